@@ -1,0 +1,1 @@
+//! Where air stays, whether the line starts, vents, drains, filling and emptying.

@@ -1,0 +1,1 @@
+//! Thrust, blocks, slopes, heat, floods and supports.

@@ -1,0 +1,1 @@
+//! The pages that say how a figure is worked out, embedded.

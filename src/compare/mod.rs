@@ -1,0 +1,1 @@
+//! Two studies: what moved, what it broke.

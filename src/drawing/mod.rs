@@ -1,0 +1,1 @@
+//! Neutral marks to pictures: the profile sheet and the plan.

@@ -1,0 +1,1 @@
+//! Rules that read results: kind, reach, typed figures, certainty, severity; no words.

@@ -1,0 +1,1 @@
+//! Steady flow: water, friction, local losses, jets, running states, grade line, gauges.

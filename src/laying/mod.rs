@@ -1,0 +1,1 @@
+//! Joints, pieces, the laying list and the shopping list.

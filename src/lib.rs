@@ -1,0 +1,55 @@
+//! Judges the pressure pipe (penstock) of a small hydro plant from a walked or levelled route.
+//!
+//! Data runs one way. The rooms below stand in that order and a room imports only from rooms before it.
+//! Lengths are metres, pressures pascals, angles radians and flows cubic metres a second inside; the unit stands in each field's name.
+
+pub mod text;
+
+pub mod unit;
+
+pub mod numeric;
+
+pub mod basis;
+
+pub mod pipe;
+
+pub mod site;
+
+pub mod survey;
+
+pub mod route;
+
+pub mod profile;
+
+pub mod line;
+
+pub mod flow;
+
+pub mod air;
+
+pub mod surge;
+
+pub mod strength;
+
+pub mod anchor;
+
+pub mod laying;
+
+pub mod regrade;
+
+pub mod study;
+
+pub mod size;
+
+pub mod compare;
+
+pub mod finding;
+
+pub mod mark;
+
+pub mod drawing;
+
+pub mod report;
+
+#[cfg(feature = "cli")]
+pub mod cli;

@@ -1,0 +1,7 @@
+//! Site, route and catalogue brought onto stations: the one thing that physics sees.
+
+mod parts;
+mod whole;
+
+pub use parts::*;
+pub use whole::{Assumed, Line, Reach, Situation, Stream, WaterRange};

@@ -1,0 +1,199 @@
+use super::parts::*;
+use crate::pipe::{Condition, IntakeKind, Joint, Pipe};
+use crate::route::{Bend, Heights, Plan};
+
+/// The pipe on its stations with everything on it, resolved: no names to look up, no unit to turn, every default taken and told.
+///
+/// Stations are metres along the pipe from its mouth at the intake (0) to its end at the turbine. Elevations are of the pipe's centre in the survey's datum.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Line {
+    /// The site's title, free text.
+    pub title: String,
+    /// Heights of the pipe's centre on the common grid: surveyed points, ends of pipes, fittings, lows, crests, then even filling; at most 2,000.
+    pub heights: Heights,
+    /// Level distance from the intake at each station of the grid, m.
+    pub horizontal_m: Vec<f64>,
+    /// Position at each station of the grid, where the survey has a plan.
+    pub plan: Vec<Option<Plan>>,
+    /// Height of the ground or of what was surveyed at each station, m, where it differs from the pipe's centre.
+    pub ground_m: Vec<Option<f64>>,
+    /// Bends that stand above their doubt.
+    pub bends: Vec<Bend>,
+    /// Standard deviation of the length, m.
+    pub length_sd_m: f64,
+    /// Standard deviation of a station, m.
+    pub station_sd_m: f64,
+    /// Pipes in order from the intake, covering the line without gap.
+    pub reaches: Vec<Reach>,
+    /// How the pipe sits, where it is not simply on the surveyed line.
+    pub laid: Vec<Laid>,
+    /// What the water passes through, in order.
+    pub fittings: Vec<Fitting>,
+    /// What stands on the line or is planned, in order.
+    pub stands: Vec<Stand>,
+    /// Water taken off on the way.
+    pub taps: Vec<Tap>,
+    /// The mouth of the pipe.
+    pub intake: Mouth,
+    /// What the water leaves by; `None`: nothing was said of the turbine, so nothing runs.
+    pub outlet: Option<Outlet>,
+    /// Running states to compute beside the standing ones, from the user.
+    pub cases: Vec<CaseWish>,
+    /// Movements of valves and jets from the user.
+    pub movements: Vec<Movement>,
+    /// What gauges showed.
+    pub gauges: Vec<Gauge>,
+    /// Ground by reach.
+    pub ground: Vec<Ground>,
+    /// Floods by reach.
+    pub floods: Vec<Flood>,
+    /// Reaches that must stay as they are.
+    pub fixed: Vec<(f64, f64)>,
+    /// What a regrade may cost and must reach.
+    pub regrade: RegradeWish,
+    /// The stream.
+    pub stream: Option<Stream>,
+    /// Where on the earth, gravity, air.
+    pub situation: Situation,
+    /// Temperatures of the water.
+    pub water: WaterRange,
+    /// Limits the user set or the defaults.
+    pub limits: Limits,
+    /// Every default that was taken, with its reason.
+    pub assumed: Vec<Assumed>,
+}
+
+/// One pipe from station to station.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reach {
+    /// Where it begins, m.
+    pub from_m: f64,
+    /// Where it ends, m.
+    pub to_m: f64,
+    /// The pipe.
+    pub pipe: Pipe,
+    /// How its pieces are joined.
+    pub joint: Joint,
+    /// What the joint may take, Pa, where the user said.
+    pub joint_rating_pa: Option<f64>,
+    /// Length of a coil or stick, m, where the user said.
+    pub piece_m: Option<f64>,
+    /// Whether it comes in coils.
+    pub coil: bool,
+    /// Joints that are there already, m along the line.
+    pub joints_at_m: Vec<f64>,
+    /// Laid already, or planned.
+    pub is_laid: bool,
+    /// What is known of its past.
+    pub condition: Condition,
+    /// Share of the rating that is left, 0 to 1.
+    pub derate: f64,
+    /// The user's own surge allowance: largest total pressure over the rating.
+    pub surge_allowance: Option<f64>,
+    /// Price a metre, where the user said.
+    pub price_per_m: Option<f64>,
+}
+
+/// Where on the earth the site is and what follows.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Situation {
+    /// Latitude, degrees, where known.
+    pub latitude_deg: Option<f64>,
+    /// Altitude above the sea, m, where known.
+    pub altitude_m: Option<f64>,
+    /// Gravity, m/s2.
+    pub gravity_m_per_s2: f64,
+    /// Pressure of the air, Pa: at the least the site can have where the altitude is not known.
+    pub air_pa: f64,
+    /// Hottest air, C.
+    pub hottest_air_c: f64,
+    /// Coldest air, C.
+    pub coldest_air_c: f64,
+    /// Exposed pipe stands in the sun.
+    pub sun: bool,
+    /// Depth of frost, m, where the user said.
+    pub frost_depth_m: Option<f64>,
+}
+
+/// Temperatures of the water: each check takes the end that harms it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WaterRange {
+    /// What running figures are computed at, C.
+    pub usual_c: f64,
+    /// Coldest, C.
+    pub coldest_c: f64,
+    /// Warmest, C.
+    pub warmest_c: f64,
+}
+
+/// What the stream gives.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stream {
+    /// One flow, or twelve by month, m3/s.
+    pub flow_m3_per_s: Vec<f64>,
+    /// What must stay in the stream, m3/s.
+    pub leave_m3_per_s: f64,
+}
+
+/// A default that was taken, and why.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Assumed {
+    /// What: "water temperature".
+    pub what: String,
+    /// The value in words with its unit.
+    pub value: String,
+    /// Why this one.
+    pub why: String,
+}
+
+impl Line {
+    /// Length of the pipe, m.
+    pub fn length_m(&self) -> f64 {
+        self.heights.station_m.last().copied().unwrap_or(0.0)
+    }
+
+    /// Height of the pipe's centre at a station, m: straight between stations of the grid, held at the ends.
+    pub fn elevation_m(&self, station_m: f64) -> f64 {
+        self.heights.at(station_m)
+    }
+
+    /// Height of the pipe's centre at its end, m.
+    pub fn end_elevation_m(&self) -> f64 {
+        self.heights.mean_m.last().copied().unwrap_or(0.0)
+    }
+
+    /// Fall from the first to the last station, m, positive where the pipe ends lower.
+    pub fn drop_m(&self) -> f64 {
+        self.heights.mean_m.first().copied().unwrap_or(0.0) - self.end_elevation_m()
+    }
+
+    /// The pipe at a station; where two meet, the upper one.
+    pub fn reach_at(&self, station_m: f64) -> Option<&Reach> {
+        self.reaches
+            .iter()
+            .find(|r| station_m <= r.to_m)
+            .or(self.reaches.last())
+    }
+
+    /// Elevation of the still water at the intake in a given state of it, m.
+    pub fn water_level_m(&self, level: Level) -> f64 {
+        match level {
+            Level::Usual => self.intake.level_m,
+            Level::Low => self.intake.low_level_m,
+            Level::Flood => self.intake.flood_level_m,
+        }
+    }
+
+    /// Height of the nozzles' axis, m.
+    pub fn nozzle_elevation_m(&self) -> f64 {
+        self.end_elevation_m() + self.outlet.as_ref().map_or(0.0, |o| o.nozzle_height_m)
+    }
+}
+
+/// Whether the mouth is a siphon: kept here so that rooms need not know the intake's other words.
+impl Mouth {
+    /// The pipe climbs over the edge of the intake.
+    pub fn is_siphon(&self) -> bool {
+        self.kind == IntakeKind::Siphon
+    }
+}

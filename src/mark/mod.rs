@@ -1,0 +1,1 @@
+//! Everything to set out on the hill, numbered, with positions.

@@ -1,0 +1,286 @@
+//! The trade's words for what a pipe is made of and what is set on it: shared by what the user declares and by what physics sees.
+
+/// What a pipe is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Material {
+    /// Polyethylene, whatever the grade.
+    Pe,
+    /// Unplasticised PVC.
+    Pvc,
+    /// Steel, plain, galvanized or stainless.
+    Steel,
+}
+
+/// How two pieces of pipe are joined.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Joint {
+    /// Butt-fused.
+    Fused,
+    /// Electrofusion coupler.
+    Electrofusion,
+    /// Compression coupler gripping the outside.
+    Compression,
+    /// Barbed insert with clamps.
+    Barbed,
+    /// Solvent-welded socket.
+    Solvent,
+    /// Socket with a rubber ring.
+    Ring,
+    /// Flange.
+    Flange,
+    /// Threaded.
+    Thread,
+    /// Flexible rubber sleeve with clamps, sold for drains.
+    RepairCoupling,
+    /// Welded steel.
+    Welded,
+}
+
+/// How the pipe sits on the ground.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Bed {
+    /// On the surveyed line.
+    Surface,
+    /// Buried.
+    Buried,
+    /// Straight between its ends.
+    Span,
+    /// On supports above the surveyed line.
+    Raised,
+    /// Hung from a rope or beam.
+    Hung,
+}
+
+/// What a mark on the line is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum MarkKind {
+    /// Lets air out, in, or both.
+    Vent,
+    /// Lets water and silt out at a low.
+    Drain,
+    /// Holds the pipe along the slope.
+    Anchor,
+    /// Takes thrust.
+    Block,
+    /// Holds the pipe down.
+    Strap,
+    /// Carries the pipe.
+    Support,
+    /// Guides the pipe sideways, lets it slide.
+    Guide,
+    /// Relief valve.
+    Relief,
+    /// A joint between pieces (results only).
+    Joint,
+    /// An elbow (results only).
+    Elbow,
+    /// A change of bore (results only).
+    Reducer,
+    /// A stake to set a height by (results only).
+    Stake,
+}
+
+/// What lets the air through at a vent.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Device {
+    /// Open pipe carried above the static level.
+    Standpipe,
+    /// Releases air under pressure through a small hole.
+    AirValve,
+    /// Lets air in, never out.
+    VacuumValve,
+    /// Both air valve and vacuum valve.
+    CombinationValve,
+    /// Opened and shut by hand.
+    HandCock,
+}
+
+/// State of a thing that stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum State {
+    /// Stands and works.
+    Works,
+    /// Stands and does not work.
+    Stuck,
+    /// Is meant to be set.
+    Planned,
+}
+
+/// Something the water passes through.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum FittingKind {
+    /// Gate valve.
+    GateValve,
+    /// Ball valve, quarter turn.
+    BallValve,
+    /// Butterfly valve, quarter turn.
+    ButterflyValve,
+    /// Globe valve.
+    GlobeValve,
+    /// Check valve.
+    CheckValve,
+    /// Elbow or bend of a given angle.
+    Elbow,
+    /// Mitred bend.
+    Mitre,
+    /// Reducer to a smaller bore.
+    Reducer,
+    /// Enlargement to a larger bore.
+    Enlargement,
+    /// Tee, straight through.
+    TeeRun,
+    /// Tee, into or out of the branch.
+    TeeBranch,
+    /// Wye.
+    Wye,
+    /// Union or coupling.
+    Union,
+    /// Strainer.
+    Strainer,
+    /// Flow meter.
+    Meter,
+    /// Anything else, with its own k.
+    Other,
+}
+
+impl FittingKind {
+    /// Whether it can be shut.
+    pub fn is_valve(self) -> bool {
+        matches!(
+            self,
+            Self::GateValve | Self::BallValve | Self::ButterflyValve | Self::GlobeValve
+        )
+    }
+
+    /// Whether a quarter turn shuts it.
+    pub fn is_quarter_turn(self) -> bool {
+        matches!(self, Self::BallValve | Self::ButterflyValve)
+    }
+}
+
+/// Shape of the pipe's mouth at the intake.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Entrance {
+    /// Flush with a wall, sharp edge.
+    Sharp,
+    /// Rounded edge.
+    Rounded,
+    /// Pipe stands out into the water.
+    Projecting,
+}
+
+/// What kind of intake it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum IntakeKind {
+    /// A box or forebay with a free surface.
+    Box,
+    /// A screen straight onto the pipe.
+    Screen,
+    /// The pipe climbs over the edge.
+    Siphon,
+}
+
+/// Soil by the words of the bearing tables.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Soil {
+    /// Muck or peat.
+    Peat,
+    /// Soft clay.
+    SoftClay,
+    /// Silt.
+    Silt,
+    /// Clay.
+    Clay,
+    /// Sand or silty sand.
+    Sand,
+    /// Gravel.
+    Gravel,
+    /// Cemented gravel, hard clay.
+    HardClay,
+    /// Shale, weak rock.
+    WeakRock,
+    /// Sound rock.
+    Rock,
+}
+
+/// How easily the ground is dug.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Dig {
+    /// Easily.
+    Easy,
+    /// With effort: roots, stones.
+    Hard,
+    /// Not at all.
+    Never,
+}
+
+/// Debris a flood carries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Debris {
+    /// None to speak of.
+    None,
+    /// Leaves and twigs.
+    Light,
+    /// Branches and trunks.
+    Heavy,
+}
+
+/// Traffic over a buried reach.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Traffic {
+    /// Feet and barrows.
+    None,
+    /// Cars and small tractors.
+    Car,
+    /// Lorries.
+    Truck,
+}
+
+/// What is known of a pipe's past.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Condition {
+    /// New.
+    New,
+    /// Used.
+    Used,
+    /// Not known.
+    Unknown,
+}
+
+/// How a valve or jet closes: what the share in a movement counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Law {
+    /// Share of open area, straight in time.
+    Area,
+    /// Share of stroke of a needle or gate: open area is 2s - s^2.
+    Stroke,
+}
+
+/// How often a movement happens, with the standards' words recurring and occasional.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Often {
+    /// Part of ordinary running (recurring).
+    Routine,
+    /// An accident (occasional).
+    Rare,
+}
+
+/// How a figure is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum How {
+    /// Read in the named document.
+    Read,
+    /// Worked out from the stated rule.
+    Computed,
+    /// Read in a secondary place only.
+    Secondary,
+    /// From memory, not verified.
+    Memory,
+}
+
+impl How {
+    /// Whether the figure must be shown as not verified.
+    pub fn is_unverified(self) -> bool {
+        matches!(self, Self::Secondary | Self::Memory)
+    }
+}

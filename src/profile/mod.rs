@@ -1,0 +1,1 @@
+//! The pipe on the route: grades, climbs, lows, flats, and how sure.

@@ -1,0 +1,1 @@
+//! The least digging and propping that makes the line fall.

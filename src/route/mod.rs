@@ -1,0 +1,5 @@
+//! Surveys to one line: stations, plan, heights as a posterior, bends.
+
+mod track;
+
+pub use track::{Bend, Heights, Node, Plan, Route, StationedPlace};

@@ -1,0 +1,152 @@
+use crate::survey::{Method, Misclosure};
+use crate::text::Remark;
+
+/// The surveyed line, in order from the intake down.
+///
+/// Stations run along the line on the slope. Heights are of what was surveyed, brought to the pipe's centre by `line`.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Route {
+    /// Points along the line, at least two, stations strictly rising from 0.
+    pub nodes: Vec<Node>,
+    /// Heights with their doubt, on the nodes.
+    pub heights: Heights,
+    /// Bends that stand above their doubt.
+    pub bends: Vec<Bend>,
+    /// Standard deviation of the length along the line, m.
+    pub length_sd_m: f64,
+    /// Standard deviation of a station, m (the plan's doubt along the line).
+    pub station_sd_m: f64,
+    /// How it was surveyed.
+    pub method: Option<Method>,
+    /// Points in the files.
+    pub points_read: usize,
+    /// Points that the line rests on.
+    pub points_used: usize,
+    /// Walks over the line.
+    pub passes: usize,
+    /// Whether the survey ran uphill and was turned.
+    pub reversed: bool,
+    /// Misclosure of the book.
+    pub misclosure: Option<Misclosure>,
+    /// Named places brought onto the line.
+    pub places: Vec<StationedPlace>,
+    /// Heights look copied from a terrain model.
+    pub terrain_model: bool,
+    /// What was done or noticed on the way.
+    pub remarks: Vec<Remark>,
+}
+
+/// A point along the line.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Node {
+    /// Along the line from the intake, m.
+    pub station_m: f64,
+    /// Level distance from the intake along the plan, m.
+    pub horizontal_m: f64,
+    /// The same point in the survey's own reckoning (pegs, chainage), m.
+    pub own_station_m: f64,
+    /// Position, where the survey has one.
+    pub plan: Option<Plan>,
+    /// Whether it was surveyed (else filled in between).
+    pub surveyed: bool,
+}
+
+/// Position in plan.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Plan {
+    /// East of the first point on a local grid, m.
+    pub east_m: f64,
+    /// North of the first point, m.
+    pub north_m: f64,
+    /// Latitude and longitude, degrees, where the survey is tied to the earth.
+    pub lat_lon_deg: Option<(f64, f64)>,
+}
+
+/// Heights on stations as a joint posterior: means, standard deviations and draws from it.
+///
+/// `draws` holds equally likely lines, each one height a station; their share answers every question of "how sure".
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Heights {
+    /// Stations, m, strictly rising.
+    pub station_m: Vec<f64>,
+    /// Posterior mean, m.
+    pub mean_m: Vec<f64>,
+    /// Posterior standard deviation of the height itself, m (relative to the datum).
+    pub sd_m: Vec<f64>,
+    /// Equally likely lines: `draws[k][i]` is the height at station i in draw k, m.
+    pub draws: Vec<Vec<f64>>,
+    /// Standard deviation of the drop from the first to the last station, m.
+    pub drop_sd_m: f64,
+    /// Passes behind the heights: thresholds of certainty are stricter with one walk. 0 for a book.
+    pub walks: usize,
+}
+
+/// A bend of the route that stands above its doubt.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bend {
+    /// Where, m along the line.
+    pub station_m: f64,
+    /// Deflection in plan, rad, positive to the left (anticlockwise seen from above).
+    pub plan_rad: f64,
+    /// Deflection in profile, rad, positive where the pipe turns upward.
+    pub profile_rad: f64,
+    /// Angle in space between the legs, rad, 0 to pi.
+    pub angle_rad: f64,
+    /// Standard deviation of that angle, rad.
+    pub sd_rad: f64,
+    /// Length over which it turns, m; 0 for a sharp bend at a surveyed point.
+    pub over_m: f64,
+}
+
+/// A named place brought onto the line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StationedPlace {
+    /// Free text from the file.
+    pub name: String,
+    /// Where, m along the line.
+    pub station_m: f64,
+    /// How far off the line it lies, m.
+    pub off_m: f64,
+}
+
+impl Heights {
+    /// Mean height at a station, m: straight between stations, held at the ends.
+    pub fn at(&self, station_m: f64) -> f64 {
+        interpolate(&self.station_m, &self.mean_m, station_m)
+    }
+
+    /// Standard deviation at a station, m: straight between stations.
+    pub fn sd_at(&self, station_m: f64) -> f64 {
+        interpolate(&self.station_m, &self.sd_m, station_m)
+    }
+
+    /// The same posterior on other stations: means, sd and each draw straight between its own stations.
+    #[must_use]
+    pub fn on(&self, station_m: &[f64]) -> Self {
+        let each = |values: &[f64]| {
+            station_m
+                .iter()
+                .map(|&s| interpolate(&self.station_m, values, s))
+                .collect::<Vec<f64>>()
+        };
+        Self {
+            station_m: station_m.to_vec(),
+            mean_m: each(&self.mean_m),
+            sd_m: each(&self.sd_m),
+            draws: self.draws.iter().map(|d| each(d)).collect(),
+            drop_sd_m: self.drop_sd_m,
+            walks: self.walks,
+        }
+    }
+}
+
+/// Straight between the points, held at the ends; 0 where there are none.
+pub(crate) fn interpolate(at: &[f64], values: &[f64], x: f64) -> f64 {
+    let above = at.partition_point(|&s| s < x);
+    let point = |i: usize| at.get(i).copied().zip(values.get(i).copied());
+    match (above.checked_sub(1).and_then(point), point(above)) {
+        (Some((x0, y0)), Some((x1, y1))) if x1 > x0 => y0 + (y1 - y0) * (x - x0) / (x1 - x0),
+        (_, Some((_, y))) | (Some((_, y)), None) => y,
+        (None, None) => 0.0,
+    }
+}

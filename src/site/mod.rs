@@ -1,0 +1,1 @@
+//! What the user declares in the site file, checked; nothing computed.

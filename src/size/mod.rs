@@ -1,0 +1,1 @@
+//! Many lines side by side, screened by the steady state.

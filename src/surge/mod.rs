@@ -1,0 +1,1 @@
+//! What a movement of a valve or jet does along the line.

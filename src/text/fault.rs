@@ -1,0 +1,157 @@
+use super::Place;
+use std::fmt;
+
+/// Input that cannot be used: where it stands, what is wrong, what was found, what was expected and what to do.
+///
+/// It prints as `file:line:column: text`, the line with a caret under the place, then the three answers.
+/// Everything in it that came from a file is made harmless for a terminal when it is printed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fault {
+    /// Where it stands.
+    pub place: Place,
+    /// What is wrong, in one line.
+    pub text: String,
+    /// What was found there.
+    pub found: Option<String>,
+    /// What was expected instead.
+    pub expected: Option<String>,
+    /// What the user can do about it.
+    pub advice: Option<String>,
+    /// The whole line of the file, for the caret.
+    pub source_line: Option<String>,
+}
+
+impl Fault {
+    /// A fault with a place and a first line.
+    pub fn new(place: Place, text: impl Into<String>) -> Self {
+        Self {
+            place,
+            text: text.into(),
+            found: None,
+            expected: None,
+            advice: None,
+            source_line: None,
+        }
+    }
+
+    /// With what was found.
+    #[must_use]
+    pub fn found(mut self, found: impl Into<String>) -> Self {
+        self.found = Some(found.into());
+        self
+    }
+
+    /// With what was expected.
+    #[must_use]
+    pub fn expected(mut self, expected: impl Into<String>) -> Self {
+        self.expected = Some(expected.into());
+        self
+    }
+
+    /// With what to do.
+    #[must_use]
+    pub fn advice(mut self, advice: impl Into<String>) -> Self {
+        self.advice = Some(advice.into());
+        self
+    }
+
+    /// With the line of the file it stands on.
+    #[must_use]
+    pub fn source_line(mut self, line: impl Into<String>) -> Self {
+        self.source_line = Some(line.into());
+        self
+    }
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            f,
+            "{}: {}",
+            neutral(&self.place.to_string()),
+            neutral(&self.text)
+        )?;
+        if let Some(line) = &self.source_line {
+            write_caret(f, line, self.place.column)?;
+        }
+        for (label, value) in [
+            ("found", &self.found),
+            ("expected", &self.expected),
+            ("do", &self.advice),
+        ] {
+            if let Some(value) = value {
+                write!(f, "\n  {label}: {}", neutral(value))?;
+            }
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Fault {}
+
+/// The line with a caret under its column; a long line is cut to a window round the caret.
+fn write_caret(f: &mut fmt::Formatter<'_>, line: &str, column: Option<u32>) -> fmt::Result {
+    const WINDOW: usize = 100;
+    let at = column.map_or(0, |c| c.saturating_sub(1) as usize);
+    let skip = if at > WINDOW - 20 { at - WINDOW / 2 } else { 0 };
+    let shown: String = line.chars().skip(skip).take(WINDOW).collect();
+    write!(f, "\n  | {}", neutral(&shown))?;
+    if column.is_some() {
+        write!(f, "\n  | {}^", " ".repeat(at - skip))?;
+    }
+    Ok(())
+}
+
+/// Text from a file made harmless for a terminal: control characters and the marks that turn the writing direction become a visible replacement.
+pub fn neutral(text: &str) -> String {
+    text.chars()
+        .map(|c| match c {
+            '\t' => ' ',
+            c if c.is_control() || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}') => '\u{fffd}',
+            c => c,
+        })
+        .collect()
+}
+
+/// Something the reader did or noticed that the user should know, but that stops nothing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Remark {
+    /// Where it was noticed.
+    pub place: Place,
+    /// What was noticed or done.
+    pub text: String,
+}
+
+impl Remark {
+    /// A remark with its place.
+    pub fn new(place: Place, text: impl Into<String>) -> Self {
+        Self {
+            place,
+            text: text.into(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn caret_stands_under_the_column() {
+        let fault = Fault::new(Place::line("a.toml", 3).column(5), "no unit")
+            .source_line("to = 90")
+            .found("90")
+            .expected("a length with its unit")
+            .advice("write \"90 mm\"");
+        assert_eq!(
+            fault.to_string(),
+            "a.toml:3:5: no unit\n  | to = 90\n  |     ^\n  found: 90\n  expected: a length with its unit\n  do: write \"90 mm\""
+        );
+    }
+
+    #[test]
+    fn escapes_from_a_file_stay_text() {
+        let fault = Fault::new(Place::file("x"), "name \u{1b}[31mred");
+        assert!(!fault.to_string().contains('\u{1b}'));
+    }
+}

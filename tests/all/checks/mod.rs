@@ -1,0 +1,27 @@
+//! The checkers behind the ledger: each computes, with this project's own code, the quantity that a row of tests/checks states.
+
+pub mod air;
+pub mod anchor;
+pub mod doubt;
+pub mod pipes;
+pub mod steady;
+pub mod survey;
+pub mod transient;
+
+use crate::ledger::Checker;
+
+/// Every checker there is.
+pub fn all() -> Vec<Checker> {
+    [
+        air::checkers(),
+        anchor::checkers(),
+        doubt::checkers(),
+        pipes::checkers(),
+        steady::checkers(),
+        survey::checkers(),
+        transient::checkers(),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}

@@ -1,0 +1,32 @@
+//! Whole-program tests, one crate so that the tree links once.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    missing_docs,
+    unreachable_pub,
+    reason = "tests stop at the first thing that is not as it should be"
+)]
+
+mod checks;
+mod ledger;
+
+mod air;
+mod anchor;
+mod compare;
+mod doubt;
+mod drawing;
+mod flow;
+mod hostile;
+mod laws;
+mod laying;
+mod pipes;
+mod program;
+mod regrade;
+mod report;
+mod samples;
+mod site;
+mod strength;
+mod surge;
+mod survey;
