@@ -1,6 +1,7 @@
 //! Site, route and catalogue brought onto stations: the one thing that physics sees.
 
 mod parts;
+mod plain;
 mod whole;
 
 pub use parts::*;
