@@ -184,6 +184,23 @@ impl Line {
         }
     }
 
+    /// Latitude and longitude at a station, degrees: straight between stations of the grid; `None` where the survey is not tied to the earth.
+    pub fn lat_lon_deg(&self, station_m: f64) -> Option<(f64, f64)> {
+        let above = self.heights.station_m.partition_point(|&s| s < station_m);
+        let at = |i: usize| {
+            let plan = self.plan.get(i).copied().flatten()?;
+            Some((self.heights.station_m.get(i).copied()?, plan.lat_lon_deg?))
+        };
+        match (above.checked_sub(1).and_then(at), at(above)) {
+            (Some((s0, (lat0, lon0))), Some((s1, (lat1, lon1)))) if s1 > s0 => {
+                let share = (station_m - s0) / (s1 - s0);
+                Some((lat0 + share * (lat1 - lat0), lon0 + share * (lon1 - lon0)))
+            }
+            (_, Some((_, found))) | (Some((_, found)), None) => Some(found),
+            (None, None) => None,
+        }
+    }
+
     /// Height of the nozzles' axis, m.
     pub fn nozzle_elevation_m(&self) -> f64 {
         self.end_elevation_m() + self.outlet.as_ref().map_or(0.0, |o| o.nozzle_height_m)

@@ -1,1 +1,151 @@
 //! Everything to set out on the hill, numbered, with positions.
+
+use crate::line::{Line, Stand};
+use crate::pipe::{Device, MarkKind, State};
+
+mod set_out;
+
+pub use set_out::set_out;
+
+/// One thing that stands on the line or should be set there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// Letter of the kind and number in order of station: "V2".
+    pub id: String,
+    /// What it is.
+    pub kind: MarkKind,
+    /// Stands, or is wanted.
+    pub standing: Standing,
+    /// Where, m along the pipe.
+    pub station_m: f64,
+    /// How far it may be set from there, m.
+    pub tolerance_m: f64,
+    /// Latitude and longitude, degrees, where the survey is tied to the earth.
+    pub lat_lon_deg: Option<(f64, f64)>,
+    /// Height of the pipe's centre there, m.
+    pub elevation_m: f64,
+    /// What lets the air through.
+    pub device: Option<Device>,
+    /// Bore, m.
+    pub bore_m: Option<f64>,
+    /// Top of a standpipe above the pipe, m.
+    pub top_m: Option<f64>,
+    /// Force it must hold, N.
+    pub force_n: Option<f64>,
+    /// Volume of concrete, m3.
+    pub volume_m3: Option<f64>,
+    /// Why it is there.
+    pub why: Why,
+    /// What the user calls it; empty for what is wanted.
+    pub name: String,
+}
+
+/// Whether a mark stands or is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Standing {
+    /// Stands, whatever its state.
+    Stands,
+    /// Is wanted.
+    Wanted,
+}
+
+/// Why a mark is there: the report has the words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Why {
+    /// The user declared it.
+    Declared,
+    /// Declared, but it does not work.
+    DeclaredStuck,
+    /// Air must leave the climb below this crest for the line to start.
+    StartUp,
+    /// Air gathers here when the line runs.
+    Gathers,
+    /// Air must come in below the head valve when it shuts, or the pipe is sucked flat.
+    BelowHeadValve,
+    /// Air must come in here or the pipe would collapse when it drains.
+    Collapse,
+    /// Water and silt must be let out at this low.
+    Low,
+    /// Thrust of a bend on unrestrained joints.
+    Thrust,
+    /// The pipe would slide down the slope.
+    Slope,
+    /// The flood would lift or drag it.
+    Flood,
+    /// The pipe must be carried above ground.
+    Carried,
+    /// A piece ends here.
+    PieceEnds,
+    /// The route turns more sharply than the pipe may be bent.
+    TooSharp,
+    /// Another bore begins here.
+    BoreChanges,
+    /// Heat would move it.
+    Heat,
+    /// To set the regraded height by.
+    Regrade,
+    /// The end of the line pulls or pushes here.
+    End,
+}
+
+/// The letter a kind is numbered by.
+pub fn letter(kind: MarkKind) -> char {
+    match kind {
+        MarkKind::Vent => 'V',
+        MarkKind::Drain => 'D',
+        MarkKind::Anchor => 'A',
+        MarkKind::Block => 'B',
+        MarkKind::Strap => 'T',
+        MarkKind::Support => 'P',
+        MarkKind::Guide => 'G',
+        MarkKind::Relief => 'R',
+        MarkKind::Joint => 'J',
+        MarkKind::Elbow => 'E',
+        MarkKind::Reducer => 'C',
+        MarkKind::Stake => 'S',
+    }
+}
+
+impl Mark {
+    /// A mark without figures, on the line at a station.
+    pub fn at(line: &Line, kind: MarkKind, standing: Standing, station_m: f64, why: Why) -> Self {
+        Self {
+            id: String::new(),
+            kind,
+            standing,
+            station_m,
+            tolerance_m: line.station_sd_m.max(0.5),
+            lat_lon_deg: line.lat_lon_deg(station_m),
+            elevation_m: line.elevation_m(station_m),
+            device: None,
+            bore_m: None,
+            top_m: None,
+            force_n: None,
+            volume_m3: None,
+            why,
+            name: String::new(),
+        }
+    }
+
+    /// What the user said stands on the line.
+    pub fn declared(line: &Line, stand: &Stand) -> Self {
+        let standing = if stand.state == State::Planned {
+            Standing::Wanted
+        } else {
+            Standing::Stands
+        };
+        let why = if stand.state == State::Stuck {
+            Why::DeclaredStuck
+        } else {
+            Why::Declared
+        };
+        Self {
+            device: stand.device,
+            bore_m: stand.bore_m,
+            top_m: stand.top_m,
+            force_n: stand.strength_n,
+            name: stand.name.clone(),
+            ..Self::at(line, stand.kind, standing, stand.station_m, why)
+        }
+    }
+}
