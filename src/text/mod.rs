@@ -1,7 +1,17 @@
-//! Where a thing stood in a file, and how a fault in it is told.
+//! Where a thing stood in a file, what bytes mean as text, a sheet of cells, and how a fault is told.
 
+mod decode;
 mod fault;
+mod lines;
+mod number;
 mod place;
+mod sheet;
+mod word;
 
+pub use decode::{Decoded, decode};
 pub use fault::{Fault, Remark, neutral};
+pub use lines::Lines;
+pub use number::{NoNumber, number, whole_number};
 pub use place::Place;
+pub use sheet::{Cell, Row, Sheet, head_key};
+pub use word::{distance, nearest};
