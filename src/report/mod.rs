@@ -1,3 +1,9 @@
 //! Words and units in one table; terminal, page, JSON, CSV, GPX, GeoJSON; the folder, all or nothing.
 
+/// The results folder: written whole or not at all.
 pub mod folder;
+/// result.json.
+pub mod json;
+mod sheet;
+
+pub use sheet::{Cell, Csv, guarded};

@@ -1,0 +1,5 @@
+//! result.json: the shape that other programs read.
+
+mod round;
+
+pub use round::rounded;

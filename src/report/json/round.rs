@@ -1,0 +1,99 @@
+use serde_json::{Map, Number, Value};
+
+/// Decimals that a figure is written with, by the unit that ends its key; longer endings first.
+const DECIMALS: &[(&str, i32)] = &[
+    ("_m3_per_s", 9),
+    ("_m_per_s", 4),
+    ("_kg_per_m", 4),
+    ("_m2", 8),
+    ("_m3", 7),
+    ("_pa", 0),
+    ("_w", 2),
+    ("_s", 4),
+    ("_n", 1),
+    ("_c", 2),
+    ("_kg", 2),
+    ("_rad", 6),
+    ("_deg", 4),
+    ("_m", 4),
+];
+
+/// Keys without a unit that still have a fixed number of decimals.
+const PLAIN: &[(&str, i32)] = &[
+    ("lat", 8),
+    ("lon", 8),
+    ("probability", 4),
+    ("certainty", 4),
+    ("probability_starts", 4),
+    ("climb_probability", 4),
+    ("use", 4),
+    ("use_high", 4),
+];
+
+/// Rounds every figure of a result by its key, drops what is not finite (an absent key means "not computed") and turns -0 into 0.
+///
+/// The one place where result.json gets its digits, so that the same figures give the same bytes.
+pub fn rounded(value: Value) -> Value {
+    under(None, value).unwrap_or(Value::Null)
+}
+
+fn under(key: Option<&str>, value: Value) -> Option<Value> {
+    match value {
+        Value::Object(map) => Some(Value::Object(
+            map.into_iter()
+                .filter_map(|(k, v)| under(Some(&k), v).map(|v| (k, v)))
+                .collect::<Map<_, _>>(),
+        )),
+        Value::Array(list) => Some(Value::Array(
+            list.into_iter().filter_map(|v| under(key, v)).collect(),
+        )),
+        Value::Number(n) if n.is_f64() => figure(n.as_f64()?, decimals(key)).map(Value::Number),
+        // A figure that was not finite arrives as null: it is left out, like everything that was not computed.
+        Value::Null => None,
+        other => Some(other),
+    }
+}
+
+fn decimals(key: Option<&str>) -> i32 {
+    let Some(key) = key else { return 6 };
+    if let Some((_, d)) = PLAIN.iter().find(|(k, _)| *k == key) {
+        return *d;
+    }
+    let stem = key.strip_suffix("_sd").unwrap_or(key);
+    DECIMALS
+        .iter()
+        .find(|(end, _)| stem.ends_with(end))
+        .map_or(6, |(_, d)| *d)
+}
+
+fn figure(value: f64, decimals: i32) -> Option<Number> {
+    let scale = 10_f64.powi(decimals);
+    let rounded = (value * scale).round() / scale;
+    let kept = if rounded.is_finite() { rounded } else { value };
+    Number::from_f64(if kept == 0.0 { 0.0 } else { kept })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    #[test]
+    fn figures_are_rounded_by_the_unit_of_their_key() {
+        let written = rounded(
+            json!({"station_m": 12.345_678, "flow_m3_per_s": 0.007_025_634_12, "pressure_pa": 533_707.4, "zero_m": -0.000_001, "n": 3, "list_m": [1.000_04, f64::NAN]}),
+        );
+        assert_eq!(
+            written.to_string(),
+            r#"{"station_m":12.3457,"flow_m3_per_s":0.007025634,"pressure_pa":533707.0,"zero_m":0.0,"n":3,"list_m":[1.0]}"#
+        );
+    }
+
+    #[test]
+    fn what_is_not_finite_is_left_out() {
+        assert_eq!(
+            rounded(json!({"a_m": f64::INFINITY, "b": null})).to_string(),
+            "{}"
+        );
+    }
+}
