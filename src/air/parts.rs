@@ -1,0 +1,339 @@
+//! What the room says: pockets, the start, vents, drains, filling and the order of work, as figures without words.
+
+use super::lock::CrestState;
+use super::sweep::Sweep;
+use super::work::Step;
+use crate::pipe::Device;
+
+/// Everything about air on one line, as declared.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Air {
+    /// Water level at the intake that the start is judged at, m: the lowest, which harms it.
+    pub level_m: f64,
+    /// Pressure of the site's air as a head of this water, m.
+    pub air_head_m: f64,
+    /// Where air gathers, in order from the intake.
+    pub pockets: Vec<Pocket>,
+    /// Whether the line starts after it was drained, with somebody there who opens the hand cocks.
+    pub start: Start,
+    /// The same with nobody there: hand cocks and shut isolating cocks do not count.
+    pub unattended: Start,
+    /// The line filled with the turbine valve shut or barely cracked: the last leg traps air too.
+    pub shut_fill: ShutFill,
+    /// The pipe climbs over the edge of the intake.
+    pub siphon: Option<Siphon>,
+    /// Running with the pockets of the start left in: what they take.
+    pub left_in: Vec<LeftIn>,
+    /// The smallest set of crests to vent.
+    pub cure: Cure,
+    /// Vents that stand and vents that are wanted, in order from the intake.
+    pub vents: Vec<Vent>,
+    /// Drains at the lows.
+    pub drains: Vec<Drain>,
+    /// Filling.
+    pub filling: Filling,
+    /// Filling, pressure test, draining, flushing and restarting, step by step.
+    pub work: Vec<Step>,
+}
+
+/// Why air stays at a place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Gathers {
+    /// The pipe climbs and falls again.
+    Climb,
+    /// It falls all the way, but steepens: a pocket hangs below the break when the water is too slow.
+    Break,
+    /// It falls all the way, but comes nearer to the grade line than on either side.
+    NearGradeLine,
+    /// Too little fall to carry bubbles.
+    Flat,
+    /// Just below a valve or the intake: air is drawn in here when it shuts.
+    BelowShutOff,
+    /// An even run so long that it wants a place to let air out and in.
+    LongRun,
+}
+
+/// Volume and height of air in a pocket.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Held {
+    /// Volume, m3.
+    pub volume_m3: f64,
+    /// Vertical height from its top down to the water, m.
+    pub height_m: f64,
+}
+
+/// A place where air gathers.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pocket {
+    /// Why.
+    pub why: Gathers,
+    /// Where its top is, m.
+    pub station_m: f64,
+    /// Where it may begin, m.
+    pub from_m: f64,
+    /// Where it may end, m.
+    pub to_m: f64,
+    /// Share of the equally likely lines that gather air here, 0 to 1.
+    pub certainty: f64,
+    /// Index into `profile.climbs`, for a climb.
+    pub climb: Option<usize>,
+    /// Its rise exceeds a bore on the mean line, so that water seals it at the start.
+    pub seals: bool,
+    /// As the water seals it, at the air's own pressure. Zero where nothing seals.
+    pub at_rest: Held,
+    /// The same air squeezed by the water standing against it at the start.
+    pub compressed: Held,
+    /// Indexes into `line.stands`: vents that let this air out by themselves.
+    pub vented_by: Vec<usize>,
+    /// Indexes into `line.stands`: vents that do so when somebody opens them.
+    pub by_hand: Vec<usize>,
+    /// Whether the water would carry it out, by case and by relation.
+    pub sweeps: Vec<Sweep>,
+    /// A figure or limit behind it is not verified against its document.
+    pub from_memory: bool,
+}
+
+/// Whether the line starts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Verdict {
+    /// It starts even with every falling leg full of air.
+    Starts,
+    /// It starts only because the air squeezes; not surely after it was drained in part.
+    MayStart,
+    /// It locks.
+    Locks,
+    /// The survey does not settle it.
+    CannotTell,
+}
+
+/// The start of a drained line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Start {
+    /// The verdict.
+    pub verdict: Verdict,
+    /// Head to spare with every unvented falling leg full of air, m, on the mean line.
+    pub margin_worst_m: f64,
+    /// The same with the air squeezed, m: never less.
+    pub margin_compressed_m: f64,
+    /// Standard deviation of the worst margin over the equally likely lines, m.
+    pub margin_sd_m: f64,
+    /// Share of the equally likely lines that start in the worst case.
+    pub probability_starts: f64,
+    /// Share that starts with the air squeezed.
+    pub probability_compressed: f64,
+    /// Crests that seal on the mean line, in order, with the head each one eats.
+    pub crests: Vec<CrestState>,
+    /// Reaches that decide it, the one that eats most first.
+    pub decided_by: Vec<Decider>,
+}
+
+/// A reach whose heights decide the start.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Decider {
+    /// From the low before the climb, m.
+    pub from_m: f64,
+    /// To the low behind it, m.
+    pub to_m: f64,
+    /// Head that its falling leg eats when full of air, m, on average over the equally likely lines.
+    pub head_m: f64,
+    /// Standard deviation of that, m.
+    pub head_sd_m: f64,
+    /// Share of the equally likely lines in which a climb seals here.
+    pub share: f64,
+}
+
+/// The line filled with its lower end shut.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ShutFill {
+    /// Least height of the water's head over a crest it must spill over, m; below zero it does not fill.
+    pub margin_m: f64,
+    /// Pockets that stay, with the last leg's, squeezed by the standing head.
+    pub pockets: Vec<ShutPocket>,
+    /// What a gauge at the shut turbine valve reads too low, m of water.
+    pub gauge_low_m: f64,
+}
+
+/// A pocket that stays while the lower end is shut.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ShutPocket {
+    /// Crest it hangs from, m.
+    pub station_m: f64,
+    /// It hangs in the last leg, down to the turbine.
+    pub last_leg: bool,
+    /// Volume and height, squeezed.
+    pub held: Held,
+    /// Pressure of its air, Pa.
+    pub pressure_pa: f64,
+}
+
+/// A siphon at the intake.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Siphon {
+    /// Where the pipe stands highest above the water, m.
+    pub station_m: f64,
+    /// Lift above the lowest water, m.
+    pub lift_m: f64,
+    /// Lift at which water at its warmest boils at this site, m: no siphon lifts as far.
+    pub boils_at_m: f64,
+}
+
+/// A case run with the pockets of the start left in.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LeftIn {
+    /// Name of the case.
+    pub case: String,
+    /// Head that the pockets take, m: squeezed, and full legs.
+    pub head_compressed_m: f64,
+    /// Full legs, m.
+    pub head_full_m: f64,
+    /// Flow with squeezed pockets, m3/s; `None`: it does not run.
+    pub flow_compressed_m3_per_s: Option<f64>,
+    /// Flow with full legs, m3/s; `None`: it does not run.
+    pub flow_full_m3_per_s: Option<f64>,
+    /// Share of the water power that is left, squeezed.
+    pub power_share_compressed: f64,
+    /// Share of the water power that is left, full legs.
+    pub power_share_full: f64,
+}
+
+/// The smallest set of crests to vent so that the worst case starts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cure {
+    /// Crest stations to vent that have no working vent, in order from the intake, m. Never the vent below the head valve.
+    pub stations_m: Vec<f64>,
+    /// Margin of the worst case with them, m.
+    pub margin_m: f64,
+    /// Margin that was asked for, m.
+    pub wanted_margin_m: f64,
+    /// Share of the equally likely lines that start in the worst case with them.
+    pub probability: f64,
+    /// Whether they reach what was asked for. If not, they are all that vents can do: the line must be laid otherwise.
+    pub enough: bool,
+    /// Crests that could be vented.
+    pub candidates: usize,
+    /// Whether every set was tried (else the best set of each size).
+    pub all_sets: bool,
+    /// Vents that would be needed even when nobody opens a cock: stations, m.
+    pub unattended_m: Vec<f64>,
+}
+
+/// What a vent is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum VentWhy {
+    /// The line locks without it.
+    Start,
+    /// Air in when the head valve shuts with the pipe full; not optional.
+    BelowHeadValve,
+    /// Air in when another valve on the line shuts.
+    BelowValve,
+    /// Lets out what gathers while running; the start does not need it.
+    Running,
+    /// A long even run.
+    LongRun,
+    /// The survey cannot tell whether a climb stands here: look first, then vent.
+    Doubtful,
+    /// Stands, and nothing above asks for it.
+    Stands,
+}
+
+/// What is wrong with a vent that stands.
+#[derive(Debug, Clone, PartialEq)]
+pub enum VentFault {
+    /// It does not work.
+    Stuck,
+    /// Its isolating cock is shut.
+    CockShut,
+    /// It lets air in, never out: it does not help the start.
+    OnlyIn,
+    /// It lets air out, hardly in: it does not guard against collapse.
+    OnlyOut,
+    /// Somebody must open it: it does not count with nobody there.
+    ByHand,
+    /// The standpipe's top stands lower than water can rise in it: by so much, m.
+    SpillsBy(f64),
+    /// The top of the standpipe was not given.
+    TopUnknown,
+    /// Its bore is less than it needs to be, m.
+    BoreUnder(f64),
+    /// Its bore was not given.
+    BoreUnknown,
+    /// It draws air in while these cases run, so that they fall back to what the pipe above passes.
+    Inhales(Vec<String>),
+    /// It stands so far below the crest that a pocket of this height stays, m.
+    BelowCrest(f64),
+}
+
+/// A vent, standing or wanted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Vent {
+    /// Where, m.
+    pub station_m: f64,
+    /// Within what, m: the crew sets it at the highest place it finds there.
+    pub tolerance_m: f64,
+    /// Index into `line.stands`; `None`: wanted.
+    pub stands: Option<usize>,
+    /// What it is for.
+    pub why: VentWhy,
+    /// What lets the air through.
+    pub device: Device,
+    /// Bore of its opening, m: at least this.
+    pub bore_m: f64,
+    /// Top of the standpipe above the pipe, m.
+    pub top_m: Option<f64>,
+    /// Wants an isolating cock beneath it (a standpipe does not).
+    pub isolating_cock: bool,
+    /// Cases in which the grade line stands below the pipe here, so that an open vent draws air in.
+    pub inhales: Vec<String>,
+    /// Air it must let out while the line fills, m3/s at the pipe's own pressure.
+    pub out_m3_per_s: f64,
+    /// Air it must let in, m3/s of free air: the larger of draining and a burst below.
+    pub in_m3_per_s: f64,
+    /// Difference of pressure that it was sized at for air coming in, Pa.
+    pub vacuum_pa: f64,
+    /// What is wrong with it, where it stands.
+    pub faults: Vec<VentFault>,
+    /// A figure behind it is not verified against its document.
+    pub from_memory: bool,
+}
+
+/// A drain at a low.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drain {
+    /// Where, m.
+    pub station_m: f64,
+    /// Index into `line.stands`; `None`: wanted.
+    pub stands: Option<usize>,
+    /// Share of the equally likely lines in which water stands here.
+    pub certainty: f64,
+    /// Least bore, m.
+    pub bore_m: f64,
+    /// Bore that also lets silt out, m.
+    pub silt_bore_m: f64,
+    /// Time to empty what drains to it, s, with a vent open above.
+    pub emptying_s: f64,
+    /// Flow when it is first opened, m3/s.
+    pub first_flow_m3_per_s: f64,
+    /// Water that stays when only the turbine end is opened, m3.
+    pub left_standing_m3: f64,
+    /// Length of pipe in which it stays, m.
+    pub left_length_m: f64,
+    /// The water that stays can freeze at this site.
+    pub frost: bool,
+    /// A figure behind it is not verified against its document.
+    pub from_memory: bool,
+}
+
+/// Filling the drained line.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Filling {
+    /// Speed of the water in the smallest bore, m/s.
+    pub speed_m_per_s: f64,
+    /// Flow, m3/s.
+    pub flow_m3_per_s: f64,
+    /// Volume of the line, m3.
+    pub volume_m3: f64,
+    /// Time, s, without the waits at the vents.
+    pub time_s: f64,
+    /// Rise of pressure head when the last air leaves at that speed, m, at the wave speed given.
+    pub slam_m: Option<f64>,
+}
