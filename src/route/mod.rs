@@ -1,5 +1,6 @@
 //! Surveys to one line: stations, plan, heights as a posterior, bends.
 
+pub mod heights;
 mod track;
 
 pub use track::{Bend, Heights, Node, Plan, Route, StationedPlace};

@@ -1,0 +1,108 @@
+/// The bore of the pipe down to a station.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bore {
+    /// Where this bore ends, m along the line; the last one reaches to the end whatever it says.
+    pub to_m: f64,
+    /// Inner diameter, m.
+    pub bore_m: f64,
+}
+
+/// What is said of a climb that was listed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Verdict {
+    /// The pipe climbs here by more than half a bore: at least 0.90 sure, 0.95 from a single walk.
+    Climbs,
+    /// The survey cannot tell.
+    CannotTell,
+}
+
+/// A reach that climbs or may climb by more than half a bore.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Climb {
+    /// Where the climb begins, m along the line (median of the draws that climb here).
+    pub low_station_m: f64,
+    /// Where it tops out, m (median of those draws).
+    pub crest_station_m: f64,
+    /// Where the pipe is down again to the low's height, or the next low, or the end, m.
+    pub end_station_m: f64,
+    /// The crest lies between this station, m, and `crest_to_m` in nine of ten draws that climb here.
+    pub crest_from_m: f64,
+    /// See `crest_from_m`.
+    pub crest_to_m: f64,
+    /// The whole reach in which some draw climbs, m: what to level to settle it.
+    pub reach_from_m: f64,
+    /// See `reach_from_m`.
+    pub reach_to_m: f64,
+    /// Largest rise in the reach, mean over all draws, m.
+    pub rise_m: f64,
+    /// Its standard deviation, m.
+    pub rise_sd_m: f64,
+    /// Share of draws in which the rise is more than half a bore: air stays when running.
+    pub probability: f64,
+    /// Share of draws in which the rise is more than a whole bore: air seals at the start.
+    pub seal_probability: f64,
+    /// What is said.
+    pub verdict: Verdict,
+    /// Air that the shape round the crest can hold above the level at which it spills, m3: mean over the draws that climb here.
+    pub pocket_m3: f64,
+}
+
+/// A low between two falls, or below a climb: silt settles and water stays.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Low {
+    /// Where, m along the line.
+    pub station_m: f64,
+    /// Height of the mean line there, m.
+    pub elevation_m: f64,
+    /// How far the pipe rises after it, mean over the draws that have it, m.
+    pub rise_after_m: f64,
+    /// Share of draws that have it.
+    pub probability: f64,
+}
+
+/// A stretch that neither falls enough to carry air and silt nor climbs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Flat {
+    /// Where it begins, m.
+    pub from_station_m: f64,
+    /// Where it ends, m.
+    pub to_station_m: f64,
+    /// Mean fall along it, m per m of pipe (positive downhill).
+    pub fall: f64,
+    /// Its standard deviation.
+    pub fall_sd: f64,
+}
+
+/// How steeply the line falls between two stations.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Grade {
+    /// Where it begins, m.
+    pub from_station_m: f64,
+    /// Where it ends, m.
+    pub to_station_m: f64,
+    /// Fall, m per m of pipe, positive downhill.
+    pub fall: f64,
+    /// Its standard deviation.
+    pub fall_sd: f64,
+}
+
+/// The pipe on the route, judged.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Profile {
+    /// Reaches that climb or may climb, in order from the intake. What is not listed falls.
+    pub climbs: Vec<Climb>,
+    /// Lows, in order.
+    pub lows: Vec<Low>,
+    /// Flats, in order.
+    pub flats: Vec<Flat>,
+    /// Grades between neighbouring stations.
+    pub grades: Vec<Grade>,
+    /// Share of draws that climb by more than half a bore anywhere on the line. It is more than the largest of the reaches.
+    pub climb_probability: f64,
+    /// Half a bore, at the narrowest, m.
+    pub climb_threshold_m: f64,
+    /// A whole bore, at the narrowest, m.
+    pub seal_threshold_m: f64,
+    /// Reaches below this probability are taken to fall: 0.05, or 0.03 from a single walk.
+    pub listed_above: f64,
+}

@@ -1,0 +1,101 @@
+use crate::route::Heights;
+
+/// A few readings of one pass taken together (about 3 s), on their station.
+///
+/// Stations are along the line, brought there by the plan; a stop keeps its blocks, all on one station, for they show the drift and the white part by themselves.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Block {
+    /// Which pass, from 0.
+    pub pass: usize,
+    /// Time in the pass's own clock, s; `None` where the file has no times (the drift then runs along the line).
+    pub clock_s: Option<f64>,
+    /// Station along the line, m.
+    pub station_m: f64,
+    /// Mean height of the readings, m.
+    pub height_m: f64,
+    /// How many readings stand behind it, at least 1.
+    pub count: f64,
+    /// Dilution of precision where the file gives one: readings of a dilution above the pass's usual weigh less.
+    pub dilution: Option<f64>,
+}
+
+/// A height that is known better than the walk: a tie of the site file, a surveyed point.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Tie {
+    /// Station along the line, m.
+    pub station_m: f64,
+    /// Height, m.
+    pub height_m: f64,
+    /// Its standard deviation, m.
+    pub sd_m: f64,
+}
+
+/// A reach that was levelled, held against walks: its points know each other well, its datum may be another.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Levelled {
+    /// Points with the independent part of their doubt.
+    pub points: Vec<Tie>,
+    /// How well its datum is known against the walk's, m: 0 where both hang on the same known height, about 10 where it is local.
+    pub datum_sd_m: f64,
+}
+
+/// A surveyed point of a reduced book on its station.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct BookNode {
+    /// Station along the line, m.
+    pub station_m: f64,
+    /// Reduced height, m.
+    pub height_m: f64,
+    /// Independent part of its standard deviation, m.
+    pub sd_m: f64,
+}
+
+/// What the caller may choose.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeightsOptions {
+    /// Seed of the draws: the same seed gives the same draws.
+    pub seed: u64,
+    /// How many draws; `None`: by the number of walks and the length of the line (400 to 2,400).
+    pub draws: Option<usize>,
+    /// Heights are copied from a terrain model: passes agree for the wrong reason, so one drift is shared by all, along the line, and not below 1.5 m.
+    pub terrain_model: bool,
+    /// Standard deviation of a pass's offset, m.
+    pub offset_sd_m: f64,
+}
+
+impl Default for HeightsOptions {
+    fn default() -> Self {
+        Self {
+            seed: 1,
+            draws: None,
+            terrain_model: false,
+            offset_sd_m: 10.0,
+        }
+    }
+}
+
+/// The noise numbers behind a posterior: medians of what was sampled.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Noise {
+    /// Stationary standard deviation of the drift, m.
+    pub drift_sd_m: f64,
+    /// Time in which the drift forgets itself, s (where there are no times: at 0.8 m/s).
+    pub drift_time_s: f64,
+    /// White part of one reading, m.
+    pub white_sd_m: f64,
+    /// Whether the drift was followed in time (else along the line).
+    pub in_time: bool,
+    /// Passes with readings.
+    pub walks: usize,
+}
+
+/// Heights of walks, and what they rest on.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Walked {
+    /// The posterior on the stations asked for.
+    pub heights: Heights,
+    /// The noise behind it.
+    pub noise: Noise,
+    /// What the user should know of it, in words; the caller adds the file.
+    pub remarks: Vec<String>,
+}

@@ -1,0 +1,13 @@
+//! Heights along the line as a joint posterior: of walks with a receiver, of a book, of both.
+//!
+//! A walk's readings err by an offset, a slow drift in the walk's own clock and a small white part; the ground bends as much as it likes, and how much is unknown from cell to cell.
+//! Everything is Gaussian once the noise numbers and the roughness of each cell are given, so these few are sampled with the heights integrated out, in time that grows with the length of the line.
+//! The model, its sources and its limits: docs/basis/heights.md.
+
+mod booked;
+mod input;
+mod walked;
+
+pub use booked::booked;
+pub use input::{Block, BookNode, HeightsOptions, Levelled, Noise, Tie, Walked};
+pub use walked::walked;
