@@ -5,6 +5,7 @@ mod kind;
 pub mod parts;
 mod roughness;
 mod table;
+pub mod wave;
 mod words;
 
 pub use catalogue::{NotOne, catalogue, find, search};
