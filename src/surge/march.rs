@@ -1,0 +1,1 @@
+//! The march along the characteristics.

@@ -1,0 +1,248 @@
+use super::Stage;
+use crate::line::Mover;
+use crate::pipe::{Often, wave::Band};
+
+/// What every movement does along the line.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Surges {
+    /// Standard movements first, then the user's, each in the order of the line.
+    pub runs: Vec<Surge>,
+    /// What could not be marched, and why.
+    pub not_run: Vec<NotMarched>,
+    /// The blow when the filling water meets a stop at the stated fill speed; `None` where the line has no pipe.
+    pub filling: Option<FillingSlam>,
+}
+
+/// One movement marched along the line.
+///
+/// Heads are elevations in the survey's datum to which water would rise; pressures are gauge against the site's air.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Surge {
+    /// What it is called: the user's name or a standard one ("one jet blocked", "jets closing", "NAME closing").
+    pub movement: String,
+    /// The user asked for it; else it is one of the standard movements.
+    pub asked: bool,
+    /// What moves.
+    pub of: Mover,
+    /// How often it happens.
+    pub often: Often,
+    /// Name of the state it starts from.
+    pub during: String,
+    /// Share open at the start.
+    pub from: f64,
+    /// Share open at the end.
+    pub to: f64,
+    /// How long it was marched to take, s; 0: at once.
+    pub over_s: f64,
+    /// How that time was come by.
+    pub timing: Timing,
+    /// False while an unvented climb may hold air: a pocket that is pressed together can strike harder than any figure here.
+    pub valid: bool,
+    /// Wave speed used for the pressures, by reach of the line, m/s: the high end, as adjusted to the grid.
+    pub wave_speeds_m_per_s: Vec<f64>,
+    /// Range of the wave speed by reach, m/s.
+    pub wave_speed_bands_m_per_s: Vec<Band>,
+    /// Largest change of a wave speed to fit the grid, as a share (aim 0.01).
+    pub adjustment: f64,
+    /// Largest distance a fitting was moved to fit the grid, m.
+    pub moved_m: f64,
+    /// Time a wave takes to the intake and back at the slow end, s: what is faster than this acts as at once.
+    pub critical_time_s: f64,
+    /// Shortest time in which the movement stays within the allowed pressures all along; `None` where no limits were given, or none does.
+    pub shortest_safe_s: Option<f64>,
+    /// What the search came to.
+    pub search: Option<Search>,
+    /// Highest head at the turbine, m.
+    pub head_max_m: f64,
+    /// Lowest head at the turbine, m; `None` where the water there parts.
+    pub head_min_m: Option<f64>,
+    /// The same two with the wave speed at its slow end: the width of the band.
+    pub head_slow_m: (f64, Option<f64>),
+    /// When the highest stands at the turbine, s.
+    pub head_max_at_s: f64,
+    /// The water parts (column separation); figures after that moment are those of water that would not.
+    pub vapour: Option<Vapour>,
+    /// Air is drawn in at the open jets.
+    pub air_at_jets: bool,
+    /// Heads and pressures at each station of the line's grid, in its order.
+    pub points: Vec<SurgePoint>,
+    /// Head against time at the turbine, at most 400 points, first and last instants, peaks and troughs kept.
+    pub at_turbine: Trace,
+    /// Head against time at the worst station: where the least pressure stands nearest to, or furthest below, its limit.
+    pub at_worst: Trace,
+    /// Closed forms beside it.
+    pub closed: ClosedForms,
+    /// What was taken, so that a report can say so.
+    pub taken: Vec<Taken>,
+}
+
+/// How the time of a movement was come by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Timing {
+    /// The user said so.
+    Said,
+    /// It happens at once: a blocked jet.
+    AtOnce,
+    /// A lever turned a quarter, as quickly as a hand does it.
+    QuickLever,
+    /// A hand wheel turned once a second, by the turns a gate of its size has.
+    HandWheel,
+    /// Needles or jet valves shut by hand without hurry.
+    ByHand,
+}
+
+/// Heads and pressures at one station over the whole movement.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SurgePoint {
+    /// Station, m.
+    pub station_m: f64,
+    /// Highest head, m.
+    pub head_max_m: f64,
+    /// Lowest head, m; `None` where the water parts.
+    pub head_min_m: Option<f64>,
+    /// Highest pressure on the pipe's centre, Pa.
+    pub pressure_max_pa: f64,
+    /// Lowest, Pa; `None` where the water parts: it is then the boiling pressure, and nothing lower exists.
+    pub pressure_min_pa: Option<f64>,
+}
+
+/// Where and when the water parts.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Vapour {
+    /// From, m.
+    pub from_m: f64,
+    /// To, m.
+    pub to_m: f64,
+    /// Where first, m.
+    pub first_m: f64,
+    /// When first, s after the movement began.
+    pub at_s: f64,
+    /// Gauge pressure the site's water boils at, Pa (negative).
+    pub limit_pa: f64,
+}
+
+/// Head against time at a station.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Trace {
+    /// Station, m.
+    pub station_m: f64,
+    /// Time after the movement began, s, and head, m; it ends where the water parts at that station.
+    pub points: Vec<(f64, f64)>,
+}
+
+/// What the search for the shortest safe time came to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Search {
+    /// Shortest time of one straight movement, s; `None`: not within `longest_s`.
+    pub straight_s: Option<f64>,
+    /// A movement in two stages that is quicker by a tenth or more.
+    pub staged: Option<Vec<Stage>>,
+    /// The longest time looked at, s.
+    pub longest_s: f64,
+    /// Where the limit is reached first, m.
+    pub governing_station_m: f64,
+    /// What governs there.
+    pub governed_by: Governs,
+    /// The state itself, with nothing moving, is over the limit at that station: no time helps.
+    pub hopeless: bool,
+}
+
+/// What a shortest time is governed by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Governs {
+    /// The largest pressure.
+    Largest,
+    /// The least pressure.
+    Least,
+}
+
+/// Closed forms, as a comparison only: none of them is a safe bound.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ClosedForms {
+    /// Change of velocity at what moves, m/s.
+    pub velocity_change_m_per_s: f64,
+    /// Rise of an instant stop, a dV/g, m.
+    pub joukowsky_m: f64,
+    /// Michaud's 2 L dV/(g T) for what is slower than the critical time, m.
+    pub michaud_m: Option<f64>,
+    /// Rigid-column form K/2 + sqrt(K + K2/4) of the running head, m.
+    pub rigid_m: Option<f64>,
+    /// Highest head by the interlocking equations of a single pipe without friction, above the running head, m.
+    pub interlocking_m: Option<f64>,
+    /// Blocked-jet rule a V/(g n), m.
+    pub blocked_jet_m: Option<f64>,
+    /// What the march gives at the turbine over the head it started from, m: the largest change upward.
+    pub marched_rise_m: f64,
+    /// The same downward, m.
+    pub marched_fall_m: Option<f64>,
+}
+
+/// The blow at filling.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FillingSlam {
+    /// Speed of the filling water, m/s.
+    pub speed_m_per_s: f64,
+    /// Highest wave speed on the line, m/s.
+    pub wave_speed_m_per_s: f64,
+    /// Rise when that water is stopped at once, m.
+    pub rise_m: f64,
+    /// Static pressure at the end of the line plus that rise, Pa.
+    pub pressure_end_pa: f64,
+}
+
+/// Something taken that the user may know better.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Taken {
+    /// A standpipe or vent was left out: its bore is not known, it does not work, or its cock is shut. Index into the line's stands.
+    StandLeftOut(usize),
+    /// A standpipe or vent was counted. Index into the line's stands.
+    StandCounted(usize),
+    /// A fixed flow was taken as a nozzle that passes it at its running head.
+    FlowAsNozzle,
+    /// The state is limited by a crest or the stream: it was marched as a full line with the same flow.
+    RanFull,
+}
+
+/// A movement that could not be marched.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NotMarched {
+    /// Its name.
+    pub movement: String,
+    /// Why.
+    pub why: WhyNotMarched,
+}
+
+/// Why a movement could not be marched.
+#[derive(Debug, Clone, PartialEq)]
+pub enum WhyNotMarched {
+    /// No running state has that name, or it could not be worked out.
+    NoState(String),
+    /// Nothing that could move runs in that state.
+    NothingMoves,
+    /// The line has no pipe, or a pipe of no length or bore.
+    NoPipe,
+    /// What moves cannot be shut.
+    NotAValve,
+}
+
+/// What the line may take at each station of its grid, for the search.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Allowed {
+    /// Largest total pressure of a routine movement, Pa gauge; infinite where nothing limits.
+    pub routine_pa: Vec<f64>,
+    /// Largest total pressure of a rare movement, Pa gauge.
+    pub rare_pa: Vec<f64>,
+    /// Least pressure allowed, Pa gauge (negative); the boiling pressure limits besides.
+    pub least_pa: Vec<f64>,
+}
+
+/// How the study is to be made.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Options {
+    /// Limits for the search; `None`: no search.
+    pub allowed: Option<Allowed>,
+    /// A climb without a vent may hold air: every figure is then marked not valid.
+    pub climb_may_hold_air: bool,
+    /// March without the search for the shortest time.
+    pub no_search: bool,
+}
