@@ -1,1 +1,10 @@
 //! Roots, least squares, filters, monotone fits, a small linear programme, a generator of draws: `f64` only, nothing of the trade.
+
+mod descend;
+mod draws;
+pub mod isotonic;
+mod root;
+
+pub use descend::{Lowest, Search, lowest};
+pub use draws::Draws;
+pub use root::{Bracket, NoRoot, root};
