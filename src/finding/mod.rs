@@ -1,1 +1,105 @@
 //! Rules that read results: kind, reach, typed figures, certainty, severity; no words.
+
+mod kind;
+
+pub use kind::{Cause, Kind};
+
+/// How much a finding harms.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Severity {
+    /// Look at it; nothing breaks today.
+    Watch,
+    /// Put it right before relying on the plant.
+    Fix,
+    /// Do not fill or run before this is put right.
+    Stop,
+}
+
+/// One thing found, with its figures.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    /// Number in order of harm, from 1.
+    pub number: usize,
+    /// What it is, with its figures.
+    pub kind: Kind,
+    /// How much it harms.
+    pub severity: Severity,
+    /// Where it begins, m.
+    pub from_m: f64,
+    /// Where it ends, m.
+    pub to_m: f64,
+    /// How sure it is, 0 to 1.
+    pub certainty: f64,
+    /// A figure behind it is known from memory or from a secondary source only.
+    pub from_memory: bool,
+}
+
+impl Finding {
+    /// A certain finding over a reach.
+    pub fn new(severity: Severity, kind: Kind, from_m: f64, to_m: f64) -> Self {
+        Self {
+            number: 0,
+            kind,
+            severity,
+            from_m,
+            to_m,
+            certainty: 1.0,
+            from_memory: false,
+        }
+    }
+
+    /// With how sure it is.
+    #[must_use]
+    pub fn certainty(mut self, certainty: f64) -> Self {
+        self.certainty = certainty.clamp(0.0, 1.0);
+        self
+    }
+
+    /// With whether a figure behind it is not verified.
+    #[must_use]
+    pub fn from_memory(mut self, from_memory: bool) -> Self {
+        self.from_memory = from_memory;
+        self
+    }
+}
+
+/// What the findings together say of the plant.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Verdict {
+    /// Nothing to fix.
+    Runs,
+    /// Something to fix.
+    Fix,
+    /// Something forbids filling or running.
+    Stop,
+    /// The survey cannot tell something that decides.
+    NotSettled,
+}
+
+/// Findings in order of harm, numbered: most severe first, then most certain, then down the line.
+pub fn in_order(mut findings: Vec<Finding>) -> Vec<Finding> {
+    findings.sort_by(|a, b| {
+        b.severity
+            .cmp(&a.severity)
+            .then(b.certainty.total_cmp(&a.certainty))
+            .then(a.from_m.total_cmp(&b.from_m))
+    });
+    for (i, finding) in findings.iter_mut().enumerate() {
+        finding.number = i + 1;
+    }
+    findings
+}
+
+/// The verdict: stop before anything, then what is not settled, then what is to fix.
+pub fn verdict(findings: &[Finding]) -> Verdict {
+    let has = |severity| findings.iter().any(|f| f.severity == severity);
+    if has(Severity::Stop) {
+        Verdict::Stop
+    } else if findings.iter().any(|f| f.kind.is_unsettled()) {
+        Verdict::NotSettled
+    } else if has(Severity::Fix) {
+        Verdict::Fix
+    } else {
+        Verdict::Runs
+    }
+}

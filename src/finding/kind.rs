@@ -1,0 +1,395 @@
+use crate::pipe::{Joint, MarkKind};
+
+/// What makes the largest or least pressure at a place.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Cause {
+    /// Standing water.
+    Standing,
+    /// A running case, by its name.
+    Running(String),
+    /// A movement, by its name.
+    Surge(String),
+    /// Filling or the pressure test.
+    Test,
+    /// Emptied with the air shut out.
+    Emptied,
+}
+
+/// What was found, with the figures that the report puts into words.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Kind {
+    // Stop.
+    /// Pressure at the height plus two standard deviations is more than the pipe, joint or fitting may take.
+    OverPressure {
+        /// The pipe's words.
+        spec: String,
+        /// What is weakest: "pipe", "joint" or a fitting's name.
+        weakest: String,
+        /// Share of what it may take, at two standard deviations.
+        use_high: f64,
+        /// Largest pressure, Pa.
+        pressure_pa: f64,
+        /// What it may take there, Pa.
+        allowed_pa: f64,
+        /// What makes the pressure.
+        cause: Cause,
+    },
+    /// Not pressure pipe.
+    NotPressurePipe {
+        /// The pipe's words.
+        spec: String,
+        /// Why it is refused.
+        reason: String,
+    },
+    /// No rating is known, so nothing can be judged.
+    NoRating {
+        /// The pipe's words.
+        spec: String,
+    },
+    /// A shut-off or drain without air inlet on pipe that would collapse.
+    CollapseWithoutAir {
+        /// What shuts: a valve's name, or empty for a drain.
+        of: String,
+        /// Outside pressure it would stand, Pa, without a factor.
+        collapse_pa: f64,
+        /// Least pressure, Pa (negative).
+        least_pa: f64,
+    },
+    /// An end or bend at pressure that nothing restrains.
+    Unrestrained {
+        /// Thrust, N.
+        force_n: f64,
+        /// How the pipe is joined there.
+        joint: Joint,
+        /// At the end of the line (else a bend).
+        end: bool,
+    },
+    /// A coupling that is not for pressure lines.
+    ForbiddenJoint {
+        /// The joint.
+        joint: Joint,
+    },
+    /// The line cannot run: no head, or the survey contradicts itself.
+    NoHead {
+        /// Still water less nozzle axis, m.
+        gross_head_m: f64,
+    },
+
+    // Fix.
+    /// A certain climb that nothing vents.
+    ClimbUnvented {
+        /// Largest rise, m.
+        rise_m: f64,
+        /// Its standard deviation, m.
+        rise_sd_m: f64,
+        /// Where the crest stands, m.
+        crest_m: f64,
+        /// Air it may hold, m3.
+        pocket_m3: f64,
+    },
+    /// The drained line does not start.
+    Locks {
+        /// Margin, worst case, m.
+        margin_m: f64,
+        /// Margin with the air squeezed, m.
+        margin_compressed_m: f64,
+        /// Crests to vent, m.
+        vents_m: Vec<f64>,
+        /// Only with nobody there to open hand cocks.
+        unattended_only: bool,
+    },
+    /// It may start, only because the air squeezes.
+    MayStart {
+        /// Margin, worst case, m.
+        margin_m: f64,
+        /// Margin with the air squeezed, m.
+        margin_compressed_m: f64,
+        /// Crests to vent, m.
+        vents_m: Vec<f64>,
+    },
+    /// A surge goes beyond what the pipe may take or below what it bears.
+    SurgeOver {
+        /// The movement.
+        movement: String,
+        /// Total pressure, Pa.
+        pressure_pa: f64,
+        /// Allowed, Pa.
+        allowed_pa: f64,
+        /// Shortest safe time, s, where one was found.
+        safe_s: Option<f64>,
+    },
+    /// The water column parts in a movement.
+    ColumnParts {
+        /// The movement.
+        movement: String,
+        /// When, s.
+        at_s: f64,
+        /// Shortest safe time, s.
+        safe_s: Option<f64>,
+    },
+    /// A joint stands in suction.
+    JointInSuction {
+        /// The joint.
+        joint: Joint,
+        /// Least pressure, Pa (negative).
+        least_pa: f64,
+        /// What causes it.
+        cause: Cause,
+    },
+    /// The line does not run full: a crest governs.
+    NotFull {
+        /// The case.
+        case: String,
+        /// Flow that passes, m3/s.
+        flow_m3_per_s: f64,
+        /// The water would boil if it were sealed.
+        boiling: bool,
+        /// A vent there lets air in.
+        vented: bool,
+    },
+    /// The survey cannot tell whether the line starts.
+    StartNotSettled {
+        /// Probability that it starts.
+        probability: f64,
+        /// Reaches to level, from and to, m.
+        level_m: Vec<(f64, f64)>,
+        /// Set-ups of a level that this takes.
+        setups: usize,
+    },
+    /// The survey cannot tell whether the pressure is within what the pipe may take.
+    PressureNotSettled {
+        /// Use at the mean.
+        use_mean: f64,
+        /// Use at two standard deviations.
+        use_high: f64,
+        /// The pipe's words.
+        spec: String,
+    },
+    /// A vent that stands does not do its work.
+    VentFails {
+        /// What the user calls it, or its device.
+        name: String,
+        /// What is wrong.
+        fault: crate::air::VentFault,
+    },
+
+    // Watch.
+    /// The survey cannot tell whether the pipe climbs here.
+    ClimbDoubtful {
+        /// Mean of the largest rise, m.
+        rise_m: f64,
+        /// Its standard deviation, m.
+        rise_sd_m: f64,
+        /// Set-ups of a level that would settle it.
+        setups: usize,
+    },
+    /// A certain climb, vented.
+    ClimbVented {
+        /// Largest rise, m.
+        rise_m: f64,
+        /// Mark that vents it, by name or kind.
+        by: String,
+    },
+    /// A reach that hardly falls.
+    Flat {
+        /// Fall, m per m.
+        fall: f64,
+        /// Its standard deviation.
+        fall_sd: f64,
+    },
+    /// Air gathers though the pipe falls.
+    AirGathers {
+        /// Why.
+        why: crate::air::Gathers,
+    },
+    /// A low without a drain.
+    LowUndrained {
+        /// Water that stays, m3.
+        left_m3: f64,
+        /// It can freeze.
+        frost: bool,
+    },
+    /// Faster than the limit.
+    Fast {
+        /// The case.
+        case: String,
+        /// Velocity, m/s.
+        velocity_m_per_s: f64,
+        /// Limit, m/s.
+        limit_m_per_s: f64,
+    },
+    /// The jets take more than the stream gives.
+    StreamShort {
+        /// The case.
+        case: String,
+        /// Flow that the jets take, m3/s.
+        flow_m3_per_s: f64,
+        /// Flow the stream can give, m3/s.
+        available_m3_per_s: f64,
+    },
+    /// More loss than is usual.
+    LossHigh {
+        /// The case.
+        case: String,
+        /// Share of the gross head.
+        share: f64,
+    },
+    /// A gauge does not agree with the survey.
+    GaugeOff {
+        /// Gauge less computed, m of water.
+        by_m: f64,
+        /// Its standard deviation, m.
+        sd_m: f64,
+    },
+    /// Intake pulls air: too little water over the mouth.
+    Submergence {
+        /// Water over the crown at the lowest level, m.
+        has_m: f64,
+        /// Water wanted, m.
+        wants_m: f64,
+    },
+    /// A mark that holds is too weak, or is missing.
+    HoldWanted {
+        /// What kind.
+        kind: MarkKind,
+        /// Force, N.
+        force_n: f64,
+        /// How many.
+        count: usize,
+        /// Why it must be held.
+        why: crate::anchor::HoldWhy,
+    },
+    /// The route bends more sharply than the pipe may.
+    BendTooSharp {
+        /// Radius of the route, m.
+        radius_m: f64,
+        /// Least radius, m.
+        least_m: f64,
+    },
+    /// Suction in the pipe while running, within limits.
+    Suction {
+        /// The case.
+        case: String,
+        /// Least pressure, Pa.
+        pressure_pa: f64,
+    },
+    /// The class is heavier than it need be, or could be: the lightest that would do.
+    LighterWouldDo {
+        /// The pipe's words.
+        spec: String,
+        /// The lightest that would do.
+        lightest: String,
+    },
+    /// Figures of the pipe are not verified against its standard: check the marking.
+    CheckMarking {
+        /// The pipe's words.
+        spec: String,
+    },
+    /// Heights look copied from a terrain model.
+    TerrainModel,
+    /// The book does not close.
+    Misclosure {
+        /// Found, m.
+        found_m: f64,
+        /// Allowed, m.
+        allowed_m: f64,
+    },
+    /// Surge figures do not hold while air is in the line.
+    SurgeNotValid,
+    /// Used pipe or pipe of unknown past judged as if it were new.
+    UsedPipe {
+        /// The pipe's words.
+        spec: String,
+    },
+}
+
+impl Kind {
+    /// Whether it says that the survey does not settle something that decides.
+    pub fn is_unsettled(&self) -> bool {
+        matches!(
+            self,
+            Self::StartNotSettled { .. } | Self::PressureNotSettled { .. }
+        )
+    }
+
+    /// The page of the basis that it rests on.
+    pub fn basis(&self) -> &'static str {
+        match self {
+            Self::OverPressure { .. }
+            | Self::PressureNotSettled { .. }
+            | Self::LighterWouldDo { .. }
+            | Self::UsedPipe { .. } => "strength",
+            Self::NotPressurePipe { .. }
+            | Self::NoRating { .. }
+            | Self::CheckMarking { .. }
+            | Self::ForbiddenJoint { .. } => "pipes",
+            Self::CollapseWithoutAir { .. } | Self::JointInSuction { .. } => "collapse",
+            Self::Unrestrained { .. } => "thrust",
+            Self::NoHead { .. } | Self::LossHigh { .. } | Self::Fast { .. } => "running",
+            Self::ClimbUnvented { .. }
+            | Self::ClimbVented { .. }
+            | Self::ClimbDoubtful { .. }
+            | Self::Flat { .. } => "climbs",
+            Self::Locks { .. } | Self::MayStart { .. } | Self::StartNotSettled { .. } => "start-up",
+            Self::SurgeOver { .. } | Self::ColumnParts { .. } | Self::SurgeNotValid => "surge",
+            Self::NotFull { .. } | Self::Suction { .. } => "crests",
+            Self::VentFails { .. } => "vents",
+            Self::AirGathers { .. } => "air",
+            Self::LowUndrained { .. } => "filling",
+            Self::StreamShort { .. } | Self::Submergence { .. } => "intake",
+            Self::GaugeOff { .. } => "gauges",
+            Self::HoldWanted { why, .. } => match why {
+                crate::anchor::HoldWhy::Thrust | crate::anchor::HoldWhy::PullOut => "thrust",
+                crate::anchor::HoldWhy::Slope => "slopes",
+                crate::anchor::HoldWhy::Flood => "floods",
+                crate::anchor::HoldWhy::Heat => "heat",
+                crate::anchor::HoldWhy::Span => "supports",
+            },
+            Self::BendTooSharp { .. } => "bends",
+            Self::TerrainModel => "survey-gps",
+            Self::Misclosure { .. } => "survey-books",
+        }
+    }
+
+    /// The word it is called by in result.json.
+    pub fn word(&self) -> &'static str {
+        match self {
+            Self::OverPressure { .. } => "over pressure",
+            Self::NotPressurePipe { .. } => "not pressure pipe",
+            Self::NoRating { .. } => "no rating",
+            Self::CollapseWithoutAir { .. } => "collapse without air",
+            Self::Unrestrained { .. } => "unrestrained",
+            Self::ForbiddenJoint { .. } => "forbidden joint",
+            Self::NoHead { .. } => "no head",
+            Self::ClimbUnvented { .. } => "climb",
+            Self::Locks { .. } => "air lock",
+            Self::MayStart { .. } => "may start",
+            Self::SurgeOver { .. } => "surge over",
+            Self::ColumnParts { .. } => "column parts",
+            Self::JointInSuction { .. } => "joint in suction",
+            Self::NotFull { .. } => "does not run full",
+            Self::StartNotSettled { .. } => "start not settled",
+            Self::PressureNotSettled { .. } => "pressure not settled",
+            Self::VentFails { .. } => "vent fails",
+            Self::ClimbDoubtful { .. } => "climb doubtful",
+            Self::ClimbVented { .. } => "climb vented",
+            Self::Flat { .. } => "flat",
+            Self::AirGathers { .. } => "air gathers",
+            Self::LowUndrained { .. } => "low without drain",
+            Self::Fast { .. } => "fast",
+            Self::StreamShort { .. } => "stream short",
+            Self::LossHigh { .. } => "loss high",
+            Self::GaugeOff { .. } => "gauge off",
+            Self::Submergence { .. } => "submergence",
+            Self::HoldWanted { .. } => "hold wanted",
+            Self::BendTooSharp { .. } => "bend too sharp",
+            Self::Suction { .. } => "suction",
+            Self::LighterWouldDo { .. } => "lighter would do",
+            Self::CheckMarking { .. } => "check marking",
+            Self::TerrainModel => "terrain model",
+            Self::Misclosure { .. } => "misclosure",
+            Self::SurgeNotValid => "surge not valid",
+            Self::UsedPipe { .. } => "used pipe",
+        }
+    }
+}
