@@ -17,10 +17,11 @@ pub fn distance(a: &str, b: &str) -> usize {
             let mut best = (diagonal + usize::from(ca != cb))
                 .min(above + 1)
                 .min(left + 1);
-            if last == Some(cb) && b_before == Some(ca) {
-                if let Some(&two_back) = j.checked_sub(1).and_then(|k| before.get(k)) {
-                    best = best.min(two_back + 1);
-                }
+            if last == Some(cb)
+                && b_before == Some(ca)
+                && let Some(&two_back) = j.checked_sub(1).and_then(|k| before.get(k))
+            {
+                best = best.min(two_back + 1);
             }
             next.push(best);
             left = best;

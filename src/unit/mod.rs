@@ -1,6 +1,20 @@
-//! Text with a unit to SI and back; how a figure is shown with its doubt.
+//! Text with a unit to SI and back; how a figure is shown with its doubt; gravity, air and water by place.
 
+mod form;
+mod kind;
+mod misread;
 pub mod nature;
+mod read;
+mod show;
+mod table;
 mod water;
 
+pub use form::plus_station;
+pub use kind::Kind;
+pub use misread::Misread;
+pub use read::{
+    angle_rad, flow_m3_per_s, force_n, grade, head_m, length_m, modulus_pa, parse, pressure_pa,
+    speed_m_per_s, station_m, temperature_c, time_s,
+};
+pub use show::{DOUBT_SDS, Figure, Quantity, Shown, Units};
 pub use water::State as WaterState;

@@ -1,0 +1,389 @@
+use super::table::{FOOT_M, INCH_M, POUND_FORCE_N, PSI_PA, STANDARD_GRAVITY, US_GALLON_M3};
+use std::fmt;
+
+/// How results are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum Units {
+    /// Metres, bar, litres a second.
+    #[default]
+    Metric,
+    /// Feet, psi, US gallons a minute.
+    Us,
+}
+
+/// What a shown figure is of: chooses its unit and how fine it is shown where no doubt is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Quantity {
+    /// A length along or across, m.
+    Length,
+    /// A bore, a nozzle, a wall, m.
+    Bore,
+    /// A station, m.
+    Station,
+    /// A height above the datum, m.
+    Elevation,
+    /// A head of water, m.
+    Head,
+    /// A pressure, Pa.
+    Pressure,
+    /// A flow, m3/s.
+    Flow,
+    /// A speed, m/s.
+    Speed,
+    /// A temperature, C.
+    Temperature,
+    /// An angle, rad; shown in degrees.
+    Angle,
+    /// A grade, as a fraction; shown in per cent.
+    Grade,
+    /// A force, N.
+    Force,
+    /// A time, s.
+    Time,
+    /// A power, W.
+    Power,
+    /// A volume, m3.
+    Volume,
+    /// A mass a metre, kg/m.
+    MassPerLength,
+    /// A mass, kg.
+    Mass,
+    /// A modulus, Pa.
+    Modulus,
+    /// A share, shown in per cent.
+    Share,
+    /// A plain number.
+    Number,
+}
+
+/// The `+-` of a shown figure is this many standard deviations: about 19 in 20 lie within.
+pub const DOUBT_SDS: f64 = 2.0;
+
+/// A figure in SI with its standard deviation where one is known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Figure {
+    /// The value, SI.
+    pub value: f64,
+    /// Its standard deviation in the same unit. `None`: not known, or none to speak of.
+    pub sd: Option<f64>,
+    /// What it is of.
+    pub quantity: Quantity,
+}
+
+/// A figure ready to print: no digit stands below its doubt.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Shown {
+    /// The value's digits; "cannot tell" where the value is not a number.
+    pub value: String,
+    /// The doubt's digits, in the same unit.
+    pub doubt: Option<String>,
+    /// The unit; empty for plain numbers.
+    pub unit: &'static str,
+}
+
+impl Figure {
+    /// A figure without a doubt.
+    pub fn new(quantity: Quantity, value: f64) -> Self {
+        Self {
+            value,
+            sd: None,
+            quantity,
+        }
+    }
+
+    /// The same figure with its standard deviation.
+    #[must_use]
+    pub fn sd(mut self, sd: f64) -> Self {
+        self.sd = Some(sd);
+        self
+    }
+
+    /// The figure in words: "78 m +- 8".
+    pub fn show(self, units: Units) -> String {
+        self.parts(units).to_string()
+    }
+
+    /// The figure's digits, doubt and unit apart, for tables.
+    pub fn parts(self, units: Units) -> Shown {
+        let face = face(self.quantity, units, self.value);
+        let value = self.value / face.size - face.shift;
+        if !value.is_finite() {
+            return Shown {
+                value: "cannot tell".to_owned(),
+                doubt: None,
+                unit: "",
+            };
+        }
+        let doubt = self
+            .sd
+            .map(|sd| DOUBT_SDS * sd.abs() / face.size)
+            .filter(|d| d.is_finite());
+        match doubt {
+            Some(doubt) if rounds_to_something(doubt, face.decimals) => {
+                let place = doubt_place(doubt).max(-face.decimals);
+                Shown {
+                    value: digits(value, place),
+                    doubt: Some(digits(round_up(doubt, place), place)),
+                    unit: face.unit,
+                }
+            }
+            _ => Shown {
+                value: digits(value, plain_place(value, &face)),
+                doubt: None,
+                unit: face.unit,
+            },
+        }
+    }
+}
+
+impl fmt::Display for Shown {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.value)?;
+        if !self.unit.is_empty() {
+            write!(f, " {}", self.unit)?;
+        }
+        match &self.doubt {
+            Some(doubt) => write!(f, " +- {doubt}"),
+            None => Ok(()),
+        }
+    }
+}
+
+/// How a quantity is shown: its unit, that unit's size in SI, and the finest decimals worth printing.
+struct Face {
+    unit: &'static str,
+    size: f64,
+    shift: f64,
+    decimals: i32,
+    /// Keep all decimals whatever the size (heights, stations), instead of three digits.
+    fixed: bool,
+}
+
+const fn plain(unit: &'static str, size: f64, decimals: i32) -> Face {
+    Face {
+        unit,
+        size,
+        shift: 0.0,
+        decimals,
+        fixed: false,
+    }
+}
+
+const fn fixed(unit: &'static str, size: f64, decimals: i32) -> Face {
+    Face {
+        unit,
+        size,
+        shift: 0.0,
+        decimals,
+        fixed: true,
+    }
+}
+
+fn face(quantity: Quantity, units: Units, value: f64) -> Face {
+    let size = value.abs();
+    let large = |step: f64| size >= step;
+    match (quantity, units) {
+        (Quantity::Length | Quantity::Head, Units::Metric) => plain("m", 1.0, 2),
+        (Quantity::Length | Quantity::Head, Units::Us) => plain("ft", FOOT_M, 2),
+        (Quantity::Bore, Units::Metric) => plain("mm", 1e-3, 1),
+        (Quantity::Bore, Units::Us) => plain("in", INCH_M, 3),
+        (Quantity::Station, Units::Metric) => fixed("m", 1.0, 1),
+        (Quantity::Station, Units::Us) => fixed("ft", FOOT_M, 0),
+        (Quantity::Elevation, Units::Metric) => fixed("m", 1.0, 2),
+        (Quantity::Elevation, Units::Us) => fixed("ft", FOOT_M, 2),
+        (Quantity::Pressure, Units::Metric) => plain("bar", 1e5, 2),
+        (Quantity::Pressure, Units::Us) => plain("psi", PSI_PA, 1),
+        (Quantity::Flow, Units::Metric) => plain("L/s", 1e-3, 2),
+        (Quantity::Flow, Units::Us) => plain("gpm", US_GALLON_M3 / 60.0, 1),
+        (Quantity::Speed, Units::Metric) => plain("m/s", 1.0, 2),
+        (Quantity::Speed, Units::Us) => plain("ft/s", FOOT_M, 1),
+        (Quantity::Temperature, Units::Metric) => plain("\u{b0}C", 1.0, 1),
+        (Quantity::Temperature, Units::Us) => Face {
+            shift: -32.0,
+            ..plain("\u{b0}F", 5.0 / 9.0, 0)
+        },
+        (Quantity::Angle, _) => plain("\u{b0}", std::f64::consts::PI / 180.0, 1),
+        (Quantity::Grade | Quantity::Share, _) => plain("%", 1e-2, 1),
+        (Quantity::Force, Units::Metric) if large(1e3) => plain("kN", 1e3, 2),
+        (Quantity::Force, Units::Metric) => plain("N", 1.0, 0),
+        (Quantity::Force, Units::Us) => plain("lbf", POUND_FORCE_N, 0),
+        (Quantity::Time, _) if large(7200.0) => plain("h", 3600.0, 1),
+        (Quantity::Time, _) if large(120.0) => plain("min", 60.0, 1),
+        (Quantity::Time, _) => plain("s", 1.0, 2),
+        (Quantity::Power, _) if large(1e3) => plain("kW", 1e3, 2),
+        (Quantity::Power, _) => plain("W", 1.0, 0),
+        (Quantity::Volume, Units::Metric) if large(1.0) => plain("m\u{b3}", 1.0, 2),
+        (Quantity::Volume, Units::Metric) => plain("L", 1e-3, 1),
+        (Quantity::Volume, Units::Us) => plain("gal", US_GALLON_M3, 1),
+        (Quantity::MassPerLength, Units::Metric) => plain("kg/m", 1.0, 2),
+        (Quantity::MassPerLength, Units::Us) => {
+            plain("lb/ft", POUND_FORCE_N / STANDARD_GRAVITY / FOOT_M, 2)
+        }
+        (Quantity::Mass, Units::Metric) => plain("kg", 1.0, 1),
+        (Quantity::Mass, Units::Us) => plain("lb", POUND_FORCE_N / STANDARD_GRAVITY, 1),
+        (Quantity::Modulus, Units::Metric) => plain("MPa", 1e6, 0),
+        (Quantity::Modulus, Units::Us) => plain("ksi", 1e3 * PSI_PA, 0),
+        (Quantity::Number, _) => plain("", 1.0, 3),
+    }
+}
+
+/// The last place worth printing without a doubt, as a power of ten: three digits, never rounding whole ones away.
+fn plain_place(value: f64, face: &Face) -> i32 {
+    if face.fixed || value == 0.0 {
+        return -face.decimals;
+    }
+    (leading_place(value) - 2).clamp(-face.decimals, 0)
+}
+
+/// Whether a doubt is large enough to be seen in the finest decimals shown.
+fn rounds_to_something(doubt: f64, decimals: i32) -> bool {
+    doubt > 0.05 * ten(-decimals)
+}
+
+/// The place a doubt is rounded at: its first digit, or its second where the first is a 1.
+fn doubt_place(doubt: f64) -> i32 {
+    let lead = leading_place(doubt);
+    if doubt / ten(lead) < 2.0 {
+        lead - 1
+    } else {
+        lead
+    }
+}
+
+/// A doubt is rounded up, so that what is printed never promises more than is known.
+fn round_up(doubt: f64, place: i32) -> f64 {
+    let step = ten(place);
+    (doubt / step * (1.0 - 1e-9)).ceil() * step
+}
+
+fn leading_place(value: f64) -> i32 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "the power of ten of a finite f64 lies within -324 to 308"
+    )]
+    let place = value.abs().log10().floor() as i32;
+    place
+}
+
+fn ten(power: i32) -> f64 {
+    10f64.powi(power)
+}
+
+/// Digits down to a power of ten; no minus before a zero.
+fn digits(value: f64, place: i32) -> String {
+    let decimals = usize::try_from(-place).unwrap_or(0);
+    let rounded = if place > 0 {
+        (value / ten(place)).round() * ten(place)
+    } else {
+        value
+    };
+    let text = format!("{rounded:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(rest) if rest.chars().all(|c| matches!(c, '0' | '.')) => rest.to_owned(),
+        _ => text,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::unit::{Kind, parse};
+    use proptest::prelude::*;
+
+    #[test]
+    fn no_digit_below_the_doubt() {
+        for (figure, metric, us) in [
+            (
+                Figure::new(Quantity::Head, 78.4).sd(4.0),
+                "78 m +- 8",
+                "260 ft +- 30",
+            ),
+            (
+                Figure::new(Quantity::Pressure, 758_423.0).sd(40_000.0),
+                "7.6 bar +- 0.8",
+                "110 psi +- 12",
+            ),
+            (
+                Figure::new(Quantity::Head, 412.304).sd(0.005),
+                "412.30 m +- 0.01",
+                "1352.70 ft +- 0.04",
+            ),
+            (Figure::new(Quantity::Head, 412.304), "412 m", "1353 ft"),
+            (
+                Figure::new(Quantity::Elevation, 412.304),
+                "412.30 m",
+                "1352.70 ft",
+            ),
+            (
+                Figure::new(Quantity::Flow, 0.005_994),
+                "5.99 L/s",
+                "95.0 gpm",
+            ),
+            (Figure::new(Quantity::Bore, 0.0762), "76.2 mm", "3.00 in"),
+            (
+                Figure::new(Quantity::Temperature, 8.0).sd(1.0),
+                "8 \u{b0}C +- 2",
+                "46 \u{b0}F +- 4",
+            ),
+            (
+                Figure::new(Quantity::Power, 1834.0).sd(300.0),
+                "1.8 kW +- 0.6",
+                "1.8 kW +- 0.6",
+            ),
+            (Figure::new(Quantity::Length, -0.001), "0.00 m", "0.00 ft"),
+            (
+                Figure::new(Quantity::Length, 640.0).sd(60.0),
+                "640 m +- 120",
+                "2100 ft +- 400",
+            ),
+            (
+                Figure::new(Quantity::Length, f64::NAN),
+                "cannot tell",
+                "cannot tell",
+            ),
+            (Figure::new(Quantity::Share, 0.934), "93.4 %", "93.4 %"),
+        ] {
+            assert_eq!(figure.show(Units::Metric), metric);
+            assert_eq!(figure.show(Units::Us), us);
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_shown_holds_the_value(value in -1e5..1e5f64, sd in 1e-3..1e4f64) {
+            let shown = Figure::new(Quantity::Length, value).sd(sd).parts(Units::Metric);
+            let digits: f64 = shown.value.parse().unwrap();
+            let doubt: f64 = shown.doubt.clone().unwrap().parse().unwrap();
+            // The doubt is never understated, nor more than doubled; the value is off by at most half the doubt's last place.
+            prop_assert!(doubt >= DOUBT_SDS * sd * (1.0 - 1e-6) || doubt == 0.01);
+            prop_assert!(doubt <= DOUBT_SDS * sd * 2.0 + 0.0101);
+            prop_assert!((digits - value).abs() <= 0.51 * doubt.max(0.01));
+            let decimals = |t: &str| t.split_once('.').map_or(0, |(_, d)| d.len());
+            prop_assert!(decimals(&shown.value) <= decimals(&shown.doubt.unwrap()));
+        }
+
+        #[test]
+        fn what_is_shown_reads_back(value in 1e-3..1e3f64) {
+            for (quantity, kind, scale) in [
+                (Quantity::Length, Kind::Length, 1.0),
+                (Quantity::Bore, Kind::Length, 1e-3),
+                (Quantity::Pressure, Kind::Pressure, 1e5),
+                (Quantity::Flow, Kind::Flow, 1e-3),
+                (Quantity::Speed, Kind::Speed, 1.0),
+                (Quantity::Temperature, Kind::Temperature, 1.0),
+                (Quantity::Force, Kind::Force, 1.0),
+                (Quantity::Grade, Kind::Grade, 0.1),
+                (Quantity::Angle, Kind::Angle, 1e-3),
+                (Quantity::Time, Kind::Time, 1.0),
+            ] {
+                for units in [Units::Metric, Units::Us] {
+                    let figure = Figure::new(quantity, value * scale);
+                    let back = parse(kind, &figure.show(units)).unwrap();
+                    let face = face(quantity, units, figure.value);
+                    let step = ten(plain_place(figure.value / face.size - face.shift, &face)) * face.size;
+                    prop_assert!((back - figure.value).abs() <= 0.501 * step + 1e-9 * figure.value, "{} {back}", figure.show(units));
+                }
+            }
+        }
+    }
+}
