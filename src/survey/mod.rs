@@ -1,5 +1,6 @@
 //! Files to readings to points with heights and their doubt.
 
+pub mod gpx;
 mod options;
 mod read;
 mod reading;

@@ -1,0 +1,135 @@
+//! One point of a GPX file while it is being read.
+
+use super::fields::{Quantity, Value};
+use super::source::Source;
+use super::time;
+use crate::survey::Fix;
+use crate::text::Fault;
+
+/// What kind of point an element is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum PointKind {
+    /// `trkpt`.
+    Track,
+    /// `rtept`.
+    Route,
+    /// `wpt`.
+    Way,
+}
+
+/// The children of a point that are read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Field {
+    Height,
+    Time,
+    Vertical,
+    Horizontal,
+    PositionDilution,
+    Name,
+}
+
+impl Field {
+    /// The field of that element, where it is read.
+    pub(super) fn of(local: &str) -> Option<Self> {
+        Some(match local {
+            "ele" => Self::Height,
+            "time" => Self::Time,
+            "vdop" => Self::Vertical,
+            "hdop" => Self::Horizontal,
+            "pdop" => Self::PositionDilution,
+            "name" => Self::Name,
+            _ => return None,
+        })
+    }
+}
+
+/// A point that is open.
+#[derive(Debug)]
+pub(super) struct Draft {
+    pub(super) kind: PointKind,
+    pub(super) fix: Fix,
+    pub(super) name: String,
+    height_seen: bool,
+    vertical: Option<f32>,
+    other: Option<f32>,
+}
+
+impl Draft {
+    /// A point at its position.
+    pub(super) fn new(kind: PointKind, lat_deg: f64, lon_deg: f64, line: u32) -> Self {
+        Self {
+            kind,
+            fix: Fix {
+                lat_deg,
+                lon_deg,
+                elevation_m: None,
+                time_s: None,
+                dilution: None,
+                line,
+            },
+            name: String::new(),
+            height_seen: false,
+            vertical: None,
+            other: None,
+        }
+    }
+
+    /// Takes a child; `Ok(false)` where it is a time that cannot be read, which is left out.
+    pub(super) fn take(
+        &mut self,
+        field: Field,
+        value: &Value<'_>,
+        source: Source<'_>,
+    ) -> Result<bool, Box<Fault>> {
+        let text = value.trimmed();
+        match field {
+            Field::Height => self.take_height(value, source)?,
+            Field::Time if text.is_empty() => {}
+            Field::Time => {
+                let Some(time_s) = time::seconds(text) else {
+                    return Ok(false);
+                };
+                self.fix.time_s = Some(time_s);
+            }
+            Field::Vertical => self.vertical = dilution(text),
+            Field::PositionDilution => self.other = dilution(text).or(self.other),
+            Field::Horizontal => self.other = self.other.or(dilution(text)),
+            Field::Name if self.kind == PointKind::Way => self.name = value.name(),
+            Field::Name => {}
+        }
+        Ok(true)
+    }
+
+    fn take_height(&mut self, value: &Value<'_>, source: Source<'_>) -> Result<(), Box<Fault>> {
+        let text = value.trimmed();
+        if text.is_empty() {
+            return Ok(());
+        }
+        if std::mem::replace(&mut self.height_seen, true) {
+            return Err(Box::new(
+                source
+                    .fault(value.start(), "a second height in one point")
+                    .found(super::fields::shortened(text))
+                    .expected("one <ele> in a point")
+                    .advice("delete the one that is wrong"),
+            ));
+        }
+        self.fix.elevation_m = Some(Quantity::Height.read(text, value.start(), source)?);
+        Ok(())
+    }
+
+    /// The point as it was read.
+    pub(super) fn finish(self) -> (Fix, String) {
+        let fix = Fix {
+            dilution: self.vertical.or(self.other),
+            ..self.fix
+        };
+        (fix, self.name)
+    }
+}
+
+/// A dilution of precision; an odd one is left out, since nothing rests on it alone.
+fn dilution(text: &str) -> Option<f32> {
+    let value: f32 = text.parse().ok()?;
+    (value.is_finite() && value >= 0.0).then_some(value)
+}

@@ -1,0 +1,73 @@
+//! What a reader of a GPX file passes over, told once with the place of the first.
+
+use super::source::Source;
+use crate::text::Remark;
+
+/// Things of one kind: how many, and where the first stands.
+#[derive(Debug, Default)]
+pub(super) struct Left {
+    count: usize,
+    first: usize,
+}
+
+impl Left {
+    /// One more, at byte `at`.
+    pub(super) fn add(&mut self, at: usize) {
+        if self.count == 0 {
+            self.first = at;
+        }
+        self.count += 1;
+    }
+}
+
+/// All that is passed over or taken though it is not as it should be.
+#[derive(Debug, Default)]
+pub(super) struct LeftOut {
+    /// Times that cannot be read.
+    pub(super) bad_times: Left,
+    /// Points where GPX has none.
+    pub(super) stray_points: Left,
+    /// Track points outside a segment: taken.
+    pub(super) loose_points: Left,
+    /// Tracks and routes without a point.
+    pub(super) empty_tracks: Left,
+}
+
+impl LeftOut {
+    /// One remark a kind.
+    pub(super) fn remarks(&self, source: Source<'_>) -> Vec<Remark> {
+        let kinds = [
+            (
+                &self.bad_times,
+                ["time", "times"],
+                "that cannot be read, left out",
+            ),
+            (
+                &self.stray_points,
+                ["point", "points"],
+                "outside any track, route or list of waypoints, left out",
+            ),
+            (
+                &self.loose_points,
+                ["track point", "track points"],
+                "outside a <trkseg>, taken as part of the track",
+            ),
+            (
+                &self.empty_tracks,
+                ["track or route", "tracks or routes"],
+                "without a point, left out",
+            ),
+        ];
+        kinds
+            .iter()
+            .filter(|(left, ..)| left.count > 0)
+            .map(|(left, [one, more], what)| {
+                let text = match left.count {
+                    1 => format!("1 {one} {what}"),
+                    n => format!("{n} {more} {what}; the first is here"),
+                };
+                Remark::new(source.place(left.first), text)
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,457 @@
+//! The elements of a GPX file, one after the other.
+
+use super::fields::{Quantity, Value, shortened};
+use super::fix::{Draft, Field, PointKind};
+use super::left_out::LeftOut;
+use super::names::{Names, TooMany};
+use super::source::{DEEPEST, LONGEST_TAG, Source};
+use crate::survey::{Data, Method, NamedPlace, Pass, Reading};
+use crate::text::{Fault, Place, Remark};
+use quick_xml::Reader;
+use quick_xml::events::{BytesRef, BytesStart, Event};
+use std::borrow::Cow;
+
+type Reply<T> = Result<T, Box<Fault>>;
+
+/// What an open element is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Root,
+    Track,
+    Segment,
+    Route,
+    Point,
+    Child(Field),
+    LineName,
+    /// Read past, with all that stands in it; `true` where points of ours inside it would be lost.
+    Other(bool),
+}
+
+struct Open<'a> {
+    name: &'a str,
+    at: usize,
+    kind: Kind,
+}
+
+struct Tree<'a> {
+    source: Source<'a>,
+    names: Names<'a>,
+    open: Vec<Open<'a>>,
+    value: Value<'a>,
+    draft: Option<Draft>,
+    pass: Option<(Pass, usize)>,
+    passes: Vec<Pass>,
+    places: Vec<NamedPlace>,
+    remarks: Vec<Remark>,
+    points: usize,
+    root_at: Option<usize>,
+    /// Lines counted so far: the byte up to which, and how many.
+    counted: (usize, u32),
+    left: LeftOut,
+}
+
+/// Reads the whole text of a file.
+pub(super) fn read(text: &str, file: &str) -> Result<Reading, Fault> {
+    let mut tree = Tree {
+        source: Source { file, text },
+        names: Names::default(),
+        open: Vec::new(),
+        value: Value::default(),
+        draft: None,
+        pass: None,
+        passes: Vec::new(),
+        places: Vec::new(),
+        remarks: Vec::new(),
+        points: 0,
+        root_at: None,
+        counted: (0, 1),
+        left: LeftOut::default(),
+    };
+    tree.run().map_err(|fault| *fault)?;
+    Ok(tree.finish())
+}
+
+impl<'a> Tree<'a> {
+    fn run(&mut self) -> Reply<()> {
+        let mut xml = Reader::from_str(self.source.text);
+        // A lone ampersand in a name ("Ford & weir") is common and harmless.
+        xml.config_mut().allow_dangling_amp = true;
+        loop {
+            let at = offset(xml.buffer_position());
+            match xml.read_event() {
+                Ok(Event::Start(tag)) => self.enter(&tag, at)?,
+                Ok(Event::Empty(tag)) => {
+                    self.enter(&tag, at)?;
+                    self.leave()?;
+                }
+                Ok(Event::End(_)) => self.leave()?,
+                Ok(Event::Text(piece)) => self.piece(piece.into_inner(), at)?,
+                Ok(Event::CData(piece)) => self.piece(piece.into_inner(), at + 9)?,
+                Ok(Event::GeneralRef(reference)) => self.reference(&reference, at)?,
+                Ok(Event::DocType(_)) => return Err(self.source.doctype(at).into()),
+                Ok(Event::Decl(_) | Event::PI(_) | Event::Comment(_)) => {}
+                Ok(Event::Eof) => return self.end(),
+                Err(error) => {
+                    let opened = self.open.last().map_or(0, |o| o.at);
+                    let at = offset(xml.error_position());
+                    return Err(self.source.broken(&error, at, opened).into());
+                }
+            }
+        }
+    }
+
+    /// The line a byte stands on; cheap, because it is asked in the order of the file.
+    fn line(&mut self, at: usize) -> u32 {
+        let (from, line) = self.counted;
+        let bytes = self.source.text.as_bytes();
+        let between = bytes.get(from..at).unwrap_or_default();
+        let mut ends = between.iter().filter(|&&b| b == b'\n').count();
+        if between.contains(&b'\r') {
+            ends += between
+                .iter()
+                .zip(bytes.get(from + 1..).unwrap_or_default())
+                .filter(|&(&b, &next)| b == b'\r' && next != b'\n')
+                .count();
+        }
+        let line = line.saturating_add(u32::try_from(ends).unwrap_or(u32::MAX));
+        self.counted = (from.max(at), line);
+        line
+    }
+
+    fn enter(&mut self, tag: &BytesStart<'a>, at: usize) -> Reply<()> {
+        if tag.len() > LONGEST_TAG {
+            return Err(self.source.long_tag(at, tag.len()).into());
+        }
+        if self.open.len() >= DEEPEST {
+            return Err(self.source.too_deep(at).into());
+        }
+        let name = self.source.slice(at + 1, tag.name().0.len());
+        if self.open.is_empty() && self.root_at.is_some() {
+            return Err(self.source.second_root(at, name).into());
+        }
+        let depth = self.open.len() + 1;
+        let has_attributes = tag.len() > name.len();
+        if self.open.is_empty() {
+            self.enter_root(tag, name, at)?;
+        } else if has_attributes && tag.contains("xmlns") {
+            for (prefix, namespace, _) in self.declarations(tag, at)? {
+                self.names
+                    .declare(depth, prefix, &namespace)
+                    .map_err(|TooMany| self.source.piled(at))?;
+            }
+        }
+        let kind = self.kind(tag, name, at)?;
+        if matches!(kind, Kind::Child(_) | Kind::LineName) {
+            self.value = Value::default();
+        }
+        self.open.push(Open { name, at, kind });
+        Ok(())
+    }
+
+    fn enter_root(&mut self, tag: &BytesStart<'a>, name: &'a str, at: usize) -> Reply<()> {
+        let (prefix, local) = name.split_once(':').unwrap_or(("", name));
+        if local != "gpx" {
+            return Err(self.source.other_root(at, name).into());
+        }
+        self.root_at = Some(at);
+        let declared: Vec<(&'a str, String)> = self
+            .declarations(tag, at)?
+            .into_iter()
+            .map(|(p, n, _)| (p, n))
+            .collect();
+        self.names.set_root(prefix, &declared);
+        for (prefix, namespace) in &declared {
+            self.names
+                .declare(1, prefix, namespace)
+                .map_err(|TooMany| self.source.piled(at))?;
+        }
+        if let Some((version, _)) = self.attribute(tag, "version", at)?
+            && !["1.0", "1.1", ""].contains(&version.trim())
+        {
+            self.remarks.push(Remark::new(
+                self.source.place(at),
+                format!(
+                    "GPX version \"{}\" is read as 1.1",
+                    shortened(version.trim())
+                ),
+            ));
+        }
+        Ok(())
+    }
+
+    /// What the element is by where it stands.
+    fn kind(&mut self, tag: &BytesStart<'a>, name: &'a str, at: usize) -> Reply<Kind> {
+        let local = self.names.ours(name);
+        let Some(parent) = self.open.last().map(|o| o.kind) else {
+            return Ok(Kind::Root);
+        };
+        let kind = match (parent, local) {
+            (Kind::Root, Some("trk")) => Kind::Track,
+            (Kind::Root, Some("rte")) => Kind::Route,
+            (Kind::Root, Some("wpt")) => return self.point(PointKind::Way, tag, at),
+            (Kind::Track, Some("trkseg")) => Kind::Segment,
+            (Kind::Track, Some("trkpt")) => {
+                self.left.loose_points.add(at);
+                return self.point(PointKind::Track, tag, at);
+            }
+            (Kind::Segment, Some("trkpt")) => return self.point(PointKind::Track, tag, at),
+            (Kind::Route, Some("rtept")) => return self.point(PointKind::Route, tag, at),
+            (Kind::Track | Kind::Route, Some("name")) => Kind::LineName,
+            (Kind::Point, Some(local)) => {
+                Field::of(local).map_or(Kind::Other(local != "extensions"), Kind::Child)
+            }
+            (Kind::Other(lost), Some("trkpt" | "rtept" | "wpt")) if lost => {
+                self.left.stray_points.add(at);
+                Kind::Other(true)
+            }
+            (Kind::Other(lost), local) => Kind::Other(lost && local != Some("extensions")),
+            (_, Some(local)) => {
+                if ["trkpt", "rtept", "wpt"].contains(&local) {
+                    self.left.stray_points.add(at);
+                }
+                Kind::Other(local != "extensions")
+            }
+            (_, None) => Kind::Other(false),
+        };
+        match kind {
+            Kind::Track | Kind::Route => {
+                let pass = Pass {
+                    drawn: kind == Kind::Route,
+                    ..Pass::default()
+                };
+                self.pass = Some((pass, at));
+            }
+            Kind::Segment => {
+                if let Some((pass, _)) = &mut self.pass {
+                    pass.segments.push(Vec::new());
+                }
+            }
+            _ => {}
+        }
+        Ok(kind)
+    }
+
+    fn point(&mut self, kind: PointKind, tag: &BytesStart<'a>, at: usize) -> Reply<Kind> {
+        let (mut lat, mut lon) = (None, None);
+        for attribute in tag.attributes().with_checks(false) {
+            let attribute = attribute.map_err(|e| self.source.bad_attribute(at, &e.to_string()))?;
+            let (slot, quantity) = match attribute.key.0 {
+                "lat" => (&mut lat, Quantity::Latitude),
+                "lon" => (&mut lon, Quantity::Longitude),
+                _ => continue,
+            };
+            let value_at = self.source.offset_of(&attribute.value).unwrap_or(at);
+            if slot.is_some() {
+                return Err(self.source.second_position(value_at).into());
+            }
+            let value = quantity.read(&attribute.value, value_at, self.source);
+            *slot = Some(value?);
+        }
+        let (Some(lat), Some(lon)) = (lat, lon) else {
+            let lacks = if lat.is_none() { "lat" } else { "lon" };
+            return Err(self.source.no_position(at, lacks).into());
+        };
+        let line = self.line(at);
+        self.draft = Some(Draft::new(kind, lat, lon, line));
+        Ok(Kind::Point)
+    }
+
+    /// The xmlns declarations of a tag: prefix, namespace, place.
+    fn declarations(
+        &self,
+        tag: &BytesStart<'a>,
+        at: usize,
+    ) -> Reply<Vec<(&'a str, String, usize)>> {
+        let mut out = Vec::new();
+        for attribute in tag.attributes().with_checks(false) {
+            let attribute = attribute.map_err(|e| self.source.bad_attribute(at, &e.to_string()))?;
+            let key_at = self.source.offset_of(attribute.key.0).unwrap_or(at);
+            let key = self.source.slice(key_at, attribute.key.0.len());
+            let prefix = if key == "xmlns" {
+                ""
+            } else if let Some(prefix) = key.strip_prefix("xmlns:") {
+                prefix
+            } else {
+                continue;
+            };
+            out.push((prefix, attribute.value.into_owned(), key_at));
+        }
+        Ok(out)
+    }
+
+    fn attribute(
+        &self,
+        tag: &BytesStart<'a>,
+        name: &str,
+        at: usize,
+    ) -> Reply<Option<(String, usize)>> {
+        for attribute in tag.attributes().with_checks(false) {
+            let attribute = attribute.map_err(|e| self.source.bad_attribute(at, &e.to_string()))?;
+            if attribute.key.0 == name {
+                let value_at = self.source.offset_of(&attribute.value).unwrap_or(at);
+                return Ok(Some((attribute.value.into_owned(), value_at)));
+            }
+        }
+        Ok(None)
+    }
+
+    fn piece(&mut self, piece: impl Into<Cow<'a, str>>, at: usize) -> Reply<()> {
+        let piece = piece.into();
+        match self.open.last().map(|o| o.kind) {
+            Some(Kind::Child(_) | Kind::LineName) => {
+                let piece = self.source.slice(at, piece.len());
+                self.value.push(piece, at);
+                Ok(())
+            }
+            Some(_) => Ok(()),
+            None if piece
+                .trim_matches(['\0', '\u{1a}', '\u{feff}'])
+                .trim()
+                .is_empty() =>
+            {
+                Ok(())
+            }
+            None => self.outside(&piece, at),
+        }
+    }
+
+    /// Text before the first or after the last tag.
+    fn outside(&mut self, piece: &str, at: usize) -> Reply<()> {
+        let start = at + piece.len() - piece.trim_start().len();
+        if self.root_at.is_some() {
+            let text = "text after </gpx> is left out";
+            self.remarks
+                .push(Remark::new(self.source.place(start), text));
+            return Ok(());
+        }
+        Err(self.source.no_markup(start, piece).into())
+    }
+
+    fn reference(&mut self, reference: &BytesRef<'a>, at: usize) -> Reply<()> {
+        let inside = matches!(
+            self.open.last().map(|o| o.kind),
+            Some(Kind::Child(_) | Kind::LineName)
+        );
+        if !inside {
+            return if self.open.is_empty() {
+                self.outside("&", at)
+            } else {
+                Ok(())
+            };
+        }
+        let name: &str = reference;
+        let c = match name {
+            "amp" => Some('&'),
+            "lt" => Some('<'),
+            "gt" => Some('>'),
+            "quot" => Some('"'),
+            "apos" => Some('\''),
+            _ => reference.resolve_char_ref().ok().flatten(),
+        };
+        match c {
+            Some(c) => self.value.push_char(c, at),
+            // Nothing is looked up: an unknown name stays as it is written.
+            None => {
+                let written = self.source.slice(at, name.len() + 2);
+                self.value.push(written, at);
+            }
+        }
+        Ok(())
+    }
+
+    fn leave(&mut self) -> Reply<()> {
+        let Some(open) = self.open.pop() else {
+            return Ok(());
+        };
+        self.names.leave(self.open.len() + 1);
+        match open.kind {
+            Kind::Child(field) => {
+                let value = std::mem::take(&mut self.value);
+                if let Some(draft) = &mut self.draft
+                    && !draft.take(field, &value, self.source)?
+                {
+                    self.left.bad_times.add(value.start());
+                }
+            }
+            Kind::LineName => {
+                let name = self.value.name();
+                if let Some((pass, _)) = &mut self.pass {
+                    pass.name = name;
+                }
+            }
+            Kind::Point => self.leave_point(),
+            Kind::Track | Kind::Route => self.leave_pass(),
+            Kind::Root | Kind::Segment | Kind::Other(_) => {}
+        }
+        Ok(())
+    }
+
+    fn leave_point(&mut self) {
+        let Some(draft) = self.draft.take() else {
+            return;
+        };
+        let kind = draft.kind;
+        let (fix, name) = draft.finish();
+        if kind == PointKind::Way {
+            self.places.push(NamedPlace {
+                name,
+                lat_deg: fix.lat_deg,
+                lon_deg: fix.lon_deg,
+                elevation_m: fix.elevation_m,
+                place: Place::line(self.source.file, fix.line),
+            });
+            return;
+        }
+        self.points += 1;
+        if let Some((pass, _)) = &mut self.pass {
+            // A point outside any segment follows the one before it, or begins a segment of its own.
+            match pass.segments.last_mut() {
+                Some(segment) => segment.push(fix),
+                None => pass.segments.push(vec![fix]),
+            }
+        }
+    }
+
+    fn leave_pass(&mut self) {
+        let Some((mut pass, at)) = self.pass.take() else {
+            return;
+        };
+        pass.segments.retain(|s| !s.is_empty());
+        if pass.segments.is_empty() {
+            self.left.empty_tracks.add(at);
+            return;
+        }
+        if pass.name.is_empty() {
+            let kind = if pass.drawn { "route" } else { "track" };
+            pass.name = format!("{kind} {}", self.passes.len() + 1);
+        }
+        self.passes.push(pass);
+    }
+
+    /// The end of the file.
+    fn end(&self) -> Reply<()> {
+        if let Some(open) = self.open.last() {
+            return Err(self.source.cut(open.name, open.at).into());
+        }
+        if self.root_at.is_none() {
+            return Err(self.source.no_root().into());
+        }
+        Ok(())
+    }
+
+    fn finish(mut self) -> Reading {
+        self.remarks.extend(self.left.remarks(self.source));
+        Reading {
+            method: Method::Gpx,
+            file: self.source.file.to_owned(),
+            points_read: self.points,
+            data: Data::Walks(self.passes),
+            places: self.places,
+            remarks: self.remarks,
+        }
+    }
+}
+
+fn offset(position: u64) -> usize {
+    usize::try_from(position).unwrap_or(usize::MAX)
+}
