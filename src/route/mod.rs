@@ -1,6 +1,26 @@
 //! Surveys to one line: stations, plan, heights as a posterior, bends.
 
 pub mod heights;
+mod options;
 mod track;
 
+pub use options::{At, End, KnownHeight, Part, Peg, RouteOptions, Spot};
 pub use track::{Bend, Heights, Node, Plan, Route, StationedPlace};
+
+use crate::survey::Reading;
+use crate::text::{Fault, Place};
+
+impl Route {
+    /// One line from everything that was surveyed: several walks are passes over the same line, a book gives its points, `options.parts` are laid in.
+    ///
+    /// # Errors
+    /// Where no line can be made: nothing was surveyed, the walks do not lie on one line, heights are lacking, or it is not certain which end is the intake.
+    pub fn from(readings: &[Reading], options: &RouteOptions) -> Result<Self, Fault> {
+        let _ = options;
+        let file = readings.first().map_or("", |r| r.file.as_str());
+        Err(Fault::new(
+            Place::file(file),
+            "routes cannot be worked out yet",
+        ))
+    }
+}
