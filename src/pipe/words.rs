@@ -97,7 +97,7 @@ impl Keys {
 }
 
 /// "2-1/2 in IPS", "nps 3/4", "4 in": the number of inches in a size.
-fn size_in_inches(size: &str) -> Option<f64> {
+pub(super) fn size_in_inches(size: &str) -> Option<f64> {
     if size.contains("dn/od") {
         return None;
     }
