@@ -5,5 +5,7 @@ pub mod folder;
 /// result.json.
 pub mod json;
 mod sheet;
+/// The words for what was found.
+pub mod words;
 
 pub use sheet::{Cell, Csv, guarded};

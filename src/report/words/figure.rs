@@ -1,0 +1,110 @@
+use crate::unit::{Figure, Quantity, Units};
+
+/// Says figures in the user's units.
+#[derive(Debug, Clone, Copy)]
+pub struct Say(pub Units);
+
+impl Say {
+    fn plain(self, quantity: Quantity, value: f64) -> String {
+        Figure::new(quantity, value).show(self.0)
+    }
+
+    /// A station: "640 m", "2100 ft", to the whole unit: what a person paces off.
+    pub fn station(self, m: f64) -> String {
+        match self.0 {
+            Units::Metric => format!("{:.0} m", m.max(0.0)),
+            Units::Us => format!("{:.0} ft", (m / 0.3048).max(0.0)),
+        }
+    }
+
+    /// From station to station, or at one.
+    pub fn reach(self, from_m: f64, to_m: f64) -> String {
+        let (from, to) = (self.station(from_m), self.station(to_m));
+        if from == to {
+            format!("at {from}")
+        } else {
+            format!("{} to {to}", from.split(' ').next().unwrap_or(&from))
+        }
+    }
+
+    /// A length or head.
+    pub fn head(self, m: f64) -> String {
+        self.plain(Quantity::Head, m)
+    }
+
+    /// A length or head with its doubt.
+    pub fn head_sd(self, m: f64, sd_m: f64) -> String {
+        Figure::new(Quantity::Head, m).sd(sd_m).show(self.0)
+    }
+
+    /// A pressure.
+    pub fn pressure(self, pa: f64) -> String {
+        self.plain(Quantity::Pressure, pa)
+    }
+
+    /// A flow.
+    pub fn flow(self, m3_per_s: f64) -> String {
+        self.plain(Quantity::Flow, m3_per_s)
+    }
+
+    /// A speed.
+    pub fn speed(self, m_per_s: f64) -> String {
+        self.plain(Quantity::Speed, m_per_s)
+    }
+
+    /// A force.
+    pub fn force(self, n: f64) -> String {
+        self.plain(Quantity::Force, n)
+    }
+
+    /// A bore.
+    pub fn bore(self, m: f64) -> String {
+        self.plain(Quantity::Bore, m)
+    }
+
+    /// A volume.
+    pub fn volume(self, m3: f64) -> String {
+        self.plain(Quantity::Volume, m3)
+    }
+
+    /// A power.
+    pub fn power(self, w: f64) -> String {
+        self.plain(Quantity::Power, w)
+    }
+
+    /// A power with its doubt.
+    pub fn power_sd(self, w: f64, sd_w: f64) -> String {
+        Figure::new(Quantity::Power, w).sd(sd_w).show(self.0)
+    }
+
+    /// A time a person can count.
+    pub fn time(self, s: f64) -> String {
+        self.plain(Quantity::Time, s)
+    }
+
+    /// A grade as the trade says it: "1 in 40".
+    pub fn fall(self, share: f64) -> String {
+        if share.abs() < 1e-4 {
+            "level".to_owned()
+        } else if share > 0.0 {
+            format!("1 in {:.0}", 1.0 / share)
+        } else {
+            format!("climbing 1 in {:.0}", -1.0 / share)
+        }
+    }
+
+    /// A share in per cent, whole.
+    pub fn share(self, share: f64) -> String {
+        format!("{:.0} %", share * 100.0)
+    }
+
+    /// Several stations: "398 m and 512 m".
+    pub fn stations(self, m: &[f64]) -> String {
+        let all: Vec<String> = m.iter().map(|&s| self.station(s)).collect();
+        match all.split_last() {
+            None => "nowhere".to_owned(),
+            Some((only, [])) => only.clone(),
+            Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
+        }
+    }
+}

@@ -1,0 +1,288 @@
+use super::Say;
+use super::name::{joint_word, kind_word};
+use crate::air::{Gathers, VentFault};
+use crate::anchor::HoldWhy;
+use crate::finding::{Cause, Finding, Kind};
+
+/// What was found, in one or two sentences with its figures.
+pub fn text(finding: &Finding, say: Say) -> String {
+    let at = say.reach(finding.from_m, finding.to_m);
+    match &finding.kind {
+        Kind::OverPressure { .. }
+        | Kind::NotPressurePipe { .. }
+        | Kind::NoRating { .. }
+        | Kind::CollapseWithoutAir { .. }
+        | Kind::Unrestrained { .. }
+        | Kind::ForbiddenJoint { .. }
+        | Kind::NoHead { .. } => stop(&finding.kind, &at, say),
+        Kind::ClimbUnvented { .. }
+        | Kind::Locks { .. }
+        | Kind::MayStart { .. }
+        | Kind::SurgeOver { .. }
+        | Kind::ColumnParts { .. }
+        | Kind::JointInSuction { .. }
+        | Kind::NotFull { .. }
+        | Kind::StartNotSettled { .. }
+        | Kind::PressureNotSettled { .. }
+        | Kind::VentFails { .. } => fix(&finding.kind, &at, say),
+        _ => watch(&finding.kind, &at, say),
+    }
+}
+
+/// What makes a pressure, in words.
+fn cause_words(cause: &Cause) -> String {
+    match cause {
+        Cause::Standing => "with the water standing".to_owned(),
+        Cause::Running(case) => format!("running ({case})"),
+        Cause::Surge(movement) => format!("in the movement \"{movement}\""),
+        Cause::Test => "in the pressure test".to_owned(),
+        Cause::Emptied => "when it empties with no air let in".to_owned(),
+    }
+}
+
+fn stop(kind: &Kind, at: &str, say: Say) -> String {
+    match kind {
+        Kind::OverPressure {
+            spec,
+            weakest,
+            use_high,
+            pressure_pa,
+            allowed_pa,
+            cause,
+        } => format!(
+            "{spec}, {at}: {} {}, and the {weakest} may take {} ({} of it, with the survey's doubt counted).",
+            say.pressure(*pressure_pa),
+            cause_words(cause),
+            say.pressure(*allowed_pa),
+            say.share(*use_high)
+        ),
+        Kind::NotPressurePipe { spec, reason } => format!("{spec} is not pressure pipe: {reason}."),
+        Kind::NoRating { spec } => format!(
+            "No pressure rating is known for {spec}, so nothing can be said of its strength."
+        ),
+        Kind::CollapseWithoutAir {
+            of,
+            collapse_pa,
+            least_pa,
+        } => format!(
+            "{}: the pressure falls to {} below the air's, and the pipe {at} would be sucked flat at about {}.",
+            if of.is_empty() {
+                "When it empties with no air let in".to_owned()
+            } else {
+                format!("When {of} shuts with the pipe full and no air let in")
+            },
+            say.pressure(-least_pa),
+            say.pressure(*collapse_pa)
+        ),
+        Kind::Unrestrained {
+            force_n,
+            joint,
+            end,
+        } => {
+            format!(
+                "{} {at} pushes with {} on {} joints that do not hold it.",
+                if *end { "The end" } else { "The bend" },
+                say.force(*force_n),
+                joint_word(*joint)
+            )
+        }
+        Kind::ForbiddenJoint { joint } => format!(
+            "A {} {at} is no joint for a pressure line.",
+            joint_word(*joint)
+        ),
+        Kind::NoHead { gross_head_m } => format!(
+            "The water at the intake stands {} above the nozzles: nothing would run.",
+            say.head(*gross_head_m)
+        ),
+        _ => String::new(),
+    }
+}
+
+fn fix(kind: &Kind, at: &str, say: Say) -> String {
+    match kind {
+        Kind::ClimbUnvented {
+            rise_m,
+            rise_sd_m,
+            crest_m,
+            pocket_m3,
+        } => format!(
+            "The pipe climbs {at} by {}; its crest is near {} and nothing lets the air out there. Up to {} of air can stay.",
+            say.head_sd(*rise_m, *rise_sd_m),
+            say.station(*crest_m),
+            say.volume(*pocket_m3)
+        ),
+        Kind::Locks {
+            margin_m,
+            margin_compressed_m,
+            unattended_only,
+            ..
+        } => format!(
+            "{}After draining it does not start: {} of head is lacking with the falling legs full of air, {} with that air squeezed.",
+            if *unattended_only {
+                "With nobody there to open the hand cocks: "
+            } else {
+                ""
+            },
+            say.head(-margin_m),
+            if *margin_compressed_m < 0.0 {
+                format!("{} still", say.head(-margin_compressed_m))
+            } else {
+                "none".to_owned()
+            }
+        ),
+        Kind::MayStart {
+            margin_m,
+            margin_compressed_m,
+            ..
+        } => format!(
+            "After draining it may start, but only because the air squeezes: {} of head is lacking with the falling legs full of air, {} is to spare with it squeezed.",
+            say.head(-margin_m),
+            say.head(*margin_compressed_m)
+        ),
+        Kind::SurgeOver {
+            movement,
+            pressure_pa,
+            allowed_pa,
+            ..
+        } => {
+            format!(
+                "\"{movement}\" raises the pressure {at} to {}, more than the {} allowed for it.",
+                say.pressure(*pressure_pa),
+                say.pressure(*allowed_pa)
+            )
+        }
+        Kind::ColumnParts { movement, at_s, .. } => format!(
+            "In \"{movement}\" the water column parts {at} after {}; when it joins again it strikes, and no pressure can be given for that.",
+            say.time(*at_s)
+        ),
+        Kind::JointInSuction {
+            joint,
+            least_pa,
+            cause,
+        } => format!(
+            "A {} joint {at} stands {} below the air's pressure {}: it can draw air and dirt in.",
+            joint_word(*joint),
+            say.pressure(-least_pa),
+            cause_words(cause)
+        ),
+        Kind::NotFull {
+            case,
+            flow_m3_per_s,
+            boiling,
+            vented,
+        } => format!(
+            "{case}: the line does not run full. The pipe {at} stands above the grade line{}, so that only {} passes.",
+            if *vented {
+                " and a vent there lets air in"
+            } else if *boiling {
+                " so far that the water would boil"
+            } else {
+                " beyond what suction can be worked with"
+            },
+            say.flow(*flow_m3_per_s)
+        ),
+        Kind::StartNotSettled { probability, .. } => format!(
+            "Whether it starts after draining the survey cannot tell: {} of the lines that fit it do.",
+            say.share(*probability)
+        ),
+        Kind::PressureNotSettled {
+            use_mean,
+            use_high,
+            spec,
+        } => {
+            format!(
+                "{spec} {at}: {} of what it may take by the mean heights, {} with the survey's doubt counted. The survey does not settle it.",
+                say.share(*use_mean),
+                say.share(*use_high)
+            )
+        }
+        Kind::VentFails { name, fault } => format!("{name} {at} {}.", vent_fault(fault, say)),
+        _ => String::new(),
+    }
+}
+
+fn vent_fault(fault: &VentFault, say: Say) -> String {
+    match fault {
+        VentFault::Stuck => "does not work".to_owned(),
+        VentFault::CockShut => "has its isolating cock shut".to_owned(),
+        VentFault::OnlyIn => "lets air in but never out: it does not help the start".to_owned(),
+        VentFault::OnlyOut => {
+            "lets air out but hardly in: it does not guard the pipe against collapse".to_owned()
+        }
+        VentFault::ByHand => "must be opened by hand: with nobody there it does nothing".to_owned(),
+        VentFault::SpillsBy(m) => format!(
+            "is too short: water can rise {} above its top",
+            say.head(*m)
+        ),
+        VentFault::TopUnknown => "has no stated top: whether it spills cannot be told".to_owned(),
+        VentFault::BoreUnder(m) => format!(
+            "is too narrow: it needs a bore of at least {}",
+            say.bore(*m)
+        ),
+        VentFault::BoreUnknown => {
+            "has no stated bore: whether it lets enough air in cannot be told".to_owned()
+        }
+        VentFault::Inhales(cases) => format!("draws air in while running ({})", cases.join(", ")),
+        VentFault::BelowCrest(m) => format!(
+            "stands below the crest: a pocket {} high stays above it",
+            say.head(*m)
+        ),
+    }
+}
+
+fn watch(kind: &Kind, at: &str, say: Say) -> String {
+    match kind {
+        Kind::ClimbDoubtful { rise_m, rise_sd_m, .. } => format!("The survey cannot tell whether the pipe climbs {at}: the largest rise there is {}.", say.head_sd(*rise_m, *rise_sd_m)),
+        Kind::ClimbVented { rise_m, by } => format!("The pipe climbs {at} by {}; {by} lets the air out.", say.head(*rise_m)),
+        Kind::Flat { fall, .. } => format!("The pipe hardly falls {at} ({}): air and silt stay.", say.fall(*fall)),
+        Kind::AirGathers { why } => format!(
+            "Air gathers {at}{}.",
+            match why {
+                Gathers::Climb => ": the pipe climbs",
+                Gathers::Break => ": the pipe steepens, and a pocket hangs below the break when the water is too slow to carry it",
+                Gathers::NearGradeLine => ": the pipe comes near the grade line there",
+                Gathers::Flat => ": too little fall to carry bubbles",
+                Gathers::BelowShutOff => " when the valve above it shuts",
+                Gathers::LongRun => ": an even run so long that it wants a place to let air out and in",
+            }
+        ),
+        Kind::LowUndrained { left_m3, frost } => format!("{} of water stays in the low {at} when the line is drained{}.", say.volume(*left_m3), if *frost { ", and it can freeze there" } else { "" }),
+        Kind::Fast { case, velocity_m_per_s, limit_m_per_s } => format!("{case}: the water runs at {} {at}, over the limit of {}.", say.speed(*velocity_m_per_s), say.speed(*limit_m_per_s)),
+        Kind::StreamShort { case, flow_m3_per_s, available_m3_per_s } => {
+            format!("{case} takes {}, but the stream can give {}: the intake runs dry and draws air.", say.flow(*flow_m3_per_s), say.flow(*available_m3_per_s))
+        }
+        Kind::LossHigh { case, share } => format!("{case}: {} of the head is lost on the way; 10 to 15 % is usual.", say.share(*share)),
+        Kind::GaugeOff { by_m, sd_m } => format!("The shut gauge shows {} {} than the survey's drop: survey, gauge or standing air.", say.head_sd(by_m.abs(), *sd_m), if *by_m < 0.0 { "less" } else { "more" }),
+        Kind::Submergence { has_m, wants_m } => format!("At its lowest the water stands {} over the mouth of the pipe; {} is wanted, or it draws air in whirls.", say.head(*has_m), say.head(*wants_m)),
+        Kind::HoldWanted { kind, force_n, count, why } => hold(kind_word(*kind), *force_n, *count, *why, at, say),
+        Kind::BendTooSharp { radius_m, least_m } => format!("The route bends {at} with a radius of about {}; the pipe may be bent to {} and no sharper.", say.head(*radius_m), say.head(*least_m)),
+        Kind::Suction { case, pressure_pa } => format!("{case}: the pressure {at} is {} below the air's; joints there must be tight to suction.", say.pressure(-pressure_pa)),
+        Kind::LighterWouldDo { spec, lightest } => format!("{at} {lightest} would do in place of {spec}."),
+        Kind::CheckMarking { spec } => format!("The figures used for {spec} are not verified against its standard."),
+        Kind::TerrainModel => "The heights look copied from a terrain model: it smooths out what decides here.".to_owned(),
+        Kind::Misclosure { found_m, allowed_m } => format!("The book fails to close by {}; {} is allowed.", say.head(*found_m), say.head(*allowed_m)),
+        Kind::SurgeNotValid => "While an unvented climb may hold air, no surge figure here holds: a pocket that is squeezed can strike harder.".to_owned(),
+        Kind::UsedPipe { spec } => format!("{spec} {at} is used or of unknown past; it is judged as if it were new."),
+        _ => String::new(),
+    }
+}
+
+fn hold(kind: &str, force_n: f64, count: usize, why: HoldWhy, at: &str, say: Say) -> String {
+    let what = if count == 1 {
+        format!("1 {kind}")
+    } else {
+        format!("{count} {kind}s")
+    };
+    let reason = match why {
+        HoldWhy::Thrust => "take the thrust of pressure",
+        HoldWhy::PullOut => "keep the end from pulling out",
+        HoldWhy::Slope => "keep the pipe from sliding",
+        HoldWhy::Flood => "hold the pipe in a flood",
+        HoldWhy::Heat => "keep the pipe from snaking in the sun",
+        HoldWhy::Span => "carry the pipe",
+    };
+    format!(
+        "{what} wanted {at} to {reason}, each for {}.",
+        say.force(force_n)
+    )
+}

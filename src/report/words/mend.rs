@@ -1,0 +1,81 @@
+use super::Say;
+use super::name::kind_word;
+use crate::air::{Gathers, VentFault};
+use crate::anchor::HoldWhy;
+use crate::finding::{Finding, Kind};
+
+/// What to do about a finding, in one or two sentences.
+pub fn advice(finding: &Finding, say: Say) -> String {
+    let at = say.reach(finding.from_m, finding.to_m);
+    match &finding.kind {
+        Kind::OverPressure { weakest, .. } => format!("Do not fill above this place before the {weakest} {at} is replaced by one of a higher class, or the pressure is kept from it."),
+        Kind::NotPressurePipe { .. } => "Replace it by pressure pipe before any water stands in it.".to_owned(),
+        Kind::NoRating { .. } => "Read the marking on the pipe and give its class or its rating.".to_owned(),
+        Kind::CollapseWithoutAir { .. } => "Set a vent that lets air in just below the valve, and let nobody shut it with the pipe full before then.".to_owned(),
+        Kind::Unrestrained { .. } => "Hold it before filling: a block on undisturbed ground, or joints that carry the pull. Have forces that could hurt people checked by an engineer on site.".to_owned(),
+        Kind::ForbiddenJoint { .. } => "Replace it by a joint rated for the pipe's class.".to_owned(),
+        Kind::NoHead { .. } => "Check which end is the intake, and the heights.".to_owned(),
+        Kind::ClimbUnvented { crest_m, .. } => format!("Look at {at} first. Set a vent at the highest point you find near {}, or dig and prop until the pipe falls.", say.station(*crest_m)),
+        Kind::Locks { vents_m, unattended_only, .. } if vents_m.is_empty() => {
+            if *unattended_only { "Put vents that work by themselves in place of the hand cocks.".to_owned() } else { "Vents alone do not cure it: lay the line so that it falls.".to_owned() }
+        }
+        Kind::Locks { vents_m, .. } => format!("Set vents at {}; fill slowly with the lower end cracked open.", say.stations(vents_m)),
+        Kind::MayStart { vents_m, .. } if vents_m.is_empty() => "Fill slowly with the lower end cracked open; after a part draining, drain it all before filling again.".to_owned(),
+        Kind::MayStart { vents_m, .. } => format!("Set vents at {} so that it starts every time.", say.stations(vents_m)),
+        Kind::SurgeOver { safe_s: Some(s), .. } | Kind::ColumnParts { safe_s: Some(s), .. } => format!("Take at least {} over it; gear down or chain a quarter-turn lever so that it cannot be thrown.", say.time(*s)),
+        Kind::SurgeOver { .. } | Kind::ColumnParts { .. } => "No time was found that keeps it within limits: change the valve, the pipe's class, or keep the movement from happening.".to_owned(),
+        Kind::JointInSuction { .. } => "Use joints that hold suction there, throttle at the bottom, or lower the pipe.".to_owned(),
+        Kind::NotFull { .. } => "Throttle at the bottom (smaller or fewer jets), lower the pipe there, or lay a larger pipe above it.".to_owned(),
+        Kind::StartNotSettled { level_m, setups, .. } => {
+            let reaches: Vec<String> = level_m.iter().map(|(a, b)| say.reach(*a, *b)).collect();
+            format!("Level {} with level and staff (about {setups} set-ups), or walk the line again twice.", if reaches.is_empty() { "the doubtful reaches".to_owned() } else { reaches.join(", ") })
+        }
+        Kind::PressureNotSettled { .. } => "Measure the drop better: level it, or read a good gauge at the shut turbine valve with the line full and bled.".to_owned(),
+        Kind::VentFails { fault, .. } => vent(fault),
+        Kind::ClimbDoubtful { setups, .. } => format!("Level {at}: about {} of the level, or one or two more walks. Look at the pipe there before deciding against a vent.", counted(*setups, "set-up")),
+        Kind::ClimbVented { .. } => "See that the vent is free and open whenever the line is filled.".to_owned(),
+        Kind::Flat { .. } => "Give it fall where you can, at least 1 in 100; flush it now and then.".to_owned(),
+        Kind::AirGathers { why: Gathers::BelowShutOff } => "Keep a vent just below the valve that lets air in.".to_owned(),
+        Kind::AirGathers { .. } => "Fill slowly; if power drops after a while, bleed here first.".to_owned(),
+        Kind::LowUndrained { .. } => "Set a drain at the low, where water may run off without harm.".to_owned(),
+        Kind::Fast { .. } => "A larger pipe or fewer jets; fast water also makes the surge stronger.".to_owned(),
+        Kind::StreamShort { .. } => "Run fewer or smaller jets in that season; what must stay in the stream comes first.".to_owned(),
+        Kind::LossHigh { .. } => "Compare a larger pipe or smaller jets: `steadyfall size`.".to_owned(),
+        Kind::GaugeOff { .. } => "Read it again at rest with the line bled, dial height noted; if it still shows less, bleed the climbs.".to_owned(),
+        Kind::Submergence { .. } => "Lower the mouth, raise the least level, or lay a board over the mouth that breaks the whirl.".to_owned(),
+        Kind::HoldWanted { why: HoldWhy::Heat, kind, .. } => format!("Set the {}s, or leave slack for the pipe to snake where it harms nothing.", kind_word(*kind)),
+        Kind::HoldWanted { why: HoldWhy::Flood, kind, .. } => format!("Set the {}s on rock or driven anchors, not on saplings; better, lead the pipe out of the flood.", kind_word(*kind)),
+        Kind::HoldWanted { kind, .. } => format!("Set the {}s as listed. Presumptive ground values are a first estimate: where a burst could hurt, have an engineer look at the site.", kind_word(*kind)),
+        Kind::BendTooSharp { .. } => "Set an elbow there or ease the bend.".to_owned(),
+        Kind::Suction { .. } => "Keep joints out of this reach or use ones that hold suction.".to_owned(),
+        Kind::LighterWouldDo { .. } => "For a line not bought yet: compare the price.".to_owned(),
+        Kind::CheckMarking { .. } => "Check the marking on the pipe: standard, size, class.".to_owned(),
+        Kind::TerrainModel => "Walk with a receiver that records its own heights, or level the reaches that matter.".to_owned(),
+        Kind::Misclosure { .. } => "Look at the rows named in the remarks; level the worst stretch again.".to_owned(),
+        Kind::SurgeNotValid => "Vent or cure the climbs first; until then move valves far more slowly than printed.".to_owned(),
+        Kind::UsedPipe { .. } => "Cut a coupon and measure the wall, test it with water at 1.5 times the standing pressure, or state what share of its rating is left.".to_owned(),
+    }
+}
+
+fn vent(fault: &VentFault) -> String {
+    match fault {
+        VentFault::Stuck => "Free it or replace it before the next filling.",
+        VentFault::CockShut => "Open the cock beneath it and mark it so that it stays open.",
+        VentFault::OnlyIn | VentFault::OnlyOut => "Set a combination valve or a standpipe in its place.",
+        VentFault::ByHand => "Set a vent that works by itself, or let nobody restart the line without opening it.",
+        VentFault::SpillsBy(_) => "Raise it, or set a valve in its place.",
+        VentFault::TopUnknown | VentFault::BoreUnknown => "Measure it and write it in the site file.",
+        VentFault::BoreUnder(_) => "Set a wider one.",
+        VentFault::Inhales(_) => "Throttle at the bottom so that the grade line stays above it, or set an air valve that lets air out only, knowing that the pipe then has no guard against collapse there.",
+        VentFault::BelowCrest(_) => "Move it up to the crest.",
+    }
+    .to_owned()
+}
+
+fn counted(n: usize, what: &str) -> String {
+    if n == 1 {
+        format!("1 {what}")
+    } else {
+        format!("{n} {what}s")
+    }
+}

@@ -1,0 +1,14 @@
+//! The words for what was found: one place, so that terminal, page, sheet and result.json say the same.
+
+mod figure;
+mod harm;
+mod mend;
+mod name;
+
+pub use figure::Say;
+pub use harm::text;
+pub use mend::advice;
+pub use name::{
+    act_cautions, bed_word, device_word, joint_word, kind_word, severity_word, standing_word,
+    verdict_line, verdict_word, why_word,
+};

@@ -1,0 +1,185 @@
+use super::Say;
+use crate::air::Caution;
+use crate::finding::{Finding, Kind, Severity, Verdict, verdict};
+use crate::mark::{Standing, Why};
+use crate::pipe::{Bed, Device, Joint, MarkKind};
+
+/// A kind of mark.
+pub fn kind_word(kind: MarkKind) -> &'static str {
+    match kind {
+        MarkKind::Vent => "vent",
+        MarkKind::Drain => "drain",
+        MarkKind::Anchor => "anchor",
+        MarkKind::Block => "block",
+        MarkKind::Strap => "strap",
+        MarkKind::Support => "support",
+        MarkKind::Guide => "guide",
+        MarkKind::Relief => "relief",
+        MarkKind::Joint => "joint",
+        MarkKind::Elbow => "elbow",
+        MarkKind::Reducer => "reducer",
+        MarkKind::Stake => "stake",
+    }
+}
+
+/// A device at a vent.
+pub fn device_word(device: Device) -> &'static str {
+    match device {
+        Device::Standpipe => "standpipe",
+        Device::AirValve => "air valve",
+        Device::VacuumValve => "vacuum valve",
+        Device::CombinationValve => "combination valve",
+        Device::HandCock => "hand cock",
+    }
+}
+
+/// A joint.
+pub fn joint_word(joint: Joint) -> &'static str {
+    match joint {
+        Joint::Fused => "fused",
+        Joint::Electrofusion => "electrofusion",
+        Joint::Compression => "compression",
+        Joint::Barbed => "barbed",
+        Joint::Solvent => "solvent",
+        Joint::Ring => "ring",
+        Joint::Flange => "flange",
+        Joint::Thread => "thread",
+        Joint::RepairCoupling => "repair coupling",
+        Joint::Welded => "welded",
+    }
+}
+
+/// How the pipe sits.
+pub fn bed_word(bed: Bed) -> &'static str {
+    match bed {
+        Bed::Surface => "surface",
+        Bed::Buried => "buried",
+        Bed::Span => "span",
+        Bed::Raised => "raised",
+        Bed::Hung => "hung",
+    }
+}
+
+/// The word of a severity.
+pub fn severity_word(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Stop => "stop",
+        Severity::Fix => "fix",
+        Severity::Watch => "watch",
+    }
+}
+
+/// The word of a verdict.
+pub fn verdict_word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Runs => "runs",
+        Verdict::Fix => "fix",
+        Verdict::Stop => "stop",
+        Verdict::NotSettled => "not settled",
+    }
+}
+
+/// Stands or wanted.
+pub fn standing_word(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Stands => "stands",
+        Standing::Wanted => "wanted",
+    }
+}
+
+/// Why a mark is there.
+pub fn why_word(why: Why) -> &'static str {
+    match why {
+        Why::Declared => "as declared",
+        Why::DeclaredStuck => "declared, does not work",
+        Why::StartUp => "lets out the air that would lock the line at the start",
+        Why::Gathers => "lets out air that gathers while running",
+        Why::BelowHeadValve => "lets air in below the head valve when it shuts",
+        Why::Collapse => "lets air in so that the pipe is not sucked flat",
+        Why::Low => "lets water and silt out at the low",
+        Why::Thrust => "takes the thrust of pressure",
+        Why::Slope => "holds the pipe on the slope",
+        Why::Flood => "holds the pipe down and in place in a flood",
+        Why::Carried => "carries the pipe above ground",
+        Why::PieceEnds => "one piece ends, the next begins",
+        Why::TooSharp => "the route turns more sharply than the pipe may be bent",
+        Why::BoreChanges => "the bore changes",
+        Why::Heat => "keeps the pipe from snaking in the heat",
+        Why::Regrade => "height to dig or prop to",
+        Why::End => "holds the end of the line",
+    }
+}
+
+/// The verdict in one line, as said first: "Runs; 2 things to fix", "Not settled: level 380 to 430 m", "Stop: over pressure at 612 m".
+pub fn verdict_line(findings: &[Finding], say: Say) -> String {
+    let count = |severity| findings.iter().filter(|f| f.severity == severity).count();
+    let things = |n: usize| {
+        if n == 1 {
+            "1 thing".to_owned()
+        } else {
+            format!("{n} things")
+        }
+    };
+    match verdict(findings) {
+        Verdict::Stop => {
+            let first = findings.iter().find(|f| f.severity == Severity::Stop);
+            first.map_or_else(
+                || "Stop".to_owned(),
+                |f| format!("Stop: {} {}", f.kind.word(), say.reach(f.from_m, f.to_m)),
+            )
+        }
+        Verdict::NotSettled => {
+            let level: Vec<(f64, f64)> = findings
+                .iter()
+                .flat_map(|f| match &f.kind {
+                    Kind::StartNotSettled { level_m, .. } => level_m.clone(),
+                    _ => Vec::new(),
+                })
+                .collect();
+            if level.is_empty() {
+                "Not settled: the survey is too rough to say".to_owned()
+            } else {
+                let reaches: Vec<String> = level.iter().map(|(a, b)| say.reach(*a, *b)).collect();
+                format!("Not settled: level {}", reaches.join(", "))
+            }
+        }
+        Verdict::Fix => format!("{} to fix", things(count(Severity::Fix))),
+        Verdict::Runs => match count(Severity::Watch) {
+            0 => "Runs".to_owned(),
+            n => format!("Runs; {} to watch", things(n)),
+        },
+    }
+}
+
+/// The words of a caution.
+pub fn act_cautions(caution: Caution) -> &'static str {
+    match caution {
+        Caution::NoAirTest => {
+            "Test with water only. Air under pressure is a spring that throws caps and pipe."
+        }
+        Caution::BleedFromTheSide => {
+            "Let air out slowly, standing to the side; nobody in line with caps, plugs or couplings."
+        }
+        Caution::ZeroTwice => {
+            "Loosen nothing before the gauge shows zero and an open cock runs dry: a pocket behind a shut cock keeps its pressure."
+        }
+        Caution::VentBeforeDrain => {
+            "Open a vent above before you open anything below: a sealed pipe that empties can be sucked flat."
+        }
+        Caution::NoBlowing => "Do not throw a valve open to blow the air out.",
+        Caution::StandClear => "Stand clear of bends, ends and joints while the pressure rises.",
+        Caution::Outfall => {
+            "Let water go where it washes nothing out; leave to discharge may be needed, and silt at low flow kills what lives below."
+        }
+        Caution::Frost => "Water left in lows, stubs and risers freezes first.",
+        Caution::WalkTheRoute => {
+            "Walk the whole route after filling: a leak on a slope can start a slide."
+        }
+        Caution::Electrics => {
+            "Keep the electrical side off and dry; know where the jet and a burst would throw water."
+        }
+        Caution::ConfinedSpace => {
+            "Tanks, chambers and large pipe can hold bad air or fill suddenly: test the air, lock off the inflow, never alone."
+        }
+    }
+}
