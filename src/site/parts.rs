@@ -1,0 +1,235 @@
+use super::whole::Level;
+use super::{At, Date, GaugeAt, Said};
+use crate::pipe::{
+    Bed, Debris, Device, Dig, FittingKind, Law, MarkKind, Often, Soil, State, Traffic,
+};
+
+/// `[[laid]]`: how the pipe sits over a reach.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LaidReach {
+    /// From.
+    pub from: Said<At>,
+    /// To.
+    pub to: Said<At>,
+    /// How.
+    pub bed: Bed,
+    /// Cover over the pipe, m (buried).
+    pub cover_m: Option<f64>,
+    /// Pipe's centre above the surveyed line, m (raised).
+    pub height_m: Option<f64>,
+    /// Traffic over it, where said.
+    pub traffic: Option<Traffic>,
+}
+
+/// `[[fitting]]`: something the water passes through.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fitting {
+    /// Where.
+    pub at: Said<At>,
+    /// What; `Other` where only `k` was said.
+    pub kind: FittingKind,
+    /// What the user calls it.
+    pub name: Option<Said<String>>,
+    /// The user's own loss coefficient, on the bore at its station.
+    pub k: Option<f64>,
+    /// Share open, 0 to 1.
+    pub open: Option<f64>,
+    /// Angle of an elbow or mitre, rad.
+    pub angle_rad: Option<f64>,
+    /// It turns in plan (true) or in profile (false), where said.
+    pub in_plan: Option<bool>,
+    /// Its own bore, m.
+    pub bore_m: Option<f64>,
+    /// What it may take, Pa.
+    pub rating_pa: Option<f64>,
+    /// Where it stands in the file.
+    pub said: Said<()>,
+}
+
+/// `[[mark]]`: what stands on the line, or is planned.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// What.
+    pub kind: MarkKind,
+    /// Where.
+    pub at: Said<At>,
+    /// What lets the air through (vents).
+    pub device: Option<Device>,
+    /// Bore, m.
+    pub bore_m: Option<f64>,
+    /// Top of a standpipe above the pipe, m.
+    pub top_m: Option<f64>,
+    /// Its cock is open, where said.
+    pub cock_open: Option<bool>,
+    /// State, where said.
+    pub state: Option<State>,
+    /// What it holds, N.
+    pub strength_n: Option<f64>,
+    /// Pressure it opens at, Pa (relief).
+    pub opens_at_pa: Option<f64>,
+    /// What the user calls it.
+    pub name: Option<Said<String>>,
+    /// Where it stands in the file.
+    pub said: Said<()>,
+}
+
+/// `[turbine]` and `[[jet]]`: what the water leaves by.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Turbine {
+    /// Jets or a fixed flow.
+    pub way: WaterWay,
+    /// Axis of the nozzles above the pipe's last point, m.
+    pub nozzle_height_m: Option<f64>,
+    /// Electrical output over the water's.
+    pub water_to_wire: Option<f64>,
+    /// The machine is not of jets.
+    pub is_other_machine: bool,
+    /// Where it stands.
+    pub said: Said<()>,
+}
+
+/// Jets or a fixed flow.
+#[derive(Debug, Clone, PartialEq)]
+pub enum WaterWay {
+    /// Jets, each by itself; at least one.
+    Jets(Vec<Jet>),
+    /// A fixed flow, m3/s.
+    Flow(f64),
+}
+
+/// A nozzle. The short form `jets = 4` names them "1" to "4".
+#[derive(Debug, Clone, PartialEq)]
+pub struct Jet {
+    /// What it is called.
+    pub name: String,
+    /// The hole, m.
+    pub nozzle_diameter_m: f64,
+    /// Share open, 0 to 1, where said.
+    pub open: Option<f64>,
+    /// Discharge coefficient, where said.
+    pub discharge_coefficient: Option<f64>,
+    /// Velocity coefficient, where said.
+    pub velocity_coefficient: Option<f64>,
+}
+
+/// `[[draw]]`: water taken off the line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Draw {
+    /// Where.
+    pub at: Said<At>,
+    /// How much, m3/s.
+    pub flow_m3_per_s: f64,
+}
+
+/// `[[case]]`: a running state to compute beside the standing ones.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Case {
+    /// Its name.
+    pub name: Said<String>,
+    /// What runs.
+    pub runs: CaseRuns,
+    /// Water level at the intake.
+    pub level: Level,
+    /// Share open of named fittings in this case.
+    pub fittings_open: Vec<(Said<String>, f64)>,
+    /// Share of the screen that is blocked.
+    pub screen_blocked: f64,
+}
+
+/// What runs in a case.
+#[derive(Debug, Clone, PartialEq)]
+pub enum CaseRuns {
+    /// Every jet, or the turbine's own flow.
+    All,
+    /// Indexes into the turbine's jets, rising.
+    Jets(Vec<usize>),
+    /// A fixed flow, m3/s; 0 is shut.
+    Flow(f64),
+}
+
+/// `[[movement]]`: a valve or jets move.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Movement {
+    /// Its name.
+    pub name: Said<String>,
+    /// What moves.
+    pub of: Said<Moves>,
+    /// Name of the state it starts from; `None`: everything running.
+    pub during: Option<Said<String>>,
+    /// Share at the start.
+    pub from: f64,
+    /// Share at the end.
+    pub to: f64,
+    /// How long it takes, s.
+    pub over_s: f64,
+    /// What the share counts, where said.
+    pub law: Option<Law>,
+    /// How often, where said.
+    pub often: Option<Often>,
+}
+
+/// What moves.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Moves {
+    /// All jets that run.
+    Jets,
+    /// One of the jets that run.
+    OneJet,
+    /// The fitting of this name: index into the site's fittings.
+    Fitting(usize),
+}
+
+/// `[[gauge]]`: what a pressure gauge showed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Gauge {
+    /// Where.
+    pub at: Said<GaugeAt>,
+    /// Dial above the pipe there, m.
+    pub height_m: Option<f64>,
+    /// "shut", or a case's name.
+    pub state: Said<String>,
+    /// Reading, Pa.
+    pub pressure_pa: f64,
+    /// The gauge's limit, Pa: +-.
+    pub limit_pa: Option<f64>,
+    /// Or the reading's standard deviation, Pa.
+    pub sd_pa: Option<f64>,
+    /// Measured flow, m3/s.
+    pub flow_m3_per_s: Option<f64>,
+    /// Limit of the flow, m3/s: +-.
+    pub flow_limit_m3_per_s: Option<f64>,
+    /// Or its standard deviation, m3/s.
+    pub flow_sd_m3_per_s: Option<f64>,
+    /// Day of the reading.
+    pub date: Option<Date>,
+}
+
+/// `[[ground]]`: ground over a reach.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GroundReach {
+    /// From.
+    pub from: Said<At>,
+    /// To.
+    pub to: Said<At>,
+    /// Soil, where said.
+    pub soil: Option<Soil>,
+    /// Friction of the pipe on it, where said.
+    pub friction: Option<f64>,
+    /// How easily it is dug, where said.
+    pub dig: Option<Dig>,
+}
+
+/// `[[flood]]`: a flood over a reach.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FloodReach {
+    /// From.
+    pub from: Said<At>,
+    /// To.
+    pub to: Said<At>,
+    /// Speed of the water, m/s.
+    pub speed_m_per_s: f64,
+    /// Depth, m.
+    pub depth_m: f64,
+    /// What it carries, where said.
+    pub debris: Option<Debris>,
+}

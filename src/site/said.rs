@@ -1,0 +1,28 @@
+use crate::text::{Fault, Place};
+
+/// A value with the place where the user said it, so that a later room can point there.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Said<T> {
+    /// What was said.
+    pub value: T,
+    /// Where; the key is a path such as "pipe.spec".
+    pub place: Place,
+    /// The line it stands on, for the caret.
+    pub source_line: String,
+}
+
+impl<T> Said<T> {
+    /// A fault at the place where this was said.
+    pub fn fault(&self, text: impl Into<String>) -> Fault {
+        Fault::new(self.place.clone(), text).source_line(&self.source_line)
+    }
+
+    /// Another value said at the same place.
+    pub fn map<U>(self, turn: impl FnOnce(T) -> U) -> Said<U> {
+        Said {
+            value: turn(self.value),
+            place: self.place,
+            source_line: self.source_line,
+        }
+    }
+}

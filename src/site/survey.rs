@@ -1,0 +1,149 @@
+use super::{At, Date, Said};
+
+/// What `[survey]` says: the files of one kind, or parts of different kinds, and what is known better than they.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Survey {
+    /// Files of one kind, as written: paths from the site file's folder.
+    pub files: Vec<Said<String>>,
+    /// Their kind, where said.
+    pub kind: Option<SurveyKind>,
+    /// What was surveyed, where said.
+    pub of: Option<Surveyed>,
+    /// Which end comes first, where said.
+    pub from: Option<End>,
+    /// Where the pipe begins on the track.
+    pub intake: Option<Said<At>>,
+    /// Where it ends.
+    pub turbine: Option<Said<At>>,
+    /// Whether the tape lay on the slope or level, where said.
+    pub taped: Option<Taped>,
+    /// Day of the survey.
+    pub date: Option<Date>,
+    /// The user's own doubts.
+    pub doubts: Doubts,
+    /// What heights count from, where said.
+    pub datum: Option<Datum>,
+    /// Parts of different kinds, in the order of the file.
+    pub parts: Vec<Part>,
+    /// Heights known better than the survey.
+    pub ties: Vec<Tie>,
+    /// Stations known better than the survey.
+    pub pegs: Vec<Peg>,
+    /// Where `[survey]` stands.
+    pub said: Said<()>,
+}
+
+/// Kind of a survey's files.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum SurveyKind {
+    /// A track of a receiver.
+    Gpx,
+    /// A level book.
+    Level,
+    /// Tape with clinometer, grade, steps, water tube or stadia.
+    Angle,
+    /// Plain points.
+    Points,
+    /// Gauge readings along a filled hose.
+    Gauge,
+}
+
+/// What was surveyed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Surveyed {
+    /// The ground.
+    Ground,
+    /// The top of the pipe.
+    PipeTop,
+    /// The pipe's centre.
+    PipeCentre,
+    /// The lowest point of the bore.
+    Invert,
+    /// The bed of the trench.
+    TrenchBed,
+}
+
+/// An end of the pipe.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum End {
+    /// The intake.
+    Intake,
+    /// The turbine.
+    Turbine,
+}
+
+/// How lengths were taped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Taped {
+    /// Along the slope.
+    Slope,
+    /// Level.
+    Horizontal,
+}
+
+/// What heights count from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Datum {
+    /// The sea.
+    Sea,
+    /// A point of the survey's own.
+    Local,
+}
+
+/// Standard deviations the user gives of the survey's readings; `None` takes the method's own.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Doubts {
+    /// Of a point's height, m.
+    pub point_sd_m: Option<f64>,
+    /// Of a set-up of the level, m.
+    pub setup_sd_m: Option<f64>,
+    /// Of an angle read, rad.
+    pub angle_sd_rad: Option<f64>,
+    /// Of the clinometer's index, shared by all its angles, rad.
+    pub index_sd_rad: Option<f64>,
+}
+
+/// Part of a survey: files of one kind over a reach.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Part {
+    /// Its files.
+    pub files: Vec<Said<String>>,
+    /// Their kind, where said.
+    pub kind: Option<SurveyKind>,
+    /// What was surveyed, where it differs from `[survey]`.
+    pub of: Option<Surveyed>,
+    /// How lengths were taped, where it differs.
+    pub taped: Option<Taped>,
+    /// Where the reach begins.
+    pub from: Option<Said<At>>,
+    /// Where it ends.
+    pub to: Option<Said<At>>,
+    /// Inside the reach the part rules.
+    pub replaces: bool,
+    /// Its own doubts.
+    pub doubts: Doubts,
+    /// Where it stands.
+    pub said: Said<()>,
+}
+
+/// A height known better than the survey.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tie {
+    /// Where.
+    pub at: Said<At>,
+    /// Height, m.
+    pub elevation_m: f64,
+    /// Its standard deviation, m, where said.
+    pub sd_m: Option<f64>,
+}
+
+/// A station known better than the survey.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Peg {
+    /// Where it is: a waypoint or a position.
+    pub at: Said<At>,
+    /// Its station, m.
+    pub station_m: f64,
+    /// Its standard deviation, m, where said.
+    pub sd_m: Option<f64>,
+}
