@@ -1,8 +1,41 @@
 //! The command line: one file a command.
 
+mod arguments;
+mod basis;
+mod exit;
+mod pipes;
+mod shell;
+
+use arguments::{Arguments, Command};
+use clap::Parser;
+pub use exit::Trouble;
 use std::process::ExitCode;
 
 /// Runs the program on the process's own arguments.
 pub fn main() -> ExitCode {
-    ExitCode::SUCCESS
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            // Help and version are no error; a wrong call is status 2.
+            let _ = error.print();
+            return if error.use_stderr() {
+                ExitCode::from(2)
+            } else {
+                ExitCode::SUCCESS
+            };
+        }
+    };
+    match run(arguments) {
+        Ok(code) => code,
+        Err(trouble) => trouble.tell(),
+    }
+}
+
+fn run(arguments: Arguments) -> Result<ExitCode, Trouble> {
+    match arguments.command {
+        Command::Pipes(a) => pipes::run(&a),
+        Command::Basis(a) => basis::run(&a),
+        Command::Shell(a) => shell::run(&a),
+        _ => Err(Trouble::other("this command is not built yet")),
+    }
 }

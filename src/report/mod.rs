@@ -1,5 +1,6 @@
 //! Words and units in one table; terminal, page, JSON, CSV, GPX, GeoJSON; the folder, all or nothing.
 
+mod columns;
 /// The results folder: written whole or not at all.
 pub mod folder;
 /// result.json.
@@ -8,4 +9,5 @@ mod sheet;
 /// The words for what was found.
 pub mod words;
 
+pub use columns::Columns;
 pub use sheet::{Cell, Csv, guarded};

@@ -1,0 +1,251 @@
+//! What may stand on the command line: words only, nothing is done here.
+
+use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
+use std::path::PathBuf;
+
+/// Judges the pressure pipe of a small hydro plant from a walked or levelled route.
+#[derive(Debug, Parser)]
+#[command(
+    name = "steadyfall",
+    version,
+    max_term_width = 100,
+    after_help = "Start with `steadyfall demo`: it needs no files and says which one to open.\nFigures are an aid, not a permit: local codes and licensed people have the last word."
+)]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// The whole check on an invented sample site; no files needed
+    Demo(Demo),
+    /// Read and judge a survey alone: route, profile, where it climbs, how sure
+    Survey(Survey),
+    /// The main job: everything that the site file allows
+    Check(Check),
+    /// Hold a new survey of the same pipe against the site's: what moved, what it broke, how to put it back
+    Compare(Compare),
+    /// Pipe sizes, classes and jets side by side
+    Size(Size),
+    /// The pipe catalogue, by open standard
+    Pipes(Pipes),
+    /// How a figure is worked out, with its source and limits
+    Basis(Basis),
+    /// Write a commented site file and blank field sheets
+    New(New),
+    /// Write shell completions or man pages
+    Shell(Shell),
+}
+
+/// Options that most commands share.
+#[derive(Debug, Args)]
+pub struct Common {
+    /// Folder for the results [default: beside the first file]
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub out: Option<PathBuf>,
+    /// Print the content of result.json and nothing else; write a folder only with --out
+    #[arg(long)]
+    pub json: bool,
+    /// Units of what is shown [default: the site file's, else metric]
+    #[arg(long, value_enum)]
+    pub units: Option<UnitsWord>,
+    /// Say nothing unless something is wrong
+    #[arg(long)]
+    pub quiet: bool,
+}
+
+/// Units of results.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum UnitsWord {
+    /// Metres, bar, litres a second
+    Metric,
+    /// Feet, psi, US gallons a minute
+    Us,
+}
+
+/// A severity.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum SeverityWord {
+    /// Only what forbids filling or running
+    Stop,
+    /// That, and what must be put right
+    Fix,
+    /// Anything found
+    Watch,
+}
+
+/// Exit with status 3 on findings.
+#[derive(Debug, Args)]
+pub struct Failing {
+    /// Exit with status 3 if a finding at or above this stands
+    #[arg(long, value_enum, value_name = "SEVERITY")]
+    pub fail_on: Option<SeverityWord>,
+}
+
+/// `demo`
+#[derive(Debug, Args)]
+pub struct Demo {
+    /// Shared options.
+    #[command(flatten)]
+    pub common: Common,
+    /// Exit status by findings.
+    #[command(flatten)]
+    pub failing: Failing,
+    /// Which sample
+    #[arg(long, value_enum, default_value = "metric")]
+    pub sample: UnitsWord,
+}
+
+/// `survey`
+#[derive(Debug, Args)]
+pub struct Survey {
+    /// GPX walks or CSV books; several of one kind are passes over the same line
+    #[arg(required = true, value_hint = ValueHint::FilePath)]
+    pub files: Vec<PathBuf>,
+    /// Bore that a climb is judged by, with its unit [default: 25 mm]
+    #[arg(long, value_name = "LENGTH")]
+    pub bore: Option<String>,
+    /// Kind of survey, where the file does not tell: gpx, level, angle, points, gauge
+    #[arg(long)]
+    pub kind: Option<String>,
+    /// How the tape lay: slope or horizontal
+    #[arg(long)]
+    pub taped: Option<String>,
+    /// Which end comes first: intake or turbine
+    #[arg(long)]
+    pub from: Option<String>,
+    /// Shared options.
+    #[command(flatten)]
+    pub common: Common,
+    /// Exit status by findings.
+    #[command(flatten)]
+    pub failing: Failing,
+}
+
+/// `check`
+#[derive(Debug, Args)]
+pub struct Check {
+    /// A site file, or survey files with --pipe
+    #[arg(required = true, value_hint = ValueHint::FilePath)]
+    pub files: Vec<PathBuf>,
+    /// The pipe, in words that match one row of the catalogue: "PE100 SDR11 90"; several in order with "to": "PE100 SDR17 110 to 330 m"
+    #[arg(long, value_name = "WORDS")]
+    pub pipe: Vec<String>,
+    /// The jets: "4 x 9 mm"
+    #[arg(long, value_name = "JETS")]
+    pub jets: Option<String>,
+    /// Still water above the pipe's centre at its mouth: "0.6 m"
+    #[arg(long, value_name = "HEIGHT")]
+    pub water_level: Option<String>,
+    /// How the tape lay: slope or horizontal
+    #[arg(long)]
+    pub taped: Option<String>,
+    /// Which end comes first: intake or turbine
+    #[arg(long)]
+    pub from: Option<String>,
+    /// Shared options.
+    #[command(flatten)]
+    pub common: Common,
+    /// Exit status by findings.
+    #[command(flatten)]
+    pub failing: Failing,
+}
+
+/// `compare`
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// The site file of the earlier survey
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub site: PathBuf,
+    /// The new survey: files, or a TOML with a [survey]
+    #[arg(long, required = true, num_args = 1.., value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub after: Vec<PathBuf>,
+    /// Shared options.
+    #[command(flatten)]
+    pub common: Common,
+    /// Exit status by findings.
+    #[command(flatten)]
+    pub failing: Failing,
+}
+
+/// `size`
+#[derive(Debug, Args)]
+pub struct Size {
+    /// The site file
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub site: PathBuf,
+    /// Only pipes that these words match: "PE100", "PVC SDR21"
+    #[arg(long, value_name = "WORDS")]
+    pub of: Option<String>,
+    /// How many to show
+    #[arg(long, default_value_t = 20)]
+    pub show: usize,
+    /// Shared options.
+    #[command(flatten)]
+    pub common: Common,
+}
+
+/// `pipes`
+#[derive(Debug, Args)]
+pub struct Pipes {
+    /// Words to look for: standard, material, size, class
+    pub words: Vec<String>,
+    /// Leave out rows that are not verified against their standard
+    #[arg(long)]
+    pub verified: bool,
+    /// Units of what is shown
+    #[arg(long, value_enum)]
+    pub units: Option<UnitsWord>,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `basis`
+#[derive(Debug, Args)]
+pub struct Basis {
+    /// The topic; without one, all topics are listed
+    pub topic: Option<String>,
+}
+
+/// `new`
+#[derive(Debug, Args)]
+pub struct New {
+    /// The folder to write into [default: here]
+    #[arg(value_hint = ValueHint::DirPath)]
+    pub folder: Option<PathBuf>,
+    /// Units of the template
+    #[arg(long, value_enum, default_value = "metric")]
+    pub units: UnitsWord,
+}
+
+/// `shell`
+#[derive(Debug, Args)]
+pub struct Shell {
+    /// For which shell; "man" writes the man pages
+    #[arg(value_enum)]
+    pub what: ShellWord,
+    /// Folder for the man pages
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub out: Option<PathBuf>,
+}
+
+/// What `shell` writes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum ShellWord {
+    /// Completions for bash
+    Bash,
+    /// Completions for zsh
+    Zsh,
+    /// Completions for fish
+    Fish,
+    /// Completions for PowerShell
+    Powershell,
+    /// Completions for elvish
+    Elvish,
+    /// Man pages
+    Man,
+}
