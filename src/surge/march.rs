@@ -1,1 +1,483 @@
-//! The march along the characteristics.
+//! The march along the characteristics over plain tubes, Courant's number exactly one.
+//!
+//! Nodes stand at the ends of cells at whole steps and in the middle of cells at half steps: the only points that a change at an end can reach, so nothing is interpolated.
+
+use super::chain::{Branch, Chain, End, Pass, Start};
+use super::grid::Grid;
+use super::kernel::{HalfCell, Row, half_step};
+use super::node::{self, Around, EndAir, Memory};
+use super::{Drop, Tube};
+
+/// How long to march, and what to keep.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Orders {
+    /// How long, s.
+    pub duration_s: f64,
+    /// Stations at which head against time is kept, m from the forebay.
+    pub watch_m: Vec<f64>,
+    /// Stations with a least head, m: the first to fall below its own is kept.
+    pub floors: Vec<Floor>,
+    /// Pressure of the site's air as head of water, m: for air that is let in.
+    pub air_head_m: f64,
+}
+
+/// A least head at a station.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Floor {
+    /// Station, m from the forebay.
+    pub station_m: f64,
+    /// Least head, m.
+    pub head_m: f64,
+}
+
+/// What a march came to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Marched {
+    /// Time step, s.
+    pub step_s: f64,
+    /// Highest and lowest heads, tube by tube.
+    pub envelopes: Vec<Envelope>,
+    /// Head at each watched station at each step, the start first, m.
+    pub watched_m: Vec<Vec<f64>>,
+    /// The floor that was first gone below: its index and when, s.
+    pub first_below: Option<(usize, f64)>,
+    /// Flow at the outlet at the end, m3/s.
+    pub last_flow_m3_per_s: f64,
+    /// Head at the outlet at the end, m.
+    pub last_head_m: f64,
+    /// Air was drawn in at the nozzles.
+    pub air_at_end: bool,
+    /// Highest and lowest head at the outlet with their times, s.
+    pub outlet: Extreme,
+}
+
+/// Highest and lowest head at a place, with their times.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Extreme {
+    /// Highest, m.
+    pub max_m: f64,
+    /// When, s.
+    pub max_at_s: f64,
+    /// Lowest, m.
+    pub min_m: f64,
+    /// When, s.
+    pub min_at_s: f64,
+}
+
+/// Highest and lowest heads on evenly spaced nodes of one tube, both ends included.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Envelope {
+    /// Where the tube begins, m from the forebay.
+    pub from_m: f64,
+    /// Where it ends, m.
+    pub to_m: f64,
+    /// Highest heads, m.
+    pub max_m: Vec<f64>,
+    /// Lowest heads, m.
+    pub min_m: Vec<f64>,
+}
+
+impl Envelope {
+    /// Highest and lowest head at a station within the tube: straight between its nodes, half a cell apart.
+    ///
+    /// A wave is straight between nodes, so this bounds it from outside: the highest is never under, the lowest never over.
+    pub fn at(&self, station_m: f64) -> (f64, f64) {
+        let along = |values: &[f64]| {
+            let last = values.len().saturating_sub(1);
+            let x = ((station_m - self.from_m) / (self.to_m - self.from_m)).clamp(0.0, 1.0)
+                * last as f64;
+            let i = (x.floor() as usize).min(last);
+            let low = values.get(i).copied().unwrap_or(0.0);
+            let high = values.get(i + 1).copied().unwrap_or(low);
+            low + (high - low) * (x - i as f64)
+        };
+        (along(&self.max_m), along(&self.min_m))
+    }
+}
+
+impl Marched {
+    /// Highest and lowest head at a station, m; where two tubes meet, the wider of the two.
+    pub fn at(&self, station_m: f64) -> (f64, f64) {
+        let touching = self
+            .envelopes
+            .iter()
+            .filter(|e| station_m >= e.from_m - 1e-9 && station_m <= e.to_m + 1e-9)
+            .map(|e| e.at(station_m))
+            .reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)));
+        let nearest = || self.envelopes.last().map(|e| e.at(station_m));
+        touching.or_else(nearest).unwrap_or((0.0, 0.0))
+    }
+}
+
+/// One tube while it is marched.
+struct Field {
+    whole: Row,
+    half: Row,
+    cell: HalfCell,
+    cells: usize,
+}
+
+impl Field {
+    fn new(
+        tube: &Tube,
+        cells: usize,
+        wave_speed: f64,
+        gravity: f64,
+        heads: (f64, f64),
+        flow: f64,
+    ) -> Self {
+        let along = |share: f64| heads.0 + (heads.1 - heads.0) * share;
+        let n = cells as f64;
+        let whole = (0..=cells).map(|i| along(i as f64 / n)).collect();
+        let half = (0..cells).map(|i| along((i as f64 + 0.5) / n)).collect();
+        Self {
+            whole: Row::at(whole, flow),
+            half: Row::at(half, flow),
+            cell: HalfCell {
+                impedance: wave_speed / (gravity * tube.area_m2()),
+                resistance: tube.friction_factor * tube.length_m / (2.0 * n) / tube.bore_m
+                    * tube.velocity_head_s2_per_m5(gravity),
+            },
+            cells,
+        }
+    }
+
+    fn envelope(&self, from_m: f64, length_m: f64) -> Envelope {
+        let weave = |whole: &[f64], half: &[f64]| {
+            let mut out = Vec::with_capacity(whole.len() + half.len());
+            let mut between = half.iter();
+            for w in whole {
+                out.push(*w);
+                out.extend(between.next());
+            }
+            out
+        };
+        Envelope {
+            from_m,
+            to_m: from_m + length_m,
+            max_m: weave(&self.whole.max, &self.half.max),
+            min_m: weave(&self.whole.min, &self.half.min),
+        }
+    }
+}
+
+/// A station as a place in the fields: head is straight between two nodes of whole steps.
+#[derive(Clone, Copy)]
+struct Spot {
+    tube: usize,
+    node: usize,
+    share: f64,
+}
+
+/// Marches a chain from a steady state.
+///
+/// Quasi-steady friction with the factor of each tube held; linear elastic walls; no parting of the water: heads below the boiling limit are those of water that would not part, and the caller says so.
+/// Each movement begins at time 0. Wylie and Streeter (1993) for the method; this net of whole and half steps is one of its two independent halves.
+pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marched {
+    let g = chain.gravity_m_per_s2;
+    let around = Around {
+        gravity: g,
+        air_head: orders.air_head_m,
+        step: grid.step_s,
+    };
+    let steady = chain.steady_heads_m(start);
+    let mut fields: Vec<Field> = chain
+        .tubes
+        .iter()
+        .zip(grid.cells.iter().zip(&grid.wave_speeds_m_per_s))
+        .zip(steady.iter().zip(&start.flow_m3_per_s))
+        .map(|((tube, (&cells, &a)), (&heads, &flow))| Field::new(tube, cells, a, g, heads, flow))
+        .collect();
+    let mut memories: Vec<Memory> = steady.iter().skip(1).map(|h| Memory::at(h.0)).collect();
+    let spots = |stations: &mut dyn Iterator<Item = f64>| -> Vec<Spot> {
+        stations.map(|s| spot(chain, &fields, s)).collect()
+    };
+    let watch = spots(&mut orders.watch_m.iter().copied());
+    let floors = spots(&mut orders.floors.iter().map(|f| f.station_m));
+    let steps = (orders.duration_s / grid.step_s - 1e-9).ceil().max(0.0) as usize;
+    let mut watched_m: Vec<Vec<f64>> = watch
+        .iter()
+        .map(|&s| {
+            let mut heads = Vec::with_capacity(steps + 1);
+            heads.push(head_at(&fields, s));
+            heads
+        })
+        .collect();
+    let mut first_below = None;
+    let mut air = EndAir::default();
+    let mut air_at_end = false;
+    let first = steady.last().map_or(0.0, |h| h.1);
+    let mut outlet = Extreme {
+        max_m: first,
+        max_at_s: 0.0,
+        min_m: first,
+        min_at_s: 0.0,
+    };
+    let mut last = (first, start.flow_m3_per_s.last().copied().unwrap_or(0.0));
+    for step in 1..=steps {
+        let time_s = step as f64 * grid.step_s;
+        for field in &mut fields {
+            half_step(&field.whole, &mut field.half, 0, field.cell);
+        }
+        for field in &mut fields {
+            half_step(&field.half, &mut field.whole, 1, field.cell);
+        }
+        meet_forebay(chain, &mut fields);
+        meet_joins(chain, &mut fields, &mut memories, around, time_s);
+        last = meet_end(chain, &mut fields, &mut air, around, time_s);
+        air_at_end |= air.room > 0.0;
+        if last.0 > outlet.max_m {
+            (outlet.max_m, outlet.max_at_s) = (last.0, time_s);
+        }
+        if last.0 < outlet.min_m {
+            (outlet.min_m, outlet.min_at_s) = (last.0, time_s);
+        }
+        for (heads, &spot) in watched_m.iter_mut().zip(&watch) {
+            heads.push(head_at(&fields, spot));
+        }
+        if first_below.is_none() {
+            first_below = floors
+                .iter()
+                .zip(&orders.floors)
+                .position(|(&spot, floor)| head_at(&fields, spot) < floor.head_m)
+                .map(|i| (i, time_s));
+        }
+    }
+    let mut from = 0.0;
+    let envelopes = chain
+        .tubes
+        .iter()
+        .zip(&fields)
+        .map(|(tube, field)| {
+            let e = field.envelope(from, tube.length_m);
+            from += tube.length_m;
+            e
+        })
+        .collect();
+    Marched {
+        step_s: grid.step_s,
+        envelopes,
+        watched_m,
+        first_below,
+        last_flow_m3_per_s: last.1,
+        last_head_m: last.0,
+        air_at_end,
+        outlet,
+    }
+}
+
+fn meet_forebay(chain: &Chain, fields: &mut [Field]) {
+    if let Some(field) = fields.first_mut() {
+        let (head, flow) = node::forebay(&chain.forebay, field.cell.up(field.half.get(0)));
+        field.whole.set(0, head, flow);
+    }
+}
+
+fn meet_joins(
+    chain: &Chain,
+    fields: &mut [Field],
+    memories: &mut [Memory],
+    around: Around,
+    time_s: f64,
+) {
+    let mut joins = chain.joins.iter();
+    let mut rest = fields;
+    for memory in memories {
+        let Some((upper, lower)) = rest.split_first_mut() else {
+            return;
+        };
+        let Some(below) = lower.first_mut() else {
+            return;
+        };
+        let down = upper.cell.down(upper.half.get(upper.cells - 1));
+        let up = below.cell.up(below.half.get(0));
+        let met = match joins.next() {
+            None => node::pass(Drop::default(), false, down, up),
+            Some(join) => {
+                let (drop, one_way) = match &join.pass {
+                    Pass::Free => (Drop::default(), false),
+                    Pass::Still(d) => (*d, false),
+                    Pass::OneWay(d) => (*d, true),
+                    Pass::Valve(v) => (v.drop_at(time_s), false),
+                };
+                if matches!(join.branch, Branch::None) {
+                    node::pass(drop, one_way, down, up)
+                } else {
+                    node::branch(&join.branch, memory, around, drop, one_way, down, up)
+                }
+            }
+        };
+        upper.whole.set(upper.cells, met.above, met.flow_above);
+        below.whole.set(0, met.below, met.flow_below);
+        rest = lower;
+    }
+}
+
+fn meet_end(
+    chain: &Chain,
+    fields: &mut [Field],
+    air: &mut EndAir,
+    around: Around,
+    time_s: f64,
+) -> (f64, f64) {
+    let Some(field) = fields.last_mut() else {
+        return (0.0, 0.0);
+    };
+    let down = field.cell.down(field.half.get(field.cells - 1));
+    let (head, flow) = match &chain.end {
+        End::Shut => (down.head, 0.0),
+        End::Nozzles(n) => node::nozzles(n, time_s, air, around, down),
+    };
+    field.whole.set(field.cells, head, flow);
+    (head, flow)
+}
+
+fn spot(chain: &Chain, fields: &[Field], station_m: f64) -> Spot {
+    let mut from = 0.0;
+    let mut found = Spot {
+        tube: 0,
+        node: 0,
+        share: 0.0,
+    };
+    for (i, (tube, field)) in chain.tubes.iter().zip(fields).enumerate() {
+        let x = ((station_m - from) / tube.length_m).clamp(0.0, 1.0) * field.cells as f64;
+        let node = (x.floor() as usize).min(field.cells - 1);
+        found = Spot {
+            tube: i,
+            node,
+            share: x - node as f64,
+        };
+        from += tube.length_m;
+        if station_m <= from {
+            break;
+        }
+    }
+    found
+}
+
+fn head_at(fields: &[Field], spot: Spot) -> f64 {
+    let head = |i: usize| {
+        fields
+            .get(spot.tube)
+            .and_then(|f| f.whole.head.get(i))
+            .copied()
+    };
+    let low = head(spot.node).unwrap_or(0.0);
+    let high = head(spot.node + 1).unwrap_or(low);
+    low + (high - low) * spot.share
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::surge::{Aim, Course, Forebay, Nozzles};
+
+    const G: f64 = 9.81;
+
+    fn plain(tube: Tube, level_m: f64, end: End) -> Chain {
+        Chain {
+            gravity_m_per_s2: G,
+            forebay: Forebay {
+                level_m,
+                mouth: Drop::default(),
+            },
+            tubes: vec![tube],
+            joins: Vec::new(),
+            end,
+        }
+    }
+
+    fn run(chain: &Chain, flow: f64, cells: usize, duration_s: f64) -> Marched {
+        let bends = [chain.movement_s()];
+        let grid = Grid::choose(
+            &chain.tubes,
+            Aim {
+                cells,
+                most_cells: cells,
+                bends_s: &bends,
+            },
+        );
+        let orders = Orders {
+            duration_s,
+            watch_m: vec![chain.length_m()],
+            air_head_m: 10.3,
+            ..Orders::default()
+        };
+        march(chain, &grid, &Start::flowing(chain, flow), &orders)
+    }
+
+    /// Nozzles that pass what the tube carries at the head left over.
+    fn closing(tube: Tube, level_m: f64, velocity: f64, course: Course) -> (Chain, f64) {
+        let flow = velocity * tube.area_m2();
+        let mut chain = plain(tube, level_m, End::Shut);
+        let head = chain.steady_heads_m(&Start::flowing(&chain, flow))[0].1;
+        let mut nozzles = Nozzles::passing(flow, head, 0.0, G);
+        nozzles.course = course;
+        chain.end = End::Nozzles(nozzles);
+        (chain, flow)
+    }
+
+    #[test]
+    fn an_instant_stop_without_friction_is_a_square_wave() {
+        let tube = Tube {
+            length_m: 300.0,
+            bore_m: 0.15,
+            wave_speed_m_per_s: 1200.0,
+            friction_factor: 0.0,
+        };
+        let (chain, flow) = closing(tube, 100.0, 0.5, Course::straight(1.0, 0.0, 0.0));
+        let m = run(&chain, flow, 100, 4.0);
+        let rise = 1200.0 * 0.5 / G;
+        assert!((m.outlet.max_m - 100.0 - rise).abs() < 1e-9);
+        assert!((m.outlet.min_m - 100.0 + rise).abs() < 1e-9);
+        assert!((m.at(150.0).0 - 100.0 - rise).abs() < 1e-9);
+        assert!((m.at(0.0).0 - 100.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn friction_packs_the_line() {
+        let tube = Tube {
+            length_m: 600.0,
+            bore_m: 0.1,
+            wave_speed_m_per_s: 300.0,
+            friction_factor: 0.02,
+        };
+        let (chain, flow) = closing(tube, 80.0, 1.5, Course::straight(1.0, 0.0, 0.0));
+        let m = run(&chain, flow, 400, 10.0);
+        assert!((m.outlet.max_m - 125.766).abs() < 0.01, "{:?}", m.outlet);
+        assert!((m.outlet.min_m - 42.900).abs() < 0.01);
+    }
+
+    #[test]
+    fn nothing_moves_and_nothing_drifts() {
+        let tube = Tube {
+            length_m: 350.0,
+            bore_m: 0.2,
+            wave_speed_m_per_s: 1150.0,
+            friction_factor: 0.017,
+        };
+        let (chain, flow) = closing(tube, 120.0, 2.3, Course::held(1.0));
+        let m = run(&chain, flow, 175, 30.0);
+        for e in &m.envelopes {
+            for (max, min) in e.max_m.iter().zip(&e.min_m) {
+                assert!(max - min < 1e-9, "{}", max - min);
+            }
+        }
+    }
+
+    #[test]
+    fn a_needle_in_two_seconds() {
+        let tube = Tube {
+            length_m: 350.0,
+            bore_m: 0.2,
+            wave_speed_m_per_s: 1150.0,
+            friction_factor: 0.017,
+        };
+        let flow: f64 = 0.07230728860609317;
+        let velocity = flow / tube.area_m2();
+        let (chain, flow) = closing(tube, 120.0, velocity, Course::straight(1.0, 0.0, 2.0));
+        let m = run(&chain, flow, 175, 4.0);
+        assert!((m.outlet.max_m - 171.255).abs() < 0.01, "{:?}", m.outlet);
+        assert!((m.outlet.min_m - 68.938).abs() < 0.02);
+    }
+}

@@ -1,0 +1,156 @@
+use super::Tube;
+
+/// Cells of a march: the same time step in every tube, Courant's number exactly one.
+///
+/// A cell is as long as a wave goes in one step. Whole cells never fit every tube, so each wave speed is changed a little until they do, and the largest change is kept.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Grid {
+    /// Time step, s.
+    pub step_s: f64,
+    /// Cells in each tube.
+    pub cells: Vec<usize>,
+    /// Wave speed in each tube as changed, m/s.
+    pub wave_speeds_m_per_s: Vec<f64>,
+    /// Largest change, as a share of the speed.
+    pub adjustment: f64,
+}
+
+/// What a grid aims at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Aim<'a> {
+    /// Cells on the whole chain.
+    pub cells: usize,
+    /// Most cells it may take to come within the aimed adjustment.
+    pub most_cells: usize,
+    /// Times at which a movement bends or ends, s, rising: they should fall on steps.
+    pub bends_s: &'a [f64],
+}
+
+/// Change of wave speed that is good enough: no wave speed is known better than this.
+pub const AIMED_ADJUSTMENT: f64 = 0.01;
+
+impl Grid {
+    /// Picks the step that changes the wave speeds least, with the end of the movement on a step.
+    pub fn choose(tubes: &[Tube], aim: Aim<'_>) -> Self {
+        let travel: f64 = tubes.iter().map(Tube::travel_s).sum();
+        let mut cells = aim.cells.max(1);
+        loop {
+            let best = candidates(tubes, travel / cells as f64, aim)
+                .map(|step| (score(tubes, step, aim.bends_s), step))
+                .min_by(|a, b| a.0.total_cmp(&b.0));
+            let (found, step) = best.unwrap_or((0.0, travel / cells as f64));
+            if found <= AIMED_ADJUSTMENT || cells * 2 > aim.most_cells {
+                return Self::with_step(tubes, step);
+            }
+            cells *= 2;
+        }
+    }
+
+    /// The grid of a given step.
+    pub fn with_step(tubes: &[Tube], step_s: f64) -> Self {
+        let cells: Vec<usize> = tubes.iter().map(|t| cells_in(t, step_s)).collect();
+        let fitted = |(t, &n): (&Tube, &usize)| t.length_m / (n as f64 * step_s);
+        Self {
+            step_s,
+            wave_speeds_m_per_s: tubes.iter().zip(&cells).map(fitted).collect(),
+            adjustment: tubes.iter().map(|t| change(t, step_s)).fold(0.0, f64::max),
+            cells,
+        }
+    }
+
+    /// Cells on the whole chain.
+    pub fn total_cells(&self) -> usize {
+        self.cells.iter().sum()
+    }
+}
+
+fn cells_in(tube: &Tube, step_s: f64) -> usize {
+    (tube.travel_s() / step_s).round().max(1.0) as usize
+}
+
+fn change(tube: &Tube, step_s: f64) -> f64 {
+    (tube.travel_s() / (cells_in(tube, step_s) as f64 * step_s) - 1.0).abs()
+}
+
+/// Change of wave speed, or what the bends miss the steps by as a share of the movement, whichever is worse.
+fn score(tubes: &[Tube], step_s: f64, bends_s: &[f64]) -> f64 {
+    let whole = bends_s.last().copied().unwrap_or(0.0);
+    let missed = bends_s
+        .iter()
+        .map(|b| (b / step_s - (b / step_s).round()).abs() * step_s / whole)
+        .fold(0.0, f64::max);
+    tubes
+        .iter()
+        .map(|t| change(t, step_s))
+        .fold(missed, f64::max)
+}
+
+/// Steps around one that is wished for: those that divide the movement, or one of the tubes, into whole parts.
+fn candidates<'a>(
+    tubes: &'a [Tube],
+    wished_s: f64,
+    aim: Aim<'a>,
+) -> impl Iterator<Item = f64> + 'a {
+    const TRIED: usize = 240;
+    // a movement shorter than a step acts as at once
+    let ends = aim.bends_s.last().copied().filter(|t| *t >= wished_s);
+    let spans: Vec<f64> = match ends {
+        Some(end) => vec![end],
+        None => tubes.iter().map(Tube::travel_s).collect(),
+    };
+    let tried = TRIED / spans.len().clamp(1, 12);
+    spans.into_iter().flat_map(move |span| {
+        let few = (span / (1.25 * wished_s)).floor().max(1.0);
+        let many = (span / (0.7 * wished_s)).ceil().max(few);
+        let stride = ((many - few) / tried as f64).ceil().max(1.0);
+        let count = ((many - few) / stride) as usize;
+        (0..=count).map(move |i| span / (few + stride * i as f64))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn tube(length_m: f64, wave_speed_m_per_s: f64) -> Tube {
+        Tube {
+            length_m,
+            bore_m: 0.1,
+            wave_speed_m_per_s,
+            friction_factor: 0.02,
+        }
+    }
+
+    #[test]
+    fn courant_is_one_in_every_tube() {
+        let tubes = [tube(120.0, 285.0), tube(180.0, 1150.0), tube(60.0, 320.0)];
+        let grid = Grid::choose(
+            &tubes,
+            Aim {
+                cells: 60,
+                most_cells: 2000,
+                bends_s: &[3.0],
+            },
+        );
+        assert!(grid.adjustment <= AIMED_ADJUSTMENT);
+        for ((tube, n), a) in tubes.iter().zip(&grid.cells).zip(&grid.wave_speeds_m_per_s) {
+            let cell = tube.length_m / *n as f64;
+            assert!((cell / (a * grid.step_s) - 1.0).abs() < 1e-12);
+        }
+        let steps = 3.0 / grid.step_s;
+        assert!((steps - steps.round()).abs() < 1e-6);
+    }
+
+    #[test]
+    fn one_tube_needs_no_change() {
+        let grid = Grid::choose(
+            &[tube(300.0, 1200.0)],
+            Aim {
+                cells: 100,
+                most_cells: 100,
+                bends_s: &[],
+            },
+        );
+        assert!(grid.adjustment < 1e-12 && grid.total_cells().abs_diff(100) < 45);
+    }
+}

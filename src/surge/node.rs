@@ -1,0 +1,330 @@
+use super::chain::{Branch, Drop, Forebay, Nozzles};
+use super::kernel::Arriving;
+
+/// A node where two characteristics meet something: head above, head below, flow above, flow below.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Met {
+    pub(crate) above: f64,
+    pub(crate) below: f64,
+    pub(crate) flow_above: f64,
+    pub(crate) flow_below: f64,
+}
+
+/// Head and flow at the forebay for the wave that comes up to it.
+pub(crate) fn forebay(of: &Forebay, up: Arriving) -> (f64, f64) {
+    // level - drop(Q) = up.head + up.slope Q
+    let flow = through(of.mouth, of.level_m - up.head, up.slope);
+    (up.head + up.slope * flow, flow)
+}
+
+/// Flow where `drop(Q) + slope Q = head`: the root that goes over into `head/slope` when there is no drop; nothing when shut.
+pub(crate) fn through(drop: Drop, head: f64, slope: f64) -> f64 {
+    let (size, sign, r) = if head >= 0.0 {
+        (head, 1.0, drop.forth_s2_per_m5)
+    } else {
+        (-head, -1.0, drop.back_s2_per_m5)
+    };
+    let inner = slope * slope + 4.0 * r * size;
+    sign * 2.0 * size / (slope + inner.max(0.0).sqrt())
+}
+
+/// A join without a branch.
+pub(crate) fn pass(drop: Drop, one_way: bool, down: Arriving, up: Arriving) -> Met {
+    let mut flow = through(drop, down.head - up.head, down.slope + up.slope);
+    if one_way && flow < 0.0 {
+        flow = 0.0;
+    }
+    Met {
+        above: down.head - down.slope * flow,
+        below: up.head + up.slope * flow,
+        flow_above: flow,
+        flow_below: flow,
+    }
+}
+
+/// What a branch remembers from step to step.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Memory {
+    /// Flow into a standpipe, m3/s.
+    flow: f64,
+    /// Elevation of the water in a standpipe, m.
+    level: f64,
+    /// Room the air takes in the pipe, m3.
+    room: f64,
+    /// Air let in, m3 at the air's pressure.
+    air: f64,
+}
+
+/// Site's air as head of water and time step: what branches need beside their own figures.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Around {
+    pub(crate) gravity: f64,
+    pub(crate) air_head: f64,
+    pub(crate) step: f64,
+}
+
+impl Memory {
+    /// At rest at a head.
+    pub(crate) fn at(head: f64) -> Self {
+        Self {
+            level: head,
+            ..Self::default()
+        }
+    }
+}
+
+/// A join with a branch below what it passes through.
+pub(crate) fn branch(
+    of: &Branch,
+    memory: &mut Memory,
+    around: Around,
+    drop: Drop,
+    one_way: bool,
+    down: Arriving,
+    up: Arriving,
+) -> Met {
+    let meet = Meeting {
+        drop,
+        one_way,
+        down,
+        up,
+    };
+    match *of {
+        Branch::None => pass(drop, one_way, down, up),
+        Branch::Tap {
+            height_m,
+            conductance_m5_per_s2,
+        } => meet.with(|head| opening(head - height_m, conductance_m5_per_s2)),
+        Branch::Relief {
+            opens_at_m,
+            conductance_m5_per_s2,
+        } => meet.with(|head| opening(head - opens_at_m, conductance_m5_per_s2)),
+        Branch::Standpipe {
+            height_m,
+            rim_m,
+            bore_m,
+        } => {
+            let tube = Standing {
+                height_m,
+                rim_m,
+                area: std::f64::consts::FRAC_PI_4 * bore_m * bore_m,
+            };
+            if memory.room > 0.0 || memory.level <= height_m {
+                let met = meet.with_air(height_m, tube.area, true, memory, around);
+                memory.level = height_m;
+                memory.flow = 0.0;
+                if memory.room <= 0.0 {
+                    // full again: the water starts up the tube
+                    memory.level = height_m + 1e-6;
+                }
+                met
+            } else {
+                tube.stand(&meet, memory, around)
+            }
+        }
+        Branch::AirInlet {
+            height_m,
+            bore_m,
+            lets_out,
+        } => {
+            let area = std::f64::consts::FRAC_PI_4 * bore_m * bore_m;
+            if memory.room <= 0.0 {
+                let met = pass(drop, one_way, down, up);
+                if met.below >= height_m {
+                    return met;
+                }
+            }
+            meet.with_air(height_m, area, lets_out, memory, around)
+        }
+    }
+}
+
+/// Flow out of an opening, m3/s, nothing when the head does not drive it.
+fn opening(head: f64, conductance: f64) -> f64 {
+    (head.max(0.0) * conductance).sqrt()
+}
+
+struct Meeting {
+    drop: Drop,
+    one_way: bool,
+    down: Arriving,
+    up: Arriving,
+}
+
+impl Meeting {
+    /// Flow that comes from above when the head below the passage is so much.
+    fn from_above(&self, head: f64) -> f64 {
+        let flow = through(self.drop, self.down.head - head, self.down.slope);
+        if self.one_way { flow.max(0.0) } else { flow }
+    }
+
+    /// Flow that goes on below at a head.
+    fn on_below(&self, head: f64) -> f64 {
+        (head - self.up.head) / self.up.slope
+    }
+
+    fn met(&self, head: f64) -> Met {
+        let flow_above = self.from_above(head);
+        Met {
+            above: self.down.head - self.down.slope * flow_above,
+            below: head,
+            flow_above,
+            flow_below: self.on_below(head),
+        }
+    }
+
+    /// The head at which what comes equals what goes on and what leaves; `leaving` must not fall with the head.
+    fn with(&self, leaving: impl Fn(f64) -> f64) -> Met {
+        let left = |head: f64| self.from_above(head) - self.on_below(head) - leaving(head);
+        let plain = pass(self.drop, self.one_way, self.down, self.up).below;
+        self.met(falling_root(left, plain, self.down.slope + self.up.slope))
+    }
+
+    /// Air stands in the pipe at the branch: its room grows by what goes on below more than comes from above.
+    fn with_air(
+        &self,
+        height_m: f64,
+        area: f64,
+        lets_out: bool,
+        memory: &mut Memory,
+        around: Around,
+    ) -> Met {
+        // air at 0 C and 1 bar is some 780 times lighter than water; 0.6 for the sharp edge
+        let inlet = 2.0 * around.gravity * 780.0 * (0.6 * area).powi(2);
+        let growing = |head: f64| self.on_below(head) - self.from_above(head);
+        // head at which the air flows in, or out where it may, as fast as the room changes
+        let breathing = |head: f64| {
+            let under = height_m - head;
+            let air = under.signum() * (under.abs() * inlet).sqrt();
+            air - growing(head)
+        };
+        let start = height_m;
+        let scale = self.down.slope + self.up.slope;
+        let mut head = falling_root(breathing, start, scale);
+        if head > height_m && !lets_out && memory.air > 0.0 {
+            // shut in: pressed together by Boyle's law
+            let pressed = |head: f64| {
+                let room =
+                    memory.air * around.air_head / (head - height_m + around.air_head).max(1e-3);
+                room - memory.room - around.step * growing(head)
+            };
+            head = falling_root(pressed, start, scale);
+            memory.room =
+                memory.air * around.air_head / (head - height_m + around.air_head).max(1e-3);
+            return self.met(head);
+        }
+        memory.room = (memory.room + around.step * growing(head)).max(0.0);
+        memory.air = memory.room;
+        if memory.room <= 0.0 {
+            return pass(self.drop, self.one_way, self.down, self.up);
+        }
+        self.met(head)
+    }
+}
+
+struct Standing {
+    height_m: f64,
+    rim_m: f64,
+    area: f64,
+}
+
+impl Standing {
+    /// Water stands in the tube: (l/(g A)) dq/dt = H - level - k q|q|/(2 g A2), d(level)/dt = q/A, both by the trapezoid.
+    fn stand(&self, meet: &Meeting, memory: &mut Memory, around: Around) -> Met {
+        // entrance and velocity head of the tube
+        const LOSS: f64 = 1.5;
+        let length = (memory.level - self.height_m).max(0.05);
+        let pull = around.gravity * self.area * around.step / length;
+        let fills = around.step / (4.0 * self.area);
+        let loss = LOSS * memory.flow.abs() / (2.0 * around.gravity * self.area * self.area);
+        let stiff = 1.0 + pull * (fills + loss);
+        let from = (memory.flow - pull * (memory.level + fills * memory.flow)) / stiff;
+        let met = meet.with(|head| from + pull / stiff * head);
+        let flow = from + pull / stiff * met.below;
+        memory.level += around.step * (memory.flow + flow) / (2.0 * self.area);
+        memory.flow = flow;
+        // above the rim it spills; what is up there falls away
+        memory.level = memory.level.min(self.rim_m);
+        if memory.level < self.height_m {
+            memory.room = (self.height_m - memory.level) * self.area;
+            memory.air = memory.room;
+            memory.level = self.height_m;
+        }
+        met
+    }
+}
+
+/// Root of a falling function, from a guess, by steps outward and then by halving with the secant: to rounding.
+fn falling_root(f: impl Fn(f64) -> f64, guess: f64, scale: f64) -> f64 {
+    let at = f(guess);
+    if at == 0.0 {
+        return guess;
+    }
+    // a change of head of slope times the unbalanced flow is the size of the answer
+    let mut step = (at * scale).abs().max(1e-9) * at.signum();
+    let (mut a, mut fa) = (guess, at);
+    let (mut b, mut fb) = (guess + step, f(guess + step));
+    for _ in 0..60 {
+        if fa * fb <= 0.0 {
+            break;
+        }
+        step *= 2.0;
+        (a, fa) = (b, fb);
+        b += step;
+        fb = f(b);
+    }
+    for i in 0..200 {
+        let middle = 0.5 * (a + b);
+        let secant = if fa == fb {
+            middle
+        } else {
+            b - fb * (b - a) / (fb - fa)
+        };
+        // every third step halves, so that a bent function cannot hold the secant up
+        let inside = (secant - a) * (secant - b) < 0.0;
+        let x = if inside && i % 3 != 2 { secant } else { middle };
+        if x == a || x == b || (b - a).abs() <= 1e-13 * (1.0 + a.abs()) {
+            return x;
+        }
+        let fx = f(x);
+        if fx == 0.0 {
+            return x;
+        }
+        if fa * fx < 0.0 {
+            (b, fb) = (x, fx);
+        } else {
+            (a, fa) = (x, fx);
+        }
+    }
+    0.5 * (a + b)
+}
+
+/// Air drawn in at the lower end, m3 at the air's pressure.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct EndAir {
+    pub(crate) room: f64,
+}
+
+/// Head and flow at nozzles for the wave that comes down to them.
+pub(crate) fn nozzles(
+    of: &Nozzles,
+    time_s: f64,
+    air: &mut EndAir,
+    around: Around,
+    down: Arriving,
+) -> (f64, f64) {
+    let water = of.conductance_m5_per_s2(time_s, around.gravity);
+    if water <= 0.0 {
+        return (down.head, 0.0);
+    }
+    let drives = down.head - of.height_m;
+    // air passes a hole some 780 times more readily than water, by density
+    let conductance = if drives < 0.0 || air.room > 0.0 {
+        780.0 * water
+    } else {
+        water
+    };
+    let flow = through(Drop::both(1.0 / conductance), drives, down.slope);
+    air.room = (air.room - around.step * flow).max(0.0);
+    (down.head - down.slope * flow, flow)
+}
