@@ -1,5 +1,6 @@
 use super::chain::{Branch, Drop, Forebay, Nozzles};
 use super::kernel::Arriving;
+use crate::numeric::{Bracket, root};
 
 /// A node where two characteristics meet something: head above, head below, flow above, flow below.
 #[derive(Debug, Clone, Copy)]
@@ -254,49 +255,29 @@ impl Standing {
     }
 }
 
-/// Root of a falling function, from a guess, by steps outward and then by halving with the secant: to rounding.
-fn falling_root(f: impl Fn(f64) -> f64, guess: f64, scale: f64) -> f64 {
+/// Root of a falling function, from a guess: steps outward until it is bracketed, then Brent's method to rounding.
+pub(crate) fn falling_root(f: impl Fn(f64) -> f64, guess: f64, scale: f64) -> f64 {
     let at = f(guess);
     if at == 0.0 {
         return guess;
     }
     // a change of head of slope times the unbalanced flow is the size of the answer
     let mut step = (at * scale).abs().max(1e-9) * at.signum();
-    let (mut a, mut fa) = (guess, at);
-    let (mut b, mut fb) = (guess + step, f(guess + step));
+    let (mut near, mut far) = (guess, guess + step);
     for _ in 0..60 {
-        if fa * fb <= 0.0 {
+        if at * f(far) <= 0.0 {
             break;
         }
         step *= 2.0;
-        (a, fa) = (b, fb);
-        b += step;
-        fb = f(b);
+        near = far;
+        far += step;
     }
-    for i in 0..200 {
-        let middle = 0.5 * (a + b);
-        let secant = if fa == fb {
-            middle
-        } else {
-            b - fb * (b - a) / (fb - fa)
-        };
-        // every third step halves, so that a bent function cannot hold the secant up
-        let inside = (secant - a) * (secant - b) < 0.0;
-        let x = if inside && i % 3 != 2 { secant } else { middle };
-        if x == a || x == b || (b - a).abs() <= 1e-13 * (1.0 + a.abs()) {
-            return x;
-        }
-        let fx = f(x);
-        if fx == 0.0 {
-            return x;
-        }
-        if fa * fx < 0.0 {
-            (b, fb) = (x, fx);
-        } else {
-            (a, fa) = (x, fx);
-        }
-    }
-    0.5 * (a + b)
+    let bracket = Bracket {
+        low: near.min(far),
+        high: near.max(far),
+        width: 0.0,
+    };
+    root(bracket, f).unwrap_or(far)
 }
 
 /// Air drawn in at the lower end, m3 at the air's pressure.

@@ -1,0 +1,100 @@
+/// How long to march, and what to keep.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Orders {
+    /// How long, s.
+    pub duration_s: f64,
+    /// Stations at which head against time is kept, m from the forebay.
+    pub watch_m: Vec<f64>,
+    /// Stations with a least head, m: the first to fall below its own is kept.
+    pub floors: Vec<Floor>,
+    /// Pressure of the site's air as head of water, m: for air that is let in.
+    pub air_head_m: f64,
+}
+
+/// A least head at a station.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Floor {
+    /// Station, m from the forebay.
+    pub station_m: f64,
+    /// Least head, m.
+    pub head_m: f64,
+}
+
+/// What a march came to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Marched {
+    /// Time step, s.
+    pub step_s: f64,
+    /// Highest and lowest heads, tube by tube.
+    pub envelopes: Vec<Envelope>,
+    /// Head at each watched station at each step, the start first, m.
+    pub watched_m: Vec<Vec<f64>>,
+    /// The floor that was first gone below: its index and when, s.
+    pub first_below: Option<(usize, f64)>,
+    /// Flow at the outlet at the end, m3/s.
+    pub last_flow_m3_per_s: f64,
+    /// Head at the outlet at the end, m.
+    pub last_head_m: f64,
+    /// Air was drawn in at the nozzles.
+    pub air_at_end: bool,
+    /// Highest and lowest head at the outlet with their times, s.
+    pub outlet: Extreme,
+}
+
+/// Highest and lowest head at a place, with their times.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Extreme {
+    /// Highest, m.
+    pub max_m: f64,
+    /// When, s.
+    pub max_at_s: f64,
+    /// Lowest, m.
+    pub min_m: f64,
+    /// When, s.
+    pub min_at_s: f64,
+}
+
+/// Highest and lowest heads on evenly spaced nodes of one tube, both ends included.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Envelope {
+    /// Where the tube begins, m from the forebay.
+    pub from_m: f64,
+    /// Where it ends, m.
+    pub to_m: f64,
+    /// Highest heads, m.
+    pub max_m: Vec<f64>,
+    /// Lowest heads, m.
+    pub min_m: Vec<f64>,
+}
+
+impl Envelope {
+    /// Highest and lowest head at a station within the tube: straight between its nodes, half a cell apart.
+    ///
+    /// A wave is straight between nodes, so this bounds it from outside: the highest is never under, the lowest never over.
+    pub fn at(&self, station_m: f64) -> (f64, f64) {
+        let along = |values: &[f64]| {
+            let last = values.len().saturating_sub(1);
+            let x = ((station_m - self.from_m) / (self.to_m - self.from_m)).clamp(0.0, 1.0)
+                * last as f64;
+            let i = (x.floor() as usize).min(last);
+            let low = values.get(i).copied().unwrap_or(0.0);
+            let high = values.get(i + 1).copied().unwrap_or(low);
+            low + (high - low) * (x - i as f64)
+        };
+        (along(&self.max_m), along(&self.min_m))
+    }
+}
+
+impl Marched {
+    /// Highest and lowest head at a station, m; where two tubes meet, the wider of the two.
+    pub fn at(&self, station_m: f64) -> (f64, f64) {
+        let touching = self
+            .envelopes
+            .iter()
+            .filter(|e| station_m >= e.from_m - 1e-9 && station_m <= e.to_m + 1e-9)
+            .map(|e| e.at(station_m))
+            .reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)));
+        let nearest = || self.envelopes.last().map(|e| e.at(station_m));
+        touching.or_else(nearest).unwrap_or((0.0, 0.0))
+    }
+}
