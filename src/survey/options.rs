@@ -35,6 +35,18 @@ pub struct ReadOptions {
     pub close_traverse: bool,
 }
 
+impl ReadOptions {
+    /// Standard deviation that one set-up of the level adds, m.
+    ///
+    /// Where it is not given: half of what the order of work allows over the 50 m that a set-up carries, so that the allowed
+    /// misclosure is two standard deviations.
+    pub fn setup_sd(&self) -> f64 {
+        self.setup_sd_m
+            .unwrap_or_else(|| 0.5 * self.order.coefficient_m() * 0.05_f64.sqrt())
+            .max(1e-6)
+    }
+}
+
 impl Default for ReadOptions {
     fn default() -> Self {
         Self {

@@ -1,5 +1,7 @@
-use super::{Method, ReadOptions, Reading};
-use crate::text::{Fault, Place};
+use super::{
+    Book, Data, Method, ReadOptions, Reading, angle_sheet, gpx, hose, level_sheet, points,
+};
+use crate::text::{Fault, Place, Remark, Sheet, decode, nearest};
 use std::path::Path;
 
 /// Longest file that is read, bytes: a level book of a thousand kilometres, or two million fixes of a receiver.
@@ -34,9 +36,283 @@ pub fn read_bytes(
     kind: Option<Method>,
     options: &ReadOptions,
 ) -> Result<Reading, Fault> {
-    let _ = (bytes, kind, options);
-    Err(Fault::new(
-        Place::file(file),
-        "survey sheets cannot be read yet",
-    ))
+    if kind == Some(Method::Gpx) || (kind.is_none() && looks_like_gpx(bytes)) {
+        return gpx::read(bytes, file);
+    }
+    let decoded = decode(file, bytes)?;
+    let sheet = Sheet::read(file, &decoded.text)?;
+    let kind = match kind {
+        Some(kind) => kind,
+        None => kind_of(&sheet)?,
+    };
+    let mut reading = match kind {
+        Method::Level => level_sheet::read(&sheet, options),
+        Method::Angle => angle_sheet::read(&sheet, options),
+        Method::Gauge => hose::read(&sheet, options),
+        Method::Points => points::read(&sheet, options),
+        Method::Gpx | Method::Mixed => Err(Fault::new(
+            Place::file(file),
+            "a sheet cannot be of this kind",
+        )
+        .expected("level, angle, points or gauge")
+        .advice("leave the kind out: it is told from the columns")),
+    }?;
+    reading.remarks.extend(unused(&sheet, kind));
+    if let Data::Book(book) = &reading.data {
+        refuse_cliffs(&sheet, book, kind)?;
+    }
+    Ok(reading)
+}
+
+/// GPX begins with a mark of XML, after a byte order mark and blanks.
+fn looks_like_gpx(bytes: &[u8]) -> bool {
+    bytes
+        .iter()
+        .take(256)
+        .find(|b| !b.is_ascii_whitespace() && !matches!(b, 0xef | 0xbb | 0xbf | 0xfe | 0xff | 0))
+        == Some(&b'<')
+}
+
+/// Heads by kind, without their units.
+const HEADS: [(Method, &[&str]); 4] = [
+    (
+        Method::Level,
+        &[
+            "station",
+            "bs",
+            "is",
+            "fs",
+            "rise",
+            "fall",
+            "elevation",
+            "point",
+            "name",
+            "setup",
+            "remark",
+        ],
+    ),
+    (
+        Method::Gauge,
+        &[
+            "station",
+            "pressure",
+            "gauge_height",
+            "water",
+            "elevation",
+            "point",
+            "name",
+            "remark",
+        ],
+    ),
+    (
+        Method::Angle,
+        &[
+            "from",
+            "to",
+            "point",
+            "name",
+            "tape",
+            "slope",
+            "horizontal",
+            "angle",
+            "grade",
+            "one_in",
+            "rise",
+            "steps",
+            "tube_a",
+            "tube_b",
+            "upper",
+            "middle",
+            "lower",
+            "bearing",
+            "eye",
+            "target",
+            "pull",
+            "tape_temp",
+            "elevation",
+            "remark",
+        ],
+    ),
+    (
+        Method::Points,
+        &[
+            "station",
+            "height",
+            "elevation",
+            "lat",
+            "lon",
+            "latitude",
+            "longitude",
+            "east",
+            "north",
+            "name",
+            "point",
+            "sd",
+            "remark",
+        ],
+    ),
+];
+
+const UNITS: [&str; 13] = [
+    "",
+    "_m",
+    "_ft",
+    "_deg",
+    "_percent",
+    "_permille",
+    "_psi",
+    "_kpa",
+    "_bar",
+    "_c",
+    "_n",
+    "s",
+    "_in",
+];
+
+fn has(sheet: &Sheet, base: &str) -> bool {
+    UNITS
+        .iter()
+        .any(|u| sheet.column(&format!("{base}{u}")).is_some())
+}
+
+/// What kind of book a sheet is, by its columns.
+fn kind_of(sheet: &Sheet) -> Result<Method, Fault> {
+    let any = |bases: &[&str]| bases.iter().any(|b| has(sheet, b));
+    if any(&["bs", "fs"]) {
+        Ok(Method::Level)
+    } else if any(&["pressure"]) {
+        Ok(Method::Gauge)
+    } else if any(&["tape", "slope", "horizontal", "upper"]) {
+        Ok(Method::Angle)
+    } else if any(&["height", "lat", "east"]) || (has(sheet, "station") && has(sheet, "elevation"))
+    {
+        Ok(Method::Points)
+    } else {
+        let known: Vec<&str> = HEADS
+            .iter()
+            .flat_map(|(_, heads)| heads.iter().copied())
+            .collect();
+        let near = sheet
+            .heads
+            .iter()
+            .find_map(|h| nearest(&base_of(&h.text), known.iter().copied()))
+            .map(|n| format!("; \"{n}\" is near one of them"))
+            .unwrap_or_default();
+        Err(sheet
+            .heads_fault(format!("the columns are those of no survey sheet{near}"))
+            .expected("level: station_m, bs_m, is_m, fs_m; points: station_m, height_m; angle: from, to, tape_m, angle_deg; gauge: station_m, pressure_psi")
+            .advice("name the columns in the first row, with their units; `steadyfall new` writes blank sheets"))
+    }
+}
+
+/// A head without its unit.
+fn base_of(head: &str) -> String {
+    let head = head.trim().to_lowercase().replace(' ', "_");
+    UNITS
+        .iter()
+        .filter(|u| u.starts_with('_'))
+        .find_map(|u| head.strip_suffix(u).map(str::to_owned))
+        .unwrap_or(head)
+}
+
+/// Columns that nothing is read from.
+fn unused(sheet: &Sheet, kind: Method) -> Vec<Remark> {
+    let heads = HEADS
+        .iter()
+        .find(|(k, _)| *k == kind)
+        .map_or(&[][..], |(_, h)| h);
+    let known: Vec<String> = heads
+        .iter()
+        .flat_map(|h| UNITS.iter().map(move |u| format!("{h}{u}")))
+        .collect();
+    let known: Vec<&str> = known.iter().map(String::as_str).collect();
+    sheet
+        .unknown_heads(&known)
+        .into_iter()
+        .filter_map(|column| sheet.heads.get(column))
+        .map(|head| {
+            let near = nearest(&base_of(&head.text), heads.iter().copied())
+                .map(|n| format!("; is {n} meant?"))
+                .unwrap_or_default();
+            Remark::new(
+                Place::line(&sheet.file, head.line).column(head.column),
+                format!("the column {} is not used{near}", head.text),
+            )
+        })
+        .collect()
+}
+
+/// Between two stations the ground cannot rise or fall by more than was taped along it: then stations and heights are in each other's column, or in different units.
+fn refuse_cliffs(sheet: &Sheet, book: &Book, kind: Method) -> Result<(), Fault> {
+    let steepest = if book.along_slope == Some(false) {
+        5.0
+    } else {
+        1.0
+    };
+    let known: Vec<_> = book
+        .points
+        .iter()
+        .filter_map(|p| Some((p.station_m?, p.height_m?, p)))
+        .collect();
+    for ((s0, h0, _), (s1, h1, p)) in known.iter().zip(known.iter().skip(1)) {
+        let slack = 0.25 + 6.0 * p.sd_m;
+        if (h1 - h0).abs() > steepest * (s1 - s0).abs() + slack && s1 != s0 {
+            let row = sheet.rows.iter().find(|r| Some(r.line) == p.place.line);
+            let column = sheet.column_of(&["station_m", "station_ft"]).unwrap_or(0);
+            let text = "steeper than can be between this point and the one before";
+            let fault =
+                row.map_or_else(|| sheet.heads_fault(text), |r| sheet.fault(r, column, text));
+            return Err(fault
+                .found(format!("{:.2} m of height over {:.2} m of tape", (h1 - h0).abs(), (s1 - s0).abs()))
+                .expected("no more height than length")
+                .advice(match kind {
+                    Method::Gauge => "look for a wrong station, or a pressure in another unit than the head says",
+                    _ => "look for a wrong station, columns in each other's place, or feet and metres mixed",
+                }));
+        }
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read_text(text: &str) -> Result<Reading, Fault> {
+        read_bytes(text.as_bytes(), "b.csv", None, &ReadOptions::default())
+    }
+
+    #[test]
+    fn the_kind_is_told_from_the_columns() {
+        for (text, kind) in [
+            ("station_m,height_m\n0,10\n10,9\n", Method::Points),
+            (
+                "Station (m);BS (m);IS (m);FS (m)\n0;1,5;;\n10;;;2,5\n",
+                Method::Level,
+            ),
+            ("from,to,tape_m,angle_deg\nA,B,10,-5\n", Method::Angle),
+            ("station_m,pressure_psi\n0,0\n10,5\n", Method::Gauge),
+        ] {
+            assert_eq!(read_text(text).unwrap().method, kind);
+        }
+        let fault = read_text("chainage,hight_m\n0,10\n").unwrap_err();
+        assert!(fault.text.contains("height"), "{fault}");
+    }
+
+    #[test]
+    fn a_cliff_is_refused() {
+        let fault = read_text("station_m,height_m\n100,0\n99,50\n98,100\n").unwrap_err();
+        assert_eq!((fault.place.line, fault.place.column), (Some(3), Some(1)));
+    }
+
+    #[test]
+    fn a_column_that_is_not_used_is_told() {
+        let reading = read_text("station_m,height_m,hieght_ft\n0,10,1\n10,9,1\n").unwrap();
+        assert!(
+            reading
+                .remarks
+                .iter()
+                .any(|r| r.text.contains("hieght_ft") && r.text.contains("height"))
+        );
+    }
 }

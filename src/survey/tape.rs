@@ -1,3 +1,5 @@
+//! Tape corrections: standard length, temperature, pull, sag; slope to level.
+
 /// What a tape's corrections need: its length, temperature, pull and weight, each against its standard.
 ///
 /// A correction is made only where both of its values are known; a steel tape is meant.

@@ -1,0 +1,262 @@
+use super::{Leg, LegRow, reduce_leg};
+use crate::survey::{ReadOptions, Slip};
+use std::collections::BTreeMap;
+use std::f64::consts::PI;
+
+/// A leg between two points, however often it was sighted.
+#[derive(Debug, Clone)]
+pub(super) struct Edge {
+    pub(super) ends: (usize, usize),
+    pub(super) row: usize,
+    pub(super) legs: Vec<(usize, Leg)>,
+}
+
+/// A leg in the direction of the string.
+#[derive(Debug, Clone)]
+pub(super) struct Step {
+    pub(super) to: usize,
+    pub(super) row: usize,
+    pub(super) leg: Leg,
+}
+
+/// The legs of a book as a net of named points.
+pub(super) struct Net<'a> {
+    pub(super) rows: &'a [LegRow],
+    pub(super) names: Vec<String>,
+    pub(super) known_m: Vec<Option<f64>>,
+    pub(super) edges: Vec<Edge>,
+}
+
+impl<'a> Net<'a> {
+    pub(super) fn read(rows: &'a [LegRow], options: &ReadOptions) -> Result<Self, Slip> {
+        let mut net = Self {
+            rows,
+            names: Vec::new(),
+            known_m: Vec::new(),
+            edges: Vec::new(),
+        };
+        let mut index = BTreeMap::new();
+        let mut by_ends: BTreeMap<(usize, usize), usize> = BTreeMap::new();
+        let mut before: Option<usize> = None;
+        for row in rows {
+            let is_leg = !row.measures.is_empty()
+                || row.tape_m.or(row.slope_m).or(row.horizontal_m).is_some();
+            let from = match (row.from.trim(), before) {
+                ("", Some(before)) => before,
+                ("", None) if is_leg => net.point(&mut index, "start", row.row),
+                ("", None) => net.point(&mut index, &row.to, row.row),
+                (name, _) => net.point(&mut index, name, row.row),
+            };
+            let to = net.point(&mut index, &row.to, row.row);
+            if let (Some(known), Some(slot)) = (row.elevation_m, net.known_m.get_mut(to)) {
+                *slot = Some(known);
+            }
+            if is_leg {
+                let leg = reduce_leg(row, options)?;
+                if from == to {
+                    return Err(Slip::new(row.row, "to", "a leg that ends where it starts")
+                        .expected("two different points")
+                        .advice("correct the name of one of them"));
+                }
+                let ends = (from.min(to), from.max(to));
+                let leg = if from == ends.0 { leg } else { reversed(&leg) };
+                let at = *by_ends.entry(ends).or_insert_with(|| {
+                    net.edges.push(Edge {
+                        ends,
+                        row: row.row,
+                        legs: Vec::new(),
+                    });
+                    net.edges.len() - 1
+                });
+                if let Some(edge) = net.edges.get_mut(at) {
+                    edge.legs.push((row.row, leg));
+                }
+            }
+            before = Some(to);
+        }
+        if net.edges.is_empty() {
+            return Err(Slip::new(0, "to", "the book holds no leg")
+                .expected("rows with from, to, a length and an angle, grade or rise")
+                .advice("fill in the legs, one a row"));
+        }
+        Ok(net)
+    }
+
+    pub(super) fn point(
+        &mut self,
+        index: &mut BTreeMap<String, usize>,
+        name: &str,
+        row: usize,
+    ) -> usize {
+        let plain = name.trim();
+        let key = if plain.is_empty() {
+            format!("\u{0}{row}")
+        } else {
+            plain.to_lowercase()
+        };
+        if let Some(&at) = index.get(&key) {
+            return at;
+        }
+        self.names.push(plain.to_owned());
+        self.known_m.push(None);
+        index.insert(key, self.names.len() - 1);
+        self.names.len() - 1
+    }
+
+    /// The legs as one string, and whether it comes back to its start.
+    pub(super) fn path(&self) -> Result<(Vec<Step>, bool), Slip> {
+        let mut touching: Vec<Vec<usize>> = vec![Vec::new(); self.names.len()];
+        for (e, edge) in self.edges.iter().enumerate() {
+            for end in [edge.ends.0, edge.ends.1] {
+                let Some(list) = touching.get_mut(end) else {
+                    continue;
+                };
+                list.push(e);
+                if list.len() > 2 {
+                    let name = self.names.get(end).cloned().unwrap_or_default();
+                    return Err(
+                        Slip::new(edge.row, "from", format!("the legs fork at {name}"))
+                            .expected("one string of legs from the intake to the turbine")
+                            .advice("leave out the branch, or correct the name of the point"),
+                    );
+                }
+            }
+        }
+        let first = self
+            .rows
+            .iter()
+            .find(|r| !r.measures.is_empty())
+            .map_or(0, |r| r.row);
+        let start_edge = self
+            .edges
+            .iter()
+            .find(|e| e.row == first)
+            .or(self.edges.first());
+        let ends: Vec<usize> = (0..touching.len())
+            .filter(|&i| touching.get(i).is_some_and(|t| t.len() == 1))
+            .collect();
+        let start = ends
+            .first()
+            .copied()
+            .unwrap_or_else(|| start_edge.map_or(0, |e| e.ends.0));
+        let mut used = vec![false; self.edges.len()];
+        let mut path = Vec::new();
+        let mut at = start;
+        loop {
+            // At the start of a loop two legs leave: the one that was booked first is followed.
+            let next = touching
+                .get(at)
+                .into_iter()
+                .flatten()
+                .copied()
+                .find(|&e| used.get(e) == Some(&false));
+            let Some(edge) = next.and_then(|e| self.edges.get(e).map(|edge| (e, edge))) else {
+                break;
+            };
+            if let Some(slot) = used.get_mut(edge.0) {
+                *slot = true;
+            }
+            let leg = edge.1.mean()?;
+            let (to, leg) = if edge.1.ends.0 == at {
+                (edge.1.ends.1, leg)
+            } else {
+                (edge.1.ends.0, reversed(&leg))
+            };
+            path.push(Step {
+                to,
+                row: edge.1.row,
+                leg,
+            });
+            at = to;
+        }
+        if let Some(loose) = used.iter().position(|u| !u).and_then(|e| self.edges.get(e)) {
+            return Err(Slip::new(
+                loose.row,
+                "from",
+                "this leg does not hang together with the legs before it",
+            )
+            .expected("one string of legs, each beginning where another ends")
+            .advice("correct the name of its start or end, or add the missing leg"));
+        }
+        Ok((path, at == start))
+    }
+
+    /// Index of the point a path starts at.
+    pub(super) fn start(&self, path: &[Step]) -> Option<usize> {
+        let first = path.first()?;
+        let edge = self.edges.iter().find(|e| e.row == first.row)?;
+        Some(if edge.ends.0 == first.to {
+            edge.ends.1
+        } else {
+            edge.ends.0
+        })
+    }
+}
+
+impl Edge {
+    /// The mean of all sights of a leg; sights that contradict each other are refused.
+    pub(super) fn mean(&self) -> Result<Leg, Slip> {
+        let count = self.legs.len() as f64;
+        let mean = |f: fn(&Leg) -> f64| self.legs.iter().map(|(_, l)| f(l)).sum::<f64>() / count;
+        let rise_m = mean(|l| l.rise_m);
+        let slope_m = mean(|l| l.slope_m);
+        for (row, leg) in &self.legs {
+            // Sights both ways part by twice the index error: two degrees is beyond any clinometer.
+            let slack = 0.035 * slope_m + 3.0 * leg.sd_m + 0.05;
+            if (leg.rise_m - rise_m).abs() > slack {
+                return Err(Slip::new(
+                    *row,
+                    "angle_deg",
+                    "the sights of this leg contradict each other",
+                )
+                .found(format!(
+                    "{:.2} m against a mean of {rise_m:.2} m",
+                    leg.rise_m
+                ))
+                .expected(format!("within {slack:.2} m"))
+                .advice("a sight back has the opposite sign: falling towards `to` is negative"));
+            }
+            if (leg.slope_m - slope_m).abs() > 0.02 * slope_m + 0.1 {
+                return Err(Slip::new(
+                    *row,
+                    "tape",
+                    "the lengths of this leg contradict each other",
+                )
+                .found(format!(
+                    "{:.2} m against a mean of {slope_m:.2} m",
+                    leg.slope_m
+                ))
+                .expected("within a fiftieth")
+                .advice("tape it again, or correct the figure"));
+            }
+        }
+        let bearings: Vec<f64> = self
+            .legs
+            .iter()
+            .filter_map(|(_, l)| l.bearing_rad)
+            .collect();
+        let (sin, cos) = bearings
+            .iter()
+            .fold((0.0, 0.0), |(s, c), b| (s + b.sin(), c + b.cos()));
+        Ok(Leg {
+            slope_m,
+            level_m: mean(|l| l.level_m),
+            rise_m,
+            sd_m: mean(|l| l.sd_m) / count.sqrt(),
+            per_index_m: mean(|l| l.per_index_m),
+            per_eye: mean(|l| l.per_eye),
+            bearing_rad: (!bearings.is_empty()).then(|| sin.atan2(cos).rem_euclid(2.0 * PI)),
+        })
+    }
+}
+
+/// A leg seen from its other end.
+pub(super) fn reversed(leg: &Leg) -> Leg {
+    Leg {
+        rise_m: -leg.rise_m,
+        per_index_m: -leg.per_index_m,
+        per_eye: -leg.per_eye,
+        bearing_rad: leg.bearing_rad.map(|b| (b + PI).rem_euclid(2.0 * PI)),
+        ..*leg
+    }
+}

@@ -1,0 +1,97 @@
+use super::legs::{Net, Step};
+use super::{LegRow, Measure, reduce_leg};
+use crate::survey::condition::Known;
+use crate::survey::{Misclosure, ReadOptions, Slip};
+
+impl Net<'_> {
+    /// The refusal of a misclosure in height: percent read as degrees, or one sign, where that explains it.
+    pub(super) fn refuse(
+        &self,
+        path: &[Step],
+        known: Known,
+        found: Misclosure,
+        options: &ReadOptions,
+    ) -> Slip {
+        let row = path.get(known.plus.saturating_sub(1)).map_or(0, |s| s.row);
+        let base = |row: usize, column: &'static str, text: &str| {
+            Slip::new(row, column, text)
+                .found(format!("a misclosure of {:+.2} m in height", found.found_m))
+                .expected(format!(
+                    "at most {:.2} m, three standard deviations of these sights",
+                    found.allowed_m
+                ))
+        };
+        for (column, swapped, other) in [
+            ("angle_deg", "percent", "grade_percent"),
+            ("grade_percent", "degrees", "angle_deg"),
+        ] {
+            if let Some(first) = self.swapped_closes(path, known, found, column, options) {
+                return base(
+                    first,
+                    column,
+                    &format!("the book does not close; these figures look like {swapped}"),
+                )
+                .advice(format!(
+                    "if the clinometer was read on its {swapped} scale, name the column {other}"
+                ));
+            }
+        }
+        let from = known.minus.unwrap_or(0);
+        let flips: Vec<&Step> = path
+            .iter()
+            .take(known.plus)
+            .skip(from)
+            .filter(|s| (2.0 * s.leg.rise_m - found.found_m).abs() <= found.allowed_m)
+            .collect();
+        if let ([one], true) = (
+            flips.as_slice(),
+            found.allowed_m < found.found_m.abs() / 3.0,
+        ) {
+            return base(
+                one.row,
+                "angle_deg",
+                "the book does not close; the sign of this leg most likely is wrong",
+            )
+            .advice("falling towards `to` is negative: look the leg up in the field book");
+        }
+        base(row, "elevation", "the book does not close on this point")
+            .advice("sight the legs both ways, check the known heights, and look for a leg that was booked twice or left out")
+    }
+
+    /// Whether reading every figure of a column on the clinometer's other scale closes the book; the first such row.
+    fn swapped_closes(
+        &self,
+        path: &[Step],
+        known: Known,
+        found: Misclosure,
+        column: &str,
+        options: &ReadOptions,
+    ) -> Option<usize> {
+        let mut first = None;
+        let mut change = 0.0;
+        for step in path.iter().take(known.plus) {
+            let at = self.rows.partition_point(|r| r.row < step.row);
+            let row = self.rows.get(at)?;
+            let swapped = match row.measures.as_slice() {
+                [Measure::AngleDeg(a)] if column == "angle_deg" => Measure::Percent(*a),
+                [Measure::Percent(p)] if column == "grade_percent" => Measure::AngleDeg(*p),
+                _ => continue,
+            };
+            let other = LegRow {
+                measures: vec![swapped],
+                ..row.clone()
+            };
+            let leg = reduce_leg(&other, options).ok()?;
+            first = first.or(Some(row.row));
+            let sign = if (step.leg.rise_m < 0.0) == (leg.rise_m < 0.0) {
+                1.0
+            } else {
+                -1.0
+            };
+            change += sign * leg.rise_m - step.leg.rise_m;
+        }
+        let closes =
+            (found.found_m + change).abs() <= found.allowed_m.max(0.1 * found.found_m.abs());
+        first.filter(|_| closes)
+    }
+}

@@ -1,0 +1,275 @@
+use super::leg::INDEX_SD_RAD;
+use super::legs::{Net, Step};
+use super::{Leg, LegRow};
+use crate::survey::condition::{Estimate, Known, walk_factors};
+use crate::survey::traverse::{self, Course};
+use crate::survey::{Misclosure, ReadOptions, Slip};
+
+/// Height of the first point where the book knows none, m: a local datum.
+const LOCAL_DATUM_M: f64 = 100.0;
+/// Standard deviation of the eye's height in steps, m: the same in every step.
+const EYE_SD_M: f64 = 0.01;
+/// A closed traverse worse than one part in so many is refused; compass and tape reach 300 to 500.
+const WORST_TRAVERSE: f64 = 25.0;
+
+/// A string of legs, closed on what it knows.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct LineOfLegs {
+    /// Points in order along the line.
+    pub points: Vec<StringPoint>,
+    /// Errors that points share, m (see `Book`).
+    pub factors_m: Vec<Vec<f64>>,
+    /// Misclosure in height, where it closes.
+    pub misclosure: Option<Misclosure>,
+    /// Whether a height is known.
+    pub tied: bool,
+    /// Plan misclosure of a closed traverse and its length, m.
+    pub plan_off_m: Option<(f64, f64)>,
+    /// What was noticed, by row.
+    pub notes: Vec<(usize, String)>,
+}
+
+/// A point of the string.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct StringPoint {
+    /// Name, free text.
+    pub name: String,
+    /// Row that ends on it.
+    pub row: usize,
+    /// Along the slope from the start, m.
+    pub station_m: f64,
+    /// Level distance from the start, m.
+    pub level_m: f64,
+    /// Height, m.
+    pub height_m: f64,
+    /// East and north of the start, m, where every leg has a bearing.
+    pub plan_m: Option<(f64, f64)>,
+}
+
+/// Reduces an angle book to one string of points.
+///
+/// Legs sighted both ways are averaged, which takes the index error out; the rest of it stays as one error that grows along the line.
+///
+/// # Errors
+/// A leg that cannot be reduced, sights both ways that contradict each other, legs that fork or hang loose, a misclosure beyond three standard deviations: row and column.
+pub fn string(rows: &[LegRow], options: &ReadOptions) -> Result<LineOfLegs, Slip> {
+    let net = Net::read(rows, options)?;
+    let (path, is_loop) = net.path()?;
+    let mut line = net.line(&path, is_loop, options)?;
+    let steps: Vec<f64> = path.iter().map(|s| s.leg.sd_m).collect();
+    let mut estimate = Estimate {
+        height_m: line.points.iter().map(|p| p.height_m).collect(),
+        factors_m: walk_factors(&steps),
+    };
+    estimate.factors_m.push(grown(&path, |leg| {
+        leg.per_index_m * options.index_sd_rad.unwrap_or(INDEX_SD_RAD)
+    }));
+    estimate
+        .factors_m
+        .push(grown(&path, |leg| leg.per_eye * EYE_SD_M));
+    estimate.factors_m.retain(|f| f.iter().any(|x| *x != 0.0));
+    let knowns = net.knowns(&path, is_loop);
+    if let Some((point, height)) = knowns.first_height {
+        estimate.hang_on(point, height);
+        line.tied = true;
+    }
+    for known in knowns.further {
+        let (off, sd) = estimate.off(known);
+        if off.abs() > 3.0 * sd + 0.005 {
+            return Err(net.refuse(
+                &path,
+                known,
+                Misclosure {
+                    found_m: off,
+                    allowed_m: 3.0 * sd + 0.005,
+                },
+                options,
+            ));
+        }
+        let found = estimate.condition(known);
+        if line
+            .misclosure
+            .is_none_or(|m| m.found_m.abs() < found.found_m.abs())
+        {
+            line.misclosure = Some(found);
+        }
+    }
+    for (point, height) in line.points.iter_mut().zip(&estimate.height_m) {
+        point.height_m = *height;
+    }
+    line.factors_m = estimate.factors_m;
+    if is_loop {
+        line.cut_at_turn();
+    }
+    Ok(line)
+}
+
+fn grown(path: &[Step], each: impl Fn(&Leg) -> f64) -> Vec<f64> {
+    let mut sum = 0.0;
+    std::iter::once(0.0)
+        .chain(path.iter().map(|s| {
+            sum += each(&s.leg);
+            sum
+        }))
+        .collect()
+}
+
+struct Knowns {
+    first_height: Option<(usize, f64)>,
+    further: Vec<Known>,
+}
+
+impl Net<'_> {
+    /// Points along the path, before heights are tied.
+    fn line(
+        &self,
+        path: &[Step],
+        is_loop: bool,
+        options: &ReadOptions,
+    ) -> Result<LineOfLegs, Slip> {
+        let mut line = LineOfLegs::default();
+        let name = |i: usize| self.names.get(i).cloned().unwrap_or_default();
+        let plan = self.plan(path, is_loop && options.close_traverse, &mut line)?;
+        let mut point = StringPoint {
+            name: self.start(path).map(name).unwrap_or_default(),
+            row: path.first().map_or(0, |s| s.row),
+            height_m: LOCAL_DATUM_M,
+            plan_m: plan.first().copied(),
+            ..StringPoint::default()
+        };
+        line.points.push(point.clone());
+        for (i, step) in path.iter().enumerate() {
+            point = StringPoint {
+                name: name(step.to),
+                row: step.row,
+                station_m: point.station_m + step.leg.slope_m,
+                level_m: point.level_m + step.leg.level_m,
+                height_m: point.height_m + step.leg.rise_m,
+                plan_m: plan.get(i + 1).copied(),
+            };
+            line.points.push(point.clone());
+        }
+        Ok(line)
+    }
+
+    /// East and north of every point, where every leg has a bearing.
+    fn plan(
+        &self,
+        path: &[Step],
+        close: bool,
+        line: &mut LineOfLegs,
+    ) -> Result<Vec<(f64, f64)>, Slip> {
+        let courses: Vec<Course> = path
+            .iter()
+            .filter_map(|s| {
+                Some(Course {
+                    length_m: s.leg.level_m,
+                    bearing_rad: s.leg.bearing_rad?,
+                })
+            })
+            .collect();
+        if courses.len() < path.len() {
+            if let Some(lacking) = path
+                .iter()
+                .find(|s| s.leg.bearing_rad.is_none())
+                .filter(|_| !courses.is_empty())
+            {
+                line.notes.push((
+                    lacking.row,
+                    "a leg without a bearing: no plan is drawn".to_owned(),
+                ));
+            }
+            return Ok(Vec::new());
+        }
+        let parts: Vec<(f64, f64)> = if close {
+            let closed = traverse::close(&courses);
+            if closed.off_m() * WORST_TRAVERSE > closed.perimeter_m {
+                return Err(Slip::new(
+                    path.last().map_or(0, |s| s.row),
+                    "bearing_deg",
+                    "the traverse does not close in plan",
+                )
+                .found(format!(
+                    "{:.2} m off after {:.1} m",
+                    closed.off_m(),
+                    closed.perimeter_m
+                ))
+                .expected(format!(
+                    "at most 1 in {WORST_TRAVERSE}; compass and tape reach 1 in 300"
+                ))
+                .advice(
+                    "look for a bearing read from the wrong end (180 degrees) or a wrong length",
+                ));
+            }
+            line.plan_off_m = Some((closed.off_m(), closed.perimeter_m));
+            closed.legs_m
+        } else {
+            courses.iter().map(|c| (c.east_m(), c.north_m())).collect()
+        };
+        let mut at = (0.0, 0.0);
+        Ok(std::iter::once(at)
+            .chain(parts.into_iter().map(|(e, n)| {
+                at = (at.0 + e, at.1 + n);
+                at
+            }))
+            .collect())
+    }
+
+    fn knowns(&self, path: &[Step], is_loop: bool) -> Knowns {
+        let last = path.len();
+        let along = self
+            .start(path)
+            .into_iter()
+            .chain(path.iter().map(|s| s.to));
+        let heights: Vec<(usize, f64)> = along
+            .enumerate()
+            .filter(|(i, _)| !(is_loop && *i == last))
+            .filter_map(|(i, at)| Some((i, self.known_m.get(at).copied().flatten()?)))
+            .collect();
+        let mut further: Vec<Known> = heights
+            .iter()
+            .skip(1)
+            .map(|&(plus, value_m)| Known {
+                plus,
+                minus: None,
+                value_m,
+            })
+            .collect();
+        if is_loop {
+            further.insert(
+                0,
+                Known {
+                    plus: last,
+                    minus: Some(0),
+                    value_m: 0.0,
+                },
+            );
+        }
+        Knowns {
+            first_height: heights.first().copied(),
+            further,
+        }
+    }
+}
+
+impl LineOfLegs {
+    /// A loop is the line and the way back: it is cut where it is farthest in height from its start.
+    fn cut_at_turn(&mut self) {
+        let start = self.points.first().map_or(0.0, |p| p.height_m);
+        let mut turn = (0, 0.0);
+        for (i, p) in self.points.iter().enumerate() {
+            let far = (p.height_m - start).abs();
+            if far > turn.1 {
+                turn = (i, far);
+            }
+        }
+        let keep = turn.0 + 1;
+        if let Some(row) = self.points.get(keep).map(|p| p.row) {
+            self.notes.push((row, "the book runs in a loop: from here on it is taken as the way back, used for closing only".to_owned()));
+        }
+        self.points.truncate(keep);
+        for f in &mut self.factors_m {
+            f.truncate(keep);
+        }
+    }
+}

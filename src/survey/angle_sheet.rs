@@ -1,0 +1,267 @@
+use super::angle::{LegRow, LineOfLegs, Measure, Stadia, string};
+use super::level_sheet::TAPED_SHARE;
+use super::table::Table;
+use super::{Book, BookPoint, Data, Method, Position, ReadOptions, Reading};
+use crate::text::{Fault, Place, Remark, Row, Sheet};
+
+/// Standard deviation of a point of an angle book that is its own, m: the foot of the target, the mark on the ground.
+const POINT_SD_M: f64 = 0.02;
+
+/// Reads an angle book.
+pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Fault> {
+    let table = Table::new(sheet);
+    let columns = Columns::find(&table)?;
+    let mut rows = Vec::new();
+    for (i, row) in sheet.rows.iter().enumerate() {
+        rows.push(columns.row(&table, row, i, options)?);
+    }
+    let line = string(&rows, options).map_err(|s| table.slip(s))?;
+    let place = |row: usize| {
+        sheet.rows.get(row).map_or_else(
+            || Place::file(&sheet.file),
+            |r| Place::line(&sheet.file, r.line),
+        )
+    };
+    let points = line
+        .points
+        .iter()
+        .map(|p| BookPoint {
+            station_m: Some(p.station_m),
+            height_m: Some(p.height_m),
+            sd_m: options.point_sd_m.unwrap_or(POINT_SD_M),
+            position: p
+                .plan_m
+                .map(|(east_m, north_m)| Position::Grid { east_m, north_m }),
+            name: p.name.clone(),
+            place: place(p.row),
+        })
+        .collect();
+    let mut remarks = sheet.remarks.clone();
+    remarks.extend(told(&line, &rows, sheet, options));
+    remarks.extend(
+        line.notes
+            .iter()
+            .map(|(row, text)| Remark::new(place(*row), text)),
+    );
+    Ok(Reading {
+        method: Method::Angle,
+        file: sheet.file.clone(),
+        points_read: line.points.len(),
+        data: Data::Book(Book {
+            points,
+            factors: line.factors_m,
+            along_slope: Some(true),
+            station_sd_share: TAPED_SHARE,
+            misclosure: line.misclosure,
+            tied: line.tied,
+            setups: 0,
+        }),
+        places: Vec::new(),
+        remarks,
+    })
+}
+
+fn told(line: &LineOfLegs, rows: &[LegRow], sheet: &Sheet, options: &ReadOptions) -> Vec<Remark> {
+    let whole = || Place::file(&sheet.file);
+    let mut out = Vec::new();
+    let taped = rows.iter().any(|r| r.tape_m.is_some());
+    if taped && options.along_slope.is_none() {
+        out.push(Remark::new(
+            whole(),
+            "tape_m was taken as the length along the slope; say taped = \"horizontal\" where the tape was held level",
+        ));
+    }
+    let steep = rows
+        .iter()
+        .filter(|r| matches!(r.measures.as_slice(), [Measure::AngleDeg(a)] if a.abs() > 35.0));
+    if let Some(first) = steep.min_by_key(|r| r.row) {
+        let line = sheet.rows.get(first.row).map_or(1, |r| r.line);
+        out.push(Remark::new(
+            Place::line(&sheet.file, line),
+            "an angle of more than 35 degrees: make sure that the clinometer was not read on its percent scale",
+        ));
+    }
+    if line.misclosure.is_none() {
+        out.push(Remark::new(
+            whole(),
+            "the book closes on nothing: a wrong scale, sign or leg would not be seen; sight the legs both ways or give a second known height",
+        ));
+    }
+    if let Some((off, length)) = line.plan_off_m.filter(|(off, _)| *off > 0.0) {
+        out.push(Remark::new(
+            whole(),
+            format!("the traverse closes in plan to 1 in {:.0}; the misclosure is spread by the compass rule", length / off),
+        ));
+    }
+    if !line.tied {
+        out.push(Remark::new(
+            whole(),
+            "no height is known: heights count from a local datum",
+        ));
+    }
+    out
+}
+
+type Length = Option<super::table::Column>;
+
+/// Where everything stands in the sheet.
+struct Columns {
+    from: Option<usize>,
+    to: Option<usize>,
+    tape: Length,
+    slope: Length,
+    horizontal: Length,
+    angle: Option<usize>,
+    percent: Option<usize>,
+    permille: Option<usize>,
+    one_in: Option<usize>,
+    rise: Length,
+    steps: Option<usize>,
+    tube: (Length, Length),
+    stadia: (Length, Length, Length),
+    bearing: Option<usize>,
+    eye: Length,
+    target: Length,
+    pull: Option<usize>,
+    temperature: Option<usize>,
+    elevation: Length,
+}
+
+impl Columns {
+    fn find(table: &Table<'_>) -> Result<Self, Fault> {
+        let to = table.sheet.column_of(&["to", "point", "name"]);
+        let found = Self {
+            from: table.plain("from"),
+            to,
+            tape: table.length("tape")?,
+            slope: table.length("slope")?,
+            horizontal: table.length("horizontal")?,
+            angle: table.plain("angle_deg"),
+            percent: table.plain("grade_percent"),
+            permille: table.plain("grade_permille"),
+            one_in: table.plain("one_in"),
+            rise: table.length("rise")?,
+            steps: table.plain("steps"),
+            tube: (table.length("tube_a")?, table.length("tube_b")?),
+            stadia: (
+                table.length("upper")?,
+                table.length("middle")?,
+                table.length("lower")?,
+            ),
+            bearing: table.plain("bearing_deg"),
+            eye: table.length("eye")?,
+            target: table.length("target")?,
+            pull: table.plain("pull_n"),
+            temperature: table.plain("tape_temp_c"),
+            elevation: table.length("elevation")?,
+        };
+        for (head, units) in [
+            ("angle", "angle_deg, grade_percent or grade_permille"),
+            ("grade", "grade_percent, grade_permille or one_in"),
+            ("bearing", "bearing_deg"),
+        ] {
+            if let Some(column) = table.plain(head) {
+                return Err(table
+                    .sheet
+                    .head_fault(column, "a head without its unit")
+                    .expected(units)
+                    .advice("say which scale of the instrument was read: degrees and percent are not the same"));
+            }
+        }
+        Ok(found)
+    }
+
+    fn row(
+        &self,
+        table: &Table<'_>,
+        row: &Row,
+        index: usize,
+        options: &ReadOptions,
+    ) -> Result<LegRow, Fault> {
+        let length = |c: Length| table.metres(row, c);
+        let number = |c: Option<usize>| table.number(row, c);
+        let eye_m = length(self.eye)?;
+        let angle = table.degrees(row, self.angle)?;
+        let stadia = (
+            length(self.stadia.0)?,
+            length(self.stadia.1)?,
+            length(self.stadia.2)?,
+        );
+        let tube = (length(self.tube.0)?, length(self.tube.1)?);
+        let half = |what: &str, column: Option<usize>| {
+            table
+                .sheet
+                .fault(
+                    row,
+                    column.unwrap_or(0),
+                    format!("{what} on this leg are not complete"),
+                )
+                .expected("every reading of them on the row, or none")
+                .advice("look the missing reading up in the field book")
+        };
+        let mut measures = Vec::new();
+        match stadia {
+            (Some(upper_m), Some(middle_m), Some(lower_m)) => {
+                measures.push(Measure::Stadia(Stadia {
+                    upper_m,
+                    middle_m,
+                    lower_m,
+                    angle_rad: angle.unwrap_or(0.0).to_radians(),
+                    instrument_m: eye_m.or(options.eye_m).ok_or_else(|| {
+                        half(
+                            "stadia readings without the height of the instrument (eye_m)",
+                            table.sheet.column_of(&["eye_m", "middle_m", "middle_ft"]),
+                        )
+                    })?,
+                }));
+            }
+            (None, None, None) => measures.extend(angle.map(Measure::AngleDeg)),
+            _ => {
+                return Err(half(
+                    "stadia readings",
+                    table.sheet.column_of(&["middle_m", "middle_ft"]),
+                ));
+            }
+        }
+        measures.extend(number(self.percent)?.map(Measure::Percent));
+        measures.extend(number(self.permille)?.map(Measure::Permille));
+        measures.extend(number(self.one_in)?.map(Measure::OneIn));
+        measures.extend(length(self.rise)?.map(Measure::Rise));
+        measures.extend(number(self.steps)?.map(Measure::Steps));
+        match tube {
+            (Some(a), Some(b)) => measures.push(Measure::Tube(a, b)),
+            (None, None) => {}
+            _ => {
+                return Err(half(
+                    "readings of the water tube",
+                    table.sheet.column_of(&["tube_a_m", "tube_a_ft"]),
+                ));
+            }
+        }
+        let bearing_deg = table.degrees(row, self.bearing)?;
+        if let (Some(b), Some(column)) = (bearing_deg, self.bearing) {
+            if !(0.0..=360.0).contains(&b) {
+                return Err(table
+                    .sheet
+                    .fault(row, column, "a bearing outside the circle")
+                    .expected("0 to 360 degrees, clockwise from magnetic north")
+                    .advice("look it up in the field book"));
+            }
+        }
+        Ok(LegRow {
+            row: index,
+            from: table.words(row, self.from),
+            to: table.words(row, self.to),
+            tape_m: length(self.tape)?,
+            slope_m: length(self.slope)?,
+            horizontal_m: length(self.horizontal)?,
+            measures,
+            bearing_deg,
+            eye_m,
+            target_m: length(self.target)?,
+            pull_n: number(self.pull)?,
+            tape_c: number(self.temperature)?,
+            elevation_m: length(self.elevation)?,
+        })
+    }
+}

@@ -1,0 +1,215 @@
+use super::level::{Closed, LevelRow, Levels, close, reduce};
+use super::table::{Column, FOOT_M, Table};
+use super::{Book, BookPoint, Data, Method, ReadOptions, Reading, Slip};
+use crate::text::{Fault, Place, Remark, Sheet};
+
+/// Standard deviation of a staff point against its set-up where none is given, m: the foot of the staff on ground or pipe, read to 5 mm.
+const POINT_SD_M: f64 = 0.005;
+
+/// Standard deviation of taped stations as a share of the distance.
+pub(super) const TAPED_SHARE: f64 = 0.003;
+
+/// Reads a level book.
+pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Fault> {
+    let table = Table::new(sheet);
+    let (rows, unit) = rows(&table)?;
+    let levels = reduce(&rows, options.staff_m).map_err(|s| table.slip(s))?;
+    if levels.setups.is_empty() {
+        return Err(sheet
+            .heads_fault("the level book holds no whole set-up")
+            .expected("rows with a backsight (bs_m) and, after it, a foresight (fs_m)")
+            .advice("fill in the readings; one row a staff point"));
+    }
+    let closed = close(&levels, options).map_err(|s| table.slip(s))?;
+    let order = stations(&levels).map_err(|s| table.slip(s))?;
+    let mut remarks = sheet.remarks.clone();
+    remarks.extend(told(&levels, &closed, &order, sheet, unit));
+    let points: Vec<BookPoint> = order
+        .iter()
+        .filter_map(|&i| {
+            let point = levels.points.get(i)?;
+            Some(BookPoint {
+                station_m: point.station_m,
+                height_m: closed.height_m.get(i).copied(),
+                sd_m: options.point_sd_m.unwrap_or(POINT_SD_M),
+                position: None,
+                name: point.name.clone(),
+                place: place(sheet, point.row),
+            })
+        })
+        .collect();
+    let pick = |f: &Vec<f64>| {
+        order
+            .iter()
+            .map(|&i| f.get(i).copied().unwrap_or(0.0))
+            .collect()
+    };
+    Ok(Reading {
+        method: Method::Level,
+        file: sheet.file.clone(),
+        points_read: rows.len(),
+        data: Data::Book(Book {
+            points,
+            factors: closed.factors_m.iter().map(pick).collect(),
+            along_slope: options.along_slope,
+            station_sd_share: TAPED_SHARE,
+            misclosure: closed.misclosure,
+            tied: closed.tied,
+            setups: levels.setups.len(),
+        }),
+        places: Vec::new(),
+        remarks,
+    })
+}
+
+/// The rows with a reading or a height, in metres, and the unit the book is in.
+fn rows(table: &Table<'_>) -> Result<(Vec<LevelRow>, Unit), Fault> {
+    let column = |base: &str| table.length(base);
+    let (station, bs, is, fs) = (
+        column("station")?,
+        column("bs")?,
+        column("is")?,
+        column("fs")?,
+    );
+    let (rise, fall, known) = (column("rise")?, column("fall")?, column("elevation")?);
+    let (point, setup) = (
+        table.sheet.column_of(&["point", "name"]),
+        table.plain("setup"),
+    );
+    for (head, there) in [("bs_m", bs), ("fs_m", fs)] {
+        if there.is_none() {
+            return Err(table
+                .sheet
+                .heads_fault(format!("a level book without the column {head}"))
+                .expected("station_m, bs_m, is_m, fs_m; elevation_m, rise_m, fall_m, point, setup, remark beside them")
+                .advice("name the columns so; `_ft` may stand for `_m`"));
+        }
+    }
+    let mut rows = Vec::new();
+    for (i, row) in table.sheet.rows.iter().enumerate() {
+        rows.push(LevelRow {
+            row: i,
+            station_m: table.station(row, station)?,
+            bs_m: table.metres(row, bs)?,
+            is_m: table.metres(row, is)?,
+            fs_m: table.metres(row, fs)?,
+            rise_m: table.metres(row, rise)?,
+            fall_m: table.metres(row, fall)?,
+            elevation_m: table.metres(row, known)?,
+            point: table.words(row, point),
+            setup: table.words(row, setup),
+        });
+    }
+    Ok((rows, Unit::of(bs)))
+}
+
+/// The unit a book is kept in: remarks on its arithmetic speak it.
+#[derive(Clone, Copy)]
+struct Unit {
+    metres: f64,
+    name: &'static str,
+}
+
+impl Unit {
+    fn of(column: Option<Column>) -> Self {
+        if column.is_some_and(Column::is_feet) {
+            Self {
+                metres: FOOT_M,
+                name: "ft",
+            }
+        } else {
+            Self {
+                metres: 1.0,
+                name: "m",
+            }
+        }
+    }
+
+    fn show(self, metres: f64) -> String {
+        format!("{:.3} {}", metres / self.metres + 0.0, self.name)
+    }
+}
+
+/// Points that belong to the line, in the order of the book: those with a station, each station once.
+fn stations(levels: &Levels) -> Result<Vec<usize>, Slip> {
+    let order: Vec<usize> = (0..levels.points.len())
+        .filter(|&i| levels.points.get(i).is_some_and(|p| p.station_m.is_some()))
+        .collect();
+    if order.len() < 2 {
+        return Err(Slip::new(0, "station", "fewer than two points have a station")
+            .expected("a station on every point of the pipe's line")
+            .advice("fill in station_m: the distance along the line from its start; turning points off the line may leave it empty"));
+    }
+    Ok(order)
+}
+
+fn place(sheet: &Sheet, row: usize) -> Place {
+    sheet.rows.get(row).map_or_else(
+        || Place::file(&sheet.file),
+        |r| Place::line(&sheet.file, r.line),
+    )
+}
+
+/// What the reduction did and noticed, in words and the book's own unit.
+fn told(
+    levels: &Levels,
+    closed: &Closed,
+    order: &[usize],
+    sheet: &Sheet,
+    unit: Unit,
+) -> Vec<Remark> {
+    let whole = Place::file(&sheet.file);
+    let sums = &levels.sums;
+    let mut out = vec![Remark::new(
+        whole.clone(),
+        format!(
+            "arithmetic check: backsights {} less foresights {} is {}; rises {} less falls {} is {}; last height less first is {}",
+            unit.show(sums.bs_m),
+            unit.show(sums.fs_m),
+            unit.show(sums.bs_m - sums.fs_m),
+            unit.show(sums.rise_m),
+            unit.show(sums.fall_m),
+            unit.show(sums.rise_m - sums.fall_m),
+            unit.show(sums.change_m),
+        ),
+    )];
+    if let Some(m) = closed.misclosure {
+        out.push(Remark::new(
+            whole.clone(),
+            format!(
+                "the book closes to {} (computed less known), allowed {}; the misclosure is spread",
+                unit.show(m.found_m),
+                unit.show(m.allowed_m)
+            ),
+        ));
+    }
+    if let Some(sd) = closed.unit_sd {
+        out.push(Remark::new(
+            whole.clone(),
+            format!("adjusted by least squares: residuals are {sd:.1} times what the stated doubt of a set-up gives"),
+        ));
+    }
+    if !closed.tied {
+        out.push(Remark::new(
+            whole.clone(),
+            format!(
+                "no height is known: the first point was put at {} of a local datum",
+                unit.show(levels.points.first().map_or(0.0, |p| p.height_m))
+            ),
+        ));
+    }
+    let off = levels.points.len() - order.len();
+    if off > 0 {
+        out.push(Remark::new(
+            whole,
+            format!("{off} staff points without a station (turning points, bench marks) are used for the heights but are not on the line"),
+        ));
+    }
+    out.extend(
+        levels
+            .notes
+            .iter()
+            .map(|(row, text)| Remark::new(place(sheet, *row), text)),
+    );
+    out
+}

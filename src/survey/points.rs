@@ -1,0 +1,270 @@
+use super::level_sheet::TAPED_SHARE;
+use super::table::{Column, Table};
+use super::{Book, BookPoint, Data, Method, NamedPlace, Position, ReadOptions, Reading};
+use crate::text::{Fault, Place, Remark, Row, Sheet};
+
+/// Standard deviation of a height in a sheet by stations, where the sheet gives none, m: levelled work on rough ground.
+const STATIONED_SD_M: f64 = 0.02;
+/// The same in a sheet by east and north, m: an instrument's work, the staff on rough ground.
+const GRID_SD_M: f64 = 0.05;
+/// The same in a sheet by latitude and longitude, m: such heights come from a hand receiver as a rule.
+const GEOGRAPHIC_SD_M: f64 = 1.5;
+/// Heights on land that a pipe can have, m.
+const HEIGHTS_M: std::ops::RangeInclusive<f64> = -500.0..=9000.0;
+
+/// Reads a plain sheet of points.
+pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Fault> {
+    let table = Table::new(sheet);
+    let columns = Columns::find(&table)?;
+    let default_sd = match columns.where_ {
+        Where::Geographic(..) => GEOGRAPHIC_SD_M,
+        Where::Grid(..) => GRID_SD_M,
+        Where::Station => STATIONED_SD_M,
+    };
+    let mut points: Vec<BookPoint> = Vec::new();
+    let mut places = Vec::new();
+    let mut remarks = sheet.remarks.clone();
+    let mut all_have_sd = true;
+    for row in &sheet.rows {
+        let sd = table.metres(row, columns.sd)?;
+        if let (Some(sd), Some(column)) = (sd, sheet.column_of(&["sd_m", "sd_ft"])) {
+            if sd < 0.0 {
+                return Err(sheet
+                    .fault(row, column, "a negative standard deviation")
+                    .expected("0 or more")
+                    .advice("leave the cell empty where nothing is known"));
+            }
+        }
+        let point = BookPoint {
+            station_m: table.station(row, columns.station)?,
+            height_m: table.metres(row, columns.height)?,
+            sd_m: options.point_sd_m.or(sd).unwrap_or(default_sd),
+            position: columns.position(&table, row)?,
+            name: table.words(row, columns.name),
+            place: Place::line(&sheet.file, row.line),
+        };
+        if let (Some(height), Some(column)) = (point.height_m, columns.height_index(sheet)) {
+            if !HEIGHTS_M.contains(&height) {
+                return Err(sheet
+                    .fault(row, column, "a height that ground does not have")
+                    .expected("-500 to 9000 m")
+                    .advice("leave the cell empty where nothing was measured; look whether the columns are in each other's place"));
+            }
+        }
+        match (point.station_m, point.position, point.height_m) {
+            (None, Some(Position::Geographic { lat_deg, lon_deg }), None)
+                if !point.name.is_empty() =>
+            {
+                places.push(NamedPlace {
+                    name: point.name,
+                    lat_deg,
+                    lon_deg,
+                    elevation_m: None,
+                    place: point.place,
+                });
+            }
+            (None, None, _) => {
+                return Err(columns.nowhere(&table, row));
+            }
+            _ => {
+                all_have_sd &=
+                    sd.is_some() || options.point_sd_m.is_some() || point.height_m.is_none();
+                points.push(point);
+            }
+        }
+    }
+    if points.iter().filter(|p| p.height_m.is_some()).count() < 2 {
+        return Err(sheet
+            .heads_fault("fewer than two points have a height")
+            .expected("a height on two points or more")
+            .advice("fill in height_m"));
+    }
+    let same = drop_same(sheet, &table, &mut points)?;
+    remarks.extend(same);
+    if !all_have_sd {
+        remarks.push(Remark::new(
+            Place::file(&sheet.file),
+            match columns.where_ {
+                Where::Geographic(..) => "the sheet gives no doubt of its heights: by latitude and longitude they were taken as a hand receiver's",
+                _ => "the sheet gives no doubt of its heights: they were taken as levelled on rough ground",
+            },
+        ));
+    }
+    Ok(Reading {
+        method: Method::Points,
+        file: sheet.file.clone(),
+        points_read: sheet.rows.len(),
+        data: Data::Book(Book {
+            points,
+            factors: Vec::new(),
+            along_slope: options.along_slope,
+            station_sd_share: TAPED_SHARE,
+            misclosure: None,
+            tied: true,
+            setups: 0,
+        }),
+        places,
+        remarks,
+    })
+}
+
+/// One point booked twice is one point; two heights on one station are refused.
+fn drop_same(
+    sheet: &Sheet,
+    table: &Table<'_>,
+    points: &mut Vec<BookPoint>,
+) -> Result<Vec<Remark>, Fault> {
+    let mut remarks = Vec::new();
+    let mut kept: Vec<BookPoint> = Vec::with_capacity(points.len());
+    for point in points.drain(..) {
+        let before = kept.last();
+        let twice = before.is_some_and(|b| b.station_m.is_some() && b.station_m == point.station_m);
+        let heights = before.and_then(|b| b.height_m).zip(point.height_m);
+        match (twice, heights) {
+            (true, Some((a, b))) if (a - b).abs() > 3.0 * point.sd_m.max(0.001) => {
+                let row = sheet.rows.iter().find(|r| Some(r.line) == point.place.line);
+                let column = sheet.column_of(&["station_m", "station_ft"]).unwrap_or(0);
+                let text = "two heights on one station";
+                return Err(row
+                    .map_or_else(
+                        || table.sheet.heads_fault(text),
+                        |r| sheet.fault(r, column, text),
+                    )
+                    .expected("each station once")
+                    .advice("correct the station of one of the two rows"));
+            }
+            (true, _) => remarks.push(Remark::new(
+                point.place,
+                "the same station as the row before: passed over",
+            )),
+            (false, _) => kept.push(point),
+        }
+    }
+    *points = kept;
+    Ok(remarks)
+}
+
+#[derive(Clone, Copy)]
+enum Where {
+    Station,
+    Geographic(usize, usize),
+    Grid(Column, Column),
+}
+
+struct Columns {
+    station: Option<Column>,
+    where_: Where,
+    height: Option<Column>,
+    sd: Option<Column>,
+    name: Option<usize>,
+}
+
+impl Columns {
+    fn find(table: &Table<'_>) -> Result<Self, Fault> {
+        let sheet = table.sheet;
+        let station = table.length("station")?;
+        let (lat, lon) = (
+            sheet.column_of(&["lat", "latitude", "lat_deg"]),
+            sheet.column_of(&["lon", "longitude", "lon_deg"]),
+        );
+        let (east, north) = (table.length("east")?, table.length("north")?);
+        let height = match table.length("height")? {
+            Some(height) => Some(height),
+            None => table.length("elevation")?,
+        };
+        let expected = "station_m, height_m; or lat, lon, height_m; or east_m, north_m, height_m";
+        if height.is_none() {
+            return Err(sheet
+                .heads_fault("a sheet of points without heights")
+                .expected(expected)
+                .advice("name the column of heights height_m or height_ft"));
+        }
+        let where_ = match (lat, lon, east, north) {
+            (Some(_), Some(_), Some(_), _) | (Some(_), Some(_), _, Some(_)) => {
+                return Err(sheet
+                    .heads_fault("positions by latitude and longitude and by east and north")
+                    .expected("one of the two")
+                    .advice("remove the columns you trust less"));
+            }
+            (Some(lat), Some(lon), None, None) => Where::Geographic(lat, lon),
+            (None, None, Some(east), Some(north)) => Where::Grid(east, north),
+            (None, None, None, None) if station.is_some() => Where::Station,
+            _ => {
+                return Err(sheet
+                    .heads_fault("a sheet of points that does not say where they are")
+                    .expected(expected)
+                    .advice("give both columns of a position, or the station"));
+            }
+        };
+        Ok(Self {
+            station,
+            where_,
+            height,
+            sd: table.length("sd")?,
+            name: sheet.column_of(&["name", "point"]),
+        })
+    }
+
+    fn height_index(&self, sheet: &Sheet) -> Option<usize> {
+        sheet.column_of(&["height_m", "height_ft", "elevation_m", "elevation_ft"])
+    }
+
+    fn position(&self, table: &Table<'_>, row: &Row) -> Result<Option<Position>, Fault> {
+        let sheet = table.sheet;
+        let half = |column: usize| {
+            sheet
+                .fault(row, column, "half a position")
+                .expected("both parts of it, or neither")
+                .advice("fill in the other part")
+        };
+        match self.where_ {
+            Where::Station => Ok(None),
+            Where::Geographic(lat, lon) => {
+                match (
+                    table.degrees(row, Some(lat))?,
+                    table.degrees(row, Some(lon))?,
+                ) {
+                    (Some(lat_deg), Some(lon_deg)) => {
+                        for (value, limit, column) in [(lat_deg, 90.0, lat), (lon_deg, 180.0, lon)]
+                        {
+                            if value.abs() > limit {
+                                return Err(sheet
+                                    .fault(row, column, "not on the earth")
+                                    .expected(format!("-{limit} to {limit} degrees"))
+                                    .advice("decimal degrees of WGS 84, south and west negative; look whether the two columns are in each other's place"));
+                            }
+                        }
+                        Ok(Some(Position::Geographic { lat_deg, lon_deg }))
+                    }
+                    (None, None) => Ok(None),
+                    (None, _) => Err(half(lat)),
+                    (_, None) => Err(half(lon)),
+                }
+            }
+            Where::Grid(east, north) => {
+                match (
+                    table.metres(row, Some(east))?,
+                    table.metres(row, Some(north))?,
+                ) {
+                    (Some(east_m), Some(north_m)) => Ok(Some(Position::Grid { east_m, north_m })),
+                    (None, None) => Ok(None),
+                    (None, _) => Err(half(east.index())),
+                    (_, None) => Err(half(north.index())),
+                }
+            }
+        }
+    }
+
+    fn nowhere(&self, table: &Table<'_>, row: &Row) -> Fault {
+        let column = match self.where_ {
+            Where::Geographic(lat, _) => lat,
+            Where::Grid(east, _) => east.index(),
+            Where::Station => self.station.map_or(0, Column::index),
+        };
+        table
+            .sheet
+            .fault(row, column, "a point that does not say where it is")
+            .expected("a station or a position")
+            .advice("fill it in, or remove the row")
+    }
+}
