@@ -1,4 +1,29 @@
 //! The start of a drained line: which crests seal, and how much head the air behind them eats.
+//!
+//! A dry pipe filled slowly: water spills over a crest, runs down the far side as a film and seals the low. The falling leg keeps its air,
+//! and the head must lift the water over the next crest with that air in between. Basis page: start-up.
+
+use crate::route::interpolate;
+
+/// The pipe's centre on stations, with its bore: what the recursion runs on.
+#[derive(Debug, Clone, Copy)]
+pub struct Course<'a> {
+    /// Stations, m, rising.
+    pub station_m: &'a [f64],
+    /// Height of the pipe's centre at each, m.
+    pub height_m: &'a [f64],
+    /// Bore from each station to the next, m; the last one's is not used.
+    pub bore_m: &'a [f64],
+}
+
+/// What presses at both ends of a start.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ends {
+    /// Still water at the intake, m.
+    pub level_m: f64,
+    /// Pressure of the site's air as a head of water, m.
+    pub air_head_m: f64,
+}
 
 /// One crest that seals, as the recursion leaves it.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
@@ -9,6 +34,8 @@ pub struct CrestState {
     pub station_m: f64,
     /// Low behind it, which seals its falling leg, m.
     pub next_low_station_m: f64,
+    /// Height of the low before it, m.
+    pub low_m: f64,
     /// Height of the crest, m.
     pub height_m: f64,
     /// Height of the low behind it, m.
@@ -27,4 +54,430 @@ pub struct CrestState {
     pub needs_worst_m: f64,
     /// Head needed at this crest with the air squeezed, m (elevation).
     pub needs_squeezed_m: f64,
+}
+
+/// A crest between two lows that water seals: indexes into the course.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Hump {
+    /// Low before it.
+    pub low: usize,
+    /// Crest.
+    pub crest: usize,
+    /// Low behind it.
+    pub next_low: usize,
+}
+
+/// What the course does: its sealed crests, and where the last water stands.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Humps {
+    /// Crests that seal, in order.
+    pub sealed: Vec<Hump>,
+    /// The last low, where there is any climb at all, and the highest point after it.
+    pub last: Option<(usize, usize)>,
+    /// Height that the water must reach at the lower end, m.
+    pub last_m: f64,
+}
+
+/// The outcome of one start.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Outcome {
+    /// Sealed crests in order.
+    pub crests: Vec<CrestState>,
+    /// Head needed at the intake with every unvented leg full, m (elevation).
+    pub needs_worst_m: f64,
+    /// Head needed with the air squeezed, m (elevation).
+    pub needs_squeezed_m: f64,
+}
+
+impl Outcome {
+    /// Head to spare in the worst case, m.
+    pub fn margin_worst_m(&self, ends: Ends) -> f64 {
+        ends.level_m - self.needs_worst_m
+    }
+
+    /// Head to spare with the air squeezed, m.
+    pub fn margin_squeezed_m(&self, ends: Ends) -> f64 {
+        ends.level_m - self.needs_squeezed_m
+    }
+}
+
+impl Course<'_> {
+    fn point(&self, i: usize) -> Option<(f64, f64, f64)> {
+        Some((
+            *self.station_m.get(i)?,
+            *self.height_m.get(i)?,
+            self.bore_m.get(i).copied().unwrap_or(0.0),
+        ))
+    }
+
+    fn height(&self, i: usize) -> f64 {
+        self.height_m.get(i).copied().unwrap_or(0.0)
+    }
+
+    fn station(&self, i: usize) -> f64 {
+        self.station_m.get(i).copied().unwrap_or(0.0)
+    }
+
+    fn bore(&self, i: usize) -> f64 {
+        self.bore_m.get(i).copied().unwrap_or(0.0)
+    }
+
+    /// The crests that seal.
+    ///
+    /// A low seals when the pipe beyond it rises until the bottom of the bore stands above the crown at the low: by more than a bore.
+    /// Lesser rises are ripples: air and water pass each other over them.
+    pub fn humps(&self) -> Humps {
+        let mut sealed: Vec<Hump> = Vec::new();
+        // low that was passed and the highest point since, once a climb has begun
+        let mut climbing: Option<(usize, usize)> = None;
+        let mut least = 0;
+        for (i, &z) in self.height_m.iter().enumerate() {
+            if z < self.height(least) {
+                least = i;
+            }
+            let seals = z - self.height(least) > 0.5 * (self.bore(least) + self.bore(i));
+            match climbing {
+                None if seals => {
+                    climbing = Some((least, i));
+                    least = i;
+                }
+                Some((low, crest)) if seals => {
+                    sealed.push(Hump {
+                        low,
+                        crest,
+                        next_low: least,
+                    });
+                    climbing = Some((least, i));
+                    least = i;
+                }
+                Some((low, crest)) if z > self.height(crest) => {
+                    climbing = Some((low, i));
+                    least = i;
+                }
+                _ => {}
+            }
+        }
+        let last_m = climbing.map_or_else(
+            || self.height_m.last().copied().unwrap_or(0.0),
+            |(_, crest)| self.height(crest),
+        );
+        Humps {
+            sealed,
+            last: climbing,
+            last_m,
+        }
+    }
+
+    /// The start with vents at these stations.
+    ///
+    /// Units m. Exact for the picture above: pockets seal at the air's own pressure, isothermal, water columns at rest.
+    /// Source: own derivation from hydrostatics and Boyle's law; for full legs the same as the handbook check that the head at each block
+    /// exceeds the sum of the falling legs (from memory: Jordan, gravity-flow water systems). A marched fill in small parcels agrees (tests/all/air.rs).
+    pub fn start(&self, humps: &Humps, ends: Ends, vents_m: &[f64]) -> Outcome {
+        let mut worst = humps.last_m;
+        let mut squeezed = humps.last_m;
+        let mut crests: Vec<CrestState> = humps
+            .sealed
+            .iter()
+            .rev()
+            .map(|hump| {
+                let leg = Leg::down(self, hump.crest, hump.next_low, vents_m);
+                let height_m = self.height(hump.crest);
+                let (head_m, volume_m3) = if leg.vented {
+                    worst = worst.max(height_m);
+                    squeezed = squeezed.max(height_m);
+                    (0.0, 0.0)
+                } else {
+                    worst = worst.max(leg.bottom_m) + leg.sealed_height_m();
+                    let base = squeezed.max(leg.bottom_m);
+                    let held = leg.squeezed(base, ends.air_head_m);
+                    squeezed = base + held.0;
+                    held
+                };
+                CrestState {
+                    low_station_m: self.station(hump.low),
+                    station_m: self.station(hump.crest),
+                    next_low_station_m: self.station(hump.next_low),
+                    low_m: self.height(hump.low),
+                    height_m,
+                    next_low_m: self.height(hump.next_low),
+                    vented: leg.vented,
+                    sealed_m: leg.sealed_height_m(),
+                    squeezed_m: head_m,
+                    sealed_m3: leg.sealed_m3(),
+                    squeezed_m3: volume_m3,
+                    needs_worst_m: worst,
+                    needs_squeezed_m: squeezed,
+                }
+            })
+            .collect();
+        crests.reverse();
+        Outcome {
+            crests,
+            needs_worst_m: worst,
+            needs_squeezed_m: squeezed,
+        }
+    }
+}
+
+/// A falling leg from its crest down: height against the volume above it, by the real shape between stations.
+#[derive(Debug, Clone)]
+pub struct Leg {
+    /// Height of the crest, m.
+    pub top_m: f64,
+    /// Where the air ends when it seals, m: the low, or the highest vent on the leg.
+    pub bottom_m: f64,
+    /// A vent at the crest itself: nothing stays.
+    pub vented: bool,
+    /// Heights falling from the crest, and the volume from the crest down to each.
+    steps: Vec<(f64, f64)>,
+}
+
+impl Leg {
+    /// The leg behind a crest, down to a low, with vents at these stations.
+    ///
+    /// Ripples of less than a bore are laid level: the air lies along the crown through them.
+    /// A vent counts as standing at the crest where the pipe between the two stays within half a bore of the crest's height.
+    pub fn down(course: &Course<'_>, crest: usize, low: usize, vents_m: &[f64]) -> Self {
+        let top_m = course.height(crest);
+        let half = 0.5 * course.bore(crest);
+        let bottom_m = course.height(low);
+        let inside: Vec<f64> = vents_m
+            .iter()
+            .copied()
+            .filter(|&v| v <= course.station(low))
+            .collect();
+        let vented = inside
+            .iter()
+            .any(|&v| top_m - course.lowest_between(v, course.station(crest)) <= half);
+        let vent_m = inside
+            .iter()
+            .filter(|&&v| v > course.station(crest))
+            .map(|&v| interpolate(course.station_m, course.height_m, v))
+            .fold(bottom_m, f64::max)
+            .min(top_m);
+        let mut steps = vec![(top_m, 0.0)];
+        let (mut level, mut volume) = (top_m, 0.0);
+        let points = (crest..=low).filter_map(|i| course.point(i));
+        for ((s0, _, bore), (s1, z1, _)) in points.clone().zip(points.skip(1)) {
+            volume += std::f64::consts::FRAC_PI_4 * bore * bore * (s1 - s0);
+            level = level.min(z1);
+            steps.push((level, volume));
+        }
+        let mut leg = Self {
+            top_m,
+            bottom_m: vent_m,
+            vented,
+            steps,
+        };
+        leg.cut();
+        leg
+    }
+
+    /// Ends the steps at the bottom of the sealed air.
+    fn cut(&mut self) {
+        let full = self.volume_above(self.bottom_m);
+        self.steps.retain(|&(z, _)| z > self.bottom_m);
+        self.steps.push((self.bottom_m, full));
+    }
+
+    /// Volume from the crest down to a height, m3.
+    pub fn volume_above(&self, height_m: f64) -> f64 {
+        let pairs = self.steps.iter().zip(self.steps.iter().skip(1));
+        for (&(z0, v0), &(z1, v1)) in pairs {
+            if height_m >= z1 && z0 > z1 {
+                return v0 + (v1 - v0) * ((z0 - height_m) / (z0 - z1)).clamp(0.0, 1.0);
+            }
+        }
+        self.sealed_m3()
+    }
+
+    /// Height of the air when the leg seals, m; 0 where a vent stands at the crest.
+    pub fn sealed_height_m(&self) -> f64 {
+        if self.vented {
+            0.0
+        } else {
+            self.top_m - self.bottom_m
+        }
+    }
+
+    /// Volume of the air when the leg seals, m3; 0 where a vent stands at the crest.
+    pub fn sealed_m3(&self) -> f64 {
+        if self.vented {
+            0.0
+        } else {
+            self.steps.last().map_or(0.0, |s| s.1)
+        }
+    }
+
+    /// Height, m, and volume, m3, of the air squeezed by a water column that stands to `against_m` beyond the leg.
+    ///
+    /// Boyle's law, isothermal: `(ha + E - h) V(h) = ha V`, E the column, h where the air ends, V(h) the volume above h.
+    /// On a step V is straight in h, so h is the root of a quadratic there.
+    pub fn squeezed(&self, against_m: f64, air_head_m: f64) -> (f64, f64) {
+        let sealed = self.sealed_m3();
+        self.settle(|h, v| (air_head_m + against_m - h) * v - air_head_m * sealed)
+    }
+
+    /// Height and volume of the air that was sealed at an absolute head and is pressed to another, both m of water.
+    pub fn pressed(&self, sealed_at_m: f64, to_m: f64) -> (f64, f64) {
+        let held = self.sealed_m3() * sealed_at_m / to_m;
+        self.settle(|_, v| v - held)
+    }
+
+    /// First place down the leg where `excess(height, volume above)` is no longer negative.
+    fn settle(&self, excess: impl Fn(f64, f64) -> f64) -> (f64, f64) {
+        if self.sealed_height_m() <= 0.0 {
+            return (0.0, 0.0);
+        }
+        for (&(z0, v0), &(z1, v1)) in self.steps.iter().zip(self.steps.iter().skip(1)) {
+            if excess(z1, v1) < 0.0 {
+                continue;
+            }
+            // bisection in the one step that holds the root: both laws rise down the leg from their last negative value
+            let (mut low, mut high) = (0.0_f64, 1.0_f64);
+            for _ in 0..60 {
+                let t = 0.5 * (low + high);
+                if excess(z0 + t * (z1 - z0), v0 + t * (v1 - v0)) < 0.0 {
+                    low = t;
+                } else {
+                    high = t;
+                }
+            }
+            return (self.top_m - (z0 + high * (z1 - z0)), v0 + high * (v1 - v0));
+        }
+        (self.sealed_height_m(), self.sealed_m3())
+    }
+}
+
+impl Course<'_> {
+    /// Lowest height of the pipe between two stations, m.
+    pub fn lowest_between(&self, a_m: f64, b_m: f64) -> f64 {
+        let (from, to) = (a_m.min(b_m), a_m.max(b_m));
+        let first = self.station_m.partition_point(|&s| s < from);
+        let end = self.station_m.partition_point(|&s| s <= to);
+        let ends = [from, to].map(|s| interpolate(self.station_m, self.height_m, s));
+        self.height_m
+            .get(first..end)
+            .unwrap_or_default()
+            .iter()
+            .copied()
+            .chain(ends)
+            .fold(f64::INFINITY, f64::min)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const SEA: f64 = 10.33;
+
+    fn start(points: &[(f64, f64)], vents: &[f64]) -> (f64, f64, Outcome) {
+        let station_m: Vec<f64> = points.iter().map(|p| p.0).collect();
+        let height_m: Vec<f64> = points.iter().map(|p| p.1).collect();
+        let bore_m = vec![0.05; points.len()];
+        let course = Course {
+            station_m: &station_m,
+            height_m: &height_m,
+            bore_m: &bore_m,
+        };
+        let ends = Ends {
+            level_m: height_m[0],
+            air_head_m: SEA,
+        };
+        let outcome = course.start(&course.humps(), ends, vents);
+        (
+            outcome.margin_worst_m(ends),
+            outcome.margin_squeezed_m(ends),
+            outcome,
+        )
+    }
+
+    const ONE: &[(f64, f64)] = &[
+        (0.0, 100.0),
+        (50.0, 90.0),
+        (90.0, 95.0),
+        (170.0, 80.0),
+        (230.0, 88.0),
+    ];
+
+    #[test]
+    fn one_hump_by_hand() {
+        // 5 m to spare at the crest, 8 m to lift beyond it; squeezed: d^2 + 3.33 d = 15 x 10.33
+        let (worst, squeezed, outcome) = start(ONE, &[]);
+        let d = (-3.33 + (3.33_f64.powi(2) + 4.0 * 15.0 * SEA).sqrt()) / 2.0;
+        assert!((worst + 3.0).abs() < 1e-9);
+        assert!((squeezed - (100.0 - 88.0 - d)).abs() < 1e-9);
+        assert!((outcome.crests[0].squeezed_m - d).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_vent_at_the_crest_takes_the_pocket_away() {
+        let (worst, squeezed, outcome) = start(ONE, &[90.0]);
+        assert_eq!((worst, squeezed), (5.0, 5.0));
+        assert!(outcome.crests[0].vented);
+    }
+
+    #[test]
+    fn a_vent_half_way_down_leaves_the_upper_half() {
+        let (worst, squeezed, _) = start(ONE, &[130.0]);
+        assert!((worst - (100.0 - 88.0 - 7.5)).abs() < 1e-9);
+        assert!(squeezed > worst);
+        // below the low it is of no use
+        assert_eq!(start(ONE, &[200.0]).0, -3.0);
+    }
+
+    #[test]
+    fn a_last_leg_falling_free_changes_nothing() {
+        let mut longer = ONE.to_vec();
+        longer.push((300.0, 60.0));
+        assert_eq!(start(&longer, &[]).0, start(ONE, &[]).0);
+    }
+
+    #[test]
+    fn a_climb_seals_only_above_a_bore() {
+        let line = |rise: f64| {
+            vec![
+                (0.0, 20.0),
+                (50.0, 10.0),
+                (60.0, 10.0 + rise),
+                (90.0, 5.0),
+                (100.0, 6.0),
+            ]
+        };
+        assert!(start(&line(0.049), &[]).2.crests.is_empty());
+        assert_eq!(start(&line(0.051), &[]).2.crests.len(), 1);
+    }
+
+    #[test]
+    fn an_even_fall_has_no_pocket() {
+        let (worst, squeezed, outcome) = start(&[(0.0, 50.0), (200.0, 10.0)], &[]);
+        assert_eq!((worst, squeezed), (40.0, 40.0));
+        assert!(outcome.crests.is_empty());
+    }
+
+    #[test]
+    fn the_real_shape_of_the_leg_counts() {
+        // hollow: most of the air lies low, so squeezing it takes little off its height; full: most lies just below the crest
+        let hollow = [
+            (0.0, 100.0),
+            (50.0, 90.0),
+            (90.0, 95.0),
+            (100.0, 81.0),
+            (170.0, 80.0),
+            (230.0, 88.0),
+        ];
+        let full = [
+            (0.0, 100.0),
+            (50.0, 90.0),
+            (90.0, 95.0),
+            (160.0, 94.0),
+            (170.0, 80.0),
+            (230.0, 88.0),
+        ];
+        assert!(start(&hollow, &[]).1 < start(ONE, &[]).1);
+        assert!(start(&full, &[]).1 > start(ONE, &[]).1);
+        assert_eq!(start(&hollow, &[]).0, start(&full, &[]).0);
+    }
 }

@@ -5,6 +5,7 @@ mod options;
 mod track;
 
 pub use options::{At, End, KnownHeight, Part, Peg, RouteOptions, Spot};
+pub(crate) use track::interpolate;
 pub use track::{Bend, Heights, Node, Plan, Route, StationedPlace};
 
 use crate::survey::Reading;
