@@ -25,6 +25,15 @@ pub struct Ends {
     pub air_head_m: f64,
 }
 
+/// A place where air can leave while the line fills.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Opening {
+    /// A vent at a station, m.
+    At(f64),
+    /// A vent that the crew sets on the highest place it finds between two stations, m.
+    OnTopOf(f64, f64),
+}
+
 /// One crest that seals, as the recursion leaves it.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct CrestState {
@@ -168,12 +177,12 @@ impl Course<'_> {
         }
     }
 
-    /// The start with vents at these stations.
+    /// The start with these vents.
     ///
     /// Units m. Exact for the picture above: pockets seal at the air's own pressure, isothermal, water columns at rest.
     /// Source: own derivation from hydrostatics and Boyle's law; for full legs the same as the handbook check that the head at each block
     /// exceeds the sum of the falling legs (from memory: Jordan, gravity-flow water systems). A marched fill in small parcels agrees (tests/all/air.rs).
-    pub fn start(&self, humps: &Humps, ends: Ends, vents_m: &[f64]) -> Outcome {
+    pub fn start(&self, humps: &Humps, ends: Ends, openings: &[Opening]) -> Outcome {
         let mut worst = humps.last_m;
         let mut squeezed = humps.last_m;
         let mut crests: Vec<CrestState> = humps
@@ -181,7 +190,7 @@ impl Course<'_> {
             .iter()
             .rev()
             .map(|hump| {
-                let leg = Leg::down(self, hump.crest, hump.next_low, vents_m);
+                let leg = Leg::down(self, hump.crest, hump.next_low, openings);
                 let height_m = self.height(hump.crest);
                 let (head_m, volume_m3) = if leg.vented {
                     worst = worst.max(height_m);
@@ -234,26 +243,26 @@ pub struct Leg {
 }
 
 impl Leg {
-    /// The leg behind a crest, down to a low, with vents at these stations.
+    /// The leg behind a crest, down to a low, with these vents.
     ///
     /// Ripples of less than a bore are laid level: the air lies along the crown through them.
     /// A vent counts as standing at the crest where the pipe between the two stays within half a bore of the crest's height.
-    pub fn down(course: &Course<'_>, crest: usize, low: usize, vents_m: &[f64]) -> Self {
+    pub fn down(course: &Course<'_>, crest: usize, low: usize, openings: &[Opening]) -> Self {
         let top_m = course.height(crest);
         let half = 0.5 * course.bore(crest);
         let bottom_m = course.height(low);
-        let inside: Vec<f64> = vents_m
+        let (crest_m, low_m) = (course.station(crest), course.station(low));
+        let vented = openings.iter().any(|o| match *o {
+            Opening::At(v) => v <= low_m && top_m - course.lowest_between(v, crest_m) <= half,
+            Opening::OnTopOf(from, to) => (from..=to).contains(&crest_m),
+        });
+        let vent_m = openings
             .iter()
-            .copied()
-            .filter(|&v| v <= course.station(low))
-            .collect();
-        let vented = inside
-            .iter()
-            .any(|&v| top_m - course.lowest_between(v, course.station(crest)) <= half);
-        let vent_m = inside
-            .iter()
-            .filter(|&&v| v > course.station(crest))
-            .map(|&v| interpolate(course.station_m, course.height_m, v))
+            .filter_map(|o| match *o {
+                Opening::At(v) if v > crest_m && v <= low_m => Some(v),
+                _ => None,
+            })
+            .map(|v| interpolate(course.station_m, course.height_m, v))
             .fold(bottom_m, f64::max)
             .min(top_m);
         let mut steps = vec![(top_m, 0.0)];
@@ -351,6 +360,14 @@ impl Leg {
 }
 
 impl Course<'_> {
+    /// Volume of the bore between two stations of the course, given by their indexes, m3.
+    pub fn volume_m3(&self, from: usize, to: usize) -> f64 {
+        (from..to)
+            .filter_map(|i| Some((self.point(i)?, self.point(i + 1)?)))
+            .map(|((s0, _, bore), (s1, ..))| std::f64::consts::FRAC_PI_4 * bore * bore * (s1 - s0))
+            .sum()
+    }
+
     /// Lowest height of the pipe between two stations, m.
     pub fn lowest_between(&self, a_m: f64, b_m: f64) -> f64 {
         let (from, to) = (a_m.min(b_m), a_m.max(b_m));
@@ -373,7 +390,7 @@ mod tests {
 
     const SEA: f64 = 10.33;
 
-    fn start(points: &[(f64, f64)], vents: &[f64]) -> (f64, f64, Outcome) {
+    fn start(points: &[(f64, f64)], vents_m: &[f64]) -> (f64, f64, Outcome) {
         let station_m: Vec<f64> = points.iter().map(|p| p.0).collect();
         let height_m: Vec<f64> = points.iter().map(|p| p.1).collect();
         let bore_m = vec![0.05; points.len()];
@@ -386,7 +403,8 @@ mod tests {
             level_m: height_m[0],
             air_head_m: SEA,
         };
-        let outcome = course.start(&course.humps(), ends, vents);
+        let vents: Vec<Opening> = vents_m.iter().map(|&v| Opening::At(v)).collect();
+        let outcome = course.start(&course.humps(), ends, &vents);
         (
             outcome.margin_worst_m(ends),
             outcome.margin_squeezed_m(ends),

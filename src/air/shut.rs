@@ -1,0 +1,155 @@
+//! The line filled with its lower end shut, and the siphon at an intake.
+
+use super::course::{Piped, weight_n_per_m3};
+use super::lock::{Course, Ends, Hump, Humps, Leg, Opening};
+use super::{Held, ShutFill, ShutPocket, Siphon};
+use crate::line::Line;
+use crate::unit::nature::water;
+
+/// Filling with the lower end fully shut, worked down from the intake on the mean line.
+///
+/// Each pocket is sealed at the pressure that the air beyond the low before it has been pressed to: no air leaves at the lower end.
+/// A vent further down keeps it at the air's own pressure. Water spills over a crest only when its head there is more than the pressure of the air beyond.
+/// Isothermal, columns at rest. Basis page: start-up.
+pub(super) fn shut_fill(line: &Line, piped: &Piped, openings: &[Opening]) -> ShutFill {
+    let heights = piped.heights(&line.heights.mean_m);
+    let course = piped.course(&heights);
+    fill(
+        &course,
+        &course.humps(),
+        piped.ends(&heights),
+        openings,
+        weight_n_per_m3(line),
+    )
+}
+
+fn fill(
+    course: &Course<'_>,
+    humps: &Humps,
+    ends: Ends,
+    openings: &[Opening],
+    weight_n_per_m3: f64,
+) -> ShutFill {
+    let end = course.height_m.len().saturating_sub(1);
+    let station = |i: usize| course.station_m.get(i).copied().unwrap_or(0.0);
+    let height = |i: usize| course.height_m.get(i).copied().unwrap_or(0.0);
+    // the last leg counts where the line falls again after its last crest
+    let last = humps.last.filter(|&(_, crest)| height(crest) > height(end));
+    let all = humps
+        .sealed
+        .iter()
+        .copied()
+        .chain(last.map(|(low, crest)| Hump {
+            low,
+            crest,
+            next_low: end,
+        }));
+    let mut head_m = ends.level_m;
+    let mut margin_m = ends.level_m - humps.last_m;
+    let mut sealed_at_m = ends.air_head_m;
+    let mut pockets = Vec::new();
+    for hump in all {
+        let leg = Leg::down(course, hump.crest, hump.next_low, openings);
+        let opens_below = openings.iter().any(|o| match *o {
+            Opening::At(v) => v >= station(hump.crest),
+            Opening::OnTopOf(_, to) => to >= station(hump.crest),
+        });
+        sealed_at_m = if leg.vented || opens_below {
+            ends.air_head_m
+        } else {
+            let beyond = |i: usize| course.volume_m3(i, end);
+            sealed_at_m * beyond(hump.low) / beyond(hump.crest)
+        };
+        let over_m = head_m - height(hump.crest);
+        margin_m = margin_m.min(over_m - (sealed_at_m - ends.air_head_m));
+        if leg.vented || over_m <= 0.0 {
+            continue;
+        }
+        let pressed_m = ends.air_head_m + over_m;
+        let (height_m, volume_m3) = leg.pressed(sealed_at_m, pressed_m.max(sealed_at_m));
+        head_m -= height_m;
+        pockets.push(ShutPocket {
+            station_m: station(hump.crest),
+            last_leg: hump.next_low == end,
+            held: Held {
+                volume_m3,
+                height_m,
+            },
+            pressure_pa: over_m * weight_n_per_m3,
+        });
+    }
+    ShutFill {
+        margin_m,
+        gauge_low_m: ends.level_m - head_m,
+        pockets,
+    }
+}
+
+/// What a gauge shows, Pa, at the shut lower end of a line with pockets of these heights standing in it.
+pub fn shut_gauge_pa(gross_head_m: f64, pocket_heights_m: &[f64], weight_n_per_m3: f64) -> f64 {
+    (gross_head_m - pocket_heights_m.iter().sum::<f64>()) * weight_n_per_m3
+}
+
+/// The siphon, where the pipe stands above the lowest water before it has fallen below it for good.
+pub(super) fn siphon(line: &Line) -> Option<Siphon> {
+    let (mut station_m, mut lift_m) = (0.0, 0.0);
+    if !line.intake.is_siphon() {
+        return None;
+    }
+    for (&s, &z) in line.heights.station_m.iter().zip(&line.heights.mean_m) {
+        let lift = z - line.intake.low_level_m;
+        if lift > lift_m {
+            (station_m, lift_m) = (s, lift);
+        }
+    }
+    let warm = water(line.water.warmest_c);
+    (lift_m > 0.0).then(|| Siphon {
+        station_m,
+        lift_m,
+        boils_at_m: (line.situation.air_pa - warm.vapour_pa)
+            / (warm.density_kg_per_m3 * line.situation.gravity_m_per_s2),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn filled(openings: &[Opening]) -> ShutFill {
+        let (station_m, height_m) = ([0.0, 50.0, 90.0, 300.0], [100.0, 90.0, 95.0, 60.0]);
+        let course = Course {
+            station_m: &station_m,
+            height_m: &height_m,
+            bore_m: &[0.05; 4],
+        };
+        let ends = Ends {
+            level_m: 100.0,
+            air_head_m: 10.33,
+        };
+        fill(&course, &course.humps(), ends, openings, 9810.0)
+    }
+
+    #[test]
+    fn the_last_leg_keeps_its_air_behind_a_shut_valve() {
+        let shut = filled(&[]);
+        // 250 m of air sealed beyond the low, pressed into 210 m when the crest spills, then to 5 m of head more than the air
+        let held = 250.0 * 10.33 / 15.33;
+        assert_eq!(shut.pockets.len(), 1);
+        assert!(shut.pockets[0].last_leg);
+        assert!((shut.pockets[0].held.height_m - held / 210.0 * 35.0).abs() < 1e-6);
+        assert!((shut.gauge_low_m - shut.pockets[0].held.height_m).abs() < 1e-12);
+        assert!((shut.margin_m - (5.0 - 10.33 * (250.0 / 210.0 - 1.0))).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_vent_on_the_crest_lets_it_out() {
+        let shut = filled(&[Opening::At(90.0)]);
+        assert!(shut.pockets.is_empty());
+        assert_eq!((shut.gauge_low_m, shut.margin_m), (0.0, 5.0));
+    }
+
+    #[test]
+    fn pockets_show_on_the_gauge() {
+        assert!((shut_gauge_pa(80.0, &[6.0, 4.0], 9810.0) - 686_700.0).abs() < 1e-6);
+    }
+}

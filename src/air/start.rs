@@ -1,0 +1,179 @@
+//! The start on every equally likely line: verdict, margins, probability, and the reaches that decide.
+
+use super::course::Piped;
+use super::lock::{CrestState, Ends, Opening, Outcome};
+use super::{Decider, Start, Verdict};
+use crate::line::Line;
+use crate::profile::Profile;
+
+/// One equally likely line, run once: enough to run it again with other vents in the worst case.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Trial {
+    pub(super) ends: Ends,
+    pub(super) last_m: f64,
+    pub(super) outcome: Outcome,
+}
+
+impl Trial {
+    pub(super) fn run(piped: &Piped, heights_m: &[f64], openings: &[Opening]) -> Self {
+        let heights = piped.heights(heights_m);
+        let course = piped.course(&heights);
+        let humps = course.humps();
+        let ends = piped.ends(&heights);
+        Self {
+            ends,
+            last_m: humps.last_m,
+            outcome: course.start(&humps, ends, openings),
+        }
+    }
+
+    /// Margin of the worst case, m.
+    pub(super) fn worst_m(&self) -> f64 {
+        self.outcome.margin_worst_m(self.ends)
+    }
+
+    /// Margin with the air squeezed, m.
+    pub(super) fn squeezed_m(&self) -> f64 {
+        self.outcome.margin_squeezed_m(self.ends)
+    }
+
+    /// Margin of the worst case, m, with more crests vented.
+    pub(super) fn margin_with_m(&self, vented: impl Fn(f64) -> bool) -> f64 {
+        let needs = self
+            .outcome
+            .crests
+            .iter()
+            .rev()
+            .fold(self.last_m, |needs, crest| {
+                if crest.vented || vented(crest.station_m) {
+                    needs.max(crest.height_m)
+                } else {
+                    needs.max(crest.height_m - crest.sealed_m) + crest.sealed_m
+                }
+            });
+        self.ends.level_m - needs
+    }
+}
+
+/// How sure a verdict has to be: a single walk sees its own drift as ground.
+pub(super) fn sure(line: &Line) -> f64 {
+    if line.heights.walks == 1 { 0.95 } else { 0.90 }
+}
+
+/// The mean line and every draw, run with the same vents.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Trials {
+    pub(super) mean: Trial,
+    pub(super) draws: Vec<Trial>,
+}
+
+impl Trials {
+    pub(super) fn of(line: &Line, piped: &Piped, openings: &[Opening]) -> Self {
+        let mean = Trial::run(piped, &line.heights.mean_m, openings);
+        let mut draws: Vec<Trial> = line
+            .heights
+            .draws
+            .iter()
+            .map(|draw| Trial::run(piped, draw, openings))
+            .collect();
+        if draws.is_empty() {
+            draws.push(mean.clone());
+        }
+        Self { mean, draws }
+    }
+
+    /// Standard deviation of the worst margin, m.
+    pub(super) fn margin_sd_m(&self) -> f64 {
+        mean_sd(self.draws.iter().map(Trial::worst_m)).1
+    }
+}
+
+/// Share of items that a question is answered yes for.
+pub(super) fn share<T>(items: &[T], yes: impl Fn(&T) -> bool) -> f64 {
+    if items.is_empty() {
+        return 0.0;
+    }
+    items.iter().filter(|t| yes(t)).count() as f64 / items.len() as f64
+}
+
+/// Mean and standard deviation.
+pub(super) fn mean_sd(values: impl Iterator<Item = f64> + Clone) -> (f64, f64) {
+    let count = values.clone().count().max(1) as f64;
+    let mean = values.clone().sum::<f64>() / count;
+    let square = values.map(|v| (v - mean).powi(2)).sum::<f64>() / count;
+    (mean, square.sqrt())
+}
+
+/// The verdict from the trials.
+pub(super) fn start(line: &Line, profile: &Profile, trials: &Trials) -> Start {
+    let sure = sure(line);
+    let probability_starts = share(&trials.draws, |t| t.worst_m() > 0.0);
+    let probability_compressed = share(&trials.draws, |t| t.squeezed_m() > 0.0);
+    let verdict = if probability_starts >= sure {
+        Verdict::Starts
+    } else if 1.0 - probability_compressed >= sure {
+        Verdict::Locks
+    } else if probability_compressed >= sure {
+        Verdict::MayStart
+    } else {
+        Verdict::CannotTell
+    };
+    Start {
+        verdict,
+        margin_worst_m: trials.mean.worst_m(),
+        margin_compressed_m: trials.mean.squeezed_m(),
+        margin_sd_m: trials.margin_sd_m(),
+        probability_starts,
+        probability_compressed,
+        decided_by: deciders(profile, &trials.mean.outcome.crests, &trials.draws),
+        crests: trials.mean.outcome.crests.clone(),
+    }
+}
+
+/// The reaches that decide: climbs that are listed, and any other that seals on the mean line.
+fn deciders(profile: &Profile, mean: &[CrestState], trials: &[Trial]) -> Vec<Decider> {
+    let mut reaches: Vec<(f64, f64)> = profile
+        .climbs
+        .iter()
+        .map(|c| {
+            (
+                c.reach_from_m.min(c.low_station_m),
+                c.reach_to_m.max(c.crest_station_m),
+            )
+        })
+        .collect();
+    for crest in mean {
+        let known = |r: &(f64, f64)| (r.0..=r.1).contains(&crest.station_m);
+        if !reaches.iter().any(known) {
+            reaches.push((crest.low_station_m, crest.next_low_station_m));
+        }
+    }
+    let mut out: Vec<Decider> = reaches
+        .into_iter()
+        .filter_map(|(from_m, to_m)| {
+            let eaten = trials.iter().map(|t| {
+                t.outcome
+                    .crests
+                    .iter()
+                    .filter(|c| (from_m..=to_m).contains(&c.station_m))
+                    .map(|c| c.sealed_m)
+                    .sum::<f64>()
+            });
+            let (head_m, head_sd_m) = mean_sd(eaten.clone());
+            let share = share(&eaten.collect::<Vec<_>>(), |&h| h > 0.0);
+            (share > 0.05).then_some(Decider {
+                from_m,
+                to_m,
+                head_m,
+                head_sd_m,
+                share,
+            })
+        })
+        .collect();
+    out.sort_by(|a, b| {
+        b.head_m
+            .total_cmp(&a.head_m)
+            .then(a.from_m.total_cmp(&b.from_m))
+    });
+    out
+}
