@@ -6,7 +6,7 @@ use crate::line::Line;
 use crate::profile::Profile;
 
 /// Up to so many crests every set is tried.
-pub const ALL_SETS_UP_TO: usize = 12;
+const ALL_SETS_UP_TO: usize = 12;
 
 /// A crest that could be vented: where the crew looks for its highest place.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,16 +1,29 @@
 //! Where air stays, whether the line starts, vents, drains, filling and emptying.
+//!
+//! Two questions, two thresholds: air gathers while running at any rise of more than half a bore; a climb locks the start only when its rise exceeds a bore.
+//! Basis pages: air, sweeping, start-up, vents, filling.
 
 pub mod course;
 mod cure;
+pub mod drains;
+mod gather;
+mod judge;
+mod left_in;
+pub mod leg;
 pub mod lock;
+mod order;
+pub mod orifice;
 mod parts;
 mod shut;
 mod start;
 pub mod sweep;
+mod vents;
 pub mod work;
 
+pub use judge::{Given, judge};
 pub use lock::CrestState;
 pub use parts::*;
 pub use shut::shut_gauge_pa;
 pub use sweep::{Relation, Sweep};
+pub use vents::STAYED_M;
 pub use work::{Act, Caution, Job, Step};

@@ -222,6 +222,8 @@ pub struct Cure {
 pub enum VentWhy {
     /// The line locks without it.
     Start,
+    /// It starts with somebody there, but not by itself, without it.
+    StartUnattended,
     /// Air in when the head valve shuts with the pipe full; not optional.
     BelowHeadValve,
     /// Air in when another valve on the line shuts.

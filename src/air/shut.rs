@@ -1,7 +1,8 @@
 //! The line filled with its lower end shut, and the siphon at an intake.
 
 use super::course::{Piped, weight_n_per_m3};
-use super::lock::{Course, Ends, Hump, Humps, Leg, Opening};
+use super::leg::Leg;
+use super::lock::{Course, Ends, Hump, Humps, Opening};
 use super::{Held, ShutFill, ShutPocket, Siphon};
 use crate::line::Line;
 use crate::unit::nature::water;

@@ -98,8 +98,12 @@ pub enum Act {
         /// What may at most be lost, Pa.
         loss_pa: f64,
     },
-    /// Shut the head valve in no less than this time, s, where it is known.
+    /// Shut the head valve slowly.
     ShutHeadValve,
+    /// Shut the jets and the lower end slowly, one by one.
+    ShutLowerEnd,
+    /// Open the head valve slowly.
+    OpenHeadValve,
     /// Open the vent below the head valve. Station, m.
     OpenVentBelowHeadValve(f64),
     /// Let the line empty at its lower end; it takes about this time, s.
@@ -127,7 +131,7 @@ pub enum Act {
     OpenJets,
     /// It does not restart by itself: these vents must be opened. Stations, m.
     OpenToRestart(Vec<f64>),
-    /// It locks even with the vents open: stay on the vents' list first.
+    /// It locks even with every cock open: set the wanted vents first.
     CannotRestart,
 }
 

@@ -1,0 +1,327 @@
+//! Drains at the lows, emptying, filling.
+
+use super::{Drain, Filling};
+use crate::line::{Line, Way};
+use crate::pipe::wave::{Between, restraint_of, wave_speed};
+use crate::pipe::{Bed, MarkKind};
+use crate::profile::Profile;
+
+/// Discharge coefficient of a short drain with its valve open (usual for a square-edged outlet; from memory).
+pub const DRAIN_DISCHARGE: f64 = 0.62;
+
+/// Lows are drained that stand in at least this share of the equally likely lines.
+const LIKELY: f64 = 0.5;
+
+/// Least bore of a drain, m: MIL-HDBK-1005/7A 7.2.5.2 asks for 2 in per foot of the pipe's bore, a sixth.
+pub fn least_drain_bore_m(pipe_bore_m: f64) -> f64 {
+    pipe_bore_m / 6.0
+}
+
+/// A part of the pipe above an outlet: length, area, heights of its ends over the outlet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Part {
+    /// Length along the pipe, m.
+    pub length_m: f64,
+    /// Area of the bore, m2.
+    pub area_m2: f64,
+    /// Height of its upper end over the outlet, m.
+    pub upper_m: f64,
+    /// Height of its lower end over the outlet, m.
+    pub lower_m: f64,
+}
+
+/// What water leaves by.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Outflow {
+    /// Area of the hole, m2.
+    pub area_m2: f64,
+    /// Discharge coefficient.
+    pub discharge: f64,
+    /// Gravity, m/s2.
+    pub gravity_m_per_s2: f64,
+}
+
+impl Outflow {
+    /// Flow at a head over the outlet, m3/s.
+    pub fn flow_m3_per_s(&self, head_m: f64) -> f64 {
+        self.discharge * self.area_m2 * (2.0 * self.gravity_m_per_s2 * head_m.max(0.0)).sqrt()
+    }
+
+    /// Time to empty the parts with a vent open at the top, s.
+    ///
+    /// Each slice leaves at the head of its own level, `t = int dV / (c a sqrt(2 g h))`; on an even part that is `2 A L / (c a sqrt(2g) (sqrt(h1) + sqrt(h0)))`.
+    /// Friction in the pipe is left out: with a drain of a sixth of the bore it is below a per cent. Parts that reach below the outlet count down to it only.
+    pub fn emptying_s(&self, parts: &[Part]) -> f64 {
+        let speed = self.discharge * self.area_m2 * (2.0 * self.gravity_m_per_s2).sqrt();
+        parts
+            .iter()
+            .map(|p| {
+                let (upper, lower) = (p.upper_m.max(p.lower_m), p.upper_m.min(p.lower_m));
+                let above = if lower < 0.0 && upper > lower {
+                    (upper / (upper - lower)).clamp(0.0, 1.0)
+                } else {
+                    1.0
+                };
+                let roots = upper.max(0.0).sqrt() + lower.max(0.0).sqrt();
+                // a level part at the outlet's own height runs out at the head of its bore
+                2.0 * p.area_m2 * p.length_m * above
+                    / (speed * roots.max((p.area_m2 / std::f64::consts::PI).sqrt().sqrt()))
+            })
+            .sum()
+    }
+}
+
+/// The mean line between two stations as parts over a height, and the stations of each.
+fn parts(line: &Line, from_m: f64, to_m: f64, over_m: f64) -> Vec<Part> {
+    let inside = line
+        .heights
+        .station_m
+        .iter()
+        .copied()
+        .filter(|&s| s > from_m && s < to_m);
+    let stations: Vec<f64> = std::iter::once(from_m)
+        .chain(inside)
+        .chain(std::iter::once(to_m))
+        .collect();
+    stations
+        .iter()
+        .zip(stations.iter().skip(1))
+        .map(|(&a, &b)| Part {
+            length_m: b - a,
+            area_m2: line
+                .reach_at(0.5 * (a + b))
+                .map_or(0.0, |r| r.pipe.bore_area_m2()),
+            upper_m: line.elevation_m(a) - over_m,
+            lower_m: line.elevation_m(b) - over_m,
+        })
+        .collect()
+}
+
+/// Station of the highest point of the mean line between two stations.
+fn highest_m(line: &Line, from_m: f64, to_m: f64) -> f64 {
+    line.heights
+        .station_m
+        .iter()
+        .copied()
+        .filter(|s| (from_m..=to_m).contains(s))
+        .chain([from_m, to_m])
+        .max_by(|&a, &b| line.elevation_m(a).total_cmp(&line.elevation_m(b)))
+        .unwrap_or(from_m)
+}
+
+/// Drains at the likely lows, and those that stand elsewhere.
+pub(super) fn drains(line: &Line, profile: &Profile) -> Vec<Drain> {
+    let likely: Vec<(f64, f64)> = profile
+        .lows
+        .iter()
+        .filter(|l| l.probability >= LIKELY)
+        .map(|l| (l.station_m, l.probability))
+        .collect();
+    let end = line.length_m();
+    likely
+        .iter()
+        .enumerate()
+        .map(|(i, &(station_m, certainty))| {
+            let before = i
+                .checked_sub(1)
+                .and_then(|k| likely.get(k))
+                .map_or(0.0, |l| l.0);
+            let after = likely.get(i + 1).map_or(end, |l| l.0);
+            let upper = highest_m(line, before, station_m);
+            let lower = highest_m(line, station_m, after);
+            drain(line, station_m, certainty, (upper, lower))
+        })
+        .collect()
+}
+
+fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> Drain {
+    let low_m = line.elevation_m(station_m);
+    let pipe_bore_m = line
+        .reach_at(station_m)
+        .map_or(0.0, |r| r.pipe.inner_diameter_m);
+    let near_m = (3.0 * line.station_sd_m).max(2.0);
+    let stands = line
+        .stands
+        .iter()
+        .position(|s| s.kind == MarkKind::Drain && (s.station_m - station_m).abs() <= near_m);
+    let bore_m = super::orifice::trade_size_m(least_drain_bore_m(pipe_bore_m).max(0.015));
+    let real_bore_m = stands
+        .and_then(|i| line.stands.get(i)?.bore_m)
+        .unwrap_or(bore_m);
+    let outflow = Outflow {
+        area_m2: std::f64::consts::FRAC_PI_4 * real_bore_m * real_bore_m,
+        discharge: DRAIN_DISCHARGE,
+        gravity_m_per_s2: line.situation.gravity_m_per_s2,
+    };
+    let water = parts(line, crests_m.0, crests_m.1, low_m);
+    let head_m = line
+        .elevation_m(crests_m.0)
+        .max(line.elevation_m(crests_m.1))
+        - low_m;
+    let spill_m = line
+        .elevation_m(crests_m.0)
+        .min(line.elevation_m(crests_m.1))
+        - low_m;
+    let (left_standing_m3, left_length_m) = below(&water, spill_m);
+    Drain {
+        station_m,
+        stands,
+        certainty,
+        bore_m,
+        silt_bore_m: super::orifice::trade_size_m(0.5 * pipe_bore_m),
+        emptying_s: outflow.emptying_s(&water),
+        first_flow_m3_per_s: outflow.flow_m3_per_s(head_m),
+        left_standing_m3,
+        left_length_m,
+        frost: freezes(line, station_m),
+        from_memory: true,
+    }
+}
+
+/// Volume and length of the parts below a level.
+fn below(parts: &[Part], level_m: f64) -> (f64, f64) {
+    parts.iter().fold((0.0, 0.0), |(volume, length), p| {
+        let (upper, lower) = (p.upper_m.max(p.lower_m), p.upper_m.min(p.lower_m));
+        let share = if upper <= level_m {
+            1.0
+        } else if lower >= level_m {
+            0.0
+        } else {
+            (level_m - lower) / (upper - lower)
+        };
+        (
+            volume + p.area_m2 * p.length_m * share,
+            length + p.length_m * share,
+        )
+    })
+}
+
+/// Water standing at a station can freeze: the air goes below zero and the pipe does not lie below the frost.
+fn freezes(line: &Line, station_m: f64) -> bool {
+    let deep = line.laid.iter().any(|l| {
+        l.bed == Bed::Buried
+            && (l.from_m..=l.to_m).contains(&station_m)
+            && matches!((l.cover_m, line.situation.frost_depth_m), (Some(c), Some(f)) if c >= f)
+    });
+    line.situation.coldest_air_c < 0.0 && !deep
+}
+
+/// Time for the last leg to empty at the lower end, s: through the jets all open, or a drain of a sixth of the bore.
+pub(super) fn empties_at_end_s(line: &Line, profile: &Profile) -> f64 {
+    let end = line.length_m();
+    let last_low = profile
+        .lows
+        .iter()
+        .filter(|l| l.probability >= LIKELY)
+        .map(|l| l.station_m)
+        .fold(0.0, f64::max);
+    let from = highest_m(line, last_low, end);
+    let bore_m = line
+        .reaches
+        .last()
+        .map_or(0.0, |r| least_drain_bore_m(r.pipe.inner_diameter_m));
+    let by_drain = std::f64::consts::FRAC_PI_4 * bore_m * bore_m * DRAIN_DISCHARGE;
+    let by_jets = match line.outlet.as_ref().map(|o| &o.how) {
+        Some(Way::Jets(jets)) => jets
+            .iter()
+            .map(|j| j.area_m2() * j.discharge_coefficient)
+            .sum(),
+        _ => 0.0,
+    };
+    Outflow {
+        area_m2: by_drain.max(by_jets),
+        discharge: 1.0,
+        gravity_m_per_s2: line.situation.gravity_m_per_s2,
+    }
+    .emptying_s(&parts(line, from, end, line.end_elevation_m()))
+}
+
+/// Filling at the speed of the site's limits in the smallest bore.
+pub(super) fn filling(line: &Line) -> Filling {
+    let speed_m_per_s = line.limits.fill_speed_m_per_s;
+    let area_m2 = line
+        .reaches
+        .iter()
+        .map(|r| r.pipe.bore_area_m2())
+        .fold(f64::INFINITY, f64::min);
+    let flow_m3_per_s = if area_m2.is_finite() {
+        speed_m_per_s * area_m2
+    } else {
+        0.0
+    };
+    let volume_m3: f64 = line
+        .reaches
+        .iter()
+        .map(|r| r.pipe.bore_area_m2() * (r.to_m - r.from_m))
+        .sum();
+    let water_c = Between {
+        coldest_c: line.water.coldest_c,
+        warmest_c: line.water.warmest_c,
+    };
+    let slam_m = line
+        .reaches
+        .iter()
+        .map(|r| {
+            let bed = line
+                .laid
+                .iter()
+                .find(|l| (l.from_m..=l.to_m).contains(&r.from_m))
+                .map_or(Bed::Surface, |l| l.bed);
+            let speed = flow_m3_per_s / r.pipe.bore_area_m2();
+            wave_speed(&r.pipe, restraint_of(r.joint, bed), water_c).high * speed
+                / line.situation.gravity_m_per_s2
+        })
+        .reduce(f64::max);
+    Filling {
+        speed_m_per_s,
+        flow_m3_per_s,
+        volume_m3,
+        time_s: if flow_m3_per_s > 0.0 {
+            volume_m3 / flow_m3_per_s
+        } else {
+            0.0
+        },
+        slam_m,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const OUT: Outflow = Outflow {
+        area_m2: std::f64::consts::FRAC_PI_4 * 0.025 * 0.025,
+        discharge: DRAIN_DISCHARGE,
+        gravity_m_per_s2: 9.81,
+    };
+
+    fn even(upper_m: f64, lower_m: f64, length_m: f64) -> Part {
+        Part {
+            length_m,
+            area_m2: std::f64::consts::FRAC_PI_4 * 0.01,
+            upper_m,
+            lower_m,
+        }
+    }
+
+    #[test]
+    fn an_even_slope_empties_as_the_closed_form_says() {
+        assert!((OUT.emptying_s(&[even(40.0, 0.0, 200.0)]) - 368.476).abs() < 0.5);
+        assert!((OUT.flow_m3_per_s(40.0) * 1e3 - 8.52592).abs() < 1e-3);
+    }
+
+    #[test]
+    fn parts_add_up() {
+        let whole = OUT.emptying_s(&[even(40.0, 0.0, 200.0)]);
+        let cut = OUT.emptying_s(&[even(40.0, 10.0, 150.0), even(10.0, 0.0, 50.0)]);
+        assert!((whole - cut).abs() < 1e-9);
+    }
+
+    #[test]
+    fn water_stays_below_the_lower_crest() {
+        let u = [even(10.0, 0.0, 50.0), even(0.0, 4.0, 20.0)];
+        let (volume, length) = below(&u, 4.0);
+        assert!((length - 40.0).abs() < 1e-12);
+        assert!((volume - 40.0 * std::f64::consts::FRAC_PI_4 * 0.01).abs() < 1e-12);
+    }
+}

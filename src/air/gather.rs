@@ -1,0 +1,442 @@
+//! Where air gathers: climbs, breaks, highs against the grade line, flats, below shut-offs, long even runs.
+
+use super::course::{Watch, lets_out};
+use super::lock::CrestState;
+use super::start::share;
+use super::sweep::{Hanging, Relation, Sweep};
+use super::{Gathers, Held, Pocket};
+use crate::flow::Run;
+use crate::line::Line;
+use crate::profile::{Climb, Profile};
+
+/// A fall that steepens by more than this hangs a pocket below it, rad: 10 degrees (NRCS practice standard 430, from memory).
+const BREAK_RAD: f64 = 0.174_532_925;
+
+/// An even run longer than this wants a place to let air out and in, m: AWWA M51 asks for a quarter to half a mile (from memory).
+const LONG_RUN_M: f64 = 600.0;
+
+/// Draws that a high against the grade line is held against.
+const LOOKED_AT: usize = 200;
+
+/// Slopes are measured over so much pipe, m, so that a survey's own noise is not one.
+const SLOPE_OVER_M: f64 = 5.0;
+
+/// All places, in order from the intake.
+pub(super) fn pockets(
+    line: &Line,
+    profile: &Profile,
+    runs: &[Run],
+    crests: &[CrestState],
+    air_head_m: f64,
+) -> Vec<Pocket> {
+    let mut out: Vec<Pocket> = profile
+        .climbs
+        .iter()
+        .enumerate()
+        .map(|(i, climb)| at_climb(line, climb, i, crests, air_head_m))
+        .collect();
+    for crest in crests {
+        let listed = out
+            .iter()
+            .any(|p| (p.from_m..=p.to_m).contains(&crest.station_m));
+        if !listed {
+            out.push(at_crest(line, crest));
+        }
+    }
+    let climbing: Vec<(f64, f64)> = out.iter().map(|p| (p.from_m, p.to_m)).collect();
+    let clear = |s: f64| !climbing.iter().any(|c| (c.0..=c.1).contains(&s));
+    out.extend(breaks(line).into_iter().filter(|p| clear(p.station_m)));
+    out.extend(
+        near_grade_line(line, runs)
+            .into_iter()
+            .filter(|p| clear(p.station_m)),
+    );
+    out.extend(flats(line, profile));
+    out.extend(shut_offs(line));
+    out.extend(long_runs(line, &out));
+    for pocket in &mut out {
+        pocket.vented_by = vents_at(line, pocket, Watch::Unattended);
+        pocket.by_hand = vents_at(line, pocket, Watch::Attended);
+        pocket.by_hand.retain(|i| !pocket.vented_by.contains(i));
+        if matches!(
+            pocket.why,
+            Gathers::Climb | Gathers::Break | Gathers::NearGradeLine
+        ) {
+            pocket.sweeps = sweeps(line, runs, pocket);
+        }
+    }
+    out.sort_by(|a, b| a.station_m.total_cmp(&b.station_m).then(a.why.cmp(&b.why)));
+    out
+}
+
+/// A pocket of which only the place is known.
+fn bare(why: Gathers, station_m: f64, from_m: f64, to_m: f64, certainty: f64) -> Pocket {
+    Pocket {
+        why,
+        station_m,
+        from_m,
+        to_m,
+        certainty,
+        climb: None,
+        seals: false,
+        at_rest: Held::default(),
+        compressed: Held::default(),
+        vented_by: Vec::new(),
+        by_hand: Vec::new(),
+        sweeps: Vec::new(),
+        from_memory: false,
+    }
+}
+
+fn at_climb(
+    line: &Line,
+    climb: &Climb,
+    index: usize,
+    crests: &[CrestState],
+    air_head_m: f64,
+) -> Pocket {
+    let (from_m, to_m) = (
+        climb.low_station_m.min(climb.crest_from_m),
+        climb.end_station_m.max(climb.crest_to_m),
+    );
+    let place = Pocket {
+        climb: Some(index),
+        ..bare(
+            Gathers::Climb,
+            climb.crest_station_m,
+            from_m,
+            to_m,
+            climb.probability,
+        )
+    };
+    // crests of the mean line in this climb; the one with the most air stands for it
+    let sealed = crests
+        .iter()
+        .filter(|c| (from_m..=to_m).contains(&c.station_m))
+        .max_by(|a, b| a.sealed_m3.total_cmp(&b.sealed_m3));
+    if let Some(crest) = sealed {
+        return Pocket {
+            seals: true,
+            ..with_air(place, crest)
+        };
+    }
+    let standing_m = (line.intake.level_m - line.elevation_m(climb.crest_station_m)).max(0.0);
+    let squeeze = air_head_m / (air_head_m + standing_m);
+    let rise_m = climb.rise_m.max(0.0);
+    Pocket {
+        at_rest: Held {
+            volume_m3: climb.pocket_m3,
+            height_m: rise_m,
+        },
+        compressed: Held {
+            volume_m3: climb.pocket_m3 * squeeze,
+            height_m: rise_m * squeeze,
+        },
+        ..place
+    }
+}
+
+fn at_crest(line: &Line, crest: &CrestState) -> Pocket {
+    let seals_in = |draw: &Vec<f64>| {
+        let at = |s: f64| crate::route::interpolate(&line.heights.station_m, draw, s);
+        at(crest.station_m) - at(crest.low_station_m)
+            > line
+                .reach_at(crest.station_m)
+                .map_or(0.0, |r| r.pipe.inner_diameter_m)
+    };
+    let certainty = if line.heights.draws.is_empty() {
+        1.0
+    } else {
+        share(&line.heights.draws, seals_in)
+    };
+    let place = Pocket {
+        seals: true,
+        ..bare(
+            Gathers::Climb,
+            crest.station_m,
+            crest.low_station_m,
+            crest.next_low_station_m,
+            certainty,
+        )
+    };
+    with_air(place, crest)
+}
+
+fn with_air(place: Pocket, crest: &CrestState) -> Pocket {
+    Pocket {
+        at_rest: Held {
+            volume_m3: crest.sealed_m3,
+            height_m: crest.sealed_m,
+        },
+        compressed: Held {
+            volume_m3: crest.squeezed_m3,
+            height_m: crest.squeezed_m,
+        },
+        ..place
+    }
+}
+
+/// Bends above their doubt that turn the pipe downward by more than the limit.
+fn breaks(line: &Line) -> Vec<Pocket> {
+    line.bends
+        .iter()
+        .filter(|b| -b.profile_rad >= BREAK_RAD)
+        .map(|b| Pocket {
+            from_memory: true,
+            ..bare(
+                Gathers::Break,
+                b.station_m,
+                b.station_m - 0.5 * b.over_m,
+                b.station_m + 0.5 * b.over_m,
+                1.0,
+            )
+        })
+        .collect()
+}
+
+/// Highs of the pipe against the grade line of the largest flow: air rises to where the pressure is least.
+fn near_grade_line(line: &Line, runs: &[Run]) -> Vec<Pocket> {
+    let Some(run) = runs
+        .iter()
+        .filter(|r| r.flows())
+        .max_by(|a, b| a.flow_m3_per_s.total_cmp(&b.flow_m3_per_s))
+    else {
+        return Vec::new();
+    };
+    let stations = &line.heights.station_m;
+    let under = |heights: &[f64]| -> Vec<f64> {
+        heights
+            .iter()
+            .zip(&run.points)
+            .map(|(z, p)| z - p.grade_line_m)
+            .collect()
+    };
+    let mean = under(&line.heights.mean_m);
+    let draws: Vec<Vec<f64>> = line
+        .heights
+        .draws
+        .iter()
+        .take(LOOKED_AT)
+        .map(|d| under(d))
+        .collect();
+    let bore = |s: f64| line.reach_at(s).map_or(0.0, |r| r.pipe.inner_diameter_m);
+    let at = |values: &[f64], i: usize| values.get(i).copied().unwrap_or(0.0);
+    highs(&mean, |i| stations.get(i).map_or(0.0, |&s| bore(s)))
+        .into_iter()
+        .filter_map(|(from, top, to)| {
+            let station_m = *stations.get(top)?;
+            let stands = |values: &Vec<f64>| {
+                at(values, top) - at(values, from).max(at(values, to)) > 0.5 * bore(station_m)
+            };
+            let certainty = if draws.is_empty() {
+                1.0
+            } else {
+                share(&draws, stands)
+            };
+            (certainty > 0.5).then(|| {
+                bare(
+                    Gathers::NearGradeLine,
+                    station_m,
+                    at(stations, from),
+                    at(stations, to),
+                    certainty,
+                )
+            })
+        })
+        .collect()
+}
+
+/// Inner highs that stand above the lows on both sides by more than a measure: low before, top, low behind.
+fn highs(values: &[f64], measure: impl Fn(usize) -> f64) -> Vec<(usize, usize, usize)> {
+    let at = |i: usize| values.get(i).copied().unwrap_or(0.0);
+    let mut out = Vec::new();
+    let (mut low, mut top) = (0, None::<(usize, usize)>);
+    for i in 0..values.len() {
+        match top {
+            None => {
+                if at(i) < at(low) {
+                    low = i;
+                } else if at(i) - at(low) > measure(i) {
+                    top = Some((low, i));
+                    low = i;
+                }
+            }
+            Some((before, crest)) => {
+                if at(i) > at(crest) {
+                    top = Some((before, i));
+                    low = i;
+                } else {
+                    if at(i) < at(low) {
+                        low = i;
+                    }
+                    if at(i) - at(low) > measure(i) || i + 1 == values.len() {
+                        if at(crest) - at(low) > measure(crest) {
+                            out.push((before, crest, low));
+                        }
+                        top = (at(i) - at(low) > measure(i)).then_some((low, i));
+                        low = i;
+                    }
+                }
+            }
+        }
+    }
+    out
+}
+
+fn flats(line: &Line, profile: &Profile) -> Vec<Pocket> {
+    let _ = line;
+    profile
+        .flats
+        .iter()
+        .map(|f| {
+            Pocket {
+                // least gradients for laying, 1 in 300 to 1 in 500, are from memory
+                from_memory: true,
+                ..bare(
+                    Gathers::Flat,
+                    f.from_station_m,
+                    f.from_station_m,
+                    f.to_station_m,
+                    1.0,
+                )
+            }
+        })
+        .collect()
+}
+
+/// Just below the intake and below every valve on the line; what stands at the very end shuts the line, not the air out.
+fn shut_offs(line: &Line) -> Vec<Pocket> {
+    let end = line.length_m();
+    let mut stations: Vec<f64> = line
+        .fittings
+        .iter()
+        .filter(|f| f.kind.is_valve() && f.station_m < end - 1.0)
+        .map(|f| f.station_m)
+        .collect();
+    if !stations.iter().any(|&s| s < 10.0) {
+        stations.insert(0, 0.0);
+    }
+    stations
+        .into_iter()
+        .map(|s| bare(Gathers::BelowShutOff, s, s, s, 1.0))
+        .collect()
+}
+
+/// Places on runs that no vent, crest or shut-off breaks for longer than the limit.
+fn long_runs(line: &Line, others: &[Pocket]) -> Vec<Pocket> {
+    let mut held: Vec<f64> = others
+        .iter()
+        .filter(|p| matches!(p.why, Gathers::Climb | Gathers::BelowShutOff))
+        .map(|p| p.station_m)
+        .chain(
+            line.stands
+                .iter()
+                .filter(|s| lets_out(line, s, Watch::Attended))
+                .map(|s| s.station_m),
+        )
+        .chain([0.0, line.length_m()])
+        .collect();
+    held.sort_by(f64::total_cmp);
+    let mut out = Vec::new();
+    for (&a, &b) in held.iter().zip(held.iter().skip(1)) {
+        let parts = ((b - a) / LONG_RUN_M).ceil().max(1.0);
+        let mut k = 1.0;
+        while k < parts {
+            let s = a + (b - a) * k / parts;
+            out.push(Pocket {
+                from_memory: true,
+                ..bare(Gathers::LongRun, s, a, b, 1.0)
+            });
+            k += 1.0;
+        }
+    }
+    out
+}
+
+/// Vents that serve a pocket: on its crest within half a bore of the height, or just below a shut-off.
+fn vents_at(line: &Line, pocket: &Pocket, watch: Watch) -> Vec<usize> {
+    let half = line
+        .reach_at(pocket.station_m)
+        .map_or(0.0, |r| 0.5 * r.pipe.inner_diameter_m);
+    let top_m = line.elevation_m(pocket.station_m);
+    let near_m = (3.0 * line.station_sd_m).max(1.0);
+    let serves = |s: f64| match pocket.why {
+        Gathers::BelowShutOff => {
+            s >= pocket.station_m - 0.5 && s <= pocket.station_m + below_m(line)
+        }
+        Gathers::LongRun => false,
+        _ => {
+            (s - pocket.station_m).abs() <= near_m
+                || ((pocket.from_m..=pocket.to_m).contains(&s)
+                    && top_m - line.elevation_m(s) <= half)
+        }
+    };
+    line.stands
+        .iter()
+        .enumerate()
+        .filter(|(_, s)| lets_out(line, s, watch) && serves(s.station_m))
+        .map(|(i, _)| i)
+        .collect()
+}
+
+/// How far below a shut-off a vent still guards it, m: twenty bores, at least 5 m.
+pub(super) fn below_m(line: &Line) -> f64 {
+    let bore = line
+        .reaches
+        .first()
+        .map_or(0.0, |r| r.pipe.inner_diameter_m);
+    (20.0 * bore).max(5.0)
+}
+
+/// Steepest fall, rad, within a stretch of the mean line, measured over a few metres of pipe.
+pub(super) fn steepest_rad(line: &Line, from_m: f64, to_m: f64) -> f64 {
+    let over = SLOPE_OVER_M.min(0.5 * (to_m - from_m)).max(0.1);
+    let mut steepest: f64 = 0.0;
+    let mut at = from_m;
+    while at + over <= to_m + 1e-9 {
+        let fall = (line.elevation_m(at) - line.elevation_m(at + over)) / over;
+        steepest = steepest.max(fall.clamp(0.0, 1.0).asin());
+        at += over;
+    }
+    steepest
+}
+
+fn sweeps(line: &Line, runs: &[Run], pocket: &Pocket) -> Vec<Sweep> {
+    let behind = match pocket.why {
+        Gathers::Climb => pocket.to_m.max(pocket.station_m + 2.0),
+        _ => (pocket.to_m.max(pocket.station_m) + 20.0).min(line.length_m()),
+    };
+    let hanging = Hanging {
+        bore_m: line
+            .reach_at(pocket.station_m)
+            .map_or(0.0, |r| r.pipe.inner_diameter_m),
+        slope_rad: steepest_rad(line, pocket.station_m, behind),
+        volume_m3: pocket.compressed.volume_m3,
+        gravity_m_per_s2: line.situation.gravity_m_per_s2,
+    };
+    runs.iter()
+        .filter(|r| r.flows())
+        .flat_map(|run| {
+            Relation::JUDGED_BY.map(|relation| {
+                Sweep::of(
+                    &run.name,
+                    relation,
+                    hanging,
+                    run.velocity_m_per_s(pocket.station_m),
+                )
+            })
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn highs_stand_above_both_sides() {
+        let values = [0.0, -1.0, -3.0, -2.0, -2.5, -4.0, -5.0, -4.9, -6.0];
+        assert_eq!(highs(&values, |_| 0.5), [(2, 3, 8)]);
+        assert!(highs(&[0.0, -1.0, -2.0], |_| 0.1).is_empty());
+    }
+}

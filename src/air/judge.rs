@@ -1,0 +1,116 @@
+use super::course::{Piped, Watch, openings};
+use super::cure::cure;
+use super::drains::{drains, filling};
+use super::gather::pockets;
+use super::left_in::left_in;
+use super::order::Order;
+use super::shut::{shut_fill, siphon};
+use super::start::{Trials, start};
+use super::vents::Design;
+use super::{Air, Verdict};
+use crate::flow::Run;
+use crate::line::Line;
+use crate::profile::Profile;
+
+/// What is asked for, and what later rooms know.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Given {
+    /// Margin that vents are to give the start, m; the survey's doubt is added.
+    pub margin_m: f64,
+    /// Height of a standpipe's top above the highest water in it, m.
+    pub freeboard_m: f64,
+    /// Highest rise above the standing level in any movement, m, on the stations of the line's grid; empty where no movement was worked out.
+    pub surge_rise_m: Vec<f64>,
+    /// Test pressure at the lower end, Pa, where one is set; else it follows from what the pipe may take.
+    pub test_pa: Option<f64>,
+}
+
+impl Default for Given {
+    /// 1 m of margin and 0.3 m of freeboard (common practice, no source); no surge known.
+    fn default() -> Self {
+        Self {
+            margin_m: 1.0,
+            freeboard_m: 0.3,
+            surge_rise_m: Vec::new(),
+            test_pa: None,
+        }
+    }
+}
+
+/// Judges air on a line as it stands: where it gathers, whether the line starts, the smallest cure, vents, drains, filling and the order of work.
+///
+/// `runs` are the running states that could be worked out; without any, nothing is said of sweeping, inhaling and running with pockets.
+pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Air {
+    let piped = Piped::of(line);
+    let by_hand = openings(line, Watch::Attended);
+    let alone = openings(line, Watch::Unattended);
+    let attended = Trials::of(line, &piped, &by_hand);
+    let unattended = if alone == by_hand {
+        attended.clone()
+    } else {
+        Trials::of(line, &piped, &alone)
+    };
+    let start_attended = start(line, profile, &attended);
+    let start_unattended = start(line, profile, &unattended);
+    let cure = cure(line, profile, &attended, &unattended, given.margin_m);
+    // air gathers where it gathers, vented or not: the crests of the bare pipe
+    let bare = Trials::of(&without_draws(line), &piped, &[]);
+    let pockets = pockets(
+        line,
+        profile,
+        runs,
+        &bare.mean.outcome.crests,
+        piped.air_head_m,
+    );
+    let filling = filling(line);
+    let vents = Design {
+        line,
+        profile,
+        runs,
+        pockets: &pockets,
+        crests: &start_attended.crests,
+        cure: &cure,
+        filling,
+        given,
+    }
+    .vents();
+    let drains = drains(line, profile);
+    let shut_fill = shut_fill(line, &piped, &by_hand);
+    let siphon = siphon(line);
+    let work = Order {
+        line,
+        profile,
+        vents: &vents,
+        drains: &drains,
+        filling,
+        crests: &start_attended.crests,
+        shut_fill: &shut_fill,
+        siphon: siphon.as_ref(),
+        restarts_alone: matches!(start_unattended.verdict, Verdict::Starts),
+        restarts: !matches!(start_attended.verdict, Verdict::Locks),
+        given,
+    }
+    .steps();
+    Air {
+        level_m: line.intake.low_level_m,
+        air_head_m: piped.air_head_m,
+        left_in: left_in(line, runs, &start_attended.crests),
+        pockets,
+        start: start_attended,
+        unattended: start_unattended,
+        shut_fill,
+        siphon,
+        cure,
+        vents,
+        drains,
+        filling,
+        work,
+    }
+}
+
+/// The line with its mean heights alone.
+fn without_draws(line: &Line) -> Line {
+    let mut bare = line.clone();
+    bare.heights.draws.clear();
+    bare
+}

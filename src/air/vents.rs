@@ -1,0 +1,408 @@
+//! Vents: where, of what kind, how large, how high; and whether those that stand do their work.
+
+use super::course::{Watch, is_there, lets_in, lets_out};
+use super::gather::{below_m, steepest_rad};
+use super::judge::Given;
+use super::lock::CrestState;
+use super::orifice::{
+    Across, FILLING_PA, Running, VACUUM_PA, burst_m3_per_s, smooth_m3_per_s, trade_size_m,
+};
+use super::{Cure, Filling, Gathers, Pocket, Vent, VentFault, VentWhy};
+use crate::flow::Run;
+use crate::line::{Line, Reach, Stand};
+use crate::pipe::{
+    Bed, COLLAPSE_SAFETY, Device, Lasting, MarkKind, Outside, State, collapse_pa, expected_ovality,
+    joint_limit, sun_wall_c,
+};
+use crate::profile::{Profile, Verdict};
+use crate::unit::nature::water;
+
+/// A standpipe higher than this is no longer easily stayed, m (common practice, no source): a valve then.
+pub const STAYED_M: f64 = 7.0;
+
+/// How far below a head valve its vent is set, m: close, clear of the valve's body.
+const BELOW_VALVE_M: f64 = 0.5;
+
+/// What the vents of a line are judged with.
+pub(super) struct Design<'a> {
+    pub(super) line: &'a Line,
+    pub(super) profile: &'a Profile,
+    pub(super) runs: &'a [Run],
+    pub(super) pockets: &'a [Pocket],
+    pub(super) crests: &'a [CrestState],
+    pub(super) cure: &'a Cure,
+    pub(super) filling: Filling,
+    pub(super) given: &'a Given,
+}
+
+impl Design<'_> {
+    /// Standing vents judged, wanted ones designed, in order from the intake.
+    pub(super) fn vents(&self) -> Vec<Vent> {
+        let mut out: Vec<Vent> = self
+            .line
+            .stands
+            .iter()
+            .enumerate()
+            .filter(|(_, s)| s.kind == MarkKind::Vent)
+            .map(|(i, s)| self.standing(i, s))
+            .collect();
+        for (station_m, why) in self.wanted() {
+            out.push(self.wanted_vent(station_m, why));
+        }
+        out.sort_by(|a, b| a.station_m.total_cmp(&b.station_m).then(a.why.cmp(&b.why)));
+        out
+    }
+
+    /// Where vents are wanted, each place once, for the most pressing reason.
+    fn wanted(&self) -> Vec<(f64, VentWhy)> {
+        let mut out: Vec<(f64, VentWhy)> = Vec::new();
+        let mut add = |station_m: f64, why: VentWhy| {
+            if !out.iter().any(|w| (w.0 - station_m).abs() < 2.0) {
+                out.push((station_m, why));
+            }
+        };
+        for &s in &self.cure.stations_m {
+            add(s, VentWhy::Start);
+        }
+        for &s in &self.cure.unattended_m {
+            add(s, VentWhy::StartUnattended);
+        }
+        for pocket in self
+            .pockets
+            .iter()
+            .filter(|p| p.why == Gathers::BelowShutOff)
+        {
+            if !self.air_comes_in_below(pocket.station_m) {
+                let head = pocket.station_m < 10.0;
+                let why = if head {
+                    VentWhy::BelowHeadValve
+                } else {
+                    VentWhy::BelowValve
+                };
+                add(pocket.station_m + BELOW_VALVE_M, why);
+            }
+        }
+        for pocket in self.pockets.iter().filter(|p| p.vented_by.is_empty()) {
+            match pocket.why {
+                Gathers::Climb => {
+                    let certain = pocket.climb.is_none_or(|i| {
+                        self.profile
+                            .climbs
+                            .get(i)
+                            .is_none_or(|c| c.verdict == Verdict::Climbs)
+                    });
+                    let why = if certain {
+                        VentWhy::Running
+                    } else {
+                        VentWhy::Doubtful
+                    };
+                    add(pocket.station_m, why);
+                }
+                Gathers::LongRun => add(pocket.station_m, VentWhy::LongRun),
+                _ => {}
+            }
+        }
+        out
+    }
+
+    fn air_comes_in_below(&self, station_m: f64) -> bool {
+        let reach = station_m - 0.1..=station_m + below_m(self.line);
+        self.line
+            .stands
+            .iter()
+            .any(|s| lets_in(self.line, s) && reach.contains(&s.station_m))
+    }
+
+    fn wanted_vent(&self, station_m: f64, why: VentWhy) -> Vent {
+        let needs = self.needs(station_m, why);
+        let top_m = self.top_m(station_m, true);
+        let device = match why {
+            _ if !needs.inhales.is_empty() => Device::HandCock,
+            _ if top_m <= STAYED_M => Device::Standpipe,
+            VentWhy::BelowHeadValve | VentWhy::BelowValve => Device::VacuumValve,
+            _ if needs.guards => Device::CombinationValve,
+            _ => Device::AirValve,
+        };
+        let bore_m = match device {
+            Device::AirValve | Device::HandCock => needs.bore_out_m,
+            Device::VacuumValve => needs.bore_in_m,
+            Device::Standpipe | Device::CombinationValve if needs.guards => {
+                needs.bore_out_m.max(needs.bore_in_m)
+            }
+            Device::Standpipe | Device::CombinationValve => needs.bore_out_m,
+        };
+        Vent {
+            station_m,
+            tolerance_m: self.tolerance_m(station_m),
+            stands: None,
+            why,
+            device,
+            bore_m: trade_size_m(bore_m),
+            top_m: (device == Device::Standpipe).then_some(top_m),
+            isolating_cock: !matches!(device, Device::Standpipe | Device::HandCock),
+            inhales: needs.inhales,
+            out_m3_per_s: needs.out_m3_per_s,
+            in_m3_per_s: needs.in_m3_per_s,
+            vacuum_pa: needs.vacuum_pa,
+            faults: Vec::new(),
+            from_memory: true,
+        }
+    }
+
+    fn standing(&self, index: usize, stand: &Stand) -> Vent {
+        let why = self.why_it_stands(index, stand);
+        let needs = self.needs(stand.station_m, why);
+        let device = stand.device.unwrap_or(Device::HandCock);
+        let faults = self.faults(stand, &needs);
+        Vent {
+            station_m: stand.station_m,
+            tolerance_m: self.line.station_sd_m,
+            stands: Some(index),
+            why,
+            device,
+            bore_m: stand.bore_m.unwrap_or_else(|| {
+                trade_size_m(if needs.guards {
+                    needs.bore_out_m.max(needs.bore_in_m)
+                } else {
+                    needs.bore_out_m
+                })
+            }),
+            top_m: stand.top_m,
+            isolating_cock: !matches!(device, Device::Standpipe | Device::HandCock),
+            inhales: needs.inhales,
+            out_m3_per_s: needs.out_m3_per_s,
+            in_m3_per_s: needs.in_m3_per_s,
+            vacuum_pa: needs.vacuum_pa,
+            faults,
+            from_memory: true,
+        }
+    }
+
+    fn why_it_stands(&self, index: usize, stand: &Stand) -> VentWhy {
+        let serves = |p: &&Pocket| p.vented_by.contains(&index) || p.by_hand.contains(&index);
+        let near = |p: &&Pocket| {
+            p.why == Gathers::BelowShutOff
+                && (p.station_m - 0.1..=p.station_m + below_m(self.line)).contains(&stand.station_m)
+        };
+        let on_crest = self
+            .pockets
+            .iter()
+            .filter(|p| p.why == Gathers::Climb)
+            .find(serves);
+        match on_crest {
+            Some(p) if p.seals => VentWhy::Start,
+            Some(_) => VentWhy::Running,
+            None => match self.pockets.iter().find(near) {
+                Some(p) if p.station_m < 10.0 => VentWhy::BelowHeadValve,
+                Some(_) => VentWhy::BelowValve,
+                None => VentWhy::Stands,
+            },
+        }
+    }
+
+    fn faults(&self, stand: &Stand, needs: &Needs) -> Vec<VentFault> {
+        let mut out = Vec::new();
+        if stand.state == State::Stuck {
+            out.push(VentFault::Stuck);
+        }
+        match stand.device {
+            None | Some(Device::HandCock) => out.push(VentFault::ByHand),
+            Some(Device::VacuumValve) => out.push(VentFault::OnlyIn),
+            Some(Device::AirValve) if needs.guards => out.push(VentFault::OnlyOut),
+            _ => {}
+        }
+        if !stand.cock_open && !matches!(stand.device, None | Some(Device::HandCock)) {
+            out.push(VentFault::CockShut);
+        }
+        if stand.device == Some(Device::Standpipe) {
+            let rises_m = self.top_m(stand.station_m, false);
+            match stand.top_m {
+                None => out.push(VentFault::TopUnknown),
+                Some(top) if top < rises_m => out.push(VentFault::SpillsBy(rises_m - top)),
+                Some(_) => {}
+            }
+        }
+        let bore_m = match stand.device {
+            Some(Device::VacuumValve) => needs.bore_in_m,
+            Some(Device::Standpipe | Device::CombinationValve) if needs.guards => {
+                needs.bore_out_m.max(needs.bore_in_m)
+            }
+            _ => needs.bore_out_m,
+        };
+        match stand.bore_m {
+            None => out.push(VentFault::BoreUnknown),
+            Some(bore) if bore < bore_m - 1e-6 => out.push(VentFault::BoreUnder(bore_m)),
+            Some(_) => {}
+        }
+        let draws_air = !matches!(stand.device, None | Some(Device::HandCock));
+        if draws_air && is_there(self.line, stand) && !needs.inhales.is_empty() {
+            out.push(VentFault::Inhales(needs.inhales.clone()));
+        }
+        let leg = self.crests.iter().find(|c| {
+            !c.vented
+                && c.station_m < stand.station_m
+                && stand.station_m <= c.next_low_station_m
+                && lets_out(self.line, stand, Watch::Attended)
+        });
+        if let Some(crest) = leg {
+            out.push(VentFault::BelowCrest(
+                crest.height_m - self.line.elevation_m(stand.station_m),
+            ));
+        }
+        out
+    }
+
+    /// Height that water can rise to above the pipe at a station, m: flood level and surge; with the freeboard for a new standpipe.
+    fn top_m(&self, station_m: f64, with_freeboard: bool) -> f64 {
+        let level_m = self.line.intake.flood_level_m.max(self.line.intake.level_m);
+        let surge_m = crate::route::interpolate(
+            &self.line.heights.station_m,
+            &self.given.surge_rise_m,
+            station_m,
+        );
+        let freeboard_m = if with_freeboard {
+            self.given.freeboard_m
+        } else {
+            0.0
+        };
+        (level_m - self.line.elevation_m(station_m)).max(0.0) + surge_m.max(0.0) + freeboard_m
+    }
+
+    fn tolerance_m(&self, station_m: f64) -> f64 {
+        self.profile
+            .climbs
+            .iter()
+            .find(|c| (c.crest_from_m..=c.crest_to_m).contains(&station_m))
+            .map_or(0.5, |c| 0.5 * (c.crest_to_m - c.crest_from_m))
+            .max(self.line.station_sd_m)
+            .max(0.5)
+    }
+
+    fn needs(&self, station_m: f64, why: VentWhy) -> Needs {
+        let line = self.line;
+        let out_m3_per_s = self.filling.flow_m3_per_s;
+        let running = self
+            .runs
+            .iter()
+            .map(|r| r.flow_m3_per_s)
+            .fold(0.0, f64::max);
+        let bursts = burst_below_m3_per_s(line, station_m);
+        let in_m3_per_s = running.max(bursts);
+        let weakest = line
+            .reach_at(station_m)
+            .map(|r| guard(line, r, station_m))
+            .unwrap_or_default();
+        let vacuum_pa = weakest.vacuum_pa.min(VACUUM_PA);
+        let always = matches!(why, VentWhy::BelowHeadValve | VentWhy::BelowValve);
+        Needs {
+            out_m3_per_s,
+            in_m3_per_s,
+            vacuum_pa,
+            guards: always || weakest.needs_air,
+            bore_out_m: Across::outward(line.situation.air_pa, FILLING_PA).bore_for_m(out_m3_per_s),
+            bore_in_m: Across::inward(line.situation.air_pa, vacuum_pa).bore_for_m(in_m3_per_s),
+            inhales: inhales(line, self.runs, station_m),
+        }
+    }
+}
+
+struct Needs {
+    out_m3_per_s: f64,
+    in_m3_per_s: f64,
+    vacuum_pa: f64,
+    /// It must also let air in, or the pipe there could be pressed flat or suck in its joints.
+    guards: bool,
+    bore_out_m: f64,
+    bore_in_m: f64,
+    inhales: Vec<String>,
+}
+
+/// What the pipe at a station stands of suction.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(super) struct Guard {
+    /// Vacuum that may be let come, Pa: collapse over its safety, and what the joints keep tight.
+    pub(super) vacuum_pa: f64,
+    /// The deepest vacuum that draining can make here is more than that.
+    pub(super) needs_air: bool,
+}
+
+/// Suction at a station: the pipe empties below it with no air let in, for half an hour, the wall as warm as it can be.
+pub(super) fn guard(line: &Line, reach: &Reach, station_m: f64) -> Guard {
+    let buried = line
+        .laid
+        .iter()
+        .any(|l| l.bed == Bed::Buried && (l.from_m..=l.to_m).contains(&station_m));
+    let wall_c = if line.situation.sun && !buried {
+        sun_wall_c(&reach.pipe, line.situation.hottest_air_c).value
+    } else {
+        line.water.warmest_c
+    };
+    let outside = Outside {
+        load: Lasting { hours: 0.5, wall_c },
+        ovality: expected_ovality(&reach.pipe, reach.coil).value,
+        rust_m: 0.0,
+    };
+    let weight = super::course::weight_n_per_m3(line);
+    let joint_pa = joint_limit(reach.joint, &reach.pipe)
+        .suction_m
+        .map_or(f64::INFINITY, |m| m * weight);
+    let vacuum_pa = (collapse_pa(&reach.pipe, &outside).value / COLLAPSE_SAFETY).min(joint_pa);
+    let hangs_m = line.elevation_m(station_m) - line.lowest_after_m(station_m);
+    let deepest_pa = (hangs_m.max(0.0) * weight).min(line.situation.air_pa);
+    Guard {
+        vacuum_pa,
+        needs_air: vacuum_pa < deepest_pa,
+    }
+}
+
+/// Water that a burst below a station lets out, m3/s: the pipe of the steepest stretch below it, full at its own slope.
+fn burst_below_m3_per_s(line: &Line, station_m: f64) -> f64 {
+    let cold = water(line.water.usual_c);
+    line.reaches
+        .iter()
+        .filter(|r| r.to_m > station_m)
+        .map(|r| {
+            let fall = steepest_rad(line, r.from_m.max(station_m), r.to_m).sin();
+            let bore_m = r.pipe.inner_diameter_m;
+            burst_m3_per_s(bore_m, fall).max(smooth_m3_per_s(Running {
+                bore_m,
+                fall,
+                roughness_m: r.pipe.roughness_m,
+                viscosity_m2_per_s: cold.kinematic_viscosity_m2_per_s(),
+                gravity_m_per_s2: line.situation.gravity_m_per_s2,
+            }))
+        })
+        .fold(0.0, f64::max)
+}
+
+/// Cases in which an open vent at a station would draw air in: the grade line stands below the pipe, or the pipe runs part-full there.
+pub(super) fn inhales(line: &Line, runs: &[Run], station_m: f64) -> Vec<String> {
+    let stations = &line.heights.station_m;
+    runs.iter()
+        .filter(|r| r.flows())
+        .filter(|run| {
+            let pressures: Vec<f64> = run.points.iter().map(|p| p.pressure_pa).collect();
+            let below = run
+                .points
+                .iter()
+                .filter(|p| p.station_m <= station_m)
+                .next_back()
+                .is_some_and(|p| p.part_full);
+            below || crate::route::interpolate(stations, &pressures, station_m) < -1.0
+        })
+        .map(|r| r.name.clone())
+        .collect()
+}
+
+impl Line {
+    /// Lowest height of the mean line from a station on, m.
+    fn lowest_after_m(&self, station_m: f64) -> f64 {
+        self.heights
+            .station_m
+            .iter()
+            .zip(&self.heights.mean_m)
+            .filter(|(s, _)| **s >= station_m)
+            .map(|(_, z)| *z)
+            .fold(self.elevation_m(station_m), f64::min)
+    }
+}
