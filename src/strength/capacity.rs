@@ -1,0 +1,171 @@
+//! What a pipe, its joints and its fittings may take in one state.
+
+use super::LoadKind;
+use super::result::{Left, TooWarm, Weakest};
+use crate::line::{Line, Reach};
+use crate::pipe::{
+    Bed, Condition, How, Material, Often, Pipe, hottest_wall_c, joint_limit, sun_wall_c,
+    surge_allowance, temperature_factor,
+};
+
+/// The state a pipe is judged in, as far as its strength is concerned.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Setting {
+    pub(super) kind: LoadKind,
+    pub(super) in_sun: bool,
+}
+
+/// What a part may take.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct May {
+    pub(super) pa: f64,
+    pub(super) weakest: Weakest,
+    pub(super) temperature_factor: f64,
+    pub(super) wall_c: f64,
+    pub(super) allowance: f64,
+    pub(super) how: How,
+}
+
+/// Wall lost to rust over the years on plain steel, m: the lower end of the 1 to 3 mm in use (common practice, no source).
+const RUST_M: f64 = 1e-3;
+
+/// Share of the rating left to a used pipe: scores to a tenth of the wall pass (secondary source), and pressure goes nearly with the wall.
+const USED_SHARE: f64 = 0.9;
+
+/// What is left of the rating: the user's derating where it was given, else by condition and, for plain steel from the catalogue, by rust.
+pub(super) fn left(reach: &Reach) -> Left {
+    if reach.derate < 1.0 {
+        return Left {
+            share: reach.derate,
+            assumed: false,
+            rust_m: 0.0,
+        };
+    }
+    let plain_steel = reach.pipe.material == Material::Steel && reach.pipe.grade == "Grade B";
+    if plain_steel && reach.pipe.wall_m > 0.0 {
+        let share = ((reach.pipe.wall_m - RUST_M) / reach.pipe.wall_m).max(0.0);
+        return Left {
+            share,
+            assumed: true,
+            rust_m: RUST_M,
+        };
+    }
+    match reach.condition {
+        Condition::New => Left {
+            share: 1.0,
+            assumed: false,
+            rust_m: 0.0,
+        },
+        Condition::Used | Condition::Unknown => Left {
+            share: USED_SHARE,
+            assumed: true,
+            rust_m: 0.0,
+        },
+    }
+}
+
+/// Temperature of the wall, C, in a setting: the warmest water, or the sun on a pipe that stands.
+pub(super) fn wall_c(line: &Line, pipe: &Pipe, setting: Setting) -> f64 {
+    let water = line.water.warmest_c;
+    if setting.in_sun {
+        sun_wall_c(pipe, line.situation.hottest_air_c)
+            .value
+            .max(water)
+    } else {
+        water
+    }
+}
+
+/// Whether any of a stretch lies open to the sun.
+pub(super) fn lies_open(line: &Line, station_m: f64) -> bool {
+    !line
+        .laid
+        .iter()
+        .any(|l| l.bed == Bed::Buried && station_m >= l.from_m && station_m <= l.to_m)
+}
+
+/// What the pipe itself may take, Pa; the fault of a wall hotter than its tables; `None` without a rating.
+pub(super) fn pipe_may(
+    line: &Line,
+    reach: &Reach,
+    setting: Setting,
+) -> Option<Result<May, TooWarm>> {
+    let rating_pa = reach.pipe.rating_pa?;
+    let wall_c = wall_c(line, &reach.pipe, setting);
+    let Some(factor) = temperature_factor(&reach.pipe, wall_c) else {
+        return Some(Err(TooWarm {
+            wall_c,
+            limit_c: hottest_wall_c(&reach.pipe),
+        }));
+    };
+    let allowance = allowance(reach, setting.kind);
+    let how = [
+        factor.how,
+        allowance.1,
+        reach.pipe.how_rating,
+        reach.pipe.how_dims,
+    ]
+    .into_iter()
+    .max()
+    .unwrap_or(How::Memory);
+    Some(Ok(May {
+        pa: rating_pa * factor.value * left(reach).share * allowance.0,
+        weakest: Weakest::Pipe,
+        temperature_factor: factor.value,
+        wall_c,
+        allowance: allowance.0,
+        how,
+    }))
+}
+
+/// The allowance over the rating for a kind of state, and how it is known. Only a surge has one; the user's own stands before the standard's.
+fn allowance(reach: &Reach, kind: LoadKind) -> (f64, How) {
+    let often = match kind {
+        LoadKind::SurgeRoutine => Often::Routine,
+        LoadKind::SurgeRare => Often::Rare,
+        _ => return (1.0, How::Computed),
+    };
+    match reach.surge_allowance {
+        Some(own) => (own, How::Computed),
+        None => {
+            let known = surge_allowance(&reach.pipe, often);
+            (known.value, known.how)
+        }
+    }
+}
+
+/// What the weaker of pipe and joint may take.
+///
+/// A joint that follows its pipe has the pipe's allowance for surge; one with a limit of its own has none, and warm plastic weakens it like the pipe.
+pub(super) fn may(line: &Line, reach: &Reach, setting: Setting) -> Option<Result<May, TooWarm>> {
+    let pipe = match pipe_may(line, reach, setting)? {
+        Ok(may) => may,
+        Err(warm) => return Some(Err(warm)),
+    };
+    let limit = joint_limit(reach.joint, &reach.pipe);
+    let own = reach.joint_rating_pa.or(limit.own_pa);
+    let following = pipe.pa
+        * if reach.joint_rating_pa.is_some() {
+            1.0
+        } else {
+            limit.share
+        };
+    let joint_pa = own.map_or(following, |pa| {
+        (pa * pipe.temperature_factor).min(following)
+    });
+    Some(Ok(if joint_pa < pipe.pa {
+        let how = if reach.joint_rating_pa.is_some() {
+            pipe.how
+        } else {
+            pipe.how.max(limit.how)
+        };
+        May {
+            pa: joint_pa,
+            weakest: Weakest::Joint(reach.joint),
+            how,
+            ..pipe
+        }
+    } else {
+        pipe
+    }))
+}

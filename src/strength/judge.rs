@@ -1,0 +1,203 @@
+//! Every reach, every state, inside and outside pressure.
+
+use super::capacity::{May, Setting, left, lies_open, may};
+use super::field::{Field, fittings_of, on_grid, share};
+use super::outside::{EMPTY, free_ring, full_vacuum_pa};
+use super::result::*;
+use super::suction::{joint_suction, needs_air, outside};
+use super::zones::{self, Need};
+use super::{Load, LoadKind, wheel};
+use crate::line::{Line, Reach};
+use crate::pipe::{How, joint_limit};
+
+/// Judges a line's pipe under every state that is given, on the stations of the line's grid; the standing water at flood level is added by itself.
+///
+/// Pressure is the mean's and, for what is judged, that at head + 2 sd. Each state meets its own warmth: running and surging water at its warmest, a stopped pipe
+/// that lies open in the sun also at the heat the sun gives it. Each surge meets the allowance of its own standard, or the user's.
+/// Errors: the doubt of the rating itself is not known and not counted; beyond the stated margins a new pipe is as strong as its marking.
+pub fn judge(line: &Line, loads: &[Load]) -> Strength {
+    let mut all = vec![Load::standing(line)];
+    all.extend(loads.iter().cloned());
+    let field = Field::of(line, &all);
+    let need = zones::need(line, &field);
+    let reaches: Vec<ReachStrength> = line
+        .reaches
+        .iter()
+        .map(|r| reach(line, r, &field, &need))
+        .collect();
+    let suction = line
+        .reaches
+        .iter()
+        .flat_map(|r| joint_suction(line, r, &field))
+        .collect();
+    let largest_pull = |from: f64, to: f64| {
+        let least = all.iter().flat_map(|l| {
+            line.heights
+                .station_m
+                .iter()
+                .zip(&l.least_pa)
+                .filter(|(s, _)| **s >= from && **s <= to)
+                .map(|(_, p)| *p)
+        });
+        (-least.fold(0.0, f64::min)).min(full_vacuum_pa(line))
+    };
+    Strength {
+        allowed_pa: on_grid(
+            line,
+            |r, _| {
+                let standing = Setting {
+                    kind: LoadKind::Standing,
+                    in_sun: false,
+                };
+                may(line, r, standing)?.ok().map(|m| m.pa)
+            },
+            f64::min,
+        ),
+        use_high: on_grid(line, |r, s| field.use_at(line, r, s), f64::max),
+        zones: zones::zones(line, &need),
+        needs_air: needs_air(line),
+        suction,
+        wheels: wheel::judge(line, largest_pull),
+        unrated_fittings: (0..)
+            .zip(&line.fittings)
+            .filter(|(_, f)| f.rating_pa.is_none())
+            .map(|(i, _)| i)
+            .collect(),
+        reaches,
+    }
+}
+
+fn reach(line: &Line, reach: &Reach, field: &Field<'_>, need: &Need) -> ReachStrength {
+    let stations = field.stations(reach);
+    let standing = field
+        .largest(&stations, LoadKind::Standing)
+        .unwrap_or((0.0, 0.0));
+    let largest = |kind| field.largest(&stations, kind).map(|(mean, _)| mean);
+    let limit = joint_limit(reach.joint, &reach.pipe);
+    let mut out = ReachStrength {
+        from_m: reach.from_m,
+        to_m: reach.to_m,
+        spec: reach.pipe.spec.clone(),
+        refused: reach.pipe.refused.clone(),
+        rating_pa: reach.pipe.rating_pa,
+        governing: None,
+        use_mean: None,
+        use_high: None,
+        static_pa: standing.0,
+        static_high_pa: standing.1,
+        working_pa: largest(LoadKind::Running),
+        surge_routine_pa: largest(LoadKind::SurgeRoutine),
+        surge_rare_pa: largest(LoadKind::SurgeRare),
+        too_warm: None,
+        forbidden_joint: limit.forbidden,
+        left: left(reach),
+        collapse_pa: free_ring(line, reach, EMPTY).collapse_pa,
+        outside_use: 0.0,
+        outside: None,
+        held_by_ground: false,
+        lightest: zones::drop_is_known(line)
+            .and_then(|()| zones::lightest(reach, field.station_m, need)),
+        habit_pa: HABIT * standing.0,
+        from_memory: reach.pipe.is_unverified(),
+    };
+    inside(line, reach, field, &stations, &mut out);
+    outside(line, reach, field, &stations, &mut out);
+    if out.refused.is_some() {
+        out.governing = None;
+        out.use_mean = None;
+        out.use_high = None;
+    }
+    out
+}
+
+/// The trade's habit: a rating of the standing pressure and 40 % (Ostermeier 2008), printed beside ours.
+const HABIT: f64 = 1.4;
+
+fn inside(
+    line: &Line,
+    reach: &Reach,
+    field: &Field<'_>,
+    stations: &[f64],
+    out: &mut ReachStrength,
+) {
+    for load in field.loads {
+        for setting in field.settings(load.kind) {
+            let cause = || Cause {
+                kind: load.kind,
+                name: load.name.clone(),
+                in_sun: setting.in_sun,
+            };
+            match may(line, reach, setting) {
+                None => {}
+                Some(Err(warm)) => {
+                    let pressed = stations.iter().any(|&s| {
+                        (!setting.in_sun || lies_open(line, s))
+                            && field.at(&load.largest_pa, s) > 0.0
+                    });
+                    if pressed {
+                        out.too_warm = Some(warm);
+                    }
+                }
+                Some(Ok(may)) => {
+                    for &s in stations
+                        .iter()
+                        .filter(|s| !setting.in_sun || lies_open(line, **s))
+                    {
+                        out.take(field, load, s, &may, &cause);
+                    }
+                }
+            }
+            if setting.in_sun {
+                continue;
+            }
+            for fitting in fittings_of(line, reach) {
+                let Some(rating_pa) = fitting.rating_pa else {
+                    continue;
+                };
+                let may = May {
+                    pa: rating_pa,
+                    weakest: Weakest::Fitting(fitting.name.clone()),
+                    temperature_factor: 1.0,
+                    wall_c: line.water.warmest_c,
+                    allowance: 1.0,
+                    how: How::Read,
+                };
+                out.take(field, load, fitting.station_m, &may, &cause);
+            }
+        }
+    }
+}
+
+impl ReachStrength {
+    /// Takes one place in one state into account.
+    fn take(
+        &mut self,
+        field: &Field<'_>,
+        load: &Load,
+        station_m: f64,
+        may: &May,
+        cause: &impl Fn() -> Cause,
+    ) {
+        let pressure_pa = field.at(&load.largest_pa, station_m);
+        let pressure_high_pa = pressure_pa + field.at(&field.doubt_pa, station_m);
+        let (mean, high) = (share(pressure_pa, may.pa), share(pressure_high_pa, may.pa));
+        self.use_mean = Some(self.use_mean.map_or(mean, |u| u.max(mean)));
+        if self.use_high.is_some_and(|u| u >= high) {
+            return;
+        }
+        self.use_high = Some(high);
+        self.from_memory |= may.how.is_unverified();
+        self.governing = Some(Governing {
+            station_m,
+            cause: cause(),
+            weakest: may.weakest.clone(),
+            pressure_pa,
+            pressure_high_pa,
+            allowed_pa: may.pa,
+            temperature_factor: may.temperature_factor,
+            wall_c: may.wall_c,
+            surge_allowance: may.allowance,
+            how: may.how,
+        });
+    }
+}

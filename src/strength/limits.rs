@@ -1,0 +1,69 @@
+//! Plain limits for the rooms that look for a safe time.
+
+use super::LoadKind;
+use super::capacity::{Setting, may};
+use super::field::{DOUBT_SDS, fittings_of, on_grid};
+use super::load::{head_sd_m, specific_weight_n_per_m3};
+use super::outside::{full_vacuum_pa, joint_suction_pa, ring};
+use super::result::Limits;
+use crate::line::Line;
+
+/// What the line may take at each station of the grid, for the rooms that look for a safe time: the doubt of the head (2 sd) is taken off the pressures already.
+///
+/// The weaker of pipe, joint and (at its station) fitting; where two pipes meet, the weaker. A wall too warm for its tables is left to `judge`.
+pub fn limits(line: &Line) -> Limits {
+    let weight = specific_weight_n_per_m3(line);
+    let doubt: Vec<f64> = head_sd_m(line)
+        .iter()
+        .map(|sd| DOUBT_SDS * sd * weight)
+        .collect();
+    let largest = |kind| {
+        on_grid(
+            line,
+            |r, s| {
+                let pipe = may(
+                    line,
+                    r,
+                    Setting {
+                        kind,
+                        in_sun: false,
+                    },
+                )?
+                .ok()?
+                .pa;
+                let fittings = fittings_of(line, r)
+                    .filter(|f| (f.station_m - s).abs() < 1e-6)
+                    .filter_map(|f| f.rating_pa);
+                Some(fittings.fold(pipe, f64::min))
+            },
+            f64::min,
+        )
+        .into_iter()
+        .zip(&doubt)
+        .map(|(pa, doubt)| pa.map_or(f64::INFINITY, |pa| pa - doubt))
+        .collect()
+    };
+    let vacuum = full_vacuum_pa(line);
+    let least = on_grid(
+        line,
+        |r, s| {
+            let dip = Setting {
+                kind: LoadKind::SurgeRoutine,
+                in_sun: false,
+            };
+            let by_joint =
+                joint_suction_pa(line, r, weight).map_or(f64::NEG_INFINITY, |(pa, _)| pa);
+            Some(
+                (-ring(line, r, dip, s).allowed_pa)
+                    .max(by_joint)
+                    .max(-vacuum),
+            )
+        },
+        f64::max,
+    );
+    Limits {
+        routine_pa: largest(LoadKind::SurgeRoutine),
+        rare_pa: largest(LoadKind::SurgeRare),
+        least_pa: least.into_iter().map(|pa| pa.unwrap_or(-vacuum)).collect(),
+    }
+}

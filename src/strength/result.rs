@@ -1,0 +1,260 @@
+use super::LoadKind;
+use crate::pipe::{How, Joint, Pipe, Traffic};
+
+/// What the line's pipe stands, everywhere and in every state.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Strength {
+    /// By reach of one pipe, in order from the intake.
+    pub reaches: Vec<ReachStrength>,
+    /// What the pipe and its joints may take standing under water at each station of the grid, Pa; `None` where no rating is known. Where two pipes meet, the weaker.
+    pub allowed_pa: Vec<Option<f64>>,
+    /// Largest share in use at each station over all states, at head + 2 sd; `None` where no rating is known.
+    pub use_high: Vec<Option<f64>>,
+    /// The lightest pipe by zones; the reason where it is not told.
+    pub zones: Result<Zones, NoZones>,
+    /// Where the pipe would not live through a full vacuum at its factor of safety: it needs a vent, or air from above, to live.
+    pub needs_air: Vec<(f64, f64)>,
+    /// Where the pressure falls below what the joints keep tight.
+    pub suction: Vec<JointSuction>,
+    /// Buried reaches under traffic.
+    pub wheels: Vec<WheelLoad>,
+    /// Fittings without a stated rating: by index into the line's fittings. They are not judged.
+    pub unrated_fittings: Vec<usize>,
+}
+
+/// The weakest part at a place.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Weakest {
+    /// The pipe itself.
+    Pipe,
+    /// Its joints.
+    Joint(Joint),
+    /// A fitting, by its name.
+    Fitting(String),
+}
+
+/// The state that governs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cause {
+    /// Its kind.
+    pub kind: LoadKind,
+    /// Its name.
+    pub name: String,
+    /// The wall is hot because the stopped pipe lies in the sun.
+    pub in_sun: bool,
+}
+
+/// Largest share in use and all that belongs to it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Governing {
+    /// Where, m.
+    pub station_m: f64,
+    /// In which state.
+    pub cause: Cause,
+    /// Which part.
+    pub weakest: Weakest,
+    /// Pressure there at the mean, Pa.
+    pub pressure_pa: f64,
+    /// Pressure there at head + 2 sd, Pa.
+    pub pressure_high_pa: f64,
+    /// What the part may take in that state, Pa: rating, warmth, age and the surge allowance counted.
+    pub allowed_pa: f64,
+    /// Share of the rating left by the wall's warmth.
+    pub temperature_factor: f64,
+    /// Temperature of the wall, C.
+    pub wall_c: f64,
+    /// Allowance over the rating for that kind of state.
+    pub surge_allowance: f64,
+    /// How the least certain figure behind the allowance is known.
+    pub how: How,
+}
+
+/// One reach of one pipe.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ReachStrength {
+    /// From, m.
+    pub from_m: f64,
+    /// To, m.
+    pub to_m: f64,
+    /// Words of the pipe.
+    pub spec: String,
+    /// Not pressure pipe: the reason it is refused. Nothing below is judged then.
+    pub refused: Option<String>,
+    /// The pipe's rating, Pa; `None` where it is not known: uses are not told then.
+    pub rating_pa: Option<f64>,
+    /// What governs at head + 2 sd; `None` where nothing can be judged.
+    pub governing: Option<Governing>,
+    /// Largest share in use at the mean head.
+    pub use_mean: Option<f64>,
+    /// Largest share in use at head + 2 sd: what is judged.
+    pub use_high: Option<f64>,
+    /// Largest standing pressure, Pa.
+    pub static_pa: f64,
+    /// The same at head + 2 sd, Pa.
+    pub static_high_pa: f64,
+    /// Largest running pressure, Pa, where a running state was given.
+    pub working_pa: Option<f64>,
+    /// Largest total pressure of a routine surge, Pa.
+    pub surge_routine_pa: Option<f64>,
+    /// Largest total pressure of a rare surge, Pa.
+    pub surge_rare_pa: Option<f64>,
+    /// The wall gets hotter than any table of its standard speaks of while it stands under pressure: its temperature and the table's end, C.
+    pub too_warm: Option<TooWarm>,
+    /// The joint must not stand in a penstock: why.
+    pub forbidden_joint: Option<&'static str>,
+    /// What is left of the rating by age, rust and the user's derating, 0 to 1, and whether a default stands behind it.
+    pub left: Left,
+    /// Outside pressure that would press it flat in the governing state from outside, Pa, no factor.
+    pub collapse_pa: f64,
+    /// Largest suction over what the pipe may take (collapse over its factor of safety).
+    pub outside_use: f64,
+    /// Where that is, m, and in which state; `None` where no state pulls.
+    pub outside: Option<(f64, Cause)>,
+    /// The ground was counted on for the collapse.
+    pub held_by_ground: bool,
+    /// Lightest class of the same size and standard that would do for the whole reach.
+    pub lightest: Result<Pipe, NoZones>,
+    /// Trade habit beside ours: standing pressure and 40 %, Pa.
+    pub habit_pa: f64,
+    /// Some figure behind the judgement is from memory or a secondary source.
+    pub from_memory: bool,
+}
+
+/// A wall hotter than its tables.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TooWarm {
+    /// The wall, C.
+    pub wall_c: f64,
+    /// The table's end, C.
+    pub limit_c: f64,
+}
+
+/// What is left of a rating.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Left {
+    /// Share, 0 to 1.
+    pub share: f64,
+    /// A default of this project stands behind it, not the user's word.
+    pub assumed: bool,
+    /// Wall taken off for rust, m.
+    pub rust_m: f64,
+}
+
+/// The lightest pipe that would do, station to station.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Zones {
+    /// Zones in order, covering the line without gap or overlap.
+    pub list: Vec<Zone>,
+    /// Margin on the standing pressure at head + 2 sd.
+    pub margin: f64,
+    /// Mass of the zones' pipe, kg.
+    pub mass_kg: f64,
+    /// Mass of the pipe as declared, kg.
+    pub declared_mass_kg: f64,
+}
+
+/// One zone of one class.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Zone {
+    /// From, m.
+    pub from_m: f64,
+    /// To, m.
+    pub to_m: f64,
+    /// The pipe.
+    pub pipe: Pipe,
+    /// It is lighter or heavier than what is declared there, not the same.
+    pub differs: bool,
+    /// Whole pieces it takes (the last may be cut at the line's end).
+    pub pieces: usize,
+    /// Mass, kg.
+    pub mass_kg: f64,
+}
+
+/// Why no lightest pipe is told.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum NoZones {
+    /// The drop is not known well enough: its sd over the drop.
+    DropInDoubt {
+        /// Standard deviation of the drop over the drop.
+        share: f64,
+    },
+    /// No class of that size in the catalogue takes it.
+    NoneStrongEnough,
+    /// The pipe is not from the catalogue, or not pressure pipe.
+    NotInCatalogue,
+    /// The stopped pipe gets hotter in the sun than its tables speak of.
+    TooWarm,
+}
+
+/// A reach where joints are sucked at.
+#[derive(Debug, Clone, PartialEq)]
+pub struct JointSuction {
+    /// From, m.
+    pub from_m: f64,
+    /// To, m.
+    pub to_m: f64,
+    /// The joint.
+    pub joint: Joint,
+    /// Least pressure there, Pa (below zero).
+    pub least_pa: f64,
+    /// Where it is, m.
+    pub station_m: f64,
+    /// What the joint keeps tight, Pa (below zero).
+    pub limit_pa: f64,
+    /// In which state.
+    pub cause: Cause,
+    /// The limit is the user's own.
+    pub own_limit: bool,
+}
+
+/// Traffic over a buried reach.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WheelLoad {
+    /// From, m.
+    pub from_m: f64,
+    /// To, m.
+    pub to_m: f64,
+    /// Traffic.
+    pub traffic: Traffic,
+    /// What it comes to, or why it is not judged.
+    pub outcome: Result<Pressed, NoWheel>,
+}
+
+/// A pipe pressed from outside by ground, wheel and suction.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Pressed {
+    /// From the wheel, Pa.
+    pub wheel_pa: f64,
+    /// From the ground above, Pa.
+    pub ground_pa: f64,
+    /// What the buried ring may take, Pa, safety counted.
+    pub allowed_pa: f64,
+    /// Wheel, ground and the largest suction there over that.
+    pub share: f64,
+}
+
+/// Why traffic is not judged.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoWheel {
+    /// The cover is not stated.
+    CoverUnknown,
+    /// The cover is too thin for the formula and for counting on the ground.
+    CoverTooThin,
+    /// The soil is not stated.
+    SoilUnknown,
+    /// Peat, mud or soft clay does not hold a ring.
+    SoilTooSoft,
+    /// The wall is not known.
+    WallUnknown,
+}
+
+/// What the line may take at each station of the grid: plain limits for the rooms that look for a safe time.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Limits {
+    /// Largest total pressure in a routine surge, Pa, head doubt already taken off; infinite where no rating is known.
+    pub routine_pa: Vec<f64>,
+    /// Largest total pressure in a rare surge, Pa, head doubt already taken off.
+    pub rare_pa: Vec<f64>,
+    /// Least pressure, Pa (below zero): by collapse at its factor, by the joints, and never below boiling.
+    pub least_pa: Vec<f64>,
+}

@@ -1,0 +1,114 @@
+//! Where suction presses on the pipe or pulls at its joints.
+
+use super::capacity::{Setting, lies_open};
+use super::field::{Field, share};
+use super::load::specific_weight_n_per_m3;
+use super::outside::{EMPTY, free_ring, full_vacuum_pa, joint_suction_pa, ring};
+use super::result::{Cause, JointSuction, ReachStrength};
+use crate::line::{Line, Reach};
+
+pub(super) fn outside(
+    line: &Line,
+    reach: &Reach,
+    field: &Field<'_>,
+    stations: &[f64],
+    out: &mut ReachStrength,
+) {
+    let vacuum = full_vacuum_pa(line);
+    for load in field.loads {
+        for setting in field.settings(load.kind) {
+            for &s in stations {
+                let pull = (-field.at(&load.least_pa, s)).min(vacuum);
+                if pull <= 0.0 || (setting.in_sun && !lies_open(line, s)) {
+                    continue;
+                }
+                let stands = ring(line, reach, setting, s);
+                let used = share(pull, stands.allowed_pa);
+                if used > out.outside_use {
+                    out.outside_use = used;
+                    out.collapse_pa = stands.collapse_pa;
+                    out.held_by_ground = stands.held;
+                    out.outside = Some((
+                        s,
+                        Cause {
+                            kind: load.kind,
+                            name: load.name.clone(),
+                            in_sun: setting.in_sun,
+                        },
+                    ));
+                }
+            }
+        }
+    }
+}
+
+/// Where the free ring would not live through a day of full vacuum at its factor of safety, hot in the sun where it lies open.
+pub(super) fn needs_air(line: &Line) -> Vec<(f64, f64)> {
+    let vacuum = full_vacuum_pa(line);
+    let mut out: Vec<(f64, f64)> = Vec::new();
+    for reach in line.reaches.iter().filter(|r| r.pipe.wall_m > 0.0) {
+        let open = line
+            .heights
+            .station_m
+            .iter()
+            .any(|&s| s >= reach.from_m && s <= reach.to_m && lies_open(line, s));
+        let setting = Setting {
+            in_sun: line.situation.sun && open,
+            ..EMPTY
+        };
+        if free_ring(line, reach, setting).allowed_pa >= vacuum {
+            continue;
+        }
+        match out.last_mut() {
+            Some(last) if (last.1 - reach.from_m).abs() < 1e-6 => last.1 = reach.to_m,
+            _ => out.push((reach.from_m, reach.to_m)),
+        }
+    }
+    out
+}
+
+pub(super) fn joint_suction(line: &Line, reach: &Reach, field: &Field<'_>) -> Vec<JointSuction> {
+    let Some((limit_pa, own_limit)) = joint_suction_pa(line, reach, specific_weight_n_per_m3(line))
+    else {
+        return Vec::new();
+    };
+    let vacuum = full_vacuum_pa(line);
+    let mut out: Vec<JointSuction> = Vec::new();
+    let mut open = false;
+    for s in field.stations(reach) {
+        let worst = field
+            .loads
+            .iter()
+            .map(|l| (field.at(&l.least_pa, s).max(-vacuum), l))
+            .reduce(|a, b| if b.0 < a.0 { b } else { a });
+        let Some((least_pa, load)) = worst.filter(|(pa, _)| *pa < limit_pa) else {
+            open = false;
+            continue;
+        };
+        let cause = Cause {
+            kind: load.kind,
+            name: load.name.clone(),
+            in_sun: false,
+        };
+        match out.last_mut().filter(|_| open) {
+            Some(last) => {
+                last.to_m = s;
+                if least_pa < last.least_pa {
+                    (last.least_pa, last.station_m, last.cause) = (least_pa, s, cause);
+                }
+            }
+            None => out.push(JointSuction {
+                from_m: s,
+                to_m: s,
+                joint: reach.joint,
+                least_pa,
+                station_m: s,
+                limit_pa,
+                cause,
+                own_limit,
+            }),
+        }
+        open = true;
+    }
+    out
+}

@@ -1,0 +1,370 @@
+//! The lightest class that would do, station to station.
+
+use super::LoadKind;
+use super::capacity::{Setting, lies_open, pipe_may};
+use super::field::{Field, share};
+use super::outside::ring;
+use super::result::{NoZones, Zone, Zones};
+use crate::line::{Line, Reach};
+use crate::pipe::{Pipe, catalogue, usual_pieces};
+
+/// Margin on the standing pressure at head + 2 sd that a zone's class keeps.
+pub const STATIC_MARGIN: f64 = 1.25;
+
+/// Above this share of the drop its doubt is too large to choose a class by.
+const DROP_DOUBT: f64 = 0.05;
+
+/// Zones a line is parted into at most: two changes.
+const ZONES: usize = 3;
+
+/// Sds of the station by which a change of class moves uphill.
+const STATION_SDS: f64 = 2.0;
+
+/// Which class of the same standard, grade and size each station of the grid needs.
+pub(super) struct Need {
+    /// Runs of reaches of one family, in order.
+    runs: Vec<Run>,
+}
+
+/// Consecutive reaches of one standard, grade and size.
+struct Run {
+    from_m: f64,
+    to_m: f64,
+    /// Classes from the weakest to the strongest; empty where the pipe is not from the catalogue.
+    classes: Vec<Pipe>,
+    /// Each station of the grid inside with the class it needs; the number of classes where none will do.
+    stations: Vec<(f64, usize)>,
+    /// The stopped pipe gets hotter than its tables.
+    too_warm: bool,
+    /// Length of a piece, m.
+    piece_m: f64,
+    /// Pipes as declared: from, to, pipe.
+    declared: Vec<(f64, f64, Pipe)>,
+}
+
+fn same_family(a: &Pipe, b: &Pipe) -> bool {
+    a.standard == b.standard && a.grade == b.grade && a.size_label == b.size_label
+}
+
+fn classes_of(pipe: &Pipe) -> Vec<Pipe> {
+    if pipe.id.is_empty() || pipe.refused.is_some() {
+        return Vec::new();
+    }
+    let mut rows: Vec<Pipe> = catalogue()
+        .filter(|row| row.refused.is_none() && same_family(row, pipe))
+        .cloned()
+        .collect();
+    rows.sort_by(|a, b| {
+        a.rating_pa
+            .unwrap_or(0.0)
+            .total_cmp(&b.rating_pa.unwrap_or(0.0))
+    });
+    rows
+}
+
+pub(super) fn need(line: &Line, field: &Field<'_>) -> Need {
+    let mut runs: Vec<Run> = Vec::new();
+    for reach in &line.reaches {
+        let joins = runs.last().is_some_and(|run| {
+            run.declared
+                .first()
+                .is_some_and(|(_, _, p)| !run.classes.is_empty() && same_family(p, &reach.pipe))
+        });
+        if !joins {
+            runs.push(Run {
+                from_m: reach.from_m,
+                to_m: reach.to_m,
+                classes: classes_of(&reach.pipe),
+                stations: Vec::new(),
+                too_warm: false,
+                piece_m: 0.0,
+                declared: Vec::new(),
+            });
+        }
+        if let Some(run) = runs.last_mut() {
+            run.take(line, reach, field);
+        }
+    }
+    Need { runs }
+}
+
+impl Run {
+    fn take(&mut self, line: &Line, reach: &Reach, field: &Field<'_>) {
+        self.to_m = reach.to_m;
+        self.declared
+            .push((reach.from_m, reach.to_m, reach.pipe.clone()));
+        let piece = reach
+            .piece_m
+            .filter(|p| *p > 0.0)
+            .or_else(|| usual_pieces(&reach.pipe).lengths_m.last().copied())
+            .unwrap_or(6.0);
+        self.piece_m = self.piece_m.max(piece);
+        let mut stations: Vec<(f64, usize)> = field
+            .station_m
+            .iter()
+            .filter(|s| **s >= reach.from_m && **s <= reach.to_m)
+            .map(|s| (*s, self.classes.len()))
+            .collect();
+        for (number, class) in self.classes.iter().enumerate() {
+            let trial = Reach {
+                pipe: class.clone(),
+                ..reach.clone()
+            };
+            let tests = Tests::of(line, &trial, field);
+            self.too_warm |= tests.too_warm;
+            for (station_m, needed) in stations.iter_mut().filter(|(_, n)| *n > number) {
+                if tests.passes(line, &trial, field, *station_m) {
+                    *needed = number;
+                }
+            }
+        }
+        self.stations.extend(stations);
+    }
+
+    /// The class that a stretch needs, changes moved uphill by the doubt of the station: the stations inside and the next one on either side, between which the pressure runs straight.
+    fn class_of(&self, from_m: f64, to_m: f64, doubt_m: f64) -> usize {
+        let first = self
+            .stations
+            .partition_point(|(s, _)| *s <= from_m - doubt_m);
+        let last = self.stations.partition_point(|(s, _)| *s < to_m + doubt_m);
+        self.stations
+            .get(first.saturating_sub(1)..(last + 1).min(self.stations.len()))
+            .into_iter()
+            .flatten()
+            .map(|(_, n)| *n)
+            .max()
+            .unwrap_or(0)
+    }
+}
+
+/// What a class may take in each setting that occurs, worked out once.
+struct Tests {
+    /// Setting, what the pipe takes, Pa.
+    may: Vec<(usize, Setting, f64)>,
+    too_warm: bool,
+}
+
+impl Tests {
+    fn of(line: &Line, trial: &Reach, field: &Field<'_>) -> Self {
+        let mut may = Vec::new();
+        let mut too_warm = false;
+        for (index, load) in field.loads.iter().enumerate() {
+            for setting in field.settings(load.kind) {
+                match pipe_may(line, trial, setting) {
+                    Some(Ok(m)) => may.push((index, setting, m.pa)),
+                    Some(Err(_)) => too_warm = true,
+                    None => {}
+                }
+            }
+        }
+        Self { may, too_warm }
+    }
+
+    fn passes(&self, line: &Line, trial: &Reach, field: &Field<'_>, station_m: f64) -> bool {
+        let open = lies_open(line, station_m);
+        let at = |values: &[f64]| crate::route::interpolate(field.station_m, values, station_m);
+        let doubt = at(&field.doubt_pa);
+        self.may
+            .iter()
+            .filter(|(_, s, _)| open || !s.in_sun)
+            .all(|(index, setting, may_pa)| {
+                let Some(load) = field.loads.get(*index) else {
+                    return true;
+                };
+                let margin = if load.kind == LoadKind::Standing && !setting.in_sun {
+                    STATIC_MARGIN
+                } else {
+                    1.0
+                };
+                let pull = -at(&load.least_pa);
+                share(margin * (at(&load.largest_pa) + doubt), *may_pa) <= 1.0
+                    && (pull <= 0.0
+                        || share(pull, ring(line, trial, *setting, station_m).allowed_pa) <= 1.0)
+            })
+    }
+}
+
+/// The lightest class for the whole of a reach.
+pub(super) fn lightest(reach: &Reach, grid_m: &[f64], need: &Need) -> Result<Pipe, NoZones> {
+    let run = need
+        .runs
+        .iter()
+        .find(|r| reach.from_m >= r.from_m - 1e-9 && reach.to_m <= r.to_m + 1e-9)
+        .ok_or(NoZones::NotInCatalogue)?;
+    if run.classes.is_empty() || grid_m.is_empty() {
+        return Err(NoZones::NotInCatalogue);
+    }
+    if run.too_warm {
+        return Err(NoZones::TooWarm);
+    }
+    run.classes
+        .get(run.class_of(reach.from_m, reach.to_m, 0.0))
+        .cloned()
+        .ok_or(NoZones::NoneStrongEnough)
+}
+
+/// Whether the drop is known well enough to choose a class by it.
+pub(super) fn drop_is_known(line: &Line) -> Result<(), NoZones> {
+    let share = line.heights.drop_sd_m / line.drop_m().abs();
+    if share <= DROP_DOUBT {
+        Ok(())
+    } else {
+        Err(NoZones::DropInDoubt { share })
+    }
+}
+
+pub(super) fn zones(line: &Line, need: &Need) -> Result<Zones, NoZones> {
+    drop_is_known(line)?;
+    let mut list: Vec<Zone> = Vec::new();
+    let mut declared_mass_kg = 0.0;
+    for run in &need.runs {
+        declared_mass_kg += run
+            .declared
+            .iter()
+            .map(|(a, b, p)| (b - a) * p.mass_kg_per_m)
+            .sum::<f64>();
+        list.extend(run.zones(STATION_SDS * line.station_sd_m)?);
+    }
+    Ok(Zones {
+        margin: STATIC_MARGIN,
+        mass_kg: list.iter().map(|z| z.mass_kg).sum(),
+        declared_mass_kg,
+        list,
+    })
+}
+
+impl Run {
+    fn zones(&self, doubt_m: f64) -> Result<Vec<Zone>, NoZones> {
+        if self.classes.is_empty() {
+            return Err(NoZones::NotInCatalogue);
+        }
+        if self.too_warm {
+            return Err(NoZones::TooWarm);
+        }
+        let length = self.to_m - self.from_m;
+        let pieces = ((length / self.piece_m) - 1e-9).ceil().max(1.0) as usize;
+        let end_of = |i: usize| (self.from_m + i as f64 * self.piece_m).min(self.to_m);
+        let needs: Vec<usize> = (0..pieces)
+            .map(|i| self.class_of(end_of(i), end_of(i + 1), doubt_m))
+            .collect();
+        if needs.iter().any(|n| *n >= self.classes.len()) {
+            return Err(NoZones::NoneStrongEnough);
+        }
+        let masses: Vec<f64> = self.classes.iter().map(|c| c.mass_kg_per_m).collect();
+        Ok(best_parting(&needs, &masses, &end_of)
+            .into_iter()
+            .filter_map(|(first, last, class)| {
+                let pipe = self.classes.get(class)?.clone();
+                let (from_m, to_m) = (end_of(first), end_of(last));
+                let differs = self
+                    .declared
+                    .iter()
+                    .any(|(a, b, p)| *a < to_m - 1e-6 && *b > from_m + 1e-6 && p.id != pipe.id);
+                Some(Zone {
+                    from_m,
+                    to_m,
+                    differs,
+                    pieces: last - first,
+                    mass_kg: (to_m - from_m) * pipe.mass_kg_per_m,
+                    pipe,
+                })
+            })
+            .collect())
+    }
+}
+
+/// The lightest parting of a run of pieces into at most three zones: (first piece, piece after the last, class), each piece's need met, fewer zones where masses are equal.
+fn best_parting(
+    needs: &[usize],
+    mass_kg_per_m: &[f64],
+    end_of: &impl Fn(usize) -> f64,
+) -> Vec<(usize, usize, usize)> {
+    let count = needs.len();
+    // best[k][i]: least mass of the first i pieces in k + 1 zones, with the zone that ends there.
+    let mut best: Vec<Vec<(f64, usize, usize)>> = Vec::new();
+    for zone in 0..ZONES.min(count) {
+        let mut row = vec![(f64::INFINITY, 0, 0); count + 1];
+        for (last, slot) in row.iter_mut().enumerate().skip(1) {
+            let mut class = 0;
+            for first in (0..last).rev() {
+                class = class.max(needs.get(first).copied().unwrap_or(0));
+                let before = match zone.checked_sub(1).and_then(|z| best.get(z)) {
+                    Some(row) => row.get(first).map_or(f64::INFINITY, |b| {
+                        if first == 0 { f64::INFINITY } else { b.0 }
+                    }),
+                    None if first == 0 => 0.0,
+                    None => f64::INFINITY,
+                };
+                let mass = before
+                    + (end_of(last) - end_of(first))
+                        * mass_kg_per_m.get(class).copied().unwrap_or(0.0);
+                if mass < slot.0 - 1e-9 {
+                    *slot = (mass, first, class);
+                }
+            }
+        }
+        best.push(row);
+    }
+    let mass_of = |k: usize| {
+        best.get(k)
+            .and_then(|r| r.get(count))
+            .map_or(f64::INFINITY, |b| b.0)
+    };
+    let mut zone =
+        (0..best.len()).fold(0, |a, b| if mass_of(b) < mass_of(a) - 1e-9 { b } else { a });
+    let mut out = Vec::new();
+    let mut last = count;
+    while let Some((_, first, class)) = best.get(zone).and_then(|r| r.get(last)).copied() {
+        out.push((first, last, class));
+        last = first;
+        if zone == 0 || first == 0 {
+            break;
+        }
+        zone -= 1;
+    }
+    out.reverse();
+    // Neighbours of the same class are one zone.
+    out.dedup_by(|b, a| {
+        let same = a.2 == b.2;
+        if same {
+            a.1 = b.1;
+        }
+        same
+    });
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn partings_cover_meet_every_need_and_are_the_lightest(needs in prop::collection::vec(0usize..4, 1..14)) {
+            let mass = [1.0, 1.5, 2.2, 3.0];
+            let end = |i: usize| i as f64;
+            let zones = best_parting(&needs, &mass, &end);
+            prop_assert!(zones.len() <= ZONES);
+            prop_assert_eq!(zones[0].0, 0);
+            prop_assert_eq!(zones[zones.len() - 1].1, needs.len());
+            for pair in zones.windows(2) {
+                prop_assert_eq!(pair[0].1, pair[1].0);
+            }
+            let total: f64 = zones.iter().map(|z| (z.1 - z.0) as f64 * mass[z.2]).sum();
+            for zone in &zones {
+                prop_assert!(needs[zone.0..zone.1].iter().all(|n| *n <= zone.2));
+            }
+            // Every parting by brute force.
+            let n = needs.len();
+            let cost = |a: usize, b: usize| if a == b { 0.0 } else { (b - a) as f64 * mass[*needs[a..b].iter().max().unwrap()] };
+            let mut least = f64::INFINITY;
+            for a in 0..=n {
+                for b in a..=n {
+                    least = f64::min(least, cost(0, a) + cost(a, b) + cost(b, n));
+                }
+            }
+            prop_assert!((total - least).abs() < 1e-9, "{} for {}", total, least);
+        }
+    }
+}
