@@ -128,6 +128,8 @@ pub struct Loss {
     pub k: f64,
     /// Head taken, m.
     pub head_m: f64,
+    /// The coefficient rests on memory or on a secondary source.
+    pub from_memory: bool,
 }
 
 /// What takes head.
@@ -179,7 +181,7 @@ pub enum Regime {
     Still,
     /// Reynolds number under 2,000.
     Laminar,
-    /// 2,000 to 4,000: no law holds there; the larger of the two losses is joined in between and said.
+    /// 2,000 to 4,000: no law holds there; the factor is joined straight between the two.
     Between,
     /// Over 4,000.
     Turbulent,
@@ -333,7 +335,7 @@ pub enum Remedy {
         /// How much, m.
         by_m: f64,
     },
-    /// A larger pipe from the intake to the governing station.
+    /// A larger pipe from the intake to just past the governing station.
     LargerUpperPipe {
         /// Bore, m.
         bore_m: f64,
@@ -379,6 +381,13 @@ pub enum WhyNot {
     NoJets,
     /// The line has no pipe, or a pipe of no bore.
     NoPipe,
+    /// A fitting whose loss only the user can say: give it its own `k`.
+    NoCoefficient {
+        /// Index into the line's fittings.
+        fitting: usize,
+    },
+    /// The screen is blocked whole.
+    ScreenBlocked,
     /// The search for the flow did not settle.
     NotSettled,
 }

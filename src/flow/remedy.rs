@@ -1,0 +1,160 @@
+//! Why a line does not run full, and what would help, each with its number.
+
+use super::conduit::{Conduit, SAME_M};
+use super::demand::{self, Demand};
+use super::limit::Broken;
+use super::run::{Answer, Case};
+use super::{AtBest, Limited, LimitedBy, Remedy, suction};
+
+pub(super) fn limited(case: &Case<'_>, answer: &Answer, by: LimitedBy, broken: &Broken) -> Limited {
+    let at = |v: &[f64]| v.get(broken.governs).copied().unwrap_or(0.0);
+    let station_m = at(&case.stations_m);
+    let slope = case.slope(answer.area_m2);
+    let sealed = case
+        .conduit
+        .profile(answer.sealed_m3_per_s, &case.stations_m);
+    let gauge = slope.gauge_m(&sealed, case.level_m);
+    let here = at(&gauge);
+    let boils = gauge.iter().any(|&g| g < case.boiling_m);
+    let vented = case
+        .line
+        .stands
+        .iter()
+        .any(|s| suction::lets_air_in(s) && (s.station_m - station_m).abs() < SAME_M);
+    let at_best = (by == LimitedBy::Crest && answer.sealed_m3_per_s > 0.0 && !boils)
+        .then(|| best(case, answer.sealed_m3_per_s));
+    Limited {
+        by,
+        station_m,
+        vented,
+        suction_m: (by != LimitedBy::Stream && here >= case.boiling_m).then_some(here),
+        working_limit_m: at(&case.working_m),
+        boiling_limit_m: case.boiling_m,
+        full_again_m: broken
+            .falls
+            .iter()
+            .map(|f| f.full_at_m)
+            .fold(station_m, f64::max),
+        at_best,
+        remedies: remedies(case, answer, by, &gauge, broken.governs, vented),
+    }
+}
+
+fn best(case: &Case<'_>, flow_m3_per_s: f64) -> AtBest {
+    let net_head_m = case.gross_head_m - case.conduit.loss_m(flow_m3_per_s);
+    let weight = case.conditions.water.density_kg_per_m3 * case.conduit.gravity_m_per_s2;
+    AtBest {
+        flow_m3_per_s,
+        net_head_m,
+        water_power_w: weight * flow_m3_per_s * net_head_m,
+    }
+}
+
+fn remedies(
+    case: &Case<'_>,
+    answer: &Answer,
+    by: LimitedBy,
+    gauge_m: &[f64],
+    governs: usize,
+    vented: bool,
+) -> Vec<Remedy> {
+    let mut out = Vec::new();
+    let full = answer.sealed_m3_per_s;
+    let slope = case.slope(answer.area_m2);
+    if by == LimitedBy::Stream {
+        out.extend(throttle(case, answer, answer.flow_m3_per_s));
+        return out;
+    }
+    let limit = |i: usize| case.working_m.get(i).copied();
+    if let Ok((flow, _)) = slope.largest_flow(full, limit) {
+        out.extend(throttle(case, answer, flow));
+    }
+    if vented && holds_without_vents(case, gauge_m) {
+        out.push(Remedy::ShutVent);
+    }
+    if !vented {
+        out.push(Remedy::SetVent);
+    }
+    let over = gauge_m
+        .iter()
+        .zip(&case.working_m)
+        .map(|(g, w)| w - g)
+        .fold(0.0, f64::max);
+    if over > 0.0 {
+        out.push(Remedy::LowerCrest { by_m: over });
+    }
+    if let Some(bore_m) = larger_upper(case, governs) {
+        out.push(Remedy::LargerUpperPipe { bore_m });
+    }
+    out
+}
+
+/// Jets that pass no more than a flow: the line then stays full.
+fn throttle(case: &Case<'_>, answer: &Answer, flow_m3_per_s: f64) -> Option<Remedy> {
+    if flow_m3_per_s <= 0.0 || answer.area_m2 <= 0.0 || case.demand == Demand::Shut {
+        return None;
+    }
+    let state = best(case, flow_m3_per_s);
+    let ideal = (2.0 * case.conduit.gravity_m_per_s2 * state.net_head_m).sqrt();
+    let area_share = flow_m3_per_s / ideal / answer.area_m2;
+    (state.net_head_m > 0.0 && area_share < 1.0).then_some(Remedy::Throttle {
+        flow_m3_per_s,
+        net_head_m: state.net_head_m,
+        water_power_w: state.water_power_w,
+        area_share,
+    })
+}
+
+fn holds_without_vents(case: &Case<'_>, gauge_m: &[f64]) -> bool {
+    case.stations_m
+        .iter()
+        .zip(gauge_m)
+        .all(|(&s, &g)| g >= suction::working_limit_m(case.line, s, case.boiling_m))
+}
+
+/// The bore of the pipe from the intake to just past the governing station with which the line would hold, m; `None` where three times the bore is not enough.
+fn larger_upper(case: &Case<'_>, governs: usize) -> Option<f64> {
+    const MOST: f64 = 3.0;
+    let station_m = case.stations_m.get(governs).copied()?;
+    if station_m <= SAME_M {
+        return None;
+    }
+    // the wide pipe reaches past the crest, so that the narrowing stands below it
+    let past_m = case.stations_m.get(governs + 1).copied()?;
+    let margin = |share: f64| {
+        let conduit = case.conduit.with_upper_bore(past_m, share);
+        let flow = match &case.demand {
+            Demand::Shut => 0.0,
+            Demand::Flow(flow) => *flow,
+            Demand::Jets(indexes) => demand::full_flow_m3_per_s(
+                &conduit,
+                case.gross_head_m,
+                demand::nozzle_area_m2(case.line, indexes),
+            )
+            .unwrap_or(f64::NAN),
+        };
+        tightest(case, &conduit, flow, governs)
+    };
+    if margin(MOST) < 0.0 {
+        return None;
+    }
+    let share = demand::settle_loosely(1.0, MOST, margin)?;
+    let reach = case.line.reach_at(station_m)?;
+    Some(reach.pipe.inner_diameter_m * share)
+}
+
+/// Least gauge head over what it may be, from the intake to the governing station, m.
+fn tightest(case: &Case<'_>, conduit: &Conduit, flow_m3_per_s: f64, governs: usize) -> f64 {
+    let slope = super::limit::Slope {
+        conduit,
+        ..case.slope(0.0)
+    };
+    let profile = conduit.profile(flow_m3_per_s, &case.stations_m);
+    slope
+        .gauge_m(&profile, case.level_m)
+        .iter()
+        .zip(&case.working_m)
+        .take(governs + 1)
+        .map(|(g, w)| g - w)
+        .fold(f64::INFINITY, f64::min)
+}

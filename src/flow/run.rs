@@ -1,0 +1,260 @@
+//! Running states: which there are, and each worked out.
+
+use super::conduit::{Conduit, SAME_M};
+use super::demand::{self, Demand};
+use super::limit::{Broken, Slope};
+use super::suction;
+use super::table::{self, Heads};
+use super::{Cases, Conditions, LimitedBy, NotRun, Run, WhyNot, doubt, remedy};
+use crate::line::{CaseWish, Level, Line, Running, Way};
+
+/// Every running state of a line: "shut"; each number of jets in their order and "all jets", or "running" at a fixed flow; the user's cases.
+pub fn cases(line: &Line) -> Cases {
+    let mut out = Cases::default();
+    for wish in wishes(line) {
+        match run(line, &wish) {
+            Ok(run) => out.runs.push(run),
+            Err(not) => out.not_run.push(not),
+        }
+    }
+    out
+}
+
+/// The states that [`cases`] works out.
+pub fn wishes(line: &Line) -> Vec<CaseWish> {
+    let wish = |name: String, running| CaseWish {
+        name,
+        running,
+        level: Level::Usual,
+        fittings_open: Vec::new(),
+        screen_blocked: 0.0,
+    };
+    let mut out = vec![wish("shut".to_owned(), Running::Shut)];
+    match line.outlet.as_ref().map(|o| &o.how) {
+        Some(Way::Jets(jets)) => {
+            for n in 1..jets.len() {
+                let name = if n == 1 {
+                    "1 jet".to_owned()
+                } else {
+                    format!("{n} jets")
+                };
+                out.push(wish(name, Running::Jets((0..n).collect())));
+            }
+            let all = Running::Jets((0..jets.len()).collect());
+            out.push(wish("all jets".to_owned(), all));
+        }
+        Some(Way::Flow(flow)) => out.push(wish("running".to_owned(), Running::Flow(*flow))),
+        None => {}
+    }
+    out.extend(line.cases.iter().cloned());
+    out
+}
+
+/// One running state with its doubts, at the line's usual water, the pipe new; its slimed figures stand beside.
+pub fn run(line: &Line, wish: &CaseWish) -> Result<Run, NotRun> {
+    let conditions = Conditions::usual(line);
+    let mut out = run_under(line, wish, &conditions)?;
+    doubt::weigh(line, wish, &conditions, &mut out);
+    Ok(out)
+}
+
+/// One running state under stated conditions, without its doubts.
+pub fn run_under(line: &Line, wish: &CaseWish, conditions: &Conditions) -> Result<Run, NotRun> {
+    let not = |why| NotRun {
+        name: wish.name.clone(),
+        why,
+    };
+    let case = Case::of(line, wish, conditions).map_err(not)?;
+    case.settle().map_err(not)
+}
+
+/// A line made ready for one state.
+pub(super) struct Case<'a> {
+    pub(super) line: &'a Line,
+    pub(super) wish: &'a CaseWish,
+    pub(super) conditions: &'a Conditions,
+    pub(super) conduit: Conduit,
+    pub(super) demand: Demand,
+    pub(super) level_m: f64,
+    pub(super) gross_head_m: f64,
+    /// The grid with every other station that matters: vents, ends of pipes, fittings, taps.
+    pub(super) stations_m: Vec<f64>,
+    pub(super) pipe_m: Vec<f64>,
+    pub(super) working_m: Vec<f64>,
+    pub(super) boiling_m: f64,
+}
+
+/// How much flows, and what keeps it from being more.
+pub(super) struct Answer {
+    pub(super) flow_m3_per_s: f64,
+    /// Flow of a full, airtight line, m3/s.
+    pub(super) sealed_m3_per_s: f64,
+    /// Area that passes the flow, m2; 0 when shut.
+    pub(super) area_m2: f64,
+    pub(super) broken: Option<(LimitedBy, Broken)>,
+}
+
+impl<'a> Case<'a> {
+    pub(super) fn of(
+        line: &'a Line,
+        wish: &'a CaseWish,
+        conditions: &'a Conditions,
+    ) -> Result<Self, WhyNot> {
+        let demand = Demand::of(line, wish)?;
+        let conduit = Conduit::of(line, wish, conditions)?;
+        let level_m = line.water_level_m(wish.level);
+        let gross_head_m = level_m - line.nozzle_elevation_m();
+        if demand != Demand::Shut && gross_head_m <= 0.0 {
+            return Err(WhyNot::NoHead { gross_head_m });
+        }
+        let boiling_m = suction::boiling_head_m(
+            line.situation.air_pa,
+            &conditions.water,
+            line.situation.gravity_m_per_s2,
+        );
+        let stations_m = stations(line, &conduit);
+        let pipe_m = stations_m.iter().map(|&s| line.elevation_m(s)).collect();
+        let mut working_m: Vec<f64> = stations_m
+            .iter()
+            .map(|&s| suction::working_limit_m(line, s, boiling_m))
+            .collect();
+        for vent in line.stands.iter().filter(|s| suction::lets_air_in(s)) {
+            let at = stations_m.partition_point(|&s| s < vent.station_m - SAME_M);
+            if let Some(limit) = working_m.get_mut(at) {
+                *limit = 0.0;
+            }
+        }
+        Ok(Self {
+            line,
+            wish,
+            conditions,
+            conduit,
+            demand,
+            level_m,
+            gross_head_m,
+            stations_m,
+            pipe_m,
+            working_m,
+            boiling_m,
+        })
+    }
+
+    pub(super) fn slope(&self, area_m2: f64) -> Slope<'_> {
+        Slope {
+            conduit: &self.conduit,
+            stations_m: &self.stations_m,
+            pipe_m: &self.pipe_m,
+            working_m: &self.working_m,
+            level_m: self.level_m,
+            nozzle_m: self.line.nozzle_elevation_m(),
+            area_m2,
+        }
+    }
+
+    /// Flow of a full, airtight line and the area that passes it.
+    pub(super) fn sealed(&self) -> Result<(f64, f64), WhyNot> {
+        let g = self.conduit.gravity_m_per_s2;
+        match &self.demand {
+            Demand::Shut => Ok((0.0, 0.0)),
+            Demand::Jets(indexes) => {
+                let area = demand::nozzle_area_m2(self.line, indexes);
+                let flow = demand::full_flow_m3_per_s(&self.conduit, self.gross_head_m, area)?;
+                Ok((flow, area))
+            }
+            Demand::Flow(asked) => {
+                let head = self.gross_head_m - self.conduit.loss_m(*asked);
+                if head <= 0.0 {
+                    return Err(WhyNot::TooMuch {
+                        asked_m3_per_s: *asked,
+                        most_m3_per_s: demand::open_flow_m3_per_s(
+                            &self.conduit,
+                            self.gross_head_m,
+                        )?,
+                    });
+                }
+                // a machine whose law is not known is taken as a nozzle that passes its flow at its running head
+                Ok((*asked, asked / (2.0 * g * head).sqrt()))
+            }
+        }
+    }
+
+    pub(super) fn answer(&self) -> Result<Answer, WhyNot> {
+        let (sealed, area_m2) = self.sealed()?;
+        let slope = self.slope(area_m2);
+        let profile = self.conduit.profile(sealed, &self.stations_m);
+        let gauge = slope.gauge_m(&profile, self.level_m);
+        let given = self.given_by_stream();
+        let starved = given.is_some_and(|g| g < sealed);
+        let mut out = Answer {
+            flow_m3_per_s: sealed,
+            sealed_m3_per_s: sealed,
+            area_m2,
+            broken: None,
+        };
+        let shut = self.demand == Demand::Shut;
+        if slope.holds(&gauge) && (shut || !starved) {
+            return Ok(out);
+        }
+        let broken = if shut {
+            slope.parted(&gauge)
+        } else {
+            slope.broken(sealed, given)?
+        };
+        out.flow_m3_per_s = broken.flow_m3_per_s;
+        let by = if !shut && starved && given.is_some_and(|g| g <= broken.flow_m3_per_s) {
+            LimitedBy::Stream
+        } else if gauge.iter().any(|&g| g < self.boiling_m) {
+            LimitedBy::Boiling
+        } else {
+            LimitedBy::Crest
+        };
+        out.broken = Some((by, broken));
+        Ok(out)
+    }
+
+    /// Total head at the nozzles above their axis, m: in a broken line what the jets take to pass the flow, in a full one what is left of the gross head.
+    pub(super) fn net_head_m(&self, answer: &Answer) -> f64 {
+        if answer.broken.is_some() && answer.area_m2 > 0.0 {
+            let g = self.conduit.gravity_m_per_s2;
+            demand::jet_head_m(answer.flow_m3_per_s, answer.area_m2, g)
+        } else {
+            self.gross_head_m - self.conduit.loss_m(answer.flow_m3_per_s)
+        }
+    }
+
+    /// The most the stream gives at the turbine, m3/s: its best month less what must stay and what is taken off on the way.
+    fn given_by_stream(&self) -> Option<f64> {
+        let stream = self.line.stream.as_ref()?;
+        let best = stream.flow_m3_per_s.iter().copied().fold(0.0, f64::max);
+        Some(best - stream.leave_m3_per_s - self.conduit.taken_off_m3_per_s())
+    }
+
+    fn settle(&self) -> Result<Run, WhyNot> {
+        let answer = self.answer()?;
+        let heads = Heads::of(self, &answer);
+        let mut run = table::lay_out(self, &answer, &heads);
+        if let Some((by, broken)) = &answer.broken {
+            run.limited = Some(remedy::limited(self, &answer, *by, broken));
+        }
+        Ok(run)
+    }
+}
+
+/// The grid with the stations of vents, ends of pipes, steps and taps among it.
+fn stations(line: &Line, conduit: &Conduit) -> Vec<f64> {
+    let length = line.length_m();
+    let mut out = line.heights.station_m.clone();
+    out.extend(conduit.channels.iter().map(|c| c.to_m));
+    out.extend(conduit.steps.iter().map(|p| p.step.station_m));
+    out.extend(
+        line.stands
+            .iter()
+            .filter(|s| suction::lets_air_in(s))
+            .map(|s| s.station_m),
+    );
+    out.retain(|s| (0.0..=length).contains(s));
+    out.sort_by(f64::total_cmp);
+    // the grid's own stations stay: of two that are one, the first
+    out.dedup_by(|b, a| *b - *a < SAME_M);
+    out
+}

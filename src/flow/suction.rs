@@ -1,0 +1,40 @@
+//! How far below the air's pressure a pipe may run.
+
+use crate::line::{Line, Stand};
+use crate::pipe::{Device, Joint, MarkKind, State};
+use crate::unit::nature::Water;
+
+/// Gauge head at which water boils, m (negative): less than this no column of water can hang.
+///
+/// (vapour pressure - pressure of the air) over (density times gravity). Source: US Standard Atmosphere 1976 with IAPWS R7-97(2012); -10.2 m at the sea and 10 C.
+pub fn boiling_head_m(air_pa: f64, water: &Water, gravity_m_per_s2: f64) -> f64 {
+    -(air_pa - water.vapour_pa) / (water.density_kg_per_m3 * gravity_m_per_s2)
+}
+
+/// Share of the way to boiling that is worked with on tight joints: 5 m of the 10.2 m at the sea, the advised limit of siphon practice.
+/// The practical outer limit, 7 to 8 m at the sea, leaves nothing for surge, and air comes out of solution long before (common practice, no source).
+pub const TIGHT_SHARE: f64 = 0.49;
+
+/// The same on joints that may draw air: rings, compression and barbed couplings (own caution, no source).
+pub const LOOSE_SHARE: f64 = 0.29;
+
+/// Lowest gauge head that is worked with at a station, m (negative or 0): the user's limit, else by the joints there; never beyond nine tenths of the way to boiling.
+pub fn working_limit_m(line: &Line, station_m: f64, boiling_m: f64) -> f64 {
+    let share = match line.reach_at(station_m).map(|r| r.joint) {
+        Some(Joint::Ring | Joint::Compression | Joint::Barbed) => LOOSE_SHARE,
+        Some(Joint::RepairCoupling) => 0.0,
+        _ => TIGHT_SHARE,
+    };
+    match line.limits.suction_m {
+        Some(limit) => (-limit.max(0.0)).max(0.9 * boiling_m),
+        None => share * boiling_m,
+    }
+}
+
+/// Whether a vent lets air in when the pressure falls below the air's: everything but a cock opened by hand, while it works and its isolating cock is open.
+pub fn lets_air_in(stand: &Stand) -> bool {
+    stand.kind == MarkKind::Vent
+        && stand.state == State::Works
+        && stand.cock_open
+        && stand.device != Some(Device::HandCock)
+}
