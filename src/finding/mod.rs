@@ -1,8 +1,10 @@
 //! Rules that read results: kind, reach, typed figures, certainty, severity; no words.
 
 mod kind;
+mod rules;
 
 pub use kind::{Cause, Kind};
+pub use rules::{of_study, of_survey};
 
 /// How much a finding harms.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]

@@ -5,6 +5,8 @@ mod columns;
 pub mod folder;
 /// result.json.
 pub mod json;
+/// Marks for other programs.
+pub mod places;
 mod sheet;
 /// The words for what was found.
 pub mod words;

@@ -1,1 +1,43 @@
 //! Runs the rooms in order on one line and holds every result, or the reason why there is none.
+
+mod survey;
+
+use crate::air::Air;
+use crate::anchor::Anchor;
+use crate::flow::Cases;
+use crate::line::Line;
+use crate::profile::Profile;
+use crate::route::Route;
+use crate::surge::Surges;
+
+pub use survey::{Surveyed, read_route, survey};
+
+/// Everything computed on one line, as declared.
+#[derive(Debug, Clone)]
+pub struct Study {
+    /// The surveyed route.
+    pub route: Route,
+    /// The line that physics saw.
+    pub line: Line,
+    /// Climbs, lows, flats.
+    pub profile: Profile,
+    /// Running states.
+    pub cases: Cases,
+    /// Air: pockets, the start, vents, drains, order of work.
+    pub air: Option<Air>,
+    /// Surges.
+    pub surges: Option<Surges>,
+    /// Thrust, blocks, slopes, heat, floods, supports.
+    pub anchor: Option<Anchor>,
+    /// What was not computed, and why.
+    pub not_computed: Vec<NotComputed>,
+}
+
+/// Something that was not computed, and why.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NotComputed {
+    /// What, by its key in result.json.
+    pub what: &'static str,
+    /// Why, in words for the user.
+    pub why: String,
+}

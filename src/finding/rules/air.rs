@@ -1,0 +1,186 @@
+use crate::air::{Decider, Gathers, Start, VentFault, Verdict};
+use crate::finding::{Finding, Kind, Severity, setups};
+use crate::study::Study;
+
+/// What lets the air out of a climb by itself: the user's name for it, or its kind and station.
+pub fn vented_by(study: &Study, climb: usize) -> Option<String> {
+    let air = study.air.as_ref()?;
+    let pocket = air.pockets.iter().find(|p| p.climb == Some(climb))?;
+    let stand = pocket
+        .vented_by
+        .first()
+        .and_then(|i| study.line.stands.get(*i))?;
+    Some(if stand.name.is_empty() {
+        "the vent there".to_owned()
+    } else {
+        stand.name.clone()
+    })
+}
+
+/// Whether the drained line starts, with somebody there and with nobody.
+pub fn start(study: &Study) -> Vec<Finding> {
+    let Some(air) = &study.air else {
+        return Vec::new();
+    };
+    let mut found: Vec<Finding> = one(study, &air.start, &air.cure.stations_m, false)
+        .into_iter()
+        .collect();
+    // With nobody there it can only be worse: told apart only where it is.
+    if air.unattended.verdict == Verdict::Locks && air.start.verdict != Verdict::Locks {
+        found.extend(one(study, &air.unattended, &air.cure.unattended_m, true));
+    }
+    found
+}
+
+fn one(study: &Study, start: &Start, vents_m: &[f64], unattended_only: bool) -> Option<Finding> {
+    let reach = |deciders: &[Decider]| {
+        let from = deciders
+            .iter()
+            .map(|d| d.from_m)
+            .min_by(f64::total_cmp)
+            .unwrap_or(0.0);
+        let to = deciders
+            .iter()
+            .map(|d| d.to_m)
+            .max_by(f64::total_cmp)
+            .unwrap_or(study.line.length_m());
+        (from, to)
+    };
+    let (from, to) = reach(&start.decided_by);
+    let vents_m = vents_m.to_vec();
+    let finding = match start.verdict {
+        Verdict::Starts => return None,
+        Verdict::Locks => Finding::new(
+            Severity::Fix,
+            Kind::Locks {
+                margin_m: start.margin_worst_m,
+                margin_compressed_m: start.margin_compressed_m,
+                vents_m,
+                unattended_only,
+            },
+            from,
+            to,
+        )
+        .certainty(1.0 - start.probability_compressed),
+        Verdict::MayStart => Finding::new(
+            Severity::Watch,
+            Kind::MayStart {
+                margin_m: start.margin_worst_m,
+                margin_compressed_m: start.margin_compressed_m,
+                vents_m,
+            },
+            from,
+            to,
+        )
+        .certainty(1.0 - start.probability_starts),
+        Verdict::CannotTell => {
+            let level_m: Vec<(f64, f64)> = start
+                .decided_by
+                .iter()
+                .take(3)
+                .map(|d| (d.from_m, d.to_m))
+                .collect();
+            let setups = level_m.iter().map(|(a, b)| setups(*a, *b)).sum();
+            Finding::new(
+                Severity::Fix,
+                Kind::StartNotSettled {
+                    probability: start.probability_starts,
+                    level_m,
+                    setups,
+                },
+                from,
+                to,
+            )
+            .certainty(1.0 - start.probability_starts)
+        }
+    };
+    Some(finding)
+}
+
+/// Vents that stand and do not do their work.
+pub fn vents(study: &Study) -> Vec<Finding> {
+    let Some(air) = &study.air else {
+        return Vec::new();
+    };
+    let mut found = Vec::new();
+    for vent in &air.vents {
+        let Some(stand) = vent.stands.and_then(|i| study.line.stands.get(i)) else {
+            continue;
+        };
+        let name = if stand.name.is_empty() {
+            "The vent".to_owned()
+        } else {
+            stand.name.clone()
+        };
+        for fault in &vent.faults {
+            let severity = match fault {
+                VentFault::Stuck
+                | VentFault::CockShut
+                | VentFault::SpillsBy(_)
+                | VentFault::Inhales(_) => Severity::Fix,
+                _ => Severity::Watch,
+            };
+            found.push(
+                Finding::new(
+                    severity,
+                    Kind::VentFails {
+                        name: name.clone(),
+                        fault: fault.clone(),
+                    },
+                    stand.station_m,
+                    stand.station_m,
+                )
+                .from_memory(vent.from_memory),
+            );
+        }
+    }
+    found
+}
+
+/// Where air gathers though the pipe falls; climbs are told by themselves.
+pub fn gathers(study: &Study) -> Vec<Finding> {
+    let Some(air) = &study.air else {
+        return Vec::new();
+    };
+    air.pockets
+        .iter()
+        .filter(|p| {
+            !matches!(p.why, Gathers::Climb | Gathers::Flat | Gathers::LongRun)
+                && p.vented_by.is_empty()
+        })
+        .map(|p| {
+            Finding::new(
+                Severity::Watch,
+                Kind::AirGathers { why: p.why },
+                p.from_m,
+                p.to_m,
+            )
+            .certainty(p.certainty)
+            .from_memory(p.from_memory)
+        })
+        .collect()
+}
+
+/// Lows that keep water when the line is drained.
+pub fn drains(study: &Study) -> Vec<Finding> {
+    let Some(air) = &study.air else {
+        return Vec::new();
+    };
+    air.drains
+        .iter()
+        .filter(|d| d.stands.is_none() && d.left_standing_m3 > 0.0)
+        .map(|d| {
+            Finding::new(
+                Severity::Watch,
+                Kind::LowUndrained {
+                    left_m3: d.left_standing_m3,
+                    frost: d.frost,
+                },
+                d.station_m,
+                d.station_m,
+            )
+            .certainty(d.certainty)
+            .from_memory(d.from_memory)
+        })
+        .collect()
+}

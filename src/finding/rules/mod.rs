@@ -1,0 +1,38 @@
+//! The rules, one file a subject; each reads results and gives findings.
+
+mod air;
+mod running;
+mod shape;
+
+use super::Finding;
+use crate::study::{Study, Surveyed};
+
+/// Everything found in a study, in order of harm.
+pub fn of_study(study: &Study) -> Vec<Finding> {
+    let mut found = shape::climbs(
+        &study.profile,
+        |climb| air::vented_by(study, climb),
+        study.line.heights.drop_sd_m,
+    );
+    found.extend(shape::flats(&study.profile));
+    found.extend(shape::survey(&study.route));
+    found.extend(running::cases(study));
+    found.extend(running::stream(study));
+    found.extend(air::start(study));
+    found.extend(air::vents(study));
+    found.extend(air::gathers(study));
+    found.extend(air::drains(study));
+    super::in_order(found)
+}
+
+/// Everything found in a survey alone, in order of harm.
+pub fn of_survey(surveyed: &Surveyed) -> Vec<Finding> {
+    let mut found = shape::climbs(
+        &surveyed.profile,
+        |_| None,
+        surveyed.route.heights.drop_sd_m,
+    );
+    found.extend(shape::flats(&surveyed.profile));
+    found.extend(shape::survey(&surveyed.route));
+    super::in_order(found)
+}

@@ -1,0 +1,131 @@
+use crate::finding::{Finding, Kind, Severity};
+use crate::flow::{LimitedBy, Run, WhyNot};
+use crate::line::Running;
+use crate::study::Study;
+
+/// Running states: does the line run full, how fast, how much is lost, where is suction.
+pub fn cases(study: &Study) -> Vec<Finding> {
+    let mut found: Vec<Finding> = study.cases.runs.iter().filter_map(not_full).collect();
+    let end = study.line.length_m();
+    found.extend(study.cases.not_run.iter().filter_map(|n| match n.why {
+        WhyNot::NoHead { gross_head_m } => Some(Finding::new(
+            Severity::Stop,
+            Kind::NoHead { gross_head_m },
+            0.0,
+            end,
+        )),
+        _ => None,
+    }));
+    found.dedup_by(|a, b| a.kind.word() == "no head" && b.kind.word() == "no head");
+    // The strongest state speaks for the others.
+    let Some(most) = study.cases.largest_flow().filter(|r| r.flows()) else {
+        return found;
+    };
+    let limit = study.line.limits.velocity_m_per_s;
+    if most.velocity_max_m_per_s > limit {
+        let at = most.velocity_max_station_m;
+        found.push(Finding::new(
+            Severity::Watch,
+            Kind::Fast {
+                case: most.name.clone(),
+                velocity_m_per_s: most.velocity_max_m_per_s,
+                limit_m_per_s: limit,
+            },
+            at,
+            at,
+        ));
+    }
+    if most.loss_share() > USUAL_LOSS {
+        found.push(Finding::new(
+            Severity::Watch,
+            Kind::LossHigh {
+                case: most.name.clone(),
+                share: most.loss_share(),
+            },
+            0.0,
+            end,
+        ));
+    }
+    found.extend(suction(most));
+    found
+}
+
+/// Share of the head that may be lost before it is worth a word: 10 to 15 % is usual (common practice, no source).
+const USUAL_LOSS: f64 = 0.20;
+
+/// Suction that is worth a word, Pa: a metre of water below the air's pressure.
+const SUCTION_PA: f64 = -9_800.0;
+
+fn not_full(run: &Run) -> Option<Finding> {
+    let limited = run.limited.as_ref().filter(|l| l.by != LimitedBy::Stream)?;
+    Some(Finding::new(
+        Severity::Fix,
+        Kind::NotFull {
+            case: run.name.clone(),
+            flow_m3_per_s: run.flow_m3_per_s,
+            boiling: limited.by == LimitedBy::Boiling,
+            vented: limited.vented,
+        },
+        limited.station_m,
+        limited.station_m,
+    ))
+}
+
+fn suction(run: &Run) -> Option<Finding> {
+    let low: Vec<_> = run
+        .points
+        .iter()
+        .filter(|p| !p.part_full && p.pressure_pa.min(p.pressure_below_pa) < SUCTION_PA)
+        .collect();
+    let least = low
+        .iter()
+        .map(|p| p.pressure_pa.min(p.pressure_below_pa))
+        .min_by(f64::total_cmp)?;
+    Some(Finding::new(
+        Severity::Watch,
+        Kind::Suction {
+            case: run.name.clone(),
+            pressure_pa: least,
+        },
+        low.first()?.station_m,
+        low.last()?.station_m,
+    ))
+}
+
+/// The stream against what the jets take: the leanest flow counts.
+pub fn stream(study: &Study) -> Vec<Finding> {
+    let Some(stream) = &study.line.stream else {
+        return Vec::new();
+    };
+    let Some(least) = stream.flow_m3_per_s.iter().copied().min_by(f64::total_cmp) else {
+        return Vec::new();
+    };
+    let available = (least - stream.leave_m3_per_s).max(0.0);
+    let taken = study.line.taps.iter().map(|t| t.flow_m3_per_s).sum::<f64>();
+    let short = |run: &&Run| {
+        run.flow_m3_per_s + taken > available * (1.0 + 1e-9)
+            && !matches!(run.running, Running::Shut)
+    };
+    // The smallest state that is already too much says where the limit lies.
+    let smallest = study
+        .cases
+        .runs
+        .iter()
+        .filter(short)
+        .min_by(|a, b| a.flow_m3_per_s.total_cmp(&b.flow_m3_per_s));
+    smallest
+        .map(|run| {
+            Finding::new(
+                Severity::Watch,
+                Kind::StreamShort {
+                    case: run.name.clone(),
+                    flow_m3_per_s: run.flow_m3_per_s + taken,
+                    available_m3_per_s: available,
+                },
+                0.0,
+                0.0,
+            )
+        })
+        .into_iter()
+        .collect()
+}

@@ -1,0 +1,95 @@
+use crate::finding::{Finding, Kind, Severity, setups};
+use crate::profile::{Profile, Verdict};
+use crate::route::Route;
+
+/// Climbs, certain and doubtful. `vented_by` tells what lets the air out of the climb by its index, if anything does.
+pub fn climbs(
+    profile: &Profile,
+    vented_by: impl Fn(usize) -> Option<String>,
+    _drop_sd_m: f64,
+) -> Vec<Finding> {
+    profile
+        .climbs
+        .iter()
+        .enumerate()
+        .map(|(i, climb)| match climb.verdict {
+            Verdict::Climbs => {
+                let (from, to) = (climb.low_station_m, climb.crest_station_m);
+                match vented_by(i) {
+                    Some(by) => Finding::new(
+                        Severity::Watch,
+                        Kind::ClimbVented {
+                            rise_m: climb.rise_m,
+                            by,
+                        },
+                        from,
+                        to,
+                    ),
+                    None => Finding::new(
+                        Severity::Fix,
+                        Kind::ClimbUnvented {
+                            rise_m: climb.rise_m,
+                            rise_sd_m: climb.rise_sd_m,
+                            crest_m: climb.crest_station_m,
+                            pocket_m3: climb.pocket_m3,
+                        },
+                        from,
+                        to,
+                    ),
+                }
+                .certainty(climb.probability)
+            }
+            Verdict::CannotTell => Finding::new(
+                Severity::Watch,
+                Kind::ClimbDoubtful {
+                    rise_m: climb.rise_m,
+                    rise_sd_m: climb.rise_sd_m,
+                    setups: setups(climb.reach_from_m, climb.reach_to_m),
+                },
+                climb.reach_from_m,
+                climb.reach_to_m,
+            )
+            .certainty(climb.probability),
+        })
+        .collect()
+}
+
+/// Reaches that hardly fall.
+pub fn flats(profile: &Profile) -> Vec<Finding> {
+    profile
+        .flats
+        .iter()
+        .map(|flat| {
+            Finding::new(
+                Severity::Watch,
+                Kind::Flat {
+                    fall: flat.fall,
+                    fall_sd: flat.fall_sd,
+                },
+                flat.from_station_m,
+                flat.to_station_m,
+            )
+        })
+        .collect()
+}
+
+/// What the survey itself says.
+pub fn survey(route: &Route) -> Vec<Finding> {
+    let end = route.nodes.last().map_or(0.0, |n| n.station_m);
+    let mut found = Vec::new();
+    if route.terrain_model {
+        found.push(Finding::new(Severity::Watch, Kind::TerrainModel, 0.0, end));
+    }
+    if let Some(closing) = route.misclosure.filter(|m| m.found_m.abs() > m.allowed_m) {
+        found.push(Finding::new(
+            Severity::Fix,
+            Kind::Misclosure {
+                found_m: closing.found_m,
+                allowed_m: closing.allowed_m,
+            },
+            0.0,
+            end,
+        ));
+    }
+    found
+}

@@ -1,0 +1,190 @@
+use crate::profile::{self, Bore, Profile};
+use crate::route::heights::HeightsOptions;
+use crate::route::{At as RouteAt, End, KnownHeight, Part, Peg, Route, RouteOptions, Spot};
+use crate::site::{self, At, Doubts, Said, Site, SurveyKind, Taped, WorkOrder};
+use crate::survey::{self, Method, Order, ReadOptions, Reading};
+use crate::text::Fault;
+use std::path::Path;
+
+/// A survey judged alone: no pipe needed.
+#[derive(Debug, Clone)]
+pub struct Surveyed {
+    /// The route.
+    pub route: Route,
+    /// Climbs, lows, flats by the bore asked for.
+    pub profile: Profile,
+    /// The bore it was judged by, m.
+    pub bore_m: f64,
+}
+
+/// Judges a route by a bore.
+pub fn survey(route: Route, bore_m: f64) -> Surveyed {
+    let length = route.nodes.last().map_or(0.0, |n| n.station_m);
+    let profile = profile::judge(
+        &route.heights,
+        &[Bore {
+            to_m: length,
+            bore_m,
+        }],
+    );
+    Surveyed {
+        route,
+        profile,
+        bore_m,
+    }
+}
+
+/// Reads the files of a site and brings them onto one route.
+///
+/// # Errors
+/// A file that cannot be read or used, each with its place.
+pub fn read_route(site: &Site) -> Result<Route, Fault> {
+    let said = &site.survey;
+    let read_all = |files: &[Said<String>],
+                    kind: Option<SurveyKind>,
+                    options: &ReadOptions|
+     -> Result<Vec<Reading>, Fault> {
+        files
+            .iter()
+            .map(|file| {
+                let path = site.path_of(file);
+                survey::read(&path, kind.map(method), options)
+                    .map_err(|fault| missing(&path, file, fault))
+            })
+            .collect()
+    };
+    let options = read_options(site, said.taped, &said.doubts);
+    let readings = read_all(&said.files, said.kind, &options)?;
+    let mut parts = Vec::new();
+    for part in &said.parts {
+        let doubts = merged(&part.doubts, &said.doubts);
+        let options = read_options(site, part.taped.or(said.taped), &doubts);
+        parts.push(Part {
+            readings: read_all(&part.files, part.kind, &options)?,
+            from: part.from.as_ref().map(place),
+            to: part.to.as_ref().map(place),
+            replaces: part.replaces,
+            place: part.said.place.clone(),
+        });
+    }
+    Route::from(&readings, &route_options(site, parts))
+}
+
+/// A file that is not there is told at the place where the site file names it.
+fn missing(path: &Path, said: &Said<String>, fault: Fault) -> Fault {
+    if path.exists() {
+        return fault;
+    }
+    said.fault(format!("the survey file \"{}\" is not there", said.value))
+        .found(path.display().to_string())
+        .expected("a file beside the site file, or a whole path")
+        .advice("correct the name, or put the file there")
+}
+
+fn route_options(site: &Site, parts: Vec<Part>) -> RouteOptions {
+    let said = &site.survey;
+    RouteOptions {
+        from: said.from.map(|end| match end {
+            site::End::Intake => End::Intake,
+            site::End::Turbine => End::Turbine,
+        }),
+        stations_used: uses_stations(site),
+        intake: said.intake.as_ref().map(place),
+        turbine: said.turbine.as_ref().map(place),
+        along_slope: said.taped.map(|t| t == Taped::Slope),
+        ties: said
+            .ties
+            .iter()
+            .map(|t| KnownHeight {
+                at: place(&t.at),
+                elevation_m: t.elevation_m,
+                sd_m: t.sd_m.unwrap_or(TIE_SD_M),
+            })
+            .collect(),
+        pegs: said
+            .pegs
+            .iter()
+            .map(|p| Peg {
+                at: place(&p.at),
+                station_m: p.station_m,
+            })
+            .collect(),
+        parts,
+        heights: HeightsOptions::default(),
+    }
+}
+
+/// Standard deviation of a known height where none was said, m: a bench mark or a levelled peg.
+const TIE_SD_M: f64 = 0.02;
+
+fn place(at: &Said<At>) -> RouteAt {
+    RouteAt {
+        spot: match &at.value {
+            At::Station(m) => Spot::Station(*m),
+            At::Name(name) => Spot::Name(name.clone()),
+            At::LatLon { lat_deg, lon_deg } => Spot::Position {
+                lat_deg: *lat_deg,
+                lon_deg: *lon_deg,
+            },
+        },
+        place: at.place.clone(),
+    }
+}
+
+/// Whether anything in the site file stands at a station: then turning the line would move it.
+fn uses_stations(site: &Site) -> bool {
+    let station = |at: &Said<At>| at.value.station_m().is_some();
+    site.pipes.iter().filter_map(|p| p.to.as_ref()).any(station)
+        || site.fittings.iter().any(|f| station(&f.at))
+        || site.marks.iter().any(|m| station(&m.at))
+        || site.laid.iter().any(|l| station(&l.from) || station(&l.to))
+        || site.draws.iter().any(|d| station(&d.at))
+        || site
+            .ground
+            .iter()
+            .any(|g| station(&g.from) || station(&g.to))
+        || site
+            .floods
+            .iter()
+            .any(|g| station(&g.from) || station(&g.to))
+        || site.fixed.iter().any(|(a, b)| station(a) || station(b))
+        || site.survey.ties.iter().any(|t| station(&t.at))
+}
+
+fn read_options(site: &Site, taped: Option<Taped>, doubts: &Doubts) -> ReadOptions {
+    ReadOptions {
+        along_slope: taped.map(|t| t == Taped::Slope),
+        point_sd_m: doubts.point_sd_m,
+        setup_sd_m: doubts.setup_sd_m,
+        angle_sd_rad: doubts.angle_sd_rad,
+        index_sd_rad: doubts.index_sd_rad,
+        order: site.limits.misclosure.map_or(Order::Ordinary, |o| match o {
+            WorkOrder::Rough => Order::Rough,
+            WorkOrder::Ordinary => Order::Ordinary,
+            WorkOrder::Accurate => Order::Accurate,
+            WorkOrder::Precise => Order::Precise,
+        }),
+        water_c: site.water.temperature_c,
+        ..ReadOptions::default()
+    }
+}
+
+fn merged(own: &Doubts, general: &Doubts) -> Doubts {
+    Doubts {
+        point_sd_m: own.point_sd_m.or(general.point_sd_m),
+        setup_sd_m: own.setup_sd_m.or(general.setup_sd_m),
+        angle_sd_rad: own.angle_sd_rad.or(general.angle_sd_rad),
+        index_sd_rad: own.index_sd_rad.or(general.index_sd_rad),
+    }
+}
+
+/// The reader's word for a kind.
+pub fn method(kind: SurveyKind) -> Method {
+    match kind {
+        SurveyKind::Gpx => Method::Gpx,
+        SurveyKind::Level => Method::Level,
+        SurveyKind::Angle => Method::Angle,
+        SurveyKind::Points => Method::Points,
+        SurveyKind::Gauge => Method::Gauge,
+    }
+}
