@@ -1,3 +1,5 @@
+//! Monotone fits.
+
 /// Weighted least-squares fit that never decreases, by pooling adjacent violators.
 ///
 /// One value and one weight a point, weights positive; the fit of each pool is its weighted mean, so the weighted sum is kept. A shorter list of weights is filled up with 1. Linear in the number of points.

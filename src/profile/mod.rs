@@ -3,8 +3,11 @@
 //! Every question is put to each draw of the heights; the share of draws that say yes is the answer. A climb is never read off the mean line alone, which hides it.
 //! How it is done and where it ends: docs/basis/climbs.md.
 
+mod flat;
 mod judge;
 mod parts;
+mod reach;
+mod trace;
 
 pub use judge::judge;
 pub use parts::{Bore, Climb, Flat, Grade, Low, Profile, Verdict};

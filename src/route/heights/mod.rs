@@ -5,9 +5,17 @@
 //! The model, its sources and its limits: docs/basis/heights.md.
 
 mod booked;
+mod given;
 mod input;
+mod layout;
+mod posterior;
+mod sample;
+mod steady;
 mod walked;
 
 pub use booked::booked;
 pub use input::{Block, BookNode, HeightsOptions, Levelled, Noise, Tie, Walked};
 pub use walked::walked;
+
+#[cfg(test)]
+mod worked;
