@@ -3,17 +3,9 @@
     reason = "indices are made here from the lengths of the same lists"
 )]
 
+use super::chain::{Loose, chains, fixed};
+use super::grid::{Grid, cells, nodes};
 use super::{Block, HeightsOptions, Levelled, Tie};
-
-/// Pace that stands for time where a file has none, m/s.
-pub(super) const PACE_M_PER_S: f64 = 0.8;
-
-/// Spacing of the nodes, m, and steps between nodes in a cell of one roughness.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Grid {
-    pub(super) node_m: f64,
-    pub(super) steps_in_cell: usize,
-}
 
 /// Everything that does not change while noise numbers and roughness are tried: nodes, readings on their steps, which unknowns live where.
 ///
@@ -77,16 +69,6 @@ pub(super) struct Entry {
     pub(super) height_m: f64,
     /// Readings behind it; for a known height its variance, m2.
     pub(super) count: f64,
-}
-
-/// A reading on its way to its step.
-#[derive(Debug, Clone, Copy)]
-struct Loose {
-    station_m: f64,
-    age_s: f64,
-    height_m: f64,
-    count: f64,
-    offset: Option<usize>,
 }
 
 /// A span of steps, first and last, in which something lives.
@@ -412,136 +394,4 @@ struct Places {
     drift_in: Vec<Option<usize>>,
     drift_out: Vec<Option<usize>>,
     offset: Vec<Option<usize>>,
-}
-
-fn fixed(tie: &Tie, offset: Option<usize>) -> Loose {
-    Loose {
-        station_m: tie.station_m,
-        age_s: 0.0,
-        height_m: tie.height_m,
-        count: tie.sd_m.max(1e-4).powi(2),
-        offset,
-    }
-}
-
-/// Evenly spaced nodes with the known stations among them; a regular node makes way for a known one nearby.
-fn nodes(from: f64, to: f64, spacing: f64, known: &[f64]) -> Vec<f64> {
-    let count = ((to - from) / spacing).ceil().max(1.0);
-    let step = (to - from) / count;
-    let mut fixed: Vec<f64> = known.to_vec();
-    fixed.sort_by(f64::total_cmp);
-    fixed.dedup_by(|b, a| *b - *a < 0.3);
-    let near = 0.35 * step;
-    let mut all: Vec<f64> = (0..=count as usize)
-        .map(|i| from + step * i as f64)
-        .filter(|&x| {
-            let at = fixed.partition_point(|&k| k < x - near);
-            x == from || fixed.get(at).is_none_or(|&k| k > x + near)
-        })
-        .chain(fixed.iter().copied().filter(|&k| k > from + 0.3))
-        .collect();
-    all.sort_by(f64::total_cmp);
-    all.dedup();
-    if all.last().is_some_and(|&l| l < to) {
-        all.push(to);
-    }
-    all
-}
-
-/// Cells of about equal length, each a run of whole steps.
-fn cells(node_m: &[f64], grid: Grid) -> Vec<(usize, usize)> {
-    let length = grid.node_m * grid.steps_in_cell as f64;
-    let origin = node_m[0];
-    let cell_of = |step: usize| {
-        let middle = 0.5 * (node_m[step] + node_m[step + 1]) - origin;
-        (middle / length) as usize
-    };
-    let mut cells: Vec<(usize, usize)> = Vec::new();
-    let mut current = usize::MAX;
-    for step in 0..node_m.len() - 1 {
-        let cell = cell_of(step);
-        match cells.last_mut() {
-            Some(last) if cell == current => last.1 = step + 1,
-            _ => cells.push((step, step + 1)),
-        }
-        current = cell;
-    }
-    cells
-}
-
-/// Readings in station order, one chain a walk (one chain for all where heights come from a terrain model).
-fn chains(blocks: &[Block], passes: usize, shared: bool) -> Vec<Vec<Loose>> {
-    let mut by_pass: Vec<Vec<Block>> = vec![Vec::new(); passes];
-    for block in blocks {
-        by_pass[block.pass].push(*block);
-    }
-    let mut chains: Vec<Vec<Loose>> = Vec::new();
-    for mut pass in by_pass {
-        let timed = !shared && pass.iter().all(|b| b.clock_s.is_some());
-        let uphill = {
-            let n = pass.len().max(1) as f64;
-            let clock = |b: &Block| b.clock_s.unwrap_or(0.0);
-            let (s, t) = (
-                pass.iter().map(|b| b.station_m).sum::<f64>() / n,
-                pass.iter().map(clock).sum::<f64>() / n,
-            );
-            pass.iter()
-                .map(|b| (b.station_m - s) * (clock(b) - t))
-                .sum::<f64>()
-                < 0.0
-        };
-        let forward = |b: &Block| b.clock_s.unwrap_or(0.0) * if uphill { -1.0 } else { 1.0 };
-        pass.sort_by(|a, b| {
-            a.station_m
-                .total_cmp(&b.station_m)
-                .then(forward(a).total_cmp(&forward(b)))
-        });
-        let dilution = usual_dilution(&pass);
-        let mut age = 0.0;
-        let mut before: Option<Block> = None;
-        let chain = pass.into_iter().map(|b| {
-            if let Some(a) = before {
-                age += if timed {
-                    (forward(&b) - forward(&a)).abs()
-                } else {
-                    (b.station_m - a.station_m) / PACE_M_PER_S
-                };
-            }
-            before = Some(b);
-            Loose {
-                station_m: b.station_m,
-                age_s: age,
-                height_m: b.height_m,
-                count: b.count.max(1e-3) * weight(b.dilution, dilution),
-                offset: Some(b.pass),
-            }
-        });
-        chains.push(chain.collect());
-    }
-    if shared {
-        let mut one: Vec<Loose> = chains.into_iter().flatten().collect();
-        one.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
-        let first = one.first().map_or(0.0, |l| l.station_m);
-        for l in &mut one {
-            l.age_s = (l.station_m - first) / PACE_M_PER_S;
-        }
-        return vec![one];
-    }
-    chains
-}
-
-/// Median dilution of a pass.
-fn usual_dilution(pass: &[Block]) -> Option<f64> {
-    let mut all: Vec<f64> = pass.iter().filter_map(|b| b.dilution).collect();
-    all.retain(|d| d.is_finite() && *d > 0.0);
-    all.sort_by(f64::total_cmp);
-    all.get(all.len() / 2).copied()
-}
-
-/// A reading of poorer geometry than the pass's usual weighs less, by the square of the ratio, down to a ninth; a better one counts as usual.
-fn weight(dilution: Option<f64>, usual: Option<f64>) -> f64 {
-    match (dilution, usual) {
-        (Some(d), Some(u)) if d.is_finite() && d > u => (u / d).powi(2).max(1.0 / 9.0),
-        _ => 1.0,
-    }
 }

@@ -5,7 +5,10 @@
 //! The model, its sources and its limits: docs/basis/heights.md.
 
 mod booked;
+mod chain;
+mod gather;
 mod given;
+mod grid;
 mod input;
 mod layout;
 mod posterior;

@@ -3,7 +3,8 @@
     reason = "a kernel over fronts whose sizes the layout has fixed"
 )]
 
-use super::given::{Gathered, Message, Run, Theta, step_backward, step_forward, take_out};
+use super::gather::{Gathered, Theta};
+use super::given::{Message, Run, step_backward, step_forward, take_out};
 use super::layout::Layout;
 use crate::numeric::Draws;
 

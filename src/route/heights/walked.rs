@@ -1,5 +1,7 @@
-use super::given::Theta;
-use super::layout::{Grid, Layout, PACE_M_PER_S};
+use super::chain::PACE_M_PER_S;
+use super::gather::Theta;
+use super::grid::Grid;
+use super::layout::Layout;
 use super::sample::{NoisePrior, Roughness, Sampler};
 use super::steady::{self, Steadied};
 use super::{Block, HeightsOptions, Levelled, Noise, Tie, Walked};

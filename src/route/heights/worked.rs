@@ -1,6 +1,7 @@
 //! The worked example: two passes over one hump, exact answers by dense conditioning in another language.
 
-use super::given::{Gathered, Run, Theta};
+use super::gather::{Gathered, Theta};
+use super::given::Run;
 use super::layout::Layout;
 use super::sample::{NoisePrior, Roughness, Sampler};
 use super::{Block, HeightsOptions};
