@@ -3,7 +3,7 @@ use super::parts::{
 };
 use super::survey::Survey;
 use super::{At, Said};
-use crate::pipe::{Condition, Entrance, IntakeKind, Joint, Material};
+use crate::pipe::{Condition, Entrance, IntakeKind, Joint, Own};
 use crate::unit::Units;
 use std::path::PathBuf;
 
@@ -118,7 +118,7 @@ pub struct PipeRun {
     /// Words that match one row of the catalogue.
     pub spec: Option<Said<String>>,
     /// The user's own figures, beside or instead of `spec`.
-    pub own: OwnPipe,
+    pub own: Own,
     /// Where it begins, where said; it must be where the one above ends.
     pub from: Option<Said<At>>,
     /// Where it ends; the last one needs none.
@@ -145,44 +145,6 @@ pub struct PipeRun {
     pub price_per_m: Option<f64>,
     /// Where it stands.
     pub said: Said<()>,
-}
-
-/// The user's own figures of a pipe.
-///
-/// Without `spec`, two of outside diameter, wall and bore are there and agree, so all three can be had from `diameters_m`.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct OwnPipe {
-    /// Material.
-    pub material: Option<Material>,
-    /// Outside diameter, m.
-    pub outer_diameter_m: Option<f64>,
-    /// Least wall, m.
-    pub wall_m: Option<f64>,
-    /// Bore, m.
-    pub inner_diameter_m: Option<f64>,
-    /// Sand roughness, m.
-    pub roughness_m: Option<f64>,
-    /// Pressure it may take, Pa.
-    pub rating_pa: Option<f64>,
-    /// Short-term modulus, Pa.
-    pub modulus_pa: Option<f64>,
-    /// Wave speed, m/s.
-    pub wave_speed_m_per_s: Option<f64>,
-    /// Darcy friction factor.
-    pub friction_factor: Option<f64>,
-}
-
-impl OwnPipe {
-    /// Outside diameter, wall and bore, m, from any two of them.
-    pub fn diameters_m(&self) -> Option<(f64, f64, f64)> {
-        match (self.outer_diameter_m, self.wall_m, self.inner_diameter_m) {
-            (Some(outer), Some(wall), Some(bore)) => Some((outer, wall, bore)),
-            (Some(outer), Some(wall), None) => Some((outer, wall, outer - 2.0 * wall)),
-            (Some(outer), None, Some(bore)) => Some((outer, (outer - bore) / 2.0, bore)),
-            (None, Some(wall), Some(bore)) => Some((bore + 2.0 * wall, wall, bore)),
-            _ => None,
-        }
-    }
 }
 
 /// State of the water at the intake.

@@ -68,6 +68,18 @@ impl<'a> Lines<'a> {
             .trim_end_matches(['\n', '\r'])
     }
 
+    /// The byte offset of a line and column; the end of the line where it is shorter.
+    pub fn byte(&self, line: u32, column: u32) -> usize {
+        let index = (line as usize).saturating_sub(1);
+        let start = self.starts.get(index).copied().unwrap_or(self.text.len());
+        let chars = self.line(line).chars();
+        start
+            + chars
+                .take((column as usize).saturating_sub(1))
+                .map(char::len_utf8)
+                .sum::<usize>()
+    }
+
     /// The place of a byte offset.
     pub fn place(&self, byte: usize) -> Place {
         let (line, column) = self.position(byte);
@@ -108,5 +120,6 @@ mod tests {
         assert_eq!(lines.position(6), (1, 6));
         assert_eq!(lines.position(1), (1, 1));
         assert_eq!(lines.position(99), (1, 7));
+        assert_eq!(lines.byte(1, 6), 6);
     }
 }

@@ -1,0 +1,445 @@
+use super::bounds as b;
+use super::paper::Paper;
+use super::section::Section;
+use super::whole::{Intake, Limits, Regrade, Situation, Stream, Water};
+use super::{
+    At, Date, Said, Site, read_parts, read_pipe, read_run, read_state, read_survey, rules,
+    words as w,
+};
+use crate::text::Fault;
+use crate::unit::Kind;
+use toml::de::{DeTable, DeValue};
+
+/// Reads a site file's text. Every fault that could be told is in the list, in the order of the file.
+pub fn read_text(file: &str, text: &str) -> Result<Site, Vec<Fault>> {
+    let paper = Paper::new(file, text);
+    let Some(table) = parse(&paper, text) else {
+        return Err(paper.faults());
+    };
+    let site = site(&paper, file, table.get_ref());
+    finish(paper, site)
+}
+
+/// Reads only the `[survey]` of a text: a new survey of the same pipe. What else stands in it must be right but is not used.
+pub fn read_survey_text(file: &str, text: &str) -> Result<super::Survey, Vec<Fault>> {
+    read_text(file, text).map(|site| site.survey)
+}
+
+fn finish<T>(paper: Paper<'_>, read: Option<T>) -> Result<T, Vec<Fault>> {
+    let faults = paper.faults();
+    match read {
+        Some(value) if faults.is_empty() => Ok(value),
+        _ => Err(faults),
+    }
+}
+
+/// The text as TOML; its faults are told as they stand.
+fn parse<'t>(paper: &Paper<'_>, text: &'t str) -> Option<toml::Spanned<DeTable<'t>>> {
+    let (table, errors) = DeTable::parse_recoverable(text);
+    if errors.is_empty() {
+        return Some(table);
+    }
+    for error in errors.iter().take(5) {
+        let byte = error.span().map_or(0, |s| s.start);
+        let message = error.message();
+        let advice = if message.contains("duplicate key") {
+            "keep one of the two; a table that may stand several times is written [[with two brackets]]"
+        } else if message.contains("must be quoted") {
+            "put texts and quantities in quotes: to = \"90 m\""
+        } else {
+            "write key = value lines under [table] heads; texts and quantities stand in quotes"
+        };
+        let fault = paper
+            .fault_at(byte, "", format!("this line is not TOML: {message}"))
+            .expected("TOML 1.0 or 1.1")
+            .advice(advice);
+        paper.tell(byte, fault);
+    }
+    None
+}
+
+fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Site> {
+    let top = Section::top(paper, table);
+    if let Some(format) = top.number(
+        "format",
+        b::Bounds::from_to(1.0, 1e6, "a whole number from 1"),
+    ) && format != 1.0
+    {
+        top.tell("format", "this format of site file is not known", |f| {
+            f.expected("format = 1")
+                .advice("use a newer version of this program, or write the file for format 1")
+        });
+    }
+    let title = top.text("title").map(|t| t.value);
+    let units = top.word("units", w::UNITS).map(|u| u.value);
+    let survey = top.table("survey").map(read_survey::survey);
+    let situation = top.table("site").map(situation).unwrap_or_default();
+    let water = top.table("water").map(water).unwrap_or_default();
+    let intake = top.table("intake").map(intake);
+    let pipes: Vec<_> = top
+        .tables("pipe")
+        .into_iter()
+        .map(read_pipe::pipe)
+        .collect();
+    let laid = top
+        .tables("laid")
+        .into_iter()
+        .filter_map(read_parts::laid)
+        .collect();
+    let fittings: Vec<_> = top
+        .tables("fitting")
+        .into_iter()
+        .filter_map(read_parts::fitting)
+        .collect();
+    let marks: Vec<_> = top
+        .tables("mark")
+        .into_iter()
+        .filter_map(read_parts::mark)
+        .collect();
+    let turbine = read_run::turbine(&top);
+    let draws = top
+        .tables("draw")
+        .into_iter()
+        .filter_map(read_parts::draw)
+        .collect();
+    let jets = turbine.as_ref();
+    let cases: Vec<_> = top
+        .tables("case")
+        .into_iter()
+        .filter_map(|s| read_run::case(s, jets))
+        .collect();
+    let stream = top.table("stream").and_then(stream);
+    let movements = top
+        .tables("movement")
+        .into_iter()
+        .filter_map(|s| read_state::movement(s, &fittings, jets, &cases))
+        .collect();
+    let gauges = top
+        .tables("gauge")
+        .into_iter()
+        .filter_map(|s| read_state::gauge(s, jets, &cases))
+        .collect();
+    let ground = top
+        .tables("ground")
+        .into_iter()
+        .filter_map(read_parts::ground)
+        .collect();
+    let floods = top
+        .tables("flood")
+        .into_iter()
+        .filter_map(read_parts::flood)
+        .collect();
+    let regrade = top.table("regrade").map(regrade).unwrap_or_default();
+    let fixed = top
+        .tables("fixed")
+        .into_iter()
+        .filter_map(|s| {
+            let reach = read_parts::reach(&s);
+            s.finish();
+            reach
+        })
+        .collect();
+    let limits = top.table("limits").map(limits).unwrap_or_default();
+    if !top.has("survey") {
+        let fault = paper
+            .fault_at(0, "survey", "the file says nothing of a survey")
+            .expected("[survey] with files = [\"walk.gpx\"]")
+            .advice("name the files of the survey, from the folder of this file");
+        paper.tell(0, fault);
+    }
+    top.finish();
+    let site = Site {
+        file: file.to_owned(),
+        title,
+        units,
+        survey: survey?,
+        situation,
+        water,
+        intake,
+        pipes,
+        laid,
+        fittings,
+        marks,
+        turbine,
+        draws,
+        cases,
+        stream,
+        movements,
+        gauges,
+        ground,
+        floods,
+        regrade,
+        fixed,
+        limits,
+    };
+    rules::check(paper, &site);
+    Some(site)
+}
+
+fn situation(s: Section<'_, '_>) -> Situation {
+    let situation = Situation {
+        latitude_deg: s.number("latitude", b::LATITUDE),
+        altitude_m: s.quantity("altitude", Kind::Length, b::ALTITUDE),
+        hottest_air_c: s.quantity("hottest_air", Kind::Temperature, b::AIR_TEMPERATURE),
+        coldest_air_c: s.quantity("coldest_air", Kind::Temperature, b::AIR_TEMPERATURE),
+        sun: s.flag("sun"),
+        frost_depth_m: s.quantity("frost_depth", Kind::Length, b::FROST),
+    };
+    if let (Some(hot), Some(cold)) = (situation.hottest_air_c, situation.coldest_air_c)
+        && cold > hot
+    {
+        s.tell(
+            "coldest_air",
+            "the coldest air is warmer than the hottest",
+            |f| {
+                f.expected("at most hottest_air")
+                    .advice("check which is which")
+            },
+        );
+    }
+    s.finish();
+    situation
+}
+
+fn water(s: Section<'_, '_>) -> Water {
+    let water = Water {
+        temperature_c: s.quantity("temperature", Kind::Temperature, b::WATER_TEMPERATURE),
+        coldest_c: s.quantity("coldest", Kind::Temperature, b::WATER_TEMPERATURE),
+        warmest_c: s.quantity("warmest", Kind::Temperature, b::WATER_TEMPERATURE),
+    };
+    let out_of_order =
+        |low: Option<f64>, high: Option<f64>| low.zip(high).is_some_and(|(l, h)| l > h);
+    if out_of_order(water.coldest_c, water.warmest_c) {
+        s.tell(
+            "coldest",
+            "the coldest water is warmer than the warmest",
+            |f| f.expected("at most warmest").advice("check which is which"),
+        );
+    } else if out_of_order(water.coldest_c, water.temperature_c)
+        || out_of_order(water.temperature_c, water.warmest_c)
+    {
+        s.tell(
+            "temperature",
+            "the usual temperature lies outside coldest and warmest",
+            |f| {
+                f.expected("between coldest and warmest")
+                    .advice("check the three temperatures")
+            },
+        );
+    }
+    s.finish();
+    water
+}
+
+fn intake(s: Section<'_, '_>) -> Intake {
+    let intake = Intake {
+        water_level_m: s.quantity("water_level", Kind::Length, b::OFFSET),
+        low_level_m: s.quantity("low_level", Kind::Length, b::OFFSET),
+        flood_level_m: s.quantity("flood_level", Kind::Length, b::OFFSET),
+        entrance: s.word("entrance", w::ENTRANCES).map(|e| e.value),
+        entrance_k: s.number("entrance_k", b::LOSS),
+        kind: s.word("kind", w::INTAKES).map(|k| k.value),
+        screen_k: s.number("screen_k", b::LOSS),
+        said: s.said(),
+    };
+    if intake.entrance_k.is_some() && intake.entrance.is_some() {
+        s.tell(
+            "entrance_k",
+            "entrance and entrance_k both say what the mouth loses",
+            |f| f.expected("one of the two").advice("take one of them out"),
+        );
+    }
+    let above = |low: Option<f64>, high: Option<f64>| low.zip(high).is_some_and(|(l, h)| l > h);
+    let usual = intake.water_level_m;
+    if above(intake.low_level_m, usual) || above(intake.low_level_m, intake.flood_level_m) {
+        s.tell(
+            "low_level",
+            "the low level stands above the usual or the flood level",
+            |f| {
+                f.expected("at most water_level")
+                    .advice("all three count from the pipe's centre at its mouth")
+            },
+        );
+    } else if above(usual, intake.flood_level_m) {
+        s.tell(
+            "flood_level",
+            "the flood level stands below the usual level",
+            |f| {
+                f.expected("at least water_level")
+                    .advice("all three count from the pipe's centre at its mouth")
+            },
+        );
+    }
+    if intake.kind != Some(crate::pipe::IntakeKind::Siphon) {
+        for (key, level) in [("water_level", usual), ("low_level", intake.low_level_m)] {
+            if level.is_some_and(|l| l < 0.0) {
+                s.tell(key, "the water stands below the pipe's mouth", |f| {
+                    f.expected("a level that is not negative, or kind = \"siphon\"")
+                        .advice("levels count up from the pipe's centre at its mouth")
+                });
+            }
+        }
+    }
+    s.finish();
+    intake
+}
+
+fn stream(s: Section<'_, '_>) -> Option<Stream> {
+    let flow = s.quantity("flow", Kind::Flow, b::FLOW_OR_NONE);
+    let listed = s.list("months");
+    let months: Vec<f64> = listed
+        .iter()
+        .filter_map(|v| s.as_quantity("months", v, Kind::Flow, b::FLOW_OR_NONE))
+        .collect();
+    let leave_m3_per_s = s.quantity("leave", Kind::Flow, b::FLOW_OR_NONE);
+    if s.has("months") && listed.len() != 12 {
+        s.tell("months", "the months are not twelve", |f| {
+            f.found(format!("{} flows", listed.len()))
+                .expected("twelve flows, from January")
+                .advice("write one flow a month")
+        });
+    }
+    if s.has("flow") && s.has("months") {
+        s.tell(
+            "months",
+            "flow and months both say what the stream gives",
+            |f| f.expected("one of the two").advice("take one of them out"),
+        );
+    } else if !s.has("flow") && !s.has("months") {
+        s.missing(
+            "flow",
+            "flow = \"14 L/s\", or months = [twelve flows]",
+            "say what the stream gives, or take [stream] out",
+        );
+    }
+    s.finish();
+    let flow_m3_per_s = flow.map_or(months, |f| vec![f]);
+    (!flow_m3_per_s.is_empty()).then_some(Stream {
+        flow_m3_per_s,
+        leave_m3_per_s,
+    })
+}
+
+fn regrade(s: Section<'_, '_>) -> Regrade {
+    let regrade = Regrade {
+        least_grade: s.quantity("least_grade", Kind::Grade, b::GRADE),
+        dig_price: s.number("dig_price", b::PRICE),
+        prop_price: s.number("prop_price", b::PRICE),
+        deepest_m: s.quantity("deepest", Kind::Length, b::SMALL_LENGTH),
+        highest_m: s.quantity("highest", Kind::Length, b::SMALL_LENGTH),
+    };
+    s.finish();
+    regrade
+}
+
+fn limits(s: Section<'_, '_>) -> Limits {
+    let limits = Limits {
+        suction_m: s.quantity("suction", Kind::Head, b::SUCTION),
+        velocity_m_per_s: s.quantity("velocity", Kind::Speed, b::SPEED),
+        fill_speed_m_per_s: s.quantity("fill_speed", Kind::Speed, b::SPEED),
+        misclosure: s.word("misclosure", w::ORDERS).map(|o| o.value),
+    };
+    s.finish();
+    limits
+}
+
+/// A day, as TOML writes it or in quotes.
+pub(super) fn date(s: &Section<'_, '_>, key: &'static str) -> Option<Date> {
+    let value = s.value(key)?;
+    let day = match value.get_ref() {
+        DeValue::Datetime(day) => day.date,
+        DeValue::String(text) => text
+            .parse::<toml::value::Datetime>()
+            .ok()
+            .and_then(|d| d.date),
+        _ => None,
+    };
+    if day.is_none() {
+        s.tell(key, format!("\"{key}\" is not a day"), |f| {
+            f.expected("year-month-day")
+                .advice("write for example 2026-05-14")
+        });
+    }
+    day.map(|d| Date {
+        year: d.year,
+        month: d.month,
+        day: d.day,
+    })
+}
+
+/// Where something is: a station, a name, or "lat, lon".
+pub(super) fn at(s: &Section<'_, '_>, key: &'static str) -> Option<Said<At>> {
+    let value = s.value(key)?;
+    as_at(s, key, value)
+}
+
+/// The same, where it must be said.
+pub(super) fn need_at(s: &Section<'_, '_>, key: &'static str) -> Option<Said<At>> {
+    if !s.has(key) {
+        s.missing(
+            key,
+            "a station with its unit, a waypoint's name, or \"lat, lon\"",
+            "write for example \"250 m\"",
+        );
+    }
+    at(s, key)
+}
+
+pub(super) fn as_at(
+    s: &Section<'_, '_>,
+    key: &'static str,
+    value: &toml::Spanned<DeValue<'_>>,
+) -> Option<Said<At>> {
+    if let DeValue::String(text) = value.get_ref() {
+        if let Some(position) = lat_lon(text) {
+            let (lat_deg, lon_deg) = position;
+            let said = s.as_text(key, value)?;
+            if !b::LATITUDE.hold(lat_deg) || !b::LONGITUDE.hold(lon_deg) {
+                let fault = said
+                    .fault(format!("\"{key}\" is not a position on the earth"))
+                    .found(&said.value)
+                    .expected(
+                        "\"lat, lon\": latitude from -90 to 90, then longitude from -180 to 180",
+                    )
+                    .advice("latitude stands first");
+                s.paper.tell(value.span().start, fault);
+                return None;
+            }
+            return Some(said.map(|_| At::LatLon { lat_deg, lon_deg }));
+        }
+        if !is_quantity(text) {
+            let said = s.as_text(key, value)?;
+            return Some(said.map(At::Name));
+        }
+    }
+    let station = s.as_quantity(key, value, Kind::Station, b::STATION)?;
+    Some(
+        s.paper
+            .said(&value.span(), &s.path_of(key), At::Station(station)),
+    )
+}
+
+/// "56.1012, -4.2011": two numbers with a comma between them. "12,5" is a decimal comma, not a position.
+fn lat_lon(text: &str) -> Option<(f64, f64)> {
+    let (lat, lon) = text.split_once(',')?;
+    let is_spaced = lon.starts_with(char::is_whitespace) || lat.contains('.');
+    let read = |t: &str| crate::text::number(t).ok();
+    (is_spaced && !lon.contains(',')).then_some((read(lat)?, read(lon)?))
+}
+
+/// Whether a text is meant as a quantity: it begins like a number and goes on with a plus, a comma or a unit. Digits alone may be a waypoint's name.
+fn is_quantity(text: &str) -> bool {
+    let text = text.trim();
+    let rest = text
+        .trim_start_matches(['-', '\u{2212}'])
+        .trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '+' | ' '));
+    let begins = text
+        .starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '\u{2212}' | '.'))
+        && text.contains(|c: char| c.is_ascii_digit());
+    let digits_alone = text.bytes().all(|b| b.is_ascii_digit());
+    let unit_like = rest.is_empty()
+        || Kind::ALL
+            .into_iter()
+            .any(|k| crate::unit::parse(k, &format!("1 {rest}")).is_ok());
+    begins && !digits_alone && unit_like
+}

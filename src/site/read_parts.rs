@@ -1,0 +1,264 @@
+use super::bounds as b;
+use super::parts::{Draw, Fitting, FloodReach, GroundReach, LaidReach, Mark};
+use super::read::need_at;
+use super::section::Section;
+use super::{At, Said, words as w};
+use crate::pipe::{Bed, FittingKind, MarkKind};
+use crate::unit::Kind;
+
+/// The two ends of a reach, in order.
+pub(super) fn reach(s: &Section<'_, '_>) -> Option<(Said<At>, Said<At>)> {
+    let (from, to) = (need_at(s, "from"), need_at(s, "to"));
+    let (from, to) = from.zip(to)?;
+    if let (Some(a), Some(z)) = (from.value.station_m(), to.value.station_m())
+        && z <= a
+    {
+        s.tell("to", "this reach ends before it begins", |f| {
+            f.expected("a station further down than from")
+                .advice("stations count from the intake down")
+        });
+        return None;
+    }
+    Some((from, to))
+}
+
+/// `[[laid]]`.
+pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
+    let ends = reach(&s);
+    let bed = s.word("how", w::BEDS).map(|h| h.value);
+    if !s.has("how") {
+        s.missing(
+            "how",
+            "surface, buried, span, raised or hung",
+            "say how the pipe sits there",
+        );
+    }
+    let cover_m = s.quantity("cover", Kind::Length, b::SMALL_LENGTH);
+    let height_m = s.quantity("height", Kind::Length, b::SMALL_LENGTH);
+    let traffic = s.word("traffic", w::TRAFFIC).map(|t| t.value);
+    for (key, belongs) in [
+        ("cover", Bed::Buried),
+        ("traffic", Bed::Buried),
+        ("height", Bed::Raised),
+    ] {
+        if s.has(key) && bed.is_some_and(|b| b != belongs) {
+            let word = if belongs == Bed::Buried {
+                "buried"
+            } else {
+                "raised"
+            };
+            s.tell(
+                key,
+                format!("\"{key}\" belongs to pipe that is {word}"),
+                |f| {
+                    f.expected(format!("how = \"{word}\" beside it"))
+                        .advice("take the key out, or change how")
+                },
+            );
+        }
+    }
+    s.finish();
+    let (from, to) = ends?;
+    Some(LaidReach {
+        from,
+        to,
+        bed: bed?,
+        cover_m,
+        height_m,
+        traffic,
+    })
+}
+
+/// `[[fitting]]`.
+pub(super) fn fitting(s: Section<'_, '_>) -> Option<Fitting> {
+    let at = need_at(&s, "at");
+    let kind = s.word("kind", w::FITTINGS).map(|k| k.value);
+    let k = s.number("k", b::LOSS);
+    if !s.has("kind") && !s.has("k") {
+        s.missing(
+            "kind",
+            "a kind of fitting, or its loss coefficient k",
+            "write for example kind = \"gate valve\"",
+        );
+    } else if kind == Some(FittingKind::Other) && !s.has("k") {
+        s.missing(
+            "k",
+            "its loss coefficient",
+            "only you know what this fitting loses",
+        );
+    }
+    let angle_rad = s.quantity("angle", Kind::Angle, b::TURN);
+    let in_plan = s.word("plane", w::PLANES).map(|p| p.value);
+    let bends = matches!(kind, Some(FittingKind::Elbow | FittingKind::Mitre));
+    if bends && !s.has("angle") && !s.has("k") {
+        s.missing(
+            "angle",
+            "the angle it turns",
+            "write for example angle = \"45 deg\"",
+        );
+    }
+    for key in ["angle", "plane"] {
+        if s.has(key) && kind.is_some() && !bends {
+            s.tell(
+                key,
+                format!("\"{key}\" belongs to an elbow or a mitre"),
+                |f| {
+                    f.expected("kind = \"elbow\" or \"mitre\" beside it")
+                        .advice("take the key out, or change kind")
+                },
+            );
+        }
+    }
+    let open = s.number("open", b::SHARE);
+    let name = s.text("name");
+    let bore_m = s.quantity("bore", Kind::Length, b::DIAMETER);
+    let rating_pa = s.quantity("rating", Kind::Pressure, b::PRESSURE);
+    let said = s.said();
+    s.finish();
+    Some(Fitting {
+        at: at?,
+        kind: kind.unwrap_or(FittingKind::Other),
+        name,
+        k,
+        open,
+        angle_rad,
+        in_plan,
+        bore_m,
+        rating_pa,
+        said,
+    })
+}
+
+/// `[[mark]]`.
+pub(super) fn mark(s: Section<'_, '_>) -> Option<Mark> {
+    let at = need_at(&s, "at");
+    let kind = s.word("kind", w::MARKS).map(|k| k.value);
+    if !s.has("kind") {
+        s.missing(
+            "kind",
+            "vent, drain, anchor, block, strap, support, guide or relief",
+            "say what stands there",
+        );
+    }
+    let device = s.word("device", w::DEVICES).map(|d| d.value);
+    let bore_m = s.quantity("bore", Kind::Length, b::DIAMETER);
+    let top_m = s.quantity("top", Kind::Length, b::SMALL_LENGTH);
+    let cock_open = s.word("cock", w::COCKS).map(|c| c.value);
+    let state = s.word("state", w::STATES).map(|t| t.value);
+    let strength_n = s.quantity("strength", Kind::Force, b::FORCE);
+    let opens_at_pa = s.quantity("opens_at", Kind::Pressure, b::PRESSURE);
+    if let Some(kind) = kind {
+        let is_vent = kind == MarkKind::Vent;
+        let holds = matches!(
+            kind,
+            MarkKind::Anchor
+                | MarkKind::Block
+                | MarkKind::Strap
+                | MarkKind::Support
+                | MarkKind::Guide
+        );
+        for (key, fits, belongs) in [
+            ("device", is_vent, "a vent"),
+            ("top", is_vent, "a vent"),
+            ("strength", holds, "what holds the pipe"),
+            ("opens_at", kind == MarkKind::Relief, "a relief valve"),
+        ] {
+            if s.has(key) && !fits {
+                s.tell(key, format!("\"{key}\" belongs to {belongs}"), |f| {
+                    f.expected("another kind beside it")
+                        .advice("take the key out, or change kind")
+                });
+            }
+        }
+        if kind == MarkKind::Relief && !s.has("opens_at") {
+            s.missing(
+                "opens_at",
+                "the pressure it opens at",
+                "write for example opens_at = \"9 bar\"",
+            );
+        }
+    }
+    if s.has("top") && device.is_some_and(|d| d != crate::pipe::Device::Standpipe) {
+        s.tell("top", "\"top\" belongs to a standpipe", |f| {
+            f.expected("device = \"standpipe\" beside it")
+                .advice("take the key out, or change device")
+        });
+    }
+    let name = s.text("name");
+    let said = s.said();
+    s.finish();
+    Some(Mark {
+        kind: kind?,
+        at: at?,
+        device,
+        bore_m,
+        top_m,
+        cock_open,
+        state,
+        strength_n,
+        opens_at_pa,
+        name,
+        said,
+    })
+}
+
+/// `[[draw]]`.
+pub(super) fn draw(s: Section<'_, '_>) -> Option<Draw> {
+    let at = need_at(&s, "at");
+    if !s.has("flow") {
+        s.missing(
+            "flow",
+            "the flow taken off",
+            "write for example flow = \"0.2 L/s\"",
+        );
+    }
+    let flow = s.quantity("flow", Kind::Flow, b::FLOW);
+    s.finish();
+    Some(Draw {
+        at: at?,
+        flow_m3_per_s: flow?,
+    })
+}
+
+/// `[[ground]]`.
+pub(super) fn ground(s: Section<'_, '_>) -> Option<GroundReach> {
+    let ends = reach(&s);
+    let soil = s.word("soil", w::SOILS).map(|x| x.value);
+    let friction = s.number("friction", b::GROUND_FRICTION);
+    let dig = s.word("dig", w::DIGS).map(|x| x.value);
+    s.finish();
+    let (from, to) = ends?;
+    Some(GroundReach {
+        from,
+        to,
+        soil,
+        friction,
+        dig,
+    })
+}
+
+/// `[[flood]]`.
+pub(super) fn flood(s: Section<'_, '_>) -> Option<FloodReach> {
+    let ends = reach(&s);
+    for (key, example) in [("speed", "2 m/s"), ("depth", "0.5 m")] {
+        if !s.has(key) {
+            s.missing(
+                key,
+                "how the water came",
+                &format!("write for example {key} = \"{example}\""),
+            );
+        }
+    }
+    let speed = s.quantity("speed", Kind::Speed, b::SPEED);
+    let depth = s.quantity("depth", Kind::Length, b::DEPTH);
+    let debris = s.word("debris", w::DEBRIS).map(|d| d.value);
+    s.finish();
+    let (from, to) = ends?;
+    Some(FloodReach {
+        from,
+        to,
+        speed_m_per_s: speed?,
+        depth_m: depth?,
+        debris,
+    })
+}

@@ -1,0 +1,145 @@
+use super::bounds as b;
+use super::read::{as_at, at};
+use super::section::Section;
+use super::whole::PipeRun;
+use super::words as w;
+use crate::pipe::{Own, outside_of_name_m, own};
+use crate::unit::Kind;
+use toml::de::DeValue;
+
+/// `[[pipe]]`.
+pub(super) fn pipe(s: Section<'_, '_>) -> PipeRun {
+    let keys = own_keys(&s);
+    let spec = s.text("spec");
+    let run = PipeRun {
+        spec,
+        own: keys,
+        from: at(&s, "from"),
+        to: at(&s, "to"),
+        joint: s.word("joint", w::JOINTS),
+        joint_rating_pa: s.quantity("joint_rating", Kind::Pressure, b::PRESSURE),
+        piece_m: s.quantity("piece", Kind::Length, b::LENGTH),
+        coil: s.flag("coil"),
+        joints_at: s
+            .list("joints_at")
+            .into_iter()
+            .filter_map(|v| as_at(&s, "joints_at", v))
+            .collect(),
+        is_laid: s.word("state", w::PIPE_STATES).map(|p| p.value),
+        condition: s.word("condition", w::CONDITIONS).map(|c| c.value),
+        derate: s.number("derate", b::SOME_SHARE),
+        surge_allowance: s.number("surge_allowance", b::SURGE_ALLOWANCE),
+        price_per_m: s.number("price_per_m", b::PRICE),
+        said: s.said(),
+    };
+    whole_pipe(&s, &run);
+    joints_in_order(&s, &run);
+    s.finish();
+    run
+}
+
+fn own_keys(s: &Section<'_, '_>) -> Own {
+    let keys = Own {
+        material: s.word("material", w::MATERIALS).map(|m| m.value),
+        outer_diameter_m: s.quantity("outer_diameter", Kind::Length, b::DIAMETER),
+        wall_m: s.quantity("wall", Kind::Length, b::DIAMETER),
+        inner_diameter_m: s.quantity("inner_diameter", Kind::Length, b::DIAMETER),
+        roughness_m: s.quantity("roughness", Kind::Length, b::ROUGHNESS),
+        rating_pa: s.quantity("rating", Kind::Pressure, b::PRESSURE),
+        modulus_pa: s.quantity("modulus", Kind::Modulus, b::MODULUS),
+        wave_speed_m_per_s: s.quantity("wave_speed", Kind::Speed, b::WAVE_SPEED),
+        friction_factor: s.number("friction_factor", b::FRICTION_FACTOR),
+    };
+    if let Some(outside_m) = keys
+        .outer_diameter_m
+        .filter(|_| is_in_inches(s, "outer_diameter"))
+        && let Some(named_m) = outside_of_name_m(outside_m)
+    {
+        let inches = outside_m / 0.0254;
+        let measured = named_m / 0.0254;
+        s.tell("outer_diameter", "an outside diameter that is a nominal size", |f| {
+            f.expected(format!(
+                "the outside as measured: pipe called {inches} in is {measured:.3} in outside"
+            ))
+            .advice(format!(
+                "write \"{measured:.3} in\", or a spec from the catalogue; where it really measures this, write \"{:.1} mm\"",
+                outside_m * 1000.0
+            ))
+        });
+    }
+    keys
+}
+
+/// Whether a quantity was written in inches: a name of a size is written so, a measure in millimetres is one.
+fn is_in_inches(s: &Section<'_, '_>, key: &'static str) -> bool {
+    matches!(s.value(key).map(|v| v.get_ref()), Some(DeValue::String(text))
+        if text.contains("in") || text.contains(['"', '\u{2033}', '\u{201d}']) || text.contains("''"))
+}
+
+/// Without a spec the pipe's own keys must make a pipe. Nothing is said of them where one could not be read.
+fn whole_pipe(s: &Section<'_, '_>, run: &PipeRun) {
+    let sizes = ["material", "outer_diameter", "wall", "inner_diameter"];
+    if s.has("spec") {
+        if s.has("material") {
+            s.tell(
+                "material",
+                "spec and material both say what the pipe is made of",
+                |f| {
+                    f.expected("one of the two")
+                        .advice("take material out; the catalogue knows it")
+                },
+            );
+        }
+        return;
+    }
+    if sizes.iter().all(|k| !s.has(k)) {
+        s.missing(
+            "spec",
+            "words of the catalogue such as \"PE100 SDR11 90\", or material with two of outer_diameter, wall and inner_diameter",
+            "say which pipe it is",
+        );
+        return;
+    }
+    let unread = [
+        ("material", run.own.material.is_none()),
+        ("outer_diameter", run.own.outer_diameter_m.is_none()),
+        ("wall", run.own.wall_m.is_none()),
+        ("inner_diameter", run.own.inner_diameter_m.is_none()),
+    ]
+    .into_iter()
+    .any(|(key, empty)| empty && s.has(key));
+    if unread {
+        return;
+    }
+    if let Err(fault) = own(&run.own) {
+        s.tell(fault.key(), fault.to_string(), |f| {
+            f.expected(
+                "a material and two of outer_diameter, wall and inner_diameter that leave a bore",
+            )
+            .advice(fault.advice())
+        });
+    }
+}
+
+fn joints_in_order(s: &Section<'_, '_>, run: &PipeRun) {
+    let stations = run.joints_at.iter().filter_map(|j| j.value.station_m());
+    let mut above = f64::NEG_INFINITY;
+    let end = run.to.as_ref().and_then(|t| t.value.station_m());
+    for station in stations {
+        if station <= above {
+            s.tell("joints_at", "the joints are not in order", |f| {
+                f.expected("stations that rise from the intake down")
+                    .advice("put them in order, each once")
+            });
+            return;
+        }
+        if end.is_some_and(|e| station > e) {
+            s.tell("joints_at", "a joint lies below the end of its pipe", |f| {
+                f.expected("stations above the pipe's to")
+                    .advice("move it to the next [[pipe]]")
+            });
+            return;
+        }
+        above = station;
+    }
+}

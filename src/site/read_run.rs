@@ -1,0 +1,256 @@
+use super::bounds as b;
+use super::parts::{Case, CaseRuns, Jet, Turbine, WaterWay};
+use super::section::Section;
+use super::whole::Level;
+use super::words as w;
+use crate::unit::Kind;
+
+/// Most jets that are counted: a wheel has a handful.
+const MOST_JETS: usize = 24;
+
+/// Names that mean a state or all jets, so that nothing of the user's own may be called so.
+pub(super) const RESERVED: [&str; 5] = ["shut", "all jets", "running", "jets", "one jet"];
+
+/// `[turbine]` and `[[jet]]`.
+pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
+    let long: Vec<_> = top
+        .tables("jet")
+        .into_iter()
+        .enumerate()
+        .map(|(i, s)| jet(s, i))
+        .collect();
+    let Some(s) = top.table("turbine") else {
+        let jets: Option<Vec<Jet>> = long.into_iter().collect();
+        return jets.filter(|j| !j.is_empty()).map(|jets| Turbine {
+            way: WaterWay::Jets(jets),
+            nozzle_height_m: None,
+            water_to_wire: None,
+            is_other_machine: false,
+            said: top
+                .paper
+                .said(&(top.byte_of("jet")..top.byte_of("jet")), "jet", ()),
+        });
+    };
+    let count = s.count("jets", MOST_JETS);
+    let nozzle = s.quantity("nozzle_diameter", Kind::Length, b::DIAMETER);
+    let discharge = s.number("discharge_coefficient", b::COEFFICIENT);
+    let velocity = s.number("velocity_coefficient", b::COEFFICIENT);
+    let flow = s.quantity("flow", Kind::Flow, b::FLOW);
+    let is_other_machine = s.word("machine", w::MACHINES).is_some_and(|m| m.value);
+    let ways = [s.has("jets"), s.has("flow"), top.has("jet")];
+    let way = if ways.iter().filter(|w| **w).count() > 1 {
+        let key = if s.has("flow") { "flow" } else { "jets" };
+        s.tell(key, "the turbine's water is given twice", |f| {
+            f.expected("one of: jets with nozzle_diameter, [[jet]] tables, or flow")
+                .advice("take the others out")
+        });
+        None
+    } else if s.has("jets") {
+        if !s.has("nozzle_diameter") {
+            s.missing(
+                "nozzle_diameter",
+                "the diameter of the nozzle's hole",
+                "write for example nozzle_diameter = \"9 mm\"",
+            );
+        }
+        count.zip(nozzle).map(|(count, nozzle_diameter_m)| {
+            WaterWay::Jets(
+                (1..=count)
+                    .map(|n| Jet {
+                        name: n.to_string(),
+                        nozzle_diameter_m,
+                        open: None,
+                        discharge_coefficient: discharge,
+                        velocity_coefficient: velocity,
+                    })
+                    .collect(),
+            )
+        })
+    } else if s.has("flow") {
+        flow.map(WaterWay::Flow)
+    } else if top.has("jet") {
+        let jets: Option<Vec<Jet>> = long.into_iter().collect();
+        jets.filter(|j| !j.is_empty()).map(|jets| {
+            WaterWay::Jets(
+                jets.into_iter()
+                    .map(|j| Jet {
+                        discharge_coefficient: j.discharge_coefficient.or(discharge),
+                        velocity_coefficient: j.velocity_coefficient.or(velocity),
+                        ..j
+                    })
+                    .collect(),
+            )
+        })
+    } else {
+        s.missing(
+            "jets",
+            "jets with nozzle_diameter, [[jet]] tables, or flow",
+            "say what the water leaves by, or take [turbine] out",
+        );
+        None
+    };
+    if is_other_machine && !s.has("flow") {
+        s.tell(
+            "machine",
+            "a machine that is not of jets needs a flow",
+            |f| {
+                f.expected("flow = \"6 L/s\" beside it")
+                    .advice("give the flow it takes, or take machine out")
+            },
+        );
+    }
+    let nozzle_height_m = s.quantity("nozzle_height", Kind::Length, b::OFFSET);
+    let water_to_wire = s.number("water_to_wire", b::SOME_SHARE);
+    let said = s.said();
+    s.finish();
+    Some(Turbine {
+        way: way?,
+        nozzle_height_m,
+        water_to_wire,
+        is_other_machine,
+        said,
+    })
+}
+
+fn jet(s: Section<'_, '_>, index: usize) -> Option<Jet> {
+    if !s.has("nozzle_diameter") {
+        s.missing(
+            "nozzle_diameter",
+            "the diameter of the nozzle's hole",
+            "write for example nozzle_diameter = \"9 mm\"",
+        );
+    }
+    let nozzle = s.quantity("nozzle_diameter", Kind::Length, b::DIAMETER);
+    let name = s
+        .text("name")
+        .map_or_else(|| (index + 1).to_string(), |n| n.value);
+    let open = s.number("open", b::SHARE);
+    let discharge_coefficient = s.number("discharge_coefficient", b::COEFFICIENT);
+    let velocity_coefficient = s.number("velocity_coefficient", b::COEFFICIENT);
+    free_name(&s, "name", &name);
+    s.finish();
+    Some(Jet {
+        name,
+        nozzle_diameter_m: nozzle?,
+        open,
+        discharge_coefficient,
+        velocity_coefficient,
+    })
+}
+
+/// Tells a name that is reserved.
+pub(super) fn free_name(s: &Section<'_, '_>, key: &'static str, name: &str) {
+    if RESERVED.contains(&name.to_lowercase().as_str()) {
+        s.tell(key, format!("\"{name}\" is a reserved name"), |f| {
+            f.expected(format!("a name that is none of: {}", RESERVED.join(", ")))
+                .advice("call it something else")
+        });
+    }
+}
+
+/// `[[case]]`.
+pub(super) fn case(s: Section<'_, '_>, turbine: Option<&Turbine>) -> Option<Case> {
+    let name = s.text("name");
+    match &name {
+        Some(name) => free_name(&s, "name", &name.value),
+        None if !s.has("name") => s.missing(
+            "name",
+            "a name of its own",
+            "name it, so that gauges and movements can point to it",
+        ),
+        None => {}
+    }
+    let runs = case_runs(&s, turbine);
+    let level = s.word("level", w::LEVELS).map_or(Level::Usual, |l| l.value);
+    let screen_blocked = s.number("screen_blocked", b::SHARE).unwrap_or(0.0);
+    let fittings_open = s
+        .table("fittings")
+        .map(|below| {
+            below
+                .entries()
+                .into_iter()
+                .filter_map(|(key, value)| {
+                    let share = s.as_number("fittings", value, b::SHARE)?;
+                    let fitting = key.get_ref().trim().to_owned();
+                    Some((
+                        s.paper.said(&key.span(), &s.path_of("fittings"), fitting),
+                        share,
+                    ))
+                })
+                .collect()
+        })
+        .unwrap_or_default();
+    s.finish();
+    Some(Case {
+        name: name?,
+        runs: runs?,
+        level,
+        fittings_open,
+        screen_blocked,
+    })
+}
+
+fn case_runs(s: &Section<'_, '_>, turbine: Option<&Turbine>) -> Option<CaseRuns> {
+    let jets = match turbine.map(|t| &t.way) {
+        Some(WaterWay::Jets(jets)) => jets.as_slice(),
+        _ => &[],
+    };
+    let said = ["jets", "open", "flow"]
+        .into_iter()
+        .filter(|k| s.has(k))
+        .count();
+    let count = s.count("jets", MOST_JETS);
+    let named = s.texts("open");
+    let flow = s.quantity("flow", Kind::Flow, b::FLOW_OR_NONE);
+    if said > 1 {
+        let key = if s.has("open") { "open" } else { "flow" };
+        s.tell(key, "this case says twice what runs", |f| {
+            f.expected("one of: jets, open, flow")
+                .advice("take the others out")
+        });
+        return None;
+    }
+    if s.has("jets") {
+        let count = count?;
+        if count > jets.len() {
+            s.tell("jets", "more jets run than there are", |f| {
+                f.expected(format!("at most {}", jets.len()))
+                    .advice("the jets stand in [turbine] or [[jet]]")
+            });
+            return None;
+        }
+        return Some(CaseRuns::Jets((0..count).collect()));
+    }
+    if s.has("open") {
+        let mut indexes = Vec::new();
+        for name in &named {
+            match jets.iter().position(|j| j.name == name.value) {
+                Some(index) => indexes.push(index),
+                None => {
+                    let names: Vec<&str> = jets.iter().map(|j| j.name.as_str()).collect();
+                    let fault = name
+                        .fault(format!("no jet is called \"{}\"", name.value))
+                        .found(&name.value)
+                        .expected(if names.is_empty() {
+                            "jets in [turbine] or [[jet]]".to_owned()
+                        } else {
+                            names.join(", ")
+                        })
+                        .advice("name jets as in [[jet]]; the short form numbers them from \"1\"");
+                    s.paper.tell(s.byte_of("open"), fault);
+                }
+            }
+        }
+        indexes.sort_unstable();
+        indexes.dedup();
+        return Some(if indexes.is_empty() {
+            CaseRuns::Flow(0.0)
+        } else {
+            CaseRuns::Jets(indexes)
+        });
+    }
+    if s.has("flow") {
+        return flow.map(CaseRuns::Flow);
+    }
+    Some(CaseRuns::All)
+}

@@ -1,0 +1,218 @@
+use super::bounds as b;
+use super::parts::{Case, Fitting, Gauge, Movement, Moves, Turbine, WaterWay};
+use super::read::{as_at, date};
+use super::section::Section;
+use super::{GaugeAt, Said, words as w};
+use crate::pipe::FittingKind;
+use crate::unit::Kind;
+use toml::de::DeValue;
+
+/// Tells a state that there is not: "shut", "all jets" with jets, "running" with a flow, or a case's name.
+fn known_state(
+    s: &Section<'_, '_>,
+    key: &'static str,
+    state: &Said<String>,
+    turbine: Option<&Turbine>,
+    cases: &[Case],
+) {
+    let of_turbine = turbine.map(|t| match t.way {
+        WaterWay::Jets(_) => "all jets",
+        WaterWay::Flow(_) => "running",
+    });
+    let known: Vec<&str> = std::iter::once("shut")
+        .chain(of_turbine)
+        .chain(cases.iter().map(|c| c.name.value.as_str()))
+        .collect();
+    if known.contains(&state.value.as_str()) {
+        return;
+    }
+    let fault = state
+        .fault(format!("no state is called \"{}\"", state.value))
+        .found(&state.value)
+        .expected(known.join(", "));
+    let fault = match crate::text::nearest(&state.value, known) {
+        Some(near) => fault.advice(format!("did you mean \"{near}\"?")),
+        None => fault.advice("name a [[case]], or declare one"),
+    };
+    s.paper.tell(s.byte_of(key), fault);
+}
+
+/// `[[movement]]`.
+pub(super) fn movement(
+    s: Section<'_, '_>,
+    fittings: &[Fitting],
+    turbine: Option<&Turbine>,
+    cases: &[Case],
+) -> Option<Movement> {
+    let name = s.text("name");
+    let of = s.text("of");
+    for (key, expected) in [
+        ("name", "a name of its own"),
+        ("of", "\"jets\", \"one jet\", or a fitting's name"),
+        ("from", "the share at the start, 0 to 1"),
+        ("to", "the share at the end, 0 to 1"),
+        ("over", "how long it takes"),
+    ] {
+        if !s.has(key) {
+            s.missing(key, expected, "fill it in");
+        }
+    }
+    let moves = of.and_then(|of| moves(&s, of, fittings, turbine));
+    let during = s.text("during");
+    if let Some(during) = &during {
+        known_state(&s, "during", during, turbine, cases);
+    }
+    let from = s.number("from", b::SHARE);
+    let to = s.number("to", b::SHARE);
+    if from.is_some() && from == to {
+        s.tell("to", "nothing moves: from and to are the same", |f| {
+            f.expected("another share than from")
+                .advice("1.0 is open, 0.0 is shut")
+        });
+    }
+    let over_s = s.quantity("over", Kind::Time, b::TIME);
+    let law = s.word("law", w::LAWS).map(|l| l.value);
+    let often = s.word("often", w::OFTEN).map(|o| o.value);
+    s.finish();
+    Some(Movement {
+        name: name?,
+        of: moves?,
+        during,
+        from: from?,
+        to: to?,
+        over_s: over_s?,
+        law,
+        often,
+    })
+}
+
+fn moves(
+    s: &Section<'_, '_>,
+    of: Said<String>,
+    fittings: &[Fitting],
+    turbine: Option<&Turbine>,
+) -> Option<Said<Moves>> {
+    let tell = |text: String, expected: String, advice: &str| {
+        let fault = of
+            .fault(text)
+            .found(&of.value)
+            .expected(expected)
+            .advice(advice);
+        s.paper.tell(s.byte_of("of"), fault);
+    };
+    let moves = match of.value.to_lowercase().as_str() {
+        "jets" => Some(Moves::Jets),
+        "one jet" => Some(Moves::OneJet),
+        _ => None,
+    };
+    if let Some(moves) = moves {
+        if turbine.is_none() {
+            tell(
+                "there are no jets to move".to_owned(),
+                "[turbine] with jets or a flow".to_owned(),
+                "say what the water leaves by",
+            );
+            return None;
+        }
+        return Some(of.map(|_| moves));
+    }
+    let index = fittings
+        .iter()
+        .position(|f| f.name.as_ref().is_some_and(|n| n.value == of.value));
+    let Some((index, fitting)) = index.and_then(|i| fittings.get(i).map(|f| (i, f))) else {
+        let names: Vec<&str> = ["jets", "one jet"]
+            .into_iter()
+            .chain(
+                fittings
+                    .iter()
+                    .filter_map(|f| f.name.as_ref())
+                    .map(|n| n.value.as_str()),
+            )
+            .collect();
+        let advice = crate::text::nearest(&of.value, names.iter().copied())
+            .map_or("give the [[fitting]] this name".to_owned(), |n| {
+                format!("did you mean \"{n}\"?")
+            });
+        tell(
+            format!("nothing that moves is called \"{}\"", of.value),
+            names.join(", "),
+            &advice,
+        );
+        return None;
+    };
+    if !(fitting.kind.is_valve()
+        || matches!(fitting.kind, FittingKind::CheckValve | FittingKind::Other))
+    {
+        tell(
+            format!("\"{}\" cannot be shut", of.value),
+            "a valve".to_owned(),
+            "movements are of valves and jets",
+        );
+        return None;
+    }
+    Some(of.map(|_| Moves::Fitting(index)))
+}
+
+/// `[[gauge]]`.
+pub(super) fn gauge(
+    s: Section<'_, '_>,
+    turbine: Option<&Turbine>,
+    cases: &[Case],
+) -> Option<Gauge> {
+    for (key, expected) in [
+        ("at", "\"turbine\" or a station"),
+        ("state", "\"shut\" or a case's name"),
+        ("pressure", "the reading"),
+    ] {
+        if !s.has(key) {
+            s.missing(key, expected, "fill it in");
+        }
+    }
+    let at = s.value("at").and_then(|value| match value.get_ref() {
+        DeValue::String(text) if text.trim().eq_ignore_ascii_case("turbine") => {
+            Some(s.as_text("at", value)?.map(|_| GaugeAt::Turbine))
+        }
+        _ => Some(as_at(&s, "at", value)?.map(GaugeAt::Line)),
+    });
+    let state = s.text("state");
+    if let Some(state) = &state {
+        known_state(&s, "state", state, turbine, cases);
+    }
+    let pressure_pa = s.quantity("pressure", Kind::Pressure, b::GAUGE_PRESSURE);
+    let height_m = s.quantity("height", Kind::Length, b::OFFSET);
+    let limit_pa = s.quantity("limit", Kind::Pressure, b::PRESSURE);
+    let sd_pa = s.quantity("sd", Kind::Pressure, b::PRESSURE);
+    let flow_m3_per_s = s.quantity("flow", Kind::Flow, b::FLOW_OR_NONE);
+    let flow_limit_m3_per_s = s.quantity("flow_limit", Kind::Flow, b::FLOW);
+    let flow_sd_m3_per_s = s.quantity("flow_sd", Kind::Flow, b::FLOW);
+    let date = date(&s, "date");
+    for (limit, sd) in [("limit", "sd"), ("flow_limit", "flow_sd")] {
+        if s.has(limit) && s.has(sd) {
+            s.tell(
+                sd,
+                format!("{limit} and {sd} both say how far the reading may be off"),
+                |f| f.expected("one of the two").advice("take one of them out"),
+            );
+        }
+        if limit == "flow_limit" && (s.has(limit) || s.has(sd)) && !s.has("flow") {
+            s.missing(
+                "flow",
+                "the flow that was measured",
+                "give the flow, or take its limit out",
+            );
+        }
+    }
+    s.finish();
+    Some(Gauge {
+        at: at?,
+        height_m,
+        state: state?,
+        pressure_pa: pressure_pa?,
+        limit_pa,
+        sd_pa,
+        flow_m3_per_s,
+        flow_limit_m3_per_s,
+        flow_sd_m3_per_s,
+        date,
+    })
+}

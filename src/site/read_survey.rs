@@ -1,0 +1,143 @@
+use super::bounds as b;
+use super::read::{at, date, need_at};
+use super::section::Section;
+use super::survey::{Doubts, Part, Peg, Survey, SurveyKind, Tie};
+use super::{Said, words as w};
+use crate::unit::Kind;
+
+/// `[survey]`.
+pub(super) fn survey(s: Section<'_, '_>) -> Survey {
+    let survey = Survey {
+        files: files(&s),
+        kind: s.word("kind", w::SURVEY_KINDS).map(|k| k.value),
+        of: s.word("of", w::SURVEYED).map(|o| o.value),
+        from: s.word("from", w::ENDS).map(|e| e.value),
+        intake: at(&s, "intake"),
+        turbine: at(&s, "turbine"),
+        taped: s.word("taped", w::TAPED).map(|t| t.value),
+        date: date(&s, "date"),
+        doubts: doubts(&s),
+        datum: s.word("datum", w::DATUMS).map(|d| d.value),
+        parts: s.tables("part").into_iter().map(part).collect(),
+        ties: s.tables("tie").into_iter().filter_map(tie).collect(),
+        pegs: s.tables("peg").into_iter().filter_map(peg).collect(),
+        said: s.said(),
+    };
+    if !s.has("files") && !s.has("part") {
+        s.missing(
+            "files",
+            "a list of files, such as [\"walk.gpx\"]",
+            "name the survey's files from the folder of this file, or give [[survey.part]]",
+        );
+    } else if s.has("files") && survey.files.is_empty() && s.list("files").is_empty() {
+        s.tell("files", "no file is named", |f| {
+            f.expected("at least one file")
+                .advice("name the survey's files from the folder of this file")
+        });
+    }
+    no_tape(&s, survey.kind);
+    s.finish();
+    survey
+}
+
+fn files(s: &Section<'_, '_>) -> Vec<Said<String>> {
+    let files = s.texts("files");
+    for (i, file) in files.iter().enumerate() {
+        if files.iter().take(i).any(|f| f.value == file.value) {
+            let fault = file
+                .fault("this file is named twice")
+                .found(&file.value)
+                .expected("each file once")
+                .advice("several passes are several files or several tracks in one file");
+            s.paper.tell(s.byte_of("files"), fault);
+        }
+    }
+    files
+}
+
+/// What is asked of a tape has no meaning for a receiver's track.
+fn no_tape(s: &Section<'_, '_>, kind: Option<SurveyKind>) {
+    if kind == Some(SurveyKind::Gpx) && s.has("taped") {
+        s.tell("taped", "a track of a receiver is not taped", |f| {
+            f.expected("no taped beside kind = \"gpx\"")
+                .advice("take it out")
+        });
+    }
+}
+
+fn doubts(s: &Section<'_, '_>) -> Doubts {
+    Doubts {
+        point_sd_m: s.quantity("point_sd", Kind::Length, b::SD),
+        setup_sd_m: s.quantity("setup_sd", Kind::Length, b::SD),
+        angle_sd_rad: s.quantity("angle_sd", Kind::Angle, b::ANGLE_SD),
+        index_sd_rad: s.quantity("index_sd", Kind::Angle, b::ANGLE_SD),
+    }
+}
+
+fn part(s: Section<'_, '_>) -> Part {
+    let part = Part {
+        files: files(&s),
+        kind: s.word("kind", w::SURVEY_KINDS).map(|k| k.value),
+        of: s.word("of", w::SURVEYED).map(|o| o.value),
+        taped: s.word("taped", w::TAPED).map(|t| t.value),
+        from: at(&s, "from"),
+        to: at(&s, "to"),
+        replaces: s.flag("replaces").unwrap_or(false),
+        doubts: doubts(&s),
+        said: s.said(),
+    };
+    if !s.has("files") {
+        s.missing(
+            "files",
+            "a list of files, such as [\"reach.csv\"]",
+            "name the part's files",
+        );
+    }
+    if part.replaces && (!s.has("from") || !s.has("to")) {
+        s.tell("replaces", "a part that replaces needs from and to", |f| {
+            f.expected("from and to of the reach it replaces")
+                .advice("say where it begins and ends")
+        });
+    }
+    no_tape(&s, part.kind);
+    s.finish();
+    part
+}
+
+fn tie(s: Section<'_, '_>) -> Option<Tie> {
+    let at = need_at(&s, "at");
+    if !s.has("elevation") {
+        s.missing(
+            "elevation",
+            "a height with its unit",
+            "write for example \"412.30 m\"",
+        );
+    }
+    let elevation_m = s.quantity("elevation", Kind::Length, b::HEIGHT);
+    let sd_m = s.quantity("sd", Kind::Length, b::SD);
+    s.finish();
+    Some(Tie {
+        at: at?,
+        elevation_m: elevation_m?,
+        sd_m,
+    })
+}
+
+fn peg(s: Section<'_, '_>) -> Option<Peg> {
+    let at = need_at(&s, "at");
+    if !s.has("station") {
+        s.missing(
+            "station",
+            "a station with its unit",
+            "write for example \"310 m\"",
+        );
+    }
+    let station_m = s.quantity("station", Kind::Station, b::STATION);
+    let sd_m = s.quantity("sd", Kind::Length, b::SD);
+    s.finish();
+    Some(Peg {
+        at: at?,
+        station_m: station_m?,
+        sd_m,
+    })
+}

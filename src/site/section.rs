@@ -1,0 +1,471 @@
+use super::Said;
+use super::bounds::Bounds;
+use super::paper::Paper;
+use crate::text::{Fault, Place, nearest};
+use crate::unit::{Kind, Misread, parse};
+use std::cell::RefCell;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+/// A value of the file with its place in it.
+pub(super) type Value<'t> = Spanned<DeValue<'t>>;
+
+/// One table of the file: hands out its keys by type and remembers which were asked for, so that what is left over is unknown.
+pub(super) struct Section<'p, 't> {
+    pub(super) paper: &'p Paper<'p>,
+    table: &'t DeTable<'t>,
+    /// Where the table begins.
+    pub(super) start: usize,
+    /// Path of its keys: "survey.part".
+    path: String,
+    /// As a person writes it: "[[survey.part]]"; empty for the top of the file.
+    shown: String,
+    asked: RefCell<Vec<&'static str>>,
+}
+
+impl<'p, 't> Section<'p, 't> {
+    /// The top of the file.
+    pub(super) fn top(paper: &'p Paper<'p>, table: &'t DeTable<'t>) -> Self {
+        Self {
+            paper,
+            table,
+            start: 0,
+            path: String::new(),
+            shown: String::new(),
+            asked: RefCell::default(),
+        }
+    }
+
+    /// The path of one of its keys.
+    pub(super) fn path_of(&self, key: &str) -> String {
+        if self.path.is_empty() {
+            key.to_owned()
+        } else {
+            format!("{}.{key}", self.path)
+        }
+    }
+
+    /// The value of a key.
+    pub(super) fn value(&self, key: &'static str) -> Option<&'t Value<'t>> {
+        self.asked.borrow_mut().push(key);
+        self.table.get(key)
+    }
+
+    /// Whether a key is there.
+    pub(super) fn has(&self, key: &'static str) -> bool {
+        self.value(key).is_some()
+    }
+
+    /// Where a key's value begins, or the table where it is not there.
+    pub(super) fn byte_of(&self, key: &str) -> usize {
+        self.table.get(key).map_or(self.start, |v| v.span().start)
+    }
+
+    /// Every key with its value, in the order of the file.
+    pub(super) fn entries(&self) -> Vec<(&'t Spanned<toml::de::DeString<'t>>, &'t Value<'t>)> {
+        let mut all: Vec<_> = self.table.iter().collect();
+        all.sort_by_key(|(key, _)| key.span().start);
+        all
+    }
+
+    /// Tells a fault at a key's value.
+    pub(super) fn tell(
+        &self,
+        key: &str,
+        text: impl Into<String>,
+        fill: impl FnOnce(Fault) -> Fault,
+    ) {
+        let byte = self.byte_of(key);
+        let mut fault = self.paper.fault_at(byte, &self.path_of(key), text);
+        if let Some(value) = self.table.get(key) {
+            fault = fault.found(self.paper.raw(&value.span()));
+        }
+        self.paper.tell(byte, fill(fault));
+    }
+
+    /// Tells that a key is missing.
+    pub(super) fn missing(&self, key: &str, expected: &str, advice: &str) {
+        let fault = self
+            .paper
+            .fault_at(
+                self.start,
+                &self.path_of(key),
+                format!("{} needs \"{key}\"", self.shown),
+            )
+            .expected(expected)
+            .advice(advice);
+        self.paper.tell(self.start, fault);
+    }
+
+    fn wrong_type(&self, key: &str, value: &Value<'_>, expected: &str, advice: &str) {
+        let fault = self
+            .paper
+            .fault_at(
+                value.span().start,
+                &self.path_of(key),
+                format!("\"{key}\" is not {expected}"),
+            )
+            .found(format!(
+                "{} {}",
+                type_word(value.get_ref()),
+                self.paper.raw(&value.span())
+            ))
+            .expected(expected)
+            .advice(advice);
+        self.paper.tell(value.span().start, fault);
+    }
+
+    /// A text.
+    pub(super) fn text(&self, key: &'static str) -> Option<Said<String>> {
+        let value = self.value(key)?;
+        self.as_text(key, value)
+    }
+
+    /// A value that must be a text with something in it.
+    pub(super) fn as_text(&self, key: &str, value: &Value<'_>) -> Option<Said<String>> {
+        match value.get_ref() {
+            DeValue::String(text) if text.trim().is_empty() => {
+                self.wrong_type(
+                    key,
+                    value,
+                    "a text that says something",
+                    "fill it in, or leave the key out",
+                );
+                None
+            }
+            DeValue::String(text) => Some(self.paper.said(
+                &value.span(),
+                &self.path_of(key),
+                text.trim().to_owned(),
+            )),
+            _ => {
+                self.wrong_type(key, value, "a text in quotes", "put it in quotes");
+                None
+            }
+        }
+    }
+
+    /// A list of texts.
+    pub(super) fn texts(&self, key: &'static str) -> Vec<Said<String>> {
+        self.list(key)
+            .into_iter()
+            .filter_map(|v| self.as_text(key, v))
+            .collect()
+    }
+
+    /// The values of a list.
+    pub(super) fn list(&self, key: &'static str) -> Vec<&'t Value<'t>> {
+        let Some(value) = self.value(key) else {
+            return Vec::new();
+        };
+        match value.get_ref() {
+            DeValue::Array(values) => values.iter().collect(),
+            _ => {
+                self.wrong_type(
+                    key,
+                    value,
+                    "a list",
+                    "put it in square brackets: [\"...\", \"...\"]",
+                );
+                Vec::new()
+            }
+        }
+    }
+
+    /// A quantity with its unit, in SI.
+    pub(super) fn quantity(&self, key: &'static str, kind: Kind, bounds: Bounds) -> Option<f64> {
+        let value = self.value(key)?;
+        self.as_quantity(key, value, kind, bounds)
+    }
+
+    /// A value that must be a quantity with its unit.
+    pub(super) fn as_quantity(
+        &self,
+        key: &str,
+        value: &Value<'_>,
+        kind: Kind,
+        bounds: Bounds,
+    ) -> Option<f64> {
+        let raw = self.paper.raw(&value.span());
+        let misread = match value.get_ref() {
+            DeValue::String(text) => match parse(kind, text) {
+                Ok(si) => return self.within(key, value, si, bounds),
+                Err(misread) => misread,
+            },
+            DeValue::Integer(_) | DeValue::Float(_) => Misread::bare(kind, &raw),
+            _ => {
+                self.wrong_type(
+                    key,
+                    value,
+                    &format!("{} in quotes with its unit", kind.noun()),
+                    &format!("write for example \"{}\"", kind.example()),
+                );
+                return None;
+            }
+        };
+        let mut fault = misread.at(Place::default());
+        fault.text = format!("{key}: {}", fault.text);
+        let placed = self
+            .paper
+            .fault_at(value.span().start, &self.path_of(key), "");
+        fault.place = placed.place;
+        fault.source_line = placed.source_line;
+        self.paper.tell(value.span().start, fault);
+        None
+    }
+
+    /// A plain number.
+    pub(super) fn number(&self, key: &'static str, bounds: Bounds) -> Option<f64> {
+        let value = self.value(key)?;
+        self.as_number(key, value, bounds)
+    }
+
+    /// A value that must be a plain number.
+    pub(super) fn as_number(&self, key: &str, value: &Value<'_>, bounds: Bounds) -> Option<f64> {
+        let digits = match value.get_ref() {
+            DeValue::Integer(i) if i.radix() == 10 => i.as_str().replace('_', ""),
+            DeValue::Float(f) => f.as_str().replace('_', ""),
+            _ => {
+                self.wrong_type(
+                    key,
+                    value,
+                    "a number without quotes",
+                    "write the number alone",
+                );
+                return None;
+            }
+        };
+        match digits.parse::<f64>() {
+            Ok(number) if number.is_finite() => self.within(key, value, number, bounds),
+            _ => {
+                self.wrong_type(
+                    key,
+                    value,
+                    "a finite number",
+                    "leave the key out where it is not known",
+                );
+                None
+            }
+        }
+    }
+
+    /// A number that counts.
+    pub(super) fn count(&self, key: &'static str, most: usize) -> Option<usize> {
+        let value = self.value(key)?;
+        let read = match value.get_ref() {
+            DeValue::Integer(i) if i.radix() == 10 => {
+                i.as_str().replace('_', "").parse::<usize>().ok()
+            }
+            _ => None,
+        };
+        match read {
+            Some(n) if (1..=most).contains(&n) => Some(n),
+            _ => {
+                self.wrong_type(
+                    key,
+                    value,
+                    &format!("a whole number from 1 to {most}"),
+                    "write the number without quotes",
+                );
+                None
+            }
+        }
+    }
+
+    fn within(&self, key: &str, value: &Value<'_>, number: f64, bounds: Bounds) -> Option<f64> {
+        if bounds.hold(number) {
+            return Some(number);
+        }
+        let fault = self
+            .paper
+            .fault_at(
+                value.span().start,
+                &self.path_of(key),
+                format!("\"{key}\" must be {bounds}"),
+            )
+            .found(self.paper.raw(&value.span()))
+            .expected(format!("{bounds}"))
+            .advice("check the figure and its unit");
+        self.paper.tell(value.span().start, fault);
+        None
+    }
+
+    /// True or false.
+    pub(super) fn flag(&self, key: &'static str) -> Option<bool> {
+        let value = self.value(key)?;
+        if let DeValue::Boolean(flag) = value.get_ref() {
+            return Some(*flag);
+        }
+        self.wrong_type(
+            key,
+            value,
+            "true or false",
+            "write true or false without quotes",
+        );
+        None
+    }
+
+    /// One of a list of words.
+    pub(super) fn word<T: Copy>(
+        &self,
+        key: &'static str,
+        choices: &[(&'static str, T)],
+    ) -> Option<Said<T>> {
+        let said = self.text(key)?;
+        let plain = |w: &str| w.to_lowercase().replace(['_', '-'], " ");
+        let wanted = plain(&said.value);
+        if let Some((_, choice)) = choices.iter().find(|(word, _)| plain(word) == wanted) {
+            return Some(said.map(|_| *choice));
+        }
+        let words: Vec<&str> = choices.iter().map(|(word, _)| *word).collect();
+        let fault = said
+            .fault(format!("\"{}\" is not a word for \"{key}\"", said.value))
+            .found(&said.value)
+            .expected(words.join(", "));
+        let fault = match nearest(&said.value, words) {
+            Some(near) => fault.advice(format!("did you mean \"{near}\"?")),
+            None => fault.advice("use one of these words"),
+        };
+        self.paper.tell(self.byte_of(key), fault);
+        None
+    }
+
+    /// A table below this one.
+    pub(super) fn table(&self, key: &'static str) -> Option<Section<'p, 't>> {
+        let value = self.value(key)?;
+        match value.get_ref() {
+            DeValue::Table(table) => Some(self.below(key, table, value.span().start, false)),
+            DeValue::Array(_) => {
+                let path = self.path_of(key);
+                let what = if key == "turbine" {
+                    "only one turbine place can be worked out".to_owned()
+                } else {
+                    format!("there is only one [{path}]")
+                };
+                let fault = self
+                    .paper
+                    .fault_at(value.span().start, &path, what)
+                    .found(format!("[[{path}]]"))
+                    .expected(format!("[{path}] once"))
+                    .advice("for several plants or branches write a site file for each");
+                self.paper.tell(value.span().start, fault);
+                None
+            }
+            _ => {
+                self.wrong_type(
+                    key,
+                    value,
+                    "a table",
+                    &format!("write a line [{}] and its keys below it", self.path_of(key)),
+                );
+                None
+            }
+        }
+    }
+
+    /// The tables of a list below this one, in order.
+    pub(super) fn tables(&self, key: &'static str) -> Vec<Section<'p, 't>> {
+        let Some(value) = self.value(key) else {
+            return Vec::new();
+        };
+        let path = self.path_of(key);
+        match value.get_ref() {
+            DeValue::Array(values) => values
+                .iter()
+                .filter_map(|v| match v.get_ref() {
+                    DeValue::Table(table) => Some(self.below(key, table, v.span().start, true)),
+                    _ => {
+                        self.wrong_type(
+                            key,
+                            v,
+                            "a table",
+                            &format!("write [[{path}]] and its keys below it"),
+                        );
+                        None
+                    }
+                })
+                .collect(),
+            _ => {
+                self.wrong_type(
+                    key,
+                    value,
+                    &format!("a list of [[{path}]]"),
+                    &format!("write [[{path}]] with two brackets: there may be several"),
+                );
+                Vec::new()
+            }
+        }
+    }
+
+    fn below(
+        &self,
+        key: &str,
+        table: &'t DeTable<'t>,
+        start: usize,
+        is_list: bool,
+    ) -> Section<'p, 't> {
+        let path = self.path_of(key);
+        let shown = if is_list {
+            format!("[[{path}]]")
+        } else {
+            format!("[{path}]")
+        };
+        Section {
+            paper: self.paper,
+            table,
+            start,
+            path,
+            shown,
+            asked: RefCell::default(),
+        }
+    }
+
+    /// Where the table itself was said.
+    pub(super) fn said(&self) -> Said<()> {
+        self.paper.said(&(self.start..self.start), &self.path, ())
+    }
+
+    /// Tells every key that nothing asked for. Call it when all keys were asked for.
+    pub(super) fn finish(self) {
+        let asked = self.asked.borrow();
+        for (key, _) in self.table.iter() {
+            let name = key.get_ref().as_ref();
+            if asked.contains(&name) {
+                continue;
+            }
+            let place = if self.shown.is_empty() {
+                "at the top of the file".to_owned()
+            } else {
+                format!("in {}", self.shown)
+            };
+            let mut known: Vec<&str> = asked.clone();
+            known.sort_unstable();
+            known.dedup();
+            let fault = self
+                .paper
+                .fault_at(
+                    key.span().start,
+                    &self.path_of(name),
+                    format!("there is no key \"{name}\" {place}"),
+                )
+                .found(name)
+                .expected(known.join(", "));
+            let fault = match nearest(name, known.iter().copied()) {
+                Some(near) => fault.advice(format!("did you mean \"{near}\"?")),
+                None => fault.advice("take it out, or move it to the table it belongs to"),
+            };
+            self.paper.tell(key.span().start, fault);
+        }
+    }
+}
+
+fn type_word(value: &DeValue<'_>) -> &'static str {
+    match value {
+        DeValue::String(_) => "the text",
+        DeValue::Integer(_) | DeValue::Float(_) => "the number",
+        DeValue::Boolean(_) => "the word",
+        DeValue::Datetime(_) => "the date",
+        DeValue::Array(_) => "the list",
+        DeValue::Table(_) => "a table",
+    }
+}

@@ -1,0 +1,156 @@
+//! The words of the site file and what they mean.
+
+use super::survey::{Datum, End, SurveyKind, Surveyed, Taped};
+use super::whole::{Level, WorkOrder};
+use crate::pipe::{
+    Bed, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Joint, Law, MarkKind,
+    Material, Often, Soil, State, Traffic,
+};
+use crate::unit::Units;
+
+pub(super) const UNITS: &[(&str, Units)] = &[("metric", Units::Metric), ("us", Units::Us)];
+pub(super) const SURVEY_KINDS: &[(&str, SurveyKind)] = &[
+    ("gpx", SurveyKind::Gpx),
+    ("level", SurveyKind::Level),
+    ("angle", SurveyKind::Angle),
+    ("points", SurveyKind::Points),
+    ("gauge", SurveyKind::Gauge),
+];
+pub(super) const SURVEYED: &[(&str, Surveyed)] = &[
+    ("ground", Surveyed::Ground),
+    ("pipe top", Surveyed::PipeTop),
+    ("pipe centre", Surveyed::PipeCentre),
+    ("pipe center", Surveyed::PipeCentre),
+    ("invert", Surveyed::Invert),
+    ("trench bed", Surveyed::TrenchBed),
+];
+pub(super) const ENDS: &[(&str, End)] = &[("intake", End::Intake), ("turbine", End::Turbine)];
+pub(super) const TAPED: &[(&str, Taped)] =
+    &[("slope", Taped::Slope), ("horizontal", Taped::Horizontal)];
+pub(super) const DATUMS: &[(&str, Datum)] = &[("sea", Datum::Sea), ("local", Datum::Local)];
+pub(super) const ENTRANCES: &[(&str, Entrance)] = &[
+    ("sharp", Entrance::Sharp),
+    ("rounded", Entrance::Rounded),
+    ("projecting", Entrance::Projecting),
+];
+pub(super) const INTAKES: &[(&str, IntakeKind)] = &[
+    ("box", IntakeKind::Box),
+    ("screen", IntakeKind::Screen),
+    ("siphon", IntakeKind::Siphon),
+];
+pub(super) const MATERIALS: &[(&str, Material)] = &[
+    ("pe", Material::Pe),
+    ("pvc", Material::Pvc),
+    ("steel", Material::Steel),
+];
+pub(super) const JOINTS: &[(&str, Joint)] = &[
+    ("fused", Joint::Fused),
+    ("electrofusion", Joint::Electrofusion),
+    ("compression", Joint::Compression),
+    ("barbed", Joint::Barbed),
+    ("solvent", Joint::Solvent),
+    ("ring", Joint::Ring),
+    ("flange", Joint::Flange),
+    ("thread", Joint::Thread),
+    ("welded", Joint::Welded),
+    ("repair coupling", Joint::RepairCoupling),
+];
+pub(super) const PIPE_STATES: &[(&str, bool)] = &[("laid", true), ("planned", false)];
+pub(super) const CONDITIONS: &[(&str, Condition)] = &[
+    ("new", Condition::New),
+    ("used", Condition::Used),
+    ("unknown", Condition::Unknown),
+];
+pub(super) const BEDS: &[(&str, Bed)] = &[
+    ("surface", Bed::Surface),
+    ("buried", Bed::Buried),
+    ("span", Bed::Span),
+    ("raised", Bed::Raised),
+    ("hung", Bed::Hung),
+];
+pub(super) const TRAFFIC: &[(&str, Traffic)] = &[
+    ("none", Traffic::None),
+    ("car", Traffic::Car),
+    ("truck", Traffic::Truck),
+];
+pub(super) const FITTINGS: &[(&str, FittingKind)] = &[
+    ("gate valve", FittingKind::GateValve),
+    ("ball valve", FittingKind::BallValve),
+    ("butterfly valve", FittingKind::ButterflyValve),
+    ("globe valve", FittingKind::GlobeValve),
+    ("check valve", FittingKind::CheckValve),
+    ("elbow", FittingKind::Elbow),
+    ("mitre", FittingKind::Mitre),
+    ("miter", FittingKind::Mitre),
+    ("reducer", FittingKind::Reducer),
+    ("enlargement", FittingKind::Enlargement),
+    ("tee run", FittingKind::TeeRun),
+    ("tee branch", FittingKind::TeeBranch),
+    ("wye", FittingKind::Wye),
+    ("union", FittingKind::Union),
+    ("strainer", FittingKind::Strainer),
+    ("meter", FittingKind::Meter),
+    ("other", FittingKind::Other),
+];
+/// Which way an elbow turns: true in plan.
+pub(super) const PLANES: &[(&str, bool)] = &[("plan", true), ("profile", false)];
+pub(super) const MARKS: &[(&str, MarkKind)] = &[
+    ("vent", MarkKind::Vent),
+    ("drain", MarkKind::Drain),
+    ("anchor", MarkKind::Anchor),
+    ("block", MarkKind::Block),
+    ("strap", MarkKind::Strap),
+    ("support", MarkKind::Support),
+    ("guide", MarkKind::Guide),
+    ("relief", MarkKind::Relief),
+];
+pub(super) const DEVICES: &[(&str, Device)] = &[
+    ("standpipe", Device::Standpipe),
+    ("air valve", Device::AirValve),
+    ("vacuum valve", Device::VacuumValve),
+    ("combination valve", Device::CombinationValve),
+    ("hand cock", Device::HandCock),
+];
+/// State of a cock: true open.
+pub(super) const COCKS: &[(&str, bool)] = &[("open", true), ("shut", false), ("closed", false)];
+pub(super) const STATES: &[(&str, State)] = &[
+    ("works", State::Works),
+    ("stuck", State::Stuck),
+    ("planned", State::Planned),
+];
+/// Kind of machine: true where it is not of jets.
+pub(super) const MACHINES: &[(&str, bool)] = &[("jets", false), ("other", true)];
+pub(super) const LEVELS: &[(&str, Level)] = &[
+    ("usual", Level::Usual),
+    ("low", Level::Low),
+    ("flood", Level::Flood),
+];
+pub(super) const LAWS: &[(&str, Law)] = &[("area", Law::Area), ("stroke", Law::Stroke)];
+pub(super) const OFTEN: &[(&str, Often)] = &[("routine", Often::Routine), ("rare", Often::Rare)];
+pub(super) const SOILS: &[(&str, Soil)] = &[
+    ("peat", Soil::Peat),
+    ("soft clay", Soil::SoftClay),
+    ("silt", Soil::Silt),
+    ("clay", Soil::Clay),
+    ("sand", Soil::Sand),
+    ("gravel", Soil::Gravel),
+    ("hard clay", Soil::HardClay),
+    ("weak rock", Soil::WeakRock),
+    ("rock", Soil::Rock),
+];
+pub(super) const DIGS: &[(&str, Dig)] = &[
+    ("easy", Dig::Easy),
+    ("hard", Dig::Hard),
+    ("never", Dig::Never),
+];
+pub(super) const DEBRIS: &[(&str, Debris)] = &[
+    ("none", Debris::None),
+    ("light", Debris::Light),
+    ("heavy", Debris::Heavy),
+];
+pub(super) const ORDERS: &[(&str, WorkOrder)] = &[
+    ("rough", WorkOrder::Rough),
+    ("ordinary", WorkOrder::Ordinary),
+    ("accurate", WorkOrder::Accurate),
+    ("precise", WorkOrder::Precise),
+];
