@@ -3,8 +3,10 @@
 use crate::line::{Line, Stand};
 use crate::pipe::{Device, MarkKind, State};
 
+mod gather;
 mod set_out;
 
+pub use gather::of_study;
 pub use set_out::set_out;
 
 /// One thing that stands on the line or should be set there.

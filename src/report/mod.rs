@@ -1,5 +1,7 @@
 //! Words and units in one table; terminal, page, JSON, CSV, GPX, GeoJSON; the folder, all or nothing.
 
+/// A study with what was found in it.
+pub mod account;
 mod columns;
 /// The results folder: written whole or not at all.
 pub mod folder;
@@ -8,6 +10,8 @@ pub mod json;
 /// Marks for other programs.
 pub mod places;
 mod sheet;
+/// stations.csv.
+pub mod stations;
 /// The words for what was found.
 pub mod words;
 

@@ -3,5 +3,8 @@
 mod round;
 mod route;
 mod running;
+mod whole;
 
 pub use round::rounded;
+pub use running::start_word;
+pub use whole::{FORMAT, findings, of_check, of_survey, printed};

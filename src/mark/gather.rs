@@ -1,0 +1,80 @@
+use super::{Mark, Standing, Why, set_out};
+use crate::air::VentWhy;
+use crate::anchor::HoldWhy;
+use crate::pipe::MarkKind;
+use crate::study::Study;
+
+/// Everything that stands on the line or is wanted there, in order, numbered.
+pub fn of_study(study: &Study) -> Vec<Mark> {
+    let line = &study.line;
+    let mut marks: Vec<Mark> = line
+        .stands
+        .iter()
+        .map(|s| Mark::declared(line, s))
+        .collect();
+    if let Some(air) = &study.air {
+        // What stands is told with the wish it answers; what is wanted is a mark of its own.
+        for vent in &air.vents {
+            let why = match vent.why {
+                VentWhy::Start => Why::StartUp,
+                VentWhy::BelowHeadValve | VentWhy::BelowValve => Why::BelowHeadValve,
+                VentWhy::Running | VentWhy::LongRun | VentWhy::Doubtful => Why::Gathers,
+                VentWhy::Stands => Why::Declared,
+            };
+            match vent.stands {
+                Some(i) => note(&mut marks, i, why),
+                None => marks.push(Mark {
+                    device: Some(vent.device),
+                    bore_m: Some(vent.bore_m),
+                    top_m: vent.top_m,
+                    tolerance_m: vent.tolerance_m,
+                    ..Mark::at(line, MarkKind::Vent, Standing::Wanted, vent.station_m, why)
+                }),
+            }
+        }
+        for drain in &air.drains {
+            match drain.stands {
+                Some(i) => note(&mut marks, i, Why::Low),
+                None => marks.push(Mark {
+                    bore_m: Some(drain.bore_m),
+                    ..Mark::at(
+                        line,
+                        MarkKind::Drain,
+                        Standing::Wanted,
+                        drain.station_m,
+                        Why::Low,
+                    )
+                }),
+            }
+        }
+    }
+    if let Some(anchor) = &study.anchor {
+        for hold in &anchor.holds {
+            let why = match hold.why {
+                HoldWhy::Thrust => Why::Thrust,
+                HoldWhy::PullOut => Why::End,
+                HoldWhy::Slope => Why::Slope,
+                HoldWhy::Flood => Why::Flood,
+                HoldWhy::Heat => Why::Heat,
+                HoldWhy::Span => Why::Carried,
+            };
+            match hold.stands {
+                Some(i) => note(&mut marks, i, why),
+                None => marks.push(Mark {
+                    force_n: Some(hold.force_n),
+                    volume_m3: hold.volume_m3,
+                    tolerance_m: hold.tolerance_m,
+                    ..Mark::at(line, hold.kind, Standing::Wanted, hold.station_m, why)
+                }),
+            }
+        }
+    }
+    set_out(marks)
+}
+
+/// A thing that stands gets the reason it is needed for, unless it does not work.
+fn note(marks: &mut [Mark], stand: usize, why: Why) {
+    if let Some(mark) = marks.get_mut(stand).filter(|m| m.why == Why::Declared) {
+        mark.why = why;
+    }
+}

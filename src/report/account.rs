@@ -1,0 +1,72 @@
+use crate::finding::{self, Finding, Severity, Verdict};
+use crate::mark::{self, Mark};
+use crate::study::{Study, Surveyed};
+use crate::unit::Units;
+
+/// A study with what was found in it and what is to be set out: what every report prints, and all it may print.
+#[derive(Debug, Clone)]
+pub struct Account {
+    /// The results.
+    pub study: Study,
+    /// What was found, in order of harm.
+    pub findings: Vec<Finding>,
+    /// What stands and what is wanted, numbered.
+    pub marks: Vec<Mark>,
+    /// Units of what is shown.
+    pub units: Units,
+}
+
+impl Account {
+    /// Reads the findings and marks off a study.
+    pub fn of(study: Study, units: Units) -> Self {
+        let findings = finding::of_study(&study);
+        let marks = mark::of_study(&study);
+        Self {
+            study,
+            findings,
+            marks,
+            units,
+        }
+    }
+
+    /// The verdict.
+    pub fn verdict(&self) -> Verdict {
+        finding::verdict(&self.findings)
+    }
+}
+
+/// A survey judged alone, with what was found.
+#[derive(Debug, Clone)]
+pub struct SurveyAccount {
+    /// The results.
+    pub surveyed: Surveyed,
+    /// Title: the file's name.
+    pub title: String,
+    /// What was found, in order of harm.
+    pub findings: Vec<Finding>,
+    /// Units of what is shown.
+    pub units: Units,
+}
+
+impl SurveyAccount {
+    /// Reads the findings off a survey.
+    pub fn of(surveyed: Surveyed, title: String, units: Units) -> Self {
+        let findings = finding::of_survey(&surveyed);
+        Self {
+            surveyed,
+            title,
+            findings,
+            units,
+        }
+    }
+
+    /// The verdict.
+    pub fn verdict(&self) -> Verdict {
+        finding::verdict(&self.findings)
+    }
+}
+
+/// Whether a finding at or above a severity stands; what is not settled counts as something to fix.
+pub fn fails(findings: &[Finding], on: Severity) -> bool {
+    findings.iter().any(|f| f.severity >= on)
+}

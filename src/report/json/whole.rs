@@ -1,0 +1,221 @@
+use super::{route, running};
+use crate::finding::Finding;
+use crate::mark::Mark;
+use crate::report::account::{Account, SurveyAccount};
+use crate::report::words::{
+    Say, advice, device_word, kind_word, severity_word, standing_word, text, verdict_word, why_word,
+};
+use crate::study::NotComputed;
+use crate::unit::Units;
+use serde_json::{Map, Value, json};
+
+/// Rises when a key changes meaning or goes.
+pub const FORMAT: u32 = 1;
+
+/// result.json of a whole check.
+pub fn of_check(account: &Account) -> Value {
+    let study = &account.study;
+    let line = &study.line;
+    let say = Say(account.units);
+    let bore = line
+        .reaches
+        .iter()
+        .map(|r| r.pipe.inner_diameter_m)
+        .min_by(f64::total_cmp)
+        .unwrap_or(0.0);
+    let mut out = head(
+        &line.title,
+        account.units,
+        verdict_word(account.verdict()),
+        &study.not_computed,
+    );
+    out.insert(
+        "survey".into(),
+        route::survey(&study.route, bore, study.profile.climb_threshold_m),
+    );
+    out.insert(
+        "route".into(),
+        route::of_line(line, &study.route, &study.profile),
+    );
+    out.insert("climbs".into(), climbs(account));
+    out.insert("lows".into(), json!(route::lows(&study.profile.lows)));
+    out.insert("flats".into(), json!(route::flats(&study.profile.flats)));
+    out.insert(
+        "cases".into(),
+        study
+            .cases
+            .runs
+            .iter()
+            .map(|r| running::case(r, line))
+            .collect(),
+    );
+    if let Some(air) = &study.air {
+        out.insert("start_up".into(), running::start_up(air));
+    }
+    if let Some(surges) = &study.surges {
+        out.insert(
+            "surges".into(),
+            surges.runs.iter().map(running::surge).collect(),
+        );
+        if let Some(filling) = running::filling(surges) {
+            out.insert("filling_blow".into(), filling);
+        }
+    }
+    out.insert("marks".into(), account.marks.iter().map(mark).collect());
+    out.insert(
+        "assumed".into(),
+        line.assumed
+            .iter()
+            .map(|a| json!({"what": a.what, "value": a.value, "why": a.why}))
+            .collect(),
+    );
+    out.insert("findings".into(), findings(&account.findings, say));
+    super::rounded(Value::Object(out))
+}
+
+/// result.json of a survey alone.
+pub fn of_survey(account: &SurveyAccount) -> Value {
+    let surveyed = &account.surveyed;
+    let (route, profile) = (&surveyed.route, &surveyed.profile);
+    let not_computed = [NotComputed {
+        what: "cases",
+        why: "a survey alone has no pipe: use check with a site file, or with --pipe and --jets"
+            .to_owned(),
+    }];
+    let mut out = head(
+        &account.title,
+        account.units,
+        verdict_word(account.verdict()),
+        &not_computed,
+    );
+    out.insert(
+        "survey".into(),
+        route::survey(route, surveyed.bore_m, profile.climb_threshold_m),
+    );
+    out.insert("route".into(), route::of_survey(route, profile));
+    out.insert(
+        "climbs".into(),
+        profile
+            .climbs
+            .iter()
+            .map(|c| route::climb(c, c.pocket_m3, &[]))
+            .collect(),
+    );
+    out.insert("lows".into(), json!(route::lows(&profile.lows)));
+    out.insert("flats".into(), json!(route::flats(&profile.flats)));
+    out.insert(
+        "findings".into(),
+        findings(&account.findings, Say(account.units)),
+    );
+    super::rounded(Value::Object(out))
+}
+
+fn head(
+    title: &str,
+    units: Units,
+    verdict: &str,
+    not_computed: &[NotComputed],
+) -> Map<String, Value> {
+    let mut out = Map::new();
+    out.insert("format".into(), json!(FORMAT));
+    out.insert(
+        "program".into(),
+        json!({"name": env!("CARGO_PKG_NAME"), "version": env!("CARGO_PKG_VERSION")}),
+    );
+    out.insert("title".into(), json!(title));
+    out.insert(
+        "units".into(),
+        json!(match units {
+            Units::Metric => "metric",
+            Units::Us => "us",
+        }),
+    );
+    out.insert("verdict".into(), json!(verdict));
+    out.insert(
+        "not_computed".into(),
+        not_computed
+            .iter()
+            .map(|n| json!({"what": n.what, "why": n.why}))
+            .collect(),
+    );
+    out
+}
+
+/// Climbs with what the air room knows of them: the pocket, and the marks that vent it.
+fn climbs(account: &Account) -> Value {
+    let study = &account.study;
+    study
+        .profile
+        .climbs
+        .iter()
+        .enumerate()
+        .map(|(i, climb)| {
+            let pocket = study
+                .air
+                .as_ref()
+                .and_then(|a| a.pockets.iter().find(|p| p.climb == Some(i)));
+            let vents: Vec<String> = pocket
+                .into_iter()
+                .flat_map(|p| &p.vented_by)
+                .filter_map(|s| study.line.stands.get(*s))
+                .filter_map(|stand| {
+                    account.marks.iter().find(|m| {
+                        m.kind == stand.kind
+                            && m.station_m == stand.station_m
+                            && m.name == stand.name
+                    })
+                })
+                .map(|m| m.id.clone())
+                .collect();
+            route::climb(climb, climb.pocket_m3, &vents)
+        })
+        .collect()
+}
+
+fn mark(mark: &Mark) -> Value {
+    json!({
+        "id": mark.id,
+        "kind": kind_word(mark.kind),
+        "state": standing_word(mark.standing),
+        "name": (!mark.name.is_empty()).then_some(&mark.name),
+        "station_m": mark.station_m,
+        "tolerance_m": mark.tolerance_m,
+        "elevation_m": mark.elevation_m,
+        "lat": mark.lat_lon_deg.map(|p| p.0),
+        "lon": mark.lat_lon_deg.map(|p| p.1),
+        "device": mark.device.map(device_word),
+        "bore_m": mark.bore_m,
+        "top_m": mark.top_m,
+        "force_n": mark.force_n,
+        "volume_m3": mark.volume_m3,
+        "why": why_word(mark.why),
+    })
+}
+
+/// The list `findings`.
+pub fn findings(findings: &[Finding], say: Say) -> Value {
+    findings
+        .iter()
+        .map(|f| {
+            json!({
+                "id": format!("F{}", f.number),
+                "kind": f.kind.word(),
+                "severity": severity_word(f.severity),
+                "from_station_m": f.from_m,
+                "to_station_m": f.to_m,
+                "certainty": f.certainty,
+                "text": text(f, say),
+                "do": advice(f, say),
+                "basis": f.kind.basis(),
+                "from_memory": f.from_memory,
+            })
+        })
+        .collect()
+}
+
+/// A result as text: indented by two, keys in the order of the contract, a line feed at the end.
+pub fn printed(value: &Value) -> String {
+    let mut text = serde_json::to_string_pretty(value).unwrap_or_default();
+    text.push('\n');
+    text
+}
