@@ -16,7 +16,7 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
         // What stands is told with the wish it answers; what is wanted is a mark of its own.
         for vent in &air.vents {
             let why = match vent.why {
-                VentWhy::Start => Why::StartUp,
+                VentWhy::Start | VentWhy::StartUnattended => Why::StartUp,
                 VentWhy::BelowHeadValve | VentWhy::BelowValve => Why::BelowHeadValve,
                 VentWhy::Running | VentWhy::LongRun | VentWhy::Doubtful => Why::Gathers,
                 VentWhy::Stands => Why::Declared,
