@@ -39,6 +39,12 @@ impl Course {
         }
     }
 
+    /// The same with a share that counts something else.
+    #[must_use]
+    pub fn by(self, law: Law) -> Self {
+        Self { law, ..self }
+    }
+
     /// How long it takes in all, s.
     pub fn duration_s(&self) -> f64 {
         self.stages.iter().map(|s| s.over_s).sum()

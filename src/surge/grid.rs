@@ -77,6 +77,7 @@ fn score(tubes: &[Tube], step_s: f64, bends_s: &[f64]) -> f64 {
     let whole = bends_s.last().copied().unwrap_or(0.0);
     let missed = bends_s
         .iter()
+        .filter(|b| **b > 0.0)
         .map(|b| (b / step_s - (b / step_s).round()).abs() * step_s / whole)
         .fold(0.0, f64::max);
     tubes

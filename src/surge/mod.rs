@@ -1,7 +1,8 @@
 //! Movements of valves and jets: how the water answers along the line, and how slowly each must be made.
 //!
-//! [`mod@march`] is the core over plain tubes; `study(&Line, &[flow::Run], &Options) -> Surges` brings a line and its running states to it.
+//! [`mod@march`] is the core over plain tubes; [`study()`] brings a line and its running states to it.
 
+mod build;
 mod chain;
 pub mod closed;
 mod course;
@@ -9,8 +10,14 @@ mod grid;
 mod kernel;
 pub mod march;
 mod marched;
+mod moves;
 mod node;
 mod result;
+mod search;
+mod settle;
+mod stand;
+mod study;
+mod trace;
 pub mod valve;
 
 pub use chain::*;
@@ -18,4 +25,6 @@ pub use course::{Course, Stage};
 pub use grid::{AIMED_ADJUSTMENT, Aim, Grid};
 pub use march::march;
 pub use marched::{Envelope, Extreme, Floor, Marched, Orders};
+pub use moves::{BY_HAND_S, QUICK_LEVER_S, hand_wheel_s};
 pub use result::*;
+pub use study::study;

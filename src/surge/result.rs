@@ -13,6 +13,51 @@ pub struct Surges {
     pub filling: Option<FillingSlam>,
 }
 
+impl Surges {
+    /// Movements that are weighed: all but standard ones that the user's own answer.
+    pub fn weighed(&self) -> impl Iterator<Item = &Surge> {
+        self.runs.iter().filter(|s| s.answered_by.is_none())
+    }
+
+    /// The movement by a name.
+    pub fn named(&self, movement: &str) -> Option<&Surge> {
+        self.runs.iter().find(|s| s.movement == movement)
+    }
+
+    /// Largest pressure at each station of the grid over the weighed movements that happen so often, Pa; empty where there are none.
+    pub fn largest_pa(&self, often: Often) -> Vec<f64> {
+        self.fold(
+            |s| s.often == often,
+            |s, i| s.points.get(i).map(|p| p.pressure_max_pa),
+            f64::max,
+        )
+    }
+
+    /// Least pressure at each station over all weighed movements, Pa; where the water parts, the pressure it boils at.
+    pub fn least_pa(&self) -> Vec<f64> {
+        let least = |s: &Surge, i: usize| {
+            let boiling = s.vapour.map_or(f64::NEG_INFINITY, |v| v.limit_pa);
+            s.points
+                .get(i)
+                .map(|p| p.pressure_min_pa.unwrap_or(boiling))
+        };
+        self.fold(|_| true, least, f64::min)
+    }
+
+    fn fold(
+        &self,
+        counts: impl Fn(&Surge) -> bool,
+        value: impl Fn(&Surge, usize) -> Option<f64>,
+        pick: impl Fn(f64, f64) -> f64,
+    ) -> Vec<f64> {
+        let of: Vec<&Surge> = self.weighed().filter(|s| counts(s)).collect();
+        let stations = of.first().map_or(0, |s| s.points.len());
+        (0..stations)
+            .filter_map(|i| of.iter().filter_map(|s| value(s, i)).reduce(&pick))
+            .collect()
+    }
+}
+
 /// One movement marched along the line.
 ///
 /// Heads are elevations in the survey's datum to which water would rise; pressures are gauge against the site's air.
@@ -22,6 +67,8 @@ pub struct Surge {
     pub movement: String,
     /// The user asked for it; else it is one of the standard movements.
     pub asked: bool,
+    /// A standard movement that the user's own, by this name, says how it is really made: it is shown and not weighed.
+    pub answered_by: Option<String>,
     /// What moves.
     pub of: Mover,
     /// How often it happens.
@@ -66,7 +113,7 @@ pub struct Surge {
     pub air_at_jets: bool,
     /// Heads and pressures at each station of the line's grid, in its order.
     pub points: Vec<SurgePoint>,
-    /// Head against time at the turbine, at most 400 points, first and last instants, peaks and troughs kept.
+    /// Head against time at the turbine, at most 400 points, first and last instants, peaks and troughs kept; it ends where the water parts.
     pub at_turbine: Trace,
     /// Head against time at the worst station: where the least pressure stands nearest to, or furthest below, its limit.
     pub at_worst: Trace,
@@ -126,7 +173,7 @@ pub struct Vapour {
 pub struct Trace {
     /// Station, m.
     pub station_m: f64,
-    /// Time after the movement began, s, and head, m; it ends where the water parts at that station.
+    /// Time after the movement began, s, and head, m; to the moment the water parts anywhere.
     pub points: Vec<(f64, f64)>,
 }
 

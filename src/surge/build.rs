@@ -1,0 +1,563 @@
+//! A line in a running state, brought to plain tubes for the march.
+
+use std::collections::BTreeMap;
+
+use super::chain::{Branch, Chain, Drop, End, Forebay, Join, Nozzles, Pass, Start, Tube, Valve};
+use super::grid::{Aim, Grid};
+use super::valve::{ValveKind, ValveLaw};
+use super::{Course, Taken, stand};
+use crate::flow::{Run, Taker};
+use crate::line::{Fitting, Line, Mover, Running, Way};
+use crate::pipe::{FittingKind, Law};
+
+/// What is to be built.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Wish<'a> {
+    pub(crate) line: &'a Line,
+    /// A running state in which water flows: it gives every loss.
+    pub(crate) state: &'a Run,
+    /// Wave speed by reach, m/s.
+    pub(crate) speeds_m_per_s: &'a [f64],
+    /// What moves.
+    pub(crate) of: &'a Mover,
+    /// How.
+    pub(crate) course: &'a Course,
+    /// Cells on the whole line.
+    pub(crate) cells: usize,
+}
+
+/// A line as tubes, with the joint of each thing on it.
+#[derive(Debug, Clone)]
+pub(crate) struct Built {
+    pub(crate) chain: Chain,
+    pub(crate) grid: Grid,
+    pub(crate) start: Start,
+    /// Reach of the line behind each tube.
+    pub(crate) reach_of_tube: Vec<usize>,
+    /// Largest distance a thing was moved to fit the grid, m.
+    pub(crate) moved_m: f64,
+    /// Tube above what moves.
+    pub(crate) moving_below_tube: usize,
+    /// What was taken.
+    pub(crate) taken: Vec<Taken>,
+}
+
+/// A reach that keeps its own wave speed; a very short one is part of its neighbour.
+#[derive(Debug, Clone, Copy)]
+struct Hard {
+    from_m: f64,
+    to_m: f64,
+    reach: usize,
+}
+
+/// Things at one node.
+#[derive(Debug, Clone, Default)]
+struct Placed {
+    drop: Drop,
+    one_way: bool,
+    valve: Option<usize>,
+    branch: Option<Branch>,
+    /// Index into the line's stands, where the branch is one of them.
+    stand: Option<usize>,
+}
+
+/// Most cells the line may be cut into to come within the aimed adjustment, as a multiple of the wished number.
+const MOST_TIMES: usize = 4;
+
+/// Builds the tubes, or nothing where the line has no pipe or nothing flows in the state.
+pub(crate) fn build(wish: Wish<'_>) -> Option<Built> {
+    let Wish { line, state, .. } = wish;
+    if !state.flows() {
+        return None;
+    }
+    let (hards, grid) = hard_tubes(wish)?;
+    let mut taken = Vec::new();
+    if state.limited.is_some() {
+        taken.push(Taken::RanFull);
+    }
+    let mut nodes = Nodes::of(&hards, &grid);
+    place_losses(wish, &mut nodes);
+    place_branches(wish, &mut nodes, &mut taken);
+    let cut = nodes.cut(wish, &grid);
+    let tubes = cut.tubes;
+    let g = line.situation.gravity_m_per_s2;
+    let first = tubes.first()?;
+    let mouth = first.velocity_head_s2_per_m5(g)
+        + resistance(state, |t| matches!(t, Taker::Entrance | Taker::Screen));
+    let mut chain = Chain {
+        gravity_m_per_s2: g,
+        forebay: Forebay {
+            level_m: state.level_m,
+            // water that flows back out loses its velocity head in the forebay and nothing else
+            mouth: Drop {
+                forth_s2_per_m5: mouth + nodes.at_mouth,
+                back_s2_per_m5: nodes.at_mouth,
+            },
+        },
+        tubes,
+        joins: cut.joins,
+        end: End::Shut,
+    };
+    let reference = Start {
+        flow_m3_per_s: cut.flows,
+        below_shut_m: line.nozzle_elevation_m(),
+    };
+    let heads = chain.steady_heads_m(&reference);
+    calibrate_taps(&mut chain, &reference, &heads, &cut.tap_of_join);
+    let end_head = heads.last()?.1;
+    let last = chain.tubes.last()?;
+    chain.end = End::Nozzles(nozzles(wish, end_head, last.velocity_head_s2_per_m5(g))?);
+    // now the movement, from its own first opening
+    let mut moving_below_tube = chain.tubes.len() - 1;
+    for (i, join) in chain.joins.iter_mut().enumerate() {
+        if let Pass::Valve(v) = &mut join.pass
+            && cut.valve_of_join.get(i).copied().flatten() == moving_fitting(wish.of)
+        {
+            v.course = wish.course.clone();
+            moving_below_tube = i;
+        }
+    }
+    let start = super::settle::settle(&chain, &reference)?;
+    stand::leave_out_what_cannot_stand(&mut chain, &start, &cut.stand_of_join, &mut taken);
+    if let Some(Way::Flow(_)) = line.outlet.as_ref().map(|o| &o.how) {
+        taken.push(Taken::FlowAsNozzle);
+    }
+    Some(Built {
+        chain,
+        grid: cut.grid,
+        start,
+        reach_of_tube: cut.reach_of_tube,
+        moved_m: nodes.moved_m,
+        moving_below_tube,
+        taken,
+    })
+}
+
+fn moving_fitting(of: &Mover) -> Option<usize> {
+    match of {
+        Mover::Fitting(i) => Some(*i),
+        Mover::Jets | Mover::OneJet => None,
+    }
+}
+
+/// Loss over flow squared of the items that are asked for, s2/m5.
+fn resistance(state: &Run, asked: impl Fn(Taker) -> bool) -> f64 {
+    state
+        .losses
+        .items
+        .iter()
+        .filter(|i| asked(i.by))
+        .map(|i| i.head_m / flow_at(state, i.from_m).powi(2))
+        .sum()
+}
+
+fn flow_at(state: &Run, station_m: f64) -> f64 {
+    state
+        .stretch_at(station_m)
+        .map_or(state.flow_m3_per_s, |s| s.flow_m3_per_s)
+        .max(f64::MIN_POSITIVE.sqrt())
+}
+
+fn hard_tubes(wish: Wish<'_>) -> Option<(Vec<Hard>, Grid)> {
+    let reaches = wish.line.reaches.iter().enumerate();
+    let mut hards: Vec<Hard> = reaches
+        .filter(|(_, r)| r.to_m > r.from_m && r.pipe.inner_diameter_m > 0.0)
+        .map(|(reach, r)| Hard {
+            from_m: r.from_m,
+            to_m: r.to_m,
+            reach,
+        })
+        .collect();
+    let bends = bends_of(wish.course);
+    loop {
+        let tubes: Option<Vec<Tube>> = hards.iter().map(|h| bare_tube(wish, *h)).collect();
+        let tubes = tubes.filter(|t| !t.is_empty())?;
+        let grid = Grid::choose(
+            &tubes,
+            Aim {
+                cells: wish.cells,
+                most_cells: MOST_TIMES * wish.cells,
+                bends_s: &bends,
+            },
+        );
+        let worst = tubes
+            .iter()
+            .zip(&grid.wave_speeds_m_per_s)
+            .map(|(t, a)| (a / t.wave_speed_m_per_s - 1.0).abs())
+            .enumerate()
+            .max_by(|a, b| a.1.total_cmp(&b.1));
+        match worst {
+            // a reach too short for one cell becomes part of its neighbour, losses and all
+            Some((i, change)) if change > 0.05 && hards.len() > 1 => merge(&mut hards, i),
+            _ => return Some((hards, grid)),
+        }
+    }
+}
+
+fn merge(hards: &mut Vec<Hard>, i: usize) {
+    let gone = hards.remove(i);
+    if let Some(upper) = i.checked_sub(1).and_then(|u| hards.get_mut(u)) {
+        upper.to_m = gone.to_m;
+    } else if let Some(lower) = hards.first_mut() {
+        lower.from_m = gone.from_m;
+    }
+}
+
+/// Times at which a course bends or ends, s.
+fn bends_of(course: &Course) -> Vec<f64> {
+    course
+        .stages
+        .iter()
+        .scan(0.0, |t, s| {
+            *t += s.over_s;
+            Some(*t)
+        })
+        .collect()
+}
+
+fn bare_tube(wish: Wish<'_>, hard: Hard) -> Option<Tube> {
+    Some(Tube {
+        length_m: hard.to_m - hard.from_m,
+        bore_m: wish.line.reaches.get(hard.reach)?.pipe.inner_diameter_m,
+        wave_speed_m_per_s: wish.speeds_m_per_s.get(hard.reach).copied()?,
+        friction_factor: 0.0,
+    })
+}
+
+/// All nodes of whole steps on the line, numbered from the mouth, with what is placed on them.
+struct Nodes {
+    station_m: Vec<f64>,
+    /// Nodes at which one hard tube meets the next, with the tube below.
+    borders: Vec<usize>,
+    placed: BTreeMap<usize, Placed>,
+    hards: Vec<Hard>,
+    moved_m: f64,
+    /// Passive loss that stands at the very mouth, s2/m5.
+    at_mouth: f64,
+}
+
+impl Nodes {
+    fn of(hards: &[Hard], grid: &Grid) -> Self {
+        let mut station_m = vec![hards.first().map_or(0.0, |h| h.from_m)];
+        let mut borders = Vec::new();
+        for (hard, &cells) in hards.iter().zip(&grid.cells) {
+            for j in 1..=cells {
+                let share = j as f64 / cells as f64;
+                station_m.push(hard.from_m + (hard.to_m - hard.from_m) * share);
+            }
+            borders.push(station_m.len() - 1);
+        }
+        borders.pop();
+        Self {
+            station_m,
+            borders,
+            placed: BTreeMap::new(),
+            hards: hards.to_vec(),
+            moved_m: 0.0,
+            at_mouth: 0.0,
+        }
+    }
+
+    /// The free inner node nearest to a station.
+    fn nearest(&mut self, station_m: f64, free: impl Fn(&Placed) -> bool) -> Option<&mut Placed> {
+        let last = self.station_m.len().checked_sub(2)?;
+        let node = (1..=last)
+            .filter(|n| self.placed.get(n).is_none_or(&free))
+            .min_by(|a, b| self.off(*a, station_m).total_cmp(&self.off(*b, station_m)))?;
+        self.moved_m = self.moved_m.max(self.off(node, station_m));
+        Some(self.placed.entry(node).or_default())
+    }
+
+    fn off(&self, node: usize, station_m: f64) -> f64 {
+        self.station_m
+            .get(node)
+            .map_or(f64::INFINITY, |s| (s - station_m).abs())
+    }
+}
+
+fn place_losses(wish: Wish<'_>, nodes: &mut Nodes) {
+    let Wish { line, state, .. } = wish;
+    let first_cell = nodes.station_m.get(1).copied().unwrap_or(0.0);
+    for item in &state.losses.items {
+        let r = item.head_m / flow_at(state, item.from_m).powi(2);
+        let (one_way, valve) = match item.by {
+            Taker::Fitting(i) => {
+                let kind = line.fittings.get(i).map(|f| f.kind);
+                let moves = moving_fitting(wish.of) == Some(i);
+                (kind == Some(FittingKind::CheckValve), moves.then_some(i))
+            }
+            Taker::ChangeOfBore(_) | Taker::Air => (false, None),
+            // friction and bends run along the tubes; the mouth is the forebay's; a fall has no place in a full pipe
+            Taker::Wall(_) | Taker::Bend(_) | Taker::Entrance | Taker::Screen | Taker::Fall => {
+                continue;
+            }
+        };
+        if valve.is_none() && !one_way && item.from_m < first_cell / 2.0 {
+            nodes.at_mouth += r;
+            continue;
+        }
+        let free = |p: &Placed| valve.is_none() || p.valve.is_none();
+        if let Some(placed) = nodes.nearest(item.from_m, free) {
+            placed.one_way |= one_way;
+            placed.valve = placed.valve.or(valve);
+            placed.drop.forth_s2_per_m5 += r;
+            placed.drop.back_s2_per_m5 += r;
+        }
+    }
+    // a valve that takes nothing when open may stand in no list of losses
+    if let Some(i) = moving_fitting(wish.of)
+        && !nodes.placed.values().any(|p| p.valve == Some(i))
+        && let Some(fitting) = line.fittings.get(i)
+        && let Some(placed) = nodes.nearest(fitting.station_m, |p| p.valve.is_none())
+    {
+        placed.valve = Some(i);
+    }
+}
+
+fn place_branches(wish: Wish<'_>, nodes: &mut Nodes, taken: &mut Vec<Taken>) {
+    let line = wish.line;
+    for tap in line.taps.iter().filter(|t| t.flow_m3_per_s > 0.0) {
+        if let Some(placed) = nodes.nearest(tap.station_m, |p| p.branch.is_none()) {
+            placed.branch = Some(Branch::Tap {
+                height_m: line.elevation_m(tap.station_m),
+                conductance_m5_per_s2: tap.flow_m3_per_s,
+            });
+        }
+    }
+    for (i, stand) in line.stands.iter().enumerate() {
+        match stand::branch_of(line, stand) {
+            stand::Counts::Not => {}
+            stand::Counts::Unknown => taken.push(Taken::StandLeftOut(i)),
+            stand::Counts::Yes(branch) => {
+                if let Some(placed) = nodes.nearest(stand.station_m, |p| p.branch.is_none()) {
+                    placed.branch = Some(branch);
+                    placed.stand = Some(i);
+                    taken.push(Taken::StandCounted(i));
+                } else {
+                    taken.push(Taken::StandLeftOut(i));
+                }
+            }
+        }
+    }
+}
+
+/// Tubes cut at every node that carries something.
+struct Cut {
+    tubes: Vec<Tube>,
+    joins: Vec<Join>,
+    flows: Vec<f64>,
+    grid: Grid,
+    reach_of_tube: Vec<usize>,
+    valve_of_join: Vec<Option<usize>>,
+    tap_of_join: Vec<bool>,
+    stand_of_join: Vec<Option<usize>>,
+}
+
+impl Nodes {
+    fn cut(&self, wish: Wish<'_>, grid: &Grid) -> Cut {
+        let g = wish.line.situation.gravity_m_per_s2;
+        let mut cuts: Vec<usize> = self
+            .placed
+            .keys()
+            .copied()
+            .chain(self.borders.clone())
+            .collect();
+        cuts.push(self.station_m.len() - 1);
+        cuts.sort_unstable();
+        cuts.dedup();
+        let mut out = Cut {
+            tubes: Vec::new(),
+            joins: Vec::new(),
+            flows: Vec::new(),
+            grid: Grid {
+                step_s: grid.step_s,
+                cells: Vec::new(),
+                wave_speeds_m_per_s: Vec::new(),
+                adjustment: grid.adjustment,
+            },
+            reach_of_tube: Vec::new(),
+            valve_of_join: Vec::new(),
+            tap_of_join: Vec::new(),
+            stand_of_join: Vec::new(),
+        };
+        let mut from = 0;
+        for &to in &cuts {
+            let tube_no = self.borders.iter().filter(|b| **b < to).count();
+            let (Some(&hard), Some(&speed)) = (
+                self.hards.get(tube_no),
+                grid.wave_speeds_m_per_s.get(tube_no),
+            ) else {
+                continue;
+            };
+            let at = |n: usize| self.station_m.get(n).copied().unwrap_or(0.0);
+            let (from_m, to_m) = (at(from), at(to));
+            let Some(mut tube) = bare_tube(
+                wish,
+                Hard {
+                    from_m,
+                    to_m,
+                    ..hard
+                },
+            ) else {
+                continue;
+            };
+            tube.wave_speed_m_per_s = speed;
+            let flow = flow_at(wish.state, 0.5 * (from_m + to_m));
+            tube.friction_factor = loss_along(wish.state, from_m, to_m) * tube.bore_m
+                / (tube.length_m * tube.velocity_head_s2_per_m5(g) * flow * flow);
+            if let Some(upper) = out.tubes.last() {
+                let placed = self.placed.get(&from).cloned().unwrap_or_default();
+                let change =
+                    tube.velocity_head_s2_per_m5(g) - Tube::velocity_head_s2_per_m5(upper, g);
+                out.joins.push(self.join(wish, &placed, change, &tube));
+                out.valve_of_join.push(placed.valve);
+                out.tap_of_join
+                    .push(matches!(placed.branch, Some(Branch::Tap { .. })));
+                out.stand_of_join.push(placed.stand);
+            }
+            out.tubes.push(tube);
+            out.flows.push(flow);
+            out.grid.cells.push(to - from);
+            out.grid.wave_speeds_m_per_s.push(speed);
+            out.reach_of_tube.push(hard.reach);
+            from = to;
+        }
+        out
+    }
+
+    fn join(&self, wish: Wish<'_>, placed: &Placed, change: f64, below: &Tube) -> Join {
+        let mut drop = Drop {
+            forth_s2_per_m5: placed.drop.forth_s2_per_m5 + change,
+            back_s2_per_m5: placed.drop.back_s2_per_m5 - change,
+        };
+        let valve = placed.valve.and_then(|i| {
+            let fitting = wish.line.fittings.get(i)?;
+            Some((
+                ValveKind::of(fitting.kind)?,
+                i,
+                open_in(wish.line, wish.state, fitting),
+            ))
+        });
+        let pass = match valve {
+            Some((kind, i, open)) => {
+                let g = wish.line.situation.gravity_m_per_s2;
+                let head = below.velocity_head_s2_per_m5(g);
+                let own = resistance(wish.state, |t| t == Taker::Fitting(i));
+                drop.forth_s2_per_m5 -= own;
+                drop.back_s2_per_m5 -= own;
+                let bare = ValveLaw {
+                    kind,
+                    by: wish.course.law,
+                    shift: 0.0,
+                };
+                let shift = own / head - bare.loss_coefficient(open);
+                Pass::Valve(Valve {
+                    rest: drop,
+                    law: ValveLaw { shift, ..bare },
+                    velocity_head_s2_per_m5: head,
+                    course: Course::held(open),
+                })
+            }
+            None if placed.one_way => Pass::OneWay(drop),
+            None if drop == Drop::default() => Pass::Free,
+            None => Pass::Still(drop),
+        };
+        Join {
+            pass,
+            branch: placed.branch.clone().unwrap_or_default(),
+        }
+    }
+}
+
+/// Share open of a fitting in a state: the user's case may say otherwise than the line.
+pub(crate) fn open_in(line: &Line, state: &Run, fitting: &Fitting) -> f64 {
+    line.cases
+        .iter()
+        .filter(|c| c.name == state.name)
+        .flat_map(|c| &c.fittings_open)
+        .find(|(name, _)| *name == fitting.name)
+        .map_or(fitting.open, |(_, open)| *open)
+}
+
+/// Loss along the walls and in the bends between two stations, m.
+fn loss_along(state: &Run, from_m: f64, to_m: f64) -> f64 {
+    let walls: f64 = state
+        .losses
+        .items
+        .iter()
+        .filter(|i| matches!(i.by, Taker::Wall(_)))
+        .map(|i| {
+            let within = (i.to_m.min(to_m) - i.from_m.max(from_m)).max(0.0);
+            i.head_m * within / (i.to_m - i.from_m).max(f64::MIN_POSITIVE)
+        })
+        .sum();
+    let bends: f64 = state
+        .losses
+        .items
+        .iter()
+        .filter(|i| matches!(i.by, Taker::Bend(_)) && i.from_m >= from_m && i.from_m < to_m)
+        .map(|i| i.head_m)
+        .sum();
+    walls + bends
+}
+
+/// A tap as an opening that passes what was declared at the head it has in the state.
+fn calibrate_taps(chain: &mut Chain, reference: &Start, heads: &[(f64, f64)], is_tap: &[bool]) {
+    let flows = reference.flow_m3_per_s.windows(2);
+    let below = heads.iter().skip(1);
+    for (((join, tap), flow), head) in chain.joins.iter_mut().zip(is_tap).zip(flows).zip(below) {
+        if let (true, Branch::Tap { height_m, .. }, [above, under]) = (tap, &join.branch, flow) {
+            let drives = head.0 - height_m;
+            let off = above - under;
+            join.branch = if drives > 0.0 && off > 0.0 {
+                Branch::Tap {
+                    height_m: *height_m,
+                    conductance_m5_per_s2: off * off / drives,
+                }
+            } else {
+                Branch::None
+            };
+        }
+    }
+}
+
+/// Nozzles that pass the state's flow at the head the tubes leave, parted into those that stay and those that move.
+fn nozzles(wish: Wish<'_>, end_head: f64, approach: f64) -> Option<Nozzles> {
+    let Wish { line, state, .. } = wish;
+    let outlet = line.outlet.as_ref()?;
+    let height_m = line.nozzle_elevation_m();
+    let flow = state.flow_m3_per_s;
+    let head = end_head - height_m + approach * flow * flow;
+    if head <= 0.0 {
+        return None;
+    }
+    let whole = flow / (2.0 * line.situation.gravity_m_per_s2 * head).sqrt();
+    let areas: Vec<f64> = match (&outlet.how, &state.running) {
+        (Way::Jets(jets), Running::Jets(running)) => running
+            .iter()
+            .filter_map(|i| jets.get(*i))
+            .map(|j| j.area_m2() * j.discharge_coefficient)
+            .collect(),
+        _ => vec![1.0],
+    };
+    let sum: f64 = areas.iter().sum();
+    let largest = areas.iter().copied().fold(0.0, f64::max);
+    let moved = match wish.of {
+        Mover::Jets => 1.0,
+        Mover::OneJet => largest / sum,
+        Mover::Fitting(_) => 0.0,
+    };
+    Some(Nozzles {
+        height_m,
+        area_kept_m2: whole * (1.0 - moved),
+        area_moved_m2: whole * moved,
+        course: match wish.of {
+            Mover::Fitting(_) => Course {
+                law: Law::Area,
+                ..Course::held(1.0)
+            },
+            Mover::Jets | Mover::OneJet => wish.course.clone(),
+        },
+        approach_s2_per_m5: approach,
+    })
+}

@@ -1,0 +1,95 @@
+use std::f64::consts::FRAC_PI_4;
+
+use super::Taken;
+use super::chain::{Branch, Chain, Start};
+use crate::line::{Line, Stand};
+use crate::pipe::{Device, MarkKind, State};
+use crate::unit::nature::water;
+
+/// Whether a mark on the line takes part in a surge.
+pub(crate) enum Counts {
+    /// It does nothing to the water.
+    Not,
+    /// It would, but does not work or too little is known of it.
+    Unknown,
+    /// It does.
+    Yes(Branch),
+}
+
+/// What a mark does in a surge. Only what works, stands open and has a known bore is counted: none of it is a guard that may be guessed.
+///
+/// A valve that only lets air out, through its small hole, and a cock that a hand must open do nothing here.
+pub(crate) fn branch_of(line: &Line, stand: &Stand) -> Counts {
+    let device = match (stand.kind, stand.device) {
+        (
+            MarkKind::Vent,
+            Some(d @ (Device::Standpipe | Device::VacuumValve | Device::CombinationValve)),
+        ) => Some(d),
+        (MarkKind::Relief, _) => None,
+        _ => return Counts::Not,
+    };
+    let works = stand.state == State::Works && stand.cock_open;
+    let Some(bore_m) = stand.bore_m.filter(|_| works) else {
+        return Counts::Unknown;
+    };
+    let height_m = line.elevation_m(stand.station_m);
+    match device {
+        Some(Device::Standpipe) => match stand.top_m {
+            Some(top_m) => Counts::Yes(Branch::Standpipe {
+                height_m,
+                rim_m: height_m + top_m,
+                bore_m,
+            }),
+            None => Counts::Unknown,
+        },
+        Some(device) => Counts::Yes(Branch::AirInlet {
+            height_m,
+            bore_m,
+            lets_out: device == Device::CombinationValve,
+        }),
+        None => match stand.opens_at_pa {
+            Some(opens_at_pa) => {
+                let g = line.situation.gravity_m_per_s2;
+                let weight = water(line.water.usual_c).density_kg_per_m3 * g;
+                // 0.6 for the sharp edge of its seat
+                let area = 0.6 * FRAC_PI_4 * bore_m * bore_m;
+                Counts::Yes(Branch::Relief {
+                    opens_at_m: height_m + opens_at_pa / weight,
+                    conductance_m5_per_s2: 2.0 * g * area * area,
+                })
+            }
+            None => Counts::Unknown,
+        },
+    }
+}
+
+/// Takes out what would not stand still in the state a movement starts from: a standpipe that runs dry or over, a vent in suction, a relief that stands open.
+pub(crate) fn leave_out_what_cannot_stand(
+    chain: &mut Chain,
+    start: &Start,
+    stand_of_join: &[Option<usize>],
+    taken: &mut Vec<Taken>,
+) {
+    let heads = chain.steady_heads_m(start);
+    for ((join, stand), head) in chain
+        .joins
+        .iter_mut()
+        .zip(stand_of_join)
+        .zip(heads.iter().skip(1))
+    {
+        let Some(index) = *stand else { continue };
+        let still = match join.branch {
+            Branch::Standpipe {
+                height_m, rim_m, ..
+            } => head.0 > height_m && head.0 <= rim_m,
+            Branch::AirInlet { height_m, .. } => head.0 >= height_m,
+            Branch::Relief { opens_at_m, .. } => head.0 <= opens_at_m,
+            Branch::None | Branch::Tap { .. } => true,
+        };
+        if !still {
+            join.branch = Branch::None;
+            taken.retain(|t| *t != Taken::StandCounted(index));
+            taken.push(Taken::StandLeftOut(index));
+        }
+    }
+}
