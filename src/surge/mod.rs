@@ -2,16 +2,21 @@
 //!
 //! [`mod@march`] is the core over plain tubes; [`study()`] brings a line and its running states to it.
 
+mod beside;
 mod build;
 mod chain;
 pub mod closed;
 mod course;
 mod grid;
+mod hard;
 mod kernel;
+mod limits;
+mod looking;
 pub mod march;
 mod marched;
 mod moves;
 mod node;
+mod nodes;
 mod result;
 mod search;
 mod settle;

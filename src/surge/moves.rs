@@ -146,7 +146,7 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
         ));
     }
     for (i, valve) in line.fittings.iter().enumerate() {
-        let open = super::build::open_in(line, state, valve);
+        let open = super::nodes::open_in(line, state, valve);
         if !valve.kind.is_valve() || open <= 0.0 {
             continue;
         }

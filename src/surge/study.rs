@@ -1,23 +1,21 @@
-use super::build::{Built, Wish, build};
-use super::closed::{Interlocking, SinglePipe};
-use super::march::march;
+use super::beside::closed_forms;
+use super::build::Built;
+use super::limits::search_time;
+use super::looking::Looking;
 use super::moves::{self, Move};
-use super::search::{Margin, shortest};
 use super::trace::thinned;
 use super::*;
 use crate::flow::Run;
-use crate::line::{Line, Mover, Running};
+use crate::line::Line;
+use crate::pipe::Bed;
 use crate::pipe::wave::{Band, Between, restraint_of, wave_speed};
-use crate::pipe::{Bed, Often};
 use crate::unit::nature::water;
 
-/// Cells on the line for what is shown, and for the search.
+/// Cells on the line.
 const SHOWN_CELLS: usize = 96;
-const SEARCH_CELLS: usize = 40;
 
 /// Waves that are followed after a movement has ended, in times to the intake and back.
 const SHOWN_WAVES: f64 = 5.0;
-const SEARCH_WAVES: f64 = 2.5;
 
 /// Marches the standard movements and the user's, and finds the shortest safe time of each.
 ///
@@ -77,45 +75,6 @@ fn filling(line: &Line, bands: &[Band]) -> Option<FillingSlam> {
         rise_m,
         pressure_end_pa: (line.intake.level_m - line.end_elevation_m() + rise_m) * weight,
     })
-}
-
-/// Everything that stays the same while one movement is looked at.
-struct Looking<'a> {
-    line: &'a Line,
-    state: &'a Run,
-    of: &'a Mover,
-    /// Weight of the water, N/m3.
-    weight: f64,
-    /// Head below the air's at which the water parts, m (negative).
-    boiling_m: f64,
-    air_head_m: f64,
-}
-
-impl Looking<'_> {
-    fn build(&self, speeds: &[f64], course: &Course, cells: usize) -> Option<Built> {
-        build(Wish {
-            line: self.line,
-            state: self.state,
-            speeds_m_per_s: speeds,
-            of: self.of,
-            course,
-            cells,
-        })
-    }
-
-    fn march(&self, built: &Built, waves: f64, watch_m: Vec<f64>, floors: Vec<Floor>) -> Marched {
-        march(
-            &built.chain,
-            &built.grid,
-            &built.start,
-            &Orders {
-                duration_s: built.chain.movement_s() + waves * built.chain.critical_time_s(),
-                watch_m,
-                floors,
-                air_head_m: self.air_head_m,
-            },
-        )
-    }
 }
 
 fn one(
@@ -315,167 +274,4 @@ fn floors(line: &Line, points: &[SurgePoint], boiling_m: f64) -> Vec<Floor> {
             head_m: z + boiling_m,
         })
         .collect()
-}
-
-fn search_time(
-    looking: &Looking<'_>,
-    m: &Move,
-    allowed: &Allowed,
-    speeds: [&[f64]; 2],
-    critical_time_s: f64,
-) -> Search {
-    let largest = match m.often {
-        Often::Routine => &allowed.routine_pa,
-        Often::Rare => &allowed.rare_pa,
-    };
-    let heights = &looking.line.heights;
-    let limits: Vec<(f64, f64, f64)> = heights
-        .station_m
-        .iter()
-        .zip(&heights.mean_m)
-        .zip(largest.iter().zip(&allowed.least_pa))
-        .map(|((&s, &z), (high, low))| {
-            let floor = (low / looking.weight).max(looking.boiling_m);
-            (s, z + high / looking.weight, z + floor)
-        })
-        .collect();
-    let over = |head: &dyn Fn(f64) -> (f64, f64)| {
-        let mut worst = Margin {
-            over_m: f64::NEG_INFINITY,
-            station_m: 0.0,
-            by: Governs::Largest,
-        };
-        for &(station_m, most, least) in &limits {
-            let (max, min) = head(station_m);
-            for (over_m, by) in [
-                (max - most, Governs::Largest),
-                (least - min, Governs::Least),
-            ] {
-                if over_m > worst.over_m {
-                    worst = Margin {
-                        over_m,
-                        station_m,
-                        by,
-                    };
-                }
-            }
-        }
-        worst
-    };
-    let marched = |course: &Course, speeds: &[f64]| {
-        looking
-            .build(speeds, course, SEARCH_CELLS)
-            .map(|b| looking.march(&b, SEARCH_WAVES, Vec::new(), Vec::new()))
-    };
-    let nowhere = Margin {
-        over_m: f64::INFINITY,
-        station_m: 0.0,
-        by: Governs::Largest,
-    };
-    let of_course = |course: &Course, speeds: &[f64]| {
-        marched(course, speeds).map_or(nowhere, |m| over(&|s| m.at(s)))
-    };
-    let [fast, slow] = speeds;
-    let before = Course::held(m.course.from);
-    let after = Course::held(m.course.to());
-    let law = m.course.law;
-    let still = [before, after]
-        .map(|c| of_course(&Course { law, ..c }, fast))
-        .into_iter()
-        .reduce(|a, b| if a.over_m >= b.over_m { a } else { b })
-        .unwrap_or(nowhere);
-    let mut found = shortest(&m.course, critical_time_s, still, |c| of_course(c, fast));
-    // the other end of the wave speed must be content too
-    if let Some(mut time_s) = found.straight_s.filter(|_| fast != slow) {
-        for _ in 0..12 {
-            let margin = of_course(
-                &Course::straight(m.course.from, m.course.to(), time_s).by(law),
-                slow,
-            );
-            if margin.over_m <= 0.0 {
-                break;
-            }
-            found.governing_station_m = margin.station_m;
-            found.governed_by = margin.by;
-            time_s = super::search::rounded_up_s(1.1 * time_s + 0.5);
-        }
-        found.straight_s = Some(time_s);
-        found.staged = found.staged.filter(|stages| {
-            let course = Course {
-                from: m.course.from,
-                stages: stages.clone(),
-                law,
-            };
-            of_course(&course, slow).over_m <= 0.0
-        });
-    }
-    found
-}
-
-fn closed_forms(looking: &Looking<'_>, m: &Move, built: &Built, shown: &Marched) -> ClosedForms {
-    let g = built.chain.gravity_m_per_s2;
-    let above = built.chain.tubes.iter().take(built.moving_below_tube + 1);
-    let flow = looking.state.flow_m3_per_s;
-    let (mut length_m, mut travel_s, mut momentum) = (0.0, 0.0, 0.0);
-    for tube in above.clone() {
-        length_m += tube.length_m;
-        travel_s += tube.travel_s();
-        momentum += tube.length_m * flow / tube.area_m2();
-    }
-    let (full, velocity) = above
-        .last()
-        .map_or((0.0, 0.0), |t| (t.wave_speed_m_per_s, flow / t.area_m2()));
-    let share = m.course.area(f64::INFINITY) - m.course.area(f64::NEG_INFINITY);
-    let stopped = match m.of {
-        Mover::OneJet => share.abs() / jets_running(looking.state),
-        Mover::Jets | Mover::Fitting(_) => share.abs(),
-    };
-    let pipe = SinglePipe {
-        length_m,
-        wave_speed_m_per_s: length_m / travel_s.max(f64::MIN_POSITIVE),
-        velocity_m_per_s: momentum / length_m.max(f64::MIN_POSITIVE) * stopped,
-        head_m: looking.state.net_head_m,
-        gravity_m_per_s2: g,
-    };
-    let over_s = m.course.duration_s();
-    let slow = over_s > pipe.critical_time_s();
-    let closes_all = matches!(m.of, Mover::Jets) && m.course.from >= 1.0 && m.course.to() <= 0.0;
-    let (first, station) = shown
-        .envelopes
-        .get(built.moving_below_tube)
-        .map_or((0.0, 0.0), |e| {
-            let start = built.chain.steady_heads_m(&built.start);
-            let head = start.get(built.moving_below_tube).map_or(0.0, |h| h.1);
-            (head, e.to_m)
-        });
-    let (max, min) = shown
-        .envelopes
-        .get(built.moving_below_tube)
-        .map_or((first, first), |e| e.at(station));
-    let parts = min - looking.line.elevation_m(station) < looking.boiling_m;
-    ClosedForms {
-        velocity_change_m_per_s: velocity * stopped,
-        joukowsky_m: full * velocity * stopped / g,
-        michaud_m: slow.then(|| pipe.michaud_m(over_s)),
-        rigid_m: (slow && closes_all).then(|| pipe.rigid_nozzle_m(over_s)),
-        interlocking_m: (closes_all && over_s > 0.0 && m.course.law == crate::pipe::Law::Area)
-            .then(|| {
-                let pure = Interlocking {
-                    pipe_number: pipe.pipe_number(),
-                    phases: over_s / pipe.critical_time_s(),
-                };
-                (pure.closing().max - 1.0) * pipe.head_m
-            }),
-        blocked_jet_m: matches!(m.of, Mover::OneJet)
-            .then(|| full * velocity / (g * jets_running(looking.state))),
-        marched_rise_m: max - first,
-        marched_fall_m: (!parts).then_some(first - min),
-    }
-}
-
-fn jets_running(state: &Run) -> f64 {
-    match &state.running {
-        Running::Jets(jets) => jets.len().max(1) as f64,
-        Running::Shut | Running::Flow(_) => 1.0,
-    }
 }

@@ -1,0 +1,82 @@
+use super::build::Wish;
+use super::chain::Tube;
+use super::grid::{Aim, Grid};
+
+/// A reach that keeps its own wave speed; a very short one is part of its neighbour.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Hard {
+    pub(crate) from_m: f64,
+    pub(crate) to_m: f64,
+    pub(crate) reach: usize,
+}
+
+/// Most cells the line may be cut into to come within the aimed adjustment, as a multiple of the wished number.
+const MOST_TIMES: usize = 4;
+
+/// The reaches that are marched by themselves, and the grid over them.
+pub(crate) fn hard_tubes(wish: Wish<'_>) -> Option<(Vec<Hard>, Grid)> {
+    let reaches = wish.line.reaches.iter().enumerate();
+    let mut hards: Vec<Hard> = reaches
+        .filter(|(_, r)| r.to_m > r.from_m && r.pipe.inner_diameter_m > 0.0)
+        .map(|(reach, r)| Hard {
+            from_m: r.from_m,
+            to_m: r.to_m,
+            reach,
+        })
+        .collect();
+    let bends = bends_of(wish);
+    loop {
+        let tubes: Option<Vec<Tube>> = hards.iter().map(|h| bare_tube(wish, *h)).collect();
+        let tubes = tubes.filter(|t| !t.is_empty())?;
+        let grid = Grid::choose(
+            &tubes,
+            Aim {
+                cells: wish.cells,
+                most_cells: MOST_TIMES * wish.cells,
+                bends_s: &bends,
+            },
+        );
+        let worst = tubes
+            .iter()
+            .zip(&grid.wave_speeds_m_per_s)
+            .map(|(t, a)| (a / t.wave_speed_m_per_s - 1.0).abs())
+            .enumerate()
+            .max_by(|a, b| a.1.total_cmp(&b.1));
+        match worst {
+            // a reach too short for one cell becomes part of its neighbour, losses and all
+            Some((i, change)) if change > 0.05 && hards.len() > 1 => merge(&mut hards, i),
+            _ => return Some((hards, grid)),
+        }
+    }
+}
+
+fn merge(hards: &mut Vec<Hard>, i: usize) {
+    let gone = hards.remove(i);
+    if let Some(upper) = i.checked_sub(1).and_then(|u| hards.get_mut(u)) {
+        upper.to_m = gone.to_m;
+    } else if let Some(lower) = hards.first_mut() {
+        lower.from_m = gone.from_m;
+    }
+}
+
+/// Times at which the movement bends or ends, s.
+fn bends_of(wish: Wish<'_>) -> Vec<f64> {
+    wish.course
+        .stages
+        .iter()
+        .scan(0.0, |t, s| {
+            *t += s.over_s;
+            Some(*t)
+        })
+        .collect()
+}
+
+/// A reach, or a part of it, without its losses.
+pub(crate) fn bare_tube(wish: Wish<'_>, hard: Hard) -> Option<Tube> {
+    Some(Tube {
+        length_m: hard.to_m - hard.from_m,
+        bore_m: wish.line.reaches.get(hard.reach)?.pipe.inner_diameter_m,
+        wave_speed_m_per_s: wish.speeds_m_per_s.get(hard.reach).copied()?,
+        friction_factor: 0.0,
+    })
+}

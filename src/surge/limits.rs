@@ -1,0 +1,105 @@
+use super::looking::Looking;
+use super::moves::Move;
+use super::search::{Margin, rounded_up_s, shortest};
+use super::{Allowed, Course, Governs, Search};
+use crate::pipe::Often;
+
+/// Cells on the line for the search, and waves that are followed after the movement has ended.
+const CELLS: usize = 40;
+const WAVES: f64 = 2.5;
+
+/// The shortest time of a movement within what the line may take, with the wave speed at either end.
+pub(crate) fn search_time(
+    looking: &Looking<'_>,
+    m: &Move,
+    allowed: &Allowed,
+    speeds: [&[f64]; 2],
+    critical_time_s: f64,
+) -> Search {
+    let largest = match m.often {
+        Often::Routine => &allowed.routine_pa,
+        Often::Rare => &allowed.rare_pa,
+    };
+    let heights = &looking.line.heights;
+    let limits: Vec<(f64, f64, f64)> = heights
+        .station_m
+        .iter()
+        .zip(&heights.mean_m)
+        .zip(largest.iter().zip(&allowed.least_pa))
+        .map(|((&s, &z), (high, low))| {
+            let floor = (low / looking.weight).max(looking.boiling_m);
+            (s, z + high / looking.weight, z + floor)
+        })
+        .collect();
+    let over = |head: &dyn Fn(f64) -> (f64, f64)| {
+        let mut worst = Margin {
+            over_m: f64::NEG_INFINITY,
+            station_m: 0.0,
+            by: Governs::Largest,
+        };
+        for &(station_m, most, least) in &limits {
+            let (max, min) = head(station_m);
+            for (over_m, by) in [
+                (max - most, Governs::Largest),
+                (least - min, Governs::Least),
+            ] {
+                if over_m > worst.over_m {
+                    worst = Margin {
+                        over_m,
+                        station_m,
+                        by,
+                    };
+                }
+            }
+        }
+        worst
+    };
+    let marched = |course: &Course, speeds: &[f64]| {
+        looking
+            .build(speeds, course, CELLS)
+            .map(|b| looking.march(&b, WAVES, Vec::new(), Vec::new()))
+    };
+    let nowhere = Margin {
+        over_m: f64::INFINITY,
+        station_m: 0.0,
+        by: Governs::Largest,
+    };
+    let of_course = |course: &Course, speeds: &[f64]| {
+        marched(course, speeds).map_or(nowhere, |m| over(&|s| m.at(s)))
+    };
+    let [fast, slow] = speeds;
+    let before = Course::held(m.course.from);
+    let after = Course::held(m.course.to());
+    let law = m.course.law;
+    let still = [before, after]
+        .map(|c| of_course(&Course { law, ..c }, fast))
+        .into_iter()
+        .reduce(|a, b| if a.over_m >= b.over_m { a } else { b })
+        .unwrap_or(nowhere);
+    let mut found = shortest(&m.course, critical_time_s, still, |c| of_course(c, fast));
+    // the other end of the wave speed must be content too
+    if let Some(mut time_s) = found.straight_s.filter(|_| fast != slow) {
+        for _ in 0..12 {
+            let margin = of_course(
+                &Course::straight(m.course.from, m.course.to(), time_s).by(law),
+                slow,
+            );
+            if margin.over_m <= 0.0 {
+                break;
+            }
+            found.governing_station_m = margin.station_m;
+            found.governed_by = margin.by;
+            time_s = rounded_up_s(1.1 * time_s + 0.5);
+        }
+        found.straight_s = Some(time_s);
+        found.staged = found.staged.filter(|stages| {
+            let course = Course {
+                from: m.course.from,
+                stages: stages.clone(),
+                law,
+            };
+            of_course(&course, slow).over_m <= 0.0
+        });
+    }
+    found
+}

@@ -1,0 +1,328 @@
+use std::collections::BTreeMap;
+
+use super::build::Wish;
+use super::chain::{Branch, Drop, Join, Pass, Tube, Valve};
+use super::grid::Grid;
+use super::hard::{Hard, bare_tube};
+use super::valve::{ValveKind, ValveLaw};
+use super::{Course, Taken, stand};
+use crate::flow::{Run, Taker};
+use crate::line::{Fitting, Line, Mover};
+use crate::pipe::FittingKind;
+
+/// Things at one node.
+#[derive(Debug, Clone, Default)]
+struct Placed {
+    drop: Drop,
+    one_way: bool,
+    valve: Option<usize>,
+    branch: Option<Branch>,
+    /// Index into the line's stands, where the branch is one of them.
+    stand: Option<usize>,
+}
+
+/// The fitting that moves, where it is one.
+pub(crate) fn moving_fitting(of: &Mover) -> Option<usize> {
+    match of {
+        Mover::Fitting(i) => Some(*i),
+        Mover::Jets | Mover::OneJet => None,
+    }
+}
+
+/// Loss over flow squared of the items that are asked for, s2/m5.
+pub(crate) fn resistance(state: &Run, asked: impl Fn(Taker) -> bool) -> f64 {
+    state
+        .losses
+        .items
+        .iter()
+        .filter(|i| asked(i.by))
+        .map(|i| i.head_m / flow_at(state, i.from_m).powi(2))
+        .sum()
+}
+
+fn flow_at(state: &Run, station_m: f64) -> f64 {
+    state
+        .stretch_at(station_m)
+        .map_or(state.flow_m3_per_s, |s| s.flow_m3_per_s)
+        .max(f64::MIN_POSITIVE.sqrt())
+}
+
+/// All nodes of whole steps on the line, numbered from the mouth, with what is placed on them.
+pub(crate) struct Nodes {
+    station_m: Vec<f64>,
+    /// Nodes at which one hard tube meets the next, with the tube below.
+    borders: Vec<usize>,
+    placed: BTreeMap<usize, Placed>,
+    hards: Vec<Hard>,
+    /// Largest distance a thing was moved, m.
+    pub(crate) moved_m: f64,
+    /// Passive loss that stands at the very mouth, s2/m5.
+    pub(crate) at_mouth: f64,
+}
+
+impl Nodes {
+    pub(crate) fn of(hards: &[Hard], grid: &Grid) -> Self {
+        let mut station_m = vec![hards.first().map_or(0.0, |h| h.from_m)];
+        let mut borders = Vec::new();
+        for (hard, &cells) in hards.iter().zip(&grid.cells) {
+            for j in 1..=cells {
+                let share = j as f64 / cells as f64;
+                station_m.push(hard.from_m + (hard.to_m - hard.from_m) * share);
+            }
+            borders.push(station_m.len() - 1);
+        }
+        borders.pop();
+        Self {
+            station_m,
+            borders,
+            placed: BTreeMap::new(),
+            hards: hards.to_vec(),
+            moved_m: 0.0,
+            at_mouth: 0.0,
+        }
+    }
+
+    /// The free inner node nearest to a station.
+    fn nearest(&mut self, station_m: f64, free: impl Fn(&Placed) -> bool) -> Option<&mut Placed> {
+        let last = self.station_m.len().checked_sub(2)?;
+        let node = (1..=last)
+            .filter(|n| self.placed.get(n).is_none_or(&free))
+            .min_by(|a, b| self.off(*a, station_m).total_cmp(&self.off(*b, station_m)))?;
+        self.moved_m = self.moved_m.max(self.off(node, station_m));
+        Some(self.placed.entry(node).or_default())
+    }
+
+    fn off(&self, node: usize, station_m: f64) -> f64 {
+        self.station_m
+            .get(node)
+            .map_or(f64::INFINITY, |s| (s - station_m).abs())
+    }
+}
+
+/// Losses at points, what lets nothing back, and the valve that moves.
+pub(crate) fn place_losses(wish: Wish<'_>, nodes: &mut Nodes) {
+    let Wish { line, state, .. } = wish;
+    let first_cell = nodes.station_m.get(1).copied().unwrap_or(0.0);
+    for item in &state.losses.items {
+        let r = item.head_m / flow_at(state, item.from_m).powi(2);
+        let (one_way, valve) = match item.by {
+            Taker::Fitting(i) => {
+                let kind = line.fittings.get(i).map(|f| f.kind);
+                let moves = moving_fitting(wish.of) == Some(i);
+                (kind == Some(FittingKind::CheckValve), moves.then_some(i))
+            }
+            Taker::ChangeOfBore(_) | Taker::Air => (false, None),
+            // friction and bends run along the tubes; the mouth is the forebay's; a fall has no place in a full pipe
+            Taker::Wall(_) | Taker::Bend(_) | Taker::Entrance | Taker::Screen | Taker::Fall => {
+                continue;
+            }
+        };
+        if valve.is_none() && !one_way && item.from_m < first_cell / 2.0 {
+            nodes.at_mouth += r;
+            continue;
+        }
+        let free = |p: &Placed| valve.is_none() || p.valve.is_none();
+        if let Some(placed) = nodes.nearest(item.from_m, free) {
+            placed.one_way |= one_way;
+            placed.valve = placed.valve.or(valve);
+            placed.drop.forth_s2_per_m5 += r;
+            placed.drop.back_s2_per_m5 += r;
+        }
+    }
+    // a valve that takes nothing when open may stand in no list of losses
+    if let Some(i) = moving_fitting(wish.of)
+        && !nodes.placed.values().any(|p| p.valve == Some(i))
+        && let Some(fitting) = line.fittings.get(i)
+        && let Some(placed) = nodes.nearest(fitting.station_m, |p| p.valve.is_none())
+    {
+        placed.valve = Some(i);
+    }
+}
+
+/// Taps, and the stands that count.
+pub(crate) fn place_branches(wish: Wish<'_>, nodes: &mut Nodes, taken: &mut Vec<Taken>) {
+    let line = wish.line;
+    for tap in line.taps.iter().filter(|t| t.flow_m3_per_s > 0.0) {
+        if let Some(placed) = nodes.nearest(tap.station_m, |p| p.branch.is_none()) {
+            placed.branch = Some(Branch::Tap {
+                height_m: line.elevation_m(tap.station_m),
+                conductance_m5_per_s2: tap.flow_m3_per_s,
+            });
+        }
+    }
+    for (i, stand) in line.stands.iter().enumerate() {
+        match stand::branch_of(line, stand) {
+            stand::Counts::Not => {}
+            stand::Counts::Unknown => taken.push(Taken::StandLeftOut(i)),
+            stand::Counts::Yes(branch) => {
+                if let Some(placed) = nodes.nearest(stand.station_m, |p| p.branch.is_none()) {
+                    placed.branch = Some(branch);
+                    placed.stand = Some(i);
+                    taken.push(Taken::StandCounted(i));
+                } else {
+                    taken.push(Taken::StandLeftOut(i));
+                }
+            }
+        }
+    }
+}
+
+/// Tubes cut at every node that carries something.
+pub(crate) struct Cut {
+    pub(crate) tubes: Vec<Tube>,
+    pub(crate) joins: Vec<Join>,
+    pub(crate) flows: Vec<f64>,
+    pub(crate) grid: Grid,
+    pub(crate) reach_of_tube: Vec<usize>,
+    pub(crate) valve_of_join: Vec<Option<usize>>,
+    pub(crate) tap_of_join: Vec<bool>,
+    pub(crate) stand_of_join: Vec<Option<usize>>,
+}
+
+impl Nodes {
+    pub(crate) fn cut(&self, wish: Wish<'_>, grid: &Grid) -> Cut {
+        let g = wish.line.situation.gravity_m_per_s2;
+        let mut cuts: Vec<usize> = self
+            .placed
+            .keys()
+            .copied()
+            .chain(self.borders.clone())
+            .collect();
+        cuts.push(self.station_m.len() - 1);
+        cuts.sort_unstable();
+        cuts.dedup();
+        let mut out = Cut {
+            tubes: Vec::new(),
+            joins: Vec::new(),
+            flows: Vec::new(),
+            grid: Grid {
+                step_s: grid.step_s,
+                cells: Vec::new(),
+                wave_speeds_m_per_s: Vec::new(),
+                adjustment: grid.adjustment,
+            },
+            reach_of_tube: Vec::new(),
+            valve_of_join: Vec::new(),
+            tap_of_join: Vec::new(),
+            stand_of_join: Vec::new(),
+        };
+        let mut from = 0;
+        for &to in &cuts {
+            let tube_no = self.borders.iter().filter(|b| **b < to).count();
+            let (Some(&hard), Some(&speed)) = (
+                self.hards.get(tube_no),
+                grid.wave_speeds_m_per_s.get(tube_no),
+            ) else {
+                continue;
+            };
+            let at = |n: usize| self.station_m.get(n).copied().unwrap_or(0.0);
+            let (from_m, to_m) = (at(from), at(to));
+            let Some(mut tube) = bare_tube(
+                wish,
+                Hard {
+                    from_m,
+                    to_m,
+                    ..hard
+                },
+            ) else {
+                continue;
+            };
+            tube.wave_speed_m_per_s = speed;
+            let flow = flow_at(wish.state, 0.5 * (from_m + to_m));
+            tube.friction_factor = loss_along(wish.state, from_m, to_m) * tube.bore_m
+                / (tube.length_m * tube.velocity_head_s2_per_m5(g) * flow * flow);
+            if let Some(upper) = out.tubes.last() {
+                let placed = self.placed.get(&from).cloned().unwrap_or_default();
+                let change =
+                    tube.velocity_head_s2_per_m5(g) - Tube::velocity_head_s2_per_m5(upper, g);
+                out.joins.push(self.join(wish, &placed, change, &tube));
+                out.valve_of_join.push(placed.valve);
+                out.tap_of_join
+                    .push(matches!(placed.branch, Some(Branch::Tap { .. })));
+                out.stand_of_join.push(placed.stand);
+            }
+            out.tubes.push(tube);
+            out.flows.push(flow);
+            out.grid.cells.push(to - from);
+            out.grid.wave_speeds_m_per_s.push(speed);
+            out.reach_of_tube.push(hard.reach);
+            from = to;
+        }
+        out
+    }
+
+    fn join(&self, wish: Wish<'_>, placed: &Placed, change: f64, below: &Tube) -> Join {
+        let mut drop = Drop {
+            forth_s2_per_m5: placed.drop.forth_s2_per_m5 + change,
+            back_s2_per_m5: placed.drop.back_s2_per_m5 - change,
+        };
+        let valve = placed.valve.and_then(|i| {
+            let fitting = wish.line.fittings.get(i)?;
+            Some((
+                ValveKind::of(fitting.kind)?,
+                i,
+                open_in(wish.line, wish.state, fitting),
+            ))
+        });
+        let pass = match valve {
+            Some((kind, i, open)) => {
+                let g = wish.line.situation.gravity_m_per_s2;
+                let head = below.velocity_head_s2_per_m5(g);
+                let own = resistance(wish.state, |t| t == Taker::Fitting(i));
+                drop.forth_s2_per_m5 -= own;
+                drop.back_s2_per_m5 -= own;
+                let bare = ValveLaw {
+                    kind,
+                    by: wish.course.law,
+                    shift: 0.0,
+                };
+                let shift = own / head - bare.loss_coefficient(open);
+                Pass::Valve(Valve {
+                    rest: drop,
+                    law: ValveLaw { shift, ..bare },
+                    velocity_head_s2_per_m5: head,
+                    course: Course::held(open),
+                })
+            }
+            None if placed.one_way => Pass::OneWay(drop),
+            None if drop == Drop::default() => Pass::Free,
+            None => Pass::Still(drop),
+        };
+        Join {
+            pass,
+            branch: placed.branch.clone().unwrap_or_default(),
+        }
+    }
+}
+
+/// Share open of a fitting in a state: the user's case may say otherwise than the line.
+pub(crate) fn open_in(line: &Line, state: &Run, fitting: &Fitting) -> f64 {
+    line.cases
+        .iter()
+        .filter(|c| c.name == state.name)
+        .flat_map(|c| &c.fittings_open)
+        .find(|(name, _)| *name == fitting.name)
+        .map_or(fitting.open, |(_, open)| *open)
+}
+
+/// Loss along the walls and in the bends between two stations, m.
+fn loss_along(state: &Run, from_m: f64, to_m: f64) -> f64 {
+    let walls: f64 = state
+        .losses
+        .items
+        .iter()
+        .filter(|i| matches!(i.by, Taker::Wall(_)))
+        .map(|i| {
+            let within = (i.to_m.min(to_m) - i.from_m.max(from_m)).max(0.0);
+            i.head_m * within / (i.to_m - i.from_m).max(f64::MIN_POSITIVE)
+        })
+        .sum();
+    let bends: f64 = state
+        .losses
+        .items
+        .iter()
+        .filter(|i| matches!(i.by, Taker::Bend(_)) && i.from_m >= from_m && i.from_m < to_m)
+        .map(|i| i.head_m)
+        .sum();
+    walls + bends
+}
