@@ -331,7 +331,7 @@ impl<'p, 't> Section<'p, 't> {
     }
 
     /// A table below this one.
-    pub(super) fn table(&self, key: &'static str) -> Option<Section<'p, 't>> {
+    pub(super) fn table(&self, key: &'static str) -> Option<Self> {
         let value = self.value(key)?;
         match value.get_ref() {
             DeValue::Table(table) => Some(self.below(key, table, value.span().start, false)),
@@ -364,7 +364,7 @@ impl<'p, 't> Section<'p, 't> {
     }
 
     /// The tables of a list below this one, in order.
-    pub(super) fn tables(&self, key: &'static str) -> Vec<Section<'p, 't>> {
+    pub(super) fn tables(&self, key: &'static str) -> Vec<Self> {
         let Some(value) = self.value(key) else {
             return Vec::new();
         };
@@ -397,20 +397,14 @@ impl<'p, 't> Section<'p, 't> {
         }
     }
 
-    fn below(
-        &self,
-        key: &str,
-        table: &'t DeTable<'t>,
-        start: usize,
-        is_list: bool,
-    ) -> Section<'p, 't> {
+    fn below(&self, key: &str, table: &'t DeTable<'t>, start: usize, is_list: bool) -> Self {
         let path = self.path_of(key);
         let shown = if is_list {
             format!("[[{path}]]")
         } else {
             format!("[{path}]")
         };
-        Section {
+        Self {
             paper: self.paper,
             table,
             start,

@@ -7,6 +7,7 @@ pub mod pipes;
 pub mod steady;
 pub mod survey;
 pub mod transient;
+pub mod units;
 
 use crate::ledger::Checker;
 
@@ -20,6 +21,7 @@ pub fn all() -> Vec<Checker> {
         steady::checkers(),
         survey::checkers(),
         transient::checkers(),
+        units::checkers(),
     ]
     .into_iter()
     .flatten()
