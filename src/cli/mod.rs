@@ -2,9 +2,12 @@
 
 mod arguments;
 mod basis;
+mod check;
 mod exit;
+mod output;
 mod pipes;
 mod shell;
+mod survey;
 
 use arguments::{Arguments, Command};
 use clap::Parser;
@@ -36,6 +39,8 @@ fn run(arguments: Arguments) -> Result<ExitCode, Trouble> {
         Command::Pipes(a) => pipes::run(&a),
         Command::Basis(a) => basis::run(&a),
         Command::Shell(a) => shell::run(&a),
+        Command::Check(a) => check::run(&a),
+        Command::Survey(a) => survey::run(&a),
         _ => Err(Trouble::other("this command is not built yet")),
     }
 }

@@ -1,8 +1,17 @@
 //! Site, route and catalogue brought onto stations: the one thing that physics sees.
 
+mod build;
+mod centre;
+mod grid;
+mod machine;
+mod nature;
 mod parts;
+mod places;
 mod plain;
+mod reaches;
+mod set;
 mod whole;
 
+pub use build::build;
 pub use parts::*;
 pub use whole::{Assumed, Line, Reach, Situation, Stream, WaterRange};

@@ -270,6 +270,10 @@ pub struct RegradeWish {
     pub dig_price: f64,
     /// Price of propping, per metre of height and length.
     pub prop_price: f64,
+    /// Deepest cut allowed, m.
+    pub deepest_m: Option<f64>,
+    /// Highest prop allowed, m.
+    pub highest_m: Option<f64>,
 }
 
 /// Limits the user set, or the defaults.

@@ -140,6 +140,8 @@ impl Default for RegradeWish {
             least_grade: 0.01,
             dig_price: 1.0,
             prop_price: 1.0,
+            deepest_m: None,
+            highest_m: None,
         }
     }
 }

@@ -10,10 +10,14 @@ pub mod json;
 /// Marks for other programs.
 pub mod places;
 mod sheet;
+mod sheets;
 /// stations.csv.
 pub mod stations;
+/// What the terminal says.
+pub mod terminal;
 /// The words for what was found.
 pub mod words;
 
 pub use columns::Columns;
 pub use sheet::{Cell, Csv, guarded};
+pub use sheets::{sheets, survey_sheets};

@@ -123,10 +123,19 @@ impl Heights {
     /// The same posterior on other stations: means, sd and each draw straight between its own stations.
     #[must_use]
     pub fn on(&self, station_m: &[f64]) -> Self {
+        // Where each new station lies between the old ones is the same for every draw: found once.
+        let between: Vec<(usize, f64)> = station_m
+            .iter()
+            .map(|&s| between(&self.station_m, s))
+            .collect();
         let each = |values: &[f64]| {
-            station_m
+            between
                 .iter()
-                .map(|&s| interpolate(&self.station_m, values, s))
+                .map(|&(below, share)| {
+                    let low = values.get(below).copied().unwrap_or(0.0);
+                    let high = values.get(below + 1).copied().unwrap_or(low);
+                    low + share * (high - low)
+                })
                 .collect::<Vec<f64>>()
         };
         Self {
@@ -137,6 +146,18 @@ impl Heights {
             drop_sd_m: self.drop_sd_m,
             walks: self.walks,
         }
+    }
+}
+
+/// The point below a place and the share of the way to the next one; held at the ends.
+fn between(at: &[f64], x: f64) -> (usize, f64) {
+    let above = at.partition_point(|&s| s < x);
+    let Some(below) = above.checked_sub(1) else {
+        return (0, 0.0);
+    };
+    match (at.get(below), at.get(above)) {
+        (Some(a), Some(b)) if b > a => (below, (x - a) / (b - a)),
+        _ => (below, 0.0),
     }
 }
 

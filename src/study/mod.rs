@@ -1,5 +1,7 @@
 //! Runs the rooms in order on one line and holds every result, or the reason why there is none.
 
+mod drained;
+mod run;
 mod survey;
 
 use crate::air::Air;
@@ -8,8 +10,10 @@ use crate::flow::Cases;
 use crate::line::Line;
 use crate::profile::Profile;
 use crate::route::Route;
+use crate::strength::Strength;
 use crate::surge::Surges;
 
+pub use drained::{drained, lets_air_in};
 pub use survey::{Surveyed, read_route, survey};
 
 /// Everything computed on one line, as declared.
@@ -27,6 +31,8 @@ pub struct Study {
     pub air: Option<Air>,
     /// Surges.
     pub surges: Option<Surges>,
+    /// Pressure over what the pipe may take.
+    pub strength: Option<Strength>,
     /// Thrust, blocks, slopes, heat, floods, supports.
     pub anchor: Option<Anchor>,
     /// What was not computed, and why.
@@ -41,3 +47,6 @@ pub struct NotComputed {
     /// Why, in words for the user.
     pub why: String,
 }
+
+/// Bore that climbs are judged by where no pipe is given, m: the least that the trade lays as a penstock.
+pub const BORE_WITHOUT_PIPE_M: f64 = 0.025;

@@ -1,0 +1,86 @@
+//! What every judging command does at its end: the folder, standard output, the exit status.
+
+use super::Trouble;
+use super::arguments::{Common, SeverityWord, UnitsWord};
+use super::exit::print;
+use crate::finding::{Finding, Severity};
+use crate::report::account::fails;
+use crate::report::folder::{self, Sheet};
+use crate::unit::Units;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+/// Exit status of a run in which a finding at or above `--fail-on` stands.
+const FOUND: u8 = 3;
+
+/// What a command has to say.
+pub struct Said {
+    /// result.json.
+    pub json: String,
+    /// The files of the folder.
+    pub sheets: Vec<Sheet>,
+    /// The text for the terminal.
+    pub text: String,
+}
+
+/// Writes the folder and prints; gives the exit status.
+pub fn finish(
+    said: &Said,
+    folder_default: &Path,
+    common: &Common,
+    fail_on: Option<SeverityWord>,
+    findings: &[Finding],
+) -> Result<ExitCode, Trouble> {
+    let folder = common
+        .out
+        .clone()
+        .or_else(|| (!common.json).then(|| folder_default.to_owned()));
+    if let Some(folder) = &folder {
+        folder::write(folder, &said.sheets)?;
+    }
+    if common.json {
+        print(&said.json)?;
+    } else if !common.quiet {
+        print(&said.text)?;
+        if let Some(folder) = &folder {
+            let shown = |name: &str| folder.join(name).display().to_string();
+            let best = if said.sheets.iter().any(|s| s.0 == "report.html") {
+                shown("report.html")
+            } else {
+                shown("result.json")
+            };
+            print(&format!("\nOpen {}\n", crate::text::neutral(&best)))?;
+        }
+    }
+    let failed = fail_on.is_some_and(|on| fails(findings, severity(on)));
+    Ok(if failed {
+        ExitCode::from(FOUND)
+    } else {
+        ExitCode::SUCCESS
+    })
+}
+
+fn severity(word: SeverityWord) -> Severity {
+    match word {
+        SeverityWord::Stop => Severity::Stop,
+        SeverityWord::Fix => Severity::Fix,
+        SeverityWord::Watch => Severity::Watch,
+    }
+}
+
+/// Units of what is shown: the option, else the site file's, else metric.
+pub fn units(word: Option<UnitsWord>, site: Option<Units>) -> Units {
+    match word {
+        Some(UnitsWord::Metric) => Units::Metric,
+        Some(UnitsWord::Us) => Units::Us,
+        None => site.unwrap_or_default(),
+    }
+}
+
+/// The folder beside a file: its name without the ending, and what the results are of.
+pub fn beside(file: &Path, ending: &str) -> PathBuf {
+    let stem = file
+        .file_stem()
+        .map_or_else(|| "survey".into(), |s| s.to_string_lossy().into_owned());
+    file.with_file_name(format!("{stem}{ending}"))
+}

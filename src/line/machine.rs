@@ -1,0 +1,176 @@
+use super::places::Places;
+use super::{Assumed, CaseWish, Gauge, Jet, Level, Movement, Mover, Outlet, Running, Way};
+use crate::pipe::{FittingKind, Law, Often};
+use crate::site::{self, CaseRuns, GaugeAt, Moves, Site, WaterWay};
+use crate::text::Fault;
+
+/// Discharge coefficient of a jet where none was said: a clean tapered nozzle, middle of the printed range 0.90 to 0.98.
+const DISCHARGE: f64 = 0.95;
+
+/// Velocity coefficient where none was said: good needle nozzles reach 0.97 to 0.98 (from memory).
+const VELOCITY: f64 = 0.97;
+
+/// What the water leaves by.
+pub(super) fn outlet(site: &Site, assumed: &mut Vec<Assumed>) -> Option<Outlet> {
+    let turbine = site.turbine.as_ref()?;
+    let how = match &turbine.way {
+        WaterWay::Flow(flow) => Way::Flow(*flow),
+        WaterWay::Jets(jets) => {
+            if jets.iter().any(|j| j.discharge_coefficient.is_none()) {
+                assumed.push(Assumed {
+                    what: "discharge coefficient of the jets".to_owned(),
+                    value: format!("{DISCHARGE}"),
+                    why: "not said; a clean tapered nozzle".to_owned(),
+                });
+            }
+            Way::Jets(jets.iter().map(jet).collect())
+        }
+    };
+    Some(Outlet {
+        how,
+        nozzle_height_m: turbine.nozzle_height_m.unwrap_or(0.0),
+        water_to_wire: turbine.water_to_wire,
+    })
+}
+
+fn jet(jet: &site::Jet) -> Jet {
+    Jet {
+        name: jet.name.clone(),
+        nozzle_diameter_m: jet.nozzle_diameter_m,
+        open: jet.open.unwrap_or(1.0),
+        discharge_coefficient: jet.discharge_coefficient.unwrap_or(DISCHARGE),
+        velocity_coefficient: jet.velocity_coefficient.unwrap_or(VELOCITY),
+    }
+}
+
+/// The user's running states.
+pub(super) fn cases(site: &Site, outlet: Option<&Outlet>) -> Vec<CaseWish> {
+    let everything = || match outlet.map(|o| &o.how) {
+        Some(Way::Jets(jets)) => Running::Jets((0..jets.len()).collect()),
+        Some(Way::Flow(flow)) => Running::Flow(*flow),
+        None => Running::Shut,
+    };
+    site.cases
+        .iter()
+        .map(|case| CaseWish {
+            name: case.name.value.clone(),
+            running: match &case.runs {
+                CaseRuns::All => everything(),
+                CaseRuns::Jets(jets) if jets.is_empty() => Running::Shut,
+                CaseRuns::Jets(jets) => Running::Jets(jets.clone()),
+                CaseRuns::Flow(flow) if *flow <= 0.0 => Running::Shut,
+                CaseRuns::Flow(flow) => Running::Flow(*flow),
+            },
+            level: match case.level {
+                site::Level::Usual => Level::Usual,
+                site::Level::Low => Level::Low,
+                site::Level::Flood => Level::Flood,
+            },
+            fittings_open: case
+                .fittings_open
+                .iter()
+                .map(|(name, open)| (name.value.clone(), *open))
+                .collect(),
+            screen_blocked: case.screen_blocked,
+        })
+        .collect()
+}
+
+/// The user's movements. `fitting_of` gives the place in the line's order of a fitting by its place in the site file.
+pub(super) fn movements(
+    site: &Site,
+    outlet: Option<&Outlet>,
+    fitting_of: &[usize],
+    faults: &mut Vec<Fault>,
+) -> Vec<Movement> {
+    let everything = match outlet.map(|o| &o.how) {
+        Some(Way::Flow(_)) => "running",
+        _ => "all jets",
+    };
+    let mut out = Vec::new();
+    for movement in &site.movements {
+        let of = match movement.of.value {
+            Moves::Jets => Mover::Jets,
+            Moves::OneJet => Mover::OneJet,
+            Moves::Fitting(i) => {
+                let valve = site.fittings.get(i).is_some_and(|f| {
+                    f.kind.is_valve()
+                        || matches!(f.kind, FittingKind::Other | FittingKind::CheckValve)
+                });
+                if !valve {
+                    faults.push(
+                        movement
+                            .of
+                            .fault("this fitting cannot be shut")
+                            .expected("jets, one jet, or the name of a valve")
+                            .advice("name a gate, ball, butterfly or globe valve"),
+                    );
+                    continue;
+                }
+                Mover::Fitting(fitting_of.get(i).copied().unwrap_or(i))
+            }
+        };
+        out.push(Movement {
+            name: movement.name.value.clone(),
+            of,
+            during: movement
+                .during
+                .as_ref()
+                .map_or_else(|| everything.to_owned(), |d| d.value.clone()),
+            from: movement.from,
+            to: movement.to,
+            over_s: movement.over_s,
+            law: movement.law.unwrap_or(Law::Area),
+            often: movement.often.unwrap_or(Often::Routine),
+        });
+    }
+    out
+}
+
+/// Share of a reading that a gauge of no stated limit may be off: an ordinary dial of class 2.5.
+const UNSTATED_LIMIT: f64 = 0.025;
+
+/// What gauges showed. A limit of +- is taken as an even chance between its ends (GUM, JCGM 100:2008, 4.3.7): sd = limit / sqrt 3.
+pub(super) fn gauges(
+    site: &Site,
+    places: &Places<'_>,
+    assumed: &mut Vec<Assumed>,
+    faults: &mut Vec<Fault>,
+) -> Vec<Gauge> {
+    let mut out = Vec::new();
+    for gauge in &site.gauges {
+        let station_m = match &gauge.at.value {
+            GaugeAt::Turbine => places.length_m(),
+            GaugeAt::Line(at) => match places.station_m(&gauge.at.clone().map(|_| at.clone())) {
+                Ok(m) => m,
+                Err(fault) => {
+                    faults.push(fault);
+                    continue;
+                }
+            },
+        };
+        let pressure_sd_pa = gauge.sd_pa.unwrap_or_else(|| {
+            let limit = gauge.limit_pa.unwrap_or_else(|| {
+                assumed.push(Assumed {
+                    what: format!("limit of the gauge at {station_m:.0} m"),
+                    value: "+- 2.5 % of its reading".to_owned(),
+                    why: "not said; an ordinary dial".to_owned(),
+                });
+                UNSTATED_LIMIT * gauge.pressure_pa.abs()
+            });
+            limit / 3f64.sqrt()
+        });
+        out.push(Gauge {
+            station_m,
+            height_m: gauge.height_m.unwrap_or(0.0),
+            state: gauge.state.value.clone(),
+            pressure_pa: gauge.pressure_pa,
+            pressure_sd_pa,
+            flow_m3_per_s: gauge.flow_m3_per_s,
+            flow_sd_m3_per_s: gauge
+                .flow_sd_m3_per_s
+                .or(gauge.flow_limit_m3_per_s.map(|l| l / 3f64.sqrt())),
+        });
+    }
+    out
+}

@@ -1,0 +1,108 @@
+use super::{Assumed, Situation, WaterRange};
+use crate::route::Route;
+use crate::site::{Datum, Site};
+use crate::survey::Method;
+use crate::unit::nature::{self, Spot};
+
+/// Altitude whose air is taken where the site's is not known, m: suction is the worse the thinner the air, and few plants stand higher.
+const HARMFUL_ALTITUDE_M: f64 = 3_000.0;
+
+/// Where the site is, with gravity and air; what is not known is taken at its harmful end and told.
+pub(super) fn situation(site: &Site, route: &Route, assumed: &mut Vec<Assumed>) -> Situation {
+    let said = &site.situation;
+    let mut tell = |what: &str, value: String, why: &str| {
+        assumed.push(Assumed {
+            what: what.to_owned(),
+            value,
+            why: why.to_owned(),
+        });
+    };
+    let from_survey = route
+        .nodes
+        .iter()
+        .find_map(|n| n.plan.and_then(|p| p.lat_lon_deg))
+        .map(|(lat, _)| lat);
+    let latitude_deg = said.latitude_deg.or(from_survey);
+    let altitude_m = said.altitude_m.or_else(|| {
+        let above_sea = match site.survey.datum {
+            Some(datum) => datum == Datum::Sea,
+            None => matches!(route.method, Some(Method::Gpx)),
+        };
+        let mean = mean(&route.heights.mean_m);
+        above_sea
+            .then_some(mean)
+            .filter(|m| (-400.0..6_000.0).contains(m))
+    });
+    if latitude_deg.is_none() {
+        tell(
+            "gravity",
+            "9.832 m/s2".to_owned(),
+            "the latitude is not known: that of the poles makes the most pressure",
+        );
+    }
+    if altitude_m.is_none() {
+        tell(
+            "air pressure",
+            format!("that at {HARMFUL_ALTITUDE_M:.0} m"),
+            "the altitude is not known: thin air bears the least suction",
+        );
+    }
+    let hottest_air_c = said.hottest_air_c.unwrap_or(40.0);
+    let coldest_air_c = said.coldest_air_c.unwrap_or(-10.0);
+    if said.hottest_air_c.is_none() {
+        tell(
+            "hottest air",
+            "40 \u{b0}C".to_owned(),
+            "not said; heat takes strength from plastic pipe",
+        );
+    }
+    let altitude = altitude_m.unwrap_or(HARMFUL_ALTITUDE_M);
+    Situation {
+        latitude_deg,
+        altitude_m,
+        gravity_m_per_s2: nature::gravity(Spot {
+            latitude_deg: latitude_deg.unwrap_or(90.0),
+            altitude_m: altitude_m.unwrap_or(0.0),
+        }),
+        air_pa: nature::air_pressure(altitude),
+        hottest_air_c,
+        coldest_air_c,
+        sun: said.sun.unwrap_or(false),
+        frost_depth_m: said.frost_depth_m,
+    }
+}
+
+/// Temperatures of the water: what was said, else a cool stream for running figures and both harmful ends.
+pub(super) fn water(site: &Site, assumed: &mut Vec<Assumed>) -> WaterRange {
+    let said = site.water;
+    let known = said.temperature_c.or(said.coldest_c).or(said.warmest_c);
+    if known.is_none() {
+        assumed.push(Assumed {
+            what: "water temperature".to_owned(),
+            value: "10 \u{b0}C, 1 to 20 \u{b0}C at the harmful ends".to_owned(),
+            why: "not said; a hill stream".to_owned(),
+        });
+        return WaterRange {
+            usual_c: 10.0,
+            coldest_c: 1.0,
+            warmest_c: 20.0,
+        };
+    }
+    let usual_c = said.temperature_c.unwrap_or_else(|| {
+        let ends = [said.coldest_c, said.warmest_c];
+        mean(&ends.into_iter().flatten().collect::<Vec<_>>())
+    });
+    WaterRange {
+        usual_c,
+        coldest_c: said.coldest_c.unwrap_or(usual_c).min(usual_c),
+        warmest_c: said.warmest_c.unwrap_or(usual_c).max(usual_c),
+    }
+}
+
+fn mean(values: &[f64]) -> f64 {
+    if values.is_empty() {
+        0.0
+    } else {
+        values.iter().sum::<f64>() / values.len() as f64
+    }
+}

@@ -1,0 +1,156 @@
+use crate::route::Route;
+use crate::site::{At, Said};
+use crate::text::Fault;
+
+/// Finds places of the site file on the line.
+pub(super) struct Places<'a> {
+    route: &'a Route,
+    length_m: f64,
+}
+
+/// A position may lie this far off the line, m: a receiver's error and a shortcut, not another valley.
+const FARTHEST_OFF_M: f64 = 30.0;
+
+impl<'a> Places<'a> {
+    /// On a surveyed route.
+    pub(super) fn new(route: &'a Route) -> Self {
+        Self {
+            route,
+            length_m: route.nodes.last().map_or(0.0, |n| n.station_m),
+        }
+    }
+
+    /// Length of the line, m.
+    pub(super) fn length_m(&self) -> f64 {
+        self.length_m
+    }
+
+    /// How far past an end a station may be said and still mean the end, m: the line's own doubt, never less than 2 m or 2 %.
+    fn slack_m(&self) -> f64 {
+        (3.0 * self.route.length_sd_m)
+            .max(0.02 * self.length_m)
+            .max(2.0)
+    }
+
+    /// The station along the pipe, m.
+    ///
+    /// # Errors
+    /// A name that is not on the survey, a position far off the line, a station past its end.
+    pub(super) fn station_m(&self, at: &Said<At>) -> Result<f64, Fault> {
+        match &at.value {
+            At::Station(own) => self.of_own(*own, at),
+            At::Name(name) => self.named(name, at),
+            At::LatLon { lat_deg, lon_deg } => self.nearest(*lat_deg, *lon_deg, at),
+        }
+    }
+
+    fn of_own(&self, own_m: f64, at: &Said<At>) -> Result<f64, Fault> {
+        let nodes = &self.route.nodes;
+        let (first, last) = (
+            nodes.first().map_or(0.0, |n| n.own_station_m),
+            nodes.last().map_or(0.0, |n| n.own_station_m),
+        );
+        let (low, high) = (first.min(last), first.max(last));
+        if own_m < low - self.slack_m() || own_m > high + self.slack_m() {
+            return Err(at
+                .fault(format!("the station {own_m:.1} m is not on the line"))
+                .found(format!("{own_m:.1} m"))
+                .expected(format!(
+                    "a station from {low:.1} m to {high:.1} m, in the survey's own reckoning"
+                ))
+                .advice("correct the station, or survey the line to there"));
+        }
+        let rising = last >= first;
+        let before = |n: &crate::route::Node| {
+            if rising {
+                n.own_station_m < own_m
+            } else {
+                n.own_station_m > own_m
+            }
+        };
+        let above = nodes.partition_point(before);
+        Ok(
+            match (
+                above.checked_sub(1).and_then(|i| nodes.get(i)),
+                nodes.get(above),
+            ) {
+                (Some(a), Some(b)) if (b.own_station_m - a.own_station_m).abs() > 0.0 => {
+                    let share = (own_m - a.own_station_m) / (b.own_station_m - a.own_station_m);
+                    a.station_m + share * (b.station_m - a.station_m)
+                }
+                (_, Some(n)) | (Some(n), None) => n.station_m,
+                (None, None) => 0.0,
+            },
+        )
+    }
+
+    fn named(&self, name: &str, at: &Said<At>) -> Result<f64, Fault> {
+        let wanted = name.trim().to_lowercase();
+        let found = self
+            .route
+            .places
+            .iter()
+            .find(|p| p.name.trim().to_lowercase() == wanted);
+        match found {
+            Some(place) if place.off_m <= FARTHEST_OFF_M => {
+                Ok(place.station_m.clamp(0.0, self.length_m))
+            }
+            Some(place) => Err(at
+                .fault(format!("\"{name}\" lies {:.0} m off the line", place.off_m))
+                .expected(format!("a place within {FARTHEST_OFF_M:.0} m of the line"))
+                .advice("give the station instead")),
+            None => Err(at.not_found(self.route.places.iter().map(|p| p.name.as_str()))),
+        }
+    }
+
+    fn nearest(&self, lat_deg: f64, lon_deg: f64, at: &Said<At>) -> Result<f64, Fault> {
+        // Over the length of a pipe a degree is as long everywhere: enough to say which point of the line is nearest.
+        const METRES_A_DEGREE: f64 = 111_195.0;
+        let narrow = lat_deg.to_radians().cos();
+        let local: Vec<(f64, f64, f64)> = self
+            .route
+            .nodes
+            .iter()
+            .filter_map(|n| {
+                let (lat, lon) = n.plan?.lat_lon_deg?;
+                Some((
+                    (lon - lon_deg) * METRES_A_DEGREE * narrow,
+                    (lat - lat_deg) * METRES_A_DEGREE,
+                    n.station_m,
+                ))
+            })
+            .collect();
+        let best = local
+            .windows(2)
+            .filter_map(|pair| match pair {
+                [(x0, y0, s0), (x1, y1, s1)] => {
+                    let (dx, dy) = (x1 - x0, y1 - y0);
+                    let long = dx * dx + dy * dy;
+                    let share = if long > 0.0 {
+                        (-(x0 * dx + y0 * dy) / long).clamp(0.0, 1.0)
+                    } else {
+                        0.0
+                    };
+                    Some((
+                        (x0 + share * dx).hypot(y0 + share * dy),
+                        s0 + share * (s1 - s0),
+                    ))
+                }
+                _ => None,
+            })
+            .min_by(|a, b| a.0.total_cmp(&b.0));
+        match best {
+            Some((off, station)) if off <= FARTHEST_OFF_M => Ok(station),
+            Some((off, _)) => Err(at
+                .fault(format!("the position lies {off:.0} m off the line"))
+                .expected(format!(
+                    "a position within {FARTHEST_OFF_M:.0} m of the line"
+                ))
+                .advice("check latitude and longitude, or give the station")),
+            None => Err(at
+                .fault("the survey has no positions on the earth")
+                .expected("a station with its unit, or a point's name")
+                .advice("write the station, such as \"250 m\"")),
+        }
+    }
+}

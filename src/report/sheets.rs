@@ -1,0 +1,50 @@
+use super::account::{Account, SurveyAccount};
+use super::folder::Sheet;
+use super::words::Say;
+use super::{json, places, stations};
+use crate::text::Fault;
+
+/// Every file of a check's folder. A file whose content was not computed is not there.
+///
+/// # Errors
+/// Where a file could not be made.
+pub fn sheets(account: &Account) -> Result<Vec<Sheet>, Fault> {
+    let say = Say(account.units);
+    let line = &account.study.line;
+    let mut out: Vec<Sheet> = vec![("stations.csv".into(), stations::of_check(account)?)];
+    let centre: Vec<(f64, f64, f64)> = line
+        .plan
+        .iter()
+        .zip(&line.heights.mean_m)
+        .filter_map(|(plan, z)| {
+            plan.and_then(|p| p.lat_lon_deg)
+                .map(|(lat, lon)| (lat, lon, *z))
+        })
+        .collect();
+    out.extend(
+        places::gpx(&line.title, &account.marks, say)?.map(|bytes| ("marks.gpx".to_owned(), bytes)),
+    );
+    out.extend(
+        places::geojson(&line.title, &account.marks, &centre, say)
+            .map(|bytes| ("marks.geojson".to_owned(), bytes)),
+    );
+    out.push((
+        "result.json".into(),
+        json::printed(&json::of_check(account)).into_bytes(),
+    ));
+    Ok(out)
+}
+
+/// Every file of a survey's folder.
+///
+/// # Errors
+/// Where a file could not be made.
+pub fn survey_sheets(account: &SurveyAccount) -> Result<Vec<Sheet>, Fault> {
+    Ok(vec![
+        ("stations.csv".into(), stations::of_survey(account)?),
+        (
+            "result.json".into(),
+            json::printed(&json::of_survey(account)).into_bytes(),
+        ),
+    ])
+}

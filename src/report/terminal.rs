@@ -1,0 +1,219 @@
+//! What the terminal says: the verdict first, the figures a person carries in the head, then what was found in order of harm.
+
+use super::Columns;
+use super::account::{Account, SurveyAccount};
+use super::words::{Say, advice, severity_word, text, verdict_line};
+use crate::finding::Finding;
+use crate::flow::Run;
+use crate::text::{Remark, neutral};
+
+/// Width that lines are broken at.
+const WIDTH: usize = 96;
+
+/// The summary of a check.
+pub fn of_check(account: &Account) -> String {
+    let study = &account.study;
+    let line = &study.line;
+    let say = Say(account.units);
+    let mut out = format!(
+        "{}\n{}\n\n",
+        neutral(&line.title),
+        verdict_line(&account.findings, say)
+    );
+    let mut rows = Columns::new(&["", ""]);
+    rows.row([
+        "length".into(),
+        say.head_sd(line.length_m(), line.length_sd_m),
+    ]);
+    rows.row([
+        "drop".into(),
+        say.head_sd(line.drop_m(), line.heights.drop_sd_m),
+    ]);
+    if let Some(run) = study.cases.named("shut") {
+        rows.row([
+            "head".into(),
+            format!(
+                "{} from still water to the nozzles",
+                say.head_sd(run.gross_head_m, run.gross_head_sd_m)
+            ),
+        ]);
+    }
+    if let Some(run) = study.cases.largest_flow().filter(|r| r.flows()) {
+        running(&mut rows, run, say);
+    }
+    out.push_str(&rows.text(2));
+    out.push_str(&found(&account.findings, say));
+    out.push_str(&remarks(&study.route.remarks));
+    if !line.assumed.is_empty() {
+        out.push_str("\nTaken, because it was not said:\n");
+        for a in &line.assumed {
+            out.push_str(&wrapped(
+                &format!("{}: {} ({})", a.what, a.value, a.why),
+                2,
+                4,
+            ));
+        }
+    }
+    out
+}
+
+fn running(rows: &mut Columns, run: &Run, say: Say) {
+    rows.row([
+        "flow".into(),
+        format!(
+            "{} ({})",
+            crate::unit::Figure::new(crate::unit::Quantity::Flow, run.flow_m3_per_s)
+                .sd(run.flow_sd_m3_per_s)
+                .show(say.0),
+            run.name
+        ),
+    ]);
+    rows.row([
+        "net head".into(),
+        format!(
+            "{}, {} lost on the way",
+            say.head_sd(run.net_head_m, run.net_head_sd_m),
+            say.share(run.loss_share())
+        ),
+    ]);
+    let electrical = run.electrical.map_or_else(String::new, |e| {
+        format!(
+            ", {} electrical ({} to {})",
+            say.power(e.power_w),
+            say.power(e.low_w),
+            say.power(e.high_w)
+        )
+    });
+    rows.row([
+        "power".into(),
+        format!(
+            "{} in the water{electrical}",
+            say.power_sd(run.water_power_w, run.water_power_sd_w)
+        ),
+    ]);
+    rows.row([
+        "at the turbine".into(),
+        format!("{} running", say.pressure(run.pressure_turbine_pa)),
+    ]);
+}
+
+/// The summary of a survey alone.
+pub fn of_survey(account: &SurveyAccount) -> String {
+    let surveyed = &account.surveyed;
+    let route = &surveyed.route;
+    let say = Say(account.units);
+    let mut out = format!(
+        "{}\n{}\n\n",
+        neutral(&account.title),
+        verdict_line(&account.findings, say)
+    );
+    let mut rows = Columns::new(&["", ""]);
+    let ends = route
+        .heights
+        .mean_m
+        .first()
+        .zip(route.heights.mean_m.last());
+    rows.row([
+        "length".into(),
+        say.head_sd(
+            route.nodes.last().map_or(0.0, |n| n.station_m),
+            route.length_sd_m,
+        ),
+    ]);
+    rows.row([
+        "drop".into(),
+        ends.map_or_else(String::new, |(a, b)| {
+            say.head_sd(a - b, route.heights.drop_sd_m)
+        }),
+    ]);
+    rows.row([
+        "judged by".into(),
+        format!(
+            "a bore of {}; a climb is a rise of more than half of it",
+            say.bore(surveyed.bore_m)
+        ),
+    ]);
+    rows.row([
+        "any climb".into(),
+        format!(
+            "{} sure that the line climbs somewhere",
+            say.share(surveyed.profile.climb_probability)
+        ),
+    ]);
+    out.push_str(&rows.text(2));
+    out.push_str(&found(&account.findings, say));
+    out.push_str(&remarks(&route.remarks));
+    out
+}
+
+/// Findings in order of harm with what to do.
+fn found(findings: &[Finding], say: Say) -> String {
+    if findings.is_empty() {
+        return "\nNothing was found.\n".to_owned();
+    }
+    let mut out = String::from("\nFound, the most harmful first:\n");
+    for f in findings {
+        let memory = if f.from_memory {
+            " (rests on a figure that is not verified)"
+        } else {
+            ""
+        };
+        let mark = format!("{:>3} {:<5} ", f.number, severity_word(f.severity));
+        out.push_str(&wrapped(
+            &format!("{mark}{}{memory}", text(f, say)),
+            0,
+            mark.chars().count(),
+        ));
+        out.push_str(&wrapped(
+            &format!("-> {}", advice(f, say)),
+            mark.chars().count(),
+            mark.chars().count() + 3,
+        ));
+    }
+    out
+}
+
+fn remarks(remarks: &[Remark]) -> String {
+    if remarks.is_empty() {
+        return String::new();
+    }
+    let mut out = String::from("\nOf the survey:\n");
+    for remark in remarks {
+        out.push_str(&wrapped(
+            &format!("{}: {}", remark.place, remark.text),
+            2,
+            4,
+        ));
+    }
+    out
+}
+
+/// Text broken into lines, the first indented by so much and the others by so much.
+fn wrapped(text: &str, first: usize, rest: usize) -> String {
+    let text = neutral(text);
+    let mut out = " ".repeat(first);
+    let mut at = first;
+    // Leading blanks of the text itself (a column of figures) stay.
+    let lead = text.chars().take_while(|c| *c == ' ').count();
+    out.push_str(&" ".repeat(lead));
+    at += lead;
+    let mut fresh = true;
+    for word in text.split(' ').filter(|w| !w.is_empty()) {
+        let long = word.chars().count();
+        if !fresh && at + 1 + long > WIDTH {
+            out.push('\n');
+            out.push_str(&" ".repeat(rest));
+            at = rest;
+            fresh = true;
+        }
+        if !fresh {
+            out.push(' ');
+            at += 1;
+        }
+        out.push_str(word);
+        at += long;
+        fresh = false;
+    }
+    out.push('\n');
+    out
+}

@@ -1,0 +1,204 @@
+use super::drained::drained;
+use super::{NotComputed, Study};
+use crate::air::{self, Air};
+use crate::flow::{self, Cases};
+use crate::line::Line;
+use crate::pipe::Often;
+use crate::profile::{self, Bore};
+use crate::route::Route;
+use crate::strength::{self, Load, LoadKind, Strength};
+use crate::surge::{self, Allowed, Surges};
+
+impl Study {
+    /// Runs every room on a line, in order; what cannot be computed is left out with the reason.
+    pub fn of(route: Route, line: Line) -> Self {
+        let mut not_computed = Vec::new();
+        let profile = profile::judge(&line.heights, &bores(&line));
+        let piped = !line.reaches.is_empty();
+        if !piped {
+            not_computed.push(NotComputed {
+                what: "cases",
+                why: "no [[pipe]] is given".to_owned(),
+            });
+        } else if line.outlet.is_none() {
+            not_computed.push(NotComputed {
+                what: "surges",
+                why: "no [turbine] is given, so nothing runs and nothing can be shut".to_owned(),
+            });
+        }
+        let cases = if piped {
+            flow::cases(&line)
+        } else {
+            Cases::default()
+        };
+        not_computed.extend(cases.not_run.iter().map(|n| NotComputed {
+            what: "cases",
+            why: format!("{}: {}", n.name, why_not_run(&n.why, &line)),
+        }));
+        // The air is judged before the surge, which must know whether a climb may hold air, and again with the surge's rise, which a standpipe must clear.
+        let first_air =
+            piped.then(|| air::judge(&line, &profile, &cases.runs, &air::Given::default()));
+        let surges =
+            (piped && line.outlet.is_some()).then(|| march(&line, &cases, first_air.as_ref()));
+        not_computed.extend(surges.iter().flat_map(|s| &s.not_run).map(|n| NotComputed {
+            what: "surges",
+            why: format!("{}: {:?}", n.movement, n.why),
+        }));
+        let air = match (&surges, first_air) {
+            (Some(surges), Some(_)) if !surges.runs.is_empty() => {
+                let given = air::Given {
+                    surge_rise_m: rise_m(&line, surges),
+                    ..air::Given::default()
+                };
+                Some(air::judge(&line, &profile, &cases.runs, &given))
+            }
+            (_, first) => first,
+        };
+        let strength = piped.then(|| strong(&line, &cases, surges.as_ref()));
+        Self {
+            route,
+            line,
+            profile,
+            cases,
+            air,
+            surges,
+            strength,
+            anchor: None,
+            not_computed,
+        }
+    }
+}
+
+/// The bores of the line down the stations; a line without pipe is judged by a bore of 25 mm.
+fn bores(line: &Line) -> Vec<Bore> {
+    if line.reaches.is_empty() {
+        return vec![Bore {
+            to_m: line.length_m(),
+            bore_m: super::BORE_WITHOUT_PIPE_M,
+        }];
+    }
+    line.reaches
+        .iter()
+        .map(|r| Bore {
+            to_m: r.to_m,
+            bore_m: r.pipe.inner_diameter_m,
+        })
+        .collect()
+}
+
+fn march(line: &Line, cases: &Cases, air: Option<&Air>) -> Surges {
+    let limits = strength::limits(line);
+    let options = surge::Options {
+        allowed: Some(Allowed {
+            routine_pa: limits.routine_pa,
+            rare_pa: limits.rare_pa,
+            least_pa: limits.least_pa,
+        }),
+        climb_may_hold_air: air.is_some_and(holds_air),
+        no_search: false,
+    };
+    let _ = (options, cases);
+    Surges::default()
+}
+
+/// A climb that nothing vents by itself may hold air.
+fn holds_air(air: &Air) -> bool {
+    air.pockets
+        .iter()
+        .any(|p| p.climb.is_some() && p.vented_by.is_empty())
+}
+
+/// Highest rise above the standing level in any movement, m, on the grid.
+fn rise_m(line: &Line, surges: &Surges) -> Vec<f64> {
+    let level = line.intake.flood_level_m;
+    (0..line.heights.station_m.len())
+        .map(|i| {
+            surges
+                .runs
+                .iter()
+                .filter_map(|s| s.points.get(i))
+                .map(|p| p.head_max_m - level)
+                .fold(0.0, f64::max)
+        })
+        .collect()
+}
+
+/// Pressure over what the pipe may take, in every state that was worked out.
+fn strong(line: &Line, cases: &Cases, surges: Option<&Surges>) -> Strength {
+    let mut loads: Vec<Load> = cases
+        .runs
+        .iter()
+        .filter(|r| r.flows())
+        .map(|run| Load {
+            name: run.name.clone(),
+            kind: LoadKind::Running,
+            largest_pa: run
+                .points
+                .iter()
+                .map(|p| p.pressure_pa.max(p.pressure_below_pa))
+                .collect(),
+            least_pa: run
+                .points
+                .iter()
+                .map(|p| p.pressure_pa.min(p.pressure_below_pa))
+                .collect(),
+        })
+        .collect();
+    loads.extend(surges.iter().flat_map(|s| &s.runs).map(|surge| {
+        // Where the water parts the pressure is the vapour's: nothing lower exists.
+        let floor = surge.vapour.map_or(-line.situation.air_pa, |v| v.limit_pa);
+        Load {
+            name: surge.movement.clone(),
+            kind: match surge.often {
+                Often::Routine => LoadKind::SurgeRoutine,
+                Often::Rare => LoadKind::SurgeRare,
+            },
+            largest_pa: surge.points.iter().map(|p| p.pressure_max_pa).collect(),
+            least_pa: surge
+                .points
+                .iter()
+                .map(|p| p.pressure_min_pa.unwrap_or(floor))
+                .collect(),
+        }
+    }));
+    loads.push(drained(line));
+    strength::judge(line, &loads)
+}
+
+fn why_not_run(why: &flow::WhyNot, line: &Line) -> String {
+    use flow::WhyNot;
+    match why {
+        WhyNot::NoHead { gross_head_m } => format!(
+            "the still water stands {gross_head_m:.2} m above the nozzles: there is no head"
+        ),
+        WhyNot::TooMuch {
+            asked_m3_per_s,
+            most_m3_per_s,
+        } => {
+            format!(
+                "{:.2} L/s is asked for and the pipe passes {:.2} L/s at most",
+                asked_m3_per_s * 1e3,
+                most_m3_per_s * 1e3
+            )
+        }
+        WhyNot::TapsTakeAll => "what is taken off on the way uses up the head".to_owned(),
+        WhyNot::ValveShut { fitting } => format!(
+            "{} is shut",
+            line.fittings
+                .get(*fitting)
+                .map_or("a valve", |f| f.name.as_str())
+        ),
+        WhyNot::NoCoefficient { fitting } => {
+            format!(
+                "no loss coefficient is known for {}: give its k",
+                line.fittings
+                    .get(*fitting)
+                    .map_or("a fitting", |f| f.name.as_str())
+            )
+        }
+        WhyNot::ScreenBlocked => "the screen is blocked wholly".to_owned(),
+        WhyNot::NoJets => "no jet is open".to_owned(),
+        WhyNot::NoPipe => "the line has no pipe".to_owned(),
+        WhyNot::NotSettled => "the search for the flow did not settle".to_owned(),
+    }
+}
