@@ -82,6 +82,8 @@ pub(super) struct Case<'a> {
     pub(super) pipe_m: Vec<f64>,
     pub(super) working_m: Vec<f64>,
     pub(super) boiling_m: f64,
+    /// The stream may give too little.
+    pub(super) stream_counts: bool,
 }
 
 /// How much flows, and what keeps it from being more.
@@ -136,6 +138,7 @@ impl<'a> Case<'a> {
             pipe_m,
             working_m,
             boiling_m,
+            stream_counts: true,
         })
     }
 
@@ -224,7 +227,7 @@ impl<'a> Case<'a> {
 
     /// The most the stream gives at the turbine, m3/s: its best month less what must stay and what is taken off on the way.
     fn given_by_stream(&self) -> Option<f64> {
-        let stream = self.line.stream.as_ref()?;
+        let stream = self.line.stream.as_ref().filter(|_| self.stream_counts)?;
         let best = stream.flow_m3_per_s.iter().copied().fold(0.0, f64::max);
         Some(best - stream.leave_m3_per_s - self.conduit.taken_off_m3_per_s())
     }

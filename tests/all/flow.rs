@@ -492,3 +492,188 @@ proptest! {
         }
     }
 }
+
+mod gauges {
+    use super::*;
+    use steadyfall::flow::{Cause, NextReading};
+    use steadyfall::line::Gauge;
+
+    fn gauge(line: &Line, state: &str, flow: Option<f64>, off_m: f64) -> Gauge {
+        let weight = 999.702_5 * line.situation.gravity_m_per_s2;
+        let mut out = Gauge {
+            station_m: line.length_m(),
+            height_m: 1.0,
+            state: state.to_owned(),
+            pressure_pa: 0.0,
+            pressure_sd_pa: 0.2 * weight,
+            flow_m3_per_s: flow,
+            flow_sd_m3_per_s: flow.map(|f| 0.01 * f),
+        };
+        let mut probe = line.clone();
+        probe.gauges = vec![out.clone()];
+        let found = flow::gauges(&probe, &[]).unwrap();
+        out.pressure_pa = found.readings[0].expected_pa + off_m * weight;
+        out
+    }
+
+    fn line() -> Line {
+        let mut line = Line::plain(&finely(&[(0.0, 60.0), (400.0, 0.0)]), &pipe(0.07, 1e-5));
+        jets(&mut line, 3, 0.012);
+        line.heights.drop_sd_m = 0.4;
+        line
+    }
+
+    #[test]
+    fn readings_that_agree_need_no_cause() {
+        let mut line = line();
+        line.gauges = vec![
+            gauge(&line, "shut", None, 0.3),
+            gauge(&line, "all jets", Some(5e-3), -0.3),
+        ];
+        let found = flow::gauges(&line, &[]).unwrap();
+        assert!(found.agree() && found.explanations.is_empty());
+        assert_eq!(found.next, None);
+    }
+
+    #[test]
+    fn one_reading_names_no_cause() {
+        let mut line = line();
+        line.gauges = vec![gauge(&line, "shut", None, -6.0)];
+        let found = flow::gauges(&line, &[]).unwrap();
+        assert!(!found.ranked && !found.agree());
+        assert!(found.explanations.len() >= 2);
+        assert!(found.explanations.iter().all(|e| e.alike == 0));
+        assert_eq!(found.next, Some(NextReading::SecondGauge));
+        line.gauges = vec![gauge(&line, "all jets", Some(5e-3), -6.0)];
+        let found = flow::gauges(&line, &[]).unwrap();
+        assert!(!found.ranked);
+        assert_eq!(found.next, Some(NextReading::ShutAtTurbine));
+    }
+
+    #[test]
+    fn several_readings_part_a_rough_pipe_from_a_wrong_drop() {
+        let mut line = line();
+        let loss = |q: f64| {
+            let run = flow::run(&line, &wish(Running::Flow(q))).unwrap();
+            run.losses.total_m()
+        };
+        let readings = [
+            ("shut", None),
+            ("all jets", Some(6e-3)),
+            ("all jets", Some(5e-3)),
+            ("1 jet", Some(2.5e-3)),
+        ];
+        let rough = readings
+            .iter()
+            .map(|(s, q)| gauge(&line, s, *q, -0.5 * q.map_or(0.0, loss)))
+            .collect();
+        line.gauges = rough;
+        let found = flow::gauges(&line, &[]).unwrap();
+        assert!(found.ranked, "{found:#?}");
+        let best = &found.explanations[0];
+        assert!(matches!(best.cause, Cause::Friction | Cause::Obstruction));
+        assert!(best.fit > 0.8);
+        let drop = found
+            .explanations
+            .iter()
+            .find(|e| e.cause == Cause::Drop)
+            .unwrap();
+        assert!(drop.fit < 0.3, "{drop:?}");
+        // the loss as the gauge has it is half as much again
+        let r = &found.readings[1];
+        assert!((r.loss_m / r.loss_expected_m - 1.5).abs() < 0.02, "{r:?}");
+    }
+
+    #[test]
+    fn a_gauge_in_a_state_that_does_not_run_full_is_set_aside() {
+        let mut line = line();
+        line.gauges = vec![Gauge {
+            state: "no such".to_owned(),
+            ..gauge(&line, "shut", None, 0.0)
+        }];
+        let found = flow::gauges(&line, &[]).unwrap();
+        assert_eq!(found.unused, [(0, flow::Unused::NoSuchState)]);
+    }
+}
+
+#[test]
+fn the_stream_feeds_fewer_jets_in_the_dry_months() {
+    let mut line = Line::plain(&finely(&[(0.0, 60.0), (400.0, 0.0)]), &pipe(0.09, 1e-5));
+    jets(&mut line, 3, 0.01);
+    let one = flow::cases(&line).named("1 jet").unwrap().flow_m3_per_s;
+    let mut months = vec![0.03; 12];
+    months[7] = one + 1.5e-3;
+    months[8] = 0.9e-3;
+    line.stream = Some(Stream {
+        flow_m3_per_s: months,
+        leave_m3_per_s: 1e-3,
+    });
+    let found = flow::stream(&line).unwrap();
+    let fed = |m: usize| found.months[m].feeds.map(|i| found.takes[i].name.as_str());
+    assert_eq!(
+        (fed(0), fed(7), fed(8)),
+        (Some("all jets"), Some("1 jet"), None)
+    );
+    assert_eq!(found.driest, 8);
+    assert_eq!(found.months[8].may_take_m3_per_s, 0.0);
+    assert!((found.takes[0].stream_m3_per_s - one - 1e-3).abs() < 1e-9);
+}
+
+#[test]
+fn the_mouth_wants_water_over_it() {
+    let mut line = Line::plain(&finely(&[(0.0, 60.0), (400.0, 0.0)]), &pipe(0.09, 1e-5));
+    jets(&mut line, 3, 0.012);
+    line.intake.level_m = 60.6;
+    line.intake.low_level_m = 60.1;
+    line.intake.level_known = true;
+    let runs = flow::cases(&line).runs;
+    let found = flow::intake(&line, &runs).unwrap();
+    assert_eq!(found.case, "all jets");
+    assert!((found.cover_m.unwrap() - 0.055).abs() < 1e-9);
+    assert_eq!(found.is_deep_enough(), Some(false));
+    assert!(found.siphon.is_none());
+    line.intake.level_known = false;
+    assert_eq!(flow::intake(&line, &runs).unwrap().is_deep_enough(), None);
+}
+
+#[test]
+fn a_siphon_is_judged_at_its_crest() {
+    let corners = [(0.0, 59.0), (4.0, 61.5), (10.0, 58.0), (400.0, 0.0)];
+    let mut line = Line::plain(&finely(&corners), &pipe(0.09, 1e-5));
+    jets(&mut line, 2, 0.01);
+    line.intake.kind = steadyfall::pipe::IntakeKind::Siphon;
+    line.intake.level_m = 60.0;
+    line.intake.low_level_m = 59.6;
+    let found = flow::intake(&line, &flow::cases(&line).runs).unwrap();
+    let siphon = found.siphon.unwrap();
+    assert_eq!(siphon.crest_station_m, 4.0);
+    assert!((siphon.lift_m - 1.9).abs() < 1e-9);
+    assert!(siphon.holds && siphon.gauge_m < -1.5);
+    line.stands.push(vent(4.0));
+    let runs = flow::cases(&line).runs;
+    assert!(runs.iter().all(|r| r.limited.is_some()));
+    assert!(runs.iter().all(|r| !r.flows()));
+}
+
+#[test]
+fn slow_water_drops_its_silt() {
+    let mut line = Line::plain(&finely(&[(0.0, 60.0), (400.0, 0.0)]), &pipe(0.15, 1e-5));
+    jets(&mut line, 1, 0.01);
+    let slow = flow::silt::carrying(&all(&line));
+    assert!(slow[0].settles() && slow[0].flushes_m_per_s > slow[0].carries_m_per_s);
+    jets(&mut line, 6, 0.02);
+    assert!(!flow::silt::carrying(&all(&line))[0].settles());
+}
+
+#[test]
+fn hazen_williams_stands_near_as_a_comparison() {
+    let mut line = Line::plain(&finely(&[(0.0, 60.0), (400.0, 0.0)]), &pipe(0.09, 1.5e-6));
+    jets(&mut line, 2, 0.012);
+    let run = all(&line);
+    let other = flow::hazen::friction_m(&line, &run);
+    assert!(
+        (other / run.losses.friction_m - 1.0).abs() < 0.1,
+        "{other} {}",
+        run.losses.friction_m
+    );
+}

@@ -1,0 +1,264 @@
+//! What could make gauges differ from what is computed, how large each cause would have to be, and how well it fits all readings together.
+
+use super::demand;
+use super::gauges::Reading;
+use super::run::wishes;
+use crate::line::{Level, Line, Running, Way};
+use crate::profile::Climb;
+
+/// Something that would make gauges differ.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Cause {
+    /// The drop is not what was surveyed, or the water stands at another level.
+    Drop,
+    /// The gauge shows too much or too little, at every reading alike.
+    Gauge,
+    /// Air stands in falling legs below climbs.
+    StandingAir,
+    /// The walls are rougher, or the bore smaller.
+    Friction,
+    /// Something stands in the way above the gauge: a screen, a valve not fully open, silt.
+    Obstruction,
+    /// The jets pass another flow than computed: worn, blocked or of another size.
+    JetFlow,
+}
+
+/// A cause with the size it would need.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Explanation {
+    /// The cause.
+    pub cause: Cause,
+    /// Head it would have to take at the reading where it counts most, m: positive takes pressure away.
+    pub head_m: f64,
+    /// Standard deviation of that, m.
+    pub sd_m: f64,
+    /// How well it fits all readings together: 1 without a rest, 0.61 where each is off by its own doubt, 0 far off.
+    pub fit: f64,
+    /// Causes of one number look alike in these readings and cannot be told apart.
+    pub alike: usize,
+    /// For air: the crests it may stand at, m.
+    pub crests_m: Vec<f64>,
+}
+
+/// A cause with what one unit of it takes at each reading, m.
+struct Shape {
+    cause: Cause,
+    takes: Vec<f64>,
+    /// Smallest and largest size.
+    range: (f64, f64),
+    /// Standard deviation that is expected of it; infinite where anything in range is as likely.
+    usual: f64,
+}
+
+/// Every cause fitted by itself, the best first, and whether the readings suffice to rank them.
+pub(super) fn explain(
+    line: &Line,
+    climbs: &[Climb],
+    readings: &[Reading],
+) -> (Vec<Explanation>, bool) {
+    let shapes: Vec<Shape> = shapes(line, climbs, readings)
+        .into_iter()
+        .filter(|s| s.takes.iter().any(|t| t.abs() > 1e-9))
+        .collect();
+    let alike = groups(&shapes, readings);
+    let count = alike.iter().max().map_or(0, |m| m + 1);
+    let mut out: Vec<Explanation> = shapes
+        .iter()
+        .zip(&alike)
+        .map(|(shape, &alike)| Explanation {
+            alike,
+            crests_m: if shape.cause == Cause::StandingAir {
+                climbs.iter().map(|c| c.crest_station_m).collect()
+            } else {
+                Vec::new()
+            },
+            ..fit(shape, readings)
+        })
+        .collect();
+    out.sort_by(|a, b| b.fit.total_cmp(&a.fit));
+    (out, readings.len() > count)
+}
+
+fn shapes(line: &Line, climbs: &[Climb], readings: &[Reading]) -> Vec<Shape> {
+    let each = |f: &dyn Fn(&Reading) -> f64| readings.iter().map(f).collect::<Vec<f64>>();
+    let station = |r: &Reading| line.gauges.get(r.gauge).map_or(0.0, |g| g.station_m);
+    let length = line.length_m().max(1e-9);
+    let air_above = |s: f64| -> f64 {
+        climbs
+            .iter()
+            .filter(|c| c.crest_station_m < s)
+            .map(|c| c.rise_m.max(0.0))
+            .sum()
+    };
+    let most_air = air_above(length);
+    let gauge_sd_m = readings
+        .iter()
+        .filter_map(|r| line.gauges.get(r.gauge))
+        .map(|g| g.pressure_sd_pa)
+        .fold(0.0, f64::max)
+        / (1000.0 * line.situation.gravity_m_per_s2);
+    let free = f64::INFINITY;
+    vec![
+        Shape {
+            cause: Cause::Drop,
+            takes: each(&|r| (station(r) / length).min(1.0)),
+            range: (-free, free),
+            // a centimetre at the least, so that a line without stated doubt is not beyond doubt
+            usual: line.heights.drop_sd_m.max(0.01),
+        },
+        Shape {
+            cause: Cause::Gauge,
+            takes: each(&|_| 1.0),
+            range: (-free, free),
+            // a gauge may be off by three times its stated limit before it is called broken
+            usual: 3.0 * gauge_sd_m.max(0.01),
+        },
+        Shape {
+            cause: Cause::StandingAir,
+            takes: each(&|r| {
+                if most_air > 0.0 {
+                    air_above(station(r)) / most_air
+                } else {
+                    0.0
+                }
+            }),
+            range: (0.0, most_air),
+            usual: free,
+        },
+        Shape {
+            cause: Cause::Friction,
+            takes: each(&|r| if r.shut { 0.0 } else { r.loss_expected_m }),
+            range: (-0.2, free),
+            usual: free,
+        },
+        Shape {
+            cause: Cause::Obstruction,
+            takes: each(&|r| {
+                if r.shut {
+                    0.0
+                } else {
+                    r.flow_m3_per_s.powi(2) * 1e4
+                }
+            }),
+            range: (0.0, free),
+            usual: free,
+        },
+        Shape {
+            cause: Cause::JetFlow,
+            takes: jet_flow(line, readings),
+            range: (-0.9, free),
+            // a tenth of the area
+            usual: 0.1,
+        },
+    ]
+}
+
+/// What a share more of jet area takes at each running reading whose flow was not measured: head goes with the square of the flow, so twice its loss by its net head over the gross one.
+fn jet_flow(line: &Line, readings: &[Reading]) -> Vec<f64> {
+    let all = wishes(line);
+    readings
+        .iter()
+        .map(|r| {
+            let state = line.gauges.get(r.gauge).map(|g| g.state.as_str());
+            let jets = all
+                .iter()
+                .find(|w| Some(w.name.as_str()) == state)
+                .and_then(|w| match &w.running {
+                    Running::Jets(i) => Some(i),
+                    _ => None,
+                });
+            let is_jets = line
+                .outlet
+                .as_ref()
+                .is_some_and(|o| matches!(o.how, Way::Jets(_)));
+            match jets {
+                Some(indexes) if !r.shut && !r.flow_measured && is_jets => {
+                    let area = demand::nozzle_area_m2(line, indexes);
+                    let g = line.situation.gravity_m_per_s2;
+                    let net = demand::jet_head_m(r.flow_m3_per_s, area, g);
+                    let gross = line.water_level_m(Level::Usual) - line.nozzle_elevation_m();
+                    2.0 * r.loss_expected_m * net / gross
+                }
+                _ => 0.0,
+            }
+        })
+        .collect()
+}
+
+/// Size of a cause by weighted least squares with its usual size as a further reading, held in its range.
+fn fit(shape: &Shape, readings: &[Reading]) -> Explanation {
+    let weights = readings
+        .iter()
+        .map(|r| 1.0 / r.noise_sd_m.max(1e-4).powi(2));
+    let prior = if shape.usual.is_finite() {
+        shape.usual.powi(-2)
+    } else {
+        0.0
+    };
+    let mut cross = 0.0;
+    let mut square = prior;
+    for ((take, r), w) in shape.takes.iter().zip(readings).zip(weights.clone()) {
+        cross -= w * take * r.off_m;
+        square += w * take * take;
+    }
+    let size = (cross / square).clamp(shape.range.0, shape.range.1);
+    let rest: f64 = shape
+        .takes
+        .iter()
+        .zip(readings)
+        .zip(weights)
+        .map(|((take, r), w)| w * (r.off_m + take * size).powi(2))
+        .sum::<f64>()
+        + prior * size * size;
+    let most = shape
+        .takes
+        .iter()
+        .copied()
+        .fold(0.0, |a: f64, t| if t.abs() > a.abs() { t } else { a });
+    Explanation {
+        cause: shape.cause,
+        head_m: most * size,
+        sd_m: (most * square.powf(-0.5)).abs(),
+        fit: (-0.5 * rest / readings.len() as f64).exp(),
+        alike: 0,
+        crests_m: Vec::new(),
+    }
+}
+
+/// Numbers the shapes so that those get one number which these readings cannot tell apart: at the size that explains most, they differ by less than twice the doubt.
+fn groups(shapes: &[Shape], readings: &[Reading]) -> Vec<usize> {
+    let mut out: Vec<usize> = Vec::new();
+    let mut leaders: Vec<&Shape> = Vec::new();
+    for shape in shapes {
+        let found = leaders.iter().position(|l| look_alike(l, shape, readings));
+        out.push(found.unwrap_or(leaders.len()));
+        if found.is_none() {
+            leaders.push(shape);
+        }
+    }
+    out
+}
+
+fn look_alike(a: &Shape, b: &Shape, readings: &[Reading]) -> bool {
+    let white = |s: &Shape| -> Vec<f64> {
+        s.takes
+            .iter()
+            .zip(readings)
+            .map(|(t, r)| t / r.noise_sd_m.max(1e-4))
+            .collect()
+    };
+    let dot = |x: &[f64], y: &[f64]| x.iter().zip(y).map(|(p, q)| p * q).sum::<f64>();
+    let (wa, wb) = (white(a), white(b));
+    let (aa, bb, ab) = (dot(&wa, &wa), dot(&wb, &wb), dot(&wa, &wb));
+    if aa <= 0.0 || bb <= 0.0 {
+        return false;
+    }
+    // what is left of one after the best of the other, for a size that explains the readings
+    let off: Vec<f64> = readings
+        .iter()
+        .map(|r| r.off_m / r.noise_sd_m.max(1e-4))
+        .collect();
+    let size = dot(&wb, &off) / bb;
+    let left = (bb - ab * ab / aa).max(0.0).sqrt() * size.abs();
+    left < 2.0
+}

@@ -1,0 +1,250 @@
+//! What pressure gauges say: each reading held against what the line computes, and what could explain the difference.
+//!
+//! A shut gauge checks the drop, or shows air that stands. A running gauge shows the real loss. One reading never tells one cause from another:
+//! causes are ranked only when readings outnumber the groups of causes that the readings could tell apart.
+
+use super::causes::{self, Cause, Explanation};
+use super::run::{Case, wishes};
+use super::{Conditions, Run};
+use crate::line::{CaseWish, Gauge, Line, Running};
+use crate::profile::Climb;
+
+/// What the gauges say together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Gauges {
+    /// Each reading that could be used, in the order of the line's gauges.
+    pub readings: Vec<Reading>,
+    /// Readings that could not be used, and why.
+    pub unused: Vec<(usize, Unused)>,
+    /// What could explain the differences, the best fit first; empty where every reading agrees.
+    pub explanations: Vec<Explanation>,
+    /// The readings suffice to tell the causes apart, so the order of the explanations means something.
+    pub ranked: bool,
+    /// The reading that would tell most next; `None` where all agree and both a shut and a running reading stand.
+    pub next: Option<NextReading>,
+}
+
+impl Gauges {
+    /// Whether every reading lies within twice its doubt of what was computed.
+    pub fn agree(&self) -> bool {
+        self.readings.iter().all(|r| r.agrees)
+    }
+}
+
+/// One reading against the line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    /// Index into the line's gauges.
+    pub gauge: usize,
+    /// Nothing flows.
+    pub shut: bool,
+    /// What the gauge should show, Pa.
+    pub expected_pa: f64,
+    /// Measured less expected, m of water.
+    pub off_m: f64,
+    /// Standard deviation of that: gauge, flow, survey and the line's own doubt, m.
+    pub off_sd_m: f64,
+    /// The same without the survey: what a cause must explain, m.
+    pub noise_sd_m: f64,
+    /// Within twice the doubt.
+    pub agrees: bool,
+    /// Head lost from still water to the gauge as the reading has it, m.
+    pub loss_m: f64,
+    /// The same as computed, m.
+    pub loss_expected_m: f64,
+    /// Flow at the gauge, measured where it was, else computed, m3/s.
+    pub flow_m3_per_s: f64,
+    /// The flow was measured.
+    pub flow_measured: bool,
+    /// Flow as computed for the state, m3/s: beside a measured one it tells of worn, blocked or other jets.
+    pub flow_expected_m3_per_s: f64,
+}
+
+/// Why a reading cannot be used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Unused {
+    /// No such state.
+    NoSuchState,
+    /// The state could not be worked out.
+    NotRun,
+    /// The line does not run full in that state: a gauge then shows where the column stands, not a loss.
+    NotFull,
+}
+
+/// What to read next.
+#[derive(Debug, Clone, PartialEq)]
+pub enum NextReading {
+    /// Shut at the turbine, with the pipe full and the valve at the top open.
+    ShutAtTurbine,
+    /// Running, with the flow measured.
+    RunningWithFlow,
+    /// The same state again, with the flow measured.
+    MeasureFlow,
+    /// Another number of jets, with the flow measured.
+    AnotherFlow,
+    /// The same state at another station, about half the loss up.
+    AnotherStation {
+        /// Where, m.
+        station_m: f64,
+    },
+    /// Shut again, after letting the air out at these stations.
+    AfterBleeding {
+        /// Where, m.
+        stations_m: Vec<f64>,
+    },
+    /// Shut again with another gauge.
+    SecondGauge,
+}
+
+/// Holds the line's gauges against the line. `climbs`: where air may stand. `None` where no gauge was read.
+pub fn gauges(line: &Line, climbs: &[Climb]) -> Option<Gauges> {
+    if line.gauges.is_empty() {
+        return None;
+    }
+    let all = wishes(line);
+    let conditions = Conditions::usual(line);
+    let mut readings = Vec::new();
+    let mut unused = Vec::new();
+    for (index, gauge) in line.gauges.iter().enumerate() {
+        match read(line, &all, &conditions, index, gauge) {
+            Ok(r) => readings.push(r),
+            Err(why) => unused.push((index, why)),
+        }
+    }
+    let agree = readings.iter().all(|r| r.agrees);
+    let (explanations, ranked) = if agree {
+        (Vec::new(), false)
+    } else {
+        causes::explain(line, climbs, &readings)
+    };
+    let next = next_reading(line, climbs, &readings, &explanations);
+    Some(Gauges {
+        readings,
+        unused,
+        explanations,
+        ranked,
+        next,
+    })
+}
+
+/// The state a gauge was read in; "running" stands for all jets where there are jets.
+fn state<'a>(all: &'a [CaseWish], gauge: &Gauge) -> Option<&'a CaseWish> {
+    let named = |name: &str| all.iter().find(|w| w.name == name);
+    named(&gauge.state).or_else(|| {
+        (gauge.state == "running")
+            .then(|| named("all jets"))
+            .flatten()
+    })
+}
+
+fn read(
+    line: &Line,
+    all: &[CaseWish],
+    conditions: &Conditions,
+    index: usize,
+    gauge: &Gauge,
+) -> Result<Reading, Unused> {
+    let mut wish = state(all, gauge).ok_or(Unused::NoSuchState)?.clone();
+    let run_of = |wish: &CaseWish| {
+        let run = super::run_under(line, wish, conditions).map_err(|_| Unused::NotRun)?;
+        if run.limited.is_some() {
+            Err(Unused::NotFull)
+        } else {
+            Ok(run)
+        }
+    };
+    let mut run = run_of(&wish)?;
+    let computed = flow_at(&run, gauge.station_m);
+    if let (Some(flow), true) = (gauge.flow_m3_per_s, run.flows()) {
+        wish.running = Running::Flow(flow);
+        run = run_of(&wish)?;
+    }
+    let weight = run.water.density_kg_per_m3 * line.situation.gravity_m_per_s2;
+    let case = Case::of(line, &wish, conditions).map_err(|_| Unused::NotRun)?;
+    let head_at = |flow: f64| {
+        let profile = case.conduit.profile(flow, &[gauge.station_m]);
+        let last = |v: &[f64]| v.last().copied().unwrap_or(0.0);
+        (last(&profile.above_m), last(&profile.speed_above_m))
+    };
+    let (loss, speed) = head_at(run.flow_m3_per_s);
+    let dial_m = line.elevation_m(gauge.station_m) + gauge.height_m;
+    let expected_m = case.level_m - loss - speed - dial_m;
+    let off_m = gauge.pressure_pa / weight - expected_m;
+    let by_flow = gauge.flow_sd_m3_per_s.map_or(0.0, |sd| {
+        let (up, v) = head_at(run.flow_m3_per_s + sd);
+        up + v - loss - speed
+    });
+    // the law's and the bore's share of the loss: a bore counts five times
+    let by_law = loss * (super::FRICTION_SD.powi(2) + (5.0 * super::BORE_SD).powi(2)).sqrt();
+    let noise_sd_m = root_sum(&[gauge.pressure_sd_pa / weight, by_flow, by_law]);
+    let off_sd_m = root_sum(&[noise_sd_m, line.heights.drop_sd_m]);
+    let measured = gauge.flow_m3_per_s.is_some() && run.flows();
+    Ok(Reading {
+        gauge: index,
+        shut: !run.flows(),
+        expected_pa: weight * expected_m,
+        off_m,
+        off_sd_m,
+        noise_sd_m,
+        agrees: off_m.abs() <= 2.0 * off_sd_m,
+        loss_m: loss - off_m,
+        loss_expected_m: loss,
+        flow_m3_per_s: flow_at(&run, gauge.station_m),
+        flow_measured: measured,
+        flow_expected_m3_per_s: computed,
+    })
+}
+
+fn flow_at(run: &Run, station_m: f64) -> f64 {
+    run.stretch_at(station_m)
+        .map_or(run.flow_m3_per_s, |s| s.flow_m3_per_s)
+}
+
+pub(super) fn root_sum(parts: &[f64]) -> f64 {
+    parts.iter().map(|p| p * p).sum::<f64>().sqrt()
+}
+
+fn next_reading(
+    line: &Line,
+    climbs: &[Climb],
+    readings: &[Reading],
+    explanations: &[Explanation],
+) -> Option<NextReading> {
+    let shut: Vec<&Reading> = readings.iter().filter(|r| r.shut).collect();
+    let running: Vec<&Reading> = readings.iter().filter(|r| !r.shut).collect();
+    if shut.is_empty() {
+        return Some(NextReading::ShutAtTurbine);
+    }
+    if shut.iter().any(|r| !r.agrees) {
+        let air = explanations
+            .iter()
+            .any(|e| e.cause == Cause::StandingAir && e.fit > 0.1);
+        return Some(if air {
+            NextReading::AfterBleeding {
+                stations_m: climbs.iter().map(|c| c.crest_station_m).collect(),
+            }
+        } else {
+            NextReading::SecondGauge
+        });
+    }
+    if running.is_empty() {
+        return Some(NextReading::RunningWithFlow);
+    }
+    if running.iter().all(|r| r.agrees) {
+        return None;
+    }
+    if running.iter().any(|r| !r.flow_measured) {
+        return Some(NextReading::MeasureFlow);
+    }
+    let flows: Vec<f64> = running.iter().map(|r| r.flow_m3_per_s).collect();
+    let least = flows.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = flows.iter().copied().fold(0.0, f64::max);
+    if most < 1.2 * least {
+        return Some(NextReading::AnotherFlow);
+    }
+    let read_at = running.iter().filter_map(|r| line.gauges.get(r.gauge));
+    let station_m = read_at.map(|g| g.station_m).fold(line.length_m(), f64::min);
+    Some(NextReading::AnotherStation {
+        station_m: station_m / 2.0,
+    })
+}

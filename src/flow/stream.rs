@@ -1,0 +1,93 @@
+//! What the stream feeds: month by month, which jets, and from what flow on the intake keeps the pipe full.
+
+use super::run::{Case, wishes};
+use super::{Conditions, conduit::Conduit};
+use crate::line::{CaseWish, Line, Running};
+
+/// What the stream means for the plant.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StreamUse {
+    /// One entry, or twelve in the order of the months.
+    pub months: Vec<Month>,
+    /// Index of the month that gives least.
+    pub driest: usize,
+    /// What each standing state takes from the stream at the intake.
+    pub takes: Vec<Takes>,
+}
+
+/// What one month gives.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Month {
+    /// The stream, m3/s.
+    pub flow_m3_per_s: f64,
+    /// What may be taken: the stream less what must stay, m3/s; never under 0.
+    pub may_take_m3_per_s: f64,
+    /// The largest standing state it feeds with the pipe full: index into `takes`. `None`: not even the smallest.
+    pub feeds: Option<usize>,
+}
+
+/// What a state takes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Takes {
+    /// Name of the state.
+    pub name: String,
+    /// Flow at the intake, m3/s: with less than this the intake cannot keep the pipe full.
+    pub at_intake_m3_per_s: f64,
+    /// The stream that allows it: that flow and what must stay, m3/s.
+    pub stream_m3_per_s: f64,
+}
+
+/// Holds the stream against the standing states and the user's; `None` where nothing was said of the stream.
+///
+/// A state is worked out as if there were water enough. States that cannot run are left out.
+pub fn stream(line: &Line) -> Option<StreamUse> {
+    let stream = line.stream.as_ref()?;
+    let conditions = Conditions::usual(line);
+    let takes: Vec<Takes> = wishes(line)
+        .into_iter()
+        .filter(|w| w.running != Running::Shut)
+        .filter_map(|wish| {
+            let flow = at_intake_m3_per_s(line, &wish, &conditions)?;
+            Some(Takes {
+                name: wish.name,
+                at_intake_m3_per_s: flow,
+                stream_m3_per_s: flow + stream.leave_m3_per_s,
+            })
+        })
+        .collect();
+    let months: Vec<Month> = stream
+        .flow_m3_per_s
+        .iter()
+        .map(|&flow_m3_per_s| {
+            let may_take_m3_per_s = (flow_m3_per_s - stream.leave_m3_per_s).max(0.0);
+            Month {
+                flow_m3_per_s,
+                may_take_m3_per_s,
+                feeds: takes
+                    .iter()
+                    .enumerate()
+                    .filter(|(_, t)| t.at_intake_m3_per_s <= may_take_m3_per_s)
+                    .max_by(|a, b| a.1.at_intake_m3_per_s.total_cmp(&b.1.at_intake_m3_per_s))
+                    .map(|(i, _)| i),
+            }
+        })
+        .collect();
+    let driest = months
+        .iter()
+        .enumerate()
+        .min_by(|a, b| a.1.flow_m3_per_s.total_cmp(&b.1.flow_m3_per_s))
+        .map(|(i, _)| i)?;
+    Some(StreamUse {
+        months,
+        driest,
+        takes,
+    })
+}
+
+fn at_intake_m3_per_s(line: &Line, wish: &CaseWish, conditions: &Conditions) -> Option<f64> {
+    let mut case = Case::of(line, wish, conditions).ok()?;
+    case.stream_counts = false;
+    let flow = case.answer().ok()?.flow_m3_per_s;
+    let conduit: &Conduit = &case.conduit;
+    Some(flow + conduit.taken_off_m3_per_s())
+}
