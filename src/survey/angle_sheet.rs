@@ -239,14 +239,14 @@ impl Columns {
             }
         }
         let bearing_deg = table.degrees(row, self.bearing)?;
-        if let (Some(b), Some(column)) = (bearing_deg, self.bearing) {
-            if !(0.0..=360.0).contains(&b) {
-                return Err(table
-                    .sheet
-                    .fault(row, column, "a bearing outside the circle")
-                    .expected("0 to 360 degrees, clockwise from magnetic north")
-                    .advice("look it up in the field book"));
-            }
+        if let (Some(b), Some(column)) = (bearing_deg, self.bearing)
+            && !(0.0..=360.0).contains(&b)
+        {
+            return Err(table
+                .sheet
+                .fault(row, column, "a bearing outside the circle")
+                .expected("0 to 360 degrees, clockwise from magnetic north")
+                .advice("look it up in the field book"));
         }
         Ok(LegRow {
             row: index,

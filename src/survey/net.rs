@@ -165,6 +165,11 @@ impl Net {
         height(to) - height(from)
     }
 
+    /// Whether the residuals are what the stated standard deviations give: chi-square, one good net in a thousand is refused.
+    pub fn holds(&self) -> bool {
+        self.freedom == 0 || self.vtpv <= chi_square_limit(self.freedom, 0.999)
+    }
+
     /// Covariance of two heights at the stated standard deviations, m2; 0 where one is known.
     pub fn covariance_m2(&self, a: usize, b: usize) -> f64 {
         let at = |i: usize| self.column.get(i).copied().flatten();

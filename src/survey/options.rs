@@ -113,13 +113,13 @@ impl Order {
         }
     }
 
-    /// Allowed misclosure of a line or loop, m; at least 10 mm except for the precise order.
+    /// Allowed misclosure of a line or loop, m; for rough and ordinary work at least 10 mm.
     ///
     /// `length_m` is the levelled route, once round for a loop.
     pub fn allowed_m(self, length_m: f64) -> f64 {
         let by_length = self.coefficient_m() * (length_m.max(0.0) / 1000.0).sqrt();
         match self {
-            Self::Precise | Self::Own(_) => by_length,
+            Self::Accurate | Self::Precise | Self::Own(_) => by_length,
             _ => by_length.max(FLOOR_M),
         }
     }

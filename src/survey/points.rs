@@ -27,13 +27,13 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
     let mut all_have_sd = true;
     for row in &sheet.rows {
         let sd = table.metres(row, columns.sd)?;
-        if let (Some(sd), Some(column)) = (sd, sheet.column_of(&["sd_m", "sd_ft"])) {
-            if sd < 0.0 {
-                return Err(sheet
-                    .fault(row, column, "a negative standard deviation")
-                    .expected("0 or more")
-                    .advice("leave the cell empty where nothing is known"));
-            }
+        if let (Some(sd), Some(column)) = (sd, sheet.column_of(&["sd_m", "sd_ft"]))
+            && sd < 0.0
+        {
+            return Err(sheet
+                .fault(row, column, "a negative standard deviation")
+                .expected("0 or more")
+                .advice("leave the cell empty where nothing is known"));
         }
         let point = BookPoint {
             station_m: table.station(row, columns.station)?,
@@ -43,13 +43,13 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
             name: table.words(row, columns.name),
             place: Place::line(&sheet.file, row.line),
         };
-        if let (Some(height), Some(column)) = (point.height_m, columns.height_index(sheet)) {
-            if !HEIGHTS_M.contains(&height) {
-                return Err(sheet
+        if let (Some(height), Some(column)) = (point.height_m, columns.height_index(sheet))
+            && !HEIGHTS_M.contains(&height)
+        {
+            return Err(sheet
                     .fault(row, column, "a height that ground does not have")
                     .expected("-500 to 9000 m")
                     .advice("leave the cell empty where nothing was measured; look whether the columns are in each other's place"));
-            }
         }
         match (point.station_m, point.position, point.height_m) {
             (None, Some(Position::Geographic { lat_deg, lon_deg }), None)

@@ -14,6 +14,7 @@ mod ledger;
 
 mod air;
 mod anchor;
+mod books;
 mod compare;
 mod doubt;
 mod drawing;

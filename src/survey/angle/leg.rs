@@ -136,7 +136,7 @@ pub fn reduce_leg(row: &LegRow, options: &ReadOptions) -> Result<Leg, Slip> {
         Measure::AngleDeg(deg) => sighted(row, options, deg.to_radians(), measure)?,
         Measure::Percent(p) => sighted(row, options, (p / 100.0).atan(), measure)?,
         Measure::Permille(p) => sighted(row, options, (p / 1000.0).atan(), measure)?,
-        Measure::OneIn(n) if n == 0.0 => {
+        Measure::OneIn(0.0) => {
             return Err(Slip::new(row.row, "one_in", "a grade of 1 in 0")
                 .expected("1 in so many, negative where it falls")
                 .advice("for a level leg use grade_percent 0"));

@@ -1,7 +1,7 @@
 use super::doubt::{chain_doubt, net_doubt};
 use super::suspect::suspect;
 use super::{LevelRow, Levels, SightKind};
-use crate::survey::net::{self, Difference, Loose, chi_square_limit};
+use crate::survey::net::{self, Difference, Loose};
 use crate::survey::{Misclosure, ReadOptions, Slip, Spread};
 
 /// Levelled length that a set-up stands for where the book gives no stations, m (two sights of 25 m; our judgement for steep ground).
@@ -237,12 +237,11 @@ fn by_least_squares(levels: &Levels, options: &ReadOptions) -> Result<Closed, Sl
     }
     let adjusted = net::adjust(&differences, &known).map_err(|loose| hangs(levels, loose))?;
     let unit_sd = adjusted.unit_sd();
-    let limit = chi_square_limit(adjusted.freedom, 0.999);
     let misclosure = worst_tie(levels, options);
     let beyond = misclosure.is_some_and(|m| m.found_m.abs() > m.allowed_m + 1e-9);
     let blunder = adjusted
         .worst(&differences)
-        .filter(|(_, w)| adjusted.vtpv > limit && *w > CRITICAL);
+        .filter(|(_, w)| !adjusted.holds() && *w > CRITICAL);
     if let (Some((i, w)), true) = (
         blunder,
         beyond || misclosure.is_none() || unit_sd > Some(4.0),
