@@ -1,0 +1,189 @@
+//! The laying list: every piece, joint and fitting in order along the line.
+
+use super::avoid::{Avoid, avoided};
+use super::bends::{BendCheck, Way, bends};
+use super::pieces::{Break, JointAt, Piece, PlacedJoint, cut, lies, piece_m};
+use super::shopping::{Row, shopping};
+use crate::air::Air;
+use crate::anchor::Anchor;
+use crate::line::Line;
+use crate::pipe::{FittingKind, Joint};
+use crate::profile::Profile;
+
+/// Bends held against the pipe, every piece and joint in its place, what to buy.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Laying {
+    /// Every bend of the route, in order.
+    pub bends: Vec<BendCheck>,
+    /// Stretches that joints were kept out of, in order.
+    pub avoided: Vec<Avoid>,
+    /// Pieces in order from the intake: they cover the line without gap or overlap.
+    pub pieces: Vec<Piece>,
+    /// Joints in order from the intake.
+    pub joints: Vec<PlacedJoint>,
+    /// Steps along the line in order, each pointing into the lists above.
+    pub steps: Vec<Step>,
+    /// What to buy.
+    pub shopping: Vec<Row>,
+}
+
+/// One step of the laying list.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Step {
+    /// Where it begins, m.
+    pub station_m: f64,
+    /// What is done.
+    pub what: What,
+}
+
+/// What a step of the laying list is: an index into the list it speaks of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum What {
+    /// Lay a piece (`Laying::pieces`).
+    Lay(usize),
+    /// The piece lies already (`Laying::pieces`).
+    Lies(usize),
+    /// Make a joint (`Laying::joints`).
+    Joint(usize),
+    /// Set a fitting (`Line::fittings`).
+    Fitting(usize),
+    /// Set an elbow (`Laying::bends`).
+    Elbow(usize),
+}
+
+/// Plans pieces, joints and what to buy for a line.
+///
+/// A reach that lies keeps its joints; where they are not known it is one length. `air` and `anchor` add what they want to the shopping list; without them it holds pipe, joints and elbows alone.
+/// The same line gives the same plan whatever the order of its bends, joints and fittings in the input.
+pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&Anchor>) -> Laying {
+    let bends = bends(line);
+    let avoided = avoided(line, profile, &bends);
+    let mut pieces: Vec<Piece> = Vec::new();
+    let mut joints: Vec<PlacedJoint> = Vec::new();
+    for (index, reach) in line.reaches.iter().enumerate() {
+        if index > 0 {
+            joints.push(change_of_pipe(line, index));
+        }
+        let (new, made) = if reach.is_laid {
+            lies(index, reach)
+        } else {
+            cut(line, index, reach, &breaks(line, index, &bends), &avoided)
+        };
+        pieces.extend(new);
+        joints.extend(made);
+    }
+    for (number, piece) in (1..).zip(&mut pieces) {
+        piece.number = number;
+    }
+    let mut plan = Laying {
+        steps: Vec::new(),
+        shopping: Vec::new(),
+        bends,
+        avoided,
+        pieces,
+        joints,
+    };
+    plan.steps = steps(&plan);
+    plan.shopping = shopping(line, &plan, air, anchor);
+    plan
+}
+
+fn change_of_pipe(line: &Line, lower: usize) -> PlacedJoint {
+    let (upper, below) = (line.reaches.get(lower - 1), line.reaches.get(lower));
+    PlacedJoint {
+        station_m: below.map_or(0.0, |r| r.from_m),
+        joint: match (upper, below) {
+            // Two walls are not butt-fused to one another: a coupler joins them.
+            (Some(a), Some(b))
+                if a.joint == Joint::Fused
+                    && b.joint == Joint::Fused
+                    && a.pipe.wall_m != b.pipe.wall_m =>
+            {
+                Joint::Electrofusion
+            }
+            (_, Some(b)) => b.joint,
+            (_, None) => Joint::Flange,
+        },
+        at: JointAt::ChangeOfPipe,
+        forced: None,
+    }
+}
+
+/// Where a planned reach is parted whatever its pieces, in order.
+fn breaks(line: &Line, index: usize, bends: &[BendCheck]) -> Vec<Break> {
+    let Some(reach) = line.reaches.get(index) else {
+        return Vec::new();
+    };
+    let mut out: Vec<Break> = (0..)
+        .zip(&line.fittings)
+        .filter(|(_, f)| parts_the_pipe(f.kind))
+        .map(|(i, f)| Break {
+            station_m: f.station_m,
+            at: JointAt::Fitting(i),
+        })
+        .collect();
+    for (i, bend) in bends.iter().enumerate() {
+        match bend.way {
+            Way::Elbow(_) => out.push(Break {
+                station_m: bend.station_m,
+                at: JointAt::Elbow(i),
+            }),
+            Way::Joints(count) => {
+                let middle = (count as f64 - 1.0) / 2.0;
+                let apart = piece_m(reach);
+                out.extend((0..count).map(|k| Break {
+                    station_m: bend.station_m + (k as f64 - middle) * apart,
+                    at: JointAt::Turn(i),
+                }));
+            }
+            Way::Pipe | Way::Stands(_) | Way::CannotTell => {}
+        }
+    }
+    out.retain(|b| b.station_m > reach.from_m + 1e-3 && b.station_m < reach.to_m - 1e-3);
+    out.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
+    out.dedup_by(|b, a| (a.station_m - b.station_m).abs() < 1e-3);
+    out
+}
+
+fn parts_the_pipe(kind: FittingKind) -> bool {
+    !matches!(kind, FittingKind::Other)
+}
+
+fn steps(plan: &Laying) -> Vec<Step> {
+    let mut steps: Vec<Step> = Vec::new();
+    let mut joints = plan.joints.iter().enumerate().peekable();
+    let mut make = |until_m: f64, steps: &mut Vec<Step>| {
+        while let Some((i, joint)) = joints.next_if(|(_, j)| j.station_m <= until_m + 1e-9) {
+            match joint.at {
+                JointAt::Fitting(f) => steps.push(Step {
+                    station_m: joint.station_m,
+                    what: What::Fitting(f),
+                }),
+                JointAt::Elbow(b) => steps.push(Step {
+                    station_m: joint.station_m,
+                    what: What::Elbow(b),
+                }),
+                JointAt::Stands => continue,
+                JointAt::Pieces | JointAt::ChangeOfPipe | JointAt::Turn(_) => {}
+            }
+            steps.push(Step {
+                station_m: joint.station_m,
+                what: What::Joint(i),
+            });
+        }
+    };
+    for (i, piece) in plan.pieces.iter().enumerate() {
+        make(piece.from_m, &mut steps);
+        let what = if piece.bought_m.is_some() {
+            What::Lay(i)
+        } else {
+            What::Lies(i)
+        };
+        steps.push(Step {
+            station_m: piece.from_m,
+            what,
+        });
+    }
+    make(f64::INFINITY, &mut steps);
+    steps
+}

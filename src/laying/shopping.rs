@@ -1,0 +1,408 @@
+//! What to buy, row by row, as typed figures.
+
+use super::bends::Way;
+use super::pieces::{JointAt, curved_ends_m};
+use super::plan::Laying;
+use crate::air::Air;
+use crate::anchor::Anchor;
+use crate::line::{Line, Stand};
+use crate::pipe::{Device, FittingKind, Joint, MarkKind, State};
+use std::collections::BTreeMap;
+
+/// A thing to buy.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Item {
+    /// Pipe in coils.
+    Coil,
+    /// Pipe in sticks.
+    Stick,
+    /// What one joint takes: a coupler, a pair of clamps, a pair of flanges; welds and fusions are work, and are counted.
+    Joint(Joint),
+    /// An elbow of this angle, rad.
+    Elbow(f64),
+    /// A piece between two bores.
+    Reducer,
+    /// A fitting the site file names.
+    Fitting(FittingKind),
+    /// A vent.
+    Vent(Device),
+    /// A drain cock.
+    Drain,
+    /// An anchor.
+    Anchor,
+    /// A strap.
+    Strap,
+    /// A support.
+    Support,
+    /// A guide.
+    Guide,
+    /// A relief valve.
+    Relief,
+    /// Concrete for blocks.
+    Concrete,
+}
+
+/// What a row counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Count {
+    /// Pieces.
+    Pieces,
+    /// Cubic metres.
+    CubicMetres,
+}
+
+/// Why it is on the list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Why {
+    /// The planned pipe.
+    Planned,
+    /// Ground, bends or joints ask for it.
+    Laying,
+    /// Air and water ask for it.
+    Air,
+    /// Forces ask for it.
+    Forces,
+    /// The site file plans it.
+    Declared,
+}
+
+/// One row of the shopping list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// What.
+    pub item: Item,
+    /// Words of the pipe it is for or on.
+    pub spec: String,
+    /// Bore or size, m, where it has one.
+    pub bore_m: Option<f64>,
+    /// How many, without the allowance.
+    pub count: f64,
+    /// What is counted.
+    pub unit: Count,
+    /// Allowance on top, in the same unit: spare sticks and couplers, concrete lost.
+    pub spare: f64,
+    /// Length of each, m, for pipe.
+    pub each_m: Option<f64>,
+    /// Mass of all, allowance included, kg, where it is known.
+    pub mass_kg: Option<f64>,
+    /// Price of all, allowance included, where the user gave one.
+    pub price: Option<f64>,
+    /// Force each must hold, N: the largest.
+    pub force_n: Option<f64>,
+    /// Pressure it must take, Pa: the pipe's rating where it stands.
+    pub rating_pa: Option<f64>,
+    /// Where, m along the line.
+    pub stations_m: Vec<f64>,
+    /// Why.
+    pub why: Why,
+}
+
+/// Spare sticks: one in so many, at least one (common practice, no source). Coils carry their waste already.
+const SPARE_STICKS: f64 = 50.0;
+
+/// Spare couplers: one in so many, at least one (common practice, no source).
+const SPARE_COUPLERS: f64 = 20.0;
+
+/// Concrete lost in mixing and uneven ground (common practice, no source).
+const CONCRETE_LOST: f64 = 0.1;
+
+const CONCRETE_KG_PER_M3: f64 = 2300.0;
+
+pub(super) fn shopping(
+    line: &Line,
+    plan: &Laying,
+    air: Option<&Air>,
+    anchor: Option<&Anchor>,
+) -> Vec<Row> {
+    let mut rows = pipe_rows(line, plan);
+    rows.extend(joint_rows(line, plan));
+    rows.extend(elbow_rows(line, plan));
+    rows.extend(reducer_rows(line));
+    rows.extend(declared_rows(line));
+    if let Some(air) = air {
+        rows.extend(air_rows(line, air));
+    }
+    if let Some(anchor) = anchor {
+        rows.extend(hold_rows(line, anchor));
+    }
+    rows
+}
+
+fn spec_at(line: &Line, station_m: f64) -> (String, Option<f64>) {
+    line.reach_at(station_m).map_or((String::new(), None), |r| {
+        (r.pipe.spec.clone(), r.pipe.rating_pa)
+    })
+}
+
+/// A row at stations, with the pipe it stands on.
+fn row(line: &Line, item: Item, stations_m: Vec<f64>, why: Why) -> Row {
+    let (spec, rating_pa) = spec_at(line, stations_m.first().copied().unwrap_or(0.0));
+    Row {
+        item,
+        spec,
+        bore_m: None,
+        count: stations_m.len() as f64,
+        unit: Count::Pieces,
+        spare: 0.0,
+        each_m: None,
+        mass_kg: None,
+        price: None,
+        force_n: None,
+        rating_pa,
+        stations_m,
+        why,
+    }
+}
+
+fn pipe_rows(line: &Line, plan: &Laying) -> Vec<Row> {
+    (0..)
+        .zip(&line.reaches)
+        .filter_map(|(index, reach)| {
+            let pieces: Vec<_> = plan.pieces.iter().filter(|p| p.reach == index).collect();
+            let first = pieces.first()?;
+            let each_m = first.bought_m?;
+            // What is cut from a piece serves again where it is long enough; a stick that has lost its socket does not.
+            let sockets = matches!(reach.joint, Joint::Ring | Joint::Solvent);
+            let count = if sockets {
+                pieces.len() as f64
+            } else {
+                let ends_m = curved_ends_m(each_m, first.coil);
+                packed(pieces.iter().map(|p| p.cut_m + ends_m).collect(), each_m)
+            };
+            let spare = if first.coil {
+                0.0
+            } else {
+                (count / SPARE_STICKS).ceil()
+            };
+            let bought_m = (count + spare) * each_m;
+            Some(Row {
+                count,
+                spare,
+                each_m: Some(each_m),
+                bore_m: Some(reach.pipe.inner_diameter_m),
+                mass_kg: Some(bought_m * reach.pipe.mass_kg_per_m),
+                price: reach.price_per_m.map(|p| p * bought_m),
+                spec: reach.pipe.spec.clone(),
+                rating_pa: reach.pipe.rating_pa,
+                ..row(
+                    line,
+                    if first.coil { Item::Coil } else { Item::Stick },
+                    vec![reach.from_m],
+                    Why::Planned,
+                )
+            })
+        })
+        .collect()
+}
+
+/// Bought lengths that hold the cut pieces: each, longest first, into the first length that still has room.
+fn packed(mut lengths_m: Vec<f64>, each_m: f64) -> f64 {
+    lengths_m.sort_by(|a, b| b.total_cmp(a));
+    let mut left: Vec<f64> = Vec::new();
+    for length in lengths_m {
+        match left.iter_mut().find(|room| **room >= length - 1e-6) {
+            Some(room) => *room -= length,
+            None => left.push((each_m - length).max(0.0)),
+        }
+    }
+    left.len() as f64
+}
+
+/// Joints that are made in the field, by kind and pipe: both ends of a fitting or an elbow are two.
+fn joint_rows(line: &Line, plan: &Laying) -> Vec<Row> {
+    let mut kinds: BTreeMap<(Joint, String), Vec<f64>> = BTreeMap::new();
+    for joint in plan.joints.iter().filter(|j| j.at != JointAt::Stands) {
+        let laid_already = line
+            .reaches
+            .iter()
+            .all(|r| r.is_laid || joint.station_m < r.from_m || joint.station_m > r.to_m);
+        if laid_already {
+            continue;
+        }
+        let times = if matches!(joint.at, JointAt::Fitting(_) | JointAt::Elbow(_)) {
+            2
+        } else {
+            1
+        };
+        let at = kinds
+            .entry((joint.joint, spec_at(line, joint.station_m).0))
+            .or_default();
+        at.extend(std::iter::repeat_n(joint.station_m, times));
+    }
+    kinds
+        .into_iter()
+        .map(|((joint, spec), stations)| {
+            let bought = !matches!(
+                joint,
+                Joint::Fused | Joint::Welded | Joint::Solvent | Joint::Ring
+            );
+            let spare = if bought {
+                (stations.len() as f64 / SPARE_COUPLERS).ceil()
+            } else {
+                0.0
+            };
+            Row {
+                spare,
+                spec,
+                ..row(line, Item::Joint(joint), stations, Why::Laying)
+            }
+        })
+        .collect()
+}
+
+fn elbow_rows(line: &Line, plan: &Laying) -> Vec<Row> {
+    plan.bends
+        .iter()
+        .filter_map(|bend| match bend.way {
+            Way::Elbow(angle) => Some(row(
+                line,
+                Item::Elbow(angle),
+                vec![bend.station_m],
+                Why::Laying,
+            )),
+            _ => None,
+        })
+        .collect()
+}
+
+fn reducer_rows(line: &Line) -> Vec<Row> {
+    line.reaches
+        .windows(2)
+        .filter_map(|w| match w {
+            [upper, lower]
+                if (upper.pipe.outer_diameter_m - lower.pipe.outer_diameter_m).abs() > 1e-4
+                    && !(upper.is_laid && lower.is_laid) =>
+            {
+                Some(Row {
+                    bore_m: Some(lower.pipe.inner_diameter_m),
+                    ..row(line, Item::Reducer, vec![lower.from_m], Why::Laying)
+                })
+            }
+            _ => None,
+        })
+        .collect()
+}
+
+/// Fittings on planned pipe, and marks the site file plans.
+fn declared_rows(line: &Line) -> Vec<Row> {
+    let planned = |station_m: f64| line.reach_at(station_m).is_some_and(|r| !r.is_laid);
+    let mut rows: Vec<Row> = line
+        .fittings
+        .iter()
+        .filter(|f| planned(f.station_m))
+        .map(|f| Row {
+            bore_m: f
+                .bore_m
+                .or_else(|| line.reach_at(f.station_m).map(|r| r.pipe.inner_diameter_m)),
+            ..row(
+                line,
+                Item::Fitting(f.kind),
+                vec![f.station_m],
+                Why::Declared,
+            )
+        })
+        .collect();
+    rows.extend(
+        line.stands
+            .iter()
+            .filter(|s| s.state == State::Planned)
+            .filter_map(|stand| {
+                Some(Row {
+                    bore_m: stand.bore_m,
+                    force_n: stand.strength_n,
+                    ..row(line, item_of(stand)?, vec![stand.station_m], Why::Declared)
+                })
+            }),
+    );
+    rows.sort_by(|a, b| {
+        a.stations_m
+            .first()
+            .copied()
+            .unwrap_or(0.0)
+            .total_cmp(&b.stations_m.first().copied().unwrap_or(0.0))
+    });
+    rows
+}
+
+fn item_of(stand: &Stand) -> Option<Item> {
+    Some(match stand.kind {
+        MarkKind::Vent => Item::Vent(stand.device.unwrap_or(Device::Standpipe)),
+        MarkKind::Drain => Item::Drain,
+        MarkKind::Anchor => Item::Anchor,
+        MarkKind::Strap => Item::Strap,
+        MarkKind::Support => Item::Support,
+        MarkKind::Guide => Item::Guide,
+        MarkKind::Relief => Item::Relief,
+        MarkKind::Block
+        | MarkKind::Joint
+        | MarkKind::Elbow
+        | MarkKind::Reducer
+        | MarkKind::Stake => return None,
+    })
+}
+
+fn air_rows(line: &Line, air: &Air) -> Vec<Row> {
+    let vents = air
+        .vents
+        .iter()
+        .filter(|v| v.stands.is_none())
+        .map(|v| Row {
+            bore_m: Some(v.bore_m),
+            ..row(line, Item::Vent(v.device), vec![v.station_m], Why::Air)
+        });
+    let drains = air
+        .drains
+        .iter()
+        .filter(|d| d.stands.is_none())
+        .map(|d| Row {
+            bore_m: Some(d.bore_m),
+            ..row(line, Item::Drain, vec![d.station_m], Why::Air)
+        });
+    vents.chain(drains).collect()
+}
+
+/// Anchors, straps, supports and guides by kind with the largest force; the concrete of all blocks in one row.
+fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<Row> {
+    let wanted = || anchor.holds.iter().filter(|h| h.stands.is_none());
+    let mut rows = Vec::new();
+    for (kind, item) in [
+        (MarkKind::Anchor, Item::Anchor),
+        (MarkKind::Strap, Item::Strap),
+        (MarkKind::Support, Item::Support),
+        (MarkKind::Guide, Item::Guide),
+    ] {
+        let mut stations: Vec<f64> = wanted()
+            .filter(|h| h.kind == kind)
+            .map(|h| h.station_m)
+            .collect();
+        if stations.is_empty() {
+            continue;
+        }
+        stations.sort_by(f64::total_cmp);
+        let force = wanted()
+            .filter(|h| h.kind == kind)
+            .map(|h| h.force_n)
+            .fold(0.0, f64::max);
+        rows.push(Row {
+            force_n: (force > 0.0).then_some(force),
+            ..row(line, item, stations, Why::Forces)
+        });
+    }
+    let mut stations: Vec<f64> = wanted()
+        .filter(|h| h.volume_m3.is_some())
+        .map(|h| h.station_m)
+        .collect();
+    let volume: f64 = wanted().filter_map(|h| h.volume_m3).sum();
+    if volume > 0.0 {
+        stations.sort_by(f64::total_cmp);
+        let spare = CONCRETE_LOST * volume;
+        rows.push(Row {
+            count: volume,
+            unit: Count::CubicMetres,
+            spare,
+            mass_kg: Some((volume + spare) * CONCRETE_KG_PER_M3),
+            ..row(line, Item::Concrete, stations, Why::Forces)
+        });
+    }
+    rows
+}
