@@ -10,6 +10,7 @@
 )]
 
 mod checks;
+mod invented;
 mod ledger;
 
 mod air;
