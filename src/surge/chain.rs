@@ -270,15 +270,16 @@ impl Chain {
         let first = start.flow_m3_per_s.first().copied().unwrap_or(0.0);
         let mut head = self.forebay.level_m - self.forebay.mouth.head_m(first);
         let mut joins = self.joins.iter();
+        let mut above = first;
         for (tube, &flow) in self.tubes.iter().zip(&start.flow_m3_per_s) {
             if !heads.is_empty() {
                 head = match joins.next().map(|j| &j.pass) {
                     None | Some(Pass::Free) => head,
-                    Some(Pass::Still(d) | Pass::OneWay(d)) => head - d.head_m(flow),
+                    Some(Pass::Still(d) | Pass::OneWay(d)) => head - d.head_m(above),
                     Some(Pass::Valve(v)) => {
                         let drop = v.drop_at(f64::NEG_INFINITY);
                         if drop.forth_s2_per_m5.is_finite() {
-                            head - drop.head_m(flow)
+                            head - drop.head_m(above)
                         } else {
                             start.below_shut_m
                         }
@@ -291,6 +292,7 @@ impl Chain {
                 * flow
                 * flow.abs();
             heads.push((upper, head));
+            above = flow;
         }
         heads
     }

@@ -233,8 +233,10 @@ impl Nodes {
                 / (tube.length_m * tube.velocity_head_s2_per_m5(g) * flow * flow);
             if let Some(upper) = out.tubes.last() {
                 let placed = self.placed.get(&from).cloned().unwrap_or_default();
-                let change =
-                    tube.velocity_head_s2_per_m5(g) - Tube::velocity_head_s2_per_m5(upper, g);
+                // velocity head gained or lost: by the bore, and by what is taken off at the join
+                let above = out.flows.last().copied().unwrap_or(flow);
+                let change = tube.velocity_head_s2_per_m5(g) * (flow / above).powi(2)
+                    - Tube::velocity_head_s2_per_m5(upper, g);
                 out.joins.push(self.join(wish, &placed, change, &tube));
                 out.valve_of_join.push(placed.valve);
                 out.tap_of_join
