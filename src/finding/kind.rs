@@ -300,6 +300,22 @@ pub enum Kind {
     UsedPipe {
         /// The pipe's words.
         spec: String,
+        /// Share of its rating that was counted.
+        share: f64,
+    },
+    /// The wall gets hotter than any table of its standard speaks of.
+    TooWarm {
+        /// The pipe's words.
+        spec: String,
+        /// Temperature of the wall, C.
+        wall_c: f64,
+        /// End of the table, C.
+        limit_c: f64,
+    },
+    /// Traffic over a buried reach: too much, or not to be judged.
+    Wheel {
+        /// Share of what the ring may take; `None`: it cannot be judged.
+        share: Option<f64>,
     },
 }
 
@@ -318,7 +334,9 @@ impl Kind {
             Self::OverPressure { .. }
             | Self::PressureNotSettled { .. }
             | Self::LighterWouldDo { .. }
-            | Self::UsedPipe { .. } => "strength",
+            | Self::UsedPipe { .. }
+            | Self::TooWarm { .. }
+            | Self::Wheel { .. } => "strength",
             Self::NotPressurePipe { .. }
             | Self::NoRating { .. }
             | Self::CheckMarking { .. }
@@ -390,6 +408,8 @@ impl Kind {
             Self::Misclosure { .. } => "misclosure",
             Self::SurgeNotValid => "surge not valid",
             Self::UsedPipe { .. } => "used pipe",
+            Self::TooWarm { .. } => "too warm",
+            Self::Wheel { .. } => "traffic",
         }
     }
 }

@@ -4,7 +4,7 @@ mod kind;
 mod rules;
 
 pub use kind::{Cause, Kind};
-pub use rules::{of_study, of_survey};
+pub use rules::{cause, of_study, of_survey, part};
 
 /// How much a finding harms.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]

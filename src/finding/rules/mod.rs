@@ -3,6 +3,9 @@
 mod air;
 mod running;
 mod shape;
+mod strong;
+
+pub use strong::{cause, part};
 
 use super::Finding;
 use crate::study::{Study, Surveyed};
@@ -22,6 +25,8 @@ pub fn of_study(study: &Study) -> Vec<Finding> {
     found.extend(air::vents(study));
     found.extend(air::gathers(study));
     found.extend(air::drains(study));
+    found.extend(strong::strength(study));
+    found.extend(strong::surges(study));
     super::in_order(found)
 }
 

@@ -3,6 +3,7 @@
 mod round;
 mod route;
 mod running;
+mod strong;
 mod whole;
 
 pub use round::rounded;

@@ -1,4 +1,4 @@
-use super::{route, running};
+use super::{route, running, strong};
 use crate::finding::Finding;
 use crate::mark::Mark;
 use crate::report::account::{Account, SurveyAccount};
@@ -59,6 +59,12 @@ pub fn of_check(account: &Account) -> Value {
         );
         if let Some(filling) = running::filling(surges) {
             out.insert("filling_blow".into(), filling);
+        }
+    }
+    if let Some(strength) = &study.strength {
+        out.insert("strength".into(), strong::strength(strength));
+        if let Some(zones) = strong::zones(strength) {
+            out.insert("zones".into(), zones);
         }
     }
     out.insert("marks".into(), account.marks.iter().map(mark).collect());

@@ -52,6 +52,11 @@ impl Say {
         self.plain(Quantity::Speed, m_per_s)
     }
 
+    /// A temperature.
+    pub fn temperature(self, c: f64) -> String {
+        self.plain(Quantity::Temperature, c)
+    }
+
     /// A force.
     pub fn force(self, n: f64) -> String {
         self.plain(Quantity::Force, n)

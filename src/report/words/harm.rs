@@ -262,7 +262,14 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
         Kind::TerrainModel => "The heights look copied from a terrain model: it smooths out what decides here.".to_owned(),
         Kind::Misclosure { found_m, allowed_m } => format!("The book fails to close by {}; {} is allowed.", say.head(*found_m), say.head(*allowed_m)),
         Kind::SurgeNotValid => "While an unvented climb may hold air, no surge figure here holds: a pocket that is squeezed can strike harder.".to_owned(),
-        Kind::UsedPipe { spec } => format!("{spec} {at} is used or of unknown past; it is judged as if it were new."),
+        Kind::UsedPipe { spec, share } => format!("{spec} {at} is not new, or rusts: {} of its rating was counted.", say.share(*share)),
+        Kind::TooWarm { spec, wall_c, limit_c } => format!(
+            "{spec} {at} can stand in the sun at {}; its standard speaks of {} at most, so what it may take then cannot be told.",
+            say.temperature(*wall_c),
+            say.temperature(*limit_c)
+        ),
+        Kind::Wheel { share: Some(share) } => format!("Traffic over the buried pipe {at} presses it with {} of what it may take.", say.share(*share)),
+        Kind::Wheel { share: None } => format!("What traffic does to the buried pipe {at} cannot be told from what was said of cover and soil."),
         _ => String::new(),
     }
 }

@@ -53,7 +53,10 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::TerrainModel => "Walk with a receiver that records its own heights, or level the reaches that matter.".to_owned(),
         Kind::Misclosure { .. } => "Look at the rows named in the remarks; level the worst stretch again.".to_owned(),
         Kind::SurgeNotValid => "Vent or cure the climbs first; until then move valves far more slowly than printed.".to_owned(),
-        Kind::UsedPipe { .. } => "Cut a coupon and measure the wall, test it with water at 1.5 times the standing pressure, or state what share of its rating is left.".to_owned(),
+        Kind::UsedPipe { .. } => "Measure the wall where it is thinnest, test it with water, and state with derate what share of its rating is left.".to_owned(),
+        Kind::TooWarm { .. } => "Bury or shade it, or keep water running through it on hot days.".to_owned(),
+        Kind::Wheel { share: Some(_) } => "Lay it deeper, in a sleeve, or keep wheels off.".to_owned(),
+        Kind::Wheel { share: None } => "State the cover and the soil; until then keep wheels off.".to_owned(),
     }
 }
 

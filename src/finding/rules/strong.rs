@@ -1,0 +1,285 @@
+use crate::finding::{Cause, Finding, Kind, Severity};
+use crate::line::Line;
+use crate::pipe::{COLLAPSE_SAFETY, Often};
+use crate::strength::{self, LoadKind, ReachStrength, Strength, Weakest};
+use crate::study::Study;
+use crate::surge::Surge;
+
+/// Share of the drop that its doubt may be before pressures near the limit are called not settled.
+const ROUGH_DROP: f64 = 0.10;
+
+/// Pressure over what the pipe, its joints and fittings may take; collapse; suction; what is not verified.
+pub fn strength(study: &Study) -> Vec<Finding> {
+    let Some(strength) = &study.strength else {
+        return Vec::new();
+    };
+    let mut found: Vec<Finding> = strength
+        .reaches
+        .iter()
+        .zip(&study.line.reaches)
+        .flat_map(|(s, r)| reach(study, s, r))
+        .collect();
+    found.extend(suction(strength));
+    found.extend(strength.wheels.iter().filter_map(wheel));
+    found
+}
+
+fn reach(study: &Study, s: &ReachStrength, declared: &crate::line::Reach) -> Vec<Finding> {
+    let line = &study.line;
+    let over = |severity, kind| Finding::new(severity, kind, s.from_m, s.to_m);
+    let mut found = Vec::new();
+    if let Some(reason) = &s.refused {
+        found.push(over(
+            Severity::Stop,
+            Kind::NotPressurePipe {
+                spec: s.spec.clone(),
+                reason: reason.clone(),
+            },
+        ));
+        return found;
+    }
+    if s.rating_pa.is_none() {
+        found.push(over(
+            Severity::Fix,
+            Kind::NoRating {
+                spec: s.spec.clone(),
+            },
+        ));
+    }
+    if s.forbidden_joint.is_some() {
+        found.push(over(
+            Severity::Stop,
+            Kind::ForbiddenJoint {
+                joint: declared.joint,
+            },
+        ));
+    }
+    found.extend(pressure(line, s));
+    found.extend(collapse(line, s));
+    if let Some(warm) = s.too_warm {
+        found.push(over(
+            Severity::Fix,
+            Kind::TooWarm {
+                spec: s.spec.clone(),
+                wall_c: warm.wall_c,
+                limit_c: warm.limit_c,
+            },
+        ));
+    }
+    if declared.pipe.is_unverified() && declared.pipe.refused.is_none() {
+        found.push(
+            over(
+                Severity::Watch,
+                Kind::CheckMarking {
+                    spec: s.spec.clone(),
+                },
+            )
+            .from_memory(true),
+        );
+    }
+    if s.left.assumed {
+        found.push(over(
+            Severity::Watch,
+            Kind::UsedPipe {
+                spec: s.spec.clone(),
+                share: s.left.share,
+            },
+        ));
+    }
+    let lighter = s
+        .lightest
+        .as_ref()
+        .ok()
+        .filter(|p| !declared.is_laid && p.mass_kg_per_m < declared.pipe.mass_kg_per_m * 0.999);
+    if let Some(pipe) = lighter {
+        found.push(over(
+            Severity::Watch,
+            Kind::LighterWouldDo {
+                spec: s.spec.clone(),
+                lightest: pipe.spec.clone(),
+            },
+        ));
+    }
+    found
+}
+
+/// A surge is told by its movement elsewhere; here stand the states that last.
+fn pressure(line: &Line, s: &ReachStrength) -> Option<Finding> {
+    let governing = s.governing.as_ref()?;
+    let use_high = s.use_high?;
+    let drop = line.drop_m().abs().max(1e-9);
+    if use_high > 1.0 && !governing.cause.kind.is_surge() {
+        let kind = Kind::OverPressure {
+            spec: s.spec.clone(),
+            weakest: part(&governing.weakest),
+            use_high,
+            pressure_pa: governing.pressure_high_pa,
+            allowed_pa: governing.allowed_pa,
+            cause: cause(&governing.cause),
+        };
+        return Some(
+            Finding::new(
+                Severity::Stop,
+                kind,
+                governing.station_m,
+                governing.station_m,
+            )
+            .from_memory(governing.how.is_unverified()),
+        );
+    }
+    let rough = line.heights.drop_sd_m / drop > ROUGH_DROP && use_high > 0.5;
+    rough.then(|| {
+        let kind = Kind::PressureNotSettled {
+            use_mean: s.use_mean.unwrap_or(use_high),
+            use_high,
+            spec: s.spec.clone(),
+        };
+        Finding::new(
+            Severity::Fix,
+            kind,
+            governing.station_m,
+            governing.station_m,
+        )
+    })
+}
+
+fn collapse(line: &Line, s: &ReachStrength) -> Option<Finding> {
+    let (station_m, cause) = s.outside.as_ref().filter(|_| s.outside_use > 1.0)?;
+    let valve = line
+        .fittings
+        .iter()
+        .filter(|f| f.kind.is_valve() && f.station_m <= *station_m)
+        .map(|f| f.name.clone())
+        .next();
+    let severity = match cause.kind {
+        LoadKind::SurgeRare => Severity::Fix,
+        // Nobody can shut what is not there, but leaves can block a mouth.
+        LoadKind::Drained if valve.is_none() => Severity::Fix,
+        _ => Severity::Stop,
+    };
+    let kind = Kind::CollapseWithoutAir {
+        of: valve.unwrap_or_default(),
+        collapse_pa: s.collapse_pa,
+        least_pa: -s.outside_use * s.collapse_pa / COLLAPSE_SAFETY,
+    };
+    Some(Finding::new(severity, kind, *station_m, *station_m).from_memory(s.from_memory))
+}
+
+fn suction(strength: &Strength) -> Vec<Finding> {
+    strength
+        .suction
+        .iter()
+        .map(|j| {
+            Finding::new(
+                Severity::Fix,
+                Kind::JointInSuction {
+                    joint: j.joint,
+                    least_pa: j.least_pa,
+                    cause: cause(&j.cause),
+                },
+                j.from_m,
+                j.to_m,
+            )
+        })
+        .collect()
+}
+
+fn wheel(wheel: &strength::WheelLoad) -> Option<Finding> {
+    let (severity, share) = match &wheel.outcome {
+        Ok(pressed) if pressed.share > 1.0 => (Severity::Fix, Some(pressed.share)),
+        Ok(_) => return None,
+        Err(_) => (Severity::Watch, None),
+    };
+    Some(Finding::new(
+        severity,
+        Kind::Wheel { share },
+        wheel.from_m,
+        wheel.to_m,
+    ))
+}
+
+/// Movements: beyond what the pipe may take, or so low that the water parts.
+pub fn surges(study: &Study) -> Vec<Finding> {
+    let Some(surges) = &study.surges else {
+        return Vec::new();
+    };
+    let limits = strength::limits(&study.line);
+    let mut found = Vec::new();
+    for surge in &surges.runs {
+        let allowed = match surge.often {
+            Often::Routine => &limits.routine_pa,
+            Often::Rare => &limits.rare_pa,
+        };
+        found.extend(over(surge, allowed));
+        if let Some(vapour) = surge.vapour {
+            let kind = Kind::ColumnParts {
+                movement: surge.movement.clone(),
+                at_s: vapour.at_s,
+                safe_s: surge.shortest_safe_s,
+            };
+            found.push(Finding::new(
+                Severity::Fix,
+                kind,
+                vapour.from_m,
+                vapour.to_m,
+            ));
+        }
+    }
+    if surges.runs.iter().any(|s| !s.valid) {
+        found.push(Finding::new(
+            Severity::Watch,
+            Kind::SurgeNotValid,
+            0.0,
+            study.line.length_m(),
+        ));
+    }
+    found
+}
+
+fn over(surge: &Surge, allowed_pa: &[f64]) -> Option<Finding> {
+    let beyond: Vec<_> = surge
+        .points
+        .iter()
+        .zip(allowed_pa)
+        .filter(|(p, a)| p.pressure_max_pa > **a)
+        .collect();
+    let (worst, allowed) = beyond
+        .iter()
+        .max_by(|a, b| (a.0.pressure_max_pa - a.1).total_cmp(&(b.0.pressure_max_pa - b.1)))?;
+    let kind = Kind::SurgeOver {
+        movement: surge.movement.clone(),
+        pressure_pa: worst.pressure_max_pa,
+        allowed_pa: **allowed,
+        safe_s: surge.shortest_safe_s,
+    };
+    let severity = match surge.often {
+        Often::Routine => Severity::Stop,
+        Often::Rare => Severity::Fix,
+    };
+    Some(Finding::new(
+        severity,
+        kind,
+        beyond.first()?.0.station_m,
+        beyond.last()?.0.station_m,
+    ))
+}
+
+/// The weakest part in words that are names.
+pub fn part(weakest: &Weakest) -> String {
+    match weakest {
+        Weakest::Pipe => "pipe".to_owned(),
+        Weakest::Joint(_) => "joint".to_owned(),
+        Weakest::Fitting(name) => name.clone(),
+    }
+}
+
+/// What makes a pressure.
+pub fn cause(cause: &strength::Cause) -> Cause {
+    match cause.kind {
+        LoadKind::Standing => Cause::Standing,
+        LoadKind::Running => Cause::Running(cause.name.clone()),
+        LoadKind::SurgeRoutine | LoadKind::SurgeRare => Cause::Surge(cause.name.clone()),
+        LoadKind::Filling | LoadKind::Test => Cause::Test,
+        LoadKind::Drained => Cause::Emptied,
+    }
+}
