@@ -1,7 +1,9 @@
 //! What the user declares in the site file, checked; nothing computed.
 
 mod at;
+mod blank;
 mod bounds;
+mod options;
 mod paper;
 mod parts;
 mod read;
@@ -18,6 +20,8 @@ mod whole;
 mod words;
 
 pub use at::{At, Date, GaugeAt};
+pub use blank::{blank, blank_sheet};
+pub use options::{Wish, from_options, options_text};
 pub use parts::{
     Case, CaseRuns, Draw, Fitting, FloodReach, Gauge, GroundReach, Jet, LaidReach, Mark, Movement,
     Moves, Turbine, WaterWay,

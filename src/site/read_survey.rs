@@ -41,7 +41,7 @@ pub(super) fn survey(s: Section<'_, '_>) -> Survey {
 }
 
 fn files(s: &Section<'_, '_>) -> Vec<Said<String>> {
-    let files = s.texts("files");
+    let files = s.untrimmed("files");
     for (i, file) in files.iter().enumerate() {
         if files.iter().take(i).any(|f| f.value == file.value) {
             let fault = file

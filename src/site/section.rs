@@ -153,6 +153,18 @@ impl<'p, 't> Section<'p, 't> {
             .collect()
     }
 
+    /// A list of texts exactly as they stand: names of files may begin or end with a blank.
+    pub(super) fn untrimmed(&self, key: &'static str) -> Vec<Said<String>> {
+        self.list(key)
+            .into_iter()
+            .filter_map(|v| {
+                let said = self.as_text(key, v)?;
+                let whole = v.get_ref().as_str().unwrap_or("").to_owned();
+                Some(said.map(|_| whole))
+            })
+            .collect()
+    }
+
     /// The values of a list.
     pub(super) fn list(&self, key: &'static str) -> Vec<&'t Value<'t>> {
         let Some(value) = self.value(key) else {

@@ -40,7 +40,7 @@ pub(super) fn simple(kind: Kind, clean: &str) -> Result<f64, Misread> {
         return Err(Misread::bare(kind, clean));
     }
     let unit = find(kind, unit).ok_or_else(|| Misread::unit(kind, clean, unit))?;
-    Ok((value + unit.offset) * unit.factor)
+    Ok(unit.to_si(value))
 }
 
 /// A length, m.
@@ -233,7 +233,7 @@ mod tests {
                 for name in unit.names {
                     let before = seen.insert(name.to_lowercase(), index);
                     assert!(before.is_none_or(|b| b == index), "{kind:?}: {name}");
-                    let want = (2.0 + unit.offset) * unit.factor;
+                    let want = unit.to_si(2.0);
                     assert_eq!(
                         parse(kind, &format!("2 {name}")).ok(),
                         Some(want),

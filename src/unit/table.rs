@@ -14,6 +14,19 @@ pub(super) struct Unit {
     pub(super) offset: f64,
 }
 
+impl Unit {
+    /// A figure in this unit as SI. A unit that is a whole part of the SI unit divides, so that 9 mm is 0.009 m to the last bit.
+    pub(super) fn to_si(self, figure: f64) -> f64 {
+        let parts = (1.0 / self.factor).round();
+        let value = figure + self.offset;
+        if parts > 1.0 && (parts * self.factor - 1.0).abs() < 1e-14 {
+            value / parts
+        } else {
+            value * self.factor
+        }
+    }
+}
+
 const fn unit(names: &'static [&'static str], factor: f64) -> Unit {
     Unit {
         names,
