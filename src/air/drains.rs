@@ -17,6 +17,29 @@ pub fn least_drain_bore_m(pipe_bore_m: f64) -> f64 {
     pipe_bore_m / 6.0
 }
 
+/// Cover over a buried pipe that keeps it from frost, m: 2.5 ft, and 6 in below the deepest frost (MIL-HDBK-1005/7A 7.2.5).
+pub fn frost_free_cover_m(frost_depth_m: f64) -> f64 {
+    (frost_depth_m + 0.152_4).max(0.762)
+}
+
+/// Rise of pressure head when the last air leaves and the water behind it stops at once, m: wave speed times speed over gravity.
+///
+/// Joukowsky (1898); the most that filling at that speed can do.
+pub fn slam_m(last: LastAir) -> f64 {
+    last.wave_speed_m_per_s * last.speed_m_per_s / last.gravity_m_per_s2
+}
+
+/// The moment when the last air leaves.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LastAir {
+    /// Speed of the water behind it, m/s.
+    pub speed_m_per_s: f64,
+    /// Wave speed, m/s.
+    pub wave_speed_m_per_s: f64,
+    /// Gravity, m/s2.
+    pub gravity_m_per_s2: f64,
+}
+
 /// A part of the pipe above an outlet: length, area, heights of its ends over the outlet.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Part {
@@ -201,7 +224,7 @@ fn freezes(line: &Line, station_m: f64) -> bool {
     let deep = line.laid.iter().any(|l| {
         l.bed == Bed::Buried
             && (l.from_m..=l.to_m).contains(&station_m)
-            && matches!((l.cover_m, line.situation.frost_depth_m), (Some(c), Some(f)) if c >= f)
+            && matches!((l.cover_m, line.situation.frost_depth_m), (Some(c), Some(f)) if c >= frost_free_cover_m(f))
     });
     line.situation.coldest_air_c < 0.0 && !deep
 }
@@ -267,9 +290,11 @@ pub(super) fn filling(line: &Line) -> Filling {
                 .iter()
                 .find(|l| (l.from_m..=l.to_m).contains(&r.from_m))
                 .map_or(Bed::Surface, |l| l.bed);
-            let speed = flow_m3_per_s / r.pipe.bore_area_m2();
-            wave_speed(&r.pipe, restraint_of(r.joint, bed), water_c).high * speed
-                / line.situation.gravity_m_per_s2
+            slam_m(LastAir {
+                speed_m_per_s: flow_m3_per_s / r.pipe.bore_area_m2(),
+                wave_speed_m_per_s: wave_speed(&r.pipe, restraint_of(r.joint, bed), water_c).high,
+                gravity_m_per_s2: line.situation.gravity_m_per_s2,
+            })
         })
         .reduce(f64::max);
     Filling {

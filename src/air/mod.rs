@@ -6,6 +6,7 @@
 pub mod course;
 mod cure;
 pub mod drains;
+pub mod energy;
 mod gather;
 mod judge;
 mod left_in;
@@ -17,7 +18,7 @@ mod parts;
 mod shut;
 mod start;
 pub mod sweep;
-mod vents;
+pub mod vents;
 pub mod work;
 
 pub use judge::{Given, judge};
@@ -25,5 +26,4 @@ pub use lock::CrestState;
 pub use parts::*;
 pub use shut::shut_gauge_pa;
 pub use sweep::{Relation, Sweep};
-pub use vents::STAYED_M;
 pub use work::{Act, Caution, Job, Step};

@@ -20,6 +20,24 @@ use crate::unit::nature::water;
 /// A standpipe higher than this is no longer easily stayed, m (common practice, no source): a valve then.
 pub const STAYED_M: f64 = 7.0;
 
+/// A standpipe on the line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Riser {
+    /// Highest still water at the intake, m: in flood, not as usual.
+    pub level_m: f64,
+    /// Pipe's centre where it stands, m.
+    pub pipe_m: f64,
+    /// Rise of a surge there above the standing level, m.
+    pub surge_rise_m: f64,
+    /// Freeboard, m.
+    pub freeboard_m: f64,
+}
+
+/// Height of a standpipe's top above the pipe, m: flood level, surge and freeboard over the pipe's centre.
+pub fn standpipe_top_m(riser: Riser) -> f64 {
+    (riser.level_m - riser.pipe_m).max(0.0) + riser.surge_rise_m.max(0.0) + riser.freeboard_m
+}
+
 /// How far below a head valve its vent is set, m: close, clear of the valve's body.
 const BELOW_VALVE_M: f64 = 0.5;
 
@@ -260,12 +278,16 @@ impl Design<'_> {
             &self.given.surge_rise_m,
             station_m,
         );
-        let freeboard_m = if with_freeboard {
-            self.given.freeboard_m
-        } else {
-            0.0
-        };
-        (level_m - self.line.elevation_m(station_m)).max(0.0) + surge_m.max(0.0) + freeboard_m
+        standpipe_top_m(Riser {
+            level_m,
+            pipe_m: self.line.elevation_m(station_m),
+            surge_rise_m: surge_m,
+            freeboard_m: if with_freeboard {
+                self.given.freeboard_m
+            } else {
+                0.0
+            },
+        })
     }
 
     fn tolerance_m(&self, station_m: f64) -> f64 {
