@@ -1,14 +1,20 @@
 //! Surveys to one line: stations, plan, heights as a posterior, bends.
 
+mod bend;
+pub mod earth;
 pub mod heights;
+mod ladder;
 mod options;
+mod peg;
+mod spot;
 mod track;
+mod walk;
 
 pub use options::{At, End, KnownHeight, Part, Peg, RouteOptions, Spot};
 pub(crate) use track::interpolate;
 pub use track::{Bend, Heights, Node, Plan, Route, StationedPlace};
 
-use crate::survey::Reading;
+use crate::survey::{Data, Reading};
 use crate::text::{Fault, Place};
 
 impl Route {
@@ -17,11 +23,13 @@ impl Route {
     /// # Errors
     /// Where no line can be made: nothing was surveyed, the walks do not lie on one line, heights are lacking, or it is not certain which end is the intake.
     pub fn from(readings: &[Reading], options: &RouteOptions) -> Result<Self, Fault> {
-        let _ = options;
+        if readings.iter().any(|r| matches!(r.data, Data::Walks(_))) {
+            return walk::walked(readings, options);
+        }
         let file = readings.first().map_or("", |r| r.file.as_str());
         Err(Fault::new(
             Place::file(file),
-            "routes cannot be worked out yet",
+            "routes of books cannot be worked out yet",
         ))
     }
 }

@@ -1,0 +1,181 @@
+//! Distances and positions on the earth.
+
+use geo::{Bearing, Distance, Geodesic, Point};
+
+/// Equatorial radius of WGS 84, m (defining constant).
+const EQUATOR_M: f64 = 6_378_137.0;
+
+/// Flattening of WGS 84 (defining constant).
+const FLATTENING: f64 = 1.0 / 298.257_223_563;
+
+/// First eccentricity squared.
+const ECCENTRICITY_2: f64 = FLATTENING * (2.0 - FLATTENING);
+
+/// Mean radius of the earth, m: what a height is divided by when a distance is brought to it.
+const MEAN_M: f64 = 6_371_008.8;
+
+/// A position on WGS 84, degrees.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct LatLon {
+    /// Latitude, -90 to 90.
+    pub lat_deg: f64,
+    /// Longitude, -180 to 180.
+    pub lon_deg: f64,
+}
+
+impl LatLon {
+    /// From latitude and longitude in degrees.
+    pub fn new(lat_deg: f64, lon_deg: f64) -> Self {
+        Self { lat_deg, lon_deg }
+    }
+
+    fn point(self) -> Point {
+        Point::new(self.lon_deg, self.lat_deg)
+    }
+
+    /// Length of the geodesic to another position on the ellipsoid, at height 0, m.
+    ///
+    /// Method: C. F. F. Karney, Algorithms for geodesics, Journal of Geodesy 87, 2013; good to nanometres.
+    pub fn distance_m(self, to: Self) -> f64 {
+        Geodesic.distance(self.point(), to.point())
+    }
+
+    /// Direction of the geodesic to another position, rad clockwise from north, -pi to pi.
+    pub fn azimuth_rad(self, to: Self) -> f64 {
+        let degrees = Geodesic.bearing(self.point(), to.point());
+        let turned = if degrees > 180.0 {
+            degrees - 360.0
+        } else {
+            degrees
+        };
+        turned.to_radians()
+    }
+}
+
+/// What a distance on the ellipsoid is multiplied by at a height above it: `1 + h/R`, 0.03 % at 2,000 m.
+pub fn at_height(height_m: f64) -> f64 {
+    1.0 + height_m / MEAN_M
+}
+
+/// A level plane that touches the earth's figure at a height above one point: east, north and up in metres.
+///
+/// Distances in it are those at that height. Seen from 10 km off it is short by less than 1 part in a million, from 100 km by 1 in 10,000.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Plane {
+    origin: LatLon,
+    height_m: f64,
+    earth: [f64; 3],
+    sin_lat: f64,
+    cos_lat: f64,
+    sin_lon: f64,
+    cos_lon: f64,
+}
+
+impl Plane {
+    /// A plane at a position and a height.
+    pub fn new(origin: LatLon, height_m: f64) -> Self {
+        let (sin_lat, cos_lat) = origin.lat_deg.to_radians().sin_cos();
+        let (sin_lon, cos_lon) = origin.lon_deg.to_radians().sin_cos();
+        Self {
+            origin,
+            height_m,
+            earth: centred(origin, height_m),
+            sin_lat,
+            cos_lat,
+            sin_lon,
+            cos_lon,
+        }
+    }
+
+    /// East, north and up of a position at a height, m.
+    pub fn local(&self, at: LatLon, height_m: f64) -> [f64; 3] {
+        let [x, y, z] = centred(at, height_m);
+        let [x0, y0, z0] = self.earth;
+        let (dx, dy, dz) = (x - x0, y - y0, z - z0);
+        let inward = self.cos_lon * dx + self.sin_lon * dy;
+        [
+            self.cos_lon * dy - self.sin_lon * dx,
+            self.cos_lat * dz - self.sin_lat * inward,
+            self.cos_lat * inward + self.sin_lat * dz,
+        ]
+    }
+
+    /// East and north of a position taken at the plane's own height, m.
+    pub fn east_north(&self, at: LatLon) -> [f64; 2] {
+        let [east, north, _] = self.local(at, self.height_m);
+        [east, north]
+    }
+
+    /// The position at the plane's own height whose east and north these are.
+    pub fn back(&self, [east, north]: [f64; 2]) -> LatLon {
+        let mut up = 0.0;
+        let mut found = self.origin;
+        for _ in 0..4 {
+            let inward = self.cos_lat * up - self.sin_lat * north;
+            let [x0, y0, z0] = self.earth;
+            let x = x0 + self.cos_lon * inward - self.sin_lon * east;
+            let y = y0 + self.sin_lon * inward + self.cos_lon * east;
+            let z = z0 + self.cos_lat * north + self.sin_lat * up;
+            let (at, height_m) = geodetic([x, y, z]);
+            found = at;
+            up += self.height_m - height_m;
+        }
+        found
+    }
+}
+
+/// Earth-centred coordinates, m.
+fn centred(at: LatLon, height_m: f64) -> [f64; 3] {
+    let (sin_lat, cos_lat) = at.lat_deg.to_radians().sin_cos();
+    let (sin_lon, cos_lon) = at.lon_deg.to_radians().sin_cos();
+    let across = EQUATOR_M / (1.0 - ECCENTRICITY_2 * sin_lat * sin_lat).sqrt();
+    let out = (across + height_m) * cos_lat;
+    [
+        out * cos_lon,
+        out * sin_lon,
+        (across * (1.0 - ECCENTRICITY_2) + height_m) * sin_lat,
+    ]
+}
+
+/// Position and height from earth-centred coordinates, by the usual iteration on the latitude; good to a nanometre near the surface.
+fn geodetic([x, y, z]: [f64; 3]) -> (LatLon, f64) {
+    let out = x.hypot(y);
+    let mut lat = z.atan2(out * (1.0 - ECCENTRICITY_2));
+    let mut across = EQUATOR_M;
+    for _ in 0..6 {
+        let sin = lat.sin();
+        across = EQUATOR_M / (1.0 - ECCENTRICITY_2 * sin * sin).sqrt();
+        lat = (z + ECCENTRICITY_2 * across * sin).atan2(out);
+    }
+    let (sin, cos) = lat.sin_cos();
+    let height_m = out * cos + z * sin - EQUATOR_M * EQUATOR_M / across;
+    let at = LatLon::new(lat.to_degrees(), y.atan2(x).to_degrees());
+    (at, height_m)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn there_and_back(lat in -89.0..89.0f64, lon in -179.9..179.9f64, h in -100.0..5000.0f64, e in -20_000.0..20_000.0f64, n in -20_000.0..20_000.0f64) {
+            let plane = Plane::new(LatLon::new(lat, lon), h);
+            let [east, north] = plane.east_north(plane.back([e, n]));
+            prop_assert!((east - e).abs() < 1e-6 && (north - n).abs() < 1e-6);
+        }
+
+        #[test]
+        fn the_plane_agrees_with_the_geodesic(lat in -80.0..80.0f64, lon in -179.0..179.0f64, e in -2000.0..2000.0f64, n in -2000.0..2000.0f64) {
+            let at = LatLon::new(lat, lon);
+            let plane = Plane::new(at, 0.0);
+            let to = plane.back([e, n]);
+            let flat = e.hypot(n);
+            prop_assert!((at.distance_m(to) - flat).abs() < 1e-6 + 1e-7 * flat);
+            let high = Plane::new(at, 2000.0).east_north(to);
+            let lifted = high[0].hypot(high[1]);
+            prop_assert!((lifted - flat * at_height(2000.0)).abs() < 1e-6 + 3e-6 * flat);
+        }
+    }
+}

@@ -1,0 +1,151 @@
+//! Stations that are known better than the survey.
+
+use super::ladder::Ladder;
+use super::options::{At, Peg, Spot};
+use super::track::interpolate;
+use crate::text::Fault;
+
+/// What a survey's station may be off a peg's over a stretch: this, m, and a tenth of the stretch.
+const SLACK_M: f64 = 15.0;
+
+/// Makes the survey's own reckoning that of the pegs: straight between them, at the survey's own measure beyond the outermost. `foot` finds a place along the plan.
+///
+/// Where the first peg fits a beginning at 0, the line begins at 0; else the pegs begin elsewhere, and the line's beginning has whatever station follows.
+/// Says whether there were pegs.
+pub(super) fn lay(
+    ladder: &mut Ladder,
+    pegs: &[Peg],
+    foot: impl Fn(&At) -> Result<Option<f64>, Fault>,
+) -> Result<bool, Fault> {
+    let mut known: Vec<(f64, &Peg)> = Vec::with_capacity(pegs.len());
+    for peg in pegs {
+        let plan = match (&peg.at.spot, foot(&peg.at)?) {
+            (_, Some(plan)) => plan,
+            (Spot::Station(own), None) => ladder.plan_of_own(*own),
+            _ => continue,
+        };
+        known.push((ladder.slope_of_plan(plan), peg));
+    }
+    known.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for pair in known.windows(2) {
+        let &[(s0, p0), (s1, p1)] = pair else { continue };
+        fits(s1 - s0, p1.station_m - p0.station_m, p0, p1)?;
+    }
+    let Some(&(first_s, first)) = known.first() else {
+        return Ok(false);
+    };
+    let (mut at, mut own) = (Vec::new(), Vec::new());
+    let begins_at_zero = (first.station_m - first_s).abs() <= SLACK_M.min(0.1 * first_s.max(1.0))
+        && first_s > 1.0
+        && first.station_m > 0.0;
+    at.push(0.0);
+    own.push(if begins_at_zero {
+        0.0
+    } else {
+        first.station_m - first_s
+    });
+    for &(s, peg) in &known {
+        if s > at.last().copied().unwrap_or(0.0) + 1e-6 {
+            at.push(s);
+            own.push(peg.station_m);
+        }
+    }
+    let end = ladder.slope_m.last().copied().unwrap_or(0.0);
+    if let (Some(&s), Some(&o)) = (at.last(), own.last())
+        && end > s + 1e-6
+    {
+        at.push(end);
+        own.push(o + end - s);
+    }
+    ladder.own_m = ladder
+        .slope_m
+        .iter()
+        .map(|&s| interpolate(&at, &own, s))
+        .collect();
+    Ok(true)
+}
+
+fn fits(surveyed: f64, pegged: f64, from: &Peg, to: &Peg) -> Result<(), Fault> {
+    let bad = pegged <= 0.0 || (pegged - surveyed).abs() > SLACK_M + 0.1 * surveyed;
+    if !bad {
+        return Ok(());
+    }
+    Err(
+        Fault::new(to.at.place.clone(), "the pegs do not fit the survey")
+            .found(format!(
+                "{:.1} m between the pegs {:.1} m and {:.1} m, {surveyed:.1} m in the survey",
+                pegged, from.station_m, to.station_m
+            ))
+            .expected("stations that rise along the line, as far apart as surveyed")
+            .advice("look at the places of both pegs and at their stations"),
+    )
+}
+
+/// Stretches slope and level stations to the pegs' reckoning `own_m`, so that lengths are those of the pegs.
+pub(super) fn stretch(slope_m: &mut [f64], level_m: &mut [f64], own_m: &[f64]) {
+    let (mut last, mut level) = (None, 0.0);
+    for ((slope, flat), &own) in slope_m.iter_mut().zip(level_m.iter_mut()).zip(own_m) {
+        let before = (*slope, *flat);
+        match last {
+            Some((slope0, flat0, own0, new0)) => {
+                let surveyed: f64 = before.0 - slope0;
+                let factor = if surveyed > 0.0 {
+                    (own - own0) / surveyed
+                } else {
+                    1.0
+                };
+                level += (before.1 - flat0) * factor;
+                *slope = new0 + own - own0;
+            }
+            None => *slope = 0.0,
+        }
+        *flat = level;
+        last = Some((before.0, before.1, own, *slope));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::text::Place;
+
+    fn ladder() -> Ladder {
+        let level: Vec<f64> = (0..=10).map(|i| f64::from(i) * 10.0).collect();
+        Ladder::new(level.clone(), level, &[0.0; 11])
+    }
+
+    fn peg(at: f64, station_m: f64) -> Peg {
+        Peg {
+            at: At {
+                spot: Spot::Station(at),
+                place: Place::line("site.toml", 1),
+            },
+            station_m,
+        }
+    }
+
+    #[test]
+    fn straight_between_pegs() {
+        let mut ladder = ladder();
+        assert!(lay(&mut ladder, &[peg(50.0, 52.0), peg(90.0, 93.0)], |_| Ok(None)).unwrap());
+        assert_eq!(ladder.own_m[0], 0.0);
+        assert!((ladder.own_m[5] - 52.0).abs() < 1e-9);
+        assert!((ladder.own_m[10] - 103.0).abs() < 1e-9);
+        let (mut slope, mut level) = (ladder.slope_m.clone(), ladder.level_m.clone());
+        stretch(&mut slope, &mut level, &ladder.own_m);
+        assert!((slope[10] - 103.0).abs() < 1e-9 && (level[10] - 103.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn pegs_that_begin_elsewhere_shift() {
+        let mut ladder = ladder();
+        lay(&mut ladder, &[peg(50.0, 1250.0)], |_| Ok(None)).unwrap();
+        assert!((ladder.own_m[0] - 1200.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn pegs_that_contradict_are_refused() {
+        let fault = lay(&mut ladder(), &[peg(20.0, 90.0), peg(80.0, 30.0)], |_| Ok(None)).unwrap_err();
+        assert!(fault.to_string().starts_with("site.toml:1: the pegs do not fit"), "{fault}");
+    }
+}

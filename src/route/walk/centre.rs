@@ -1,0 +1,225 @@
+//! One centreline for several walks.
+
+use super::along::Along;
+use super::assemble::{Assembly, Placed};
+use super::leg::Leg;
+use super::polyline::Polyline;
+use super::smooth::local_lines;
+
+/// Width of the smoothing along the line, m.
+const SMOOTH_M: f64 = 10.0;
+
+/// Spacing of the line's points, m; wider on lines of more than a hundred kilometres.
+const SPACING_M: f64 = 2.0;
+
+/// Most points of a line.
+const MOST: f64 = 50_000.0;
+
+/// A leg counts less within this of its ends, m, so that the line does not jump where a walk begins.
+const TAPER_M: f64 = 15.0;
+
+/// Times the line is drawn anew.
+const ROUNDS: usize = 3;
+
+/// A walk's leg on the settled line.
+#[derive(Debug, Clone)]
+pub(super) struct Pass {
+    pub(super) walk: usize,
+    pub(super) has_clock: bool,
+    pub(super) ends: [[f64; 2]; 2],
+    pub(super) along: Along,
+}
+
+/// The settled line and what lies on it.
+#[derive(Debug)]
+pub(super) struct Centre {
+    pub(super) line: Polyline,
+    pub(super) passes: Vec<Pass>,
+}
+
+/// Draws one line through all legs. Legs that turn back on the line are cut there.
+pub(super) fn centre(assembly: Assembly) -> Centre {
+    let mut line = assembly.line;
+    let mut placed = cut_where_turned(assembly.legs, &line);
+    // A line drawn on a map, or one of few fixes, has corners that are meant.
+    let smooth = placed.len() > 1 || placed.iter().any(|p| is_dense(&p.leg));
+    for _ in 0..ROUNDS {
+        if !smooth {
+            break;
+        }
+        let alongs = along_all(&mut placed, &line);
+        line = redraw(&alongs, &line);
+    }
+    let mut passes = Vec::new();
+    for p in placed {
+        if let Some(mut along) = Along::new(&p.leg, &line, p.begin_m) {
+            along.settle();
+            passes.push(Pass {
+                walk: p.leg.walk,
+                has_clock: p.leg.has_clock,
+                ends: p.leg.ends,
+                along,
+            });
+        }
+    }
+    Centre { line, passes }
+}
+
+fn is_dense(leg: &Leg) -> bool {
+    leg.length_m() < 8.0 * leg.blocks.len() as f64
+}
+
+/// Every leg on the line; remembers where each begins.
+fn along_all(placed: &mut [Placed], line: &Polyline) -> Vec<Along> {
+    let mut out = Vec::with_capacity(placed.len());
+    for p in placed {
+        if let Some(along) = Along::new(&p.leg, line, p.begin_m) {
+            p.begin_m = along.raw_m.first().copied();
+            out.push(along);
+        }
+    }
+    out
+}
+
+/// Cuts legs that go back over their own way.
+fn cut_where_turned(legs: Vec<Placed>, line: &Polyline) -> Vec<Placed> {
+    let mut out = Vec::new();
+    let mut queue: Vec<(Placed, usize)> = legs.into_iter().map(|l| (l, 0)).rev().collect();
+    while let Some((placed, depth)) = queue.pop() {
+        let along = Along::new(&placed.leg, line, placed.begin_m);
+        let cut = along
+            .as_ref()
+            .filter(|_| depth < 4)
+            .and_then(|a| Some((a, a.turned_back()?)));
+        let Some((along, (first, second))) = cut else {
+            if along.is_some() {
+                out.push(placed);
+            }
+            continue;
+        };
+        let leg = &placed.leg;
+        let count = along.blocks.len();
+        for (from, to) in [(second, count), (first, second + 1), (0, first + 1)] {
+            let blocks = along.blocks.get(from..to).unwrap_or_default().to_vec();
+            let end = |i: usize, raw: [f64; 2]| {
+                if i == 0 || i == count {
+                    raw
+                } else {
+                    along.blocks.get(i.min(count - 1)).map_or(raw, |b| b.at)
+                }
+            };
+            let ends = [end(from, leg.ends[0]), end(to, leg.ends[1])];
+            let begin_m = along.raw_m.get(from).copied();
+            if let Some(leg) =
+                Leg::new(leg.walk, leg.has_clock, blocks, ends).filter(|l| l.length_m() >= 25.0)
+            {
+                queue.push((Placed { leg, begin_m }, depth + 1));
+            }
+        }
+    }
+    out
+}
+
+/// The mean of all legs, station by station, smoothed along the line.
+fn redraw(alongs: &[Along], line: &Polyline) -> Polyline {
+    let low = alongs
+        .iter()
+        .map(|a| a.reach_m().0)
+        .fold(f64::INFINITY, f64::min);
+    let high = alongs
+        .iter()
+        .map(|a| a.reach_m().1)
+        .fold(f64::NEG_INFINITY, f64::max);
+    if high - low < SPACING_M {
+        return line.clone();
+    }
+    let steps = ((high - low) / SPACING_M).ceil().min(MOST);
+    let spacing = (high - low) / steps;
+    let stations: Vec<f64> = (0..=steps as usize)
+        .map(|i| low + spacing * i as f64)
+        .collect();
+    let mut sums = vec![[0.0; 3]; stations.len()];
+    for along in alongs {
+        add(along, low, spacing, &mut sums);
+    }
+    let mean = filled(&sums);
+    let breaks = vec![false; stations.len()];
+    let width = SMOOTH_M.max(2.5 * spacing);
+    Polyline::new(local_lines(&stations, &mean, &breaks, width))
+}
+
+/// Adds one leg to the sums of weight, east and north at the stations it passes: straight between its own places, pooled where it stands still.
+fn add(along: &Along, low: f64, spacing: f64, sums: &mut [[f64; 3]]) {
+    let (from, to) = along.reach_m();
+    let mut places = pooled(along);
+    if !along.forward {
+        // Turned round, the break belongs to the step that now ends at the place after it.
+        let gaps: Vec<bool> = places.iter().map(|p| p.2).collect();
+        places.reverse();
+        let shifted = std::iter::once(false).chain(gaps.into_iter().rev());
+        for (place, gap) in places.iter_mut().zip(shifted) {
+            place.2 = gap;
+        }
+    }
+    for pair in places.windows(2) {
+        let &[(s0, a, _), (s1, b, gap)] = pair else {
+            continue;
+        };
+        if gap || s1 <= s0 {
+            continue;
+        }
+        let begin = ((s0 - low) / spacing).ceil().max(0.0) as usize;
+        let end = ((s1 - low) / spacing).floor().max(-1.0);
+        let mut node = begin;
+        while node as f64 <= end {
+            let s = low + spacing * node as f64;
+            let t = (s - s0) / (s1 - s0);
+            let weight = ((s - from).min(to - s) / TAPER_M).clamp(0.05, 1.0);
+            if let Some(sum) = sums.get_mut(node) {
+                sum[0] += weight;
+                sum[1] += weight * (a[0] + t * (b[0] - a[0]));
+                sum[2] += weight * (a[1] + t * (b[1] - a[1]));
+            }
+            node += 1;
+        }
+    }
+}
+
+/// Station, mean place and whether nothing was recorded before it; blocks on one station become one.
+fn pooled(along: &Along) -> Vec<(f64, [f64; 2], bool)> {
+    let mut out: Vec<(f64, [f64; 2], bool)> = Vec::with_capacity(along.blocks.len());
+    let mut weight = 0.0;
+    for (block, &s) in along.blocks.iter().zip(&along.station_m) {
+        if let Some(last) = out.last_mut()
+            && (last.0 - s).abs() < 1e-9
+        {
+            let share = block.fixes / (weight + block.fixes);
+            last.1 = [
+                last.1[0] + share * (block.at[0] - last.1[0]),
+                last.1[1] + share * (block.at[1] - last.1[1]),
+            ];
+            weight += block.fixes;
+            continue;
+        }
+        weight = block.fixes;
+        out.push((s, block.at, block.gap));
+    }
+    out
+}
+
+/// Means; where no leg passes, straight between the nearest that do.
+fn filled(sums: &[[f64; 3]]) -> Vec<[f64; 2]> {
+    let mut at = Vec::new();
+    let (mut east, mut north) = (Vec::new(), Vec::new());
+    for (i, &[w, e, n]) in sums.iter().enumerate() {
+        if w > 0.0 {
+            at.push(i as f64);
+            east.push(e / w);
+            north.push(n / w);
+        }
+    }
+    let fill = |values: &[f64], i: usize| crate::route::track::interpolate(&at, values, i as f64);
+    (0..sums.len())
+        .map(|i| [fill(&east, i), fill(&north, i)])
+        .collect()
+}

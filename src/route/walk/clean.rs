@@ -1,0 +1,306 @@
+//! One recorded walk made fit for use: duplicates, clocks that run wrong, spikes, heights that are none, gaps.
+
+use super::median::{mad, running_residuals};
+use crate::route::earth::{LatLon, Plane};
+use crate::survey::{Fix, Pass};
+
+/// A receiver's spike stands this many robust standard deviations off the running median.
+const SPIKE: f64 = 5.0;
+
+/// Scale from the median of absolute residuals to a standard deviation of a normal law.
+const NORMAL: f64 = 1.4826;
+
+/// Heights within this of the running median are never spikes, m: the floor of the robust standard deviation.
+const HEIGHT_FLOOR_M: f64 = 0.2;
+
+/// A fix nearer than this to the running median of its neighbours is never a spike in plan, m.
+const PLAN_FLOOR_M: f64 = 12.0;
+
+/// Fixes farther apart than this, and than six usual steps, have a gap between them, m.
+const GAP_M: f64 = 30.0;
+
+/// A fix in the plane. What is not known is not a number.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Trace {
+    pub(super) at: [f64; 2],
+    pub(super) height_m: f64,
+    pub(super) clock_s: f64,
+    pub(super) dilution: f32,
+    pub(super) line: u32,
+    /// Nothing was recorded between this fix and the one before it.
+    pub(super) gap: bool,
+}
+
+/// What was left out or put right, counted.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(super) struct Cleaned {
+    pub(super) duplicates: usize,
+    pub(super) plan_spikes: usize,
+    pub(super) height_spikes: usize,
+    pub(super) no_heights: usize,
+    pub(super) turned_segments: usize,
+    pub(super) backward: usize,
+    pub(super) clock_lost: bool,
+}
+
+/// A cleaned walk.
+#[derive(Debug, Clone)]
+pub(super) struct Track {
+    pub(super) fixes: Vec<Trace>,
+    pub(super) has_clock: bool,
+    pub(super) cleaned: Cleaned,
+}
+
+/// Cleans a pass and brings it into the plane.
+pub(super) fn clean(pass: &Pass, plane: &Plane) -> Track {
+    let mut cleaned = Cleaned::default();
+    let mut fixes = Vec::with_capacity(pass.segments.iter().map(Vec::len).sum());
+    for segment in &pass.segments {
+        let backwards = runs_backwards(segment);
+        cleaned.turned_segments += usize::from(backwards);
+        let start = fixes.len();
+        if backwards {
+            take(segment.iter().rev(), plane, &mut fixes, &mut cleaned);
+        } else {
+            take(segment.iter(), plane, &mut fixes, &mut cleaned);
+        }
+        if let Some(first) = fixes.get_mut(start) {
+            first.gap = start > 0;
+        }
+    }
+    let has_clock = mend_clock(&mut fixes, &mut cleaned);
+    drop_false_heights(&mut fixes, &mut cleaned);
+    drop_plan_spikes(&mut fixes, &mut cleaned);
+    drop_height_spikes(&mut fixes, &mut cleaned);
+    mark_gaps(&mut fixes);
+    Track {
+        fixes,
+        has_clock,
+        cleaned,
+    }
+}
+
+/// Takes the fixes of one segment; a fix that repeats the one before it and adds no height is left out.
+fn take<'a>(
+    segment: impl Iterator<Item = &'a Fix>,
+    plane: &Plane,
+    fixes: &mut Vec<Trace>,
+    cleaned: &mut Cleaned,
+) {
+    let mut last: Option<&Fix> = None;
+    for fix in segment {
+        if let Some(before) = last {
+            let here = fix.lat_deg == before.lat_deg && fix.lon_deg == before.lon_deg;
+            let nothing_new = fix.elevation_m.is_none()
+                || (fix.time_s == before.time_s && fix.elevation_m == before.elevation_m);
+            if here && nothing_new {
+                cleaned.duplicates += 1;
+                continue;
+            }
+        }
+        last = Some(fix);
+        fixes.push(Trace {
+            at: plane.east_north(LatLon::new(fix.lat_deg, fix.lon_deg)),
+            height_m: fix.elevation_m.unwrap_or(f64::NAN),
+            clock_s: fix.time_s.unwrap_or(f64::NAN),
+            dilution: fix.dilution.unwrap_or(f32::NAN),
+            line: fix.line,
+            gap: false,
+        });
+    }
+}
+
+/// Whether the times of a segment run down: its points were written in reverse.
+fn runs_backwards(segment: &[Fix]) -> bool {
+    let (mut up, mut down) = (0usize, 0usize);
+    for (a, b) in segment.iter().zip(segment.iter().skip(1)) {
+        if let (Some(a), Some(b)) = (a.time_s, b.time_s) {
+            up += usize::from(b > a);
+            down += usize::from(b < a);
+        }
+    }
+    down > 1 && down > 4 * up
+}
+
+/// Whether the times can be used, after fixes that step back in time are dropped and lone missing times are filled.
+fn mend_clock(fixes: &mut Vec<Trace>, cleaned: &mut Cleaned) -> bool {
+    let known = fixes.iter().filter(|f| f.clock_s.is_finite()).count();
+    if known == 0 || fixes.len() < 2 {
+        return false;
+    }
+    let mut latest = f64::NEG_INFINITY;
+    let (mut back, mut still) = (0usize, 0usize);
+    for fix in fixes.iter().filter(|f| f.clock_s.is_finite()) {
+        back += usize::from(fix.clock_s < latest);
+        still += usize::from(fix.clock_s == latest);
+        latest = latest.max(fix.clock_s);
+    }
+    if 20 * (fixes.len() - known + back) > fixes.len() || 2 * still > known {
+        cleaned.clock_lost = true;
+        return false;
+    }
+    if back > 0 {
+        let before = fixes.len();
+        let mut latest = f64::NEG_INFINITY;
+        fixes.retain(|f| {
+            let keep = f.clock_s.is_nan() || f.clock_s >= latest;
+            latest = if keep { latest.max(f.clock_s) } else { latest };
+            keep
+        });
+        cleaned.backward = before - fixes.len();
+    }
+    fill_clock(fixes);
+    true
+}
+
+/// A lone missing time becomes the middle of its neighbours'.
+fn fill_clock(fixes: &mut [Trace]) {
+    let mut last = f64::NAN;
+    let mut next: Vec<f64> = Vec::new();
+    if fixes.iter().all(|f| f.clock_s.is_finite()) {
+        return;
+    }
+    let mut following = f64::NAN;
+    for fix in fixes.iter().rev() {
+        if fix.clock_s.is_finite() {
+            following = fix.clock_s;
+        }
+        next.push(following);
+    }
+    for (fix, &after) in fixes.iter_mut().zip(next.iter().rev()) {
+        if fix.clock_s.is_nan() {
+            fix.clock_s = match (last.is_finite(), after.is_finite()) {
+                (true, true) => 0.5 * (last + after),
+                (true, false) => last,
+                _ => after,
+            };
+        }
+        last = fix.clock_s;
+    }
+}
+
+/// Heights no ground has, and the zeros that some receivers write for "not known".
+fn drop_false_heights(fixes: &mut [Trace], cleaned: &mut Cleaned) {
+    let zeros = fixes.iter().filter(|f| f.height_m == 0.0).count();
+    let near_zero = fixes
+        .iter()
+        .filter(|f| f.height_m != 0.0 && f.height_m.abs() < 5.0)
+        .count();
+    // Near the sea a height of 0.0 may be true: it is taken as lacking only where hardly another height is near it.
+    let zeros_lack = zeros > 0 && 10 * near_zero < zeros.max(10);
+    for fix in fixes {
+        let false_height =
+            (zeros_lack && fix.height_m == 0.0) || fix.height_m < -500.0 || fix.height_m > 9000.0;
+        if false_height {
+            fix.height_m = f64::NAN;
+            cleaned.no_heights += 1;
+        }
+    }
+}
+
+/// Fixes that jump away and back, against the running median of seven.
+fn drop_plan_spikes(fixes: &mut Vec<Trace>, cleaned: &mut Cleaned) {
+    let before = fixes.len();
+    if before < 3 {
+        return;
+    }
+    let usual = usual_step(fixes);
+    if usual < 5.0 {
+        let east: Vec<f64> = fixes.iter().map(|f| f.at[0]).collect();
+        let north: Vec<f64> = fixes.iter().map(|f| f.at[1]).collect();
+        let off: Vec<f64> = running_residuals(&east, 7)
+            .iter()
+            .zip(running_residuals(&north, 7))
+            .map(|(e, n)| e.hypot(n))
+            .collect();
+        let limit = (SPIKE * NORMAL * mad(&off)).max(PLAN_FLOOR_M);
+        let mut off = off.into_iter();
+        fixes.retain(|_| off.next().is_none_or(|o| o <= limit));
+    }
+    // Where fixes are sparse a spike is a single fix, far from neighbours that are close to each other.
+    let far = (5.0 * usual).max(PLAN_FLOOR_M);
+    let spike: Vec<bool> = (0..fixes.len())
+        .map(|i| {
+            let near = |j: Option<usize>| j.and_then(|j| fixes.get(j)).map(|f| f.at);
+            match (near(i.checked_sub(1)), near(Some(i)), near(Some(i + 1))) {
+                (Some(a), Some(b), Some(c)) => {
+                    let (ab, bc, ac) = (span(a, b), span(b, c), span(a, c));
+                    ab > far && bc > far && ac < 0.5 * ab.min(bc)
+                }
+                _ => false,
+            }
+        })
+        .collect();
+    let mut spike = spike.into_iter();
+    fixes.retain(|_| spike.next() != Some(true));
+    cleaned.plan_spikes = before - fixes.len();
+}
+
+/// Heights that jump away and back: only the height is dropped.
+fn drop_height_spikes(fixes: &mut [Trace], cleaned: &mut Cleaned) {
+    let dense = usual_step(fixes) <= 3.0;
+    let mut known: Vec<&mut Trace> = fixes
+        .iter_mut()
+        .filter(|f| f.height_m.is_finite())
+        .collect();
+    if known.len() < 3 {
+        return;
+    }
+    let spike = if dense {
+        let heights: Vec<f64> = known.iter().map(|f| f.height_m).collect();
+        let off = running_residuals(&heights, 15);
+        let limit = SPIKE * (NORMAL * mad(&off)).max(HEIGHT_FLOOR_M);
+        off.iter().map(|o| o.abs() > limit).collect()
+    } else {
+        lone_heights(&known)
+    };
+    for (fix, _) in known.iter_mut().zip(spike).filter(|(_, s): &(_, bool)| *s) {
+        fix.height_m = f64::NAN;
+        cleaned.height_spikes += 1;
+    }
+}
+
+/// Where fixes are sparse, a crest may be a single fix: a spike is only a height that both neighbours miss by more than the way to them, so a slope steeper than 45 degrees up and down again.
+fn lone_heights(known: &[&mut Trace]) -> Vec<bool> {
+    let neighbours = |i: usize| Some((known.get(i.checked_sub(1)?)?, known.get(i + 1)?));
+    known
+        .iter()
+        .enumerate()
+        .map(|(i, fix)| {
+            neighbours(i).is_some_and(|(before, after)| {
+                let (up, down) = (
+                    fix.height_m - before.height_m,
+                    fix.height_m - after.height_m,
+                );
+                let way = span(before.at, fix.at).max(span(fix.at, after.at));
+                up * down > 0.0 && up.abs().min(down.abs()) > way.max(PLAN_FLOOR_M)
+            })
+        })
+        .collect()
+}
+
+/// Marks where nothing was recorded over more ground than usual; a break between segments that lie close together is none.
+fn mark_gaps(fixes: &mut [Trace]) {
+    let limit = GAP_M.max(6.0 * usual_step(fixes));
+    let mut last: Option<Trace> = None;
+    for fix in fixes {
+        fix.gap = last.is_some_and(|before| span(before.at, fix.at) > limit);
+        last = Some(*fix);
+    }
+}
+
+/// Median distance between fixes that moved, m.
+fn usual_step(fixes: &[Trace]) -> f64 {
+    let mut steps: Vec<f64> = fixes
+        .iter()
+        .zip(fixes.iter().skip(1))
+        .map(|(a, b)| span(a.at, b.at))
+        .filter(|&d| d > 0.1)
+        .collect();
+    super::median::median(&mut steps)
+}
+
+/// Distance in the plane, m.
+pub(super) fn span(a: [f64; 2], b: [f64; 2]) -> f64 {
+    (b[0] - a[0]).hypot(b[1] - a[1])
+}

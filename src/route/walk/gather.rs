@@ -1,0 +1,388 @@
+//! Everything that was walked, brought onto one line.
+
+use super::assemble::{Elsewhere, assemble};
+use super::block::blocks;
+use super::centre::{Pass as OnLine, centre};
+use super::clean::{Cleaned, Track, clean};
+use super::leg::{Leg, cut_at_turns};
+use super::median::median;
+use super::polyline::Polyline;
+use crate::route::earth::{LatLon, Plane};
+use crate::survey::{Data, Pass, Reading};
+use crate::text::{Fault, Place, Remark};
+
+/// Scatter of a single walk in plan, m by axis: between open sky (about 2) and trees (about 4). One walk cannot show its own.
+const PLAN_SD_M: f64 = 3.0;
+
+/// A line shorter than this cannot be told from a receiver that stands still, m.
+const SHORTEST_M: f64 = 20.0;
+
+/// A walk and where it comes from.
+pub(super) struct Source<'a> {
+    pub(super) file: &'a str,
+    pub(super) pass: &'a Pass,
+}
+
+impl Source<'_> {
+    /// The place of its first fix.
+    pub(super) fn place(&self) -> Place {
+        let first = self.pass.segments.iter().flatten().next();
+        Place::line(self.file, first.map_or(1, |f| f.line))
+    }
+}
+
+/// The walks on their line, in the order of the files: which end is the intake is not settled yet.
+pub(super) struct Gathered<'a> {
+    pub(super) sources: Vec<Source<'a>>,
+    pub(super) plane: Plane,
+    pub(super) line: Polyline,
+    pub(super) passes: Vec<OnLine>,
+    /// Stretches of the line that nothing recorded, m.
+    pub(super) gaps: Vec<(f64, f64)>,
+    /// Scatter of one walk in plan, m by axis.
+    pub(super) plan_sd_m: f64,
+    pub(super) drawn: bool,
+    pub(super) points_used: usize,
+    pub(super) remarks: Vec<Remark>,
+}
+
+/// Cleans every walk and draws one line through them; `wanted` are places the line must pass.
+pub(super) fn gather<'a>(
+    readings: &'a [Reading],
+    wanted: &[LatLon],
+) -> Result<Gathered<'a>, Fault> {
+    let mut remarks = Vec::new();
+    let (sources, drawn) = choose(readings, &mut remarks)?;
+    let plane = plane_for(&sources)?;
+    let mut legs = Vec::new();
+    for (walk, source) in sources.iter().enumerate() {
+        let track = clean(source.pass, &plane);
+        tell(&track.cleaned, source, &mut remarks);
+        legs.extend(legs_of(walk, &track));
+    }
+    let wanted: Vec<[f64; 2]> = wanted.iter().map(|&w| plane.east_north(w)).collect();
+    let assembly = match assemble(legs, &wanted) {
+        Ok(Some(assembly)) => assembly,
+        Ok(None) => return Err(nowhere(&sources)),
+        Err(elsewhere) => return Err(apart(&elsewhere, &sources)),
+    };
+    for stray in &assembly.strays {
+        let source = sources.get(stray.walk);
+        let line = stray.blocks.first().map_or(1, |b| b.line);
+        remarks.push(Remark::new(
+            Place::line(source.map_or("", |s| s.file), line),
+            format!(
+                "a stretch of {:.0} m that lies off the line is left out",
+                stray.length_m()
+            ),
+        ));
+    }
+    let settled = centre(assembly);
+    let mut passes = settled.passes;
+    let (start, end) = ends(&settled.line, &passes);
+    if end - start < SHORTEST_M {
+        return Err(nowhere(&sources));
+    }
+    let line = cut(&settled.line, start, end);
+    for pass in &mut passes {
+        for s in &mut pass.along.station_m {
+            *s = (*s - start).clamp(0.0, end - start);
+        }
+    }
+    for pass in passes.iter().filter(|p| p.along.left_out > 0) {
+        if let Some(source) = sources.get(pass.walk) {
+            remarks.push(Remark::new(
+                source.place(),
+                format!(
+                    "{} blocks of \"{}\" lie more than 25 m off the line and are left out",
+                    pass.along.left_out, source.pass.name
+                ),
+            ));
+        }
+    }
+    let gaps = uncovered(&passes, end - start);
+    let points_used = passes
+        .iter()
+        .flat_map(|p| &p.along.blocks)
+        .map(|b| b.fixes as usize)
+        .sum();
+    Ok(Gathered {
+        plan_sd_m: scatter(&passes, drawn),
+        sources,
+        plane,
+        line,
+        passes,
+        gaps,
+        drawn,
+        points_used,
+        remarks,
+    })
+}
+
+/// The recorded walks; routes drawn on a map only where nothing was recorded.
+fn choose<'a>(
+    readings: &'a [Reading],
+    remarks: &mut Vec<Remark>,
+) -> Result<(Vec<Source<'a>>, bool), Fault> {
+    let all: Vec<Source<'a>> = readings
+        .iter()
+        .filter_map(|r| match &r.data {
+            Data::Walks(passes) => Some(passes.iter().map(|pass| Source {
+                file: &r.file,
+                pass,
+            })),
+            Data::Book(_) => None,
+        })
+        .flatten()
+        .filter(|s| s.pass.segments.iter().map(Vec::len).sum::<usize>() > 1)
+        .collect();
+    let drawn = !all.is_empty() && all.iter().all(|s| s.pass.drawn);
+    if !drawn {
+        for source in all.iter().filter(|s| s.pass.drawn) {
+            remarks.push(Remark::new(
+                source.place(),
+                format!(
+                    "the drawn route \"{}\" is left out: tracks were recorded",
+                    source.pass.name
+                ),
+            ));
+        }
+    }
+    let kept: Vec<Source<'a>> = all.into_iter().filter(|s| drawn || !s.pass.drawn).collect();
+    if kept.is_empty() {
+        return Err(no_track(readings));
+    }
+    Ok((kept, drawn))
+}
+
+/// A plane at the middle of everything, at the mean height.
+fn plane_for(sources: &[Source<'_>]) -> Result<Plane, Fault> {
+    let fixes = || {
+        sources
+            .iter()
+            .flat_map(|s| s.pass.segments.iter().flatten())
+    };
+    let mut lat: Vec<f64> = fixes().map(|f| f.lat_deg).collect();
+    let middle_lat = median(&mut lat);
+    drop(lat);
+    // Longitudes are taken from the first fix, so that a walk across the 180th meridian stays together.
+    let first = fixes().next().map_or(0.0, |f| f.lon_deg);
+    let turn = |lon: f64| (lon + 540.0).rem_euclid(360.0) - 180.0;
+    let mut lon: Vec<f64> = fixes().map(|f| turn(f.lon_deg - first)).collect();
+    let middle_lon = turn(median(&mut lon) + first);
+    drop(lon);
+    let mut heights: Vec<f64> = fixes()
+        .filter_map(|f| f.elevation_m)
+        .filter(|h| (-500.0..9000.0).contains(h))
+        .collect();
+    if heights.is_empty() || heights.iter().all(|&h| h == 0.0) {
+        return Err(no_heights(sources, !heights.is_empty()));
+    }
+    let height = median(&mut heights);
+    Ok(Plane::new(LatLon::new(middle_lat, middle_lon), height))
+}
+
+fn legs_of(walk: usize, track: &Track) -> Vec<Leg> {
+    let (Some(first), Some(last)) = (track.fixes.first(), track.fixes.last()) else {
+        return Vec::new();
+    };
+    let pieces = cut_at_turns(&blocks(track));
+    let count = pieces.len();
+    pieces
+        .into_iter()
+        .enumerate()
+        .filter_map(|(i, piece)| {
+            let begin = if i == 0 { first.at } else { piece.first()?.at };
+            let end = if i + 1 == count {
+                last.at
+            } else {
+                piece.last()?.at
+            };
+            Leg::new(walk, track.has_clock, piece, [begin, end])
+        })
+        .collect()
+}
+
+/// Where the line begins and ends: the mean of the raw first and last fixes of the walks that reach there. Means of blocks would pull both ends in.
+fn ends(line: &Polyline, passes: &[OnLine]) -> (f64, f64) {
+    let feet: Vec<(f64, f64)> = passes
+        .iter()
+        .map(|p| {
+            let (a, b) = p.along.reach_m();
+            let near = |at: [f64; 2], s: f64| line.foot(at, s - 30.0, s + 30.0).station_m;
+            let [first, last] = p.ends;
+            if p.along.forward {
+                (near(first, a), near(last, b))
+            } else {
+                (near(last, a), near(first, b))
+            }
+        })
+        .collect();
+    let low = feet.iter().map(|f| f.0).fold(f64::INFINITY, f64::min);
+    let high = feet.iter().map(|f| f.1).fold(f64::NEG_INFINITY, f64::max);
+    let mean = |values: Vec<f64>| values.iter().sum::<f64>() / values.len().max(1) as f64;
+    (
+        mean(
+            feet.iter()
+                .map(|f| f.0)
+                .filter(|&s| s < low + 20.0)
+                .collect(),
+        ),
+        mean(
+            feet.iter()
+                .map(|f| f.1)
+                .filter(|&s| s > high - 20.0)
+                .collect(),
+        ),
+    )
+}
+
+/// The stretch of a line between two stations; it goes on straight where they lie beyond its ends.
+pub(super) fn cut(line: &Polyline, from: f64, to: f64) -> Polyline {
+    let inside = line
+        .points()
+        .iter()
+        .zip(line.station_m())
+        .filter(|&(_, &s)| s > from + 1e-6 && s < to - 1e-6)
+        .map(|(p, _)| *p);
+    Polyline::new(
+        std::iter::once(line.at(from))
+            .chain(inside)
+            .chain(std::iter::once(line.at(to))),
+    )
+}
+
+/// Stretches that no walk passed without a break.
+fn uncovered(passes: &[OnLine], length_m: f64) -> Vec<(f64, f64)> {
+    let mut covered: Vec<(f64, f64)> = Vec::new();
+    for pass in passes {
+        let mut last: Option<f64> = None;
+        for (block, &s) in pass.along.blocks.iter().zip(&pass.along.station_m) {
+            if let Some(before) = last.filter(|_| !block.gap) {
+                covered.push((before.min(s), before.max(s)));
+            }
+            last = Some(s);
+        }
+    }
+    covered.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut reached = 0.0;
+    let mut out = Vec::new();
+    for (from, to) in covered.into_iter().chain([(length_m, length_m)]) {
+        if from > reached + 15.0 {
+            out.push((reached, from));
+        }
+        reached = f64::max(reached, to);
+    }
+    out
+}
+
+/// Scatter of one walk in plan, from how far the walks lie off their common line; a single walk cannot show it.
+fn scatter(passes: &[OnLine], drawn: bool) -> f64 {
+    if drawn {
+        return 1.0;
+    }
+    let count = passes.len() as f64;
+    if count < 2.0 {
+        return PLAN_SD_M;
+    }
+    let mut off: Vec<f64> = passes
+        .iter()
+        .flat_map(|p| p.along.off_m.iter().copied())
+        .collect();
+    let seen = 1.4826 * median(&mut off) * (count / (count - 1.0)).sqrt();
+    // What all walks have in common (the satellites of one day) does not show between them.
+    seen.hypot(0.5).min(10.0)
+}
+
+fn tell(cleaned: &Cleaned, source: &Source<'_>, remarks: &mut Vec<Remark>) {
+    let name = &source.pass.name;
+    let counts = [
+        (cleaned.duplicates, "repeated fixes"),
+        (cleaned.plan_spikes, "fixes that jump aside"),
+        (cleaned.height_spikes, "heights that jump"),
+        (
+            cleaned.no_heights,
+            "heights that no receiver measures (0 or off the earth)",
+        ),
+        (cleaned.backward, "fixes that step back in time"),
+    ];
+    let left: Vec<String> = counts
+        .iter()
+        .filter(|(n, _)| *n > 0)
+        .map(|(n, what)| format!("{n} {what}"))
+        .collect();
+    if !left.is_empty() {
+        remarks.push(Remark::new(
+            source.place(),
+            format!("\"{name}\": left out {}", left.join(", ")),
+        ));
+    }
+    if cleaned.turned_segments > 0 {
+        remarks.push(Remark::new(
+            source.place(),
+            format!("\"{name}\": a segment whose times run backwards was turned"),
+        ));
+    }
+    if cleaned.clock_lost {
+        remarks.push(Remark::new(
+            source.place(),
+            format!("\"{name}\": the times cannot be used (they stand still, step back or are lacking): drift is taken along the line"),
+        ));
+    }
+}
+
+fn no_track(readings: &[Reading]) -> Fault {
+    let place = readings
+        .iter()
+        .flat_map(|r| {
+            let remarked = r.remarks.iter().map(|m| m.place.clone());
+            remarked.chain(r.places.iter().map(|p| p.place.clone()))
+        })
+        .next()
+        .unwrap_or_else(|| Place::line(readings.first().map_or("", |r| r.file.as_str()), 1));
+    Fault::new(place, "no track of at least two points")
+        .found("waypoints or single points only")
+        .expected("a track recorded along the pipe, or a route drawn over it")
+        .advice("record a track while walking the pipe from end to end, and export it")
+}
+
+fn no_heights(sources: &[Source<'_>], zeros: bool) -> Fault {
+    let place = sources.first().map_or_else(Place::default, Source::place);
+    let found = if zeros {
+        "0 for every height"
+    } else {
+        "no height at any point"
+    };
+    Fault::new(place, "the track has no heights")
+        .found(found)
+        .expected("a height (<ele>) at most points")
+        .advice("switch on the recording of heights and walk again, or level the line and give a table of points")
+}
+
+fn nowhere(sources: &[Source<'_>]) -> Fault {
+    let place = sources.first().map_or_else(Place::default, Source::place);
+    Fault::new(place, "the walk goes nowhere")
+        .found(format!("less than {SHORTEST_M:.0} m from end to end"))
+        .expected("a track along the whole pipe")
+        .advice("give the track that was recorded along the pipe")
+}
+
+fn apart(elsewhere: &Elsewhere, sources: &[Source<'_>]) -> Fault {
+    let told = |leg: &Leg| {
+        let source = sources.get(leg.walk);
+        let line = leg.blocks.first().map_or(1, |b| b.line);
+        (
+            Place::line(source.map_or("", |s| s.file), line),
+            source.map_or("", |s| s.pass.name.as_str()),
+        )
+    };
+    let (place, name) = told(&elsewhere.other);
+    let (main, main_name) = told(&elsewhere.main);
+    Fault::new(place, "the walks do not lie on one line")
+        .found(format!(
+            "\"{name}\" comes no nearer than {:.0} m to \"{main_name}\" ({main}), or leaves it for most of its way",
+            elsewhere.apart_m
+        ))
+        .expected("tracks over the same line, or tracks that carry each other on")
+        .advice("give only the tracks along the pipe, or name the places where it begins and ends (intake, turbine): then what lies elsewhere is left out")
+}

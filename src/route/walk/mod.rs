@@ -1,0 +1,18 @@
+//! Walks with a receiver to a route.
+
+mod along;
+mod assemble;
+mod block;
+mod centre;
+mod clean;
+mod gather;
+mod leg;
+mod median;
+mod part;
+mod polyline;
+mod rough;
+mod route;
+mod smooth;
+mod suspect;
+
+pub(super) use route::walked;

@@ -1,0 +1,216 @@
+//! A line in plan, and the way along it.
+
+use super::clean::span;
+use crate::route::track::interpolate;
+
+/// How far a line may be taken to go on straight beyond its ends, m. Left endless, one stop that turns the last stretch round would send a whole walk astray.
+const BEYOND_M: f64 = 15.0;
+
+/// A line of straight stretches with its stations.
+#[derive(Debug, Clone, Default)]
+pub(in crate::route) struct Polyline {
+    points: Vec<[f64; 2]>,
+    station_m: Vec<f64>,
+}
+
+/// Where a point falls on a line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(in crate::route) struct Foot {
+    /// Station of the nearest place on the line, m; a little below 0 or above the length where it lies beyond an end.
+    pub(in crate::route) station_m: f64,
+    /// How far off it is, m.
+    pub(in crate::route) off_m: f64,
+}
+
+impl Polyline {
+    /// A line through points; points that repeat the one before are dropped.
+    pub(in crate::route) fn new(points: impl IntoIterator<Item = [f64; 2]>) -> Self {
+        let mut line = Self::default();
+        for point in points {
+            let next = match (line.points.last(), line.station_m.last()) {
+                (Some(&last), Some(&station)) => {
+                    let step = span(last, point);
+                    if step <= 1e-6 {
+                        continue;
+                    }
+                    station + step
+                }
+                _ => 0.0,
+            };
+            line.points.push(point);
+            line.station_m.push(next);
+        }
+        line
+    }
+
+    /// Its length, m.
+    pub(in crate::route) fn length_m(&self) -> f64 {
+        self.station_m.last().copied().unwrap_or(0.0)
+    }
+
+    /// Its points.
+    pub(in crate::route) fn points(&self) -> &[[f64; 2]] {
+        &self.points
+    }
+
+    /// Stations of its points, m.
+    pub(in crate::route) fn station_m(&self) -> &[f64] {
+        &self.station_m
+    }
+
+    /// The place at a station; beyond an end the line goes on straight.
+    pub(in crate::route) fn at(&self, station_m: f64) -> [f64; 2] {
+        let count = self.points.len();
+        let after = self
+            .station_m
+            .partition_point(|&s| s < station_m)
+            .clamp(1, count.saturating_sub(1).max(1));
+        let pick = |i: usize| {
+            self.points
+                .get(i)
+                .copied()
+                .zip(self.station_m.get(i).copied())
+        };
+        match (pick(after - 1), pick(after)) {
+            (Some((a, s0)), Some((b, s1))) => {
+                let t = (station_m - s0) / (s1 - s0);
+                [a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])]
+            }
+            (Some((a, _)), None) => a,
+            _ => [0.0; 2],
+        }
+    }
+
+    /// The nearest place between two stations; a line of one point has only that.
+    pub(in crate::route) fn foot(&self, point: [f64; 2], from_m: f64, to_m: f64) -> Foot {
+        let last = self.points.len().saturating_sub(1);
+        let begin = self
+            .station_m
+            .partition_point(|&s| s <= from_m)
+            .saturating_sub(1)
+            .min(last.saturating_sub(1));
+        let end = self
+            .station_m
+            .partition_point(|&s| s < to_m)
+            .clamp((begin + 1).min(last), last);
+        let mut best = Foot {
+            station_m: 0.0,
+            off_m: f64::INFINITY,
+        };
+        let mut best_2 = f64::INFINITY;
+        let stretches = self.points.get(begin..=end).unwrap_or_default();
+        let stations = self.station_m.get(begin..=end).unwrap_or_default();
+        for (i, (pair, ends)) in stretches.windows(2).zip(stations.windows(2)).enumerate() {
+            let (&[a, b], &[s0, s1]) = (pair, ends) else {
+                continue;
+            };
+            let length = s1 - s0;
+            let along = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
+            let (dx, dy) = (point[0] - a[0], point[1] - a[1]);
+            let low = if begin + i == 0 { -BEYOND_M } else { 0.0 };
+            let high = if begin + i + 1 == last {
+                length + BEYOND_M
+            } else {
+                length
+            };
+            let t = (dx * along[0] + dy * along[1]).clamp(low, high);
+            let (ox, oy) = (dx - t * along[0], dy - t * along[1]);
+            let off_2 = ox * ox + oy * oy;
+            if off_2 < best_2 {
+                best_2 = off_2;
+                best.station_m = s0 + t;
+            }
+        }
+        best.off_m = best_2.sqrt();
+        if last == 0
+            && let Some(&only) = self.points.first()
+        {
+            best.off_m = span(only, point);
+        }
+        best
+    }
+
+    /// The nearest place anywhere.
+    pub(in crate::route) fn foot_anywhere(&self, point: [f64; 2]) -> Foot {
+        self.foot(point, f64::NEG_INFINITY, f64::INFINITY)
+    }
+
+    /// The same line the other way round.
+    pub(in crate::route) fn turned(&self) -> Self {
+        Self::new(self.points.iter().rev().copied())
+    }
+
+    /// Another figure that runs along the points, at a station.
+    pub(in crate::route) fn carry(&self, values: &[f64], station_m: f64) -> f64 {
+        interpolate(&self.station_m, values, station_m)
+    }
+
+    /// Points at least `least_m` apart along a path, first and last kept: wander round a stop shrinks to a point.
+    pub(in crate::route) fn thinned(
+        path: impl IntoIterator<Item = [f64; 2]>,
+        least_m: f64,
+    ) -> Vec<[f64; 2]> {
+        let mut out: Vec<[f64; 2]> = Vec::new();
+        let mut end = None;
+        for point in path {
+            end = Some(point);
+            if out.last().is_none_or(|&l| span(l, point) >= least_m) {
+                out.push(point);
+            }
+        }
+        if let (Some(end), Some(&last)) = (end, out.last())
+            && end != last
+        {
+            if out.len() > 1 && span(last, end) < 0.5 * least_m {
+                out.pop();
+            }
+            out.push(end);
+        }
+        out
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn feet_on_a_corner() {
+        let line = Polyline::new([[0.0, 0.0], [10.0, 0.0], [10.0, 10.0]]);
+        assert_eq!(line.length_m(), 20.0);
+        let foot = line.foot_anywhere([4.0, 3.0]);
+        assert!((foot.station_m - 4.0).abs() < 1e-12 && (foot.off_m - 3.0).abs() < 1e-12);
+        assert_eq!(line.foot_anywhere([-4.0, 0.0]).station_m, -4.0);
+        assert_eq!(line.foot_anywhere([-40.0, 0.0]).station_m, -15.0);
+        assert_eq!(line.foot_anywhere([11.0, 14.0]).station_m, 24.0);
+        // Looked for in the first stretch only.
+        assert_eq!(line.foot([9.0, 8.0], 0.0, 5.0).station_m, 9.0);
+        assert_eq!(line.at(15.0), [10.0, 5.0]);
+        assert_eq!(line.at(-2.0), [-2.0, 0.0]);
+    }
+
+    #[test]
+    fn one_point_and_none() {
+        let one = Polyline::new([[1.0, 1.0], [1.0, 1.0]]);
+        assert_eq!(one.length_m(), 0.0);
+        assert_eq!(one.foot_anywhere([1.0, 3.0]).off_m, 2.0);
+        assert_eq!(one.at(5.0), [1.0, 1.0]);
+        assert!(
+            Polyline::default()
+                .foot_anywhere([0.0, 0.0])
+                .off_m
+                .is_infinite()
+        );
+    }
+
+    proptest! {
+        #[test]
+        fn a_place_on_the_line_is_its_own_foot(s in 0.0..30.0f64) {
+            let line = Polyline::new([[0.0, 0.0], [10.0, 2.0], [14.0, 20.0], [9.0, 25.0]]);
+            let s = s.min(line.length_m());
+            let foot = line.foot_anywhere(line.at(s));
+            prop_assert!((foot.station_m - s).abs() < 1e-9 && foot.off_m < 1e-9);
+        }
+    }
+}

@@ -1,0 +1,105 @@
+//! Local straight-line fits with a Gaussian weight.
+
+#![expect(
+    clippy::indexing_slicing,
+    reason = "a numeric kernel; lengths are checked at the door"
+)]
+
+/// Values smoothed against a rising coordinate: at each point the straight line fitted to its neighbours, weight `exp(-d^2 / 2 width^2)` out to three widths.
+///
+/// `breaks[i]`: nothing is taken across the step that ends at point i. A straight line passes through unchanged, whatever the spacing.
+/// Lists that do not match in length are given back as they are.
+pub(in crate::route) fn local_lines<const N: usize>(
+    at: &[f64],
+    values: &[[f64; N]],
+    breaks: &[bool],
+    width: f64,
+) -> Vec<[f64; N]> {
+    if at.len() != values.len() || breaks.len() != at.len() || width <= 0.0 {
+        return values.to_vec();
+    }
+    let reach = 3.0 * width;
+    let (mut from, mut to) = (0, 0);
+    let (mut piece, mut piece_end) = (0, 0);
+    let mut out = Vec::with_capacity(at.len());
+    for i in 0..at.len() {
+        if i >= piece_end {
+            piece = i;
+            piece_end = (i + 1..at.len()).find(|&j| breaks[j]).unwrap_or(at.len());
+        }
+        from = from.max(piece);
+        while at[i] - at[from] > reach {
+            from += 1;
+        }
+        to = to.max(i);
+        while to + 1 < piece_end && at[to + 1] - at[i] <= reach {
+            to += 1;
+        }
+        out.push(fit(&at[from..=to], &values[from..=to], at[i], width));
+    }
+    out
+}
+
+/// The fitted line's value at `x`; the mean where all points stand at one place.
+fn fit<const N: usize>(at: &[f64], values: &[[f64; N]], x: f64, width: f64) -> [f64; N] {
+    let (mut s0, mut s1, mut s2) = (0.0, 0.0, 0.0);
+    let (mut y0, mut y1) = ([0.0; N], [0.0; N]);
+    let scale = -0.5 / (width * width);
+    for (&a, value) in at.iter().zip(values) {
+        let d = a - x;
+        let w = (scale * d * d).exp();
+        s0 += w;
+        s1 += w * d;
+        s2 += w * d * d;
+        for k in 0..N {
+            y0[k] += w * value[k];
+            y1[k] += w * d * value[k];
+        }
+    }
+    let spread = s0 * s2 - s1 * s1;
+    if spread <= 1e-9 * s0 * s0 * width * width {
+        return y0.map(|v| v / s0);
+    }
+    std::array::from_fn(|k| (s2 * y0[k] - s1 * y1[k]) / spread)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn a_straight_line_passes_unchanged(steps in prop::collection::vec(0.0..9.0f64, 1..40), a in -5.0..5.0f64, b in -2.0..2.0f64) {
+            let at: Vec<f64> = steps.iter().scan(0.0, |s, d| { *s += d; Some(*s) }).collect();
+            let values: Vec<[f64; 1]> = at.iter().map(|s| [a + b * s]).collect();
+            let smooth = local_lines(&at, &values, &vec![false; at.len()], 4.0);
+            for (got, want) in smooth.iter().zip(&values) {
+                prop_assert!((got[0] - want[0]).abs() < 1e-6);
+            }
+        }
+    }
+
+    #[test]
+    fn nothing_is_taken_across_a_break() {
+        let at = [0.0, 1.0, 2.0, 3.0];
+        let values = [[0.0], [0.0], [9.0], [9.0]];
+        let smooth = local_lines(&at, &values, &[false, false, true, false], 5.0);
+        assert!(
+            smooth
+                .iter()
+                .zip(&values)
+                .all(|(a, b)| (a[0] - b[0]).abs() < 1e-9)
+        );
+    }
+
+    #[test]
+    fn noise_is_reduced() {
+        let at: Vec<f64> = (0..100).map(f64::from).collect();
+        let values: Vec<[f64; 1]> = (0..100)
+            .map(|i| [if i % 2 == 0 { 1.0 } else { -1.0 }])
+            .collect();
+        let smooth = local_lines(&at, &values, &[false; 100], 4.0);
+        assert!(smooth.iter().skip(15).take(70).all(|v| v[0].abs() < 0.05));
+    }
+}
