@@ -23,12 +23,7 @@ const DRAWS: usize = 400;
 /// Bends of a walked line, from directions over legs before and after each node.
 ///
 /// `plan_sd_m`: doubt of the line in plan, by axis. The doubt of a deflection is that of the second difference of an error that forgets itself over 48 m.
-pub(super) fn of_walk(
-    nodes: &[Node],
-    heights: &Heights,
-    plan_sd_m: f64,
-    drawn: bool,
-) -> Vec<Bend> {
+pub(super) fn of_walk(nodes: &[Node], heights: &Heights, plan_sd_m: f64, drawn: bool) -> Vec<Bend> {
     let mut found: Vec<(f64, Bend)> = Vec::new();
     let length = nodes.last().map_or(0.0, |n| n.horizontal_m);
     for leg in LEGS_M {
@@ -44,7 +39,10 @@ pub(super) fn of_walk(
             found.push((clear, bend));
         }
     }
-    found.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.station_m.total_cmp(&b.1.station_m)));
+    found.sort_by(|a, b| {
+        b.0.total_cmp(&a.0)
+            .then(a.1.station_m.total_cmp(&b.1.station_m))
+    });
     let mut kept: Vec<Bend> = Vec::new();
     for (_, bend) in found {
         let near = |other: &Bend| {
@@ -61,7 +59,11 @@ pub(super) fn of_walk(
 /// Doubt of a deflection in plan over legs, rad.
 fn plan_doubt(plan_sd_m: f64, leg: f64, drawn: bool) -> f64 {
     let kept = |d: f64| if drawn { 0.0 } else { (-d / FORGETS_M).exp() };
-    plan_sd_m * (6.0 - 8.0 * kept(leg) + 2.0 * kept(2.0 * leg)).max(0.0).sqrt() / leg
+    plan_sd_m
+        * (6.0 - 8.0 * kept(leg) + 2.0 * kept(2.0 * leg))
+            .max(0.0)
+            .sqrt()
+        / leg
 }
 
 fn bend_at(
@@ -80,7 +82,11 @@ fn bend_at(
     if before >= i || after <= i {
         return None;
     }
-    let (a, b, c) = (nodes.get(before)?.plan?, node.plan?, nodes.get(after)?.plan?);
+    let (a, b, c) = (
+        nodes.get(before)?.plan?,
+        node.plan?,
+        nodes.get(after)?.plan?,
+    );
     let first = [b.east_m - a.east_m, b.north_m - a.north_m];
     let second = [c.east_m - b.east_m, c.north_m - b.north_m];
     let plan_rad = turn(first, second);
@@ -139,7 +145,11 @@ fn profile_turn(heights: &Heights, before: usize, at: usize, after: usize) -> Op
         count += 1.0;
         sum += off * off;
     }
-    let sd = if count > 0.0 { (sum / count).sqrt() } else { 0.0 };
+    let sd = if count > 0.0 {
+        (sum / count).sqrt()
+    } else {
+        0.0
+    };
     Some((mean, sd))
 }
 
@@ -158,7 +168,10 @@ pub(super) fn of_points(nodes: &[Node], heights: &Heights, plan_sd_m: f64) -> Ve
     let mut out = Vec::new();
     for (i, legs) in nodes.windows(3).enumerate() {
         let [a, b, c] = legs else { continue };
-        let (before, after) = (b.horizontal_m - a.horizontal_m, c.horizontal_m - b.horizontal_m);
+        let (before, after) = (
+            b.horizontal_m - a.horizontal_m,
+            c.horizontal_m - b.horizontal_m,
+        );
         let Some((profile_rad, sd_profile)) = profile_turn(heights, i, i + 1, i + 2) else {
             continue;
         };

@@ -28,7 +28,9 @@ pub(super) fn lay(
     }
     known.sort_by(|a, b| a.0.total_cmp(&b.0));
     for pair in known.windows(2) {
-        let &[(s0, p0), (s1, p1)] = pair else { continue };
+        let &[(s0, p0), (s1, p1)] = pair else {
+            continue;
+        };
         fits(s1 - s0, p1.station_m - p0.station_m, p0, p1)?;
     }
     let Some(&(first_s, first)) = known.first() else {
@@ -127,7 +129,12 @@ mod tests {
     #[test]
     fn straight_between_pegs() {
         let mut ladder = ladder();
-        assert!(lay(&mut ladder, &[peg(50.0, 52.0), peg(90.0, 93.0)], |_| Ok(None)).unwrap());
+        assert!(
+            lay(&mut ladder, &[peg(50.0, 52.0), peg(90.0, 93.0)], |_| Ok(
+                None
+            ))
+            .unwrap()
+        );
         assert_eq!(ladder.own_m[0], 0.0);
         assert!((ladder.own_m[5] - 52.0).abs() < 1e-9);
         assert!((ladder.own_m[10] - 103.0).abs() < 1e-9);
@@ -145,7 +152,15 @@ mod tests {
 
     #[test]
     fn pegs_that_contradict_are_refused() {
-        let fault = lay(&mut ladder(), &[peg(20.0, 90.0), peg(80.0, 30.0)], |_| Ok(None)).unwrap_err();
-        assert!(fault.to_string().starts_with("site.toml:1: the pegs do not fit"), "{fault}");
+        let fault = lay(&mut ladder(), &[peg(20.0, 90.0), peg(80.0, 30.0)], |_| {
+            Ok(None)
+        })
+        .unwrap_err();
+        assert!(
+            fault
+                .to_string()
+                .starts_with("site.toml:1: the pegs do not fit"),
+            "{fault}"
+        );
     }
 }

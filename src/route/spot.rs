@@ -30,12 +30,16 @@ fn named(name: &str, at: &At, readings: &[Reading]) -> Result<LatLon, Fault> {
             None if known.count() == 0 => {
                 "the survey names no places: give a station or \"lat, lon\"".to_owned()
             }
-            None => "give the name as it stands in the survey, a station, or \"lat, lon\"".to_owned(),
+            None => {
+                "give the name as it stands in the survey, a station, or \"lat, lon\"".to_owned()
+            }
         };
-        return Err(Fault::new(at.place.clone(), "no place of that name in the survey")
-            .found(name.to_owned())
-            .expected("the name of a waypoint or of a point in the survey's files")
-            .advice(advice));
+        return Err(
+            Fault::new(at.place.clone(), "no place of that name in the survey")
+                .found(name.to_owned())
+                .expected("the name of a waypoint or of a point in the survey's files")
+                .advice(advice),
+        );
     };
     let here = LatLon::new(first.lat_deg, first.lon_deg);
     let other = found
@@ -43,11 +47,9 @@ fn named(name: &str, at: &At, readings: &[Reading]) -> Result<LatLon, Fault> {
         .find(|p| here.distance_m(LatLon::new(p.lat_deg, p.lon_deg)) > SAME_M);
     match other {
         None => Ok(here),
-        Some(other) => Err(
-            Fault::new(at.place.clone(), "two places have that name")
-                .found(format!("{name} at {} and at {}", first.place, other.place))
-                .expected("a name that stands once")
-                .advice("give its position as \"lat, lon\", or rename one of them"),
-        ),
+        Some(other) => Err(Fault::new(at.place.clone(), "two places have that name")
+            .found(format!("{name} at {} and at {}", first.place, other.place))
+            .expected("a name that stands once")
+            .advice("give its position as \"lat, lon\", or rename one of them")),
     }
 }

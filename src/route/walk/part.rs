@@ -29,16 +29,22 @@ pub(super) fn levelled(
             Data::Walks(_) => None,
         })
         .ok_or_else(|| {
-            Fault::new(part.place.clone(), "a part inside a walk must be levelled or taped")
-                .found("a walk with a receiver")
-                .expected("a table of points, a level book or an angle book")
-                .advice("give further walks beside the first one, under [survey] files")
+            Fault::new(
+                part.place.clone(),
+                "a part inside a walk must be levelled or taped",
+            )
+            .found("a walk with a receiver")
+            .expected("a table of points, a level book or an angle book")
+            .advice("give further walks beside the first one, under [survey] files")
         })?;
     let known = known(book);
     let first = known.first().copied().ok_or_else(|| {
-        Fault::new(part.place.clone(), "the part has no point with a station and a height")
-            .expected("stations along the reach")
-            .advice("give the column station_m")
+        Fault::new(
+            part.place.clone(),
+            "the part has no point with a station and a height",
+        )
+        .expected("stations along the reach")
+        .advice("give the column station_m")
     })?;
     let turned = turned(&known, begin, end, rough);
     let along: Vec<f64> = known.iter().map(|k| k.0 - first.0).collect();
@@ -56,19 +62,31 @@ pub(super) fn levelled(
         (None, Some((e, _))) => e - level_length,
         (None, None) => own_to_level(first.0),
     };
-    let at = |l: f64| if turned { origin + level_length - l } else { origin + l };
+    let at = |l: f64| {
+        if turned {
+            origin + level_length - l
+        } else {
+            origin + l
+        }
+    };
     if let (Some((b, _)), Some((e, _))) = (begin, end)
         && (e - b - level_length).abs() > 15.0 + 0.1 * (e - b)
     {
-        return Err(Fault::new(part.place.clone(), "the part does not fit its reach")
-            .found(format!("{length:.0} m in the book"))
-            .expected(format!("about {:.0} m from `from` to `to`", e - b))
-            .advice("look at the stations of the part, and at those in its book"));
+        return Err(
+            Fault::new(part.place.clone(), "the part does not fit its reach")
+                .found(format!("{length:.0} m in the book"))
+                .expected(format!("about {:.0} m from `from` to `to`", e - b))
+                .advice("look at the stations of the part, and at those in its book"),
+        );
     }
     let shift = if book.tied {
         0.0
     } else {
-        let apart: f64 = level.iter().zip(&heights).map(|(&l, h)| rough(at(l)) - h).sum();
+        let apart: f64 = level
+            .iter()
+            .zip(&heights)
+            .map(|(&l, h)| rough(at(l)) - h)
+            .sum();
         apart / level.len().max(1) as f64
     };
     let mut points: Vec<Tie> = level

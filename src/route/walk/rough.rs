@@ -130,7 +130,10 @@ impl Rough {
 
 /// Stretches of more than 25 m on which no walk has a height.
 fn lacking(profiles: &[Profile], length_m: f64) -> Vec<(f64, f64)> {
-    let mut all: Vec<f64> = profiles.iter().flat_map(|p| p.station_m.iter().copied()).collect();
+    let mut all: Vec<f64> = profiles
+        .iter()
+        .flat_map(|p| p.station_m.iter().copied())
+        .collect();
     all.sort_by(f64::total_cmp);
     let mut out = Vec::new();
     let mut last = 0.0;

@@ -30,7 +30,10 @@ const ON_LINE_M: f64 = 60.0;
 const DROP_SD_M: f64 = 2.4;
 
 /// One line from walks, with levelled reaches laid in.
-pub(in crate::route) fn walked(readings: &[Reading], options: &RouteOptions) -> Result<Route, Fault> {
+pub(in crate::route) fn walked(
+    readings: &[Reading],
+    options: &RouteOptions,
+) -> Result<Route, Fault> {
     let wanted: Vec<LatLon> = [&options.intake, &options.turbine]
         .into_iter()
         .flatten()
@@ -57,7 +60,10 @@ pub(in crate::route) fn walked(readings: &[Reading], options: &RouteOptions) -> 
 }
 
 fn no_heights(gathered: &Gathered<'_>) -> Fault {
-    let place = gathered.sources.first().map_or_else(Place::default, |s| s.place());
+    let place = gathered
+        .sources
+        .first()
+        .map_or_else(Place::default, |s| s.place());
     Fault::new(place, "the track has no heights on the line")
         .expected("a height (<ele>) at most points")
         .advice("switch on the recording of heights and walk again, or level the line and give a table of points")
@@ -73,7 +79,10 @@ struct Walked<'a> {
 
 impl Walked<'_> {
     fn place(&self) -> Place {
-        self.gathered.sources.first().map_or_else(Place::default, |s| s.place())
+        self.gathered
+            .sources
+            .first()
+            .map_or_else(Place::default, |s| s.place())
     }
 
     fn length_m(&self) -> f64 {
@@ -85,12 +94,17 @@ impl Walked<'_> {
         let Some(position) = spot::position(at, self.readings)? else {
             return Ok(None);
         };
-        let foot = self.gathered.line.foot_anywhere(self.gathered.plane.east_north(position));
+        let foot = self
+            .gathered
+            .line
+            .foot_anywhere(self.gathered.plane.east_north(position));
         if foot.off_m > ON_LINE_M {
-            return Err(Fault::new(at.place.clone(), "that place is not on the line")
-                .found(format!("{:.0} m off the surveyed line", foot.off_m))
-                .expected(format!("a place within {ON_LINE_M:.0} m of it"))
-                .advice("look at latitude and longitude, or survey as far as there"));
+            return Err(
+                Fault::new(at.place.clone(), "that place is not on the line")
+                    .found(format!("{:.0} m off the surveyed line", foot.off_m))
+                    .expected(format!("a place within {ON_LINE_M:.0} m of it"))
+                    .advice("look at latitude and longitude, or survey as far as there"),
+            );
         }
         Ok(Some(foot.station_m.clamp(0.0, self.length_m())))
     }
@@ -99,8 +113,18 @@ impl Walked<'_> {
     fn must_turn(&self) -> Result<bool, Fault> {
         let half = 0.5 * self.length_m();
         let ends = (
-            self.options.intake.as_ref().map(|a| self.foot(a)).transpose()?.flatten(),
-            self.options.turbine.as_ref().map(|a| self.foot(a)).transpose()?.flatten(),
+            self.options
+                .intake
+                .as_ref()
+                .map(|a| self.foot(a))
+                .transpose()?
+                .flatten(),
+            self.options
+                .turbine
+                .as_ref()
+                .map(|a| self.foot(a))
+                .transpose()?
+                .flatten(),
         );
         let said = match ends {
             (Some(intake), Some(turbine)) => Some(turbine < intake),
@@ -117,7 +141,11 @@ impl Walked<'_> {
         let sd = DROP_SD_M / (self.gathered.passes.len().max(1) as f64).sqrt();
         let certain = drop.abs() > 3.0 * sd;
         if let Some(turn) = said {
-            return if certain && (drop > 0.0) == turn && self.options.intake.is_none() && self.options.turbine.is_none() {
+            return if certain
+                && (drop > 0.0) == turn
+                && self.options.intake.is_none()
+                && self.options.turbine.is_none()
+            {
                 Err(self.climbs_as_said(drop.abs()))
             } else {
                 Ok(turn)
@@ -152,12 +180,16 @@ impl Walked<'_> {
         Fault::new(self.place(), "which end is the intake is not certain")
             .found(why)
             .expected("from = \"intake\" or from = \"turbine\": which end comes first in the file")
-            .advice("add the key `from` under [survey], or name the places of intake and turbine there")
+            .advice(
+                "add the key `from` under [survey], or name the places of intake and turbine there",
+            )
     }
 
     fn climbs_as_said(&self, rise_m: f64) -> Fault {
         Fault::new(self.place(), "the pipe would end higher than it begins")
-            .found(format!("the turbine stands {rise_m:.0} m above the intake as `from` says"))
+            .found(format!(
+                "the turbine stands {rise_m:.0} m above the intake as `from` says"
+            ))
             .expected("an intake above the turbine")
             .advice("turn the key `from` round: it says which end comes first in the file")
     }
@@ -174,11 +206,21 @@ impl Walked<'_> {
             }
         }
         let turned = |spans: &[(f64, f64)]| -> Vec<(f64, f64)> {
-            spans.iter().rev().map(|&(a, b)| (length - b, length - a)).collect()
+            spans
+                .iter()
+                .rev()
+                .map(|&(a, b)| (length - b, length - a))
+                .collect()
         };
         self.gathered.gaps = turned(&self.gathered.gaps);
         self.rough.lacking = turned(&self.rough.lacking);
-        self.rough.station_m = self.rough.station_m.iter().rev().map(|s| length - s).collect();
+        self.rough.station_m = self
+            .rough
+            .station_m
+            .iter()
+            .rev()
+            .map(|s| length - s)
+            .collect();
         self.rough.height_m.reverse();
     }
 
@@ -217,8 +259,16 @@ impl Walked<'_> {
                 _ => Ok(0.0),
             }
         };
-        let from = self.options.intake.as_ref().map_or(Ok(0.0), |at| plan_of(at, &self))?;
-        let to = self.options.turbine.as_ref().map_or(Ok(self.length_m()), |at| plan_of(at, &self))?;
+        let from = self
+            .options
+            .intake
+            .as_ref()
+            .map_or(Ok(0.0), |at| plan_of(at, &self))?;
+        let to = self
+            .options
+            .turbine
+            .as_ref()
+            .map_or(Ok(self.length_m()), |at| plan_of(at, &self))?;
         if to - from < 10.0 {
             return Err(self.no_length(to - from));
         }
@@ -233,12 +283,18 @@ impl Walked<'_> {
                 sd_m: tie.sd_m,
             });
         }
-        if let Some(fault) = suspect::feet(&self.options.ties, &ties, |level| self.rough.at(ladder.plan_of_level(level + zero)), self.place()) {
+        if let Some(fault) = suspect::feet(
+            &self.options.ties,
+            &ties,
+            |level| self.rough.at(ladder.plan_of_level(level + zero)),
+            self.place(),
+        ) {
             return Err(fault);
         }
         let (levelled, extra) = self.levelled(&ladder, zero, length, &plan_of)?;
         let stations = stations(length, &extra);
-        let terrain_model = self.gathered.drawn || suspect::from_terrain_model(&self.gathered.passes);
+        let terrain_model =
+            self.gathered.drawn || suspect::from_terrain_model(&self.gathered.passes);
         let height_options = HeightsOptions {
             terrain_model,
             ..self.options.heights.clone()
@@ -249,7 +305,10 @@ impl Walked<'_> {
         let mut slope = slope_stations(&level_stations, &walked.heights.mean_m);
         let mut level = level_stations.clone();
         let own_start = ladder.own_of_plan(from);
-        let plan: Vec<f64> = level_stations.iter().map(|l| ladder.plan_of_level(l + zero)).collect();
+        let plan: Vec<f64> = level_stations
+            .iter()
+            .map(|l| ladder.plan_of_level(l + zero))
+            .collect();
         let own: Vec<f64> = if pegged {
             plan.iter().map(|&p| ladder.own_of_plan(p)).collect()
         } else {
@@ -269,7 +328,11 @@ impl Walked<'_> {
         heights.station_m = slope;
         let bends = bend::of_walk(&nodes, &heights, station_sd_m, self.gathered.drawn);
         let places = self.places(&plan, &heights.station_m);
-        let mut remarks: Vec<Remark> = self.readings.iter().flat_map(|r| r.remarks.iter().cloned()).collect();
+        let mut remarks: Vec<Remark> = self
+            .readings
+            .iter()
+            .flat_map(|r| r.remarks.iter().cloned())
+            .collect();
         remarks.append(&mut self.gathered.remarks);
         Ok(Route {
             nodes,
@@ -278,7 +341,11 @@ impl Walked<'_> {
             // Both ends are as doubtful as a station; what noise adds or smoothing takes is held under 0.2 % (docs/basis/route.md).
             length_sd_m: (station_sd_m * std::f64::consts::SQRT_2).hypot(0.002 * total),
             station_sd_m,
-            method: Some(if levelled.is_empty() { Method::Gpx } else { Method::Mixed }),
+            method: Some(if levelled.is_empty() {
+                Method::Gpx
+            } else {
+                Method::Mixed
+            }),
             points_read: self.readings.iter().map(|r| r.points_read).sum(),
             points_used: self.gathered.points_used,
             passes,
@@ -291,7 +358,12 @@ impl Walked<'_> {
     }
 
     fn no_length(&self, length_m: f64) -> Fault {
-        let place = self.options.turbine.as_ref().or(self.options.intake.as_ref()).map_or_else(|| self.place(), |a| a.place.clone());
+        let place = self
+            .options
+            .turbine
+            .as_ref()
+            .or(self.options.intake.as_ref())
+            .map_or_else(|| self.place(), |a| a.place.clone());
         Fault::new(place, "intake and turbine leave no pipe between them")
             .found(format!("{length_m:.0} m from intake to turbine"))
             .expected("at least 10 m")
@@ -305,7 +377,10 @@ impl Walked<'_> {
         for (index, pass) in self.gathered.passes.iter().enumerate() {
             let known = pass.along.blocks.iter().zip(&pass.along.station_m);
             let inside = known.filter(|(b, s)| b.height_m.is_finite() && (from..=to).contains(*s));
-            out.extend(inside.map(|(b, &s)| block(b, index, pass.has_clock, ladder.level_of_plan(s) - zero)));
+            out.extend(
+                inside
+                    .map(|(b, &s)| block(b, index, pass.has_clock, ladder.level_of_plan(s) - zero)),
+            );
         }
         out
     }
@@ -323,21 +398,38 @@ impl Walked<'_> {
         for part in &self.options.parts {
             let begin = part.from.as_ref().map(|at| plan_of(at, self)).transpose()?;
             let end = part.to.as_ref().map(|at| plan_of(at, self)).transpose()?;
-            let span = |plan: Option<f64>| plan.map(|p| (ladder.level_of_plan(p) - zero, ladder.own_of_plan(p)));
+            let span = |plan: Option<f64>| {
+                plan.map(|p| (ladder.level_of_plan(p) - zero, ladder.own_of_plan(p)))
+            };
             let rough = |level: f64| self.rough.at(ladder.plan_of_level(level + zero));
             let own_to_level = |own: f64| ladder.level_of_plan(ladder.plan_of_own(own)) - zero;
             let laid = super::part::levelled(part, span(begin), span(end), &rough, &own_to_level)?;
-            stations.extend(laid.points.iter().map(|p| p.station_m).filter(|s| (0.0..=length).contains(s)));
+            stations.extend(
+                laid.points
+                    .iter()
+                    .map(|p| p.station_m)
+                    .filter(|s| (0.0..=length).contains(s)),
+            );
             out.push(laid);
         }
         Ok((out, stations))
     }
 
-    fn nodes(&self, slope: &[f64], level: &[f64], own: &[f64], plan: &[f64], line: &Polyline, from: f64) -> Vec<Node> {
+    fn nodes(
+        &self,
+        slope: &[f64],
+        level: &[f64],
+        own: &[f64],
+        plan: &[f64],
+        line: &Polyline,
+        from: f64,
+    ) -> Vec<Node> {
         let plane = &self.gathered.plane;
         let origin = line.at(0.0);
         let mut nodes = Vec::with_capacity(slope.len());
-        for (((&station_m, &horizontal_m), &own_station_m), &p) in slope.iter().zip(level).zip(own).zip(plan) {
+        for (((&station_m, &horizontal_m), &own_station_m), &p) in
+            slope.iter().zip(level).zip(own).zip(plan)
+        {
             let at = line.at(p - from);
             let position = plane.back(at);
             let in_gap = self.gathered.gaps.iter().any(|&(a, b)| p > a && p < b);
@@ -357,13 +449,19 @@ impl Walked<'_> {
     }
 
     fn places(&self, plan: &[f64], station_m: &[f64]) -> Vec<StationedPlace> {
-        let reach = (plan.first().copied().unwrap_or(0.0), plan.last().copied().unwrap_or(0.0));
+        let reach = (
+            plan.first().copied().unwrap_or(0.0),
+            plan.last().copied().unwrap_or(0.0),
+        );
         let mut out: Vec<StationedPlace> = self
             .readings
             .iter()
             .flat_map(|r| &r.places)
             .map(|place| {
-                let at = self.gathered.plane.east_north(LatLon::new(place.lat_deg, place.lon_deg));
+                let at = self
+                    .gathered
+                    .plane
+                    .east_north(LatLon::new(place.lat_deg, place.lon_deg));
                 let foot = self.gathered.line.foot(at, reach.0, reach.1);
                 StationedPlace {
                     name: place.name.clone(),
@@ -428,10 +526,12 @@ fn on_line(own: f64, ladder: &Ladder, at: &At) -> Result<f64, Fault> {
     );
     let slack = 15.0_f64.max(0.02 * (last - first));
     if own < first - slack || own > last + slack {
-        return Err(Fault::new(at.place.clone(), "that station is not on the line")
-            .found(format!("{own:.1} m"))
-            .expected(format!("{first:.0} m to {last:.0} m"))
-            .advice("give a station on the surveyed line, or survey as far as there"));
+        return Err(
+            Fault::new(at.place.clone(), "that station is not on the line")
+                .found(format!("{own:.1} m"))
+                .expected(format!("{first:.0} m to {last:.0} m"))
+                .advice("give a station on the surveyed line, or survey as far as there"),
+        );
     }
     Ok(ladder.plan_of_own(own))
 }

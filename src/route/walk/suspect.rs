@@ -66,7 +66,9 @@ pub(super) fn feet(
     if !by_rise && !by_height {
         return None;
     }
-    let at = known.first().map_or_else(String::new, |k| format!(" ({})", k.at.place));
+    let at = known
+        .first()
+        .map_or_else(String::new, |k| format!(" ({})", k.at.place));
     Some(
         Fault::new(place, "the heights look like feet")
             .found(format!(
@@ -81,7 +83,10 @@ pub(super) fn feet(
 /// Whether heights look copied from a terrain model: ground that is walked again, minutes later or on another walk, has the same height to a few decimetres and no offset.
 pub(super) fn from_terrain_model(passes: &[Pass]) -> bool {
     let cell = |at: [f64; 2]| -> (i64, i64) {
-        ((at[0] / SAME_M).floor() as i64, (at[1] / SAME_M).floor() as i64)
+        (
+            (at[0] / SAME_M).floor() as i64,
+            (at[1] / SAME_M).floor() as i64,
+        )
     };
     let mut ground: BTreeMap<(i64, i64), Vec<(usize, f64, f64, [f64; 2])>> = BTreeMap::new();
     let mut apart: Vec<f64> = Vec::new();
