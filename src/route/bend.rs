@@ -3,7 +3,7 @@
 use super::{Bend, Heights, Node};
 
 /// A bend is told when it is this many times its standard deviation: of the thirty places of a straight line of 600 m, not one in fifty then shows a bend.
-const SURE: f64 = 3.5;
+const SURE: f64 = 4.0;
 
 /// Smaller deflections are no bends, rad: 5 degrees, what a joint or the pipe itself takes up.
 const LEAST_RAD: f64 = 0.087;
@@ -28,7 +28,7 @@ pub(super) fn of_walk(nodes: &[Node], heights: &Heights, plan_sd_m: f64, drawn: 
     let length = nodes.last().map_or(0.0, |n| n.horizontal_m);
     for leg in LEGS_M {
         for (i, node) in nodes.iter().enumerate() {
-            if node.horizontal_m < leg || node.horizontal_m > length - leg {
+            if node.horizontal_m < 1.5 * leg || node.horizontal_m > length - 1.5 * leg {
                 continue;
             }
             let Some(bend) = bend_at(nodes, heights, i, leg, plan_sd_m, drawn) else {

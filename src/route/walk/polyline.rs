@@ -1,7 +1,6 @@
 //! A line in plan, and the way along it.
 
 use super::clean::span;
-use crate::route::track::interpolate;
 
 /// How far a line may be taken to go on straight beyond its ends, m. Left endless, one stop that turns the last stretch round would send a whole walk astray.
 const BEYOND_M: f64 = 15.0;
@@ -138,11 +137,6 @@ impl Polyline {
     /// The same line the other way round.
     pub(in crate::route) fn turned(&self) -> Self {
         Self::new(self.points.iter().rev().copied())
-    }
-
-    /// Another figure that runs along the points, at a station.
-    pub(in crate::route) fn carry(&self, values: &[f64], station_m: f64) -> f64 {
-        interpolate(&self.station_m, values, station_m)
     }
 
     /// Points at least `least_m` apart along a path, first and last kept: wander round a stop shrinks to a point.

@@ -1,0 +1,126 @@
+//! Which end of a walked line is the intake.
+
+use super::centre::Pass;
+use super::route::Walked;
+use crate::route::options::End;
+use crate::text::Fault;
+
+/// Standard deviation of the drop of one walk before it is looked into, m: drift of 1.7 m at each end.
+const DROP_SD_M: f64 = 2.4;
+
+impl Walked<'_> {
+    /// Whether the line as it stands runs from the turbine to the intake.
+    pub(super) fn must_turn(&self) -> Result<bool, Fault> {
+        let half = 0.5 * self.length_m();
+        let ends = (
+            self.options
+                .intake
+                .as_ref()
+                .map(|a| self.foot(a))
+                .transpose()?
+                .flatten(),
+            self.options
+                .turbine
+                .as_ref()
+                .map(|a| self.foot(a))
+                .transpose()?
+                .flatten(),
+        );
+        let said = match ends {
+            (Some(intake), Some(turbine)) => Some(turbine < intake),
+            _ => self.options.from.map(|from| {
+                let first = self.gathered.passes.iter().min_by(|a, b| {
+                    let began = |p: &Pass| (p.walk, p.along.blocks.first().map_or(0, |b| b.line));
+                    began(a).cmp(&began(b))
+                });
+                let with_line = first.is_none_or(|p| p.along.forward);
+                (from == End::Intake) != with_line
+            }),
+        };
+        let drop = self.rough.drop_m();
+        let sd = DROP_SD_M / (self.gathered.passes.len().max(1) as f64).sqrt();
+        let certain = drop.abs() > 3.0 * sd;
+        if let Some(turn) = said {
+            return if certain
+                && (drop > 0.0) == turn
+                && self.options.intake.is_none()
+                && self.options.turbine.is_none()
+            {
+                Err(self.climbs_as_said(drop.abs()))
+            } else {
+                Ok(turn)
+            };
+        }
+        if let (Some(intake), None) = ends
+            && (intake - half).abs() > 0.5 * half
+        {
+            return Ok(intake > half);
+        }
+        if let (None, Some(turbine)) = ends
+            && (turbine - half).abs() > 0.5 * half
+        {
+            return Ok(turbine < half);
+        }
+        if !certain {
+            return Err(self.ask(format!(
+                "the ends differ by {:.1} m in height, which a walk cannot tell from nothing",
+                drop.abs()
+            )));
+        }
+        // The line runs as its main walk does, which need not be the first one in the files.
+        let with_files = self.gathered.passes.first().is_none_or(|p| p.along.forward);
+        let uphill_in_files = (drop < 0.0) == with_files;
+        if uphill_in_files && self.options.stations_used {
+            return Err(self.ask("stations are used and the walk runs uphill".to_owned()));
+        }
+        Ok(drop < 0.0)
+    }
+
+    fn ask(&self, why: String) -> Fault {
+        Fault::new(self.place(), "which end is the intake is not certain")
+            .found(why)
+            .expected("from = \"intake\" or from = \"turbine\": which end comes first in the file")
+            .advice(
+                "add the key `from` under [survey], or name the places of intake and turbine there",
+            )
+    }
+
+    fn climbs_as_said(&self, rise_m: f64) -> Fault {
+        Fault::new(self.place(), "the pipe would end higher than it begins")
+            .found(format!(
+                "the turbine stands {rise_m:.0} m above the intake as `from` says"
+            ))
+            .expected("an intake above the turbine")
+            .advice("turn the key `from` round: it says which end comes first in the file")
+    }
+
+    /// Turns the line round.
+    pub(super) fn turn(&mut self) {
+        let length = self.length_m();
+        self.reversed = true;
+        self.gathered.line = self.gathered.line.turned();
+        for pass in &mut self.gathered.passes {
+            pass.along.forward = !pass.along.forward;
+            for s in pass.along.station_m.iter_mut().chain(&mut pass.along.raw_m) {
+                *s = length - *s;
+            }
+        }
+        let turned = |spans: &[(f64, f64)]| -> Vec<(f64, f64)> {
+            spans
+                .iter()
+                .rev()
+                .map(|&(a, b)| (length - b, length - a))
+                .collect()
+        };
+        self.gathered.gaps = turned(&self.gathered.gaps);
+        self.rough.lacking = turned(&self.rough.lacking);
+        self.rough.station_m = self
+            .rough
+            .station_m
+            .iter()
+            .rev()
+            .map(|s| length - s)
+            .collect();
+        self.rough.height_m.reverse();
+    }
+}

@@ -1,0 +1,213 @@
+//! What a walked line is made of once it stands: blocks, levelled reaches, nodes, named places, remarks.
+
+use super::block::Block;
+use super::polyline::Polyline;
+use super::route::Walked;
+use crate::route::earth::LatLon;
+use crate::route::heights::{self, Levelled};
+use crate::route::ladder::Ladder;
+use crate::route::options::At;
+use crate::route::track::interpolate;
+use crate::route::{Node, Plan, StationedPlace};
+use crate::text::{Fault, Remark};
+
+/// Spacing of the route's nodes, m.
+const NODE_M: f64 = 4.0;
+
+/// Most nodes.
+const MOST_NODES: f64 = 2000.0;
+
+impl Walked<'_> {
+    /// Blocks with a height inside the pipe, on level stations from its beginning.
+    pub(super) fn blocks(&self, ladder: &Ladder, from: f64, to: f64) -> Vec<heights::Block> {
+        let zero = ladder.level_of_plan(from);
+        let mut out = Vec::new();
+        for (index, pass) in self.gathered.passes.iter().enumerate() {
+            let known = pass.along.blocks.iter().zip(&pass.along.station_m);
+            let inside = known.filter(|(b, s)| b.height_m.is_finite() && (from..=to).contains(*s));
+            out.extend(
+                inside
+                    .map(|(b, &s)| block(b, index, pass.has_clock, ladder.level_of_plan(s) - zero)),
+            );
+        }
+        out
+    }
+
+    /// Levelled reaches as the heights want them, and the stations of their points.
+    pub(super) fn levelled(
+        &self,
+        ladder: &Ladder,
+        zero: f64,
+        length: f64,
+        plan_of: &dyn Fn(&At, &Self) -> Result<f64, Fault>,
+    ) -> Result<(Vec<Levelled>, Vec<f64>), Fault> {
+        let mut out = Vec::new();
+        let mut stations = Vec::new();
+        for part in &self.options.parts {
+            let begin = part.from.as_ref().map(|at| plan_of(at, self)).transpose()?;
+            let end = part.to.as_ref().map(|at| plan_of(at, self)).transpose()?;
+            let span = |plan: Option<f64>| {
+                plan.map(|p| (ladder.level_of_plan(p) - zero, ladder.own_of_plan(p)))
+            };
+            let rough = |level: f64| self.rough.at(ladder.plan_of_level(level + zero));
+            let own_to_level = |own: f64| ladder.level_of_plan(ladder.plan_of_own(own)) - zero;
+            let laid = super::part::levelled(part, span(begin), span(end), &rough, &own_to_level)?;
+            stations.extend(
+                laid.points
+                    .iter()
+                    .map(|p| p.station_m)
+                    .filter(|s| (0.0..=length).contains(s)),
+            );
+            out.push(laid);
+        }
+        Ok((out, stations))
+    }
+
+    pub(super) fn nodes(
+        &self,
+        slope: &[f64],
+        level: &[f64],
+        own: &[f64],
+        plan: &[f64],
+        line: &Polyline,
+        from: f64,
+    ) -> Vec<Node> {
+        let plane = &self.gathered.plane;
+        let origin = line.at(0.0);
+        let mut nodes = Vec::with_capacity(slope.len());
+        for (((&station_m, &horizontal_m), &own_station_m), &p) in
+            slope.iter().zip(level).zip(own).zip(plan)
+        {
+            let at = line.at(p - from);
+            let position = plane.back(at);
+            let in_gap = self.gathered.gaps.iter().any(|&(a, b)| p > a && p < b);
+            nodes.push(Node {
+                station_m,
+                horizontal_m,
+                own_station_m,
+                plan: Some(Plan {
+                    east_m: at[0] - origin[0],
+                    north_m: at[1] - origin[1],
+                    lat_lon_deg: Some((position.lat_deg, position.lon_deg)),
+                }),
+                surveyed: !in_gap,
+            });
+        }
+        nodes
+    }
+
+    pub(super) fn places(&self, plan: &[f64], station_m: &[f64]) -> Vec<StationedPlace> {
+        let reach = (
+            plan.first().copied().unwrap_or(0.0),
+            plan.last().copied().unwrap_or(0.0),
+        );
+        let mut out: Vec<StationedPlace> = self
+            .readings
+            .iter()
+            .flat_map(|r| &r.places)
+            .map(|place| {
+                let at = self
+                    .gathered
+                    .plane
+                    .east_north(LatLon::new(place.lat_deg, place.lon_deg));
+                let foot = self.gathered.line.foot(at, reach.0, reach.1);
+                StationedPlace {
+                    name: place.name.clone(),
+                    station_m: interpolate(plan, station_m, foot.station_m),
+                    off_m: foot.off_m,
+                }
+            })
+            .collect();
+        out.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
+        out
+    }
+
+    pub(super) fn tell(&mut self, of_heights: &[String], terrain_model: bool, ladder: &Ladder) {
+        let place = self.place();
+        let mut say = |text: String| self.gathered.remarks.push(Remark::new(place.clone(), text));
+        if self.reversed {
+            say("the line was turned: it now runs from the intake down".to_owned());
+        }
+        if let Some(stretches_told) = stretches(&self.gathered.gaps, ladder) {
+            say(format!(
+                "nothing was recorded {stretches_told}: a straight line is assumed there"
+            ));
+        }
+        if let Some(stretches_told) = stretches(&self.rough.lacking, ladder) {
+            say(format!(
+                "no height was recorded {stretches_told}: what the ground does there is not known"
+            ));
+        }
+        if terrain_model {
+            say(if self.gathered.drawn {
+                "the line was drawn on a map, so its heights come from a terrain model: small climbs do not show in them".to_owned()
+            } else {
+                "the heights look copied from a terrain model (walks agree without a receiver's noise): their agreement proves nothing and small climbs do not show in them".to_owned()
+            });
+        }
+        for text in of_heights {
+            say(text.clone());
+        }
+    }
+}
+
+fn block(b: &Block, pass: usize, has_clock: bool, station_m: f64) -> heights::Block {
+    heights::Block {
+        pass,
+        clock_s: has_clock.then_some(b.clock_s),
+        station_m,
+        height_m: b.height_m,
+        count: b.heights,
+        dilution: b.dilution.is_finite().then_some(b.dilution),
+    }
+}
+
+/// Even stations about four metres apart, with others laid in where they are not close to one.
+pub(super) fn stations(length: f64, extra: &[f64]) -> Vec<f64> {
+    let steps = (length / NODE_M).ceil().clamp(1.0, MOST_NODES);
+    let mut out: Vec<f64> = (0..=steps as usize)
+        .map(|i| length * i as f64 / steps)
+        .collect();
+    out.extend(extra);
+    out.sort_by(f64::total_cmp);
+    let wanted: Vec<f64> = extra.to_vec();
+    let mut kept: Vec<f64> = Vec::with_capacity(out.len());
+    for s in out {
+        let is_wanted = wanted.contains(&s);
+        match kept.last_mut() {
+            Some(last) if s - *last < 0.25 => {
+                if is_wanted && *last > 0.0 && s < length {
+                    *last = s;
+                }
+            }
+            _ => kept.push(s),
+        }
+    }
+    if let Some(last) = kept.last_mut() {
+        *last = length;
+    }
+    kept
+}
+
+/// Stretches in words: each where they are few, else how many and the longest.
+fn stretches(spans: &[(f64, f64)], ladder: &Ladder) -> Option<String> {
+    let told = |&(a, b): &(f64, f64)| {
+        format!(
+            "from {:.0} m to {:.0} m",
+            ladder.own_of_plan(a),
+            ladder.own_of_plan(b)
+        )
+    };
+    let longest = spans
+        .iter()
+        .max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))?;
+    Some(if spans.len() <= 3 {
+        spans.iter().map(told).collect::<Vec<_>>().join(", ")
+    } else {
+        format!(
+            "on {} stretches, the longest {}",
+            spans.len(),
+            told(longest)
+        )
+    })
+}
