@@ -236,6 +236,8 @@ pub enum Kind {
     },
     /// A gauge does not agree with the survey.
     GaugeOff {
+        /// Nothing flowed.
+        shut: bool,
         /// Gauge less computed, m of water.
         by_m: f64,
         /// Its standard deviation, m.

@@ -67,7 +67,7 @@ fn most_bending(station_m: &[f64], height_m: &[f64], room: usize) -> Vec<f64> {
     let mut kept = vec![false; station_m.len()];
     let last = station_m.len() - 1;
     let mut spans = std::collections::BinaryHeap::new();
-    let mut push = |from: usize, to: usize, spans: &mut std::collections::BinaryHeap<Span>| {
+    let push = |from: usize, to: usize, spans: &mut std::collections::BinaryHeap<Span>| {
         spans.extend(Span::of(station_m, height_m, from, to));
     };
     push(0, last, &mut spans);

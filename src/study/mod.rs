@@ -6,7 +6,8 @@ mod survey;
 
 use crate::air::Air;
 use crate::anchor::Anchor;
-use crate::flow::Cases;
+use crate::flow::{Cases, Gauges, Intake, StreamUse};
+use crate::laying::Laying;
 use crate::line::Line;
 use crate::profile::Profile;
 use crate::route::Route;
@@ -27,6 +28,12 @@ pub struct Study {
     pub profile: Profile,
     /// Running states.
     pub cases: Cases,
+    /// What the gauges say; `None` where none was read.
+    pub gauges: Option<Gauges>,
+    /// What the stream feeds; `None` where nothing was said of it.
+    pub stream: Option<StreamUse>,
+    /// The mouth of the pipe; `None` where nothing flows.
+    pub intake: Option<Intake>,
     /// Air: pockets, the start, vents, drains, order of work.
     pub air: Option<Air>,
     /// Surges.
@@ -35,6 +42,8 @@ pub struct Study {
     pub strength: Option<Strength>,
     /// Thrust, blocks, slopes, heat, floods, supports.
     pub anchor: Option<Anchor>,
+    /// Pieces, joints, what to buy.
+    pub laying: Option<Laying>,
     /// What was not computed, and why.
     pub not_computed: Vec<NotComputed>,
 }

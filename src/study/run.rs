@@ -1,7 +1,9 @@
 use super::drained::drained;
 use super::{NotComputed, Study};
 use crate::air::{self, Air};
+use crate::anchor::Anchor;
 use crate::flow::{self, Cases};
+use crate::laying;
 use crate::line::Line;
 use crate::pipe::Often;
 use crate::profile::{self, Bore};
@@ -55,15 +57,28 @@ impl Study {
             (_, first) => first,
         };
         let strength = piped.then(|| strong(&line, &cases, surges.as_ref()));
+        let anchor: Option<Anchor> = None;
+        let laying = piped.then(|| laying::plan(&line, &profile, air.as_ref(), anchor.as_ref()));
+        let gauges = if piped {
+            flow::gauges(&line, &profile.climbs)
+        } else {
+            None
+        };
+        let stream = if piped { flow::stream(&line) } else { None };
+        let intake = flow::intake(&line, &cases.runs);
         Self {
             route,
             line,
             profile,
             cases,
+            gauges,
+            stream,
+            intake,
             air,
             surges,
             strength,
-            anchor: None,
+            anchor,
+            laying,
             not_computed,
         }
     }
@@ -97,8 +112,7 @@ fn march(line: &Line, cases: &Cases, air: Option<&Air>) -> Surges {
         climb_may_hold_air: air.is_some_and(holds_air),
         no_search: false,
     };
-    let _ = (options, cases);
-    Surges::default()
+    surge::study(line, &cases.runs, &options)
 }
 
 /// A climb that nothing vents by itself may hold air.

@@ -21,6 +21,8 @@ pub fn of_study(study: &Study) -> Vec<Finding> {
     found.extend(shape::survey(&study.route));
     found.extend(running::cases(study));
     found.extend(running::stream(study));
+    found.extend(running::readings(study));
+    found.extend(running::bends(study));
     found.extend(air::start(study));
     found.extend(air::vents(study));
     found.extend(air::gathers(study));

@@ -1,6 +1,6 @@
 use crate::finding::{Finding, Kind, Severity};
 use crate::flow::{LimitedBy, Run, WhyNot};
-use crate::line::Running;
+use crate::laying::Way;
 use crate::study::Study;
 
 /// Running states: does the line run full, how fast, how much is lost, where is suction.
@@ -92,40 +92,98 @@ fn suction(run: &Run) -> Option<Finding> {
     ))
 }
 
-/// The stream against what the jets take: the leanest flow counts.
+/// The stream against what the jets take, in its leanest month.
 pub fn stream(study: &Study) -> Vec<Finding> {
-    let Some(stream) = &study.line.stream else {
+    let Some(stream) = &study.stream else {
         return Vec::new();
     };
-    let Some(least) = stream.flow_m3_per_s.iter().copied().min_by(f64::total_cmp) else {
+    let Some(month) = stream.months.get(stream.driest) else {
         return Vec::new();
-    };
-    let available = (least - stream.leave_m3_per_s).max(0.0);
-    let taken = study.line.taps.iter().map(|t| t.flow_m3_per_s).sum::<f64>();
-    let short = |run: &&Run| {
-        run.flow_m3_per_s + taken > available * (1.0 + 1e-9)
-            && !matches!(run.running, Running::Shut)
     };
     // The smallest state that is already too much says where the limit lies.
-    let smallest = study
-        .cases
-        .runs
+    let short = stream
+        .takes
         .iter()
-        .filter(short)
-        .min_by(|a, b| a.flow_m3_per_s.total_cmp(&b.flow_m3_per_s));
-    smallest
-        .map(|run| {
+        .filter(|t| t.at_intake_m3_per_s > month.may_take_m3_per_s * (1.0 + 1e-9))
+        .min_by(|a, b| a.at_intake_m3_per_s.total_cmp(&b.at_intake_m3_per_s));
+    short
+        .map(|t| {
             Finding::new(
                 Severity::Watch,
                 Kind::StreamShort {
-                    case: run.name.clone(),
-                    flow_m3_per_s: run.flow_m3_per_s + taken,
-                    available_m3_per_s: available,
+                    case: t.name.clone(),
+                    flow_m3_per_s: t.at_intake_m3_per_s,
+                    available_m3_per_s: month.may_take_m3_per_s,
                 },
                 0.0,
                 0.0,
             )
         })
         .into_iter()
+        .collect()
+}
+
+/// Gauges that do not agree with the line, and a mouth that lies too high.
+pub fn readings(study: &Study) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for reading in study
+        .gauges
+        .iter()
+        .flat_map(|g| &g.readings)
+        .filter(|r| !r.agrees)
+    {
+        let at = study
+            .line
+            .gauges
+            .get(reading.gauge)
+            .map_or(0.0, |g| g.station_m);
+        found.push(Finding::new(
+            Severity::Watch,
+            Kind::GaugeOff {
+                shut: reading.shut,
+                by_m: reading.off_m,
+                sd_m: reading.off_sd_m,
+            },
+            at,
+            at,
+        ));
+    }
+    if let Some(intake) = study
+        .intake
+        .as_ref()
+        .filter(|i| i.is_deep_enough() == Some(false))
+    {
+        let kind = Kind::Submergence {
+            has_m: intake.cover_m.unwrap_or(0.0),
+            wants_m: intake.wanted_m,
+        };
+        found.push(Finding::new(Severity::Watch, kind, 0.0, 0.0).from_memory(true));
+    }
+    found
+}
+
+/// Bends that the pipe cannot follow.
+pub fn bends(study: &Study) -> Vec<Finding> {
+    let Some(laying) = &study.laying else {
+        return Vec::new();
+    };
+    laying
+        .bends
+        .iter()
+        .filter(|b| matches!(b.way, Way::Elbow(_)))
+        .filter_map(|b| {
+            Some(
+                Finding::new(
+                    Severity::Watch,
+                    Kind::BendTooSharp {
+                        radius_m: b.radius_m,
+                        least_m: b.least_radius_m?,
+                    },
+                    b.station_m,
+                    b.station_m,
+                )
+                .from_memory(b.how.is_unverified()),
+            )
+        })
         .collect()
 }

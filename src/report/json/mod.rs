@@ -1,11 +1,13 @@
 //! result.json: the shape that other programs read.
 
+mod instruments;
 mod round;
 mod route;
 mod running;
 mod strong;
 mod whole;
 
+pub use instruments::{cause_word, next_words};
 pub use round::rounded;
 pub use running::start_word;
 pub use whole::{FORMAT, findings, of_check, of_survey, printed};

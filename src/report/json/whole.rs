@@ -1,4 +1,4 @@
-use super::{route, running, strong};
+use super::{instruments, route, running, strong};
 use crate::finding::Finding;
 use crate::mark::Mark;
 use crate::report::account::{Account, SurveyAccount};
@@ -66,6 +66,15 @@ pub fn of_check(account: &Account) -> Value {
         if let Some(zones) = strong::zones(strength) {
             out.insert("zones".into(), zones);
         }
+    }
+    if let Some(gauges) = &study.gauges {
+        out.insert("gauges".into(), instruments::gauges(gauges));
+    }
+    if let Some(stream) = &study.stream {
+        out.insert("stream".into(), instruments::stream(stream));
+    }
+    if let Some(intake) = &study.intake {
+        out.insert("intake".into(), instruments::intake(intake));
     }
     out.insert("marks".into(), account.marks.iter().map(mark).collect());
     out.insert(

@@ -252,7 +252,10 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
             format!("{case} takes {}, but the stream can give {}: the intake runs dry and draws air.", say.flow(*flow_m3_per_s), say.flow(*available_m3_per_s))
         }
         Kind::LossHigh { case, share } => format!("{case}: {} of the head is lost on the way; 10 to 15 % is usual.", say.share(*share)),
-        Kind::GaugeOff { by_m, sd_m } => format!("The shut gauge shows {} {} than the survey's drop: survey, gauge or standing air.", say.head_sd(by_m.abs(), *sd_m), if *by_m < 0.0 { "less" } else { "more" }),
+        Kind::GaugeOff { shut: true, by_m, sd_m } => {
+            format!("The shut gauge {at} shows {} {} than the survey's drop: survey, gauge or standing air.", say.head_sd(by_m.abs(), *sd_m), less(*by_m))
+        }
+        Kind::GaugeOff { shut: false, by_m, sd_m } => format!("The running gauge {at} shows {} {} than computed.", say.head_sd(by_m.abs(), *sd_m), less(*by_m)),
         Kind::Submergence { has_m, wants_m } => format!("At its lowest the water stands {} over the mouth of the pipe; {} is wanted, or it draws air in whirls.", say.head(*has_m), say.head(*wants_m)),
         Kind::HoldWanted { kind, force_n, count, why } => hold(kind_word(*kind), *force_n, *count, *why, at, say),
         Kind::BendTooSharp { radius_m, least_m } => format!("The route bends {at} with a radius of about {}; the pipe may be bent to {} and no sharper.", say.head(*radius_m), say.head(*least_m)),
@@ -272,6 +275,10 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
         Kind::Wheel { share: None } => format!("What traffic does to the buried pipe {at} cannot be told from what was said of cover and soil."),
         _ => String::new(),
     }
+}
+
+fn less(by_m: f64) -> &'static str {
+    if by_m < 0.0 { "less" } else { "more" }
 }
 
 fn hold(kind: &str, force_n: f64, count: usize, why: HoldWhy, at: &str, say: Say) -> String {
