@@ -7,6 +7,7 @@ mod options;
 mod paper;
 mod parts;
 mod read;
+mod read_at;
 mod read_parts;
 mod read_pipe;
 mod read_run;
@@ -16,6 +17,7 @@ mod rules;
 mod said;
 mod section;
 mod survey;
+mod value;
 mod whole;
 mod words;
 

@@ -1,6 +1,6 @@
 use super::bounds as b;
 use super::parts::{Draw, Fitting, FloodReach, GroundReach, LaidReach, Mark};
-use super::read::need_at;
+use super::read_at::need_at;
 use super::section::Section;
 use super::{At, Said, words as w};
 use crate::pipe::{Bed, FittingKind, MarkKind};

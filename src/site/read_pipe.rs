@@ -1,5 +1,5 @@
 use super::bounds as b;
-use super::read::{as_at, at};
+use super::read_at::{as_at, at};
 use super::section::Section;
 use super::whole::PipeRun;
 use super::words as w;

@@ -1,6 +1,6 @@
 use super::bounds as b;
 use super::parts::{Case, Fitting, Gauge, Movement, Moves, Turbine, WaterWay};
-use super::read::{as_at, date};
+use super::read_at::{as_at, date};
 use super::section::Section;
 use super::{GaugeAt, Said, words as w};
 use crate::pipe::FittingKind;

@@ -1,5 +1,5 @@
 use super::bounds as b;
-use super::read::{at, date, need_at};
+use super::read_at::{at, date, need_at};
 use super::section::Section;
 use super::survey::{Doubts, Part, Peg, Survey, SurveyKind, Tie};
 use super::{Said, words as w};

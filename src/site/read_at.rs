@@ -1,0 +1,106 @@
+use super::bounds as b;
+use super::section::Section;
+use super::{At, Date, Said};
+use crate::unit::Kind;
+use toml::de::DeValue;
+
+/// A day, as TOML writes it or in quotes.
+pub(super) fn date(s: &Section<'_, '_>, key: &'static str) -> Option<Date> {
+    let value = s.value(key)?;
+    let day = match value.get_ref() {
+        DeValue::Datetime(day) => day.date,
+        DeValue::String(text) => text
+            .parse::<toml::value::Datetime>()
+            .ok()
+            .and_then(|d| d.date),
+        _ => None,
+    };
+    if day.is_none() {
+        s.tell(key, format!("\"{key}\" is not a day"), |f| {
+            f.expected("year-month-day")
+                .advice("write for example 2026-05-14")
+        });
+    }
+    day.map(|d| Date {
+        year: d.year,
+        month: d.month,
+        day: d.day,
+    })
+}
+
+/// Where something is: a station, a name, or "lat, lon".
+pub(super) fn at(s: &Section<'_, '_>, key: &'static str) -> Option<Said<At>> {
+    let value = s.value(key)?;
+    as_at(s, key, value)
+}
+
+/// The same, where it must be said.
+pub(super) fn need_at(s: &Section<'_, '_>, key: &'static str) -> Option<Said<At>> {
+    if !s.has(key) {
+        s.missing(
+            key,
+            "a station with its unit, a waypoint's name, or \"lat, lon\"",
+            "write for example \"250 m\"",
+        );
+    }
+    at(s, key)
+}
+
+pub(super) fn as_at(
+    s: &Section<'_, '_>,
+    key: &'static str,
+    value: &toml::Spanned<DeValue<'_>>,
+) -> Option<Said<At>> {
+    if let DeValue::String(text) = value.get_ref() {
+        if let Some(position) = lat_lon(text) {
+            let (lat_deg, lon_deg) = position;
+            let said = s.as_text(key, value)?;
+            if !b::LATITUDE.hold(lat_deg) || !b::LONGITUDE.hold(lon_deg) {
+                let fault = said
+                    .fault(format!("\"{key}\" is not a position on the earth"))
+                    .found(&said.value)
+                    .expected(
+                        "\"lat, lon\": latitude from -90 to 90, then longitude from -180 to 180",
+                    )
+                    .advice("latitude stands first");
+                s.paper.tell(value.span().start, fault);
+                return None;
+            }
+            return Some(said.map(|_| At::LatLon { lat_deg, lon_deg }));
+        }
+        if !is_quantity(text) {
+            let said = s.as_text(key, value)?;
+            return Some(said.map(At::Name));
+        }
+    }
+    let station = s.as_quantity(key, value, Kind::Station, b::STATION)?;
+    Some(
+        s.paper
+            .said(&value.span(), &s.path_of(key), At::Station(station)),
+    )
+}
+
+/// "56.1012, -4.2011": two numbers with a comma between them. "12,5" is a decimal comma, not a position.
+fn lat_lon(text: &str) -> Option<(f64, f64)> {
+    let (lat, lon) = text.split_once(',')?;
+    let is_spaced = lon.starts_with(char::is_whitespace) || lat.contains('.');
+    let read = |t: &str| crate::text::number(t).ok();
+    (is_spaced && !lon.contains(',')).then_some((read(lat)?, read(lon)?))
+}
+
+/// Whether a text is meant as a quantity: it begins like a number and goes on with a plus, a comma or a unit. Digits alone may be a waypoint's name.
+fn is_quantity(text: &str) -> bool {
+    let text = text.trim();
+    let rest = text
+        .trim_start_matches(['-', '\u{2212}'])
+        .trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '+' | ' '));
+    let begins = text
+        .starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '\u{2212}' | '.'))
+        && text.contains(|c: char| c.is_ascii_digit());
+    let digits_alone = text.bytes().all(|b| b.is_ascii_digit());
+    let unit_like = rest.is_empty()
+        || Kind::ALL
+            .into_iter()
+            .any(|k| crate::unit::parse(k, &format!("1 {rest}")).is_ok());
+    begins && !digits_alone && unit_like
+}
