@@ -96,7 +96,7 @@ struct Rates {
 }
 
 /// Adds a value to the upper half.
-pub(super) fn add(front: &mut [f64], side: usize, i: usize, k: usize, value: f64) {
+fn add(front: &mut [f64], side: usize, i: usize, k: usize, value: f64) {
     let (i, k) = if i <= k { (i, k) } else { (k, i) };
     front[i * side + k] += value;
 }

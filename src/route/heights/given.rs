@@ -3,29 +3,40 @@
     reason = "a kernel over fronts whose sizes the layout has fixed"
 )]
 
-use super::gather::{Gathered, LN_2PI, add};
+use super::gather::{Gathered, LN_2PI};
 use super::layout::Layout;
 
-/// Adds the ground between two nodes: the second derivative is white with strength `q`, m2/m3, so that a step's end given its start has variance q [h3/3, h2/2; h2/2, h].
-pub(super) fn add_ground(
-    front: &mut [f64],
-    side: usize,
-    [z0, s0, z1, s1]: [usize; 4],
-    h: f64,
-    q: f64,
-) {
-    let (a, b, c) = (12.0 / (q * h * h * h), -6.0 / (q * h * h), 4.0 / (q * h));
-    // e = [z1 - z0 - h s0, s1 - s0] under the inverse [a b; b c].
-    add(front, side, z0, z0, a);
-    add(front, side, z0, s0, a * h + b);
-    add(front, side, s0, s0, a * h * h + 2.0 * b * h + c);
-    add(front, side, z0, z1, -a);
-    add(front, side, z0, s1, -b);
-    add(front, side, s0, z1, -(a * h + b));
-    add(front, side, s0, s1, -(b * h + c));
-    add(front, side, z1, z1, a);
-    add(front, side, z1, s1, b);
-    add(front, side, s1, s1, c);
+/// Replaces the two unknowns of the node that is taken out (positions 0 and 1) by what the ground does of its own between both nodes, and adds how freely it may.
+///
+/// The second derivative of the ground is white with strength `q`, m2/m3: over a step h the end given the start has variance q [h3/3, h2/2; h2/2, h]. With `by` = -h the left node is the right one carried back, with `by` = h the right node is the left one carried on, each plus its own part.
+/// Taking out that own part instead of the node itself keeps small numbers small: close nodes of a stiff ground would else leave the level as a difference of huge numbers.
+pub(super) fn add_ground(front: &mut [f64], side: usize, t: usize, by: f64, q: f64) {
+    let (z, s) = (t, t + 1);
+    let (row0, rest) = front.split_at_mut(side);
+    let (row1, below) = rest.split_at_mut(side);
+    let old = [row0[z], row0[s], row1[z], row1[s]];
+    // Every other unknown, the right-hand side among them.
+    for i in (2..t).chain(t + 2..side) {
+        let (a, b) = (row0[i], row1[i]);
+        let (at_z, at_s) = if i < t {
+            ((i - 2) * side + z, (i - 2) * side + s)
+        } else {
+            ((z - 2) * side + i, (s - 2) * side + i)
+        };
+        below[at_z] += a;
+        below[at_s] += by * a + b;
+    }
+    row0[z] += row0[0];
+    row0[s] += by * row0[0] + row0[1];
+    row1[z] += row0[1];
+    row1[s] += by * row0[1] + row1[1];
+    below[(z - 2) * side + z] += old[0] + row0[z];
+    below[(z - 2) * side + s] += by * old[0] + old[2] + row0[s];
+    below[(s - 2) * side + s] += by * (old[1] + row0[s]) + old[3] + row1[s];
+    let h = by.abs();
+    row0[0] += 12.0 / (q * h * h * h);
+    row0[1] -= 6.0 / (q * h * by);
+    row1[1] += 4.0 / (q * h);
 }
 
 /// Logarithm of the normaliser of `add_ground`.
@@ -97,10 +108,10 @@ pub(super) fn step_forward(
     let side = step.size + 1;
     out.copy_from_slice(&gathered.forward[layout.start[j]..layout.start[j + 1]]);
     let t = step.taken_forward;
-    add_ground(out, side, [0, 1, t, t + 1], step.length_m, q);
     if let Some(left) = left {
         left.add_to(out, side, &step.from_left);
     }
+    add_ground(out, side, t, -step.length_m, q);
     ground_scale(step.length_m, q) + take_out(out, side, t)
 }
 
@@ -117,11 +128,37 @@ pub(super) fn step_backward(
     let side = step.size + 1;
     out.copy_from_slice(&gathered.backward[layout.start[j]..layout.start[j + 1]]);
     let t = step.taken_backward;
-    add_ground(out, side, [t, t + 1, 0, 1], step.length_m, q);
     if let Some(right) = right {
         right.add_to(out, side, &step.from_right);
     }
+    add_ground(out, side, t, step.length_m, q);
     ground_scale(step.length_m, q) + take_out(out, side, t)
+}
+
+/// Runs up the whole line from its end; `fronts` then holds, for each step, what is known right of its left node.
+pub(super) fn backward(
+    layout: &Layout,
+    gathered: &Gathered,
+    q: impl Fn(usize) -> f64,
+    fronts: &mut Vec<f64>,
+) {
+    fronts.resize(layout.start.last().copied().unwrap_or(0), 0.0);
+    for j in (0..layout.steps.len()).rev() {
+        let (head, tail) = fronts.split_at_mut(layout.start[j + 1]);
+        let right = layout.steps.get(j + 1).map(|s| Message {
+            front: &tail[..layout.start[j + 2] - layout.start[j + 1]],
+            side: s.size + 1,
+            from: s.taken_backward,
+        });
+        step_backward(
+            layout,
+            gathered,
+            j,
+            q(j),
+            right,
+            &mut head[layout.start[j]..],
+        );
+    }
 }
 
 /// Fronts of a forward run, ready for means and draws, with the log evidence.
@@ -223,6 +260,9 @@ impl Run {
             for p in (0..step.taken_forward).rev() {
                 here[p] = draw(&front[p * side..(p + 1) * side], p, side, &here);
             }
+            // The left node is the right one carried back plus the ground's own part.
+            here[0] += right[0] - step.length_m * right[1];
+            here[1] += right[1];
             out[2 * j..2 * j + 2].copy_from_slice(&here[..2]);
             right.clear();
             right.extend(step.from_left.iter().map(|&i| here[i]));

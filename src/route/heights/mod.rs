@@ -13,11 +13,13 @@ mod input;
 mod layout;
 mod posterior;
 mod sample;
+mod smoothed;
 mod steady;
 mod walked;
 
 pub use booked::booked;
 pub use input::{Block, BookNode, HeightsOptions, Levelled, Noise, Tie, Walked};
+pub use smoothed::{Smoothed, Smoothing, smoothed};
 pub use walked::walked;
 
 #[cfg(test)]

@@ -4,7 +4,7 @@
 )]
 
 use super::gather::{Gathered, Theta};
-use super::given::{Message, Run, step_backward, step_forward, take_out};
+use super::given::{Message, Run, backward, step_forward, take_out};
 use super::layout::Layout;
 use crate::numeric::Draws;
 
@@ -113,7 +113,7 @@ impl<'a> Sampler<'a> {
             gathered: Gathered::new(layout, &theta, first_height_m),
             other: Gathered::default(),
             other_run: Run::default(),
-            backward: vec![0.0; layout.start.last().copied().unwrap_or(0)],
+            backward: Vec::new(),
             trial: vec![Trial::default(); roughness.ladder.len()],
             cell_of_step,
         };
@@ -174,17 +174,9 @@ impl<'a> Sampler<'a> {
     /// Draws every cell's class anew, down the line.
     pub(super) fn sweep(&mut self, draws: &mut Draws) {
         let layout = self.layout;
-        for j in (0..layout.steps.len()).rev() {
-            let (head, tail) = self.backward.split_at_mut(layout.start[j + 1]);
-            let right = layout.steps.get(j + 1).map(|s| Message {
-                front: &tail[..layout.start[j + 2] - layout.start[j + 1]],
-                side: s.size + 1,
-                from: s.taken_backward,
-            });
-            let q = self.roughness.ladder[self.classes[self.cell_of_step[j]]];
-            let out = &mut head[layout.start[j]..];
-            step_backward(layout, &self.gathered, j, q, right, out);
-        }
+        let mut fronts = std::mem::take(&mut self.backward);
+        backward(layout, &self.gathered, |j| self.strength(j), &mut fronts);
+        self.backward = fronts;
         let mut weights = vec![0.0; self.roughness.ladder.len()];
         for (cell, &(from, to)) in layout.cells.iter().enumerate() {
             let before = cell.checked_sub(1).map(|c| self.classes[c]);

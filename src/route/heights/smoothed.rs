@@ -1,0 +1,155 @@
+#![expect(
+    clippy::indexing_slicing,
+    reason = "a kernel over fronts whose sizes the layout has fixed"
+)]
+
+use super::gather::Gathered;
+use super::given::{Message, Run, backward, take_out};
+use super::layout::Layout;
+use super::{Block, HeightsOptions, Tie};
+use crate::numeric::Draws;
+use crate::route::Heights;
+
+/// Noise and roughness that are taken as known.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Smoothing {
+    /// Drift of a pass: standard deviation, m, and the time in which it forgets itself, s.
+    pub drift_sd_m: f64,
+    /// See `drift_sd_m`.
+    pub drift_time_s: f64,
+    /// White part of one reading, m.
+    pub white_sd_m: f64,
+    /// Offset of a pass, m.
+    pub offset_sd_m: f64,
+    /// Roughness by reach: where it ends, m, and the strength of curvature, m2/m3; the last one reaches to the end.
+    pub roughness: Vec<(f64, f64)>,
+    /// Height at the first node beforehand, m (within 100 m; the slope within 1).
+    pub first_height_m: f64,
+    /// How many draws, and their seed.
+    pub draws: usize,
+    /// See `draws`.
+    pub seed: u64,
+}
+
+/// Heights with noise and roughness given: exact, by one pass down the line and one up.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Smoothed {
+    /// Means and standard deviations (exact) and draws on the stations asked for.
+    pub heights: Heights,
+    /// Slope at the stations, m per m, mean and standard deviation.
+    pub slope: Vec<f64>,
+    /// See `slope`.
+    pub slope_sd: Vec<f64>,
+    /// Log of the density of all readings and ties together.
+    pub log_evidence: f64,
+}
+
+/// Heights of blocks and ties on stations, noise and roughness given.
+///
+/// The same equations as behind `walked`, without sampling; nodes stand at every station asked for and at every reading, so nothing is approximated.
+pub fn smoothed(
+    blocks: &[Block],
+    ties: &[Tie],
+    stations_m: &[f64],
+    smoothing: &Smoothing,
+) -> Smoothed {
+    let mut nodes: Vec<f64> = stations_m
+        .iter()
+        .copied()
+        .chain(blocks.iter().map(|b| b.station_m))
+        .chain(ties.iter().map(|t| t.station_m))
+        .filter(|s| s.is_finite())
+        .collect();
+    nodes.sort_by(f64::total_cmp);
+    nodes.dedup_by(|b, a| *b - *a < 1e-6);
+    if nodes.len() < 2 || stations_m.is_empty() {
+        return Smoothed::default();
+    }
+    let options = HeightsOptions {
+        offset_sd_m: smoothing.offset_sd_m,
+        ..HeightsOptions::default()
+    };
+    let cells = (0..nodes.len() - 1).map(|j| (j, j + 1)).collect();
+    let layout = Layout::on(nodes, cells, blocks, ties, &[], &options);
+    let strength = |j: usize| {
+        let middle = 0.5 * (layout.node_m[j] + layout.node_m[j + 1]);
+        smoothing
+            .roughness
+            .iter()
+            .find(|r| middle <= r.0)
+            .or(smoothing.roughness.last())
+            .map_or(1e-3, |r| r.1)
+    };
+    let theta = [
+        smoothing.drift_sd_m.max(1e-9).ln(),
+        smoothing.drift_time_s.ln(),
+        smoothing.white_sd_m.ln(),
+    ];
+    let gathered = Gathered::new(&layout, &theta, smoothing.first_height_m);
+    let mut run = Run::default();
+    let log_evidence = run.forward(&layout, &gathered, strength);
+    let mut fronts = Vec::new();
+    backward(&layout, &gathered, strength, &mut fronts);
+    let mut mean = vec![0.0; 2 * layout.node_m.len()];
+    run.back(&layout, true, || 0.0, &mut mean);
+    let at: Vec<usize> = stations_m
+        .iter()
+        .map(|s| {
+            layout
+                .node_m
+                .partition_point(|n| *n < s - 1e-6)
+                .min(layout.node_m.len() - 1)
+        })
+        .collect();
+    let mut out = Smoothed {
+        log_evidence,
+        ..Smoothed::default()
+    };
+    let mut draws = Draws::new(smoothing.seed);
+    let mut off = mean.clone();
+    let base: Vec<f64> = stations_m.iter().map(|s| layout.base_at(*s)).collect();
+    let lines = (0..smoothing.draws)
+        .map(|_| {
+            run.back(&layout, false, || draws.normal(), &mut off);
+            at.iter()
+                .zip(&base)
+                .map(|(&n, b)| b + mean[2 * n] + off[2 * n])
+                .collect()
+        })
+        .collect();
+    out.heights = Heights::from_draws(stations_m.to_vec(), lines);
+    for (i, (&n, b)) in at.iter().zip(&base).enumerate() {
+        let [height_var, slope_var] = variances(&layout, &run, &fronts, n);
+        out.heights.mean_m[i] = b + mean[2 * n];
+        out.heights.sd_m[i] = height_var.sqrt();
+        out.slope.push(layout.base_slope + mean[2 * n + 1]);
+        out.slope_sd.push(slope_var.sqrt());
+    }
+    out
+}
+
+/// Variances of height and slope at a node, from what is known left and right of it.
+fn variances(layout: &Layout, run: &Run, backward: &[f64], node: usize) -> [f64; 2] {
+    let right = layout.steps.get(node).map(|s| Message {
+        front: &backward[layout.start[node]..layout.start[node + 1]],
+        side: s.size + 1,
+        from: s.taken_backward,
+    });
+    let left = run.left_of(layout, node);
+    let carried = left.or(right).map_or(2, |m| m.side - m.from - 1);
+    let side = carried + 1;
+    // Height and slope last, so that everything else is taken out before them.
+    let map: Vec<usize> = (0..carried).map(|i| (i + carried - 2) % carried).collect();
+    let mut both = vec![0.0; side * side];
+    for message in [left, right].into_iter().flatten() {
+        message.add_to(&mut both, side, &map);
+    }
+    take_out(&mut both, side, carried - 2);
+    let (a, b, c) = (
+        both[(carried - 2) * side + carried - 2],
+        both[(carried - 2) * side + carried - 1],
+        both[(carried - 1) * side + carried - 1],
+    );
+    let det = a * c - b * b;
+    [c / det, a / det]
+}
