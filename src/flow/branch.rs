@@ -45,7 +45,7 @@ impl Branch {
         let (area, share) = self.ratios();
         let angle = self.angle_rad.to_degrees();
         let through = share / area;
-        let (h, j) = if angle < 60.0 || area.sqrt() <= 2.0 / 3.0 {
+        let (h, j) = if angle < 60.0 - 1e-9 || area.sqrt() <= 2.0 / 3.0 {
             (1.0, 2.0)
         } else {
             (0.3, 0.0)

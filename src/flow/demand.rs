@@ -67,7 +67,8 @@ pub(super) fn full_flow_m3_per_s(
     if gross_head_m - conduit.air_m(1.0) <= 0.0 {
         return Ok(0.0);
     }
-    let most = area_m2 * (2.0 * g * gross_head_m).sqrt();
+    // a little over what no loss at all would give, so that a lossless pipe has its root inside
+    let most = 1.000_001 * area_m2 * (2.0 * g * gross_head_m).sqrt();
     let tiny = most * 1e-9;
     let left = |q: f64| gross_head_m - conduit.loss_m(q) - jet_head_m(q, area_m2, g);
     if left(tiny) <= 0.0 {
@@ -82,7 +83,8 @@ pub(super) fn open_flow_m3_per_s(conduit: &Conduit, gross_head_m: f64) -> Result
     let Some(last) = conduit.channels.last() else {
         return Err(WhyNot::NoPipe);
     };
-    let most = last.area_m2 * (2.0 * conduit.gravity_m_per_s2 * gross_head_m.max(0.0)).sqrt();
+    let most =
+        1.000_001 * last.area_m2 * (2.0 * conduit.gravity_m_per_s2 * gross_head_m.max(0.0)).sqrt();
     let tiny = most * 1e-9;
     if left(tiny) <= 0.0 {
         return Ok(0.0);

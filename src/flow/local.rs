@@ -110,9 +110,9 @@ pub fn crane_contraction(ratio: f64) -> f64 {
 
 /// Conical enlargement, on the smaller bore, by the ratio of bores and the cone's whole angle, rad.
 ///
-/// Source: Crane TP-410 (2009) A-26: 2.6 sin(a/2) (1 - b^2)^2 to 45 degrees, sudden beyond.
+/// Source: Crane TP-410 (2009) A-26: 2.6 sin(a/2) (1 - b^2)^2 under 45 degrees, sudden from there on.
 pub fn cone_enlargement(ratio: f64, angle_rad: f64) -> f64 {
-    let share = if angle_rad <= FRAC_PI_2 / 2.0 {
+    let share = if angle_rad < FRAC_PI_2 / 2.0 {
         2.6 * (angle_rad / 2.0).sin()
     } else {
         1.0
@@ -122,10 +122,10 @@ pub fn cone_enlargement(ratio: f64, angle_rad: f64) -> f64 {
 
 /// Conical contraction, on the smaller bore, by the ratio of bores and the cone's whole angle, rad.
 ///
-/// Source: Crane TP-410 (2009) A-26: 0.8 sin(a/2) (1 - b^2) to 45 degrees, 0.5 sqrt(sin(a/2)) (1 - b^2) beyond.
+/// Source: Crane TP-410 (2009) A-26: 0.8 sin(a/2) (1 - b^2) under 45 degrees, 0.5 sqrt(sin(a/2)) (1 - b^2) from there on.
 pub fn cone_contraction(ratio: f64, angle_rad: f64) -> f64 {
     let half = (angle_rad.min(PI) / 2.0).sin();
-    let base = if angle_rad <= FRAC_PI_2 / 2.0 {
+    let base = if angle_rad < FRAC_PI_2 / 2.0 {
         0.8 * half
     } else {
         0.5 * half.sqrt()

@@ -1,0 +1,95 @@
+//! Water, air, gravity, and how far below the air's pressure water hangs.
+
+use crate::ledger::{Answer, Checker, Inputs};
+use steadyfall::flow::suction;
+use steadyfall::unit::WaterState;
+use steadyfall::unit::nature::{self, Spot, Water};
+
+pub fn checkers() -> Vec<Checker> {
+    vec![
+        Checker {
+            quantity: "water density",
+            of: "unit::nature::water",
+            work: |i| water(i).map(|w| w.density_kg_per_m3.into()),
+        },
+        Checker {
+            quantity: "water volume",
+            of: "unit::nature::water_at",
+            work: |i| water(i).map(|w| (1.0 / w.density_kg_per_m3).into()),
+        },
+        Checker {
+            quantity: "water viscosity",
+            of: "unit::nature::water",
+            work: |i| match i.number("density") {
+                Ok(density) => Ok(nature::viscosity_pa_s(i.number("kelvin")?, density).into()),
+                Err(_) => water(i).map(|w| w.viscosity_pa_s.into()),
+            },
+        },
+        Checker {
+            quantity: "water kinematic viscosity",
+            of: "unit::nature::water",
+            work: |i| water(i).map(|w| w.kinematic_viscosity_m2_per_s().into()),
+        },
+        Checker {
+            quantity: "vapour pressure",
+            of: "unit::nature::water",
+            work: |i| water(i).map(|w| w.vapour_pa.into()),
+        },
+        Checker {
+            quantity: "water bulk modulus",
+            of: "unit::nature::water",
+            work: |i| water(i).map(|w| w.bulk_modulus_pa.into()),
+        },
+        Checker {
+            quantity: "pressure of the air",
+            of: "unit::nature::air_pressure",
+            work: |i| {
+                Ok(match i.number("geopotential_m") {
+                    Ok(h) => nature::air_pressure_geopotential(h),
+                    Err(_) => nature::air_pressure(i.number("altitude_m")?),
+                }
+                .into())
+            },
+        },
+        Checker {
+            quantity: "normal gravity",
+            of: "unit::nature::gravity",
+            work: gravity,
+        },
+        Checker {
+            quantity: "boiling limit",
+            of: "flow::suction::boiling_head_m",
+            work: |i| boiling(i).map(|h| (-h).into()),
+        },
+    ]
+}
+
+fn water(i: &Inputs) -> Result<Water, String> {
+    match i.number("celsius") {
+        Ok(celsius) => Ok(nature::water(celsius)),
+        Err(_) => Ok(nature::water_at(WaterState {
+            kelvin: i.number("kelvin")?,
+            pressure_pa: i.number("pressure_pa")?,
+        })),
+    }
+}
+
+fn gravity(i: &Inputs) -> Result<Answer, String> {
+    let spot = Spot {
+        latitude_deg: i.number("latitude_deg")?,
+        altitude_m: i.number("altitude_m")?,
+    };
+    Ok(match i.word("ellipsoid")? {
+        "GRS80" => nature::gravity(spot),
+        _ => nature::WGS84.gravity_m_per_s2(spot),
+    }
+    .into())
+}
+
+pub fn boiling(i: &Inputs) -> Result<f64, String> {
+    Ok(suction::boiling_head_m(
+        nature::air_pressure(i.number("altitude_m")?),
+        &nature::water(i.number("celsius")?),
+        i.number("g")?,
+    ))
+}
