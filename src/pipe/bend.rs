@@ -23,7 +23,7 @@ const PE_LONG_TERM: [(f64, f64); 6] = [
     (41.0, 52.0),
 ];
 
-/// The European table at 20 C (secondary source): (largest diameter ratio, multiple).
+/// The European table at 20 C (secondary source): (diameter ratio, multiple), straight between, held at the ends.
 const PE_AT_20_C: [(f64, f64); 4] = [(17.6, 20.0), (26.0, 30.0), (33.0, 40.0), (41.0, 50.0)];
 
 /// Least radius of a bend of the pipe's axis, m, at the coldest the pipe is while it is bent or held bent, C; `None` where the pipe is not to be bent.
@@ -56,22 +56,25 @@ pub fn least_radius_m(pipe: &Pipe, coldest_c: f64, what: InBend) -> Option<Known
 }
 
 fn pe_multiple(ratio: f64, coldest_c: f64) -> Known {
-    let row = |table: &[(f64, f64)]| {
-        table
-            .iter()
-            .find(|(upper, _)| ratio <= *upper + 0.05)
-            .or(table.last())
-            .map_or(0.0, |(_, multiple)| *multiple)
-    };
+    let long_term = PE_LONG_TERM
+        .iter()
+        .find(|(upper, _)| ratio <= *upper + 0.05)
+        .or(PE_LONG_TERM.last())
+        .map_or(0.0, |(_, multiple)| *multiple);
+    let at_20_c = PE_AT_20_C
+        .windows(2)
+        .find_map(|w| match w {
+            [(r0, m0), (r1, m1)] if ratio <= *r1 => {
+                Some(m0 + (m1 - m0) * ((ratio - r0) / (r1 - r0)).max(0.0))
+            }
+            _ => None,
+        })
+        .unwrap_or(50.0);
     // 20, 35 and 50 diameters at 20, 10 and 0 C: 1.5 diameters more a kelvin on 20, and in that ratio for thinner walls.
     let cold = 1.0 + 0.075 * (20.0 - coldest_c.clamp(0.0, 20.0));
-    let by_handbook = Known::new(
-        row(&PE_LONG_TERM),
-        How::Read,
-        "PPI Handbook of PE Pipe, bend table",
-    );
+    let by_handbook = Known::new(long_term, How::Read, "PPI Handbook of PE Pipe, bend table");
     let by_temperature = Known::new(
-        row(&PE_AT_20_C) * cold,
+        at_20_c * cold,
         How::Secondary,
         "European tables for PE80 and PE100 by temperature, second hand",
     );
