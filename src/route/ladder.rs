@@ -43,8 +43,13 @@ impl Ladder {
         interpolate(&self.plan_m, &self.own_m, plan)
     }
 
+    /// The survey's own reckoning may fall along the line: a book begun at the turbine.
     pub(super) fn plan_of_own(&self, own: f64) -> f64 {
-        interpolate(&self.own_m, &self.plan_m, own)
+        if self.own_m.first() <= self.own_m.last() {
+            return interpolate(&self.own_m, &self.plan_m, own);
+        }
+        let turned = |values: &[f64]| values.iter().rev().copied().collect::<Vec<f64>>();
+        interpolate(&turned(&self.own_m), &turned(&self.plan_m), own)
     }
 }
 

@@ -1,6 +1,7 @@
 //! Surveys to one line: stations, plan, heights as a posterior, bends.
 
 mod bend;
+mod book;
 pub mod earth;
 pub mod heights;
 mod ladder;
@@ -15,7 +16,7 @@ pub(crate) use track::interpolate;
 pub use track::{Bend, Heights, Node, Plan, Route, StationedPlace};
 
 use crate::survey::{Data, Reading};
-use crate::text::{Fault, Place};
+use crate::text::Fault;
 
 impl Route {
     /// One line from everything that was surveyed: several walks are passes over the same line, a book gives its points, `options.parts` are laid in.
@@ -26,10 +27,6 @@ impl Route {
         if readings.iter().any(|r| matches!(r.data, Data::Walks(_))) {
             return walk::walked(readings, options);
         }
-        let file = readings.first().map_or("", |r| r.file.as_str());
-        Err(Fault::new(
-            Place::file(file),
-            "routes of books cannot be worked out yet",
-        ))
+        book::booked(readings, options)
     }
 }

@@ -79,6 +79,7 @@ pub(super) fn cut_at_turns(blocks: &[Block]) -> Vec<Vec<Block>> {
     let mut out = Vec::new();
     let mut from = 0;
     for turn in turns(&strides) {
+        let turn = farthest(&path, &strides, turn).unwrap_or(from);
         out.push(blocks.get(from..turn).unwrap_or_default().to_vec());
         from = turn;
     }
@@ -87,7 +88,7 @@ pub(super) fn cut_at_turns(blocks: &[Block]) -> Vec<Vec<Block>> {
     out
 }
 
-/// Blocks at which the walk turns round: the strides before and after lie on the same ground.
+/// Strides at which the walk turns round: those before and after lie on the same ground.
 fn turns(strides: &[(usize, [f64; 2])]) -> Vec<usize> {
     let apart = |i: usize, k: usize| {
         let (before, after) = (strides.get(i.checked_sub(k)?)?, strides.get(i + k)?);
@@ -113,10 +114,16 @@ fn turns(strides: &[(usize, [f64; 2])]) -> Vec<usize> {
             }
         }
     }
-    found
-        .into_iter()
-        .filter_map(|(i, _)| strides.get(i).map(|s| s.0))
-        .collect()
+    found.into_iter().map(|(i, _)| i).collect()
+}
+
+/// The block farthest out round a turn at stride `i`: strides only show it to within one.
+fn farthest(path: &[[f64; 2]], strides: &[(usize, [f64; 2])], i: usize) -> Option<usize> {
+    let root = strides.get(i.checked_sub(2)?)?.1;
+    let from = strides.get(i.saturating_sub(1))?.0;
+    let to = strides.get(i + 2).map_or(path.len(), |s| s.0);
+    let out = |j: &usize| path.get(*j).map_or(0.0, |&p| span(root, p));
+    (from..to).max_by(|a, b| out(a).total_cmp(&out(b)))
 }
 
 #[cfg(test)]
@@ -145,7 +152,7 @@ mod tests {
         let legs = cut_at_turns(&walk(&[[0.0, 0.0], [300.0, 40.0], [0.0, 1.0]]));
         assert_eq!(legs.len(), 2);
         let far = legs[0].last().unwrap().at;
-        assert!((far[0] - 300.0).abs() < 15.0, "{far:?}");
+        assert!((far[0] - 300.0).abs() < 6.0, "{far:?}");
     }
 
     #[test]

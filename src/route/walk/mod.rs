@@ -17,4 +17,5 @@ mod route;
 mod smooth;
 mod suspect;
 
+pub(super) use polyline::Polyline;
 pub(super) use route::walked;
