@@ -1,25 +1,23 @@
 //! A reduced book of points to a route: the surveyed points are its nodes, exactly.
 
 mod course;
+mod look;
 mod row;
 mod tie;
 
 use super::bend;
-use super::earth::LatLon;
 use super::heights::{self, BookNode};
 use super::ladder::{Ladder, slope_stations};
-use super::options::{At, End, RouteOptions, Spot};
+use super::options::{At, End, RouteOptions};
 use super::track::interpolate;
-use super::{Node, Plan, Route, StationedPlace, peg, spot};
+use super::{Node, Plan, Route, StationedPlace, peg};
 use crate::survey::{Book, Data, Method, Misclosure, Reading};
 use crate::text::{Fault, Place, Remark};
 use course::Course;
+use look::Look;
 
 /// Draws of a book's heights where the user does not say.
 const DRAWS: usize = 1000;
-
-/// A named place farther off the line than this is not on it, m.
-const ON_LINE_M: f64 = 60.0;
 
 /// One line from the points of a book.
 pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Route, Fault> {
@@ -251,107 +249,10 @@ fn nodes(course: &Course, slope_m: &[f64], level_m: &[f64], own_m: &[f64]) -> Ve
         .collect()
 }
 
-/// Looks places up on a course.
-struct Look<'a> {
-    course: &'a Course,
-    readings: &'a [Reading],
-}
-
-impl Look<'_> {
-    /// Level station of a name or a position; `None` for a station.
-    fn foot(&self, at: &At) -> Result<Option<f64>, Fault> {
-        if let Spot::Name(name) = &at.spot
-            && let Some(level) = self.course.named(name, at)?
-        {
-            return Ok(Some(level));
-        }
-        let Some(position) = spot::position(at, self.readings)? else {
-            return Ok(None);
-        };
-        let Some((level, off_m)) = self.course.nearest(position) else {
-            return Err(Fault::new(
-                at.place.clone(),
-                "this survey has no positions on the earth",
-            )
-            .found("a position in latitude and longitude")
-            .expected("a station, or the name of a point in the book")
-            .advice("give a station"));
-        };
-        if off_m > ON_LINE_M {
-            return Err(
-                Fault::new(at.place.clone(), "that place is not on the line")
-                    .found(format!("{off_m:.0} m off the surveyed line"))
-                    .expected(format!("a place within {ON_LINE_M:.0} m of it"))
-                    .advice("look at latitude and longitude, or survey as far as there"),
-            );
-        }
-        Ok(Some(level))
-    }
-
-    /// Level station of any place, before anything was turned: only to tell the ends apart.
-    fn end(&self, at: &At) -> Result<Option<f64>, Fault> {
-        match (&at.spot, self.foot(at)?) {
-            (_, Some(level)) => Ok(Some(level)),
-            (Spot::Station(own), None) => Ok(self.course.level_of_own(*own)),
-            _ => Ok(None),
-        }
-    }
-
-    fn plan_of(&self, at: &At, ladder: &Ladder) -> Result<f64, Fault> {
-        if let Some(level) = self.foot(at)? {
-            return Ok(level);
-        }
-        let Spot::Station(own) = at.spot else {
-            return Ok(0.0);
-        };
-        let ends = (ladder.own_m.first(), ladder.own_m.last());
-        let (a, b) = (
-            ends.0.copied().unwrap_or(0.0),
-            ends.1.copied().unwrap_or(0.0),
-        );
-        let (low, high) = (a.min(b), a.max(b));
-        let slack = 0.5_f64.max(0.005 * (high - low));
-        if own < low - slack || own > high + slack {
-            return Err(
-                Fault::new(at.place.clone(), "that station is not on the line")
-                    .found(format!("{own:.1} m"))
-                    .expected(format!("{low:.1} m to {high:.1} m"))
-                    .advice("give a station on the surveyed line, or survey as far as there"),
-            );
-        }
-        Ok(ladder.plan_of_own(own))
-    }
-
-    /// Names of the book and of waypoints with their level stations.
-    fn places(&self, from: f64, to: f64) -> Vec<(String, f64, f64)> {
-        let own = self
-            .course
-            .rows
-            .iter()
-            .zip(&self.course.level_m)
-            .filter(|(r, _)| !r.name.is_empty())
-            .map(|(r, &level)| (r.name.clone(), level, 0.0));
-        let others = self
-            .readings
-            .iter()
-            .flat_map(|r| &r.places)
-            .filter_map(|p| {
-                let (level, off_m) = self.course.nearest(LatLon::new(p.lat_deg, p.lon_deg))?;
-                Some((p.name.clone(), level, off_m))
-            });
-        let mut out: Vec<(String, f64, f64)> = own
-            .chain(others)
-            .filter(|(_, level, _)| *level >= from - 1e-6 && *level <= to + 1e-6)
-            .collect();
-        out.sort_by(|a, b| a.1.total_cmp(&b.1));
-        out
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::route::{KnownHeight, Peg};
+    use crate::route::{KnownHeight, Peg, Spot};
     use crate::survey::{BookPoint, Position};
 
     fn place(line: u32) -> Place {
