@@ -3,8 +3,9 @@ use super::paper::Paper;
 use super::section::Section;
 use super::whole::{Intake, Limits, Regrade, Situation, Stream, Water};
 use super::{Site, read_parts, read_pipe, read_run, read_state, read_survey, rules, words as w};
-use crate::text::Fault;
+use crate::text::{Fault, Place, decode};
 use crate::unit::Kind;
+use std::path::Path;
 use toml::de::DeTable;
 
 /// Reads a site file's text. Every fault that could be told is in the list, in the order of the file.
@@ -15,6 +16,21 @@ pub fn read_text(file: &str, text: &str) -> Result<Site, Vec<Fault>> {
     };
     let site = site(&paper, file, table.get_ref());
     finish(paper, site)
+}
+
+/// Reads a site file.
+pub fn read_file(path: &Path) -> Result<Site, Vec<Fault>> {
+    let file = path.to_string_lossy();
+    let bytes = std::fs::read(path).map_err(|error| {
+        vec![
+            Fault::new(Place::file(file.clone()), "this file cannot be read")
+                .found(error.to_string())
+                .expected("a site file in TOML")
+                .advice("check the name and the folder; `new` writes a site file to start from"),
+        ]
+    })?;
+    let decoded = decode(&file, &bytes).map_err(|fault| vec![fault])?;
+    read_text(&file, &decoded.text)
 }
 
 /// Reads only the `[survey]` of a text: a new survey of the same pipe. What else stands in it must be right but is not used.

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use std::time::{Duration, Instant};
-use steadyfall::site::{At, CaseRuns, GaugeAt, Level, Moves, Site, WaterWay, read_text};
+use steadyfall::site::{At, CaseRuns, GaugeAt, Level, Moves, Site, WaterWay, read_file, read_text};
 
 const EVERY_KEY: &str = include_str!("../sites/every-key.toml");
 
@@ -78,6 +78,36 @@ fn every_key_is_read() {
         (place.line, place.column, place.key.as_deref()),
         (Some(62), Some(8), Some("pipe.spec"))
     );
+}
+
+#[test]
+fn every_sample_reads() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("sample-surveys");
+    let mut read = 0;
+    for folder in std::fs::read_dir(root).unwrap().flatten() {
+        let Ok(files) = std::fs::read_dir(folder.path()) else {
+            continue;
+        };
+        for file in files.flatten().map(|f| f.path()) {
+            if file.extension().is_some_and(|e| e == "toml") {
+                let faults = read_file(&file).err();
+                assert!(faults.is_none(), "{}", faults.unwrap()[0]);
+                read += 1;
+            }
+        }
+    }
+    assert!(read > 0);
+}
+
+#[test]
+fn a_file_that_is_not_there_is_told() {
+    let faults = read_file(std::path::Path::new("no/such/site.toml")).unwrap_err();
+    let said = faults[0].to_string();
+    assert!(
+        said.starts_with("no/such/site.toml: this file cannot be read"),
+        "{said}"
+    );
+    assert!(faults[0].advice.is_some());
 }
 
 /// The least that reads; `{}` is replaced by what is tried.
