@@ -3,8 +3,10 @@
 mod descend;
 mod draws;
 pub mod isotonic;
+mod programme;
 mod root;
 
 pub use descend::{Lowest, Search, lowest};
 pub use draws::Draws;
+pub use programme::{AtMost, Best, NoBest, Programme};
 pub use root::{Bracket, NoRoot, root};

@@ -1,1 +1,90 @@
-//! The least digging and propping that makes the line fall.
+//! The least digging and propping that makes the line fall all the way.
+//!
+//! How it is done and where it ends: docs/basis/regrade.md.
+
+mod bound;
+mod fall;
+mod hold;
+mod plan;
+mod stake;
+mod sure;
+
+pub use fall::{Ground, Price, cheapest, dig_only, prop_only};
+pub use plan::plans;
+
+/// How a line is made to fall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Kind {
+    /// Digging and propping, whichever is cheaper at each station.
+    Mixed,
+    /// Digging only: never above the line as it lies.
+    Dig,
+    /// Propping only: never below it.
+    Prop,
+}
+
+/// One way to make the line fall.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// How.
+    pub kind: Kind,
+    /// Stakes to set out, in order from the intake; only where something changes, and at the ends of each such reach.
+    pub stakes: Vec<Stake>,
+    /// Price of it all, in the user's relative prices.
+    pub cost: f64,
+    /// Height of the pipe's centre that is wanted at each station of the line's grid, m.
+    pub wanted_m: Vec<f64>,
+    /// Area cut away along the line, m2 (length times depth; times the trench's width it is the volume).
+    pub dug_m2: f64,
+    /// Area propped along the line, m2.
+    pub propped_m2: f64,
+    /// Deepest cut, m.
+    pub deepest_m: f64,
+    /// Highest prop, m.
+    pub highest_m: f64,
+    /// Reaches that this plan cannot make fall, and why: from, to, m.
+    pub remaining: Vec<Remaining>,
+    /// Stations where the plan bends the pipe tighter than it may be bent or more than a straight pipe may be: an elbow or a longer cut is needed there.
+    pub too_tight_m: Vec<f64>,
+    /// Share of the line's draws that fall once the plan is carried out by its changes, over the reaches that change; `None` where the heights have no draws.
+    pub sure: Option<f64>,
+    /// The same with the stakes' extra.
+    pub sure_with_extra: Option<f64>,
+}
+
+/// A stake: where, and what to do there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stake {
+    /// Where, m along the line.
+    pub station_m: f64,
+    /// Height of the pipe's centre as surveyed, m.
+    pub now_m: f64,
+    /// Height that is wanted, m.
+    pub wanted_m: f64,
+    /// Wanted less now, m: negative to dig, positive to prop.
+    pub change_m: f64,
+    /// What to add to the change so that the reach falls with 90 % certainty, m, with the change's sign; `None` where no extra does: level the reach first.
+    pub extra_m: Option<f64>,
+}
+
+/// A reach that a plan cannot make fall.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Remaining {
+    /// From, m.
+    pub from_m: f64,
+    /// To, m.
+    pub to_m: f64,
+    /// Why.
+    pub why: Why,
+}
+
+/// Why a reach still climbs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Why {
+    /// Both its ends are held, and the lower one stands too high.
+    Held,
+    /// It may not be dug, or not so deep, and this plan does not prop.
+    Undug,
+    /// It may not be propped so high, and this plan does not dig.
+    Unpropped,
+}

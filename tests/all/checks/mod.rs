@@ -4,6 +4,7 @@ pub mod air;
 pub mod anchor;
 pub mod doubt;
 pub mod pipes;
+pub mod regrade;
 pub mod steady;
 pub mod survey;
 pub mod transient;
@@ -18,6 +19,7 @@ pub fn all() -> Vec<Checker> {
         anchor::checkers(),
         doubt::checkers(),
         pipes::checkers(),
+        regrade::checkers(),
         steady::checkers(),
         survey::checkers(),
         transient::checkers(),

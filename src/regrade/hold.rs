@@ -1,0 +1,106 @@
+use super::{Kind, Remaining, Why};
+use crate::line::Line;
+use crate::pipe::Dig;
+
+/// What the held stations allow a station, in levelled heights: no higher than the held one before it, no lower than the held one after.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Bounds {
+    pub(super) is_held: bool,
+    pub(super) above: f64,
+    pub(super) below: f64,
+}
+
+/// The bounds of every station.
+pub(super) fn bounds(levelled: &[f64], held: &[bool]) -> Vec<Bounds> {
+    let held = |i: usize| held.get(i).copied().unwrap_or(false);
+    let mut above = f64::INFINITY;
+    let mut out: Vec<Bounds> = levelled
+        .iter()
+        .enumerate()
+        .map(|(i, &u)| {
+            let before = above;
+            if held(i) {
+                above = u;
+            }
+            Bounds {
+                is_held: held(i),
+                above: before,
+                below: f64::NEG_INFINITY,
+            }
+        })
+        .collect();
+    let mut below = f64::NEG_INFINITY;
+    for (b, &u) in out.iter_mut().zip(levelled).rev() {
+        b.below = below;
+        if b.is_held {
+            below = u;
+        }
+    }
+    out
+}
+
+/// Stations of the grid that stay as they are: the ends, the fixed reaches, and for digging the ground that is never dug.
+pub(super) fn held(line: &Line, kind: Kind) -> Vec<bool> {
+    let last = line.heights.station_m.len().saturating_sub(1);
+    line.heights
+        .station_m
+        .iter()
+        .enumerate()
+        .map(|(i, &s)| {
+            let fixed = line
+                .fixed
+                .iter()
+                .any(|&(a, b)| s >= a - 1e-9 && s <= b + 1e-9);
+            let undug = kind == Kind::Dig && dig_at(line, s) == Dig::Never;
+            i == 0 || i == last || fixed || undug
+        })
+        .collect()
+}
+
+/// How easily the ground is dug at a station; easy where nothing is said.
+pub(super) fn dig_at(line: &Line, station_m: f64) -> Dig {
+    line.ground
+        .iter()
+        .rev()
+        .find(|g| station_m >= g.from_m - 1e-9 && station_m <= g.to_m + 1e-9)
+        .map_or(Dig::Easy, |g| g.dig)
+}
+
+/// Reaches where the wanted line still does not fall by the least grade.
+pub(super) fn remaining(
+    line: &Line,
+    kind: Kind,
+    wanted_m: &[f64],
+    held: &[bool],
+) -> Vec<Remaining> {
+    let grade = line.regrade.least_grade;
+    let mut out: Vec<Remaining> = Vec::new();
+    let station = &line.heights.station_m;
+    let steps = station
+        .iter()
+        .zip(wanted_m)
+        .zip(held)
+        .zip(station.iter().zip(wanted_m).zip(held).skip(1));
+    for (((s0, y0), h0), ((s1, y1), h1)) in steps {
+        if y0 - y1 >= grade * (s1 - s0) - 1e-6 {
+            continue;
+        }
+        let both = *h0 && *h1;
+        let why = match kind {
+            Kind::Mixed => Why::Held,
+            Kind::Dig if both && dig_at(line, *s0) != Dig::Never => Why::Held,
+            Kind::Dig => Why::Undug,
+            Kind::Prop if both => Why::Held,
+            Kind::Prop => Why::Unpropped,
+        };
+        match out.last_mut() {
+            Some(last) if (last.to_m - s0).abs() < 1e-9 && last.why == why => last.to_m = *s1,
+            _ => out.push(Remaining {
+                from_m: *s0,
+                to_m: *s1,
+                why,
+            }),
+        }
+    }
+    out
+}
