@@ -25,7 +25,7 @@ macro_rules! page {
 const FIGURES: &[Page] = &[page!("units")];
 
 /// Pipe.
-const PIPE: &[Page] = &[];
+const PIPE: &[Page] = &[page!("pipes")];
 
 /// Survey, route and heights.
 const SURVEY: &[Page] = &[];
@@ -40,10 +40,10 @@ const AIR: &[Page] = &[];
 const SURGE: &[Page] = &[];
 
 /// Strength.
-const STRENGTH: &[Page] = &[];
+const STRENGTH: &[Page] = &[page!("strength"), page!("collapse")];
 
 /// Anchors and laying.
-const ANCHOR: &[Page] = &[];
+const ANCHOR: &[Page] = &[page!("bends"), page!("laying")];
 
 /// After a storm.
 const STORM: &[Page] = &[];
