@@ -263,3 +263,74 @@ impl Task<'_> {
             })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::lock::{CrestState, Ends, Outcome};
+    use super::*;
+    use crate::numeric::Draws;
+
+    fn trial(draws: &mut Draws, crests: usize) -> Trial {
+        let mut low = 100.0 + draws.between(0.0, 20.0);
+        let mut list = Vec::new();
+        for i in 0..crests {
+            let height_m = low + draws.between(0.5, 30.0);
+            low = height_m - draws.between(1.0, 25.0);
+            list.push(CrestState {
+                station_m: 10.0 * i as f64,
+                height_m,
+                next_low_m: low,
+                sealed_m: height_m - low,
+                vented: draws.uniform() < 0.1,
+                ..CrestState::default()
+            });
+        }
+        Trial {
+            ends: Ends {
+                level_m: 150.0,
+                air_head_m: 10.0,
+            },
+            last_m: low + draws.between(1.0, 12.0),
+            outcome: Outcome {
+                crests: list,
+                ..Outcome::default()
+            },
+        }
+    }
+
+    #[test]
+    fn the_table_finds_the_best_set_of_every_size() {
+        let mut draws = Draws::new(7);
+        for _ in 0..200 {
+            let mean = trial(&mut draws, 7);
+            let candidates: Vec<Candidate> = mean
+                .outcome
+                .crests
+                .iter()
+                .filter(|c| !c.vented)
+                .map(|c| Candidate {
+                    station_m: c.station_m,
+                    from_m: c.station_m,
+                    to_m: c.station_m,
+                })
+                .collect();
+            let trials = [mean.clone()];
+            let task = Task {
+                mean: &mean,
+                trials: &trials,
+                candidates: &candidates,
+                wanted_margin_m: 1.0,
+                sure: 0.9,
+            };
+            let margin = |set: &[usize]| mean.margin_with_m(|s| task.covered(set, s));
+            for set in best_of_each_size(&task) {
+                let best = every_set(candidates.len())
+                    .into_iter()
+                    .filter(|s| s.len() == set.len())
+                    .map(|s| margin(&s))
+                    .fold(f64::NEG_INFINITY, f64::max);
+                assert!((margin(&set) - best).abs() < 1e-9, "{set:?}");
+            }
+        }
+    }
+}

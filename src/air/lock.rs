@@ -135,36 +135,37 @@ impl Course<'_> {
     /// The crests that seal.
     ///
     /// A low seals when the pipe beyond it rises until the bottom of the bore stands above the crown at the low: by more than a bore.
-    /// Lesser rises are ripples: air and water pass each other over them.
+    /// A fall of less than a bore holds no pocket either: while the water rises its air is pushed back over the crest before it. Both are ripples.
     pub fn humps(&self) -> Humps {
         let mut sealed: Vec<Hump> = Vec::new();
         // low that was passed and the highest point since, once a climb has begun
         let mut climbing: Option<(usize, usize)> = None;
+        let mut falls = true;
         let mut least = 0;
+        let bore = |a: usize, b: usize| 0.5 * (self.bore(a) + self.bore(b));
         for (i, &z) in self.height_m.iter().enumerate() {
-            if z < self.height(least) {
-                least = i;
-            }
-            let seals = z - self.height(least) > 0.5 * (self.bore(least) + self.bore(i));
             match climbing {
-                None if seals => {
-                    climbing = Some((least, i));
-                    least = i;
+                Some((low, crest)) if !falls => {
+                    if z > self.height(crest) {
+                        climbing = Some((low, i));
+                    } else if self.height(crest) - z > bore(crest, i) {
+                        falls = true;
+                        least = i;
+                    }
                 }
-                Some((low, crest)) if seals => {
-                    sealed.push(Hump {
-                        low,
-                        crest,
-                        next_low: least,
-                    });
-                    climbing = Some((least, i));
-                    least = i;
+                passed => {
+                    if z < self.height(least) {
+                        least = i;
+                    } else if z - self.height(least) > bore(least, i) {
+                        sealed.extend(passed.map(|(low, crest)| Hump {
+                            low,
+                            crest,
+                            next_low: least,
+                        }));
+                        climbing = Some((least, i));
+                        falls = false;
+                    }
                 }
-                Some((low, crest)) if z > self.height(crest) => {
-                    climbing = Some((low, i));
-                    least = i;
-                }
-                _ => {}
             }
         }
         let last_m = climbing.map_or_else(
@@ -337,6 +338,36 @@ mod tests {
         };
         assert!(start(&line(0.049), &[]).2.crests.is_empty());
         assert_eq!(start(&line(0.051), &[]).2.crests.len(), 1);
+    }
+
+    #[test]
+    fn points_on_the_way_up_are_no_crests() {
+        let mut fine = Vec::new();
+        for pair in ONE.windows(2) {
+            for k in 0..20 {
+                let t = f64::from(k) / 20.0;
+                fine.push((
+                    pair[0].0 + t * (pair[1].0 - pair[0].0),
+                    pair[0].1 + t * (pair[1].1 - pair[0].1),
+                ));
+            }
+        }
+        fine.push(ONE[4]);
+        let (worst, squeezed, outcome) = start(&fine, &[]);
+        assert_eq!(outcome.crests.len(), 1);
+        assert!((worst + 3.0).abs() < 1e-9);
+        assert!((squeezed - start(ONE, &[]).1).abs() < 1e-9);
+    }
+
+    #[test]
+    fn ripples_are_no_humps() {
+        let line: Vec<(f64, f64)> = (0..200)
+            .map(|i| {
+                let s = f64::from(i);
+                (s, 50.0 - 0.1 * s + if i % 2 == 0 { 0.04 } else { -0.04 })
+            })
+            .collect();
+        assert!(start(&line, &[]).2.crests.is_empty());
     }
 
     #[test]

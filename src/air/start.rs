@@ -132,13 +132,20 @@ pub(super) fn start(line: &Line, profile: &Profile, trials: &Trials) -> Start {
 
 /// The reaches that decide: climbs that are listed, and any other that seals on the mean line.
 fn deciders(profile: &Profile, mean: &[CrestState], trials: &[Trial]) -> Vec<Decider> {
+    let behind = |from: f64, to: f64| {
+        mean.iter()
+            .filter(|c| (from..=to).contains(&c.station_m))
+            .map(|c| c.next_low_station_m)
+            .fold(to, f64::max)
+    };
     let mut reaches: Vec<(f64, f64)> = profile
         .climbs
         .iter()
         .map(|c| {
+            let from = c.reach_from_m.min(c.low_station_m);
             (
-                c.reach_from_m.min(c.low_station_m),
-                c.reach_to_m.max(c.crest_station_m),
+                from,
+                behind(from, c.reach_to_m.max(c.crest_station_m).max(c.crest_to_m)),
             )
         })
         .collect();
@@ -171,8 +178,9 @@ fn deciders(profile: &Profile, mean: &[CrestState], trials: &[Trial]) -> Vec<Dec
         })
         .collect();
     out.sort_by(|a, b| {
-        b.head_m
-            .total_cmp(&a.head_m)
+        let weight = |d: &Decider| d.head_m + 2.0 * d.head_sd_m;
+        weight(b)
+            .total_cmp(&weight(a))
             .then(a.from_m.total_cmp(&b.from_m))
     });
     out

@@ -100,7 +100,10 @@ impl Design<'_> {
                 add(pocket.station_m + BELOW_VALVE_M, why);
             }
         }
-        for pocket in self.pockets.iter().filter(|p| p.vented_by.is_empty()) {
+        // what gathers at the very end leaves by the jets
+        let end = self.line.length_m() - 1.0;
+        let open = |p: &&Pocket| p.vented_by.is_empty() && p.station_m < end;
+        for pocket in self.pockets.iter().filter(open) {
             match pocket.why {
                 Gathers::Climb => {
                     let certain = pocket.climb.is_none_or(|i| {

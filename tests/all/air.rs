@@ -2,6 +2,8 @@
 
 #[path = "air/march.rs"]
 mod march;
+#[path = "air/of_line.rs"]
+mod of_line;
 
 use march::{Arm, Filled, fill};
 use proptest::prelude::*;
