@@ -20,7 +20,10 @@ pub(super) fn weigh(line: &Line, wish: &CaseWish, usual: &Conditions, run: &mut 
         return;
     }
     let survey_sd = match &run.limited {
-        Some(l) if l.by != LimitedBy::Stream => fall_sd_m(line, l.station_m),
+        // The fall to the governing station counts: spread over the whole line in proportion.
+        Some(l) if l.by != LimitedBy::Stream && l.station_m > 0.0 => {
+            fall_sd_m(line, l.station_m) * line.length_m() / l.station_m
+        }
         _ => line.heights.drop_sd_m,
     };
     let with = |change: &dyn Fn(&mut Conditions)| {
@@ -133,16 +136,19 @@ impl Figures {
     }
 }
 
-/// The figures of a state, the still water raised by so much against the whole line.
+/// The figures of a state, the line falling by so much more: the water keeps its height over the mouth, to which it was measured, and what lies below sinks in proportion to its station.
 fn figures(
     line: &Line,
     wish: &CaseWish,
     conditions: &Conditions,
-    raised_m: f64,
+    falls_more_m: f64,
 ) -> Option<Figures> {
     let mut case = Case::of(line, wish, conditions).ok()?;
-    case.level_m += raised_m;
-    case.gross_head_m += raised_m;
+    case.gross_head_m += falls_more_m;
+    let length_m = line.length_m();
+    for (z, s) in case.pipe_m.iter_mut().zip(&case.stations_m) {
+        *z -= falls_more_m * (s / length_m).clamp(0.0, 1.0);
+    }
     let answer = case.answer().ok()?;
     let net = case.net_head_m(&answer);
     let weight = conditions.water.density_kg_per_m3 * case.conduit.gravity_m_per_s2;

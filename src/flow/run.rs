@@ -149,7 +149,7 @@ impl<'a> Case<'a> {
             pipe_m: &self.pipe_m,
             working_m: &self.working_m,
             level_m: self.level_m,
-            nozzle_m: self.line.nozzle_elevation_m(),
+            nozzle_m: self.level_m - self.gross_head_m,
             area_m2,
         }
     }
