@@ -18,17 +18,33 @@ pub fn read_text(file: &str, text: &str) -> Result<Site, Vec<Fault>> {
     finish(paper, site)
 }
 
+/// Bytes of the largest site file: a thousand pages of text. What is larger is another kind of file.
+const LARGEST_FILE: u64 = 4_000_000;
+
 /// Reads a site file.
 pub fn read_file(path: &Path) -> Result<Site, Vec<Fault>> {
     let file = path.to_string_lossy();
-    let bytes = std::fs::read(path).map_err(|error| {
+    let fault = |text: &str, found: String| {
         vec![
-            Fault::new(Place::file(file.clone()), "this file cannot be read")
-                .found(error.to_string())
+            Fault::new(Place::file(file.clone()), text)
+                .found(found)
                 .expected("a site file in TOML")
                 .advice("check the name and the folder; `new` writes a site file to start from"),
         ]
-    })?;
+    };
+    let unread = |error: std::io::Error| fault("this file cannot be read", error.to_string());
+    let about = std::fs::metadata(path).map_err(unread)?;
+    // A folder or a device is no file, and a device may never end.
+    if !about.is_file() {
+        return Err(fault("this is no file", "a folder or a device".to_owned()));
+    }
+    if about.len() > LARGEST_FILE {
+        return Err(fault(
+            "this file is too large for a site file",
+            format!("{} bytes", about.len()),
+        ));
+    }
+    let bytes = std::fs::read(path).map_err(unread)?;
     let decoded = decode(&file, &bytes).map_err(|fault| vec![fault])?;
     read_text(&file, &decoded.text)
 }

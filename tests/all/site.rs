@@ -108,6 +108,8 @@ fn a_file_that_is_not_there_is_told() {
         "{said}"
     );
     assert!(faults[0].advice.is_some());
+    let faults = read_file(std::path::Path::new(env!("CARGO_MANIFEST_DIR"))).unwrap_err();
+    assert!(faults[0].to_string().contains(": this is no file"));
 }
 
 /// The least that reads; `{}` is replaced by what is tried.
