@@ -63,6 +63,19 @@ impl Draws {
         }
     }
 
+    /// Gamma of a shape of at least 1 and scale 1 (G. Marsaglia and W. W. Tsang, ACM Transactions on Mathematical Software 26, 2000); a smaller shape counts as 1.
+    pub fn gamma(&mut self, shape: f64) -> f64 {
+        let d = shape.max(1.0) - 1.0 / 3.0;
+        let c = 1.0 / (9.0 * d).sqrt();
+        loop {
+            let x = self.normal();
+            let v = (1.0 + c * x).powi(3);
+            if v > 0.0 && self.uniform().ln() < 0.5 * x * x + d * (1.0 - v + v.ln()) {
+                return d * v;
+            }
+        }
+    }
+
     /// One of the shares, taken in proportion; shares need not sum to 1. The last positive share where rounding leaves a rest, 0 where there is none.
     pub fn pick(&mut self, shares: &[f64]) -> usize {
         let mut left = self.uniform() * shares.iter().sum::<f64>();
@@ -105,6 +118,18 @@ mod tests {
         assert!((mean(2) - 1.0).abs() < 0.015);
         assert!(mean(3).abs() < 0.04);
         assert!((mean(4) - 3.0).abs() < 0.08);
+    }
+
+    #[test]
+    fn moments_of_the_gamma() {
+        let mut draws = Draws::new(12);
+        for shape in [1.0, 2.5, 20.0] {
+            let x: Vec<f64> = (0..50_000).map(|_| draws.gamma(shape)).collect();
+            let mean = x.iter().sum::<f64>() / 50_000.0;
+            let var = x.iter().map(|v| (v - mean).powi(2)).sum::<f64>() / 50_000.0;
+            assert!((mean / shape - 1.0).abs() < 0.03, "{mean} for {shape}");
+            assert!((var / shape - 1.0).abs() < 0.06, "{var} for {shape}");
+        }
     }
 
     #[test]

@@ -17,6 +17,8 @@ pub(super) struct Roughness {
     pub(super) ladder: Vec<f64>,
     pub(super) shares: Vec<f64>,
     pub(super) stay: f64,
+    /// How firmly the shares are held: each class counts as chosen this often before anything was seen; 0 holds them as they are.
+    pub(super) alpha: f64,
 }
 
 impl Roughness {
@@ -60,7 +62,7 @@ impl NoisePrior {
 #[derive(Debug, Clone)]
 pub(super) struct Sampler<'a> {
     pub(super) layout: &'a Layout,
-    pub(super) roughness: &'a Roughness,
+    pub(super) roughness: Roughness,
     pub(super) prior: NoisePrior,
     pub(super) first_height_m: f64,
     pub(super) theta: Theta,
@@ -89,7 +91,7 @@ struct Trial {
 impl<'a> Sampler<'a> {
     pub(super) fn new(
         layout: &'a Layout,
-        roughness: &'a Roughness,
+        roughness: Roughness,
         prior: NoisePrior,
         first_height_m: f64,
         theta: Theta,
@@ -101,7 +103,6 @@ impl<'a> Sampler<'a> {
         }
         let mut sampler = Self {
             layout,
-            roughness,
             prior,
             first_height_m,
             theta,
@@ -116,6 +117,7 @@ impl<'a> Sampler<'a> {
             backward: Vec::new(),
             trial: vec![Trial::default(); roughness.ladder.len()],
             cell_of_step,
+            roughness,
         };
         sampler.evidence = sampler.weigh();
         sampler
@@ -198,6 +200,33 @@ impl<'a> Sampler<'a> {
             self.run.logs[from..to].copy_from_slice(&trial.logs);
         }
         self.evidence = self.run.evidence(layout, &self.gathered);
+    }
+
+    /// Draws the shares of the classes anew from how often each was chosen: a line that is calm elsewhere makes one more hump less likely, and the other way round.
+    pub(super) fn share(&mut self, draws: &mut Draws) {
+        let alpha = self.roughness.alpha;
+        if alpha <= 0.0 {
+            return;
+        }
+        let mut count = vec![alpha; self.roughness.ladder.len()];
+        let mut before = None;
+        for &class in &self.classes {
+            let fresh = self.roughness.shares[class] * (1.0 - self.roughness.stay);
+            let chosen =
+                before != Some(class) || draws.uniform() * (fresh + self.roughness.stay) < fresh;
+            if chosen {
+                count[class] += 1.0;
+            }
+            before = Some(class);
+        }
+        let mut sum = 0.0;
+        for c in &mut count {
+            *c = draws.gamma(*c);
+            sum += *c;
+        }
+        for (share, c) in self.roughness.shares.iter_mut().zip(&count) {
+            *share = c / sum;
+        }
     }
 
     /// Pushes what is known on the left through a cell of strength `q` and weighs it against what is known on the right.

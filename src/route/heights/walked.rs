@@ -114,6 +114,10 @@ pub fn walked(
         ladder: LADDER.to_vec(),
         shares: vec![1.0 / LADDER.len() as f64; LADDER.len()],
         stay: STAY,
+        alpha: std::env::var("SF_ALPHA")
+            .ok()
+            .and_then(|v| v.parse().ok())
+            .unwrap_or(0.0),
     };
     let prior = NoisePrior {
         mean: USUAL.map(f64::ln),
@@ -126,7 +130,7 @@ pub fn walked(
     };
     let effort = Effort::of(walks, stations_m.len(), options.draws);
     let mut draws = Draws::new(options.seed);
-    let mut sampler = Sampler::new(&layout, &roughness, prior, first, prior.mean, 2);
+    let mut sampler = Sampler::new(&layout, roughness, prior, first, prior.mean, 2);
     let (heights, theta) = sample(&mut sampler, &mut draws, effort, stations_m);
     let in_time = !options.terrain_model && blocks.iter().all(|b| b.clock_s.is_some());
     let noise = Noise {
@@ -167,6 +171,7 @@ fn sample(
     for _ in 0..effort.warm {
         sampler.move_noise(draws);
         sampler.sweep(draws);
+        sampler.share(draws);
     }
     let layout = sampler.layout;
     let at: Vec<(usize, [f64; 4], f64)> = stations_m
@@ -192,6 +197,7 @@ fn sample(
         sampler.move_noise(draws);
         sampler.move_noise(draws);
         sampler.sweep(draws);
+        sampler.share(draws);
         for (all, t) in thetas.iter_mut().zip(sampler.theta) {
             all.push(t);
         }

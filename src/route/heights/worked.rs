@@ -118,6 +118,7 @@ fn unknown_classes_from_two_starts() {
         ladder: vec![1e-5, 1e-3, 1e-1],
         shares: vec![0.60, 0.25, 0.15],
         stay: 0.7,
+        alpha: 0.0,
     };
     let prior = NoisePrior {
         mean: theta(),
@@ -132,7 +133,7 @@ fn unknown_classes_from_two_starts() {
         [0.55277, 0.4405, 0.00673],
     ];
     for start in [0, 2] {
-        let mut sampler = Sampler::new(&layout, &roughness, prior, 500.0, theta(), start);
+        let mut sampler = Sampler::new(&layout, roughness.clone(), prior, 500.0, theta(), start);
         let mut draws = Draws::new(7);
         let mut shares = [[0.0f64; 3]; 5];
         let mut rises = Vec::new();
