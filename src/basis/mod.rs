@@ -28,7 +28,7 @@ const FIGURES: &[Page] = &[page!("units")];
 const PIPE: &[Page] = &[page!("pipes")];
 
 /// Survey, route and heights.
-const SURVEY: &[Page] = &[];
+const SURVEY: &[Page] = &[page!("survey-books"), page!("heights"), page!("climbs")];
 
 /// Flow.
 const FLOW: &[Page] = &[];
