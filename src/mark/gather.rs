@@ -1,6 +1,7 @@
 use super::{Mark, Standing, Why, set_out};
 use crate::air::VentWhy;
 use crate::anchor::HoldWhy;
+use crate::laying::{JointAt, Way};
 use crate::pipe::MarkKind;
 use crate::study::Study;
 
@@ -69,7 +70,67 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
             }
         }
     }
+    marks.extend(
+        joints(study)
+            .into_iter()
+            .map(|(station, why)| Mark::at(line, MarkKind::Joint, Standing::Wanted, station, why)),
+    );
+    marks.extend(elbows(study).into_iter().map(|station| {
+        Mark::at(
+            line,
+            MarkKind::Elbow,
+            Standing::Wanted,
+            station,
+            Why::TooSharp,
+        )
+    }));
+    if let Some(plan) = study.regrade.first() {
+        marks.extend(plan.stakes.iter().map(|stake| Mark {
+            elevation_m: stake.wanted_m,
+            ..Mark::at(
+                line,
+                MarkKind::Stake,
+                Standing::Wanted,
+                stake.station_m,
+                Why::Regrade,
+            )
+        }));
+    }
     set_out(marks)
+}
+
+/// Joints that are to be made; the ones that stand are the user's own.
+fn joints(study: &Study) -> Vec<(f64, Why)> {
+    study
+        .laying
+        .iter()
+        .flat_map(|l| &l.joints)
+        .filter_map(|j| match j.at {
+            JointAt::Stands => None,
+            JointAt::ChangeOfPipe => {
+                let laid = |r: &crate::line::Reach| r.is_laid;
+                let both = study
+                    .line
+                    .reaches
+                    .iter()
+                    .any(|r| laid(r) && (r.to_m - j.station_m).abs() < 0.01);
+                (!both).then_some((j.station_m, Why::BoreChanges))
+            }
+            JointAt::Pieces | JointAt::Turn(_) => Some((j.station_m, Why::PieceEnds)),
+            JointAt::Fitting(_) | JointAt::Elbow(_) => None,
+        })
+        .collect()
+}
+
+/// Elbows that are wanted.
+fn elbows(study: &Study) -> Vec<f64> {
+    study
+        .laying
+        .iter()
+        .flat_map(|l| &l.bends)
+        .filter(|b| matches!(b.way, Way::Elbow(_)))
+        .map(|b| b.station_m)
+        .collect()
 }
 
 /// A thing that stands gets the reason it is needed for, unless it does not work.

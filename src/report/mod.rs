@@ -11,6 +11,10 @@ pub mod json;
 pub mod places;
 mod sheet;
 mod sheets;
+/// shopping.csv.
+pub mod shopping;
+/// stakes.csv.
+pub mod stakes;
 /// stations.csv.
 pub mod stations;
 /// What the terminal says.

@@ -1,7 +1,7 @@
 use super::account::{Account, SurveyAccount};
 use super::folder::Sheet;
 use super::words::Say;
-use super::{json, places, stations};
+use super::{json, places, shopping, stakes, stations};
 use crate::text::Fault;
 
 /// Every file of a check's folder. A file whose content was not computed is not there.
@@ -28,6 +28,10 @@ pub fn sheets(account: &Account) -> Result<Vec<Sheet>, Fault> {
         places::geojson(&line.title, &account.marks, &centre, say)
             .map(|bytes| ("marks.geojson".to_owned(), bytes)),
     );
+    out.extend(stakes::sheet(&account.study.regrade)?.map(|b| ("stakes.csv".to_owned(), b)));
+    if let Some(laying) = &account.study.laying {
+        out.extend(shopping::sheet(laying)?.map(|b| ("shopping.csv".to_owned(), b)));
+    }
     out.push((
         "result.json".into(),
         json::printed(&json::of_check(account)).into_bytes(),

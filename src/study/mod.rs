@@ -10,12 +10,13 @@ use crate::flow::{Cases, Gauges, Intake, StreamUse};
 use crate::laying::Laying;
 use crate::line::Line;
 use crate::profile::Profile;
+use crate::regrade::Plan;
 use crate::route::Route;
 use crate::strength::Strength;
 use crate::surge::Surges;
 
 pub use drained::{drained, lets_air_in};
-pub use survey::{Surveyed, read_route, survey};
+pub use survey::{Reader, Surveyed, read_route, read_route_from, survey};
 
 /// Everything computed on one line, as declared.
 #[derive(Debug, Clone)]
@@ -42,6 +43,8 @@ pub struct Study {
     pub strength: Option<Strength>,
     /// Thrust, blocks, slopes, heat, floods, supports.
     pub anchor: Option<Anchor>,
+    /// Ways to make the line fall; empty where it falls.
+    pub regrade: Vec<Plan>,
     /// Pieces, joints, what to buy.
     pub laying: Option<Laying>,
     /// What was not computed, and why.

@@ -7,6 +7,7 @@ use crate::laying;
 use crate::line::Line;
 use crate::pipe::Often;
 use crate::profile::{self, Bore};
+use crate::regrade;
 use crate::route::Route;
 use crate::strength::{self, Load, LoadKind, Strength};
 use crate::surge::{self, Allowed, Surges};
@@ -66,6 +67,12 @@ impl Study {
         };
         let stream = if piped { flow::stream(&line) } else { None };
         let intake = flow::intake(&line, &cases.runs);
+        // A line that falls has nothing to regrade, whatever grade was wished for.
+        let regrade = if profile.climbs.is_empty() {
+            Vec::new()
+        } else {
+            regrade::plans(&line)
+        };
         Self {
             route,
             line,
@@ -78,6 +85,7 @@ impl Study {
             surges,
             strength,
             anchor,
+            regrade,
             laying,
             not_computed,
         }

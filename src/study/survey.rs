@@ -39,19 +39,28 @@ pub fn survey(route: Route, bore_m: f64) -> Surveyed {
 /// # Errors
 /// A file that cannot be read or used, each with its place.
 pub fn read_route(site: &Site) -> Result<Route, Fault> {
+    read_route_from(site, &|path, kind, options| {
+        survey::read(path, kind, options)
+    })
+}
+
+/// Reads one survey file: from the disk, or from what the program carries in itself.
+pub type Reader<'a> = &'a dyn Fn(&Path, Option<Method>, &ReadOptions) -> Result<Reading, Fault>;
+
+/// The same with another way to come by the files.
+///
+/// # Errors
+/// As [`read_route`].
+pub fn read_route_from(site: &Site, read: Reader<'_>) -> Result<Route, Fault> {
     let said = &site.survey;
-    let read_all = |files: &[Said<String>],
-                    kind: Option<SurveyKind>,
-                    options: &ReadOptions|
-     -> Result<Vec<Reading>, Fault> {
+    let read_all = |files: &[Said<String>], kind: Option<SurveyKind>, options: &ReadOptions| {
         files
             .iter()
             .map(|file| {
                 let path = site.path_of(file);
-                survey::read(&path, kind.map(method), options)
-                    .map_err(|fault| missing(&path, file, fault))
+                read(&path, kind.map(method), options).map_err(|fault| missing(&path, file, fault))
             })
-            .collect()
+            .collect::<Result<Vec<Reading>, Fault>>()
     };
     let options = read_options(site, said.taped, &said.doubts);
     let readings = read_all(&said.files, said.kind, &options)?;

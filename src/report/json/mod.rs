@@ -6,8 +6,10 @@ mod route;
 mod running;
 mod strong;
 mod whole;
+mod work;
 
 pub use instruments::{cause_word, next_words};
 pub use round::rounded;
 pub use running::start_word;
 pub use whole::{FORMAT, findings, of_check, of_survey, printed};
+pub use work::kind_word as plan_word;

@@ -1,4 +1,4 @@
-use super::{instruments, route, running, strong};
+use super::{instruments, route, running, strong, work};
 use crate::finding::Finding;
 use crate::mark::Mark;
 use crate::report::account::{Account, SurveyAccount};
@@ -75,6 +75,12 @@ pub fn of_check(account: &Account) -> Value {
     }
     if let Some(intake) = &study.intake {
         out.insert("intake".into(), instruments::intake(intake));
+    }
+    if !study.profile.climbs.is_empty() {
+        out.insert("regrade".into(), work::regrade(&study.regrade));
+    }
+    if let Some(laying) = &study.laying {
+        out.insert("laying".into(), work::laying(laying));
     }
     out.insert("marks".into(), account.marks.iter().map(mark).collect());
     out.insert(
