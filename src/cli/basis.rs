@@ -1,8 +1,41 @@
 use super::Trouble;
 use super::arguments::Basis;
+use super::exit::print;
+use crate::basis;
+use crate::text::{Fault, Place, nearest};
 use std::process::ExitCode;
 
 /// Prints a page of the basis, or lists the topics.
-pub fn run(_arguments: &Basis) -> Result<ExitCode, Trouble> {
-    Err(Trouble::other("the pages are not embedded yet"))
+pub fn run(arguments: &Basis) -> Result<ExitCode, Trouble> {
+    let Some(topic) = &arguments.topic else {
+        let topics: Vec<&str> = basis::topics().collect();
+        print(&format!(
+            "How each figure is worked out, with its source and limits. Topics:\n\n{}\n\nsteadyfall basis TOPIC prints one.",
+            topics
+                .iter()
+                .map(|t| format!("  {t}"))
+                .collect::<Vec<_>>()
+                .join("\n")
+        ))?;
+        return Ok(ExitCode::SUCCESS);
+    };
+    match basis::page(topic) {
+        Some(page) => {
+            print(page.text)?;
+            Ok(ExitCode::SUCCESS)
+        }
+        None => {
+            let fault = Fault::new(Place::default(), format!("there is no page on \"{topic}\""))
+                .found(topic);
+            Err(match nearest(topic, basis::topics()) {
+                Some(near) => fault
+                    .expected("one of the topics that `steadyfall basis` lists")
+                    .advice(format!("did you mean {near}?")),
+                None => fault
+                    .expected("one of the topics that `steadyfall basis` lists")
+                    .advice("run `steadyfall basis` for the list"),
+            }
+            .into())
+        }
+    }
 }

@@ -4,10 +4,11 @@ use super::output::{Said, beside, finish, units};
 use crate::line;
 use crate::report::account::Account;
 use crate::report::{self, json};
-use crate::site::{self, Site};
+use crate::site::{self, Site, Wish};
 use crate::study::{Study, read_route};
 use crate::text::{Fault, Place};
-use std::path::Path;
+use crate::unit::Units;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// The main job.
@@ -18,9 +19,27 @@ pub fn run(arguments: &Check) -> Result<ExitCode, Trouble> {
             let site = read_site(file)?;
             judge(&site, file, None, &arguments.common, &arguments.failing)
         }
-        _ => Err(Trouble::other(
-            "check of survey files without a site file is not built yet",
-        )),
+        files => {
+            if let Some(site) = files.iter().find(|f| is_site(f)) {
+                return Err(Fault::new(
+                    Place::file(site.display().to_string()),
+                    "a site file is checked by itself",
+                )
+                .found(format!("{} files", files.len()))
+                .expected("one site file, or survey files with --pipe")
+                .advice("name the survey files in the site file")
+                .into());
+            }
+            let (site, text) = from_options(arguments)?;
+            let first = files.first().cloned().unwrap_or_default();
+            judge(
+                &site,
+                &first,
+                Some(text),
+                &arguments.common,
+                &arguments.failing,
+            )
+        }
     }
 }
 
@@ -74,7 +93,7 @@ pub fn read_file(file: &Path) -> Result<Vec<u8>, Fault> {
 }
 
 /// Judges a site and writes the results. `made` is the text of a site file that was made from options.
-pub fn judge(
+fn judge(
     site: &Site,
     first_file: &Path,
     made: Option<String>,
@@ -83,7 +102,28 @@ pub fn judge(
 ) -> Result<ExitCode, Trouble> {
     let route = read_route(site)?;
     let line = line::build(site, &route)?;
-    let account = Account::of(Study::of(route, line), units(common.units, site.units));
+    let units = units(common.units, site.units);
+    let folder = beside(first_file, "-results");
+    conclude(
+        Study::of(route, line),
+        units,
+        &folder,
+        made,
+        common,
+        failing,
+    )
+}
+
+/// Reads the findings off a study, writes the folder and prints.
+pub fn conclude(
+    study: Study,
+    units: Units,
+    folder: &Path,
+    made: Option<String>,
+    common: &Common,
+    failing: &Failing,
+) -> Result<ExitCode, Trouble> {
+    let account = Account::of(study, units);
     let mut sheets = report::sheets(&account)?;
     if let Some(text) = made {
         sheets.push(("site.toml".to_owned(), text.into_bytes()));
@@ -93,11 +133,49 @@ pub fn judge(
         sheets,
         text: report::terminal::of_check(&account),
     };
-    finish(
-        &said,
-        &beside(first_file, "-results"),
-        common,
-        failing.fail_on,
-        &account.findings,
-    )
+    finish(&said, folder, common, failing.fail_on, &account.findings)
+}
+
+/// A site made of options, its survey files named from where the user stands, and the text that says the same from inside the results folder.
+fn from_options(arguments: &Check) -> Result<(Site, String), Trouble> {
+    if arguments.pipe.is_empty() {
+        let first = arguments.files.first().map(|f| f.display().to_string());
+        return Err(Fault::new(Place::default(), "survey files need --pipe")
+            .found(first.unwrap_or_default())
+            .expected("a site file, or survey files with --pipe (and --jets, --water-level)")
+            .advice("add --pipe \"PE100 SDR11 90\", or use `steadyfall survey` for the route alone")
+            .into());
+    }
+    // The text lies in the results folder, one below the files; from another folder only the whole path finds them.
+    let from_folder = |file: &PathBuf| match (&arguments.common.out, file.file_name()) {
+        (None, Some(name)) => format!("../{}", name.to_string_lossy()),
+        _ => std::path::absolute(file)
+            .unwrap_or_else(|_| file.clone())
+            .display()
+            .to_string(),
+    };
+    let first = arguments.files.first();
+    let wish = Wish {
+        files: arguments
+            .files
+            .iter()
+            .map(|f| f.display().to_string())
+            .collect(),
+        title: first
+            .and_then(|f| f.file_stem())
+            .map(|s| s.to_string_lossy().into_owned()),
+        units: arguments.common.units.map(|u| units(Some(u), None)),
+        kind: None,
+        taped: arguments.taped.clone(),
+        from: arguments.from.clone(),
+        pipes: arguments.pipe.clone(),
+        jets: arguments.jets.clone(),
+        water_level: arguments.water_level.clone(),
+    };
+    let (_, site) = site::from_options(&wish)?;
+    let text = site::options_text(&Wish {
+        files: arguments.files.iter().map(from_folder).collect(),
+        ..wish
+    })?;
+    Ok((site, text))
 }

@@ -3,7 +3,9 @@
 mod arguments;
 mod basis;
 mod check;
+mod demo;
 mod exit;
+mod new;
 mod output;
 mod pipes;
 mod shell;
@@ -41,6 +43,8 @@ fn run(arguments: Arguments) -> Result<ExitCode, Trouble> {
         Command::Shell(a) => shell::run(&a),
         Command::Check(a) => check::run(&a),
         Command::Survey(a) => survey::run(&a),
+        Command::Demo(a) => demo::run(&a),
+        Command::New(a) => new::run(&a),
         _ => Err(Trouble::other("this command is not built yet")),
     }
 }

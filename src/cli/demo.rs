@@ -1,0 +1,54 @@
+use super::Trouble;
+use super::arguments::{Demo, UnitsWord};
+use super::check::conclude;
+use super::output::units;
+use crate::line;
+use crate::site;
+use crate::study::{Study, read_route_from};
+use crate::survey;
+use crate::text::{Fault, Place};
+use std::path::Path;
+use std::process::ExitCode;
+
+/// A sample that the program carries in itself.
+struct Sample {
+    site: &'static str,
+    files: &'static [(&'static str, &'static [u8])],
+}
+
+const METRIC: Sample = Sample {
+    site: include_str!("../../sample-surveys/otter-gill/site.toml"),
+    files: &[(
+        "walk.gpx",
+        include_bytes!("../../sample-surveys/otter-gill/walk.gpx"),
+    )],
+};
+
+/// The whole check on a sample, no files needed.
+pub fn run(arguments: &Demo) -> Result<ExitCode, Trouble> {
+    let sample = match arguments.sample {
+        UnitsWord::Metric => &METRIC,
+        UnitsWord::Us => &METRIC,
+    };
+    let site = site::read_text("", sample.site)?;
+    let route = read_route_from(&site, &|path, kind, options| {
+        let name = path
+            .file_name()
+            .map(|n| n.to_string_lossy().into_owned())
+            .unwrap_or_default();
+        let bytes = sample.files.iter().find(|(n, _)| *n == name).map(|f| f.1);
+        let bytes =
+            bytes.ok_or_else(|| Fault::new(Place::file(&name), "the sample lacks this file"))?;
+        survey::read_bytes(bytes, &name, kind, options)
+    })?;
+    let line = line::build(&site, &route)?;
+    let study = Study::of(route, line);
+    conclude(
+        study,
+        units(arguments.common.units, site.units),
+        Path::new("steadyfall-demo"),
+        None,
+        &arguments.common,
+        &arguments.failing,
+    )
+}
