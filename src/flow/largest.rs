@@ -27,6 +27,33 @@ pub struct Largest {
     pub held_by_crest: bool,
 }
 
+/// The flow at which a share of the gross head is lost in a full line, m3/s.
+pub fn flow_for_loss(line: &Line, conditions: &Conditions, share: f64) -> Result<f64, WhyNot> {
+    let wish = any_flow();
+    let case = Case::of(line, &wish, conditions)?;
+    let gross = case.gross_head_m;
+    let most = demand::open_flow_m3_per_s(&case.conduit, gross)?;
+    let over = |q: f64| case.conduit.loss_m(q) - share * gross;
+    if most <= 0.0 || over(most * 1e-9) >= 0.0 {
+        return Err(WhyNot::TapsTakeAll);
+    }
+    if over(most) <= 0.0 {
+        return Ok(most);
+    }
+    settle(most * 1e-9, most, |q| -over(q))
+}
+
+/// A state that asks for a flow: only the conduit of its case is used.
+fn any_flow() -> CaseWish {
+    CaseWish {
+        name: String::new(),
+        running: Running::Flow(1e-9),
+        level: Level::Usual,
+        fittings_open: Vec::new(),
+        screen_blocked: 0.0,
+    }
+}
+
 /// Finds the most power of a line at its usual level, new and with its fittings as they are. The stream is left out.
 pub fn largest_power(line: &Line) -> Result<Largest, WhyNot> {
     largest_under(line, &Conditions::usual(line))
@@ -34,14 +61,7 @@ pub fn largest_power(line: &Line) -> Result<Largest, WhyNot> {
 
 /// The same under stated conditions.
 pub fn largest_under(line: &Line, conditions: &Conditions) -> Result<Largest, WhyNot> {
-    // any flow that asks for a running state: only the conduit of the case is used
-    let wish = CaseWish {
-        name: String::new(),
-        running: Running::Flow(1e-9),
-        level: Level::Usual,
-        fittings_open: Vec::new(),
-        screen_blocked: 0.0,
-    };
+    let wish = any_flow();
     let case = Case::of(line, &wish, conditions)?;
     let conduit = &case.conduit;
     let gross = case.gross_head_m;

@@ -1,1 +1,13 @@
-//! Many lines side by side, screened by the steady state.
+//! Pipe sizes, classes and jets side by side: screened by the steady state, the shown ones marched.
+
+mod choice;
+mod coarse;
+mod family;
+mod result;
+mod screen;
+mod show;
+
+pub use choice::{JetChoice, with_jets, with_pipe};
+pub use family::{Family, families};
+pub use result::{NoSizes, Options, Row, SetAside, Shown, Sizes, Why};
+pub use screen::study;

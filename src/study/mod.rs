@@ -16,6 +16,7 @@ use crate::strength::Strength;
 use crate::surge::Surges;
 
 pub use drained::{drained, lets_air_in};
+pub(crate) use run::loads;
 pub use survey::{Reader, Surveyed, read_route, read_route_from, survey};
 
 /// Everything computed on one line, as declared.

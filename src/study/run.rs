@@ -147,6 +147,11 @@ fn rise_m(line: &Line, surges: &Surges) -> Vec<f64> {
 
 /// Pressure over what the pipe may take, in every state that was worked out.
 fn strong(line: &Line, cases: &Cases, surges: Option<&Surges>) -> Strength {
+    strength::judge(line, &loads(line, cases, surges))
+}
+
+/// The pressures of every state that was worked out, and of the line that drains.
+pub(crate) fn loads(line: &Line, cases: &Cases, surges: Option<&Surges>) -> Vec<Load> {
     let mut loads: Vec<Load> = cases
         .runs
         .iter()
@@ -184,7 +189,7 @@ fn strong(line: &Line, cases: &Cases, surges: Option<&Surges>) -> Strength {
         }
     }));
     loads.push(drained(line));
-    strength::judge(line, &loads)
+    loads
 }
 
 fn why_not_run(why: &flow::WhyNot, line: &Line) -> String {

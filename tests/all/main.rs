@@ -29,6 +29,7 @@ mod regrade;
 mod report;
 mod samples;
 mod site;
+mod size;
 mod strength;
 mod surge;
 mod survey;

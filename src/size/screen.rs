@@ -1,0 +1,300 @@
+//! Every size with every choice of jets, worked out by the steady state.
+
+use super::choice::{JetChoice, price_per_m, with_jets, with_pipe};
+use super::coarse::coarse;
+use super::family::{Family, families, standing_pa, zones};
+use super::show::march;
+use super::{NoSizes, Options, Row, SetAside, Sizes, Why};
+use crate::flow::{self, Conditions, Run, WhyNot};
+use crate::line::{CaseWish, Level, Line, Running, Way};
+use crate::pipe::Pipe;
+
+/// Share of the head that a pipe loses in common practice: 10 to 15 % (no source). The rows shown lie nearest to it.
+const USUAL_LOSS: f64 = 0.12;
+
+/// The doubt of the drop, as a share of it, over which a class cannot be chosen.
+const DROP_DOUBT: f64 = 0.05;
+
+/// Holds the sizes of the catalogue side by side on a line: each with the class it needs, with the jets declared, with jets for a loss of a tenth,
+/// with jets for what the stream gives, and with the jets of the most power.
+pub fn study(line: &Line, options: &Options) -> Result<Sizes, NoSizes> {
+    let running = line.outlet.as_ref().is_some_and(|o| match &o.how {
+        Way::Jets(jets) => !jets.is_empty(),
+        Way::Flow(flow) => *flow > 0.0,
+    });
+    if line.reaches.is_empty() || !running {
+        return Err(NoSizes::NothingToSize);
+    }
+    let base = coarse(line);
+    let mut out = Sizes {
+        rows: Vec::new(),
+        screened: 0,
+        set_aside: Vec::new(),
+        drop_in_doubt: Some(line.heights.drop_sd_m / line.drop_m().abs())
+            .filter(|share| *share > DROP_DOUBT),
+    };
+    let mut rows = Vec::new();
+    let declared = declared(&base);
+    for family in families(line, options.of.as_deref())? {
+        let Some(zones) = zones(&family, &base, &standing_pa(&base)) else {
+            out.set_aside.push(SetAside {
+                family,
+                why: Why::NotStrongEnough,
+            });
+            continue;
+        };
+        let piped = with_pipe(&base, &zones);
+        for choice in choices(line) {
+            out.screened += 1;
+            match candidate(&piped, &family, &zones, choice) {
+                Ok(row) => rows.push(row),
+                Err(why) => out.set_aside.push(SetAside {
+                    family: family.clone(),
+                    why: Why::NotRun(why),
+                }),
+            }
+        }
+    }
+    gains(&mut rows);
+    out.rows = choose(rows, declared, options.show);
+    if options.march {
+        for row in &mut out.rows {
+            row.shown = march(line, row);
+        }
+    }
+    Ok(out)
+}
+
+fn choices(line: &Line) -> Vec<JetChoice> {
+    let mut out = vec![JetChoice::Declared, JetChoice::Loss(0.10)];
+    if line.stream.is_some() {
+        out.push(JetChoice::Stream);
+    }
+    out.push(JetChoice::Largest);
+    out
+}
+
+/// What all jets, or the fixed flow, ask for.
+pub(super) fn all_running(line: &Line) -> CaseWish {
+    let (name, running) = match line.outlet.as_ref().map(|o| &o.how) {
+        Some(Way::Jets(jets)) => ("all jets", Running::Jets((0..jets.len()).collect())),
+        Some(Way::Flow(flow)) => ("running", Running::Flow(*flow)),
+        None => ("shut", Running::Shut),
+    };
+    CaseWish {
+        name: name.to_owned(),
+        running,
+        level: Level::Usual,
+        fittings_open: Vec::new(),
+        screen_blocked: 0.0,
+    }
+}
+
+/// The line with the jets of a choice.
+pub(super) fn chosen(line: &Line, choice: JetChoice) -> Result<Line, WhyNot> {
+    let usual = Conditions::usual(line);
+    let gross = line.intake.level_m - line.nozzle_elevation_m();
+    if gross <= 0.0 {
+        return Err(WhyNot::NoHead {
+            gross_head_m: gross,
+        });
+    }
+    match choice {
+        JetChoice::Declared => Ok(line.clone()),
+        JetChoice::Loss(share) => {
+            let flow = flow::flow_for_loss(line, &usual, share)?;
+            Ok(with_jets(line, flow, gross * (1.0 - share)))
+        }
+        JetChoice::Largest => {
+            let best = flow::largest_under(line, &usual)?;
+            if best.flow_m3_per_s <= 0.0 {
+                return Err(WhyNot::TapsTakeAll);
+            }
+            Ok(with_jets(line, best.flow_m3_per_s, best.net_head_m))
+        }
+        JetChoice::Stream => {
+            let wanted = stream_m3_per_s(line).ok_or(WhyNot::NoJets)?;
+            if wanted <= 0.0 {
+                return Err(WhyNot::TapsTakeAll);
+            }
+            let mut wish = all_running(line);
+            wish.running = Running::Flow(wanted);
+            let run = flow::run_under(line, &wish, &usual).map_err(|n| n.why)?;
+            Ok(with_jets(line, run.flow_m3_per_s, run.net_head_m))
+        }
+    }
+}
+
+/// What the stream gives at the turbine in its best month, m3/s.
+fn stream_m3_per_s(line: &Line) -> Option<f64> {
+    let stream = line.stream.as_ref()?;
+    let best = stream.flow_m3_per_s.iter().copied().fold(0.0, f64::max);
+    let taken: f64 = line.taps.iter().map(|t| t.flow_m3_per_s).sum();
+    Some(best - stream.leave_m3_per_s - taken)
+}
+
+fn candidate(
+    piped: &Line,
+    family: &Family,
+    zones: &[(f64, f64, Pipe)],
+    choice: JetChoice,
+) -> Result<Row, WhyNot> {
+    let line = chosen(piped, choice)?;
+    row(&line, family.clone(), zones.to_vec(), choice)
+}
+
+fn row(
+    line: &Line,
+    family: Family,
+    zones: Vec<(f64, f64, Pipe)>,
+    choice: JetChoice,
+) -> Result<Row, WhyNot> {
+    let wish = all_running(line);
+    let usual = Conditions::usual(line);
+    let run = flow::run_under(line, &wish, &usual).map_err(|n| n.why)?;
+    let slimed = Conditions {
+        slime: 1.0,
+        ..usual
+    };
+    let old = flow::run_under(line, &wish, &slimed).map_err(|n| n.why)?;
+    let jets = match line.outlet.as_ref().map(|o| &o.how) {
+        Some(Way::Jets(jets)) => jets.as_slice(),
+        _ => &[],
+    };
+    let hole = jets.first().map(|j| j.nozzle_diameter_m);
+    let alike = jets.iter().all(|j| Some(j.nozzle_diameter_m) == hole);
+    let prices = zones
+        .iter()
+        .map(|(a, b, p)| price_per_m(line, p).map(|each| each * (b - a)));
+    Ok(Row {
+        jets: jets.len(),
+        nozzle_diameter_m: hole.filter(|_| alike),
+        bore_m: zones
+            .iter()
+            .map(|z| z.2.inner_diameter_m)
+            .fold(f64::INFINITY, f64::min),
+        mass_kg: zones
+            .iter()
+            .map(|(a, b, p)| (b - a) * p.mass_kg_per_m)
+            .sum(),
+        price: prices.sum::<Option<f64>>(),
+        too_fast: run.velocity_max_m_per_s > line.limits.velocity_m_per_s,
+        slimed_power_w: old.water_power_w,
+        ..figures(&run, family, zones, choice)
+    })
+}
+
+fn figures(run: &Run, family: Family, zones: Vec<(f64, f64, Pipe)>, choice: JetChoice) -> Row {
+    Row {
+        family,
+        zones,
+        choice,
+        jets: 0,
+        nozzle_diameter_m: None,
+        bore_m: 0.0,
+        flow_m3_per_s: run.flow_m3_per_s,
+        gross_head_m: run.gross_head_m,
+        net_head_m: run.net_head_m,
+        loss_share: run.loss_share(),
+        velocity_m_per_s: run.velocity_max_m_per_s,
+        too_fast: false,
+        water_power_w: run.water_power_w,
+        slimed_power_w: run.water_power_w,
+        electrical_w: run.electrical.map(|e| e.power_w),
+        mass_kg: 0.0,
+        price: None,
+        gain_next_w: None,
+        limited_station_m: run.limited.as_ref().map(|l| l.station_m),
+        declared: false,
+        shown: None,
+    }
+}
+
+/// The line as it is, as a row of its own.
+fn declared(base: &Line) -> Option<Row> {
+    let first = &base.reaches.first()?.pipe;
+    let family = Family {
+        standard: first.standard.clone(),
+        grade: first.grade.clone(),
+        size_label: first.size_label.clone(),
+        outer_diameter_m: first.outer_diameter_m,
+        classes: Vec::new(),
+    };
+    let zones = base
+        .reaches
+        .iter()
+        .map(|r| (r.from_m, r.to_m, r.pipe.clone()))
+        .collect();
+    let mut out = row(base, family, zones, JetChoice::Declared).ok()?;
+    out.declared = true;
+    Some(out)
+}
+
+/// What one size more brings: rows stand family by family, so the next of the same choice and kind is one size more.
+fn gains(rows: &mut [Row]) {
+    let next: Vec<Option<f64>> = rows
+        .iter()
+        .enumerate()
+        .map(|(i, row)| {
+            rows.iter()
+                .skip(i + 1)
+                .find(|r| r.choice == row.choice)
+                .filter(|r| {
+                    r.family.standard == row.family.standard && r.family.grade == row.family.grade
+                })
+                .map(|r| r.water_power_w - row.water_power_w)
+        })
+        .collect();
+    for (row, gain) in rows.iter_mut().zip(next) {
+        row.gain_next_w = gain;
+    }
+}
+
+/// The rows to show: of each choice in turn the one nearest to what is usual, those that run full and not too fast first.
+fn choose(rows: Vec<Row>, declared: Option<Row>, show: usize) -> Vec<Row> {
+    let target = declared.as_ref().map(|d| d.flow_m3_per_s);
+    let far = |row: &Row| {
+        let off = match (row.choice, target) {
+            (JetChoice::Declared | JetChoice::Stream, _) | (_, None) => {
+                (row.loss_share.max(1e-6) / USUAL_LOSS).ln().abs()
+            }
+            (_, Some(flow)) => (row.flow_m3_per_s.max(1e-9) / flow.max(1e-9)).ln().abs(),
+        };
+        let faults = usize::from(row.limited_station_m.is_some()) + usize::from(row.too_fast);
+        off + 10.0 * faults as f64
+    };
+    let mut by_choice: Vec<Vec<Row>> = Vec::new();
+    for row in rows {
+        match by_choice
+            .iter_mut()
+            .find(|g| g.first().is_some_and(|f| f.choice == row.choice))
+        {
+            Some(group) => group.push(row),
+            None => by_choice.push(vec![row]),
+        }
+    }
+    for group in &mut by_choice {
+        // the nearest last, to be taken from the end
+        group.sort_by(|a, b| far(b).total_cmp(&far(a)));
+    }
+    let mut out: Vec<Row> = declared.into_iter().take(show).collect();
+    while out.len() < show && by_choice.iter().any(|g| !g.is_empty()) {
+        for group in &mut by_choice {
+            if out.len() < show {
+                out.extend(group.pop());
+            }
+        }
+    }
+    let order = |c: JetChoice| match c {
+        JetChoice::Declared => 0,
+        JetChoice::Loss(_) => 1,
+        JetChoice::Stream => 2,
+        JetChoice::Largest => 3,
+    };
+    out.sort_by(|a, b| {
+        (!a.declared, order(a.choice))
+            .cmp(&(!b.declared, order(b.choice)))
+            .then(a.bore_m.total_cmp(&b.bore_m))
+    });
+    out
+}

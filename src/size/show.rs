@@ -1,0 +1,69 @@
+//! The rows that are shown, on the full line: doubts, surges, strength.
+
+use super::choice::with_pipe;
+use super::screen::{all_running, chosen};
+use super::{Row, Shown};
+use crate::flow;
+use crate::line::Line;
+use crate::route::Heights;
+use crate::strength::{self, ReachStrength};
+use crate::study::loads;
+use crate::surge;
+
+/// Marches a row through the standard movements and the user's, and judges its pipe. `None` where it does not run.
+///
+/// Surges are marched as they are declared or usual, without the search for a safe time: where the margin is negative, the movement must be slower than it was taken.
+pub(super) fn march(line: &Line, row: &Row) -> Option<Shown> {
+    let bare = Line {
+        heights: Heights {
+            draws: Vec::new(),
+            ..thin(&line.heights)
+        },
+        ..line.clone()
+    };
+    let built = if row.declared {
+        bare
+    } else {
+        chosen(&with_pipe(&bare, &row.zones), row.choice).ok()?
+    };
+    let run = flow::run(&built, &all_running(&built)).ok()?;
+    let cases = flow::cases(&built);
+    let options = surge::Options {
+        allowed: None,
+        climb_may_hold_air: false,
+        no_search: true,
+    };
+    let surges = surge::study(&built, &cases.runs, &options);
+    let judged = strength::judge(&built, &loads(&built, &cases, Some(&surges)));
+    let worst = judged
+        .reaches
+        .iter()
+        .max_by(|a, b| share(a).total_cmp(&share(b)))?;
+    let governing = worst.governing.as_ref();
+    Some(Shown {
+        flow_sd_m3_per_s: run.flow_sd_m3_per_s,
+        net_head_sd_m: run.net_head_sd_m,
+        water_power_sd_w: run.water_power_sd_w,
+        use_high: share(worst),
+        governed_by: governing.map_or_else(String::new, |g| g.cause.name.clone()),
+        worst_station_m: governing.map_or(worst.from_m, |g| g.station_m),
+        margin: 1.0 - share(worst),
+        vapour: surges.weighed().any(|s| s.vapour.is_some()),
+    })
+}
+
+fn share(reach: &ReachStrength) -> f64 {
+    reach.use_high.unwrap_or(0.0)
+}
+
+/// Heights without their draws.
+fn thin(heights: &Heights) -> Heights {
+    Heights {
+        station_m: heights.station_m.clone(),
+        mean_m: heights.mean_m.clone(),
+        sd_m: heights.sd_m.clone(),
+        draws: Vec::new(),
+        drop_sd_m: heights.drop_sd_m,
+        walks: heights.walks,
+    }
+}
