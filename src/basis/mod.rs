@@ -37,7 +37,7 @@ const FLOW: &[Page] = &[];
 const AIR: &[Page] = &[];
 
 /// Surge.
-const SURGE: &[Page] = &[];
+const SURGE: &[Page] = &[page!("wave-speed"), page!("surge")];
 
 /// Strength.
 const STRENGTH: &[Page] = &[page!("strength"), page!("collapse")];

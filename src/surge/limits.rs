@@ -5,7 +5,7 @@ use super::{Allowed, Course, Governs, Search};
 use crate::pipe::Often;
 
 /// Cells on the line for the search, and waves that are followed after the movement has ended.
-const CELLS: usize = 40;
+const CELLS: usize = 64;
 const WAVES: f64 = 2.5;
 
 /// The shortest time of a movement within what the line may take, with the wave speed at either end.

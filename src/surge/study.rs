@@ -12,7 +12,7 @@ use crate::pipe::wave::{Band, Between, restraint_of, wave_speed};
 use crate::unit::nature::water;
 
 /// Cells on the line.
-const SHOWN_CELLS: usize = 96;
+const SHOWN_CELLS: usize = 160;
 
 /// Waves that are followed after a movement has ended, in times to the intake and back.
 const SHOWN_WAVES: f64 = 5.0;

@@ -248,10 +248,13 @@ fn a_state_over_its_limit_is_hopeless() {
 #[test]
 fn everything_on_the_line_at_once_stays_steady_until_it_moves() {
     let mut line = hill();
-    let small = pe("PE100 SDR11 75");
+    let known = |words: &str| Pipe {
+        wave_speed_m_per_s: Some(380.0),
+        ..pe(words)
+    };
     line.reaches = vec![
-        Reach::of(pe("PE100 SDR11 90"), 0.0, 433.0),
-        Reach::of(small, 433.0, 640.0),
+        Reach::of(known("PE100 SDR11 90"), 0.0, 433.0),
+        Reach::of(known("PE100 SDR11 75"), 433.0, 640.0),
     ];
     line.fittings = vec![
         fitting("screen", 1.0, FittingKind::Strainer),
@@ -318,4 +321,227 @@ fn a_line_without_an_outlet_has_nothing_to_march() {
     assert!(found.runs.is_empty());
     assert_eq!(found.not_run.len(), 1);
     assert!(found.filling.is_some());
+}
+
+mod laws {
+    //! What must always hold.
+
+    use super::*;
+    use proptest::prelude::*;
+    use steadyfall::surge::{
+        Aim, Chain, Course, Drop, End, Forebay, Grid, Marched, Nozzles, Orders, Start, Tube, march,
+    };
+
+    const G: f64 = 9.81;
+
+    fn tube() -> impl Strategy<Value = Tube> {
+        (50.0..1500.0, 0.03..0.4, 150.0..1300.0, 0.008..0.04).prop_map(
+            |(length_m, bore_m, wave_speed_m_per_s, friction_factor)| Tube {
+                length_m,
+                bore_m,
+                wave_speed_m_per_s,
+                friction_factor,
+            },
+        )
+    }
+
+    /// Tubes with nozzles that pass a share of what the whole head would drive through them.
+    fn running(tubes: Vec<Tube>, level_m: f64, share: f64, course: Course) -> (Chain, f64) {
+        let mut chain = Chain {
+            gravity_m_per_s2: G,
+            forebay: Forebay {
+                level_m,
+                mouth: Drop::default(),
+            },
+            tubes,
+            joins: Vec::new(),
+            end: End::Shut,
+        };
+        let loss_of_one = level_m - end_head(&chain, 1.0);
+        // no faster than 3 m/s in the narrowest tube
+        let narrowest = chain
+            .tubes
+            .iter()
+            .map(Tube::area_m2)
+            .fold(f64::INFINITY, f64::min);
+        let flow = (share * level_m / loss_of_one.max(1e-12))
+            .sqrt()
+            .min(3.0 * narrowest);
+        let mut nozzles = Nozzles::passing(flow, end_head(&chain, flow), 0.0, G);
+        nozzles.course = course;
+        chain.end = End::Nozzles(nozzles);
+        (chain, flow)
+    }
+
+    fn end_head(chain: &Chain, flow: f64) -> f64 {
+        chain
+            .steady_heads_m(&Start::flowing(chain, flow))
+            .last()
+            .unwrap()
+            .1
+    }
+
+    fn grid(chain: &Chain, cells: usize) -> Grid {
+        Grid::choose(
+            &chain.tubes,
+            Aim {
+                cells,
+                most_cells: 8 * cells,
+                bends_s: &[chain.movement_s()],
+            },
+        )
+    }
+
+    fn go(chain: &Chain, flow: f64, grid: &Grid, waves: f64) -> Marched {
+        let orders = Orders {
+            duration_s: chain.movement_s() + waves * chain.critical_time_s(),
+            air_head_m: 10.0,
+            ..Orders::default()
+        };
+        march(chain, grid, &Start::flowing(chain, flow), &orders)
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(48))]
+
+        #[test]
+        fn a_sudden_stop_without_friction_is_a_square_wave(t in tube(), level in 20.0..300.0f64, v in 0.1..3.0f64) {
+            let bare = Tube { friction_factor: 0.0, ..t };
+            let flow = v * bare.area_m2();
+            let (mut chain, _) = running(vec![bare], level, 0.1, Course::held(1.0));
+            let mut nozzles = Nozzles::passing(flow, level, 0.0, G);
+            nozzles.course = Course::straight(1.0, 0.0, 0.0);
+            chain.end = End::Nozzles(nozzles);
+            let grid = grid(&chain, 30);
+            let m = go(&chain, flow, &grid, 4.0);
+            let rise = grid.wave_speeds_m_per_s[0] * v / G;
+            prop_assert!((m.outlet.max_m - level - rise).abs() < 1e-9 * (level + rise));
+            prop_assert!((m.outlet.min_m - level + rise).abs() < 1e-9 * (level + rise));
+            for e in &m.envelopes {
+                prop_assert!(e.max_m.iter().skip(1).all(|h| (h - level - rise).abs() < 1e-9 * (level + rise)));
+            }
+        }
+
+        #[test]
+        fn nothing_moves_and_nothing_drifts(tubes in prop::collection::vec(tube(), 1..4), level in 20.0..300.0f64, share in 0.02..0.6) {
+            let (chain, flow) = running(tubes, level, share, Course::held(1.0));
+            let m = go(&chain, flow, &grid(&chain, 50), 6.0);
+            for e in &m.envelopes {
+                for (max, min) in e.max_m.iter().zip(&e.min_m) {
+                    prop_assert!(max - min < 1e-9, "{}", max - min);
+                }
+            }
+        }
+
+        #[test]
+        fn courant_is_one_and_the_movement_ends_on_a_step(tubes in prop::collection::vec(tube(), 1..5), over_s in 1.0..60.0) {
+            let chain = running(tubes, 100.0, 0.2, Course::straight(1.0, 0.0, over_s)).0;
+            let grid = grid(&chain, 60);
+            for ((tube, n), a) in chain.tubes.iter().zip(&grid.cells).zip(&grid.wave_speeds_m_per_s) {
+                let cell = tube.length_m / *n as f64;
+                prop_assert!((cell / (a * grid.step_s) - 1.0).abs() < 1e-12);
+            }
+            prop_assert!(grid.total_cells() <= 60 * 12);
+        }
+
+        #[test]
+        fn half_the_step_changes_the_peak_by_little(t in tube(), level in 20.0..300.0f64, share in 0.02..0.5, phases in 0.3..12.0) {
+            let over_s = phases * 2.0 * t.travel_s();
+            let (chain, flow) = running(vec![t], level, share, Course::straight(1.0, 0.0, over_s));
+            let [coarse, fine] = [64, 128].map(|n| {
+                let step_s = over_s / (over_s / (t.travel_s() / f64::from(n))).round();
+                let grid = Grid::with_step(&chain.tubes, step_s);
+                // the same pipe for both: with the wave speed as it is, not as it was fitted
+                let mut fitted = chain.clone();
+                fitted.tubes[0].length_m *= t.wave_speed_m_per_s / grid.wave_speeds_m_per_s[0];
+                (go(&fitted, flow, &Grid::with_step(&fitted.tubes, step_s), 1.5), grid.adjustment)
+            });
+            let rise = fine.0.outlet.max_m - end_head(&chain, flow);
+            let change = (fine.0.outlet.max_m - coarse.0.outlet.max_m).abs();
+            // what the fitting itself moves is its own, and reported
+            prop_assert!(change < (0.002 + 2.0 * coarse.1) * rise + 1e-6, "{change} of {rise}, fitted by {}", coarse.1);
+        }
+
+        #[test]
+        fn heads_swing_about_the_static_one_in_the_end(t in tube(), level in 20.0..300.0f64, share in 0.1..0.5) {
+            let over_s = 12.0 * t.travel_s();
+            let (chain, flow) = running(vec![t], level, share, Course::straight(1.0, 0.0, over_s));
+            let grid = grid(&chain, 20);
+            let orders = Orders {
+                duration_s: over_s + 60.0 * chain.critical_time_s(),
+                watch_m: vec![chain.length_m()],
+                air_head_m: 10.0,
+                ..Orders::default()
+            };
+            let m = march(&chain, &grid, &Start::flowing(&chain, flow), &orders);
+            // a whole swing is twice there and back
+            let swing = 4 * grid.total_cells();
+            let last = &m.watched_m[0][m.watched_m[0].len() - swing..];
+            let mean = last.iter().sum::<f64>() / swing as f64;
+            prop_assert!((mean - level).abs() < 0.01 * (m.outlet.max_m - level), "{mean} for {level}");
+            prop_assert!(m.last_flow_m3_per_s == 0.0);
+        }
+    }
+
+    proptest! {
+        // each of these studies a whole line
+        #![proptest_config(ProptestConfig::with_cases(10))]
+
+        #[test]
+        fn the_profile_between_the_ends_does_not_change_the_head_at_the_valve(bulge in -0.3..0.3f64) {
+            // gentle enough that the water never parts and no crest breaks the run
+            let of = |sign: f64| {
+                let points: Vec<(f64, f64)> = (0..=20)
+                    .map(|i| {
+                        let x = f64::from(i) / 20.0;
+                        (400.0 * x, 80.0 * (1.0 - x) + sign * bulge * 30.0 * x * (1.0 - x))
+                    })
+                    .collect();
+                let mut line = Line::plain(&points, &pe("PE100 SDR11 90"));
+                line.intake.level_m += 2.0;
+                line.outlet = Some(Outlet {
+                    how: Way::Jets(vec![jet("one", 0.012), jet("two", 0.012)]),
+                    nozzle_height_m: 0.0,
+                    water_to_wire: None,
+                });
+                let s = marched(&line);
+                let s = named(&s, "jets closing").clone();
+                (s.head_max_m, s.head_min_m)
+            };
+            let (up, down) = (of(1.0), of(-1.0));
+            prop_assert!((up.0 - down.0).abs() < 1e-9);
+            prop_assert!((up.1.unwrap() - down.1.unwrap()).abs() < 1e-9);
+        }
+
+        #[test]
+        fn whatever_stands_on_the_line_every_figure_is_finite_and_none_is_below_boiling(
+            valve_at in 0.0..640.0f64, kind in 0usize..4, tap in 0.0..0.001f64, vent_at in 1.0..639.0f64, device in 0usize..3,
+            stub in 0.3..200.0f64, over_s in 0.0..30.0f64, law in prop::bool::ANY,
+        ) {
+            let mut line = hill();
+            line.reaches = vec![
+                Reach::of(pe("PE100 SDR11 90"), 0.0, 640.0 - stub),
+                Reach::of(pe("PE100 SDR11 75"), 640.0 - stub, 640.0),
+            ];
+            let kinds = [FittingKind::GateValve, FittingKind::BallValve, FittingKind::ButterflyValve, FittingKind::GlobeValve];
+            line.fittings = vec![fitting("valve", valve_at, kinds[kind])];
+            line.taps = vec![Tap { station_m: 0.4 * 640.0, flow_m3_per_s: tap }];
+            let devices = [Device::Standpipe, Device::VacuumValve, Device::CombinationValve];
+            line.stands = vec![vent(vent_at, devices[device], Some(70.0))];
+            line.movements = vec![movement("try", Mover::Fitting(0), 1.0, 0.0, over_s)];
+            line.movements[0].law = if law { Law::Area } else { Law::Stroke };
+            let surges = marched(&line);
+            prop_assert!(surges.not_run.is_empty(), "{:?}", surges.not_run);
+            for s in &surges.runs {
+                for p in &s.points {
+                    prop_assert!(p.head_max_m.is_finite() && p.pressure_max_pa.is_finite());
+                    prop_assert!(p.head_min_m.is_none_or(|h| h.is_finite() && h <= p.head_max_m + 1e-9));
+                    prop_assert!(p.pressure_min_pa.is_some() || s.vapour.is_some(), "{} at {}", s.movement, p.station_m);
+                    prop_assert!(p.pressure_min_pa.is_none_or(|pa| pa > -101_325.0));
+                }
+                prop_assert!(s.head_max_m.is_finite() && s.closed.marched_rise_m.is_finite());
+                prop_assert!(s.moved_m < 10.0, "{}", s.moved_m);
+            }
+        }
+    }
 }
