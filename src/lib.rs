@@ -1,4 +1,6 @@
-//! Judges the pressure pipe (penstock) of a small hydro plant from a walked or levelled route.
+#![doc = include_str!("../README.md")]
+//!
+//! # The rooms
 //!
 //! Data runs one way. The rooms below stand in that order and a room imports only from rooms before it.
 //! Lengths are metres, pressures pascals, angles radians and flows cubic metres a second inside; the unit stands in each field's name.
