@@ -9,6 +9,7 @@ mod new;
 mod output;
 mod pipes;
 mod shell;
+mod size;
 mod survey;
 
 use arguments::{Arguments, Command};
@@ -45,6 +46,7 @@ fn run(arguments: Arguments) -> Result<ExitCode, Trouble> {
         Command::Survey(a) => survey::run(&a),
         Command::Demo(a) => demo::run(&a),
         Command::New(a) => new::run(&a),
+        Command::Size(a) => size::run(&a),
         _ => Err(Trouble::other("this command is not built yet")),
     }
 }

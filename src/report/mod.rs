@@ -13,6 +13,8 @@ mod sheet;
 mod sheets;
 /// shopping.csv.
 pub mod shopping;
+/// Sizes side by side.
+pub mod size;
 /// stakes.csv.
 pub mod stakes;
 /// stations.csv.

@@ -1,0 +1,52 @@
+use super::Trouble;
+use super::arguments::Size;
+use super::check::read_site;
+use super::exit::print;
+use super::output::units;
+use crate::line;
+use crate::report::{json, size as words};
+use crate::size::{self, NoSizes, Options};
+use crate::study::read_route;
+use crate::text::{Fault, Place, neutral};
+use std::process::ExitCode;
+
+/// Pipe sizes, classes and jets side by side.
+pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
+    let site = read_site(&arguments.site)?;
+    let route = read_route(&site)?;
+    let line = line::build(&site, &route)?;
+    let options = Options {
+        of: arguments.of.clone(),
+        show: arguments.show.max(1),
+        march: true,
+    };
+    let sizes = size::study(&line, &options).map_err(|why| none(&why, arguments))?;
+    let value = json::rounded(words::value(&sizes, &line.title));
+    if let Some(folder) = &arguments.common.out {
+        crate::report::folder::write(
+            folder,
+            &[("result.json".to_owned(), json::printed(&value).into_bytes())],
+        )?;
+    }
+    if arguments.common.json {
+        print(&json::printed(&value))?;
+    } else if !arguments.common.quiet {
+        print(&words::text(
+            &sizes,
+            &neutral(&line.title),
+            units(arguments.common.units, site.units),
+        ))?;
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn none(why: &NoSizes, arguments: &Size) -> Fault {
+    let fault = |text: &str| Fault::new(Place::file(arguments.site.display().to_string()), text);
+    match why {
+        NoSizes::NoSuchPipe(words) => fault("no pressure pipe of the catalogue fits the words of --of").found(words).advice("look with `steadyfall pipes`; fewer words fit more"),
+        NoSizes::OwnPipe => fault("the pipe of this site is not from the catalogue, so it is not known what to compare it with")
+            .expected("words of the catalogue")
+            .advice("say what to look through: --of \"PE100\""),
+        NoSizes::NothingToSize => fault("there is nothing to size").expected("a [[pipe]] and a [turbine] in the site file").advice("add them; any pipe will do to begin with"),
+    }
+}
