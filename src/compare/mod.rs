@@ -1,1 +1,22 @@
-//! Two studies: what moved, what it broke.
+//! Two surveys of one pipe held against each other: what moved, what it broke, what to do tonight.
+//!
+//! The road: [`align`] brings the later survey onto the earlier one, [`moved`] lists the reaches that moved, [`laid_on`] gives the line as it lies now
+//! in the earlier survey's reckoning, and [`compared`] holds two studies against each other.
+
+mod align;
+mod change;
+pub mod fit;
+mod laid_on;
+mod moved;
+mod series;
+mod shape;
+mod tonight;
+
+pub use align::{AlignOptions, Alignment, Apart, By, Matched, align};
+pub use change::{
+    CaseChange, Climbing, ClimbChange, Compared, OffLine, Pressed, Standing, Sucked, Tight,
+    compared,
+};
+pub use laid_on::laid_on;
+pub use moved::{Moved, Verdict, moved};
+pub use tonight::Tonight;

@@ -1,0 +1,194 @@
+use super::align::Alignment;
+use crate::route::{Heights, Node, Plan, Route, interpolate};
+
+/// The line as it lies now, in the earlier survey's own reckoning: the later survey where it covers the line, the earlier one elsewhere.
+///
+/// Offsets and drift are taken out of the later heights, so a fitting or peg of the earlier survey stands at the same station in its own reckoning. Draws are
+/// paired; at the ends of a part the later line is brought onto the earlier one draw by draw.
+pub fn laid_on(before: &Route, after: &Route, alignment: &Alignment) -> Route {
+    let mut nodes: Vec<(Node, Source)> = Vec::new();
+    let outside = |n: &&Node| n.station_m < alignment.from_m - 0.5 || n.station_m > alignment.to_m + 0.5;
+    nodes.extend(before.nodes.iter().filter(outside).map(|n| (*n, Source::Before(n.station_m))));
+    let own = OwnStations::of(before);
+    let feet: Vec<(f64, f64)> = alignment.matched.iter().map(|m| (m.after_m, m.before_m)).collect();
+    let (at, to): (Vec<f64>, Vec<f64>) = feet.into_iter().unzip();
+    let whole = after.nodes.last().map_or(0.0, |n| n.station_m);
+    let (Some(first), Some(last)) = (at.first().copied(), at.last().copied()) else {
+        return before.clone();
+    };
+    for node in &after.nodes {
+        let along = if alignment.turned { whole - node.station_m } else { node.station_m };
+        if along < first - 1e-6 || along > last + 1e-6 {
+            continue;
+        }
+        let before_m = interpolate(&at, &to, along);
+        nodes.push((
+            Node {
+                station_m: before_m,
+                own_station_m: own.at(before_m),
+                plan: node.plan.and_then(|p| moved_plan(before, p, alignment)),
+                ..*node
+            },
+            Source::After { own_m: node.station_m, before_m },
+        ));
+    }
+    nodes.sort_by(|a, b| a.0.station_m.total_cmp(&b.0.station_m));
+    nodes.dedup_by(|b, a| b.0.station_m - a.0.station_m < 0.05);
+    let heights = heights(before, after, alignment, &nodes);
+    restationed(before, after, nodes, heights)
+}
+
+/// Where a node's height comes from.
+#[derive(Clone, Copy)]
+enum Source {
+    Before(f64),
+    After { own_m: f64, before_m: f64 },
+}
+
+/// A position of the later survey in the earlier one's frame: its latitude and longitude as they are, its grid by the fit.
+fn moved_plan(before: &Route, plan: Plan, alignment: &Alignment) -> Option<Plan> {
+    let motion = alignment.motion?;
+    let earth = |r: &Route| r.nodes.iter().all(|n| n.plan.is_some_and(|p| p.lat_lon_deg.is_some()));
+    if plan.lat_lon_deg.is_some() && earth(before) {
+        let first = before.nodes.first()?.plan?;
+        let (lat, lon) = first.lat_lon_deg?;
+        let plane = crate::route::earth::Plane::new(crate::route::earth::LatLon::new(lat, lon), 0.0);
+        let (here, there) = plan.lat_lon_deg?;
+        let [east, north, _] = plane.local(crate::route::earth::LatLon::new(here, there), 0.0);
+        let (e, n) = motion.of((east, north));
+        return Some(Plan { east_m: first.east_m + e, north_m: first.north_m + n, lat_lon_deg: plan.lat_lon_deg });
+    }
+    let (east_m, north_m) = motion.of((plan.east_m, plan.north_m));
+    Some(Plan { east_m, north_m, lat_lon_deg: None })
+}
+
+/// The earlier survey's own reckoning along its line.
+struct OwnStations {
+    at: Vec<f64>,
+    own: Vec<f64>,
+}
+
+impl OwnStations {
+    fn of(route: &Route) -> Self {
+        Self {
+            at: route.nodes.iter().map(|n| n.station_m).collect(),
+            own: route.nodes.iter().map(|n| n.own_station_m).collect(),
+        }
+    }
+
+    fn at(&self, station_m: f64) -> f64 {
+        interpolate(&self.at, &self.own, station_m)
+    }
+}
+
+/// Heights on the new nodes, means and draws.
+fn heights(before: &Route, after: &Route, alignment: &Alignment, nodes: &[(Node, Source)]) -> Heights {
+    let line = |a: &[f64], b: &[f64], fit: &Fit| -> Vec<f64> {
+        nodes
+            .iter()
+            .map(|(_, source)| match source {
+                Source::Before(s) => interpolate(&before.heights.station_m, a, *s),
+                Source::After { own_m, before_m } => {
+                    interpolate(&after.heights.station_m, b, *own_m) - fit.at(*before_m)
+                }
+            })
+            .collect()
+    };
+    let fit = |a: &[f64], b: &[f64]| Fit::of(before, after, alignment, a, b);
+    let mean_m = line(&before.heights.mean_m, &after.heights.mean_m, &fit(&before.heights.mean_m, &after.heights.mean_m));
+    let count = before.heights.draws.len().max(after.heights.draws.len());
+    let draw = |h: &Heights, k: usize| -> Option<Vec<f64>> {
+        if h.draws.is_empty() { Some(h.mean_m.clone()) } else { h.draws.get(k % h.draws.len()).cloned() }
+    };
+    let draws: Vec<Vec<f64>> = (0..count)
+        .filter_map(|k| {
+            let (a, b) = (draw(&before.heights, k)?, draw(&after.heights, k)?);
+            Some(line(&a, &b, &fit(&a, &b)))
+        })
+        .collect();
+    let sd_of = |values: &mut dyn Iterator<Item = f64>, mean: f64| {
+        let (mut sum, mut n) = (0.0, 0.0_f64);
+        for v in values {
+            sum += (v - mean).powi(2);
+            n += 1.0;
+        }
+        if n > 1.0 { (sum / n).sqrt() } else { 0.0 }
+    };
+    let sd_m = mean_m
+        .iter()
+        .enumerate()
+        .map(|(i, m)| sd_of(&mut draws.iter().filter_map(|d| d.get(i).copied()), *m))
+        .collect();
+    let drop = |d: &[f64]| d.first().copied().unwrap_or(0.0) - d.last().copied().unwrap_or(0.0);
+    let drop_sd_m = sd_of(&mut draws.iter().map(|d| drop(d)), drop(&mean_m));
+    Heights {
+        station_m: nodes.iter().map(|(n, _)| n.station_m).collect(),
+        mean_m,
+        sd_m,
+        draws,
+        drop_sd_m,
+        walks: match (before.heights.walks, after.heights.walks) {
+            (0, n) | (n, 0) => n,
+            (a, b) => a.min(b),
+        },
+    }
+}
+
+/// What is taken off the later heights along the line, in one pair of draws.
+struct Fit {
+    offset_m: f64,
+    per_m: f64,
+}
+
+impl Fit {
+    /// The offset between this pair of draws is the middle of its differences, as for the means; the drift is the means'.
+    fn of(before: &Route, after: &Route, alignment: &Alignment, a: &[f64], b: &[f64]) -> Self {
+        if alignment.height_offset_sd_m == 0.0 {
+            return Self { offset_m: alignment.height_offset_m, per_m: alignment.height_drift };
+        }
+        let whole = after.nodes.last().map_or(0.0, |n| n.station_m);
+        let thin = (alignment.matched.len() / 200).max(1);
+        let off: Vec<f64> = alignment
+            .matched
+            .iter()
+            .step_by(thin)
+            .map(|m| {
+                let own = if alignment.turned { whole - m.after_m } else { m.after_m };
+                interpolate(&after.heights.station_m, b, own)
+                    - interpolate(&before.heights.station_m, a, m.before_m)
+                    - alignment.height_drift * m.before_m
+            })
+            .collect();
+        Self { offset_m: super::fit::median(&off), per_m: alignment.height_drift }
+    }
+
+    fn at(&self, before_m: f64) -> f64 {
+        self.offset_m + self.per_m * before_m
+    }
+}
+
+/// Stations measured anew along the line as it lies now, from the level distances and heights of the nodes.
+fn restationed(before: &Route, after: &Route, nodes: Vec<(Node, Source)>, heights: Heights) -> Route {
+    let mut route = Route {
+        heights,
+        bends: before.bends.clone(),
+        length_sd_m: before.length_sd_m.max(after.length_sd_m),
+        station_sd_m: before.station_sd_m.max(after.station_sd_m),
+        method: if before.method == after.method { before.method } else { Some(crate::survey::Method::Mixed) },
+        points_read: after.points_read,
+        points_used: nodes.len(),
+        passes: before.passes.min(after.passes),
+        reversed: before.reversed,
+        misclosure: after.misclosure.or(before.misclosure),
+        places: before.places.clone(),
+        terrain_model: before.terrain_model || after.terrain_model,
+        remarks: after.remarks.clone(),
+        nodes: nodes.into_iter().map(|(n, _)| n).collect(),
+    };
+    let levels: Vec<(f64, f64)> = before.nodes.iter().map(|n| (n.station_m, n.horizontal_m)).collect();
+    let (at, level): (Vec<f64>, Vec<f64>) = levels.into_iter().unzip();
+    for node in &mut route.nodes {
+        node.horizontal_m = interpolate(&at, &level, node.station_m);
+    }
+    route
+}

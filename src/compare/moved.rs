@@ -1,0 +1,285 @@
+use super::align::Alignment;
+use super::fit::{median, spread};
+use super::series::{Series, running_mean};
+use crate::route::Route;
+use std::ops::Range;
+
+/// How sure it is that a reach moved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Verdict {
+    /// It moved.
+    Moved,
+    /// It may have: level it.
+    CannotTell,
+}
+
+/// A reach that moved or may have.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Moved {
+    /// From, m, stations of the earlier survey.
+    pub from_m: f64,
+    /// To, m.
+    pub to_m: f64,
+    /// Mean movement upwards over the reach, m; down is negative.
+    pub up_m: f64,
+    /// Its standard deviation, m.
+    pub up_sd_m: f64,
+    /// Mean movement to the left looking down the line, m; `None` without plans.
+    pub side_m: Option<f64>,
+    /// Its standard deviation, m.
+    pub side_sd_m: Option<f64>,
+    /// Movement down the line, m, where a place in the reach carries the same name in both surveys.
+    pub along_m: Option<f64>,
+    /// Its standard deviation, m.
+    pub along_sd_m: Option<f64>,
+    /// How much longer the line over the reach is than before, m: a pulled joint or a bow; negative where it is shorter.
+    pub longer_m: f64,
+    /// Its standard deviation, m.
+    pub longer_sd_m: f64,
+    /// Largest movement of a station in it, m.
+    pub most_m: f64,
+    /// How sure.
+    pub verdict: Verdict,
+}
+
+/// Length over which a movement is averaged when reaches are looked for, m.
+const LOOK_M: f64 = 6.0;
+/// So many standard deviations of its mean and a reach has moved; the line is searched, so it is more than for one look.
+const MOVED_SDS: f64 = 4.5;
+/// So many and it may have moved.
+const MAY_SDS: f64 = 3.2;
+/// Less is no movement that matters, m: half a centimetre of a level, a hand's breadth of a receiver stand in the standard deviation.
+const LEAST_M: f64 = 0.015;
+
+/// The reaches that moved between two aligned surveys, with their doubt.
+///
+/// Differences are averaged over a few metres; where they stand out, the reach's mean is held against its standard deviation, the larger of what the
+/// two surveys' own doubt gives (draw against draw, reach against its neighbours) and of how means over that length scatter elsewhere on the line.
+pub fn moved(before: &Route, after: &Route, alignment: &Alignment) -> Vec<Moved> {
+    let series = Series::of(before, after, alignment);
+    let mut runs = runs(&series.station_m, &series.up_m);
+    if let Some(side) = &series.side_m {
+        runs.extend(self::runs(&series.station_m, side));
+    }
+    let reaches = merged(runs);
+    let judge = Judge {
+        before,
+        after,
+        alignment,
+        series: &series,
+        calm: calm(series.station_m.len(), &reaches),
+    };
+    reaches.iter().filter_map(|r| judge.reach(r)).collect()
+}
+
+/// Runs of stations whose smoothed difference stands out on one side.
+fn runs(station_m: &[f64], values: &[f64]) -> Vec<Range<usize>> {
+    let smooth = running_mean(station_m, values, LOOK_M);
+    let zero: Vec<f64> = smooth.iter().flat_map(|v| [*v, -*v]).collect();
+    let sd = spread(&zero).max(0.5 * LEAST_M);
+    let mut out: Vec<Range<usize>> = Vec::new();
+    let mut at = 0;
+    while at < smooth.len() {
+        let peak = smooth.get(at).copied().unwrap_or(0.0);
+        if peak.abs() < 2.2 * sd {
+            at += 1;
+            continue;
+        }
+        // Grown both ways while it stands out by a little and leans the same way.
+        let leans = |i: usize| smooth.get(i).is_some_and(|v| v * peak.signum() > 0.8 * sd);
+        let mut from = at;
+        while from > 0 && leans(from - 1) {
+            from -= 1;
+        }
+        let mut to = at + 1;
+        while leans(to) {
+            to += 1;
+        }
+        if let Some(run) = core(&smooth, from..to, peak.signum()) {
+            out.push(run);
+        }
+        at = to;
+    }
+    out
+}
+
+/// The part of a run above a third of its largest value: its edges are where it lets go, not where noise does.
+fn core(smooth: &[f64], run: Range<usize>, sign: f64) -> Option<Range<usize>> {
+    let value = |i: usize| smooth.get(i).copied().unwrap_or(0.0) * sign;
+    let most = run.clone().map(value).fold(0.0, f64::max);
+    let from = run.clone().find(|&i| value(i) > most / 3.0)?;
+    let to = run.rev().find(|&i| value(i) > most / 3.0)? + 1;
+    (to > from + 1).then_some(from..to)
+}
+
+fn merged(mut runs: Vec<Range<usize>>) -> Vec<Range<usize>> {
+    runs.sort_by_key(|r| (r.start, r.end));
+    let mut out: Vec<Range<usize>> = Vec::new();
+    for run in runs {
+        match out.last_mut() {
+            Some(last) if run.start <= last.end + 2 => last.end = last.end.max(run.end),
+            _ => out.push(run),
+        }
+    }
+    out
+}
+
+/// Stations in no reach.
+fn calm(count: usize, reaches: &[Range<usize>]) -> Vec<bool> {
+    (0..count)
+        .map(|i| !reaches.iter().any(|r| r.contains(&i)))
+        .collect()
+}
+
+struct Judge<'a> {
+    before: &'a Route,
+    after: &'a Route,
+    alignment: &'a Alignment,
+    series: &'a Series,
+    calm: Vec<bool>,
+}
+
+impl Judge<'_> {
+    fn station(&self, i: usize) -> f64 {
+        self.series.station_m.get(i).copied().unwrap_or(0.0)
+    }
+
+    fn reach(&self, run: &Range<usize>) -> Option<Moved> {
+        let (from_m, to_m) = (self.station(run.start), self.station(run.end.saturating_sub(1)));
+        let length = (to_m - from_m).max(1.0);
+        let mean = |values: &[f64]| {
+            let part = values.get(run.clone()).unwrap_or_default();
+            part.iter().sum::<f64>() / part.len().max(1) as f64
+        };
+        let up_m = mean(&self.series.up_m);
+        let up_sd_m = self
+            .scatter(&self.series.up_m, length)
+            .max(self.own_doubt(run))
+            .max(0.004);
+        let side_m = self.series.side_m.as_deref().map(mean);
+        let side_sd_m = self
+            .series
+            .side_m
+            .as_deref()
+            .map(|s| self.scatter(s, length).max(0.02));
+        let times = |m: f64, sd: f64| if m.abs() < LEAST_M { 0.0 } else { m.abs() / sd };
+        let up_times = times(up_m, up_sd_m);
+        let side_times = side_m.zip(side_sd_m).map_or(0.0, |(m, sd)| times(m, sd));
+        let most = up_times.max(side_times);
+        if most < MAY_SDS {
+            return None;
+        }
+        let (longer_m, longer_sd_m) = self.longer(run);
+        let along = self.along(from_m, to_m);
+        let most_m = run
+            .clone()
+            .map(|i| {
+                let at = |v: &[f64]| v.get(i).copied().unwrap_or(0.0);
+                at(&self.series.up_m).hypot(self.series.side_m.as_deref().map_or(0.0, at))
+            })
+            .fold(0.0, f64::max);
+        Some(Moved {
+            from_m,
+            to_m,
+            up_m,
+            up_sd_m,
+            side_m,
+            side_sd_m,
+            along_m: along,
+            along_sd_m: along.map(|_| self.alignment.station_sd_m.max(0.1)),
+            longer_m,
+            longer_sd_m,
+            most_m,
+            verdict: if most >= MOVED_SDS { Verdict::Moved } else { Verdict::CannotTell },
+        })
+    }
+
+    /// How means over such a length scatter where nothing stands out; larger where there are few of them.
+    fn scatter(&self, values: &[f64], length_m: f64) -> f64 {
+        let means = running_mean(&self.series.station_m, values, length_m);
+        let quiet: Vec<f64> = means
+            .iter()
+            .zip(&self.calm)
+            .filter(|(_, calm)| **calm)
+            .flat_map(|(v, _)| [*v, -*v])
+            .collect();
+        let all = self.alignment.to_m - self.alignment.from_m;
+        let looks = ((all - length_m) / length_m).max(0.5);
+        // The middle of a few is known badly; and of what is called calm the wildest part was taken away.
+        spread(&quiet) * 1.25 * (1.0 + 2.0 / looks)
+    }
+
+    /// What the surveys' own doubt gives for the reach's mean: for books against the whole line, for walks against the neighbours.
+    fn own_doubt(&self, run: &Range<usize>) -> f64 {
+        let draws = &self.series.up_draws_m;
+        if draws.len() < 8 {
+            return 0.0;
+        }
+        let count = self.series.station_m.len();
+        let flank = if self.series.books {
+            count
+        } else {
+            let (a, b) = (self.station(run.start), self.station(run.end.saturating_sub(1)));
+            let margin = 60.0_f64.max(b - a);
+            self.series.station_m.partition_point(|s| *s < a + margin).saturating_sub(run.start)
+        };
+        let near = run.start.saturating_sub(flank)..(run.end + flank).min(count);
+        let contrasts: Vec<f64> = draws
+            .iter()
+            .map(|d| {
+                let (mut inside, mut n, mut outside, mut m) = (0.0, 0.0_f64, 0.0, 0.0_f64);
+                for i in near.clone() {
+                    let v = d.get(i).copied().unwrap_or(0.0);
+                    if run.contains(&i) {
+                        inside += v;
+                        n += 1.0;
+                    } else {
+                        outside += v;
+                        m += 1.0;
+                    }
+                }
+                inside / n.max(1.0) - outside / m.max(1.0)
+            })
+            .collect();
+        let middle = median(&contrasts);
+        let squares: f64 = contrasts.iter().map(|c| (c - middle).powi(2)).sum();
+        (squares / contrasts.len() as f64).sqrt()
+    }
+
+    /// Growth of the line over a reach with some metres on both sides, and how such growths scatter along the line.
+    fn longer(&self, run: &Range<usize>) -> (f64, f64) {
+        let values = &self.series.longer_m;
+        let step = (self.station(1) - self.station(0)).max(1e-6);
+        let margin = (8.0 / step).ceil() as usize;
+        let from = run.start.saturating_sub(margin);
+        let to = (run.end + margin).min(values.len().saturating_sub(1));
+        let at = |i: usize| values.get(i).copied().unwrap_or(0.0);
+        let width = to - from;
+        let all: Vec<f64> = (0..values.len().saturating_sub(width))
+            .filter(|i| self.calm.get(*i) == Some(&true))
+            .map(|i| at(i + width) - at(i))
+            .flat_map(|g| [g, -g])
+            .collect();
+        let taped = 0.003 * (self.station(to) - self.station(from)) * std::f64::consts::SQRT_2;
+        (at(to) - at(from), spread(&all).max(taped))
+    }
+
+    /// How far a place of the same name in the reach went down the line.
+    fn along(&self, from_m: f64, to_m: f64) -> Option<f64> {
+        let shifts: Vec<f64> = self
+            .before
+            .places
+            .iter()
+            .filter(|p| !p.name.is_empty() && p.station_m >= from_m && p.station_m <= to_m)
+            .filter_map(|p| {
+                let same = self.after.places.iter().find(|q| q.name.eq_ignore_ascii_case(&p.name))?;
+                let whole = self.after.nodes.last().map_or(0.0, |n| n.station_m);
+                let own = if self.alignment.turned { whole - same.station_m } else { same.station_m };
+                let at: Vec<f64> = self.alignment.matched.iter().map(|m| m.after_m).collect();
+                let to: Vec<f64> = self.alignment.matched.iter().map(|m| m.before_m).collect();
+                Some(crate::route::interpolate(&at, &to, own) - p.station_m)
+            })
+            .collect();
+        (!shifts.is_empty()).then(|| median(&shifts))
+    }
+}
