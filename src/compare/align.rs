@@ -121,12 +121,18 @@ fn length(route: &Route) -> f64 {
 fn even(from: f64, to: f64) -> Vec<f64> {
     let step = STEP_M.max((to - from) / 1500.0);
     let count = ((to - from) / step).ceil().max(1.0);
-    (0..=count as usize).map(|i| from + (to - from) * i as f64 / count).collect()
+    (0..=count as usize)
+        .map(|i| from + (to - from) * i as f64 / count)
+        .collect()
 }
 
 fn by_plan(before: &Route, after: &Route, a: &Shape, b: &Shape) -> Result<Alignment, Apart> {
     let points = b.thinned(400);
-    let start = if a.on_earth { Motion::default() } else { first_guess(before, after, a, b) };
+    let start = if a.on_earth {
+        Motion::default()
+    } else {
+        first_guess(before, after, a, b)
+    };
     let (motion, _) = fit(a, &points, start, !a.on_earth);
     let feet: Vec<(f64, Foot)> = points
         .iter()
@@ -152,7 +158,10 @@ fn by_plan(before: &Route, after: &Route, a: &Shape, b: &Shape) -> Result<Alignm
     let stations: Vec<f64> = pairs.iter().map(|p| p.0).collect();
     let feet: Vec<f64> = pairs.iter().map(|p| p.1).collect();
     let monotone = isotonic::rising(&feet, &[]);
-    let (from_m, to_m) = (monotone.first().copied().unwrap_or(0.0), monotone.last().copied().unwrap_or(0.0));
+    let (from_m, to_m) = (
+        monotone.first().copied().unwrap_or(0.0),
+        monotone.last().copied().unwrap_or(0.0),
+    );
     if to_m - from_m < LEAST_M {
         return Err(Apart::TooLittle(LEAST_M));
     }
@@ -162,7 +171,12 @@ fn by_plan(before: &Route, after: &Route, a: &Shape, b: &Shape) -> Result<Alignm
             let after_m = inverse(&stations, &monotone, before_m);
             let own = if turned { whole - after_m } else { after_m };
             let foot = a.foot(motion.of(b.point(own)), (before_m - 40.0, before_m + 40.0));
-            Matched { before_m, after_m, side_m: foot.map(|f| f.left_m), up_m: 0.0 }
+            Matched {
+                before_m,
+                after_m,
+                side_m: foot.map(|f| f.left_m),
+                up_m: 0.0,
+            }
         })
         .collect();
     Ok(Alignment {
@@ -206,14 +220,20 @@ fn first_guess(before: &Route, after: &Route, a: &Shape, b: &Shape) -> Motion {
         .thinned(60)
         .into_iter()
         .filter(|(s, _)| (0.0..=length(before)).contains(&(s + offset)))
-        .map(|(s, from)| super::fit::Pair { from, to: a.point(s + offset), weight: 1.0 })
+        .map(|(s, from)| super::fit::Pair {
+            from,
+            to: a.point(s + offset),
+            weight: 1.0,
+        })
         .collect();
     super::fit::kabsch(&pairs).map_or_else(Motion::default, |(m, _)| m)
 }
 
 /// Point-to-line fit with Tukey's weights, by Gauss and Newton; gives the motion and the spread left across the line.
 fn fit(a: &Shape, points: &[(f64, (f64, f64))], start: Motion, may_turn: bool) -> (Motion, f64) {
-    let centre = points.iter().fold((0.0, 0.0), |c, (_, p)| (c.0 + p.0, c.1 + p.1));
+    let centre = points
+        .iter()
+        .fold((0.0, 0.0), |c, (_, p)| (c.0 + p.0, c.1 + p.1));
     let count = points.len().max(1) as f64;
     let centre = (centre.0 / count, centre.1 / count);
     let mut motion = start;
@@ -229,7 +249,9 @@ fn fit(a: &Shape, points: &[(f64, (f64, f64))], start: Motion, may_turn: bool) -
         let off: Vec<f64> = feet.iter().map(|(_, f)| f.left_m).collect();
         let zero: Vec<f64> = off.iter().flat_map(|x| [*x, -*x]).collect();
         // The first rounds take everything near, so that a wrong start can come in.
-        wide = spread(&zero).max(0.02).max(if round < 4 { 5.0 } else { 0.0 });
+        wide = spread(&zero)
+            .max(0.02)
+            .max(if round < 4 { 5.0 } else { 0.0 });
         let mut normal = [[0.0; 3]; 3];
         let mut right = [0.0; 3];
         for (p, foot) in &feet {
@@ -253,7 +275,11 @@ fn fit(a: &Shape, points: &[(f64, (f64, f64))], start: Motion, may_turn: bool) -
         // What is known beforehand of shift and turn, counted as few as the independent looks in a walk are.
         let looks = (count / 20.0).max(1.0);
         let [first, second, third] = &mut normal;
-        let shift = if may_turn { 1e-9 } else { looks / (RECEIVER_M * RECEIVER_M) };
+        let shift = if may_turn {
+            1e-9
+        } else {
+            looks / (RECEIVER_M * RECEIVER_M)
+        };
         first[0] += shift;
         second[1] += shift;
         third[2] += if may_turn { 1e-9 } else { 1e12 };
@@ -261,10 +287,15 @@ fn fit(a: &Shape, points: &[(f64, (f64, f64))], start: Motion, may_turn: bool) -
             right[0] -= shift * motion.east_m;
             right[1] -= shift * motion.north_m;
         }
-        let Some(step) = solve3(normal, right) else { break };
+        let Some(step) = solve3(normal, right) else {
+            break;
+        };
         // The turn is about the centre of the points, so that it does not swing them away.
         let arm = motion.of(centre);
-        let turned = Motion { turn_rad: motion.turn_rad + step[2], ..motion };
+        let turned = Motion {
+            turn_rad: motion.turn_rad + step[2],
+            ..motion
+        };
         let new_arm = turned.of(centre);
         motion = Motion {
             turn_rad: turned.turn_rad,
@@ -280,7 +311,9 @@ fn fit(a: &Shape, points: &[(f64, (f64, f64))], start: Motion, may_turn: bool) -
 }
 
 fn solve3(normal: [[f64; 3]; 3], right: [f64; 3]) -> Option<[f64; 3]> {
-    let matrix = nalgebra::Matrix3::from_fn(|i, j| normal.get(i).and_then(|r| r.get(j)).copied().unwrap_or(0.0));
+    let matrix = nalgebra::Matrix3::from_fn(|i, j| {
+        normal.get(i).and_then(|r| r.get(j)).copied().unwrap_or(0.0)
+    });
     let solved = matrix.cholesky()?.solve(&nalgebra::Vector3::from(right));
     Some([solved.x, solved.y, solved.z])
 }
@@ -291,19 +324,34 @@ fn along(before: &Route, after: &Route, options: &AlignOptions) -> Result<Alignm
         Some(said) => (said, By::Said),
         None => station_offset(before, after).unwrap_or((0.0, By::Ends)),
     };
-    let (from_m, to_m) = (offset.max(0.0), (offset + length(after)).min(length(before)));
+    let (from_m, to_m) = (
+        offset.max(0.0),
+        (offset + length(after)).min(length(before)),
+    );
     if to_m - from_m < LEAST_M {
         return Err(Apart::TooLittle(LEAST_M));
     }
     let matched = even(from_m, to_m)
         .into_iter()
-        .map(|before_m| Matched { before_m, after_m: before_m - offset, side_m: None, up_m: 0.0 })
+        .map(|before_m| Matched {
+            before_m,
+            after_m: before_m - offset,
+            side_m: None,
+            up_m: 0.0,
+        })
         .collect();
     let sd = match by {
         By::Shape => 3.0,
         _ => before.station_sd_m.hypot(after.station_sd_m),
     };
-    Ok(Alignment { by, from_m, to_m, matched, station_sd_m: sd, ..Alignment::none() })
+    Ok(Alignment {
+        by,
+        from_m,
+        to_m,
+        matched,
+        station_sd_m: sd,
+        ..Alignment::none()
+    })
 }
 
 /// Where the later survey's station 0 lies in the earlier one, m, and how that is known.
@@ -312,14 +360,20 @@ fn station_offset(before: &Route, after: &Route) -> Option<(f64, By)> {
         .places
         .iter()
         .filter_map(|p| {
-            let same = before.places.iter().find(|q| q.name.eq_ignore_ascii_case(&p.name))?;
+            let same = before
+                .places
+                .iter()
+                .find(|q| q.name.eq_ignore_ascii_case(&p.name))?;
             Some(same.station_m - p.station_m)
         })
         .collect();
     if !named.is_empty() {
         return Some((median(&named), By::Names));
     }
-    let book = |r: &Route| r.method.is_some_and(|m| m != Method::Gpx && m != Method::Mixed);
+    let book = |r: &Route| {
+        r.method
+            .is_some_and(|m| m != Method::Gpx && m != Method::Mixed)
+    };
     if book(before) && book(after) {
         return by_own_stations(before, after).map(|o| (o, By::Stations));
     }
@@ -338,7 +392,10 @@ fn by_own_stations(before: &Route, after: &Route) -> Option<f64> {
     let (own, line): (Vec<f64>, Vec<f64>) = if rising {
         (own, line)
     } else {
-        (own.into_iter().rev().collect(), line.into_iter().rev().collect())
+        (
+            own.into_iter().rev().collect(),
+            line.into_iter().rev().collect(),
+        )
     };
     let (low, high) = (*own.first()?, *own.last()?);
     let offsets: Vec<f64> = after
@@ -360,7 +417,8 @@ fn by_heights(before: &Route, after: &Route) -> Option<f64> {
             .iter()
             .map(|s| after.heights.at(s - offset) - before.heights.at(*s))
             .collect();
-        let common = stations.last().copied().unwrap_or(0.0) - stations.first().copied().unwrap_or(0.0);
+        let common =
+            stations.last().copied().unwrap_or(0.0) - stations.first().copied().unwrap_or(0.0);
         (common >= overlap).then(|| spread(&off))
     };
     let from = -(short - overlap);

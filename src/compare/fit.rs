@@ -41,19 +41,25 @@ pub fn kabsch(pairs: &[Pair]) -> Option<(Motion, f64)> {
     if pairs.iter().filter(|p| p.weight > 0.0).count() < 2 || weight <= 0.0 {
         return None;
     }
-    let mean = |pick: fn(&Pair) -> f64| {
-        pairs.iter().map(|p| p.weight * pick(p)).sum::<f64>() / weight
-    };
+    let mean =
+        |pick: fn(&Pair) -> f64| pairs.iter().map(|p| p.weight * pick(p)).sum::<f64>() / weight;
     let from = (mean(|p| p.from.0), mean(|p| p.from.1));
     let to = (mean(|p| p.to.0), mean(|p| p.to.1));
     let (mut dot, mut cross) = (0.0, 0.0);
     for p in pairs {
-        let (a, b) = ((p.from.0 - from.0, p.from.1 - from.1), (p.to.0 - to.0, p.to.1 - to.1));
+        let (a, b) = (
+            (p.from.0 - from.0, p.from.1 - from.1),
+            (p.to.0 - to.0, p.to.1 - to.1),
+        );
         dot += p.weight * (a.0 * b.0 + a.1 * b.1);
         cross += p.weight * (a.0 * b.1 - a.1 * b.0);
     }
     let turn_rad = cross.atan2(dot);
-    let turned = Motion { turn_rad, ..Motion::default() }.of(from);
+    let turned = Motion {
+        turn_rad,
+        ..Motion::default()
+    }
+    .of(from);
     let motion = Motion {
         turn_rad,
         east_m: to.0 - turned.0,
@@ -118,7 +124,9 @@ pub fn drift(station_m: &[f64], values_m: &[f64]) -> Option<Drift> {
         return None;
     }
     let per_m = sv / ss;
-    let left: f64 = pairs().map(|(x, y)| (y - v - per_m * (x - s)).powi(2)).sum();
+    let left: f64 = pairs()
+        .map(|(x, y)| (y - v - per_m * (x - s)).powi(2))
+        .sum();
     let sd = (left / (count - 2.0) / ss).sqrt();
     Some(Drift {
         at_start_m: v - per_m * s,

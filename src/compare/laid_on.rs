@@ -1,5 +1,5 @@
 use super::align::Alignment;
-use crate::route::{Heights, Node, Plan, Route, interpolate};
+use crate::route::{Bend, Heights, Node, Plan, Route, interpolate};
 
 /// The line as it lies now, in the earlier survey's own reckoning: the later survey where it covers the line, the earlier one elsewhere.
 ///
@@ -7,17 +7,32 @@ use crate::route::{Heights, Node, Plan, Route, interpolate};
 /// paired; at the ends of a part the later line is brought onto the earlier one draw by draw.
 pub fn laid_on(before: &Route, after: &Route, alignment: &Alignment) -> Route {
     let mut nodes: Vec<(Node, Source)> = Vec::new();
-    let outside = |n: &&Node| n.station_m < alignment.from_m - 0.5 || n.station_m > alignment.to_m + 0.5;
-    nodes.extend(before.nodes.iter().filter(outside).map(|n| (*n, Source::Before(n.station_m))));
+    let outside =
+        |n: &&Node| n.station_m < alignment.from_m - 0.5 || n.station_m > alignment.to_m + 0.5;
+    nodes.extend(
+        before
+            .nodes
+            .iter()
+            .filter(outside)
+            .map(|n| (*n, Source::Before(n.station_m))),
+    );
     let own = OwnStations::of(before);
-    let feet: Vec<(f64, f64)> = alignment.matched.iter().map(|m| (m.after_m, m.before_m)).collect();
+    let feet: Vec<(f64, f64)> = alignment
+        .matched
+        .iter()
+        .map(|m| (m.after_m, m.before_m))
+        .collect();
     let (at, to): (Vec<f64>, Vec<f64>) = feet.into_iter().unzip();
     let whole = after.nodes.last().map_or(0.0, |n| n.station_m);
     let (Some(first), Some(last)) = (at.first().copied(), at.last().copied()) else {
         return before.clone();
     };
     for node in &after.nodes {
-        let along = if alignment.turned { whole - node.station_m } else { node.station_m };
+        let along = if alignment.turned {
+            whole - node.station_m
+        } else {
+            node.station_m
+        };
         if along < first - 1e-6 || along > last + 1e-6 {
             continue;
         }
@@ -29,13 +44,16 @@ pub fn laid_on(before: &Route, after: &Route, alignment: &Alignment) -> Route {
                 plan: node.plan.and_then(|p| moved_plan(before, p, alignment)),
                 ..*node
             },
-            Source::After { own_m: node.station_m, before_m },
+            Source::After {
+                own_m: node.station_m,
+                before_m,
+            },
         ));
     }
     nodes.sort_by(|a, b| a.0.station_m.total_cmp(&b.0.station_m));
     nodes.dedup_by(|b, a| b.0.station_m - a.0.station_m < 0.05);
     let heights = heights(before, after, alignment, &nodes);
-    restationed(before, after, nodes, heights)
+    whole(before, after, alignment, nodes, heights)
 }
 
 /// Where a node's height comes from.
@@ -48,18 +66,31 @@ enum Source {
 /// A position of the later survey in the earlier one's frame: its latitude and longitude as they are, its grid by the fit.
 fn moved_plan(before: &Route, plan: Plan, alignment: &Alignment) -> Option<Plan> {
     let motion = alignment.motion?;
-    let earth = |r: &Route| r.nodes.iter().all(|n| n.plan.is_some_and(|p| p.lat_lon_deg.is_some()));
+    let earth = |r: &Route| {
+        r.nodes
+            .iter()
+            .all(|n| n.plan.is_some_and(|p| p.lat_lon_deg.is_some()))
+    };
     if plan.lat_lon_deg.is_some() && earth(before) {
         let first = before.nodes.first()?.plan?;
         let (lat, lon) = first.lat_lon_deg?;
-        let plane = crate::route::earth::Plane::new(crate::route::earth::LatLon::new(lat, lon), 0.0);
+        let plane =
+            crate::route::earth::Plane::new(crate::route::earth::LatLon::new(lat, lon), 0.0);
         let (here, there) = plan.lat_lon_deg?;
         let [east, north, _] = plane.local(crate::route::earth::LatLon::new(here, there), 0.0);
         let (e, n) = motion.of((east, north));
-        return Some(Plan { east_m: first.east_m + e, north_m: first.north_m + n, lat_lon_deg: plan.lat_lon_deg });
+        return Some(Plan {
+            east_m: first.east_m + e,
+            north_m: first.north_m + n,
+            lat_lon_deg: plan.lat_lon_deg,
+        });
     }
     let (east_m, north_m) = motion.of((plan.east_m, plan.north_m));
-    Some(Plan { east_m, north_m, lat_lon_deg: None })
+    Some(Plan {
+        east_m,
+        north_m,
+        lat_lon_deg: None,
+    })
 }
 
 /// The earlier survey's own reckoning along its line.
@@ -82,7 +113,12 @@ impl OwnStations {
 }
 
 /// Heights on the new nodes, means and draws.
-fn heights(before: &Route, after: &Route, alignment: &Alignment, nodes: &[(Node, Source)]) -> Heights {
+fn heights(
+    before: &Route,
+    after: &Route,
+    alignment: &Alignment,
+    nodes: &[(Node, Source)],
+) -> Heights {
     let line = |a: &[f64], b: &[f64], fit: &Fit| -> Vec<f64> {
         nodes
             .iter()
@@ -95,10 +131,18 @@ fn heights(before: &Route, after: &Route, alignment: &Alignment, nodes: &[(Node,
             .collect()
     };
     let fit = |a: &[f64], b: &[f64]| Fit::of(before, after, alignment, a, b);
-    let mean_m = line(&before.heights.mean_m, &after.heights.mean_m, &fit(&before.heights.mean_m, &after.heights.mean_m));
+    let mean_m = line(
+        &before.heights.mean_m,
+        &after.heights.mean_m,
+        &fit(&before.heights.mean_m, &after.heights.mean_m),
+    );
     let count = before.heights.draws.len().max(after.heights.draws.len());
     let draw = |h: &Heights, k: usize| -> Option<Vec<f64>> {
-        if h.draws.is_empty() { Some(h.mean_m.clone()) } else { h.draws.get(k % h.draws.len()).cloned() }
+        if h.draws.is_empty() {
+            Some(h.mean_m.clone())
+        } else {
+            h.draws.get(k % h.draws.len()).cloned()
+        }
     };
     let draws: Vec<Vec<f64>> = (0..count)
         .filter_map(|k| {
@@ -144,7 +188,10 @@ impl Fit {
     /// The offset between this pair of draws is the middle of its differences, as for the means; the drift is the means'.
     fn of(before: &Route, after: &Route, alignment: &Alignment, a: &[f64], b: &[f64]) -> Self {
         if alignment.height_offset_sd_m == 0.0 {
-            return Self { offset_m: alignment.height_offset_m, per_m: alignment.height_drift };
+            return Self {
+                offset_m: alignment.height_offset_m,
+                per_m: alignment.height_drift,
+            };
         }
         let whole = after.nodes.last().map_or(0.0, |n| n.station_m);
         let thin = (alignment.matched.len() / 200).max(1);
@@ -153,13 +200,20 @@ impl Fit {
             .iter()
             .step_by(thin)
             .map(|m| {
-                let own = if alignment.turned { whole - m.after_m } else { m.after_m };
+                let own = if alignment.turned {
+                    whole - m.after_m
+                } else {
+                    m.after_m
+                };
                 interpolate(&after.heights.station_m, b, own)
                     - interpolate(&before.heights.station_m, a, m.before_m)
                     - alignment.height_drift * m.before_m
             })
             .collect();
-        Self { offset_m: super::fit::median(&off), per_m: alignment.height_drift }
+        Self {
+            offset_m: super::fit::median(&off),
+            per_m: alignment.height_drift,
+        }
     }
 
     fn at(&self, before_m: f64) -> f64 {
@@ -167,14 +221,24 @@ impl Fit {
     }
 }
 
-/// Stations measured anew along the line as it lies now, from the level distances and heights of the nodes.
-fn restationed(before: &Route, after: &Route, nodes: Vec<(Node, Source)>, heights: Heights) -> Route {
+/// The route from its parts: stations are the earlier survey's, because what stands on the pipe was told in them.
+fn whole(
+    before: &Route,
+    after: &Route,
+    alignment: &Alignment,
+    nodes: Vec<(Node, Source)>,
+    heights: Heights,
+) -> Route {
     let mut route = Route {
         heights,
-        bends: before.bends.clone(),
+        bends: bends(before, after, alignment),
         length_sd_m: before.length_sd_m.max(after.length_sd_m),
         station_sd_m: before.station_sd_m.max(after.station_sd_m),
-        method: if before.method == after.method { before.method } else { Some(crate::survey::Method::Mixed) },
+        method: if before.method == after.method {
+            before.method
+        } else {
+            Some(crate::survey::Method::Mixed)
+        },
         points_read: after.points_read,
         points_used: nodes.len(),
         passes: before.passes.min(after.passes),
@@ -185,10 +249,45 @@ fn restationed(before: &Route, after: &Route, nodes: Vec<(Node, Source)>, height
         remarks: after.remarks.clone(),
         nodes: nodes.into_iter().map(|(n, _)| n).collect(),
     };
-    let levels: Vec<(f64, f64)> = before.nodes.iter().map(|n| (n.station_m, n.horizontal_m)).collect();
+    let levels: Vec<(f64, f64)> = before
+        .nodes
+        .iter()
+        .map(|n| (n.station_m, n.horizontal_m))
+        .collect();
     let (at, level): (Vec<f64>, Vec<f64>) = levels.into_iter().unzip();
     for node in &mut route.nodes {
         node.horizontal_m = interpolate(&at, &level, node.station_m);
     }
     route
+}
+
+/// Bends of the later survey where it covers the line, of the earlier one elsewhere.
+fn bends(before: &Route, after: &Route, alignment: &Alignment) -> Vec<Bend> {
+    // A book without bearings sees no turn in plan: the earlier survey's bends are kept.
+    if alignment.motion.is_none() {
+        return before.bends.clone();
+    }
+    let covered = |s: f64| s >= alignment.from_m && s <= alignment.to_m;
+    let at: Vec<f64> = alignment.matched.iter().map(|m| m.after_m).collect();
+    let to: Vec<f64> = alignment.matched.iter().map(|m| m.before_m).collect();
+    let length = after.nodes.last().map_or(0.0, |n| n.station_m);
+    let mut out: Vec<Bend> = before
+        .bends
+        .iter()
+        .copied()
+        .filter(|b| !covered(b.station_m))
+        .collect();
+    out.extend(after.bends.iter().map(|b| {
+        let along = if alignment.turned {
+            length - b.station_m
+        } else {
+            b.station_m
+        };
+        Bend {
+            station_m: interpolate(&at, &to, along),
+            ..*b
+        }
+    }));
+    out.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
+    out
 }

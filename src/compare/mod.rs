@@ -14,7 +14,7 @@ mod tonight;
 
 pub use align::{AlignOptions, Alignment, Apart, By, Matched, align};
 pub use change::{
-    CaseChange, Climbing, ClimbChange, Compared, OffLine, Pressed, Standing, Sucked, Tight,
+    CaseChange, ClimbChange, Climbing, Compared, OffLine, Pressed, Standing, Sucked, Tight,
     compared,
 };
 pub use laid_on::laid_on;

@@ -145,7 +145,10 @@ impl Judge<'_> {
     }
 
     fn reach(&self, run: &Range<usize>) -> Option<Moved> {
-        let (from_m, to_m) = (self.station(run.start), self.station(run.end.saturating_sub(1)));
+        let (from_m, to_m) = (
+            self.station(run.start),
+            self.station(run.end.saturating_sub(1)),
+        );
         let length = (to_m - from_m).max(1.0);
         let mean = |values: &[f64]| {
             let part = values.get(run.clone()).unwrap_or_default();
@@ -190,7 +193,11 @@ impl Judge<'_> {
             longer_m,
             longer_sd_m,
             most_m,
-            verdict: if most >= MOVED_SDS { Verdict::Moved } else { Verdict::CannotTell },
+            verdict: if most >= MOVED_SDS {
+                Verdict::Moved
+            } else {
+                Verdict::CannotTell
+            },
         })
     }
 
@@ -219,9 +226,15 @@ impl Judge<'_> {
         let flank = if self.series.books {
             count
         } else {
-            let (a, b) = (self.station(run.start), self.station(run.end.saturating_sub(1)));
+            let (a, b) = (
+                self.station(run.start),
+                self.station(run.end.saturating_sub(1)),
+            );
             let margin = 60.0_f64.max(b - a);
-            self.series.station_m.partition_point(|s| *s < a + margin).saturating_sub(run.start)
+            self.series
+                .station_m
+                .partition_point(|s| *s < a + margin)
+                .saturating_sub(run.start)
         };
         let near = run.start.saturating_sub(flank)..(run.end + flank).min(count);
         let contrasts: Vec<f64> = draws
@@ -272,9 +285,17 @@ impl Judge<'_> {
             .iter()
             .filter(|p| !p.name.is_empty() && p.station_m >= from_m && p.station_m <= to_m)
             .filter_map(|p| {
-                let same = self.after.places.iter().find(|q| q.name.eq_ignore_ascii_case(&p.name))?;
+                let same = self
+                    .after
+                    .places
+                    .iter()
+                    .find(|q| q.name.eq_ignore_ascii_case(&p.name))?;
                 let whole = self.after.nodes.last().map_or(0.0, |n| n.station_m);
-                let own = if self.alignment.turned { whole - same.station_m } else { same.station_m };
+                let own = if self.alignment.turned {
+                    whole - same.station_m
+                } else {
+                    same.station_m
+                };
                 let at: Vec<f64> = self.alignment.matched.iter().map(|m| m.after_m).collect();
                 let to: Vec<f64> = self.alignment.matched.iter().map(|m| m.before_m).collect();
                 Some(crate::route::interpolate(&at, &to, own) - p.station_m)

@@ -54,7 +54,8 @@ pub(super) fn height_offset(
         .matched
         .iter()
         .map(|m| {
-            let up = later(after, alignment, &after.heights.mean_m, m.after_m) - before.heights.at(m.before_m);
+            let up = later(after, alignment, &after.heights.mean_m, m.after_m)
+                - before.heights.at(m.before_m);
             (m.before_m, up)
         })
         .collect();
@@ -66,7 +67,10 @@ pub(super) fn height_offset(
     let ups: Vec<f64> = trusted.iter().map(|p| p.1).collect();
     if !options.same_heights {
         alignment.height_drift = certain_drift(&stations, &ups, wanders(before) || wanders(after));
-        let flat: Vec<f64> = trusted.iter().map(|(s, u)| u - alignment.height_drift * s).collect();
+        let flat: Vec<f64> = trusted
+            .iter()
+            .map(|(s, u)| u - alignment.height_drift * s)
+            .collect();
         alignment.height_offset_m = median(&flat);
     }
     let left: Vec<f64> = trusted
@@ -75,9 +79,17 @@ pub(super) fn height_offset(
         .collect();
     alignment.height_spread_m = spread(&left);
     // Neighbouring stations err together: some hundred metres of a walk, or twenty of a book, are one look.
-    let one_look = if wanders(before) || wanders(after) { 100.0 } else { 20.0 };
+    let one_look = if wanders(before) || wanders(after) {
+        100.0
+    } else {
+        20.0
+    };
     let looks = ((alignment.to_m - alignment.from_m) / one_look).max(1.0);
-    alignment.height_offset_sd_m = if options.same_heights { 0.0 } else { alignment.height_spread_m / looks.sqrt() };
+    alignment.height_offset_sd_m = if options.same_heights {
+        0.0
+    } else {
+        alignment.height_spread_m / looks.sqrt()
+    };
     let (offset, drift) = (alignment.height_offset_m, alignment.height_drift);
     for (m, (s, up)) in alignment.matched.iter_mut().zip(pairs) {
         m.up_m = up - offset - drift * s;
@@ -87,7 +99,12 @@ pub(super) fn height_offset(
 /// The middle of all slopes between pairs of stations (H. Theil 1950, P. K. Sen 1968), where over the whole line it stands three times above what is left; else none.
 fn certain_drift(stations: &[f64], ups: &[f64], wanders: bool) -> f64 {
     let thin = stations.len().div_ceil(80).max(1);
-    let points: Vec<(f64, f64)> = stations.iter().copied().zip(ups.iter().copied()).step_by(thin).collect();
+    let points: Vec<(f64, f64)> = stations
+        .iter()
+        .copied()
+        .zip(ups.iter().copied())
+        .step_by(thin)
+        .collect();
     let (Some(first), Some(last)) = (points.first(), points.last()) else {
         return 0.0;
     };
@@ -105,7 +122,11 @@ fn certain_drift(stations: &[f64], ups: &[f64], wanders: bool) -> f64 {
     }
     let slope = median(&slopes);
     let left: Vec<f64> = points.iter().map(|(s, u)| u - slope * s).collect();
-    if (slope * length).abs() > 3.0 * spread(&left).max(0.01) { slope } else { 0.0 }
+    if (slope * length).abs() > 3.0 * spread(&left).max(0.01) {
+        slope
+    } else {
+        0.0
+    }
 }
 
 impl Series {
@@ -133,11 +154,22 @@ impl Series {
                     .collect()
             })
             .collect();
-        let start = alignment.matched.first().map_or(0.0, |m| m.after_m - m.before_m);
+        let start = alignment
+            .matched
+            .first()
+            .map_or(0.0, |m| m.after_m - m.before_m);
         Self {
-            up_m: if books { up } else { without_slow(&station_m, &up) },
+            up_m: if books {
+                up
+            } else {
+                without_slow(&station_m, &up)
+            },
             side_m: side.map(|s| without_slow(&station_m, &s)),
-            longer_m: alignment.matched.iter().map(|m| m.after_m - m.before_m - start).collect(),
+            longer_m: alignment
+                .matched
+                .iter()
+                .map(|m| m.after_m - m.before_m - start)
+                .collect(),
             up_draws_m,
             station_m,
             books,
@@ -154,7 +186,13 @@ fn without_slow(station_m: &[f64], values: &[f64]) -> Vec<f64> {
             let from = station_m.partition_point(|x| *x < s - SLOW_M);
             let to = station_m.partition_point(|x| *x <= s + SLOW_M);
             let thin = ((to - from) / 60).max(1);
-            let near: Vec<f64> = values.get(from..to).unwrap_or_default().iter().copied().step_by(thin).collect();
+            let near: Vec<f64> = values
+                .get(from..to)
+                .unwrap_or_default()
+                .iter()
+                .copied()
+                .step_by(thin)
+                .collect();
             v - median(&near)
         })
         .collect()

@@ -18,7 +18,6 @@ pub(super) struct Foot {
     pub(super) station_m: f64,
     /// How far the point lies to the left of the line, m.
     pub(super) left_m: f64,
-    pub(super) at: (f64, f64),
     /// Direction of the line there, unit.
     pub(super) along: (f64, f64),
     /// The nearest point is an end of the line.
@@ -28,7 +27,11 @@ pub(super) struct Foot {
 impl Shape {
     /// The positions of two routes in one plane: by latitude and longitude where both have them, else each on its own grid. `None` where either has no plan.
     pub(super) fn both(before: &Route, after: &Route) -> Option<(Self, Self)> {
-        let earth = |r: &Route| r.nodes.iter().all(|n| n.plan.is_some_and(|p| p.lat_lon_deg.is_some()));
+        let earth = |r: &Route| {
+            r.nodes
+                .iter()
+                .all(|n| n.plan.is_some_and(|p| p.lat_lon_deg.is_some()))
+        };
         if earth(before) && earth(after) {
             let first = before.nodes.first()?.plan?.lat_lon_deg?;
             let height = before.heights.mean_m.first().copied().unwrap_or(0.0);
@@ -38,14 +41,27 @@ impl Shape {
                 let [east, north, _] = plane.local(LatLon::new(lat, lon), height);
                 Some((east, north))
             };
-            return Some((Self::of(before, place, true)?, Self::of(after, place, true)?));
+            return Some((
+                Self::of(before, place, true)?,
+                Self::of(after, place, true)?,
+            ));
         }
         let grid = |n: &Node| n.plan.map(|p| (p.east_m, p.north_m));
-        Some((Self::of(before, grid, false)?, Self::of(after, grid, false)?))
+        Some((
+            Self::of(before, grid, false)?,
+            Self::of(after, grid, false)?,
+        ))
     }
 
-    fn of(route: &Route, place: impl Fn(&Node) -> Option<(f64, f64)>, on_earth: bool) -> Option<Self> {
-        let mut shape = Self { on_earth, ..Self::default() };
+    fn of(
+        route: &Route,
+        place: impl Fn(&Node) -> Option<(f64, f64)>,
+        on_earth: bool,
+    ) -> Option<Self> {
+        let mut shape = Self {
+            on_earth,
+            ..Self::default()
+        };
         for node in &route.nodes {
             shape.station_m.push(node.station_m);
             shape.at.push(place(node)?);
@@ -58,7 +74,9 @@ impl Shape {
         let (Some(&first), Some(&last)) = (self.station_m.first(), self.station_m.last()) else {
             return Vec::new();
         };
-        let count = most.min(((last - first) / 1.0).ceil().max(2.0) as usize).max(2);
+        let count = most
+            .min(((last - first) / 1.0).ceil().max(2.0) as usize)
+            .max(2);
         (0..count)
             .map(|i| {
                 let s = first + (last - first) * i as f64 / (count - 1) as f64;
@@ -69,7 +87,10 @@ impl Shape {
 
     /// Position at a station.
     pub(super) fn point(&self, station_m: f64) -> (f64, f64) {
-        let above = self.station_m.partition_point(|s| *s < station_m).clamp(1, self.station_m.len().max(2) - 1);
+        let above = self
+            .station_m
+            .partition_point(|s| *s < station_m)
+            .clamp(1, self.station_m.len().max(2) - 1);
         let pair = |i: usize| self.station_m.get(i).copied().zip(self.at.get(i).copied());
         match (pair(above - 1), pair(above)) {
             (Some((s0, a)), Some((s1, b))) if s1 > s0 => {
@@ -84,9 +105,16 @@ impl Shape {
     /// The nearest point of the line to a point, among stations of a range.
     pub(super) fn foot(&self, point: (f64, f64), within: (f64, f64)) -> Option<Foot> {
         let mut best: Option<(f64, Foot)> = None;
-        let from = self.station_m.partition_point(|s| *s < within.0).saturating_sub(1);
+        let from = self
+            .station_m
+            .partition_point(|s| *s < within.0)
+            .saturating_sub(1);
         let to = (self.station_m.partition_point(|s| *s <= within.1) + 1).min(self.station_m.len());
-        let legs = self.station_m.get(from..to)?.windows(2).zip(self.at.get(from..to)?.windows(2));
+        let legs = self
+            .station_m
+            .get(from..to)?
+            .windows(2)
+            .zip(self.at.get(from..to)?.windows(2));
         let last = self.station_m.len().saturating_sub(2);
         for (k, (s, p)) in legs.enumerate() {
             let ([s0, s1], [a, b]) = (s, p) else { continue };
@@ -110,7 +138,6 @@ impl Shape {
                     Foot {
                         station_m: s0 + t * (s1 - s0),
                         left_m: if side < 0.0 { -distance } else { distance },
-                        at,
                         along,
                         is_end: (i == 0 && free < 0.0) || (i == last && free > 1.0),
                     },

@@ -1,0 +1,486 @@
+use super::align::{AlignOptions, Alignment, Apart, align};
+use super::moved::{Moved, moved};
+use super::tonight::{Tonight, tonight};
+use crate::air;
+use crate::laying::Way;
+use crate::pipe::MarkKind;
+use crate::profile::{Climb, Verdict as Sure};
+use crate::regrade::{Plan, plans};
+use crate::study::Study;
+
+/// Two studies of one pipe held against each other.
+#[derive(Debug, Clone)]
+pub struct Compared {
+    /// How the later survey lies on the earlier one.
+    pub alignment: Alignment,
+    /// What moved, in order from the intake.
+    pub moved: Vec<Moved>,
+    /// Climbs of both, in order.
+    pub climbs: Vec<ClimbChange>,
+    /// Whether it starts: before and after; `None` where it was not judged.
+    pub start: Option<(air::Verdict, air::Verdict)>,
+    /// Head to spare at the start with the air squeezed, m: before and after.
+    pub start_margin_m: Option<(f64, f64)>,
+    /// Air that surely stands in pockets no working vent empties, m3: before and after.
+    pub pockets_m3: (f64, f64),
+    /// Running states that both have.
+    pub cases: Vec<CaseChange>,
+    /// Places where running pressure falls below the air's, newly or deeper.
+    pub sucked: Vec<Sucked>,
+    /// Pressure over what the pipe may take, by reach of one pipe.
+    pub pressed: Vec<Pressed>,
+    /// Bends that are sharper than the pipe may take, and were not.
+    pub tight: Vec<Tight>,
+    /// Vents, anchors, straps, fittings that no longer stand on the line or in the right place.
+    pub off_line: Vec<OffLine>,
+    /// What to level before anything is decided: from, to, m.
+    pub level_first_m: Vec<(f64, f64)>,
+    /// The least work that makes it fall again.
+    pub regrade: Vec<Plan>,
+    /// What to do tonight, the most pressing first, at most ten.
+    pub tonight: Vec<Tonight>,
+}
+
+/// What became of a climb.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Climbing {
+    /// It was not there.
+    New,
+    /// It rises more than its doubt allows to be chance.
+    Worse,
+    /// It is there as before.
+    Same,
+    /// It rises less.
+    Better,
+    /// It is gone.
+    Cured,
+}
+
+/// A climb before and after.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ClimbChange {
+    /// What became of it.
+    pub what: Climbing,
+    /// As it was.
+    pub before: Option<Climb>,
+    /// As it is.
+    pub after: Option<Climb>,
+}
+
+/// A running state before and after.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CaseChange {
+    /// Its name.
+    pub name: String,
+    /// Flow, m3/s.
+    pub flow_m3_per_s: (f64, f64),
+    /// Power of the water at the nozzles, W.
+    pub power_w: (f64, f64),
+    /// Standard deviation of the change of power, W.
+    pub power_sd_w: f64,
+    /// Share of the power that is left with air still standing in the climbs, squeezed; `None` where no air stands.
+    pub with_air: Option<(f64, f64)>,
+    /// It no longer runs full.
+    pub newly_limited: bool,
+}
+
+/// A place where the pressure is below the air's.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sucked {
+    /// The running state.
+    pub case: String,
+    /// Where, m.
+    pub station_m: f64,
+    /// Gauge pressure before, Pa.
+    pub before_pa: f64,
+    /// Gauge pressure after, Pa.
+    pub after_pa: f64,
+}
+
+/// Use of a reach's strength before and after.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pressed {
+    /// From, m.
+    pub from_m: f64,
+    /// To, m.
+    pub to_m: f64,
+    /// The pipe.
+    pub spec: String,
+    /// Largest pressure at + 2 sd over what it may take.
+    pub use_high: (Option<f64>, Option<f64>),
+    /// Lowest outside: full suction or vacuum over the collapse pressure.
+    pub outside_use: (f64, f64),
+}
+
+/// A bend that is too sharp.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tight {
+    /// Where, m.
+    pub station_m: f64,
+    /// Angle in space, rad.
+    pub angle_rad: f64,
+    /// Least radius that the pipe may be bent to, m; `None`: not at all.
+    pub least_radius_m: Option<f64>,
+    /// The survey does not tell for certain.
+    pub cannot_tell: bool,
+}
+
+/// What stands on a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Standing {
+    /// Index into the later line's `stands`.
+    Mark(usize),
+    /// Index into its `fittings`.
+    Fitting(usize),
+}
+
+/// Something that no longer stands where it should.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum OffLine {
+    /// The pipe beside it moved.
+    PipeMoved {
+        /// What.
+        what: Standing,
+        /// Where, m.
+        station_m: f64,
+        /// How far the pipe moved there, m.
+        by_m: f64,
+    },
+    /// A vent that stood at a crest, which is elsewhere now.
+    NotAtCrest {
+        /// What.
+        what: Standing,
+        /// Where it stands, m.
+        station_m: f64,
+        /// Where the crest is, m.
+        crest_m: f64,
+    },
+    /// A crest that nothing vents.
+    Unvented {
+        /// Where the crest is, m.
+        crest_m: f64,
+    },
+}
+
+/// Holds two studies of one pipe against each other: `after` is the study of the line as it lies now (see `laid_on`), `resurvey` the later survey itself.
+///
+/// # Errors
+/// Where the two surveys cannot be brought together.
+pub fn compared(
+    before: &Study,
+    after: &Study,
+    resurvey: &crate::route::Route,
+    options: &AlignOptions,
+) -> Result<Compared, Apart> {
+    let alignment = align(&before.route, resurvey, options)?;
+    let moved = moved(&before.route, resurvey, &alignment);
+    let climbs = climbs(&before.profile.climbs, &after.profile.climbs);
+    let regrade = if climbs.iter().any(|c| c.after.is_some()) {
+        plans(&after.line)
+    } else {
+        Vec::new()
+    };
+    let mut compared = Compared {
+        climbs,
+        start: before
+            .air
+            .as_ref()
+            .zip(after.air.as_ref())
+            .map(|(a, b)| (a.start.verdict, b.start.verdict)),
+        start_margin_m: before
+            .air
+            .as_ref()
+            .zip(after.air.as_ref())
+            .map(|(a, b)| (a.start.margin_compressed_m, b.start.margin_compressed_m)),
+        pockets_m3: (pockets(before), pockets(after)),
+        cases: cases(before, after),
+        sucked: sucked(before, after),
+        pressed: pressed(before, after),
+        tight: tight(before, after),
+        off_line: off_line(after, &moved),
+        level_first_m: level_first(after, &moved),
+        regrade,
+        tonight: Vec::new(),
+        alignment,
+        moved,
+    };
+    compared.tonight = tonight(after, &compared);
+    Ok(compared)
+}
+
+/// Climbs paired where their reaches overlap.
+fn climbs(before: &[Climb], after: &[Climb]) -> Vec<ClimbChange> {
+    let meets = |a: &Climb, b: &Climb| {
+        a.low_station_m <= b.end_station_m && b.low_station_m <= a.end_station_m
+    };
+    let mut paired = vec![false; after.len()];
+    let mut out: Vec<ClimbChange> = before
+        .iter()
+        .map(|a| {
+            let found = after
+                .iter()
+                .enumerate()
+                .find(|(i, b)| paired.get(*i) == Some(&false) && meets(a, b));
+            let Some((i, b)) = found else {
+                return ClimbChange {
+                    what: Climbing::Cured,
+                    before: Some(a.clone()),
+                    after: None,
+                };
+            };
+            if let Some(slot) = paired.get_mut(i) {
+                *slot = true;
+            }
+            let sd = a.rise_sd_m.hypot(b.rise_sd_m).max(0.005);
+            let grown = b.rise_m - a.rise_m;
+            let what = match grown {
+                g if g > 2.0 * sd => Climbing::Worse,
+                g if g < -2.0 * sd => Climbing::Better,
+                _ => Climbing::Same,
+            };
+            ClimbChange {
+                what,
+                before: Some(a.clone()),
+                after: Some(b.clone()),
+            }
+        })
+        .collect();
+    for (b, _) in after.iter().zip(&paired).filter(|(_, paired)| !**paired) {
+        out.push(ClimbChange {
+            what: Climbing::New,
+            before: None,
+            after: Some(b.clone()),
+        });
+    }
+    let at = |c: &ClimbChange| {
+        c.after
+            .as_ref()
+            .or(c.before.as_ref())
+            .map_or(0.0, |c| c.low_station_m)
+    };
+    out.sort_by(|a, b| at(a).total_cmp(&at(b)));
+    out
+}
+
+/// Air that is more likely than not to stand in pockets that nothing vents by itself, m3.
+fn pockets(study: &Study) -> f64 {
+    study.air.as_ref().map_or(0.0, |air| {
+        air.pockets
+            .iter()
+            .filter(|p| p.certainty >= 0.5 && p.vented_by.is_empty())
+            .map(|p| p.at_rest.volume_m3)
+            .sum()
+    })
+}
+
+fn cases(before: &Study, after: &Study) -> Vec<CaseChange> {
+    let share = |study: &Study, name: &str| {
+        study
+            .air
+            .as_ref()
+            .and_then(|a| a.left_in.iter().find(|l| l.case == name))
+            .map(|l| l.power_share_compressed)
+    };
+    before
+        .cases
+        .runs
+        .iter()
+        .filter_map(|a| {
+            let b = after.cases.runs.iter().find(|b| b.name == a.name)?;
+            let with_air = match (share(before, &a.name), share(after, &a.name)) {
+                (None, None) => None,
+                (a, b) => Some((a.unwrap_or(1.0), b.unwrap_or(1.0))),
+            };
+            (a.flows() || b.flows()).then(|| CaseChange {
+                name: a.name.clone(),
+                flow_m3_per_s: (a.flow_m3_per_s, b.flow_m3_per_s),
+                power_w: (a.water_power_w, b.water_power_w),
+                power_sd_w: a.water_power_sd_w.hypot(b.water_power_sd_w),
+                with_air,
+                newly_limited: a.limited.is_none() && b.limited.is_some(),
+            })
+        })
+        .collect()
+}
+
+/// Deeper than this counts as deeper, Pa (two decimetres of water).
+const DEEPER_PA: f64 = 2_000.0;
+
+fn sucked(before: &Study, after: &Study) -> Vec<Sucked> {
+    let mut out = Vec::new();
+    for b in after.cases.runs.iter().filter(|r| r.flows()) {
+        let Some(a) = before.cases.runs.iter().find(|a| a.name == b.name) else {
+            continue;
+        };
+        let lowest = b
+            .points
+            .iter()
+            .min_by(|x, y| x.pressure_pa.total_cmp(&y.pressure_pa));
+        let Some(low) = lowest else { continue };
+        let near = a.points.iter().min_by(|x, y| {
+            (x.station_m - low.station_m)
+                .abs()
+                .total_cmp(&(y.station_m - low.station_m).abs())
+        });
+        let before_pa = near.map_or(0.0, |p| p.pressure_pa);
+        let new = before_pa >= 0.0 || low.pressure_pa < before_pa - DEEPER_PA;
+        if low.pressure_pa < -DEEPER_PA && new {
+            out.push(Sucked {
+                case: b.name.clone(),
+                station_m: low.station_m,
+                before_pa,
+                after_pa: low.pressure_pa,
+            });
+        }
+    }
+    out
+}
+
+fn pressed(before: &Study, after: &Study) -> Vec<Pressed> {
+    let (Some(a), Some(b)) = (&before.strength, &after.strength) else {
+        return Vec::new();
+    };
+    a.reaches
+        .iter()
+        .zip(&b.reaches)
+        .map(|(a, b)| Pressed {
+            from_m: b.from_m,
+            to_m: b.to_m,
+            spec: b.spec.clone(),
+            use_high: (a.use_high, b.use_high),
+            outside_use: (a.outside_use, b.outside_use),
+        })
+        .collect()
+}
+
+/// Bends that need an elbow or cannot be told, and had a way round before.
+fn tight(before: &Study, after: &Study) -> Vec<Tight> {
+    let checks = |s: &Study| {
+        s.laying
+            .as_ref()
+            .map(|l| l.bends.clone())
+            .unwrap_or_default()
+    };
+    let hard = |way: Way| matches!(way, Way::Elbow(_) | Way::CannotTell);
+    let old = checks(before);
+    checks(after)
+        .into_iter()
+        .filter(|b| hard(b.way))
+        .filter(|b| {
+            !old.iter().any(|a| {
+                (a.station_m - b.station_m).abs() < 4.0
+                    && hard(a.way)
+                    && a.angle_rad >= 0.8 * b.angle_rad
+            })
+        })
+        .map(|b| Tight {
+            station_m: b.station_m,
+            angle_rad: b.angle_rad,
+            least_radius_m: b.least_radius_m,
+            cannot_tell: b.way == Way::CannotTell,
+        })
+        .collect()
+}
+
+/// What stands on moved pipe, and vents that crests have left.
+fn off_line(after: &Study, moved: &[Moved]) -> Vec<OffLine> {
+    let line = &after.line;
+    let mut out = Vec::new();
+    let by = |s: f64| {
+        moved
+            .iter()
+            .find(|m| s >= m.from_m - 1.0 && s <= m.to_m + 1.0)
+            .map(|m| m.up_m.hypot(m.side_m.unwrap_or(0.0)))
+    };
+    let things = line
+        .stands
+        .iter()
+        .enumerate()
+        .map(|(i, s)| (Standing::Mark(i), s.station_m))
+        .chain(
+            line.fittings
+                .iter()
+                .enumerate()
+                .map(|(i, f)| (Standing::Fitting(i), f.station_m)),
+        );
+    for (what, station_m) in things {
+        if let Some(by_m) = by(station_m) {
+            out.push(OffLine::PipeMoved {
+                what,
+                station_m,
+                by_m,
+            });
+        }
+    }
+    for climb in after
+        .profile
+        .climbs
+        .iter()
+        .filter(|c| c.verdict == Sure::Climbs)
+    {
+        let vents = line
+            .stands
+            .iter()
+            .enumerate()
+            .filter(|(_, s)| s.kind == MarkKind::Vent);
+        let margin = 1.5;
+        let inside = |s: f64| s >= climb.crest_from_m - margin && s <= climb.crest_to_m + margin;
+        let near = |s: f64| s >= climb.low_station_m - 10.0 && s <= climb.end_station_m + 10.0;
+        let mut beside = vents.filter(|(_, s)| near(s.station_m)).peekable();
+        if beside.peek().is_none() {
+            out.push(OffLine::Unvented {
+                crest_m: climb.crest_station_m,
+            });
+            continue;
+        }
+        let beside: Vec<_> = beside.collect();
+        if !beside.iter().any(|(_, s)| inside(s.station_m)) {
+            out.extend(beside.first().map(|(i, s)| OffLine::NotAtCrest {
+                what: Standing::Mark(*i),
+                station_m: s.station_m,
+                crest_m: climb.crest_station_m,
+            }));
+        }
+    }
+    out
+}
+
+/// Reaches to level before digging or blaming: those that may have moved, may climb, or decide a start that is not settled.
+fn level_first(after: &Study, moved: &[Moved]) -> Vec<(f64, f64)> {
+    let mut out: Vec<(f64, f64)> = moved
+        .iter()
+        .filter(|m| m.verdict == super::Verdict::CannotTell)
+        .map(|m| (m.from_m, m.to_m))
+        .chain(
+            after
+                .profile
+                .climbs
+                .iter()
+                .filter(|c| c.verdict == Sure::CannotTell)
+                .map(|c| (c.reach_from_m, c.reach_to_m)),
+        )
+        .chain(
+            after
+                .air
+                .iter()
+                .filter(|a| a.start.verdict == air::Verdict::CannotTell)
+                .flat_map(|a| {
+                    a.start
+                        .decided_by
+                        .iter()
+                        .take(3)
+                        .map(|d| (d.from_m, d.to_m))
+                }),
+        )
+        .map(|(a, b)| ((a - 5.0).max(0.0), (b + 5.0).min(after.line.length_m())))
+        .collect();
+    out.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut merged: Vec<(f64, f64)> = Vec::new();
+    for (from, to) in out {
+        match merged.last_mut() {
+            Some(last) if from <= last.1 => last.1 = last.1.max(to),
+            _ => merged.push((from, to)),
+        }
+    }
+    merged
+}
