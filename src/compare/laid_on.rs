@@ -53,7 +53,7 @@ pub fn laid_on(before: &Route, after: &Route, alignment: &Alignment) -> Route {
     nodes.sort_by(|a, b| a.0.station_m.total_cmp(&b.0.station_m));
     nodes.dedup_by(|b, a| b.0.station_m - a.0.station_m < 0.05);
     let heights = heights(before, after, alignment, &nodes);
-    whole(before, after, alignment, nodes, heights)
+    joined(before, after, alignment, nodes, heights)
 }
 
 /// Where a node's height comes from.
@@ -222,7 +222,7 @@ impl Fit {
 }
 
 /// The route from its parts: stations are the earlier survey's, because what stands on the pipe was told in them.
-fn whole(
+fn joined(
     before: &Route,
     after: &Route,
     alignment: &Alignment,

@@ -8,15 +8,16 @@ mod change;
 pub mod fit;
 mod laid_on;
 mod moved;
+mod parts;
 mod series;
 mod shape;
 mod tonight;
 
 pub use align::{AlignOptions, Alignment, Apart, By, Matched, align};
-pub use change::{
-    CaseChange, ClimbChange, Climbing, Compared, OffLine, Pressed, Standing, Sucked, Tight,
-    compared,
-};
+pub use change::compared;
 pub use laid_on::laid_on;
 pub use moved::{Moved, Verdict, moved};
+pub use parts::{
+    CaseChange, ClimbChange, Climbing, Compared, OffLine, Pressed, Standing, Sucked, Tight,
+};
 pub use tonight::Tonight;

@@ -1,5 +1,5 @@
-use super::change::{Climbing, Compared, OffLine, Standing};
 use super::moved::Verdict;
+use super::parts::{Climbing, Compared, OffLine, Standing};
 use crate::air;
 use crate::pipe::{Joint, MarkKind};
 use crate::regrade::{Kind, Plan};

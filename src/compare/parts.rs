@@ -1,0 +1,160 @@
+use super::align::Alignment;
+use super::moved::Moved;
+use super::tonight::Tonight;
+use crate::air;
+use crate::profile::Climb;
+use crate::regrade::Plan;
+
+/// Two studies of one pipe held against each other.
+#[derive(Debug, Clone)]
+pub struct Compared {
+    /// How the later survey lies on the earlier one.
+    pub alignment: Alignment,
+    /// What moved, in order from the intake.
+    pub moved: Vec<Moved>,
+    /// Climbs of both, in order.
+    pub climbs: Vec<ClimbChange>,
+    /// Whether it starts: before and after; `None` where it was not judged.
+    pub start: Option<(air::Verdict, air::Verdict)>,
+    /// Head to spare at the start with the air squeezed, m: before and after.
+    pub start_margin_m: Option<(f64, f64)>,
+    /// Air that surely stands in pockets no working vent empties, m3: before and after.
+    pub pockets_m3: (f64, f64),
+    /// Running states that both have.
+    pub cases: Vec<CaseChange>,
+    /// Places where running pressure falls below the air's, newly or deeper.
+    pub sucked: Vec<Sucked>,
+    /// Pressure over what the pipe may take, by reach of one pipe.
+    pub pressed: Vec<Pressed>,
+    /// Bends that are sharper than the pipe may take, and were not.
+    pub tight: Vec<Tight>,
+    /// Vents, anchors, straps, fittings that no longer stand on the line or in the right place.
+    pub off_line: Vec<OffLine>,
+    /// What to level before anything is decided: from, to, m.
+    pub level_first_m: Vec<(f64, f64)>,
+    /// The least work that makes it fall again.
+    pub regrade: Vec<Plan>,
+    /// What to do tonight, the most pressing first, at most ten.
+    pub tonight: Vec<Tonight>,
+}
+
+/// What became of a climb.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Climbing {
+    /// It was not there.
+    New,
+    /// It rises more than its doubt allows to be chance.
+    Worse,
+    /// It is there as before.
+    Same,
+    /// It rises less.
+    Better,
+    /// It is gone.
+    Cured,
+}
+
+/// A climb before and after.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ClimbChange {
+    /// What became of it.
+    pub what: Climbing,
+    /// As it was.
+    pub before: Option<Climb>,
+    /// As it is.
+    pub after: Option<Climb>,
+}
+
+/// A running state before and after.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CaseChange {
+    /// Its name.
+    pub name: String,
+    /// Flow, m3/s.
+    pub flow_m3_per_s: (f64, f64),
+    /// Power of the water at the nozzles, W.
+    pub power_w: (f64, f64),
+    /// Standard deviation of the change of power, W.
+    pub power_sd_w: f64,
+    /// Share of the power that is left with air still standing in the climbs, squeezed; `None` where no air stands.
+    pub with_air: Option<(f64, f64)>,
+    /// It no longer runs full.
+    pub newly_limited: bool,
+}
+
+/// A place where the pressure is below the air's.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sucked {
+    /// The running state.
+    pub case: String,
+    /// Where, m.
+    pub station_m: f64,
+    /// Gauge pressure before, Pa.
+    pub before_pa: f64,
+    /// Gauge pressure after, Pa.
+    pub after_pa: f64,
+}
+
+/// Use of a reach's strength before and after.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pressed {
+    /// From, m.
+    pub from_m: f64,
+    /// To, m.
+    pub to_m: f64,
+    /// The pipe.
+    pub spec: String,
+    /// Largest pressure at + 2 sd over what it may take.
+    pub use_high: (Option<f64>, Option<f64>),
+    /// Lowest outside: full suction or vacuum over the collapse pressure.
+    pub outside_use: (f64, f64),
+}
+
+/// A bend that is too sharp.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tight {
+    /// Where, m.
+    pub station_m: f64,
+    /// Angle in space, rad.
+    pub angle_rad: f64,
+    /// Least radius that the pipe may be bent to, m; `None`: not at all.
+    pub least_radius_m: Option<f64>,
+    /// The survey does not tell for certain.
+    pub cannot_tell: bool,
+}
+
+/// What stands on a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Standing {
+    /// Index into the later line's `stands`.
+    Mark(usize),
+    /// Index into its `fittings`.
+    Fitting(usize),
+}
+
+/// Something that no longer stands where it should.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum OffLine {
+    /// The pipe beside it moved.
+    PipeMoved {
+        /// What.
+        what: Standing,
+        /// Where, m.
+        station_m: f64,
+        /// How far the pipe moved there, m.
+        by_m: f64,
+    },
+    /// A vent that stood at a crest, which is elsewhere now.
+    NotAtCrest {
+        /// What.
+        what: Standing,
+        /// Where it stands, m.
+        station_m: f64,
+        /// Where the crest is, m.
+        crest_m: f64,
+    },
+    /// A crest that nothing vents.
+    Unvented {
+        /// Where the crest is, m.
+        crest_m: f64,
+    },
+}
