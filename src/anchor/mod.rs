@@ -1,9 +1,22 @@
 //! Thrust, blocks, slopes, heat, floods and supports.
+//!
+//! An anchor holds along the slope, a block holds thrust. Basis pages: thrust, blocks, slopes, heat, floods, supports.
 
+pub mod block;
+pub mod floods;
+pub mod ground;
+pub mod heat;
+mod holds;
+mod judge;
 mod parts;
+pub mod penstock;
+mod pushes;
+pub mod slopes;
 pub mod soil;
+pub mod supports;
 pub mod thrust;
 
+pub use judge::judge;
 pub use parts::*;
 pub use soil::{Ground, Table};
 pub use thrust::Vector;

@@ -74,7 +74,7 @@ pub struct Push {
     pub size_n: f64,
     /// Its size at the angle plus two standard deviations, N: what to build for.
     pub high_n: f64,
-    /// Where it pushes, largest part first.
+    /// Where it pushes, largest part first; empty where the sense of an elbow is not known.
     pub towards: Vec<Towards>,
     /// How the pipe is joined there.
     pub joint: Joint,
@@ -148,8 +148,8 @@ pub struct Block {
     pub size_m: (f64, f64, f64),
     /// Safety against sliding of that size, dry.
     pub sliding: f64,
-    /// Safety against overturning of that size, dry.
-    pub overturning: f64,
+    /// Safety against overturning of that size, dry; `None` where the ground bears in line with the thrust.
+    pub overturning: Option<f64>,
     /// Largest pressure under its base, Pa; `None`: it lifts off at an edge beyond what is allowed.
     pub base_pa: Option<f64>,
     /// Why it is refused.

@@ -1,0 +1,86 @@
+//! What lies under the pipe at a station: soil, friction, how it sits, weights.
+
+use crate::line::{Laid, Line, Reach};
+use crate::pipe::{Bed, Pipe, Pull, Soil, joint_limit};
+use crate::unit::nature::water;
+
+/// Depth that a block on a pipe above ground is dug to its middle, m (common practice, no source).
+const DUG_IN_M: f64 = 0.5;
+
+/// How the pipe sits at a station.
+pub(super) fn laid_at(line: &Line, station_m: f64) -> Option<&Laid> {
+    line.laid
+        .iter()
+        .find(|l| (l.from_m..=l.to_m).contains(&station_m))
+}
+
+pub(super) fn bed_at(line: &Line, station_m: f64) -> Bed {
+    laid_at(line, station_m).map_or(Bed::Surface, |l| l.bed)
+}
+
+pub(super) fn soil_at(line: &Line, station_m: f64) -> Option<Soil> {
+    line.ground
+        .iter()
+        .find(|g| (g.from_m..=g.to_m).contains(&station_m))
+        .and_then(|g| g.soil)
+}
+
+/// Friction the user gave at a station.
+pub(super) fn friction_at(line: &Line, station_m: f64) -> Option<f64> {
+    line.ground
+        .iter()
+        .find(|g| (g.from_m..=g.to_m).contains(&station_m))
+        .and_then(|g| g.friction)
+}
+
+/// Depth of the pipe's centre where a block stands, m.
+pub(super) fn depth_at(line: &Line, station_m: f64) -> f64 {
+    let pipe = line
+        .reach_at(station_m)
+        .map_or(0.0, |r| r.pipe.outer_diameter_m);
+    match laid_at(line, station_m) {
+        Some(l) if l.bed == Bed::Buried => l.cover_m.unwrap_or(DUG_IN_M) + 0.5 * pipe,
+        _ => DUG_IN_M,
+    }
+}
+
+/// The pieces hold each other against pull: no block at bends.
+pub(super) fn is_restrained(reach: &Reach) -> bool {
+    joint_limit(reach.joint, &reach.pipe).pull == Pull::Holds
+}
+
+/// Density of the line's water, kg/m3.
+pub(super) fn density(line: &Line) -> f64 {
+    water(line.water.usual_c).density_kg_per_m3
+}
+
+/// Weight of the empty pipe, N/m.
+pub fn empty_n_per_m(pipe: &Pipe, gravity_m_per_s2: f64) -> f64 {
+    pipe.mass_kg_per_m * gravity_m_per_s2
+}
+
+/// Weight of the pipe full of water, N/m.
+pub fn full_n_per_m(pipe: &Pipe, water: Water) -> f64 {
+    (pipe.mass_kg_per_m + pipe.bore_area_m2() * water.density_kg_per_m3) * water.gravity_m_per_s2
+}
+
+/// Water with the gravity of the place.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Water {
+    /// Density, kg/m3.
+    pub density_kg_per_m3: f64,
+    /// Gravity, m/s2.
+    pub gravity_m_per_s2: f64,
+}
+
+pub(super) fn water_of(line: &Line) -> Water {
+    Water {
+        density_kg_per_m3: density(line),
+        gravity_m_per_s2: line.situation.gravity_m_per_s2,
+    }
+}
+
+/// Area of the wall, m2: least wall, mean girth.
+pub fn wall_area_m2(pipe: &Pipe) -> f64 {
+    std::f64::consts::PI * (pipe.outer_diameter_m - pipe.wall_m) * pipe.wall_m
+}

@@ -1,0 +1,354 @@
+//! Heat and cold, and the pull of pressure: free movement, held force, swing between guides, pull-out at ends.
+
+use super::ground::{bed_at, is_restrained, wall_area_m2};
+use super::{Heat, Loads, Pull, PullPlace};
+use crate::line::{Line, Reach};
+use crate::pipe::{
+    Bed, FIFTY_YEARS_H, Lasting, MarkKind, Pipe, lasting_modulus_pa, length_change_m, poisson,
+    sun_wall_c, thermal_expansion_per_k,
+};
+use crate::route::interpolate;
+
+/// Sideways swing that a pipe on the ground is allowed, m (common practice, no source).
+const SWING_M: f64 = 0.3;
+
+/// Movement that wants a loop of slack beside a place that is held, m (common practice, no source).
+const WANTS_LOOP_M: f64 = 0.1;
+
+/// How far from the hold the loop is left, m.
+const LOOP_AWAY_M: f64 = 5.0;
+
+/// How long a night holds the pipe cold, h.
+const NIGHT_H: f64 = 12.0;
+
+/// The pipe that is held along its length.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Held {
+    /// Modulus for as long as it is held, Pa.
+    pub modulus_pa: f64,
+    /// Expansion, 1/K.
+    pub expansion_per_k: f64,
+    /// Change of temperature, K.
+    pub kelvin: f64,
+    /// Area of the wall, m2.
+    pub wall_area_m2: f64,
+}
+
+/// Force of a pipe that is held while its temperature changes, N: `E alpha dT A`.
+///
+/// Source: Hooke and the definition of expansion. Plastic creeps: the quick modulus gives the first hour, the slow one what stays.
+pub fn held_n(held: Held) -> f64 {
+    held.modulus_pa * held.expansion_per_k * held.kelvin * held.wall_area_m2
+}
+
+/// Swing sideways of a pipe that grows between two holds, m: `L sqrt(strain / 2)`.
+///
+/// Exact for two straight halves to the first order, and on the safe side of a half sine or an arc. Printed sheets mix the two units of expansion here: 1/F with degrees Celsius.
+pub fn swing_m(length_m: f64, strain: f64) -> f64 {
+    length_m * (0.5 * strain.max(0.0)).sqrt()
+}
+
+/// Greatest distance of guides that keeps the swing below a limit, m.
+pub fn guide_spacing_m(swing_m: f64, strain: f64) -> f64 {
+    swing_m / (0.5 * strain).sqrt()
+}
+
+/// The shape a pipe takes between two holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Shape {
+    /// Two straight halves.
+    Straight,
+    /// A half sine.
+    Sine,
+    /// An arc of a circle.
+    Arc,
+}
+
+/// The same swing by the exact length of a shape, m: to see how much [`swing_m`] is on the safe side.
+pub fn exact_swing_m(length_m: f64, strain: f64, shape: Shape) -> f64 {
+    let long = 1.0 + strain;
+    let share = match shape {
+        Shape::Straight => 0.5 * (long * long - 1.0).sqrt(),
+        Shape::Sine => solve(|y| sine_length(y) - long),
+        Shape::Arc => {
+            // half angle a: length a / sin a of the chord, rise (1 - cos a) / (2 sin a)
+            let half = solve(|a| if a > 0.0 { a / a.sin() - long } else { -strain });
+            0.5 * (1.0 - half.cos()) / half.sin()
+        }
+    };
+    share * length_m
+}
+
+/// Length of `y sin(pi x)` over a chord of 1, by Simpson's rule.
+fn sine_length(y: f64) -> f64 {
+    const PARTS: usize = 400;
+    let slope = |x: f64| {
+        (1.0 + (y * std::f64::consts::PI * (std::f64::consts::PI * x).cos()).powi(2)).sqrt()
+    };
+    let h = 1.0 / PARTS as f64;
+    let inner: f64 = (1..PARTS)
+        .map(|i| slope(i as f64 * h) * if i % 2 == 1 { 4.0 } else { 2.0 })
+        .sum();
+    h / 3.0 * (slope(0.0) + inner + slope(1.0))
+}
+
+/// Root of a rising function between 0 and 1.5.
+fn solve(f: impl Fn(f64) -> f64) -> f64 {
+    let (mut low, mut high) = (0.0, 1.5);
+    for _ in 0..80 {
+        let mid = 0.5 * (low + high);
+        if f(mid) < 0.0 { low = mid } else { high = mid }
+    }
+    0.5 * (low + high)
+}
+
+/// Pull of a held pipe that pressure makes fatter and would make shorter, N: `nu sigma A`, sigma the hoop stress.
+///
+/// It lasts as long as the pressure does, whatever the modulus. Source: Poisson's effect on a thin wall.
+pub fn shortening_pull_n(pipe: &Pipe, pressure_pa: f64) -> f64 {
+    poisson(pipe).value * hoop_pa(pipe, pressure_pa) * wall_area_m2(pipe)
+}
+
+fn hoop_pa(pipe: &Pipe, pressure_pa: f64) -> f64 {
+    pressure_pa * (pipe.outer_diameter_m - pipe.wall_m) / (2.0 * pipe.wall_m)
+}
+
+/// Warmest and coldest that a pipe is in its life, C: drained in the sun, or filled with the coldest water.
+fn between_c(line: &Line, reach: &Reach, bed: Bed) -> (f64, f64) {
+    let cold = line.water.coldest_c;
+    let hot = match bed {
+        Bed::Buried => line.water.warmest_c,
+        _ if line.situation.sun => sun_wall_c(&reach.pipe, line.situation.hottest_air_c).value,
+        _ => line.situation.hottest_air_c.max(line.water.warmest_c),
+    };
+    (hot.max(cold), cold)
+}
+
+/// Each reach of one pipe, parted where it goes into the ground.
+pub(super) fn heat(line: &Line, loads: &Loads) -> Vec<Heat> {
+    parts(line)
+        .into_iter()
+        .filter_map(|(from_m, to_m)| part(line, loads, from_m, to_m))
+        .collect()
+}
+
+/// Stations between which one pipe lies in one way.
+pub(super) fn parts(line: &Line) -> Vec<(f64, f64)> {
+    let mut cuts: Vec<f64> = line
+        .reaches
+        .iter()
+        .flat_map(|r| [r.from_m, r.to_m])
+        .chain(line.laid.iter().flat_map(|l| [l.from_m, l.to_m]))
+        .map(|s| s.clamp(0.0, line.length_m()))
+        .collect();
+    cuts.sort_by(f64::total_cmp);
+    cuts.dedup_by(|a, b| (*a - *b).abs() < 0.01);
+    let pairs: Vec<(f64, f64)> = cuts
+        .iter()
+        .zip(cuts.iter().skip(1))
+        .map(|(&a, &b)| (a, b))
+        .collect();
+    pairs
+}
+
+fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {
+    let middle = 0.5 * (from_m + to_m);
+    let reach = line.reach_at(middle)?;
+    let pipe = &reach.pipe;
+    let bed = bed_at(line, middle);
+    let (hot_c, cold_c) = between_c(line, reach, bed);
+    let length = to_m - from_m;
+    let kelvin = hot_c - cold_c;
+    let expansion = thermal_expansion_per_k(pipe);
+    let strain = expansion.value * kelvin;
+    let modulus = |hours: f64, wall_c: f64| lasting_modulus_pa(pipe, Lasting { hours, wall_c });
+    let force = |hours: f64, wall_c: f64| {
+        held_n(Held {
+            modulus_pa: modulus(hours, wall_c).value,
+            expansion_per_k: expansion.value,
+            kelvin,
+            wall_area_m2: wall_area_m2(pipe),
+        })
+    };
+    let standing_pa = interpolate(&line.heights.station_m, &loads.standing_pa, middle).max(0.0);
+    let shortening = poisson(pipe).value * hoop_pa(pipe, standing_pa)
+        / modulus(FIFTY_YEARS_H, line.water.usual_c).value;
+    let moves_m = length_change_m(expansion.value, length, kelvin);
+    let guides = guides(line, from_m, to_m);
+    let loops_m = if bed != Bed::Buried && is_restrained(reach) && moves_m > WANTS_LOOP_M {
+        loops(line, from_m, to_m)
+    } else {
+        Vec::new()
+    };
+    Some(Heat {
+        from_m,
+        to_m,
+        hot_c,
+        cold_c,
+        moves_m,
+        pressure_shortens_m: shortening * length,
+        held_hot_n: force(0.5, hot_c),
+        held_cold_n: (force(NIGHT_H, cold_c), force(0.5, cold_c)),
+        guide_spacing_m: (bed != Bed::Buried && strain > 0.0)
+            .then(|| guide_spacing_m(SWING_M, strain)),
+        swing_m: SWING_M,
+        standing_swing: guides.map(|gap| (gap, swing_m(gap, strain))),
+        loops_m,
+        from_memory: expansion.how.is_unverified() || modulus(0.5, hot_c).how.is_unverified(),
+    })
+}
+
+/// Widest gap between what holds the pipe sideways in a part, m; `None` where nothing stands there.
+fn guides(line: &Line, from_m: f64, to_m: f64) -> Option<f64> {
+    let mut at: Vec<f64> = line
+        .stands
+        .iter()
+        .filter(|s| {
+            matches!(
+                s.kind,
+                MarkKind::Guide | MarkKind::Strap | MarkKind::Anchor | MarkKind::Block
+            ) && (from_m..=to_m).contains(&s.station_m)
+        })
+        .map(|s| s.station_m)
+        .collect();
+    if at.is_empty() {
+        return None;
+    }
+    at.extend([from_m, to_m]);
+    at.sort_by(f64::total_cmp);
+    at.iter()
+        .zip(at.iter().skip(1))
+        .map(|(a, b)| b - a)
+        .reduce(f64::max)
+}
+
+/// Slack beside the two ends of the line, which are held, and beside a part in the ground.
+fn loops(line: &Line, from_m: f64, to_m: f64) -> Vec<f64> {
+    let held = |s: f64| {
+        s <= 0.5
+            || s >= line.length_m() - 0.5
+            || bed_at(line, s - 0.1) == Bed::Buried
+            || bed_at(line, s + 0.1) == Bed::Buried
+    };
+    let away = LOOP_AWAY_M.min(0.25 * (to_m - from_m));
+    let mut out = Vec::new();
+    if held(from_m) {
+        out.push(from_m + away);
+    }
+    if held(to_m) {
+        out.push(to_m - away);
+    }
+    out
+}
+
+/// Places where pieces can pull apart: both ends of the line, and where a line of one piece meets another pipe.
+///
+/// A hold there takes the larger of the pressure on the shut end and of what the pipe pulls when it is held, cools and is pressed fat.
+pub(super) fn pulls(line: &Line, loads: &Loads) -> Vec<Pull> {
+    let mut out = Vec::new();
+    let (first, last) = (line.reaches.first(), line.reaches.last());
+    if let Some(reach) = first.filter(|r| is_restrained(r)) {
+        out.push(pull(line, loads, reach, 0.0, PullPlace::Intake));
+    }
+    for (above, below) in line.reaches.iter().zip(line.reaches.iter().skip(1)) {
+        let other = above.pipe.material != below.pipe.material
+            || is_restrained(above) != is_restrained(below);
+        if other {
+            let moves = if is_restrained(above) { above } else { below };
+            out.push(pull(
+                line,
+                loads,
+                moves,
+                above.to_m,
+                PullPlace::ChangeOfPipe,
+            ));
+        }
+    }
+    if let Some(reach) = last.filter(|r| is_restrained(r)) {
+        out.push(pull(
+            line,
+            loads,
+            reach,
+            line.length_m(),
+            PullPlace::Turbine,
+        ));
+    }
+    out
+}
+
+fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPlace) -> Pull {
+    let pipe = &reach.pipe;
+    let at = |values: &[f64]| interpolate(&line.heights.station_m, values, station_m).max(0.0);
+    let bed = bed_at(line, station_m);
+    let (hot_c, cold_c) = between_c(line, reach, bed);
+    let expansion = thermal_expansion_per_k(pipe);
+    let modulus = lasting_modulus_pa(
+        pipe,
+        Lasting {
+            hours: 0.5,
+            wall_c: cold_c,
+        },
+    );
+    let by_cold_n = held_n(Held {
+        modulus_pa: modulus.value,
+        expansion_per_k: expansion.value,
+        kelvin: hot_c - cold_c,
+        wall_area_m2: wall_area_m2(pipe),
+    });
+    // what pulls at an end is the pipe of the whole reach: the pressure of its lower end is the largest
+    let largest = line
+        .heights
+        .station_m
+        .iter()
+        .zip(&loads.largest_pa)
+        .filter(|(s, _)| (reach.from_m..=reach.to_m).contains(*s))
+        .map(|(_, p)| *p)
+        .fold(at(&loads.largest_pa), f64::max);
+    let by_shortening_n = shortening_pull_n(pipe, largest);
+    let by_pressure_n = at(&loads.largest_pa) * pipe.outer_area_m2();
+    let length = reach.to_m - reach.from_m;
+    let slow = lasting_modulus_pa(
+        pipe,
+        Lasting {
+            hours: FIFTY_YEARS_H,
+            wall_c: line.water.usual_c,
+        },
+    );
+    let standing = at(&loads.standing_pa);
+    Pull {
+        station_m,
+        joint: reach.joint,
+        place,
+        by_pressure_n,
+        by_shortening_n,
+        by_cold_n,
+        shortens_m: length_change_m(expansion.value, length, hot_c - cold_c)
+            + poisson(pipe).value * hoop_pa(pipe, standing) / slow.value * length,
+        hold_n: by_pressure_n.max(by_shortening_n + by_cold_n),
+        from_memory: expansion.how.is_unverified() || modulus.how.is_unverified(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_formula_is_on_the_safe_side_of_smooth_shapes() {
+        let near = swing_m(20.0, 0.0054);
+        assert!((near - 1.03923).abs() < 1e-4);
+        assert!(exact_swing_m(20.0, 0.0054, Shape::Sine) < near);
+        assert!(exact_swing_m(20.0, 0.0054, Shape::Arc) < near);
+        assert!((exact_swing_m(20.0, 0.0054, Shape::Straight) - near).abs() < 0.002);
+    }
+
+    #[test]
+    fn expansion_a_degree_fahrenheit_is_not_one_a_degree_celsius() {
+        // a printed sheet takes 6.7e-5 a degree F for 36 F, and 1.2e-4 a degree C for 20 C elsewhere: 104.18 and 103.92 mm in 3 m
+        let by_f = swing_m(3.0, 6.7e-5 * 36.0);
+        let by_c = swing_m(3.0, 6.7e-5 * 1.8 * 20.0);
+        let mixed = swing_m(3.0, 1.2e-4 * 20.0);
+        assert!((by_f - by_c).abs() < 1e-9);
+        assert!((by_f - 0.104_182_6).abs() < 1e-6 && (mixed - 0.103_923).abs() < 1e-6);
+    }
+}

@@ -1,0 +1,126 @@
+//! All that is set on the hill to hold the pipe, in the order a crew sets it: from the lower end up.
+
+use super::{Anchor, At, Hold, HoldWhy, NoBlock};
+use crate::line::Line;
+use crate::pipe::{MarkKind, State};
+
+/// The holds that the results ask for; one that stands and is strong enough takes the place of a wanted one.
+pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
+    let tolerance_m = line.station_sd_m.max(0.5);
+    let hold = |kind, station_m, force_n, why| Hold {
+        kind,
+        station_m,
+        tolerance_m,
+        force_n,
+        volume_m3: None,
+        why,
+        stands: None,
+        from_memory: true,
+    };
+    let mut out: Vec<Hold> = Vec::new();
+    for block in &anchor.blocks {
+        if block.refused == Some(NoBlock::BearsNothing) {
+            continue;
+        }
+        let Some(push) = anchor.pushes.get(block.push) else {
+            continue;
+        };
+        let tolerance_m = match push.at {
+            At::Bend | At::Elbow(_) => tolerance_m,
+            _ => 0.2,
+        };
+        out.push(Hold {
+            tolerance_m,
+            volume_m3: Some(block.volume_m3),
+            from_memory: block.from_memory,
+            ..hold(
+                MarkKind::Block,
+                block.station_m,
+                push.high_n,
+                HoldWhy::Thrust,
+            )
+        });
+    }
+    for pull in &anchor.pulls {
+        out.push(hold(
+            MarkKind::Anchor,
+            pull.station_m,
+            pull.hold_n,
+            HoldWhy::PullOut,
+        ));
+    }
+    for slope in &anchor.slopes {
+        for &s in &slope.anchors_m {
+            out.push(hold(MarkKind::Anchor, s, slope.anchor_n, HoldWhy::Slope));
+        }
+    }
+    for flood in anchor.floods.iter().filter(|f| !f.buried) {
+        let enough = !flood.standing.is_empty()
+            && flood
+                .standing
+                .iter()
+                .all(|(_, share)| share.is_some_and(|s| s >= 1.0));
+        if enough {
+            continue;
+        }
+        let length = flood.to_m - flood.from_m;
+        let fields = (length / flood.spacing_m - 1e-9).ceil().max(1.0);
+        let mut k = 0.0;
+        while k < fields {
+            let s = flood.from_m + length * (k + 0.5) / fields;
+            out.push(hold(MarkKind::Strap, s, flood.strap_n, HoldWhy::Flood));
+            k += 1.0;
+        }
+    }
+    for supported in &anchor.supports {
+        let weight = line.reach_at(supported.from_m).map_or(0.0, |r| {
+            super::ground::full_n_per_m(&r.pipe, super::ground::water_of(line))
+        });
+        for &s in &supported.wanted_m {
+            out.push(hold(
+                MarkKind::Support,
+                s,
+                weight * supported.spacing_m,
+                HoldWhy::Span,
+            ));
+        }
+        // a pipe that grows must slide on its supports, not off them
+        for s in [supported.from_m, supported.to_m] {
+            out.push(hold(MarkKind::Guide, s, 0.0, HoldWhy::Heat));
+        }
+    }
+    take_standing(line, &mut out);
+    out.sort_by(|a, b| {
+        b.station_m
+            .total_cmp(&a.station_m)
+            .then(a.kind.cmp(&b.kind))
+    });
+    out
+}
+
+/// Gives each wanted hold the nearest thing of its kind that stands there and is known to be strong enough, each thing once.
+fn take_standing(line: &Line, holds: &mut [Hold]) {
+    let near_m = (3.0 * line.station_sd_m).max(1.5);
+    let mut taken: Vec<usize> = Vec::new();
+    for hold in holds.iter_mut() {
+        let fits = line
+            .stands
+            .iter()
+            .enumerate()
+            .filter(|(i, s)| {
+                s.kind == hold.kind
+                    && s.state == State::Works
+                    && !taken.contains(i)
+                    && (s.station_m - hold.station_m).abs() <= near_m
+                    && (hold.force_n <= 0.0 || s.strength_n.is_some_and(|n| n >= hold.force_n))
+            })
+            .min_by(|a, b| {
+                let away = |s: f64| (s - hold.station_m).abs();
+                away(a.1.station_m).total_cmp(&away(b.1.station_m))
+            });
+        if let Some((i, _)) = fits {
+            hold.stands = Some(i);
+            taken.push(i);
+        }
+    }
+}

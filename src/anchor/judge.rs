@@ -1,0 +1,44 @@
+use super::block::{Place, block};
+use super::floods::floods;
+use super::ground::{depth_at, soil_at};
+use super::heat::{heat, pulls};
+use super::holds::holds;
+use super::pushes::pushes;
+use super::slopes::slopes;
+use super::supports::supports;
+use super::{Anchor, Loads};
+use crate::line::Line;
+
+/// Judges what holds a line: thrusts, blocks, ends, slopes, heat, floods, supports, and all of it as things to set.
+///
+/// A thrust on restrained joints gets no block: the pipe carries it, and its ends are looked at instead.
+pub fn judge(line: &Line, loads: &Loads) -> Anchor {
+    let pushes = pushes(line, loads);
+    let blocks = pushes
+        .iter()
+        .enumerate()
+        .filter(|(_, p)| !p.restrained && !p.doubtful && p.size_n > 0.0)
+        .map(|(i, push)| {
+            let place = Place {
+                soil: soil_at(line, push.station_m),
+                depth_m: depth_at(line, push.station_m),
+                outer_diameter_m: line
+                    .reach_at(push.station_m)
+                    .map_or(0.0, |r| r.pipe.outer_diameter_m),
+            };
+            block(i, push, place)
+        })
+        .collect();
+    let mut out = Anchor {
+        pushes,
+        blocks,
+        pulls: pulls(line, loads),
+        slopes: slopes(line),
+        heat: heat(line, loads),
+        floods: floods(line),
+        supports: supports(line),
+        holds: Vec::new(),
+    };
+    out.holds = holds(line, &out);
+    out
+}

@@ -1,0 +1,256 @@
+//! Steep reaches: what of the pipe's weight the ground does not hold, and the anchors that must.
+
+use super::Slope;
+use super::ground::{bed_at, empty_n_per_m, friction_at, full_n_per_m, is_restrained, water_of};
+use crate::line::Line;
+use crate::pipe::{Bed, MarkKind};
+
+/// Friction of the pipe on the ground where it must help and nothing is known: wet ground, leaves, a smooth pipe (own caution).
+pub const FRICTION_THAT_HELPS: f64 = 0.2;
+
+/// Friction where it harms: what the ground holds against a pipe that must slide (own caution).
+pub const FRICTION_THAT_HARMS: f64 = 0.5;
+
+/// Safety of anchors on a slope (common practice, no source).
+pub const SAFETY: f64 = 1.5;
+
+/// What one driven stake or rock bolt with its strap is counted on for, N (own caution, no source): pull one to know better.
+const ONE_ANCHOR_N: f64 = 2_000.0;
+
+/// Slopes are judged over so much pipe, m.
+const STEP_M: f64 = 5.0;
+
+/// What the ground does not hold of a pipe's weight along a slope, N/m: `w (sin b - mu cos b)`; negative where it lies by itself.
+pub fn slides_n_per_m(weight_n_per_m: f64, slope_rad: f64, friction: f64) -> f64 {
+    weight_n_per_m * (slope_rad.sin() - friction * slope_rad.cos())
+}
+
+/// Slope at which friction alone no longer holds, rad: `atan mu`.
+pub fn lets_go_rad(friction: f64) -> f64 {
+    friction.atan()
+}
+
+/// Greatest distance between anchors of a strength, m, for what slides a metre.
+pub fn anchor_spacing_m(strength_n: f64, slides_n_per_m: f64) -> f64 {
+    strength_n / (SAFETY * slides_n_per_m)
+}
+
+/// Handbook spacing of slope anchors, m, by grade (fall over level distance); `None` below 20 %.
+///
+/// Ten States Standards (Recommended Standards for Wastewater Facilities) 33.46: 36 ft to 35 %, 24 ft to 50 %, 16 ft above.
+/// A rule for sewers in trenches: for socketed pipe. For pipe that is one piece the force decides.
+pub fn handbook_spacing_m(grade: f64) -> Option<f64> {
+    const FOOT: f64 = 0.304_8;
+    match grade {
+        g if g < 0.20 => None,
+        g if g < 0.35 => Some(36.0 * FOOT),
+        g if g < 0.50 => Some(24.0 * FOOT),
+        _ => Some(16.0 * FOOT),
+    }
+}
+
+/// One step of the line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Step {
+    from_m: f64,
+    to_m: f64,
+    slope_rad: f64,
+    friction: f64,
+    known: bool,
+    full: f64,
+    empty: f64,
+    slides_full: f64,
+    slides_empty: f64,
+    buried: bool,
+    loose: bool,
+    reach: usize,
+}
+
+impl Step {
+    fn counts(&self) -> bool {
+        let rule = self.loose && handbook_spacing_m(self.slope_rad.tan()).is_some();
+        rule || (!self.buried && self.slides_full.max(self.slides_empty) > 0.0)
+    }
+
+    /// The same reach goes on: one pipe, one way of lying, one friction, one row of the handbook.
+    fn goes_on(&self, next: &Self) -> bool {
+        let row = |s: &Self| handbook_spacing_m(s.slope_rad.tan());
+        self.reach == next.reach
+            && self.buried == next.buried
+            && self.friction == next.friction
+            && (!self.loose || row(self) == row(next))
+    }
+}
+
+/// Steep reaches of a line, in order from the intake.
+pub(super) fn slopes(line: &Line) -> Vec<Slope> {
+    let mut out = Vec::new();
+    let mut run: Vec<Step> = Vec::new();
+    for step in steps(line) {
+        let goes_on = step.counts() && run.last().is_none_or(|last| last.goes_on(&step));
+        if !goes_on {
+            out.extend(slope(line, &run));
+            run.clear();
+        }
+        if step.counts() {
+            run.push(step);
+        }
+    }
+    out.extend(slope(line, &run));
+    out
+}
+
+fn steps(line: &Line) -> Vec<Step> {
+    let length = line.length_m();
+    let count = (length / STEP_M).ceil().max(1.0);
+    let water = water_of(line);
+    let mut out = Vec::new();
+    let mut k = 0.0;
+    while k < count {
+        let (from_m, to_m) = (length * k / count, length * (k + 1.0) / count);
+        k += 1.0;
+        let middle = 0.5 * (from_m + to_m);
+        let Some(reach) = line.reaches.iter().position(|r| middle <= r.to_m) else {
+            continue;
+        };
+        let Some(of) = line.reaches.get(reach) else {
+            continue;
+        };
+        let fall = (line.elevation_m(from_m) - line.elevation_m(to_m)) / (to_m - from_m);
+        let slope_rad = fall.clamp(-1.0, 1.0).asin().abs();
+        let own = friction_at(line, middle);
+        let friction = own.unwrap_or(FRICTION_THAT_HELPS);
+        let (full, empty) = (
+            full_n_per_m(&of.pipe, water),
+            empty_n_per_m(&of.pipe, water.gravity_m_per_s2),
+        );
+        out.push(Step {
+            from_m,
+            to_m,
+            slope_rad,
+            friction,
+            known: own.is_some(),
+            full,
+            empty,
+            slides_full: slides_n_per_m(full, slope_rad, friction).max(0.0),
+            slides_empty: slides_n_per_m(empty, slope_rad, friction).max(0.0),
+            buried: bed_at(line, middle) == Bed::Buried,
+            loose: !is_restrained(of),
+            reach,
+        });
+    }
+    out
+}
+
+fn slope(line: &Line, run: &[Step]) -> Option<Slope> {
+    let (first, last) = (run.first()?, run.last()?);
+    let (from_m, to_m) = (first.from_m, last.to_m);
+    let length = to_m - from_m;
+    let mean = |of: fn(&Step) -> f64| {
+        run.iter().map(|s| of(s) * (s.to_m - s.from_m)).sum::<f64>() / length
+    };
+    let slope_rad = mean(|s| s.slope_rad);
+    let pull_n = if first.buried {
+        0.0
+    } else {
+        mean(|s| s.slides_full) * length
+    };
+    let handbook = handbook_spacing_m(run.iter().map(|s| s.slope_rad).fold(0.0, f64::max).tan());
+    let standing = standing(line, run);
+    let have: f64 = standing
+        .iter()
+        .filter_map(|&(i, _)| line.stands.get(i)?.strength_n)
+        .sum();
+    let lacks = SAFETY * pull_n - have;
+    let by_force = (lacks / ONE_ANCHOR_N).ceil().max(0.0);
+    let by_rule = match (first.loose, handbook) {
+        (true, Some(spacing)) => (length / spacing).ceil() - standing.len() as f64,
+        _ => 0.0,
+    };
+    let count = by_force.max(by_rule).max(0.0);
+    let mut anchors_m = Vec::new();
+    let mut k = 0.0;
+    while k < count {
+        anchors_m.push(from_m + length * k / count);
+        k += 1.0;
+    }
+    Some(Slope {
+        from_m,
+        to_m,
+        slope_rad,
+        friction: first.friction,
+        friction_known: first.known,
+        full_n_per_m: mean(|s| s.full),
+        empty_n_per_m: mean(|s| s.empty),
+        slides_full_n_per_m: pull_n / length,
+        slides_empty_n_per_m: if first.buried {
+            0.0
+        } else {
+            mean(|s| s.slides_empty)
+        },
+        pull_n,
+        safety: SAFETY,
+        anchor_n: if count > 0.0 {
+            (lacks.max(0.0) / count).max(SAFETY * pull_n / (count + standing.len() as f64))
+        } else {
+            0.0
+        },
+        anchors_m,
+        standing,
+        handbook_spacing_m: handbook,
+        from_memory: !first.known,
+    })
+}
+
+/// Anchors that stand in a reach, each with what it holds over its share: the pipe below it down to the next anchor; the uppermost also what lies above it.
+fn standing(line: &Line, run: &[Step]) -> Vec<(usize, Option<f64>)> {
+    let (Some(first), Some(last)) = (run.first(), run.last()) else {
+        return Vec::new();
+    };
+    let inside: Vec<(usize, f64, Option<f64>)> = line
+        .stands
+        .iter()
+        .enumerate()
+        .filter(|(_, s)| {
+            s.kind == MarkKind::Anchor
+                && s.state != crate::pipe::State::Stuck
+                && (first.from_m..=last.to_m).contains(&s.station_m)
+        })
+        .map(|(i, s)| (i, s.station_m, s.strength_n))
+        .collect();
+    let slid = |a: f64, b: f64| -> f64 {
+        run.iter()
+            .map(|s| (s.to_m.min(b) - s.from_m.max(a)).max(0.0) * s.slides_full)
+            .sum()
+    };
+    inside
+        .iter()
+        .enumerate()
+        .map(|(k, &(i, at, strength))| {
+            let from = if k == 0 { first.from_m } else { at };
+            let to = inside.get(k + 1).map_or(last.to_m, |n| n.1);
+            // a load of less than a newton is none: it is held many times over
+            let load = slid(from, to).max(1.0);
+            let holds = strength.map(|s| s / (SAFETY * load));
+            (i, holds)
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_gentle_slope_holds_its_pipe() {
+        assert!(slides_n_per_m(92.3, 10.0_f64.to_radians(), 0.2) < 0.0);
+        assert!((lets_go_rad(0.3).to_degrees() - 16.699).abs() < 1e-2);
+    }
+
+    #[test]
+    fn the_rule_starts_at_a_fifth() {
+        assert_eq!(handbook_spacing_m(0.19), None);
+        assert!((handbook_spacing_m(0.2).unwrap() - 10.97).abs() < 0.01);
+        assert!((handbook_spacing_m(0.6).unwrap() - 4.88).abs() < 0.01);
+    }
+}
