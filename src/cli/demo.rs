@@ -24,11 +24,19 @@ const METRIC: Sample = Sample {
     )],
 };
 
+const US: Sample = Sample {
+    site: include_str!("../../sample-surveys/juniper-draw/site.toml"),
+    files: &[(
+        "level-book.csv",
+        include_bytes!("../../sample-surveys/juniper-draw/level-book.csv"),
+    )],
+};
+
 /// The whole check on a sample, no files needed.
 pub fn run(arguments: &Demo) -> Result<ExitCode, Trouble> {
     let sample = match arguments.sample {
         UnitsWord::Metric => &METRIC,
-        UnitsWord::Us => &METRIC,
+        UnitsWord::Us => &US,
     };
     let site = site::read_text("", sample.site)?;
     let route = read_route_from(&site, &|path, kind, options| {
