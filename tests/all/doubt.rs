@@ -506,3 +506,102 @@ fn the_same_seed_gives_the_same_draws() {
     assert_eq!(one.heights.mean_m, turned.heights.mean_m);
     assert_eq!(one.heights.walks, 2);
 }
+
+/// A levelled reach inside a walk: its points hold against each other, its own datum is taken up, and a climb of a decimetre in it is found.
+#[test]
+fn a_levelled_reach_settles_what_the_walk_cannot_tell() {
+    use steadyfall::route::heights::{Levelled, Tie};
+    let setting = Setting {
+        length_m: 300.0,
+        drop_m: 36.0,
+        rises_m: vec![0.0],
+        ..Setting::default()
+    };
+    let walk = Walk::new(&setting, 21);
+    let stations: Vec<f64> = (0..=150).map(|i| 2.0 * f64::from(i)).collect();
+    let options = HeightsOptions {
+        draws: Some(400),
+        ..HeightsOptions::default()
+    };
+    let bores = [Bore {
+        to_m: 300.0,
+        bore_m: 0.08,
+    }];
+    // Levelled from 100 to 150 m every 5 m with a datum of its own, and a rise of 0.1 m between 120 and 125 m.
+    let height = |s: f64| 500.0 - 0.1 * (s - 100.0) + if s > 122.0 { 0.6 } else { 0.0 };
+    let points: Vec<Tie> = (0..=10)
+        .map(|i| 100.0 + 5.0 * f64::from(i))
+        .map(|s| Tie {
+            station_m: s,
+            height_m: height(s),
+            sd_m: 0.003,
+        })
+        .collect();
+    let reach = Levelled {
+        points: points.clone(),
+        datum_sd_m: 200.0,
+    };
+    let out = walked(&walk.blocks(), &[], &[reach], &stations, &options);
+    let h = &out.heights;
+    for line in &h.draws {
+        let at = |s: f64| line[(s / 2.0) as usize];
+        assert!((at(120.0) - at(100.0) - (height(120.0) - height(100.0))).abs() < 0.03);
+    }
+    let profile = judge(h, &bores);
+    assert!(
+        profile.climbs.iter().any(|c| c.verdict == Verdict::Climbs
+            && (110.0..=122.0).contains(&c.low_station_m)
+            && (124.0..=130.0).contains(&c.crest_station_m)
+            && c.rise_m > 0.08),
+        "{:?}",
+        profile.climbs
+    );
+    // The walk still sets the height of it all.
+    assert!((h.at(100.0) - walk.truth.at(100.0)).abs() < 30.0);
+}
+
+/// Ties at both ends hold the drop; far more walks than can be followed, readings that are no numbers and a lone reading are all taken in.
+#[test]
+fn ties_hold_and_nothing_breaks_it() {
+    use steadyfall::route::heights::{Block, Tie};
+    let setting = Setting {
+        length_m: 200.0,
+        drop_m: 30.0,
+        passes: 12,
+        ..Setting::default()
+    };
+    let walk = Walk::new(&setting, 4);
+    let stations: Vec<f64> = (0..=100).map(|i| 2.0 * f64::from(i)).collect();
+    let options = HeightsOptions {
+        draws: Some(40),
+        ..HeightsOptions::default()
+    };
+    let tie = |s: f64| Tie {
+        station_m: s,
+        height_m: walk.truth.at(s),
+        sd_m: 0.01,
+    };
+    let mut blocks = walk.blocks();
+    blocks.push(Block {
+        height_m: f64::NAN,
+        count: 1.0,
+        ..Block::default()
+    });
+    let out = walked(&blocks, &[tie(0.0), tie(200.0)], &[], &stations, &options);
+    assert!(out.heights.drop_sd_m < 0.02);
+    assert!((out.heights.at(200.0) - walk.truth.at(200.0)).abs() < 0.03);
+    assert_eq!(out.heights.walks, 8);
+    assert_eq!(
+        out.remarks.len(),
+        2 + usize::from(out.remarks.iter().any(|r| r.contains("apart from")))
+    );
+    for (blocks, stations) in [
+        (vec![], stations.clone()),
+        (vec![blocks[0]], stations.clone()),
+        (blocks.clone(), vec![]),
+        (blocks.clone(), vec![5.0]),
+    ] {
+        let out = walked(&blocks, &[], &[], &stations, &options);
+        assert!(out.heights.mean_m.iter().all(|z| z.is_finite()));
+    }
+}

@@ -79,6 +79,8 @@ pub(super) struct Sampler<'a> {
     backward: Vec<f64>,
     trial: Vec<Trial>,
     cell_of_step: Vec<usize>,
+    /// 0, 1, 2 ..: a message that keeps its order.
+    same: Vec<usize>,
 }
 
 /// One class tried on one cell.
@@ -86,6 +88,8 @@ pub(super) struct Sampler<'a> {
 struct Trial {
     fronts: Vec<f64>,
     logs: Vec<f64>,
+    /// What is known from both sides together.
+    both: Vec<f64>,
 }
 
 impl<'a> Sampler<'a> {
@@ -117,6 +121,7 @@ impl<'a> Sampler<'a> {
             backward: Vec::new(),
             trial: vec![Trial::default(); roughness.ladder.len()],
             cell_of_step,
+            same: (0..layout.steps.iter().map(|s| s.size).max().unwrap_or(0)).collect(),
             roughness,
         };
         sampler.evidence = sampler.weigh();
@@ -255,22 +260,23 @@ impl<'a> Sampler<'a> {
         let step = &layout.steps[to - 1];
         let carried = step.size - step.taken_forward;
         let side = carried + 1;
-        let identity: [usize; 64] = std::array::from_fn(|i| i);
-        let mut both = [0.0; 1024];
-        let both = &mut both[..side * side];
+        trial.both.clear();
+        trial.both.resize(side * side, 0.0);
+        let both = trial.both.as_mut_slice();
+        let same = &self.same[..carried];
         Message {
             front: &trial.fronts[layout.start[to - 1] - base..],
             side: step.size + 1,
             from: step.taken_forward,
         }
-        .add_to(both, side, &identity[..carried]);
+        .add_to(both, side, same);
         if let Some(next) = layout.steps.get(to) {
             Message {
                 front: &self.backward[layout.start[to]..layout.start[to + 1]],
                 side: next.size + 1,
                 from: next.taken_backward,
             }
-            .add_to(both, side, &identity[..carried]);
+            .add_to(both, side, same);
         }
         let log = take_out(both, side, carried);
         trial.logs.iter().sum::<f64>() + log - 0.5 * both[side * side - 1]

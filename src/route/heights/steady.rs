@@ -1,4 +1,5 @@
 use super::Block;
+use std::collections::BTreeMap;
 
 /// Blocks made fit to be followed.
 #[derive(Debug, Clone, Default)]
@@ -6,11 +7,20 @@ pub(super) struct Steadied {
     pub(super) blocks: Vec<Block>,
     /// Passes that have blocks; they are renumbered without gaps.
     pub(super) walks: usize,
+    /// Passes that were left aside: where many overlap, the fullest ones carry the heights.
+    pub(super) aside: usize,
     /// Blocks that were not finite.
     pub(super) left_out: usize,
     /// Blocks that stand apart from their neighbours and weigh less.
     pub(super) eased: usize,
 }
+
+/// Most passes over one place: six already say nearly all that many would, and the work grows with their cube.
+const MOST_WALKS: usize = 8;
+/// Overlap is counted on pieces of this length, m.
+const PIECE_M: f64 = 50.0;
+/// Heights and stations beyond this are none, m.
+const FAR_M: f64 = 1e6;
 
 /// A block stands apart from the line between its neighbours by more than this many robust standard deviations.
 const APART: f64 = 4.0;
@@ -22,8 +32,8 @@ const MOST_PER_M: f64 = 1.5;
 /// Leaves out what is not finite, numbers the passes without gaps, takes very dense readings together, and eases blocks that stand apart from their neighbours (a heavy tail, not spikes: those are taken out before).
 pub(super) fn steady(blocks: &[Block]) -> Steadied {
     let usable = |b: &&Block| {
-        b.station_m.is_finite()
-            && b.height_m.is_finite()
+        b.station_m.abs() < FAR_M
+            && b.height_m.abs() < FAR_M
             && b.count.is_finite()
             && b.clock_s.is_none_or(f64::is_finite)
     };
@@ -31,7 +41,6 @@ pub(super) fn steady(blocks: &[Block]) -> Steadied {
     passes.sort_unstable();
     passes.dedup();
     let mut out = Steadied {
-        walks: passes.len(),
         left_out: blocks.iter().filter(|b| !usable(b)).count(),
         ..Steadied::default()
     };
@@ -40,10 +49,16 @@ pub(super) fn steady(blocks: &[Block]) -> Steadied {
         if let Ok(pass) = passes.binary_search(&block.pass)
             && let Some(list) = by_pass.get_mut(pass)
         {
-            list.push(Block { pass, ..*block });
+            list.push(*block);
         }
     }
-    for mut pass in by_pass {
+    let kept = fullest(by_pass);
+    out.walks = kept.len();
+    out.aside = passes.len() - kept.len();
+    for (number, mut pass) in kept.into_iter().enumerate() {
+        for b in &mut pass {
+            b.pass = number;
+        }
         if pass.iter().all(|b| b.clock_s.is_some()) {
             pass.sort_by(|a, b| {
                 a.clock_s
@@ -58,6 +73,33 @@ pub(super) fn steady(blocks: &[Block]) -> Steadied {
         out.blocks.append(&mut pass);
     }
     out
+}
+
+/// Of passes that overlap, the fullest, at most so many over one place; in their own order.
+fn fullest(passes: Vec<Vec<Block>>) -> Vec<Vec<Block>> {
+    let piece = |b: &Block| (b.station_m / PIECE_M).floor() as i64;
+    let mut order: Vec<usize> = (0..passes.len()).collect();
+    order.sort_by_key(|&i| std::cmp::Reverse(passes.get(i).map_or(0, Vec::len)));
+    let mut over: BTreeMap<i64, usize> = BTreeMap::new();
+    let mut keep = vec![false; passes.len()];
+    for i in order {
+        let Some(pass) = passes.get(i) else { continue };
+        let from = pass.iter().map(piece).min().unwrap_or(0);
+        let to = pass.iter().map(piece).max().unwrap_or(0);
+        if over.range(from..=to).all(|(_, n)| *n < MOST_WALKS) {
+            for k in from..=to {
+                *over.entry(k).or_insert(0) += 1;
+            }
+            if let Some(k) = keep.get_mut(i) {
+                *k = true;
+            }
+        }
+    }
+    passes
+        .into_iter()
+        .zip(keep)
+        .filter_map(|(p, k)| k.then_some(p))
+        .collect()
 }
 
 /// Takes neighbouring blocks together where a pass has far more of them than its length can use.
@@ -152,6 +194,25 @@ mod tests {
         assert!(out.blocks.iter().all(|b| b.pass == 0));
         let light: Vec<usize> = (0..39).filter(|&i| out.blocks[i].count < 2.9).collect();
         assert_eq!(light, [19]);
+    }
+
+    #[test]
+    fn of_many_walks_the_fullest_are_kept() {
+        let blocks: Vec<Block> = (0..20)
+            .flat_map(|pass| {
+                line(100 + pass)
+                    .into_iter()
+                    .map(move |b| Block { pass, ..b })
+            })
+            .chain((0..30).map(|pass| Block {
+                pass: 100 + pass,
+                station_m: 10_000.0 + 200.0 * pass as f64,
+                count: 1.0,
+                ..Block::default()
+            }))
+            .collect();
+        let out = steady(&blocks);
+        assert_eq!((out.walks, out.aside), (38, 12));
     }
 
     #[test]

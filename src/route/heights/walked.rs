@@ -64,6 +64,7 @@ pub fn walked(
     let Steadied {
         blocks,
         walks,
+        aside,
         left_out,
         eased,
     } = steady::steady(blocks);
@@ -141,6 +142,12 @@ pub fn walked(
         walks,
     };
     remark(&mut remarks, &noise, options, left_out, eased);
+    if aside > 0 {
+        remarks.push(format!(
+            "{aside} of {} walks were left aside: where many overlap, the eight with the most readings carry the heights",
+            aside + walks
+        ));
+    }
     if node_m > NODE_M {
         remarks.push(format!(
             "the line is long: heights are worked out every {node_m:.0} m"
