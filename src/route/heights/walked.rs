@@ -18,6 +18,8 @@ const MOST_NODES: f64 = 3_000.0;
 const LADDER: [f64; 5] = [1e-5, 1e-4, 1e-3, 1e-2, 1e-1];
 /// Chance that a cell is as rough as the one before.
 const STAY: f64 = 0.7;
+/// How firmly the equal shares of the classes are held: as if each had been chosen twice before.
+const HELD: f64 = 2.0;
 /// Least drift where heights come from a terrain model, m: its error is not seen in repeated walks.
 const TERRAIN_DRIFT_M: f64 = 1.5;
 /// Noise of hand receivers beforehand: drift 1.7 m, its time 250 s, white part 0.25 m, and how far off each may be on the natural log.
@@ -36,7 +38,7 @@ struct Effort {
 
 impl Effort {
     fn of(walks: usize, stations: usize, wanted: Option<usize>) -> Self {
-        let usual = if walks <= 1 { 2_400 } else { 1_440 };
+        let usual = if walks <= 1 { 2_400 } else { 1_320 };
         // A long line keeps its draws to a bearable store.
         let draws = wanted
             .unwrap_or(usual.min(6_000_000 / stations.max(1)))
@@ -115,10 +117,7 @@ pub fn walked(
         ladder: LADDER.to_vec(),
         shares: vec![1.0 / LADDER.len() as f64; LADDER.len()],
         stay: STAY,
-        alpha: std::env::var("SF_ALPHA")
-            .ok()
-            .and_then(|v| v.parse().ok())
-            .unwrap_or(0.0),
+        alpha: HELD,
     };
     let prior = NoisePrior {
         mean: USUAL.map(f64::ln),
@@ -201,7 +200,6 @@ fn sample(
     let mut lines: Vec<Vec<f64>> = Vec::with_capacity(2 * effort.sweeps * effort.pairs);
     let mut thetas: [Vec<f64>; 3] = Default::default();
     for _ in 0..effort.sweeps {
-        sampler.move_noise(draws);
         sampler.move_noise(draws);
         sampler.sweep(draws);
         sampler.share(draws);
