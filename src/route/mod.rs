@@ -4,6 +4,7 @@ mod bend;
 mod book;
 pub mod earth;
 pub mod heights;
+mod join;
 mod ladder;
 mod options;
 mod peg;
@@ -25,8 +26,11 @@ impl Route {
     /// Where no line can be made: nothing was surveyed, the walks do not lie on one line, heights are lacking, or it is not certain which end is the intake.
     pub fn from(readings: &[Reading], options: &RouteOptions) -> Result<Self, Fault> {
         if readings.iter().any(|r| matches!(r.data, Data::Walks(_))) {
-            return walk::walked(readings, options);
+            walk::walked(readings, options)
+        } else if options.parts.is_empty() {
+            book::booked(readings, options)
+        } else {
+            join::joined(readings, options)
         }
-        book::booked(readings, options)
     }
 }

@@ -1,0 +1,341 @@
+//! A line put together from parts of different kinds.
+
+mod chain;
+mod piece;
+
+use super::options::{End, Part, RouteOptions, Spot};
+use super::{Route, book, walk};
+use crate::survey::{Data, Method, Reading};
+use crate::text::{Fault, Remark};
+use chain::chain;
+use piece::Piece;
+
+/// A part that is this much longer or shorter than its reach, m and as a share, does not fit it.
+const SLACK_M: f64 = 10.0;
+
+/// See `SLACK_M`.
+const SLACK: f64 = 0.10;
+
+/// A line from parts alone, in order, or of a book into which parts are laid.
+///
+/// Parts are chained: each is brought to the end of the one before it, draw by draw, so that a climb across the joint keeps its doubt.
+/// Heights stand in the datum of the first part that hangs on a known height, else of the first walk, else of the first part.
+pub(super) fn joined(readings: &[Reading], options: &RouteOptions) -> Result<Route, Fault> {
+    let mut pieces = Vec::new();
+    if readings.is_empty() {
+        for part in &options.parts {
+            pieces.push(of_part(part, options)?);
+        }
+        if options.from == Some(End::Turbine) {
+            pieces.reverse();
+        }
+    } else {
+        let plain = RouteOptions {
+            parts: Vec::new(),
+            ties: Vec::new(),
+            intake: None,
+            turbine: None,
+            pegs: Vec::new(),
+            ..options.clone()
+        };
+        let base = Piece {
+            route: alone(readings, &plain)?,
+            rank: rank(readings),
+        };
+        pieces.push(base);
+        for part in &options.parts {
+            lay_in(&mut pieces, part, options)?;
+        }
+    }
+    let mut route = chain(&pieces);
+    if options.from == Some(End::Turbine) && readings.is_empty() {
+        route.reversed = true;
+    }
+    for peg in &options.pegs {
+        route.remarks.push(Remark::new(
+            peg.at.place.clone(),
+            "pegs are not used on a line that is put together from parts: give each part its stations",
+        ));
+    }
+    piece::hold(&mut route, options)?;
+    piece::trim(route, options)
+}
+
+/// One part by itself, or the base of a line.
+fn alone(readings: &[Reading], options: &RouteOptions) -> Result<Route, Fault> {
+    if readings.iter().any(|r| matches!(r.data, Data::Walks(_))) {
+        walk::walked(readings, options)
+    } else {
+        book::booked(readings, options)
+    }
+}
+
+/// How well a survey's datum is known: a known height, a receiver's, none.
+fn rank(readings: &[Reading]) -> u8 {
+    readings
+        .iter()
+        .map(|r| match &r.data {
+            Data::Book(book) if book.tied && r.method != Method::Points => 2,
+            Data::Walks(_) | Data::Book(_)
+                if r.method == Method::Gpx || r.method == Method::Points =>
+            {
+                1
+            }
+            _ => 0,
+        })
+        .max()
+        .unwrap_or(0)
+}
+
+/// A part as a piece of the line, cut to its reach.
+fn of_part(part: &Part, options: &RouteOptions) -> Result<Piece, Fault> {
+    let own = RouteOptions {
+        from: Some(options.from.unwrap_or(End::Intake)),
+        along_slope: options.along_slope,
+        heights: options.heights.clone(),
+        ..RouteOptions::default()
+    };
+    let route = alone(&part.readings, &own)?;
+    let rank = rank(&part.readings);
+    let station = |at: &Option<super::At>| -> Result<Option<f64>, Fault> {
+        at.as_ref()
+            .map(|at| match &at.spot {
+                Spot::Station(s) => Ok(*s),
+                _ => piece::own_station(&route, at),
+            })
+            .transpose()
+    };
+    let (from, to) = (station(&part.from)?, station(&part.to)?);
+    let piece = Piece { route, rank };
+    let (first, last) = piece.own_ends_m();
+    let length = (last - first).abs();
+    match (from, to) {
+        (Some(a), Some(b)) => {
+            let wanted = b - a;
+            if (length - wanted).abs() <= SLACK_M.min(0.5 * wanted.abs()) + SLACK * wanted.abs() {
+                return Ok(piece.begin_at(a));
+            }
+            if a >= first.min(last) - SLACK_M && b <= first.max(last) + SLACK_M && b > a {
+                return Ok(piece.cut(a, b));
+            }
+            Err(
+                Fault::new(part.place.clone(), "the part does not fit its reach")
+                    .found(format!(
+                        "{length:.0} m surveyed, from station {first:.0} m to {last:.0} m"
+                    ))
+                    .expected(format!(
+                        "about {wanted:.0} m, or stations from {a:.0} m to {b:.0} m"
+                    ))
+                    .advice("look at `from` and `to` of the part, and at the stations in its file"),
+            )
+        }
+        (Some(a), None) => Ok(piece.begin_at(a)),
+        (None, Some(b)) if b > first + 1e-6 && b < last - SLACK_M => Ok(piece.cut(first, b)),
+        _ => Ok(piece),
+    }
+}
+
+/// Lays a part into the pieces of a line: what lies in its reach gives way.
+fn lay_in(pieces: &mut Vec<Piece>, part: &Part, options: &RouteOptions) -> Result<(), Fault> {
+    if !part.replaces {
+        pieces.push(of_part(part, options)?);
+        return Ok(());
+    }
+    let mut laid = of_part(part, options)?;
+    let (mut a, mut b) = laid.own_ends_m();
+    if let Some(to) = part.to.as_ref().and_then(|at| match at.spot {
+        Spot::Station(s) => Some(s),
+        _ => None,
+    }) {
+        b = to;
+    }
+    if a > b {
+        std::mem::swap(&mut a, &mut b);
+    }
+    let Some(host) = pieces.iter().position(|p| {
+        let (first, last) = p.own_ends_m();
+        a >= first.min(last) - SLACK_M && b <= first.max(last) + SLACK_M
+    }) else {
+        return Err(
+            Fault::new(part.place.clone(), "the part lies outside the line")
+                .found(format!("stations {a:.1} m to {b:.1} m"))
+                .expected("a reach of the line that the survey covers")
+                .advice("look at `from` and `to` of the part"),
+        );
+    };
+    let base = pieces.remove(host);
+    let (first, last) = base.own_ends_m();
+    laid.route.remarks.push(Remark::new(
+        part.place.clone(),
+        format!("from {a:.1} m to {b:.1} m this part rules; the line below it hangs on its end"),
+    ));
+    let before = (a - first > 1e-6).then(|| base.cut(first, a));
+    let after = (last - b > 1e-6).then(|| base.cut(b, last));
+    for piece in [after, Some(laid), before].into_iter().flatten() {
+        pieces.insert(host, piece);
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::route::{At, KnownHeight};
+    use crate::survey::{Book, BookPoint};
+    use crate::text::Place;
+
+    fn place() -> Place {
+        Place::line("site.toml", 9)
+    }
+
+    fn at(station: f64) -> Option<At> {
+        Some(At {
+            spot: Spot::Station(station),
+            place: place(),
+        })
+    }
+
+    fn book(points: &[(f64, f64)], sd_m: f64, tied: bool, method: Method) -> Reading {
+        let points: Vec<BookPoint> = points
+            .iter()
+            .map(|&(s, z)| BookPoint {
+                station_m: Some(s),
+                height_m: Some(z),
+                sd_m,
+                ..BookPoint::default()
+            })
+            .collect();
+        Reading {
+            method,
+            file: format!("{method:?}.csv"),
+            points_read: points.len(),
+            data: Data::Book(Book {
+                points,
+                along_slope: Some(true),
+                tied,
+                ..Book::default()
+            }),
+            places: Vec::new(),
+            remarks: Vec::new(),
+        }
+    }
+
+    fn part(reading: Reading, from: Option<At>, to: Option<At>, replaces: bool) -> Part {
+        Part {
+            readings: vec![reading],
+            from,
+            to,
+            replaces,
+            place: place(),
+        }
+    }
+
+    #[test]
+    fn parts_follow_each_other_in_the_datum_that_is_known() {
+        let local = book(&[(0.0, 50.0), (100.0, 30.0)], 0.5, false, Method::Angle);
+        let known = book(
+            &[(0.0, 400.0), (40.0, 401.0), (80.0, 390.0)],
+            0.002,
+            true,
+            Method::Level,
+        );
+        let options = RouteOptions {
+            parts: vec![
+                part(local, None, None, false),
+                part(known, at(100.0), None, false),
+            ],
+            ..RouteOptions::default()
+        };
+        let route = joined(&[], &options).unwrap();
+        let stations: Vec<f64> = route.nodes.iter().map(|n| n.station_m).collect();
+        assert_eq!(stations, [0.0, 100.0, 140.0, 180.0]);
+        let own: Vec<f64> = route.nodes.iter().map(|n| n.own_station_m).collect();
+        assert_eq!(own, [0.0, 100.0, 140.0, 180.0]);
+        assert_eq!(route.heights.mean_m, [420.0, 400.0, 401.0, 390.0]);
+        assert_eq!(route.method, Some(Method::Mixed));
+        // The levelled climb of 1 m keeps its millimetres though the taped reach above it is poor.
+        let rises: Vec<f64> = route.heights.draws.iter().map(|d| d[2] - d[1]).collect();
+        assert!(piece::spread(&rises) < 0.004);
+        assert!(
+            route.heights.sd_m[0] > 0.5 && route.heights.sd_m[3] < 0.01,
+            "{:?}",
+            route.heights.sd_m
+        );
+    }
+
+    #[test]
+    fn a_part_that_replaces_rules_in_its_reach() {
+        let base = book(
+            &[(0.0, 100.0), (50.0, 90.0), (100.0, 80.0), (150.0, 70.0)],
+            0.3,
+            true,
+            Method::Angle,
+        );
+        let reach = book(
+            &[(0.0, 10.0), (20.0, 10.5), (40.0, 3.0)],
+            0.002,
+            false,
+            Method::Level,
+        );
+        let options = RouteOptions {
+            parts: vec![part(reach, at(50.0), at(90.0), true)],
+            ..RouteOptions::default()
+        };
+        let route = joined(&[base], &options).unwrap();
+        let own: Vec<f64> = route.nodes.iter().map(|n| n.own_station_m).collect();
+        assert_eq!(own, [0.0, 50.0, 70.0, 90.0, 100.0, 150.0]);
+        let z = &route.heights.mean_m;
+        assert!(
+            (z[2] - z[1] - 0.5).abs() < 1e-9 && (z[1] - 90.0).abs() < 1e-9,
+            "{z:?}"
+        );
+        assert!((z[5] - (83.0 - 12.0)).abs() < 1e-9, "{z:?}");
+        assert!(
+            route
+                .remarks
+                .iter()
+                .any(|r| r.text.contains("this part rules"))
+        );
+    }
+
+    #[test]
+    fn known_heights_and_ends() {
+        let base = book(&[(0.0, 100.0), (50.0, 90.0)], 0.3, true, Method::Angle);
+        let next = book(&[(0.0, 5.0), (60.0, 0.0)], 0.002, false, Method::Level);
+        let options = RouteOptions {
+            parts: vec![
+                part(base, None, None, false),
+                part(next, at(50.0), None, false),
+            ],
+            ties: vec![KnownHeight {
+                at: at(50.0).unwrap(),
+                elevation_m: 250.0,
+                sd_m: 0.01,
+            }],
+            intake: at(10.0),
+            turbine: at(100.0),
+            ..RouteOptions::default()
+        };
+        let route = joined(&[], &options).unwrap();
+        assert!((route.heights.at(40.0) - 250.0).abs() < 1e-9);
+        assert!((route.nodes.last().unwrap().station_m - 90.0).abs() < 1e-9);
+        assert!((route.nodes[0].own_station_m - 10.0).abs() < 1e-9);
+        assert!(route.heights.sd_m[1] < 0.02);
+    }
+
+    #[test]
+    fn a_part_that_does_not_fit_is_refused() {
+        let short = book(&[(0.0, 5.0), (60.0, 0.0)], 0.002, false, Method::Level);
+        let options = RouteOptions {
+            parts: vec![part(short, at(100.0), at(300.0), false)],
+            ..RouteOptions::default()
+        };
+        let fault = joined(&[], &options).unwrap_err();
+        assert!(
+            fault
+                .to_string()
+                .starts_with("site.toml:9: the part does not fit"),
+            "{fault}"
+        );
+    }
+}
