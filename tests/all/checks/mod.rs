@@ -3,6 +3,7 @@
 pub mod air;
 pub mod anchor;
 pub mod doubt;
+pub mod gps;
 pub mod pipes;
 pub mod regrade;
 pub mod steady;
@@ -18,6 +19,7 @@ pub fn all() -> Vec<Checker> {
         air::checkers(),
         anchor::checkers(),
         doubt::checkers(),
+        gps::checkers(),
         pipes::checkers(),
         regrade::checkers(),
         steady::checkers(),

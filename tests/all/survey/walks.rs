@@ -1,0 +1,1 @@
+//! Walks with a receiver to a route.
