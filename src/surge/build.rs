@@ -37,8 +37,17 @@ pub(crate) struct Built {
     pub(crate) moved_m: f64,
     /// Tube above what moves.
     pub(crate) moving_below_tube: usize,
+    /// The valve, where it is one that moves.
+    pub(crate) valve: Option<ValveAt>,
     /// What was taken.
     pub(crate) taken: Vec<Taken>,
+}
+
+/// Where the moving valve stands: as declared, and on the grid.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct ValveAt {
+    pub(crate) declared_m: f64,
+    pub(crate) node_m: f64,
 }
 
 /// Builds the tubes, or nothing where the line has no pipe or nothing flows in the state.
@@ -86,12 +95,19 @@ pub(crate) fn build(wish: Wish<'_>) -> Option<Built> {
     chain.end = End::Nozzles(nozzles(wish, end_head, last.velocity_head_s2_per_m5(g))?);
     // now the movement, from its own first opening
     let mut moving_below_tube = chain.tubes.len() - 1;
+    let mut valve = None;
     for (i, join) in chain.joins.iter_mut().enumerate() {
         if let Pass::Valve(v) = &mut join.pass
             && cut.valve_of_join.get(i).copied().flatten() == moving_fitting(wish.of)
         {
             v.course = wish.course.clone();
             moving_below_tube = i;
+            valve = moving_fitting(wish.of)
+                .and_then(|f| line.fittings.get(f))
+                .map(|f| ValveAt {
+                    declared_m: f.station_m,
+                    node_m: chain.tubes.iter().take(i + 1).map(|t| t.length_m).sum(),
+                });
         }
     }
     let start = settle(&chain, &reference)?;
@@ -106,6 +122,7 @@ pub(crate) fn build(wish: Wish<'_>) -> Option<Built> {
         reach_of_tube: cut.reach_of_tube,
         moved_m: nodes.moved_m,
         moving_below_tube,
+        valve,
         taken,
     })
 }

@@ -21,24 +21,24 @@ pub(crate) fn search_time(
         Often::Rare => &allowed.rare_pa,
     };
     let heights = &looking.line.heights;
-    let limits: Vec<(f64, f64, f64)> = heights
+    let limits: Vec<((f64, f64), f64, f64)> = heights
         .station_m
         .iter()
         .zip(&heights.mean_m)
         .zip(largest.iter().zip(&allowed.least_pa))
         .map(|((&s, &z), (high, low))| {
             let floor = (low / looking.weight).max(looking.boiling_m);
-            (s, z + high / looking.weight, z + floor)
+            ((s, z), z + high / looking.weight, z + floor)
         })
         .collect();
-    let over = |head: &dyn Fn(f64) -> (f64, f64)| {
+    let over = |head: &dyn Fn((f64, f64)) -> (f64, f64)| {
         let mut worst = Margin {
             over_m: f64::NEG_INFINITY,
             station_m: 0.0,
             by: Governs::Largest,
         };
-        for &(station_m, most, least) in &limits {
-            let (max, min) = head(station_m);
+        for &(at, most, least) in &limits {
+            let (max, min) = head(at);
             for (over_m, by) in [
                 (max - most, Governs::Largest),
                 (least - min, Governs::Least),
@@ -46,7 +46,7 @@ pub(crate) fn search_time(
                 if over_m > worst.over_m {
                     worst = Margin {
                         over_m,
-                        station_m,
+                        station_m: at.0,
                         by,
                     };
                 }
@@ -54,18 +54,16 @@ pub(crate) fn search_time(
         }
         worst
     };
-    let marched = |course: &Course, speeds: &[f64]| {
-        looking
-            .build(speeds, course, CELLS)
-            .map(|b| looking.march(&b, WAVES, Vec::new(), Vec::new()))
-    };
     let nowhere = Margin {
         over_m: f64::INFINITY,
         station_m: 0.0,
         by: Governs::Largest,
     };
     let of_course = |course: &Course, speeds: &[f64]| {
-        marched(course, speeds).map_or(nowhere, |m| over(&|s| m.at(s)))
+        looking.build(speeds, course, CELLS).map_or(nowhere, |b| {
+            let m = looking.march(&b, WAVES, Vec::new(), Vec::new());
+            over(&|at| looking.heads_m(&b, &m, at))
+        })
     };
     let [fast, slow] = speeds;
     let before = Course::held(m.course.from);

@@ -1,8 +1,12 @@
-use super::build::{Built, Wish, build};
+use super::build::{Built, ValveAt, Wish, build};
 use super::march::march;
+use super::moves::at_the_turbine;
 use super::{Course, Floor, Marched, Orders};
 use crate::flow::Run;
 use crate::line::{Line, Mover};
+
+/// How far aside of a valve its two sides are read, m.
+const ASIDE_M: f64 = 1e-6;
 
 /// Everything that stays the same while one movement is looked at.
 pub(crate) struct Looking<'a> {
@@ -47,5 +51,51 @@ impl Looking<'_> {
                 air_head_m: self.air_head_m,
             },
         )
+    }
+
+    /// The station that counts as the turbine: the pipe side of its valve where that moves, else the end of the line.
+    pub(crate) fn turbine_m(&self, built: &Built) -> f64 {
+        self.turbine_valve(built)
+            .map_or(self.line.length_m(), |v| v.declared_m)
+    }
+
+    /// The same on the grid.
+    pub(crate) fn turbine_node_m(&self, built: &Built) -> f64 {
+        self.turbine_valve(built)
+            .map_or(self.line.length_m(), |v| v.node_m)
+    }
+
+    fn turbine_valve(&self, built: &Built) -> Option<ValveAt> {
+        built
+            .valve
+            .filter(|v| at_the_turbine(self.line, v.declared_m))
+    }
+
+    /// A station of the line on the grid: on its own side of a moving valve, below it when it stands on the valve itself.
+    pub(crate) fn node_m(&self, built: &Built, station_m: f64) -> f64 {
+        match built.valve {
+            Some(v) if station_m < v.declared_m => station_m.min(v.node_m - ASIDE_M),
+            Some(v) => station_m.max(v.node_m + ASIDE_M),
+            None => station_m,
+        }
+    }
+
+    /// Highest and lowest head at a station of the line, whose pipe stands at `elevation_m`.
+    ///
+    /// The two sides of a moving valve are kept apart although it stands on the nearest node. Below one at the turbine the water stands under the air that the open jets let in: no less than the air's pressure.
+    pub(crate) fn heads_m(&self, built: &Built, marched: &Marched, at: (f64, f64)) -> (f64, f64) {
+        let (station_m, elevation_m) = at;
+        let Some(valve) = built.valve else {
+            return marched.at(station_m);
+        };
+        let turbine = self.turbine_valve(built).is_some();
+        if station_m < valve.declared_m || (turbine && station_m == valve.declared_m) {
+            marched.at(station_m.min(valve.node_m - ASIDE_M))
+        } else if station_m > valve.declared_m {
+            let (max, min) = marched.at(station_m.max(valve.node_m + ASIDE_M));
+            (max, if turbine { min.max(elevation_m) } else { min })
+        } else {
+            marched.at(valve.node_m)
+        }
     }
 }

@@ -17,6 +17,7 @@ mod marched;
 mod moves;
 mod node;
 mod nodes;
+mod parting;
 mod result;
 mod search;
 mod settle;

@@ -3,6 +3,7 @@ use super::build::Built;
 use super::limits::search_time;
 use super::looking::Looking;
 use super::moves::{self, Move};
+use super::parting::Parted;
 use super::trace::thinned;
 use super::*;
 use crate::flow::Run;
@@ -117,33 +118,29 @@ fn one(
     let slow = looking
         .build(&low, &m.course, SHOWN_CELLS)
         .ok_or(WhyNotMarched::NoPipe)?;
-    let end_m = line.length_m();
-    let shown = looking.march(&built, SHOWN_WAVES, vec![end_m], Vec::new());
-    let slowly = looking.march(&slow, SHOWN_WAVES, Vec::new(), Vec::new());
-    let points = points(&looking, &[&shown, &slowly], boiling_pa);
+    let [turbine, turbine_slow] = [&built, &slow].map(|b| looking.turbine_node_m(b));
+    let shown = looking.march(&built, SHOWN_WAVES, vec![turbine], Vec::new());
+    let slowly = looking.march(&slow, SHOWN_WAVES, vec![turbine_slow], Vec::new());
+    let points = points(&looking, &[(&built, &shown), (&slow, &slowly)], boiling_pa);
     let least: &[f64] = options.allowed.as_ref().map_or(&[], |a| &a.least_pa);
-    let worst_m = worst_station(line, &shown, &looking, least);
-    let floors: Vec<Floor> = floors(line, &points, looking.boiling_m);
-    let again = looking.march(&built, SHOWN_WAVES, vec![end_m, worst_m], floors.clone());
-    let parted = again
-        .first_below
-        .and_then(|(i, at_s)| Some((floors.get(i)?.station_m, at_s)));
-    let parted_slowly = || {
-        // only with the slow end: rare, and the time is looked for there
-        let m = looking.march(&slow, SHOWN_WAVES, Vec::new(), floors.clone());
-        m.first_below
-            .and_then(|(i, at_s)| Some((floors.get(i)?.station_m, at_s)))
+    let worst_m = worst_station(&looking, &points, least);
+    let parted = Parted::of(&looking, &points);
+    let orders = [turbine, looking.node_m(&built, worst_m)];
+    let again = looking.march(
+        &built,
+        SHOWN_WAVES,
+        orders.to_vec(),
+        parted.floors(&looking, &built),
+    );
+    let slow_first = || {
+        // with the slow end only: rare, so that march is made again for its time alone
+        let floors = parted.floors(&looking, &slow);
+        looking
+            .march(&slow, SHOWN_WAVES, Vec::new(), floors)
+            .first_below
     };
-    let vapour = (!floors.is_empty())
-        .then(|| parted.or_else(parted_slowly))
-        .flatten()
-        .map(|(first_m, at_s)| Vapour {
-            from_m: floors.first().map_or(first_m, |f| f.station_m),
-            to_m: floors.last().map_or(first_m, |f| f.station_m),
-            first_m,
-            at_s,
-            limit_pa: boiling_pa,
-        });
+    let lowest_at_s = || lowest_at_s(&again, 1);
+    let vapour = parted.vapour(boiling_pa, again.first_below, slow_first, lowest_at_s);
     let until_s = vapour.map_or(f64::INFINITY, |v| v.at_s);
     let critical_time_s = slow.chain.critical_time_s();
     let search = options
@@ -154,11 +151,10 @@ fn one(
             let speeds = [high.as_slice(), low.as_slice()];
             search_time(&looking, m, allowed, speeds, critical_time_s)
         });
-    let here = |e: &Extreme| {
-        let kept = |h: f64| (h - line.end_elevation_m() >= looking.boiling_m).then_some(h);
-        (e.max_m, kept(e.min_m))
-    };
-    let (head_max_m, head_min_m) = here(&shown.outlet);
+    let turbine_m = looking.turbine_m(&built);
+    let here = |m: &Marched| extremes(&looking, m, turbine_m);
+    let (head_max_m, head_min_m, head_max_at_s) = here(&shown);
+    let (slow_max_m, slow_min_m, _) = here(&slowly);
     let mut watched = again.watched_m.iter();
     let mut trace = |station_m: f64| {
         thinned(
@@ -168,7 +164,7 @@ fn one(
             until_s,
         )
     };
-    let at_turbine = trace(end_m);
+    let at_turbine = trace(turbine_m);
     let at_worst = trace(worst_m);
     Ok(Surge {
         movement: m.name.clone(),
@@ -191,8 +187,8 @@ fn one(
         search,
         head_max_m,
         head_min_m,
-        head_slow_m: here(&slowly.outlet),
-        head_max_at_s: shown.outlet.max_at_s,
+        head_slow_m: (slow_max_m, slow_min_m),
+        head_max_at_s,
         vapour,
         air_at_jets: shown.air_at_end,
         points,
@@ -226,14 +222,33 @@ fn by_reach(line: &Line, built: &Built) -> Vec<f64> {
         .collect()
 }
 
+/// Highest and lowest head at the first watched station, and when the highest stands; no lowest where the water parts.
+fn extremes(looking: &Looking<'_>, m: &Marched, station_m: f64) -> (f64, Option<f64>, f64) {
+    let heads = m.watched_m.first().map_or(&[][..], Vec::as_slice);
+    let (at, max) = heads
+        .iter()
+        .copied()
+        .enumerate()
+        // the first of equals
+        .reduce(|a, b| if b.1 > a.1 { b } else { a })
+        .unwrap_or((0, m.last_head_m));
+    let min = heads.iter().copied().fold(max, f64::min);
+    let parts = min - looking.line.elevation_m(station_m) < looking.boiling_m;
+    (max, (!parts).then_some(min), at as f64 * m.step_s)
+}
+
 /// Heads and pressures at each station of the grid: the widest of the marches.
-fn points(looking: &Looking<'_>, marches: &[&Marched], boiling_pa: f64) -> Vec<SurgePoint> {
+fn points(
+    looking: &Looking<'_>,
+    marches: &[(&Built, &Marched)],
+    boiling_pa: f64,
+) -> Vec<SurgePoint> {
     let heights = &looking.line.heights;
     let each = heights.station_m.iter().zip(&heights.mean_m);
     each.map(|(&station_m, &elevation_m)| {
         let (max, min) = marches
             .iter()
-            .map(|m| m.at(station_m))
+            .map(|(b, m)| looking.heads_m(b, m, (station_m, elevation_m)))
             .reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)))
             .unwrap_or((elevation_m, elevation_m));
         let lowest = (min - elevation_m) * looking.weight;
@@ -250,28 +265,29 @@ fn points(looking: &Looking<'_>, marches: &[&Marched], boiling_pa: f64) -> Vec<S
 }
 
 /// The station whose least pressure stands nearest to, or furthest below, its limit.
-fn worst_station(line: &Line, shown: &Marched, looking: &Looking<'_>, least_pa: &[f64]) -> f64 {
-    let heights = &line.heights;
-    let stations = heights.station_m.iter().zip(&heights.mean_m);
+fn worst_station(looking: &Looking<'_>, points: &[SurgePoint], least_pa: &[f64]) -> f64 {
     let limits = least_pa.iter().copied().chain(std::iter::repeat(0.0));
-    stations
-        .zip(limits)
-        // the mouth always stands near the air's pressure, and nothing there can part
-        .filter(|((s, _), _)| **s > 0.0)
-        .map(|((&s, z), limit)| (shown.at(s).1 - z - limit / looking.weight, s))
-        .min_by(|a, b| a.0.total_cmp(&b.0))
-        .map_or(line.length_m(), |w| w.1)
-}
-
-fn floors(line: &Line, points: &[SurgePoint], boiling_m: f64) -> Vec<Floor> {
-    let heights = line.heights.mean_m.iter();
     points
         .iter()
-        .zip(heights)
-        .filter(|(p, _)| p.head_min_m.is_none())
-        .map(|(p, z)| Floor {
-            station_m: p.station_m,
-            head_m: z + boiling_m,
+        .zip(limits)
+        // the mouth always stands near the air's pressure, and nothing there can part
+        .filter(|(p, _)| p.station_m > 0.0)
+        .map(|(p, limit)| {
+            (
+                p.pressure_min_pa.map_or(f64::NEG_INFINITY, |pa| pa - limit),
+                p,
+            )
         })
-        .collect()
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .map_or(looking.line.length_m(), |(_, p)| p.station_m)
+}
+
+/// When a watched station stands lowest, s.
+fn lowest_at_s(m: &Marched, watched: usize) -> f64 {
+    let heads = m.watched_m.get(watched).map_or(&[][..], Vec::as_slice);
+    heads
+        .iter()
+        .enumerate()
+        .min_by(|a, b| a.1.total_cmp(b.1))
+        .map_or(0.0, |(i, _)| i as f64 * m.step_s)
 }

@@ -164,6 +164,26 @@ fn the_head_valve_shut_while_running_parts_the_water_below_it_unless_a_standpipe
 }
 
 #[test]
+fn a_valve_at_the_turbine_is_looked_at_from_the_pipe_side() {
+    let mut line = hill();
+    line.fittings = vec![fitting("turbine valve", 637.5, FittingKind::BallValve)];
+    let surges = marched(&line);
+    let s = named(&surges, "turbine valve closing");
+    let static_m = line.intake.level_m;
+    assert!(
+        s.head_max_m > static_m + s.closed.joukowsky_m * 0.95,
+        "{}",
+        s.head_max_m
+    );
+    assert!((s.at_turbine.station_m - 637.5).abs() < 1e-9);
+    let after = s.points.last().unwrap();
+    assert!(
+        after.pressure_min_pa.is_some_and(|pa| pa >= 0.0),
+        "{after:?}"
+    );
+}
+
+#[test]
 fn a_user_movement_stands_beside_the_standard_one_and_answers_it() {
     let mut line = hill();
     line.movements = vec![

@@ -1,0 +1,55 @@
+use super::build::Built;
+use super::looking::Looking;
+use super::{Floor, SurgePoint, Vapour};
+
+/// Stations at which the water parts, with the head at which it does.
+pub(crate) struct Parted(Vec<Floor>);
+
+impl Parted {
+    pub(crate) fn of(looking: &Looking<'_>, points: &[SurgePoint]) -> Self {
+        let heights = looking.line.heights.mean_m.iter();
+        Self(
+            points
+                .iter()
+                .zip(heights)
+                .filter(|(p, _)| p.head_min_m.is_none())
+                .map(|(p, z)| Floor {
+                    station_m: p.station_m,
+                    head_m: z + looking.boiling_m,
+                })
+                .collect(),
+        )
+    }
+
+    /// The same stations as they stand on a grid.
+    pub(crate) fn floors(&self, looking: &Looking<'_>, built: &Built) -> Vec<Floor> {
+        let on_grid = |f: &Floor| Floor {
+            station_m: looking.node_m(built, f.station_m),
+            ..*f
+        };
+        self.0.iter().map(on_grid).collect()
+    }
+
+    /// Where and when, from the first floor gone below on the fast march, else on the slow one.
+    ///
+    /// A dip that lies within one step is seen by the extremes and by no whole step: its time is then that of the lowest head at the worst station.
+    pub(crate) fn vapour(
+        &self,
+        limit_pa: f64,
+        first: Option<(usize, f64)>,
+        slow_first: impl FnOnce() -> Option<(usize, f64)>,
+        lowest_at_s: impl FnOnce() -> f64,
+    ) -> Option<Vapour> {
+        let (from, to) = (self.0.first()?, self.0.last()?);
+        let (index, at_s) = first
+            .or_else(slow_first)
+            .unwrap_or_else(|| (0, lowest_at_s()));
+        Some(Vapour {
+            from_m: from.station_m,
+            to_m: to.station_m,
+            first_m: self.0.get(index).unwrap_or(from).station_m,
+            at_s,
+            limit_pa,
+        })
+    }
+}
