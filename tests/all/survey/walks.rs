@@ -1,1 +1,719 @@
-//! Walks with a receiver to a route.
+//! Walks with a receiver to a route, on invented ground with known truth.
+
+use std::fmt::Write as _;
+use steadyfall::numeric::Draws;
+use steadyfall::profile::{self, Bore, Verdict};
+use steadyfall::route::earth::{LatLon, Plane};
+use steadyfall::route::heights::HeightsOptions;
+use steadyfall::route::{At, End, KnownHeight, Part, Peg, Route, RouteOptions, Spot};
+use steadyfall::survey::{self, Data, Fix, Method, NamedPlace, Pass, ReadOptions, Reading};
+use steadyfall::text::{Fault, Place};
+
+/// An invented line: corners in plan, m, and its height by level distance.
+struct Ground {
+    corners: Vec<[f64; 2]>,
+    height: fn(f64) -> f64,
+}
+
+const LEVEL_M: f64 = 1000.0;
+
+fn plane() -> Plane {
+    Plane::new(LatLon::new(46.43, 8.21), LEVEL_M)
+}
+
+fn even(level: f64) -> f64 {
+    LEVEL_M + 100.0 - 0.12 * level
+}
+
+impl Ground {
+    fn straight(length: f64) -> Self {
+        Self {
+            corners: vec![[0.0, 0.0], [0.6 * length, 0.8 * length]],
+            height: even,
+        }
+    }
+
+    fn length(&self) -> f64 {
+        self.corners
+            .windows(2)
+            .map(|w| (w[1][0] - w[0][0]).hypot(w[1][1] - w[0][1]))
+            .sum()
+    }
+
+    fn at(&self, level: f64) -> [f64; 2] {
+        let mut left = level;
+        for w in self.corners.windows(2) {
+            let step = (w[1][0] - w[0][0]).hypot(w[1][1] - w[0][1]);
+            if left <= step {
+                let t = left / step;
+                return [
+                    w[0][0] + t * (w[1][0] - w[0][0]),
+                    w[0][1] + t * (w[1][1] - w[0][1]),
+                ];
+            }
+            left -= step;
+        }
+        *self.corners.last().unwrap()
+    }
+
+    fn lat_lon(&self, level: f64) -> LatLon {
+        plane().back(self.at(level))
+    }
+}
+
+/// A receiver and its walker.
+#[derive(Clone, Copy)]
+struct Receiver {
+    plan_m: f64,
+    white_m: f64,
+    drift_m: f64,
+    offset_m: f64,
+    stops: usize,
+}
+
+const USUAL: Receiver = Receiver {
+    plan_m: 1.5,
+    white_m: 0.2,
+    drift_m: 1.0,
+    offset_m: 3.0,
+    stops: 2,
+};
+
+/// Walks at 1 Hz along the places of a path (level distances, there and back at will).
+fn walk(ground: &Ground, way: &[f64], receiver: Receiver, draws: &mut Draws, began_s: f64) -> Pass {
+    let mut slow = |sd: f64, tau: f64| {
+        let mut value = sd * draws.normal();
+        let keep = (-1.0f64 / tau).exp();
+        move |draws: &mut Draws| {
+            value = keep * value + sd * (1.0 - keep * keep).sqrt() * draws.normal();
+            value
+        }
+    };
+    let (mut east, mut north, mut drift) = (
+        slow(receiver.plan_m, 60.0),
+        slow(receiver.plan_m, 60.0),
+        slow(receiver.drift_m, 250.0),
+    );
+    let offset = receiver.offset_m * draws.normal();
+    let mut fixes: Vec<Fix> = Vec::new();
+    let total: f64 = way.windows(2).map(|w| (w[1] - w[0]).abs()).sum();
+    let stops: Vec<f64> = (0..receiver.stops)
+        .map(|_| draws.between(0.0, total))
+        .collect();
+    let mut walked = 0.0;
+    let mut rest = 0.0;
+    loop {
+        let mut left: f64 = walked;
+        let mut level = *way.last().unwrap();
+        for w in way.windows(2) {
+            let step = (w[1] - w[0]).abs();
+            if left < step {
+                level = w[0] + (w[1] - w[0]).signum() * left;
+                break;
+            }
+            left -= step;
+        }
+        let at = ground.at(level);
+        let place = plane().back([at[0] + east(draws), at[1] + north(draws)]);
+        fixes.push(Fix {
+            lat_deg: place.lat_deg,
+            lon_deg: place.lon_deg,
+            elevation_m: Some(
+                (ground.height)(level) + offset + drift(draws) + receiver.white_m * draws.normal(),
+            ),
+            time_s: Some(began_s + fixes.len() as f64),
+            dilution: None,
+            line: fixes.len() as u32 + 5,
+        });
+        if walked >= total {
+            break;
+        }
+        if rest > 0.0 {
+            rest -= 1.0;
+            continue;
+        }
+        let before = walked;
+        walked = (walked + 0.8 + 0.15 * draws.normal())
+            .min(total)
+            .max(walked);
+        if stops.iter().any(|&s| s > before && s <= walked) {
+            rest = 40.0;
+        }
+    }
+    Pass {
+        name: "walk".into(),
+        segments: vec![fixes],
+        drawn: false,
+    }
+}
+
+fn reading(passes: Vec<Pass>) -> Reading {
+    Reading {
+        method: Method::Gpx,
+        file: "walk.gpx".into(),
+        points_read: passes.iter().flat_map(|p| &p.segments).map(Vec::len).sum(),
+        data: Data::Walks(passes),
+        places: Vec::new(),
+        remarks: Vec::new(),
+    }
+}
+
+/// Passes down and up over the whole line.
+fn passes(ground: &Ground, count: usize, receiver: Receiver, seed: u64) -> Vec<Pass> {
+    let mut draws = Draws::new(seed);
+    let length = ground.length();
+    (0..count)
+        .map(|i| {
+            let way = if i % 2 == 0 {
+                [0.0, length]
+            } else {
+                [length, 0.0]
+            };
+            walk(
+                ground,
+                &way,
+                receiver,
+                &mut draws,
+                1.7e9 + 5000.0 * i as f64,
+            )
+        })
+        .collect()
+}
+
+fn quick() -> RouteOptions {
+    RouteOptions {
+        heights: HeightsOptions {
+            draws: Some(120),
+            ..HeightsOptions::default()
+        },
+        ..RouteOptions::default()
+    }
+}
+
+fn at(spot: Spot) -> At {
+    At {
+        spot,
+        place: Place::line("site.toml", 7),
+    }
+}
+
+fn spot(ground: &Ground, level: f64) -> At {
+    let at_ = ground.lat_lon(level);
+    at(Spot::Position {
+        lat_deg: at_.lat_deg,
+        lon_deg: at_.lon_deg,
+    })
+}
+
+fn route(passes: Vec<Pass>, options: &RouteOptions) -> Route {
+    Route::from(&[reading(passes)], options).unwrap_or_else(|f| panic!("{f}"))
+}
+
+fn refusal(passes: Vec<Pass>, options: &RouteOptions) -> Fault {
+    Route::from(&[reading(passes)], options).expect_err("a refusal")
+}
+
+fn length(route: &Route) -> f64 {
+    route.nodes.last().unwrap().station_m
+}
+
+fn drop_m(route: &Route) -> f64 {
+    route.heights.mean_m[0] - route.heights.mean_m.last().unwrap()
+}
+
+fn says(route: &Route, words: &str) -> bool {
+    route.remarks.iter().any(|r| r.text.contains(words))
+}
+
+fn told(route: &Route) -> String {
+    route.remarks.iter().fold(String::new(), |mut s, r| {
+        let _ = writeln!(s, "{}: {}", r.place, r.text);
+        s
+    })
+}
+
+#[test]
+fn a_straight_walk_gives_a_straight_pipe_of_its_length() {
+    let ground = Ground::straight(400.0);
+    let truth = 400.0 * (1.0f64 + 0.12 * 0.12).sqrt();
+    let mut bias = Vec::new();
+    for (seed, count) in [(1, 1), (2, 1), (3, 1), (4, 2), (5, 2), (6, 3)] {
+        let route = route(passes(&ground, count, USUAL, seed), &quick());
+        let off = length(&route) / truth - 1.0;
+        assert!(
+            off.abs() < 0.02,
+            "seed {seed}: {} m for {truth} m",
+            length(&route)
+        );
+        assert!(route.bends.is_empty(), "seed {seed}: {:?}", route.bends);
+        assert!(
+            (length(&route) - truth).abs() < 3.5 * route.length_sd_m,
+            "seed {seed}"
+        );
+        assert!(
+            (drop_m(&route) - 48.0).abs() < 4.0 * route.heights.drop_sd_m + 0.3,
+            "seed {seed}: {}",
+            drop_m(&route)
+        );
+        let judged = profile::judge(
+            &route.heights,
+            &[Bore {
+                to_m: 1e4,
+                bore_m: 0.08,
+            }],
+        );
+        assert!(
+            judged.climbs.iter().all(|c| c.verdict != Verdict::Climbs),
+            "seed {seed}: {:?}",
+            judged.climbs
+        );
+        assert_eq!(route.passes, count);
+        bias.push(off);
+    }
+    let mean = bias.iter().sum::<f64>() / bias.len() as f64;
+    assert!(mean.abs() < 0.005, "mean bias {mean}");
+}
+
+#[test]
+fn bends_are_found_where_they_are() {
+    let ground = Ground {
+        corners: vec![[0.0, 0.0], [150.0, 0.0], [270.0, 120.0], [270.0, 270.0]],
+        height: even,
+    };
+    let route = route(passes(&ground, 3, USUAL, 11), &quick());
+    let level: Vec<f64> = route.bends.iter().map(|b| b.station_m).collect();
+    assert_eq!(route.bends.len(), 2, "{level:?}");
+    let second = 150.0 + 120.0 * 2f64.sqrt();
+    for (bend, wanted) in route.bends.iter().zip([150.0, second]) {
+        assert!(
+            (bend.station_m - wanted * 1.0072).abs() < 12.0,
+            "{} for {wanted}",
+            bend.station_m
+        );
+        assert!(
+            (bend.plan_rad - std::f64::consts::FRAC_PI_4).abs() < 3.0 * bend.sd_rad,
+            "{}",
+            bend.plan_rad
+        );
+        assert!(bend.plan_rad.abs() > 4.0 * bend.sd_rad);
+    }
+    let truth = ground.length() * (1.0f64 + 0.12 * 0.12).sqrt();
+    assert!(
+        (length(&route) / truth - 1.0).abs() < 0.012,
+        "{} for {truth}",
+        length(&route)
+    );
+}
+
+#[test]
+fn a_walk_uphill_is_turned_only_where_no_station_is_used() {
+    let ground = Ground::straight(300.0);
+    let uphill = || vec![walk(&ground, &[300.0, 0.0], USUAL, &mut Draws::new(3), 0.0)];
+    let turned = route(uphill(), &quick());
+    assert!(turned.reversed && drop_m(&turned) > 25.0);
+    assert!(says(&turned, "turned"));
+    let top = turned.nodes[0].plan.unwrap().lat_lon_deg.unwrap();
+    assert!(LatLon::new(top.0, top.1).distance_m(ground.lat_lon(0.0)) < 12.0);
+    let with_stations = RouteOptions {
+        stations_used: true,
+        ..quick()
+    };
+    let fault = refusal(uphill(), &with_stations);
+    assert!(
+        fault.place.line.is_some() && fault.to_string().contains("from ="),
+        "{fault}"
+    );
+    let said = RouteOptions {
+        from: Some(End::Turbine),
+        ..with_stations
+    };
+    assert!(route(uphill(), &said).reversed);
+}
+
+#[test]
+fn level_ground_asks_which_end_is_which() {
+    let ground = Ground {
+        height: |_| LEVEL_M,
+        ..Ground::straight(300.0)
+    };
+    let walks = || passes(&ground, 1, USUAL, 5);
+    assert!(
+        refusal(walks(), &quick())
+            .to_string()
+            .contains("which end is the intake")
+    );
+    let named = RouteOptions {
+        intake: Some(spot(&ground, 300.0)),
+        turbine: Some(spot(&ground, 0.0)),
+        ..quick()
+    };
+    assert!(route(walks(), &named).reversed);
+    let said = RouteOptions {
+        from: Some(End::Intake),
+        ..quick()
+    };
+    assert!(!route(walks(), &said).reversed);
+}
+
+#[test]
+fn out_and_back_is_two_passes() {
+    let ground = Ground::straight(350.0);
+    let pass = walk(&ground, &[0.0, 350.0, 0.0], USUAL, &mut Draws::new(8), 0.0);
+    let route = route(vec![pass], &quick());
+    assert_eq!(route.passes, 2, "{}", told(&route));
+    assert!((length(&route) - 352.5).abs() < 8.0, "{}", length(&route));
+    assert!(!route.reversed);
+}
+
+#[test]
+fn the_line_is_cut_to_intake_and_turbine() {
+    let ground = Ground::straight(500.0);
+    let options = RouteOptions {
+        intake: Some(at(Spot::Name("Weir".into()))),
+        turbine: Some(spot(&ground, 420.0)),
+        ..quick()
+    };
+    let mut survey = reading(passes(&ground, 2, USUAL, 21));
+    let weir = ground.lat_lon(60.0);
+    survey.places.push(NamedPlace {
+        name: "weir".into(),
+        lat_deg: weir.lat_deg,
+        lon_deg: weir.lon_deg,
+        elevation_m: None,
+        place: Place::line("walk.gpx", 2),
+    });
+    let route = Route::from(&[survey.clone()], &options).unwrap();
+    assert!(
+        (length(&route) - 360.0 * 1.0072).abs() < 8.0,
+        "{}",
+        length(&route)
+    );
+    assert!((drop_m(&route) - 43.2).abs() < 4.0);
+    assert!(
+        (route.nodes[0].own_station_m - 60.0).abs() < 8.0,
+        "the survey's own reckoning begins at its own end"
+    );
+    let place = route.places.iter().find(|p| p.name == "weir").unwrap();
+    assert!(place.station_m < 5.0 && place.off_m < 6.0, "{place:?}");
+    let wrong = RouteOptions {
+        intake: Some(at(Spot::Name("wier".into()))),
+        ..quick()
+    };
+    let fault = Route::from(&[survey.clone()], &wrong)
+        .unwrap_err()
+        .to_string();
+    assert!(
+        fault.starts_with("site.toml:7") && fault.contains("did you mean \"weir\""),
+        "{fault}"
+    );
+    let far = RouteOptions {
+        intake: Some(at(Spot::Position {
+            lat_deg: 46.5,
+            lon_deg: 8.21,
+        })),
+        ..quick()
+    };
+    assert!(Route::from(&[survey], &far).is_err());
+}
+
+#[test]
+fn breaks_and_lacking_heights_are_told() {
+    let ground = Ground::straight(400.0);
+    let mut pass = passes(&ground, 1, USUAL, 31).remove(0);
+    let fixes = pass.segments.remove(0);
+    let near = |f: &Fix, from: f64, to: f64| {
+        let [east, north] = plane().east_north(LatLon::new(f.lat_deg, f.lon_deg));
+        (from..to).contains(&east.hypot(north))
+    };
+    let mut kept: Vec<Fix> = fixes
+        .into_iter()
+        .filter(|f| !near(f, 150.0, 210.0))
+        .collect();
+    for fix in kept.iter_mut().filter(|f| near(f, 280.0, 330.0)) {
+        fix.elevation_m = None;
+    }
+    pass.segments = vec![kept];
+    let route = route(vec![pass], &quick());
+    assert!(
+        says(&route, "nothing was recorded from 1") || says(&route, "nothing was recorded from 2"),
+        "{}",
+        told(&route)
+    );
+    assert!(says(&route, "no height was recorded"), "{}", told(&route));
+    let filled = route.nodes.iter().filter(|n| !n.surveyed).count();
+    assert!((8..25).contains(&filled), "{filled}");
+    let at = |s: f64| route.heights.sd_at(s);
+    assert!((length(&route) - 403.0).abs() < 10.0);
+    assert!(at(180.0) >= 0.0);
+}
+
+#[test]
+fn spikes_and_zeros_do_no_harm() {
+    let ground = Ground::straight(300.0);
+    let mut pass = passes(&ground, 1, USUAL, 41).remove(0);
+    for (i, fix) in pass.segments[0].iter_mut().enumerate() {
+        match i % 50 {
+            10 => fix.elevation_m = fix.elevation_m.map(|z| z + 40.0),
+            20 => fix.lat_deg += 0.001,
+            30 => fix.elevation_m = Some(0.0),
+            _ => {}
+        }
+    }
+    let again = pass.segments[0][100];
+    pass.segments[0].insert(100, again);
+    let route = route(vec![pass], &quick());
+    assert!(
+        says(&route, "fixes that jump aside")
+            && says(&route, "heights that jump")
+            && says(&route, "1 repeated fixes"),
+        "{}",
+        told(&route)
+    );
+    assert!((length(&route) - 302.2).abs() < 8.0, "{}", length(&route));
+    assert!((drop_m(&route) - 36.0).abs() < 6.0);
+}
+
+#[test]
+fn clocks_that_cannot_be_used_are_not() {
+    let ground = Ground::straight(300.0);
+    for (spoil, words) in [
+        (
+            (|fixes: &mut Vec<Fix>| fixes.iter_mut().for_each(|f| f.time_s = Some(-2.1e9)))
+                as fn(&mut Vec<Fix>),
+            "the times cannot be used",
+        ),
+        (|fixes| fixes.reverse(), "times run backwards"),
+        (|fixes| fixes[50].time_s = Some(0.0), "step back in time"),
+    ] {
+        let mut pass = passes(&ground, 1, USUAL, 51).remove(0);
+        spoil(&mut pass.segments[0]);
+        let route = route(vec![pass], &quick());
+        assert!(says(&route, words), "{words}: {}", told(&route));
+        assert!(drop_m(&route) > 25.0 && (length(&route) - 302.0).abs() < 8.0);
+    }
+}
+
+#[test]
+fn walks_on_another_datum_are_brought_together() {
+    let ground = Ground::straight(300.0);
+    let mut walks = passes(&ground, 2, USUAL, 61);
+    for fix in &mut walks[1].segments[0] {
+        fix.elevation_m = fix.elevation_m.map(|z| z + 47.0);
+    }
+    let route = route(walks, &quick());
+    assert!(says(&route, "another datum"), "{}", told(&route));
+    assert!((drop_m(&route) - 36.0).abs() < 4.0);
+}
+
+#[test]
+fn heights_in_feet_are_suspected_against_known_heights() {
+    let ground = Ground::straight(300.0);
+    let known = |level: f64| KnownHeight {
+        at: spot(&ground, level),
+        elevation_m: even(level),
+        sd_m: 0.02,
+    };
+    let options = RouteOptions {
+        ties: vec![known(0.0), known(300.0)],
+        ..quick()
+    };
+    let mut walks = passes(&ground, 1, USUAL, 71);
+    let tied = route(walks.clone(), &options);
+    assert!(
+        (tied.heights.mean_m[0] - even(0.0)).abs() < 0.6,
+        "{}",
+        tied.heights.mean_m[0]
+    );
+    assert!(tied.heights.drop_sd_m < 0.5, "{}", tied.heights.drop_sd_m);
+    for fix in &mut walks[0].segments[0] {
+        fix.elevation_m = fix.elevation_m.map(|z| z / 0.3048);
+    }
+    let fault = refusal(walks, &options);
+    assert!(fault.to_string().contains("look like feet"), "{fault}");
+}
+
+#[test]
+fn heights_from_a_terrain_model_are_distrusted() {
+    let ground = Ground::straight(300.0);
+    let exact = Receiver {
+        white_m: 0.0,
+        drift_m: 0.0,
+        offset_m: 0.0,
+        ..USUAL
+    };
+    let copied = route(passes(&ground, 3, exact, 81), &quick());
+    assert!(
+        copied.terrain_model && says(&copied, "terrain model"),
+        "{}",
+        told(&copied)
+    );
+    let measured = route(passes(&ground, 3, USUAL, 82), &quick());
+    assert!(!measured.terrain_model);
+}
+
+#[test]
+fn walks_elsewhere_are_refused_or_left_out_where_the_ends_are_named() {
+    let ground = Ground::straight(300.0);
+    let mut walks = passes(&ground, 2, USUAL, 91);
+    for fix in &mut walks[1].segments[0] {
+        fix.lat_deg += 0.02;
+    }
+    let fault = refusal(walks.clone(), &quick());
+    assert!(
+        fault.to_string().contains("do not lie on one line"),
+        "{fault}"
+    );
+    let named = RouteOptions {
+        intake: Some(spot(&ground, 2.0)),
+        turbine: Some(spot(&ground, 298.0)),
+        ..quick()
+    };
+    let route = route(walks, &named);
+    assert_eq!(route.passes, 1);
+    assert!(says(&route, "off the line is left out"), "{}", told(&route));
+}
+
+#[test]
+fn pieces_that_carry_each_other_on_are_one_line() {
+    let ground = Ground::straight(500.0);
+    let mut draws = Draws::new(101);
+    let walks = vec![
+        walk(&ground, &[0.0, 260.0], USUAL, &mut draws, 0.0),
+        walk(&ground, &[250.0, 500.0], USUAL, &mut draws, 900.0),
+    ];
+    let route = route(walks, &quick());
+    assert!((length(&route) - 503.6).abs() < 10.0, "{}", length(&route));
+    assert!((drop_m(&route) - 60.0).abs() < 6.0 + 3.0 * route.heights.drop_sd_m);
+}
+
+#[test]
+fn pegs_rule_the_reckoning_and_the_length() {
+    let ground = Ground::straight(400.0);
+    let options = RouteOptions {
+        pegs: vec![
+            Peg {
+                at: spot(&ground, 100.0),
+                station_m: 103.0,
+            },
+            Peg {
+                at: spot(&ground, 300.0),
+                station_m: 309.0,
+            },
+        ],
+        ..quick()
+    };
+    let route = route(passes(&ground, 2, USUAL, 111), &options);
+    let own: Vec<f64> = route.nodes.iter().map(|n| n.own_station_m).collect();
+    assert!(own.windows(2).all(|w| w[1] > w[0]));
+    let truth = ground.lat_lon(300.0);
+    let near = route
+        .nodes
+        .iter()
+        .min_by(|a, b| {
+            let off = |n: &steadyfall::route::Node| {
+                let (lat, lon) = n.plan.unwrap().lat_lon_deg.unwrap();
+                LatLon::new(lat, lon).distance_m(truth)
+            };
+            off(a).total_cmp(&off(b))
+        })
+        .unwrap();
+    assert!((near.own_station_m - 309.0).abs() < 5.0, "{near:?}");
+    assert!(
+        (near.station_m - near.own_station_m).abs() < 1.0,
+        "{near:?}"
+    );
+}
+
+#[test]
+fn a_levelled_reach_inside_a_walk_rules_there() {
+    let ground = Ground::straight(400.0);
+    let sheet = "station_m,height_m,sd_m\n0,50.000,0.003\n10,50.600,0.003\n20,49.000,0.003\n40,46.000,0.003\n";
+    let options = ReadOptions {
+        along_slope: Some(true),
+        ..ReadOptions::default()
+    };
+    let book = survey::read_bytes(sheet.as_bytes(), "reach.csv", None, &options).unwrap();
+    let part = Part {
+        readings: vec![book],
+        from: Some(at(Spot::Station(200.0))),
+        to: Some(at(Spot::Station(240.0))),
+        replaces: true,
+        place: Place::line("site.toml", 12),
+    };
+    let options = RouteOptions {
+        parts: vec![part],
+        from: Some(End::Intake),
+        stations_used: true,
+        ..quick()
+    };
+    let mut walks = reading(passes(&ground, 2, USUAL, 121));
+    walks.remarks.clear();
+    let route = Route::from(&[walks], &options).unwrap();
+    assert_eq!(route.method, Some(Method::Mixed));
+    let rise = |z: &[f64], s: f64| steadyfall_interpolate(&route.heights.station_m, z, s);
+    let (low, crest) = (200.0, 210.0);
+    let mean = rise(&route.heights.mean_m, crest) - rise(&route.heights.mean_m, low);
+    assert!((mean - 0.6).abs() < 0.12, "{mean}");
+    let spread: Vec<f64> = route
+        .heights
+        .draws
+        .iter()
+        .map(|d| rise(d, crest) - rise(d, low))
+        .collect();
+    assert!(
+        spread.iter().all(|r| (r - 0.6).abs() < 0.25),
+        "the levelled climb is in every draw"
+    );
+}
+
+fn steadyfall_interpolate(at: &[f64], values: &[f64], x: f64) -> f64 {
+    let i = at.partition_point(|&s| s < x).clamp(1, at.len() - 1);
+    let t = (x - at[i - 1]) / (at[i] - at[i - 1]);
+    values[i - 1] + t * (values[i] - values[i - 1])
+}
+
+#[test]
+fn a_route_drawn_on_a_map_is_taken_as_drawn() {
+    let ground = Ground {
+        corners: vec![[0.0, 0.0], [200.0, 0.0], [200.0, 150.0]],
+        height: even,
+    };
+    let fixes = [0.0, 90.0, 200.0, 270.0, 350.0].map(|level| {
+        let place = ground.lat_lon(level);
+        Fix {
+            lat_deg: place.lat_deg,
+            lon_deg: place.lon_deg,
+            elevation_m: Some(even(level)),
+            time_s: None,
+            dilution: None,
+            line: 9,
+        }
+    });
+    let drawn = Pass {
+        name: "r".into(),
+        segments: vec![fixes.to_vec()],
+        drawn: true,
+    };
+    let route = route(vec![drawn.clone()], &quick());
+    assert!(
+        (route.nodes.last().unwrap().horizontal_m - 350.0).abs() < 0.5,
+        "{}",
+        route.nodes.last().unwrap().horizontal_m
+    );
+    assert!(route.terrain_model && says(&route, "drawn on a map"));
+    assert!(
+        (route.bends[0].plan_rad - std::f64::consts::FRAC_PI_2).abs() < 0.15,
+        "{:?}",
+        route.bends
+    );
+    let both = vec![drawn, passes(&ground, 1, USUAL, 131).remove(0)];
+    let walked = super::walks::route(both, &quick());
+    assert!(!walked.terrain_model && says(&walked, "tracks were recorded"));
+}
+
+#[test]
+fn the_same_input_gives_the_same_route() {
+    let ground = Ground::straight(250.0);
+    let once = || route(passes(&ground, 2, USUAL, 141), &quick());
+    assert_eq!(once(), once());
+}
