@@ -31,7 +31,17 @@ const PIPE: &[Page] = &[page!("pipes")];
 const SURVEY: &[Page] = &[page!("survey-books"), page!("heights"), page!("climbs")];
 
 /// Flow.
-const FLOW: &[Page] = &[];
+const FLOW: &[Page] = &[
+    page!("water"),
+    page!("friction"),
+    page!("losses"),
+    page!("jets"),
+    page!("running"),
+    page!("crests"),
+    page!("gauges"),
+    page!("intake"),
+    page!("sizes"),
+];
 
 /// Air.
 const AIR: &[Page] = &[];
