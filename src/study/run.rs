@@ -136,8 +136,7 @@ fn rise_m(line: &Line, surges: &Surges) -> Vec<f64> {
     (0..line.heights.station_m.len())
         .map(|i| {
             surges
-                .runs
-                .iter()
+                .weighed()
                 .filter_map(|s| s.points.get(i))
                 .map(|p| p.head_max_m - level)
                 .fold(0.0, f64::max)
@@ -171,7 +170,7 @@ pub(crate) fn loads(line: &Line, cases: &Cases, surges: Option<&Surges>) -> Vec<
                 .collect(),
         })
         .collect();
-    loads.extend(surges.iter().flat_map(|s| &s.runs).map(|surge| {
+    loads.extend(surges.iter().flat_map(|s| s.weighed()).map(|surge| {
         // Where the water parts the pressure is the vapour's: nothing lower exists.
         let floor = surge.vapour.map_or(-line.situation.air_pa, |v| v.limit_pa);
         Load {

@@ -205,7 +205,7 @@ pub fn surges(study: &Study) -> Vec<Finding> {
     };
     let limits = strength::limits(&study.line);
     let mut found = Vec::new();
-    for surge in &surges.runs {
+    for surge in surges.weighed() {
         let allowed = match surge.often {
             Often::Routine => &limits.routine_pa,
             Often::Rare => &limits.rare_pa,

@@ -5,6 +5,7 @@ mod round;
 mod route;
 mod running;
 mod strong;
+mod surge;
 mod whole;
 mod work;
 

@@ -1,7 +1,6 @@
 use crate::air::{Air, Start, Verdict};
 use crate::flow::{Limited, LimitedBy, Run, Taker};
 use crate::line::Line;
-use crate::surge::{Surge, Surges};
 use serde_json::{Value, json};
 
 /// One entry of `cases`.
@@ -98,51 +97,4 @@ pub fn start_up(air: &Air) -> Value {
         );
     }
     block
-}
-
-/// One entry of `surges`.
-pub fn surge(surge: &Surge) -> Value {
-    let points: Vec<Value> = surge
-        .points
-        .iter()
-        .map(|p| json!({"station_m": p.station_m, "head_max_m": p.head_max_m, "head_min_m": p.head_min_m, "pressure_max_pa": p.pressure_max_pa, "pressure_min_pa": p.pressure_min_pa}))
-        .collect();
-    let trace = |t: &crate::surge::Trace| json!({"station_m": t.station_m, "time_s": t.points.iter().map(|p| p.0).collect::<Vec<_>>(), "head_m": t.points.iter().map(|p| p.1).collect::<Vec<_>>()});
-    json!({
-        "movement": surge.movement,
-        "often": match surge.often { crate::pipe::Often::Routine => "routine", crate::pipe::Often::Rare => "rare" },
-        "during": surge.during,
-        "over_s": surge.over_s,
-        "valid": surge.valid,
-        "wave_speeds_m_per_s": surge.wave_speeds_m_per_s,
-        "wave_speed_adjustment": surge.adjustment,
-        "critical_time_s": surge.critical_time_s,
-        "shortest_safe_s": surge.shortest_safe_s,
-        "head_max_m": surge.head_max_m,
-        "head_max_at_s": surge.head_max_at_s,
-        "head_min_m": surge.head_min_m,
-        "head_max_slow_m": surge.head_slow_m.0,
-        "head_min_slow_m": surge.head_slow_m.1,
-        "vapour": surge.vapour.is_some(),
-        "vapour_from_m": surge.vapour.map(|v| v.from_m),
-        "vapour_to_m": surge.vapour.map(|v| v.to_m),
-        "vapour_at_s": surge.vapour.map(|v| v.at_s),
-        "points": points,
-        "at_turbine": trace(&surge.at_turbine),
-        "at_worst": trace(&surge.at_worst),
-        "closed_forms": {
-            "velocity_change_m_per_s": surge.closed.velocity_change_m_per_s,
-            "joukowsky_m": surge.closed.joukowsky_m,
-            "michaud_m": surge.closed.michaud_m,
-            "rigid_m": surge.closed.rigid_m,
-            "interlocking_m": surge.closed.interlocking_m,
-            "blocked_jet_m": surge.closed.blocked_jet_m,
-            "marched_rise_m": surge.closed.marched_rise_m,
-        },
-    })
-}
-
-/// The blow at filling.
-pub fn filling(surges: &Surges) -> Option<Value> {
-    surges.filling.map(|f| json!({"speed_m_per_s": f.speed_m_per_s, "wave_speed_m_per_s": f.wave_speed_m_per_s, "rise_m": f.rise_m, "pressure_end_pa": f.pressure_end_pa}))
 }

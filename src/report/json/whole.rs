@@ -1,4 +1,4 @@
-use super::{instruments, route, running, strong, work};
+use super::{instruments, route, running, strong, surge, work};
 use crate::finding::Finding;
 use crate::mark::Mark;
 use crate::report::account::{Account, SurveyAccount};
@@ -55,9 +55,9 @@ pub fn of_check(account: &Account) -> Value {
     if let Some(surges) = &study.surges {
         out.insert(
             "surges".into(),
-            surges.runs.iter().map(running::surge).collect(),
+            surges.runs.iter().map(surge::surge).collect(),
         );
-        if let Some(filling) = running::filling(surges) {
+        if let Some(filling) = surge::filling(surges) {
             out.insert("filling_blow".into(), filling);
         }
     }
