@@ -5,6 +5,8 @@ use crate::pipe::{Joint, MarkKind};
 pub enum Cause {
     /// Standing water.
     Standing,
+    /// Standing water in a pipe that the sun has heated.
+    StandingInSun,
     /// A running case, by its name.
     Running(String),
     /// A movement, by its name.

@@ -81,6 +81,7 @@ fn reach(line: &Line, reach: &Reach, field: &Field<'_>, need: &Need) -> ReachStr
         refused: reach.pipe.refused.clone(),
         rating_pa: reach.pipe.rating_pa,
         governing: None,
+        lasting: None,
         use_mean: None,
         use_high: None,
         static_pa: standing.0,
@@ -94,6 +95,7 @@ fn reach(line: &Line, reach: &Reach, field: &Field<'_>, need: &Need) -> ReachStr
         collapse_pa: free_ring(line, reach, EMPTY).collapse_pa,
         outside_use: 0.0,
         outside: None,
+        pull_pa: 0.0,
         held_by_ground: false,
         lightest: zones::drop_is_known(line)
             .and_then(|()| zones::lightest(reach, field.station_m, need)),
@@ -104,6 +106,7 @@ fn reach(line: &Line, reach: &Reach, field: &Field<'_>, need: &Need) -> ReachStr
     outside(line, reach, field, &stations, &mut out);
     if out.refused.is_some() {
         out.governing = None;
+        out.lasting = None;
         out.use_mean = None;
         out.use_high = None;
     }
@@ -182,12 +185,13 @@ impl ReachStrength {
         let pressure_high_pa = pressure_pa + field.at(&field.doubt_pa, station_m);
         let (mean, high) = (share(pressure_pa, may.pa), share(pressure_high_pa, may.pa));
         self.use_mean = Some(self.use_mean.map_or(mean, |u| u.max(mean)));
-        if self.use_high.is_some_and(|u| u >= high) {
+        let worst = self.use_high.is_none_or(|u| high > u);
+        let worst_lasting =
+            !load.kind.is_surge() && self.lasting.as_ref().is_none_or(|g| high > g.use_high());
+        if !worst && !worst_lasting {
             return;
         }
-        self.use_high = Some(high);
-        self.from_memory |= may.how.is_unverified();
-        self.governing = Some(Governing {
+        let governing = Governing {
             station_m,
             cause: cause(),
             weakest: may.weakest.clone(),
@@ -198,6 +202,14 @@ impl ReachStrength {
             wall_c: may.wall_c,
             surge_allowance: may.allowance,
             how: may.how,
-        });
+        };
+        if worst_lasting {
+            self.lasting = Some(governing.clone());
+        }
+        if worst {
+            self.use_high = Some(high);
+            self.from_memory |= may.how.is_unverified();
+            self.governing = Some(governing);
+        }
     }
 }

@@ -1,4 +1,5 @@
 use super::LoadKind;
+use super::field::share;
 use crate::pipe::{How, Joint, Pipe, Traffic};
 
 /// What the line's pipe stands, everywhere and in every state.
@@ -69,6 +70,18 @@ pub struct Governing {
     pub how: How,
 }
 
+impl Governing {
+    /// Share in use at the mean head.
+    pub fn use_mean(&self) -> f64 {
+        share(self.pressure_pa, self.allowed_pa)
+    }
+
+    /// Share in use at head + 2 sd.
+    pub fn use_high(&self) -> f64 {
+        share(self.pressure_high_pa, self.allowed_pa)
+    }
+}
+
 /// One reach of one pipe.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ReachStrength {
@@ -84,6 +97,8 @@ pub struct ReachStrength {
     pub rating_pa: Option<f64>,
     /// What governs at head + 2 sd; `None` where nothing can be judged.
     pub governing: Option<Governing>,
+    /// What governs among the states that last, at head + 2 sd: everything but surges. It is `governing` itself where no surge is worse.
+    pub lasting: Option<Governing>,
     /// Largest share in use at the mean head.
     pub use_mean: Option<f64>,
     /// Largest share in use at head + 2 sd: what is judged.
@@ -110,6 +125,8 @@ pub struct ReachStrength {
     pub outside_use: f64,
     /// Where that is, m, and in which state; `None` where no state pulls.
     pub outside: Option<(f64, Cause)>,
+    /// Pull there, Pa: how far the pressure lies below the air's.
+    pub pull_pa: f64,
     /// The ground was counted on for the collapse.
     pub held_by_ground: bool,
     /// Lightest class of the same size and standard that would do for the whole reach.

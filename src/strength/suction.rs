@@ -26,6 +26,7 @@ pub(super) fn outside(
                 let used = share(pull, stands.allowed_pa);
                 if used > out.outside_use {
                     out.outside_use = used;
+                    out.pull_pa = pull;
                     out.collapse_pa = stands.collapse_pa;
                     out.held_by_ground = stands.held;
                     out.outside = Some((

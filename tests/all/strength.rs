@@ -84,6 +84,20 @@ fn each_standard_has_its_own_allowance_and_the_user_s_is_echoed() {
 }
 
 #[test]
+fn a_surge_does_not_hide_what_stands() {
+    let mut line = fall("PE4710 DR 26 4 in");
+    line.heights.draws.clear();
+    let surge = flat_load(&line, "jet blocked", LoadKind::SurgeRare, 60e5);
+    let reach = &strength::judge(&line, &[surge]).reaches[0];
+    let (worst, lasting) = (
+        reach.governing.as_ref().unwrap(),
+        reach.lasting.as_ref().unwrap(),
+    );
+    assert!(worst.cause.kind.is_surge() && lasting.cause.kind == LoadKind::Standing);
+    assert!(lasting.use_high() > 1.0 && lasting.use_high() < worst.use_high());
+}
+
+#[test]
 fn the_weakest_of_pipe_joint_and_fitting_governs() {
     let mut line = fall("PE100 SDR 11 63");
     line.reaches[0].joint = Joint::Barbed;

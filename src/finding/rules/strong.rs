@@ -1,6 +1,6 @@
 use crate::finding::{Cause, Finding, Kind, Severity};
 use crate::line::Line;
-use crate::pipe::{COLLAPSE_SAFETY, Often};
+use crate::pipe::Often;
 use crate::strength::{self, LoadKind, ReachStrength, Strength, Weakest};
 use crate::study::Study;
 use crate::surge::Surge;
@@ -103,43 +103,32 @@ fn reach(study: &Study, s: &ReachStrength, declared: &crate::line::Reach) -> Vec
     found
 }
 
-/// A surge is told by its movement elsewhere; here stand the states that last.
+/// A surge is told by its movement elsewhere; here stand the states that last, each at its own largest, whatever a surge adds to it.
 fn pressure(line: &Line, s: &ReachStrength) -> Option<Finding> {
-    let governing = s.governing.as_ref()?;
-    let use_high = s.use_high?;
+    let lasting = s.lasting.as_ref()?;
+    let use_high = lasting.use_high();
+    let at = lasting.station_m;
     let drop = line.drop_m().abs().max(1e-9);
-    if use_high > 1.0 && !governing.cause.kind.is_surge() {
+    if use_high > 1.0 {
         let kind = Kind::OverPressure {
             spec: s.spec.clone(),
-            weakest: part(&governing.weakest),
+            weakest: part(&lasting.weakest),
             use_high,
-            pressure_pa: governing.pressure_high_pa,
-            allowed_pa: governing.allowed_pa,
-            cause: cause(&governing.cause),
+            pressure_pa: lasting.pressure_high_pa,
+            allowed_pa: lasting.allowed_pa,
+            cause: cause(&lasting.cause),
         };
-        return Some(
-            Finding::new(
-                Severity::Stop,
-                kind,
-                governing.station_m,
-                governing.station_m,
-            )
-            .from_memory(governing.how.is_unverified()),
-        );
+        let finding = Finding::new(Severity::Stop, kind, at, at);
+        return Some(finding.from_memory(lasting.how.is_unverified()));
     }
     let rough = line.heights.drop_sd_m / drop > ROUGH_DROP && use_high > 0.5;
     rough.then(|| {
         let kind = Kind::PressureNotSettled {
-            use_mean: s.use_mean.unwrap_or(use_high),
+            use_mean: lasting.use_mean(),
             use_high,
             spec: s.spec.clone(),
         };
-        Finding::new(
-            Severity::Fix,
-            kind,
-            governing.station_m,
-            governing.station_m,
-        )
+        Finding::new(Severity::Fix, kind, at, at)
     })
 }
 
@@ -160,7 +149,7 @@ fn collapse(line: &Line, s: &ReachStrength) -> Option<Finding> {
     let kind = Kind::CollapseWithoutAir {
         of: valve.unwrap_or_default(),
         collapse_pa: s.collapse_pa,
-        least_pa: -s.outside_use * s.collapse_pa / COLLAPSE_SAFETY,
+        least_pa: -s.pull_pa,
     };
     Some(Finding::new(severity, kind, *station_m, *station_m).from_memory(s.from_memory))
 }
@@ -276,6 +265,7 @@ pub fn part(weakest: &Weakest) -> String {
 /// What makes a pressure.
 pub fn cause(cause: &strength::Cause) -> Cause {
     match cause.kind {
+        LoadKind::Standing if cause.in_sun => Cause::StandingInSun,
         LoadKind::Standing => Cause::Standing,
         LoadKind::Running => Cause::Running(cause.name.clone()),
         LoadKind::SurgeRoutine | LoadKind::SurgeRare => Cause::Surge(cause.name.clone()),

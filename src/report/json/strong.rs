@@ -58,6 +58,7 @@ pub fn zones(strength: &Strength) -> Option<Value> {
 pub fn cause_word(cause: &Cause) -> String {
     match cause {
         Cause::Standing => "standing".to_owned(),
+        Cause::StandingInSun => "standing in the sun".to_owned(),
         Cause::Running(name) | Cause::Surge(name) => name.clone(),
         Cause::Test => "test".to_owned(),
         Cause::Emptied => "drained".to_owned(),

@@ -33,6 +33,7 @@ pub fn text(finding: &Finding, say: Say) -> String {
 fn cause_words(cause: &Cause) -> String {
     match cause {
         Cause::Standing => "with the water standing".to_owned(),
+        Cause::StandingInSun => "with the water standing in the sun".to_owned(),
         Cause::Running(case) => format!("running ({case})"),
         Cause::Surge(movement) => format!("in the movement \"{movement}\""),
         Cause::Test => "in the pressure test".to_owned(),
