@@ -1,5 +1,6 @@
 //! Runs the rooms in order on one line and holds every result, or the reason why there is none.
 
+mod advised;
 mod drained;
 mod run;
 mod survey;
@@ -48,6 +49,8 @@ pub struct Study {
     pub regrade: Vec<Plan>,
     /// Pieces, joints, what to buy.
     pub laying: Option<Laying>,
+    /// The same line once everything that is wanted stands; `None` where nothing is wanted, and inside itself.
+    pub as_advised: Option<Box<Study>>,
     /// What was not computed, and why.
     pub not_computed: Vec<NotComputed>,
 }

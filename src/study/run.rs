@@ -1,7 +1,7 @@
 use super::drained::drained;
-use super::{NotComputed, Study};
+use super::{NotComputed, Study, advised};
 use crate::air::{self, Air};
-use crate::anchor::Anchor;
+use crate::anchor::{self, Anchor};
 use crate::flow::{self, Cases};
 use crate::laying;
 use crate::line::Line;
@@ -13,8 +13,16 @@ use crate::strength::{self, Load, LoadKind, Strength};
 use crate::surge::{self, Allowed, Surges};
 
 impl Study {
-    /// Runs every room on a line, in order; what cannot be computed is left out with the reason.
+    /// Runs every room on a line, in order; what cannot be computed is left out with the reason. Then once more with what is wanted laid on.
     pub fn of(route: Route, line: Line) -> Self {
+        let mut study = Self::run(route, line, true);
+        study.as_advised =
+            advised::line(&study).map(|line| Box::new(Self::run(study.route.clone(), line, false)));
+        study
+    }
+
+    /// One run of the rooms; the search for the shortest safe times is what takes longest and depends on no vent's advice.
+    fn run(route: Route, line: Line, search: bool) -> Self {
         let mut not_computed = Vec::new();
         let profile = profile::judge(&line.heights, &bores(&line));
         let piped = !line.reaches.is_empty();
@@ -41,8 +49,8 @@ impl Study {
         // The air is judged before the surge, which must know whether a climb may hold air, and again with the surge's rise, which a standpipe must clear.
         let first_air =
             piped.then(|| air::judge(&line, &profile, &cases.runs, &air::Given::default()));
-        let surges =
-            (piped && line.outlet.is_some()).then(|| march(&line, &cases, first_air.as_ref()));
+        let surges = (piped && line.outlet.is_some())
+            .then(|| march(&line, &cases, first_air.as_ref(), search));
         not_computed.extend(surges.iter().flat_map(|s| &s.not_run).map(|n| NotComputed {
             what: "surges",
             why: format!("{}: {:?}", n.movement, n.why),
@@ -58,7 +66,7 @@ impl Study {
             (_, first) => first,
         };
         let strength = piped.then(|| strong(&line, &cases, surges.as_ref()));
-        let anchor: Option<Anchor> = None;
+        let anchor = piped.then(|| held(&line, &cases, surges.as_ref()));
         let laying = piped.then(|| laying::plan(&line, &profile, air.as_ref(), anchor.as_ref()));
         let gauges = if piped {
             flow::gauges(&line, &profile.climbs)
@@ -87,6 +95,7 @@ impl Study {
             anchor,
             regrade,
             laying,
+            as_advised: None,
             not_computed,
         }
     }
@@ -109,7 +118,7 @@ fn bores(line: &Line) -> Vec<Bore> {
         .collect()
 }
 
-fn march(line: &Line, cases: &Cases, air: Option<&Air>) -> Surges {
+fn march(line: &Line, cases: &Cases, air: Option<&Air>, search: bool) -> Surges {
     let limits = strength::limits(line);
     let options = surge::Options {
         allowed: Some(Allowed {
@@ -118,7 +127,7 @@ fn march(line: &Line, cases: &Cases, air: Option<&Air>) -> Surges {
             least_pa: limits.least_pa,
         }),
         climb_may_hold_air: air.is_some_and(holds_air),
-        no_search: false,
+        no_search: !search,
     };
     surge::study(line, &cases.runs, &options)
 }
@@ -142,6 +151,25 @@ fn rise_m(line: &Line, surges: &Surges) -> Vec<f64> {
                 .fold(0.0, f64::max)
         })
         .collect()
+}
+
+/// What holds the line, at the largest pressure of any state.
+fn held(line: &Line, cases: &Cases, surges: Option<&Surges>) -> Anchor {
+    let standing_pa = Load::standing(line).largest_pa;
+    let mut largest_pa = standing_pa.clone();
+    for surge in surges.iter().flat_map(|s| &s.runs) {
+        for (most, point) in largest_pa.iter_mut().zip(&surge.points) {
+            *most = most.max(point.pressure_max_pa);
+        }
+    }
+    anchor::judge(
+        line,
+        &anchor::Loads {
+            largest_pa,
+            standing_pa,
+            flow_m3_per_s: cases.largest_flow().map_or(0.0, |r| r.flow_m3_per_s),
+        },
+    )
 }
 
 /// Pressure over what the pipe may take, in every state that was worked out.

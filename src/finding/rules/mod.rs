@@ -1,6 +1,7 @@
 //! The rules, one file a subject; each reads results and gives findings.
 
 mod air;
+mod held;
 mod running;
 mod shape;
 mod strong;
@@ -27,6 +28,7 @@ pub fn of_study(study: &Study) -> Vec<Finding> {
     found.extend(air::vents(study));
     found.extend(air::gathers(study));
     found.extend(air::drains(study));
+    found.extend(held::holds(study));
     found.extend(strong::strength(study));
     found.extend(strong::surges(study));
     super::in_order(found)

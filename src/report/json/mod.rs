@@ -1,5 +1,6 @@
 //! result.json: the shape that other programs read.
 
+mod holds;
 mod instruments;
 mod round;
 mod route;
@@ -9,6 +10,7 @@ mod surge;
 mod whole;
 mod work;
 
+pub use holds::{at_word, towards_word};
 pub use instruments::{cause_word, next_words};
 pub use round::rounded;
 pub use running::start_word;

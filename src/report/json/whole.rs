@@ -1,11 +1,11 @@
-use super::{instruments, route, running, strong, surge, work};
+use super::{holds, instruments, route, running, strong, surge, work};
 use crate::finding::Finding;
 use crate::mark::Mark;
 use crate::report::account::{Account, SurveyAccount};
 use crate::report::words::{
     Say, advice, device_word, kind_word, severity_word, standing_word, text, verdict_word, why_word,
 };
-use crate::study::NotComputed;
+use crate::study::{NotComputed, Study};
 use crate::unit::Units;
 use serde_json::{Map, Value, json};
 
@@ -81,6 +81,12 @@ pub fn of_check(account: &Account) -> Value {
     }
     if let Some(laying) = &study.laying {
         out.insert("laying".into(), work::laying(laying));
+    }
+    if let Some(anchor) = &study.anchor {
+        out.insert("anchors".into(), holds::anchors(anchor));
+    }
+    if let Some(advised) = study.as_advised.as_deref() {
+        out.insert("as_advised".into(), as_advised(advised));
     }
     out.insert("marks".into(), account.marks.iter().map(mark).collect());
     out.insert(
@@ -160,6 +166,39 @@ fn head(
             .collect(),
     );
     out
+}
+
+/// The figures that change once what is wanted stands.
+fn as_advised(study: &Study) -> Value {
+    let findings = crate::finding::of_study(study);
+    let mut out = Map::new();
+    out.insert(
+        "verdict".into(),
+        json!(verdict_word(crate::finding::verdict(&findings))),
+    );
+    out.insert(
+        "cases".into(),
+        study
+            .cases
+            .runs
+            .iter()
+            .map(|r| json!({"name": r.name, "flow_m3_per_s": r.flow_m3_per_s, "net_head_m": r.net_head_m, "limited_station_m": r.limited.as_ref().map(|l| l.station_m)}))
+            .collect(),
+    );
+    if let Some(air) = &study.air {
+        out.insert("start_up".into(), running::start_up(air));
+    }
+    if let Some(strength) = &study.strength {
+        out.insert(
+            "strength".into(),
+            strength
+                .reaches
+                .iter()
+                .map(|s| json!({"from_station_m": s.from_m, "to_station_m": s.to_m, "use_high": s.use_high, "outside_use": s.outside_use}))
+                .collect(),
+        );
+    }
+    Value::Object(out)
 }
 
 /// Climbs with what the air room knows of them: the pocket, and the marks that vent it.

@@ -1,0 +1,72 @@
+use super::Study;
+use crate::line::{Line, Stand};
+use crate::pipe::{MarkKind, State};
+
+/// The line once everything that is wanted stands: vents, drains and holds; `None` where nothing is wanted.
+///
+/// Advice never hides a fault: it is judged on a line of its own, beside the line as declared.
+pub(super) fn line(study: &Study) -> Option<Line> {
+    let mut wanted: Vec<Stand> = Vec::new();
+    if let Some(air) = &study.air {
+        wanted.extend(
+            air.vents
+                .iter()
+                .filter(|v| v.stands.is_none())
+                .map(|v| Stand {
+                    device: Some(v.device),
+                    bore_m: Some(v.bore_m),
+                    top_m: v.top_m,
+                    ..stand(MarkKind::Vent, v.station_m)
+                }),
+        );
+        wanted.extend(
+            air.drains
+                .iter()
+                .filter(|d| d.stands.is_none())
+                .map(|d| Stand {
+                    bore_m: Some(d.bore_m),
+                    ..stand(MarkKind::Drain, d.station_m)
+                }),
+        );
+    }
+    if let Some(anchor) = &study.anchor {
+        wanted.extend(
+            anchor
+                .holds
+                .iter()
+                .filter(|h| h.stands.is_none())
+                .map(|h| Stand {
+                    strength_n: Some(h.force_n),
+                    ..stand(h.kind, h.station_m)
+                }),
+        );
+    }
+    if wanted.is_empty() {
+        return None;
+    }
+    let mut line = study.line.clone();
+    for stand in &mut line.stands {
+        // What stands and does not work is put right first.
+        stand.state = State::Works;
+        stand.cock_open = true;
+    }
+    line.stands.extend(wanted);
+    line.stands
+        .sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
+    Some(line)
+}
+
+fn stand(kind: MarkKind, station_m: f64) -> Stand {
+    Stand {
+        kind,
+        station_m,
+        device: None,
+        bore_m: None,
+        top_m: None,
+        cock_open: true,
+        state: State::Works,
+        strength_n: None,
+        opens_at_pa: None,
+        name: String::new(),
+    }
+}
