@@ -127,6 +127,23 @@ impl Walked<'_> {
     fn finish(mut self) -> Result<Route, Fault> {
         let mut ladder = self.ladder();
         let pegged = peg::lay(&mut ladder, &self.options.pegs, |at| self.foot(at))?;
+        let from = match self.options.intake.as_ref() {
+            None => 0.0,
+            Some(at) => match (&at.spot, self.foot(at)?) {
+                (_, Some(plan)) => plan,
+                (Spot::Station(own), None) => on_line(*own, &ladder, at)?,
+                _ => 0.0,
+            },
+        };
+        // Without pegs a walk has no reckoning of its own but the one a person paces from the intake, unless the intake itself was given as a station of the track.
+        let by_track = matches!(
+            self.options.intake.as_ref().map(|at| &at.spot),
+            Some(Spot::Station(_))
+        );
+        if !pegged && !by_track {
+            let start = ladder.own_of_plan(from);
+            ladder.own_m.iter_mut().for_each(|own| *own -= start);
+        }
         let plan_of = |at: &At, walked: &Self| -> Result<f64, Fault> {
             match (&at.spot, walked.foot(at)?) {
                 (_, Some(plan)) => Ok(plan),
@@ -134,11 +151,6 @@ impl Walked<'_> {
                 _ => Ok(0.0),
             }
         };
-        let from = self
-            .options
-            .intake
-            .as_ref()
-            .map_or(Ok(0.0), |at| plan_of(at, &self))?;
         let to = self
             .options
             .turbine
