@@ -3,6 +3,7 @@
 mod arguments;
 mod basis;
 mod check;
+mod compare;
 mod demo;
 mod exit;
 mod new;
@@ -47,6 +48,6 @@ fn run(arguments: Arguments) -> Result<ExitCode, Trouble> {
         Command::Demo(a) => demo::run(&a),
         Command::New(a) => new::run(&a),
         Command::Size(a) => size::run(&a),
-        _ => Err(Trouble::other("this command is not built yet")),
+        Command::Compare(a) => compare::run(&a),
     }
 }

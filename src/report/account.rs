@@ -1,3 +1,4 @@
+use crate::compare::Compared;
 use crate::finding::{self, Finding, Severity, Verdict};
 use crate::mark::{self, Mark};
 use crate::study::{Study, Surveyed};
@@ -69,4 +70,28 @@ impl SurveyAccount {
 /// Whether a finding at or above a severity stands; what is not settled counts as something to fix.
 pub fn fails(findings: &[Finding], on: Severity) -> bool {
     findings.iter().any(|f| f.severity >= on)
+}
+
+/// Two studies of one pipe, before and after.
+#[derive(Debug, Clone)]
+pub struct StormAccount {
+    /// As it was.
+    pub before: Account,
+    /// As it lies now.
+    pub after: Account,
+    /// What moved, what it broke, what to do.
+    pub compared: Compared,
+}
+
+impl StormAccount {
+    /// Puts the stakes of the comparison in place of the study's own.
+    pub fn of(before: Account, mut after: Account, compared: Compared) -> Self {
+        after.study.regrade.clone_from(&compared.regrade);
+        after.marks = mark::of_study(&after.study);
+        Self {
+            before,
+            after,
+            compared,
+        }
+    }
 }

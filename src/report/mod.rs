@@ -26,4 +26,4 @@ pub mod words;
 
 pub use columns::Columns;
 pub use sheet::{Cell, Csv, guarded};
-pub use sheets::{sheets, survey_sheets};
+pub use sheets::{sheets, storm_sheets, survey_sheets};

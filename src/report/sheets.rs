@@ -1,4 +1,4 @@
-use super::account::{Account, SurveyAccount};
+use super::account::{Account, StormAccount, SurveyAccount};
 use super::folder::Sheet;
 use super::words::Say;
 use super::{json, places, shopping, stakes, stations};
@@ -51,4 +51,18 @@ pub fn survey_sheets(account: &SurveyAccount) -> Result<Vec<Sheet>, Fault> {
             json::printed(&json::of_survey(account)).into_bytes(),
         ),
     ])
+}
+
+/// Every file of a comparison's folder.
+///
+/// # Errors
+/// Where a file could not be made.
+pub fn storm_sheets(account: &StormAccount) -> Result<Vec<Sheet>, Fault> {
+    let mut out = sheets(&account.after)?;
+    out.retain(|(name, _)| name != "result.json" && name != "shopping.csv");
+    out.push((
+        "result.json".into(),
+        json::printed(&json::of_storm(account)).into_bytes(),
+    ));
+    Ok(out)
 }

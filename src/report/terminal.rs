@@ -1,8 +1,8 @@
 //! What the terminal says: the verdict first, the figures a person carries in the head, then what was found in order of harm.
 
 use super::Columns;
-use super::account::{Account, SurveyAccount};
-use super::words::{Say, advice, severity_word, text, verdict_line};
+use super::account::{Account, StormAccount, SurveyAccount};
+use super::words::{Say, advice, severity_word, storm, text, verdict_line};
 use crate::finding::Finding;
 use crate::flow::Run;
 use crate::text::{Remark, neutral};
@@ -143,6 +143,46 @@ pub fn of_survey(account: &SurveyAccount) -> String {
     out.push_str(&rows.text(2));
     out.push_str(&found(&account.findings, say));
     out.push_str(&remarks(&route.remarks));
+    out
+}
+
+/// The summary of a comparison: tonight first, then what moved, what it changed, and what was found on the line as it lies now.
+pub fn of_storm(account: &StormAccount) -> String {
+    let say = Say(account.after.units);
+    let compared = &account.compared;
+    let line = &account.after.study.line;
+    let mut out = format!("{}, surveyed again\n\nTonight:\n", neutral(&line.title));
+    for (i, text) in storm::tonight(compared, line, say).iter().enumerate() {
+        out.push_str(&wrapped(&format!("{:>3} {text}", i + 1), 0, 4));
+    }
+    out.push_str("\nMoved:\n");
+    if compared.moved.is_empty() {
+        out.push_str("  nothing that stands above the doubt of the two surveys\n");
+    }
+    for m in &compared.moved {
+        out.push_str(&wrapped(&storm::moved(m, say), 2, 4));
+    }
+    out.push_str("\nBefore and now:\n");
+    let mut lines: Vec<String> = compared
+        .climbs
+        .iter()
+        .filter_map(|c| storm::climb(c, say))
+        .collect();
+    lines.extend(compared.start.map(storm::start));
+    lines.extend(compared.cases.iter().map(|c| storm::case(c, say)));
+    lines.extend(
+        compared
+            .off_line
+            .iter()
+            .map(|o| storm::off_line(o, line, say)),
+    );
+    for text in lines {
+        out.push_str(&wrapped(&text, 2, 4));
+    }
+    out.push('\n');
+    out.push_str(&verdict_line(&account.after.findings, say));
+    out.push('\n');
+    out.push_str(&found(&account.after.findings, say));
     out
 }
 

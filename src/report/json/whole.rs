@@ -1,7 +1,7 @@
-use super::{holds, instruments, route, running, strong, surge, work};
+use super::{holds, instruments, route, running, storm, strong, surge, work};
 use crate::finding::Finding;
 use crate::mark::Mark;
-use crate::report::account::{Account, SurveyAccount};
+use crate::report::account::{Account, StormAccount, SurveyAccount};
 use crate::report::words::{
     Say, advice, device_word, kind_word, severity_word, standing_word, text, verdict_word, why_word,
 };
@@ -14,6 +14,23 @@ pub const FORMAT: u32 = 1;
 
 /// result.json of a whole check.
 pub fn of_check(account: &Account) -> Value {
+    super::rounded(Value::Object(checked(account)))
+}
+
+/// result.json of a comparison: the line as it lies now on the top level, the earlier one under `before`.
+pub fn of_storm(account: &StormAccount) -> Value {
+    let say = Say(account.after.units);
+    let mut out = checked(&account.after);
+    out.insert("moved".into(), storm::moved(&account.compared.moved));
+    out.insert(
+        "storm".into(),
+        storm::storm(&account.compared, &account.after.study.line, say),
+    );
+    out.insert("before".into(), Value::Object(checked(&account.before)));
+    super::rounded(Value::Object(out))
+}
+
+fn checked(account: &Account) -> Map<String, Value> {
     let study = &account.study;
     let line = &study.line;
     let say = Say(account.units);
@@ -97,7 +114,7 @@ pub fn of_check(account: &Account) -> Value {
             .collect(),
     );
     out.insert("findings".into(), findings(&account.findings, say));
-    super::rounded(Value::Object(out))
+    out
 }
 
 /// result.json of a survey alone.

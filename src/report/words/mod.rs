@@ -4,6 +4,7 @@ mod figure;
 mod harm;
 mod mend;
 mod name;
+pub mod storm;
 
 pub use figure::Say;
 pub use harm::text;
