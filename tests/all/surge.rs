@@ -343,6 +343,166 @@ fn a_line_without_an_outlet_has_nothing_to_march() {
     assert!(found.filling.is_some());
 }
 
+mod branches {
+    //! Things that branch off, against closed forms.
+
+    use steadyfall::pipe::Law;
+    use steadyfall::surge::valve::{ValveKind, ValveLaw};
+    use steadyfall::surge::{
+        Branch, Chain, Course, Drop, End, Forebay, Grid, Join, Marched, Nozzles, Orders, Pass,
+        Start, Tube, Valve, march,
+    };
+
+    const G: f64 = 9.81;
+
+    fn tube(length_m: f64) -> Tube {
+        Tube {
+            length_m,
+            bore_m: 0.2,
+            wave_speed_m_per_s: 1000.0,
+            friction_factor: 0.0,
+        }
+    }
+
+    /// A long pipe, a branch, and a short stub that is shut: the water that comes can only go into the branch.
+    fn dead_end(branch: Branch, level_m: f64) -> Chain {
+        Chain {
+            gravity_m_per_s2: G,
+            forebay: Forebay {
+                level_m,
+                mouth: Drop::default(),
+            },
+            tubes: vec![tube(500.0), tube(5.0)],
+            joins: vec![Join {
+                pass: Pass::Free,
+                branch,
+            }],
+            end: End::Shut,
+        }
+    }
+
+    fn go(chain: &Chain, start: &Start, duration_s: f64) -> Marched {
+        let orders = Orders {
+            duration_s,
+            watch_m: vec![500.0],
+            air_head_m: 10.0,
+            ..Orders::default()
+        };
+        march(chain, &Grid::with_step(&chain.tubes, 0.005), start, &orders)
+    }
+
+    #[test]
+    fn a_standpipe_swings_like_a_surge_tank() {
+        // surge-tank formula of the handbooks for a frictionless tunnel: rise V sqrt(L A/(g As)), period 2 pi sqrt(L As/(g A))
+        let (bore_m, velocity) = (0.6, 0.5);
+        let mut chain = dead_end(
+            Branch::Standpipe {
+                height_m: 0.0,
+                rim_m: 1000.0,
+                bore_m,
+            },
+            6.0,
+        );
+        let area = chain.tubes[0].area_m2();
+        let tank = std::f64::consts::FRAC_PI_4 * bore_m * bore_m;
+        // shut gently, so that the pipe does not ring, and quickly beside the swing
+        let mut nozzles = Nozzles::passing(velocity * area, 6.0, 0.0, G);
+        nozzles.course = Course::straight(1.0, 0.0, 12.0);
+        chain.end = End::Nozzles(nozzles);
+        let m = go(&chain, &Start::flowing(&chain, velocity * area), 160.0);
+        let heads = &m.watched_m[0];
+        let (at, max) = heads
+            .iter()
+            .copied()
+            .enumerate()
+            .max_by(|a, b| a.1.total_cmp(&b.1))
+            .unwrap();
+        let rise = velocity * (500.0 * area / (G * tank)).sqrt();
+        assert!(
+            (max - 6.0 - rise).abs() < 0.04 * rise,
+            "{} for {rise}",
+            max - 6.0
+        );
+        let period = std::f64::consts::TAU * (500.0 * tank / (G * area)).sqrt();
+        let at_s = at as f64 * m.step_s - 6.0;
+        assert!(
+            (at_s - 0.25 * period).abs() < 0.04 * period,
+            "{at_s} of {period}"
+        );
+    }
+
+    #[test]
+    fn an_air_inlet_below_a_valve_that_shuts_holds_the_air_s_pressure() {
+        // a valve at the top is shut in a second while the nozzles far below go on drawing
+        let lowest = |branch| {
+            let mut chain = dead_end(branch, 4.0);
+            chain.tubes.swap(0, 1);
+            chain.joins[0].pass = Pass::Valve(Valve {
+                rest: Drop::default(),
+                law: ValveLaw {
+                    kind: ValveKind::Gate,
+                    by: Law::Stroke,
+                    shift: 0.0,
+                },
+                velocity_head_s2_per_m5: chain.tubes[0].velocity_head_s2_per_m5(G),
+                course: Course::straight(1.0, 0.0, 1.0),
+            });
+            let flow = 0.3 * chain.tubes[0].area_m2();
+            chain.end = End::Nozzles(Nozzles::passing(flow, 44.0, -40.0, G));
+            let orders = Orders {
+                duration_s: 6.0,
+                watch_m: vec![5.01],
+                air_head_m: 10.0,
+                ..Orders::default()
+            };
+            let grid = Grid::with_step(&chain.tubes, 0.005);
+            let m = march(&chain, &grid, &Start::flowing(&chain, flow), &orders);
+            m.watched_m[0].iter().copied().fold(f64::INFINITY, f64::min)
+        };
+        let inlet = |lets_out, bore_m| Branch::AirInlet {
+            height_m: 0.0,
+            bore_m,
+            lets_out,
+        };
+        let sealed = lowest(Branch::None);
+        assert!(sealed < -15.0, "{sealed}");
+        for lets_out in [true, false] {
+            let wide = lowest(inlet(lets_out, 0.05));
+            assert!(wide > -0.2 && wide <= 0.0, "{wide}");
+            // a narrow one throttles: dp = rho_air/2 (Q/(0.6 A))2 at the most
+            let narrow = lowest(inlet(lets_out, 0.012));
+            let speed = 0.3 * 0.2_f64.powi(2) / (0.6 * 0.012_f64.powi(2));
+            let most = speed * speed / (2.0 * G * 780.0);
+            assert!(
+                narrow < wide && narrow > -1.05 * most,
+                "{narrow} for {most}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_relief_valve_cuts_the_top_off_a_blow() {
+        let blow = |branch| {
+            let chain = dead_end(branch, 60.0);
+            let start = Start {
+                flow_m3_per_s: vec![0.5 * chain.tubes[0].area_m2(), 0.0],
+                below_shut_m: 60.0,
+            };
+            go(&chain, &start, 3.0).watched_m[0]
+                .iter()
+                .copied()
+                .fold(0.0, f64::max)
+        };
+        let relief = Branch::Relief {
+            opens_at_m: 75.0,
+            conductance_m5_per_s2: 2.0 * G * (0.6 * 0.002_f64).powi(2),
+        };
+        let (without, with) = (blow(Branch::None), blow(relief));
+        assert!((without - 60.0 - 1000.0 * 0.5 / G).abs() < 1.0, "{without}");
+        assert!(with > 75.0 && with < without - 15.0, "{with}");
+    }
+}
+
 mod laws {
     //! What must always hold.
 
