@@ -149,11 +149,25 @@ fn by_plan(before: &Route, after: &Route, a: &Shape, b: &Shape) -> Result<Alignm
     }
     let turned = runs_back(&inside);
     let whole = length(after);
-    let mut pairs: Vec<(f64, f64)> = inside
+    // A line that folds comes near itself: feet are looked for again only near where the line should be by then.
+    let own = |s: f64| if turned { whole - s } else { s };
+    let offsets: Vec<f64> = inside.iter().map(|(s, f)| f.station_m - own(*s)).collect();
+    let offset = median(&offsets);
+    let room = 15.0_f64
+        .max(3.0 * spread(&offsets))
+        .min(20.0 + 0.06 * whole);
+    let mut pairs: Vec<(f64, f64)> = points
         .iter()
-        .map(|(s, f)| (if turned { whole - s } else { *s }, f.station_m))
+        .filter_map(|(s, p)| {
+            let middle = own(*s) + offset;
+            let foot = a.foot(motion.of(*p), (middle - room, middle + room))?;
+            (!foot.is_end).then_some((own(*s), foot.station_m))
+        })
         .collect();
     pairs.sort_by(|x, y| x.0.total_cmp(&y.0));
+    if pairs.len() < 3 {
+        return Err(Apart::TooLittle(LEAST_M));
+    }
     // Noise across the line folds feet back and forth at bends: along the line they only go on.
     let stations: Vec<f64> = pairs.iter().map(|p| p.0).collect();
     let feet: Vec<f64> = pairs.iter().map(|p| p.1).collect();
@@ -374,8 +388,16 @@ fn station_offset(before: &Route, after: &Route) -> Option<(f64, By)> {
         r.method
             .is_some_and(|m| m != Method::Gpx && m != Method::Mixed)
     };
-    if book(before) && book(after) {
-        return by_own_stations(before, after).map(|o| (o, By::Stations));
+    // A book that does not begin at 0 was kept by somebody's pegs; a walk counts from its own start, as the pegs should.
+    let on_pegs = after
+        .nodes
+        .first()
+        .is_some_and(|n| n.own_station_m.abs() > 1.0);
+    if book(after)
+        && (book(before) || on_pegs)
+        && let Some(offset) = by_own_stations(before, after)
+    {
+        return Some((offset, By::Stations));
     }
     let (long, short) = (length(before), length(after));
     if (long - short).abs() <= 10.0 + 0.03 * long {

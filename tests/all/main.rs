@@ -30,6 +30,7 @@ mod report;
 mod samples;
 mod site;
 mod size;
+mod storms;
 mod strength;
 mod surge;
 mod survey;

@@ -2,6 +2,7 @@
 
 pub mod air;
 pub mod anchor;
+pub mod compare;
 pub mod doubt;
 pub mod gps;
 pub mod pipes;
@@ -18,6 +19,7 @@ pub fn all() -> Vec<Checker> {
     [
         air::checkers(),
         anchor::checkers(),
+        compare::checkers(),
         doubt::checkers(),
         gps::checkers(),
         pipes::checkers(),
