@@ -265,10 +265,31 @@ pub enum Kind {
     },
     /// The route bends more sharply than the pipe may.
     BendTooSharp {
-        /// Radius of the route, m.
+        /// Angle of the bend, rad.
+        angle_rad: f64,
+        /// Largest radius that the place gives, m.
         radius_m: f64,
-        /// Least radius, m.
-        least_m: f64,
+        /// Least radius of the pipe, m; `None`: it is not to be bent at all.
+        least_m: Option<f64>,
+        /// The nearest elbow that is sold, rad.
+        elbow_rad: f64,
+    },
+    /// A bend whose angle the survey does not know well enough to tell whether the pipe follows.
+    BendNotSettled {
+        /// Angle, rad.
+        angle_rad: f64,
+        /// Its standard deviation, rad.
+        sd_rad: f64,
+    },
+    /// A fitting in a bend that is tighter than a fitting bears.
+    FittingInBend {
+        /// Its name.
+        name: String,
+    },
+    /// Joints that no piece is long enough to keep off a climb, a crest, a bend or a span.
+    JointsForced {
+        /// How many.
+        count: usize,
     },
     /// Suction in the pipe while running, within limits.
     Suction {
@@ -367,7 +388,10 @@ impl Kind {
                 crate::anchor::HoldWhy::Heat => "heat",
                 crate::anchor::HoldWhy::Span => "supports",
             },
-            Self::BendTooSharp { .. } => "bends",
+            Self::BendTooSharp { .. }
+            | Self::BendNotSettled { .. }
+            | Self::FittingInBend { .. } => "bends",
+            Self::JointsForced { .. } => "laying",
             Self::TerrainModel => "survey-gps",
             Self::Misclosure { .. } => "survey-books",
         }
@@ -405,6 +429,9 @@ impl Kind {
             Self::Submergence { .. } => "submergence",
             Self::HoldWanted { .. } => "hold wanted",
             Self::BendTooSharp { .. } => "bend too sharp",
+            Self::BendNotSettled { .. } => "bend not settled",
+            Self::FittingInBend { .. } => "fitting in bend",
+            Self::JointsForced { .. } => "joints forced",
             Self::Suction { .. } => "suction",
             Self::LighterWouldDo { .. } => "lighter would do",
             Self::CheckMarking { .. } => "check marking",

@@ -15,6 +15,8 @@ use crate::profile::Profile;
 pub struct Laying {
     /// Every bend of the route, in order.
     pub bends: Vec<BendCheck>,
+    /// Fittings that stand in a bend, or nearer to it than they should: indexes into the line's fittings and the bends.
+    pub fittings_in_bends: Vec<(usize, usize)>,
     /// Stretches that joints were kept out of, in order.
     pub avoided: Vec<Avoid>,
     /// Pieces in order from the intake: they cover the line without gap or overlap.
@@ -76,6 +78,7 @@ pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&A
         piece.number = number;
     }
     let mut plan = Laying {
+        fittings_in_bends: fittings_in_bends(line, &bends),
         steps: Vec::new(),
         shopping: Vec::new(),
         bends,
@@ -86,6 +89,21 @@ pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&A
     plan.steps = steps(&plan);
     plan.shopping = shopping(line, &plan, air, anchor);
     plan
+}
+
+/// Fittings within the stretch that a bend keeps clear, elbows apart.
+fn fittings_in_bends(line: &Line, bends: &[BendCheck]) -> Vec<(usize, usize)> {
+    let turns = |kind| matches!(kind, FittingKind::Elbow | FittingKind::Mitre);
+    (0..)
+        .zip(&line.fittings)
+        .filter(|(_, f)| !turns(f.kind))
+        .flat_map(|(i, f)| {
+            (0..)
+                .zip(bends)
+                .filter(|(_, b)| (b.station_m - f.station_m).abs() < b.clear_m)
+                .map(move |(j, _)| (i, j))
+        })
+        .collect()
 }
 
 fn change_of_pipe(line: &Line, lower: usize) -> PlacedJoint {

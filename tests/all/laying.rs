@@ -153,6 +153,25 @@ fn an_elbow_that_stands_is_used() {
 }
 
 #[test]
+fn a_valve_in_a_bend_is_told() {
+    let mut line = line("PE100 SDR 11 90", 200.0);
+    line.situation.coldest_air_c = -8.0;
+    line.bends = vec![bend(100.0, 35.0), bend(150.0, 35.0)];
+    line.fittings = vec![Fitting {
+        station_m: 100.4,
+        kind: FittingKind::GateValve,
+        name: "valve".into(),
+        k: None,
+        open: 1.0,
+        angle_rad: None,
+        in_plan: None,
+        bore_m: None,
+        rating_pa: None,
+    }];
+    assert_eq!(plan(&line, &Profile::default()).fittings_in_bends, [(0, 0)]);
+}
+
+#[test]
 fn joints_keep_off_crests_climbs_and_spans() {
     let mut line = line("PE100 SDR 11 90", 300.0);
     line.reaches[0].piece_m = Some(100.0);

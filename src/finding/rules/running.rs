@@ -162,28 +162,48 @@ pub fn readings(study: &Study) -> Vec<Finding> {
     found
 }
 
-/// Bends that the pipe cannot follow.
+/// Bends that the pipe cannot follow, or may not; what stands in a bend; joints that could not be kept away.
 pub fn bends(study: &Study) -> Vec<Finding> {
     let Some(laying) = &study.laying else {
         return Vec::new();
     };
-    laying
+    let watch = |kind, at: f64| Finding::new(Severity::Watch, kind, at, at);
+    let mut found: Vec<Finding> = laying
         .bends
         .iter()
-        .filter(|b| matches!(b.way, Way::Elbow(_)))
         .filter_map(|b| {
-            Some(
-                Finding::new(
-                    Severity::Watch,
-                    Kind::BendTooSharp {
-                        radius_m: b.radius_m,
-                        least_m: b.least_radius_m?,
-                    },
-                    b.station_m,
-                    b.station_m,
-                )
-                .from_memory(b.how.is_unverified()),
-            )
+            let kind = match b.way {
+                Way::Elbow(elbow_rad) => Kind::BendTooSharp {
+                    angle_rad: b.angle_rad,
+                    radius_m: b.radius_m,
+                    least_m: b.least_radius_m,
+                    elbow_rad,
+                },
+                Way::CannotTell => Kind::BendNotSettled {
+                    angle_rad: b.angle_rad,
+                    sd_rad: b.sd_rad,
+                },
+                Way::Pipe | Way::Joints(_) | Way::Stands(_) => return None,
+            };
+            Some(watch(kind, b.station_m).from_memory(b.how.is_unverified()))
         })
-        .collect()
+        .collect();
+    found.extend(laying.fittings_in_bends.iter().filter_map(|(fitting, _)| {
+        let fitting = study.line.fittings.get(*fitting)?;
+        let name = fitting.name.clone();
+        Some(watch(Kind::FittingInBend { name }, fitting.station_m).from_memory(true))
+    }));
+    let forced: Vec<f64> = laying
+        .joints
+        .iter()
+        .filter(|j| j.forced.is_some())
+        .map(|j| j.station_m)
+        .collect();
+    if let (Some(first), Some(last)) = (forced.first(), forced.last()) {
+        let kind = Kind::JointsForced {
+            count: forced.len(),
+        };
+        found.push(Finding::new(Severity::Watch, kind, *first, *last));
+    }
+    found
 }

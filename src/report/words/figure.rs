@@ -98,6 +98,16 @@ impl Say {
         }
     }
 
+    /// An angle, to the half degree below ten and to the degree above.
+    pub fn angle(self, rad: f64) -> String {
+        let degrees = rad.to_degrees();
+        if degrees < 10.0 {
+            format!("{}\u{b0}", (degrees * 2.0).round() / 2.0)
+        } else {
+            format!("{degrees:.0}\u{b0}")
+        }
+    }
+
     /// A share in per cent, whole.
     pub fn share(self, share: f64) -> String {
         format!("{:.0} %", share * 100.0)

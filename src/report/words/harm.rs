@@ -66,7 +66,7 @@ fn stop(kind: &Kind, at: &str, say: Say) -> String {
             collapse_pa,
             least_pa,
         } => format!(
-            "{}: the pressure falls to {} below the air's, and the pipe {at} would be sucked flat at about {}.",
+            "{}: the pressure falls to {} below the air's, and the pipe {at} would be sucked flat at about {}: it should be twice what pulls.",
             if of.is_empty() {
                 "When it empties with no air let in".to_owned()
             } else {
@@ -259,7 +259,12 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
         Kind::GaugeOff { shut: false, by_m, sd_m } => format!("The running gauge {at} shows {} {} than computed.", say.head_sd(by_m.abs(), *sd_m), less(*by_m)),
         Kind::Submergence { has_m, wants_m } => format!("At its lowest the water stands {} over the mouth of the pipe; {} is wanted, or it draws air in whirls.", say.head(*has_m), say.head(*wants_m)),
         Kind::HoldWanted { kind, force_n, count, why } => hold(kind_word(*kind), *force_n, *count, *why, at, say),
-        Kind::BendTooSharp { radius_m, least_m } => format!("The route bends {at} with a radius of about {}; the pipe may be bent to {} and no sharper.", say.head(*radius_m), say.head(*least_m)),
+        Kind::BendTooSharp { angle_rad, radius_m, least_m: Some(least_m), .. } => format!("The route turns by {} {at}: there is room for a radius of about {}, and the pipe may be bent to {} and no sharper.", say.angle(*angle_rad), say.head(*radius_m), say.head(*least_m)),
+        Kind::BendTooSharp { angle_rad, least_m: None, .. } => format!("The route turns by {} {at}, and this pipe is not to be bent.", say.angle(*angle_rad)),
+        Kind::BendNotSettled { angle_rad, sd_rad } => format!("The survey cannot tell whether the pipe can follow the bend {at}: it turns by {} +- {}.", say.angle(*angle_rad), say.angle(2.0 * sd_rad)),
+        Kind::FittingInBend { name } => format!("{name} stands in a bend {at}, or too near it: bending works it loose."),
+        Kind::JointsForced { count: 1 } => format!("One joint {at} cannot be kept off a climb, a crest, a bend or a span: no piece is long enough."),
+        Kind::JointsForced { count } => format!("{count} joints {at} cannot be kept off climbs, crests, bends or spans: no piece is long enough."),
         Kind::Suction { case, pressure_pa } => format!("{case}: the pressure {at} is {} below the air's; joints there must be tight to suction.", say.pressure(-pressure_pa)),
         Kind::LighterWouldDo { spec, lightest } => format!("{at} {lightest} would do in place of {spec}."),
         Kind::CheckMarking { spec } => format!("The figures used for {spec} are not verified against its standard."),

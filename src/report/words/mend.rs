@@ -8,6 +8,7 @@ use crate::finding::{Finding, Kind};
 pub fn advice(finding: &Finding, say: Say) -> String {
     let at = say.reach(finding.from_m, finding.to_m);
     match &finding.kind {
+        Kind::OverPressure { cause: crate::finding::Cause::StandingInSun, .. } => "Shade or bury the pipe, keep it running in hot sun or drain it, or take a higher class: hot pipe that stands full is weaker.".to_owned(),
         Kind::OverPressure { weakest, .. } => format!("Do not fill above this place before the {weakest} {at} is replaced by one of a higher class, or the pressure is kept from it."),
         Kind::NotPressurePipe { .. } => "Replace it by pressure pipe before any water stands in it.".to_owned(),
         Kind::NoRating { .. } => "Read the marking on the pipe and give its class or its rating.".to_owned(),
@@ -46,7 +47,10 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::HoldWanted { why: HoldWhy::Heat, kind, .. } => format!("Set the {}s, or leave slack for the pipe to snake where it harms nothing.", kind_word(*kind)),
         Kind::HoldWanted { why: HoldWhy::Flood, kind, .. } => format!("Set the {}s on rock or driven anchors, not on saplings; better, lead the pipe out of the flood.", kind_word(*kind)),
         Kind::HoldWanted { kind, .. } => format!("Set the {}s as listed. Presumptive ground values are a first estimate: where a burst could hurt, have an engineer look at the site.", kind_word(*kind)),
-        Kind::BendTooSharp { .. } => "Set an elbow there or ease the bend.".to_owned(),
+        Kind::BendTooSharp { elbow_rad, .. } => format!("Set an elbow of {} there, held against its thrust, or ease the bend.", format_args!("{}\u{b0}", (elbow_rad.to_degrees() * 100.0).round() / 100.0)),
+        Kind::BendNotSettled { .. } => "Sight both legs with a compass and a clinometer, or lay a template, before buying an elbow.".to_owned(),
+        Kind::FittingInBend { .. } => "Move it to where the pipe runs straight, or hold the pipe straight on both sides of it.".to_owned(),
+        Kind::JointsForced { .. } => "Take longer pieces there, or fuse these joints and look at them first after each storm.".to_owned(),
         Kind::Suction { .. } => "Keep joints out of this reach or use ones that hold suction.".to_owned(),
         Kind::LighterWouldDo { .. } => "For a line not bought yet: compare the price.".to_owned(),
         Kind::CheckMarking { .. } => "Check the marking on the pipe: standard, size, class.".to_owned(),
