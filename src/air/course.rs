@@ -3,7 +3,7 @@
 use super::lock::{Course, Ends, Opening};
 use crate::line::{Line, Stand};
 use crate::pipe::{Device, MarkKind, State};
-use crate::unit::nature::water;
+use crate::unit::nature::{SEA_LEVEL_AIR_PA, water};
 
 /// Whether somebody is there to open cocks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -25,7 +25,7 @@ pub struct Piped {
     pub riser_m: f64,
     /// Lowest water at the intake above the pipe's centre at its mouth, m.
     pub level_over_mouth_m: f64,
-    /// Pressure of the site's air as a head, m.
+    /// Pressure of the air as a head, m: see [`air_head_m`].
     pub air_head_m: f64,
 }
 
@@ -93,9 +93,15 @@ pub fn weight_n_per_m3(line: &Line) -> f64 {
     water(line.water.usual_c).density_kg_per_m3 * line.situation.gravity_m_per_s2
 }
 
-/// Pressure of the site's air as a head of its water, m.
+/// Pressure of the air as a head of the line's water, m, for a start: the site's, or that at the sea where the altitude is not known.
+///
+/// The heavier the air, the less of a pocket gives way, so the sea is the side that harms.
 pub fn air_head_m(line: &Line) -> f64 {
-    line.situation.air_pa / weight_n_per_m3(line)
+    let air_pa = match line.situation.altitude_m {
+        Some(_) => line.situation.air_pa,
+        None => line.situation.air_pa.max(SEA_LEVEL_AIR_PA),
+    };
+    air_pa / weight_n_per_m3(line)
 }
 
 /// Whether a thing that stands is there to count on: it works, or is planned together with pipe that is planned too.

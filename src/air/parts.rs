@@ -10,7 +10,7 @@ use crate::pipe::Device;
 pub struct Air {
     /// Water level at the intake that the start is judged at, m: the lowest, which harms it.
     pub level_m: f64,
-    /// Pressure of the site's air as a head of this water, m.
+    /// Pressure of the air as a head of this water, m: the site's, or the sea's where the altitude is not known, which squeezes least.
     pub air_head_m: f64,
     /// Where air gathers, in order from the intake.
     pub pockets: Vec<Pocket>,

@@ -410,8 +410,7 @@ pub(super) fn inhales(line: &Line, runs: &[Run], station_m: f64) -> Vec<String> 
             let below = run
                 .points
                 .iter()
-                .filter(|p| p.station_m <= station_m)
-                .next_back()
+                .rfind(|p| p.station_m <= station_m)
                 .is_some_and(|p| p.part_full);
             below || crate::route::interpolate(stations, &pressures, station_m) < -1.0
         })

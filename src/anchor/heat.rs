@@ -1,6 +1,7 @@
 //! Heat and cold, and the pull of pressure: free movement, held force, swing between guides, pull-out at ends.
 
-use super::ground::{bed_at, is_restrained, wall_area_m2};
+use super::ground::{bed_at, full_n_per_m, is_restrained, wall_area_m2, water_of};
+use super::slopes::FRICTION_THAT_HARMS;
 use super::{Heat, Loads, Pull, PullPlace};
 use crate::line::{Line, Reach};
 use crate::pipe::{
@@ -180,6 +181,7 @@ fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {
     } else {
         Vec::new()
     };
+    let drags_n = FRICTION_THAT_HARMS * full_n_per_m(pipe, water_of(line)) * length;
     Some(Heat {
         from_m,
         to_m,
@@ -189,6 +191,7 @@ fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {
         pressure_shortens_m: shortening * length,
         held_hot_n: force(0.5, hot_c),
         held_cold_n: (force(NIGHT_H, cold_c), force(0.5, cold_c)),
+        drags_n: drags_n.min(force(0.5, cold_c)),
         guide_spacing_m: (bed != Bed::Buried && strain > 0.0)
             .then(|| guide_spacing_m(SWING_M, strain)),
         swing_m: SWING_M,

@@ -248,6 +248,8 @@ pub struct Heat {
     pub held_hot_n: f64,
     /// Force if it is held and cools, N: the slow and the quick modulus.
     pub held_cold_n: (f64, f64),
+    /// Force on a hold at one end while the other end slides, N: what the ground drags, where friction harms; never more than the held force.
+    pub drags_n: f64,
     /// Guides this far apart keep the sideways swing below `swing_m`, m. `None`: the pipe is buried and does not snake.
     pub guide_spacing_m: Option<f64>,
     /// Sideways swing that was allowed, m.

@@ -44,7 +44,13 @@ const FLOW: &[Page] = &[
 ];
 
 /// Air.
-const AIR: &[Page] = &[];
+const AIR: &[Page] = &[
+    page!("air"),
+    page!("sweeping"),
+    page!("start-up"),
+    page!("vents"),
+    page!("filling"),
+];
 
 /// Surge.
 const SURGE: &[Page] = &[page!("wave-speed"), page!("surge")];
@@ -53,7 +59,16 @@ const SURGE: &[Page] = &[page!("wave-speed"), page!("surge")];
 const STRENGTH: &[Page] = &[page!("strength"), page!("collapse")];
 
 /// Anchors and laying.
-const ANCHOR: &[Page] = &[page!("bends"), page!("laying")];
+const ANCHOR: &[Page] = &[
+    page!("thrust"),
+    page!("blocks"),
+    page!("slopes"),
+    page!("heat"),
+    page!("floods"),
+    page!("supports"),
+    page!("bends"),
+    page!("laying"),
+];
 
 /// After a storm.
 const STORM: &[Page] = &[];

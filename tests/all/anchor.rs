@@ -1,1 +1,361 @@
-//! Whole-program tests: anchor.
+//! What holds whole lines: thrusts in space, blocks, ends, slopes, floods, heat, spans, and what is set on the hill.
+
+use proptest::prelude::*;
+use steadyfall::anchor::{
+    Anchor, At, BlockKind, HoldWhy, Loads, NoBlock, PullPlace, Table, Towards, judge,
+};
+use steadyfall::line::{Flood, Ground, Laid, Line, Stand};
+use steadyfall::pipe::{Bed, Debris, Dig, Joint, MarkKind, Pipe, Soil, State, Traffic, find};
+use steadyfall::route::{Bend, Plan};
+
+fn pe() -> Pipe {
+    find("PE100 SDR 11 110").unwrap()
+}
+
+/// A line falling evenly by 20 degrees, with a plan that runs due north.
+fn line(joint: Joint) -> Line {
+    let points: Vec<(f64, f64)> = (0..=40)
+        .map(|i| {
+            let s = 5.0 * f64::from(i);
+            (s, 100.0 - s * 20.0_f64.to_radians().sin())
+        })
+        .collect();
+    let mut line = Line::plain(&points, &pe());
+    line.reaches[0].joint = joint;
+    line.plan = line
+        .horizontal_m
+        .iter()
+        .map(|&h| {
+            Some(Plan {
+                east_m: 0.0,
+                north_m: h,
+                lat_lon_deg: None,
+            })
+        })
+        .collect();
+    line
+}
+
+fn bend(station_m: f64, plan_deg: f64, profile_deg: f64) -> Bend {
+    let (turn, rise) = (plan_deg.to_radians(), -20.0_f64.to_radians());
+    let after = rise + profile_deg.to_radians();
+    let cosine = rise.cos() * after.cos() * turn.cos() + rise.sin() * after.sin();
+    Bend {
+        station_m,
+        plan_rad: turn,
+        profile_rad: profile_deg.to_radians(),
+        angle_rad: cosine.clamp(-1.0, 1.0).acos(),
+        sd_rad: 0.01,
+        over_m: 0.0,
+    }
+}
+
+/// Still water from the intake down, and a fifth of it on top.
+fn loads(line: &Line) -> Loads {
+    let standing: Vec<f64> = line
+        .heights
+        .mean_m
+        .iter()
+        .map(|z| (line.intake.level_m - z) * 9_810.0)
+        .collect();
+    Loads {
+        largest_pa: standing.iter().map(|p| 1.2 * p).collect(),
+        standing_pa: standing,
+        flow_m3_per_s: 0.005,
+    }
+}
+
+fn judged(line: &Line) -> Anchor {
+    judge(line, &loads(line))
+}
+
+fn soil(line: &mut Line, soil: Soil, friction: Option<f64>) {
+    line.ground = vec![Ground {
+        from_m: 0.0,
+        to_m: line.length_m(),
+        soil: Some(soil),
+        friction,
+        dig: Dig::Easy,
+    }];
+}
+
+fn stand(kind: MarkKind, station_m: f64, strength_n: Option<f64>) -> Stand {
+    Stand {
+        kind,
+        station_m,
+        device: None,
+        bore_m: None,
+        top_m: None,
+        cock_open: true,
+        state: State::Works,
+        strength_n,
+        opens_at_pa: None,
+        name: String::new(),
+    }
+}
+
+fn laid(line: &mut Line, from_m: f64, to_m: f64, bed: Bed) {
+    line.laid.push(Laid {
+        from_m,
+        to_m,
+        bed,
+        cover_m: (bed == Bed::Buried).then_some(0.6),
+        height_m: (bed == Bed::Raised).then_some(0.5),
+        traffic: Traffic::None,
+    });
+}
+
+#[test]
+fn a_fused_line_gets_no_block_but_its_ends_are_held() {
+    let mut line = line(Joint::Fused);
+    line.bends = vec![bend(60.0, 40.0, 0.0), bend(120.0, 0.0, 15.0)];
+    let anchor = judged(&line);
+    assert_eq!(anchor.pushes.len(), 3);
+    assert!(anchor.pushes.iter().all(|p| p.restrained && p.size_n > 0.0));
+    assert!(anchor.blocks.is_empty());
+    let places: Vec<_> = anchor.pulls.iter().map(|p| p.place).collect();
+    assert_eq!(places, [PullPlace::Intake, PullPlace::Turbine]);
+    for pull in &anchor.pulls {
+        assert!(pull.hold_n >= pull.by_pressure_n);
+        assert!(pull.hold_n >= pull.by_cold_n + pull.by_shortening_n);
+        assert!(pull.shortens_m > 0.0);
+    }
+    let end = &anchor.pulls[1];
+    // 200 sin 20 of head and a fifth, on 110 mm
+    let want = 1.2
+        * 200.0
+        * 20.0_f64.to_radians().sin()
+        * 9_810.0
+        * 0.110_f64.powi(2)
+        * std::f64::consts::FRAC_PI_4;
+    assert!((end.by_pressure_n / want - 1.0).abs() < 1e-6);
+    assert!(anchor.holds.iter().all(|h| h.kind != MarkKind::Block));
+}
+
+#[test]
+fn a_line_of_rings_gets_blocks_in_plan_and_in_profile_both_ways() {
+    let mut line = line(Joint::Ring);
+    soil(&mut line, Soil::Gravel, None);
+    line.bends = vec![
+        bend(60.0, 40.0, 0.0),
+        bend(120.0, 0.0, -15.0),
+        bend(150.0, 0.0, 15.0),
+        bend(180.0, -30.0, 10.0),
+    ];
+    let anchor = judged(&line);
+    assert_eq!(anchor.blocks.len(), 5);
+    assert!(anchor.pulls.is_empty());
+    let kinds: Vec<_> = anchor.blocks.iter().map(|b| b.kinds[0]).collect();
+    assert_eq!(kinds[0], BlockKind::Bearing);
+    assert_eq!(kinds[1], BlockKind::Weight);
+    assert!(anchor.blocks[2].kinds.contains(&BlockKind::Base));
+    assert_eq!(anchor.pushes[0].towards[0], Towards::Right);
+    assert_eq!(anchor.pushes[1].towards[0], Towards::Up);
+    assert_eq!(anchor.pushes[2].towards[0], Towards::Down);
+    assert!(anchor.pushes[3].towards.contains(&Towards::Left));
+    for block in &anchor.blocks {
+        let (a, b, c) = block.size_m;
+        assert!((a * b * c - block.volume_m3).abs() < 1e-9, "{block:?}");
+        assert!(
+            block.volume_wet_m3 >= block.volume_m3 && block.sliding >= 1.49,
+            "{block:?}"
+        );
+        assert!(block.refused.is_none(), "{block:?}");
+    }
+    // a combined bend is as large as its angle in space
+    for (push, bend) in anchor.pushes.iter().zip(&line.bends) {
+        let along = push.pressure_pa * line.reaches[0].pipe.outer_area_m2();
+        let want = 2.0 * along * (0.5 * bend.angle_rad).sin();
+        assert!((push.size_n / want - 1.0).abs() < 0.01, "{push:?}");
+        assert!(push.high_n > push.size_n);
+    }
+    // the crew goes from the lower end up
+    assert!(
+        anchor
+            .holds
+            .windows(2)
+            .all(|w| w[0].station_m >= w[1].station_m)
+    );
+    assert!(matches!(anchor.pushes[4].at, At::End));
+}
+
+#[test]
+fn soil_rules_the_block_and_names_its_table() {
+    let area = |of: Soil, cover: Option<f64>| {
+        let mut line = line(Joint::Ring);
+        soil(&mut line, of, None);
+        line.bends = vec![bend(60.0, 40.0, 0.0)];
+        if let Some(cover) = cover {
+            laid(&mut line, 0.0, 200.0, Bed::Buried);
+            line.laid[0].cover_m = Some(cover);
+        }
+        judged(&line).blocks[0].clone()
+    };
+    let shallow = area(Soil::Sand, Some(0.4));
+    let deep = area(Soil::Sand, Some(1.5));
+    assert_eq!(shallow.ground.unwrap().table, Table::BuildingCode);
+    assert_eq!(deep.ground.unwrap().table, Table::PipeTrade);
+    assert!(shallow.bearing_area_m2 > 4.0 * deep.bearing_area_m2);
+    assert_eq!(area(Soil::Peat, None).refused, Some(NoBlock::BearsNothing));
+    let mut unknown = line(Joint::Ring);
+    unknown.bends = vec![bend(60.0, 40.0, 0.0)];
+    assert_eq!(
+        judged(&unknown).blocks[0].refused,
+        Some(NoBlock::SoilUnknown)
+    );
+}
+
+#[test]
+fn anchors_hold_what_the_slope_does_not() {
+    let mut line = line(Joint::Fused);
+    // at 20 degrees 0.2 does not hold, 0.4 does
+    let slides = judged(&line);
+    assert_eq!(slides.slopes.len(), 1);
+    let slope = &slides.slopes[0];
+    let a = 20.0_f64.to_radians();
+    let want = slope.full_n_per_m * (a.sin() - 0.2 * a.cos());
+    assert!((slope.slides_full_n_per_m / want - 1.0).abs() < 1e-6);
+    assert!((slope.pull_n / (want * 200.0) - 1.0).abs() < 1e-6);
+    assert!(slope.slides_empty_n_per_m < slope.slides_full_n_per_m);
+    assert!(slope.anchor_n * slope.anchors_m.len() as f64 >= 1.5 * slope.pull_n * 0.999);
+    assert_eq!(slope.anchors_m[0], 0.0);
+    // one that stands takes its part
+    line.stands = vec![stand(MarkKind::Anchor, 0.0, Some(2.0 * 1.5 * slope.pull_n))];
+    let held = judged(&line);
+    assert!(held.slopes[0].anchors_m.is_empty());
+    assert!((held.slopes[0].standing[0].1.unwrap() - 2.0).abs() < 1e-6);
+    soil(&mut line, Soil::Gravel, Some(0.4));
+    assert!(judged(&line).slopes.is_empty());
+}
+
+#[test]
+fn rings_on_a_slope_take_the_handbooks_spacing() {
+    let mut line = line(Joint::Ring);
+    laid(&mut line, 0.0, 200.0, Bed::Buried);
+    let slope = judged(&line).slopes.remove(0);
+    // 36 %
+    assert!((slope.handbook_spacing_m.unwrap() - 7.315).abs() < 0.01);
+    assert_eq!(slope.anchors_m.len(), (200.0_f64 / 7.3152).ceil() as usize);
+    assert_eq!(slope.pull_n, 0.0);
+}
+
+#[test]
+fn a_flood_pulls_on_straps_and_tells_what_they_hold() {
+    let mut line = line(Joint::Fused);
+    let flood = |debris, speed_m_per_s| Flood {
+        from_m: 100.0,
+        to_m: 120.0,
+        speed_m_per_s,
+        depth_m: 0.8,
+        debris,
+    };
+    line.floods = vec![flood(Debris::None, 2.0)];
+    let clear = judged(&line).floods.remove(0);
+    assert!((clear.drag_n_per_m / 264.0 - 1.0).abs() < 2e-3);
+    assert!(clear.lift_empty_n_per_m > 60.0 && clear.lift_full_n_per_m.abs() < 5.0);
+    line.floods = vec![flood(Debris::Heavy, 2.0)];
+    let heavy = judged(&line);
+    assert!(heavy.floods[0].drag_n_per_m > 5.0 * clear.drag_n_per_m);
+    assert!(heavy.floods[0].spacing_m < clear.spacing_m);
+    let straps = |a: &Anchor| {
+        a.holds
+            .iter()
+            .filter(|h| h.why == HoldWhy::Flood && h.stands.is_none())
+            .count()
+    };
+    let fields = (20.0 / heavy.floods[0].spacing_m).ceil() as usize;
+    assert_eq!(straps(&heavy), fields);
+    // straps of a known strength: the speed they hold out makes their pull just what they bear
+    line.floods = vec![flood(Debris::Light, 2.0)];
+    line.stands = (0..10)
+        .map(|i| stand(MarkKind::Strap, 101.0 + 2.0 * f64::from(i), Some(3_000.0)))
+        .collect();
+    let strapped = judged(&line);
+    let speed = strapped.floods[0].holds_speed_m_per_s.unwrap();
+    line.floods[0].speed_m_per_s = speed;
+    let worst = judged(&line).floods[0]
+        .standing
+        .iter()
+        .map(|s| s.1.unwrap())
+        .fold(f64::INFINITY, f64::min);
+    assert!((worst - 1.0).abs() < 1e-6, "{worst} at {speed}");
+    assert_eq!(straps(&strapped) == 0, speed >= 2.0);
+}
+
+#[test]
+fn spans_and_heat_follow_the_bed() {
+    let mut line = line(Joint::Fused);
+    line.situation.sun = true;
+    line.situation.hottest_air_c = 30.0;
+    laid(&mut line, 50.0, 58.0, Bed::Span);
+    laid(&mut line, 100.0, 150.0, Bed::Buried);
+    let anchor = judged(&line);
+    let span = &anchor.supports[0];
+    assert_eq!(span.standing_span_m, Some(8.0));
+    assert!(span.spacing_m < 2.5 && span.at_c > 50.0);
+    assert_eq!(
+        span.wanted_m.len(),
+        (8.0 / span.spacing_m).ceil() as usize - 1
+    );
+    let (is, may) = span.stress_pa.unwrap();
+    assert!(is > may && span.sag_m.unwrap() > 8.0 / 300.0);
+    let buried = anchor.heat.iter().find(|h| h.from_m == 100.0).unwrap();
+    let open = &anchor.heat[0];
+    assert!(buried.guide_spacing_m.is_none() && open.guide_spacing_m.is_some());
+    assert!(open.hot_c - open.cold_c > buried.hot_c - buried.cold_c + 20.0);
+    assert!(open.held_cold_n.0 < open.held_cold_n.1);
+    assert!(!open.loops_m.is_empty());
+    assert!(open.pressure_shortens_m > 0.0);
+}
+
+#[test]
+fn nothing_pressed_nothing_pushes() {
+    let mut line = line(Joint::Ring);
+    line.bends = vec![bend(60.0, 40.0, 0.0)];
+    let none = Loads {
+        largest_pa: vec![0.0; line.heights.station_m.len()],
+        standing_pa: vec![0.0; line.heights.station_m.len()],
+        flow_m3_per_s: 0.0,
+    };
+    let anchor = judge(&line, &none);
+    assert!(anchor.pushes.iter().all(|p| p.size_n < 1e-9));
+    assert!(anchor.blocks.is_empty());
+}
+
+proptest! {
+    #[test]
+    fn turning_the_site_turns_the_forces(plan_deg in -80.0..80.0_f64, profile_deg in -30.0..19.0_f64, by in -180.0..180.0_f64) {
+        let mut site = line(Joint::Ring);
+        site.bends = vec![bend(100.0, plan_deg, profile_deg)];
+        let mut turned = site.clone();
+        let (sin, cos) = by.to_radians().sin_cos();
+        for plan in turned.plan.iter_mut().flatten() {
+            (plan.east_m, plan.north_m) = (
+                plan.east_m * cos - plan.north_m * sin,
+                plan.east_m * sin + plan.north_m * cos,
+            );
+        }
+        let (a, b) = (judged(&site), judged(&turned));
+        for (p, q) in a.pushes.iter().zip(&b.pushes) {
+            let (f, g) = (p.compass.unwrap(), q.compass.unwrap());
+            prop_assert!((f.x * cos - f.y * sin - g.x).abs() < 1e-6 * (1.0 + p.size_n));
+            prop_assert!((f.x * sin + f.y * cos - g.y).abs() < 1e-6 * (1.0 + p.size_n));
+            prop_assert!((f.z - g.z).abs() < 1e-9 * (1.0 + p.size_n));
+            prop_assert_eq!(&p.towards, &q.towards);
+        }
+    }
+
+    #[test]
+    fn more_pressure_never_asks_for_less(plan_deg in 5.0..80.0_f64, profile_deg in -30.0..19.0_f64, more in 1.0..3.0_f64) {
+        let mut site = line(Joint::Ring);
+        soil(&mut site, Soil::Sand, None);
+        site.bends = vec![bend(100.0, plan_deg, profile_deg)];
+        let some = loads(&site);
+        let lots = Loads { largest_pa: some.largest_pa.iter().map(|p| p * more).collect(), ..some.clone() };
+        let (a, b) = (judge(&site, &some), judge(&site, &lots));
+        for (x, y) in a.blocks.iter().zip(&b.blocks) {
+            prop_assert!(y.volume_m3 >= x.volume_m3 - 1e-9);
+            prop_assert!(x.volume_m3 > 0.0 && x.volume_m3.is_finite());
+        }
+    }
+}
