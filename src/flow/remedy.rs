@@ -16,11 +16,7 @@ pub(super) fn limited(case: &Case<'_>, answer: &Answer, by: LimitedBy, broken: &
     let gauge = slope.gauge_m(&sealed, case.level_m);
     let here = at(&gauge);
     let boils = gauge.iter().any(|&g| g < case.boiling_m);
-    let vented = case
-        .line
-        .stands
-        .iter()
-        .any(|s| suction::lets_air_in(s) && (s.station_m - station_m).abs() < SAME_M);
+    let vented = suction::open_vents(case.line).any(|s| (s.station_m - station_m).abs() < SAME_M);
     let at_best = (by == LimitedBy::Crest && answer.sealed_m3_per_s > 0.0 && !boils)
         .then(|| best(case, answer.sealed_m3_per_s));
     Limited {

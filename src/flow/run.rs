@@ -120,7 +120,7 @@ impl<'a> Case<'a> {
             .iter()
             .map(|&s| suction::working_limit_m(line, s, boiling_m))
             .collect();
-        for vent in line.stands.iter().filter(|s| suction::lets_air_in(s)) {
+        for vent in suction::open_vents(line) {
             let at = stations_m.partition_point(|&s| s < vent.station_m - SAME_M);
             if let Some(limit) = working_m.get_mut(at) {
                 *limit = 0.0;
@@ -249,12 +249,7 @@ fn stations(line: &Line, conduit: &Conduit) -> Vec<f64> {
     let mut out = line.heights.station_m.clone();
     out.extend(conduit.channels.iter().map(|c| c.to_m));
     out.extend(conduit.steps.iter().map(|p| p.step.station_m));
-    out.extend(
-        line.stands
-            .iter()
-            .filter(|s| suction::lets_air_in(s))
-            .map(|s| s.station_m),
-    );
+    out.extend(suction::open_vents(line).map(|s| s.station_m));
     out.retain(|s| (0.0..=length).contains(s));
     out.sort_by(f64::total_cmp);
     // the grid's own stations stay: of two that are one, the first

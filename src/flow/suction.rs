@@ -18,11 +18,14 @@ pub const TIGHT_SHARE: f64 = 0.49;
 /// The same on joints that may draw air: rings, compression and barbed couplings (own caution, no source).
 pub const LOOSE_SHARE: f64 = 0.29;
 
+/// The same on rubber sleeves made for drains: nothing to speak of (own caution, no source).
+pub const SLEEVE_SHARE: f64 = 0.03;
+
 /// Lowest gauge head that is worked with at a station, m (negative or 0): the user's limit, else by the joints there; never beyond nine tenths of the way to boiling.
 pub fn working_limit_m(line: &Line, station_m: f64, boiling_m: f64) -> f64 {
     let share = match line.reach_at(station_m).map(|r| r.joint) {
         Some(Joint::Ring | Joint::Compression | Joint::Barbed) => LOOSE_SHARE,
-        Some(Joint::RepairCoupling) => 0.0,
+        Some(Joint::RepairCoupling) => SLEEVE_SHARE,
         _ => TIGHT_SHARE,
     };
     match line.limits.suction_m {
@@ -37,4 +40,17 @@ pub fn lets_air_in(stand: &Stand) -> bool {
         && stand.state == State::Works
         && stand.cock_open
         && stand.device != Some(Device::HandCock)
+}
+
+/// How far below its mouth a vent does not count while the water level is not known, m: with the level taken at the mouth's centre the first metres always look sucked at,
+/// and a line is not to be called short of water for a figure that nobody gave.
+const NEAR_MOUTH_M: f64 = 1.0;
+
+/// Vents that count for where the line can run full.
+pub(super) fn open_vents(line: &Line) -> impl Iterator<Item = &Stand> {
+    let mouth_m = line.elevation_m(0.0);
+    line.stands.iter().filter(move |s| {
+        let near = mouth_m - line.elevation_m(s.station_m) < NEAR_MOUTH_M;
+        lets_air_in(s) && (line.intake.level_known || !near)
+    })
 }
