@@ -117,8 +117,10 @@ pub struct SetAside {
 /// Why a size cannot serve.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Why {
-    /// No class of it takes the standing pressure with its margin.
+    /// No class of it takes the standing pressure with its margin, or lives through draining.
     NotStrongEnough,
+    /// The stopped pipe gets hotter in the sun than its tables speak of.
+    TooWarm,
     /// No state could be worked out.
     NotRun(WhyNot),
 }

@@ -5,9 +5,11 @@ use super::coarse::coarse;
 use super::family::{Family, families, standing_pa, zones};
 use super::show::march;
 use super::{NoSizes, Options, Row, SetAside, Sizes, Why};
-use crate::flow::{self, Conditions, Run, WhyNot};
+use crate::flow::{self, Cases, Conditions, Run, WhyNot};
 use crate::line::{CaseWish, Level, Line, Running, Way};
 use crate::pipe::Pipe;
+use crate::strength::{self, NoZones};
+use crate::study::loads;
 
 /// Share of the head that a pipe loses in common practice: 10 to 15 % (no source). The rows shown lie nearest to it.
 const USUAL_LOSS: f64 = 0.12;
@@ -36,12 +38,12 @@ pub fn study(line: &Line, options: &Options) -> Result<Sizes, NoSizes> {
     let mut rows = Vec::new();
     let declared = declared(&base);
     for family in families(line, options.of.as_deref())? {
-        let Some(zones) = zones(&family, &base, &standing_pa(&base)) else {
-            out.set_aside.push(SetAside {
-                family,
-                why: Why::NotStrongEnough,
-            });
-            continue;
+        let zones = match needed(&family, &base) {
+            Ok(zones) => zones,
+            Err(why) => {
+                out.set_aside.push(SetAside { family, why });
+                continue;
+            }
         };
         let piped = with_pipe(&base, &zones);
         for choice in choices(line) {
@@ -56,6 +58,7 @@ pub fn study(line: &Line, options: &Options) -> Result<Sizes, NoSizes> {
         }
     }
     gains(&mut rows);
+    drop_alike(&mut rows);
     out.rows = choose(rows, declared, options.show);
     if options.march {
         for row in &mut out.rows {
@@ -63,6 +66,25 @@ pub fn study(line: &Line, options: &Options) -> Result<Sizes, NoSizes> {
         }
     }
     Ok(out)
+}
+
+/// The classes a size needs: those that the room strength would lay, for what stands and for the line that drains; where the drop is too doubtful for it, for what stands alone.
+fn needed(family: &Family, base: &Line) -> Result<Vec<(f64, f64, Pipe)>, Why> {
+    let strongest = family.classes.last().ok_or(Why::NotStrongEnough)?;
+    let whole = with_pipe(base, &[(0.0, base.length_m(), strongest.clone())]);
+    let drained = loads(&whole, &Cases::default(), None);
+    match strength::judge(&whole, &drained).zones {
+        Ok(zones) => Ok(zones
+            .list
+            .into_iter()
+            .map(|z| (z.from_m, z.to_m, z.pipe))
+            .collect()),
+        Err(NoZones::TooWarm) => Err(Why::TooWarm),
+        Err(NoZones::NoneStrongEnough) => Err(Why::NotStrongEnough),
+        Err(NoZones::DropInDoubt { .. } | NoZones::NotInCatalogue) => {
+            zones(family, base, &standing_pa(base)).ok_or(Why::NotStrongEnough)
+        }
+    }
 }
 
 fn choices(line: &Line) -> Vec<JetChoice> {
@@ -103,26 +125,30 @@ pub(super) fn chosen(line: &Line, choice: JetChoice) -> Result<Line, WhyNot> {
         JetChoice::Declared => Ok(line.clone()),
         JetChoice::Loss(share) => {
             let flow = flow::flow_for_loss(line, &usual, share)?;
-            Ok(with_jets(line, flow, gross * (1.0 - share)))
+            for_flow(line, within_stream(line, flow))
         }
         JetChoice::Largest => {
             let best = flow::largest_under(line, &usual)?;
-            if best.flow_m3_per_s <= 0.0 {
-                return Err(WhyNot::TapsTakeAll);
-            }
-            Ok(with_jets(line, best.flow_m3_per_s, best.net_head_m))
+            for_flow(line, within_stream(line, best.flow_m3_per_s))
         }
-        JetChoice::Stream => {
-            let wanted = stream_m3_per_s(line).ok_or(WhyNot::NoJets)?;
-            if wanted <= 0.0 {
-                return Err(WhyNot::TapsTakeAll);
-            }
-            let mut wish = all_running(line);
-            wish.running = Running::Flow(wanted);
-            let run = flow::run_under(line, &wish, &usual).map_err(|n| n.why)?;
-            Ok(with_jets(line, run.flow_m3_per_s, run.net_head_m))
-        }
+        JetChoice::Stream => for_flow(line, stream_m3_per_s(line).ok_or(WhyNot::NoJets)?),
     }
+}
+
+/// The line with jets that pass a flow, at the head that is left at it.
+fn for_flow(line: &Line, flow_m3_per_s: f64) -> Result<Line, WhyNot> {
+    if flow_m3_per_s <= 0.0 {
+        return Err(WhyNot::TapsTakeAll);
+    }
+    let mut wish = all_running(line);
+    wish.running = Running::Flow(flow_m3_per_s);
+    let run = flow::run_under(line, &wish, &Conditions::usual(line)).map_err(|n| n.why)?;
+    Ok(with_jets(line, run.flow_m3_per_s, run.net_head_m))
+}
+
+/// A flow, or what the stream gives where that is less: larger jets would only starve.
+fn within_stream(line: &Line, flow_m3_per_s: f64) -> f64 {
+    stream_m3_per_s(line).map_or(flow_m3_per_s, |given| flow_m3_per_s.min(given))
 }
 
 /// What the stream gives at the turbine in its best month, m3/s.
@@ -248,6 +274,21 @@ fn gains(rows: &mut [Row]) {
     for (row, gain) in rows.iter_mut().zip(next) {
         row.gain_next_w = gain;
     }
+}
+
+/// Leaves out what the stream makes the same as the row of its own choice.
+fn drop_alike(rows: &mut Vec<Row>) {
+    let by_stream: Vec<(Family, f64)> = rows
+        .iter()
+        .filter(|r| r.choice == JetChoice::Stream)
+        .map(|r| (r.family.clone(), r.flow_m3_per_s))
+        .collect();
+    rows.retain(|r| {
+        matches!(r.choice, JetChoice::Declared | JetChoice::Stream)
+            || !by_stream
+                .iter()
+                .any(|(f, q)| *f == r.family && (q - r.flow_m3_per_s).abs() < 1e-3 * q)
+    });
 }
 
 /// The rows to show: of each choice in turn the one nearest to what is usual, those that run full and not too fast first.
