@@ -15,6 +15,7 @@ mod walk;
 pub use options::{At, End, KnownHeight, Part, Peg, RouteOptions, Spot};
 pub(crate) use track::interpolate;
 pub use track::{Bend, Heights, Node, Plan, Route, StationedPlace};
+pub use walk::{WalkedPlan, plan_of_walks};
 
 use crate::survey::{Data, Reading};
 use crate::text::Fault;

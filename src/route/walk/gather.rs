@@ -386,3 +386,39 @@ fn apart(elsewhere: &Elsewhere, sources: &[Source<'_>]) -> Fault {
         .expected("tracks over the same line, or tracks that carry each other on")
         .advice("give only the tracks along the pipe, or name the places where it begins and ends (intake, turbine): then what lies elsewhere is left out")
 }
+
+/// Walks in plan only: the line through them, before any height is judged.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WalkedPlan {
+    /// Latitude and longitude of the line's points, degrees, as its longest walk runs.
+    pub lat_lon_deg: Vec<(f64, f64)>,
+    /// Length in plan at the walks' mean height, m.
+    pub length_m: f64,
+    /// Stretches in one direction that lie on it.
+    pub passes: usize,
+    /// Blocks of about three seconds on their stations.
+    pub blocks: usize,
+    /// Fixes that were used.
+    pub points_used: usize,
+}
+
+/// Reads nothing but the plan from walks: cleaned, on one centreline, each block on its station.
+///
+/// # Errors
+/// As `Route::from`, where no line can be made.
+pub fn plan_of_walks(readings: &[Reading]) -> Result<WalkedPlan, Fault> {
+    let gathered = gather(readings, &[])?;
+    Ok(WalkedPlan {
+        lat_lon_deg: gathered
+            .line
+            .points()
+            .iter()
+            .map(|&p| gathered.plane.back(p))
+            .map(|at| (at.lat_deg, at.lon_deg))
+            .collect(),
+        length_m: gathered.line.length_m(),
+        passes: gathered.passes.len(),
+        blocks: gathered.passes.iter().map(|p| p.along.blocks.len()).sum(),
+        points_used: gathered.points_used,
+    })
+}

@@ -17,5 +17,6 @@ mod route;
 mod smooth;
 mod suspect;
 
+pub use gather::{WalkedPlan, plan_of_walks};
 pub(super) use polyline::Polyline;
 pub(super) use route::walked;

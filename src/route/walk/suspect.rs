@@ -80,6 +80,14 @@ pub(super) fn feet(
     )
 }
 
+/// A block that stood in a cell of ground.
+struct Seen {
+    walk: usize,
+    clock_s: f64,
+    height_m: f64,
+    at: [f64; 2],
+}
+
 /// Whether heights look copied from a terrain model: ground that is walked again, minutes later or on another walk, has the same height to a few decimetres and no offset.
 pub(super) fn from_terrain_model(passes: &[Pass]) -> bool {
     let cell = |at: [f64; 2]| -> (i64, i64) {
@@ -88,7 +96,7 @@ pub(super) fn from_terrain_model(passes: &[Pass]) -> bool {
             (at[1] / SAME_M).floor() as i64,
         )
     };
-    let mut ground: BTreeMap<(i64, i64), Vec<(usize, f64, f64, [f64; 2])>> = BTreeMap::new();
+    let mut ground: BTreeMap<(i64, i64), Vec<Seen>> = BTreeMap::new();
     let mut apart: Vec<f64> = Vec::new();
     for pass in passes {
         let known = pass.along.blocks.iter().filter(|b| b.height_m.is_finite());
@@ -97,17 +105,22 @@ pub(super) fn from_terrain_model(passes: &[Pass]) -> bool {
             for dx in -1..=1 {
                 for dy in -1..=1 {
                     let there = ground.get(&(x + dx, y + dy)).into_iter().flatten();
-                    let again = there.filter(|(walk, clock, _, at)| {
-                        span(*at, block.at) < SAME_M
-                            && (*walk != pass.walk
-                                || (pass.has_clock && (clock - block.clock_s).abs() > APART_S))
+                    let again = there.filter(|seen| {
+                        let later = (seen.clock_s - block.clock_s).abs() > APART_S;
+                        span(seen.at, block.at) < SAME_M
+                            && (seen.walk != pass.walk || (pass.has_clock && later))
                     });
-                    apart.extend(again.take(4).map(|(_, _, h, _)| block.height_m - h));
+                    apart.extend(again.take(4).map(|seen| block.height_m - seen.height_m));
                 }
             }
             let here = ground.entry((x, y)).or_default();
             if here.len() < 8 {
-                here.push((pass.walk, block.clock_s, block.height_m, block.at));
+                here.push(Seen {
+                    walk: pass.walk,
+                    clock_s: block.clock_s,
+                    height_m: block.height_m,
+                    at: block.at,
+                });
             }
         }
     }
