@@ -28,6 +28,7 @@ mod program;
 mod regrade;
 mod report;
 mod samples;
+mod schema;
 mod site;
 mod size;
 mod storms;

@@ -1,1 +1,95 @@
-//! Whole-program tests: samples.
+//! The two samples against the truth that their generators walked, by tolerance.
+
+use crate::program::{home, program, room};
+use serde_json::Value;
+
+fn check(sample: &str) -> Value {
+    let site = home(&format!("sample-surveys/{sample}/site.toml"));
+    let out = program(&room(sample))
+        .args(["check", site.to_str().unwrap(), "--json"])
+        .assert()
+        .success();
+    serde_json::from_slice(&out.get_output().stdout).unwrap()
+}
+
+fn number(value: &Value) -> f64 {
+    value
+        .as_f64()
+        .unwrap_or_else(|| panic!("no number: {value}"))
+}
+
+/// Within so many standard deviations of the truth, and the standard deviation itself no wider than this.
+fn holds(value: &Value, sd: &Value, truth: f64, widest: f64) {
+    let (value, sd) = (number(value), number(sd));
+    assert!(
+        (value - truth).abs() <= 2.5 * sd,
+        "{value} +- {sd} for {truth}"
+    );
+    assert!(sd <= widest, "{sd} is wider than {widest}");
+}
+
+#[test]
+fn otter_gill_three_walks() {
+    let result = check("otter-gill");
+    let route = &result["route"];
+    holds(&route["length_m"], &route["length_sd_m"], 640.0, 3.0);
+    holds(&route["drop_m"], &route["drop_sd_m"], 78.35, 2.0);
+    let climbs = result["climbs"].as_array().unwrap();
+    let certain: Vec<&Value> = climbs.iter().filter(|c| c["verdict"] == "climbs").collect();
+    assert_eq!(certain.len(), 1, "{climbs:?}");
+    assert!((number(&certain[0]["low_station_m"]) - 376.0).abs() < 8.0);
+    assert!((number(&certain[0]["crest_station_m"]) - 409.0).abs() < 8.0);
+    holds(&certain[0]["rise_m"], &certain[0]["rise_sd_m"], 1.99, 0.8);
+    assert_eq!(result["survey"]["passes"], 3);
+    // Four 9 mm jets under some 67 m: Q = 4 x 0.95 x pi/4 x 0.009^2 x sqrt(2 g h).
+    let all = result["cases"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|c| c["name"] == "all jets")
+        .unwrap();
+    let h = number(&all["net_head_m"]);
+    let jets =
+        4.0 * 0.95 * std::f64::consts::FRAC_PI_4 * 0.009_f64.powi(2) * (2.0 * 9.81 * h).sqrt();
+    assert!((number(&all["flow_m3_per_s"]) / jets - 1.0).abs() < 2e-3);
+}
+
+#[test]
+fn juniper_draw_levelled() {
+    let foot = 0.3048;
+    let result = check("juniper-draw");
+    assert_eq!(result["units"], "us");
+    let route = &result["route"];
+    assert!((number(&route["length_m"]) - 1240.0 * foot).abs() < 1e-3);
+    holds(&route["drop_m"], &route["drop_sd_m"], 119.53 * foot, 0.02);
+    let climbs = result["climbs"].as_array().unwrap();
+    assert_eq!(climbs.len(), 1, "{climbs:?}");
+    assert_eq!(climbs[0]["verdict"], "climbs");
+    holds(
+        &climbs[0]["rise_m"],
+        &climbs[0]["rise_sd_m"],
+        0.79 * foot,
+        0.02,
+    );
+}
+
+#[test]
+fn a_result_in_feet_has_no_metric_remainder() {
+    let out = program(&room("feet"))
+        .args([
+            "check",
+            home("sample-surveys/juniper-draw/site.toml")
+                .to_str()
+                .unwrap(),
+            "--out",
+            room("feet-out").to_str().unwrap(),
+        ])
+        .assert()
+        .success();
+    let text = String::from_utf8(out.get_output().stdout.clone()).unwrap();
+    for metric in [
+        " m ", " m.", " m,", " mm", " bar", " L/s", " L ", "\u{b0}C", " kN", " kg",
+    ] {
+        assert!(!text.contains(metric), "\"{metric}\" stands in:\n{text}");
+    }
+}

@@ -4,6 +4,7 @@ mod figure;
 mod harm;
 mod mend;
 mod name;
+/// Words for what a storm did.
 pub mod storm;
 
 pub use figure::Say;

@@ -1,0 +1,103 @@
+//! Holds results against docs/result.schema.json: the words of the schema language that the file uses, no more.
+
+use serde_json::Value;
+use std::path::Path;
+
+fn schema() -> Value {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/result.schema.json");
+    serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap()
+}
+
+/// Everything in a result that the schema does not allow.
+pub fn faults(result: &Value) -> Vec<String> {
+    let root = schema();
+    let mut out = Vec::new();
+    hold(result, &root, &root, "$", &mut out);
+    out
+}
+
+fn is_of(value: &Value, kind: &str) -> bool {
+    match kind {
+        "object" => value.is_object(),
+        "array" => value.is_array(),
+        "string" => value.is_string(),
+        "number" => value.is_number(),
+        "boolean" => value.is_boolean(),
+        other => panic!("the schema uses a type that this test does not know: {other}"),
+    }
+}
+
+fn hold(value: &Value, schema: &Value, root: &Value, at: &str, out: &mut Vec<String>) {
+    if schema.get("$ref").is_some() {
+        return hold(value, root, root, at, out);
+    }
+    if let Some(only) = schema.get("const")
+        && value != only
+    {
+        out.push(format!("{at}: {value} for {only}"));
+    }
+    if let Some(list) = schema.get("enum").and_then(Value::as_array)
+        && !list.contains(value)
+    {
+        out.push(format!("{at}: {value} is none of {list:?}"));
+    }
+    match schema.get("type") {
+        Some(Value::String(kind)) if !is_of(value, kind) => {
+            out.push(format!("{at}: {value} is no {kind}"))
+        }
+        Some(Value::Array(kinds)) if !kinds.iter().any(|k| is_of(value, k.as_str().unwrap())) => {
+            out.push(format!("{at}: {value} is of none of {kinds:?}"));
+        }
+        _ => {}
+    }
+    if let Some(map) = value.as_object() {
+        let known = schema.get("properties").and_then(Value::as_object);
+        for key in schema
+            .get("required")
+            .and_then(Value::as_array)
+            .into_iter()
+            .flatten()
+        {
+            if !map.contains_key(key.as_str().unwrap()) {
+                out.push(format!("{at}: lacks {key}"));
+            }
+        }
+        for (key, inner) in map {
+            match known.and_then(|k| k.get(key)) {
+                Some(schema) => hold(inner, schema, root, &format!("{at}.{key}"), out),
+                None if schema.get("additionalProperties") == Some(&Value::Bool(false)) => {
+                    out.push(format!("{at}: {key} is not in the schema"))
+                }
+                None => {}
+            }
+        }
+    }
+    if let (Some(list), Some(schema)) = (value.as_array(), schema.get("items")) {
+        for (i, inner) in list.iter().enumerate() {
+            hold(inner, schema, root, &format!("{at}[{i}]"), out);
+        }
+    }
+}
+
+/// No figure may be missing as null, and none may be a negative zero: the one writer sees to it.
+pub fn ill_figures(value: &Value, at: &str, out: &mut Vec<String>) {
+    match value {
+        Value::Null => out.push(format!("{at} is null")),
+        Value::Number(n) if n.as_f64().is_some_and(|f| f == 0.0 && f.is_sign_negative()) => {
+            out.push(format!("{at} is -0"))
+        }
+        Value::Array(list) => list
+            .iter()
+            .enumerate()
+            .for_each(|(i, v)| ill_figures(v, &format!("{at}[{i}]"), out)),
+        Value::Object(map) => map
+            .iter()
+            .for_each(|(k, v)| ill_figures(v, &format!("{at}.{k}"), out)),
+        _ => {}
+    }
+}
+
+#[test]
+fn the_test_itself_finds_faults() {
+    assert!(!faults(&serde_json::json!({"format": 2})).is_empty());
+}
