@@ -86,7 +86,7 @@ fn score(tubes: &[Tube], step_s: f64, bends_s: &[f64]) -> f64 {
         .fold(missed, f64::max)
 }
 
-/// Steps around one that is wished for: those that divide the movement, or one of the tubes, into whole parts.
+/// Steps no longer than one that is wished for: those that divide the movement, or one of the tubes, into whole parts.
 fn candidates<'a>(
     tubes: &'a [Tube],
     wished_s: f64,
@@ -101,8 +101,8 @@ fn candidates<'a>(
     };
     let tried = TRIED / spans.len().clamp(1, 12);
     spans.into_iter().flat_map(move |span| {
-        let few = (span / (1.25 * wished_s)).floor().max(1.0);
-        let many = (span / (0.7 * wished_s)).ceil().max(few);
+        let few = (span / wished_s - 1e-9).ceil().max(1.0);
+        let many = (span / (0.6 * wished_s)).ceil().max(few);
         let stride = ((many - few) / tried as f64).ceil().max(1.0);
         let count = ((many - few) / stride) as usize;
         (0..=count).map(move |i| span / (few + stride * i as f64))

@@ -2,11 +2,15 @@ use super::looking::Looking;
 use super::moves::Move;
 use super::search::{Margin, rounded_up_s, shortest};
 use super::{Allowed, Course, Governs, Search};
+use crate::line::Mover;
 use crate::pipe::Often;
 
 /// Cells on the line for the search, and waves that are followed after the movement has ended.
 const CELLS: usize = 64;
 const WAVES: f64 = 2.5;
+
+/// How far above a valve its upper side ends, m.
+const ABOVE_M: f64 = 1e-6;
 
 /// The shortest time of a movement within what the line may take, with the wave speed at either end.
 pub(crate) fn search_time(
@@ -31,13 +35,13 @@ pub(crate) fn search_time(
             ((s, z), z + high / looking.weight, z + floor)
         })
         .collect();
-    let over = |head: &dyn Fn((f64, f64)) -> (f64, f64)| {
+    let over = |head: &dyn Fn((f64, f64)) -> (f64, f64), down_to_m: f64| {
         let mut worst = Margin {
             over_m: f64::NEG_INFINITY,
             station_m: 0.0,
             by: Governs::Largest,
         };
-        for &(at, most, least) in &limits {
+        for &(at, most, least) in limits.iter().take_while(|l| l.0.0 <= down_to_m) {
             let (max, min) = head(at);
             for (over_m, by) in [
                 (max - most, Governs::Largest),
@@ -59,21 +63,33 @@ pub(crate) fn search_time(
         station_m: 0.0,
         by: Governs::Largest,
     };
-    let of_course = |course: &Course, speeds: &[f64]| {
+    let look = |course: &Course, speeds: &[f64], down_to_m: f64| {
         looking.build(speeds, course, CELLS).map_or(nowhere, |b| {
             let m = looking.march(&b, WAVES, Vec::new(), Vec::new());
-            over(&|at| looking.heads_m(&b, &m, at))
+            over(&|at| looking.heads_m(&b, &m, at), down_to_m)
         })
     };
+    let of_course = |course: &Course, speeds: &[f64]| look(course, speeds, f64::INFINITY);
     let [fast, slow] = speeds;
-    let before = Course::held(m.course.from);
-    let after = Course::held(m.course.to());
     let law = m.course.law;
-    let still = [before, after]
-        .map(|c| of_course(&Course { law, ..c }, fast))
-        .into_iter()
-        .reduce(|a, b| if a.over_m >= b.over_m { a } else { b })
-        .unwrap_or(nowhere);
+    let still = |share: f64, down_to_m: f64| look(&Course::held(share).by(law), fast, down_to_m);
+    // below a shut valve nothing stands still: the pipe drains
+    let stands_to_m = match m.of {
+        Mover::Fitting(i) => looking.line.fittings.get(i).map(|f| f.station_m - ABOVE_M),
+        Mover::Jets | Mover::OneJet => None,
+    };
+    let reach = |share: f64| {
+        stands_to_m
+            .filter(|_| share <= 0.0)
+            .unwrap_or(f64::INFINITY)
+    };
+    let (from, to) = (m.course.from, m.course.to());
+    let (before, after) = (still(from, reach(from)), still(to, reach(to)));
+    let still = if before.over_m >= after.over_m {
+        before
+    } else {
+        after
+    };
     let mut found = shortest(&m.course, critical_time_s, still, |c| of_course(c, fast));
     // the other end of the wave speed must be content too
     if let Some(mut time_s) = found.straight_s.filter(|_| fast != slow) {

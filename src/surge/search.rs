@@ -18,10 +18,13 @@ const SHAPES: [(f64, f64); 8] = [
     (0.7, 0.5),
     (0.7, 0.3),
     (0.8, 0.5),
-    (0.85, 0.35),
+    (0.8, 0.3),
     (0.3, 0.5),
-    (0.9, 0.6),
+    (0.4, 0.6),
 ];
+
+/// A hand does not stop exactly where it was told: a bend this share of the travel further must be safe too.
+const OVERSHOT: f64 = 0.05;
 
 /// Finds the shortest time of a movement that stays within its limits.
 ///
@@ -162,13 +165,23 @@ fn staged(
         ..straight.clone()
     };
     let target = 0.85 * straight_s;
+    let mut either = |shape: (f64, f64), time_s: f64| {
+        let told = march(&bent(shape).lasting(time_s));
+        let beyond = march(&bent((shape.0 + OVERSHOT, shape.1)).lasting(time_s));
+        if told.over_m >= beyond.over_m {
+            told
+        } else {
+            beyond
+        }
+    };
     let best = SHAPES
         .into_iter()
-        .map(|s| (march(&bent(s).lasting(target)).over_m, s))
+        .map(|s| (either(s, target).over_m, s))
         .min_by(|a, b| a.0.total_cmp(&b.0))
         .filter(|(over, _)| *over <= 0.0)?;
     let shape = bent(best.1);
-    let (time_s, _) = least_time(&shape, 0.25 * critical_s.min(straight_s), march)?;
+    let mut over = |c: &Course| either(best.1, c.duration_s());
+    let (time_s, _) = least_time(&shape, 0.25 * critical_s.min(straight_s), &mut over)?;
     let stages: Vec<Stage> = shape
         .lasting(time_s)
         .stages

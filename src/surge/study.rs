@@ -229,8 +229,8 @@ fn extremes(looking: &Looking<'_>, m: &Marched, station_m: f64) -> (f64, Option<
         .iter()
         .copied()
         .enumerate()
-        // the first of equals
-        .reduce(|a, b| if b.1 > a.1 { b } else { a })
+        // the first of equals, whatever the rounding
+        .reduce(|a, b| if b.1 > a.1 + 1e-6 { b } else { a })
         .unwrap_or((0, m.last_head_m));
     let min = heads.iter().copied().fold(max, f64::min);
     let parts = min - looking.line.elevation_m(station_m) < looking.boiling_m;
