@@ -1,5 +1,5 @@
 use super::level::{Closed, LevelRow, Levels, close, reduce};
-use super::table::{Column, FOOT_M, Table};
+use super::table::Table;
 use super::{Book, BookPoint, Data, Method, ReadOptions, Reading, Slip};
 use crate::text::{Fault, Place, Remark, Sheet};
 
@@ -12,8 +12,8 @@ pub(super) const TAPED_SHARE: f64 = 0.003;
 /// Reads a level book.
 pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Fault> {
     let table = Table::new(sheet);
-    let (rows, unit) = rows(&table)?;
-    let levels = reduce(&rows, options.staff_m).map_err(|s| table.slip(s))?;
+    let rows = rows(&table)?;
+    let levels = reduce(&rows, options).map_err(|s| table.slip(s))?;
     if levels.setups.is_empty() {
         return Err(sheet
             .heads_fault("the level book holds no whole set-up")
@@ -23,7 +23,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
     let closed = close(&levels, options).map_err(|s| table.slip(s))?;
     let order = stations(&levels).map_err(|s| table.slip(s))?;
     let mut remarks = sheet.remarks.clone();
-    remarks.extend(told(&levels, &closed, &order, sheet, unit));
+    remarks.extend(told(&levels, &closed, &order, sheet, options));
     let points: Vec<BookPoint> = order
         .iter()
         .filter_map(|&i| {
@@ -62,8 +62,8 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
     })
 }
 
-/// The rows with a reading or a height, in metres, and the unit the book is in.
-fn rows(table: &Table<'_>) -> Result<(Vec<LevelRow>, Unit), Fault> {
+/// The rows, in metres.
+fn rows(table: &Table<'_>) -> Result<Vec<LevelRow>, Fault> {
     let column = |base: &str| table.length(base);
     let (station, bs, is, fs) = (
         column("station")?,
@@ -100,34 +100,7 @@ fn rows(table: &Table<'_>) -> Result<(Vec<LevelRow>, Unit), Fault> {
             setup: table.words(row, setup),
         });
     }
-    Ok((rows, Unit::of(bs)))
-}
-
-/// The unit a book is kept in: remarks on its arithmetic speak it.
-#[derive(Clone, Copy)]
-struct Unit {
-    metres: f64,
-    name: &'static str,
-}
-
-impl Unit {
-    fn of(column: Option<Column>) -> Self {
-        if column.is_some_and(Column::is_feet) {
-            Self {
-                metres: FOOT_M,
-                name: "ft",
-            }
-        } else {
-            Self {
-                metres: 1.0,
-                name: "m",
-            }
-        }
-    }
-
-    fn show(self, metres: f64) -> String {
-        format!("{:.3} {}", metres / self.metres + 0.0, self.name)
-    }
+    Ok(rows)
 }
 
 /// Points that belong to the line, in the order of the book: those with a station, each station once.
@@ -156,7 +129,7 @@ fn told(
     closed: &Closed,
     order: &[usize],
     sheet: &Sheet,
-    unit: Unit,
+    options: &ReadOptions,
 ) -> Vec<Remark> {
     let whole = Place::file(&sheet.file);
     let sums = &levels.sums;
@@ -164,13 +137,13 @@ fn told(
         whole.clone(),
         format!(
             "arithmetic check: backsights {} less foresights {} is {}; rises {} less falls {} is {}; last height less first is {}",
-            unit.show(sums.bs_m),
-            unit.show(sums.fs_m),
-            unit.show(sums.bs_m - sums.fs_m),
-            unit.show(sums.rise_m),
-            unit.show(sums.fall_m),
-            unit.show(sums.rise_m - sums.fall_m),
-            unit.show(sums.change_m),
+            options.told(sums.bs_m),
+            options.told(sums.fs_m),
+            options.told(sums.bs_m - sums.fs_m),
+            options.told(sums.rise_m),
+            options.told(sums.fall_m),
+            options.told(sums.rise_m - sums.fall_m),
+            options.told(sums.change_m),
         ),
     )];
     if let Some(m) = closed.misclosure {
@@ -178,8 +151,8 @@ fn told(
             whole.clone(),
             format!(
                 "the book closes to {} (computed less known), allowed {}; the misclosure is spread",
-                unit.show(m.found_m),
-                unit.show(m.allowed_m)
+                options.told(m.found_m),
+                options.told(m.allowed_m)
             ),
         ));
     }
@@ -194,7 +167,7 @@ fn told(
             whole.clone(),
             format!(
                 "no height is known: the first point was put at {} of a local datum",
-                unit.show(levels.points.first().map_or(0.0, |p| p.height_m))
+                options.told(levels.points.first().map_or(0.0, |p| p.height_m))
             ),
         ));
     }

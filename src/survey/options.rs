@@ -31,6 +31,8 @@ pub struct ReadOptions {
     pub gravity_m_per_s2: f64,
     /// The tape, where the book gives what a correction needs.
     pub tape: Option<Tape>,
+    /// The book is kept in feet: faults and remarks tell lengths in feet. The reader sets it from the heads.
+    pub feet: bool,
     /// Whether east and north columns, or bearings, closing on their start are adjusted as a traverse.
     pub close_traverse: bool,
 }
@@ -44,6 +46,17 @@ impl ReadOptions {
         self.setup_sd_m
             .unwrap_or_else(|| 0.5 * self.order.coefficient_m() * 0.05_f64.sqrt())
             .max(1e-6)
+    }
+}
+
+impl ReadOptions {
+    /// A length in the book's own unit, for faults and remarks: three decimals of a metre, two of a foot.
+    pub(super) fn told(&self, metres: f64) -> String {
+        if self.feet {
+            format!("{:.2} ft", metres / super::table::FOOT_M + 0.0)
+        } else {
+            format!("{:.3} m", metres + 0.0)
+        }
     }
 }
 
@@ -64,6 +77,7 @@ impl Default for ReadOptions {
             water_c: None,
             gravity_m_per_s2: 9.806_65,
             tape: None,
+            feet: false,
             close_traverse: true,
         }
     }

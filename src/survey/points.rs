@@ -48,7 +48,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
         {
             return Err(sheet
                     .fault(row, column, "a height that ground does not have")
-                    .expected("-500 to 9000 m")
+                    .expected("between the lowest and the highest ground on earth")
                     .advice("leave the cell empty where nothing was measured; look whether the columns are in each other's place"));
         }
         match (point.station_m, point.position, point.height_m) {

@@ -1,7 +1,7 @@
 use super::{
     Book, Data, Method, ReadOptions, Reading, angle_sheet, gpx, hose, level_sheet, points,
 };
-use crate::text::{Fault, Place, Remark, Sheet, decode, nearest};
+use crate::text::{Fault, Place, Remark, Sheet, decode, head_key, nearest};
 use std::path::Path;
 
 /// Longest file that is read, bytes: a level book of a thousand kilometres, or two million fixes of a receiver.
@@ -45,6 +45,10 @@ pub fn read_bytes(
         Some(kind) => kind,
         None => kind_of(&sheet)?,
     };
+    let options = &ReadOptions {
+        feet: in_feet(&sheet),
+        ..options.clone()
+    };
     let mut reading = match kind {
         Method::Level => level_sheet::read(&sheet, options),
         Method::Angle => angle_sheet::read(&sheet, options),
@@ -59,9 +63,21 @@ pub fn read_bytes(
     }?;
     reading.remarks.extend(unused(&sheet, kind));
     if let Data::Book(book) = &reading.data {
-        refuse_cliffs(&sheet, book, kind)?;
+        refuse_cliffs(&sheet, book, kind, options)?;
     }
     Ok(reading)
+}
+
+/// Whether a sheet is kept in feet: more of its heads say so than say metres.
+fn in_feet(sheet: &Sheet) -> bool {
+    let ends = |unit: &str| {
+        sheet
+            .heads
+            .iter()
+            .filter(|h| head_key(&h.text).ends_with(unit))
+            .count()
+    };
+    ends("ft") > ends("m")
 }
 
 /// GPX begins with a mark of XML, after a byte order mark and blanks.
@@ -243,7 +259,12 @@ fn unused(sheet: &Sheet, kind: Method) -> Vec<Remark> {
 }
 
 /// Between two stations the ground cannot rise or fall by more than was taped along it: then stations and heights are in each other's column, or in different units.
-fn refuse_cliffs(sheet: &Sheet, book: &Book, kind: Method) -> Result<(), Fault> {
+fn refuse_cliffs(
+    sheet: &Sheet,
+    book: &Book,
+    kind: Method,
+    options: &ReadOptions,
+) -> Result<(), Fault> {
     let steepest = if book.along_slope == Some(false) {
         5.0
     } else {
@@ -263,7 +284,7 @@ fn refuse_cliffs(sheet: &Sheet, book: &Book, kind: Method) -> Result<(), Fault> 
             let fault =
                 row.map_or_else(|| sheet.heads_fault(text), |r| sheet.fault(r, column, text));
             return Err(fault
-                .found(format!("{:.2} m of height over {:.2} m of tape", (h1 - h0).abs(), (s1 - s0).abs()))
+                .found(format!("{} of height over {} of tape", options.told((h1 - h0).abs()), options.told((s1 - s0).abs())))
                 .expected("no more height than length")
                 .advice(match kind {
                     Method::Gauge => "look for a wrong station, or a pressure in another unit than the head says",

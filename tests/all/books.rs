@@ -243,7 +243,9 @@ fn a_misclosure_beyond_the_order_names_the_row_that_explains_it() {
         "{fault}"
     );
     assert!(
-        fault.to_string().contains("misclosure of +0.450"),
+        fault
+            .to_string()
+            .contains("misclosure of 0.450 m (computed less known)"),
         "{fault}"
     );
     // backsight and foresight exchanged
@@ -629,4 +631,29 @@ fn bent_sheets_are_read_or_refused() {
         read_well > 1000,
         "the mutants hardly reach past the door: {read_well}"
     );
+}
+
+#[test]
+fn a_book_in_feet_is_told_in_feet() {
+    let text = "station_ft,bs_ft,is_ft,fs_ft,elevation_ft\n0,5.00,,,100\n100,4.00,,7.25,\n200,,,8.00,93.7\n";
+    let reading = read(text).unwrap();
+    let metres = |t: &str| {
+        t.split_whitespace()
+            .any(|w| matches!(w.trim_matches(|c: char| !c.is_alphanumeric()), "m" | "mm"))
+    };
+    assert!(reading.remarks.iter().any(|r| r.text.contains(" ft")));
+    assert!(
+        reading.remarks.iter().all(|r| !metres(&r.text)),
+        "{:?}",
+        reading.remarks
+    );
+    for bad in [
+        text.replace("7.25", "17.25"),
+        text.replace("93.7", "91.2"),
+        "from,to,slope_ft,rise_ft\nA,B,3,-4\n".to_owned(),
+        "station_ft,height_ft\n0,10\n10,90\n".to_owned(),
+    ] {
+        let fault = read(&bad).unwrap_err().to_string();
+        assert!(!metres(&fault) && fault.contains(" ft"), "{fault}");
+    }
 }

@@ -132,7 +132,7 @@ pub fn reduce_leg(row: &LegRow, options: &ReadOptions) -> Result<Leg, Slip> {
         .bearing_deg
         .map(|b| (b.to_radians() + options.declination_rad).rem_euclid(std::f64::consts::TAU));
     let mut leg = match measure {
-        Measure::Stadia(s) => stadia_leg(row, s)?,
+        Measure::Stadia(s) => stadia_leg(row, s, options)?,
         Measure::AngleDeg(deg) => sighted(row, options, deg.to_radians(), measure)?,
         Measure::Percent(p) => sighted(row, options, (p / 100.0).atan(), measure)?,
         Measure::Permille(p) => sighted(row, options, (p / 1000.0).atan(), measure)?,
@@ -197,7 +197,7 @@ fn length(row: &LegRow, options: &ReadOptions, slope_rad: f64) -> Result<Length,
     };
     if !(read > 0.0 && read < 10_000.0) {
         return Err(Slip::new(row.row, column, "a length that cannot be")
-            .expected("more than 0 and less than 10 000 m")
+            .expected("more than 0, and less than a day's walk")
             .advice("look for a slipped decimal point"));
     }
     Ok(if is_slope {
@@ -272,7 +272,11 @@ fn risen(row: &LegRow, options: &ReadOptions, rise_m: f64, measure: Measure) -> 
                     measure.column(),
                     "a rise larger than the length along the slope",
                 )
-                .found(format!("{:.3} m over {s:.3} m", rise_m.abs()))
+                .found(format!(
+                    "{} over {}",
+                    options.told(rise_m.abs()),
+                    options.told(s)
+                ))
                 .expected("a rise at most as large as the taped length")
                 .advice("one of the two is wrong, or they stand in each other's column"));
             }
@@ -302,8 +306,8 @@ fn stepped(row: &LegRow, options: &ReadOptions, steps: f64) -> Result<Leg, Slip>
     if !(0.5..=2.5).contains(&eye) {
         return Err(
             Slip::new(row.row, "eye", "a height of the eye that cannot be")
-                .found(format!("{eye:.3} m"))
-                .expected("0.5 to 2.5 m")
+                .found(options.told(eye))
+                .expected(format!("{} to {}", options.told(0.5), options.told(2.5)))
                 .advice("give it in the unit of the head"),
         );
     }
@@ -315,7 +319,7 @@ fn stepped(row: &LegRow, options: &ReadOptions, steps: f64) -> Result<Leg, Slip>
     })
 }
 
-fn stadia_leg(row: &LegRow, s: Stadia) -> Result<Leg, Slip> {
+fn stadia_leg(row: &LegRow, s: Stadia, options: &ReadOptions) -> Result<Leg, Slip> {
     let mean = 0.5 * (s.upper_m + s.lower_m);
     let interval = (s.upper_m - s.lower_m).abs();
     if (mean - s.middle_m).abs() > 0.003_f64.max(0.01 * interval) {
@@ -324,7 +328,10 @@ fn stadia_leg(row: &LegRow, s: Stadia) -> Result<Leg, Slip> {
             "middle",
             "the middle hair is not half-way between the outer ones",
         )
-        .expected(format!("{mean:.3} m, the mean of upper and lower"))
+        .expected(format!(
+            "{}, the mean of upper and lower",
+            options.told(mean)
+        ))
         .advice("one of the three readings is wrong: look it up in the field book"));
     }
     if interval <= 0.0 || s.angle_rad.to_degrees().abs() > STEEPEST_DEG {
@@ -373,8 +380,10 @@ fn both_lengths_agree(
             "the lengths along the slope and level do not fit this angle or rise",
         )
         .found(format!(
-            "{slope:.3} m along the slope, {level:.3} m level, rise {:.3} m",
-            leg.rise_m
+            "{} along the slope, {} level, rise {}",
+            options.told(slope),
+            options.told(level),
+            options.told(leg.rise_m)
         ))
         .expected("slope squared = level squared + rise squared, within a fiftieth of the slope")
         .advice(

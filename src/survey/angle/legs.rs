@@ -104,7 +104,7 @@ impl<'a> Net<'a> {
     }
 
     /// The legs as one string, and whether it comes back to its start.
-    pub(super) fn path(&self) -> Result<(Vec<Step>, bool), Slip> {
+    pub(super) fn path(&self, options: &ReadOptions) -> Result<(Vec<Step>, bool), Slip> {
         let mut touching: Vec<Vec<usize>> = vec![Vec::new(); self.names.len()];
         for (e, edge) in self.edges.iter().enumerate() {
             for end in [edge.ends.0, edge.ends.1] {
@@ -156,7 +156,7 @@ impl<'a> Net<'a> {
             if let Some(slot) = used.get_mut(edge.0) {
                 *slot = true;
             }
-            let leg = edge.1.mean()?;
+            let leg = edge.1.mean(options)?;
             let (to, leg) = if edge.1.ends.0 == at {
                 (edge.1.ends.1, leg)
             } else {
@@ -195,7 +195,7 @@ impl<'a> Net<'a> {
 
 impl Edge {
     /// The mean of all sights of a leg; sights that contradict each other are refused.
-    pub(super) fn mean(&self) -> Result<Leg, Slip> {
+    pub(super) fn mean(&self, options: &ReadOptions) -> Result<Leg, Slip> {
         let count = self.legs.len() as f64;
         let mean = |f: fn(&Leg) -> f64| self.legs.iter().map(|(_, l)| f(l)).sum::<f64>() / count;
         let rise_m = mean(|l| l.rise_m);
@@ -210,10 +210,11 @@ impl Edge {
                     "the sights of this leg contradict each other",
                 )
                 .found(format!(
-                    "{:.2} m against a mean of {rise_m:.2} m",
-                    leg.rise_m
+                    "{} against a mean of {}",
+                    options.told(leg.rise_m),
+                    options.told(rise_m)
                 ))
-                .expected(format!("within {slack:.2} m"))
+                .expected(format!("within {}", options.told(slack)))
                 .advice("a sight back has the opposite sign: falling towards `to` is negative"));
             }
             if (leg.slope_m - slope_m).abs() > 0.02 * slope_m + 0.1 {
@@ -223,8 +224,9 @@ impl Edge {
                     "the lengths of this leg contradict each other",
                 )
                 .found(format!(
-                    "{:.2} m against a mean of {slope_m:.2} m",
-                    leg.slope_m
+                    "{} against a mean of {}",
+                    options.told(leg.slope_m),
+                    options.told(slope_m)
                 ))
                 .expected("within a fiftieth")
                 .advice("tape it again, or correct the figure"));

@@ -15,10 +15,13 @@ impl Net<'_> {
         let row = path.get(known.plus.saturating_sub(1)).map_or(0, |s| s.row);
         let base = |row: usize, column: &'static str, text: &str| {
             Slip::new(row, column, text)
-                .found(format!("a misclosure of {:+.2} m in height", found.found_m))
+                .found(format!(
+                    "a misclosure of {} in height",
+                    options.told(found.found_m)
+                ))
                 .expected(format!(
-                    "at most {:.2} m, three standard deviations of these sights",
-                    found.allowed_m
+                    "at most {}, three standard deviations of these sights",
+                    options.told(found.allowed_m)
                 ))
         };
         for (column, swapped, other) in [

@@ -54,7 +54,7 @@ pub struct StringPoint {
 /// A leg that cannot be reduced, sights both ways that contradict each other, legs that fork or hang loose, a misclosure beyond three standard deviations: row and column.
 pub fn string(rows: &[LegRow], options: &ReadOptions) -> Result<LineOfLegs, Slip> {
     let net = Net::read(rows, options)?;
-    let (path, is_loop) = net.path()?;
+    let (path, is_loop) = net.path(options)?;
     let mut line = net.line(&path, is_loop, options)?;
     let steps: Vec<f64> = path.iter().map(|s| s.leg.sd_m).collect();
     let mut estimate = Estimate {
@@ -129,7 +129,7 @@ impl Net<'_> {
     ) -> Result<LineOfLegs, Slip> {
         let mut line = LineOfLegs::default();
         let name = |i: usize| self.names.get(i).cloned().unwrap_or_default();
-        let plan = self.plan(path, is_loop && options.close_traverse, &mut line)?;
+        let plan = self.plan(path, is_loop, options, &mut line)?;
         let mut point = StringPoint {
             name: self.start(path).map(name).unwrap_or_default(),
             row: path.first().map_or(0, |s| s.row),
@@ -156,7 +156,8 @@ impl Net<'_> {
     fn plan(
         &self,
         path: &[Step],
-        close: bool,
+        is_loop: bool,
+        options: &ReadOptions,
         line: &mut LineOfLegs,
     ) -> Result<Vec<(f64, f64)>, Slip> {
         let courses: Vec<Course> = path
@@ -181,7 +182,7 @@ impl Net<'_> {
             }
             return Ok(Vec::new());
         }
-        let parts: Vec<(f64, f64)> = if close {
+        let parts: Vec<(f64, f64)> = if is_loop && options.close_traverse {
             let closed = traverse::close(&courses);
             if closed.off_m() * WORST_TRAVERSE > closed.perimeter_m {
                 return Err(Slip::new(
@@ -190,9 +191,9 @@ impl Net<'_> {
                     "the traverse does not close in plan",
                 )
                 .found(format!(
-                    "{:.2} m off after {:.1} m",
-                    closed.off_m(),
-                    closed.perimeter_m
+                    "{} off after {}",
+                    options.told(closed.off_m()),
+                    options.told(closed.perimeter_m)
                 ))
                 .expected(format!(
                     "at most 1 in {WORST_TRAVERSE}; compass and tape reach 1 in 300"

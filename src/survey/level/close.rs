@@ -193,7 +193,7 @@ fn closed(levels: &Levels, options: &ReadOptions, section: &Section) -> Result<C
         allowed_m: options.order.allowed_m(section.length_m()),
     };
     if misclosure.found_m.abs() > misclosure.allowed_m + 1e-9 {
-        return Err(suspect(levels, misclosure));
+        return Err(suspect(levels, misclosure, options));
     }
     let height_m = levels
         .points
@@ -249,14 +249,15 @@ fn by_least_squares(levels: &Levels, options: &ReadOptions) -> Result<Closed, Sl
         let (row, column) = rows.get(i).copied().unwrap_or((0, "fs"));
         return Err(Slip::new(row, column, "the readings contradict each other; this one most likely is bad")
             .found(format!(
-                "a residual of {:.3} m, {w:.1} times what its doubt allows",
-                adjusted.residual_m.get(i).copied().unwrap_or(0.0)
+                "a residual of {}, {w:.1} times what its doubt allows",
+                options.told(adjusted.residual_m.get(i).copied().unwrap_or(0.0))
             ))
-            .expected(format!("residuals within {CRITICAL} of their standard deviation at {:.1} mm a set-up", options.setup_sd() * 1e3))
+            .expected(format!("residuals within {CRITICAL} of their standard deviation, {} a set-up",
+                options.told(options.setup_sd())))
             .advice("look this row up in the field book, correct it or level the stretch again; or state a rougher order of work"));
     }
     if let Some(m) = misclosure.filter(|_| beyond) {
-        return Err(suspect(levels, m));
+        return Err(suspect(levels, m, options));
     }
     let scale = unit_sd.unwrap_or(1.0).max(1.0);
     Ok(Closed {
@@ -321,6 +322,7 @@ pub(super) fn check_booked(
     levels: &mut Levels,
     rows: &[LevelRow],
     rounding_m: f64,
+    options: &ReadOptions,
 ) -> Result<(), Slip> {
     let booked: Vec<(usize, f64, f64)> = rows
         .iter()
@@ -340,10 +342,10 @@ pub(super) fn check_booked(
                 "elevation",
                 "the booked height contradicts the readings",
             )
-            .found(format!("{b:.3} m"))
+            .found(options.told(*b))
             .expected(format!(
-                "{:.3} m: height of instrument less the reading",
-                ours + shift + before
+                "{}: height of instrument less the reading",
+                options.told(ours + shift + before)
             ))
             .advice(
                 "work the row again; or leave the column empty except where a height is known",

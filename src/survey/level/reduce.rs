@@ -1,5 +1,5 @@
 use super::{LevelRow, Levels, Setup, Sight, SightKind, StaffPoint};
-use crate::survey::Slip;
+use crate::survey::{ReadOptions, Slip};
 use std::collections::BTreeMap;
 
 /// Height of the first point where the book knows none, m: a local datum.
@@ -15,8 +15,8 @@ const ROUNDING_M: f64 = 0.0015;
 /// # Errors
 /// A set-up without backsight or foresight, a sight on a point that hangs on nothing, a reading longer than the staff,
 /// a booked rise, fall or height that the readings contradict: row and column.
-pub fn reduce(rows: &[LevelRow], staff_m: f64) -> Result<Levels, Slip> {
-    let mut page = Page::new(staff_m, booked_heights(rows));
+pub fn reduce(rows: &[LevelRow], options: &ReadOptions) -> Result<Levels, Slip> {
+    let mut page = Page::new(options, booked_heights(rows));
     refuse_swapped(rows)?;
     for row in rows {
         page.take(row)?;
@@ -25,7 +25,7 @@ pub fn reduce(rows: &[LevelRow], staff_m: f64) -> Result<Levels, Slip> {
     let mut levels = page.levels;
     levels.sums.change_m = change(&levels);
     if page.is_booked {
-        super::close::check_booked(&mut levels, rows, ROUNDING_M)?;
+        super::close::check_booked(&mut levels, rows, ROUNDING_M, options)?;
     }
     Ok(levels)
 }
@@ -78,9 +78,9 @@ fn change(levels: &Levels) -> f64 {
 }
 
 /// A page while it is read.
-struct Page {
+struct Page<'a> {
     levels: Levels,
-    staff_m: f64,
+    options: &'a ReadOptions,
     is_booked: bool,
     /// The set-up that is open.
     open: Option<Setup>,
@@ -93,11 +93,11 @@ struct Page {
     run: usize,
 }
 
-impl Page {
-    fn new(staff_m: f64, is_booked: bool) -> Self {
+impl<'a> Page<'a> {
+    fn new(options: &'a ReadOptions, is_booked: bool) -> Self {
         Self {
             levels: Levels::default(),
-            staff_m,
+            options,
             is_booked,
             open: None,
             open_label: String::new(),
@@ -110,10 +110,10 @@ impl Page {
 
     fn take(&mut self, row: &LevelRow) -> Result<(), Slip> {
         for (reading, column) in [(row.bs_m, "bs"), (row.is_m, "is"), (row.fs_m, "fs")] {
-            if let Some(r) = reading.filter(|r| r.abs() > self.staff_m) {
-                let limit = self.staff_m;
-                return Err(Slip::new(row.row, column, format!("a staff reading of {r:.3} m is longer than the staff"))
-                    .expected(format!("at most {limit} m, negative with the staff upside down"))
+            if let Some(r) = reading.filter(|r| r.abs() > self.options.staff_m) {
+                let limit = self.options.staff_m;
+                return Err(Slip::new(row.row, column, format!("a staff reading of {} is longer than the staff", self.options.told(r)))
+                    .expected(format!("at most {}, negative with the staff upside down", self.options.told(limit)))
                     .advice("look for a slipped decimal point, a reading in another unit, or a station or height in this column"));
             }
         }
@@ -232,7 +232,7 @@ impl Page {
                 .advice("write the backsight of this set-up, or correct the set-up's name"));
         }
         if let Some(last) = setup.sights.last() {
-            check_rise(row, last.reading_m - reading)?;
+            check_rise(row, last.reading_m - reading, self.options)?;
             let rise = last.reading_m - reading;
             self.levels.sums.rise_m += rise.max(0.0);
             self.levels.sums.fall_m += (-rise).max(0.0);
@@ -402,7 +402,7 @@ fn gap(a: Option<f64>, b: Option<f64>) -> f64 {
 }
 
 /// A booked rise or fall against the readings'.
-fn check_rise(row: &LevelRow, ours: f64) -> Result<(), Slip> {
+fn check_rise(row: &LevelRow, ours: f64, options: &ReadOptions) -> Result<(), Slip> {
     let (booked, column) = match (row.rise_m, row.fall_m) {
         (None, None) => return Ok(()),
         (Some(r), None) => (r, "rise"),
@@ -421,9 +421,9 @@ fn check_rise(row: &LevelRow, ours: f64) -> Result<(), Slip> {
     }
     let word = |x: f64| {
         format!(
-            "a {} of {:.3} m",
+            "a {} of {}",
             if x < 0.0 { "fall" } else { "rise" },
-            x.abs()
+            options.told(x.abs())
         )
     };
     Err(Slip::new(

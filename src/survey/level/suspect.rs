@@ -1,5 +1,5 @@
 use super::{Levels, SightKind};
-use crate::survey::{Misclosure, Slip};
+use crate::survey::{Misclosure, ReadOptions, Slip};
 
 /// What kind of slip would explain a misclosure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -25,12 +25,15 @@ struct Candidate {
 ///
 /// A misclosure alone does not say where it arose; but exchanged sights, a lost sign, two digits in each other's place or a whole
 /// metre leave a misclosure of a kind that only few readings can have made.
-pub(super) fn suspect(levels: &Levels, misclosure: Misclosure) -> Slip {
+pub(super) fn suspect(levels: &Levels, misclosure: Misclosure, options: &ReadOptions) -> Slip {
     let slack = misclosure.allowed_m;
     let mut candidates = candidates(levels, misclosure.found_m, slack);
     candidates.sort_by_key(|c| c.kind);
-    let found = format!("a misclosure of {:+.3} m", misclosure.found_m);
-    let expected = format!("at most {:.3} m for this order of work", slack);
+    let found = format!(
+        "a misclosure of {} (computed less known)",
+        options.told(misclosure.found_m)
+    );
+    let expected = format!("at most {} for this order of work", options.told(slack));
     let kind = candidates.first().map(|c| c.kind);
     let alike = candidates.iter().filter(|c| Some(c.kind) == kind).count();
     match (candidates.first(), alike) {
@@ -44,10 +47,10 @@ pub(super) fn suspect(levels: &Levels, misclosure: Misclosure) -> Slip {
                         .to_owned()
                 }
                 Kind::Digits => format!(
-                    "two digits look exchanged: {:.3} m would close",
-                    c.should_be_m
+                    "two digits look exchanged: {} would close",
+                    options.told(c.should_be_m)
                 ),
-                Kind::Whole => format!("{:.3} m would close", c.should_be_m),
+                Kind::Whole => format!("{} would close", options.told(c.should_be_m)),
             };
             let others = if alike > 1 {
                 format!(" ({} other readings would explain it as well)", alike - 1)

@@ -184,7 +184,14 @@ fn levels(inputs: &Inputs) -> Result<Levels, String> {
             ..LevelRow::default()
         });
     }
-    reduce(&rows, 20.0).map_err(|s| s.text)
+    reduce(
+        &rows,
+        &ReadOptions {
+            staff_m: 20.0,
+            ..ReadOptions::default()
+        },
+    )
+    .map_err(|s| s.text)
 }
 
 fn sum(inputs: &Inputs) -> Result<Answer, String> {
