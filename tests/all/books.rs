@@ -635,7 +635,7 @@ fn bent_sheets_are_read_or_refused() {
 
 #[test]
 fn a_book_in_feet_is_told_in_feet() {
-    let text = "station_ft,bs_ft,is_ft,fs_ft,elevation_ft\n0,5.00,,,100\n100,4.00,,7.25,\n200,,,8.00,93.7\n";
+    let text = "station_ft,bs_ft,is_ft,fs_ft,elevation_ft\n0,5.00,,,100\n100,4.00,,7.25,\n200,,,8.00,93.74\n";
     let reading = read(text).unwrap();
     let metres = |t: &str| {
         t.split_whitespace()
@@ -649,7 +649,7 @@ fn a_book_in_feet_is_told_in_feet() {
     );
     for bad in [
         text.replace("7.25", "17.25"),
-        text.replace("93.7", "91.2"),
+        text.replace("93.74", "91.2"),
         "from,to,slope_ft,rise_ft\nA,B,3,-4\n".to_owned(),
         "station_ft,height_ft\n0,10\n10,90\n".to_owned(),
     ] {
