@@ -1,7 +1,7 @@
 use super::Trouble;
 use super::arguments::{Pipes, UnitsWord};
 use super::exit::print;
-use crate::pipe::{self, Pipe};
+use crate::pipe::{self, Pipe, SizeTrap, size_trap};
 use crate::report::Columns;
 use crate::unit::{Figure, Quantity, Units};
 use std::process::ExitCode;
@@ -74,10 +74,57 @@ fn table(found: &[&Pipe], units: Units) -> String {
     }
     let mut out = columns.text(0);
     out.push_str(&format!("\n{} rows. The wall is the least allowed, the bore the one to compute with; \"may take\" holds at the standard's own temperature.\n", found.len()));
+    out.push_str(&traps(found, units));
     if doubtful > 0 {
         out.push_str(&format!("* {doubtful} rows are not verified against their standard: check the marking on the pipe (--verified leaves them out).\n"));
     }
     out
+}
+
+/// What misleads in the names of sizes that were listed, each told once with the first pipe it holds for.
+fn traps(found: &[&Pipe], units: Units) -> String {
+    let mut told: [Option<String>; 4] = [const { None }; 4];
+    let show = |m| Figure::new(Quantity::Bore, m).show(units);
+    for pipe in found {
+        let (slot, text) = match size_trap(pipe) {
+            Some(SizeTrap::InchName {
+                nominal_in,
+                outside_m,
+            }) => (
+                0,
+                format!(
+                    "A size in inches is a name: {nominal_in} in pipe measures {} outside.",
+                    show(outside_m)
+                ),
+            ),
+            Some(SizeTrap::OutsideNotBore { bore_m }) => (
+                1,
+                format!(
+                    "DN/OD is the outside: the bore of {} is {}.",
+                    pipe.spec,
+                    show(bore_m)
+                ),
+            ),
+            Some(SizeTrap::SteelName { outside_m }) => (
+                2,
+                format!(
+                    "NPS and DN of steel are names: {} measures {} outside.",
+                    pipe.size_label,
+                    show(outside_m)
+                ),
+            ),
+            Some(SizeTrap::InsideOnly) => (
+                3,
+                "SIDR pipe is made to its inside: only insert fittings of its own size fit."
+                    .to_owned(),
+            ),
+            None => continue,
+        };
+        if let Some(place) = told.get_mut(slot) {
+            place.get_or_insert(text);
+        }
+    }
+    told.into_iter().flatten().map(|t| t + "\n").collect()
 }
 
 fn row_json(pipe: &Pipe) -> serde_json::Value {

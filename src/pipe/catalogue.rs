@@ -147,6 +147,7 @@ impl std::error::Error for NotOne {}
 #[cfg(test)]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
 
     fn id(words: &str) -> String {
         find(words)
@@ -217,6 +218,30 @@ mod tests {
         assert_eq!(error.candidates.len(), 1);
         assert!(find("").is_err());
         assert!(find("PE100 SDR 12 90").unwrap_err().fits == 0);
+    }
+
+    proptest! {
+        #[test]
+        fn no_words_panic_and_one_row_is_one_row(words in "[a-zA-Z0-9 ./\"'-]{0,40}|\\PC{0,20}") {
+            match find(&words) {
+                Ok(pipe) => prop_assert!(search(&words).len() == 1 && search(&words)[0].id == pipe.id),
+                Err(not_one) => {
+                    prop_assert!(not_one.fits != 1 || words.trim().is_empty());
+                    prop_assert!(!not_one.fault(Place::default()).to_string().is_empty());
+                }
+            }
+        }
+
+        #[test]
+        fn the_order_of_words_does_not_matter(row in 0usize..880, turn in 0usize..3) {
+            let pipe = catalogue().nth(row).unwrap();
+            // Whole terms are turned: "SDR 11", "90 mm", "PE100".
+            let size = pipe.size_label.replace("DN/OD ", "DN ");
+            let parts = [pipe.grade.clone(), pipe.series.clone(), size];
+            let turned: Vec<String> = (0..3).map(|i| parts[(i + turn) % 3].clone()).collect();
+            let ids = |words: &[String]| search(&words.join(" , ")).iter().map(|p| p.id.clone()).collect::<Vec<_>>();
+            prop_assert_eq!(ids(&turned), ids(&parts));
+        }
     }
 
     #[test]

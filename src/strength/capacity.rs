@@ -144,6 +144,10 @@ pub(super) fn may(line: &Line, reach: &Reach, setting: Setting) -> Option<Result
     };
     let limit = joint_limit(reach.joint, &reach.pipe);
     let own = reach.joint_rating_pa.or(limit.own_pa);
+    if own.is_none() && limit.share <= 0.0 {
+        // A joint that must not be made at all has no figure: it is refused by name, and the pipe is judged.
+        return Some(Ok(pipe));
+    }
     let following = pipe.pa
         * if reach.joint_rating_pa.is_some() {
             1.0

@@ -205,7 +205,12 @@ pub(super) fn lightest(reach: &Reach, grid_m: &[f64], need: &Need) -> Result<Pip
 
 /// Whether the drop is known well enough to choose a class by it.
 pub(super) fn drop_is_known(line: &Line) -> Result<(), NoZones> {
-    let share = line.heights.drop_sd_m / line.drop_m().abs();
+    let drop = line.drop_m().abs();
+    let share = if drop > 1e-9 {
+        line.heights.drop_sd_m / drop
+    } else {
+        f64::INFINITY
+    };
     if share <= DROP_DOUBT {
         Ok(())
     } else {

@@ -107,6 +107,10 @@ fn the_weakest_of_pipe_joint_and_fitting_governs() {
         Weakest::Joint(Joint::Barbed)
     );
     assert!(reach.use_high.unwrap() > 1.0 && reach.from_memory);
+    let mut threaded = fall("ASTM D1785 PVC schedule 40 4 in");
+    threaded.reaches[0].joint = Joint::Thread;
+    let reach = &strength::judge(&threaded, &[]).reaches[0];
+    assert!(reach.forbidden_joint.is_some() && reach.use_high.unwrap().is_finite());
     line.reaches[0].joint = Joint::RepairCoupling;
     assert!(
         strength::judge(&line, &[]).reaches[0]
