@@ -353,6 +353,24 @@ impl Kind {
         )
     }
 
+    /// Order among findings of the same severity, the most pressing first.
+    pub fn rank(&self) -> u8 {
+        match self {
+            Self::OverPressure { .. } | Self::NotPressurePipe { .. } | Self::NoHead { .. } => 0,
+            Self::CollapseWithoutAir { .. }
+            | Self::Unrestrained { .. }
+            | Self::ForbiddenJoint { .. } => 1,
+            Self::StartNotSettled { .. } | Self::PressureNotSettled { .. } => 2,
+            Self::ClimbUnvented { .. } | Self::Locks { .. } | Self::MayStart { .. } => 3,
+            Self::NotFull { .. } | Self::VentFails { .. } | Self::NoRating { .. } => 4,
+            Self::SurgeOver { .. } | Self::ColumnParts { .. } => 5,
+            Self::ClimbDoubtful { .. } | Self::SurgeNotValid | Self::TerrainModel => 6,
+            Self::HoldWanted { .. } | Self::GaugeOff { .. } | Self::StreamShort { .. } => 7,
+            Self::CheckMarking { .. } | Self::LighterWouldDo { .. } => 9,
+            _ => 8,
+        }
+    }
+
     /// The page of the basis that it rests on.
     pub fn basis(&self) -> &'static str {
         match self {

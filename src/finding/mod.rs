@@ -78,11 +78,12 @@ pub enum Verdict {
     NotSettled,
 }
 
-/// Findings in order of harm, numbered: most severe first, then most certain, then down the line.
+/// Findings in order of harm, numbered: most severe first; among equals what keeps the water from coming before what may break when a valve is thrown, then the most certain, then down the line.
 pub fn in_order(mut findings: Vec<Finding>) -> Vec<Finding> {
     findings.sort_by(|a, b| {
         b.severity
             .cmp(&a.severity)
+            .then(a.kind.rank().cmp(&b.kind.rank()))
             .then(b.certainty.total_cmp(&a.certainty))
             .then(a.from_m.total_cmp(&b.from_m))
     });

@@ -152,6 +152,9 @@ pub fn vents(study: &Study) -> Vec<Finding> {
     found
 }
 
+/// Pipe below the last valve that is too short to matter, m.
+const END_M: f64 = 5.0;
+
 /// Where air gathers though the pipe falls; climbs are told by themselves.
 pub fn gathers(study: &Study) -> Vec<Finding> {
     let Some(air) = &study.air else {
@@ -162,6 +165,8 @@ pub fn gathers(study: &Study) -> Vec<Finding> {
         .filter(|p| {
             !matches!(p.why, Gathers::Climb | Gathers::Flat | Gathers::LongRun)
                 && p.vented_by.is_empty()
+                // Below a valve at the very end there is no pipe to suck at.
+                && !(p.why == Gathers::BelowShutOff && p.station_m > study.line.length_m() - END_M)
         })
         .map(|p| {
             Finding::new(
