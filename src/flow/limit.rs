@@ -239,16 +239,27 @@ impl Slope<'_> {
             }
         }
         out.held_back_m = base;
-        if let Some(done) = run {
-            self.fell(&mut out, governs, &done);
+        match run {
+            Some(done) => {
+                self.fell(&mut out, governs, &done);
+                if let (Some(a), Some(loss)) = (
+                    out.above_m.get_mut(governs),
+                    out.profile.above_m.get(governs),
+                ) {
+                    *a = self.level_m - loss;
+                }
+            }
+            // the column stands over a deep mouth: it is the water at the intake that falls
+            None if base < self.level_m => out.falls.push(Fall {
+                from: governs,
+                from_m: at(self.stations_m, governs),
+                last_dry_m: f64::NEG_INFINITY,
+                full_at_m: at(self.stations_m, governs),
+                head_m: self.level_m - base,
+            }),
+            None => {}
         }
         out.fill(0, governs, self.level_m);
-        if let (Some(a), Some(loss)) = (
-            out.above_m.get_mut(governs),
-            out.profile.above_m.get(governs),
-        ) {
-            *a = self.level_m - loss;
-        }
         out
     }
 
@@ -270,7 +281,6 @@ impl Slope<'_> {
 
     /// Books the free fall from a station down to where the column below it meets the pipe.
     fn fell(&self, out: &mut Broken, from: usize, run: &Run) {
-        let at = |v: &[f64], i: usize| v.get(i).copied().unwrap_or(0.0);
         let upper = if from == out.governs {
             self.level_m
         } else {
@@ -333,6 +343,10 @@ impl Broken {
             set(&mut self.below_m, i, b);
         }
     }
+}
+
+fn at(values: &[f64], i: usize) -> f64 {
+    values.get(i).copied().unwrap_or(0.0)
 }
 
 fn set(values: &mut [f64], i: usize, value: f64) {

@@ -219,6 +219,26 @@ fn a_poor_stream_leaves_the_pipe_part_full() {
 }
 
 #[test]
+fn over_a_deep_mouth_a_poor_stream_lowers_the_water_at_the_intake() {
+    let mut line = Line::plain(&finely(&[(0.0, 30.0), (400.0, 0.0)]), &pipe(0.09, 1e-5));
+    jets(&mut line, 2, 0.012);
+    line.intake.level_m = 60.0;
+    line.stream = Some(Stream {
+        flow_m3_per_s: vec![6e-3],
+        leave_m3_per_s: 0.0,
+    });
+    let run = all(&line);
+    assert_eq!(run.limited.as_ref().unwrap().by, LimitedBy::Stream);
+    assert!(
+        run.points
+            .iter()
+            .all(|p| !p.part_full && p.pressure_pa > 0.0)
+    );
+    assert!(run.losses.fall_m > 10.0);
+    assert_adds_up(&run);
+}
+
+#[test]
 fn water_hangs_behind_a_lower_crest() {
     // a second, lower crest below the governing one: water pools before it, so there are two falls
     let corners = [
@@ -374,6 +394,60 @@ fn standing_air_takes_its_own_line() {
     assert_adds_up(&run);
 }
 
+/// Every figure of a run.
+fn figures(run: &Run) -> Vec<f64> {
+    let mut out = vec![
+        run.flow_m3_per_s,
+        run.flow_sd_m3_per_s,
+        run.net_head_m,
+        run.net_head_sd_m,
+        run.velocity_max_m_per_s,
+        run.pressure_turbine_pa,
+        run.pressure_turbine_sd_pa,
+        run.water_power_w,
+        run.water_power_sd_w,
+    ];
+    out.extend(run.losses.items.iter().map(|l| l.head_m));
+    out.extend(run.points.iter().flat_map(|p| {
+        [
+            p.grade_line_m,
+            p.grade_line_below_m,
+            p.energy_line_m,
+            p.pressure_pa,
+            p.pressure_below_pa,
+        ]
+    }));
+    if let Some(limited) = &run.limited {
+        out.extend([limited.station_m, limited.full_again_m]);
+        out.extend(limited.suction_m);
+    }
+    out
+}
+
+#[test]
+fn odd_lines_give_a_reason_and_not_a_panic() {
+    let one = pipe(0.09, 1e-5);
+    let mut empty = Line::plain(&[], &one);
+    jets(&mut empty, 2, 0.01);
+    let mut point = Line::plain(&[(0.0, 5.0)], &one);
+    jets(&mut point, 2, 0.01);
+    let mut bare = Line::plain(&[(0.0, 60.0), (400.0, 0.0)], &one);
+    bare.reaches.clear();
+    jets(&mut bare, 2, 0.01);
+    let mut none = Line::plain(&[(0.0, 60.0), (400.0, 0.0)], &pipe(0.0, 1e-5));
+    jets(&mut none, 2, 0.01);
+    for line in [empty, point, bare, none] {
+        let found = flow::cases(&line);
+        assert!(!found.not_run.is_empty());
+        for run in &found.runs {
+            assert!(figures(run).iter().all(|f| f.is_finite()), "{run:?}");
+        }
+        assert!(flow::largest_power(&line).is_err());
+        let _ = flow::intake(&line, &found.runs);
+        let _ = flow::stream(&line);
+    }
+}
+
 prop_compose! {
     fn a_line()(
         bores in prop::collection::vec(0.05..0.2_f64, 1..4),
@@ -476,6 +550,37 @@ proptest! {
             prop_assert!((a.net_head_m - b.net_head_m).abs() < 1e-5);
             prop_assert_eq!(a.limited.as_ref().map(|l| l.by), b.limited.as_ref().map(|l| l.by));
         }
+    }
+
+    #[test]
+    fn every_figure_is_a_number(
+        (line, ..) in a_line(),
+        level in -20.0..40.0_f64,
+        vents in prop::collection::vec(0.0..1.2_f64, 0..4),
+        tap in prop::option::of((0.0..1.2_f64, 0.0..0.02_f64)),
+        valve in prop::option::of((0.0..1.0_f64, 0.0..1.2_f64)),
+        stream in prop::option::of(0.0..0.02_f64),
+        asked in 0.0..0.1_f64,
+        blocked in 0.0..1.2_f64,
+    ) {
+        let mut line = line;
+        let length = line.length_m();
+        line.intake.level_m += level;
+        line.stands.extend(vents.iter().map(|v| vent(v * length)));
+        line.taps.extend(tap.map(|(at, flow_m3_per_s)| Tap { station_m: at * length, flow_m3_per_s }));
+        line.fittings.extend(valve.map(|(at, open)| fitting(FittingKind::BallValve, at * length, open)));
+        line.stream = stream.map(|s| Stream { flow_m3_per_s: vec![s], leave_m3_per_s: 1e-3 });
+        line.cases.push(wish(Running::Flow(asked)));
+        line.cases.push(CaseWish { screen_blocked: blocked, ..wish(Running::Jets(vec![0])) });
+        let found = flow::cases(&line);
+        prop_assert!(!found.runs.is_empty());
+        for run in &found.runs {
+            prop_assert!(figures(run).iter().all(|f| f.is_finite()), "{:?}", run);
+            assert_adds_up(run);
+            prop_assert!(run.flow_m3_per_s >= 0.0);
+        }
+        flow::stream(&line);
+        let _ = flow::largest_power(&line);
     }
 
     #[test]

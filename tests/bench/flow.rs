@@ -1,4 +1,8 @@
 //! How long running states and sizes take.
+#![allow(
+    clippy::expect_used,
+    reason = "a bench stops at the first thing that is not as it should be"
+)]
 
 use divan::Bencher;
 use std::hint::black_box;
