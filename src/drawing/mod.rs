@@ -1,1 +1,31 @@
-//! Neutral marks to pictures: the profile sheet and the plan.
+//! The sheet: a longitudinal section and a plan, drawn as neutral marks in millimetres on paper, then written as SVG.
+//!
+//! Nothing is computed here and nothing is put into words: a [`Section`] or a [`PlanView`] brings figures and the words for them, the room lays them out.
+
+mod advance;
+mod frame;
+mod ink;
+mod item;
+mod label;
+mod paper;
+mod plan;
+mod plan_label;
+mod profile;
+mod profile_chart;
+mod profile_table;
+mod scale;
+mod section;
+mod svg;
+mod symbol;
+
+pub use advance::{fitted, text_width};
+pub use frame::Words;
+pub use ink::{Colour, Dash, Ink, Pen};
+pub use item::{Align, Box as TextBox, Item, Role, Sheet, Text};
+pub use paper::Paper;
+pub use plan::{PlanBend, PlanReach, PlanTag, PlanView, plan};
+pub use profile::{Frame, ProfileSheet, columns, profile};
+pub use scale::Scale;
+pub use section::{Hump, Key, Row, Section, Series, Tag, Trace, Write, Zone};
+pub use svg::svg;
+pub use symbol::Symbol;

@@ -3,12 +3,17 @@
 /// A study with what was found in it.
 pub mod account;
 mod columns;
+mod drawn;
 /// The results folder: written whole or not at all.
 pub mod folder;
 /// result.json.
 pub mod json;
 /// Marks for other programs.
 pub mod places;
+/// What the plan shows.
+pub mod plan_view;
+/// What the longitudinal section shows.
+pub mod section;
 mod sheet;
 mod sheets;
 /// shopping.csv.

@@ -1,7 +1,8 @@
 use super::account::{Account, StormAccount, SurveyAccount};
 use super::folder::Sheet;
 use super::words::Say;
-use super::{json, places, shopping, stakes, stations};
+use super::{json, places, plan_view, section, shopping, stakes, stations};
+use crate::drawing::{self, Paper, PlanView, Section};
 use crate::text::Fault;
 
 /// Every file of a check's folder. A file whose content was not computed is not there.
@@ -28,6 +29,11 @@ pub fn sheets(account: &Account) -> Result<Vec<Sheet>, Fault> {
         places::geojson(&line.title, &account.marks, &centre, say)
             .map(|bytes| ("marks.geojson".to_owned(), bytes)),
     );
+    out.extend(drawings(
+        &section::of_check(account),
+        plan_view::of_check(account).as_ref(),
+        Paper::usual(account.units),
+    ));
     out.extend(stakes::sheet(&account.study.regrade)?.map(|b| ("stakes.csv".to_owned(), b)));
     if let Some(laying) = &account.study.laying {
         out.extend(shopping::sheet(laying)?.map(|b| ("shopping.csv".to_owned(), b)));
@@ -44,13 +50,37 @@ pub fn sheets(account: &Account) -> Result<Vec<Sheet>, Fault> {
 /// # Errors
 /// Where a file could not be made.
 pub fn survey_sheets(account: &SurveyAccount) -> Result<Vec<Sheet>, Fault> {
-    Ok(vec![
-        ("stations.csv".into(), stations::of_survey(account)?),
-        (
-            "result.json".into(),
-            json::printed(&json::of_survey(account)).into_bytes(),
-        ),
-    ])
+    let mut out: Vec<Sheet> = vec![("stations.csv".into(), stations::of_survey(account)?)];
+    out.extend(drawings(
+        &section::of_survey(account),
+        plan_view::of_survey(account).as_ref(),
+        Paper::usual(account.units),
+    ));
+    out.push((
+        "result.json".into(),
+        json::printed(&json::of_survey(account)).into_bytes(),
+    ));
+    Ok(out)
+}
+
+/// The drawings as files: profile.svg (and profile-2.svg and on for a long line), plan.svg.
+fn drawings(section: &Section, plan: Option<&PlanView>, paper: Paper) -> Vec<Sheet> {
+    let mut out: Vec<Sheet> = drawing::profile(section, paper)
+        .iter()
+        .enumerate()
+        .map(|(i, p)| {
+            let name = match i {
+                0 => "profile.svg".to_owned(),
+                _ => format!("profile-{}.svg", i + 1),
+            };
+            (name, drawing::svg(&p.sheet).into_bytes())
+        })
+        .collect();
+    out.extend(
+        plan.and_then(|view| drawing::plan(view, paper))
+            .map(|sheet| ("plan.svg".to_owned(), drawing::svg(&sheet).into_bytes())),
+    );
+    out
 }
 
 /// Every file of a comparison's folder.

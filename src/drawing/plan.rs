@@ -1,0 +1,405 @@
+//! The plan: the route from above on a local grid.
+
+use super::frame::{
+    FOOT_STRIP_MM, HEAD_MM, TITLE_STRIP_MM, TYPE_MM, Words, legend, notes, scale_bar, title,
+};
+use super::ink::{Dash, Ink, Pen};
+use super::item::{Align, At, Box, Item, Role, Sheet, Text};
+use super::paper::{EDGE_MM, Paper};
+use super::plan_label::{Wanted, placed};
+use super::scale::{Scale, ruling};
+use super::section::Key;
+use super::symbol::Symbol;
+use crate::unit::Units;
+
+/// Everything a plan shows, in SI, with the words for it.
+#[derive(Debug, Clone)]
+pub struct PlanView {
+    /// Units of the rulings.
+    pub units: Units,
+    /// Stations of the points, m, rising.
+    pub station_m: Vec<f64>,
+    /// East and north of the first point, m.
+    pub east_north_m: Vec<(f64, f64)>,
+    /// Standard deviation across the line, m; 0 where none is known.
+    pub sd_m: f64,
+    /// Reaches that climb or may.
+    pub reaches: Vec<PlanReach>,
+    /// Bends.
+    pub bends: Vec<PlanBend>,
+    /// What stands on the line or is wanted.
+    pub tags: Vec<PlanTag>,
+    /// What each sign means.
+    pub legend: Vec<(Key, String)>,
+    /// Title block.
+    pub notes: Vec<(String, String)>,
+    /// Words of the frame.
+    pub words: Words,
+}
+
+/// A reach shown on the plan.
+#[derive(Debug, Clone, Copy)]
+pub struct PlanReach {
+    /// From, m.
+    pub from_m: f64,
+    /// To, m.
+    pub to_m: f64,
+    /// It climbs; else the survey cannot tell.
+    pub certain: bool,
+}
+
+/// A bend with its words.
+#[derive(Debug, Clone)]
+pub struct PlanBend {
+    /// Where, m.
+    pub station_m: f64,
+    /// Its angle in words.
+    pub label: String,
+}
+
+/// Something at a station.
+#[derive(Debug, Clone)]
+pub struct PlanTag {
+    /// Where, m.
+    pub station_m: f64,
+    /// Its symbol.
+    pub symbol: Symbol,
+    /// It is wanted; else it stands.
+    pub wanted: bool,
+    /// Written beside it.
+    pub label: String,
+    /// Its full name, for a pointer.
+    pub name: String,
+}
+
+impl PlanView {
+    /// Position at a station.
+    fn at(&self, station_m: f64) -> (f64, f64) {
+        let axis = |pick: fn(&(f64, f64)) -> f64| {
+            let values: Vec<f64> = self.east_north_m.iter().map(pick).collect();
+            crate::route::interpolate(&self.station_m, &values, station_m)
+        };
+        (axis(|p| p.0), axis(|p| p.1))
+    }
+}
+
+/// The chart of the plan.
+struct Chart {
+    area: Box,
+    west_m: f64,
+    south_m: f64,
+    mm_per_m: f64,
+}
+
+impl Chart {
+    fn at(&self, (east, north): (f64, f64)) -> At {
+        (
+            self.area.left + (east - self.west_m) * self.mm_per_m,
+            self.area.bottom - (north - self.south_m) * self.mm_per_m,
+        )
+    }
+}
+
+/// The plan on a sheet of paper; `None` where there are fewer than two positions.
+pub fn plan(view: &PlanView, paper: Paper) -> Option<Sheet> {
+    if view.station_m.len() < 2 || view.station_m.len() != view.east_north_m.len() {
+        return None;
+    }
+    let (width_mm, height_mm) = paper.size_mm();
+    let area = Box {
+        left: EDGE_MM + 8.0,
+        right: width_mm - EDGE_MM,
+        top: EDGE_MM + TITLE_STRIP_MM + 1.5,
+        bottom: height_mm - EDGE_MM - FOOT_STRIP_MM - 7.0,
+    };
+    let span = |pick: fn(&(f64, f64)) -> f64| {
+        let all = view.east_north_m.iter().map(pick);
+        let low = all.clone().fold(f64::INFINITY, f64::min);
+        (low, all.fold(f64::NEG_INFINITY, f64::max))
+    };
+    let ((west, east), (south, north)) = (span(|p| p.0), span(|p| p.1));
+    // Labels stand round the line: an edge is kept for them.
+    let (wide, high) = (area.right - area.left - 50.0, area.bottom - area.top - 22.0);
+    let by_width = Scale::to_fit(east - west, wide, view.units);
+    let by_height = Scale::to_fit(north - south, high, view.units);
+    let scale = if by_width.ratio > by_height.ratio {
+        by_width
+    } else {
+        by_height
+    };
+    let chart = Chart {
+        mm_per_m: scale.mm_per_m(),
+        west_m: 0.5 * (west + east) - 0.5 * (area.right - area.left) / scale.mm_per_m(),
+        south_m: 0.5 * (south + north) - 0.5 * (area.bottom - area.top) / scale.mm_per_m(),
+        area,
+    };
+    let mut items = title(&view.words, "", width_mm);
+    items.extend(grid(view, &chart, &scale));
+    items.extend(route(view, &chart, &scale));
+    items.extend(things(view, &chart, &scale));
+    items.push(Item::rectangle(
+        area,
+        Some(Pen::new(Ink::BLACK, 0.35)),
+        None,
+    ));
+    items.extend(foot(view, &scale, paper));
+    Some(Sheet {
+        width_mm,
+        height_mm,
+        title: format!("{}: {}", view.words.title, view.words.kind),
+        description: view.words.verdict.clone(),
+        items,
+    })
+}
+
+/// Crosses of the local grid with their coordinates along two edges.
+fn grid(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
+    let step = scale.step_m(28.0);
+    let area = chart.area;
+    let mut items = Vec::new();
+    let mut strokes = Vec::new();
+    let east_end = chart.west_m + (area.right - area.left) / chart.mm_per_m;
+    let north_end = chart.south_m + (area.bottom - area.top) / chart.mm_per_m;
+    let steps = |from: f64, to: f64| {
+        std::iter::successors(Some((from / step).ceil() * step), move |v| Some(v + step))
+            .take_while(move |v| *v <= to)
+    };
+    for east in steps(chart.west_m, east_end) {
+        let (x, _) = chart.at((east, chart.south_m));
+        strokes.push(vec![(x, area.bottom), (x, area.bottom - 1.2)]);
+        items.push(Item::Text(
+            Text::new(
+                (x, area.bottom + 3.0),
+                HEAD_MM,
+                Role::Ruling,
+                ruling(east, step, view.units),
+            )
+            .align(Align::Middle)
+            .colour(Ink::GREY),
+        ));
+        for north in steps(chart.south_m, north_end) {
+            let (x, y) = chart.at((east, north));
+            strokes.push(vec![(x - 1.0, y), (x + 1.0, y)]);
+            strokes.push(vec![(x, y - 1.0), (x, y + 1.0)]);
+        }
+    }
+    for north in steps(chart.south_m, north_end) {
+        let (_, y) = chart.at((chart.west_m, north));
+        strokes.push(vec![(area.left, y), (area.left + 1.2, y)]);
+        if y > area.top + 8.0 && y < area.bottom - 8.0 {
+            items.push(Item::Text(
+                Text::new(
+                    (area.left - 1.2, y),
+                    HEAD_MM,
+                    Role::Ruling,
+                    ruling(north, step, view.units),
+                )
+                .align(Align::Middle)
+                .turned()
+                .colour(Ink::GREY),
+            ));
+        }
+    }
+    items.push(Item::lines(strokes, Pen::new(Ink::PALE, 0.16)));
+    items.extend(north_arrow((area.right - 8.0, area.top + 16.0)));
+    items
+}
+
+/// North: a needle, half of it filled.
+fn north_arrow(at: At) -> Vec<Item> {
+    let (x, y) = at;
+    let pen = Some(Pen::new(Ink::BLACK, 0.3));
+    let half = |points: Vec<At>, fill| Item::Path {
+        chains: vec![points],
+        closed: true,
+        pen,
+        fill: Some(fill),
+    };
+    vec![
+        half(
+            vec![(x, y - 9.0), (x, y + 4.0), (x - 2.4, y + 6.0)],
+            Ink::BLACK,
+        ),
+        half(
+            vec![(x, y - 9.0), (x, y + 4.0), (x + 2.4, y + 6.0)],
+            Ink::WHITE,
+        ),
+        Item::Text(
+            Text::new((x, y - 10.2), 3.4, Role::Word, "N")
+                .align(Align::Middle)
+                .bold(),
+        ),
+    ]
+}
+
+/// Doubt, line, reaches, strokes at round stations.
+fn route(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
+    let line: Vec<At> = view.east_north_m.iter().map(|p| chart.at(*p)).collect();
+    let mut items = Vec::new();
+    if view.sd_m > 0.0 {
+        items.push(Item::line(
+            line.clone(),
+            Pen::new(Ink::DOUBT, (4.0 * view.sd_m * scale.mm_per_m()).max(1.4)),
+        ));
+    }
+    for reach in &view.reaches {
+        let part: Vec<At> = part(view, reach.from_m, reach.to_m)
+            .iter()
+            .map(|p| chart.at(*p))
+            .collect();
+        items.push(Item::line(
+            part,
+            Pen::new(if reach.certain { Ink::AIR } else { Ink::CLIMB }, 2.4),
+        ));
+    }
+    let unsure = |s: f64| {
+        view.reaches
+            .iter()
+            .any(|r| !r.certain && s >= r.from_m && s < r.to_m)
+    };
+    let mut sure_chains: Vec<Vec<At>> = Vec::new();
+    let mut unsure_chains: Vec<Vec<At>> = Vec::new();
+    for (pair, s) in line.windows(2).zip(&view.station_m) {
+        let chains = if unsure(*s) {
+            &mut unsure_chains
+        } else {
+            &mut sure_chains
+        };
+        match (chains.last_mut(), pair) {
+            (Some(chain), [a, b]) if chain.last() == Some(a) => chain.push(*b),
+            (_, pair) => chains.push(pair.to_vec()),
+        }
+    }
+    items.push(Item::lines(sure_chains, Ink::PIPE_PEN));
+    items.push(Item::lines(
+        unsure_chains,
+        Pen::new(Ink::BLACK, 0.7).dashed(Dash::Short),
+    ));
+    items
+}
+
+fn part(view: &PlanView, from_m: f64, to_m: f64) -> Vec<(f64, f64)> {
+    let mut out = vec![view.at(from_m)];
+    out.extend(
+        view.station_m
+            .iter()
+            .zip(&view.east_north_m)
+            .filter(|(s, _)| **s > from_m && **s < to_m)
+            .map(|(_, p)| *p),
+    );
+    out.push(view.at(to_m));
+    out
+}
+
+/// Stations, bends and marks with labels that keep clear of the line and of each other.
+fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
+    let line: Vec<At> = view.east_north_m.iter().map(|p| chart.at(*p)).collect();
+    let mut items = Vec::new();
+    let mut wanted: Vec<Wanted> = Vec::new();
+    for tag in &view.tags {
+        let at = chart.at(view.at(tag.station_m));
+        items.push(Item::Group {
+            name: tag.name.clone(),
+            items: tag.symbol.items(at, tag.wanted),
+        });
+        wanted.push(Wanted {
+            at,
+            text: tag.label.clone(),
+            role: Role::Figure,
+            reach_mm: 2.4,
+            must: true,
+            colour: Ink::BLACK,
+        });
+    }
+    for bend in &view.bends {
+        let at = chart.at(view.at(bend.station_m));
+        items.push(Item::Circle {
+            at,
+            radius_mm: 1.9,
+            pen: Some(Pen::new(Ink::STILL, 0.35)),
+            fill: None,
+        });
+        wanted.push(Wanted {
+            at,
+            text: bend.label.clone(),
+            role: Role::Figure,
+            reach_mm: 2.4,
+            must: true,
+            colour: Ink::STILL,
+        });
+    }
+    let step = scale.step_m(18.0);
+    let mut station = 0.0;
+    let mut strokes = Vec::new();
+    while station <= view.station_m.last().copied().unwrap_or(0.0) {
+        let at = chart.at(view.at(station));
+        let ahead = chart.at(view.at(station + 1.0));
+        let behind = chart.at(view.at((station - 1.0).max(0.0)));
+        let (dx, dy) = (ahead.0 - behind.0, ahead.1 - behind.1);
+        let long = dx.hypot(dy).max(1e-9);
+        let (nx, ny) = (-dy / long * 1.3, dx / long * 1.3);
+        strokes.push(vec![(at.0 - nx, at.1 - ny), (at.0 + nx, at.1 + ny)]);
+        wanted.push(Wanted {
+            at,
+            text: ruling(station, step, view.units),
+            role: Role::Ruling,
+            reach_mm: 1.8,
+            must: false,
+            colour: Ink::GREY,
+        });
+        station += step;
+    }
+    items.push(Item::lines(strokes, Pen::new(Ink::BLACK, 0.3)));
+    let mut kept_free: Vec<Box> = view
+        .tags
+        .iter()
+        .map(|t| chart.at(view.at(t.station_m)))
+        .map(|(x, y)| Box {
+            left: x - 2.0,
+            right: x + 2.0,
+            top: y - 2.6,
+            bottom: y + 2.6,
+        })
+        .collect();
+    let (x, y) = (chart.area.right - 8.0, chart.area.top + 16.0);
+    kept_free.push(Box {
+        left: x - 4.0,
+        right: x + 4.0,
+        top: y - 14.0,
+        bottom: y + 7.0,
+    });
+    items.extend(placed(&wanted, &line, &kept_free, &chart.area, TYPE_MM));
+    items
+}
+
+fn foot(view: &PlanView, scale: &Scale, paper: Paper) -> Vec<Item> {
+    let (width, height) = paper.size_mm();
+    let (top, bottom) = (height - EDGE_MM - FOOT_STRIP_MM, height - EDGE_MM);
+    let block = Box {
+        left: width - EDGE_MM - 92.0,
+        top,
+        right: width - EDGE_MM,
+        bottom,
+    };
+    let bars_left = block.left - 37.0;
+    let signs = Box {
+        left: EDGE_MM,
+        top,
+        right: bars_left - 3.0,
+        bottom,
+    };
+    let mut told = vec![(
+        view.words.scale_head.clone(),
+        (view.words.scale)(&scale.text()),
+    )];
+    told.extend(view.notes.iter().cloned());
+    let mut items = legend(&view.legend, signs);
+    items.extend(scale_bar(
+        scale,
+        (bars_left + 3.0, bottom - 4.4),
+        24.0,
+        &view.words.unit,
+    ));
+    items.extend(notes(&told, block));
+    items
+}

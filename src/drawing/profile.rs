@@ -1,0 +1,237 @@
+//! The longitudinal section laid out on sheets of paper.
+
+use super::frame::{FOOT_STRIP_MM, TITLE_STRIP_MM, height_bar, legend, notes, scale_bar, title};
+use super::item::{At, Box, Item, Sheet};
+use super::paper::{EDGE_MM, Paper};
+use super::profile_chart::{chart, range_m};
+use super::profile_table;
+use super::scale::Scale;
+use super::section::Section;
+use crate::unit::Units;
+
+/// Room left of the chart for heads, mm.
+const HEADS_MM: f64 = 22.5;
+/// Height of the strip that labels stand in, mm.
+pub(super) const LABELS_MM: f64 = 35.0;
+/// Height of the strip under the chart with the stations' ruling, mm.
+pub(super) const RULING_MM: f64 = 4.6;
+/// Height of a row of the table, mm.
+pub(super) const ROW_MM: f64 = 4.5;
+/// Room of a standing label, mm.
+pub(super) const LABEL_PITCH_MM: f64 = 3.9;
+/// Most sheets; a longer line is drawn smaller.
+const MOST_SHEETS: f64 = 24.0;
+
+/// One sheet and where things are on it.
+#[derive(Debug, Clone)]
+pub struct ProfileSheet {
+    /// The sheet.
+    pub sheet: Sheet,
+    /// Its chart.
+    pub frame: Frame,
+    /// Its scale along.
+    pub across: Scale,
+    /// Its scale upwards.
+    pub up: Scale,
+}
+
+/// The chart on a sheet: which station and height lies where.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Frame {
+    /// Left edge, mm.
+    pub left_mm: f64,
+    /// Right edge, mm.
+    pub right_mm: f64,
+    /// Top edge, mm.
+    pub top_mm: f64,
+    /// Bottom edge, mm.
+    pub bottom_mm: f64,
+    /// First station, m.
+    pub from_m: f64,
+    /// Last station, m.
+    pub to_m: f64,
+    /// Height at the bottom edge, m.
+    pub base_m: f64,
+    /// Millimetres a metre of station.
+    pub mm_per_m: f64,
+    /// Millimetres a metre of height.
+    pub up_mm_per_m: f64,
+}
+
+impl Frame {
+    /// Where a station and a height lie.
+    pub fn at(&self, station_m: f64, height_m: f64) -> At {
+        (self.x(station_m), self.y(height_m))
+    }
+
+    /// Where a station lies, mm from the left.
+    pub fn x(&self, station_m: f64) -> f64 {
+        self.left_mm + (station_m - self.from_m) * self.mm_per_m
+    }
+
+    /// Where a height lies, mm from the top.
+    pub fn y(&self, height_m: f64) -> f64 {
+        self.bottom_mm - (height_m - self.base_m) * self.up_mm_per_m
+    }
+
+    /// The chart's rectangle.
+    pub fn area(&self) -> Box {
+        Box {
+            left: self.left_mm,
+            top: self.top_mm,
+            right: self.right_mm,
+            bottom: self.bottom_mm,
+        }
+    }
+}
+
+/// The sheets of a section, in order from the intake.
+pub fn profile(section: &Section, paper: Paper) -> Vec<ProfileSheet> {
+    if section.station_m.len() < 2 || section.station_m.len() != section.elevation_m.len() {
+        return Vec::new();
+    }
+    let frames = frames(section, paper);
+    let all = frames.len();
+    let columns = profile_table::columns(section, &frames);
+    frames
+        .iter()
+        .zip(columns)
+        .enumerate()
+        .map(|(i, ((frame, across, up), columns))| {
+            let which = if all > 1 {
+                (section.words.sheet_of)(i + 1, all)
+            } else {
+                String::new()
+            };
+            let (width_mm, height_mm) = paper.size_mm();
+            let mut items = title(&section.words, &which, width_mm);
+            items.extend(chart(section, frame, across, up, &columns));
+            items.extend(profile_table::table(section, frame, &columns));
+            items.extend(foot(section, across, up, paper));
+            ProfileSheet {
+                sheet: Sheet {
+                    width_mm,
+                    height_mm,
+                    title: format!("{}: {} {which}", section.words.title, section.words.kind),
+                    description: section.words.verdict.clone(),
+                    items,
+                },
+                frame: *frame,
+                across: *across,
+                up: *up,
+            }
+        })
+        .collect()
+}
+
+/// Indexes into the grid of the columns of the table, over all sheets, rising.
+pub fn columns(section: &Section, paper: Paper) -> Vec<usize> {
+    if section.station_m.len() < 2 || section.station_m.len() != section.elevation_m.len() {
+        return Vec::new();
+    }
+    let mut all: Vec<usize> = profile_table::columns(section, &frames(section, paper))
+        .into_iter()
+        .flatten()
+        .collect();
+    all.sort_unstable();
+    all.dedup();
+    all
+}
+
+fn frames(section: &Section, paper: Paper) -> Vec<(Frame, Scale, Scale)> {
+    let (width, height) = paper.size_mm();
+    let (left, right) = (EDGE_MM + HEADS_MM, width - EDGE_MM);
+    let top = EDGE_MM + TITLE_STRIP_MM + LABELS_MM;
+    let rows = f64_of(section.rows.len()) + if section.zones.is_empty() { 0.0 } else { 1.0 };
+    let bottom = height - EDGE_MM - FOOT_STRIP_MM - 2.0 - ROW_MM * rows - RULING_MM;
+    let length = section.length_m();
+    let sheets = sheets(section, right - left);
+    let each = length / sheets;
+    let across = Scale::to_fit(each, right - left, section.units);
+    let parts: Vec<(f64, f64)> =
+        std::iter::successors(Some(0.0), |i| (i + 1.5 < sheets).then_some(i + 1.0))
+            .map(|i| (i * each, ((i + 1.0) * each).min(length)))
+            .collect();
+    let ranges: Vec<(f64, f64)> = parts.iter().map(|p| range_m(section, *p)).collect();
+    let tallest = ranges
+        .iter()
+        .map(|(low, high)| high - low)
+        .fold(0.0, f64::max);
+    // A little air over and under the lines.
+    let up = Scale::to_fit(tallest * 1.08, bottom - top, section.units);
+    parts
+        .iter()
+        .zip(&ranges)
+        .map(|((from, to), (low, high))| {
+            let spare = (bottom - top) / up.mm_per_m() - (high - low);
+            let frame = Frame {
+                left_mm: left,
+                right_mm: left + (to - from) * across.mm_per_m(),
+                top_mm: top,
+                bottom_mm: bottom,
+                from_m: *from,
+                to_m: *to,
+                base_m: low - 0.5 * spare,
+                mm_per_m: across.mm_per_m(),
+                up_mm_per_m: up.mm_per_m(),
+            };
+            (frame, across, up)
+        })
+        .collect()
+}
+
+/// How many sheets: so many that the scale is not smaller than 1:4000 (400 ft to the inch) and the labels that matter have room.
+fn sheets(section: &Section, room_mm: f64) -> f64 {
+    let smallest = match section.units {
+        Units::Metric => 4000.0,
+        Units::Us => 4800.0,
+    };
+    let by_scale = (section.length_m() * 1e3 / smallest / room_mm).ceil();
+    let labels = section.tags.iter().filter(|t| t.matters).count();
+    let by_labels = (f64_of(labels) * LABEL_PITCH_MM * 1.25 / room_mm).ceil();
+    by_scale.max(by_labels).clamp(1.0, MOST_SHEETS)
+}
+
+#[expect(clippy::cast_precision_loss, reason = "a number of things on a sheet")]
+pub(super) fn f64_of(count: usize) -> f64 {
+    count as f64
+}
+
+/// Legend, scale bars, title block.
+fn foot(section: &Section, across: &Scale, up: &Scale, paper: Paper) -> Vec<Item> {
+    let (width, height) = paper.size_mm();
+    let (top, bottom) = (height - EDGE_MM - FOOT_STRIP_MM, height - EDGE_MM);
+    let block = Box {
+        left: width - EDGE_MM - 92.0,
+        top,
+        right: width - EDGE_MM,
+        bottom,
+    };
+    let bars_left = block.left - 37.0;
+    let signs = Box {
+        left: EDGE_MM,
+        top,
+        right: bars_left - 3.0,
+        bottom,
+    };
+    let mut told = vec![(
+        section.words.scale_head.clone(),
+        (section.words.scales)(&across.text(), &up.text()),
+    )];
+    told.extend(section.notes.iter().cloned());
+    let mut items = legend(&section.legend, signs);
+    items.extend(scale_bar(
+        across,
+        (bars_left + 3.0, bottom - 4.4),
+        24.0,
+        &section.words.unit,
+    ));
+    items.extend(height_bar(
+        up,
+        (bars_left + 1.8, bottom - 9.0),
+        19.0,
+        &section.words.unit,
+    ));
+    items.extend(notes(&told, block));
+    items
+}

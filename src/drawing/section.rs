@@ -1,0 +1,204 @@
+use super::frame::Words;
+use super::ink::Pen;
+use super::symbol::Symbol;
+use crate::unit::Units;
+
+/// Everything a longitudinal section shows, in SI, with the words for it.
+#[derive(Debug, Clone)]
+pub struct Section {
+    /// Units of the rulings.
+    pub units: Units,
+    /// Stations of the grid, m, strictly rising.
+    pub station_m: Vec<f64>,
+    /// Height of the pipe's centre at each, m.
+    pub elevation_m: Vec<f64>,
+    /// Its standard deviation, m.
+    pub sd_m: Vec<f64>,
+    /// Height of the ground where it is known apart from the pipe, m.
+    pub ground_m: Vec<Option<f64>>,
+    /// Lines over the pipe: water levels, surges, ratings.
+    pub series: Vec<Series>,
+    /// Pipes from station to station.
+    pub zones: Vec<Zone>,
+    /// Reaches that climb or may climb.
+    pub humps: Vec<Hump>,
+    /// What stands on the line and what is wanted, in order of station.
+    pub tags: Vec<Tag>,
+    /// Rows of the table under the axis.
+    pub rows: Vec<Row>,
+    /// Stations that deserve a column of the table before others, m.
+    pub columns_m: Vec<f64>,
+    /// What each sign means.
+    pub legend: Vec<(Key, String)>,
+    /// Title block: what, and the words.
+    pub notes: Vec<(String, String)>,
+    /// Words of the frame.
+    pub words: Words,
+}
+
+/// A line of the section: head against station, in one or more pieces.
+#[derive(Debug, Clone)]
+pub struct Series {
+    /// Which line it is.
+    pub trace: Trace,
+    /// What it is called.
+    pub name: String,
+    /// Station and height, m.
+    pub chains_m: Vec<Vec<(f64, f64)>>,
+}
+
+/// Which line it is: says how it is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Trace {
+    /// Level of the standing water.
+    Still,
+    /// Grade line of a running case.
+    Running,
+    /// Highest head in any movement.
+    SurgeHigh,
+    /// Lowest head in any movement.
+    SurgeLow,
+    /// What the pipe may take, as a head above it.
+    Rating,
+    /// Where the pipe would lie once it falls all the way.
+    Regraded,
+}
+
+impl Trace {
+    /// How it is drawn.
+    pub fn pen(self) -> Pen {
+        use super::ink::Ink;
+        match self {
+            Self::Still => Ink::STILL_PEN,
+            Self::Running => Ink::RUNNING_PEN,
+            Self::SurgeHigh => Ink::SURGE_HIGH_PEN,
+            Self::SurgeLow => Ink::SURGE_LOW_PEN,
+            Self::Rating => Ink::RATING_PEN,
+            Self::Regraded => Ink::REGRADED_PEN,
+        }
+    }
+}
+
+/// One pipe from station to station.
+#[derive(Debug, Clone)]
+pub struct Zone {
+    /// From, m.
+    pub from_m: f64,
+    /// To, m.
+    pub to_m: f64,
+    /// Its words, the longest first: the first that fits is drawn.
+    pub names: Vec<String>,
+}
+
+/// A reach that climbs or may climb.
+#[derive(Debug, Clone, Copy)]
+pub struct Hump {
+    /// The whole reach in which it may climb, m.
+    pub reach_m: (f64, f64),
+    /// Low before it, m.
+    pub low_m: f64,
+    /// Down again, m.
+    pub end_m: f64,
+    /// It climbs; else the survey cannot tell.
+    pub certain: bool,
+}
+
+/// Something at a station, with its symbol and its label.
+#[derive(Debug, Clone)]
+pub struct Tag {
+    /// Where, m.
+    pub station_m: f64,
+    /// Its symbol.
+    pub symbol: Symbol,
+    /// It is wanted; else it stands.
+    pub wanted: bool,
+    /// What is written beside it; the first that has room.
+    pub label: String,
+    /// Number in a series of its kind ("J3"), for labels that must be put together.
+    pub id: String,
+    /// It must keep its label; others give way first.
+    pub matters: bool,
+}
+
+/// A row of the table: a figure a station, or one between neighbouring columns.
+#[derive(Debug, Clone)]
+pub struct Row {
+    /// What it is and in which unit.
+    pub head: String,
+    /// Figures on the grid, SI; between columns where `between` is set.
+    pub figures: Vec<Option<f64>>,
+    /// The figure is a difference to the next column over their distance.
+    pub between: bool,
+    /// How a figure is written.
+    pub write: Write,
+}
+
+/// How a figure of the table is written.
+#[derive(Debug, Clone, Copy)]
+pub enum Write {
+    /// In a unit of so many SI units, with so many decimals.
+    Plain {
+        /// The unit's size.
+        size: f64,
+        /// Decimals.
+        decimals: usize,
+    },
+    /// By words of its own.
+    Words(fn(f64) -> String),
+}
+
+impl Write {
+    /// The figure as written; nought has no sign.
+    pub fn figure(self, value: f64) -> String {
+        match self {
+            Self::Words(words) => words(value),
+            Self::Plain { size, decimals } => {
+                let text = format!("{:.decimals$}", value / size);
+                if text.chars().any(|c| matches!(c, '1'..='9')) {
+                    text
+                } else {
+                    text.trim_start_matches('-').to_owned()
+                }
+            }
+        }
+    }
+}
+
+/// A sign in the legend.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Key {
+    /// The pipe.
+    Pipe,
+    /// Its band of doubt.
+    Doubt,
+    /// The ground.
+    Ground,
+    /// A line.
+    Trace(Trace),
+    /// A reach that climbs, with its pocket.
+    Climb,
+    /// A reach of which the survey cannot tell.
+    Unsure,
+    /// A reach that climbs, from above.
+    PlanClimb,
+    /// A reach of which the survey cannot tell, from above.
+    PlanUnsure,
+    /// A bend, from above.
+    Bend,
+    /// A symbol as it stands.
+    Stands(Symbol),
+    /// A symbol as it is wanted.
+    Wanted(Symbol),
+}
+
+impl Section {
+    /// Length of the line, m.
+    pub fn length_m(&self) -> f64 {
+        self.station_m.last().copied().unwrap_or(0.0)
+    }
+
+    /// Height of the pipe at a station, m.
+    pub fn elevation_at(&self, station_m: f64) -> f64 {
+        crate::route::interpolate(&self.station_m, &self.elevation_m, station_m)
+    }
+}

@@ -1,0 +1,216 @@
+//! What the two drawings have in common: symbols of marks, words of the frame, title block, legend.
+
+use super::words::{Say, kind_word};
+use crate::drawing::{Key, Symbol, Words};
+use crate::line::{Assumed, Line};
+use crate::mark::{Mark, Standing};
+use crate::pipe::{FittingKind, MarkKind};
+use crate::route::Route;
+use crate::survey::Method;
+use crate::unit::{Figure, Quantity, Units};
+
+/// The symbol of a kind of mark.
+pub(super) fn symbol(kind: MarkKind) -> Symbol {
+    match kind {
+        MarkKind::Vent => Symbol::Vent,
+        MarkKind::Drain => Symbol::Drain,
+        MarkKind::Anchor => Symbol::Anchor,
+        MarkKind::Block => Symbol::Block,
+        MarkKind::Strap => Symbol::Strap,
+        MarkKind::Support => Symbol::Support,
+        MarkKind::Guide => Symbol::Guide,
+        MarkKind::Relief => Symbol::Relief,
+        MarkKind::Joint => Symbol::Joint,
+        MarkKind::Elbow => Symbol::Elbow,
+        MarkKind::Reducer => Symbol::Reducer,
+        MarkKind::Stake => Symbol::Stake,
+    }
+}
+
+/// The symbol of a fitting.
+pub(super) fn fitting_symbol(kind: FittingKind) -> Symbol {
+    match kind {
+        FittingKind::GateValve
+        | FittingKind::BallValve
+        | FittingKind::ButterflyValve
+        | FittingKind::GlobeValve
+        | FittingKind::CheckValve => Symbol::Valve,
+        FittingKind::Elbow | FittingKind::Mitre => Symbol::Elbow,
+        FittingKind::Reducer | FittingKind::Enlargement => Symbol::Reducer,
+        _ => Symbol::Fitting,
+    }
+}
+
+/// What a symbol is called in the legend.
+fn symbol_word(symbol: Symbol) -> &'static str {
+    match symbol {
+        Symbol::Vent => kind_word(MarkKind::Vent),
+        Symbol::Drain => kind_word(MarkKind::Drain),
+        Symbol::Anchor => kind_word(MarkKind::Anchor),
+        Symbol::Block => kind_word(MarkKind::Block),
+        Symbol::Strap => kind_word(MarkKind::Strap),
+        Symbol::Support => kind_word(MarkKind::Support),
+        Symbol::Guide => kind_word(MarkKind::Guide),
+        Symbol::Relief => kind_word(MarkKind::Relief),
+        Symbol::Joint => kind_word(MarkKind::Joint),
+        Symbol::Elbow => kind_word(MarkKind::Elbow),
+        Symbol::Reducer => kind_word(MarkKind::Reducer),
+        Symbol::Stake => kind_word(MarkKind::Stake),
+        Symbol::Valve => "valve",
+        Symbol::Fitting => "fitting",
+        Symbol::Low => "low",
+        Symbol::Crest => "crest",
+        Symbol::Place => "named place",
+        Symbol::Gauge => "gauge",
+        Symbol::Intake => "water at the intake",
+        Symbol::Turbine => "turbine",
+    }
+}
+
+/// Legend entries of the symbols that occur, each once.
+pub(super) fn symbol_keys(used: impl Iterator<Item = (Symbol, bool)>) -> Vec<(Key, String)> {
+    let mut all: Vec<(Symbol, bool)> = used.collect();
+    all.sort();
+    all.dedup();
+    all.into_iter()
+        .map(|(symbol, wanted)| {
+            let word = symbol_word(symbol);
+            if wanted {
+                (Key::Wanted(symbol), format!("{word}, wanted"))
+            } else {
+                (Key::Stands(symbol), word.to_owned())
+            }
+        })
+        .collect()
+}
+
+/// A mark's label: "V2 vent wanted, 407 m".
+pub(super) fn mark_label(mark: &Mark, say: Say) -> String {
+    let state = match mark.standing {
+        Standing::Stands => "",
+        Standing::Wanted => " wanted",
+    };
+    format!(
+        "{} {}{state}, {}",
+        mark.id,
+        kind_word(mark.kind),
+        say.station(mark.station_m)
+    )
+}
+
+/// Words of a frame.
+pub(super) fn words(title: &str, verdict: String, kind: &str, units: Units) -> Words {
+    Words {
+        title: title.to_owned(),
+        verdict,
+        kind: kind.to_owned(),
+        scales: |across, up| format!("{across} across, {up} upwards"),
+        scale: str::to_owned,
+        scale_head: "scale".to_owned(),
+        sheet_of: |n, all| format!("sheet {n} of {all}"),
+        heights: format!("height, {}", unit(units)),
+        stations: format!("station, {}", unit(units)),
+        pipes: "pipe".to_owned(),
+        unit: unit(units).to_owned(),
+        rating_above: "what the pipe may take lies above this sheet".to_owned(),
+    }
+}
+
+/// Metres or feet.
+pub(super) fn unit(units: Units) -> &'static str {
+    match units {
+        Units::Metric => "m",
+        Units::Us => "ft",
+    }
+}
+
+/// How it was surveyed, in a line.
+pub(super) fn surveyed(route: &Route) -> String {
+    let how = match route.method {
+        Some(Method::Gpx) if route.passes == 1 => "one walk with a receiver".to_owned(),
+        Some(Method::Gpx) => format!("{} walks with a receiver", route.passes),
+        Some(Method::Level) => "levelled".to_owned(),
+        Some(Method::Angle) => "tape and angle".to_owned(),
+        Some(Method::Points) => "given points".to_owned(),
+        Some(Method::Gauge) => "gauge along a filled hose".to_owned(),
+        Some(Method::Mixed) => "several kinds joined".to_owned(),
+        None => "not said".to_owned(),
+    };
+    format!("{how}; {} points", route.points_used)
+}
+
+/// Where the heights count from.
+pub(super) fn datum(route: &Route, drop_m: f64, units: Units) -> String {
+    let from = match route.method {
+        Some(Method::Gpx) => "as the receiver gave it",
+        _ => "as in the survey",
+    };
+    let drop = Figure::new(Quantity::Head, drop_m)
+        .sd(route.heights.drop_sd_m)
+        .show(units);
+    format!("{from}; drop {drop}")
+}
+
+/// The last row of every title block.
+pub(super) fn program() -> (String, String) {
+    (
+        "drawn by".to_owned(),
+        format!("{} {}", env!("CARGO_PKG_NAME"), env!("CARGO_PKG_VERSION")),
+    )
+}
+
+/// What was taken because it was not said.
+pub(super) fn taken(line: &Line) -> Option<(String, String)> {
+    let list: Vec<String> = line
+        .assumed
+        .iter()
+        .map(|Assumed { what, value, .. }| format!("{what}: {value}"))
+        .collect();
+    (!list.is_empty()).then(|| ("taken".to_owned(), list.join("; ")))
+}
+
+/// Standard deviation of each height against the first one, m, over the equally likely lines: the doubt of the shape, free of the datum's.
+pub(super) fn against_intake_sd_m(heights: &crate::route::Heights) -> Vec<f64> {
+    // A few hundred lines tell a band to a few per cent; more would be time without use.
+    const MOST_DRAWS: usize = 400;
+    let mut sums: Vec<(f64, f64)> = vec![(0.0, 0.0); heights.station_m.len()];
+    let mut count = 0.0;
+    let step = heights.draws.len().div_ceil(MOST_DRAWS).max(1);
+    for draw in heights.draws.iter().step_by(step) {
+        let Some(first) = draw.first() else { continue };
+        let mean_first = heights.mean_m.first().copied().unwrap_or(0.0);
+        count += 1.0;
+        for (((sum, squares), z), mean) in sums.iter_mut().zip(draw).zip(&heights.mean_m) {
+            let off = (z - first) - (mean - mean_first);
+            *sum += off;
+            *squares += off * off;
+        }
+    }
+    sums.into_iter()
+        .map(|(sum, squares)| {
+            if count < 2.0 {
+                0.0
+            } else {
+                ((squares - sum * sum / count) / (count - 1.0))
+                    .max(0.0)
+                    .sqrt()
+            }
+        })
+        .collect()
+}
+
+/// Decimals of heights so that none stands below their doubt (two standard deviations), in the unit shown.
+pub(super) fn height_decimals(sd_m: &[f64], units: Units) -> usize {
+    let size = match units {
+        Units::Metric => 1.0,
+        Units::Us => 0.3048,
+    };
+    let doubt = 2.0 * sd_m.iter().copied().fold(0.0, f64::max) / size;
+    if doubt >= 0.95 {
+        0
+    } else if doubt >= 0.095 {
+        1
+    } else {
+        2
+    }
+}

@@ -1,0 +1,199 @@
+//! The plan of a study or of a survey.
+
+use super::account::{Account, SurveyAccount};
+use super::drawn;
+use super::words::{Say, verdict_line};
+use crate::drawing::{Key, PlanBend, PlanReach, PlanTag, PlanView, Symbol};
+use crate::mark::Standing;
+use crate::pipe::MarkKind;
+use crate::profile::{Profile, Verdict};
+use crate::route::{Bend, Plan, StationedPlace};
+
+const KIND: &str = "Plan";
+
+/// The plan of a check; `None` where the survey has no positions.
+pub fn of_check(account: &Account) -> Option<PlanView> {
+    let study = &account.study;
+    let line = &study.line;
+    let say = Say(account.units);
+    let (station_m, east_north_m) = positions(&line.heights.station_m, &line.plan)?;
+    let mut tags: Vec<PlanTag> = account
+        .marks
+        .iter()
+        .filter(|m| !matches!(m.kind, MarkKind::Stake | MarkKind::Joint))
+        .map(|m| PlanTag {
+            station_m: m.station_m,
+            symbol: drawn::symbol(m.kind),
+            wanted: m.standing == Standing::Wanted,
+            label: m.id.clone(),
+            name: drawn::mark_label(m, say),
+        })
+        .collect();
+    tags.extend(line.fittings.iter().map(|f| PlanTag {
+        station_m: f.station_m,
+        symbol: drawn::fitting_symbol(f.kind),
+        wanted: false,
+        label: f.name.clone(),
+        name: f.name.clone(),
+    }));
+    let mut notes = vec![("survey".to_owned(), drawn::surveyed(&study.route))];
+    notes.extend(grid_notes(study.route.station_sd_m, say));
+    notes.push(drawn::program());
+    Some(view(Parts {
+        title: &line.title,
+        verdict: verdict_line(&account.findings, say),
+        say,
+        station_m,
+        east_north_m,
+        sd_m: study.route.station_sd_m,
+        profile: &study.profile,
+        bends: &line.bends,
+        places: &study.route.places,
+        tags,
+        notes,
+    }))
+}
+
+/// The plan of a survey alone.
+pub fn of_survey(account: &SurveyAccount) -> Option<PlanView> {
+    let route = &account.surveyed.route;
+    let say = Say(account.units);
+    let plans: Vec<Option<Plan>> = route.nodes.iter().map(|n| n.plan).collect();
+    let stations: Vec<f64> = route.nodes.iter().map(|n| n.station_m).collect();
+    let (station_m, east_north_m) = positions(&stations, &plans)?;
+    let mut notes = vec![("survey".to_owned(), drawn::surveyed(route))];
+    notes.extend(grid_notes(route.station_sd_m, say));
+    notes.push(drawn::program());
+    Some(view(Parts {
+        title: &account.title,
+        verdict: verdict_line(&account.findings, say),
+        say,
+        station_m,
+        east_north_m,
+        sd_m: route.station_sd_m,
+        profile: &account.surveyed.profile,
+        bends: &route.bends,
+        places: &route.places,
+        tags: Vec::new(),
+        notes,
+    }))
+}
+
+fn grid_notes(station_sd_m: f64, say: Say) -> Vec<(String, String)> {
+    let mut out = vec![(
+        "grid".to_owned(),
+        format!("{} east and north of the first point", drawn::unit(say.0)),
+    )];
+    if station_sd_m > 0.0 {
+        out.push((
+            "doubt".to_owned(),
+            format!("{} each way, 19 times in 20", say.head(2.0 * station_sd_m)),
+        ));
+    }
+    out
+}
+
+struct Parts<'a> {
+    title: &'a str,
+    verdict: String,
+    say: Say,
+    station_m: Vec<f64>,
+    east_north_m: Vec<(f64, f64)>,
+    sd_m: f64,
+    profile: &'a Profile,
+    bends: &'a [Bend],
+    places: &'a [StationedPlace],
+    tags: Vec<PlanTag>,
+    notes: Vec<(String, String)>,
+}
+
+fn view(parts: Parts<'_>) -> PlanView {
+    let say = parts.say;
+    let reaches: Vec<PlanReach> = parts
+        .profile
+        .climbs
+        .iter()
+        .map(|c| PlanReach {
+            from_m: if c.verdict == Verdict::Climbs {
+                c.low_station_m
+            } else {
+                c.reach_from_m
+            },
+            to_m: if c.verdict == Verdict::Climbs {
+                c.crest_station_m
+            } else {
+                c.reach_to_m
+            },
+            certain: c.verdict == Verdict::Climbs,
+        })
+        .collect();
+    let mut tags = parts.tags;
+    tags.extend(
+        parts
+            .places
+            .iter()
+            .filter(|p| !p.name.trim().is_empty())
+            .map(|p| PlanTag {
+                station_m: p.station_m,
+                symbol: Symbol::Place,
+                wanted: false,
+                label: p.name.clone(),
+                name: p.name.clone(),
+            }),
+    );
+    tags.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
+    let mut legend = vec![(
+        if parts.sd_m > 0.0 {
+            Key::Doubt
+        } else {
+            Key::Pipe
+        },
+        if parts.sd_m > 0.0 {
+            "pipe and its doubt"
+        } else {
+            "pipe"
+        }
+        .to_owned(),
+    )];
+    if reaches.iter().any(|r| r.certain) {
+        legend.push((Key::PlanClimb, "climbs".to_owned()));
+    }
+    if reaches.iter().any(|r| !r.certain) {
+        legend.push((Key::PlanUnsure, "may climb: cannot tell".to_owned()));
+    }
+    if !parts.bends.is_empty() {
+        legend.push((Key::Bend, "bend, with its angle".to_owned()));
+    }
+    legend.extend(drawn::symbol_keys(
+        tags.iter().map(|t| (t.symbol, t.wanted)),
+    ));
+    PlanView {
+        units: say.0,
+        station_m: parts.station_m,
+        east_north_m: parts.east_north_m,
+        sd_m: parts.sd_m,
+        reaches,
+        bends: parts
+            .bends
+            .iter()
+            .map(|b| PlanBend {
+                station_m: b.station_m,
+                label: format!("{:.0}\u{b0}", b.angle_rad.to_degrees()),
+            })
+            .collect(),
+        tags,
+        legend,
+        notes: parts.notes,
+        words: drawn::words(parts.title, parts.verdict, KIND, say.0),
+    }
+}
+
+/// Stations and positions of the points that have one; `None` with fewer than two.
+fn positions(station_m: &[f64], plans: &[Option<Plan>]) -> Option<(Vec<f64>, Vec<(f64, f64)>)> {
+    let both: Vec<(f64, (f64, f64))> = station_m
+        .iter()
+        .zip(plans)
+        .filter_map(|(s, p)| p.map(|p| (*s, (p.east_m, p.north_m))))
+        .collect();
+    (both.len() > 1).then(|| both.into_iter().unzip())
+}
