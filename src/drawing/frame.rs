@@ -13,8 +13,6 @@ pub(super) const TYPE_MM: f64 = 2.6;
 pub(super) const HEAD_MM: f64 = 2.5;
 /// Type of the title.
 pub(super) const TITLE_MM: f64 = 5.2;
-/// Distance of lines of type.
-pub(super) const LINE_MM: f64 = 4.3;
 /// Height of the strip with the title.
 pub(super) const TITLE_STRIP_MM: f64 = 13.0;
 /// Height of the strip with legend, scale bars and title block.

@@ -283,7 +283,10 @@ fn zones(line: &Line, say: Say) -> Vec<Zone> {
     line.reaches
         .iter()
         .map(|reach| {
-            let rating = reach.pipe.rating_pa.map(|pa| format!(", {}", say.pressure(pa)));
+            let rating = reach
+                .pipe
+                .rating_pa
+                .map(|pa| format!(", {}", say.pressure(pa)));
             let spec = reach.pipe.spec.clone();
             Zone {
                 from_m: reach.from_m,
