@@ -3,6 +3,8 @@
 //! Nothing is computed here and nothing is put into words: a [`Section`] or a [`PlanView`] brings figures and the words for them, the room lays them out.
 
 mod advance;
+mod cut;
+mod foot;
 mod frame;
 mod ink;
 mod item;
@@ -13,6 +15,7 @@ mod plan_label;
 mod profile;
 mod profile_chart;
 mod profile_table;
+mod profile_tag;
 mod scale;
 mod section;
 mod svg;

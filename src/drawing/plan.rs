@@ -1,8 +1,7 @@
 //! The plan: the route from above on a local grid.
 
-use super::frame::{
-    FOOT_STRIP_MM, HEAD_MM, TITLE_STRIP_MM, TYPE_MM, Words, legend, notes, scale_bar, title,
-};
+use super::foot::{Foot, foot, foot_mm};
+use super::frame::{HEAD_MM, TITLE_STRIP_MM, TYPE_MM, Words, title};
 use super::ink::{Dash, Ink, Pen};
 use super::item::{Align, At, Box, Item, Role, Sheet, Text};
 use super::paper::{EDGE_MM, Paper};
@@ -105,12 +104,53 @@ pub fn plan(view: &PlanView, paper: Paper) -> Option<Sheet> {
     if view.station_m.len() < 2 || view.station_m.len() != view.east_north_m.len() {
         return None;
     }
-    let (width_mm, height_mm) = paper.size_mm();
+    let across = paper.size_mm();
+    let upright = (across.1, across.0);
+    // The way round that shows more.
+    let (lying, standing) = (chart(view, across), chart(view, upright));
+    let ((width_mm, height_mm), (chart, scale)) = if lying.1.ratio <= standing.1.ratio {
+        (across, lying)
+    } else {
+        (upright, standing)
+    };
+    let area = chart.area;
+    let mut items = title(&view.words, "", width_mm);
+    items.extend(grid(view, &chart, &scale));
+    items.extend(route(view, &chart, &scale));
+    items.extend(things(view, &chart, &scale));
+    items.push(Item::rectangle(
+        area,
+        Some(Pen::new(Ink::BLACK, 0.35)),
+        None,
+    ));
+    items.extend(foot(
+        &Foot {
+            legend: &view.legend,
+            notes: &view.notes,
+            words: &view.words,
+            scale: (view.words.scale)(&scale.text()),
+            across: &scale,
+            up: None,
+        },
+        width_mm,
+        height_mm,
+    ));
+    Some(Sheet {
+        width_mm,
+        height_mm,
+        title: format!("{}: {}", view.words.title, view.words.kind),
+        description: view.words.verdict.clone(),
+        items,
+    })
+}
+
+/// The chart on paper of a size, and its scale.
+fn chart(view: &PlanView, (width_mm, height_mm): (f64, f64)) -> (Chart, Scale) {
     let area = Box {
-        left: EDGE_MM + 8.0,
+        left: EDGE_MM + 5.0,
         right: width_mm - EDGE_MM,
         top: EDGE_MM + TITLE_STRIP_MM + 1.5,
-        bottom: height_mm - EDGE_MM - FOOT_STRIP_MM - 7.0,
+        bottom: height_mm - EDGE_MM - foot_mm(width_mm) - 7.0,
     };
     let span = |pick: fn(&(f64, f64)) -> f64| {
         let all = view.east_north_m.iter().map(pick);
@@ -119,7 +159,7 @@ pub fn plan(view: &PlanView, paper: Paper) -> Option<Sheet> {
     };
     let ((west, east), (south, north)) = (span(|p| p.0), span(|p| p.1));
     // Labels stand round the line: an edge is kept for them.
-    let (wide, high) = (area.right - area.left - 50.0, area.bottom - area.top - 22.0);
+    let (wide, high) = (area.right - area.left - 56.0, area.bottom - area.top - 22.0);
     let by_width = Scale::to_fit(east - west, wide, view.units);
     let by_height = Scale::to_fit(north - south, high, view.units);
     let scale = if by_width.ratio > by_height.ratio {
@@ -133,23 +173,7 @@ pub fn plan(view: &PlanView, paper: Paper) -> Option<Sheet> {
         south_m: 0.5 * (south + north) - 0.5 * (area.bottom - area.top) / scale.mm_per_m(),
         area,
     };
-    let mut items = title(&view.words, "", width_mm);
-    items.extend(grid(view, &chart, &scale));
-    items.extend(route(view, &chart, &scale));
-    items.extend(things(view, &chart, &scale));
-    items.push(Item::rectangle(
-        area,
-        Some(Pen::new(Ink::BLACK, 0.35)),
-        None,
-    ));
-    items.extend(foot(view, &scale, paper));
-    Some(Sheet {
-        width_mm,
-        height_mm,
-        title: format!("{}: {}", view.words.title, view.words.kind),
-        description: view.words.verdict.clone(),
-        items,
-    })
+    (chart, scale)
 }
 
 /// Crosses of the local grid with their coordinates along two edges.
@@ -369,37 +393,5 @@ fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
         bottom: y + 7.0,
     });
     items.extend(placed(&wanted, &line, &kept_free, &chart.area, TYPE_MM));
-    items
-}
-
-fn foot(view: &PlanView, scale: &Scale, paper: Paper) -> Vec<Item> {
-    let (width, height) = paper.size_mm();
-    let (top, bottom) = (height - EDGE_MM - FOOT_STRIP_MM, height - EDGE_MM);
-    let block = Box {
-        left: width - EDGE_MM - 92.0,
-        top,
-        right: width - EDGE_MM,
-        bottom,
-    };
-    let bars_left = block.left - 37.0;
-    let signs = Box {
-        left: EDGE_MM,
-        top,
-        right: bars_left - 3.0,
-        bottom,
-    };
-    let mut told = vec![(
-        view.words.scale_head.clone(),
-        (view.words.scale)(&scale.text()),
-    )];
-    told.extend(view.notes.iter().cloned());
-    let mut items = legend(&view.legend, signs);
-    items.extend(scale_bar(
-        scale,
-        (bars_left + 3.0, bottom - 4.4),
-        24.0,
-        &view.words.unit,
-    ));
-    items.extend(notes(&told, block));
     items
 }

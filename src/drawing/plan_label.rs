@@ -1,6 +1,7 @@
 //! Labels on the plan: each beside its place where there is room, further off with a leader where there is none, never over another.
 
 use super::advance::text_width;
+use super::cut::cut;
 use super::ink::{Colour, Ink, Pen};
 use super::item::{At, Box, Item, Role, Text};
 
@@ -101,28 +102,7 @@ fn grown(of: &Box, by: f64) -> Box {
 /// Whether the line runs through a rectangle.
 fn crosses(line: &[At], area: &Box) -> bool {
     line.windows(2).any(|pair| match pair {
-        [p, q] => through(*p, *q, area),
+        [p, q] => cut(*p, *q, area).is_some(),
         _ => false,
     })
-}
-
-fn through(p: At, q: At, area: &Box) -> bool {
-    let (mut from, mut to) = (0.0_f64, 1.0_f64);
-    for (step, room) in [
-        (p.0 - q.0, p.0 - area.left),
-        (q.0 - p.0, area.right - p.0),
-        (p.1 - q.1, p.1 - area.top),
-        (q.1 - p.1, area.bottom - p.1),
-    ] {
-        if step == 0.0 {
-            if room < 0.0 {
-                return false;
-            }
-        } else if step < 0.0 {
-            from = from.max(room / step);
-        } else {
-            to = to.min(room / step);
-        }
-    }
-    from <= to
 }

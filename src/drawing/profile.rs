@@ -1,7 +1,8 @@
 //! The longitudinal section laid out on sheets of paper.
 
-use super::frame::{FOOT_STRIP_MM, TITLE_STRIP_MM, height_bar, legend, notes, scale_bar, title};
-use super::item::{At, Box, Item, Sheet};
+use super::foot::{Foot, foot, foot_mm};
+use super::frame::{TITLE_STRIP_MM, title};
+use super::item::{At, Box, Sheet};
 use super::paper::{EDGE_MM, Paper};
 use super::profile_chart::{chart, range_m};
 use super::profile_table;
@@ -12,7 +13,7 @@ use crate::unit::Units;
 /// Room left of the chart for heads, mm.
 const HEADS_MM: f64 = 22.5;
 /// Height of the strip that labels stand in, mm.
-pub(super) const LABELS_MM: f64 = 35.0;
+pub(super) const LABELS_MM: f64 = 41.0;
 /// Height of the strip under the chart with the stations' ruling, mm.
 pub(super) const RULING_MM: f64 = 4.6;
 /// Height of a row of the table, mm.
@@ -107,7 +108,18 @@ pub fn profile(section: &Section, paper: Paper) -> Vec<ProfileSheet> {
             let mut items = title(&section.words, &which, width_mm);
             items.extend(chart(section, frame, across, up, &columns));
             items.extend(profile_table::table(section, frame, &columns));
-            items.extend(foot(section, across, up, paper));
+            items.extend(foot(
+                &Foot {
+                    legend: &section.legend,
+                    notes: &section.notes,
+                    words: &section.words,
+                    scale: (section.words.scales)(&across.text(), &up.text()),
+                    across,
+                    up: Some(up),
+                },
+                width_mm,
+                height_mm,
+            ));
             ProfileSheet {
                 sheet: Sheet {
                     width_mm,
@@ -143,7 +155,7 @@ fn frames(section: &Section, paper: Paper) -> Vec<(Frame, Scale, Scale)> {
     let (left, right) = (EDGE_MM + HEADS_MM, width - EDGE_MM);
     let top = EDGE_MM + TITLE_STRIP_MM + LABELS_MM;
     let rows = f64_of(section.rows.len()) + if section.zones.is_empty() { 0.0 } else { 1.0 };
-    let bottom = height - EDGE_MM - FOOT_STRIP_MM - 2.0 - ROW_MM * rows - RULING_MM;
+    let bottom = height - EDGE_MM - foot_mm(width) - 2.0 - ROW_MM * rows - RULING_MM;
     let length = section.length_m();
     let sheets = sheets(section, right - left);
     let each = length / sheets;
@@ -188,50 +200,11 @@ fn sheets(section: &Section, room_mm: f64) -> f64 {
     };
     let by_scale = (section.length_m() * 1e3 / smallest / room_mm).ceil();
     let labels = section.tags.iter().filter(|t| t.matters).count();
-    let by_labels = (f64_of(labels) * LABEL_PITCH_MM * 1.25 / room_mm).ceil();
+    let by_labels = (f64_of(labels) * LABEL_PITCH_MM / room_mm).ceil();
     by_scale.max(by_labels).clamp(1.0, MOST_SHEETS)
 }
 
 #[expect(clippy::cast_precision_loss, reason = "a number of things on a sheet")]
 pub(super) fn f64_of(count: usize) -> f64 {
     count as f64
-}
-
-/// Legend, scale bars, title block.
-fn foot(section: &Section, across: &Scale, up: &Scale, paper: Paper) -> Vec<Item> {
-    let (width, height) = paper.size_mm();
-    let (top, bottom) = (height - EDGE_MM - FOOT_STRIP_MM, height - EDGE_MM);
-    let block = Box {
-        left: width - EDGE_MM - 92.0,
-        top,
-        right: width - EDGE_MM,
-        bottom,
-    };
-    let bars_left = block.left - 37.0;
-    let signs = Box {
-        left: EDGE_MM,
-        top,
-        right: bars_left - 3.0,
-        bottom,
-    };
-    let mut told = vec![(
-        section.words.scale_head.clone(),
-        (section.words.scales)(&across.text(), &up.text()),
-    )];
-    told.extend(section.notes.iter().cloned());
-    let mut items = legend(&section.legend, signs);
-    items.extend(scale_bar(
-        across,
-        (bars_left + 3.0, bottom - 4.4),
-        24.0,
-        &section.words.unit,
-    ));
-    items.extend(height_bar(
-        up,
-        (bars_left + 1.8, bottom - 9.0),
-        19.0,
-        &section.words.unit,
-    ));
-    items.extend(notes(&told, block));
-    items
 }

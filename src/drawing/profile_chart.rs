@@ -1,13 +1,13 @@
 //! The chart of the section: ground, pipe, water levels, climbs, and what stands on the line.
 
 use super::advance::fitted;
-use super::frame::{HEAD_MM, TYPE_MM, ground_line, hatched, rating_line};
+use super::cut::{clipped, thinned};
+use super::frame::{HEAD_MM, ground_line, hatched, rating_line};
 use super::ink::{Ink, Pen};
 use super::item::{Align, At, Box, Item, Role, Text};
-use super::label::{Wish, spread};
-use super::profile::{Frame, LABEL_PITCH_MM, LABELS_MM, RULING_MM};
+use super::profile::{Frame, RULING_MM};
 use super::scale::{Scale, ruling};
-use super::section::{Hump, Section, Series, Tag, Trace};
+use super::section::{Hump, Section, Series, Trace};
 
 /// Heights that a stretch of the section spans, m: everything but what the pipe may take, and that too where it lies near.
 pub(super) fn range_m(section: &Section, part: (f64, f64)) -> (f64, f64) {
@@ -91,7 +91,7 @@ pub(super) fn chart(
         Some(Pen::new(Ink::BLACK, 0.35)),
         None,
     ));
-    items.extend(tags(section, frame));
+    items.extend(super::profile_tag::tags(section, frame));
     items
 }
 
@@ -180,15 +180,6 @@ fn rulings(section: &Section, frame: &Frame, across: &Scale, up: &Scale) -> Vec<
         ));
         station += step;
     }
-    items.push(Item::Text(
-        Text::new(
-            (super::paper::EDGE_MM, base),
-            HEAD_MM,
-            Role::Word,
-            fitted(&section.words.stations, HEAD_MM, false, 18.0),
-        )
-        .colour(Ink::GREY),
-    ));
     items
 }
 
@@ -352,228 +343,4 @@ fn pipe(section: &Section, frame: &Frame) -> Vec<Item> {
         Item::lines(drawn(sure_chains), Ink::PIPE_PEN),
         Item::lines(drawn(unsure_chains), Ink::UNSURE_PIPE_PEN),
     ]
-}
-
-/// A label with the tags that it speaks for.
-struct Label<'a> {
-    tags: Vec<&'a Tag>,
-    text: String,
-}
-
-/// Symbols on the pipe, leaders up to labels in a row over the chart.
-fn tags(section: &Section, frame: &Frame) -> Vec<Item> {
-    let last = (section.length_m() - frame.to_m).abs() < 1e-6;
-    let here: Vec<&Tag> = section
-        .tags
-        .iter()
-        .filter(|t| t.station_m >= frame.from_m - 1e-6 && (t.station_m < frame.to_m - 1e-6 || last))
-        .collect();
-    let (from, to) = (
-        frame.left_mm - 4.0,
-        frame.right_mm.max(frame.left_mm + 60.0) + 1.0,
-    );
-    #[expect(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a number of labels"
-    )]
-    let most = ((to - from) / LABEL_PITCH_MM).floor().max(0.0) as usize;
-    let labels = gathered(&here, most);
-    let wishes: Vec<Wish> = labels
-        .iter()
-        .map(|l| Wish {
-            at_mm: middle(&l.tags, frame),
-            room_mm: LABEL_PITCH_MM,
-        })
-        .collect();
-    let Some(places) = spread(&wishes, from, to) else {
-        return Vec::new();
-    };
-    let leader = Pen::new(Ink::PALE, 0.16);
-    let foot = frame.top_mm - 5.0;
-    let mut items = Vec::new();
-    let mut taken: Vec<Box> = Vec::new();
-    for (label, x) in labels.iter().zip(places) {
-        let at = middle(&label.tags, frame);
-        let on_pipe = label
-            .tags
-            .iter()
-            .map(|t| frame.y(section.elevation_at(t.station_m)))
-            .fold(f64::INFINITY, f64::min);
-        items.push(Item::line(
-            vec![
-                (at, on_pipe),
-                (at, frame.top_mm),
-                (x, foot),
-                (x, foot - 0.6),
-            ],
-            leader,
-        ));
-        for tag in &label.tags {
-            items.push(symbol(section, tag, frame, &mut taken));
-        }
-        let text = fitted(&label.text, TYPE_MM, false, LABELS_MM - 8.0);
-        items.push(Item::Text(
-            Text::new(
-                (x + 0.26 * TYPE_MM, foot - 1.4),
-                TYPE_MM,
-                Role::Figure,
-                text,
-            )
-            .turned(),
-        ));
-    }
-    items
-}
-
-fn middle(tags: &[&Tag], frame: &Frame) -> f64 {
-    let (first, last) = (tags.first(), tags.last());
-    match (first, last) {
-        (Some(a), Some(b)) => frame
-            .x(0.5 * (a.station_m + b.station_m))
-            .clamp(frame.left_mm, frame.right_mm),
-        _ => frame.left_mm,
-    }
-}
-
-/// A symbol on the pipe, lifted along its leader where another stands there already.
-fn symbol(section: &Section, tag: &Tag, frame: &Frame, taken: &mut Vec<Box>) -> Item {
-    let (x, mut y) = frame.at(
-        tag.station_m.clamp(frame.from_m, frame.to_m),
-        section.elevation_at(tag.station_m),
-    );
-    let room = |y: f64| Box {
-        left: x - 1.7,
-        right: x + 1.7,
-        top: y - 2.2,
-        bottom: y + 2.2,
-    };
-    let mut tries = 0;
-    while taken.iter().any(|b| b.meets(&room(y))) && tries < 12 && y - 6.0 > frame.top_mm {
-        y -= 4.6;
-        tries += 1;
-    }
-    taken.push(room(y));
-    let own = match tag.symbol {
-        // What hangs under the pipe is not lifted into the air over it: its stem would point at nothing.
-        super::Symbol::Low if tries > 0 => (x, y + 1.0),
-        _ => (x, y),
-    };
-    Item::Group {
-        name: tag.label.clone(),
-        items: tag.symbol.items(own, tag.wanted),
-    }
-}
-
-/// Labels for at most so many places: neighbours of one kind that give way are put together first ("J1 to J9"), then those that give way go without.
-fn gathered<'a>(tags: &[&'a Tag], most: usize) -> Vec<Label<'a>> {
-    let single = |t: &&'a Tag| Label {
-        tags: vec![*t],
-        text: t.label.clone(),
-    };
-    if tags.len() <= most {
-        return tags.iter().map(single).collect();
-    }
-    for all in [false, true] {
-        let mut out: Vec<Label<'a>> = Vec::new();
-        for tag in tags {
-            match out.last_mut() {
-                Some(label)
-                    if (all || !tag.matters)
-                        && label.tags.last().is_some_and(|l| {
-                            l.symbol == tag.symbol && l.wanted == tag.wanted && (all || !l.matters)
-                        }) =>
-                {
-                    label.tags.push(tag);
-                    let first = label.tags.first().map_or("", |t| t.id.as_str());
-                    label.text = format!("{first}\u{2013}{}", tag.id);
-                }
-                _ => out.push(single(tag)),
-            }
-        }
-        if out.len() <= most {
-            return out;
-        }
-    }
-    let kept: Vec<&&Tag> = tags.iter().filter(|t| t.matters).take(most).collect();
-    kept.into_iter()
-        .map(|t| Label {
-            tags: vec![*t],
-            text: t.label.clone(),
-        })
-        .collect()
-}
-
-/// A line through stations and heights cut to the chart.
-fn clipped(points: &[(f64, f64)], frame: &Frame) -> Vec<Vec<At>> {
-    let area = frame.area();
-    let mut out: Vec<Vec<At>> = Vec::new();
-    let mut chain: Vec<At> = Vec::new();
-    for pair in points.windows(2) {
-        let [a, b] = pair else { continue };
-        let (p, q) = (frame.at(a.0, a.1), frame.at(b.0, b.1));
-        match cut(p, q, &area) {
-            Some((from, to)) => {
-                let goes_on = chain.last().is_some_and(|l: &At| {
-                    (l.0 - from.0).abs() < 1e-9 && (l.1 - from.1).abs() < 1e-9
-                });
-                if !goes_on {
-                    if chain.len() > 1 {
-                        out.push(std::mem::take(&mut chain));
-                    }
-                    chain.clear();
-                    chain.push(from);
-                }
-                chain.push(to);
-            }
-            None => {
-                if chain.len() > 1 {
-                    out.push(std::mem::take(&mut chain));
-                }
-                chain.clear();
-            }
-        }
-    }
-    if chain.len() > 1 {
-        out.push(chain);
-    }
-    out
-}
-
-/// The part of a straight line inside a rectangle (Liang and Barsky).
-fn cut(p: At, q: At, area: &Box) -> Option<(At, At)> {
-    let (dx, dy) = (q.0 - p.0, q.1 - p.1);
-    let (mut from, mut to) = (0.0_f64, 1.0_f64);
-    for (step, room) in [
-        (-dx, p.0 - area.left),
-        (dx, area.right - p.0),
-        (-dy, p.1 - area.top),
-        (dy, area.bottom - p.1),
-    ] {
-        if step == 0.0 {
-            // Rounding at the very edge does not put a point outside.
-            if room < -1e-9 {
-                return None;
-            }
-        } else if step < 0.0 {
-            from = from.max(room / step);
-        } else {
-            to = to.min(room / step);
-        }
-    }
-    if from > to {
-        return None;
-    }
-    let at = |t: f64| (p.0 + t * dx, p.1 + t * dy);
-    Some((at(from), at(to)))
-}
-
-/// Points that a pen of a fifth of a millimetre would not show are left out.
-fn thinned(points: &[At]) -> Vec<At> {
-    use geo::{LineString, Simplify};
-    if points.len() < 3 {
-        return points.to_vec();
-    }
-    let line: LineString<f64> = points.to_vec().into();
-    line.simplify(0.015).0.iter().map(|c| (c.x, c.y)).collect()
 }

@@ -198,7 +198,7 @@ fn zones(section: &Section, frame: &Frame, top: f64) -> Vec<Item> {
         }
         let (left, right) = (frame.x(from), frame.x(to));
         items.push(Item::line(
-            vec![(right, frame.bottom_mm + RULING_MM), (right, top + ROW_MM)],
+            vec![(right, top), (right, top + ROW_MM)],
             Pen::new(Ink::BLACK, 0.3),
         ));
         let room = right - left - 1.5;

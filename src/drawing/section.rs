@@ -108,11 +108,13 @@ pub struct Hump {
 pub struct Tag {
     /// Where, m.
     pub station_m: f64,
+    /// Where the last of a row of the same kind is, m, where the tag speaks for a row.
+    pub to_m: Option<f64>,
     /// Its symbol.
     pub symbol: Symbol,
     /// It is wanted; else it stands.
     pub wanted: bool,
-    /// What is written beside it; the first that has room.
+    /// What is written beside it.
     pub label: String,
     /// Number in a series of its kind ("J3"), for labels that must be put together.
     pub id: String,

@@ -162,17 +162,17 @@ impl Symbol {
             Self::Fitting => vec![body(&[(0.0, -1.3), (1.3, 0.0), (0.0, 1.3), (-1.3, 0.0)])],
             Self::Low => vec![Item::line(
                 vec![
-                    moved((-1.5, 0.6), at),
-                    moved((0.0, 2.0), at),
-                    moved((1.5, 0.6), at),
+                    moved((-1.5, -2.7), at),
+                    moved((0.0, -1.2), at),
+                    moved((1.5, -2.7), at),
                 ],
                 Pen::new(Ink::BLACK, 0.4),
             )],
             Self::Crest => vec![Item::line(
                 vec![
-                    moved((-1.5, -0.6), at),
-                    moved((0.0, -2.0), at),
-                    moved((1.5, -0.6), at),
+                    moved((-1.5, 2.7), at),
+                    moved((0.0, 1.2), at),
+                    moved((1.5, 2.7), at),
                 ],
                 Pen::new(Ink::BLACK, 0.4),
             )],

@@ -98,6 +98,80 @@ pub(super) fn mark_label(mark: &Mark, say: Say) -> String {
     )
 }
 
+/// Marks of one kind that stand in a row are one thing on a drawing: from four on, none further from the next than this, m.
+const ROW_STEP_M: f64 = 13.0;
+
+/// Fewest marks that are a row.
+const ROW: usize = 4;
+
+/// A mark, or a row of marks of one kind.
+pub(super) struct Set<'a> {
+    /// The first.
+    pub(super) first: &'a Mark,
+    /// The last; `None` for a mark by itself.
+    pub(super) last: Option<&'a Mark>,
+    /// How many.
+    pub(super) count: usize,
+}
+
+impl Set<'_> {
+    /// The label: "V2 vent wanted, 407 m"; "67 straps wanted, 368-430 m".
+    pub(super) fn label(&self, say: Say) -> String {
+        let Some(last) = self.last else {
+            return mark_label(self.first, say);
+        };
+        let state = match self.first.standing {
+            Standing::Stands => "",
+            Standing::Wanted => " wanted",
+        };
+        format!(
+            "{} {}s{state}, {}",
+            self.count,
+            kind_word(self.first.kind),
+            say.reach(self.first.station_m, last.station_m)
+        )
+    }
+
+    /// What it is numbered by: "V2", "T1-T67".
+    pub(super) fn id(&self) -> String {
+        match self.last {
+            None => self.first.id.clone(),
+            Some(last) => format!("{}\u{2013}{}", self.first.id, last.id),
+        }
+    }
+}
+
+/// Marks with rows put together, in order of station. Stakes are left to their own list.
+pub(super) fn sets(marks: &[Mark]) -> Vec<Set<'_>> {
+    let mut kinds: Vec<(MarkKind, Standing)> = marks.iter().map(|m| (m.kind, m.standing)).collect();
+    kinds.sort_by_key(|(kind, standing)| (super::drawn::symbol(*kind), *standing));
+    kinds.dedup();
+    let mut out = Vec::new();
+    for (kind, standing) in kinds.into_iter().filter(|(k, _)| *k != MarkKind::Stake) {
+        let mut own: Vec<&Mark> = marks
+            .iter()
+            .filter(|m| m.kind == kind && m.standing == standing)
+            .collect();
+        own.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
+        for row in own.chunk_by(|a, b| b.station_m - a.station_m <= ROW_STEP_M) {
+            match row {
+                [first, .., last] if row.len() >= ROW => out.push(Set {
+                    first,
+                    last: Some(last),
+                    count: row.len(),
+                }),
+                _ => out.extend(row.iter().map(|m| Set {
+                    first: m,
+                    last: None,
+                    count: 1,
+                })),
+            }
+        }
+    }
+    out.sort_by(|a, b| a.first.station_m.total_cmp(&b.first.station_m));
+    out
+}
+
 /// Words of a frame.
 pub(super) fn words(title: &str, verdict: String, kind: &str, units: Units) -> Words {
     Words {
@@ -109,7 +183,6 @@ pub(super) fn words(title: &str, verdict: String, kind: &str, units: Units) -> W
         scale_head: "scale".to_owned(),
         sheet_of: |n, all| format!("sheet {n} of {all}"),
         heights: format!("height, {}", unit(units)),
-        stations: format!("station, {}", unit(units)),
         pipes: "pipe".to_owned(),
         unit: unit(units).to_owned(),
         rating_above: "what the pipe may take lies above this sheet".to_owned(),
@@ -161,12 +234,14 @@ pub(super) fn program() -> (String, String) {
 
 /// What was taken because it was not said.
 pub(super) fn taken(line: &Line) -> Option<(String, String)> {
-    let list: Vec<String> = line
-        .assumed
-        .iter()
-        .map(|Assumed { what, value, .. }| format!("{what}: {value}"))
-        .collect();
-    (!list.is_empty()).then(|| ("taken".to_owned(), list.join("; ")))
+    match line.assumed.as_slice() {
+        [] => None,
+        [Assumed { what, value, .. }] => Some(("taken".to_owned(), format!("{what}: {value}"))),
+        many => Some((
+            "taken".to_owned(),
+            format!("{} things not said; see the report", many.len()),
+        )),
+    }
 }
 
 /// Standard deviation of each height against the first one, m, over the equally likely lines: the doubt of the shape, free of the datum's.

@@ -14,6 +14,9 @@ pub mod places;
 pub mod plan_view;
 /// What the longitudinal section shows.
 pub mod section;
+mod section_line;
+mod section_row;
+mod section_tag;
 mod sheet;
 mod sheets;
 /// shopping.csv.

@@ -4,7 +4,7 @@ use super::account::{Account, SurveyAccount};
 use super::drawn;
 use super::words::{Say, verdict_line};
 use crate::drawing::{Key, PlanBend, PlanReach, PlanTag, PlanView, Symbol};
-use crate::mark::Standing;
+use crate::mark::{Mark, Standing};
 use crate::pipe::MarkKind;
 use crate::profile::{Profile, Verdict};
 use crate::route::{Bend, Plan, StationedPlace};
@@ -17,18 +17,26 @@ pub fn of_check(account: &Account) -> Option<PlanView> {
     let line = &study.line;
     let say = Say(account.units);
     let (station_m, east_north_m) = positions(&line.heights.station_m, &line.plan)?;
-    let mut tags: Vec<PlanTag> = account
-        .marks
-        .iter()
-        .filter(|m| !matches!(m.kind, MarkKind::Stake | MarkKind::Joint))
-        .map(|m| PlanTag {
-            station_m: m.station_m,
-            symbol: drawn::symbol(m.kind),
-            wanted: m.standing == Standing::Wanted,
-            label: m.id.clone(),
-            name: drawn::mark_label(m, say),
-        })
-        .collect();
+    let mut tags: Vec<PlanTag> = Vec::new();
+    for set in drawn::sets(&account.marks) {
+        if set.first.kind == MarkKind::Joint {
+            continue;
+        }
+        let own = |mark: &Mark, label: String| PlanTag {
+            station_m: mark.station_m,
+            symbol: drawn::symbol(mark.kind),
+            wanted: mark.standing == Standing::Wanted,
+            label,
+            name: set.label(say),
+        };
+        match set.last {
+            None => tags.push(own(set.first, set.id())),
+            Some(last) => {
+                tags.push(own(set.first, set.first.id.clone()));
+                tags.push(own(last, last.id.clone()));
+            }
+        }
+    }
     tags.extend(line.fittings.iter().map(|f| PlanTag {
         station_m: f.station_m,
         symbol: drawn::fitting_symbol(f.kind),

@@ -1,0 +1,352 @@
+//! What stands under a drawing: legend, scale bars, title block.
+
+use super::advance::{fitted, text_width};
+use super::frame::{HEAD_MM, TYPE_MM, Words, ground_line, hatched, rating_line};
+use super::ink::{Ink, Pen};
+use super::item::{Align, At, Box, Item, Role, Text};
+use super::paper::EDGE_MM;
+use super::scale::{Scale, ruling};
+use super::section::{Key, Trace};
+
+/// Width under which the legend stands over the title block, not beside it.
+const NARROW_MM: f64 = 250.0;
+/// Height of legend and title block beside each other.
+const STRIP_MM: f64 = 33.0;
+/// Height of a legend by itself.
+const LEGEND_MM: f64 = 24.5;
+/// Width of the title block.
+const BLOCK_MM: f64 = 84.0;
+/// Width kept for the scale bars.
+const BARS_MM: f64 = 36.0;
+/// Distance of signs in the legend.
+const SIGN_MM: f64 = 4.7;
+
+/// What a foot holds.
+pub(super) struct Foot<'a> {
+    pub(super) legend: &'a [(Key, String)],
+    pub(super) notes: &'a [(String, String)],
+    pub(super) words: &'a Words,
+    /// The scales in words.
+    pub(super) scale: String,
+    pub(super) across: &'a Scale,
+    pub(super) up: Option<&'a Scale>,
+}
+
+/// Height of the foot on paper of such a width, mm.
+pub(super) fn foot_mm(width_mm: f64) -> f64 {
+    if width_mm < NARROW_MM {
+        STRIP_MM + LEGEND_MM
+    } else {
+        STRIP_MM
+    }
+}
+
+/// The foot.
+pub(super) fn foot(of: &Foot<'_>, width: f64, height: f64) -> Vec<Item> {
+    let bottom = height - EDGE_MM;
+    let top = bottom - STRIP_MM;
+    let block = Box {
+        left: width - EDGE_MM - BLOCK_MM,
+        top,
+        right: width - EDGE_MM,
+        bottom,
+    };
+    let bars_left = block.left - BARS_MM;
+    let signs = if width < NARROW_MM {
+        Box {
+            left: EDGE_MM,
+            top: top - LEGEND_MM,
+            right: width - EDGE_MM,
+            bottom: top - 1.0,
+        }
+    } else {
+        Box {
+            left: EDGE_MM,
+            top,
+            right: bars_left - 2.0,
+            bottom,
+        }
+    };
+    let mut told = vec![(of.words.scale_head.clone(), of.scale.clone())];
+    told.extend(of.notes.iter().cloned());
+    let mut items = legend(of.legend, signs);
+    items.extend(scale_bar(
+        of.across,
+        (bars_left + 3.0, bottom - 4.4),
+        22.0,
+        &of.words.unit,
+    ));
+    if let Some(up) = of.up {
+        items.extend(height_bar(
+            up,
+            (bars_left + 2.4, bottom - 9.4),
+            20.0,
+            &of.words.unit,
+        ));
+    }
+    items.extend(notes(&told, block));
+    items
+}
+
+/// Legend in columns inside a box; what finds no room is left out, the least common last.
+fn legend(keys: &[(Key, String)], room: Box) -> Vec<Item> {
+    const SAMPLE_MM: f64 = 10.0;
+    let rows = rows_in(room, SIGN_MM);
+    let mut out = Vec::new();
+    let mut left = room.left;
+    for column in keys.chunks(rows.max(1)) {
+        let widest = column
+            .iter()
+            .map(|(_, t)| text_width(t, TYPE_MM, false))
+            .fold(0.0, f64::max);
+        let text_room = widest.min(room.right - left - SAMPLE_MM - 1.5);
+        if text_room < 8.0 {
+            break;
+        }
+        for (row, (key, text)) in column.iter().enumerate() {
+            #[expect(clippy::cast_precision_loss, reason = "a number of rows")]
+            let y = room.top + SIGN_MM * (row as f64 + 0.5);
+            out.extend(sample(*key, (left, y)));
+            out.push(Item::Text(Text::new(
+                (left + SAMPLE_MM + 1.5, y + 0.9),
+                TYPE_MM,
+                Role::Word,
+                fitted(text, TYPE_MM, false, text_room),
+            )));
+        }
+        left += SAMPLE_MM + 1.5 + text_room + 2.6;
+    }
+    out
+}
+
+fn rows_in(room: Box, pitch_mm: f64) -> usize {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a number of rows"
+    )]
+    let rows = ((room.bottom - room.top) / pitch_mm).floor().max(0.0) as usize;
+    rows
+}
+
+/// The sign itself, 10 mm wide, its middle at a height.
+fn sample(key: Key, at: At) -> Vec<Item> {
+    let (x, y) = at;
+    let across = |pen| Item::line(vec![(x, y), (x + 10.0, y)], pen);
+    let patch = Box {
+        left: x + 1.0,
+        top: y - 1.7,
+        right: x + 9.0,
+        bottom: y + 1.7,
+    };
+    match key {
+        Key::Pipe => vec![across(Ink::PIPE_PEN)],
+        Key::Doubt => vec![
+            Item::rectangle(patch, None, Some(Ink::DOUBT)),
+            across(Ink::PIPE_PEN),
+        ],
+        Key::Ground => ground_line(&[(x, y), (x + 10.0, y)]),
+        Key::Trace(Trace::Rating) => rating_line(&[(x, y), (x + 10.0, y)]),
+        Key::Trace(trace) => vec![across(trace.pen())],
+        Key::Climb => vec![
+            Item::rectangle(patch, None, Some(Ink::CLIMB)),
+            Item::area(
+                vec![(x + 2.5, y + 0.6), (x + 5.0, y - 1.0), (x + 7.5, y + 0.6)],
+                Ink::AIR,
+            ),
+            Item::line(
+                vec![
+                    (x + 1.0, y - 0.4),
+                    (x + 2.5, y + 0.6),
+                    (x + 5.0, y - 1.0),
+                    (x + 9.0, y + 1.6),
+                ],
+                Ink::PIPE_PEN,
+            ),
+        ],
+        Key::Unsure => {
+            let mut items = hatched(patch);
+            items.push(across(Ink::UNSURE_PIPE_PEN));
+            items
+        }
+        Key::PlanClimb => vec![
+            Item::line(vec![(x, y), (x + 10.0, y)], Pen::new(Ink::AIR, 2.4)),
+            across(Ink::PIPE_PEN),
+        ],
+        Key::PlanUnsure => vec![
+            Item::line(vec![(x, y), (x + 10.0, y)], Pen::new(Ink::CLIMB, 2.4)),
+            across(Ink::UNSURE_PIPE_PEN),
+        ],
+        Key::Bend => vec![
+            across(Ink::PIPE_PEN),
+            Item::Circle {
+                at: (x + 5.0, y),
+                radius_mm: 1.9,
+                pen: Some(Pen::new(Ink::STILL, 0.35)),
+                fill: None,
+            },
+        ],
+        Key::Stands(symbol) => symbol.items((x + 5.0, y + lifted(symbol)), false),
+        Key::Wanted(symbol) => symbol.items((x + 5.0, y + lifted(symbol)), true),
+    }
+}
+
+/// How far a symbol's foot lies under its middle, mm.
+fn lifted(symbol: super::Symbol) -> f64 {
+    use super::Symbol;
+    match symbol {
+        Symbol::Vent | Symbol::Relief | Symbol::Gauge => 2.0,
+        Symbol::Drain => -2.2,
+        Symbol::Anchor | Symbol::Support => -1.8,
+        Symbol::Block => -1.4,
+        Symbol::Low => 1.9,
+        Symbol::Crest => -1.9,
+        Symbol::Stake => 1.3,
+        Symbol::Intake => 0.6,
+        _ => 0.0,
+    }
+}
+
+/// A bar of a round length of ground, in fifths, lying at a place; gives its length too, mm.
+fn scale_bar(scale: &Scale, at: At, longest_mm: f64, unit: &str) -> Vec<Item> {
+    let (x, y) = at;
+    let mut step_m = scale.step_m(longest_mm / 2.5);
+    if step_m * scale.mm_per_m() > longest_mm {
+        step_m = scale.step_m(longest_mm / 5.0);
+    }
+    let long = step_m * scale.mm_per_m();
+    let mut items: Vec<Item> = (0..5)
+        .map(|i| {
+            let from = x + long * f64::from(i) / 5.0;
+            let patch = Box {
+                left: from,
+                top: y - 1.2,
+                right: from + long / 5.0,
+                bottom: y,
+            };
+            let fill = if i % 2 == 0 { Ink::BLACK } else { Ink::WHITE };
+            Item::rectangle(patch, Some(Pen::new(Ink::BLACK, 0.2)), Some(fill))
+        })
+        .collect();
+    items.push(Item::Text(
+        Text::new((x, y + 3.0), HEAD_MM, Role::Ruling, "0").align(Align::Middle),
+    ));
+    items.push(Item::Text(
+        Text::new(
+            (x + long, y + 3.0),
+            HEAD_MM,
+            Role::Ruling,
+            format!("{} {unit}", ruling(step_m, step_m, scale.units)),
+        )
+        .align(Align::Middle),
+    ));
+    items
+}
+
+/// A standing bar of a round height.
+fn height_bar(scale: &Scale, at: At, longest_mm: f64, unit: &str) -> Vec<Item> {
+    let (x, y) = at;
+    let mut step_m = scale.step_m(longest_mm / 2.5);
+    if step_m * scale.mm_per_m() > longest_mm {
+        step_m = scale.step_m(longest_mm / 5.0);
+    }
+    let long = step_m * scale.mm_per_m();
+    let mut items: Vec<Item> = (0..5)
+        .map(|i| {
+            let from = y - long * f64::from(i) / 5.0;
+            let patch = Box {
+                left: x,
+                top: from - long / 5.0,
+                right: x + 1.2,
+                bottom: from,
+            };
+            let fill = if i % 2 == 0 { Ink::BLACK } else { Ink::WHITE };
+            Item::rectangle(patch, Some(Pen::new(Ink::BLACK, 0.2)), Some(fill))
+        })
+        .collect();
+    items.push(Item::Text(Text::new(
+        (x + 2.2, y),
+        HEAD_MM,
+        Role::Ruling,
+        "0",
+    )));
+    items.push(Item::Text(Text::new(
+        (x + 2.2, y - long + 1.9),
+        HEAD_MM,
+        Role::Ruling,
+        format!("{} {unit}", ruling(step_m, step_m, scale.units)),
+    )));
+    items
+}
+
+/// Title block: what it is, and the words, broken into lines where they are long.
+fn notes(notes: &[(String, String)], room: Box) -> Vec<Item> {
+    const PITCH_MM: f64 = 3.7;
+    let head_room = notes
+        .iter()
+        .map(|(h, _)| text_width(h, HEAD_MM, false))
+        .fold(0.0, f64::max)
+        + 2.0;
+    let text_room = room.right - room.left - head_room - 3.5;
+    let mut left = rows_in(
+        Box {
+            top: room.top + 1.2,
+            ..room
+        },
+        PITCH_MM,
+    );
+    let mut out = vec![Item::rectangle(
+        room,
+        Some(Pen::new(Ink::BLACK, 0.35)),
+        None,
+    )];
+    let mut y = room.top + 3.9;
+    for (i, (head, text)) in notes.iter().enumerate() {
+        if left == 0 {
+            break;
+        }
+        // One line is kept for each note still to come.
+        let may_take = left.saturating_sub(notes.len() - i - 1).clamp(1, 3);
+        let lines = broken(text, HEAD_MM, text_room, may_take);
+        out.push(Item::Text(
+            Text::new((room.left + 1.8, y), HEAD_MM, Role::Word, head.clone()).colour(Ink::GREY),
+        ));
+        for line in lines {
+            out.push(Item::Text(Text::new(
+                (room.left + 1.8 + head_room, y),
+                HEAD_MM,
+                Role::Ruling,
+                line,
+            )));
+            y += PITCH_MM;
+            left = left.saturating_sub(1);
+        }
+    }
+    out
+}
+
+/// A text broken into at most so many lines; the last is cut with an ellipsis where it must be.
+fn broken(text: &str, size_mm: f64, room_mm: f64, most: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        let longer = if line.is_empty() {
+            word.to_owned()
+        } else {
+            format!("{line} {word}")
+        };
+        if lines.len() + 1 >= most
+            || line.is_empty()
+            || text_width(&longer, size_mm, false) <= room_mm
+        {
+            line = longer;
+        } else {
+            lines.push(std::mem::replace(&mut line, word.to_owned()));
+        }
+    }
+    lines.push(line);
+    lines
+        .iter()
+        .map(|l| fitted(l, size_mm, false, room_mm))
+        .collect()
+}

@@ -1,0 +1,109 @@
+//! The table under the axis: station, height, fall, pressures.
+
+use super::drawn;
+use super::section::running;
+use crate::drawing::{Row, Write};
+use crate::flow::Run;
+use crate::study::Study;
+use crate::unit::Units;
+
+pub(super) fn shape_rows(
+    station_m: &[f64],
+    elevation_m: &[f64],
+    units: Units,
+    decimals: usize,
+) -> Vec<Row> {
+    let size = match units {
+        Units::Metric => 1.0,
+        Units::Us => 0.3048,
+    };
+    let unit = drawn::unit(units);
+    let all = |values: &[f64]| values.iter().copied().map(Some).collect::<Vec<_>>();
+    vec![
+        Row {
+            head: format!("station, {unit}"),
+            figures: all(station_m),
+            between: false,
+            write: Write::Plain { size, decimals: 0 },
+        },
+        Row {
+            head: format!("height, {unit}"),
+            figures: all(elevation_m),
+            between: false,
+            write: Write::Plain { size, decimals },
+        },
+        Row {
+            head: "fall".to_owned(),
+            figures: all(elevation_m),
+            between: true,
+            write: Write::Words(fall),
+        },
+    ]
+}
+
+/// A fall between two columns in the fewest letters.
+pub(super) fn fall(share: f64) -> String {
+    let share = (share * 1e4).round() / 1e4;
+    if share.abs() < 0.002 {
+        "level".to_owned()
+    } else if share > 0.0 {
+        format!("1 in {}", run(1.0 / share))
+    } else {
+        format!("up 1 in {}", run(-1.0 / share))
+    }
+}
+
+fn run(of: f64) -> String {
+    if of < 9.95 {
+        format!("{of:.1}")
+    } else {
+        format!("{of:.0}")
+    }
+}
+
+pub(super) fn rows(study: &Study, units: Units, decimals: usize) -> Vec<Row> {
+    let heights = &study.line.heights;
+    let mut rows = shape_rows(&heights.station_m, &heights.mean_m, units, decimals);
+    let (size, places, unit) = match units {
+        Units::Metric => (1e5, 1, "bar"),
+        Units::Us => (6_894.757_293_168, 0, "psi"),
+    };
+    let mut row = |head: &str, figures: Vec<Option<f64>>| {
+        if figures.iter().any(Option::is_some) {
+            rows.push(Row {
+                head: format!("{head}, {unit}"),
+                figures,
+                between: false,
+                write: Write::Plain {
+                    size,
+                    decimals: places,
+                },
+            });
+        }
+    };
+    let of_run = |run: &Run| {
+        run.points
+            .iter()
+            .map(|p| Some(p.pressure_pa.max(p.pressure_below_pa)))
+            .collect()
+    };
+    if let Some(shut) = study.cases.named("shut") {
+        row("standing", of_run(shut));
+    }
+    if let Some(run) = running(study) {
+        row("running", of_run(run));
+    }
+    if let Some(surges) = &study.surges {
+        let highest = (0..heights.station_m.len())
+            .map(|i| {
+                surges
+                    .weighed()
+                    .filter_map(|s| s.points.get(i))
+                    .map(|p| p.pressure_max_pa)
+                    .reduce(f64::max)
+            })
+            .collect();
+        row("surge", highest);
+    }
+    rows
+}
