@@ -139,17 +139,13 @@ fn holds_air(air: &Air) -> bool {
         .any(|p| p.climb.is_some() && p.vented_by.is_empty())
 }
 
-/// Highest rise above the standing level in any movement, m, on the grid.
+/// Highest rise of water in a standpipe above the standing level in any movement, m, on the grid.
 fn rise_m(line: &Line, surges: &Surges) -> Vec<f64> {
     let level = line.intake.flood_level_m;
-    (0..line.heights.station_m.len())
-        .map(|i| {
-            surges
-                .weighed()
-                .filter_map(|s| s.points.get(i))
-                .map(|p| p.head_max_m - level)
-                .fold(0.0, f64::max)
-        })
+    surges
+        .standpipe_levels_m()
+        .iter()
+        .map(|m| (m - level).max(0.0))
         .collect()
 }
 

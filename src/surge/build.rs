@@ -39,6 +39,8 @@ pub(crate) struct Built {
     pub(crate) moving_below_tube: usize,
     /// The valve, where it is one that moves.
     pub(crate) valve: Option<ValveAt>,
+    /// Index into the line's stands behind each join.
+    pub(crate) stand_of_join: Vec<Option<usize>>,
     /// What was taken.
     pub(crate) taken: Vec<Taken>,
 }
@@ -123,6 +125,7 @@ pub(crate) fn build(wish: Wish<'_>) -> Option<Built> {
         moved_m: nodes.moved_m,
         moving_below_tube,
         valve,
+        stand_of_join: cut.stand_of_join,
         taken,
     })
 }

@@ -1,7 +1,7 @@
 use super::looking::Looking;
 use super::moves::Move;
 use super::search::{Margin, rounded_up_s, shortest};
-use super::{Allowed, Course, Governs, Search};
+use super::{Allowed, Course, Governs, Orders, Search};
 use crate::line::Mover;
 use crate::pipe::Often;
 
@@ -65,7 +65,7 @@ pub(crate) fn search_time(
     };
     let look = |course: &Course, speeds: &[f64], down_to_m: f64| {
         looking.build(speeds, course, CELLS).map_or(nowhere, |b| {
-            let m = looking.march(&b, WAVES, Vec::new(), Vec::new());
+            let m = looking.march(&b, WAVES, Orders::default());
             over(&|at| looking.heads_m(&b, &m, at), down_to_m)
         })
     };

@@ -1,7 +1,7 @@
 use super::build::{Built, ValveAt, Wish, build};
 use super::march::march;
 use super::moves::at_the_turbine;
-use super::{Course, Floor, Marched, Orders};
+use super::{Course, Marched, Orders};
 use crate::flow::Run;
 use crate::line::{Line, Mover};
 
@@ -33,24 +33,14 @@ impl Looking<'_> {
         })
     }
 
-    pub(crate) fn march(
-        &self,
-        built: &Built,
-        waves: f64,
-        watch_m: Vec<f64>,
-        floors: Vec<Floor>,
-    ) -> Marched {
-        march(
-            &built.chain,
-            &built.grid,
-            &built.start,
-            &Orders {
-                duration_s: built.chain.movement_s() + waves * built.chain.critical_time_s(),
-                watch_m,
-                floors,
-                air_head_m: self.air_head_m,
-            },
-        )
+    /// Marches through the movement and so many waves after it; what is kept is the caller's.
+    pub(crate) fn march(&self, built: &Built, waves: f64, keep: Orders) -> Marched {
+        let orders = Orders {
+            duration_s: built.chain.movement_s() + waves * built.chain.critical_time_s(),
+            air_head_m: self.air_head_m,
+            ..keep
+        };
+        march(&built.chain, &built.grid, &built.start, &orders)
     }
 
     /// The station that counts as the turbine: the pipe side of its valve where that moves, else the end of the line.

@@ -6,6 +6,7 @@ use super::chain::{Branch, Chain, End, Pass, Start};
 use super::grid::Grid;
 use super::kernel::{HalfCell, Row, half_step};
 use super::node::{self, Around, EndAir, Memory};
+use super::riser::Water;
 use super::{Drop, Envelope, Extreme, Marched, Orders, Tube};
 
 /// One tube while it is marched.
@@ -102,6 +103,13 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
             heads
         })
         .collect();
+    let ghosts = spots(&mut orders.risers.iter().map(|r| r.station_m));
+    let mut risers: Vec<Water> = orders
+        .risers
+        .iter()
+        .zip(&ghosts)
+        .map(|(r, &s)| Water::at_rest(r, head_at(&fields, s)))
+        .collect();
     let mut first_below = None;
     let mut air = EndAir::default();
     let mut air_at_end = false;
@@ -134,6 +142,9 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
         for (heads, &spot) in watched_m.iter_mut().zip(&watch) {
             heads.push(head_at(&fields, spot));
         }
+        for (water, &spot) in risers.iter_mut().zip(&ghosts) {
+            water.step(head_at(&fields, spot), g, grid.step_s);
+        }
         if first_below.is_none() {
             first_below = floors
                 .iter()
@@ -142,6 +153,12 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
                 .map(|i| (i, time_s));
         }
     }
+    let standpipes_m = chain
+        .joins
+        .iter()
+        .zip(&memories)
+        .map(|(join, m)| matches!(join.branch, Branch::Standpipe { .. }).then_some(m.highest))
+        .collect();
     let mut from = 0.0;
     let envelopes = chain
         .tubes
@@ -158,6 +175,8 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
         envelopes,
         watched_m,
         first_below,
+        risers_m: risers.iter().map(|w| w.highest_m).collect(),
+        standpipes_m,
         last_flow_m3_per_s: last.1,
         last_head_m: last.0,
         air_at_end,

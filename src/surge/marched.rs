@@ -7,8 +7,19 @@ pub struct Orders {
     pub watch_m: Vec<f64>,
     /// Stations with a least head, m: the first to fall below its own is kept.
     pub floors: Vec<Floor>,
+    /// Narrow standpipes to be thought of: how high would the water in each rise?
+    pub risers: Vec<Riser>,
     /// Pressure of the site's air as head of water, m: for air that is let in.
     pub air_head_m: f64,
+}
+
+/// A standpipe so narrow that the line does not feel it; its own water has mass.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Riser {
+    /// Station, m from the forebay.
+    pub station_m: f64,
+    /// Elevation of the pipe there, m.
+    pub pipe_m: f64,
 }
 
 /// A least head at a station.
@@ -31,6 +42,10 @@ pub struct Marched {
     pub watched_m: Vec<Vec<f64>>,
     /// The floor that was first gone below: its index and when, s.
     pub first_below: Option<(usize, f64)>,
+    /// Highest elevation of the water in each riser, m.
+    pub risers_m: Vec<f64>,
+    /// Highest elevation of the water in the standpipe at each join, m, before anything spills; none where there is no standpipe.
+    pub standpipes_m: Vec<Option<f64>>,
     /// Flow at the outlet at the end, m3/s.
     pub last_flow_m3_per_s: f64,
     /// Head at the outlet at the end, m.

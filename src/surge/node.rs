@@ -54,6 +54,8 @@ pub(crate) struct Memory {
     room: f64,
     /// Air let in, m3 at the air's pressure.
     air: f64,
+    /// Highest elevation the water in a standpipe would reach without its rim, m.
+    pub(crate) highest: f64,
 }
 
 /// Site's air as head of water and time step: what branches need beside their own figures.
@@ -69,6 +71,7 @@ impl Memory {
     pub(crate) fn at(head: f64) -> Self {
         Self {
             level: head,
+            highest: head,
             ..Self::default()
         }
     }
@@ -245,6 +248,7 @@ impl Standing {
         memory.level += around.step * (memory.flow + flow) / (2.0 * self.area);
         memory.flow = flow;
         // above the rim it spills; what is up there falls away
+        memory.highest = memory.highest.max(memory.level);
         memory.level = memory.level.min(self.rim_m);
         if memory.level < self.height_m {
             memory.room = (self.height_m - memory.level) * self.area;

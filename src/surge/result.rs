@@ -44,6 +44,21 @@ impl Surges {
         self.fold(|_| true, least, f64::min)
     }
 
+    /// Elevation to which water rises in an open standpipe at each station of the grid over all weighed movements, m.
+    ///
+    /// Near the intake, at highs and at vents the standpipe's own water is reckoned with: a short blow hardly lifts it. Elsewhere it is the highest head.
+    pub fn standpipe_levels_m(&self) -> Vec<f64> {
+        let level = |s: &Surge, i: usize| {
+            let p = s.points.get(i)?;
+            let near = s
+                .risers
+                .iter()
+                .find(|r| (r.station_m - p.station_m).abs() < 1e-6);
+            Some(near.map_or(p.head_max_m, |r| r.level_m))
+        };
+        self.fold(|_| true, level, f64::max)
+    }
+
     fn fold(
         &self,
         counts: impl Fn(&Surge) -> bool,
@@ -119,6 +134,10 @@ pub struct Surge {
     pub at_worst: Trace,
     /// Closed forms beside it.
     pub closed: ClosedForms,
+    /// How high water would rise in a narrow open standpipe at stations where one may be wanted.
+    pub risers: Vec<WouldRise>,
+    /// How high the water rises in each standpipe that was counted.
+    pub standpipes: Vec<StandpipeRise>,
     /// What was taken, so that a report can say so.
     pub taken: Vec<Taken>,
 }
@@ -235,6 +254,26 @@ pub struct FillingSlam {
     pub rise_m: f64,
     /// Static pressure at the end of the line plus that rise, Pa.
     pub pressure_end_pa: f64,
+}
+
+/// How high water would rise in a narrow open standpipe.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WouldRise {
+    /// Station, m.
+    pub station_m: f64,
+    /// Highest elevation of the water, m.
+    pub level_m: f64,
+}
+
+/// How high the water rises in a standpipe: its own mass holds it back, so it stays below the head in the pipe where that is short.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StandpipeRise {
+    /// Index into the line's stands.
+    pub stand: usize,
+    /// Highest elevation of the water, m: reckoned as if the rim were higher where `spills`.
+    pub level_m: f64,
+    /// It runs over its rim.
+    pub spills: bool,
 }
 
 /// Something taken that the user may know better.

@@ -119,25 +119,32 @@ fn one(
         .build(&low, &m.course, SHOWN_CELLS)
         .ok_or(WhyNotMarched::NoPipe)?;
     let [turbine, turbine_slow] = [&built, &slow].map(|b| looking.turbine_node_m(b));
-    let shown = looking.march(&built, SHOWN_WAVES, vec![turbine], Vec::new());
-    let slowly = looking.march(&slow, SHOWN_WAVES, vec![turbine_slow], Vec::new());
+    let risers = risers::of(line);
+    let first_look = |station_m: f64| Orders {
+        watch_m: vec![station_m],
+        risers: risers.clone(),
+        ..Orders::default()
+    };
+    let shown = looking.march(&built, SHOWN_WAVES, first_look(turbine));
+    let slowly = looking.march(&slow, SHOWN_WAVES, first_look(turbine_slow));
     let points = points(&looking, &[(&built, &shown), (&slow, &slowly)], boiling_pa);
     let least: &[f64] = options.allowed.as_ref().map_or(&[], |a| &a.least_pa);
     let worst_m = worst_station(&looking, &points, least);
     let parted = Parted::of(&looking, &points);
-    let orders = [turbine, looking.node_m(&built, worst_m)];
-    let again = looking.march(
-        &built,
-        SHOWN_WAVES,
-        orders.to_vec(),
-        parted.floors(&looking, &built),
-    );
+    let second_look = Orders {
+        watch_m: vec![turbine, looking.node_m(&built, worst_m)],
+        floors: parted.floors(&looking, &built),
+        ..Orders::default()
+    };
+    let again = looking.march(&built, SHOWN_WAVES, second_look);
     let slow_first = || {
         // with the slow end only: rare, so that march is made again for its time alone
         let floors = parted.floors(&looking, &slow);
-        looking
-            .march(&slow, SHOWN_WAVES, Vec::new(), floors)
-            .first_below
+        let only = Orders {
+            floors,
+            ..Orders::default()
+        };
+        looking.march(&slow, SHOWN_WAVES, only).first_below
     };
     let lowest_at_s = || lowest_at_s(&again, 1);
     let vapour = parted.vapour(boiling_pa, again.first_below, slow_first, lowest_at_s);
@@ -195,6 +202,8 @@ fn one(
         at_turbine,
         at_worst,
         closed: closed_forms(&looking, m, &built, &shown),
+        risers: risers::widest(&risers, &[&shown, &slowly]),
+        standpipes: standpipes(&built, &[&shown, &slowly]),
         taken: built.taken,
     })
 }
@@ -235,6 +244,34 @@ fn extremes(looking: &Looking<'_>, m: &Marched, station_m: f64) -> (f64, Option<
     let min = heads.iter().copied().fold(max, f64::min);
     let parts = min - looking.line.elevation_m(station_m) < looking.boiling_m;
     (max, (!parts).then_some(min), at as f64 * m.step_s)
+}
+
+/// The widest of the marches for each standpipe; both grids place the line's stands in the same order.
+fn standpipes(built: &Built, marches: &[&Marched]) -> Vec<StandpipeRise> {
+    let joins = built.chain.joins.iter().zip(&built.stand_of_join);
+    let rims: Vec<(usize, f64)> = joins
+        .filter_map(|(join, stand)| match join.branch {
+            Branch::Standpipe { rim_m, .. } => Some(((*stand)?, rim_m)),
+            _ => None,
+        })
+        .collect();
+    let levels = |i: usize| {
+        let each = marches
+            .iter()
+            .filter_map(move |m| m.standpipes_m.iter().flatten().nth(i));
+        each.copied().reduce(f64::max)
+    };
+    rims.into_iter()
+        .enumerate()
+        .filter_map(|(i, (stand, rim_m))| {
+            let level_m = levels(i)?;
+            Some(StandpipeRise {
+                stand,
+                level_m,
+                spills: level_m > rim_m,
+            })
+        })
+        .collect()
 }
 
 /// Heads and pressures at each station of the grid: the widest of the marches.

@@ -434,6 +434,7 @@ impl Case {
             watch_m,
             floors,
             air_head_m: 10.33,
+            ..Orders::default()
         };
         let start = Start::flowing(&self.chain, self.flow);
         march(&self.chain, &self.grid(), &start, &orders)
