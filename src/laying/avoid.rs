@@ -96,3 +96,17 @@ pub(super) fn move_up(avoid: &[Avoid], station_m: f64) -> f64 {
     }
     at
 }
+
+/// The first station at or below one where a joint may stand, m: the far end of all that is avoided round it.
+pub(super) fn move_down(avoid: &[Avoid], station_m: f64) -> f64 {
+    let mut at = station_m;
+    while let Some(to) = avoid
+        .iter()
+        .filter(|a| at > a.from_m && at < a.to_m)
+        .map(|a| a.to_m)
+        .reduce(f64::max)
+    {
+        at = to;
+    }
+    at
+}

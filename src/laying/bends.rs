@@ -159,7 +159,7 @@ fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64) -> Way {
     }
     if reach.joint == Joint::Ring {
         let count = (high / RING_JOINT_RAD).ceil().max(1.0);
-        let piece_m = super::pieces::piece_m(reach);
+        let piece_m = line.piece_length(reach).usable_m;
         // A corner spread over joints a piece apart: the polygon lies inside by about a (n-1) p / 8.
         if count <= 4.0
             && bend.angle_rad * (count - 1.0) * piece_m / 8.0 <= OFF_LINE_M

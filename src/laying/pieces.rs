@@ -1,8 +1,8 @@
 //! Coils and sticks on the route: where each piece begins and ends, and what is cut off.
 
-use super::avoid::{Avoid, AvoidWhy, move_up, why_at};
+use super::avoid::{Avoid, AvoidWhy, move_down, move_up, why_at};
 use crate::line::{Line, Reach};
-use crate::pipe::{Bed, COIL_END_M, Joint, Material, thermal_expansion_per_k, usual_pieces};
+use crate::pipe::Joint;
 
 /// One piece of pipe in its place.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,46 +65,9 @@ pub(super) struct Break {
 /// Shorter than this no piece is laid where it can be helped, m.
 const SHORTEST_M: f64 = 1.0;
 
-/// Length of a piece of a reach, m: the user's, else the longest that is usual.
-pub(super) fn piece_m(reach: &Reach) -> f64 {
-    reach
-        .piece_m
-        .filter(|p| p.is_finite() && *p > 0.0)
-        .or_else(|| usual_pieces(&reach.pipe).lengths_m.last().copied())
-        .unwrap_or(6.0)
-}
-
-/// Whether a reach comes in coils: the user's word, or what is usual where no piece was stated.
-pub(super) fn is_coil(reach: &Reach) -> bool {
-    reach.coil || (reach.piece_m.is_none() && usual_pieces(&reach.pipe).coil)
-}
-
-/// Extra length over the station's, for pipe that lies open and snakes: what it shortens by from the hottest air it may be laid in to its coldest, so that it never pulls.
+/// Pieces and joints of a planned reach.
 ///
-/// alpha (T_hot - T_cold), polyethylene on the ground only; stiff pipe is held or slides at its joints.
-pub(super) fn slack(line: &Line, reach: &Reach) -> f64 {
-    let buried = line
-        .laid
-        .iter()
-        .any(|l| l.bed == Bed::Buried && l.from_m <= reach.from_m && l.to_m >= reach.to_m);
-    if reach.pipe.material != Material::Pe || buried {
-        return 0.0;
-    }
-    let coldest = line.situation.coldest_air_c.min(line.water.coldest_c);
-    thermal_expansion_per_k(&reach.pipe).value * (line.situation.hottest_air_c - coldest).max(0.0)
-}
-
-/// What is cut off a coil for its curved ends, m: nothing where little else would be left.
-pub(super) fn curved_ends_m(bought_m: f64, coil: bool) -> f64 {
-    let ends_m = 2.0 * COIL_END_M;
-    if coil && bought_m > 2.0 * ends_m {
-        ends_m
-    } else {
-        0.0
-    }
-}
-
-/// Pieces and joints of a planned reach. Every joint stands as far down as its piece reaches, moved uphill out of the stretches that are avoided: no other choice needs fewer pieces.
+/// Every joint stands as far down as its piece reaches, moved uphill out of the stretches that are avoided: no other choice needs fewer pieces.
 pub(super) fn cut(
     line: &Line,
     index: usize,
@@ -112,9 +75,7 @@ pub(super) fn cut(
     breaks: &[Break],
     avoid: &[Avoid],
 ) -> (Vec<Piece>, Vec<PlacedJoint>) {
-    let (bought_m, coil) = (piece_m(reach), is_coil(reach));
-    let slack = slack(line, reach);
-    let usable_m = (bought_m - curved_ends_m(bought_m, coil)) / (1.0 + slack);
+    let length = line.piece_length(reach);
     let mut pieces = Vec::new();
     let mut joints = Vec::new();
     let mut from_m = reach.from_m;
@@ -124,17 +85,17 @@ pub(super) fn cut(
         .chain([(reach.to_m, None)]);
     for (end_m, at) in ends {
         while from_m < end_m {
-            let (to_m, forced) = next(from_m, end_m, usable_m, avoid);
-            let cut_m = (to_m - from_m) * (1.0 + slack);
+            let (to_m, forced) = next(from_m, end_m, length.usable_m, avoid);
+            let cut_m = (to_m - from_m) * (1.0 + length.slack);
             pieces.push(Piece {
                 number: 0,
                 reach: index,
                 from_m,
                 to_m,
                 cut_m,
-                bought_m: Some(bought_m),
-                left_m: (bought_m - cut_m).max(0.0),
-                coil,
+                bought_m: Some(length.bought_m),
+                left_m: (length.bought_m - cut_m).max(0.0),
+                coil: length.coil,
             });
             if to_m < end_m {
                 joints.push(PlacedJoint {
@@ -159,6 +120,8 @@ pub(super) fn cut(
 }
 
 /// Where the piece that begins at a station ends, m, to a millimetre; and why it stands in an avoided stretch if it must.
+///
+/// A joint moves uphill only where that leaves fewer joints inside; a climb longer than any piece is given up first, so that its crest and bends still stay free.
 fn next(from_m: f64, end_m: f64, usable_m: f64, avoid: &[Avoid]) -> (f64, Option<AvoidWhy>) {
     if end_m - from_m <= usable_m + 1e-9 {
         return (end_m, None);
@@ -168,9 +131,20 @@ fn next(from_m: f64, end_m: f64, usable_m: f64, avoid: &[Avoid]) -> (f64, Option
         reach_m = end_m - SHORTEST_M;
     }
     let millimetre = |m: f64| (m * 1000.0 + 1e-6).floor() / 1000.0;
-    let moved = millimetre(move_up(avoid, reach_m));
-    if moved >= from_m + SHORTEST_M.min(usable_m / 2.0) {
-        return (moved, None);
+    let but_climbs: Vec<Avoid> = avoid
+        .iter()
+        .filter(|a| a.why != AvoidWhy::Climb)
+        .copied()
+        .collect();
+    for keep_off in [avoid, &but_climbs] {
+        let moved = move_up(keep_off, reach_m);
+        let inside_moved = ((move_down(keep_off, reach_m) - moved - 1e-9) / usable_m).floor();
+        let inside = ((move_down(keep_off, reach_m) - reach_m - 1e-9) / usable_m).floor() + 1.0;
+        let far_enough = moved >= from_m + SHORTEST_M.min(usable_m / 2.0);
+        if moved == reach_m || (far_enough && inside_moved < inside) {
+            let at = millimetre(moved).max(from_m + 1e-3);
+            return (at, why_at(avoid, at));
+        }
     }
     let there = millimetre(reach_m).max(from_m + 1e-3);
     (there, why_at(avoid, there))

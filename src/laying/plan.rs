@@ -2,7 +2,7 @@
 
 use super::avoid::{Avoid, avoided};
 use super::bends::{BendCheck, Way, bends};
-use super::pieces::{Break, JointAt, Piece, PlacedJoint, cut, lies, piece_m};
+use super::pieces::{Break, JointAt, Piece, PlacedJoint, cut, lies};
 use super::shopping::{Row, shopping};
 use crate::air::Air;
 use crate::anchor::Anchor;
@@ -148,7 +148,7 @@ fn breaks(line: &Line, index: usize, bends: &[BendCheck]) -> Vec<Break> {
             }),
             Way::Joints(count) => {
                 let middle = (count as f64 - 1.0) / 2.0;
-                let apart = piece_m(reach);
+                let apart = line.piece_length(reach).usable_m;
                 out.extend((0..count).map(|k| Break {
                     station_m: bend.station_m + (k as f64 - middle) * apart,
                     at: JointAt::Turn(i),

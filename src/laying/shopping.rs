@@ -1,7 +1,7 @@
 //! What to buy, row by row, as typed figures.
 
 use super::bends::Way;
-use super::pieces::{JointAt, curved_ends_m};
+use super::pieces::JointAt;
 use super::plan::Laying;
 use crate::air::Air;
 use crate::anchor::Anchor;
@@ -166,7 +166,7 @@ fn pipe_rows(line: &Line, plan: &Laying) -> Vec<Row> {
             let count = if sockets {
                 pieces.len() as f64
             } else {
-                let ends_m = curved_ends_m(each_m, first.coil);
+                let ends_m = line.piece_length(reach).ends_m;
                 packed(pieces.iter().map(|p| p.cut_m + ends_m).collect(), each_m)
             };
             let spare = if first.coil {

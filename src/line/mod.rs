@@ -6,6 +6,7 @@ mod grid;
 mod machine;
 mod nature;
 mod parts;
+mod piece;
 mod places;
 mod plain;
 mod reaches;
@@ -14,4 +15,5 @@ mod whole;
 
 pub use build::build;
 pub use parts::*;
+pub use piece::PieceLength;
 pub use whole::{Assumed, Line, Reach, Situation, Stream, WaterRange};

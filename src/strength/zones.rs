@@ -6,7 +6,7 @@ use super::field::{Field, share};
 use super::outside::ring;
 use super::result::{NoZones, Zone, Zones};
 use crate::line::{Line, Reach};
-use crate::pipe::{Pipe, catalogue, usual_pieces};
+use crate::pipe::{Pipe, catalogue};
 
 /// Margin on the standing pressure at head + 2 sd that a zone's class keeps.
 pub const STATIC_MARGIN: f64 = 1.25;
@@ -36,7 +36,7 @@ struct Run {
     stations: Vec<(f64, usize)>,
     /// The stopped pipe gets hotter than its tables.
     too_warm: bool,
-    /// Length of a piece, m.
+    /// What one piece covers of the line, m.
     piece_m: f64,
     /// Pipes as declared: from, to, pipe.
     declared: Vec<(f64, f64, Pipe)>,
@@ -93,11 +93,7 @@ impl Run {
         self.to_m = reach.to_m;
         self.declared
             .push((reach.from_m, reach.to_m, reach.pipe.clone()));
-        let piece = reach
-            .piece_m
-            .filter(|p| *p > 0.0)
-            .or_else(|| usual_pieces(&reach.pipe).lengths_m.last().copied())
-            .unwrap_or(6.0);
+        let piece = line.piece_length(reach).usable_m;
         self.piece_m = self.piece_m.max(piece);
         let mut stations: Vec<(f64, usize)> = field
             .station_m

@@ -274,7 +274,8 @@ proptest! {
         prop_assert!((zones.list.last().unwrap().to_m - length).abs() < 1e-9);
         for pair in zones.list.windows(2) {
             prop_assert_eq!(pair[0].to_m, pair[1].from_m);
-            prop_assert!((pair[1].from_m / piece - (pair[1].from_m / piece).round()).abs() < 1e-6, "whole pieces");
+            let covers = line.piece_length(&line.reaches[0]).usable_m;
+            prop_assert!((pair[1].from_m / covers - (pair[1].from_m / covers).round()).abs() < 1e-6, "whole pieces");
         }
         // Built as the zones say, the line is not overused, with the margin.
         line.reaches = zones.list.iter().map(|zone| Reach::of(zone.pipe.clone(), zone.from_m, zone.to_m)).collect();

@@ -77,7 +77,7 @@ fn reach(study: &Study, s: &ReachStrength, declared: &crate::line::Reach) -> Vec
             .from_memory(true),
         );
     }
-    if s.left.assumed {
+    if s.left.assumed && s.rating_pa.is_some() {
         found.push(over(
             Severity::Watch,
             Kind::UsedPipe {
