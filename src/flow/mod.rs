@@ -1,4 +1,11 @@
 //! Steady flow: water, friction, local losses, jets, running states, grade line, gauges.
+//!
+//! [`cases`] works out every running state of a line, [`run()`] one of them with its doubts, [`run_under`] one under stated [`Conditions`] without.
+//! Beside them: [`gauges()`] holds readings against the line, [`stream()`] the months against the states, [`intake()`] the mouth against the largest flow,
+//! [`silt::carrying`] the velocities against silt, [`largest_power`] the line against the most it could give, [`hazen::friction_m`] the older law for comparison.
+//!
+//! One road inside: `fit` brings every loss onto its bore, `conduit` lays pipes and losses in a row, `demand` finds the flow of a full line,
+//! `limit` the flow of one that cannot run full, `table` lays the state out, `remedy` says what would help, `doubt` how sure it is.
 
 pub mod branch;
 mod causes;

@@ -1,4 +1,6 @@
 //! Pipe sizes, classes and jets side by side: screened by the steady state, the shown ones marched.
+//!
+//! [`study`] builds a line for every size of the catalogue that is asked for and every choice of jets, runs each, and picks what is worth showing.
 
 mod choice;
 mod coarse;
