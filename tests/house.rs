@@ -1,5 +1,11 @@
 //! Holds the order of the rooms: a room imports only from rooms before it, and only line, study and cli know site.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    reason = "tests stop at the first thing that is not as it should be"
+)]
+
 use std::fs;
 use std::path::{Path, PathBuf};
 

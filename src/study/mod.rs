@@ -50,7 +50,7 @@ pub struct Study {
     /// Pieces, joints, what to buy.
     pub laying: Option<Laying>,
     /// The same line once everything that is wanted stands; `None` where nothing is wanted, and inside itself.
-    pub as_advised: Option<Box<Study>>,
+    pub as_advised: Option<Box<Self>>,
     /// What was not computed, and why.
     pub not_computed: Vec<NotComputed>,
 }
