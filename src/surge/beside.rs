@@ -15,7 +15,7 @@ pub(crate) fn closed_forms(
     shown: &Marched,
 ) -> ClosedForms {
     let g = built.chain.gravity_m_per_s2;
-    let above = built.chain.tubes.iter().take(built.moving_below_tube + 1);
+    let mut above = built.chain.tubes.iter().take(built.moving_below_tube + 1);
     let flow = looking.state.flow_m3_per_s;
     let (mut length_m, mut travel_s, mut momentum) = (0.0, 0.0, 0.0);
     for tube in above.clone() {
@@ -24,7 +24,7 @@ pub(crate) fn closed_forms(
         momentum += tube.length_m * flow / tube.area_m2();
     }
     let (full, velocity) = above
-        .last()
+        .next_back()
         .map_or((0.0, 0.0), |t| (t.wave_speed_m_per_s, flow / t.area_m2()));
     let share = m.course.area(f64::INFINITY) - m.course.area(f64::NEG_INFINITY);
     let stopped = match m.of {

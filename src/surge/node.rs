@@ -157,29 +157,29 @@ struct Meeting {
 
 impl Meeting {
     /// Flow that comes from above when the head below the passage is so much.
-    fn from_above(&self, head: f64) -> f64 {
+    fn coming(&self, head: f64) -> f64 {
         let flow = through(self.drop, self.down.head - head, self.down.slope);
         if self.one_way { flow.max(0.0) } else { flow }
     }
 
     /// Flow that goes on below at a head.
-    fn on_below(&self, head: f64) -> f64 {
+    fn going(&self, head: f64) -> f64 {
         (head - self.up.head) / self.up.slope
     }
 
     fn met(&self, head: f64) -> Met {
-        let flow_above = self.from_above(head);
+        let flow_above = self.coming(head);
         Met {
             above: self.down.head - self.down.slope * flow_above,
             below: head,
             flow_above,
-            flow_below: self.on_below(head),
+            flow_below: self.going(head),
         }
     }
 
     /// The head at which what comes equals what goes on and what leaves; `leaving` must not fall with the head.
     fn with(&self, leaving: impl Fn(f64) -> f64) -> Met {
-        let left = |head: f64| self.from_above(head) - self.on_below(head) - leaving(head);
+        let left = |head: f64| self.coming(head) - self.going(head) - leaving(head);
         let plain = pass(self.drop, self.one_way, self.down, self.up).below;
         self.met(falling_root(left, plain, self.down.slope + self.up.slope))
     }
@@ -195,7 +195,7 @@ impl Meeting {
     ) -> Met {
         // air at 0 C and 1 bar is some 780 times lighter than water; 0.6 for the sharp edge
         let inlet = 2.0 * around.gravity * 780.0 * (0.6 * area).powi(2);
-        let growing = |head: f64| self.on_below(head) - self.from_above(head);
+        let growing = |head: f64| self.going(head) - self.coming(head);
         // head at which the air flows in, or out where it may, as fast as the room changes
         let breathing = |head: f64| {
             let under = height_m - head;

@@ -86,7 +86,7 @@ fn least_time(
         return Some((0.0, at_once));
     }
     let (mut low, mut over) = (0.0, at_once);
-    let mut high = (2.0 * critical_s).max(0.5).min(LONGEST_S);
+    let mut high = (2.0 * critical_s).clamp(0.5, LONGEST_S);
     'climb: loop {
         let mut margin = at(high);
         while margin.over_m > 0.0 {

@@ -1,6 +1,7 @@
 //! What a march costs beside a bare frictionless loop over the same cells, how it grows, and a whole search for safe times.
 #![allow(
     clippy::unwrap_used,
+    clippy::indexing_slicing,
     missing_docs,
     reason = "a bench stops at the first thing that is not as it should be"
 )]
