@@ -122,7 +122,7 @@ pub(super) fn table(section: &Section, frame: &Frame, columns: &[usize]) -> Vec<
     items.push(rule(top, Pen::new(Ink::BLACK, 0.3)));
     for row in &section.rows {
         let base = top + ROW_MM - 1.3;
-        items.push(head(&row.head, base, frame));
+        items.push(head(&row.head(), base, frame));
         if row.between {
             items.extend(between(section, row, frame, columns, base));
         } else {

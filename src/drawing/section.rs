@@ -125,8 +125,10 @@ pub struct Tag {
 /// A row of the table: a figure a station, or one between neighbouring columns.
 #[derive(Debug, Clone)]
 pub struct Row {
-    /// What it is and in which unit.
-    pub head: String,
+    /// What it is.
+    pub name: String,
+    /// Its unit; empty for none.
+    pub unit: String,
     /// Figures on the grid, SI; between columns where `between` is set.
     pub figures: Vec<Option<f64>>,
     /// The figure is a difference to the next column over their distance.
@@ -147,6 +149,17 @@ pub enum Write {
     },
     /// By words of its own.
     Words(fn(f64) -> String),
+}
+
+impl Row {
+    /// What it is and in which unit.
+    pub fn head(&self) -> String {
+        if self.unit.is_empty() {
+            self.name.clone()
+        } else {
+            format!("{}, {}", self.name, self.unit)
+        }
+    }
 }
 
 impl Write {

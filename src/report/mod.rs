@@ -8,6 +8,8 @@ mod drawn;
 pub mod folder;
 /// result.json.
 pub mod json;
+/// report.html.
+pub mod page;
 /// Marks for other programs.
 pub mod places;
 /// What the plan shows.

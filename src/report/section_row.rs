@@ -21,19 +21,22 @@ pub(super) fn shape_rows(
     let all = |values: &[f64]| values.iter().copied().map(Some).collect::<Vec<_>>();
     vec![
         Row {
-            head: format!("station, {unit}"),
+            name: "station".to_owned(),
+            unit: unit.to_owned(),
             figures: all(station_m),
             between: false,
             write: Write::Plain { size, decimals: 0 },
         },
         Row {
-            head: format!("height, {unit}"),
+            name: "height".to_owned(),
+            unit: unit.to_owned(),
             figures: all(elevation_m),
             between: false,
             write: Write::Plain { size, decimals },
         },
         Row {
-            head: "fall".to_owned(),
+            name: "fall".to_owned(),
+            unit: String::new(),
             figures: all(elevation_m),
             between: true,
             write: Write::Words(fall),
@@ -71,7 +74,8 @@ pub(super) fn rows(study: &Study, units: Units, decimals: usize) -> Vec<Row> {
     let mut row = |head: &str, figures: Vec<Option<f64>>| {
         if figures.iter().any(Option::is_some) {
             rows.push(Row {
-                head: format!("{head}, {unit}"),
+                name: head.to_owned(),
+                unit: unit.to_owned(),
                 figures,
                 between: false,
                 write: Write::Plain {

@@ -1,7 +1,7 @@
 use super::account::{Account, StormAccount, SurveyAccount};
 use super::folder::Sheet;
 use super::words::Say;
-use super::{json, places, plan_view, section, shopping, stakes, stations};
+use super::{json, page, places, plan_view, section, shopping, stakes, stations};
 use crate::drawing::{self, Paper, PlanView, Section};
 use crate::text::Fault;
 
@@ -38,6 +38,7 @@ pub fn sheets(account: &Account) -> Result<Vec<Sheet>, Fault> {
     if let Some(laying) = &account.study.laying {
         out.extend(shopping::sheet(laying)?.map(|b| ("shopping.csv".to_owned(), b)));
     }
+    out.push(("report.html".into(), page::of_check(account).into_bytes()));
     out.push((
         "result.json".into(),
         json::printed(&json::of_check(account)).into_bytes(),
@@ -56,6 +57,7 @@ pub fn survey_sheets(account: &SurveyAccount) -> Result<Vec<Sheet>, Fault> {
         plan_view::of_survey(account).as_ref(),
         Paper::usual(account.units),
     ));
+    out.push(("report.html".into(), page::of_survey(account).into_bytes()));
     out.push((
         "result.json".into(),
         json::printed(&json::of_survey(account)).into_bytes(),
@@ -89,7 +91,13 @@ fn drawings(section: &Section, plan: Option<&PlanView>, paper: Paper) -> Vec<She
 /// Where a file could not be made.
 pub fn storm_sheets(account: &StormAccount) -> Result<Vec<Sheet>, Fault> {
     let mut out = sheets(&account.after)?;
-    out.retain(|(name, _)| name != "result.json" && name != "shopping.csv");
+    out.retain(|(name, _)| {
+        !matches!(
+            name.as_str(),
+            "result.json" | "shopping.csv" | "report.html"
+        )
+    });
+    out.push(("report.html".into(), page::of_storm(account).into_bytes()));
     out.push((
         "result.json".into(),
         json::printed(&json::of_storm(account)).into_bytes(),

@@ -1,5 +1,6 @@
 //! result.json: the shape that other programs read.
 
+mod drawn_section;
 mod holds;
 mod instruments;
 mod round;
@@ -14,6 +15,6 @@ mod work;
 pub use holds::{at_word, towards_word};
 pub use instruments::{cause_word, next_words};
 pub use round::rounded;
-pub use running::start_word;
-pub use whole::{FORMAT, findings, of_check, of_storm, of_survey, printed};
+pub use running::{losses, start_word};
+pub use whole::{FORMAT, findings, of_check, of_storm, of_survey, printed, vented_by};
 pub use work::kind_word as plan_word;

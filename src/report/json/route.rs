@@ -57,6 +57,7 @@ pub fn of_line(line: &Line, route: &Route, profile: &Profile) -> Value {
     json!({
         "length_m": line.length_m(),
         "length_sd_m": line.length_sd_m,
+        "station_sd_m": line.station_sd_m,
         "horizontal_m": line.horizontal_m.last(),
         "drop_m": line.drop_m(),
         "drop_sd_m": heights.drop_sd_m,
@@ -87,6 +88,7 @@ pub fn of_survey(route: &Route, profile: &Profile) -> Value {
     json!({
         "length_m": route.nodes.last().map(|n| n.station_m),
         "length_sd_m": route.length_sd_m,
+        "station_sd_m": route.station_sd_m,
         "horizontal_m": route.nodes.last().map(|n| n.horizontal_m),
         "drop_m": drop,
         "drop_sd_m": heights.drop_sd_m,

@@ -1,5 +1,5 @@
 use crate::air::{Air, Start, Verdict};
-use crate::flow::{Limited, LimitedBy, Run, Taker};
+use crate::flow::{Limited, LimitedBy, Loss, Run, Taker};
 use crate::line::Line;
 use serde_json::{Value, json};
 
@@ -18,7 +18,7 @@ pub fn case(run: &Run, line: &Line) -> Value {
         "local_m": run.losses.local_m,
         "air_m": run.losses.air_m,
         "fall_m": run.losses.fall_m,
-        "losses": run.losses.items.iter().map(|l| json!({"by": taker(l.by, line), "from_station_m": l.from_m, "to_station_m": l.to_m, "k": l.k, "head_m": l.head_m})).collect::<Vec<_>>(),
+        "losses": losses(run, line).into_iter().map(|(by, l)| json!({"by": by, "from_station_m": l.from_m, "to_station_m": l.to_m, "k": l.k, "head_m": l.head_m})).collect::<Vec<_>>(),
         "velocity_max_m_per_s": run.velocity_max_m_per_s,
         "velocity_max_station_m": run.velocity_max_station_m,
         "pressure_turbine_pa": run.pressure_turbine_pa,
@@ -43,6 +43,15 @@ fn limited_word(limited: &Limited) -> &'static str {
         LimitedBy::Boiling => "boiling",
         LimitedBy::Stream => "stream",
     }
+}
+
+/// What takes head in a state, in station order, each with its word.
+pub fn losses<'a>(run: &'a Run, line: &Line) -> Vec<(String, &'a Loss)> {
+    run.losses
+        .items
+        .iter()
+        .map(|l| (taker(l.by, line), l))
+        .collect()
 }
 
 fn taker(by: Taker, line: &Line) -> String {

@@ -1,7 +1,8 @@
-use super::{holds, instruments, route, running, storm, strong, surge, work};
+use super::{drawn_section, holds, instruments, route, running, storm, strong, surge, work};
 use crate::finding::Finding;
 use crate::mark::Mark;
 use crate::report::account::{Account, StormAccount, SurveyAccount};
+use crate::report::section;
 use crate::report::words::{
     Say, advice, device_word, kind_word, severity_word, standing_word, text, verdict_word, why_word,
 };
@@ -105,6 +106,13 @@ fn checked(account: &Account) -> Map<String, Value> {
     if let Some(advised) = study.as_advised.as_deref() {
         out.insert("as_advised".into(), as_advised(advised));
     }
+    if let Some(air) = &study.air {
+        out.insert("work".into(), work::steps(&air.work, say));
+    }
+    out.insert(
+        "section".into(),
+        drawn_section::columns(&section::of_check(account), account.units),
+    );
     out.insert("marks".into(), account.marks.iter().map(mark).collect());
     out.insert(
         "assumed".into(),
@@ -147,6 +155,10 @@ pub fn of_survey(account: &SurveyAccount) -> Value {
     );
     out.insert("lows".into(), json!(route::lows(&profile.lows)));
     out.insert("flats".into(), json!(route::flats(&profile.flats)));
+    out.insert(
+        "section".into(),
+        drawn_section::columns(&section::of_survey(account), account.units),
+    );
     out.insert(
         "findings".into(),
         findings(&account.findings, Say(account.units)),
@@ -227,25 +239,29 @@ fn climbs(account: &Account) -> Value {
         .iter()
         .enumerate()
         .map(|(i, climb)| {
-            let pocket = study
-                .air
-                .as_ref()
-                .and_then(|a| a.pockets.iter().find(|p| p.climb == Some(i)));
-            let vents: Vec<String> = pocket
-                .into_iter()
-                .flat_map(|p| &p.vented_by)
-                .filter_map(|s| study.line.stands.get(*s))
-                .filter_map(|stand| {
-                    account.marks.iter().find(|m| {
-                        m.kind == stand.kind
-                            && m.station_m == stand.station_m
-                            && m.name == stand.name
-                    })
-                })
-                .map(|m| m.id.clone())
-                .collect();
+            let vents = vented_by(account, i);
             route::climb(climb, climb.pocket_m3, &vents)
         })
+        .collect()
+}
+
+/// Numbers of the marks that vent a climb by themselves, by its place in the list of climbs.
+pub fn vented_by(account: &Account, climb: usize) -> Vec<String> {
+    let study = &account.study;
+    let pocket = study
+        .air
+        .as_ref()
+        .and_then(|a| a.pockets.iter().find(|p| p.climb == Some(climb)));
+    pocket
+        .into_iter()
+        .flat_map(|p| &p.vented_by)
+        .filter_map(|s| study.line.stands.get(*s))
+        .filter_map(|stand| {
+            account.marks.iter().find(|m| {
+                m.kind == stand.kind && m.station_m == stand.station_m && m.name == stand.name
+            })
+        })
+        .map(|m| m.id.clone())
         .collect()
 }
 

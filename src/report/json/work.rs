@@ -1,7 +1,8 @@
+use crate::air::Step;
 use crate::laying::Laying;
 use crate::regrade::{Kind, Plan, Why};
 use crate::report::shopping;
-use crate::report::words::joint_word;
+use crate::report::words::{Say, act, act_cautions, job_word, joint_word};
 use serde_json::{Value, json};
 
 /// The list `regrade`.
@@ -43,6 +44,21 @@ fn why_word(why: Why) -> &'static str {
         Why::Undug => "may not be dug so deep",
         Why::Unpropped => "may not be propped so high",
     }
+}
+
+/// The list `work`: the order of work, step by step, in words.
+pub fn steps(steps: &[Step], say: Say) -> Value {
+    steps
+        .iter()
+        .map(|s| {
+            json!({
+                "job": job_word(s.job),
+                "text": act(&s.act, say),
+                "cautions": s.cautions.iter().map(|c| act_cautions(*c)).collect::<Vec<_>>(),
+                "from_memory": s.from_memory,
+            })
+        })
+        .collect()
 }
 
 /// The block `laying`: pieces, joints, what to buy.

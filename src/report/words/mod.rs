@@ -6,11 +6,13 @@ mod mend;
 mod name;
 /// Words for what a storm did.
 pub mod storm;
+mod work;
 
 pub use figure::Say;
-pub use harm::text;
+pub use harm::{cause_words, text};
 pub use mend::advice;
 pub use name::{
     act_cautions, bed_word, device_word, joint_word, kind_word, severity_word, standing_word,
     verdict_line, verdict_word, why_word,
 };
+pub use work::{act, job_word};

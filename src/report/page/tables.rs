@@ -1,0 +1,500 @@
+//! The tables of the page.
+
+use super::html::{Cell, list, table};
+use crate::finding::cause;
+use crate::profile::{Profile, Verdict};
+use crate::report::account::Account;
+use crate::report::json::{self, start_word};
+use crate::report::shopping::{item_word, unit_word};
+use crate::report::words::{Say, cause_words, device_word, kind_word, standing_word, why_word};
+use crate::study::Study;
+use crate::text::Remark;
+use crate::unit::{Figure, Quantity};
+
+/// Running states, and where the head goes in the one with the largest flow.
+pub(super) fn running(study: &Study, say: Say) -> String {
+    let rows: Vec<Vec<Cell>> = study
+        .cases
+        .runs
+        .iter()
+        .map(|r| {
+            let sd = |quantity, value: f64, sd: f64| {
+                Cell::figure(value, Figure::new(quantity, value).sd(sd).show(say.0))
+            };
+            vec![
+                Cell::words(r.name.clone()),
+                sd(Quantity::Flow, r.flow_m3_per_s, r.flow_sd_m3_per_s),
+                sd(Quantity::Head, r.net_head_m, r.net_head_sd_m),
+                Cell::figure(r.loss_share(), say.share(r.loss_share())),
+                Cell::figure(r.velocity_max_m_per_s, say.speed(r.velocity_max_m_per_s)),
+                sd(
+                    Quantity::Pressure,
+                    r.pressure_turbine_pa,
+                    r.pressure_turbine_sd_pa,
+                ),
+                sd(Quantity::Power, r.water_power_w, r.water_power_sd_w),
+                Cell::maybe(r.electrical.map(|e| e.power_w), |w| say.power(w)),
+            ]
+        })
+        .collect();
+    let mut out = table(
+        "Running states",
+        &[
+            "state",
+            ">flow",
+            ">net head",
+            ">lost",
+            ">fastest",
+            ">at the turbine",
+            ">power of the water",
+            ">electrical",
+        ],
+        &rows,
+    );
+    if let Some(run) = study.cases.largest_flow().filter(|r| r.flows()) {
+        let rows: Vec<Vec<Cell>> = json::losses(run, &study.line)
+            .into_iter()
+            .map(|(by, loss)| {
+                vec![
+                    Cell::words(by),
+                    Cell::figure(
+                        loss.from_m,
+                        say.reach(loss.from_m, loss.to_m).replace("at ", ""),
+                    ),
+                    Cell::figure(loss.k, format!("{:.2}", loss.k)),
+                    Cell::figure(loss.head_m, say.head(loss.head_m)),
+                ]
+            })
+            .collect();
+        out.push_str(&table(
+            &format!("Where the head goes: {}", run.name),
+            &["by", "where", ">coefficient", ">head"],
+            &rows,
+        ));
+    }
+    if let Some(stream) = &study.stream {
+        let rows: Vec<Vec<Cell>> = stream
+            .takes
+            .iter()
+            .map(|t| {
+                vec![
+                    Cell::words(t.name.clone()),
+                    Cell::figure(t.at_intake_m3_per_s, say.flow(t.at_intake_m3_per_s)),
+                    Cell::figure(t.stream_m3_per_s, say.flow(t.stream_m3_per_s)),
+                ]
+            })
+            .collect();
+        out.push_str(&table(
+            "What the stream must give",
+            &["state", ">taken", ">stream must carry"],
+            &rows,
+        ));
+    }
+    out
+}
+
+/// Climbs, pockets and the start.
+pub(super) fn climbs(account: &Account, say: Say) -> String {
+    let study = &account.study;
+    let vents: Vec<String> = (0..study.profile.climbs.len())
+        .map(|i| json::vented_by(account, i).join(", "))
+        .collect();
+    let mut out = shape(&study.profile, &vents, say);
+    if let Some(air) = &study.air {
+        let row = |who: &str, s: &crate::air::Start, vents: &[f64]| {
+            vec![
+                Cell::words(who),
+                Cell::words(start_word(s.verdict)),
+                Cell::figure(
+                    s.margin_worst_m,
+                    Figure::new(Quantity::Head, s.margin_worst_m)
+                        .sd(s.margin_sd_m)
+                        .show(say.0),
+                ),
+                Cell::figure(s.margin_compressed_m, say.head(s.margin_compressed_m)),
+                Cell::figure(s.probability_starts, say.share(s.probability_starts)),
+                Cell::words(if vents.is_empty() {
+                    "none".to_owned()
+                } else {
+                    say.stations(vents)
+                }),
+            ]
+        };
+        out.push_str(&table(
+            "Start after draining",
+            &[
+                "who is there",
+                "start",
+                ">to spare, legs full of air",
+                ">air squeezed",
+                ">starts in",
+                "vents still needed at",
+            ],
+            &[
+                row("somebody at the cocks", &air.start, &air.cure.stations_m),
+                row("nobody", &air.unattended, &air.cure.unattended_m),
+            ],
+        ));
+    }
+    out
+}
+
+/// Climbs and lows by the shape alone.
+pub(super) fn shape(profile: &Profile, vents: &[String], say: Say) -> String {
+    let rows: Vec<Vec<Cell>> = profile
+        .climbs
+        .iter()
+        .enumerate()
+        .map(|(i, c)| {
+            vec![
+                Cell::figure(
+                    c.low_station_m,
+                    say.reach(c.low_station_m, c.crest_station_m),
+                ),
+                Cell::words(match c.verdict {
+                    Verdict::Climbs => "climbs",
+                    Verdict::CannotTell => "cannot tell",
+                }),
+                Cell::figure(c.rise_m, say.head_sd(c.rise_m, c.rise_sd_m)),
+                Cell::figure(c.probability, say.share(c.probability)),
+                Cell::figure(
+                    c.crest_from_m,
+                    say.reach(c.crest_from_m, c.crest_to_m).replace("at ", ""),
+                ),
+                Cell::figure(c.pocket_m3, say.volume(c.pocket_m3)),
+                Cell::words(vents.get(i).cloned().unwrap_or_default()),
+            ]
+        })
+        .collect();
+    let mut out = table(
+        "Climbs",
+        &[
+            "where",
+            "verdict",
+            ">rise",
+            ">sure",
+            "crest lies",
+            ">air it can hold",
+            "vented by",
+        ],
+        &rows,
+    );
+    if out.is_empty() {
+        out.push_str("<p>The pipe falls all the way, as far as the survey tells.</p>");
+    }
+    let flats: Vec<Vec<Cell>> = profile
+        .flats
+        .iter()
+        .map(|f| {
+            vec![
+                Cell::figure(
+                    f.from_station_m,
+                    say.reach(f.from_station_m, f.to_station_m),
+                ),
+                Cell::figure(f.fall, say.fall(f.fall)),
+            ]
+        })
+        .collect();
+    out.push_str(&table("Hardly falling", &["where", ">fall"], &flats));
+    out
+}
+
+/// Pressure over what the pipe may take.
+pub(super) fn strength(study: &Study, say: Say) -> String {
+    let Some(strength) = &study.strength else {
+        return String::new();
+    };
+    let rows: Vec<Vec<Cell>> = strength
+        .reaches
+        .iter()
+        .map(|r| {
+            vec![
+                Cell::words(r.spec.clone()),
+                Cell::figure(r.from_m, say.reach(r.from_m, r.to_m)),
+                Cell::maybe(r.rating_pa, |p| say.pressure(p)),
+                Cell::figure(r.static_high_pa, say.pressure(r.static_high_pa)),
+                Cell::maybe(
+                    r.surge_rare_pa
+                        .into_iter()
+                        .chain(r.surge_routine_pa)
+                        .reduce(f64::max),
+                    |p| say.pressure(p),
+                ),
+                Cell::maybe(r.use_high, |u| say.share(u)),
+                Cell::words(r.governing.as_ref().map_or_else(String::new, |g| {
+                    format!(
+                        "{}, {}",
+                        say.station(g.station_m),
+                        cause_words(&cause(&g.cause))
+                    )
+                })),
+                Cell::figure(r.outside_use, say.share(r.outside_use)),
+                Cell::words(
+                    r.lightest
+                        .as_ref()
+                        .map_or_else(|_| String::new(), |p| p.spec.clone()),
+                ),
+            ]
+        })
+        .collect();
+    table(
+        "By reach of one pipe, heads at two standard deviations up",
+        &[
+            "pipe",
+            "where",
+            ">rating",
+            ">standing",
+            ">largest surge",
+            ">in use",
+            "worst at",
+            ">suction over collapse",
+            "lightest that would do",
+        ],
+        &rows,
+    )
+}
+
+/// Movements of valves and jets.
+pub(super) fn surges(study: &Study, say: Say) -> String {
+    let Some(surges) = &study.surges else {
+        return String::new();
+    };
+    let rows: Vec<Vec<Cell>> = surges
+        .runs
+        .iter()
+        .map(|s| {
+            let most = s.points.iter().map(|p| p.pressure_max_pa).reduce(f64::max);
+            vec![
+                Cell::words(s.movement.clone()),
+                Cell::words(s.during.clone()),
+                Cell::figure(
+                    s.over_s,
+                    if s.over_s > 0.0 {
+                        say.time(s.over_s)
+                    } else {
+                        "at once".to_owned()
+                    },
+                ),
+                Cell::maybe(most, |p| say.pressure(p)),
+                Cell::words(s.vapour.map_or_else(
+                    || "no".to_owned(),
+                    |v| {
+                        format!(
+                            "{}, after {}",
+                            say.reach(v.from_m, v.to_m),
+                            say.time(v.at_s)
+                        )
+                    },
+                )),
+                Cell::maybe(s.shortest_safe_s, |t| say.time(t)),
+                Cell::words(if s.valid {
+                    ""
+                } else {
+                    "only once no air can stay"
+                }),
+            ]
+        })
+        .collect();
+    table(
+        "Movements of valves and jets",
+        &[
+            "movement",
+            "from",
+            ">made in",
+            ">highest pressure",
+            "water parts",
+            ">shortest safe time",
+            "holds",
+        ],
+        &rows,
+    )
+}
+
+/// What stands and what is wanted.
+pub(super) fn marks(account: &Account, say: Say) -> String {
+    let rows: Vec<Vec<Cell>> = account
+        .marks
+        .iter()
+        .filter(|m| m.kind != crate::pipe::MarkKind::Stake)
+        .map(|m| {
+            let size = [
+                m.bore_m.map(|b| format!("bore {}", say.bore(b))),
+                m.top_m
+                    .map(|t| format!("top {} above the pipe", say.head(t))),
+                m.force_n.map(|f| format!("holds {}", say.force(f))),
+                m.volume_m3.map(|v| format!("concrete {}", say.volume(v))),
+            ];
+            let size: Vec<String> = size.into_iter().flatten().collect();
+            vec![
+                Cell::words(m.id.clone()),
+                Cell::words(m.device.map_or_else(|| kind_word(m.kind), device_word)),
+                Cell::words(standing_word(m.standing)),
+                Cell::figure(m.station_m, say.station(m.station_m)),
+                Cell::words(size.join(", ")),
+                Cell::words(why_word(m.why)),
+                Cell::words(m.name.clone()),
+            ]
+        })
+        .collect();
+    table(
+        "Marks",
+        &["number", "what", "state", ">station", "size", "why", "name"],
+        &rows,
+    )
+}
+
+/// Stakes of the plan with the least work.
+pub(super) fn stakes(study: &Study, say: Say) -> String {
+    let mut out = String::new();
+    let plans: Vec<Vec<Cell>> = study
+        .regrade
+        .iter()
+        .map(|p| {
+            vec![
+                Cell::words(json::plan_word(p.kind)),
+                Cell::figure(p.cost, format!("{:.1}", p.cost)),
+                Cell::figure(p.deepest_m, say.head(p.deepest_m)),
+                Cell::figure(p.highest_m, say.head(p.highest_m)),
+                Cell::maybe(p.sure, |s| say.share(s)),
+            ]
+        })
+        .collect();
+    out.push_str(&table(
+        "Ways to make it fall",
+        &[
+            "way",
+            ">relative cost",
+            ">deepest cut",
+            ">highest prop",
+            ">sure to fall",
+        ],
+        &plans,
+    ));
+    if let Some(plan) = study.regrade.first() {
+        let rows: Vec<Vec<Cell>> = plan
+            .stakes
+            .iter()
+            .map(|s| {
+                vec![
+                    Cell::figure(s.station_m, say.station(s.station_m)),
+                    Cell::figure(s.change_m, change(s.change_m, say)),
+                    Cell::maybe(s.extra_m, |e| change(e, say)),
+                ]
+            })
+            .collect();
+        out.push_str(&table(
+            "Stakes of the first way",
+            &[
+                ">station",
+                ">dig or prop the pipe's centre",
+                ">more, to be nine in ten sure",
+            ],
+            &rows,
+        ));
+    }
+    out
+}
+
+fn change(m: f64, say: Say) -> String {
+    let size = Figure::new(Quantity::Length, m.abs()).show(say.0);
+    if m.abs() < 5e-4 {
+        "stays".to_owned()
+    } else if m < 0.0 {
+        format!("dig {size}")
+    } else {
+        format!("prop {size}")
+    }
+}
+
+/// What to buy.
+pub(super) fn shopping(study: &Study, say: Say) -> String {
+    let Some(laying) = &study.laying else {
+        return String::new();
+    };
+    let rows: Vec<Vec<Cell>> = laying
+        .shopping
+        .iter()
+        .map(|row| {
+            let decimals = if row.unit == crate::laying::Count::Pieces {
+                0
+            } else {
+                2
+            };
+            vec![
+                Cell::words(item_word(&row.item)),
+                Cell::words(row.spec.clone()),
+                Cell::maybe(row.bore_m, |b| say.bore(b)),
+                Cell::figure(
+                    row.count,
+                    format!("{:.decimals$} {}", row.count, unit_word(row.unit)),
+                ),
+                Cell::maybe(Some(row.spare).filter(|s| *s > 0.0), |s| {
+                    format!("{s:.decimals$}")
+                }),
+                Cell::maybe(row.rating_pa, |p| say.pressure(p)),
+                Cell::maybe(row.force_n, |f| say.force(f)),
+                Cell::words(if row.stations_m.len() > 8 {
+                    format!("{} places", row.stations_m.len())
+                } else {
+                    say.stations(&row.stations_m)
+                }),
+            ]
+        })
+        .collect();
+    table(
+        "To buy",
+        &[
+            "item",
+            "for or on",
+            ">bore",
+            ">count",
+            ">spare",
+            ">must take",
+            ">must hold",
+            "where",
+        ],
+        &rows,
+    )
+}
+
+/// What was taken, what was not computed, what the survey showed on the way.
+pub(super) fn taken(study: &Study) -> String {
+    let rows: Vec<Vec<Cell>> = study
+        .line
+        .assumed
+        .iter()
+        .map(|a| {
+            vec![
+                Cell::words(a.what.clone()),
+                Cell::words(a.value.clone()),
+                Cell::words(a.why.clone()),
+            ]
+        })
+        .collect();
+    let mut out = table(
+        "Taken, because it was not said",
+        &["what", "value", "why"],
+        &rows,
+    );
+    let left: Vec<Vec<Cell>> = study
+        .not_computed
+        .iter()
+        .map(|n| vec![Cell::words(n.what), Cell::words(n.why.clone())])
+        .collect();
+    out.push_str(&table("Not computed", &["what", "why"], &left));
+    out.push_str(&noticed(&study.route.remarks));
+    out
+}
+
+/// Remarks of the survey.
+pub(super) fn noticed(remarks: &[Remark]) -> String {
+    let all: Vec<String> = remarks
+        .iter()
+        .map(|r| format!("{}: {}", r.place, r.text))
+        .collect();
+    if all.is_empty() {
+        String::new()
+    } else {
+        format!("<h3>Of the survey</h3>{}", list(&all))
+    }
+}

@@ -1,0 +1,205 @@
+//! The first screen: the verdict in words, what to do first, the figures a person carries in the head.
+
+use super::html::escaped;
+use crate::finding::{Finding, Severity, Verdict};
+use crate::report::words::{Say, advice};
+use crate::study::{Study, Surveyed};
+use crate::unit::{Figure, Quantity};
+
+/// How many things to do first are named on the first screen.
+const FIRST: usize = 3;
+
+pub(super) fn head(
+    title: &str,
+    line: &str,
+    verdict: Verdict,
+    findings: &[Finding],
+    tonight: &[String],
+    say: Say,
+) -> String {
+    let class = match verdict {
+        Verdict::Runs => "runs",
+        Verdict::Fix => "fix",
+        Verdict::Stop => "stop",
+        Verdict::NotSettled => "unsettled",
+    };
+    let urgent: Vec<&Finding> = findings
+        .iter()
+        .filter(|f| f.severity > Severity::Watch)
+        .collect();
+    // Where the survey does not settle it, what settles it comes first.
+    let mut order: Vec<&&Finding> = urgent
+        .iter()
+        .filter(|f| verdict == Verdict::NotSettled && f.kind.is_unsettled())
+        .collect();
+    order.extend(
+        urgent
+            .iter()
+            .filter(|f| !(verdict == Verdict::NotSettled && f.kind.is_unsettled())),
+    );
+    let mut first: Vec<String> = Vec::new();
+    for finding in order {
+        let words = advice(finding, say);
+        if !first.contains(&words) {
+            first.push(words);
+        }
+    }
+    if !tonight.is_empty() {
+        first = tonight.to_vec();
+    }
+    let rest = first.len().saturating_sub(FIRST);
+    first.truncate(FIRST);
+    let mut todo: String = first
+        .iter()
+        .map(|w| format!("<li>{}</li>", escaped(w)))
+        .collect();
+    if rest > 0 {
+        todo.push_str(&format!(
+            "<li><a href=\"#{}\">and {rest} more</a></li>",
+            if tonight.is_empty() {
+                "found"
+            } else {
+                "tonight"
+            }
+        ));
+    }
+    let todo = if todo.is_empty() {
+        "<p>Nothing to put right before it runs. Read the cautions before filling.</p>".to_owned()
+    } else {
+        format!(
+            "<p><strong>{}</strong></p><ol class=\"first\">{todo}</ol>",
+            if tonight.is_empty() {
+                "Do first"
+            } else {
+                "Tonight"
+            }
+        )
+    };
+    format!(
+        "<header><h1>{}</h1>\n<div class=\"verdict {class}\" role=\"status\"><p>{}</p>{todo}</div></header>\n",
+        escaped(title),
+        escaped(line)
+    )
+}
+
+/// The key figures.
+pub(super) fn key(figures: &[(String, String, String)]) -> String {
+    let rows: String = figures
+        .iter()
+        .map(|(head, value, small)| {
+            let small = if small.is_empty() {
+                String::new()
+            } else {
+                format!("<small>{}</small>", escaped(small))
+            };
+            format!(
+                "<div><dt>{}</dt><dd>{}{small}</dd></div>",
+                escaped(head),
+                escaped(value)
+            )
+        })
+        .collect();
+    format!("<dl class=\"key\">{rows}</dl>\n")
+}
+
+pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)> {
+    let line = &study.line;
+    let mut out = vec![
+        row("length", say.head_sd(line.length_m(), line.length_sd_m), ""),
+        row(
+            "drop",
+            say.head_sd(line.drop_m(), line.heights.drop_sd_m),
+            "",
+        ),
+    ];
+    if let Some(shut) = study.cases.named("shut") {
+        out.push(row(
+            "head",
+            say.head_sd(shut.gross_head_m, shut.gross_head_sd_m),
+            "still water to the nozzles",
+        ));
+        out.push(row(
+            "standing pressure",
+            say.pressure(shut.pressure_turbine_pa),
+            "at the turbine, shut",
+        ));
+    }
+    if let Some(run) = study.cases.largest_flow().filter(|r| r.flows()) {
+        let flow = Figure::new(Quantity::Flow, run.flow_m3_per_s)
+            .sd(run.flow_sd_m3_per_s)
+            .show(say.0);
+        out.push(row("flow", flow, &run.name));
+        out.push(row(
+            "net head",
+            say.head_sd(run.net_head_m, run.net_head_sd_m),
+            &format!("{} lost on the way", say.share(run.loss_share())),
+        ));
+        out.push(row(
+            "running pressure",
+            say.pressure(run.pressure_turbine_pa),
+            "at the turbine",
+        ));
+        out.push(row(
+            "power of the water",
+            say.power_sd(run.water_power_w, run.water_power_sd_w),
+            "",
+        ));
+        if let Some(e) = run.electrical {
+            out.push(row(
+                "electrical",
+                say.power(e.power_w),
+                &format!("{} to {}", say.power(e.low_w), say.power(e.high_w)),
+            ));
+        }
+    }
+    if let Some(strength) = &study.strength {
+        let worst = strength
+            .reaches
+            .iter()
+            .filter_map(|r| r.use_high)
+            .reduce(f64::max);
+        if let Some(worst) = worst {
+            out.push(row(
+                "pipe in use",
+                say.share(worst),
+                "of what it may take, doubt counted",
+            ));
+        }
+    }
+    out
+}
+
+pub(super) fn of_survey(surveyed: &Surveyed, say: Say) -> Vec<(String, String, String)> {
+    let route = &surveyed.route;
+    let drop = route
+        .heights
+        .mean_m
+        .first()
+        .zip(route.heights.mean_m.last())
+        .map_or(0.0, |(a, b)| a - b);
+    vec![
+        row(
+            "length",
+            say.head_sd(
+                route.nodes.last().map_or(0.0, |n| n.station_m),
+                route.length_sd_m,
+            ),
+            "",
+        ),
+        row("drop", say.head_sd(drop, route.heights.drop_sd_m), ""),
+        row(
+            "climbs somewhere",
+            say.share(surveyed.profile.climb_probability),
+            "sure",
+        ),
+        row(
+            "judged by",
+            say.bore(surveyed.bore_m),
+            "a climb is a rise of more than half this bore",
+        ),
+    ]
+}
+
+fn row(head: &str, value: String, small: &str) -> (String, String, String) {
+    (head.to_owned(), value, small.to_owned())
+}
