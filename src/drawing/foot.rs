@@ -8,12 +8,8 @@ use super::paper::EDGE_MM;
 use super::scale::{Scale, ruling};
 use super::section::{Key, Trace};
 
-/// Width under which the legend stands over the title block, not beside it.
-const NARROW_MM: f64 = 250.0;
-/// Height of legend and title block beside each other.
-const STRIP_MM: f64 = 33.0;
-/// Height of a legend by itself.
-const LEGEND_MM: f64 = 24.5;
+/// Height of the foot, mm.
+pub(super) const FOOT_MM: f64 = 33.0;
 /// Width of the title block.
 const BLOCK_MM: f64 = 84.0;
 /// Width kept for the scale bars.
@@ -32,59 +28,48 @@ pub(super) struct Foot<'a> {
     pub(super) up: Option<&'a Scale>,
 }
 
-/// Height of the foot on paper of such a width, mm.
-pub(super) fn foot_mm(width_mm: f64) -> f64 {
-    if width_mm < NARROW_MM {
-        STRIP_MM + LEGEND_MM
-    } else {
-        STRIP_MM
-    }
-}
-
 /// The foot.
 pub(super) fn foot(of: &Foot<'_>, width: f64, height: f64) -> Vec<Item> {
     let bottom = height - EDGE_MM;
-    let top = bottom - STRIP_MM;
+    let top = bottom - FOOT_MM;
     let block = Box {
         left: width - EDGE_MM - BLOCK_MM,
         top,
         right: width - EDGE_MM,
         bottom,
     };
-    let bars_left = block.left - BARS_MM;
-    let signs = if width < NARROW_MM {
-        Box {
-            left: EDGE_MM,
-            top: top - LEGEND_MM,
-            right: width - EDGE_MM,
-            bottom: top - 1.0,
+    let mut told = vec![(of.words.scale_head.clone(), of.scale.clone())];
+    told.extend(of.notes.iter().cloned());
+    let unit = &of.words.unit;
+    let mut items = Vec::new();
+    let signs_end = match of.up {
+        Some(up) => {
+            let bars = block.left - BARS_MM;
+            items.extend(scale_bar(of.across, (bars + 3.0, bottom - 4.4), 22.0, unit));
+            items.extend(height_bar(up, (bars + 2.4, bottom - 9.4), 20.0, unit));
+            items.extend(notes(&told, block, 0.0));
+            bars
         }
-    } else {
+        None => {
+            items.extend(scale_bar(
+                of.across,
+                (block.left + 5.0, bottom - 4.6),
+                44.0,
+                unit,
+            ));
+            items.extend(notes(&told, block, 7.5));
+            block.left
+        }
+    };
+    items.extend(legend(
+        of.legend,
         Box {
             left: EDGE_MM,
             top,
-            right: bars_left - 2.0,
+            right: signs_end - 2.0,
             bottom,
-        }
-    };
-    let mut told = vec![(of.words.scale_head.clone(), of.scale.clone())];
-    told.extend(of.notes.iter().cloned());
-    let mut items = legend(of.legend, signs);
-    items.extend(scale_bar(
-        of.across,
-        (bars_left + 3.0, bottom - 4.4),
-        22.0,
-        &of.words.unit,
+        },
     ));
-    if let Some(up) = of.up {
-        items.extend(height_bar(
-            up,
-            (bars_left + 2.4, bottom - 9.4),
-            20.0,
-            &of.words.unit,
-        ));
-    }
-    items.extend(notes(&told, block));
     items
 }
 
@@ -279,8 +264,8 @@ fn height_bar(scale: &Scale, at: At, longest_mm: f64, unit: &str) -> Vec<Item> {
     items
 }
 
-/// Title block: what it is, and the words, broken into lines where they are long.
-fn notes(notes: &[(String, String)], room: Box) -> Vec<Item> {
+/// Title block: what it is, and the words, broken into lines where they are long; so much is kept free below.
+fn notes(notes: &[(String, String)], room: Box, kept_mm: f64) -> Vec<Item> {
     const PITCH_MM: f64 = 3.7;
     let head_room = notes
         .iter()
@@ -291,6 +276,7 @@ fn notes(notes: &[(String, String)], room: Box) -> Vec<Item> {
     let mut left = rows_in(
         Box {
             top: room.top + 1.2,
+            bottom: room.bottom - kept_mm,
             ..room
         },
         PITCH_MM,

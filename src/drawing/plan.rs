@@ -1,6 +1,6 @@
 //! The plan: the route from above on a local grid.
 
-use super::foot::{Foot, foot, foot_mm};
+use super::foot::{FOOT_MM, Foot, foot};
 use super::frame::{HEAD_MM, TITLE_STRIP_MM, TYPE_MM, Words, title};
 use super::ink::{Dash, Ink, Pen};
 use super::item::{Align, At, Box, Item, Role, Sheet, Text};
@@ -150,7 +150,7 @@ fn chart(view: &PlanView, (width_mm, height_mm): (f64, f64)) -> (Chart, Scale) {
         left: EDGE_MM + 5.0,
         right: width_mm - EDGE_MM,
         top: EDGE_MM + TITLE_STRIP_MM + 1.5,
-        bottom: height_mm - EDGE_MM - foot_mm(width_mm) - 7.0,
+        bottom: height_mm - EDGE_MM - FOOT_MM - 7.0,
     };
     let span = |pick: fn(&(f64, f64)) -> f64| {
         let all = view.east_north_m.iter().map(pick);

@@ -1,6 +1,6 @@
 //! The longitudinal section laid out on sheets of paper.
 
-use super::foot::{Foot, foot, foot_mm};
+use super::foot::{FOOT_MM, Foot, foot};
 use super::frame::{TITLE_STRIP_MM, title};
 use super::item::{At, Box, Sheet};
 use super::paper::{EDGE_MM, Paper};
@@ -13,7 +13,7 @@ use crate::unit::Units;
 /// Room left of the chart for heads, mm.
 const HEADS_MM: f64 = 22.5;
 /// Height of the strip that labels stand in, mm.
-pub(super) const LABELS_MM: f64 = 41.0;
+pub(super) const LABELS_MM: f64 = 43.0;
 /// Height of the strip under the chart with the stations' ruling, mm.
 pub(super) const RULING_MM: f64 = 4.6;
 /// Height of a row of the table, mm.
@@ -155,7 +155,7 @@ fn frames(section: &Section, paper: Paper) -> Vec<(Frame, Scale, Scale)> {
     let (left, right) = (EDGE_MM + HEADS_MM, width - EDGE_MM);
     let top = EDGE_MM + TITLE_STRIP_MM + LABELS_MM;
     let rows = f64_of(section.rows.len()) + if section.zones.is_empty() { 0.0 } else { 1.0 };
-    let bottom = height - EDGE_MM - foot_mm(width) - 2.0 - ROW_MM * rows - RULING_MM;
+    let bottom = height - EDGE_MM - FOOT_MM - 2.0 - ROW_MM * rows - RULING_MM;
     let length = section.length_m();
     let sheets = sheets(section, right - left);
     let each = length / sheets;

@@ -106,7 +106,7 @@ fn added<H: Holds>(holder: H, item: &Item) -> H {
 
 fn written(text: &Text) -> TextElement {
     let (x, y) = text.at;
-    let mut element = TextElement::new(neutral(&text.text))
+    let mut element = TextElement::new(neutral(&text.text).replace(" +- ", " \u{b1} "))
         .set("font-size", number(text.size_mm))
         .set("fill", text.colour.0);
     element = if text.turned {

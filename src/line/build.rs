@@ -61,6 +61,12 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
     );
     Ok(Line {
         title: title(site),
+        surveyed_on: site
+            .survey
+            .date
+            .as_ref()
+            .map(ToString::to_string)
+            .unwrap_or_default(),
         horizontal_m,
         plan,
         ground_m,

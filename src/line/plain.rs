@@ -14,6 +14,7 @@ impl Line {
         let level_m = mean_m.first().copied().unwrap_or(0.0);
         Self {
             title: String::new(),
+            surveyed_on: String::new(),
             horizontal_m: level_distances(&station_m, &mean_m),
             plan: vec![None; points.len()],
             ground_m: vec![None; points.len()],

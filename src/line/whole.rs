@@ -9,6 +9,8 @@ use crate::route::{Bend, Heights, Plan};
 pub struct Line {
     /// The site's title, free text.
     pub title: String,
+    /// Day of the survey as it was said, for title blocks; empty where it was not.
+    pub surveyed_on: String,
     /// Heights of the pipe's centre on the common grid: surveyed points, ends of pipes, fittings, lows, crests, then even filling; at most 2,000.
     pub heights: Heights,
     /// Level distance from the intake at each station of the grid, m.

@@ -128,7 +128,7 @@ impl Set<'_> {
             "{} {}s{state}, {}",
             self.count,
             kind_word(self.first.kind),
-            say.reach(self.first.station_m, last.station_m)
+            span(self.first.station_m, last.station_m, say)
         )
     }
 
@@ -172,6 +172,15 @@ pub(super) fn sets(marks: &[Mark]) -> Vec<Set<'_>> {
     out
 }
 
+/// From station to station in the fewest letters: "361\u{2013}429 m".
+fn span(from_m: f64, to_m: f64, say: Say) -> String {
+    let (from, to) = (say.station(from_m), say.station(to_m));
+    if from == to {
+        return to;
+    }
+    format!("{}\u{2013}{to}", from.split(' ').next().unwrap_or(&from))
+}
+
 /// Words of a frame.
 pub(super) fn words(title: &str, verdict: String, kind: &str, units: Units) -> Words {
     Words {
@@ -198,7 +207,7 @@ pub(super) fn unit(units: Units) -> &'static str {
 }
 
 /// How it was surveyed, in a line.
-pub(super) fn surveyed(route: &Route) -> String {
+pub(super) fn surveyed(route: &Route, on: &str) -> String {
     let how = match route.method {
         Some(Method::Gpx) if route.passes == 1 => "one walk with a receiver".to_owned(),
         Some(Method::Gpx) => format!("{} walks with a receiver", route.passes),
@@ -209,7 +218,11 @@ pub(super) fn surveyed(route: &Route) -> String {
         Some(Method::Mixed) => "several kinds joined".to_owned(),
         None => "not said".to_owned(),
     };
-    format!("{how}; {} points", route.points_used)
+    if on.is_empty() {
+        format!("{how}; {} points", route.points_used)
+    } else {
+        format!("{on}; {how}; {} points", route.points_used)
+    }
 }
 
 /// Where the heights count from.

@@ -44,7 +44,10 @@ pub fn of_check(account: &Account) -> Option<PlanView> {
         label: f.name.clone(),
         name: f.name.clone(),
     }));
-    let mut notes = vec![("survey".to_owned(), drawn::surveyed(&study.route))];
+    let mut notes = vec![(
+        "survey".to_owned(),
+        drawn::surveyed(&study.route, &line.surveyed_on),
+    )];
     notes.extend(grid_notes(study.route.station_sd_m, say));
     notes.push(drawn::program());
     Some(view(Parts {
@@ -69,7 +72,7 @@ pub fn of_survey(account: &SurveyAccount) -> Option<PlanView> {
     let plans: Vec<Option<Plan>> = route.nodes.iter().map(|n| n.plan).collect();
     let stations: Vec<f64> = route.nodes.iter().map(|n| n.station_m).collect();
     let (station_m, east_north_m) = positions(&stations, &plans)?;
-    let mut notes = vec![("survey".to_owned(), drawn::surveyed(route))];
+    let mut notes = vec![("survey".to_owned(), drawn::surveyed(route, ""))];
     notes.extend(grid_notes(route.station_sd_m, say));
     notes.push(drawn::program());
     Some(view(Parts {

@@ -93,7 +93,7 @@ pub fn of_survey(account: &SurveyAccount) -> Section {
         tags,
         legend,
         notes: vec![
-            ("survey".to_owned(), drawn::surveyed(route)),
+            ("survey".to_owned(), drawn::surveyed(route, "")),
             ("heights".to_owned(), drawn::datum(route, drop, units)),
             (
                 "judged by".to_owned(),
@@ -183,7 +183,10 @@ fn notes(account: &Account) -> Vec<(String, String)> {
     let line = &study.line;
     let say = Say(account.units);
     let mut notes = vec![
-        ("survey".to_owned(), drawn::surveyed(&study.route)),
+        (
+            "survey".to_owned(),
+            drawn::surveyed(&study.route, &line.surveyed_on),
+        ),
         (
             "heights".to_owned(),
             drawn::datum(&study.route, line.drop_m(), account.units),

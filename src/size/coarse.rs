@@ -58,6 +58,7 @@ pub(super) fn coarse(line: &Line) -> Line {
 fn without_heights(line: &Line) -> Line {
     Line {
         title: line.title.clone(),
+        surveyed_on: line.surveyed_on.clone(),
         heights: Heights::default(),
         horizontal_m: Vec::new(),
         plan: Vec::new(),

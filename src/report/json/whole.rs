@@ -51,6 +51,11 @@ fn checked(account: &Account) -> Map<String, Value> {
         "survey".into(),
         route::survey(&study.route, bore, study.profile.climb_threshold_m),
     );
+    if let (Some(Value::Object(survey)), false) =
+        (out.get_mut("survey"), line.surveyed_on.is_empty())
+    {
+        survey.insert("date".into(), json!(line.surveyed_on));
+    }
     out.insert(
         "route".into(),
         route::of_line(line, &study.route, &study.profile),

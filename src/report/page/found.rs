@@ -20,7 +20,7 @@ fn one(finding: &Finding, say: Say) -> String {
     } else {
         String::new()
     };
-    let sure = if finding.certainty < 0.995 {
+    let sure = if finding.certainty < 0.995 && !finding.kind.is_unsettled() {
         format!("{} sure. ", say.share(finding.certainty))
     } else {
         String::new()

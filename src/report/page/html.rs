@@ -5,7 +5,8 @@ use crate::text::neutral;
 /// Text made safe between tags and inside quoted attributes: it can only be read, never run.
 pub fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for letter in neutral(text).chars() {
+    // The sign that terminals are spared.
+    for letter in neutral(text).replace(" +- ", " \u{b1} ").chars() {
         match letter {
             '&' => out.push_str("&amp;"),
             '<' => out.push_str("&lt;"),
@@ -84,8 +85,18 @@ pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> String
         out.push_str("</tr>");
     }
     out.push_str("</tbody></table></div>");
+    if rows.len() > LONG {
+        return format!(
+            "<details><summary>{}: {} rows</summary>{out}</details>",
+            escaped(caption),
+            rows.len()
+        );
+    }
     out
 }
+
+/// A table of more rows is folded away.
+const LONG: usize = 24;
 
 /// A section of the page with its heading; nothing where it is empty.
 pub(super) fn section(id: &str, heading: &str, body: &str) -> String {

@@ -8,6 +8,7 @@ mod html;
 mod notes;
 mod storm;
 mod tables;
+mod tables_set;
 mod top;
 mod work;
 
@@ -65,17 +66,17 @@ fn whole(account: &Account, tonight: &[String], storm: &str) -> String {
     parts.push(part(
         "marks",
         "What stands and what is wanted",
-        &tables::marks(account, say),
+        &tables_set::marks(account, say),
     ));
     parts.push(part(
         "stakes",
         "Putting the line right: stakes",
-        &tables::stakes(study, say),
+        &tables_set::stakes(study, say),
     ));
     parts.push(part(
         "shopping",
         "Shopping list",
-        &tables::shopping(study, say),
+        &tables_set::shopping(study, say),
     ));
     parts.push(part("work", "Order of work", &work::order(study, say)));
     parts.push(part("cautions", "Cautions", &caution::list(study)));
@@ -188,7 +189,7 @@ fn page(page: &Page<'_>) -> String {
     }
     out.push_str("</main>\n");
     out.push_str(&format!(
-        "<footer><p>{} {}. A figure after +- is two standard deviations: nineteen times in twenty the truth lies within. Local codes and licensed practice go before this page.</p></footer>\n",
+        "<footer><p>{} {}. A figure after ± is two standard deviations: nineteen times in twenty the truth lies within. Local codes and licensed practice go before this page.</p></footer>\n",
         env!("CARGO_PKG_NAME"),
         env!("CARGO_PKG_VERSION")
     ));

@@ -39,7 +39,16 @@ pub(super) fn head(
     );
     let mut first: Vec<String> = Vec::new();
     for finding in order {
-        let words = advice(finding, say);
+        let words = if finding.kind.is_unsettled() {
+            advice(finding, say)
+        } else {
+            format!(
+                "{} {}: {}",
+                capital(finding.kind.word()),
+                say.reach(finding.from_m, finding.to_m),
+                advice(finding, say)
+            )
+        };
         if !first.contains(&words) {
             first.push(words);
         }
@@ -80,6 +89,14 @@ pub(super) fn head(
         escaped(title),
         escaped(line)
     )
+}
+
+fn capital(words: &str) -> String {
+    let mut words = words.to_owned();
+    if let Some(letter) = words.get_mut(0..1) {
+        letter.make_ascii_uppercase();
+    }
+    words
 }
 
 /// The key figures.

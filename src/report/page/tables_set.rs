@@ -1,0 +1,156 @@
+//! Tables of what is set out, dug and bought.
+
+use super::html::{Cell, table};
+use crate::report::account::Account;
+use crate::report::json;
+use crate::report::shopping::{item_word, unit_word};
+use crate::report::words::{Say, device_word, kind_word, standing_word, why_word};
+use crate::study::Study;
+use crate::unit::{Figure, Quantity};
+
+/// What stands and what is wanted.
+pub(super) fn marks(account: &Account, say: Say) -> String {
+    let rows: Vec<Vec<Cell>> = account
+        .marks
+        .iter()
+        .filter(|m| m.kind != crate::pipe::MarkKind::Stake)
+        .map(|m| {
+            let size = [
+                m.bore_m.map(|b| format!("bore {}", say.bore(b))),
+                m.top_m
+                    .map(|t| format!("top {} above the pipe", say.head(t))),
+                m.force_n.map(|f| format!("holds {}", say.force(f))),
+                m.volume_m3.map(|v| format!("concrete {}", say.volume(v))),
+            ];
+            let size: Vec<String> = size.into_iter().flatten().collect();
+            vec![
+                Cell::words(m.id.clone()),
+                Cell::words(m.device.map_or_else(|| kind_word(m.kind), device_word)),
+                Cell::words(standing_word(m.standing)),
+                Cell::figure(m.station_m, say.station(m.station_m)),
+                Cell::words(size.join(", ")),
+                Cell::words(why_word(m.why)),
+                Cell::words(m.name.clone()),
+            ]
+        })
+        .collect();
+    table(
+        "Marks",
+        &["number", "what", "state", ">station", "size", "why", "name"],
+        &rows,
+    )
+}
+
+/// Stakes of the plan with the least work.
+pub(super) fn stakes(study: &Study, say: Say) -> String {
+    let mut out = String::new();
+    let plans: Vec<Vec<Cell>> = study
+        .regrade
+        .iter()
+        .map(|p| {
+            vec![
+                Cell::words(json::plan_word(p.kind)),
+                Cell::figure(p.cost, format!("{:.1}", p.cost)),
+                Cell::figure(p.deepest_m, say.head(p.deepest_m)),
+                Cell::figure(p.highest_m, say.head(p.highest_m)),
+                Cell::maybe(p.sure, |s| say.share(s)),
+            ]
+        })
+        .collect();
+    out.push_str(&table(
+        "Ways to make it fall",
+        &[
+            "way",
+            ">relative cost",
+            ">deepest cut",
+            ">highest prop",
+            ">sure to fall",
+        ],
+        &plans,
+    ));
+    if let Some(plan) = study.regrade.first() {
+        let rows: Vec<Vec<Cell>> = plan
+            .stakes
+            .iter()
+            .map(|s| {
+                vec![
+                    Cell::figure(s.station_m, say.station(s.station_m)),
+                    Cell::figure(s.change_m, change(s.change_m, say)),
+                    Cell::maybe(s.extra_m, |e| change(e, say)),
+                ]
+            })
+            .collect();
+        out.push_str(&table(
+            "Stakes of the first way",
+            &[
+                ">station",
+                ">dig or prop the pipe's centre",
+                ">more, to be nine in ten sure",
+            ],
+            &rows,
+        ));
+    }
+    out
+}
+
+fn change(m: f64, say: Say) -> String {
+    let size = Figure::new(Quantity::Length, m.abs()).show(say.0);
+    if m.abs() < 5e-4 {
+        "stays".to_owned()
+    } else if m < 0.0 {
+        format!("dig {size}")
+    } else {
+        format!("prop {size}")
+    }
+}
+
+/// What to buy.
+pub(super) fn shopping(study: &Study, say: Say) -> String {
+    let Some(laying) = &study.laying else {
+        return String::new();
+    };
+    let rows: Vec<Vec<Cell>> = laying
+        .shopping
+        .iter()
+        .map(|row| {
+            let decimals = if row.unit == crate::laying::Count::Pieces {
+                0
+            } else {
+                2
+            };
+            vec![
+                Cell::words(item_word(&row.item)),
+                Cell::words(row.spec.clone()),
+                Cell::maybe(row.bore_m, |b| say.bore(b)),
+                Cell::figure(
+                    row.count,
+                    format!("{:.decimals$} {}", row.count, unit_word(row.unit)),
+                ),
+                Cell::maybe(Some(row.spare).filter(|s| *s > 0.0), |s| {
+                    format!("{s:.decimals$}")
+                }),
+                Cell::maybe(row.rating_pa, |p| say.pressure(p)),
+                Cell::maybe(row.force_n, |f| say.force(f)),
+                Cell::words(if row.stations_m.len() > 8 {
+                    format!("{} places", row.stations_m.len())
+                } else {
+                    say.stations(&row.stations_m)
+                }),
+            ]
+        })
+        .collect();
+    table(
+        "To buy",
+        &[
+            "item",
+            "for or on",
+            ">bore",
+            ">count",
+            ">spare",
+            ">must take",
+            ">must hold",
+            "where",
+        ],
+        &rows,
+    )
+}
