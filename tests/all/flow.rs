@@ -689,6 +689,43 @@ mod gauges {
     }
 
     #[test]
+    fn air_below_a_climb_may_be_what_a_shut_gauge_lacks() {
+        let corners = [(0.0, 60.0), (150.0, 40.0), (180.0, 42.5), (400.0, 0.0)];
+        let mut line = Line::plain(&finely(&corners), &pipe(0.07, 1e-5));
+        jets(&mut line, 3, 0.012);
+        line.heights.drop_sd_m = 0.4;
+        let bores = [steadyfall::profile::Bore {
+            to_m: 400.0,
+            bore_m: 0.07,
+        }];
+        let climbs = steadyfall::profile::judge(&line.heights, &bores).climbs;
+        assert_eq!(climbs.len(), 1);
+        line.gauges = vec![gauge(&line, "shut", None, -2.0)];
+        let found = flow::gauges(&line, &climbs).unwrap();
+        let air = found
+            .explanations
+            .iter()
+            .find(|e| e.cause == Cause::StandingAir)
+            .unwrap();
+        assert!((air.head_m - 2.0).abs() < 0.01 && air.fit > 0.9, "{air:?}");
+        assert!((air.crests_m[0] - 180.0).abs() < 3.0);
+        assert!(!found.ranked);
+        assert!(matches!(
+            found.next,
+            Some(NextReading::AfterBleeding { .. })
+        ));
+        // more than the climb can hold is not air
+        line.gauges = vec![gauge(&line, "shut", None, -9.0)];
+        let found = flow::gauges(&line, &climbs).unwrap();
+        let air = found
+            .explanations
+            .iter()
+            .find(|e| e.cause == Cause::StandingAir)
+            .unwrap();
+        assert!(air.fit < 0.01, "{air:?}");
+    }
+
+    #[test]
     fn a_gauge_in_a_state_that_does_not_run_full_is_set_aside() {
         let mut line = line();
         line.gauges = vec![Gauge {
