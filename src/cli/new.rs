@@ -1,6 +1,8 @@
 use super::Trouble;
 use super::arguments::New;
 use super::exit::print;
+use crate::drawing::Paper;
+use crate::report::field;
 use crate::site::{self, SurveyKind};
 use crate::text::{Fault, Place, neutral};
 use std::fs::OpenOptions;
@@ -14,18 +16,35 @@ pub fn run(arguments: &New) -> Result<ExitCode, Trouble> {
         .folder
         .clone()
         .unwrap_or_else(|| PathBuf::from("."));
+    // Each as a sheet for the program and as one to print and write on.
     let sheets = [
-        (SurveyKind::Points, "points.csv"),
-        (SurveyKind::Level, "level-book.csv"),
-        (SurveyKind::Angle, "tape-and-clinometer.csv"),
-        (SurveyKind::Gauge, "gauge-readings.csv"),
+        (SurveyKind::Points, "Points", "points.csv", "points.svg"),
+        (
+            SurveyKind::Level,
+            "Level book",
+            "level-book.csv",
+            "level-book.svg",
+        ),
+        (
+            SurveyKind::Angle,
+            "Tape and angle",
+            "tape-and-clinometer.csv",
+            "tape-and-clinometer.svg",
+        ),
+        (
+            SurveyKind::Gauge,
+            "Gauge readings",
+            "gauge-readings.csv",
+            "gauge-readings.svg",
+        ),
     ];
     let mut files = vec![("site.toml", site::blank().to_owned())];
-    files.extend(
-        sheets.iter().filter_map(|(kind, name)| {
-            site::blank_sheet(*kind).map(|text| (*name, text.to_owned()))
-        }),
-    );
+    for (kind, title, csv, svg) in sheets {
+        if let Some(text) = site::blank_sheet(kind) {
+            files.push((csv, text.to_owned()));
+            files.push((svg, field::sheet(title, text, Paper::A4)));
+        }
+    }
     // Nothing is written unless everything can be.
     if let Some((name, _)) = files.iter().find(|(name, _)| folder.join(name).exists()) {
         return Err(Fault::new(

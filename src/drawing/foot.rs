@@ -312,7 +312,7 @@ fn notes(notes: &[(String, String)], room: Box, kept_mm: f64) -> Vec<Item> {
 }
 
 /// A text broken into at most so many lines; the last is cut with an ellipsis where it must be.
-fn broken(text: &str, size_mm: f64, room_mm: f64, most: usize) -> Vec<String> {
+pub(super) fn broken(text: &str, size_mm: f64, room_mm: f64, most: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
     for word in text.split_whitespace() {

@@ -5,6 +5,7 @@
 mod advance;
 mod cut;
 mod foot;
+mod form;
 mod frame;
 mod ink;
 mod item;
@@ -22,6 +23,7 @@ mod svg;
 mod symbol;
 
 pub use advance::{fitted, text_width};
+pub use form::{Form, form};
 pub use frame::Words;
 pub use ink::{Colour, Dash, Ink, Pen};
 pub use item::{Align, Box as TextBox, Item, Role, Sheet, Text};

@@ -4,6 +4,8 @@
 pub mod account;
 mod columns;
 mod drawn;
+/// Field sheets to print and write on.
+pub mod field;
 /// The results folder: written whole or not at all.
 pub mod folder;
 /// result.json.
@@ -31,6 +33,7 @@ pub mod stakes;
 pub mod stations;
 /// What the terminal says.
 pub mod terminal;
+mod terminal_profile;
 /// The words for what was found.
 pub mod words;
 

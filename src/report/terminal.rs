@@ -2,6 +2,7 @@
 
 use super::Columns;
 use super::account::{Account, StormAccount, SurveyAccount};
+use super::terminal_profile;
 use super::words::{Say, advice, severity_word, storm, text, verdict_line};
 use crate::finding::Finding;
 use crate::flow::Run;
@@ -42,6 +43,14 @@ pub fn of_check(account: &Account) -> String {
         running(&mut rows, run, say);
     }
     out.push_str(&rows.text(2));
+    out.push('\n');
+    out.push_str(&terminal_profile::drawn(
+        &line.heights.station_m,
+        &line.heights.mean_m,
+        &study.profile.climbs,
+        say,
+        WIDTH,
+    ));
     out.push_str(&found(&account.findings, say));
     out.push_str(&remarks(&study.route.remarks));
     if !line.assumed.is_empty() {
@@ -141,6 +150,14 @@ pub fn of_survey(account: &SurveyAccount) -> String {
         ),
     ]);
     out.push_str(&rows.text(2));
+    out.push('\n');
+    out.push_str(&terminal_profile::drawn(
+        &route.heights.station_m,
+        &route.heights.mean_m,
+        &surveyed.profile.climbs,
+        say,
+        WIDTH,
+    ));
     out.push_str(&found(&account.findings, say));
     out.push_str(&remarks(&route.remarks));
     out

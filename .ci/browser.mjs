@@ -1,0 +1,122 @@
+// One browser, one script: see browser.sh.
+import assert from "node:assert/strict";
+import { createRequire } from "node:module";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+
+const work = process.argv[2];
+const require = createRequire(join(work, "package.json"));
+const { chromium } = require("playwright-core");
+const axe = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
+const own = mkdtempSync(join(tmpdir(), "page-"));
+const browser = await chromium.launchPersistentContext(own, {
+  executablePath: process.env.CHROMIUM,
+  headless: true,
+  viewport: { width: 1100, height: 900 },
+  args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
+});
+const said = [];
+const open = async (file, options = {}) => {
+  const page = await browser.newPage();
+  if (options.viewport) await page.setViewportSize(options.viewport);
+  if (options.media) await page.emulateMedia(options.media);
+  const url = "file://" + join(work, file);
+  page.on("console", (m) => { if (m.type() === "error" || m.type() === "warning") said.push(file + ": " + m.text()); });
+  page.on("pageerror", (e) => said.push(file + ": " + e.message));
+  page.on("dialog", (d) => { said.push(file + ": a dialog"); d.dismiss(); });
+  page.on("request", (r) => { if (r.url() !== url) said.push(file + " asked for " + r.url()); });
+  await page.goto(url);
+  return page;
+};
+
+try {
+  for (const folder of ["metric", "us"]) {
+    const page = await open(folder + "/report.html");
+    const result = JSON.parse(readFileSync(join(work, folder, "result.json")));
+    const us = result.units === "us";
+    const points = result.route.points;
+    const shut = result.cases.find((c) => c.name === "shut").points;
+    const running = result.cases.reduce((a, b) => (b.flow_m3_per_s > a.flow_m3_per_s ? b : a)).points;
+    const length = (m, d) => (us ? m / 0.3048 : m).toFixed(d) + (us ? " ft" : " m");
+    const pressure = (pa) => (us ? (pa / 6894.757293168).toFixed(0) + " psi" : (pa / 1e5).toFixed(1) + " bar");
+    const read = async () => Object.fromEntries(await page.$$eval("#read b", (all) => all.map((b) => [b.dataset.key, b.textContent])));
+    const agrees = async (i) => {
+      const shown = await read();
+      assert.equal(shown.station, length(points[i].station_m, 0), "station at " + i);
+      assert.ok(Math.abs(parseFloat(shown.height) - (us ? points[i].elevation_m / 0.3048 : points[i].elevation_m)) <= 0.5, "height at " + i);
+      assert.equal(shown.standing, pressure(shut[i].pressure_pa), "standing at " + i);
+      assert.equal(shown.running, pressure(running[i].pressure_pa), "running at " + i);
+    };
+    // By keyboard.
+    await page.focus("#at");
+    for (let i = 0; i < 7; i += 1) await page.keyboard.press("ArrowRight");
+    await agrees(7);
+    await page.keyboard.press("End");
+    await agrees(points.length - 1);
+    // By pointer, at three places along the first sheet.
+    const frame = await page.evaluate(() => JSON.parse(document.getElementById("figures").textContent).sheets[0]);
+    await page.$eval("figure[data-sheet] .sheet", (e) => e.scrollIntoView({ block: "center" }));
+    const box = await page.$eval("figure[data-sheet] svg", (e) => { const b = e.getBoundingClientRect(); return { x: b.x, y: b.y, w: b.width, v: e.viewBox.baseVal.width }; });
+    for (const share of [0.2, 0.5, 0.8]) {
+      const wanted = frame.from + share * (frame.to - frame.from);
+      const scale = box.w / box.v;
+      await page.mouse.move(box.x + (frame.left + share * (frame.right - frame.left)) * scale, box.y + (frame.top + 5) * scale);
+      const i = points.reduce((best, p, k) => (Math.abs(p.station_m - wanted) < Math.abs(points[best].station_m - wanted) ? k : best), 0);
+      await agrees(i);
+    }
+    // Tables sort by figures, both ways.
+    const first = async () => page.$eval("#running tbody tr td", (c) => c.textContent);
+    const head = page.locator("#running th button", { hasText: "flow" }).first();
+    await head.click();
+    assert.equal(await first(), "shut");
+    await head.click();
+    assert.notEqual(await first(), "shut");
+    // Every station, on asking.
+    await page.locator("#every > summary").click();
+    await page.waitForFunction((n) => document.querySelectorAll("#every tbody tr").length === n, points.length);
+    await page.locator("#every > summary").click();
+    // No serious fault for those who read otherwise, in light and in dark.
+    for (const colorScheme of ["light", "dark"]) {
+      await page.emulateMedia({ colorScheme, reducedMotion: "reduce" });
+      await page.evaluate(axe);
+      const faults = await page.evaluate(() => axe.run(document, { resultTypes: ["violations"] }));
+      const serious = faults.violations.filter((v) => v.impact === "serious" || v.impact === "critical");
+      assert.deepEqual(serious.map((v) => v.id + ": " + v.nodes.slice(0, 3).map((n) => n.html.slice(0, 120)).join(" | ")), [], folder + " in " + colorScheme);
+    }
+    // On paper.
+    const pdf = await page.pdf({ format: us ? "Letter" : "A4", preferCSSPageSize: false });
+    const sheets = (pdf.toString("latin1").match(/\/Type\s*\/Page\b/g) || []).length;
+    assert.ok(sheets >= 4 && sheets <= 40, sheets + " pages on paper");
+    console.log(folder + ": " + sheets + " pages on paper");
+    await page.close();
+    // On a phone: the first screen says what to do, and the page never scrolls sideways.
+    const phone = await open(folder + "/report.html", { viewport: { width: 360, height: 740 } });
+    assert.ok((await phone.evaluate(() => document.documentElement.scrollWidth)) <= 360, "the page scrolls sideways on a phone");
+    const todo = await phone.$eval(".verdict li, .verdict p + p", (e) => e.getBoundingClientRect().bottom);
+    assert.ok(todo <= 740, "what to do stands below the first screen");
+    for (const summary of await phone.$$("details:not([open]) > summary")) await summary.click();
+    assert.ok((await phone.evaluate(() => document.documentElement.scrollWidth)) <= 360, "an opened note scrolls the page sideways");
+    await phone.close();
+  }
+  // Names that want to run stay text.
+  for (const file of ["hostile/report.html", "hostile/profile.svg", "hostile/plan.svg"]) {
+    const page = await open(file);
+    await page.waitForTimeout(100);
+    assert.equal(await page.evaluate(() => window.ran), undefined, file + " ran a name");
+    await page.close();
+  }
+  // The sheet prints on one page of its own size.
+  const sheet = await open("metric/profile.svg");
+  const text = readFileSync(join(work, "metric/profile.svg"), "utf8");
+  const ratio = Number(/1:(\d+) across/.exec(text)[1]);
+  const size = /width="([\d.]+)mm"/.exec(text)[1] + "x" + /height="([\d.]+)mm"/.exec(text)[1];
+  assert.equal(size, "297x210");
+  writeFileSync(join(work, "profile.pdf"), await sheet.pdf({ width: "297mm", height: "210mm", margin: { top: 0, right: 0, bottom: 0, left: 0 } }));
+  writeFileSync(join(work, "scale.json"), JSON.stringify({ ratio }));
+  assert.deepEqual(said, [], "the browser had something to say");
+  console.log("the page holds");
+} finally {
+  await browser.close();
+  rmSync(own, { recursive: true, force: true });
+}
