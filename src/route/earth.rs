@@ -110,7 +110,7 @@ impl Plane {
     pub fn back(&self, [east, north]: [f64; 2]) -> LatLon {
         let mut up = 0.0;
         let mut found = self.origin;
-        for _ in 0..4 {
+        for _ in 0..3 {
             let inward = self.cos_lat * up - self.sin_lat * north;
             let [x0, y0, z0] = self.earth;
             let x = x0 + self.cos_lon * inward - self.sin_lon * east;
@@ -142,7 +142,7 @@ fn geodetic([x, y, z]: [f64; 3]) -> (LatLon, f64) {
     let out = x.hypot(y);
     let mut lat = z.atan2(out * (1.0 - ECCENTRICITY_2));
     let mut across = EQUATOR_M;
-    for _ in 0..6 {
+    for _ in 0..4 {
         let sin = lat.sin();
         across = EQUATOR_M / (1.0 - ECCENTRICITY_2 * sin * sin).sqrt();
         lat = (z + ECCENTRICITY_2 * across * sin).atan2(out);

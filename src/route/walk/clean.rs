@@ -70,9 +70,10 @@ pub(super) fn clean(pass: &Pass, plane: &Plane) -> Track {
     }
     let has_clock = mend_clock(&mut fixes, &mut cleaned);
     drop_false_heights(&mut fixes, &mut cleaned);
-    drop_plan_spikes(&mut fixes, &mut cleaned);
-    drop_height_spikes(&mut fixes, &mut cleaned);
-    mark_gaps(&mut fixes);
+    let usual_m = usual_step(&fixes);
+    drop_plan_spikes(&mut fixes, usual_m, &mut cleaned);
+    drop_height_spikes(&mut fixes, usual_m, &mut cleaned);
+    mark_gaps(&mut fixes, usual_m);
     Track {
         fixes,
         has_clock,
@@ -199,13 +200,18 @@ fn drop_false_heights(fixes: &mut [Trace], cleaned: &mut Cleaned) {
 }
 
 /// Fixes that jump away and back, against the running median of seven.
-fn drop_plan_spikes(fixes: &mut Vec<Trace>, cleaned: &mut Cleaned) {
+fn drop_plan_spikes(fixes: &mut Vec<Trace>, usual: f64, cleaned: &mut Cleaned) {
     let before = fixes.len();
     if before < 3 {
         return;
     }
-    let usual = usual_step(fixes);
-    if usual < 5.0 {
+    // A fix cannot stand off the median of seven by more than three steps.
+    let longest = fixes
+        .iter()
+        .zip(fixes.iter().skip(1))
+        .map(|(a, b)| span(a.at, b.at))
+        .fold(0.0, f64::max);
+    if usual < 5.0 && 3.0 * longest > PLAN_FLOOR_M {
         let east: Vec<f64> = fixes.iter().map(|f| f.at[0]).collect();
         let north: Vec<f64> = fixes.iter().map(|f| f.at[1]).collect();
         let off: Vec<f64> = running_residuals(&east, 7)
@@ -237,8 +243,8 @@ fn drop_plan_spikes(fixes: &mut Vec<Trace>, cleaned: &mut Cleaned) {
 }
 
 /// Heights that jump away and back: only the height is dropped.
-fn drop_height_spikes(fixes: &mut [Trace], cleaned: &mut Cleaned) {
-    let dense = usual_step(fixes) <= 3.0;
+fn drop_height_spikes(fixes: &mut [Trace], usual: f64, cleaned: &mut Cleaned) {
+    let dense = usual <= 3.0;
     let mut known: Vec<&mut Trace> = fixes
         .iter_mut()
         .filter(|f| f.height_m.is_finite())
@@ -280,8 +286,8 @@ fn lone_heights(known: &[&mut Trace]) -> Vec<bool> {
 }
 
 /// Marks where nothing was recorded over more ground than usual; a break between segments that lie close together is none.
-fn mark_gaps(fixes: &mut [Trace]) {
-    let limit = GAP_M.max(6.0 * usual_step(fixes));
+fn mark_gaps(fixes: &mut [Trace], usual: f64) {
+    let limit = GAP_M.max(6.0 * usual);
     let mut last: Option<Trace> = None;
     for fix in fixes {
         fix.gap = last.is_some_and(|before| span(before.at, fix.at) > limit);
@@ -302,5 +308,7 @@ fn usual_step(fixes: &[Trace]) -> f64 {
 
 /// Distance in the plane, m.
 pub(super) fn span(a: [f64; 2], b: [f64; 2]) -> f64 {
-    (b[0] - a[0]).hypot(b[1] - a[1])
+    let (x, y) = (b[0] - a[0], b[1] - a[1]);
+    // Not `hypot`: metres on the earth neither overflow nor vanish when squared.
+    (x * x + y * y).sqrt()
 }

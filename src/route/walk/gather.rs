@@ -186,19 +186,19 @@ fn legs_of(walk: usize, track: &Track) -> Vec<Leg> {
     let (Some(first), Some(last)) = (track.fixes.first(), track.fixes.last()) else {
         return Vec::new();
     };
-    let pieces = cut_at_turns(&blocks(track));
+    let pieces = cut_at_turns(blocks(track));
     let count = pieces.len();
     pieces
         .into_iter()
         .enumerate()
-        .filter_map(|(i, piece)| {
+        .filter_map(|(i, (piece, path))| {
             let begin = if i == 0 { first.at } else { piece.first()?.at };
             let end = if i + 1 == count {
                 last.at
             } else {
                 piece.last()?.at
             };
-            Leg::new(walk, track.has_clock, piece, [begin, end])
+            Leg::with_path(walk, track.has_clock, piece, path, [begin, end])
         })
         .collect()
 }

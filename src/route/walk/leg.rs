@@ -41,7 +41,19 @@ impl Leg {
         blocks: Vec<Block>,
         ends: [[f64; 2]; 2],
     ) -> Option<Self> {
-        let path = Polyline::thinned(smoothed(&blocks), 5.0);
+        let path = smoothed(&blocks);
+        Self::with_path(walk, has_clock, blocks, path, ends)
+    }
+
+    /// The same, where the smoothed path is at hand.
+    pub(super) fn with_path(
+        walk: usize,
+        has_clock: bool,
+        blocks: Vec<Block>,
+        path: Vec<[f64; 2]>,
+        ends: [[f64; 2]; 2],
+    ) -> Option<Self> {
+        let path = Polyline::thinned(path, 5.0);
         let (first, last) = (*path.first()?, *path.last()?);
         let way = Polyline::new(path.iter().copied()).length_m();
         (way >= SHORTEST_M || span(first, last) >= 2.0).then_some(Self {
@@ -67,25 +79,34 @@ fn smoothed(blocks: &[Block]) -> Vec<[f64; 2]> {
     local_lines(&clock, &at, &gaps, SMOOTH_S)
 }
 
-/// Cuts the blocks of a walk where the walker turned round and went back over the same ground.
-pub(super) fn cut_at_turns(blocks: &[Block]) -> Vec<Vec<Block>> {
-    let path = smoothed(blocks);
+/// Cuts the blocks of a walk where the walker turned round and went back over the same ground; each piece with its smoothed path.
+pub(super) fn cut_at_turns(blocks: Vec<Block>) -> Vec<(Vec<Block>, Vec<[f64; 2]>)> {
+    let path = smoothed(&blocks);
     let mut strides: Vec<(usize, [f64; 2])> = Vec::new();
     for (i, &at) in path.iter().enumerate() {
         if strides.last().is_none_or(|&(_, l)| span(l, at) >= STRIDE_M) {
             strides.push((i, at));
         }
     }
+    let found = turns(&strides);
+    if found.is_empty() {
+        return vec![(blocks, path)];
+    }
     let mut out = Vec::new();
     let mut from = 0;
-    for turn in turns(&strides) {
+    for turn in found {
         let turn = farthest(&path, &strides, turn).unwrap_or(from);
         out.push(blocks.get(from..turn).unwrap_or_default().to_vec());
         from = turn;
     }
     out.push(blocks.get(from..).unwrap_or_default().to_vec());
-    out.retain(|leg| leg.len() > 1);
-    out
+    out.retain(|leg: &Vec<Block>| leg.len() > 1);
+    out.into_iter()
+        .map(|leg| {
+            let path = smoothed(&leg);
+            (leg, path)
+        })
+        .collect()
 }
 
 /// Strides at which the walk turns round: those before and after lie on the same ground.
@@ -149,9 +170,9 @@ mod tests {
 
     #[test]
     fn out_and_back_is_two() {
-        let legs = cut_at_turns(&walk(&[[0.0, 0.0], [300.0, 40.0], [0.0, 1.0]]));
+        let legs = cut_at_turns(walk(&[[0.0, 0.0], [300.0, 40.0], [0.0, 1.0]]));
         assert_eq!(legs.len(), 2);
-        let far = legs[0].last().unwrap().at;
+        let far = legs[0].0.last().unwrap().at;
         assert!((far[0] - 300.0).abs() < 6.0, "{far:?}");
     }
 
@@ -162,13 +183,13 @@ mod tests {
             vec![[0.0, 0.0], [200.0, 0.0], [200.0, 200.0]],
             vec![[0.0, 0.0], [200.0, 0.0], [80.0, 120.0]],
         ] {
-            assert_eq!(cut_at_turns(&walk(&points)).len(), 1, "{points:?}");
+            assert_eq!(cut_at_turns(walk(&points)).len(), 1, "{points:?}");
         }
     }
 
     #[test]
     fn there_and_back_and_there_again_is_three() {
-        let legs = cut_at_turns(&walk(&[[0.0, 0.0], [200.0, 0.0], [0.0, 2.0], [200.0, 1.0]]));
+        let legs = cut_at_turns(walk(&[[0.0, 0.0], [200.0, 0.0], [0.0, 2.0], [200.0, 1.0]]));
         assert_eq!(legs.len(), 3);
     }
 }

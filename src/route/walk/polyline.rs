@@ -84,14 +84,10 @@ impl Polyline {
     pub(in crate::route) fn foot(&self, point: [f64; 2], from_m: f64, to_m: f64) -> Foot {
         let last = self.points.len().saturating_sub(1);
         let begin = self
-            .station_m
-            .partition_point(|&s| s <= from_m)
+            .past(from_m)
             .saturating_sub(1)
             .min(last.saturating_sub(1));
-        let end = self
-            .station_m
-            .partition_point(|&s| s < to_m)
-            .clamp((begin + 1).min(last), last);
+        let end = self.past(to_m).clamp((begin + 1).min(last), last);
         let mut best = Foot {
             station_m: 0.0,
             off_m: f64::INFINITY,
@@ -127,6 +123,21 @@ impl Polyline {
             best.off_m = span(only, point);
         }
         best
+    }
+
+    /// Index of the first point beyond a station. Points are nearly even, so a guess by the mean spacing is close, and a few steps settle it.
+    fn past(&self, station_m: f64) -> usize {
+        let count = self.station_m.len();
+        let guess = (station_m / self.length_m() * count as f64).clamp(0.0, count as f64) as usize;
+        let (low, high) = (guess.saturating_sub(8), (guess + 8).min(count));
+        let beyond = |i: usize| self.station_m.get(i).is_none_or(|&s| s > station_m);
+        let (low, high) = match (low == 0 || !beyond(low - 1), beyond(high)) {
+            (true, true) => (low, high),
+            (true, false) => (high, count),
+            _ => (0, low),
+        };
+        let window = self.station_m.get(low..high).unwrap_or_default();
+        low + window.partition_point(|&s| s <= station_m)
     }
 
     /// The nearest place anywhere.

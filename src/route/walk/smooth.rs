@@ -19,6 +19,7 @@ pub(in crate::route) fn local_lines<const N: usize>(
         return values.to_vec();
     }
     let reach = 3.0 * width;
+    let bell = Bell::new();
     let (mut from, mut to) = (0, 0);
     let (mut piece, mut piece_end) = (0, 0);
     let mut out = Vec::with_capacity(at.len());
@@ -35,19 +36,45 @@ pub(in crate::route) fn local_lines<const N: usize>(
         while to + 1 < piece_end && at[to + 1] - at[i] <= reach {
             to += 1;
         }
-        out.push(fit(&at[from..=to], &values[from..=to], at[i], width));
+        out.push(fit(&at[from..=to], &values[from..=to], at[i], width, &bell));
     }
     out
 }
 
+/// The weight `exp(-u/2)` for u from 0 to 9, read off a table to 1 part in 100,000: any weights pass a straight line through, these are only quicker.
+struct Bell([f64; Self::STEPS + 2]);
+
+impl Bell {
+    const STEPS: usize = 1024;
+
+    fn new() -> Self {
+        Self(std::array::from_fn(|i| {
+            (-4.5 * i as f64 / Self::STEPS as f64).exp()
+        }))
+    }
+
+    fn at(&self, u: f64) -> f64 {
+        let place = (u * (Self::STEPS as f64 / 9.0)).min(Self::STEPS as f64);
+        let below = place as usize;
+        let (a, b) = (self.0[below], self.0[below + 1]);
+        a + (place - below as f64) * (b - a)
+    }
+}
+
 /// The fitted line's value at `x`; the mean where all points stand at one place.
-fn fit<const N: usize>(at: &[f64], values: &[[f64; N]], x: f64, width: f64) -> [f64; N] {
+fn fit<const N: usize>(
+    at: &[f64],
+    values: &[[f64; N]],
+    x: f64,
+    width: f64,
+    bell: &Bell,
+) -> [f64; N] {
     let (mut s0, mut s1, mut s2) = (0.0, 0.0, 0.0);
     let (mut y0, mut y1) = ([0.0; N], [0.0; N]);
-    let scale = -0.5 / (width * width);
+    let scale = 1.0 / (width * width);
     for (&a, value) in at.iter().zip(values) {
         let d = a - x;
-        let w = (scale * d * d).exp();
+        let w = bell.at(scale * d * d);
         s0 += w;
         s1 += w * d;
         s2 += w * d * d;

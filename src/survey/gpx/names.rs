@@ -65,14 +65,15 @@ impl<'a> Names<'a> {
 
     /// The local name, if the element is GPX's own.
     pub(super) fn ours<'n>(&self, name: &'n str) -> Option<&'n str> {
-        let (prefix, local) = name.split_once(':').unwrap_or(("", name));
-        if self.bound.is_empty() {
-            return prefix.is_empty().then_some(local);
-        }
-        match self.bound.iter().rev().find(|b| b.prefix == prefix) {
-            Some(bound) => bound.ours.then_some(local),
-            None => prefix.is_empty().then_some(local),
-        }
+        let colon = name.bytes().position(|b| b == b':');
+        let split = colon.and_then(|at| Some((name.get(..at)?, name.get(at + 1..)?)));
+        let Some((prefix, local)) = split else {
+            // The road of nearly every element; comparing empty texts with each other would cost more than all the rest.
+            let default = self.bound.iter().rev().find(|b| b.prefix.is_empty());
+            return default.is_none_or(|b| b.ours).then_some(name);
+        };
+        let bound = self.bound.iter().rev().find(|b| b.prefix == prefix);
+        bound.is_some_and(|b| b.ours).then_some(local)
     }
 }
 

@@ -133,7 +133,7 @@ impl<'a> Tree<'a> {
         let has_attributes = tag.len() > name.len();
         if self.open.is_empty() {
             self.enter_root(tag, name, at)?;
-        } else if has_attributes && tag.contains("xmlns") {
+        } else if has_attributes && declares(tag) {
             for (prefix, namespace, _) in self.declarations(tag, at)? {
                 self.names
                     .declare(depth, prefix, &namespace)
@@ -232,6 +232,18 @@ impl<'a> Tree<'a> {
     }
 
     fn point(&mut self, kind: PointKind, tag: &BytesStart<'a>, at: usize) -> Reply<Kind> {
+        let plain = plain_position(tag.get(tag.name().0.len()..).unwrap_or(""));
+        let (lat, lon) = match plain {
+            Some(found) => found,
+            None => self.position(tag, at)?,
+        };
+        let line = self.line(at);
+        self.draft = Some(Draft::new(kind, lat, lon, line));
+        Ok(Kind::Point)
+    }
+
+    /// Latitude and longitude of a point from its attributes, whatever else stands there.
+    fn position(&self, tag: &BytesStart<'a>, at: usize) -> Reply<(f64, f64)> {
         let (mut lat, mut lon) = (None, None);
         for attribute in tag.attributes().with_checks(false) {
             let attribute = attribute.map_err(|e| self.source.bad_attribute(at, &e.to_string()))?;
@@ -251,9 +263,7 @@ impl<'a> Tree<'a> {
             let lacks = if lat.is_none() { "lat" } else { "lon" };
             return Err(self.source.no_position(at, lacks).into());
         };
-        let line = self.line(at);
-        self.draft = Some(Draft::new(kind, lat, lon, line));
-        Ok(Kind::Point)
+        Ok((lat, lon))
     }
 
     /// The xmlns declarations of a tag: prefix, namespace, place.
@@ -454,4 +464,17 @@ impl<'a> Tree<'a> {
 
 fn offset(position: u64) -> usize {
     usize::try_from(position).unwrap_or(usize::MAX)
+}
+
+/// Whether a tag declares a namespace. Nearly no tag of a point has the letter x, which is quicker to look for than the word.
+fn declares(tag: &str) -> bool {
+    tag.bytes().any(|b| b == b'x') && tag.contains("xmlns")
+}
+
+/// Latitude and longitude of a tag written as nearly all are, ` lat="46.1" lon="7.2"`: a short road for long files. `None`: look closer.
+fn plain_position(attributes: &str) -> Option<(f64, f64)> {
+    let (lat, rest) = attributes.strip_prefix(" lat=\"")?.split_once('"')?;
+    let (lon, rest) = rest.strip_prefix(" lon=\"")?.split_once('"')?;
+    let (lat, lon): (f64, f64) = (lat.parse().ok()?, lon.parse().ok()?);
+    (rest.trim_ascii().is_empty() && lat.abs() <= 90.0 && lon.abs() <= 180.0).then_some((lat, lon))
 }
