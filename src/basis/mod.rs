@@ -28,7 +28,13 @@ const FIGURES: &[Page] = &[page!("units")];
 const PIPE: &[Page] = &[page!("pipes")];
 
 /// Survey, route and heights.
-const SURVEY: &[Page] = &[page!("survey-books"), page!("heights"), page!("climbs")];
+const SURVEY: &[Page] = &[
+    page!("survey-gps"),
+    page!("survey-books"),
+    page!("route"),
+    page!("heights"),
+    page!("climbs"),
+];
 
 /// Flow.
 const FLOW: &[Page] = &[

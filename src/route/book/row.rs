@@ -39,7 +39,7 @@ pub(super) fn follow(first: Book, next: &Book, file: &str) -> Result<Book, Fault
         return Err(apart(next, file));
     }
     let common = (begin.0 - end.0).abs() < 1e-6;
-    if !common && !(first.tied && next.tied) {
+    if !(common || first.tied && next.tied) {
         return Err(apart(next, file));
     }
     let mut book = first;
