@@ -390,9 +390,16 @@ fn the_line_is_cut_to_intake_and_turbine() {
     );
     assert!((drop_m(&route) - 43.2).abs() < 4.0);
     assert!(
-        (route.nodes[0].own_station_m - 60.0).abs() < 8.0,
-        "the survey's own reckoning begins at its own end"
+        route.nodes[0].own_station_m.abs() < 1e-9,
+        "a named intake begins the reckoning"
     );
+    let by_station = RouteOptions {
+        intake: Some(at(Spot::Station(60.0))),
+        from: Some(End::Intake),
+        ..quick()
+    };
+    let paced = Route::from(&[survey.clone()], &by_station).unwrap();
+    assert!((paced.nodes[0].own_station_m - 60.0).abs() < 2.0);
     let place = route.places.iter().find(|p| p.name == "weir").unwrap();
     assert!(place.station_m < 5.0 && place.off_m < 6.0, "{place:?}");
     let wrong = RouteOptions {
