@@ -26,11 +26,6 @@ impl Ring {
             * ovality_factor(self.ovality)
     }
 
-    /// The same from the ring's stiffness EI/D^3 (mean diameter), Pa: 24 S/(1-nu2).
-    pub fn collapse_from_stiffness_pa(stiffness_pa: f64, poisson: f64) -> f64 {
-        24.0 * stiffness_pa / (1.0 - poisson * poisson)
-    }
-
     /// Largest outside diameter over wall that takes an outside pressure with a factor of safety.
     pub fn largest_ratio(&self, outside_pa: f64, safety: f64) -> f64 {
         let e = 2.0 * self.modulus_pa / (1.0 - self.poisson * self.poisson)

@@ -1,7 +1,7 @@
 //! What a joint can take: pressure, suction, pull.
 
 use super::facts::is_stainless;
-use super::{How, Joint, Known, Material, Pipe};
+use super::{How, Joint, Material, Pipe};
 
 /// Whether a joint holds the ends of the pipe together against pull.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -175,21 +175,6 @@ fn thread(pipe: &Pipe, plain: JointLimit) -> JointLimit {
             }
         }
     }
-}
-
-/// Pressure that a shielded drain coupling is tested to, Pa, by nominal size in inches: for the record, it is refused in a penstock.
-///
-/// ASTM C1541-02 Table 1: 20 psi to 5 in, 18 at 6, 10 at 8, 6 at 10 in; larger ones are not in it.
-pub fn drain_coupling_test_pa(nominal_in: f64) -> Option<Known> {
-    const PSI: f64 = 6_894.757_293_168;
-    let psi = match nominal_in {
-        n if n <= 5.0 => 20.0,
-        n if n <= 6.0 => 18.0,
-        n if n <= 8.0 => 10.0,
-        n if n <= 10.0 => 6.0,
-        _ => return None,
-    };
-    Some(Known::new(psi * PSI, How::Read, "ASTM C1541-02 Table 1"))
 }
 
 #[cfg(test)]

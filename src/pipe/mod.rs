@@ -28,7 +28,7 @@ pub use collapse::{
     expected_ovality, ovality_factor, soil_supported_pa,
 };
 pub use facts::{density_kg_per_m3, length_change_m, poisson, thermal_expansion_per_k};
-pub use joint::{JointLimit, Pull, drain_coupling_test_pa, joint_limit};
+pub use joint::{JointLimit, Pull, joint_limit};
 pub use kind::Pipe;
 pub use known::Known;
 pub use lengths::{COIL_END_M, Pieces, usual_pieces};

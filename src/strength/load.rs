@@ -81,16 +81,6 @@ impl Load {
                 .collect(),
         )
     }
-
-    /// A line that drains with its upper end shut and nothing to let air in: the air's pressure less the vapour's pulls on every metre.
-    pub fn drained_sealed(line: &Line) -> Self {
-        let pull = line.situation.air_pa - water(line.water.warmest_c).vapour_pa;
-        Self::steady(
-            "drained without air",
-            LoadKind::Drained,
-            vec![-pull; line.heights.station_m.len()],
-        )
-    }
 }
 
 /// Weight of the water, N/m3, at its coldest, when it weighs most, and at the site's gravity.

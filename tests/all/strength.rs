@@ -164,7 +164,10 @@ fn suction_is_held_against_that_station_s_own_lowest_pressure() {
     let (station, cause) = strength.reaches[0].outside.clone().unwrap();
     assert_eq!((station, cause.name.as_str()), (500.0, "opening"));
     assert!(strength.suction.is_empty(), "fused joints suck in nothing");
-    let sealed = strength::judge(&line, &[Load::drained_sealed(&line)]);
+    let sealed = strength::judge(
+        &line,
+        &[flat_load(&line, "drained", LoadKind::Drained, -100e3)],
+    );
     assert!(sealed.reaches[0].outside_use > 1.0 && !sealed.needs_air.is_empty());
     line.reaches[0].joint = Joint::Ring;
     let strength = strength::judge(&line, &[dip]);

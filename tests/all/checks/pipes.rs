@@ -66,13 +66,16 @@ pub fn checkers() -> Vec<Checker> {
         ),
         of(
             "collapse from ring stiffness",
-            "pipe::Ring::collapse_from_stiffness_pa",
+            "pipe::Ring::collapse_pa",
             |i| {
-                Ok((Ring::collapse_from_stiffness_pa(
-                    i.number("stiffness_pa")?,
-                    i.number("poisson")?,
-                ) / 1000.0)
-                    .into())
+                // Any ring of that stiffness E I/D3 = E/(12 (D/t - 1)^3) will do.
+                let ring = Ring {
+                    modulus_pa: i.number("stiffness_pa")? * 12.0 * 19f64.powi(3),
+                    poisson: i.number("poisson")?,
+                    diameter_ratio: 20.0,
+                    ovality: 0.0,
+                };
+                Ok((ring.collapse_pa() / 1000.0).into())
             },
         ),
         of("share left by ovality", "pipe::ovality_factor", |i| {
@@ -127,15 +130,6 @@ pub fn checkers() -> Vec<Checker> {
                 .map_or("allowed", |_| "refused")
                 .into())
         }),
-        of(
-            "test pressure of a shielded drain coupling",
-            "pipe::drain_coupling_test_pa",
-            |i| {
-                Ok(or_refused(
-                    pipe::drain_coupling_test_pa(i.number("nominal_in")?).map(|k| k.value / PSI),
-                ))
-            },
-        ),
         of("change of length", "pipe::length_change_m", |i| {
             Ok((pipe::length_change_m(
                 i.number("expansion_per_k")?,
