@@ -319,7 +319,7 @@ impl Tally {
 const HEAD: &str = "| walks | number | \"climbs\" true, % (claims) | climbs of 0.3 m and more said to fall, % (number) | found of 0.3 to 0.6 m, % | 0.6 to 1.0 m | 1.0 to 1.5 m | 1.5 to 2.5 m | 2.5 m and more | drop within 2 sd, % | its sd, m | climb-free lines with a \"cannot tell\", % |\n|---|---|---|---|---|---|---|---|---|---|---|---|\n";
 
 /// Runs a part of every kind and holds it against the bars; the result is the page.
-fn calibrate(part: u64, of: u64) -> (String, Vec<String>) {
+pub fn calibrate(part: u64, of: u64) -> (String, Vec<String>) {
     let mut wrong = Vec::new();
     let mut table = String::from(HEAD);
     let mut all = Tally::default();
