@@ -4,7 +4,9 @@
 #![allow(dead_code, reason = "each test takes what it needs")]
 
 use steadyfall::numeric::{Bracket, Draws, isotonic, root};
+use steadyfall::route::earth::{LatLon, Plane};
 use steadyfall::route::heights::Block;
+use steadyfall::survey::{Data, Fix, Method, Pass, Reading};
 
 /// A range to draw from.
 pub type Range = (f64, f64);
@@ -116,6 +118,20 @@ impl Truth {
         let i = (s as usize).min(n - 1);
         let t = s - i as f64;
         self.height_m[i] * (1.0 - t) + self.height_m[i + 1] * t
+    }
+
+    /// East, north and direction at a station.
+    pub fn position(&self, station_m: f64) -> (f64, f64, f64) {
+        let n = self.east_m.len() - 1;
+        let s = station_m.clamp(0.0, n as f64);
+        let i = (s as usize).min(n - 1);
+        let t = s - i as f64;
+        let mid = |x: &[f64]| x[i] * (1.0 - t) + x[i + 1] * t;
+        (
+            mid(&self.east_m),
+            mid(&self.north_m),
+            mid(&self.heading_rad),
+        )
     }
 
     pub fn length_m(&self) -> f64 {
@@ -311,6 +327,52 @@ impl Walk {
             .enumerate()
             .flat_map(|(k, pass)| blocks(k, pass))
             .collect()
+    }
+}
+
+impl Walk {
+    /// The walks as a reader of tracks would hand them over: every fix with its position, height and time, spikes and stops and all.
+    pub fn reading(&self) -> Reading {
+        let plane = Plane::new(LatLon::new(47.3, 9.6), 430.0);
+        let mut line = 0;
+        let passes: Vec<Pass> = self
+            .passes
+            .iter()
+            .enumerate()
+            .map(|(k, raw)| Pass {
+                name: format!("walk {}", k + 1),
+                segments: vec![
+                    raw.iter()
+                        .map(|r| {
+                            line += 1;
+                            let at = self.truth.position(r.true_station_m);
+                            let (sin, cos) = at.2.sin_cos();
+                            let spot = plane.back([
+                                at.0 + r.along_m * sin + r.across_m * cos,
+                                at.1 + r.along_m * cos - r.across_m * sin,
+                            ]);
+                            Fix {
+                                lat_deg: spot.lat_deg,
+                                lon_deg: spot.lon_deg,
+                                elevation_m: Some(r.height_m),
+                                time_s: Some(1.7e9 + 5_000.0 * k as f64 + r.time_s),
+                                dilution: None,
+                                line,
+                            }
+                        })
+                        .collect(),
+                ],
+                drawn: false,
+            })
+            .collect();
+        Reading {
+            method: Method::Gpx,
+            file: "invented.gpx".to_owned(),
+            points_read: passes.iter().flat_map(|p| &p.segments).map(Vec::len).sum(),
+            data: Data::Walks(passes),
+            places: Vec::new(),
+            remarks: Vec::new(),
+        }
     }
 }
 
