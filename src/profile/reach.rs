@@ -19,11 +19,11 @@ pub(super) struct Stretch {
 }
 
 /// Segments that fewer draws than this share climb are taken to fall.
-const FLOOR: f64 = 0.02;
+const FLOOR: f64 = 0.01;
 /// Two humps side by side are two reaches if the share of climbing draws drops between them by this factor on both sides ...
 const VALLEY: f64 = 1.3;
-/// ... and if taking them together would not make it surer that there is a climb (else they are one climb whose place is in doubt).
-const SURER: f64 = 0.03;
+/// ... and if taking them together would hardly make it surer that there is a climb, by this share of it (else they are one climb whose place is in doubt).
+const SURER: f64 = 0.08;
 
 /// Gathers the climbs of all draws into stretches. `segments`: stations less one.
 pub(super) fn stretches(seen: &[Seen], segments: usize, draws: usize) -> Vec<Stretch> {
@@ -62,7 +62,7 @@ pub(super) fn stretches(seen: &[Seen], segments: usize, draws: usize) -> Vec<Str
     for b in &mut bins {
         b.draws = count(&b.seen);
     }
-    join(bins, &parts, draws)
+    join(bins, &parts)
 }
 
 /// Share of draws that climb each segment.
@@ -118,7 +118,7 @@ fn count(seen: &[Seen]) -> usize {
 }
 
 /// Joins neighbouring parts of a run that are one climb whose place is in doubt.
-fn join(bins: Vec<Stretch>, parts: &[Vec<(usize, usize)>], draws: usize) -> Vec<Stretch> {
+fn join(bins: Vec<Stretch>, parts: &[Vec<(usize, usize)>]) -> Vec<Stretch> {
     let mut out: Vec<Stretch> = Vec::new();
     let mut bins = bins.into_iter();
     for run in parts {
@@ -129,8 +129,8 @@ fn join(bins: Vec<Stretch>, parts: &[Vec<(usize, usize)>], draws: usize) -> Vec<
                     let mut seen: Vec<Seen> = last.seen.iter().chain(&next.seen).copied().collect();
                     seen.sort_by_key(|s| (s.draw, s.leg.low));
                     let both = count(&seen);
-                    let gain = (both - last.draws.max(next.draws)) as f64 / draws.max(1) as f64;
-                    if gain > SURER {
+                    let gain = both - last.draws.max(next.draws);
+                    if gain as f64 > SURER * both as f64 {
                         last.to = next.to;
                         last.seen = seen;
                         last.draws = both;

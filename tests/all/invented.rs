@@ -249,19 +249,33 @@ impl Truth {
             0.0
         };
         let height_m = with(amplitude);
-        let mut turn = Slow::new(draws, 0.5, 120.0);
+        // A pipe bends in long sweeps, not from metre to metre.
+        let bends: Vec<(f64, f64, f64)> = (0..3)
+            .map(|_| {
+                (
+                    draws.between(0.05, 0.35),
+                    draws.between(70.0, 300.0),
+                    draws.between(0.0, std::f64::consts::TAU),
+                )
+            })
+            .collect();
+        let heading = |s: f64| -> f64 {
+            bends
+                .iter()
+                .map(|(a, l, p)| a * (std::f64::consts::TAU * s / l + p).sin())
+                .sum()
+        };
         let mut truth = Self {
-            heading_rad: vec![turn.value],
+            heading_rad: (0..=n).map(|i| heading(i as f64)).collect(),
             east_m: vec![0.0],
             north_m: vec![0.0],
             ..Self::default()
         };
         for i in 0..n {
-            let heading = turn.step(draws, 1.0);
+            let heading = heading(i as f64 + 0.5);
             let level = (1.0 - (height_m[i + 1] - height_m[i]).powi(2))
                 .max(0.0)
                 .sqrt();
-            truth.heading_rad.push(heading);
             truth.east_m.push(truth.east_m[i] + level * heading.sin());
             truth.north_m.push(truth.north_m[i] + level * heading.cos());
         }

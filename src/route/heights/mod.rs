@@ -23,4 +23,6 @@ pub use smoothed::{Smoothed, Smoothing, smoothed};
 pub use walked::walked;
 
 #[cfg(test)]
+mod dense;
+#[cfg(test)]
 mod worked;

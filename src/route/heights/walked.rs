@@ -22,6 +22,8 @@ const STAY: f64 = 0.7;
 const HELD: f64 = 2.0;
 /// Least drift where heights come from a terrain model, m: its error is not seen in repeated walks.
 const TERRAIN_DRIFT_M: f64 = 1.5;
+/// Its error forgets itself within some 100 m of line, a few of the model's cells: in seconds at the pace that stands for time.
+const TERRAIN_S: f64 = 120.0;
 /// Noise of hand receivers beforehand: drift 1.7 m, its time 250 s, white part 0.25 m, and how far off each may be on the natural log.
 const USUAL: [f64; 3] = [1.7, 250.0, 0.25];
 const USUAL_SD: Theta = [0.6, 0.7, 0.7];
@@ -119,8 +121,14 @@ pub fn walked(
         stay: STAY,
         alpha: HELD,
     };
+    let [drift, time, white] = USUAL;
+    let time = if options.terrain_model {
+        TERRAIN_S
+    } else {
+        time
+    };
     let prior = NoisePrior {
-        mean: USUAL.map(f64::ln),
+        mean: [drift, time, white].map(f64::ln),
         sd: USUAL_SD,
         least_drift: if options.terrain_model {
             TERRAIN_DRIFT_M.ln()
