@@ -6,7 +6,7 @@ use super::plan::Laying;
 use crate::air::Air;
 use crate::anchor::Anchor;
 use crate::line::{Line, Stand};
-use crate::pipe::{Device, FittingKind, Joint, MarkKind, State};
+use crate::pipe::{Device, FittingKind, Joint, MarkKind, State, joint_limit};
 use std::collections::BTreeMap;
 
 /// A thing to buy.
@@ -89,7 +89,7 @@ pub struct Row {
     pub price: Option<f64>,
     /// Force each must hold, N: the largest.
     pub force_n: Option<f64>,
-    /// Pressure it must take, Pa: the pipe's rating where it stands.
+    /// Pressure it must take, Pa: the pipe's rating where it stands; for a joint, what its kind takes on that pipe.
     pub rating_pa: Option<f64>,
     /// Where, m along the line.
     pub stations_m: Vec<f64>,
@@ -241,13 +241,26 @@ fn joint_rows(line: &Line, plan: &Laying) -> Vec<Row> {
             } else {
                 0.0
             };
+            let takes_pa = stations.first().and_then(|&s| takes_pa(line, joint, s));
             Row {
                 spare,
                 spec,
+                rating_pa: takes_pa,
                 ..row(line, Item::Joint(joint), stations, Why::Laying)
             }
         })
         .collect()
+}
+
+/// What a joint of that kind takes on the pipe at a station, Pa: the user's figure, else its kind's.
+fn takes_pa(line: &Line, joint: Joint, station_m: f64) -> Option<f64> {
+    let reach = line.reach_at(station_m)?;
+    let pipe_pa = reach.pipe.rating_pa?;
+    let stated = reach.joint_rating_pa.filter(|_| reach.joint == joint);
+    Some(stated.map_or_else(
+        || joint_limit(joint, &reach.pipe).rating_pa(pipe_pa),
+        |pa| pa.min(pipe_pa),
+    ))
 }
 
 fn elbow_rows(line: &Line, plan: &Laying) -> Vec<Row> {

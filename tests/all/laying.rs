@@ -77,6 +77,27 @@ fn a_coil_loses_its_curved_ends_and_the_list_is_short() {
 }
 
 #[test]
+fn couplers_are_counted_with_spares_and_their_own_limit() {
+    let mut line = line("PE100 SDR 11 63", 640.0);
+    line.reaches[0].joint = Joint::Compression;
+    line.reaches[0].piece_m = Some(100.0);
+    line.reaches[0].coil = true;
+    line.reaches[0].price_per_m = Some(2.5);
+    let plan = plan(&line, &Profile::default());
+    let pipe = &plan.shopping[0];
+    assert_eq!(pipe.price, Some(7.0 * 100.0 * 2.5));
+    let joints = plan
+        .shopping
+        .iter()
+        .find(|r| r.item == Item::Joint(Joint::Compression))
+        .unwrap();
+    assert_eq!(
+        (joints.count, joints.spare, joints.rating_pa),
+        (6.0, 1.0, Some(10e5))
+    );
+}
+
+#[test]
 fn stiff_pipe_needs_elbows_and_polyethylene_bends() {
     for (words, elbow) in [
         ("PE100 SDR 11 90", false),
