@@ -16,13 +16,18 @@ pub struct PieceLength {
     pub usable_m: f64,
 }
 
+/// Nobody lays a line of shorter pieces: a length below it is taken as not stated, m.
+const SHORTEST_PIECE_M: f64 = 0.5;
+
 impl Line {
     /// The pieces of a reach.
     ///
     /// Slack is alpha (T_hot - T_cold): what polyethylene on the ground shortens by from the hottest air it may be laid in to its coldest, so that it never pulls; stiff pipe is held or slides at its joints.
     pub fn piece_length(&self, reach: &Reach) -> PieceLength {
         let usual = usual_pieces(&reach.pipe);
-        let stated = reach.piece_m.filter(|p| p.is_finite() && *p > 0.0);
+        let stated = reach
+            .piece_m
+            .filter(|p| p.is_finite() && *p >= SHORTEST_PIECE_M);
         let bought_m = stated.or(usual.lengths_m.last().copied()).unwrap_or(6.0);
         let coil = reach.coil || (stated.is_none() && usual.coil);
         let ends_m = match 2.0 * COIL_END_M {

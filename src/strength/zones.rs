@@ -17,6 +17,9 @@ const DROP_DOUBT: f64 = 0.05;
 /// Zones a line is parted into at most: two changes.
 const ZONES: usize = 3;
 
+/// Places for a change of class that are weighed at most: the work goes with their square.
+const MOST_STEPS: usize = 600;
+
 /// Sds of the station by which a change of class moves uphill.
 const STATION_SDS: f64 = 2.0;
 
@@ -244,8 +247,11 @@ impl Run {
         }
         let length = self.to_m - self.from_m;
         let pieces = ((length / self.piece_m) - 1e-9).ceil().max(1.0) as usize;
-        let end_of = |i: usize| (self.from_m + i as f64 * self.piece_m).min(self.to_m);
-        let needs: Vec<usize> = (0..pieces)
+        // On a very long line of short pieces changes are looked for every few pieces only.
+        let group = pieces.div_ceil(MOST_STEPS);
+        let steps = pieces.div_ceil(group);
+        let end_of = |i: usize| (self.from_m + (i * group) as f64 * self.piece_m).min(self.to_m);
+        let needs: Vec<usize> = (0..steps)
             .map(|i| self.class_of(end_of(i), end_of(i + 1), doubt_m))
             .collect();
         if needs.iter().any(|n| *n >= self.classes.len()) {
@@ -265,7 +271,7 @@ impl Run {
                     from_m,
                     to_m,
                     differs,
-                    pieces: last - first,
+                    pieces: (last * group).min(pieces) - first * group,
                     mass_kg: (to_m - from_m) * pipe.mass_kg_per_m,
                     pipe,
                 })
