@@ -304,13 +304,16 @@ fn flats(line: &Line, profile: &Profile) -> Vec<Pocket> {
         .collect()
 }
 
-/// Just below the intake and below every valve on the line; what stands at the very end shuts the line, not the air out.
+/// A valve nearer to the end than this is the turbine's: what lies below it is open to the jets, m.
+const AT_THE_END_M: f64 = 10.0;
+
+/// Just below the intake and below every valve on the line; the turbine's own valve shuts the line, not the air out.
 fn shut_offs(line: &Line) -> Vec<Pocket> {
     let end = line.length_m();
     let mut stations: Vec<f64> = line
         .fittings
         .iter()
-        .filter(|f| f.kind.is_valve() && f.station_m < end - 1.0)
+        .filter(|f| f.kind.is_valve() && f.station_m < end - AT_THE_END_M)
         .map(|f| f.station_m)
         .collect();
     if !stations.iter().any(|&s| s < 10.0) {

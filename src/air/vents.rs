@@ -205,19 +205,17 @@ impl Design<'_> {
             p.why == Gathers::BelowShutOff
                 && (p.station_m - 0.1..=p.station_m + below_m(self.line)).contains(&stand.station_m)
         };
-        let on_crest = self
+        let crest = self
             .pockets
             .iter()
             .filter(|p| p.why == Gathers::Climb)
             .find(serves);
-        match on_crest {
-            Some(p) if p.seals => VentWhy::Start,
-            Some(_) => VentWhy::Running,
-            None => match self.pockets.iter().find(near) {
-                Some(p) if p.station_m < 10.0 => VentWhy::BelowHeadValve,
-                Some(_) => VentWhy::BelowValve,
-                None => VentWhy::Stands,
-            },
+        match (crest, self.pockets.iter().find(near)) {
+            (Some(p), _) if p.seals => VentWhy::Start,
+            (_, Some(p)) if p.station_m < 10.0 => VentWhy::BelowHeadValve,
+            (_, Some(_)) => VentWhy::BelowValve,
+            (Some(_), None) => VentWhy::Running,
+            (None, None) => VentWhy::Stands,
         }
     }
 

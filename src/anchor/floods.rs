@@ -11,8 +11,11 @@ pub const DRAG: f64 = 1.2;
 /// Safety of straps (own caution: a flood is never measured beforehand).
 pub const SAFETY: f64 = 2.0;
 
-/// What one strap on rock or a driven anchor is counted on for, N (own caution, no source).
-const ONE_STRAP_N: f64 = 1_500.0;
+/// What straps on rock or driven anchors may be counted on for, N, from a light one to a bolted saddle (own caution, no source).
+const STRAPS_N: [f64; 4] = [1_500.0, 3_000.0, 5_000.0, 10_000.0];
+
+/// Straps nearer together than this are not set: a stronger one is, m.
+const NEAREST_M: f64 = 3.0;
 
 /// Weight of concrete, kg/m3, for ballast.
 const CONCRETE_KG_PER_M3: f64 = 2_400.0;
@@ -135,7 +138,14 @@ fn flooded(line: &Line, flood: &Flood, reach: &Reach, (from_m, to_m): (f64, f64)
         })
         .collect::<Option<Vec<f64>>>()
         .and_then(|all| all.into_iter().reduce(f64::min));
-    let spacing_m = strap_spacing_m(ONE_STRAP_N, pull.max(1e-9)).min(to_m - from_m);
+    let far_enough = |&&strength: &&f64| strap_spacing_m(strength, pull.max(1e-9)) >= NEAREST_M;
+    let strength = STRAPS_N
+        .iter()
+        .find(far_enough)
+        .or(STRAPS_N.last())
+        .copied()
+        .unwrap_or_default();
+    let spacing_m = strap_spacing_m(strength, pull.max(1e-9)).min(to_m - from_m);
     Flooded {
         from_m,
         to_m,

@@ -247,7 +247,22 @@ fn loops(line: &Line, from_m: f64, to_m: f64) -> Vec<f64> {
 /// Places where pieces can pull apart: both ends of the line, and where a line of one piece meets another pipe.
 ///
 /// A hold there takes the larger of the pressure on the shut end and of what the pipe pulls when it is held, cools and is pressed fat.
-pub(super) fn pulls(line: &Line, loads: &Loads) -> Vec<Pull> {
+/// Where a loop of slack is named beside the hold, cold does not pull.
+pub(super) fn pulls(line: &Line, loads: &Loads, heat: &[Heat]) -> Vec<Pull> {
+    let mut out = ends(line, loads);
+    for pull in &mut out {
+        pull.slack = heat
+            .iter()
+            .flat_map(|h| &h.loops_m)
+            .any(|s| (s - pull.station_m).abs() <= LOOP_AWAY_M + 0.5);
+        if pull.slack {
+            pull.hold_n = pull.by_pressure_n.max(pull.by_shortening_n);
+        }
+    }
+    out
+}
+
+fn ends(line: &Line, loads: &Loads) -> Vec<Pull> {
     let mut out = Vec::new();
     let (first, last) = (line.reaches.first(), line.reaches.last());
     if let Some(reach) = first.filter(|r| is_restrained(r)) {
@@ -327,6 +342,8 @@ fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPl
         by_cold_n,
         shortens_m: length_change_m(expansion.value, length, hot_c - cold_c)
             + poisson(pipe).value * hoop_pa(pipe, standing) / slow.value * length,
+        tight_n: by_pressure_n.max(by_shortening_n + by_cold_n),
+        slack: false,
         hold_n: by_pressure_n.max(by_shortening_n + by_cold_n),
         from_memory: expansion.how.is_unverified() || modulus.how.is_unverified(),
     }

@@ -1,5 +1,6 @@
 //! All that is set on the hill to hold the pipe, in the order a crew sets it: from the lower end up.
 
+use super::slopes::FRICTION_THAT_HARMS;
 use super::{Anchor, At, Hold, HoldWhy, NoBlock};
 use crate::line::Line;
 use crate::pipe::{MarkKind, State};
@@ -84,9 +85,10 @@ pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
                 HoldWhy::Span,
             ));
         }
-        // a pipe that grows must slide on its supports, not off them
+        // a pipe that grows must slide on its supports, not off them: a guide takes what the supports drag
+        let drags = FRICTION_THAT_HARMS * weight * supported.spacing_m;
         for s in [supported.from_m, supported.to_m] {
-            out.push(hold(MarkKind::Guide, s, 0.0, HoldWhy::Heat));
+            out.push(hold(MarkKind::Guide, s, drags, HoldWhy::Heat));
         }
     }
     take_standing(line, &mut out);

@@ -29,12 +29,13 @@ pub fn judge(line: &Line, loads: &Loads) -> Anchor {
             block(i, push, place)
         })
         .collect();
+    let heat = heat(line, loads);
     let mut out = Anchor {
         pushes,
         blocks,
-        pulls: pulls(line, loads),
+        pulls: pulls(line, loads, &heat),
         slopes: slopes(line),
-        heat: heat(line, loads),
+        heat,
         floods: floods(line),
         supports: supports(line),
         holds: Vec::new(),

@@ -175,7 +175,11 @@ pub struct Pull {
     pub by_cold_n: f64,
     /// Shortening if nothing holds it, m: pressure and cold together.
     pub shortens_m: f64,
-    /// The largest pull a hold here must take, N.
+    /// The largest pull that a hold here must take if the pipe is held tight, N.
+    pub tight_n: f64,
+    /// A loop of slack is named beside it, so that cold does not pull.
+    pub slack: bool,
+    /// The largest pull that a hold here must take, N: with that loop where it is named.
     pub hold_n: f64,
     /// A figure behind it is not verified against its document.
     pub from_memory: bool,

@@ -117,7 +117,8 @@ fn a_fused_line_gets_no_block_but_its_ends_are_held() {
     assert_eq!(places, [PullPlace::Intake, PullPlace::Turbine]);
     for pull in &anchor.pulls {
         assert!(pull.hold_n >= pull.by_pressure_n);
-        assert!(pull.hold_n >= pull.by_cold_n + pull.by_shortening_n);
+        assert!(pull.tight_n >= pull.by_cold_n + pull.by_shortening_n);
+        assert!(pull.hold_n >= pull.by_shortening_n && pull.hold_n <= pull.tight_n);
         assert!(pull.shortens_m > 0.0);
     }
     let end = &anchor.pulls[1];
@@ -253,10 +254,11 @@ fn a_flood_pulls_on_straps_and_tells_what_they_hold() {
     let clear = judged(&line).floods.remove(0);
     assert!((clear.drag_n_per_m / 264.0 - 1.0).abs() < 2e-3);
     assert!(clear.lift_empty_n_per_m > 60.0 && clear.lift_full_n_per_m.abs() < 5.0);
+    assert_eq!(clear.strap_n, 3_000.0);
     line.floods = vec![flood(Debris::Heavy, 2.0)];
     let heavy = judged(&line);
     assert!(heavy.floods[0].drag_n_per_m > 5.0 * clear.drag_n_per_m);
-    assert!(heavy.floods[0].spacing_m < clear.spacing_m);
+    assert!(heavy.floods[0].strap_n > clear.strap_n);
     let straps = |a: &Anchor| {
         a.holds
             .iter()
