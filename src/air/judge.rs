@@ -76,7 +76,7 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Air
     .vents();
     let drains = drains(line, profile);
     let shut_fill = shut_fill(line, &piped, &by_hand);
-    let siphon = siphon(line);
+    let siphon = siphon(line, &attended.mean);
     let work = Order {
         line,
         profile,

@@ -175,6 +175,8 @@ pub struct Siphon {
     pub lift_m: f64,
     /// Lift at which water at its warmest boils at this site, m: no siphon lifts as far.
     pub boils_at_m: f64,
+    /// Margin of the rest of the line once the siphon is primed, worst case, m.
+    pub margin_primed_m: f64,
 }
 
 /// A case run with the pockets of the start left in.

@@ -3,6 +3,7 @@
 use super::course::{Piped, weight_n_per_m3};
 use super::leg::Leg;
 use super::lock::{Course, Ends, Hump, Humps, Opening};
+use super::start::Trial;
 use super::{Held, ShutFill, ShutPocket, Siphon};
 use crate::line::Line;
 use crate::unit::nature::water;
@@ -91,8 +92,10 @@ pub fn shut_gauge_pa(gross_head_m: f64, pocket_heights_m: &[f64], weight_n_per_m
     (gross_head_m - pocket_heights_m.iter().sum::<f64>()) * weight_n_per_m3
 }
 
-/// The siphon, where the pipe stands above the lowest water before it has fallen below it for good.
-pub(super) fn siphon(line: &Line) -> Option<Siphon> {
+/// The siphon, where the pipe stands above the lowest water; `mean` is the start on the mean line.
+///
+/// Primed, its crest is full of water and hangs below the air's pressure: it asks for no head of its own, and what it needs is what the line below it needs.
+pub(super) fn siphon(line: &Line, mean: &Trial) -> Option<Siphon> {
     let (mut station_m, mut lift_m) = (0.0, 0.0);
     if !line.intake.is_siphon() {
         return None;
@@ -104,11 +107,19 @@ pub(super) fn siphon(line: &Line) -> Option<Siphon> {
         }
     }
     let warm = water(line.water.warmest_c);
+    let crests = &mean.outcome.crests;
+    let below = match crests.iter().find(|c| c.station_m > station_m) {
+        Some(next) => next.needs_worst_m,
+        // a low behind the siphon seals, and the last climb is beyond it
+        None if crests.iter().any(|c| c.station_m == station_m) => mean.last_m,
+        None => line.end_elevation_m().max(line.nozzle_elevation_m()),
+    };
     (lift_m > 0.0).then(|| Siphon {
         station_m,
         lift_m,
         boils_at_m: (line.situation.air_pa - warm.vapour_pa)
             / (warm.density_kg_per_m3 * line.situation.gravity_m_per_s2),
+        margin_primed_m: mean.ends.level_m - below,
     })
 }
 

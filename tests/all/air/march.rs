@@ -110,7 +110,7 @@ pub fn fill(arms: &[(Arm, Arm)], ends: Ends, vented: &[usize]) -> Filled {
         .collect();
     let count = columns.len();
     let total: f64 = arms.iter().map(|(l, r)| l.volume() + r.volume()).sum();
-    let parcel = total / 500.0;
+    let parcel = total / 250.0;
     // pocket j hangs over column j; pocket 0 and pocket `count` are the open air
     let mut pressure = vec![0.0; count + 1];
     let mut air = vec![0.0; count + 1];
@@ -119,7 +119,7 @@ pub fn fill(arms: &[(Arm, Arm)], ends: Ends, vented: &[usize]) -> Filled {
         let slope = columns[0].left.surface(columns[0].in_left).1;
         let room = (ends.level_m - surface) / slope;
         let add = parcel.min(0.9 * room);
-        if columns[0].water > 0.0 && room < 1e-3 * parcel {
+        if columns[0].water > 0.0 && room < 0.02 * parcel {
             return Filled::Locks;
         }
         columns[0].water += if columns[0].water > 0.0 { add } else { parcel };
@@ -186,7 +186,7 @@ fn rest(columns: &mut [Column], pressure: &mut [f64], air: &[f64], ends: Ends, v
             }
             moved = moved.max((pressure[j] - old).abs());
         }
-        if moved < 1e-7 {
+        if moved < 1e-6 {
             return;
         }
     }

@@ -324,3 +324,34 @@ fn the_order_of_work_belongs_to_this_line() {
         assert!(air.work.iter().any(|s| s.job == job), "{job:?}");
     }
 }
+
+#[test]
+fn a_siphon_does_not_start_by_itself_but_primed() {
+    let mut line = line(&[
+        (0.0, 99.0),
+        (10.0, 101.5),
+        (60.0, 80.0),
+        (90.0, 84.0),
+        (200.0, 60.0),
+    ]);
+    line.intake.kind = steadyfall::pipe::IntakeKind::Siphon;
+    for level in [
+        &mut line.intake.level_m,
+        &mut line.intake.low_level_m,
+        &mut line.intake.flood_level_m,
+    ] {
+        *level = 100.0;
+    }
+    let air = judge(&line);
+    assert_eq!(air.start.verdict, Verdict::Locks);
+    let siphon = air.siphon.unwrap();
+    assert_eq!((siphon.station_m, siphon.lift_m), (10.0, 1.5));
+    assert!(siphon.boils_at_m > 9.5 && siphon.boils_at_m < 10.4);
+    // primed, 84 m are to be spilled over
+    assert!((siphon.margin_primed_m - 16.0).abs() < 1e-9);
+    assert!(
+        air.work
+            .iter()
+            .any(|s| matches!(s.act, steadyfall::air::Act::Prime(at) if at == 10.0))
+    );
+}
