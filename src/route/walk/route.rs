@@ -18,6 +18,9 @@ use crate::text::{Fault, Place, Remark};
 /// A named place farther off the line than this is not on it, m.
 const ON_LINE_M: f64 = 60.0;
 
+/// No pressure pipe is longer, m.
+const LONGEST_M: f64 = 100_000.0;
+
 /// One line from walks, with levelled reaches laid in.
 pub(in crate::route) fn walked(
     readings: &[Reading],
@@ -32,6 +35,7 @@ pub(in crate::route) fn walked(
         .flatten()
         .collect();
     let mut gathered = gather(readings, &wanted)?;
+    refuse_what_is_no_pipe(&gathered)?;
     let rough = Rough::new(&gathered.passes, gathered.line.length_m())
         .ok_or_else(|| no_heights(&gathered))?;
     suspect::level_datums(&mut gathered, &rough);
@@ -48,11 +52,39 @@ pub(in crate::route) fn walked(
     survey.finish()
 }
 
-fn no_heights(gathered: &Gathered<'_>) -> Fault {
-    let place = gathered
+fn place_of(gathered: &Gathered<'_>) -> Place {
+    gathered
         .sources
         .first()
-        .map_or_else(Place::default, |s| s.place());
+        .map_or_else(Place::default, |s| s.place())
+}
+
+/// A line of a length that no pressure pipe has, or of which most was not recorded, is refused: a straight line over it would be an invention.
+fn refuse_what_is_no_pipe(gathered: &Gathered<'_>) -> Result<(), Fault> {
+    let length = gathered.line.length_m();
+    let lost: f64 = gathered.gaps.iter().map(|g| g.1 - g.0).sum();
+    if length > LONGEST_M {
+        return Err(Fault::new(
+            place_of(gathered),
+            "the line is longer than any pressure pipe",
+        )
+        .found(format!("{:.0} km", length / 1000.0))
+        .expected(format!("at most {:.0} km", LONGEST_M / 1000.0))
+        .advice("give only the track along the pipe"));
+    }
+    if lost > 0.5 * length {
+        return Err(
+            Fault::new(place_of(gathered), "most of the line was not recorded")
+                .found(format!("{lost:.0} m without a fix on {length:.0} m"))
+                .expected("a track along the whole pipe, with gaps of a few tens of metres at most")
+                .advice("walk the line again under open sky, or draw its course as a route and survey the heights"),
+        );
+    }
+    Ok(())
+}
+
+fn no_heights(gathered: &Gathered<'_>) -> Fault {
+    let place = place_of(gathered);
     Fault::new(place, "the track has no heights on the line")
         .expected("a height (<ele>) at most points")
         .advice("switch on the recording of heights and walk again, or level the line and give a table of points")
@@ -187,6 +219,9 @@ impl Walked<'_> {
             ..self.options.heights.clone()
         };
         let blocks = self.blocks(&ladder, from, to);
+        if blocks.is_empty() && ties.is_empty() && levelled.is_empty() {
+            return Err(no_heights(&self.gathered));
+        }
         let walked = heights::walked(&blocks, &ties, &levelled, &stations, &height_options);
         let level_stations = walked.heights.station_m.clone();
         let mut slope = slope_stations(&level_stations, &walked.heights.mean_m);

@@ -724,3 +724,138 @@ fn the_same_input_gives_the_same_route() {
     let once = || route(passes(&ground, 2, USUAL, 141), &quick());
     assert_eq!(once(), once());
 }
+
+#[test]
+fn a_climb_left_by_a_flood_is_found_where_it_is() {
+    let ground = Ground {
+        height: |level| even(level) + 4.0 * (-((level - 220.0) / 9.0).powi(2)).exp(),
+        ..Ground::straight(400.0)
+    };
+    let fine = |level: f64| (ground.height)(level);
+    let metres: Vec<f64> = (0..=400).map(|i| fine(f64::from(i))).collect();
+    let crest = (210..235)
+        .max_by(|&a, &b| metres[a].total_cmp(&metres[b]))
+        .unwrap() as f64;
+    let route = route(passes(&ground, 4, USUAL, 151), &quick());
+    let judged = profile::judge(
+        &route.heights,
+        &[Bore {
+            to_m: 1e4,
+            bore_m: 0.08,
+        }],
+    );
+    let sure: Vec<_> = judged
+        .climbs
+        .iter()
+        .filter(|c| c.verdict == Verdict::Climbs)
+        .collect();
+    assert_eq!(sure.len(), 1, "{:?}", judged.climbs);
+    assert!(
+        (sure[0].crest_station_m - crest).abs() < 15.0,
+        "{:?} for {crest}",
+        sure[0]
+    );
+    assert!(
+        sure[0].rise_m > 0.8 && sure[0].rise_m < 4.0,
+        "{:?}",
+        sure[0]
+    );
+}
+
+#[test]
+fn no_fixes_however_odd_make_it_panic() {
+    let mut draws = Draws::new(20_261_125);
+    let (mut routes, mut refusals) = (0, 0);
+    for round in 0..80 {
+        let count = 1 + draws.below(3);
+        let walks: Vec<Pass> = (0..count).map(|_| odd_walk(&mut draws)).collect();
+        let mut options = quick();
+        options.heights.draws = Some(40);
+        if draws.below(2) == 0 {
+            options.from = Some(End::Intake);
+        }
+        if draws.below(4) == 0 {
+            options.intake = Some(at(Spot::Station(draws.between(-10.0, 300.0))));
+            options.turbine = Some(at(Spot::Position {
+                lat_deg: 46.43,
+                lon_deg: 8.21 + draws.between(-0.003, 0.003),
+            }));
+        }
+        match Route::from(&[reading(walks)], &options) {
+            Ok(route) => {
+                routes += 1;
+                let stations: Vec<f64> = route.nodes.iter().map(|n| n.station_m).collect();
+                assert!(stations.len() > 1 && stations[0] == 0.0, "round {round}");
+                assert!(stations.windows(2).all(|w| w[1] > w[0]), "round {round}");
+                assert!(
+                    route
+                        .heights
+                        .mean_m
+                        .iter()
+                        .chain(&route.heights.sd_m)
+                        .all(|z| z.is_finite()),
+                    "round {round}"
+                );
+                assert!(
+                    route.length_sd_m.is_finite() && route.station_sd_m.is_finite(),
+                    "round {round}"
+                );
+                let placed = |n: &steadyfall::route::Node| {
+                    let (lat, lon) = n.plan.unwrap().lat_lon_deg.unwrap();
+                    lat.abs() <= 90.0 && lon.abs() <= 180.0 && n.horizontal_m.is_finite()
+                };
+                assert!(route.nodes.iter().all(placed), "round {round}");
+            }
+            Err(fault) => {
+                refusals += 1;
+                assert!(
+                    fault.place.line.is_some() && fault.advice.is_some(),
+                    "round {round}: {fault}"
+                );
+            }
+        }
+    }
+    assert!(
+        routes > 10 && refusals > 10,
+        "{routes} routes, {refusals} refusals"
+    );
+}
+
+/// A walk of a few fixes that nobody would take: jumps, standing clocks, lacking heights, the date line.
+fn odd_walk(draws: &mut Draws) -> Pass {
+    let segments = (0..1 + draws.below(3))
+        .map(|_| {
+            let (mut lat, mut lon) = (46.43, 8.21);
+            if draws.below(8) == 0 {
+                (lat, lon) = (draws.between(-89.9, 89.9), 180.0);
+            }
+            let stride = [0.0, 1e-6, 1e-5, 1e-4, 1e-3][draws.below(5)];
+            let (north, east) = (draws.normal(), draws.normal());
+            let mut time_s = draws.between(0.0, 1e9);
+            (0..draws.below(60))
+                .map(|i| {
+                    lat = (lat + stride * (north + draws.normal())).clamp(-90.0, 90.0);
+                    lon += stride * (east + draws.normal());
+                    if lon > 180.0 {
+                        lon -= 360.0;
+                    }
+                    time_s += [0.0, 1.0, 3.0, -5.0, 400.0][draws.below(5)];
+                    Fix {
+                        lat_deg: lat,
+                        lon_deg: lon.clamp(-180.0, 180.0),
+                        elevation_m: (draws.below(6) > 0)
+                            .then(|| 900.0 - f64::from(i as u32) * draws.between(0.0, 2.0)),
+                        time_s: (draws.below(9) > 0).then_some(time_s),
+                        dilution: (draws.below(3) == 0).then_some(draws.uniform() as f32 * 20.0),
+                        line: i as u32 + 4,
+                    }
+                })
+                .collect()
+        })
+        .collect();
+    Pass {
+        name: "odd".into(),
+        segments,
+        drawn: draws.below(6) == 0,
+    }
+}
