@@ -20,6 +20,7 @@ mod profile_tag;
 mod scale;
 mod section;
 mod svg;
+mod swing;
 mod symbol;
 
 pub use advance::{fitted, text_width};
@@ -33,4 +34,5 @@ pub use profile::{Frame, ProfileSheet, columns, profile};
 pub use scale::Scale;
 pub use section::{Hump, Key, Row, Section, Series, Tag, Trace, Write, Zone};
 pub use svg::svg;
+pub use swing::{Swing, SwingLine, swing};
 pub use symbol::Symbol;

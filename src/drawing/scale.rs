@@ -57,14 +57,18 @@ impl Scale {
     pub fn step_m(&self, least_mm: f64) -> f64 {
         let unit = unit_m(self.units);
         let least = least_mm / self.mm_per_m() / unit;
-        let power = 10_f64.powf(least.max(1e-9).log10().floor());
-        [1.0, 2.0, 5.0, 10.0]
-            .iter()
-            .map(|s| s * power)
-            .find(|s| *s >= least * (1.0 - 1e-9))
-            .unwrap_or(10.0 * power)
-            * unit
+        round_step(least) * unit
     }
+}
+
+/// The least round step no smaller than a wished one: 1, 2 or 5 to a power of ten.
+pub(super) fn round_step(least: f64) -> f64 {
+    let power = 10_f64.powf(least.max(1e-9).log10().floor());
+    [1.0, 2.0, 5.0, 10.0]
+        .iter()
+        .map(|s| s * power)
+        .find(|s| *s >= least * (1.0 - 1e-9))
+        .unwrap_or(10.0 * power)
 }
 
 /// The unit that stations and heights are counted in, m.

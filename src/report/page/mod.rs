@@ -7,6 +7,7 @@ mod found;
 mod html;
 mod notes;
 mod storm;
+mod surges;
 mod tables;
 mod tables_set;
 mod top;
@@ -62,7 +63,7 @@ fn whole(account: &Account, tonight: &[String], storm: &str) -> String {
         "Strength of the pipe",
         &tables::strength(study, say),
     ));
-    parts.push(part("surges", "Surges", &tables::surges(study, say)));
+    parts.push(part("surges", "Surges", &surges::whole(study, say)));
     parts.push(part(
         "marks",
         "What stands and what is wanted",

@@ -253,62 +253,6 @@ pub(super) fn strength(study: &Study, say: Say) -> String {
     )
 }
 
-/// Movements of valves and jets.
-pub(super) fn surges(study: &Study, say: Say) -> String {
-    let Some(surges) = &study.surges else {
-        return String::new();
-    };
-    let rows: Vec<Vec<Cell>> = surges
-        .runs
-        .iter()
-        .map(|s| {
-            let most = s.points.iter().map(|p| p.pressure_max_pa).reduce(f64::max);
-            vec![
-                Cell::words(s.movement.clone()),
-                Cell::words(s.during.clone()),
-                Cell::figure(
-                    s.over_s,
-                    if s.over_s > 0.0 {
-                        say.time(s.over_s)
-                    } else {
-                        "at once".to_owned()
-                    },
-                ),
-                Cell::maybe(most, |p| say.pressure(p)),
-                Cell::words(s.vapour.map_or_else(
-                    || "no".to_owned(),
-                    |v| {
-                        format!(
-                            "{}, after {}",
-                            say.reach(v.from_m, v.to_m),
-                            say.time(v.at_s)
-                        )
-                    },
-                )),
-                Cell::maybe(s.shortest_safe_s, |t| say.time(t)),
-                Cell::words(if s.valid {
-                    ""
-                } else {
-                    "only once no air can stay"
-                }),
-            ]
-        })
-        .collect();
-    table(
-        "Movements of valves and jets",
-        &[
-            "movement",
-            "from",
-            ">made in",
-            ">highest pressure",
-            "water parts",
-            ">shortest safe time",
-            "holds",
-        ],
-        &rows,
-    )
-}
-
 /// What was taken, what was not computed, what the survey showed on the way.
 pub(super) fn taken(study: &Study) -> String {
     let rows: Vec<Vec<Cell>> = study

@@ -1,0 +1,208 @@
+//! Movements of valves and jets: what they do, how slowly they must be made, the handbooks' figures beside them, head against time.
+
+use super::html::{Cell, escaped, table};
+use crate::drawing::{self, Swing, SwingLine};
+use crate::report::words::Say;
+use crate::study::Study;
+use crate::surge::{Search, Surge, Surges, Timing};
+use crate::unit::Units;
+
+/// The whole part of the page.
+pub(super) fn whole(study: &Study, say: Say) -> String {
+    let Some(surges) = &study.surges else {
+        return String::new();
+    };
+    let mut out = movements(surges, say);
+    out.push_str(&beside(surges, say));
+    let plots: String = surges
+        .weighed()
+        .filter_map(|s| plot(study, s, say))
+        .collect();
+    if !plots.is_empty() {
+        out.push_str("<details><summary>Head against time in each movement</summary>");
+        out.push_str(&plots);
+        out.push_str("</details>");
+    }
+    out
+}
+
+fn movements(surges: &Surges, say: Say) -> String {
+    let rows: Vec<Vec<Cell>> = surges
+        .runs
+        .iter()
+        .map(|s| {
+            let most = s.points.iter().map(|p| p.pressure_max_pa).reduce(f64::max);
+            let parts = s.vapour.map_or_else(
+                || "no".to_owned(),
+                |v| {
+                    format!(
+                        "{}, after {}",
+                        say.reach(v.from_m, v.to_m),
+                        say.time(v.at_s)
+                    )
+                },
+            );
+            vec![
+                Cell::words(s.movement.clone()),
+                Cell::words(s.during.clone()),
+                Cell::figure(s.over_s, made_in(s, say)),
+                Cell::maybe(most, |p| say.pressure(p)),
+                Cell::figure(s.head_max_m, band(s, say)),
+                Cell::words(parts),
+                Cell::words(counted(s.search.as_ref(), say)),
+                Cell::words(holds(s)),
+            ]
+        })
+        .collect();
+    table(
+        "Movements of valves and jets",
+        &[
+            "movement",
+            "from",
+            ">made in",
+            ">highest pressure",
+            ">highest head at the turbine",
+            "water parts",
+            "how slowly it must be made",
+            "holds",
+        ],
+        &rows,
+    )
+}
+
+fn made_in(s: &Surge, say: Say) -> String {
+    let how = match s.timing {
+        Timing::Said => "",
+        Timing::AtOnce => return "at once".to_owned(),
+        Timing::QuickLever => ", a quick lever",
+        Timing::HandWheel => ", a hand wheel",
+        Timing::ByHand => ", by hand",
+    };
+    format!("{}{how}", say.time(s.over_s))
+}
+
+/// Highest head with the wave speed at either end of its range.
+fn band(s: &Surge, say: Say) -> String {
+    let (slow, fast) = (say.head(s.head_slow_m.0), say.head(s.head_max_m));
+    if slow == fast {
+        fast
+    } else {
+        format!("{slow} to {fast}")
+    }
+}
+
+/// A time that a person can count.
+fn counted(search: Option<&Search>, say: Say) -> String {
+    let Some(search) = search else {
+        return String::new();
+    };
+    let straight = match search.straight_s {
+        Some(s) if s > 0.0 => format!("evenly in {} or more", say.time(s)),
+        Some(_) => "any time is safe".to_owned(),
+        None if search.hopeless => {
+            return format!(
+                "no time helps: what stands at {} is over already",
+                say.station(search.governing_station_m)
+            );
+        }
+        None => return format!("not even in {}", say.time(search.longest_s)),
+    };
+    match search.staged.as_deref() {
+        Some([first, rest]) => format!(
+            "{straight}; or to {} open in {}, then the rest in {}",
+            say.share(first.to),
+            say.time(first.over_s),
+            say.time(rest.over_s)
+        ),
+        _ => straight,
+    }
+}
+
+fn holds(s: &Surge) -> String {
+    let mut words = Vec::new();
+    if let Some(own) = &s.answered_by {
+        words.push(format!("not weighed: {own} says how it is done"));
+    }
+    if !s.valid {
+        words.push("only once no air can stay".to_owned());
+    }
+    if s.air_at_jets {
+        words.push("air is drawn in at the jets".to_owned());
+    }
+    words.join("; ")
+}
+
+/// The handbooks' figures beside the march, each with its difference.
+fn beside(surges: &Surges, say: Say) -> String {
+    let rows: Vec<Vec<Cell>> = surges
+        .weighed()
+        .filter(|s| s.closed.marched_rise_m > 0.0)
+        .map(|s| {
+            let c = &s.closed;
+            let other = |form: Option<f64>| {
+                Cell::maybe(form, |m| {
+                    let off = m / c.marched_rise_m - 1.0;
+                    format!("{} ({:+.0} %)", say.head(m), 100.0 * off)
+                })
+            };
+            vec![
+                Cell::words(s.movement.clone()),
+                Cell::figure(c.marched_rise_m, say.head(c.marched_rise_m)),
+                other(Some(c.joukowsky_m)),
+                other(c.michaud_m),
+                other(c.rigid_m),
+                other(c.interlocking_m),
+                other(c.blocked_jet_m),
+            ]
+        })
+        .collect();
+    table(
+        "Rise at what moves: marched, and what the handbooks' short forms would say",
+        &[
+            "movement",
+            ">marched",
+            ">Joukowsky, at once",
+            ">Michaud",
+            ">rigid column",
+            ">one pipe, no friction",
+            ">blocked-jet rule",
+        ],
+        &rows,
+    )
+}
+
+fn plot(study: &Study, s: &Surge, say: Say) -> Option<String> {
+    let worst = format!("at {}", say.station(s.at_worst.station_m));
+    let view = Swing {
+        title: s.movement.clone(),
+        description: format!(
+            "Head against time at the turbine and {worst}, from the start of the movement."
+        ),
+        lines: vec![
+            SwingLine {
+                name: "at the turbine".to_owned(),
+                points: s.at_turbine.points.clone(),
+            },
+            SwingLine {
+                name: worst,
+                points: s.at_worst.points.clone(),
+            },
+        ],
+        still: (study.line.intake.level_m, "standing".to_owned()),
+        moved_s: s.over_s,
+        seconds: "s".to_owned(),
+        heads: match say.0 {
+            Units::Metric => "head, m".to_owned(),
+            Units::Us => "head, ft".to_owned(),
+        },
+        units: say.0,
+    };
+    let sheet = drawing::swing(&view)?;
+    let svg = drawing::svg(&sheet)
+        .replacen(&format!(" height=\"{}mm\"", sheet.height_mm), "", 1)
+        .replacen(&format!(" width=\"{}mm\"", sheet.width_mm), "", 1);
+    Some(format!(
+        "<figure style=\"margin:.6rem 0;max-width:34rem\"><figcaption>{}</figcaption>{svg}</figure>",
+        escaped(&s.movement)
+    ))
+}
