@@ -20,7 +20,8 @@ const said = [];
 const open = async (file, options = {}) => {
   const page = await browser.newPage();
   if (options.viewport) await page.setViewportSize(options.viewport);
-  if (options.media) await page.emulateMedia(options.media);
+  // Scrolling at once: a place measured while the page still glides is no place.
+  await page.emulateMedia({ reducedMotion: "reduce" });
   const url = "file://" + join(work, file);
   page.on("console", (m) => { if (m.type() === "error" || m.type() === "warning") said.push(file + ": " + m.text()); });
   page.on("pageerror", (e) => said.push(file + ": " + e.message));
@@ -87,7 +88,7 @@ try {
     // On paper.
     const pdf = await page.pdf({ format: us ? "Letter" : "A4", preferCSSPageSize: false });
     const sheets = (pdf.toString("latin1").match(/\/Type\s*\/Page\b/g) || []).length;
-    assert.ok(sheets >= 4 && sheets <= 40, sheets + " pages on paper");
+    assert.ok(sheets >= 5 && sheets <= 16, sheets + " pages on paper");
     console.log(folder + ": " + sheets + " pages on paper");
     await page.close();
     // On a phone: the first screen says what to do, and the page never scrolls sideways.

@@ -127,6 +127,8 @@ impl Ink {
     pub const SURGE_LOW_PEN: Pen = Pen::new(Self::SURGE, 0.45).dashed(Dash::Dots);
     /// The pipe put right.
     pub const REGRADED_PEN: Pen = Pen::new(Self::REGRADED, 0.45).dashed(Dash::DoubleChain);
+    /// The pipe as it lay before a storm.
+    pub const BEFORE_PEN: Pen = Pen::new(Self::GREY, 0.35).dashed(Dash::Long);
     /// What the pipe may take, as a head above it.
     pub const RATING_PEN: Pen = Pen::new(Self::RATING, 0.8).dashed(Dash::Long);
 }
@@ -205,7 +207,7 @@ mod tests {
             .sqrt()
     }
 
-    const LINES: [Pen; 8] = [
+    const LINES: [Pen; 9] = [
         Ink::PIPE_PEN,
         Ink::GROUND_PEN,
         Ink::STILL_PEN,
@@ -214,6 +216,7 @@ mod tests {
         Ink::SURGE_LOW_PEN,
         Ink::RATING_PEN,
         Ink::REGRADED_PEN,
+        Ink::BEFORE_PEN,
     ];
 
     #[test]

@@ -181,7 +181,7 @@ pub enum Item {
         /// Its name; empty for none.
         name: String,
         /// What belongs together.
-        items: Vec<Item>,
+        items: Vec<Self>,
     },
 }
 

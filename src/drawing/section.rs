@@ -62,6 +62,8 @@ pub enum Trace {
     Rating,
     /// Where the pipe would lie once it falls all the way.
     Regraded,
+    /// Where the pipe lay before a storm.
+    Before,
 }
 
 impl Trace {
@@ -75,6 +77,7 @@ impl Trace {
             Self::SurgeLow => Ink::SURGE_LOW_PEN,
             Self::Rating => Ink::RATING_PEN,
             Self::Regraded => Ink::REGRADED_PEN,
+            Self::Before => Ink::BEFORE_PEN,
         }
     }
 }

@@ -199,8 +199,11 @@ fn view(parts: Parts<'_>) -> PlanView {
     }
 }
 
+/// Stations, and east and north at each.
+type Positions = (Vec<f64>, Vec<(f64, f64)>);
+
 /// Stations and positions of the points that have one; `None` with fewer than two.
-fn positions(station_m: &[f64], plans: &[Option<Plan>]) -> Option<(Vec<f64>, Vec<(f64, f64)>)> {
+fn positions(station_m: &[f64], plans: &[Option<Plan>]) -> Option<Positions> {
     let both: Vec<(f64, (f64, f64))> = station_m
         .iter()
         .zip(plans)

@@ -1,12 +1,12 @@
 //! The longitudinal section of a study or of a survey: which lines, labels and figures are drawn, and their words.
 
-use super::account::{Account, SurveyAccount};
+use super::account::{Account, StormAccount, SurveyAccount};
 use super::drawn;
 use super::section_line::series;
 use super::section_row::{rows, shape_rows};
 use super::section_tag::{places, shape_tags, tags};
 use super::words::{Say, verdict_line};
-use crate::drawing::{Hump, Key, Section, Symbol, Tag, Zone};
+use crate::drawing::{Hump, Key, Section, Series, Symbol, Tag, Trace, Zone};
 use crate::flow::Run;
 use crate::line::Line;
 use crate::profile::{Climb, Profile, Verdict};
@@ -52,6 +52,30 @@ pub fn of_check(account: &Account) -> Section {
             units,
         ),
     }
+}
+
+/// The section of a comparison: the line as it lies now, and where it lay before.
+pub fn of_storm(account: &StormAccount) -> Section {
+    let mut section = of_check(&account.after);
+    let heights = &account.before.study.line.heights;
+    let before = Series {
+        trace: Trace::Before,
+        name: "as it lay before".to_owned(),
+        chains_m: vec![
+            heights
+                .station_m
+                .iter()
+                .copied()
+                .zip(heights.mean_m.iter().copied())
+                .collect(),
+        ],
+    };
+    section.legend.insert(
+        1.min(section.legend.len()),
+        (Key::Trace(before.trace), before.name.clone()),
+    );
+    section.series.push(before);
+    section
 }
 
 /// The section of a survey alone: the pipe's line and what it does.

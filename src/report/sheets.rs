@@ -91,12 +91,18 @@ fn drawings(section: &Section, plan: Option<&PlanView>, paper: Paper) -> Vec<She
 /// Where a file could not be made.
 pub fn storm_sheets(account: &StormAccount) -> Result<Vec<Sheet>, Fault> {
     let mut out = sheets(&account.after)?;
+    // What speaks of both surveys takes the place of what speaks of the later one alone.
     out.retain(|(name, _)| {
         !matches!(
             name.as_str(),
             "result.json" | "shopping.csv" | "report.html"
-        )
+        ) && !name.starts_with("profile")
     });
+    out.extend(drawings(
+        &section::of_storm(account),
+        None,
+        Paper::usual(account.after.units),
+    ));
     out.push(("report.html".into(), page::of_storm(account).into_bytes()));
     out.push((
         "result.json".into(),

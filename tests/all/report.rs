@@ -175,3 +175,35 @@ fn a_page_of_two_thousand_stations_stays_under_a_megabyte() {
     );
     assert!(page.len() < 1_000_000, "{} bytes", page.len());
 }
+
+#[test]
+fn a_comparison_says_what_to_do_tonight_and_draws_both_lines() {
+    use crate::program::{home, program, room};
+    let dir = room("storm-page");
+    let sample = home("sample-surveys/otter-gill");
+    let after = std::fs::read_dir(&sample)
+        .unwrap()
+        .flatten()
+        .map(|e| e.path())
+        .find(|p| {
+            p.file_name().unwrap().to_string_lossy().contains("after")
+                || p.file_name().unwrap().to_string_lossy().contains("storm")
+        })
+        .unwrap();
+    let out = dir.join("out");
+    program(&dir)
+        .arg("compare")
+        .arg(sample.join("site.toml"))
+        .arg("--after")
+        .arg(after)
+        .arg("--out")
+        .arg(&out)
+        .arg("--quiet")
+        .assert()
+        .success();
+    let page = std::fs::read_to_string(out.join("report.html")).unwrap();
+    assert!(page.find("Tonight").unwrap() < page.find("<section").unwrap());
+    assert!(page.contains("What moved"));
+    let drawn = std::fs::read_to_string(out.join("profile.svg")).unwrap();
+    assert!(drawn.contains("as it lay before"));
+}

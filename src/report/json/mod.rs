@@ -16,5 +16,6 @@ pub use holds::{at_word, towards_word};
 pub use instruments::{cause_word, next_words};
 pub use round::rounded;
 pub use running::{losses, start_word};
+pub use strong::cause_word as load_word;
 pub use whole::{FORMAT, findings, of_check, of_storm, of_survey, printed, vented_by};
 pub use work::kind_word as plan_word;

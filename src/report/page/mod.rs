@@ -16,30 +16,31 @@ mod work;
 use super::account::{Account, StormAccount, SurveyAccount};
 use super::words::{Say, verdict_line};
 use super::{plan_view, section};
-use crate::drawing::Paper;
+use crate::drawing::{Paper, Section};
 use crate::finding::{Finding, Verdict};
 pub use html::escaped;
 use html::section as part;
 
 /// The page of a check.
 pub fn of_check(account: &Account) -> String {
-    whole(account, &[], "")
+    whole(account, &section::of_check(account), &[], "")
 }
 
 /// The page of a comparison: the line as it lies now, with what moved on top.
 pub fn of_storm(account: &StormAccount) -> String {
     whole(
         &account.after,
+        &section::of_storm(account),
         &storm::tonight(account),
         &storm::block(account),
     )
 }
 
-fn whole(account: &Account, tonight: &[String], storm: &str) -> String {
+fn whole(account: &Account, section: &Section, tonight: &[String], storm: &str) -> String {
     let study = &account.study;
     let say = Say(account.units);
     let drawn = drawn::Drawn::of(
-        &section::of_check(account),
+        section,
         plan_view::of_check(account).as_ref(),
         drawn::grade_line(study),
         Paper::usual(account.units),

@@ -24,6 +24,7 @@
     dot.setAttribute("r", "1.3");
     dot.setAttribute("fill", "#b0005a");
     g.append(line, dot);
+    g.setAttribute("class", "cursor");
     g.setAttribute("visibility", "hidden");
     g.setAttribute("pointer-events", "none");
     svg.append(g);
@@ -128,7 +129,7 @@
     sortable(table);
     pane.append(table);
   });
-  // On paper everything is open.
-  window.addEventListener("beforeprint", () => all("details:not(#every)").forEach((d) => { d.dataset.was = d.open ? "1" : ""; d.open = true; }));
-  window.addEventListener("afterprint", () => all("details:not(#every)").forEach((d) => { d.open = d.dataset.was === "1"; }));
+  // On paper what is folded is open; the notes stay folded, they are many pages and stand in the program.
+  window.addEventListener("beforeprint", () => all("details:not(#every):not([id^=basis])").forEach((d) => { d.dataset.was = d.open ? "1" : ""; d.open = true; }));
+  window.addEventListener("afterprint", () => all("details:not(#every):not([id^=basis])").forEach((d) => { d.open = d.dataset.was === "1"; }));
 })();

@@ -5,7 +5,7 @@ use crate::finding::cause;
 use crate::profile::{Profile, Verdict};
 use crate::report::account::Account;
 use crate::report::json::{self, start_word};
-use crate::report::words::{Say, cause_words};
+use crate::report::words::Say;
 use crate::study::Study;
 use crate::text::Remark;
 use crate::unit::{Figure, Quantity};
@@ -224,7 +224,7 @@ pub(super) fn strength(study: &Study, say: Say) -> String {
                     format!(
                         "{}, {}",
                         say.station(g.station_m),
-                        cause_words(&cause(&g.cause))
+                        json::load_word(&cause(&g.cause))
                     )
                 })),
                 Cell::figure(r.outside_use, say.share(r.outside_use)),

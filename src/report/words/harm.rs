@@ -30,7 +30,7 @@ pub fn text(finding: &Finding, say: Say) -> String {
 }
 
 /// What makes a pressure, in words.
-pub fn cause_words(cause: &Cause) -> String {
+fn cause_words(cause: &Cause) -> String {
     match cause {
         Cause::Standing => "with the water standing".to_owned(),
         Cause::StandingInSun => "with the water standing in the sun".to_owned(),

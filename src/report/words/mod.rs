@@ -9,7 +9,7 @@ pub mod storm;
 mod work;
 
 pub use figure::Say;
-pub use harm::{cause_words, text};
+pub use harm::text;
 pub use mend::advice;
 pub use name::{
     act_cautions, bed_word, device_word, joint_word, kind_word, severity_word, standing_word,
