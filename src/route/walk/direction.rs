@@ -38,7 +38,7 @@ impl Walked<'_> {
             }),
         };
         let drop = self.rough.drop_m();
-        let sd = DROP_SD_M / (self.gathered.passes.len().max(1) as f64).sqrt();
+        let sd = DROP_SD_M / self.gathered.times.sqrt();
         let certain = drop.abs() > 3.0 * sd;
         if let Some(turn) = said {
             return if certain

@@ -41,6 +41,8 @@ pub(super) struct Gathered<'a> {
     pub(super) gaps: Vec<(f64, f64)>,
     /// Scatter of one walk in plan, m by axis.
     pub(super) plan_sd_m: f64,
+    /// How many times the line was walked on the mean: pieces that carry each other on are one walk, out and back are two.
+    pub(super) times: f64,
     pub(super) drawn: bool,
     pub(super) points_used: usize,
     pub(super) remarks: Vec<Remark>,
@@ -106,8 +108,15 @@ pub(super) fn gather<'a>(
         .flat_map(|p| &p.along.blocks)
         .map(|b| b.fixes as usize)
         .sum();
+    let walked: f64 = passes
+        .iter()
+        .map(|p| p.along.reach_m())
+        .map(|(a, b)| b - a)
+        .sum();
+    let times = (walked / (end - start)).max(1.0);
     Ok(Gathered {
-        plan_sd_m: scatter(&passes, drawn),
+        plan_sd_m: scatter(&passes, times, drawn),
+        times,
         sources,
         plane,
         line,
@@ -276,20 +285,19 @@ fn uncovered(passes: &[OnLine], length_m: f64) -> Vec<(f64, f64)> {
     out
 }
 
-/// Scatter of one walk in plan, from how far the walks lie off their common line; a single walk cannot show it.
-fn scatter(passes: &[OnLine], drawn: bool) -> f64 {
+/// Scatter of one walk in plan, from how far the walks lie off their common line; where most of it was walked once, they cannot show it.
+fn scatter(passes: &[OnLine], times: f64, drawn: bool) -> f64 {
     if drawn {
         return 1.0;
     }
-    let count = passes.len() as f64;
-    if count < 2.0 {
+    if times < 1.6 {
         return PLAN_SD_M;
     }
     let mut off: Vec<f64> = passes
         .iter()
         .flat_map(|p| p.along.off_m.iter().copied())
         .collect();
-    let seen = 1.4826 * median(&mut off) * (count / (count - 1.0)).sqrt();
+    let seen = 1.4826 * median(&mut off) * (times / (times - 1.0)).sqrt();
     // What all walks have in common (the satellites of one day) does not show between them.
     seen.hypot(0.5).min(10.0)
 }

@@ -242,11 +242,14 @@ impl Walked<'_> {
         let line = cut(&self.gathered.line, from, to);
         let nodes = self.nodes(&slope, &level, &own, &plan, &line, from);
         self.tell(&walked.remarks, terrain_model, &ladder);
-        let passes = self.gathered.passes.len();
+        // Pieces that carry each other on are one walk: every place was walked once.
+        let passes = ((self.gathered.times + 0.3).floor() as usize)
+            .clamp(1, self.gathered.passes.len().max(1));
         let plan_sd_m = self.gathered.plan_sd_m;
-        let station_sd_m = plan_sd_m / (passes.max(1) as f64).sqrt();
+        let station_sd_m = plan_sd_m / self.gathered.times.sqrt();
         let total = slope.last().copied().unwrap_or(0.0);
         let mut heights = walked.heights;
+        heights.walks = heights.walks.min(passes);
         heights.station_m = slope;
         let bends = bend::of_walk(&nodes, &heights, station_sd_m, self.gathered.drawn);
         let places = self.places(&plan, &heights.station_m);

@@ -200,15 +200,21 @@ fn raw_length(fixes: &[Fix]) -> f64 {
 fn every_track_gives_a_sane_route_or_a_clear_refusal() {
     let (mut routes, mut refusals) = (Vec::new(), 0);
     for (name, bytes) in files() {
-        let options = RouteOptions {
-            from: Some(End::Intake),
-            heights: HeightsOptions {
-                draws: Some(40),
-                ..HeightsOptions::default()
-            },
-            ..RouteOptions::default()
-        };
-        let made = read(&bytes, &name).and_then(|reading| Route::from(&[reading], &options));
+        let made = read(&bytes, &name).and_then(|reading| {
+            let with = |from: End| {
+                let options = RouteOptions {
+                    from: Some(from),
+                    heights: HeightsOptions {
+                        draws: Some(40),
+                        ..HeightsOptions::default()
+                    },
+                    ..RouteOptions::default()
+                };
+                Route::from(std::slice::from_ref(&reading), &options)
+            };
+            // Whichever way it falls.
+            with(End::Intake).or_else(|_| with(End::Turbine))
+        });
         match made {
             Ok(route) => {
                 is_sane(&name, &route, &bytes);

@@ -590,6 +590,8 @@ fn pieces_that_carry_each_other_on_are_one_line() {
     ];
     let route = route(walks, &quick());
     assert!((length(&route) - 503.6).abs() < 10.0, "{}", length(&route));
+    assert_eq!(route.passes, 1, "each place was walked once");
+    assert_eq!(route.heights.walks, 1);
     assert!((drop_m(&route) - 60.0).abs() < 6.0 + 3.0 * route.heights.drop_sd_m);
 }
 
