@@ -16,9 +16,15 @@ pub fn read(path: &Path, kind: Option<Method>, options: &ReadOptions) -> Result<
     let fault = |what: String| {
         Fault::new(Place::file(&file), what).advice("give the path of a survey file: GPX or CSV")
     };
-    let size = std::fs::metadata(path)
-        .map_err(|e| fault(format!("the file cannot be opened: {e}")))?
-        .len();
+    let meta =
+        std::fs::metadata(path).map_err(|e| fault(format!("the file cannot be opened: {e}")))?;
+    // A pipe or a device may give bytes without end.
+    if !meta.is_file() {
+        return Err(fault(
+            "this is no file: a folder, a pipe or a device".to_owned(),
+        ));
+    }
+    let size = meta.len();
     if size > LONGEST_BYTES {
         return Err(fault(format!("the file is too large: {size} bytes")));
     }
