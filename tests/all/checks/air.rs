@@ -122,6 +122,18 @@ pub fn checkers() -> Vec<Checker> {
             });
             Ok((open_end(&line)?.flow_m3_per_s * 1e3).into())
         }),
+        of(
+            "submergence over the crown",
+            "flow::MouthFlow::depth_m",
+            |i| {
+                let mouth = flow::MouthFlow {
+                    velocity_m_per_s: i.number("speed_m_per_s")?,
+                    bore_m: i.number("bore_m")?,
+                    gravity_m_per_s2: 9.81,
+                };
+                Ok(mouth.depth_m(flow::Submergence::GordonEven).into())
+            },
+        ),
         of("sonic ratio", "air::orifice::sonic_ratio", |_| {
             Ok(orifice::sonic_ratio().into())
         }),
