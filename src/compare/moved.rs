@@ -45,9 +45,11 @@ pub struct Moved {
 /// Length over which a movement is averaged when reaches are looked for, m.
 const LOOK_M: f64 = 6.0;
 /// So many standard deviations of its mean and a reach has moved; the line is searched, so it is more than for one look.
-const MOVED_SDS: f64 = 4.5;
+const MOVED_SDS: f64 = 3.8;
 /// So many and it may have moved.
-const MAY_SDS: f64 = 3.2;
+const MAY_SDS: f64 = 2.8;
+/// So near the end of what both surveys cover, m, a walk cannot be sure.
+const END_M: f64 = 10.0;
 /// Less is no movement that matters, m: half a centimetre of a level, a hand's breadth of a receiver stand in the standard deviation.
 const LEAST_M: f64 = 0.015;
 
@@ -154,6 +156,7 @@ impl Judge<'_> {
             let part = values.get(run.clone()).unwrap_or_default();
             part.iter().sum::<f64>() / part.len().max(1) as f64
         };
+        let most_m = self.most(run);
         let up_m = mean(&self.series.up_m);
         let up_sd_m = self
             .scatter(&self.series.up_m, length)
@@ -174,31 +177,52 @@ impl Judge<'_> {
         }
         let (longer_m, longer_sd_m) = self.longer(run);
         let along = self.along(from_m, to_m);
-        let most_m = run
-            .clone()
-            .map(|i| {
-                let at = |v: &[f64]| v.get(i).copied().unwrap_or(0.0);
-                at(&self.series.up_m).hypot(self.series.side_m.as_deref().map_or(0.0, at))
-            })
-            .fold(0.0, f64::max);
+        // Reaches are found by their own figures; what is told of them holds what lies unseen between surveyed points too.
+        let unseen = (0.18 * self.apart_m() / length).clamp(0.015, 0.3);
+        let told = |m: f64, sd: f64| sd.hypot(unseen * m);
+        // A receiver's errors have no neighbour to show them on the outer side of an end.
+        let at_end = !self.series.books
+            && (from_m < self.alignment.from_m + END_M || to_m > self.alignment.to_m - END_M);
+        let is_sure = most >= MOVED_SDS && !at_end;
         Some(Moved {
             from_m,
             to_m,
             up_m,
-            up_sd_m,
+            up_sd_m: told(up_m, up_sd_m),
             side_m,
-            side_sd_m,
+            side_sd_m: side_m.zip(side_sd_m).map(|(m, sd)| told(m, sd)),
             along_m: along,
             along_sd_m: along.map(|_| self.alignment.station_sd_m.max(0.1)),
             longer_m,
             longer_sd_m,
             most_m,
-            verdict: if most >= MOVED_SDS {
+            verdict: if is_sure {
                 Verdict::Moved
             } else {
                 Verdict::CannotTell
             },
         })
+    }
+
+    /// Largest movement of a station in a reach, m.
+    fn most(&self, run: &Range<usize>) -> f64 {
+        let at = |v: &[f64], i: usize| v.get(i).copied().unwrap_or(0.0);
+        run.clone()
+            .map(|i| {
+                let side = self.series.side_m.as_deref().map_or(0.0, |v| at(v, i));
+                at(&self.series.up_m, i).hypot(side)
+            })
+            .fold(0.0, f64::max)
+    }
+
+    /// Distance between surveyed points, m: the wider of the two surveys; a walk sees no closer than a few metres.
+    fn apart_m(&self) -> f64 {
+        let spacing = |r: &Route| {
+            let count = r.nodes.iter().filter(|n| n.surveyed).count().max(2);
+            r.nodes.last().map_or(0.0, |n| n.station_m) / (count - 1) as f64
+        };
+        let least = if self.series.books { 0.0 } else { 5.0 };
+        spacing(self.before).max(spacing(self.after)).max(least)
     }
 
     /// How means over such a length scatter where nothing stands out; larger where there are few of them.
