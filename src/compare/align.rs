@@ -184,7 +184,7 @@ fn by_plan(before: &Route, after: &Route, a: &Shape, b: &Shape) -> Result<Alignm
         .map(|before_m| {
             let after_m = inverse(&stations, &monotone, before_m);
             let own = if turned { whole - after_m } else { after_m };
-            let foot = a.foot(motion.of(b.point(own)), (before_m - 40.0, before_m + 40.0));
+            let foot = a.foot(motion.of(b.point(own)), (before_m - 15.0, before_m + 15.0));
             Matched {
                 before_m,
                 after_m,

@@ -48,6 +48,8 @@ const LOOK_M: f64 = 6.0;
 const MOVED_SDS: f64 = 3.8;
 /// So many and it may have moved.
 const MAY_SDS: f64 = 2.8;
+/// How far one walk wanders aside over a reach against its neighbours, m (standard deviation; our judgement: walks over one path part by 2 to 4 m in the middle, most of it slowly).
+const RECEIVER_SIDE_M: f64 = 0.8;
 /// So near the end of what both surveys cover, m, a walk cannot be sure.
 const END_M: f64 = 10.0;
 /// Less is no movement that matters, m: half a centimetre of a level, a hand's breadth of a receiver stand in the standard deviation.
@@ -159,7 +161,7 @@ impl Judge<'_> {
         let most_m = self.most(run);
         let up_m = mean(&self.series.up_m);
         let up_sd_m = self
-            .scatter(&self.series.up_m, length)
+            .scatter(&self.series.up_m, length, run)
             .max(self.own_doubt(run))
             .max(0.004);
         let side_m = self.series.side_m.as_deref().map(mean);
@@ -167,7 +169,7 @@ impl Judge<'_> {
             .series
             .side_m
             .as_deref()
-            .map(|s| self.scatter(s, length).max(0.02));
+            .map(|s| self.scatter(s, length, run).max(self.side_doubt()));
         let times = |m: f64, sd: f64| if m.abs() < LEAST_M { 0.0 } else { m.abs() / sd };
         let up_times = times(up_m, up_sd_m);
         let side_times = side_m.zip(side_sd_m).map_or(0.0, |(m, sd)| times(m, sd));
@@ -204,6 +206,16 @@ impl Judge<'_> {
         })
     }
 
+    /// What two receivers' slow errors across the line leave of a reach against its neighbours at the least, m: less with more walks. Books have a hundredth of a turn.
+    fn side_doubt(&self) -> f64 {
+        let share = |r: &Route| 1.0 / r.passes.max(1) as f64;
+        if self.series.books {
+            0.02
+        } else {
+            RECEIVER_SIDE_M * (share(self.before) + share(self.after)).sqrt()
+        }
+    }
+
     /// Largest movement of a station in a reach, m.
     fn most(&self, run: &Range<usize>) -> f64 {
         let at = |v: &[f64], i: usize| v.get(i).copied().unwrap_or(0.0);
@@ -225,18 +237,18 @@ impl Judge<'_> {
         spacing(self.before).max(spacing(self.after)).max(least)
     }
 
-    /// How means over such a length scatter where nothing stands out; larger where there are few of them.
-    fn scatter(&self, values: &[f64], length_m: f64) -> f64 {
+    /// How means over such a length scatter elsewhere on the line; larger where there are few of them. Other moved reaches are no more than outliers to it.
+    fn scatter(&self, values: &[f64], length_m: f64, run: &Range<usize>) -> f64 {
         let means = running_mean(&self.series.station_m, values, length_m);
         let quiet: Vec<f64> = means
             .iter()
-            .zip(&self.calm)
-            .filter(|(_, calm)| **calm)
-            .flat_map(|(v, _)| [*v, -*v])
+            .enumerate()
+            .filter(|(i, _)| !run.contains(i))
+            .flat_map(|(_, v)| [*v, -*v])
             .collect();
         let all = self.alignment.to_m - self.alignment.from_m;
         let looks = ((all - length_m) / length_m).max(0.5);
-        // The middle of a few is known badly; and of what is called calm the wildest part was taken away.
+        // The middle of a few is known badly.
         spread(&quiet) * 1.25 * (1.0 + 2.0 / looks)
     }
 
