@@ -296,3 +296,26 @@ fn a_walk_shifted_turned_round_and_cut_short_is_brought_back() {
         alignment.from_m
     );
 }
+
+/// A tenth of the full run: levels find every storm without a false alarm and tell movements within their doubt; walks raise no false alarm beyond what is published.
+#[test]
+fn a_tenth_of_the_storms() {
+    let mut level = Tally::default();
+    for size in SIZES {
+        let t = storms(By::Level, By::Level, size, 6, 31);
+        level.storms += t.storms;
+        level.found += t.found;
+        level.alarms += t.alarms;
+        level.judged += t.judged;
+        level.within += t.within;
+    }
+    assert_eq!((level.found, level.alarms), (level.storms, 0));
+    assert!(
+        level.judged >= level.storms && level.within * 10 >= level.judged * 9,
+        "{} of {}",
+        level.within,
+        level.judged
+    );
+    let walks = storms(By::Walks(2), By::Walks(2), SIZES[0], 4, 31);
+    assert!(walks.alarms <= 1, "{}", walks.alarms);
+}
