@@ -9,6 +9,7 @@ pub mod fit;
 mod laid_on;
 mod moved;
 mod parts;
+mod plan;
 mod series;
 mod shape;
 mod tonight;

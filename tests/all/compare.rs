@@ -33,10 +33,12 @@ fn storms(before: By, after: By, size: (f64, f64), count: usize, seed: u64) -> T
         let mut draws = Draws::new(seed + 7919 * k as u64);
         let length = draws.between(250.0, 500.0) as usize;
         let hill = Hill::new(&mut draws, length);
-        let reach = draws.between(15.0, 50.0);
+        // A pipe does not stretch: a large movement has a long reach.
+        let size = draws.between(size.0, size.1);
+        let reach = draws.between(15.0, 50.0).max(12.0 * size).min(70.0);
         let from = draws.between(30.0, length as f64 - reach - 30.0);
         let sign = |d: &mut Draws| if d.uniform() < 0.5 { -1.0 } else { 1.0 };
-        let by = draws.between(size.0, size.1);
+        let by = size;
         let lean = draws.between(0.4, 1.0);
         let storm = Storm {
             from,

@@ -1,5 +1,6 @@
 //! Invented pipes before and after invented storms, with the truth beside them, and the surveys of both. They are not real places.
 
+use std::f64::consts::TAU;
 use std::fmt::Write as _;
 use steadyfall::numeric::Draws;
 use steadyfall::route::heights::HeightsOptions;
@@ -35,10 +36,10 @@ pub struct Storm {
 }
 
 impl Storm {
-    /// Share of the movement at a station: nothing outside, all of it over the middle, let in over the outer fifths.
+    /// Share of the movement at a station: nothing outside, all of it in the middle, let in over two fifths on each side.
     pub fn share(&self, station: f64) -> f64 {
         let length = self.to - self.from;
-        let from_edge = (station - self.from).min(self.to - station) / (0.2 * length);
+        let from_edge = (station - self.from).min(self.to - station) / (0.4 * length);
         let x = from_edge.clamp(0.0, 1.0);
         x * x * (3.0 - 2.0 * x)
     }
@@ -56,7 +57,7 @@ impl Storm {
 impl Hill {
     /// A hill of some hundred metres that falls all the way but for what chance gives it.
     pub fn new(draws: &mut Draws, length: usize) -> Self {
-        let mut heading = draws.between(0.0, 6.28);
+        let mut heading = draws.between(0.0, TAU);
         let (mut east, mut north, mut up) = (vec![0.0], vec![0.0], vec![300.0]);
         let mut turn = 0.0;
         let slope = draws.between(0.12, 0.3);
@@ -64,7 +65,7 @@ impl Hill {
             .map(|_| {
                 (
                     draws.between(20.0, 90.0),
-                    draws.between(0.0, 6.28),
+                    draws.between(0.0, TAU),
                     draws.between(0.1, 0.8),
                 )
             })
@@ -72,7 +73,7 @@ impl Hill {
         let wave = |s: f64| {
             waves
                 .iter()
-                .map(|(l, p, a)| a * (6.28 * s / l + p).sin())
+                .map(|(l, p, a)| a * (TAU * s / l + p).sin())
                 .sum::<f64>()
         };
         for i in 1..=length {
