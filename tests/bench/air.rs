@@ -1,4 +1,9 @@
 //! How long air and anchors take on a line with many equally likely heights.
+#![allow(
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    reason = "a bench stops at the first thing that is not as it should be"
+)]
 
 use divan::Bencher;
 use std::hint::black_box;
