@@ -153,7 +153,7 @@ fn rise_m(line: &Line, surges: &Surges) -> Vec<f64> {
 fn held(line: &Line, cases: &Cases, surges: Option<&Surges>) -> Anchor {
     let standing_pa = Load::standing(line).largest_pa;
     let mut largest_pa = standing_pa.clone();
-    for surge in surges.iter().flat_map(|s| &s.runs) {
+    for surge in surges.iter().flat_map(|s| s.weighed()) {
         for (most, point) in largest_pa.iter_mut().zip(&surge.points) {
             *most = most.max(point.pressure_max_pa);
         }
