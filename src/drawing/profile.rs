@@ -13,7 +13,7 @@ use crate::unit::Units;
 /// Room left of the chart for heads, mm.
 const HEADS_MM: f64 = 22.5;
 /// Height of the strip that labels stand in, mm.
-pub(super) const LABELS_MM: f64 = 45.0;
+pub(super) const LABELS_MM: f64 = 46.5;
 /// Height of the strip under the chart with the stations' ruling, mm.
 pub(super) const RULING_MM: f64 = 4.6;
 /// Height of a row of the table, mm.

@@ -11,21 +11,23 @@ use super::section::{Row, Section};
 
 /// Least distance of two columns, mm: the widest figure and a gap.
 pub(super) fn pitch_mm(section: &Section) -> f64 {
+    // Figures are of one width: the widest of a row is its least or its largest.
+    let ends = |figures: Vec<f64>| {
+        let least = figures.iter().copied().reduce(f64::min);
+        let most = figures.into_iter().reduce(f64::max);
+        least.into_iter().chain(most)
+    };
     let widest = section
         .rows
         .iter()
         .flat_map(|row| {
-            let between = if row.between {
+            let figures = if row.between {
                 falls(section, row)
             } else {
-                Vec::new()
+                ends(row.figures.iter().copied().flatten().collect()).collect()
             };
-            row.figures
-                .iter()
-                .filter(|_| !row.between)
-                .copied()
-                .flatten()
-                .chain(between)
+            figures
+                .into_iter()
                 .map(|f| text_width(&row.write.figure(f), TYPE_MM, false))
         })
         .fold(0.0, f64::max);

@@ -71,7 +71,7 @@ pub(super) fn tags(section: &Section, frame: &Frame) -> Vec<Item> {
                 items.push(symbol(section, tag, to_m, frame, &mut taken));
             }
         }
-        let text = fitted(&label.text, TYPE_MM, false, LABELS_MM - 6.8);
+        let text = fitted(&label.text, TYPE_MM, false, LABELS_MM - 6.6);
         items.push(Item::Text(
             Text::new(
                 (x + 0.26 * TYPE_MM, foot - 1.4),

@@ -62,7 +62,7 @@ fn symbol_word(symbol: Symbol) -> &'static str {
         Symbol::Crest => "crest",
         Symbol::Place => "named place",
         Symbol::Gauge => "gauge",
-        Symbol::Intake => "water at the intake",
+        Symbol::Intake => "water level",
         Symbol::Turbine => "turbine",
     }
 }

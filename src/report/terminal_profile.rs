@@ -113,7 +113,8 @@ mod tests {
         assert!(text.lines().all(|l| l.chars().count() <= 60), "{text}");
         let lines: Vec<&str> = text.lines().collect();
         assert!(
-            lines[0].starts_with("50") && lines[ROWS - 1].trim_start().starts_with("10"),
+            lines[0].trim_start().starts_with("50")
+                && lines[ROWS - 1].trim_start().starts_with("10"),
             "{text}"
         );
         assert!(lines[0].find('.') < lines[ROWS - 1].rfind('.'));
