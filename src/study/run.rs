@@ -36,6 +36,11 @@ impl Study {
                 what: "surges",
                 why: "no [turbine] is given, so nothing runs and nothing can be shut".to_owned(),
             });
+        } else if line.length_m() < LEAST_MARCHED_M {
+            not_computed.push(NotComputed {
+                what: "surges",
+                why: format!("the line is shorter than {LEAST_MARCHED_M} m"),
+            });
         }
         let cases = if piped {
             flow::cases(&line)
@@ -49,8 +54,8 @@ impl Study {
         // The air is judged before the surge, which must know whether a climb may hold air, and again with the surge's rise, which a standpipe must clear.
         let first_air =
             piped.then(|| air::judge(&line, &profile, &cases.runs, &air::Given::default()));
-        let surges = (piped && line.outlet.is_some())
-            .then(|| march(&line, &cases, first_air.as_ref(), search));
+        let marched = piped && line.outlet.is_some() && line.length_m() >= LEAST_MARCHED_M;
+        let surges = marched.then(|| march(&line, &cases, first_air.as_ref(), search));
         not_computed.extend(surges.iter().flat_map(|s| &s.not_run).map(|n| NotComputed {
             what: "surges",
             why: format!("{}: {:?}", n.movement, n.why),
@@ -100,6 +105,9 @@ impl Study {
         }
     }
 }
+
+/// Shorter lines are not marched, m: a wave crosses them in the time of a blink, and the steps would be as short.
+const LEAST_MARCHED_M: f64 = 5.0;
 
 /// The bores of the line down the stations; a line without pipe is judged by a bore of 25 mm.
 fn bores(line: &Line) -> Vec<Bore> {

@@ -5,6 +5,13 @@
     reason = "a bench stops at the first thing that is not as it should be"
 )]
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    missing_docs,
+    reason = "a bench stops at the first thing that is not as it should be"
+)]
+
 use divan::Bencher;
 use std::hint::black_box;
 use steadyfall::air::{self, Given};

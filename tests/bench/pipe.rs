@@ -3,6 +3,7 @@
 #![allow(
     missing_docs,
     clippy::unwrap_used,
+    clippy::indexing_slicing,
     reason = "a bench stops at the first thing that is not as it should be"
 )]
 

@@ -3,6 +3,7 @@
 //! `cargo bench --bench reader`. The bars: read, cleaned and put on stations within three times the bare tokenizer; at most 250 bytes of memory a point at the peak.
 #![allow(
     clippy::unwrap_used,
+    clippy::indexing_slicing,
     clippy::expect_used,
     missing_docs,
     reason = "a bench stops at the first thing that is not as it should be"

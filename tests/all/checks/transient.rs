@@ -296,7 +296,7 @@ fn pressure(i: &Inputs, head_m: f64) -> Found {
     }
     let pa = head_m * i.number("density")? * i.number("gravity")?;
     let unit = match (i.word("psi"), i.word("kgf")) {
-        (Ok(_), _) => 6894.757_293_168,
+        (Ok(_), _) => 6_894.757_293_168,
         (_, Ok(_)) => i.number("gravity")?,
         _ => 1e3,
     };
