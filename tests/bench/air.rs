@@ -7,6 +7,7 @@
 
 #![allow(
     clippy::unwrap_used,
+    clippy::indexing_slicing,
     clippy::expect_used,
     missing_docs,
     reason = "a bench stops at the first thing that is not as it should be"
