@@ -106,12 +106,3 @@ pub struct Profile {
     /// Reaches below this probability are taken to fall: 0.05, or 0.03 from a single walk.
     pub listed_above: f64,
 }
-
-impl Climb {
-    /// Set-ups of a level that settle the reach, at 25 m of it from each on steep ground; at least 1.
-    pub fn set_ups(&self) -> usize {
-        ((self.reach_to_m - self.reach_from_m) / 25.0)
-            .ceil()
-            .max(1.0) as usize
-    }
-}

@@ -679,3 +679,63 @@ fn the_whole_road_keeps_length_drop_and_claims() {
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
+
+mod any {
+    use proptest::prelude::*;
+    use steadyfall::profile::{Bore, judge};
+    use steadyfall::route::heights::{Block, HeightsOptions, Levelled, Tie, walked};
+
+    fn number() -> impl Strategy<Value = f64> {
+        prop_oneof![
+            8 => -400.0..400.0f64,
+            1 => Just(0.0),
+            1 => prop_oneof![Just(f64::NAN), Just(f64::INFINITY), Just(-1e9), Just(1e300)],
+        ]
+    }
+
+    fn block() -> impl Strategy<Value = Block> {
+        (
+            0..4usize,
+            prop::option::of(number()),
+            number(),
+            number(),
+            number(),
+        )
+            .prop_map(|(pass, clock_s, station_m, height_m, count)| Block {
+                pass,
+                clock_s,
+                station_m,
+                height_m,
+                count,
+                dilution: Some(height_m),
+            })
+    }
+
+    fn tie() -> impl Strategy<Value = Tie> {
+        (number(), number(), number()).prop_map(|(station_m, height_m, sd_m)| Tie {
+            station_m,
+            height_m,
+            sd_m,
+        })
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(24))]
+        /// Whatever stands in the file, there is no panic and every figure is a number.
+        #[test]
+        fn readings_give_numbers(
+            blocks in prop::collection::vec(block(), 0..30),
+            ties in prop::collection::vec(tie(), 0..3),
+            points in prop::collection::vec(tie(), 0..4),
+            terrain_model in any::<bool>(),
+        ) {
+            let stations: Vec<f64> = (0..30).map(|i| 5.0 * f64::from(i)).collect();
+            let options = HeightsOptions { draws: Some(40), terrain_model, ..HeightsOptions::default() };
+            let levelled = [Levelled { points, datum_sd_m: 5.0 }];
+            let out = walked(&blocks, &ties, &levelled, &stations, &options).heights;
+            prop_assert!(out.mean_m.iter().chain(&out.sd_m).all(|v| v.is_finite()));
+            let profile = judge(&out, &[Bore { to_m: 200.0, bore_m: 0.1 }]);
+            prop_assert!((0.0..=1.0).contains(&profile.climb_probability));
+        }
+    }
+}

@@ -68,7 +68,7 @@ pub(super) fn chains(blocks: &[Block], passes: usize, shared: bool) -> Vec<Vec<L
                 station_m: b.station_m,
                 age_s: age,
                 height_m: b.height_m,
-                count: b.count.max(1e-3) * weight(b.dilution, dilution),
+                count: b.count.clamp(1e-3, 1e4) * weight(b.dilution, dilution),
                 offset: Some(b.pass),
             }
         });

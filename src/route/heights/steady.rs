@@ -20,7 +20,7 @@ const MOST_WALKS: usize = 8;
 /// Overlap is counted on pieces of this length, m.
 const PIECE_M: f64 = 50.0;
 /// Heights and stations beyond this are none, m.
-const FAR_M: f64 = 1e6;
+pub(super) const FAR_M: f64 = 1e6;
 
 /// A block stands apart from the line between its neighbours by more than this many robust standard deviations.
 const APART: f64 = 4.0;

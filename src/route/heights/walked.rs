@@ -18,6 +18,8 @@ const MOST_NODES: f64 = 3_000.0;
 const LADDER: [f64; 5] = [1e-5, 1e-4, 1e-3, 1e-2, 1e-1];
 /// Chance that a cell is as rough as the one before.
 const STAY: f64 = 0.7;
+/// How far beyond the stations asked for a reading still helps, m.
+const BEYOND_M: f64 = 60.0;
 /// How firmly the equal shares of the classes are held: as if each had been chosen twice before.
 const HELD: f64 = 2.0;
 /// Least drift where heights come from a terrain model, m: its error is not seen in repeated walks.
@@ -65,19 +67,32 @@ pub fn walked(
     stations_m: &[f64],
     options: &HeightsOptions,
 ) -> Walked {
+    // What lies far beyond the stations asked for says nothing of them and must not stretch the line.
+    let (from, to) = (
+        stations_m.first().copied().unwrap_or(0.0) - BEYOND_M,
+        stations_m.last().copied().unwrap_or(0.0) + BEYOND_M,
+    );
+    let near = |station_m: f64| station_m >= from && station_m <= to;
+    let blocks: Vec<Block> = blocks
+        .iter()
+        .filter(|b| near(b.station_m) || !b.station_m.is_finite())
+        .copied()
+        .collect();
     let Steadied {
         blocks,
         walks,
         aside,
         left_out,
         eased,
-    } = steady::steady(blocks);
-    let finite = |t: &&Tie| t.station_m.is_finite() && t.height_m.is_finite() && t.sd_m.is_finite();
-    let ties: Vec<Tie> = ties.iter().filter(finite).copied().collect();
+    } = steady::steady(&blocks);
+    let usable = |t: &&Tie| {
+        near(t.station_m) && t.height_m.abs() < steady::FAR_M && t.sd_m.abs() < steady::FAR_M
+    };
+    let ties: Vec<Tie> = ties.iter().filter(usable).copied().collect();
     let levelled: Vec<Levelled> = levelled
         .iter()
         .map(|l| Levelled {
-            points: l.points.iter().filter(finite).copied().collect(),
+            points: l.points.iter().filter(usable).copied().collect(),
             datum_sd_m: l.datum_sd_m.max(0.0),
         })
         .filter(|l| !l.points.is_empty())
