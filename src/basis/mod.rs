@@ -77,7 +77,7 @@ const ANCHOR: &[Page] = &[
 ];
 
 /// After a storm.
-const STORM: &[Page] = &[];
+const STORM: &[Page] = &[page!("moved"), page!("regrade")];
 
 /// Every page, in the order of the rooms.
 pub fn pages() -> impl Iterator<Item = &'static Page> + Clone {

@@ -60,12 +60,12 @@ const LEAST_M: f64 = 0.015;
 /// Differences are averaged over a few metres; where they stand out, the reach's mean is held against its standard deviation, the larger of what the
 /// two surveys' own doubt gives (draw against draw, reach against its neighbours) and of how means over that length scatter elsewhere on the line.
 pub fn moved(before: &Route, after: &Route, alignment: &Alignment) -> Vec<Moved> {
-    let series = Series::of(before, after, alignment);
-    let mut runs = runs(&series.station_m, &series.up_m);
-    if let Some(side) = &series.side_m {
-        runs.extend(self::runs(&series.station_m, side));
-    }
-    let reaches = merged(runs);
+    let first = Series::of(before, after, alignment, |_| true);
+    let found = reaches(&first);
+    // What moved must not lean on its own baseline: the slow part is told again from the rest.
+    let quiet = calm(first.station_m.len(), &found);
+    let series = Series::of(before, after, alignment, |i| quiet.get(i) == Some(&true));
+    let reaches = reaches(&series);
     let judge = Judge {
         before,
         after,
@@ -74,6 +74,15 @@ pub fn moved(before: &Route, after: &Route, alignment: &Alignment) -> Vec<Moved>
         calm: calm(series.station_m.len(), &reaches),
     };
     reaches.iter().filter_map(|r| judge.reach(r)).collect()
+}
+
+/// Reaches that stand out upwards or aside.
+fn reaches(series: &Series) -> Vec<Range<usize>> {
+    let mut runs = runs(&series.station_m, &series.up_m);
+    if let Some(side) = &series.side_m {
+        runs.extend(self::runs(&series.station_m, side));
+    }
+    merged(runs)
 }
 
 /// Runs of stations whose smoothed difference stands out on one side.

@@ -130,7 +130,13 @@ fn certain_drift(stations: &[f64], ups: &[f64], wanders: bool) -> f64 {
 }
 
 impl Series {
-    pub(super) fn of(before: &Route, after: &Route, alignment: &Alignment) -> Self {
+    /// Differences on the matched stations; what is slow is told from the stations for which `calm` holds (all of them in a first round).
+    pub(super) fn of(
+        before: &Route,
+        after: &Route,
+        alignment: &Alignment,
+        calm: impl Fn(usize) -> bool,
+    ) -> Self {
         let station_m: Vec<f64> = alignment.matched.iter().map(|m| m.before_m).collect();
         let books = !wanders(before) && !wanders(after);
         let up: Vec<f64> = alignment.matched.iter().map(|m| m.up_m).collect();
@@ -162,9 +168,9 @@ impl Series {
             up_m: if books {
                 up
             } else {
-                without_slow(&station_m, &up)
+                without_slow(&station_m, &up, &calm)
             },
-            side_m: side.map(|s| without_slow(&station_m, &s)),
+            side_m: side.map(|s| without_slow(&station_m, &s, &calm)),
             longer_m: alignment
                 .matched
                 .iter()
@@ -177,23 +183,28 @@ impl Series {
     }
 }
 
-/// Values less their running median.
-fn without_slow(station_m: &[f64], values: &[f64]) -> Vec<f64> {
+/// Values less their running median over calm stations; where too few of them are near, over more of the line.
+fn without_slow(station_m: &[f64], values: &[f64], calm: &impl Fn(usize) -> bool) -> Vec<f64> {
+    let near = |s: f64, half_m: f64| -> Vec<f64> {
+        let from = station_m.partition_point(|x| *x < s - half_m);
+        let to = station_m.partition_point(|x| *x <= s + half_m);
+        let thin = ((to - from) / 60).max(1);
+        (from..to)
+            .step_by(thin)
+            .filter(|i| calm(*i))
+            .filter_map(|i| values.get(i).copied())
+            .collect()
+    };
     station_m
         .iter()
         .zip(values)
         .map(|(s, v)| {
-            let from = station_m.partition_point(|x| *x < s - SLOW_M);
-            let to = station_m.partition_point(|x| *x <= s + SLOW_M);
-            let thin = ((to - from) / 60).max(1);
-            let near: Vec<f64> = values
-                .get(from..to)
-                .unwrap_or_default()
-                .iter()
-                .copied()
-                .step_by(thin)
-                .collect();
-            v - median(&near)
+            let slow = [SLOW_M, 2.0 * SLOW_M, f64::MAX]
+                .into_iter()
+                .map(|half_m| near(*s, half_m))
+                .find(|values| values.len() >= 15)
+                .unwrap_or_default();
+            v - median(&slow)
         })
         .collect()
 }
