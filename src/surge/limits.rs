@@ -6,7 +6,7 @@ use crate::line::Mover;
 use crate::pipe::Often;
 
 /// Cells on the line for the search, and waves that are followed after the movement has ended.
-const CELLS: usize = 64;
+const CELLS: usize = 48;
 const WAVES: f64 = 2.5;
 
 /// How far above a valve its upper side ends, m.

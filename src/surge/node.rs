@@ -184,6 +184,25 @@ impl Meeting {
         self.met(falling_root(left, plain, self.down.slope + self.up.slope))
     }
 
+    /// The same where what leaves is straight in the head, `rest + slope head`: in closed form.
+    fn with_straight(&self, rest: f64, slope: f64) -> Met {
+        // below: H = (C- + B(Q - rest))/(1 + B slope); above: drop(Q) + B Q = C+ - H
+        let share = 1.0 + self.up.slope * slope;
+        let still = (self.up.head - self.up.slope * rest) / share;
+        let give = self.up.slope / share;
+        let mut flow = through(self.drop, self.down.head - still, self.down.slope + give);
+        if self.one_way {
+            flow = flow.max(0.0);
+        }
+        let below = still + give * flow;
+        Met {
+            above: self.down.head - self.down.slope * flow,
+            below,
+            flow_above: flow,
+            flow_below: self.going(below),
+        }
+    }
+
     /// Air stands in the pipe at the branch: its room grows by what goes on below more than comes from above.
     fn with_air(
         &self,
@@ -243,8 +262,8 @@ impl Standing {
         let loss = LOSS * memory.flow.abs() / (2.0 * around.gravity * self.area * self.area);
         let stiff = 1.0 + pull * (fills + loss);
         let from = (memory.flow - pull * (memory.level + fills * memory.flow)) / stiff;
-        let met = meet.with(|head| from + pull / stiff * head);
-        let flow = from + pull / stiff * met.below;
+        let met = meet.with_straight(from, pull / stiff);
+        let flow = met.flow_above - met.flow_below;
         memory.level += around.step * (memory.flow + flow) / (2.0 * self.area);
         memory.flow = flow;
         // above the rim it spills; what is up there falls away

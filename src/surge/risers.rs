@@ -2,7 +2,7 @@ use super::{Marched, Riser, WouldRise};
 use crate::line::Line;
 
 /// Stations of each sort that are looked at, at the most.
-const MOST: usize = 24;
+const MOST: usize = 8;
 
 /// Share of the length below the intake where a standpipe may be wanted under the head valve.
 const BELOW_THE_INTAKE: f64 = 0.05;

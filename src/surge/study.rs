@@ -13,7 +13,7 @@ use crate::pipe::wave::{Band, Between, restraint_of, wave_speed};
 use crate::unit::nature::water;
 
 /// Cells on the line.
-const SHOWN_CELLS: usize = 160;
+const SHOWN_CELLS: usize = 128;
 
 /// Waves that are followed after a movement has ended, in times to the intake and back.
 const SHOWN_WAVES: f64 = 5.0;
