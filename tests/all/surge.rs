@@ -621,7 +621,13 @@ mod laws {
                 let cell = tube.length_m / *n as f64;
                 prop_assert!((cell / (a * grid.step_s) - 1.0).abs() < 1e-12);
             }
-            prop_assert!(grid.total_cells() <= 60 * 12);
+            // at most eight times the wished cells, and a step down to six tenths of what those would have
+            prop_assert!(grid.total_cells() <= 60 * 8 * 10 / 6 + chain.tubes.len() + 8, "{}", grid.total_cells());
+            // a movement shorter than a step is at once
+            if over_s >= chain.critical_time_s() / 2.0 / 60.0 {
+                let steps = over_s / grid.step_s;
+                prop_assert!((steps - steps.round()).abs() < 1e-6, "{steps}");
+            }
         }
 
         #[test]
