@@ -4,7 +4,6 @@
     clippy::indexing_slicing,
     reason = "a bench stops at the first thing that is not as it should be"
 )]
-
 #![allow(
     clippy::unwrap_used,
     clippy::indexing_slicing,

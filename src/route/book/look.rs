@@ -6,7 +6,7 @@ use crate::route::ladder::Ladder;
 use crate::route::options::{At, Spot};
 use crate::route::spot;
 use crate::survey::Reading;
-use crate::text::Fault;
+use crate::text::{Fault, nearest};
 
 /// A named place farther off the line than this is not on it, m.
 const ON_LINE_M: f64 = 60.0;
@@ -25,7 +25,9 @@ impl Look<'_> {
         {
             return Ok(Some(level));
         }
-        let Some(position) = spot::position(at, self.readings)? else {
+        let found =
+            spot::position(at, self.readings).map_err(|fault| self.with_near_name(fault, at));
+        let Some(position) = found? else {
             return Ok(None);
         };
         let Some((level, off_m)) = self.course.nearest(position) else {
@@ -46,6 +48,18 @@ impl Look<'_> {
             );
         }
         Ok(Some(level))
+    }
+
+    /// A fault about an unknown name, with the nearest name of the book where one is near.
+    fn with_near_name(&self, fault: Fault, at: &At) -> Fault {
+        let Spot::Name(name) = &at.spot else {
+            return fault;
+        };
+        let names = self.course.rows.iter().map(|r| r.name.as_str());
+        match nearest(name, names.filter(|n| !n.is_empty())) {
+            Some(near) => fault.advice(format!("did you mean \"{near}\"?")),
+            None => fault,
+        }
     }
 
     /// Level station of any place, before anything was turned: only to tell the ends apart.

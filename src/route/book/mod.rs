@@ -467,5 +467,11 @@ mod tests {
                 .starts_with("site.toml:3: no place of that name"),
             "{fault}"
         );
+        let near = RouteOptions {
+            intake: Some(at(Spot::Name("P1.".into()))),
+            ..RouteOptions::default()
+        };
+        let fault = booked(&[reading(&[(0.0, 10.0), (50.0, 5.0)])], &near).unwrap_err();
+        assert!(fault.to_string().contains("did you mean \"P1\""), "{fault}");
     }
 }
