@@ -401,7 +401,7 @@ pub fn calibrate(part: u64, of: u64) -> (String, Vec<String>) {
         "# How often it is right\n\nMade by `STEADYFALL_CALIBRATE=full cargo test --release --test all doubt` on invented walks with known truth (600 m of line, 70 m of fall, one hump or none, walks down and up in turn, 0 to 4 stops), with saved seeds. They are not real walks. \"Usual\" draws a white part of 0.1 to 0.5 m, a drift of 0.8 to 3 m that lasts 100 to 600 s and a plan error of 1 to 3 m; the others err in ways that the model does not know. Bore 0.1 m, so half a bore is 0.05 m. A claim is true if a true climb lies within 10 m of the reach.\n\n",
     );
     page.push_str(&table);
-    page.push_str("\n\"Found\" is said to climb for certain; what is neither found nor said to fall is \"cannot tell\".\n\n");
+    page.push_str("\n\"Found\" is said to climb for certain; what is neither found nor said to fall is \"cannot tell\". Where the drift is far outside of what the model expects (the last three rows) it claims little.\n\n");
     let _ = writeln!(
         page,
         "Probabilities of listed reaches, claimed / true (number), {} walks of all kinds: {}.\n\nProbability of a climb anywhere on the line, claimed / true (number): {}. Most invented lines carry a hump, more than the model expects beforehand, so this one claims too little in the middle.",
