@@ -1,6 +1,7 @@
 //! Checkers for tests/checks/doubt.csv: heights with their doubt, noise and roughness given.
 
 use crate::ledger::{Answer, Checker, Inputs};
+use std::sync::OnceLock;
 use steadyfall::numeric::{Search, lowest};
 use steadyfall::route::heights::{Block, Smoothed, Smoothing, Tie, smoothed};
 
@@ -101,7 +102,10 @@ fn largest(line: impl Iterator<Item = f64>) -> f64 {
 
 fn chance_in_window(i: &Inputs) -> Result<Answer, String> {
     let (from, to, over) = (i.number("from")?, i.number("to")?, i.number("over")?);
-    let out = one_smoother(2e-4, 81, 20_000, &[]).heights;
+    static DRAWN: OnceLock<Smoothed> = OnceLock::new();
+    let out = &DRAWN
+        .get_or_init(|| one_smoother(2e-4, 81, 20_000, &[]))
+        .heights;
     let hits = out
         .draws
         .iter()
@@ -223,7 +227,12 @@ fn rise(i: &Inputs, sd: bool) -> Result<Answer, String> {
 }
 
 /// All 243 patterns: log evidence of the whole and shares of each cell's classes.
-fn patterns() -> (f64, [[f64; 3]; 5]) {
+fn patterns() -> &'static (f64, [[f64; 3]; 5]) {
+    static ALL: OnceLock<(f64, [[f64; 3]; 5])> = OnceLock::new();
+    ALL.get_or_init(enumerate)
+}
+
+fn enumerate() -> (f64, [[f64; 3]; 5]) {
     let ladder = [1e-5, 1e-3, 1e-1];
     let share = [0.60f64, 0.25, 0.15];
     let mut all = Vec::new();
