@@ -48,6 +48,8 @@ const LOOK_M: f64 = 6.0;
 const MOVED_SDS: f64 = 3.8;
 /// So many and it may have moved.
 const MAY_SDS: f64 = 2.8;
+/// By how much the doubt of a movement told from walks is wider than the doubt it was found by: on invented storms movements scattered so much more.
+const CHOSEN: f64 = 1.4;
 /// How far one walk wanders aside over a reach against its neighbours, m (standard deviation; our judgement: walks over one path part by 2 to 4 m in the middle, most of it slowly).
 const RECEIVER_SIDE_M: f64 = 0.8;
 /// So near the end of what both surveys cover, m, a walk cannot be sure.
@@ -190,7 +192,9 @@ impl Judge<'_> {
         let along = self.along(from_m, to_m);
         // Reaches are found by their own figures; what is told of them holds what lies unseen between surveyed points too.
         let unseen = (0.18 * self.apart_m() / length).clamp(0.015, 0.3);
-        let told = |m: f64, sd: f64| sd.hypot(unseen * m);
+        // A walk's reach is listed because it stands out, and is counted from neighbours that err with it: what is told of it is wider.
+        let wider = if self.series.books { 1.0 } else { CHOSEN };
+        let told = |m: f64, sd: f64| (wider * sd).hypot(unseen * m);
         // A receiver's errors have no neighbour to show them on the outer side of an end.
         let at_end = !self.series.books
             && (from_m < self.alignment.from_m + END_M || to_m > self.alignment.to_m - END_M);
