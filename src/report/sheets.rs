@@ -36,7 +36,7 @@ pub fn sheets(account: &Account) -> Result<Vec<Sheet>, Fault> {
     ));
     out.extend(stakes::sheet(&account.study.regrade)?.map(|b| ("stakes.csv".to_owned(), b)));
     if let Some(laying) = &account.study.laying {
-        out.extend(shopping::sheet(laying)?.map(|b| ("shopping.csv".to_owned(), b)));
+        out.extend(shopping::sheet(laying, account.units)?.map(|b| ("shopping.csv".to_owned(), b)));
     }
     out.push(("report.html".into(), page::of_check(account).into_bytes()));
     out.push((

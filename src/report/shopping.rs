@@ -5,6 +5,7 @@ use super::{Cell, Csv};
 use crate::laying::{Count, Item, Laying, Why};
 use crate::pipe::FittingKind;
 use crate::text::Fault;
+use crate::unit::Units;
 
 /// What an item is called.
 pub fn item_word(item: &Item) -> String {
@@ -67,47 +68,110 @@ pub fn why_word(why: Why) -> &'static str {
     }
 }
 
-/// The sheet; `None` where there is nothing to buy.
+/// A unit of the sheet: what a head says, and its size in SI.
+struct Measure {
+    head: &'static str,
+    size: f64,
+    decimals: usize,
+}
+
+const fn measure(head: &'static str, size: f64, decimals: usize) -> Measure {
+    Measure {
+        head,
+        size,
+        decimals,
+    }
+}
+
+/// The units a merchant of the place uses. Feet, inches and pounds by NIST SP 811 (2008), Appendix B; a cubic yard is 27 cubic feet.
+struct Measures {
+    bore: Measure,
+    each: Measure,
+    mass: Measure,
+    force: Measure,
+    pressure: Measure,
+    station: Measure,
+    concrete: Measure,
+}
+
+const METRIC: Measures = Measures {
+    bore: measure("bore_mm", 1e-3, 1),
+    each: measure("each_m", 1.0, 1),
+    mass: measure("mass_kg", 1.0, 0),
+    force: measure("holds_n", 1.0, 0),
+    pressure: measure("takes_bar", 1e5, 1),
+    station: measure("stations_m", 1.0, 0),
+    concrete: measure("m3", 1.0, 2),
+};
+
+const US: Measures = Measures {
+    bore: measure("bore_in", 0.0254, 3),
+    each: measure("each_ft", 0.3048, 0),
+    mass: measure("mass_lb", 0.453_592_37, 0),
+    force: measure("holds_lbf", 4.448_221_615_260_5, 0),
+    pressure: measure("takes_psi", 6_894.757_293_168, 0),
+    station: measure("stations_ft", 0.3048, 0),
+    concrete: measure("yd3", 0.764_554_857_984, 2),
+};
+
+impl Measure {
+    fn cell(&self, value: Option<f64>) -> Cell {
+        Cell::maybe(value.map(|v| v / self.size), self.decimals)
+    }
+}
+
+/// The sheet, in the units of the site; `None` where there is nothing to buy.
 ///
 /// # Errors
 /// None in practice: the sheet is in memory.
-pub fn sheet(laying: &Laying) -> Result<Option<Vec<u8>>, Fault> {
+pub fn sheet(laying: &Laying, units: Units) -> Result<Option<Vec<u8>>, Fault> {
     if laying.shopping.is_empty() {
         return Ok(None);
     }
+    let by = match units {
+        Units::Metric => &METRIC,
+        Units::Us => &US,
+    };
     let mut sheet = Csv::new(&[
         "item",
         "spec",
-        "bore_mm",
+        by.bore.head,
         "count",
         "spare",
         "unit",
-        "each_m",
-        "mass_kg",
+        by.each.head,
+        by.mass.head,
         "price",
-        "holds_n",
-        "takes_bar",
-        "stations_m",
+        by.force.head,
+        by.pressure.head,
+        by.station.head,
         "why",
     ])?;
     for row in &laying.shopping {
-        let decimals = match row.unit {
-            Count::Pieces => 0,
-            Count::CubicMetres => 2,
+        let (unit, count) = match row.unit {
+            Count::Pieces => ("pieces", measure("", 1.0, 0)),
+            Count::CubicMetres => (
+                by.concrete.head,
+                measure("", by.concrete.size, by.concrete.decimals),
+            ),
         };
-        let stations: Vec<String> = row.stations_m.iter().map(|s| format!("{s:.0}")).collect();
+        let stations: Vec<String> = row
+            .stations_m
+            .iter()
+            .map(|s| format!("{:.0}", s / by.station.size))
+            .collect();
         sheet.row(&[
             Cell::text(item_word(&row.item)),
             Cell::text(&row.spec),
-            Cell::maybe(row.bore_m.map(|m| m * 1e3), 1),
-            Cell::Figure(row.count, decimals),
-            Cell::Figure(row.spare, decimals),
-            Cell::text(unit_word(row.unit)),
-            Cell::maybe(row.each_m, 1),
-            Cell::maybe(row.mass_kg, 0),
+            by.bore.cell(row.bore_m),
+            count.cell(Some(row.count)),
+            count.cell(Some(row.spare)),
+            Cell::text(unit),
+            by.each.cell(row.each_m),
+            by.mass.cell(row.mass_kg),
             Cell::maybe(row.price, 2),
-            Cell::maybe(row.force_n, 0),
-            Cell::maybe(row.rating_pa.map(|pa| pa / 1e5), 1),
+            by.force.cell(row.force_n),
+            by.pressure.cell(row.rating_pa),
             Cell::text(stations.join(" ")),
             Cell::text(why_word(row.why)),
         ])?;

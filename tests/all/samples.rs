@@ -87,6 +87,16 @@ fn a_result_in_feet_has_no_metric_remainder() {
         .assert()
         .success();
     let text = String::from_utf8(out.get_output().stdout.clone()).unwrap();
+    let shopping = std::fs::read_to_string(std::env::temp_dir().join(format!(
+        "steadyfall-feet-out-{}/shopping.csv",
+        std::process::id()
+    )))
+    .unwrap();
+    let heads = shopping.lines().next().unwrap();
+    assert!(
+        heads.contains("bore_in") && heads.contains("holds_lbf") && !heads.contains("_m,"),
+        "{heads}"
+    );
     for metric in [
         " m ", " m.", " m,", " mm", " bar", " L/s", " L ", "\u{b0}C", " kN", " kg",
     ] {

@@ -1,10 +1,5 @@
 //! How long air and anchors take on a line with many equally likely heights.
 #![allow(
-    clippy::expect_used,
-    clippy::indexing_slicing,
-    reason = "a bench stops at the first thing that is not as it should be"
-)]
-#![allow(
     clippy::unwrap_used,
     clippy::indexing_slicing,
     clippy::expect_used,
