@@ -106,6 +106,11 @@ pub fn align(before: &Route, after: &Route, options: &AlignOptions) -> Result<Al
         None => along(before, after, options)?,
     };
     height_offset(before, after, options, &mut alignment);
+    // Heights that scatter by metres round their own offset, and by more than a tenth of the drop, are of another pipe.
+    let drop = (before.heights.at(alignment.from_m) - before.heights.at(alignment.to_m)).abs();
+    if alignment.height_spread_m > 5.0_f64.max(0.1 * drop) {
+        return Err(Apart::TooFar(alignment.height_spread_m));
+    }
     Ok(alignment)
 }
 

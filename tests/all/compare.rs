@@ -321,3 +321,18 @@ fn a_tenth_of_the_storms() {
     let walks = storms(By::Walks(2), By::Walks(2), SIZES[0], 4, 31);
     assert!(walks.alarms <= 1, "{}", walks.alarms);
 }
+
+#[test]
+fn a_survey_of_another_pipe_is_refused() {
+    let mut draws = Draws::new(3);
+    let one = Hill::new(&mut draws, 300);
+    let mut other = one.clone();
+    for (i, up) in other.up.iter_mut().enumerate() {
+        *up += 0.3 * i as f64;
+    }
+    let (before, after) = (
+        one.route(&mut draws, By::Level),
+        other.route(&mut draws, By::Level),
+    );
+    assert!(align(&before, &after, &AlignOptions::default()).is_err());
+}
