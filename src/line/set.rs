@@ -2,7 +2,7 @@
 
 use super::places::Places;
 use super::{Fitting, Flood, Ground, Laid, Stand, Tap};
-use crate::pipe::{Debris, Dig, FittingKind, State, Traffic};
+use crate::pipe::{Debris, Dig, State, Traffic};
 use crate::site::{At, Said, Site};
 use crate::text::Fault;
 
@@ -68,7 +68,7 @@ pub(super) fn fittings(
                 name: said
                     .name
                     .as_ref()
-                    .map_or_else(|| fitting_word(said.kind).to_owned(), |n| n.value.clone()),
+                    .map_or_else(|| said.kind.word().to_owned(), |n| n.value.clone()),
                 k: said.k,
                 open: said.open.unwrap_or(1.0),
                 angle_rad: said.angle_rad,
@@ -86,28 +86,6 @@ pub(super) fn fittings(
         }
     }
     (found.into_iter().map(|(_, f)| f).collect(), order)
-}
-
-/// What a fitting without a name is called.
-fn fitting_word(kind: FittingKind) -> &'static str {
-    match kind {
-        FittingKind::GateValve => "gate valve",
-        FittingKind::BallValve => "ball valve",
-        FittingKind::ButterflyValve => "butterfly valve",
-        FittingKind::GlobeValve => "globe valve",
-        FittingKind::CheckValve => "check valve",
-        FittingKind::Elbow => "elbow",
-        FittingKind::Mitre => "mitre",
-        FittingKind::Reducer => "reducer",
-        FittingKind::Enlargement => "enlargement",
-        FittingKind::TeeRun => "tee run",
-        FittingKind::TeeBranch => "tee branch",
-        FittingKind::Wye => "wye",
-        FittingKind::Union => "union",
-        FittingKind::Strainer => "strainer",
-        FittingKind::Meter => "meter",
-        FittingKind::Other => "fitting",
-    }
 }
 
 /// What stands, in order.

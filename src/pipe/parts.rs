@@ -144,6 +144,28 @@ pub enum FittingKind {
 }
 
 impl FittingKind {
+    /// The trade's word for it: what a fitting without a name is called.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::GateValve => "gate valve",
+            Self::BallValve => "ball valve",
+            Self::ButterflyValve => "butterfly valve",
+            Self::GlobeValve => "globe valve",
+            Self::CheckValve => "check valve",
+            Self::Elbow => "elbow",
+            Self::Mitre => "mitre",
+            Self::Reducer => "reducer",
+            Self::Enlargement => "enlargement",
+            Self::TeeRun => "tee run",
+            Self::TeeBranch => "tee branch",
+            Self::Wye => "wye",
+            Self::Union => "union",
+            Self::Strainer => "strainer",
+            Self::Meter => "meter",
+            Self::Other => "fitting",
+        }
+    }
+
     /// Whether it can be shut.
     pub fn is_valve(self) -> bool {
         matches!(

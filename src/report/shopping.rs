@@ -3,7 +3,6 @@
 use super::words::{device_word, joint_word};
 use super::{Cell, Csv};
 use crate::laying::{Count, Item, Laying, Why};
-use crate::pipe::FittingKind;
 use crate::text::Fault;
 use crate::unit::Units;
 
@@ -15,7 +14,7 @@ pub fn item_word(item: &Item) -> String {
         Item::Joint(joint) => format!("{} joint", joint_word(*joint)),
         Item::Elbow(rad) => format!("elbow {:.4} degrees", rad.to_degrees()).replace(".0000", ""),
         Item::Reducer => "reducer".to_owned(),
-        Item::Fitting(kind) => fitting_word(*kind).to_owned(),
+        Item::Fitting(kind) => kind.word().to_owned(),
         Item::Vent(device) => device_word(*device).to_owned(),
         Item::Drain => "drain cock".to_owned(),
         Item::Anchor => "anchor".to_owned(),
@@ -24,28 +23,6 @@ pub fn item_word(item: &Item) -> String {
         Item::Guide => "guide".to_owned(),
         Item::Relief => "relief valve".to_owned(),
         Item::Concrete => "concrete".to_owned(),
-    }
-}
-
-/// A fitting's word.
-pub fn fitting_word(kind: FittingKind) -> &'static str {
-    match kind {
-        FittingKind::GateValve => "gate valve",
-        FittingKind::BallValve => "ball valve",
-        FittingKind::ButterflyValve => "butterfly valve",
-        FittingKind::GlobeValve => "globe valve",
-        FittingKind::CheckValve => "check valve",
-        FittingKind::Elbow => "elbow",
-        FittingKind::Mitre => "mitre",
-        FittingKind::Reducer => "reducer",
-        FittingKind::Enlargement => "enlargement",
-        FittingKind::TeeRun => "tee run",
-        FittingKind::TeeBranch => "tee branch",
-        FittingKind::Wye => "wye",
-        FittingKind::Union => "union",
-        FittingKind::Strainer => "strainer",
-        FittingKind::Meter => "meter",
-        FittingKind::Other => "fitting",
     }
 }
 
