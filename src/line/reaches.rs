@@ -115,7 +115,7 @@ fn tell(reach: &Reach, run: &PipeRun, assumed: &mut Vec<Assumed>) {
     if run.joint.is_none() {
         assumed.push(Assumed {
             what: format!("joints of {}", reach.pipe.spec),
-            value: format!("{:?}", reach.joint).to_lowercase(),
+            value: reach.joint.word().to_owned(),
             why: "the usual way to join this material; other joints may take less".to_owned(),
         });
     }

@@ -36,6 +36,24 @@ pub enum Joint {
     Welded,
 }
 
+impl Joint {
+    /// What it is called, in the site file and in reports.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Fused => "fused",
+            Self::Electrofusion => "electrofusion",
+            Self::Compression => "compression",
+            Self::Barbed => "barbed",
+            Self::Solvent => "solvent",
+            Self::Ring => "ring",
+            Self::Flange => "flange",
+            Self::Thread => "thread",
+            Self::RepairCoupling => "repair coupling",
+            Self::Welded => "welded",
+        }
+    }
+}
+
 /// How the pipe sits on the ground.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Bed {

@@ -44,16 +44,16 @@ pub(super) const MATERIALS: &[(&str, Material)] = &[
     ("steel", Material::Steel),
 ];
 pub(super) const JOINTS: &[(&str, Joint)] = &[
-    ("fused", Joint::Fused),
-    ("electrofusion", Joint::Electrofusion),
-    ("compression", Joint::Compression),
-    ("barbed", Joint::Barbed),
-    ("solvent", Joint::Solvent),
-    ("ring", Joint::Ring),
-    ("flange", Joint::Flange),
-    ("thread", Joint::Thread),
-    ("welded", Joint::Welded),
-    ("repair coupling", Joint::RepairCoupling),
+    (Joint::Fused.word(), Joint::Fused),
+    (Joint::Electrofusion.word(), Joint::Electrofusion),
+    (Joint::Compression.word(), Joint::Compression),
+    (Joint::Barbed.word(), Joint::Barbed),
+    (Joint::Solvent.word(), Joint::Solvent),
+    (Joint::Ring.word(), Joint::Ring),
+    (Joint::Flange.word(), Joint::Flange),
+    (Joint::Thread.word(), Joint::Thread),
+    (Joint::Welded.word(), Joint::Welded),
+    (Joint::RepairCoupling.word(), Joint::RepairCoupling),
 ];
 pub(super) const PIPE_STATES: &[(&str, bool)] = &[("laid", true), ("planned", false)];
 pub(super) const CONDITIONS: &[(&str, Condition)] = &[

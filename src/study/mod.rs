@@ -7,14 +7,14 @@ mod survey;
 
 use crate::air::Air;
 use crate::anchor::Anchor;
-use crate::flow::{Cases, Gauges, Intake, StreamUse};
+use crate::flow::{Cases, Gauges, Intake, NotRun, StreamUse};
 use crate::laying::Laying;
 use crate::line::Line;
 use crate::profile::Profile;
 use crate::regrade::Plan;
 use crate::route::Route;
 use crate::strength::Strength;
-use crate::surge::Surges;
+use crate::surge::{NotMarched, Surges};
 
 pub use drained::{drained, lets_air_in};
 pub(crate) use run::loads;
@@ -60,8 +60,25 @@ pub struct Study {
 pub struct NotComputed {
     /// What, by its key in result.json.
     pub what: &'static str,
-    /// Why, in words for the user.
-    pub why: String,
+    /// Why.
+    pub why: Lacks,
+}
+
+/// Why something was not computed.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Lacks {
+    /// No pipe is given.
+    Pipe,
+    /// Nothing is given that the water leaves by, so nothing runs and nothing can be shut.
+    Turbine,
+    /// The line is shorter than a wave can be followed on: less than so much, m.
+    Length(f64),
+    /// A running state that could not be worked out.
+    Case(NotRun),
+    /// A movement that could not be followed.
+    Movement(NotMarched),
+    /// Only the survey was asked for.
+    SurveyAlone,
 }
 
 /// Bore that climbs are judged by where no pipe is given, m: the least that the trade lays as a penstock.

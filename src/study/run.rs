@@ -1,5 +1,5 @@
 use super::drained::drained;
-use super::{NotComputed, Study, advised};
+use super::{Lacks, NotComputed, Study, advised};
 use crate::air::{self, Air};
 use crate::anchor::{self, Anchor};
 use crate::flow::{self, Cases};
@@ -29,17 +29,17 @@ impl Study {
         if !piped {
             not_computed.push(NotComputed {
                 what: "cases",
-                why: "no [[pipe]] is given".to_owned(),
+                why: Lacks::Pipe,
             });
         } else if line.outlet.is_none() {
             not_computed.push(NotComputed {
                 what: "surges",
-                why: "no [turbine] is given, so nothing runs and nothing can be shut".to_owned(),
+                why: Lacks::Turbine,
             });
         } else if line.length_m() < LEAST_MARCHED_M {
             not_computed.push(NotComputed {
                 what: "surges",
-                why: format!("the line is shorter than {LEAST_MARCHED_M} m"),
+                why: Lacks::Length(LEAST_MARCHED_M),
             });
         }
         let cases = if piped {
@@ -49,7 +49,7 @@ impl Study {
         };
         not_computed.extend(cases.not_run.iter().map(|n| NotComputed {
             what: "cases",
-            why: format!("{}: {}", n.name, why_not_run(&n.why, &line)),
+            why: Lacks::Case(n.clone()),
         }));
         // The air is judged before the surge, which must know whether a climb may hold air, and again with the surge's rise, which a standpipe must clear.
         let first_air =
@@ -58,7 +58,7 @@ impl Study {
         let surges = marched.then(|| march(&line, &cases, first_air.as_ref(), search));
         not_computed.extend(surges.iter().flat_map(|s| &s.not_run).map(|n| NotComputed {
             what: "surges",
-            why: format!("{}: {:?}", n.movement, n.why),
+            why: Lacks::Movement(n.clone()),
         }));
         let air = match (&surges, first_air) {
             (Some(surges), Some(_)) if !surges.runs.is_empty() => {
@@ -221,42 +221,4 @@ pub(crate) fn loads(line: &Line, cases: &Cases, surges: Option<&Surges>) -> Vec<
     }));
     loads.push(drained(line));
     loads
-}
-
-fn why_not_run(why: &flow::WhyNot, line: &Line) -> String {
-    use flow::WhyNot;
-    match why {
-        WhyNot::NoHead { gross_head_m } => format!(
-            "the still water stands {gross_head_m:.2} m above the nozzles: there is no head"
-        ),
-        WhyNot::TooMuch {
-            asked_m3_per_s,
-            most_m3_per_s,
-        } => {
-            format!(
-                "{:.2} L/s is asked for and the pipe passes {:.2} L/s at most",
-                asked_m3_per_s * 1e3,
-                most_m3_per_s * 1e3
-            )
-        }
-        WhyNot::TapsTakeAll => "what is taken off on the way uses up the head".to_owned(),
-        WhyNot::ValveShut { fitting } => format!(
-            "{} is shut",
-            line.fittings
-                .get(*fitting)
-                .map_or("a valve", |f| f.name.as_str())
-        ),
-        WhyNot::NoCoefficient { fitting } => {
-            format!(
-                "no loss coefficient is known for {}: give its k",
-                line.fittings
-                    .get(*fitting)
-                    .map_or("a fitting", |f| f.name.as_str())
-            )
-        }
-        WhyNot::ScreenBlocked => "the screen is blocked wholly".to_owned(),
-        WhyNot::NoJets => "no jet is open".to_owned(),
-        WhyNot::NoPipe => "the line has no pipe".to_owned(),
-        WhyNot::NotSettled => "the search for the flow did not settle".to_owned(),
-    }
 }

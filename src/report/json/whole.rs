@@ -1,12 +1,14 @@
 use super::{drawn_section, holds, instruments, route, running, storm, strong, surge, work};
 use crate::finding::Finding;
+use crate::line::Line;
 use crate::mark::Mark;
 use crate::report::account::{Account, StormAccount, SurveyAccount};
 use crate::report::section;
 use crate::report::words::{
-    Say, advice, device_word, kind_word, severity_word, standing_word, text, verdict_word, why_word,
+    Say, advice, device_word, kind_word, lacks, severity_word, standing_word, text, verdict_word,
+    why_word,
 };
-use crate::study::{NotComputed, Study};
+use crate::study::{Lacks, NotComputed, Study};
 use crate::unit::Units;
 use serde_json::{Map, Value, json};
 
@@ -45,7 +47,7 @@ fn checked(account: &Account) -> Map<String, Value> {
         &line.title,
         account.units,
         verdict_word(account.verdict()),
-        &study.not_computed,
+        not_computed(&study.not_computed, Some(line), say),
     );
     out.insert(
         "survey".into(),
@@ -134,16 +136,15 @@ fn checked(account: &Account) -> Map<String, Value> {
 pub fn of_survey(account: &SurveyAccount) -> Value {
     let surveyed = &account.surveyed;
     let (route, profile) = (&surveyed.route, &surveyed.profile);
-    let not_computed = [NotComputed {
+    let missing = [NotComputed {
         what: "cases",
-        why: "a survey alone has no pipe: use check with a site file, or with --pipe and --jets"
-            .to_owned(),
+        why: Lacks::SurveyAlone,
     }];
     let mut out = head(
         &account.title,
         account.units,
         verdict_word(account.verdict()),
-        &not_computed,
+        not_computed(&missing, None, Say(account.units)),
     );
     out.insert(
         "survey".into(),
@@ -171,12 +172,7 @@ pub fn of_survey(account: &SurveyAccount) -> Value {
     super::rounded(Value::Object(out))
 }
 
-fn head(
-    title: &str,
-    units: Units,
-    verdict: &str,
-    not_computed: &[NotComputed],
-) -> Map<String, Value> {
+fn head(title: &str, units: Units, verdict: &str, not_computed: Value) -> Map<String, Value> {
     let mut out = Map::new();
     out.insert("format".into(), json!(FORMAT));
     out.insert(
@@ -192,14 +188,14 @@ fn head(
         }),
     );
     out.insert("verdict".into(), json!(verdict));
-    out.insert(
-        "not_computed".into(),
-        not_computed
-            .iter()
-            .map(|n| json!({"what": n.what, "why": n.why}))
-            .collect(),
-    );
+    out.insert("not_computed".into(), not_computed);
     out
+}
+
+fn not_computed(list: &[NotComputed], line: Option<&Line>, say: Say) -> Value {
+    list.iter()
+        .map(|n| json!({"what": n.what, "why": lacks(&n.why, line, say)}))
+        .collect()
 }
 
 /// The figures that change once what is wanted stands.

@@ -85,7 +85,7 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: &str) 
     parts.push(part(
         "taken",
         "Taken, left out, noticed",
-        &tables::taken(study),
+        &tables::taken(study, say),
     ));
     parts.push(part("stations", "Every station", drawn::EVERY));
     parts.push(part(

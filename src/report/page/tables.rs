@@ -5,7 +5,7 @@ use crate::finding::cause;
 use crate::profile::{Profile, Verdict};
 use crate::report::account::Account;
 use crate::report::json::{self, start_word};
-use crate::report::words::Say;
+use crate::report::words::{Say, lacks};
 use crate::study::Study;
 use crate::text::Remark;
 use crate::unit::{Figure, Quantity};
@@ -254,7 +254,7 @@ pub(super) fn strength(study: &Study, say: Say) -> String {
 }
 
 /// What was taken, what was not computed, what the survey showed on the way.
-pub(super) fn taken(study: &Study) -> String {
+pub(super) fn taken(study: &Study, say: Say) -> String {
     let rows: Vec<Vec<Cell>> = study
         .line
         .assumed
@@ -275,7 +275,12 @@ pub(super) fn taken(study: &Study) -> String {
     let left: Vec<Vec<Cell>> = study
         .not_computed
         .iter()
-        .map(|n| vec![Cell::words(n.what), Cell::words(n.why.clone())])
+        .map(|n| {
+            vec![
+                Cell::words(n.what),
+                Cell::words(lacks(&n.why, Some(&study.line), say)),
+            ]
+        })
         .collect();
     out.push_str(&table("Not computed", &["what", "why"], &left));
     out.push_str(&noticed(&study.route.remarks));

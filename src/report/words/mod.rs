@@ -2,6 +2,7 @@
 
 mod figure;
 mod harm;
+mod lacks;
 mod mend;
 mod name;
 /// Words for what a storm did.
@@ -10,6 +11,7 @@ mod work;
 
 pub use figure::Say;
 pub use harm::text;
+pub use lacks::lacks;
 pub use mend::advice;
 pub use name::{
     act_cautions, bed_word, device_word, joint_word, kind_word, severity_word, standing_word,

@@ -35,18 +35,7 @@ pub fn device_word(device: Device) -> &'static str {
 
 /// A joint.
 pub fn joint_word(joint: Joint) -> &'static str {
-    match joint {
-        Joint::Fused => "fused",
-        Joint::Electrofusion => "electrofusion",
-        Joint::Compression => "compression",
-        Joint::Barbed => "barbed",
-        Joint::Solvent => "solvent",
-        Joint::Ring => "ring",
-        Joint::Flange => "flange",
-        Joint::Thread => "thread",
-        Joint::RepairCoupling => "repair coupling",
-        Joint::Welded => "welded",
-    }
+    joint.word()
 }
 
 /// How the pipe sits.
