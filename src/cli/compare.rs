@@ -9,8 +9,7 @@ use crate::report::account::{Account, StormAccount};
 use crate::report::{self, json};
 use crate::route::{Route, RouteOptions};
 use crate::site::{self, Site};
-use crate::study::{Study, read_route};
-use crate::survey::ReadOptions;
+use crate::study::{Study, read_options, read_route};
 use crate::text::{Fault, Place};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -72,10 +71,8 @@ fn later(site: &Site, after: &[PathBuf]) -> Result<Route, Trouble> {
     let readings = read_all(
         after,
         None,
-        &ReadOptions {
-            along_slope,
-            ..ReadOptions::default()
-        },
+        // What was said of eye, staff and compass holds for the later book too.
+        &read_options(site),
     )?;
     Ok(Route::from(
         &readings,

@@ -57,6 +57,16 @@ pub(super) const DIAMETER: Bounds = Bounds::above(0.0, 10.0, "more than 0, at mo
 pub(super) const ROUGHNESS: Bounds = Bounds::from_to(0.0, 0.05, "not negative, at most 50 mm");
 pub(super) const SD: Bounds = Bounds::above(0.0, 1000.0, "more than 0");
 pub(super) const ANGLE_SD: Bounds = Bounds::above(0.0, 0.5, "more than 0, at most 28 degrees");
+/// A clinometer that shows more on a level sight belongs to a workshop.
+pub(super) const INDEX_ERROR: Bounds = Bounds::from_to(-0.09, 0.09, "at most 5 degrees either way");
+pub(super) const DECLINATION: Bounds =
+    Bounds::from_to(-0.88, 0.88, "at most 50 degrees east or west");
+pub(super) const STAFF: Bounds = Bounds::from_to(1.0, 10.0, "from 1 m to 10 m");
+pub(super) const EYE: Bounds = Bounds::from_to(0.5, 2.5, "from 0.5 m to 2.5 m");
+pub(super) const TAPE: Bounds = Bounds::from_to(1.0, 500.0, "from 1 m to 500 m");
+pub(super) const TAPE_SECTION: Bounds = Bounds::above(0.0, 0.1, "more than 0, at most 100 mm");
+pub(super) const TAPE_PULL: Bounds = Bounds::above(0.0, 1000.0, "more than 0, at most 1000 N");
+pub(super) const EXPANSION: Bounds = Bounds::from_to(0.0, 1e-3, "from 0 to 0.001 a kelvin");
 pub(super) const PRESSURE: Bounds = Bounds::above(0.0, 1e8, "more than 0, at most 1000 bar");
 /// A dial may show less than the air's pressure, never less than nothing.
 pub(super) const GAUGE_PRESSURE: Bounds =

@@ -8,6 +8,7 @@ mod paper;
 mod parts;
 mod read;
 mod read_at;
+mod read_booked;
 mod read_parts;
 mod read_pipe;
 mod read_run;
@@ -30,7 +31,9 @@ pub use parts::{
 };
 pub use read::{read_file, read_survey_text, read_text};
 pub use said::Said;
-pub use survey::{Datum, Doubts, End, Part, Peg, Survey, SurveyKind, Surveyed, Taped, Tie};
+pub use survey::{
+    Booked, Datum, Doubts, End, Part, Peg, Spread, Survey, SurveyKind, Surveyed, Tape, Taped, Tie,
+};
 pub use whole::{
     Intake, Level, Limits, PipeRun, Regrade, Site, Situation, Stream, Water, WorkOrder,
 };

@@ -2,7 +2,9 @@ use super::bounds as b;
 use super::paper::Paper;
 use super::section::Section;
 use super::whole::{Intake, Limits, Regrade, Situation, Stream, Water};
-use super::{Site, read_parts, read_pipe, read_run, read_state, read_survey, rules, words as w};
+use super::{
+    Site, read_booked, read_parts, read_pipe, read_run, read_state, read_survey, rules, words as w,
+};
 use crate::text::{Fault, Place, decode};
 use crate::unit::Kind;
 use std::path::Path;
@@ -366,7 +368,7 @@ fn limits(s: Section<'_, '_>) -> Limits {
         suction_m: s.quantity("suction", Kind::Head, b::SUCTION),
         velocity_m_per_s: s.quantity("velocity", Kind::Speed, b::SPEED),
         fill_speed_m_per_s: s.quantity("fill_speed", Kind::Speed, b::SPEED),
-        misclosure: s.word("misclosure", w::ORDERS).map(|o| o.value),
+        misclosure: read_booked::order(&s),
     };
     s.finish();
     limits

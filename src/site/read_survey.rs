@@ -1,5 +1,6 @@
 use super::bounds as b;
 use super::read_at::{at, date, need_at};
+use super::read_booked::booked;
 use super::section::Section;
 use super::survey::{Doubts, Part, Peg, Survey, SurveyKind, Tie};
 use super::{Said, words as w};
@@ -17,6 +18,7 @@ pub(super) fn survey(s: Section<'_, '_>) -> Survey {
         taped: s.word("taped", w::TAPED).map(|t| t.value),
         date: date(&s, "date"),
         doubts: doubts(&s),
+        booked: booked(&s),
         datum: s.word("datum", w::DATUMS).map(|d| d.value),
         parts: s.tables("part").into_iter().map(part).collect(),
         ties: s.tables("tie").into_iter().filter_map(tie).collect(),
@@ -55,12 +57,18 @@ fn files(s: &Section<'_, '_>) -> Vec<Said<String>> {
     files
 }
 
-/// What is asked of a tape has no meaning for a receiver's track.
+/// What is asked of a tape has no meaning for a receiver's track; lengths are corrected leg by leg, which only an angle book has.
 fn no_tape(s: &Section<'_, '_>, kind: Option<SurveyKind>) {
     if kind == Some(SurveyKind::Gpx) && s.has("taped") {
         s.tell("taped", "a track of a receiver is not taped", |f| {
             f.expected("no taped beside kind = \"gpx\"")
                 .advice("take it out")
+        });
+    }
+    if kind.is_some_and(|k| k != SurveyKind::Angle) && s.has("tape") {
+        s.tell("tape", "only the legs of an angle book are corrected for their tape", |f| {
+            f.expected("a tape beside kind = \"angle\"")
+                .advice("take it out; where only a part is taped leg by leg, give it its own [[survey.part]]")
         });
     }
 }
@@ -71,6 +79,7 @@ fn doubts(s: &Section<'_, '_>) -> Doubts {
         setup_sd_m: s.quantity("setup_sd", Kind::Length, b::SD),
         angle_sd_rad: s.quantity("angle_sd", Kind::Angle, b::ANGLE_SD),
         index_sd_rad: s.quantity("index_sd", Kind::Angle, b::ANGLE_SD),
+        pressure_sd_pa: s.quantity("pressure_sd", Kind::Pressure, b::PRESSURE),
     }
 }
 
@@ -84,6 +93,7 @@ fn part(s: Section<'_, '_>) -> Part {
         to: at(&s, "to"),
         replaces: s.flag("replaces").unwrap_or(false),
         doubts: doubts(&s),
+        booked: booked(&s),
         said: s.said(),
     };
     if !s.has("files") {

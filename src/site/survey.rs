@@ -1,4 +1,4 @@
-use super::{At, Date, Said};
+use super::{At, Date, Said, WorkOrder};
 
 /// What `[survey]` says: the files of one kind, or parts of different kinds, and what is known better than they.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,6 +21,8 @@ pub struct Survey {
     pub date: Option<Date>,
     /// The user's own doubts.
     pub doubts: Doubts,
+    /// How its books were kept.
+    pub booked: Booked,
     /// What heights count from, where said.
     pub datum: Option<Datum>,
     /// Parts of different kinds, in the order of the file.
@@ -101,6 +103,63 @@ pub struct Doubts {
     pub angle_sd_rad: Option<f64>,
     /// Of the clinometer's index, shared by all its angles, rad.
     pub index_sd_rad: Option<f64>,
+    /// Of a gauge reading, Pa.
+    pub pressure_sd_pa: Option<f64>,
+}
+
+/// How a field book was kept and with what: what its columns do not say.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Booked {
+    /// Order of levelling its misclosure is held to; else that of `[limits]`.
+    pub misclosure: Option<WorkOrder>,
+    /// How an allowed misclosure is spread.
+    pub spread: Option<Spread>,
+    /// Longest staff in use, m.
+    pub staff_m: Option<f64>,
+    /// Height of the eye above the ground, m, where the book has no column of it.
+    pub eye_m: Option<f64>,
+    /// What true north lies off magnetic north, rad, east positive.
+    pub declination_rad: Option<f64>,
+    /// What the clinometer shows on a level sight, rad: taken off every angle.
+    pub index_error_rad: Option<f64>,
+    /// The tape.
+    pub tape: Option<Tape>,
+}
+
+/// How an allowed misclosure is spread over a line of levels.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Spread {
+    /// In equal parts to the set-ups.
+    Setups,
+    /// In proportion to the distance from the start.
+    Distance,
+}
+
+/// What `[survey.tape]` says: the tape against its standard, and how it was held.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Tape {
+    /// Length by its marks, m.
+    pub length_m: Option<f64>,
+    /// What it truly measures under standard conditions, m.
+    pub true_length_m: Option<f64>,
+    /// Temperature at which it is true, C.
+    pub standard_temperature_c: Option<f64>,
+    /// Pull at which it is true, N.
+    pub standard_pull_n: Option<f64>,
+    /// Width and thickness of its section, m.
+    pub section_m: Option<(f64, f64)>,
+    /// Modulus, Pa.
+    pub modulus_pa: Option<f64>,
+    /// Thermal expansion, 1/K.
+    pub expansion_per_k: Option<f64>,
+    /// Weight of the whole tape, N.
+    pub weight_n: Option<f64>,
+    /// Longest stretch that hung free, m.
+    pub span_m: Option<f64>,
+    /// Temperature in the field, C, where the book has no column of it.
+    pub temperature_c: Option<f64>,
+    /// Pull in the field, N, where the book has no column of it.
+    pub pull_n: Option<f64>,
 }
 
 /// Part of a survey: files of one kind over a reach.
@@ -122,6 +181,8 @@ pub struct Part {
     pub replaces: bool,
     /// Its own doubts.
     pub doubts: Doubts,
+    /// How its books were kept, where that differs.
+    pub booked: Booked,
     /// Where it stands.
     pub said: Said<()>,
 }

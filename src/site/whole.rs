@@ -197,7 +197,7 @@ pub struct Limits {
 }
 
 /// Order of levelling, by the surveyor's words.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum WorkOrder {
     /// Rough.
     Rough,
@@ -207,4 +207,6 @@ pub enum WorkOrder {
     Accurate,
     /// Precise.
     Precise,
+    /// The user's own, m per root of a kilometre.
+    PerRootKm(f64),
 }

@@ -1,6 +1,6 @@
 //! The words of the site file and what they mean.
 
-use super::survey::{Datum, End, SurveyKind, Surveyed, Taped};
+use super::survey::{Datum, End, Spread, SurveyKind, Surveyed, Taped};
 use super::whole::{Level, WorkOrder};
 use crate::pipe::{
     Bed, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Joint, Law, MarkKind,
@@ -27,6 +27,9 @@ pub(super) const SURVEYED: &[(&str, Surveyed)] = &[
 pub(super) const ENDS: &[(&str, End)] = &[("intake", End::Intake), ("turbine", End::Turbine)];
 pub(super) const TAPED: &[(&str, Taped)] =
     &[("slope", Taped::Slope), ("horizontal", Taped::Horizontal)];
+/// How a misclosure is spread.
+pub(super) const SPREADS: &[(&str, Spread)] =
+    &[("set-ups", Spread::Setups), ("distance", Spread::Distance)];
 pub(super) const DATUMS: &[(&str, Datum)] = &[("sea", Datum::Sea), ("local", Datum::Local)];
 pub(super) const ENTRANCES: &[(&str, Entrance)] = &[
     ("sharp", Entrance::Sharp),

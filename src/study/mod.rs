@@ -1,6 +1,7 @@
 //! Runs the rooms in order on one line and holds every result, or the reason why there is none.
 
 mod advised;
+mod booked;
 mod drained;
 mod run;
 mod survey;
@@ -16,6 +17,7 @@ use crate::route::Route;
 use crate::strength::Strength;
 use crate::surge::{NotMarched, Surges};
 
+pub use booked::read_options;
 pub use drained::{drained, lets_air_in};
 pub(crate) use run::loads;
 pub use survey::{Reader, Surveyed, read_route, read_route_from, survey};

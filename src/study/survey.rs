@@ -1,8 +1,9 @@
+use super::booked::{read_options, read_options_of};
 use crate::profile::{self, Bore, Profile};
 use crate::route::heights::HeightsOptions;
 use crate::route::{At as RouteAt, End, KnownHeight, Part, Peg, Route, RouteOptions, Spot};
-use crate::site::{self, At, Doubts, Said, Site, SurveyKind, Taped, WorkOrder};
-use crate::survey::{self, Method, Order, ReadOptions, Reading};
+use crate::site::{self, At, Said, Site, SurveyKind, Taped};
+use crate::survey::{self, Method, ReadOptions, Reading};
 use crate::text::Fault;
 use std::path::Path;
 
@@ -62,12 +63,11 @@ pub fn read_route_from(site: &Site, read: Reader<'_>) -> Result<Route, Fault> {
             })
             .collect::<Result<Vec<Reading>, Fault>>()
     };
-    let options = read_options(site, said.taped, &said.doubts);
+    let options = read_options(site);
     let readings = read_all(&said.files, said.kind, &options)?;
     let mut parts = Vec::new();
     for part in &said.parts {
-        let doubts = merged(&part.doubts, &said.doubts);
-        let options = read_options(site, part.taped.or(said.taped), &doubts);
+        let options = read_options_of(site, part);
         parts.push(Part {
             readings: read_all(&part.files, part.kind, &options)?,
             from: part.from.as_ref().map(place),
@@ -158,33 +158,6 @@ fn uses_stations(site: &Site) -> bool {
             .any(|g| station(&g.from) || station(&g.to))
         || site.fixed.iter().any(|(a, b)| station(a) || station(b))
         || site.survey.ties.iter().any(|t| station(&t.at))
-}
-
-fn read_options(site: &Site, taped: Option<Taped>, doubts: &Doubts) -> ReadOptions {
-    ReadOptions {
-        along_slope: taped.map(|t| t == Taped::Slope),
-        point_sd_m: doubts.point_sd_m,
-        setup_sd_m: doubts.setup_sd_m,
-        angle_sd_rad: doubts.angle_sd_rad,
-        index_sd_rad: doubts.index_sd_rad,
-        order: site.limits.misclosure.map_or(Order::Ordinary, |o| match o {
-            WorkOrder::Rough => Order::Rough,
-            WorkOrder::Ordinary => Order::Ordinary,
-            WorkOrder::Accurate => Order::Accurate,
-            WorkOrder::Precise => Order::Precise,
-        }),
-        water_c: site.water.temperature_c,
-        ..ReadOptions::default()
-    }
-}
-
-fn merged(own: &Doubts, general: &Doubts) -> Doubts {
-    Doubts {
-        point_sd_m: own.point_sd_m.or(general.point_sd_m),
-        setup_sd_m: own.setup_sd_m.or(general.setup_sd_m),
-        angle_sd_rad: own.angle_sd_rad.or(general.angle_sd_rad),
-        index_sd_rad: own.index_sd_rad.or(general.index_sd_rad),
-    }
 }
 
 /// The reader's word for a kind.

@@ -1,6 +1,6 @@
 use super::angle::{LegRow, LineOfLegs, Measure, Stadia, string};
 use super::level_sheet::TAPED_SHARE;
-use super::table::Table;
+use super::table::{Measured, PULLS, TEMPERATURES, Table};
 use super::{Book, BookPoint, Data, Method, Position, ReadOptions, Reading};
 use crate::text::{Fault, Place, Remark, Row, Sheet};
 
@@ -81,10 +81,17 @@ fn told(line: &LineOfLegs, rows: &[LegRow], sheet: &Sheet, options: &ReadOptions
             "an angle of more than 35 degrees: make sure that the clinometer was not read on its percent scale",
         ));
     }
+    out.extend(tape_told(rows, options).map(|text| Remark::new(whole(), text)));
     if line.misclosure.is_none() {
         out.push(Remark::new(
             whole(),
             "the book closes on nothing: a wrong scale, sign or leg would not be seen; sight the legs both ways or give a second known height",
+        ));
+    }
+    if line.closes_on_its_start {
+        out.push(Remark::new(
+            whole(),
+            "the book closes on its own start only: that shows a wrong sign or leg, but not a scale read wrongly; a second known height would",
         ));
     }
     if let Some((off, length)) = line.plan_off_m.filter(|(off, _)| *off > 0.0) {
@@ -100,6 +107,32 @@ fn told(line: &LineOfLegs, rows: &[LegRow], sheet: &Sheet, options: &ReadOptions
         ));
     }
     out
+}
+
+/// What was corrected of the tape's lengths, and what could not be.
+fn tape_told(rows: &[LegRow], options: &ReadOptions) -> Option<String> {
+    let is_warm = rows.iter().any(|r| r.tape_c.is_some());
+    let is_pulled = rows.iter().any(|r| r.pull_n.is_some());
+    match options.tape {
+        None if is_warm => Some("the tape's temperature is booked and nothing is said of the tape: a steel one, true at 20 C, was taken; [survey.tape] says otherwise".to_owned()),
+        None if is_pulled => Some("the pull is booked but corrects nothing: [survey.tape] needs standard_pull, width and thickness".to_owned()),
+        None => None,
+        Some(tape) => {
+            let mut lacking = Vec::new();
+            if tape.span_m.is_some() && tape.weight_n_per_m.is_none() {
+                lacking.push("sag (its weight is not said)");
+            }
+            if is_pulled && (tape.standard_pull_n.is_none() || tape.section_m2.is_none()) {
+                lacking.push("pull (its standard_pull, width and thickness are not said)");
+            }
+            let rest = if lacking.is_empty() {
+                String::new()
+            } else {
+                format!("; not for {}", lacking.join(" or "))
+            };
+            Some(format!("lengths are corrected by what [survey.tape] says{rest}"))
+        }
+    }
 }
 
 type Length = Option<super::table::Column>;
@@ -122,8 +155,8 @@ struct Columns {
     bearing: Option<usize>,
     eye: Length,
     target: Length,
-    pull: Option<usize>,
-    temperature: Option<usize>,
+    pull: Option<Measured>,
+    temperature: Option<Measured>,
     elevation: Length,
 }
 
@@ -151,8 +184,8 @@ impl Columns {
             bearing: table.plain("bearing_deg"),
             eye: table.length("eye")?,
             target: table.length("target")?,
-            pull: table.plain("pull_n"),
-            temperature: table.plain("tape_temp_c"),
+            pull: table.measured("pull", &PULLS)?,
+            temperature: table.measured("tape_temp", &TEMPERATURES)?,
             elevation: table.length("elevation")?,
         };
         for (head, units) in [
@@ -259,8 +292,13 @@ impl Columns {
             bearing_deg,
             eye_m,
             target_m: length(self.target)?,
-            pull_n: number(self.pull)?,
-            tape_c: number(self.temperature)?,
+            pull_n: table.within(row, self.pull, 1.0..=1000.0, "a pull of 1 to 1000 N")?,
+            tape_c: table.within(
+                row,
+                self.temperature,
+                -50.0..=70.0,
+                "the temperature of a tape, -50 to 70 C",
+            )?,
             elevation_m: length(self.elevation)?,
         })
     }

@@ -3,7 +3,7 @@
 //! The hose is full, bled of air and still; its upper end stands open or shut at one level all the while. The gauge then reads the head of that level above itself.
 
 use super::level_sheet::TAPED_SHARE;
-use super::table::Table;
+use super::table::{TEMPERATURES, Table};
 use super::{Book, BookPoint, Data, Method, ReadOptions, Reading};
 use crate::text::{Fault, Place, Remark, Row, Sheet};
 use crate::unit::nature::water;
@@ -54,24 +54,19 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
     let height = table.length("gauge_height")?;
     let name = sheet.column_of(&["point", "name"]);
     let known = table.length("elevation")?;
-    let temperature = table.plain("water_c");
+    let temperature = table.measured("water", &TEMPERATURES)?;
     let mut taken: Vec<Taken> = Vec::new();
     for row in &sheet.rows {
         let Some(value) = sheet.number(row, pressure)? else {
             continue;
         };
-        let water_c = table.number(row, temperature)?;
-        if water_c.is_some_and(|t| !(0.0..=40.0).contains(&t)) {
-            return Err(sheet
-                .fault(
-                    row,
-                    temperature.unwrap_or(0),
-                    "a temperature that water in a hose does not have",
-                )
-                .expected("0 to 40 C")
-                .advice("give it in degrees Celsius"));
-        }
-        let water_c = water_c.or(options.water_c).unwrap_or(WATER_C);
+        let told_c = table.within(
+            row,
+            temperature,
+            0.0..=40.0,
+            "the temperature of water in a hose, 0 to 40 C",
+        )?;
+        let water_c = told_c.or(options.water_c).unwrap_or(WATER_C);
         let gravity = options.gravity_m_per_s2;
         let standing = |pressure_pa: f64| Standing {
             pressure_pa,
@@ -109,10 +104,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
             warmed_share: (water(water_c).density_kg_per_m3
                 - water((water_c + WATER_SD_C).min(40.0)).density_kg_per_m3)
                 / water(water_c).density_kg_per_m3,
-            is_warmth_told: table
-                .number(row, temperature)?
-                .or(options.water_c)
-                .is_some(),
+            is_warmth_told: told_c.or(options.water_c).is_some(),
             name: table.words(row, name),
             place: place(sheet, row),
         });

@@ -13,6 +13,8 @@ pub struct ReadOptions {
     pub angle_sd_rad: Option<f64>,
     /// Standard deviation of the clinometer's index error, the same in every sight, rad.
     pub index_sd_rad: Option<f64>,
+    /// What the clinometer shows on a level sight, rad: taken off every angle and grade.
+    pub index_error_rad: Option<f64>,
     /// Standard deviation of a gauge reading, Pa.
     pub pressure_sd_pa: Option<f64>,
     /// Order of work: how far a level book may fail to close.
@@ -47,7 +49,27 @@ impl ReadOptions {
             .unwrap_or_else(|| 0.5 * self.order.coefficient_m() * 0.05_f64.sqrt())
             .max(1e-6)
     }
+
+    /// Standard deviation of one sight of an angle, rad.
+    pub fn angle_sd(&self) -> f64 {
+        self.angle_sd_rad.unwrap_or(ANGLE_SD_RAD)
+    }
+
+    /// Standard deviation of the clinometer's index error, rad.
+    ///
+    /// Where the error itself was found and its doubt was not given: that of the mean of one pair of sights, there and back.
+    pub fn index_sd(&self) -> f64 {
+        self.index_sd_rad.unwrap_or(match self.index_error_rad {
+            Some(_) => self.angle_sd() / std::f64::consts::SQRT_2,
+            None => INDEX_SD_RAD,
+        })
+    }
 }
+
+/// Standard deviation of one sight with a hand clinometer where none is given, rad (a quarter degree).
+const ANGLE_SD_RAD: f64 = 0.25 * std::f64::consts::PI / 180.0;
+/// Standard deviation of a clinometer's index error where nothing is said of it, rad (a quarter degree).
+const INDEX_SD_RAD: f64 = 0.25 * std::f64::consts::PI / 180.0;
 
 impl ReadOptions {
     /// A length in the book's own unit, for faults and remarks: three decimals of a metre, two of a foot.
@@ -68,6 +90,7 @@ impl Default for ReadOptions {
             setup_sd_m: None,
             angle_sd_rad: None,
             index_sd_rad: None,
+            index_error_rad: None,
             pressure_sd_pa: None,
             order: Order::Ordinary,
             spread: Spread::Setups,

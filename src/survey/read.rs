@@ -68,6 +68,12 @@ pub fn read_bytes(
         .advice("leave the kind out: it is told from the columns")),
     }?;
     reading.remarks.extend(unused(&sheet, kind));
+    if options.tape.is_some() && kind != Method::Angle {
+        reading.remarks.push(Remark::new(
+            Place::file(file),
+            "what is said of the tape corrects nothing here: only the legs of an angle book are corrected",
+        ));
+    }
     if let Data::Book(book) = &reading.data {
         refuse_cliffs(&sheet, book, kind, options)?;
     }
@@ -175,7 +181,7 @@ const HEADS: [(Method, &[&str]); 4] = [
     ),
 ];
 
-const UNITS: [&str; 13] = [
+const UNITS: [&str; 16] = [
     "",
     "_m",
     "_ft",
@@ -186,7 +192,10 @@ const UNITS: [&str; 13] = [
     "_kpa",
     "_bar",
     "_c",
+    "_f",
     "_n",
+    "_lbf",
+    "_kgf",
     "s",
     "_in",
 ];

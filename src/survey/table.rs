@@ -17,6 +17,54 @@ pub(super) struct Column {
     factor: f64,
 }
 
+/// A unit a head may end in: SI = (figure + plus) * times.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Scale {
+    ending: &'static str,
+    plus: f64,
+    times: f64,
+}
+
+/// Temperatures, C.
+pub(super) const TEMPERATURES: [Scale; 2] = [
+    Scale {
+        ending: "_c",
+        plus: 0.0,
+        times: 1.0,
+    },
+    Scale {
+        ending: "_f",
+        plus: -32.0,
+        times: 5.0 / 9.0,
+    },
+];
+
+/// Pulls, N (pound-force: NIST SP 811, 2008, Appendix B).
+pub(super) const PULLS: [Scale; 3] = [
+    Scale {
+        ending: "_n",
+        plus: 0.0,
+        times: 1.0,
+    },
+    Scale {
+        ending: "_lbf",
+        plus: 0.0,
+        times: 4.448_221_615_260_5,
+    },
+    Scale {
+        ending: "_kgf",
+        plus: 0.0,
+        times: 9.806_65,
+    },
+];
+
+/// A column of a figure with its unit.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Measured {
+    index: usize,
+    scale: Scale,
+}
+
 impl Column {
     /// Which column it is.
     pub(super) fn index(self) -> usize {
@@ -161,6 +209,50 @@ impl<'a> Table<'a> {
                 )
                 .advice("write the angle alone: the unit stands in the head")),
         }
+    }
+
+    /// The column of a figure whose head ends in one of several units.
+    pub(super) fn measured(&self, base: &str, units: &[Scale]) -> Result<Option<Measured>, Fault> {
+        let mut found: Option<Measured> = None;
+        for &scale in units {
+            let Some(index) = self.sheet.column(&format!("{base}{}", scale.ending)) else {
+                continue;
+            };
+            if found.is_some() {
+                return Err(self
+                    .sheet
+                    .head_fault(index, format!("{base} stands in two units"))
+                    .expected("one of the two")
+                    .advice("remove one of the two columns"));
+            }
+            found = Some(Measured { index, scale });
+        }
+        Ok(found)
+    }
+
+    /// The figure in such a cell, in SI, within what can be.
+    pub(super) fn within(
+        &self,
+        row: &Row,
+        column: Option<Measured>,
+        can_be: std::ops::RangeInclusive<f64>,
+        words: &str,
+    ) -> Result<Option<f64>, Fault> {
+        let Some(Measured { index, scale }) = column else {
+            return Ok(None);
+        };
+        let Some(value) = self.sheet.number(row, index)? else {
+            return Ok(None);
+        };
+        let si = (value + scale.plus) * scale.times;
+        if can_be.contains(&si) {
+            return Ok(Some(si));
+        }
+        Err(self
+            .sheet
+            .fault(row, index, "a figure that cannot be")
+            .expected(words)
+            .advice("look for a slipped decimal point, or another unit than the head says"))
     }
 
     /// The words in a cell.

@@ -23,6 +23,10 @@ pub struct Tape {
     pub weight_n_per_m: Option<f64>,
     /// Longest free span, m; `None`: it lay on the ground and did not sag.
     pub span_m: Option<f64>,
+    /// Temperature in the field, C, of lengths whose own is not booked.
+    pub field_c: Option<f64>,
+    /// Pull in the field, N, of lengths whose own is not booked.
+    pub field_pull_n: Option<f64>,
 }
 
 impl Default for Tape {
@@ -37,6 +41,8 @@ impl Default for Tape {
             modulus_pa: 2.0e11,
             weight_n_per_m: None,
             span_m: None,
+            field_c: None,
+            field_pull_n: None,
         }
     }
 }

@@ -72,7 +72,7 @@ impl fmt::Display for Fault {
             neutral(&self.text)
         )?;
         if let Some(line) = &self.source_line {
-            write_caret(f, line, self.place.column)?;
+            write_caret(f, line, &self.place)?;
         }
         for (label, value) in [
             ("found", &self.found),
@@ -89,15 +89,19 @@ impl fmt::Display for Fault {
 
 impl std::error::Error for Fault {}
 
-/// The line with a caret under its column; a long line is cut to a window round the caret.
-fn write_caret(f: &mut fmt::Formatter<'_>, line: &str, column: Option<u32>) -> fmt::Result {
+/// The line with a caret under its column; a long line is cut to a window round the caret. The name of the column stands beside the caret where the line itself does not show it.
+fn write_caret(f: &mut fmt::Formatter<'_>, line: &str, place: &Place) -> fmt::Result {
     const WINDOW: usize = 100;
-    let at = column.map_or(0, |c| c.saturating_sub(1) as usize);
+    let at = place.column.map_or(0, |c| c.saturating_sub(1) as usize);
     let skip = if at > WINDOW - 20 { at - WINDOW / 2 } else { 0 };
     let shown: String = line.chars().skip(skip).take(WINDOW).collect();
     write!(f, "\n  | {}", neutral(&shown))?;
-    if column.is_some() {
+    if place.column.is_some() {
         write!(f, "\n  | {}^", " ".repeat(at - skip))?;
+        let shows = |key: &str| line.contains(key.rsplit('.').next().unwrap_or(key));
+        if let Some(key) = place.key.as_deref().filter(|k| !shows(k)) {
+            write!(f, " {}", neutral(key))?;
+        }
     }
     Ok(())
 }
@@ -146,6 +150,16 @@ mod tests {
         assert_eq!(
             fault.to_string(),
             "a.toml:3:5: no unit\n  | to = 90\n  |     ^\n  found: 90\n  expected: a length with its unit\n  do: write \"90 mm\""
+        );
+    }
+
+    #[test]
+    fn the_column_of_a_sheet_is_named_beside_the_caret() {
+        let fault = Fault::new(Place::line("b.csv", 3).column(5).key("fs_m"), "too long")
+            .source_line("30,,5.6");
+        assert_eq!(
+            fault.to_string(),
+            "b.csv:3:5: too long\n  | 30,,5.6\n  |     ^ fs_m"
         );
     }
 

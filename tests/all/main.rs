@@ -15,6 +15,7 @@ mod ledger;
 
 mod air;
 mod anchor;
+mod booked;
 mod books;
 mod compare;
 mod doubt;

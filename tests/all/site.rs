@@ -31,6 +31,17 @@ fn every_key_is_read() {
         matches!(&site.survey.turbine.as_ref().unwrap().value, At::Name(n) if n == "powerhouse")
     );
     assert!(site.survey.parts[0].replaces);
+    let booked = site.survey.booked;
+    assert!(close(booked.staff_m.unwrap(), 4.8768) && close(booked.eye_m.unwrap(), 1.6256));
+    assert!(close(booked.declination_rad.unwrap().to_degrees(), -2.5));
+    assert!(close(booked.index_error_rad.unwrap().to_degrees(), 0.3));
+    let legs = site.survey.parts[1].booked;
+    assert!(close(legs.declination_rad.unwrap().to_degrees(), 12.0));
+    let tape = legs.tape.unwrap();
+    assert!(close(tape.true_length_m.unwrap(), 30.473_904));
+    assert!(close(tape.temperature_c.unwrap(), 5.0));
+    assert!(close(tape.section_m.unwrap().1, 0.000_508));
+    assert!(close(tape.standard_pull_n.unwrap(), 53.378_659_383_126));
     assert!(close(site.survey.ties[0].elevation_m, 412.3));
     assert!(close(site.survey.pegs[0].station_m, 310.0));
     assert_eq!(site.situation.coldest_air_c, Some(-12.0));
@@ -76,7 +87,7 @@ fn every_key_is_read() {
     let place = &site.pipes[0].spec.as_ref().unwrap().place;
     assert_eq!(
         (place.line, place.column, place.key.as_deref()),
-        (Some(62), Some(8), Some("pipe.spec"))
+        (Some(89), Some(8), Some("pipe.spec"))
     );
 }
 

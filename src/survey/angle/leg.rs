@@ -1,11 +1,7 @@
 use super::Leg;
-use crate::survey::tape::{Taping, level_length_by_rise_m};
+use crate::survey::tape::{Tape, Taping, level_length_by_rise_m};
 use crate::survey::{ReadOptions, Slip};
 
-/// Standard deviation of one sight with a hand clinometer where none is given, rad (a quarter degree).
-pub(in crate::survey) const ANGLE_SD_RAD: f64 = 0.25 * std::f64::consts::PI / 180.0;
-/// Standard deviation of a clinometer's index error where none is given, rad (a quarter degree).
-pub(in crate::survey) const INDEX_SD_RAD: f64 = 0.25 * std::f64::consts::PI / 180.0;
 /// Standard deviation of a rise read level by level or tube, m a move.
 const MOVE_SD_M: f64 = 0.007;
 /// Standard deviation of one step with the eye, m.
@@ -172,16 +168,17 @@ enum Length {
 }
 
 fn length(row: &LegRow, options: &ReadOptions, slope_rad: f64) -> Result<Length, Slip> {
+    // A book that gives the tape's warmth means a correction for it: a usual steel tape where nothing is said of the tape.
+    let tape = options.tape.or(row.tape_c.map(|_| Tape::default()));
     let corrected = |read_m: f64, slope_rad: f64| {
-        let taping = Taping {
-            read_m,
-            tape_c: row.tape_c,
-            pull_n: row.pull_n,
-            slope_rad,
-        };
-        options
-            .tape
-            .map_or(read_m, |tape| tape.corrected_m(&taping))
+        tape.map_or(read_m, |tape| {
+            tape.corrected_m(&Taping {
+                read_m,
+                tape_c: row.tape_c.or(tape.field_c),
+                pull_n: row.pull_n.or(tape.field_pull_n),
+                slope_rad,
+            })
+        })
     };
     let is_slope = options.along_slope != Some(false);
     let (read, column, is_slope) = match (row.tape_m, row.slope_m, row.horizontal_m) {
@@ -226,6 +223,7 @@ fn sighted(
             _ => slip.advice("look for a slipped decimal point; tape a leg that is truly steeper by its rise (rise_m)"),
         });
     }
+    let angle_rad = angle_rad - options.index_error_rad.unwrap_or(0.0);
     let eye = row.eye_m.or(options.eye_m);
     let lift = match (eye, row.target_m) {
         (Some(eye), Some(target)) => eye - target,
@@ -252,7 +250,7 @@ fn sighted(
         slope_m: level.hypot(rise_m),
         level_m: level,
         rise_m,
-        sd_m: options.angle_sd_rad.unwrap_or(ANGLE_SD_RAD) * per_index_m,
+        sd_m: options.angle_sd() * per_index_m,
         per_index_m,
         per_eye: 0.0,
         bearing_rad: None,
@@ -299,7 +297,7 @@ fn stepped(row: &LegRow, options: &ReadOptions, steps: f64) -> Result<Leg, Slip>
             Slip::new(row.row, "eye", "steps without the height of the eye")
                 .expected("eye_m beside steps")
                 .advice(
-                    "measure the height of your eye above the ground in the boots you walked in",
+                    "measure the height of your eye above the ground in the boots you walked in; where it is one for the whole book, say `eye` under [survey]",
                 ),
         );
     };

@@ -1,4 +1,3 @@
-use super::leg::INDEX_SD_RAD;
 use super::legs::{Net, Step};
 use super::{Leg, LegRow};
 use crate::survey::condition::{Estimate, Known, walk_factors};
@@ -21,6 +20,8 @@ pub struct LineOfLegs {
     pub factors_m: Vec<Vec<f64>>,
     /// Misclosure in height, where it closes.
     pub misclosure: Option<Misclosure>,
+    /// Whether all it closes on is its own start.
+    pub closes_on_its_start: bool,
     /// Whether a height is known.
     pub tied: bool,
     /// Plan misclosure of a closed traverse and its length, m.
@@ -61,9 +62,9 @@ pub fn string(rows: &[LegRow], options: &ReadOptions) -> Result<LineOfLegs, Slip
         height_m: line.points.iter().map(|p| p.height_m).collect(),
         factors_m: walk_factors(&steps),
     };
-    estimate.factors_m.push(grown(&path, |leg| {
-        leg.per_index_m * options.index_sd_rad.unwrap_or(INDEX_SD_RAD)
-    }));
+    estimate
+        .factors_m
+        .push(grown(&path, |leg| leg.per_index_m * options.index_sd()));
     estimate
         .factors_m
         .push(grown(&path, |leg| leg.per_eye * EYE_SD_M));
@@ -73,6 +74,7 @@ pub fn string(rows: &[LegRow], options: &ReadOptions) -> Result<LineOfLegs, Slip
         estimate.hang_on(point, height);
         line.tied = true;
     }
+    line.closes_on_its_start = is_loop && knowns.further.len() == 1;
     for known in knowns.further {
         let (off, sd) = estimate.off(known);
         if off.abs() > 3.0 * sd + 0.005 {

@@ -114,7 +114,7 @@ impl<'a> Page<'a> {
                 let limit = self.options.staff_m;
                 return Err(Slip::new(row.row, column, format!("a staff reading of {} is longer than the staff", self.options.told(r)))
                     .expected(format!("at most {}, negative with the staff upside down", self.options.told(limit)))
-                    .advice("look for a slipped decimal point, a reading in another unit, or a station or height in this column"));
+                    .advice("look for a slipped decimal point, a reading in another unit, or a station or height in this column; a longer staff is said by `staff` under [survey]"));
             }
         }
         match (row.bs_m, row.is_m, row.fs_m) {

@@ -1,0 +1,143 @@
+//! How a field book was kept: what `[survey]` and `[[survey.part]]` say beside the columns.
+
+use super::bounds as b;
+use super::section::Section;
+use super::survey::{Booked, Tape};
+use super::whole::WorkOrder;
+use super::words as w;
+use crate::unit::{Kind, parse};
+use toml::de::DeValue;
+
+/// Kilometres in an international mile (NIST SP 811, 2008, Appendix B).
+const KM_PER_MILE: f64 = 1.609_344;
+
+/// The keys of a book, of a whole survey or of a part.
+pub(super) fn booked(s: &Section<'_, '_>) -> Booked {
+    Booked {
+        misclosure: order(s),
+        spread: s.word("spread", w::SPREADS).map(|x| x.value),
+        staff_m: s.quantity("staff", Kind::Length, b::STAFF),
+        eye_m: s.quantity("eye", Kind::Length, b::EYE),
+        declination_rad: s.quantity("declination", Kind::Angle, b::DECLINATION),
+        index_error_rad: s.quantity("index_error", Kind::Angle, b::INDEX_ERROR),
+        tape: s.table("tape").map(tape),
+    }
+}
+
+fn tape(s: Section<'_, '_>) -> Tape {
+    let width_m = s.quantity("width", Kind::Length, b::TAPE_SECTION);
+    let thickness_m = s.quantity("thickness", Kind::Length, b::TAPE_SECTION);
+    let tape = Tape {
+        length_m: s.quantity("length", Kind::Length, b::TAPE),
+        true_length_m: s.quantity("true_length", Kind::Length, b::TAPE),
+        standard_temperature_c: s.quantity(
+            "standard_temperature",
+            Kind::Temperature,
+            b::AIR_TEMPERATURE,
+        ),
+        standard_pull_n: s.quantity("standard_pull", Kind::Force, b::TAPE_PULL),
+        section_m: width_m.zip(thickness_m),
+        modulus_pa: s.quantity("modulus", Kind::Modulus, b::MODULUS),
+        expansion_per_k: s.number("expansion_per_k", b::EXPANSION),
+        weight_n: s.quantity("weight", Kind::Force, b::TAPE_PULL),
+        span_m: s.quantity("span", Kind::Length, b::TAPE),
+        temperature_c: s.quantity("temperature", Kind::Temperature, b::AIR_TEMPERATURE),
+        pull_n: s.quantity("pull", Kind::Force, b::TAPE_PULL),
+    };
+    if let (Some(length), Some(true_m)) = (tape.length_m, tape.true_length_m)
+        && (true_m - length).abs() > 0.01 * length
+    {
+        s.tell("true_length", "a tape that is off by more than a hundredth", |f| {
+            f.expected("nearly the length by its marks")
+                .advice("look for another unit or a slipped point: true_length is the whole tape's, as length is")
+        });
+    }
+    for (one, other) in [
+        ("true_length", "length"),
+        ("weight", "length"),
+        ("width", "thickness"),
+        ("thickness", "width"),
+    ] {
+        if s.has(one) && !s.has(other) {
+            s.tell(one, format!("{one} says nothing without {other}"), |f| {
+                f.expected(format!("{one} and {other}"))
+                    .advice(format!("give {other} as well, or take {one} out"))
+            });
+        }
+    }
+    s.finish();
+    tape
+}
+
+/// The key `misclosure`: a surveyor's word, or a length per root of a kilometre or mile.
+pub(super) fn order(s: &Section<'_, '_>) -> Option<WorkOrder> {
+    let value = s.value("misclosure")?;
+    if let DeValue::String(text) = value.get_ref()
+        && let Some((length, root_km)) = per_root(text)
+    {
+        let allowed_m = parse(Kind::Length, length).ok();
+        if let Some(m) = allowed_m.filter(|m| *m > 0.0 && *m <= 1.0) {
+            return Some(WorkOrder::PerRootKm(m / root_km));
+        }
+        s.tell("misclosure", "a misclosure that cannot be read", |f| {
+            f.expected("a length up to 1 m, as in \"24 mm per root km\"")
+                .advice("write for example \"24 mm per root km\" or \"0.10 ft per root mile\"")
+        });
+        return None;
+    }
+    s.word("misclosure", w::ORDERS).map(|o| o.value)
+}
+
+/// The length in "24 mm per root km", and the root of the kilometres it is for.
+fn per_root(text: &str) -> Option<(&str, f64)> {
+    let (length, unit) = text.split_once(" per root ")?;
+    match unit.trim() {
+        "km" | "kilometre" | "kilometer" => Some((length, 1.0)),
+        "mile" | "mi" => Some((length, KM_PER_MILE.sqrt())),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::site::{Site, read_text};
+
+    fn read(lines: &str) -> Result<Site, String> {
+        let text = format!("format = 1\n[survey]\nfiles = [\"book.csv\"]\n{lines}\n");
+        read_text("site.toml", &text).map_err(|faults| faults[0].to_string())
+    }
+
+    #[test]
+    fn a_foot_and_mile_rule_is_the_metric_one() {
+        let site = read("misclosure = \"0.10 ft per root mile\"\n[limits]\nmisclosure = \"rough\"")
+            .unwrap();
+        let Some(WorkOrder::PerRootKm(m)) = site.survey.booked.misclosure else {
+            panic!("{:?}", site.survey.booked)
+        };
+        assert!((m - 0.024).abs() < 1e-4, "{m}");
+        assert_eq!(site.limits.misclosure, Some(WorkOrder::Rough));
+        assert!(read("misclosure = \"24 mm per root mole\"").is_err());
+        assert!(read("misclosure = \"24 m per root km\"").is_err());
+    }
+
+    #[test]
+    fn half_a_tape_is_told() {
+        for (lines, key) in [
+            ("[survey.tape]\ntrue_length = \"30.01 m\"", "length"),
+            (
+                "[survey.tape]\nlength = \"30 m\"\ntrue_length = \"100 ft\"",
+                "hundredth",
+            ),
+            ("[survey.tape]\nwidth = \"10 mm\"", "thickness"),
+            ("[survey.tape]\nlenght = \"30 m\"", "length"),
+            (
+                "kind = \"gpx\"\n[survey.tape]\nlength = \"30 m\"",
+                "angle book",
+            ),
+        ] {
+            let fault = read(lines).unwrap_err();
+            assert!(fault.contains(key), "{lines}: {fault}");
+        }
+    }
+}
