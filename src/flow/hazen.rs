@@ -64,6 +64,46 @@ pub fn usual_c(material: Material) -> f64 {
     }
 }
 
+/// The friction of a run by Hazen and Williams, beside the computed one.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ByHazen {
+    /// Head, m, over the same full lengths.
+    pub friction_m: f64,
+    /// The form it was worked out by.
+    pub form: Form,
+    /// The C of each reach of the line, in order.
+    pub c: Vec<f64>,
+    /// The water is colder or warmer, or a bore or speed outside, what the law was made for: it drifts then by 10 % and more.
+    pub outside: bool,
+}
+
+/// Friction of a run by Hazen and Williams beside the computed one, in the metric form. `None` where nothing flows.
+pub fn beside(line: &Line, run: &Run) -> Option<ByHazen> {
+    if !run.flows() {
+        return None;
+    }
+    let bore_m = |reach: usize| {
+        line.reaches
+            .get(reach)
+            .map_or(0.0, |r| r.pipe.inner_diameter_m)
+    };
+    let beyond = |bore_m: f64, speed: f64| bore_m < 0.05 || !(0.5..=3.0).contains(&speed);
+    Some(ByHazen {
+        friction_m: friction_m(line, run),
+        form: Form::Metric,
+        c: line
+            .reaches
+            .iter()
+            .map(|r| usual_c(r.pipe.material))
+            .collect(),
+        outside: !(10.0..=20.0).contains(&line.water.usual_c)
+            || run
+                .stretches
+                .iter()
+                .any(|s| beyond(bore_m(s.reach), s.velocity_m_per_s)),
+    })
+}
+
 /// Friction of a run by Hazen and Williams beside the computed one, m: over the same full lengths, in the metric form.
 pub fn friction_m(line: &Line, run: &Run) -> f64 {
     run.stretches

@@ -71,6 +71,13 @@ pub enum Submergence {
     Rohan,
 }
 
+impl Submergence {
+    /// Whether it is known from memory or from a secondary source.
+    pub fn is_from_memory(self) -> bool {
+        !matches!(self, Self::GordonEven | Self::GordonUneven)
+    }
+}
+
 /// The mouth: velocity in it and its bore.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MouthFlow {

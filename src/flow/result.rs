@@ -1,5 +1,7 @@
 //! What a running state comes to: flow, heads, where each metre went, pressures along the line.
 
+use super::hazen::ByHazen;
+use super::silt::Carrying;
 use crate::line::{Level, Running};
 use crate::unit::nature::Water;
 
@@ -59,6 +61,10 @@ pub struct Run {
     pub doubts: Vec<Doubt>,
     /// The same state with the pipe slimed or rusted; `None` when shut or where new and old roughness agree.
     pub slimed: Option<Slimed>,
+    /// Each stretch held against what silt needs; empty when shut.
+    pub silt: Vec<Carrying>,
+    /// The friction by an older law beside it, for comparison; `None` when shut.
+    pub by_hazen: Option<ByHazen>,
     /// The water it was computed with.
     pub water: Water,
 }

@@ -5,8 +5,9 @@ use super::demand::{self, Demand};
 use super::limit::{Broken, Slope};
 use super::suction;
 use super::table::{self, Heads};
-use super::{Cases, Conditions, LimitedBy, NotRun, Run, WhyNot, doubt, remedy};
+use super::{Cases, Conditions, LimitedBy, NotRun, Run, WhyNot, doubt, hazen, remedy, silt};
 use crate::line::{CaseWish, Level, Line, Running, Way};
+use crate::pipe::jets_state;
 
 /// Every running state of a line: "shut"; each number of jets in their order and "all jets", or "running" at a fixed flow; the user's cases.
 pub fn cases(line: &Line) -> Cases {
@@ -33,12 +34,7 @@ pub fn wishes(line: &Line) -> Vec<CaseWish> {
     match line.outlet.as_ref().map(|o| &o.how) {
         Some(Way::Jets(jets)) => {
             for n in 1..jets.len() {
-                let name = if n == 1 {
-                    "1 jet".to_owned()
-                } else {
-                    format!("{n} jets")
-                };
-                out.push(wish(name, Running::Jets((0..n).collect())));
+                out.push(wish(jets_state(n), Running::Jets((0..n).collect())));
             }
             let all = Running::Jets((0..jets.len()).collect());
             out.push(wish("all jets".to_owned(), all));
@@ -46,15 +42,19 @@ pub fn wishes(line: &Line) -> Vec<CaseWish> {
         Some(Way::Flow(flow)) => out.push(wish("running".to_owned(), Running::Flow(*flow))),
         None => {}
     }
+    // a state that the user gave a standing one's name says what is meant by it
+    out.retain(|w| line.cases.iter().all(|c| c.name != w.name));
     out.extend(line.cases.iter().cloned());
     out
 }
 
-/// One running state with its doubts, at the line's usual water, the pipe new; its slimed figures stand beside.
+/// One running state with its doubts, at the line's usual water, the pipe new; its slimed figures, what silt does and the older law stand beside.
 pub fn run(line: &Line, wish: &CaseWish) -> Result<Run, NotRun> {
     let conditions = Conditions::usual(line);
     let mut out = run_under(line, wish, &conditions)?;
     doubt::weigh(line, wish, &conditions, &mut out);
+    out.silt = silt::carrying(&out);
+    out.by_hazen = hazen::beside(line, &out);
     Ok(out)
 }
 

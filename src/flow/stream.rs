@@ -9,6 +9,8 @@ use crate::line::{CaseWish, Line, Running};
 pub struct StreamUse {
     /// One entry, or twelve in the order of the months.
     pub months: Vec<Month>,
+    /// What must stay in the stream, m3/s.
+    pub leave_m3_per_s: f64,
     /// Index of the month that gives least.
     pub driest: usize,
     /// What each standing state takes from the stream at the intake.
@@ -79,6 +81,7 @@ pub fn stream(line: &Line) -> Option<StreamUse> {
         .map(|(i, _)| i)?;
     Some(StreamUse {
         months,
+        leave_m3_per_s: stream.leave_m3_per_s,
         driest,
         takes,
     })

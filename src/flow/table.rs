@@ -118,6 +118,8 @@ pub(super) fn lay_out(case: &Case<'_>, answer: &Answer, heads: &Heads) -> Run {
         stretches,
         doubts: Vec::new(),
         slimed: None,
+        silt: Vec::new(),
+        by_hazen: None,
         water,
     }
 }

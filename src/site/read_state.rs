@@ -3,11 +3,11 @@ use super::parts::{Case, Fitting, Gauge, Movement, Moves, Turbine, WaterWay};
 use super::read_at::{as_at, date};
 use super::section::Section;
 use super::{GaugeAt, Said, words as w};
-use crate::pipe::FittingKind;
+use crate::pipe::{FittingKind, jets_state};
 use crate::unit::Kind;
 use toml::de::DeValue;
 
-/// Tells a state that there is not: "shut", "all jets" with jets, "running" with a flow, or a case's name.
+/// Tells a state that there is not: "shut", each number of jets and "all jets" with jets, "running" with a flow, or a case's name.
 fn known_state(
     s: &Section<'_, '_>,
     key: &'static str,
@@ -15,12 +15,16 @@ fn known_state(
     turbine: Option<&Turbine>,
     cases: &[Case],
 ) {
-    let of_turbine = turbine.map(|t| match t.way {
-        WaterWay::Jets(_) => "all jets",
-        WaterWay::Flow(_) => "running",
-    });
+    let of_turbine: Vec<String> = match turbine.map(|t| &t.way) {
+        Some(WaterWay::Jets(jets)) => (1..jets.len())
+            .map(jets_state)
+            .chain(["all jets".to_owned()])
+            .collect(),
+        Some(WaterWay::Flow(_)) => vec!["running".to_owned()],
+        None => Vec::new(),
+    };
     let known: Vec<&str> = std::iter::once("shut")
-        .chain(of_turbine)
+        .chain(of_turbine.iter().map(String::as_str))
         .chain(cases.iter().map(|c| c.name.value.as_str()))
         .collect();
     if known.contains(&state.value.as_str()) {

@@ -8,7 +8,7 @@ mod survey;
 
 use crate::air::Air;
 use crate::anchor::Anchor;
-use crate::flow::{Cases, Gauges, Intake, NotRun, StreamUse};
+use crate::flow::{Cases, Gauges, Intake, Largest, NotRun, StreamUse};
 use crate::laying::Laying;
 use crate::line::Line;
 use crate::profile::Profile;
@@ -37,6 +37,8 @@ pub struct Study {
     pub gauges: Option<Gauges>,
     /// What the stream feeds; `None` where nothing was said of it.
     pub stream: Option<StreamUse>,
+    /// The most power that this pipe can give, and the jets that reach it; `None` where nothing could flow.
+    pub largest: Option<Largest>,
     /// The mouth of the pipe; `None` where nothing flows.
     pub intake: Option<Intake>,
     /// Air: pockets, the start, vents, drains, order of work.

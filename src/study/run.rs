@@ -80,6 +80,9 @@ impl Study {
         };
         let stream = if piped { flow::stream(&line) } else { None };
         let intake = flow::intake(&line, &cases.runs);
+        let largest = (piped && line.outlet.is_some())
+            .then(|| flow::largest_power(&line).ok())
+            .flatten();
         // A line that falls has nothing to regrade, whatever grade was wished for.
         let regrade = if profile.climbs.is_empty() {
             Vec::new()
@@ -93,6 +96,7 @@ impl Study {
             cases,
             gauges,
             stream,
+            largest,
             intake,
             air,
             surges,

@@ -1,8 +1,10 @@
 //! result.json: the shape that other programs read.
 
+mod air;
 mod drawn_section;
 mod holds;
 mod instruments;
+mod marked;
 mod round;
 mod route;
 mod running;
@@ -13,9 +15,9 @@ mod whole;
 mod work;
 
 pub use holds::{at_word, towards_word};
-pub use instruments::{cause_word, next_words};
+pub use marked::Marked;
 pub use round::rounded;
-pub use running::{losses, start_word};
+pub use running::losses;
 pub use strong::cause_word as load_word;
 pub use whole::{FORMAT, findings, of_check, of_storm, of_survey, printed, vented_by};
 pub use work::kind_word as plan_word;

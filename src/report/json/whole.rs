@@ -1,4 +1,5 @@
-use super::{drawn_section, holds, instruments, route, running, storm, strong, surge, work};
+use super::marked::Marked;
+use super::{air, drawn_section, holds, instruments, route, running, storm, strong, surge, work};
 use crate::finding::Finding;
 use crate::line::Line;
 use crate::mark::Mark;
@@ -71,11 +72,15 @@ fn checked(account: &Account) -> Map<String, Value> {
             .cases
             .runs
             .iter()
-            .map(|r| running::case(r, line))
+            .map(|r| running::case(r, line, say))
             .collect(),
     );
-    if let Some(air) = &study.air {
-        out.insert("start_up".into(), running::start_up(air));
+    if let Some(held) = &study.air {
+        out.insert("start_up".into(), air::start_up(held));
+        out.insert("air".into(), air::air(held, &Marked::of(account), say));
+    }
+    if let Some(largest) = &study.largest {
+        out.insert("largest_power".into(), running::largest(largest));
     }
     if let Some(surges) = &study.surges {
         out.insert(
@@ -93,7 +98,7 @@ fn checked(account: &Account) -> Map<String, Value> {
         }
     }
     if let Some(gauges) = &study.gauges {
-        out.insert("gauges".into(), instruments::gauges(gauges));
+        out.insert("gauges".into(), instruments::gauges(gauges, line, say));
     }
     if let Some(stream) = &study.stream {
         out.insert("stream".into(), instruments::stream(stream));
@@ -113,8 +118,8 @@ fn checked(account: &Account) -> Map<String, Value> {
     if let Some(advised) = study.as_advised.as_deref() {
         out.insert("as_advised".into(), as_advised(advised));
     }
-    if let Some(air) = &study.air {
-        out.insert("work".into(), work::steps(&air.work, say));
+    if let Some(held) = &study.air {
+        out.insert("work".into(), work::steps(&held.work, say));
     }
     out.insert(
         "section".into(),
@@ -215,8 +220,8 @@ fn as_advised(study: &Study) -> Value {
             .map(|r| json!({"name": r.name, "flow_m3_per_s": r.flow_m3_per_s, "net_head_m": r.net_head_m, "limited_station_m": r.limited.as_ref().map(|l| l.station_m)}))
             .collect(),
     );
-    if let Some(air) = &study.air {
-        out.insert("start_up".into(), running::start_up(air));
+    if let Some(held) = &study.air {
+        out.insert("start_up".into(), air::start_up(held));
     }
     if let Some(strength) = &study.strength {
         out.insert(
@@ -248,21 +253,16 @@ fn climbs(account: &Account) -> Value {
 
 /// Numbers of the marks that vent a climb by themselves, by its place in the list of climbs.
 pub fn vented_by(account: &Account, climb: usize) -> Vec<String> {
-    let study = &account.study;
-    let pocket = study
+    let marked = Marked::of(account);
+    let pocket = account
+        .study
         .air
         .as_ref()
         .and_then(|a| a.pockets.iter().find(|p| p.climb == Some(climb)));
     pocket
         .into_iter()
         .flat_map(|p| &p.vented_by)
-        .filter_map(|s| study.line.stands.get(*s))
-        .filter_map(|stand| {
-            account.marks.iter().find(|m| {
-                m.kind == stand.kind && m.station_m == stand.station_m && m.name == stand.name
-            })
-        })
-        .map(|m| m.id.clone())
+        .filter_map(|stand| marked.standing(*stand))
         .collect()
 }
 

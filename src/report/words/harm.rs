@@ -1,6 +1,7 @@
 use super::Say;
+use super::air::vent_fault;
 use super::name::{joint_word, kind_word};
-use crate::air::{Gathers, VentFault};
+use crate::air::Gathers;
 use crate::anchor::HoldWhy;
 use crate::finding::{Cause, Finding, Kind};
 
@@ -199,35 +200,6 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
         }
         Kind::VentFails { name, fault } => format!("{name} {at} {}.", vent_fault(fault, say)),
         _ => String::new(),
-    }
-}
-
-fn vent_fault(fault: &VentFault, say: Say) -> String {
-    match fault {
-        VentFault::Stuck => "does not work".to_owned(),
-        VentFault::CockShut => "has its isolating cock shut".to_owned(),
-        VentFault::OnlyIn => "lets air in but never out: it does not help the start".to_owned(),
-        VentFault::OnlyOut => {
-            "lets air out but hardly in: it does not guard the pipe against collapse".to_owned()
-        }
-        VentFault::ByHand => "must be opened by hand: with nobody there it does nothing".to_owned(),
-        VentFault::SpillsBy(m) => format!(
-            "is too short: water can rise {} above its top",
-            say.head(*m)
-        ),
-        VentFault::TopUnknown => "has no stated top: whether it spills cannot be told".to_owned(),
-        VentFault::BoreUnder(m) => format!(
-            "is too narrow: it needs a bore of at least {}",
-            say.bore(*m)
-        ),
-        VentFault::BoreUnknown => {
-            "has no stated bore: whether it lets enough air in cannot be told".to_owned()
-        }
-        VentFault::Inhales(cases) => format!("draws air in while running ({})", cases.join(", ")),
-        VentFault::BelowCrest(m) => format!(
-            "stands below the crest: a pocket {} high stays above it",
-            say.head(*m)
-        ),
     }
 }
 

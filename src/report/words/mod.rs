@@ -1,6 +1,8 @@
 //! The words for what was found: one place, so that terminal, page, sheet and result.json say the same.
 
+mod air;
 mod figure;
+mod flow;
 mod harm;
 mod lacks;
 mod mend;
@@ -9,7 +11,12 @@ mod name;
 pub mod storm;
 mod work;
 
+pub use air::{gathers_word, relation_word, start_word, vent_fault, vent_why_word};
 pub use figure::Say;
+pub use flow::{
+    cause_word, doubt_word, limited_word, next_reading, regime_word, remedy, remedy_word,
+    submergence_word, unused_word,
+};
 pub use harm::text;
 pub use lacks::lacks;
 pub use mend::advice;

@@ -226,7 +226,7 @@ pub fn off_line(off: &OffLine, line: &Line, say: Say) -> String {
 
 /// Whether it starts, before and after.
 pub fn start(change: (Start, Start)) -> String {
-    let word = crate::report::json::start_word;
+    let word = super::start_word;
     format!(
         "start after draining: {} before, {} now",
         word(change.0),

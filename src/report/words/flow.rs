@@ -1,0 +1,131 @@
+use super::Say;
+use crate::flow::{
+    Cause, DoubtOf, Limited, LimitedBy, NextReading, Regime, Remedy, Submergence, Unused,
+};
+
+/// What limits a state.
+pub fn limited_word(by: LimitedBy) -> &'static str {
+    match by {
+        LimitedBy::Crest => "crest",
+        LimitedBy::Boiling => "boiling",
+        LimitedBy::Stream => "stream",
+    }
+}
+
+/// A remedy by its short name.
+pub fn remedy_word(remedy: &Remedy) -> &'static str {
+    match remedy {
+        Remedy::Throttle { .. } => "throttle",
+        Remedy::LowerCrest { .. } => "lower the crest",
+        Remedy::LargerUpperPipe { .. } => "larger upper pipe",
+        Remedy::ShutVent => "shut the vent",
+        Remedy::SetVent => "set a vent",
+    }
+}
+
+/// A remedy with its number: what to do and what comes of it.
+pub fn remedy(remedy: &Remedy, limited: &Limited, say: Say) -> String {
+    let at = say.station(limited.station_m);
+    match remedy {
+        Remedy::Throttle {
+            flow_m3_per_s,
+            net_head_m,
+            water_power_w,
+            area_share,
+        } => format!(
+            "Throttle at the bottom to {} of the jets' area: {} at {} of net head, {} in the water, and the line stays full.",
+            say.share(*area_share),
+            say.flow(*flow_m3_per_s),
+            say.head(*net_head_m),
+            say.power(*water_power_w)
+        ),
+        Remedy::LowerCrest { by_m } => {
+            format!("Lower the pipe at {at} by {}.", say.head(*by_m))
+        }
+        Remedy::LargerUpperPipe { bore_m } => format!(
+            "Lay a pipe of at least {} bore from the intake to past {at}.",
+            say.bore(*bore_m)
+        ),
+        Remedy::ShutVent => format!(
+            "Shut or take out the vent at {at}: the pipe then holds its suction, and has no guard against collapse there."
+        ),
+        Remedy::SetVent => format!(
+            "Set a vent at {at}: no more flows, but it flows steadily and the pipe is guarded."
+        ),
+    }
+}
+
+/// What a doubt comes from.
+pub fn doubt_word(of: DoubtOf) -> &'static str {
+    match of {
+        DoubtOf::Survey => "survey",
+        DoubtOf::Bore => "bore",
+        DoubtOf::Friction => "friction law",
+        DoubtOf::Roughness => "roughness, new to slimed",
+    }
+}
+
+/// How water flows.
+pub fn regime_word(regime: Regime) -> &'static str {
+    match regime {
+        Regime::Still => "still",
+        Regime::Laminar => "laminar",
+        Regime::Between => "between",
+        Regime::Turbulent => "turbulent",
+    }
+}
+
+/// A formula of submergence by the name it goes by.
+pub fn submergence_word(by: Submergence) -> &'static str {
+    match by {
+        Submergence::GordonUneven => "Gordon 1970, uneven approach",
+        Submergence::GordonEven => "Gordon 1970, even approach",
+        Submergence::Is9761 => "IS 9761:1995",
+        Submergence::HydraulicInstitute => "ANSI/HI 9.8",
+        Submergence::Rohan => "Rohan",
+    }
+}
+
+/// What makes a gauge differ.
+pub fn cause_word(cause: Cause) -> &'static str {
+    match cause {
+        Cause::Drop => "drop or water level",
+        Cause::Gauge => "gauge",
+        Cause::StandingAir => "standing air",
+        Cause::Friction => "rougher or narrower pipe",
+        Cause::Obstruction => "something in the way",
+        Cause::JetFlow => "jets pass another flow",
+    }
+}
+
+/// The reading to take next.
+pub fn next_reading(next: &NextReading, say: Say) -> String {
+    match next {
+        NextReading::ShutAtTurbine => {
+            "shut at the turbine, with the pipe full and the valve at the top open".to_owned()
+        }
+        NextReading::RunningWithFlow => "running, with the flow measured".to_owned(),
+        NextReading::MeasureFlow => "the same state again, with the flow measured".to_owned(),
+        NextReading::AnotherFlow => "another number of jets, with the flow measured".to_owned(),
+        NextReading::AnotherStation { station_m } => format!(
+            "the same state at {} along the pipe",
+            say.station(*station_m)
+        ),
+        NextReading::AfterBleeding { stations_m } => format!(
+            "shut again, after letting the air out at {}",
+            say.stations(stations_m)
+        ),
+        NextReading::SecondGauge => "shut again with another gauge".to_owned(),
+    }
+}
+
+/// Why a reading was set aside.
+pub fn unused_word(why: Unused) -> &'static str {
+    match why {
+        Unused::NoSuchState => "no running state has that name",
+        Unused::NotRun => "that state could not be worked out",
+        Unused::NotFull => {
+            "the line does not run full in that state: the gauge shows where the column stands, not a loss"
+        }
+    }
+}
