@@ -21,6 +21,8 @@ pub struct Given {
     pub freeboard_m: f64,
     /// Highest rise above the standing level in any movement, m, on the stations of the line's grid; empty where no movement was worked out.
     pub surge_rise_m: Vec<f64>,
+    /// Where the pipe would be pressed flat as it empties, were there no vent: stations, m, each of which gets one.
+    pub to_live_m: Vec<f64>,
     /// Test pressure at the lower end, Pa, where one is set; else it follows from what the pipe may take.
     pub test_pa: Option<f64>,
 }
@@ -32,6 +34,7 @@ impl Default for Given {
             margin_m: 1.0,
             freeboard_m: 0.3,
             surge_rise_m: Vec::new(),
+            to_live_m: Vec::new(),
             test_pa: None,
         }
     }

@@ -230,6 +230,8 @@ pub enum VentWhy {
     BelowHeadValve,
     /// Air in when another valve on the line shuts.
     BelowValve,
+    /// Air in when the line empties, or the pipe is pressed flat there.
+    Collapse,
     /// Lets out what gathers while running; the start does not need it.
     Running,
     /// A long even run.

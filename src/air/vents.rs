@@ -100,6 +100,9 @@ impl Design<'_> {
                 add(pocket.station_m + BELOW_VALVE_M, why);
             }
         }
+        for &s in &self.given.to_live_m {
+            add(s, VentWhy::Collapse);
+        }
         // what gathers at the very end leaves by the jets
         let end = self.line.length_m() - 1.0;
         let open = |p: &&Pocket| p.vented_by.is_empty() && p.station_m < end;
@@ -140,7 +143,9 @@ impl Design<'_> {
         let device = match why {
             _ if !needs.inhales.is_empty() => Device::HandCock,
             _ if top_m <= STAYED_M => Device::Standpipe,
-            VentWhy::BelowHeadValve | VentWhy::BelowValve => Device::VacuumValve,
+            VentWhy::BelowHeadValve | VentWhy::BelowValve | VentWhy::Collapse => {
+                Device::VacuumValve
+            }
             _ if needs.guards => Device::CombinationValve,
             _ => Device::AirValve,
         };
@@ -316,7 +321,10 @@ impl Design<'_> {
             .map(|r| guard(line, r, station_m))
             .unwrap_or_default();
         let vacuum_pa = weakest.vacuum_pa.min(VACUUM_PA);
-        let always = matches!(why, VentWhy::BelowHeadValve | VentWhy::BelowValve);
+        let always = matches!(
+            why,
+            VentWhy::BelowHeadValve | VentWhy::BelowValve | VentWhy::Collapse
+        );
         Needs {
             out_m3_per_s,
             in_m3_per_s,

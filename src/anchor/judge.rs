@@ -31,6 +31,7 @@ pub fn judge(line: &Line, loads: &Loads) -> Anchor {
         .collect();
     let heat = heat(line, loads);
     let mut out = Anchor {
+        parting: loads.parting.clone(),
         pushes,
         blocks,
         pulls: pulls(line, loads, &heat),

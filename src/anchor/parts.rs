@@ -9,6 +9,10 @@ use crate::pipe::{Joint, MarkKind, Soil};
 pub struct Loads {
     /// Largest pressure at each station, Pa: standing plus surge, or the test, whichever is more.
     pub largest_pa: Vec<f64>,
+    /// The state that makes it, by its name, at each station; empty where nobody asks.
+    pub by: Vec<String>,
+    /// Movements in which the water parts: what strikes when it joins again is in no pressure here.
+    pub parting: Vec<String>,
     /// Standing pressure at each station, Pa.
     pub standing_pa: Vec<f64>,
     /// Largest running flow, m3/s.
@@ -18,6 +22,8 @@ pub struct Loads {
 /// Everything that holds the line, or must.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Anchor {
+    /// Movements in which the water parts: the blow when it joins again is not counted in any force here, and nothing is built for it. Keep them from happening.
+    pub parting: Vec<String>,
     /// Thrusts, in order from the intake.
     pub pushes: Vec<Push>,
     /// Blocks for thrusts that the joints do not hold.
@@ -66,6 +72,10 @@ pub struct Push {
     pub angle_sd_rad: f64,
     /// Pressure it is computed at, Pa.
     pub pressure_pa: f64,
+    /// The state that makes that pressure, by its name.
+    pub by: String,
+    /// The water parts in that state: the force may be larger, and no figure is given for that.
+    pub by_parts: bool,
     /// Force on the fitting, N: forward along the pipe in plan, to the left, up.
     pub force: Vector,
     /// The same to the east, the north and up, N, where the survey has a plan.

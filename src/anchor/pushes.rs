@@ -73,6 +73,18 @@ impl Maker<'_> {
         }
     }
 
+    /// The state that makes the largest pressure at a station: of the two grid stations beside it, the one with more.
+    fn state_at(&self, station_m: f64) -> String {
+        let stations = &self.line.heights.station_m;
+        let above = stations.partition_point(|&s| s < station_m);
+        let pressure = |i: usize| self.loads.largest_pa.get(i).copied().unwrap_or(0.0);
+        let at = match above.checked_sub(1) {
+            Some(before) if pressure(before) > pressure(above) => before,
+            _ => above,
+        };
+        self.loads.by.get(at).cloned().unwrap_or_default()
+    }
+
     /// Rise of the pipe just before a station, rad: falling pipe is negative.
     fn rise_rad(&self, station_m: f64) -> f64 {
         let from = (station_m - LOOK_BACK_M).max(0.0);
@@ -107,7 +119,10 @@ impl Maker<'_> {
     fn push(&self, at: At, station_m: f64, reach: &Reach, force: Vector) -> Push {
         let section = self.section(reach, station_m);
         let size_n = force.size();
+        let by = self.state_at(station_m);
         Push {
+            by_parts: self.loads.parting.contains(&by),
+            by,
             at,
             station_m,
             angle_rad: 0.0,

@@ -1,4 +1,5 @@
 use crate::pipe::{Joint, MarkKind};
+use crate::strength::NoWheel;
 
 /// What makes the largest or least pressure at a place.
 #[derive(Debug, Clone, PartialEq)]
@@ -11,10 +12,12 @@ pub enum Cause {
     Running(String),
     /// A movement, by its name.
     Surge(String),
-    /// Filling or the pressure test.
+    /// The pressure test.
     Test,
-    /// Emptied with the air shut out.
-    Emptied,
+    /// Filling, the last water stopped at once.
+    Filling,
+    /// Emptied, in the way named: a valve shut above, the intake blocked, or run dry.
+    Emptied(String),
 }
 
 /// What was found, with the figures that the report puts into words.
@@ -50,8 +53,10 @@ pub enum Kind {
     },
     /// A shut-off or drain without air inlet on pipe that would collapse.
     CollapseWithoutAir {
-        /// What shuts: a valve's name, or empty for a drain.
+        /// The valve on the way that is shut; empty where none is.
         of: String,
+        /// What pulls: the line that empties, a running state, a movement.
+        cause: Cause,
         /// Outside pressure it would stand, Pa, without a factor.
         collapse_pa: f64,
         /// Least pressure, Pa (negative).
@@ -339,8 +344,15 @@ pub enum Kind {
     },
     /// Traffic over a buried reach: too much, or not to be judged.
     Wheel {
-        /// Share of what the ring may take; `None`: it cannot be judged.
-        share: Option<f64>,
+        /// Share of what the ring may take, or why it cannot be judged.
+        outcome: Result<f64, NoWheel>,
+    },
+    /// A full vacuum would press the pipe flat: it lives by the vents that let air in.
+    NeedsAir {
+        /// Vents that stand and let air in by themselves on it.
+        stand: usize,
+        /// Vents that are wanted and would.
+        wanted: usize,
     },
 }
 
@@ -384,7 +396,9 @@ impl Kind {
             | Self::NoRating { .. }
             | Self::CheckMarking { .. }
             | Self::ForbiddenJoint { .. } => "pipes",
-            Self::CollapseWithoutAir { .. } | Self::JointInSuction { .. } => "collapse",
+            Self::CollapseWithoutAir { .. }
+            | Self::JointInSuction { .. }
+            | Self::NeedsAir { .. } => "collapse",
             Self::Unrestrained { .. } => "thrust",
             Self::NoHead { .. } | Self::LossHigh { .. } | Self::Fast { .. } => "running",
             Self::ClimbUnvented { .. }
@@ -459,6 +473,7 @@ impl Kind {
             Self::UsedPipe { .. } => "used pipe",
             Self::TooWarm { .. } => "too warm",
             Self::Wheel { .. } => "traffic",
+            Self::NeedsAir { .. } => "needs air",
         }
     }
 }

@@ -3,15 +3,13 @@
 use crate::line::{Line, Reach};
 use crate::pipe::{FittingKind, How, InBend, Joint, Material, RING_JOINT_RAD, least_radius_m};
 use crate::route::Bend;
+use crate::unit::DOUBT_SDS;
 
 /// How far a bent pipe may lie inside the surveyed corner, m: what a crew shifts without a word (common practice, no source).
 pub const OFF_LINE_M: f64 = 0.3;
 
 /// Angle that a welder takes up in fitting pieces together, rad: one degree (from memory). Steel is otherwise straight.
 const WELDED_RAD: f64 = std::f64::consts::PI / 180.0;
-
-/// Sds of a bend's angle before it is called real.
-const DOUBT_SDS: f64 = 2.0;
 
 /// Elbows that are sold, degrees.
 const ELBOWS_DEG: [f64; 5] = [11.25, 22.5, 45.0, 60.0, 90.0];

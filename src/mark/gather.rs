@@ -19,6 +19,7 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
             let why = match vent.why {
                 VentWhy::Start | VentWhy::StartUnattended => Why::StartUp,
                 VentWhy::BelowHeadValve | VentWhy::BelowValve => Why::BelowHeadValve,
+                VentWhy::Collapse => Why::Collapse,
                 VentWhy::Running | VentWhy::LongRun | VentWhy::Doubtful => Why::Gathers,
                 VentWhy::Stands => Why::Declared,
             };

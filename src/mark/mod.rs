@@ -129,6 +129,16 @@ impl Mark {
         }
     }
 
+    /// Whether it lets enough air in by itself, once it stands, to keep the pipe from being pressed flat.
+    pub fn lets_air_in(&self) -> bool {
+        self.kind == MarkKind::Vent
+            && self.why != Why::DeclaredStuck
+            && matches!(
+                self.device,
+                Some(Device::Standpipe | Device::VacuumValve | Device::CombinationValve)
+            )
+    }
+
     /// What the user said stands on the line.
     pub fn declared(line: &Line, stand: &Stand) -> Self {
         let standing = if stand.state == State::Planned {

@@ -27,7 +27,7 @@ pub use collapse::{
     COLLAPSE_SAFETY, COVER_THAT_COUNTS_M, Ground as RingGround, Outside, Ring, collapse_pa,
     expected_ovality, ovality_factor, soil_supported_pa,
 };
-pub use facts::{density_kg_per_m3, length_change_m, poisson, thermal_expansion_per_k};
+pub use facts::{density_kg_per_m3, length_change_m, poisson, rusts, thermal_expansion_per_k};
 pub use joint::{JointLimit, Pull, joint_limit};
 pub use kind::Pipe;
 pub use known::Known;

@@ -1,5 +1,6 @@
 //! Wave speed: how fast a change of pressure runs along a pipe, as a range with an end for pressures and an end for times.
 
+use super::facts::quick_poisson;
 use super::{Bed, Joint, Material, Pipe};
 use crate::unit::nature::{Water, water};
 
@@ -144,15 +145,6 @@ fn is_older_grade(grade: &str) -> bool {
         && !grade.contains("4710")
 }
 
-/// Poisson's ratio of the wall for quick loads: PE 0.46, PVC-U 0.40, steel 0.30.
-pub fn poisson(material: Material) -> f64 {
-    match material {
-        Material::Pe => 0.46,
-        Material::Pvc => 0.40,
-        Material::Steel => 0.30,
-    }
-}
-
 /// How a pipe is held, by its joints and its bed.
 ///
 /// Rubber rings slide. What is buried, or fused, welded, flanged, threaded or solvent-welded into one piece, is held throughout.
@@ -207,7 +199,7 @@ fn tube(pipe: &Pipe, water: &Water, modulus_pa: f64) -> Elastic {
         bore_m: pipe.inner_diameter_m,
         wall_m: pipe.wall_m,
         modulus_pa,
-        poisson: poisson(pipe.material),
+        poisson: quick_poisson(pipe.material),
     }
 }
 

@@ -72,7 +72,7 @@ pub fn study(line: &Line, options: &Options) -> Result<Sizes, NoSizes> {
 fn needed(family: &Family, base: &Line) -> Result<Vec<(f64, f64, Pipe)>, Why> {
     let strongest = family.classes.last().ok_or(Why::NotStrongEnough)?;
     let whole = with_pipe(base, &[(0.0, base.length_m(), strongest.clone())]);
-    let drained = loads(&whole, &Cases::default(), None);
+    let drained = loads(&whole, &Cases::default(), None, None);
     match strength::judge(&whole, &drained).zones {
         Ok(zones) => Ok(zones
             .list

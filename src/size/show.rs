@@ -34,7 +34,7 @@ pub(super) fn march(line: &Line, row: &Row) -> Option<Shown> {
         no_search: true,
     };
     let surges = surge::study(&built, &cases.runs, &options);
-    let judged = strength::judge(&built, &loads(&built, &cases, Some(&surges)));
+    let judged = strength::judge(&built, &loads(&built, &cases, Some(&surges), None));
     let worst = judged
         .reaches
         .iter()

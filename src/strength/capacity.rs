@@ -4,7 +4,7 @@ use super::LoadKind;
 use super::result::{Left, TooWarm, Weakest};
 use crate::line::{Line, Reach};
 use crate::pipe::{
-    Bed, Condition, How, Material, Often, Pipe, hottest_wall_c, joint_limit, sun_wall_c,
+    Bed, Condition, How, Often, Pipe, hottest_wall_c, joint_limit, rusts, sun_wall_c,
     surge_allowance, temperature_factor,
 };
 
@@ -32,7 +32,7 @@ const RUST_M: f64 = 1e-3;
 /// Share of the rating left to a used pipe: scores to a tenth of the wall pass (secondary source), and pressure goes nearly with the wall.
 const USED_SHARE: f64 = 0.9;
 
-/// What is left of the rating: the user's derating where it was given, else by condition and, for plain steel from the catalogue, by rust.
+/// What is left of the rating: the user's derating where it was given, else by condition and, for plain steel, by rust.
 pub(super) fn left(reach: &Reach) -> Left {
     if reach.derate < 1.0 {
         return Left {
@@ -41,8 +41,7 @@ pub(super) fn left(reach: &Reach) -> Left {
             rust_m: 0.0,
         };
     }
-    let plain_steel = reach.pipe.material == Material::Steel && reach.pipe.grade == "Grade B";
-    if plain_steel && reach.pipe.wall_m > 0.0 {
+    if rusts(&reach.pipe) && reach.pipe.wall_m > 0.0 {
         let share = ((reach.pipe.wall_m - RUST_M) / reach.pipe.wall_m).max(0.0);
         return Left {
             share,

@@ -5,9 +5,7 @@ use super::load::{head_sd_m, specific_weight_n_per_m3};
 use super::{Load, LoadKind};
 use crate::line::{Line, Reach};
 use crate::route::interpolate;
-
-/// Sds of the head that are added before a pressure is judged.
-pub(super) const DOUBT_SDS: f64 = 2.0;
+use crate::unit::DOUBT_SDS;
 
 /// All states on the grid with the doubt of the head.
 pub(super) struct Field<'a> {
@@ -58,11 +56,12 @@ impl<'a> Field<'a> {
             .collect()
     }
 
-    /// Largest share in use of pipe and joint at a station over all states, at head + 2 sd.
+    /// Largest share in use of pipe and joint at a station over all states but the test, at head + 2 sd.
     pub(super) fn use_at(&self, line: &Line, reach: &Reach, station_m: f64) -> Option<f64> {
         let doubt = self.at(&self.doubt_pa, station_m);
         self.loads
             .iter()
+            .filter(|l| l.kind != LoadKind::Test)
             .flat_map(|l| self.settings(l.kind).map(move |s| (l, s)))
             .filter(|(_, s)| !s.in_sun || lies_open(line, station_m))
             .filter_map(|(l, s)| {

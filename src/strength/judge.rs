@@ -56,6 +56,11 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
         use_high: on_grid(line, |r, s| field.use_at(line, r, s), f64::max),
         zones: zones::zones(line, &need),
         needs_air: needs_air(line),
+        parting: all
+            .iter()
+            .filter(|l| l.parts)
+            .map(|l| l.name.clone())
+            .collect(),
         suction,
         wheels: wheel::judge(line, largest_pull),
         unrated_fittings: (0..)
@@ -89,6 +94,8 @@ fn reach(line: &Line, reach: &Reach, field: &Field<'_>, need: &Need) -> ReachStr
         working_pa: largest(LoadKind::Running),
         surge_routine_pa: largest(LoadKind::SurgeRoutine),
         surge_rare_pa: largest(LoadKind::SurgeRare),
+        filling_pa: largest(LoadKind::Filling),
+        test: None,
         too_warm: None,
         forbidden_joint: limit.forbidden,
         left: left(reach),
@@ -107,6 +114,7 @@ fn reach(line: &Line, reach: &Reach, field: &Field<'_>, need: &Need) -> ReachStr
     if out.refused.is_some() {
         out.governing = None;
         out.lasting = None;
+        out.test = None;
         out.use_mean = None;
         out.use_high = None;
     }
@@ -125,11 +133,7 @@ fn inside(
 ) {
     for load in field.loads {
         for setting in field.settings(load.kind) {
-            let cause = || Cause {
-                kind: load.kind,
-                name: load.name.clone(),
-                in_sun: setting.in_sun,
-            };
+            let cause = || Cause::of(load, setting.in_sun);
             match may(line, reach, setting) {
                 None => {}
                 Some(Err(warm)) => {
@@ -184,6 +188,16 @@ impl ReachStrength {
         let pressure_pa = field.at(&load.largest_pa, station_m);
         let pressure_high_pa = pressure_pa + field.at(&field.doubt_pa, station_m);
         let (mean, high) = (share(pressure_pa, may.pa), share(pressure_high_pa, may.pa));
+        if load.kind == LoadKind::Test {
+            if self.test.is_none_or(|t| high > t.use_high) {
+                self.test = Some(Tested {
+                    station_m,
+                    pressure_pa,
+                    use_high: high,
+                });
+            }
+            return;
+        }
         self.use_mean = Some(self.use_mean.map_or(mean, |u| u.max(mean)));
         let worst = self.use_high.is_none_or(|u| high > u);
         let worst_lasting =

@@ -2,11 +2,12 @@
 
 use super::LoadKind;
 use super::capacity::{Setting, may};
-use super::field::{DOUBT_SDS, fittings_of, on_grid};
+use super::field::{fittings_of, on_grid};
 use super::load::{head_sd_m, specific_weight_n_per_m3};
 use super::outside::{full_vacuum_pa, joint_suction_pa, ring};
 use super::result::Limits;
 use crate::line::Line;
+use crate::unit::DOUBT_SDS;
 
 /// What the line may take at each station of the grid, for the rooms that look for a safe time: the doubt of the head (2 sd) is taken off the pressures already.
 ///
@@ -62,6 +63,7 @@ pub fn limits(line: &Line) -> Limits {
         f64::max,
     );
     Limits {
+        lasting_pa: largest(LoadKind::Standing),
         routine_pa: largest(LoadKind::SurgeRoutine),
         rare_pa: largest(LoadKind::SurgeRare),
         least_pa: least.into_iter().map(|pa| pa.unwrap_or(-vacuum)).collect(),

@@ -54,6 +54,8 @@ pub struct Load {
     pub largest_pa: Vec<f64>,
     /// Least pressure at each station, Pa; below zero is suction.
     pub least_pa: Vec<f64>,
+    /// The water parts somewhere in it. What strikes when it joins again is in no figure here: the largest pressure may be higher.
+    pub parts: bool,
 }
 
 impl Load {
@@ -64,6 +66,7 @@ impl Load {
             kind,
             least_pa: pressure_pa.clone(),
             largest_pa: pressure_pa,
+            parts: false,
         }
     }
 

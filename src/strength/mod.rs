@@ -18,7 +18,8 @@ pub use limits::limits;
 pub use load::{Load, LoadKind};
 pub use result::{
     Cause, Governing, JointSuction, Left, Limits, NoWheel, NoZones, Pressed, ReachStrength,
-    Strength, TooWarm, Weakest, WheelLoad, Zone, Zones,
+    Strength, Tested, TooWarm, Weakest, WheelLoad, Zone, Zones,
 };
+pub use suction::{needs_air_somewhere, pressed_flat};
 pub use wheel::Wheel;
 pub use zones::STATIC_MARGIN;

@@ -1,5 +1,5 @@
-use super::LoadKind;
 use super::field::share;
+use super::{Load, LoadKind};
 use crate::pipe::{How, Joint, Pipe, Traffic};
 
 /// What the line's pipe stands, everywhere and in every state.
@@ -15,6 +15,8 @@ pub struct Strength {
     pub zones: Result<Zones, NoZones>,
     /// Where the pipe would not live through a full vacuum at its factor of safety: it needs a vent, or air from above, to live.
     pub needs_air: Vec<(f64, f64)>,
+    /// Movements in which the water parts: what strikes when it joins again is in no figure here.
+    pub parting: Vec<String>,
     /// Where the pressure falls below what the joints keep tight.
     pub suction: Vec<JointSuction>,
     /// Buried reaches under traffic.
@@ -43,6 +45,19 @@ pub struct Cause {
     pub name: String,
     /// The wall is hot because the stopped pipe lies in the sun.
     pub in_sun: bool,
+    /// The water parts in that state: the pressure may be higher when it joins again, and no figure is given for that.
+    pub parts: bool,
+}
+
+impl Cause {
+    pub(super) fn of(load: &Load, in_sun: bool) -> Self {
+        Self {
+            kind: load.kind,
+            name: load.name.clone(),
+            in_sun,
+            parts: load.parts,
+        }
+    }
 }
 
 /// Largest share in use and all that belongs to it.
@@ -113,6 +128,10 @@ pub struct ReachStrength {
     pub surge_routine_pa: Option<f64>,
     /// Largest total pressure of a rare surge, Pa.
     pub surge_rare_pa: Option<f64>,
+    /// Largest pressure while it fills, Pa: the last water stopped at once at the speed of filling.
+    pub filling_pa: Option<f64>,
+    /// The pressure test: largest pressure at head + 2 sd over what may be taken. It is set by what the pipe may take, so it stands beside the share in use and not in it.
+    pub test: Option<Tested>,
     /// The wall gets hotter than any table of its standard speaks of while it stands under pressure: its temperature and the table's end, C.
     pub too_warm: Option<TooWarm>,
     /// The joint must not stand in a penstock: why.
@@ -135,6 +154,17 @@ pub struct ReachStrength {
     pub habit_pa: f64,
     /// Some figure behind the judgement is from memory or a secondary source.
     pub from_memory: bool,
+}
+
+/// What a pressure test asks of a reach.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tested {
+    /// Where it asks most, m.
+    pub station_m: f64,
+    /// Pressure there at the mean, Pa.
+    pub pressure_pa: f64,
+    /// Pressure there at head + 2 sd over what the weakest part may take.
+    pub use_high: f64,
 }
 
 /// A wall hotter than its tables.
@@ -268,6 +298,8 @@ pub enum NoWheel {
 /// What the line may take at each station of the grid: plain limits for the rooms that look for a safe time.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Limits {
+    /// Largest pressure in a state that lasts, Pa, head doubt already taken off; infinite where no rating is known.
+    pub lasting_pa: Vec<f64>,
     /// Largest total pressure in a routine surge, Pa, head doubt already taken off; infinite where no rating is known.
     pub routine_pa: Vec<f64>,
     /// Largest total pressure in a rare surge, Pa, head doubt already taken off.

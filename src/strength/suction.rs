@@ -1,5 +1,6 @@
 //! Where suction presses on the pipe or pulls at its joints.
 
+use super::Load;
 use super::capacity::{Setting, lies_open};
 use super::field::{Field, share};
 use super::load::specific_weight_n_per_m3;
@@ -29,14 +30,7 @@ pub(super) fn outside(
                     out.pull_pa = pull;
                     out.collapse_pa = stands.collapse_pa;
                     out.held_by_ground = stands.held;
-                    out.outside = Some((
-                        s,
-                        Cause {
-                            kind: load.kind,
-                            name: load.name.clone(),
-                            in_sun: setting.in_sun,
-                        },
-                    ));
+                    out.outside = Some((s, Cause::of(load, setting.in_sun)));
                 }
             }
         }
@@ -68,6 +62,39 @@ pub(super) fn needs_air(line: &Line) -> Vec<(f64, f64)> {
     out
 }
 
+/// Whether there is pipe that a full vacuum would press flat.
+pub fn needs_air_somewhere(line: &Line) -> bool {
+    !needs_air(line).is_empty()
+}
+
+/// What suction in a state takes of what the pipe stands from outside, at each station of the grid: over 1 it is pressed flat, safety counted.
+///
+/// The wall is as warm as the water, and where it lies open to the sun and the state stands still as warm as that makes it; the ground counts where it may.
+pub fn pressed_flat(line: &Line, load: &Load) -> Vec<f64> {
+    let vacuum = full_vacuum_pa(line);
+    let hot = line.situation.sun && load.kind.stands_still();
+    line.heights
+        .station_m
+        .iter()
+        .zip(&load.least_pa)
+        .map(|(&s, least)| {
+            let pull = (-least).min(vacuum);
+            if pull <= 0.0 {
+                return 0.0;
+            }
+            let setting = Setting {
+                kind: load.kind,
+                in_sun: hot && lies_open(line, s),
+            };
+            line.reaches
+                .iter()
+                .filter(|r| r.pipe.wall_m > 0.0 && s >= r.from_m && s <= r.to_m)
+                .map(|r| share(pull, ring(line, r, setting, s).allowed_pa))
+                .fold(0.0, f64::max)
+        })
+        .collect()
+}
+
 pub(super) fn joint_suction(line: &Line, reach: &Reach, field: &Field<'_>) -> Vec<JointSuction> {
     let Some((limit_pa, own_limit)) = joint_suction_pa(line, reach, specific_weight_n_per_m3(line))
     else {
@@ -86,11 +113,7 @@ pub(super) fn joint_suction(line: &Line, reach: &Reach, field: &Field<'_>) -> Ve
             open = false;
             continue;
         };
-        let cause = Cause {
-            kind: load.kind,
-            name: load.name.clone(),
-            in_sun: false,
-        };
+        let cause = Cause::of(load, false);
         match out.last_mut().filter(|_| open) {
             Some(last) => {
                 last.to_m = s;

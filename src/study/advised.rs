@@ -1,4 +1,4 @@
-use super::Study;
+use super::{Study, breath};
 use crate::line::{Line, Stand};
 use crate::pipe::{MarkKind, State};
 
@@ -12,12 +12,7 @@ pub(super) fn line(study: &Study) -> Option<Line> {
             air.vents
                 .iter()
                 .filter(|v| v.stands.is_none())
-                .map(|v| Stand {
-                    device: Some(v.device),
-                    bore_m: Some(v.bore_m),
-                    top_m: v.top_m,
-                    ..stand(MarkKind::Vent, v.station_m)
-                }),
+                .map(breath::stand),
         );
         wanted.extend(
             air.drains
@@ -25,7 +20,7 @@ pub(super) fn line(study: &Study) -> Option<Line> {
                 .filter(|d| d.stands.is_none())
                 .map(|d| Stand {
                     bore_m: Some(d.bore_m),
-                    ..stand(MarkKind::Drain, d.station_m)
+                    ..breath::plain(MarkKind::Drain, d.station_m)
                 }),
         );
     }
@@ -37,7 +32,7 @@ pub(super) fn line(study: &Study) -> Option<Line> {
                 .filter(|h| h.stands.is_none())
                 .map(|h| Stand {
                     strength_n: Some(h.force_n),
-                    ..stand(h.kind, h.station_m)
+                    ..breath::plain(h.kind, h.station_m)
                 }),
         );
     }
@@ -54,19 +49,4 @@ pub(super) fn line(study: &Study) -> Option<Line> {
     line.stands
         .sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
     Some(line)
-}
-
-fn stand(kind: MarkKind, station_m: f64) -> Stand {
-    Stand {
-        kind,
-        station_m,
-        device: None,
-        bore_m: None,
-        top_m: None,
-        cock_open: true,
-        state: State::Works,
-        strength_n: None,
-        opens_at_pa: None,
-        name: String::new(),
-    }
 }

@@ -1,49 +1,99 @@
-use crate::line::{Line, Stand};
+use crate::line::{Fitting, Line, Stand};
 use crate::pipe::{Device, MarkKind, State};
 use crate::strength::{Load, LoadKind};
+use crate::surge::at_the_turbine;
 use crate::unit::nature::water;
 
-/// The line empties at its lower end while its upper end is shut or blocked, with the vents that stand.
+/// The ways a line can empty at its lower end: each valve on the way shut above it, its mouth blocked, and its mouth open to the air once the intake has run dry.
 ///
-/// Below a vent that lets air in by itself the water falls away and air follows; over a crest beyond it water goes on running as a siphon until air reaches the low before it, so the suction at a station is the height
-/// from the lowest point between it and the vent: `p = -rho g (z(s) - min z)`. Without any such vent the whole line is pulled at with the air's pressure less the vapour's.
+/// Below a place that lets air in by itself the water falls away and air follows; over a crest beyond it water goes on running as a siphon until air reaches the low before it, so the suction at a station is the height
+/// from the lowest point between it and the inlet: `p = -rho g (z(s) - min z)`. Without any inlet the whole of it is pulled at with the air's pressure less the vapour's.
+/// A vent above a shut valve does nothing for the pipe below it.
 /// Source: statics of a water column; the bound by the vapour pressure is physics, not a figure of a handbook.
-pub fn drained(line: &Line) -> Load {
+pub fn drained(line: &Line) -> Vec<Load> {
+    let vents: Vec<f64> = line
+        .stands
+        .iter()
+        .filter(|s| guards(s))
+        .map(|s| s.station_m)
+        .collect();
+    let mut out: Vec<Load> = line
+        .fittings
+        .iter()
+        .filter(|f| f.kind.is_valve() && !at_the_turbine(line, f.station_m))
+        .map(|valve| {
+            let below: Vec<f64> = vents
+                .iter()
+                .copied()
+                .filter(|s| *s >= valve.station_m)
+                .collect();
+            emptied(line, valve_shut(valve), valve.station_m, &below)
+        })
+        .collect();
+    out.push(emptied(line, "intake blocked".to_owned(), 0.0, &vents));
+    let mut inlets = vents;
+    inlets.push(0.0);
+    out.push(emptied(line, "drained".to_owned(), 0.0, &inlets));
+    out
+}
+
+/// The name of the state in which the line below a valve empties.
+pub(crate) fn valve_shut(valve: &Fitting) -> String {
+    format!("{} shut", valve.name)
+}
+
+/// The line below a station empties while air comes in at these inlets only.
+fn emptied(line: &Line, name: String, from_m: f64, inlets_m: &[f64]) -> Load {
     let stations = &line.heights.station_m;
     let heights = &line.heights.mean_m;
     let vacuum_pa = line.situation.air_pa - water(line.water.warmest_c).vapour_pa;
     let weight = water(line.water.usual_c).density_kg_per_m3 * line.situation.gravity_m_per_s2;
+    let first = stations.partition_point(|&s| s < from_m - 1e-6);
     let mut lift_m = vec![f64::INFINITY; stations.len()];
-    for inlet in line.stands.iter().filter(|s| lets_air_in(s)) {
+    for inlet in inlets_m {
         let at = stations
-            .partition_point(|&s| s < inlet.station_m)
+            .partition_point(|s| s < inlet)
             .min(stations.len().saturating_sub(1));
-        // Down from the vent, then up from it: the lowest point on the way sets the height that is left hanging.
+        // Down from the inlet, then up from it: the lowest point on the way sets the height that is left hanging.
         let mut lowest = f64::INFINITY;
         for (lift, z) in lift_m.iter_mut().zip(heights).skip(at) {
             lowest = lowest.min(*z);
             *lift = lift.min(z - lowest);
         }
         lowest = f64::INFINITY;
-        for (lift, z) in lift_m.iter_mut().zip(heights).take(at + 1).rev() {
+        for (lift, z) in lift_m
+            .iter_mut()
+            .zip(heights)
+            .take(at + 1)
+            .skip(first)
+            .rev()
+        {
             lowest = lowest.min(*z);
             *lift = lift.min(z - lowest);
         }
     }
-    let least_pa = lift_m
-        .iter()
-        .map(|lift| -(weight * lift).min(vacuum_pa))
+    // What lies above a shut valve stays full.
+    let least_pa = (0..)
+        .zip(&lift_m)
+        .map(|(i, lift)| {
+            if i < first {
+                0.0
+            } else {
+                -(weight * lift).min(vacuum_pa)
+            }
+        })
         .collect();
     Load {
-        name: "drained".to_owned(),
+        name,
         kind: LoadKind::Drained,
         largest_pa: vec![0.0; stations.len()],
         least_pa,
+        parts: false,
     }
 }
 
-/// Whether a thing that stands lets air into the pipe by itself.
-pub fn lets_air_in(stand: &Stand) -> bool {
+/// Whether a thing that stands lets enough air in by itself to guard the pipe: a hand cock does not, nor an air valve, whose small mouth only lets air out.
+pub fn guards(stand: &Stand) -> bool {
     stand.kind == MarkKind::Vent
         && stand.state == State::Works
         && stand.cock_open
@@ -81,24 +131,55 @@ mod tests {
         }
     }
 
+    /// The state of a name.
+    fn of(line: &Line, name: &str) -> Vec<f64> {
+        let all = drained(line);
+        all.into_iter().find(|l| l.name == name).unwrap().least_pa
+    }
+
     #[test]
-    fn without_a_vent_the_whole_line_is_pulled_at() {
-        let load = drained(&line());
+    fn without_a_vent_the_whole_line_is_pulled_at_when_its_mouth_is_blocked() {
+        let least = of(&line(), "intake blocked");
         assert!(
-            load.least_pa.iter().all(|p| (*p + 100_097.0).abs() < 20.0),
-            "{:?}",
-            load.least_pa
+            least.iter().all(|p| (*p + 100_097.0).abs() < 20.0),
+            "{least:?}"
         );
+        // run dry, air comes in by the mouth: only what hangs over the crest pulls
+        let dry = of(&line(), "drained");
+        assert_eq!((dry[0], dry[1], dry[3]), (0.0, 0.0, 0.0));
+        assert!((dry[2] + 5.0 * 999.7 * 9.80665).abs() < 5.0);
     }
 
     #[test]
     fn below_a_vent_only_what_hangs_over_a_crest_pulls() {
         let mut line = line();
         line.stands.push(vent(0.0));
-        let least = drained(&line).least_pa;
+        let least = of(&line, "intake blocked");
         assert_eq!((least[0], least[1], least[3]), (0.0, 0.0, 0.0));
         assert!((least[2] + 5.0 * 999.7 * 9.80665).abs() < 5.0);
         line.stands.push(vent(90.0));
-        assert!(drained(&line).least_pa.iter().all(|p| p.abs() < 1e-9));
+        assert!(of(&line, "intake blocked").iter().all(|p| p.abs() < 1e-9));
+    }
+
+    #[test]
+    fn a_vent_above_a_shut_valve_does_not_guard_what_lies_below_it() {
+        let mut line = line();
+        line.fittings.push(Fitting {
+            station_m: 50.0,
+            kind: pipe::FittingKind::GateValve,
+            name: "head valve".to_owned(),
+            k: None,
+            open: 1.0,
+            angle_rad: None,
+            in_plan: None,
+            bore_m: None,
+            rating_pa: None,
+        });
+        line.stands.push(vent(0.0));
+        let least = of(&line, "head valve shut");
+        assert_eq!(least[0], 0.0);
+        assert!(least[1..].iter().all(|p| *p < -100_000.0), "{least:?}");
+        line.stands.push(vent(50.0));
+        assert!(of(&line, "head valve shut")[2] > -60_000.0);
     }
 }

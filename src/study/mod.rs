@@ -2,8 +2,10 @@
 
 mod advised;
 mod booked;
+mod breath;
 mod drained;
 mod run;
+mod states;
 mod survey;
 
 use crate::air::Air;
@@ -18,8 +20,10 @@ use crate::strength::Strength;
 use crate::surge::{NotMarched, Surges};
 
 pub use booked::read_options;
-pub use drained::{drained, lets_air_in};
-pub(crate) use run::loads;
+pub(crate) use breath::will_guard;
+pub(crate) use drained::valve_shut;
+pub use drained::{drained, guards};
+pub(crate) use states::loads;
 pub use survey::{Reader, Surveyed, read_route, read_route_from, survey};
 
 /// Everything computed on one line, as declared.

@@ -1,15 +1,13 @@
-use super::drained::drained;
-use super::{Lacks, NotComputed, Study, advised};
+use super::states::{self, held, loads};
+use super::{Lacks, NotComputed, Study, advised, breath};
 use crate::air::{self, Air};
-use crate::anchor::{self, Anchor};
 use crate::flow::{self, Cases};
 use crate::laying;
 use crate::line::Line;
-use crate::pipe::Often;
 use crate::profile::{self, Bore};
 use crate::regrade;
 use crate::route::Route;
-use crate::strength::{self, Load, LoadKind, Strength};
+use crate::strength;
 use crate::surge::{self, Allowed, Surges};
 
 impl Study {
@@ -52,26 +50,38 @@ impl Study {
             why: Lacks::Case(n.clone()),
         }));
         // The air is judged before the surge, which must know whether a climb may hold air, and again with the surge's rise, which a standpipe must clear.
-        let first_air =
-            piped.then(|| air::judge(&line, &profile, &cases.runs, &air::Given::default()));
+        let given = air::Given {
+            test_pa: states::test_pa(&line),
+            ..air::Given::default()
+        };
+        let first_air = piped.then(|| air::judge(&line, &profile, &cases.runs, &given));
         let marched = piped && line.outlet.is_some() && line.length_m() >= LEAST_MARCHED_M;
         let surges = marched.then(|| march(&line, &cases, first_air.as_ref(), search));
         not_computed.extend(surges.iter().flat_map(|s| &s.not_run).map(|n| NotComputed {
             what: "surges",
             why: Lacks::Movement(n.clone()),
         }));
-        let air = match (&surges, first_air) {
-            (Some(surges), Some(_)) if !surges.runs.is_empty() => {
-                let given = air::Given {
-                    surge_rise_m: rise_m(&line, surges),
-                    ..air::Given::default()
-                };
-                Some(air::judge(&line, &profile, &cases.runs, &given))
+        // Judged again with what the first judgement could not know: the surge's rise, which a standpipe must clear, and where the pipe needs a vent to live.
+        let air = first_air.map(|first| {
+            let given = air::Given {
+                surge_rise_m: surges
+                    .as_ref()
+                    .filter(|s| !s.runs.is_empty())
+                    .map_or_else(Vec::new, |s| rise_m(&line, s)),
+                to_live_m: breath::to_live_m(&line, &first),
+                ..given
+            };
+            if given.surge_rise_m.is_empty() && given.to_live_m.is_empty() {
+                first
+            } else {
+                air::judge(&line, &profile, &cases.runs, &given)
             }
-            (_, first) => first,
-        };
-        let strength = piped.then(|| strong(&line, &cases, surges.as_ref()));
-        let anchor = piped.then(|| held(&line, &cases, surges.as_ref()));
+        });
+        let loads = piped
+            .then(|| loads(&line, &cases, surges.as_ref(), air.as_ref()))
+            .unwrap_or_default();
+        let strength = piped.then(|| strength::judge(&line, &loads));
+        let anchor = piped.then(|| held(&line, &cases, &loads));
         let laying = piped.then(|| laying::plan(&line, &profile, air.as_ref(), anchor.as_ref()));
         let gauges = if piped {
             flow::gauges(&line, &profile.climbs)
@@ -159,70 +169,4 @@ fn rise_m(line: &Line, surges: &Surges) -> Vec<f64> {
         .iter()
         .map(|m| (m - level).max(0.0))
         .collect()
-}
-
-/// What holds the line, at the largest pressure of any state.
-fn held(line: &Line, cases: &Cases, surges: Option<&Surges>) -> Anchor {
-    let standing_pa = Load::standing(line).largest_pa;
-    let mut largest_pa = standing_pa.clone();
-    for surge in surges.iter().flat_map(|s| s.weighed()) {
-        for (most, point) in largest_pa.iter_mut().zip(&surge.points) {
-            *most = most.max(point.pressure_max_pa);
-        }
-    }
-    anchor::judge(
-        line,
-        &anchor::Loads {
-            largest_pa,
-            standing_pa,
-            flow_m3_per_s: cases.largest_flow().map_or(0.0, |r| r.flow_m3_per_s),
-        },
-    )
-}
-
-/// Pressure over what the pipe may take, in every state that was worked out.
-fn strong(line: &Line, cases: &Cases, surges: Option<&Surges>) -> Strength {
-    strength::judge(line, &loads(line, cases, surges))
-}
-
-/// The pressures of every state that was worked out, and of the line that drains.
-pub(crate) fn loads(line: &Line, cases: &Cases, surges: Option<&Surges>) -> Vec<Load> {
-    let mut loads: Vec<Load> = cases
-        .runs
-        .iter()
-        .filter(|r| r.flows())
-        .map(|run| Load {
-            name: run.name.clone(),
-            kind: LoadKind::Running,
-            largest_pa: run
-                .points
-                .iter()
-                .map(|p| p.pressure_pa.max(p.pressure_below_pa))
-                .collect(),
-            least_pa: run
-                .points
-                .iter()
-                .map(|p| p.pressure_pa.min(p.pressure_below_pa))
-                .collect(),
-        })
-        .collect();
-    loads.extend(surges.iter().flat_map(|s| s.weighed()).map(|surge| {
-        // Where the water parts the pressure is the vapour's: nothing lower exists.
-        let floor = surge.vapour.map_or(-line.situation.air_pa, |v| v.limit_pa);
-        Load {
-            name: surge.movement.clone(),
-            kind: match surge.often {
-                Often::Routine => LoadKind::SurgeRoutine,
-                Often::Rare => LoadKind::SurgeRare,
-            },
-            largest_pa: surge.points.iter().map(|p| p.pressure_max_pa).collect(),
-            least_pa: surge
-                .points
-                .iter()
-                .map(|p| p.pressure_min_pa.unwrap_or(floor))
-                .collect(),
-        }
-    }));
-    loads.push(drained(line));
-    loads
 }

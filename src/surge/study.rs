@@ -37,7 +37,7 @@ pub fn study(line: &Line, runs: &[Run], options: &Options) -> Surges {
     Surges {
         runs: surges,
         not_run,
-        filling: filling(line, &bands),
+        filling: filling_by(line, &bands),
     }
 }
 
@@ -61,7 +61,12 @@ fn bands(line: &Line) -> Vec<Band> {
         .collect()
 }
 
-fn filling(line: &Line, bands: &[Band]) -> Option<FillingSlam> {
+/// The blow on a line whose filling water meets a stop at the stated fill speed; `None` without pipe.
+pub fn filling(line: &Line) -> Option<FillingSlam> {
+    filling_by(line, &bands(line))
+}
+
+fn filling_by(line: &Line, bands: &[Band]) -> Option<FillingSlam> {
     let wave_speed_m_per_s = bands.iter().map(|b| b.high).fold(0.0, f64::max);
     if wave_speed_m_per_s <= 0.0 {
         return None;

@@ -60,6 +60,8 @@ fn loads(line: &Line) -> Loads {
         .collect();
     Loads {
         largest_pa: standing.iter().map(|p| 1.2 * p).collect(),
+        by: Vec::new(),
+        parting: Vec::new(),
         standing_pa: standing,
         flow_m3_per_s: 0.005,
     }
@@ -316,6 +318,8 @@ fn nothing_pressed_nothing_pushes() {
     line.bends = vec![bend(60.0, 40.0, 0.0)];
     let none = Loads {
         largest_pa: vec![0.0; line.heights.station_m.len()],
+        by: Vec::new(),
+        parting: Vec::new(),
         standing_pa: vec![0.0; line.heights.station_m.len()],
         flow_m3_per_s: 0.0,
     };

@@ -287,3 +287,74 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_test_stands_beside_the_share_in_use_and_filling_in_it() {
+    let line = fall("PE100 SDR 17 110");
+    let test = flat_load(&line, "pressure test", LoadKind::Test, 10e5);
+    let filling = flat_load(&line, "filling", LoadKind::Filling, 9.9e5);
+    let reach = &strength::judge(&line, &[test, filling]).reaches[0];
+    let tested = reach.test.unwrap();
+    assert!((tested.use_high - 1.0).abs() < 1e-9 && tested.pressure_pa == 10e5);
+    assert!((reach.use_high.unwrap() - 0.99).abs() < 1e-9);
+    assert_eq!(
+        reach.governing.as_ref().unwrap().cause.kind,
+        LoadKind::Filling
+    );
+    assert_eq!(reach.filling_pa, Some(9.9e5));
+}
+
+#[test]
+fn a_movement_in_which_the_water_parts_is_named_wherever_it_governs() {
+    let line = fall("PE100 SDR 17 110");
+    let slam = Load {
+        parts: true,
+        ..flat_load(&line, "valve slams", LoadKind::SurgeRare, 9.95e5)
+    };
+    let strength = strength::judge(&line, &[slam]);
+    assert!(strength.reaches[0].governing.as_ref().unwrap().cause.parts);
+    assert_eq!(strength.parting, ["valve slams"]);
+}
+
+#[test]
+fn any_steel_that_is_not_stainless_loses_a_millimetre_to_rust() {
+    let own = pipe::own(&pipe::Own {
+        material: Some(pipe::Material::Steel),
+        outer_diameter_m: Some(0.1143),
+        wall_m: Some(0.005),
+        rating_pa: Some(40e5),
+        ..pipe::Own::default()
+    })
+    .unwrap();
+    let line = Line::plain(&[(0.0, 100.0), (1000.0, 0.0)], &own);
+    let reach = &strength::judge(&line, &[]).reaches[0];
+    assert!((reach.left.share - 0.8).abs() < 1e-9 && reach.left.rust_m == 1e-3);
+}
+
+#[test]
+fn traffic_is_parted_where_pipe_and_ground_change() {
+    let mut line = fall("PE100 SDR 11 110");
+    line.laid = vec![Laid {
+        from_m: 100.0,
+        to_m: 140.0,
+        bed: Bed::Buried,
+        cover_m: Some(1.5),
+        height_m: None,
+        traffic: Traffic::Car,
+    }];
+    let ground = |from_m, to_m, soil| steadyfall::line::Ground {
+        from_m,
+        to_m,
+        soil: Some(soil),
+        friction: None,
+        dig: pipe::Dig::Easy,
+    };
+    line.ground = vec![
+        ground(0.0, 120.0, pipe::Soil::Gravel),
+        ground(120.0, 1000.0, pipe::Soil::Peat),
+    ];
+    let wheels = strength::judge(&line, &[]).wheels;
+    assert_eq!(wheels.len(), 2);
+    assert!(wheels[0].outcome.is_ok() && wheels[0].to_m == 120.0);
+    assert_eq!(wheels[1].outcome, Err(strength::NoWheel::SoilTooSoft));
+}

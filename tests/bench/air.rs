@@ -72,6 +72,8 @@ fn anchor(bencher: Bencher) {
     let (line, _) = line();
     let loads = Loads {
         largest_pa: vec![9e5; line.heights.station_m.len()],
+        by: Vec::new(),
+        parting: Vec::new(),
         standing_pa: vec![7e5; line.heights.station_m.len()],
         flow_m3_per_s: 0.005,
     };

@@ -2,7 +2,7 @@ use crate::finding::{Cause, Finding, Kind, Severity};
 use crate::line::Line;
 use crate::pipe::Often;
 use crate::strength::{self, LoadKind, ReachStrength, Strength, Weakest};
-use crate::study::Study;
+use crate::study::{Study, guards, valve_shut, will_guard};
 use crate::surge::Surge;
 
 /// Share of the drop that its doubt may be before pressures near the limit are called not settled.
@@ -21,6 +21,12 @@ pub fn strength(study: &Study) -> Vec<Finding> {
         .collect();
     found.extend(suction(strength));
     found.extend(strength.wheels.iter().filter_map(wheel));
+    found.extend(
+        strength
+            .needs_air
+            .iter()
+            .map(|at| lives_by_vents(study, *at)),
+    );
     found
 }
 
@@ -137,9 +143,8 @@ fn collapse(line: &Line, s: &ReachStrength) -> Option<Finding> {
     let valve = line
         .fittings
         .iter()
-        .filter(|f| f.kind.is_valve() && f.station_m <= *station_m)
-        .map(|f| f.name.clone())
-        .next();
+        .filter(|f| f.kind.is_valve())
+        .find(|f| valve_shut(f) == cause.name);
     let severity = match cause.kind {
         LoadKind::SurgeRare => Severity::Fix,
         // Nobody can shut what is not there, but leaves can block a mouth.
@@ -147,12 +152,35 @@ fn collapse(line: &Line, s: &ReachStrength) -> Option<Finding> {
         _ => Severity::Stop,
     };
     let kind = Kind::CollapseWithoutAir {
-        of: valve.unwrap_or_default(),
+        of: valve.map(|f| f.name.clone()).unwrap_or_default(),
+        cause: self::cause(cause),
         collapse_pa: s.collapse_pa,
         least_pa: -s.pull_pa,
     };
     Some(Finding::new(severity, kind, *station_m, *station_m).from_memory(s.from_memory))
 }
+
+/// Pipe that a full vacuum would press flat, with the vents that keep it alive.
+fn lives_by_vents(study: &Study, (from_m, to_m): (f64, f64)) -> Finding {
+    let on = |station_m: f64| (from_m - NEAR_M..=to_m + NEAR_M).contains(&station_m);
+    let stand = study
+        .line
+        .stands
+        .iter()
+        .filter(|s| on(s.station_m) && guards(s))
+        .count();
+    let wanted = study
+        .air
+        .iter()
+        .flat_map(|a| &a.vents)
+        .filter(|v| v.stands.is_none() && on(v.station_m) && will_guard(v))
+        .count();
+    let kind = Kind::NeedsAir { stand, wanted };
+    Finding::new(Severity::Watch, kind, from_m, to_m).from_memory(true)
+}
+
+/// A vent so near the pipe's end still serves it, m.
+const NEAR_M: f64 = 10.0;
 
 fn suction(strength: &Strength) -> Vec<Finding> {
     strength
@@ -174,17 +202,14 @@ fn suction(strength: &Strength) -> Vec<Finding> {
 }
 
 fn wheel(wheel: &strength::WheelLoad) -> Option<Finding> {
-    let (severity, share) = match &wheel.outcome {
-        Ok(pressed) if pressed.share > 1.0 => (Severity::Fix, Some(pressed.share)),
+    let (severity, outcome) = match &wheel.outcome {
+        Ok(pressed) if pressed.share > 1.0 => (Severity::Fix, Ok(pressed.share)),
         Ok(_) => return None,
-        Err(_) => (Severity::Watch, None),
+        Err(why) => (Severity::Watch, Err(*why)),
     };
-    Some(Finding::new(
-        severity,
-        Kind::Wheel { share },
-        wheel.from_m,
-        wheel.to_m,
-    ))
+    Some(
+        Finding::new(severity, Kind::Wheel { outcome }, wheel.from_m, wheel.to_m).from_memory(true),
+    )
 }
 
 /// Movements: beyond what the pipe may take, or so low that the water parts.
@@ -269,7 +294,8 @@ pub fn cause(cause: &strength::Cause) -> Cause {
         LoadKind::Standing => Cause::Standing,
         LoadKind::Running => Cause::Running(cause.name.clone()),
         LoadKind::SurgeRoutine | LoadKind::SurgeRare => Cause::Surge(cause.name.clone()),
-        LoadKind::Filling | LoadKind::Test => Cause::Test,
-        LoadKind::Drained => Cause::Emptied,
+        LoadKind::Filling => Cause::Filling,
+        LoadKind::Test => Cause::Test,
+        LoadKind::Drained => Cause::Emptied(cause.name.clone()),
     }
 }

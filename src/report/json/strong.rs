@@ -1,5 +1,8 @@
 use crate::finding::{Cause, cause, part};
-use crate::strength::{ReachStrength, Strength};
+use crate::line::Line;
+use crate::mark::Mark;
+use crate::report::words::{joint_word, no_wheel, traffic_word};
+use crate::strength::{ReachStrength, Strength, WheelLoad};
 use serde_json::{Value, json};
 
 /// The list `strength`: by reach of one pipe.
@@ -18,6 +21,7 @@ fn reach(s: &ReachStrength) -> Value {
         "allowed_pa": governing.map(|g| g.allowed_pa),
         "worst_station_m": governing.map(|g| g.station_m),
         "cause": governing.map(|g| cause_word(&cause(&g.cause))),
+        "cause_parts": governing.filter(|g| g.cause.parts).map(|_| true),
         "weakest": governing.map(|g| part(&g.weakest)),
         "pressure_pa": governing.map(|g| g.pressure_pa),
         "pressure_high_pa": governing.map(|g| g.pressure_high_pa),
@@ -25,15 +29,23 @@ fn reach(s: &ReachStrength) -> Value {
         "wall_c": governing.map(|g| g.wall_c),
         "surge_allowance": governing.map(|g| g.surge_allowance),
         "share_left": s.left.share,
+        "rust_m": (s.left.rust_m > 0.0).then_some(s.left.rust_m),
+        "forbidden_joint": s.forbidden_joint,
+        "too_warm_c": s.too_warm.map(|w| w.wall_c),
         "static_pa": s.static_pa,
         "static_high_pa": s.static_high_pa,
         "working_pa": s.working_pa,
+        "filling_pa": s.filling_pa,
+        "test_pa": s.test.map(|t| t.pressure_pa),
+        "test_use_high": s.test.map(|t| t.use_high),
+        "test_station_m": s.test.map(|t| t.station_m),
         "surge_routine_pa": s.surge_routine_pa,
         "surge_rare_pa": s.surge_rare_pa,
         "use": s.use_mean,
         "use_high": s.use_high,
         "collapse_pa": s.collapse_pa,
         "outside_use": s.outside_use,
+        "outside_pull_pa": s.outside.as_ref().map(|_| s.pull_pa),
         "outside_station_m": s.outside.as_ref().map(|o| o.0),
         "outside_cause": s.outside.as_ref().map(|o| cause_word(&cause(&o.1))),
         "held_by_ground": s.held_by_ground,
@@ -54,13 +66,63 @@ pub fn zones(strength: &Strength) -> Option<Value> {
     }))
 }
 
+/// The block `outside`: pipe that lives by its vents, joints that are sucked at, traffic.
+pub fn outside(strength: &Strength, marks: &[Mark]) -> Value {
+    let vents = |from_m: f64, to_m: f64| -> Vec<&str> {
+        marks
+            .iter()
+            .filter(|m| m.lets_air_in() && (from_m - NEAR_M..=to_m + NEAR_M).contains(&m.station_m))
+            .map(|m| m.id.as_str())
+            .collect()
+    };
+    json!({
+        "needs_air": strength.needs_air.iter().map(|(from_m, to_m)| json!({
+            "from_station_m": from_m, "to_station_m": to_m, "vents": vents(*from_m, *to_m),
+        })).collect::<Vec<_>>(),
+        "joints": strength.suction.iter().map(|j| json!({
+            "from_station_m": j.from_m, "to_station_m": j.to_m, "joint": joint_word(j.joint), "least_pa": j.least_pa, "station_m": j.station_m,
+            "limit_pa": j.limit_pa, "cause": cause_word(&cause(&j.cause)), "own_limit": j.own_limit,
+        })).collect::<Vec<_>>(),
+        "traffic": strength.wheels.iter().map(traffic).collect::<Vec<_>>(),
+    })
+}
+
+/// A vent so near the pipe's end still serves it, m.
+const NEAR_M: f64 = 10.0;
+
+fn traffic(wheel: &WheelLoad) -> Value {
+    let pressed = wheel.outcome.as_ref().ok();
+    json!({
+        "from_station_m": wheel.from_m,
+        "to_station_m": wheel.to_m,
+        "traffic": traffic_word(wheel.traffic),
+        "wheel_pa": pressed.map(|p| p.wheel_pa),
+        "ground_pa": pressed.map(|p| p.ground_pa),
+        "allowed_pa": pressed.map(|p| p.allowed_pa),
+        "share": pressed.map(|p| p.share),
+        "why": wheel.outcome.as_ref().err().map(|why| no_wheel(*why)),
+    })
+}
+
+/// The block `not_judged`: fittings without a stated rating, and movements in which the water parts.
+pub fn not_judged(strength: &Strength, line: &Line) -> Value {
+    let fittings: Vec<&str> = strength
+        .unrated_fittings
+        .iter()
+        .filter_map(|i| line.fittings.get(*i))
+        .map(|f| f.name.as_str())
+        .collect();
+    json!({"fittings": fittings, "parting": strength.parting})
+}
+
 /// The word of a cause: "standing", a case's or movement's name.
 pub fn cause_word(cause: &Cause) -> String {
     match cause {
         Cause::Standing => "standing".to_owned(),
         Cause::StandingInSun => "standing in the sun".to_owned(),
         Cause::Running(name) | Cause::Surge(name) => name.clone(),
+        Cause::Filling => "filling".to_owned(),
         Cause::Test => "test".to_owned(),
-        Cause::Emptied => "drained".to_owned(),
+        Cause::Emptied(how) => how.clone(),
     }
 }

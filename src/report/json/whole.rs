@@ -96,6 +96,8 @@ fn checked(account: &Account) -> Map<String, Value> {
         if let Some(zones) = strong::zones(strength) {
             out.insert("zones".into(), zones);
         }
+        out.insert("outside".into(), strong::outside(strength, &account.marks));
+        out.insert("not_judged".into(), strong::not_judged(strength, line));
     }
     if let Some(gauges) = &study.gauges {
         out.insert("gauges".into(), instruments::gauges(gauges, line, say));

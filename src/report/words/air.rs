@@ -41,6 +41,7 @@ pub fn vent_why_word(why: VentWhy) -> &'static str {
         VentWhy::StartUnattended => "start with nobody there",
         VentWhy::BelowHeadValve => "below the head valve",
         VentWhy::BelowValve => "below a valve",
+        VentWhy::Collapse => "keeps the pipe from being pressed flat",
         VentWhy::Running => "air while running",
         VentWhy::LongRun => "long run",
         VentWhy::Doubtful => "doubtful climb: look first",

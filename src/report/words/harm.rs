@@ -4,6 +4,7 @@ use super::name::{joint_word, kind_word};
 use crate::air::Gathers;
 use crate::anchor::HoldWhy;
 use crate::finding::{Cause, Finding, Kind};
+use crate::strength::NoWheel;
 
 /// What was found, in one or two sentences with its figures.
 pub fn text(finding: &Finding, say: Say) -> String {
@@ -38,7 +39,8 @@ fn cause_words(cause: &Cause) -> String {
         Cause::Running(case) => format!("running ({case})"),
         Cause::Surge(movement) => format!("in the movement \"{movement}\""),
         Cause::Test => "in the pressure test".to_owned(),
-        Cause::Emptied => "when it empties with no air let in".to_owned(),
+        Cause::Filling => "when the filling water is stopped at once".to_owned(),
+        Cause::Emptied(how) => format!("when it empties ({how})"),
     }
 }
 
@@ -64,14 +66,17 @@ fn stop(kind: &Kind, at: &str, say: Say) -> String {
         ),
         Kind::CollapseWithoutAir {
             of,
+            cause,
             collapse_pa,
             least_pa,
         } => format!(
             "{}: the pressure falls to {} below the air's, and the pipe {at} would be sucked flat at about {}: it should be twice what pulls.",
-            if of.is_empty() {
-                "When it empties with no air let in".to_owned()
-            } else {
-                format!("When {of} shuts with the pipe full and no air let in")
+            match cause {
+                _ if !of.is_empty() =>
+                    format!("When {of} is shut, the line empties below it and no air is let in"),
+                Cause::Emptied(how) =>
+                    format!("When the line empties and no air is let in ({how})"),
+                other => upper(&cause_words(other)),
             },
             say.pressure(-least_pa),
             say.pressure(*collapse_pa)
@@ -249,10 +254,36 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
             say.temperature(*wall_c),
             say.temperature(*limit_c)
         ),
-        Kind::Wheel { share: Some(share) } => format!("Traffic over the buried pipe {at} presses it with {} of what it may take.", say.share(*share)),
-        Kind::Wheel { share: None } => format!("What traffic does to the buried pipe {at} cannot be told from what was said of cover and soil."),
+        Kind::Wheel { outcome: Ok(share) } => format!("Traffic, ground and suction over the buried pipe {at} press it with {} of what it may take.", say.share(*share)),
+        Kind::Wheel { outcome: Err(why) } => format!("What traffic does to the buried pipe {at} is not told: {}.", no_wheel(*why)),
+        Kind::NeedsAir { stand, wanted } => format!(
+            "A full vacuum would press the pipe {at} flat: it lives by the vents that let air in by themselves. {} there, {} wanted.",
+            if *stand == 1 { "One stands".to_owned() } else { format!("{stand} stand") },
+            if *wanted == 1 { "one is".to_owned() } else { format!("{wanted} are") }
+        ),
         _ => String::new(),
     }
+}
+
+/// Why traffic is not judged.
+pub fn no_wheel(why: NoWheel) -> &'static str {
+    match why {
+        NoWheel::CoverUnknown => "the cover is not stated",
+        NoWheel::CoverTooThin => {
+            "the cover is too thin for a formula that takes the wheel as a point far above the pipe"
+        }
+        NoWheel::SoilUnknown => "the soil is not stated",
+        NoWheel::SoilTooSoft => "peat, mud and soft clay do not hold a ring",
+        NoWheel::WallUnknown => "the wall of the pipe is not known",
+    }
+}
+
+/// A sentence begun with a capital.
+fn upper(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }
 
 fn less(by_m: f64) -> &'static str {

@@ -3,6 +3,7 @@ use super::name::kind_word;
 use crate::air::{Gathers, VentFault};
 use crate::anchor::HoldWhy;
 use crate::finding::{Finding, Kind};
+use crate::strength::NoWheel;
 
 /// What to do about a finding, in one or two sentences.
 pub fn advice(finding: &Finding, say: Say) -> String {
@@ -59,8 +60,11 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::SurgeNotValid => "Vent or cure the climbs first; until then move valves far more slowly than printed.".to_owned(),
         Kind::UsedPipe { .. } => "Measure the wall where it is thinnest, test it with water, and state with derate what share of its rating is left.".to_owned(),
         Kind::TooWarm { .. } => "Bury or shade it, or keep water running through it on hot days.".to_owned(),
-        Kind::Wheel { share: Some(_) } => "Lay it deeper, in a sleeve, or keep wheels off.".to_owned(),
-        Kind::Wheel { share: None } => "State the cover and the soil; until then keep wheels off.".to_owned(),
+        Kind::Wheel { outcome: Ok(_) } => "Lay it deeper, in a sleeve, or keep wheels off.".to_owned(),
+        Kind::Wheel { outcome: Err(NoWheel::CoverUnknown | NoWheel::SoilUnknown) } => "State the cover and the soil; until then keep wheels off.".to_owned(),
+        Kind::Wheel { outcome: Err(_) } => "Lay it deeper in firm ground or in a sleeve, or keep wheels off.".to_owned(),
+        Kind::NeedsAir { wanted: 0, .. } => "See that these vents are free before the head valve is shut or a drain is opened.".to_owned(),
+        Kind::NeedsAir { .. } => "Set the wanted vents before the line is ever emptied, and see that they are free before the head valve is shut or a drain is opened.".to_owned(),
     }
 }
 

@@ -17,11 +17,11 @@ pub use flow::{
     cause_word, doubt_word, limited_word, next_reading, regime_word, remedy, remedy_word,
     submergence_word, unused_word,
 };
-pub use harm::text;
+pub use harm::{no_wheel, text};
 pub use lacks::lacks;
 pub use mend::advice;
 pub use name::{
     act_cautions, bed_word, device_word, joint_word, kind_word, severity_word, standing_word,
-    verdict_line, verdict_word, why_word,
+    traffic_word, verdict_line, verdict_word, why_word,
 };
 pub use work::{act, job_word};

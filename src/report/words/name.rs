@@ -2,7 +2,7 @@ use super::Say;
 use crate::air::Caution;
 use crate::finding::{Finding, Kind, Severity, Verdict, verdict};
 use crate::mark::{Standing, Why};
-use crate::pipe::{Bed, Device, Joint, MarkKind};
+use crate::pipe::{Bed, Device, Joint, MarkKind, Traffic};
 
 /// A kind of mark.
 pub fn kind_word(kind: MarkKind) -> &'static str {
@@ -46,6 +46,15 @@ pub fn bed_word(bed: Bed) -> &'static str {
         Bed::Span => "span",
         Bed::Raised => "raised",
         Bed::Hung => "hung",
+    }
+}
+
+/// Traffic over a pipe.
+pub fn traffic_word(traffic: Traffic) -> &'static str {
+    match traffic {
+        Traffic::None => "none",
+        Traffic::Car => "car",
+        Traffic::Truck => "truck",
     }
 }
 

@@ -1,0 +1,129 @@
+//! Where the pipe needs a vent to live: it would be pressed flat as it empties, whatever stands or is wanted already.
+
+use super::drained::{drained, guards};
+use crate::air::{Air, Vent};
+use crate::line::{Line, Stand};
+use crate::pipe::{MarkKind, State};
+use crate::strength::{self, Load};
+
+/// Vents that are added at most: more of them means that the pipe is too thin for its line.
+const MOST: usize = 12;
+
+/// Stations of the vents that the pipe needs to live, beyond those that stand and those that the air asks for, m, in order from the intake.
+///
+/// One at a time, at the highest place that would be pressed flat in the worst way of emptying: there the air comes in that lets everything below it fall.
+pub(super) fn to_live_m(line: &Line, air: &Air) -> Vec<f64> {
+    let mut trial = line.clone();
+    trial
+        .stands
+        .extend(air.vents.iter().filter(|v| v.stands.is_none()).map(stand));
+    if !strength::needs_air_somewhere(&trial) {
+        return Vec::new();
+    }
+    let mut out = Vec::new();
+    while out.len() < MOST {
+        let Some(station_m) = highest_flat_m(&trial) else {
+            break;
+        };
+        trial.stands.push(Stand {
+            device: Some(crate::pipe::Device::VacuumValve),
+            ..plain(MarkKind::Vent, station_m)
+        });
+        out.push(station_m);
+    }
+    out.sort_by(f64::total_cmp);
+    out
+}
+
+/// The highest station that is pressed flat in the way of emptying that asks most of the pipe.
+fn highest_flat_m(line: &Line) -> Option<f64> {
+    let worst = |load: &Load| {
+        let used = strength::pressed_flat(line, load);
+        let most = used.iter().copied().fold(0.0, f64::max);
+        (used, most)
+    };
+    let (used, most) = drained(line)
+        .iter()
+        .map(worst)
+        .reduce(|a, b| if b.1 > a.1 { b } else { a })?;
+    if most <= 1.0 {
+        return None;
+    }
+    line.heights
+        .station_m
+        .iter()
+        .zip(&line.heights.mean_m)
+        .zip(&used)
+        .filter(|(_, used)| **used > 1.0)
+        .max_by(|a, b| a.0.1.total_cmp(b.0.1).then(b.0.0.total_cmp(a.0.0)))
+        .map(|((station_m, _), _)| *station_m)
+}
+
+/// A wanted vent as if it stood.
+pub(super) fn stand(vent: &Vent) -> Stand {
+    Stand {
+        device: Some(vent.device),
+        bore_m: Some(vent.bore_m),
+        top_m: vent.top_m,
+        ..plain(MarkKind::Vent, vent.station_m)
+    }
+}
+
+/// Something that stands and works, without figures.
+pub(super) fn plain(kind: MarkKind, station_m: f64) -> Stand {
+    Stand {
+        kind,
+        station_m,
+        device: None,
+        bore_m: None,
+        top_m: None,
+        cock_open: true,
+        state: State::Works,
+        strength_n: None,
+        opens_at_pa: None,
+        name: String::new(),
+    }
+}
+
+/// Whether a wanted vent will guard the pipe once it stands.
+pub(crate) fn will_guard(vent: &Vent) -> bool {
+    guards(&stand(vent))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::air::{self, Given};
+    use crate::pipe;
+    use crate::profile::{self, Bore};
+
+    #[test]
+    fn a_thin_pipe_over_a_crest_gets_a_vent_to_live_and_a_thick_one_none() {
+        let wants = |words: &str| {
+            let pipe = pipe::find(words).unwrap();
+            let line = Line::plain(
+                &[(0.0, 100.0), (100.0, 60.0), (140.0, 72.0), (300.0, 20.0)],
+                &pipe,
+            );
+            let bores = [Bore {
+                to_m: 300.0,
+                bore_m: pipe.inner_diameter_m,
+            }];
+            let profile = profile::judge(&line.heights, &bores);
+            let mut air = air::judge(&line, &profile, &[], &Given::default());
+            air.vents.clear();
+            (to_live_m(&line, &air), line)
+        };
+        let (thin, mut line) = wants("PE100 SDR26 110");
+        assert!(!thin.is_empty() && thin[0] == 0.0, "{thin:?}");
+        line.stands = thin
+            .iter()
+            .map(|s| Stand {
+                device: Some(pipe::Device::VacuumValve),
+                ..plain(MarkKind::Vent, *s)
+            })
+            .collect();
+        assert_eq!(highest_flat_m(&line), None);
+        assert!(wants("PE100 SDR7.4 110").0.is_empty());
+    }
+}

@@ -1,0 +1,187 @@
+//! The pressures of every state that was worked out: what strength and anchor judge.
+
+use super::drained::drained;
+use crate::air::{Act, Air};
+use crate::anchor::{self, Anchor};
+use crate::flow::Cases;
+use crate::line::Line;
+use crate::pipe::Often;
+use crate::strength::{self, Load, LoadKind};
+use crate::surge::{self, Surge, Surges};
+use crate::unit::nature::water;
+
+/// The name of the pressure test among the states.
+pub(crate) const TEST: &str = "pressure test";
+
+/// The name of the filling among the states.
+pub(crate) const FILLING: &str = "filling";
+
+/// Every state but the standing one, which strength adds by itself: running, movements, filling, the pressure test of the order of work, and the line that drains in each way it can.
+pub(crate) fn loads(
+    line: &Line,
+    cases: &Cases,
+    surges: Option<&Surges>,
+    air: Option<&Air>,
+) -> Vec<Load> {
+    let mut loads: Vec<Load> = cases
+        .runs
+        .iter()
+        .filter(|r| r.flows())
+        .map(|run| Load {
+            name: run.name.clone(),
+            kind: LoadKind::Running,
+            largest_pa: run
+                .points
+                .iter()
+                .map(|p| p.pressure_pa.max(p.pressure_below_pa))
+                .collect(),
+            least_pa: run
+                .points
+                .iter()
+                .map(|p| p.pressure_pa.min(p.pressure_below_pa))
+                .collect(),
+            parts: false,
+        })
+        .collect();
+    loads.extend(
+        surges
+            .iter()
+            .flat_map(|s| s.weighed())
+            .map(|s| moving(line, s)),
+    );
+    if surges.is_some() {
+        loads.extend(filling(line));
+    }
+    loads.extend(
+        air.and_then(|a| tested_pa(a))
+            .map(|end_pa| tested(line, end_pa)),
+    );
+    loads.extend(drained(line));
+    loads
+}
+
+fn moving(line: &Line, surge: &Surge) -> Load {
+    // Where the water parts the pressure is the vapour's: nothing lower exists.
+    let floor = surge.vapour.map_or(-line.situation.air_pa, |v| v.limit_pa);
+    Load {
+        name: surge.movement.clone(),
+        kind: match surge.often {
+            Often::Routine => LoadKind::SurgeRoutine,
+            Often::Rare => LoadKind::SurgeRare,
+        },
+        largest_pa: surge.points.iter().map(|p| p.pressure_max_pa).collect(),
+        least_pa: surge
+            .points
+            .iter()
+            .map(|p| p.pressure_min_pa.unwrap_or(floor))
+            .collect(),
+        parts: surge.vapour.is_some(),
+    }
+}
+
+/// Weight of the water, N/m3, as usual.
+fn weight_n_per_m3(line: &Line) -> f64 {
+    water(line.water.usual_c).density_kg_per_m3 * line.situation.gravity_m_per_s2
+}
+
+/// The line just filled, its last water stopped at once at the speed of filling: what stands, and the blow on top.
+///
+/// The blow runs up the whole line before the intake sends it back, so it is counted at every station that lies under the water.
+fn filling(line: &Line) -> Option<Load> {
+    let slam = surge::filling(line)?;
+    let weight = weight_n_per_m3(line);
+    let largest_pa = line
+        .heights
+        .mean_m
+        .iter()
+        .map(|z| match line.intake.level_m - z {
+            under if under > 0.0 => weight * (under + slam.rise_m),
+            _ => 0.0,
+        })
+        .collect();
+    Some(Load {
+        name: FILLING.to_owned(),
+        kind: LoadKind::Filling,
+        largest_pa,
+        least_pa: vec![0.0; line.heights.station_m.len()],
+        parts: false,
+    })
+}
+
+/// Test pressure over the standing one, where the pipe may take it (common practice, no source).
+const TEST_OVER_STANDING: f64 = 1.5;
+
+/// The test pressure is rounded down to this, Pa: what can be read off a gauge.
+const TEST_STEP_PA: f64 = 10_000.0;
+
+/// The pressure at the lower end that the line is to be tested with, Pa: one and a half of what stands there, and nowhere more than the weakest of pipe, joint and fitting may take,
+/// warmth, age and the doubt of the head counted. `None` where that leaves nothing over the standing pressure, or no rating is known.
+pub(crate) fn test_pa(line: &Line) -> Option<f64> {
+    let weight = weight_n_per_m3(line);
+    let end_m = line.end_elevation_m();
+    let standing = (line.intake.level_m - end_m) * weight;
+    if standing <= 0.0 || line.reaches.iter().any(|r| r.pipe.rating_pa.is_none()) {
+        return None;
+    }
+    let most = strength::limits(line)
+        .lasting_pa
+        .iter()
+        .zip(&line.heights.mean_m)
+        .map(|(may, z)| may + (z - end_m) * weight)
+        .fold(TEST_OVER_STANDING * standing, f64::min);
+    let pressure = (most / TEST_STEP_PA).floor() * TEST_STEP_PA;
+    (pressure > standing).then_some(pressure)
+}
+
+/// The pressure that the order of work tests the lower end with, Pa.
+fn tested_pa(air: &Air) -> Option<f64> {
+    air.work.iter().find_map(|step| match step.act {
+        Act::HoldTest { pressure_pa, .. } => Some(pressure_pa),
+        _ => None,
+    })
+}
+
+/// The whole line under test: still water, the pump at its lower end.
+fn tested(line: &Line, end_pa: f64) -> Load {
+    let weight = weight_n_per_m3(line);
+    let end_m = line.end_elevation_m();
+    Load::steady(
+        TEST,
+        LoadKind::Test,
+        line.heights
+            .mean_m
+            .iter()
+            .map(|z| end_pa - weight * (z - end_m))
+            .collect(),
+    )
+}
+
+/// What holds the line, at the largest pressure of any state, each station with the state that makes it.
+pub(super) fn held(line: &Line, cases: &Cases, loads: &[Load]) -> Anchor {
+    let standing = Load::standing(line);
+    let mut largest_pa = standing.largest_pa.clone();
+    let mut by = vec![standing.name.clone(); largest_pa.len()];
+    for load in loads {
+        for ((most, name), pa) in largest_pa.iter_mut().zip(&mut by).zip(&load.largest_pa) {
+            if *pa > *most {
+                *most = *pa;
+                name.clone_from(&load.name);
+            }
+        }
+    }
+    let parting = loads
+        .iter()
+        .filter(|l| l.parts)
+        .map(|l| l.name.clone())
+        .collect();
+    anchor::judge(
+        line,
+        &anchor::Loads {
+            largest_pa,
+            by,
+            parting,
+            standing_pa: standing.largest_pa,
+            flow_m3_per_s: cases.largest_flow().map_or(0.0, |r| r.flow_m3_per_s),
+        },
+    )
+}
