@@ -127,6 +127,31 @@ pub struct Start {
     pub decided_by: Vec<Decider>,
 }
 
+impl Start {
+    /// Reaches whose levelling would settle it, m: the climbs in the reaches that decide it, in order down the line; where none is listed, the three heaviest reaches.
+    pub fn to_level_m(&self, climbs: &[crate::profile::Climb]) -> Vec<(f64, f64)> {
+        let decides = |from: f64, to: f64| {
+            self.decided_by
+                .iter()
+                .any(|d| d.from_m <= to && from <= d.to_m)
+        };
+        let doubtful: Vec<(f64, f64)> = climbs
+            .iter()
+            .filter(|c| decides(c.reach_from_m, c.reach_to_m))
+            .map(|c| (c.reach_from_m, c.reach_to_m))
+            .collect();
+        if doubtful.is_empty() {
+            self.decided_by
+                .iter()
+                .take(3)
+                .map(|d| (d.from_m, d.to_m))
+                .collect()
+        } else {
+            doubtful
+        }
+    }
+}
+
 /// A reach whose heights decide the start.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Decider {

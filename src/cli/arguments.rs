@@ -163,6 +163,12 @@ pub struct Compare {
     /// The new survey: files, or a TOML with a [survey]
     #[arg(long, required = true, num_args = 1.., value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub after: Vec<PathBuf>,
+    /// Station on the pipe where the new survey's end nearest the intake lies, where nothing else says it: "380 m"
+    #[arg(long, value_name = "STATION")]
+    pub begins_at: Option<String>,
+    /// Ground that did not move, from station to station: "0 m to 120 m"; only it then carries the fit in height
+    #[arg(long, value_name = "REACH")]
+    pub stable: Vec<String>,
     /// Shared options.
     #[command(flatten)]
     pub common: Common,

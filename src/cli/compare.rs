@@ -7,10 +7,11 @@ use crate::compare::{self, AlignOptions, Apart};
 use crate::line;
 use crate::report::account::{Account, StormAccount};
 use crate::report::{self, json};
-use crate::route::{Route, RouteOptions};
+use crate::route::{Route, RouteOptions, interpolate};
 use crate::site::{self, Site};
 use crate::study::{Study, read_options, read_route};
 use crate::text::{Fault, Place};
+use crate::unit;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -18,10 +19,19 @@ use std::process::ExitCode;
 pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
     let site = read_site(&arguments.site)?;
     let before_route = read_route(&site)?;
-    let resurvey = later(&site, &arguments.after)?;
+    let (resurvey, tied) = later(&site, &arguments.after)?;
     let options = AlignOptions {
-        same_heights: site.survey.ties.len() > 1,
-        ..AlignOptions::default()
+        same_heights: tied && site.survey.ties.len() > 1,
+        stable_m: arguments
+            .stable
+            .iter()
+            .map(|text| stable(text, &before_route))
+            .collect::<Result<_, Fault>>()?,
+        station_offset_m: arguments
+            .begins_at
+            .as_deref()
+            .map(|text| on_line(text, "--begins-at", &before_route))
+            .transpose()?,
     };
     let apart = |why| apart(&why, &arguments.after);
     let alignment = compare::align(&before_route, &resurvey, &options).map_err(apart)?;
@@ -51,8 +61,8 @@ pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
     )
 }
 
-/// The later survey: files, or a TOML with a `[survey]`.
-fn later(site: &Site, after: &[PathBuf]) -> Result<Route, Trouble> {
+/// The later survey: files, or a TOML with a `[survey]`; and whether known heights of its own hold it.
+fn later(site: &Site, after: &[PathBuf]) -> Result<(Route, bool), Trouble> {
     if let [file] = after
         && is_site(file)
     {
@@ -60,27 +70,66 @@ fn later(site: &Site, after: &[PathBuf]) -> Result<Route, Trouble> {
         let bytes = read_file(file)?;
         let text = crate::text::decode(&name, &bytes)?;
         let survey = site::read_survey_text(&name, &text.text)?;
+        let tied = survey.ties.len() > 1;
         // What was said of the place holds for the later survey too; its files are named from its own file.
-        return Ok(read_route(&Site {
+        let route = read_route(&Site {
             file: name,
             survey,
             ..site.clone()
-        })?);
+        })?;
+        return Ok((route, tied));
     }
-    let along_slope = site.survey.taped.map(|t| t == site::Taped::Slope);
-    let readings = read_all(
-        after,
-        None,
-        // What was said of eye, staff and compass holds for the later book too.
-        &read_options(site),
-    )?;
-    Ok(Route::from(
-        &readings,
-        &RouteOptions {
-            along_slope,
-            ..RouteOptions::default()
-        },
-    )?)
+    // What was said of eye, staff and compass holds for the later book too; places, ties and parts are of the earlier survey alone.
+    let readings = read_all(after, None, &read_options(site))?;
+    let options = RouteOptions {
+        along_slope: site.survey.taped.map(|t| t == site::Taped::Slope),
+        ..RouteOptions::default()
+    };
+    Ok((Route::from(&readings, &options)?, false))
+}
+
+/// A station of an option, in the site's own reckoning, on the line of the earlier survey, m.
+fn on_line(text: &str, option: &str, before: &Route) -> Result<f64, Fault> {
+    let place = Place::default().key(option);
+    let said = unit::station_m(text).map_err(|m| m.at(place.clone()))?;
+    let mut pegs: Vec<(f64, f64)> = before
+        .nodes
+        .iter()
+        .map(|n| (n.own_station_m, n.station_m))
+        .collect();
+    pegs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (own, line): (Vec<f64>, Vec<f64>) = pegs.into_iter().unzip();
+    let ends = own.first().copied().zip(own.last().copied());
+    match ends {
+        Some((low, high)) if said >= low - 0.5 && said <= high + 0.5 => {
+            Ok(interpolate(&own, &line, said))
+        }
+        _ => {
+            let (low, high) = ends.unwrap_or_default();
+            Err(Fault::new(place, "this station is not on the pipe")
+                .found(text)
+                .expected(format!("a station from {low:.0} m to {high:.0} m"))
+                .advice("count it as the site file does"))
+        }
+    }
+}
+
+/// "0 m to 120 m".
+fn stable(text: &str, before: &Route) -> Result<(f64, f64), Fault> {
+    let Some((from, to)) = text.split_once(" to ") else {
+        return Err(Fault::new(
+            Place::default().key("--stable"),
+            "this is no reach of the pipe",
+        )
+        .found(text)
+        .expected("two stations with their units: \"0 m to 120 m\"")
+        .advice("give the option once for each reach that did not move"));
+    };
+    let (a, b) = (
+        on_line(from.trim(), "--stable", before)?,
+        on_line(to.trim(), "--stable", before)?,
+    );
+    Ok((a.min(b), a.max(b)))
 }
 
 fn apart(why: &Apart, after: &[PathBuf]) -> Fault {
@@ -101,5 +150,12 @@ fn apart(why: &Apart, after: &[PathBuf]) -> Fault {
         Apart::TooLittle(m) => Fault::new(place, "the two surveys have too little in common")
             .expected(format!("at least {m:.0} m of the same pipe"))
             .advice("walk on to ground that did not move on both sides of the damage"),
+        Apart::NoPlace => Fault::new(
+            place,
+            "nothing says where along the pipe the new survey lies",
+        )
+        .found("stations that count from its own start, no name that both surveys have, and heights that fit in more than one place")
+        .expected("the stations of the pegs, a place named as in the earlier survey, or positions")
+        .advice("say where its end nearest the intake lies: --begins-at \"380 m\""),
     }
 }

@@ -1,9 +1,9 @@
-use super::fit::{Motion, median, spread};
+use super::along::{Along, along};
+use super::fit::Motion;
 use super::plan::by_plan;
-use super::series::height_offset;
+use super::series::{height_offset, wanders};
 use super::shape::Shape;
 use crate::route::{Route, interpolate};
-use crate::survey::Method;
 
 /// What is known beforehand of how two surveys fit.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -12,7 +12,7 @@ pub struct AlignOptions {
     pub stable_m: Vec<(f64, f64)>,
     /// Both surveys hang on the same known heights: then no offset is taken out.
     pub same_heights: bool,
-    /// The later survey's station 0 in the earlier one's stations, m, where the user knows it.
+    /// Where the later survey's end nearest the intake lies on the earlier line, m, where the user knows it; positions of both go before it.
     pub station_offset_m: Option<f64>,
 }
 
@@ -82,6 +82,8 @@ pub enum Apart {
     TooFar(f64),
     /// They have less than this in common, m.
     TooLittle(f64),
+    /// Nothing says where along the pipe the later survey lies.
+    NoPlace,
 }
 
 /// Distance between matched stations, m, on lines of up to 1.5 km; more on longer ones.
@@ -95,15 +97,15 @@ pub(super) const LEAST_M: f64 = 5.0;
 /// Without plans: by equal names, by the stations of both books, or by the shape of the heights. In height: the median on stable ground, and a drift only where it is certain.
 ///
 /// # Errors
-/// Where a route is too short, they have too little in common, or lie too far apart.
+/// Where a route is too short, they have too little in common, lie too far apart, or nothing says where along the pipe the later one lies.
 pub fn align(before: &Route, after: &Route, options: &AlignOptions) -> Result<Alignment, Apart> {
     if before.nodes.len() < 2 || after.nodes.len() < 2 {
         return Err(Apart::TooShort);
     }
-    let shapes = Shape::both(before, after).filter(|_| options.station_offset_m.is_none());
+    let shapes = Shape::both(before, after);
     let mut alignment = match shapes {
-        Some((a, b)) => by_plan(before, after, &a, &b)?,
-        None => along(before, after, options)?,
+        Some((a, b)) => by_plan(before, after, (&a, &b), options)?,
+        None => shifted(before, after, options)?,
     };
     height_offset(before, after, options, &mut alignment);
     // Heights that scatter by metres round their own offset, and by more than a tenth of the drop, are of another pipe.
@@ -128,14 +130,15 @@ pub(super) fn even(from: f64, to: f64) -> Vec<f64> {
 }
 
 /// Without plans: one offset along the line.
-fn along(before: &Route, after: &Route, options: &AlignOptions) -> Result<Alignment, Apart> {
-    let (offset, by) = match options.station_offset_m {
-        Some(said) => (said, By::Said),
-        None => station_offset(before, after).unwrap_or((0.0, By::Ends)),
-    };
+fn shifted(before: &Route, after: &Route, options: &AlignOptions) -> Result<Alignment, Apart> {
+    let Along {
+        offset_m,
+        by,
+        turned,
+    } = along(before, after, options)?;
     let (from_m, to_m) = (
-        offset.max(0.0),
-        (offset + length(after)).min(length(before)),
+        offset_m.max(0.0),
+        (offset_m + length(after)).min(length(before)),
     );
     if to_m - from_m < LEAST_M {
         return Err(Apart::TooLittle(LEAST_M));
@@ -144,109 +147,28 @@ fn along(before: &Route, after: &Route, options: &AlignOptions) -> Result<Alignm
         .into_iter()
         .map(|before_m| Matched {
             before_m,
-            after_m: before_m - offset,
+            after_m: before_m - offset_m,
             side_m: None,
             up_m: 0.0,
         })
         .collect();
+    let taped = before.station_sd_m.hypot(after.station_sd_m);
     let sd = match by {
-        By::Shape => 3.0,
-        _ => before.station_sd_m.hypot(after.station_sd_m),
+        // Two books lie on each other to a decimetre or two; a walk's heights are too soft for that.
+        By::Shape if wanders(before) || wanders(after) => 3.0,
+        By::Shape => taped.max(0.15),
+        By::Said | By::Names => taped.max(0.5),
+        _ => taped,
     };
     Ok(Alignment {
         by,
         from_m,
         to_m,
         matched,
+        turned,
         station_sd_m: sd,
         ..Alignment::none()
     })
-}
-
-/// Where the later survey's station 0 lies in the earlier one, m, and how that is known.
-pub(super) fn station_offset(before: &Route, after: &Route) -> Option<(f64, By)> {
-    let named: Vec<f64> = after
-        .places
-        .iter()
-        .filter_map(|p| {
-            let same = before
-                .places
-                .iter()
-                .find(|q| q.name.eq_ignore_ascii_case(&p.name))?;
-            Some(same.station_m - p.station_m)
-        })
-        .collect();
-    if !named.is_empty() {
-        return Some((median(&named), By::Names));
-    }
-    let book = |r: &Route| {
-        r.method
-            .is_some_and(|m| m != Method::Gpx && m != Method::Mixed)
-    };
-    // A book that does not begin at 0 was kept by somebody's pegs; a walk counts from its own start, as the pegs should.
-    let on_pegs = after
-        .nodes
-        .first()
-        .is_some_and(|n| n.own_station_m.abs() > 1.0);
-    if book(after)
-        && (book(before) || on_pegs)
-        && let Some(offset) = by_own_stations(before, after)
-    {
-        return Some((offset, By::Stations));
-    }
-    let (long, short) = (length(before), length(after));
-    if (long - short).abs() <= 10.0 + 0.03 * long {
-        return Some((0.0, By::Ends));
-    }
-    by_heights(before, after).map(|o| (o, By::Shape))
-}
-
-/// The same pegs: stations of both in their own reckoning.
-fn by_own_stations(before: &Route, after: &Route) -> Option<f64> {
-    let own: Vec<f64> = before.nodes.iter().map(|n| n.own_station_m).collect();
-    let line: Vec<f64> = before.nodes.iter().map(|n| n.station_m).collect();
-    let rising = own.first()? <= own.last()?;
-    let (own, line): (Vec<f64>, Vec<f64>) = if rising {
-        (own, line)
-    } else {
-        (
-            own.into_iter().rev().collect(),
-            line.into_iter().rev().collect(),
-        )
-    };
-    let (low, high) = (*own.first()?, *own.last()?);
-    let offsets: Vec<f64> = after
-        .nodes
-        .iter()
-        .filter(|n| n.own_station_m >= low && n.own_station_m <= high)
-        .map(|n| interpolate(&own, &line, n.own_station_m) - n.station_m)
-        .collect();
-    (!offsets.is_empty()).then(|| median(&offsets))
-}
-
-/// The offset at which the heights part least, their own offset apart.
-fn by_heights(before: &Route, after: &Route) -> Option<f64> {
-    let (long, short) = (length(before), length(after));
-    let overlap = 0.8 * long.min(short);
-    let cost = |offset: f64| {
-        let stations = even(offset.max(0.0), (offset + short).min(long));
-        let off: Vec<f64> = stations
-            .iter()
-            .map(|s| after.heights.at(s - offset) - before.heights.at(*s))
-            .collect();
-        let common =
-            stations.last().copied().unwrap_or(0.0) - stations.first().copied().unwrap_or(0.0);
-        (common >= overlap).then(|| spread(&off))
-    };
-    let from = -(short - overlap);
-    let count = (long - overlap - from).ceil().max(0.0) as usize;
-    (0..=count.min(20_000))
-        .filter_map(|i| {
-            let offset = from + i as f64;
-            Some((offset, cost(offset)?))
-        })
-        .min_by(|a, b| a.1.total_cmp(&b.1))
-        .map(|(offset, _)| offset)
 }
 
 impl Alignment {

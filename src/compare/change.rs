@@ -313,13 +313,7 @@ fn level_first(after: &Study, moved: &[Moved]) -> Vec<(f64, f64)> {
                 .air
                 .iter()
                 .filter(|a| a.start.verdict == air::Verdict::CannotTell)
-                .flat_map(|a| {
-                    a.start
-                        .decided_by
-                        .iter()
-                        .take(3)
-                        .map(|d| (d.from_m, d.to_m))
-                }),
+                .flat_map(|a| a.start.to_level_m(&after.profile.climbs)),
         )
         .map(|(a, b)| ((a - 5.0).max(0.0), (b + 5.0).min(after.line.length_m())))
         .collect();

@@ -1,10 +1,11 @@
 use super::align::Alignment;
+use super::seam::Seam;
 use crate::route::{Bend, Heights, Node, Plan, Route, interpolate};
 
 /// The line as it lies now, in the earlier survey's own reckoning: the later survey where it covers the line, the earlier one elsewhere.
 ///
 /// Offsets and drift are taken out of the later heights, so a fitting or peg of the earlier survey stands at the same station in its own reckoning. Draws are
-/// paired; at the ends of a part the later line is brought onto the earlier one draw by draw.
+/// paired; where the two meet no step is left, draw by draw: a step between two walks would be a climb, or a fall, that nobody saw.
 pub fn laid_on(before: &Route, after: &Route, alignment: &Alignment) -> Route {
     let mut nodes: Vec<(Node, Source)> = Vec::new();
     let outside =
@@ -119,13 +120,28 @@ fn heights(
     alignment: &Alignment,
     nodes: &[(Node, Source)],
 ) -> Heights {
+    let seams = Seam::of(before, after, alignment);
     let line = |a: &[f64], b: &[f64], fit: &Fit| -> Vec<f64> {
+        let earlier = |s: f64| interpolate(&before.heights.station_m, a, s);
+        let later =
+            |own_m: f64, s: f64| interpolate(&after.heights.station_m, b, own_m) - fit.at(s);
+        let steps: Vec<(Seam, f64)> = seams
+            .iter()
+            .map(|seam| {
+                let own_m = own_station(after, alignment, seam.at_m);
+                (*seam, later(own_m, seam.at_m) - earlier(seam.at_m))
+            })
+            .collect();
         nodes
             .iter()
             .map(|(_, source)| match source {
-                Source::Before(s) => interpolate(&before.heights.station_m, a, *s),
+                Source::Before(s) => {
+                    let out: f64 = steps.iter().map(|(x, m)| x.outside_m(*s, *m)).sum();
+                    earlier(*s) + out
+                }
                 Source::After { own_m, before_m } => {
-                    interpolate(&after.heights.station_m, b, *own_m) - fit.at(*before_m)
+                    let off: f64 = steps.iter().map(|(x, m)| x.inside_m(*before_m, *m)).sum();
+                    later(*own_m, *before_m) - off
                 }
             })
             .collect()
@@ -175,6 +191,16 @@ fn heights(
             (0, n) | (n, 0) => n,
             (a, b) => a.min(b),
         },
+    }
+}
+
+/// Station of the later survey, in its own direction, at a station of the earlier one, m.
+fn own_station(after: &Route, alignment: &Alignment, before_m: f64) -> f64 {
+    let along = alignment.after_m(before_m);
+    if alignment.turned {
+        after.nodes.last().map_or(0.0, |n| n.station_m) - along
+    } else {
+        along
     }
 }
 

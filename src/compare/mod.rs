@@ -4,12 +4,14 @@
 //! in the earlier survey's reckoning, and [`compared`] holds two studies against each other.
 
 mod align;
+mod along;
 mod change;
 pub mod fit;
 mod laid_on;
 mod moved;
 mod parts;
 mod plan;
+mod seam;
 mod series;
 mod shape;
 mod tonight;

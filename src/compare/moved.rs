@@ -1,4 +1,4 @@
-use super::align::Alignment;
+use super::align::{Alignment, By};
 use super::fit::{median, spread};
 use super::series::{Series, running_mean};
 use crate::route::Route;
@@ -174,7 +174,8 @@ impl Judge<'_> {
         let up_sd_m = self
             .scatter(&self.series.up_m, length, run)
             .max(self.own_doubt(run))
-            .max(0.004);
+            .max(0.004)
+            .hypot(self.slid_along(from_m, to_m));
         let side_m = self.series.side_m.as_deref().map(mean);
         let side_sd_m = self
             .series
@@ -227,6 +228,20 @@ impl Judge<'_> {
         } else {
             RECEIVER_SIDE_M * (share(self.before) + share(self.after)).sqrt()
         }
+    }
+
+    /// What a match that is off along the line looks like upwards, m: on a reach that is steeper or flatter than the rest, heights part by as much. Where the pegs of both
+    /// say the station there is none.
+    fn slid_along(&self, from_m: f64, to_m: f64) -> f64 {
+        if !matches!(self.alignment.by, By::Shape | By::Said | By::Names) {
+            return 0.0;
+        }
+        let grade = |from: f64, to: f64| {
+            let heights = &self.before.heights;
+            (heights.at(to) - heights.at(from)) / (to - from).max(1.0)
+        };
+        let rest = grade(self.alignment.from_m, self.alignment.to_m);
+        self.alignment.station_sd_m * (grade(from_m, to_m) - rest).abs()
     }
 
     /// Largest movement of a station in a reach, m.

@@ -1,4 +1,5 @@
-use super::align::{Alignment, Apart, By, LEAST_M, Matched, even, length, station_offset};
+use super::align::{AlignOptions, Alignment, Apart, By, LEAST_M, Matched, even, length};
+use super::along::along;
 use super::fit::{Motion, Pair, kabsch, median, spread};
 use super::shape::{Foot, Shape};
 use crate::numeric::isotonic;
@@ -13,14 +14,14 @@ const FARTHEST_M: f64 = 60.0;
 pub(super) fn by_plan(
     before: &Route,
     after: &Route,
-    a: &Shape,
-    b: &Shape,
+    (a, b): (&Shape, &Shape),
+    options: &AlignOptions,
 ) -> Result<Alignment, Apart> {
     let points = b.thinned(400);
     let start = if a.on_earth {
         Motion::default()
     } else {
-        first_guess(before, after, a, b)
+        first_guess(before, after, (a, b), options)
     };
     let (motion, _) = fit(a, &points, start, !a.on_earth);
     let feet: Vec<(f64, Foot)> = points
@@ -142,15 +143,22 @@ fn inverse(stations: &[f64], feet: &[f64], before_m: f64) -> f64 {
 }
 
 /// For grids of unknown place and direction: matched by stations first.
-fn first_guess(before: &Route, after: &Route, a: &Shape, b: &Shape) -> Motion {
-    let offset = station_offset(before, after).map_or(0.0, |(offset, _)| offset);
+fn first_guess(
+    before: &Route,
+    after: &Route,
+    (a, b): (&Shape, &Shape),
+    options: &AlignOptions,
+) -> Motion {
+    let found = along(before, after, options).ok();
+    let (offset, turned) = found.map_or((0.0, false), |f| (f.offset_m, f.turned));
+    let place = |s: f64| offset + if turned { length(after) - s } else { s };
     let pairs: Vec<Pair> = b
         .thinned(60)
         .into_iter()
-        .filter(|(s, _)| (0.0..=length(before)).contains(&(s + offset)))
+        .filter(|(s, _)| (0.0..=length(before)).contains(&place(*s)))
         .map(|(s, from)| Pair {
             from,
-            to: a.point(s + offset),
+            to: a.point(place(s)),
             weight: 1.0,
         })
         .collect();

@@ -336,3 +336,141 @@ fn a_survey_of_another_pipe_is_refused() {
     );
     assert!(align(&before, &after, &AlignOptions::default()).is_err());
 }
+
+/// The pipe of the seams: a hill levelled before, and the same hill levelled from the damage's own start.
+fn parts(from: usize, to: usize) -> (Route, String, Hill) {
+    let hill = Hill::new(&mut Draws::new(21), 400);
+    let mut draws = Draws::new(90);
+    let before = hill.route(&mut draws, By::Level);
+    let text = hill.levelled(&mut draws, from, to);
+    (before, text, hill)
+}
+
+/// The same book with its stations counted from its own first peg.
+fn from_zero(text: &str) -> String {
+    let mut first = None;
+    text.lines()
+        .map(|line| match line.split_once(',') {
+            Some((station, rest)) if station.parse::<f64>().is_ok() => {
+                let station: f64 = station.parse().unwrap();
+                let from = *first.get_or_insert(station);
+                format!("{},{rest}\n", station - from)
+            }
+            _ => format!("{line}\n"),
+        })
+        .collect()
+}
+
+#[test]
+fn a_part_that_counts_from_its_own_start_is_placed_by_its_heights() {
+    let (before, text, _) = parts(140, 260);
+    let part = crate::storms::route(&from_zero(&text));
+    let (alignment, moved) = held(&before, &part);
+    assert_eq!(alignment.by, steadyfall::compare::By::Shape);
+    assert!(
+        (alignment.from_m - 140.0).abs() < 0.5,
+        "{}",
+        alignment.from_m
+    );
+    assert!(moved.is_empty(), "{moved:?}");
+    // Said by the user, it is where he says.
+    let said = AlignOptions {
+        station_offset_m: Some(140.0),
+        ..AlignOptions::default()
+    };
+    let alignment = align(&before, &part, &said).unwrap();
+    assert_eq!(alignment.by, steadyfall::compare::By::Said);
+    assert!((alignment.from_m - 140.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_part_on_an_even_slope_is_asked_for_its_place() {
+    let straight = |from: usize, to: usize, start: f64, seed: u64| {
+        let up: Vec<f64> = (0..=400).map(|i| start - 0.15 * f64::from(i)).collect();
+        let hill = Hill {
+            east: (0..=400).map(f64::from).collect(),
+            north: vec![0.0; 401],
+            up,
+        };
+        hill.levelled(&mut Draws::new(seed), from, to)
+    };
+    let before = crate::storms::route(&straight(0, 400, 300.0, 1));
+    let part = crate::storms::route(&from_zero(&straight(100, 200, 300.0, 2)));
+    let refused = align(&before, &part, &AlignOptions::default());
+    assert_eq!(refused.unwrap_err(), steadyfall::compare::Apart::NoPlace);
+    // By its pegs it is placed without asking.
+    let part = crate::storms::route(&straight(100, 200, 300.0, 3));
+    let alignment = align(&before, &part, &AlignOptions::default()).unwrap();
+    assert!((alignment.from_m - 100.0).abs() < 0.5);
+}
+
+#[test]
+fn a_book_kept_up_the_hill_is_turned_by_its_pegs() {
+    let (before, text, hill) = parts(0, 400);
+    let _ = text;
+    // Pegs from 260 up to 140: the stations fall from row to row.
+    let mut turned = hill.clone();
+    turned.up.reverse();
+    let book = turned.levelled(&mut Draws::new(4), 140, 260);
+    let book: String = book
+        .lines()
+        .map(|line| match line.split_once(',') {
+            Some((station, rest)) if station.parse::<f64>().is_ok() => {
+                format!("{},{rest}\n", 400.0 - station.parse::<f64>().unwrap())
+            }
+            _ => format!("{line}\n"),
+        })
+        .collect();
+    let part = crate::storms::route(&book);
+    let (alignment, moved) = held(&before, &part);
+    assert!(
+        (alignment.from_m - 140.0).abs() < 0.5 && (alignment.to_m - 260.0).abs() < 0.5,
+        "{} {}",
+        alignment.from_m,
+        alignment.to_m
+    );
+    assert!(moved.is_empty(), "{moved:?}");
+}
+
+/// Where a part begins and ends the line has no step: no rise within a few metres that neither survey saw.
+#[test]
+fn a_walked_part_leaves_no_step_at_its_ends() {
+    for seed in 0..6 {
+        let hill = Hill::new(&mut Draws::new(30 + seed), 400);
+        let mut draws = Draws::new(60 + seed);
+        let before = hill.route(&mut draws, By::Walks(2));
+        let part = Hill {
+            east: hill.east[100..=300].to_vec(),
+            north: hill.north[100..=300].to_vec(),
+            up: hill.up[100..=300].to_vec(),
+        };
+        let part = part.route(&mut draws, By::Walks(2));
+        let (alignment, _) = held(&before, &part);
+        let now = steadyfall::compare::laid_on(&before, &part, &alignment);
+        for at in [alignment.from_m, alignment.to_m] {
+            // Over the seam each draw falls about as the earlier draw of the same ground does.
+            let (a, b) = (at - 1.0, at + 1.0);
+            let fall = |h: &steadyfall::route::Heights, d: &[f64]| {
+                let line = steadyfall::route::Heights {
+                    station_m: h.station_m.clone(),
+                    mean_m: d.to_vec(),
+                    ..Default::default()
+                };
+                line.at(a) - line.at(b)
+            };
+            let spread = now
+                .heights
+                .draws
+                .iter()
+                .zip(&before.heights.draws)
+                .map(|(n, o)| (fall(&now.heights, n) - fall(&before.heights, o)).powi(2))
+                .sum::<f64>()
+                / now.heights.draws.len() as f64;
+            assert!(
+                spread.sqrt() < 0.5,
+                "seed {seed} at {at}: {}",
+                spread.sqrt()
+            );
+        }
+    }
+}

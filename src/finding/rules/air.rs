@@ -74,7 +74,7 @@ fn one(study: &Study, start: &Start, vents_m: &[f64], unattended_only: bool) -> 
         )
         .certainty(1.0 - start.probability_starts),
         Verdict::CannotTell => {
-            let level_m = to_level(study, &start.decided_by);
+            let level_m = start.to_level_m(&study.profile.climbs);
             let setups = level_m.iter().map(|(a, b)| setups(*a, *b)).sum();
             Finding::new(
                 Severity::Fix,
@@ -90,26 +90,6 @@ fn one(study: &Study, start: &Start, vents_m: &[f64], unattended_only: bool) -> 
         }
     };
     Some(finding)
-}
-
-/// Reaches whose levelling would settle the start: the doubtful climbs in the reaches that decide it, in order down the line.
-fn to_level(study: &Study, deciders: &[Decider]) -> Vec<(f64, f64)> {
-    let decides = |from: f64, to: f64| deciders.iter().any(|d| d.from_m <= to && from <= d.to_m);
-    let climbs = &study.profile.climbs;
-    let doubtful: Vec<(f64, f64)> = climbs
-        .iter()
-        .filter(|c| decides(c.reach_from_m, c.reach_to_m))
-        .map(|c| (c.reach_from_m, c.reach_to_m))
-        .collect();
-    if doubtful.is_empty() {
-        deciders
-            .iter()
-            .take(3)
-            .map(|d| (d.from_m, d.to_m))
-            .collect()
-    } else {
-        doubtful
-    }
 }
 
 /// Vents that stand and do not do their work.
