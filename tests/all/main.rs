@@ -15,12 +15,14 @@ mod ledger;
 
 mod air;
 mod anchor;
+mod bent;
 mod booked;
 mod books;
 mod compare;
 mod doubt;
 mod drawing;
 mod flow;
+mod guide;
 mod hostile;
 mod laws;
 mod laying;

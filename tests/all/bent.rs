@@ -1,0 +1,109 @@
+//! The fuzzing of tests/fuzz in small: its plain functions over the committed corpus, and over files bent from it.
+
+#[path = "../fuzz/src/lib.rs"]
+mod fuzz;
+
+use crate::program::home;
+use fuzz::bend::{Chance, bend};
+use fuzz::{TARGETS, Target, corpus};
+use std::panic::{AssertUnwindSafe, catch_unwind};
+
+/// The longest a bent file may get, bytes.
+const LONGEST: usize = 40_000;
+
+/// Runs a target on a file and names the file where a promise is broken.
+fn holds((name, target): Target, what: &str, file: &[u8]) {
+    if catch_unwind(AssertUnwindSafe(|| target(file))).is_err() {
+        panic!(
+            "{name}: {what} breaks it:\n{}",
+            String::from_utf8_lossy(file)
+        );
+    }
+}
+
+fn bent(name: &str, times: u64) {
+    let target = TARGETS.into_iter().find(|t| t.0 == name).unwrap();
+    let files = corpus::files(&home("tests/fuzz"), name);
+    assert!(!files.is_empty(), "{name} has no corpus");
+    for (file, bytes) in &files {
+        holds(target, file, bytes);
+    }
+    for seed in 0..times {
+        let mut chance = Chance::new(seed);
+        let (name, bytes) = chance.of(&files).unwrap();
+        let (mut file, other) = (bytes.clone(), chance.of(&files).unwrap());
+        bend(&mut file, &other.1, LONGEST, &mut chance);
+        holds(target, &format!("{name} bent by {seed}"), &file);
+    }
+}
+
+#[test]
+fn quantities() {
+    bent("unit", 4_000);
+}
+
+#[test]
+fn words_of_options() {
+    bent("words", 400);
+}
+
+#[test]
+fn sheets() {
+    bent("sheet", 2_000);
+}
+
+#[test]
+fn site_files() {
+    bent("site", 200);
+}
+
+#[test]
+fn field_books() {
+    bent("book", 1_000);
+}
+
+#[test]
+fn walks() {
+    bent("gpx", 1_000);
+}
+
+#[test]
+fn whole_folders() {
+    bent("folder", 25);
+}
+
+#[test]
+fn the_corpus_stays_small() {
+    let size: usize = TARGETS
+        .iter()
+        .flat_map(|(name, _)| corpus::files(&home("tests/fuzz"), name))
+        .map(|f| f.1.len())
+        .sum();
+    assert!(size < 200_000, "{size} bytes");
+}
+
+/// The targets do find what they look for: each is shown something it must not let by.
+#[test]
+fn the_targets_are_not_blind() {
+    let blind = |work: &dyn Fn()| catch_unwind(AssertUnwindSafe(work)).is_ok();
+    assert!(!blind(&|| fuzz::folder::figures(
+        &serde_json::json!({"a": [1.0, -0.0]}),
+        "$"
+    )));
+    assert!(!blind(&|| fuzz::folder::figures(
+        &serde_json::json!(null),
+        "$"
+    )));
+    assert!(!blind(&|| fuzz::folder::numbers("x", "a NaN m", "site")));
+    assert!(!blind(&|| fuzz::folder::numbers(
+        "x",
+        "<a y=\"-inf\"/>",
+        "site"
+    )));
+    assert!(blind(&|| fuzz::folder::numbers(
+        "x",
+        "information NaNa",
+        "site"
+    )));
+    assert!(!blind(&|| fuzz::folder::closes("x", "<a><b></a>")));
+}

@@ -1,0 +1,161 @@
+use steadyfall::survey::{self, Data, Method, ReadOptions, Reading};
+use steadyfall::text::{Fault, Sheet, decode};
+use steadyfall::{pipe, site, unit};
+
+/// A refusal says something, and nothing in it can steer a terminal.
+pub fn fit_to_be_shown(fault: &Fault) {
+    assert!(!fault.text.is_empty(), "a refusal without a word");
+    let shown = fault.to_string();
+    assert!(
+        !shown.chars().any(|c| c.is_control() && c != '\n'),
+        "a refusal that steers the terminal: {shown:?}"
+    );
+}
+
+fn lossy(bytes: &[u8]) -> std::borrow::Cow<'_, str> {
+    String::from_utf8_lossy(bytes)
+}
+
+/// Any text as a quantity of any kind: a finite figure or a refusal.
+pub fn unit(bytes: &[u8]) {
+    let text = lossy(bytes);
+    for kind in unit::Kind::ALL {
+        if let Ok(value) = unit::parse(kind, &text) {
+            assert!(value.is_finite(), "{text:?} is read as {value}");
+        }
+    }
+    if let Some(Ok(station)) = unit::plus_station(&text) {
+        assert!(station.is_finite(), "{text:?} stands at {station}");
+    }
+    if let Ok(number) = steadyfall::text::number(&text) {
+        assert!(number.is_finite(), "{text:?} is the number {number}");
+    }
+    let _ = steadyfall::text::whole_number(&text);
+}
+
+/// Any text as the words of an option or of the catalogue: lines of pipe, jets, water level.
+pub fn words(bytes: &[u8]) {
+    let text = lossy(bytes);
+    let mut lines = text.lines();
+    let mut next = || lines.next().unwrap_or_default().to_owned();
+    let (pipe, jets, level) = (next(), next(), next());
+    let _ = pipe::find(&pipe);
+    let _ = pipe::search(&pipe);
+    let wish = site::Wish {
+        files: vec!["walk.gpx".to_owned()],
+        title: Some(jets.clone()),
+        pipes: vec![pipe],
+        jets: Some(jets),
+        water_level: Some(level),
+        ..site::Wish::default()
+    };
+    match site::from_options(&wish) {
+        Ok((text, made)) => assert_eq!(made.pipes.len(), 1, "one pipe was asked for: {text}"),
+        Err(faults) => {
+            assert!(!faults.is_empty(), "refused without a word");
+            faults.iter().for_each(fit_to_be_shown);
+        }
+    }
+}
+
+/// Any bytes as a sheet of cells: every row has a cell under each head and every cell a place.
+pub fn sheet(bytes: &[u8]) {
+    let decoded = match decode("book.csv", bytes) {
+        Ok(decoded) => decoded,
+        Err(fault) => return fit_to_be_shown(&fault),
+    };
+    let sheet = match Sheet::read("book.csv", &decoded.text) {
+        Ok(sheet) => sheet,
+        Err(fault) => return fit_to_be_shown(&fault),
+    };
+    for row in &sheet.rows {
+        assert_eq!(row.cells.len(), sheet.heads.len());
+        for column in 0..row.cells.len() {
+            match sheet.number(row, column) {
+                Ok(number) => assert!(number.is_none_or(f64::is_finite)),
+                Err(fault) => fit_to_be_shown(&fault),
+            }
+        }
+    }
+}
+
+/// Any bytes as a site file: read or refused with a place.
+pub fn site(bytes: &[u8]) {
+    let decoded = match decode("site.toml", bytes) {
+        Ok(decoded) => decoded,
+        Err(fault) => return fit_to_be_shown(&fault),
+    };
+    if let Err(faults) = site::read_text("site.toml", &decoded.text) {
+        assert!(!faults.is_empty(), "refused without a word");
+        for fault in &faults {
+            assert!(fault.place.line.is_some(), "no place: {fault}");
+            fit_to_be_shown(fault);
+        }
+    }
+    if let Err(faults) = site::read_survey_text("site.toml", &decoded.text) {
+        assert!(!faults.is_empty(), "refused without a word");
+    }
+}
+
+/// Any bytes as a field book of any kind: read with finite heights and doubts, or refused.
+pub fn book(bytes: &[u8]) {
+    let kinds = [
+        None,
+        Some(Method::Level),
+        Some(Method::Angle),
+        Some(Method::Gauge),
+        Some(Method::Points),
+    ];
+    for kind in kinds {
+        for along_slope in [None, Some(true)] {
+            let options = ReadOptions {
+                along_slope,
+                ..ReadOptions::default()
+            };
+            match survey::read_bytes(bytes, "book.csv", kind, &options) {
+                Err(fault) => fit_to_be_shown(&fault),
+                Ok(reading) => sound(&reading),
+            }
+        }
+    }
+}
+
+/// Any bytes as a receiver's file: read or refused with a place; what is read is on the earth and finite.
+pub fn gpx(bytes: &[u8]) {
+    match survey::gpx::read(bytes, "walk.gpx") {
+        Err(fault) => {
+            assert!(fault.place.line.is_some(), "no place: {fault}");
+            fit_to_be_shown(&fault);
+        }
+        Ok(reading) => {
+            assert!(matches!(reading.data, Data::Walks(_)));
+            sound(&reading);
+        }
+    }
+}
+
+/// Every figure of a reading is one.
+fn sound(reading: &Reading) {
+    for remark in &reading.remarks {
+        assert!(!remark.text.is_empty());
+    }
+    match &reading.data {
+        Data::Walks(passes) => {
+            for fix in passes.iter().flat_map(|p| p.segments.iter().flatten()) {
+                assert!(fix.lat_deg.abs() <= 90.0 && fix.lon_deg.abs() <= 180.0);
+                assert!(fix.elevation_m.is_none_or(f64::is_finite));
+                assert!(fix.time_s.is_none_or(f64::is_finite));
+            }
+        }
+        Data::Book(book) => {
+            for point in &book.points {
+                assert!(point.height_m.is_none_or(f64::is_finite));
+                assert!(point.sd_m.is_finite() && point.sd_m >= 0.0);
+            }
+            for factor in &book.factors {
+                assert_eq!(factor.len(), book.points.len());
+                assert!(factor.iter().all(|x| x.is_finite()));
+            }
+        }
+    }
+}
