@@ -75,6 +75,19 @@ pub fn avoided(line: &Line, profile: &Profile, bends: &[BendCheck]) -> Vec<Avoid
     out
 }
 
+/// The bends themselves, where no joint may stand whatever else has to be given up.
+pub(super) fn forbidden(bends: &[BendCheck]) -> Vec<Avoid> {
+    bends
+        .iter()
+        .filter(|b| b.clear_m > 0.0 && !b.bears_joint)
+        .map(|b| Avoid {
+            from_m: b.station_m - b.length_m / 2.0,
+            to_m: b.station_m + b.length_m / 2.0,
+            why: AvoidWhy::Bend,
+        })
+        .collect()
+}
+
 /// Why a station is avoided, if it is; ends of a stretch are allowed.
 pub(super) fn why_at(avoid: &[Avoid], station_m: f64) -> Option<AvoidWhy> {
     avoid

@@ -8,8 +8,16 @@ use crate::unit::DOUBT_SDS;
 /// How far a bent pipe may lie inside the surveyed corner, m: what a crew shifts without a word (common practice, no source).
 pub const OFF_LINE_M: f64 = 0.3;
 
-/// Angle that a welder takes up in fitting pieces together, rad: one degree (from memory). Steel is otherwise straight.
-const WELDED_RAD: f64 = std::f64::consts::PI / 180.0;
+/// Angle that is taken up where two pieces are fitted together, rad: one degree (from memory). Steel is otherwise straight.
+const FITTED_RAD: f64 = std::f64::consts::PI / 180.0;
+
+/// How far a joint may turn, rad.
+fn turn_rad(joint: Joint) -> f64 {
+    match joint {
+        Joint::Ring => RING_JOINT_RAD,
+        _ => FITTED_RAD,
+    }
+}
 
 /// Elbows that are sold, degrees.
 const ELBOWS_DEG: [f64; 5] = [11.25, 22.5, 45.0, 60.0, 90.0];
@@ -46,8 +54,10 @@ pub struct BendCheck {
     pub length_m: f64,
     /// How far the bent pipe lies inside the surveyed corner, m.
     pub off_line_m: f64,
-    /// No joint within this of the station, m; 0 where a joint may stand in it.
+    /// Joints are kept this far from the station, m, where they can be; 0 where they may stand in it.
     pub clear_m: f64,
+    /// The reach's own kind of joint may stand in the bend: a butt fusion is bent with its pipe, every other joint wants the radius of a fitting, or a curve so gentle that it turns no more than its kind takes up.
+    pub bears_joint: bool,
     /// How the pipe gets round.
     pub way: Way,
     /// How the least radius is known.
@@ -57,7 +67,12 @@ pub struct BendCheck {
 /// Judges every bend of the line, in order. The pipe is taken at its coldest, when it bends least.
 pub fn bends(line: &Line) -> Vec<BendCheck> {
     let mut sorted: Vec<Bend> = line.bends.clone();
-    sorted.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
+    sorted.sort_by(|a, b| {
+        a.station_m
+            .total_cmp(&b.station_m)
+            .then(a.angle_rad.total_cmp(&b.angle_rad))
+            .then(a.over_m.total_cmp(&b.over_m))
+    });
     let stations: Vec<f64> = sorted.iter().map(|b| b.station_m).collect();
     sorted
         .iter()
@@ -98,7 +113,13 @@ fn check(line: &Line, reach: &Reach, bend: &Bend, room_m: f64) -> BendCheck {
         2.0 * used_m * half
     };
     let takes_joint = joined.is_some_and(|r| radius_m >= r.value);
-    let way = way(line, reach, bend, room_m);
+    let piece_m = line.piece_length(reach).usable_m;
+    let turns_rad = (piece_m / radius_m).min(bend.angle_rad);
+    let bears_joint =
+        takes_joint || reach.joint == Joint::Fused || turns_rad <= turn_rad(reach.joint);
+    // A bend longer than any piece has a joint in it; joints stand on whole millimetres.
+    let spans = bears_joint || length_m + 2e-3 <= piece_m;
+    let way = way(line, reach, bend, room_m, spans);
     BendCheck {
         station_m: bend.station_m,
         angle_rad: bend.angle_rad,
@@ -117,6 +138,7 @@ fn check(line: &Line, reach: &Reach, bend: &Bend, room_m: f64) -> BendCheck {
             }
             _ => 0.0,
         },
+        bears_joint,
         way,
         how: plain.map_or(How::Memory, |r| r.how),
     }
@@ -142,7 +164,7 @@ fn radius(bend: &Bend, angle_rad: f64, room_m: f64) -> f64 {
     as_surveyed.max(by_room.min(by_line))
 }
 
-fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64) -> Way {
+fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> Way {
     let elbow = (0..).zip(&line.fittings).find(|(_, f)| {
         matches!(f.kind, FittingKind::Elbow | FittingKind::Mitre)
             && (f.station_m - bend.station_m).abs() <= 2.0
@@ -152,7 +174,7 @@ fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64) -> Way {
     }
     let low = (bend.angle_rad - DOUBT_SDS * bend.sd_rad).max(0.0);
     let high = bend.angle_rad + DOUBT_SDS * bend.sd_rad;
-    if follows(line, reach, bend, high, room_m) {
+    if spans && follows(line, reach, bend, high, room_m) {
         return Way::Pipe;
     }
     if reach.joint == Joint::Ring {
@@ -166,7 +188,7 @@ fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64) -> Way {
             return Way::Joints(count as usize);
         }
     }
-    if follows(line, reach, bend, low, room_m) {
+    if spans && follows(line, reach, bend, low, room_m) {
         return Way::CannotTell;
     }
     Way::Elbow(nearest_elbow(bend.angle_rad))
@@ -175,7 +197,7 @@ fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64) -> Way {
 /// Whether the pipe itself gets round an angle here.
 fn follows(line: &Line, reach: &Reach, bend: &Bend, angle_rad: f64, room_m: f64) -> bool {
     if reach.pipe.material == Material::Steel {
-        return angle_rad <= WELDED_RAD;
+        return angle_rad <= FITTED_RAD;
     }
     let coldest_c = line.situation.coldest_air_c.min(line.water.coldest_c);
     least_radius_m(&reach.pipe, coldest_c, InBend::Pipe)

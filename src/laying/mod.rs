@@ -5,6 +5,7 @@ mod bends;
 mod pieces;
 mod plan;
 mod shopping;
+mod stock;
 
 pub use avoid::{Avoid, AvoidWhy};
 pub use bends::{BendCheck, OFF_LINE_M, Way, bends};

@@ -1,7 +1,7 @@
-//! Coils and sticks on the route: where each piece begins and ends, and what is cut off.
+//! Coils and sticks on the route: where each piece begins and ends, and from which bought length.
 
 use super::avoid::{Avoid, AvoidWhy, move_down, move_up, why_at};
-use crate::line::{Line, Reach};
+use crate::line::{Line, PieceLength, Reach};
 use crate::pipe::Joint;
 
 /// One piece of pipe in its place.
@@ -17,9 +17,11 @@ pub struct Piece {
     pub to_m: f64,
     /// Length to cut it to, m: its place and the slack.
     pub cut_m: f64,
-    /// Length it is bought in, m; `None` where it lies already.
+    /// Number of the coil or stick it is cut from, from 1 in the order they are needed; `None` where it lies already.
+    pub cut_from: Option<usize>,
+    /// Length that one is bought in, m; `None` where it lies already.
     pub bought_m: Option<f64>,
-    /// What is left over of it, m: curved coil ends, and a rest that may serve elsewhere.
+    /// What is left of it, m, once this piece and those before it are cut: curved coil ends, and a rest.
     pub left_m: f64,
     /// It comes in a coil.
     pub coil: bool,
@@ -62,50 +64,79 @@ pub(super) struct Break {
     pub(super) at: JointAt,
 }
 
+/// What joints are kept out of: all of it, all but climbs, and at the least the bends that bear none.
+pub(super) struct KeepOff {
+    all: Vec<Avoid>,
+    but_climbs: Vec<Avoid>,
+    forbidden: Vec<Avoid>,
+}
+
+impl KeepOff {
+    pub(super) fn new(avoided: &[Avoid], forbidden: Vec<Avoid>) -> Self {
+        Self {
+            all: avoided.to_vec(),
+            but_climbs: avoided
+                .iter()
+                .filter(|a| a.why != AvoidWhy::Climb)
+                .copied()
+                .collect(),
+            forbidden,
+        }
+    }
+}
+
 /// Shorter than this no piece is laid where it can be helped, m.
 const SHORTEST_M: f64 = 1.0;
 
-/// Pieces and joints of a planned reach.
+/// Pieces and joints of a planned reach, before it is known from which coil or stick each is cut.
 ///
-/// Every joint stands as far down as its piece reaches, moved uphill out of the stretches that are avoided: no other choice needs fewer pieces.
+/// Between two places where the pipe is parted anyway: fewest joints where none should stand, then fewest joints, then the least pipe bought, over every choice of the lengths that can be bought.
+/// Every joint stands as far down as its piece reaches, moved uphill out of the stretches that are avoided: no other place needs fewer pieces.
 pub(super) fn cut(
     line: &Line,
     index: usize,
-    reach: &Reach,
     breaks: &[Break],
-    avoid: &[Avoid],
+    keep: &KeepOff,
 ) -> (Vec<Piece>, Vec<PlacedJoint>) {
-    let length = line.piece_length(reach);
     let mut pieces = Vec::new();
     let mut joints = Vec::new();
+    let Some(reach) = line.reaches.get(index) else {
+        return (pieces, joints);
+    };
+    let lengths = line.piece_lengths(reach);
     let mut from_m = reach.from_m;
     let ends = breaks
         .iter()
         .map(|b| (b.station_m, Some(b.at)))
         .chain([(reach.to_m, None)]);
     for (end_m, at) in ends {
-        while from_m < end_m {
-            let (to_m, forced) = next(from_m, end_m, length.usable_m, avoid);
-            let cut_m = (to_m - from_m) * (1.0 + length.slack);
+        let section = Section {
+            line,
+            reach,
+            end_m,
+            keep,
+        };
+        for step in section.steps(from_m, &lengths) {
             pieces.push(Piece {
                 number: 0,
                 reach: index,
                 from_m,
-                to_m,
-                cut_m,
-                bought_m: Some(length.bought_m),
-                left_m: (length.bought_m - cut_m).max(0.0),
-                coil: length.coil,
+                to_m: step.to_m,
+                cut_m: line.cut_m(reach, from_m, step.to_m),
+                cut_from: None,
+                bought_m: Some(step.length.bought_m),
+                left_m: 0.0,
+                coil: step.length.coil,
             });
-            if to_m < end_m {
+            if step.to_m < end_m {
                 joints.push(PlacedJoint {
-                    station_m: to_m,
+                    station_m: step.to_m,
                     joint: reach.joint,
                     at: JointAt::Pieces,
-                    forced,
+                    forced: step.forced,
                 });
             }
-            from_m = to_m;
+            from_m = step.to_m;
         }
         if let Some(at) = at {
             joints.push(PlacedJoint {
@@ -119,35 +150,174 @@ pub(super) fn cut(
     (pieces, joints)
 }
 
-/// Where the piece that begins at a station ends, m, to a millimetre; and why it stands in an avoided stretch if it must.
-///
-/// A joint moves uphill only where that leaves fewer joints inside; a climb longer than any piece is given up first, so that its crest and bends still stay free.
-fn next(from_m: f64, end_m: f64, usable_m: f64, avoid: &[Avoid]) -> (f64, Option<AvoidWhy>) {
-    if end_m - from_m <= usable_m + 1e-9 {
-        return (end_m, None);
-    }
-    let mut reach_m = from_m + usable_m;
-    if end_m - reach_m < SHORTEST_M && usable_m > 2.0 * SHORTEST_M {
-        reach_m = end_m - SHORTEST_M;
-    }
-    let millimetre = |m: f64| (m * 1000.0 + 1e-6).floor() / 1000.0;
-    let but_climbs: Vec<Avoid> = avoid
-        .iter()
-        .filter(|a| a.why != AvoidWhy::Climb)
-        .copied()
-        .collect();
-    for keep_off in [avoid, &but_climbs] {
-        let moved = move_up(keep_off, reach_m);
-        let inside_moved = ((move_down(keep_off, reach_m) - moved - 1e-9) / usable_m).floor();
-        let inside = ((move_down(keep_off, reach_m) - reach_m - 1e-9) / usable_m).floor() + 1.0;
-        let far_enough = moved >= from_m + SHORTEST_M.min(usable_m / 2.0);
-        if moved == reach_m || (far_enough && inside_moved < inside) {
-            let at = millimetre(moved).max(from_m + 1e-3);
-            return (at, why_at(avoid, at));
+/// A stretch of a reach between two places where the pipe is parted anyway.
+struct Section<'a> {
+    line: &'a Line,
+    reach: &'a Reach,
+    end_m: f64,
+    keep: &'a KeepOff,
+}
+
+/// One more piece.
+#[derive(Debug, Clone, Copy)]
+struct Step {
+    to_m: f64,
+    forced: Option<AvoidWhy>,
+    length: PieceLength,
+}
+
+/// A way to lay the section up to a station: joints that stand where none should, pipe bought, and the step that led here.
+#[derive(Debug, Clone, Copy)]
+struct Way {
+    step: Step,
+    forced: usize,
+    bought_m: f64,
+    before: usize,
+}
+
+impl Section<'_> {
+    /// The best pieces from a station to the section's end.
+    fn steps(&self, from_m: f64, lengths: &[PieceLength]) -> Vec<Step> {
+        let Some(longest) = lengths.last() else {
+            return Vec::new();
+        };
+        let fewest = self.greedily(from_m, longest);
+        // Rounds of one more piece each; a way too far behind to end with the fewest pieces is dropped, and of two the one that is nowhere better.
+        let mut rounds: Vec<Vec<Way>> = Vec::new();
+        for count in 1..=fewest.len() {
+            let mut round: Vec<Way> = Vec::new();
+            let starts: Vec<(usize, f64, usize, f64)> = match rounds.last() {
+                None => vec![(0, from_m, 0, 0.0)],
+                Some(last) => last
+                    .iter()
+                    .enumerate()
+                    .map(|(i, w)| (i, w.step.to_m, w.forced, w.bought_m))
+                    .collect(),
+            };
+            let behind_m = (fewest.len() - count) as f64 * longest.bought_m;
+            for (before, at_m, forced, bought_m) in starts {
+                for length in lengths {
+                    let step = self.next(at_m, length);
+                    if self.end_m - step.to_m > behind_m {
+                        continue;
+                    }
+                    let way = Way {
+                        step,
+                        forced: forced + usize::from(step.forced.is_some()),
+                        bought_m: bought_m + length.bought_m,
+                        before,
+                    };
+                    add(&mut round, way);
+                }
+            }
+            rounds.push(round);
         }
+        self.traced(&rounds).unwrap_or(fewest)
     }
-    let there = millimetre(reach_m).max(from_m + 1e-3);
-    (there, why_at(avoid, there))
+
+    /// The longest piece each time.
+    fn greedily(&self, from_m: f64, longest: &PieceLength) -> Vec<Step> {
+        let mut out = Vec::new();
+        let mut at_m = from_m;
+        while at_m < self.end_m {
+            let step = self.next(at_m, longest);
+            at_m = step.to_m;
+            out.push(step);
+        }
+        out
+    }
+
+    /// The best of the ways that reach the end, step by step.
+    fn traced(&self, rounds: &[Vec<Way>]) -> Option<Vec<Step>> {
+        let mut best: Option<(usize, usize)> = None;
+        let cost = |at: (usize, usize)| {
+            rounds
+                .get(at.0)
+                .and_then(|r| r.get(at.1))
+                .map_or((usize::MAX, at.0, f64::INFINITY), |w| {
+                    (w.forced, at.0, w.bought_m)
+                })
+        };
+        for (k, round) in rounds.iter().enumerate() {
+            for (i, way) in round.iter().enumerate() {
+                if way.step.to_m >= self.end_m
+                    && best.is_none_or(|b| {
+                        let (new, old) = (cost((k, i)), cost(b));
+                        (new.0, new.1) < (old.0, old.1)
+                            || (new.0, new.1) == (old.0, old.1) && new.2 < old.2 - 1e-9
+                    })
+                {
+                    best = Some((k, i));
+                }
+            }
+        }
+        let (mut k, mut i) = best?;
+        let mut steps = Vec::new();
+        loop {
+            let way = rounds.get(k)?.get(i)?;
+            steps.push(way.step);
+            if k == 0 {
+                break;
+            }
+            i = way.before;
+            k -= 1;
+        }
+        steps.reverse();
+        Some(steps)
+    }
+
+    /// Where the piece that begins at a station ends, m, to a millimetre; and why it stands in an avoided stretch if it must.
+    ///
+    /// A joint moves uphill only where that leaves fewer joints inside; a climb longer than any piece is given up first, so that its crest and bends still stay free, and what lies round a bend before the bend.
+    fn next(&self, from_m: f64, length: &PieceLength) -> Step {
+        let usable_m = length.usable_m;
+        let covers_m = self
+            .line
+            .covers_to_m(self.reach, from_m, length.bought_m - length.ends_m);
+        let step = |to_m: f64| Step {
+            to_m,
+            forced: why_at(&self.keep.all, to_m),
+            length: *length,
+        };
+        if self.end_m <= covers_m + 1e-9 {
+            return Step {
+                forced: None,
+                ..step(self.end_m)
+            };
+        }
+        let mut reach_m = covers_m;
+        if self.end_m - reach_m < SHORTEST_M && usable_m > 2.0 * SHORTEST_M {
+            reach_m = self.end_m - SHORTEST_M;
+        }
+        let millimetre = |m: f64| (m * 1000.0 + 1e-6).floor() / 1000.0;
+        for keep_off in [&self.keep.all, &self.keep.but_climbs] {
+            let moved = move_up(keep_off, reach_m);
+            let down = move_down(keep_off, reach_m);
+            let inside_moved = ((down - moved - 1e-9) / usable_m).floor();
+            let inside = ((down - reach_m - 1e-9) / usable_m).floor() + 1.0;
+            let far_enough = moved >= from_m + SHORTEST_M.min(usable_m / 2.0);
+            if moved == reach_m || (far_enough && inside_moved < inside) {
+                return step(millimetre(moved).max(from_m + 1e-3));
+            }
+        }
+        // Rather a short piece than a joint in a bend that bears none.
+        let out = move_up(&self.keep.forbidden, reach_m);
+        let last = if out > from_m + 2e-3 { out } else { reach_m };
+        step(millimetre(last).max(from_m + 1e-3))
+    }
+}
+
+/// Adds a way unless another is as far with no more joints forced and no more pipe; drops those it beats.
+fn add(round: &mut Vec<Way>, way: Way) {
+    let beats = |a: &Way, b: &Way| {
+        a.step.to_m >= b.step.to_m && a.forced <= b.forced && a.bought_m <= b.bought_m + 1e-9
+    };
+    if round.iter().any(|w| beats(w, &way)) {
+        return;
+    }
+    // An index that a later round holds never points into this one: it is still being filled.
+    round.retain(|w| !beats(&way, w));
+    round.push(way);
 }
 
 /// Pieces and joints of a reach that lies already: as its joints stand, else one length whose joints are not known.
@@ -182,6 +352,7 @@ pub(super) fn lies(index: usize, reach: &Reach) -> (Vec<Piece>, Vec<PlacedJoint>
                 from_m: *from_m,
                 to_m: *to_m,
                 cut_m: to_m - from_m,
+                cut_from: None,
                 bought_m: None,
                 left_m: 0.0,
                 coil: reach.coil,

@@ -1,9 +1,10 @@
 //! The laying list: every piece, joint and fitting in order along the line.
 
-use super::avoid::{Avoid, avoided};
+use super::avoid::{Avoid, avoided, forbidden};
 use super::bends::{BendCheck, Way, bends};
-use super::pieces::{Break, JointAt, Piece, PlacedJoint, cut, lies};
+use super::pieces::{Break, JointAt, KeepOff, Piece, PlacedJoint, cut, lies};
 use super::shopping::{Row, shopping};
+use super::stock::allot;
 use crate::air::Air;
 use crate::anchor::Anchor;
 use crate::line::Line;
@@ -45,6 +46,8 @@ pub enum What {
     Lay(usize),
     /// The piece lies already (`Laying::pieces`).
     Lies(usize),
+    /// The joint stands already and is kept (`Laying::joints`).
+    Stands(usize),
     /// Make a joint (`Laying::joints`).
     Joint(usize),
     /// Set a fitting (`Line::fittings`).
@@ -60,17 +63,22 @@ pub enum What {
 pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&Anchor>) -> Laying {
     let bends = bends(line);
     let avoided = avoided(line, profile, &bends);
+    let keep = KeepOff::new(&avoided, forbidden(&bends));
     let mut pieces: Vec<Piece> = Vec::new();
+    let mut next_bought = 1;
     let mut joints: Vec<PlacedJoint> = Vec::new();
     for (index, reach) in line.reaches.iter().enumerate() {
         if index > 0 {
             joints.push(change_of_pipe(line, index));
         }
-        let (new, made) = if reach.is_laid {
+        let (mut new, made) = if reach.is_laid {
             lies(index, reach)
         } else {
-            cut(line, index, reach, &breaks(line, index, &bends), &avoided)
+            cut(line, index, &breaks(line, index, &bends), &keep)
         };
+        if !reach.is_laid {
+            next_bought = allot(line, reach, &mut new, next_bought);
+        }
         pieces.extend(new);
         joints.extend(made);
     }
@@ -181,7 +189,13 @@ fn steps(plan: &Laying) -> Vec<Step> {
                     station_m: joint.station_m,
                     what: What::Elbow(b),
                 }),
-                JointAt::Stands => continue,
+                JointAt::Stands => {
+                    steps.push(Step {
+                        station_m: joint.station_m,
+                        what: What::Stands(i),
+                    });
+                    continue;
+                }
                 JointAt::Pieces | JointAt::ChangeOfPipe | JointAt::Turn(_) => {}
             }
             steps.push(Step {

@@ -83,6 +83,8 @@ pub struct Row {
     pub spare: f64,
     /// Length of each, m, for pipe.
     pub each_m: Option<f64>,
+    /// What is left over of them all once every piece is cut, m, for pipe: curved ends and rests.
+    pub left_m: Option<f64>,
     /// Mass of all, allowance included, kg, where it is known.
     pub mass_kg: Option<f64>,
     /// Price of all, allowance included, where the user gave one.
@@ -145,6 +147,7 @@ fn row(line: &Line, item: Item, stations_m: Vec<f64>, why: Why) -> Row {
         unit: Count::Pieces,
         spare: 0.0,
         each_m: None,
+        left_m: None,
         mass_kg: None,
         price: None,
         force_n: None,
@@ -154,31 +157,35 @@ fn row(line: &Line, item: Item, stations_m: Vec<f64>, why: Why) -> Row {
     }
 }
 
+/// A row for every reach and length that is bought for it, longest first.
 fn pipe_rows(line: &Line, plan: &Laying) -> Vec<Row> {
-    (0..)
-        .zip(&line.reaches)
-        .filter_map(|(index, reach)| {
-            let pieces: Vec<_> = plan.pieces.iter().filter(|p| p.reach == index).collect();
-            let first = pieces.first()?;
-            let each_m = first.bought_m?;
-            // What is cut from a piece serves again where it is long enough; a stick that has lost its socket does not.
-            let sockets = matches!(reach.joint, Joint::Ring | Joint::Solvent);
-            let count = if sockets {
-                pieces.len() as f64
-            } else {
-                let ends_m = line.piece_length(reach).ends_m;
-                packed(pieces.iter().map(|p| p.cut_m + ends_m).collect(), each_m)
+    let mut rows = Vec::new();
+    for (index, reach) in line.reaches.iter().enumerate() {
+        // What a bought length leaves stands on the last piece cut from it.
+        let mut bought: BTreeMap<usize, (f64, f64, bool)> = BTreeMap::new();
+        for piece in plan.pieces.iter().filter(|p| p.reach == index) {
+            if let (Some(number), Some(each_m)) = (piece.cut_from, piece.bought_m) {
+                bought.insert(number, (each_m, piece.left_m, piece.coil));
+            }
+        }
+        let mut all: Vec<(f64, f64, bool)> = bought.into_values().collect();
+        all.sort_by(|a, b| b.0.total_cmp(&a.0));
+        for alike in all.chunk_by(|a, b| a.0 == b.0) {
+            let Some(&(each_m, _, coil)) = alike.first() else {
+                continue;
             };
-            let spare = if first.coil {
+            let count = alike.len() as f64;
+            let spare = if coil {
                 0.0
             } else {
                 (count / SPARE_STICKS).ceil()
             };
             let bought_m = (count + spare) * each_m;
-            Some(Row {
+            rows.push(Row {
                 count,
                 spare,
                 each_m: Some(each_m),
+                left_m: Some(alike.iter().map(|b| b.1).sum()),
                 bore_m: Some(reach.pipe.inner_diameter_m),
                 mass_kg: Some(bought_m * reach.pipe.mass_kg_per_m),
                 price: reach.price_per_m.map(|p| p * bought_m),
@@ -186,26 +193,14 @@ fn pipe_rows(line: &Line, plan: &Laying) -> Vec<Row> {
                 rating_pa: reach.pipe.rating_pa,
                 ..row(
                     line,
-                    if first.coil { Item::Coil } else { Item::Stick },
+                    if coil { Item::Coil } else { Item::Stick },
                     vec![reach.from_m],
                     Why::Planned,
                 )
-            })
-        })
-        .collect()
-}
-
-/// Bought lengths that hold the cut pieces: each, longest first, into the first length that still has room.
-fn packed(mut lengths_m: Vec<f64>, each_m: f64) -> f64 {
-    lengths_m.sort_by(|a, b| b.total_cmp(a));
-    let mut left: Vec<f64> = Vec::new();
-    for length in lengths_m {
-        match left.iter_mut().find(|room| **room >= length - 1e-6) {
-            Some(room) => *room -= length,
-            None => left.push((each_m - length).max(0.0)),
+            });
         }
     }
-    left.len() as f64
+    rows
 }
 
 /// Joints that are made in the field, by kind and pipe: both ends of a fitting or an elbow are two.

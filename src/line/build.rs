@@ -4,7 +4,7 @@ use super::{
 };
 use crate::pipe::{Entrance, IntakeKind};
 use crate::route::{Heights, Plan, Route};
-use crate::site::{Site, Surveyed};
+use crate::site::{PipeRun, Site, Surveyed};
 use crate::text::Fault;
 
 /// Brings a site onto its route: every name found, every default taken and told.
@@ -110,6 +110,16 @@ fn title(site: &Site) -> String {
 
 fn surveyed_thing(site: &Site, assumed: &mut Vec<Assumed>) -> Surveyed {
     site.survey.of.unwrap_or_else(|| {
+        let planned = |p: &PipeRun| p.is_laid == Some(false);
+        if !site.pipes.is_empty() && site.pipes.iter().all(planned) {
+            assumed.push(Assumed {
+                what: "what was surveyed".to_owned(),
+                value: "the ground".to_owned(),
+                why: "not said, and no pipe lies there yet; write of = \"trench bed\" if that was"
+                    .to_owned(),
+            });
+            return Surveyed::Ground;
+        }
         assumed.push(Assumed {
             what: "what was surveyed".to_owned(),
             value: "the pipe's centre".to_owned(),

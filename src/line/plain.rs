@@ -95,7 +95,7 @@ impl Reach {
             pipe,
             joint,
             joint_rating_pa: None,
-            piece_m: None,
+            pieces_m: Vec::new(),
             coil: false,
             joints_at_m: Vec::new(),
             is_laid: true,

@@ -1,6 +1,6 @@
 use super::places::Places;
 use super::{Assumed, Reach};
-use crate::pipe::{self, Own};
+use crate::pipe::{self, Own, usual_pieces};
 use crate::site::{PipeRun, Site};
 use crate::text::Fault;
 
@@ -99,7 +99,7 @@ fn reach(
     Reach {
         joint: run.joint.as_ref().map_or(usual.joint, |j| j.value),
         joint_rating_pa: run.joint_rating_pa,
-        piece_m: run.piece_m,
+        pieces_m: run.pieces_m.clone(),
         coil: run.coil.unwrap_or(false),
         joints_at_m,
         is_laid: run.is_laid.unwrap_or(true),
@@ -112,6 +112,14 @@ fn reach(
 }
 
 fn tell(reach: &Reach, run: &PipeRun, assumed: &mut Vec<Assumed>) {
+    if !reach.is_laid && reach.pieces_m.is_empty() {
+        let usual = usual_pieces(&reach.pipe);
+        assumed.push(Assumed {
+            what: format!("pieces of {}", reach.pipe.spec),
+            value: if usual.coil { "usual coils" } else { "usual sticks" }.to_owned(),
+            why: "the lengths that can be bought were not said; ask what the yard keeps and give piece".to_owned(),
+        });
+    }
     if run.joint.is_none() {
         assumed.push(Assumed {
             what: format!("joints of {}", reach.pipe.spec),

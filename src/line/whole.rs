@@ -78,8 +78,8 @@ pub struct Reach {
     pub joint: Joint,
     /// What the joint may take, Pa, where the user said.
     pub joint_rating_pa: Option<f64>,
-    /// Length of a coil or stick, m, where the user said.
-    pub piece_m: Option<f64>,
+    /// Lengths that its coils or sticks can be bought in, m, where the user said.
+    pub pieces_m: Vec<f64>,
     /// Whether it comes in coils.
     pub coil: bool,
     /// Joints that are there already, m along the line.

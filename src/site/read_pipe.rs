@@ -18,7 +18,7 @@ pub(super) fn pipe(s: Section<'_, '_>) -> PipeRun {
         to: at(&s, "to"),
         joint: s.word("joint", w::JOINTS),
         joint_rating_pa: s.quantity("joint_rating", Kind::Pressure, b::PRESSURE),
-        piece_m: s.quantity("piece", Kind::Length, b::LENGTH),
+        pieces_m: pieces(&s),
         coil: s.flag("coil"),
         joints_at: s
             .list("joints_at")
@@ -36,6 +36,31 @@ pub(super) fn pipe(s: Section<'_, '_>) -> PipeRun {
     joints_in_order(&s, &run);
     s.finish();
     run
+}
+
+/// The key `piece`: one length, or a list of those that can be bought.
+fn pieces(s: &Section<'_, '_>) -> Vec<f64> {
+    let is_list = matches!(
+        s.value("piece").map(|v| v.get_ref()),
+        Some(DeValue::Array(_))
+    );
+    if !is_list {
+        return s
+            .quantity("piece", Kind::Length, b::LENGTH)
+            .into_iter()
+            .collect();
+    }
+    let values = s.list("piece");
+    if values.is_empty() {
+        s.tell("piece", "no length is given", |f| {
+            f.expected("the lengths that can be bought, such as [\"50 m\", \"100 m\"]")
+                .advice("give at least one, or take the key out")
+        });
+    }
+    values
+        .into_iter()
+        .filter_map(|v| s.as_quantity("piece", v, Kind::Length, b::LENGTH))
+        .collect()
 }
 
 fn own_keys(s: &Section<'_, '_>) -> Own {

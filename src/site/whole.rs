@@ -127,8 +127,8 @@ pub struct PipeRun {
     pub joint: Option<Said<Joint>>,
     /// What a joint may take, Pa.
     pub joint_rating_pa: Option<f64>,
-    /// Length of a coil or stick, m.
-    pub piece_m: Option<f64>,
+    /// Lengths that its coils or sticks can be bought in, m.
+    pub pieces_m: Vec<f64>,
     /// Comes in coils.
     pub coil: Option<bool>,
     /// Joints that are there already.

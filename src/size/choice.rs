@@ -32,7 +32,11 @@ pub fn with_pipe(line: &Line, zones: &[(f64, f64, Pipe)]) -> Line {
             let same = old.pipe.material == pipe.material;
             reaches.push(Reach {
                 joint: if same { old.joint } else { fresh.joint },
-                piece_m: old.piece_m.filter(|_| same),
+                pieces_m: if same {
+                    old.pieces_m.clone()
+                } else {
+                    Vec::new()
+                },
                 coil: old.coil && same,
                 surge_allowance: old.surge_allowance.filter(|_| same),
                 price_per_m: price_per_m(line, pipe),

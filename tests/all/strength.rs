@@ -270,7 +270,7 @@ proptest! {
         let mut line = Line::plain(&points, &upper);
         let length = line.length_m();
         let at = (split * length / 10.0).round() * 10.0;
-        line.reaches = vec![Reach { piece_m: Some(piece), ..Reach::of(upper, 0.0, at) }, Reach { piece_m: Some(piece), ..Reach::of(lower, at, length) }];
+        line.reaches = vec![Reach { pieces_m: vec![piece], ..Reach::of(upper, 0.0, at) }, Reach { pieces_m: vec![piece], ..Reach::of(lower, at, length) }];
         let Ok(zones) = strength::judge(&line, &[]).zones else { return Ok(()); };
         prop_assert!(zones.list.len() <= 3);
         prop_assert_eq!(zones.list[0].from_m, 0.0);
