@@ -7,6 +7,7 @@ mod drained;
 mod run;
 mod states;
 mod survey;
+mod zoned;
 
 use crate::air::Air;
 use crate::anchor::Anchor;
@@ -16,7 +17,7 @@ use crate::line::Line;
 use crate::profile::Profile;
 use crate::regrade::Plan;
 use crate::route::Route;
-use crate::strength::Strength;
+use crate::strength::{NoZones, Strength};
 use crate::surge::{NotMarched, Surges};
 
 pub use booked::read_options;
@@ -25,6 +26,7 @@ pub(crate) use drained::valve_shut;
 pub use drained::{drained, guards};
 pub(crate) use states::loads;
 pub use survey::{Reader, Surveyed, read_route, read_route_from, survey};
+pub use zoned::{Carried, Zoned};
 
 /// Everything computed on one line, as declared.
 #[derive(Debug, Clone)]
@@ -51,6 +53,8 @@ pub struct Study {
     pub surges: Option<Surges>,
     /// Pressure over what the pipe may take.
     pub strength: Option<Strength>,
+    /// The lightest classes by zones, carried back through flow and surge; `None` where none are told.
+    pub zoned: Option<Zoned>,
     /// Thrust, blocks, slopes, heat, floods, supports.
     pub anchor: Option<Anchor>,
     /// Ways to make the line fall; empty where it falls.
@@ -85,6 +89,8 @@ pub enum Lacks {
     Case(NotRun),
     /// A movement that could not be followed.
     Movement(NotMarched),
+    /// No lightest class can be told.
+    Zones(NoZones),
     /// Only the survey was asked for.
     SurveyAlone,
 }

@@ -1,4 +1,5 @@
 use super::states::{self, held, loads};
+use super::zoned::Declared;
 use super::{Lacks, NotComputed, Study, advised, breath};
 use crate::air::{self, Air};
 use crate::flow::{self, Cases};
@@ -80,7 +81,27 @@ impl Study {
         let loads = piped
             .then(|| loads(&line, &cases, surges.as_ref(), air.as_ref()))
             .unwrap_or_default();
-        let strength = piped.then(|| strength::judge(&line, &loads));
+        let mut strength = piped.then(|| strength::judge(&line, &loads));
+        let mut zoned = None;
+        if let Some(strength) = strength.as_mut().filter(|_| search) {
+            let declared = Declared {
+                line: &line,
+                cases: &cases,
+                surges: surges.as_ref(),
+                strength,
+            };
+            zoned = declared.zoned();
+            if let Err(why) = &strength.zones {
+                not_computed.push(NotComputed {
+                    what: "zones",
+                    why: Lacks::Zones(*why),
+                });
+            }
+            let lightest = declared.lightest();
+            for (reach, light) in strength.reaches.iter_mut().zip(lightest) {
+                reach.lightest = light;
+            }
+        }
         let anchor = piped.then(|| held(&line, &cases, &loads));
         let laying = piped.then(|| laying::plan(&line, &profile, air.as_ref(), anchor.as_ref()));
         let gauges = if piped {
@@ -111,6 +132,7 @@ impl Study {
             air,
             surges,
             strength,
+            zoned,
             anchor,
             regrade,
             laying,

@@ -3,6 +3,7 @@ use crate::line::Line;
 use crate::mark::Mark;
 use crate::report::words::{joint_word, no_wheel, traffic_word};
 use crate::strength::{ReachStrength, Strength, WheelLoad};
+use crate::study::Zoned;
 use serde_json::{Value, json};
 
 /// The list `strength`: by reach of one pipe.
@@ -55,29 +56,36 @@ fn reach(s: &ReachStrength) -> Value {
     })
 }
 
-/// The list `zones`: the lightest class from station to station, where it can be told.
-pub fn zones(strength: &Strength) -> Option<Value> {
-    let zones = strength.zones.as_ref().ok()?;
-    Some(json!({
-        "margin": zones.margin,
-        "mass_kg": zones.mass_kg,
-        "declared_mass_kg": zones.declared_mass_kg,
-        "list": zones.list.iter().map(|z| json!({"from_station_m": z.from_m, "to_station_m": z.to_m, "spec": z.pipe.spec, "differs": z.differs, "pieces": z.pieces, "mass_kg": z.mass_kg})).collect::<Vec<_>>(),
-    }))
+/// The block `zones`: the lightest class from station to station, carried back through flow and surge, where it can be told.
+pub fn zones(zoned: &Zoned) -> Value {
+    json!({
+        "margin": zoned.margin,
+        "mass_kg": zoned.mass_kg,
+        "declared_mass_kg": zoned.declared_mass_kg,
+        "list": (0..).zip(&zoned.list).map(|(i, z)| json!({
+            "from_station_m": z.from_m, "to_station_m": z.to_m, "spec": z.pipe.spec, "differs": z.differs, "pieces": z.pieces, "mass_kg": z.mass_kg,
+            "raised": zoned.raised.contains(&i),
+        })).collect::<Vec<_>>(),
+        "holds": zoned.holds,
+        "rounds": zoned.rounds,
+        "use_high": zoned.use_high,
+        "declared_use_high": zoned.declared_use_high,
+        "outside_use": zoned.outside_use,
+        "surge_pa": zoned.surge_pa,
+        "declared_surge_pa": zoned.declared_surge_pa,
+        "parting": zoned.parting,
+        "cases": zoned.cases.iter().map(|c| json!({
+            "name": c.name, "flow_m3_per_s": c.flow_m3_per_s, "declared_flow_m3_per_s": c.declared_flow_m3_per_s,
+            "net_head_m": c.net_head_m, "declared_net_head_m": c.declared_net_head_m,
+        })).collect::<Vec<_>>(),
+    })
 }
 
 /// The block `outside`: pipe that lives by its vents, joints that are sucked at, traffic.
 pub fn outside(strength: &Strength, marks: &[Mark]) -> Value {
-    let vents = |from_m: f64, to_m: f64| -> Vec<&str> {
-        marks
-            .iter()
-            .filter(|m| m.lets_air_in() && (from_m - NEAR_M..=to_m + NEAR_M).contains(&m.station_m))
-            .map(|m| m.id.as_str())
-            .collect()
-    };
     json!({
         "needs_air": strength.needs_air.iter().map(|(from_m, to_m)| json!({
-            "from_station_m": from_m, "to_station_m": to_m, "vents": vents(*from_m, *to_m),
+            "from_station_m": from_m, "to_station_m": to_m, "vents": vents_on(marks, *from_m, *to_m),
         })).collect::<Vec<_>>(),
         "joints": strength.suction.iter().map(|j| json!({
             "from_station_m": j.from_m, "to_station_m": j.to_m, "joint": joint_word(j.joint), "least_pa": j.least_pa, "station_m": j.station_m,
@@ -85,6 +93,15 @@ pub fn outside(strength: &Strength, marks: &[Mark]) -> Value {
         })).collect::<Vec<_>>(),
         "traffic": strength.wheels.iter().map(traffic).collect::<Vec<_>>(),
     })
+}
+
+/// Numbers of the vents on a reach that let air in by themselves, stand they or are they wanted.
+pub fn vents_on(marks: &[Mark], from_m: f64, to_m: f64) -> Vec<&str> {
+    marks
+        .iter()
+        .filter(|m| m.lets_air_in() && (from_m - NEAR_M..=to_m + NEAR_M).contains(&m.station_m))
+        .map(|m| m.id.as_str())
+        .collect()
 }
 
 /// A vent so near the pipe's end still serves it, m.

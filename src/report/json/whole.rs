@@ -93,8 +93,8 @@ fn checked(account: &Account) -> Map<String, Value> {
     }
     if let Some(strength) = &study.strength {
         out.insert("strength".into(), strong::strength(strength));
-        if let Some(zones) = strong::zones(strength) {
-            out.insert("zones".into(), zones);
+        if let Some(zoned) = &study.zoned {
+            out.insert("zones".into(), strong::zones(zoned));
         }
         out.insert("outside".into(), strong::outside(strength, &account.marks));
         out.insert("not_judged".into(), strong::not_judged(strength, line));

@@ -7,6 +7,7 @@ mod found;
 mod html;
 mod notes;
 mod storm;
+mod strong;
 mod surges;
 mod tables;
 mod tables_set;
@@ -62,7 +63,7 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: &str) 
     parts.push(part(
         "strength",
         "Strength of the pipe",
-        &tables::strength(study, say),
+        &strong::strength(account, say),
     ));
     parts.push(part("surges", "Surges", &surges::whole(study, say)));
     parts.push(part(

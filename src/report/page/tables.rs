@@ -1,7 +1,6 @@
 //! The tables of the page.
 
 use super::html::{Cell, list, table};
-use crate::finding::cause;
 use crate::profile::{Profile, Verdict};
 use crate::report::account::Account;
 use crate::report::json;
@@ -196,61 +195,6 @@ pub(super) fn shape(profile: &Profile, vents: &[String], say: Say) -> String {
         .collect();
     out.push_str(&table("Hardly falling", &["where", ">fall"], &flats));
     out
-}
-
-/// Pressure over what the pipe may take.
-pub(super) fn strength(study: &Study, say: Say) -> String {
-    let Some(strength) = &study.strength else {
-        return String::new();
-    };
-    let rows: Vec<Vec<Cell>> = strength
-        .reaches
-        .iter()
-        .map(|r| {
-            vec![
-                Cell::words(r.spec.clone()),
-                Cell::figure(r.from_m, say.reach(r.from_m, r.to_m)),
-                Cell::maybe(r.rating_pa, |p| say.pressure(p)),
-                Cell::figure(r.static_high_pa, say.pressure(r.static_high_pa)),
-                Cell::maybe(
-                    r.surge_rare_pa
-                        .into_iter()
-                        .chain(r.surge_routine_pa)
-                        .reduce(f64::max),
-                    |p| say.pressure(p),
-                ),
-                Cell::maybe(r.use_high, |u| say.share(u)),
-                Cell::words(r.governing.as_ref().map_or_else(String::new, |g| {
-                    format!(
-                        "{}, {}",
-                        say.station(g.station_m),
-                        json::load_word(&cause(&g.cause))
-                    )
-                })),
-                Cell::figure(r.outside_use, say.share(r.outside_use)),
-                Cell::words(
-                    r.lightest
-                        .as_ref()
-                        .map_or_else(|_| String::new(), |p| p.spec.clone()),
-                ),
-            ]
-        })
-        .collect();
-    table(
-        "By reach of one pipe, heads at two standard deviations up",
-        &[
-            "pipe",
-            "where",
-            ">rating",
-            ">standing",
-            ">largest surge",
-            ">in use",
-            "worst at",
-            ">suction over collapse",
-            "lightest that would do",
-        ],
-        &rows,
-    )
 }
 
 /// What was taken, what was not computed, what the survey showed on the way.

@@ -72,6 +72,11 @@ impl Say {
         self.plain(Quantity::Volume, m3)
     }
 
+    /// A mass.
+    pub fn mass(self, kg: f64) -> String {
+        Figure::new(Quantity::Mass, kg).show(self.0)
+    }
+
     /// A power.
     pub fn power(self, w: f64) -> String {
         self.plain(Quantity::Power, w)

@@ -1,6 +1,7 @@
 use super::Say;
 use crate::flow::{NotRun, WhyNot};
 use crate::line::Line;
+use crate::strength::NoZones;
 use crate::study::Lacks;
 use crate::surge::{NotMarched, WhyNotMarched};
 
@@ -14,6 +15,23 @@ pub fn lacks(why: &Lacks, line: Option<&Line>, say: Say) -> String {
         Lacks::Length(least_m) => format!("the line is shorter than {}", say.head(*least_m)),
         Lacks::Case(not) => format!("{}: {}", not.name, not_run(not, line, say)),
         Lacks::Movement(not) => format!("{}: {}", not.movement, not_marched(not)),
+        Lacks::Zones(why) => match why {
+            NoZones::DropInDoubt { share } => format!(
+                "the doubt of the drop is {} of it: no class is chosen by that; measure the drop better",
+                say.share(*share)
+            ),
+            NoZones::NoneStrongEnough => {
+                "no class of this size takes what the line asks of it".to_owned()
+            }
+            NoZones::NotInCatalogue => {
+                "a pipe on the line is not from the catalogue, so its other classes are not known"
+                    .to_owned()
+            }
+            NoZones::TooWarm => {
+                "a pipe on the line can stand hotter in the sun than its standard speaks of"
+                    .to_owned()
+            }
+        },
         Lacks::SurveyAlone => {
             "a survey alone has no pipe: use check with a site file, or with --pipe and --jets"
                 .to_owned()

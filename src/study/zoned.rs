@@ -1,0 +1,468 @@
+//! The lighter classes laid in thought: their bores carried back through flow and surge, and judged by the pressures that come of it.
+//!
+//! A lighter wall has another bore and another wave speed, so it meets other pressures than those it was chosen by. Each zone is raised until it stands its own.
+
+use super::states::loads;
+use crate::flow::{self, Cases};
+use crate::line::{Line, Reach};
+use crate::pipe::{Condition, Pipe};
+use crate::strength::{self, NoZones, ReachStrength, Strength, Zone};
+use crate::surge::{self, Surges};
+
+/// Rounds of laying and raising at most: each round raises a class somewhere, and sizes have few.
+const MOST_ROUNDS: usize = 6;
+
+/// The line as its zones say, run through flow and surge again.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Zoned {
+    /// Zones that stand the pressures they make themselves, in order, without gap or overlap.
+    pub list: Vec<Zone>,
+    /// Margin on the standing pressure at head + 2 sd.
+    pub margin: f64,
+    /// Zones that were raised by a class or more because of their own pressures: indexes into `list`.
+    pub raised: Vec<usize>,
+    /// How often the line was laid and run.
+    pub rounds: usize,
+    /// Every zone stands; else no class of the size does, or the rounds ran out.
+    pub holds: bool,
+    /// Mass of the zones' pipe, kg.
+    pub mass_kg: f64,
+    /// Mass of the pipe as declared, kg.
+    pub declared_mass_kg: f64,
+    /// Each running state by its name: flow and net head with the pipe as declared and with the zones.
+    pub cases: Vec<Carried>,
+    /// Largest share in use at head + 2 sd and largest suction over what the pipe may take, with the zones.
+    pub use_high: Option<f64>,
+    /// The same as declared.
+    pub declared_use_high: Option<f64>,
+    /// Largest suction over what the pipe may take, with the zones.
+    pub outside_use: f64,
+    /// Largest pressure of any movement, Pa, with the zones; `None` where none was worked out.
+    pub surge_pa: Option<f64>,
+    /// The same as declared, Pa.
+    pub declared_surge_pa: Option<f64>,
+    /// Movements in which the water parts with the zones laid.
+    pub parting: Vec<String>,
+}
+
+/// A running state before and after.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Carried {
+    /// Its name.
+    pub name: String,
+    /// Flow as declared, m3/s.
+    pub declared_flow_m3_per_s: f64,
+    /// Flow with the zones, m3/s.
+    pub flow_m3_per_s: f64,
+    /// Net head as declared, m.
+    pub declared_net_head_m: f64,
+    /// Net head with the zones, m.
+    pub net_head_m: f64,
+}
+
+/// What is known of the line as declared.
+pub(super) struct Declared<'a> {
+    pub(super) line: &'a Line,
+    pub(super) cases: &'a Cases,
+    pub(super) surges: Option<&'a Surges>,
+    pub(super) strength: &'a Strength,
+}
+
+/// A class from station to station.
+type Laid = (f64, f64, Pipe);
+
+/// A laid trial with what came of it.
+struct Trial {
+    laid: Vec<Laid>,
+    raised: Vec<usize>,
+    rounds: usize,
+    holds: bool,
+    strength: Strength,
+    cases: Cases,
+    surges: Option<Surges>,
+}
+
+impl Declared<'_> {
+    /// The zones carried back; `None` where none are told.
+    pub(super) fn zoned(&self) -> Option<Zoned> {
+        let first = self.strength.zones.as_ref().ok()?;
+        let asked: Vec<Laid> = first
+            .list
+            .iter()
+            .map(|z| (z.from_m, z.to_m, z.pipe.clone()))
+            .collect();
+        let trial = if first.list.iter().any(|z| z.differs) {
+            self.raised_until_it_stands(asked)
+        } else {
+            // as declared: it has been run
+            Trial {
+                laid: asked,
+                raised: Vec::new(),
+                rounds: 1,
+                holds: true,
+                strength: self.strength.clone(),
+                cases: self.cases.clone(),
+                surges: self.surges.cloned(),
+            }
+        };
+        let list: Vec<Zone> = trial
+            .laid
+            .iter()
+            .zip(&first.list)
+            .map(|((from_m, to_m, pipe), asked)| Zone {
+                mass_kg: (to_m - from_m) * pipe.mass_kg_per_m,
+                differs: self.differs(*from_m, *to_m, pipe),
+                pipe: pipe.clone(),
+                ..asked.clone()
+            })
+            .collect();
+        let cases = self.cases.runs.iter().filter_map(|declared| {
+            let after = trial.cases.runs.iter().find(|r| r.name == declared.name)?;
+            declared.flows().then(|| Carried {
+                name: declared.name.clone(),
+                declared_flow_m3_per_s: declared.flow_m3_per_s,
+                flow_m3_per_s: after.flow_m3_per_s,
+                declared_net_head_m: declared.net_head_m,
+                net_head_m: after.net_head_m,
+            })
+        });
+        Some(Zoned {
+            margin: first.margin,
+            rounds: trial.rounds,
+            holds: trial.holds,
+            mass_kg: list.iter().map(|z| z.mass_kg).sum(),
+            declared_mass_kg: first.declared_mass_kg,
+            cases: cases.collect(),
+            use_high: most_used(&trial.strength),
+            declared_use_high: most_used(self.strength),
+            outside_use: trial
+                .strength
+                .reaches
+                .iter()
+                .map(|r| r.outside_use)
+                .fold(0.0, f64::max),
+            surge_pa: highest_pa(trial.surges.as_ref()),
+            declared_surge_pa: highest_pa(self.surges),
+            parting: trial.strength.parting.clone(),
+            raised: trial.raised,
+            list,
+        })
+    }
+
+    /// The lightest class for each reach as a whole, carried back the same way: the reason where it does not stand.
+    pub(super) fn lightest(&self) -> Vec<Result<Pipe, NoZones>> {
+        let told: Vec<Result<Pipe, NoZones>> = self
+            .strength
+            .reaches
+            .iter()
+            .map(|r| r.lightest.clone())
+            .collect();
+        let reaches = &self.line.reaches;
+        let asked: Vec<Laid> = reaches
+            .iter()
+            .zip(&told)
+            .map(|(r, light)| {
+                let pipe = light.as_ref().unwrap_or(&r.pipe);
+                (r.from_m, r.to_m, pipe.clone())
+            })
+            .collect();
+        let same = asked.iter().zip(reaches).all(|(a, r)| a.2.id == r.pipe.id);
+        if same {
+            return told;
+        }
+        let trial = self.raised_until_it_stands(asked);
+        told.into_iter()
+            .zip(trial.laid)
+            .map(|(light, (_, _, pipe))| {
+                light.and_then(|_| {
+                    if trial.holds {
+                        Ok(pipe)
+                    } else {
+                        Err(NoZones::NoneStrongEnough)
+                    }
+                })
+            })
+            .collect()
+    }
+
+    fn differs(&self, from_m: f64, to_m: f64, pipe: &Pipe) -> bool {
+        self.line
+            .reaches
+            .iter()
+            .any(|r| r.from_m < to_m - 1e-6 && r.to_m > from_m + 1e-6 && r.pipe.id != pipe.id)
+    }
+
+    /// Lays the classes, runs flow and surge, and raises what its own pressures ask more of, until nothing does.
+    fn raised_until_it_stands(&self, mut laid: Vec<Laid>) -> Trial {
+        let mut raised = Vec::new();
+        let mut rounds = 0;
+        loop {
+            rounds += 1;
+            let line = relaid(self.line, &laid);
+            let cases = flow::cases(&line);
+            let surges = self.surges.map(|_| march(&line, &cases));
+            let states = loads(&line, &cases, surges.as_ref(), None);
+            let strength = strength::judge(&line, &states);
+            let asked: Vec<Asked> = laid.iter().map(|z| asked_of(z, &strength)).collect();
+            let stuck = asked.iter().any(|a| matches!(a, Asked::More(None)));
+            let mut went_up = false;
+            if rounds < MOST_ROUNDS && !stuck {
+                for (i, (zone, asked)) in laid.iter_mut().zip(&asked).enumerate() {
+                    if let Asked::More(Some(pipe)) = asked {
+                        zone.2 = pipe.clone();
+                        went_up = true;
+                        if !raised.contains(&i) {
+                            raised.push(i);
+                        }
+                    }
+                }
+            }
+            if !went_up {
+                raised.sort_unstable();
+                return Trial {
+                    holds: asked.iter().all(|a| matches!(a, Asked::Stands)),
+                    laid,
+                    raised,
+                    rounds,
+                    strength,
+                    cases,
+                    surges,
+                };
+            }
+        }
+    }
+}
+
+/// What a zone's own pressures ask of it.
+enum Asked {
+    /// It stands.
+    Stands,
+    /// A stronger class; `None`: there is none.
+    More(Option<Pipe>),
+}
+
+/// The class that the pressures on the laid line ask of a zone.
+fn asked_of(zone: &Laid, strength: &Strength) -> Asked {
+    let inside = |r: &&ReachStrength| r.from_m >= zone.0 - 1e-6 && r.to_m <= zone.1 + 1e-6;
+    let rating = |pipe: &Pipe| pipe.rating_pa.unwrap_or(0.0);
+    let mut most = Asked::Stands;
+    for reach in strength.reaches.iter().filter(inside) {
+        match &reach.lightest {
+            Ok(pipe) if rating(pipe) > rating(&zone.2) => {
+                let more = match &most {
+                    Asked::More(Some(had)) => rating(pipe) > rating(had),
+                    Asked::More(None) => false,
+                    Asked::Stands => true,
+                };
+                if more {
+                    most = Asked::More(Some(pipe.clone()));
+                }
+            }
+            Ok(_) => {}
+            Err(_) => return Asked::More(None),
+        }
+    }
+    most
+}
+
+/// The line with these classes laid in it; joints, pieces and everything on it stay. Where the class is the declared one the reach stays as it is.
+fn relaid(line: &Line, laid: &[Laid]) -> Line {
+    let mut reaches = Vec::new();
+    for (from_m, to_m, pipe) in laid {
+        for old in &line.reaches {
+            let (from_m, to_m) = (from_m.max(old.from_m), to_m.min(old.to_m));
+            if to_m - from_m <= 1e-6 {
+                continue;
+            }
+            let here = Reach {
+                from_m,
+                to_m,
+                ..old.clone()
+            };
+            reaches.push(if old.pipe.id == pipe.id {
+                here
+            } else {
+                Reach {
+                    pipe: pipe.clone(),
+                    is_laid: false,
+                    condition: Condition::New,
+                    derate: 1.0,
+                    ..here
+                }
+            });
+        }
+    }
+    Line {
+        reaches,
+        ..line.clone()
+    }
+}
+
+fn march(line: &Line, cases: &Cases) -> Surges {
+    let options = surge::Options {
+        no_search: true,
+        ..surge::Options::default()
+    };
+    surge::study(line, &cases.runs, &options)
+}
+
+fn most_used(strength: &Strength) -> Option<f64> {
+    strength
+        .reaches
+        .iter()
+        .filter_map(|r| r.use_high)
+        .reduce(f64::max)
+}
+
+fn highest_pa(surges: Option<&Surges>) -> Option<f64> {
+    surges?
+        .weighed()
+        .flat_map(|s| &s.points)
+        .map(|p| p.pressure_max_pa)
+        .reduce(f64::max)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::line::{Jet, Outlet, Way};
+    use crate::pipe::{self, FittingKind};
+    use crate::strength::STATIC_MARGIN;
+    use proptest::prelude::*;
+
+    /// A straight fall with four jets and a valve at the turbine that is thrown by a lever.
+    fn plant(words: &str, drop_m: f64, hole_m: f64, piece_m: f64) -> Line {
+        let points: Vec<(f64, f64)> = (0..=40)
+            .map(|i| (10.0 * f64::from(i), drop_m * (1.0 - f64::from(i) / 40.0)))
+            .collect();
+        let mut line = Line::plain(&points, &pipe::find(words).unwrap());
+        line.reaches[0].piece_m = Some(piece_m);
+        line.reaches[0].is_laid = false;
+        line.outlet = Some(Outlet {
+            how: Way::Jets(
+                (0..4)
+                    .map(|i| Jet {
+                        name: format!("jet {}", i + 1),
+                        nozzle_diameter_m: hole_m,
+                        open: 1.0,
+                        discharge_coefficient: 0.95,
+                        velocity_coefficient: 0.97,
+                    })
+                    .collect(),
+            ),
+            nozzle_height_m: 0.0,
+            water_to_wire: None,
+        });
+        line.fittings.push(crate::line::Fitting {
+            station_m: 398.0,
+            kind: FittingKind::BallValve,
+            name: "plant valve".to_owned(),
+            k: None,
+            open: 1.0,
+            angle_rad: None,
+            in_plan: None,
+            bore_m: None,
+            rating_pa: None,
+        });
+        line
+    }
+
+    fn judged(line: &Line) -> (Cases, Surges, Strength) {
+        let cases = flow::cases(line);
+        let surges = march(line, &cases);
+        let states = loads(line, &cases, Some(&surges), None);
+        let strength = strength::judge(line, &states);
+        (cases, surges, strength)
+    }
+
+    fn carried(line: &Line) -> Option<(Zoned, Vec<Result<Pipe, NoZones>>)> {
+        let (cases, surges, strength) = judged(line);
+        let declared = Declared {
+            line,
+            cases: &cases,
+            surges: Some(&surges),
+            strength: &strength,
+        };
+        Some((declared.zoned()?, declared.lightest()))
+    }
+
+    #[test]
+    fn a_lighter_class_passes_more_and_its_bore_is_carried_into_flow_and_surge() {
+        let (zoned, _) = carried(&plant("PE100 SDR7.4 110", 60.0, 0.009, 12.0)).unwrap();
+        assert!(zoned.holds && zoned.mass_kg < zoned.declared_mass_kg);
+        for case in &zoned.cases {
+            assert!(case.net_head_m > case.declared_net_head_m, "{case:?}");
+        }
+        assert_ne!(zoned.surge_pa, zoned.declared_surge_pa);
+    }
+
+    #[test]
+    fn a_zone_that_its_own_pressures_break_is_raised_until_it_stands() {
+        let line = plant("PE100 SDR7.4 110", 60.0, 0.009, 12.0);
+        let (cases, surges, strength) = judged(&line);
+        let declared = Declared {
+            line: &line,
+            cases: &cases,
+            surges: Some(&surges),
+            strength: &strength,
+        };
+        let thin = pipe::find("PE100 SDR26 110").unwrap();
+        let length = line.length_m();
+        let trial = declared.raised_until_it_stands(vec![
+            (0.0, 200.0, thin.clone()),
+            (200.0, length, thin.clone()),
+        ]);
+        assert!(trial.holds && trial.rounds > 1 && trial.raised.contains(&1));
+        assert!(trial.laid[1].2.rating_pa > thin.rating_pa);
+        assert!(
+            trial
+                .strength
+                .reaches
+                .iter()
+                .all(|r| r.use_high.unwrap() <= 1.0 && r.outside_use <= 1.0)
+        );
+        // beyond the strongest class of the size there is no going up: it is said, not hidden
+        let steep = plant("PE100 SDR7.4 110", 240.0, 0.006, 12.0);
+        let (cases, surges, strength) = judged(&steep);
+        let declared = Declared {
+            line: &steep,
+            cases: &cases,
+            surges: Some(&surges),
+            strength: &strength,
+        };
+        assert!(
+            !declared
+                .raised_until_it_stands(vec![(0.0, length, thin)])
+                .holds
+        );
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(6))]
+
+        #[test]
+        fn zones_carried_back_cover_the_line_and_stand_what_they_bring(drop in 15.0..120.0_f64, hole_mm in 4.0..14.0_f64, words in prop::sample::select(vec!["PE100 SDR7.4 110", "PE4710 DR7 4 in", "DIN 8062 PN16 110"])) {
+            let line = plant(words, drop, hole_mm / 1_000.0, 12.0);
+            let Some((zoned, lightest)) = carried(&line) else { return Ok(()) };
+            prop_assert_eq!(zoned.list[0].from_m, 0.0);
+            prop_assert!((zoned.list.last().unwrap().to_m - line.length_m()).abs() < 1e-9);
+            for pair in zoned.list.windows(2) {
+                prop_assert_eq!(pair[0].to_m, pair[1].from_m);
+            }
+            if zoned.holds {
+                let laid: Vec<Laid> = zoned.list.iter().map(|z| (z.from_m, z.to_m, z.pipe.clone())).collect();
+                let (_, _, strength) = judged(&relaid(&line, &laid));
+                for reach in &strength.reaches {
+                    prop_assert!(reach.static_high_pa * STATIC_MARGIN <= reach.rating_pa.unwrap() * (1.0 + 1e-9), "{:?}", reach);
+                    prop_assert!(reach.use_high.unwrap() <= 1.0 + 1e-9 && reach.outside_use <= 1.0 + 1e-9, "{:?}", reach);
+                }
+            }
+            for (reach, light) in line.reaches.iter().zip(lightest) {
+                if let Ok(pipe) = light {
+                    let (_, _, strength) = judged(&relaid(&line, &[(reach.from_m, reach.to_m, pipe)]));
+                    prop_assert!(strength.reaches[0].use_high.unwrap() <= 1.0 + 1e-9);
+                }
+            }
+        }
+    }
+}
