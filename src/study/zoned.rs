@@ -336,7 +336,7 @@ mod tests {
             .map(|i| (10.0 * f64::from(i), drop_m * (1.0 - f64::from(i) / 40.0)))
             .collect();
         let mut line = Line::plain(&points, &pipe::find(words).unwrap());
-        line.reaches[0].piece_m = Some(piece_m);
+        line.reaches[0].pieces_m = vec![piece_m];
         line.reaches[0].is_laid = false;
         line.outlet = Some(Outlet {
             how: Way::Jets(
