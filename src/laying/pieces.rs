@@ -17,7 +17,7 @@ pub struct Piece {
     pub to_m: f64,
     /// Length to cut it to, m: its place and the slack.
     pub cut_m: f64,
-    /// Number of the coil or stick it is cut from, from 1 in the order they are needed; `None` where it lies already.
+    /// Number of the coil or stick it is cut from, from 1 for each kind in the order they are needed; `None` where it lies already.
     pub cut_from: Option<usize>,
     /// Length that one is bought in, m; `None` where it lies already.
     pub bought_m: Option<f64>,

@@ -4,7 +4,7 @@ use super::avoid::{Avoid, avoided, forbidden};
 use super::bends::{BendCheck, Way, bends};
 use super::pieces::{Break, JointAt, KeepOff, Piece, PlacedJoint, cut, lies};
 use super::shopping::{Row, shopping};
-use super::stock::allot;
+use super::stock::{Next, allot};
 use crate::air::Air;
 use crate::anchor::Anchor;
 use crate::line::Line;
@@ -65,7 +65,7 @@ pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&A
     let avoided = avoided(line, profile, &bends);
     let keep = KeepOff::new(&avoided, forbidden(&bends));
     let mut pieces: Vec<Piece> = Vec::new();
-    let mut next_bought = 1;
+    let mut next = Next { coil: 1, stick: 1 };
     let mut joints: Vec<PlacedJoint> = Vec::new();
     for (index, reach) in line.reaches.iter().enumerate() {
         if index > 0 {
@@ -77,7 +77,7 @@ pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&A
             cut(line, index, &breaks(line, index, &bends), &keep)
         };
         if !reach.is_laid {
-            next_bought = allot(line, reach, &mut new, next_bought);
+            allot(line, reach, &mut new, &mut next);
         }
         pieces.extend(new);
         joints.extend(made);
@@ -94,7 +94,7 @@ pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&A
         pieces,
         joints,
     };
-    plan.steps = steps(&plan);
+    plan.steps = steps(line, &plan);
     plan.shopping = shopping(line, &plan, air, anchor);
     plan
 }
@@ -119,6 +119,8 @@ fn change_of_pipe(line: &Line, lower: usize) -> PlacedJoint {
     PlacedJoint {
         station_m: below.map_or(0.0, |r| r.from_m),
         joint: match (upper, below) {
+            // Different materials are neither fused nor glued to one another: flanges or a coupling with two ends.
+            (Some(a), Some(b)) if a.pipe.material != b.pipe.material => Joint::Flange,
             // Two walls are not butt-fused to one another: a coupler joins them.
             (Some(a), Some(b))
                 if a.joint == Joint::Fused
@@ -175,7 +177,7 @@ fn parts_the_pipe(kind: FittingKind) -> bool {
     !matches!(kind, FittingKind::Other)
 }
 
-fn steps(plan: &Laying) -> Vec<Step> {
+fn steps(line: &Line, plan: &Laying) -> Vec<Step> {
     let mut steps: Vec<Step> = Vec::new();
     let mut joints = plan.joints.iter().enumerate().peekable();
     let mut make = |until_m: f64, steps: &mut Vec<Step>| {
@@ -217,5 +219,34 @@ fn steps(plan: &Laying) -> Vec<Step> {
         });
     }
     make(f64::INFINITY, &mut steps);
+    at_joints_already(line, &mut steps);
     steps
+}
+
+/// Fittings that part no piece of their own: where two pipes meet, at an end of the line, two on one station. Each goes before what is done there, on pipe that is not laid yet.
+fn at_joints_already(line: &Line, steps: &mut Vec<Step>) {
+    let mut lacking: Vec<(f64, usize)> = line
+        .fittings
+        .iter()
+        .enumerate()
+        .filter(|(i, f)| {
+            parts_the_pipe(f.kind)
+                && !steps.iter().any(|s| s.what == What::Fitting(*i))
+                && line.reaches.iter().any(|r| {
+                    !r.is_laid && f.station_m >= r.from_m - 1e-3 && f.station_m <= r.to_m + 1e-3
+                })
+        })
+        .map(|(i, f)| (f.station_m, i))
+        .collect();
+    lacking.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+    for (station_m, i) in lacking {
+        let at = steps.partition_point(|s| s.station_m < station_m - 1e-3);
+        steps.insert(
+            at,
+            Step {
+                station_m,
+                what: What::Fitting(i),
+            },
+        );
+    }
 }

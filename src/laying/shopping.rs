@@ -273,13 +273,21 @@ fn elbow_rows(line: &Line, plan: &Laying) -> Vec<Row> {
         .collect()
 }
 
+/// Changes of size that the site file names no fitting for.
 fn reducer_rows(line: &Line) -> Vec<Row> {
+    let named = |station_m: f64| {
+        line.fittings.iter().any(|f| {
+            matches!(f.kind, FittingKind::Reducer | FittingKind::Enlargement)
+                && (f.station_m - station_m).abs() <= 1.0
+        })
+    };
     line.reaches
         .windows(2)
         .filter_map(|w| match w {
             [upper, lower]
                 if (upper.pipe.outer_diameter_m - lower.pipe.outer_diameter_m).abs() > 1e-4
-                    && !(upper.is_laid && lower.is_laid) =>
+                    && !(upper.is_laid && lower.is_laid)
+                    && !named(lower.from_m) =>
             {
                 Some(Row {
                     bore_m: Some(lower.pipe.inner_diameter_m),

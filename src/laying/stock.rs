@@ -23,14 +23,20 @@ impl Bought {
 /// Sizes rounded up to whole millimetres are compared with this much room, m.
 const HAIR_M: f64 = 1e-6;
 
-/// Gives every new piece of a reach the coil or stick it is cut from, numbered in the order they are needed from `first` on; what comes back is the next free number.
+/// The next free numbers.
+pub(super) struct Next {
+    pub(super) coil: usize,
+    pub(super) stick: usize,
+}
+
+/// Gives every new piece of a reach the coil or stick it is cut from, each kind numbered in the order they are needed.
 ///
 /// What is left of one serves again where it is long enough, except of sticks with a socket: what is cut off has none.
 /// Of two ways to fill them, longest piece first, the one that buys less pipe is kept: each piece from the length that was chosen for it, or all from the longest; either way a length is changed for a shorter one that still holds its pieces.
-pub(super) fn allot(line: &Line, reach: &Reach, pieces: &mut [Piece], first: usize) -> usize {
+pub(super) fn allot(line: &Line, reach: &Reach, pieces: &mut [Piece], next: &mut Next) {
     let lengths = line.piece_lengths(reach);
     let Some(longest) = lengths.last().copied() else {
-        return first;
+        return;
     };
     let own = |piece: &Piece| {
         lengths
@@ -52,8 +58,14 @@ pub(super) fn allot(line: &Line, reach: &Reach, pieces: &mut [Piece], first: usi
         one.pieces.sort_unstable();
     }
     bought.sort_by_key(|b| b.pieces.first().copied());
-    let next = first + bought.len();
-    for (number, one) in (first..).zip(bought) {
+    for one in bought {
+        let counter = if one.length.coil {
+            &mut next.coil
+        } else {
+            &mut next.stick
+        };
+        let number = *counter;
+        *counter += 1;
         let mut left_m = one.length.bought_m;
         for i in one.pieces {
             let Some(piece) = pieces.get_mut(i) else {
@@ -66,7 +78,6 @@ pub(super) fn allot(line: &Line, reach: &Reach, pieces: &mut [Piece], first: usi
             piece.left_m = left_m.max(0.0);
         }
     }
-    next
 }
 
 /// Pieces in bought lengths, longest piece first, each into the fullest that still has room.

@@ -65,6 +65,24 @@ pub struct Stake {
     pub change_m: f64,
     /// What to add to the change so that the reach falls with 90 % certainty, m, with the change's sign; `None` where no extra does: level the reach first.
     pub extra_m: Option<f64>,
+    /// Height of the ground, m, where it was surveyed.
+    pub ground_m: Option<f64>,
+    /// Half the pipe's outside diameter, m: from its centre down to what it lies on.
+    pub half_m: f64,
+}
+
+impl Stake {
+    /// How deep the trench is here, m below the ground, to the underside of the pipe; `None` where the pipe's underside stands above the ground, or the ground was not surveyed.
+    pub fn trench_m(&self) -> Option<f64> {
+        let depth_m = self.ground_m? - (self.wanted_m - self.half_m);
+        (depth_m > 0.0).then_some(depth_m)
+    }
+
+    /// How high the underside of the pipe stands above the ground, m: what is set under it.
+    pub fn prop_m(&self) -> Option<f64> {
+        let height_m = self.wanted_m - self.half_m - self.ground_m?;
+        (height_m >= 0.0).then_some(height_m)
+    }
 }
 
 /// A reach that a plan cannot make fall.

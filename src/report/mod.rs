@@ -10,6 +10,10 @@ pub mod field;
 pub mod folder;
 /// result.json.
 pub mod json;
+/// laying.csv.
+pub mod laying;
+/// Units of the sheets.
+pub mod measure;
 /// report.html.
 pub mod page;
 /// Marks for other programs.

@@ -43,7 +43,7 @@ pub fn about(mark: &Mark, say: Say) -> String {
         parts.push(format!("holds {}", say.force(force)));
     }
     if let Some(volume) = mark.volume_m3 {
-        parts.push(format!("concrete {}", say.volume(volume)));
+        parts.push(format!("concrete {}", say.concrete(volume)));
     }
     parts.join("; ")
 }

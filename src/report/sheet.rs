@@ -69,7 +69,7 @@ impl Cell {
         Self::Text(text.into())
     }
 
-    fn written(&self) -> String {
+    pub(super) fn written(&self) -> String {
         match self {
             Self::Figure(v, decimals) if v.is_finite() => {
                 let text = format!("{v:.decimals$}");

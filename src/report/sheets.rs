@@ -1,7 +1,7 @@
 use super::account::{Account, StormAccount, SurveyAccount};
 use super::folder::Sheet;
 use super::words::Say;
-use super::{json, page, places, plan_view, section, shopping, stakes, stations};
+use super::{json, laying, page, places, plan_view, section, shopping, stakes, stations};
 use crate::drawing::{self, Paper, PlanView, Section};
 use crate::text::Fault;
 
@@ -34,9 +34,12 @@ pub fn sheets(account: &Account) -> Result<Vec<Sheet>, Fault> {
         plan_view::of_check(account).as_ref(),
         Paper::usual(account.units),
     ));
-    out.extend(stakes::sheet(&account.study.regrade)?.map(|b| ("stakes.csv".to_owned(), b)));
+    out.extend(
+        stakes::sheet(&account.study.regrade, account.units)?.map(|b| ("stakes.csv".to_owned(), b)),
+    );
     if let Some(laying) = &account.study.laying {
         out.extend(shopping::sheet(laying, account.units)?.map(|b| ("shopping.csv".to_owned(), b)));
+        out.extend(laying::sheet(account)?.map(|b| ("laying.csv".to_owned(), b)));
     }
     out.push(("report.html".into(), page::of_check(account).into_bytes()));
     out.push((
@@ -95,7 +98,7 @@ pub fn storm_sheets(account: &StormAccount) -> Result<Vec<Sheet>, Fault> {
     out.retain(|(name, _)| {
         !matches!(
             name.as_str(),
-            "result.json" | "shopping.csv" | "report.html"
+            "result.json" | "shopping.csv" | "laying.csv" | "report.html"
         ) && !name.starts_with("profile")
     });
     out.extend(drawings(

@@ -1,8 +1,9 @@
 use super::account::{Account, SurveyAccount};
+use super::measure::Measures;
 use super::{Cell, Csv};
 use crate::text::Fault;
 
-/// stations.csv of a check: the line's grid with what stands and runs at each station, in SI as the heads say.
+/// stations.csv of a check: the line's grid with what stands and runs at each station, in the site's units as the heads say.
 ///
 /// # Errors
 /// None in practice: the sheet is in memory.
@@ -11,23 +12,27 @@ pub fn of_check(account: &Account) -> Result<Vec<u8>, Fault> {
     let line = &study.line;
     let shut = study.cases.named("shut");
     let running = study.cases.largest_flow().filter(|r| r.flows());
-    let mut sheet = Csv::new(&[
-        "station_m",
-        "horizontal_m",
-        "elevation_m",
-        "sd_m",
-        "ground_m",
-        "lat",
-        "lon",
-        "fall",
-        "pipe",
-        "standing_pressure_pa",
-        "running_case",
-        "running_grade_line_m",
-        "running_pressure_pa",
-        "surge_pressure_max_pa",
-        "surge_pressure_min_pa",
-    ])?;
+    let by = Measures::of(account.units);
+    let (m, p) = (by.length, by.pressure);
+    let us = usize::from(by.is_us());
+    let heads = [
+        m.head("station"),
+        m.head("horizontal"),
+        m.head("elevation"),
+        m.head("sd"),
+        m.head("ground"),
+        "lat".to_owned(),
+        "lon".to_owned(),
+        "fall".to_owned(),
+        "pipe".to_owned(),
+        p.head("standing_pressure"),
+        "running_case".to_owned(),
+        m.head("running_grade_line"),
+        p.head("running_pressure"),
+        p.head("surge_pressure_max"),
+        p.head("surge_pressure_min"),
+    ];
+    let mut sheet = Csv::new(&heads.each_ref().map(String::as_str))?;
     let stations = &line.heights.station_m;
     for (i, &s) in stations.iter().enumerate() {
         let at = |list: &[f64]| list.get(i).copied();
@@ -58,21 +63,24 @@ pub fn of_check(account: &Account) -> Result<Vec<u8>, Fault> {
             }
         };
         sheet.row(&[
-            Cell::Figure(s, 2),
-            Cell::maybe(at(&line.horizontal_m), 2),
-            Cell::maybe(at(&line.heights.mean_m), 3),
-            Cell::maybe(at(&line.heights.sd_m), 3),
-            Cell::maybe(line.ground_m.get(i).copied().flatten(), 3),
+            m.cell(Some(s), 2),
+            m.cell(at(&line.horizontal_m), 2),
+            m.cell(at(&line.heights.mean_m), 3),
+            m.cell(at(&line.heights.sd_m), 3),
+            m.cell(line.ground_m.get(i).copied().flatten(), 3),
             Cell::maybe(lat_lon.map(|p| p.0), 8),
             Cell::maybe(lat_lon.map(|p| p.1), 8),
             Cell::maybe(fall, 4),
             Cell::text(line.reach_at(s).map_or("", |r| r.pipe.spec.as_str())),
-            Cell::maybe(shut.and_then(|r| r.points.get(i)).map(|p| p.pressure_pa), 0),
+            p.cell(
+                shut.and_then(|r| r.points.get(i)).map(|q| q.pressure_pa),
+                us,
+            ),
             Cell::text(running.map_or("", |r| r.name.as_str())),
-            Cell::maybe(run.map(|p| p.grade_line_m), 3),
-            Cell::maybe(run.map(|p| p.pressure_pa), 0),
-            Cell::maybe(surge(|p| Some(p.pressure_max_pa), true), 0),
-            Cell::maybe(surge(|p| p.pressure_min_pa, false), 0),
+            m.cell(run.map(|q| q.grade_line_m), 3),
+            p.cell(run.map(|q| q.pressure_pa), us),
+            p.cell(surge(|q| Some(q.pressure_max_pa), true), us),
+            p.cell(surge(|q| q.pressure_min_pa, false), us),
         ])?;
     }
     sheet.bytes()
@@ -84,15 +92,17 @@ pub fn of_check(account: &Account) -> Result<Vec<u8>, Fault> {
 /// None in practice: the sheet is in memory.
 pub fn of_survey(account: &SurveyAccount) -> Result<Vec<u8>, Fault> {
     let route = &account.surveyed.route;
-    let mut sheet = Csv::new(&[
-        "station_m",
-        "own_station_m",
-        "horizontal_m",
-        "elevation_m",
-        "sd_m",
-        "lat",
-        "lon",
-    ])?;
+    let m = Measures::of(account.units).length;
+    let heads = [
+        m.head("station"),
+        m.head("own_station"),
+        m.head("horizontal"),
+        m.head("elevation"),
+        m.head("sd"),
+        "lat".to_owned(),
+        "lon".to_owned(),
+    ];
+    let mut sheet = Csv::new(&heads.each_ref().map(String::as_str))?;
     for ((node, z), sd) in route
         .nodes
         .iter()
@@ -101,11 +111,11 @@ pub fn of_survey(account: &SurveyAccount) -> Result<Vec<u8>, Fault> {
     {
         let lat_lon = node.plan.and_then(|p| p.lat_lon_deg);
         sheet.row(&[
-            Cell::Figure(node.station_m, 2),
-            Cell::Figure(node.own_station_m, 2),
-            Cell::Figure(node.horizontal_m, 2),
-            Cell::Figure(*z, 3),
-            Cell::Figure(*sd, 3),
+            m.cell(Some(node.station_m), 2),
+            m.cell(Some(node.own_station_m), 2),
+            m.cell(Some(node.horizontal_m), 2),
+            m.cell(Some(*z), 3),
+            m.cell(Some(*sd), 3),
             Cell::maybe(lat_lon.map(|p| p.0), 8),
             Cell::maybe(lat_lon.map(|p| p.1), 8),
         ])?;

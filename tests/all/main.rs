@@ -26,6 +26,7 @@ mod guide;
 mod hostile;
 mod laws;
 mod laying;
+mod laying_list;
 mod pipes;
 mod program;
 mod regrade;

@@ -112,7 +112,10 @@ fn checked(account: &Account) -> Map<String, Value> {
         out.insert("regrade".into(), work::regrade(&study.regrade));
     }
     if let Some(laying) = &study.laying {
-        out.insert("laying".into(), work::laying(laying));
+        out.insert(
+            "laying".into(),
+            work::laying(laying, &crate::report::laying::list(account)),
+        );
     }
     if let Some(anchor) = &study.anchor {
         out.insert("anchors".into(), holds::anchors(anchor));

@@ -5,6 +5,7 @@ mod caution;
 mod drawn;
 mod found;
 mod html;
+mod laying;
 mod notes;
 mod storm;
 mod strong;
@@ -75,6 +76,11 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: &str) 
         "stakes",
         "Putting the line right: stakes",
         &tables_set::stakes(study, say),
+    ));
+    parts.push(part(
+        "laying",
+        "Laying list",
+        &laying::section(account, say),
     ));
     parts.push(part(
         "shopping",

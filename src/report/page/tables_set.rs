@@ -1,6 +1,7 @@
 //! Tables of what is set out, dug and bought.
 
 use super::html::{Cell, table};
+use crate::laying::Count;
 use crate::report::account::Account;
 use crate::report::json;
 use crate::report::shopping::{item_word, unit_word};
@@ -20,7 +21,7 @@ pub(super) fn marks(account: &Account, say: Say) -> String {
                 m.top_m
                     .map(|t| format!("top {} above the pipe", say.head(t))),
                 m.force_n.map(|f| format!("holds {}", say.force(f))),
-                m.volume_m3.map(|v| format!("concrete {}", say.volume(v))),
+                m.volume_m3.map(|v| format!("concrete {}", say.concrete(v))),
             ];
             let size: Vec<String> = size.into_iter().flatten().collect();
             vec![
@@ -77,6 +78,8 @@ pub(super) fn stakes(study: &Study, say: Say) -> String {
                     Cell::figure(s.station_m, say.station(s.station_m)),
                     Cell::figure(s.change_m, change(s.change_m, say)),
                     Cell::maybe(s.extra_m, |e| change(e, say)),
+                    Cell::maybe(s.trench_m(), |d| say.head(d)),
+                    Cell::maybe(s.prop_m(), |h| say.head(h)),
                 ]
             })
             .collect();
@@ -86,6 +89,8 @@ pub(super) fn stakes(study: &Study, say: Say) -> String {
                 ">station",
                 ">dig or prop the pipe's centre",
                 ">more, to be nine in ten sure",
+                ">trench below ground",
+                ">underside above ground",
             ],
             &rows,
         ));
@@ -104,6 +109,14 @@ fn change(m: f64, say: Say) -> String {
     }
 }
 
+/// So many pieces, or so much concrete in the user's unit.
+fn amount(unit: Count, count: f64, say: Say) -> String {
+    match unit {
+        Count::Pieces => format!("{count:.0} {}", unit_word(unit)),
+        Count::CubicMetres => say.concrete(count),
+    }
+}
+
 /// What to buy.
 pub(super) fn shopping(study: &Study, say: Say) -> String {
     let Some(laying) = &study.laying else {
@@ -113,22 +126,18 @@ pub(super) fn shopping(study: &Study, say: Say) -> String {
         .shopping
         .iter()
         .map(|row| {
-            let decimals = if row.unit == crate::laying::Count::Pieces {
-                0
-            } else {
-                2
-            };
             vec![
                 Cell::words(item_word(&row.item)),
                 Cell::words(row.spec.clone()),
                 Cell::maybe(row.bore_m, |b| say.bore(b)),
-                Cell::figure(
-                    row.count,
-                    format!("{:.decimals$} {}", row.count, unit_word(row.unit)),
-                ),
+                Cell::figure(row.count, amount(row.unit, row.count, say)),
                 Cell::maybe(Some(row.spare).filter(|s| *s > 0.0), |s| {
-                    format!("{s:.decimals$}")
+                    amount(row.unit, s, say)
                 }),
+                Cell::maybe(row.each_m, |m| say.head(m)),
+                Cell::maybe(row.left_m, |m| say.head(m)),
+                Cell::maybe(row.mass_kg, |kg| say.mass(kg)),
+                Cell::maybe(row.price, |p| format!("{p:.2}")),
                 Cell::maybe(row.rating_pa, |p| say.pressure(p)),
                 Cell::maybe(row.force_n, |f| say.force(f)),
                 Cell::words(if row.stations_m.len() > 8 {
@@ -147,6 +156,10 @@ pub(super) fn shopping(study: &Study, say: Say) -> String {
             ">bore",
             ">count",
             ">spare",
+            ">each",
+            ">left over",
+            ">mass",
+            ">price",
             ">must take",
             ">must hold",
             "where",

@@ -67,14 +67,25 @@ impl Say {
         self.plain(Quantity::Bore, m)
     }
 
+    /// A mass.
+    pub fn mass(self, kg: f64) -> String {
+        self.plain(Quantity::Mass, kg)
+    }
+
     /// A volume.
     pub fn volume(self, m3: f64) -> String {
         self.plain(Quantity::Volume, m3)
     }
 
-    /// A mass.
-    pub fn mass(self, kg: f64) -> String {
-        Figure::new(Quantity::Mass, kg).show(self.0)
+    /// Concrete, as it is ordered: cubic metres, or cubic yards and, for little, cubic feet.
+    pub fn concrete(self, m3: f64) -> String {
+        const CUBIC_FOOT_M3: f64 = 0.3048 * 0.3048 * 0.3048;
+        let feet = m3 / CUBIC_FOOT_M3;
+        match self.0 {
+            Units::Metric => format!("{m3:.2} m\u{b3}"),
+            Units::Us if feet < 13.5 => format!("{feet:.1} ft\u{b3}"),
+            Units::Us => format!("{:.1} yd\u{b3}", feet / 27.0),
+        }
     }
 
     /// A power.

@@ -1,0 +1,295 @@
+//! The laying list: what is set, laid and joined, in order of work, with its station. laying.csv is the whole of it; the page shows it with like pieces together.
+
+use super::account::Account;
+use super::measure::Measures;
+use super::words::{Say, device_word, joint_word, kind_word};
+use super::{Cell, Csv};
+use crate::laying::{AvoidWhy, JointAt, Laying, Piece, What};
+use crate::mark::{Mark, Standing};
+use crate::pipe::MarkKind;
+use crate::text::Fault;
+
+/// When a step is done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Stage {
+    /// Before the pipe comes: ground, footings, what holds it.
+    Ground,
+    /// The pipe itself, from the intake down.
+    Pipe,
+    /// On the pipe that lies: blocks, straps, vents, drains.
+    OnPipe,
+}
+
+/// One step of the list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// When.
+    pub stage: Stage,
+    /// What is done, in words.
+    pub what: String,
+    /// Where it begins, m along the line.
+    pub from_m: f64,
+    /// Where it ends, m, for what has a length.
+    pub to_m: Option<f64>,
+    /// The piece, where one is laid: index into `Laying::pieces`.
+    pub piece: Option<usize>,
+    /// What to heed, in words; empty for nothing.
+    pub heed: String,
+}
+
+/// The word of a stage.
+pub fn stage_word(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Ground => "before the pipe",
+        Stage::Pipe => "pipe",
+        Stage::OnPipe => "on the pipe",
+    }
+}
+
+/// The whole list of a study; empty where every pipe lies already.
+pub fn list(account: &Account) -> Vec<Step> {
+    let study = &account.study;
+    let Some(laying) = &study.laying else {
+        return Vec::new();
+    };
+    if laying.pieces.iter().all(|p| p.bought_m.is_none()) {
+        return Vec::new();
+    }
+    let say = Say(account.units);
+    let mut out = Vec::new();
+    if let Some(plan) = study.regrade.first()
+        && let (Some(first), Some(last)) = (plan.stakes.first(), plan.stakes.last())
+    {
+        out.push(Step {
+            stage: Stage::Ground,
+            what: format!(
+                "set out the {} stakes of the plan \"{}\" and bring the bed to them",
+                plan.stakes.len(),
+                super::json::plan_word(plan.kind)
+            ),
+            from_m: first.station_m,
+            to_m: Some(last.station_m),
+            piece: None,
+            heed: "depths and heights: stakes.csv".to_owned(),
+        });
+    }
+    let marks = |stage: Stage, kinds: &[MarkKind]| {
+        let mut wanted: Vec<&Mark> = account
+            .marks
+            .iter()
+            .filter(|m| m.standing == Standing::Wanted && kinds.contains(&m.kind))
+            .collect();
+        wanted.sort_by(|a, b| a.station_m.total_cmp(&b.station_m).then(a.id.cmp(&b.id)));
+        wanted
+            .into_iter()
+            .map(|m| of_mark(m, stage, say))
+            .collect::<Vec<_>>()
+    };
+    out.extend(marks(
+        Stage::Ground,
+        &[MarkKind::Anchor, MarkKind::Support, MarkKind::Guide],
+    ));
+    out.extend(
+        laying
+            .steps
+            .iter()
+            .filter_map(|s| of_step(account, laying, s.what)),
+    );
+    out.extend(marks(
+        Stage::OnPipe,
+        &[
+            MarkKind::Strap,
+            MarkKind::Block,
+            MarkKind::Vent,
+            MarkKind::Drain,
+            MarkKind::Relief,
+        ],
+    ));
+    out
+}
+
+fn of_mark(mark: &Mark, stage: Stage, say: Say) -> Step {
+    let what = mark
+        .device
+        .map_or_else(|| kind_word(mark.kind), device_word);
+    let size = [
+        mark.bore_m.map(|b| format!("bore {}", say.bore(b))),
+        mark.top_m
+            .map(|t| format!("top {} above the pipe", say.head(t))),
+        mark.force_n.map(|f| format!("holds {}", say.force(f))),
+        mark.volume_m3
+            .map(|v| format!("concrete {}", say.concrete(v))),
+    ];
+    let size: Vec<String> = size.into_iter().flatten().collect();
+    Step {
+        stage,
+        what: format!("set {} {what}", mark.id),
+        from_m: mark.station_m,
+        to_m: None,
+        piece: None,
+        heed: match mark.kind {
+            MarkKind::Block if size.is_empty() => "cured before any pressure".to_owned(),
+            MarkKind::Block => format!("{}; cured before any pressure", size.join(", ")),
+            _ => size.join(", "),
+        },
+    }
+}
+
+fn of_step(account: &Account, laying: &Laying, what: What) -> Option<Step> {
+    let line = &account.study.line;
+    let step = |what: String, from_m: f64, to_m: Option<f64>, heed: String| Step {
+        stage: Stage::Pipe,
+        what,
+        from_m,
+        to_m,
+        piece: None,
+        heed,
+    };
+    Some(match what {
+        What::Lay(i) => {
+            let piece = laying.pieces.get(i)?;
+            let spec = line
+                .reaches
+                .get(piece.reach)
+                .map_or("", |r| r.pipe.spec.as_str());
+            Step {
+                piece: Some(i),
+                ..step(
+                    format!("lay piece {} of {spec}", piece.number),
+                    piece.from_m,
+                    Some(piece.to_m),
+                    String::new(),
+                )
+            }
+        }
+        What::Lies(i) => {
+            let piece = laying.pieces.get(i)?;
+            step(
+                "the pipe lies".to_owned(),
+                piece.from_m,
+                Some(piece.to_m),
+                String::new(),
+            )
+        }
+        What::Stands(i) => {
+            let joint = laying.joints.get(i)?;
+            step(
+                format!("{} joint stands", joint_word(joint.joint)),
+                joint.station_m,
+                None,
+                String::new(),
+            )
+        }
+        What::Joint(i) => {
+            let joint = laying.joints.get(i)?;
+            let what = match joint.at {
+                JointAt::Fitting(_) | JointAt::Elbow(_) => {
+                    format!("make the {} joints on both sides", joint_word(joint.joint))
+                }
+                JointAt::ChangeOfPipe => format!(
+                    "join the two kinds of pipe: {} joint",
+                    joint_word(joint.joint)
+                ),
+                JointAt::Turn(_) => {
+                    format!("make the {} joint and turn it", joint_word(joint.joint))
+                }
+                JointAt::Pieces | JointAt::Stands => {
+                    format!("make the {} joint", joint_word(joint.joint))
+                }
+            };
+            step(what, joint.station_m, None, forced(joint.forced).to_owned())
+        }
+        What::Fitting(i) => {
+            let fitting = line.fittings.get(i)?;
+            let name = if fitting.name.is_empty() {
+                fitting.kind.word().to_owned()
+            } else {
+                fitting.name.clone()
+            };
+            step(
+                format!("set the {name}"),
+                fitting.station_m,
+                None,
+                String::new(),
+            )
+        }
+        What::Elbow(i) => {
+            let bend = laying.bends.get(i)?;
+            let elbow_deg = match bend.way {
+                crate::laying::Way::Elbow(rad) => rad.to_degrees(),
+                _ => return None,
+            };
+            step(
+                format!("set an elbow of {elbow_deg}\u{b0}"),
+                bend.station_m,
+                None,
+                format!(
+                    "the line turns {} here",
+                    Say(account.units).angle(bend.angle_rad)
+                ),
+            )
+        }
+    })
+}
+
+fn forced(why: Option<AvoidWhy>) -> &'static str {
+    match why {
+        None => "",
+        Some(AvoidWhy::Bend) => "close to a bend: no piece is long enough to keep it out",
+        Some(AvoidWhy::Crest) => "at a crest: no piece is long enough to keep it out",
+        Some(AvoidWhy::Climb) => "in a climb: no piece is long enough to keep it out",
+        Some(AvoidWhy::Span) => "in a span: no piece is long enough to keep it out; support it",
+    }
+}
+
+/// From what a piece is cut: "coil 3".
+pub fn cut_from(piece: &Piece) -> Option<String> {
+    let kind = if piece.coil { "coil" } else { "stick" };
+    piece.cut_from.map(|n| format!("{kind} {n}"))
+}
+
+/// Whether a piece is a stick that is laid as it was bought.
+pub fn is_whole(piece: &Piece) -> bool {
+    !piece.coil && piece.bought_m.is_some_and(|b| b - piece.cut_m < 1e-3)
+}
+
+/// laying.csv; `None` where there is nothing to lay.
+///
+/// # Errors
+/// None in practice: the sheet is in memory.
+pub fn sheet(account: &Account) -> Result<Option<Vec<u8>>, Fault> {
+    let steps = list(account);
+    let Some(laying) = account.study.laying.as_ref().filter(|_| !steps.is_empty()) else {
+        return Ok(None);
+    };
+    let m = Measures::of(account.units).length;
+    let heads = [
+        "step".to_owned(),
+        "stage".to_owned(),
+        "what".to_owned(),
+        m.head("from_station"),
+        m.head("to_station"),
+        m.head("cut"),
+        "cut_from".to_owned(),
+        m.head("bought"),
+        m.head("left"),
+        "heed".to_owned(),
+    ];
+    let mut sheet = Csv::new(&heads.each_ref().map(String::as_str))?;
+    for (number, step) in (1_u32..).zip(&steps) {
+        let piece = step.piece.and_then(|i| laying.pieces.get(i));
+        sheet.row(&[
+            Cell::Figure(f64::from(number), 0),
+            Cell::text(stage_word(step.stage)),
+            Cell::text(&step.what),
+            m.cell(Some(step.from_m), 3),
+            m.cell(step.to_m, 3),
+            m.cell(piece.map(|p| p.cut_m), 3),
+            Cell::text(piece.and_then(cut_from).unwrap_or_default()),
+            m.cell(piece.and_then(|p| p.bought_m), 1),
+            m.cell(piece.map(|p| p.left_m), 3),
+            Cell::text(&step.heed),
+        ])?;
+    }
+    sheet.bytes().map(Some)
+}

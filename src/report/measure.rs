@@ -1,0 +1,86 @@
+//! The units of the sheets: SI for metric users, what a merchant and a tape say for US ones.
+
+use super::Cell;
+use crate::unit::Units;
+
+/// A unit of a column: how its head ends, and its size in SI.
+#[derive(Debug, Clone, Copy)]
+pub struct Measure {
+    unit: &'static str,
+    size: f64,
+}
+
+impl Measure {
+    const fn new(unit: &'static str, size: f64) -> Self {
+        Self { unit, size }
+    }
+
+    /// The head of a column: "station_m", "station_ft".
+    pub fn head(&self, base: &str) -> String {
+        format!("{base}_{}", self.unit)
+    }
+
+    /// The unit alone.
+    pub fn unit(&self) -> &'static str {
+        self.unit
+    }
+
+    /// A cell with a figure given in SI.
+    pub fn cell(&self, value: Option<f64>, decimals: usize) -> Cell {
+        Cell::maybe(value.map(|v| v / self.size), decimals)
+    }
+}
+
+/// The units of one user. Feet, inches and pounds by NIST SP 811 (2008), Appendix B; a cubic yard is 27 cubic feet.
+#[derive(Debug, Clone, Copy)]
+pub struct Measures {
+    /// Stations, heights, lengths.
+    pub length: Measure,
+    /// Bores.
+    pub bore: Measure,
+    /// Masses.
+    pub mass: Measure,
+    /// Forces.
+    pub force: Measure,
+    /// Pressures that a fitting is bought for.
+    pub rating: Measure,
+    /// Pressures that were computed.
+    pub pressure: Measure,
+    /// Concrete.
+    pub concrete: Measure,
+}
+
+const METRIC: Measures = Measures {
+    length: Measure::new("m", 1.0),
+    bore: Measure::new("mm", 1e-3),
+    mass: Measure::new("kg", 1.0),
+    force: Measure::new("n", 1.0),
+    rating: Measure::new("bar", 1e5),
+    pressure: Measure::new("pa", 1.0),
+    concrete: Measure::new("m3", 1.0),
+};
+
+const US: Measures = Measures {
+    length: Measure::new("ft", 0.3048),
+    bore: Measure::new("in", 0.0254),
+    mass: Measure::new("lb", 0.453_592_37),
+    force: Measure::new("lbf", 4.448_221_615_260_5),
+    rating: Measure::new("psi", 6_894.757_293_168),
+    pressure: Measure::new("psi", 6_894.757_293_168),
+    concrete: Measure::new("yd3", 0.764_554_857_984),
+};
+
+impl Measures {
+    /// The units of a user.
+    pub fn of(units: Units) -> &'static Self {
+        match units {
+            Units::Metric => &METRIC,
+            Units::Us => &US,
+        }
+    }
+
+    /// Whether they are the US ones: whole feet are finer than whole metres, so a digit less is shown.
+    pub fn is_us(&self) -> bool {
+        self.length.size < 1.0
+    }
+}

@@ -1,0 +1,248 @@
+//! The laying list as a crew gets it: laying.csv, the page, result.json, of the samples as they would be before any pipe lay there.
+
+use crate::program::{home, program, room};
+use serde_json::Value;
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// A sample in a folder of its own, with words of its site file exchanged.
+fn planned(name: &str, sample: &str, book: &str, change: &[(&str, &str)]) -> PathBuf {
+    let dir = room(name);
+    fs::copy(
+        home(&format!("sample-surveys/{sample}/{book}")),
+        dir.join(book),
+    )
+    .unwrap();
+    let mut site = fs::read_to_string(home(&format!("sample-surveys/{sample}/site.toml"))).unwrap();
+    site = site.replace("state = \"laid\"", "state = \"planned\"");
+    for (from, to) in change {
+        assert!(site.contains(from), "{from}");
+        site = site.replace(from, to);
+    }
+    fs::write(dir.join("site.toml"), site).unwrap();
+    dir
+}
+
+fn checked(dir: &Path) -> Value {
+    let out = program(dir).args(["check", "site.toml"]).output().unwrap();
+    assert!(
+        out.status.success(),
+        "{}",
+        String::from_utf8_lossy(&out.stderr)
+    );
+    serde_json::from_slice(&fs::read(dir.join("site-results/result.json")).unwrap()).unwrap()
+}
+
+fn rows(path: &Path) -> (Vec<String>, Vec<BTreeMap<String, String>>) {
+    let mut reader = csv::Reader::from_path(path).unwrap();
+    let heads: Vec<String> = reader
+        .headers()
+        .unwrap()
+        .iter()
+        .map(str::to_owned)
+        .collect();
+    let rows = reader
+        .records()
+        .map(|r| {
+            heads
+                .iter()
+                .cloned()
+                .zip(r.unwrap().iter().map(str::to_owned))
+                .collect()
+        })
+        .collect();
+    (heads, rows)
+}
+
+fn number(row: &BTreeMap<String, String>, head: &str) -> f64 {
+    row[head]
+        .parse()
+        .unwrap_or_else(|_| panic!("{head} of {row:?}"))
+}
+
+#[test]
+fn the_sheet_adds_up_to_the_line_to_the_millimetre() {
+    let dir = planned(
+        "laying-metric",
+        "otter-gill",
+        "walk.gpx",
+        &[
+            ("of = \"pipe centre\"\n", ""),
+            (
+                "piece = \"100 m\"",
+                "piece = [\"100 m\", \"25 m\", \"50 m\"]\nprice_per_m = 8",
+            ),
+        ],
+    );
+    let result = checked(&dir);
+    let (_, rows) = rows(&dir.join("site-results/laying.csv"));
+    let pieces: Vec<_> = rows.iter().filter(|r| !r["cut_m"].is_empty()).collect();
+    assert!(pieces.len() > 6);
+    assert_eq!(number(pieces[0], "from_station_m"), 0.0);
+    for pair in pieces.windows(2) {
+        assert_eq!(pair[0]["to_station_m"], pair[1]["from_station_m"]);
+    }
+    let mm = |m: f64| (m * 1000.0).round() as i64;
+    let sum: i64 = pieces
+        .iter()
+        .map(|p| mm(number(p, "to_station_m")) - mm(number(p, "from_station_m")))
+        .sum();
+    let length_m = result["route"]["length_m"].as_f64().unwrap();
+    assert!((sum - mm(length_m)).abs() <= 1, "{sum} mm of {length_m} m");
+    // Each coil holds what is cut from it and its two curved ends of a metre.
+    let mut cut: BTreeMap<(String, String), f64> = BTreeMap::new();
+    for p in &pieces {
+        *cut.entry((p["cut_from"].clone(), p["bought_m"].clone()))
+            .or_default() += number(p, "cut_m");
+    }
+    for ((coil, bought), cut_m) in &cut {
+        assert!(
+            cut_m + 2.0 <= bought.parse::<f64>().unwrap() + 0.005,
+            "{coil} of {bought}: {cut_m}"
+        );
+    }
+    // Ground first, then the pipe from the intake down, then what is set on it; steps are numbered.
+    let stages: Vec<&str> = rows.iter().map(|r| r["stage"].as_str()).collect();
+    let mut sorted = stages.clone();
+    sorted.sort_by_key(|s| {
+        ["before the pipe", "pipe", "on the pipe"]
+            .iter()
+            .position(|w| w == s)
+    });
+    assert_eq!(stages, sorted);
+    assert_eq!(number(rows.last().unwrap(), "step") as usize, rows.len());
+    assert!(rows.iter().any(|r| r["what"] == "set the head valve"));
+    // What is bought stands in shopping.csv, in result.json and on the page alike.
+    let shop: f64 = result["laying"]["shopping"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|r| r["item"] == "pipe in coils")
+        .map(|r| r["count"].as_f64().unwrap() * r["each_m"].as_f64().unwrap())
+        .sum();
+    let bought: f64 = cut
+        .keys()
+        .map(|(_, each)| each.parse::<f64>().unwrap())
+        .sum();
+    assert_eq!(shop, bought);
+    assert_eq!(
+        result["laying"]["list"].as_array().unwrap().len(),
+        rows.len()
+    );
+    let page = fs::read_to_string(dir.join("site-results/report.html")).unwrap();
+    for words in [
+        "Laying list",
+        "Bends held against the pipe",
+        "Steps in order of work",
+        "add up to the line",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
+    let mut wrong = crate::schema::faults(&result);
+    crate::schema::ill_figures(&result, "$", &mut wrong);
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn the_same_things_in_another_order_give_the_same_list() {
+    let list = |name: &str, change: &[(&str, &str)]| {
+        let dir = planned(name, "otter-gill", "walk.gpx", change);
+        checked(&dir);
+        fs::read_to_string(dir.join("site-results/laying.csv")).unwrap()
+    };
+    let head = "[[fitting]]\nat = \"2 m\"\nkind = \"gate valve\"\nname = \"head valve\"\nrating = \"10 bar\"\n\n";
+    let tail = "[[fitting]]\nat = \"638 m\"\nkind = \"ball valve\"\nname = \"turbine valve\"\nrating = \"16 bar\"\n\n";
+    let one = list(
+        "order-one",
+        &[("piece = \"100 m\"", "piece = [\"50 m\", \"100 m\"]")],
+    );
+    let other = list(
+        "order-other",
+        &[
+            ("piece = \"100 m\"", "piece = [\"100 m\", \"50 m\"]"),
+            (&format!("{head}{tail}"), &format!("{tail}{head}")),
+        ],
+    );
+    assert_eq!(one, other);
+}
+
+#[test]
+fn a_us_crew_gets_feet_and_a_transition_between_the_two_kinds_of_pipe() {
+    let dir = planned(
+        "laying-us",
+        "juniper-draw",
+        "level-book.csv",
+        &[
+            ("of = \"pipe centre\"", "of = \"ground\""),
+            ("piece = \"500 ft\"", "piece = [\"300 ft\", \"500 ft\"]"),
+        ],
+    );
+    let result = checked(&dir);
+    let (heads, rows) = rows(&dir.join("site-results/laying.csv"));
+    assert!(!heads.iter().any(|h| h.ends_with("_m")), "{heads:?}");
+    let sticks = rows.iter().filter(|r| r["cut_ft"] == "20.000").count();
+    assert!(sticks > 25, "{sticks}");
+    // PVC is not fused to polyethylene.
+    assert!(
+        rows.iter()
+            .any(|r| r["what"] == "join the two kinds of pipe: flange joint")
+    );
+    assert_eq!(
+        rows.iter()
+            .filter(|r| r["what"] == "set the reducer")
+            .count(),
+        1
+    );
+    // The pipe is not laid yet: ground and pipe are both drawn, and every stake has a trench or a height over the ground.
+    let svg = fs::read_to_string(dir.join("site-results/profile.svg")).unwrap();
+    assert!(svg.contains("ground"), "the ground's key");
+    let points = result["route"]["points"].as_array().unwrap();
+    assert!(points.iter().all(|p| p["ground_m"].is_number()));
+    let (heads, stakes) = self::rows(&dir.join("site-results/stakes.csv"));
+    assert!(heads.contains(&"trench_ft".to_owned()) && !heads.iter().any(|h| h.ends_with("_m")));
+    assert!(stakes.len() > 10);
+    for stake in &stakes {
+        let (ground, wanted) = (number(stake, "ground_ft"), number(stake, "wanted_ft"));
+        // Half of 4.5 in PVC to station 640 ft, of 3.5 in polyethylene below it.
+        let half = if number(stake, "station_ft") < 640.0 {
+            4.5
+        } else {
+            3.5
+        } / 24.0;
+        let below = ground - (wanted - half);
+        let said = match (stake["trench_ft"].as_str(), stake["prop_ft"].as_str()) {
+            ("", prop) => -prop.parse::<f64>().unwrap(),
+            (trench, "") => trench.parse::<f64>().unwrap(),
+            both => panic!("{both:?}"),
+        };
+        assert!((said - below).abs() < 0.02, "{stake:?}");
+    }
+}
+
+#[test]
+fn pipe_that_lies_has_no_list_and_keeps_its_joints() {
+    let dir = planned(
+        "laying-laid",
+        "otter-gill",
+        "walk.gpx",
+        &[
+            ("state = \"planned\"", "state = \"laid\""),
+            (
+                "to = \"330 m\"\n",
+                "to = \"330 m\"\njoints_at = [\"98 m\", \"195 m\"]\n",
+            ),
+        ],
+    );
+    let result = checked(&dir);
+    assert!(!dir.join("site-results/laying.csv").exists());
+    assert_eq!(result["laying"]["list"], serde_json::json!([]));
+    let kept: Vec<f64> = result["laying"]["joints"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|j| j["between"] == "stands")
+        .map(|j| j["station_m"].as_f64().unwrap())
+        .collect();
+    assert_eq!(kept.len(), 2);
+}
