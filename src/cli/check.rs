@@ -16,7 +16,7 @@ pub fn run(arguments: &Check) -> Result<ExitCode, Trouble> {
     match arguments.files.as_slice() {
         [file] if is_site(file) => {
             options_with_a_site_file(arguments, file)?;
-            let site = read_site(file)?;
+            let site = site::read_file(file)?;
             judge(&site, file, None, &arguments.common, &arguments.failing)
         }
         files => {
@@ -67,29 +67,6 @@ fn options_with_a_site_file(arguments: &Check, file: &Path) -> Result<(), Fault>
         .advice("write it in the site file")),
         None => Ok(()),
     }
-}
-
-/// Reads a site file.
-pub fn read_site(file: &Path) -> Result<Site, Trouble> {
-    let name = file.display().to_string();
-    let bytes = read_file(file)?;
-    let text = crate::text::decode(&name, &bytes)?;
-    Ok(site::read_text(&name, &text.text)?)
-}
-
-/// Reads a file that the user named.
-pub fn read_file(file: &Path) -> Result<Vec<u8>, Fault> {
-    let name = file.display().to_string();
-    let fault = |what: &str| Fault::new(Place::file(&name), what.to_owned());
-    if !file.exists() {
-        return Err(fault("there is no such file")
-            .expected("a file")
-            .advice("check the name; `steadyfall new` writes a site file to begin with"));
-    }
-    if !file.is_file() {
-        return Err(fault("this is no file").expected("a file, not a folder or a device"));
-    }
-    std::fs::read(file).map_err(|e| fault("the file cannot be read").found(e.to_string()))
 }
 
 /// Judges a site and writes the results. `made` is the text of a site file that was made from options.

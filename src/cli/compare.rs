@@ -1,6 +1,6 @@
 use super::Trouble;
 use super::arguments::Compare;
-use super::check::{is_site, read_file, read_site};
+use super::check::is_site;
 use super::output::{Said, beside, finish, units};
 use super::survey::read_all;
 use crate::compare::{self, AlignOptions, Apart};
@@ -17,7 +17,7 @@ use std::process::ExitCode;
 
 /// Holds a new survey of the same pipe against the site's.
 pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
-    let site = read_site(&arguments.site)?;
+    let site = site::read_file(&arguments.site)?;
     let before_route = read_route(&site)?;
     let (resurvey, tied) = later(&site, &arguments.after)?;
     let options = AlignOptions {
@@ -66,14 +66,11 @@ fn later(site: &Site, after: &[PathBuf]) -> Result<(Route, bool), Trouble> {
     if let [file] = after
         && is_site(file)
     {
-        let name = file.display().to_string();
-        let bytes = read_file(file)?;
-        let text = crate::text::decode(&name, &bytes)?;
-        let survey = site::read_survey_text(&name, &text.text)?;
+        let survey = site::read_survey_file(file)?;
         let tied = survey.ties.len() > 1;
         // What was said of the place holds for the later survey too; its files are named from its own file.
         let route = read_route(&Site {
-            file: name,
+            file: file.display().to_string(),
             survey,
             ..site.clone()
         })?;

@@ -1,10 +1,10 @@
 use super::Trouble;
 use super::arguments::Size;
-use super::check::read_site;
 use super::exit::print;
 use super::output::units;
 use crate::line;
 use crate::report::{json, size as words};
+use crate::site;
 use crate::size::{self, NoSizes, Options};
 use crate::study::read_route;
 use crate::text::{Fault, Place, neutral};
@@ -12,7 +12,7 @@ use std::process::ExitCode;
 
 /// Pipe sizes, classes and jets side by side.
 pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
-    let site = read_site(&arguments.site)?;
+    let site = site::read_file(&arguments.site)?;
     let route = read_route(&site)?;
     let line = line::build(&site, &route)?;
     let options = Options {

@@ -1,6 +1,5 @@
 use super::Trouble;
 use super::arguments::Survey;
-use super::check::read_file;
 use super::output::{Said, beside, finish, units};
 use crate::report::account::SurveyAccount;
 use crate::report::{self, json};
@@ -100,10 +99,7 @@ pub fn read_all(
 ) -> Result<Vec<Reading>, Fault> {
     files
         .iter()
-        .map(|file| {
-            let bytes = read_file(file)?;
-            survey::read_bytes(&bytes, &file.display().to_string(), kind, options)
-        })
+        .map(|file| survey::read(file, kind, options))
         .collect()
 }
 

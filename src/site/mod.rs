@@ -29,7 +29,7 @@ pub use parts::{
     Case, CaseRuns, Draw, Fitting, FloodReach, Gauge, GroundReach, Jet, LaidReach, Mark, Movement,
     Moves, Turbine, WaterWay,
 };
-pub use read::{read_file, read_survey_text, read_text};
+pub use read::{read_file, read_survey_file, read_survey_text, read_text};
 pub use said::Said;
 pub use survey::{
     Booked, Datum, Doubts, End, Part, Peg, Spread, Survey, SurveyKind, Surveyed, Tape, Taped, Tie,

@@ -5,7 +5,7 @@ use super::whole::{Intake, Limits, Regrade, Situation, Stream, Water};
 use super::{
     Site, read_booked, read_parts, read_pipe, read_run, read_state, read_survey, rules, words as w,
 };
-use crate::text::{Fault, Place, decode};
+use crate::text::{Fault, Wanted, decode, read_bytes};
 use crate::unit::Kind;
 use std::path::Path;
 use toml::de::DeTable;
@@ -20,35 +20,24 @@ pub fn read_text(file: &str, text: &str) -> Result<Site, Vec<Fault>> {
     finish(paper, site)
 }
 
-/// Bytes of the largest site file: a thousand pages of text. What is larger is another kind of file.
-const LARGEST_FILE: u64 = 4_000_000;
+/// What a site file must be. The largest is a thousand pages of text: what is larger is another kind of file.
+const WANTED: Wanted<'_> = Wanted {
+    what: "a site file in TOML",
+    largest_bytes: 4_000_000,
+    advice: "check the name and the folder; `steadyfall new` writes a site file to begin with",
+};
 
 /// Reads a site file.
 pub fn read_file(path: &Path) -> Result<Site, Vec<Fault>> {
-    let file = path.to_string_lossy();
-    let fault = |text: &str, found: String| {
-        vec![
-            Fault::new(Place::file(file.clone()), text)
-                .found(found)
-                .expected("a site file in TOML")
-                .advice("check the name and the folder; `new` writes a site file to start from"),
-        ]
-    };
-    let unread = |error: std::io::Error| fault("this file cannot be read", error.to_string());
-    let about = std::fs::metadata(path).map_err(unread)?;
-    // A folder or a device is no file, and a device may never end.
-    if !about.is_file() {
-        return Err(fault("this is no file", "a folder or a device".to_owned()));
-    }
-    if about.len() > LARGEST_FILE {
-        return Err(fault(
-            "this file is too large for a site file",
-            format!("{} bytes", about.len()),
-        ));
-    }
-    let bytes = std::fs::read(path).map_err(unread)?;
-    let decoded = decode(&file, &bytes).map_err(|fault| vec![fault])?;
-    read_text(&file, &decoded.text)
+    let file = path.display().to_string();
+    let one = |fault| vec![fault];
+    let bytes = read_bytes(path, &WANTED).map_err(one)?;
+    read_text(&file, &decode(&file, &bytes).map_err(one)?.text)
+}
+
+/// Reads only the `[survey]` of a file: a new survey of the same pipe. What else stands in it must be right but is not used.
+pub fn read_survey_file(path: &Path) -> Result<super::Survey, Vec<Fault>> {
+    read_file(path).map(|site| site.survey)
 }
 
 /// Reads only the `[survey]` of a text: a new survey of the same pipe. What else stands in it must be right but is not used.

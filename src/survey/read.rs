@@ -1,35 +1,23 @@
 use super::{
     Book, Data, Method, ReadOptions, Reading, angle_sheet, gpx, hose, level_sheet, points,
 };
-use crate::text::{Fault, Place, Remark, Sheet, decode, head_key, nearest};
+use crate::text::{self, Fault, Place, Remark, Sheet, Wanted, decode, head_key, nearest};
 use std::path::Path;
 
-/// Longest file that is read, bytes: a level book of a thousand kilometres, or two million fixes of a receiver.
-const LONGEST_BYTES: u64 = 512 << 20;
+/// What a survey file must be. The largest is a level book of a thousand kilometres, or two and a half million fixes of a receiver.
+const WANTED: Wanted<'_> = Wanted {
+    what: "a survey: GPX or CSV",
+    largest_bytes: 256 << 20,
+    advice: "check the name and the folder",
+};
 
 /// Reads one survey file; what kind it is is told from its content unless `kind` says so.
 ///
 /// # Errors
 /// Where the file cannot be read, or is no survey of its kind: the place, what was found, what was expected and what to do.
 pub fn read(path: &Path, kind: Option<Method>, options: &ReadOptions) -> Result<Reading, Fault> {
-    let file = path.display().to_string();
-    let fault = |what: String| {
-        Fault::new(Place::file(&file), what).advice("give the path of a survey file: GPX or CSV")
-    };
-    let meta =
-        std::fs::metadata(path).map_err(|e| fault(format!("the file cannot be opened: {e}")))?;
-    // A pipe or a device may give bytes without end.
-    if !meta.is_file() {
-        return Err(fault(
-            "this is no file: a folder, a pipe or a device".to_owned(),
-        ));
-    }
-    let size = meta.len();
-    if size > LONGEST_BYTES {
-        return Err(fault(format!("the file is too large: {size} bytes")));
-    }
-    let bytes = std::fs::read(path).map_err(|e| fault(format!("the file cannot be read: {e}")))?;
-    read_bytes(&bytes, &file, kind, options)
+    let bytes = text::read_bytes(path, &WANTED)?;
+    read_bytes(&bytes, &path.display().to_string(), kind, options)
 }
 
 /// Reads a survey from bytes, as [`read`] does; `file` is only what faults and remarks call it.

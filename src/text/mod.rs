@@ -2,6 +2,7 @@
 
 mod decode;
 mod fault;
+mod file;
 mod lines;
 mod number;
 mod place;
@@ -10,6 +11,7 @@ mod word;
 
 pub use decode::{Decoded, decode};
 pub use fault::{Fault, Remark, neutral};
+pub use file::{Wanted, read_bytes};
 pub use lines::Lines;
 pub use number::{NoNumber, number, whole_number};
 pub use place::Place;

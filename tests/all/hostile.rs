@@ -194,6 +194,28 @@ fn what_is_no_file_is_refused() {
 }
 
 #[test]
+fn more_points_or_bytes_than_fit_are_refused_with_the_limit() {
+    let dir = room("endless");
+    let points = "<trkpt lat=\"1\" lon=\"2\"/>".repeat(2_500_001);
+    fs::write(
+        dir.join("points.gpx"),
+        gpx(&format!("<trk><trkseg>{points}</trkseg></trk>")),
+    )
+    .unwrap();
+    let err = refused(&dir, &["survey", "points.gpx"], "points.gpx");
+    assert!(err.contains("at most 2500000 points"), "{err}");
+    for (name, command) in [("long.gpx", "survey"), ("long.toml", "check")] {
+        let file = fs::File::create(dir.join(name)).unwrap();
+        file.set_len(600 << 20).unwrap();
+        let err = refused(&dir, &[command, name], name);
+        assert!(
+            err.contains("629145600 bytes") && err.contains("at most"),
+            "{err}"
+        );
+    }
+}
+
+#[test]
 fn a_name_with_markup_or_escapes_stays_text_everywhere() {
     let dir = room("markup");
     let evil = "&lt;script&gt;alert(1)&lt;/script&gt;&#x202e;&quot;&gt;&lt;img src=x onerror=alert(2)&gt;=cmd()";

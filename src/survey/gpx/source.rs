@@ -10,6 +10,9 @@ pub(super) const DEEPEST: usize = 32;
 /// Longest tag with its attributes, bytes.
 pub(super) const LONGEST_TAG: usize = 65_536;
 
+/// Most points of a file, tracks, routes and waypoints together: a receiver's fix a second, day and night for a month.
+pub(super) const MOST_POINTS: usize = 2_500_000;
+
 const CUT: &str = "copy it from the receiver again; to use what is there, delete the part behind the last whole </trkpt> and close with </trkseg></trk></gpx>";
 
 const AGAIN: &str = "export the track again, or mend this place by hand";
@@ -63,6 +66,19 @@ impl<'a> Source<'a> {
             .found(format!("more than {DEEPEST} levels"))
             .expected("tracks, segments and points: five levels, and a few in extensions")
             .advice("export the track again without extensions")
+    }
+
+    /// Holds the number of points, and with it the memory, within its limit.
+    pub(super) fn not_too_many(&self, points: usize, at: usize) -> Result<(), Box<Fault>> {
+        if points < MOST_POINTS {
+            return Ok(());
+        }
+        Err(Box::new(
+            self.fault(at, "too many points in one file")
+                .found(format!("more than {MOST_POINTS} points"))
+                .expected(format!("at most {MOST_POINTS} points"))
+                .advice("take the walks of this line into a file of their own"),
+        ))
     }
 
     pub(super) fn second_root(&self, at: usize, name: &str) -> Fault {

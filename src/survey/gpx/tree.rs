@@ -232,13 +232,13 @@ impl<'a> Tree<'a> {
     }
 
     fn point(&mut self, kind: PointKind, tag: &BytesStart<'a>, at: usize) -> Reply<Kind> {
-        let plain = plain_position(tag.get(tag.name().0.len()..).unwrap_or(""));
-        let (lat, lon) = match plain {
+        let (lat, lon) = match plain_position(tag.get(tag.name().0.len()..).unwrap_or("")) {
             Some(found) => found,
             None => self.position(tag, at)?,
         };
-        let line = self.line(at);
-        self.draft = Some(Draft::new(kind, lat, lon, line));
+        self.source
+            .not_too_many(self.points + self.places.len(), at)?;
+        self.draft = Some(Draft::new(kind, lat, lon, self.line(at)));
         Ok(Kind::Point)
     }
 
