@@ -18,7 +18,7 @@ pub use track::{Bend, Heights, Node, Plan, Route, StationedPlace};
 pub use walk::{WalkedPlan, plan_of_walks};
 
 use crate::survey::{Data, Reading};
-use crate::text::Fault;
+use crate::text::{Fault, Place};
 
 impl Route {
     /// One line from everything that was surveyed: several walks are passes over the same line, a book gives its points, `options.parts` are laid in.
@@ -27,11 +27,36 @@ impl Route {
     /// Where no line can be made: nothing was surveyed, the walks do not lie on one line, heights are lacking, or it is not certain which end is the intake.
     pub fn from(readings: &[Reading], options: &RouteOptions) -> Result<Self, Fault> {
         if readings.iter().any(|r| matches!(r.data, Data::Walks(_))) {
-            walk::walked(readings, options)
-        } else if options.parts.is_empty() {
+            return walk::walked(readings, options);
+        }
+        let route = if options.parts.is_empty() {
             book::booked(readings, options)
         } else {
             join::joined(readings, options)
-        }
+        }?;
+        let length_m = route.nodes.last().map_or(0.0, |n| n.station_m);
+        let mut files = readings
+            .iter()
+            .chain(options.parts.iter().flat_map(|p| &p.readings));
+        let file = files.next().map_or("", |r| r.file.as_str());
+        refuse_too_long(length_m, Place::file(file))?;
+        Ok(route)
     }
+}
+
+/// No pressure pipe is longer, m. What goes along the line step by step relies on it.
+const LONGEST_M: f64 = 100_000.0;
+
+/// A slip of a few digits in a station, or a track of the whole journey.
+fn refuse_too_long(length_m: f64, place: Place) -> Result<(), Fault> {
+    if length_m <= LONGEST_M {
+        return Ok(());
+    }
+    let told = |m: f64| format!("{:.0} km ({:.0} miles)", m / 1000.0, m / 1609.344);
+    Err(
+        Fault::new(place, "the line is longer than any pressure pipe")
+            .found(told(length_m))
+            .expected(format!("at most {}", told(LONGEST_M)))
+            .advice("look for a slip in the stations, or give only the track along the pipe"),
+    )
 }

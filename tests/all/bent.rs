@@ -1,12 +1,15 @@
-//! The fuzzing of tests/fuzz in small: its plain functions over the committed corpus, and over files bent from it.
+//! Fuzzing in small: plain functions over the committed corpus and over files bent from it. tests/fuzz runs the same ones for hours.
 
-#[path = "../fuzz/src/lib.rs"]
-mod fuzz;
+mod bend;
+mod corpus;
+mod folder;
+mod readers;
+mod targets;
 
 use crate::program::home;
-use fuzz::bend::{Chance, bend};
-use fuzz::{TARGETS, Target, corpus};
+use bend::{Chance, bend};
 use std::panic::{AssertUnwindSafe, catch_unwind};
+use targets::{TARGETS, Target};
 
 /// The longest a bent file may get, bytes.
 const LONGEST: usize = 40_000;
@@ -23,7 +26,7 @@ fn holds((name, target): Target, what: &str, file: &[u8]) {
 
 fn bent(name: &str, times: u64) {
     let target = TARGETS.into_iter().find(|t| t.0 == name).unwrap();
-    let files = corpus::files(&home("tests/fuzz"), name);
+    let files = corpus::files(&home("tests"), name);
     assert!(!files.is_empty(), "{name} has no corpus");
     for (file, bytes) in &files {
         holds(target, file, bytes);
@@ -76,7 +79,7 @@ fn whole_folders() {
 fn the_corpus_stays_small() {
     let size: usize = TARGETS
         .iter()
-        .flat_map(|(name, _)| corpus::files(&home("tests/fuzz"), name))
+        .flat_map(|(name, _)| corpus::files(&home("tests"), name))
         .map(|f| f.1.len())
         .sum();
     assert!(size < 200_000, "{size} bytes");
@@ -86,24 +89,13 @@ fn the_corpus_stays_small() {
 #[test]
 fn the_targets_are_not_blind() {
     let blind = |work: &dyn Fn()| catch_unwind(AssertUnwindSafe(work)).is_ok();
-    assert!(!blind(&|| fuzz::folder::figures(
+    assert!(!blind(&|| folder::figures(
         &serde_json::json!({"a": [1.0, -0.0]}),
         "$"
     )));
-    assert!(!blind(&|| fuzz::folder::figures(
-        &serde_json::json!(null),
-        "$"
-    )));
-    assert!(!blind(&|| fuzz::folder::numbers("x", "a NaN m", "site")));
-    assert!(!blind(&|| fuzz::folder::numbers(
-        "x",
-        "<a y=\"-inf\"/>",
-        "site"
-    )));
-    assert!(blind(&|| fuzz::folder::numbers(
-        "x",
-        "information NaNa",
-        "site"
-    )));
-    assert!(!blind(&|| fuzz::folder::closes("x", "<a><b></a>")));
+    assert!(!blind(&|| folder::figures(&serde_json::json!(null), "$")));
+    assert!(!blind(&|| folder::numbers("x", "a NaN m", "site")));
+    assert!(!blind(&|| folder::numbers("x", "<a y=\"-inf\"/>", "site")));
+    assert!(blind(&|| folder::numbers("x", "information NaNa", "site")));
+    assert!(!blind(&|| folder::closes("x", "<a><b></a>")));
 }

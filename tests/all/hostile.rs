@@ -216,6 +216,35 @@ fn more_points_or_bytes_than_fit_are_refused_with_the_limit() {
 }
 
 #[test]
+fn a_slip_in_a_station_does_not_make_a_pipe_round_the_earth() {
+    let dir = room("round-the-earth");
+    for (station, height) in [("1e12", "5"), ("40000000", "5"), ("100001", "-5")] {
+        fs::write(
+            dir.join("book.csv"),
+            format!("station_m,height_m\n0,100\n10,99\n{station},{height}\n"),
+        )
+        .unwrap();
+        let err = refused(
+            &dir,
+            &[
+                "check",
+                "book.csv",
+                "--taped",
+                "slope",
+                "--from",
+                "intake",
+                "--pipe",
+                "PE100 SDR11 63",
+                "--jets",
+                "8 mm",
+            ],
+            "book.csv",
+        );
+        assert!(err.contains("at most 100 km"), "{err}");
+    }
+}
+
+#[test]
 fn a_name_with_markup_or_escapes_stays_text_everywhere() {
     let dir = room("markup");
     let evil = "&lt;script&gt;alert(1)&lt;/script&gt;&#x202e;&quot;&gt;&lt;img src=x onerror=alert(2)&gt;=cmd()";

@@ -11,15 +11,12 @@ use crate::route::heights::{self, HeightsOptions, Tie};
 use crate::route::ladder::{Ladder, slope_stations};
 use crate::route::options::{At, RouteOptions, Spot};
 use crate::route::peg;
-use crate::route::spot;
+use crate::route::{refuse_too_long, spot};
 use crate::survey::{Method, Reading};
 use crate::text::{Fault, Place, Remark};
 
 /// A named place farther off the line than this is not on it, m.
 const ON_LINE_M: f64 = 60.0;
-
-/// No pressure pipe is longer, m.
-const LONGEST_M: f64 = 100_000.0;
 
 /// One line from walks, with levelled reaches laid in.
 pub(in crate::route) fn walked(
@@ -63,15 +60,7 @@ fn place_of(gathered: &Gathered<'_>) -> Place {
 fn refuse_what_is_no_pipe(gathered: &Gathered<'_>) -> Result<(), Fault> {
     let length = gathered.line.length_m();
     let lost: f64 = gathered.gaps.iter().map(|g| g.1 - g.0).sum();
-    if length > LONGEST_M {
-        return Err(Fault::new(
-            place_of(gathered),
-            "the line is longer than any pressure pipe",
-        )
-        .found(format!("{:.0} km", length / 1000.0))
-        .expected(format!("at most {:.0} km", LONGEST_M / 1000.0))
-        .advice("give only the track along the pipe"));
-    }
+    refuse_too_long(length, place_of(gathered))?;
     if lost > 0.5 * length {
         return Err(
             Fault::new(place_of(gathered), "most of the line was not recorded")

@@ -3,7 +3,9 @@
 macro_rules! guided {
     ($name:literal) => {
         libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
-            let target = steadyfall_fuzz::TARGETS.iter().find(|t| t.0 == $name);
+            let target = steadyfall_fuzz::targets::TARGETS
+                .iter()
+                .find(|t| t.0 == $name);
             (target.expect("a target of that name").1)(bytes);
         });
 

@@ -1,27 +1,20 @@
-//! What is done to bytes that mean harm: one plain function a reader, and one for whole site folders.
+//! Fuzzing. What is done to bytes that mean harm stands as plain functions in tests/all/bent: one a reader, and one for whole site folders.
 //!
-//! The same functions serve three drivers: the coverage-guided targets beside this folder (they need a nightly toolchain),
-//! `src/main.rs` which bends the corpus by itself on any toolchain, and `tests/all/bent.rs` which does so in the gate.
+//! The same functions serve three drivers: the coverage-guided targets in this crate (they need a nightly toolchain),
+//! `unguided` which bends the corpus by itself on any toolchain, and the tests in tests/all/bent.rs.
 
 /// Bends text and bytes.
+#[path = "../../all/bent/bend.rs"]
 pub mod bend;
 /// The committed corpus.
+#[path = "../../all/bent/corpus.rs"]
 pub mod corpus;
 /// Whole site folders.
+#[path = "../../all/bent/folder.rs"]
 pub mod folder;
 /// The readers.
+#[path = "../../all/bent/readers.rs"]
 pub mod readers;
-
-/// A target: the name of its folder in the corpus, and what it does.
-pub type Target = (&'static str, fn(&[u8]));
-
-/// Every target. Each panics where its promise is broken.
-pub const TARGETS: [Target; 7] = [
-    ("unit", readers::unit),
-    ("words", readers::words),
-    ("sheet", readers::sheet),
-    ("site", readers::site),
-    ("book", readers::book),
-    ("gpx", readers::gpx),
-    ("folder", folder::folder),
-];
+/// Every target by name.
+#[path = "../../all/bent/targets.rs"]
+pub mod targets;

@@ -6,7 +6,7 @@ use std::path::Path;
 use std::process::ExitCode;
 use std::time::{Duration, Instant};
 use steadyfall_fuzz::bend::{Chance, bend};
-use steadyfall_fuzz::{TARGETS, corpus};
+use steadyfall_fuzz::{corpus, targets::TARGETS};
 
 /// Longer than this is a hang.
 const HANG: Duration = Duration::from_secs(5);
@@ -26,7 +26,7 @@ fn main() -> ExitCode {
         eprintln!("targets: {:?}", TARGETS.map(|t| t.0));
         return ExitCode::FAILURE;
     };
-    let seeds = corpus::files(Path::new(env!("CARGO_MANIFEST_DIR")), name);
+    let seeds = corpus::files(&Path::new(env!("CARGO_MANIFEST_DIR")).join(".."), name);
     let (mut bad, mut slowest) = (0_u32, Duration::ZERO);
     let begun = Instant::now();
     let said = Cell::new(Instant::now());

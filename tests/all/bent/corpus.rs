@@ -1,9 +1,9 @@
 use std::fs;
 use std::path::Path;
 
-/// The files of a target's corpus, in the order of their names. `fuzz` is the folder of this crate.
-pub fn files(fuzz: &Path, target: &str) -> Vec<(String, Vec<u8>)> {
-    let mut out: Vec<(String, Vec<u8>)> = fs::read_dir(fuzz.join("corpus").join(target))
+/// The files of a target's corpus, in the order of their names. `tests` is the folder that holds `corpus`.
+pub fn files(tests: &Path, target: &str) -> Vec<(String, Vec<u8>)> {
+    let mut out: Vec<(String, Vec<u8>)> = fs::read_dir(tests.join("corpus").join(target))
         .into_iter()
         .flatten()
         .flatten()
