@@ -30,7 +30,7 @@ struct Reached {
     probability: f64,
 }
 
-/// The smallest cure with somebody there and, beside it, with nobody there.
+/// The smallest cure with somebody there and, beside it, with nobody there. No vent primes a siphon: there the second is the first.
 pub(super) fn cure(
     line: &Line,
     profile: &Profile,
@@ -38,9 +38,15 @@ pub(super) fn cure(
     unattended: &Trials,
     wanted_m: f64,
 ) -> Cure {
+    let with_somebody = search(line, profile, attended, wanted_m);
+    let primed = attended.mean.outcome.crests.iter().any(|c| c.primed);
     Cure {
-        unattended_m: search(line, profile, unattended, wanted_m).stations_m,
-        ..search(line, profile, attended, wanted_m)
+        unattended_m: if primed {
+            with_somebody.stations_m.clone()
+        } else {
+            search(line, profile, unattended, wanted_m).stations_m
+        },
+        ..with_somebody
     }
 }
 
@@ -86,7 +92,7 @@ fn candidates(line: &Line, profile: &Profile, mean: &Trial, trials: &[Trial]) ->
         .outcome
         .crests
         .iter()
-        .filter(|c| !c.vented)
+        .filter(|c| !c.vented && !c.primed)
         .map(|c| {
             let climb = profile
                 .climbs
@@ -113,7 +119,7 @@ fn candidates(line: &Line, profile: &Profile, mean: &Trial, trials: &[Trial]) ->
             t.outcome
                 .crests
                 .iter()
-                .any(|c| !c.vented && candidate.covers(c.station_m))
+                .any(|c| !c.vented && !c.primed && candidate.covers(c.station_m))
         };
         if !known && share(trials, unvented) > 0.05 {
             out.push(candidate);
@@ -142,7 +148,7 @@ fn best_of_each_size(task: &Task<'_>) -> Vec<Vec<usize>> {
         .map(|c| {
             task.candidates
                 .iter()
-                .position(|k| !c.vented && k.station_m == c.station_m)
+                .position(|k| !c.vented && !c.primed && k.station_m == c.station_m)
         })
         .map(|k| k.unwrap_or(usize::MAX))
         .collect();
@@ -154,7 +160,9 @@ fn best_of_each_size(task: &Task<'_>) -> Vec<Vec<usize>> {
             .iter()
             .map(|(needs, set)| {
                 (
-                    if crest.vented {
+                    if crest.primed {
+                        *needs
+                    } else if crest.vented {
                         passed(*needs)
                     } else {
                         full(*needs)

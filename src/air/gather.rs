@@ -316,7 +316,8 @@ fn shut_offs(line: &Line) -> Vec<Pocket> {
         .filter(|f| f.kind.is_valve() && f.station_m < end - AT_THE_END_M)
         .map(|f| f.station_m)
         .collect();
-    if !stations.iter().any(|&s| s < 10.0) {
+    // a siphon breaks by itself when its water falls: air comes in at the mouth
+    if !stations.iter().any(|&s| s < 10.0) && !line.intake.is_siphon() {
         stations.insert(0, 0.0);
     }
     stations

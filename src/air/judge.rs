@@ -1,13 +1,13 @@
-use super::course::{Piped, Watch, openings};
+use super::Air;
+use super::course::{Piped, Watch, lets_in, openings};
 use super::cure::cure;
 use super::drains::{drains, filling};
 use super::gather::pockets;
 use super::left_in::left_in;
 use super::order::Order;
-use super::shut::{shut_fill, siphon};
+use super::shut::{in_siphon, shut_fill, siphon, siphon_to_m};
 use super::start::{Trials, start};
 use super::vents::Design;
-use super::{Air, Verdict};
 use crate::flow::Run;
 use crate::line::Line;
 use crate::profile::Profile;
@@ -25,6 +25,10 @@ pub struct Given {
     pub to_live_m: Vec<f64>,
     /// Test pressure at the lower end, Pa, where one is set; else it follows from what the pipe may take.
     pub test_pa: Option<f64>,
+    /// Shortest time in which the lower end may be shut, s, where a movement was worked out.
+    pub shut_s: Option<f64>,
+    /// The same for opening it, s.
+    pub open_s: Option<f64>,
 }
 
 impl Default for Given {
@@ -36,6 +40,8 @@ impl Default for Given {
             surge_rise_m: Vec::new(),
             to_live_m: Vec::new(),
             test_pa: None,
+            shut_s: None,
+            open_s: None,
         }
     }
 }
@@ -47,17 +53,26 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Air
     let piped = Piped::of(line);
     let by_hand = openings(line, Watch::Attended);
     let alone = openings(line, Watch::Unattended);
-    let attended = Trials::of(line, &piped, &by_hand);
-    let unattended = if alone == by_hand {
+    let never = f64::NEG_INFINITY;
+    // somebody who is there fills a siphon, unless a vent lets the air straight in again
+    let siphon_to_m = siphon_to_m(line);
+    let broken = siphon_to_m.is_some_and(|to| {
+        line.stands
+            .iter()
+            .any(|s| lets_in(line, s) && in_siphon(line, s.station_m, to))
+    });
+    let primed_to_m = siphon_to_m.filter(|_| !broken).unwrap_or(never);
+    let attended = Trials::of(line, &piped, &by_hand, primed_to_m);
+    let unattended = if alone == by_hand && primed_to_m == never {
         attended.clone()
     } else {
-        Trials::of(line, &piped, &alone)
+        Trials::of(line, &piped, &alone, never)
     };
     let start_attended = start(line, profile, &attended);
     let start_unattended = start(line, profile, &unattended);
     let cure = cure(line, profile, &attended, &unattended, given.margin_m);
     // air gathers where it gathers, vented or not: the crests of the bare pipe
-    let bare = Trials::of(&without_draws(line), &piped, &[]);
+    let bare = Trials::of(&without_draws(line), &piped, &[], never);
     let pockets = pockets(
         line,
         profile,
@@ -66,7 +81,13 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Air
         piped.air_head_m,
     );
     let filling = filling(line);
+    let primed = match siphon_to_m {
+        Some(to) => Trials::of(&without_draws(line), &piped, &by_hand, to).mean,
+        None => attended.mean.clone(),
+    };
+    let siphon = siphon(line, &primed);
     let vents = Design {
+        siphon: siphon.as_ref(),
         line,
         profile,
         runs,
@@ -79,18 +100,19 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Air
     .vents();
     let drains = drains(line, profile);
     let shut_fill = shut_fill(line, &piped, &by_hand);
-    let siphon = siphon(line, &attended.mean);
     let work = Order {
         line,
         profile,
+        runs,
         vents: &vents,
         drains: &drains,
         filling,
         crests: &start_attended.crests,
         shut_fill: &shut_fill,
         siphon: siphon.as_ref(),
-        restarts_alone: matches!(start_unattended.verdict, Verdict::Starts),
-        restarts: !matches!(start_attended.verdict, Verdict::Locks),
+        start: start_attended.verdict,
+        alone: start_unattended.verdict,
+        cure: &cure,
         given,
     }
     .steps();

@@ -52,6 +52,8 @@ pub struct CrestState {
     pub next_low_m: f64,
     /// A vent lets the air of its falling leg out.
     pub vented: bool,
+    /// The crest of a siphon that somebody filled: it is full of water and asks for no head of its own.
+    pub primed: bool,
     /// Height of the air when the leg seals, m: from the crest down to the low, or to a vent on the leg.
     pub sealed_m: f64,
     /// Height of the air when it is squeezed, m.
@@ -185,8 +187,20 @@ impl Course<'_> {
     /// Source: own derivation from hydrostatics and Boyle's law; for full legs the same as the handbook check that the head at each block
     /// exceeds the sum of the falling legs (from memory: Jordan, gravity-flow water systems). A marched fill in small parcels agrees (tests/all/air.rs).
     pub fn start(&self, humps: &Humps, ends: Ends, openings: &[Opening]) -> Outcome {
-        let mut worst = humps.last_m;
-        let mut squeezed = humps.last_m;
+        self.start_primed(humps, ends, openings, f64::NEG_INFINITY)
+    }
+
+    /// The same with the siphon at the intake primed: crests up to a station, m, are full of water and hang below the air's pressure.
+    pub fn start_primed(
+        &self,
+        humps: &Humps,
+        ends: Ends,
+        openings: &[Opening],
+        primed_to_m: f64,
+    ) -> Outcome {
+        let last_m = self.last_m(humps, primed_to_m);
+        let mut worst = last_m;
+        let mut squeezed = last_m;
         let mut crests: Vec<CrestState> = humps
             .sealed
             .iter()
@@ -194,7 +208,10 @@ impl Course<'_> {
             .map(|hump| {
                 let leg = Leg::down(self, hump.crest, hump.next_low, openings);
                 let height_m = self.height(hump.crest);
-                let (head_m, volume_m3) = if leg.vented {
+                let primed = self.station(hump.crest) <= primed_to_m;
+                let (head_m, volume_m3) = if primed {
+                    (0.0, 0.0)
+                } else if leg.vented {
                     worst = worst.max(height_m);
                     squeezed = squeezed.max(height_m);
                     (0.0, 0.0)
@@ -213,9 +230,10 @@ impl Course<'_> {
                     height_m,
                     next_low_m: self.height(hump.next_low),
                     vented: leg.vented,
-                    sealed_m: leg.sealed_height_m(),
+                    primed,
+                    sealed_m: if primed { 0.0 } else { leg.sealed_height_m() },
                     squeezed_m: head_m,
-                    sealed_m3: leg.sealed_m3(),
+                    sealed_m3: if primed { 0.0 } else { leg.sealed_m3() },
                     squeezed_m3: volume_m3,
                     needs_worst_m: worst,
                     needs_squeezed_m: squeezed,
@@ -232,6 +250,16 @@ impl Course<'_> {
 }
 
 impl Course<'_> {
+    /// Height that the water must reach at the lower end: the last crest's, or the end's where that crest is primed.
+    pub(super) fn last_m(&self, humps: &Humps, primed_to_m: f64) -> f64 {
+        match humps.last {
+            Some((_, crest)) if self.station(crest) <= primed_to_m => {
+                self.height(self.height_m.len().saturating_sub(1))
+            }
+            _ => humps.last_m,
+        }
+    }
+
     /// Volume of the bore between two stations of the course, given by their indexes, m3.
     pub fn volume_m3(&self, from: usize, to: usize) -> f64 {
         (from..to)

@@ -26,4 +26,4 @@ pub use lock::CrestState;
 pub use parts::*;
 pub use shut::shut_gauge_pa;
 pub use sweep::{Relation, Sweep};
-pub use work::{Act, Caution, Job, Step};
+pub use work::{Act, AirOut, Caution, Job, NoTest, Step};

@@ -14,7 +14,7 @@ pub struct Air {
     pub air_head_m: f64,
     /// Where air gathers, in order from the intake.
     pub pockets: Vec<Pocket>,
-    /// Whether the line starts after it was drained, with somebody there who opens the hand cocks.
+    /// Whether the line starts after it was drained, with somebody there who opens the hand cocks and fills a siphon at the intake.
     pub start: Start,
     /// The same with nobody there: hand cocks and shut isolating cocks do not count.
     pub unattended: Start,
@@ -200,8 +200,10 @@ pub struct Siphon {
     pub lift_m: f64,
     /// Lift at which water at its warmest boils at this site, m: no siphon lifts as far.
     pub boils_at_m: f64,
-    /// Margin of the rest of the line once the siphon is primed, worst case, m.
+    /// Margin of the line once the siphon is primed, worst case, m.
     pub margin_primed_m: f64,
+    /// Index into `line.stands`: a vent that lets air into it by itself, so that it does not hold.
+    pub broken_by: Option<usize>,
 }
 
 /// A case run with the pockets of the start left in.
@@ -261,6 +263,8 @@ pub enum VentWhy {
     Running,
     /// A long even run.
     LongRun,
+    /// The crest of a siphon: filled here by hand, and bled. Never one that opens by itself.
+    Priming,
     /// The survey cannot tell whether a climb stands here: look first, then vent.
     Doubtful,
     /// Stands, and nothing above asks for it.

@@ -1,6 +1,6 @@
 //! The line filled with its lower end shut, and the siphon at an intake.
 
-use super::course::{Piped, weight_n_per_m3};
+use super::course::{Piped, lets_in, weight_n_per_m3};
 use super::leg::Leg;
 use super::lock::{Course, Ends, Hump, Humps, Opening};
 use super::start::Trial;
@@ -92,35 +92,51 @@ pub fn shut_gauge_pa(gross_head_m: f64, pocket_heights_m: &[f64], weight_n_per_m
     (gross_head_m - pocket_heights_m.iter().sum::<f64>()) * weight_n_per_m3
 }
 
-/// The siphon, where the pipe stands above the lowest water; `mean` is the start on the mean line.
-///
-/// Primed, its crest is full of water and hangs below the air's pressure: it asks for no head of its own, and what it needs is what the line below it needs.
-pub(super) fn siphon(line: &Line, mean: &Trial) -> Option<Siphon> {
-    let (mut station_m, mut lift_m) = (0.0, 0.0);
+/// The reach of a siphon: from the intake to where the pipe has fallen below the lowest water again, m.
+/// `None` where the intake is not said to be one, or the pipe does not rise above the water.
+pub(super) fn siphon_to_m(line: &Line) -> Option<f64> {
     if !line.intake.is_siphon() {
         return None;
     }
-    for (&s, &z) in line.heights.station_m.iter().zip(&line.heights.mean_m) {
-        let lift = z - line.intake.low_level_m;
-        if lift > lift_m {
-            (station_m, lift_m) = (s, lift);
-        }
-    }
+    let heights = line.heights.station_m.iter().zip(&line.heights.mean_m);
+    let above = |z: f64| z > line.intake.low_level_m;
+    let mut inside = heights.skip_while(|(_, z)| !above(**z)).peekable();
+    inside.peek()?;
+    let last = inside.take_while(|(_, z)| above(**z)).last()?;
+    Some(*last.0)
+}
+
+/// The siphon; `primed` is the start on the mean line once somebody has filled it.
+///
+/// Primed, its crest is full of water and hangs below the air's pressure: it asks for no head of its own, and what it needs is what the line below it needs.
+pub(super) fn siphon(line: &Line, primed: &Trial) -> Option<Siphon> {
+    let to_m = siphon_to_m(line)?;
+    let (station_m, lift_m) = line
+        .heights
+        .station_m
+        .iter()
+        .zip(&line.heights.mean_m)
+        .filter(|(s, _)| **s <= to_m)
+        .map(|(s, z)| (*s, z - line.intake.low_level_m))
+        .max_by(|a, b| a.1.total_cmp(&b.1))?;
     let warm = water(line.water.warmest_c);
-    let crests = &mean.outcome.crests;
-    let below = match crests.iter().find(|c| c.station_m > station_m) {
-        Some(next) => next.needs_worst_m,
-        // a low behind the siphon seals, and the last climb is beyond it
-        None if crests.iter().any(|c| c.station_m == station_m) => mean.last_m,
-        None => line.end_elevation_m().max(line.nozzle_elevation_m()),
-    };
-    (lift_m > 0.0).then(|| Siphon {
+    let broken_by = line
+        .stands
+        .iter()
+        .position(|s| lets_in(line, s) && in_siphon(line, s.station_m, to_m));
+    Some(Siphon {
         station_m,
         lift_m,
         boils_at_m: (line.situation.air_pa - warm.vapour_pa)
             / (warm.density_kg_per_m3 * line.situation.gravity_m_per_s2),
-        margin_primed_m: mean.ends.level_m - below,
+        margin_primed_m: primed.worst_m(),
+        broken_by,
     })
+}
+
+/// A place in the siphon that stands above the lowest water.
+pub(super) fn in_siphon(line: &Line, station_m: f64, to_m: f64) -> bool {
+    station_m <= to_m && line.elevation_m(station_m) > line.intake.low_level_m
 }
 
 #[cfg(test)]

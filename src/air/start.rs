@@ -15,15 +15,20 @@ pub(super) struct Trial {
 }
 
 impl Trial {
-    pub(super) fn run(piped: &Piped, heights_m: &[f64], openings: &[Opening]) -> Self {
+    pub(super) fn run(
+        piped: &Piped,
+        heights_m: &[f64],
+        openings: &[Opening],
+        primed_to_m: f64,
+    ) -> Self {
         let heights = piped.heights(heights_m);
         let course = piped.course(&heights);
         let humps = course.humps();
         let ends = piped.ends(&heights);
         Self {
             ends,
-            last_m: humps.last_m,
-            outcome: course.start(&humps, ends, openings),
+            last_m: course.last_m(&humps, primed_to_m),
+            outcome: course.start_primed(&humps, ends, openings, primed_to_m),
         }
     }
 
@@ -45,7 +50,9 @@ impl Trial {
             .iter()
             .rev()
             .fold(self.last_m, |needs, crest| {
-                if crest.vented || vented(crest.station_m) {
+                if crest.primed {
+                    needs
+                } else if crest.vented || vented(crest.station_m) {
                     needs.max(crest.height_m)
                 } else {
                     needs.max(crest.height_m - crest.sealed_m) + crest.sealed_m
@@ -68,13 +75,14 @@ pub(super) struct Trials {
 }
 
 impl Trials {
-    pub(super) fn of(line: &Line, piped: &Piped, openings: &[Opening]) -> Self {
-        let mean = Trial::run(piped, &line.heights.mean_m, openings);
+    /// With these vents, and the siphon at the intake filled by hand up to a station, m (minus infinity: not).
+    pub(super) fn of(line: &Line, piped: &Piped, openings: &[Opening], primed_to_m: f64) -> Self {
+        let mean = Trial::run(piped, &line.heights.mean_m, openings, primed_to_m);
         let mut draws: Vec<Trial> = line
             .heights
             .draws
             .iter()
-            .map(|draw| Trial::run(piped, draw, openings))
+            .map(|draw| Trial::run(piped, draw, openings, primed_to_m))
             .collect();
         if draws.is_empty() {
             draws.push(mean.clone());

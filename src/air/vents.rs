@@ -7,7 +7,7 @@ use super::lock::CrestState;
 use super::orifice::{
     Across, FILLING_PA, Running, VACUUM_PA, burst_m3_per_s, smooth_m3_per_s, trade_size_m,
 };
-use super::{Cure, Filling, Gathers, Pocket, Vent, VentFault, VentWhy};
+use super::{Cure, Filling, Gathers, Pocket, Siphon, Vent, VentFault, VentWhy};
 use crate::flow::Run;
 use crate::line::{Line, Reach, Stand};
 use crate::pipe::{
@@ -48,6 +48,7 @@ pub(super) struct Design<'a> {
     pub(super) runs: &'a [Run],
     pub(super) pockets: &'a [Pocket],
     pub(super) crests: &'a [CrestState],
+    pub(super) siphon: Option<&'a Siphon>,
     pub(super) cure: &'a Cure,
     pub(super) filling: Filling,
     pub(super) given: &'a Given,
@@ -79,6 +80,15 @@ impl Design<'_> {
                 out.push((station_m, why));
             }
         };
+        if let Some(siphon) = self.siphon {
+            let stands =
+                self.line.stands.iter().any(|s| {
+                    s.kind == MarkKind::Vent && (s.station_m - siphon.station_m).abs() < 2.0
+                });
+            if !stands {
+                add(siphon.station_m, VentWhy::Priming);
+            }
+        }
         for &s in &self.cure.stations_m {
             add(s, VentWhy::Start);
         }
@@ -141,6 +151,7 @@ impl Design<'_> {
         let needs = self.needs(station_m, why);
         let top_m = self.top_m(station_m, true);
         let device = match why {
+            VentWhy::Priming => Device::HandCock,
             _ if !needs.inhales.is_empty() => Device::HandCock,
             _ if top_m <= STAYED_M => Device::Standpipe,
             VentWhy::BelowHeadValve | VentWhy::BelowValve | VentWhy::Collapse => {

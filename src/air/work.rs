@@ -42,38 +42,64 @@ pub enum Caution {
     ConfinedSpace,
 }
 
-/// What is done in a step, with its figures.
+/// How air leaves at a crest while the line fills.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum AirOut {
+    /// By a vent that works by itself.
+    Free,
+    /// By a cock that somebody opens and shuts.
+    ByHand,
+    /// By nothing: it is pushed on, or stays.
+    Nothing,
+}
+
+/// What is done in a step, with its figures. Valves go by the user's names; without one, what stands there is not known.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Act {
     /// Walk the line: anchors, joints, nobody below.
     WalkFirst,
+    /// It does not start with what stands: set these vents first. Stations, m.
+    SetVentsFirst(Vec<f64>),
+    /// It does not start with what stands, and vents do not cure it.
+    VentsDoNotCure,
     /// Open these vents by hand: stations, m.
     OpenCocks(Vec<f64>),
+    /// Open these vents by hand, the highest first, each once the gauge at the lower end has fallen so far: station, m, and gauge, Pa.
+    OpenCocksAsItFalls(Vec<(f64, f64)>),
+    /// Shut these vents by hand again: stations, m.
+    ShutCocks(Vec<f64>),
     /// See that these vents are free: stations, m.
     CheckVents(Vec<f64>),
     /// Shut these drains: stations, m.
     ShutDrains(Vec<f64>),
     /// Open these drains in this order: stations, m.
     OpenDrains(Vec<f64>),
-    /// Crack the turbine valve or a jet open, so that the last leg's air can leave.
-    CrackLowerEnd,
+    /// Crack the lower end open, so that the last leg's air can leave.
+    CrackLowerEnd(Option<String>),
     /// Prime the siphon: fill it at its crest with the lower end shut. Station, m.
     Prime(f64),
-    /// Open the head valve to this flow, m3/s, until water shows at the end after about this time, s.
+    /// Let in so much at the intake, m3/s, until water shows at the end after about this time, s.
     FillAt {
+        /// The head valve.
+        valve: Option<String>,
         /// Flow, m3/s.
         flow_m3_per_s: f64,
         /// Time, s.
         time_s: f64,
     },
-    /// Water passes here after about this time, s from the start: wait until the vent runs without air, then shut it.
+    /// Water passes here after about this time, s from the start: wait for the air.
     WaitAtCrest {
         /// Crest, m.
         station_m: f64,
         /// When, s.
         after_s: f64,
-        /// A cock is shut by hand there.
-        by_hand: bool,
+        /// How the air leaves.
+        air: AirOut,
+    },
+    /// No water at the lower end long after it should have come, s from the start: it has locked.
+    IfNoWaterComes {
+        /// When to stop, s.
+        after_s: f64,
     },
     /// Shut the lower end and read the gauge: it must show this, Pa; less by a pocket's height means air.
     ReadShutGauge {
@@ -81,6 +107,8 @@ pub enum Act {
         pressure_pa: f64,
         /// What the pockets that may stay take off it, Pa.
         low_by_pa: f64,
+        /// Time to take over the shutting, s, where one is known.
+        over_s: Option<f64>,
     },
     /// Hold the pressure that stands (the test with the line's own head), Pa at the lower end, for this time, s, and walk the joints.
     HoldStanding {
@@ -88,6 +116,15 @@ pub enum Act {
         pressure_pa: f64,
         /// Time, s.
         time_s: f64,
+    },
+    /// Shut the head valve, plug the standpipes and shut the cocks below vents: an open one lets the test pressure out. Stations, m.
+    PlugForTest {
+        /// The head valve.
+        valve: String,
+        /// Standpipes, m.
+        standpipes_m: Vec<f64>,
+        /// Vents with a cock beneath, m.
+        valves_m: Vec<f64>,
     },
     /// Raise with a hand pump to this pressure at the lower end, Pa, hold for this time, s. Never above what the weakest part may take.
     HoldTest {
@@ -98,14 +135,25 @@ pub enum Act {
         /// What may at most be lost, Pa.
         loss_pa: f64,
     },
+    /// Let the test pressure down at the lower end, then take the plugs out and open the cocks again. Stations, m.
+    UnplugAfterTest(Vec<f64>),
+    /// No test above the standing pressure, and why.
+    NoHigherTest(NoTest),
     /// Shut the head valve slowly.
-    ShutHeadValve,
-    /// Shut the jets and the lower end slowly, one by one.
-    ShutLowerEnd,
-    /// Open the head valve slowly.
-    OpenHeadValve,
-    /// Open the vent below the head valve. Station, m.
+    ShutHeadValve(String),
+    /// Nothing can be shut at the intake: lead the water away from it.
+    CutWater,
+    /// Shut the jets and the lower end slowly, one by one, over this time, s, where one is known.
+    ShutLowerEnd {
+        /// Time, s.
+        over_s: Option<f64>,
+    },
+    /// Open the head valve slowly, all the way.
+    OpenHeadValve(String),
+    /// See that the vent below the head valve is open. Station, m.
     OpenVentBelowHeadValve(f64),
+    /// No vent stands below the head valve: it is wanted here, m, and the valve is not to be shut on a full pipe before.
+    NoVentBelowHeadValve(f64),
     /// Let the line empty at its lower end; it takes about this time, s.
     EmptyAtLowerEnd {
         /// Time, s.
@@ -126,13 +174,29 @@ pub enum Act {
         speed_m_per_s: f64,
         /// Time, s.
         time_s: f64,
+        /// The stream gives no more, less than flushing asks for.
+        short: bool,
     },
-    /// Open the jets slowly, one by one.
-    OpenJets,
+    /// Open the jets slowly, one by one, over this time, s, where one is known; then the gauge at the lower end must show this, Pa.
+    OpenJets {
+        /// Time, s.
+        over_s: Option<f64>,
+        /// Gauge with the largest flow, Pa.
+        running_pa: Option<f64>,
+    },
     /// It does not restart by itself: these vents must be opened. Stations, m.
     OpenToRestart(Vec<f64>),
-    /// It locks even with every cock open: set the wanted vents first.
-    CannotRestart,
+}
+
+/// Why the line is not tested above its standing pressure.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum NoTest {
+    /// No valve stands at the intake to hold it against.
+    NoHeadValve,
+    /// A rating is not known.
+    NoRating,
+    /// The weakest part may take no more than this at the lower end, Pa.
+    Weakest(f64),
 }
 
 /// One step.

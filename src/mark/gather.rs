@@ -21,6 +21,7 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
                 VentWhy::BelowHeadValve | VentWhy::BelowValve => Why::BelowHeadValve,
                 VentWhy::Collapse => Why::Collapse,
                 VentWhy::Running | VentWhy::LongRun | VentWhy::Doubtful => Why::Gathers,
+                VentWhy::Priming => Why::Priming,
                 VentWhy::Stands => Why::Declared,
             };
             match vent.stands {

@@ -60,6 +60,8 @@ pub enum Why {
     DeclaredStuck,
     /// Air must leave the climb below this crest for the line to start.
     StartUp,
+    /// Fills the siphon at the intake, and bleeds it.
+    Priming,
     /// Air gathers here when the line runs.
     Gathers,
     /// Air must come in below the head valve when it shuts, or the pipe is sucked flat.

@@ -9,7 +9,7 @@ use crate::profile::{self, Bore};
 use crate::regrade;
 use crate::route::Route;
 use crate::strength;
-use crate::surge::{self, Allowed, Surges};
+use crate::surge::{self, Allowed, Surge, Surges};
 
 impl Study {
     /// Runs every room on a line, in order; what cannot be computed is left out with the reason. Then once more with what is wanted laid on.
@@ -69,10 +69,15 @@ impl Study {
                     .as_ref()
                     .filter(|s| !s.runs.is_empty())
                     .map_or_else(Vec::new, |s| rise_m(&line, s)),
+                shut_s: surges.as_ref().and_then(|s| safe_s(s, |m| m.to < m.from)),
+                open_s: surges.as_ref().and_then(|s| safe_s(s, |m| m.to > m.from)),
                 to_live_m: breath::to_live_m(&line, &first),
                 ..given
             };
-            if given.surge_rise_m.is_empty() && given.to_live_m.is_empty() {
+            if given.surge_rise_m.is_empty()
+                && given.to_live_m.is_empty()
+                && given.shut_s.or(given.open_s).is_none()
+            {
                 first
             } else {
                 air::judge(&line, &profile, &cases.runs, &given)
@@ -191,4 +196,14 @@ fn rise_m(line: &Line, surges: &Surges) -> Vec<f64> {
         .iter()
         .map(|m| (m - level).max(0.0))
         .collect()
+}
+
+/// Longest of the shortest safe times of the movements that are chosen, s; `None` where one of them has none.
+fn safe_s(surges: &Surges, of: impl Fn(&Surge) -> bool) -> Option<f64> {
+    surges
+        .weighed()
+        .filter(|s| s.search.is_some() && of(s))
+        .map(|s| s.shortest_safe_s)
+        .try_fold(0.0, |longest: f64, s| Some(longest.max(s?)))
+        .filter(|s| *s > 0.0)
 }

@@ -55,6 +55,7 @@ fn crest(c: &CrestState) -> Value {
         "station_m": c.station_m,
         "next_low_station_m": c.next_low_station_m,
         "vented": c.vented,
+        "primed": c.primed,
         "eats_m": c.sealed_m,
         "eats_compressed_m": c.squeezed_m,
         "volume_m3": c.sealed_m3,
@@ -72,7 +73,7 @@ pub fn air(air: &Air, marked: &Marked<'_>, say: Say) -> Value {
         "pockets": air.pockets.iter().map(|p| pocket(p, marked)).collect::<Vec<_>>(),
         "left_in": air.left_in.iter().map(left_in).collect::<Vec<_>>(),
         "shut_fill": shut_fill(&air.shut_fill),
-        "siphon": air.siphon.as_ref().map(siphon),
+        "siphon": air.siphon.as_ref().map(|s| siphon(s, marked)),
         "vents": air.vents.iter().map(|v| vent(v, marked, say)).collect::<Vec<_>>(),
         "drains": air.drains.iter().map(|d| drain(d, marked)).collect::<Vec<_>>(),
         "filling": filling(&air.filling),
@@ -142,12 +143,13 @@ fn shut_fill(s: &ShutFill) -> Value {
     })
 }
 
-fn siphon(s: &Siphon) -> Value {
+fn siphon(s: &Siphon, marked: &Marked<'_>) -> Value {
     json!({
         "station_m": s.station_m,
         "lift_m": s.lift_m,
         "boils_at_m": s.boils_at_m,
         "margin_primed_m": s.margin_primed_m,
+        "broken_by": s.broken_by.and_then(|i| marked.standing(i)),
     })
 }
 

@@ -44,6 +44,7 @@ pub fn vent_why_word(why: VentWhy) -> &'static str {
         VentWhy::Collapse => "keeps the pipe from being pressed flat",
         VentWhy::Running => "air while running",
         VentWhy::LongRun => "long run",
+        VentWhy::Priming => "fills the siphon",
         VentWhy::Doubtful => "doubtful climb: look first",
         VentWhy::Stands => "stands, nothing asks for it",
     }

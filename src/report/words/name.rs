@@ -91,6 +91,7 @@ pub fn why_word(why: Why) -> &'static str {
         Why::Declared => "as declared",
         Why::DeclaredStuck => "declared, does not work",
         Why::StartUp => "lets out the air that would lock the line at the start",
+        Why::Priming => "fills the siphon by hand; it must not open by itself",
         Why::Gathers => "lets out air that gathers while running",
         Why::BelowHeadValve => "lets air in below the head valve when it shuts",
         Why::Collapse => "lets air in so that the pipe is not sucked flat",

@@ -343,12 +343,27 @@ fn a_siphon_does_not_start_by_itself_but_primed() {
         *level = 100.0;
     }
     let air = judge(&line);
-    assert_eq!(air.start.verdict, Verdict::Locks);
+    // somebody primes it; with nobody there it stays dry, and no vent may cure that
+    assert_eq!(air.start.verdict, Verdict::Starts);
+    assert_eq!(air.unattended.verdict, Verdict::Locks);
+    assert!(air.cure.stations_m.is_empty() && air.cure.unattended_m.is_empty());
+    let crest = air.vents.iter().find(|v| v.station_m == 10.0).unwrap();
+    assert_eq!(
+        (crest.why, crest.device),
+        (VentWhy::Priming, Device::HandCock)
+    );
     let siphon = air.siphon.unwrap();
     assert_eq!((siphon.station_m, siphon.lift_m), (10.0, 1.5));
     assert!(siphon.boils_at_m > 9.5 && siphon.boils_at_m < 10.4);
     // primed, 84 m are to be spilled over
     assert!((siphon.margin_primed_m - 16.0).abs() < 1e-9);
+    assert!((air.start.margin_worst_m - 16.0).abs() < 1e-9);
+    // a standpipe on its crest breaks it, for whoever is there
+    let mut broken = line.clone();
+    broken.stands = vec![vent(10.0, Device::Standpipe)];
+    let spoilt = judge(&broken);
+    assert_eq!(spoilt.start.verdict, Verdict::Locks);
+    assert_eq!(spoilt.siphon.unwrap().broken_by, Some(0));
     assert!(
         air.work
             .iter()

@@ -1,0 +1,121 @@
+//! Puts the steps of this line together.
+
+mod drain;
+mod fill;
+mod test;
+
+use super::course::{is_there, weight_n_per_m3};
+use super::judge::Given;
+use super::lock::CrestState;
+use super::work::{Act, Caution, Job, Step};
+use super::{Cure, Drain, Filling, ShutFill, Siphon, Vent, Verdict};
+use crate::flow::Run;
+use crate::line::{Fitting, Line};
+use crate::pipe::{Device, MarkKind};
+use crate::profile::Profile;
+
+/// A valve nearer to the intake than this is the head valve, one nearer to the end the turbine's, m.
+const NEAR_M: f64 = 10.0;
+
+/// What the order of work is made from.
+pub(super) struct Order<'a> {
+    pub(super) line: &'a Line,
+    pub(super) profile: &'a Profile,
+    pub(super) runs: &'a [Run],
+    pub(super) vents: &'a [Vent],
+    pub(super) drains: &'a [Drain],
+    pub(super) filling: Filling,
+    pub(super) crests: &'a [CrestState],
+    pub(super) shut_fill: &'a ShutFill,
+    pub(super) siphon: Option<&'a Siphon>,
+    pub(super) start: Verdict,
+    pub(super) alone: Verdict,
+    pub(super) cure: &'a Cure,
+    pub(super) given: &'a Given,
+}
+
+impl Order<'_> {
+    /// All steps, job by job.
+    pub(super) fn steps(&self) -> Vec<Step> {
+        let mut out = self.fill();
+        out.extend(self.test());
+        out.extend(self.drain());
+        out.extend(self.flush());
+        out.extend(self.restart());
+        out
+    }
+
+    fn valves(&self) -> impl Iterator<Item = &Fitting> {
+        self.line.fittings.iter().filter(|f| f.kind.is_valve())
+    }
+
+    fn head_valve(&self) -> Option<String> {
+        self.valves()
+            .find(|f| f.station_m < NEAR_M)
+            .map(|f| f.name.clone())
+    }
+
+    fn lower_valve(&self) -> Option<String> {
+        let from_m = self.line.length_m() - NEAR_M;
+        self.valves()
+            .filter(|f| f.station_m > from_m && f.station_m >= NEAR_M)
+            .last()
+            .map(|f| f.name.clone())
+    }
+
+    /// Vents that stand and can be counted on, of which the device is or is not a cock opened by hand.
+    fn vents_m(&self, by_hand: bool) -> Vec<f64> {
+        self.vents
+            .iter()
+            .filter(|v| (v.device == Device::HandCock) == by_hand && self.stands(v))
+            .map(|v| v.station_m)
+            .collect()
+    }
+
+    fn cocks_m(&self) -> Vec<f64> {
+        self.vents_m(true)
+    }
+
+    fn stands(&self, vent: &Vent) -> bool {
+        vent.stands
+            .and_then(|i| self.line.stands.get(i))
+            .is_some_and(|s| is_there(self.line, s))
+    }
+
+    fn drains_m(&self) -> Vec<f64> {
+        self.line
+            .stands
+            .iter()
+            .filter(|s| s.kind == MarkKind::Drain && is_there(self.line, s))
+            .map(|s| s.station_m)
+            .collect()
+    }
+
+    /// Standing pressure at the lower end, Pa.
+    fn standing_pa(&self) -> f64 {
+        (self.line.intake.level_m - self.line.end_elevation_m()) * weight_n_per_m3(self.line)
+    }
+
+    /// What must be done before any water is let in where the line does not start as it stands.
+    fn cure_first(&self) -> Option<Act> {
+        if self.start != Verdict::Locks {
+            return None;
+        }
+        Some(if self.cure.stations_m.is_empty() {
+            Act::VentsDoNotCure
+        } else {
+            Act::SetVentsFirst(self.cure.stations_m.clone())
+        })
+    }
+}
+
+impl Step {
+    pub(super) fn new(job: Job, act: Act, cautions: &[Caution]) -> Self {
+        Self {
+            job,
+            act,
+            cautions: cautions.to_vec(),
+            from_memory: false,
+        }
+    }
+}
