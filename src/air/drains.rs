@@ -229,16 +229,11 @@ fn freezes(line: &Line, station_m: f64) -> bool {
     line.situation.coldest_air_c < 0.0 && !deep
 }
 
-/// Time for the last leg to empty at the lower end, s: through the jets all open, or a drain of a sixth of the bore.
-pub(super) fn empties_at_end_s(line: &Line, profile: &Profile) -> f64 {
+/// Time for the line to empty at its lower end, s: through the jets all open, or a drain of a sixth of the bore.
+///
+/// What stands lower than a crest further down stays, and is not counted. `t = int dV / (c a sqrt(2 g h))`, h over the lower end: see [`Outflow::emptying_s`].
+pub(super) fn empties_at_end_s(line: &Line) -> f64 {
     let end = line.length_m();
-    let last_low = profile
-        .lows
-        .iter()
-        .filter(|l| l.probability >= LIKELY)
-        .map(|l| l.station_m)
-        .fold(0.0, f64::max);
-    let from = highest_m(line, last_low, end);
     let bore_m = line
         .reaches
         .last()
@@ -256,7 +251,34 @@ pub(super) fn empties_at_end_s(line: &Line, profile: &Profile) -> f64 {
         discharge: 1.0,
         gravity_m_per_s2: line.situation.gravity_m_per_s2,
     }
-    .emptying_s(&parts(line, from, end, line.end_elevation_m()))
+    .emptying_s(&leaving(&parts(line, 0.0, end, line.end_elevation_m())))
+}
+
+/// Of the parts of a line, in order, what can run out at the lower end: what stands above every point further down.
+fn leaving(parts: &[Part]) -> Vec<Part> {
+    let mut spill_m: f64 = 0.0;
+    let mut out: Vec<Part> = parts
+        .iter()
+        .rev()
+        .filter_map(|p| {
+            let (upper, lower) = (p.upper_m.max(p.lower_m), p.upper_m.min(p.lower_m));
+            let over_m = spill_m.max(p.lower_m);
+            spill_m = spill_m.max(upper);
+            if upper <= over_m {
+                // a level part at the very end still runs out
+                return (upper <= 0.0 && spill_m <= 0.0).then_some(*p);
+            }
+            let share = (upper - over_m) / (upper - lower);
+            Some(Part {
+                length_m: p.length_m * share,
+                upper_m: upper,
+                lower_m: over_m,
+                ..*p
+            })
+        })
+        .collect();
+    out.reverse();
+    out
 }
 
 /// Filling at the speed of the site's limits in the smallest bore.
@@ -333,6 +355,22 @@ mod tests {
     fn an_even_slope_empties_as_the_closed_form_says() {
         assert!((OUT.emptying_s(&[even(40.0, 0.0, 200.0)]) - 368.476).abs() < 0.5);
         assert!((OUT.flow_m3_per_s(40.0) * 1e3 - 8.52592).abs() < 1e-3);
+    }
+
+    #[test]
+    fn what_lies_behind_a_crest_stays() {
+        // down to 0, up over a crest of 4 and down to 0: of the first fall the upper 6 m leave, of the climb nothing
+        let line = [
+            even(10.0, 0.0, 50.0),
+            even(0.0, 4.0, 20.0),
+            even(4.0, 0.0, 30.0),
+        ];
+        let out = leaving(&line);
+        assert_eq!(out.len(), 2);
+        assert!((out[0].length_m - 30.0).abs() < 1e-12 && out[0].lower_m == 4.0);
+        assert_eq!(out[1], line[2]);
+        let falling = [even(10.0, 4.0, 30.0), even(4.0, 0.0, 20.0)];
+        assert_eq!(leaving(&falling), falling);
     }
 
     #[test]

@@ -102,7 +102,7 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Air
     let shut_fill = shut_fill(line, &piped, &by_hand);
     let work = Order {
         line,
-        profile,
+        pockets: &pockets,
         runs,
         vents: &vents,
         drains: &drains,

@@ -8,9 +8,16 @@ use crate::line::{CaseWish, Line};
 /// A pocket that stays: where, its height, and the length of pipe that it keeps dry.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Dry {
-    station_m: f64,
+    crest_m: f64,
     height_m: f64,
     length_m: f64,
+}
+
+impl Dry {
+    /// Where the water closes below the pocket, m: its head is lost by there. Within it the air presses alike, so nothing in it hangs.
+    fn ends_m(&self) -> f64 {
+        self.crest_m + self.length_m
+    }
 }
 
 /// Each running case that runs full, with the pockets left in.
@@ -30,7 +37,7 @@ pub(super) fn left_in(line: &Line, runs: &[Run], crests: &[CrestState]) -> Vec<L
                     (c.squeezed_m, c.squeezed_m3 / c.sealed_m3)
                 };
                 Dry {
-                    station_m: c.station_m,
+                    crest_m: c.station_m,
                     height_m,
                     length_m: leg_m * share,
                 }
@@ -90,13 +97,15 @@ fn with(line: &Line, run: &Run, dry: &[Dry]) -> Option<Run> {
             standing_air: dry
                 .iter()
                 .map(|d| StandingAir {
-                    station_m: d.station_m,
-                    head_m: d.height_m - d.length_m * slope(line, flowing, d.station_m),
+                    station_m: d.ends_m(),
+                    head_m: d.height_m - d.length_m * slope(line, flowing, d.crest_m),
                 })
                 .collect(),
             ..Conditions::usual(line)
         };
-        found = run_under(line, &wish, &conditions).ok();
+        found = run_under(line, &wish, &conditions)
+            .ok()
+            .filter(|run| run.flows());
         found.as_ref()?;
     }
     found

@@ -74,6 +74,8 @@ pub enum Act {
     ShutDrains(Vec<f64>),
     /// Open these drains in this order: stations, m.
     OpenDrains(Vec<f64>),
+    /// Open these drains in this order, each until it runs clear: stations, m.
+    FlushDrains(Vec<f64>),
     /// Crack the lower end open, so that the last leg's air can leave.
     CrackLowerEnd(Option<String>),
     /// Prime the siphon: fill it at its crest with the lower end shut. Station, m.

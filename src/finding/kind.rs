@@ -1,3 +1,4 @@
+use crate::flow::{Explanation, Limited, NextReading};
 use crate::pipe::{Joint, MarkKind};
 use crate::strength::NoWheel;
 
@@ -149,9 +150,18 @@ pub enum Kind {
         case: String,
         /// Flow that passes, m3/s.
         flow_m3_per_s: f64,
-        /// The water would boil if it were sealed.
-        boiling: bool,
-        /// A vent there lets air in.
+        /// Why, what it would carry sealed, and what would help.
+        limited: Limited,
+    },
+    /// The siphon at the intake does not hold: a vent lets air into it, or its suction is more than can be worked with.
+    SiphonFails {
+        /// Its crest above the lowest water, m.
+        lift_m: f64,
+        /// Gauge head at its crest at the largest flow and the lowest water, m.
+        gauge_m: f64,
+        /// Lowest gauge head that is worked with there, m.
+        limit_m: f64,
+        /// A vent lets air into it by itself.
         vented: bool,
     },
     /// The survey cannot tell whether the line starts.
@@ -233,6 +243,10 @@ pub enum Kind {
         flow_m3_per_s: f64,
         /// Flow the stream can give, m3/s.
         available_m3_per_s: f64,
+        /// The month, from 1, where twelve were given.
+        month: Option<usize>,
+        /// The largest state that it feeds then; `None`: not even the smallest.
+        feeds: Option<String>,
     },
     /// More loss than is usual.
     LossHigh {
@@ -249,6 +263,50 @@ pub enum Kind {
         by_m: f64,
         /// Its standard deviation, m.
         sd_m: f64,
+        /// What could explain all readings together; only with the first reading that is off.
+        causes: Vec<Explanation>,
+        /// The readings suffice to rank the causes.
+        ranked: bool,
+        /// What to read next.
+        next: Option<NextReading>,
+    },
+    /// The siphon at the intake must be primed by hand after each draining.
+    SiphonByHand {
+        /// Its crest above the lowest water, m.
+        lift_m: f64,
+        /// Lift at which water boils at this site, m.
+        boils_at_m: f64,
+    },
+    /// Running with the pockets of the start left in.
+    AirTakes {
+        /// The case.
+        case: String,
+        /// Head that the pockets take, m: squeezed, and with full legs.
+        head_m: (f64, f64),
+        /// Flow without them, m3/s.
+        flow_m3_per_s: f64,
+        /// Flow with them, m3/s, squeezed and full; `None`: it does not run.
+        left_m3_per_s: (Option<f64>, Option<f64>),
+        /// Share of the power that is left, squeezed and full.
+        power_share: (f64, f64),
+    },
+    /// The water is too slow to carry silt on.
+    SiltSettles {
+        /// The case.
+        case: String,
+        /// Velocity there, m/s.
+        velocity_m_per_s: f64,
+        /// From this on silt stays in motion, m/s.
+        carries_m_per_s: f64,
+        /// From this on settled grit is flushed, m/s.
+        flushes_m_per_s: f64,
+    },
+    /// The pipe hardly falls in its first metres: what is drawn in with the water stays there.
+    FirstMetresFlat {
+        /// Where it has fallen by a bore, m.
+        to_m: f64,
+        /// Lowest gauge head in them at the largest flow, m.
+        least_gauge_m: f64,
     },
     /// Intake pulls air: too little water over the mouth.
     Submergence {
@@ -374,9 +432,15 @@ impl Kind {
             | Self::ForbiddenJoint { .. } => 1,
             Self::StartNotSettled { .. } | Self::PressureNotSettled { .. } => 2,
             Self::ClimbUnvented { .. } | Self::Locks { .. } | Self::MayStart { .. } => 3,
-            Self::NotFull { .. } | Self::VentFails { .. } | Self::NoRating { .. } => 4,
+            Self::NotFull { .. }
+            | Self::SiphonFails { .. }
+            | Self::VentFails { .. }
+            | Self::NoRating { .. } => 4,
             Self::SurgeOver { .. } | Self::ColumnParts { .. } => 5,
-            Self::ClimbDoubtful { .. } | Self::SurgeNotValid | Self::TerrainModel => 6,
+            Self::ClimbDoubtful { .. }
+            | Self::SurgeNotValid
+            | Self::TerrainModel
+            | Self::AirTakes { .. } => 6,
             Self::HoldWanted { .. } | Self::GaugeOff { .. } | Self::StreamShort { .. } => 7,
             Self::CheckMarking { .. } | Self::LighterWouldDo { .. } => 9,
             _ => 8,
@@ -400,18 +464,28 @@ impl Kind {
             | Self::JointInSuction { .. }
             | Self::NeedsAir { .. } => "collapse",
             Self::Unrestrained { .. } => "thrust",
-            Self::NoHead { .. } | Self::LossHigh { .. } | Self::Fast { .. } => "running",
+            Self::NoHead { .. }
+            | Self::LossHigh { .. }
+            | Self::Fast { .. }
+            | Self::SiltSettles { .. } => "running",
             Self::ClimbUnvented { .. }
             | Self::ClimbVented { .. }
             | Self::ClimbDoubtful { .. }
             | Self::Flat { .. } => "climbs",
-            Self::Locks { .. } | Self::MayStart { .. } | Self::StartNotSettled { .. } => "start-up",
+            Self::Locks { .. }
+            | Self::MayStart { .. }
+            | Self::StartNotSettled { .. }
+            | Self::AirTakes { .. } => "start-up",
             Self::SurgeOver { .. } | Self::ColumnParts { .. } | Self::SurgeNotValid => "surge",
             Self::NotFull { .. } | Self::Suction { .. } => "crests",
             Self::VentFails { .. } => "vents",
             Self::AirGathers { .. } => "air",
             Self::LowUndrained { .. } => "filling",
-            Self::StreamShort { .. } | Self::Submergence { .. } => "intake",
+            Self::StreamShort { .. }
+            | Self::Submergence { .. }
+            | Self::SiphonFails { .. }
+            | Self::SiphonByHand { .. }
+            | Self::FirstMetresFlat { .. } => "intake",
             Self::GaugeOff { .. } => "gauges",
             Self::HoldWanted { why, .. } => match why {
                 crate::anchor::HoldWhy::Thrust | crate::anchor::HoldWhy::PullOut => "thrust",
@@ -446,6 +520,11 @@ impl Kind {
             Self::ColumnParts { .. } => "column parts",
             Self::JointInSuction { .. } => "joint in suction",
             Self::NotFull { .. } => "does not run full",
+            Self::SiphonFails { .. } => "siphon fails",
+            Self::SiphonByHand { .. } => "siphon by hand",
+            Self::AirTakes { .. } => "air takes",
+            Self::SiltSettles { .. } => "silt settles",
+            Self::FirstMetresFlat { .. } => "first metres flat",
             Self::StartNotSettled { .. } => "start not settled",
             Self::PressureNotSettled { .. } => "pressure not settled",
             Self::VentFails { .. } => "vent fails",

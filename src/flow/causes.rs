@@ -185,7 +185,9 @@ fn jet_flow(line: &Line, readings: &[Reading]) -> Vec<f64> {
         .collect()
 }
 
-/// Size of a cause by weighted least squares with its usual size as a further reading, held in its range.
+/// A cause by itself: the size it would need by weighted least squares, held in its range, and how well it fits.
+///
+/// The fit is that of the likeliest size: the usual size counts as a further reading, so a cause that would have to be unusually large fits badly.
 fn fit(shape: &Shape, readings: &[Reading]) -> Explanation {
     let weights = readings
         .iter()
@@ -196,20 +198,21 @@ fn fit(shape: &Shape, readings: &[Reading]) -> Explanation {
         0.0
     };
     let mut cross = 0.0;
-    let mut square = prior;
+    let mut square = 0.0;
     for ((take, r), w) in shape.takes.iter().zip(readings).zip(weights.clone()) {
         cross -= w * take * r.off_m;
         square += w * take * take;
     }
-    let size = (cross / square).clamp(shape.range.0, shape.range.1);
+    let needed = (cross / square).clamp(shape.range.0, shape.range.1);
+    let likeliest = (cross / (square + prior)).clamp(shape.range.0, shape.range.1);
     let rest: f64 = shape
         .takes
         .iter()
         .zip(readings)
         .zip(weights)
-        .map(|((take, r), w)| w * (r.off_m + take * size).powi(2))
+        .map(|((take, r), w)| w * (r.off_m + take * likeliest).powi(2))
         .sum::<f64>()
-        + prior * size * size;
+        + prior * likeliest * likeliest;
     let most = shape
         .takes
         .iter()
@@ -217,7 +220,7 @@ fn fit(shape: &Shape, readings: &[Reading]) -> Explanation {
         .fold(0.0, |a: f64, t| if t.abs() > a.abs() { t } else { a });
     Explanation {
         cause: shape.cause,
-        head_m: most * size,
+        head_m: most * needed,
         sd_m: (most * square.powf(-0.5)).abs(),
         fit: (-0.5 * rest / readings.len() as f64).exp(),
         alike: 0,

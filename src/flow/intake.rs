@@ -41,6 +41,8 @@ pub struct Siphon {
     pub gauge_m: f64,
     /// Lowest gauge head that is worked with there, m.
     pub working_limit_m: f64,
+    /// A vent lets air into it by itself.
+    pub vented: bool,
     /// It holds: no vent lets air in and the gauge head, at the lowest water, stays above the limit.
     pub holds: bool,
 }
@@ -191,6 +193,7 @@ fn siphon(line: &Line, run: &Run) -> Option<Siphon> {
         lift_m,
         gauge_m,
         working_limit_m,
+        vented,
         holds: !vented && run.limited.is_none() && gauge_m - lower >= working_limit_m,
     })
 }

@@ -55,7 +55,7 @@ impl Order<'_> {
             from_memory: true,
             ..step(
                 Act::EmptyAtLowerEnd {
-                    time_s: empties_at_end_s(self.line, self.profile),
+                    time_s: empties_at_end_s(self.line),
                 },
                 &[Caution::Outfall, Caution::Electrics],
             )
@@ -139,7 +139,7 @@ impl Order<'_> {
         }
         let drains = self.drains_m();
         if !drains.is_empty() {
-            out.push(step(Act::OpenDrains(drains.clone()), &[Caution::Outfall]));
+            out.push(step(Act::FlushDrains(drains.clone()), &[Caution::Outfall]));
             out.push(Step::new(Job::Flushing, Act::ShutDrains(drains), &[]));
         }
         out

@@ -1,7 +1,7 @@
 //! Water into the line: the first time, and after it ran dry.
 
 use super::{Act, Caution, Job, Order, Step, Verdict, weight_n_per_m3};
-use crate::air::AirOut;
+use crate::air::{AirOut, Gathers, Pocket};
 
 /// How much later than reckoned water may show at the lower end before filling is called locked.
 const LATE: f64 = 1.5;
@@ -49,12 +49,17 @@ impl Order<'_> {
                 &[Caution::NoBlowing, Caution::StandClear],
             )
         });
-        for crest in self.crests.iter().filter(|c| !c.primed) {
-            let serves = |at: &&f64| (crest.low_station_m..=crest.next_low_station_m).contains(*at);
-            let air = if cocks.iter().any(|c| serves(&c)) {
-                AirOut::ByHand
-            } else if crest.vented || free.iter().any(|c| serves(&c)) {
+        let passes = |p: &&Pocket| {
+            p.why == Gathers::Climb
+                && p.certainty >= 0.5
+                && p.station_m < self.line.length_m() - 1.0
+                && self.siphon.is_none_or(|s| s.station_m != p.station_m)
+        };
+        for pocket in self.pockets.iter().filter(passes) {
+            let air = if !pocket.vented_by.is_empty() {
                 AirOut::Free
+            } else if !pocket.by_hand.is_empty() {
+                AirOut::ByHand
             } else {
                 AirOut::Nothing
             };
@@ -65,8 +70,8 @@ impl Order<'_> {
             };
             out.push(step(
                 Act::WaitAtCrest {
-                    station_m: crest.station_m,
-                    after_s: self.filled_by_s(crest.station_m),
+                    station_m: pocket.station_m,
+                    after_s: self.filled_by_s(pocket.station_m),
                     air,
                 },
                 cautions,

@@ -8,11 +8,10 @@ use super::course::{is_there, weight_n_per_m3};
 use super::judge::Given;
 use super::lock::CrestState;
 use super::work::{Act, Caution, Job, Step};
-use super::{Cure, Drain, Filling, ShutFill, Siphon, Vent, Verdict};
+use super::{Cure, Drain, Filling, Pocket, ShutFill, Siphon, Vent, Verdict};
 use crate::flow::Run;
 use crate::line::{Fitting, Line};
 use crate::pipe::{Device, MarkKind};
-use crate::profile::Profile;
 
 /// A valve nearer to the intake than this is the head valve, one nearer to the end the turbine's, m.
 const NEAR_M: f64 = 10.0;
@@ -20,7 +19,7 @@ const NEAR_M: f64 = 10.0;
 /// What the order of work is made from.
 pub(super) struct Order<'a> {
     pub(super) line: &'a Line,
-    pub(super) profile: &'a Profile,
+    pub(super) pockets: &'a [Pocket],
     pub(super) runs: &'a [Run],
     pub(super) vents: &'a [Vent],
     pub(super) drains: &'a [Drain],
@@ -56,9 +55,10 @@ impl Order<'_> {
     }
 
     fn lower_valve(&self) -> Option<String> {
-        let from_m = self.line.length_m() - NEAR_M;
+        let length_m = self.line.length_m();
+        let from_m = (length_m - NEAR_M).min(0.95 * length_m);
         self.valves()
-            .filter(|f| f.station_m > from_m && f.station_m >= NEAR_M)
+            .filter(|f| f.station_m >= from_m && f.station_m >= NEAR_M)
             .last()
             .map(|f| f.name.clone())
     }

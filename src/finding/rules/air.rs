@@ -17,6 +17,54 @@ pub fn vented_by(study: &Study, climb: usize) -> Option<String> {
     })
 }
 
+/// Whether a climb is the siphon at the intake, which wants no vent.
+pub fn is_siphon(study: &Study, climb: usize) -> bool {
+    let siphon = study.air.as_ref().and_then(|a| a.siphon);
+    let climb = study.profile.climbs.get(climb);
+    siphon.zip(climb).is_some_and(|(s, c)| {
+        (c.low_station_m.min(c.crest_from_m)..=c.crest_station_m.max(c.crest_to_m))
+            .contains(&s.station_m)
+    })
+}
+
+/// What the pockets of the start take from the state with the largest flow while they are left in.
+pub fn left_in(study: &Study) -> Vec<Finding> {
+    let Some(air) = &study.air else {
+        return Vec::new();
+    };
+    let most = |case: &str| {
+        let run = study.cases.named(case);
+        run.map_or(0.0, |r| r.flow_m3_per_s)
+    };
+    let Some(left) = air
+        .left_in
+        .iter()
+        .max_by(|a, b| most(&a.case).total_cmp(&most(&b.case)))
+    else {
+        return Vec::new();
+    };
+    let eats = air
+        .start
+        .crests
+        .iter()
+        .filter(|c| !c.vented && c.sealed_m > 0.0);
+    let (from, to) = eats.fold((f64::INFINITY, 0.0_f64), |(from, to), c| {
+        (from.min(c.station_m), to.max(c.next_low_station_m))
+    });
+    vec![Finding::new(
+        Severity::Watch,
+        Kind::AirTakes {
+            case: left.case.clone(),
+            head_m: (left.head_compressed_m, left.head_full_m),
+            flow_m3_per_s: most(&left.case),
+            left_m3_per_s: (left.flow_compressed_m3_per_s, left.flow_full_m3_per_s),
+            power_share: (left.power_share_compressed, left.power_share_full),
+        },
+        from,
+        to,
+    )]
+}
+
 /// Whether the drained line starts, with somebody there and with nobody.
 pub fn start(study: &Study) -> Vec<Finding> {
     let Some(air) = &study.air else {
@@ -26,7 +74,9 @@ pub fn start(study: &Study) -> Vec<Finding> {
         .into_iter()
         .collect();
     // With nobody there it can only be worse: told apart only where it is.
-    if air.unattended.verdict == Verdict::Locks && air.start.verdict != Verdict::Locks {
+    // A siphon never starts by itself: that is told with the siphon.
+    let primed = air.start.crests.iter().any(|c| c.primed) || air.siphon.is_some();
+    if air.unattended.verdict == Verdict::Locks && air.start.verdict != Verdict::Locks && !primed {
         found.extend(one(study, &air.unattended, &air.cure.unattended_m, true));
     }
     found

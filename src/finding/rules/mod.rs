@@ -16,6 +16,7 @@ pub fn of_study(study: &Study) -> Vec<Finding> {
     let mut found = shape::climbs(
         &study.profile,
         |climb| air::vented_by(study, climb),
+        |climb| air::is_siphon(study, climb),
         study.line.heights.drop_sd_m,
     );
     found.extend(shape::flats(&study.profile));
@@ -23,11 +24,13 @@ pub fn of_study(study: &Study) -> Vec<Finding> {
     found.extend(running::cases(study));
     found.extend(running::stream(study));
     found.extend(running::readings(study));
+    found.extend(running::intake(study));
     found.extend(running::bends(study));
     found.extend(air::start(study));
     found.extend(air::vents(study));
     found.extend(air::gathers(study));
     found.extend(air::drains(study));
+    found.extend(air::left_in(study));
     found.extend(held::holds(study));
     found.extend(strong::strength(study));
     found.extend(strong::surges(study));
@@ -39,6 +42,7 @@ pub fn of_survey(surveyed: &Surveyed) -> Vec<Finding> {
     let mut found = shape::climbs(
         &surveyed.profile,
         |_| None,
+        |_| false,
         surveyed.route.heights.drop_sd_m,
     );
     found.extend(shape::flats(&surveyed.profile));

@@ -47,7 +47,31 @@ pub fn cases(study: &Study) -> Vec<Finding> {
         ));
     }
     found.extend(suction(most));
+    found.extend(silt(most));
     found
+}
+
+/// Where the state with the largest flow is too slow to carry silt: the others are slower still.
+fn silt(run: &Run) -> Option<Finding> {
+    let slow: Vec<_> = run.silt.iter().filter(|c| c.settles()).collect();
+    let worst = slow
+        .iter()
+        .min_by(|a, b| a.velocity_m_per_s.total_cmp(&b.velocity_m_per_s))?;
+    Some(
+        Finding::new(
+            Severity::Watch,
+            Kind::SiltSettles {
+                case: run.name.clone(),
+                velocity_m_per_s: worst.velocity_m_per_s,
+                carries_m_per_s: worst.carries_m_per_s,
+                flushes_m_per_s: worst.flushes_m_per_s,
+            },
+            slow.first()?.from_m,
+            slow.last()?.to_m,
+        )
+        // the drags are from memory
+        .from_memory(true),
+    )
 }
 
 /// Share of the head that may be lost before it is worth a word: 10 to 15 % is usual (common practice, no source).
@@ -63,8 +87,7 @@ fn not_full(run: &Run) -> Option<Finding> {
         Kind::NotFull {
             case: run.name.clone(),
             flow_m3_per_s: run.flow_m3_per_s,
-            boiling: limited.by == LimitedBy::Boiling,
-            vented: limited.vented,
+            limited: limited.clone(),
         },
         limited.station_m,
         limited.station_m,
@@ -114,6 +137,11 @@ pub fn stream(study: &Study) -> Vec<Finding> {
                     case: t.name.clone(),
                     flow_m3_per_s: t.at_intake_m3_per_s,
                     available_m3_per_s: month.may_take_m3_per_s,
+                    month: (stream.months.len() > 1).then_some(stream.driest + 1),
+                    feeds: month
+                        .feeds
+                        .and_then(|i| stream.takes.get(i))
+                        .map(|t| t.name.clone()),
                 },
                 0.0,
                 0.0,
@@ -123,41 +151,97 @@ pub fn stream(study: &Study) -> Vec<Finding> {
         .collect()
 }
 
-/// Gauges that do not agree with the line, and a mouth that lies too high.
+/// Gauges that do not agree with the line. What could explain them all is told with the first.
 pub fn readings(study: &Study) -> Vec<Finding> {
+    let Some(gauges) = &study.gauges else {
+        return Vec::new();
+    };
+    let off = gauges.readings.iter().filter(|r| !r.agrees);
+    off.enumerate()
+        .map(|(i, reading)| {
+            let at = study
+                .line
+                .gauges
+                .get(reading.gauge)
+                .map_or(0.0, |g| g.station_m);
+            let first = i == 0;
+            Finding::new(
+                Severity::Watch,
+                Kind::GaugeOff {
+                    shut: reading.shut,
+                    by_m: reading.off_m,
+                    sd_m: reading.off_sd_m,
+                    causes: if first {
+                        gauges.explanations.clone()
+                    } else {
+                        Vec::new()
+                    },
+                    ranked: gauges.ranked,
+                    next: gauges.next.clone().filter(|_| first),
+                },
+                at,
+                at,
+            )
+        })
+        .collect()
+}
+
+/// The first metres are flat where it takes so many bores of pipe to fall by one: less than 1 in 100 (our judgement).
+const FLAT_BORES: f64 = 100.0;
+
+/// The mouth: water over it, the siphon, the first metres.
+pub fn intake(study: &Study) -> Vec<Finding> {
+    let Some(intake) = &study.intake else {
+        return Vec::new();
+    };
+    let watch = |kind, to_m| Finding::new(Severity::Watch, kind, 0.0, to_m);
     let mut found = Vec::new();
-    for reading in study
-        .gauges
-        .iter()
-        .flat_map(|g| &g.readings)
-        .filter(|r| !r.agrees)
-    {
-        let at = study
-            .line
-            .gauges
-            .get(reading.gauge)
-            .map_or(0.0, |g| g.station_m);
-        found.push(Finding::new(
-            Severity::Watch,
-            Kind::GaugeOff {
-                shut: reading.shut,
-                by_m: reading.off_m,
-                sd_m: reading.off_sd_m,
-            },
-            at,
-            at,
-        ));
-    }
-    if let Some(intake) = study
-        .intake
-        .as_ref()
-        .filter(|i| i.is_deep_enough() == Some(false))
-    {
+    if intake.is_deep_enough() == Some(false) {
         let kind = Kind::Submergence {
             has_m: intake.cover_m.unwrap_or(0.0),
             wants_m: intake.wanted_m,
         };
-        found.push(Finding::new(Severity::Watch, kind, 0.0, 0.0).from_memory(true));
+        found.push(watch(kind, 0.0).from_memory(true));
+    }
+    if let Some(siphon) = intake.siphon.filter(|s| !s.holds) {
+        let kind = Kind::SiphonFails {
+            lift_m: siphon.lift_m,
+            gauge_m: siphon.gauge_m,
+            limit_m: siphon.working_limit_m,
+            vented: siphon.vented,
+        };
+        let at = siphon.crest_station_m;
+        // the working limit is common practice and own caution
+        found.push(Finding::new(Severity::Fix, kind, at, at).from_memory(true));
+    }
+    if let Some(siphon) = study.air.as_ref().and_then(|a| a.siphon) {
+        let kind = Kind::SiphonByHand {
+            lift_m: siphon.lift_m,
+            boils_at_m: siphon.boils_at_m,
+        };
+        found.push(watch(kind, siphon.station_m));
+    }
+    let bore_m = study
+        .line
+        .reaches
+        .first()
+        .map_or(f64::INFINITY, |r| r.pipe.inner_diameter_m);
+    let climbs = study
+        .line
+        .heights
+        .mean_m
+        .iter()
+        .zip(&study.line.heights.station_m);
+    let mouth_m = study.line.elevation_m(0.0);
+    let falls = climbs
+        .take_while(|(_, s)| **s <= intake.first.to_m)
+        .all(|(z, _)| z - mouth_m <= 0.5 * bore_m);
+    if falls && intake.first.to_m > FLAT_BORES * bore_m {
+        let kind = Kind::FirstMetresFlat {
+            to_m: intake.first.to_m,
+            least_gauge_m: intake.first.least_gauge_m,
+        };
+        found.push(watch(kind, intake.first.to_m));
     }
     found
 }

@@ -2,16 +2,18 @@ use crate::finding::{Finding, Kind, Severity, setups};
 use crate::profile::{Profile, Verdict};
 use crate::route::Route;
 
-/// Climbs, certain and doubtful. `vented_by` tells what lets the air out of the climb by its index, if anything does.
+/// Climbs, certain and doubtful. `vented_by` tells what lets the air out of the climb by its index, if anything does; the crest of a siphon at the intake is told by itself.
 pub fn climbs(
     profile: &Profile,
     vented_by: impl Fn(usize) -> Option<String>,
+    is_siphon: impl Fn(usize) -> bool,
     _drop_sd_m: f64,
 ) -> Vec<Finding> {
     profile
         .climbs
         .iter()
         .enumerate()
+        .filter(|(i, _)| !is_siphon(*i))
         .map(|(i, climb)| match climb.verdict {
             Verdict::Climbs => {
                 let (from, to) = (climb.low_station_m, climb.crest_station_m);

@@ -63,7 +63,7 @@ pub fn intake(intake: &Intake) -> Value {
         "cover_m": intake.cover_m,
         "wanted_m": intake.wanted_m,
         "deep_enough": intake.is_deep_enough(),
-        "siphon": intake.siphon.map(|s| json!({"crest_station_m": s.crest_station_m, "lift_m": s.lift_m, "gauge_m": s.gauge_m, "working_limit_m": s.working_limit_m, "holds": s.holds})),
+        "siphon": intake.siphon.map(|s| json!({"crest_station_m": s.crest_station_m, "lift_m": s.lift_m, "gauge_m": s.gauge_m, "working_limit_m": s.working_limit_m, "vented": s.vented, "holds": s.holds})),
         "formulas": intake.formulas.iter().map(|(by, cover_m)| json!({"formula": submergence_word(*by), "cover_m": cover_m, "from_memory": by.is_from_memory(), "used": *by == Submergence::GordonUneven})).collect::<Vec<_>>(),
         "first_to_m": intake.first.to_m,
         "first_least_gauge_m": intake.first.least_gauge_m,

@@ -1,9 +1,11 @@
 use super::Say;
 use super::air::vent_fault;
+use super::flow::cause_word;
 use super::name::{joint_word, kind_word};
 use crate::air::Gathers;
 use crate::anchor::HoldWhy;
 use crate::finding::{Cause, Finding, Kind};
+use crate::flow::{Explanation, Limited, LimitedBy};
 use crate::strength::NoWheel;
 
 /// What was found, in one or two sentences with its figures.
@@ -24,6 +26,7 @@ pub fn text(finding: &Finding, say: Say) -> String {
         | Kind::ColumnParts { .. }
         | Kind::JointInSuction { .. }
         | Kind::NotFull { .. }
+        | Kind::SiphonFails { .. }
         | Kind::StartNotSettled { .. }
         | Kind::PressureNotSettled { .. }
         | Kind::VentFails { .. } => fix(&finding.kind, &at, say),
@@ -175,19 +178,28 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
         Kind::NotFull {
             case,
             flow_m3_per_s,
-            boiling,
+            limited,
+        } => not_full(case, *flow_m3_per_s, limited, at, say),
+        Kind::SiphonFails {
+            lift_m,
+            gauge_m,
+            limit_m,
             vented,
-        } => format!(
-            "{case}: the line does not run full. The pipe {at} stands above the grade line{}, so that only {} passes.",
+        } => {
             if *vented {
-                " and a vent there lets air in"
-            } else if *boiling {
-                " so far that the water would boil"
+                format!(
+                    "The siphon at the intake, {} above the lowest water, cannot hold: a vent lets air into it.",
+                    say.head(*lift_m)
+                )
             } else {
-                " beyond what suction can be worked with"
-            },
-            say.flow(*flow_m3_per_s)
-        ),
+                format!(
+                    "The siphon at the intake stands {} above the lowest water; running, its crest is {} below the air's pressure, and no more than {} can be worked with.",
+                    say.head(*lift_m),
+                    say.head(-gauge_m),
+                    say.head(-limit_m)
+                )
+            }
+        }
         Kind::StartNotSettled { probability, .. } => format!(
             "Whether it starts after draining the survey cannot tell: {} of the lines that fit it do.",
             say.share(*probability)
@@ -226,14 +238,47 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
         ),
         Kind::LowUndrained { left_m3, frost } => format!("{} of water stays in the low {at} when the line is drained{}.", say.volume(*left_m3), if *frost { ", and it can freeze there" } else { "" }),
         Kind::Fast { case, velocity_m_per_s, limit_m_per_s } => format!("{case}: the water runs at {} {at}, over the limit of {}.", say.speed(*velocity_m_per_s), say.speed(*limit_m_per_s)),
-        Kind::StreamShort { case, flow_m3_per_s, available_m3_per_s } => {
-            format!("{case} takes {}, but the stream can give {}: the intake runs dry and draws air.", say.flow(*flow_m3_per_s), say.flow(*available_m3_per_s))
+        Kind::StreamShort { case, flow_m3_per_s, available_m3_per_s, month, .. } => {
+            let when = month.map_or_else(String::new, |m| {
+                format!("in its leanest month, the {}, ", ordinal(m))
+            });
+            format!(
+                "{case} takes {}, but {when}the stream can give {}: the intake runs dry and draws air.",
+                say.flow(*flow_m3_per_s),
+                say.flow(*available_m3_per_s)
+            )
         }
         Kind::LossHigh { case, share } => format!("{case}: {} of the head is lost on the way; 10 to 15 % is usual.", say.share(*share)),
-        Kind::GaugeOff { shut: true, by_m, sd_m } => {
-            format!("The shut gauge {at} shows {} {} than the survey's drop: survey, gauge or standing air.", say.head_sd(by_m.abs(), *sd_m), less(*by_m))
+        Kind::GaugeOff { shut, by_m, sd_m, causes, ranked, .. } => {
+            let head = say.head_sd(by_m.abs(), *sd_m);
+            let than = if *shut { "than the survey's drop" } else { "than computed" };
+            let gauge = if *shut { "shut" } else { "running" };
+            format!("The {gauge} gauge {at} shows {head} {} {than}.{}", less(*by_m), explained(causes, *ranked, say))
         }
-        Kind::GaugeOff { shut: false, by_m, sd_m } => format!("The running gauge {at} shows {} {} than computed.", say.head_sd(by_m.abs(), *sd_m), less(*by_m)),
+        Kind::SiphonByHand { lift_m, boils_at_m } => format!(
+            "The intake is a siphon: its crest stands {} above the lowest water (at {} water boils here and no siphon works). It does not prime itself: with nobody there the plant stays down.",
+            say.head(*lift_m), say.head(*boils_at_m)
+        ),
+        Kind::AirTakes { case, head_m, flow_m3_per_s, left_m3_per_s, power_share } => {
+            let with = |flow: Option<f64>, share: f64| flow.map_or_else(
+                || "it does not run".to_owned(),
+                |q| format!("{} and {} of the power", say.flow(q), say.share(share)),
+            );
+            format!(
+                "Started with the air of the climbs left in, {case} gives less: the pockets take {} to {} of head. Without them {}; with them squeezed {}; with the legs full {}.",
+                say.head(head_m.0), say.head(head_m.1), say.flow(*flow_m3_per_s),
+                with(left_m3_per_s.0, power_share.0), with(left_m3_per_s.1, power_share.1)
+            )
+        }
+        Kind::SiltSettles { case, velocity_m_per_s, carries_m_per_s, flushes_m_per_s } => format!(
+            "{case}: the water runs at {} {at}, too slow to carry silt on ({}); to flush out settled grit it takes {}.",
+            say.speed(*velocity_m_per_s), say.speed(*carries_m_per_s), say.speed(*flushes_m_per_s)
+        ),
+        Kind::FirstMetresFlat { to_m, least_gauge_m } => format!(
+            "It takes {} of pipe below the mouth to fall by one bore: air and leaves drawn in with the water stay there{}.",
+            say.station(*to_m),
+            if *least_gauge_m < 0.0 { format!(", and the pressure in them falls to {} below the air's", say.head(-least_gauge_m)) } else { String::new() }
+        ),
         Kind::Submergence { has_m, wants_m } => format!("At its lowest the water stands {} over the mouth of the pipe; {} is wanted, or it draws air in whirls.", say.head(*has_m), say.head(*wants_m)),
         Kind::HoldWanted { kind, force_n, count, why } => hold(kind_word(*kind), *force_n, *count, *why, at, say),
         Kind::BendTooSharp { angle_rad, radius_m, least_m: Some(least_m), .. } => format!("The route turns by {} {at}: there is room for a radius of about {}, and the pipe may be bent to {} and no sharper.", say.angle(*angle_rad), say.head(*radius_m), say.head(*least_m)),
@@ -286,6 +331,16 @@ fn upper(words: &str) -> String {
     })
 }
 
+fn ordinal(n: usize) -> String {
+    let end = match (n % 10, n % 100) {
+        (1, t) if t != 11 => "st",
+        (2, t) if t != 12 => "nd",
+        (3, t) if t != 13 => "rd",
+        _ => "th",
+    };
+    format!("{n}{end}")
+}
+
 fn less(by_m: f64) -> &'static str {
     if by_m < 0.0 { "less" } else { "more" }
 }
@@ -309,3 +364,68 @@ fn hold(kind: &str, force_n: f64, count: usize, why: HoldWhy, at: &str, say: Say
         say.force(force_n)
     )
 }
+
+fn not_full(case: &str, flow_m3_per_s: f64, limited: &Limited, at: &str, say: Say) -> String {
+    let why = if limited.vented {
+        " and a vent there lets air in"
+    } else if limited.by == LimitedBy::Boiling {
+        " so far that the water would boil"
+    } else {
+        " beyond what suction can be worked with"
+    };
+    if flow_m3_per_s <= 0.0 {
+        return format!(
+            "{case}: the line does not stand full. The pipe {at} lies above the still water{why}."
+        );
+    }
+    let best = limited.at_best.map_or_else(String::new, |b| {
+        format!(
+            " Airtight it would carry {}, at best and for a while.",
+            say.flow(b.flow_m3_per_s)
+        )
+    });
+    format!(
+        "{case}: the line does not run full. The pipe {at} stands above the grade line{why}, so that only {} passes; it runs full again from {} on.{best}",
+        say.flow(flow_m3_per_s),
+        say.station(limited.full_again_m)
+    )
+}
+
+/// What could explain the gauges: one cause is named before the others only where the readings suffice.
+fn explained(causes: &[Explanation], ranked: bool, say: Say) -> String {
+    if causes.is_empty() {
+        return String::new();
+    }
+    if ranked && causes.iter().all(|e| e.fit < GOOD_FIT) {
+        return " No single cause explains all readings together.".to_owned();
+    }
+    // where the readings cannot rank them, none is left out: one alone would look like the answer
+    let all: Vec<String> = causes
+        .iter()
+        .filter(|e| !ranked || e.fit >= GOOD_FIT)
+        .map(|e| {
+            let at = if e.crests_m.is_empty() {
+                String::new()
+            } else {
+                format!(", below {}", say.stations(&e.crests_m))
+            };
+            format!(
+                "{} ({}{at}, fits {})",
+                cause_word(e.cause),
+                say.head_sd(e.head_m, e.sd_m),
+                say.share(e.fit)
+            )
+        })
+        .collect();
+    if ranked {
+        format!(" By how well it fits all readings: {}.", all.join("; "))
+    } else {
+        format!(
+            " It could be any of: {}. These readings cannot tell them apart.",
+            all.join("; ")
+        )
+    }
+}
+
+/// A cause that fits worse is not named where the readings can rank them, though the tables show it.
+const GOOD_FIT: f64 = 0.05;

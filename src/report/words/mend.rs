@@ -1,4 +1,5 @@
 use super::Say;
+use super::flow::{next_reading, remedy};
 use super::name::kind_word;
 use crate::air::{Gathers, VentFault};
 use crate::anchor::HoldWhy;
@@ -27,7 +28,13 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::SurgeOver { safe_s: Some(s), .. } | Kind::ColumnParts { safe_s: Some(s), .. } => format!("Take at least {} over it; gear down or chain a quarter-turn lever so that it cannot be thrown.", say.time(*s)),
         Kind::SurgeOver { .. } | Kind::ColumnParts { .. } => "No time was found that keeps it within limits: change the valve, the pipe's class, or keep the movement from happening.".to_owned(),
         Kind::JointInSuction { .. } => "Use joints that hold suction there, throttle at the bottom, or lower the pipe.".to_owned(),
-        Kind::NotFull { .. } => "Throttle at the bottom (smaller or fewer jets), lower the pipe there, or lay a larger pipe above it.".to_owned(),
+        Kind::NotFull { limited, .. } => remedies(limited, say),
+        Kind::SiphonFails { vented: true, .. } => "Take that vent out, or set a cock in its place that is shut while it runs.".to_owned(),
+        Kind::SiphonFails { .. } => "Lower its crest, raise the least level, or throttle at the bottom.".to_owned(),
+        Kind::SiphonByHand { .. } => "Set a cock and a filling funnel on its crest, keep its joints tight to suction, and write down how it is primed.".to_owned(),
+        Kind::AirTakes { .. } => "Vent the climbs; until then bleed them by hand after each start, and do not judge the plant by its power before.".to_owned(),
+        Kind::SiltSettles { .. } => "Flush it now and then at that speed, by the order of work; settle the silt before the mouth.".to_owned(),
+        Kind::FirstMetresFlat { .. } => "Give the first metres more fall, or keep a screen and an open vent where they end.".to_owned(),
         Kind::StartNotSettled { level_m, setups, .. } => {
             let reaches: Vec<String> = level_m.iter().map(|(a, b)| say.reach(*a, *b)).collect();
             format!("Level {} with level and staff (about {setups} set-ups), or walk the line again twice.", if reaches.is_empty() { "the doubtful reaches".to_owned() } else { reaches.join(", ") })
@@ -41,9 +48,11 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::AirGathers { .. } => "Fill slowly; if power drops after a while, bleed here first.".to_owned(),
         Kind::LowUndrained { .. } => "Set a drain at the low, where water may run off without harm.".to_owned(),
         Kind::Fast { .. } => "A larger pipe or fewer jets; fast water also makes the surge stronger.".to_owned(),
-        Kind::StreamShort { .. } => "Run fewer or smaller jets in that season; what must stay in the stream comes first.".to_owned(),
+        Kind::StreamShort { feeds: Some(feeds), .. } => format!("Run no more than {feeds} in that season; what must stay in the stream comes first."),
+        Kind::StreamShort { feeds: None, .. } => "Shut down in that season, or set a smaller jet; what must stay in the stream comes first.".to_owned(),
         Kind::LossHigh { .. } => "Compare a larger pipe or smaller jets: `steadyfall size`.".to_owned(),
-        Kind::GaugeOff { .. } => "Read it again at rest with the line bled, dial height noted; if it still shows less, bleed the climbs.".to_owned(),
+        Kind::GaugeOff { next: Some(next), .. } => format!("Read next: {}.", next_reading(next, say)),
+        Kind::GaugeOff { .. } => "Read it again together with the others, the height of the dial noted.".to_owned(),
         Kind::Submergence { .. } => "Lower the mouth, raise the least level, or lay a board over the mouth that breaks the whirl.".to_owned(),
         Kind::HoldWanted { why: HoldWhy::Heat, kind, .. } => format!("Set the {}s, or leave slack for the pipe to snake where it harms nothing.", kind_word(*kind)),
         Kind::HoldWanted { why: HoldWhy::Flood, kind, .. } => format!("Set the {}s on rock or driven anchors, not on saplings; better, lead the pipe out of the flood.", kind_word(*kind)),
@@ -88,5 +97,19 @@ fn counted(n: usize, what: &str) -> String {
         format!("1 {what}")
     } else {
         format!("{n} {what}s")
+    }
+}
+
+/// Every remedy with its number, the least effort first.
+fn remedies(limited: &crate::flow::Limited, say: Say) -> String {
+    let all: Vec<String> = limited
+        .remedies
+        .iter()
+        .map(|r| remedy(r, limited, say))
+        .collect();
+    match all.as_slice() {
+        [] => "Lower the pipe there, or lay a larger pipe above it.".to_owned(),
+        [only] => only.clone(),
+        many => format!("One of these. {}", many.join(" Or: ")),
     }
 }

@@ -40,8 +40,14 @@ pub fn act(act: &Act, say: Say) -> String {
             one_or_more("the vent", at, say)
         ),
         Act::ShutDrains(at) => format!("Shut {}.", drains(at, say)),
-        Act::OpenDrains(at) if at.len() == 1 => format!("Open {} until it runs clear.", drains(at, say)),
-        Act::OpenDrains(at) => format!(
+        Act::OpenDrains(at) if at.len() == 1 => format!("Open {}.", drains(at, say)),
+        Act::OpenDrains(at) => {
+            format!("Open the drains in this order: {}.", say.stations(at))
+        }
+        Act::FlushDrains(at) if at.len() == 1 => {
+            format!("Open {} until it runs clear.", drains(at, say))
+        }
+        Act::FlushDrains(at) => format!(
             "Open the drains in this order, each until it runs clear: {}.",
             say.stations(at)
         ),

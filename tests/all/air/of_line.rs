@@ -308,6 +308,7 @@ fn the_order_of_work_belongs_to_this_line() {
     let waits: Vec<f64> = air
         .work
         .iter()
+        .filter(|s| s.job == Job::Filling)
         .filter_map(|s| match s.act {
             Act::WaitAtCrest { after_s, .. } => Some(after_s),
             _ => None,
