@@ -1,6 +1,7 @@
 //! Rules that read results: kind, reach, typed figures, certainty, severity; no words.
 
 mod kind;
+mod order;
 mod rules;
 
 pub use kind::{Cause, Kind};
