@@ -112,19 +112,10 @@ fn surveyed_thing(site: &Site, assumed: &mut Vec<Assumed>) -> Surveyed {
     site.survey.of.unwrap_or_else(|| {
         let planned = |p: &PipeRun| p.is_laid == Some(false);
         if !site.pipes.is_empty() && site.pipes.iter().all(planned) {
-            assumed.push(Assumed {
-                what: "what was surveyed".to_owned(),
-                value: "the ground".to_owned(),
-                why: "not said, and no pipe lies there yet; write of = \"trench bed\" if that was"
-                    .to_owned(),
-            });
+            assumed.push(Assumed::SurveyedGround);
             return Surveyed::Ground;
         }
-        assumed.push(Assumed {
-            what: "what was surveyed".to_owned(),
-            value: "the pipe's centre".to_owned(),
-            why: "not said; write of = \"ground\" if the ground was".to_owned(),
-        });
+        assumed.push(Assumed::SurveyedCentre);
         Surveyed::PipeCentre
     })
 }
@@ -145,12 +136,7 @@ fn mouth(site: &Site, mouth_m: f64, assumed: &mut Vec<Assumed>) -> Mouth {
     let said = site.intake.as_ref();
     let usual = said.and_then(|i| i.water_level_m);
     if usual.is_none() {
-        assumed.push(Assumed {
-            what: "water level at the intake".to_owned(),
-            value: "at the pipe's centre".to_owned(),
-            why: "not said; measure the still water above the pipe's centre at its mouth"
-                .to_owned(),
-        });
+        assumed.push(Assumed::WaterLevel);
     }
     let level = usual.unwrap_or(0.0);
     let low = said.and_then(|i| i.low_level_m).unwrap_or(level).min(level);

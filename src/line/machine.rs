@@ -17,11 +17,7 @@ pub(super) fn outlet(site: &Site, assumed: &mut Vec<Assumed>) -> Option<Outlet> 
         WaterWay::Flow(flow) => Way::Flow(*flow),
         WaterWay::Jets(jets) => {
             if jets.iter().any(|j| j.discharge_coefficient.is_none()) {
-                assumed.push(Assumed {
-                    what: "discharge coefficient of the jets".to_owned(),
-                    value: format!("{DISCHARGE}"),
-                    why: "not said; a clean tapered nozzle".to_owned(),
-                });
+                assumed.push(Assumed::Discharge(DISCHARGE));
             }
             Way::Jets(jets.iter().map(jet).collect())
         }
@@ -151,10 +147,9 @@ pub(super) fn gauges(
         };
         let pressure_sd_pa = gauge.sd_pa.unwrap_or_else(|| {
             let limit = gauge.limit_pa.unwrap_or_else(|| {
-                assumed.push(Assumed {
-                    what: format!("limit of the gauge at {station_m:.0} m"),
-                    value: "+- 2.5 % of its reading".to_owned(),
-                    why: "not said; an ordinary dial".to_owned(),
+                assumed.push(Assumed::GaugeLimit {
+                    station_m,
+                    share: UNSTATED_LIMIT,
                 });
                 UNSTATED_LIMIT * gauge.pressure_pa.abs()
             });

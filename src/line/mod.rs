@@ -1,5 +1,6 @@
 //! Site, route and catalogue brought onto stations: the one thing that physics sees.
 
+mod assumed;
 mod build;
 mod centre;
 mod grid;
@@ -13,7 +14,8 @@ mod reaches;
 mod set;
 mod whole;
 
+pub use assumed::Assumed;
 pub use build::build;
 pub use parts::*;
 pub use piece::PieceLength;
-pub use whole::{Assumed, Line, Reach, Situation, Stream, WaterRange};
+pub use whole::{Line, Reach, Situation, Stream, WaterRange};

@@ -7,16 +7,15 @@ use crate::unit::nature::{self, Spot};
 /// Altitude whose air is taken where the site's is not known, m: suction is the worse the thinner the air, and few plants stand higher.
 const HARMFUL_ALTITUDE_M: f64 = 3_000.0;
 
+/// Latitude whose gravity is taken where the site's is not known: the poles' makes the most pressure.
+const HARMFUL_LATITUDE_DEG: f64 = 90.0;
+
+/// Hottest air where none was said, degrees C: few hill sites see more.
+const HOTTEST_AIR_C: f64 = 40.0;
+
 /// Where the site is, with gravity and air; what is not known is taken at its harmful end and told.
 pub(super) fn situation(site: &Site, route: &Route, assumed: &mut Vec<Assumed>) -> Situation {
     let said = &site.situation;
-    let mut tell = |what: &str, value: String, why: &str| {
-        assumed.push(Assumed {
-            what: what.to_owned(),
-            value,
-            why: why.to_owned(),
-        });
-    };
     let from_survey = route
         .nodes
         .iter()
@@ -34,34 +33,28 @@ pub(super) fn situation(site: &Site, route: &Route, assumed: &mut Vec<Assumed>) 
             .filter(|m| (-400.0..6_000.0).contains(m))
     });
     if latitude_deg.is_none() {
-        tell(
-            "gravity",
-            "9.832 m/s2".to_owned(),
-            "the latitude is not known: that of the poles makes the most pressure",
-        );
+        assumed.push(Assumed::Gravity(nature::gravity(Spot {
+            latitude_deg: HARMFUL_LATITUDE_DEG,
+            altitude_m: altitude_m.unwrap_or(0.0),
+        })));
     }
     if altitude_m.is_none() {
-        tell(
-            "air pressure",
-            format!("that at {HARMFUL_ALTITUDE_M:.0} m"),
-            "the altitude is not known: thin air bears the least suction",
-        );
+        assumed.push(Assumed::Altitude(HARMFUL_ALTITUDE_M));
     }
-    let hottest_air_c = said.hottest_air_c.unwrap_or(40.0);
+    let hottest_air_c = said.hottest_air_c.unwrap_or(HOTTEST_AIR_C);
     let coldest_air_c = said.coldest_air_c.unwrap_or(-10.0);
     if said.hottest_air_c.is_none() {
-        tell(
-            "hottest air",
-            "40 \u{b0}C".to_owned(),
-            "not said; heat takes strength from plastic pipe",
-        );
+        assumed.push(Assumed::HottestAir(hottest_air_c));
+    }
+    if said.sun.is_none() {
+        assumed.push(Assumed::Shade);
     }
     let altitude = altitude_m.unwrap_or(HARMFUL_ALTITUDE_M);
     Situation {
         latitude_deg,
         altitude_m,
         gravity_m_per_s2: nature::gravity(Spot {
-            latitude_deg: latitude_deg.unwrap_or(90.0),
+            latitude_deg: latitude_deg.unwrap_or(HARMFUL_LATITUDE_DEG),
             altitude_m: altitude_m.unwrap_or(0.0),
         }),
         air_pa: nature::air_pressure(altitude),
@@ -77,16 +70,17 @@ pub(super) fn water(site: &Site, assumed: &mut Vec<Assumed>) -> WaterRange {
     let said = site.water;
     let known = said.temperature_c.or(said.coldest_c).or(said.warmest_c);
     if known.is_none() {
-        assumed.push(Assumed {
-            what: "water temperature".to_owned(),
-            value: "10 \u{b0}C, 1 to 20 \u{b0}C at the harmful ends".to_owned(),
-            why: "not said; a hill stream".to_owned(),
-        });
-        return WaterRange {
+        let taken = WaterRange {
             usual_c: 10.0,
             coldest_c: 1.0,
             warmest_c: 20.0,
         };
+        assumed.push(Assumed::Water {
+            usual_c: taken.usual_c,
+            coldest_c: taken.coldest_c,
+            warmest_c: taken.warmest_c,
+        });
+        return taken;
     }
     let usual_c = said.temperature_c.unwrap_or_else(|| {
         let ends = [said.coldest_c, said.warmest_c];

@@ -112,26 +112,23 @@ fn reach(
 }
 
 fn tell(reach: &Reach, run: &PipeRun, assumed: &mut Vec<Assumed>) {
+    if run.is_laid.is_none() && run.joints_at.is_empty() {
+        assumed.push(Assumed::Laid(reach.pipe.spec.clone()));
+    }
     if !reach.is_laid && reach.pieces_m.is_empty() {
         let usual = usual_pieces(&reach.pipe);
-        assumed.push(Assumed {
-            what: format!("pieces of {}", reach.pipe.spec),
-            value: if usual.coil { "usual coils" } else { "usual sticks" }.to_owned(),
-            why: "the lengths that can be bought were not said; ask what the yard keeps and give piece".to_owned(),
+        assumed.push(Assumed::Pieces {
+            spec: reach.pipe.spec.clone(),
+            coil: usual.coil,
         });
     }
     if run.joint.is_none() {
-        assumed.push(Assumed {
-            what: format!("joints of {}", reach.pipe.spec),
-            value: reach.joint.word().to_owned(),
-            why: "the usual way to join this material; other joints may take less".to_owned(),
+        assumed.push(Assumed::Joints {
+            spec: reach.pipe.spec.clone(),
+            joint: reach.joint,
         });
     }
     if run.condition.is_none() {
-        assumed.push(Assumed {
-            what: format!("condition of {}", reach.pipe.spec),
-            value: "new".to_owned(),
-            why: "nothing was said of its past".to_owned(),
-        });
+        assumed.push(Assumed::New(reach.pipe.spec.clone()));
     }
 }

@@ -1,3 +1,4 @@
+use super::assumed::Assumed;
 use super::parts::*;
 use crate::pipe::{Condition, IntakeKind, Joint, Pipe};
 use crate::route::{Bend, Heights, Plan};
@@ -61,7 +62,7 @@ pub struct Line {
     pub water: WaterRange,
     /// Limits the user set or the defaults.
     pub limits: Limits,
-    /// Every default that was taken, with its reason.
+    /// Every default that was taken.
     pub assumed: Vec<Assumed>,
 }
 
@@ -135,17 +136,6 @@ pub struct Stream {
     pub flow_m3_per_s: Vec<f64>,
     /// What must stay in the stream, m3/s.
     pub leave_m3_per_s: f64,
-}
-
-/// A default that was taken, and why.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Assumed {
-    /// What: "water temperature".
-    pub what: String,
-    /// The value in words with its unit.
-    pub value: String,
-    /// Why this one.
-    pub why: String,
 }
 
 impl Line {

@@ -1,8 +1,8 @@
 //! What the two drawings have in common: symbols of marks, words of the frame, title block, legend.
 
-use super::words::{Say, kind_word};
+use super::words::{self, Say, Taken, kind_word};
 use crate::drawing::{Key, Symbol, Words};
-use crate::line::{Assumed, Line};
+use crate::line::Line;
 use crate::mark::{Mark, Standing};
 use crate::pipe::{FittingKind, MarkKind};
 use crate::route::Route;
@@ -246,10 +246,13 @@ pub(super) fn program() -> (String, String) {
 }
 
 /// What was taken because it was not said.
-pub(super) fn taken(line: &Line) -> Option<(String, String)> {
+pub(super) fn taken(line: &Line, say: Say) -> Option<(String, String)> {
     match line.assumed.as_slice() {
         [] => None,
-        [Assumed { what, value, .. }] => Some(("taken".to_owned(), format!("{what}: {value}"))),
+        [one] => {
+            let Taken { what, value, .. } = words::taken(one, say);
+            Some(("taken".to_owned(), format!("{what}: {value}")))
+        }
         many => Some((
             "taken".to_owned(),
             format!("{} things not said; see the report", many.len()),

@@ -234,7 +234,7 @@ fn notes(account: &Account) -> Vec<(String, String)> {
             format!("figures behind {}", unsure.join(", ")),
         ));
     }
-    notes.extend(drawn::taken(line));
+    notes.extend(drawn::taken(line, Say(account.units)));
     notes.push(drawn::program());
     notes
 }

@@ -3,7 +3,7 @@
 use super::Columns;
 use super::account::{Account, StormAccount, SurveyAccount};
 use super::terminal_profile;
-use super::words::{Say, advice, severity_word, storm, text, verdict_line};
+use super::words::{Say, Taken, advice, severity_word, storm, taken, text, verdict_line};
 use crate::finding::Finding;
 use crate::flow::Run;
 use crate::text::{Remark, neutral};
@@ -55,12 +55,8 @@ pub fn of_check(account: &Account) -> String {
     out.push_str(&remarks(&study.route.remarks));
     if !line.assumed.is_empty() {
         out.push_str("\nTaken, because it was not said:\n");
-        for a in &line.assumed {
-            out.push_str(&wrapped(
-                &format!("{}: {} ({})", a.what, a.value, a.why),
-                2,
-                4,
-            ));
+        for Taken { what, value, why } in line.assumed.iter().map(|a| taken(a, say)) {
+            out.push_str(&wrapped(&format!("{what}: {value} ({why})"), 2, 4));
         }
     }
     out

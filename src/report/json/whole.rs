@@ -6,8 +6,8 @@ use crate::mark::Mark;
 use crate::report::account::{Account, StormAccount, SurveyAccount};
 use crate::report::section;
 use crate::report::words::{
-    Say, advice, device_word, kind_word, lacks, severity_word, standing_word, text, verdict_word,
-    why_word,
+    Say, Taken, advice, device_word, kind_word, lacks, severity_word, standing_word, taken, text,
+    verdict_word, why_word,
 };
 use crate::study::{Lacks, NotComputed, Study};
 use crate::unit::Units;
@@ -135,7 +135,10 @@ fn checked(account: &Account) -> Map<String, Value> {
         "assumed".into(),
         line.assumed
             .iter()
-            .map(|a| json!({"what": a.what, "value": a.value, "why": a.why}))
+            .map(|a| {
+                let Taken { what, value, why } = taken(a, say);
+                json!({"what": what, "value": value, "why": why})
+            })
             .collect(),
     );
     out.insert("findings".into(), findings(&account.findings, say));

@@ -4,7 +4,7 @@ use super::html::{Cell, list, table};
 use crate::profile::{Profile, Verdict};
 use crate::report::account::Account;
 use crate::report::json;
-use crate::report::words::{Say, lacks, start_word};
+use crate::report::words::{self, Say, Taken, lacks, start_word};
 use crate::study::Study;
 use crate::text::Remark;
 use crate::unit::{Figure, Quantity};
@@ -204,11 +204,8 @@ pub(super) fn taken(study: &Study, say: Say) -> String {
         .assumed
         .iter()
         .map(|a| {
-            vec![
-                Cell::words(a.what.clone()),
-                Cell::words(a.value.clone()),
-                Cell::words(a.why.clone()),
-            ]
+            let Taken { what, value, why } = words::taken(a, say);
+            vec![Cell::words(what), Cell::words(value), Cell::words(why)]
         })
         .collect();
     let mut out = table(

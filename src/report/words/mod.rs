@@ -1,6 +1,7 @@
 //! The words for what was found: one place, so that terminal, page, sheet and result.json say the same.
 
 mod air;
+mod assumed;
 mod figure;
 mod flow;
 mod harm;
@@ -12,6 +13,7 @@ pub mod storm;
 mod work;
 
 pub use air::{gathers_word, relation_word, start_word, vent_fault, vent_why_word};
+pub use assumed::{Taken, taken};
 pub use figure::Say;
 pub use flow::{
     cause_word, doubt_word, limited_word, next_reading, regime_word, remedy, remedy_word,

@@ -1,0 +1,56 @@
+use crate::pipe::Joint;
+
+/// A default that was taken because the user did not say; its words and reason stand in the report.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Assumed {
+    /// What was surveyed: the pipe's centre.
+    SurveyedCentre,
+    /// What was surveyed: the ground, as no pipe lies there yet.
+    SurveyedGround,
+    /// The still water stands at the pipe's centre at its mouth.
+    WaterLevel,
+    /// Gravity of the poles, m/s2: the latitude is not known.
+    Gravity(f64),
+    /// Air of this altitude, m: the site's is not known.
+    Altitude(f64),
+    /// Hottest air, degrees C.
+    HottestAir(f64),
+    /// No sun on pipe that lies bare.
+    Shade,
+    /// Temperatures of the water, degrees C.
+    Water {
+        /// For running figures.
+        usual_c: f64,
+        /// The cold end.
+        coldest_c: f64,
+        /// The warm end.
+        warmest_c: f64,
+    },
+    /// The pipe of this spec lies there already.
+    Laid(String),
+    /// The pipe of this spec comes in the lengths that are usual.
+    Pieces {
+        /// The pipe.
+        spec: String,
+        /// In coils, else in sticks.
+        coil: bool,
+    },
+    /// The joints that are usual for the pipe of this spec.
+    Joints {
+        /// The pipe.
+        spec: String,
+        /// The joint.
+        joint: Joint,
+    },
+    /// The pipe of this spec is new.
+    New(String),
+    /// Discharge coefficient of the jets.
+    Discharge(f64),
+    /// The limit of the gauge at a station, as a share of its reading.
+    GaugeLimit {
+        /// Where the gauge sits, m.
+        station_m: f64,
+        /// The share, 0 to 1.
+        share: f64,
+    },
+}
