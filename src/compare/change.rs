@@ -1,14 +1,13 @@
 use super::align::{AlignOptions, Apart, align};
 use super::moved::{Moved, moved};
-use super::parts::{
-    CaseChange, ClimbChange, Climbing, Compared, OffLine, Pressed, Standing, Sucked, Tight,
-};
+use super::off_line::off_line;
+use super::parts::{CaseChange, ClimbChange, Climbing, Compared, Low, Pressed, Sucked, Tight};
 use super::tonight::tonight;
 use crate::air;
 use crate::laying::Way;
-use crate::pipe::MarkKind;
 use crate::profile::{Climb, Verdict as Sure};
 use crate::regrade::plans;
+use crate::route::interpolate;
 use crate::study::Study;
 
 /// Holds two studies of one pipe against each other: `after` is the study of the line as it lies now (see `laid_on`), `resurvey` the later survey itself.
@@ -30,7 +29,6 @@ pub fn compared(
         Vec::new()
     };
     let mut compared = Compared {
-        climbs,
         start: before
             .air
             .as_ref()
@@ -45,9 +43,11 @@ pub fn compared(
         cases: cases(before, after),
         sucked: sucked(before, after),
         pressed: pressed(before, after),
+        lows: lows(before, after, &climbs),
         tight: tight(before, after),
         off_line: off_line(after, &moved),
         level_first_m: level_first(after, &moved),
+        climbs,
         regrade,
         tonight: Vec::new(),
         alignment,
@@ -202,6 +202,36 @@ fn pressed(before: &Study, after: &Study) -> Vec<Pressed> {
         .collect()
 }
 
+/// The lows of climbs that are new or worse: there the pipe stands under more water than before.
+fn lows(before: &Study, after: &Study, climbs: &[ClimbChange]) -> Vec<Low> {
+    let standing = |study: &Study, station_m: f64| {
+        let run = study.cases.named("shut")?;
+        let (s, p): (Vec<f64>, Vec<f64>) = run
+            .points
+            .iter()
+            .map(|p| (p.station_m, p.pressure_pa))
+            .unzip();
+        (!s.is_empty()).then(|| interpolate(&s, &p, station_m))
+    };
+    let grid = &after.line.heights.station_m;
+    climbs
+        .iter()
+        .filter(|c| matches!(c.what, Climbing::New | Climbing::Worse))
+        .filter_map(|c| {
+            let station_m = c.after.as_ref()?.low_station_m;
+            let at = grid.partition_point(|s| *s < station_m - 1e-6);
+            let of = |list: &[Option<f64>]| list.get(at).copied().flatten();
+            let strength = after.strength.as_ref();
+            Some(Low {
+                station_m,
+                standing_pa: (standing(before, station_m)?, standing(after, station_m)?),
+                allowed_pa: strength.and_then(|s| of(&s.allowed_pa)),
+                use_high: strength.and_then(|s| of(&s.use_high)),
+            })
+        })
+        .collect()
+}
+
 /// Bends that need an elbow or cannot be told, and had a way round before.
 fn tight(before: &Study, after: &Study) -> Vec<Tight> {
     let checks = |s: &Study| {
@@ -229,69 +259,6 @@ fn tight(before: &Study, after: &Study) -> Vec<Tight> {
             cannot_tell: b.way == Way::CannotTell,
         })
         .collect()
-}
-
-/// What stands on moved pipe, and vents that crests have left.
-fn off_line(after: &Study, moved: &[Moved]) -> Vec<OffLine> {
-    let line = &after.line;
-    let mut out = Vec::new();
-    let by = |s: f64| {
-        moved
-            .iter()
-            .find(|m| s >= m.from_m - 1.0 && s <= m.to_m + 1.0)
-            .map(|m| m.up_m.hypot(m.side_m.unwrap_or(0.0)))
-    };
-    let things = line
-        .stands
-        .iter()
-        .enumerate()
-        .map(|(i, s)| (Standing::Mark(i), s.station_m))
-        .chain(
-            line.fittings
-                .iter()
-                .enumerate()
-                .map(|(i, f)| (Standing::Fitting(i), f.station_m)),
-        );
-    for (what, station_m) in things {
-        if let Some(by_m) = by(station_m) {
-            out.push(OffLine::PipeMoved {
-                what,
-                station_m,
-                by_m,
-            });
-        }
-    }
-    for climb in after
-        .profile
-        .climbs
-        .iter()
-        .filter(|c| c.verdict == Sure::Climbs)
-    {
-        let vents = line
-            .stands
-            .iter()
-            .enumerate()
-            .filter(|(_, s)| s.kind == MarkKind::Vent);
-        let margin = 1.5;
-        let inside = |s: f64| s >= climb.crest_from_m - margin && s <= climb.crest_to_m + margin;
-        let near = |s: f64| s >= climb.low_station_m - 10.0 && s <= climb.end_station_m + 10.0;
-        let mut beside = vents.filter(|(_, s)| near(s.station_m)).peekable();
-        if beside.peek().is_none() {
-            out.push(OffLine::Unvented {
-                crest_m: climb.crest_station_m,
-            });
-            continue;
-        }
-        let beside: Vec<_> = beside.collect();
-        if !beside.iter().any(|(_, s)| inside(s.station_m)) {
-            out.extend(beside.first().map(|(i, s)| OffLine::NotAtCrest {
-                what: Standing::Mark(*i),
-                station_m: s.station_m,
-                crest_m: climb.crest_station_m,
-            }));
-        }
-    }
-    out
 }
 
 /// Reaches to level before digging or blaming: those that may have moved, may climb, or decide a start that is not settled.

@@ -9,6 +9,7 @@ mod change;
 pub mod fit;
 mod laid_on;
 mod moved;
+mod off_line;
 mod parts;
 mod plan;
 mod seam;
@@ -21,6 +22,6 @@ pub use change::compared;
 pub use laid_on::laid_on;
 pub use moved::{Moved, Verdict, moved};
 pub use parts::{
-    CaseChange, ClimbChange, Climbing, Compared, OffLine, Pressed, Standing, Sucked, Tight,
+    CaseChange, ClimbChange, Climbing, Compared, Low, OffLine, Pressed, Standing, Sucked, Tight,
 };
-pub use tonight::Tonight;
+pub use tonight::{Air, Tonight};

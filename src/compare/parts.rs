@@ -26,6 +26,8 @@ pub struct Compared {
     pub sucked: Vec<Sucked>,
     /// Pressure over what the pipe may take, by reach of one pipe.
     pub pressed: Vec<Pressed>,
+    /// Standing pressure at the lows that are new or deeper.
+    pub lows: Vec<Low>,
     /// Bends that are sharper than the pipe may take, and were not.
     pub tight: Vec<Tight>,
     /// Vents, anchors, straps, fittings that no longer stand on the line or in the right place.
@@ -107,6 +109,19 @@ pub struct Pressed {
     pub use_high: (Option<f64>, Option<f64>),
     /// Lowest outside: full suction or vacuum over the collapse pressure.
     pub outside_use: (f64, f64),
+}
+
+/// A low that was not there, or where the pipe lies lower than before.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Low {
+    /// Where, m.
+    pub station_m: f64,
+    /// Standing pressure there before and after, Pa.
+    pub standing_pa: (f64, f64),
+    /// What the pipe and its joints may take there, Pa; `None` where no rating is known.
+    pub allowed_pa: Option<f64>,
+    /// Largest share in use there now, over all states, at head + 2 sd.
+    pub use_high: Option<f64>,
 }
 
 /// A bend that is too sharp.

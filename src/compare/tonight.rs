@@ -1,12 +1,13 @@
 use super::moved::Verdict;
 use super::parts::{Climbing, Compared, OffLine, Standing};
 use crate::air;
-use crate::pipe::{Joint, MarkKind};
+use crate::line::Way;
+use crate::pipe::{Device, Joint, MarkKind, State};
 use crate::regrade::{Kind, Plan};
 use crate::study::Study;
 
 /// One thing to do, or to keep from, tonight.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Tonight {
     /// Shut the intake slowly and leave the air inlet below it open: something may burst or part. Do not run.
     ShutDown {
@@ -29,44 +30,65 @@ pub enum Tonight {
         /// To, m.
         to_m: f64,
     },
-    /// It may run with one jet, watched.
-    RunOneJet,
+    /// It may run with little flow, watched.
+    RunLow {
+        /// The machine has jets: one of them. Else the least flow it runs with.
+        jets: bool,
+        /// Only once the air is let out.
+        vented: bool,
+    },
     /// It may run as before.
     RunAsBefore,
-    /// Open (or fit) a vent here before filling: air would lock the line.
+    /// Shut the intake slowly and let the pressure off before anybody digs, props or opens a joint.
+    ShutToWork,
+    /// Open or fit vents here before filling.
     LetAirOut {
         /// Where, m.
-        station_m: f64,
+        stations_m: Vec<f64>,
+        /// What the air does.
+        air: Air,
+    },
+    /// Open these hand cocks while it fills, until water comes.
+    OpenCocks {
+        /// Where, m.
+        stations_m: Vec<f64>,
     },
     /// Air is drawn in here when it runs: keep the flow down.
     RunLess {
         /// Where the pressure is lowest, m.
         station_m: f64,
     },
-    /// An anchor, block, strap or support no longer holds what it held.
-    CheckHold {
-        /// Which: index into the later line's `stands`.
-        stand: usize,
-        /// Where, m.
-        station_m: f64,
+    /// Anchors, blocks, straps or supports that no longer hold what they held.
+    CheckHolds {
+        /// Which: index into the later line's `stands`, and where, m.
+        stands: Vec<(usize, f64)>,
     },
     /// A bend is sharper than the pipe may take: ease it.
     EaseBend {
         /// Where, m.
         station_m: f64,
     },
-    /// Level this reach first: the survey cannot tell.
+    /// Level these reaches first: the survey cannot tell.
     Level {
-        /// From, m.
-        from_m: f64,
-        /// To, m.
-        to_m: f64,
+        /// From and to, m.
+        reaches_m: Vec<(f64, f64)>,
     },
     /// Set out the stakes of the cheapest plan.
     Regrade {
         /// Which plan: index into `Compared::regrade`.
         plan: usize,
     },
+}
+
+/// What the air in the climbs does.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Air {
+    /// The line does not start.
+    Locks,
+    /// It may not: the survey cannot tell.
+    MayLock,
+    /// It starts, with this share of its power.
+    HoldsBack(f64),
 }
 
 /// Most lines that one reads in the dark.
@@ -83,6 +105,31 @@ pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<Tonight> {
             .iter()
             .filter(|m| m.verdict == Verdict::Moved)
     };
+    let air = let_air_out(after, compared);
+    let locks = matches!(
+        air,
+        Some(Tonight::LetAirOut {
+            air: Air::Locks | Air::MayLock,
+            ..
+        })
+    );
+    if let (None, Some(outlet)) = (stop, &after.line.outlet) {
+        let wary = locks
+            || !compared.sucked.is_empty()
+            || moved().next().is_some()
+            || compared
+                .climbs
+                .iter()
+                .any(|c| matches!(c.what, Climbing::New | Climbing::Worse));
+        out.push(if wary {
+            Tonight::RunLow {
+                jets: matches!(outlet.how, Way::Jets(_)),
+                vented: locks,
+            }
+        } else {
+            Tonight::RunAsBefore
+        });
+    }
     // The largest movement first: it is the one that may go on.
     let mut by_size: Vec<_> = moved().collect();
     by_size.sort_by(|a, b| b.most_m.total_cmp(&a.most_m));
@@ -93,60 +140,79 @@ pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<Tonight> {
     out.extend(
         moved()
             .filter(|m| pulled(m.longer_m, m.longer_sd_m))
-            .take(2)
+            .take(1)
             .map(|m| Tonight::LookAtJoints {
                 from_m: m.from_m,
                 to_m: m.to_m,
                 longer_m: m.longer_m,
             }),
     );
-    let locks = compared
-        .start
-        .is_some_and(|(_, now)| matches!(now, air::Verdict::Locks | air::Verdict::CannotTell));
-    if locks {
-        let wanted = after
-            .air
-            .as_ref()
-            .map(|a| a.cure.stations_m.clone())
-            .unwrap_or_default();
-        out.extend(
-            wanted
-                .into_iter()
-                .take(2)
-                .map(|station_m| Tonight::LetAirOut { station_m }),
-        );
+    if stop.is_none() && (moved().next().is_some() || !compared.regrade.is_empty()) {
+        out.push(Tonight::ShutToWork);
     }
+    out.extend(air);
+    out.extend(cocks(after));
     out.extend(compared.sucked.iter().take(1).map(|s| Tonight::RunLess {
         station_m: s.station_m,
     }));
-    if stop.is_none() {
-        let wary = locks
-            || !compared.sucked.is_empty()
-            || moved().next().is_some()
-            || compared
-                .climbs
-                .iter()
-                .any(|c| matches!(c.what, Climbing::New | Climbing::Worse));
-        out.push(if wary {
-            Tonight::RunOneJet
-        } else {
-            Tonight::RunAsBefore
-        });
+    let stands: Vec<(usize, f64)> = holds(after, compared).collect();
+    if !stands.is_empty() {
+        out.push(Tonight::CheckHolds { stands });
     }
-    out.extend(holds(after, compared).take(2));
     out.extend(compared.tight.iter().take(1).map(|t| Tonight::EaseBend {
         station_m: t.station_m,
     }));
-    out.extend(
-        compared
-            .level_first_m
-            .iter()
-            .take(2)
-            .map(|&(from_m, to_m)| Tonight::Level { from_m, to_m }),
-    );
+    if !compared.level_first_m.is_empty() {
+        out.push(Tonight::Level {
+            reaches_m: compared.level_first_m.clone(),
+        });
+    }
     out.extend(cheapest(&compared.regrade).map(|plan| Tonight::Regrade { plan }));
     out.truncate(MOST);
     out
+}
+
+/// Less than this share of the power left with air in the climbs is worth a vent.
+const HELD_BACK: f64 = 0.9;
+
+/// Vents to open or fit, where air locks the line, may lock it, or holds power back.
+fn let_air_out(after: &Study, compared: &Compared) -> Option<Tonight> {
+    let crests = || {
+        compared.off_line.iter().filter_map(|o| match *o {
+            OffLine::Unvented { crest_m } | OffLine::NotAtCrest { crest_m, .. } => Some(crest_m),
+            OffLine::PipeMoved { .. } => None,
+        })
+    };
+    let wanted = || {
+        let cure = after.air.as_ref().map(|a| a.cure.stations_m.clone());
+        cure.filter(|s| !s.is_empty())
+            .unwrap_or_else(|| crests().collect())
+    };
+    let left = compared
+        .cases
+        .iter()
+        .filter_map(|c| c.with_air.map(|a| a.1))
+        .fold(1.0, f64::min);
+    let (stations_m, air) = match compared.start.map(|s| s.1) {
+        Some(air::Verdict::Locks) => (wanted(), Air::Locks),
+        Some(air::Verdict::CannotTell) => (wanted(), Air::MayLock),
+        _ if left < HELD_BACK => (crests().collect(), Air::HoldsBack(left)),
+        _ => return None,
+    };
+    (!stations_m.is_empty()).then_some(Tonight::LetAirOut { stations_m, air })
+}
+
+/// Hand cocks that stand on the line.
+fn cocks(after: &Study) -> Option<Tonight> {
+    let stations_m: Vec<f64> = after
+        .line
+        .stands
+        .iter()
+        .filter(|s| s.kind == MarkKind::Vent && s.device == Some(Device::HandCock))
+        .filter(|s| s.state == State::Works)
+        .map(|s| s.station_m)
+        .collect();
+    (!stations_m.is_empty()).then_some(Tonight::OpenCocks { stations_m })
 }
 
 /// Where the pipe may burst, collapse or part; `None` where it need not be shut down.
@@ -191,7 +257,7 @@ fn loose(after: &Study, from_m: f64, to_m: f64) -> bool {
 }
 
 /// What holds the pipe and stands where it moved.
-fn holds<'a>(after: &'a Study, compared: &'a Compared) -> impl Iterator<Item = Tonight> + 'a {
+fn holds<'a>(after: &'a Study, compared: &'a Compared) -> impl Iterator<Item = (usize, f64)> + 'a {
     compared.off_line.iter().filter_map(|off| match *off {
         OffLine::PipeMoved {
             what: Standing::Mark(stand),
@@ -207,7 +273,7 @@ fn holds<'a>(after: &'a Study, compared: &'a Compared) -> impl Iterator<Item = T
                     | MarkKind::Support
                     | MarkKind::Guide
             )
-            .then_some(Tonight::CheckHold { stand, station_m })
+            .then_some((stand, station_m))
         }
         _ => None,
     })

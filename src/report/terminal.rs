@@ -3,6 +3,7 @@
 use super::Columns;
 use super::account::{Account, StormAccount, SurveyAccount};
 use super::terminal_profile;
+use super::words::consequence::consequences;
 use super::words::{Say, Taken, advice, severity_word, storm, taken, text, verdict_line};
 use crate::finding::Finding;
 use crate::flow::Run;
@@ -175,28 +176,21 @@ pub fn of_storm(account: &StormAccount) -> String {
     for m in &compared.moved {
         out.push_str(&wrapped(&storm::moved(m, say), 2, 4));
     }
-    out.push_str("\nBefore and now:\n");
-    let mut lines: Vec<String> = compared
-        .climbs
-        .iter()
-        .filter_map(|c| storm::climb(c, say))
-        .collect();
-    lines.extend(compared.start.map(storm::start));
-    lines.extend(compared.cases.iter().map(|c| storm::case(c, say)));
-    lines.extend(
-        compared
-            .off_line
-            .iter()
-            .map(|o| storm::off_line(o, line, say)),
-    );
-    for text in lines {
-        out.push_str(&wrapped(&text, 2, 4));
+    out.push_str("\nBefore, and now, what got worse first:\n");
+    for c in consequences(compared, line, say) {
+        let told = format!("{}: {} -> {}", c.what, none(&c.before), c.now);
+        out.push_str(&wrapped(&told, 2, 6));
+        out.push_str(&wrapped(&format!("do: {}", c.act), 6, 10));
     }
     out.push('\n');
     out.push_str(&verdict_line(&account.after.findings, say));
     out.push('\n');
     out.push_str(&found(&account.after.findings, say));
     out
+}
+
+fn none(text: &str) -> &str {
+    if text.is_empty() { "-" } else { text }
 }
 
 /// Findings in order of harm with what to do.

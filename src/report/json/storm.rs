@@ -1,5 +1,6 @@
 use crate::compare::{Compared, Moved, Verdict};
 use crate::line::Line;
+use crate::report::words::consequence::consequences;
 use crate::report::words::{Say, storm};
 use serde_json::{Value, json};
 
@@ -48,6 +49,12 @@ pub fn storm(compared: &Compared, line: &Line, say: Say) -> Value {
             "outside_use_before": p.outside_use.0, "outside_use_after": p.outside_use.1,
         })).collect::<Vec<_>>(),
         "tight": compared.tight.iter().map(|t| json!({"station_m": t.station_m, "angle_deg": t.angle_rad.to_degrees(), "least_radius_m": t.least_radius_m, "cannot_tell": t.cannot_tell})).collect::<Vec<_>>(),
+        "lows": compared.lows.iter().map(|l| json!({
+            "station_m": l.station_m, "standing_before_pa": l.standing_pa.0, "standing_after_pa": l.standing_pa.1, "allowed_pa": l.allowed_pa, "use_high": l.use_high,
+        })).collect::<Vec<_>>(),
+        "consequences": consequences(compared, line, say).into_iter().map(|c| json!({
+            "what": c.what, "before": c.before, "now": c.now, "do": c.act, "worse": c.worse,
+        })).collect::<Vec<_>>(),
         "off_line": compared.off_line.iter().map(|o| storm::off_line(o, line, say)).collect::<Vec<_>>(),
         "level_first": compared.level_first_m.iter().map(|(a, b)| json!({"from_station_m": a, "to_station_m": b})).collect::<Vec<_>>(),
     })

@@ -1,7 +1,8 @@
 //! Before and after: what moved, what it broke, what to do tonight.
 
-use super::html::{list, section};
+use super::html::{Cell, list, section, table};
 use crate::report::account::StormAccount;
+use crate::report::words::consequence::consequences;
 use crate::report::words::{Say, storm};
 
 /// What to do tonight, the most pressing first.
@@ -22,18 +23,21 @@ pub(super) fn block(account: &StormAccount) -> String {
         .iter()
         .map(|m| storm::moved(m, say))
         .collect();
-    let mut changed: Vec<String> = compared
-        .climbs
-        .iter()
-        .filter_map(|c| storm::climb(c, say))
+    let rows: Vec<Vec<Cell>> = consequences(compared, line, say)
+        .into_iter()
+        .map(|c| {
+            vec![
+                Cell::words(c.what),
+                Cell::words(c.before),
+                Cell::words(c.now),
+                Cell::words(c.act),
+            ]
+        })
         .collect();
-    changed.extend(compared.start.map(storm::start));
-    changed.extend(compared.cases.iter().map(|c| storm::case(c, say)));
-    changed.extend(
-        compared
-            .off_line
-            .iter()
-            .map(|o| storm::off_line(o, line, say)),
+    let changed = table(
+        "Before and now, what got worse first",
+        &["what", "before", "now", "what to do"],
+        &rows,
     );
     let moved = if moved.is_empty() {
         "<p>Nothing moved beyond the doubt of the two surveys.</p>".to_owned()
@@ -44,6 +48,6 @@ pub(super) fn block(account: &StormAccount) -> String {
         "{}{}{}",
         section("tonight", "Tonight", &list(&tonight(account))),
         section("moved", "What moved", &moved),
-        section("changed", "Before and now", &list(&changed))
+        section("changed", "What it broke", &changed)
     )
 }

@@ -129,6 +129,24 @@ impl Say {
         format!("{:.0} %", share * 100.0)
     }
 
+    /// Several reaches: "368 to 420 m and 540 to 556 m"; beyond four the rest is counted.
+    pub fn reaches(self, m: &[(f64, f64)]) -> String {
+        const MOST: usize = 4;
+        let mut all: Vec<String> = m
+            .iter()
+            .take(MOST)
+            .map(|&(a, b)| self.reach(a, b))
+            .collect();
+        if m.len() > MOST {
+            all.push(format!("{} more", m.len() - MOST));
+        }
+        match all.split_last() {
+            None => "nowhere".to_owned(),
+            Some((only, [])) => only.clone(),
+            Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
+        }
+    }
+
     /// Several stations: "398 m and 512 m".
     pub fn stations(self, m: &[f64]) -> String {
         let all: Vec<String> = m.iter().map(|&s| self.station(s)).collect();

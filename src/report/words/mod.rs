@@ -2,6 +2,8 @@
 
 mod air;
 mod assumed;
+/// What a storm changed, before and now.
+pub mod consequence;
 mod figure;
 mod flow;
 mod harm;

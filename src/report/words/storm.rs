@@ -1,10 +1,10 @@
 use super::Say;
 use super::name::kind_word;
-use crate::air::Verdict as Start;
-use crate::compare::{
-    By, CaseChange, ClimbChange, Climbing, Compared, Moved, OffLine, Standing, Tonight, Verdict,
-};
+use crate::compare::{Air, By, Climbing, Compared, Moved, OffLine, Standing, Tonight, Verdict};
 use crate::line::Line;
+use crate::pipe::MarkKind;
+use crate::regrade::Plan;
+use crate::report::json::plan_word;
 
 /// What to do tonight, in one line each, the most pressing first.
 pub fn tonight(compared: &Compared, line: &Line, say: Say) -> Vec<String> {
@@ -38,44 +38,95 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
             "Do not stand on or below {}: the ground moved and may move again.",
             say.reach(*from_m, *to_m)
         ),
-        Tonight::RunOneJet => {
-            "It may run at one jet, with somebody watching the gauge and the moved reaches."
-                .to_owned()
+        Tonight::RunLow { jets, vented } => {
+            let how = if *jets { "at one jet" } else { "at its least flow" };
+            let when = if *vented { "Once the air is let out, it" } else { "It" };
+            format!("{when} may run {how}, with somebody watching the gauge and the moved reaches.")
         }
         Tonight::RunAsBefore => "It may run as before.".to_owned(),
-        Tonight::LetAirOut { station_m } => format!(
-            "Before filling, open or fit a vent near {}: air would lock the line.",
-            say.station(*station_m)
+        Tonight::ShutToWork => {
+            "Before anybody digs, props or opens a joint: shut the intake slowly, leave the air inlet below it open, and let the pressure off at the lower end."
+                .to_owned()
+        }
+        Tonight::LetAirOut { stations_m, air } => {
+            let at = say.stations(stations_m);
+            match air {
+                Air::Locks => {
+                    format!("Before filling, open or fit a vent near {at}: air would lock the line.")
+                }
+                Air::MayLock => {
+                    format!("Before filling, open or fit a vent near {at}: air may lock the line.")
+                }
+                Air::HoldsBack(share) => format!(
+                    "Open or fit a vent near {at}: air that stays there leaves {} of the power.",
+                    say.share(*share)
+                ),
+            }
+        }
+        Tonight::OpenCocks { stations_m } => format!(
+            "While it fills, slowly, keep the hand cocks open at {} until water comes.",
+            say.stations(stations_m)
         ),
         Tonight::RunLess { station_m } => format!(
             "Keep the flow down: near {} the pipe stands in suction when it runs.",
             say.station(*station_m)
         ),
-        Tonight::CheckHold { stand, station_m } => {
-            let what = line
-                .stands
-                .get(*stand)
-                .map_or("hold", |s| kind_word(s.kind));
+        Tonight::CheckHolds { stands } => {
+            let named: Vec<String> = stands
+                .iter()
+                .take(4)
+                .map(|(stand, station_m)| {
+                    let what = line
+                        .stands
+                        .get(*stand)
+                        .map_or("hold", |s| kind_word(s.kind));
+                    format!("the {what} at {}", say.station(*station_m))
+                })
+                .collect();
+            let more = match stands.len().saturating_sub(named.len()) {
+                0 => String::new(),
+                n => format!(" and {n} more"),
+            };
             format!(
-                "Check the {what} at {}: the pipe moved away from it.",
-                say.station(*station_m)
+                "Look at {}{more}: the pipe moved there, and what held it may not.",
+                named.join(", ")
             )
         }
         Tonight::EaseBend { station_m } => format!(
             "Ease the bend near {}: it is sharper than the pipe may take.",
             say.station(*station_m)
         ),
-        Tonight::Level { from_m, to_m } => format!(
-            "Level {} first: the survey cannot tell.",
-            say.reach(*from_m, *to_m)
+        Tonight::Level { reaches_m } => format!(
+            "Before digging, level {} with level and staff, and compare again: the survey cannot tell.",
+            say.reaches(reaches_m)
         ),
-        Tonight::Regrade { plan } => {
-            let stakes = compared.regrade.get(*plan).map_or(0, |p| p.stakes.len());
-            format!(
-                "When it is safe, set out the {stakes} stakes of stakes.csv and dig or prop to them: it then falls again."
-            )
-        }
+        Tonight::Regrade { plan } => compared
+            .regrade
+            .get(*plan)
+            .map_or_else(String::new, |plan| regrade(plan, say)),
     }
+}
+
+/// The least work, in one line.
+fn regrade(plan: &Plan, say: Say) -> String {
+    let mut work = Vec::new();
+    if plan.deepest_m > 0.0 {
+        work.push(format!("dig by up to {}", say.head(plan.deepest_m)));
+    }
+    if plan.highest_m > 0.0 {
+        work.push(format!("prop by up to {}", say.head(plan.highest_m)));
+    }
+    let then = if plan.remaining.is_empty() {
+        "it then falls all the way"
+    } else {
+        "it then still climbs where it may not be touched"
+    };
+    format!(
+        "When it is safe, set out the {} stakes of stakes.csv ({}) and {}: {then}.",
+        plan.stakes.len(),
+        plan_word(plan.kind),
+        work.join(" and ")
+    )
 }
 
 /// What moved, in one line.
@@ -134,22 +185,6 @@ pub fn moved(m: &Moved, say: Say) -> String {
     }
 }
 
-/// What became of a climb.
-pub fn climb(change: &ClimbChange, say: Say) -> Option<String> {
-    let word = climbing_word(change.what);
-    let at = change.after.as_ref().or(change.before.as_ref())?;
-    let rise = |c: &Option<crate::profile::Climb>| {
-        c.as_ref()
-            .map_or_else(|| "none".to_owned(), |c| say.head_sd(c.rise_m, c.rise_sd_m))
-    };
-    Some(format!(
-        "climb {} is {word}: rise {} before, {} now",
-        say.reach(at.low_station_m, at.crest_station_m),
-        rise(&change.before),
-        rise(&change.after)
-    ))
-}
-
 /// The word of what became of a climb.
 pub fn climbing_word(what: Climbing) -> &'static str {
     match what {
@@ -161,33 +196,12 @@ pub fn climbing_word(what: Climbing) -> &'static str {
     }
 }
 
-/// A running state before and after.
-pub fn case(change: &CaseChange, say: Say) -> String {
-    let (flow, power) = (change.flow_m3_per_s, change.power_w);
-    let air = change.with_air.map_or_else(String::new, |(_, now)| {
-        format!(", {} of it with air standing in the climbs", say.share(now))
-    });
-    let limited = if change.newly_limited {
-        ", no longer full"
-    } else {
-        ""
-    };
-    format!(
-        "{}: {} before, {} now; {} before, {} now{air}{limited}",
-        change.name,
-        say.flow(flow.0),
-        say.flow(flow.1),
-        say.power(power.0),
-        say.power(power.1)
-    )
-}
-
-/// What no longer stands where it should.
-pub fn off_line(off: &OffLine, line: &Line, say: Say) -> String {
+/// What it is that no longer stands where it should, and where.
+pub fn off_line_name(off: &OffLine, line: &Line, say: Say) -> String {
     let name = |what: &Standing| match what {
         Standing::Mark(i) => line.stands.get(*i).map_or_else(String::new, |s| {
             if s.name.is_empty() {
-                format!("the {}", kind_word(s.kind))
+                kind_word(s.kind).to_owned()
             } else {
                 s.name.clone()
             }
@@ -199,39 +213,60 @@ pub fn off_line(off: &OffLine, line: &Line, say: Say) -> String {
     };
     match off {
         OffLine::PipeMoved {
-            what,
-            station_m,
-            by_m,
-        } => format!(
-            "{} at {}: the pipe beside it moved by {}",
-            name(what),
-            say.station(*station_m),
-            say.head(*by_m)
-        ),
-        OffLine::NotAtCrest {
-            what,
-            station_m,
-            crest_m,
-        } => format!(
-            "{} at {} no longer stands at the crest, which is near {}",
-            name(what),
-            say.station(*station_m),
-            say.station(*crest_m)
-        ),
-        OffLine::Unvented { crest_m } => {
-            format!("nothing vents the crest near {}", say.station(*crest_m))
+            what, station_m, ..
         }
+        | OffLine::NotAtCrest {
+            what, station_m, ..
+        } => format!("{} at {}", name(what), say.station(*station_m)),
+        OffLine::Unvented { crest_m } => format!("crest near {}", say.station(*crest_m)),
     }
 }
 
-/// Whether it starts, before and after.
-pub fn start(change: (Start, Start)) -> String {
-    let word = super::start_word;
-    format!(
-        "start after draining: {} before, {} now",
-        word(change.0),
-        word(change.1)
-    )
+/// What to do about it.
+pub fn off_line_do(off: &OffLine, line: &Line, say: Say) -> String {
+    match off {
+        OffLine::PipeMoved {
+            what: Standing::Mark(i),
+            ..
+        } => match line.stands.get(*i).map(|s| s.kind) {
+            Some(MarkKind::Vent | MarkKind::Drain | MarkKind::Relief) => {
+                "Look at its branch: it may be bent or torn. Set it upright again."
+            }
+            Some(MarkKind::Support | MarkKind::Guide) => {
+                "Look whether the pipe still lies on it; set it under the pipe before it is filled."
+            }
+            _ => {
+                "Look whether it still holds the pipe; set it anew before there is pressure on it."
+            }
+        }
+        .to_owned(),
+        OffLine::PipeMoved { .. } => {
+            "Look at it and at the joints on both sides for leaks before filling.".to_owned()
+        }
+        OffLine::NotAtCrest { crest_m, .. } => format!(
+            "Move it to the highest point near {}, or set a second one there.",
+            say.station(*crest_m)
+        ),
+        OffLine::Unvented { crest_m } => format!(
+            "Set a vent at the highest point near {}.",
+            say.station(*crest_m)
+        ),
+    }
+}
+
+/// What no longer stands where it should, in one line.
+pub fn off_line(off: &OffLine, line: &Line, say: Say) -> String {
+    let name = off_line_name(off, line, say);
+    match off {
+        OffLine::PipeMoved { by_m, .. } => {
+            format!("{name}: the pipe beside it moved by {}", say.head(*by_m))
+        }
+        OffLine::NotAtCrest { crest_m, .. } => format!(
+            "{name} no longer stands at the crest, which is near {}",
+            say.station(*crest_m)
+        ),
+        OffLine::Unvented { .. } => format!("nothing vents the {name}"),
+    }
 }
 
 /// How the two surveys were brought together.

@@ -1,0 +1,70 @@
+//! What no longer stands where it should.
+
+use super::moved::Moved;
+use super::parts::{OffLine, Standing};
+use crate::pipe::MarkKind;
+use crate::profile::Verdict as Sure;
+use crate::study::Study;
+
+/// What stands on moved pipe, and vents that crests have left.
+pub(super) fn off_line(after: &Study, moved: &[Moved]) -> Vec<OffLine> {
+    let line = &after.line;
+    let mut out = Vec::new();
+    let by = |s: f64| {
+        moved
+            .iter()
+            .find(|m| s >= m.from_m - 1.0 && s <= m.to_m + 1.0)
+            .map(|m| m.up_m.hypot(m.side_m.unwrap_or(0.0)))
+    };
+    let things = line
+        .stands
+        .iter()
+        .enumerate()
+        .map(|(i, s)| (Standing::Mark(i), s.station_m))
+        .chain(
+            line.fittings
+                .iter()
+                .enumerate()
+                .map(|(i, f)| (Standing::Fitting(i), f.station_m)),
+        );
+    for (what, station_m) in things {
+        if let Some(by_m) = by(station_m) {
+            out.push(OffLine::PipeMoved {
+                what,
+                station_m,
+                by_m,
+            });
+        }
+    }
+    for climb in after
+        .profile
+        .climbs
+        .iter()
+        .filter(|c| c.verdict == Sure::Climbs)
+    {
+        let vents = line
+            .stands
+            .iter()
+            .enumerate()
+            .filter(|(_, s)| s.kind == MarkKind::Vent);
+        let margin = 1.5;
+        let inside = |s: f64| s >= climb.crest_from_m - margin && s <= climb.crest_to_m + margin;
+        let near = |s: f64| s >= climb.low_station_m - 10.0 && s <= climb.end_station_m + 10.0;
+        let mut beside = vents.filter(|(_, s)| near(s.station_m)).peekable();
+        if beside.peek().is_none() {
+            out.push(OffLine::Unvented {
+                crest_m: climb.crest_station_m,
+            });
+            continue;
+        }
+        let beside: Vec<_> = beside.collect();
+        if !beside.iter().any(|(_, s)| inside(s.station_m)) {
+            out.extend(beside.first().map(|(i, s)| OffLine::NotAtCrest {
+                what: Standing::Mark(*i),
+                station_m: s.station_m,
+                crest_m: climb.crest_station_m,
+            }));
+        }
+    }
+    out
+}

@@ -1,0 +1,335 @@
+//! What the storm changed, side by side: before, now, and what to do.
+
+use super::storm::{climbing_word, off_line_do, off_line_name};
+use super::{Say, start_word};
+use crate::air::Verdict as Start;
+use crate::compare::{ClimbChange, Climbing, Compared, OffLine, Pressed};
+use crate::line::Line;
+use crate::profile::{Climb, Verdict as Sure};
+use crate::regrade::Plan;
+
+/// One consequence: what, before, now, and what to do.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Consequence {
+    /// What.
+    pub what: String,
+    /// As it was.
+    pub before: String,
+    /// As it is.
+    pub now: String,
+    /// What to do.
+    pub act: String,
+    /// It got worse.
+    pub worse: bool,
+}
+
+/// A change of a share in use that is worth a line.
+const SHARE: f64 = 0.01;
+
+/// Every consequence: climbs, the start, power, air, suction, strength, bends, what stands on the line.
+pub fn consequences(compared: &Compared, line: &Line, say: Say) -> Vec<Consequence> {
+    let mut out: Vec<Consequence> = compared
+        .climbs
+        .iter()
+        .filter_map(|c| climb(c, compared, say))
+        .collect();
+    out.extend(start(compared, say));
+    out.extend(running(compared, say));
+    out.extend(air(compared, say));
+    out.extend(compared.sucked.iter().map(|s| {
+        Consequence {
+            what: format!("pressure near {}, {}", say.station(s.station_m), s.case),
+            before: say.pressure(s.before_pa),
+            now: say.pressure(s.after_pa),
+            act:
+                "Keep the flow down until the pipe is lowered there; look at its joints: they suck."
+                    .to_owned(),
+            worse: true,
+        }
+    }));
+    out.extend(lows(compared, say));
+    out.extend(compared.pressed.iter().filter_map(|p| pressed(p, say)));
+    out.extend(compared.tight.iter().map(|t| Consequence {
+        what: format!("bend at {}", say.station(t.station_m)),
+        before: "within what the pipe may take".to_owned(),
+        now: match (t.cannot_tell, t.least_radius_m) {
+            (true, _) => format!("{}, may be too sharp", say.angle(t.angle_rad)),
+            (false, Some(r)) => format!("{}, sharper than a radius of {}", say.angle(t.angle_rad), say.head(r)),
+            (false, None) => format!("{}: this pipe takes no bend", say.angle(t.angle_rad)),
+        },
+        act: if t.cannot_tell {
+            "Look at it: a kink or a flattened pipe must be cut out; level and sight it before deciding."
+        } else {
+            "Ease it over a longer reach, or cut the pipe and set an elbow with its block."
+        }
+        .to_owned(),
+        worse: true,
+    }));
+    // A crest that nothing vents is told with its climb.
+    out.extend(
+        compared
+            .off_line
+            .iter()
+            .filter(|o| !matches!(o, OffLine::Unvented { .. }))
+            .map(|o| standing(o, line, say)),
+    );
+    // What got worse first; within that, as it stands.
+    out.sort_by_key(|c| !c.worse);
+    out
+}
+
+/// Which stakes of the first plan stand in a reach.
+fn stakes(plans: &[Plan], climb: &Climb, say: Say) -> Option<String> {
+    let near = plans.first()?.stakes.iter().filter(|s| {
+        s.station_m >= climb.low_station_m - 30.0 && s.station_m <= climb.end_station_m + 30.0
+    });
+    let stations: Vec<f64> = near.map(|s| s.station_m).collect();
+    let (first, last) = (stations.first()?, stations.last()?);
+    Some(format!("the stakes {}", say.reach(*first, *last)))
+}
+
+fn climb(change: &ClimbChange, compared: &Compared, say: Say) -> Option<Consequence> {
+    let at = change.after.as_ref().or(change.before.as_ref())?;
+    let told = |c: &Option<Climb>| match c {
+        None => "falls".to_owned(),
+        Some(c) if c.verdict == Sure::CannotTell => {
+            format!("may climb, {}", say.head_sd(c.rise_m, c.rise_sd_m))
+        }
+        Some(c) => format!("climbs {}", say.head_sd(c.rise_m, c.rise_sd_m)),
+    };
+    let vented = !compared.off_line.iter().any(|o| match o {
+        OffLine::Unvented { crest_m } | OffLine::NotAtCrest { crest_m, .. } => {
+            (crest_m - at.crest_station_m).abs() < 0.5
+        }
+        OffLine::PipeMoved { .. } => false,
+    });
+    let mend = || {
+        let vent = if vented {
+            "its vent lets the air out meanwhile".to_owned()
+        } else {
+            format!(
+                "set a vent at the highest point near {} meanwhile",
+                say.station(at.crest_station_m)
+            )
+        };
+        match stakes(&compared.regrade, at, say) {
+            Some(stakes) => format!("Dig or prop to {stakes}; {vent}."),
+            None => format!("No regrade reaches it: lay it anew there; {vent}."),
+        }
+    };
+    let act = match (change.what, &change.after) {
+        (_, Some(c)) if c.verdict == Sure::CannotTell => {
+            "Level it before anything is dug or blamed on it.".to_owned()
+        }
+        (Climbing::Cured, _) | (_, None) => {
+            "Nothing: it falls now. Leave its vent standing.".to_owned()
+        }
+        (Climbing::New | Climbing::Worse, _) => mend(),
+        (Climbing::Same | Climbing::Better, _) => {
+            format!("The storm did not make it. {}", mend())
+        }
+    };
+    Some(Consequence {
+        what: format!(
+            "{} ({})",
+            say.reach(at.low_station_m, at.crest_station_m),
+            climbing_word(change.what)
+        ),
+        before: told(&change.before),
+        now: told(&change.after),
+        act,
+        worse: matches!(change.what, Climbing::New | Climbing::Worse),
+    })
+}
+
+fn start(compared: &Compared, say: Say) -> Option<Consequence> {
+    let (before, now) = compared.start?;
+    let margin = |m: Option<f64>| {
+        m.filter(|m| m.is_finite())
+            .map_or_else(String::new, |m| format!(", {} to spare", say.head(m)))
+    };
+    let order = |v: Start| match v {
+        Start::Starts => 0,
+        Start::MayStart => 1,
+        Start::CannotTell => 2,
+        Start::Locks => 3,
+    };
+    Some(Consequence {
+        what: "start after draining".to_owned(),
+        before: format!(
+            "{}{}",
+            start_word(before),
+            margin(compared.start_margin_m.map(|m| m.0))
+        ),
+        now: format!(
+            "{}{}",
+            start_word(now),
+            margin(compared.start_margin_m.map(|m| m.1))
+        ),
+        act: match now {
+            Start::Starts => "Fill slowly with every vent open.",
+            Start::MayStart => "Do not drain it without need; fill slowly with every vent open.",
+            Start::CannotTell => {
+                "Level the reaches that decide it; until then do not drain a line that runs."
+            }
+            Start::Locks => {
+                "Vent the crests before filling; until then do not drain a line that runs."
+            }
+        }
+        .to_owned(),
+        worse: order(now) > order(before),
+    })
+}
+
+fn running(compared: &Compared, say: Say) -> Vec<Consequence> {
+    compared
+        .cases
+        .iter()
+        .map(|c| {
+            let told = |q: f64, p: f64| format!("{}, {}", say.flow(q), say.power(p));
+            let lost = c.power_w.0 - c.power_w.1;
+            let real = lost.abs() > 2.0 * c.power_sd_w && lost.abs() > 0.005 * c.power_w.0.abs();
+            let limited = if c.newly_limited {
+                ", no longer full"
+            } else {
+                ""
+            };
+            Consequence {
+                what: format!("{}, no air in the line", c.name),
+                before: told(c.flow_m3_per_s.0, c.power_w.0),
+                now: format!("{}{limited}", told(c.flow_m3_per_s.1, c.power_w.1)),
+                act: if c.newly_limited {
+                    "Run fewer jets: a crest stands above the grade line.".to_owned()
+                } else if real && lost > 0.0 {
+                    "Look for what narrows the pipe or leaks; the new shape alone costs this."
+                        .to_owned()
+                } else if real {
+                    "Nothing: the new shape gives more.".to_owned()
+                } else {
+                    "Nothing: no more than the surveys' doubt.".to_owned()
+                },
+                worse: c.newly_limited || real && lost > 0.0,
+            }
+        })
+        .collect()
+}
+
+fn air(compared: &Compared, say: Say) -> Vec<Consequence> {
+    let mut out = Vec::new();
+    // The state that has most to lose speaks for all.
+    let worst = compared
+        .cases
+        .iter()
+        .filter_map(|c| c.with_air.map(|a| (c, a)))
+        .max_by(|(a, _), (b, _)| a.power_w.1.total_cmp(&b.power_w.1));
+    if let Some((case, (before, now))) = worst {
+        let told = |share: f64, power: f64| format!("{} of {}", say.share(share), say.power(power));
+        out.push(Consequence {
+            what: format!("{}, air standing in the climbs", case.name),
+            before: told(before, case.power_w.0),
+            now: told(now, case.power_w.1),
+            act: if now < 0.995 {
+                "Let the air out at the crests, or make them fall: this is what it holds back."
+            } else {
+                "Nothing."
+            }
+            .to_owned(),
+            worse: now < before - SHARE,
+        });
+    }
+    let (before, now) = compared.pockets_m3;
+    if before.max(now) > 0.0 {
+        out.push(Consequence {
+            what: "air that nothing vents".to_owned(),
+            before: say.volume(before),
+            now: say.volume(now),
+            act: if now > 0.0 {
+                "A vent at each crest; until then move valves far more slowly."
+            } else {
+                "Nothing."
+            }
+            .to_owned(),
+            worse: now > 1.05 * before + 1e-4,
+        });
+    }
+    out
+}
+
+fn lows(compared: &Compared, say: Say) -> Vec<Consequence> {
+    compared
+        .lows
+        .iter()
+        .map(|l| {
+            let over = l.use_high.is_some_and(|u| u > 1.0);
+            let may = l
+                .allowed_pa
+                .map_or_else(|| "not known".to_owned(), |p| say.pressure(p));
+            Consequence {
+                what: format!("standing at the new low, {}", say.station(l.station_m)),
+                before: say.pressure(l.standing_pa.0),
+                now: format!("{}; may take {may}", say.pressure(l.standing_pa.1)),
+                act: if over {
+                    "Do not put pressure on it: with valves moving it is more than the pipe may take."
+                } else if l.allowed_pa.is_none() {
+                    "Find out what the pipe there may take before filling."
+                } else {
+                    "It holds. Set a drain there: silt settles and water freezes in a low."
+                }
+                .to_owned(),
+                worse: over,
+            }
+        })
+        .collect()
+}
+
+fn pressed(p: &Pressed, say: Say) -> Option<Consequence> {
+    let (before, now) = (p.use_high.0.unwrap_or(0.0), p.use_high.1?);
+    let (pull_before, pull_now) = p.outside_use;
+    let over = now > 1.0 || pull_now > 1.0;
+    let changed = (now - before).abs() > SHARE || (pull_now - pull_before).abs() > SHARE;
+    if !over && !changed {
+        return None;
+    }
+    let told = |inside: f64, outside: f64| {
+        format!(
+            "{} inside, {} outside",
+            say.share(inside),
+            say.share(outside)
+        )
+    };
+    Some(Consequence {
+        what: format!("in use of {}, {}", p.spec, say.reach(p.from_m, p.to_m)),
+        before: told(before, pull_before),
+        now: told(now, pull_now),
+        act: if pull_now > 1.0 {
+            "Do not shut or drain it without an air inlet above: it would be pressed flat."
+        } else if now > 1.0 {
+            "Do not put pressure on it; move valves in the longer times, or lay a heavier class there."
+        } else {
+            "Nothing: it holds."
+        }
+        .to_owned(),
+        worse: over || now > before + SHARE,
+    })
+}
+
+fn standing(off: &OffLine, line: &Line, say: Say) -> Consequence {
+    let (before, now) = match off {
+        OffLine::PipeMoved { by_m, .. } => (
+            "on the line".to_owned(),
+            format!("the pipe moved by {}", say.head(*by_m)),
+        ),
+        OffLine::NotAtCrest { crest_m, .. } => (
+            "at the crest".to_owned(),
+            format!("the crest is near {}", say.station(*crest_m)),
+        ),
+        OffLine::Unvented { .. } => (String::new(), "nothing vents it".to_owned()),
+    };
+    Consequence {
+        what: off_line_name(off, line, say),
+        before,
+        now,
+        act: off_line_do(off, line, say),
+        worse: true,
+    }
+}
