@@ -297,6 +297,13 @@ fn ends(line: &Line, loads: &Loads) -> Vec<Pull> {
 fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPlace) -> Pull {
     let pipe = &reach.pipe;
     let at = |values: &[f64]| interpolate(&line.heights.station_m, values, station_m).max(0.0);
+    let tested = |station: f64| {
+        if loads.test_pa.is_empty() {
+            0.0
+        } else {
+            interpolate(&line.heights.station_m, &loads.test_pa, station).max(0.0)
+        }
+    };
     let bed = bed_at(line, station_m);
     let (hot_c, cold_c) = between_c(line, reach, bed);
     let expansion = thermal_expansion_per_k(pipe);
@@ -321,9 +328,11 @@ fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPl
         .zip(&loads.largest_pa)
         .filter(|(s, _)| (reach.from_m..=reach.to_m).contains(*s))
         .map(|(_, p)| *p)
-        .fold(at(&loads.largest_pa), f64::max);
+        .fold(at(&loads.largest_pa), f64::max)
+        .max(tested(reach.to_m))
+        .max(tested(reach.from_m));
     let by_shortening_n = shortening_pull_n(pipe, largest);
-    let by_pressure_n = at(&loads.largest_pa) * pipe.outer_area_m2();
+    let by_pressure_n = at(&loads.largest_pa).max(tested(station_m)) * pipe.outer_area_m2();
     let length = reach.to_m - reach.from_m;
     let slow = lasting_modulus_pa(
         pipe,

@@ -14,6 +14,8 @@ pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
         tolerance_m,
         force_n,
         volume_m3: None,
+        slack_m: None,
+        along: false,
         why,
         stands: None,
         from_memory: true,
@@ -33,6 +35,7 @@ pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
         out.push(Hold {
             tolerance_m,
             volume_m3: Some(block.volume_m3),
+            along: push.at.is_along(),
             from_memory: block.from_memory,
             ..hold(
                 MarkKind::Block,
@@ -85,10 +88,27 @@ pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
                 HoldWhy::Span,
             ));
         }
-        // a pipe that grows must slide on its supports, not off them: a guide takes what the supports drag
-        let drags = FRICTION_THAT_HARMS * weight * supported.spacing_m;
+        // a pipe that grows must slide on its supports, not off them: a guide takes what the supports drag, and a share of what presses the pipe lengthwise
+        let middle = 0.5 * (supported.from_m + supported.to_m);
+        let pressed_n = anchor
+            .heat
+            .iter()
+            .find(|h| (h.from_m..=h.to_m).contains(&middle))
+            .map_or(0.0, |h| h.held_hot_n);
+        let sideways_n = (FRICTION_THAT_HARMS * weight * supported.spacing_m)
+            .max(GUIDE_SHARE * pressed_n)
+            .max(LEAST_GUIDE_N);
         for s in [supported.from_m, supported.to_m] {
-            out.push(hold(MarkKind::Guide, s, drags, HoldWhy::Heat));
+            out.push(hold(MarkKind::Guide, s, sideways_n, HoldWhy::Heat));
+        }
+    }
+    for heat in &anchor.heat {
+        for &s in &heat.loops_m {
+            out.push(Hold {
+                slack_m: Some(heat.moves_m / count(heat.loops_m.len())),
+                from_memory: heat.from_memory,
+                ..hold(MarkKind::Loop, s, 0.0, HoldWhy::Heat)
+            });
         }
     }
     take_standing(line, &mut out);
@@ -98,6 +118,17 @@ pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
             .then(a.kind.cmp(&b.kind))
     });
     out
+}
+
+/// Share of the lengthwise force that a guide must hold sideways, so that the pipe does not step out between guides (common practice for bracing, no source).
+const GUIDE_SHARE: f64 = 0.02;
+
+/// No guide is made for less, N: a foot that leans on it (own caution).
+const LEAST_GUIDE_N: f64 = 200.0;
+
+/// A count as a figure.
+fn count(of: usize) -> f64 {
+    (0..of).fold(0.0, |sum, _| sum + 1.0)
 }
 
 /// Gives each wanted hold the nearest thing of its kind that stands there and is known to be strong enough, each thing once.
@@ -110,7 +141,7 @@ fn take_standing(line: &Line, holds: &mut [Hold]) {
             .iter()
             .enumerate()
             .filter(|(i, s)| {
-                s.kind == hold.kind
+                (s.kind == hold.kind || (hold.along && s.kind == MarkKind::Anchor))
                     && s.state == State::Works
                     && !taken.contains(i)
                     && (s.station_m - hold.station_m).abs() <= near_m

@@ -18,5 +18,6 @@ pub mod thrust;
 
 pub use judge::judge;
 pub use parts::*;
+pub use pushes::TEST;
 pub use soil::{Ground, Table};
 pub use thrust::Vector;

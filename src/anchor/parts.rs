@@ -7,12 +7,14 @@ use crate::pipe::{Joint, MarkKind, Soil};
 /// What presses on the pipe from inside, on the stations of the line's grid.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Loads {
-    /// Largest pressure at each station, Pa: standing plus surge, or the test, whichever is more.
+    /// Largest pressure at each station in service, Pa: standing, running, filling, plus surge.
     pub largest_pa: Vec<f64>,
     /// The state that makes it, by its name, at each station; empty where nobody asks.
     pub by: Vec<String>,
     /// Movements in which the water parts: what strikes when it joins again is in no pressure here.
     pub parting: Vec<String>,
+    /// Pressure at each station in the test, Pa: the uppermost valve shut, the pump at the lower end; empty where there is no such test.
+    pub test_pa: Vec<f64>,
     /// Standing pressure at each station, Pa.
     pub standing_pa: Vec<f64>,
     /// Largest running flow, m3/s.
@@ -76,9 +78,11 @@ pub struct Push {
     pub by: String,
     /// The water parts in that state: the force may be larger, and no figure is given for that.
     pub by_parts: bool,
-    /// Force on the fitting, N: forward along the pipe in plan, to the left, up.
+    /// Force on the fitting, N: forward along the pipe in plan, to the left, up. Where its sense is that of the fitting as laid, the sense that asks most of a block.
     pub force: Vector,
-    /// The same to the east, the north and up, N, where the survey has a plan.
+    /// How its direction is known.
+    pub sense: Sense,
+    /// The same to the east, the north and up, N, where the survey has a plan and the sense is known.
     pub compass: Option<Vector>,
     /// Its size, N.
     pub size_n: f64,
@@ -92,6 +96,26 @@ pub struct Push {
     pub restrained: bool,
     /// The angle is not above twice its doubt: measure it before pouring concrete.
     pub doubtful: bool,
+}
+
+/// How the direction of a thrust is known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Sense {
+    /// From the route: `force` is it.
+    Route,
+    /// Outward from the turn of an elbow that the route does not show: as it is laid. Level, as far as it is known.
+    Outward,
+    /// Outward from the turn of an elbow laid in the profile: up or down, as it is laid.
+    OutwardInProfile,
+    /// Along the branch of a tee, away from the branch: as it is laid.
+    AwayFromBranch,
+}
+
+impl At {
+    /// Whether it pushes along the pipe, so that an anchor can hold it as well as a block.
+    pub fn is_along(&self) -> bool {
+        matches!(self, Self::End | Self::Valve(_) | Self::Reducer)
+    }
 }
 
 /// Directions a thrust takes.
@@ -330,9 +354,9 @@ pub struct Supported {
     pub spacing_m: f64,
     /// Longest span that stands, m: between supports, or the named span itself.
     pub standing_span_m: Option<f64>,
-    /// Sag of that span, m.
+    /// Sag of that span, m; `None` where it hangs so deep that the beam formula says nothing any more.
     pub sag_m: Option<f64>,
-    /// Bending stress in it, Pa, and what it may be, Pa.
+    /// Bending stress in it, Pa, and what it may be, Pa; `None` as for the sag.
     pub stress_pa: Option<(f64, f64)>,
     /// Wanted supports, m.
     pub wanted_m: Vec<f64>,
@@ -360,7 +384,7 @@ pub enum HoldWhy {
     Slope,
     /// Flood.
     Flood,
-    /// Sideways swing in the heat.
+    /// Heat and cold: sideways swing, and slack.
     Heat,
     /// Carries the pipe over a gap.
     Span,
@@ -369,7 +393,7 @@ pub enum HoldWhy {
 /// One thing to set on the hill.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Hold {
-    /// Anchor, block, strap, guide or support.
+    /// Anchor, block, strap, guide, support, or a loop of slack.
     pub kind: MarkKind,
     /// Where, m.
     pub station_m: f64,
@@ -379,6 +403,10 @@ pub struct Hold {
     pub force_n: f64,
     /// Concrete, m3, where it is a block.
     pub volume_m3: Option<f64>,
+    /// Slack that a loop must give, m, where it is one.
+    pub slack_m: Option<f64>,
+    /// It holds along the pipe, so that an anchor does as well as a block.
+    pub along: bool,
     /// Why.
     pub why: HoldWhy,
     /// Index into `line.stands`: it stands already and is enough; `None`: wanted.

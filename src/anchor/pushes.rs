@@ -2,7 +2,7 @@
 
 use super::ground::{density, is_restrained};
 use super::thrust::{Section, Vector, on_bend_n, on_end_n, on_fitting};
-use super::{At, Loads, Push, Towards};
+use super::{At, Loads, Push, Sense, Towards};
 use crate::line::{Fitting, Line, Reach};
 use crate::pipe::FittingKind;
 use crate::route::{Bend, interpolate};
@@ -12,6 +12,9 @@ const LOOK_BACK_M: f64 = 5.0;
 
 /// A fitting nearer to a bend of the route than this is that bend, m.
 const SAME_M: f64 = 2.0;
+
+/// The name of the test among the states.
+pub const TEST: &str = "pressure test";
 
 /// A part of a thrust counts as a direction from this share of it on.
 const COUNTS: f64 = 0.25;
@@ -43,7 +46,8 @@ pub(super) fn pushes(line: &Line, loads: &Loads) -> Vec<Push> {
             out.extend(make.elbow(elbow));
         }
     }
-    out.extend(line.fittings.iter().filter_map(|f| make.valve_or_tee(f)));
+    out.extend(line.fittings.iter().flat_map(|f| make.valve(f)));
+    out.extend(line.fittings.iter().filter_map(|f| make.tee(f)));
     for (above, below) in line.reaches.iter().zip(line.reaches.iter().skip(1)) {
         out.extend(make.reducer(above, below));
     }
@@ -58,14 +62,32 @@ struct Maker<'a> {
 }
 
 impl Maker<'_> {
+    fn at(&self, values: &[f64], station_m: f64) -> f64 {
+        interpolate(&self.line.heights.station_m, values, station_m).max(0.0)
+    }
+
+    /// Pressure of the test at a station, Pa; 0 where there is none.
+    fn test_pa(&self, station_m: f64) -> f64 {
+        if self.loads.test_pa.is_empty() {
+            0.0
+        } else {
+            self.at(&self.loads.test_pa, station_m)
+        }
+    }
+
+    /// The water at a station under the largest pressure of any state or the test.
     fn section(&self, reach: &Reach, station_m: f64) -> Section {
+        let service = self.in_service(reach, station_m);
         Section {
-            pressure_pa: interpolate(
-                &self.line.heights.station_m,
-                &self.loads.largest_pa,
-                station_m,
-            )
-            .max(0.0),
+            pressure_pa: service.pressure_pa.max(self.test_pa(station_m)),
+            ..service
+        }
+    }
+
+    /// The same without the test.
+    fn in_service(&self, reach: &Reach, station_m: f64) -> Section {
+        Section {
+            pressure_pa: self.at(&self.loads.largest_pa, station_m),
             area_m2: reach.pipe.outer_area_m2(),
             bore_m2: reach.pipe.bore_area_m2(),
             flow_m3_per_s: self.loads.flow_m3_per_s,
@@ -75,6 +97,13 @@ impl Maker<'_> {
 
     /// The state that makes the largest pressure at a station: of the two grid stations beside it, the one with more.
     fn state_at(&self, station_m: f64) -> String {
+        if self.test_pa(station_m) > self.at(&self.loads.largest_pa, station_m) {
+            return TEST.to_owned();
+        }
+        self.in_service_at(station_m)
+    }
+
+    fn in_service_at(&self, station_m: f64) -> String {
         let stations = &self.line.heights.station_m;
         let above = stations.partition_point(|&s| s < station_m);
         let pressure = |i: usize| self.loads.largest_pa.get(i).copied().unwrap_or(0.0);
@@ -129,6 +158,7 @@ impl Maker<'_> {
             angle_sd_rad: 0.0,
             pressure_pa: section.pressure_pa,
             force,
+            sense: Sense::Route,
             compass: self.heading(station_m).map(|h| force.to_compass(h)),
             size_n,
             high_n: size_n,
@@ -177,24 +207,63 @@ impl Maker<'_> {
             high_n: on_bend_n(section, angle),
             towards: Vec::new(),
             compass: None,
+            sense: if fitting.in_plan == Some(false) {
+                Sense::OutwardInProfile
+            } else {
+                Sense::Outward
+            },
             ..self.push(at, fitting.station_m, reach, force)
         })
     }
 
-    /// A valve when it is shut with the pipe above it full, or the branch of a tee.
-    fn valve_or_tee(&self, fitting: &Fitting) -> Option<Push> {
+    /// A valve that is shut: with the pipe above it full it is pushed downhill; the uppermost one is pushed uphill by the test, which is made against it.
+    fn valve(&self, fitting: &Fitting) -> Vec<Push> {
+        let Some(reach) = self.line.reach_at(fitting.station_m) else {
+            return Vec::new();
+        };
+        let station_m = fitting.station_m;
+        if !fitting.kind.is_valve() || station_m >= self.line.length_m() - SAME_M {
+            return Vec::new();
+        }
+        let along = Vector::direction(0.0, self.rise_rad(station_m));
+        let name = || At::Valve(fitting.name.clone());
+        let service = self.in_service(reach, station_m);
+        let by = self.in_service_at(station_m);
+        let mut out = vec![Push {
+            pressure_pa: service.pressure_pa,
+            by_parts: self.loads.parting.contains(&by),
+            by,
+            ..self.push(name(), station_m, reach, along * on_end_n(service))
+        }];
+        let tested = Section {
+            pressure_pa: self.test_pa(station_m),
+            ..service
+        };
+        let uppermost = self
+            .line
+            .fittings
+            .iter()
+            .filter(|f| f.kind.is_valve())
+            .all(|f| f.station_m >= station_m);
+        if uppermost && tested.pressure_pa > 0.0 {
+            out.push(Push {
+                pressure_pa: tested.pressure_pa,
+                by: TEST.to_owned(),
+                by_parts: false,
+                ..self.push(name(), station_m, reach, along * -on_end_n(tested))
+            });
+        }
+        out
+    }
+
+    /// The branch of a tee.
+    fn tee(&self, fitting: &Fitting) -> Option<Push> {
         let reach = self.line.reach_at(fitting.station_m)?;
         let section = self.section(reach, fitting.station_m);
-        let rise = self.rise_rad(fitting.station_m);
-        if fitting.kind.is_valve() && fitting.station_m < self.line.length_m() - SAME_M {
-            let force = Vector::direction(0.0, rise) * on_end_n(section);
-            let at = At::Valve(fitting.name.clone());
-            return Some(self.push(at, fitting.station_m, reach, force));
-        }
         if !matches!(fitting.kind, FittingKind::TeeBranch | FittingKind::TeeRun) {
             return None;
         }
-        // the branch pushes away from its mouth, on the side that the user knows
+        // nothing stands against the pressure on the wall over the branch's mouth: the tee is pushed away from the branch, on the side that the user knows
         let branch = Section {
             area_m2: fitting
                 .bore_m
@@ -205,6 +274,7 @@ impl Maker<'_> {
         Some(Push {
             towards: Vec::new(),
             compass: None,
+            sense: Sense::AwayFromBranch,
             ..self.push(
                 At::Tee(fitting.name.clone()),
                 fitting.station_m,

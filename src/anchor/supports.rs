@@ -11,6 +11,9 @@ use crate::pipe::{
 /// Sag over span that is allowed (common practice, no source): more makes a low that holds silt and a crest that holds air.
 const SAG_SHARE: f64 = 1.0 / 300.0;
 
+/// Sag over span up to which the beam formula is used: small slopes (any text of strength of materials).
+const BEAM_SHARE: f64 = 1.0 / 20.0;
+
 /// Bending stress allowed beside that of pressure, Pa, at 20 C: half of the wall's design stress (from memory).
 fn allowed_bending_pa(pipe: &Pipe) -> f64 {
     match pipe.material {
@@ -108,7 +111,11 @@ fn supported(line: &Line, reach: &Reach, bed: Bed, (from_m, to_m): (f64, f64)) -
                 .reduce(f64::max)
         })
         .flatten();
-    let hangs = standing_span_m.map(|s| Span::of(pipe, s, density(line), wall_c));
+    // A span that sags by more than a few hundredths of itself is a rope, not a beam.
+    let hangs = standing_span_m
+        .map(|s| (s, Span::of(pipe, s, density(line), wall_c)))
+        .filter(|(s, hangs)| hangs.sag_m() <= BEAM_SHARE * s)
+        .map(|(_, hangs)| hangs);
     let warm = temperature_factor(pipe, wall_c).map_or(0.5, |k| k.value);
     Supported {
         from_m,

@@ -30,6 +30,8 @@ pub enum Symbol {
     Reducer,
     /// A height to dig or prop to.
     Stake,
+    /// Slack for heat and cold.
+    Loop,
     /// A valve.
     Valve,
     /// Any other thing the water passes through.
@@ -50,7 +52,7 @@ pub enum Symbol {
 
 impl Symbol {
     /// Every symbol.
-    pub const ALL: [Self; 20] = [
+    pub const ALL: [Self; 21] = [
         Self::Vent,
         Self::Drain,
         Self::Anchor,
@@ -63,6 +65,7 @@ impl Symbol {
         Self::Elbow,
         Self::Reducer,
         Self::Stake,
+        Self::Loop,
         Self::Valve,
         Self::Fitting,
         Self::Low,
@@ -152,6 +155,8 @@ impl Symbol {
                 stroke(&[(0.0, 0.0), (0.0, -2.6)]),
                 body(&[(0.0, -2.6), (1.4, -2.1), (0.0, -1.6)]),
             ],
+            // The pipe goes once round and on.
+            Self::Loop => vec![ring((0.0, -1.4), 1.3), stroke(&[(-2.2, 0.0), (2.2, 0.0)])],
             // Two cones point to point, as the trade draws a valve.
             Self::Valve => vec![
                 body(&[(0.0, 0.0), (-1.6, -1.1), (-1.6, 1.1)]),

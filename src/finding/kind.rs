@@ -1,3 +1,4 @@
+use crate::anchor::{At, NoBlock, Sense, Towards};
 use crate::flow::{Explanation, Limited, NextReading};
 use crate::pipe::{Joint, MarkKind};
 use crate::strength::NoWheel;
@@ -69,8 +70,18 @@ pub enum Kind {
         force_n: f64,
         /// How the pipe is joined there.
         joint: Joint,
-        /// At the end of the line (else a bend).
-        end: bool,
+        /// What pushes.
+        at: At,
+        /// Where it pushes, largest part first; empty where `sense` says how it is laid.
+        towards: Vec<Towards>,
+        /// How its direction is known.
+        sense: Sense,
+        /// Why no block is offered there, or only with a caution.
+        no_block: Option<NoBlock>,
+        /// The state that makes the pressure.
+        by: String,
+        /// The water parts in that state: it may be more.
+        by_parts: bool,
     },
     /// A coupling that is not for pressure lines.
     ForbiddenJoint {
@@ -325,6 +336,10 @@ pub enum Kind {
         count: usize,
         /// Why it must be held.
         why: crate::anchor::HoldWhy,
+        /// What each would have to hold were no loop of slack left beside it, N, where one is named.
+        without_slack_n: Option<f64>,
+        /// Slack that each loop gives, m.
+        slack_m: Option<f64>,
     },
     /// The route bends more sharply than the pipe may.
     BendTooSharp {

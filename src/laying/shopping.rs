@@ -352,6 +352,7 @@ fn item_of(stand: &Stand) -> Option<Item> {
         MarkKind::Block
         | MarkKind::Joint
         | MarkKind::Elbow
+        | MarkKind::Loop
         | MarkKind::Reducer
         | MarkKind::Stake => return None,
     })

@@ -58,14 +58,16 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
                 HoldWhy::PullOut => Why::End,
                 HoldWhy::Slope => Why::Slope,
                 HoldWhy::Flood => Why::Flood,
+                HoldWhy::Heat if hold.kind == MarkKind::Loop => Why::Slack,
                 HoldWhy::Heat => Why::Heat,
                 HoldWhy::Span => Why::Carried,
             };
             match hold.stands {
                 Some(i) => note(&mut marks, i, why),
                 None => marks.push(Mark {
-                    force_n: Some(hold.force_n),
+                    force_n: (hold.force_n > 0.0).then_some(hold.force_n),
                     volume_m3: hold.volume_m3,
+                    slack_m: hold.slack_m,
                     tolerance_m: hold.tolerance_m,
                     ..Mark::at(line, hold.kind, Standing::Wanted, hold.station_m, why)
                 }),

@@ -36,6 +36,10 @@ pub struct Mark {
     pub force_n: Option<f64>,
     /// Volume of concrete, m3.
     pub volume_m3: Option<f64>,
+    /// Slack that a loop gives, m.
+    pub slack_m: Option<f64>,
+    /// In which turn a crew sets it, from 1; `None` for what stands.
+    pub turn: Option<usize>,
     /// Why it is there.
     pub why: Why,
     /// What the user calls it; empty for what is wanted.
@@ -86,6 +90,8 @@ pub enum Why {
     BoreChanges,
     /// Heat would move it.
     Heat,
+    /// Heat and cold pull at what holds the pipe where it has no slack.
+    Slack,
     /// To set the regraded height by.
     Regrade,
     /// The end of the line pulls or pushes here.
@@ -107,6 +113,7 @@ pub fn letter(kind: MarkKind) -> char {
         MarkKind::Elbow => 'E',
         MarkKind::Reducer => 'C',
         MarkKind::Stake => 'S',
+        MarkKind::Loop => 'L',
     }
 }
 
@@ -126,6 +133,8 @@ impl Mark {
             top_m: None,
             force_n: None,
             volume_m3: None,
+            slack_m: None,
+            turn: None,
             why,
             name: String::new(),
         }

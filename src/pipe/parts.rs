@@ -105,6 +105,8 @@ pub enum MarkKind {
     Reducer,
     /// A stake to set a height by (results only).
     Stake,
+    /// A loop of slack for heat and cold (results only).
+    Loop,
 }
 
 /// What lets the air through at a vent.

@@ -24,6 +24,7 @@ pub(super) fn symbol(kind: MarkKind) -> Symbol {
         MarkKind::Elbow => Symbol::Elbow,
         MarkKind::Reducer => Symbol::Reducer,
         MarkKind::Stake => Symbol::Stake,
+        MarkKind::Loop => Symbol::Loop,
     }
 }
 
@@ -56,6 +57,7 @@ fn symbol_word(symbol: Symbol) -> &'static str {
         Symbol::Elbow => kind_word(MarkKind::Elbow),
         Symbol::Reducer => kind_word(MarkKind::Reducer),
         Symbol::Stake => kind_word(MarkKind::Stake),
+        Symbol::Loop => kind_word(MarkKind::Loop),
         Symbol::Valve => "valve",
         Symbol::Fitting => "fitting",
         Symbol::Low => "low",

@@ -42,6 +42,12 @@ pub fn about(mark: &Mark, say: Say) -> String {
     if let Some(force) = mark.force_n {
         parts.push(format!("holds {}", say.force(force)));
     }
+    if let Some(slack) = mark.slack_m {
+        parts.push(format!("slack of {}", say.head(slack)));
+    }
+    if let Some(turn) = mark.turn {
+        parts.push(format!("turn {turn} of the crew"));
+    }
     if let Some(volume) = mark.volume_m3 {
         parts.push(format!("concrete {}", say.concrete(volume)));
     }

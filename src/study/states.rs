@@ -10,9 +10,6 @@ use crate::strength::{self, Load, LoadKind};
 use crate::surge::{self, Surge, Surges};
 use crate::unit::nature::water;
 
-/// The name of the pressure test among the states.
-pub(crate) const TEST: &str = "pressure test";
-
 /// The name of the filling among the states.
 pub(crate) const FILLING: &str = "filling";
 
@@ -146,7 +143,7 @@ fn tested(line: &Line, end_pa: f64) -> Load {
     let weight = weight_n_per_m3(line);
     let end_m = line.end_elevation_m();
     Load::steady(
-        TEST,
+        anchor::TEST,
         LoadKind::Test,
         line.heights
             .mean_m
@@ -156,12 +153,12 @@ fn tested(line: &Line, end_pa: f64) -> Load {
     )
 }
 
-/// What holds the line, at the largest pressure of any state, each station with the state that makes it.
+/// What holds the line, at the largest pressure of any state in service and of the test, each station with the state that makes it.
 pub(super) fn held(line: &Line, cases: &Cases, loads: &[Load]) -> Anchor {
     let standing = Load::standing(line);
     let mut largest_pa = standing.largest_pa.clone();
     let mut by = vec![standing.name.clone(); largest_pa.len()];
-    for load in loads {
+    for load in loads.iter().filter(|l| l.kind != LoadKind::Test) {
         for ((most, name), pa) in largest_pa.iter_mut().zip(&mut by).zip(&load.largest_pa) {
             if *pa > *most {
                 *most = *pa;
@@ -180,6 +177,10 @@ pub(super) fn held(line: &Line, cases: &Cases, loads: &[Load]) -> Anchor {
             largest_pa,
             by,
             parting,
+            test_pa: loads
+                .iter()
+                .find(|l| l.kind == LoadKind::Test)
+                .map_or_else(Vec::new, |l| l.largest_pa.clone()),
             standing_pa: standing.largest_pa,
             flow_m3_per_s: cases.largest_flow().map_or(0.0, |r| r.flow_m3_per_s),
         },

@@ -38,6 +38,10 @@ pub enum Quantity {
     Grade,
     /// A force, N.
     Force,
+    /// A force a metre, N/m.
+    ForcePerLength,
+    /// An area, m2.
+    Area,
     /// A time, s.
     Time,
     /// A power, W.
@@ -207,6 +211,10 @@ fn face(quantity: Quantity, units: Units, value: f64) -> Face {
         (Quantity::Force, Units::Metric) if large(1e3) => plain("kN", 1e3, 2),
         (Quantity::Force, Units::Metric) => plain("N", 1.0, 0),
         (Quantity::Force, Units::Us) => plain("lbf", POUND_FORCE_N, 0),
+        (Quantity::ForcePerLength, Units::Metric) => plain("N/m", 1.0, 0),
+        (Quantity::ForcePerLength, Units::Us) => plain("lbf/ft", POUND_FORCE_N / FOOT_M, 1),
+        (Quantity::Area, Units::Metric) => plain("m\u{b2}", 1.0, 2),
+        (Quantity::Area, Units::Us) => plain("ft\u{b2}", FOOT_M * FOOT_M, 1),
         (Quantity::Time, _) if large(7200.0) => plain("h", 3600.0, 1),
         (Quantity::Time, _) if large(120.0) => plain("min", 60.0, 1),
         (Quantity::Time, _) => plain("s", 1.0, 2),

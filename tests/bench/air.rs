@@ -74,6 +74,7 @@ fn anchor(bencher: Bencher) {
         largest_pa: vec![9e5; line.heights.station_m.len()],
         by: Vec::new(),
         parting: Vec::new(),
+        test_pa: Vec::new(),
         standing_pa: vec![7e5; line.heights.station_m.len()],
         flow_m3_per_s: 0.005,
     };

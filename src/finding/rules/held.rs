@@ -1,6 +1,6 @@
-use crate::anchor::{At, Hold};
+use crate::anchor::{Anchor, Hold, HoldWhy, Push};
 use crate::finding::{Finding, Kind, Severity};
-use crate::pipe::MarkKind;
+use crate::pipe::{MarkKind, State};
 use crate::study::Study;
 
 /// A block or anchor within this of a thrust is taken to hold it, m.
@@ -11,26 +11,29 @@ pub fn holds(study: &Study) -> Vec<Finding> {
     let Some(anchor) = &study.anchor else {
         return Vec::new();
     };
-    let stands = |station_m: f64| {
-        study.line.stands.iter().any(|s| {
-            matches!(s.kind, MarkKind::Block | MarkKind::Anchor)
-                && (s.station_m - station_m).abs() <= NEAR_M
-        })
-    };
     let mut found: Vec<Finding> = anchor
         .pushes
         .iter()
-        .filter(|p| {
-            !p.restrained && !p.doubtful && p.size_n > LEAST_THRUST_N && !stands(p.station_m)
+        .enumerate()
+        .filter(|(_, p)| {
+            !p.restrained && !p.doubtful && p.size_n > LEAST_THRUST_N && !is_held(study, p)
         })
-        .map(|p| {
-            let end = matches!(p.at, At::End | At::Valve(_));
+        .map(|(i, p)| {
             Finding::new(
                 Severity::Stop,
                 Kind::Unrestrained {
-                    force_n: p.size_n,
+                    force_n: p.high_n,
                     joint: p.joint,
-                    end,
+                    at: p.at.clone(),
+                    towards: p.towards.clone(),
+                    sense: p.sense,
+                    no_block: anchor
+                        .blocks
+                        .iter()
+                        .find(|b| b.push == i)
+                        .and_then(|b| b.refused),
+                    by: p.by.clone(),
+                    by_parts: p.by_parts,
                 },
                 p.station_m,
                 p.station_m,
@@ -60,6 +63,10 @@ pub fn holds(study: &Study) -> Vec<Finding> {
             force_n,
             count: group.len(),
             why: first.why,
+            without_slack_n: (first.why == HoldWhy::PullOut)
+                .then(|| without_slack_n(anchor))
+                .flatten(),
+            slack_m: group.iter().filter_map(|h| h.slack_m).reduce(f64::max),
         };
         Some(
             Finding::new(Severity::Watch, kind, from, to)
@@ -67,6 +74,26 @@ pub fn holds(study: &Study) -> Vec<Finding> {
         )
     }));
     found
+}
+
+/// Whether something that works stands there and holds the thrust, as far as its strength was given: a block, or along the pipe an anchor too. An anchor holds along the slope and nothing across it.
+fn is_held(study: &Study, push: &Push) -> bool {
+    study.line.stands.iter().any(|s| {
+        let kind = s.kind == MarkKind::Block || (push.at.is_along() && s.kind == MarkKind::Anchor);
+        kind && s.state == State::Works
+            && (s.station_m - push.station_m).abs() <= NEAR_M
+            && s.strength_n.is_none_or(|n| n >= push.size_n)
+    })
+}
+
+/// The largest pull at an end were no slack left beside it, where some is named, N.
+fn without_slack_n(anchor: &Anchor) -> Option<f64> {
+    anchor
+        .pulls
+        .iter()
+        .filter(|p| p.slack)
+        .map(|p| p.tight_n)
+        .reduce(f64::max)
 }
 
 /// Thrusts under this are held by the weight and friction of any pipe that lies on ground, N (our judgement).

@@ -1,39 +1,113 @@
-use crate::anchor::{Anchor, At, Towards};
-use crate::report::words::joint_word;
+use crate::anchor::{
+    Anchor, At, Block, Flooded, Heat, Pull, PullPlace, Push, Sense, Slope, Supported,
+};
+use crate::line::Line;
+use crate::report::words::{
+    block_word, joint_word, no_block, sense_word, soil_word, table_word, towards_word,
+};
 use serde_json::{Value, json};
 
-/// The block `anchors`: thrusts, blocks, slopes, heat, floods, supports.
-pub fn anchors(anchor: &Anchor) -> Value {
+/// The block `anchors`: thrusts, blocks, ends, slopes, heat, floods, supports, and what is in no force here.
+pub fn anchors(anchor: &Anchor, line: &Line) -> Value {
     json!({
-        "thrusts": anchor.pushes.iter().map(|p| json!({
-            "at": at_word(&p.at), "station_m": p.station_m, "angle_deg": p.angle_rad.to_degrees(), "pressure_pa": p.pressure_pa, "force_n": p.size_n, "force_high_n": p.high_n,
-            "forward_n": p.force.x, "left_n": p.force.y, "up_n": p.force.z, "towards": p.towards.iter().map(|t| towards_word(*t)).collect::<Vec<_>>(),
-            "joint": joint_word(p.joint), "restrained": p.restrained, "doubtful": p.doubtful,
-        })).collect::<Vec<_>>(),
-        "blocks": anchor.blocks.iter().map(|b| json!({
-            "station_m": b.station_m, "bearing_m2": b.bearing_area_m2, "weight_n": b.weight_n, "volume_m3": b.volume_m3, "volume_wet_m3": b.volume_wet_m3,
-            "long_m": b.size_m.0, "wide_m": b.size_m.1, "high_m": b.size_m.2, "sliding": b.sliding, "overturning": b.overturning, "base_pa": b.base_pa,
-            "refused": b.refused.is_some(), "from_memory": b.from_memory,
-        })).collect::<Vec<_>>(),
-        "ends": anchor.pulls.iter().map(|p| json!({
-            "station_m": p.station_m, "joint": joint_word(p.joint), "pressure_n": p.by_pressure_n, "shortening_n": p.by_shortening_n, "cold_n": p.by_cold_n, "shortens_m": p.shortens_m, "hold_n": p.hold_n,
-        })).collect::<Vec<_>>(),
-        "slopes": anchor.slopes.iter().map(|s| json!({
-            "from_station_m": s.from_m, "to_station_m": s.to_m, "slope_deg": s.slope_rad.to_degrees(), "friction": s.friction, "pull_n": s.pull_n, "anchor_n": s.anchor_n,
-            "anchors_m": s.anchors_m, "handbook_spacing_m": s.handbook_spacing_m,
-        })).collect::<Vec<_>>(),
-        "heat": anchor.heat.iter().map(|h| json!({
-            "from_station_m": h.from_m, "to_station_m": h.to_m, "hot_c": h.hot_c, "cold_c": h.cold_c, "moves_m": h.moves_m, "held_hot_n": h.held_hot_n,
-            "guide_spacing_m": h.guide_spacing_m, "loops_m": h.loops_m,
-        })).collect::<Vec<_>>(),
-        "floods": anchor.floods.iter().map(|f| json!({
-            "from_station_m": f.from_m, "to_station_m": f.to_m, "lift_empty_n_per_m": f.lift_empty_n_per_m, "drag_n_per_m": f.drag_n_per_m, "pull_n_per_m": f.pull_n_per_m,
-            "strap_n": f.strap_n, "spacing_m": f.spacing_m, "holds_speed_m_per_s": f.holds_speed_m_per_s, "ballast_kg_per_m": f.ballast_kg_per_m,
-        })).collect::<Vec<_>>(),
-        "supports": anchor.supports.iter().map(|s| json!({
-            "from_station_m": s.from_m, "to_station_m": s.to_m, "spacing_m": s.spacing_m, "standing_span_m": s.standing_span_m, "sag_m": s.sag_m, "wanted_m": s.wanted_m,
-        })).collect::<Vec<_>>(),
+        "thrusts": anchor.pushes.iter().map(thrust).collect::<Vec<_>>(),
+        "blocks": anchor.blocks.iter().map(block).collect::<Vec<_>>(),
+        "ends": anchor.pulls.iter().map(end).collect::<Vec<_>>(),
+        "slopes": anchor.slopes.iter().map(|s| slope(s, line)).collect::<Vec<_>>(),
+        "heat": anchor.heat.iter().map(heat).collect::<Vec<_>>(),
+        "floods": anchor.floods.iter().map(|f| flood(f, line)).collect::<Vec<_>>(),
+        "supports": anchor.supports.iter().map(support).collect::<Vec<_>>(),
+        "parting": anchor.parting,
     })
+}
+
+fn thrust(p: &Push) -> Value {
+    let known = p.sense == Sense::Route;
+    json!({
+        "at": at_word(&p.at), "station_m": p.station_m, "angle_deg": p.angle_rad.to_degrees(), "angle_sd_deg": p.angle_sd_rad.to_degrees(),
+        "pressure_pa": p.pressure_pa, "state": p.by, "state_parts": p.by_parts.then_some(true), "force_n": p.size_n, "force_high_n": p.high_n,
+        "forward_n": known.then_some(p.force.x), "left_n": known.then_some(p.force.y), "up_n": known.then_some(p.force.z),
+        "bearing_deg": bearing_deg(p),
+        "level_n": known.then(|| p.force.level()),
+        "sense": sense_word(p.sense),
+        "towards": p.towards.iter().map(|t| towards_word(*t)).collect::<Vec<_>>(),
+        "joint": joint_word(p.joint), "restrained": p.restrained, "doubtful": p.doubtful,
+    })
+}
+
+/// Direction of the level part of a thrust, degrees from north by east; `None` where it is not known or hardly any part of it is level.
+pub fn bearing_deg(push: &Push) -> Option<f64> {
+    let force = push.compass?;
+    (force.level() > LEVEL_SHARE * force.size())
+        .then(|| force.x.atan2(force.y).to_degrees().rem_euclid(360.0))
+}
+
+/// Share of a thrust that must be level for its bearing to be told.
+const LEVEL_SHARE: f64 = 0.05;
+
+fn block(b: &Block) -> Value {
+    json!({
+        "station_m": b.station_m, "works": b.kinds.iter().map(|k| block_word(*k)).collect::<Vec<_>>(),
+        "soil": b.soil.map(soil_word), "table": b.ground.map(|g| table_word(g.table)), "depth_m": b.ground.map(|g| g.cover_m),
+        "sideways_pa": b.ground.map(|g| g.sideways_pa), "highest_table_pa": b.ground.map(|g| g.sideways_high_pa), "downward_pa": b.ground.map(|g| g.downward_pa),
+        "friction": b.ground.map(|g| g.friction),
+        "bearing_m2": b.bearing_area_m2, "weight_n": b.weight_n, "volume_m3": b.volume_m3, "volume_wet_m3": b.volume_wet_m3,
+        "long_m": b.size_m.0, "wide_m": b.size_m.1, "high_m": b.size_m.2, "sliding": b.sliding, "overturning": b.overturning, "base_pa": b.base_pa,
+        "refused": b.refused.is_some(), "why_refused": b.refused.map(no_block), "from_memory": b.from_memory,
+    })
+}
+
+fn end(p: &Pull) -> Value {
+    json!({
+        "station_m": p.station_m, "place": place_word(p.place), "joint": joint_word(p.joint), "pressure_n": p.by_pressure_n, "shortening_n": p.by_shortening_n, "cold_n": p.by_cold_n,
+        "shortens_m": p.shortens_m, "hold_n": p.hold_n, "tight_n": p.tight_n, "slack": p.slack, "from_memory": p.from_memory,
+    })
+}
+
+fn slope(s: &Slope, line: &Line) -> Value {
+    json!({
+        "from_station_m": s.from_m, "to_station_m": s.to_m, "slope_deg": s.slope_rad.to_degrees(), "friction": s.friction, "friction_known": s.friction_known,
+        "slides_full_n_per_m": s.slides_full_n_per_m, "slides_empty_n_per_m": s.slides_empty_n_per_m, "pull_n": s.pull_n, "safety": s.safety, "anchor_n": s.anchor_n,
+        "anchors_m": s.anchors_m, "handbook_spacing_m": s.handbook_spacing_m, "standing": standing(&s.standing, line), "from_memory": s.from_memory,
+    })
+}
+
+fn heat(h: &Heat) -> Value {
+    json!({
+        "from_station_m": h.from_m, "to_station_m": h.to_m, "hot_c": h.hot_c, "cold_c": h.cold_c, "moves_m": h.moves_m, "pressure_shortens_m": h.pressure_shortens_m,
+        "held_hot_n": h.held_hot_n, "held_cold_night_n": h.held_cold_n.0, "held_cold_quick_n": h.held_cold_n.1, "drags_n": h.drags_n,
+        "guide_spacing_m": h.guide_spacing_m, "swing_m": h.guide_spacing_m.map(|_| h.swing_m),
+        "standing_gap_m": h.standing_swing.map(|s| s.0), "standing_swing_m": h.standing_swing.map(|s| s.1),
+        "loops_m": h.loops_m, "from_memory": h.from_memory,
+    })
+}
+
+fn flood(f: &Flooded, line: &Line) -> Value {
+    json!({
+        "from_station_m": f.from_m, "to_station_m": f.to_m, "buried": f.buried, "lift_empty_n_per_m": f.lift_empty_n_per_m, "lift_full_n_per_m": f.lift_full_n_per_m,
+        "drag_clear_n_per_m": f.drag_clear_n_per_m, "drag_n_per_m": f.drag_n_per_m, "pull_n_per_m": f.pull_n_per_m, "safety": f.safety,
+        "strap_n": f.strap_n, "spacing_m": f.spacing_m, "standing": standing(&f.standing, line), "holds_speed_m_per_s": f.holds_speed_m_per_s,
+        "ballast_kg_per_m": f.ballast_kg_per_m, "from_memory": f.from_memory,
+    })
+}
+
+fn support(s: &Supported) -> Value {
+    json!({
+        "from_station_m": s.from_m, "to_station_m": s.to_m, "at_c": s.at_c, "beam_spacing_m": s.beam_spacing_m, "table_spacing_m": s.table.map(|t| t.0), "table": s.table.map(|t| t.1),
+        "spacing_m": s.spacing_m, "standing_span_m": s.standing_span_m, "sag_m": s.sag_m, "bending_pa": s.stress_pa.map(|p| p.0), "bending_allowed_pa": s.stress_pa.map(|p| p.1),
+        "wanted_m": s.wanted_m, "from_memory": s.from_memory,
+    })
+}
+
+/// What stands, with what it holds over what it must; without that where its strength was not given.
+fn standing(of: &[(usize, Option<f64>)], line: &Line) -> Vec<Value> {
+    of.iter()
+        .filter_map(|(i, share)| {
+            line.stands
+                .get(*i)
+                .map(|s| json!({"station_m": s.station_m, "holds_share": share}))
+        })
+        .collect()
 }
 
 /// What pushes, in words.
@@ -46,14 +120,11 @@ pub fn at_word(at: &At) -> String {
     }
 }
 
-/// Where it pushes, in words.
-pub fn towards_word(towards: Towards) -> &'static str {
-    match towards {
-        Towards::Downhill => "downhill",
-        Towards::Uphill => "uphill",
-        Towards::Left => "left",
-        Towards::Right => "right",
-        Towards::Up => "up",
-        Towards::Down => "down",
+/// Where a pull acts.
+pub fn place_word(place: PullPlace) -> &'static str {
+    match place {
+        PullPlace::Intake => "intake",
+        PullPlace::Turbine => "turbine",
+        PullPlace::ChangeOfPipe => "change of pipe",
     }
 }

@@ -14,7 +14,7 @@ mod surge;
 mod whole;
 mod work;
 
-pub use holds::{at_word, towards_word};
+pub use holds::{at_word, bearing_deg, place_word};
 pub use marked::Marked;
 pub use round::rounded;
 pub use running::losses;

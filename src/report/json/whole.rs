@@ -118,7 +118,7 @@ fn checked(account: &Account) -> Map<String, Value> {
         );
     }
     if let Some(anchor) = &study.anchor {
-        out.insert("anchors".into(), holds::anchors(anchor));
+        out.insert("anchors".into(), holds::anchors(anchor, line));
     }
     if let Some(advised) = study.as_advised.as_deref() {
         out.insert("as_advised".into(), as_advised(advised));
@@ -290,6 +290,8 @@ fn mark(mark: &Mark) -> Value {
         "top_m": mark.top_m,
         "force_n": mark.force_n,
         "volume_m3": mark.volume_m3,
+        "slack_m": mark.slack_m,
+        "turn": mark.turn,
         "why": why_word(mark.why),
     })
 }

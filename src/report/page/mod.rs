@@ -4,6 +4,7 @@ mod basis;
 mod caution;
 mod drawn;
 mod found;
+mod held;
 mod html;
 mod laying;
 mod notes;
@@ -67,6 +68,11 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: &str) 
         &strong::strength(account, say),
     ));
     parts.push(part("surges", "Surges", &surges::whole(study, say)));
+    parts.push(part(
+        "holds",
+        "What holds the pipe",
+        &held::whole(study, say),
+    ));
     parts.push(part(
         "marks",
         "What stands and what is wanted",

@@ -22,6 +22,7 @@ pub(super) fn marks(account: &Account, say: Say) -> String {
                     .map(|t| format!("top {} above the pipe", say.head(t))),
                 m.force_n.map(|f| format!("holds {}", say.force(f))),
                 m.volume_m3.map(|v| format!("concrete {}", say.concrete(v))),
+                m.slack_m.map(|s| format!("slack of {}", say.head(s))),
             ];
             let size: Vec<String> = size.into_iter().flatten().collect();
             vec![
@@ -30,6 +31,7 @@ pub(super) fn marks(account: &Account, say: Say) -> String {
                 Cell::words(standing_word(m.standing)),
                 Cell::figure(m.station_m, say.station(m.station_m)),
                 Cell::words(size.join(", ")),
+                Cell::maybe(m.turn.map(turn), |t| format!("{t:.0}")),
                 Cell::words(why_word(m.why)),
                 Cell::words(m.name.clone()),
             ]
@@ -37,9 +39,23 @@ pub(super) fn marks(account: &Account, say: Say) -> String {
         .collect();
     table(
         "Marks",
-        &["number", "what", "state", ">station", "size", "why", "name"],
+        &[
+            "number",
+            "what",
+            "state",
+            ">station",
+            "size",
+            ">crew's turn",
+            "why",
+            "name",
+        ],
         &rows,
     )
+}
+
+/// A turn as a figure to sort by.
+fn turn(of: usize) -> f64 {
+    f64::from(u32::try_from(of).unwrap_or(u32::MAX))
 }
 
 /// Stakes of the plan with the least work.

@@ -1,6 +1,7 @@
 use super::Say;
 use super::air::vent_fault;
 use super::flow::cause_word;
+use super::force::{push_way, pushes_word};
 use super::name::{joint_word, kind_word};
 use crate::air::Gathers;
 use crate::anchor::HoldWhy;
@@ -87,15 +88,24 @@ fn stop(kind: &Kind, at: &str, say: Say) -> String {
         Kind::Unrestrained {
             force_n,
             joint,
-            end,
-        } => {
-            format!(
-                "{} {at} pushes with {} on {} joints that do not hold it.",
-                if *end { "The end" } else { "The bend" },
-                say.force(*force_n),
-                joint_word(*joint)
-            )
-        }
+            at: what,
+            towards,
+            sense,
+            by,
+            by_parts,
+            no_block: _,
+        } => format!(
+            "{} {at} pushes {} with up to {} ({by}) on {} joints that do not hold it.{}",
+            upper(&pushes_word(what)),
+            push_way(*sense, towards),
+            say.force(*force_n),
+            joint_word(*joint),
+            if *by_parts {
+                " The water parts in that movement: when it joins again the push may be more."
+            } else {
+                ""
+            }
+        ),
         Kind::ForbiddenJoint { joint } => format!(
             "A {} {at} is no joint for a pressure line.",
             joint_word(*joint)
@@ -280,7 +290,7 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
             if *least_gauge_m < 0.0 { format!(", and the pressure in them falls to {} below the air's", say.head(-least_gauge_m)) } else { String::new() }
         ),
         Kind::Submergence { has_m, wants_m } => format!("At its lowest the water stands {} over the mouth of the pipe; {} is wanted, or it draws air in whirls.", say.head(*has_m), say.head(*wants_m)),
-        Kind::HoldWanted { kind, force_n, count, why } => hold(kind_word(*kind), *force_n, *count, *why, at, say),
+        Kind::HoldWanted { .. } => hold(kind, at, say),
         Kind::BendTooSharp { angle_rad, radius_m, least_m: Some(least_m), .. } => format!("The route turns by {} {at}: there is room for a radius of about {}, and the pipe may be bent to {} and no sharper.", say.angle(*angle_rad), say.head(*radius_m), say.head(*least_m)),
         Kind::BendTooSharp { angle_rad, least_m: None, .. } => format!("The route turns by {} {at}, and this pipe is not to be bent.", say.angle(*angle_rad)),
         Kind::BendNotSettled { angle_rad, sd_rad } => format!("The survey cannot tell whether the pipe can follow the bend {at}: it turns by {} +- {}.", say.angle(*angle_rad), say.angle(2.0 * sd_rad)),
@@ -345,12 +355,30 @@ fn less(by_m: f64) -> &'static str {
     if by_m < 0.0 { "less" } else { "more" }
 }
 
-fn hold(kind: &str, force_n: f64, count: usize, why: HoldWhy, at: &str, say: Say) -> String {
-    let what = if count == 1 {
-        format!("1 {kind}")
-    } else {
-        format!("{count} {kind}s")
+fn hold(kind: &Kind, at: &str, say: Say) -> String {
+    let Kind::HoldWanted {
+        kind,
+        force_n,
+        count,
+        why,
+        without_slack_n,
+        slack_m,
+    } = kind
+    else {
+        return String::new();
     };
+    let word = kind_word(*kind);
+    let what = if *count == 1 {
+        format!("1 {word}")
+    } else {
+        format!("{count} {word}s")
+    };
+    if let Some(slack) = slack_m {
+        return format!(
+            "{what} of slack wanted {at}, each giving {}: so much the pipe moves between the day it lies empty in the sun and the night it is filled cold.",
+            say.head(*slack)
+        );
+    }
     let reason = match why {
         HoldWhy::Thrust => "take the thrust of pressure",
         HoldWhy::PullOut => "keep the end from pulling out",
@@ -359,9 +387,15 @@ fn hold(kind: &str, force_n: f64, count: usize, why: HoldWhy, at: &str, say: Say
         HoldWhy::Heat => "keep the pipe from snaking in the sun",
         HoldWhy::Span => "carry the pipe",
     };
+    let tight = without_slack_n.map_or_else(String::new, |n| {
+        format!(
+            " That counts on the loops of slack; without them cold alone pulls, and it is up to {}.",
+            say.force(n)
+        )
+    });
     format!(
-        "{what} wanted {at} to {reason}, each for {}.",
-        say.force(force_n)
+        "{what} wanted {at} to {reason}, each for up to {}.{tight}",
+        say.force(*force_n)
     )
 }
 

@@ -1,8 +1,9 @@
 use super::Say;
 use super::flow::{next_reading, remedy};
+use super::force::{block_side, no_block};
 use super::name::kind_word;
 use crate::air::{Gathers, VentFault};
-use crate::anchor::HoldWhy;
+use crate::anchor::{HoldWhy, NoBlock};
 use crate::finding::{Finding, Kind};
 use crate::strength::NoWheel;
 
@@ -15,7 +16,9 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::NotPressurePipe { .. } => "Replace it by pressure pipe before any water stands in it.".to_owned(),
         Kind::NoRating { .. } => "Read the marking on the pipe and give its class or its rating.".to_owned(),
         Kind::CollapseWithoutAir { .. } => "Set a vent that lets air in just below the valve, and let nobody shut it with the pipe full before then.".to_owned(),
-        Kind::Unrestrained { .. } => "Hold it before filling: a block on undisturbed ground, or joints that carry the pull. Have forces that could hurt people checked by an engineer on site.".to_owned(),
+        Kind::Unrestrained { no_block: Some(NoBlock::BearsNothing), .. } => format!("Hold it before filling. No block is offered: {}.", no_block(NoBlock::BearsNothing)),
+        Kind::Unrestrained { no_block: Some(NoBlock::TooLarge), .. } => "Hold it before filling: the thrust is so large that an engineer has to design what holds it.".to_owned(),
+        Kind::Unrestrained { sense, towards, .. } => format!("Hold it before filling: a block {} on undisturbed ground, or joints that carry the pull. Presumptive ground values are a first estimate; where a burst could hurt people, an engineer on site.", block_side(*sense, towards)),
         Kind::ForbiddenJoint { .. } => "Replace it by a joint rated for the pipe's class.".to_owned(),
         Kind::NoHead { .. } => "Check which end is the intake, and the heights.".to_owned(),
         Kind::ClimbUnvented { crest_m, .. } => format!("Look at {at} first. Set a vent at the highest point you find near {}, or dig and prop until the pipe falls.", say.station(*crest_m)),
@@ -54,6 +57,8 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::GaugeOff { next: Some(next), .. } => format!("Read next: {}.", next_reading(next, say)),
         Kind::GaugeOff { .. } => "Read it again together with the others, the height of the dial noted.".to_owned(),
         Kind::Submergence { .. } => "Lower the mouth, raise the least level, or lay a board over the mouth that breaks the whirl.".to_owned(),
+        Kind::HoldWanted { slack_m: Some(_), .. } => "Lay the pipe there in an open bow that can straighten, free to slide, and no sharper than it may be bent; hold it only where an anchor is named.".to_owned(),
+        Kind::HoldWanted { why: HoldWhy::PullOut, .. } => "Set the anchors as listed, tight to the pipe and along it; leave the loops of slack where they are named. Where a burst could hurt, have an engineer look at the site.".to_owned(),
         Kind::HoldWanted { why: HoldWhy::Heat, kind, .. } => format!("Set the {}s, or leave slack for the pipe to snake where it harms nothing.", kind_word(*kind)),
         Kind::HoldWanted { why: HoldWhy::Flood, kind, .. } => format!("Set the {}s on rock or driven anchors, not on saplings; better, lead the pipe out of the flood.", kind_word(*kind)),
         Kind::HoldWanted { kind, .. } => format!("Set the {}s as listed. Presumptive ground values are a first estimate: where a burst could hurt, have an engineer look at the site.", kind_word(*kind)),

@@ -6,6 +6,7 @@ mod assumed;
 pub mod consequence;
 mod figure;
 mod flow;
+mod force;
 mod harm;
 mod lacks;
 mod mend;
@@ -20,6 +21,10 @@ pub use figure::Say;
 pub use flow::{
     cause_word, doubt_word, limited_word, next_reading, regime_word, remedy, remedy_word,
     submergence_word, unused_word,
+};
+pub use force::{
+    block_side, block_word, no_block, push_way, pushes_word, sense_word, soil_word, table_word,
+    towards_word,
 };
 pub use harm::{no_wheel, text};
 pub use lacks::lacks;

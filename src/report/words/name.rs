@@ -19,6 +19,7 @@ pub fn kind_word(kind: MarkKind) -> &'static str {
         MarkKind::Elbow => "elbow",
         MarkKind::Reducer => "reducer",
         MarkKind::Stake => "stake",
+        MarkKind::Loop => "loop",
     }
 }
 
@@ -104,6 +105,7 @@ pub fn why_word(why: Why) -> &'static str {
         Why::TooSharp => "the route turns more sharply than the pipe may be bent",
         Why::BoreChanges => "the bore changes",
         Why::Heat => "keeps the pipe from snaking in the heat",
+        Why::Slack => "gives slack, so that cold does not pull at the hold beside it",
         Why::Regrade => "height to dig or prop to",
         Why::End => "holds the end of the line",
     }

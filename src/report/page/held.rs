@@ -1,0 +1,470 @@
+//! What holds the pipe: thrusts, blocks, ends, slopes, heat, floods, supports, each with its caution beside it.
+
+use super::html::{Cell, escaped, list, table};
+use crate::anchor::{Anchor, Push, Sense};
+use crate::report::json::{at_word, place_word};
+use crate::report::words::{
+    Say, block_side, block_word, joint_word, no_block, push_way, soil_word, table_word,
+};
+use crate::study::Study;
+use crate::unit::{Figure, Quantity};
+
+/// The whole part; empty where nothing pushes, pulls or slides.
+pub(super) fn whole(study: &Study, say: Say) -> String {
+    let Some(anchor) = &study.anchor else {
+        return String::new();
+    };
+    let mut out = thrusts(anchor, say);
+    out.push_str(&blocks(anchor, say));
+    out.push_str(&ends(anchor, say));
+    out.push_str(&slopes(anchor, say));
+    out.push_str(&heat(anchor, say));
+    out.push_str(&floods(anchor, study, say));
+    out.push_str(&supports(anchor, say));
+    out
+}
+
+/// A caution beside the figures it belongs to.
+fn caution(text: &str) -> String {
+    format!("<p class=\"do\">{}</p>", escaped(text))
+}
+
+fn thrusts(anchor: &Anchor, say: Say) -> String {
+    let rows: Vec<Vec<Cell>> = anchor
+        .pushes
+        .iter()
+        .map(|p| {
+            vec![
+                Cell::figure(p.station_m, say.station(p.station_m)),
+                Cell::words(at_word(&p.at)),
+                Cell::maybe((p.angle_rad > 0.0).then_some(p.angle_rad), |a| say.angle(a)),
+                Cell::figure(p.pressure_pa, say.pressure(p.pressure_pa)),
+                Cell::words(if p.by_parts {
+                    format!("{} (the water parts)", p.by)
+                } else {
+                    p.by.clone()
+                }),
+                Cell::figure(p.size_n, say.force(p.size_n)),
+                Cell::figure(p.high_n, say.force(p.high_n)),
+                Cell::words(
+                    push_way(p.sense, &p.towards)
+                        .trim_end_matches(',')
+                        .to_owned(),
+                ),
+                Cell::words(carried(p)),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let mut out = table(
+        "Thrust of the water, at the largest pressure of any state or the test; left and right looking towards the turbine",
+        &[
+            "where",
+            "at",
+            ">angle",
+            ">pressure",
+            "in",
+            ">thrust",
+            ">to build for",
+            "pushes",
+            "held by",
+        ],
+        &rows,
+    );
+    if !anchor.parting.is_empty() {
+        out.push_str(&list(&[format!(
+            "In these movements the water parts; the blow when it joins again is in no force here, and nothing is built for it: {}. Keep them from happening.",
+            anchor.parting.join(", ")
+        )]));
+    }
+    out.push_str(&caution("Nobody beside bends, ends and joints while the pressure rises; test low first. Where a burst could hurt people, an engineer on site."));
+    out
+}
+
+fn carried(push: &Push) -> String {
+    let joint = joint_word(push.joint);
+    if push.restrained {
+        format!("the {joint} joints: no block")
+    } else if push.doubtful {
+        format!("{joint} joints do not; the angle is in doubt: measure it before pouring concrete")
+    } else {
+        format!(
+            "{joint} joints do not: a block {}",
+            block_side(push.sense, &push.towards)
+        )
+    }
+}
+
+fn blocks(anchor: &Anchor, say: Say) -> String {
+    let area = |m2: f64| Figure::new(Quantity::Area, m2).show(say.0);
+    let rows: Vec<Vec<Cell>> = anchor
+        .blocks
+        .iter()
+        .map(|b| {
+            let (long, wide, high) = b.size_m;
+            let works: Vec<&str> = b.kinds.iter().map(|k| block_word(*k)).collect();
+            let assumed = anchor
+                .pushes
+                .get(b.push)
+                .is_some_and(|p| p.sense != Sense::Route);
+            let mut notes: Vec<&str> = b.refused.iter().map(|why| no_block(*why)).collect();
+            if assumed {
+                notes.push(
+                    "sized for the harmful sense of the fitting: set it as the fitting is laid",
+                );
+            }
+            vec![
+                Cell::figure(b.station_m, say.station(b.station_m)),
+                Cell::words(works.join(", ")),
+                Cell::words(b.soil.map_or("not stated", soil_word)),
+                Cell::words(b.ground.map_or_else(String::new, |g| {
+                    let apart = if g.sideways_pa > 0.0 {
+                        format!(
+                            "; the tables differ up to {:.1} times",
+                            g.sideways_high_pa / g.sideways_pa
+                        )
+                    } else {
+                        String::new()
+                    };
+                    format!(
+                        "{} by {}{apart}",
+                        say.pressure(g.sideways_pa),
+                        table_word(g.table)
+                    )
+                })),
+                Cell::maybe((b.bearing_area_m2 > 0.0).then_some(b.bearing_area_m2), area),
+                Cell::maybe((b.volume_m3 > 0.0).then_some(b.volume_m3), |v| {
+                    say.concrete(v)
+                }),
+                Cell::maybe(
+                    (b.volume_wet_m3 > b.volume_m3).then_some(b.volume_wet_m3),
+                    |v| say.concrete(v),
+                ),
+                Cell::words(if b.volume_m3 > 0.0 {
+                    format!(
+                        "{} along, {} across, {} high",
+                        say.head(long),
+                        say.head(wide),
+                        say.head(high)
+                    )
+                } else {
+                    String::new()
+                }),
+                Cell::maybe((b.sliding > 0.0).then_some(b.sliding), |s| {
+                    format!("{s:.2}")
+                }),
+                Cell::maybe(b.overturning, |s| format!("{s:.2}")),
+                Cell::maybe(b.base_pa, |p| say.pressure(p)),
+                Cell::words(notes.join("; ")),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let mut out = table(
+        "Blocks of concrete",
+        &[
+            "where",
+            "works",
+            "soil",
+            "ground may take sideways",
+            ">bears on",
+            ">concrete",
+            ">where water can stand",
+            "a size to build",
+            ">safety sliding",
+            ">overturning",
+            ">under its base",
+            "",
+        ],
+        &rows,
+    );
+    out.push_str(&caution("Pressures of the ground are presumed from tables and are a first estimate, for undisturbed ground: fill, wet clay, organic soil, slides or earthquakes, and any place where a burst could hurt, need an engineer on site. Keep bolts and joints clear of the concrete."));
+    out
+}
+
+fn ends(anchor: &Anchor, say: Say) -> String {
+    let rows: Vec<Vec<Cell>> = anchor
+        .pulls
+        .iter()
+        .map(|p| {
+            vec![
+                Cell::figure(p.station_m, say.station(p.station_m)),
+                Cell::words(place_word(p.place)),
+                Cell::figure(p.by_pressure_n, say.force(p.by_pressure_n)),
+                Cell::figure(p.by_shortening_n, say.force(p.by_shortening_n)),
+                Cell::figure(p.by_cold_n, say.force(p.by_cold_n)),
+                Cell::figure(p.hold_n, say.force(p.hold_n)),
+                Cell::words(if p.slack {
+                    "with the loop of slack beside it"
+                } else {
+                    "held tight"
+                }),
+                Cell::figure(p.tight_n, say.force(p.tight_n)),
+                Cell::figure(p.shortens_m, say.head(p.shortens_m)),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let mut out = table(
+        "Ends of pipe that is one piece: what a hold there must take, and what the pipe shortens where nothing holds it",
+        &[
+            "where",
+            "at",
+            ">pressure on the end",
+            ">pressed fat",
+            ">cold",
+            ">to hold",
+            "",
+            ">without slack",
+            ">shortens if free",
+        ],
+        &rows,
+    );
+    out.push_str(&caution("A pipe that pulls out of a coupling lets go at full pressure: keep clear of ends and couplings on the first cold night after filling, and look at them before anybody works there."));
+    out
+}
+
+fn slopes(anchor: &Anchor, say: Say) -> String {
+    let rows: Vec<Vec<Cell>> = anchor
+        .slopes
+        .iter()
+        .map(|s| {
+            let stands = s.standing.len();
+            vec![
+                Cell::figure(s.from_m, say.reach(s.from_m, s.to_m)),
+                Cell::figure(s.slope_rad, say.angle(s.slope_rad)),
+                Cell::figure(
+                    s.friction,
+                    format!(
+                        "{:.2}{}",
+                        s.friction,
+                        if s.friction_known { "" } else { ", taken" }
+                    ),
+                ),
+                Cell::figure(
+                    s.slides_full_n_per_m * (s.to_m - s.from_m),
+                    say.force(s.pull_n),
+                ),
+                Cell::figure(
+                    s.slides_empty_n_per_m,
+                    say.force(s.slides_empty_n_per_m * (s.to_m - s.from_m)),
+                ),
+                Cell::words(if s.anchors_m.is_empty() {
+                    if stands > 0 {
+                        "what stands holds it".to_owned()
+                    } else {
+                        "none".to_owned()
+                    }
+                } else {
+                    format!("at {}", say.stations(&s.anchors_m))
+                }),
+                Cell::maybe((s.anchor_n > 0.0).then_some(s.anchor_n), |n| say.force(n)),
+                Cell::words(
+                    s.handbook_spacing_m
+                        .map_or_else(String::new, |m| say.head(m)),
+                ),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let mut out = table(
+        "Slopes that do not hold the pipe by themselves",
+        &[
+            "where",
+            ">slope",
+            ">friction",
+            ">slides full",
+            ">slides empty",
+            "anchors wanted",
+            ">each for",
+            ">handbook spacing (socketed pipe)",
+        ],
+        &rows,
+    );
+    out.push_str(&caution("Pull a stake or bolt before trusting it. An anchor holds along the slope and nothing across it. Loose or creeping ground needs an engineer on site."));
+    out
+}
+
+fn heat(anchor: &Anchor, say: Say) -> String {
+    let rows: Vec<Vec<Cell>> = anchor
+        .heat
+        .iter()
+        .map(|h| {
+            vec![
+                Cell::figure(h.from_m, say.reach(h.from_m, h.to_m)),
+                Cell::figure(
+                    h.hot_c - h.cold_c,
+                    format!(
+                        "{} to {}",
+                        say.temperature(h.cold_c),
+                        say.temperature(h.hot_c)
+                    ),
+                ),
+                Cell::figure(h.moves_m, say.head(h.moves_m)),
+                Cell::figure(h.pressure_shortens_m, say.head(h.pressure_shortens_m)),
+                Cell::figure(h.held_hot_n, say.force(h.held_hot_n)),
+                Cell::figure(
+                    h.held_cold_n.1,
+                    format!(
+                        "{} to {}",
+                        say.force(h.held_cold_n.0),
+                        say.force(h.held_cold_n.1)
+                    ),
+                ),
+                Cell::figure(h.drags_n, say.force(h.drags_n)),
+                Cell::maybe(h.guide_spacing_m, |m| {
+                    format!("{} apart for {} of swing", say.head(m), say.head(h.swing_m))
+                }),
+                Cell::words(if h.loops_m.is_empty() {
+                    String::new()
+                } else {
+                    format!("at {}", say.stations(&h.loops_m))
+                }),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let mut out = table(
+        "Heat and cold: drained in the sun, filled on a cold night",
+        &[
+            "where",
+            ">between",
+            ">moves if free",
+            ">pressure shortens",
+            ">held, warming",
+            ">held, cooling (night to at once)",
+            ">one end held",
+            ">guides",
+            "leave a loop of slack",
+        ],
+        &rows,
+    );
+    out.push_str(&caution("Hold the pipe at the anchors named and nowhere between a hold and its loop; elsewhere let it slide and snake where that harms nothing. A strap drawn tight on hot pipe cuts it when it grows."));
+    out
+}
+
+fn floods(anchor: &Anchor, study: &Study, say: Say) -> String {
+    let along = |n: f64| Figure::new(Quantity::ForcePerLength, n).show(say.0);
+    let mass = |kg: f64| Figure::new(Quantity::MassPerLength, kg).show(say.0);
+    let rows: Vec<Vec<Cell>> = anchor
+        .floods
+        .iter()
+        .map(|f| {
+            vec![
+                Cell::figure(f.from_m, say.reach(f.from_m, f.to_m)),
+                Cell::figure(f.lift_empty_n_per_m, along(f.lift_empty_n_per_m)),
+                Cell::figure(f.lift_full_n_per_m, along(f.lift_full_n_per_m)),
+                Cell::figure(f.drag_clear_n_per_m, along(f.drag_clear_n_per_m)),
+                Cell::figure(f.drag_n_per_m, along(f.drag_n_per_m)),
+                Cell::words(if f.buried {
+                    "buried: scour decides, not drag".to_owned()
+                } else {
+                    format!("{} every {}", say.force(f.strap_n), say.head(f.spacing_m))
+                }),
+                Cell::words(stands(&f.standing, study, say)),
+                Cell::maybe(f.holds_speed_m_per_s, |v| say.speed(v)),
+                Cell::figure(f.ballast_kg_per_m, mass(f.ballast_kg_per_m)),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let mut out = table(
+        "Floods",
+        &[
+            "where",
+            ">lift, empty",
+            ">lift, full",
+            ">drag, clear water",
+            ">drag with what it carries",
+            "straps",
+            "straps that stand",
+            ">they hold out to",
+            ">or ballast, concrete in air",
+        ],
+        &rows,
+    );
+    out.push_str(&caution("Keep out of rising water. Straps go on rock or driven anchors, not on saplings; look at every one after each flood. Better, lead the pipe out of the flood: on a span above it or buried below scour."));
+    out
+}
+
+fn stands(of: &[(usize, Option<f64>)], study: &Study, say: Say) -> String {
+    let all: Vec<String> = of
+        .iter()
+        .filter_map(|(i, share)| {
+            let at = say.station(study.line.stands.get(*i)?.station_m);
+            Some(match share {
+                Some(share) => format!("{at}: {} of what it must", say.share(*share)),
+                None => format!("{at}: strength not given"),
+            })
+        })
+        .collect();
+    if all.is_empty() {
+        "none".to_owned()
+    } else {
+        all.join("; ")
+    }
+}
+
+fn supports(anchor: &Anchor, say: Say) -> String {
+    let rows: Vec<Vec<Cell>> = anchor
+        .supports
+        .iter()
+        .map(|s| {
+            vec![
+                Cell::figure(s.from_m, say.reach(s.from_m, s.to_m)),
+                Cell::figure(s.at_c, say.temperature(s.at_c)),
+                Cell::figure(s.beam_spacing_m, say.head(s.beam_spacing_m)),
+                Cell::words(s.table.map_or_else(String::new, |(m, source)| {
+                    format!("{} ({source})", say.head(m))
+                })),
+                Cell::figure(s.spacing_m, say.head(s.spacing_m)),
+                Cell::maybe(s.standing_span_m, |m| say.head(m)),
+                Cell::words(match (s.standing_span_m, s.sag_m) {
+                    (Some(_), Some(sag)) => say.head(sag),
+                    (Some(_), None) => "hangs like a rope: beyond the beam formula".to_owned(),
+                    _ => String::new(),
+                }),
+                Cell::words(s.stress_pa.map_or_else(String::new, |(is, may)| {
+                    format!("{} of {}", say.pressure(is), say.pressure(may))
+                })),
+                Cell::words(if s.wanted_m.is_empty() {
+                    "none".to_owned()
+                } else {
+                    format!("at {}", say.stations(&s.wanted_m))
+                }),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let mut out = table(
+        "Pipe above the ground, full and as warm as it can be",
+        &[
+            "where",
+            ">wall at",
+            ">span by beam formula",
+            "by printed table",
+            ">build",
+            ">longest that stands",
+            ">it sags",
+            "bending",
+            "supports wanted",
+        ],
+        &rows,
+    );
+    out.push_str(&caution("Nobody under a span while it fills. A span that sags holds silt and air, and a support that gives way takes its neighbours with it."));
+    out
+}

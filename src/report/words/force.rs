@@ -1,0 +1,127 @@
+//! Words for what pushes and what holds.
+
+use crate::anchor::{At, BlockKind, NoBlock, Sense, Table, Towards};
+use crate::pipe::Soil;
+
+/// What pushes, in words.
+pub fn pushes_word(at: &At) -> String {
+    match at {
+        At::Bend => "the bend".to_owned(),
+        At::Elbow(name) | At::Valve(name) | At::Tee(name) => name.clone(),
+        At::End => "the end".to_owned(),
+        At::Reducer => "the change of bore".to_owned(),
+    }
+}
+
+/// Where a thrust goes, in words: "right and up", "outward from its turn".
+pub fn push_way(sense: Sense, towards: &[Towards]) -> String {
+    match sense {
+        Sense::Route => {
+            let all: Vec<&str> = towards.iter().map(|t| towards_word(*t)).collect();
+            listed(&all)
+        }
+        Sense::Outward => "outward from its turn, as it is laid,".to_owned(),
+        Sense::OutwardInProfile => "up or down, outward from its turn as it is laid,".to_owned(),
+        Sense::AwayFromBranch => "away from its branch, as it is laid,".to_owned(),
+    }
+}
+
+/// Where a block stands so that the thrust presses it against ground, looking towards the turbine.
+pub fn block_side(sense: Sense, towards: &[Towards]) -> String {
+    match sense {
+        Sense::Outward => "on the outside of the turn".to_owned(),
+        Sense::OutwardInProfile => "on the outside of the turn: over it or under it".to_owned(),
+        Sense::AwayFromBranch => "on the back, opposite the branch".to_owned(),
+        Sense::Route => {
+            let all: Vec<&str> = towards
+                .iter()
+                .map(|t| match t {
+                    Towards::Downhill => "on the downhill side",
+                    Towards::Uphill => "on the uphill side",
+                    Towards::Left => "on the left",
+                    Towards::Right => "on the right",
+                    Towards::Up => "over it, by weight",
+                    Towards::Down => "under it",
+                })
+                .collect();
+            listed(&all)
+        }
+    }
+}
+
+/// "a", "a and b", "a, b and c".
+fn listed(words: &[&str]) -> String {
+    match words.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        Some((last, _)) => (*last).to_owned(),
+        None => String::new(),
+    }
+}
+
+/// A direction.
+pub fn towards_word(towards: Towards) -> &'static str {
+    match towards {
+        Towards::Downhill => "downhill",
+        Towards::Uphill => "uphill",
+        Towards::Left => "left",
+        Towards::Right => "right",
+        Towards::Up => "up",
+        Towards::Down => "down",
+    }
+}
+
+/// How the direction of a thrust is known, for result.json.
+pub fn sense_word(sense: Sense) -> &'static str {
+    match sense {
+        Sense::Route => "from the route",
+        Sense::Outward => "outward from the turn, as laid",
+        Sense::OutwardInProfile => "up or down, outward from the turn, as laid",
+        Sense::AwayFromBranch => "away from the branch, as laid",
+    }
+}
+
+/// How a block works.
+pub fn block_word(kind: BlockKind) -> &'static str {
+    match kind {
+        BlockKind::Bearing => "bears on undisturbed ground",
+        BlockKind::Weight => "holds down by its weight",
+        BlockKind::Base => "stands on its base",
+    }
+}
+
+/// Why no block is offered.
+pub fn no_block(why: NoBlock) -> &'static str {
+    match why {
+        NoBlock::BearsNothing => {
+            "peat and muck bear nothing: restrain the joints, or pile, by an engineer's design"
+        }
+        NoBlock::SoilUnknown => {
+            "the soil is not stated: sized for soft clay, the weakest that bears; name the soil"
+        }
+        NoBlock::TooLarge => "so large that an engineer has to design it",
+    }
+}
+
+/// A table of bearing pressures by its document.
+pub fn table_word(table: Table) -> &'static str {
+    match table {
+        Table::BuildingCode => "International Building Code 2012, table 1806.2, lateral by depth",
+        Table::PipeTrade => "thrust-block table printed with pipe (secondary source)",
+        Table::Course => "University of Toledo, CET-2030",
+    }
+}
+
+/// A soil, as the site file names it.
+pub fn soil_word(soil: Soil) -> &'static str {
+    match soil {
+        Soil::Peat => "peat",
+        Soil::SoftClay => "soft clay",
+        Soil::Silt => "silt",
+        Soil::Clay => "clay",
+        Soil::HardClay => "hard clay",
+        Soil::Sand => "sand",
+        Soil::Gravel => "gravel",
+        Soil::WeakRock => "weak rock",
+        Soil::Rock => "rock",
+    }
+}
