@@ -88,11 +88,6 @@ impl Say {
         }
     }
 
-    /// A mass.
-    pub fn mass(self, kg: f64) -> String {
-        self.plain(Quantity::Mass, kg)
-    }
-
     /// A power.
     pub fn power(self, w: f64) -> String {
         self.plain(Quantity::Power, w)
