@@ -307,10 +307,10 @@ fn spans_and_heat_follow_the_bed() {
     // 8 m of warm polyethylene hang like a rope: the beam formula says nothing of that
     assert!(span.sag_m.is_none() && span.stress_pa.is_none());
     let mut short = line.clone();
-    short.laid[0].to_m = 53.0;
+    short.laid[0].to_m = 52.0;
     let span = judged(&short).supports.remove(0);
     let (is, may) = span.stress_pa.unwrap();
-    assert!(is < may && span.sag_m.unwrap() > 3.0 / 300.0 && span.sag_m.unwrap() < 3.0 / 20.0);
+    assert!(is < may && span.sag_m.unwrap() > 0.0 && span.sag_m.unwrap() < 2.0 / 20.0);
     let buried = anchor.heat.iter().find(|h| h.from_m == 100.0).unwrap();
     let open = &anchor.heat[0];
     assert!(buried.guide_spacing_m.is_none() && open.guide_spacing_m.is_some());
