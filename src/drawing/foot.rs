@@ -5,6 +5,7 @@ use super::frame::{HEAD_MM, TYPE_MM, Words, ground_line, hatched, rating_line};
 use super::ink::{Ink, Pen};
 use super::item::{Align, At, Box, Item, Role, Text};
 use super::paper::EDGE_MM;
+use super::plan_push::{PushWay, arrow};
 use super::scale::{Scale, ruling};
 use super::section::{Key, Trace};
 
@@ -171,6 +172,14 @@ fn sample(key: Key, at: At) -> Vec<Item> {
                 fill: None,
             },
         ],
+        Key::Push(carried) => arrow(
+            PushWay::Level {
+                bearing_rad: std::f64::consts::FRAC_PI_2,
+                share: 0.45,
+            },
+            carried,
+            (x - 0.4, y),
+        ),
         Key::Stands(symbol) => symbol.items((x + 5.0, y + lifted(symbol)), false),
         Key::Wanted(symbol) => symbol.items((x + 5.0, y + lifted(symbol)), true),
     }

@@ -6,6 +6,7 @@ use super::ink::{Dash, Ink, Pen};
 use super::item::{Align, At, Box, Item, Role, Sheet, Text};
 use super::paper::{EDGE_MM, Paper};
 use super::plan_label::{Wanted, placed};
+use super::plan_push::{self, PlanPush};
 use super::scale::{Scale, ruling};
 use super::section::Key;
 use super::symbol::Symbol;
@@ -26,6 +27,8 @@ pub struct PlanView {
     pub reaches: Vec<PlanReach>,
     /// Bends.
     pub bends: Vec<PlanBend>,
+    /// Thrusts.
+    pub pushes: Vec<PlanPush>,
     /// What stands on the line or is wanted.
     pub tags: Vec<PlanTag>,
     /// What each sign means.
@@ -158,8 +161,9 @@ fn chart(view: &PlanView, (width_mm, height_mm): (f64, f64)) -> (Chart, Scale) {
         (low, all.fold(f64::NEG_INFINITY, f64::max))
     };
     let ((west, east), (south, north)) = (span(|p| p.0), span(|p| p.1));
-    // Labels stand round the line: an edge is kept for them.
-    let (wide, high) = (area.right - area.left - 56.0, area.bottom - area.top - 22.0);
+    // Labels stand round the line, and arrows point away from it: an edge is kept for them.
+    let edge = if view.pushes.is_empty() { 22.0 } else { 44.0 };
+    let (wide, high) = (area.right - area.left - 56.0, area.bottom - area.top - edge);
     let by_width = Scale::to_fit(east - west, wide, view.units);
     let by_height = Scale::to_fit(north - south, high, view.units);
     let scale = if by_width.ratio > by_height.ratio {
@@ -352,6 +356,23 @@ fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
             colour: Ink::STILL,
         });
     }
+    let mut kept_free: Vec<Box> = Vec::new();
+    for push in &view.pushes {
+        let at = chart.at(view.at(push.station_m));
+        items.push(Item::Group {
+            name: push.name.clone(),
+            items: plan_push::arrow(push.way, push.carried, at),
+        });
+        kept_free.extend(plan_push::room(push.way, at));
+        wanted.push(Wanted {
+            at: plan_push::tip(push.way, at),
+            text: push.label.clone(),
+            role: Role::Figure,
+            reach_mm: 1.6,
+            must: true,
+            colour: Ink::BLACK,
+        });
+    }
     let step = scale.step_m(18.0);
     let mut station = 0.0;
     let mut strokes = Vec::new();
@@ -374,17 +395,13 @@ fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
         station += step;
     }
     items.push(Item::lines(strokes, Pen::new(Ink::BLACK, 0.3)));
-    let mut kept_free: Vec<Box> = view
-        .tags
-        .iter()
-        .map(|t| chart.at(view.at(t.station_m)))
-        .map(|(x, y)| Box {
-            left: x - 2.0,
-            right: x + 2.0,
-            top: y - 2.6,
-            bottom: y + 2.6,
-        })
-        .collect();
+    let tags = view.tags.iter().map(|t| chart.at(view.at(t.station_m)));
+    kept_free.extend(tags.map(|(x, y)| Box {
+        left: x - 2.0,
+        right: x + 2.0,
+        top: y - 2.6,
+        bottom: y + 2.6,
+    }));
     let (x, y) = (chart.area.right - 8.0, chart.area.top + 16.0);
     kept_free.push(Box {
         left: x - 4.0,

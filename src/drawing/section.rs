@@ -203,6 +203,8 @@ pub enum Key {
     PlanUnsure,
     /// A bend, from above.
     Bend,
+    /// A thrust that the joints carry, or (false) that wants a block, from above.
+    Push(bool),
     /// A symbol as it stands.
     Stands(Symbol),
     /// A symbol as it is wanted.

@@ -19,6 +19,7 @@ pub mod page;
 /// Marks for other programs.
 pub mod places;
 /// What the plan shows.
+mod plan_push;
 pub mod plan_view;
 /// What the longitudinal section shows.
 pub mod section;

@@ -1,9 +1,9 @@
 //! The plan of a study or of a survey.
 
 use super::account::{Account, SurveyAccount};
-use super::drawn;
 use super::words::{Say, verdict_line};
-use crate::drawing::{Key, PlanBend, PlanReach, PlanTag, PlanView, Symbol};
+use super::{drawn, plan_push};
+use crate::drawing::{Key, PlanBend, PlanPush, PlanReach, PlanTag, PlanView, Symbol};
 use crate::mark::{Mark, Standing};
 use crate::pipe::MarkKind;
 use crate::profile::{Profile, Verdict};
@@ -60,6 +60,10 @@ pub fn of_check(account: &Account) -> Option<PlanView> {
         profile: &study.profile,
         bends: &line.bends,
         places: &study.route.places,
+        pushes: study
+            .anchor
+            .as_ref()
+            .map_or_else(Vec::new, |a| plan_push::pushes(a, say)),
         tags,
         notes,
     }))
@@ -85,6 +89,7 @@ pub fn of_survey(account: &SurveyAccount) -> Option<PlanView> {
         profile: &account.surveyed.profile,
         bends: &route.bends,
         places: &route.places,
+        pushes: Vec::new(),
         tags: Vec::new(),
         notes,
     }))
@@ -114,6 +119,7 @@ struct Parts<'a> {
     profile: &'a Profile,
     bends: &'a [Bend],
     places: &'a [StationedPlace],
+    pushes: Vec<PlanPush>,
     tags: Vec<PlanTag>,
     notes: Vec<(String, String)>,
 }
@@ -175,6 +181,11 @@ fn view(parts: Parts<'_>) -> PlanView {
     if !parts.bends.is_empty() {
         legend.push((Key::Bend, "bend, with its angle".to_owned()));
     }
+    for (carried, words) in [(false, "thrust on a block"), (true, "thrust on the joints")] {
+        if parts.pushes.iter().any(|p| p.carried == carried) {
+            legend.push((Key::Push(carried), words.to_owned()));
+        }
+    }
     legend.extend(drawn::symbol_keys(
         tags.iter().map(|t| (t.symbol, t.wanted)),
     ));
@@ -192,6 +203,7 @@ fn view(parts: Parts<'_>) -> PlanView {
                 label: format!("{:.0}\u{b0}", b.angle_rad.to_degrees()),
             })
             .collect(),
+        pushes: parts.pushes,
         tags,
         legend,
         notes: parts.notes,

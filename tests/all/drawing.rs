@@ -4,8 +4,8 @@ use crate::program::home;
 use serde_json::Value;
 use std::sync::OnceLock;
 use steadyfall::drawing::{
-    self, Hump, Item, Paper, PlanBend, PlanReach, PlanTag, PlanView, Role, Row, Section, Series,
-    Sheet, Symbol, Tag, Text, Trace, Write, Zone, plan, profile, svg,
+    self, Hump, Item, Paper, PlanBend, PlanPush, PlanReach, PlanTag, PlanView, PushWay, Role, Row,
+    Section, Series, Sheet, Symbol, Tag, Text, Trace, Write, Zone, plan, profile, svg,
 };
 use steadyfall::numeric::Draws;
 use steadyfall::report::account::Account;
@@ -277,6 +277,22 @@ fn random_sites_are_legible_too() {
                 station_m: 15.0,
                 label: "23\u{b0}".into(),
             }],
+            pushes: (0..(k % 9))
+                .map(|i| PlanPush {
+                    station_m: section.station_m[1] + 37.0 * i as f64,
+                    way: match i % 5 {
+                        3 => PushWay::Up,
+                        4 => PushWay::Down,
+                        _ => PushWay::Level {
+                            bearing_rad: draws.between(0.0, 6.3),
+                            share: draws.between(0.05, 1.0),
+                        },
+                    },
+                    carried: i % 2 == 0,
+                    label: "4.87 kN".into(),
+                    name: "bend".into(),
+                })
+                .collect(),
             tags: section
                 .tags
                 .iter()
