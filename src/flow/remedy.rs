@@ -16,7 +16,9 @@ pub(super) fn limited(case: &Case<'_>, answer: &Answer, by: LimitedBy, broken: &
     let gauge = slope.gauge_m(&sealed, case.level_m);
     let here = at(&gauge);
     let boils = gauge.iter().any(|&g| g < case.boiling_m);
-    let vented = suction::open_vents(case.line).any(|s| (s.station_m - station_m).abs() < SAME_M);
+    let (from_m, to_m) = sucked_around(case, &gauge, broken.governs);
+    let vented = suction::open_vents(case.line)
+        .any(|s| (from_m - SAME_M..=to_m + SAME_M).contains(&s.station_m));
     let at_best = (by == LimitedBy::Crest && answer.sealed_m3_per_s > 0.0 && !boils)
         .then(|| best(case, answer.sealed_m3_per_s));
     Limited {
@@ -34,6 +36,20 @@ pub(super) fn limited(case: &Case<'_>, answer: &Answer, by: LimitedBy, broken: &
         at_best,
         remedies: remedies(case, answer, by, &gauge, broken.governs, vented),
     }
+}
+
+/// The stretch around a station that a full line would suck at: a vent anywhere in it lets the air in.
+fn sucked_around(case: &Case<'_>, gauge_m: &[f64], governs: usize) -> (f64, f64) {
+    let sucked = |i: &usize| gauge_m.get(*i).is_some_and(|g| *g < 0.0);
+    let station = |i: usize| case.stations_m.get(i).copied().unwrap_or(0.0);
+    let from = (0..=governs)
+        .rev()
+        .take_while(|i| *i == governs || sucked(i));
+    let to = (governs..case.stations_m.len()).take_while(|i| *i == governs || sucked(i));
+    (
+        station(from.last().unwrap_or(governs)),
+        station(to.last().unwrap_or(governs)),
+    )
 }
 
 fn best(case: &Case<'_>, flow_m3_per_s: f64) -> AtBest {

@@ -284,7 +284,7 @@ pub struct Limited {
     pub by: LimitedBy,
     /// The governing station, m.
     pub station_m: f64,
-    /// An open vent there lets air in.
+    /// An open vent there, or in the stretch around that a full line would suck at, lets air in.
     pub vented: bool,
     /// Gauge head there if the line ran sealed and full, m of water, negative below the air; `None` where physics forbids it.
     pub suction_m: Option<f64>,

@@ -39,6 +39,7 @@ pub mod stations;
 /// What the terminal says.
 pub mod terminal;
 mod terminal_profile;
+mod terminal_rows;
 /// The words for what was found.
 pub mod words;
 

@@ -3,6 +3,7 @@
 use super::Columns;
 use super::account::{Account, StormAccount, SurveyAccount};
 use super::terminal_profile;
+use super::terminal_rows;
 use super::words::consequence::consequences;
 use super::words::{Say, Taken, advice, severity_word, storm, taken, text, verdict_line};
 use crate::finding::Finding;
@@ -42,6 +43,9 @@ pub fn of_check(account: &Account) -> String {
     }
     if let Some(run) = study.cases.largest_flow().filter(|r| r.flows()) {
         running(&mut rows, run, say);
+    }
+    for (head, words) in terminal_rows::more(study, say) {
+        rows.row([head.to_owned(), words]);
     }
     out.push_str(&rows.text(2));
     out.push('\n');

@@ -1,15 +1,20 @@
 //! report.html: one file that answers, on a phone and on paper. No network, nothing from a file ever runs.
 
+mod air;
 mod basis;
 mod caution;
 mod drawn;
 mod found;
+mod gauges;
 mod held;
 mod html;
 mod laying;
 mod notes;
+mod running;
+mod start;
 mod storm;
 mod strong;
+mod supply;
 mod surges;
 mod tables;
 mod tables_set;
@@ -56,11 +61,17 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: &str) 
     ));
     parts.push(part("sheet", "Longitudinal section", &drawn.sheets()));
     parts.push(part("plan", "Plan", &drawn.plan()));
-    parts.push(part("running", "Running", &tables::running(study, say)));
+    parts.push(part("running", "Running", &running::running(study, say)));
+    parts.push(part(
+        "supply",
+        "Stream and intake",
+        &supply::supply(study, say),
+    ));
+    parts.push(part("gauges", "Gauges", &gauges::gauges(study, say)));
     parts.push(part(
         "climbs",
         "Climbs and air",
-        &tables::climbs(account, say),
+        &(tables::climbs(account, say) + &air::air(account, say)),
     ));
     parts.push(part(
         "strength",

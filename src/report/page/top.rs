@@ -2,7 +2,7 @@
 
 use super::html::escaped;
 use crate::finding::{Finding, Severity, Verdict};
-use crate::report::words::{Say, advice};
+use crate::report::words::{Say, advice, start_word};
 use crate::study::{Study, Surveyed};
 use crate::unit::{Figure, Quantity};
 
@@ -161,6 +161,13 @@ pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)>
             say.power_sd(run.water_power_w, run.water_power_sd_w),
             "",
         ));
+        if let Some(s) = run.slimed {
+            out.push(row(
+                "slimed",
+                say.power(s.water_power_w),
+                &format!("in the water, at {}", say.flow(s.flow_m3_per_s)),
+            ));
+        }
         if let Some(e) = run.electrical {
             out.push(row(
                 "electrical",
@@ -168,6 +175,13 @@ pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)>
                 &format!("{} to {}", say.power(e.low_w), say.power(e.high_w)),
             ));
         }
+    }
+    if let Some(air) = &study.air {
+        out.push(row(
+            "start after draining",
+            start_word(air.start.verdict).to_owned(),
+            &format!("with nobody there: {}", start_word(air.unattended.verdict)),
+        ));
     }
     if let Some(strength) = &study.strength {
         let worst = strength

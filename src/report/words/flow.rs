@@ -1,7 +1,8 @@
 use super::Say;
 use crate::flow::{
-    Cause, DoubtOf, Limited, LimitedBy, NextReading, Regime, Remedy, Submergence, Unused,
+    Cause, DoubtOf, Largest, Limited, LimitedBy, NextReading, Regime, Remedy, Submergence, Unused,
 };
+use crate::line::{Line, Way};
 
 /// What limits a state.
 pub fn limited_word(by: LimitedBy) -> &'static str {
@@ -128,4 +129,27 @@ pub fn unused_word(why: Unused) -> &'static str {
             "the line does not run full in that state: the gauge shows where the column stands, not a loss"
         }
     }
+}
+
+/// The most power of a pipe, and the jets that reach it, in a sentence.
+pub fn largest_power(largest: &Largest, line: &Line, say: Say) -> String {
+    let count = match line.outlet.as_ref().map(|o| &o.how) {
+        Some(Way::Jets(jets)) => jets.len(),
+        _ => 0,
+    };
+    let jets = largest.nozzle_diameter_m.map_or_else(String::new, |d| {
+        format!(", by {count} x {} jets", say.bore(d))
+    });
+    format!(
+        "This pipe gives at most {} in the water, at {} and {} of net head ({} lost){jets}{}. The top is flat: aim well below it.",
+        say.power(largest.water_power_w),
+        say.flow(largest.flow_m3_per_s),
+        say.head(largest.net_head_m),
+        say.share(largest.loss_share),
+        if largest.held_by_crest {
+            "; more would not keep it full, a point above the grade line holds it back"
+        } else {
+            ""
+        }
+    )
 }

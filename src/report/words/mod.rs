@@ -19,8 +19,8 @@ pub use air::{gathers_word, relation_word, start_word, vent_fault, vent_why_word
 pub use assumed::{Taken, taken};
 pub use figure::Say;
 pub use flow::{
-    cause_word, doubt_word, limited_word, next_reading, regime_word, remedy, remedy_word,
-    submergence_word, unused_word,
+    cause_word, doubt_word, largest_power, limited_word, next_reading, regime_word, remedy,
+    remedy_word, submergence_word, unused_word,
 };
 pub use force::{
     block_side, block_word, no_block, push_way, pushes_word, sense_word, soil_word, table_word,

@@ -1,0 +1,257 @@
+//! Air: where it gathers, what the water sweeps, vents, drains, filling.
+
+use super::html::{Cell, list, table};
+use super::start;
+use crate::air::Air;
+use crate::report::account::Account;
+use crate::report::json::Marked;
+use crate::report::words::{
+    Say, device_word, gathers_word, relation_word, vent_fault, vent_why_word,
+};
+
+/// The start, and everything that stays.
+pub(super) fn air(account: &Account, say: Say) -> String {
+    let Some(air) = &account.study.air else {
+        return String::new();
+    };
+    let marked = Marked::of(account);
+    [
+        start::starts(air, say),
+        start::crests(air, say),
+        start::left_in(air, say),
+        pockets(air, &marked, say),
+        sweeping(air, say),
+        vents(air, &marked, say),
+        drains(air, &marked, say),
+        filling(air, say),
+    ]
+    .concat()
+}
+
+fn pockets(air: &Air, marked: &Marked<'_>, say: Say) -> String {
+    let rows: Vec<Vec<Cell>> = air
+        .pockets
+        .iter()
+        .map(|p| {
+            let ids = |stands: &[usize], after: &str| -> Vec<String> {
+                stands
+                    .iter()
+                    .filter_map(|&i| marked.standing(i))
+                    .map(|id| format!("{id}{after}"))
+                    .collect()
+            };
+            let mut by = ids(&p.vented_by, "");
+            by.extend(ids(&p.by_hand, " by hand"));
+            vec![
+                Cell::figure(p.station_m, say.station(p.station_m)),
+                Cell::words(gathers_word(p.why)),
+                Cell::figure(p.certainty, say.share(p.certainty)),
+                Cell::maybe(Some(p.at_rest.volume_m3).filter(|v| *v > 0.0), |v| {
+                    format!("{}, {} high", say.volume(v), say.head(p.at_rest.height_m))
+                }),
+                Cell::maybe(Some(p.compressed.volume_m3).filter(|v| *v > 0.0), |v| {
+                    format!(
+                        "{}, {} high",
+                        say.volume(v),
+                        say.head(p.compressed.height_m)
+                    )
+                }),
+                Cell::words(by.join(", ")),
+                Cell::words(if p.from_memory {
+                    "limit from memory"
+                } else {
+                    ""
+                }),
+            ]
+        })
+        .collect();
+    table(
+        "Where air gathers",
+        &[
+            ">at",
+            "why",
+            ">sure",
+            ">at rest",
+            ">squeezed",
+            "vented by",
+            "rests on",
+        ],
+        &rows,
+    )
+}
+
+fn sweeping(air: &Air, say: Say) -> String {
+    let rows: Vec<Vec<Cell>> = air
+        .pockets
+        .iter()
+        .flat_map(|p| p.sweeps.iter().map(move |s| (p, s)))
+        .map(|(p, s)| {
+            let (from, to) = s.relation.tested_rad();
+            vec![
+                Cell::figure(p.station_m, say.station(p.station_m)),
+                Cell::words(s.case.clone()),
+                Cell::words(relation_word(s.relation)),
+                Cell::figure(s.speed_m_per_s, say.speed(s.speed_m_per_s)),
+                Cell::figure(s.critical_m_per_s, say.speed(s.critical_m_per_s)),
+                Cell::words(format!(
+                    "{}, slope {} (tested {} to {}{}){}",
+                    if s.speed_m_per_s > s.critical_m_per_s {
+                        "faster"
+                    } else {
+                        "slower"
+                    },
+                    say.angle(s.slope_rad),
+                    say.angle(from),
+                    say.angle(to),
+                    if s.beyond_tests {
+                        ": beyond its tests"
+                    } else {
+                        ""
+                    },
+                    if s.from_memory { ", from memory" } else { "" }
+                )),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    format!(
+        "{}<p class=\"small\">The relations differ by a factor of two. No crest is safe by its water's speed alone: a plant runs throttled, at part flow, and restarts.</p>",
+        table(
+            "Would the water carry the air out",
+            &[
+                ">at",
+                "state",
+                "relation",
+                ">water runs at",
+                ">carries it out from",
+                "so",
+            ],
+            &rows,
+        )
+    )
+}
+
+fn vents(air: &Air, marked: &Marked<'_>, say: Say) -> String {
+    let rows: Vec<Vec<Cell>> = air
+        .vents
+        .iter()
+        .map(|v| {
+            let mut words: Vec<String> = v.faults.iter().map(|f| vent_fault(f, say)).collect();
+            if v.isolating_cock {
+                words.push("a cock beneath it".to_owned());
+            }
+            if v.stands.is_none() && !v.inhales.is_empty() {
+                words.push(format!(
+                    "an open one would draw air in with {}: shut it while running",
+                    v.inhales.join(", ")
+                ));
+            }
+            vec![
+                Cell::words(marked.vent(v).unwrap_or_default()),
+                Cell::figure(v.station_m, say.station(v.station_m)),
+                Cell::words(if v.stands.is_some() {
+                    "stands"
+                } else {
+                    "wanted"
+                }),
+                Cell::words(vent_why_word(v.why)),
+                Cell::words(device_word(v.device)),
+                Cell::figure(v.bore_m, say.bore(v.bore_m)),
+                Cell::maybe(v.top_m, |t| say.head(t)),
+                Cell::figure(
+                    v.out_m3_per_s,
+                    format!(
+                        "{} out, {} in at {}",
+                        say.flow(v.out_m3_per_s),
+                        say.flow(v.in_m3_per_s),
+                        say.pressure(v.vacuum_pa)
+                    ),
+                ),
+                Cell::words(words.join("; ")),
+            ]
+        })
+        .collect();
+    table(
+        "Vents: those that stand judged, those that are wanted designed (sizes rest on practice known second hand)",
+        &[
+            "mark",
+            ">at",
+            "state",
+            "for",
+            "kind",
+            ">bore",
+            ">top above the pipe",
+            ">air it must pass",
+            "note",
+        ],
+        &rows,
+    )
+}
+
+fn drains(air: &Air, marked: &Marked<'_>, say: Say) -> String {
+    let rows: Vec<Vec<Cell>> = air
+        .drains
+        .iter()
+        .map(|d| {
+            vec![
+                Cell::words(marked.drain(d).unwrap_or_default()),
+                Cell::figure(d.station_m, say.station(d.station_m)),
+                Cell::words(if d.stands.is_some() {
+                    "stands"
+                } else {
+                    "wanted"
+                }),
+                Cell::figure(d.bore_m, say.bore(d.bore_m)),
+                Cell::figure(d.silt_bore_m, say.bore(d.silt_bore_m)),
+                Cell::figure(d.emptying_s, say.time(d.emptying_s)),
+                Cell::figure(d.first_flow_m3_per_s, say.flow(d.first_flow_m3_per_s)),
+                Cell::figure(
+                    d.left_standing_m3,
+                    format!(
+                        "{} in {}",
+                        say.volume(d.left_standing_m3),
+                        say.head(d.left_length_m)
+                    ),
+                ),
+                Cell::words(if d.frost { "can freeze" } else { "" }),
+            ]
+        })
+        .collect();
+    table(
+        "Drains at the lows",
+        &[
+            "mark",
+            ">at",
+            "state",
+            ">least bore",
+            ">bore to let silt out",
+            ">empties in",
+            ">first flow",
+            ">water that stays without it",
+            "frost",
+        ],
+        &rows,
+    )
+}
+
+fn filling(air: &Air, say: Say) -> String {
+    let f = &air.filling;
+    if f.flow_m3_per_s <= 0.0 {
+        return String::new();
+    }
+    let slam = f.slam_m.map_or_else(String::new, |m| {
+        format!(
+            " When the last air leaves and the water behind it stops at once, the head rises by up to {}.",
+            say.head(m)
+        )
+    });
+    list(&[format!(
+        "Filling: {} ({} in the smallest bore) fills the {} of the line in {}, the waits at the vents not counted.{slam}",
+        say.flow(f.flow_m3_per_s),
+        say.speed(f.speed_m_per_s),
+        say.volume(f.volume_m3),
+        say.time(f.time_s)
+    )])
+}

@@ -1,0 +1,114 @@
+//! Gauges: each reading against the line, what could explain them, the next reading.
+
+use super::html::{Cell, list, table};
+use crate::flow::{Gauges, Reading};
+use crate::report::words::{Say, cause_word, next_reading, unused_word};
+use crate::study::Study;
+
+pub(super) fn gauges(study: &Study, say: Say) -> String {
+    let Some(gauges) = &study.gauges else {
+        return String::new();
+    };
+    let rows: Vec<Vec<Cell>> = gauges
+        .readings
+        .iter()
+        .map(|r| reading(r, study, say))
+        .collect();
+    let mut out = table(
+        "Readings",
+        &[
+            "where",
+            "state",
+            ">showed",
+            ">should show",
+            ">off",
+            ">lost above it",
+            ">computed",
+            "so",
+        ],
+        &rows,
+    );
+    let rows: Vec<Vec<Cell>> = gauges
+        .explanations
+        .iter()
+        .map(|e| {
+            vec![
+                Cell::words(cause_word(e.cause)),
+                Cell::figure(e.head_m, say.head_sd(e.head_m, e.sd_m)),
+                Cell::figure(e.fit, say.share(e.fit)),
+                Cell::figure(e.alike as f64, format!("{}", e.alike + 1)),
+                Cell::words(if e.crests_m.is_empty() {
+                    String::new()
+                } else {
+                    say.stations(&e.crests_m)
+                }),
+            ]
+        })
+        .collect();
+    out.push_str(&table(
+        if gauges.ranked {
+            "What could explain all readings together, the best fit first"
+        } else {
+            "What could explain the readings: they cannot tell these apart"
+        },
+        &[
+            "cause",
+            ">takes",
+            ">fits",
+            ">alike (one number: look the same)",
+            "below the climbs at",
+        ],
+        &rows,
+    ));
+    out.push_str(&list(&said(gauges, study, say)));
+    out
+}
+
+fn reading(r: &Reading, study: &Study, say: Say) -> Vec<Cell> {
+    let gauge = study.line.gauges.get(r.gauge);
+    let lost = |m: f64| {
+        if r.shut {
+            Cell::words("")
+        } else {
+            Cell::figure(m, say.head(m))
+        }
+    };
+    vec![
+        Cell::maybe(gauge.map(|g| g.station_m), |s| say.station(s)),
+        Cell::words(gauge.map_or_else(String::new, |g| g.state.clone())),
+        Cell::maybe(gauge.map(|g| g.pressure_pa), |p| say.pressure(p)),
+        Cell::figure(r.expected_pa, say.pressure(r.expected_pa)),
+        Cell::figure(r.off_m, say.head_sd(r.off_m, r.off_sd_m)),
+        lost(r.loss_m),
+        lost(r.loss_expected_m),
+        Cell::words(if r.agrees {
+            "agrees within its doubt".to_owned()
+        } else if r.flow_measured {
+            format!(
+                "off; flow measured {}, computed {}",
+                say.flow(r.flow_m3_per_s),
+                say.flow(r.flow_expected_m3_per_s)
+            )
+        } else {
+            "off".to_owned()
+        }),
+    ]
+}
+
+fn said(gauges: &Gauges, study: &Study, say: Say) -> Vec<String> {
+    let mut lines: Vec<String> = gauges
+        .unused
+        .iter()
+        .map(|(i, why)| {
+            let state = study.line.gauges.get(*i).map_or("", |g| g.state.as_str());
+            format!(
+                "Set aside, the reading in \"{state}\": {}.",
+                unused_word(*why)
+            )
+        })
+        .collect();
+    if let Some(next) = &gauges.next {
+        lines.push(format!("Read next: {}.", next_reading(next, say)));
+    }
+    lines
+}
