@@ -105,6 +105,8 @@ pub enum Kind {
         crest_m: f64,
         /// Air it may hold, m3.
         pocket_m3: f64,
+        /// A vent at the crest that works only while somebody opens it: where it stands, m.
+        by_hand_m: Option<f64>,
     },
     /// The drained line does not start.
     Locks {

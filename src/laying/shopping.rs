@@ -4,7 +4,7 @@ use super::bends::Way;
 use super::pieces::JointAt;
 use super::plan::Laying;
 use crate::air::Air;
-use crate::anchor::Anchor;
+use crate::anchor::{Anchor, Hold};
 use crate::line::{Line, Stand};
 use crate::pipe::{Device, FittingKind, Joint, MarkKind, State, joint_limit};
 use std::collections::BTreeMap;
@@ -378,7 +378,10 @@ fn air_rows(line: &Line, air: &Air) -> Vec<Row> {
     vents.chain(drains).collect()
 }
 
-/// Anchors, straps, supports and guides by kind with the largest force; the concrete of all blocks in one row.
+/// A row holds what asks for at least this share of its largest force: a few strengths are bought, not one for each place and not all of the strongest.
+const SAME_STRENGTH: f64 = 0.5;
+
+/// Anchors, straps, supports and guides by kind, pipe and strength, each row with its largest force; the concrete of all blocks in one row.
 fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<Row> {
     let wanted = || anchor.holds.iter().filter(|h| h.stands.is_none());
     let mut rows = Vec::new();
@@ -388,22 +391,26 @@ fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<Row> {
         (MarkKind::Support, Item::Support),
         (MarkKind::Guide, Item::Guide),
     ] {
-        let mut stations: Vec<f64> = wanted()
-            .filter(|h| h.kind == kind)
-            .map(|h| h.station_m)
-            .collect();
-        if stations.is_empty() {
-            continue;
-        }
-        stations.sort_by(f64::total_cmp);
-        let force = wanted()
-            .filter(|h| h.kind == kind)
-            .map(|h| h.force_n)
-            .fold(0.0, f64::max);
-        rows.push(Row {
-            force_n: (force > 0.0).then_some(force),
-            ..row(line, item, stations, Why::Forces)
+        let mut left: Vec<&Hold> = wanted().filter(|h| h.kind == kind).collect();
+        left.sort_by(|a, b| {
+            let weaker = b.force_n.total_cmp(&a.force_n);
+            weaker.then(a.station_m.total_cmp(&b.station_m))
         });
+        while let Some(strongest) = left.first().copied() {
+            let pipe = |h: &Hold| line.reach_at(h.station_m).map(|r| &r.pipe.spec);
+            let (same, others): (Vec<&Hold>, Vec<&Hold>) = left.into_iter().partition(|h| {
+                let is_alike =
+                    h.force_n >= SAME_STRENGTH * strongest.force_n && pipe(h) == pipe(strongest);
+                is_alike || std::ptr::eq(*h, strongest)
+            });
+            left = others;
+            let mut stations: Vec<f64> = same.iter().map(|h| h.station_m).collect();
+            stations.sort_by(f64::total_cmp);
+            rows.push(Row {
+                force_n: (strongest.force_n > 0.0).then_some(strongest.force_n),
+                ..row(line, item.clone(), stations, Why::Forces)
+            });
+        }
     }
     let mut stations: Vec<f64> = wanted()
         .filter(|h| h.volume_m3.is_some())

@@ -13,7 +13,7 @@ pub fn item_word(item: &Item) -> String {
         Item::Coil => "pipe in coils".to_owned(),
         Item::Stick => "pipe in sticks".to_owned(),
         Item::Joint(joint) => format!("{} joint", joint_word(*joint)),
-        Item::Elbow(rad) => format!("elbow {:.4} degrees", rad.to_degrees()).replace(".0000", ""),
+        Item::Elbow(rad) => format!("elbow {} degrees", (rad.to_degrees() * 4.0).round() / 4.0),
         Item::Reducer => "reducer".to_owned(),
         Item::Fitting(kind) => kind.word().to_owned(),
         Item::Vent(device) => device_word(*device).to_owned(),

@@ -1,5 +1,6 @@
 use crate::air::{Decider, Gathers, Start, VentFault, Verdict};
 use crate::finding::{Finding, Kind, Severity, setups};
+use crate::pipe::{Device, MarkKind, State};
 use crate::study::Study;
 
 /// What lets the air out of a climb by itself: the user's name for it, or its kind and station.
@@ -15,6 +16,23 @@ pub fn vented_by(study: &Study, climb: usize) -> Option<String> {
     } else {
         stand.name.clone()
     })
+}
+
+/// Where a vent that works stands at a climb's crest, but only while somebody opens it, m.
+pub fn by_hand(study: &Study, climb: usize) -> Option<f64> {
+    // A cock this far from the surveyed crest is taken to be meant for it.
+    const NEAR_M: f64 = 2.0;
+    let climb = study.profile.climbs.get(climb)?;
+    let crest = climb.crest_from_m.min(climb.crest_station_m) - NEAR_M
+        ..=climb.crest_to_m.max(climb.crest_station_m) + NEAR_M;
+    study
+        .line
+        .stands
+        .iter()
+        .filter(|s| s.kind == MarkKind::Vent && s.state == State::Works)
+        .filter(|s| matches!(s.device, None | Some(Device::HandCock)))
+        .map(|s| s.station_m)
+        .find(|m| crest.contains(m))
 }
 
 /// Whether a climb is the siphon at the intake, which wants no vent.

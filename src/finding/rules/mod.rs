@@ -16,8 +16,8 @@ pub fn of_study(study: &Study) -> Vec<Finding> {
     let mut found = shape::climbs(
         &study.profile,
         |climb| air::vented_by(study, climb),
+        |climb| air::by_hand(study, climb),
         |climb| air::is_siphon(study, climb),
-        study.line.heights.drop_sd_m,
     );
     found.extend(shape::flats(&study.profile));
     found.extend(shape::survey(&study.route));
@@ -39,12 +39,7 @@ pub fn of_study(study: &Study) -> Vec<Finding> {
 
 /// Everything found in a survey alone, in order of harm.
 pub fn of_survey(surveyed: &Surveyed) -> Vec<Finding> {
-    let mut found = shape::climbs(
-        &surveyed.profile,
-        |_| None,
-        |_| false,
-        surveyed.route.heights.drop_sd_m,
-    );
+    let mut found = shape::climbs(&surveyed.profile, |_| None, |_| None, |_| false);
     found.extend(shape::flats(&surveyed.profile));
     found.extend(shape::survey(&surveyed.route));
     super::in_order(found)

@@ -2,12 +2,12 @@ use crate::finding::{Finding, Kind, Severity, setups};
 use crate::profile::{Profile, Verdict};
 use crate::route::Route;
 
-/// Climbs, certain and doubtful. `vented_by` tells what lets the air out of the climb by its index, if anything does; the crest of a siphon at the intake is told by itself.
+/// Climbs, certain and doubtful. `vented_by` tells what lets the air out of the climb by its index, if anything does; `by_hand` where a cock stands at its crest that somebody must open, m; the crest of a siphon at the intake is told by itself.
 pub fn climbs(
     profile: &Profile,
     vented_by: impl Fn(usize) -> Option<String>,
+    by_hand: impl Fn(usize) -> Option<f64>,
     is_siphon: impl Fn(usize) -> bool,
-    _drop_sd_m: f64,
 ) -> Vec<Finding> {
     profile
         .climbs
@@ -34,6 +34,7 @@ pub fn climbs(
                             rise_sd_m: climb.rise_sd_m,
                             crest_m: climb.crest_station_m,
                             pocket_m3: climb.pocket_m3,
+                            by_hand_m: by_hand(i),
                         },
                         from,
                         to,

@@ -125,10 +125,18 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
             rise_sd_m,
             crest_m,
             pocket_m3,
+            by_hand_m,
         } => format!(
-            "The pipe climbs {at} by {}; its crest is near {} and nothing lets the air out there. Up to {} of air can stay.",
+            "The pipe climbs {at} by {}; its crest is near {} and {} lets the air out there. Up to {} of air can stay.",
             say.head_sd(*rise_m, *rise_sd_m),
             say.station(*crest_m),
+            by_hand_m.map_or_else(
+                || "nothing".to_owned(),
+                |m| format!(
+                    "only the cock at {}, while somebody opens it,",
+                    say.station(m)
+                )
+            ),
             say.volume(*pocket_m3)
         ),
         Kind::Locks {

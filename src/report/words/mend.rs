@@ -21,6 +21,7 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::Unrestrained { sense, towards, .. } => format!("Hold it before filling: a block {} on undisturbed ground, or joints that carry the pull. Presumptive ground values are a first estimate; where a burst could hurt people, an engineer on site.", block_side(*sense, towards)),
         Kind::ForbiddenJoint { .. } => "Replace it by a joint rated for the pipe's class.".to_owned(),
         Kind::NoHead { .. } => "Check which end is the intake, and the heights.".to_owned(),
+        Kind::ClimbUnvented { by_hand_m: Some(cock_m), .. } => format!("Open the cock at {} at each filling until water runs without air, and again some hours later; for a plant that must start with nobody there, set a vent that works by itself, or dig and prop until the pipe falls.", say.station(*cock_m)),
         Kind::ClimbUnvented { crest_m, .. } => format!("Look at {at} first. Set a vent at the highest point you find near {}, or dig and prop until the pipe falls.", say.station(*crest_m)),
         Kind::Locks { vents_m, unattended_only, .. } if vents_m.is_empty() => {
             if *unattended_only { "Put vents that work by themselves in place of the hand cocks.".to_owned() } else { "Vents alone do not cure it: lay the line so that it falls.".to_owned() }
