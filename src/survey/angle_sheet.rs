@@ -19,7 +19,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
     let place = |row: usize| {
         sheet.rows.get(row).map_or_else(
             || Place::file(&sheet.file),
-            |r| Place::line(&sheet.file, r.line),
+            |r| table.point_place(r, &["to", "point", "name"]),
         )
     };
     let points = line

@@ -229,5 +229,5 @@ fn pressure_column(table: &Table<'_>) -> Result<(usize, Unit), Fault> {
 }
 
 fn place(sheet: &Sheet, row: &Row) -> Place {
-    Place::line(&sheet.file, row.line)
+    Table::new(sheet).point_place(row, &["station_m", "station_ft"])
 }

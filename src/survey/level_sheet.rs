@@ -119,7 +119,7 @@ fn stations(levels: &Levels) -> Result<Vec<usize>, Slip> {
 fn place(sheet: &Sheet, row: usize) -> Place {
     sheet.rows.get(row).map_or_else(
         || Place::file(&sheet.file),
-        |r| Place::line(&sheet.file, r.line),
+        |r| Table::new(sheet).point_place(r, &["station_m", "station_ft"]),
     )
 }
 

@@ -41,7 +41,17 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
             sd_m: options.point_sd_m.or(sd).unwrap_or(default_sd),
             position: columns.position(&table, row)?,
             name: table.words(row, columns.name),
-            place: Place::line(&sheet.file, row.line),
+            place: table.point_place(
+                row,
+                &[
+                    "station_m",
+                    "station_ft",
+                    "lat",
+                    "latitude",
+                    "east_m",
+                    "east_ft",
+                ],
+            ),
         };
         if let (Some(height), Some(column)) = (point.height_m, columns.height_index(sheet))
             && !HEIGHTS_M.contains(&height)
@@ -79,6 +89,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
             .expected("a height on two points or more")
             .advice("fill in height_m"));
     }
+    remarks.extend(without_height(&points));
     let same = drop_same(sheet, &table, &mut points)?;
     remarks.extend(same);
     if !all_have_sd {
@@ -106,6 +117,20 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
         places,
         remarks,
     })
+}
+
+/// Points that have a station but no height are no points of the line: told once, so that a forgotten figure is seen.
+fn without_height(points: &[BookPoint]) -> Option<Remark> {
+    let mut lacking = points.iter().filter(|p| p.height_m.is_none());
+    let first = lacking.next()?;
+    let others = match lacking.count() {
+        0 => String::new(),
+        n => format!(", nor have {n} more"),
+    };
+    Some(Remark::new(
+        first.place.clone(),
+        format!("this point has no height and is left out of the line{others}"),
+    ))
 }
 
 /// One point booked twice is one point; two heights on one station are refused.

@@ -1,5 +1,5 @@
 use super::Slip;
-use crate::text::{Fault, NoNumber, Row, Sheet, number};
+use crate::text::{Fault, NoNumber, Place, Row, Sheet, number};
 
 /// International foot, m.
 pub(super) const FOOT_M: f64 = 0.3048;
@@ -258,6 +258,14 @@ impl<'a> Table<'a> {
     /// The words in a cell.
     pub(super) fn words(&self, row: &Row, column: Option<usize>) -> String {
         column.map_or_else(String::new, |c| self.sheet.text(row, c).to_owned())
+    }
+
+    /// Where a point stands: its row, at the first of some columns that is there.
+    pub(super) fn point_place(&self, row: &Row, heads: &[&str]) -> Place {
+        self.sheet.column_of(heads).map_or_else(
+            || Place::line(&self.sheet.file, row.line),
+            |column| self.sheet.place(row, column),
+        )
     }
 
     /// The fault of a slip that a reduction found.

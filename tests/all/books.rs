@@ -47,7 +47,7 @@ fn near(got: &[f64], want: &[f64], within: f64) {
 }
 
 /// Each text, then the place and the words its fault must have.
-const REFUSED: [(&str, &str, &str); 32] = [
+const REFUSED: [(&str, &str, &str); 39] = [
     (
         "station_m,bs_m,is_m,fs_m\n0,1.2,,\n10,,7.5,\n20,,,2.0\n",
         "book.csv:3:5",
@@ -208,6 +208,41 @@ const REFUSED: [(&str, &str, &str); 32] = [
         "book.csv:4:1",
         "two heights on one station",
     ),
+    (
+        "from,to,tape_m,angle_deg,pull_n\nA,B,30,-5,-20\n",
+        "book.csv:2:11",
+        "cannot be",
+    ),
+    (
+        "from,to,tape_m,angle_deg,tape_temp_f\nA,B,30,-5,300\n",
+        "book.csv:2:11",
+        "cannot be",
+    ),
+    (
+        "from,to,tape_m,angle_deg,tape_temp_f,tape_temp_c\nA,B,30,-5,50,10\n",
+        "book.csv:1:26",
+        "stands in two units",
+    ),
+    (
+        "station_m,pressure_psi,water_c\n0,0,10\n20,5,50\n",
+        "book.csv:3:6",
+        "cannot be",
+    ),
+    (
+        "station_m,bs_m,is_m,fs_m,rise_m,fall_m\n0,1.0,,,,\n10,,2.0,,,0.9\n20,,,3.0,,1.0\n",
+        "book.csv:3:11",
+        "contradicts the readings",
+    ),
+    (
+        "station_m,height_m\n0,10\n10,9,5\n20,8\n",
+        "book.csv:3:6",
+        "more cells than heads",
+    ),
+    (
+        "station_m,height_m,sd_m\n0,10,0.1\n10,9,-0.2\n",
+        "book.csv:3:6",
+        "negative standard deviation",
+    ),
 ];
 
 #[test]
@@ -217,6 +252,11 @@ fn what_cannot_be_is_refused_by_row_and_column() {
         assert!(
             fault.starts_with(place) && fault.contains(words),
             "{text}\n{fault}\nshould be {place} {words}"
+        );
+        // A fault in a row names the column beside its caret; one in the heads stands under the head itself.
+        assert!(
+            place.contains(".csv:1:") || fault.contains("^ ") || text.contains("9,5"),
+            "{fault}"
         );
         assert!(
             fault.contains("\n  do: ") && fault.contains("\n  expected: "),

@@ -153,7 +153,7 @@ impl Course {
                 return Err(Fault::new(place, "were the distances taken along the slope or level?")
                     .found("a line steeper than 1 in 10, on which the two differ")
                     .expected("taped = \"slope\" (tape on the ground or along the pipe) or taped = \"horizontal\"")
-                    .advice("add the key `taped` under [survey]"));
+                    .advice("add the key `taped` under [survey], or --taped slope or --taped horizontal where there is no site file"));
             }
             None => true,
         };
