@@ -16,11 +16,11 @@ fn choice_word(choice: JetChoice) -> String {
     }
 }
 
-fn classes(row: &Row) -> String {
+fn classes(row: &Row, say: Say) -> String {
     let words: Vec<String> = row
         .zones
         .iter()
-        .map(|(_, to, pipe)| format!("{} to {to:.0} m", pipe.series))
+        .map(|(_, to, pipe)| format!("{} to {}", pipe.series, say.station(*to)))
         .collect();
     match row.zones.as_slice() {
         [(_, _, only)] => only.series.clone(),
@@ -68,7 +68,7 @@ pub fn text(sizes: &Sizes, title: &str, units: Units) -> String {
                 String::new()
             },
             format!("{} {}", row.family.grade, row.family.size_label),
-            classes(row),
+            classes(row, say),
             jets,
             say.flow(row.flow_m3_per_s),
             say.head(row.net_head_m),

@@ -57,7 +57,7 @@ pub fn of_check(account: &Account) -> String {
         WIDTH,
     ));
     out.push_str(&found(&account.findings, say));
-    out.push_str(&remarks(&study.route.remarks));
+    out.push_str(&remarks(&study.route.remarks, say));
     if !line.assumed.is_empty() {
         out.push_str("\nTaken, because it was not said:\n");
         for Taken { what, value, why } in line.assumed.iter().map(|a| taken(a, say)) {
@@ -160,7 +160,7 @@ pub fn of_survey(account: &SurveyAccount) -> String {
         WIDTH,
     ));
     out.push_str(&found(&account.findings, say));
-    out.push_str(&remarks(&route.remarks));
+    out.push_str(&remarks(&route.remarks, say));
     out
 }
 
@@ -224,14 +224,18 @@ fn found(findings: &[Finding], say: Say) -> String {
     out
 }
 
-fn remarks(remarks: &[Remark]) -> String {
+fn remarks(remarks: &[Remark], say: Say) -> String {
     if remarks.is_empty() {
         return String::new();
     }
     let mut out = String::from("\nOf the survey:\n");
     for remark in remarks {
         out.push_str(&wrapped(
-            &format!("{}: {}", remark.place, remark.text),
+            &format!(
+                "{}: {}",
+                remark.place,
+                super::words::remark(&remark.text, say)
+            ),
             2,
             4,
         ));

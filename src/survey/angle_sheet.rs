@@ -114,7 +114,10 @@ fn tape_told(rows: &[LegRow], options: &ReadOptions) -> Option<String> {
     let is_warm = rows.iter().any(|r| r.tape_c.is_some());
     let is_pulled = rows.iter().any(|r| r.pull_n.is_some());
     match options.tape {
-        None if is_warm => Some("the tape's temperature is booked and nothing is said of the tape: a steel one, true at 20 C, was taken; [survey.tape] says otherwise".to_owned()),
+        None if is_warm => Some(format!(
+            "the tape's temperature is booked and nothing is said of the tape: a steel one, true at {}, was taken; [survey.tape] says otherwise",
+            if options.feet { "68 F" } else { "20 C" }
+        )),
         None if is_pulled => Some("the pull is booked but corrects nothing: [survey.tape] needs standard_pull, width and thickness".to_owned()),
         None => None,
         Some(tape) => {

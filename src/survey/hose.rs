@@ -169,7 +169,11 @@ fn reading(sheet: &Sheet, taken: &[Taken], on_the_ground: bool, options: &ReadOp
         say("no column gauge_height_m: the dial is taken to have lain on the line");
     }
     if !taken.iter().all(|t| t.is_warmth_told) {
-        say("the water's temperature is not given: 10 C was taken, within 5 C");
+        say(if options.feet {
+            "the water's temperature is not given: 50 F was taken, within 9 F"
+        } else {
+            "the water's temperature is not given: 10 C was taken, within 5 C"
+        });
     }
     if options.pressure_sd_pa.is_none() {
         say(

@@ -39,3 +39,4 @@ mod storms;
 mod strength;
 mod surge;
 mod survey;
+mod us;

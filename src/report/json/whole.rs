@@ -52,7 +52,7 @@ fn checked(account: &Account) -> Map<String, Value> {
     );
     out.insert(
         "survey".into(),
-        route::survey(&study.route, bore, study.profile.climb_threshold_m),
+        route::survey(&study.route, bore, study.profile.climb_threshold_m, say),
     );
     if let (Some(Value::Object(survey)), false) =
         (out.get_mut("survey"), line.surveyed_on.is_empty())
@@ -161,7 +161,12 @@ pub fn of_survey(account: &SurveyAccount) -> Value {
     );
     out.insert(
         "survey".into(),
-        route::survey(route, surveyed.bore_m, profile.climb_threshold_m),
+        route::survey(
+            route,
+            surveyed.bore_m,
+            profile.climb_threshold_m,
+            Say(account.units),
+        ),
     );
     out.insert("route".into(), route::of_survey(route, profile));
     out.insert(

@@ -27,7 +27,7 @@ pub(super) fn notes(findings: &[Finding], always: &[&str]) -> String {
         }
     }
     let mut out = String::from(
-        "<p class=\"small\">A source that is marked \"from memory\" was not read again for this project; figures that rest on it are marked in the findings.</p>",
+        "<p class=\"small\">A source that is marked \"from memory\" was not read again for this project; figures that rest on it are marked in the findings. Formulas and their limits stand in SI, whatever units the rest of the page has.</p>",
     );
     for page in topics.into_iter().filter_map(basis::page) {
         out.push_str(&format!(

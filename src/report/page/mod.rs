@@ -155,7 +155,7 @@ pub fn of_survey(account: &SurveyAccount) -> String {
         part(
             "taken",
             "Noticed",
-            &tables::noticed(&surveyed.route.remarks),
+            &tables::noticed(&surveyed.route.remarks, say),
         ),
         part("cautions", "Cautions", caution::WALK),
         part("stations", "Every station", drawn::EVERY),

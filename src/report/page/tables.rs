@@ -104,15 +104,15 @@ pub(super) fn taken(study: &Study, say: Say) -> String {
         })
         .collect();
     out.push_str(&table("Not computed", &["what", "why"], &left));
-    out.push_str(&noticed(&study.route.remarks));
+    out.push_str(&noticed(&study.route.remarks, say));
     out
 }
 
 /// Remarks of the survey.
-pub(super) fn noticed(remarks: &[Remark]) -> String {
+pub(super) fn noticed(remarks: &[Remark], say: Say) -> String {
     let all: Vec<String> = remarks
         .iter()
-        .map(|r| format!("{}: {}", r.place, r.text))
+        .map(|r| format!("{}: {}", r.place, words::remark(&r.text, say)))
         .collect();
     if all.is_empty() {
         String::new()
