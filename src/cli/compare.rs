@@ -8,7 +8,7 @@ use crate::line;
 use crate::report::account::{Account, StormAccount};
 use crate::report::{self, json};
 use crate::route::{Route, RouteOptions, interpolate};
-use crate::site::{self, Site};
+use crate::site::{self, Date, Site};
 use crate::study::{Study, read_options, read_route};
 use crate::text::{Fault, Place};
 use crate::unit;
@@ -19,7 +19,7 @@ use std::process::ExitCode;
 pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
     let site = site::read_file(&arguments.site)?;
     let before_route = read_route(&site)?;
-    let (resurvey, tied) = later(&site, &arguments.after)?;
+    let (resurvey, tied, date) = later(&site, &arguments.after)?;
     let options = AlignOptions {
         same_heights: tied && site.survey.ties.len() > 1,
         stable_m: arguments
@@ -37,7 +37,10 @@ pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
     let alignment = compare::align(&before_route, &resurvey, &options).map_err(apart)?;
     let lies = compare::laid_on(&before_route, &resurvey, &alignment);
     let before_line = line::build(&site, &before_route)?;
-    let after_line = line::build(&site, &lies)?;
+    // What is drawn of the later line carries its own day, where one was said.
+    let mut site_now = site.clone();
+    site_now.survey.date = date;
+    let after_line = line::build(&site_now, &lies)?;
     let before = Study::of(before_route, before_line);
     let after = Study::of(lies, after_line);
     let compared = compare::compared(&before, &after, &resurvey, &options).map_err(apart)?;
@@ -61,20 +64,20 @@ pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
     )
 }
 
-/// The later survey: files, or a TOML with a `[survey]`; and whether known heights of its own hold it.
-fn later(site: &Site, after: &[PathBuf]) -> Result<(Route, bool), Trouble> {
+/// The later survey: files, or a TOML with a `[survey]`; whether known heights of its own hold it; its day.
+fn later(site: &Site, after: &[PathBuf]) -> Result<(Route, bool, Option<Date>), Trouble> {
     if let [file] = after
         && is_site(file)
     {
         let survey = site::read_survey_file(file)?;
-        let tied = survey.ties.len() > 1;
+        let (tied, date) = (survey.ties.len() > 1, survey.date);
         // What was said of the place holds for the later survey too; its files are named from its own file.
         let route = read_route(&Site {
             file: file.display().to_string(),
             survey,
             ..site.clone()
         })?;
-        return Ok((route, tied));
+        return Ok((route, tied, date));
     }
     // What was said of eye, staff and compass holds for the later book too; places, ties and parts are of the earlier survey alone.
     let readings = read_all(after, None, &read_options(site))?;
@@ -82,7 +85,7 @@ fn later(site: &Site, after: &[PathBuf]) -> Result<(Route, bool), Trouble> {
         along_slope: site.survey.taped.map(|t| t == site::Taped::Slope),
         ..RouteOptions::default()
     };
-    Ok((Route::from(&readings, &options)?, false))
+    Ok((Route::from(&readings, &options)?, false, None))
 }
 
 /// A station of an option, in the site's own reckoning, on the line of the earlier survey, m.

@@ -180,6 +180,7 @@ fn sample(key: Key, at: At) -> Vec<Item> {
             carried,
             (x - 0.4, y),
         ),
+        Key::Moved => super::plan_moved::drawn((x + 1.0, y), (x + 7.0, y), 1.8, true),
         Key::Stands(symbol) => symbol.items((x + 5.0, y + lifted(symbol)), false),
         Key::Wanted(symbol) => symbol.items((x + 5.0, y + lifted(symbol)), true),
     }

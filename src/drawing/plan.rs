@@ -1,11 +1,13 @@
 //! The plan: the route from above on a local grid.
 
 use super::foot::{FOOT_MM, Foot, foot};
-use super::frame::{HEAD_MM, TITLE_STRIP_MM, TYPE_MM, Words, title};
+use super::frame::{TITLE_STRIP_MM, TYPE_MM, Words, title};
 use super::ink::{Dash, Ink, Pen};
-use super::item::{Align, At, Box, Item, Role, Sheet, Text};
+use super::item::{At, Box, Item, Role, Sheet};
 use super::paper::{EDGE_MM, Paper};
+use super::plan_grid::grid;
 use super::plan_label::{Wanted, placed};
+use super::plan_moved::PlanMoved;
 use super::plan_push::{self, PlanPush};
 use super::scale::{Scale, ruling};
 use super::section::Key;
@@ -31,6 +33,8 @@ pub struct PlanView {
     pub pushes: Vec<PlanPush>,
     /// What stands on the line or is wanted.
     pub tags: Vec<PlanTag>,
+    /// What a storm did, where two surveys are held against each other.
+    pub moved: Option<PlanMoved>,
     /// What each sign means.
     pub legend: Vec<(Key, String)>,
     /// Title block.
@@ -86,15 +90,15 @@ impl PlanView {
 }
 
 /// The chart of the plan.
-struct Chart {
-    area: Box,
-    west_m: f64,
-    south_m: f64,
-    mm_per_m: f64,
+pub(super) struct Chart {
+    pub(super) area: Box,
+    pub(super) west_m: f64,
+    pub(super) south_m: f64,
+    pub(super) mm_per_m: f64,
 }
 
 impl Chart {
-    fn at(&self, (east, north): (f64, f64)) -> At {
+    pub(super) fn at(&self, (east, north): (f64, f64)) -> At {
         (
             self.area.left + (east - self.west_m) * self.mm_per_m,
             self.area.bottom - (north - self.south_m) * self.mm_per_m,
@@ -117,6 +121,10 @@ pub fn plan(view: &PlanView, paper: Paper) -> Option<Sheet> {
         (upright, standing)
     };
     let area = chart.area;
+    let mut legend = view.legend.clone();
+    if let Some(moved) = view.moved.as_ref().filter(|m| !m.arrows.is_empty()) {
+        legend.push((Key::Moved, (moved.told)(moved.times(chart.mm_per_m))));
+    }
     let mut items = title(&view.words, "", width_mm);
     items.extend(grid(view, &chart, &scale));
     items.extend(route(view, &chart, &scale));
@@ -128,7 +136,7 @@ pub fn plan(view: &PlanView, paper: Paper) -> Option<Sheet> {
     ));
     items.extend(foot(
         &Foot {
-            legend: &view.legend,
+            legend: &legend,
             notes: &view.notes,
             words: &view.words,
             scale: (view.words.scale)(&scale.text()),
@@ -180,86 +188,6 @@ fn chart(view: &PlanView, (width_mm, height_mm): (f64, f64)) -> (Chart, Scale) {
     (chart, scale)
 }
 
-/// Crosses of the local grid with their coordinates along two edges.
-fn grid(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
-    let step = scale.step_m(28.0);
-    let area = chart.area;
-    let mut items = Vec::new();
-    let mut strokes = Vec::new();
-    let east_end = chart.west_m + (area.right - area.left) / chart.mm_per_m;
-    let north_end = chart.south_m + (area.bottom - area.top) / chart.mm_per_m;
-    let steps = |from: f64, to: f64| {
-        std::iter::successors(Some((from / step).ceil() * step), move |v| Some(v + step))
-            .take_while(move |v| *v <= to)
-    };
-    for east in steps(chart.west_m, east_end) {
-        let (x, _) = chart.at((east, chart.south_m));
-        strokes.push(vec![(x, area.bottom), (x, area.bottom - 1.2)]);
-        items.push(Item::Text(
-            Text::new(
-                (x, area.bottom + 3.0),
-                HEAD_MM,
-                Role::Ruling,
-                ruling(east, step, view.units),
-            )
-            .align(Align::Middle)
-            .colour(Ink::GREY),
-        ));
-        for north in steps(chart.south_m, north_end) {
-            let (x, y) = chart.at((east, north));
-            strokes.push(vec![(x - 1.0, y), (x + 1.0, y)]);
-            strokes.push(vec![(x, y - 1.0), (x, y + 1.0)]);
-        }
-    }
-    for north in steps(chart.south_m, north_end) {
-        let (_, y) = chart.at((chart.west_m, north));
-        strokes.push(vec![(area.left, y), (area.left + 1.2, y)]);
-        if y > area.top + 8.0 && y < area.bottom - 8.0 {
-            items.push(Item::Text(
-                Text::new(
-                    (area.left - 1.2, y),
-                    HEAD_MM,
-                    Role::Ruling,
-                    ruling(north, step, view.units),
-                )
-                .align(Align::Middle)
-                .turned()
-                .colour(Ink::GREY),
-            ));
-        }
-    }
-    items.push(Item::lines(strokes, Pen::new(Ink::PALE, 0.16)));
-    items.extend(north_arrow((area.right - 8.0, area.top + 16.0)));
-    items
-}
-
-/// North: a needle, half of it filled.
-fn north_arrow(at: At) -> Vec<Item> {
-    let (x, y) = at;
-    let pen = Some(Pen::new(Ink::BLACK, 0.3));
-    let half = |points: Vec<At>, fill| Item::Path {
-        chains: vec![points],
-        closed: true,
-        pen,
-        fill: Some(fill),
-    };
-    vec![
-        half(
-            vec![(x, y - 9.0), (x, y + 4.0), (x - 2.4, y + 6.0)],
-            Ink::BLACK,
-        ),
-        half(
-            vec![(x, y - 9.0), (x, y + 4.0), (x + 2.4, y + 6.0)],
-            Ink::WHITE,
-        ),
-        Item::Text(
-            Text::new((x, y - 10.2), 3.4, Role::Word, "N")
-                .align(Align::Middle)
-                .bold(),
-        ),
-    ]
-}
-
 /// Doubt, line, reaches, strokes at round stations.
 fn route(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
     let line: Vec<At> = view.east_north_m.iter().map(|p| chart.at(*p)).collect();
@@ -298,6 +226,7 @@ fn route(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
             (_, pair) => chains.push(pair.to_vec()),
         }
     }
+    items.extend(view.moved.as_ref().map(|m| m.line(chart)));
     items.push(Item::lines(sure_chains, Ink::PIPE_PEN));
     items.push(Item::lines(
         unsure_chains,
@@ -322,8 +251,11 @@ fn part(view: &PlanView, from_m: f64, to_m: f64) -> Vec<(f64, f64)> {
 /// Stations, bends and marks with labels that keep clear of the line and of each other.
 fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
     let line: Vec<At> = view.east_north_m.iter().map(|p| chart.at(*p)).collect();
-    let mut items = Vec::new();
-    let mut wanted: Vec<Wanted> = Vec::new();
+    let (mut items, mut wanted, arrows) = view
+        .moved
+        .as_ref()
+        .map(|m| m.things(chart, |s| view.at(s)))
+        .unwrap_or_default();
     for tag in &view.tags {
         let at = chart.at(view.at(tag.station_m));
         items.push(Item::Group {
@@ -356,7 +288,7 @@ fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
             colour: Ink::STILL,
         });
     }
-    let mut kept_free: Vec<Box> = Vec::new();
+    let mut kept_free: Vec<Box> = arrows;
     for push in &view.pushes {
         let at = chart.at(view.at(push.station_m));
         items.push(Item::Group {

@@ -156,13 +156,13 @@ fn frames(section: &Section, paper: Paper) -> Vec<(Frame, Scale, Scale)> {
     let top = EDGE_MM + TITLE_STRIP_MM + LABELS_MM;
     let rows = f64_of(section.rows.len()) + if section.zones.is_empty() { 0.0 } else { 1.0 };
     let bottom = height - EDGE_MM - FOOT_MM - 2.0 - ROW_MM * rows - RULING_MM;
-    let length = section.length_m();
+    let (first, length) = (section.first_m(), section.length_m());
     let sheets = sheets(section, right - left);
     let each = length / sheets;
     let across = Scale::to_fit(each, right - left, section.units);
     let parts: Vec<(f64, f64)> =
         std::iter::successors(Some(0.0), |i| (i + 1.5 < sheets).then_some(i + 1.0))
-            .map(|i| (i * each, ((i + 1.0) * each).min(length)))
+            .map(|i| (first + i * each, first + ((i + 1.0) * each).min(length)))
             .collect();
     let ranges: Vec<(f64, f64)> = parts.iter().map(|p| range_m(section, *p)).collect();
     let tallest = ranges

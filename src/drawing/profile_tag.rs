@@ -17,7 +17,7 @@ struct Label<'a> {
 
 /// Symbols on the pipe, leaders up to labels in a row over the chart.
 pub(super) fn tags(section: &Section, frame: &Frame) -> Vec<Item> {
-    let last = (section.length_m() - frame.to_m).abs() < 1e-6;
+    let last = (section.first_m() + section.length_m() - frame.to_m).abs() < 1e-6;
     let here: Vec<&Tag> = section
         .tags
         .iter()

@@ -205,6 +205,8 @@ pub enum Key {
     Bend,
     /// A thrust that the joints carry, or (false) that wants a block, from above.
     Push(bool),
+    /// A movement, from above.
+    Moved,
     /// A symbol as it stands.
     Stands(Symbol),
     /// A symbol as it is wanted.
@@ -212,9 +214,14 @@ pub enum Key {
 }
 
 impl Section {
-    /// Length of the line, m.
+    /// The first station, m: 0 but where a part of the line is drawn.
+    pub fn first_m(&self) -> f64 {
+        self.station_m.first().copied().unwrap_or(0.0)
+    }
+
+    /// Length of what is drawn, m.
     pub fn length_m(&self) -> f64 {
-        self.station_m.last().copied().unwrap_or(0.0)
+        self.station_m.last().copied().unwrap_or(0.0) - self.first_m()
     }
 
     /// Height of the pipe at a station, m.

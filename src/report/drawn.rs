@@ -264,14 +264,21 @@ pub(super) fn taken(line: &Line, say: Say) -> Option<(String, String)> {
 
 /// Standard deviation of each height against the first one, m, over the equally likely lines: the doubt of the shape, free of the datum's.
 pub(super) fn against_intake_sd_m(heights: &crate::route::Heights) -> Vec<f64> {
+    against_sd_m(heights, 0)
+}
+
+/// The same against the height at another station of the grid.
+pub(super) fn against_sd_m(heights: &crate::route::Heights, base: usize) -> Vec<f64> {
     // A few hundred lines tell a band to a few per cent; more would be time without use.
     const MOST_DRAWS: usize = 400;
     let mut sums: Vec<(f64, f64)> = vec![(0.0, 0.0); heights.station_m.len()];
     let mut count = 0.0;
     let step = heights.draws.len().div_ceil(MOST_DRAWS).max(1);
     for draw in heights.draws.iter().step_by(step) {
-        let Some(first) = draw.first() else { continue };
-        let mean_first = heights.mean_m.first().copied().unwrap_or(0.0);
+        let Some(first) = draw.get(base) else {
+            continue;
+        };
+        let mean_first = heights.mean_m.get(base).copied().unwrap_or(0.0);
         count += 1.0;
         for (((sum, squares), z), mean) in sums.iter_mut().zip(draw).zip(&heights.mean_m) {
             let off = (z - first) - (mean - mean_first);

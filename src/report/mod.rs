@@ -14,6 +14,8 @@ pub mod json;
 pub mod laying;
 /// Units of the sheets.
 pub mod measure;
+/// What the overlay of a comparison shows.
+pub mod moved_view;
 /// report.html.
 pub mod page;
 /// Marks for other programs.

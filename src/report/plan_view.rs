@@ -205,6 +205,7 @@ fn view(parts: Parts<'_>) -> PlanView {
             .collect(),
         pushes: parts.pushes,
         tags,
+        moved: None,
         legend,
         notes: parts.notes,
         words: drawn::words(parts.title, parts.verdict, KIND, say.0),
@@ -212,10 +213,10 @@ fn view(parts: Parts<'_>) -> PlanView {
 }
 
 /// Stations, and east and north at each.
-type Positions = (Vec<f64>, Vec<(f64, f64)>);
+pub(super) type Positions = (Vec<f64>, Vec<(f64, f64)>);
 
 /// Stations and positions of the points that have one; `None` with fewer than two.
-fn positions(station_m: &[f64], plans: &[Option<Plan>]) -> Option<Positions> {
+pub(super) fn positions(station_m: &[f64], plans: &[Option<Plan>]) -> Option<Positions> {
     let both: Vec<(f64, (f64, f64))> = station_m
         .iter()
         .zip(plans)

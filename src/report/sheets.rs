@@ -1,7 +1,9 @@
 use super::account::{Account, StormAccount, SurveyAccount};
 use super::folder::Sheet;
 use super::words::Say;
-use super::{json, laying, page, places, plan_view, section, shopping, stakes, stations};
+use super::{
+    json, laying, moved_view, page, places, plan_view, section, shopping, stakes, stations,
+};
 use crate::drawing::{self, Paper, PlanView, Section};
 use crate::text::Fault;
 
@@ -88,6 +90,18 @@ fn drawings(section: &Section, plan: Option<&PlanView>, paper: Paper) -> Vec<She
     out
 }
 
+/// The overlay of a comparison: the plan with both lines where the surveys have positions, then each reach that changed from the side.
+pub(super) fn overlay(account: &StormAccount) -> Vec<drawing::Sheet> {
+    let paper = Paper::usual(account.after.units);
+    let plan = moved_view::plan(account).and_then(|view| drawing::plan(&view, paper));
+    let sections = moved_view::sections(account);
+    let sides = sections
+        .iter()
+        .flat_map(|s| drawing::profile(s, paper))
+        .map(|p| p.sheet);
+    plan.into_iter().chain(sides).collect()
+}
+
 /// Every file of a comparison's folder.
 ///
 /// # Errors
@@ -106,6 +120,13 @@ pub fn storm_sheets(account: &StormAccount) -> Result<Vec<Sheet>, Fault> {
         None,
         Paper::usual(account.after.units),
     ));
+    out.extend(overlay(account).into_iter().enumerate().map(|(i, sheet)| {
+        let name = match i {
+            0 => "moved.svg".to_owned(),
+            _ => format!("moved-{}.svg", i + 1),
+        };
+        (name, drawing::svg(&sheet).into_bytes())
+    }));
     out.push(("report.html".into(), page::of_storm(account).into_bytes()));
     out.push((
         "result.json".into(),

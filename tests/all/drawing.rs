@@ -47,7 +47,7 @@ pub fn result(name: &str) -> &'static Value {
 pub const SAMPLES: [&str; 2] = ["otter-gill", "juniper-draw"];
 
 /// No text over another, none off the paper, none too small to read at arm's length.
-fn legible(sheet: &Sheet, what: &str) {
+pub fn legible(sheet: &Sheet, what: &str) {
     let texts: Vec<&Text> = sheet
         .texts()
         .into_iter()
@@ -305,6 +305,7 @@ fn random_sites_are_legible_too() {
                     name: t.label.clone(),
                 })
                 .collect(),
+            moved: None,
             legend: section.legend.clone(),
             notes: section.notes.clone(),
             words: section.words.clone(),
@@ -316,7 +317,7 @@ fn random_sites_are_legible_too() {
     }
 }
 
-fn numbers(value: &Value, out: &mut Vec<f64>) {
+pub fn numbers(value: &Value, out: &mut Vec<f64>) {
     match value {
         Value::Number(n) => out.extend(n.as_f64()),
         Value::Array(list) => list.iter().for_each(|v| numbers(v, out)),
@@ -326,7 +327,7 @@ fn numbers(value: &Value, out: &mut Vec<f64>) {
 }
 
 /// Whether a number on the sheet is one of the result's, in some unit, to its last digit.
-fn is_told(token: &str, told: &[f64]) -> bool {
+pub fn is_told(token: &str, told: &[f64]) -> bool {
     let shown: f64 = token.parse().unwrap();
     let decimals = token.split_once('.').map_or(0, |(_, d)| d.len() as i32);
     let half = 0.500_001 * 10_f64.powi(-decimals);

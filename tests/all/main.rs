@@ -13,6 +13,7 @@ mod checks;
 mod invented;
 mod ledger;
 
+mod again;
 mod air;
 mod anchor;
 mod bent;
@@ -27,6 +28,7 @@ mod hostile;
 mod laws;
 mod laying;
 mod laying_list;
+mod overlay;
 mod pipes;
 mod program;
 mod regrade;

@@ -116,7 +116,7 @@ fn written(key: &str, value: f64) -> Value {
     whole.get(key).cloned().unwrap_or(Value::Null)
 }
 
-fn figure(sheet: &Sheet, index: Option<usize>) -> String {
+pub(super) fn figure(sheet: &Sheet, index: Option<usize>) -> String {
     let data = index.map_or_else(String::new, |i| format!(" data-sheet=\"{i}\""));
     let name = escaped(&sheet.title);
     // The paper's own size in millimetres would fix its width on the screen.

@@ -44,6 +44,11 @@ pub(super) fn block(account: &StormAccount) -> String {
     } else {
         list(&moved)
     };
+    let overlay: String = crate::report::sheets::overlay(account)
+        .iter()
+        .map(|sheet| super::drawn::figure(sheet, None))
+        .collect();
+    let moved = format!("{moved}{overlay}");
     format!(
         "{}{}{}",
         section("tonight", "Tonight", &list(&tonight(account))),

@@ -129,8 +129,8 @@ fn regrade(plan: &Plan, say: Say) -> String {
     )
 }
 
-/// What moved, in one line.
-pub fn moved(m: &Moved, say: Say) -> String {
+/// How a reach moved: up or down, aside, along, longer.
+pub fn movement(m: &Moved, say: Say) -> String {
     let mut parts = Vec::new();
     let direction = |value: f64, positive: &str, negative: &str| {
         if value >= 0.0 {
@@ -171,11 +171,16 @@ pub fn moved(m: &Moved, say: Say) -> String {
             direction(m.longer_m, "longer", "shorter")
         ));
     }
-    let by = if parts.is_empty() {
+    if parts.is_empty() {
         format!("up to {}", say.head(m.most_m))
     } else {
         parts.join(", ")
-    };
+    }
+}
+
+/// What moved, in one line.
+pub fn moved(m: &Moved, say: Say) -> String {
+    let by = movement(m, say);
     match m.verdict {
         Verdict::Moved => format!("{} moved: {by}", say.reach(m.from_m, m.to_m)),
         Verdict::CannotTell => format!(
