@@ -34,6 +34,7 @@ pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
         print(&words::text(
             &sizes,
             &neutral(&line.title),
+            &line,
             units(arguments.common.units, site.units),
         ))?;
     }

@@ -165,6 +165,8 @@ pub enum Kind {
         flow_m3_per_s: f64,
         /// Why, what it would carry sealed, and what would help.
         limited: Limited,
+        /// Other cases that ask for more and are held at the same place.
+        also: Vec<String>,
     },
     /// The siphon at the intake does not hold: a vent lets air into it, or its suction is more than can be worked with.
     SiphonFails {

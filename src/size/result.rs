@@ -1,5 +1,5 @@
 use super::{Family, JetChoice};
-use crate::flow::WhyNot;
+use crate::flow::{Largest, WhyNot};
 use crate::pipe::Pipe;
 
 /// What to look through, and how much to show.
@@ -33,6 +33,8 @@ pub struct Sizes {
     pub screened: usize,
     /// Sizes that cannot serve, and why.
     pub set_aside: Vec<SetAside>,
+    /// The most power of the pipe as declared, and the jets that reach it; `None` where nothing could flow.
+    pub largest: Option<Largest>,
     /// The doubt of the drop is over 5 % of it: its share. Classes are then a guess and are to be chosen after a better survey.
     pub drop_in_doubt: Option<f64>,
 }
@@ -101,8 +103,10 @@ pub struct Shown {
     pub worst_station_m: f64,
     /// What is left of the allowed pressure: 1 less the share in use; negative where it is over.
     pub margin: f64,
-    /// A movement parts the water somewhere.
+    /// A movement parts the water somewhere: the margin does not count the blow of its joining, for which no pressure can be given.
     pub vapour: bool,
+    /// Movements that do so.
+    pub parts_in: Vec<String>,
 }
 
 /// A size that cannot serve.

@@ -32,6 +32,7 @@ pub fn study(line: &Line, options: &Options) -> Result<Sizes, NoSizes> {
         rows: Vec::new(),
         screened: 0,
         set_aside: Vec::new(),
+        largest: flow::largest_power(line).ok(),
         drop_in_doubt: Some(line.heights.drop_sd_m / line.drop_m().abs())
             .filter(|share| *share > DROP_DOUBT),
     };

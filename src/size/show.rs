@@ -49,6 +49,11 @@ pub(super) fn march(line: &Line, row: &Row) -> Option<Shown> {
         worst_station_m: governing.map_or(worst.from_m, |g| g.station_m),
         margin: 1.0 - share(worst),
         vapour: surges.weighed().any(|s| s.vapour.is_some()),
+        parts_in: surges
+            .weighed()
+            .filter(|s| s.vapour.is_some())
+            .map(|s| s.movement.clone())
+            .collect(),
     })
 }
 

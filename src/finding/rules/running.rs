@@ -5,7 +5,7 @@ use crate::study::Study;
 
 /// Running states: does the line run full, how fast, how much is lost, where is suction.
 pub fn cases(study: &Study) -> Vec<Finding> {
-    let mut found: Vec<Finding> = study.cases.runs.iter().filter_map(not_full).collect();
+    let mut found = not_full(&study.cases.runs);
     let end = study.line.length_m();
     found.extend(study.cases.not_run.iter().filter_map(|n| match n.why {
         WhyNot::NoHead { gross_head_m } => Some(Finding::new(
@@ -80,18 +80,34 @@ const USUAL_LOSS: f64 = 0.20;
 /// Suction that is worth a word, Pa: a metre of water below the air's pressure.
 const SUCTION_PA: f64 = -9_800.0;
 
-fn not_full(run: &Run) -> Option<Finding> {
-    let limited = run.limited.as_ref().filter(|l| l.by != LimitedBy::Stream)?;
-    Some(Finding::new(
-        Severity::Fix,
-        Kind::NotFull {
-            case: run.name.clone(),
-            flow_m3_per_s: run.flow_m3_per_s,
-            limited: limited.clone(),
-        },
-        limited.station_m,
-        limited.station_m,
-    ))
+/// States that a point above the grade line holds back: each point once, told by the state that asks for least.
+fn not_full(runs: &[Run]) -> Vec<Finding> {
+    let mut found: Vec<Finding> = Vec::new();
+    for run in runs {
+        let Some(limited) = run.limited.as_ref().filter(|l| l.by != LimitedBy::Stream) else {
+            continue;
+        };
+        let known = found.iter_mut().find(|f| f.from_m == limited.station_m);
+        if let Some(Kind::NotFull { also, .. }) = known.map(|f| &mut f.kind) {
+            also.push(run.name.clone());
+            continue;
+        }
+        let finding = Finding::new(
+            Severity::Fix,
+            Kind::NotFull {
+                case: run.name.clone(),
+                flow_m3_per_s: run.flow_m3_per_s,
+                limited: limited.clone(),
+                also: Vec::new(),
+            },
+            limited.station_m,
+            limited.station_m,
+        );
+        // where no vent lets air in and nothing boils, the working limit decides: common practice and own caution
+        let by_limit = !limited.vented && limited.by == LimitedBy::Crest;
+        found.push(finding.from_memory(by_limit));
+    }
+    found
 }
 
 fn suction(run: &Run) -> Option<Finding> {

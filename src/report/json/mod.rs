@@ -17,7 +17,7 @@ mod work;
 pub use holds::{at_word, bearing_deg, place_word};
 pub use marked::Marked;
 pub use round::rounded;
-pub use running::losses;
+pub use running::{largest, losses};
 pub use strong::{cause_word as load_word, vents_on};
 pub use whole::{FORMAT, findings, of_check, of_storm, of_survey, printed, vented_by};
 pub use work::kind_word as plan_word;

@@ -197,7 +197,8 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
             case,
             flow_m3_per_s,
             limited,
-        } => not_full(case, *flow_m3_per_s, limited, at, say),
+            also,
+        } => not_full(case, *flow_m3_per_s, limited, also, at, say),
         Kind::SiphonFails {
             lift_m,
             gauge_m,
@@ -407,7 +408,14 @@ fn hold(kind: &Kind, at: &str, say: Say) -> String {
     )
 }
 
-fn not_full(case: &str, flow_m3_per_s: f64, limited: &Limited, at: &str, say: Say) -> String {
+fn not_full(
+    case: &str,
+    flow_m3_per_s: f64,
+    limited: &Limited,
+    also: &[String],
+    at: &str,
+    say: Say,
+) -> String {
     let why = if limited.vented {
         " and a vent there lets air in"
     } else if limited.by == LimitedBy::Boiling {
@@ -420,6 +428,11 @@ fn not_full(case: &str, flow_m3_per_s: f64, limited: &Limited, at: &str, say: Sa
             "{case}: the line does not stand full. The pipe {at} lies above the still water{why}."
         );
     }
+    let more = if also.is_empty() {
+        String::new()
+    } else {
+        format!(" So too with {}.", also.join(", "))
+    };
     let best = limited.at_best.map_or_else(String::new, |b| {
         format!(
             " Airtight it would carry {}, at best and for a while.",
@@ -427,7 +440,7 @@ fn not_full(case: &str, flow_m3_per_s: f64, limited: &Limited, at: &str, say: Sa
         )
     });
     format!(
-        "{case}: the line does not run full. The pipe {at} stands above the grade line{why}, so that only {} passes; it runs full again from {} on.{best}",
+        "{case}: the line does not run full. The pipe {at} stands above the grade line{why}, so that only {} passes; it runs full again from {} on.{best}{more}",
         say.flow(flow_m3_per_s),
         say.station(limited.full_again_m)
     )

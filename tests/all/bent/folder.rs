@@ -107,7 +107,12 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
                 "$",
             );
             readable(
-                &report::size::text(&sizes, &steadyfall::text::neutral(&laid.title), units),
+                &report::size::text(
+                    &sizes,
+                    &steadyfall::text::neutral(&laid.title),
+                    &laid,
+                    units,
+                ),
                 input,
             );
         }
