@@ -1,6 +1,7 @@
 use super::Say;
 use crate::flow::{
-    Cause, DoubtOf, Largest, Limited, LimitedBy, NextReading, Regime, Remedy, Submergence, Unused,
+    Cause, DoubtOf, Explanation, Largest, Limited, LimitedBy, NextReading, Regime, Remedy,
+    Submergence, Unused,
 };
 use crate::line::{Line, Way};
 
@@ -153,3 +154,81 @@ pub fn largest_power(largest: &Largest, line: &Line, say: Say) -> String {
         }
     )
 }
+
+/// A line that does not run full in a state, and where else the same holds.
+pub(super) fn not_full(
+    case: &str,
+    flow_m3_per_s: f64,
+    limited: &Limited,
+    also: &[String],
+    at: &str,
+    say: Say,
+) -> String {
+    let why = if limited.vented {
+        " and a vent there lets air in"
+    } else if limited.by == LimitedBy::Boiling {
+        " so far that the water would boil"
+    } else {
+        " beyond what suction can be worked with"
+    };
+    if flow_m3_per_s <= 0.0 {
+        return format!(
+            "{case}: the line does not stand full. The pipe {at} lies above the still water{why}."
+        );
+    }
+    let more = if also.is_empty() {
+        String::new()
+    } else {
+        format!(" So too with {}.", also.join(", "))
+    };
+    let best = limited.at_best.map_or_else(String::new, |b| {
+        format!(
+            " Airtight it would carry {}, at best and for a while.",
+            say.flow(b.flow_m3_per_s)
+        )
+    });
+    format!(
+        "{case}: the line does not run full. The pipe {at} stands above the grade line{why}, so that only {} passes; it runs full again from {} on.{best}{more}",
+        say.flow(flow_m3_per_s),
+        say.station(limited.full_again_m)
+    )
+}
+
+/// What could explain the gauges: one cause is named before the others only where the readings suffice.
+pub(super) fn explained(causes: &[Explanation], ranked: bool, say: Say) -> String {
+    if causes.is_empty() {
+        return String::new();
+    }
+    if ranked && causes.iter().all(|e| e.fit < GOOD_FIT) {
+        return " No single cause explains all readings together.".to_owned();
+    }
+    // where the readings cannot rank them, none is left out: one alone would look like the answer
+    let all: Vec<String> = causes
+        .iter()
+        .filter(|e| !ranked || e.fit >= GOOD_FIT)
+        .map(|e| {
+            let at = if e.crests_m.is_empty() {
+                String::new()
+            } else {
+                format!(", below {}", say.stations(&e.crests_m))
+            };
+            format!(
+                "{} ({}{at}, fits {})",
+                cause_word(e.cause),
+                say.head_sd(e.head_m, e.sd_m),
+                say.share(e.fit)
+            )
+        })
+        .collect();
+    if ranked {
+        format!(" By how well it fits all readings: {}.", all.join("; "))
+    } else {
+        format!(
+            " It could be any of: {}. These readings cannot tell them apart.",
+            all.join("; ")
+        )
+    }
+}
+
+/// A cause that fits worse is not named where the readings can rank them, though the tables show it.
+const GOOD_FIT: f64 = 0.05;
