@@ -77,7 +77,8 @@ impl Quantity {
         }
     }
 
-    fn limit(self) -> f64 {
+    /// The largest size it may have.
+    pub(super) fn limit(self) -> f64 {
         match self {
             Self::Latitude => 90.0,
             Self::Longitude => 180.0,

@@ -100,6 +100,13 @@ impl Draft {
         Ok(true)
     }
 
+    /// Takes a height that was read already; `None` where the point has one.
+    pub(super) fn set_height(&mut self, height_m: f64) -> Option<()> {
+        let first = !std::mem::replace(&mut self.height_seen, true);
+        self.fix.elevation_m = Some(height_m);
+        first.then_some(())
+    }
+
     fn take_height(&mut self, value: &Value<'_>, source: Source<'_>) -> Result<(), Box<Fault>> {
         let text = value.trimmed();
         if text.is_empty() {

@@ -9,7 +9,9 @@ mod fields;
 mod fix;
 mod left_out;
 mod names;
+mod plain;
 mod source;
+mod tag;
 mod time;
 mod tree;
 

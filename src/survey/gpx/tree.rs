@@ -1,15 +1,18 @@
 //! The elements of a GPX file, one after the other.
 
-use super::fields::{Quantity, Value, shortened};
+use super::fields::{Value, shortened};
 use super::fix::{Draft, Field, PointKind};
 use super::left_out::LeftOut;
 use super::names::{Names, TooMany};
+use super::plain;
 use super::source::{DEEPEST, LONGEST_TAG, Source};
-use crate::survey::{Data, Method, NamedPlace, Pass, Reading};
+use super::tag::{declares, plain_position};
+use crate::survey::{Data, Fix, Method, NamedPlace, Pass, Reading};
 use crate::text::{Fault, Place, Remark};
 use quick_xml::Reader;
 use quick_xml::events::{BytesRef, BytesStart, Event};
 use std::borrow::Cow;
+use std::io::BufRead;
 
 type Reply<T> = Result<T, Box<Fault>>;
 
@@ -48,10 +51,17 @@ struct Tree<'a> {
     /// Lines counted so far: the byte up to which, and how many.
     counted: (usize, u32),
     left: LeftOut,
+    /// Whether points written plainly are read straight off the text.
+    quick: bool,
 }
 
 /// Reads the whole text of a file.
 pub(super) fn read(text: &str, file: &str) -> Result<Reading, Fault> {
+    read_by(text, file, true)
+}
+
+/// The same, with or without the short road of points written plainly.
+pub(super) fn read_by(text: &str, file: &str, quick: bool) -> Result<Reading, Fault> {
     let mut tree = Tree {
         source: Source { file, text },
         names: Names::default(),
@@ -66,6 +76,7 @@ pub(super) fn read(text: &str, file: &str) -> Result<Reading, Fault> {
         root_at: None,
         counted: (0, 1),
         left: LeftOut::default(),
+        quick,
     };
     tree.run().map_err(|fault| *fault)?;
     Ok(tree.finish())
@@ -79,12 +90,18 @@ impl<'a> Tree<'a> {
         loop {
             let at = offset(xml.buffer_position());
             match xml.read_event() {
-                Ok(Event::Start(tag)) => self.enter(&tag, at)?,
+                Ok(Event::Start(tag)) => {
+                    self.enter(&tag, at)?;
+                    self.plain_points(&mut xml);
+                }
                 Ok(Event::Empty(tag)) => {
                     self.enter(&tag, at)?;
                     self.leave()?;
                 }
-                Ok(Event::End(_)) => self.leave()?,
+                Ok(Event::End(_)) => {
+                    self.leave()?;
+                    self.plain_points(&mut xml);
+                }
                 Ok(Event::Text(piece)) => self.piece(piece.into_inner(), at)?,
                 Ok(Event::CData(piece)) => self.piece(piece.into_inner(), at + 9)?,
                 Ok(Event::GeneralRef(reference)) => self.reference(&reference, at)?,
@@ -98,6 +115,41 @@ impl<'a> Tree<'a> {
                 }
             }
         }
+    }
+
+    /// Behind a tag in a segment: takes the points written plainly straight off the text.
+    fn plain_points(&mut self, xml: &mut Reader<&'a [u8]>) {
+        let in_segment = self.open.last().is_some_and(|o| o.kind == Kind::Segment);
+        if !self.quick || !in_segment || self.names.ours("trkpt").is_none() {
+            return;
+        }
+        let begin = offset(xml.buffer_position());
+        let mut at = begin;
+        let source = self.source;
+        while let Some((fix, end)) = plain::track_point(source, at, |at| self.line(at)) {
+            self.points += 1;
+            self.keep(fix, end);
+            at = end;
+        }
+        xml.stream().consume(at - begin);
+    }
+
+    /// Puts a fix behind the last one. Room is made as for any list, but never for more than the rest of the file can hold.
+    fn keep(&mut self, fix: Fix, at: usize) {
+        let Some((pass, _)) = &mut self.pass else {
+            return;
+        };
+        // A point outside any segment follows the one before it, or begins a segment of its own.
+        let Some(segment) = pass.segments.last_mut() else {
+            pass.segments.push(vec![fix]);
+            return;
+        };
+        if segment.len() == segment.capacity() {
+            let usual = at / self.points.max(1);
+            let rest = self.source.text.len().saturating_sub(at) / usual.max(1);
+            segment.reserve_exact(segment.len().max(16).min(rest + 16));
+        }
+        segment.push(fix);
     }
 
     /// The line a byte stands on; cheap, because it is asked in the order of the file.
@@ -134,7 +186,7 @@ impl<'a> Tree<'a> {
         if self.open.is_empty() {
             self.enter_root(tag, name, at)?;
         } else if has_attributes && declares(tag) {
-            for (prefix, namespace, _) in self.declarations(tag, at)? {
+            for (prefix, namespace) in self.source.declarations(tag, at)? {
                 self.names
                     .declare(depth, prefix, &namespace)
                     .map_err(|TooMany| self.source.piled(at))?;
@@ -154,18 +206,14 @@ impl<'a> Tree<'a> {
             return Err(self.source.other_root(at, name).into());
         }
         self.root_at = Some(at);
-        let declared: Vec<(&'a str, String)> = self
-            .declarations(tag, at)?
-            .into_iter()
-            .map(|(p, n, _)| (p, n))
-            .collect();
+        let declared: Vec<(&'a str, String)> = self.source.declarations(tag, at)?;
         self.names.set_root(prefix, &declared);
         for (prefix, namespace) in &declared {
             self.names
                 .declare(1, prefix, namespace)
                 .map_err(|TooMany| self.source.piled(at))?;
         }
-        if let Some((version, _)) = self.attribute(tag, "version", at)?
+        if let Some(version) = self.source.attribute(tag, "version", at)?
             && !["1.0", "1.1", ""].contains(&version.trim())
         {
             self.remarks.push(Remark::new(
@@ -234,75 +282,12 @@ impl<'a> Tree<'a> {
     fn point(&mut self, kind: PointKind, tag: &BytesStart<'a>, at: usize) -> Reply<Kind> {
         let (lat, lon) = match plain_position(tag.get(tag.name().0.len()..).unwrap_or("")) {
             Some(found) => found,
-            None => self.position(tag, at)?,
+            None => self.source.position(tag, at)?,
         };
         self.source
             .not_too_many(self.points + self.places.len(), at)?;
         self.draft = Some(Draft::new(kind, lat, lon, self.line(at)));
         Ok(Kind::Point)
-    }
-
-    /// Latitude and longitude of a point from its attributes, whatever else stands there.
-    fn position(&self, tag: &BytesStart<'a>, at: usize) -> Reply<(f64, f64)> {
-        let (mut lat, mut lon) = (None, None);
-        for attribute in tag.attributes().with_checks(false) {
-            let attribute = attribute.map_err(|e| self.source.bad_attribute(at, &e.to_string()))?;
-            let (slot, quantity) = match attribute.key.0 {
-                "lat" => (&mut lat, Quantity::Latitude),
-                "lon" => (&mut lon, Quantity::Longitude),
-                _ => continue,
-            };
-            let value_at = self.source.offset_of(&attribute.value).unwrap_or(at);
-            if slot.is_some() {
-                return Err(self.source.second_position(value_at).into());
-            }
-            let value = quantity.read(&attribute.value, value_at, self.source);
-            *slot = Some(value?);
-        }
-        let (Some(lat), Some(lon)) = (lat, lon) else {
-            let lacks = if lat.is_none() { "lat" } else { "lon" };
-            return Err(self.source.no_position(at, lacks).into());
-        };
-        Ok((lat, lon))
-    }
-
-    /// The xmlns declarations of a tag: prefix, namespace, place.
-    fn declarations(
-        &self,
-        tag: &BytesStart<'a>,
-        at: usize,
-    ) -> Reply<Vec<(&'a str, String, usize)>> {
-        let mut out = Vec::new();
-        for attribute in tag.attributes().with_checks(false) {
-            let attribute = attribute.map_err(|e| self.source.bad_attribute(at, &e.to_string()))?;
-            let key_at = self.source.offset_of(attribute.key.0).unwrap_or(at);
-            let key = self.source.slice(key_at, attribute.key.0.len());
-            let prefix = if key == "xmlns" {
-                ""
-            } else if let Some(prefix) = key.strip_prefix("xmlns:") {
-                prefix
-            } else {
-                continue;
-            };
-            out.push((prefix, attribute.value.into_owned(), key_at));
-        }
-        Ok(out)
-    }
-
-    fn attribute(
-        &self,
-        tag: &BytesStart<'a>,
-        name: &str,
-        at: usize,
-    ) -> Reply<Option<(String, usize)>> {
-        for attribute in tag.attributes().with_checks(false) {
-            let attribute = attribute.map_err(|e| self.source.bad_attribute(at, &e.to_string()))?;
-            if attribute.key.0 == name {
-                let value_at = self.source.offset_of(&attribute.value).unwrap_or(at);
-                return Ok(Some((attribute.value.into_owned(), value_at)));
-            }
-        }
-        Ok(None)
     }
 
     fn piece(&mut self, piece: impl Into<Cow<'a, str>>, at: usize) -> Reply<()> {
@@ -389,14 +374,14 @@ impl<'a> Tree<'a> {
                     pass.name = name;
                 }
             }
-            Kind::Point => self.leave_point(),
+            Kind::Point => self.leave_point(open.at),
             Kind::Track | Kind::Route => self.leave_pass(),
             Kind::Root | Kind::Segment | Kind::Other(_) => {}
         }
         Ok(())
     }
 
-    fn leave_point(&mut self) {
+    fn leave_point(&mut self, at: usize) {
         let Some(draft) = self.draft.take() else {
             return;
         };
@@ -413,13 +398,7 @@ impl<'a> Tree<'a> {
             return;
         }
         self.points += 1;
-        if let Some((pass, _)) = &mut self.pass {
-            // A point outside any segment follows the one before it, or begins a segment of its own.
-            match pass.segments.last_mut() {
-                Some(segment) => segment.push(fix),
-                None => pass.segments.push(vec![fix]),
-            }
-        }
+        self.keep(fix, at);
     }
 
     fn leave_pass(&mut self) {
@@ -464,17 +443,4 @@ impl<'a> Tree<'a> {
 
 fn offset(position: u64) -> usize {
     usize::try_from(position).unwrap_or(usize::MAX)
-}
-
-/// Whether a tag declares a namespace. Nearly no tag of a point has the letter x, which is quicker to look for than the word.
-fn declares(tag: &str) -> bool {
-    tag.bytes().any(|b| b == b'x') && tag.contains("xmlns")
-}
-
-/// Latitude and longitude of a tag written as nearly all are, ` lat="46.1" lon="7.2"`: a short road for long files. `None`: look closer.
-fn plain_position(attributes: &str) -> Option<(f64, f64)> {
-    let (lat, rest) = attributes.strip_prefix(" lat=\"")?.split_once('"')?;
-    let (lon, rest) = rest.strip_prefix(" lon=\"")?.split_once('"')?;
-    let (lat, lon): (f64, f64) = (lat.parse().ok()?, lon.parse().ok()?);
-    (rest.trim_ascii().is_empty() && lat.abs() <= 90.0 && lon.abs() <= 180.0).then_some((lat, lon))
 }
