@@ -89,7 +89,15 @@ impl Plane {
 
     /// East, north and up of a position at a height, m.
     pub fn local(&self, at: LatLon, height_m: f64) -> [f64; 3] {
-        let [x, y, z] = centred(at, height_m);
+        let (sin_lat, cos_lat) = turned(
+            (self.sin_lat, self.cos_lat),
+            at.lat_deg - self.origin.lat_deg,
+        );
+        let (sin_lon, cos_lon) = turned(
+            (self.sin_lon, self.cos_lon),
+            at.lon_deg - self.origin.lon_deg,
+        );
+        let [x, y, z] = from_angles([sin_lat, cos_lat], [sin_lon, cos_lon], height_m);
         let [x0, y0, z0] = self.earth;
         let (dx, dy, dz) = (x - x0, y - y0, z - z0);
         let inward = self.cos_lon * dx + self.sin_lon * dy;
@@ -107,7 +115,27 @@ impl Plane {
     }
 
     /// The position at the plane's own height whose east and north these are.
-    pub fn back(&self, [east, north]: [f64; 2]) -> LatLon {
+    pub fn back(&self, wanted: [f64; 2]) -> LatLon {
+        // Where the plane is near, a miss by so many metres is mended by so many degrees, and the next miss is smaller by the distance over the earth's radius.
+        let per_m = 1.0 / EQUATOR_M;
+        let mut found = self.origin;
+        for _ in 0..12 {
+            let [east, north] = self.east_north(found);
+            let (east, north) = (wanted[0] - east, wanted[1] - north);
+            if east.abs() + north.abs() < 1e-8 {
+                return found;
+            }
+            found.lat_deg += (north * per_m).to_degrees();
+            found.lon_deg += (east * per_m / self.cos_lat).to_degrees();
+            if !(found.lat_deg.abs() <= 89.0 && found.lon_deg.abs() <= 180.0) {
+                break;
+            }
+        }
+        self.back_from_centre(wanted)
+    }
+
+    /// The same from earth-centred coordinates: for what lies far off, at a pole or across the 180th meridian.
+    fn back_from_centre(&self, [east, north]: [f64; 2]) -> LatLon {
         let mut up = 0.0;
         let mut found = self.origin;
         for _ in 0..3 {
@@ -128,6 +156,32 @@ impl Plane {
 fn centred(at: LatLon, height_m: f64) -> [f64; 3] {
     let (sin_lat, cos_lat) = at.lat_deg.to_radians().sin_cos();
     let (sin_lon, cos_lon) = at.lon_deg.to_radians().sin_cos();
+    from_angles([sin_lat, cos_lat], [sin_lon, cos_lon], height_m)
+}
+
+/// Sine and cosine of an angle that lies `by_deg` beyond one whose sine and cosine are known.
+///
+/// Up to a degree, where every survey lies, by the first terms of the series: what is left out is below 1 part in 10^18.
+fn turned((sin, cos): (f64, f64), by_deg: f64) -> (f64, f64) {
+    let x = by_deg.to_radians();
+    let (sin_x, cos_x) = if by_deg.abs() < 1.0 {
+        let u = x * x;
+        (
+            x * (1.0 - u / 6.0 * (1.0 - u / 20.0 * (1.0 - u / 42.0 * (1.0 - u / 72.0)))),
+            1.0 - u / 2.0 * (1.0 - u / 12.0 * (1.0 - u / 30.0 * (1.0 - u / 56.0))),
+        )
+    } else {
+        x.sin_cos()
+    };
+    (sin * cos_x + cos * sin_x, cos * cos_x - sin * sin_x)
+}
+
+/// Earth-centred coordinates from sines and cosines of latitude and longitude, m.
+fn from_angles(
+    [sin_lat, cos_lat]: [f64; 2],
+    [sin_lon, cos_lon]: [f64; 2],
+    height_m: f64,
+) -> [f64; 3] {
     let across = EQUATOR_M / (1.0 - ECCENTRICITY_2 * sin_lat * sin_lat).sqrt();
     let out = (across + height_m) * cos_lat;
     [
@@ -164,6 +218,21 @@ mod tests {
             let plane = Plane::new(LatLon::new(lat, lon), h);
             let [east, north] = plane.east_north(plane.back([e, n]));
             prop_assert!((east - e).abs() < 1e-6 && (north - n).abs() < 1e-6);
+        }
+
+        #[test]
+        fn turning_on_is_the_angle_itself(at in -180.0..180.0f64, by in -2.0..2.0f64) {
+            let (sin, cos) = turned(at.to_radians().sin_cos(), by);
+            let (want_sin, want_cos) = (at.to_radians() + by.to_radians()).sin_cos();
+            prop_assert!((sin - want_sin).abs() < 4e-16 && (cos - want_cos).abs() < 4e-16);
+        }
+
+        #[test]
+        fn both_ways_back_agree(lat in -88.0..88.0f64, lon in -179.9..179.9f64, h in -100.0..5000.0f64, e in -20_000.0..20_000.0f64, n in -20_000.0..20_000.0f64) {
+            let plane = Plane::new(LatLon::new(lat, lon), h);
+            let (one, two) = (plane.back([e, n]), plane.back_from_centre([e, n]));
+            prop_assert!((one.lat_deg - two.lat_deg).abs() < 1e-12 + 1e-12 / plane.cos_lat);
+            prop_assert!((one.lon_deg - two.lon_deg).abs() < 3e-12 / plane.cos_lat);
         }
 
         #[test]

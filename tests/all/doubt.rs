@@ -739,3 +739,81 @@ mod any {
         }
     }
 }
+
+#[test]
+#[ignore = "probe"]
+fn probe() {
+    let names = std::env::var("KINDS").unwrap();
+    let n: u64 = std::env::var("N").unwrap().parse().unwrap();
+    let skip: u64 = std::env::var("SKIP")
+        .ok()
+        .and_then(|v| v.parse().ok())
+        .unwrap_or(0);
+    for (number, kind) in kinds().iter().enumerate() {
+        if !names.split(';').any(|x| x == kind.name) {
+            continue;
+        }
+        let first = 10_000 * (number as u64 + 1) + skip;
+        let mut tally = Tally::default();
+        let mut th = [0.0; 3];
+        let mut z2 = 0.0;
+        for seed in first..first + n {
+            let walk = Walk::new(&kind.setting, seed);
+            let (out, profile) = judged(&walk, kind.setting.terrain);
+            tally.add(&walk, &out, &profile);
+            th[0] += out.noise.drift_sd_m.ln();
+            th[1] += out.noise.drift_time_s.ln();
+            th[2] += out.noise.white_sd_m.ln();
+            let mean = &out.heights.mean_m;
+            let drop = mean[0] - mean[mean.len() - 1];
+            z2 += ((drop - walk.truth.drop_m()) / out.heights.drop_sd_m).powi(2);
+        }
+        println!(
+            "{}\n  {} z rms {:.2} theta {:?}",
+            tally.row(kind.name),
+            bins(&tally.bins),
+            (z2 / n as f64).sqrt(),
+            th.map(|t| (t / n as f64).exp())
+        );
+    }
+}
+
+#[test]
+#[ignore = "probe"]
+fn probe_length() {
+    let n: u64 = std::env::var("N").unwrap().parse().unwrap();
+    for passes in [1usize, 2, 4] {
+        for plan in [(0.05, 0.05), (1.0, 1.0), (2.0, 2.0), (3.0, 3.0)] {
+            let setting = Setting {
+                passes,
+                plan_m: plan,
+                spikes: 0.005,
+                ..Setting::default()
+            };
+            let (mut sum, mut sum2, mut worst) = (0.0, 0.0, 0.0f64);
+            for seed in 500_000..500_000 + n {
+                let walk = Walk::new(&setting, seed);
+                let plan = steadyfall::route::plan_of_walks(&[walk.reading()]).unwrap();
+                let t = &walk.truth;
+                let truth: f64 = t
+                    .east_m
+                    .windows(2)
+                    .zip(t.north_m.windows(2))
+                    .map(|(e, n)| (e[1] - e[0]).hypot(n[1] - n[0]))
+                    .sum();
+                let off = plan.length_m / truth - 1.0;
+                sum += off;
+                sum2 += off * off;
+                worst = worst.max(off.abs());
+            }
+            let m = sum / n as f64;
+            println!(
+                "passes {passes} plan {plan:?}: bias {:+.3} % +- {:.3}, sd {:.3} %, worst {:.2} %",
+                100.0 * m,
+                100.0 * (sum2 / n as f64 - m * m).sqrt() / (n as f64).sqrt(),
+                100.0 * (sum2 / n as f64 - m * m).sqrt(),
+                100.0 * worst
+            );
+        }
+    }
+}

@@ -15,6 +15,7 @@ use quick_xml::Reader;
 use quick_xml::events::Event;
 use std::fmt::Write as _;
 use std::sync::OnceLock;
+use std::time::Instant;
 use steadyfall::numeric::Draws;
 use steadyfall::route::plan_of_walks;
 use steadyfall::survey::gpx::read;
@@ -23,7 +24,53 @@ use steadyfall::survey::gpx::read;
 static MEMORY: AllocProfiler = AllocProfiler::system();
 
 fn main() {
+    ratios();
     divan::main();
+}
+
+/// What the bars are about, said first: in turn, so that what else the machine does weighs on both, the fastest of five.
+fn ratios() {
+    // Asked for one bench only, that one is meant.
+    if std::env::args().skip(1).any(|a| !a.starts_with('-')) {
+        return;
+    }
+    println!("points     tokenizer   stationed   ratio");
+    for points in SIZES {
+        let seconds = |run: &dyn Fn() -> usize| {
+            let began = Instant::now();
+            black_box(run());
+            began.elapsed().as_secs_f64()
+        };
+        let (mut bare, mut ours) = (f64::INFINITY, f64::INFINITY);
+        for _ in 0..5 {
+            bare = bare.min(seconds(&|| tokenize(points)));
+            ours = ours.min(seconds(&|| stationed(points)));
+        }
+        println!(
+            "{points:>9} {:>8.1} ms {:>8.1} ms {:>7.2}",
+            1e3 * bare,
+            1e3 * ours,
+            ours / bare
+        );
+    }
+}
+
+fn tokenize(points: usize) -> usize {
+    let text = std::str::from_utf8(bytes(points)).unwrap();
+    let mut reader = Reader::from_str(black_box(text));
+    let mut events = 0usize;
+    loop {
+        match reader.read_event().unwrap() {
+            Event::Eof => break,
+            _ => events += 1,
+        }
+    }
+    events
+}
+
+fn stationed(points: usize) -> usize {
+    let reading = read(black_box(bytes(points)), "walk.gpx").unwrap();
+    plan_of_walks(&[reading]).unwrap().blocks
 }
 
 const SIZES: [usize; 3] = [10_000, 100_000, 1_000_000];
@@ -56,18 +103,10 @@ fn bytes(points: usize) -> &'static [u8] {
 /// The least that any reader must do: every event, nothing kept.
 #[divan::bench(args = SIZES, sample_count = 3)]
 fn bare_tokenizer(bencher: Bencher, points: usize) {
-    let text = std::str::from_utf8(bytes(points)).unwrap();
-    bencher.counter(ItemsCount::new(points)).bench_local(|| {
-        let mut reader = Reader::from_str(black_box(text));
-        let mut events = 0usize;
-        loop {
-            match reader.read_event().unwrap() {
-                Event::Eof => break,
-                _ => events += 1,
-            }
-        }
-        events
-    });
+    bytes(points);
+    bencher
+        .counter(ItemsCount::new(points))
+        .bench_local(|| tokenize(points));
 }
 
 #[divan::bench(args = SIZES, sample_count = 3)]
@@ -81,11 +120,10 @@ fn read_only(bencher: Bencher, points: usize) {
 /// From bytes as they come from the disk to blocks on their stations.
 #[divan::bench(args = SIZES, sample_count = 3)]
 fn read_cleaned_stationed(bencher: Bencher, points: usize) {
-    let bytes = bytes(points);
-    bencher.counter(ItemsCount::new(points)).bench_local(|| {
-        let reading = read(black_box(bytes), "walk.gpx").unwrap();
-        plan_of_walks(&[reading]).unwrap().blocks
-    });
+    bytes(points);
+    bencher
+        .counter(ItemsCount::new(points))
+        .bench_local(|| stationed(points));
 }
 
 #[divan::bench(args = [10_000, 100_000], sample_count = 3)]

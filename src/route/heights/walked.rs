@@ -136,7 +136,13 @@ pub fn walked(
         stay: STAY,
         alpha: HELD,
     };
-    let [drift, time, white] = USUAL;
+    let env = |k: &str, d: f64| {
+        std::env::var(k)
+            .ok()
+            .and_then(|v| v.parse().ok())
+            .unwrap_or(d)
+    };
+    let [drift, time, white] = [env("PD", USUAL[0]), env("PT", USUAL[1]), USUAL[2]];
     let time = if options.terrain_model {
         TERRAIN_S
     } else {
@@ -144,7 +150,7 @@ pub fn walked(
     };
     let prior = NoisePrior {
         mean: [drift, time, white].map(f64::ln),
-        sd: USUAL_SD,
+        sd: [env("SD", USUAL_SD[0]), env("ST", USUAL_SD[1]), USUAL_SD[2]],
         least_drift: if options.terrain_model {
             TERRAIN_DRIFT_M.ln()
         } else {

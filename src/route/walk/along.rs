@@ -115,6 +115,15 @@ impl Along {
     /// Where the leg goes back over its own way by more than noise can: the blocks at which it turns and at which it turns again.
     pub(super) fn turned_back(&self) -> Option<(usize, usize)> {
         let sign = if self.forward { 1.0 } else { -1.0 };
+        // Smoothing makes no way back longer: where none is long in the raw stations, none is at all.
+        let mut farthest = f64::NEG_INFINITY;
+        let back = self.raw_m.iter().any(|s| {
+            farthest = farthest.max(s * sign);
+            farthest - s * sign > BACK_M
+        });
+        if !back {
+            return None;
+        }
         let way: Vec<f64> = self
             .smoothed(&self.raw_m)
             .iter()

@@ -4,7 +4,7 @@ use super::along::Along;
 use super::assemble::{Assembly, Placed};
 use super::leg::Leg;
 use super::polyline::Polyline;
-use super::smooth::local_lines;
+use super::smooth::even_lines;
 
 /// Width of the smoothing along the line, m. Smoothed twice (see `redraw`) it takes 0.2 % of the length of a line with two sharp bends in 600 m, and noise adds as little to a straight one.
 const SMOOTH_M: f64 = 8.0;
@@ -40,14 +40,19 @@ pub(super) struct Centre {
 /// Draws one line through all legs. Legs that turn back on the line are cut there.
 pub(super) fn centre(assembly: Assembly) -> Centre {
     let mut line = assembly.line;
-    let mut placed = cut_where_turned(assembly.legs, &line);
+    let (mut placed, mut first): (Vec<Placed>, Vec<Along>) =
+        cut_where_turned(assembly.legs, &line).into_iter().unzip();
     // A line drawn on a map, or one of few fixes, has corners that are meant.
     let smooth = placed.len() > 1 || placed.iter().any(|p| is_dense(&p.leg));
     for _ in 0..ROUNDS {
         if !smooth {
             break;
         }
-        let alongs = along_all(&mut placed, &line);
+        // The first round finds the legs on the line already.
+        let alongs = match std::mem::take(&mut first) {
+            known if known.is_empty() => along_all(&mut placed, &line),
+            known => known,
+        };
         line = redraw(&alongs, &line);
     }
     let mut passes = Vec::new();
@@ -81,20 +86,18 @@ fn along_all(placed: &mut [Placed], line: &Polyline) -> Vec<Along> {
     out
 }
 
-/// Cuts legs that go back over their own way.
-fn cut_where_turned(legs: Vec<Placed>, line: &Polyline) -> Vec<Placed> {
+/// Cuts legs that go back over their own way; each with its way along the line.
+fn cut_where_turned(legs: Vec<Placed>, line: &Polyline) -> Vec<(Placed, Along)> {
     let mut out = Vec::new();
     let mut queue: Vec<(Placed, usize)> = legs.into_iter().map(|l| (l, 0)).rev().collect();
-    while let Some((placed, depth)) = queue.pop() {
-        let along = Along::new(&placed.leg, line, placed.begin_m);
-        let cut = along
-            .as_ref()
-            .filter(|_| depth < 4)
-            .and_then(|a| Some((a, a.turned_back()?)));
-        let Some((along, (first, second))) = cut else {
-            if along.is_some() {
-                out.push(placed);
-            }
+    while let Some((mut placed, depth)) = queue.pop() {
+        let Some(along) = Along::new(&placed.leg, line, placed.begin_m) else {
+            continue;
+        };
+        let turned = if depth < 4 { along.turned_back() } else { None };
+        let Some((first, second)) = turned else {
+            placed.begin_m = along.raw_m.first().copied();
+            out.push((placed, along));
             continue;
         };
         let leg = &placed.leg;
@@ -135,24 +138,20 @@ fn redraw(alongs: &[Along], line: &Polyline) -> Polyline {
     }
     let steps = ((high - low) / SPACING_M).ceil().min(MOST);
     let spacing = (high - low) / steps;
-    let stations: Vec<f64> = (0..=steps as usize)
-        .map(|i| low + spacing * i as f64)
-        .collect();
-    let mut sums = vec![[0.0; 3]; stations.len()];
+    let mut sums = vec![[0.0; 3]; steps as usize + 1];
     for along in alongs {
         add(along, low, spacing, &mut sums);
     }
     let mean = filled(&sums);
-    let breaks = vec![false; stations.len()];
-    let width = SMOOTH_M.max(2.5 * spacing);
+    let width = (SMOOTH_M / spacing).max(2.5);
     // What the first smoothing takes off a corner is given back by smoothing the rest: twicing (J. W. Tukey, Exploratory Data Analysis, 1977).
-    let once = local_lines(&stations, &mean, &breaks, width);
+    let once = even_lines(&mean, width);
     let rest: Vec<[f64; 2]> = mean
         .iter()
         .zip(&once)
         .map(|(m, s)| [m[0] - s[0], m[1] - s[1]])
         .collect();
-    let again = local_lines(&stations, &rest, &breaks, width);
+    let again = even_lines(&rest, width);
     let whole = once.iter().zip(&again);
     Polyline::new(whole.map(|(a, b)| [a[0] + b[0], a[1] + b[1]]))
 }

@@ -1,6 +1,6 @@
 //! One recorded walk made fit for use: duplicates, clocks that run wrong, spikes, heights that are none, gaps.
 
-use super::median::{mad, running_residuals};
+use super::median::{far_off, mad, running_residuals, sampled, sampled_residuals};
 use crate::route::earth::{LatLon, Plane};
 use crate::survey::{Fix, Pass};
 
@@ -225,6 +225,10 @@ fn drop_plan_spikes(fixes: &mut Vec<Trace>, usual: f64, cleaned: &mut Cleaned) {
     }
     // Where fixes are sparse a spike is a single fix, far from neighbours that are close to each other.
     let far = (5.0 * usual).max(PLAN_FLOOR_M);
+    if longest <= far {
+        cleaned.plan_spikes = before - fixes.len();
+        return;
+    }
     let spike: Vec<bool> = (0..fixes.len())
         .map(|i| {
             let near = |j: Option<usize>| j.and_then(|j| fixes.get(j)).map(|f| f.at);
@@ -254,9 +258,8 @@ fn drop_height_spikes(fixes: &mut [Trace], usual: f64, cleaned: &mut Cleaned) {
     }
     let spike = if dense {
         let heights: Vec<f64> = known.iter().map(|f| f.height_m).collect();
-        let off = running_residuals(&heights, 15);
-        let limit = SPIKE * (NORMAL * mad(&off)).max(HEIGHT_FLOOR_M);
-        off.iter().map(|o| o.abs() > limit).collect()
+        let scale = NORMAL * mad(&sampled_residuals(&heights, 15));
+        far_off(&heights, 15, SPIKE * scale.max(HEIGHT_FLOOR_M))
     } else {
         lone_heights(&known)
     };
@@ -297,9 +300,8 @@ fn mark_gaps(fixes: &mut [Trace], usual: f64) {
 
 /// Median distance between fixes that moved, m.
 fn usual_step(fixes: &[Trace]) -> f64 {
-    let mut steps: Vec<f64> = fixes
-        .iter()
-        .zip(fixes.iter().skip(1))
+    let pairs = fixes.iter().zip(fixes.iter().skip(1));
+    let mut steps: Vec<f64> = sampled(pairs, fixes.len())
         .map(|(a, b)| span(a.at, b.at))
         .filter(|&d| d > 0.1)
         .collect();

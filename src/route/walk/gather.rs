@@ -5,7 +5,7 @@ use super::block::blocks;
 use super::centre::{Pass as OnLine, centre};
 use super::clean::{Cleaned, Track, clean};
 use super::leg::{Leg, cut_at_turns};
-use super::median::median;
+use super::median::{median, sampled};
 use super::polyline::Polyline;
 use crate::route::earth::{LatLon, Plane};
 use crate::survey::{Data, Pass, Reading};
@@ -166,11 +166,9 @@ fn choose<'a>(
 
 /// A plane at the middle of everything, at the mean height.
 fn plane_for(sources: &[Source<'_>]) -> Result<Plane, Fault> {
-    let fixes = || {
-        sources
-            .iter()
-            .flat_map(|s| s.pass.segments.iter().flatten())
-    };
+    let segments = || sources.iter().flat_map(|s| &s.pass.segments);
+    let count = segments().map(Vec::len).sum();
+    let fixes = || sampled(segments().flatten(), count);
     let mut lat: Vec<f64> = fixes().map(|f| f.lat_deg).collect();
     let middle_lat = median(&mut lat);
     drop(lat);

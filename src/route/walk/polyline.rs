@@ -93,27 +93,25 @@ impl Polyline {
             off_m: f64::INFINITY,
         };
         let mut best_2 = f64::INFINITY;
-        let stretches = self.points.get(begin..=end).unwrap_or_default();
-        let stations = self.station_m.get(begin..=end).unwrap_or_default();
-        for (i, (pair, ends)) in stretches.windows(2).zip(stations.windows(2)).enumerate() {
-            let (&[a, b], &[s0, s1]) = (pair, ends) else {
-                continue;
+        // What is sought mostly lies in the middle of the reach: its distance there shows how much of the rest is too far off to be looked at.
+        let middle = self.on_stretch(point, begin + (end - begin) / 2);
+        let bound_m = middle.map_or(f64::INFINITY, |(off_2, _)| off_2.sqrt());
+        let mut i = begin;
+        while i < end {
+            let Some((off_2, station_m)) = self.on_stretch(point, i) else {
+                break;
             };
-            let length = s1 - s0;
-            let along = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
-            let (dx, dy) = (point[0] - a[0], point[1] - a[1]);
-            let low = if begin + i == 0 { -BEYOND_M } else { 0.0 };
-            let high = if begin + i + 1 == last {
-                length + BEYOND_M
-            } else {
-                length
-            };
-            let t = (dx * along[0] + dy * along[1]).clamp(low, high);
-            let (ox, oy) = (dx - t * along[0], dy - t * along[1]);
-            let off_2 = ox * ox + oy * oy;
             if off_2 < best_2 {
                 best_2 = off_2;
-                best.station_m = s0 + t;
+                best.station_m = station_m;
+            }
+            i += 1;
+            // No place nearer along the line than what this one is too far off can be nearer than the middle.
+            if let (Some(&here), Some(&s)) = (self.points.get(i), self.station_m.get(i)) {
+                let clear_m = s + span(here, point) - bound_m;
+                while i + 1 < end && self.station_m.get(i + 1).is_some_and(|&s| s < clear_m) {
+                    i += 1;
+                }
             }
         }
         best.off_m = best_2.sqrt();
@@ -123,6 +121,24 @@ impl Polyline {
             best.off_m = span(only, point);
         }
         best
+    }
+
+    /// The nearest place on the stretch behind point i: distance squared, station. The first and the last stretch go on straight for a while.
+    fn on_stretch(&self, point: [f64; 2], i: usize) -> Option<(f64, f64)> {
+        let (&a, &b) = (self.points.get(i)?, self.points.get(i + 1)?);
+        let (&s0, &s1) = (self.station_m.get(i)?, self.station_m.get(i + 1)?);
+        let length = s1 - s0;
+        let along = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
+        let (dx, dy) = (point[0] - a[0], point[1] - a[1]);
+        let low = if i == 0 { -BEYOND_M } else { 0.0 };
+        let high = if i + 2 == self.points.len() {
+            length + BEYOND_M
+        } else {
+            length
+        };
+        let t = (dx * along[0] + dy * along[1]).clamp(low, high);
+        let (ox, oy) = (dx - t * along[0], dy - t * along[1]);
+        Some((ox * ox + oy * oy, s0 + t))
     }
 
     /// Index of the first point beyond a station. Points are nearly even, so a guess by the mean spacing is close, and a few steps settle it.
@@ -210,6 +226,21 @@ mod tests {
     }
 
     proptest! {
+        #[test]
+        fn the_foot_is_the_nearest_of_all_stretches(
+            steps in prop::collection::vec((-9.0..9.0f64, -9.0..9.0f64), 2..40),
+            x in -40.0..40.0f64, y in -40.0..40.0f64, from in -20.0..100.0f64, reach in 1.0..200.0f64,
+        ) {
+            let mut at = [0.0, 0.0];
+            let line = Polyline::new(steps.iter().map(|&(dx, dy)| { at = [at[0] + dx, at[1] + dy]; at }));
+            let foot = line.foot([x, y], from, from + reach);
+            let last = line.points.len() - 1;
+            let begin = line.past(from).saturating_sub(1).min(last.saturating_sub(1));
+            let end = line.past(from + reach).clamp((begin + 1).min(last), last);
+            let nearest = (begin..end).filter_map(|i| line.on_stretch([x, y], i)).map(|f| f.0).fold(f64::INFINITY, f64::min);
+            prop_assert!(last == 0 || (foot.off_m - nearest.sqrt()).abs() < 1e-9);
+        }
+
         #[test]
         fn a_place_on_the_line_is_its_own_foot(s in 0.0..30.0f64) {
             let line = Polyline::new([[0.0, 0.0], [10.0, 2.0], [14.0, 20.0], [9.0, 25.0]]);
