@@ -9,7 +9,7 @@ const SURE: f64 = 4.0;
 const LEAST_RAD: f64 = 0.087;
 
 /// Length over which a receiver's error in plan forgets itself, m: about a minute's walk.
-const FORGETS_M: f64 = 48.0;
+pub(super) const FORGETS_M: f64 = 48.0;
 
 /// Legs over which directions are compared, m.
 const LEGS_M: [f64; 3] = [16.0, 32.0, 64.0];

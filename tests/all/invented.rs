@@ -138,6 +138,12 @@ impl Truth {
         (self.height_m.len() - 1) as f64
     }
 
+    pub fn plan_length_m(&self) -> f64 {
+        let east = self.east_m.windows(2).map(|w| w[1] - w[0]);
+        let north = self.north_m.windows(2).map(|w| w[1] - w[0]);
+        east.zip(north).map(|(e, n)| e.hypot(n)).sum()
+    }
+
     pub fn drop_m(&self) -> f64 {
         self.height_m[0] - self.height_m[self.height_m.len() - 1]
     }

@@ -35,7 +35,7 @@ fn case(length_m: f64, passes: usize) -> (Vec<Block>, Vec<f64>) {
 }
 
 /// Three walks over lines of growing length: the bar is 250 ms for 640 m, and it must grow with the length.
-#[divan::bench(args = [320, 640, 1280, 2560], sample_count = 10)]
+#[divan::bench(args = [320, 640, 1280, 2560, 10_240], sample_count = 5)]
 fn three_walks(bencher: Bencher<'_, '_>, length_m: u32) {
     let (blocks, stations) = case(f64::from(length_m), 3);
     let options = HeightsOptions::default();

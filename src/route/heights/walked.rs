@@ -26,9 +26,12 @@ const HELD: f64 = 2.0;
 const TERRAIN_DRIFT_M: f64 = 1.5;
 /// Its error forgets itself within some 100 m of line, a few of the model's cells: in seconds at the pace that stands for time.
 const TERRAIN_S: f64 = 120.0;
-/// Noise of hand receivers beforehand: drift 1.7 m, its time 250 s, white part 0.25 m, and how far off each may be on the natural log.
-const USUAL: [f64; 3] = [1.7, 250.0, 0.25];
-const USUAL_SD: Theta = [0.6, 0.7, 0.7];
+/// Noise of hand receivers beforehand: drift 1.9 m, its time 600 s, white part 0.25 m, and how far off each may be on the natural log.
+///
+/// The time is held loosely (three minutes to half an hour within one standard deviation): echoes come and go in a minute, what the air adds in an hour. One walk shows
+/// how fast its drift grows, but not where it ends; held to minutes, a slow drift would pass for a small one and the drop for better known than it is.
+const USUAL: [f64; 3] = [1.9, 600.0, 0.25];
+const USUAL_SD: Theta = [0.6, 1.1, 0.7];
 
 /// How much is drawn.
 #[derive(Debug, Clone, Copy)]
@@ -136,13 +139,7 @@ pub fn walked(
         stay: STAY,
         alpha: HELD,
     };
-    let env = |k: &str, d: f64| {
-        std::env::var(k)
-            .ok()
-            .and_then(|v| v.parse().ok())
-            .unwrap_or(d)
-    };
-    let [drift, time, white] = [env("PD", USUAL[0]), env("PT", USUAL[1]), USUAL[2]];
+    let [drift, time, white] = USUAL;
     let time = if options.terrain_model {
         TERRAIN_S
     } else {
@@ -150,7 +147,7 @@ pub fn walked(
     };
     let prior = NoisePrior {
         mean: [drift, time, white].map(f64::ln),
-        sd: [env("SD", USUAL_SD[0]), env("ST", USUAL_SD[1]), USUAL_SD[2]],
+        sd: USUAL_SD,
         least_drift: if options.terrain_model {
             TERRAIN_DRIFT_M.ln()
         } else {

@@ -3,11 +3,19 @@
 use super::along::Along;
 use super::assemble::{Assembly, Placed};
 use super::leg::Leg;
+use super::median::median;
 use super::polyline::Polyline;
 use super::smooth::even_lines;
 
 /// Width of the smoothing along the line, m. Smoothed twice (see `redraw`) it takes 0.2 % of the length of a line with two sharp bends in 600 m, and noise adds as little to a straight one.
 const SMOOTH_M: f64 = 8.0;
+
+/// What the wander between the line and one smoothed half as wide is multiplied by to give the wander of the line itself, where noise grows along the way
+/// as a receiver's does (docs/basis/route.md). At this fine a scale the sweeps of a pipe are the same in both.
+const OF_HALF: f64 = 1.79;
+
+/// Noise that would lengthen a line by more than this is not only noise.
+const MOST_LENGTHENED: f64 = 0.03;
 
 /// Spacing of the line's points, m; wider on lines of more than a hundred kilometres.
 const SPACING_M: f64 = 2.0;
@@ -35,6 +43,8 @@ pub(super) struct Pass {
 pub(super) struct Centre {
     pub(super) line: Polyline,
     pub(super) passes: Vec<Pass>,
+    /// By what share noise in plan makes the line longer than the ground.
+    pub(super) lengthened: f64,
 }
 
 /// Draws one line through all legs. Legs that turn back on the line are cut there.
@@ -44,6 +54,7 @@ pub(super) fn centre(assembly: Assembly) -> Centre {
         cut_where_turned(assembly.legs, &line).into_iter().unzip();
     // A line drawn on a map, or one of few fixes, has corners that are meant.
     let smooth = placed.len() > 1 || placed.iter().any(|p| is_dense(&p.leg));
+    let mut lengthened = 0.0;
     for _ in 0..ROUNDS {
         if !smooth {
             break;
@@ -53,7 +64,7 @@ pub(super) fn centre(assembly: Assembly) -> Centre {
             known if known.is_empty() => along_all(&mut placed, &line),
             known => known,
         };
-        line = redraw(&alongs, &line);
+        (line, lengthened) = redraw(&alongs, &line);
     }
     let mut passes = Vec::new();
     for p in placed {
@@ -67,7 +78,11 @@ pub(super) fn centre(assembly: Assembly) -> Centre {
             });
         }
     }
-    Centre { line, passes }
+    Centre {
+        line,
+        passes,
+        lengthened,
+    }
 }
 
 fn is_dense(leg: &Leg) -> bool {
@@ -123,8 +138,8 @@ fn cut_where_turned(legs: Vec<Placed>, line: &Polyline) -> Vec<(Placed, Along)> 
     out
 }
 
-/// The mean of all legs, station by station, smoothed along the line.
-fn redraw(alongs: &[Along], line: &Polyline) -> Polyline {
+/// The mean of all legs, station by station, smoothed along the line; and by what share noise lengthens it.
+fn redraw(alongs: &[Along], line: &Polyline) -> (Polyline, f64) {
     let low = alongs
         .iter()
         .map(|a| a.reach_m().0)
@@ -134,7 +149,7 @@ fn redraw(alongs: &[Along], line: &Polyline) -> Polyline {
         .map(|a| a.reach_m().1)
         .fold(f64::NEG_INFINITY, f64::max);
     if high - low < SPACING_M {
-        return line.clone();
+        return (line.clone(), 0.0);
     }
     let steps = ((high - low) / SPACING_M).ceil().min(MOST);
     let spacing = (high - low) / steps;
@@ -144,16 +159,45 @@ fn redraw(alongs: &[Along], line: &Polyline) -> Polyline {
     }
     let mean = filled(&sums);
     let width = (SMOOTH_M / spacing).max(2.5);
-    // What the first smoothing takes off a corner is given back by smoothing the rest: twicing (J. W. Tukey, Exploratory Data Analysis, 1977).
-    let once = even_lines(&mean, width);
-    let rest: Vec<[f64; 2]> = mean
+    let smooth = twice(&mean, width);
+    let finer = twice(&mean, 0.5 * width);
+    let lengthened = 0.5 * OF_HALF * wander(&finer, &smooth);
+    (Polyline::new(smooth), lengthened.min(MOST_LENGTHENED))
+}
+
+/// Smoothed, and what the first smoothing takes off a corner given back by smoothing the rest: twicing (J. W. Tukey, Exploratory Data Analysis, 1977).
+fn twice(values: &[[f64; 2]], width: f64) -> Vec<[f64; 2]> {
+    let once = even_lines(values, width);
+    let rest: Vec<[f64; 2]> = values
         .iter()
         .zip(&once)
         .map(|(m, s)| [m[0] - s[0], m[1] - s[1]])
         .collect();
-    let again = even_lines(&rest, width);
-    let whole = once.iter().zip(&again);
-    Polyline::new(whole.map(|(a, b)| [a[0] + b[0], a[1] + b[1]]))
+    once.iter()
+        .zip(even_lines(&rest, width))
+        .map(|(a, b)| [a[0] + b[0], a[1] + b[1]])
+        .collect()
+}
+
+/// Variance of the direction in which the finer line strays from the smooth one, rad2. By the median, so that a few corners do not count as noise.
+fn wander(finer: &[[f64; 2]], smooth: &[[f64; 2]]) -> f64 {
+    let steps = |line: &[[f64; 2]]| -> Vec<[f64; 2]> {
+        line.windows(2)
+            .filter_map(|w| match w {
+                [a, b] => Some([b[0] - a[0], b[1] - a[1]]),
+                _ => None,
+            })
+            .collect()
+    };
+    let mut off: Vec<f64> = steps(finer)
+        .iter()
+        .zip(steps(smooth))
+        .map(|(f, s)| {
+            let length_2 = (s[0] * s[0] + s[1] * s[1]).max(1e-12);
+            ((f[1] * s[0] - f[0] * s[1]) / length_2).abs()
+        })
+        .collect();
+    (1.4826 * median(&mut off)).powi(2)
 }
 
 /// Adds one leg to the sums of weight, east and north at the stations it passes: straight between its own places, pooled where it stands still.

@@ -36,6 +36,8 @@ pub(super) struct Gathered<'a> {
     pub(super) sources: Vec<Source<'a>>,
     pub(super) plane: Plane,
     pub(super) line: Polyline,
+    /// By what share noise in plan makes the line longer than the ground.
+    pub(super) lengthened: f64,
     pub(super) passes: Vec<OnLine>,
     /// Stretches of the line that nothing recorded, m.
     pub(super) gaps: Vec<(f64, f64)>,
@@ -120,6 +122,7 @@ pub(super) fn gather<'a>(
         sources,
         plane,
         line,
+        lengthened: settled.lengthened,
         passes,
         gaps,
         drawn,
@@ -422,7 +425,7 @@ pub fn plan_of_walks(readings: &[Reading]) -> Result<WalkedPlan, Fault> {
             .map(|&p| gathered.plane.back(p))
             .map(|at| (at.lat_deg, at.lon_deg))
             .collect(),
-        length_m: gathered.line.length_m(),
+        length_m: gathered.line.length_m() / (1.0 + gathered.lengthened),
         passes: gathered.passes.len(),
         blocks: gathered.passes.iter().map(|p| p.along.blocks.len()).sum(),
         points_used: gathered.points_used,

@@ -5,6 +5,7 @@ mod assemble;
 mod block;
 mod centre;
 mod clean;
+mod copied;
 mod direction;
 mod gather;
 mod lay;

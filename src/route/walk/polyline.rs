@@ -166,6 +166,22 @@ impl Polyline {
         Self::new(self.points.iter().rev().copied())
     }
 
+    /// How much an error aside, which forgets itself over `forgets_m`, changes the length: its variance for an error of 1 m.
+    ///
+    /// The length changes by the sum of the turns, each times the error at it; turns near each other share theirs.
+    pub(in crate::route) fn turning(&self, forgets_m: f64) -> f64 {
+        let (mut sum, mut near) = (0.0, 0.0);
+        for w in self.points.windows(3) {
+            let &[a, b, c] = w else { continue };
+            let (u, v) = ([b[0] - a[0], b[1] - a[1]], [c[0] - b[0], c[1] - b[1]]);
+            let turn = (u[0] * v[1] - u[1] * v[0]).atan2(u[0] * v[0] + u[1] * v[1]);
+            near *= (-span(a, b) / forgets_m).exp();
+            sum += turn * (turn + 2.0 * near);
+            near += turn;
+        }
+        sum
+    }
+
     /// Points at least `least_m` apart along a path, first and last kept: wander round a stop shrinks to a point.
     pub(in crate::route) fn thinned(
         path: impl IntoIterator<Item = [f64; 2]>,
@@ -209,6 +225,18 @@ mod tests {
         assert_eq!(line.foot([9.0, 8.0], 0.0, 5.0).station_m, 9.0);
         assert_eq!(line.at(15.0), [10.0, 5.0]);
         assert_eq!(line.at(-2.0), [-2.0, 0.0]);
+    }
+
+    #[test]
+    fn bends_make_the_length_more_doubtful() {
+        let turning = |points: &[[f64; 2]]| Polyline::new(points.iter().copied()).turning(48.0);
+        assert_eq!(turning(&[[0.0, 0.0], [300.0, 0.0], [900.0, 0.0]]), 0.0);
+        let square = std::f64::consts::FRAC_PI_2.powi(2);
+        let far = turning(&[[0.0, 0.0], [500.0, 0.0], [500.0, 500.0], [1000.0, 500.0]]);
+        assert!((far - 2.0 * square).abs() < 0.001, "{far}");
+        // A jog to the side and straight back: the two turns nearly cancel.
+        let jog = turning(&[[0.0, 0.0], [500.0, 0.0], [500.0, 1.0], [1000.0, 1.0]]);
+        assert!(jog < 0.05 * square, "{jog}");
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! From walks to a route: which end is the intake, where the pipe begins and ends, heights.
 
+use super::copied::from_terrain_model;
 use super::gather::{Gathered, cut, gather};
 use super::lay::stations;
 use super::rough::Rough;
@@ -137,7 +138,7 @@ impl Walked<'_> {
                 } else {
                     1.0
                 };
-                level += (s - s0) * scale * at_height(z);
+                level += (s - s0) * scale * at_height(z) / (1.0 + self.gathered.lengthened);
             }
             last = Some((s, at, position));
             level_m.push(level);
@@ -201,8 +202,8 @@ impl Walked<'_> {
         }
         let (levelled, extra) = self.levelled(&ladder, zero, length, &plan_of)?;
         let stations = stations(length, &extra);
-        let terrain_model =
-            self.gathered.drawn || suspect::from_terrain_model(&self.gathered.passes);
+        let terrain_model = self.gathered.drawn
+            || from_terrain_model(&self.gathered.passes, &self.gathered.line, &self.rough);
         let height_options = HeightsOptions {
             terrain_model,
             ..self.options.heights.clone()
@@ -252,8 +253,9 @@ impl Walked<'_> {
             nodes,
             heights,
             bends,
-            // Both ends are as doubtful as a station; what noise adds or smoothing takes is held under 0.2 % (docs/basis/route.md).
-            length_sd_m: (station_sd_m * std::f64::consts::SQRT_2).hypot(0.002 * total),
+            // Both ends are as doubtful as a station, and so is each bend; what noise adds or smoothing takes is held under 0.2 % (docs/basis/route.md).
+            length_sd_m: (station_sd_m * (2.0 + line.turning(bend::FORGETS_M)).sqrt())
+                .hypot(0.002 * total),
             station_sd_m,
             method: Some(if levelled.is_empty() {
                 Method::Gpx

@@ -558,6 +558,48 @@ fn heights_from_a_terrain_model_are_distrusted() {
     assert!(!measured.terrain_model);
 }
 
+/// A terrain model looked up where the receiver stood: ground that falls along the line and across it, in steps of a decimetre.
+fn copied(mut pass: Pass, steep: f64, across: f64) -> Pass {
+    for fix in pass.segments.iter_mut().flatten() {
+        let [east, north] = plane().east_north(LatLon::new(fix.lat_deg, fix.lon_deg));
+        let (along, aside) = (0.6 * east + 0.8 * north, 0.8 * east - 0.6 * north);
+        let wave = 2.0 * (along / 35.0).sin();
+        fix.elevation_m =
+            Some(((LEVEL_M + 100.0 - steep * along + across * aside + wave) * 10.0).round() / 10.0);
+    }
+    pass
+}
+
+#[test]
+fn a_terrain_model_shows_where_one_walk_goes_out_and_back() {
+    let ground = Ground::straight(400.0);
+    let there_and_back = |receiver, seed| {
+        let way = [0.0, 400.0, 0.0];
+        walk(&ground, &way, receiver, &mut Draws::new(seed), 1.7e9)
+    };
+    for (seed, steep, across) in [(1, 0.1, 0.0), (2, 0.3, 0.4), (3, 0.6, -0.3), (4, 0.4, 0.0)] {
+        let mut loop_ = copied(there_and_back(USUAL, seed), steep, across);
+        let found = route(vec![loop_.clone()], &quick());
+        assert!(found.terrain_model, "{seed}: {}", told(&found));
+        for fix in loop_.segments.iter_mut().flatten() {
+            fix.time_s = None;
+        }
+        let found = route(vec![loop_], &quick());
+        assert!(found.terrain_model, "{seed}, no times: {}", told(&found));
+    }
+    // The best of receivers still drifts between out and back.
+    let good = Receiver {
+        white_m: 0.1,
+        drift_m: 0.8,
+        plan_m: 1.0,
+        ..USUAL
+    };
+    for seed in 0..12 {
+        let found = route(vec![there_and_back(good, 100 + seed)], &quick());
+        assert!(!found.terrain_model, "{seed}: {}", told(&found));
+    }
+}
+
 #[test]
 fn walks_elsewhere_are_refused_or_left_out_where_the_ends_are_named() {
     let ground = Ground::straight(300.0);
