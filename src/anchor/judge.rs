@@ -5,6 +5,7 @@ use super::heat::{heat, pulls};
 use super::holds::holds;
 use super::pushes::pushes;
 use super::slopes::slopes;
+use super::steel::steel;
 use super::supports::supports;
 use super::{Anchor, Loads};
 use crate::line::Line;
@@ -39,6 +40,7 @@ pub fn judge(line: &Line, loads: &Loads) -> Anchor {
         heat,
         floods: floods(line),
         supports: supports(line),
+        steel: steel(line, loads),
         holds: Vec::new(),
     };
     out.holds = holds(line, &out);

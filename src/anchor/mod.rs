@@ -13,6 +13,7 @@ pub mod penstock;
 mod pushes;
 pub mod slopes;
 pub mod soil;
+mod steel;
 pub mod supports;
 pub mod thrust;
 

@@ -1,5 +1,6 @@
 //! What the room says: thrusts, blocks, slopes, heat, floods and supports, as figures without words.
 
+use super::block::Stability;
 use super::soil::Ground;
 use super::thrust::Vector;
 use crate::pipe::{Joint, MarkKind, Soil};
@@ -40,6 +41,8 @@ pub struct Anchor {
     pub floods: Vec<Flooded>,
     /// Spans and supports above ground.
     pub supports: Vec<Supported>,
+    /// Steel above the ground, parted by expansion joints: the block at each bend in profile.
+    pub steel: Vec<SteelBend>,
     /// All that is set on the hill to hold the pipe, in the order a crew sets it: from the lower end up.
     pub holds: Vec<Hold>,
 }
@@ -362,6 +365,46 @@ pub struct Supported {
     pub wanted_m: Vec<f64>,
     /// A figure behind it is not verified against its document.
     pub from_memory: bool,
+}
+
+/// The block at a bend in profile of steel above the ground, with an expansion joint above it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SteelBend {
+    /// Where, m.
+    pub station_m: f64,
+    /// Where the joint is above it, m: at the bend or the end before it, and never further than the trade parts straight steel.
+    pub joint_m: f64,
+    /// Pressure it is computed at, Pa.
+    pub pressure_pa: f64,
+    /// Thrust of the pressure at the bend, N.
+    pub thrust_n: f64,
+    /// Friction on the piers above it, N: either way.
+    pub pier_friction_n: f64,
+    /// Friction in the joint, N: either way.
+    pub joint_friction_n: f64,
+    /// Pressure on the pipe's end in the joint, N.
+    pub joint_end_n: f64,
+    /// Weight of the empty pipe that hangs on the block along the slope, N.
+    pub hangs_n: f64,
+    /// While the pipe warms and grows.
+    pub warming: SteelCase,
+    /// While it cools and shrinks.
+    pub cooling: SteelCase,
+    /// A size to build, m: along the pipe, across, high.
+    pub size_m: (f64, f64, f64),
+    /// Soil it was sized for.
+    pub soil: Option<Soil>,
+    /// Why it is refused, or offered with a caution.
+    pub refused: Option<NoBlock>,
+}
+
+/// All forces on the block together, and how it stands.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SteelCase {
+    /// Force, N: forward down the valley, and up.
+    pub force_n: Vector,
+    /// How the block stands under it.
+    pub stands: Stability,
 }
 
 /// What rules a span.

@@ -508,3 +508,44 @@ fn a_grade_at_the_edge_of_the_handbook_is_one_reach() {
     line.reaches[0].joint = Joint::Ring;
     assert_eq!(judged(&line).slopes.len(), 1);
 }
+
+/// A line of steel with a bend in profile at 100 m.
+fn steel_line(profile_deg: f64) -> Line {
+    let mut line = line(Joint::Flange);
+    line.reaches[0].pipe = find("steel Grade B schedule 40 NPS 8").unwrap();
+    soil(&mut line, Soil::Gravel, None);
+    line.bends = vec![bend(100.0, 0.0, profile_deg)];
+    line
+}
+
+#[test]
+fn steel_above_the_ground_gets_a_block_that_stands_warming_and_cooling() {
+    let anchor = judged(&steel_line(-10.0));
+    let s = &anchor.steel[0];
+    // the joint stands where the trade parts straight steel
+    assert!((s.station_m - s.joint_m - 30.0).abs() < 1e-9);
+    let both_ways = s.warming.force_n.x - s.cooling.force_n.x;
+    let slope = 20.0_f64.to_radians();
+    let friction = 2.0 * (s.pier_friction_n + s.joint_friction_n) * slope.cos();
+    assert!((both_ways / friction - 1.0).abs() < 1e-6, "{s:?}");
+    for case in [s.warming, s.cooling] {
+        assert!(case.stands.sliding >= 1.5 && case.stands.overturning >= 1.5);
+        assert!(case.stands.largest_pa.is_some());
+    }
+    assert!(s.refused.is_none());
+    // restrained by its flanges: no thrust block, but what parts it is told
+    assert!(anchor.blocks.is_empty());
+    // in the ground it is held by it
+    let mut buried = steel_line(-10.0);
+    laid(&mut buried, 0.0, 200.0, Bed::Buried);
+    assert!(judged(&buried).steel.is_empty());
+    // plastic has its own way
+    assert!(judged(&line(Joint::Fused)).steel.is_empty());
+    // a turn in plan as well is more than the list of forces knows
+    let mut turned = steel_line(-10.0);
+    turned.bends[0].plan_rad = 0.4;
+    assert_eq!(judged(&turned).steel[0].refused, Some(NoBlock::TooLarge));
+    let mut peat = steel_line(-10.0);
+    soil(&mut peat, Soil::Peat, None);
+    assert_eq!(judged(&peat).steel[0].refused, Some(NoBlock::BearsNothing));
+}

@@ -1,5 +1,6 @@
 use crate::anchor::{
-    Anchor, At, Block, Flooded, Heat, Pull, PullPlace, Push, Sense, Slope, Supported,
+    Anchor, At, Block, Flooded, Heat, Pull, PullPlace, Push, Sense, Slope, SteelBend, SteelCase,
+    Supported,
 };
 use crate::line::Line;
 use crate::report::words::{
@@ -17,6 +18,7 @@ pub fn anchors(anchor: &Anchor, line: &Line) -> Value {
         "heat": anchor.heat.iter().map(heat).collect::<Vec<_>>(),
         "floods": anchor.floods.iter().map(|f| flood(f, line)).collect::<Vec<_>>(),
         "supports": anchor.supports.iter().map(support).collect::<Vec<_>>(),
+        "steel": anchor.steel.iter().map(steel).collect::<Vec<_>>(),
         "parting": anchor.parting,
     })
 }
@@ -96,6 +98,20 @@ fn support(s: &Supported) -> Value {
         "from_station_m": s.from_m, "to_station_m": s.to_m, "at_c": s.at_c, "beam_spacing_m": s.beam_spacing_m, "table_spacing_m": s.table.map(|t| t.0), "table": s.table.map(|t| t.1),
         "spacing_m": s.spacing_m, "standing_span_m": s.standing_span_m, "sag_m": s.sag_m, "bending_pa": s.stress_pa.map(|p| p.0), "bending_allowed_pa": s.stress_pa.map(|p| p.1),
         "wanted_m": s.wanted_m, "from_memory": s.from_memory,
+    })
+}
+
+fn steel(s: &SteelBend) -> Value {
+    let case = |c: &SteelCase| {
+        json!({
+            "forward_n": c.force_n.x, "up_n": c.force_n.z, "sliding": c.stands.sliding, "overturning": c.stands.overturning, "base_pa": c.stands.largest_pa,
+        })
+    };
+    json!({
+        "station_m": s.station_m, "joint_m": s.joint_m, "pressure_pa": s.pressure_pa, "thrust_n": s.thrust_n, "pier_friction_n": s.pier_friction_n,
+        "joint_friction_n": s.joint_friction_n, "joint_end_n": s.joint_end_n, "hangs_n": s.hangs_n, "warming": case(&s.warming), "cooling": case(&s.cooling),
+        "long_m": s.size_m.0, "wide_m": s.size_m.1, "high_m": s.size_m.2, "volume_m3": s.size_m.0 * s.size_m.1 * s.size_m.2, "soil": s.soil.map(soil_word),
+        "why_refused": s.refused.map(no_block), "from_memory": true,
     })
 }
 

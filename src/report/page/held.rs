@@ -1,7 +1,7 @@
 //! What holds the pipe: thrusts, blocks, ends, slopes, heat, floods, supports, each with its caution beside it.
 
 use super::html::{Cell, escaped, list, table};
-use crate::anchor::{Anchor, Push, Sense};
+use crate::anchor::{Anchor, Push, Sense, SteelCase};
 use crate::report::json::{at_word, place_word};
 use crate::report::words::{
     Say, block_side, block_word, joint_word, no_block, push_way, soil_word, table_word,
@@ -21,6 +21,7 @@ pub(super) fn whole(study: &Study, say: Say) -> String {
     out.push_str(&heat(anchor, say));
     out.push_str(&floods(anchor, study, say));
     out.push_str(&supports(anchor, say));
+    out.push_str(&steel(anchor, say));
     out
 }
 
@@ -466,5 +467,70 @@ fn supports(anchor: &Anchor, say: Say) -> String {
         &rows,
     );
     out.push_str(&caution("Nobody under a span while it fills. A span that sags holds silt and air, and a support that gives way takes its neighbours with it."));
+    out
+}
+
+fn steel(anchor: &Anchor, say: Say) -> String {
+    let case = |c: &SteelCase| {
+        let up = if c.force_n.z < 0.0 { "down" } else { "up" };
+        let along = if c.force_n.x < 0.0 {
+            "uphill"
+        } else {
+            "downhill"
+        };
+        format!(
+            "{} {along}, {} {up}; sliding {:.2}",
+            say.force(c.force_n.x.abs()),
+            say.force(c.force_n.z.abs()),
+            c.stands.sliding
+        )
+    };
+    let rows: Vec<Vec<Cell>> = anchor
+        .steel
+        .iter()
+        .map(|s| {
+            let (long, wide, high) = s.size_m;
+            vec![
+                Cell::figure(s.station_m, say.station(s.station_m)),
+                Cell::figure(s.joint_m, say.station(s.joint_m)),
+                Cell::figure(s.thrust_n, say.force(s.thrust_n)),
+                Cell::figure(s.joint_end_n, say.force(s.joint_end_n)),
+                Cell::figure(s.joint_friction_n, say.force(s.joint_friction_n)),
+                Cell::figure(s.pier_friction_n, say.force(s.pier_friction_n)),
+                Cell::figure(s.warming.force_n.x, case(&s.warming)),
+                Cell::figure(s.cooling.force_n.x, case(&s.cooling)),
+                Cell::figure(
+                    long * wide * high,
+                    format!(
+                        "{} along, {} across, {} high",
+                        say.head(long),
+                        say.head(wide),
+                        say.head(high)
+                    ),
+                ),
+                Cell::words(s.refused.map_or("", no_block)),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let mut out = table(
+        "Steel above the ground, if it is parted by an expansion joint above each block",
+        &[
+            "block at",
+            "joint at",
+            ">thrust",
+            ">pressure on the pipe's end",
+            ">friction in the joint",
+            ">friction on piers",
+            "warming",
+            "cooling",
+            ">a size to build",
+            "",
+        ],
+        &rows,
+    );
+    out.push_str(&caution("Held from end to end without joints, steel presses and pulls with the held force of the table of heat. Friction of a joint differs fourfold between rules: ask for its figure. Blocks of a penstock above people or buildings are an engineer's."));
     out
 }

@@ -1,0 +1,161 @@
+//! Steel above the ground: the block at each bend in profile when the pipe is parted by an expansion joint above it, warming and cooling.
+//!
+//! Welded or flanged steel needs no thrust block, but held from end to end it presses and pulls with all that its wall can: the trade parts it by joints and holds it at each bend.
+
+use super::block::SAFETY;
+use super::ground::{bed_at, depth_at, soil_at, water_of};
+use super::penstock::{BendBlock, Change, LONGEST_RUN_M, Shell, Sized};
+use super::soil::ground;
+use super::supports::{Bearing, beam_spacing_m, support_friction};
+use super::thrust::Vector;
+use super::{Loads, NoBlock, SteelBend, SteelCase};
+use crate::line::{Line, Reach};
+use crate::pipe::{Bed, Material, Soil, density_kg_per_m3};
+use crate::route::{Bend, interpolate};
+
+/// A block grows by so much at a time, m.
+const STEP_M: f64 = 0.05;
+
+/// Height of the bend over the base, as a share of the block's height: the pipe lies in its upper half.
+const BEND_SHARE: f64 = 0.6;
+
+/// A bend in plan of more than this beside the one in profile is left to an engineer, rad: the list of forces is for one plane.
+const PLAN_RAD: f64 = 0.05;
+
+/// Concrete beyond this is left to an engineer, m3 (own caution).
+const TOO_MUCH_M3: f64 = 10.0;
+
+/// The blocks of every bend in profile on steel that lies above the ground, in order from the intake.
+pub(super) fn steel(line: &Line, loads: &Loads) -> Vec<SteelBend> {
+    let bends: Vec<&Bend> = line
+        .bends
+        .iter()
+        .filter(|b| b.profile_rad.abs() > 2.0 * b.sd_rad)
+        .collect();
+    let mut above_m = 0.0;
+    let mut out = Vec::new();
+    for bend in bends {
+        let from_m = std::mem::replace(&mut above_m, bend.station_m);
+        let Some(reach) = line.reach_at(bend.station_m) else {
+            continue;
+        };
+        let open = bed_at(line, bend.station_m) != Bed::Buried;
+        if reach.pipe.material == Material::Steel && open && reach.pipe.wall_m > 0.0 {
+            out.push(at(line, loads, reach, bend, from_m.max(reach.from_m)));
+        }
+    }
+    out
+}
+
+fn at(line: &Line, loads: &Loads, reach: &Reach, bend: &Bend, from_m: f64) -> SteelBend {
+    let pipe = &reach.pipe;
+    let water = water_of(line);
+    let gravity = water.gravity_m_per_s2;
+    let shell = Shell {
+        bore_m: pipe.inner_diameter_m,
+        wall_m: pipe.wall_m,
+        steel_n_per_m3: density_kg_per_m3(pipe).value * gravity,
+        water_n_per_m3: water.density_kg_per_m3 * gravity,
+    };
+    let on_grid = |values: &[f64]| interpolate(&line.heights.station_m, values, bend.station_m);
+    let test = if loads.test_pa.is_empty() {
+        0.0
+    } else {
+        on_grid(&loads.test_pa)
+    };
+    let pressure_pa = on_grid(&loads.largest_pa).max(test).max(0.0);
+    let joint_m = (bend.station_m - from_m).min(LONGEST_RUN_M);
+    let (spacing_m, _) = beam_spacing_m(pipe, water.density_kg_per_m3, line.water.warmest_c);
+    let above_rad = -slope_rad(line, bend.station_m - joint_m, bend.station_m);
+    let block = BendBlock {
+        shell,
+        head_m: pressure_pa / shell.water_n_per_m3,
+        flow_m3_per_s: loads.flow_m3_per_s,
+        above_rad,
+        below_rad: above_rad - bend.profile_rad,
+        rests_m: 0.5 * spacing_m.min(joint_m),
+        slides_m: joint_m,
+        pier_friction: support_friction(Bearing::SteelOnConcrete).1,
+        hangs_m: joint_m,
+        joint_friction_n: shell.joint_friction_n(),
+    };
+    let forces = [
+        block.forces_n(Change::Warming),
+        block.forces_n(Change::Cooling),
+    ];
+    let soil = soil_at(line, bend.station_m);
+    let (size_m, cases, refused) = sized(forces, soil, line, bend, pipe.outer_diameter_m);
+    let [warming, cooling] = cases;
+    SteelBend {
+        station_m: bend.station_m,
+        joint_m: bend.station_m - joint_m,
+        pressure_pa,
+        thrust_n: block.thrust_n(),
+        pier_friction_n: block.pier_friction_n(),
+        joint_friction_n: block.joint_friction_n,
+        joint_end_n: shell.joint_end_n(block.head_m),
+        hangs_n: block.hangs_n(),
+        warming,
+        cooling,
+        size_m,
+        soil,
+        refused,
+    }
+}
+
+/// Rise of the pipe from station to station, rad; falling pipe is negative.
+fn slope_rad(line: &Line, from_m: f64, to_m: f64) -> f64 {
+    let rise = line.elevation_m(to_m) - line.elevation_m(from_m);
+    (rise / (to_m - from_m).max(1e-6)).clamp(-1.0, 1.0).asin()
+}
+
+/// The smallest block of its shape that stands both ways: sliding and overturning by the safety, and the ground not pressed beyond what it may take.
+fn sized(
+    forces: [Vector; 2],
+    soil: Option<Soil>,
+    line: &Line,
+    bend: &Bend,
+    outer_diameter_m: f64,
+) -> ((f64, f64, f64), [SteelCase; 2], Option<NoBlock>) {
+    let ground = ground(
+        soil.unwrap_or(Soil::SoftClay),
+        depth_at(line, bend.station_m),
+    );
+    let mut edge_m = outer_diameter_m + 0.3;
+    loop {
+        let size_m = (1.3 * edge_m, edge_m, edge_m);
+        let cases = forces.map(|force_n| {
+            let stands = Sized {
+                size_m,
+                bend_m: BEND_SHARE * size_m.2,
+                friction: ground.friction,
+                concrete_n_per_m3: super::block::CONCRETE_N_PER_M3,
+            }
+            .under(force_n)
+            .stability();
+            SteelCase { force_n, stands }
+        });
+        let stands = cases.iter().all(|c| {
+            c.stands.sliding >= SAFETY
+                && c.stands.overturning >= SAFETY
+                && c.stands
+                    .largest_pa
+                    .is_some_and(|pa| pa <= ground.downward_pa)
+        });
+        let volume_m3 = size_m.0 * size_m.1 * size_m.2;
+        let refused = if ground.downward_pa <= 0.0 {
+            Some(NoBlock::BearsNothing)
+        } else if volume_m3 > TOO_MUCH_M3 || bend.plan_rad.abs() > PLAN_RAD {
+            Some(NoBlock::TooLarge)
+        } else if soil.is_none() {
+            Some(NoBlock::SoilUnknown)
+        } else {
+            None
+        };
+        let hopeless = matches!(refused, Some(NoBlock::BearsNothing)) || volume_m3 > TOO_MUCH_M3;
+        if stands || hopeless {
+            return (size_m, cases, refused);
+        }
+        edge_m += STEP_M;
+    }
+}
