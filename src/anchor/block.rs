@@ -213,7 +213,8 @@ fn by_bearing(plain: Block, force: Vector, ground: Ground, place: Place) -> Bloc
     }
 }
 
-fn up_to_5_cm(length_m: f64) -> f64 {
+/// A length up to the next five centimetres, m: what a form is built to.
+pub(super) fn up_to_5_cm(length_m: f64) -> f64 {
     (length_m / 0.05 - 1e-9).ceil() * 0.05
 }
 

@@ -1,12 +1,14 @@
 //! Heat and cold, and the pull of pressure: free movement, held force, swing between guides, pull-out at ends.
 
 use super::ground::{bed_at, full_n_per_m, is_restrained, wall_area_m2, water_of};
+use super::penstock::{LONGEST_RUN_M, Shell};
 use super::slopes::FRICTION_THAT_HARMS;
-use super::{Heat, Loads, Pull, PullPlace};
+use super::supports::{Bearing, support_friction};
+use super::{Heat, Loads, Pull, PullPlace, Slack};
 use crate::line::{Line, Reach};
 use crate::pipe::{
-    Bed, FIFTY_YEARS_H, Lasting, MarkKind, Pipe, lasting_modulus_pa, length_change_m, poisson,
-    sun_wall_c, thermal_expansion_per_k,
+    Bed, FIFTY_YEARS_H, Lasting, MarkKind, Material, Pipe, density_kg_per_m3, lasting_modulus_pa,
+    length_change_m, poisson, sun_wall_c, thermal_expansion_per_k,
 };
 use crate::route::interpolate;
 
@@ -176,7 +178,11 @@ fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {
         / modulus(FIFTY_YEARS_H, line.water.usual_c).value;
     let moves_m = length_change_m(expansion.value, length, kelvin);
     let guides = guides(line, from_m, to_m);
-    let loops_m = if bed != Bed::Buried && is_restrained(reach) && moves_m > WANTS_LOOP_M {
+    let loops_m = if bed != Bed::Buried
+        && pipe.material != Material::Steel
+        && is_restrained(reach)
+        && moves_m > WANTS_LOOP_M
+    {
         loops(line, from_m, to_m)
     } else {
         Vec::new()
@@ -247,19 +253,51 @@ fn loops(line: &Line, from_m: f64, to_m: f64) -> Vec<f64> {
 /// Places where pieces can pull apart: both ends of the line, and where a line of one piece meets another pipe.
 ///
 /// A hold there takes the larger of the pressure on the shut end and of what the pipe pulls when it is held, cools and is pressed fat.
-/// Where a loop of slack is named beside the hold, cold does not pull.
+/// Where a loop of slack is named beside the hold, or steel above the ground is parted by an expansion joint, cold does not pull.
 pub(super) fn pulls(line: &Line, loads: &Loads, heat: &[Heat]) -> Vec<Pull> {
     let mut out = ends(line, loads);
     for pull in &mut out {
-        pull.slack = heat
+        let loops = heat
             .iter()
             .flat_map(|h| &h.loops_m)
             .any(|s| (s - pull.station_m).abs() <= LOOP_AWAY_M + 0.5);
-        if pull.slack {
+        if loops {
+            pull.slack = Slack::Loop;
             pull.hold_n = pull.by_pressure_n.max(pull.by_shortening_n);
+        } else if let Some(jointed_n) = with_joint_n(line, loads, pull.station_m) {
+            pull.slack = Slack::Joint;
+            pull.hold_n = pull.by_pressure_n + jointed_n;
         }
     }
     out
+}
+
+/// What an expansion joint beside a hold on steel above the ground leaves to it, N: friction in the joint and on the piers of the run to it, and the pressure on the pipe's end; `None` for other pipe.
+fn with_joint_n(line: &Line, loads: &Loads, station_m: f64) -> Option<f64> {
+    let inward = if station_m > 0.5 * line.length_m() {
+        -1.0
+    } else {
+        1.0
+    };
+    let beside = station_m + inward * 0.1;
+    let reach = line.reach_at(beside)?;
+    let pipe = &reach.pipe;
+    if pipe.material != Material::Steel || bed_at(line, beside) == Bed::Buried || pipe.wall_m <= 0.0
+    {
+        return None;
+    }
+    let water = water_of(line);
+    let shell = Shell {
+        bore_m: pipe.inner_diameter_m,
+        wall_m: pipe.wall_m,
+        steel_n_per_m3: density_kg_per_m3(pipe).value * water.gravity_m_per_s2,
+        water_n_per_m3: water.density_kg_per_m3 * water.gravity_m_per_s2,
+    };
+    let largest = interpolate(&line.heights.station_m, &loads.largest_pa, station_m).max(0.0);
+    let run_m = LONGEST_RUN_M.min(reach.to_m - reach.from_m);
+    let (_, friction) = support_friction(Bearing::SteelOnConcrete);
+    let piers = friction * full_n_per_m(pipe, water) * run_m;
+    Some(shell.joint_friction_n() + shell.joint_end_n(largest / shell.water_n_per_m3) + piers)
 }
 
 fn ends(line: &Line, loads: &Loads) -> Vec<Pull> {
@@ -352,7 +390,7 @@ fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPl
         shortens_m: length_change_m(expansion.value, length, hot_c - cold_c)
             + poisson(pipe).value * hoop_pa(pipe, standing) / slow.value * length,
         tight_n: by_pressure_n.max(by_shortening_n + by_cold_n),
-        slack: false,
+        slack: Slack::None,
         hold_n: by_pressure_n.max(by_shortening_n + by_cold_n),
         from_memory: expansion.how.is_unverified() || modulus.how.is_unverified(),
     }

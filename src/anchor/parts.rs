@@ -158,6 +158,8 @@ pub enum NoBlock {
     SoilUnknown,
     /// So large that an engineer has to design it, N.
     TooLarge,
+    /// Steel that turns in plan as well as in profile.
+    TwoPlanes,
 }
 
 /// A block of concrete.
@@ -214,12 +216,23 @@ pub struct Pull {
     pub shortens_m: f64,
     /// The largest pull that a hold here must take if the pipe is held tight, N.
     pub tight_n: f64,
-    /// A loop of slack is named beside it, so that cold does not pull.
-    pub slack: bool,
+    /// What lets the pipe move beside it, so that cold does not pull.
+    pub slack: Slack,
     /// The largest pull that a hold here must take, N: with that loop where it is named.
     pub hold_n: f64,
     /// A figure behind it is not verified against its document.
     pub from_memory: bool,
+}
+
+/// What lets the pipe move beside a hold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Slack {
+    /// Nothing: it is held tight.
+    None,
+    /// A loop of slack that is named.
+    Loop,
+    /// An expansion joint, as steel above the ground is parted by.
+    Joint,
 }
 
 /// Where a pull acts.

@@ -2,7 +2,7 @@
 //!
 //! Welded or flanged steel needs no thrust block, but held from end to end it presses and pulls with all that its wall can: the trade parts it by joints and holds it at each bend.
 
-use super::block::SAFETY;
+use super::block::{SAFETY, up_to_5_cm};
 use super::ground::{bed_at, depth_at, soil_at, water_of};
 use super::penstock::{BendBlock, Change, LONGEST_RUN_M, Shell, Sized};
 use super::soil::ground;
@@ -121,9 +121,9 @@ fn sized(
         soil.unwrap_or(Soil::SoftClay),
         depth_at(line, bend.station_m),
     );
-    let mut edge_m = outer_diameter_m + 0.3;
+    let mut edge_m = up_to_5_cm(outer_diameter_m + 0.3);
     loop {
-        let size_m = (1.3 * edge_m, edge_m, edge_m);
+        let size_m = (up_to_5_cm(1.3 * edge_m), edge_m, edge_m);
         let cases = forces.map(|force_n| {
             let stands = Sized {
                 size_m,
@@ -145,8 +145,10 @@ fn sized(
         let volume_m3 = size_m.0 * size_m.1 * size_m.2;
         let refused = if ground.downward_pa <= 0.0 {
             Some(NoBlock::BearsNothing)
-        } else if volume_m3 > TOO_MUCH_M3 || bend.plan_rad.abs() > PLAN_RAD {
+        } else if volume_m3 > TOO_MUCH_M3 {
             Some(NoBlock::TooLarge)
+        } else if bend.plan_rad.abs() > PLAN_RAD {
+            Some(NoBlock::TwoPlanes)
         } else if soil.is_none() {
             Some(NoBlock::SoilUnknown)
         } else {

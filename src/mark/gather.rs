@@ -65,7 +65,7 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
             match hold.stands {
                 Some(i) => note(&mut marks, i, why),
                 None => marks.push(Mark {
-                    force_n: (hold.force_n > 0.0).then_some(hold.force_n),
+                    force_n: (hold.force_n >= 1.0).then_some(hold.force_n),
                     volume_m3: hold.volume_m3,
                     slack_m: hold.slack_m,
                     tolerance_m: hold.tolerance_m,

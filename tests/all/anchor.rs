@@ -2,7 +2,8 @@
 
 use proptest::prelude::*;
 use steadyfall::anchor::{
-    Anchor, At, BlockKind, HoldWhy, Loads, NoBlock, PullPlace, Push, Sense, Table, Towards, judge,
+    Anchor, At, BlockKind, HoldWhy, Loads, NoBlock, PullPlace, Push, Sense, Slack, Table, Towards,
+    judge,
 };
 use steadyfall::line::{Fitting, Flood, Ground, Laid, Line, Stand};
 use steadyfall::pipe::{
@@ -469,7 +470,12 @@ fn what_parts_is_named_and_loops_are_set_out_with_the_slack_they_give() {
     assert_eq!(loops.len(), 2);
     let slack: f64 = loops.iter().map(|h| h.slack_m.unwrap()).sum();
     assert!((slack - anchor.heat[0].moves_m).abs() < 1e-9);
-    assert!(anchor.pulls.iter().all(|p| p.slack && p.hold_n < p.tight_n));
+    assert!(
+        anchor
+            .pulls
+            .iter()
+            .all(|p| p.slack == Slack::Loop && p.hold_n < p.tight_n)
+    );
 }
 
 #[test]
@@ -544,8 +550,20 @@ fn steel_above_the_ground_gets_a_block_that_stands_warming_and_cooling() {
     // a turn in plan as well is more than the list of forces knows
     let mut turned = steel_line(-10.0);
     turned.bends[0].plan_rad = 0.4;
-    assert_eq!(judged(&turned).steel[0].refused, Some(NoBlock::TooLarge));
+    assert_eq!(judged(&turned).steel[0].refused, Some(NoBlock::TwoPlanes));
     let mut peat = steel_line(-10.0);
     soil(&mut peat, Soil::Peat, None);
     assert_eq!(judged(&peat).steel[0].refused, Some(NoBlock::BearsNothing));
+}
+
+#[test]
+fn steel_is_parted_by_a_joint_at_its_ends_and_never_bowed() {
+    let anchor = judged(&steel_line(-10.0));
+    assert!(anchor.heat.iter().all(|h| h.loops_m.is_empty()));
+    for pull in &anchor.pulls {
+        assert_eq!(pull.slack, Slack::Joint);
+        // held tight between summer and winter it would pull many times as hard
+        assert!(pull.hold_n < 0.3 * pull.tight_n, "{pull:?}");
+        assert!(pull.hold_n > pull.by_pressure_n);
+    }
 }

@@ -1,4 +1,4 @@
-use crate::anchor::{Anchor, Hold, HoldWhy, Push};
+use crate::anchor::{Anchor, Hold, HoldWhy, Push, Slack};
 use crate::finding::{Finding, Kind, Severity};
 use crate::pipe::{MarkKind, State};
 use crate::study::Study;
@@ -91,7 +91,7 @@ fn without_slack_n(anchor: &Anchor) -> Option<f64> {
     anchor
         .pulls
         .iter()
-        .filter(|p| p.slack)
+        .filter(|p| p.slack != Slack::None && p.tight_n > 1.05 * p.hold_n)
         .map(|p| p.tight_n)
         .reduce(f64::max)
 }

@@ -1,6 +1,6 @@
 use crate::anchor::{
-    Anchor, At, Block, Flooded, Heat, Pull, PullPlace, Push, Sense, Slope, SteelBend, SteelCase,
-    Supported,
+    Anchor, At, Block, Flooded, Heat, Pull, PullPlace, Push, Sense, Slack, Slope, SteelBend,
+    SteelCase, Supported,
 };
 use crate::line::Line;
 use crate::report::words::{
@@ -62,7 +62,7 @@ fn block(b: &Block) -> Value {
 fn end(p: &Pull) -> Value {
     json!({
         "station_m": p.station_m, "place": place_word(p.place), "joint": joint_word(p.joint), "pressure_n": p.by_pressure_n, "shortening_n": p.by_shortening_n, "cold_n": p.by_cold_n,
-        "shortens_m": p.shortens_m, "hold_n": p.hold_n, "tight_n": p.tight_n, "slack": p.slack, "from_memory": p.from_memory,
+        "shortens_m": p.shortens_m, "hold_n": p.hold_n, "tight_n": p.tight_n, "slack": p.slack != Slack::None, "slack_by": slack_word(p.slack), "from_memory": p.from_memory,
     })
 }
 
@@ -133,6 +133,15 @@ pub fn at_word(at: &At) -> String {
         At::Elbow(name) | At::Valve(name) | At::Tee(name) => name.clone(),
         At::End => "end".to_owned(),
         At::Reducer => "change of bore".to_owned(),
+    }
+}
+
+/// What lets the pipe move beside a hold.
+fn slack_word(slack: Slack) -> &'static str {
+    match slack {
+        Slack::None => "nothing",
+        Slack::Loop => "loop",
+        Slack::Joint => "expansion joint",
     }
 }
 

@@ -1,7 +1,8 @@
 //! What holds the pipe: thrusts, blocks, ends, slopes, heat, floods, supports, each with its caution beside it.
 
+use super::carried;
 use super::html::{Cell, escaped, list, table};
-use crate::anchor::{Anchor, Push, Sense, SteelCase};
+use crate::anchor::{Anchor, Push, Sense, Slack};
 use crate::report::json::{at_word, place_word};
 use crate::report::words::{
     Say, block_side, block_word, joint_word, no_block, push_way, soil_word, table_word,
@@ -19,14 +20,14 @@ pub(super) fn whole(study: &Study, say: Say) -> String {
     out.push_str(&ends(anchor, say));
     out.push_str(&slopes(anchor, say));
     out.push_str(&heat(anchor, say));
-    out.push_str(&floods(anchor, study, say));
-    out.push_str(&supports(anchor, say));
-    out.push_str(&steel(anchor, say));
+    out.push_str(&carried::floods(anchor, study, say));
+    out.push_str(&carried::supports(anchor, say));
+    out.push_str(&carried::steel(anchor, say));
     out
 }
 
 /// A caution beside the figures it belongs to.
-fn caution(text: &str) -> String {
+pub(super) fn caution(text: &str) -> String {
     format!("<p class=\"do\">{}</p>", escaped(text))
 }
 
@@ -52,7 +53,7 @@ fn thrusts(anchor: &Anchor, say: Say) -> String {
                         .trim_end_matches(',')
                         .to_owned(),
                 ),
-                Cell::words(carried(p)),
+                Cell::words(held_by(p)),
             ]
         })
         .collect();
@@ -84,7 +85,7 @@ fn thrusts(anchor: &Anchor, say: Say) -> String {
     out
 }
 
-fn carried(push: &Push) -> String {
+fn held_by(push: &Push) -> String {
     let joint = joint_word(push.joint);
     if push.restrained {
         format!("the {joint} joints: no block")
@@ -199,10 +200,10 @@ fn ends(anchor: &Anchor, say: Say) -> String {
                 Cell::figure(p.by_shortening_n, say.force(p.by_shortening_n)),
                 Cell::figure(p.by_cold_n, say.force(p.by_cold_n)),
                 Cell::figure(p.hold_n, say.force(p.hold_n)),
-                Cell::words(if p.slack {
-                    "with the loop of slack beside it"
-                } else {
-                    "held tight"
+                Cell::words(match p.slack {
+                    Slack::Loop => "with the loop of slack beside it",
+                    Slack::Joint => "with an expansion joint beside it",
+                    Slack::None => "held tight",
                 }),
                 Cell::figure(p.tight_n, say.force(p.tight_n)),
                 Cell::figure(p.shortens_m, say.head(p.shortens_m)),
@@ -350,187 +351,6 @@ fn heat(anchor: &Anchor, say: Say) -> String {
         ],
         &rows,
     );
-    out.push_str(&caution("Hold the pipe at the anchors named and nowhere between a hold and its loop; elsewhere let it slide and snake where that harms nothing. A strap drawn tight on hot pipe cuts it when it grows."));
-    out
-}
-
-fn floods(anchor: &Anchor, study: &Study, say: Say) -> String {
-    let along = |n: f64| Figure::new(Quantity::ForcePerLength, n).show(say.0);
-    let mass = |kg: f64| Figure::new(Quantity::MassPerLength, kg).show(say.0);
-    let rows: Vec<Vec<Cell>> = anchor
-        .floods
-        .iter()
-        .map(|f| {
-            vec![
-                Cell::figure(f.from_m, say.reach(f.from_m, f.to_m)),
-                Cell::figure(f.lift_empty_n_per_m, along(f.lift_empty_n_per_m)),
-                Cell::figure(f.lift_full_n_per_m, along(f.lift_full_n_per_m)),
-                Cell::figure(f.drag_clear_n_per_m, along(f.drag_clear_n_per_m)),
-                Cell::figure(f.drag_n_per_m, along(f.drag_n_per_m)),
-                Cell::words(if f.buried {
-                    "buried: scour decides, not drag".to_owned()
-                } else {
-                    format!("{} every {}", say.force(f.strap_n), say.head(f.spacing_m))
-                }),
-                Cell::words(stands(&f.standing, study, say)),
-                Cell::maybe(f.holds_speed_m_per_s, |v| say.speed(v)),
-                Cell::figure(f.ballast_kg_per_m, mass(f.ballast_kg_per_m)),
-            ]
-        })
-        .collect();
-    if rows.is_empty() {
-        return String::new();
-    }
-    let mut out = table(
-        "Floods",
-        &[
-            "where",
-            ">lift, empty",
-            ">lift, full",
-            ">drag, clear water",
-            ">drag with what it carries",
-            "straps",
-            "straps that stand",
-            ">they hold out to",
-            ">or ballast, concrete in air",
-        ],
-        &rows,
-    );
-    out.push_str(&caution("Keep out of rising water. Straps go on rock or driven anchors, not on saplings; look at every one after each flood. Better, lead the pipe out of the flood: on a span above it or buried below scour."));
-    out
-}
-
-fn stands(of: &[(usize, Option<f64>)], study: &Study, say: Say) -> String {
-    let all: Vec<String> = of
-        .iter()
-        .filter_map(|(i, share)| {
-            let at = say.station(study.line.stands.get(*i)?.station_m);
-            Some(match share {
-                Some(share) => format!("{at}: {} of what it must", say.share(*share)),
-                None => format!("{at}: strength not given"),
-            })
-        })
-        .collect();
-    if all.is_empty() {
-        "none".to_owned()
-    } else {
-        all.join("; ")
-    }
-}
-
-fn supports(anchor: &Anchor, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = anchor
-        .supports
-        .iter()
-        .map(|s| {
-            vec![
-                Cell::figure(s.from_m, say.reach(s.from_m, s.to_m)),
-                Cell::figure(s.at_c, say.temperature(s.at_c)),
-                Cell::figure(s.beam_spacing_m, say.head(s.beam_spacing_m)),
-                Cell::words(s.table.map_or_else(String::new, |(m, source)| {
-                    format!("{} ({source})", say.head(m))
-                })),
-                Cell::figure(s.spacing_m, say.head(s.spacing_m)),
-                Cell::maybe(s.standing_span_m, |m| say.head(m)),
-                Cell::words(match (s.standing_span_m, s.sag_m) {
-                    (Some(_), Some(sag)) => say.head(sag),
-                    (Some(_), None) => "hangs like a rope: beyond the beam formula".to_owned(),
-                    _ => String::new(),
-                }),
-                Cell::words(s.stress_pa.map_or_else(String::new, |(is, may)| {
-                    format!("{} of {}", say.pressure(is), say.pressure(may))
-                })),
-                Cell::words(if s.wanted_m.is_empty() {
-                    "none".to_owned()
-                } else {
-                    format!("at {}", say.stations(&s.wanted_m))
-                }),
-            ]
-        })
-        .collect();
-    if rows.is_empty() {
-        return String::new();
-    }
-    let mut out = table(
-        "Pipe above the ground, full and as warm as it can be",
-        &[
-            "where",
-            ">wall at",
-            ">span by beam formula",
-            "by printed table",
-            ">build",
-            ">longest that stands",
-            ">it sags",
-            "bending",
-            "supports wanted",
-        ],
-        &rows,
-    );
-    out.push_str(&caution("Nobody under a span while it fills. A span that sags holds silt and air, and a support that gives way takes its neighbours with it."));
-    out
-}
-
-fn steel(anchor: &Anchor, say: Say) -> String {
-    let case = |c: &SteelCase| {
-        let up = if c.force_n.z < 0.0 { "down" } else { "up" };
-        let along = if c.force_n.x < 0.0 {
-            "uphill"
-        } else {
-            "downhill"
-        };
-        format!(
-            "{} {along}, {} {up}; sliding {:.2}",
-            say.force(c.force_n.x.abs()),
-            say.force(c.force_n.z.abs()),
-            c.stands.sliding
-        )
-    };
-    let rows: Vec<Vec<Cell>> = anchor
-        .steel
-        .iter()
-        .map(|s| {
-            let (long, wide, high) = s.size_m;
-            vec![
-                Cell::figure(s.station_m, say.station(s.station_m)),
-                Cell::figure(s.joint_m, say.station(s.joint_m)),
-                Cell::figure(s.thrust_n, say.force(s.thrust_n)),
-                Cell::figure(s.joint_end_n, say.force(s.joint_end_n)),
-                Cell::figure(s.joint_friction_n, say.force(s.joint_friction_n)),
-                Cell::figure(s.pier_friction_n, say.force(s.pier_friction_n)),
-                Cell::figure(s.warming.force_n.x, case(&s.warming)),
-                Cell::figure(s.cooling.force_n.x, case(&s.cooling)),
-                Cell::figure(
-                    long * wide * high,
-                    format!(
-                        "{} along, {} across, {} high",
-                        say.head(long),
-                        say.head(wide),
-                        say.head(high)
-                    ),
-                ),
-                Cell::words(s.refused.map_or("", no_block)),
-            ]
-        })
-        .collect();
-    if rows.is_empty() {
-        return String::new();
-    }
-    let mut out = table(
-        "Steel above the ground, if it is parted by an expansion joint above each block",
-        &[
-            "block at",
-            "joint at",
-            ">thrust",
-            ">pressure on the pipe's end",
-            ">friction in the joint",
-            ">friction on piers",
-            "warming",
-            "cooling",
-            ">a size to build",
-            "",
-        ],
-        &rows,
-    );
-    out.push_str(&caution("Held from end to end without joints, steel presses and pulls with the held force of the table of heat. Friction of a joint differs fourfold between rules: ask for its figure. Blocks of a penstock above people or buildings are an engineer's."));
+    out.push_str(&caution("Hold the pipe at the anchors named and nowhere between a hold and its loop; elsewhere let it slide and snake where that harms nothing. A strap drawn tight on cold pipe cuts it when it grows. Steel is not bowed: it is parted by expansion joints, one beside each hold and none further apart than 30 m of straight pipe."));
     out
 }

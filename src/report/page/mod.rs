@@ -2,6 +2,7 @@
 
 mod air;
 mod basis;
+mod carried;
 mod caution;
 mod drawn;
 mod found;

@@ -211,7 +211,10 @@ fn saving(zoned: &Zoned, say: Say) -> String {
         ),
         _ => String::new(),
     };
-    let stands = if zoned.holds {
+    let over = zoned.use_high.is_some_and(|u| u > 1.0);
+    let stands = if zoned.holds && over {
+        "Run again with their own bores and walls, the classes stand; a joint or a fitting is over by itself, whatever the class".to_owned()
+    } else if zoned.holds {
         format!(
             "Run again with their own bores and walls, they stand: at most {} in use",
             zoned

@@ -99,6 +99,9 @@ pub fn no_block(why: NoBlock) -> &'static str {
             "the soil is not stated: sized for soft clay, the weakest that bears; name the soil"
         }
         NoBlock::TooLarge => "so large that an engineer has to design it",
+        NoBlock::TwoPlanes => {
+            "it turns in plan as well, and the list of forces is for one plane: an engineer designs it"
+        }
     }
 }
 

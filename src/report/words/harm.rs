@@ -397,10 +397,15 @@ fn hold(kind: &Kind, at: &str, say: Say) -> String {
     };
     let tight = without_slack_n.map_or_else(String::new, |n| {
         format!(
-            " That counts on the loops of slack; without them cold alone pulls, and it is up to {}.",
+            " That counts on the loops or expansion joints beside them; held tight, cold pulls with up to {}.",
             say.force(n)
         )
     });
+    if *force_n < 1.0 {
+        return format!(
+            "{what} wanted {at} to {reason}: spaced by the handbook's rule for joints that slide, no force is named."
+        );
+    }
     format!(
         "{what} wanted {at} to {reason}, each for up to {}.{tight}",
         say.force(*force_n)
