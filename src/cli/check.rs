@@ -1,6 +1,8 @@
 use super::Trouble;
 use super::arguments::{Check, Common, Failing};
 use super::output::{Said, beside, finish, units};
+use super::progress::Progress;
+use super::screen::look;
 use crate::line;
 use crate::report::account::Account;
 use crate::report::{self, json};
@@ -77,18 +79,15 @@ fn judge(
     common: &Common,
     failing: &Failing,
 ) -> Result<ExitCode, Trouble> {
+    let progress = Progress::start(common.quiet, "reading the survey");
     let route = read_route(site)?;
     let line = line::build(site, &route)?;
+    progress.at("running water, air and surges");
     let units = units(common.units, site.units);
     let folder = beside(first_file, "-results");
-    conclude(
-        Study::of(route, line),
-        units,
-        &folder,
-        made,
-        common,
-        failing,
-    )
+    let study = Study::of(route, line);
+    progress.at("drawing and writing");
+    conclude(study, units, &folder, made, (common, failing), progress)
 }
 
 /// Reads the findings off a study, writes the folder and prints.
@@ -97,8 +96,8 @@ pub fn conclude(
     units: Units,
     folder: &Path,
     made: Option<String>,
-    common: &Common,
-    failing: &Failing,
+    (common, failing): (&Common, &Failing),
+    progress: Progress,
 ) -> Result<ExitCode, Trouble> {
     let account = Account::of(study, units);
     let mut sheets = report::sheets(&account)?;
@@ -108,8 +107,9 @@ pub fn conclude(
     let said = Said {
         json: json::printed(&json::of_check(&account)),
         sheets,
-        text: report::terminal::of_check(&account),
+        text: report::terminal::of_check(&account, &look()),
     };
+    drop(progress);
     finish(&said, folder, common, failing.fail_on, &account.findings)
 }
 

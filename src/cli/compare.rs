@@ -2,6 +2,8 @@ use super::Trouble;
 use super::arguments::Compare;
 use super::check::is_site;
 use super::output::{Said, beside, finish, units};
+use super::progress::Progress;
+use super::screen::look;
 use super::survey::read_all;
 use crate::compare::{self, AlignOptions, Apart};
 use crate::line;
@@ -18,6 +20,7 @@ use std::process::ExitCode;
 /// Holds a new survey of the same pipe against the site's.
 pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
     let site = site::read_file(&arguments.site)?;
+    let progress = Progress::start(arguments.common.quiet, "reading both surveys");
     let before_route = read_route(&site)?;
     let (resurvey, tied, date) = later(&site, &arguments.after)?;
     let options = AlignOptions {
@@ -41,9 +44,11 @@ pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
     let mut site_now = site.clone();
     site_now.survey.date = date;
     let after_line = line::build(&site_now, &lies)?;
+    progress.at("running the line as it was and as it is");
     let before = Study::of(before_route, before_line);
     let after = Study::of(lies, after_line);
     let compared = compare::compared(&before, &after, &resurvey, &options).map_err(apart)?;
+    progress.at("drawing and writing");
     let units = units(arguments.common.units, site.units);
     let account = StormAccount::of(
         Account::of(before, units),
@@ -53,8 +58,9 @@ pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
     let said = Said {
         json: json::printed(&json::of_storm(&account)),
         sheets: report::storm_sheets(&account)?,
-        text: report::terminal::of_storm(&account),
+        text: report::terminal::of_storm(&account, &look()),
     };
+    drop(progress);
     finish(
         &said,
         &beside(&arguments.site, "-after-results"),

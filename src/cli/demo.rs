@@ -2,6 +2,7 @@ use super::Trouble;
 use super::arguments::{Demo, UnitsWord};
 use super::check::conclude;
 use super::output::units;
+use super::progress::Progress;
 use crate::line;
 use crate::site;
 use crate::study::{Study, read_route_from};
@@ -50,13 +51,14 @@ pub fn run(arguments: &Demo) -> Result<ExitCode, Trouble> {
         survey::read_bytes(bytes, &name, kind, options)
     })?;
     let line = line::build(&site, &route)?;
+    let progress = Progress::start(arguments.common.quiet, "running water, air and surges");
     let study = Study::of(route, line);
     conclude(
         study,
         units(arguments.common.units, site.units),
         Path::new("steadyfall-demo"),
         None,
-        &arguments.common,
-        &arguments.failing,
+        (&arguments.common, &arguments.failing),
+        progress,
     )
 }

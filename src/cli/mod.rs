@@ -9,6 +9,8 @@ mod exit;
 mod new;
 mod output;
 mod pipes;
+mod progress;
+mod screen;
 mod shell;
 mod size;
 mod survey;

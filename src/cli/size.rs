@@ -2,6 +2,7 @@ use super::Trouble;
 use super::arguments::Size;
 use super::exit::print;
 use super::output::units;
+use super::progress::Progress;
 use crate::line;
 use crate::report::{json, size as words};
 use crate::site;
@@ -13,6 +14,7 @@ use std::process::ExitCode;
 /// Pipe sizes, classes and jets side by side.
 pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
     let site = site::read_file(&arguments.site)?;
+    let progress = Progress::start(arguments.common.quiet, "running sizes side by side");
     let route = read_route(&site)?;
     let line = line::build(&site, &route)?;
     let options = Options {
@@ -21,6 +23,7 @@ pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
         march: true,
     };
     let sizes = size::study(&line, &options).map_err(|why| none(&why, arguments))?;
+    drop(progress);
     let value = json::rounded(words::value(&sizes, &line.title));
     if let Some(folder) = &arguments.common.out {
         crate::report::folder::write(

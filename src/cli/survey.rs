@@ -1,6 +1,8 @@
 use super::Trouble;
 use super::arguments::Survey;
 use super::output::{Said, beside, finish, units};
+use super::progress::Progress;
+use super::screen::look;
 use crate::report::account::SurveyAccount;
 use crate::report::{self, json};
 use crate::route::{End, Route, RouteOptions};
@@ -53,6 +55,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
             )
         })
         .transpose()?;
+    let progress = Progress::start(arguments.common.quiet, "reading the survey");
     let readings = read_all(
         &arguments.files,
         kind,
@@ -61,6 +64,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
             ..ReadOptions::default()
         },
     )?;
+    progress.at("bringing the survey onto one line");
     let route = Route::from(
         &readings,
         &RouteOptions {
@@ -80,8 +84,9 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
     let said = Said {
         json: json::printed(&json::of_survey(&account)),
         sheets: report::survey_sheets(&account)?,
-        text: report::terminal::of_survey(&account),
+        text: report::terminal::of_survey(&account, &look()),
     };
+    drop(progress);
     finish(
         &said,
         &beside(first, "-survey-results"),

@@ -34,6 +34,36 @@ impl Columns {
         self.rows.is_empty()
     }
 
+    /// The lines, each indented by so many blanks and no longer than a width: the last column's words go on under themselves.
+    pub fn folded(&self, indent: usize, width: usize) -> String {
+        let look = super::look::Look {
+            width,
+            ..super::look::Look::default()
+        };
+        let heads = self.heads.len().saturating_sub(1);
+        let longest = |i: usize| {
+            let cells = self.rows.iter().filter_map(|r| r.get(i));
+            cells.map(|c| c.chars().count()).max().unwrap_or(0)
+        };
+        let rest = indent + (0..heads).map(|i| longest(i) + 2).sum::<usize>();
+        let mut out = String::new();
+        for row in &self.rows {
+            let mut first = " ".repeat(indent);
+            for (i, cell) in row.iter().take(heads).enumerate() {
+                let pad = (longest(i) + 2).saturating_sub(cell.chars().count());
+                first.push_str(cell);
+                first.push_str(&" ".repeat(pad));
+            }
+            let last = look.wrapped(row.last().map_or("", String::as_str), rest, rest);
+            out.push_str(first.trim_end());
+            match last.get(first.trim_end().len()..) {
+                Some(words) if last.is_char_boundary(first.trim_end().len()) => out.push_str(words),
+                _ => out.push_str(&last),
+            }
+        }
+        out
+    }
+
     /// The lines, each indented by so many blanks.
     pub fn text(&self, indent: usize) -> String {
         let width = |i: usize| {
@@ -74,6 +104,20 @@ impl Columns {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn long_words_go_on_under_themselves() {
+        let mut table = Columns::new(&["", ""]);
+        table.row(["drop".to_owned(), "78 m".to_owned()]);
+        table.row([
+            "net head".to_owned(),
+            "67 m, 13 % lost on the way down".to_owned(),
+        ]);
+        assert_eq!(
+            table.folded(2, 30),
+            "  drop      78 m\n  net head  67 m, 13 % lost on\n            the way down\n"
+        );
+    }
 
     #[test]
     fn figures_stand_right_and_words_left() {

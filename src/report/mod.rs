@@ -12,6 +12,8 @@ pub mod folder;
 pub mod json;
 /// laying.csv.
 pub mod laying;
+/// Width and paint of the terminal.
+pub mod look;
 /// Units of the sheets.
 pub mod measure;
 /// What the overlay of a comparison shows.

@@ -2,27 +2,21 @@
 
 use super::Columns;
 use super::account::{Account, StormAccount, SurveyAccount};
+use super::look::{Look, Tone};
 use super::terminal_profile;
 use super::terminal_rows;
 use super::words::consequence::consequences;
 use super::words::{Say, Taken, advice, severity_word, storm, taken, text, verdict_line};
-use crate::finding::Finding;
+use crate::finding::{Finding, Severity};
 use crate::flow::Run;
 use crate::text::{Remark, neutral};
 
-/// Width that lines are broken at.
-const WIDTH: usize = 96;
-
 /// The summary of a check.
-pub fn of_check(account: &Account) -> String {
+pub fn of_check(account: &Account, look: &Look) -> String {
     let study = &account.study;
     let line = &study.line;
     let say = Say(account.units);
-    let mut out = format!(
-        "{}\n{}\n\n",
-        neutral(&line.title),
-        verdict_line(&account.findings, say)
-    );
+    let mut out = top(&line.title, &account.findings, say, look);
     let mut rows = Columns::new(&["", ""]);
     rows.row([
         "length".into(),
@@ -47,21 +41,22 @@ pub fn of_check(account: &Account) -> String {
     for (head, words) in terminal_rows::more(study, say) {
         rows.row([head.to_owned(), words]);
     }
-    out.push_str(&rows.text(2));
+    out.push_str(&rows.folded(2, look.width));
     out.push('\n');
     out.push_str(&terminal_profile::drawn(
         &line.heights.station_m,
         &line.heights.mean_m,
         &study.profile.climbs,
         say,
-        WIDTH,
+        look,
     ));
-    out.push_str(&found(&account.findings, say));
-    out.push_str(&remarks(&study.route.remarks, say));
+    out.push_str(&found(&account.findings, say, look));
+    out.push_str(&remarks(&study.route.remarks, say, look));
     if !line.assumed.is_empty() {
-        out.push_str("\nTaken, because it was not said:\n");
+        out.push('\n');
+        out.push_str(&look.head("Taken, because it was not said:"));
         for Taken { what, value, why } in line.assumed.iter().map(|a| taken(a, say)) {
-            out.push_str(&wrapped(&format!("{what}: {value} ({why})"), 2, 4));
+            out.push_str(&look.wrapped(&format!("{what}: {value} ({why})"), 2, 4));
         }
     }
     out
@@ -108,15 +103,11 @@ fn running(rows: &mut Columns, run: &Run, say: Say) {
 }
 
 /// The summary of a survey alone.
-pub fn of_survey(account: &SurveyAccount) -> String {
+pub fn of_survey(account: &SurveyAccount, look: &Look) -> String {
     let surveyed = &account.surveyed;
     let route = &surveyed.route;
     let say = Say(account.units);
-    let mut out = format!(
-        "{}\n{}\n\n",
-        neutral(&account.title),
-        verdict_line(&account.findings, say)
-    );
+    let mut out = top(&account.title, &account.findings, say, look);
     let mut rows = Columns::new(&["", ""]);
     let ends = route
         .heights
@@ -150,46 +141,49 @@ pub fn of_survey(account: &SurveyAccount) -> String {
             say.share(surveyed.profile.climb_probability)
         ),
     ]);
-    out.push_str(&rows.text(2));
+    out.push_str(&rows.folded(2, look.width));
     out.push('\n');
     out.push_str(&terminal_profile::drawn(
         &route.heights.station_m,
         &route.heights.mean_m,
         &surveyed.profile.climbs,
         say,
-        WIDTH,
+        look,
     ));
-    out.push_str(&found(&account.findings, say));
-    out.push_str(&remarks(&route.remarks, say));
+    out.push_str(&found(&account.findings, say, look));
+    out.push_str(&remarks(&route.remarks, say, look));
     out
 }
 
 /// The summary of a comparison: tonight first, then what moved, what it changed, and what was found on the line as it lies now.
-pub fn of_storm(account: &StormAccount) -> String {
+pub fn of_storm(account: &StormAccount, look: &Look) -> String {
     let say = Say(account.after.units);
     let compared = &account.compared;
     let line = &account.after.study.line;
-    let mut out = format!("{}, surveyed again\n\nTonight:\n", neutral(&line.title));
+    let mut out = look.head(&format!("{}, surveyed again", neutral(&line.title)));
+    out.push('\n');
+    out.push_str(&look.head("Tonight:"));
     for (i, text) in storm::tonight(compared, line, say).iter().enumerate() {
-        out.push_str(&wrapped(&format!("{:>3} {text}", i + 1), 0, 4));
+        out.push_str(&look.wrapped(&format!("{:>3} {text}", i + 1), 0, 4));
     }
-    out.push_str("\nMoved:\n");
+    out.push('\n');
+    out.push_str(&look.head("Moved:"));
     if compared.moved.is_empty() {
         out.push_str("  nothing that stands above the doubt of the two surveys\n");
     }
     for m in &compared.moved {
-        out.push_str(&wrapped(&storm::moved(m, say), 2, 4));
+        out.push_str(&look.wrapped(&storm::moved(m, say), 2, 4));
     }
-    out.push_str("\nBefore, and now, what got worse first:\n");
+    out.push('\n');
+    out.push_str(&look.head("Before, and now, what got worse first:"));
     for c in consequences(compared, line, say) {
         let told = format!("{}: {} -> {}", c.what, none(&c.before), c.now);
-        out.push_str(&wrapped(&told, 2, 6));
-        out.push_str(&wrapped(&format!("do: {}", c.act), 6, 10));
+        out.push_str(&look.wrapped(&told, 2, 6));
+        out.push_str(&look.wrapped(&format!("do: {}", c.act), 6, 10));
     }
     out.push('\n');
-    out.push_str(&verdict_line(&account.after.findings, say));
-    out.push('\n');
-    out.push_str(&found(&account.after.findings, say));
+    out.push_str(&judged(&account.after.findings, say, look));
+    out.push_str(&found(&account.after.findings, say, look));
     out
 }
 
@@ -197,12 +191,43 @@ fn none(text: &str) -> &str {
     if text.is_empty() { "-" } else { text }
 }
 
+/// The title and the verdict.
+fn top(title: &str, findings: &[Finding], say: Say, look: &Look) -> String {
+    format!(
+        "{}{}\n",
+        look.head(&neutral(title)),
+        judged(findings, say, look)
+    )
+}
+
+/// The verdict, set off by the worst of what was found.
+fn judged(findings: &[Finding], say: Say, look: &Look) -> String {
+    let lines = look.wrapped(&verdict_line(findings, say), 0, 2);
+    match findings.iter().map(|f| f.severity).max() {
+        Some(severity @ (Severity::Stop | Severity::Fix)) => {
+            format!(
+                "{}\n",
+                (look.paint)(tone(severity), lines.trim_end_matches('\n'))
+            )
+        }
+        _ => lines,
+    }
+}
+
+fn tone(severity: Severity) -> Tone {
+    match severity {
+        Severity::Stop => Tone::Stop,
+        Severity::Fix => Tone::Fix,
+        Severity::Watch => Tone::Watch,
+    }
+}
+
 /// Findings in order of harm with what to do.
-fn found(findings: &[Finding], say: Say) -> String {
+fn found(findings: &[Finding], say: Say, look: &Look) -> String {
     if findings.is_empty() {
         return "\nNothing was found.\n".to_owned();
     }
-    let mut out = String::from("\nFound, the most harmful first:\n");
+    let mut out = format!("\n{}", look.head("Found, the most harmful first:"));
     for f in findings {
         let memory = if f.from_memory {
             " (rests on a figure that is not verified)"
@@ -210,12 +235,12 @@ fn found(findings: &[Finding], say: Say) -> String {
             ""
         };
         let mark = format!("{:>3} {:<5} ", f.number, severity_word(f.severity));
-        out.push_str(&wrapped(
-            &format!("{mark}{}{memory}", text(f, say)),
-            0,
-            mark.chars().count(),
+        out.push_str(&look.marked(
+            tone(f.severity),
+            &mark,
+            &format!("{}{memory}", text(f, say)),
         ));
-        out.push_str(&wrapped(
+        out.push_str(&look.wrapped(
             &format!("-> {}", advice(f, say)),
             mark.chars().count(),
             mark.chars().count() + 3,
@@ -224,13 +249,13 @@ fn found(findings: &[Finding], say: Say) -> String {
     out
 }
 
-fn remarks(remarks: &[Remark], say: Say) -> String {
+fn remarks(remarks: &[Remark], say: Say, look: &Look) -> String {
     if remarks.is_empty() {
         return String::new();
     }
-    let mut out = String::from("\nOf the survey:\n");
+    let mut out = format!("\n{}", look.head("Of the survey:"));
     for remark in remarks {
-        out.push_str(&wrapped(
+        out.push_str(&look.wrapped(
             &format!(
                 "{}: {}",
                 remark.place,
@@ -240,35 +265,5 @@ fn remarks(remarks: &[Remark], say: Say) -> String {
             4,
         ));
     }
-    out
-}
-
-/// Text broken into lines, the first indented by so much and the others by so much.
-fn wrapped(text: &str, first: usize, rest: usize) -> String {
-    let text = neutral(text);
-    let mut out = " ".repeat(first);
-    let mut at = first;
-    // Leading blanks of the text itself (a column of figures) stay.
-    let lead = text.chars().take_while(|c| *c == ' ').count();
-    out.push_str(&" ".repeat(lead));
-    at += lead;
-    let mut fresh = true;
-    for word in text.split(' ').filter(|w| !w.is_empty()) {
-        let long = word.chars().count();
-        if !fresh && at + 1 + long > WIDTH {
-            out.push('\n');
-            out.push_str(&" ".repeat(rest));
-            at = rest;
-            fresh = true;
-        }
-        if !fresh {
-            out.push(' ');
-            at += 1;
-        }
-        out.push_str(word);
-        at += long;
-        fresh = false;
-    }
-    out.push('\n');
     out
 }

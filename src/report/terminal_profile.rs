@@ -1,5 +1,6 @@
 //! A small profile drawn in text, for the terminal.
 
+use super::look::{Look, Tone};
 use super::words::Say;
 use crate::profile::{Climb, Verdict};
 use crate::unit::Units;
@@ -13,7 +14,7 @@ pub fn drawn(
     elevation_m: &[f64],
     climbs: &[Climb],
     say: Say,
-    width: usize,
+    look: &Look,
 ) -> String {
     let ends = station_m.first().zip(station_m.last());
     let low = elevation_m.iter().copied().fold(f64::INFINITY, f64::min);
@@ -26,7 +27,7 @@ pub fn drawn(
     };
     let (top, bottom) = (height(high, say), height(low, say));
     let margin = top.chars().count().max(bottom.chars().count()) + 3;
-    let columns = width.saturating_sub(margin + 1);
+    let columns = look.width.saturating_sub(margin + 1);
     if columns < 20 || to <= from || high <= low || station_m.len() != elevation_m.len() {
         return String::new();
     }
@@ -57,8 +58,11 @@ pub fn drawn(
             _ if i + 1 == ROWS => bottom.as_str(),
             _ => "",
         };
-        let text: String = line.iter().collect();
-        out.push_str(&format!("{head:>0$} |{1}\n", margin - 2, text.trim_end()));
+        out.push_str(&format!(
+            "{head:>0$} |{1}\n",
+            margin - 2,
+            row_text(line, look)
+        ));
     }
     let (first, last) = (say.station(*from), say.station(*to));
     let gap = columns.saturating_sub(first.chars().count() + last.chars().count());
@@ -75,6 +79,23 @@ pub fn drawn(
         out.push_str(&format!("{:>1$}? the survey cannot tell\n", "", margin));
     }
     out
+}
+
+/// A row with its climbs set off.
+fn row_text(row: &[char], look: &Look) -> String {
+    let end = row.iter().rposition(|c| *c != ' ').map_or(0, |i| i + 1);
+    row.get(..end)
+        .unwrap_or_default()
+        .chunk_by(|a, b| a == b)
+        .map(|run| {
+            let text: String = run.iter().collect();
+            match run.first() {
+                Some('#') => (look.paint)(Tone::Fix, &text),
+                Some('?') => (look.paint)(Tone::Watch, &text),
+                _ => text,
+            }
+        })
+        .collect()
 }
 
 /// A height to the whole unit: the drawing has no finer rows.
@@ -109,7 +130,13 @@ mod tests {
 
     #[test]
     fn it_keeps_to_its_width_and_falls_to_the_right() {
-        let text = drawn(&[0.0, 100.0], &[50.0, 10.0], &[], Say(Units::Metric), 60);
+        let text = drawn(
+            &[0.0, 100.0],
+            &[50.0, 10.0],
+            &[],
+            Say(Units::Metric),
+            &Look::plain(60),
+        );
         assert!(text.lines().all(|l| l.chars().count() <= 60), "{text}");
         let lines: Vec<&str> = text.lines().collect();
         assert!(
@@ -119,9 +146,21 @@ mod tests {
         );
         assert!(lines[0].find('.') < lines[ROWS - 1].rfind('.'));
         assert_eq!(
-            drawn(&[0.0, 100.0], &[50.0, 10.0], &[], Say(Units::Metric), 20),
+            drawn(
+                &[0.0, 100.0],
+                &[50.0, 10.0],
+                &[],
+                Say(Units::Metric),
+                &Look {
+                    width: 20,
+                    ..Look::plain(60)
+                }
+            ),
             ""
         );
-        assert_eq!(drawn(&[], &[], &[], Say(Units::Metric), 80), "");
+        assert_eq!(
+            drawn(&[], &[], &[], Say(Units::Metric), &Look::plain(80)),
+            ""
+        );
     }
 }

@@ -7,6 +7,7 @@ use std::sync::OnceLock;
 use steadyfall::compare::{self, AlignOptions};
 use steadyfall::drawing::{Paper, Role, Sheet, plan, profile, svg};
 use steadyfall::report::account::{Account, StormAccount};
+use steadyfall::report::look::Look;
 use steadyfall::report::{json, moved_view, page, terminal};
 use steadyfall::route::{Route, RouteOptions};
 use steadyfall::study::{Study, read_route};
@@ -156,7 +157,10 @@ fn every_consequence_stands_side_by_side_with_what_to_do() {
     let worse: Vec<bool> = rows.iter().map(|r| r["worse"].as_bool().unwrap()).collect();
     assert!(worse.is_sorted_by(|a, b| a >= b) && worse[0], "{worse:?}");
     // The page holds each of them as a row, the terminal as a line.
-    let (page, text) = (page::of_storm(storm()), terminal::of_storm(storm()));
+    let (page, text) = (
+        page::of_storm(storm()),
+        terminal::of_storm(storm(), &Look::default()),
+    );
     let flat: String = text.split_whitespace().collect::<Vec<_>>().join(" ");
     for row in rows {
         let act = row["do"].as_str().unwrap();
@@ -187,7 +191,7 @@ fn tonight_is_at_most_ten_lines_on_top_and_says_whether_it_may_run() {
     ] {
         assert!(says(word), "{word}: {tonight:?}");
     }
-    let text = terminal::of_storm(storm());
+    let text = terminal::of_storm(storm(), &Look::default());
     assert!(text.find("Tonight").unwrap() < text.find("Moved").unwrap());
     let page = page::of_storm(storm());
     let first = page.find("id=\"tonight\"").unwrap();

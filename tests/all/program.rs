@@ -293,3 +293,52 @@ fn compare_holds_a_later_walk_against_the_site() {
     );
     assert!(result["before"]["route"]["length_m"].is_number());
 }
+
+/// Lines without the sequences that a terminal takes for paint.
+fn unpainted(text: &str) -> String {
+    let mut out = String::new();
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once('\u{1b}') {
+        out.push_str(before);
+        rest = after.split_once('m').map_or("", |(_, r)| r);
+    }
+    out + rest
+}
+
+#[test]
+fn the_text_keeps_to_its_width_and_colour_is_asked_for() {
+    let dir = room("look");
+    let site = home("sample-surveys/juniper-draw/site.toml");
+    let run = |columns: &str, force: bool| {
+        let mut command = program(&dir);
+        command
+            .args(["check", site.to_str().unwrap(), "--out", "out"])
+            .env("COLUMNS", columns);
+        if force {
+            command.env_remove("NO_COLOR").env("CLICOLOR_FORCE", "1");
+        }
+        let out = command.assert().success();
+        // Nobody watches: no line of progress.
+        assert!(out.get_output().stderr.is_empty());
+        String::from_utf8(out.get_output().stdout.clone()).unwrap()
+    };
+    let narrow = run("60", false);
+    assert!(!narrow.contains('\u{1b}'));
+    for line in narrow.lines().filter(|l| !l.starts_with("Open ")) {
+        assert!(line.chars().count() <= 60, "{line}");
+    }
+    let wide = run("110", false);
+    assert!(
+        wide.lines().any(|l| l.chars().count() > 96)
+            && wide.lines().count() < narrow.lines().count()
+    );
+    assert!(run("oops", false).lines().all(|l| l.chars().count() <= 96));
+    // Painted, the words are the same; the files know of no paint.
+    let painted = run("60", true);
+    assert!(painted.contains('\u{1b}'));
+    assert_eq!(unpainted(&painted), narrow);
+    for entry in fs::read_dir(dir.join("out")).unwrap() {
+        let bytes = fs::read(entry.unwrap().path()).unwrap();
+        assert!(!bytes.contains(&0x1b));
+    }
+}

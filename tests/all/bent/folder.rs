@@ -8,6 +8,7 @@ use serde_json::Value;
 use steadyfall::compare::{self, AlignOptions};
 use steadyfall::report::account::{Account, StormAccount, SurveyAccount};
 use steadyfall::report::folder::Sheet;
+use steadyfall::report::look::Look;
 use steadyfall::report::{self, json, terminal};
 use steadyfall::route::{Route, RouteOptions};
 use steadyfall::site::{self, Site};
@@ -92,7 +93,7 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
         units,
     );
     sound(&report::survey_sheets(&alone).map_err(one)?, input);
-    readable(&terminal::of_survey(&alone), input);
+    readable(&terminal::of_survey(&alone, &Look::default()), input);
 
     let laid = line::build(site, &route)?;
     if parts.sizes {
@@ -119,7 +120,7 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
     }
     let before = Account::of(Study::of(route.clone(), laid), units);
     sound(&report::sheets(&before).map_err(one)?, input);
-    readable(&terminal::of_check(&before), input);
+    readable(&terminal::of_check(&before, &Look::default()), input);
     if parts.after.is_empty() {
         return Ok(());
     }
@@ -157,7 +158,7 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
     };
     let storm = StormAccount::of(before, after, compared);
     sound(&report::storm_sheets(&storm).map_err(one)?, input);
-    readable(&terminal::of_storm(&storm), input);
+    readable(&terminal::of_storm(&storm, &Look::default()), input);
     Ok(())
 }
 
