@@ -39,7 +39,12 @@ fn unverified(pipe: &Pipe) -> bool {
 }
 
 fn table(found: &[&Pipe], units: Units) -> String {
-    let show = |quantity, value| Figure::new(quantity, value).show(units);
+    // A pipe that must not be used is listed so that its name is recognised; what its document does not fix stays open.
+    let known = |quantity, value: Option<f64>| {
+        value
+            .filter(|v| *v > 0.0)
+            .map_or_else(|| "-".to_owned(), |v| Figure::new(quantity, v).show(units))
+    };
     let mut columns = Columns::new(&[
         "pipe",
         ">outside",
@@ -62,21 +67,30 @@ fn table(found: &[&Pipe], units: Units) -> String {
         };
         columns.row([
             pipe.spec.clone(),
-            show(Quantity::Bore, pipe.outer_diameter_m),
-            show(Quantity::Bore, pipe.wall_m),
-            show(Quantity::Bore, pipe.inner_diameter_m),
-            pipe.rating_pa
-                .map_or_else(|| "-".to_owned(), |pa| show(Quantity::Pressure, pa)),
-            show(Quantity::MassPerLength, pipe.mass_kg_per_m),
+            known(Quantity::Bore, Some(pipe.outer_diameter_m)),
+            known(Quantity::Bore, Some(pipe.wall_m)),
+            known(Quantity::Bore, Some(pipe.inner_diameter_m)),
+            known(Quantity::Pressure, pipe.rating_pa),
+            known(Quantity::MassPerLength, Some(pipe.mass_kg_per_m)),
             pipe.standard.clone(),
             mark.to_owned(),
         ]);
     }
     let mut out = columns.text(0);
-    out.push_str(&format!("\n{} rows. The wall is the least allowed, the bore the one to compute with; \"may take\" holds at the standard's own temperature.\n", found.len()));
+    let rows = |n: usize| {
+        if n == 1 {
+            "1 row".to_owned()
+        } else {
+            format!("{n} rows")
+        }
+    };
+    out.push_str(&format!("\n{}. The wall is the least allowed, the bore the one to compute with; \"may take\" holds at the standard's own temperature.\n", rows(found.len())));
     out.push_str(&traps(found, units));
     if doubtful > 0 {
-        out.push_str(&format!("* {doubtful} rows are not verified against their standard: check the marking on the pipe (--verified leaves them out).\n"));
+        out.push_str(&format!(
+            "* {} not verified against the standard: check the marking on the pipe (--verified leaves such rows out).\n",
+            rows(doubtful)
+        ));
     }
     out
 }
@@ -128,10 +142,11 @@ fn traps(found: &[&Pipe], units: Units) -> String {
 }
 
 fn row_json(pipe: &Pipe) -> serde_json::Value {
+    let known = |v: f64| (v > 0.0).then_some(v);
     crate::report::json::rounded(serde_json::json!({
         "id": pipe.id, "spec": pipe.spec, "standard": pipe.standard, "grade": pipe.grade, "size": pipe.size_label, "series": pipe.series,
-        "outer_diameter_m": pipe.outer_diameter_m, "wall_m": pipe.wall_m, "inner_diameter_m": pipe.inner_diameter_m,
-        "rating_pa": pipe.rating_pa, "rating_basis": pipe.rating_basis, "rating_temp_c": pipe.rating_temp_c, "mass_kg_per_m": pipe.mass_kg_per_m,
+        "outer_diameter_m": known(pipe.outer_diameter_m), "wall_m": known(pipe.wall_m), "inner_diameter_m": known(pipe.inner_diameter_m),
+        "rating_pa": pipe.rating_pa, "rating_basis": pipe.rating_basis, "rating_temp_c": pipe.rating_temp_c, "mass_kg_per_m": known(pipe.mass_kg_per_m),
         "verified": !unverified(pipe), "refused": pipe.refused, "source": pipe.source, "note": pipe.note,
     }))
 }

@@ -1,6 +1,8 @@
 //! The whole catalogue against the rules of its standards: every row, not a sample.
 
+use std::collections::BTreeMap;
 use steadyfall::pipe::{self, How, Material, Pipe, catalogue};
+use steadyfall::text::Place;
 
 const PSI: f64 = 6_894.757_293_168;
 
@@ -226,4 +228,88 @@ fn every_pressure_pipe_has_what_it_can_take() {
         let bends = pipe::least_radius_m(pipe, 10.0, pipe::InBend::Pipe).is_some();
         assert_eq!(bends, pipe.material != Material::Steel, "{}", pipe.id);
     }
+}
+
+/// Size and pressure alone name two or three PVC pipes of different walls by their standards: such words are never settled silently, and every candidate is shown with its wall.
+#[test]
+fn rows_of_one_size_and_pressure_with_other_walls_are_never_picked_silently() {
+    let mut groups: BTreeMap<(String, i64), Vec<&'static Pipe>> = BTreeMap::new();
+    for pipe in pipe::catalogue().filter(|p| p.material == pipe::Material::Pvc) {
+        if let Some(pa) = pipe.rating_pa.filter(|_| pipe.refused.is_none()) {
+            groups
+                .entry((pipe.size_label.clone(), (pa / 1e4).round() as i64))
+                .or_default()
+                .push(pipe);
+        }
+    }
+    let mut twins = 0;
+    for ((size, tenth_bar), rows) in &groups {
+        let walls: std::collections::BTreeSet<i64> = rows
+            .iter()
+            .map(|p| (p.wall_m * 1e5).round() as i64)
+            .collect();
+        if walls.len() < 2 {
+            continue;
+        }
+        twins += rows.len();
+        let bar = *tenth_bar as f64 / 10.0;
+        let words = format!("PVC {size} PN {bar}");
+        let fault = match pipe::find(&words) {
+            Ok(one) => panic!("{words} picked {}", one.spec),
+            Err(not_one) => not_one.fault(Place::default()).to_string(),
+        };
+        // Words of PN name the metric rows; what they name is told apart by its wall.
+        let metric = rows
+            .iter()
+            .filter(|p| size.starts_with("DN/OD") && p.rating_pa.is_some());
+        for row in metric {
+            let told = format!("wall {:.1} mm", row.wall_m * 1000.0);
+            assert!(
+                fault.contains(&row.spec) && fault.contains(&told),
+                "{words}: {} is not shown\n{fault}",
+                row.spec
+            );
+        }
+        // Its own words find each, and no other.
+        for row in rows {
+            assert_eq!(pipe::find(&row.spec).unwrap().id, row.id);
+        }
+    }
+    assert!(twins >= 84, "{twins} rows");
+}
+
+#[test]
+fn a_row_from_memory_is_marked_and_can_be_hidden() {
+    let dir = crate::program::room("pipes-hidden");
+    let run = |arguments: &[&str]| {
+        let out = crate::program::program(&dir)
+            .args(arguments)
+            .output()
+            .unwrap();
+        assert!(out.status.success());
+        String::from_utf8(out.stdout).unwrap()
+    };
+    let doubtful = |p: &&Pipe| p.how_dims.is_unverified() || p.how_rating.is_unverified();
+    let count = pipe::catalogue().filter(doubtful).count();
+    assert!(count > 50);
+    let all = run(&["pipes"]);
+    let verified = run(&["pipes", "--verified"]);
+    for pipe in pipe::catalogue() {
+        let row = all
+            .lines()
+            .find(|l| l.starts_with(&format!("{} ", pipe.spec)))
+            .unwrap();
+        if pipe.refused.is_some() {
+            assert!(row.ends_with("not pressure pipe"), "{row}");
+            continue;
+        }
+        assert_eq!(row.trim_end().ends_with('*'), doubtful(&pipe), "{row}");
+        let kept = verified
+            .lines()
+            .any(|l| l.starts_with(&format!("{} ", pipe.spec)));
+        assert_eq!(kept, !doubtful(&pipe), "{}", pipe.spec);
+    }
+    assert!(all.contains("check the marking on the pipe"));
+    // No figure of nothing is printed as a measure.
+    assert!(!all.contains(" 0.0 mm") && !all.contains(" 0.00 kg/m"));
 }
