@@ -74,6 +74,17 @@ fn run(page: &str, name: &str, least: usize, prepare: impl Fn(&Path)) {
         if words.iter().any(|w| w == "my-site/site.toml") {
             copied(&home("sample-surveys/otter-gill"), &dir.join("my-site"));
         }
+        if words.iter().any(|w| w == "my-site/level-book.csv") {
+            let sheet = dir.join("my-site/level-book.csv");
+            let blank = fs::read_to_string(&sheet).unwrap();
+            fs::write(
+                sheet,
+                format!(
+                    "{blank}0,0.5,,,250,A,1,\n20,,2.1,,,,1,\n35,0.8,,3.7,,,2,\n60,,,3.6,244,B,2,\n"
+                ),
+            )
+            .unwrap();
+        }
         let out = program(&dir).args(&words).output().unwrap();
         assert!(
             out.status.success(),
