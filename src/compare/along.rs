@@ -125,7 +125,7 @@ fn by_names(before: &Route, after: &Route) -> Option<Along> {
 /// The same pegs: stations of both in their own reckoning.
 fn by_stations(before: &Route, after: &Route) -> Option<Along> {
     // A book that does not begin at 0 was kept by somebody's pegs; a walk counts from its own start, as the pegs should.
-    if !is_book(after) || !(is_book(before) || !counts_from_itself(after)) {
+    if !is_book(after) || !is_book(before) && counts_from_itself(after) {
         return None;
     }
     let mut pegs: Vec<(f64, f64)> = before

@@ -41,4 +41,5 @@ mod storms;
 mod strength;
 mod surge;
 mod survey;
+mod told;
 mod us;

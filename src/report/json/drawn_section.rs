@@ -2,17 +2,24 @@ use crate::drawing::{Paper, Section, columns as chosen};
 use crate::unit::Units;
 use serde_json::{Value, json};
 
-/// The columns of the table under the drawn section: station, height and the fall to the next one.
+/// The columns of the table under the drawn section: station, height, the fall to the next one, and the pressures of its rows.
 pub fn columns(section: &Section, units: Units) -> Value {
-    let at: Vec<(f64, f64)> = chosen(section, Paper::usual(units))
+    let at: Vec<(usize, f64, f64)> = chosen(section, Paper::usual(units))
         .into_iter()
-        .filter_map(|i| Some((*section.station_m.get(i)?, *section.elevation_m.get(i)?)))
+        .filter_map(|i| Some((i, *section.station_m.get(i)?, *section.elevation_m.get(i)?)))
         .collect();
+    let figure = |row: &str, i: usize| {
+        let row = section.rows.iter().find(|r| r.name == row)?;
+        row.figures.get(i).copied().flatten()
+    };
     at.iter()
         .enumerate()
-        .map(|(i, (s, z))| {
-            let next = at.get(i + 1);
-            json!({"station_m": s, "elevation_m": z, "fall": next.map(|(s1, z1)| (z - z1) / (s1 - s))})
+        .map(|(k, (i, s, z))| {
+            let next = at.get(k + 1);
+            json!({
+                "station_m": s, "elevation_m": z, "fall": next.map(|(_, s1, z1)| (z - z1) / (s1 - s)),
+                "standing_pa": figure("standing", *i), "running_pa": figure("running", *i), "surge_pa": figure("surge", *i),
+            })
         })
         .collect()
 }
