@@ -95,7 +95,7 @@ fn remedies(
     if over > 0.0 {
         out.push(Remedy::LowerCrest { by_m: over });
     }
-    if let Some(bore_m) = larger_upper(case, governs) {
+    if let Some(bore_m) = larger_upper(case, last_held(case, gauge_m, governs)) {
         out.push(Remedy::LargerUpperPipe { bore_m });
     }
     out
@@ -122,6 +122,16 @@ fn holds_without_vents(case: &Case<'_>, gauge_m: &[f64]) -> bool {
         .iter()
         .zip(gauge_m)
         .all(|(&s, &g)| g >= suction::working_limit_m(case.line, s, case.boiling_m))
+}
+
+/// The lowest station that the way out must hold too: a vent in the same sucked stretch, below the governing one.
+fn last_held(case: &Case<'_>, gauge_m: &[f64], governs: usize) -> usize {
+    let (_, to_m) = sucked_around(case, gauge_m, governs);
+    let vents = suction::open_vents(case.line)
+        .map(|v| v.station_m)
+        .filter(|v| *v <= to_m + SAME_M);
+    let place = |at: f64| case.stations_m.partition_point(|&s| s < at - SAME_M);
+    vents.map(place).fold(governs, usize::max)
 }
 
 /// The bore of the pipe from the intake to just past the governing station with which the line would hold, m; `None` where three times the bore is not enough.

@@ -35,6 +35,7 @@ mod regrade;
 mod report;
 mod samples;
 mod schema;
+mod shown;
 mod site;
 mod size;
 mod storms;
