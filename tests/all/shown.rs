@@ -3,6 +3,7 @@
 use crate::schema::{faults, ill_figures};
 use serde_json::Value;
 use steadyfall::report::account::Account;
+use steadyfall::report::look::Look;
 use steadyfall::report::{json, page, terminal};
 use steadyfall::study::{Study, read_route_from};
 use steadyfall::unit::Units;
@@ -156,7 +157,7 @@ fn what_runs_is_shown_new_and_slimed_with_every_metre_of_head() {
         ],
     );
     holds(
-        &terminal::of_check(&account),
+        &terminal::of_check(&account, &Look::default()),
         &["slimed", "lost to", "at most", "leanest month", "start"],
     );
 }
@@ -433,5 +434,8 @@ fn figures_from_memory_are_marked_on_the_finding_itself() {
     }
     let page = page::of_check(&account);
     holds(&page, &["not verified against its document"]);
-    holds(&terminal::of_check(&account), &["not verified"]);
+    holds(
+        &terminal::of_check(&account, &Look::default()),
+        &["not verified"],
+    );
 }
