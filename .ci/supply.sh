@@ -1,0 +1,25 @@
+#!/usr/bin/env bash
+# What the project stands on: every licence is one we may pass on, no package asks for a newer toolchain than we state, nothing is named and unused,
+# and the package that others get is whole: it builds from itself alone, with the data it carries.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+command -v python3 >/dev/null || { export DEBIAN_FRONTEND=noninteractive; apt-get update -q >/dev/null; apt-get install -y -q --no-install-recommends python3 >/dev/null; }
+
+cargo metadata --format-version 1 --locked | python3 .ci/supply.py
+
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+# No address of the project is stated yet (--no-metadata); a change not yet committed is packaged as it stands.
+cargo package --locked --no-metadata --allow-dirty --no-verify -q --target-dir "$work/target" 2>&1 | tee "$work/said"
+[ ! -s "$work/said" ] || { echo "packaging is not clean"; exit 1; }
+tar -C "$work" -xf "$work"/target/package/steadyfall-*.crate
+home=$PWD
+cd "$work"/steadyfall-*/
+# Built where nothing of the repository is in reach; the building dependencies are shared.
+CARGO_TARGET_DIR="${CARGO_TARGET_DIR:-$home/target}" cargo install --locked -q --debug --path . --root "$work/root"
+cd "$work"
+"$work/root/bin/steadyfall" demo --quiet --out shown
+[ -s shown/report.html ]
+[ "$("$work/root/bin/steadyfall" pipes PE100 SDR11 90 | wc -l)" -gt 1 ]
+"$work/root/bin/steadyfall" basis surge >/dev/null
+echo "the package builds, installs and runs by itself"
