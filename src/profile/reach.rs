@@ -51,8 +51,12 @@ pub(super) fn stretches(seen: &[Seen], segments: usize, draws: usize) -> Vec<Str
         .collect();
     for s in seen {
         let overlap = |b: &Stretch| b.to.min(s.leg.crest).saturating_sub(b.from.max(s.leg.low));
+        // The stretches stand in order and apart: only those between low and crest are looked at.
+        let first = bins.partition_point(|b| b.to <= s.leg.low);
         if let Some(best) = bins
             .iter_mut()
+            .skip(first)
+            .take_while(|b| b.from < s.leg.crest)
             .filter(|b| overlap(b) > 0)
             .max_by_key(|b| (overlap(b), std::cmp::Reverse(b.from)))
         {

@@ -68,8 +68,8 @@ impl fmt::Display for Fault {
         write!(
             f,
             "{}: {}",
-            neutral(&self.place.to_string()),
-            neutral(&self.text)
+            shown(&self.place.to_string()),
+            shown(&self.text)
         )?;
         if let Some(line) = &self.source_line {
             write_caret(f, line, &self.place)?;
@@ -80,7 +80,7 @@ impl fmt::Display for Fault {
             ("do", &self.advice),
         ] {
             if let Some(value) = value {
-                write!(f, "\n  {label}: {}", neutral(value))?;
+                write!(f, "\n  {label}: {}", shown(value))?;
             }
         }
         Ok(())
@@ -88,6 +88,15 @@ impl fmt::Display for Fault {
 }
 
 impl std::error::Error for Fault {}
+
+/// As much of a text as helps: what a file says may be millions of letters long.
+fn shown(text: &str) -> String {
+    const LONGEST: usize = 500;
+    match text.char_indices().nth(LONGEST) {
+        Some((cut, _)) => format!("{} ...", neutral(text.get(..cut).unwrap_or(text))),
+        None => neutral(text),
+    }
+}
 
 /// The line with a caret under its column; a long line is cut to a window round the caret. The name of the column stands beside the caret where the line itself does not show it.
 fn write_caret(f: &mut fmt::Formatter<'_>, line: &str, place: &Place) -> fmt::Result {

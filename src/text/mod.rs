@@ -6,6 +6,7 @@ mod file;
 mod lines;
 mod number;
 mod place;
+mod records;
 mod sheet;
 mod word;
 

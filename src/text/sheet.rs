@@ -1,6 +1,6 @@
 use super::lines::count;
+use super::records::Records;
 use super::{Fault, Lines, NoNumber, Place, Remark, number};
-use csv_core::{ReadFieldResult, ReaderBuilder};
 
 /// A sheet of cells: one row of heads and rows under it, each cell knowing where it stood.
 ///
@@ -264,101 +264,6 @@ fn tell_delimiter(text: &str, from: usize) -> u8 {
         .into_iter()
         .find(|&d| outside.trim().contains(char::from(d)))
         .unwrap_or(b',')
-}
-
-/// Walks the records of a text, keeping the place of every cell.
-struct Records<'a> {
-    lines: &'a Lines<'a>,
-    text: &'a str,
-    at: usize,
-    delimiter: u8,
-    reader: csv_core::Reader,
-    comments: Vec<(u32, String)>,
-}
-
-impl<'a> Records<'a> {
-    fn new(lines: &'a Lines<'a>, text: &'a str, at: usize, delimiter: u8) -> Self {
-        Self {
-            lines,
-            text,
-            at,
-            delimiter,
-            reader: ReaderBuilder::new().delimiter(delimiter).build(),
-            comments: Vec::new(),
-        }
-    }
-
-    fn next_record(&mut self) -> Result<Option<Row>, Fault> {
-        self.pass_over();
-        if self.at >= self.text.len() {
-            return Ok(None);
-        }
-        let (line, _) = self.lines.position(self.at);
-        let source_line = self.lines.line(line).to_owned();
-        let mut cells = Vec::new();
-        loop {
-            let (cell, is_last) = self.next_cell()?;
-            cells.push(cell);
-            if is_last {
-                return Ok(Some(Row {
-                    line,
-                    cells,
-                    source_line,
-                }));
-            }
-        }
-    }
-
-    /// Passes over blank lines and comments before a record.
-    fn pass_over(&mut self) {
-        loop {
-            let rest = self.text.get(self.at..).unwrap_or("");
-            let line = rest.split(['\n', '\r']).next().unwrap_or("");
-            let is_blank = line.trim_matches([' ', '\u{a0}']).is_empty();
-            let comment = line.trim_start().strip_prefix('#');
-            if let Some(words) = comment {
-                let (number, _) = self.lines.position(self.at);
-                self.comments.push((number, words.trim().to_owned()));
-            }
-            if rest.is_empty() || !(is_blank || comment.is_some()) {
-                return;
-            }
-            let ends = rest.get(line.len()..).map_or(0, |r| r.len().min(1));
-            self.at += line.len() + ends;
-        }
-    }
-
-    fn next_cell(&mut self) -> Result<(Cell, bool), Fault> {
-        let blanks = |c: char| c == ' ' || c == '\u{a0}' || (c == '\t' && self.delimiter != b'\t');
-        let rest = self.text.get(self.at..).unwrap_or("");
-        self.at += rest.len() - rest.trim_start_matches(blanks).len();
-        let start = self.at;
-        let mut bytes = Vec::new();
-        let mut buffer = [0u8; 256];
-        let is_last = loop {
-            let input = self.text.as_bytes().get(self.at..).unwrap_or_default();
-            let (result, read, written) = self.reader.read_field(input, &mut buffer);
-            self.at += read;
-            bytes.extend_from_slice(buffer.get(..written).unwrap_or_default());
-            match result {
-                ReadFieldResult::InputEmpty if input.is_empty() => break true,
-                ReadFieldResult::InputEmpty | ReadFieldResult::OutputFull => {}
-                ReadFieldResult::Field { record_end } => break record_end,
-                ReadFieldResult::End => break true,
-            }
-        };
-        let raw = self.text.get(start..self.at).unwrap_or("");
-        if raw.starts_with('"') && raw.matches('"').count() % 2 == 1 {
-            return Err(self
-                .lines
-                .fault(start, "a quoted cell is never closed")
-                .expected("a second quote at the end of the cell")
-                .advice("close the quote; to write an inch mark in a quoted cell, double it"));
-        }
-        let (line, column) = self.lines.position(start);
-        let text = String::from_utf8_lossy(&bytes).trim().to_owned();
-        Ok((Cell { text, line, column }, is_last))
-    }
 }
 
 #[cfg(test)]
