@@ -5,8 +5,11 @@ set -euo pipefail
 home=$(cd "$(dirname "$0")/../.." && pwd)
 list=$home/tests/wrong/constants.tsv
 copy=$(mktemp -d)
+
 trap 'rm -rf "$copy"' EXIT
-tar -C "$home" --exclude=./target --exclude=./.git -cf - . | tar -C "$copy" -xf -
+(cd "$home" && tar --exclude=./target --exclude=./.git -cf "$copy/all.tar" .) || [ $? -eq 1 ]
+tar -C "$copy" -xf "$copy/all.tar"
+rm "$copy/all.tar"
 cd "$copy"
 export CARGO_TARGET_DIR=${WRONG_TARGET:-$copy/target}
 # The ledger alone, so that a round is short.
