@@ -5,7 +5,6 @@ set -euo pipefail
 home=$(cd "$(dirname "$0")/../.." && pwd)
 list=$home/tests/wrong/constants.tsv
 copy=$(mktemp -d)
-
 trap 'rm -rf "$copy"' EXIT
 (cd "$home" && tar --exclude=./target --exclude=./.git -cf "$copy/all.tar" .) || [ $? -eq 1 ]
 tar -C "$copy" -xf "$copy/all.tar"
