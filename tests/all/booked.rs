@@ -39,7 +39,7 @@ fn drop_sd_m(route: &Route) -> f64 {
         .heights
         .draws
         .iter()
-        .map(|d| f64::from(*d.first().unwrap()) - f64::from(*d.last().unwrap()))
+        .map(|d| d.first().unwrap() - d.last().unwrap())
         .collect();
     let mean = drops.iter().sum::<f64>() / drops.len() as f64;
     (drops.iter().map(|d| (d - mean).powi(2)).sum::<f64>() / drops.len() as f64).sqrt()

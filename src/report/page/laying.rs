@@ -113,6 +113,9 @@ fn told(account: &Account, laying: &Laying, say: Say) -> Vec<String> {
         text.push('.');
         out.push(text);
     }
+    if laying.pieces.iter().any(|p| p.coil && p.bought_m.is_some()) {
+        out.push("A coil is a spring: tie its free end down and cut one layer of its bands at a time, standing clear. Let it lie in the sun and go straight before it is joined; cold pipe is stiffer. Its waves look like climbs until it has relaxed: look at the line again then.".to_owned());
+    }
     if laying.joints.iter().any(|j| j.forced.is_some()) {
         out.push("Some joints could not be kept out of bends, crests, climbs or spans: longer pieces would.".to_owned());
     }

@@ -3,9 +3,21 @@
 use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::line::Line;
 use steadyfall::pipe::{self, InBend, Joint, Lasting, Often, Pipe, Ring, RingGround, Span};
+use steadyfall::profile::Profile;
 use steadyfall::strength;
 
 const PSI: f64 = 6_894.757_293_168;
+
+/// A planned line of the row's pipe that lies open and cools by so many kelvin.
+fn snaking(i: &Inputs, length_m: f64) -> Result<Line, String> {
+    let mut line = Line::plain(&[(0.0, 100.0), (length_m, 60.0)], &row(i)?);
+    line.reaches[0].is_laid = false;
+    line.reaches[0].coil = row(i)?.material == pipe::Material::Pe;
+    line.situation.coldest_air_c = 0.0;
+    line.water.coldest_c = 0.0;
+    line.situation.hottest_air_c = i.number_or("kelvin", 0.0)?;
+    Ok(line)
+}
 
 /// The quantities of this topic.
 pub fn checkers() -> Vec<Checker> {
@@ -102,6 +114,25 @@ pub fn checkers() -> Vec<Checker> {
                 Ok((pipe::soil_supported_pa(&ring(i)?, &ground) / 1000.0).into())
             },
         ),
+        of("longest usual piece", "pipe::usual_pieces", |i| {
+            let longest = pipe::usual_pieces(&row(i)?).lengths_m.last().copied();
+            Ok(longest.ok_or("no piece")?.into())
+        }),
+        of("curved end of a coil", "Line::piece_lengths", |i| {
+            let line = snaking(i, 200.0)?;
+            Ok((line.piece_length(&line.reaches[0]).ends_m / 2.0).into())
+        }),
+        of("cut of an open pipe", "Line::cut_m", |i| {
+            let length = i.number("length_m")?;
+            let line = snaking(i, length)?;
+            Ok(line.cut_m(&line.reaches[0], 0.0, length).into())
+        }),
+        of("coils of one length for a line", "laying::plan", |i| {
+            let mut line = snaking(i, i.number("length_m")?)?;
+            line.reaches[0].pieces_m = vec![i.number("piece_m")?];
+            let plan = steadyfall::laying::plan(&line, &Profile::default(), None, None);
+            Ok(plan.shopping[0].count.into())
+        }),
         of(
             "least bend over outside diameter",
             "pipe::least_radius_m",
