@@ -88,6 +88,32 @@ fn told(line: &LineOfLegs, rows: &[LegRow], sheet: &Sheet, options: &ReadOptions
             "the book closes on nothing: a wrong scale, sign or leg would not be seen; sight the legs both ways or give a second known height",
         ));
     }
+    if let Some((index_rad, sd_rad, count)) = line.index_seen {
+        let shown = (index_rad.to_degrees() * 100.0).round() / 100.0 + 0.0;
+        let sd = sd_rad.to_degrees();
+        let one_way = rows
+            .iter()
+            .filter(|r| !r.measures.is_empty())
+            .count()
+            .saturating_sub(2 * count);
+        let rest = if one_way > 0 && shown.abs() > 2.0 * sd {
+            let all = shown + options.index_error_rad.unwrap_or(0.0).to_degrees();
+            let legs = if one_way == 1 {
+                "1 leg was".to_owned()
+            } else {
+                format!("{one_way} legs were")
+            };
+            format!(
+                "; {legs} sighted one way only: index_error = \"{all:.2} deg\" under [survey] takes it out of them"
+            )
+        } else {
+            String::new()
+        };
+        out.push(Remark::new(
+            whole(),
+            format!("{count} legs sighted both ways show an index error of {shown:+.2} +- {:.2} degrees; their means are free of it{rest}", 2.0 * sd),
+        ));
+    }
     if line.closes_on_its_start {
         out.push(Remark::new(
             whole(),

@@ -1,4 +1,4 @@
-use super::level::{Closed, LevelRow, Levels, close, reduce};
+use super::level::{Adjusted, Closed, LevelRow, Levels, close, reduce};
 use super::table::Table;
 use super::{Book, BookPoint, Data, Method, ReadOptions, Reading, Slip};
 use crate::text::{Fault, Place, Remark, Sheet};
@@ -156,11 +156,15 @@ fn told(
             ),
         ));
     }
-    if let Some(sd) = closed.unit_sd {
+    if let Some(adjusted) = &closed.adjusted {
         out.push(Remark::new(
             whole.clone(),
-            format!("adjusted by least squares: residuals are {sd:.1} times what the stated doubt of a set-up gives"),
+            format!(
+                "adjusted by least squares, {} readings more than needed: residuals are {:.1} times what the stated doubt of a set-up gives",
+                adjusted.freedom, adjusted.unit_sd
+            ),
         ));
+        out.extend(residuals(adjusted, sheet, options));
     }
     if !closed.tied {
         out.push(Remark::new(
@@ -185,4 +189,29 @@ fn told(
             .map(|(row, text)| Remark::new(place(sheet, *row), text)),
     );
     out
+}
+
+/// The largest residuals, each at its reading: those above a tenth of the largest, at most so many.
+fn residuals<'a>(
+    adjusted: &'a Adjusted,
+    sheet: &'a Sheet,
+    options: &'a ReadOptions,
+) -> impl Iterator<Item = Remark> + 'a {
+    const SHOWN: usize = 5;
+    let mut all = adjusted.residuals_m.clone();
+    all.sort_by(|a, b| b.2.abs().total_cmp(&a.2.abs()).then(a.0.cmp(&b.0)));
+    let least = all.first().map_or(0.0, |r| 0.1 * r.2.abs()).max(5e-4);
+    all.into_iter()
+        .take(SHOWN)
+        .filter(move |r| r.2.abs() >= least)
+        .map(|(row, column, v)| {
+            let place = sheet.rows.get(row).map_or_else(
+                || Place::file(&sheet.file),
+                |r| {
+                    let (metres, feet) = (format!("{column}_m"), format!("{column}_ft"));
+                    Table::new(sheet).point_place(r, &[&metres, &feet])
+                },
+            );
+            Remark::new(place, format!("residual {} on {column}", options.told(v)))
+        })
 }

@@ -378,6 +378,23 @@ fn points_read_from_two_set_ups_are_adjusted_and_a_blunder_is_named() {
     };
     let good = book(&sheet("2.501"));
     near(&heights(&good), &[100.0, 99.0, 98.0, 97.0], 0.003);
+    let told: Vec<String> = read(&sheet("2.501"))
+        .unwrap()
+        .remarks
+        .iter()
+        .map(|r| format!("{} {}", r.place, r.text))
+        .collect();
+    assert!(
+        told.iter().any(|t| t.contains("readings more than needed")),
+        "{told:?}"
+    );
+    let residual = told
+        .iter()
+        .find(|t| t.contains("residual 0.00") || t.contains("residual -0.00"));
+    assert!(
+        residual.is_some_and(|t| t.contains("book.csv:")),
+        "{told:?}"
+    );
     // a point read once hangs by the lone reading, one read twice is better known
     assert!(sd_between(&good, 0, 1) < 0.003);
     let fault = read(&sheet("2.451")).unwrap_err();
@@ -439,6 +456,37 @@ fn sights_both_ways_take_the_index_error_out() {
     let (one, two) = (book(&one_way), book(&both));
     let fall = |b: &Book| heights(b)[5] - heights(b)[0];
     assert!((fall(&two) - drop).abs() < 0.02 && (fall(&one) - drop).abs() > 2.0);
+    // The book itself shows the error, and how to take it out of a leg that was sighted one way.
+    let remarks = |text: &str, options: &ReadOptions| {
+        let reading = read_with(text, options).unwrap();
+        reading
+            .remarks
+            .iter()
+            .map(|r| format!("{}\n", r.text))
+            .collect::<String>()
+    };
+    let mixed = format!("{both}5,6,30,{}\n", -10.0 + index);
+    let told = remarks(&mixed, &ReadOptions::default());
+    assert!(
+        told.contains("5 legs sighted both ways show an index error of +1.00 +- 0.16"),
+        "{told}"
+    );
+    assert!(
+        told.contains("1 leg was sighted one way only: index_error = \"1.00 deg\""),
+        "{told}"
+    );
+    let known = ReadOptions {
+        index_error_rad: Some(index.to_radians()),
+        ..ReadOptions::default()
+    };
+    let told = remarks(&mixed, &known);
+    assert!(
+        told.contains("an index error of +0.00") && !told.contains("one way only"),
+        "{told}"
+    );
+    let freed = book_with(&mixed, &known);
+    let last = heights(&freed)[6] - heights(&freed)[5];
+    assert!((last - 30.0 * (-10.0_f64).to_radians().sin()).abs() < 1e-9);
     // and the doubt says so: an index error grows with the distance, the sights' own with its root
     assert!(sd_between(&one, 0, 5) > 0.6 && sd_between(&two, 0, 5) < 0.25);
 }

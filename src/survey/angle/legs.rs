@@ -193,6 +193,32 @@ impl<'a> Net<'a> {
     }
 }
 
+impl Net<'_> {
+    /// The index error that legs sighted both ways show: a sight there and one back part by twice what it makes of their length.
+    pub(super) fn index_seen(&self, options: &ReadOptions) -> Option<(f64, f64, usize)> {
+        let shown: Vec<f64> = self
+            .edges
+            .iter()
+            .filter_map(|edge| {
+                let of = |there: bool| {
+                    edge.legs
+                        .iter()
+                        .map(|(_, leg)| leg)
+                        .find(|leg| leg.per_index_m != 0.0 && (leg.per_index_m > 0.0) == there)
+                };
+                let (there, back) = (of(true)?, of(false)?);
+                Some((there.rise_m - back.rise_m) / (there.per_index_m - back.per_index_m))
+            })
+            .collect();
+        let count = shown.len();
+        (count > 0).then(|| {
+            let mean = shown.iter().sum::<f64>() / count as f64;
+            let sd = options.angle_sd() / (2.0 * count as f64).sqrt();
+            (mean, sd, count)
+        })
+    }
+}
+
 impl Edge {
     /// The mean of all sights of a leg; sights that contradict each other are refused.
     pub(super) fn mean(&self, options: &ReadOptions) -> Result<Leg, Slip> {

@@ -22,6 +22,8 @@ pub struct LineOfLegs {
     pub misclosure: Option<Misclosure>,
     /// Whether all it closes on is its own start.
     pub closes_on_its_start: bool,
+    /// Index error that the legs sighted both ways show, rad, its standard deviation, and how many legs they are.
+    pub index_seen: Option<(f64, f64, usize)>,
     /// Whether a height is known.
     pub tied: bool,
     /// Plan misclosure of a closed traverse and its length, m.
@@ -57,6 +59,7 @@ pub fn string(rows: &[LegRow], options: &ReadOptions) -> Result<LineOfLegs, Slip
     let net = Net::read(rows, options)?;
     let (path, is_loop) = net.path(options)?;
     let mut line = net.line(&path, is_loop, options)?;
+    line.index_seen = net.index_seen(options);
     let steps: Vec<f64> = path.iter().map(|s| s.leg.sd_m).collect();
     let mut estimate = Estimate {
         height_m: line.points.iter().map(|p| p.height_m).collect(),

@@ -18,8 +18,19 @@ pub struct Closed {
     pub misclosure: Option<Misclosure>,
     /// Whether a height is known.
     pub tied: bool,
-    /// Standard deviation of unit weight of a least-squares adjustment.
-    pub unit_sd: Option<f64>,
+    /// What a least-squares adjustment left over; `None` where nothing was redundant.
+    pub adjusted: Option<Adjusted>,
+}
+
+/// What a least-squares adjustment of the readings left over.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Adjusted {
+    /// Standard deviation of unit weight.
+    pub unit_sd: f64,
+    /// Redundant readings.
+    pub freedom: usize,
+    /// Residual of every reading, m, adjusted less booked, with its row and column.
+    pub residuals_m: Vec<(usize, &'static str, f64)>,
 }
 
 /// Corrections that take a misclosure out along a line: in proportion to where each point stands, 0 at the start and all of it at `total`.
@@ -182,7 +193,7 @@ fn carried(levels: &Levels, options: &ReadOptions, shift_m: f64, tied: bool) -> 
         factors_m: chain_doubt(levels, options, None),
         misclosure: None,
         tied,
-        unit_sd: None,
+        adjusted: None,
     }
 }
 
@@ -208,7 +219,7 @@ fn closed(levels: &Levels, options: &ReadOptions, section: &Section) -> Result<C
         factors_m: chain_doubt(levels, options, Some(section)),
         misclosure: Some(misclosure),
         tied: section.tied,
-        unit_sd: None,
+        adjusted: None,
     })
 }
 
@@ -265,7 +276,16 @@ fn by_least_squares(levels: &Levels, options: &ReadOptions) -> Result<Closed, Sl
         factors_m: net_doubt(&adjusted, points, scale),
         misclosure,
         tied,
-        unit_sd,
+        adjusted: unit_sd.map(|unit_sd| Adjusted {
+            unit_sd,
+            freedom: adjusted.freedom,
+            // A reading runs down from the line of sight: what is added to the height is taken off the reading.
+            residuals_m: rows
+                .iter()
+                .zip(&adjusted.residual_m)
+                .map(|(&(row, column), v)| (row, column, -v))
+                .collect(),
+        }),
     })
 }
 

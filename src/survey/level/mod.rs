@@ -8,7 +8,7 @@ mod doubt;
 mod reduce;
 mod suspect;
 
-pub use close::{Closed, close, spread};
+pub use close::{Adjusted, Closed, close, spread};
 pub use reduce::reduce;
 
 /// A row of a level book, in metres, as booked.
