@@ -28,7 +28,9 @@ impl Kind {
             | Self::TerrainModel
             | Self::AirTakes { .. } => 6,
             Self::HoldWanted { .. } | Self::GaugeOff { .. } | Self::StreamShort { .. } => 7,
-            Self::CheckMarking { .. } | Self::LighterWouldDo { .. } => 9,
+            Self::CheckMarking { .. } | Self::LighterWouldDo { .. } | Self::ZonesWouldDo { .. } => {
+                9
+            }
             _ => 8,
         }
     }
@@ -39,6 +41,7 @@ impl Kind {
             Self::OverPressure { .. }
             | Self::PressureNotSettled { .. }
             | Self::LighterWouldDo { .. }
+            | Self::ZonesWouldDo { .. }
             | Self::UsedPipe { .. }
             | Self::TooWarm { .. }
             | Self::Wheel { .. } => "strength",
@@ -131,6 +134,7 @@ impl Kind {
             Self::JointsForced { .. } => "joints forced",
             Self::Suction { .. } => "suction",
             Self::LighterWouldDo { .. } => "lighter would do",
+            Self::ZonesWouldDo { .. } => "zones would do",
             Self::CheckMarking { .. } => "check marking",
             Self::TerrainModel => "terrain model",
             Self::Misclosure { .. } => "misclosure",

@@ -24,6 +24,7 @@ mod doubt;
 mod drawing;
 mod flow;
 mod guide;
+mod held;
 mod hostile;
 mod laws;
 mod laying;

@@ -19,6 +19,7 @@ pub fn strength(study: &Study) -> Vec<Finding> {
         .zip(&study.line.reaches)
         .flat_map(|(s, r)| reach(study, s, r))
         .collect();
+    found.extend(zones(study));
     found.extend(suction(strength));
     found.extend(strength.wheels.iter().filter_map(wheel));
     found.extend(
@@ -158,6 +159,37 @@ fn collapse(line: &Line, s: &ReachStrength) -> Option<Finding> {
         least_pa: -s.pull_pa,
     };
     Some(Finding::new(severity, kind, *station_m, *station_m).from_memory(s.from_memory))
+}
+
+/// The classes by zones, where any pipe is not bought yet and they are other than declared and stand.
+fn zones(study: &Study) -> Option<Finding> {
+    let zoned = study.zoned.as_ref().filter(|z| z.holds)?;
+    let open = study.line.reaches.iter().any(|r| !r.is_laid);
+    // one class for the whole of each reach is told by itself
+    let parted = zoned.list.len() > study.line.reaches.len();
+    if !open || !parted || !zoned.list.iter().any(|z| z.differs) {
+        return None;
+    }
+    let net_head_m = zoned
+        .cases
+        .iter()
+        .max_by(|a, b| {
+            a.declared_flow_m3_per_s
+                .total_cmp(&b.declared_flow_m3_per_s)
+        })
+        .map(|c| (c.declared_net_head_m, c.net_head_m));
+    let kind = Kind::ZonesWouldDo {
+        list: zoned
+            .list
+            .iter()
+            .map(|z| (z.from_m, z.to_m, z.pipe.spec.clone()))
+            .collect(),
+        saved_kg: zoned.declared_mass_kg - zoned.mass_kg,
+        use_high: zoned.use_high,
+        net_head_m,
+    };
+    let memory = zoned.list.iter().any(|z| z.pipe.is_unverified());
+    Some(Finding::new(Severity::Watch, kind, 0.0, study.line.length_m()).from_memory(memory))
 }
 
 /// Pipe that a full vacuum would press flat, with the vents that keep it alive.

@@ -307,6 +307,7 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
         Kind::JointsForced { count } => format!("{count} joints {at} cannot be kept off climbs, crests, bends or spans: no piece is long enough."),
         Kind::Suction { case, pressure_pa } => format!("{case}: the pressure {at} is {} below the air's; joints there must be tight to suction.", say.pressure(-pressure_pa)),
         Kind::LighterWouldDo { spec, lightest } => format!("{at} {lightest} would do in place of {spec}."),
+        Kind::ZonesWouldDo { list, saved_kg, use_high, net_head_m } => zones(list, *saved_kg, *use_high, *net_head_m, say),
         Kind::CheckMarking { spec } => format!("The figures used for {spec} are not verified against its standard."),
         Kind::TerrainModel => "The heights look copied from a terrain model: it smooths out what decides here.".to_owned(),
         Kind::Misclosure { found_m, allowed_m } => format!("The book fails to close by {}; {} is allowed.", say.head(*found_m), say.head(*allowed_m)),
@@ -326,6 +327,35 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
         ),
         _ => String::new(),
     }
+}
+
+/// The classes by zones, what they save and what came of running them.
+fn zones(
+    list: &[(f64, f64, String)],
+    saved_kg: f64,
+    use_high: Option<f64>,
+    net_head_m: Option<(f64, f64)>,
+    say: Say,
+) -> String {
+    let all: Vec<String> = list
+        .iter()
+        .map(|(from, to, spec)| format!("{spec} {}", say.reach(*from, *to)))
+        .collect();
+    let mass = if saved_kg >= 0.0 {
+        format!("{} lighter than declared", say.mass(saved_kg))
+    } else {
+        format!("{} heavier than declared", say.mass(-saved_kg))
+    };
+    let used = use_high.map_or_else(String::new, |u| {
+        format!(", at most {} in use", say.share(u))
+    });
+    let head = net_head_m.map_or_else(String::new, |(before, after)| {
+        format!("; net head {} for {}", say.head(after), say.head(before))
+    });
+    format!(
+        "By zones would do: {}. {mass}. Run again with their own bores and walls they stand{used}{head}.",
+        all.join(", ")
+    )
 }
 
 /// Why traffic is not judged.

@@ -68,6 +68,7 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::FittingInBend { .. } => "Move it to where the pipe runs straight, or hold the pipe straight on both sides of it.".to_owned(),
         Kind::JointsForced { .. } => "Take longer pieces there, or fuse these joints and look at them first after each storm.".to_owned(),
         Kind::Suction { .. } => "Keep joints out of this reach or use ones that hold suction.".to_owned(),
+        Kind::ZonesWouldDo { .. } => "For a line not bought yet: compare the price, the joints where classes meet, and what is in stock; mark each class on the pipe before it goes up the hill.".to_owned(),
         Kind::LighterWouldDo { .. } => "For a line not bought yet: compare the price.".to_owned(),
         Kind::CheckMarking { .. } => "Check the marking on the pipe: standard, size, class.".to_owned(),
         Kind::TerrainModel => "Walk with a receiver that records its own heights, or level the reaches that matter.".to_owned(),
