@@ -83,9 +83,11 @@ impl Study {
                 air::judge(&line, &profile, &cases.runs, &given)
             }
         });
-        let loads = piped
-            .then(|| loads(&line, &cases, surges.as_ref(), air.as_ref()))
-            .unwrap_or_default();
+        let loads = if piped {
+            loads(&line, &cases, surges.as_ref(), air.as_ref())
+        } else {
+            Vec::new()
+        };
         let mut strength = piped.then(|| strength::judge(&line, &loads));
         let mut zoned = None;
         if let Some(strength) = strength.as_mut().filter(|_| search) {

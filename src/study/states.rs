@@ -49,10 +49,7 @@ pub(crate) fn loads(
     if surges.is_some() {
         loads.extend(filling(line));
     }
-    loads.extend(
-        air.and_then(|a| tested_pa(a))
-            .map(|end_pa| tested(line, end_pa)),
-    );
+    loads.extend(air.and_then(tested_pa).map(|end_pa| tested(line, end_pa)));
     loads.extend(drained(line));
     loads
 }

@@ -173,14 +173,10 @@ impl Declared<'_> {
         let trial = self.raised_until_it_stands(asked);
         told.into_iter()
             .zip(trial.laid)
-            .map(|(light, (_, _, pipe))| {
-                light.and_then(|_| {
-                    if trial.holds {
-                        Ok(pipe)
-                    } else {
-                        Err(NoZones::NoneStrongEnough)
-                    }
-                })
+            .map(|(light, (_, _, pipe))| match light {
+                Ok(_) if trial.holds => Ok(pipe),
+                Ok(_) => Err(NoZones::NoneStrongEnough),
+                Err(why) => Err(why),
             })
             .collect()
     }
@@ -209,7 +205,7 @@ impl Declared<'_> {
             if rounds < MOST_ROUNDS && !stuck {
                 for (i, (zone, asked)) in laid.iter_mut().zip(&asked).enumerate() {
                     if let Asked::More(Some(pipe)) = asked {
-                        zone.2 = pipe.clone();
+                        zone.2 = Pipe::clone(pipe);
                         went_up = true;
                         if !raised.contains(&i) {
                             raised.push(i);
@@ -238,7 +234,7 @@ enum Asked {
     /// It stands.
     Stands,
     /// A stronger class; `None`: there is none.
-    More(Option<Pipe>),
+    More(Option<Box<Pipe>>),
 }
 
 /// The class that the pressures on the laid line ask of a zone.
@@ -255,7 +251,7 @@ fn asked_of(zone: &Laid, strength: &Strength) -> Asked {
                     Asked::Stands => true,
                 };
                 if more {
-                    most = Asked::More(Some(pipe.clone()));
+                    most = Asked::More(Some(Box::new(pipe.clone())));
                 }
             }
             Ok(_) => {}
