@@ -1,4 +1,5 @@
 use super::Kind;
+use crate::pipe::MarkKind;
 
 impl Kind {
     /// Whether it says that the survey does not settle something that decides.
@@ -127,7 +128,15 @@ impl Kind {
             Self::LossHigh { .. } => "loss high",
             Self::GaugeOff { .. } => "gauge off",
             Self::Submergence { .. } => "submergence",
-            Self::HoldWanted { .. } => "hold wanted",
+            Self::HoldWanted { kind, .. } => match kind {
+                MarkKind::Anchor => "anchors wanted",
+                MarkKind::Block => "blocks wanted",
+                MarkKind::Strap => "straps wanted",
+                MarkKind::Support => "supports wanted",
+                MarkKind::Guide => "guides wanted",
+                MarkKind::Loop => "slack wanted",
+                _ => "hold wanted",
+            },
             Self::BendTooSharp { .. } => "bend too sharp",
             Self::BendNotSettled { .. } => "bend not settled",
             Self::FittingInBend { .. } => "fitting in bend",
