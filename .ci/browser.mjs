@@ -100,6 +100,15 @@ try {
     assert.ok((await phone.evaluate(() => document.documentElement.scrollWidth)) <= 360, "an opened note scrolls the page sideways");
     await phone.close();
   }
+  // After a storm, on a phone: tonight's lines first, and what to do about each change within the screen.
+  const storm = await open("storm/report.html", { viewport: { width: 360, height: 740 } });
+  assert.ok((await storm.evaluate(() => document.documentElement.scrollWidth)) <= 360, "the page of a storm scrolls sideways");
+  const lines = await storm.$$eval("#tonight li", (all) => all.length);
+  assert.ok(lines >= 3 && lines <= 10, lines + " lines for tonight");
+  const cut = await storm.$$eval("#changed td", (all) => all.filter((c) => c.getBoundingClientRect().right > 360).length);
+  assert.equal(cut, 0, "what to do runs off the screen");
+  assert.ok((await storm.$$("#overlay svg")).length >= 4, "the overlay is not drawn");
+  await storm.close();
   // Names that want to run stay text.
   for (const file of ["hostile/report.html", "hostile/profile.svg", "hostile/plan.svg"]) {
     const page = await open(file);

@@ -1,24 +1,26 @@
 #!/usr/bin/env bash
 # The page in a real browser: opened from disk, read out by pointer and keyboard, on a phone, on paper, by a hostile survey.
-# Needs Debian's chromium, poppler-utils and node; fetches two packages into a temporary folder outside the tree.
+# Needs Debian's chromium, librsvg2-bin, poppler-utils and node; fetches three packages into a temporary folder outside the tree.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 export DEBIAN_FRONTEND=noninteractive
 need() { command -v "$1" >/dev/null || { apt-get update -q >/dev/null; apt-get install -y -q --no-install-recommends "$2" >/dev/null; }; }
 need chromium chromium
 need pdftotext poppler-utils
+need rsvg-convert librsvg2-bin
 need node nodejs
 need npm npm
 [ -n "$(fc-list 2>/dev/null | head -1)" ] || apt-get install -y -q --no-install-recommends fonts-liberation >/dev/null
 
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
-(cd "$work" && npm init -y >/dev/null && npm install --silent --no-audit --no-fund playwright-core@1 axe-core@4 >/dev/null)
+(cd "$work" && npm init -y >/dev/null && npm install --silent --no-audit --no-fund playwright-core@1 axe-core@4 pngjs@7 >/dev/null)
 
 program=${STEADYFALL:-target/debug/steadyfall}
 [ -n "${STEADYFALL:-}" ] || cargo build -q --locked
 "$program" demo --out "$work/metric" --quiet
 "$program" demo --sample us --out "$work/us" --quiet
+"$program" compare sample-surveys/otter-gill/site.toml --after sample-surveys/otter-gill/after-storm.gpx --out "$work/storm" --quiet
 # The same walk with names that want to run.
 mkdir "$work/site"
 hostile='\&lt;/script\&gt;\&lt;img src=x onerror=window.ran=1\&gt;\&lt;script\&gt;window.ran=1\&lt;/script\&gt;'
@@ -27,6 +29,10 @@ sed 's|^title = .*|title = "</title><script>window.ran=1</script>"|; s|"head val
 "$program" check "$work/site/site.toml" --out "$work/hostile" --quiet
 cp .ci/browser.mjs "$work/browser.mjs"
 CHROMIUM=$(command -v chromium) node "$work/browser.mjs" "$work"
+
+# The sheets look alike in a renderer that shares no code with the browser.
+cp .ci/renderers.mjs "$work/renderers.mjs"
+CHROMIUM=$(command -v chromium) node "$work/renderers.mjs" "$work" metric/profile.svg metric/plan.svg us/profile.svg storm/profile.svg storm/moved.svg storm/moved-2.svg
 
 # Drawn at true scale: on the printed sheet, the rulings of two stations stand as far apart as the stated scale says.
 pdftotext -bbox "$work/profile.pdf" "$work/profile.bbox"

@@ -9,8 +9,8 @@ use super::profile::{Frame, ROW_MM, RULING_MM};
 use super::scale::Scale;
 use super::section::{Row, Section};
 
-/// Least distance of two columns, mm: the widest figure and a gap.
-pub(super) fn pitch_mm(section: &Section) -> f64 {
+/// Least distance of two columns, mm: the widest figure and a gap; with what stands between them or without.
+fn pitch_mm(section: &Section, with_between: bool) -> f64 {
     // Figures are of one width: the widest of a row is its least or its largest.
     let ends = |figures: Vec<f64>| {
         let least = figures.iter().copied().reduce(f64::min);
@@ -20,6 +20,7 @@ pub(super) fn pitch_mm(section: &Section) -> f64 {
     let widest = section
         .rows
         .iter()
+        .filter(|row| with_between || !row.between)
         .flat_map(|row| {
             let figures = if row.between {
                 falls(section, row)
@@ -55,7 +56,8 @@ fn falls(section: &Section, row: &Row) -> Vec<f64> {
 
 /// Indexes into the grid of the columns of each sheet: ends first, then the stations that matter, then the widest gaps filled at round stations.
 pub(super) fn columns(section: &Section, frames: &[(Frame, Scale, Scale)]) -> Vec<Vec<usize>> {
-    let pitch = pitch_mm(section);
+    // A low and its crest get their columns even where the fall between them finds no room to be written.
+    let (near, pitch) = (pitch_mm(section, false), pitch_mm(section, true));
     frames
         .iter()
         .map(|(frame, across, _)| {
@@ -67,8 +69,8 @@ pub(super) fn columns(section: &Section, frames: &[(Frame, Scale, Scale)]) -> Ve
                     .get(i)
                     .is_some_and(|s| *s >= frame.from_m - 1e-6 && *s <= frame.to_m + 1e-6)
             };
-            let mut take = |i: usize| {
-                if on_sheet(i) && picked.iter().all(|p| (x(*p) - x(i)).abs() >= pitch) {
+            let mut take = |i: usize, apart_mm: f64| {
+                if on_sheet(i) && picked.iter().all(|p| (x(*p) - x(i)).abs() >= apart_mm) {
                     picked.push(i);
                 }
             };
@@ -79,15 +81,15 @@ pub(super) fn columns(section: &Section, frames: &[(Frame, Scale, Scale)]) -> Ve
                 .station_m
                 .partition_point(|s| *s <= frame.to_m + 1e-6)
                 .saturating_sub(1);
-            take(first);
-            take(last);
+            take(first, near);
+            take(last, near);
             for station in &section.columns_m {
-                take(nearest(section, *station));
+                take(nearest(section, *station), near);
             }
             let step = across.step_m(pitch * 1.3);
             let mut station = (frame.from_m / step).ceil() * step;
             while station < frame.to_m {
-                take(nearest(section, station));
+                take(nearest(section, station), pitch);
                 station += step;
             }
             picked.sort_unstable();

@@ -199,6 +199,7 @@ fn tonight_is_at_most_ten_lines_on_top_and_says_whether_it_may_run() {
         "id=\"moved\"",
         "id=\"changed\"",
         "id=\"found\"",
+        "id=\"overlay\"",
         "id=\"sheet\"",
     ] {
         assert!(first < page.find(later).unwrap(), "{later}");

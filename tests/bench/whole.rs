@@ -9,9 +9,10 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
 use divan::{Bencher, black_box};
+use steadyfall::drawing::{self, Paper};
 use steadyfall::line::{self, Line};
 use steadyfall::report::account::Account;
-use steadyfall::report::{self, json};
+use steadyfall::report::{self, json, plan_view, section};
 use steadyfall::route::Route;
 use steadyfall::site::{self, Site};
 use steadyfall::study::{Study, read_route};
@@ -119,4 +120,23 @@ fn sheets(bencher: Bencher<'_, '_>, sample: &str) {
             let sheets = report::sheets(&account).unwrap();
             (sheets.len(), json::of_check(&account).is_object())
         });
+}
+
+/// Section and plan laid out on paper and written as SVG (bar 10 ms).
+#[divan::bench(args = SAMPLES, sample_count = 20)]
+fn drawn(bencher: Bencher<'_, '_>, sample: &str) {
+    let (site, route, line) = routed(sample);
+    let units = site.units.unwrap_or_default();
+    let account = Account::of(Study::of(route, line), units);
+    let paper = Paper::usual(units);
+    bencher.bench(|| {
+        let account = black_box(&account);
+        let mut bytes: usize = drawing::profile(&section::of_check(account), paper)
+            .iter()
+            .map(|p| drawing::svg(&p.sheet).len())
+            .sum();
+        let plan = plan_view::of_check(account).and_then(|view| drawing::plan(&view, paper));
+        bytes += plan.map_or(0, |sheet| drawing::svg(&sheet).len());
+        bytes
+    });
 }

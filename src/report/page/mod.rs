@@ -32,7 +32,7 @@ use html::section as part;
 
 /// The page of a check.
 pub fn of_check(account: &Account) -> String {
-    whole(account, &section::of_check(account), &[], "")
+    whole(account, &section::of_check(account), &[], Vec::new())
 }
 
 /// The page of a comparison: the line as it lies now, with what moved on top.
@@ -41,11 +41,11 @@ pub fn of_storm(account: &StormAccount) -> String {
         &account.after,
         &section::of_storm(account),
         &storm::tonight(account),
-        &storm::block(account),
+        storm::parts(account),
     )
 }
 
-fn whole(account: &Account, section: &Section, tonight: &[String], storm: &str) -> String {
+fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<String>) -> String {
     let study = &account.study;
     let say = Say(account.units);
     let drawn = drawn::Drawn::of(
@@ -54,7 +54,7 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: &str) 
         drawn::grade_line(study),
         Paper::usual(account.units),
     );
-    let mut parts = vec![storm.to_owned()];
+    let mut parts = storm;
     parts.push(part(
         "found",
         "What was found",

@@ -99,6 +99,8 @@
   }
   // Tables sort by a head: figures by their value, words by the alphabet.
   const sortable = (table) => all("thead th", table).forEach((th, column) => {
+    // A column without a head is not sorted by.
+    if (!th.textContent.trim()) return;
     const button = document.createElement("button");
     button.type = "button";
     button.textContent = th.textContent;

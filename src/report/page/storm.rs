@@ -14,7 +14,8 @@ pub(super) fn tonight(account: &StormAccount) -> Vec<String> {
     )
 }
 
-pub(super) fn block(account: &StormAccount) -> String {
+/// What moved, what it broke, and both drawn: the first parts of the page.
+pub(super) fn parts(account: &StormAccount) -> Vec<String> {
     let say = Say(account.after.units);
     let compared = &account.compared;
     let line = &account.after.study.line;
@@ -48,11 +49,10 @@ pub(super) fn block(account: &StormAccount) -> String {
         .iter()
         .map(|sheet| super::drawn::figure(sheet, None))
         .collect();
-    let moved = format!("{moved}{overlay}");
-    format!(
-        "{}{}{}",
-        section("tonight", "Tonight", &list(&tonight(account))),
+    let broke = format!("<div class=\"stack\">{changed}</div>");
+    vec![
         section("moved", "What moved", &moved),
-        section("changed", "What it broke", &changed)
-    )
+        section("changed", "What it broke", &broke),
+        section("overlay", "Before and now, drawn", &overlay),
+    ]
 }

@@ -56,31 +56,35 @@ pub(super) fn head(
     if !tonight.is_empty() {
         first = tonight.to_vec();
     }
-    let rest = first.len().saturating_sub(FIRST);
-    first.truncate(FIRST);
+    // Findings stand in full below; tonight's lines, ten at most, are read here.
+    let most = if tonight.is_empty() {
+        FIRST
+    } else {
+        first.len()
+    };
+    let rest = first.len().saturating_sub(most);
+    first.truncate(most);
     let mut todo: String = first
         .iter()
         .map(|w| format!("<li>{}</li>", escaped(w)))
         .collect();
     if rest > 0 {
-        todo.push_str(&format!(
-            "<li><a href=\"#{}\">and {rest} more</a></li>",
-            if tonight.is_empty() {
-                "found"
-            } else {
-                "tonight"
-            }
-        ));
+        todo.push_str(&format!("<li><a href=\"#found\">and {rest} more</a></li>"));
     }
     let todo = if todo.is_empty() {
         "<p>Nothing to put right before it runs. Read the cautions before filling.</p>".to_owned()
     } else {
         format!(
-            "<p><strong>{}</strong></p><ol class=\"first\">{todo}</ol>",
+            "<p><strong>{}</strong></p><ol class=\"first\"{}>{todo}</ol>",
             if tonight.is_empty() {
                 "Do first"
             } else {
                 "Tonight"
+            },
+            if tonight.is_empty() {
+                ""
+            } else {
+                " id=\"tonight\""
             }
         )
     };
