@@ -1,11 +1,11 @@
 use super::Air;
-use super::course::{Piped, Watch, lets_in, openings};
+use super::course::{Piped, Watch, openings};
 use super::cure::cure;
 use super::drains::{drains, filling};
 use super::gather::pockets;
 use super::left_in::left_in;
 use super::order::Order;
-use super::shut::{in_siphon, shut_fill, siphon, siphon_to_m};
+use super::shut::{shut_fill, siphon, siphon_to_m};
 use super::start::{Trials, start};
 use super::vents::Design;
 use crate::flow::Run;
@@ -54,14 +54,15 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Air
     let by_hand = openings(line, Watch::Attended);
     let alone = openings(line, Watch::Unattended);
     let never = f64::NEG_INFINITY;
-    // somebody who is there fills a siphon, unless a vent lets the air straight in again
+    // somebody who is there fills a siphon, where it can hold
     let siphon_to_m = siphon_to_m(line);
-    let broken = siphon_to_m.is_some_and(|to| {
-        line.stands
-            .iter()
-            .any(|s| lets_in(line, s) && in_siphon(line, s.station_m, to))
+    let siphon = siphon_to_m.and_then(|to| {
+        let filled = Trials::of(&without_draws(line), &piped, &by_hand, to);
+        siphon(line, &filled.mean)
     });
-    let primed_to_m = siphon_to_m.filter(|_| !broken).unwrap_or(never);
+    let primed_to_m = siphon_to_m
+        .filter(|_| siphon.is_some_and(|s| s.holds()))
+        .unwrap_or(never);
     let attended = Trials::of(line, &piped, &by_hand, primed_to_m);
     let unattended = if alone == by_hand && primed_to_m == never {
         attended.clone()
@@ -81,11 +82,6 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Air
         piped.air_head_m,
     );
     let filling = filling(line);
-    let primed = match siphon_to_m {
-        Some(to) => Trials::of(&without_draws(line), &piped, &by_hand, to).mean,
-        None => attended.mean.clone(),
-    };
-    let siphon = siphon(line, &primed);
     let vents = Design {
         siphon: siphon.as_ref(),
         line,

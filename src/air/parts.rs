@@ -200,10 +200,19 @@ pub struct Siphon {
     pub lift_m: f64,
     /// Lift at which water at its warmest boils at this site, m: no siphon lifts as far.
     pub boils_at_m: f64,
+    /// Most lift that is worked with there, m: what its joints and the site's air leave (page crests).
+    pub works_to_m: f64,
     /// Margin of the line once the siphon is primed, worst case, m.
     pub margin_primed_m: f64,
     /// Index into `line.stands`: a vent that lets air into it by itself, so that it does not hold.
     pub broken_by: Option<usize>,
+}
+
+impl Siphon {
+    /// Whether it can be primed and stays so, standing still: no vent breaks it, and its lift is one that is worked with.
+    pub fn holds(&self) -> bool {
+        self.broken_by.is_none() && self.lift_m <= self.works_to_m
+    }
 }
 
 /// A case run with the pockets of the start left in.

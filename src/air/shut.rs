@@ -5,6 +5,7 @@ use super::leg::Leg;
 use super::lock::{Course, Ends, Hump, Humps, Opening};
 use super::start::Trial;
 use super::{Held, ShutFill, ShutPocket, Siphon};
+use crate::flow::suction::{boiling_head_m, working_limit_m};
 use crate::line::Line;
 use crate::unit::nature::water;
 
@@ -120,6 +121,11 @@ pub(super) fn siphon(line: &Line, primed: &Trial) -> Option<Siphon> {
         .map(|(s, z)| (*s, z - line.intake.low_level_m))
         .max_by(|a, b| a.1.total_cmp(&b.1))?;
     let warm = water(line.water.warmest_c);
+    let boils_m = boiling_head_m(
+        line.situation.air_pa,
+        &warm,
+        line.situation.gravity_m_per_s2,
+    );
     let broken_by = line
         .stands
         .iter()
@@ -127,8 +133,8 @@ pub(super) fn siphon(line: &Line, primed: &Trial) -> Option<Siphon> {
     Some(Siphon {
         station_m,
         lift_m,
-        boils_at_m: (line.situation.air_pa - warm.vapour_pa)
-            / (warm.density_kg_per_m3 * line.situation.gravity_m_per_s2),
+        boils_at_m: -boils_m,
+        works_to_m: -working_limit_m(line, station_m, boils_m),
         margin_primed_m: primed.worst_m(),
         broken_by,
     })

@@ -172,8 +172,8 @@ pub enum Kind {
     SiphonFails {
         /// Its crest above the lowest water, m.
         lift_m: f64,
-        /// Gauge head at its crest at the largest flow and the lowest water, m.
-        gauge_m: f64,
+        /// Gauge head at its crest, m (negative): at the largest flow where it would run; `None`: it does not even stand.
+        gauge_m: Option<f64>,
         /// Lowest gauge head that is worked with there, m.
         limit_m: f64,
         /// A vent lets air into it by itself.

@@ -17,12 +17,11 @@ impl Kind {
             Self::CollapseWithoutAir { .. }
             | Self::Unrestrained { .. }
             | Self::ForbiddenJoint { .. } => 1,
-            Self::StartNotSettled { .. } | Self::PressureNotSettled { .. } => 2,
+            Self::StartNotSettled { .. }
+            | Self::PressureNotSettled { .. }
+            | Self::SiphonFails { .. } => 2,
             Self::ClimbUnvented { .. } | Self::Locks { .. } | Self::MayStart { .. } => 3,
-            Self::NotFull { .. }
-            | Self::SiphonFails { .. }
-            | Self::VentFails { .. }
-            | Self::NoRating { .. } => 4,
+            Self::NotFull { .. } | Self::VentFails { .. } | Self::NoRating { .. } => 4,
             Self::SurgeOver { .. } | Self::ColumnParts { .. } => 5,
             Self::ClimbDoubtful { .. }
             | Self::SurgeNotValid

@@ -84,7 +84,8 @@ fn remedies(
     if vented && holds_without_vents(case, gauge_m) {
         out.push(Remedy::ShutVent);
     }
-    if !vented {
+    // where nothing flows a vent steadies nothing
+    if !vented && answer.flow_m3_per_s > 0.0 {
         out.push(Remedy::SetVent);
     }
     let over = gauge_m

@@ -107,9 +107,15 @@ fn start(study: &Study, say: Say) -> Option<(&'static str, String)> {
             say.share(air.start.probability_starts)
         )
     } else {
+        let margin_m = air.start.margin_worst_m;
         format!(
-            "{} to spare with the legs full of air",
-            say.head_sd(air.start.margin_worst_m, air.start.margin_sd_m)
+            "{} {} with the legs full of air",
+            say.head_sd(margin_m.abs(), air.start.margin_sd_m),
+            if margin_m < 0.0 {
+                "lacking"
+            } else {
+                "to spare"
+            }
         )
     };
     Some((

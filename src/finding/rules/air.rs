@@ -88,13 +88,19 @@ pub fn start(study: &Study) -> Vec<Finding> {
     let Some(air) = &study.air else {
         return Vec::new();
     };
+    // A siphon that does not hold is told by itself: nothing starts before it is put right.
+    if air.siphon.is_some_and(|s| !s.holds()) {
+        return Vec::new();
+    }
     let mut found: Vec<Finding> = one(study, &air.start, &air.cure.stations_m, false)
         .into_iter()
         .collect();
     // With nobody there it can only be worse: told apart only where it is.
     // A siphon never starts by itself: that is told with the siphon.
-    let primed = air.start.crests.iter().any(|c| c.primed) || air.siphon.is_some();
-    if air.unattended.verdict == Verdict::Locks && air.start.verdict != Verdict::Locks && !primed {
+    if air.unattended.verdict == Verdict::Locks
+        && air.start.verdict != Verdict::Locks
+        && air.siphon.is_none()
+    {
         found.extend(one(study, &air.unattended, &air.cure.unattended_m, true));
     }
     found

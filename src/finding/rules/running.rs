@@ -205,37 +205,41 @@ pub fn readings(study: &Study) -> Vec<Finding> {
 /// The first metres are flat where it takes so many bores of pipe to fall by one: less than 1 in 100 (our judgement).
 const FLAT_BORES: f64 = 100.0;
 
-/// The mouth: water over it, the siphon, the first metres.
+/// The siphon at the intake: that it must be primed, or why it does not hold.
+pub fn siphon(study: &Study) -> Option<Finding> {
+    let standing = study.air.as_ref().and_then(|a| a.siphon)?;
+    let running = study.intake.as_ref().and_then(|i| i.siphon);
+    let at = standing.station_m;
+    if standing.holds() && running.is_none_or(|r| r.holds) {
+        let kind = Kind::SiphonByHand {
+            lift_m: standing.lift_m,
+            boils_at_m: standing.boils_at_m,
+        };
+        return Some(Finding::new(Severity::Watch, kind, at, at));
+    }
+    let kind = Kind::SiphonFails {
+        lift_m: standing.lift_m,
+        gauge_m: running.filter(|_| standing.holds()).map(|r| r.gauge_m),
+        limit_m: -standing.works_to_m,
+        vented: standing.broken_by.is_some(),
+    };
+    // the working limit is common practice and own caution
+    Some(Finding::new(Severity::Fix, kind, at, at).from_memory(standing.broken_by.is_none()))
+}
+
+/// The mouth: water over it, the first metres.
 pub fn intake(study: &Study) -> Vec<Finding> {
+    let mut found: Vec<Finding> = siphon(study).into_iter().collect();
     let Some(intake) = &study.intake else {
-        return Vec::new();
+        return found;
     };
     let watch = |kind, to_m| Finding::new(Severity::Watch, kind, 0.0, to_m);
-    let mut found = Vec::new();
     if intake.is_deep_enough() == Some(false) {
         let kind = Kind::Submergence {
             has_m: intake.cover_m.unwrap_or(0.0),
             wants_m: intake.wanted_m,
         };
         found.push(watch(kind, 0.0).from_memory(true));
-    }
-    if let Some(siphon) = intake.siphon.filter(|s| !s.holds) {
-        let kind = Kind::SiphonFails {
-            lift_m: siphon.lift_m,
-            gauge_m: siphon.gauge_m,
-            limit_m: siphon.working_limit_m,
-            vented: siphon.vented,
-        };
-        let at = siphon.crest_station_m;
-        // the working limit is common practice and own caution
-        found.push(Finding::new(Severity::Fix, kind, at, at).from_memory(true));
-    }
-    if let Some(siphon) = study.air.as_ref().and_then(|a| a.siphon) {
-        let kind = Kind::SiphonByHand {
-            lift_m: siphon.lift_m,
-            boils_at_m: siphon.boils_at_m,
-        };
-        found.push(watch(kind, siphon.station_m));
     }
     let bore_m = study
         .line

@@ -148,6 +148,8 @@ fn siphon(s: &Siphon, marked: &Marked<'_>) -> Value {
         "station_m": s.station_m,
         "lift_m": s.lift_m,
         "boils_at_m": s.boils_at_m,
+        "works_to_m": s.works_to_m,
+        "holds": s.holds(),
         "margin_primed_m": s.margin_primed_m,
         "broken_by": s.broken_by.and_then(|i| marked.standing(i)),
     })

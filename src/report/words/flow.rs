@@ -173,7 +173,12 @@ pub(super) fn not_full(
     };
     if flow_m3_per_s <= 0.0 {
         return format!(
-            "{case}: the line does not stand full. The pipe {at} lies above the still water{why}."
+            "{case}: the line does not stand full. The pipe {at} lies above the still water{why}.{}",
+            if also.is_empty() {
+                String::new()
+            } else {
+                format!(" Nothing flows with {} either.", also.join(", "))
+            }
         );
     }
     let more = if also.is_empty() {

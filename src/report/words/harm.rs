@@ -204,16 +204,20 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
             limit_m,
             vented,
         } => {
+            let lift = say.head(*lift_m);
             if *vented {
                 format!(
-                    "The siphon at the intake, {} above the lowest water, cannot hold: a vent lets air into it.",
-                    say.head(*lift_m)
+                    "The siphon at the intake, {lift} above the lowest water, cannot hold: a vent lets air into it, and nothing runs."
+                )
+            } else if let Some(gauge_m) = gauge_m {
+                format!(
+                    "The siphon at the intake stands {lift} above the lowest water; running, its crest is {} below the air's pressure, and no more than {} can be worked with.",
+                    say.head(-gauge_m),
+                    say.head(-limit_m)
                 )
             } else {
                 format!(
-                    "The siphon at the intake stands {} above the lowest water; running, its crest is {} below the air's pressure, and no more than {} can be worked with.",
-                    say.head(*lift_m),
-                    say.head(-gauge_m),
+                    "The siphon at the intake stands {lift} above the lowest water, and no more than {} can be worked with here: it does not hold, and nothing runs.",
                     say.head(-limit_m)
                 )
             }

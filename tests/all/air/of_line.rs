@@ -365,6 +365,14 @@ fn a_siphon_does_not_start_by_itself_but_primed() {
     let spoilt = judge(&broken);
     assert_eq!(spoilt.start.verdict, Verdict::Locks);
     assert_eq!(spoilt.siphon.unwrap().broken_by, Some(0));
+    // and one that lifts further than can be worked with is not primed for anybody
+    let mut high = line.clone();
+    for (s, z) in high.heights.station_m.iter().zip(&mut high.heights.mean_m) {
+        *z += if *s == 10.0 { 5.0 } else { 0.0 };
+    }
+    let high = judge(&high);
+    assert!(!high.siphon.unwrap().holds());
+    assert_eq!(high.start.verdict, Verdict::Locks);
     assert!(
         air.work
             .iter()
