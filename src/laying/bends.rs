@@ -1,5 +1,6 @@
 //! Whether the pipe follows each bend of the route by itself, at its joints, or by an elbow.
 
+use super::elbow::{cut_to, sold};
 use crate::line::{Line, Reach};
 use crate::pipe::{FittingKind, How, InBend, Joint, Material, RING_JOINT_RAD, least_radius_m};
 use crate::route::Bend;
@@ -19,9 +20,6 @@ fn turn_rad(joint: Joint) -> f64 {
     }
 }
 
-/// Elbows that are sold, degrees.
-const ELBOWS_DEG: [f64; 5] = [11.25, 22.5, 45.0, 60.0, 90.0];
-
 /// How the pipe gets round a bend.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Way {
@@ -29,7 +27,7 @@ pub enum Way {
     Pipe,
     /// Its ring joints turn, so many of them, two degrees each at most.
     Joints(usize),
-    /// It needs an elbow: the nearest that is sold, rad; the pipe takes up the rest.
+    /// It needs an elbow, or two: the turn they make, rad (`elbows` parts it); the pipe and its joints take up the rest. One for welded steel is cut to the angle.
     Elbow(f64),
     /// An elbow stands there already: index into the line's fittings.
     Stands(usize),
@@ -191,7 +189,14 @@ fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> Way
     if spans && follows(line, reach, bend, low, room_m) {
         return Way::CannotTell;
     }
-    Way::Elbow(nearest_elbow(bend.angle_rad))
+    if reach.pipe.material == Material::Steel && reach.joint == Joint::Welded {
+        return Way::Elbow(cut_to(bend.angle_rad));
+    }
+    // A joint on either side of the elbow takes up its part; a pipe that bends takes up what it can follow.
+    let rest = 2.0 * turn_rad(reach.joint);
+    Way::Elbow(sold(bend.angle_rad, |r| {
+        r <= rest || follows(line, reach, bend, r, room_m)
+    }))
 }
 
 /// Whether the pipe itself gets round an angle here.
@@ -202,13 +207,4 @@ fn follows(line: &Line, reach: &Reach, bend: &Bend, angle_rad: f64, room_m: f64)
     let coldest_c = line.situation.coldest_air_c.min(line.water.coldest_c);
     least_radius_m(&reach.pipe, coldest_c, InBend::Pipe)
         .is_some_and(|least| radius(bend, angle_rad, room_m) >= least.value)
-}
-
-/// The elbow that is sold nearest to an angle, rad.
-fn nearest_elbow(angle_rad: f64) -> f64 {
-    ELBOWS_DEG
-        .iter()
-        .map(|deg| deg.to_radians())
-        .min_by(|a, b| (a - angle_rad).abs().total_cmp(&(b - angle_rad).abs()))
-        .unwrap_or(angle_rad)
 }

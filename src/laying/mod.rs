@@ -2,6 +2,7 @@
 
 mod avoid;
 mod bends;
+mod elbow;
 mod pieces;
 mod plan;
 mod shopping;
@@ -9,6 +10,7 @@ mod stock;
 
 pub use avoid::{Avoid, AvoidWhy};
 pub use bends::{BendCheck, OFF_LINE_M, Way, bends};
+pub use elbow::{elbows, is_sold};
 pub use pieces::{JointAt, Piece, PlacedJoint};
 pub use plan::{Laying, Step, What, plan};
 pub use shopping::{Count, Item, Row, Why};

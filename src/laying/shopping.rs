@@ -1,6 +1,7 @@
 //! What to buy, row by row, as typed figures.
 
 use super::bends::Way;
+use super::elbow::{elbow_rows, elbows};
 use super::pieces::JointAt;
 use super::plan::Laying;
 use crate::air::Air;
@@ -137,7 +138,7 @@ fn spec_at(line: &Line, station_m: f64) -> (String, Option<f64>) {
 }
 
 /// A row at stations, with the pipe it stands on.
-fn row(line: &Line, item: Item, stations_m: Vec<f64>, why: Why) -> Row {
+pub(super) fn row(line: &Line, item: Item, stations_m: Vec<f64>, why: Why) -> Row {
     let (spec, rating_pa) = spec_at(line, stations_m.first().copied().unwrap_or(0.0));
     Row {
         item,
@@ -214,10 +215,14 @@ fn joint_rows(line: &Line, plan: &Laying) -> Vec<Row> {
         if laid_already {
             continue;
         }
-        let times = if matches!(joint.at, JointAt::Fitting(_) | JointAt::Elbow(_)) {
-            2
-        } else {
-            1
+        let times = match joint.at {
+            JointAt::Fitting(_) => 2,
+            // One more than elbows are set one after the other.
+            JointAt::Elbow(bend) => match plan.bends.get(bend).map(|b| b.way) {
+                Some(Way::Elbow(turn_rad)) => elbows(turn_rad).len() + 1,
+                _ => 2,
+            },
+            _ => 1,
         };
         let at = kinds
             .entry((joint.joint, spec_at(line, joint.station_m).0))
@@ -256,21 +261,6 @@ fn takes_pa(line: &Line, joint: Joint, station_m: f64) -> Option<f64> {
         || joint_limit(joint, &reach.pipe).rating_pa(pipe_pa),
         |pa| pa.min(pipe_pa),
     ))
-}
-
-fn elbow_rows(line: &Line, plan: &Laying) -> Vec<Row> {
-    plan.bends
-        .iter()
-        .filter_map(|bend| match bend.way {
-            Way::Elbow(angle) => Some(row(
-                line,
-                Item::Elbow(angle),
-                vec![bend.station_m],
-                Why::Laying,
-            )),
-            _ => None,
-        })
-        .collect()
 }
 
 /// Changes of size that the site file names no fitting for.

@@ -2,7 +2,7 @@
 
 use super::account::Account;
 use super::measure::Measures;
-use super::words::{Say, device_word, joint_word, kind_word};
+use super::words::{Say, device_word, elbow_words, joint_word, kind_word};
 use super::{Cell, Csv};
 use crate::laying::{AvoidWhy, JointAt, Laying, Piece, What};
 use crate::mark::{Mark, Standing};
@@ -215,12 +215,11 @@ fn of_step(account: &Account, laying: &Laying, what: What) -> Option<Step> {
         }
         What::Elbow(i) => {
             let bend = laying.bends.get(i)?;
-            let elbow_deg = match bend.way {
-                crate::laying::Way::Elbow(rad) => rad.to_degrees(),
-                _ => return None,
+            let crate::laying::Way::Elbow(turn_rad) = bend.way else {
+                return None;
             };
             step(
-                format!("set an elbow of {elbow_deg}\u{b0}"),
+                format!("set {}", elbow_words(turn_rad)),
                 bend.station_m,
                 None,
                 format!(

@@ -3,7 +3,7 @@
 use super::measure::Measures;
 use super::words::{device_word, joint_word};
 use super::{Cell, Csv};
-use crate::laying::{Count, Item, Laying, Why};
+use crate::laying::{Count, Item, Laying, Why, is_sold};
 use crate::text::Fault;
 use crate::unit::Units;
 
@@ -13,7 +13,11 @@ pub fn item_word(item: &Item) -> String {
         Item::Coil => "pipe in coils".to_owned(),
         Item::Stick => "pipe in sticks".to_owned(),
         Item::Joint(joint) => format!("{} joint", joint_word(*joint)),
-        Item::Elbow(rad) => format!("elbow {} degrees", (rad.to_degrees() * 4.0).round() / 4.0),
+        Item::Elbow(rad) => format!(
+            "elbow {}{} degrees",
+            if is_sold(*rad) { "" } else { "cut to " },
+            (rad.to_degrees() * 4.0).round() / 4.0
+        ),
         Item::Reducer => "reducer".to_owned(),
         Item::Fitting(kind) => kind.word().to_owned(),
         Item::Vent(device) => device_word(*device).to_owned(),

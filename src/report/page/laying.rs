@@ -4,7 +4,7 @@ use super::html::{Cell, list, table};
 use crate::laying::{BendCheck, Laying, Way};
 use crate::report::account::Account;
 use crate::report::laying::{Step, cut_from, is_whole, list as steps, stage_word};
-use crate::report::words::Say;
+use crate::report::words::{Say, elbow_words};
 use crate::unit::Units;
 
 pub(super) fn section(account: &Account, say: Say) -> String {
@@ -70,7 +70,7 @@ fn needs(bend: &BendCheck, say: Say) -> String {
         Way::Pipe => "the pipe bends by itself".to_owned(),
         Way::Joints(1) => "one ring joint turns".to_owned(),
         Way::Joints(n) => format!("{n} ring joints turn"),
-        Way::Elbow(rad) => format!("an elbow of {}\u{b0}", rad.to_degrees()),
+        Way::Elbow(rad) => elbow_words(rad),
         Way::Stands(_) => "an elbow stands".to_owned(),
         Way::CannotTell => "cannot tell: measure the angle".to_owned(),
     }

@@ -1,6 +1,7 @@
 use super::Say;
 use crate::air::Caution;
 use crate::finding::{Finding, Kind, Severity, Verdict, verdict};
+use crate::laying::{elbows, is_sold};
 use crate::mark::{Standing, Why};
 use crate::pipe::{Bed, Device, Joint, MarkKind, Traffic};
 
@@ -37,6 +38,16 @@ pub fn device_word(device: Device) -> &'static str {
 /// A joint.
 pub fn joint_word(joint: Joint) -> &'static str {
     joint.word()
+}
+
+/// The elbows that make a turn: "an elbow of 22.5\u{b0}", "elbows of 22.5\u{b0} and 11.25\u{b0}", "an elbow cut to 30\u{b0}".
+pub fn elbow_words(turn_rad: f64) -> String {
+    let say = |rad: f64| format!("{}\u{b0}", (rad.to_degrees() * 100.0).round() / 100.0);
+    match elbows(turn_rad).as_slice() {
+        [one] if is_sold(*one) => format!("an elbow of {}", say(*one)),
+        [one, two] => format!("elbows of {} and {}", say(*one), say(*two)),
+        _ => format!("an elbow cut to {}", say(turn_rad)),
+    }
 }
 
 /// How the pipe sits.
