@@ -158,7 +158,8 @@ fn collapse(line: &Line, s: &ReachStrength) -> Option<Finding> {
         collapse_pa: s.collapse_pa,
         least_pa: -s.pull_pa,
     };
-    Some(Finding::new(severity, kind, *station_m, *station_m).from_memory(s.from_memory))
+    // the moduli by time and warmth and the factor of safety are not verified against their documents
+    Some(Finding::new(severity, kind, *station_m, *station_m).from_memory(true))
 }
 
 /// The classes by zones, where any pipe is not bought yet and they are other than declared and stand.
@@ -229,6 +230,7 @@ fn suction(strength: &Strength) -> Vec<Finding> {
                 j.from_m,
                 j.to_m,
             )
+            .from_memory(!j.own_limit)
         })
         .collect()
 }
@@ -256,7 +258,10 @@ pub fn surges(study: &Study) -> Vec<Finding> {
             Often::Routine => &limits.routine_pa,
             Often::Rare => &limits.rare_pa,
         };
-        found.extend(over(surge, allowed));
+        found.extend(over(surge, allowed).map(|f| {
+            let memory = rests_on_memory(study, f.to_m);
+            f.from_memory(memory)
+        }));
         if let Some(vapour) = surge.vapour {
             let kind = Kind::ColumnParts {
                 movement: surge.movement.clone(),
@@ -280,6 +285,15 @@ pub fn surges(study: &Study) -> Vec<Finding> {
         ));
     }
     found
+}
+
+/// Whether what the pipe at a station may take rests on a figure that is not verified.
+fn rests_on_memory(study: &Study, station_m: f64) -> bool {
+    study
+        .strength
+        .iter()
+        .flat_map(|s| &s.reaches)
+        .any(|r| r.from_memory && (r.from_m..=r.to_m).contains(&station_m))
 }
 
 fn over(surge: &Surge, allowed_pa: &[f64]) -> Option<Finding> {

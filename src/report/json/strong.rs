@@ -89,7 +89,7 @@ pub fn outside(strength: &Strength, marks: &[Mark]) -> Value {
         })).collect::<Vec<_>>(),
         "joints": strength.suction.iter().map(|j| json!({
             "from_station_m": j.from_m, "to_station_m": j.to_m, "joint": joint_word(j.joint), "least_pa": j.least_pa, "station_m": j.station_m,
-            "limit_pa": j.limit_pa, "cause": cause_word(&cause(&j.cause)), "own_limit": j.own_limit,
+            "limit_pa": j.limit_pa, "cause": cause_word(&cause(&j.cause)), "own_limit": j.own_limit, "from_memory": !j.own_limit,
         })).collect::<Vec<_>>(),
         "traffic": strength.wheels.iter().map(traffic).collect::<Vec<_>>(),
     })
@@ -117,6 +117,7 @@ fn traffic(wheel: &WheelLoad) -> Value {
         "ground_pa": pressed.map(|p| p.ground_pa),
         "allowed_pa": pressed.map(|p| p.allowed_pa),
         "share": pressed.map(|p| p.share),
+        "from_memory": true,
         "why": wheel.outcome.as_ref().err().map(|why| no_wheel(*why)),
     })
 }

@@ -15,7 +15,11 @@ pub(super) fn whole(study: &Study, say: Say) -> String {
     let Some(anchor) = &study.anchor else {
         return String::new();
     };
-    let mut out = thrusts(anchor, say);
+    let mut out = String::from(
+        "<p>Thrust and weight follow from pressure, shape and mass. What ground, stakes, straps, guides and joints can hold rests on presumptive tables, common practice and own caution, not on anything measured at this site.</p>",
+    );
+    let before = out.len();
+    out.push_str(&thrusts(anchor, say));
     out.push_str(&blocks(anchor, say));
     out.push_str(&ends(anchor, say));
     out.push_str(&slopes(anchor, say));
@@ -23,6 +27,9 @@ pub(super) fn whole(study: &Study, say: Say) -> String {
     out.push_str(&carried::floods(anchor, study, say));
     out.push_str(&carried::supports(anchor, say));
     out.push_str(&carried::steel(anchor, say));
+    if out.len() == before {
+        return String::new();
+    }
     out
 }
 
