@@ -3,7 +3,7 @@
 use super::Columns;
 use super::words::{Say, largest_power};
 use crate::line::Line;
-use crate::size::{JetChoice, Row, Sizes};
+use crate::size::{JetChoice, Row, Sizes, Why};
 use crate::unit::Units;
 use serde_json::{Value, json};
 
@@ -126,6 +126,19 @@ pub fn text(sizes: &Sizes, title: &str, line: &Line, units: Units) -> String {
     out
 }
 
+const TOO_WEAK: &str = "too weak for what stands, or to live through draining";
+const TOO_WARM: &str = "hotter in the sun than their tables speak of";
+const NOT_RUN: &str = "with which nothing would run";
+
+/// Why a size cannot serve.
+fn aside_word(why: &Why) -> &'static str {
+    match why {
+        Why::NotStrongEnough => TOO_WEAK,
+        Why::TooWarm => TOO_WARM,
+        Why::NotRun(_) => NOT_RUN,
+    }
+}
+
 fn cells(row: &Row, priced: bool, changes: &mut Changes, say: Say) -> Vec<String> {
     let jets = match (row.jets, row.nozzle_diameter_m) {
         (0, _) => "machine".to_owned(),
@@ -227,10 +240,19 @@ fn notes(sizes: &Sizes, changes: &Changes, line: &Line, say: Say) -> Vec<String>
         ));
     }
     if !sizes.set_aside.is_empty() {
-        out.push(format!(
-            "{} sizes cannot serve: too weak for the head, or nothing would run.",
-            sizes.set_aside.len()
-        ));
+        let of = |word: &str| {
+            let count = sizes
+                .set_aside
+                .iter()
+                .filter(|a| aside_word(&a.why) == word)
+                .count();
+            (count > 0).then(|| format!("{count} {word}"))
+        };
+        let why: Vec<String> = [TOO_WEAK, TOO_WARM, NOT_RUN]
+            .into_iter()
+            .filter_map(of)
+            .collect();
+        out.push(format!("Set aside: {}.", why.join(", ")));
     }
     out
 }
@@ -243,6 +265,7 @@ pub fn value(sizes: &Sizes, title: &str) -> Value {
         "title": title,
         "screened": sizes.screened,
         "set_aside": sizes.set_aside.len(),
+        "set_aside_sizes": sizes.set_aside.iter().map(|a| json!({"size": a.family.name(), "why": aside_word(&a.why)})).collect::<Vec<_>>(),
         "drop_in_doubt": sizes.drop_in_doubt,
         "largest_power": sizes.largest.as_ref().map(super::json::largest),
         "sizes": sizes.rows.iter().map(row).collect::<Vec<_>>(),

@@ -107,6 +107,9 @@ fn said(gauges: &Gauges, study: &Study, say: Say) -> Vec<String> {
             )
         })
         .collect();
+    if gauges.readings.iter().any(|r| r.shut) {
+        lines.push("Shut means: shut at the turbine, the valve at the top open and the pipe full. With the upper valve shut a gauge shows nothing of the head.".to_owned());
+    }
     if let Some(next) = &gauges.next {
         lines.push(format!("Read next: {}.", next_reading(next, say)));
     }

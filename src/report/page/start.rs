@@ -40,6 +40,7 @@ pub(super) fn starts(air: &Air, say: Say) -> String {
             row("nobody", &air.unattended, &air.cure.unattended_m),
         ],
     );
+    out.push_str(&deciders(&air.start, say));
     let mut lines = Vec::new();
     if !air.cure.stations_m.is_empty() {
         lines.push(format!(
@@ -78,6 +79,29 @@ pub(super) fn starts(air: &Air, say: Say) -> String {
     }
     out.push_str(&list(&lines));
     out
+}
+
+fn deciders(start: &Start, say: Say) -> String {
+    let rows: Vec<Vec<Cell>> = start
+        .decided_by
+        .iter()
+        .map(|d| {
+            vec![
+                Cell::figure(d.from_m, say.reach(d.from_m, d.to_m)),
+                Cell::figure(d.head_m, say.head_sd(d.head_m, d.head_sd_m)),
+                Cell::figure(d.share, say.share(d.share)),
+            ]
+        })
+        .collect();
+    table(
+        "Reaches that decide it, over the lines that fit the survey",
+        &[
+            "where",
+            ">head its falling leg eats",
+            ">a climb seals there in",
+        ],
+        &rows,
+    )
 }
 
 pub(super) fn crests(air: &Air, say: Say) -> String {
