@@ -138,6 +138,8 @@ pub enum Kind {
         allowed_pa: f64,
         /// Shortest safe time, s, where one was found.
         safe_s: Option<f64>,
+        /// It comes at once by itself, as a stone in a jet does: nobody can slow it.
+        at_once: bool,
     },
     /// The water column parts in a movement.
     ColumnParts {
@@ -147,6 +149,8 @@ pub enum Kind {
         at_s: f64,
         /// Shortest safe time, s.
         safe_s: Option<f64>,
+        /// It comes at once by itself, as a stone in a jet does: nobody can slow it.
+        at_once: bool,
     },
     /// A joint stands in suction.
     JointInSuction {

@@ -1,9 +1,9 @@
 use crate::finding::{Cause, Finding, Kind, Severity};
-use crate::line::Line;
+use crate::line::{Line, Mover};
 use crate::pipe::Often;
 use crate::strength::{self, LoadKind, ReachStrength, Strength, Weakest};
 use crate::study::{Study, guards, valve_shut, will_guard};
-use crate::surge::Surge;
+use crate::surge::{Surge, Timing};
 
 /// Share of the drop that its doubt may be before pressures near the limit are called not settled.
 const ROUGH_DROP: f64 = 0.10;
@@ -267,6 +267,7 @@ pub fn surges(study: &Study) -> Vec<Finding> {
                 movement: surge.movement.clone(),
                 at_s: vapour.at_s,
                 safe_s: surge.shortest_safe_s,
+                at_once: comes_at_once(surge),
             };
             found.push(Finding::new(
                 Severity::Fix,
@@ -311,6 +312,7 @@ fn over(surge: &Surge, allowed_pa: &[f64]) -> Option<Finding> {
         pressure_pa: worst.pressure_max_pa,
         allowed_pa: **allowed,
         safe_s: surge.shortest_safe_s,
+        at_once: comes_at_once(surge),
     };
     let severity = match surge.often {
         Often::Routine => Severity::Stop,
@@ -344,4 +346,9 @@ pub fn cause(cause: &strength::Cause) -> Cause {
         LoadKind::Test => Cause::Test,
         LoadKind::Drained => Cause::Emptied(cause.name.clone()),
     }
+}
+
+/// A blocked jet, unless the user gave it a time: nobody moves it.
+fn comes_at_once(surge: &Surge) -> bool {
+    surge.of == Mover::OneJet && surge.timing == Timing::AtOnce
 }

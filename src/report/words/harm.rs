@@ -397,6 +397,9 @@ fn less(by_m: f64) -> &'static str {
     if by_m < 0.0 { "less" } else { "more" }
 }
 
+/// Under this the handbook's spacing speaks, not the force, N (our judgement: a hand holds as much).
+const HELD_BY_RULE_N: f64 = 50.0;
+
 fn hold(kind: &Kind, at: &str, say: Say) -> String {
     let Kind::HoldWanted {
         kind,
@@ -435,9 +438,9 @@ fn hold(kind: &Kind, at: &str, say: Say) -> String {
             say.force(n)
         )
     });
-    if *force_n < 1.0 {
+    if *why == HoldWhy::Slope && *force_n < HELD_BY_RULE_N {
         return format!(
-            "{what} wanted {at} to {reason}: spaced by the handbook's rule for joints that slide, no force is named."
+            "{what} wanted {at} to {reason}: spaced by the handbook's rule for joints that slide; the pull on each is small."
         );
     }
     format!(

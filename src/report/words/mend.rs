@@ -29,6 +29,7 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::Locks { vents_m, .. } => format!("Set vents at {}; fill slowly with the lower end cracked open.", say.stations(vents_m)),
         Kind::MayStart { vents_m, .. } if vents_m.is_empty() => "Fill slowly with the lower end cracked open; after a part draining, drain it all before filling again.".to_owned(),
         Kind::MayStart { vents_m, .. } => format!("Set vents at {} so that it starts every time.", say.stations(vents_m)),
+        Kind::SurgeOver { at_once: true, .. } | Kind::ColumnParts { at_once: true, .. } => "A stone blocks a jet in an instant, so no slow hand helps: keep stones and sticks out with a fine screen and a settling box, look after both, and choose a class with the margin for it.".to_owned(),
         Kind::SurgeOver { safe_s: Some(s), .. } | Kind::ColumnParts { safe_s: Some(s), .. } => format!("Take at least {} over it; gear down or chain a quarter-turn lever so that it cannot be thrown.", say.time(*s)),
         Kind::SurgeOver { .. } | Kind::ColumnParts { .. } => "No time was found that keeps it within limits: change the valve, the pipe's class, or keep the movement from happening.".to_owned(),
         Kind::JointInSuction { .. } => "Use joints that hold suction there, throttle at the bottom, or lower the pipe.".to_owned(),
