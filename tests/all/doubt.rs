@@ -799,6 +799,39 @@ mod any {
         })
     }
 
+    /// Found by chance: readings hundreds of metres apart against a height known to a tenth of a millimetre round an unknown's information away.
+    #[test]
+    fn what_contradicts_itself_gives_numbers_too() {
+        let block = |pass, station_m, height_m, count| Block {
+            pass,
+            clock_s: None,
+            station_m,
+            height_m,
+            count,
+            dilution: Some(height_m),
+        };
+        let blocks = [
+            block(1, -34.75247367908588, 197.4022598410002, 281.4423717377761),
+            block(2, 106.57124934676699, 30.747926914525724, 0.0),
+            block(1, 32.56972584103294, -206.836956206418, 168.2598671638218),
+        ];
+        let ties = [Tie {
+            station_m: 190.43592181356055,
+            height_m: -10.491193495753132,
+            sd_m: 0.0,
+        }];
+        let stations: Vec<f64> = (0..30).map(|i| 5.0 * f64::from(i)).collect();
+        for terrain_model in [true, false] {
+            let options = HeightsOptions {
+                draws: Some(40),
+                terrain_model,
+                ..HeightsOptions::default()
+            };
+            let out = walked(&blocks, &ties, &[], &stations, &options).heights;
+            assert!(out.mean_m.iter().chain(&out.sd_m).all(|v| v.is_finite()));
+        }
+    }
+
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(24))]
         /// Whatever stands in the file, there is no panic and every figure is a number.

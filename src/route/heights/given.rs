@@ -44,6 +44,9 @@ pub(super) fn ground_scale(h: f64, q: f64) -> f64 {
     -(LN_2PI + q.ln() + 2.0 * h.ln() - 0.5 * 12f64.ln())
 }
 
+/// Information below which nothing is known of an unknown: a height to 30 km.
+const LEAST_INFO: f64 = 1e-9;
+
 /// Takes the first unknowns out of a front; returns minus half the logarithm of the pivots' product, with its 2 pi.
 ///
 /// What is left stands in the lower right block; the rows taken stay above it, ready for drawing.
@@ -51,7 +54,12 @@ pub(super) fn take_out(front: &mut [f64], side: usize, count: usize) -> f64 {
     let mut product = 1.0;
     for p in 0..count {
         let (above, below) = front.split_at_mut((p + 1) * side);
-        let row = &above[p * side..];
+        let row = &mut above[p * side..];
+        // Readings that contradict each other by hundreds of metres can round an unknown's whole information away: nothing is known of it then, and nothing follows from it.
+        if row[p] < LEAST_INFO || row[p].is_nan() {
+            row[p..].fill(0.0);
+            row[p] = LEAST_INFO;
+        }
         let pivot = row[p];
         product *= pivot;
         let inverse = 1.0 / pivot;
