@@ -124,7 +124,12 @@ fn every_command_beside_the_samples_and_in_the_other_pages_runs() {
         1,
         |_| {},
     );
-    for page in ["docs/sheet.md", "docs/columns.md", "DEVELOPERS.md"] {
+    for page in [
+        "docs/sheet.md",
+        "docs/columns.md",
+        "docs/hard-to-break.md",
+        "DEVELOPERS.md",
+    ] {
         run(page, "pages", 0, |_| {});
     }
 }
