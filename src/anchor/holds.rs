@@ -55,7 +55,14 @@ pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
     }
     for slope in &anchor.slopes {
         for &s in &slope.anchors_m {
-            out.push(hold(MarkKind::Anchor, s, slope.anchor_n, HoldWhy::Slope));
+            // One anchor serves an end and the slope beside it: both pull along the pipe.
+            let end = out
+                .iter_mut()
+                .find(|h| h.why == HoldWhy::PullOut && (h.station_m - s).abs() <= ONE_ANCHOR_M);
+            match end {
+                Some(end) => end.force_n += slope.anchor_n,
+                None => out.push(hold(MarkKind::Anchor, s, slope.anchor_n, HoldWhy::Slope)),
+            }
         }
     }
     for flood in anchor.floods.iter().filter(|f| !f.buried) {
@@ -119,6 +126,9 @@ pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
     });
     out
 }
+
+/// Anchors nearer than this are one, m.
+const ONE_ANCHOR_M: f64 = 1.0;
 
 /// Share of the lengthwise force that a guide must hold sideways, so that the pipe does not step out between guides (common practice for bracing, no source).
 const GUIDE_SHARE: f64 = 0.02;

@@ -567,3 +567,17 @@ fn steel_is_parted_by_a_joint_at_its_ends_and_never_bowed() {
         assert!(pull.hold_n > pull.by_pressure_n);
     }
 }
+
+#[test]
+fn one_anchor_serves_an_end_and_the_slope_beside_it() {
+    let anchor = judged(&line(Joint::Fused));
+    let (slope, pull) = (&anchor.slopes[0], &anchor.pulls[0]);
+    assert_eq!((slope.anchors_m[0], pull.station_m), (0.0, 0.0));
+    let there: Vec<_> = anchor
+        .holds
+        .iter()
+        .filter(|h| h.kind == MarkKind::Anchor && h.station_m < 1.0)
+        .collect();
+    assert_eq!(there.len(), 1);
+    assert!((there[0].force_n / (slope.anchor_n + pull.hold_n) - 1.0).abs() < 1e-9);
+}
