@@ -358,6 +358,6 @@ fn heat(anchor: &Anchor, say: Say) -> String {
         ],
         &rows,
     );
-    out.push_str(&caution("Hold the pipe at the anchors named and nowhere between a hold and its loop; elsewhere let it slide and snake where that harms nothing. A strap drawn tight on cold pipe cuts it when it grows. Steel is not bowed: it is parted by expansion joints, one beside each hold and none further apart than 30 m of straight pipe."));
+    out.push_str(&caution(&format!("Hold the pipe at the anchors named and nowhere between a hold and its loop; elsewhere let it slide and snake where that harms nothing. A strap drawn tight on cold pipe cuts it when it grows. Steel is not bowed: it is parted by expansion joints, one beside each hold and none further apart than {} of straight pipe.", say.station(30.0))));
     out
 }
