@@ -77,12 +77,39 @@ pub enum SeverityWord {
     Watch,
 }
 
-/// Exit with status 3 on findings.
+/// What every judging command takes: when it fails, and what its sheets are printed on.
 #[derive(Debug, Args)]
-pub struct Failing {
+pub struct Judging {
     /// Exit with status 3 if a finding at or above this stands
     #[arg(long, value_enum, value_name = "SEVERITY")]
     pub fail_on: Option<SeverityWord>,
+    /// Paper that the sheets are drawn for [default: a4, or letter where results are shown in feet]
+    #[arg(long, value_enum, value_name = "PAPER")]
+    pub paper: Option<PaperWord>,
+}
+
+/// Paper of the sheets.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum PaperWord {
+    /// 297 x 210 mm
+    A4,
+    /// 420 x 297 mm
+    A3,
+    /// 11 x 8.5 in
+    Letter,
+    /// 17 x 11 in
+    Tabloid,
+}
+
+impl From<PaperWord> for crate::drawing::Paper {
+    fn from(word: PaperWord) -> Self {
+        match word {
+            PaperWord::A4 => Self::A4,
+            PaperWord::A3 => Self::A3,
+            PaperWord::Letter => Self::Letter,
+            PaperWord::Tabloid => Self::Tabloid,
+        }
+    }
 }
 
 /// `demo`
@@ -93,7 +120,7 @@ pub struct Demo {
     pub common: Common,
     /// Exit status by findings.
     #[command(flatten)]
-    pub failing: Failing,
+    pub judging: Judging,
     /// Which sample
     #[arg(long, value_enum, default_value = "metric")]
     pub sample: UnitsWord,
@@ -122,7 +149,7 @@ pub struct Survey {
     pub common: Common,
     /// Exit status by findings.
     #[command(flatten)]
-    pub failing: Failing,
+    pub judging: Judging,
 }
 
 /// `check`
@@ -151,7 +178,7 @@ pub struct Check {
     pub common: Common,
     /// Exit status by findings.
     #[command(flatten)]
-    pub failing: Failing,
+    pub judging: Judging,
 }
 
 /// `compare`
@@ -169,12 +196,15 @@ pub struct Compare {
     /// Ground that did not move, from station to station: "0 m to 120 m"; only it then carries the fit in height
     #[arg(long, value_name = "REACH")]
     pub stable: Vec<String>,
+    /// How the tape of the new survey lay: slope or horizontal, where the site file does not say it
+    #[arg(long)]
+    pub taped: Option<String>,
     /// Shared options.
     #[command(flatten)]
     pub common: Common,
     /// Exit status by findings.
     #[command(flatten)]
-    pub failing: Failing,
+    pub judging: Judging,
 }
 
 /// `size`

@@ -1,5 +1,5 @@
 use super::Trouble;
-use super::arguments::{Check, Common, Failing};
+use super::arguments::{Check, Common, Judging};
 use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look;
@@ -19,7 +19,7 @@ pub fn run(arguments: &Check) -> Result<ExitCode, Trouble> {
         [file] if is_site(file) => {
             options_with_a_site_file(arguments, file)?;
             let site = site::read_file(file)?;
-            judge(&site, file, None, &arguments.common, &arguments.failing)
+            judge(&site, file, None, &arguments.common, &arguments.judging)
         }
         files => {
             if let Some(site) = files.iter().find(|f| is_site(f)) {
@@ -39,7 +39,7 @@ pub fn run(arguments: &Check) -> Result<ExitCode, Trouble> {
                 &first,
                 Some(text),
                 &arguments.common,
-                &arguments.failing,
+                &arguments.judging,
             )
         }
     }
@@ -77,7 +77,7 @@ fn judge(
     first_file: &Path,
     made: Option<String>,
     common: &Common,
-    failing: &Failing,
+    judging: &Judging,
 ) -> Result<ExitCode, Trouble> {
     let progress = Progress::start(common.quiet, "reading the survey");
     let route = read_route(site)?;
@@ -87,7 +87,7 @@ fn judge(
     let folder = beside(first_file, "-results");
     let study = Study::of(route, line);
     progress.at("drawing and writing");
-    conclude(study, units, &folder, made, (common, failing), progress)
+    conclude(study, units, &folder, made, (common, judging), progress)
 }
 
 /// Reads the findings off a study, writes the folder and prints.
@@ -96,10 +96,11 @@ pub fn conclude(
     units: Units,
     folder: &Path,
     made: Option<String>,
-    (common, failing): (&Common, &Failing),
+    (common, judging): (&Common, &Judging),
     progress: Progress,
 ) -> Result<ExitCode, Trouble> {
-    let account = Account::of(study, units);
+    let mut account = Account::of(study, units);
+    account.paper = judging.paper.map_or(account.paper, Into::into);
     let mut sheets = report::sheets(&account)?;
     if let Some(text) = made {
         sheets.push(("site.toml".to_owned(), text.into_bytes()));
@@ -110,7 +111,7 @@ pub fn conclude(
         text: report::terminal::of_check(&account, &look()),
     };
     drop(progress);
-    finish(&said, folder, common, failing.fail_on, &account.findings)
+    finish(&said, folder, common, judging.fail_on, &account.findings)
 }
 
 /// A site made of options, its survey files named from where the user stands, and the text that says the same from inside the results folder.

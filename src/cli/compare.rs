@@ -4,7 +4,7 @@ use super::check::is_site;
 use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look;
-use super::survey::read_all;
+use super::survey::{choice, read_all};
 use crate::compare::{self, AlignOptions, Apart};
 use crate::line;
 use crate::report::account::{Account, StormAccount};
@@ -12,6 +12,7 @@ use crate::report::{self, json};
 use crate::route::{Route, RouteOptions, interpolate};
 use crate::site::{self, Date, Site};
 use crate::study::{Study, read_options, read_route};
+use crate::survey::ReadOptions;
 use crate::text::{Fault, Place};
 use crate::unit;
 use std::path::{Path, PathBuf};
@@ -22,7 +23,7 @@ pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
     let site = site::read_file(&arguments.site)?;
     let progress = Progress::start(arguments.common.quiet, "reading both surveys");
     let before_route = read_route(&site)?;
-    let (resurvey, tied, date) = later(&site, &arguments.after)?;
+    let (resurvey, tied, date) = later(&site, arguments)?;
     let options = AlignOptions {
         same_heights: tied && site.survey.ties.len() > 1,
         stable_m: arguments
@@ -50,11 +51,15 @@ pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
     let compared = compare::compared(&before, &after, &resurvey, &options).map_err(apart)?;
     progress.at("drawing and writing");
     let units = units(arguments.common.units, site.units);
-    let account = StormAccount::of(
+    let mut account = StormAccount::of(
         Account::of(before, units),
         Account::of(after, units),
         compared,
     );
+    account.after.paper = arguments
+        .judging
+        .paper
+        .map_or(account.after.paper, Into::into);
     let said = Said {
         json: json::printed(&json::of_storm(&account)),
         sheets: report::storm_sheets(&account)?,
@@ -65,13 +70,14 @@ pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
         &said,
         &beside(&arguments.site, "-after-results"),
         &arguments.common,
-        arguments.failing.fail_on,
+        arguments.judging.fail_on,
         &account.after.findings,
     )
 }
 
 /// The later survey: files, or a TOML with a `[survey]`; whether known heights of its own hold it; its day.
-fn later(site: &Site, after: &[PathBuf]) -> Result<(Route, bool, Option<Date>), Trouble> {
+fn later(site: &Site, arguments: &Compare) -> Result<(Route, bool, Option<Date>), Trouble> {
+    let after = arguments.after.as_slice();
     if let [file] = after
         && is_site(file)
     {
@@ -85,10 +91,22 @@ fn later(site: &Site, after: &[PathBuf]) -> Result<(Route, bool, Option<Date>), 
         })?;
         return Ok((route, tied, date));
     }
+    let along_slope = match &arguments.taped {
+        Some(word) => Some(choice(
+            "--taped",
+            word,
+            &[("slope", true), ("horizontal", false)],
+        )?),
+        None => site.survey.taped.map(|t| t == site::Taped::Slope),
+    };
     // What was said of eye, staff and compass holds for the later book too; places, ties and parts are of the earlier survey alone.
-    let readings = read_all(after, None, &read_options(site))?;
+    let reading = ReadOptions {
+        along_slope,
+        ..read_options(site)
+    };
+    let readings = read_all(after, None, &reading)?;
     let options = RouteOptions {
-        along_slope: site.survey.taped.map(|t| t == site::Taped::Slope),
+        along_slope,
         ..RouteOptions::default()
     };
     Ok((Route::from(&readings, &options)?, false, None))

@@ -58,7 +58,7 @@ pub fn run(arguments: &Demo) -> Result<ExitCode, Trouble> {
         units(arguments.common.units, site.units),
         Path::new("steadyfall-demo"),
         None,
-        (&arguments.common, &arguments.failing),
+        (&arguments.common, &arguments.judging),
         progress,
     )
 }

@@ -76,11 +76,12 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
     let title = first
         .file_stem()
         .map_or_else(String::new, |s| s.to_string_lossy().into_owned());
-    let account = SurveyAccount::of(
+    let mut account = SurveyAccount::of(
         study::survey(route, bore_m),
         title,
         units(arguments.common.units, None),
     );
+    account.paper = arguments.judging.paper.map_or(account.paper, Into::into);
     let said = Said {
         json: json::printed(&json::of_survey(&account)),
         sheets: report::survey_sheets(&account)?,
@@ -91,7 +92,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
         &said,
         &beside(first, "-survey-results"),
         &arguments.common,
-        arguments.failing.fail_on,
+        arguments.judging.fail_on,
         &account.findings,
     )
 }

@@ -1,4 +1,5 @@
 use crate::compare::Compared;
+use crate::drawing::Paper;
 use crate::finding::{self, Finding, Severity, Verdict};
 use crate::mark::{self, Mark};
 use crate::study::{Study, Surveyed};
@@ -15,6 +16,8 @@ pub struct Account {
     pub marks: Vec<Mark>,
     /// Units of what is shown.
     pub units: Units,
+    /// Paper that the sheets are drawn for.
+    pub paper: Paper,
 }
 
 impl Account {
@@ -27,6 +30,7 @@ impl Account {
             findings,
             marks,
             units,
+            paper: Paper::usual(units),
         }
     }
 
@@ -47,6 +51,8 @@ pub struct SurveyAccount {
     pub findings: Vec<Finding>,
     /// Units of what is shown.
     pub units: Units,
+    /// Paper that the sheets are drawn for.
+    pub paper: Paper,
 }
 
 impl SurveyAccount {
@@ -58,6 +64,7 @@ impl SurveyAccount {
             title,
             findings,
             units,
+            paper: Paper::usual(units),
         }
     }
 

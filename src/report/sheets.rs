@@ -34,7 +34,7 @@ pub fn sheets(account: &Account) -> Result<Vec<Sheet>, Fault> {
     out.extend(drawings(
         &section::of_check(account),
         plan_view::of_check(account).as_ref(),
-        Paper::usual(account.units),
+        account.paper,
     ));
     out.extend(
         stakes::sheet(&account.study.regrade, account.units)?.map(|b| ("stakes.csv".to_owned(), b)),
@@ -60,7 +60,7 @@ pub fn survey_sheets(account: &SurveyAccount) -> Result<Vec<Sheet>, Fault> {
     out.extend(drawings(
         &section::of_survey(account),
         plan_view::of_survey(account).as_ref(),
-        Paper::usual(account.units),
+        account.paper,
     ));
     out.push(("report.html".into(), page::of_survey(account).into_bytes()));
     out.push((
@@ -92,7 +92,7 @@ fn drawings(section: &Section, plan: Option<&PlanView>, paper: Paper) -> Vec<She
 
 /// The overlay of a comparison: the plan with both lines where the surveys have positions, then each reach that changed from the side.
 pub(super) fn overlay(account: &StormAccount) -> Vec<drawing::Sheet> {
-    let paper = Paper::usual(account.after.units);
+    let paper = account.after.paper;
     let plan = moved_view::plan(account).and_then(|view| drawing::plan(&view, paper));
     let sections = moved_view::sections(account);
     let sides = sections
@@ -118,7 +118,7 @@ pub fn storm_sheets(account: &StormAccount) -> Result<Vec<Sheet>, Fault> {
     out.extend(drawings(
         &section::of_storm(account),
         None,
-        Paper::usual(account.after.units),
+        account.after.paper,
     ));
     out.extend(overlay(account).into_iter().enumerate().map(|(i, sheet)| {
         let name = match i {

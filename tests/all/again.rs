@@ -168,3 +168,83 @@ fn the_folder_holds_the_overlay_the_stakes_and_the_page() {
     let first = plans[0]["stakes"].as_array().unwrap().len();
     assert!(gpx.matches("<name>S").count() >= first, "{first}");
 }
+
+/// The hump of the sample's storm, levelled over 222 to 278 m on its own truth: it rises by 0.58 m from 238 to 246 m.
+const LEVELLED: &str = "station_m,bs_m,is_m,fs_m\n222,3.000,,\n226,3.000,,3.622\n230,3.000,,3.627\n234,3.000,,3.622\n238,3.000,,3.246\n242,3.000,,2.704\n246,3.000,,2.712\n250,3.000,,3.249\n254,3.000,,4.014\n258,3.000,,4.549\n262,3.000,,4.552\n266,3.000,,4.013\n270,3.000,,3.632\n274,3.000,,3.635\n278,,,3.633\n";
+
+#[test]
+fn what_the_walk_could_not_tell_is_told_once_the_reach_is_levelled() {
+    let dir = room("levelled");
+    let after = home("sample-surveys/otter-gill/after-storm.gpx");
+    let walked = told(compare(&dir, "otter-gill", &after, &[]));
+    let near = |list: &Value, key: &str| -> Vec<Value> {
+        let all = list.as_array().unwrap();
+        let here = |v: &&Value| (225.0..262.0).contains(&v[key].as_f64().unwrap());
+        all.iter().filter(here).cloned().collect()
+    };
+    // The walk says that the reach may have moved, and to level it.
+    assert_eq!(
+        near(&walked["moved"], "from_station_m")[0]["verdict"],
+        "cannot tell"
+    );
+    let first = walked["storm"]["level_first"].as_array().unwrap();
+    let asked = first.iter().any(|r| {
+        r["from_station_m"].as_f64().unwrap() < 246.0 && r["to_station_m"].as_f64().unwrap() > 246.0
+    });
+    assert!(asked, "{first:?}");
+    // Only that reach levelled, merged with the walk.
+    fs::copy(&after, dir.join("after-storm.gpx")).unwrap();
+    fs::write(dir.join("part.csv"), LEVELLED).unwrap();
+    let toml = dir.join("later.toml");
+    fs::write(
+        &toml,
+        "format = 1\n[survey]\nfiles = [\"after-storm.gpx\"]\nof = \"pipe centre\"\nintake = \"intake\"\nturbine = \"powerhouse\"\n\
+         [[survey.part]]\nfiles = [\"part.csv\"]\nkind = \"level\"\ntaped = \"slope\"\nfrom = \"222 m\"\nto = \"278 m\"\nreplaces = true\n",
+    )
+    .unwrap();
+    let merged = told(compare(&dir, "otter-gill", &toml, &[]));
+    // Or held against the earlier walk by itself.
+    let part = dir.join("part.csv");
+    let alone = told(compare(&dir, "otter-gill", &part, &["--taped", "slope"]));
+    for result in [&merged, &alone] {
+        assert_eq!(
+            near(&result["moved"], "from_station_m")[0]["verdict"],
+            "moved",
+            "{}",
+            result["moved"]
+        );
+        let climbs = near(&result["climbs"], "low_station_m");
+        let rise = climbs[0]["rise_m"].as_f64().unwrap();
+        let sd = climbs[0]["rise_sd_m"].as_f64().unwrap();
+        assert!(
+            climbs[0]["verdict"] == "climbs" && (rise - 0.58).abs() < 0.05 && sd < 0.03,
+            "{rise} {sd}"
+        );
+    }
+}
+
+#[test]
+fn sheets_are_drawn_for_the_paper_that_is_asked_for() {
+    let dir = room("paper");
+    let site = home("sample-surveys/juniper-draw/site.toml");
+    for (paper, size) in [
+        ("a3", "width=\"420mm\""),
+        ("tabloid", "width=\"431.8mm\""),
+        ("a4", "width=\"297mm\""),
+    ] {
+        program(&dir)
+            .args([
+                "check",
+                site.to_str().unwrap(),
+                "--quiet",
+                "--out",
+                "out",
+                "--paper",
+                paper,
+            ])
+            .assert()
+            .success();
+        let drawn = fs::read_to_string(dir.join("out/profile.svg")).unwrap();
+        assert!(drawn.contains(size), "{paper}");
+    }
+}

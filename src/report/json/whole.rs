@@ -128,7 +128,7 @@ fn checked(account: &Account) -> Map<String, Value> {
     }
     out.insert(
         "section".into(),
-        drawn_section::columns(&section::of_check(account), account.units),
+        drawn_section::columns(&section::of_check(account), account.paper),
     );
     out.insert("marks".into(), account.marks.iter().map(mark).collect());
     out.insert(
@@ -181,7 +181,7 @@ pub fn of_survey(account: &SurveyAccount) -> Value {
     out.insert("flats".into(), json!(route::flats(&profile.flats)));
     out.insert(
         "section".into(),
-        drawn_section::columns(&section::of_survey(account), account.units),
+        drawn_section::columns(&section::of_survey(account), account.paper),
     );
     out.insert(
         "findings".into(),

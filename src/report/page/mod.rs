@@ -25,7 +25,7 @@ mod work;
 use super::account::{Account, StormAccount, SurveyAccount};
 use super::words::{Say, verdict_line};
 use super::{plan_view, section};
-use crate::drawing::{Paper, Section};
+use crate::drawing::Section;
 use crate::finding::{Finding, Verdict};
 pub use html::escaped;
 use html::section as part;
@@ -52,7 +52,7 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
         section,
         plan_view::of_check(account).as_ref(),
         drawn::grade_line(study),
-        Paper::usual(account.units),
+        account.paper,
     );
     let mut parts = storm;
     parts.push(part(
@@ -138,7 +138,7 @@ pub fn of_survey(account: &SurveyAccount) -> String {
         &section::of_survey(account),
         plan_view::of_survey(account).as_ref(),
         None,
-        Paper::usual(account.units),
+        account.paper,
     );
     let parts = vec![
         part(
