@@ -4,6 +4,7 @@ use super::Slope;
 use super::ground::{bed_at, empty_n_per_m, friction_at, full_n_per_m, is_restrained, water_of};
 use crate::line::Line;
 use crate::pipe::{Bed, MarkKind};
+use crate::unit::exact::FOOT_M;
 
 /// Friction of the pipe on the ground where it must help and nothing is known: wet ground, leaves, a smooth pipe (own caution).
 pub const FRICTION_THAT_HELPS: f64 = 0.2;
@@ -43,13 +44,12 @@ pub fn anchor_spacing_m(strength_n: f64, slides_n_per_m: f64) -> f64 {
 /// Ten States Standards (Recommended Standards for Wastewater Facilities) 33.46: 36 ft to 35 %, 24 ft to 50 %, 16 ft above.
 /// A rule for sewers in trenches: for socketed pipe. For pipe that is one piece the force decides.
 pub fn handbook_spacing_m(grade: f64) -> Option<f64> {
-    const FOOT: f64 = 0.304_8;
     // a grade of 20 % that a survey gives as 19.98 is 20 %
     match grade + 5e-4 {
         g if g < 0.20 => None,
-        g if g < 0.35 => Some(36.0 * FOOT),
-        g if g < 0.50 => Some(24.0 * FOOT),
-        _ => Some(16.0 * FOOT),
+        g if g < 0.35 => Some(36.0 * FOOT_M),
+        g if g < 0.50 => Some(24.0 * FOOT_M),
+        _ => Some(16.0 * FOOT_M),
     }
 }
 

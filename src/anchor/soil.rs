@@ -3,12 +3,7 @@
 //! Presumptive values are a first estimate for undisturbed ground. Basis page: blocks.
 
 use crate::pipe::Soil;
-
-/// A pound a square foot, Pa.
-const PSF: f64 = 47.880_258_980_336;
-
-/// A foot, m.
-const FOOT: f64 = 0.304_8;
+use crate::unit::exact::{FOOT_M, PSF_PA};
 
 /// Below this cover the lateral value that grows with depth is looked at too, m.
 const SHALLOW_M: f64 = 1.0;
@@ -40,10 +35,10 @@ pub struct CodeRow {
 /// International Building Code 2012, table 1806.2; `None` for soil that it does not list.
 pub fn building_code(soil: Soil) -> Option<CodeRow> {
     let row = |vertical: f64, lateral: f64, friction: Option<f64>, cohesion: Option<f64>| CodeRow {
-        vertical_pa: vertical * PSF,
-        lateral_pa_per_m: lateral * PSF / FOOT,
+        vertical_pa: vertical * PSF_PA,
+        lateral_pa_per_m: lateral * PSF_PA / FOOT_M,
         friction,
-        cohesion_pa: cohesion.map(|c| c * PSF),
+        cohesion_pa: cohesion.map(|c| c * PSF_PA),
     };
     Some(match soil {
         Soil::Rock => row(12_000.0, 1_200.0, Some(0.70), None),
@@ -58,29 +53,31 @@ pub fn building_code(soil: Soil) -> Option<CodeRow> {
 /// Thrust-block table as it is printed with pipe, Pa sideways, cover over 2 ft (secondary source).
 pub fn pipe_trade_pa(soil: Soil) -> Option<f64> {
     Some(
-        PSF * match soil {
-            Soil::Peat => 0.0,
-            Soil::SoftClay => 1_000.0,
-            Soil::Sand => 2_000.0,
-            Soil::Gravel => 3_000.0,
-            Soil::HardClay => 4_000.0,
-            Soil::WeakRock => 10_000.0,
-            Soil::Clay | Soil::Silt | Soil::Rock => return None,
-        },
+        PSF_PA
+            * match soil {
+                Soil::Peat => 0.0,
+                Soil::SoftClay => 1_000.0,
+                Soil::Sand => 2_000.0,
+                Soil::Gravel => 3_000.0,
+                Soil::HardClay => 4_000.0,
+                Soil::WeakRock => 10_000.0,
+                Soil::Clay | Soil::Silt | Soil::Rock => return None,
+            },
     )
 }
 
 /// Thrust-block sheet of the University of Toledo, CET-2030, Pa sideways. Its sandy silt and sandy clay have no word of their own here.
 pub fn course_pa(soil: Soil) -> Option<f64> {
     Some(
-        PSF * match soil {
-            Soil::Peat => 0.0,
-            Soil::SoftClay => 1_000.0,
-            Soil::Silt => 1_500.0,
-            Soil::Sand => 4_000.0,
-            Soil::HardClay => 9_000.0,
-            Soil::Clay | Soil::Gravel | Soil::WeakRock | Soil::Rock => return None,
-        },
+        PSF_PA
+            * match soil {
+                Soil::Peat => 0.0,
+                Soil::SoftClay => 1_000.0,
+                Soil::Silt => 1_500.0,
+                Soil::Sand => 4_000.0,
+                Soil::HardClay => 9_000.0,
+                Soil::Clay | Soil::Gravel | Soil::WeakRock | Soil::Rock => return None,
+            },
     )
 }
 

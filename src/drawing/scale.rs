@@ -1,4 +1,5 @@
 use crate::unit::Units;
+use crate::unit::exact::FOOT_M;
 
 /// A true scale: so many millimetres of ground on one of paper, written as the trade writes it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -8,8 +9,6 @@ pub struct Scale {
     /// Written in feet to the inch.
     pub units: Units,
 }
-
-const FOOT_M: f64 = 0.3048;
 
 impl Scale {
     /// The largest round scale at which a length fits into so many millimetres: 1, 1.25, 1.5, 2, 2.5, 3, 4, 5, 6, 7.5, 8 to a power of ten, or feet to the inch in tens.

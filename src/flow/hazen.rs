@@ -3,6 +3,7 @@
 use super::{Run, Taker};
 use crate::line::Line;
 use crate::pipe::Material;
+use crate::unit::exact::{FOOT_M, US_GALLON_M3};
 
 /// Which of the forms in print; they do not agree to better than 2 %.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,9 +26,6 @@ pub struct InBore {
     /// Coefficient C: 150 for smooth plastic by the tables' practice (140 to be careful), 140 for new steel, 100 to 120 for old.
     pub c: f64,
 }
-
-const FOOT_M: f64 = 0.3048;
-const US_GALLON_M3: f64 = 3.785_411_784e-3;
 
 impl InBore {
     /// Head lost a metre of pipe.

@@ -1,6 +1,7 @@
 //! In what pieces pipe is sold.
 
 use super::{How, Material, Pipe};
+use crate::unit::exact::FOOT_M;
 
 /// Usual pieces of a pipe.
 #[derive(Debug, Clone, PartialEq)]
@@ -14,8 +15,6 @@ pub struct Pieces {
     /// Where from.
     pub source: &'static str,
 }
-
-const FOOT_M: f64 = 0.3048;
 
 /// Pieces that a pipe is usually sold in.
 ///

@@ -204,7 +204,7 @@ impl Term {
     }
 }
 
-const PSI_BAR: f64 = 0.068_947_572_931_683_6;
+const PSI_BAR: f64 = crate::unit::exact::PSI_PA / 1e5;
 
 /// A run of letters or a number, and whether it stood close behind the one before.
 #[derive(Debug, Clone, PartialEq)]

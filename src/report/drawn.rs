@@ -7,6 +7,7 @@ use crate::mark::{Mark, Standing};
 use crate::pipe::{FittingKind, MarkKind};
 use crate::route::Route;
 use crate::survey::Method;
+use crate::unit::exact::FOOT_M;
 use crate::unit::{Figure, Quantity, Units};
 
 /// The symbol of a kind of mark.
@@ -303,7 +304,7 @@ pub(super) fn against_sd_m(heights: &crate::route::Heights, base: usize) -> Vec<
 pub(super) fn height_decimals(sd_m: &[f64], units: Units) -> usize {
     let size = match units {
         Units::Metric => 1.0,
-        Units::Us => 0.3048,
+        Units::Us => FOOT_M,
     };
     let doubt = 2.0 * sd_m.iter().copied().fold(0.0, f64::max) / size;
     if doubt >= 0.95 {

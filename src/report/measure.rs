@@ -2,6 +2,7 @@
 
 use super::Cell;
 use crate::unit::Units;
+use crate::unit::exact::{FOOT_M, PSI_PA};
 
 /// A unit of a column: how its head ends, and its size in SI.
 #[derive(Debug, Clone, Copy)]
@@ -61,12 +62,12 @@ const METRIC: Measures = Measures {
 };
 
 const US: Measures = Measures {
-    length: Measure::new("ft", 0.3048),
+    length: Measure::new("ft", FOOT_M),
     bore: Measure::new("in", 0.0254),
     mass: Measure::new("lb", 0.453_592_37),
     force: Measure::new("lbf", 4.448_221_615_260_5),
-    rating: Measure::new("psi", 6_894.757_293_168),
-    pressure: Measure::new("psi", 6_894.757_293_168),
+    rating: Measure::new("psi", PSI_PA),
+    pressure: Measure::new("psi", PSI_PA),
     concrete: Measure::new("yd3", 0.764_554_857_984),
 };
 

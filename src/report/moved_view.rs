@@ -13,6 +13,7 @@ use crate::line::Line;
 use crate::pipe::MarkKind;
 use crate::regrade::Stake;
 use crate::route::interpolate;
+use crate::unit::exact::FOOT_M;
 use crate::unit::{Figure, Quantity, Units};
 
 const KIND: &str = "Before and now";
@@ -401,7 +402,7 @@ fn rows(
     let mut out = section_row::shape_rows(station_m, elevation_m, units, decimals);
     let size = match units {
         Units::Metric => 1.0,
-        Units::Us => 0.3048,
+        Units::Us => FOOT_M,
     };
     let at = |pick: fn(&Stake) -> Option<f64>| -> Vec<Option<f64>> {
         station_m

@@ -6,6 +6,7 @@ use crate::drawing::{Row, Write};
 use crate::flow::Run;
 use crate::study::Study;
 use crate::unit::Units;
+use crate::unit::exact::{FOOT_M, PSI_PA};
 
 pub(super) fn shape_rows(
     station_m: &[f64],
@@ -15,7 +16,7 @@ pub(super) fn shape_rows(
 ) -> Vec<Row> {
     let size = match units {
         Units::Metric => 1.0,
-        Units::Us => 0.3048,
+        Units::Us => FOOT_M,
     };
     let unit = drawn::unit(units);
     let all = |values: &[f64]| values.iter().copied().map(Some).collect::<Vec<_>>();
@@ -69,7 +70,7 @@ pub(super) fn rows(study: &Study, units: Units, decimals: usize) -> Vec<Row> {
     let mut rows = shape_rows(&heights.station_m, &heights.mean_m, units, decimals);
     let (size, places, unit) = match units {
         Units::Metric => (1e5, 1, "bar"),
-        Units::Us => (6_894.757_293_168, 0, "psi"),
+        Units::Us => (PSI_PA, 0, "psi"),
     };
     let mut row = |head: &str, figures: Vec<Option<f64>>| {
         if figures.iter().any(Option::is_some) {

@@ -4,6 +4,7 @@ use super::look::{Look, Tone};
 use super::words::Say;
 use crate::profile::{Climb, Verdict};
 use crate::unit::Units;
+use crate::unit::exact::FOOT_M;
 
 /// Rows of the drawing.
 const ROWS: usize = 10;
@@ -102,7 +103,7 @@ fn row_text(row: &[char], look: &Look) -> String {
 fn height(m: f64, say: Say) -> String {
     match say.0 {
         Units::Metric => format!("{m:.0} m"),
-        Units::Us => format!("{:.0} ft", m / 0.3048),
+        Units::Us => format!("{:.0} ft", m / FOOT_M),
     }
 }
 

@@ -6,6 +6,7 @@ use super::level_sheet::TAPED_SHARE;
 use super::table::{TEMPERATURES, Table};
 use super::{Book, BookPoint, Data, Method, ReadOptions, Reading};
 use crate::text::{Fault, Place, Remark, Row, Sheet};
+use crate::unit::exact::PSI_PA;
 use crate::unit::nature::water;
 
 /// Standard deviation of a gauge where none is given, as a share of the largest reading (a class 1 gauge used up to its end of scale, its limit taken as two standard deviations).
@@ -19,9 +20,6 @@ const POINT_SD_M: f64 = 0.02;
 
 /// Height of the open level where no height is known, m: a local datum.
 const LOCAL_DATUM_M: f64 = 100.0;
-
-/// Pound-force per square inch, Pa.
-const PSI_PA: f64 = 6_894.757_293_168;
 
 /// Water at rest between a gauge and an open level.
 #[derive(Debug, Clone, Copy, PartialEq)]

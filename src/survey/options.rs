@@ -75,7 +75,7 @@ impl ReadOptions {
     /// A length in the book's own unit, for faults and remarks: three decimals of a metre, two of a foot.
     pub(super) fn told(&self, metres: f64) -> String {
         if self.feet {
-            format!("{:.2} ft", metres / super::table::FOOT_M + 0.0)
+            format!("{:.2} ft", metres / crate::unit::exact::FOOT_M + 0.0)
         } else {
             format!("{:.3} m", metres + 0.0)
         }

@@ -1,8 +1,6 @@
 use super::Slip;
 use crate::text::{Fault, NoNumber, Place, Row, Sheet, number};
-
-/// International foot, m.
-pub(super) const FOOT_M: f64 = 0.3048;
+use crate::unit::exact::FOOT_M;
 
 /// A sheet of a field book: columns by the name before their unit, cells in the habits of the field.
 pub(super) struct Table<'a> {

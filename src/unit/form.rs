@@ -1,5 +1,5 @@
+use super::exact::{FOOT_M, INCH_M};
 use super::read::simple;
-use super::table::{FOOT_M, INCH_M};
 use super::{Kind, Misread};
 use crate::text::{NoNumber, number};
 

@@ -1,4 +1,5 @@
-use super::table::{FOOT_M, INCH_M, POUND_FORCE_N, PSI_PA, STANDARD_GRAVITY, US_GALLON_M3};
+use super::exact::{FOOT_M, INCH_M, POUND_FORCE_N, PSI_PA, US_GALLON_M3};
+use super::nature::STANDARD_GRAVITY_M_PER_S2;
 use std::fmt;
 
 /// How results are shown.
@@ -224,11 +225,13 @@ fn face(quantity: Quantity, units: Units, value: f64) -> Face {
         (Quantity::Volume, Units::Metric) => plain("L", 1e-3, 1),
         (Quantity::Volume, Units::Us) => plain("gal", US_GALLON_M3, 1),
         (Quantity::MassPerLength, Units::Metric) => plain("kg/m", 1.0, 2),
-        (Quantity::MassPerLength, Units::Us) => {
-            plain("lb/ft", POUND_FORCE_N / STANDARD_GRAVITY / FOOT_M, 2)
-        }
+        (Quantity::MassPerLength, Units::Us) => plain(
+            "lb/ft",
+            POUND_FORCE_N / STANDARD_GRAVITY_M_PER_S2 / FOOT_M,
+            2,
+        ),
         (Quantity::Mass, Units::Metric) => plain("kg", 1.0, 1),
-        (Quantity::Mass, Units::Us) => plain("lb", POUND_FORCE_N / STANDARD_GRAVITY, 1),
+        (Quantity::Mass, Units::Us) => plain("lb", POUND_FORCE_N / STANDARD_GRAVITY_M_PER_S2, 1),
         (Quantity::Modulus, Units::Metric) => plain("MPa", 1e6, 0),
         (Quantity::Modulus, Units::Us) => plain("ksi", 1e3 * PSI_PA, 0),
         (Quantity::Number, _) => plain("", 1.0, 3),

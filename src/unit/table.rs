@@ -1,4 +1,8 @@
 use super::Kind;
+use super::exact::{
+    FOOT_M, IMPERIAL_GALLON_M3, INCH_M, METRE_HEAD_PA, POUND_FORCE_N, PSI_PA, US_GALLON_M3,
+};
+use super::nature::STANDARD_GRAVITY_M_PER_S2;
 
 /// A unit: SI value = (figure + offset) x factor.
 ///
@@ -35,22 +39,6 @@ const fn unit(names: &'static [&'static str], factor: f64) -> Unit {
     }
 }
 
-/// International foot, m.
-pub(super) const FOOT_M: f64 = 0.3048;
-/// Inch, m.
-pub(super) const INCH_M: f64 = 0.0254;
-/// Pound-force, N: the avoirdupois pound times standard gravity.
-pub(super) const POUND_FORCE_N: f64 = 0.453_592_37 * STANDARD_GRAVITY;
-/// Standard gravity, m/s2.
-pub(super) const STANDARD_GRAVITY: f64 = 9.806_65;
-/// Pounds-force a square inch, Pa.
-pub(super) const PSI_PA: f64 = POUND_FORCE_N / (INCH_M * INCH_M);
-/// Conventional metre of water, Pa: 1000 kg/m3 at standard gravity.
-pub(super) const METRE_HEAD_PA: f64 = 1000.0 * STANDARD_GRAVITY;
-/// US gallon, m3: 231 cubic inches.
-pub(super) const US_GALLON_M3: f64 = 231.0 * INCH_M * INCH_M * INCH_M;
-/// Imperial gallon, m3.
-pub(super) const IMPERIAL_GALLON_M3: f64 = 4.546_09e-3;
 const DEGREE_RAD: f64 = std::f64::consts::PI / 180.0;
 
 const LENGTHS: &[Unit] = &[
@@ -106,7 +94,7 @@ const PRESSURES: &[Unit] = &[
     unit(&["psi", "psig", "lbf/in2"], PSI_PA),
     unit(
         &["kgf/cm2", "kgf/cm\u{b2}", "kg/cm2"],
-        STANDARD_GRAVITY * 1e4,
+        STANDARD_GRAVITY_M_PER_S2 * 1e4,
     ),
     unit(
         &[
@@ -275,7 +263,7 @@ const FORCES: &[Unit] = &[
     unit(&["N", "newton", "newtons"], 1.0),
     unit(&["kN"], 1e3),
     unit(&["lbf"], POUND_FORCE_N),
-    unit(&["kgf"], STANDARD_GRAVITY),
+    unit(&["kgf"], STANDARD_GRAVITY_M_PER_S2),
 ];
 
 const TIMES: &[Unit] = &[

@@ -40,7 +40,7 @@ first=$(ledger)
 echo "as it is: $first"
 [[ $first == green* ]] || exit 1
 blind=0 asked=0
-while IFS=$'\t' read -r topic file right wrong; do
+while IFS=$'\t' read -r -u 3 topic file right wrong; do
     [[ $topic == topic || $topic != *"${1:-}"* ]] && continue
     cp "$file" "$copy/kept"
     python3 - "$file" "$right" "$wrong" <<'P'
@@ -60,6 +60,6 @@ P
     *"rows are off") echo "red    $topic: $said" ;;
     *) echo "BLIND  $topic: $said"; blind=$((blind + 1)) ;;
     esac
-done <"$list"
+done 3<"$list"
 echo "$asked wrong constants, $blind unseen"
 [ "$blind" -eq 0 ]

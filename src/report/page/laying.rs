@@ -6,6 +6,7 @@ use crate::report::account::Account;
 use crate::report::laying::{Step, cut_from, is_whole, list as steps, stage_word};
 use crate::report::words::{Say, elbow_words};
 use crate::unit::Units;
+use crate::unit::exact::FOOT_M;
 
 pub(super) fn section(account: &Account, say: Say) -> String {
     let Some(laying) = &account.study.laying else {
@@ -219,6 +220,6 @@ fn row(laying: &Laying, step: &Step, say: Say) -> Vec<Cell> {
 fn exact(m: f64, say: Say) -> String {
     match say.0 {
         Units::Metric => format!("{m:.3} m"),
-        Units::Us => format!("{:.2} ft", m / 0.3048),
+        Units::Us => format!("{:.2} ft", m / FOOT_M),
     }
 }

@@ -1,6 +1,7 @@
 use super::{Say, joint_word};
 use crate::line::Assumed;
 use crate::unit::Units;
+use crate::unit::exact::FOOT_M;
 
 /// A default that was taken, in words and the user's units.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -104,7 +105,6 @@ pub fn taken(assumed: &Assumed, say: Say) -> Taken {
 }
 
 fn gravity(m_per_s2: f64, say: Say) -> String {
-    const FOOT_M: f64 = 0.3048;
     match say.0 {
         Units::Metric => format!("{m_per_s2:.3} m/s2"),
         Units::Us => format!("{:.2} ft/s2", m_per_s2 / FOOT_M),

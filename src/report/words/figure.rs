@@ -1,3 +1,4 @@
+use crate::unit::exact::FOOT_M;
 use crate::unit::{Figure, Quantity, Units};
 
 /// Says figures in the user's units.
@@ -13,7 +14,7 @@ impl Say {
     pub fn station(self, m: f64) -> String {
         match self.0 {
             Units::Metric => format!("{:.0} m", m.max(0.0)),
-            Units::Us => format!("{:.0} ft", (m / 0.3048).max(0.0)),
+            Units::Us => format!("{:.0} ft", (m / FOOT_M).max(0.0)),
         }
     }
 
@@ -79,7 +80,7 @@ impl Say {
 
     /// Concrete, as it is ordered: cubic metres, or cubic yards and, for little, cubic feet.
     pub fn concrete(self, m3: f64) -> String {
-        const CUBIC_FOOT_M3: f64 = 0.3048 * 0.3048 * 0.3048;
+        const CUBIC_FOOT_M3: f64 = FOOT_M * FOOT_M * FOOT_M;
         let feet = m3 / CUBIC_FOOT_M3;
         match self.0 {
             Units::Metric => format!("{m3:.2} m\u{b3}"),

@@ -4,6 +4,7 @@
 
 use super::Say;
 use crate::unit::Units;
+use crate::unit::exact::FOOT_M;
 
 /// A remark's text with its metres told in the user's unit; what stands in quotes is the user's own and stays.
 pub fn remark(text: &str, say: Say) -> String {
@@ -47,7 +48,7 @@ fn feet(word: &str) -> Option<String> {
         return None;
     }
     let decimals = bare.split_once('.').map_or(0, |(_, d)| d.len()).min(2);
-    Some(format!("{before}{:.decimals$}", metres / 0.3048 + 0.0))
+    Some(format!("{before}{:.decimals$}", metres / FOOT_M + 0.0))
 }
 
 #[cfg(test)]

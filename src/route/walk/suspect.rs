@@ -10,7 +10,7 @@ use crate::text::{Fault, Place, Remark};
 const DATUM_M: f64 = 15.0;
 
 /// Feet in a metre.
-const FEET: f64 = 1.0 / 0.3048;
+const FEET: f64 = 1.0 / crate::unit::exact::FOOT_M;
 
 /// Brings walks on another datum to that of the longest one, and says so.
 pub(super) fn level_datums(gathered: &mut Gathered<'_>, rough: &Rough) {
