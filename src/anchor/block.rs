@@ -132,7 +132,8 @@ pub(super) fn block(index: usize, push: &Push, place: Place) -> Block {
             ..plain
         };
     }
-    let mut out = if force.z > 0.1 * force.size() {
+    // what pushes along the pipe is met by ground before or behind it, on a slope too
+    let mut out = if force.z > 0.1 * force.size() && !push.at.is_along() {
         by_weight(plain, force, ground, place)
     } else {
         by_bearing(plain, force, ground, place)
@@ -190,10 +191,17 @@ fn by_bearing(plain: Block, force: Vector, ground: Ground, place: Place) -> Bloc
     let least = place.outer_diameter_m + 0.3;
     let high = up_to_5_cm((sideways_m2 / 1.5).sqrt().max(least));
     let wide = up_to_5_cm((sideways_m2 / high).max(least));
-    let deep = up_to_5_cm((base_m2 / wide).max(0.5 * wide).max(least));
+    // a thrust along a slope lifts a little: the weight of the block keeps it down
+    let heavy_m3 = SAFETY * force.z.max(0.0) / CONCRETE_N_PER_M3;
+    let deep = up_to_5_cm(
+        (base_m2 / wide)
+            .max(0.5 * wide)
+            .max(heavy_m3 / (high * wide))
+            .max(least),
+    );
     let volume_m3 = high * wide * deep;
     let weight = volume_m3 * CONCRETE_N_PER_M3;
-    let resists = ground.sideways_pa * high * wide + ground.friction * (weight + down);
+    let resists = ground.sideways_pa * high * wide + ground.friction * (weight - force.z);
     let mut kinds = vec![BlockKind::Bearing];
     if base_m2 > 0.1 * sideways_m2 {
         kinds.push(BlockKind::Base);

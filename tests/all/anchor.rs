@@ -581,3 +581,25 @@ fn one_anchor_serves_an_end_and_the_slope_beside_it() {
     assert_eq!(there.len(), 1);
     assert!((there[0].force_n / (slope.anchor_n + pull.hold_n) - 1.0).abs() < 1e-9);
 }
+
+#[test]
+fn an_uphill_push_on_a_slope_bears_on_ground_and_its_block_is_heavy_enough_not_to_lift() {
+    let mut line = line(Joint::Ring);
+    soil(&mut line, Soil::Gravel, None);
+    line.fittings = vec![fitting(FittingKind::GateValve, 10.0, "head valve")];
+    let some = loads(&line);
+    let tested = Loads {
+        test_pa: some.standing_pa.iter().map(|p| p + 4e5).collect(),
+        ..some
+    };
+    let anchor = judge(&line, &tested);
+    let uphill = anchor
+        .pushes
+        .iter()
+        .position(|p| p.towards == [Towards::Uphill])
+        .unwrap();
+    let block = anchor.blocks.iter().find(|b| b.push == uphill).unwrap();
+    assert!(block.kinds.contains(&BlockKind::Bearing));
+    let lift = anchor.pushes[uphill].force.z;
+    assert!(lift > 0.0 && block.volume_m3 * 22_000.0 >= 1.5 * lift);
+}

@@ -229,6 +229,12 @@ fn units_change_what_is_shown_and_no_figure() {
                 finding["do"] = Value::Null;
             }
         }
+        for item in value["laying"]["list"].as_array_mut().into_iter().flatten() {
+            item["heed"] = Value::Null;
+        }
+        for taken in value["assumed"].as_array_mut().into_iter().flatten() {
+            taken["value"] = Value::Null;
+        }
         // Words, and the columns of the sheet, which stand on round stations of the unit.
         value["work"] = Value::Null;
         value["section"] = Value::Null;

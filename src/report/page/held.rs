@@ -2,10 +2,10 @@
 
 use super::carried;
 use super::html::{Cell, escaped, list, table};
-use crate::anchor::{Anchor, Push, Sense, Slack};
+use crate::anchor::{Anchor, Push, Sense, Slack, Table};
 use crate::report::json::{at_word, place_word};
 use crate::report::words::{
-    Say, block_side, block_word, joint_word, no_block, push_way, soil_word, table_word,
+    Say, block_side, block_word, joint_word, no_block, push_way, soil_word, table_short, table_word,
 };
 use crate::study::Study;
 use crate::unit::{Figure, Quantity};
@@ -128,21 +128,9 @@ fn blocks(anchor: &Anchor, say: Say) -> String {
                 Cell::figure(b.station_m, say.station(b.station_m)),
                 Cell::words(works.join(", ")),
                 Cell::words(b.soil.map_or("not stated", soil_word)),
-                Cell::words(b.ground.map_or_else(String::new, |g| {
-                    let apart = if g.sideways_pa > 0.0 {
-                        format!(
-                            "; the tables differ up to {:.1} times",
-                            g.sideways_high_pa / g.sideways_pa
-                        )
-                    } else {
-                        String::new()
-                    };
-                    format!(
-                        "{} by {}{apart}",
-                        say.pressure(g.sideways_pa),
-                        table_word(g.table)
-                    )
-                })),
+                Cell::maybe(b.ground.map(|g| g.sideways_pa), |p| say.pressure(p)),
+                Cell::words(b.ground.map_or("", |g| table_short(g.table))),
+                Cell::maybe(b.ground.map(|g| g.sideways_high_pa), |p| say.pressure(p)),
                 Cell::maybe((b.bearing_area_m2 > 0.0).then_some(b.bearing_area_m2), area),
                 Cell::maybe((b.volume_m3 > 0.0).then_some(b.volume_m3), |v| {
                     say.concrete(v)
@@ -179,7 +167,9 @@ fn blocks(anchor: &Anchor, say: Say) -> String {
             "where",
             "works",
             "soil",
-            "ground may take sideways",
+            ">ground may take sideways",
+            "by table",
+            ">highest table",
             ">bears on",
             ">concrete",
             ">where water can stand",
@@ -191,6 +181,15 @@ fn blocks(anchor: &Anchor, say: Say) -> String {
         ],
         &rows,
     );
+    let tables: Vec<String> = [Table::BuildingCode, Table::PipeTrade, Table::Course]
+        .iter()
+        .filter(|t| {
+            let named = |b: &crate::anchor::Block| b.ground.is_some_and(|g| g.table == **t);
+            anchor.blocks.iter().any(named)
+        })
+        .map(|t| format!("{}: {}", table_short(*t), table_word(*t)))
+        .collect();
+    out.push_str(&list(&tables));
     out.push_str(&caution("Pressures of the ground are presumed from tables and are a first estimate, for undisturbed ground: fill, wet clay, organic soil, slides or earthquakes, and any place where a burst could hurt, need an engineer on site. Keep bolts and joints clear of the concrete."));
     out
 }

@@ -114,6 +114,15 @@ pub fn table_word(table: Table) -> &'static str {
     }
 }
 
+/// The same in a word or two, for a table.
+pub fn table_short(table: Table) -> &'static str {
+    match table {
+        Table::BuildingCode => "code",
+        Table::PipeTrade => "trade",
+        Table::Course => "course",
+    }
+}
+
 /// A soil, as the site file names it.
 pub fn soil_word(soil: Soil) -> &'static str {
     match soil {

@@ -24,8 +24,8 @@ pub use flow::{
     remedy_word, submergence_word, unused_word,
 };
 pub use force::{
-    block_side, block_word, no_block, push_way, pushes_word, sense_word, soil_word, table_word,
-    towards_word,
+    block_side, block_word, no_block, push_way, pushes_word, sense_word, soil_word, table_short,
+    table_word, towards_word,
 };
 pub use harm::{no_wheel, text};
 pub use lacks::lacks;
