@@ -56,9 +56,9 @@ pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> String
     }
     let mut out = String::from("<div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"");
     out.push_str(&escaped(caption));
-    out.push_str("\"><table><caption>");
+    out.push_str("\"><table><caption><span>");
     out.push_str(&escaped(caption));
-    out.push_str("</caption><thead><tr>");
+    out.push_str("</span></caption><thead><tr>");
     for head in heads {
         let (class, word) = match head.strip_prefix('>') {
             Some(word) => (" class=\"n\"", word),

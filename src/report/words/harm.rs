@@ -126,7 +126,7 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
             pocket_m3,
             by_hand_m,
         } => format!(
-            "The pipe climbs {at} by {}; its crest is near {} and {} lets the air out there. Up to {} of air can stay.",
+            "The pipe climbs {at} by {}; its crest is near {} and {} lets the air out there. Up to {} of air can gather there as it runs.",
             say.head_sd(*rise_m, *rise_sd_m),
             say.station(*crest_m),
             by_hand_m.map_or_else(
