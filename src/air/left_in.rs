@@ -98,7 +98,8 @@ fn with(line: &Line, run: &Run, dry: &[Dry]) -> Option<Run> {
                 .iter()
                 .map(|d| StandingAir {
                     station_m: d.ends_m(),
-                    head_m: d.height_m - d.length_m * slope(line, flowing, d.crest_m),
+                    // water that runs faster than the leg is steep fills it: a pocket gives nothing back
+                    head_m: (d.height_m - d.length_m * slope(line, flowing, d.crest_m)).max(0.0),
                 })
                 .collect(),
             ..Conditions::usual(line)

@@ -218,9 +218,10 @@ pub(super) fn explained(causes: &[Explanation], ranked: bool, say: Say) -> Strin
                 format!(", below {}", say.stations(&e.crests_m))
             };
             format!(
-                "{} ({}{at}, fits {})",
+                "{} ({} {}{at}, fits {})",
                 cause_word(e.cause),
-                say.head_sd(e.head_m, e.sd_m),
+                if e.head_m < 0.0 { "adds" } else { "takes" },
+                say.head_sd(e.head_m.abs(), e.sd_m),
                 say.share(e.fit)
             )
         })
