@@ -16,6 +16,7 @@ pub mod laying;
 pub mod look;
 /// Units of the sheets.
 pub mod measure;
+mod moved_part;
 /// What the overlay of a comparison shows.
 pub mod moved_view;
 /// report.html.

@@ -21,7 +21,7 @@ fn sheets(name: &str) -> Vec<ProfileSheet> {
 }
 
 /// Texts of the table under one place across, from the top down.
-fn under<'a>(sheet: &'a ProfileSheet, x: f64) -> Vec<&'a Text> {
+fn under(sheet: &ProfileSheet, x: f64) -> Vec<&Text> {
     let mut all: Vec<&Text> = sheet
         .sheet
         .texts()
