@@ -128,11 +128,15 @@ pub struct Start {
 }
 
 impl Start {
-    /// Reaches whose levelling would settle it, m: the climbs in the reaches that decide it, in order down the line; where none is listed, the three heaviest reaches.
+    /// Reaches whose levelling would settle it, m: the climbs in the reaches that decide it, in order down the line; where none is listed, the three heaviest reaches. A reach that eats the same in every likely line is known well enough: levelling it again would settle nothing.
     pub fn to_level_m(&self, climbs: &[crate::profile::Climb]) -> Vec<(f64, f64)> {
+        let doubt = |d: &Decider| d.head_sd_m * d.head_sd_m;
+        let whole: f64 = self.decided_by.iter().map(doubt).sum();
+        let weighs = |d: &&Decider| doubt(d) >= LEAST_DOUBT_SHARE * whole;
         let decides = |from: f64, to: f64| {
             self.decided_by
                 .iter()
+                .filter(weighs)
                 .any(|d| d.from_m <= to && from <= d.to_m)
         };
         let doubtful: Vec<(f64, f64)> = climbs
@@ -143,6 +147,7 @@ impl Start {
         if doubtful.is_empty() {
             self.decided_by
                 .iter()
+                .filter(weighs)
                 .take(3)
                 .map(|d| (d.from_m, d.to_m))
                 .collect()
@@ -151,6 +156,9 @@ impl Start {
         }
     }
 }
+
+/// Least share of the start's doubt (variance of the head eaten) that makes a reach worth levelling.
+const LEAST_DOUBT_SHARE: f64 = 0.02;
 
 /// A reach whose heights decide the start.
 #[derive(Debug, Clone, Copy, PartialEq)]
