@@ -170,6 +170,35 @@ mod tests {
         "<trkpt",
     ];
 
+    #[test]
+    fn plain_points_take_the_short_road_and_others_do_not() {
+        let taken = |text: &str| {
+            let source = Source {
+                file: "walk.gpx",
+                text,
+            };
+            track_point(source, 0, |_| 7)
+        };
+        let plain = "\n  <trkpt lat=\"46.5\" lon=\"-8.25\"><ele>12.5</ele>\n<time>1970-01-01T00:01:00Z</time><hdop>1.5</hdop><sat>7</sat></trkpt>";
+        let (fix, end) = taken(plain).unwrap();
+        assert_eq!(end, plain.len());
+        assert_eq!((fix.lat_deg, fix.lon_deg, fix.line), (46.5, -8.25, 7));
+        assert_eq!((fix.elevation_m, fix.time_s), (Some(12.5), Some(60.0)));
+        assert_eq!(fix.dilution, Some(1.5));
+        for odd in [
+            "<ele>1</ele><ele>2</ele>",
+            "<ele>nan</ele>",
+            "<time>noon</time>",
+            "<name>a &amp; b</name>",
+            "<extensions><x/></extensions>",
+        ] {
+            assert!(
+                taken(&plain.replace("<ele>12.5</ele>", odd)).is_none(),
+                "{odd}"
+            );
+        }
+    }
+
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(2_000))]
         /// Points read straight off the text are what the tokenizer gives, and faults and remarks are the same.
