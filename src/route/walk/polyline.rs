@@ -10,6 +10,8 @@ const BEYOND_M: f64 = 15.0;
 pub(in crate::route) struct Polyline {
     points: Vec<[f64; 2]>,
     station_m: Vec<f64>,
+    /// Unit vector from each point to the next: a walk asks for thousands of feet on a stretch.
+    toward: Vec<[f64; 2]>,
 }
 
 /// Where a point falls on a line.
@@ -32,6 +34,8 @@ impl Polyline {
                     if step <= 1e-6 {
                         continue;
                     }
+                    line.toward
+                        .push([(point[0] - last[0]) / step, (point[1] - last[1]) / step]);
                     station + step
                 }
                 _ => 0.0,
@@ -125,10 +129,9 @@ impl Polyline {
 
     /// The nearest place on the stretch behind point i: distance squared, station. The first and the last stretch go on straight for a while.
     fn on_stretch(&self, point: [f64; 2], i: usize) -> Option<(f64, f64)> {
-        let (&a, &b) = (self.points.get(i)?, self.points.get(i + 1)?);
+        let (&a, &along) = (self.points.get(i)?, self.toward.get(i)?);
         let (&s0, &s1) = (self.station_m.get(i)?, self.station_m.get(i + 1)?);
         let length = s1 - s0;
-        let along = [(b[0] - a[0]) / length, (b[1] - a[1]) / length];
         let (dx, dy) = (point[0] - a[0], point[1] - a[1]);
         let low = if i == 0 { -BEYOND_M } else { 0.0 };
         let high = if i + 2 == self.points.len() {
@@ -145,15 +148,18 @@ impl Polyline {
     fn past(&self, station_m: f64) -> usize {
         let count = self.station_m.len();
         let guess = (station_m / self.length_m() * count as f64).clamp(0.0, count as f64) as usize;
-        let (low, high) = (guess.saturating_sub(8), (guess + 8).min(count));
-        let beyond = |i: usize| self.station_m.get(i).is_none_or(|&s| s > station_m);
-        let (low, high) = match (low == 0 || !beyond(low - 1), beyond(high)) {
-            (true, true) => (low, high),
-            (true, false) => (high, count),
-            _ => (0, low),
-        };
-        let window = self.station_m.get(low..high).unwrap_or_default();
-        low + window.partition_point(|&s| s <= station_m)
+        let mut i = guess;
+        for _ in 0..16 {
+            let beyond = |i: usize| self.station_m.get(i).is_none_or(|&s| s > station_m);
+            if i > 0 && beyond(i - 1) {
+                i -= 1;
+            } else if !beyond(i) {
+                i += 1;
+            } else {
+                return i;
+            }
+        }
+        self.station_m.partition_point(|&s| s <= station_m)
     }
 
     /// The nearest place anywhere.
