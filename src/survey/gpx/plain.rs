@@ -119,7 +119,9 @@ fn number(text: &str, quantity: Quantity) -> Option<(f64, &str)> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::source::Source;
     use super::super::tree::read_by;
+    use super::track_point;
     use proptest::prelude::*;
 
     /// Pieces that points are made of, plain and odd.
