@@ -422,9 +422,7 @@ fn figures_from_memory_are_marked_on_the_finding_itself() {
     let flat = &[(0.0, 500.0), (60.0, 499.8), (300.0, 450.0), (600.0, 430.0)];
     let account = account(flat, &format!("{BOX}{slow}"));
     let value = result(&account);
-    for kind in ["silt settles"] {
-        assert_eq!(found(&value, kind)[0]["from_memory"], true, "{kind}");
-    }
+    assert_eq!(found(&value, "silt settles")[0]["from_memory"], true);
     let three = result(&self::account(
         THREE_CLIMBS,
         &format!("{BOX}{VALVES}{JETS}"),
