@@ -35,6 +35,7 @@ pub fn read_bytes(
     }
     let decoded = decode(file, bytes)?;
     let sheet = Sheet::read(file, &decoded.text)?;
+    refuse_too_many(&sheet)?;
     let kind = match kind {
         Some(kind) => kind,
         None => kind_of(&sheet)?,
@@ -66,6 +67,20 @@ pub fn read_bytes(
         refuse_cliffs(&sheet, book, kind, options)?;
     }
     Ok(reading)
+}
+
+/// Most rows of a book: a peg every 2 m on the longest line there is.
+const MOST_ROWS: usize = 50_000;
+
+fn refuse_too_many(sheet: &Sheet) -> Result<(), Fault> {
+    let Some(row) = sheet.rows.get(MOST_ROWS) else {
+        return Ok(());
+    };
+    Err(sheet
+        .fault(row, 0, "the book has too many rows")
+        .found(format!("{} rows", sheet.rows.len()))
+        .expected(format!("at most {MOST_ROWS} rows"))
+        .advice("take the rows of this line into a book of their own"))
 }
 
 /// Whether a sheet is kept in feet: more of its heads say so than say metres.
