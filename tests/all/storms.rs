@@ -208,8 +208,7 @@ pub fn route(text: &str) -> Route {
     let reading = survey::read_bytes(text.as_bytes(), "invented", Some(kind), &options)
         .unwrap_or_else(|e| panic!("{e}"));
     let options = RouteOptions {
-        // Which end of a walk is the intake its fall tells; a book's pegs run down.
-        from: (kind == Method::Level).then_some(steadyfall::route::End::Intake),
+        from: Some(steadyfall::route::End::Intake),
         along_slope: Some(true),
         heights: HeightsOptions {
             draws: Some(200),

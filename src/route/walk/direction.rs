@@ -8,6 +8,9 @@ use crate::text::Fault;
 /// Standard deviation of the drop of one walk before it is looked into, m: drift of 1.7 m at each end.
 const DROP_SD_M: f64 = 2.4;
 
+/// Share of the longest leg of a walk that its first one must cover to speak for the way it sets out.
+const GOOD_PART: f64 = 0.25;
+
 impl Walked<'_> {
     /// Whether the line as it stands runs from the turbine to the intake.
     pub(super) fn must_turn(&self) -> Result<bool, Fault> {
@@ -28,14 +31,10 @@ impl Walked<'_> {
         );
         let said = match ends {
             (Some(intake), Some(turbine)) => Some(turbine < intake),
-            _ => self.options.from.map(|from| {
-                let first = self.gathered.passes.iter().min_by(|a, b| {
-                    let began = |p: &Pass| (p.walk, p.along.blocks.first().map_or(0, |b| b.line));
-                    began(a).cmp(&began(b))
-                });
-                let with_line = first.is_none_or(|p| p.along.forward);
-                (from == End::Intake) != with_line
-            }),
+            _ => self
+                .options
+                .from
+                .map(|from| (from == End::Intake) != self.first_leg_runs_with_line()),
         };
         let drop = self.rough.drop_m();
         let sd = DROP_SD_M / self.gathered.times.sqrt();
@@ -74,6 +73,30 @@ impl Walked<'_> {
             return Err(self.ask("stations are used and the walk runs uphill".to_owned()));
         }
         Ok(drop < 0.0)
+    }
+
+    /// Whether the first walk of the files sets out along the line as it stands: told by its first leg of some length, so that a few steps about the intake before setting out do not speak for it.
+    fn first_leg_runs_with_line(&self) -> bool {
+        let passes = &self.gathered.passes;
+        let Some(walk) = passes.iter().map(|p| p.walk).min() else {
+            return true;
+        };
+        let began = |p: &Pass| {
+            let clocks = p.along.blocks.iter().map(|b| b.clock_s);
+            clocks.fold(f64::INFINITY, f64::min)
+        };
+        let covers = |p: &Pass| {
+            let ends = |(low, high): (f64, f64), s: &f64| (low.min(*s), high.max(*s));
+            let none = (f64::INFINITY, f64::NEG_INFINITY);
+            let (low, high) = p.along.station_m.iter().fold(none, ends);
+            (high - low).max(0.0)
+        };
+        let legs = || passes.iter().filter(|p| p.walk == walk);
+        let longest = legs().map(covers).fold(0.0, f64::max);
+        legs()
+            .filter(|p| covers(p) >= GOOD_PART * longest)
+            .min_by(|a, b| began(a).total_cmp(&began(b)))
+            .is_none_or(|p| p.along.forward)
     }
 
     fn ask(&self, why: String) -> Fault {
