@@ -261,12 +261,13 @@ fn is_sane(name: &str, route: &Route, bytes: &[u8]) {
         .collect();
     let low = known.iter().copied().fold(f64::INFINITY, f64::min);
     let high = known.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    // Between fixes far apart the line may swing beyond them; its doubt says so.
+    // Between fixes far apart the line may swing beyond them, where its doubt says so.
     let slack = 5.0 + 0.6 * (high - low);
-    for z in &route.heights.mean_m {
+    for (z, sd) in route.heights.mean_m.iter().zip(&route.heights.sd_m) {
+        let slack = slack.max(*sd);
         assert!(
             *z > low - slack && *z < high + slack,
-            "{name}: {z} outside {low} to {high}"
+            "{name}: {z} +- {sd} outside {low} to {high}"
         );
     }
     assert!(
