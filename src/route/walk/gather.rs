@@ -306,19 +306,32 @@ fn scatter(passes: &[OnLine], times: f64, drawn: bool) -> f64 {
 fn tell(cleaned: &Cleaned, source: &Source<'_>, remarks: &mut Vec<Remark>) {
     let name = &source.pass.name;
     let counts = [
-        (cleaned.duplicates, "repeated fixes"),
-        (cleaned.plan_spikes, "fixes that jump aside"),
-        (cleaned.height_spikes, "heights that jump"),
+        (cleaned.duplicates, "repeated fix", "repeated fixes"),
+        (
+            cleaned.plan_spikes,
+            "fix that jumps aside",
+            "fixes that jump aside",
+        ),
+        (
+            cleaned.height_spikes,
+            "height that jumps",
+            "heights that jump",
+        ),
         (
             cleaned.no_heights,
+            "height that no receiver measures (0 or off the earth)",
             "heights that no receiver measures (0 or off the earth)",
         ),
-        (cleaned.backward, "fixes that step back in time"),
+        (
+            cleaned.backward,
+            "fix that steps back in time",
+            "fixes that step back in time",
+        ),
     ];
     let left: Vec<String> = counts
         .iter()
-        .filter(|(n, _)| *n > 0)
-        .map(|(n, what)| format!("{n} {what}"))
+        .filter(|(n, ..)| *n > 0)
+        .map(|(n, one, more)| format!("{n} {}", if *n == 1 { one } else { more }))
         .collect();
     if !left.is_empty() {
         remarks.push(Remark::new(
