@@ -22,7 +22,7 @@ fn survives(folder: &Path, args: &[&str]) -> (i32, String, String) {
     let watch = std::thread::spawn({
         let id = child.id();
         move || {
-            std::thread::sleep(Duration::from_secs(60));
+            std::thread::sleep(Duration::from_secs(240));
             id
         }
     });

@@ -115,7 +115,7 @@ fn a_file_that_is_not_there_is_told() {
     let faults = read_file(std::path::Path::new("no/such/site.toml")).unwrap_err();
     let said = faults[0].to_string();
     assert!(
-        said.starts_with("no/such/site.toml: this file cannot be read"),
+        said.starts_with("no/such/site.toml: there is no such file"),
         "{said}"
     );
     assert!(faults[0].advice.is_some());
