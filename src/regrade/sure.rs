@@ -45,6 +45,13 @@ impl Sure {
             reaches: reaches(ground.station_m, change_m),
             digs: kind != Kind::Prop,
         };
+        // A plan that can change nothing makes nothing fall: there is no share to tell.
+        if judge.reaches.is_empty() {
+            return Self {
+                extra_m: Some(vec![0.0; change_m.len()]),
+                ..Self::default()
+            };
+        }
         let share = judge.share(change_m);
         if share >= WANTED {
             return Self {
