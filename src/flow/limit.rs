@@ -260,6 +260,13 @@ impl Slope<'_> {
             None => {}
         }
         out.fill(0, governs, self.level_m);
+        if flow_m3_per_s <= 0.0 {
+            // Nothing flows: what stands above the still water before the governing point is empty.
+            let dry = self.sucked(&self.gauge_m(&out.profile, self.level_m));
+            for (part_full, dry) in out.part_full.iter_mut().zip(dry).take(governs) {
+                *part_full |= dry;
+            }
+        }
         out
     }
 

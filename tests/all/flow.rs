@@ -106,6 +106,24 @@ fn states_stand_in_order_and_shut_is_still() {
 }
 
 #[test]
+fn before_a_vented_crest_above_the_still_water_the_pipe_is_empty() {
+    // found by a random case: the pipe rises from the mouth to a crest 0.65 m above the still water
+    let mut line = Line::plain(
+        &finely(&[(0.0, 15.0), (14.0, 15.65), (100.0, -14.0)]),
+        &pipe(0.1, 1e-6),
+    );
+    line.intake.level_m = 15.0;
+    jets(&mut line, 1, 0.01);
+    line.limits.suction_m = Some(0.0);
+    line.stands.push(vent(10.0));
+    for run in flow::cases(&line).runs {
+        for p in run.points.iter().filter(|p| p.station_m < 10.0) {
+            assert!(p.pressure_pa.min(p.pressure_below_pa) >= -1e-6, "{p:?}");
+        }
+    }
+}
+
+#[test]
 fn a_vented_crest_above_the_grade_line_governs() {
     // intake 100 m, crest 98.8 m at 150 m, end 85 m at 500 m, a wide outlet
     let corners = [(0.0, 99.0), (75.0, 97.0), (150.0, 98.8), (500.0, 85.0)];
