@@ -472,7 +472,7 @@ fn spikes_and_zeros_do_no_harm() {
     assert!(
         says(&route, "fixes that jump aside")
             && says(&route, "heights that jump")
-            && says(&route, "1 repeated fixes"),
+            && says(&route, "1 repeated fix,"),
         "{}",
         told(&route)
     );
@@ -490,7 +490,10 @@ fn clocks_that_cannot_be_used_are_not() {
             "the times cannot be used",
         ),
         (|fixes| fixes.reverse(), "times run backwards"),
-        (|fixes| fixes[50].time_s = Some(0.0), "step back in time"),
+        (
+            |fixes| fixes[50].time_s = Some(0.0),
+            "1 fix that steps back in time",
+        ),
     ] {
         let mut pass = passes(&ground, 1, USUAL, 51).remove(0);
         spoil(&mut pass.segments[0]);
