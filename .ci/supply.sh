@@ -16,10 +16,10 @@ tar -C "$work" -xf "$work"/target/package/steadyfall-*.crate
 home=$PWD
 cd "$work"/steadyfall-*/
 # Built where nothing of the repository is in reach; the building dependencies are shared.
-CARGO_TARGET_DIR="${CARGO_TARGET_DIR:-$home/target}" cargo install --locked -q --debug --path . --root "$work/root"
+CARGO_TARGET_DIR="${CARGO_TARGET_DIR:-$home/target}" cargo install --locked -q --debug --path . --root "$work/installed"
 cd "$work"
-"$work/root/bin/steadyfall" demo --quiet --out shown
+"$work/installed/bin/steadyfall" demo --quiet --out shown
 [ -s shown/report.html ]
-[ "$("$work/root/bin/steadyfall" pipes PE100 SDR11 90 | wc -l)" -gt 1 ]
-"$work/root/bin/steadyfall" basis surge >/dev/null
+[ "$("$work/installed/bin/steadyfall" pipes PE100 SDR11 90 | wc -l)" -gt 1 ]
+"$work/installed/bin/steadyfall" basis surge >/dev/null
 echo "the package builds, installs and runs by itself"

@@ -1,6 +1,6 @@
 //! `compare` as a user runs it: a survey against itself, backwards, a part with its own stations, what it writes and what it asks.
 
-use crate::program::{home, program, room};
+use crate::program::{home, program, room, storm_folder};
 use serde_json::Value;
 use std::fs;
 use std::path::Path;
@@ -136,20 +136,7 @@ fn a_levelled_part_is_placed_by_its_pegs_by_its_shape_or_asked_for() {
 
 #[test]
 fn the_folder_holds_the_overlay_the_stakes_and_the_page() {
-    let dir = room("overlay");
-    let site = home("sample-surveys/otter-gill/site.toml");
-    let after = home("sample-surveys/otter-gill/after-storm.gpx");
-    let out = dir.join("out");
-    program(&dir)
-        .args([
-            "compare",
-            site.to_str().unwrap(),
-            "--after",
-            after.to_str().unwrap(),
-        ])
-        .args(["--out", out.to_str().unwrap(), "--quiet"])
-        .assert()
-        .success();
+    let out = storm_folder("overlay");
     let read =
         |name: &str| fs::read_to_string(out.join(name)).unwrap_or_else(|e| panic!("{name}: {e}"));
     let result: Value = serde_json::from_str(&read("result.json")).unwrap();

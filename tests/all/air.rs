@@ -262,3 +262,23 @@ proptest! {
         prop_assert!((outcome.margin_worst_m(ends) - fall).abs() < 1e-9);
     }
 }
+
+#[test]
+fn only_what_is_in_doubt_is_named_for_levelling() {
+    let study = &crate::drawing::sample("otter-gill").study;
+    let climbs = &study.profile.climbs;
+    let mut start = study.air.as_ref().unwrap().start.clone();
+    assert_eq!(start.decided_by.len(), 2, "{:?}", start.decided_by);
+    // both legs doubtful: both are named
+    start.decided_by.iter_mut().for_each(|d| d.head_sd_m = 5.0);
+    assert_eq!(start.to_level_m(climbs).len(), 2);
+    // a leg known as well as a levelled one is named no more, however much it eats
+    for known in 0..2 {
+        let mut one = start.clone();
+        one.decided_by[known].head_sd_m = 0.01;
+        let doubtful = one.decided_by[1 - known];
+        let named = one.to_level_m(climbs);
+        assert_eq!(named.len(), 1, "{named:?}");
+        assert!(named[0].0 <= doubtful.to_m && doubtful.from_m <= named[0].1);
+    }
+}

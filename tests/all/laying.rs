@@ -4,7 +4,7 @@ use proptest::prelude::*;
 use std::collections::BTreeMap;
 use steadyfall::laying::{self, AvoidWhy, Item, JointAt, Laying, Way, What};
 use steadyfall::line::{Fitting, Laid, Line};
-use steadyfall::pipe::{self, Bed, FittingKind, InBend, Joint, Traffic};
+use steadyfall::pipe::{self, Bed, FittingKind, InBend, Joint, MarkKind, Traffic};
 use steadyfall::profile::{Climb, Profile, Verdict};
 use steadyfall::route::Bend;
 
@@ -183,17 +183,7 @@ fn a_valve_in_a_bend_is_told() {
     let mut line = line("PE100 SDR 11 90", 200.0);
     line.situation.coldest_air_c = -8.0;
     line.bends = vec![bend(100.0, 35.0), bend(150.0, 35.0)];
-    line.fittings = vec![Fitting {
-        station_m: 100.4,
-        kind: FittingKind::GateValve,
-        name: "valve".into(),
-        k: None,
-        open: 1.0,
-        angle_rad: None,
-        in_plan: None,
-        bore_m: None,
-        rating_pa: None,
-    }];
+    line.fittings = vec![valve(100.4)];
     assert_eq!(plan(&line, &Profile::default()).fittings_in_bends, [(0, 0)]);
 }
 
@@ -543,4 +533,44 @@ fn a_curve_that_no_stick_can_span_without_a_joint_is_not_the_pipes() {
             .iter()
             .all(|j| (j.station_m - 100.0).abs() >= 2.5)
     );
+}
+
+#[test]
+fn holds_are_bought_by_strength_and_none_is_left_out() {
+    let study = &crate::drawing::sample("otter-gill").study;
+    let (line, profile) = (&study.line, &study.profile);
+    let mut anchor = study.anchor.clone().unwrap();
+    let mut force_n = 100.0;
+    for hold in anchor.holds.iter_mut().filter(|h| h.stands.is_none()) {
+        hold.force_n = force_n;
+        force_n *= 1.3;
+    }
+    let made = laying::plan(line, profile, study.air.as_ref(), Some(&anchor));
+    for (kind, item) in [
+        (MarkKind::Anchor, Item::Anchor),
+        (MarkKind::Strap, Item::Strap),
+        (MarkKind::Support, Item::Support),
+        (MarkKind::Guide, Item::Guide),
+    ] {
+        let wanted = || {
+            anchor
+                .holds
+                .iter()
+                .filter(|h| h.stands.is_none() && h.kind == kind)
+        };
+        let rows: Vec<_> = made.shopping.iter().filter(|r| r.item == item).collect();
+        let bought: f64 = rows.iter().map(|r| r.count).sum();
+        assert_eq!(bought, wanted().count() as f64, "{item:?}");
+        for hold in wanted() {
+            let row = rows
+                .iter()
+                .filter(|r| r.stations_m.contains(&hold.station_m))
+                .map(|r| r.force_n.unwrap())
+                .fold(f64::INFINITY, f64::min);
+            assert!(
+                row >= hold.force_n && row <= 2.0 * hold.force_n,
+                "{hold:?}: {row}"
+            );
+        }
+    }
 }

@@ -245,24 +245,28 @@ fn a_reader_that_goes_away_is_no_error() {
     assert!(out.status.success() && out.stderr.is_empty(), "{out:?}");
 }
 
-#[test]
-fn compare_holds_a_later_walk_against_the_site() {
-    let dir = room("compare");
+/// The folder of the metric sample compared with its walk after the storm.
+pub fn storm_folder(name: &str) -> PathBuf {
+    let dir = room(name);
+    let out = dir.join("out");
     let site = home("sample-surveys/otter-gill/site.toml");
     let after = home("sample-surveys/otter-gill/after-storm.gpx");
-    let out = dir.join("out");
     program(&dir)
-        .args([
-            "compare",
-            site.to_str().unwrap(),
-            "--after",
-            after.to_str().unwrap(),
-            "--out",
-            out.to_str().unwrap(),
-            "--quiet",
-        ])
+        .arg("compare")
+        .arg(site)
+        .arg("--after")
+        .arg(after)
+        .arg("--out")
+        .arg(&out)
+        .arg("--quiet")
         .assert()
         .success();
+    out
+}
+
+#[test]
+fn compare_holds_a_later_walk_against_the_site() {
+    let out = storm_folder("compare");
     let result = json(&fs::read(out.join("result.json")).unwrap());
     fits_the_schema(&result);
     let moved: Vec<&Value> = result["moved"]

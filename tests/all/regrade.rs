@@ -270,6 +270,12 @@ fn depth_may_be_limited_and_ground_forbidden() {
     let (mixed, dig) = (of(&all, Kind::Mixed), of(&all, Kind::Dig));
     assert!(falls(&line, mixed) && mixed.deepest_m < 1e-9);
     assert!(!dig.remaining.is_empty() && dig.remaining[0].why == Why::Undug);
+    // what changes nothing is sure of nothing
+    line.heights.draws = vec![line.heights.mean_m.clone(); 4];
+    let all = plans(&line);
+    let (mixed, dig) = (of(&all, Kind::Mixed), of(&all, Kind::Dig));
+    assert_eq!(mixed.sure, Some(1.0));
+    assert!(dig.stakes.is_empty() && dig.sure.is_none() && dig.sure_with_extra.is_none());
 }
 
 #[test]

@@ -437,3 +437,56 @@ fn figures_from_memory_are_marked_on_the_finding_itself() {
         &["not verified"],
     );
 }
+
+#[test]
+fn a_climb_with_only_a_hand_cock_says_who_must_open_it() {
+    let cock = |at: &str| {
+        format!(
+            "[[mark]]\nkind = \"vent\"\nat = \"{at}\"\ndevice = \"hand cock\"\nbore = \"20 mm\"\n"
+        )
+    };
+    let climbs = |marks: &str| {
+        let account = account(CREST, &format!("{BOX}{JETS}{marks}"));
+        found(&result(&account), "climb")
+            .iter()
+            .map(|f| format!("{} {}", f["text"], f["do"]))
+            .collect::<String>()
+    };
+    holds(&climbs(""), &["nothing lets the air out", "Set a vent at"]);
+    holds(
+        &climbs(&cock("150 m")),
+        &[
+            "only the cock at 150 m, while somebody opens it",
+            "Open the cock at 150 m",
+        ],
+    );
+    // one that stands elsewhere is no help
+    holds(&climbs(&cock("40 m")), &["nothing lets the air out"]);
+}
+
+#[test]
+fn a_stone_in_a_jet_is_not_told_to_come_slowly() {
+    let jet = "[turbine]\njets = 1\nnozzle_diameter = \"22 mm\"\n";
+    let lever = "[[fitting]]\nat = \"600 m\"\nkind = \"ball valve\"\nname = \"lower lever\"\n";
+    let account = account(EVEN, &format!("{BOX}{jet}{lever}"));
+    let value = result(&account);
+    let parted = found(&value, "column parts")
+        .into_iter()
+        .chain(found(&value, "surge over"));
+    let (mut jets, mut others) = (0, 0);
+    for finding in parted {
+        let advice = finding["do"].as_str().unwrap();
+        if finding["text"]
+            .as_str()
+            .unwrap()
+            .contains("\"one jet blocked\"")
+        {
+            jets += 1;
+            assert!(advice.contains("in an instant"), "{advice}");
+        } else {
+            others += 1;
+            assert!(!advice.contains("in an instant"), "{advice}");
+        }
+    }
+    assert!(jets > 0 && others > 0, "{}", value["findings"]);
+}

@@ -42,7 +42,7 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::FirstMetresFlat { .. } => "Give the first metres more fall, or keep a screen and an open vent where they end.".to_owned(),
         Kind::StartNotSettled { level_m, setups, .. } => {
             let reaches: Vec<String> = level_m.iter().map(|(a, b)| say.reach(*a, *b)).collect();
-            format!("Level {} with level and staff (about {setups} set-ups), or walk the line again twice.", if reaches.is_empty() { "the doubtful reaches".to_owned() } else { reaches.join(", ") })
+            format!("Level {} with level and staff (about {}), or walk the line again twice.", if reaches.is_empty() { "the doubtful reaches".to_owned() } else { reaches.join(", ") }, counted(*setups, "set-up"))
         }
         Kind::PressureNotSettled { .. } => "Measure the drop better: level it, or read a good gauge at the shut turbine valve with the line full and bled.".to_owned(),
         Kind::VentFails { fault, .. } => vent(fault),
