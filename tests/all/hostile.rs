@@ -346,13 +346,11 @@ fn folders_that_are_not_ours_and_disks_that_are_full() {
             .success();
         let before = fs::read(dir.join("kept/result.json")).unwrap();
         let exe = assert_cmd::cargo::cargo_bin("steadyfall");
-        let line = format!(
-            "trap '' XFSZ; ulimit -f 64; exec {} check {site} --out kept --quiet",
-            exe.display()
-        );
+        let line = r#"trap '' XFSZ; ulimit -f 64; exec "$0" check "$1" --out kept --quiet"#;
         let out = Command::new("sh")
             .current_dir(&dir)
-            .args(["-c", &line])
+            .args(["-c", line])
+            .args([exe.as_os_str(), site.as_ref()])
             .output()
             .unwrap();
         assert_eq!(out.status.code(), Some(2), "{out:?}");
