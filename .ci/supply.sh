@@ -7,6 +7,13 @@ command -v python3 >/dev/null || { export DEBIAN_FRONTEND=noninteractive; apt-ge
 
 cargo metadata --format-version 1 --locked | python3 .ci/supply.py
 
+have=$(rustc --version | cut -d" " -f2)
+stated=$(sed -n 's/^rust-version = "\(.*\)"$/\1/p' Cargo.toml)
+case $have in
+"$stated" | "$stated".*) echo "the toolchain at hand, $have, is the oldest one stated: what is built and tested here is built and tested with it" ;;
+*) echo "NOTE: the toolchain at hand is $have, the oldest one stated $stated: with that one nothing was built or tested in this run" ;;
+esac
+
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 # No address of the project is stated yet (--no-metadata); a change not yet committed is packaged as it stands.

@@ -27,48 +27,56 @@ pub fn catalogue() -> impl ExactSizeIterator<Item = &'static Pipe> + Clone {
 ///
 /// Words may come in any order: `PE100 SDR11 90`, `90 mm PN 16`, `3 in schedule 40`, `3" DR 11 PE4710`, `DN90`, `ASTM D2241 4 in`.
 pub fn search(words: &str) -> Vec<&'static Pipe> {
-    let terms = read_terms(words);
-    ROWS.iter()
-        .filter(|(_, keys)| terms.iter().all(|t| t.fits(keys)))
-        .map(|(pipe, _)| pipe)
-        .collect()
+    fitting(&read_terms(words))
 }
 
 /// The one row that the words mean, or what stands in the way.
 ///
 /// Two rows of the same size and class with different walls are two candidates: none is picked silently.
 pub fn find(words: &str) -> Result<Pipe, NotOne> {
-    let found = search(words);
+    let terms = read_terms(words);
+    let found = fitting(&terms);
     if let ([pipe], false) = (found.as_slice(), words.trim().is_empty()) {
         return Ok((*pipe).clone());
     }
-    let terms = read_terms(words);
     let unknown = terms
         .iter()
         .filter(|t| !ROWS.iter().any(|(_, keys)| t.fits(keys)))
         .map(|t| t.to_string())
         .collect();
+    let fits = found.len();
     let candidates = if found.is_empty() {
         nearest(&terms)
     } else {
-        found.iter().map(|p| (*p).clone()).collect()
+        found
     };
     Err(NotOne {
         words: words.trim().to_owned(),
-        fits: found.len(),
+        fits,
         candidates,
         unknown,
     })
 }
 
+fn fitting(terms: &[Term]) -> Vec<&'static Pipe> {
+    ROWS.iter()
+        .filter(|(_, keys)| terms.iter().all(|t| t.fits(keys)))
+        .map(|(pipe, _)| pipe)
+        .collect()
+}
+
 /// Rows that all words but one fit: what the user may have meant.
-fn nearest(terms: &[Term]) -> Vec<Pipe> {
+fn nearest(terms: &[Term]) -> Vec<&'static Pipe> {
     if terms.len() < 2 {
         return Vec::new();
     }
     ROWS.iter()
-        .filter(|(_, keys)| terms.iter().filter(|t| !t.fits(keys)).count() == 1)
-        .map(|(pipe, _)| pipe.clone())
+        .filter(|(_, keys)| {
+            // The second word that does not fit settles it.
+            let mut missed = terms.iter().filter(|t| !t.fits(keys));
+            missed.next().is_some() && missed.next().is_none()
+        })
+        .map(|(pipe, _)| pipe)
         .collect()
 }
 
@@ -80,7 +88,7 @@ pub struct NotOne {
     /// How many rows they fit.
     pub fits: usize,
     /// Those rows; where none fits, the rows that all words but one fit.
-    pub candidates: Vec<Pipe>,
+    pub candidates: Vec<&'static Pipe>,
     /// Words that fit no row at all.
     pub unknown: Vec<String>,
 }

@@ -1,15 +1,28 @@
 /// How many single letters must be put in, left out, changed or swapped with the next to turn one word into the other.
 pub fn distance(a: &str, b: &str) -> usize {
-    let b: Vec<char> = b.chars().collect();
-    let mut before: Vec<usize> = Vec::new();
-    let mut row: Vec<usize> = (0..=b.len()).collect();
+    let letters = |s: &str| s.chars().collect::<Vec<char>>();
+    steps(&letters(a), &letters(b), &mut Rows::default())
+}
+
+/// The last three rows of the table of steps: kept between words, so that a list of them is walked without asking for memory.
+#[derive(Default)]
+struct Rows {
+    two_back: Vec<usize>,
+    back: Vec<usize>,
+    now: Vec<usize>,
+}
+
+fn steps(a: &[char], b: &[char], rows: &mut Rows) -> usize {
+    rows.two_back.clear();
+    rows.back.clear();
+    rows.back.extend(0..=b.len());
     let mut last = None;
-    for (i, ca) in a.chars().enumerate() {
-        let mut next = Vec::with_capacity(row.len());
-        next.push(i + 1);
+    for (i, &ca) in a.iter().enumerate() {
+        rows.now.clear();
+        rows.now.push(i + 1);
         let mut left = i + 1;
         let mut b_before = None;
-        for (j, (&cb, cells)) in b.iter().zip(row.windows(2)).enumerate() {
+        for (j, (&cb, cells)) in b.iter().zip(rows.back.windows(2)).enumerate() {
             let (diagonal, above) = match cells {
                 [d, u] => (*d, *u),
                 _ => continue,
@@ -19,47 +32,56 @@ pub fn distance(a: &str, b: &str) -> usize {
                 .min(left + 1);
             if last == Some(cb)
                 && b_before == Some(ca)
-                && let Some(&two_back) = j.checked_sub(1).and_then(|k| before.get(k))
+                && let Some(&swapped) = j.checked_sub(1).and_then(|k| rows.two_back.get(k))
             {
-                best = best.min(two_back + 1);
+                best = best.min(swapped + 1);
             }
-            next.push(best);
+            rows.now.push(best);
             left = best;
             b_before = Some(cb);
         }
-        before = std::mem::replace(&mut row, next);
+        std::mem::swap(&mut rows.two_back, &mut rows.back);
+        std::mem::swap(&mut rows.back, &mut rows.now);
         last = Some(ca);
     }
-    row.last().copied().unwrap_or(0)
+    rows.back.last().copied().unwrap_or(0)
 }
 
 /// The known word nearest to one that is not known, case and the marks `_`, `-` and blank aside; `None` where nothing is near.
 ///
 /// Near means at most a third of the letters changed (at least one, at most three), or one word beginning the other.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let wanted = plain(word);
-    if wanted.is_empty() || wanted.chars().count() > 60 {
+    let wanted: Vec<char> = plain(word).take(61).collect();
+    if wanted.is_empty() || wanted.len() > 60 {
         return None;
     }
+    let most = (wanted.len() / 3).clamp(1, 3);
+    let mut rows = Rows::default();
+    let mut letters: Vec<char> = Vec::new();
     known
         .into_iter()
         .filter_map(|k| {
-            let p = plain(k);
-            let steps = distance(&wanted, &p);
-            let near = steps <= (wanted.chars().count() / 3).clamp(1, 3);
-            let begins = wanted.chars().count() >= 3
-                && (p.starts_with(&wanted) || (p.len() >= 3 && wanted.starts_with(&p)));
+            letters.clear();
+            letters.extend(plain(k));
+            let begins = wanted.len() >= 3
+                && (letters.starts_with(&wanted)
+                    || (letters.len() >= 3 && wanted.starts_with(&letters)));
+            // Each letter more or less is a step: a word of another length need not be walked.
+            if !begins && wanted.len().abs_diff(letters.len()) > most {
+                return None;
+            }
+            let steps = steps(&wanted, &letters, &mut rows);
+            let near = steps <= most;
             (near || begins).then_some((!near, steps, k))
         })
         .min()
         .map(|(_, _, k)| k)
 }
 
-fn plain(word: &str) -> String {
+fn plain(word: &str) -> impl Iterator<Item = char> {
     word.chars()
         .filter(|c| !matches!(c, '_' | '-') && !c.is_whitespace())
         .flat_map(char::to_lowercase)
-        .collect()
 }
 
 #[cfg(test)]

@@ -1,5 +1,5 @@
 use super::Kind;
-use super::table::{find, units};
+use super::table::{other_kind, units};
 use crate::text::{Fault, Place, nearest};
 use std::fmt;
 
@@ -86,10 +86,6 @@ impl Misread {
 
     /// A unit that this kind does not have: named if it belongs to another kind, else the nearest one.
     pub(super) fn unit(kind: Kind, found: &str, unit: &str) -> Self {
-        let other = Kind::ALL
-            .into_iter()
-            .filter(|&k| k != kind)
-            .find(|&k| find(k, unit).is_some());
         if unit == "mPa" {
             return Self::new(
                 kind,
@@ -98,7 +94,7 @@ impl Misread {
                 "write MPa (a million pascals) or kPa",
             );
         }
-        if let Some(other) = other {
+        if let Some(other) = other_kind(kind, unit) {
             return Self::new(
                 kind,
                 format!("{} stands where {} belongs", other.noun(), kind.noun()),

@@ -303,20 +303,31 @@ pub(super) fn units(kind: Kind) -> &'static [Unit] {
 
 /// The unit of a kind by its text: as spelled, else in any case. "mPa" is a thousandth of a pascal to one reader and a million to another: never taken.
 pub(super) fn find(kind: Kind, text: &str) -> Option<&'static Unit> {
+    of_spelling(kind, &squeeze(text))
+}
+
+/// The other kinds that have a unit of this text, the first of them.
+pub(super) fn other_kind(kind: Kind, text: &str) -> Option<Kind> {
     let text = squeeze(text);
+    Kind::ALL
+        .into_iter()
+        .find(|&k| k != kind && of_spelling(k, &text).is_some())
+}
+
+fn of_spelling(kind: Kind, text: &str) -> Option<&'static Unit> {
     if text == "mPa" {
         return None;
     }
     let table = units(kind);
-    table
-        .iter()
-        .find(|u| u.names.contains(&text.as_str()))
-        .or_else(|| {
-            let lower = text.to_lowercase();
-            table
-                .iter()
-                .find(|u| u.names.iter().any(|n| n.to_lowercase() == lower))
-        })
+    let in_any_case = |name: &str| {
+        let lower = |s| str::chars(s).flat_map(char::to_lowercase);
+        lower(name).eq(lower(text))
+    };
+    table.iter().find(|u| u.names.contains(&text)).or_else(|| {
+        table
+            .iter()
+            .find(|u| u.names.iter().any(|n| in_any_case(n)))
+    })
 }
 
 /// One blank where there were several, and none round a slash.

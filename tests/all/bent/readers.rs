@@ -16,13 +16,20 @@ fn lossy(bytes: &[u8]) -> std::borrow::Cow<'_, str> {
     String::from_utf8_lossy(bytes)
 }
 
-/// Any text as a quantity of any kind: a finite figure or a refusal.
+/// A choice that depends on every byte of a file and on nothing else.
+fn drawn<T: Copy>(bytes: &[u8], of: &[T]) -> T {
+    let sum = bytes.iter().fold(0xcbf2_9ce4_8422_2325_u64, |sum, byte| {
+        (sum ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3)
+    });
+    of[(sum >> 32) as usize % of.len()]
+}
+
+/// Any text as a quantity of one kind, drawn by the text: a finite figure or a refusal.
 pub fn unit(bytes: &[u8]) {
     let text = lossy(bytes);
-    for kind in unit::Kind::ALL {
-        if let Ok(value) = unit::parse(kind, &text) {
-            assert!(value.is_finite(), "{text:?} is read as {value}");
-        }
+    match unit::parse(drawn(bytes, &unit::Kind::ALL), &text) {
+        Ok(value) => assert!(value.is_finite(), "{text:?} is read as {value}"),
+        Err(misread) => fit_to_be_shown(&misread.at(steadyfall::text::Place::default())),
     }
     if let Some(Ok(station)) = unit::plus_station(&text) {
         assert!(station.is_finite(), "{text:?} stands at {station}");
@@ -39,8 +46,8 @@ pub fn words(bytes: &[u8]) {
     let mut lines = text.lines();
     let mut next = || lines.next().unwrap_or_default().to_owned();
     let (pipe, jets, level) = (next(), next(), next());
-    let _ = pipe::find(&pipe);
-    let _ = pipe::search(&pipe);
+    let found = pipe::search(&pipe);
+    assert!(found.len() <= pipe::catalogue().len());
     let wish = site::Wish {
         files: vec!["walk.gpx".to_owned()],
         title: Some(jets.clone()),
@@ -97,7 +104,7 @@ pub fn site(bytes: &[u8]) {
     }
 }
 
-/// Any bytes as a field book of any kind: read with finite heights and doubts, or refused.
+/// Any bytes as a field book of a kind, taped along the slope or not said, both drawn by the bytes: read with finite heights and doubts, or refused.
 pub fn book(bytes: &[u8]) {
     let kinds = [
         None,
@@ -106,17 +113,15 @@ pub fn book(bytes: &[u8]) {
         Some(Method::Gauge),
         Some(Method::Points),
     ];
-    for kind in kinds {
-        for along_slope in [None, Some(true)] {
-            let options = ReadOptions {
-                along_slope,
-                ..ReadOptions::default()
-            };
-            match survey::read_bytes(bytes, "book.csv", kind, &options) {
-                Err(fault) => fit_to_be_shown(&fault),
-                Ok(reading) => sound(&reading),
-            }
-        }
+    let ways = kinds.map(|kind| [(kind, None), (kind, Some(true))]);
+    let (kind, along_slope) = drawn(bytes, ways.as_flattened());
+    let options = ReadOptions {
+        along_slope,
+        ..ReadOptions::default()
+    };
+    match survey::read_bytes(bytes, "book.csv", kind, &options) {
+        Err(fault) => fit_to_be_shown(&fault),
+        Ok(reading) => sound(&reading),
     }
 }
 
