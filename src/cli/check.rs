@@ -3,9 +3,10 @@ use super::arguments::{Check, Common, Judging};
 use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look;
-use crate::line;
+use crate::line::{self, Line};
 use crate::report::account::Account;
 use crate::report::{self, json};
+use crate::route::Route;
 use crate::site::{self, Site, Wish};
 use crate::study::{Study, read_route};
 use crate::text::{Fault, Place};
@@ -80,14 +81,20 @@ fn judge(
     judging: &Judging,
 ) -> Result<ExitCode, Trouble> {
     let progress = Progress::start(common.quiet, "reading the survey");
-    let route = read_route(site)?;
-    let line = line::build(site, &route)?;
-    progress.at("running water, air and surges");
     let units = units(common.units, site.units);
+    let (route, line) = on_line(site).map_err(|t| t.in_units(units))?;
+    progress.at("running water, air and surges");
     let folder = beside(first_file, "-results");
     let study = Study::of(route, line);
     progress.at("drawing and writing");
     conclude(study, units, &folder, made, (common, judging), progress)
+}
+
+/// A site's survey on one line, and everything the site declares on it.
+pub fn on_line(site: &Site) -> Result<(Route, Line), Trouble> {
+    let route = read_route(site)?;
+    let line = line::build(site, &route)?;
+    Ok((route, line))
 }
 
 /// Reads the findings off a study, writes the folder and prints.

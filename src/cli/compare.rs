@@ -13,17 +13,22 @@ use crate::route::{Route, RouteOptions, interpolate};
 use crate::site::{self, Date, Site};
 use crate::study::{Study, read_options, read_route};
 use crate::survey::ReadOptions;
-use crate::text::{Fault, Place};
-use crate::unit;
+use crate::text::{Fault, Place, Sentence};
+use crate::unit::{self, Units};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// Holds a new survey of the same pipe against the site's.
 pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
     let site = site::read_file(&arguments.site)?;
+    let units = units(arguments.common.units, site.units);
+    storm(&site, units, arguments).map_err(|t| t.in_units(units))
+}
+
+fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Trouble> {
     let progress = Progress::start(arguments.common.quiet, "reading both surveys");
-    let before_route = read_route(&site)?;
-    let (resurvey, tied, date) = later(&site, arguments)?;
+    let before_route = read_route(site)?;
+    let (resurvey, tied, date) = later(site, arguments)?;
     let options = AlignOptions {
         same_heights: tied && site.survey.ties.len() > 1,
         stable_m: arguments
@@ -40,7 +45,7 @@ pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
     let apart = |why| apart(&why, &arguments.after);
     let alignment = compare::align(&before_route, &resurvey, &options).map_err(apart)?;
     let lies = compare::laid_on(&before_route, &resurvey, &alignment);
-    let before_line = line::build(&site, &before_route)?;
+    let before_line = line::build(site, &before_route)?;
     // What is drawn of the later line carries its own day, where one was said.
     let mut site_now = site.clone();
     site_now.survey.date = date;
@@ -50,7 +55,6 @@ pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
     let after = Study::of(lies, after_line);
     let compared = compare::compared(&before, &after, &resurvey, &options).map_err(apart)?;
     progress.at("drawing and writing");
-    let units = units(arguments.common.units, site.units);
     let mut account = StormAccount::of(
         Account::of(before, units),
         Account::of(after, units),
@@ -132,7 +136,12 @@ fn on_line(text: &str, option: &str, before: &Route) -> Result<f64, Fault> {
             let (low, high) = ends.unwrap_or_default();
             Err(Fault::new(place, "this station is not on the pipe")
                 .found(text)
-                .expected(format!("a station from {low:.0} m to {high:.0} m"))
+                .expected(
+                    Sentence::from("a station from ")
+                        .length(low, 0)
+                        .words(" to ")
+                        .length(high, 0),
+                )
                 .advice("count it as the site file does"))
         }
     }
@@ -167,12 +176,14 @@ fn apart(why: &Apart, after: &[PathBuf]) -> Fault {
             .expected("a walk or book of the pipe, or of the reach that was hit"),
         Apart::TooFar(m) => Fault::new(
             place,
-            format!("the two surveys lie {m:.0} m from each other"),
+            Sentence::from("the two surveys lie ")
+                .length(*m, 0)
+                .words(" from each other"),
         )
         .expected("two surveys of the same pipe")
         .advice("check that the files belong together"),
         Apart::TooLittle(m) => Fault::new(place, "the two surveys have too little in common")
-            .expected(format!("at least {m:.0} m of the same pipe"))
+            .expected(Sentence::from("at least ").length(*m, 0).words(" of the same pipe"))
             .advice("walk on to ground that did not move on both sides of the damage"),
         Apart::NoPlace => Fault::new(
             place,

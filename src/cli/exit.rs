@@ -1,4 +1,5 @@
 use crate::text::Fault;
+use crate::unit::Units;
 use std::io::{self, Write};
 use std::process::ExitCode;
 
@@ -17,6 +18,17 @@ impl Trouble {
     /// Something else than the input went wrong.
     pub fn other(text: impl Into<String>) -> Self {
         Self::Other(text.into())
+    }
+
+    /// The same with the lengths of its faults in the user's units.
+    #[must_use]
+    pub fn in_units(self, units: Units) -> Self {
+        match self {
+            Self::Input(faults) => {
+                Self::Input(faults.into_iter().map(|f| units.fault(f)).collect())
+            }
+            other => other,
+        }
     }
 
     /// Says it on standard error and gives the status.

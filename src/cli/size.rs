@@ -1,13 +1,12 @@
 use super::Trouble;
 use super::arguments::Size;
+use super::check::on_line;
 use super::exit::print;
 use super::output::units;
 use super::progress::Progress;
-use crate::line;
 use crate::report::{json, size as words};
 use crate::site;
 use crate::size::{self, NoSizes, Options};
-use crate::study::read_route;
 use crate::text::{Fault, Place, neutral};
 use std::process::ExitCode;
 
@@ -15,8 +14,8 @@ use std::process::ExitCode;
 pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
     let site = site::read_file(&arguments.site)?;
     let progress = Progress::start(arguments.common.quiet, "running sizes side by side");
-    let route = read_route(&site)?;
-    let line = line::build(&site, &route)?;
+    let units = units(arguments.common.units, site.units);
+    let (_, line) = on_line(&site).map_err(|t| t.in_units(units))?;
     let options = Options {
         of: arguments.of.clone(),
         show: arguments.show.max(1),
@@ -34,12 +33,7 @@ pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
     if arguments.common.json {
         print(&json::printed(&value))?;
     } else if !arguments.common.quiet {
-        print(&words::text(
-            &sizes,
-            &neutral(&line.title),
-            &line,
-            units(arguments.common.units, site.units),
-        ))?;
+        print(&words::text(&sizes, &neutral(&line.title), &line, units))?;
     }
     Ok(ExitCode::SUCCESS)
 }

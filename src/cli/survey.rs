@@ -65,6 +65,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
         },
     )?;
     progress.at("bringing the survey onto one line");
+    let units = units(arguments.common.units, None);
     let route = Route::from(
         &readings,
         &RouteOptions {
@@ -72,15 +73,12 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
             along_slope,
             ..RouteOptions::default()
         },
-    )?;
+    )
+    .map_err(|fault| units.fault(fault))?;
     let title = first
         .file_stem()
         .map_or_else(String::new, |s| s.to_string_lossy().into_owned());
-    let mut account = SurveyAccount::of(
-        study::survey(route, bore_m),
-        title,
-        units(arguments.common.units, None),
-    );
+    let mut account = SurveyAccount::of(study::survey(route, bore_m), title, units);
     account.paper = arguments.judging.paper.map_or(account.paper, Into::into);
     let said = Said {
         json: json::printed(&json::of_survey(&account)),

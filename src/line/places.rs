@@ -1,6 +1,6 @@
 use crate::route::Route;
 use crate::site::{At, Said};
-use crate::text::Fault;
+use crate::text::{Fault, Sentence};
 
 /// Finds places of the site file on the line.
 pub(super) struct Places<'a> {
@@ -10,6 +10,14 @@ pub(super) struct Places<'a> {
 
 /// A position may lie this far off the line, m: a receiver's error and a shortcut, not another valley.
 const FARTHEST_OFF_M: f64 = 30.0;
+
+/// "a place within 30 m of the line".
+fn within(what: &str) -> Sentence {
+    Sentence::from(what)
+        .words(" within ")
+        .length(FARTHEST_OFF_M, 0)
+        .words(" of the line")
+}
 
 impl<'a> Places<'a> {
     /// On a surveyed route.
@@ -53,11 +61,19 @@ impl<'a> Places<'a> {
         let (low, high) = (first.min(last), first.max(last));
         if own_m < low - self.slack_m() || own_m > high + self.slack_m() {
             return Err(at
-                .fault(format!("the station {own_m:.1} m is not on the line"))
-                .found(format!("{own_m:.1} m"))
-                .expected(format!(
-                    "a station from {low:.1} m to {high:.1} m, in the survey's own reckoning"
-                ))
+                .fault(
+                    Sentence::from("the station ")
+                        .short(own_m)
+                        .words(" is not on the line"),
+                )
+                .found(Sentence::default().short(own_m))
+                .expected(
+                    Sentence::from("a station from ")
+                        .length(low, 1)
+                        .words(" to ")
+                        .length(high, 1)
+                        .words(", in the survey's own reckoning"),
+                )
                 .advice("correct the station, or survey the line to there"));
         }
         let rising = last >= first;
@@ -96,8 +112,12 @@ impl<'a> Places<'a> {
                 Ok(place.station_m.clamp(0.0, self.length_m))
             }
             Some(place) => Err(at
-                .fault(format!("\"{name}\" lies {:.0} m off the line", place.off_m))
-                .expected(format!("a place within {FARTHEST_OFF_M:.0} m of the line"))
+                .fault(
+                    Sentence::from(format!("\"{name}\" lies "))
+                        .length(place.off_m, 0)
+                        .words(" off the line"),
+                )
+                .expected(within("a place"))
                 .advice("give the station instead")),
             None => Err(at.not_found(self.route.places.iter().map(|p| p.name.as_str()))),
         }
@@ -142,10 +162,12 @@ impl<'a> Places<'a> {
         match best {
             Some((off, station)) if off <= FARTHEST_OFF_M => Ok(station),
             Some((off, _)) => Err(at
-                .fault(format!("the position lies {off:.0} m off the line"))
-                .expected(format!(
-                    "a position within {FARTHEST_OFF_M:.0} m of the line"
-                ))
+                .fault(
+                    Sentence::from("the position lies ")
+                        .length(off, 0)
+                        .words(" off the line"),
+                )
+                .expected(within("a position"))
                 .advice("check latitude and longitude, or give the station")),
             None => Err(at
                 .fault("the survey has no positions on the earth")

@@ -2,7 +2,7 @@ use super::places::Places;
 use super::{Assumed, Reach};
 use crate::pipe::{self, Own, usual_pieces};
 use crate::site::{PipeRun, Site};
-use crate::text::Fault;
+use crate::text::{Fault, Sentence};
 
 /// The pipes on their stations, covering the line without gap.
 pub(super) fn reaches(
@@ -31,12 +31,16 @@ pub(super) fn reaches(
                 || run.said.fault("this pipe has no length"),
                 |at| {
                     at.fault("this pipe ends above its beginning")
-                        .found(at.value.to_string())
+                        .found(at.value.told())
                 },
             );
             faults.push(
-                said.expected(format!("a station below {from_m:.1} m on the line"))
-                    .advice("put the pipes in order from the intake down"),
+                said.expected(
+                    Sentence::from("a station below ")
+                        .length(from_m, 1)
+                        .words(" on the line"),
+                )
+                .advice("put the pipes in order from the intake down"),
             );
             continue;
         }

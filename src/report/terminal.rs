@@ -256,11 +256,7 @@ fn remarks(remarks: &[Remark], say: Say, look: &Look) -> String {
     let mut out = format!("\n{}", look.head("Of the survey:"));
     for remark in remarks {
         out.push_str(&look.wrapped(
-            &format!(
-                "{}: {}",
-                remark.place,
-                super::words::remark(&remark.text, say)
-            ),
+            &format!("{}: {}", remark.place, say.0.say(&remark.text)),
             2,
             4,
         ));

@@ -3,7 +3,7 @@
 use super::ladder::Ladder;
 use super::options::{At, Peg, Spot};
 use super::track::interpolate;
-use crate::text::Fault;
+use crate::text::{Fault, Sentence};
 
 /// What a survey's station may be off a peg's over a stretch: this, m, and a tenth of the stretch.
 const SLACK_M: f64 = 15.0;
@@ -74,10 +74,17 @@ fn fits(surveyed: f64, pegged: f64, from: &Peg, to: &Peg) -> Result<(), Fault> {
     }
     Err(
         Fault::new(to.at.place.clone(), "the pegs do not fit the survey")
-            .found(format!(
-                "{:.1} m between the pegs {:.1} m and {:.1} m, {surveyed:.1} m in the survey",
-                pegged, from.station_m, to.station_m
-            ))
+            .found(
+                Sentence::default()
+                    .length(pegged, 1)
+                    .words(" between the pegs ")
+                    .length(from.station_m, 1)
+                    .words(" and ")
+                    .length(to.station_m, 1)
+                    .words(", ")
+                    .length(surveyed, 1)
+                    .words(" in the survey"),
+            )
             .expected("stations that rise along the line, as far apart as surveyed")
             .advice("look at the places of both pegs and at their stations"),
     )

@@ -1,5 +1,5 @@
 use super::Said;
-use crate::text::{Fault, nearest};
+use crate::text::{Fault, Sentence, nearest};
 use std::fmt;
 
 /// Where something is on the line, as the user said it: `line` finds the station.
@@ -26,14 +26,13 @@ impl At {
             _ => None,
         }
     }
-}
 
-impl fmt::Display for At {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+    /// As the user would write it.
+    pub fn told(&self) -> Sentence {
         match self {
-            Self::Station(s) => write!(f, "{s} m"),
-            Self::Name(name) => f.write_str(name),
-            Self::LatLon { lat_deg, lon_deg } => write!(f, "{lat_deg}, {lon_deg}"),
+            Self::Station(s) => Sentence::default().short(*s),
+            Self::Name(name) => name.into(),
+            Self::LatLon { lat_deg, lon_deg } => format!("{lat_deg}, {lon_deg}").into(),
         }
     }
 }
@@ -42,7 +41,7 @@ impl Said<At> {
     /// The fault of a name that no waypoint or point has.
     pub fn not_found<'a>(&self, known: impl IntoIterator<Item = &'a str>) -> Fault {
         let known: Vec<&str> = known.into_iter().collect();
-        let found = self.value.to_string();
+        let found = self.value.told().to_string();
         let fault = self
             .fault(format!("no waypoint or point is called \"{found}\""))
             .found(&found)

@@ -82,7 +82,7 @@ pub fn options_text(wish: &Wish) -> Result<String, Fault> {
 /// A fault of an option.
 fn at_option(misread: Misread, option: &str) -> Fault {
     let mut fault = misread.at(Place::default().key(option));
-    fault.text = format!("{option}: {}", fault.text);
+    fault.text = format!("{option}: {}", fault.text).into();
     fault
 }
 

@@ -1,5 +1,5 @@
 use super::Said;
-use crate::text::{Fault, Lines, Place};
+use crate::text::{Fault, Lines, Place, Sentence};
 use std::cell::RefCell;
 use std::ops::Range;
 
@@ -20,7 +20,7 @@ impl<'p> Paper<'p> {
     }
 
     /// A fault at a byte, to be filled in and told.
-    pub(super) fn fault_at(&self, byte: usize, key: &str, text: impl Into<String>) -> Fault {
+    pub(super) fn fault_at(&self, byte: usize, key: &str, text: impl Into<Sentence>) -> Fault {
         let mut fault = self.lines.fault(byte, text);
         fault.place = fault.place.key(key);
         fault

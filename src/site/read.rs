@@ -17,7 +17,9 @@ pub fn read_text(file: &str, text: &str) -> Result<Site, Vec<Fault>> {
         return Err(paper.faults());
     };
     let site = site(&paper, file, table.get_ref());
-    finish(paper, site)
+    // Stations are told in the unit that the file asks for.
+    let units = site.as_ref().and_then(|s| s.units).unwrap_or_default();
+    finish(paper, site).map_err(|faults| faults.into_iter().map(|f| units.fault(f)).collect())
 }
 
 /// What a site file must be. The largest is a thousand pages of text: what is larger is another kind of file.

@@ -2,7 +2,7 @@
 
 use super::paper::Paper;
 use super::{At, Said, Site, WaterWay};
-use crate::text::Fault;
+use crate::text::{Fault, Sentence};
 
 /// Tells what does not agree between the parts of a site that each read well.
 pub(super) fn check(paper: &Paper<'_>, site: &Site) {
@@ -72,9 +72,12 @@ fn pipes(paper: &Paper<'_>, site: &Site) {
             tell(
                 paper,
                 from.fault(what)
-                    .found(format!(
-                        "it begins at {begins} m; the one above ends at {ends} m"
-                    ))
+                    .found(
+                        Sentence::from("it begins at ")
+                            .short(begins)
+                            .words("; the one above ends at ")
+                            .short(ends),
+                    )
                     .expected("each pipe from where the one above it ends")
                     .advice("leave from out: a pipe begins where the one above it ends"),
             );
@@ -94,7 +97,12 @@ fn pipes(paper: &Paper<'_>, site: &Site) {
                         to.fault(
                             "this pipe ends before it begins: pipes overlap or stand out of order",
                         )
-                        .found(format!("it ends at {ends} m and begins at {begins} m"))
+                        .found(
+                            Sentence::from("it ends at ")
+                                .short(ends)
+                                .words(" and begins at ")
+                                .short(begins),
+                        )
                         .expected("pipes in order from the intake down, each to further down")
                         .advice("put the [[pipe]] tables in order and check each to"),
                     );
@@ -127,7 +135,12 @@ fn overlaps(paper: &Paper<'_>, what: &str, reaches: &[(&Said<At>, &Said<At>)]) {
             tell(
                 paper,
                 from.fault(format!("this [[{what}]] overlaps another one"))
-                    .found(format!("it begins at {begin} m; another ends at {end} m"))
+                    .found(
+                        Sentence::from("it begins at ")
+                            .short(*begin)
+                            .words("; another ends at ")
+                            .short(*end),
+                    )
                     .expected("reaches side by side")
                     .advice("let one end where the next begins"),
             );

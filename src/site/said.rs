@@ -1,4 +1,4 @@
-use crate::text::{Fault, Place};
+use crate::text::{Fault, Place, Sentence};
 
 /// A value with the place where the user said it, so that a later room can point there.
 #[derive(Debug, Clone, PartialEq)]
@@ -13,7 +13,7 @@ pub struct Said<T> {
 
 impl<T> Said<T> {
     /// A fault at the place where this was said.
-    pub fn fault(&self, text: impl Into<String>) -> Fault {
+    pub fn fault(&self, text: impl Into<Sentence>) -> Fault {
         Fault::new(self.place.clone(), text).source_line(&self.source_line)
     }
 

@@ -1,6 +1,6 @@
 use super::Said;
 use super::paper::Paper;
-use crate::text::{Fault, nearest};
+use crate::text::{Fault, Sentence, nearest};
 use std::cell::RefCell;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -70,7 +70,7 @@ impl<'p, 't> Section<'p, 't> {
     pub(super) fn tell(
         &self,
         key: &str,
-        text: impl Into<String>,
+        text: impl Into<Sentence>,
         fill: impl FnOnce(Fault) -> Fault,
     ) {
         let byte = self.byte_of(key);

@@ -127,7 +127,7 @@ impl<'t> Section<'_, 't> {
             }
         };
         let mut fault = misread.at(Place::default());
-        fault.text = format!("{key}: {}", fault.text);
+        fault.text = format!("{key}: {}", fault.text).into();
         let placed = self
             .paper
             .fault_at(value.span().start, &self.path_of(key), "");

@@ -1,7 +1,7 @@
 use super::level::{Adjusted, Closed, LevelRow, Levels, close, reduce};
 use super::table::Table;
 use super::{Book, BookPoint, Data, Method, ReadOptions, Reading, Slip};
-use crate::text::{Fault, Place, Remark, Sheet};
+use crate::text::{Fault, Place, Remark, Sentence, Sheet};
 
 /// Standard deviation of a staff point against its set-up where none is given, m: the foot of the staff on ground or pipe, read to 5 mm.
 const POINT_SD_M: f64 = 0.005;
@@ -133,27 +133,32 @@ fn told(
 ) -> Vec<Remark> {
     let whole = Place::file(&sheet.file);
     let sums = &levels.sums;
-    let mut out = vec![Remark::new(
-        whole.clone(),
-        format!(
-            "arithmetic check: backsights {} less foresights {} is {}; rises {} less falls {} is {}; last height less first is {}",
-            options.told(sums.bs_m),
-            options.told(sums.fs_m),
-            options.told(sums.bs_m - sums.fs_m),
-            options.told(sums.rise_m),
-            options.told(sums.fall_m),
-            options.told(sums.rise_m - sums.fall_m),
-            options.told(sums.change_m),
-        ),
-    )];
+    let check = [
+        ("arithmetic check: backsights ", sums.bs_m),
+        (" less foresights ", sums.fs_m),
+        (" is ", sums.bs_m - sums.fs_m),
+        ("; rises ", sums.rise_m),
+        (" less falls ", sums.fall_m),
+        (" is ", sums.rise_m - sums.fall_m),
+        ("; last height less first is ", sums.change_m),
+    ];
+    let check = check
+        .into_iter()
+        .fold(Sentence::default(), |said, (words, m)| {
+            options.say(said.words(words), m)
+        });
+    let mut out = vec![Remark::new(whole.clone(), check)];
     if let Some(m) = closed.misclosure {
         out.push(Remark::new(
             whole.clone(),
-            format!(
-                "the book closes to {} (computed less known), allowed {}; the misclosure is spread",
-                options.told(m.found_m),
-                options.told(m.allowed_m)
-            ),
+            options
+                .say(
+                    options
+                        .say("the book closes to ".into(), m.found_m)
+                        .words(" (computed less known), allowed "),
+                    m.allowed_m,
+                )
+                .words("; the misclosure is spread"),
         ));
     }
     if let Some(adjusted) = &closed.adjusted {
@@ -169,10 +174,12 @@ fn told(
     if !closed.tied {
         out.push(Remark::new(
             whole.clone(),
-            format!(
-                "no height is known: the first point was put at {} of a local datum",
-                options.told(levels.points.first().map_or(0.0, |p| p.height_m))
-            ),
+            options
+                .say(
+                    "no height is known: the first point was put at ".into(),
+                    levels.points.first().map_or(0.0, |p| p.height_m),
+                )
+                .words(" of a local datum"),
         ));
     }
     let off = levels.points.len() - order.len();
@@ -212,6 +219,11 @@ fn residuals<'a>(
                     Table::new(sheet).point_place(r, &[&metres, &feet])
                 },
             );
-            Remark::new(place, format!("residual {} on {column}", options.told(v)))
+            Remark::new(
+                place,
+                options
+                    .say("residual ".into(), v)
+                    .words(format!(" on {column}")),
+            )
         })
 }

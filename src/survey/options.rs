@@ -1,4 +1,6 @@
 use super::Tape;
+use crate::text::Sentence;
+use crate::unit::Units;
 
 /// What the reader of a survey must know beside the file: every doubt it leaves `None` has a default by method, told on the basis page `survey-books`.
 #[derive(Debug, Clone, PartialEq)]
@@ -72,12 +74,22 @@ const ANGLE_SD_RAD: f64 = 0.25 * std::f64::consts::PI / 180.0;
 const INDEX_SD_RAD: f64 = 0.25 * std::f64::consts::PI / 180.0;
 
 impl ReadOptions {
-    /// A length in the book's own unit, for faults and remarks: three decimals of a metre, two of a foot.
+    /// A length in the book's own unit, for faults: three decimals of a metre, two of a foot.
     pub(super) fn told(&self, metres: f64) -> String {
+        let said = Sentence::default().length(metres, 3);
         if self.feet {
-            format!("{:.2} ft", metres / crate::unit::exact::FOOT_M + 0.0)
+            Units::Us.say(&said)
         } else {
-            format!("{:.3} m", metres + 0.0)
+            Units::Metric.say(&said)
+        }
+    }
+
+    /// Goes on in a remark with a length: of a book kept in feet it stays in feet, as it was booked; else it is the user's to choose.
+    pub(super) fn say(&self, before: Sentence, metres: f64) -> Sentence {
+        if self.feet {
+            before.words(self.told(metres))
+        } else {
+            before.length(metres, 3)
         }
     }
 }

@@ -1,29 +1,29 @@
-use super::Place;
+use super::{Place, Sentence};
 use std::fmt;
 
 /// Input that cannot be used: where it stands, what is wrong, what was found, what was expected and what to do.
 ///
 /// It prints as `file:line:column: text`, the line with a caret under the place, then the three answers.
 /// Everything in it that came from a file is made harmless for a terminal when it is printed.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Fault {
     /// Where it stands.
     pub place: Place,
     /// What is wrong, in one line.
-    pub text: String,
+    pub text: Sentence,
     /// What was found there.
-    pub found: Option<String>,
+    pub found: Option<Sentence>,
     /// What was expected instead.
-    pub expected: Option<String>,
+    pub expected: Option<Sentence>,
     /// What the user can do about it.
-    pub advice: Option<String>,
+    pub advice: Option<Sentence>,
     /// The whole line of the file, for the caret.
     pub source_line: Option<String>,
 }
 
 impl Fault {
     /// A fault with a place and a first line.
-    pub fn new(place: Place, text: impl Into<String>) -> Self {
+    pub fn new(place: Place, text: impl Into<Sentence>) -> Self {
         Self {
             place,
             text: text.into(),
@@ -36,21 +36,21 @@ impl Fault {
 
     /// With what was found.
     #[must_use]
-    pub fn found(mut self, found: impl Into<String>) -> Self {
+    pub fn found(mut self, found: impl Into<Sentence>) -> Self {
         self.found = Some(found.into());
         self
     }
 
     /// With what was expected.
     #[must_use]
-    pub fn expected(mut self, expected: impl Into<String>) -> Self {
+    pub fn expected(mut self, expected: impl Into<Sentence>) -> Self {
         self.expected = Some(expected.into());
         self
     }
 
     /// With what to do.
     #[must_use]
-    pub fn advice(mut self, advice: impl Into<String>) -> Self {
+    pub fn advice(mut self, advice: impl Into<Sentence>) -> Self {
         self.advice = Some(advice.into());
         self
     }
@@ -127,17 +127,17 @@ pub fn neutral(text: &str) -> String {
 }
 
 /// Something the reader did or noticed that the user should know, but that stops nothing.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Remark {
     /// Where it was noticed.
     pub place: Place,
     /// What was noticed or done.
-    pub text: String,
+    pub text: Sentence,
 }
 
 impl Remark {
     /// A remark with its place.
-    pub fn new(place: Place, text: impl Into<String>) -> Self {
+    pub fn new(place: Place, text: impl Into<Sentence>) -> Self {
         Self {
             place,
             text: text.into(),

@@ -1,4 +1,4 @@
-use super::{Fault, Place};
+use super::{Fault, Place, Sentence};
 
 /// A text with its lines counted, so that a byte offset becomes a line and a column without reading the text again.
 ///
@@ -87,7 +87,7 @@ impl<'a> Lines<'a> {
     }
 
     /// A fault at a byte offset, with its line for the caret.
-    pub fn fault(&self, byte: usize, text: impl Into<String>) -> Fault {
+    pub fn fault(&self, byte: usize, text: impl Into<Sentence>) -> Fault {
         Fault::new(self.place(byte), text).source_line(self.line_at(byte))
     }
 }

@@ -7,6 +7,7 @@ mod lines;
 mod number;
 mod place;
 mod records;
+mod sentence;
 mod sheet;
 mod word;
 
@@ -16,5 +17,6 @@ pub use file::{Wanted, read_bytes};
 pub use lines::Lines;
 pub use number::{NoNumber, number, whole_number};
 pub use place::Place;
+pub use sentence::{Form, Length, Sentence};
 pub use sheet::{Cell, Row, Sheet, head_key};
 pub use word::{distance, nearest};

@@ -1,6 +1,6 @@
 use super::lines::count;
 use super::records::Records;
-use super::{Fault, Lines, NoNumber, Place, Remark, number};
+use super::{Fault, Lines, NoNumber, Place, Remark, Sentence, number};
 
 /// A sheet of cells: one row of heads and rows under it, each cell knowing where it stood.
 ///
@@ -120,7 +120,7 @@ impl Sheet {
     }
 
     /// A fault at a cell, with its line and what stands there.
-    pub fn fault(&self, row: &Row, column: usize, text: impl Into<String>) -> Fault {
+    pub fn fault(&self, row: &Row, column: usize, text: impl Into<Sentence>) -> Fault {
         let fault = Fault::new(self.place(row, column), text).source_line(&row.source_line);
         match self.text(row, column) {
             "" => fault.found("an empty cell"),
@@ -129,7 +129,7 @@ impl Sheet {
     }
 
     /// A fault at a head.
-    pub fn head_fault(&self, column: usize, text: impl Into<String>) -> Fault {
+    pub fn head_fault(&self, column: usize, text: impl Into<Sentence>) -> Fault {
         let head = self.heads.get(column).cloned().unwrap_or_default();
         Fault::new(
             Place::line(&self.file, head.line)
@@ -142,7 +142,7 @@ impl Sheet {
     }
 
     /// A fault of the heads as a whole.
-    pub fn heads_fault(&self, text: impl Into<String>) -> Fault {
+    pub fn heads_fault(&self, text: impl Into<Sentence>) -> Fault {
         let heads: Vec<&str> = self.heads.iter().map(|h| h.text.as_str()).collect();
         self.head_fault(0, text).found(heads.join(", "))
     }

@@ -6,6 +6,7 @@ mod kind;
 mod misread;
 pub mod nature;
 mod read;
+mod say;
 mod show;
 mod table;
 mod water;

@@ -166,7 +166,7 @@ fn a_tape_is_corrected_for_length_warmth_pull_and_sag() {
         let remarks = route
             .remarks
             .iter()
-            .map(|r| r.text.clone())
+            .map(|r| r.text.to_string())
             .collect::<String>();
         (route.nodes.last().unwrap().horizontal_m, remarks)
     };

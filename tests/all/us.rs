@@ -238,3 +238,80 @@ fn a_walk_in_metres_is_told_in_feet() {
         folder_is_clean(&dir.join(folder));
     }
 }
+
+#[test]
+fn what_is_refused_of_a_line_is_told_in_feet_and_in_metres_where_they_are_asked_for() {
+    let dir = sample("us-refused", &[]);
+    let site = fs::read_to_string(dir.join("site.toml")).unwrap();
+    for (change, units, holds) in [
+        (
+            ("at = \"0+08 ft\"", "at = \"99+00 ft\""),
+            None,
+            "the station 9900 ft is not on the line",
+        ),
+        (
+            ("at = \"0+08 ft\"", "at = \"99+00 ft\""),
+            Some("metric"),
+            "the station 3017.52 m is not on the line",
+        ),
+        (("to = \"6+40 ft\"", "to = \"99+00 ft\""), None, "9900 ft"),
+        (
+            (
+                "from = \"0+00 ft\"\nto = \"2+00 ft\"",
+                "from = \"2+00 ft\"\nto = \"0+10 ft\"",
+            ),
+            None,
+            "0+10 ft",
+        ),
+        (
+            (
+                "joint = \"solvent\"",
+                "joint = \"solvent\"\nfrom = \"0+00 ft\"\n[[pipe]]\nspec = \"PVC SDR26 4 in\"\nfrom = \"6+50 ft\"\nto = \"7+00 ft\"",
+            ),
+            None,
+            "it begins at 650 ft; the one above ends at 640 ft",
+        ),
+    ] {
+        assert!(site.contains(change.0), "{}", change.0);
+        fs::write(dir.join("site.toml"), site.replacen(change.0, change.1, 1)).unwrap();
+        let mut call = vec!["check", "site.toml"];
+        call.extend(units.iter().flat_map(|u| ["--units", u]));
+        let out = program(&dir).args(&call).output().unwrap();
+        let told = String::from_utf8(out.stderr).unwrap();
+        assert_eq!(out.status.code(), Some(2), "{change:?}: {told}");
+        assert!(told.contains(holds), "{change:?}: {told}");
+        let left = metric(&told);
+        assert_eq!(left.is_empty(), units.is_none(), "{left:?}: {told}");
+    }
+    // A walk of eight metres, and two walks that do not belong together.
+    let walk = |name: &str, lat: f64, step: f64| {
+        let fixes: String = (0..30)
+            .map(|i| {
+                let lat = lat + f64::from(i) * step;
+                format!(
+                    "<trkpt lat=\"{lat:.7}\" lon=\"-114.2\"><ele>{}</ele></trkpt>",
+                    900 - i
+                )
+            })
+            .collect();
+        let text = format!(
+            "<gpx version=\"1.1\" creator=\"hand\" xmlns=\"http://www.topografix.com/GPX/1/1\"><trk><name>{name}</name><trkseg>{fixes}</trkseg></trk></gpx>"
+        );
+        fs::write(dir.join(name), text).unwrap();
+    };
+    walk("short.gpx", 44.0, 2e-6);
+    walk("one.gpx", 44.0, 1e-4);
+    walk("far.gpx", 44.1, 1e-4);
+    for (files, holds) in [
+        (&["short.gpx"][..], "less than 66 ft from end to end"),
+        (&["one.gpx", "far.gpx"], " ft to \"one.gpx\""),
+    ] {
+        let mut call = vec!["survey", "--units", "us"];
+        call.extend(files);
+        let out = program(&dir).args(&call).output().unwrap();
+        let told = String::from_utf8(out.stderr).unwrap();
+        assert_eq!(out.status.code(), Some(2), "{told}");
+        assert!(told.contains(holds), "{told}");
+        assert!(metric(&told).is_empty(), "{told}");
+    }
+}

@@ -1,6 +1,6 @@
 use crate::line::Line;
 use crate::profile::{Climb, Flat, Low, Profile, Verdict};
-use crate::report::words::{self, Say};
+use crate::report::words::Say;
 use crate::route::{Bend, Route};
 use crate::survey::Method;
 use serde_json::{Value, json};
@@ -30,7 +30,7 @@ pub fn survey(route: &Route, bore_m: f64, threshold_m: f64, say: Say) -> Value {
         "terrain_model": route.terrain_model,
         "bore_m": bore_m,
         "climb_threshold_m": threshold_m,
-        "remarks": route.remarks.iter().map(|r| json!({"at": r.place.to_string(), "text": words::remark(&r.text, say)})).collect::<Vec<_>>(),
+        "remarks": route.remarks.iter().map(|r| json!({"at": r.place.to_string(), "text": say.0.say(&r.text)})).collect::<Vec<_>>(),
         "places": route.places.iter().map(|p| json!({"name": p.name, "station_m": p.station_m, "off_m": p.off_m})).collect::<Vec<_>>(),
     })
 }

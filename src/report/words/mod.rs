@@ -11,7 +11,6 @@ mod harm;
 mod lacks;
 mod mend;
 mod name;
-mod remark;
 /// Words for what a storm did.
 pub mod storm;
 mod work;
@@ -34,5 +33,4 @@ pub use name::{
     act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, severity_word,
     standing_word, traffic_word, verdict_line, verdict_word, why_word,
 };
-pub use remark::remark;
 pub use work::{act, job_word};

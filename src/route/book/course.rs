@@ -7,7 +7,7 @@ use crate::route::options::At;
 use crate::route::track::interpolate;
 use crate::route::walk::Polyline;
 use crate::survey::{Book, Method, Position};
-use crate::text::{Fault, Place};
+use crate::text::{Fault, Place, Sentence};
 
 /// A line steeper than this must say how its distances were taken: the two readings then differ by more than half a percent.
 const STEEP: f64 = 0.10;
@@ -129,7 +129,11 @@ impl Course {
                 && b.own_m - a.own_m < 1e-6
             {
                 return Err(Fault::new(b.place.clone(), "two points on one station")
-                    .found(format!("{:.2} m here and in {}", b.own_m, a.place))
+                    .found(
+                        Sentence::default()
+                            .length(b.own_m, 2)
+                            .words(format!(" here and in {}", a.place)),
+                    )
                     .expected("each station once")
                     .advice("correct the station of one of them, or delete it"));
             }
@@ -165,7 +169,13 @@ impl Course {
             let step = if slope {
                 if rise.abs() >= way {
                     return Err(Fault::new(b.place.clone(), "the height changes by more than the tape is long")
-                        .found(format!("{:.2} m of height over {way:.2} m along the slope", rise.abs()))
+                        .found(
+                            Sentence::default()
+                                .length(rise.abs(), 2)
+                                .words(" of height over ")
+                                .length(way, 2)
+                                .words(" along the slope"),
+                        )
                         .expected("less height than length")
                         .advice("look at the two heights and stations; if the distances were taken level, say taped = \"horizontal\""));
                 }

@@ -6,7 +6,7 @@ use crate::route::ladder::Ladder;
 use crate::route::options::{At, Spot};
 use crate::route::spot;
 use crate::survey::Reading;
-use crate::text::{Fault, nearest};
+use crate::text::{Fault, Sentence, nearest};
 
 /// A named place farther off the line than this is not on it, m.
 const ON_LINE_M: f64 = 60.0;
@@ -42,8 +42,16 @@ impl Look<'_> {
         if off_m > ON_LINE_M {
             return Err(
                 Fault::new(at.place.clone(), "that place is not on the line")
-                    .found(format!("{off_m:.0} m off the surveyed line"))
-                    .expected(format!("a place within {ON_LINE_M:.0} m of it"))
+                    .found(
+                        Sentence::default()
+                            .length(off_m, 0)
+                            .words(" off the surveyed line"),
+                    )
+                    .expected(
+                        Sentence::from("a place within ")
+                            .length(ON_LINE_M, 0)
+                            .words(" of it"),
+                    )
                     .advice("look at latitude and longitude, or survey as far as there"),
             );
         }
@@ -88,8 +96,13 @@ impl Look<'_> {
         if own < low - slack || own > high + slack {
             return Err(
                 Fault::new(at.place.clone(), "that station is not on the line")
-                    .found(format!("{own:.1} m"))
-                    .expected(format!("{low:.1} m to {high:.1} m"))
+                    .found(Sentence::default().length(own, 1))
+                    .expected(
+                        Sentence::default()
+                            .length(low, 1)
+                            .words(" to ")
+                            .length(high, 1),
+                    )
                     .advice("give a station on the surveyed line, or survey as far as there"),
             );
         }

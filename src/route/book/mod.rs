@@ -12,7 +12,7 @@ use super::options::{At, End, RouteOptions};
 use super::track::interpolate;
 use super::{Node, Plan, Route, StationedPlace, peg};
 use crate::survey::{Book, Data, Method, Misclosure, Reading};
-use crate::text::{Fault, Place, Remark};
+use crate::text::{Fault, Place, Remark, Sentence};
 use course::Course;
 use look::Look;
 
@@ -166,7 +166,7 @@ fn turn(
         .first()
         .map_or_else(Place::default, |r| r.place.clone());
     let ask =
-        |why: String| {
+        |why: Sentence| {
             Err(Fault::new(place.clone(), "which end is the intake is not certain")
             .found(why)
             .expected("from = \"intake\" or from = \"turbine\": which end comes first in the file")
@@ -177,12 +177,11 @@ fn turn(
         None if certain && drop > 0.0 => false,
         None if options.stations_used => {
             return ask(if certain {
-                "stations are used and the book runs uphill".to_owned()
+                "stations are used and the book runs uphill".into()
             } else {
-                format!(
-                    "stations are used and the ends differ by {:.2} m only",
-                    drop.abs()
-                )
+                Sentence::from("stations are used and the ends differ by ")
+                    .length(drop.abs(), 2)
+                    .words(" only")
             });
         }
         None if certain => {
@@ -208,10 +207,9 @@ fn turn(
                 .rows
                 .first()
                 .map_or_else(Place::default, |r| r.place.clone()),
-            format!(
-                "as declared, the line ends {:.2} m higher than it begins: look at `from`",
-                -drop
-            ),
+            Sentence::from("as declared, the line ends ")
+                .length(-drop, 2)
+                .words(" higher than it begins: look at `from`"),
         ));
     }
     Ok(turned)
@@ -221,7 +219,11 @@ fn no_length(options: &RouteOptions, file: &str, length_m: f64) -> Fault {
     let said = options.turbine.as_ref().or(options.intake.as_ref());
     let place = said.map_or_else(|| Place::file(file), |a| a.place.clone());
     Fault::new(place, "intake and turbine leave no pipe between them")
-        .found(format!("{length_m:.1} m from intake to turbine"))
+        .found(
+            Sentence::default()
+                .length(length_m, 1)
+                .words(" from intake to turbine"),
+        )
         .expected("an intake above the turbine on the surveyed line")
         .advice("look at the places of intake and turbine, and at `from`")
 }

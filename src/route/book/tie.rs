@@ -1,7 +1,7 @@
 //! A book held to known heights.
 
 use super::course::Course;
-use crate::text::{Place, Remark};
+use crate::text::{Place, Remark, Sentence};
 use nalgebra::{DMatrix, DVector};
 
 /// Doubt of the datum of a book that hangs on no known height, once it is brought near, m.
@@ -171,7 +171,12 @@ fn misses(known: &[Known], y: &DVector<f64>, seen: &DMatrix<f64>) -> Vec<Remark>
             (off.abs() > MISS * sd).then(|| {
                 Remark::new(
                     k.place.clone(),
-                    format!("the known height stands {off:+.2} m off the book, {:.0} times what the book's doubt allows", (off / sd).abs()),
+                    Sentence::from("the known height stands ")
+                        .offset(off, 2)
+                        .words(format!(
+                            " off the book, {:.0} times what the book's doubt allows",
+                            (off / sd).abs()
+                        )),
                 )
             })
         })

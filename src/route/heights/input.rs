@@ -1,4 +1,5 @@
 use crate::route::Heights;
+use crate::text::Sentence;
 
 /// A few readings of one pass taken together (about 3 s), on their station.
 ///
@@ -97,5 +98,5 @@ pub struct Walked {
     /// The noise behind it.
     pub noise: Noise,
     /// What the user should know of it, in words; the caller adds the file.
-    pub remarks: Vec<String>,
+    pub remarks: Vec<Sentence>,
 }

@@ -1,4 +1,3 @@
-use super::chain::PACE_M_PER_S;
 use super::gather::Theta;
 use super::grid::Grid;
 use super::layout::Layout;
@@ -7,6 +6,7 @@ use super::steady::{self, Steadied};
 use super::{Block, HeightsOptions, Levelled, Noise, Tie, Walked};
 use crate::numeric::{Draws, Search, lowest};
 use crate::route::Heights;
+use crate::text::Sentence;
 use nalgebra::{Matrix3, Vector3};
 
 /// Nodes of the line, m apart, and steps in a cell of one roughness.
@@ -100,7 +100,7 @@ pub fn walked(
         })
         .filter(|l| !l.points.is_empty())
         .collect();
-    let mut remarks = Vec::new();
+    let mut remarks: Vec<Sentence> = Vec::new();
     let known = ties
         .iter()
         .chain(levelled.iter().flat_map(|l| &l.points))
@@ -113,7 +113,7 @@ pub fn walked(
             .or(known.map(|t| t.height_m)),
         stations_m.is_empty(),
     ) else {
-        remarks.push("no heights: nothing can be said of the profile".to_owned());
+        remarks.push("no heights: nothing can be said of the profile".into());
         return Walked {
             remarks,
             ..Walked::default()
@@ -171,12 +171,12 @@ pub fn walked(
         remarks.push(format!(
             "{aside} of {} walks were left aside: where many overlap, the eight with the most readings carry the heights",
             aside + walks
-        ));
+        ).into());
     }
     if node_m > NODE_M {
-        remarks.push(format!(
-            "the line is long: heights are worked out every {node_m:.0} m"
-        ));
+        remarks.push(
+            Sentence::from("the line is long: heights are worked out every ").length(node_m, 0),
+        );
     }
     Walked {
         heights: Heights { walks, ..heights },
@@ -328,34 +328,38 @@ fn stride(sampler: &mut Sampler<'_>) {
 }
 
 fn remark(
-    remarks: &mut Vec<String>,
+    remarks: &mut Vec<Sentence>,
     noise: &Noise,
     options: &HeightsOptions,
     left_out: usize,
     eased: usize,
 ) {
     if left_out > 0 {
-        remarks.push(format!(
-            "{left_out} blocks of readings without a usable height or station were left out"
-        ));
+        remarks.push(
+            format!(
+                "{left_out} blocks of readings without a usable height or station were left out"
+            )
+            .into(),
+        );
     }
     if eased > 0 {
-        remarks.push(format!(
-            "{eased} blocks of readings stand apart from their neighbours and weigh less"
-        ));
+        remarks.push(
+            format!("{eased} blocks of readings stand apart from their neighbours and weigh less")
+                .into(),
+        );
     }
     if options.terrain_model {
         remarks.push(
-            "heights look copied from a terrain model: walks agree for the wrong reason, and a hump narrower than the model's cells does not show; level what matters".to_owned(),
+            "heights look copied from a terrain model: walks agree for the wrong reason, and a hump narrower than the model's cells does not show; level what matters".into(),
         );
     } else if noise.walks > 0 && !noise.in_time {
-        remarks.push(format!(
-            "some walk has no times: the receiver's drift is followed along the line at a pace of {PACE_M_PER_S} m/s"
-        ));
+        remarks.push(
+            "some walk has no times: the receiver's drift is followed along the line, as if walked at an even pace".into(),
+        );
     }
     if noise.walks == 1 && !options.terrain_model {
         remarks.push(
-            "one walk cannot tell the receiver's drift from gentle ground: the doubt of the drop rests mostly on how hand receivers usually drift; a second walk, best on another day, tells them apart".to_owned(),
+            "one walk cannot tell the receiver's drift from gentle ground: the doubt of the drop rests mostly on how hand receivers usually drift; a second walk, best on another day, tells them apart".into(),
         );
     }
 }

@@ -6,7 +6,7 @@ mod piece;
 use super::options::{End, Part, RouteOptions, Spot};
 use super::{Route, book, walk};
 use crate::survey::{Data, Method, Reading};
-use crate::text::{Fault, Remark};
+use crate::text::{Fault, Remark, Sentence};
 use chain::chain;
 use piece::Piece;
 
@@ -120,11 +120,19 @@ fn of_part(part: &Part, options: &RouteOptions) -> Result<Piece, Fault> {
             }
             Err(
                 Fault::new(part.place.clone(), "the part does not fit its reach")
-                    .found(format!(
-                        "{length:.0} m surveyed, from station {first:.0} m to {last:.0} m"
+                    .found(reach(
+                        Sentence::default()
+                            .length(length, 0)
+                            .words(" surveyed, from station "),
+                        (first, last),
+                        0,
                     ))
-                    .expected(format!(
-                        "about {wanted:.0} m, or stations from {a:.0} m to {b:.0} m"
+                    .expected(reach(
+                        Sentence::from("about ")
+                            .length(wanted, 0)
+                            .words(", or stations from "),
+                        (a, b),
+                        0,
                     ))
                     .advice("look at `from` and `to` of the part, and at the stations in its file"),
             )
@@ -133,6 +141,13 @@ fn of_part(part: &Part, options: &RouteOptions) -> Result<Piece, Fault> {
         (None, Some(b)) if b > first + 1e-6 && b < last - SLACK_M => Ok(piece.cut(first, b)),
         _ => Ok(piece),
     }
+}
+
+/// "12 m to 40 m" after what was said before.
+fn reach(said: Sentence, (from_m, to_m): (f64, f64), decimals: usize) -> Sentence {
+    said.length(from_m, decimals)
+        .words(" to ")
+        .length(to_m, decimals)
 }
 
 /// Lays a part into the pieces of a line: what lies in its reach gives way.
@@ -158,7 +173,7 @@ fn lay_in(pieces: &mut Vec<Piece>, part: &Part, options: &RouteOptions) -> Resul
     }) else {
         return Err(
             Fault::new(part.place.clone(), "the part lies outside the line")
-                .found(format!("stations {a:.1} m to {b:.1} m"))
+                .found(reach("stations ".into(), (a, b), 1))
                 .expected("a reach of the line that the survey covers")
                 .advice("look at `from` and `to` of the part"),
         );
@@ -167,7 +182,8 @@ fn lay_in(pieces: &mut Vec<Piece>, part: &Part, options: &RouteOptions) -> Resul
     let (first, last) = base.own_ends_m();
     laid.route.remarks.push(Remark::new(
         part.place.clone(),
-        format!("from {a:.1} m to {b:.1} m this part rules; the line below it hangs on its end"),
+        reach("from ".into(), (a, b), 1)
+            .words(" this part rules; the line below it hangs on its end"),
     ));
     let before = (a - first > 1e-6).then(|| base.cut(first, a));
     let after = (last - b > 1e-6).then(|| base.cut(b, last));

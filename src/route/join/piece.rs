@@ -5,7 +5,10 @@ use crate::route::earth::LatLon;
 use crate::route::options::{At, RouteOptions, Spot};
 use crate::route::track::interpolate;
 use crate::route::{Node, Plan, Route};
-use crate::text::Fault;
+use crate::text::{Fault, Sentence};
+
+/// A position farther from the line than this is not on it, m: twice what a hand receiver is off at its worst.
+const NEAR_M: f64 = 60.0;
 
 /// A route, and how well its datum is known.
 #[derive(Debug, Clone)]
@@ -162,7 +165,11 @@ pub(super) fn own_station(route: &Route, at: &At) -> Result<f64, Fault> {
         .map(|s| interpolate(&station, &own, s))
         .ok_or_else(|| {
             Fault::new(at.place.clone(), "that place is not on the line")
-                .expected("a station, a name of the survey, or a position within 60 m of the line")
+                .expected(
+                    Sentence::from("a station, a name of the survey, or a position within ")
+                        .length(NEAR_M, 0)
+                        .words(" of the line"),
+                )
                 .advice("give a station")
         })
 }
@@ -178,7 +185,7 @@ fn nearest(route: &Route, position: LatLon) -> Option<f64> {
         .iter()
         .filter_map(off)
         .min_by(|a, b| a.0.total_cmp(&b.0))?;
-    (best.0 <= 60.0).then_some(best.1)
+    (best.0 <= NEAR_M).then_some(best.1)
 }
 
 /// Holds the joined line to known heights, draw by draw: each draw is moved by what it misses, straight between known heights and evenly beyond them.
@@ -263,7 +270,11 @@ pub(super) fn trim(route: Route, options: &RouteOptions) -> Result<Route, Fault>
             said.map_or_else(Default::default, |a| a.place.clone()),
             "intake and turbine leave no pipe between them",
         )
-        .found(format!("{:.1} m from intake to turbine", to - from))
+        .found(
+            Sentence::default()
+                .length(to - from, 1)
+                .words(" from intake to turbine"),
+        )
         .expected("an intake above the turbine on the surveyed line")
         .advice("look at the places of intake and turbine"));
     }

@@ -3,7 +3,7 @@
 use super::centre::Pass;
 use super::route::Walked;
 use crate::route::options::End;
-use crate::text::Fault;
+use crate::text::{Fault, Sentence};
 
 /// Standard deviation of the drop of one walk before it is looked into, m: drift of 1.7 m at each end.
 const DROP_SD_M: f64 = 2.4;
@@ -61,16 +61,17 @@ impl Walked<'_> {
             return Ok(turbine < half);
         }
         if !certain {
-            return Err(self.ask(format!(
-                "the ends differ by {:.1} m in height, which a walk cannot tell from nothing",
-                drop.abs()
-            )));
+            return Err(self.ask(
+                Sentence::from("the ends differ by ")
+                    .length(drop.abs(), 1)
+                    .words(" in height, which a walk cannot tell from nothing"),
+            ));
         }
         // The line runs as its main walk does, which need not be the first one in the files.
         let with_files = self.gathered.passes.first().is_none_or(|p| p.along.forward);
         let uphill_in_files = (drop < 0.0) == with_files;
         if uphill_in_files && self.options.stations_used {
-            return Err(self.ask("stations are used and the walk runs uphill".to_owned()));
+            return Err(self.ask("stations are used and the walk runs uphill".into()));
         }
         Ok(drop < 0.0)
     }
@@ -99,7 +100,7 @@ impl Walked<'_> {
             .is_none_or(|p| p.along.forward)
     }
 
-    fn ask(&self, why: String) -> Fault {
+    fn ask(&self, why: Sentence) -> Fault {
         Fault::new(self.place(), "which end is the intake is not certain")
             .found(why)
             .expected("from = \"intake\" or from = \"turbine\": which end comes first in the file")
@@ -110,9 +111,11 @@ impl Walked<'_> {
 
     fn climbs_as_said(&self, rise_m: f64) -> Fault {
         Fault::new(self.place(), "the pipe would end higher than it begins")
-            .found(format!(
-                "the turbine stands {rise_m:.0} m above the intake as `from` says"
-            ))
+            .found(
+                Sentence::from("the turbine stands ")
+                    .length(rise_m, 0)
+                    .words(" above the intake as `from` says"),
+            )
             .expected("an intake above the turbine")
             .advice("turn the key `from` round: it says which end comes first in the file")
     }

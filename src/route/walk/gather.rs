@@ -1,6 +1,6 @@
 //! Everything that was walked, brought onto one line.
 
-use super::assemble::{Elsewhere, assemble};
+use super::assemble::{Elsewhere, OVER_M, assemble};
 use super::block::blocks;
 use super::centre::{Pass as OnLine, centre};
 use super::clean::{Cleaned, Track, clean};
@@ -9,7 +9,7 @@ use super::median::{median, sampled};
 use super::polyline::Polyline;
 use crate::route::earth::{LatLon, Plane};
 use crate::survey::{Data, Pass, Reading};
-use crate::text::{Fault, Place, Remark};
+use crate::text::{Fault, Place, Remark, Sentence};
 
 /// Scatter of a single walk in plan, m by axis: between open sky (about 2) and trees (about 4). One walk cannot show its own.
 const PLAN_SD_M: f64 = 3.0;
@@ -75,10 +75,9 @@ pub(super) fn gather<'a>(
         let line = stray.blocks.first().map_or(1, |b| b.line);
         remarks.push(Remark::new(
             Place::line(source.map_or("", |s| s.file), line),
-            format!(
-                "a stretch of {:.0} m that lies off the line is left out",
-                stray.length_m()
-            ),
+            Sentence::from("a stretch of ")
+                .length(stray.length_m(), 0)
+                .words(" that lies off the line is left out"),
         ));
     }
     let settled = centre(assembly);
@@ -97,10 +96,12 @@ pub(super) fn gather<'a>(
         if let Some(source) = sources.get(pass.walk) {
             remarks.push(Remark::new(
                 source.place(),
-                format!(
-                    "{} blocks of \"{}\" lie more than 25 m off the line and are left out",
+                Sentence::from(format!(
+                    "{} blocks of \"{}\" lie more than ",
                     pass.along.left_out, source.pass.name
-                ),
+                ))
+                .length(OVER_M, 0)
+                .words(" off the line and are left out"),
             ));
         }
     }
@@ -384,7 +385,11 @@ fn no_heights(sources: &[Source<'_>], zeros: bool) -> Fault {
 fn nowhere(sources: &[Source<'_>]) -> Fault {
     let place = sources.first().map_or_else(Place::default, Source::place);
     Fault::new(place, "the walk goes nowhere")
-        .found(format!("less than {SHORTEST_M:.0} m from end to end"))
+        .found(
+            Sentence::from("less than ")
+                .length(SHORTEST_M, 0)
+                .words(" from end to end"),
+        )
         .expected("a track along the whole pipe")
         .advice("give the track that was recorded along the pipe")
 }
@@ -401,10 +406,11 @@ fn apart(elsewhere: &Elsewhere, sources: &[Source<'_>]) -> Fault {
     let (place, name) = told(&elsewhere.other);
     let (main, main_name) = told(&elsewhere.main);
     Fault::new(place, "the walks do not lie on one line")
-        .found(format!(
-            "\"{name}\" comes no nearer than {:.0} m to \"{main_name}\" ({main}), or leaves it for most of its way",
-            elsewhere.apart_m
-        ))
+        .found(
+            Sentence::from(format!("\"{name}\" comes no nearer than "))
+                .length(elsewhere.apart_m, 0)
+                .words(format!(" to \"{main_name}\" ({main}), or leaves it for most of its way")),
+        )
         .expected("tracks over the same line, or tracks that carry each other on")
         .advice("give only the tracks along the pipe, or name the places where it begins and ends (intake, turbine): then what lies elsewhere is left out")
 }

@@ -9,7 +9,7 @@ use crate::route::ladder::Ladder;
 use crate::route::options::At;
 use crate::route::track::interpolate;
 use crate::route::{Node, Plan, StationedPlace};
-use crate::text::{Fault, Remark};
+use crate::text::{Fault, Remark, Sentence};
 
 /// Spacing of the route's nodes, m.
 const NODE_M: f64 = 4.0;
@@ -122,27 +122,29 @@ impl Walked<'_> {
         out
     }
 
-    pub(super) fn tell(&mut self, of_heights: &[String], terrain_model: bool, ladder: &Ladder) {
+    pub(super) fn tell(&mut self, of_heights: &[Sentence], terrain_model: bool, ladder: &Ladder) {
         let place = self.place();
-        let mut say = |text: String| self.gathered.remarks.push(Remark::new(place.clone(), text));
+        let mut say = |text: Sentence| {
+            self.gathered.remarks.push(Remark::new(place.clone(), text));
+        };
         if self.reversed {
-            say("the line was turned: it now runs from the intake down".to_owned());
+            say("the line was turned: it now runs from the intake down".into());
         }
-        if let Some(stretches_told) = stretches(&self.gathered.gaps, ladder) {
-            say(format!(
-                "nothing was recorded {stretches_told}: a straight line is assumed there"
-            ));
+        if let Some(where_) = stretches(&self.gathered.gaps, ladder) {
+            say(Sentence::from("nothing was recorded ")
+                .and(&where_)
+                .words(": a straight line is assumed there"));
         }
-        if let Some(stretches_told) = stretches(&self.rough.lacking, ladder) {
-            say(format!(
-                "no height was recorded {stretches_told}: what the ground does there is not known"
-            ));
+        if let Some(where_) = stretches(&self.rough.lacking, ladder) {
+            say(Sentence::from("no height was recorded ")
+                .and(&where_)
+                .words(": what the ground does there is not known"));
         }
         if terrain_model {
             say(if self.gathered.drawn {
-                "the line was drawn on a map, so its heights come from a terrain model: small climbs do not show in them".to_owned()
+                "the line was drawn on a map, so its heights come from a terrain model: small climbs do not show in them".into()
             } else {
-                "the heights look copied from a terrain model (walks agree without a receiver's noise): their agreement proves nothing and small climbs do not show in them".to_owned()
+                "the heights look copied from a terrain model (walks agree without a receiver's noise): their agreement proves nothing and small climbs do not show in them".into()
             });
         }
         for text in of_heights {
@@ -190,24 +192,25 @@ pub(super) fn stations(length: f64, extra: &[f64]) -> Vec<f64> {
 }
 
 /// Stretches in words: each where they are few, else how many and the longest.
-fn stretches(spans: &[(f64, f64)], ladder: &Ladder) -> Option<String> {
-    let told = |&(a, b): &(f64, f64)| {
-        format!(
-            "from {:.0} m to {:.0} m",
-            ladder.own_of_plan(a),
-            ladder.own_of_plan(b)
-        )
+fn stretches(spans: &[(f64, f64)], ladder: &Ladder) -> Option<Sentence> {
+    let told = |said: Sentence, &(a, b): &(f64, f64)| {
+        said.words("from ")
+            .length(ladder.own_of_plan(a), 0)
+            .words(" to ")
+            .length(ladder.own_of_plan(b), 0)
     };
     let longest = spans
         .iter()
         .max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))?;
     Some(if spans.len() <= 3 {
-        spans.iter().map(told).collect::<Vec<_>>().join(", ")
+        spans
+            .iter()
+            .enumerate()
+            .fold(Sentence::default(), |said, (i, span)| {
+                told(said.words(if i == 0 { "" } else { ", " }), span)
+            })
     } else {
-        format!(
-            "on {} stretches, the longest {}",
-            spans.len(),
-            told(longest)
-        )
+        let many = format!("on {} stretches, the longest ", spans.len());
+        told(many.into(), longest)
     })
 }

@@ -3,7 +3,7 @@
 use crate::route::heights::{Levelled, Tie};
 use crate::route::options::Part;
 use crate::survey::{Book, Data};
-use crate::text::Fault;
+use crate::text::{Fault, Sentence};
 
 /// What a local datum may be off the walk's, m.
 const DATUM_SD_M: f64 = 10.0;
@@ -74,8 +74,12 @@ pub(super) fn levelled(
     {
         return Err(
             Fault::new(part.place.clone(), "the part does not fit its reach")
-                .found(format!("{length:.0} m in the book"))
-                .expected(format!("about {:.0} m from `from` to `to`", e - b))
+                .found(Sentence::default().length(length, 0).words(" in the book"))
+                .expected(
+                    Sentence::from("about ")
+                        .length(e - b, 0)
+                        .words(" from `from` to `to`"),
+                )
                 .advice("look at the stations of the part, and at those in its book"),
         );
     }

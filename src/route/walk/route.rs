@@ -14,7 +14,7 @@ use crate::route::options::{At, RouteOptions, Spot};
 use crate::route::peg;
 use crate::route::{refuse_too_long, spot};
 use crate::survey::{Method, Reading};
-use crate::text::{Fault, Place, Remark};
+use crate::text::{Fault, Place, Remark, Sentence};
 
 /// A named place farther off the line than this is not on it, m.
 const ON_LINE_M: f64 = 60.0;
@@ -65,7 +65,7 @@ fn refuse_what_is_no_pipe(gathered: &Gathered<'_>) -> Result<(), Fault> {
     if lost > 0.5 * length {
         return Err(
             Fault::new(place_of(gathered), "most of the line was not recorded")
-                .found(format!("{lost:.0} m without a fix on {length:.0} m"))
+                .found(Sentence::default().length(lost, 0).words(" without a fix on ").length(length, 0))
                 .expected("a track along the whole pipe, with gaps of a few tens of metres at most")
                 .advice("walk the line again under open sky, or draw its course as a route and survey the heights"),
         );
@@ -88,6 +88,9 @@ pub(super) struct Walked<'a> {
     pub(super) rough: Rough,
     pub(super) gathered: Gathered<'a>,
 }
+
+/// The shortest pipe that can be judged on a walk, m: less is within a receiver's own wandering.
+const SHORTEST_M: f64 = 10.0;
 
 impl Walked<'_> {
     pub(super) fn place(&self) -> Place {
@@ -113,8 +116,16 @@ impl Walked<'_> {
         if foot.off_m > ON_LINE_M {
             return Err(
                 Fault::new(at.place.clone(), "that place is not on the line")
-                    .found(format!("{:.0} m off the surveyed line", foot.off_m))
-                    .expected(format!("a place within {ON_LINE_M:.0} m of it"))
+                    .found(
+                        Sentence::default()
+                            .length(foot.off_m, 0)
+                            .words(" off the surveyed line"),
+                    )
+                    .expected(
+                        Sentence::from("a place within ")
+                            .length(ON_LINE_M, 0)
+                            .words(" of it"),
+                    )
                     .advice("look at latitude and longitude, or survey as far as there"),
             );
         }
@@ -178,7 +189,7 @@ impl Walked<'_> {
             .turbine
             .as_ref()
             .map_or(Ok(self.length_m()), |at| plan_of(at, &self))?;
-        if to - from < 10.0 {
+        if to - from < SHORTEST_M {
             return Err(self.no_length(to - from));
         }
         let zero = ladder.level_of_plan(from);
@@ -281,8 +292,12 @@ impl Walked<'_> {
             .or(self.options.intake.as_ref())
             .map_or_else(|| self.place(), |a| a.place.clone());
         Fault::new(place, "intake and turbine leave no pipe between them")
-            .found(format!("{length_m:.0} m from intake to turbine"))
-            .expected("at least 10 m")
+            .found(
+                Sentence::default()
+                    .length(length_m, 0)
+                    .words(" from intake to turbine"),
+            )
+            .expected(Sentence::from("at least ").length(SHORTEST_M, 0))
             .advice("look at the places of intake and turbine")
     }
 }
@@ -297,8 +312,13 @@ fn on_line(own: f64, ladder: &Ladder, at: &At) -> Result<f64, Fault> {
     if own < first - slack || own > last + slack {
         return Err(
             Fault::new(at.place.clone(), "that station is not on the line")
-                .found(format!("{own:.1} m"))
-                .expected(format!("{first:.0} m to {last:.0} m"))
+                .found(Sentence::default().length(own, 1))
+                .expected(
+                    Sentence::default()
+                        .length(first, 0)
+                        .words(" to ")
+                        .length(last, 0),
+                )
                 .advice("give a station on the surveyed line, or survey as far as there"),
         );
     }

@@ -4,7 +4,7 @@ use super::gather::Gathered;
 use super::rough::Rough;
 use crate::route::heights::Tie;
 use crate::route::options::KnownHeight;
-use crate::text::{Fault, Place, Remark};
+use crate::text::{Fault, Place, Remark, Sentence};
 
 /// Walks whose heights differ by more than this stand on different datums (sea level, the ellipsoid), m: drift and offset of one kind of receiver stay below.
 const DATUM_M: f64 = 15.0;
@@ -24,10 +24,11 @@ pub(super) fn level_datums(gathered: &mut Gathered<'_>, rough: &Rough) {
         if let Some(source) = gathered.sources.get(pass.walk) {
             gathered.remarks.push(Remark::new(
                 source.place(),
-                format!(
-                    "the heights of \"{}\" stand {offset:+.0} m off those of the other walks: another datum, or another receiver; they are brought to the others'",
-                    source.pass.name
-                ),
+                Sentence::from("the heights of \"")
+                    .words(&source.pass.name)
+                    .words("\" stand ")
+                    .offset(offset, 0)
+                    .words(" off those of the other walks: another datum, or another receiver; they are brought to the others'"),
             ));
         }
     }

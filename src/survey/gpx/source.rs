@@ -1,7 +1,7 @@
 //! The text of a GPX file with its name, and the faults of its grammar.
 
 use super::fields::shortened;
-use crate::text::{Fault, Lines, Place};
+use crate::text::{Fault, Lines, Place, Sentence};
 use quick_xml::errors::{Error, IllFormedError};
 
 /// Deepest nesting: GPX needs five levels, extensions of receivers a few more.
@@ -26,7 +26,7 @@ pub(super) struct Source<'a> {
 
 impl<'a> Source<'a> {
     /// A fault at a byte.
-    pub(super) fn fault(&self, at: usize, what: impl Into<String>) -> Fault {
+    pub(super) fn fault(&self, at: usize, what: impl Into<Sentence>) -> Fault {
         Lines::new(self.file, self.text).fault(at, what)
     }
 
