@@ -304,7 +304,7 @@ fn what_is_refused_of_a_line_is_told_in_feet_and_in_metres_where_they_are_asked_
     walk("far.gpx", 44.1, 1e-4);
     for (files, holds) in [
         (&["short.gpx"][..], "less than 66 ft from end to end"),
-        (&["one.gpx", "far.gpx"], " ft to \"one.gpx\""),
+        (&["one.gpx", "far.gpx"], "than 35353 ft to \""),
     ] {
         let mut call = vec!["survey", "--units", "us"];
         call.extend(files);
