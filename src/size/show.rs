@@ -31,7 +31,7 @@ pub(super) fn march(line: &Line, row: &Row) -> Option<Shown> {
     let options = surge::Options {
         allowed: None,
         climb_may_hold_air: false,
-        no_search: true,
+        envelope_only: true,
     };
     let surges = surge::study(&built, &cases.runs, &options);
     let judged = strength::judge(&built, &loads(&built, &cases, Some(&surges), None));

@@ -178,7 +178,7 @@ fn march(line: &Line, cases: &Cases, air: Option<&Air>, search: bool) -> Surges 
             least_pa: limits.least_pa,
         }),
         climb_may_hold_air: air.is_some_and(holds_air),
-        no_search: !search,
+        envelope_only: !search,
     };
     surge::study(line, &cases.runs, &options)
 }

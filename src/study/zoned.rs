@@ -296,7 +296,7 @@ fn relaid(line: &Line, laid: &[Laid]) -> Line {
 
 fn march(line: &Line, cases: &Cases) -> Surges {
     let options = surge::Options {
-        no_search: true,
+        envelope_only: true,
         ..surge::Options::default()
     };
     surge::study(line, &cases.runs, &options)

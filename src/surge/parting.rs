@@ -3,6 +3,7 @@ use super::looking::Looking;
 use super::{Floor, SurgePoint, Vapour};
 
 /// Stations at which the water parts, with the head at which it does.
+#[derive(PartialEq)]
 pub(crate) struct Parted(Vec<Floor>);
 
 impl Parted {
@@ -19,6 +20,11 @@ impl Parted {
                 })
                 .collect(),
         )
+    }
+
+    /// Whether it parts at all.
+    pub(crate) fn anywhere(&self) -> bool {
+        !self.0.is_empty()
     }
 
     /// The same stations as they stand on a grid.

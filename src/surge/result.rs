@@ -128,7 +128,7 @@ pub struct Surge {
     pub air_at_jets: bool,
     /// Heads and pressures at each station of the line's grid, in its order.
     pub points: Vec<SurgePoint>,
-    /// Head against time at the turbine, at most 400 points, first and last instants, peaks and troughs kept; it ends where the water parts.
+    /// Head against time at the turbine, at most 400 points, first and last instants, peaks and troughs kept; it ends where the water parts. Without points where the envelope alone was asked for.
     pub at_turbine: Trace,
     /// Head against time at the worst station: where the least pressure stands nearest to, or furthest below, its limit.
     pub at_worst: Trace,
@@ -329,6 +329,6 @@ pub struct Options {
     pub allowed: Option<Allowed>,
     /// A climb without a vent may hold air: every figure is then marked not valid.
     pub climb_may_hold_air: bool,
-    /// March without the search for the shortest time.
-    pub no_search: bool,
+    /// The envelope alone: neither the search for the shortest time nor heads against time.
+    pub envelope_only: bool,
 }

@@ -165,22 +165,31 @@ fn staged(
         ..straight.clone()
     };
     let target = 0.85 * straight_s;
-    let mut either = |shape: (f64, f64), time_s: f64| {
-        let told = march(&bent(shape).lasting(time_s));
-        let beyond = march(&bent((shape.0 + OVERSHOT, shape.1)).lasting(time_s));
+    let beyond = |shape: (f64, f64)| (shape.0 + OVERSHOT, shape.1);
+    // a shape that is over its limits as told, or no better than the best so far, need not be looked at beyond
+    let mut best: Option<(f64, (f64, f64))> = None;
+    for shape in SHAPES {
+        let least = best.map_or(0.0, |b| b.0);
+        let told = march(&bent(shape).lasting(target)).over_m;
+        if told > least {
+            continue;
+        }
+        let over = told.max(march(&bent(beyond(shape)).lasting(target)).over_m);
+        if over <= 0.0 && best.is_none_or(|b| over < b.0) {
+            best = Some((over, shape));
+        }
+    }
+    let (_, best) = best?;
+    let shape = bent(best);
+    let mut over = |c: &Course| {
+        let told = march(&bent(best).lasting(c.duration_s()));
+        let beyond = march(&bent(beyond(best)).lasting(c.duration_s()));
         if told.over_m >= beyond.over_m {
             told
         } else {
             beyond
         }
     };
-    let best = SHAPES
-        .into_iter()
-        .map(|s| (either(s, target).over_m, s))
-        .min_by(|a, b| a.0.total_cmp(&b.0))
-        .filter(|(over, _)| *over <= 0.0)?;
-    let shape = bent(best.1);
-    let mut over = |c: &Course| either(best.1, c.duration_s());
     let (time_s, _) = least_time(&shape, 0.25 * critical_s.min(straight_s), &mut over)?;
     let stages: Vec<Stage> = shape
         .lasting(time_s)

@@ -125,23 +125,41 @@ fn one(
         .ok_or(WhyNotMarched::NoPipe)?;
     let [turbine, turbine_slow] = [&built, &slow].map(|b| looking.turbine_node_m(b));
     let risers = risers::of(line);
-    let first_look = |station_m: f64| Orders {
-        watch_m: vec![station_m],
-        risers: risers.clone(),
-        ..Orders::default()
-    };
-    let shown = looking.march(&built, SHOWN_WAVES, first_look(turbine));
-    let slowly = looking.march(&slow, SHOWN_WAVES, first_look(turbine_slow));
-    let points = points(&looking, &[(&built, &shown), (&slow, &slowly)], boiling_pa);
+    let slowly = looking.march(
+        &slow,
+        SHOWN_WAVES,
+        Orders {
+            watch_m: vec![turbine_slow],
+            risers: risers.clone(),
+            ..Orders::default()
+        },
+    );
     let least: &[f64] = options.allowed.as_ref().map_or(&[], |a| &a.least_pa);
-    let worst_m = worst_station(&looking, &points, least);
-    let parted = Parted::of(&looking, &points);
-    let second_look = Orders {
+    let of_points = |points: &[SurgePoint]| {
+        let worst_m = worst_station(&looking, points, least);
+        (worst_m, Parted::of(&looking, points))
+    };
+    // what to watch hangs on the outcome: the slow end guesses it, and where it guessed wrong the march is made again
+    let (guess_m, guessed) = of_points(&points(&looking, &[(&slow, &slowly)], boiling_pa));
+    let look_at = |worst_m: f64, parted: &Parted| Orders {
         watch_m: vec![turbine, looking.node_m(&built, worst_m)],
         floors: parted.floors(&looking, &built),
         ..Orders::default()
     };
-    let again = looking.march(&built, SHOWN_WAVES, second_look);
+    let shown = looking.march(
+        &built,
+        SHOWN_WAVES,
+        Orders {
+            risers: risers.clone(),
+            ..look_at(guess_m, &guessed)
+        },
+    );
+    let points = points(&looking, &[(&built, &shown), (&slow, &slowly)], boiling_pa);
+    let (worst_m, parted) = of_points(&points);
+    let told = parted.anywhere() || !options.envelope_only;
+    let again = (told && (worst_m, &parted) != (guess_m, &guessed))
+        .then(|| looking.march(&built, SHOWN_WAVES, look_at(worst_m, &parted)));
+    let watched = again.as_ref().unwrap_or(&shown);
     let slow_first = || {
         // with the slow end only: rare, so that march is made again for its time alone
         let floors = parted.floors(&looking, &slow);
@@ -151,14 +169,14 @@ fn one(
         };
         looking.march(&slow, SHOWN_WAVES, only).first_below
     };
-    let lowest_at_s = || lowest_at_s(&again, 1);
-    let vapour = parted.vapour(boiling_pa, again.first_below, slow_first, lowest_at_s);
+    let lowest_at_s = || lowest_at_s(watched, 1);
+    let vapour = parted.vapour(boiling_pa, watched.first_below, slow_first, lowest_at_s);
     let until_s = vapour.map_or(f64::INFINITY, |v| v.at_s);
     let critical_time_s = slow.chain.critical_time_s();
     let search = options
         .allowed
         .as_ref()
-        .filter(|_| !options.no_search && m.timing != Timing::AtOnce)
+        .filter(|_| !options.envelope_only && m.timing != Timing::AtOnce)
         .map(|allowed| {
             let speeds = [high.as_slice(), low.as_slice()];
             search_time(&looking, m, allowed, speeds, critical_time_s)
@@ -167,17 +185,13 @@ fn one(
     let here = |m: &Marched| extremes(&looking, m, turbine_m);
     let (head_max_m, head_min_m, head_max_at_s) = here(&shown);
     let (slow_max_m, slow_min_m, _) = here(&slowly);
-    let mut watched = again.watched_m.iter();
-    let mut trace = |station_m: f64| {
-        thinned(
-            station_m,
-            again.step_s,
-            watched.next().map_or(&[], Vec::as_slice),
-            until_s,
-        )
+    let trace = |i: usize, station_m: f64| {
+        let heads = watched.watched_m.get(i).filter(|_| !options.envelope_only);
+        let heads = heads.map_or(&[][..], Vec::as_slice);
+        thinned(station_m, watched.step_s, heads, until_s)
     };
-    let at_turbine = trace(turbine_m);
-    let at_worst = trace(worst_m);
+    let at_turbine = trace(0, turbine_m);
+    let at_worst = trace(1, worst_m);
     Ok(Surge {
         movement: m.name.clone(),
         asked: m.asked,
