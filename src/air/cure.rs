@@ -52,13 +52,12 @@ pub(super) fn cure(
 
 fn search(line: &Line, profile: &Profile, trials: &Trials, wanted_m: f64) -> Cure {
     let candidates = candidates(line, profile, &trials.mean, &trials.draws);
-    let task = Task {
-        mean: &trials.mean,
-        trials: &trials.draws,
-        candidates: &candidates,
-        wanted_margin_m: wanted_m + trials.margin_sd_m(),
-        sure: sure(line),
-    };
+    let task = Task::new(
+        trials,
+        &candidates,
+        wanted_m + trials.margin_sd_m(),
+        sure(line),
+    );
     let all_sets = candidates.len() <= ALL_SETS_UP_TO;
     let sets = if all_sets {
         every_set(candidates.len())
@@ -142,86 +141,179 @@ fn every_set(count: usize) -> Vec<Vec<usize>> {
 /// The head needed above a crest rises with the head needed below it, so the least head for k vents from crest i on rests only on the least for k and k-1 vents
 /// from crest i+1 on: a table of crests by number of vents. Doubtful crests, which the mean line does not show, are added one by one after them.
 fn best_of_each_size(task: &Task<'_>) -> Vec<Vec<usize>> {
-    let crests = &task.mean.outcome.crests;
-    let open: Vec<usize> = crests
+    let crests = &task.mean.trial.outcome.crests;
+    let open: Vec<Option<usize>> = crests
         .iter()
         .map(|c| {
             task.candidates
                 .iter()
                 .position(|k| !c.vented && !c.primed && k.station_m == c.station_m)
         })
-        .map(|k| k.unwrap_or(usize::MAX))
         .collect();
-    let mut table: Vec<(f64, Vec<usize>)> = vec![(task.mean.last_m, Vec::new())];
+    // Each vent points at the one that was set before it, so that sets share what they have in common.
+    let mut vents: Vec<(usize, Option<usize>)> = Vec::new();
+    let mut table: Vec<(f64, Option<usize>)> = vec![(task.mean.trial.last_m, None)];
     for (crest, &candidate) in crests.iter().zip(&open).rev() {
         let passed = |needs: f64| needs.max(crest.height_m);
         let full = |needs: f64| needs.max(crest.height_m - crest.sealed_m) + crest.sealed_m;
-        let mut next: Vec<(f64, Vec<usize>)> = table
+        let mut next: Vec<(f64, Option<usize>)> = table
             .iter()
-            .map(|(needs, set)| {
+            .map(|&(needs, set)| {
                 (
                     if crest.primed {
-                        *needs
+                        needs
                     } else if crest.vented {
-                        passed(*needs)
+                        passed(needs)
                     } else {
-                        full(*needs)
+                        full(needs)
                     },
-                    set.clone(),
+                    set,
                 )
             })
             .collect();
-        if candidate != usize::MAX {
-            for (k, (needs, set)) in table.iter().enumerate() {
-                let mut with = set.clone();
-                with.push(candidate);
-                let entry = (passed(*needs), with);
-                match next.get_mut(k + 1) {
-                    Some(there) if entry.0 < there.0 => *there = entry,
-                    Some(_) => {}
-                    None => next.push(entry),
+        if let Some(candidate) = candidate {
+            for (k, &(needs, set)) in table.iter().enumerate() {
+                let needs = passed(needs);
+                if next.get(k + 1).is_none_or(|there| needs < there.0) {
+                    vents.push((candidate, set));
+                    let entry = (needs, Some(vents.len() - 1));
+                    match next.get_mut(k + 1) {
+                        Some(there) => *there = entry,
+                        None => next.push(entry),
+                    }
                 }
             }
         }
         table = next;
     }
-    let mut sets: Vec<Vec<usize>> = table.into_iter().map(|(_, set)| set).collect();
-    let doubtful = (0..task.candidates.len()).filter(|i| !open.contains(i));
-    for i in doubtful {
-        let mut larger = sets.last().cloned().unwrap_or_default();
-        larger.push(i);
-        sets.push(larger);
+    let doubtful: Vec<usize> = (0..task.candidates.len())
+        .filter(|&i| !open.contains(&Some(i)))
+        .collect();
+    let all: Vec<usize> = set_of(&vents, table.last().and_then(|t| t.1));
+    tried(table.len() + doubtful.len())
+        .map(|size| match table.get(size) {
+            Some(&(_, set)) => set_of(&vents, set),
+            None => {
+                let more = doubtful.iter().take(size + 1 - table.len());
+                all.iter().chain(more).copied().collect()
+            }
+        })
+        .collect()
+}
+
+/// The vents of a set, from the intake's end of the list.
+fn set_of(vents: &[(usize, Option<usize>)], mut at: Option<usize>) -> Vec<usize> {
+    let mut set = Vec::new();
+    while let Some(&(candidate, before)) = at.and_then(|i| vents.get(i)) {
+        set.push(candidate);
+        at = before;
     }
-    sets
+    set.reverse();
+    set
+}
+
+/// Up to so many vents every number is tried, beyond it each tenth more: nobody sets out the thirty-third vent where thirty-six do as well.
+const EVERY_NUMBER_UP_TO: usize = 32;
+
+/// The numbers of vents to try below a count, the largest among them.
+fn tried(count: usize) -> impl Iterator<Item = usize> {
+    std::iter::successors(Some(0), move |&n| {
+        let last = count.saturating_sub(1);
+        (n < last).then(|| (n + 1 + n.saturating_sub(EVERY_NUMBER_UP_TO - 10) / 10).min(last))
+    })
+}
+
+/// Candidates by where they begin, each with the farthest end up to it: those that cover a station stand close together.
+struct Cover<'a>(Vec<(usize, &'a Candidate, f64)>);
+
+impl<'a> Cover<'a> {
+    fn new(candidates: &'a [Candidate]) -> Self {
+        let mut order: Vec<(usize, &Candidate)> = candidates.iter().enumerate().collect();
+        order.sort_by(|a, b| a.1.from_m.total_cmp(&b.1.from_m));
+        let mut farthest_m = f64::NEG_INFINITY;
+        let with_end = order.into_iter().map(|(i, c)| {
+            farthest_m = farthest_m.max(c.to_m);
+            (i, c, farthest_m)
+        });
+        Self(with_end.collect())
+    }
+
+    fn of(&self, station_m: f64) -> Vec<usize> {
+        let begun = self.0.partition_point(|(_, c, _)| c.from_m <= station_m);
+        self.0
+            .iter()
+            .take(begun)
+            .rev()
+            .take_while(|(_, _, farthest_m)| *farthest_m >= station_m)
+            .filter(|(_, c, _)| c.covers(station_m))
+            .map(|(i, ..)| *i)
+            .collect()
+    }
+}
+
+/// A line that the vents are held against, and by crest the candidates that are vents there.
+struct Held<'a> {
+    trial: &'a Trial,
+    by: Vec<Vec<usize>>,
+}
+
+impl<'a> Held<'a> {
+    fn new(trial: &'a Trial, cover: &Cover<'_>) -> Self {
+        let crests = trial.outcome.crests.iter();
+        Self {
+            trial,
+            by: crests.map(|c| cover.of(c.station_m)).collect(),
+        }
+    }
+
+    /// Margin of the worst case, m, with the chosen candidates vented.
+    fn margin_m(&self, chosen: &[bool]) -> f64 {
+        let vent = |&c: &usize| chosen.get(c).copied().unwrap_or(false);
+        self.trial
+            .margin_with_m(|i| self.by.get(i).is_some_and(|by| by.iter().any(vent)))
+    }
 }
 
 struct Task<'a> {
-    mean: &'a Trial,
-    trials: &'a [Trial],
+    mean: Held<'a>,
+    trials: Vec<Held<'a>>,
     candidates: &'a [Candidate],
     wanted_margin_m: f64,
     sure: f64,
 }
 
-impl Task<'_> {
+impl<'a> Task<'a> {
     /// Draws a set is held against while searching; the chosen one is held against all.
     const SCREEN: usize = 300;
 
-    fn covered(&self, set: &[usize], station_m: f64) -> bool {
-        set.iter()
-            .filter_map(|&i| self.candidates.get(i))
-            .any(|c| c.covers(station_m))
+    fn new(
+        trials: &'a Trials,
+        candidates: &'a [Candidate],
+        wanted_margin_m: f64,
+        sure: f64,
+    ) -> Self {
+        let cover = Cover::new(candidates);
+        let draws = trials.draws.iter();
+        Self {
+            mean: Held::new(&trials.mean, &cover),
+            trials: draws.map(|t| Held::new(t, &cover)).collect(),
+            candidates,
+            wanted_margin_m,
+            sure,
+        }
     }
 
-    fn probability(&self, set: &[usize], trials: &[Trial]) -> f64 {
-        share(trials, |t| t.margin_with_m(|s| self.covered(set, s)) > 0.0)
-    }
-
-    fn reach(&self, set: &[usize], trials: &[Trial]) -> Reached {
+    fn reach(&self, set: &[usize], trials: &[Held<'_>]) -> Reached {
+        let mut chosen = vec![false; self.candidates.len()];
+        for &i in set {
+            if let Some(vent) = chosen.get_mut(i) {
+                *vent = true;
+            }
+        }
         Reached {
             set: set.to_vec(),
-            margin_m: self.mean.margin_with_m(|s| self.covered(set, s)),
-            probability: self.probability(set, trials),
+            margin_m: self.mean.margin_m(&chosen),
+            probability: share(trials, |t| t.margin_m(&chosen) > 0.0),
         }
     }
 
@@ -247,7 +339,7 @@ impl Task<'_> {
             let mut fit: Vec<&Reached> = reached.iter().filter(|r| asked(r)).collect();
             fit.sort_by(|a, b| better(b, a));
             fit.into_iter()
-                .map(|r| self.reach(&r.set, self.trials))
+                .map(|r| self.reach(&r.set, &self.trials))
                 .find(|r| asked(r))
         };
         let best = || {
@@ -259,7 +351,7 @@ impl Task<'_> {
                         .then(a.probability.total_cmp(&b.probability))
                         .then(b.set.len().cmp(&a.set.len()))
                 })
-                .map(|r| self.reach(&r.set, self.trials))
+                .map(|r| self.reach(&r.set, &self.trials))
         };
         least(&|r| self.is_enough(r))
             .or_else(|| least(&|r| r.margin_m > 0.0 && r.probability >= self.sure))
@@ -322,15 +414,12 @@ mod tests {
                     to_m: c.station_m,
                 })
                 .collect();
-            let trials = [mean.clone()];
-            let task = Task {
-                mean: &mean,
-                trials: &trials,
-                candidates: &candidates,
-                wanted_margin_m: 1.0,
-                sure: 0.9,
+            let trials = Trials {
+                draws: vec![mean.clone()],
+                mean: mean.clone(),
             };
-            let margin = |set: &[usize]| mean.margin_with_m(|s| task.covered(set, s));
+            let task = Task::new(&trials, &candidates, 1.0, 0.9);
+            let margin = |set: &[usize]| task.reach(set, &[]).margin_m;
             for set in best_of_each_size(&task) {
                 let best = every_set(candidates.len())
                     .into_iter()
@@ -340,5 +429,61 @@ mod tests {
                 assert!((margin(&set) - best).abs() < 1e-9, "{set:?}");
             }
         }
+    }
+
+    #[test]
+    fn the_candidates_that_cover_a_station_are_found_without_looking_at_all() {
+        let mut draws = Draws::new(11);
+        let candidates: Vec<Candidate> = (0..60)
+            .map(|_| {
+                let from_m = draws.between(0.0, 100.0);
+                let to_m = from_m + draws.between(0.0, 20.0);
+                Candidate {
+                    station_m: from_m,
+                    from_m,
+                    to_m,
+                }
+            })
+            .collect();
+        let cover = Cover::new(&candidates);
+        for s in 0..120 {
+            let mut found = cover.of(f64::from(s));
+            found.sort_unstable();
+            let all = (0..60).filter(|&i| candidates[i].covers(f64::from(s)));
+            assert_eq!(found, all.collect::<Vec<_>>());
+        }
+    }
+
+    #[test]
+    fn every_small_number_of_vents_is_tried_and_the_largest() {
+        let numbers: Vec<usize> = tried(2_000).collect();
+        assert!((0..=EVERY_NUMBER_UP_TO).all(|n| numbers.contains(&n)));
+        assert!(numbers.is_sorted() && numbers.last() == Some(&1_999) && numbers.len() < 100);
+        assert_eq!(tried(1).collect::<Vec<_>>(), [0]);
+        assert_eq!(tried(3).collect::<Vec<_>>(), [0, 1, 2]);
+    }
+
+    /// A line as rough as noise makes it: the search ends, and all vents set do better than none.
+    #[test]
+    fn hundreds_of_crests_are_searched() {
+        let mut draws = Draws::new(3);
+        let trials = Trials {
+            mean: trial(&mut draws, 250),
+            draws: (0..40).map(|_| trial(&mut draws, 250)).collect(),
+        };
+        let candidates: Vec<Candidate> = (0..250)
+            .map(|i| 10.0 * f64::from(i))
+            .map(|station_m| Candidate {
+                station_m,
+                from_m: station_m - 1.0,
+                to_m: station_m + 1.0,
+            })
+            .collect();
+        let task = Task::new(&trials, &candidates, 1.0, 0.9);
+        let sets = best_of_each_size(&task);
+        assert!(sets.len() < 80);
+        let margin = |set: &[usize]| task.reach(set, &[]).margin_m;
+        let (none, most) = (margin(&[]), margin(sets.last().unwrap()));
+        assert!(task.smallest(&sets).margin_m > none && most > none);
     }
 }

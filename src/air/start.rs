@@ -42,22 +42,23 @@ impl Trial {
         self.outcome.margin_squeezed_m(self.ends)
     }
 
-    /// Margin of the worst case, m, with more crests vented.
-    pub(super) fn margin_with_m(&self, vented: impl Fn(f64) -> bool) -> f64 {
-        let needs = self
-            .outcome
-            .crests
-            .iter()
-            .rev()
-            .fold(self.last_m, |needs, crest| {
-                if crest.primed {
-                    needs
-                } else if crest.vented || vented(crest.station_m) {
-                    needs.max(crest.height_m)
-                } else {
-                    needs.max(crest.height_m - crest.sealed_m) + crest.sealed_m
-                }
-            });
+    /// Margin of the worst case, m, with more crests vented, each told by its place in the list.
+    pub(super) fn margin_with_m(&self, vented: impl Fn(usize) -> bool) -> f64 {
+        let needs =
+            self.outcome
+                .crests
+                .iter()
+                .enumerate()
+                .rev()
+                .fold(self.last_m, |needs, (i, crest)| {
+                    if crest.primed {
+                        needs
+                    } else if crest.vented || vented(i) {
+                        needs.max(crest.height_m)
+                    } else {
+                        needs.max(crest.height_m - crest.sealed_m) + crest.sealed_m
+                    }
+                });
         self.ends.level_m - needs
     }
 }

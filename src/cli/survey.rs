@@ -101,10 +101,8 @@ pub fn read_all(
     kind: Option<Method>,
     options: &ReadOptions,
 ) -> Result<Vec<Reading>, Fault> {
-    files
-        .iter()
-        .map(|file| survey::read(file, kind, options))
-        .collect()
+    let readings = files.iter().map(|file| survey::read(file, kind, options));
+    survey::together(readings, &mut 0)
 }
 
 /// One of a few words of an option.

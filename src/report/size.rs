@@ -234,9 +234,13 @@ fn notes(sizes: &Sizes, changes: &Changes, line: &Line, say: Say) -> Vec<String>
         out.push(largest_power(largest, line, say));
     }
     if let Some(share) = sizes.drop_in_doubt {
+        let known = if share < 1.0 {
+            format!("to {} only", say.share(share))
+        } else {
+            "to no better than its own size".to_owned()
+        };
         out.push(format!(
-            "The drop is known to {:.0} % only: choose classes after a better survey.",
-            share * 100.0
+            "The drop is known {known}: choose classes after a better survey."
         ));
     }
     if !sizes.set_aside.is_empty() {

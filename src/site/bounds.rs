@@ -105,3 +105,21 @@ pub(super) const GROUND_FRICTION: Bounds = Bounds::from_to(0.0, 2.0, "from 0 to 
 pub(super) const DEPTH: Bounds = Bounds::above(0.0, 30.0, "more than 0, at most 30 m");
 pub(super) const SUCTION: Bounds =
     Bounds::from_to(0.0, 10.33, "a head from 0 to 10.33 m below the air's");
+
+/// Most jets that are counted: a wheel has a handful.
+pub(super) const MOST_JETS: usize = 24;
+
+/// Most valves on the line: each is shut in its turn.
+pub(super) const MOST_VALVES: usize = 24;
+
+/// Most entries of a list of the site file. Each case is run and each movement marched, so that a site file without end would be a run without end.
+pub(super) fn most_of(key: &str) -> usize {
+    match key {
+        "jet" => MOST_JETS,
+        "case" | "movement" | "draw" | "part" | "files" => 50,
+        "pipe" | "fitting" => 100,
+        "gauge" | "laid" | "ground" | "flood" | "fixed" => 200,
+        "mark" | "tie" | "peg" => 500,
+        _ => 2_000,
+    }
+}

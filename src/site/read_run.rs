@@ -5,9 +5,6 @@ use super::whole::Level;
 use super::words as w;
 use crate::unit::Kind;
 
-/// Most jets that are counted: a wheel has a handful.
-const MOST_JETS: usize = 24;
-
 /// Names that mean a state or all jets, so that nothing of the user's own may be called so.
 pub(super) const RESERVED: [&str; 5] = ["shut", "all jets", "running", "jets", "one jet"];
 
@@ -31,7 +28,7 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
                 .said(&(top.byte_of("jet")..top.byte_of("jet")), "jet", ()),
         });
     };
-    let count = s.count("jets", MOST_JETS);
+    let count = s.count("jets", b::MOST_JETS);
     let nozzle = s.quantity("nozzle_diameter", Kind::Length, b::DIAMETER);
     let discharge = s.number("discharge_coefficient", b::COEFFICIENT);
     let velocity = s.number("velocity_coefficient", b::COEFFICIENT);
@@ -199,7 +196,7 @@ fn case_runs(s: &Section<'_, '_>, turbine: Option<&Turbine>) -> Option<CaseRuns>
         .into_iter()
         .filter(|k| s.has(k))
         .count();
-    let count = s.count("jets", MOST_JETS);
+    let count = s.count("jets", b::MOST_JETS);
     let named = s.texts("open");
     let flow = s.quantity("flow", Kind::Flow, b::FLOW_OR_NONE);
     if said > 1 {

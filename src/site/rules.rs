@@ -1,5 +1,6 @@
 //! What must hold between the parts of a site.
 
+use super::bounds::MOST_VALVES;
 use super::paper::Paper;
 use super::{At, Said, Site, WaterWay};
 use crate::text::{Fault, Sentence};
@@ -32,6 +33,7 @@ pub(super) fn check(paper: &Paper<'_>, site: &Site) {
     );
     reserved(paper, site);
     jets_twice(paper, site);
+    valves(paper, site);
     for case in &site.cases {
         for (name, _) in &case.fittings_open {
             if !site
@@ -48,6 +50,22 @@ pub(super) fn check(paper: &Paper<'_>, site: &Site) {
                 );
             }
         }
+    }
+}
+
+/// Each valve is shut in its turn, so that there is an end to them.
+fn valves(paper: &Paper<'_>, site: &Site) {
+    let all: Vec<_> = site.fittings.iter().filter(|f| f.kind.is_valve()).collect();
+    if let Some(beyond) = all.get(MOST_VALVES) {
+        tell(
+            paper,
+            beyond
+                .at
+                .fault("too many valves on the line")
+                .found(all.len().to_string())
+                .expected(format!("at most {MOST_VALVES}"))
+                .advice("give those that are moved while water runs; others by their k alone"),
+        );
     }
 }
 

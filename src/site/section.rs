@@ -1,4 +1,5 @@
 use super::Said;
+use super::bounds::most_of;
 use super::paper::Paper;
 use crate::text::{Fault, Sentence, nearest};
 use std::cell::RefCell;
@@ -135,8 +136,8 @@ impl<'p, 't> Section<'p, 't> {
         };
         let path = self.path_of(key);
         match value.get_ref() {
-            DeValue::Array(values) => values
-                .iter()
+            DeValue::Array(values) => self
+                .counted(key, &format!("[[{path}]]"), values)
                 .filter_map(|v| match v.get_ref() {
                     DeValue::Table(table) => Some(self.below(key, table, v.span().start, true)),
                     _ => {
@@ -160,6 +161,27 @@ impl<'p, 't> Section<'p, 't> {
                 Vec::new()
             }
         }
+    }
+
+    /// The values of a list up to the most that are worked out; what is beyond them is told.
+    pub(super) fn counted<'v>(
+        &self,
+        key: &str,
+        shown: &str,
+        values: &'v [Value<'v>],
+    ) -> impl Iterator<Item = &'v Value<'v>> + use<'v> {
+        let most = most_of(key);
+        if let Some(beyond) = values.get(most) {
+            let byte = beyond.span().start;
+            let fault = self
+                .paper
+                .fault_at(byte, &self.path_of(key), format!("too many of {shown}"))
+                .found(values.len().to_string())
+                .expected(format!("at most {most}"))
+                .advice("keep those that matter: each is worked out and told by itself");
+            self.paper.tell(byte, fault);
+        }
+        values.iter().take(most)
     }
 
     fn below(&self, key: &str, table: &'t DeTable<'t>, start: usize, is_list: bool) -> Self {

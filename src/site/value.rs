@@ -82,7 +82,7 @@ impl<'t> Section<'_, 't> {
             return Vec::new();
         };
         match value.get_ref() {
-            DeValue::Array(values) => values.iter().collect(),
+            DeValue::Array(values) => self.counted(key, key, values).collect(),
             _ => {
                 self.wrong_type(
                     key,

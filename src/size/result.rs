@@ -35,7 +35,7 @@ pub struct Sizes {
     pub set_aside: Vec<SetAside>,
     /// The most power of the pipe as declared, and the jets that reach it; `None` where nothing could flow.
     pub largest: Option<Largest>,
-    /// The doubt of the drop is over 5 % of it: its share. Classes are then a guess and are to be chosen after a better survey.
+    /// The doubt of the drop is over 5 % of it: its share, at most 1. Classes are then a guess and are to be chosen after a better survey.
     pub drop_in_doubt: Option<f64>,
 }
 

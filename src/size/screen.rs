@@ -14,9 +14,6 @@ use crate::study::loads;
 /// Share of the head that a pipe loses in common practice: 10 to 15 % (no source). The rows shown lie nearest to it.
 const USUAL_LOSS: f64 = 0.12;
 
-/// The doubt of the drop, as a share of it, over which a class cannot be chosen.
-const DROP_DOUBT: f64 = 0.05;
-
 /// Holds the sizes of the catalogue side by side on a line: each with the class it needs, with the jets declared, with jets for a loss of a tenth,
 /// with jets for what the stream gives, and with the jets of the most power.
 pub fn study(line: &Line, options: &Options) -> Result<Sizes, NoSizes> {
@@ -33,8 +30,10 @@ pub fn study(line: &Line, options: &Options) -> Result<Sizes, NoSizes> {
         screened: 0,
         set_aside: Vec::new(),
         largest: flow::largest_power(line).ok(),
-        drop_in_doubt: Some(line.heights.drop_sd_m / line.drop_m().abs())
-            .filter(|share| *share > DROP_DOUBT),
+        drop_in_doubt: match strength::drop_is_known(line) {
+            Err(NoZones::DropInDoubt { share }) => Some(share),
+            _ => None,
+        },
     };
     let mut rows = Vec::new();
     let declared = declared(&base);

@@ -22,4 +22,4 @@ pub use result::{
 };
 pub use suction::{needs_air_somewhere, pressed_flat};
 pub use wheel::Wheel;
-pub use zones::STATIC_MARGIN;
+pub use zones::{STATIC_MARGIN, drop_is_known};

@@ -222,7 +222,7 @@ pub struct Zone {
 pub enum NoZones {
     /// The drop is not known well enough: its sd over the drop.
     DropInDoubt {
-        /// Standard deviation of the drop over the drop.
+        /// Standard deviation of the drop over the drop; 1 where it is as large as the drop or larger.
         share: f64,
     },
     /// No class of that size in the catalogue takes it.

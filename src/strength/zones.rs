@@ -207,13 +207,12 @@ pub(super) fn lightest(reach: &Reach, grid_m: &[f64], need: &Need) -> Result<Pip
 }
 
 /// Whether the drop is known well enough to choose a class by it.
-pub(super) fn drop_is_known(line: &Line) -> Result<(), NoZones> {
-    let drop = line.drop_m().abs();
-    let share = if drop > 1e-9 {
-        line.heights.drop_sd_m / drop
-    } else {
-        f64::INFINITY
-    };
+///
+/// # Errors
+/// Its doubt as a share of it, at most 1: beyond that the drop is not known at all, and a line that ends where it began has none to divide by.
+pub fn drop_is_known(line: &Line) -> Result<(), NoZones> {
+    let (drop_m, sd_m) = (line.drop_m().abs(), line.heights.drop_sd_m);
+    let share = if sd_m < drop_m { sd_m / drop_m } else { 1.0 };
     if share <= DROP_DOUBT {
         Ok(())
     } else {

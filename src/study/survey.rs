@@ -54,14 +54,13 @@ pub type Reader<'a> = &'a dyn Fn(&Path, Option<Method>, &ReadOptions) -> Result<
 /// As [`read_route`].
 pub fn read_route_from(site: &Site, read: Reader<'_>) -> Result<Route, Fault> {
     let said = &site.survey;
-    let read_all = |files: &[Said<String>], kind: Option<SurveyKind>, options: &ReadOptions| {
-        files
-            .iter()
-            .map(|file| {
-                let path = site.path_of(file);
-                read(&path, kind.map(method), options).map_err(|fault| missing(&path, file, fault))
-            })
-            .collect::<Result<Vec<Reading>, Fault>>()
+    let mut points = 0;
+    let mut read_all = |files: &[Said<String>], kind: Option<SurveyKind>, options: &ReadOptions| {
+        let readings = files.iter().map(|file| {
+            let path = site.path_of(file);
+            read(&path, kind.map(method), options).map_err(|fault| missing(&path, file, fault))
+        });
+        survey::together(readings, &mut points)
     };
     let options = read_options(site);
     let readings = read_all(&said.files, said.kind, &options)?;

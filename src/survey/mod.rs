@@ -18,7 +18,7 @@ pub mod tape;
 pub mod traverse;
 
 pub use options::{Order, ReadOptions, Spread};
-pub use read::{read, read_bytes};
+pub use read::{read, read_bytes, together};
 pub use reading::{
     Book, BookPoint, Data, Fix, Method, Misclosure, NamedPlace, Pass, Position, Reading,
 };

@@ -69,6 +69,33 @@ pub fn read_bytes(
     Ok(reading)
 }
 
+/// Readings of several files, one after the other; together they hold no more points than one file may, and the memory stays within its limit.
+/// `points` counts on from what was read before.
+///
+/// # Errors
+/// The first fault of a reading, or the file with which there are too many points.
+pub fn together(
+    readings: impl IntoIterator<Item = Result<Reading, Fault>>,
+    points: &mut usize,
+) -> Result<Vec<Reading>, Fault> {
+    let mut all = Vec::new();
+    for reading in readings {
+        let reading = reading?;
+        *points += reading.points_read;
+        if *points > gpx::MOST_POINTS {
+            return Err(Fault::new(
+                Place::file(reading.file),
+                "too many points in the files of the survey together",
+            )
+            .found(format!("{points} points with this file"))
+            .expected(format!("at most {} points", gpx::MOST_POINTS))
+            .advice("a few walks are enough: give those taken with the best sight of the sky"));
+        }
+        all.push(reading);
+    }
+    Ok(all)
+}
+
 /// Most rows of a book: a peg every 2 m on the longest line there is.
 const MOST_ROWS: usize = 50_000;
 

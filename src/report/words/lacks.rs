@@ -16,6 +16,9 @@ pub fn lacks(why: &Lacks, line: Option<&Line>, say: Say) -> String {
         Lacks::Case(not) => format!("{}: {}", not.name, not_run(not, line, say)),
         Lacks::Movement(not) => format!("{}: {}", not.movement, not_marched(not)),
         Lacks::Zones(why) => match why {
+            NoZones::DropInDoubt { share } if *share >= 1.0 => {
+                "the doubt of the drop is as large as the drop: no class is chosen by that; measure it better".to_owned()
+            }
             NoZones::DropInDoubt { share } => format!(
                 "the doubt of the drop is {} of it: no class is chosen by that; measure the drop better",
                 say.share(*share)

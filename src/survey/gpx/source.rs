@@ -11,7 +11,7 @@ pub(super) const DEEPEST: usize = 32;
 pub(super) const LONGEST_TAG: usize = 65_536;
 
 /// Most points of a file, tracks, routes and waypoints together: a receiver's fix a second, day and night for a month.
-pub(super) const MOST_POINTS: usize = 2_500_000;
+pub(in crate::survey) const MOST_POINTS: usize = 2_500_000;
 
 const CUT: &str = "copy it from the receiver again; to use what is there, delete the part behind the last whole </trkpt> and close with </trkseg></trk></gpx>";
 
