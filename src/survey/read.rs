@@ -366,6 +366,34 @@ mod tests {
     }
 
     #[test]
+    fn files_together_hold_no_more_than_one_may() {
+        let one = read_text("station_m,height_m\n0,10\n10,9\n").unwrap();
+        let with = |points_read| {
+            Ok(Reading {
+                points_read,
+                ..one.clone()
+            })
+        };
+        let half = gpx::MOST_POINTS / 2;
+        assert_eq!(together([with(half), with(half)], &mut 0).unwrap().len(), 2);
+        for before in [1, half] {
+            let fault = together([with(half), with(half)], &mut { before }).unwrap_err();
+            assert!(
+                fault.to_string().contains("at most 2500000 points"),
+                "{fault}"
+            );
+        }
+        // A fault is told before anything more is read.
+        let stop = || Err(Fault::new(Place::file("b.csv"), "stop"));
+        assert_eq!(
+            together([stop(), with(half + half + 1)], &mut 0)
+                .unwrap_err()
+                .text,
+            "stop"
+        );
+    }
+
+    #[test]
     fn a_cliff_is_refused() {
         let fault = read_text("station_m,height_m\n100,0\n99,50\n98,100\n").unwrap_err();
         assert_eq!((fault.place.line, fault.place.column), (Some(3), Some(1)));

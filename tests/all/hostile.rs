@@ -219,6 +219,63 @@ fn more_points_or_bytes_than_fit_are_refused_with_the_limit() {
     }
 }
 
+/// A plant of 400 m to which lists are added.
+const PLAIN: &str = "format = 1\n[survey]\nfiles = [\"book.csv\"]\nkind = \"points\"\ntaped = \"slope\"\nfrom = \"intake\"\n[turbine]\njets = 2\nnozzle_diameter = \"8 mm\"\n[[pipe]]\nspec = \"PE100 SDR11 90\"\n";
+
+#[test]
+fn lists_without_end_are_refused_with_the_limit() {
+    let dir = room("lists");
+    fs::write(dir.join("book.csv"), "station_m,height_m\n0,100\n400,50\n").unwrap();
+    let lists = [
+        ("case", 50, "name = \"c#\"\njets = 1\n"),
+        (
+            "movement",
+            50,
+            "name = \"m#\"\nof = \"jets\"\nduring = \"all jets\"\nfrom = 1.0\nto = 0.0\nover = \"9 s\"\n",
+        ),
+        ("draw", 50, "at = \"# m\"\nflow = \"0.001 L/s\"\n"),
+        ("fitting", 100, "at = \"# m\"\nk = 0.1\n"),
+        (
+            "mark",
+            500,
+            "kind = \"drain\"\nat = \"# m\"\nbore = \"20 mm\"\n",
+        ),
+        (
+            "gauge",
+            200,
+            "at = \"# m\"\nstate = \"shut\"\npressure = \"1 bar\"\nlimit = \"0.1 bar\"\n",
+        ),
+    ];
+    for (list, most, body) in lists {
+        let tables: String = (0..=most)
+            .map(|i| format!("[[{list}]]\n{}", body.replace('#', &i.to_string())))
+            .collect();
+        let name = format!("{list}.toml");
+        fs::write(dir.join(&name), format!("{PLAIN}{tables}")).unwrap();
+        let err = refused(&dir, &["check", &name], &name);
+        assert!(
+            err.contains(&format!("too many of [[{list}]]"))
+                && err.contains(&format!("at most {most}")),
+            "{err}"
+        );
+        assert_eq!(err.matches("too many").count(), 1, "{err}");
+    }
+    let valves: String = (0..25)
+        .map(|i| format!("[[fitting]]\nat = \"{i} m\"\nkind = \"gate valve\"\n"))
+        .collect();
+    fs::write(dir.join("valves.toml"), format!("{PLAIN}{valves}")).unwrap();
+    let err = refused(&dir, &["check", "valves.toml"], "valves.toml");
+    assert!(err.contains("too many valves"), "{err}");
+    let files: Vec<String> = (0..51).map(|i| format!("\"{i}.gpx\"")).collect();
+    let site = format!("format = 1\n[survey]\nfiles = [{}]\n", files.join(", "));
+    fs::write(dir.join("files.toml"), site).unwrap();
+    let err = refused(&dir, &["check", "files.toml"], "files.toml:3");
+    assert!(
+        err.contains("too many of files") && err.contains("at most 50"),
+        "{err}"
+    );
+}
+
 #[test]
 fn a_slip_in_a_station_does_not_make_a_pipe_round_the_earth() {
     let dir = room("round-the-earth");
