@@ -120,6 +120,6 @@ pub(super) fn most_of(key: &str) -> usize {
         "pipe" | "fitting" => 100,
         "gauge" | "laid" | "ground" | "flood" | "fixed" => 200,
         "mark" | "tie" | "peg" => 500,
-        _ => 2_000,
+        _ => 1_000,
     }
 }

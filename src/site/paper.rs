@@ -3,6 +3,12 @@ use crate::text::{Fault, Lines, Place, Sentence};
 use std::cell::RefCell;
 use std::ops::Range;
 
+/// Faults that are told of one file.
+const MOST_FAULTS: usize = 100;
+
+/// Longest line of a site file, bytes: each value keeps its line, to be shown where it is wrong.
+const LONGEST_LINE: usize = 20_000;
+
 /// The text being read and the faults found in it so far.
 pub(super) struct Paper<'p> {
     text: &'p str,
@@ -19,6 +25,23 @@ impl<'p> Paper<'p> {
         }
     }
 
+    /// Whether no line is too long to be kept with each of its values; tells the first that is.
+    pub(super) fn lines_fit(&self) -> bool {
+        let mut at = 0;
+        for line in self.text.split_inclusive('\n') {
+            if line.len() > LONGEST_LINE {
+                let fault = self.fault_at(at, "", "this line is too long");
+                let fault = fault
+                    .found(format!("{} bytes", line.len()))
+                    .expected(format!("at most {LONGEST_LINE} bytes"));
+                self.tell(at, fault.advice("a list may be written over several lines"));
+                return false;
+            }
+            at += line.len();
+        }
+        true
+    }
+
     /// A fault at a byte, to be filled in and told.
     pub(super) fn fault_at(&self, byte: usize, key: &str, text: impl Into<Sentence>) -> Fault {
         let mut fault = self.lines.fault(byte, text);
@@ -26,9 +49,16 @@ impl<'p> Paper<'p> {
         fault
     }
 
-    /// Takes a fault into the list.
+    /// Takes a fault into the list, as long as there is room.
     pub(super) fn tell(&self, byte: usize, fault: Fault) {
-        self.faults.borrow_mut().push((byte, fault));
+        if !self.is_full() {
+            self.faults.borrow_mut().push((byte, fault));
+        }
+    }
+
+    /// Whether as many faults are told as anybody reads: a file of another kind may be wrong in every line.
+    pub(super) fn is_full(&self) -> bool {
+        self.faults.borrow().len() >= MOST_FAULTS
     }
 
     /// The byte of a place in this text.
@@ -39,8 +69,17 @@ impl<'p> Paper<'p> {
 
     /// Every fault, in the order of the file.
     pub(super) fn faults(self) -> Vec<Fault> {
+        let full = self.is_full();
         let mut faults = self.faults.into_inner();
         faults.sort_by_key(|(byte, _)| *byte);
+        if let (true, Some(&(byte, _))) = (full, faults.last()) {
+            let more = self.lines.fault(byte, "the list of faults ends here");
+            let more = more.found(format!("{MOST_FAULTS} faults, perhaps more"));
+            faults.push((
+                byte,
+                more.advice("mend these first, or check whether this is a site file at all"),
+            ));
+        }
         faults.into_iter().map(|(_, fault)| fault).collect()
     }
 

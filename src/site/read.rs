@@ -22,10 +22,10 @@ pub fn read_text(file: &str, text: &str) -> Result<Site, Vec<Fault>> {
     finish(paper, site).map_err(|faults| faults.into_iter().map(|f| units.fault(f)).collect())
 }
 
-/// What a site file must be. The largest is a thousand pages of text: what is larger is another kind of file.
+/// What a site file must be. The largest is some hundred pages of text: what is larger is another kind of file.
 const WANTED: Wanted<'_> = Wanted {
     what: "a site file in TOML",
-    largest_bytes: 4_000_000,
+    largest_bytes: 1_000_000,
     advice: "check the name and the folder; `steadyfall new` writes a site file to begin with",
 };
 
@@ -57,6 +57,9 @@ fn finish<T>(paper: Paper<'_>, read: Option<T>) -> Result<T, Vec<Fault>> {
 
 /// The text as TOML; its faults are told as they stand.
 fn parse<'t>(paper: &Paper<'_>, text: &'t str) -> Option<toml::Spanned<DeTable<'t>>> {
+    if !paper.lines_fit() {
+        return None;
+    }
     let (table, errors) = DeTable::parse_recoverable(text);
     if errors.is_empty() {
         return Some(table);

@@ -214,6 +214,9 @@ impl<'p, 't> Section<'p, 't> {
             if asked.contains(&name) {
                 continue;
             }
+            if self.paper.is_full() {
+                return;
+            }
             let place = if self.shown.is_empty() {
                 "at the top of the file".to_owned()
             } else {

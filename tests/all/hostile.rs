@@ -277,6 +277,38 @@ fn lists_without_end_are_refused_with_the_limit() {
 }
 
 #[test]
+fn a_site_file_that_is_wrong_everywhere_is_refused_in_short() {
+    let dir = room("wrong-everywhere");
+    let lines =
+        |count: usize, line: &dyn Fn(usize) -> String| -> String { (0..count).map(line).collect() };
+    let cases = [
+        ("keys.toml", lines(60_000, &|i| format!("k{i} = 1\n"))),
+        ("tables.toml", lines(60_000, &|i| format!("[a{i}]\n"))),
+        ("again.toml", "format = 1\n".repeat(60_000)),
+        ("brackets.toml", format!("x = {}", "[".repeat(15_000))),
+        ("dots.toml", format!("{} = 1", ["a"; 9_000].join("."))),
+        (
+            "line.toml",
+            format!("[survey]\nfiles = [{}]\n", "\"a\",".repeat(200_000)),
+        ),
+    ];
+    for (name, text) in cases {
+        fs::write(dir.join(name), format!("format = 1\n{text}")).unwrap();
+        let err = refused(&dir, &["check", name], name);
+        assert!(err.len() < 100_000, "{name}: {} bytes", err.len());
+    }
+    let long = fs::read_to_string(dir.join("line.toml")).unwrap();
+    assert!(long.len() < 1_000_000);
+    let err = refused(&dir, &["check", "line.toml"], "line.toml:3:1");
+    assert!(
+        err.contains("this line is too long") && err.contains("at most 20000 bytes"),
+        "{err}"
+    );
+    let err = refused(&dir, &["check", "keys.toml"], "keys.toml:2:1");
+    assert!(err.contains("the list of faults ends here"), "{err}");
+}
+
+#[test]
 fn a_slip_in_a_station_does_not_make_a_pipe_round_the_earth() {
     let dir = room("round-the-earth");
     for (station, height) in [("1e12", "5"), ("40000000", "5"), ("100001", "-5")] {

@@ -243,11 +243,13 @@ fn units_change_what_is_shown_and_no_figure() {
 }
 
 #[test]
-fn twice_is_the_same() {
+fn twice_and_from_several_threads_at_once_it_is_the_same() {
     let p = same("twice");
     let sheet = p.sheet(|e, n, z| (e, n, z));
-    assert!(
-        json::printed(&result(&p.site(""), &sheet, Units::Metric))
-            == json::printed(&result(&p.site(""), &sheet, Units::Metric))
-    );
+    let bytes = || json::printed(&result(&p.site(""), &sheet, Units::Metric));
+    let first = bytes();
+    std::thread::scope(|scope| {
+        let both = [scope.spawn(bytes), scope.spawn(bytes)];
+        assert!(both.into_iter().all(|t| t.join().unwrap() == first));
+    });
 }
