@@ -209,7 +209,7 @@ impl<'p, 't> Section<'p, 't> {
     /// Tells every key that nothing asked for. Call it when all keys were asked for.
     pub(super) fn finish(self) {
         let asked = self.asked.borrow();
-        for (key, _) in self.table.iter() {
+        for (key, _) in self.entries() {
             let name = key.get_ref().as_ref();
             if asked.contains(&name) {
                 continue;
