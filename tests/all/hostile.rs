@@ -304,7 +304,7 @@ fn a_site_file_that_is_wrong_everywhere_is_refused_in_short() {
         err.contains("this line is too long") && err.contains("at most 20000 bytes"),
         "{err}"
     );
-    let err = refused(&dir, &["check", "keys.toml"], "keys.toml:2:1");
+    let err = refused(&dir, &["check", "keys.toml"], "keys.toml:1:1");
     assert!(err.contains("the list of faults ends here"), "{err}");
 }
 
