@@ -77,9 +77,12 @@ pub enum SeverityWord {
     Watch,
 }
 
-/// What every judging command takes: when it fails, and what its sheets are printed on.
+/// What every judging command takes beside the common options: when it fails, and what its sheets are printed on.
 #[derive(Debug, Args)]
 pub struct Judging {
+    /// Options that most commands share.
+    #[command(flatten)]
+    pub common: Common,
     /// Exit with status 3 if a finding at or above this stands
     #[arg(long, value_enum, value_name = "SEVERITY")]
     pub fail_on: Option<SeverityWord>,
@@ -115,15 +118,23 @@ impl From<PaperWord> for crate::drawing::Paper {
 /// `demo`
 #[derive(Debug, Args)]
 pub struct Demo {
-    /// Shared options.
-    #[command(flatten)]
-    pub common: Common,
-    /// Exit status by findings.
+    /// What every judging command takes.
     #[command(flatten)]
     pub judging: Judging,
     /// Which sample
     #[arg(long, value_enum, default_value = "metric")]
     pub sample: UnitsWord,
+}
+
+/// What survey files do not say of themselves.
+#[derive(Debug, Args)]
+pub struct Unsaid {
+    /// How the tape lay: slope or horizontal
+    #[arg(long)]
+    pub taped: Option<String>,
+    /// Which end comes first: intake or turbine
+    #[arg(long)]
+    pub from: Option<String>,
 }
 
 /// `survey`
@@ -138,16 +149,10 @@ pub struct Survey {
     /// Kind of survey, where the file does not tell: gpx, level, angle, points, gauge
     #[arg(long)]
     pub kind: Option<String>,
-    /// How the tape lay: slope or horizontal
-    #[arg(long)]
-    pub taped: Option<String>,
-    /// Which end comes first: intake or turbine
-    #[arg(long)]
-    pub from: Option<String>,
-    /// Shared options.
+    /// What the files do not say of themselves.
     #[command(flatten)]
-    pub common: Common,
-    /// Exit status by findings.
+    pub unsaid: Unsaid,
+    /// What every judging command takes.
     #[command(flatten)]
     pub judging: Judging,
 }
@@ -167,16 +172,10 @@ pub struct Check {
     /// Still water above the pipe's centre at its mouth: "0.6 m"
     #[arg(long, value_name = "HEIGHT")]
     pub water_level: Option<String>,
-    /// How the tape lay: slope or horizontal
-    #[arg(long)]
-    pub taped: Option<String>,
-    /// Which end comes first: intake or turbine
-    #[arg(long)]
-    pub from: Option<String>,
-    /// Shared options.
+    /// What the files do not say of themselves.
     #[command(flatten)]
-    pub common: Common,
-    /// Exit status by findings.
+    pub unsaid: Unsaid,
+    /// What every judging command takes.
     #[command(flatten)]
     pub judging: Judging,
 }
@@ -199,10 +198,7 @@ pub struct Compare {
     /// How the tape of the new survey lay: slope or horizontal, where the site file does not say it
     #[arg(long)]
     pub taped: Option<String>,
-    /// Shared options.
-    #[command(flatten)]
-    pub common: Common,
-    /// Exit status by findings.
+    /// What every judging command takes.
     #[command(flatten)]
     pub judging: Judging,
 }

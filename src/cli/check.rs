@@ -1,5 +1,5 @@
 use super::Trouble;
-use super::arguments::{Check, Common, Judging};
+use super::arguments::{Check, Judging};
 use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look;
@@ -20,7 +20,7 @@ pub fn run(arguments: &Check) -> Result<ExitCode, Trouble> {
         [file] if is_site(file) => {
             options_with_a_site_file(arguments, file)?;
             let site = site::read_file(file)?;
-            judge(&site, file, None, &arguments.common, &arguments.judging)
+            judge(&site, file, None, &arguments.judging)
         }
         files => {
             if let Some(site) = files.iter().find(|f| is_site(f)) {
@@ -35,13 +35,7 @@ pub fn run(arguments: &Check) -> Result<ExitCode, Trouble> {
             }
             let (site, text) = from_options(arguments)?;
             let first = files.first().cloned().unwrap_or_default();
-            judge(
-                &site,
-                &first,
-                Some(text),
-                &arguments.common,
-                &arguments.judging,
-            )
+            judge(&site, &first, Some(text), &arguments.judging)
         }
     }
 }
@@ -57,8 +51,8 @@ fn options_with_a_site_file(arguments: &Check, file: &Path) -> Result<(), Fault>
         ("--pipe", !arguments.pipe.is_empty()),
         ("--jets", arguments.jets.is_some()),
         ("--water-level", arguments.water_level.is_some()),
-        ("--taped", arguments.taped.is_some()),
-        ("--from", arguments.from.is_some()),
+        ("--taped", arguments.unsaid.taped.is_some()),
+        ("--from", arguments.unsaid.from.is_some()),
     ];
     match given.iter().find(|(_, there)| *there) {
         Some((option, _)) => Err(Fault::new(
@@ -77,17 +71,16 @@ fn judge(
     site: &Site,
     first_file: &Path,
     made: Option<String>,
-    common: &Common,
     judging: &Judging,
 ) -> Result<ExitCode, Trouble> {
-    let progress = Progress::start(common.quiet, "reading the survey");
-    let units = units(common.units, site.units);
+    let progress = Progress::start(judging.common.quiet, "reading the survey");
+    let units = units(judging.common.units, site.units);
     let (route, line) = on_line(site).map_err(|t| t.in_units(units))?;
     progress.at("running water, air and surges");
     let folder = beside(first_file, "-results");
     let study = Study::of(route, line);
     progress.at("drawing and writing");
-    conclude(study, units, &folder, made, (common, judging), progress)
+    conclude(study, units, &folder, made, judging, progress)
 }
 
 /// A site's survey on one line, and everything the site declares on it.
@@ -103,7 +96,7 @@ pub fn conclude(
     units: Units,
     folder: &Path,
     made: Option<String>,
-    (common, judging): (&Common, &Judging),
+    judging: &Judging,
     progress: Progress,
 ) -> Result<ExitCode, Trouble> {
     let mut account = Account::of(study, units);
@@ -118,7 +111,7 @@ pub fn conclude(
         text: report::terminal::of_check(&account, &look()),
     };
     drop(progress);
-    finish(&said, folder, common, judging.fail_on, &account.findings)
+    finish(&said, folder, judging, &account.findings)
 }
 
 /// A site made of options, its survey files named from where the user stands, and the text that says the same from inside the results folder.
@@ -132,7 +125,7 @@ fn from_options(arguments: &Check) -> Result<(Site, String), Trouble> {
             .into());
     }
     // The text lies in the results folder, one below the files; from another folder only the whole path finds them.
-    let from_folder = |file: &PathBuf| match (&arguments.common.out, file.file_name()) {
+    let from_folder = |file: &PathBuf| match (&arguments.judging.common.out, file.file_name()) {
         (None, Some(name)) => format!("../{}", name.to_string_lossy()),
         _ => std::path::absolute(file)
             .unwrap_or_else(|_| file.clone())
@@ -149,10 +142,10 @@ fn from_options(arguments: &Check) -> Result<(Site, String), Trouble> {
         title: first
             .and_then(|f| f.file_stem())
             .map(|s| s.to_string_lossy().into_owned()),
-        units: arguments.common.units.map(|u| units(Some(u), None)),
+        units: arguments.judging.common.units.map(|u| units(Some(u), None)),
         kind: None,
-        taped: arguments.taped.clone(),
-        from: arguments.from.clone(),
+        taped: arguments.unsaid.taped.clone(),
+        from: arguments.unsaid.from.clone(),
         pipes: arguments.pipe.clone(),
         jets: arguments.jets.clone(),
         water_level: arguments.water_level.clone(),

@@ -21,12 +21,12 @@ use std::process::ExitCode;
 /// Holds a new survey of the same pipe against the site's.
 pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
     let site = site::read_file(&arguments.site)?;
-    let units = units(arguments.common.units, site.units);
+    let units = units(arguments.judging.common.units, site.units);
     storm(&site, units, arguments).map_err(|t| t.in_units(units))
 }
 
 fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Trouble> {
-    let progress = Progress::start(arguments.common.quiet, "reading both surveys");
+    let progress = Progress::start(arguments.judging.common.quiet, "reading both surveys");
     let before_route = read_route(site)?;
     let (resurvey, tied, date) = later(site, arguments)?;
     let options = AlignOptions {
@@ -73,8 +73,7 @@ fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Tro
     finish(
         &said,
         &beside(&arguments.site, "-after-results"),
-        &arguments.common,
-        arguments.judging.fail_on,
+        &arguments.judging,
         &account.after.findings,
     )
 }

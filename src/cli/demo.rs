@@ -51,14 +51,17 @@ pub fn run(arguments: &Demo) -> Result<ExitCode, Trouble> {
         survey::read_bytes(bytes, &name, kind, options)
     })?;
     let line = line::build(&site, &route)?;
-    let progress = Progress::start(arguments.common.quiet, "running water, air and surges");
+    let progress = Progress::start(
+        arguments.judging.common.quiet,
+        "running water, air and surges",
+    );
     let study = Study::of(route, line);
     conclude(
         study,
-        units(arguments.common.units, site.units),
+        units(arguments.judging.common.units, site.units),
         Path::new("steadyfall-demo"),
         None,
-        (&arguments.common, &arguments.judging),
+        &arguments.judging,
         progress,
     )
 }

@@ -1,7 +1,7 @@
 //! What every judging command does at its end: the folder, standard output, the exit status.
 
 use super::Trouble;
-use super::arguments::{Common, SeverityWord, UnitsWord};
+use super::arguments::{Judging, SeverityWord, UnitsWord};
 use super::exit::print;
 use crate::finding::{Finding, Severity};
 use crate::report::account::fails;
@@ -27,10 +27,10 @@ pub struct Said {
 pub fn finish(
     said: &Said,
     folder_default: &Path,
-    common: &Common,
-    fail_on: Option<SeverityWord>,
+    judging: &Judging,
     findings: &[Finding],
 ) -> Result<ExitCode, Trouble> {
+    let common = &judging.common;
     let folder = common
         .out
         .clone()
@@ -52,7 +52,9 @@ pub fn finish(
             print(&format!("\nOpen {}\n", crate::text::neutral(&best)))?;
         }
     }
-    let failed = fail_on.is_some_and(|on| fails(findings, severity(on)));
+    let failed = judging
+        .fail_on
+        .is_some_and(|on| fails(findings, severity(on)));
     Ok(if failed {
         ExitCode::from(FOUND)
     } else {

@@ -23,11 +23,13 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
         None => BORE_WITHOUT_PIPE_M,
     };
     let along_slope = arguments
+        .unsaid
         .taped
         .as_deref()
         .map(|word| choice("--taped", word, &[("slope", true), ("horizontal", false)]))
         .transpose()?;
     let from = arguments
+        .unsaid
         .from
         .as_deref()
         .map(|word| {
@@ -55,7 +57,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
             )
         })
         .transpose()?;
-    let progress = Progress::start(arguments.common.quiet, "reading the survey");
+    let progress = Progress::start(arguments.judging.common.quiet, "reading the survey");
     let readings = read_all(
         &arguments.files,
         kind,
@@ -65,7 +67,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
         },
     )?;
     progress.at("bringing the survey onto one line");
-    let units = units(arguments.common.units, None);
+    let units = units(arguments.judging.common.units, None);
     let route = Route::from(
         &readings,
         &RouteOptions {
@@ -89,8 +91,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
     finish(
         &said,
         &beside(first, "-survey-results"),
-        &arguments.common,
-        arguments.judging.fail_on,
+        &arguments.judging,
         &account.findings,
     )
 }
