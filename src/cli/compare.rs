@@ -9,7 +9,7 @@ use crate::compare::{self, AlignOptions, Apart};
 use crate::line;
 use crate::report::account::{Account, StormAccount};
 use crate::report::{self, json};
-use crate::route::{Route, RouteOptions, interpolate};
+use crate::route::{Reckoning, Route, RouteOptions};
 use crate::site::{self, Date, Site};
 use crate::study::{Study, read_options, read_route};
 use crate::survey::ReadOptions;
@@ -119,19 +119,10 @@ fn later(site: &Site, arguments: &Compare) -> Result<(Route, bool, Option<Date>)
 fn on_line(text: &str, option: &str, before: &Route) -> Result<f64, Fault> {
     let place = Place::default().key(option);
     let said = unit::station_m(text).map_err(|m| m.at(place.clone()))?;
-    let mut pegs: Vec<(f64, f64)> = before
-        .nodes
-        .iter()
-        .map(|n| (n.own_station_m, n.station_m))
-        .collect();
-    pegs.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let (own, line): (Vec<f64>, Vec<f64>) = pegs.into_iter().unzip();
-    let ends = own.first().copied().zip(own.last().copied());
-    match ends {
-        Some((low, high)) if said >= low - 0.5 && said <= high + 0.5 => {
-            Ok(interpolate(&own, &line, said))
-        }
-        _ => {
+    let pegs = Reckoning::of(before);
+    match pegs.own_ends_m() {
+        Some((low, high)) if said >= low - 0.5 && said <= high + 0.5 => Ok(pegs.station_of(said)),
+        ends => {
             let (low, high) = ends.unwrap_or_default();
             Err(Fault::new(place, "this station is not on the pipe")
                 .found(text)

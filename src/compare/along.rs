@@ -3,7 +3,7 @@
 use super::align::{AlignOptions, Apart, By, even, length};
 use super::fit::{median, spread};
 use super::series::wanders;
-use crate::route::{Route, interpolate};
+use crate::route::{Reckoning, Route};
 use crate::survey::Method;
 
 /// A place along the earlier line.
@@ -128,19 +128,13 @@ fn by_stations(before: &Route, after: &Route) -> Option<Along> {
     if !is_book(after) || !is_book(before) && counts_from_itself(after) {
         return None;
     }
-    let mut pegs: Vec<(f64, f64)> = before
-        .nodes
-        .iter()
-        .map(|n| (n.own_station_m, n.station_m))
-        .collect();
-    pegs.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let (own, line): (Vec<f64>, Vec<f64>) = pegs.into_iter().unzip();
-    let (low, high) = (*own.first()?, *own.last()?);
+    let pegs = Reckoning::of(before);
+    let (low, high) = pegs.own_ends_m()?;
     let places: Vec<(f64, f64)> = after
         .nodes
         .iter()
         .filter(|n| n.own_station_m >= low && n.own_station_m <= high)
-        .map(|n| (interpolate(&own, &line, n.own_station_m), n.station_m))
+        .map(|n| (pegs.station_of(n.own_station_m), n.station_m))
         .collect();
     let (first, last) = (places.first()?, places.last()?);
     let turned = (last.0 - first.0) * (last.1 - first.1) < 0.0;

@@ -1,6 +1,6 @@
 use super::align::Alignment;
 use super::seam::Seam;
-use crate::route::{Bend, Heights, Node, Plan, Route, interpolate};
+use crate::route::{Bend, Heights, Node, Plan, Reckoning, Route, interpolate};
 
 /// The line as it lies now, in the earlier survey's own reckoning: the later survey where it covers the line, the earlier one elsewhere.
 ///
@@ -17,7 +17,7 @@ pub fn laid_on(before: &Route, after: &Route, alignment: &Alignment) -> Route {
             .filter(outside)
             .map(|n| (*n, Source::Before(n.station_m))),
     );
-    let own = OwnStations::of(before);
+    let own = Reckoning::of(before);
     let feet: Vec<(f64, f64)> = alignment
         .matched
         .iter()
@@ -41,7 +41,7 @@ pub fn laid_on(before: &Route, after: &Route, alignment: &Alignment) -> Route {
         nodes.push((
             Node {
                 station_m: before_m,
-                own_station_m: own.at(before_m),
+                own_station_m: own.own_of(before_m),
                 plan: node.plan.and_then(|p| moved_plan(before, p, alignment)),
                 ..*node
             },
@@ -92,25 +92,6 @@ fn moved_plan(before: &Route, plan: Plan, alignment: &Alignment) -> Option<Plan>
         north_m,
         lat_lon_deg: None,
     })
-}
-
-/// The earlier survey's own reckoning along its line.
-struct OwnStations {
-    at: Vec<f64>,
-    own: Vec<f64>,
-}
-
-impl OwnStations {
-    fn of(route: &Route) -> Self {
-        Self {
-            at: route.nodes.iter().map(|n| n.station_m).collect(),
-            own: route.nodes.iter().map(|n| n.own_station_m).collect(),
-        }
-    }
-
-    fn at(&self, station_m: f64) -> f64 {
-        interpolate(&self.at, &self.own, station_m)
-    }
 }
 
 /// Heights on the new nodes, means and draws.

@@ -3,7 +3,8 @@
 use super::demand;
 use super::gauges::Reading;
 use super::run::wishes;
-use crate::line::{Level, Line, Running, Way};
+use crate::line::{Line, Running, Way};
+use crate::pipe::WaterLevel;
 use crate::profile::Climb;
 
 /// Something that would make gauges differ.
@@ -176,7 +177,7 @@ fn jet_flow(line: &Line, readings: &[Reading]) -> Vec<f64> {
                     let area = demand::nozzle_area_m2(line, indexes);
                     let g = line.situation.gravity_m_per_s2;
                     let net = demand::jet_head_m(r.flow_m3_per_s, area, g);
-                    let gross = line.water_level_m(Level::Usual) - line.nozzle_elevation_m();
+                    let gross = line.water_level_m(WaterLevel::Usual) - line.nozzle_elevation_m();
                     2.0 * r.loss_expected_m * net / gross
                 }
                 _ => 0.0,

@@ -3,7 +3,8 @@
 use super::demand::{self, settle};
 use super::run::Case;
 use super::{Conditions, WhyNot};
-use crate::line::{CaseWish, Level, Line, Running, Way};
+use crate::line::{CaseWish, Line, Running, Way};
+use crate::pipe::WaterLevel;
 
 /// The most power of a line.
 ///
@@ -48,7 +49,7 @@ fn any_flow() -> CaseWish {
     CaseWish {
         name: String::new(),
         running: Running::Flow(1e-9),
-        level: Level::Usual,
+        level: WaterLevel::Usual,
         fittings_open: Vec::new(),
         screen_blocked: 0.0,
     }

@@ -2,7 +2,8 @@
 
 use super::hazen::ByHazen;
 use super::silt::Carrying;
-use crate::line::{Level, Running};
+use crate::line::Running;
+use crate::pipe::WaterLevel;
 use crate::unit::nature::Water;
 
 /// One running state of the plant, worked out.
@@ -16,7 +17,7 @@ pub struct Run {
     /// What runs.
     pub running: Running,
     /// State of the water at the intake.
-    pub level: Level,
+    pub level: WaterLevel,
     /// Elevation of the still water, m.
     pub level_m: f64,
     /// Flow at the turbine, m3/s; flow further up is larger by what is taken off on the way.

@@ -6,8 +6,8 @@ use super::limit::{Broken, Slope};
 use super::suction;
 use super::table::{self, Heads};
 use super::{Cases, Conditions, LimitedBy, NotRun, Run, WhyNot, doubt, hazen, remedy, silt};
-use crate::line::{CaseWish, Level, Line, Running, Way};
-use crate::pipe::jets_state;
+use crate::line::{CaseWish, Line, Running, Way};
+use crate::pipe::{WaterLevel, jets_state};
 
 /// Every running state of a line: "shut"; each number of jets in their order and "all jets", or "running" at a fixed flow; the user's cases.
 pub fn cases(line: &Line) -> Cases {
@@ -26,7 +26,7 @@ pub fn wishes(line: &Line) -> Vec<CaseWish> {
     let wish = |name: String, running| CaseWish {
         name,
         running,
-        level: Level::Usual,
+        level: WaterLevel::Usual,
         fittings_open: Vec::new(),
         screen_blocked: 0.0,
     };

@@ -1,5 +1,5 @@
 use super::places::Places;
-use super::{Assumed, CaseWish, Gauge, Jet, Level, Movement, Mover, Outlet, Running, Way};
+use super::{Assumed, CaseWish, Gauge, Jet, Movement, Mover, Outlet, Running, Way};
 use crate::pipe::{FittingKind, Law, Often};
 use crate::site::{self, CaseRuns, GaugeAt, Moves, Site, WaterWay};
 use crate::text::Fault;
@@ -57,11 +57,7 @@ pub(super) fn cases(site: &Site, outlet: Option<&Outlet>) -> Vec<CaseWish> {
                 CaseRuns::Flow(flow) if *flow <= 0.0 => Running::Shut,
                 CaseRuns::Flow(flow) => Running::Flow(*flow),
             },
-            level: match case.level {
-                site::Level::Usual => Level::Usual,
-                site::Level::Low => Level::Low,
-                site::Level::Flood => Level::Flood,
-            },
+            level: case.level,
             fittings_open: case
                 .fittings_open
                 .iter()

@@ -2,20 +2,8 @@
 
 use crate::pipe::{
     Bed, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Law, MarkKind, Often, Soil, State,
-    Traffic,
+    Traffic, WaterLevel,
 };
-
-/// State of the water at the intake.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum Level {
-    /// As usual.
-    #[default]
-    Usual,
-    /// Lowest.
-    Low,
-    /// In flood.
-    Flood,
-}
 
 /// The mouth of the pipe at the intake.
 #[derive(Debug, Clone, PartialEq)]
@@ -162,7 +150,7 @@ pub struct CaseWish {
     /// What runs.
     pub running: Running,
     /// Water level at the intake.
-    pub level: Level,
+    pub level: WaterLevel,
     /// Share open of named fittings in this case.
     pub fittings_open: Vec<(String, f64)>,
     /// Share of the screen that is blocked.

@@ -1,10 +1,11 @@
-use crate::route::Route;
+use crate::route::{Reckoning, Route};
 use crate::site::{At, Said};
 use crate::text::{Fault, Sentence};
 
 /// Finds places of the site file on the line.
 pub(super) struct Places<'a> {
     route: &'a Route,
+    pegs: Reckoning,
     length_m: f64,
 }
 
@@ -24,6 +25,7 @@ impl<'a> Places<'a> {
     pub(super) fn new(route: &'a Route) -> Self {
         Self {
             route,
+            pegs: Reckoning::of(route),
             length_m: route.nodes.last().map_or(0.0, |n| n.station_m),
         }
     }
@@ -53,12 +55,7 @@ impl<'a> Places<'a> {
     }
 
     fn of_own(&self, own_m: f64, at: &Said<At>) -> Result<f64, Fault> {
-        let nodes = &self.route.nodes;
-        let (first, last) = (
-            nodes.first().map_or(0.0, |n| n.own_station_m),
-            nodes.last().map_or(0.0, |n| n.own_station_m),
-        );
-        let (low, high) = (first.min(last), first.max(last));
+        let (low, high) = self.pegs.own_ends_m().unwrap_or_default();
         if own_m < low - self.slack_m() || own_m > high + self.slack_m() {
             return Err(at
                 .fault(
@@ -76,28 +73,7 @@ impl<'a> Places<'a> {
                 )
                 .advice("correct the station, or survey the line to there"));
         }
-        let rising = last >= first;
-        let before = |n: &crate::route::Node| {
-            if rising {
-                n.own_station_m < own_m
-            } else {
-                n.own_station_m > own_m
-            }
-        };
-        let above = nodes.partition_point(before);
-        Ok(
-            match (
-                above.checked_sub(1).and_then(|i| nodes.get(i)),
-                nodes.get(above),
-            ) {
-                (Some(a), Some(b)) if (b.own_station_m - a.own_station_m).abs() > 0.0 => {
-                    let share = (own_m - a.own_station_m) / (b.own_station_m - a.own_station_m);
-                    a.station_m + share * (b.station_m - a.station_m)
-                }
-                (_, Some(n)) | (Some(n), None) => n.station_m,
-                (None, None) => 0.0,
-            },
-        )
+        Ok(self.pegs.station_of(own_m))
     }
 
     fn named(&self, name: &str, at: &Said<At>) -> Result<f64, Fault> {

@@ -1,6 +1,6 @@
 use super::assumed::Assumed;
 use super::parts::*;
-use crate::pipe::{Condition, IntakeKind, Joint, Pipe};
+use crate::pipe::{Condition, IntakeKind, Joint, Pipe, WaterLevel};
 use crate::route::{Bend, Heights, Plan};
 
 /// The pipe on its stations with everything on it, resolved: no names to look up, no unit to turn, every default taken and told.
@@ -168,11 +168,11 @@ impl Line {
     }
 
     /// Elevation of the still water at the intake in a given state of it, m.
-    pub fn water_level_m(&self, level: Level) -> f64 {
+    pub fn water_level_m(&self, level: WaterLevel) -> f64 {
         match level {
-            Level::Usual => self.intake.level_m,
-            Level::Low => self.intake.low_level_m,
-            Level::Flood => self.intake.flood_level_m,
+            WaterLevel::Usual => self.intake.level_m,
+            WaterLevel::Low => self.intake.low_level_m,
+            WaterLevel::Flood => self.intake.flood_level_m,
         }
     }
 

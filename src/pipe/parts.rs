@@ -231,6 +231,18 @@ pub enum IntakeKind {
     Siphon,
 }
 
+/// State of the water at the intake.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
+pub enum WaterLevel {
+    /// As usual.
+    #[default]
+    Usual,
+    /// Lowest.
+    Low,
+    /// In flood.
+    Flood,
+}
+
 /// Soil by the words of the bearing tables.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Soil {

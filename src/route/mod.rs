@@ -8,11 +8,13 @@ mod join;
 mod ladder;
 mod options;
 mod peg;
+mod reckoning;
 mod spot;
 mod track;
 mod walk;
 
 pub use options::{At, End, KnownHeight, Part, Peg, RouteOptions, Spot};
+pub use reckoning::Reckoning;
 pub(crate) use track::interpolate;
 pub use track::{Bend, Heights, Node, Plan, Route, StationedPlace};
 pub use walk::{WalkedPlan, plan_of_walks};

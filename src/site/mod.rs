@@ -34,9 +34,7 @@ pub use said::Said;
 pub use survey::{
     Booked, Datum, Doubts, End, Part, Peg, Spread, Survey, SurveyKind, Surveyed, Tape, Taped, Tie,
 };
-pub use whole::{
-    Intake, Level, Limits, PipeRun, Regrade, Site, Situation, Stream, Water, WorkOrder,
-};
+pub use whole::{Intake, Limits, PipeRun, Regrade, Site, Situation, Stream, Water, WorkOrder};
 
 use std::path::{Path, PathBuf};
 

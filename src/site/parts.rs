@@ -1,7 +1,6 @@
-use super::whole::Level;
 use super::{At, Date, GaugeAt, Said};
 use crate::pipe::{
-    Bed, Debris, Device, Dig, FittingKind, Law, MarkKind, Often, Soil, State, Traffic,
+    Bed, Debris, Device, Dig, FittingKind, Law, MarkKind, Often, Soil, State, Traffic, WaterLevel,
 };
 
 /// `[[laid]]`: how the pipe sits over a reach.
@@ -129,7 +128,7 @@ pub struct Case {
     /// What runs.
     pub runs: CaseRuns,
     /// Water level at the intake.
-    pub level: Level,
+    pub level: WaterLevel,
     /// Share open of named fittings in this case.
     pub fittings_open: Vec<(Said<String>, f64)>,
     /// Share of the screen that is blocked.

@@ -1,8 +1,8 @@
 use super::bounds as b;
 use super::parts::{Case, CaseRuns, Jet, Turbine, WaterWay};
 use super::section::Section;
-use super::whole::Level;
 use super::words as w;
+use crate::pipe::WaterLevel;
 use crate::unit::Kind;
 
 /// Names that mean a state or all jets, so that nothing of the user's own may be called so.
@@ -158,7 +158,9 @@ pub(super) fn case(s: Section<'_, '_>, turbine: Option<&Turbine>) -> Option<Case
         None => {}
     }
     let runs = case_runs(&s, turbine);
-    let level = s.word("level", w::LEVELS).map_or(Level::Usual, |l| l.value);
+    let level = s
+        .word("level", w::LEVELS)
+        .map_or(WaterLevel::Usual, |l| l.value);
     let screen_blocked = s.number("screen_blocked", b::SHARE).unwrap_or(0.0);
     let fittings_open = s
         .table("fittings")

@@ -147,18 +147,6 @@ pub struct PipeRun {
     pub said: Said<()>,
 }
 
-/// State of the water at the intake.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
-pub enum Level {
-    /// As usual.
-    #[default]
-    Usual,
-    /// Lowest.
-    Low,
-    /// In flood.
-    Flood,
-}
-
 /// What `[stream]` says.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stream {

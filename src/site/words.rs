@@ -1,10 +1,10 @@
 //! The words of the site file and what they mean.
 
 use super::survey::{Datum, End, Spread, SurveyKind, Surveyed, Taped};
-use super::whole::{Level, WorkOrder};
+use super::whole::WorkOrder;
 use crate::pipe::{
     Bed, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Joint, Law, MarkKind,
-    Material, Often, Soil, State, Traffic,
+    Material, Often, Soil, State, Traffic, WaterLevel,
 };
 use crate::unit::Units;
 
@@ -123,10 +123,10 @@ pub(super) const STATES: &[(&str, State)] = &[
 ];
 /// Kind of machine: true where it is not of jets.
 pub(super) const MACHINES: &[(&str, bool)] = &[("jets", false), ("other", true)];
-pub(super) const LEVELS: &[(&str, Level)] = &[
-    ("usual", Level::Usual),
-    ("low", Level::Low),
-    ("flood", Level::Flood),
+pub(super) const LEVELS: &[(&str, WaterLevel)] = &[
+    ("usual", WaterLevel::Usual),
+    ("low", WaterLevel::Low),
+    ("flood", WaterLevel::Flood),
 ];
 pub(super) const LAWS: &[(&str, Law)] = &[("area", Law::Area), ("stroke", Law::Stroke)];
 pub(super) const OFTEN: &[(&str, Often)] = &[("routine", Often::Routine), ("rare", Often::Rare)];

@@ -6,8 +6,8 @@ use super::family::{Family, families, standing_pa, zones};
 use super::show::march;
 use super::{NoSizes, Options, Row, SetAside, Sizes, Why};
 use crate::flow::{self, Cases, Conditions, Run, WhyNot};
-use crate::line::{CaseWish, Level, Line, Running, Way};
-use crate::pipe::Pipe;
+use crate::line::{CaseWish, Line, Running, Way};
+use crate::pipe::{Pipe, WaterLevel};
 use crate::strength::{self, NoZones};
 use crate::study::loads;
 
@@ -106,7 +106,7 @@ pub(super) fn all_running(line: &Line) -> CaseWish {
     CaseWish {
         name: name.to_owned(),
         running,
-        level: Level::Usual,
+        level: WaterLevel::Usual,
         fittings_open: Vec::new(),
         screen_blocked: 0.0,
     }

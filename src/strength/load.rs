@@ -1,5 +1,5 @@
-use crate::line::{Level, Line};
-use crate::pipe::FIFTY_YEARS_H;
+use crate::line::Line;
+use crate::pipe::{FIFTY_YEARS_H, WaterLevel};
 use crate::unit::nature::water;
 
 /// What kind of state a pressure belongs to: it decides the warmth, the allowance and how long a suction lasts.
@@ -73,7 +73,7 @@ impl Load {
     /// Water that stands at the flood level of the intake over the whole line: rho g (level - z). The pressure that a pipe is first judged by.
     pub fn standing(line: &Line) -> Self {
         let weight = specific_weight_n_per_m3(line);
-        let level = line.water_level_m(Level::Flood);
+        let level = line.water_level_m(WaterLevel::Flood);
         Self::steady(
             "shut",
             LoadKind::Standing,

@@ -2,10 +2,8 @@
 
 use proptest::prelude::*;
 use steadyfall::flow::{self, Conditions, LimitedBy, Remedy, Run, Taker, WhyNot};
-use steadyfall::line::{
-    CaseWish, Fitting, Jet, Level, Line, Outlet, Running, Stand, Stream, Tap, Way,
-};
-use steadyfall::pipe::{Device, FittingKind, MarkKind, Pipe, State};
+use steadyfall::line::{CaseWish, Fitting, Jet, Line, Outlet, Running, Stand, Stream, Tap, Way};
+use steadyfall::pipe::{Device, FittingKind, MarkKind, Pipe, State, WaterLevel};
 
 fn pipe(bore_m: f64, roughness_m: f64) -> Pipe {
     let mut pipe = steadyfall::pipe::find("PE100 SDR11 90").unwrap();
@@ -34,7 +32,7 @@ fn wish(running: Running) -> CaseWish {
     CaseWish {
         name: "try".to_owned(),
         running,
-        level: Level::Usual,
+        level: WaterLevel::Usual,
         fittings_open: Vec::new(),
         screen_blocked: 0.0,
     }

@@ -2,7 +2,8 @@
 
 use proptest::prelude::*;
 use std::time::{Duration, Instant};
-use steadyfall::site::{At, CaseRuns, GaugeAt, Level, Moves, Site, WaterWay, read_file, read_text};
+use steadyfall::pipe::WaterLevel;
+use steadyfall::site::{At, CaseRuns, GaugeAt, Moves, Site, WaterWay, read_file, read_text};
 
 const EVERY_KEY: &str = include_str!("../sites/every-key.toml");
 
@@ -74,7 +75,7 @@ fn every_key_is_read() {
     assert_eq!(site.cases[0].runs, CaseRuns::Jets(vec![0]));
     assert_eq!(site.cases[0].fittings_open[0].0.value, "head valve");
     assert_eq!(site.cases[1].runs, CaseRuns::Jets(vec![0, 1]));
-    assert_eq!(site.cases[2].level, Level::Flood);
+    assert_eq!(site.cases[2].level, WaterLevel::Flood);
     assert!(matches!(site.cases[2].runs, CaseRuns::Flow(q) if close(q, 20.0 * 4.54609e-3 / 60.0)));
     assert_eq!(site.stream.as_ref().unwrap().flow_m3_per_s.len(), 12);
     assert_eq!(site.movements[1].of.value, Moves::Fitting(0));

@@ -1,7 +1,7 @@
 use crate::line::Line;
 use crate::profile::{Climb, Flat, Low, Profile, Verdict};
 use crate::report::words::Say;
-use crate::route::{Bend, Route};
+use crate::route::{Bend, Reckoning, Route};
 use crate::survey::Method;
 use serde_json::{Value, json};
 
@@ -38,6 +38,7 @@ pub fn survey(route: &Route, bore_m: f64, threshold_m: f64, say: Say) -> Value {
 /// The block `route` of a whole check: on the line's grid.
 pub fn of_line(line: &Line, route: &Route, profile: &Profile) -> Value {
     let heights = &line.heights;
+    let pegs = Reckoning::of(route);
     let rows = heights
         .station_m
         .iter()
@@ -50,7 +51,7 @@ pub fn of_line(line: &Line, route: &Route, profile: &Profile) -> Value {
         .map(|(((((station, elevation), sd), horizontal), plan), ground)| {
             let lat_lon = plan.and_then(|p| p.lat_lon_deg);
             json!({
-                "station_m": station, "own_station_m": own_station(route, *station), "horizontal_m": horizontal, "elevation_m": elevation, "ground_m": ground, "sd_m": sd,
+                "station_m": station, "own_station_m": pegs.own_of(*station), "horizontal_m": horizontal, "elevation_m": elevation, "ground_m": ground, "sd_m": sd,
                 "lat": lat_lon.map(|p| p.0), "lon": lat_lon.map(|p| p.1),
             })
         })
@@ -97,23 +98,6 @@ pub fn of_survey(route: &Route, profile: &Profile) -> Value {
         "points": points,
         "bends": bends(&route.bends),
     })
-}
-
-/// The survey's own reckoning at a station along the pipe.
-pub fn own_station(route: &Route, station_m: f64) -> f64 {
-    let above = route.nodes.partition_point(|n| n.station_m < station_m);
-    match (
-        above.checked_sub(1).and_then(|i| route.nodes.get(i)),
-        route.nodes.get(above),
-    ) {
-        (Some(a), Some(b)) if b.station_m > a.station_m => {
-            a.own_station_m
-                + (b.own_station_m - a.own_station_m) * (station_m - a.station_m)
-                    / (b.station_m - a.station_m)
-        }
-        (_, Some(n)) | (Some(n), None) => n.own_station_m,
-        (None, None) => station_m,
-    }
 }
 
 fn bends(bends: &[Bend]) -> Vec<Value> {

@@ -1,7 +1,8 @@
 use crate::flow::hazen::{ByHazen, Form};
 use crate::flow::silt::Carrying;
 use crate::flow::{Doubt, JetRun, Largest, Limited, Loss, Remedy, Run, Stretch, Taker};
-use crate::line::{Level, Line, Way};
+use crate::line::{Line, Way};
+use crate::pipe::WaterLevel;
 use crate::report::words::{Say, doubt_word, limited_word, regime_word, remedy, remedy_word};
 use serde_json::{Value, json};
 
@@ -56,11 +57,11 @@ pub fn case(run: &Run, line: &Line, say: Say) -> Value {
     out
 }
 
-fn level_word(level: Level) -> &'static str {
+fn level_word(level: WaterLevel) -> &'static str {
     match level {
-        Level::Usual => "usual",
-        Level::Low => "low",
-        Level::Flood => "flood",
+        WaterLevel::Usual => "usual",
+        WaterLevel::Low => "low",
+        WaterLevel::Flood => "flood",
     }
 }
 

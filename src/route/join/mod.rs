@@ -42,9 +42,19 @@ pub(super) fn joined(readings: &[Reading], options: &RouteOptions) -> Result<Rou
             route: alone(readings, &plain)?,
             rank: rank(readings),
         };
+        // A part is booked the way its line is: from the powerhouse up where the line was turned.
+        let (first, last) = base.own_ends_m();
+        let as_base = RouteOptions {
+            from: Some(if last < first {
+                End::Turbine
+            } else {
+                End::Intake
+            }),
+            ..options.clone()
+        };
         pieces.push(base);
         for part in &options.parts {
-            lay_in(&mut pieces, part, options)?;
+            lay_in(&mut pieces, part, &as_base)?;
         }
     }
     let mut route = chain(&pieces);
@@ -107,15 +117,15 @@ fn of_part(part: &Part, options: &RouteOptions) -> Result<Piece, Fault> {
     };
     let (from, to) = (station(&part.from)?, station(&part.to)?);
     let piece = Piece { route, rank };
-    let (first, last) = piece.own_ends_m();
-    let length = (last - first).abs();
+    let (low, high) = piece.own_reach_m();
+    let length = high - low;
     match (from, to) {
         (Some(a), Some(b)) => {
             let wanted = b - a;
             if (length - wanted).abs() <= SLACK_M.min(0.5 * wanted.abs()) + SLACK * wanted.abs() {
                 return Ok(piece.begin_at(a));
             }
-            if a >= first.min(last) - SLACK_M && b <= first.max(last) + SLACK_M && b > a {
+            if a >= low - SLACK_M && b <= high + SLACK_M && b > a {
                 return Ok(piece.cut(a, b));
             }
             Err(
@@ -124,7 +134,7 @@ fn of_part(part: &Part, options: &RouteOptions) -> Result<Piece, Fault> {
                         Sentence::default()
                             .length(length, 0)
                             .words(" surveyed, from station "),
-                        (first, last),
+                        (low, high),
                         0,
                     ))
                     .expected(reach(
@@ -138,7 +148,7 @@ fn of_part(part: &Part, options: &RouteOptions) -> Result<Piece, Fault> {
             )
         }
         (Some(a), None) => Ok(piece.begin_at(a)),
-        (None, Some(b)) if b > first + 1e-6 && b < last - SLACK_M => Ok(piece.cut(first, b)),
+        (None, Some(b)) if b > low + 1e-6 && b < high - SLACK_M => Ok(piece.cut(low, b)),
         _ => Ok(piece),
     }
 }
@@ -157,7 +167,7 @@ fn lay_in(pieces: &mut Vec<Piece>, part: &Part, options: &RouteOptions) -> Resul
         return Ok(());
     }
     let mut laid = of_part(part, options)?;
-    let (mut a, mut b) = laid.own_ends_m();
+    let (mut a, mut b) = laid.own_reach_m();
     if let Some(to) = part.to.as_ref().and_then(|at| match at.spot {
         Spot::Station(s) => Some(s),
         _ => None,
@@ -168,8 +178,8 @@ fn lay_in(pieces: &mut Vec<Piece>, part: &Part, options: &RouteOptions) -> Resul
         std::mem::swap(&mut a, &mut b);
     }
     let Some(host) = pieces.iter().position(|p| {
-        let (first, last) = p.own_ends_m();
-        a >= first.min(last) - SLACK_M && b <= first.max(last) + SLACK_M
+        let (low, high) = p.own_reach_m();
+        a >= low - SLACK_M && b <= high + SLACK_M
     }) else {
         return Err(
             Fault::new(part.place.clone(), "the part lies outside the line")
@@ -179,14 +189,20 @@ fn lay_in(pieces: &mut Vec<Piece>, part: &Part, options: &RouteOptions) -> Resul
         );
     };
     let base = pieces.remove(host);
-    let (first, last) = base.own_ends_m();
     laid.route.remarks.push(Remark::new(
         part.place.clone(),
         reach("from ".into(), (a, b), 1)
             .words(" this part rules; the line below it hangs on its end"),
     ));
-    let before = (a - first > 1e-6).then(|| base.cut(first, a));
-    let after = (last - b > 1e-6).then(|| base.cut(b, last));
+    let (low, high) = base.own_reach_m();
+    let (first, last) = base.own_ends_m();
+    let under = (a - low > 1e-6).then(|| base.cut(low, a));
+    let over = (high - b > 1e-6).then(|| base.cut(b, high));
+    let (before, after) = if last < first {
+        (over, under)
+    } else {
+        (under, over)
+    };
     for piece in [after, Some(laid), before].into_iter().flatten() {
         pieces.insert(host, piece);
     }
@@ -312,6 +328,33 @@ mod tests {
                 .iter()
                 .any(|r| r.text.contains("this part rules"))
         );
+    }
+
+    #[test]
+    fn a_part_rules_in_its_reach_of_a_line_that_counts_from_the_powerhouse_too() {
+        let up = |z: &[(f64, f64)], sd| book(z, sd, true, Method::Angle);
+        let base = up(
+            &[(0.0, 70.0), (50.0, 80.0), (100.0, 90.0), (150.0, 100.0)],
+            0.3,
+        );
+        for (counts_from, reach) in [
+            (50.0, [(50.0, 3.0), (70.0, 10.5), (90.0, 10.0)]),
+            (0.0, [(0.0, 3.0), (20.0, 10.5), (40.0, 10.0)]),
+        ] {
+            let options = RouteOptions {
+                parts: vec![part(up(&reach, 0.002), at(50.0), at(90.0), true)],
+                ..RouteOptions::default()
+            };
+            let route = joined(&[base.clone()], &options).unwrap();
+            let own: Vec<f64> = route.nodes.iter().map(|n| n.own_station_m).collect();
+            assert_eq!(own, [150.0, 100.0, 90.0, 70.0, 50.0, 0.0], "{counts_from}");
+            let z = &route.heights.mean_m;
+            assert!(
+                (z[3] - z[2] - 0.5).abs() < 1e-9 && z[0] - z[5] > 20.0,
+                "{z:?}"
+            );
+            assert!((route.nodes[5].station_m - 150.0).abs() < 1e-6);
+        }
     }
 
     #[test]

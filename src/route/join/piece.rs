@@ -4,7 +4,7 @@ use crate::numeric::Draws;
 use crate::route::earth::LatLon;
 use crate::route::options::{At, RouteOptions, Spot};
 use crate::route::track::interpolate;
-use crate::route::{Node, Plan, Route};
+use crate::route::{Node, Plan, Reckoning, Route};
 use crate::text::{Fault, Sentence};
 
 /// A position farther from the line than this is not on it, m: twice what a hand receiver is off at its worst.
@@ -24,26 +24,27 @@ impl Piece {
         (own(self.route.nodes.first()), own(self.route.nodes.last()))
     }
 
-    /// The same piece with its own reckoning beginning at a station.
+    /// Lowest and highest of its own stations, m.
+    pub(super) fn own_reach_m(&self) -> (f64, f64) {
+        let (first, last) = self.own_ends_m();
+        (first.min(last), first.max(last))
+    }
+
+    /// The same piece with its own reckoning, which way it ever counts, beginning at a station.
     pub(super) fn begin_at(mut self, own_m: f64) -> Self {
         let (first, last) = self.own_ends_m();
-        let sign = if last >= first { 1.0 } else { -1.0 };
         for node in &mut self.route.nodes {
-            node.own_station_m = own_m + sign * (node.own_station_m - first);
+            node.own_station_m += own_m - first.min(last);
         }
         self
     }
 
     /// The part of it between two own stations.
     pub(super) fn cut(&self, from_own_m: f64, to_own_m: f64) -> Self {
-        let own: Vec<f64> = self.route.nodes.iter().map(|n| n.own_station_m).collect();
-        let station: Vec<f64> = self.route.nodes.iter().map(|n| n.station_m).collect();
+        let pegs = Reckoning::of(&self.route);
+        let (a, b) = (pegs.station_of(from_own_m), pegs.station_of(to_own_m));
         Self {
-            route: cut(
-                &self.route,
-                interpolate(&own, &station, from_own_m),
-                interpolate(&own, &station, to_own_m),
-            ),
+            route: cut(&self.route, a.min(b), a.max(b)),
             rank: self.rank,
         }
     }
@@ -147,8 +148,6 @@ pub(super) fn spread(values: &[f64]) -> f64 {
 
 /// Own station of a named place or a position on a route.
 pub(super) fn own_station(route: &Route, at: &At) -> Result<f64, Fault> {
-    let station: Vec<f64> = route.nodes.iter().map(|n| n.station_m).collect();
-    let own: Vec<f64> = route.nodes.iter().map(|n| n.own_station_m).collect();
     let found = match &at.spot {
         Spot::Station(own) => return Ok(*own),
         Spot::Name(name) => {
@@ -162,7 +161,7 @@ pub(super) fn own_station(route: &Route, at: &At) -> Result<f64, Fault> {
         Spot::Position { lat_deg, lon_deg } => nearest(route, LatLon::new(*lat_deg, *lon_deg)),
     };
     found
-        .map(|s| interpolate(&station, &own, s))
+        .map(|s| Reckoning::of(route).own_of(s))
         .ok_or_else(|| {
             Fault::new(at.place.clone(), "that place is not on the line")
                 .expected(
@@ -193,7 +192,11 @@ pub(super) fn hold(route: &mut Route, options: &RouteOptions) -> Result<(), Faul
     let mut known = Vec::new();
     for tie in &options.ties {
         let own = own_station(route, &tie.at)?;
-        known.push((station_of(route, own), tie.elevation_m, tie.sd_m));
+        known.push((
+            Reckoning::of(route).station_of(own),
+            tie.elevation_m,
+            tie.sd_m,
+        ));
     }
     if known.is_empty() {
         return Ok(());
@@ -221,18 +224,6 @@ pub(super) fn hold(route: &mut Route, options: &RouteOptions) -> Result<(), Faul
     Ok(())
 }
 
-fn station_of(route: &Route, own_m: f64) -> f64 {
-    let mut pairs: Vec<(f64, f64)> = route
-        .nodes
-        .iter()
-        .map(|n| (n.own_station_m, n.station_m))
-        .collect();
-    pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let own: Vec<f64> = pairs.iter().map(|p| p.0).collect();
-    let station: Vec<f64> = pairs.iter().map(|p| p.1).collect();
-    interpolate(&own, &station, own_m)
-}
-
 /// Standard deviations from the draws as they now are.
 pub(super) fn refresh(route: &mut Route) {
     let draws = &route.heights.draws;
@@ -256,7 +247,7 @@ pub(super) fn refresh(route: &mut Route) {
 pub(super) fn trim(route: Route, options: &RouteOptions) -> Result<Route, Fault> {
     let end = |at: &Option<At>, default: f64| -> Result<f64, Fault> {
         at.as_ref().map_or(Ok(default), |at| {
-            Ok(station_of(&route, own_station(&route, at)?))
+            Ok(Reckoning::of(&route).station_of(own_station(&route, at)?))
         })
     };
     let length = route.nodes.last().map_or(0.0, |n| n.station_m);

@@ -3,9 +3,9 @@
 use super::{nature, si};
 use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::flow::{self, Conditions, Largest, Run};
-use steadyfall::line::{CaseWish, Fitting, Jet, Level, Line, Outlet, Reach, Running, Way};
+use steadyfall::line::{CaseWish, Fitting, Jet, Line, Outlet, Reach, Running, Way};
 use steadyfall::numeric::{Bracket, root};
-use steadyfall::pipe::{FittingKind, Pipe};
+use steadyfall::pipe::{FittingKind, Pipe, WaterLevel};
 use steadyfall::unit::nature::{Water, water};
 
 /// A checker that takes one figure out of a run.
@@ -196,7 +196,7 @@ fn wish(running: Running) -> CaseWish {
     CaseWish {
         name: "row".to_owned(),
         running,
-        level: Level::Usual,
+        level: WaterLevel::Usual,
         fittings_open: Vec::new(),
         screen_blocked: 0.0,
     }
