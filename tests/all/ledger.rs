@@ -5,8 +5,10 @@
 //! `how` is READ, COMPUTED, SECONDARY or MEMORY. Every row is either checked or stands in tests/checks/excused.csv (`id, reason`).
 //! The same run prints docs/verification.md; set STEADYFALL_WRITE=1 to write it anew.
 
+mod book;
+
+use book::{Book, Seen};
 use std::collections::{BTreeMap, BTreeSet};
-use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -189,8 +191,8 @@ fn excused() -> BTreeMap<String, String> {
         .collect()
 }
 
-/// One row's outcome: its difference as a share of its tolerance, or what is wrong with it.
-fn judge(row: &Row, checkers: &BTreeMap<&str, Checker>) -> Result<f64, String> {
+/// One row's outcome: what was computed beside what was expected, or what is wrong with it.
+fn judge(row: &Row, checkers: &BTreeMap<&str, Checker>) -> Result<Seen, String> {
     let checker = checkers
         .get(row.quantity.as_str())
         .ok_or_else(|| format!("nothing computes \"{}\"", row.quantity))?;
@@ -203,23 +205,14 @@ fn judge(row: &Row, checkers: &BTreeMap<&str, Checker>) -> Result<f64, String> {
                 row.tolerance, row.unit
             ))
         }
-        (Answer::Number(got), Ok(want)) => Ok(if row.tolerance > 0.0 {
-            (got - want).abs() / row.tolerance
-        } else {
-            0.0
+        (Answer::Number(got), Ok(want)) => Ok(Seen::Number {
+            got,
+            want,
+            tolerance: row.tolerance,
         }),
-        (Answer::Word(got), Err(_)) if got == row.expected => Ok(0.0),
+        (Answer::Word(got), Err(_)) if got == row.expected => Ok(Seen::Word),
         (got, _) => Err(format!("{got:?} for {}", row.expected)),
     }
-}
-
-#[derive(Default)]
-struct Group {
-    rows: usize,
-    memory: usize,
-    largest: f64,
-    sources: BTreeSet<String>,
-    hows: BTreeSet<String>,
 }
 
 #[test]
@@ -232,8 +225,7 @@ fn every_row_is_checked_or_excused() {
         .collect();
     let mut wrong = Vec::new();
     let mut seen = BTreeSet::new();
-    let mut groups: BTreeMap<(String, String), Group> = BTreeMap::new();
-    let mut checked = 0;
+    let mut book = Book::default();
     for row in &rows {
         if !seen.insert(row.id.clone()) {
             wrong.push(format!("{}: the id stands twice", row.id));
@@ -248,16 +240,9 @@ fn every_row_is_checked_or_excused() {
         }
         match judge(row, &checkers) {
             Err(what) => wrong.push(format!("{} ({}): {what}", row.id, row.quantity)),
-            Ok(share) => {
-                checked += 1;
-                let group = groups
-                    .entry((row.topic.clone(), row.quantity.clone()))
-                    .or_default();
-                group.rows += 1;
-                group.memory += usize::from(row.how == "MEMORY" || row.how == "SECONDARY");
-                group.largest = group.largest.max(share);
-                group.sources.insert(row.source.clone());
-                group.hows.insert(row.how.clone());
+            Ok(seen) => {
+                let by = checkers.get(row.quantity.as_str()).map_or("", |c| c.of);
+                book.enter(row, by, seen);
             }
         }
     }
@@ -268,8 +253,7 @@ fn every_row_is_checked_or_excused() {
         rows.len(),
         wrong.join("\n")
     );
-    println!("{checked} rows checked, {} excused", excused.len());
-    let page = page(checked, &groups, &excused, &checkers);
+    let page = book.page(&excused);
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/verification.md");
     if std::env::var_os("STEADYFALL_WRITE").is_some() {
         fs::write(&path, &page).unwrap();
@@ -279,51 +263,4 @@ fn every_row_is_checked_or_excused() {
         printed == page,
         "docs/verification.md is stale: run `STEADYFALL_WRITE=1 cargo test --test all ledger` and commit it"
     );
-}
-
-fn page(
-    checked: usize,
-    groups: &BTreeMap<(String, String), Group>,
-    excused: &BTreeMap<String, String>,
-    checkers: &BTreeMap<&str, Checker>,
-) -> String {
-    let memory: usize = groups.values().map(|g| g.memory).sum();
-    let mut out = String::from(
-        "# What stands behind the figures\n\nPrinted by `cargo test` from tests/checks: every calculation, what outside value it was held against, and how far off it was.\n\n",
-    );
-    let _ = writeln!(
-        out,
-        "{checked} outside values are checked, {memory} of them known from memory or from a secondary source only; {} rows are excused, each with its reason (at the end).",
-        excused.len()
-    );
-    out.push_str("\"Largest difference\" is a share of the tolerance that the row allows. How a value is known: READ in the named document, COMPUTED with an independent general-purpose library or calculation, SECONDARY or MEMORY not verified against the document.\n");
-    let mut topic = "";
-    for ((of, quantity), group) in groups {
-        if of != topic {
-            let _ = write!(
-                out,
-                "\n## {of}\n\n| quantity | computed by | values | largest difference | known | sources |\n|---|---|---|---|---|---|\n"
-            );
-            topic = of;
-        }
-        let by = checkers.get(quantity.as_str()).map_or("", |c| c.of);
-        let sources = group
-            .sources
-            .iter()
-            .map(|s| s.replace('|', "/"))
-            .collect::<Vec<_>>()
-            .join("; ");
-        let hows = group.hows.iter().cloned().collect::<Vec<_>>().join(", ");
-        let _ = writeln!(
-            out,
-            "| {quantity} | `{by}` | {} | {:.0} % | {hows} | {sources} |",
-            group.rows,
-            group.largest * 100.0
-        );
-    }
-    out.push_str("\n## Rows not used\n\n| id | why |\n|---|---|\n");
-    for (id, reason) in excused {
-        let _ = writeln!(out, "| {id} | {reason} |");
-    }
-    out
 }
