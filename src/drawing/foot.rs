@@ -202,13 +202,20 @@ fn lifted(symbol: super::Symbol) -> f64 {
     }
 }
 
+/// The round length that a bar shows: as long as has room.
+fn bar_m(scale: &Scale, longest_mm: f64) -> f64 {
+    let step_m = scale.step_m(longest_mm / 2.5);
+    if step_m * scale.mm_per_m() > longest_mm {
+        scale.step_m(longest_mm / 5.0)
+    } else {
+        step_m
+    }
+}
+
 /// A bar of a round length of ground, in fifths, lying at a place; gives its length too, mm.
 fn scale_bar(scale: &Scale, at: At, longest_mm: f64, unit: &str) -> Vec<Item> {
     let (x, y) = at;
-    let mut step_m = scale.step_m(longest_mm / 2.5);
-    if step_m * scale.mm_per_m() > longest_mm {
-        step_m = scale.step_m(longest_mm / 5.0);
-    }
+    let step_m = bar_m(scale, longest_mm);
     let long = step_m * scale.mm_per_m();
     let mut items: Vec<Item> = (0..5)
         .map(|i| {
@@ -241,10 +248,7 @@ fn scale_bar(scale: &Scale, at: At, longest_mm: f64, unit: &str) -> Vec<Item> {
 /// A standing bar of a round height.
 fn height_bar(scale: &Scale, at: At, longest_mm: f64, unit: &str) -> Vec<Item> {
     let (x, y) = at;
-    let mut step_m = scale.step_m(longest_mm / 2.5);
-    if step_m * scale.mm_per_m() > longest_mm {
-        step_m = scale.step_m(longest_mm / 5.0);
-    }
+    let step_m = bar_m(scale, longest_mm);
     let long = step_m * scale.mm_per_m();
     let mut items: Vec<Item> = (0..5)
         .map(|i| {

@@ -84,44 +84,55 @@ pub(super) fn title(words: &Words, which: &str, width_mm: f64) -> Vec<Item> {
 
 /// A line with short strokes under it, as ground is drawn.
 pub(super) fn ground_line(points: &[At]) -> Vec<Item> {
-    let mut strokes = Vec::new();
-    let mut carried = 1.0;
-    for pair in points.windows(2) {
-        let [(x0, y0), (x1, y1)] = pair else { continue };
-        let long = (x1 - x0).hypot(y1 - y0);
-        while carried < long {
-            let share = carried / long;
-            let (x, y) = (x0 + share * (x1 - x0), y0 + share * (y1 - y0));
-            strokes.push(vec![(x, y), (x - 0.8, y + 1.0)]);
-            carried += 2.2;
-        }
-        carried -= long;
-    }
+    let strokes = Strokes {
+        first_mm: 1.0,
+        every_mm: 2.2,
+        by: (-0.8, 1.0),
+    };
     vec![
         Item::line(points.to_vec(), Ink::GROUND_PEN),
-        Item::lines(strokes, Pen::new(Ink::EARTH, 0.18)),
+        Item::lines(strokes.along(points), Pen::new(Ink::EARTH, 0.18)),
     ]
 }
 
 /// The limit of a pipe: a heavy broken line with strokes on the side that is forbidden.
 pub(super) fn rating_line(points: &[At]) -> Vec<Item> {
-    let mut strokes = Vec::new();
-    let mut carried = 2.0;
-    for pair in points.windows(2) {
-        let [(x0, y0), (x1, y1)] = pair else { continue };
-        let long = (x1 - x0).hypot(y1 - y0);
-        while carried < long {
-            let share = carried / long;
-            let (x, y) = (x0 + share * (x1 - x0), y0 + share * (y1 - y0));
-            strokes.push(vec![(x, y), (x + 0.9, y - 1.3)]);
-            carried += 6.2;
-        }
-        carried -= long;
-    }
+    let strokes = Strokes {
+        first_mm: 2.0,
+        every_mm: 6.2,
+        by: (0.9, -1.3),
+    };
     vec![
         Item::line(points.to_vec(), Ink::RATING_PEN),
-        Item::lines(strokes, Pen::new(Ink::RATING, 0.25)),
+        Item::lines(strokes.along(points), Pen::new(Ink::RATING, 0.25)),
     ]
+}
+
+/// Short strokes at even distances along a line, all to one side.
+struct Strokes {
+    first_mm: f64,
+    every_mm: f64,
+    /// From the line to a stroke's free end, across and down.
+    by: (f64, f64),
+}
+
+impl Strokes {
+    fn along(&self, points: &[At]) -> Vec<Vec<At>> {
+        let mut strokes = Vec::new();
+        let mut carried = self.first_mm;
+        for pair in points.windows(2) {
+            let [(x0, y0), (x1, y1)] = pair else { continue };
+            let long = (x1 - x0).hypot(y1 - y0);
+            while carried < long {
+                let share = carried / long;
+                let (x, y) = (x0 + share * (x1 - x0), y0 + share * (y1 - y0));
+                strokes.push(vec![(x, y), (x + self.by.0, y + self.by.1)]);
+                carried += self.every_mm;
+            }
+            carried -= long;
+        }
+        strokes
+    }
 }
 
 /// A rectangle hatched: what the survey cannot tell.

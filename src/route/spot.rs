@@ -1,12 +1,71 @@
 //! Names and positions that the user gave, looked up.
 
 use super::earth::LatLon;
-use super::options::{At, Spot};
+use super::options::{At, RouteOptions, Spot};
 use crate::survey::{NamedPlace, Reading};
-use crate::text::{Fault, nearest};
+use crate::text::{Fault, Place, Sentence, nearest};
 
 /// Places of one name farther apart than this are two places, m.
 const SAME_M: f64 = 20.0;
+
+/// A named place or a position farther off the line than this is not on it, m: twice what a hand receiver is off at its worst.
+pub(super) const ON_LINE_M: f64 = 60.0;
+
+/// Refuses a place so far off the surveyed line.
+pub(super) fn refuse_off(at: &At, off_m: f64) -> Result<(), Fault> {
+    if off_m <= ON_LINE_M {
+        return Ok(());
+    }
+    Err(
+        Fault::new(at.place.clone(), "that place is not on the line")
+            .found(
+                Sentence::default()
+                    .length(off_m, 0)
+                    .words(" off the surveyed line"),
+            )
+            .expected(
+                Sentence::from("a place within ")
+                    .length(ON_LINE_M, 0)
+                    .words(" of it"),
+            )
+            .advice("look at latitude and longitude, or survey as far as there"),
+    )
+}
+
+/// The fault of a station, in the survey's own reckoning, beyond the surveyed line's lowest and highest.
+pub(super) fn beyond(at: &At, own_m: f64, (low_m, high_m): (f64, f64)) -> Fault {
+    Fault::new(at.place.clone(), "that station is not on the line")
+        .found(Sentence::default().short(own_m))
+        .expected(
+            Sentence::default()
+                .length(low_m, 1)
+                .words(" to ")
+                .length(high_m, 1),
+        )
+        .advice("give a station on the surveyed line, or survey as far as there")
+}
+
+/// The fault of an intake and a turbine that leave less than `least_m` between them; `whole` is where it is told when neither was said.
+pub(super) fn no_pipe_between(
+    options: &RouteOptions,
+    whole: Place,
+    (length_m, least_m): (f64, f64),
+) -> Fault {
+    let said = options.turbine.as_ref().or(options.intake.as_ref());
+    let place = said.map_or(whole, |a| a.place.clone());
+    Fault::new(place, "intake and turbine leave no pipe between them")
+        .found(
+            Sentence::default()
+                .length(length_m, 1)
+                .words(" from intake to turbine"),
+        )
+        .expected(
+            Sentence::from("an intake above the turbine on the surveyed line, at least ")
+                .length(least_m, 1)
+                .words(" apart"),
+        )
+        .advice("look at the places of intake and turbine, and at `from`")
+}
 
 /// The position behind a name or a pair of degrees; `None` for a station.
 pub(super) fn position(at: &At, readings: &[Reading]) -> Result<Option<LatLon>, Fault> {

@@ -6,10 +6,7 @@ use crate::route::ladder::Ladder;
 use crate::route::options::{At, Spot};
 use crate::route::spot;
 use crate::survey::Reading;
-use crate::text::{Fault, Sentence, nearest};
-
-/// A named place farther off the line than this is not on it, m.
-const ON_LINE_M: f64 = 60.0;
+use crate::text::{Fault, nearest};
 
 /// Looks places up on a course.
 pub(super) struct Look<'a> {
@@ -39,22 +36,7 @@ impl Look<'_> {
             .expected("a station, or the name of a point in the book")
             .advice("give a station"));
         };
-        if off_m > ON_LINE_M {
-            return Err(
-                Fault::new(at.place.clone(), "that place is not on the line")
-                    .found(
-                        Sentence::default()
-                            .length(off_m, 0)
-                            .words(" off the surveyed line"),
-                    )
-                    .expected(
-                        Sentence::from("a place within ")
-                            .length(ON_LINE_M, 0)
-                            .words(" of it"),
-                    )
-                    .advice("look at latitude and longitude, or survey as far as there"),
-            );
-        }
+        spot::refuse_off(at, off_m)?;
         Ok(Some(level))
     }
 
@@ -94,17 +76,7 @@ impl Look<'_> {
         let (low, high) = (a.min(b), a.max(b));
         let slack = 0.5_f64.max(0.005 * (high - low));
         if own < low - slack || own > high + slack {
-            return Err(
-                Fault::new(at.place.clone(), "that station is not on the line")
-                    .found(Sentence::default().length(own, 1))
-                    .expected(
-                        Sentence::default()
-                            .length(low, 1)
-                            .words(" to ")
-                            .length(high, 1),
-                    )
-                    .advice("give a station on the surveyed line, or survey as far as there"),
-            );
+            return Err(spot::beyond(at, own, (low, high)));
         }
         Ok(ladder.plan_of_own(own))
     }

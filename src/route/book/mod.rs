@@ -10,7 +10,7 @@ use super::heights::{self, BookNode};
 use super::ladder::{Ladder, slope_stations};
 use super::options::{At, End, RouteOptions};
 use super::track::interpolate;
-use super::{Node, Plan, Route, StationedPlace, peg};
+use super::{Node, Plan, Route, StationedPlace, peg, spot};
 use crate::survey::{Book, Data, Method, Misclosure, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
 use course::Course;
@@ -45,8 +45,13 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
     let whole = course.level_m.last().copied().unwrap_or(0.0);
     let from = options.intake.as_ref().map_or(Ok(0.0), &plan_of)?;
     let to = options.turbine.as_ref().map_or(Ok(whole), &plan_of)?;
-    if to - from < 1e-3 * whole {
-        return Err(no_length(options, &file, to - from));
+    let least = 1e-3 * whole;
+    if to - from < least {
+        return Err(spot::no_pipe_between(
+            options,
+            Place::file(&file),
+            (to - from, least),
+        ));
     }
     let mut ties = Vec::new();
     for tie in &options.ties {
@@ -213,19 +218,6 @@ fn turn(
         ));
     }
     Ok(turned)
-}
-
-fn no_length(options: &RouteOptions, file: &str, length_m: f64) -> Fault {
-    let said = options.turbine.as_ref().or(options.intake.as_ref());
-    let place = said.map_or_else(|| Place::file(file), |a| a.place.clone());
-    Fault::new(place, "intake and turbine leave no pipe between them")
-        .found(
-            Sentence::default()
-                .length(length_m, 1)
-                .words(" from intake to turbine"),
-        )
-        .expected("an intake above the turbine on the surveyed line")
-        .advice("look at the places of intake and turbine, and at `from`")
 }
 
 fn nodes(course: &Course, slope_m: &[f64], level_m: &[f64], own_m: &[f64]) -> Vec<Node> {

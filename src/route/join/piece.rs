@@ -3,12 +3,10 @@
 use crate::numeric::Draws;
 use crate::route::earth::LatLon;
 use crate::route::options::{At, RouteOptions, Spot};
+use crate::route::spot::{self, ON_LINE_M};
 use crate::route::track::interpolate;
 use crate::route::{Node, Plan, Reckoning, Route};
-use crate::text::{Fault, Sentence};
-
-/// A position farther from the line than this is not on it, m: twice what a hand receiver is off at its worst.
-const NEAR_M: f64 = 60.0;
+use crate::text::{Fault, Place, Sentence};
 
 /// A route, and how well its datum is known.
 #[derive(Debug, Clone)]
@@ -166,7 +164,7 @@ pub(super) fn own_station(route: &Route, at: &At) -> Result<f64, Fault> {
             Fault::new(at.place.clone(), "that place is not on the line")
                 .expected(
                     Sentence::from("a station, a name of the survey, or a position within ")
-                        .length(NEAR_M, 0)
+                        .length(ON_LINE_M, 0)
                         .words(" of the line"),
                 )
                 .advice("give a station")
@@ -184,7 +182,7 @@ fn nearest(route: &Route, position: LatLon) -> Option<f64> {
         .iter()
         .filter_map(off)
         .min_by(|a, b| a.0.total_cmp(&b.0))?;
-    (best.0 <= NEAR_M).then_some(best.1)
+    (best.0 <= ON_LINE_M).then_some(best.1)
 }
 
 /// Holds the joined line to known heights, draw by draw: each draw is moved by what it misses, straight between known heights and evenly beyond them.
@@ -255,19 +253,13 @@ pub(super) fn trim(route: Route, options: &RouteOptions) -> Result<Route, Fault>
     if from <= 1e-6 && to >= length - 1e-6 {
         return Ok(route);
     }
-    if to - from < 1e-3 * length {
-        let said = options.turbine.as_ref().or(options.intake.as_ref());
-        return Err(Fault::new(
-            said.map_or_else(Default::default, |a| a.place.clone()),
-            "intake and turbine leave no pipe between them",
-        )
-        .found(
-            Sentence::default()
-                .length(to - from, 1)
-                .words(" from intake to turbine"),
-        )
-        .expected("an intake above the turbine on the surveyed line")
-        .advice("look at the places of intake and turbine"));
+    let least = 1e-3 * length;
+    if to - from < least {
+        return Err(spot::no_pipe_between(
+            options,
+            Place::default(),
+            (to - from, least),
+        ));
     }
     Ok(cut(&route, from, to))
 }

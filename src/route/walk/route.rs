@@ -16,9 +16,6 @@ use crate::route::{refuse_too_long, spot};
 use crate::survey::{Method, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
 
-/// A named place farther off the line than this is not on it, m.
-const ON_LINE_M: f64 = 60.0;
-
 /// One line from walks, with levelled reaches laid in.
 pub(in crate::route) fn walked(
     readings: &[Reading],
@@ -113,22 +110,7 @@ impl Walked<'_> {
             .gathered
             .line
             .foot_anywhere(self.gathered.plane.east_north(position));
-        if foot.off_m > ON_LINE_M {
-            return Err(
-                Fault::new(at.place.clone(), "that place is not on the line")
-                    .found(
-                        Sentence::default()
-                            .length(foot.off_m, 0)
-                            .words(" off the surveyed line"),
-                    )
-                    .expected(
-                        Sentence::from("a place within ")
-                            .length(ON_LINE_M, 0)
-                            .words(" of it"),
-                    )
-                    .advice("look at latitude and longitude, or survey as far as there"),
-            );
-        }
+        spot::refuse_off(at, foot.off_m)?;
         Ok(Some(foot.station_m.clamp(0.0, self.length_m())))
     }
 
@@ -190,7 +172,11 @@ impl Walked<'_> {
             .as_ref()
             .map_or(Ok(self.length_m()), |at| plan_of(at, &self))?;
         if to - from < SHORTEST_M {
-            return Err(self.no_length(to - from));
+            return Err(spot::no_pipe_between(
+                self.options,
+                self.place(),
+                (to - from, SHORTEST_M),
+            ));
         }
         let zero = ladder.level_of_plan(from);
         let length = ladder.level_of_plan(to) - zero;
@@ -283,23 +269,6 @@ impl Walked<'_> {
             remarks,
         })
     }
-
-    fn no_length(&self, length_m: f64) -> Fault {
-        let place = self
-            .options
-            .turbine
-            .as_ref()
-            .or(self.options.intake.as_ref())
-            .map_or_else(|| self.place(), |a| a.place.clone());
-        Fault::new(place, "intake and turbine leave no pipe between them")
-            .found(
-                Sentence::default()
-                    .length(length_m, 0)
-                    .words(" from intake to turbine"),
-            )
-            .expected(Sentence::from("at least ").length(SHORTEST_M, 0))
-            .advice("look at the places of intake and turbine")
-    }
 }
 
 /// The place along the plan of a station in the survey's own reckoning.
@@ -310,17 +279,7 @@ fn on_line(own: f64, ladder: &Ladder, at: &At) -> Result<f64, Fault> {
     );
     let slack = 15.0_f64.max(0.02 * (last - first));
     if own < first - slack || own > last + slack {
-        return Err(
-            Fault::new(at.place.clone(), "that station is not on the line")
-                .found(Sentence::default().length(own, 1))
-                .expected(
-                    Sentence::default()
-                        .length(first, 0)
-                        .words(" to ")
-                        .length(last, 0),
-                )
-                .advice("give a station on the surveyed line, or survey as far as there"),
-        );
+        return Err(spot::beyond(at, own, (first, last)));
     }
     Ok(ladder.plan_of_own(own))
 }
