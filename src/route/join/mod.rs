@@ -345,7 +345,7 @@ mod tests {
                 parts: vec![part(up(&reach, 0.002), at(50.0), at(90.0), true)],
                 ..RouteOptions::default()
             };
-            let route = joined(&[base.clone()], &options).unwrap();
+            let route = joined(std::slice::from_ref(&base), &options).unwrap();
             let own: Vec<f64> = route.nodes.iter().map(|n| n.own_station_m).collect();
             assert_eq!(own, [150.0, 100.0, 90.0, 70.0, 50.0, 0.0], "{counts_from}");
             let z = &route.heights.mean_m;
