@@ -145,6 +145,8 @@ pub enum Kind {
     ColumnParts {
         /// The movement.
         movement: String,
+        /// It shuts a valve on the way: the line below runs on through its jets and empties.
+        on_the_way: bool,
         /// When, s.
         at_s: f64,
         /// Shortest safe time, s.
@@ -200,6 +202,32 @@ pub enum Kind {
         use_high: f64,
         /// The pipe's words.
         spec: String,
+    },
+    /// The survey cannot tell whether suction presses the pipe flat: by the mean heights it does not, two standard deviations lower it would.
+    CollapseNotSettled {
+        /// The pipe's words.
+        spec: String,
+        /// What pulls.
+        cause: Cause,
+        /// Pull at two standard deviations, Pa.
+        pull_pa: f64,
+        /// Share of what it may take at the mean.
+        use_mean: f64,
+        /// The same at two standard deviations.
+        use_low: f64,
+    },
+    /// The survey cannot tell whether joints are sucked at beyond what they keep tight.
+    JointNotSettled {
+        /// The joint.
+        joint: Joint,
+        /// Least pressure by the mean heights, Pa.
+        least_pa: f64,
+        /// The same two standard deviations lower, Pa (negative).
+        least_low_pa: f64,
+        /// What the joint keeps tight, Pa (negative).
+        limit_pa: f64,
+        /// What causes it.
+        cause: Cause,
     },
     /// A vent that stands does not do its work.
     VentFails {
@@ -376,6 +404,24 @@ pub enum Kind {
     JointsForced {
         /// How many.
         count: usize,
+    },
+    /// The survey cannot tell whether the line runs full: two standard deviations lower the pressure there would be beyond what may be worked with.
+    FullNotSettled {
+        /// The case.
+        case: String,
+        /// Pressure by the mean heights, Pa.
+        pressure_pa: f64,
+        /// The same two standard deviations lower, Pa.
+        low_pa: f64,
+        /// The least that is worked with there, Pa (negative, or 0 at a vent).
+        limit_pa: f64,
+    },
+    /// The survey cannot tell whether the water parts in a movement.
+    PartingNotSettled {
+        /// The movement.
+        movement: String,
+        /// Shortest safe time, s.
+        safe_s: Option<f64>,
     },
     /// Suction in the pipe while running, within limits.
     Suction {

@@ -6,7 +6,10 @@ impl Kind {
     pub fn is_unsettled(&self) -> bool {
         matches!(
             self,
-            Self::StartNotSettled { .. } | Self::PressureNotSettled { .. }
+            Self::StartNotSettled { .. }
+                | Self::PressureNotSettled { .. }
+                | Self::CollapseNotSettled { .. }
+                | Self::JointNotSettled { .. }
         )
     }
 
@@ -19,11 +22,15 @@ impl Kind {
             | Self::ForbiddenJoint { .. } => 1,
             Self::StartNotSettled { .. }
             | Self::PressureNotSettled { .. }
+            | Self::CollapseNotSettled { .. }
+            | Self::JointNotSettled { .. }
             | Self::SiphonFails { .. } => 2,
             Self::ClimbUnvented { .. } | Self::Locks { .. } | Self::MayStart { .. } => 3,
             Self::NotFull { .. } | Self::VentFails { .. } | Self::NoRating { .. } => 4,
             Self::SurgeOver { .. } | Self::ColumnParts { .. } => 5,
             Self::ClimbDoubtful { .. }
+            | Self::FullNotSettled { .. }
+            | Self::PartingNotSettled { .. }
             | Self::SurgeNotValid
             | Self::TerrainModel
             | Self::AirTakes { .. } => 6,
@@ -50,6 +57,8 @@ impl Kind {
             | Self::CheckMarking { .. }
             | Self::ForbiddenJoint { .. } => "pipes",
             Self::CollapseWithoutAir { .. }
+            | Self::CollapseNotSettled { .. }
+            | Self::JointNotSettled { .. }
             | Self::JointInSuction { .. }
             | Self::NeedsAir { .. } => "collapse",
             Self::Unrestrained { .. } => "thrust",
@@ -65,8 +74,11 @@ impl Kind {
             | Self::MayStart { .. }
             | Self::StartNotSettled { .. }
             | Self::AirTakes { .. } => "start-up",
-            Self::SurgeOver { .. } | Self::ColumnParts { .. } | Self::SurgeNotValid => "surge",
-            Self::NotFull { .. } | Self::Suction { .. } => "crests",
+            Self::SurgeOver { .. }
+            | Self::ColumnParts { .. }
+            | Self::PartingNotSettled { .. }
+            | Self::SurgeNotValid => "surge",
+            Self::NotFull { .. } | Self::FullNotSettled { .. } | Self::Suction { .. } => "crests",
             Self::VentFails { .. } => "vents",
             Self::AirGathers { .. } => "air",
             Self::LowUndrained { .. } => "filling",
@@ -116,6 +128,10 @@ impl Kind {
             Self::FirstMetresFlat { .. } => "first metres flat",
             Self::StartNotSettled { .. } => "start not settled",
             Self::PressureNotSettled { .. } => "pressure not settled",
+            Self::CollapseNotSettled { .. } => "collapse not settled",
+            Self::JointNotSettled { .. } => "joint not settled",
+            Self::FullNotSettled { .. } => "full not settled",
+            Self::PartingNotSettled { .. } => "parting not settled",
             Self::VentFails { .. } => "vent fails",
             Self::ClimbDoubtful { .. } => "climb doubtful",
             Self::ClimbVented { .. } => "climb vented",

@@ -116,16 +116,7 @@ impl<'a> Case<'a> {
         );
         let stations_m = stations(line, &conduit);
         let pipe_m = stations_m.iter().map(|&s| line.elevation_m(s)).collect();
-        let mut working_m: Vec<f64> = stations_m
-            .iter()
-            .map(|&s| suction::working_limit_m(line, s, boiling_m))
-            .collect();
-        for vent in suction::open_vents(line) {
-            let at = stations_m.partition_point(|&s| s < vent.station_m - SAME_M);
-            if let Some(limit) = working_m.get_mut(at) {
-                *limit = 0.0;
-            }
-        }
+        let working_m = suction::working_limits_m(line, &stations_m, boiling_m);
         Ok(Self {
             line,
             wish,

@@ -1,5 +1,6 @@
 //! How far below the air's pressure a pipe may run.
 
+use super::conduit::SAME_M;
 use crate::line::{Line, Stand};
 use crate::pipe::{Device, Joint, MarkKind, State};
 use crate::unit::nature::Water;
@@ -32,6 +33,21 @@ pub fn working_limit_m(line: &Line, station_m: f64, boiling_m: f64) -> f64 {
         Some(limit) => (-limit.max(0.0)).max(0.9 * boiling_m),
         None => share * boiling_m,
     }
+}
+
+/// The same at stations in order, 0 at the first one from an open vent on.
+pub fn working_limits_m(line: &Line, stations_m: &[f64], boiling_m: f64) -> Vec<f64> {
+    let mut working_m: Vec<f64> = stations_m
+        .iter()
+        .map(|&s| working_limit_m(line, s, boiling_m))
+        .collect();
+    for vent in open_vents(line) {
+        let at = stations_m.partition_point(|&s| s < vent.station_m - SAME_M);
+        if let Some(limit) = working_m.get_mut(at) {
+            *limit = 0.0;
+        }
+    }
+    working_m
 }
 
 /// Whether a vent lets air in when the pressure falls below the air's: everything but a cock opened by hand, while it works and its isolating cock is open.

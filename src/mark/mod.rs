@@ -62,6 +62,8 @@ pub enum Why {
     Declared,
     /// Declared, but it does not work.
     DeclaredStuck,
+    /// Declared, but the cock beneath it is shut.
+    DeclaredShut,
     /// Air must leave the climb below this crest for the line to start.
     StartUp,
     /// Fills the siphon at the intake, and bleeds it.
@@ -143,7 +145,7 @@ impl Mark {
     /// Whether it lets enough air in by itself, once it stands, to keep the pipe from being pressed flat.
     pub fn lets_air_in(&self) -> bool {
         self.kind == MarkKind::Vent
-            && self.why != Why::DeclaredStuck
+            && !matches!(self.why, Why::DeclaredStuck | Why::DeclaredShut)
             && matches!(
                 self.device,
                 Some(Device::Standpipe | Device::VacuumValve | Device::CombinationValve)
@@ -157,8 +159,14 @@ impl Mark {
         } else {
             Standing::Stands
         };
+        // A cock opened by hand is shut while it waits; only what should work by itself is hindered by one.
+        let shut = stand.kind == MarkKind::Vent
+            && !stand.cock_open
+            && !matches!(stand.device, None | Some(Device::HandCock));
         let why = if stand.state == State::Stuck {
             Why::DeclaredStuck
+        } else if shut {
+            Why::DeclaredShut
         } else {
             Why::Declared
         };
@@ -170,5 +178,39 @@ impl Mark {
             name: stand.name.clone(),
             ..Self::at(line, stand.kind, standing, stand.station_m, why)
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pipe;
+
+    #[test]
+    fn a_vent_behind_a_shut_cock_lets_no_air_in() {
+        let pipe = pipe::find("PE100 SDR17 110").unwrap();
+        let line = Line::plain(&[(0.0, 50.0), (200.0, 0.0)], &pipe);
+        let lets = |device, cock_open, state| {
+            Mark::declared(
+                &line,
+                &Stand {
+                    kind: MarkKind::Vent,
+                    station_m: 10.0,
+                    device: Some(device),
+                    bore_m: Some(0.025),
+                    top_m: None,
+                    cock_open,
+                    state,
+                    strength_n: None,
+                    opens_at_pa: None,
+                    name: String::new(),
+                },
+            )
+            .lets_air_in()
+        };
+        assert!(lets(Device::VacuumValve, true, State::Works));
+        assert!(!lets(Device::VacuumValve, false, State::Works));
+        assert!(!lets(Device::VacuumValve, true, State::Stuck));
+        assert!(!lets(Device::HandCock, true, State::Works));
     }
 }

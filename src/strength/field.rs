@@ -13,6 +13,7 @@ pub(super) struct Field<'a> {
     pub(super) loads: &'a [Load],
     /// 2 sd of the head, Pa.
     pub(super) doubt_pa: Vec<f64>,
+    weight_n_per_m3: f64,
     /// The sun stands on the site.
     pub(super) sun: bool,
 }
@@ -27,12 +28,22 @@ impl<'a> Field<'a> {
                 .iter()
                 .map(|sd| DOUBT_SDS * sd * weight)
                 .collect(),
+            weight_n_per_m3: weight,
             sun: line.situation.sun,
         }
     }
 
     pub(super) fn at(&self, values: &[f64], station_m: f64) -> f64 {
         interpolate(self.station_m, values, station_m)
+    }
+
+    /// 2 sd of the least pressure of a state at a station, Pa.
+    pub(super) fn doubt_below_pa(&self, load: &Load, station_m: f64) -> f64 {
+        if load.least_sd_m.is_empty() {
+            self.at(&self.doubt_pa, station_m)
+        } else {
+            DOUBT_SDS * self.weight_n_per_m3 * self.at(&load.least_sd_m, station_m)
+        }
     }
 
     /// Settings in which a state is judged: as it is, and in the sun where it stands still.

@@ -101,6 +101,7 @@ fn reach(line: &Line, reach: &Reach, field: &Field<'_>, need: &Need) -> ReachStr
         left: left(reach),
         collapse_pa: free_ring(line, reach, EMPTY).collapse_pa,
         outside_use: 0.0,
+        outside_low: None,
         outside: None,
         pull_pa: 0.0,
         held_by_ground: false,

@@ -9,7 +9,7 @@ use super::result::Limits;
 use crate::line::Line;
 use crate::unit::DOUBT_SDS;
 
-/// What the line may take at each station of the grid, for the rooms that look for a safe time: the doubt of the head (2 sd) is taken off the pressures already.
+/// What the line may take at each station of the grid, for the rooms that look for a safe time: the doubt of the head (2 sd) is taken off the largest pressures already, and stands beside the least.
 ///
 /// The weaker of pipe, joint and (at its station) fitting; where two pipes meet, the weaker. A wall too warm for its tables is left to `judge`.
 pub fn limits(line: &Line) -> Limits {
@@ -67,5 +67,6 @@ pub fn limits(line: &Line) -> Limits {
         routine_pa: largest(LoadKind::SurgeRoutine),
         rare_pa: largest(LoadKind::SurgeRare),
         least_pa: least.into_iter().map(|pa| pa.unwrap_or(-vacuum)).collect(),
+        doubt_pa: doubt,
     }
 }

@@ -54,6 +54,8 @@ pub struct Load {
     pub largest_pa: Vec<f64>,
     /// Least pressure at each station, Pa; below zero is suction.
     pub least_pa: Vec<f64>,
+    /// Doubt of the least pressure, m of water (one standard deviation), where it is not that of the head: water that hangs in a leg is as sure as the height of that leg. Empty: the head's.
+    pub least_sd_m: Vec<f64>,
     /// The water parts somewhere in it. What strikes when it joins again is in no figure here: the largest pressure may be higher.
     pub parts: bool,
 }
@@ -65,6 +67,7 @@ impl Load {
             name: name.into(),
             kind,
             least_pa: pressure_pa.clone(),
+            least_sd_m: Vec::new(),
             largest_pa: pressure_pa,
             parts: false,
         }

@@ -17,8 +17,8 @@ pub use judge::judge;
 pub use limits::limits;
 pub use load::{Load, LoadKind};
 pub use result::{
-    Cause, Governing, JointSuction, Left, Limits, NoWheel, NoZones, Pressed, ReachStrength,
-    Strength, Tested, TooWarm, Weakest, WheelLoad, Zone, Zones,
+    Cause, Governing, JointSuction, Left, Limits, NoWheel, NoZones, OutsideLow, Pressed,
+    ReachStrength, Strength, Tested, TooWarm, Weakest, WheelLoad, Zone, Zones,
 };
 pub use suction::{needs_air_somewhere, pressed_flat};
 pub use wheel::Wheel;

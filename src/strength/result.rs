@@ -140,8 +140,10 @@ pub struct ReachStrength {
     pub left: Left,
     /// Outside pressure that would press it flat in the governing state from outside, Pa, no factor.
     pub collapse_pa: f64,
-    /// Largest suction over what the pipe may take (collapse over its factor of safety).
+    /// Largest suction over what the pipe may take (collapse over its factor of safety), at the mean heights.
     pub outside_use: f64,
+    /// The same with the pressure two standard deviations lower: what is judged. Between the two the survey cannot tell.
+    pub outside_low: Option<OutsideLow>,
     /// Where that is, m, and in which state; `None` where no state pulls.
     pub outside: Option<(f64, Cause)>,
     /// Pull there, Pa: how far the pressure lies below the air's.
@@ -154,6 +156,23 @@ pub struct ReachStrength {
     pub habit_pa: f64,
     /// Some figure behind the judgement is from memory or a secondary source.
     pub from_memory: bool,
+}
+
+/// The largest share in use from outside with the survey's doubt counted.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OutsideLow {
+    /// Pull at two standard deviations over what the pipe may take.
+    pub share: f64,
+    /// The same place and state at the mean heights.
+    pub share_mean: f64,
+    /// Where, m.
+    pub station_m: f64,
+    /// In which state.
+    pub cause: Cause,
+    /// Pull at two standard deviations, Pa.
+    pub pull_pa: f64,
+    /// Outside pressure that would press it flat in that state, Pa, no factor.
+    pub collapse_pa: f64,
 }
 
 /// What a pressure test asks of a reach.
@@ -242,8 +261,12 @@ pub struct JointSuction {
     pub to_m: f64,
     /// The joint.
     pub joint: Joint,
-    /// Least pressure there, Pa (below zero).
+    /// Least pressure there, Pa, at the mean heights.
     pub least_pa: f64,
+    /// The same two standard deviations lower, Pa (below zero).
+    pub least_low_pa: f64,
+    /// It is beyond the limit at the mean heights; else only with the survey's doubt counted: that cannot be told.
+    pub settled: bool,
     /// Where it is, m.
     pub station_m: f64,
     /// What the joint keeps tight, Pa (below zero).
@@ -304,6 +327,8 @@ pub struct Limits {
     pub routine_pa: Vec<f64>,
     /// Largest total pressure in a rare surge, Pa, head doubt already taken off.
     pub rare_pa: Vec<f64>,
-    /// Least pressure, Pa (below zero): by collapse at its factor, by the joints, and never below boiling.
+    /// Least pressure, Pa (below zero): by collapse at its factor, by the joints, and never below boiling. The doubt of the head is not in it.
     pub least_pa: Vec<f64>,
+    /// That doubt: two standard deviations of the head, Pa.
+    pub doubt_pa: Vec<f64>,
 }

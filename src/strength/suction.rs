@@ -5,7 +5,7 @@ use super::capacity::{Setting, lies_open};
 use super::field::{Field, share};
 use super::load::specific_weight_n_per_m3;
 use super::outside::{EMPTY, free_ring, full_vacuum_pa, joint_suction_pa, ring};
-use super::result::{Cause, JointSuction, ReachStrength};
+use super::result::{Cause, JointSuction, OutsideLow, ReachStrength};
 use crate::line::{Line, Reach};
 
 pub(super) fn outside(
@@ -19,12 +19,28 @@ pub(super) fn outside(
     for load in field.loads {
         for setting in field.settings(load.kind) {
             for &s in stations {
-                let pull = (-field.at(&load.least_pa, s)).min(vacuum);
-                if pull <= 0.0 || (setting.in_sun && !lies_open(line, s)) {
+                if setting.in_sun && !lies_open(line, s) {
+                    continue;
+                }
+                let least = field.at(&load.least_pa, s);
+                let pull = (-least).min(vacuum);
+                let pull_low = (field.doubt_below_pa(load, s) - least).min(vacuum);
+                if pull_low <= 0.0 {
                     continue;
                 }
                 let stands = ring(line, reach, setting, s);
                 let used = share(pull, stands.allowed_pa);
+                let used_low = share(pull_low, stands.allowed_pa);
+                if out.outside_low.as_ref().is_none_or(|o| used_low > o.share) {
+                    out.outside_low = Some(OutsideLow {
+                        share: used_low,
+                        share_mean: used,
+                        station_m: s,
+                        cause: Cause::of(load, setting.in_sun),
+                        pull_pa: pull_low,
+                        collapse_pa: stands.collapse_pa,
+                    });
+                }
                 if used > out.outside_use {
                     out.outside_use = used;
                     out.pull_pa = pull;
@@ -104,35 +120,70 @@ pub(super) fn joint_suction(line: &Line, reach: &Reach, field: &Field<'_>) -> Ve
     let mut out: Vec<JointSuction> = Vec::new();
     let mut open = false;
     for s in field.stations(reach) {
-        let worst = field
-            .loads
-            .iter()
-            .map(|l| (field.at(&l.least_pa, s).max(-vacuum), l))
-            .reduce(|a, b| if b.0 < a.0 { b } else { a });
-        let Some((least_pa, load)) = worst.filter(|(pa, _)| *pa < limit_pa) else {
+        let Some(worst) = lowest(field, s, limit_pa, vacuum).filter(|w| w.low_pa < limit_pa) else {
             open = false;
             continue;
         };
-        let cause = Cause::of(load, false);
+        let settled = worst.mean_pa < limit_pa;
+        let here = JointSuction {
+            from_m: s,
+            to_m: s,
+            joint: reach.joint,
+            least_pa: worst.mean_pa,
+            least_low_pa: worst.low_pa,
+            settled,
+            station_m: s,
+            limit_pa,
+            cause: Cause::of(worst.load, false),
+            own_limit,
+        };
         match out.last_mut().filter(|_| open) {
+            // what is certain is told by its own reach; the doubtful fringes on both sides of it say nothing more
+            Some(last) if settled && !last.settled => *last = here,
+            Some(last) if !settled && last.settled => {}
             Some(last) => {
+                let from_m = last.from_m;
                 last.to_m = s;
-                if least_pa < last.least_pa {
-                    (last.least_pa, last.station_m, last.cause) = (least_pa, s, cause);
+                if worst.mean_pa < last.least_pa {
+                    *last = JointSuction { from_m, ..here };
                 }
             }
-            None => out.push(JointSuction {
-                from_m: s,
-                to_m: s,
-                joint: reach.joint,
-                least_pa,
-                station_m: s,
-                limit_pa,
-                cause,
-                own_limit,
-            }),
+            None => out.push(here),
         }
         open = true;
     }
     out
+}
+
+/// The state that pulls most at a station.
+#[derive(Clone, Copy)]
+struct Lowest<'a> {
+    load: &'a Load,
+    mean_pa: f64,
+    low_pa: f64,
+}
+
+/// The lowest at the mean heights where that is beyond the limit, else the lowest with the doubt counted.
+fn lowest<'a>(
+    field: &Field<'a>,
+    station_m: f64,
+    limit_pa: f64,
+    vacuum_pa: f64,
+) -> Option<Lowest<'a>> {
+    let all = field.loads.iter().map(|load| {
+        let least = field.at(&load.least_pa, station_m);
+        let low = least - field.doubt_below_pa(load, station_m);
+        Lowest {
+            load,
+            mean_pa: least.max(-vacuum_pa),
+            low_pa: low.max(-vacuum_pa),
+        }
+    });
+    let (by_mean, by_low) = all.fold((None::<Lowest<'a>>, None::<Lowest<'a>>), |(m, l), here| {
+        let lower = l.as_ref().is_none_or(|l| here.low_pa < l.low_pa);
+        let l = if lower { Some(here) } else { l };
+        let sure = here.mean_pa < limit_pa && m.as_ref().is_none_or(|m| here.mean_pa < m.mean_pa);
+        (if sure { Some(here) } else { m }, l)
+    });
+    by_mean.or(by_low)
 }

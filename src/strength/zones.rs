@@ -3,7 +3,7 @@
 use super::LoadKind;
 use super::capacity::{Setting, lies_open, pipe_may};
 use super::field::{Field, share};
-use super::outside::ring;
+use super::outside::{full_vacuum_pa, ring};
 use super::result::{NoZones, Zone, Zones};
 use crate::line::{Line, Reach};
 use crate::pipe::{Pipe, catalogue};
@@ -141,6 +141,8 @@ struct Tests {
     /// Setting, what the pipe takes, Pa.
     may: Vec<(usize, Setting, f64)>,
     too_warm: bool,
+    /// Most that can pull, Pa.
+    vacuum_pa: f64,
 }
 
 impl Tests {
@@ -160,7 +162,11 @@ impl Tests {
                 }
             }
         }
-        Self { may, too_warm }
+        Self {
+            may,
+            too_warm,
+            vacuum_pa: full_vacuum_pa(line),
+        }
     }
 
     fn passes(&self, line: &Line, trial: &Reach, field: &Field<'_>, station_m: f64) -> bool {
@@ -179,7 +185,8 @@ impl Tests {
                 } else {
                     1.0
                 };
-                let pull = -at(&load.least_pa);
+                let pull = (field.doubt_below_pa(load, station_m) - at(&load.least_pa))
+                    .min(self.vacuum_pa);
                 share(margin * (at(&load.largest_pa) + doubt), *may_pa) <= 1.0
                     && (pull <= 0.0
                         || share(pull, ring(line, trial, *setting, station_m).allowed_pa) <= 1.0)

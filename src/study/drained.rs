@@ -9,6 +9,7 @@ use crate::unit::nature::water;
 /// Below a place that lets air in by itself the water falls away and air follows; over a crest beyond it water goes on running as a siphon until air reaches the low before it, so the suction at a station is the height
 /// from the lowest point between it and the inlet: `p = -rho g (z(s) - min z)`. Without any inlet the whole of it is pulled at with the air's pressure less the vapour's.
 /// A vent above a shut valve does nothing for the pipe below it.
+/// How surely it hangs is the doubt of the height between the two, over the equally likely lines; a whole vacuum does not depend on the survey.
 /// Source: statics of a water column; the bound by the vapour pressure is physics, not a figure of a handbook.
 pub fn drained(line: &Line) -> Vec<Load> {
     let vents: Vec<f64> = line
@@ -49,47 +50,117 @@ fn emptied(line: &Line, name: String, from_m: f64, inlets_m: &[f64]) -> Load {
     let vacuum_pa = line.situation.air_pa - water(line.water.warmest_c).vapour_pa;
     let weight = water(line.water.usual_c).density_kg_per_m3 * line.situation.gravity_m_per_s2;
     let first = stations.partition_point(|&s| s < from_m - 1e-6);
-    let mut lift_m = vec![f64::INFINITY; stations.len()];
+    let mut hangs = vec![Hang::NOTHING; stations.len()];
     for inlet in inlets_m {
         let at = stations
             .partition_point(|s| s < inlet)
             .min(stations.len().saturating_sub(1));
         // Down from the inlet, then up from it: the lowest point on the way sets the height that is left hanging.
-        let mut lowest = f64::INFINITY;
-        for (lift, z) in lift_m.iter_mut().zip(heights).skip(at) {
-            lowest = lowest.min(*z);
-            *lift = lift.min(z - lowest);
+        let mut lowest = Lowest::NONE;
+        for ((i, hang), z) in (0..).zip(&mut hangs).zip(heights).skip(at) {
+            lowest.pass(i, *z);
+            hang.less(lowest, *z);
         }
-        lowest = f64::INFINITY;
-        for (lift, z) in lift_m
-            .iter_mut()
+        lowest = Lowest::NONE;
+        for ((i, hang), z) in (0..)
+            .zip(&mut hangs)
             .zip(heights)
             .take(at + 1)
             .skip(first)
+            .collect::<Vec<_>>()
+            .into_iter()
             .rev()
         {
-            lowest = lowest.min(*z);
-            *lift = lift.min(z - lowest);
+            lowest.pass(i, *z);
+            hang.less(lowest, *z);
         }
     }
     // What lies above a shut valve stays full.
-    let least_pa = (0..)
-        .zip(&lift_m)
-        .map(|(i, lift)| {
-            if i < first {
-                0.0
-            } else {
-                -(weight * lift).min(vacuum_pa)
-            }
-        })
-        .collect();
+    for hang in hangs.iter_mut().take(first) {
+        *hang = Hang {
+            lift_m: 0.0,
+            from: None,
+        };
+    }
     Load {
         name,
         kind: LoadKind::Drained,
         largest_pa: vec![0.0; stations.len()],
-        least_pa,
+        least_pa: hangs
+            .iter()
+            .map(|h| -(weight * h.lift_m).min(vacuum_pa))
+            .collect(),
+        least_sd_m: lifts_sd_m(line, &hangs),
         parts: false,
     }
+}
+
+/// What hangs at a station: its height over the lowest point between it and the inlet.
+#[derive(Debug, Clone, Copy)]
+struct Hang {
+    /// Height, m; without end where no inlet is.
+    lift_m: f64,
+    /// Which station of the grid that lowest point is; `None` where no inlet is.
+    from: Option<usize>,
+}
+
+/// The lowest point on a way.
+#[derive(Debug, Clone, Copy)]
+struct Lowest {
+    at: usize,
+    height_m: f64,
+}
+
+impl Lowest {
+    const NONE: Self = Self {
+        at: 0,
+        height_m: f64::INFINITY,
+    };
+
+    fn pass(&mut self, at: usize, height_m: f64) {
+        if height_m < self.height_m {
+            *self = Self { at, height_m };
+        }
+    }
+}
+
+impl Hang {
+    const NOTHING: Self = Self {
+        lift_m: f64::INFINITY,
+        from: None,
+    };
+
+    fn less(&mut self, lowest: Lowest, height_m: f64) {
+        let lift_m = height_m - lowest.height_m;
+        if lift_m < self.lift_m {
+            *self = Self {
+                lift_m,
+                from: Some(lowest.at),
+            };
+        }
+    }
+}
+
+/// Equally likely lines that are asked at most: a doubt known to a twentieth is known well enough.
+const ASKED: usize = 200;
+
+/// Doubt of the height that hangs at each station, m (one standard deviation).
+fn lifts_sd_m(line: &Line, hangs: &[Hang]) -> Vec<f64> {
+    let draws = &line.heights.draws;
+    let step = draws.len().div_ceil(ASKED).max(1);
+    let asked: Vec<&Vec<f64>> = draws.iter().step_by(step).collect();
+    let n = asked.len() as f64;
+    (0..)
+        .zip(hangs)
+        .map(|(i, hang)| {
+            let Some(from) = hang.from.filter(|from| *from != i && asked.len() > 1) else {
+                return 0.0;
+            };
+            let lifts = asked.iter().filter_map(|z| Some(z.get(i)? - z.get(from)?));
+            let (sum, square) = lifts.fold((0.0, 0.0), |(s, q), l| (s + l, q + l * l));
+            ((square - sum * sum / n) / (n - 1.0)).max(0.0).sqrt()
+        })
+        .collect()
 }
 
 /// Whether a thing that stands lets enough air in by itself to guard the pipe: a hand cock does not, nor an air valve, whose small mouth only lets air out.

@@ -171,16 +171,45 @@ fn bores(line: &Line) -> Vec<Bore> {
 
 fn march(line: &Line, cases: &Cases, air: Option<&Air>, search: bool) -> Surges {
     let limits = strength::limits(line);
+    let least_pa = least_allowed_pa(line, cases, &limits);
     let options = surge::Options {
         allowed: Some(Allowed {
             routine_pa: limits.routine_pa,
             rare_pa: limits.rare_pa,
-            least_pa: limits.least_pa,
+            least_pa,
         }),
         climb_may_hold_air: air.is_some_and(holds_air),
         envelope_only: !search,
     };
     surge::study(line, &cases.runs, &options)
+}
+
+/// A movement is asked to keep the survey's doubt away from the least pressure allowed only where the steady states have so much to spare and this besides, m:
+/// where they have not, no slowness helps, and that they may be too low is told by itself.
+const TO_SPARE_M: f64 = 1.0;
+
+/// The least pressure that a movement is allowed at each station, Pa, with the survey's doubt on it wherever the steady states leave room for that.
+fn least_allowed_pa(line: &Line, cases: &Cases, limits: &strength::Limits) -> Vec<f64> {
+    let spare = TO_SPARE_M
+        * crate::unit::nature::water(line.water.usual_c).density_kg_per_m3
+        * line.situation.gravity_m_per_s2;
+    (0..)
+        .zip(limits.least_pa.iter().zip(&limits.doubt_pa))
+        .map(|(i, (least, doubt))| {
+            let steady = cases
+                .runs
+                .iter()
+                .filter_map(|run| run.points.get(i))
+                .map(|p| p.pressure_pa.min(p.pressure_below_pa))
+                .fold(f64::INFINITY, f64::min);
+            let in_doubt = least + doubt;
+            if steady >= in_doubt + spare {
+                in_doubt
+            } else {
+                *least
+            }
+        })
+        .collect()
 }
 
 /// A climb that nothing vents by itself may hold air.

@@ -37,6 +37,7 @@ pub(crate) fn loads(
                 .iter()
                 .map(|p| p.pressure_pa.min(p.pressure_below_pa))
                 .collect(),
+            least_sd_m: Vec::new(),
             parts: false,
         })
         .collect();
@@ -69,6 +70,7 @@ fn moving(line: &Line, surge: &Surge) -> Load {
             .iter()
             .map(|p| p.pressure_min_pa.unwrap_or(floor))
             .collect(),
+        least_sd_m: Vec::new(),
         parts: surge.vapour.is_some(),
     }
 }
@@ -98,6 +100,7 @@ fn filling(line: &Line) -> Option<Load> {
         kind: LoadKind::Filling,
         largest_pa,
         least_pa: vec![0.0; line.heights.station_m.len()],
+        least_sd_m: Vec::new(),
         parts: false,
     })
 }

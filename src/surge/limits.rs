@@ -9,6 +9,13 @@ use crate::pipe::Often;
 const CELLS: usize = 48;
 const WAVES: f64 = 2.5;
 
+/// The time found is held against a grid so many times finer, and may be over there by so much head, m: what the coarse grid is in doubt by.
+const FINER: usize = 2;
+const FINER_OVER_M: f64 = 0.1;
+
+/// How often a time that does not hold is made longer before it is given up.
+const LONGER: usize = 12;
+
 /// How far above a valve its upper side ends, m.
 const ABOVE_M: f64 = 1e-6;
 
@@ -63,12 +70,14 @@ pub(crate) fn search_time(
         station_m: 0.0,
         by: Governs::Largest,
     };
-    let look = |course: &Course, speeds: &[f64], down_to_m: f64| {
-        looking.build(speeds, course, CELLS).map_or(nowhere, |b| {
+    let look_on = |cells: usize, course: &Course, speeds: &[f64], down_to_m: f64| {
+        looking.build(speeds, course, cells).map_or(nowhere, |b| {
             let m = looking.march(&b, WAVES, Orders::default());
             over(&|at| looking.heads_m(&b, &m, at), down_to_m)
         })
     };
+    let look =
+        |course: &Course, speeds: &[f64], down_to_m: f64| look_on(CELLS, course, speeds, down_to_m);
     let of_course = |course: &Course, speeds: &[f64]| look(course, speeds, f64::INFINITY);
     let [fast, slow] = speeds;
     let law = m.course.law;
@@ -91,28 +100,37 @@ pub(crate) fn search_time(
         after
     };
     let mut found = shortest(&m.course, critical_time_s, still, |c| of_course(c, fast));
-    // the other end of the wave speed must be content too
-    if let Some(mut time_s) = found.straight_s.filter(|_| fast != slow) {
-        for _ in 0..12 {
-            let margin = of_course(
-                &Course::straight(m.course.from, m.course.to(), time_s).by(law),
-                slow,
-            );
-            if margin.over_m <= 0.0 {
-                break;
-            }
-            found.governing_station_m = margin.station_m;
-            found.governed_by = margin.by;
-            time_s = rounded_up_s(1.1 * time_s + 0.5);
+    // the other end of the wave speed must be content too, and a finer grid
+    let holds = |course: &Course| {
+        let other = of_course(course, slow);
+        if fast != slow && other.over_m > 0.0 {
+            return Err(other);
         }
-        found.straight_s = Some(time_s);
+        let finer = look_on(FINER * CELLS, course, fast, f64::INFINITY);
+        if finer.over_m > FINER_OVER_M {
+            return Err(finer);
+        }
+        Ok(())
+    };
+    if let Some(mut time_s) = found.straight_s {
+        for _ in 0..LONGER {
+            let course = Course::straight(m.course.from, m.course.to(), time_s).by(law);
+            let Err(margin) = holds(&course) else {
+                found.straight_s = Some(time_s);
+                break;
+            };
+            (found.governing_station_m, found.governed_by) = (margin.station_m, margin.by);
+            time_s = rounded_up_s(1.1 * time_s + 0.5);
+            found.straight_s = None;
+        }
+        let straight_s = found.straight_s.unwrap_or(f64::INFINITY);
         found.staged = found.staged.filter(|stages| {
             let course = Course {
                 from: m.course.from,
                 stages: stages.clone(),
                 law,
             };
-            of_course(&course, slow).over_m <= 0.0
+            course.duration_s() <= 0.9 * straight_s && holds(&course).is_ok()
         });
     }
     found

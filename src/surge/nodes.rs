@@ -150,10 +150,20 @@ pub(crate) fn place_branches(wish: Wish<'_>, nodes: &mut Nodes, taken: &mut Vec<
             });
         }
     }
+    let half_cell_m = nodes.station_m.get(1).copied().unwrap_or(0.0) / 2.0;
+    let moving_m = moving_fitting(wish.of)
+        .and_then(|f| line.fittings.get(f))
+        .map_or(f64::INFINITY, |f| f.station_m);
     for (i, stand) in line.stands.iter().enumerate() {
         match stand::branch_of(line, stand) {
             stand::Counts::Not => {}
             stand::Counts::Unknown => taken.push(Taken::StandLeftOut(i)),
+            // Nearer to the mouth than to any node it stands under the forebay's level, which does not move; a cell further down a coarse grid would empty it.
+            stand::Counts::Yes(_)
+                if stand.station_m < half_cell_m && stand.station_m < moving_m =>
+            {
+                taken.push(Taken::StandCounted(i));
+            }
             stand::Counts::Yes(branch) => {
                 if let Some(placed) = nodes.nearest(stand.station_m, |p| p.branch.is_none()) {
                     placed.branch = Some(branch);

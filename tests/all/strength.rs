@@ -176,6 +176,74 @@ fn suction_is_held_against_that_station_s_own_lowest_pressure() {
     assert!((strength.suction[0].limit_pa + 3.0 * 9803.7).abs() < 10.0);
 }
 
+/// The line with its heights in doubt: equally likely lines whose fall from the mouth differs by so much at the end, one standard deviation.
+fn in_doubt(mut line: Line, sd_m: f64) -> Line {
+    let mean = line.heights.mean_m.clone();
+    let length = line.length_m();
+    line.heights.drop_sd_m = sd_m;
+    line.heights.draws = [-1.0, 1.0]
+        .iter()
+        .map(|sign| {
+            let shift = sign * sd_m / 2f64.sqrt();
+            mean.iter()
+                .zip(&line.heights.station_m)
+                .map(|(z, s)| z + shift * s / length)
+                .collect()
+        })
+        .collect();
+    line
+}
+
+#[test]
+fn suction_is_judged_two_standard_deviations_down_and_the_mean_beside_it() {
+    // 4 m of sd at the end are 2 m half-way: 39.2 kPa at two of them
+    let mut line = in_doubt(fall("PE100 SDR 26 110"), 4.0);
+    let mut dip = flat_load(&line, "opening", LoadKind::SurgeRoutine, 20e3);
+    dip.least_pa[50] = -60e3;
+    let strength = strength::judge(&line, &[dip.clone()]);
+    let reach = &strength.reaches[0];
+    let low = reach.outside_low.as_ref().unwrap();
+    assert_eq!((low.station_m, low.cause.name.as_str()), (500.0, "opening"));
+    assert!((low.pull_pa - 60e3 - 4.0 * 9803.7).abs() < 10.0);
+    assert!((low.share / low.share_mean - low.pull_pa / 60e3).abs() < 1e-9);
+    assert!((low.share_mean - reach.outside_use).abs() < 1e-12);
+    // no pull is more than a whole vacuum, whatever the doubt
+    dip.least_pa[50] = -99e3;
+    let whole = strength::judge(&line, &[dip.clone()]).reaches[0]
+        .outside_low
+        .clone()
+        .unwrap();
+    assert!(whole.pull_pa < 101_325.0);
+    // a leg that hangs is as sure as its own height: the survey's doubt of the head is not in it
+    let hangs = Load {
+        least_sd_m: vec![0.1; dip.least_pa.len()],
+        ..dip.clone()
+    };
+    let mut hangs_at_60 = hangs;
+    hangs_at_60.least_pa[50] = -60e3;
+    let sure = strength::judge(&line, &[hangs_at_60]);
+    let sure = sure.reaches[0].outside_low.as_ref().unwrap();
+    assert!((sure.pull_pa - 60e3 - 0.2 * 9803.7).abs() < 10.0);
+    // ring joints are trusted to 29.4 kPa: 20 kPa is within, and beyond at two standard deviations
+    line.reaches[0].joint = Joint::Ring;
+    dip.least_pa[50] = -20e3;
+    let may = strength::judge(&line, &[dip.clone()]);
+    let may = may.suction.iter().find(|j| j.station_m == 500.0).unwrap();
+    assert!(!may.settled && (may.least_pa + 20e3).abs() < 1e-6);
+    assert!((may.least_low_pa + 20e3 + 4.0 * 9803.7).abs() < 10.0);
+    // 40 kPa is beyond by the mean: told as certain, the doubtful fringe beside it not told again
+    dip.least_pa[49] = -20e3;
+    dip.least_pa[50] = -40e3;
+    let does = strength::judge(&line, &[dip]);
+    let near: Vec<_> = does
+        .suction
+        .iter()
+        .filter(|j| j.from_m <= 500.0 && j.to_m >= 490.0)
+        .collect();
+    assert_eq!(near.len(), 1);
+    assert!(near[0].settled && near[0].from_m == 500.0);
+}
+
 #[test]
 fn no_lightest_class_where_the_drop_is_in_doubt() {
     let mut line = fall("PE100 SDR 11 110");

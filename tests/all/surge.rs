@@ -253,6 +253,30 @@ fn the_shortest_safe_time_is_safe_and_no_longer_than_it_must() {
 }
 
 #[test]
+fn a_standpipe_just_below_the_mouth_does_not_lengthen_the_safe_time() {
+    let mut line = hill();
+    line.reaches[0].pipe = pe("PE100 SDR17 110");
+    line.fittings = vec![fitting("turbine valve", 636.0, FittingKind::BallValve)];
+    let safe_s = |line: &Line| {
+        let options = Options {
+            allowed: Some(allowed(line, 12e5, -30e3)),
+            ..Options::default()
+        };
+        let surges = study(line, &flow::cases(line).runs, &options);
+        let of = |name: &str| named(&surges, name).shortest_safe_s.unwrap();
+        [
+            of("turbine valve closing"),
+            of("turbine valve opening"),
+            of("jets closing"),
+        ]
+    };
+    let without = safe_s(&line);
+    // 3 m below the mouth the head hardly moves; on a coarse grid the standpipe must not be carried to where it does
+    line.stands = vec![vent(3.0, Device::Standpipe, Some(2.0))];
+    assert_eq!(safe_s(&line), without);
+}
+
+#[test]
 fn a_state_over_its_limit_is_hopeless() {
     let line = hill();
     let options = Options {

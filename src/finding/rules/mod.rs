@@ -5,6 +5,7 @@ mod held;
 mod running;
 mod shape;
 mod strong;
+mod unsure;
 
 pub use strong::{cause, part};
 
@@ -34,6 +35,7 @@ pub fn of_study(study: &Study) -> Vec<Finding> {
     found.extend(held::holds(study));
     found.extend(strong::strength(study));
     found.extend(strong::surges(study));
+    found.extend(unsure::low(study));
     super::in_order(found)
 }
 

@@ -3,7 +3,7 @@ use crate::line::{Line, Mover};
 use crate::pipe::Often;
 use crate::strength::{self, LoadKind, ReachStrength, Strength, Weakest};
 use crate::study::{Study, guards, valve_shut, will_guard};
-use crate::surge::{Surge, Timing};
+use crate::surge::{Surge, Timing, at_the_turbine};
 
 /// Share of the drop that its doubt may be before pressures near the limit are called not settled.
 const ROUGH_DROP: f64 = 0.10;
@@ -219,6 +219,7 @@ fn suction(strength: &Strength) -> Vec<Finding> {
     strength
         .suction
         .iter()
+        .filter(|j| j.settled)
         .map(|j| {
             Finding::new(
                 Severity::Fix,
@@ -263,8 +264,17 @@ pub fn surges(study: &Study) -> Vec<Finding> {
             f.from_memory(memory)
         }));
         if let Some(vapour) = surge.vapour {
+            let on_the_way = match surge.of {
+                Mover::Fitting(i) => study
+                    .line
+                    .fittings
+                    .get(i)
+                    .is_some_and(|f| !at_the_turbine(&study.line, f.station_m)),
+                Mover::Jets | Mover::OneJet => false,
+            };
             let kind = Kind::ColumnParts {
                 movement: surge.movement.clone(),
+                on_the_way: on_the_way && surge.to < surge.from,
                 at_s: vapour.at_s,
                 safe_s: surge.shortest_safe_s,
                 at_once: comes_at_once(surge),

@@ -2,7 +2,7 @@ use crate::finding::{Cause, cause, part};
 use crate::line::Line;
 use crate::mark::Mark;
 use crate::report::words::{joint_word, no_wheel, traffic_word};
-use crate::strength::{ReachStrength, Strength, WheelLoad};
+use crate::strength::{OutsideLow, ReachStrength, Strength, WheelLoad};
 use crate::study::Zoned;
 use serde_json::{Value, json};
 
@@ -46,6 +46,7 @@ fn reach(s: &ReachStrength) -> Value {
         "use_high": s.use_high,
         "collapse_pa": s.collapse_pa,
         "outside_use": s.outside_use,
+        "outside_low": s.outside_low.as_ref().map(outside_low),
         "outside_pull_pa": s.outside.as_ref().map(|_| s.pull_pa),
         "outside_station_m": s.outside.as_ref().map(|o| o.0),
         "outside_cause": s.outside.as_ref().map(|o| cause_word(&cause(&o.1))),
@@ -53,6 +54,18 @@ fn reach(s: &ReachStrength) -> Value {
         "lightest_spec": s.lightest.as_ref().ok().map(|p| &p.spec),
         "standing_and_forty_percent_pa": s.habit_pa,
         "from_memory": s.from_memory,
+    })
+}
+
+/// From outside with the survey's doubt counted.
+fn outside_low(low: &OutsideLow) -> Value {
+    json!({
+        "use": low.share,
+        "use_mean": low.share_mean,
+        "station_m": low.station_m,
+        "cause": cause_word(&cause(&low.cause)),
+        "pull_pa": low.pull_pa,
+        "collapse_pa": low.collapse_pa,
     })
 }
 
@@ -88,7 +101,7 @@ pub fn outside(strength: &Strength, marks: &[Mark]) -> Value {
             "from_station_m": from_m, "to_station_m": to_m, "vents": vents_on(marks, *from_m, *to_m),
         })).collect::<Vec<_>>(),
         "joints": strength.suction.iter().map(|j| json!({
-            "from_station_m": j.from_m, "to_station_m": j.to_m, "joint": joint_word(j.joint), "least_pa": j.least_pa, "station_m": j.station_m,
+            "from_station_m": j.from_m, "to_station_m": j.to_m, "joint": joint_word(j.joint), "least_pa": j.least_pa, "least_low_pa": j.least_low_pa, "settled": j.settled, "station_m": j.station_m,
             "limit_pa": j.limit_pa, "cause": cause_word(&cause(&j.cause)), "own_limit": j.own_limit, "from_memory": !j.own_limit,
         })).collect::<Vec<_>>(),
         "traffic": strength.wheels.iter().map(traffic).collect::<Vec<_>>(),

@@ -39,6 +39,9 @@ pub(super) fn strength(account: &Account, say: Say) -> String {
                     )
                 })),
                 Cell::figure(r.outside_use, say.share(r.outside_use)),
+                Cell::maybe(r.outside_low.as_ref().map(|low| low.share), |u| {
+                    say.share(u)
+                }),
                 Cell::words(
                     r.lightest
                         .as_ref()
@@ -58,6 +61,7 @@ pub(super) fn strength(account: &Account, say: Say) -> String {
             ">in use",
             "worst at",
             ">suction over collapse",
+            ">the same at 2 sd",
             "lightest that would do",
         ],
         &rows,
@@ -261,6 +265,7 @@ fn joints(strength: &Strength, say: Say) -> String {
                 Cell::figure(j.from_m, say.reach(j.from_m, j.to_m)),
                 Cell::words(joint_word(j.joint)),
                 Cell::figure(-j.least_pa, say.pressure(-j.least_pa)),
+                Cell::figure(-j.least_low_pa, say.pressure(-j.least_low_pa)),
                 Cell::figure(-j.limit_pa, say.pressure(-j.limit_pa)),
                 Cell::words(json::load_word(&cause(&j.cause))),
             ]
@@ -272,6 +277,7 @@ fn joints(strength: &Strength, say: Say) -> String {
             "where",
             "joint",
             ">below the air's pressure",
+            ">the same at 2 sd",
             ">kept tight to",
             "in",
         ],

@@ -29,7 +29,14 @@ pub fn text(finding: &Finding, say: Say) -> String {
         | Kind::SiphonFails { .. }
         | Kind::StartNotSettled { .. }
         | Kind::PressureNotSettled { .. }
+        | Kind::CollapseNotSettled { .. }
+        | Kind::JointNotSettled { .. }
         | Kind::VentFails { .. } => fix(&finding.kind, &at, say),
+        Kind::AirGathers {
+            why: Gathers::BelowShutOff,
+        } if finding.from_m <= 0.0 => {
+            format!("Air gathers {at} when the mouth is shut or blocked.")
+        }
         _ => watch(&finding.kind, &at, say),
     }
 }
@@ -44,6 +51,15 @@ fn cause_words(cause: &Cause) -> String {
         Cause::Test => "in the pressure test".to_owned(),
         Cause::Filling => "when the filling water is stopped at once".to_owned(),
         Cause::Emptied(how) => format!("when it empties ({how})"),
+    }
+}
+
+/// A pressure against the air's, in words.
+fn over_or_below(pressure_pa: f64, say: Say) -> String {
+    if pressure_pa < 0.0 {
+        format!("{} below the air's", say.pressure(-pressure_pa))
+    } else {
+        format!("{} over the air's", say.pressure(pressure_pa))
     }
 }
 
@@ -237,6 +253,33 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
                 say.share(*use_high)
             )
         }
+        Kind::CollapseNotSettled {
+            spec,
+            cause,
+            pull_pa,
+            use_mean,
+            use_low,
+        } => format!(
+            "{spec} {at}: {} suction takes {} of what it may take from outside by the mean heights, and {} of it ({}) with the survey's doubt counted. The survey does not settle whether it is pressed flat.",
+            cause_words(cause),
+            say.share(*use_mean),
+            say.share(*use_low),
+            say.pressure(*pull_pa)
+        ),
+        Kind::JointNotSettled {
+            joint,
+            least_pa,
+            least_low_pa,
+            limit_pa,
+            cause,
+        } => format!(
+            "A {} joint {at}: {} the pressure falls to {} by the mean heights, and to {} with the survey's doubt counted; such joints are trusted to {}. The survey does not settle it.",
+            joint_word(*joint),
+            cause_words(cause),
+            over_or_below(*least_pa, say),
+            over_or_below(*least_low_pa, say),
+            over_or_below(*limit_pa, say)
+        ),
         Kind::VentFails { name, fault } => format!("{name} {at} {}.", vent_fault(fault, say)),
         _ => String::new(),
     }
@@ -309,6 +352,19 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
         Kind::FittingInBend { name } => format!("{name} stands in a bend {at}, or too near it: bending works it loose."),
         Kind::JointsForced { count: 1 } => format!("One joint {at} cannot be kept off a climb, a crest, a bend or a span: no piece is long enough."),
         Kind::JointsForced { count } => format!("{count} joints {at} cannot be kept off climbs, crests, bends or spans: no piece is long enough."),
+        Kind::FullNotSettled { case, pressure_pa, low_pa, limit_pa } => format!(
+            "{case}: by the mean heights the line runs full, with the pressure {at} {}; with the survey's doubt counted it may be {}, and {}.",
+            over_or_below(*pressure_pa, say),
+            over_or_below(*low_pa, say),
+            if *limit_pa < 0.0 {
+                format!("no more than {} is worked with", over_or_below(*limit_pa, say))
+            } else {
+                "the vent there would then let air in".to_owned()
+            }
+        ),
+        Kind::PartingNotSettled { movement, .. } => format!(
+            "In \"{movement}\" the water column stays whole by the mean heights; with the survey's doubt counted it may part {at}, and strike when it joins again."
+        ),
         Kind::Suction { case, pressure_pa } => format!("{case}: the pressure {at} is {} below the air's; joints there must be tight to suction.", say.pressure(-pressure_pa)),
         Kind::LighterWouldDo { spec, lightest } => format!("{at} {lightest} would do in place of {spec}."),
         Kind::ZonesWouldDo { list, saved_kg, use_high, net_head_m } => zones(list, *saved_kg, *use_high, *net_head_m, say),

@@ -4,17 +4,20 @@ use super::force::{block_side, no_block};
 use super::name::{elbow_words, kind_word};
 use crate::air::{Gathers, VentFault};
 use crate::anchor::{HoldWhy, NoBlock};
-use crate::finding::{Finding, Kind};
+use crate::finding::{Cause, Finding, Kind};
 use crate::strength::NoWheel;
 
 /// What to do about a finding, in one or two sentences.
 pub fn advice(finding: &Finding, say: Say) -> String {
     let at = say.reach(finding.from_m, finding.to_m);
     match &finding.kind {
-        Kind::OverPressure { cause: crate::finding::Cause::StandingInSun, .. } => "Shade or bury the pipe, keep it running in hot sun or drain it, or take a higher class: hot pipe that stands full is weaker.".to_owned(),
+        Kind::OverPressure { cause: Cause::StandingInSun, .. } => "Shade or bury the pipe, keep it running in hot sun or drain it, or take a higher class: hot pipe that stands full is weaker.".to_owned(),
         Kind::OverPressure { weakest, .. } => format!("Do not fill above this place before the {weakest} {at} is replaced by one of a higher class, or the pressure is kept from it."),
         Kind::NotPressurePipe { .. } => "Replace it by pressure pipe before any water stands in it.".to_owned(),
         Kind::NoRating { .. } => "Read the marking on the pipe and give its class or its rating.".to_owned(),
+        Kind::CollapseWithoutAir { of, cause: Cause::Running(_), .. } if of.is_empty() => format!("Throttle at the bottom, lay the pipe {at} lower, or take a class there that stands the suction."),
+        Kind::CollapseWithoutAir { of, cause: Cause::Surge(_), .. } if of.is_empty() => format!("Move it more slowly, set a vent {at} that lets air in by itself, or take a stronger class there."),
+        Kind::CollapseWithoutAir { of, .. } if of.is_empty() => format!("Set a vent {at}, or above it, that lets air in by itself before the line is ever emptied; until then keep the mouth from being blocked, and open something above before anything below."),
         Kind::CollapseWithoutAir { .. } => "Set a vent that lets air in just below the valve, and let nobody shut it with the pipe full before then.".to_owned(),
         Kind::Unrestrained { no_block: Some(NoBlock::BearsNothing), .. } => format!("Hold it before filling. No block is offered: {}.", no_block(NoBlock::BearsNothing)),
         Kind::Unrestrained { no_block: Some(NoBlock::TooLarge), .. } => "Hold it before filling: the thrust is so large that an engineer has to design what holds it.".to_owned(),
@@ -30,6 +33,7 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::MayStart { vents_m, .. } if vents_m.is_empty() => "Fill slowly with the lower end cracked open; after a part draining, drain it all before filling again.".to_owned(),
         Kind::MayStart { vents_m, .. } => format!("Set vents at {} so that it starts every time.", say.stations(vents_m)),
         Kind::SurgeOver { at_once: true, .. } | Kind::ColumnParts { at_once: true, .. } => "A stone blocks a jet in an instant, so no slow hand helps: keep stones and sticks out with a fine screen and a settling box, look after both, and choose a class with the margin for it.".to_owned(),
+        Kind::ColumnParts { on_the_way: true, safe_s, .. } => format!("Shut the jets before it, and set a vent just below it that lets air in by itself{}.", safe_s.map_or_else(String::new, |s| format!("; take at least {} over it", say.time(s)))),
         Kind::SurgeOver { safe_s: Some(s), .. } | Kind::ColumnParts { safe_s: Some(s), .. } => format!("Take at least {} over it; gear down or chain a quarter-turn lever so that it cannot be thrown.", say.time(*s)),
         Kind::SurgeOver { .. } | Kind::ColumnParts { .. } => "No time was found that keeps it within limits: change the valve, the pipe's class, or keep the movement from happening.".to_owned(),
         Kind::JointInSuction { .. } => "Use joints that hold suction there, throttle at the bottom, or lower the pipe.".to_owned(),
@@ -45,10 +49,16 @@ pub fn advice(finding: &Finding, say: Say) -> String {
             format!("Level {} with level and staff (about {}), or walk the line again twice.", if reaches.is_empty() { "the doubtful reaches".to_owned() } else { reaches.join(", ") }, counted(*setups, "set-up"))
         }
         Kind::PressureNotSettled { .. } => "Measure the drop better: level it, or read a good gauge at the shut turbine valve with the line full and bled.".to_owned(),
+        Kind::CollapseNotSettled { .. } => format!("Level from the mouth to {}, or set a vent near it that lets air in by itself.", say.station(finding.to_m)),
+        Kind::JointNotSettled { .. } => format!("Level from the mouth to {}, or use joints there that hold suction.", say.station(finding.to_m)),
+        Kind::FullNotSettled { .. } => format!("Level from the mouth to {}, or read a gauge there while it runs.", say.station(finding.to_m)),
+        Kind::PartingNotSettled { safe_s: Some(s), .. } => format!("Level from the mouth to {}; until then take more than the {} that are safe by the mean heights.", say.station(finding.to_m), say.time(*s)),
+        Kind::PartingNotSettled { .. } => format!("Level from the mouth to {}; until then move it as slowly as you can.", say.station(finding.to_m)),
         Kind::VentFails { fault, .. } => vent(fault),
         Kind::ClimbDoubtful { setups, .. } => format!("Level {at}: about {} of the level, or one or two more walks. Look at the pipe there before deciding against a vent.", counted(*setups, "set-up")),
         Kind::ClimbVented { .. } => "See that the vent is free and open whenever the line is filled.".to_owned(),
         Kind::Flat { .. } => "Give it fall where you can, at least 1 in 100; flush it now and then.".to_owned(),
+        Kind::AirGathers { why: Gathers::BelowShutOff } if finding.from_m <= 0.0 => "Keep a vent just below the mouth that lets air in.".to_owned(),
         Kind::AirGathers { why: Gathers::BelowShutOff } => "Keep a vent just below the valve that lets air in.".to_owned(),
         Kind::AirGathers { .. } => "Fill slowly; if power drops after a while, bleed here first.".to_owned(),
         Kind::LowUndrained { .. } => "Set a drain at the low, where water may run off without harm.".to_owned(),

@@ -102,6 +102,7 @@ pub fn why_word(why: Why) -> &'static str {
     match why {
         Why::Declared => "as declared",
         Why::DeclaredStuck => "declared, does not work",
+        Why::DeclaredShut => "declared, its cock is shut",
         Why::StartUp => "lets out the air that would lock the line at the start",
         Why::Priming => "fills the siphon by hand; it must not open by itself",
         Why::Gathers => "lets out air that gathers while running",
@@ -145,6 +146,10 @@ pub fn verdict_line(findings: &[Finding], say: Say) -> String {
                 .iter()
                 .flat_map(|f| match &f.kind {
                     Kind::StartNotSettled { level_m, .. } => level_m.clone(),
+                    // what hangs below the mouth's water is as sure as the heights down to it
+                    Kind::CollapseNotSettled { .. } | Kind::JointNotSettled { .. } => {
+                        vec![(0.0, f.to_m)]
+                    }
                     _ => Vec::new(),
                 })
                 .collect();

@@ -23,6 +23,18 @@ fn snaking(i: &Inputs, length_m: f64) -> Result<Line, String> {
 pub fn checkers() -> Vec<Checker> {
     let of = |quantity, of, work| Checker { quantity, of, work };
     vec![
+        of(
+            "pressure of wheels on a buried pipe",
+            "strength::Wheel::pressure_pa",
+            |i| {
+                let traffic = match i.word("traffic")? {
+                    "truck" => pipe::Traffic::Truck,
+                    other => return Err(format!("traffic = {other}")),
+                };
+                let wheel = strength::Wheel::of(traffic).ok_or("no wheel")?;
+                Ok((wheel.pressure_pa(i.number("cover_m")?) / 1000.0).into())
+            },
+        ),
         of("outside diameter of a pipe", "pipe::find", |i| {
             Ok((row(i)?.outer_diameter_m * 1000.0).into())
         }),
