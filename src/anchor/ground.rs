@@ -45,7 +45,7 @@ pub(super) fn depth_at(line: &Line, station_m: f64) -> f64 {
 }
 
 /// The pieces hold each other against pull: no block at bends.
-pub(super) fn is_restrained(reach: &Reach) -> bool {
+pub fn is_restrained(reach: &Reach) -> bool {
     joint_limit(reach.joint, &reach.pipe).pull == Pull::Holds
 }
 

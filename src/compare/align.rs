@@ -1,4 +1,4 @@
-use super::along::{Along, along};
+use super::along::{Along, along, named_places};
 use super::fit::Motion;
 use super::plan::by_plan;
 use super::series::{height_offset, wanders};
@@ -58,6 +58,8 @@ pub struct Alignment {
     pub turned: bool,
     /// Standard deviation of the match along the line, m.
     pub station_sd_m: f64,
+    /// Ground that was said not to have moved, m: what the rest is held against.
+    pub stable_m: Vec<(f64, f64)>,
 }
 
 /// A station of the earlier survey and what the later one says there.
@@ -107,6 +109,7 @@ pub fn align(before: &Route, after: &Route, options: &AlignOptions) -> Result<Al
         Some((a, b)) => by_plan(before, after, (&a, &b), options)?,
         None => shifted(before, after, options)?,
     };
+    alignment.stable_m.clone_from(&options.stable_m);
     height_offset(before, after, options, &mut alignment);
     // Heights that scatter by metres round their own offset, and by more than a tenth of the drop, are of another pipe.
     let drop = (before.heights.at(alignment.from_m) - before.heights.at(alignment.to_m)).abs();
@@ -136,9 +139,16 @@ fn shifted(before: &Route, after: &Route, options: &AlignOptions) -> Result<Alig
         by,
         turned,
     } = along(before, after, options)?;
+    let named = if by == By::Names {
+        named_places(before, after, turned)
+    } else {
+        Vec::new()
+    };
+    // Where the later book lies by its first and last named place, else by one offset.
+    let shift = |place: Option<&(f64, f64)>| place.map_or(offset_m, |(b, a)| b - a);
     let (from_m, to_m) = (
-        offset_m.max(0.0),
-        (offset_m + length(after)).min(length(before)),
+        shift(named.first()).max(0.0),
+        (shift(named.last()) + length(after)).min(length(before)),
     );
     if to_m - from_m < LEAST_M {
         return Err(Apart::TooLittle(LEAST_M));
@@ -147,7 +157,7 @@ fn shifted(before: &Route, after: &Route, options: &AlignOptions) -> Result<Alig
         .into_iter()
         .map(|before_m| Matched {
             before_m,
-            after_m: before_m - offset_m,
+            after_m: before_m - offset_at(&named, before_m).unwrap_or(offset_m),
             side_m: None,
             up_m: 0.0,
         })
@@ -171,7 +181,22 @@ fn shifted(before: &Route, after: &Route, options: &AlignOptions) -> Result<Alig
     })
 }
 
+/// How far the earlier station lies down the line of the later one, between named places; `None` where there are none.
+fn offset_at(named: &[(f64, f64)], before_m: f64) -> Option<f64> {
+    if named.is_empty() {
+        return None;
+    }
+    let (at, off): (Vec<f64>, Vec<f64>) = named.iter().map(|(b, a)| (*b, b - a)).unzip();
+    Some(interpolate(&at, &off, before_m))
+}
+
 impl Alignment {
+    /// Whether a station stands on ground that was said not to have moved; all of it where nothing was said.
+    pub(super) fn is_stable(&self, before_m: f64) -> bool {
+        let on = |&(a, b): &(f64, f64)| before_m >= a && before_m <= b;
+        self.stable_m.is_empty() || self.stable_m.iter().any(on)
+    }
+
     pub(super) fn none() -> Self {
         Self {
             by: By::Ends,
@@ -185,6 +210,7 @@ impl Alignment {
             height_spread_m: 0.0,
             turned: false,
             station_sd_m: 0.0,
+            stable_m: Vec::new(),
         }
     }
 

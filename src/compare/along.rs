@@ -93,8 +93,9 @@ fn down(route: &Route, station_m: f64, turned: bool) -> f64 {
     }
 }
 
-fn by_names(before: &Route, after: &Route) -> Option<Along> {
-    let same: Vec<(f64, f64)> = after
+/// Places of the same name: their stations on the earlier line and in the later survey's own direction, m.
+fn same_names(before: &Route, after: &Route) -> Vec<(f64, f64)> {
+    after
         .places
         .iter()
         .filter(|p| !p.name.trim().is_empty())
@@ -105,7 +106,27 @@ fn by_names(before: &Route, after: &Route) -> Option<Along> {
                 .find(|q| q.name.eq_ignore_ascii_case(&p.name))?;
             Some((q.station_m, p.station_m))
         })
+        .collect()
+}
+
+/// Named places of two books in order down the line, each with its station in the later book: between them a tape runs evenly, and where a joint was pulled it does not.
+/// Empty where they are fewer than two or out of order, or where a receiver had a part and names no place to a metre.
+pub(super) fn named_places(before: &Route, after: &Route, turned: bool) -> Vec<(f64, f64)> {
+    if wanders(before) || wanders(after) {
+        return Vec::new();
+    }
+    let mut same: Vec<(f64, f64)> = same_names(before, after)
+        .into_iter()
+        .map(|(b, a)| (b, down(after, a, turned)))
         .collect();
+    same.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut pairs = same.iter().zip(same.iter().skip(1));
+    let in_order = same.len() > 1 && pairs.all(|(a, b)| b.0 > a.0 && b.1 > a.1);
+    if in_order { same } else { Vec::new() }
+}
+
+fn by_names(before: &Route, after: &Route) -> Option<Along> {
+    let same = same_names(before, after);
     let ends = same
         .iter()
         .min_by(|a, b| a.0.total_cmp(&b.0))

@@ -1,12 +1,13 @@
 use super::align::{AlignOptions, Apart, align};
-use super::moved::{Moved, moved};
+use super::moved::{Moved, told};
 use super::off_line::off_line;
 use super::parts::{CaseChange, ClimbChange, Climbing, Compared, Low, Pressed, Sucked, Tight};
-use super::tonight::tonight;
+use super::tonight::{cheapest, tonight};
 use crate::air;
+use crate::flow;
 use crate::laying::Way;
 use crate::profile::{Climb, Verdict as Sure};
-use crate::regrade::plans;
+use crate::regrade::{Plan, plans};
 use crate::route::interpolate;
 use crate::study::Study;
 
@@ -21,7 +22,7 @@ pub fn compared(
     options: &AlignOptions,
 ) -> Result<Compared, Apart> {
     let alignment = align(&before.route, resurvey, options)?;
-    let moved = moved(&before.route, resurvey, &alignment);
+    let (moved, sight) = told(&before.route, resurvey, &alignment);
     let climbs = climbs(&before.profile.climbs, &after.profile.climbs);
     let regrade = if climbs.iter().any(|c| c.after.is_some()) {
         plans(&after.line)
@@ -46,12 +47,13 @@ pub fn compared(
         lows: lows(before, after, &climbs),
         tight: tight(before, after),
         off_line: off_line(after, &moved),
-        level_first_m: level_first(after, &moved),
+        level_first_m: level_first(after, &moved, &regrade),
         climbs,
         regrade,
         tonight: Vec::new(),
         alignment,
         moved,
+        sight,
     };
     compared.tonight = tonight(after, &compared);
     Ok(compared)
@@ -155,34 +157,38 @@ fn cases(before: &Study, after: &Study) -> Vec<CaseChange> {
 /// Deeper than this counts as deeper, Pa (two decimetres of water).
 const DEEPER_PA: f64 = 2_000.0;
 
+/// The lowest of the places where a running state is newly or deeper in suction than before.
 fn sucked(before: &Study, after: &Study) -> Vec<Sucked> {
-    let mut out = Vec::new();
-    for b in after.cases.runs.iter().filter(|r| r.flows()) {
-        let Some(a) = before.cases.runs.iter().find(|a| a.name == b.name) else {
-            continue;
-        };
-        let lowest = b
+    let lowest = |case: &flow::Run, earlier: &flow::Run| {
+        let (stations, pressures): (Vec<f64>, Vec<f64>) = earlier
             .points
             .iter()
-            .min_by(|x, y| x.pressure_pa.total_cmp(&y.pressure_pa));
-        let Some(low) = lowest else { continue };
-        let near = a.points.iter().min_by(|x, y| {
-            (x.station_m - low.station_m)
-                .abs()
-                .total_cmp(&(y.station_m - low.station_m).abs())
-        });
-        let before_pa = near.map_or(0.0, |p| p.pressure_pa);
-        let new = before_pa >= 0.0 || low.pressure_pa < before_pa - DEEPER_PA;
-        if low.pressure_pa < -DEEPER_PA && new {
-            out.push(Sucked {
-                case: b.name.clone(),
-                station_m: low.station_m,
-                before_pa,
-                after_pa: low.pressure_pa,
-            });
+            .map(|p| (p.station_m, p.pressure_pa))
+            .unzip();
+        if stations.is_empty() {
+            return None;
         }
-    }
-    out
+        case.points
+            .iter()
+            .map(|p| (p, interpolate(&stations, &pressures, p.station_m)))
+            .filter(|(p, was_pa)| {
+                let is_new = *was_pa >= 0.0 || p.pressure_pa < was_pa - DEEPER_PA;
+                p.pressure_pa < -DEEPER_PA && is_new
+            })
+            .min_by(|(a, _), (b, _)| a.pressure_pa.total_cmp(&b.pressure_pa))
+            .map(|(p, before_pa)| Sucked {
+                case: case.name.clone(),
+                station_m: p.station_m,
+                before_pa,
+                after_pa: p.pressure_pa,
+            })
+    };
+    let runs = after.cases.runs.iter().filter(|r| r.flows());
+    runs.filter_map(|b| {
+        let a = before.cases.runs.iter().find(|a| a.name == b.name)?;
+        lowest(b, a)
+    })
+    .collect()
 }
 
 fn pressed(before: &Study, after: &Study) -> Vec<Pressed> {
@@ -261,8 +267,8 @@ fn tight(before: &Study, after: &Study) -> Vec<Tight> {
         .collect()
 }
 
-/// Reaches to level before digging or blaming: those that may have moved, may climb, or decide a start that is not settled.
-fn level_first(after: &Study, moved: &[Moved]) -> Vec<(f64, f64)> {
+/// Reaches to level before digging or blaming: those that may have moved, may climb, decide a start that is not settled, or would be dug and propped with no certainty that they fall then.
+fn level_first(after: &Study, moved: &[Moved], plans: &[Plan]) -> Vec<(f64, f64)> {
     let mut out: Vec<(f64, f64)> = moved
         .iter()
         .filter(|m| m.verdict == super::Verdict::CannotTell)
@@ -282,6 +288,12 @@ fn level_first(after: &Study, moved: &[Moved]) -> Vec<(f64, f64)> {
                 .filter(|a| a.start.verdict == air::Verdict::CannotTell)
                 .flat_map(|a| a.start.to_level_m(&after.profile.climbs)),
         )
+        .chain(
+            plans
+                .get(cheapest(plans).unwrap_or(0))
+                .into_iter()
+                .flat_map(unsure),
+        )
         .map(|(a, b)| ((a - 5.0).max(0.0), (b + 5.0).min(after.line.length_m())))
         .collect();
     out.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -293,4 +305,21 @@ fn level_first(after: &Study, moved: &[Moved]) -> Vec<(f64, f64)> {
         }
     }
     merged
+}
+
+/// Reaches of a plan that no extra makes nine in ten sure to fall: from the first to the last of the stakes that stand together.
+fn unsure(plan: &Plan) -> Vec<(f64, f64)> {
+    /// Stakes further apart than this are of two reaches, m.
+    const APART_M: f64 = 15.0;
+    let mut out: Vec<(f64, f64)> = Vec::new();
+    if plan.is_sure() {
+        return out;
+    }
+    for stake in &plan.stakes {
+        match out.last_mut() {
+            Some(last) if stake.station_m - last.1 < APART_M => last.1 = stake.station_m,
+            _ => out.push((stake.station_m, stake.station_m)),
+        }
+    }
+    out
 }

@@ -51,6 +51,23 @@ pub fn laid_on(before: &Route, after: &Route, alignment: &Alignment) -> Route {
             },
         ));
     }
+    // The ends of the pipe stay: stations that part by a decimetre must not cut it short.
+    for (node, edge_m) in [
+        (before.nodes.first(), alignment.from_m),
+        (before.nodes.last(), alignment.to_m),
+    ] {
+        let Some(node) = node.filter(|n| (n.station_m - edge_m).abs() <= 0.5) else {
+            continue;
+        };
+        if !nodes
+            .iter()
+            .any(|(n, _)| (n.station_m - node.station_m).abs() < 0.05)
+        {
+            let own_m = own_station(after, alignment, node.station_m);
+            let before_m = node.station_m;
+            nodes.push((*node, Source::After { own_m, before_m }));
+        }
+    }
     nodes.sort_by(|a, b| a.0.station_m.total_cmp(&b.0.station_m));
     nodes.dedup_by(|b, a| b.0.station_m - a.0.station_m < 0.05);
     let heights = heights(before, after, alignment, &nodes);
@@ -253,6 +270,7 @@ fn joined(
         misclosure: after.misclosure.or(before.misclosure),
         places: before.places.clone(),
         terrain_model: before.terrain_model || after.terrain_model,
+        tied: before.tied && after.tied,
         remarks: after.remarks.clone(),
         nodes: nodes.into_iter().map(|(n, _)| n).collect(),
     };

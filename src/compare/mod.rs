@@ -12,9 +12,12 @@ mod moved;
 mod off_line;
 mod parts;
 mod plan;
+mod pulled;
+mod reach;
 mod seam;
 mod series;
 mod shape;
+mod sight;
 mod tonight;
 
 pub use align::{AlignOptions, Alignment, Apart, By, Matched, align};
@@ -24,4 +27,5 @@ pub use moved::{Moved, Verdict, moved};
 pub use parts::{
     CaseChange, ClimbChange, Climbing, Compared, Low, OffLine, Pressed, Standing, Sucked, Tight,
 };
+pub use sight::Sight;
 pub use tonight::{Air, Tonight};

@@ -1,7 +1,10 @@
 use super::align::{Alignment, By};
 use super::fit::{median, spread};
-use super::series::{Series, running_mean};
+use super::reach::{calm, reaches};
+use super::series::{Series, running_mean, wanders};
+use super::sight::Sight;
 use crate::route::Route;
+use crate::survey::Method;
 use std::ops::Range;
 
 /// How sure it is that a reach moved.
@@ -42,120 +45,91 @@ pub struct Moved {
     pub verdict: Verdict,
 }
 
-/// Length over which a movement is averaged when reaches are looked for, m.
-const LOOK_M: f64 = 6.0;
-/// So many standard deviations of its mean and a reach has moved; the line is searched, so it is more than for one look.
-const MOVED_SDS: f64 = 3.8;
-/// So many and it may have moved.
-const MAY_SDS: f64 = 2.8;
+/// So many standard deviations of its mean and a reach has moved, and so many and it may have; the line is searched, so it is more than for one look. By what both surveys are, from false
+/// alarms on invented storms: the scatter of two books is small and its tails are not known; a book against a walk errs where the walk's peg or place is off.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Bars {
+    pub(super) moved_sds: f64,
+    pub(super) may_sds: f64,
+}
+
+impl Bars {
+    pub(super) fn of(before: &Route, after: &Route) -> Self {
+        let (moved_sds, may_sds) = match (wanders(before), wanders(after)) {
+            (false, false) => (3.8, 2.8),
+            (true, true) => (3.0, 2.3),
+            _ => (3.5, 2.7),
+        };
+        Self { moved_sds, may_sds }
+    }
+}
+
 /// By how much the doubt of a movement told from walks is wider than the doubt it was found by: on invented storms movements scattered so much more.
 const CHOSEN: f64 = 1.4;
 /// How far one walk wanders aside over a reach against its neighbours, m (standard deviation; our judgement: walks over one path part by 2 to 4 m in the middle, most of it slowly).
 const RECEIVER_SIDE_M: f64 = 0.8;
 /// So near the end of what both surveys cover, m, a walk cannot be sure.
 const END_M: f64 = 10.0;
+/// So few stations of stable ground say nothing.
+const LEAST_STABLE: usize = 10;
 /// Less is no movement that matters, m: half a centimetre of a level, a hand's breadth of a receiver stand in the standard deviation.
-const LEAST_M: f64 = 0.015;
+pub(super) const LEAST_M: f64 = 0.015;
 
 /// The reaches that moved between two aligned surveys, with their doubt.
 ///
 /// Differences are averaged over a few metres; where they stand out, the reach's mean is held against its standard deviation, the larger of what the
 /// two surveys' own doubt gives (draw against draw, reach against its neighbours) and of how means over that length scatter elsewhere on the line.
 pub fn moved(before: &Route, after: &Route, alignment: &Alignment) -> Vec<Moved> {
-    let first = Series::of(before, after, alignment, |_| true);
-    let found = reaches(&first);
+    told(before, after, alignment).0
+}
+
+/// The reaches that moved, and the least movement that would have been told.
+pub(super) fn told(before: &Route, after: &Route, alignment: &Alignment) -> (Vec<Moved>, Sight) {
+    let stable: Vec<bool> = alignment
+        .matched
+        .iter()
+        .map(|m| alignment.is_stable(m.before_m))
+        .collect();
+    // Too little of it to judge by is none.
+    let few = stable.iter().filter(|s| **s).count() < LEAST_STABLE;
+    let stable = if few {
+        vec![true; stable.len()]
+    } else {
+        stable
+    };
+    let first = Series::of(before, after, alignment, |i| stable.get(i) == Some(&true));
+    let found = reaches(&first, &stable);
     // What moved must not lean on its own baseline: the slow part is told again from the rest.
-    let quiet = calm(first.station_m.len(), &found);
+    let quiet = calm(&stable, &found);
     let series = Series::of(before, after, alignment, |i| quiet.get(i) == Some(&true));
-    let reaches = reaches(&series);
+    let reaches = reaches(&series, &stable);
     let judge = Judge {
         before,
         after,
         alignment,
         series: &series,
-        calm: calm(series.station_m.len(), &reaches),
+        calm: calm(&stable, &reaches),
+        stable: &stable,
     };
-    reaches.iter().filter_map(|r| judge.reach(r)).collect()
+    let mut moved: Vec<Moved> = reaches.iter().filter_map(|r| judge.reach(r)).collect();
+    let pulled = judge.pulled(&moved);
+    moved.extend(pulled);
+    moved.sort_by(|a, b| a.from_m.total_cmp(&b.from_m));
+    (moved, Sight::of(&judge))
 }
 
-/// Reaches that stand out upwards or aside.
-fn reaches(series: &Series) -> Vec<Range<usize>> {
-    let mut runs = runs(&series.station_m, &series.up_m);
-    if let Some(side) = &series.side_m {
-        runs.extend(self::runs(&series.station_m, side));
-    }
-    merged(runs)
-}
-
-/// Runs of stations whose smoothed difference stands out on one side.
-fn runs(station_m: &[f64], values: &[f64]) -> Vec<Range<usize>> {
-    let smooth = running_mean(station_m, values, LOOK_M);
-    let zero: Vec<f64> = smooth.iter().flat_map(|v| [*v, -*v]).collect();
-    let sd = spread(&zero).max(0.5 * LEAST_M);
-    let mut out: Vec<Range<usize>> = Vec::new();
-    let mut at = 0;
-    while at < smooth.len() {
-        let peak = smooth.get(at).copied().unwrap_or(0.0);
-        if peak.abs() < 2.2 * sd {
-            at += 1;
-            continue;
-        }
-        // Grown both ways while it stands out by a little and leans the same way.
-        let leans = |i: usize| smooth.get(i).is_some_and(|v| v * peak.signum() > 0.8 * sd);
-        let mut from = at;
-        while from > 0 && leans(from - 1) {
-            from -= 1;
-        }
-        let mut to = at + 1;
-        while leans(to) {
-            to += 1;
-        }
-        if let Some(run) = core(&smooth, from..to, peak.signum()) {
-            out.push(run);
-        }
-        at = to;
-    }
-    out
-}
-
-/// The part of a run above a third of its largest value: its edges are where it lets go, not where noise does.
-fn core(smooth: &[f64], run: Range<usize>, sign: f64) -> Option<Range<usize>> {
-    let value = |i: usize| smooth.get(i).copied().unwrap_or(0.0) * sign;
-    let most = run.clone().map(value).fold(0.0, f64::max);
-    let from = run.clone().find(|&i| value(i) > most / 3.0)?;
-    let to = run.rev().find(|&i| value(i) > most / 3.0)? + 1;
-    (to > from + 1).then_some(from..to)
-}
-
-fn merged(mut runs: Vec<Range<usize>>) -> Vec<Range<usize>> {
-    runs.sort_by_key(|r| (r.start, r.end));
-    let mut out: Vec<Range<usize>> = Vec::new();
-    for run in runs {
-        match out.last_mut() {
-            Some(last) if run.start <= last.end + 2 => last.end = last.end.max(run.end),
-            _ => out.push(run),
-        }
-    }
-    out
-}
-
-/// Stations in no reach.
-fn calm(count: usize, reaches: &[Range<usize>]) -> Vec<bool> {
-    (0..count)
-        .map(|i| !reaches.iter().any(|r| r.contains(&i)))
-        .collect()
-}
-
-struct Judge<'a> {
-    before: &'a Route,
-    after: &'a Route,
-    alignment: &'a Alignment,
-    series: &'a Series,
+/// Holds reaches against their doubt.
+pub(super) struct Judge<'a> {
+    pub(super) before: &'a Route,
+    pub(super) after: &'a Route,
+    pub(super) alignment: &'a Alignment,
+    pub(super) series: &'a Series,
     calm: Vec<bool>,
+    stable: &'a [bool],
 }
 
 impl Judge<'_> {
-    fn station(&self, i: usize) -> f64 {
+    pub(super) fn station(&self, i: usize) -> f64 {
         self.series.station_m.get(i).copied().unwrap_or(0.0)
     }
 
@@ -171,22 +145,14 @@ impl Judge<'_> {
         };
         let most_m = self.most(run);
         let up_m = mean(&self.series.up_m);
-        let up_sd_m = self
-            .scatter(&self.series.up_m, length, run)
-            .max(self.own_doubt(run))
-            .max(0.004)
-            .hypot(self.slid_along(from_m, to_m));
         let side_m = self.series.side_m.as_deref().map(mean);
-        let side_sd_m = self
-            .series
-            .side_m
-            .as_deref()
-            .map(|s| self.scatter(s, length, run).max(self.side_doubt()));
+        let (up_sd_m, side_sd_m) = self.doubt(run, length);
         let times = |m: f64, sd: f64| if m.abs() < LEAST_M { 0.0 } else { m.abs() / sd };
         let up_times = times(up_m, up_sd_m);
         let side_times = side_m.zip(side_sd_m).map_or(0.0, |(m, sd)| times(m, sd));
         let most = up_times.max(side_times);
-        if most < MAY_SDS {
+        let bars = Bars::of(self.before, self.after);
+        if most < bars.may_sds {
             return None;
         }
         let (longer_m, longer_sd_m) = self.longer(run);
@@ -199,7 +165,7 @@ impl Judge<'_> {
         // A receiver's errors have no neighbour to show them on the outer side of an end.
         let at_end = !self.series.books
             && (from_m < self.alignment.from_m + END_M || to_m > self.alignment.to_m - END_M);
-        let is_sure = most >= MOVED_SDS && !at_end;
+        let is_sure = most >= bars.moved_sds && !at_end;
         Some(Moved {
             from_m,
             to_m,
@@ -218,6 +184,20 @@ impl Judge<'_> {
                 Verdict::CannotTell
             },
         })
+    }
+
+    /// Standard deviations of a reach's mean movement up and aside, m.
+    pub(super) fn doubt(&self, run: &Range<usize>, length_m: f64) -> (f64, Option<f64>) {
+        let from_m = self.station(run.start);
+        let to_m = self.station(run.end.saturating_sub(1));
+        let up_sd_m = self
+            .scatter(&self.series.up_m, length_m, run)
+            .max(self.own_doubt(run))
+            .max(0.004)
+            .hypot(self.slid_along(from_m, to_m));
+        let side = self.series.side_m.as_deref();
+        let side_sd_m = side.map(|s| self.scatter(s, length_m, run).max(self.side_doubt()));
+        (up_sd_m, side_sd_m)
     }
 
     /// What two receivers' slow errors across the line leave of a reach against its neighbours at the least, m: less with more walks. Books have a hundredth of a turn.
@@ -267,14 +247,35 @@ impl Judge<'_> {
 
     /// How means over such a length scatter elsewhere on the line; larger where there are few of them. Other moved reaches are no more than outliers to it.
     fn scatter(&self, values: &[f64], length_m: f64, run: &Range<usize>) -> f64 {
+        let given = self.stable.iter().any(|s| !s);
+        let all = if given {
+            let share = self.stable.iter().filter(|s| **s).count();
+            let step = (self.station(1) - self.station(0)).max(1e-6);
+            share as f64 * step
+        } else {
+            self.alignment.to_m - self.alignment.from_m
+        };
+        // Where stable ground is named, lengths that fit on it are looked at: its own noise, not the movement's.
+        let length_m = if given {
+            length_m.min(0.5 * all)
+        } else {
+            length_m
+        };
         let means = running_mean(&self.series.station_m, values, length_m);
+        let half = 0.5 * length_m;
+        let whole = |i: usize| {
+            let at = self.station(i);
+            !given
+                || [at - half, at, at + half]
+                    .iter()
+                    .all(|s| self.alignment.is_stable(*s))
+        };
         let quiet: Vec<f64> = means
             .iter()
             .enumerate()
-            .filter(|(i, _)| !run.contains(i))
+            .filter(|(i, _)| !run.contains(i) && whole(*i))
             .flat_map(|(_, v)| [*v, -*v])
             .collect();
-        let all = self.alignment.to_m - self.alignment.from_m;
         let looks = ((all - length_m) / length_m).max(0.5);
         // The middle of a few is known badly.
         spread(&quiet) * 1.25 * (1.0 + 2.0 / looks)
@@ -337,8 +338,13 @@ impl Judge<'_> {
             .map(|i| at(i + width) - at(i))
             .flat_map(|g| [g, -g])
             .collect();
-        let taped = 0.003 * (self.station(to) - self.station(from)) * std::f64::consts::SQRT_2;
-        (at(to) - at(from), spread(&all).max(taped))
+        // Where a tape gave the length, how it lay counts; where positions did, only how they scatter.
+        let doubt = if located(self.before) && located(self.after) {
+            0.01
+        } else {
+            0.003 * (self.station(to) - self.station(from)) * std::f64::consts::SQRT_2
+        };
+        (at(to) - at(from), spread(&all).max(doubt))
     }
 
     /// How far a place of the same name in the reach went down the line.
@@ -367,4 +373,10 @@ impl Judge<'_> {
             .collect();
         (!shifts.is_empty()).then(|| median(&shifts))
     }
+}
+
+/// Lengths come from positions, not from a tape.
+pub(super) fn located(route: &Route) -> bool {
+    matches!(route.method, Some(Method::Gpx | Method::Points))
+        && route.nodes.iter().all(|n| n.plan.is_some())
 }

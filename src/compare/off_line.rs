@@ -1,10 +1,13 @@
 //! What no longer stands where it should.
 
-use super::moved::Moved;
+use super::moved::{Moved, Verdict};
 use super::parts::{OffLine, Standing};
 use crate::pipe::MarkKind;
 use crate::profile::Verdict as Sure;
 use crate::study::Study;
+
+/// What moved less than this stands where it stood, m.
+const STAYED_M: f64 = 0.02;
 
 /// What stands on moved pipe, and vents that crests have left.
 pub(super) fn off_line(after: &Study, moved: &[Moved]) -> Vec<OffLine> {
@@ -13,8 +16,13 @@ pub(super) fn off_line(after: &Study, moved: &[Moved]) -> Vec<OffLine> {
     let by = |s: f64| {
         moved
             .iter()
-            .find(|m| s >= m.from_m - 1.0 && s <= m.to_m + 1.0)
-            .map(|m| m.up_m.hypot(m.side_m.unwrap_or(0.0)))
+            .filter(|m| s >= m.from_m - 1.0 && s <= m.to_m + 1.0)
+            .map(|m| {
+                let by_m = m.up_m.hypot(m.side_m.unwrap_or(0.0));
+                (by_m, m.verdict == Verdict::Moved)
+            })
+            // A line that was only pulled longer lies where it lay.
+            .find(|(by_m, _)| *by_m > STAYED_M)
     };
     let things = line
         .stands
@@ -28,11 +36,12 @@ pub(super) fn off_line(after: &Study, moved: &[Moved]) -> Vec<OffLine> {
                 .map(|(i, f)| (Standing::Fitting(i), f.station_m)),
         );
     for (what, station_m) in things {
-        if let Some(by_m) = by(station_m) {
+        if let Some((by_m, is_sure)) = by(station_m) {
             out.push(OffLine::PipeMoved {
                 what,
                 station_m,
                 by_m,
+                is_sure,
             });
         }
     }

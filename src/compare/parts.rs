@@ -1,5 +1,6 @@
 use super::align::Alignment;
 use super::moved::Moved;
+use super::sight::Sight;
 use super::tonight::Tonight;
 use crate::air;
 use crate::profile::Climb;
@@ -12,6 +13,8 @@ pub struct Compared {
     pub alignment: Alignment,
     /// What moved, in order from the intake.
     pub moved: Vec<Moved>,
+    /// The least movement that these surveys show.
+    pub sight: Sight,
     /// Climbs of both, in order.
     pub climbs: Vec<ClimbChange>,
     /// Whether it starts: before and after; `None` where it was not judged.
@@ -157,6 +160,8 @@ pub enum OffLine {
         station_m: f64,
         /// How far the pipe moved there, m.
         by_m: f64,
+        /// It surely moved; else it may have.
+        is_sure: bool,
     },
     /// A vent that stood at a crest, which is elsewhere now.
     NotAtCrest {

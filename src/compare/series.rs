@@ -47,9 +47,6 @@ pub(super) fn height_offset(
     options: &AlignOptions,
     alignment: &mut Alignment,
 ) {
-    let stable = |s: f64| {
-        options.stable_m.is_empty() || options.stable_m.iter().any(|&(a, b)| s >= a && s <= b)
-    };
     let pairs: Vec<(f64, f64)> = alignment
         .matched
         .iter()
@@ -59,13 +56,18 @@ pub(super) fn height_offset(
             (m.before_m, up)
         })
         .collect();
-    let mut trusted: Vec<(f64, f64)> = pairs.iter().copied().filter(|(s, _)| stable(*s)).collect();
+    let mut trusted: Vec<(f64, f64)> = pairs
+        .iter()
+        .copied()
+        .filter(|(s, _)| alignment.is_stable(*s))
+        .collect();
     if trusted.len() < 3 {
         trusted.clone_from(&pairs);
     }
     let stations: Vec<f64> = trusted.iter().map(|p| p.0).collect();
     let ups: Vec<f64> = trusted.iter().map(|p| p.1).collect();
-    if !options.same_heights {
+    let same_heights = options.same_heights || one_datum(before, after, &pairs);
+    if !same_heights {
         alignment.height_drift = certain_drift(&stations, &ups, wanders(before) || wanders(after));
         let flat: Vec<f64> = trusted
             .iter()
@@ -85,7 +87,7 @@ pub(super) fn height_offset(
         20.0
     };
     let looks = ((alignment.to_m - alignment.from_m) / one_look).max(1.0);
-    alignment.height_offset_sd_m = if options.same_heights {
+    alignment.height_offset_sd_m = if same_heights {
         0.0
     } else {
         alignment.height_spread_m / looks.sqrt()
@@ -94,6 +96,15 @@ pub(super) fn height_offset(
     for (m, (s, up)) in alignment.matched.iter_mut().zip(pairs) {
         m.up_m = up - offset - drift * s;
     }
+}
+
+/// Two books that hang on known heights, and agree to a few centimetres over a tenth of what both cover, hang on the same ones: then what parts them elsewhere has moved.
+fn one_datum(before: &Route, after: &Route, pairs: &[(f64, f64)]) -> bool {
+    /// Two books from one mark agree as well as this, m.
+    const AGREE_M: f64 = 0.03;
+    let agree = pairs.iter().filter(|(_, up)| up.abs() < AGREE_M).count();
+    let books = !wanders(before) && !wanders(after);
+    books && before.tied && after.tied && 10 * agree >= pairs.len()
 }
 
 /// The middle of all slopes between pairs of stations (H. Theil 1950, P. K. Sen 1968), where over the whole line it stands three times above what is left; else none.

@@ -1,5 +1,6 @@
 use super::moved::Verdict;
 use super::parts::{Climbing, Compared, OffLine, Standing};
+use super::sight::Sight;
 use crate::air;
 use crate::line::Way;
 use crate::pipe::{Device, Joint, MarkKind, State};
@@ -14,6 +15,20 @@ pub enum Tonight {
         /// Where it is weakest, m.
         station_m: f64,
     },
+    /// What was found on the line as it lies forbids filling or running it, whatever the storm did.
+    Forbidden {
+        /// How many findings do.
+        count: usize,
+        /// Where the first of them begins, m.
+        first_m: f64,
+    },
+    /// Walk the pipe and look: the surveys do not show everything that matters.
+    Walk {
+        /// What they show at the least; `None` where that is enough.
+        sight: Option<Sight>,
+        /// Reaches that were not surveyed again: from, to, m.
+        unseen_m: Vec<(f64, f64)>,
+    },
     /// Look at the joints here before there is pressure on them: the pipe grew longer by so much.
     LookAtJoints {
         /// From, m.
@@ -23,12 +38,10 @@ pub enum Tonight {
         /// How much longer, m.
         longer_m: f64,
     },
-    /// Do not stand below or on this reach: the ground moved.
+    /// Do not stand below or on these reaches: the ground moved.
     KeepClear {
-        /// From, m.
-        from_m: f64,
-        /// To, m.
-        to_m: f64,
+        /// From and to, m, the largest movement first.
+        reaches_m: Vec<(f64, f64)>,
     },
     /// It may run with little flow, watched.
     RunLow {
@@ -36,9 +49,14 @@ pub enum Tonight {
         jets: bool,
         /// Only once the air is let out.
         vented: bool,
+        /// Only once what held the pipe where it moved holds again.
+        held: bool,
     },
     /// It may run as before.
-    RunAsBefore,
+    RunAsBefore {
+        /// If a walk along it shows nothing.
+        looked: bool,
+    },
     /// Shut the intake slowly and let the pressure off before anybody digs, props or opens a joint.
     ShutToWork,
     /// Open or fit vents here before filling.
@@ -62,6 +80,8 @@ pub enum Tonight {
     CheckHolds {
         /// Which: index into the later line's `stands`, and where, m.
         stands: Vec<(usize, f64)>,
+        /// The pipe surely moved at one of them; else it may have.
+        is_sure: bool,
     },
     /// A bend is sharper than the pipe may take: ease it.
     EaseBend {
@@ -113,40 +133,50 @@ pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<Tonight> {
             ..
         })
     );
+    let holds: Vec<Held> = holds(after, compared).collect();
+    let walk = walk(after, compared);
     if let (None, Some(outlet)) = (stop, &after.line.outlet) {
         let wary = locks
             || !compared.sucked.is_empty()
-            || moved().next().is_some()
+            || !compared.moved.is_empty()
+            || compared.tight.iter().any(|t| !t.cannot_tell)
             || compared
                 .climbs
                 .iter()
                 .any(|c| matches!(c.what, Climbing::New | Climbing::Worse));
-        out.push(if wary {
-            Tonight::RunLow {
+        if wary {
+            out.push(Tonight::RunLow {
                 jets: matches!(outlet.how, Way::Jets(_)),
                 vented: locks,
-            }
+                held: holds.iter().any(|h| h.is_sure),
+            });
         } else {
-            Tonight::RunAsBefore
-        });
+            // Where nothing was found, how little was looked at comes first.
+            out.extend(walk.clone());
+            out.push(Tonight::RunAsBefore {
+                looked: walk.is_some(),
+            });
+        }
     }
     // The largest movement first: it is the one that may go on.
     let mut by_size: Vec<_> = moved().collect();
     by_size.sort_by(|a, b| b.most_m.total_cmp(&a.most_m));
-    out.extend(by_size.iter().take(2).map(|m| Tonight::KeepClear {
+    if !by_size.is_empty() {
+        out.push(Tonight::KeepClear {
+            reaches_m: by_size.iter().map(|m| (m.from_m, m.to_m)).collect(),
+        });
+    }
+    let longest = moved()
+        .filter(|m| pulled(m.longer_m, m.longer_sd_m))
+        .max_by(|a, b| a.longer_m.total_cmp(&b.longer_m));
+    out.extend(longest.map(|m| Tonight::LookAtJoints {
         from_m: m.from_m,
         to_m: m.to_m,
+        longer_m: m.longer_m,
     }));
-    out.extend(
-        moved()
-            .filter(|m| pulled(m.longer_m, m.longer_sd_m))
-            .take(1)
-            .map(|m| Tonight::LookAtJoints {
-                from_m: m.from_m,
-                to_m: m.to_m,
-                longer_m: m.longer_m,
-            }),
-    );
+    if !out.iter().any(|t| matches!(t, Tonight::Walk { .. })) {
+        out.extend(walk);
+    }
     if stop.is_none() && (moved().next().is_some() || !compared.regrade.is_empty()) {
         out.push(Tonight::ShutToWork);
     }
@@ -155,9 +185,11 @@ pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<Tonight> {
     out.extend(compared.sucked.iter().take(1).map(|s| Tonight::RunLess {
         station_m: s.station_m,
     }));
-    let stands: Vec<(usize, f64)> = holds(after, compared).collect();
-    if !stands.is_empty() {
-        out.push(Tonight::CheckHolds { stands });
+    if !holds.is_empty() {
+        out.push(Tonight::CheckHolds {
+            is_sure: holds.iter().any(|h| h.is_sure),
+            stands: holds.iter().map(|h| (h.stand, h.station_m)).collect(),
+        });
     }
     out.extend(compared.tight.iter().take(1).map(|t| Tonight::EaseBend {
         station_m: t.station_m,
@@ -170,6 +202,41 @@ pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<Tonight> {
     out.extend(cheapest(&compared.regrade).map(|plan| Tonight::Regrade { plan }));
     out.truncate(MOST);
     out
+}
+
+/// Not surveyed again: less than this at an end is no reach, m.
+const END_M: f64 = 10.0;
+
+/// What the surveys leave to the eye.
+fn walk(after: &Study, compared: &Compared) -> Option<Tonight> {
+    let whole_m = after.line.length_m();
+    let (from_m, to_m) = (compared.alignment.from_m, compared.alignment.to_m);
+    let unseen_m: Vec<(f64, f64)> = [(0.0, from_m), (to_m, whole_m)]
+        .into_iter()
+        .filter(|(a, b)| b - a > END_M)
+        .collect();
+    let sight = compared.sight.is_dim().then_some(compared.sight);
+    (sight.is_some() || !unseen_m.is_empty()).then_some(Tonight::Walk { sight, unseen_m })
+}
+
+impl Compared {
+    /// Puts first what forbids filling and running the line as it lies: nothing below may say that it may run.
+    pub fn forbid(&mut self, count: usize, first_m: f64) {
+        if count == 0 {
+            return;
+        }
+        let runs = |t: &Tonight| matches!(t, Tonight::RunLow { .. } | Tonight::RunAsBefore { .. });
+        self.tonight.retain(|t| !runs(t));
+        if !self
+            .tonight
+            .iter()
+            .any(|t| matches!(t, Tonight::ShutDown { .. }))
+        {
+            self.tonight
+                .insert(0, Tonight::Forbidden { count, first_m });
+            self.tonight.truncate(MOST);
+        }
+    }
 }
 
 /// Less than this share of the power left with air in the climbs is worth a vent.
@@ -188,11 +255,13 @@ fn let_air_out(after: &Study, compared: &Compared) -> Option<Tonight> {
         cure.filter(|s| !s.is_empty())
             .unwrap_or_else(|| crests().collect())
     };
+    // The state that has most to lose speaks for all, as it does beside what changed.
     let left = compared
         .cases
         .iter()
-        .filter_map(|c| c.with_air.map(|a| a.1))
-        .fold(1.0, f64::min);
+        .filter_map(|c| c.with_air.map(|a| (c.power_w.1, a.1)))
+        .max_by(|(a, _), (b, _)| a.total_cmp(b))
+        .map_or(1.0, |(_, share)| share);
     let (stations_m, air) = match compared.start.map(|s| s.1) {
         Some(air::Verdict::Locks) => (wanted(), Air::Locks),
         Some(air::Verdict::CannotTell) => (wanted(), Air::MayLock),
@@ -256,12 +325,19 @@ fn loose(after: &Study, from_m: f64, to_m: f64) -> bool {
         })
 }
 
-/// What holds the pipe and stands where it moved.
-fn holds<'a>(after: &'a Study, compared: &'a Compared) -> impl Iterator<Item = (usize, f64)> + 'a {
+/// Something that holds the pipe and stands where it moved or may have.
+struct Held {
+    stand: usize,
+    station_m: f64,
+    is_sure: bool,
+}
+
+fn holds<'a>(after: &'a Study, compared: &'a Compared) -> impl Iterator<Item = Held> + 'a {
     compared.off_line.iter().filter_map(|off| match *off {
         OffLine::PipeMoved {
             what: Standing::Mark(stand),
             station_m,
+            is_sure,
             ..
         } => {
             let kind = after.line.stands.get(stand)?.kind;
@@ -273,14 +349,18 @@ fn holds<'a>(after: &'a Study, compared: &'a Compared) -> impl Iterator<Item = (
                     | MarkKind::Support
                     | MarkKind::Guide
             )
-            .then_some((stand, station_m))
+            .then_some(Held {
+                stand,
+                station_m,
+                is_sure,
+            })
         }
         _ => None,
     })
 }
 
 /// The plan that costs least of those that cure everything, else of all.
-fn cheapest(plans: &[Plan]) -> Option<usize> {
+pub(super) fn cheapest(plans: &[Plan]) -> Option<usize> {
     let cures = |p: &Plan| p.remaining.is_empty();
     let any = plans.iter().any(cures);
     plans

@@ -387,6 +387,8 @@ pub enum Kind {
         least_m: Option<f64>,
         /// The nearest elbow that is sold, rad.
         elbow_rad: f64,
+        /// The joints there carry the thrust along the pipe: the elbow needs no block.
+        restrained: bool,
     },
     /// A bend whose angle the survey does not know well enough to tell whether the pipe follows.
     BendNotSettled {

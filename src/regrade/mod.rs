@@ -52,6 +52,15 @@ pub struct Plan {
     pub sure_with_extra: Option<f64>,
 }
 
+impl Plan {
+    /// Nine lines in ten fall once it is carried out, with its extra where it has one; heights without draws are taken as they are.
+    pub fn is_sure(&self) -> bool {
+        const NINE_IN_TEN: f64 = 0.9;
+        let share = self.sure_with_extra.or(self.sure);
+        share.is_none_or(|s| s >= NINE_IN_TEN)
+    }
+}
+
 /// A stake: where, and what to do there.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stake {

@@ -92,9 +92,17 @@ pub struct StormAccount {
 
 impl StormAccount {
     /// Puts the stakes of the comparison in place of the study's own.
-    pub fn of(before: Account, mut after: Account, compared: Compared) -> Self {
+    pub fn of(before: Account, mut after: Account, mut compared: Compared) -> Self {
         after.study.regrade.clone_from(&compared.regrade);
         after.marks = mark::of_study(&after.study);
+        // What forbids running is told once and rules tonight too.
+        let stops = || {
+            after
+                .findings
+                .iter()
+                .filter(|f| f.severity == Severity::Stop)
+        };
+        compared.forbid(stops().count(), stops().next().map_or(0.0, |f| f.from_m));
         Self {
             before,
             after,

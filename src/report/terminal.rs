@@ -174,6 +174,7 @@ pub fn of_storm(account: &StormAccount, look: &Look) -> String {
     for m in &compared.moved {
         out.push_str(&look.wrapped(&storm::moved(m, say), 2, 4));
     }
+    out.push_str(&look.wrapped(&storm::unseen(compared.sight, say), 2, 4));
     out.push('\n');
     out.push_str(&look.head("Before, and now, what got worse first:"));
     for c in consequences(compared, line, say) {

@@ -32,6 +32,8 @@ pub struct Route {
     pub places: Vec<StationedPlace>,
     /// Heights look copied from a terrain model.
     pub terrain_model: bool,
+    /// A book whose heights hang on a known height, not on a datum of its own.
+    pub tied: bool,
     /// What was done or noticed on the way.
     pub remarks: Vec<Remark>,
 }

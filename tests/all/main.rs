@@ -44,4 +44,5 @@ mod strength;
 mod surge;
 mod survey;
 mod told;
+mod tonight;
 mod us;

@@ -272,6 +272,10 @@ pub fn bends(study: &Study) -> Vec<Finding> {
         return Vec::new();
     };
     let watch = |kind, at: f64| Finding::new(Severity::Watch, kind, at, at);
+    let restrained = |at: f64| {
+        let reach = study.line.reach_at(at);
+        reach.is_some_and(crate::anchor::ground::is_restrained)
+    };
     let mut found: Vec<Finding> = laying
         .bends
         .iter()
@@ -282,6 +286,7 @@ pub fn bends(study: &Study) -> Vec<Finding> {
                     radius_m: b.radius_m,
                     least_m: b.least_radius_m,
                     elbow_rad,
+                    restrained: restrained(b.station_m),
                 },
                 Way::CannotTell => Kind::BendNotSettled {
                     angle_rad: b.angle_rad,

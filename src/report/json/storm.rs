@@ -28,6 +28,7 @@ pub fn storm(compared: &Compared, line: &Line, say: Say) -> Value {
         "height_offset_m": alignment.height_offset_m,
         "height_offset_sd_m": alignment.height_offset_sd_m,
         "turned": alignment.turned,
+        "sight": {"over_m": compared.sight.over_m, "up_m": compared.sight.up_m, "side_m": compared.sight.side_m},
         "tonight": storm::tonight(compared, line, say),
         "climbs": compared.climbs.iter().map(|c| json!({
             "what": storm::climbing_word(c.what),

@@ -45,6 +45,7 @@ pub(super) fn parts(account: &StormAccount) -> Vec<String> {
     } else {
         list(&moved)
     };
+    let moved = format!("{moved}<p>{}.</p>", storm::unseen(compared.sight, say));
     let overlay: String = crate::report::sheets::overlay(account)
         .iter()
         .map(|sheet| super::drawn::figure(sheet, None))

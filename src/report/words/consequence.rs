@@ -1,6 +1,6 @@
 //! What the storm changed, side by side: before, now, and what to do.
 
-use super::storm::{climbing_word, off_line_do, off_line_name};
+use super::storm::{climbing_word, moved_word, off_line_do, off_line_name};
 use super::{Say, start_word};
 use crate::air::Verdict as Start;
 use crate::compare::{ClimbChange, Climbing, Compared, OffLine, Pressed};
@@ -315,9 +315,9 @@ fn pressed(p: &Pressed, say: Say) -> Option<Consequence> {
 
 fn standing(off: &OffLine, line: &Line, say: Say) -> Consequence {
     let (before, now) = match off {
-        OffLine::PipeMoved { by_m, .. } => (
+        OffLine::PipeMoved { by_m, is_sure, .. } => (
             "on the line".to_owned(),
-            format!("the pipe moved by {}", say.head(*by_m)),
+            format!("the pipe {} by {}", moved_word(*is_sure), say.head(*by_m)),
         ),
         OffLine::NotAtCrest { crest_m, .. } => (
             "at the crest".to_owned(),

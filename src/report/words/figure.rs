@@ -38,6 +38,25 @@ impl Say {
         Figure::new(Quantity::Head, m).sd(sd_m).show(self.0)
     }
 
+    /// A length known to its first digit or so, rounded up: what a survey may miss.
+    pub fn about(self, m: f64) -> String {
+        let (value, unit) = match self.0 {
+            Units::Metric => (m, "m"),
+            Units::Us => (m / FOOT_M, "ft"),
+        };
+        let step = match value {
+            v if v < 0.1 => 0.01,
+            v if v < 1.0 => 0.1,
+            v if v < 10.0 => 0.5,
+            _ => 1.0,
+        };
+        let up = (value / step - 1e-9).ceil() * step;
+        // Two decimals at most, and none that says nothing.
+        let shown = format!("{up:.2}");
+        let shown = shown.trim_end_matches('0').trim_end_matches('.');
+        format!("{shown} {unit}")
+    }
+
     /// A pressure.
     pub fn pressure(self, pa: f64) -> String {
         self.plain(Quantity::Pressure, pa)

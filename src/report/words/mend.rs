@@ -74,6 +74,7 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::HoldWanted { why: HoldWhy::Heat, kind, .. } => format!("Set the {}s, or leave slack for the pipe to snake where it harms nothing.", kind_word(*kind)),
         Kind::HoldWanted { why: HoldWhy::Flood, kind, .. } => format!("Set the {}s on rock or driven anchors, not on saplings; better, lead the pipe out of the flood.", kind_word(*kind)),
         Kind::HoldWanted { kind, .. } => format!("Set the {}s as listed. Presumptive ground values are a first estimate: where a burst could hurt, have an engineer look at the site.", kind_word(*kind)),
+        Kind::BendTooSharp { elbow_rad, restrained: true, .. } => format!("Set {} there with joints that carry the pull along the pipe, or ease the bend.", elbow_words(*elbow_rad)),
         Kind::BendTooSharp { elbow_rad, .. } => format!("Set {} there, held against the thrust, or ease the bend.", elbow_words(*elbow_rad)),
         Kind::BendNotSettled { .. } => "Sight both legs with a compass and a clinometer, or lay a template, before buying an elbow.".to_owned(),
         Kind::FittingInBend { .. } => "Move it to where the pipe runs straight, or hold the pipe straight on both sides of it.".to_owned(),

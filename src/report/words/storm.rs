@@ -1,6 +1,8 @@
 use super::Say;
 use super::name::kind_word;
-use crate::compare::{Air, By, Climbing, Compared, Moved, OffLine, Standing, Tonight, Verdict};
+use crate::compare::{
+    Air, By, Climbing, Compared, Moved, OffLine, Sight, Standing, Tonight, Verdict,
+};
 use crate::line::Line;
 use crate::pipe::MarkKind;
 use crate::regrade::Plan;
@@ -23,6 +25,19 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
                 say.station(*station_m)
             )
         }
+        Tonight::Forbidden { count, first_m } => {
+            let (what, them) = if *count == 1 {
+                ("one finding below forbids", "it")
+            } else {
+                ("findings below forbid", "them")
+            };
+            let count = if *count == 1 { String::new() } else { format!("{count} ") };
+            format!(
+                "Do not fill or run it, and shut the intake slowly if it runs: {count}{what} it, at {} first. Put {them} right before anything else.",
+                say.station(*first_m)
+            )
+        }
+        Tonight::Walk { sight, unseen_m } => walk(*sight, unseen_m, say),
         Tonight::LookAtJoints {
             from_m,
             to_m,
@@ -34,16 +49,29 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
                 say.head(*longer_m)
             )
         }
-        Tonight::KeepClear { from_m, to_m } => format!(
+        Tonight::KeepClear { reaches_m } => format!(
             "Do not stand on or below {}: the ground moved and may move again.",
-            say.reach(*from_m, *to_m)
+            say.reaches(reaches_m)
         ),
-        Tonight::RunLow { jets, vented } => {
+        Tonight::RunLow { jets, vented, held } => {
             let how = if *jets { "at one jet" } else { "at its least flow" };
-            let when = if *vented { "Once the air is let out, it" } else { "It" };
-            format!("{when} may run {how}, with somebody watching the gauge and the moved reaches.")
+            let when = match (vented, held) {
+                (true, true) => "Once the air is let out and what held the pipe holds again, it",
+                (true, false) => "Once the air is let out, it",
+                (false, true) => "Once what held the pipe where it moved holds again, it",
+                (false, false) => "It",
+            };
+            let and = if compared.moved.is_empty() {
+                "the line"
+            } else {
+                "the moved reaches"
+            };
+            format!("{when} may run {how}, with somebody watching the gauge and {and}.")
         }
-        Tonight::RunAsBefore => "It may run as before.".to_owned(),
+        Tonight::RunAsBefore { looked: true } => {
+            "If that walk shows nothing new, it may run as before.".to_owned()
+        }
+        Tonight::RunAsBefore { looked: false } => "It may run as before.".to_owned(),
         Tonight::ShutToWork => {
             "Before anybody digs, props or opens a joint: shut the intake slowly, leave the air inlet below it open, and let the pressure off at the lower end."
                 .to_owned()
@@ -71,7 +99,7 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
             "Keep the flow down: near {} the pipe stands in suction when it runs.",
             say.station(*station_m)
         ),
-        Tonight::CheckHolds { stands } => {
+        Tonight::CheckHolds { stands, is_sure } => {
             let named: Vec<String> = stands
                 .iter()
                 .take(4)
@@ -88,8 +116,9 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
                 n => format!(" and {n} more"),
             };
             format!(
-                "Look at {}{more}: the pipe moved there, and what held it may not.",
-                named.join(", ")
+                "Look at {}{more}: the pipe {} there, and what held it may not.",
+                named.join(", "),
+                if *is_sure { "moved" } else { "may have moved" }
             )
         }
         Tonight::EaseBend { station_m } => format!(
@@ -107,6 +136,41 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
     }
 }
 
+/// What the surveys leave to the eye.
+fn walk(sight: Option<Sight>, unseen_m: &[(f64, f64)], say: Say) -> String {
+    let mut why = Vec::new();
+    if !unseen_m.is_empty() {
+        let were = if unseen_m.len() == 1 { "was" } else { "were" };
+        why.push(format!(
+            "{} {were} not surveyed again",
+            say.reaches(unseen_m)
+        ));
+    }
+    why.extend(sight.map(|s| unseen(s, say)));
+    format!(
+        "Walk along the pipe and look for fresh cracks, bare or bent pipe and wet ground: {}.",
+        why.join("; ")
+    )
+}
+
+/// What stays unseen between the surveys.
+pub fn unseen(sight: Sight, say: Say) -> String {
+    let aside = match sight.side_m {
+        Some(side_m) => format!(" or {} aside", say.about(side_m)),
+        None => " down, or aside at all,".to_owned(),
+    };
+    let up = if sight.side_m.is_some() {
+        " up or down"
+    } else {
+        " up or"
+    };
+    format!(
+        "{} of pipe that moved by less than {}{up}{aside} may not show in these surveys",
+        say.station(sight.over_m),
+        say.about(sight.up_m)
+    )
+}
+
 /// The least work, in one line.
 fn regrade(plan: &Plan, say: Say) -> String {
     let mut work = Vec::new();
@@ -116,10 +180,18 @@ fn regrade(plan: &Plan, say: Say) -> String {
     if plan.highest_m > 0.0 {
         work.push(format!("prop by up to {}", say.head(plan.highest_m)));
     }
-    let then = if plan.remaining.is_empty() {
-        "it then falls all the way"
+    let then = if !plan.remaining.is_empty() {
+        "it then still climbs where it may not be touched".to_owned()
+    } else if !plan.is_sure() {
+        format!(
+            "by this survey it then falls, but that is only {} sure, so level it first",
+            say.share(plan.sure.unwrap_or(0.0))
+        )
+    } else if plan.sure_with_extra > plan.sure {
+        "with the extra beside each stake it is then nine in ten sure to fall all the way"
+            .to_owned()
     } else {
-        "it then still climbs where it may not be touched"
+        "it then falls all the way".to_owned()
     };
     format!(
         "When it is safe, set out the {} stakes of stakes.csv ({}) and {}: {then}.",
@@ -263,15 +335,22 @@ pub fn off_line_do(off: &OffLine, line: &Line, say: Say) -> String {
 pub fn off_line(off: &OffLine, line: &Line, say: Say) -> String {
     let name = off_line_name(off, line, say);
     match off {
-        OffLine::PipeMoved { by_m, .. } => {
-            format!("{name}: the pipe beside it moved by {}", say.head(*by_m))
-        }
+        OffLine::PipeMoved { by_m, is_sure, .. } => format!(
+            "{name}: the pipe beside it {} by {}",
+            moved_word(*is_sure),
+            say.head(*by_m)
+        ),
         OffLine::NotAtCrest { crest_m, .. } => format!(
             "{name} no longer stands at the crest, which is near {}",
             say.station(*crest_m)
         ),
         OffLine::Unvented { .. } => format!("nothing vents the {name}"),
     }
+}
+
+/// Moved, or may have.
+pub fn moved_word(is_sure: bool) -> &'static str {
+    if is_sure { "moved" } else { "may have moved" }
 }
 
 /// How the two surveys were brought together.

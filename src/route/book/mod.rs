@@ -114,6 +114,7 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
         misclosure: book.misclosure,
         places,
         terrain_model: false,
+        tied: book.tied || !ties.is_empty(),
         remarks,
     })
 }

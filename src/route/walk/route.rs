@@ -266,6 +266,7 @@ impl Walked<'_> {
             misclosure: None,
             places,
             terrain_model,
+            tied: false,
             remarks,
         })
     }
