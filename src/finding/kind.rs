@@ -246,6 +246,8 @@ pub enum Kind {
         rise_sd_m: f64,
         /// Set-ups of a level that would settle it.
         setups: usize,
+        /// Whether more walks would tell more too.
+        walks: bool,
     },
     /// A certain climb, vented.
     ClimbVented {

@@ -19,7 +19,7 @@ pub(crate) use track::interpolate;
 pub use track::{Bend, Heights, Node, Plan, Route, StationedPlace};
 pub use walk::{WalkedPlan, plan_of_walks};
 
-use crate::survey::{Data, Reading};
+use crate::survey::{Data, Method, Reading};
 use crate::text::{Fault, Place};
 
 impl Route {
@@ -43,6 +43,12 @@ impl Route {
         let file = files.next().map_or("", |r| r.file.as_str());
         refuse_too_long(length_m, Place::file(file))?;
         Ok(route)
+    }
+
+    /// Whether more walks with a receiver would tell more of its heights: not of a book, nor of heights that were looked up in a terrain model.
+    pub fn more_walks_tell(&self) -> bool {
+        let walked = matches!(self.method, Some(Method::Gpx | Method::Mixed));
+        walked && !self.terrain_model
     }
 }
 

@@ -2,6 +2,7 @@
 //!
 //! `cargo test --release --test all doubt` runs a tenth; STEADYFALL_CALIBRATE=full runs all of it and writes docs/calibration.md.
 
+mod bars;
 mod calibrate;
 mod kinds;
 mod road;

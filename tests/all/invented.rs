@@ -22,6 +22,8 @@ pub struct Setting {
     pub drift_m: Range,
     pub drift_s: Range,
     pub plan_m: Range,
+    /// The time in which the plan error forgets itself, s.
+    pub plan_s: Range,
     pub stops: (usize, usize),
     /// Share of readings that are wild.
     pub spikes: f64,
@@ -47,6 +49,7 @@ impl Default for Setting {
             drift_m: (0.8, 3.0),
             drift_s: (100.0, 600.0),
             plan_m: (1.0, 3.0),
+            plan_s: (60.0, 60.0),
             stops: (0, 4),
             spikes: 0.0,
             heavy: false,
@@ -317,7 +320,11 @@ impl Walk {
         let first = receiver();
         let mut second = receiver();
         second.datum_m = 12.0;
-        let plan = draws.between(setting.plan_m.0, setting.plan_m.1);
+        let plan = PlanError {
+            sd_m: draws.between(setting.plan_m.0, setting.plan_m.1),
+            // From a generator of its own, so that the rest of the walk stays as it is whatever the range.
+            time_s: Draws::new(seed ^ 0x9e37_79b9).between(setting.plan_s.0, setting.plan_s.1),
+        };
         let terrain = Terrain::new(&truth, &mut draws);
         let passes = (0..setting.passes)
             .map(|k| {
@@ -330,7 +337,7 @@ impl Walk {
                     setting,
                     &truth,
                     receiver,
-                    plan,
+                    &plan,
                     &terrain,
                     k % 2 == 1,
                     &mut draws,
@@ -396,6 +403,12 @@ impl Walk {
     }
 }
 
+/// Error of a receiver in plan, along the line and across.
+struct PlanError {
+    sd_m: f64,
+    time_s: f64,
+}
+
 /// What a terrain model says: the ground smoothed, off by a slow error of its own, in steps of 0.2 m.
 struct Terrain {
     height_m: Vec<f64>,
@@ -421,7 +434,7 @@ fn pass(
     setting: &Setting,
     truth: &Truth,
     receiver: &Receiver,
-    plan_m: f64,
+    plan: &PlanError,
     terrain: &Terrain,
     uphill: bool,
     draws: &mut Draws,
@@ -436,8 +449,8 @@ fn pass(
     let mut pace = Slow::new(draws, 0.15, 40.0);
     let offset = receiver.datum_m + 4.0 * draws.normal();
     let mut drift = Slow::new(draws, receiver.drift_m, receiver.drift_s);
-    let mut along = Slow::new(draws, plan_m, 60.0);
-    let mut across = Slow::new(draws, plan_m, 60.0);
+    let mut along = Slow::new(draws, plan.sd_m, plan.time_s);
+    let mut across = Slow::new(draws, plan.sd_m, plan.time_s);
     let mut way = 0.0;
     let mut waiting = 0.0;
     let mut late: Option<f64> = None;

@@ -19,6 +19,7 @@ pub fn of_study(study: &Study) -> Vec<Finding> {
         |climb| air::vented_by(study, climb),
         |climb| air::by_hand(study, climb),
         |climb| air::is_siphon(study, climb),
+        study.route.more_walks_tell(),
     );
     found.extend(shape::flats(&study.profile));
     found.extend(shape::survey(&study.route));
@@ -41,7 +42,13 @@ pub fn of_study(study: &Study) -> Vec<Finding> {
 
 /// Everything found in a survey alone, in order of harm.
 pub fn of_survey(surveyed: &Surveyed) -> Vec<Finding> {
-    let mut found = shape::climbs(&surveyed.profile, |_| None, |_| None, |_| false);
+    let mut found = shape::climbs(
+        &surveyed.profile,
+        |_| None,
+        |_| None,
+        |_| false,
+        surveyed.route.more_walks_tell(),
+    );
     found.extend(shape::flats(&surveyed.profile));
     found.extend(shape::survey(&surveyed.route));
     super::in_order(found)

@@ -2,12 +2,13 @@ use crate::finding::{Finding, Kind, Severity, setups};
 use crate::profile::{Profile, Verdict};
 use crate::route::Route;
 
-/// Climbs, certain and doubtful. `vented_by` tells what lets the air out of the climb by its index, if anything does; `by_hand` where a cock stands at its crest that somebody must open, m; the crest of a siphon at the intake is told by itself.
+/// Climbs, certain and doubtful. `vented_by` tells what lets the air out of the climb by its index, if anything does; `by_hand` where a cock stands at its crest that somebody must open, m; the crest of a siphon at the intake is told by itself; `more_walks_tell`: as `Route::more_walks_tell`.
 pub fn climbs(
     profile: &Profile,
     vented_by: impl Fn(usize) -> Option<String>,
     by_hand: impl Fn(usize) -> Option<f64>,
     is_siphon: impl Fn(usize) -> bool,
+    more_walks_tell: bool,
 ) -> Vec<Finding> {
     profile
         .climbs
@@ -48,6 +49,7 @@ pub fn climbs(
                     rise_m: climb.rise_m,
                     rise_sd_m: climb.rise_sd_m,
                     setups: setups(climb.reach_from_m, climb.reach_to_m),
+                    walks: more_walks_tell,
                 },
                 climb.reach_from_m,
                 climb.reach_to_m,

@@ -112,9 +112,10 @@ fn bends(bends: &[Bend]) -> Vec<Value> {
         .collect()
 }
 
-/// One entry of `climbs`; pocket and vent come from the air where it was computed.
-pub fn climb(climb: &Climb, pocket_m3: f64, vented_by: &[String]) -> Value {
-    json!({
+/// One entry of `climbs`; what vents it comes from the air where that was computed. One that cannot be told names what would settle it, the surest first.
+pub fn climb(climb: &Climb, route: &Route, vented_by: &[String]) -> Value {
+    let doubtful = climb.verdict == Verdict::CannotTell;
+    let mut out = json!({
         "low_station_m": climb.low_station_m,
         "crest_station_m": climb.crest_station_m,
         "end_station_m": climb.end_station_m,
@@ -128,9 +129,18 @@ pub fn climb(climb: &Climb, pocket_m3: f64, vented_by: &[String]) -> Value {
         "level_from_m": climb.reach_from_m,
         "level_to_m": climb.reach_to_m,
         "setups_to_settle": crate::finding::setups(climb.reach_from_m, climb.reach_to_m),
-        "pocket_m3": pocket_m3,
+        "pocket_m3": climb.pocket_m3,
         "vented_by": vented_by,
-    })
+    });
+    if doubtful && let Some(list) = out.as_object_mut() {
+        let methods: &[&str] = if route.more_walks_tell() {
+            &["level", "walks"]
+        } else {
+            &["level"]
+        };
+        list.insert("settled_by".into(), json!(methods));
+    }
+    out
 }
 
 /// The list `lows`.

@@ -174,7 +174,7 @@ pub fn of_survey(account: &SurveyAccount) -> Value {
         profile
             .climbs
             .iter()
-            .map(|c| route::climb(c, c.pocket_m3, &[]))
+            .map(|c| route::climb(c, route, &[]))
             .collect(),
     );
     out.insert("lows".into(), json!(route::lows(&profile.lows)));
@@ -259,7 +259,7 @@ fn climbs(account: &Account) -> Value {
         .enumerate()
         .map(|(i, climb)| {
             let vents = vented_by(account, i);
-            route::climb(climb, climb.pocket_m3, &vents)
+            route::climb(climb, &study.route, &vents)
         })
         .collect()
 }

@@ -178,6 +178,12 @@ pub fn walked(
             Sentence::from("the line is long: heights are worked out every ").length(node_m, 0),
         );
     }
+    // Heights that were looked up say the same however often they are walked: they settle no more than one walk.
+    let walks = if options.terrain_model {
+        walks.min(1)
+    } else {
+        walks
+    };
     Walked {
         heights: Heights { walks, ..heights },
         noise,
@@ -334,23 +340,27 @@ fn remark(
     left_out: usize,
     eased: usize,
 ) {
-    if left_out > 0 {
-        remarks.push(
-            format!(
-                "{left_out} blocks of readings without a usable height or station were left out"
-            )
-            .into(),
-        );
-    }
-    if eased > 0 {
-        remarks.push(
-            format!("{eased} blocks of readings stand apart from their neighbours and weigh less")
+    match left_out {
+        0 => {}
+        1 => remarks
+            .push("1 block of readings without a usable height or station was left out".into()),
+        n => remarks.push(
+            format!("{n} blocks of readings without a usable height or station were left out")
                 .into(),
-        );
+        ),
+    }
+    match eased {
+        0 => {}
+        1 => remarks
+            .push("1 block of readings stands apart from its neighbours and weighs less".into()),
+        n => remarks.push(
+            format!("{n} blocks of readings stand apart from their neighbours and weigh less")
+                .into(),
+        ),
     }
     if options.terrain_model {
         remarks.push(
-            "heights look copied from a terrain model: walks agree for the wrong reason, and a hump narrower than the model's cells does not show; level what matters".into(),
+            "a hump narrower than the cells of a terrain model does not show in its heights, and more walks say no more: level what matters".into(),
         );
     } else if noise.walks > 0 && !noise.in_time {
         remarks.push(

@@ -16,6 +16,10 @@ const NEXT_SAME_WALK_M: f64 = 250.0;
 /// A tail beyond the line's end carries it on when it is longer than this, m.
 const TAIL_M: f64 = 20.0;
 
+/// Legs of at least this share of the longest one's length may be the line; so many of them are held against each other.
+const RIVAL: f64 = 0.7;
+const MOST_RIVALS: usize = 12;
+
 /// Most places at which a leg is held against the line.
 const MOST: usize = 200;
 
@@ -94,10 +98,13 @@ pub(super) fn assemble(
     }))
 }
 
-/// The leg that the line is made from.
+/// The leg that the line is made from: it passes the wanted places; among those about as long as the longest, the one that most of the others' way confirms (a detour is longer than the pipe); then the longest.
 fn main_leg(legs: &[Leg], wanted: &[[f64; 2]]) -> Option<usize> {
-    let misses = |leg: &Leg| {
-        let line = Polyline::new(leg.path.iter().copied());
+    let lines: Vec<Polyline> = legs
+        .iter()
+        .map(|l| Polyline::new(l.path.iter().copied()))
+        .collect();
+    let misses = |line: &Polyline| {
         let miss = wanted
             .iter()
             .map(|&w| line.foot_anywhere(w).off_m)
@@ -105,7 +112,45 @@ fn main_leg(legs: &[Leg], wanted: &[[f64; 2]]) -> Option<usize> {
         // Legs that all pass close by are judged by their length.
         (miss / OVER_M).floor()
     };
-    let key: Vec<(f64, f64)> = legs.iter().map(|l| (misses(l), -l.length_m())).collect();
+    let longest = lines.iter().map(Polyline::length_m).fold(0.0, f64::max);
+    let rivals: Vec<usize> = (0..legs.len())
+        .filter(|&i| {
+            lines
+                .get(i)
+                .is_some_and(|l| l.length_m() >= RIVAL * longest)
+        })
+        .take(MOST_RIVALS)
+        .collect();
+    let alone = |i: usize| {
+        let Some(leg) = legs.get(i).filter(|_| rivals.contains(&i)) else {
+            return f64::INFINITY;
+        };
+        let others = || rivals.iter().filter(|&&k| k != i);
+        let step = leg.path.len().div_ceil(MOST).max(1);
+        let places = leg.path.iter().step_by(step);
+        let count = places.len().max(1) * others().count().max(1);
+        let off = places
+            .flat_map(|&p| others().map(move |&k| (p, k)))
+            .filter(|&(p, k)| {
+                lines
+                    .get(k)
+                    .is_some_and(|line| line.foot_anywhere(p).off_m > OVER_M)
+            })
+            .count();
+        // In tenths: a few places more or less decide nothing.
+        (10.0 * off as f64 / count as f64).floor()
+    };
+    let key: Vec<(f64, f64, f64)> = lines
+        .iter()
+        .enumerate()
+        .map(|(i, l)| {
+            let alone = alone(i);
+            // Of legs that part in the middle the shorter one is the pipe; of legs that lie over each other, or hardly meet, the longer one shows more.
+            let part = (1.0..5.0).contains(&alone);
+            let length = if part { l.length_m() } else { -l.length_m() };
+            (misses(l), alone, length)
+        })
+        .collect();
     (0..legs.len()).min_by(|&a, &b| {
         let (a, b) = (key.get(a), key.get(b));
         a.partial_cmp(&b).unwrap_or(std::cmp::Ordering::Equal)

@@ -8,7 +8,7 @@ use super::polyline::Polyline;
 use super::smooth::even_lines;
 
 /// Width of the smoothing along the line, m. Smoothed twice (see `redraw`) it takes 0.2 % of the length of a line with two sharp bends in 600 m, and noise adds as little to a straight one.
-const SMOOTH_M: f64 = 8.0;
+pub(super) const SMOOTH_M: f64 = 8.0;
 
 /// What the wander between the line and one smoothed half as wide is multiplied by to give the wander of the line itself, where noise grows along the way
 /// as a receiver's does (docs/basis/route.md). At this fine a scale the sweeps of a pipe are the same in both.
@@ -45,6 +45,8 @@ pub(super) struct Centre {
     pub(super) passes: Vec<Pass>,
     /// By what share noise in plan makes the line longer than the ground.
     pub(super) lengthened: f64,
+    /// Variance of the line's direction that noise in plan makes, rad2; `None` where the line was not smoothed, so that none shows.
+    pub(super) wander_rad2: Option<f64>,
 }
 
 /// Draws one line through all legs. Legs that turn back on the line are cut there.
@@ -54,7 +56,7 @@ pub(super) fn centre(assembly: Assembly) -> Centre {
         cut_where_turned(assembly.legs, &line).into_iter().unzip();
     // A line drawn on a map, or one of few fixes, has corners that are meant.
     let smooth = placed.len() > 1 || placed.iter().any(|p| is_dense(&p.leg));
-    let mut lengthened = 0.0;
+    let mut wander_rad2 = None;
     for _ in 0..ROUNDS {
         if !smooth {
             break;
@@ -64,7 +66,7 @@ pub(super) fn centre(assembly: Assembly) -> Centre {
             known if known.is_empty() => along_all(&mut placed, &line),
             known => known,
         };
-        (line, lengthened) = redraw(&alongs, &line);
+        (line, wander_rad2) = redraw(&alongs, &line);
     }
     let mut passes = Vec::new();
     for p in placed {
@@ -81,7 +83,8 @@ pub(super) fn centre(assembly: Assembly) -> Centre {
     Centre {
         line,
         passes,
-        lengthened,
+        lengthened: (0.5 * wander_rad2.unwrap_or(0.0)).min(MOST_LENGTHENED),
+        wander_rad2,
     }
 }
 
@@ -138,8 +141,8 @@ fn cut_where_turned(legs: Vec<Placed>, line: &Polyline) -> Vec<(Placed, Along)> 
     out
 }
 
-/// The mean of all legs, station by station, smoothed along the line; and by what share noise lengthens it.
-fn redraw(alongs: &[Along], line: &Polyline) -> (Polyline, f64) {
+/// The mean of all legs, station by station, smoothed along the line; and the variance of its direction that noise makes, rad2.
+fn redraw(alongs: &[Along], line: &Polyline) -> (Polyline, Option<f64>) {
     let low = alongs
         .iter()
         .map(|a| a.reach_m().0)
@@ -149,7 +152,7 @@ fn redraw(alongs: &[Along], line: &Polyline) -> (Polyline, f64) {
         .map(|a| a.reach_m().1)
         .fold(f64::NEG_INFINITY, f64::max);
     if high - low < SPACING_M {
-        return (line.clone(), 0.0);
+        return (line.clone(), None);
     }
     let steps = ((high - low) / SPACING_M).ceil().min(MOST);
     let spacing = (high - low) / steps;
@@ -161,8 +164,8 @@ fn redraw(alongs: &[Along], line: &Polyline) -> (Polyline, f64) {
     let width = (SMOOTH_M / spacing).max(2.5);
     let smooth = twice(&mean, width);
     let finer = twice(&mean, 0.5 * width);
-    let lengthened = 0.5 * OF_HALF * wander(&finer, &smooth);
-    (Polyline::new(smooth), lengthened.min(MOST_LENGTHENED))
+    let wander_rad2 = OF_HALF * wander(&finer, &smooth);
+    (Polyline::new(smooth), Some(wander_rad2))
 }
 
 /// Smoothed, and what the first smoothing takes off a corner given back by smoothing the rest: twicing (J. W. Tukey, Exploratory Data Analysis, 1977).

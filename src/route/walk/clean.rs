@@ -19,6 +19,9 @@ const PLAN_FLOOR_M: f64 = 12.0;
 /// Fixes farther apart than this, and than six usual steps, have a gap between them, m.
 const GAP_M: f64 = 30.0;
 
+/// However sparse a recorded walk is, over more ground than this nothing is known, m.
+const MOST_GAP_M: f64 = 200.0;
+
 /// A fix in the plane. What is not known is not a number.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Trace {
@@ -41,6 +44,8 @@ pub(super) struct Cleaned {
     pub(super) turned_segments: usize,
     pub(super) backward: usize,
     pub(super) clock_lost: bool,
+    /// Fixes without a time that got one from those around them.
+    pub(super) clocks_filled: usize,
 }
 
 /// A cleaned walk.
@@ -73,7 +78,9 @@ pub(super) fn clean(pass: &Pass, plane: &Plane) -> Track {
     let usual_m = usual_step(&fixes);
     drop_plan_spikes(&mut fixes, usual_m, &mut cleaned);
     drop_height_spikes(&mut fixes, usual_m, &mut cleaned);
-    mark_gaps(&mut fixes, usual_m);
+    // A line without times may have been drawn on a map, corner by corner.
+    let most_m = if has_clock { MOST_GAP_M } else { f64::INFINITY };
+    mark_gaps(&mut fixes, (6.0 * usual_m).max(GAP_M).min(most_m));
     Track {
         fixes,
         has_clock,
@@ -123,7 +130,7 @@ fn runs_backwards(segment: &[Fix]) -> bool {
     down > 1 && down > 4 * up
 }
 
-/// Whether the times can be used, after fixes that step back in time are dropped and lone missing times are filled.
+/// Whether the times can be used, after fixes that step back in time are dropped and missing times are filled in between their neighbours'.
 fn mend_clock(fixes: &mut Vec<Trace>, cleaned: &mut Cleaned) -> bool {
     let known = fixes.iter().filter(|f| f.clock_s.is_finite()).count();
     if known == 0 || fixes.len() < 2 {
@@ -136,7 +143,7 @@ fn mend_clock(fixes: &mut Vec<Trace>, cleaned: &mut Cleaned) -> bool {
         still += usize::from(fix.clock_s == latest);
         latest = latest.max(fix.clock_s);
     }
-    if 20 * (fixes.len() - known + back) > fixes.len() || 2 * still > known {
+    if 2 * known < fixes.len() || 20 * back > fixes.len() || 2 * still > known {
         cleaned.clock_lost = true;
         return false;
     }
@@ -150,34 +157,43 @@ fn mend_clock(fixes: &mut Vec<Trace>, cleaned: &mut Cleaned) -> bool {
         });
         cleaned.backward = before - fixes.len();
     }
-    fill_clock(fixes);
+    cleaned.clocks_filled = fill_clock(fixes);
     true
 }
 
-/// A lone missing time becomes the middle of its neighbours'.
-fn fill_clock(fixes: &mut [Trace]) {
-    let mut last = f64::NAN;
-    let mut next: Vec<f64> = Vec::new();
-    if fixes.iter().all(|f| f.clock_s.is_finite()) {
-        return;
+/// Missing times become evenly spaced between those of the fixes around them; at the ends they go on at the walk's mean step. How many there were.
+fn fill_clock(fixes: &mut [Trace]) -> usize {
+    let known: Vec<(usize, f64)> = fixes
+        .iter()
+        .enumerate()
+        .filter(|(_, f)| f.clock_s.is_finite())
+        .map(|(i, f)| (i, f.clock_s))
+        .collect();
+    let missing = fixes.len() - known.len();
+    let (Some(&first), Some(&last)) = (known.first(), known.last()) else {
+        return 0;
+    };
+    if missing == 0 {
+        return 0;
     }
-    let mut following = f64::NAN;
-    for fix in fixes.iter().rev() {
+    let mean_s = (last.1 - first.1) / (last.0 - first.0).max(1) as f64;
+    let mut after = known.iter().peekable();
+    let mut before = first;
+    for (i, fix) in fixes.iter_mut().enumerate() {
+        while let Some(&at) = after.next_if(|at| at.0 <= i) {
+            before = at;
+        }
         if fix.clock_s.is_finite() {
-            following = fix.clock_s;
+            continue;
         }
-        next.push(following);
+        let way = i as f64 - before.0 as f64;
+        let step_s = match after.peek() {
+            Some(next) if next.0 > before.0 => (next.1 - before.1) / (next.0 - before.0) as f64,
+            _ => mean_s,
+        };
+        fix.clock_s = before.1 + way * step_s;
     }
-    for (fix, &after) in fixes.iter_mut().zip(next.iter().rev()) {
-        if fix.clock_s.is_nan() {
-            fix.clock_s = match (last.is_finite(), after.is_finite()) {
-                (true, true) => 0.5 * (last + after),
-                (true, false) => last,
-                _ => after,
-            };
-        }
-        last = fix.clock_s;
-    }
+    missing
 }
 
 /// Heights no ground has, and the zeros that some receivers write for "not known".
@@ -289,8 +305,7 @@ fn lone_heights(known: &[&mut Trace]) -> Vec<bool> {
 }
 
 /// Marks where nothing was recorded over more ground than usual; a break between segments that lie close together is none.
-fn mark_gaps(fixes: &mut [Trace], usual: f64) {
-    let limit = GAP_M.max(6.0 * usual);
+fn mark_gaps(fixes: &mut [Trace], limit: f64) {
     let mut last: Option<Trace> = None;
     for fix in fixes {
         fix.gap = last.is_some_and(|before| span(before.at, fix.at) > limit);

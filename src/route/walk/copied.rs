@@ -1,5 +1,6 @@
 //! Heights that were not measured but copied from a terrain model.
 
+use super::block::Block;
 use super::centre::Pass;
 use super::clean::span;
 use super::median::median;
@@ -36,10 +37,147 @@ struct Again {
     station_m: f64,
 }
 
-/// Whether heights look copied from a terrain model: ground that is walked again, minutes later or on another walk, has the same height to a few decimetres and no offset.
+/// Heights that stand still over at least this way, m, and then jump by more than the coarsest receiver rounds to, m, are those of a model's cells.
+const CELL_M: f64 = 10.0;
+const JUMP_M: f64 = 1.5;
+
+/// Heights that bend from block to block by less than this (median), m, have no noise: means of three readings to a centimetre each bend by 0.01 m.
+const NO_NOISE_M: f64 = 0.006;
+
+/// Blocks of a window in which place and time are compared, and windows that are needed.
+const WINDOW: usize = 9;
+const WINDOWS: usize = 12;
+
+/// What shows that heights were looked up, not measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Copied {
+    /// The line was drawn on a map.
+    Drawn,
+    /// Ground walked again reads the same.
+    SameAgain,
+    /// Heights stand in steps as wide as a model's cells.
+    Steps,
+    /// The wander of the place explains that of the heights.
+    FollowPlace,
+    /// Heights run on without any noise.
+    NoNoise,
+}
+
+/// The first mark of looked-up heights that shows.
+pub(super) fn copied(passes: &[Pass], line: &Polyline, rough: &Rough) -> Option<Copied> {
+    if reads_the_same_again(passes, line, rough) {
+        Some(Copied::SameAgain)
+    } else if passes.iter().any(stands_in_steps) {
+        Some(Copied::Steps)
+    } else if passes.iter().any(follows_the_place) {
+        Some(Copied::FollowPlace)
+    } else if passes.iter().any(has_no_noise) {
+        Some(Copied::NoNoise)
+    } else {
+        None
+    }
+}
+
+/// Heights of a model's nearest cell: flat over many metres of way, then a jump.
+fn stands_in_steps(pass: &Pass) -> bool {
+    let blocks: Vec<_> = known(pass).take(MOST).collect();
+    // Runs of equal height: height, way.
+    let mut runs: Vec<(f64, f64)> = Vec::new();
+    let mut whole_m = 0.0;
+    for pair in blocks.windows(2) {
+        let [a, b] = pair else { continue };
+        let way = span(a.at, b.at);
+        whole_m += way;
+        if (b.height_m - a.height_m).abs() > 0.005 {
+            runs.push((b.height_m, 0.0));
+        } else if let Some(run) = runs.last_mut() {
+            run.1 += way;
+        }
+    }
+    runs.retain(|r| r.1 >= CELL_M);
+    let flat_m: f64 = runs.iter().map(|r| r.1).sum();
+    let mut jumps: Vec<f64> = runs
+        .iter()
+        .zip(runs.iter().skip(1))
+        .map(|(a, b)| (b.0 - a.0).abs())
+        .collect();
+    runs.len() > 5 && flat_m > 0.5 * whole_m && median(&mut jumps) > JUMP_M
+}
+
+/// Heights that follow the wander of the receiver's place to and fro, as looked-up heights must and measured ones cannot: in most windows a plane over the places fits far better than a straight line in time.
+fn follows_the_place(pass: &Pass) -> bool {
+    let blocks: Vec<_> = known(pass).take(MOST).collect();
+    let (mut by_time, mut by_place) = (Vec::new(), Vec::new());
+    for window in blocks.windows(WINDOW).step_by(WINDOW / 2) {
+        if window.iter().skip(1).any(|b| b.gap) {
+            continue;
+        }
+        let n = window.len() as f64;
+        let mean = |of: &dyn Fn(&Block) -> f64| window.iter().map(|b| of(b)).sum::<f64>() / n;
+        let start = window.first().map_or(0.0, |b| b.clock_s);
+        let middle = [
+            mean(&|b| b.clock_s - start),
+            mean(&|b| b.at[0]),
+            mean(&|b| b.at[1]),
+            mean(&|b| b.height_m),
+        ];
+        let off: Vec<[f64; 4]> = window
+            .iter()
+            .map(|b| {
+                [
+                    b.clock_s - start - middle[0],
+                    b.at[0] - middle[1],
+                    b.at[1] - middle[2],
+                    b.height_m - middle[3],
+                ]
+            })
+            .collect();
+        let sum = |i: usize, k: usize| -> f64 {
+            off.iter()
+                .map(|o| o.get(i).copied().unwrap_or(0.0) * o.get(k).copied().unwrap_or(0.0))
+                .sum()
+        };
+        let det = sum(1, 1) * sum(2, 2) - sum(1, 2) * sum(1, 2);
+        if sum(0, 0) < 1.0 || det < 1e-3 * sum(1, 1) * sum(2, 2) || det <= 0.0 {
+            continue;
+        }
+        let time_left = sum(3, 3) - sum(0, 3) * sum(0, 3) / sum(0, 0);
+        let (e, k) = (
+            (sum(2, 2) * sum(1, 3) - sum(1, 2) * sum(2, 3)) / det,
+            (sum(1, 1) * sum(2, 3) - sum(1, 2) * sum(1, 3)) / det,
+        );
+        let place_left = sum(3, 3) - e * sum(1, 3) - k * sum(2, 3);
+        by_time.push((time_left.max(0.0) / (n - 2.0)).sqrt());
+        by_place.push((place_left.max(0.0) / (n - 3.0)).sqrt());
+    }
+    by_time.len() >= WINDOWS && {
+        let (time, place) = (median(&mut by_time), median(&mut by_place));
+        place < 0.1 && place < 0.4 * time
+    }
+}
+
+/// Heights that change from block to block and yet run on as if drawn with a ruler, to less than any receiver's noise: a model's, between its cells.
+fn has_no_noise(pass: &Pass) -> bool {
+    let blocks: Vec<_> = known(pass).take(MOST).collect();
+    let mut bent = Vec::new();
+    let mut moved = 0usize;
+    for three in blocks.windows(3) {
+        let [a, b, c] = three else { continue };
+        bent.push((c.height_m - 2.0 * b.height_m + a.height_m).abs());
+        moved += usize::from((c.height_m - b.height_m).abs() > 1e-3);
+    }
+    bent.len() >= 30 && 10 * moved > 8 * bent.len() && median(&mut bent) < NO_NOISE_M
+}
+
+/// Blocks of a walk that have a height.
+fn known(pass: &Pass) -> impl Iterator<Item = &Block> {
+    pass.along.blocks.iter().filter(|b| b.height_m.is_finite())
+}
+
+/// Whether ground that is walked again, minutes later or on another walk, has the same height to a few decimetres and no offset.
 ///
 /// Both readings lie up to three metres apart, which is a metre or two of height on steep ground: what the slopes along and across the line explain is taken off first.
-pub(super) fn from_terrain_model(passes: &[Pass], line: &Polyline, rough: &Rough) -> bool {
+fn reads_the_same_again(passes: &[Pass], line: &Polyline, rough: &Rough) -> bool {
     let again = walked_again(passes, line, rough);
     if again.len() < 20 {
         return false;

@@ -7,12 +7,10 @@ use super::clean::{Cleaned, Track, clean};
 use super::leg::{Leg, cut_at_turns};
 use super::median::{median, sampled};
 use super::polyline::Polyline;
+use super::scatter::{Seen, length_sd_m, scatter};
 use crate::route::earth::{LatLon, Plane};
 use crate::survey::{Data, Pass, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
-
-/// Scatter of a single walk in plan, m by axis: between open sky (about 2) and trees (about 4). One walk cannot show its own.
-const PLAN_SD_M: f64 = 3.0;
 
 /// A line shorter than this cannot be told from a receiver that stands still, m.
 const SHORTEST_M: f64 = 20.0;
@@ -96,12 +94,20 @@ pub(super) fn gather<'a>(
         if let Some(source) = sources.get(pass.walk) {
             remarks.push(Remark::new(
                 source.place(),
-                Sentence::from(format!(
-                    "{} blocks of \"{}\" lie more than ",
-                    pass.along.left_out, source.pass.name
-                ))
-                .length(OVER_M, 0)
-                .words(" off the line and are left out"),
+                match pass.along.left_out {
+                    1 => Sentence::from(format!(
+                        "1 block of \"{}\" lies more than ",
+                        source.pass.name
+                    ))
+                    .length(OVER_M, 0)
+                    .words(" off the line and is left out"),
+                    n => Sentence::from(format!(
+                        "{n} blocks of \"{}\" lie more than ",
+                        source.pass.name
+                    ))
+                    .length(OVER_M, 0)
+                    .words(" off the line and are left out"),
+                },
             ));
         }
     }
@@ -118,7 +124,13 @@ pub(super) fn gather<'a>(
         .sum();
     let times = (walked / (end - start)).max(1.0);
     Ok(Gathered {
-        plan_sd_m: scatter(&passes, times, drawn),
+        plan_sd_m: scatter(&Seen {
+            passes: &passes,
+            times,
+            drawn,
+            wander_rad2: settled.wander_rad2,
+            length_m: end - start,
+        }),
         times,
         sources,
         plane,
@@ -287,23 +299,6 @@ fn uncovered(passes: &[OnLine], length_m: f64) -> Vec<(f64, f64)> {
     out
 }
 
-/// Scatter of one walk in plan, from how far the walks lie off their common line; where most of it was walked once, they cannot show it.
-fn scatter(passes: &[OnLine], times: f64, drawn: bool) -> f64 {
-    if drawn {
-        return 1.0;
-    }
-    if times < 1.6 {
-        return PLAN_SD_M;
-    }
-    let mut off: Vec<f64> = passes
-        .iter()
-        .flat_map(|p| p.along.off_m.iter().copied())
-        .collect();
-    let seen = 1.4826 * median(&mut off) * (times / (times - 1.0)).sqrt();
-    // What all walks have in common (the satellites of one day) does not show between them.
-    seen.hypot(0.5).min(10.0)
-}
-
 fn tell(cleaned: &Cleaned, source: &Source<'_>, remarks: &mut Vec<Remark>) {
     let name = &source.pass.name;
     let counts = [
@@ -344,6 +339,16 @@ fn tell(cleaned: &Cleaned, source: &Source<'_>, remarks: &mut Vec<Remark>) {
         remarks.push(Remark::new(
             source.place(),
             format!("\"{name}\": a segment whose times run backwards was turned"),
+        ));
+    }
+    if cleaned.clocks_filled > 0 {
+        let (fixes, their) = match cleaned.clocks_filled {
+            1 => ("1 fix has no time: it is".to_owned(), "its"),
+            n => (format!("{n} fixes have no time: they are"), "their"),
+        };
+        remarks.push(Remark::new(
+            source.place(),
+            format!("\"{name}\": {fixes} taken at even steps between {their} neighbours"),
         ));
     }
     if cleaned.clock_lost {
@@ -422,6 +427,10 @@ pub struct WalkedPlan {
     pub lat_lon_deg: Vec<(f64, f64)>,
     /// Length in plan at the walks' mean height, m.
     pub length_m: f64,
+    /// Its standard deviation, m.
+    pub length_sd_m: f64,
+    /// Error of one walk in plan by axis, m, as far as it shows (docs/basis/route.md).
+    pub plan_sd_m: f64,
     /// Stretches in one direction that lie on it.
     pub passes: usize,
     /// Blocks of about three seconds on their stations.
@@ -436,6 +445,8 @@ pub struct WalkedPlan {
 /// As `Route::from`, where no line can be made.
 pub fn plan_of_walks(readings: &[Reading]) -> Result<WalkedPlan, Fault> {
     let gathered = gather(readings, &[])?;
+    let length_m = gathered.line.length_m() / (1.0 + gathered.lengthened);
+    let station_sd_m = gathered.plan_sd_m / gathered.times.sqrt();
     Ok(WalkedPlan {
         lat_lon_deg: gathered
             .line
@@ -444,7 +455,9 @@ pub fn plan_of_walks(readings: &[Reading]) -> Result<WalkedPlan, Fault> {
             .map(|&p| gathered.plane.back(p))
             .map(|at| (at.lat_deg, at.lon_deg))
             .collect(),
-        length_m: gathered.line.length_m() / (1.0 + gathered.lengthened),
+        length_m,
+        length_sd_m: length_sd_m(&gathered.line, station_sd_m, length_m),
+        plan_sd_m: gathered.plan_sd_m,
         passes: gathered.passes.len(),
         blocks: gathered.passes.iter().map(|p| p.along.blocks.len()).sum(),
         points_used: gathered.points_used,

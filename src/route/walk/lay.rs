@@ -1,6 +1,7 @@
 //! What a walked line is made of once it stands: blocks, levelled reaches, nodes, named places, remarks.
 
 use super::block::Block;
+use super::copied::Copied;
 use super::polyline::Polyline;
 use super::route::Walked;
 use crate::route::earth::LatLon;
@@ -14,6 +15,9 @@ use crate::text::{Fault, Remark, Sentence};
 /// Spacing of the route's nodes, m.
 const NODE_M: f64 = 4.0;
 
+/// A reading within this of an end of the pipe stands at it, m.
+const AT_END_M: f64 = 0.01;
+
 /// Most nodes.
 const MOST_NODES: f64 = 2000.0;
 
@@ -24,11 +28,14 @@ impl Walked<'_> {
         let mut out = Vec::new();
         for (index, pass) in self.gathered.passes.iter().enumerate() {
             let known = pass.along.blocks.iter().zip(&pass.along.station_m);
-            let inside = known.filter(|(b, s)| b.height_m.is_finite() && (from..=to).contains(*s));
-            out.extend(
-                inside
-                    .map(|(b, &s)| block(b, index, pass.has_clock, ladder.level_of_plan(s) - zero)),
-            );
+            // A reading at the very end is inside, whatever the last digit of its station.
+            let inside = known.filter(|(b, s)| {
+                b.height_m.is_finite() && **s > from - AT_END_M && **s < to + AT_END_M
+            });
+            out.extend(inside.map(|(b, s)| {
+                let level = ladder.level_of_plan(s.clamp(from, to)) - zero;
+                block(b, index, pass.has_clock, level)
+            }));
         }
         out
     }
@@ -122,7 +129,12 @@ impl Walked<'_> {
         out
     }
 
-    pub(super) fn tell(&mut self, of_heights: &[Sentence], terrain_model: bool, ladder: &Ladder) {
+    pub(super) fn tell(
+        &mut self,
+        of_heights: &[Sentence],
+        copied: Option<Copied>,
+        ladder: &Ladder,
+    ) {
         let place = self.place();
         let mut say = |text: Sentence| {
             self.gathered.remarks.push(Remark::new(place.clone(), text));
@@ -140,12 +152,28 @@ impl Walked<'_> {
                 .and(&where_)
                 .words(": what the ground does there is not known"));
         }
-        if terrain_model {
-            say(if self.gathered.drawn {
-                "the line was drawn on a map, so its heights come from a terrain model: small climbs do not show in them".into()
-            } else {
-                "the heights look copied from a terrain model (walks agree without a receiver's noise): their agreement proves nothing and small climbs do not show in them".into()
-            });
+        if let Some(copied) = copied {
+            let seen = match copied {
+                Copied::Drawn => {
+                    "the line was drawn on a map, so its heights come from a terrain model"
+                }
+                Copied::SameAgain => {
+                    "the heights look copied from a terrain model (ground walked again reads the same, without a receiver's noise)"
+                }
+                Copied::Steps => {
+                    "the heights look copied from a terrain model (they stand still over many metres and then jump)"
+                }
+                Copied::NoNoise => {
+                    "the heights look copied from a terrain model (they have no noise at all)"
+                }
+                Copied::FollowPlace => {
+                    "the heights look copied from a terrain model (they follow every wander of the receiver's place)"
+                }
+            };
+            say(format!(
+                "{seen}: their agreement proves nothing and small climbs do not show in them"
+            )
+            .into());
         }
         for text in of_heights {
             say(text.clone());

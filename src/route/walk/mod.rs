@@ -15,6 +15,7 @@ mod part;
 mod polyline;
 mod rough;
 mod route;
+mod scatter;
 mod smooth;
 mod suspect;
 

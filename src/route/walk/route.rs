@@ -1,9 +1,10 @@
 //! From walks to a route: which end is the intake, where the pipe begins and ends, heights.
 
-use super::copied::from_terrain_model;
+use super::copied::{Copied, copied};
 use super::gather::{Gathered, cut, gather};
 use super::lay::stations;
 use super::rough::Rough;
+use super::scatter::length_sd_m;
 use super::suspect;
 use crate::route::Route;
 use crate::route::bend;
@@ -15,6 +16,10 @@ use crate::route::peg;
 use crate::route::{refuse_too_long, spot};
 use crate::survey::{Method, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
+
+/// A line at least this long whose ends lie no farther apart than that (or 3 % of its length) is a ring, m.
+const RING_M: f64 = 150.0;
+const CLOSED_M: f64 = 20.0;
 
 /// One line from walks, with levelled reaches laid in.
 pub(in crate::route) fn walked(
@@ -31,6 +36,9 @@ pub(in crate::route) fn walked(
         .collect();
     let mut gathered = gather(readings, &wanted)?;
     refuse_what_is_no_pipe(&gathered)?;
+    if wanted.is_empty() {
+        refuse_a_ring(&gathered)?;
+    }
     let rough = Rough::new(&gathered.passes, gathered.line.length_m())
         .ok_or_else(|| no_heights(&gathered))?;
     suspect::level_datums(&mut gathered, &rough);
@@ -68,6 +76,31 @@ fn refuse_what_is_no_pipe(gathered: &Gathered<'_>) -> Result<(), Fault> {
         );
     }
     Ok(())
+}
+
+/// A walk that ends where it began, and not over its own way, shows no pipe: which part of it is the pipe must be said.
+fn refuse_a_ring(gathered: &Gathered<'_>) -> Result<(), Fault> {
+    let length = gathered.line.length_m();
+    let points = gathered.line.points();
+    let (Some(&first), Some(&last)) = (points.first(), points.last()) else {
+        return Ok(());
+    };
+    let apart = super::clean::span(first, last);
+    if length < RING_M || apart > CLOSED_M.max(0.03 * length) {
+        return Ok(());
+    }
+    Err(
+        Fault::new(place_of(gathered), "the walk ends where it began: it is a ring")
+            .found(
+                Sentence::default()
+                    .length(length, 0)
+                    .words(" of way, and ")
+                    .length(apart, 0)
+                    .words(" from its end to its beginning"),
+            )
+            .expected("a walk along the pipe from one end to the other, or out and back over the same ground")
+            .advice("cut the track to the pipe, or name the places where the pipe begins and ends (intake, turbine)"),
+    )
 }
 
 fn no_heights(gathered: &Gathered<'_>) -> Fault {
@@ -199,8 +232,12 @@ impl Walked<'_> {
         }
         let (levelled, extra) = self.levelled(&ladder, zero, length, &plan_of)?;
         let stations = stations(length, &extra);
-        let terrain_model = self.gathered.drawn
-            || from_terrain_model(&self.gathered.passes, &self.gathered.line, &self.rough);
+        let copied = if self.gathered.drawn {
+            Some(Copied::Drawn)
+        } else {
+            copied(&self.gathered.passes, &self.gathered.line, &self.rough)
+        };
+        let terrain_model = copied.is_some();
         let height_options = HeightsOptions {
             terrain_model,
             ..self.options.heights.clone()
@@ -228,7 +265,7 @@ impl Walked<'_> {
         }
         let line = cut(&self.gathered.line, from, to);
         let nodes = self.nodes(&slope, &level, &own, &plan, &line, from);
-        self.tell(&walked.remarks, terrain_model, &ladder);
+        self.tell(&walked.remarks, copied, &ladder);
         // Pieces that carry each other on are one walk: every place was walked once.
         let passes = ((self.gathered.times + 0.3).floor() as usize)
             .clamp(1, self.gathered.passes.len().max(1));
@@ -250,9 +287,7 @@ impl Walked<'_> {
             nodes,
             heights,
             bends,
-            // Both ends are as doubtful as a station, and so is each bend; what noise adds or smoothing takes is held under 0.2 % (docs/basis/route.md).
-            length_sd_m: (station_sd_m * (2.0 + line.turning(bend::FORGETS_M)).sqrt())
-                .hypot(0.002 * total),
+            length_sd_m: length_sd_m(&line, station_sd_m, total),
             station_sd_m,
             method: Some(if levelled.is_empty() {
                 Method::Gpx

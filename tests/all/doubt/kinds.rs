@@ -46,7 +46,7 @@ pub(super) fn kinds() -> Vec<Kind> {
         ..mix(passes)
     };
     vec![
-        kind("usual, 1 walk", Standing::Usual, 400, mix(1)),
+        kind("usual, 1 walk", Standing::Usual, 1000, mix(1)),
         kind("usual, 2 walks", Standing::Usual, 400, mix(2)),
         kind("usual, 4 walks", Standing::Usual, 300, mix(4)),
         kind(
@@ -96,7 +96,7 @@ pub(super) fn kinds() -> Vec<Kind> {
         kind(
             "slow drift, 1 walk",
             Standing::Strange,
-            100,
+            300,
             Setting {
                 drift_s: (900.0, 1800.0),
                 ..mix(1)

