@@ -75,6 +75,7 @@ impl Road {
 pub(super) fn roads(walks: u64, bars: &mut Bars) -> String {
     let mut rows = String::new();
     let (mut in_all, mut of_all) = (0, 0);
+    let (mut missed, mut humps) = (0, 0);
     for passes in [1, 2, 4] {
         let road = road(passes, walks);
         let tally = &road.tally;
@@ -104,7 +105,17 @@ pub(super) fn roads(walks: u64, bars: &mut Bars) -> String {
         );
         in_all += road.length_in;
         of_all += tally.walks;
+        if passes > 1 {
+            missed += tally.missed;
+            humps += tally.humps;
+        }
     }
+    bars.most(
+        "whole road, more walks together: climbs of 0.3 m and more said to fall",
+        missed,
+        humps,
+        0.02,
+    );
     bars.most("whole road: length within 2 sd", in_all, of_all, 0.98);
     rows
 }
@@ -119,6 +130,7 @@ pub(super) fn lengths(walks: u64, bars: &mut Bars) -> String {
     for passes in [1, 2, 4] {
         let _ = write!(rows, "| {passes} |");
         let (mut in_all, mut of_all) = (0, 0);
+        let mut biases = Vec::new();
         for plan in PLANS_M {
             let setting = Setting {
                 passes,
@@ -152,7 +164,10 @@ pub(super) fn lengths(walks: u64, bars: &mut Bars) -> String {
                 100.0 * within as f64 / n
             );
             // On few walks chance alone adds to it.
-            if bias.abs() > 0.003 + 2.6 * sd / n.sqrt() * f64::from(u8::from(walks < 150)) {
+            let chance = 2.6 * sd / n.sqrt() * f64::from(u8::from(walks < 150));
+            biases.push((bias, chance));
+            // The worst receiver alone may stand somewhat over the bar (the page says so), not all together.
+            if plan < 4.5 && bias.abs() > 0.003 + chance {
                 bars.wrong.push(format!(
                     "length of {passes} walks, plan error {plan} m: off by {:.2} %",
                     100.0 * bias
@@ -162,6 +177,15 @@ pub(super) fn lengths(walks: u64, bars: &mut Bars) -> String {
                 in_all += within;
                 of_all += off.len();
             }
+        }
+        let many = biases.len() as f64;
+        let mean = biases.iter().map(|b| b.0).sum::<f64>() / many;
+        let chance = biases.iter().map(|b| b.1).sum::<f64>() / many;
+        if mean.abs() > 0.003 + chance {
+            bars.wrong.push(format!(
+                "length of {passes} walks, all plan errors: off by {:.2} %",
+                100.0 * mean
+            ));
         }
         let what = format!(
             "length in plan within 2 sd, errors of 1 to 5 m together, {passes} {}",
