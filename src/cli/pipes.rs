@@ -1,8 +1,10 @@
 use super::Trouble;
 use super::arguments::{Pipes, UnitsWord};
 use super::exit::print;
+use super::screen::look;
 use crate::pipe::{self, Pipe, SizeTrap, size_trap};
 use crate::report::Columns;
+use crate::report::look::Look;
 use crate::unit::{Figure, Quantity, Units};
 use std::process::ExitCode;
 
@@ -30,7 +32,7 @@ pub fn run(arguments: &Pipes) -> Result<ExitCode, Trouble> {
         Some(UnitsWord::Metric) => Units::Metric,
         None => Units::Metric,
     };
-    print(&table(&found, units))?;
+    print(&table(&found, units, &look()))?;
     Ok(ExitCode::SUCCESS)
 }
 
@@ -38,7 +40,7 @@ fn unverified(pipe: &Pipe) -> bool {
     pipe.how_dims.is_unverified() || pipe.how_rating.is_unverified()
 }
 
-fn table(found: &[&Pipe], units: Units) -> String {
+fn table(found: &[&Pipe], units: Units, look: &Look) -> String {
     // A pipe that must not be used is listed so that its name is recognised; what its document does not fix stays open.
     let known = |quantity, value: Option<f64>| {
         value
@@ -47,18 +49,19 @@ fn table(found: &[&Pipe], units: Units) -> String {
     };
     let mut columns = Columns::new(&[
         "pipe",
+        "",
         ">outside",
         ">wall",
         ">bore",
         ">may take",
         ">mass",
         "standard",
-        "",
     ]);
-    let mut doubtful = 0;
+    let (mut doubtful, mut refused) = (0, 0);
     for pipe in found {
         let mark = if pipe.refused.is_some() {
-            "not pressure pipe"
+            refused += 1;
+            "x"
         } else if unverified(pipe) {
             doubtful += 1;
             "*"
@@ -67,16 +70,21 @@ fn table(found: &[&Pipe], units: Units) -> String {
         };
         columns.row([
             pipe.spec.clone(),
+            mark.to_owned(),
             known(Quantity::Bore, Some(pipe.outer_diameter_m)),
             known(Quantity::Bore, Some(pipe.wall_m)),
             known(Quantity::Bore, Some(pipe.inner_diameter_m)),
             known(Quantity::Pressure, pipe.rating_pa),
             known(Quantity::MassPerLength, Some(pipe.mass_kg_per_m)),
             pipe.standard.clone(),
-            mark.to_owned(),
         ]);
     }
-    let mut out = columns.text(0);
+    let parts: Vec<String> = columns
+        .parts(0, look.width, 2)
+        .iter()
+        .map(|part| part.text(0))
+        .collect();
+    let mut out = parts.join("\n");
     let rows = |n: usize| {
         if n == 1 {
             "1 row".to_owned()
@@ -84,11 +92,24 @@ fn table(found: &[&Pipe], units: Units) -> String {
             format!("{n} rows")
         }
     };
-    out.push_str(&format!("\n{}. The wall is the least allowed, the bore the one to compute with; \"may take\" holds at the standard's own temperature.\n", rows(found.len())));
-    out.push_str(&traps(found, units));
+    out.push('\n');
+    let mut say = |words: &str| out.push_str(&look.wrapped(words, 0, 2));
+    say(&format!(
+        "{}. The wall is the least allowed, the bore the one to compute with; \"may take\" holds at the standard's own temperature.",
+        rows(found.len())
+    ));
+    for trap in traps(found, units) {
+        say(&trap);
+    }
+    if refused > 0 {
+        say(&format!(
+            "x {} not pressure pipe: refused in a site file.",
+            rows(refused)
+        ));
+    }
     if doubtful > 0 {
-        out.push_str(&format!(
-            "* {} not verified against the standard: check the marking on the pipe (--verified leaves such rows out).\n",
+        say(&format!(
+            "* {} not verified against the standard: check the marking on the pipe (--verified leaves such rows out).",
             rows(doubtful)
         ));
     }
@@ -96,7 +117,7 @@ fn table(found: &[&Pipe], units: Units) -> String {
 }
 
 /// What misleads in the names of sizes that were listed, each told once with the first pipe it holds for.
-fn traps(found: &[&Pipe], units: Units) -> String {
+fn traps(found: &[&Pipe], units: Units) -> Vec<String> {
     let mut told: [Option<String>; 4] = [const { None }; 4];
     let show = |m| Figure::new(Quantity::Bore, m).show(units);
     for pipe in found {
@@ -138,7 +159,7 @@ fn traps(found: &[&Pipe], units: Units) -> String {
             place.get_or_insert(text);
         }
     }
-    told.into_iter().flatten().map(|t| t + "\n").collect()
+    told.into_iter().flatten().collect()
 }
 
 fn row_json(pipe: &Pipe) -> serde_json::Value {

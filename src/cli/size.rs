@@ -4,6 +4,7 @@ use super::check::on_line;
 use super::exit::print;
 use super::output::units;
 use super::progress::Progress;
+use super::screen::look;
 use crate::report::{json, size as words};
 use crate::site;
 use crate::size::{self, NoSizes, Options};
@@ -33,7 +34,13 @@ pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
     if arguments.common.json {
         print(&json::printed(&value))?;
     } else if !arguments.common.quiet {
-        print(&words::text(&sizes, &neutral(&line.title), &line, units))?;
+        print(&words::text(
+            &sizes,
+            &neutral(&line.title),
+            &line,
+            units,
+            &look(),
+        ))?;
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -36,6 +36,7 @@ pub use plan::{PlanBend, PlanReach, PlanTag, PlanView, plan};
 pub use plan_moved::{PlanArrow, PlanMoved};
 pub use plan_push::{PlanPush, PushWay};
 pub use profile::{Frame, ProfileSheet, columns, profile};
+pub use profile_table::Column;
 pub use scale::Scale;
 pub use section::{Hump, Key, Row, Section, Series, Tag, Trace, Write, Zone};
 pub use svg::svg;

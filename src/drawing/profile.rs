@@ -5,7 +5,7 @@ use super::frame::{TITLE_STRIP_MM, title};
 use super::item::{At, Box, Sheet};
 use super::paper::{EDGE_MM, Paper};
 use super::profile_chart::{chart, range_m};
-use super::profile_table;
+use super::profile_table::{self, Column};
 use super::scale::Scale;
 use super::section::Section;
 use crate::unit::Units;
@@ -30,6 +30,8 @@ pub struct ProfileSheet {
     pub sheet: Sheet,
     /// Its chart.
     pub frame: Frame,
+    /// Columns of its table, from the left.
+    pub columns: Vec<Column>,
     /// Its scale along.
     pub across: Scale,
     /// Its scale upwards.
@@ -129,6 +131,7 @@ pub fn profile(section: &Section, paper: Paper) -> Vec<ProfileSheet> {
                     items,
                 },
                 frame: *frame,
+                columns,
                 across: *across,
                 up: *up,
             }
@@ -144,6 +147,7 @@ pub fn columns(section: &Section, paper: Paper) -> Vec<usize> {
     let mut all: Vec<usize> = profile_table::columns(section, &frames(section, paper))
         .into_iter()
         .flatten()
+        .map(|c| c.index)
         .collect();
     all.sort_unstable();
     all.dedup();

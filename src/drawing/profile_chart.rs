@@ -6,6 +6,7 @@ use super::frame::{HEAD_MM, ground_line, hatched, rating_line};
 use super::ink::{Ink, Pen};
 use super::item::{Align, At, Box, Item, Role, Text};
 use super::profile::{Frame, RULING_MM};
+use super::profile_table::Column;
 use super::scale::{Scale, ruling};
 use super::section::{Hump, Section, Series, Trace};
 
@@ -70,7 +71,7 @@ pub(super) fn chart(
     frame: &Frame,
     across: &Scale,
     up: &Scale,
-    columns: &[usize],
+    columns: &[Column],
 ) -> Vec<Item> {
     let mut items = Vec::new();
     let here = |h: &&Hump| h.reach_m.1 > frame.from_m && h.reach_m.0 < frame.to_m;
@@ -232,11 +233,14 @@ fn pocket(section: &Section, hump: &Hump, frame: &Frame) -> Vec<Item> {
     }]
 }
 
-fn ordinates(section: &Section, frame: &Frame, columns: &[usize]) -> Vec<Item> {
+fn ordinates(section: &Section, frame: &Frame, columns: &[Column]) -> Vec<Item> {
     let strokes: Vec<Vec<At>> = columns
         .iter()
-        .filter_map(|i| {
-            let (s, z) = (section.station_m.get(*i)?, section.elevation_m.get(*i)?);
+        .filter_map(|c| {
+            let (s, z) = (
+                section.station_m.get(c.index)?,
+                section.elevation_m.get(c.index)?,
+            );
             Some(vec![frame.at(*s, *z), (frame.x(*s), frame.bottom_mm)])
         })
         .collect();

@@ -4,6 +4,7 @@ use super::advance::{fitted, text_width};
 use super::frame::{HEAD_MM, TYPE_MM};
 use super::ink::{Ink, Pen};
 use super::item::{Align, Item, Role, Text};
+use super::label::{Wish, spread};
 use super::paper::EDGE_MM;
 use super::profile::{Frame, ROW_MM, RULING_MM};
 use super::scale::Scale;
@@ -54,25 +55,31 @@ fn falls(section: &Section, row: &Row) -> Vec<f64> {
         .collect()
 }
 
-/// Indexes into the grid of the columns of each sheet: ends first, then the stations that matter, then the widest gaps filled at round stations.
-pub(super) fn columns(section: &Section, frames: &[(Frame, Scale, Scale)]) -> Vec<Vec<usize>> {
-    // A low and its crest get their columns even where the fall between them finds no room to be written.
+/// A column of the table: a station of the grid, and where its figures stand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Column {
+    /// Index into the grid.
+    pub index: usize,
+    /// Its station, m.
+    pub station_m: f64,
+    /// Middle of its figures, mm: under the station, or beside it where a low and its crest stand closer than their figures.
+    pub x_mm: f64,
+}
+
+/// Farthest that a column is moved from its station, mm.
+const ASIDE_MM: f64 = 9.0;
+
+/// The columns of each sheet: ends, then lows and crests of what climbs, which others make room for, then the stations that matter, then the widest gaps filled at
+/// round stations.
+pub(super) fn columns(section: &Section, frames: &[(Frame, Scale, Scale)]) -> Vec<Vec<Column>> {
     let (near, pitch) = (pitch_mm(section, false), pitch_mm(section, true));
     frames
         .iter()
         .map(|(frame, across, _)| {
-            let mut picked: Vec<usize> = Vec::new();
-            let x = |i: usize| section.station_m.get(i).map_or(f64::NAN, |s| frame.x(*s));
-            let on_sheet = |i: usize| {
-                section
-                    .station_m
-                    .get(i)
-                    .is_some_and(|s| *s >= frame.from_m - 1e-6 && *s <= frame.to_m + 1e-6)
-            };
-            let mut take = |i: usize, apart_mm: f64| {
-                if on_sheet(i) && picked.iter().all(|p| (x(*p) - x(i)).abs() >= apart_mm) {
-                    picked.push(i);
-                }
+            let mut picked = Picked {
+                section,
+                frame,
+                wishes: Vec::new(),
             };
             let first = section
                 .station_m
@@ -81,21 +88,125 @@ pub(super) fn columns(section: &Section, frames: &[(Frame, Scale, Scale)]) -> Ve
                 .station_m
                 .partition_point(|s| *s <= frame.to_m + 1e-6)
                 .saturating_sub(1);
-            take(first, near);
-            take(last, near);
+            picked.take(first, near);
+            picked.take(last, near);
+            for hump in section.humps.iter().filter(|h| h.certain) {
+                // So far apart that the rise between them finds room to be written.
+                let (low, crest) = (nearest(section, hump.low_m), nearest(section, hump.crest_m));
+                let room = near.max(between_mm(section, low, crest) + 1.2);
+                picked.make_room(low, room);
+                picked.make_room(crest, room);
+            }
+            for zone in &section.zones {
+                picked.make_room(nearest(section, zone.to_m), near);
+            }
             for station in &section.columns_m {
-                take(nearest(section, *station), near);
+                picked.take(nearest(section, *station), near);
             }
             let step = across.step_m(pitch * 1.3);
             let mut station = (frame.from_m / step).ceil() * step;
             while station < frame.to_m {
-                take(nearest(section, station), pitch);
+                picked.take(nearest(section, station), pitch);
                 station += step;
             }
-            picked.sort_unstable();
-            picked
+            picked.columns()
         })
         .collect()
+}
+
+/// Width of what is written between two columns, mm.
+fn between_mm(section: &Section, from: usize, to: usize) -> f64 {
+    let words = section.rows.iter().filter(|r| r.between).filter_map(|row| {
+        let figure = |i: usize| row.figures.get(i).copied().flatten();
+        let run_m = section.station_m.get(to)? - section.station_m.get(from)?;
+        Some(row.write.figure((figure(from)? - figure(to)?) / run_m))
+    });
+    words
+        .map(|w| text_width(&w, TYPE_MM, false))
+        .fold(0.0, f64::max)
+}
+
+/// Columns picked so far, each with the room it takes.
+struct Picked<'a> {
+    section: &'a Section,
+    frame: &'a Frame,
+    wishes: Vec<(usize, f64)>,
+}
+
+impl Picked<'_> {
+    fn x(&self, index: usize) -> f64 {
+        let station = self.section.station_m.get(index);
+        station.map_or(f64::NAN, |s| self.frame.x(*s))
+    }
+
+    fn on_sheet(&self, index: usize) -> bool {
+        self.section
+            .station_m
+            .get(index)
+            .is_some_and(|s| *s >= self.frame.from_m - 1e-6 && *s <= self.frame.to_m + 1e-6)
+    }
+
+    /// Where columns stand that wish for their stations; `None` where they find no room.
+    fn placed(&self, wishes: &[(usize, f64)]) -> Option<Vec<Column>> {
+        let mut wishes = wishes.to_vec();
+        wishes.sort_by_key(|(i, _)| *i);
+        let ends = |w: Option<&(usize, f64)>| w.map_or(0.0, |(_, room)| room / 2.0);
+        let (from, to) = (
+            self.frame.left_mm - ends(wishes.first()),
+            self.frame.right_mm + ends(wishes.last()),
+        );
+        let at: Vec<Wish> = wishes
+            .iter()
+            .map(|(i, room)| Wish {
+                at_mm: self.x(*i),
+                room_mm: *room,
+            })
+            .collect();
+        let places = spread(&at, from, to.max(from))?;
+        Some(
+            wishes
+                .iter()
+                .zip(places)
+                .filter_map(|((index, _), x_mm)| {
+                    Some(Column {
+                        index: *index,
+                        station_m: *self.section.station_m.get(*index)?,
+                        x_mm,
+                    })
+                })
+                .collect(),
+        )
+    }
+
+    fn columns(&self) -> Vec<Column> {
+        self.placed(&self.wishes).unwrap_or_default()
+    }
+
+    /// Takes a column where it finds its room under its own station.
+    fn take(&mut self, index: usize, room_mm: f64) {
+        let x = self.x(index);
+        let free = |c: &Column| {
+            let taken = self.wishes.iter().find(|(i, _)| *i == c.index);
+            let apart = taken.map_or(room_mm, |(_, room)| room_mm.max(0.5 * (room + room_mm)));
+            (c.x_mm - x).abs() >= apart - 1e-9
+        };
+        if self.on_sheet(index) && self.columns().iter().all(free) {
+            self.wishes.push((index, room_mm));
+        }
+    }
+
+    /// Takes a column and lets its neighbours move a little to make room for it.
+    fn make_room(&mut self, index: usize, room_mm: f64) {
+        if !self.on_sheet(index) || self.wishes.iter().any(|(i, _)| *i == index) {
+            return;
+        }
+        let mut wishes = self.wishes.clone();
+        wishes.push((index, room_mm));
+        let near = |c: &Column| (c.x_mm - self.x(c.index)).abs() <= ASIDE_MM;
+        if self.placed(&wishes).is_some_and(|all| all.iter().all(near)) {
+            self.wishes = wishes;
+        }
+    }
 }
 
 fn nearest(section: &Section, station_m: f64) -> usize {
@@ -113,7 +224,7 @@ fn nearest(section: &Section, station_m: f64) -> usize {
 }
 
 /// Rows, rules and the pipes' row.
-pub(super) fn table(section: &Section, frame: &Frame, columns: &[usize]) -> Vec<Item> {
+pub(super) fn table(section: &Section, frame: &Frame, columns: &[Column]) -> Vec<Item> {
     let thin = Pen::new(Ink::PALE, 0.15);
     let mut items = Vec::new();
     let mut top = frame.bottom_mm + RULING_MM;
@@ -124,18 +235,18 @@ pub(super) fn table(section: &Section, frame: &Frame, columns: &[usize]) -> Vec<
         )
     };
     items.push(rule(top, Pen::new(Ink::BLACK, 0.3)));
+    items.push(asides(section, frame, columns, top));
     for row in &section.rows {
         let base = top + ROW_MM - 1.3;
         items.push(head(&row.head(), base, frame));
         if row.between {
-            items.extend(between(section, row, frame, columns, base));
+            items.extend(between(section, row, columns, base));
         } else {
-            items.extend(columns.iter().filter_map(|&i| {
-                let figure = row.figures.get(i).copied().flatten()?;
-                let station = section.station_m.get(i)?;
+            items.extend(columns.iter().filter_map(|column| {
+                let figure = row.figures.get(column.index).copied().flatten()?;
                 let words = row.write.figure(figure);
                 Some(Item::Text(
-                    Text::new((frame.x(*station), base), TYPE_MM, Role::Figure, words)
+                    Text::new((column.x_mm, base), TYPE_MM, Role::Figure, words)
                         .align(Align::Middle),
                 ))
             }));
@@ -151,6 +262,19 @@ pub(super) fn table(section: &Section, frame: &Frame, columns: &[usize]) -> Vec<
     items
 }
 
+/// Hairs from the stations to columns that had to stand beside them.
+fn asides(section: &Section, frame: &Frame, columns: &[Column], top: f64) -> Item {
+    let hairs = columns
+        .iter()
+        .filter_map(|c| {
+            let x = frame.x(*section.station_m.get(c.index)?);
+            let foot = frame.bottom_mm + RULING_MM - 1.0;
+            ((x - c.x_mm).abs() > 0.3).then(|| vec![(x, foot), (c.x_mm, top)])
+        })
+        .collect();
+    Item::lines(hairs, Pen::new(Ink::GREY, 0.15))
+}
+
 fn head(words: &str, base: f64, frame: &Frame) -> Item {
     let room = frame.left_mm - EDGE_MM - 4.2;
     Item::Text(
@@ -164,22 +288,25 @@ fn head(words: &str, base: f64, frame: &Frame) -> Item {
     )
 }
 
-fn between(section: &Section, row: &Row, frame: &Frame, columns: &[usize], base: f64) -> Vec<Item> {
+fn between(section: &Section, row: &Row, columns: &[Column], base: f64) -> Vec<Item> {
     columns
         .windows(2)
         .filter_map(|pair| {
             let [a, b] = pair else { return None };
-            let (s0, s1) = (section.station_m.get(*a)?, section.station_m.get(*b)?);
+            let (s0, s1) = (
+                section.station_m.get(a.index)?,
+                section.station_m.get(b.index)?,
+            );
             let (f0, f1) = (
-                row.figures.get(*a).copied().flatten()?,
-                row.figures.get(*b).copied().flatten()?,
+                row.figures.get(a.index).copied().flatten()?,
+                row.figures.get(b.index).copied().flatten()?,
             );
             let words = row.write.figure((f0 - f1) / (s1 - s0));
-            let room = (s1 - s0) * frame.mm_per_m;
+            let room = b.x_mm - a.x_mm;
             (text_width(&words, TYPE_MM, false) < room).then(|| {
                 Item::Text(
                     Text::new(
-                        (frame.x(0.5 * (s0 + s1)), base),
+                        (0.5 * (a.x_mm + b.x_mm), base),
                         TYPE_MM,
                         Role::Figure,
                         words,

@@ -100,6 +100,8 @@ pub struct Hump {
     pub reach_m: (f64, f64),
     /// Low before it, m.
     pub low_m: f64,
+    /// Crest, m.
+    pub crest_m: f64,
     /// Down again, m.
     pub end_m: f64,
     /// It climbs; else the survey cannot tell.

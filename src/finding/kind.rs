@@ -334,6 +334,10 @@ pub enum Kind {
         head_m: (f64, f64),
         /// Flow without them, m3/s.
         flow_m3_per_s: f64,
+        /// Standard deviation of that flow, m3/s: those with them are no surer.
+        flow_sd_m3_per_s: f64,
+        /// Standard deviation of the net head without them, m: the head they take is no surer.
+        head_sd_m: f64,
         /// Flow with them, m3/s, squeezed and full; `None`: it does not run.
         left_m3_per_s: (Option<f64>, Option<f64>),
         /// Share of the power that is left, squeezed and full.

@@ -64,17 +64,51 @@ impl Columns {
         out
     }
 
+    /// The table in parts, none wider than a width: the first columns, which name a row, begin each part.
+    pub fn parts(&self, indent: usize, width: usize, named_by: usize) -> Vec<Self> {
+        let wide = |i: usize| self.wide(i) + 2;
+        let own: usize = indent + (0..named_by).map(wide).sum::<usize>();
+        let mut parts: Vec<Vec<usize>> = Vec::new();
+        let mut used = usize::MAX;
+        for i in named_by..self.heads.len() {
+            used = used.saturating_add(wide(i));
+            match parts.last_mut() {
+                Some(part) if used.saturating_sub(2) <= width => part.push(i),
+                _ => {
+                    parts.push((0..named_by).chain([i]).collect());
+                    used = own + wide(i);
+                }
+            }
+        }
+        let some = |of: &[String], part: &[usize]| -> Vec<String> {
+            part.iter().filter_map(|i| of.get(*i).cloned()).collect()
+        };
+        parts
+            .iter()
+            .map(|part| Self {
+                heads: some(&self.heads, part),
+                right: part
+                    .iter()
+                    .filter_map(|i| self.right.get(*i).copied())
+                    .collect(),
+                rows: self.rows.iter().map(|row| some(row, part)).collect(),
+            })
+            .collect()
+    }
+
+    /// Letters of the widest cell of a column.
+    fn wide(&self, column: usize) -> usize {
+        std::iter::once(&self.heads)
+            .chain(&self.rows)
+            .filter_map(|r| r.get(column))
+            .map(|c| c.chars().count())
+            .max()
+            .unwrap_or(0)
+    }
+
     /// The lines, each indented by so many blanks.
     pub fn text(&self, indent: usize) -> String {
-        let width = |i: usize| {
-            std::iter::once(&self.heads)
-                .chain(&self.rows)
-                .filter_map(|r| r.get(i))
-                .map(|c| c.chars().count())
-                .max()
-                .unwrap_or(0)
-        };
-        let widths: Vec<usize> = (0..self.heads.len()).map(width).collect();
+        let widths: Vec<usize> = (0..self.heads.len()).map(|i| self.wide(i)).collect();
         let mut out = String::new();
         let heads = self
             .heads
@@ -117,6 +151,28 @@ mod tests {
             table.folded(2, 30),
             "  drop      78 m\n  net head  67 m, 13 % lost on\n            the way down\n"
         );
+    }
+
+    #[test]
+    fn a_wide_table_goes_on_below_with_its_names() {
+        let mut table = Columns::new(&["size", ">flow", ">head", ">power"]);
+        table.row(["DN 90", "8 L/s", "55 m", "4 kW"].map(str::to_owned));
+        let lines: Vec<String> = table
+            .parts(2, 20, 1)
+            .iter()
+            .flat_map(|p| p.text(2).lines().map(str::to_owned).collect::<Vec<_>>())
+            .collect();
+        assert_eq!(
+            lines,
+            [
+                "  size    flow  head",
+                "  DN 90  8 L/s  55 m",
+                "  size   power",
+                "  DN 90   4 kW",
+            ]
+        );
+        assert_eq!(table.parts(2, 96, 1).len(), 1, "what fits stays whole");
+        assert_eq!(table.parts(2, 5, 1).len(), 3, "one column at least");
     }
 
     #[test]

@@ -138,6 +138,7 @@ fn hump(climb: &Climb) -> Hump {
     Hump {
         reach_m: (climb.reach_from_m, climb.reach_to_m),
         low_m: climb.low_station_m,
+        crest_m: climb.crest_station_m,
         end_m: climb.end_station_m,
         certain: climb.verdict == Verdict::Climbs,
     }
@@ -219,7 +220,12 @@ fn notes(account: &Account) -> Vec<(String, String)> {
     if let Some(run) = running(study) {
         notes.push((
             "running".to_owned(),
-            format!("{}, {}", run.name, say.flow(run.flow_m3_per_s)),
+            format!(
+                "{}, {}",
+                run.name,
+                say.flow_sd(run.flow_m3_per_s, run.flow_sd_m3_per_s)
+            )
+            .replace("+-", "\u{b1}"),
         ));
     }
     let unsure: Vec<String> = account

@@ -8,6 +8,9 @@ use crate::study::Study;
 use crate::unit::Units;
 use crate::unit::exact::{FOOT_M, PSI_PA};
 
+/// Under this whole metres or feet would name two columns alike, m.
+const SHORT_M: f64 = 30.0;
+
 pub(super) fn shape_rows(
     station_m: &[f64],
     elevation_m: &[f64],
@@ -19,6 +22,10 @@ pub(super) fn shape_rows(
         Units::Us => FOOT_M,
     };
     let unit = drawn::unit(units);
+    let span_m = station_m
+        .first()
+        .zip(station_m.last())
+        .map_or(0.0, |(a, b)| b - a);
     let all = |values: &[f64]| values.iter().copied().map(Some).collect::<Vec<_>>();
     vec![
         Row {
@@ -26,7 +33,10 @@ pub(super) fn shape_rows(
             unit: unit.to_owned(),
             figures: all(station_m),
             between: false,
-            write: Write::Plain { size, decimals: 0 },
+            write: Write::Plain {
+                size,
+                decimals: usize::from(span_m < SHORT_M),
+            },
         },
         Row {
             name: "height".to_owned(),

@@ -1,10 +1,11 @@
 //! Sizes side by side: the table for the terminal and its JSON.
 
 use super::Columns;
+use super::look::Look;
 use super::words::{Say, largest_power};
 use crate::line::Line;
 use crate::size::{JetChoice, Row, Sizes, Why};
-use crate::unit::Units;
+use crate::unit::{Quantity, Units};
 use serde_json::{Value, json};
 
 /// How the jets were chosen, in words.
@@ -69,7 +70,7 @@ fn classes(row: &Row, changes: &mut Changes) -> String {
 }
 
 /// The table for the terminal.
-pub fn text(sizes: &Sizes, title: &str, line: &Line, units: Units) -> String {
+pub fn text(sizes: &Sizes, title: &str, line: &Line, units: Units, look: &Look) -> String {
     let say = Say(units);
     let priced = sizes.rows.iter().any(|r| r.price.is_some());
     let mut changes = Changes(Vec::new());
@@ -101,27 +102,33 @@ pub fn text(sizes: &Sizes, title: &str, line: &Line, units: Units) -> String {
         }
         table.row(cells(row, priced, &mut changes, say));
     }
-    let mut out = format!(
-        "{title}: {} sizes and jets worked out, {} shown\n",
-        sizes.screened,
-        sizes.rows.len()
+    let mut out = look.wrapped(
+        &format!(
+            "{title}: {} sizes and jets worked out, {} shown",
+            sizes.screened,
+            sizes.rows.len()
+        ),
+        0,
+        2,
     );
-    let lines = table.text(2);
-    let mut lines = lines.lines();
-    out.push('\n');
-    out.push_str(lines.next().unwrap_or(""));
-    out.push('\n');
-    for (i, one) in lines.enumerate() {
-        if let Some((_, choice)) = groups.iter().find(|(at, _)| *at == i) {
-            out.push_str(&format!("{}\n", heading(*choice)));
-        }
-        out.push_str(one);
+    // The mark of the declared line and the size name a row.
+    for part in table.parts(2, look.width, 2) {
+        let lines = part.text(2);
+        let mut lines = lines.lines();
         out.push('\n');
+        out.push_str(lines.next().unwrap_or(""));
+        out.push('\n');
+        for (i, one) in lines.enumerate() {
+            if let Some((_, choice)) = groups.iter().find(|(at, _)| *at == i) {
+                out.push_str(&look.wrapped(&heading(*choice), 0, 2));
+            }
+            out.push_str(one);
+            out.push('\n');
+        }
     }
     out.push('\n');
     for line in notes(sizes, &changes, line, say) {
-        out.push_str(&line);
-        out.push('\n');
+        out.push_str(&look.wrapped(&line, 0, 2));
     }
     out
 }
@@ -154,13 +161,20 @@ fn cells(row: &Row, priced: bool, changes: &mut Changes, say: Say) -> Vec<String
             )
         },
     );
+    // Jets pass as the root of the head: half its doubt, share for share.
+    let flow_sd = row.shown.as_ref().map_or(0.0, |s| {
+        0.5 * row.flow_m3_per_s * s.net_head_sd_m / row.net_head_m
+    });
+    let flow = say.held(Quantity::Flow, row.flow_m3_per_s, flow_sd);
+    let power_sd_w = row.shown.as_ref().map_or(0.0, |s| s.water_power_sd_w);
+    let slimed = say.held(Quantity::Power, row.slimed_power_w, power_sd_w);
     let mut out = vec![
         if row.declared { ">" } else { "" }.to_owned(),
         format!("{} {}", row.family.grade, row.family.size_label),
         say.bore(row.bore_m),
         classes(row, changes),
         jets,
-        say.flow(row.flow_m3_per_s),
+        flow,
         format!(
             "{head}{}",
             if row.limited_station_m.is_some() {
@@ -176,7 +190,7 @@ fn cells(row: &Row, priced: bool, changes: &mut Changes, say: Say) -> Vec<String
             if row.too_fast { "!" } else { "" }
         ),
         power,
-        say.power(row.slimed_power_w),
+        slimed,
         row.gain_next_w
             .map_or_else(|| "-".to_owned(), |w| format!("+{}", say.power(w.max(0.0)))),
         say.mass(row.mass_kg),
@@ -231,7 +245,7 @@ fn notes(sizes: &Sizes, changes: &Changes, line: &Line, say: Say) -> Vec<String>
     }
     out.push("A loss of 10 to 15 % of the head is usual (common practice, no source).".to_owned());
     if let Some(largest) = &sizes.largest {
-        out.push(largest_power(largest, line, say));
+        out.push(largest_power(largest, None, line, say));
     }
     if let Some(share) = sizes.drop_in_doubt {
         let known = if share < 1.0 {

@@ -36,7 +36,7 @@ pub fn of_check(account: &Account, look: &Look) -> String {
         ]);
     }
     if let Some(run) = study.cases.largest_flow().filter(|r| r.flows()) {
-        running(&mut rows, run, say);
+        running(&mut rows, run, study.cases.named("shut"), say);
     }
     for (head, words) in terminal_rows::more(study, say) {
         rows.row([head.to_owned(), words]);
@@ -62,14 +62,12 @@ pub fn of_check(account: &Account, look: &Look) -> String {
     out
 }
 
-fn running(rows: &mut Columns, run: &Run, say: Say) {
+fn running(rows: &mut Columns, run: &Run, shut: Option<&Run>, say: Say) {
     rows.row([
         "flow".into(),
         format!(
             "{} ({})",
-            crate::unit::Figure::new(crate::unit::Quantity::Flow, run.flow_m3_per_s)
-                .sd(run.flow_sd_m3_per_s)
-                .show(say.0),
+            say.flow_sd(run.flow_m3_per_s, run.flow_sd_m3_per_s),
             run.name
         ),
     ]);
@@ -82,12 +80,8 @@ fn running(rows: &mut Columns, run: &Run, say: Say) {
         ),
     ]);
     let electrical = run.electrical.map_or_else(String::new, |e| {
-        format!(
-            ", {} electrical ({} to {})",
-            say.power(e.power_w),
-            say.power(e.low_w),
-            say.power(e.high_w)
-        )
+        let (middle, (low, high)) = say.electrical_parts(&e);
+        format!(", {middle} electrical ({low} to {high})")
     });
     rows.row([
         "power".into(),
@@ -98,7 +92,14 @@ fn running(rows: &mut Columns, run: &Run, say: Say) {
     ]);
     rows.row([
         "at the turbine".into(),
-        format!("{} running", say.pressure(run.pressure_turbine_pa)),
+        format!(
+            "{}{} running",
+            shut.map_or_else(String::new, |shut| format!(
+                "{} shut, ",
+                say.pressure_sd(shut.pressure_turbine_pa, shut.pressure_turbine_sd_pa)
+            )),
+            say.pressure_sd(run.pressure_turbine_pa, run.pressure_turbine_sd_pa)
+        ),
     ]);
 }
 

@@ -1,10 +1,11 @@
 //! Rows of the terminal's head beyond the running state: what a person asks next.
 
-use super::words::{Say, next_reading, start_word};
+use super::words::{Say, most, next_reading, start_word};
 use crate::air::Verdict;
 use crate::flow::Run;
 use crate::line::Way;
 use crate::study::Study;
+use crate::unit::Quantity;
 
 /// Each row as its head and its words.
 pub(super) fn more(study: &Study, say: Say) -> Vec<(&'static str, String)> {
@@ -26,9 +27,9 @@ fn slimed(run: &Run, say: Say) -> Option<(&'static str, String)> {
         "slimed",
         format!(
             "{} at {} of net head, {} in the water, once the walls are slimed",
-            say.flow(s.flow_m3_per_s),
-            say.head(s.net_head_m),
-            say.power(s.water_power_w)
+            say.held(Quantity::Flow, s.flow_m3_per_s, run.flow_sd_m3_per_s),
+            say.held(Quantity::Head, s.net_head_m, run.net_head_sd_m),
+            say.held(Quantity::Power, s.water_power_w, run.water_power_sd_w)
         ),
     ))
 }
@@ -50,6 +51,7 @@ fn lost_to(run: &Run, say: Say) -> String {
 
 fn at_most(study: &Study, say: Say) -> Option<(&'static str, String)> {
     let l = study.largest.as_ref()?;
+    let at = most(l, study.cases.largest_flow().filter(|r| r.flows()), say);
     let count = match study.line.outlet.as_ref().map(|o| &o.how) {
         Some(Way::Jets(jets)) => jets.len(),
         _ => 0,
@@ -61,8 +63,8 @@ fn at_most(study: &Study, say: Say) -> Option<(&'static str, String)> {
         "at most",
         format!(
             "{} in the water at {}{jets}, {} lost",
-            say.power(l.water_power_w),
-            say.flow(l.flow_m3_per_s),
+            at.power,
+            at.flow,
             say.share(l.loss_share)
         ),
     ))

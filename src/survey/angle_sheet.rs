@@ -111,7 +111,20 @@ fn told(line: &LineOfLegs, rows: &[LegRow], sheet: &Sheet, options: &ReadOptions
         };
         out.push(Remark::new(
             whole(),
-            format!("{count} legs sighted both ways show an index error of {shown:+.2} +- {:.2} degrees; their means are free of it{rest}", 2.0 * sd),
+            format!(
+                "{} an index error of {shown:+.2} +- {:.2} degrees; {} free of it{rest}",
+                if count == 1 {
+                    "the leg sighted both ways shows".to_owned()
+                } else {
+                    format!("{count} legs sighted both ways show")
+                },
+                2.0 * sd,
+                if count == 1 {
+                    "its mean is"
+                } else {
+                    "their means are"
+                }
+            ),
         ));
     }
     if line.closes_on_its_start {

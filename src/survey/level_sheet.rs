@@ -161,6 +161,12 @@ fn told(
                 .words("; the misclosure is spread"),
         ));
     }
+    if closed.misclosure.is_none() && closed.adjusted.is_none() {
+        out.push(Remark::new(
+            whole.clone(),
+            "the book closes on nothing: a misread staff would not be seen; level back to the start, or on to a second known height",
+        ));
+    }
     if let Some(adjusted) = &closed.adjusted {
         out.push(Remark::new(
             whole.clone(),

@@ -34,7 +34,7 @@ pub fn read_bytes(
         return gpx::read(bytes, file);
     }
     let decoded = decode(file, bytes)?;
-    let sheet = Sheet::read(file, &decoded.text)?;
+    let (sheet, titled) = below_its_title(file, &decoded.text)?;
     refuse_too_many(&sheet)?;
     let kind = match kind {
         Some(kind) => kind,
@@ -56,6 +56,7 @@ pub fn read_bytes(
         .expected("level, angle, points or gauge")
         .advice("leave the kind out: it is told from the columns")),
     }?;
+    reading.remarks.extend(titled);
     reading.remarks.extend(unused(&sheet, kind));
     if options.tape.is_some() && kind != Method::Angle {
         reading.remarks.push(Remark::new(
@@ -94,6 +95,41 @@ pub fn together(
         all.push(reading);
     }
     Ok(all)
+}
+
+/// Most lines of a title above the heads.
+const MOST_TITLE_LINES: usize = 12;
+
+/// The sheet, and what is to be said of lines above its heads: a field book's title, a date, who levelled. None of them may hold figures as a row of readings does.
+fn below_its_title(file: &str, text: &str) -> Result<(Sheet, Option<Remark>), Fault> {
+    let first = Sheet::read(file, text);
+    if first.as_ref().is_ok_and(|s| kind_of(s).is_ok()) {
+        return first.map(|s| (s, None));
+    }
+    for (above, line) in text
+        .split_inclusive('\n')
+        .enumerate()
+        .take(MOST_TITLE_LINES)
+    {
+        if above > 0
+            && let Ok(sheet) = Sheet::read_below(file, text, above)
+            && kind_of(&sheet).is_ok()
+        {
+            let title = text.lines().take(above).filter(|l| !l.trim().is_empty());
+            let remark = format!(
+                "passed over what stands above the heads: {}",
+                title.collect::<Vec<_>>().join(" / ")
+            );
+            return Ok((sheet, Some(Remark::new(Place::line(file, 1), remark))));
+        }
+        let figures = line
+            .split([',', ';', '\t'])
+            .filter(|cell| crate::text::number(cell.trim()).is_ok());
+        if figures.count() > 1 {
+            break;
+        }
+    }
+    first.map(|s| (s, None))
 }
 
 /// Most rows of a book: a peg every 2 m on the longest line there is.
@@ -408,5 +444,18 @@ mod tests {
                 .iter()
                 .any(|r| r.text.contains("hieght_ft") && r.text.contains("height"))
         );
+    }
+
+    #[test]
+    fn a_title_above_the_heads_is_passed_over() {
+        let text = "Gannet Linn, 14/5, book 3 p. 7\nstaff: A.;wet\nstation_m;bs_m;is_m;fs_m\n0;1,2;;\n0+010;;1,85;\n20;;;2,4\n";
+        let reading = read_text(text).unwrap();
+        assert_eq!(reading.method, Method::Level);
+        let told = |words: &str| reading.remarks.iter().any(|r| r.text.contains(words));
+        assert!(told("book 3 p. 7"), "{:?}", reading.remarks);
+        assert!(told("closes on nothing"), "{:?}", reading.remarks);
+        // A row of readings is never taken for a title.
+        let lost = "stetion_m,hight_m\n0,10\n5,9\nstation_m,height_m\n10,8\n20,7\n";
+        assert_eq!(read_text(lost).unwrap_err().place.line, Some(1));
     }
 }

@@ -49,8 +49,24 @@ pub struct Cell {
 impl Sheet {
     /// Reads a sheet from text.
     pub fn read(file: &str, text: &str) -> Result<Self, Fault> {
+        Self::read_at(file, text, preamble(text))
+    }
+
+    /// Reads a sheet whose heads stand below some lines of its text: what a spreadsheet writes above them.
+    ///
+    /// # Errors
+    /// As [`Sheet::read`].
+    pub fn read_below(file: &str, text: &str, lines: usize) -> Result<Self, Fault> {
+        let above: usize = text.split_inclusive('\n').take(lines).map(str::len).sum();
+        Self::read_at(file, text, (preamble(text).0, above))
+    }
+
+    fn read_at(
+        file: &str,
+        text: &str,
+        (told, head_at): (Option<u8>, usize),
+    ) -> Result<Self, Fault> {
         let lines = Lines::new(file, text);
-        let (told, head_at) = preamble(text);
         let delimiter = told.unwrap_or_else(|| tell_delimiter(text, head_at));
         let mut records = Records::new(&lines, text, head_at, delimiter);
         let Some(head) = records.next_record()? else {

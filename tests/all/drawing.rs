@@ -202,6 +202,7 @@ fn invented(draws: &mut Draws) -> Section {
         humps: vec![Hump {
             reach_m: (low, low + 0.1 * length),
             low_m: low,
+            crest_m: low + 0.05 * length,
             end_m: low + 0.1 * length,
             certain: draws.uniform() < 0.5,
         }],

@@ -54,9 +54,16 @@ fn every_cell_of_the_table_is_its_own_figure_of_the_result() {
         assert!(columns.len() >= 8);
         let mut seen = 0;
         for sheet in &sheets(name) {
-            let on = |s: f64| s >= sheet.frame.from_m - 1e-6 && s <= sheet.frame.to_m + 1e-6;
-            for column in columns.iter().filter(|c| on(number(&c["station_m"]))) {
-                let cells = under(sheet, sheet.frame.x(number(&column["station_m"])));
+            let stands = |column: &Value| {
+                let s = number(&column["station_m"]);
+                let own = sheet
+                    .columns
+                    .iter()
+                    .find(|c| (c.station_m - s).abs() < 1e-3);
+                own.map(|c| c.x_mm)
+            };
+            for (column, x) in columns.iter().filter_map(|c| Some((c, stands(c)?))) {
+                let cells = under(sheet, x);
                 let texts: Vec<&str> = cells.iter().map(|t| t.text.as_str()).collect();
                 assert_eq!(texts.len(), 5, "{name}: {texts:?}");
                 is_shown(texts[0], number(&column["station_m"]), metre);
@@ -70,11 +77,10 @@ fn every_cell_of_the_table_is_its_own_figure_of_the_result() {
                 seen += 1;
             }
             for pair in columns.windows(2) {
-                let (a, b) = (number(&pair[0]["station_m"]), number(&pair[1]["station_m"]));
-                if !on(a) || !on(b) {
+                let (Some(a), Some(b)) = (stands(&pair[0]), stands(&pair[1])) else {
                     continue;
-                }
-                for cell in under(sheet, sheet.frame.x(0.5 * (a + b))) {
+                };
+                for cell in under(sheet, 0.5 * (a + b)) {
                     falls(&cell.text, number(&pair[0]["fall"]));
                 }
             }
@@ -188,5 +194,37 @@ fn every_label_of_a_mark_tells_the_station_of_that_mark() {
             }
         }
         assert!(seen > 5, "{name}: {seen}");
+    }
+}
+
+/// A climb's low and crest have each a column, and the rise between them is written, however close they stand.
+#[test]
+fn every_climb_stands_in_the_table() {
+    for name in SAMPLES {
+        let all = sheets(name);
+        let climbs = result(name)["climbs"].as_array().unwrap();
+        let certain = climbs.iter().filter(|c| c["verdict"] == "climbs");
+        let mut seen = 0;
+        for climb in certain {
+            let column = |key: &str| {
+                let s = number(&climb[key]);
+                all.iter().find_map(|sheet| {
+                    let near = sheet
+                        .columns
+                        .iter()
+                        .find(|c| (c.station_m - s).abs() < 1e-3);
+                    near.map(|c| (sheet, c.x_mm))
+                })
+            };
+            let (sheet, low) = column("low_station_m").expect("a column of the low");
+            let (_, crest) = column("crest_station_m").expect("a column of the crest");
+            let between = under(sheet, 0.5 * (low + crest));
+            assert!(
+                between[0].text.starts_with("up 1 in "),
+                "{name}: {between:?}"
+            );
+            seen += 1;
+        }
+        assert!(seen > 0, "{name} has a climb");
     }
 }

@@ -50,10 +50,8 @@ pub fn left_in(study: &Study) -> Vec<Finding> {
     let Some(air) = &study.air else {
         return Vec::new();
     };
-    let most = |case: &str| {
-        let run = study.cases.named(case);
-        run.map_or(0.0, |r| r.flow_m3_per_s)
-    };
+    let run = |case: &str| study.cases.named(case);
+    let most = |case: &str| run(case).map_or(0.0, |r| r.flow_m3_per_s);
     let Some(left) = air
         .left_in
         .iter()
@@ -75,6 +73,8 @@ pub fn left_in(study: &Study) -> Vec<Finding> {
             case: left.case.clone(),
             head_m: (left.head_compressed_m, left.head_full_m),
             flow_m3_per_s: most(&left.case),
+            flow_sd_m3_per_s: run(&left.case).map_or(0.0, |r| r.flow_sd_m3_per_s),
+            head_sd_m: run(&left.case).map_or(0.0, |r| r.net_head_sd_m),
             left_m3_per_s: (left.flow_compressed_m3_per_s, left.flow_full_m3_per_s),
             power_share: (left.power_share_compressed, left.power_share_full),
         },

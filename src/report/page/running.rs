@@ -18,7 +18,12 @@ pub(super) fn running(study: &Study, say: Say) -> String {
         out.push_str(&silt(run, say));
     }
     if let Some(largest) = &study.largest {
-        out.push_str(&list(&[largest_power(largest, &study.line, say)]));
+        out.push_str(&list(&[largest_power(
+            largest,
+            study.cases.largest_flow().filter(|r| r.flows()),
+            &study.line,
+            say,
+        )]));
     }
     for run in runs {
         if let Some(limited) = &run.limited {
@@ -61,12 +66,10 @@ fn states(study: &Study, say: Say) -> String {
                 ),
                 Cell::maybe(r.jets.first().map(|j| j.speed_m_per_s), |v| say.speed(v)),
                 sd(Quantity::Power, r.water_power_w, r.water_power_sd_w, say),
-                Cell::maybe(r.electrical.map(|e| e.power_w), |w| {
-                    let band = r.electrical.map_or_else(String::new, |e| {
-                        format!(" ({} to {})", say.power(e.low_w), say.power(e.high_w))
-                    });
-                    format!("{}{band}", say.power(w))
-                }),
+                r.electrical.map_or_else(
+                    || Cell::words(String::new()),
+                    |e| Cell::figure(e.power_w, say.electrical(&e)),
+                ),
             ]
         })
         .collect();
@@ -95,11 +98,16 @@ fn slimed(runs: &[Run], say: Say) -> String {
             let lost = 1.0 - s.net_head_m / r.gross_head_m;
             vec![
                 Cell::words(r.name.clone()),
-                Cell::figure(s.flow_m3_per_s, say.flow(s.flow_m3_per_s)),
-                Cell::figure(s.net_head_m, say.head(s.net_head_m)),
+                sd(Quantity::Flow, s.flow_m3_per_s, r.flow_sd_m3_per_s, say),
+                sd(Quantity::Head, s.net_head_m, r.net_head_sd_m, say),
                 Cell::figure(lost, say.share(lost)),
-                Cell::figure(s.pressure_turbine_pa, say.pressure(s.pressure_turbine_pa)),
-                Cell::figure(s.water_power_w, say.power(s.water_power_w)),
+                sd(
+                    Quantity::Pressure,
+                    s.pressure_turbine_pa,
+                    r.pressure_turbine_sd_pa,
+                    say,
+                ),
+                sd(Quantity::Power, s.water_power_w, r.water_power_sd_w, say),
             ]
         })
         .collect();
@@ -127,12 +135,18 @@ fn by_state(runs: &[Run], say: Say) -> String {
             let l = &r.losses;
             vec![
                 Cell::words(r.name.clone()),
-                head(r.gross_head_m),
+                Cell::figure(
+                    r.gross_head_m,
+                    say.held(Quantity::Head, r.gross_head_m, r.gross_head_sd_m),
+                ),
                 head(l.friction_m),
                 head(l.local_m),
                 head(l.air_m),
                 head(l.fall_m),
-                head(r.net_head_m),
+                Cell::figure(
+                    r.net_head_m,
+                    say.held(Quantity::Head, r.net_head_m, r.net_head_sd_m),
+                ),
                 Cell::maybe(r.by_hazen.as_ref().map(|h| h.friction_m), |m| {
                     let outside = r.by_hazen.as_ref().is_some_and(|h| h.outside);
                     format!(

@@ -4,7 +4,7 @@ use super::html::escaped;
 use crate::finding::{Finding, Severity, Verdict};
 use crate::report::words::{Say, advice, start_word};
 use crate::study::{Study, Surveyed};
-use crate::unit::{Figure, Quantity};
+use crate::unit::Quantity;
 
 /// How many things to do first are named on the first screen.
 const FIRST: usize = 3;
@@ -141,14 +141,12 @@ pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)>
         ));
         out.push(row(
             "standing pressure",
-            say.pressure(shut.pressure_turbine_pa),
+            say.pressure_sd(shut.pressure_turbine_pa, shut.pressure_turbine_sd_pa),
             "at the turbine, shut",
         ));
     }
     if let Some(run) = study.cases.largest_flow().filter(|r| r.flows()) {
-        let flow = Figure::new(Quantity::Flow, run.flow_m3_per_s)
-            .sd(run.flow_sd_m3_per_s)
-            .show(say.0);
+        let flow = say.flow_sd(run.flow_m3_per_s, run.flow_sd_m3_per_s);
         out.push(row("flow", flow, &run.name));
         out.push(row(
             "net head",
@@ -157,7 +155,7 @@ pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)>
         ));
         out.push(row(
             "running pressure",
-            say.pressure(run.pressure_turbine_pa),
+            say.pressure_sd(run.pressure_turbine_pa, run.pressure_turbine_sd_pa),
             "at the turbine",
         ));
         out.push(row(
@@ -168,16 +166,16 @@ pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)>
         if let Some(s) = run.slimed {
             out.push(row(
                 "slimed",
-                say.power(s.water_power_w),
-                &format!("in the water, at {}", say.flow(s.flow_m3_per_s)),
+                say.held(Quantity::Power, s.water_power_w, run.water_power_sd_w),
+                &format!(
+                    "in the water, at {}",
+                    say.held(Quantity::Flow, s.flow_m3_per_s, run.flow_sd_m3_per_s)
+                ),
             ));
         }
         if let Some(e) = run.electrical {
-            out.push(row(
-                "electrical",
-                say.power(e.power_w),
-                &format!("{} to {}", say.power(e.low_w), say.power(e.high_w)),
-            ));
+            let (middle, (low, high)) = say.electrical_parts(&e);
+            out.push(row("electrical", middle, &format!("{low} to {high}")));
         }
     }
     if let Some(air) = &study.air {

@@ -1,3 +1,4 @@
+use crate::flow::Electrical;
 use crate::unit::exact::FOOT_M;
 use crate::unit::{Figure, Quantity, Units};
 
@@ -57,9 +58,29 @@ impl Say {
         format!("{shown} {unit}")
     }
 
+    /// A figure to the last place that its doubt leaves, where the doubt itself is told elsewhere.
+    pub fn held(self, quantity: Quantity, value: f64, sd: f64) -> String {
+        let shown = Figure::new(quantity, value).sd(sd).parts(self.0);
+        format!("{} {}", shown.value, shown.unit)
+            .trim_end()
+            .to_owned()
+    }
+
+    /// A pressure with its doubt.
+    pub fn pressure_sd(self, pa: f64, sd_pa: f64) -> String {
+        Figure::new(Quantity::Pressure, pa).sd(sd_pa).show(self.0)
+    }
+
     /// A pressure.
     pub fn pressure(self, pa: f64) -> String {
         self.plain(Quantity::Pressure, pa)
+    }
+
+    /// A flow with its doubt.
+    pub fn flow_sd(self, m3_per_s: f64, sd_m3_per_s: f64) -> String {
+        Figure::new(Quantity::Flow, m3_per_s)
+            .sd(sd_m3_per_s)
+            .show(self.0)
     }
 
     /// A flow.
@@ -106,6 +127,19 @@ impl Say {
             Units::Us if feet < 13.5 => format!("{feet:.1} ft\u{b3}"),
             Units::Us => format!("{:.1} yd\u{b3}", feet / 27.0),
         }
+    }
+
+    /// Electrical power between its least and its most, which are taken as two standard deviations either way: "3.2 kW (2.9 kW to 3.4 kW)".
+    pub fn electrical(self, e: &Electrical) -> String {
+        let (middle, (low, high)) = self.electrical_parts(e);
+        format!("{middle} ({low} to {high})")
+    }
+
+    /// The same, what is likeliest and its ends apart.
+    pub fn electrical_parts(self, e: &Electrical) -> (String, (String, String)) {
+        let sd_w = (e.high_w - e.low_w) / (2.0 * crate::unit::DOUBT_SDS);
+        let held = |w: f64| self.held(Quantity::Power, w, sd_w);
+        (held(e.power_w), (held(e.low_w), held(e.high_w)))
     }
 
     /// A power.

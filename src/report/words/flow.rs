@@ -1,9 +1,10 @@
 use super::Say;
 use crate::flow::{
-    Cause, DoubtOf, Explanation, Largest, Limited, LimitedBy, NextReading, Regime, Remedy,
+    Cause, DoubtOf, Explanation, Largest, Limited, LimitedBy, NextReading, Regime, Remedy, Run,
     Submergence, Unused,
 };
 use crate::line::{Line, Way};
+use crate::unit::Quantity;
 
 /// What limits a state.
 pub fn limited_word(by: LimitedBy) -> &'static str {
@@ -132,8 +133,43 @@ pub fn unused_word(why: Unused) -> &'static str {
     }
 }
 
+/// The most power of a line in words, no digit below its doubt.
+pub struct Most {
+    /// Power in the water.
+    pub power: String,
+    /// Its flow.
+    pub flow: String,
+    /// Its net head.
+    pub head: String,
+}
+
+/// The figures of the most power, each to the place that the like figure of `beside` leaves it.
+pub fn most(largest: &Largest, beside: Option<&Run>, say: Say) -> Most {
+    let held = |quantity, value: f64, of: fn(&Run) -> (f64, f64)| {
+        let share = beside
+            .map(of)
+            .filter(|(value, _)| *value > 0.0)
+            .map_or(0.0, |(value, sd)| sd / value);
+        say.held(quantity, value, share * value)
+    };
+    Most {
+        power: held(Quantity::Power, largest.water_power_w, |r| {
+            (r.water_power_w, r.water_power_sd_w)
+        }),
+        flow: held(Quantity::Flow, largest.flow_m3_per_s, |r| {
+            (r.flow_m3_per_s, r.flow_sd_m3_per_s)
+        }),
+        head: held(Quantity::Head, largest.net_head_m, |r| {
+            (r.net_head_m, r.net_head_sd_m)
+        }),
+    }
+}
+
 /// The most power of a pipe, and the jets that reach it, in a sentence.
-pub fn largest_power(largest: &Largest, line: &Line, say: Say) -> String {
+///
+/// It is as doubtful, share for share, as the state it is held against: the same heights and the same walls.
+pub fn largest_power(largest: &Largest, beside: Option<&Run>, line: &Line, say: Say) -> String {
+    let at = most(largest, beside, say);
     let count = match line.outlet.as_ref().map(|o| &o.how) {
         Some(Way::Jets(jets)) => jets.len(),
         _ => 0,
@@ -143,9 +179,9 @@ pub fn largest_power(largest: &Largest, line: &Line, say: Say) -> String {
     });
     format!(
         "This pipe gives at most {} in the water, at {} and {} of net head ({} lost){jets}{}. The top is flat: aim well below it.",
-        say.power(largest.water_power_w),
-        say.flow(largest.flow_m3_per_s),
-        say.head(largest.net_head_m),
+        at.power,
+        at.flow,
+        at.head,
         say.share(largest.loss_share),
         if largest.held_by_crest {
             "; more would not keep it full, a point above the grade line holds it back"

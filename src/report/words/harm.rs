@@ -7,6 +7,7 @@ use crate::air::Gathers;
 use crate::anchor::HoldWhy;
 use crate::finding::{Cause, Finding, Kind};
 use crate::strength::NoWheel;
+use crate::unit::Quantity;
 
 /// What was found, in one or two sentences with its figures.
 pub fn text(finding: &Finding, say: Say) -> String {
@@ -126,8 +127,13 @@ fn stop(kind: &Kind, at: &str, say: Say) -> String {
             joint_word(*joint)
         ),
         Kind::NoHead { gross_head_m } => format!(
-            "The water at the intake stands {} above the nozzles: nothing would run.",
-            say.head(*gross_head_m)
+            "The water at the intake stands {} {} the nozzles: nothing would run.",
+            say.head(gross_head_m.abs()),
+            if *gross_head_m < 0.0 {
+                "below"
+            } else {
+                "above"
+            }
         ),
         _ => String::new(),
     }
@@ -324,14 +330,18 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
             "The intake is a siphon: its crest stands {} above the lowest water (at {} water boils here and no siphon works). It does not prime itself: with nobody there the plant stays down.",
             say.head(*lift_m), say.head(*boils_at_m)
         ),
-        Kind::AirTakes { case, head_m, flow_m3_per_s, left_m3_per_s, power_share } => {
-            let with = |flow: Option<f64>, share: f64| flow.map_or_else(
+        Kind::AirTakes { case, head_m, head_sd_m, flow_m3_per_s, flow_sd_m3_per_s, left_m3_per_s, power_share } => {
+            let flow = |q: f64| say.held(Quantity::Flow, q, *flow_sd_m3_per_s);
+            let head = |m: f64| say.held(Quantity::Head, m, *head_sd_m);
+            let (squeezed, full) = (head(head_m.0), head(head_m.1));
+            let takes = if squeezed == full { full } else { format!("{squeezed} to {full}") };
+            let with = |left: Option<f64>, share: f64| left.map_or_else(
                 || "it does not run".to_owned(),
-                |q| format!("{} and {} of the power", say.flow(q), say.share(share)),
+                |q| format!("{} and {} of the power", flow(q), say.share(share)),
             );
             format!(
-                "Started with the air of the climbs left in, {case} gives less: the pockets take {} to {} of head. Without them {}; with them squeezed {}; with the legs full {}.",
-                say.head(head_m.0), say.head(head_m.1), say.flow(*flow_m3_per_s),
+                "Started with the air of the climbs left in, {case} gives less: the pockets take {takes} of head. Without them {}; with them squeezed {}; with the legs full {}.",
+                flow(*flow_m3_per_s),
                 with(left_m3_per_s.0, power_share.0), with(left_m3_per_s.1, power_share.1)
             )
         }
@@ -474,9 +484,10 @@ fn hold(kind: &Kind, at: &str, say: Say) -> String {
     } else {
         format!("{count} {word}s")
     };
+    let each = if *count == 1 { "" } else { "each " };
     if let Some(slack) = slack_m {
         return format!(
-            "{what} of slack wanted {at}, each giving {}: so much the pipe moves between the day it lies empty in the sun and the night it is filled cold.",
+            "{what} of slack wanted {at}, {each}giving {}: so much the pipe moves between the day it lies empty in the sun and the night it is filled cold.",
             say.head(*slack)
         );
     }
@@ -500,7 +511,7 @@ fn hold(kind: &Kind, at: &str, say: Say) -> String {
         );
     }
     format!(
-        "{what} wanted {at} to {reason}, each for up to {}.{tight}",
+        "{what} wanted {at} to {reason}, {each}for up to {}.{tight}",
         say.force(*force_n)
     )
 }

@@ -19,7 +19,7 @@ pub use air::{gathers_word, relation_word, start_word, vent_fault, vent_why_word
 pub use assumed::{Taken, taken};
 pub use figure::Say;
 pub use flow::{
-    cause_word, doubt_word, largest_power, limited_word, next_reading, regime_word, remedy,
+    cause_word, doubt_word, largest_power, limited_word, most, next_reading, regime_word, remedy,
     remedy_word, submergence_word, unused_word,
 };
 pub use force::{

@@ -7,7 +7,7 @@ use crate::route::options::At;
 use crate::route::track::interpolate;
 use crate::route::walk::Polyline;
 use crate::survey::{Book, Method, Position};
-use crate::text::{Fault, Place, Sentence};
+use crate::text::{Fault, Place, Remark, Sentence};
 
 /// A line steeper than this must say how its distances were taken: the two readings then differ by more than half a percent.
 const STEEP: f64 = 0.10;
@@ -29,6 +29,8 @@ pub(super) struct Course {
     pub(super) level_m: Vec<f64>,
     /// Errors shared by many points, m: each one value a row.
     pub(super) factors: Vec<Vec<f64>>,
+    /// What was noticed in putting them in order.
+    pub(super) remarks: Vec<Remark>,
     plane: Option<Plane>,
     measured: bool,
 }
@@ -79,12 +81,14 @@ impl Course {
                 })
                 .collect(),
             level_m: Vec::new(),
+            remarks: Vec::new(),
             rows,
             plane,
             measured: !stationed,
         };
         if stationed {
-            course.order_by_station()?;
+            let back = course.order_by_station()?;
+            course.remarks.extend(back);
             course.level_m = course.levels_of_stations(along_slope.or(book.along_slope))?;
         } else {
             course.level_m = course.levels_of_positions();
@@ -98,7 +102,9 @@ impl Course {
     }
 
     /// Puts rows whose stations do not run one way in order, with their shared errors.
-    fn order_by_station(&mut self) -> Result<(), Fault> {
+    ///
+    /// Returns the first place whose station goes back, where the others mostly go on: there a station may be misread.
+    fn order_by_station(&mut self) -> Result<Option<Remark>, Fault> {
         let rising = self
             .rows
             .windows(2)
@@ -108,8 +114,9 @@ impl Course {
             .windows(2)
             .all(|w| matches!(w, [a, b] if a.own_m > b.own_m));
         if rising || falling {
-            return Ok(());
+            return Ok(None);
         }
+        let back = self.turns_back();
         let mut order: Vec<usize> = (0..self.rows.len()).collect();
         let own = self.own_m();
         let of = |i: usize| own.get(i).copied().unwrap_or(0.0);
@@ -138,7 +145,28 @@ impl Course {
                     .advice("correct the station of one of them, or delete it"));
             }
         }
-        Ok(())
+        Ok(back)
+    }
+
+    /// The first row of a sheet whose station goes against the way that most of them run.
+    fn turns_back(&self) -> Option<Remark> {
+        let steps: Vec<(&Row, &Row)> = self
+            .rows
+            .iter()
+            .zip(self.rows.iter().skip(1))
+            .filter(|(a, b)| a.place.file == b.place.file)
+            .collect();
+        let on = steps.iter().filter(|(a, b)| b.own_m > a.own_m).count();
+        let rises = 2 * on >= steps.len();
+        let (a, b) = steps.iter().find(|(a, b)| (b.own_m > a.own_m) != rises)?;
+        Some(Remark::new(
+            b.place.clone(),
+            Sentence::from("the station goes back here, from ")
+                .length(a.own_m, 2)
+                .words(" to ")
+                .length(b.own_m, 2)
+                .words(": the rows were put in order of their stations; look for a misread one"),
+        ))
     }
 
     /// Level distances from stations that were taken along the slope or level.

@@ -27,6 +27,7 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
         .collect();
     let (book, method, file) = one_book(readings)?;
     let mut course = Course::new(&book, options.along_slope, &file)?;
+    remarks.append(&mut course.remarks);
     let points_used = course.rows.len();
     course.points_have_plan();
     let reversed = turn(&mut course, readings, options, &mut remarks)?;

@@ -113,6 +113,7 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
                     &steadyfall::text::neutral(&laid.title),
                     &laid,
                     units,
+                    &Look::default(),
                 ),
                 input,
             );
