@@ -271,6 +271,7 @@ fn joined(
         places: before.places.clone(),
         terrain_model: before.terrain_model || after.terrain_model,
         tied: before.tied && after.tied,
+        unrecorded: before.unrecorded.clone(),
         remarks: after.remarks.clone(),
         nodes: nodes.into_iter().map(|(n, _)| n).collect(),
     };

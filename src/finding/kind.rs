@@ -463,6 +463,11 @@ pub enum Kind {
     },
     /// Heights look copied from a terrain model.
     TerrainModel,
+    /// A stretch on which the walks have no height.
+    NotRecorded {
+        /// Set-ups of a level that would settle it.
+        setups: usize,
+    },
     /// The book does not close.
     Misclosure {
         /// Found, m.

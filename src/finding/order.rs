@@ -33,6 +33,7 @@ impl Kind {
             | Self::PartingNotSettled { .. }
             | Self::SurgeNotValid
             | Self::TerrainModel
+            | Self::NotRecorded { .. }
             | Self::AirTakes { .. } => 6,
             Self::HoldWanted { .. } | Self::GaugeOff { .. } | Self::StreamShort { .. } => 7,
             Self::CheckMarking { .. } | Self::LighterWouldDo { .. } | Self::ZonesWouldDo { .. } => {
@@ -99,7 +100,7 @@ impl Kind {
             | Self::BendNotSettled { .. }
             | Self::FittingInBend { .. } => "bends",
             Self::JointsForced { .. } => "laying",
-            Self::TerrainModel => "survey-gps",
+            Self::TerrainModel | Self::NotRecorded { .. } => "survey-gps",
             Self::Misclosure { .. } => "survey-books",
         }
     }
@@ -161,6 +162,7 @@ impl Kind {
             Self::ZonesWouldDo { .. } => "zones would do",
             Self::CheckMarking { .. } => "check marking",
             Self::TerrainModel => "terrain model",
+            Self::NotRecorded { .. } => "not recorded",
             Self::Misclosure { .. } => "misclosure",
             Self::SurgeNotValid => "surge not valid",
             Self::UsedPipe { .. } => "used pipe",

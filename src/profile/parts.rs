@@ -106,3 +106,19 @@ pub struct Profile {
     /// Reaches below this probability are taken to fall: 0.05, or 0.03 from a single walk.
     pub listed_above: f64,
 }
+
+impl Profile {
+    /// Where nothing was surveyed no rise is certain: a climb whose low and crest both lie in one such stretch is one of which the survey cannot tell.
+    #[must_use]
+    pub fn unsure_within(mut self, unrecorded: &[(f64, f64)]) -> Self {
+        for climb in &mut self.climbs {
+            let inside = |&(from, to): &(f64, f64)| {
+                climb.low_station_m >= from - 1e-6 && climb.crest_station_m <= to + 1e-6
+            };
+            if unrecorded.iter().any(inside) {
+                climb.verdict = Verdict::CannotTell;
+            }
+        }
+        self
+    }
+}

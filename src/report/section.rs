@@ -22,7 +22,7 @@ pub fn of_check(account: &Account) -> Section {
     let say = Say(units);
     let heights = &line.heights;
     let sd_m = drawn::against_intake_sd_m(heights);
-    let humps: Vec<Hump> = study.profile.climbs.iter().map(hump).collect();
+    let humps = humps(&study.profile, &study.route.unrecorded);
     let series = series(study);
     let tags = tags(account, say);
     let mut legend = shape_keys(&sd_m, line.ground_m.iter().any(Option::is_some), &humps);
@@ -85,7 +85,7 @@ pub fn of_survey(account: &SurveyAccount) -> Section {
     let say = Say(units);
     let heights = &route.heights;
     let sd_m = drawn::against_intake_sd_m(heights);
-    let humps: Vec<Hump> = profile.climbs.iter().map(hump).collect();
+    let humps = humps(profile, &route.unrecorded);
     let mut tags = shape_tags(profile, say);
     tags.extend(places(&route.places, say));
     tags.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
@@ -132,6 +132,25 @@ pub fn of_survey(account: &SurveyAccount) -> Section {
             units,
         ),
     }
+}
+
+/// What climbs or may; a stretch that nobody recorded looks like any other of which the survey cannot tell.
+fn humps(profile: &Profile, unrecorded: &[(f64, f64)]) -> Vec<Hump> {
+    let mut humps: Vec<Hump> = profile.climbs.iter().map(hump).collect();
+    for &(from, to) in unrecorded {
+        let shown = |h: &Hump| h.reach_m.0 < to && h.reach_m.1 > from;
+        if !humps.iter().any(shown) {
+            humps.push(Hump {
+                reach_m: (from, to),
+                low_m: from,
+                crest_m: to,
+                end_m: to,
+                certain: false,
+            });
+        }
+    }
+    humps.sort_by(|a, b| a.reach_m.0.total_cmp(&b.reach_m.0));
+    humps
 }
 
 fn hump(climb: &Climb) -> Hump {

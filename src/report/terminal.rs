@@ -47,6 +47,7 @@ pub fn of_check(account: &Account, look: &Look) -> String {
         &line.heights.station_m,
         &line.heights.mean_m,
         &study.profile.climbs,
+        &study.route.unrecorded,
         say,
         look,
     ));
@@ -148,6 +149,7 @@ pub fn of_survey(account: &SurveyAccount, look: &Look) -> String {
         &route.heights.station_m,
         &route.heights.mean_m,
         &surveyed.profile.climbs,
+        &route.unrecorded,
         say,
         look,
     ));

@@ -14,6 +14,7 @@ pub fn drawn(
     station_m: &[f64],
     elevation_m: &[f64],
     climbs: &[Climb],
+    unrecorded: &[(f64, f64)],
     say: Say,
     look: &Look,
 ) -> String {
@@ -47,6 +48,7 @@ pub fn drawn(
                 }
                 _ => None,
             })
+            .or_else(|| lacks(unrecorded, station).then_some('?'))
             .unwrap_or('.');
         if let Some(cell) = grid.get_mut(row).and_then(|r| r.get_mut(column)) {
             *cell = letter;
@@ -76,10 +78,16 @@ pub fn drawn(
     if climbs.iter().any(|c| c.verdict == Verdict::Climbs) {
         out.push_str(&format!("{:>1$}# climbs\n", "", margin));
     }
-    if climbs.iter().any(|c| c.verdict == Verdict::CannotTell) {
+    if !unrecorded.is_empty() || climbs.iter().any(|c| c.verdict == Verdict::CannotTell) {
         out.push_str(&format!("{:>1$}? the survey cannot tell\n", "", margin));
     }
     out
+}
+
+/// Whether a station lies where nothing was recorded.
+fn lacks(unrecorded: &[(f64, f64)], station_m: f64) -> bool {
+    let inside = |&(from, to): &(f64, f64)| station_m > from && station_m < to;
+    unrecorded.iter().any(inside)
 }
 
 /// A row with its climbs set off.
@@ -135,6 +143,7 @@ mod tests {
             &[0.0, 100.0],
             &[50.0, 10.0],
             &[],
+            &[],
             Say(Units::Metric),
             &Look::plain(60),
         );
@@ -151,6 +160,7 @@ mod tests {
                 &[0.0, 100.0],
                 &[50.0, 10.0],
                 &[],
+                &[],
                 Say(Units::Metric),
                 &Look {
                     width: 20,
@@ -160,7 +170,7 @@ mod tests {
             ""
         );
         assert_eq!(
-            drawn(&[], &[], &[], Say(Units::Metric), &Look::plain(80)),
+            drawn(&[], &[], &[], &[], Say(Units::Metric), &Look::plain(80)),
             ""
         );
     }

@@ -34,6 +34,8 @@ pub struct Route {
     pub terrain_model: bool,
     /// A book whose heights hang on a known height, not on a datum of its own.
     pub tied: bool,
+    /// Stretches from one recorded height to the next, far apart, m: what lies between was not surveyed.
+    pub unrecorded: Vec<(f64, f64)>,
     /// What was done or noticed on the way.
     pub remarks: Vec<Remark>,
 }

@@ -23,7 +23,7 @@ impl Study {
     /// One run of the rooms; the search for the shortest safe times is what takes longest and depends on no vent's advice.
     fn run(route: Route, line: Line, search: bool) -> Self {
         let mut not_computed = Vec::new();
-        let profile = profile::judge(&line.heights, &bores(&line));
+        let profile = profile::judge(&line.heights, &bores(&line)).unsure_within(&route.unrecorded);
         let piped = !line.reaches.is_empty();
         if !piped {
             not_computed.push(NotComputed {

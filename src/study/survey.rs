@@ -27,7 +27,8 @@ pub fn survey(route: Route, bore_m: f64) -> Surveyed {
             to_m: length,
             bore_m,
         }],
-    );
+    )
+    .unsure_within(&route.unrecorded);
     Surveyed {
         route,
         profile,

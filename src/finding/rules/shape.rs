@@ -78,6 +78,24 @@ pub fn flats(profile: &Profile) -> Vec<Finding> {
         .collect()
 }
 
+/// Stretches without a height that follow each other are one; a line drawn on a map has no more of them than its points lie apart.
+fn not_recorded(route: &Route) -> Vec<Finding> {
+    let mut spans: Vec<(f64, f64)> = Vec::new();
+    for &(from, to) in &route.unrecorded {
+        match spans.last_mut() {
+            Some(last) if from - last.1 < 1.0 => last.1 = to,
+            _ => spans.push((from, to)),
+        }
+    }
+    spans
+        .into_iter()
+        .map(|(from, to)| {
+            let setups = setups(from, to);
+            Finding::new(Severity::Watch, Kind::NotRecorded { setups }, from, to)
+        })
+        .collect()
+}
+
 /// What the survey itself says.
 pub fn survey(route: &Route) -> Vec<Finding> {
     let end = route.nodes.last().map_or(0.0, |n| n.station_m);
@@ -85,6 +103,7 @@ pub fn survey(route: &Route) -> Vec<Finding> {
     if route.terrain_model {
         found.push(Finding::new(Severity::Watch, Kind::TerrainModel, 0.0, end));
     }
+    found.extend(not_recorded(route));
     if let Some(closing) = route.misclosure.filter(|m| m.found_m.abs() > m.allowed_m) {
         found.push(Finding::new(
             Severity::Fix,

@@ -66,7 +66,7 @@ fn states(study: &Study, say: Say) -> String {
                 ),
                 Cell::maybe(r.jets.first().map(|j| j.speed_m_per_s), |v| say.speed(v)),
                 sd(Quantity::Power, r.water_power_w, r.water_power_sd_w, say),
-                r.electrical.map_or_else(
+                r.electrical.filter(|_| r.flows()).map_or_else(
                     || Cell::words(String::new()),
                     |e| Cell::figure(e.power_w, say.electrical(&e)),
                 ),

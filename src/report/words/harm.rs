@@ -379,6 +379,7 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
         Kind::LighterWouldDo { spec, lightest } => format!("{at} {lightest} would do in place of {spec}."),
         Kind::ZonesWouldDo { list, saved_kg, use_high, net_head_m } => zones(list, *saved_kg, *use_high, *net_head_m, say),
         Kind::CheckMarking { spec } => format!("The figures used for {spec} are not verified against its standard."),
+        Kind::NotRecorded { .. } => format!("No height was recorded {at}: the pipe is taken as even between the fixes there, and a climb in it would not be seen."),
         Kind::TerrainModel => "The heights look copied from a terrain model: it smooths out what decides here.".to_owned(),
         Kind::Misclosure { found_m, allowed_m } => format!("The book fails to close by {}; {} is allowed.", say.head(*found_m), say.head(*allowed_m)),
         Kind::SurgeNotValid => "While an unvented climb may hold air, no surge figure here holds: a pocket that is squeezed can strike harder.".to_owned(),

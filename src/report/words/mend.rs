@@ -87,6 +87,7 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::ZonesWouldDo { .. } => "For a line not bought yet: compare the price, the joints where classes meet, and what is in stock; mark each class on the pipe before it goes up the hill.".to_owned(),
         Kind::LighterWouldDo { .. } => "For a line not bought yet: compare the price.".to_owned(),
         Kind::CheckMarking { .. } => "Check the marking on the pipe: standard, size, class.".to_owned(),
+        Kind::NotRecorded { setups } => format!("Walk it again, or level it (about {}): until then do not count on it falling there.", counted(*setups, "set-up")),
         Kind::TerrainModel => "Walk with a receiver that records its own heights, or level the reaches that matter.".to_owned(),
         Kind::Misclosure { .. } => "Look at the rows named in the remarks; level the worst stretch again.".to_owned(),
         Kind::SurgeNotValid => "Vent or cure the climbs first; until then move valves far more slowly than printed.".to_owned(),

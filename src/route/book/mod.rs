@@ -116,6 +116,7 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
         places,
         terrain_model: false,
         tied: book.tied || !ties.is_empty(),
+        unrecorded: Vec::new(),
         remarks,
     })
 }

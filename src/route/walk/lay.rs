@@ -129,6 +129,37 @@ impl Walked<'_> {
         out
     }
 
+    /// Stretches without a height, as stations; what was levelled in them counts.
+    pub(super) fn unrecorded(
+        &self,
+        plan: &[f64],
+        station_m: &[f64],
+        levelled: &[Levelled],
+        (ladder, zero): (&Ladder, f64),
+    ) -> Vec<(f64, f64)> {
+        let end = plan.last().copied().unwrap_or(0.0);
+        let start = plan.first().copied().unwrap_or(0.0);
+        let inside = |a: f64, b: f64| {
+            levelled
+                .iter()
+                .flat_map(|l| &l.points)
+                .map(|p| ladder.plan_of_level(p.station_m + zero))
+                .any(|p| p > a && p < b)
+        };
+        self.rough
+            .lacking
+            .iter()
+            .map(|&(a, b)| (a.max(start), b.min(end)))
+            .filter(|&(a, b)| b - a > 1.0 && !inside(a, b))
+            .map(|(a, b)| {
+                (
+                    interpolate(plan, station_m, a),
+                    interpolate(plan, station_m, b),
+                )
+            })
+            .collect()
+    }
+
     pub(super) fn tell(
         &mut self,
         of_heights: &[Sentence],

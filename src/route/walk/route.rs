@@ -277,6 +277,7 @@ impl Walked<'_> {
         heights.station_m = slope;
         let bends = bend::of_walk(&nodes, &heights, station_sd_m, self.gathered.drawn);
         let places = self.places(&plan, &heights.station_m);
+        let unrecorded = self.unrecorded(&plan, &heights.station_m, &levelled, (&ladder, zero));
         let mut remarks: Vec<Remark> = self
             .readings
             .iter()
@@ -302,6 +303,7 @@ impl Walked<'_> {
             places,
             terrain_model,
             tied: false,
+            unrecorded,
             remarks,
         })
     }
