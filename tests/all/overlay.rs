@@ -100,12 +100,10 @@ fn every_figure_of_the_overlay_is_one_of_the_result() {
 fn arrows_point_the_way_the_pipe_moved() {
     let view = moved_view::plan(storm()).unwrap();
     let moved = view.moved.as_ref().unwrap();
-    let slide = moved.arrows.iter().find(|a| a.certain).unwrap();
     // The generator slid 492 to 568 m to the right: the arrow goes there, from the line as it lay towards the line as it lies.
-    assert!(
-        slide.left_m < 0.0 && (492.0..568.0).contains(&slide.station_m),
-        "{slide:?}"
-    );
+    let in_slide = |a: &&steadyfall::drawing::PlanArrow| (492.0..568.0).contains(&a.station_m);
+    let slide = moved.arrows.iter().filter(in_slide).find(|a| a.certain);
+    assert!(slide.is_some_and(|a| a.left_m < 0.0), "{:?}", moved.arrows);
     let drawn = svg(&plan(&view, Paper::A4).unwrap());
     assert!(drawn.contains("as it lay before") && drawn.contains("as long; ring"));
     assert!(!moved.stakes_m.is_empty() && moved.station_m.len() > 10);
