@@ -59,7 +59,7 @@ pub fn compared(
     Ok(compared)
 }
 
-/// Climbs paired where their reaches overlap.
+/// Climbs paired where their reaches overlap. One that was in doubt before, by no more than its own doubt, and is not found now is no change: it comes and goes with the survey.
 fn climbs(before: &[Climb], after: &[Climb]) -> Vec<ClimbChange> {
     let meets = |a: &Climb, b: &Climb| {
         a.low_station_m <= b.end_station_m && b.low_station_m <= a.end_station_m
@@ -67,17 +67,18 @@ fn climbs(before: &[Climb], after: &[Climb]) -> Vec<ClimbChange> {
     let mut paired = vec![false; after.len()];
     let mut out: Vec<ClimbChange> = before
         .iter()
-        .map(|a| {
+        .filter_map(|a| {
             let found = after
                 .iter()
                 .enumerate()
                 .find(|(i, b)| paired.get(*i) == Some(&false) && meets(a, b));
             let Some((i, b)) = found else {
-                return ClimbChange {
+                let was = a.verdict == Sure::Climbs || a.rise_m > 2.0 * a.rise_sd_m;
+                return was.then(|| ClimbChange {
                     what: Climbing::Cured,
                     before: Some(a.clone()),
                     after: None,
-                };
+                });
             };
             if let Some(slot) = paired.get_mut(i) {
                 *slot = true;
@@ -89,11 +90,11 @@ fn climbs(before: &[Climb], after: &[Climb]) -> Vec<ClimbChange> {
                 g if g < -2.0 * sd => Climbing::Better,
                 _ => Climbing::Same,
             };
-            ClimbChange {
+            Some(ClimbChange {
                 what,
                 before: Some(a.clone()),
                 after: Some(b.clone()),
-            }
+            })
         })
         .collect();
     for (b, _) in after.iter().zip(&paired).filter(|(_, paired)| !**paired) {

@@ -148,6 +148,7 @@ fn the_whole_catalogue_goes_by_words_and_few_are_shown() {
         *z *= 5.0;
     }
     steep.intake.level_m = steep.heights.mean_m[0] + 0.6;
+    steep.intake.flood_level_m = steep.intake.level_m;
     let found = screened(&steep, Some(""), 20);
     assert!(
         found
