@@ -1,26 +1,13 @@
 //! The smallest set of crests to vent so that the worst case starts with a margin.
 
 use super::Cure;
+use super::cover::{Candidate, Cover};
 use super::start::{Trial, Trials, share, sure};
 use crate::line::Line;
 use crate::profile::Profile;
 
 /// Up to so many crests every set is tried.
 const ALL_SETS_UP_TO: usize = 12;
-
-/// A crest that could be vented: where the crew looks for its highest place.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Candidate {
-    station_m: f64,
-    from_m: f64,
-    to_m: f64,
-}
-
-impl Candidate {
-    fn covers(&self, station_m: f64) -> bool {
-        (self.from_m..=self.to_m).contains(&station_m)
-    }
-}
 
 /// What a set of vents reaches.
 #[derive(Debug, Clone, PartialEq)]
@@ -221,34 +208,6 @@ fn tried(count: usize) -> impl Iterator<Item = usize> {
         let last = count.saturating_sub(1);
         (n < last).then(|| (n + 1 + n.saturating_sub(EVERY_NUMBER_UP_TO - 10) / 10).min(last))
     })
-}
-
-/// Candidates by where they begin, each with the farthest end up to it: those that cover a station stand close together.
-struct Cover<'a>(Vec<(usize, &'a Candidate, f64)>);
-
-impl<'a> Cover<'a> {
-    fn new(candidates: &'a [Candidate]) -> Self {
-        let mut order: Vec<(usize, &Candidate)> = candidates.iter().enumerate().collect();
-        order.sort_by(|a, b| a.1.from_m.total_cmp(&b.1.from_m));
-        let mut farthest_m = f64::NEG_INFINITY;
-        let with_end = order.into_iter().map(|(i, c)| {
-            farthest_m = farthest_m.max(c.to_m);
-            (i, c, farthest_m)
-        });
-        Self(with_end.collect())
-    }
-
-    fn of(&self, station_m: f64) -> Vec<usize> {
-        let begun = self.0.partition_point(|(_, c, _)| c.from_m <= station_m);
-        self.0
-            .iter()
-            .take(begun)
-            .rev()
-            .take_while(|(_, _, farthest_m)| *farthest_m >= station_m)
-            .filter(|(_, c, _)| c.covers(station_m))
-            .map(|(i, ..)| *i)
-            .collect()
-    }
 }
 
 /// A line that the vents are held against, and by crest the candidates that are vents there.

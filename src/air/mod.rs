@@ -4,6 +4,7 @@
 //! Basis pages: air, sweeping, start-up, vents, filling.
 
 pub mod course;
+mod cover;
 mod cure;
 pub mod drains;
 pub mod energy;

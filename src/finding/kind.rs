@@ -1,26 +1,8 @@
+use super::{Cause, HoldWanted};
 use crate::anchor::{At, NoBlock, Sense, Towards};
 use crate::flow::{Explanation, Limited, NextReading};
-use crate::pipe::{Joint, MarkKind};
+use crate::pipe::Joint;
 use crate::strength::NoWheel;
-
-/// What makes the largest or least pressure at a place.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Cause {
-    /// Standing water.
-    Standing,
-    /// Standing water in a pipe that the sun has heated.
-    StandingInSun,
-    /// A running case, by its name.
-    Running(String),
-    /// A movement, by its name.
-    Surge(String),
-    /// The pressure test.
-    Test,
-    /// Filling, the last water stopped at once.
-    Filling,
-    /// Emptied, in the way named: a valve shut above, the intake blocked, or run dry.
-    Emptied(String),
-}
 
 /// What was found, with the figures that the report puts into words.
 #[derive(Debug, Clone, PartialEq)]
@@ -369,20 +351,7 @@ pub enum Kind {
         wants_m: f64,
     },
     /// A mark that holds is too weak, or is missing.
-    HoldWanted {
-        /// What kind.
-        kind: MarkKind,
-        /// Force, N.
-        force_n: f64,
-        /// How many.
-        count: usize,
-        /// Why it must be held.
-        why: crate::anchor::HoldWhy,
-        /// What each would have to hold were no loop of slack left beside it, N, where one is named.
-        without_slack_n: Option<f64>,
-        /// Slack that each loop gives, m.
-        slack_m: Option<f64>,
-    },
+    HoldWanted(HoldWanted),
     /// The route bends more sharply than the pipe may.
     BendTooSharp {
         /// Angle of the bend, rad.

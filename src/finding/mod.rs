@@ -1,10 +1,14 @@
 //! Rules that read results: kind, reach, typed figures, certainty, severity; no words.
 
+mod cause;
+mod hold;
 mod kind;
 mod order;
 mod rules;
 
-pub use kind::{Cause, Kind};
+pub use cause::Cause;
+pub use hold::HoldWanted;
+pub use kind::Kind;
 pub use rules::{cause, of_study, of_survey, part};
 
 /// How much a finding harms.

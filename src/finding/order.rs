@@ -35,7 +35,7 @@ impl Kind {
             | Self::TerrainModel
             | Self::NotRecorded { .. }
             | Self::AirTakes { .. } => 6,
-            Self::HoldWanted { .. } | Self::GaugeOff { .. } | Self::StreamShort { .. } => 7,
+            Self::HoldWanted(_) | Self::GaugeOff { .. } | Self::StreamShort { .. } => 7,
             Self::CheckMarking { .. } | Self::LighterWouldDo { .. } | Self::ZonesWouldDo { .. } => {
                 9
             }
@@ -89,7 +89,7 @@ impl Kind {
             | Self::SiphonByHand { .. }
             | Self::FirstMetresFlat { .. } => "intake",
             Self::GaugeOff { .. } => "gauges",
-            Self::HoldWanted { why, .. } => match why {
+            Self::HoldWanted(hold) => match hold.why {
                 crate::anchor::HoldWhy::Thrust | crate::anchor::HoldWhy::PullOut => "thrust",
                 crate::anchor::HoldWhy::Slope => "slopes",
                 crate::anchor::HoldWhy::Flood => "floods",
@@ -144,7 +144,7 @@ impl Kind {
             Self::LossHigh { .. } => "loss high",
             Self::GaugeOff { .. } => "gauge off",
             Self::Submergence { .. } => "submergence",
-            Self::HoldWanted { kind, .. } => match kind {
+            Self::HoldWanted(hold) => match hold.kind {
                 MarkKind::Anchor => "anchors wanted",
                 MarkKind::Block => "blocks wanted",
                 MarkKind::Strap => "straps wanted",

@@ -1,5 +1,5 @@
 use crate::anchor::{Anchor, Hold, HoldWhy, Push, Slack};
-use crate::finding::{Finding, Kind, Severity};
+use crate::finding::{Finding, HoldWanted, Kind, Severity};
 use crate::pipe::{MarkKind, State};
 use crate::study::Study;
 
@@ -58,7 +58,7 @@ pub fn holds(study: &Study) -> Vec<Finding> {
             ends.max_by(f64::total_cmp)?,
         );
         let force_n = group.iter().map(|h| h.force_n).max_by(f64::total_cmp)?;
-        let kind = Kind::HoldWanted {
+        let kind = Kind::HoldWanted(HoldWanted {
             kind: first.kind,
             force_n,
             count: group.len(),
@@ -67,7 +67,7 @@ pub fn holds(study: &Study) -> Vec<Finding> {
                 .then(|| without_slack_n(anchor))
                 .flatten(),
             slack_m: group.iter().filter_map(|h| h.slack_m).reduce(f64::max),
-        };
+        });
         Some(
             Finding::new(Severity::Watch, kind, from, to)
                 .from_memory(group.iter().any(|h| h.from_memory)),

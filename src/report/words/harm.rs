@@ -2,9 +2,9 @@ use super::Say;
 use super::air::vent_fault;
 use super::flow::{explained, not_full};
 use super::force::{push_way, pushes_word};
-use super::name::{joint_word, kind_word};
+use super::hold::hold;
+use super::name::joint_word;
 use crate::air::Gathers;
-use crate::anchor::HoldWhy;
 use crate::finding::{Cause, Finding, Kind};
 use crate::strength::NoWheel;
 use crate::unit::Quantity;
@@ -355,7 +355,7 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
             if *least_gauge_m < 0.0 { format!(", and the pressure in them falls to {} below the air's", say.head(-least_gauge_m)) } else { String::new() }
         ),
         Kind::Submergence { has_m, wants_m } => format!("At its lowest the water stands {} over the mouth of the pipe; {} is wanted, or it draws air in whirls.", say.head(*has_m), say.head(*wants_m)),
-        Kind::HoldWanted { .. } => hold(kind, at, say),
+        Kind::HoldWanted(wanted) => hold(wanted, at, say),
         Kind::BendTooSharp { angle_rad, radius_m, least_m: Some(least_m), .. } => format!("The route turns by {} {at}: there is room for a radius of about {}, and the pipe may be bent to {} and no sharper.", say.angle(*angle_rad), say.head(*radius_m), say.head(*least_m)),
         Kind::BendTooSharp { angle_rad, least_m: None, .. } => format!("The route turns by {} {at}, and this pipe is not to be bent.", say.angle(*angle_rad)),
         Kind::BendNotSettled { angle_rad, sd_rad } => format!("The survey cannot tell whether the pipe can follow the bend {at}: it turns by {} +- {}.", say.angle(*angle_rad), say.angle(2.0 * sd_rad)),
@@ -462,57 +462,4 @@ fn ordinal(n: usize) -> String {
 
 fn less(by_m: f64) -> &'static str {
     if by_m < 0.0 { "less" } else { "more" }
-}
-
-/// Under this the handbook's spacing speaks, not the force, N (our judgement: a hand holds as much).
-const HELD_BY_RULE_N: f64 = 50.0;
-
-fn hold(kind: &Kind, at: &str, say: Say) -> String {
-    let Kind::HoldWanted {
-        kind,
-        force_n,
-        count,
-        why,
-        without_slack_n,
-        slack_m,
-    } = kind
-    else {
-        return String::new();
-    };
-    let word = kind_word(*kind);
-    let what = if *count == 1 {
-        format!("1 {word}")
-    } else {
-        format!("{count} {word}s")
-    };
-    let each = if *count == 1 { "" } else { "each " };
-    if let Some(slack) = slack_m {
-        return format!(
-            "{what} of slack wanted {at}, {each}giving {}: so much the pipe moves between the day it lies empty in the sun and the night it is filled cold.",
-            say.head(*slack)
-        );
-    }
-    let reason = match why {
-        HoldWhy::Thrust => "take the thrust of pressure",
-        HoldWhy::PullOut => "keep the end from pulling out",
-        HoldWhy::Slope => "keep the pipe from sliding",
-        HoldWhy::Flood => "hold the pipe in a flood",
-        HoldWhy::Heat => "keep the pipe from snaking in the sun",
-        HoldWhy::Span => "carry the pipe",
-    };
-    let tight = without_slack_n.map_or_else(String::new, |n| {
-        format!(
-            " That counts on the loops or expansion joints beside them; held tight, cold pulls with up to {}.",
-            say.force(n)
-        )
-    });
-    if *why == HoldWhy::Slope && *force_n < HELD_BY_RULE_N {
-        return format!(
-            "{what} wanted {at} to {reason}: spaced by the handbook's rule for joints that slide; the pull on each is small."
-        );
-    }
-    format!(
-        "{what} wanted {at} to {reason}, {each}for up to {}.{tight}",
-        say.force(*force_n)
-    )
 }

@@ -4,7 +4,7 @@ use super::force::{block_side, no_block};
 use super::name::{elbow_words, kind_word};
 use crate::air::{Gathers, VentFault};
 use crate::anchor::{HoldWhy, NoBlock};
-use crate::finding::{Cause, Finding, Kind};
+use crate::finding::{Cause, Finding, HoldWanted, Kind};
 use crate::strength::NoWheel;
 
 /// What to do about a finding, in one or two sentences.
@@ -73,11 +73,11 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::GaugeOff { next: Some(next), .. } => format!("Read next: {}.", next_reading(next, say)),
         Kind::GaugeOff { .. } => "Read it again together with the others, the height of the dial noted.".to_owned(),
         Kind::Submergence { .. } => "Lower the mouth, raise the least level, or lay a board over the mouth that breaks the whirl.".to_owned(),
-        Kind::HoldWanted { slack_m: Some(_), .. } => "Lay the pipe there in an open bow that can straighten, free to slide, and no sharper than it may be bent; hold it only where an anchor is named.".to_owned(),
-        Kind::HoldWanted { why: HoldWhy::PullOut, .. } => "Set the anchors as listed, tight to the pipe and along it; leave the loops of slack where they are named. Where a burst could hurt, have an engineer look at the site.".to_owned(),
-        Kind::HoldWanted { why: HoldWhy::Heat, kind, .. } => format!("Set the {}s, or leave slack for the pipe to snake where it harms nothing.", kind_word(*kind)),
-        Kind::HoldWanted { why: HoldWhy::Flood, kind, .. } => format!("Set the {}s on rock or driven anchors, not on saplings; better, lead the pipe out of the flood.", kind_word(*kind)),
-        Kind::HoldWanted { kind, .. } => format!("Set the {}s as listed. Presumptive ground values are a first estimate: where a burst could hurt, have an engineer look at the site.", kind_word(*kind)),
+        Kind::HoldWanted(HoldWanted { slack_m: Some(_), .. }) => "Lay the pipe there in an open bow that can straighten, free to slide, and no sharper than it may be bent; hold it only where an anchor is named.".to_owned(),
+        Kind::HoldWanted(HoldWanted { why: HoldWhy::PullOut, .. }) => "Set the anchors as listed, tight to the pipe and along it; leave the loops of slack where they are named. Where a burst could hurt, have an engineer look at the site.".to_owned(),
+        Kind::HoldWanted(HoldWanted { why: HoldWhy::Heat, kind, .. }) => format!("Set the {}s, or leave slack for the pipe to snake where it harms nothing.", kind_word(*kind)),
+        Kind::HoldWanted(HoldWanted { why: HoldWhy::Flood, kind, .. }) => format!("Set the {}s on rock or driven anchors, not on saplings; better, lead the pipe out of the flood.", kind_word(*kind)),
+        Kind::HoldWanted(HoldWanted { kind, .. }) => format!("Set the {}s as listed. Presumptive ground values are a first estimate: where a burst could hurt, have an engineer look at the site.", kind_word(*kind)),
         Kind::BendTooSharp { elbow_rad, restrained: true, .. } => format!("Set {} there with joints that carry the pull along the pipe, or ease the bend.", elbow_words(*elbow_rad)),
         Kind::BendTooSharp { elbow_rad, .. } => format!("Set {} there, held against the thrust, or ease the bend.", elbow_words(*elbow_rad)),
         Kind::BendNotSettled { .. } => "Sight both legs with a compass and a clinometer, or lay a template, before buying an elbow.".to_owned(),

@@ -8,6 +8,7 @@ mod figure;
 mod flow;
 mod force;
 mod harm;
+mod hold;
 mod lacks;
 mod mend;
 mod name;

@@ -1,6 +1,7 @@
 //! A reduced book of points to a route: the surveyed points are its nodes, exactly.
 
 mod course;
+mod doubt;
 mod look;
 mod row;
 mod tie;
