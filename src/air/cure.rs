@@ -1,7 +1,7 @@
 //! The smallest set of crests to vent so that the worst case starts with a margin.
 
 use super::Cure;
-use super::cover::{Candidate, Cover};
+use super::sets::{Candidate, Cover, Held, best_of_each_size, every_set};
 use super::start::{Trial, Trials, share, sure};
 use crate::line::Line;
 use crate::profile::Profile;
@@ -49,7 +49,7 @@ fn search(line: &Line, profile: &Profile, trials: &Trials, wanted_m: f64) -> Cur
     let sets = if all_sets {
         every_set(candidates.len())
     } else {
-        best_of_each_size(&task)
+        best_of_each_size(&trials.mean, &candidates)
     };
     let best = task.smallest(&sets);
     let mut stations_m: Vec<f64> = best
@@ -112,125 +112,6 @@ fn candidates(line: &Line, profile: &Profile, mean: &Trial, trials: &[Trial]) ->
         }
     }
     out
-}
-
-/// Every set of so many things, smaller sets first, in a fixed order.
-fn every_set(count: usize) -> Vec<Vec<usize>> {
-    let mut sets: Vec<Vec<usize>> = (0..1_u32 << count)
-        .map(|bits| (0..count).filter(|i| bits >> i & 1 == 1).collect())
-        .collect();
-    sets.sort_by_key(Vec::len);
-    sets
-}
-
-/// Beyond that: the best set of each size, exactly, on the mean line.
-///
-/// The head needed above a crest rises with the head needed below it, so the least head for k vents from crest i on rests only on the least for k and k-1 vents
-/// from crest i+1 on: a table of crests by number of vents. Doubtful crests, which the mean line does not show, are added one by one after them.
-fn best_of_each_size(task: &Task<'_>) -> Vec<Vec<usize>> {
-    let crests = &task.mean.trial.outcome.crests;
-    let open: Vec<Option<usize>> = crests
-        .iter()
-        .map(|c| {
-            task.candidates
-                .iter()
-                .position(|k| !c.vented && !c.primed && k.station_m == c.station_m)
-        })
-        .collect();
-    // Each vent points at the one that was set before it, so that sets share what they have in common.
-    let mut vents: Vec<(usize, Option<usize>)> = Vec::new();
-    let mut table: Vec<(f64, Option<usize>)> = vec![(task.mean.trial.last_m, None)];
-    for (crest, &candidate) in crests.iter().zip(&open).rev() {
-        let passed = |needs: f64| needs.max(crest.height_m);
-        let full = |needs: f64| needs.max(crest.height_m - crest.sealed_m) + crest.sealed_m;
-        let mut next: Vec<(f64, Option<usize>)> = table
-            .iter()
-            .map(|&(needs, set)| {
-                (
-                    if crest.primed {
-                        needs
-                    } else if crest.vented {
-                        passed(needs)
-                    } else {
-                        full(needs)
-                    },
-                    set,
-                )
-            })
-            .collect();
-        if let Some(candidate) = candidate {
-            for (k, &(needs, set)) in table.iter().enumerate() {
-                let needs = passed(needs);
-                if next.get(k + 1).is_none_or(|there| needs < there.0) {
-                    vents.push((candidate, set));
-                    let entry = (needs, Some(vents.len() - 1));
-                    match next.get_mut(k + 1) {
-                        Some(there) => *there = entry,
-                        None => next.push(entry),
-                    }
-                }
-            }
-        }
-        table = next;
-    }
-    let doubtful: Vec<usize> = (0..task.candidates.len())
-        .filter(|&i| !open.contains(&Some(i)))
-        .collect();
-    let all: Vec<usize> = set_of(&vents, table.last().and_then(|t| t.1));
-    tried(table.len() + doubtful.len())
-        .map(|size| match table.get(size) {
-            Some(&(_, set)) => set_of(&vents, set),
-            None => {
-                let more = doubtful.iter().take(size + 1 - table.len());
-                all.iter().chain(more).copied().collect()
-            }
-        })
-        .collect()
-}
-
-/// The vents of a set, from the intake's end of the list.
-fn set_of(vents: &[(usize, Option<usize>)], mut at: Option<usize>) -> Vec<usize> {
-    let mut set = Vec::new();
-    while let Some(&(candidate, before)) = at.and_then(|i| vents.get(i)) {
-        set.push(candidate);
-        at = before;
-    }
-    set.reverse();
-    set
-}
-
-/// Up to so many vents every number is tried, beyond it each tenth more: nobody sets out the thirty-third vent where thirty-six do as well.
-const EVERY_NUMBER_UP_TO: usize = 32;
-
-/// The numbers of vents to try below a count, the largest among them.
-fn tried(count: usize) -> impl Iterator<Item = usize> {
-    std::iter::successors(Some(0), move |&n| {
-        let last = count.saturating_sub(1);
-        (n < last).then(|| (n + 1 + n.saturating_sub(EVERY_NUMBER_UP_TO - 10) / 10).min(last))
-    })
-}
-
-/// A line that the vents are held against, and by crest the candidates that are vents there.
-struct Held<'a> {
-    trial: &'a Trial,
-    by: Vec<Vec<usize>>,
-}
-
-impl<'a> Held<'a> {
-    fn new(trial: &'a Trial, cover: &Cover<'_>) -> Self {
-        let crests = trial.outcome.crests.iter();
-        Self {
-            trial,
-            by: crests.map(|c| cover.of(c.station_m)).collect(),
-        }
-    }
-
-    /// Margin of the worst case, m, with the chosen candidates vented.
-    fn margin_m(&self, chosen: &[bool]) -> f64 {
-        let vent = |&c: &usize| chosen.get(c).copied().unwrap_or(false);
-        self.trial
-            .margin_with_m(|i| self.by.get(i).is_some_and(|by| by.iter().any(vent)))
-    }
 }
 
 struct Task<'a> {
@@ -379,7 +260,7 @@ mod tests {
             };
             let task = Task::new(&trials, &candidates, 1.0, 0.9);
             let margin = |set: &[usize]| task.reach(set, &[]).margin_m;
-            for set in best_of_each_size(&task) {
+            for set in best_of_each_size(&mean, &candidates) {
                 let best = every_set(candidates.len())
                     .into_iter()
                     .filter(|s| s.len() == set.len())
@@ -388,38 +269,6 @@ mod tests {
                 assert!((margin(&set) - best).abs() < 1e-9, "{set:?}");
             }
         }
-    }
-
-    #[test]
-    fn the_candidates_that_cover_a_station_are_found_without_looking_at_all() {
-        let mut draws = Draws::new(11);
-        let candidates: Vec<Candidate> = (0..60)
-            .map(|_| {
-                let from_m = draws.between(0.0, 100.0);
-                let to_m = from_m + draws.between(0.0, 20.0);
-                Candidate {
-                    station_m: from_m,
-                    from_m,
-                    to_m,
-                }
-            })
-            .collect();
-        let cover = Cover::new(&candidates);
-        for s in 0..120 {
-            let mut found = cover.of(f64::from(s));
-            found.sort_unstable();
-            let all = (0..60).filter(|&i| candidates[i].covers(f64::from(s)));
-            assert_eq!(found, all.collect::<Vec<_>>());
-        }
-    }
-
-    #[test]
-    fn every_small_number_of_vents_is_tried_and_the_largest() {
-        let numbers: Vec<usize> = tried(2_000).collect();
-        assert!((0..=EVERY_NUMBER_UP_TO).all(|n| numbers.contains(&n)));
-        assert!(numbers.is_sorted() && numbers.last() == Some(&1_999) && numbers.len() < 100);
-        assert_eq!(tried(1).collect::<Vec<_>>(), [0]);
-        assert_eq!(tried(3).collect::<Vec<_>>(), [0, 1, 2]);
     }
 
     /// A line as rough as noise makes it: the search ends, and all vents set do better than none.
@@ -439,7 +288,7 @@ mod tests {
             })
             .collect();
         let task = Task::new(&trials, &candidates, 1.0, 0.9);
-        let sets = best_of_each_size(&task);
+        let sets = best_of_each_size(&trials.mean, &candidates);
         assert!(sets.len() < 80);
         let margin = |set: &[usize]| task.reach(set, &[]).margin_m;
         let (none, most) = (margin(&[]), margin(sets.last().unwrap()));

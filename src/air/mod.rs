@@ -4,7 +4,6 @@
 //! Basis pages: air, sweeping, start-up, vents, filling.
 
 pub mod course;
-mod cover;
 mod cure;
 pub mod drains;
 pub mod energy;
@@ -16,6 +15,7 @@ pub mod lock;
 mod order;
 pub mod orifice;
 mod parts;
+mod sets;
 mod shut;
 mod start;
 pub mod sweep;
