@@ -103,9 +103,9 @@ fn candidates(line: &Line, profile: &Profile, mean: &Trial, trials: &[Trial]) ->
         let known = out.iter().any(|c| candidate.covers(c.station_m));
         let unvented = |t: &Trial| {
             t.outcome
-                .crests
+                .crests_within(candidate.from_m, candidate.to_m)
                 .iter()
-                .any(|c| !c.vented && !c.primed && candidate.covers(c.station_m))
+                .any(|c| !c.vented && !c.primed)
         };
         if !known && share(trials, unvented) > 0.05 {
             out.push(candidate);

@@ -1,7 +1,7 @@
 //! A falling leg full of air, by its real shape between stations, and what squeezing leaves of it.
 
-use super::lock::{Course, Opening};
-use crate::route::interpolate;
+use super::lock::Course;
+use super::openings::Openings;
 
 /// A falling leg from its crest down: height against the volume above it, by the real shape between stations.
 #[derive(Debug, Clone)]
@@ -21,22 +21,26 @@ impl Leg {
     ///
     /// Ripples of less than a bore are laid level: the air lies along the crown through them.
     /// A vent counts as standing at the crest where the pipe between the two stays within half a bore of the crest's height.
-    pub fn down(course: &Course<'_>, crest: usize, low: usize, openings: &[Opening]) -> Self {
+    pub fn down(course: &Course<'_>, crest: usize, low: usize, openings: &Openings) -> Self {
         let top_m = course.height(crest);
         let half = 0.5 * course.bore(crest);
         let bottom_m = course.height(low);
         let (crest_m, low_m) = (course.station(crest), course.station(low));
-        let vented = openings.iter().any(|o| match *o {
-            Opening::At(v) => v <= low_m && top_m - course.lowest_between(v, crest_m) <= half,
-            Opening::OnTopOf(from, to) => (from..=to).contains(&crest_m),
-        });
+        // above the last station before the crest that lies too low, no vent can reach it
+        let begins_m = (0..crest)
+            .rev()
+            .find(|&i| top_m - course.height(i) > half)
+            .map_or(f64::NEG_INFINITY, |i| course.station(i));
+        let vented = openings.on_top_of(crest_m)
+            || openings
+                .within(begins_m, low_m)
+                .iter()
+                .take_while(|&&v| v <= crest_m || top_m - course.at(v) <= half)
+                .any(|&v| top_m - course.lowest_between(v, crest_m) <= half);
         let vent_m = openings
+            .within(crest_m, low_m)
             .iter()
-            .filter_map(|o| match *o {
-                Opening::At(v) if v > crest_m && v <= low_m => Some(v),
-                _ => None,
-            })
-            .map(|v| interpolate(course.station_m, course.height_m, v))
+            .map(|&v| course.at(v))
             .fold(bottom_m, f64::max)
             .min(top_m);
         let mut steps = vec![(top_m, 0.0)];

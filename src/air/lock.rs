@@ -4,6 +4,7 @@
 //! and the head must lift the water over the next crest with that air in between. Basis page: start-up.
 
 use super::leg::Leg;
+use super::openings::Openings;
 use crate::route::interpolate;
 
 /// The pipe's centre on stations, with its bore: what the recursion runs on.
@@ -102,6 +103,13 @@ pub struct Outcome {
 }
 
 impl Outcome {
+    /// Sealed crests between two stations, m: they stand in order, so they are found by halving.
+    pub fn crests_within(&self, from_m: f64, to_m: f64) -> &[CrestState] {
+        let first = self.crests.partition_point(|c| c.station_m < from_m);
+        let end = self.crests.partition_point(|c| c.station_m <= to_m);
+        self.crests.get(first..end).unwrap_or_default()
+    }
+
     /// Head to spare in the worst case, m.
     pub fn margin_worst_m(&self, ends: Ends) -> f64 {
         ends.level_m - self.needs_worst_m
@@ -198,6 +206,7 @@ impl Course<'_> {
         openings: &[Opening],
         primed_to_m: f64,
     ) -> Outcome {
+        let openings = Openings::of(openings);
         let last_m = self.last_m(humps, primed_to_m);
         let mut worst = last_m;
         let mut squeezed = last_m;
@@ -206,7 +215,7 @@ impl Course<'_> {
             .iter()
             .rev()
             .map(|hump| {
-                let leg = Leg::down(self, hump.crest, hump.next_low, openings);
+                let leg = Leg::down(self, hump.crest, hump.next_low, &openings);
                 let height_m = self.height(hump.crest);
                 let primed = self.station(hump.crest) <= primed_to_m;
                 let (head_m, volume_m3) = if primed {
@@ -268,12 +277,17 @@ impl Course<'_> {
             .sum()
     }
 
+    /// Height of the pipe at a station, m: straight between the stations of the course.
+    pub(super) fn at(&self, station_m: f64) -> f64 {
+        interpolate(self.station_m, self.height_m, station_m)
+    }
+
     /// Lowest height of the pipe between two stations, m.
     pub fn lowest_between(&self, a_m: f64, b_m: f64) -> f64 {
         let (from, to) = (a_m.min(b_m), a_m.max(b_m));
         let first = self.station_m.partition_point(|&s| s < from);
         let end = self.station_m.partition_point(|&s| s <= to);
-        let ends = [from, to].map(|s| interpolate(self.station_m, self.height_m, s));
+        let ends = [from, to].map(|s| self.at(s));
         self.height_m
             .get(first..end)
             .unwrap_or_default()

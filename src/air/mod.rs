@@ -12,6 +12,7 @@ mod judge;
 mod left_in;
 pub mod leg;
 pub mod lock;
+mod openings;
 mod order;
 pub mod orifice;
 mod parts;

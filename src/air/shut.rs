@@ -3,6 +3,7 @@
 use super::course::{Piped, lets_in, weight_n_per_m3};
 use super::leg::Leg;
 use super::lock::{Course, Ends, Hump, Humps, Opening};
+use super::openings::Openings;
 use super::start::Trial;
 use super::{Held, ShutFill, ShutPocket, Siphon};
 use crate::flow::suction::{boiling_head_m, working_limit_m};
@@ -51,8 +52,9 @@ fn fill(
     let mut margin_m = ends.level_m - humps.last_m;
     let mut sealed_at_m = ends.air_head_m;
     let mut pockets = Vec::new();
+    let sorted = Openings::of(openings);
     for hump in all {
-        let leg = Leg::down(course, hump.crest, hump.next_low, openings);
+        let leg = Leg::down(course, hump.crest, hump.next_low, &sorted);
         let opens_below = openings.iter().any(|o| match *o {
             Opening::At(v) => v >= station(hump.crest),
             Opening::OnTopOf(_, to) => to >= station(hump.crest),

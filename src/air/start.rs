@@ -75,14 +75,21 @@ pub(super) struct Trials {
     pub(super) draws: Vec<Trial>,
 }
 
+/// Crests that are followed over all lines together, at most: on a line of hundreds of crests fewer lines tell as much.
+const MOST_CRESTS: usize = 200_000;
+
+/// Lines that are run in any case.
+const LEAST_DRAWS: usize = 200;
+
 impl Trials {
     /// With these vents, and the siphon at the intake filled by hand up to a station, m (minus infinity: not).
     pub(super) fn of(line: &Line, piped: &Piped, openings: &[Opening], primed_to_m: f64) -> Self {
         let mean = Trial::run(piped, &line.heights.mean_m, openings, primed_to_m);
-        let mut draws: Vec<Trial> = line
-            .heights
-            .draws
+        let all = &line.heights.draws;
+        let most = (MOST_CRESTS / mean.outcome.crests.len().max(1)).max(LEAST_DRAWS);
+        let mut draws: Vec<Trial> = all
             .iter()
+            .step_by(all.len().div_ceil(most).max(1))
             .map(|draw| Trial::run(piped, draw, openings, primed_to_m))
             .collect();
         if draws.is_empty() {
@@ -167,16 +174,15 @@ fn deciders(profile: &Profile, mean: &[CrestState], trials: &[Trial]) -> Vec<Dec
     let mut out: Vec<Decider> = reaches
         .into_iter()
         .filter_map(|(from_m, to_m)| {
-            let eaten = trials.iter().map(|t| {
-                t.outcome
-                    .crests
-                    .iter()
-                    .filter(|c| (from_m..=to_m).contains(&c.station_m))
-                    .map(|c| c.sealed_m)
-                    .sum::<f64>()
-            });
-            let (head_m, head_sd_m) = mean_sd(eaten.clone());
-            let share = share(&eaten.collect::<Vec<_>>(), |&h| h > 0.0);
+            let eaten: Vec<f64> = trials
+                .iter()
+                .map(|t| {
+                    let crests = t.outcome.crests_within(from_m, to_m);
+                    crests.iter().map(|c| c.sealed_m).sum()
+                })
+                .collect();
+            let (head_m, head_sd_m) = mean_sd(eaten.iter().copied());
+            let share = share(&eaten, |&h| h > 0.0);
             (share > 0.05).then_some(Decider {
                 from_m,
                 to_m,
