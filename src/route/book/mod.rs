@@ -3,6 +3,7 @@
 mod course;
 mod doubt;
 mod look;
+mod noise;
 mod row;
 mod tie;
 
@@ -73,6 +74,7 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
     course.cut(from, to);
     let own_m: Vec<f64> = course.level_m.iter().map(|&l| own_of(l)).collect();
     let heights_m = course.heights_m();
+    noise::refuse(&file, &heights_m)?;
     let mut level_m: Vec<f64> = course.level_m.iter().map(|l| l - from).collect();
     let mut slope_m = slope_stations(&level_m, &heights_m);
     if pegged {

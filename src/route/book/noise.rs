@@ -1,0 +1,66 @@
+//! Heights that go up and down as no ground does.
+
+use crate::text::{Fault, Place, Sentence};
+
+/// A rise of this counts, m.
+const RISE_M: f64 = 0.3;
+
+/// Rises at most: a route of ten kilometres over a ridge each twenty metres (our judgement, no source). What judges each of them takes its time, too.
+const MOST: usize = 500;
+
+/// Refuses heights that are noise, or figures of another column.
+pub(super) fn refuse(file: &str, heights_m: &[f64]) -> Result<(), Fault> {
+    let count = rises(heights_m);
+    if count <= MOST {
+        return Ok(());
+    }
+    Err(Fault::new(
+        Place::file(file),
+        "the heights go up and down as no ground does",
+    )
+    .found(
+        Sentence::from(format!("{count} rises of "))
+            .length(RISE_M, 1)
+            .words(" or more"),
+    )
+    .expected(format!("at most {MOST} on one line"))
+    .advice("look whether the heights stand in another column; judge a longer route in parts"))
+}
+
+/// How often the heights rise by that much from a low, having fallen by as much before.
+fn rises(heights_m: &[f64]) -> usize {
+    let mut count = 0;
+    let mut climbing = false;
+    let mut turn = heights_m.first().copied().unwrap_or(0.0);
+    for &z in heights_m {
+        if climbing {
+            turn = turn.max(z);
+            if turn - z >= RISE_M {
+                (climbing, turn) = (false, z);
+            }
+        } else {
+            turn = turn.min(z);
+            if z - turn >= RISE_M {
+                (climbing, turn) = (true, z);
+                count += 1;
+            }
+        }
+    }
+    count
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_ridge_is_one_rise_and_noise_is_refused() {
+        assert_eq!(rises(&[5.0, 4.0, 4.2, 4.1, 4.6, 4.5, 3.0]), 1);
+        assert_eq!(rises(&[5.0, 4.0, 3.9, 3.0]), 0);
+        let saw: Vec<f64> = (0..1_200).map(|i| f64::from(i % 2)).collect();
+        assert_eq!(rises(&saw), 600);
+        assert!(refuse("book.csv", &saw[..1_000]).is_ok());
+        let fault = refuse("book.csv", &saw).unwrap_err().to_string();
+        assert!(fault.contains("600 rises of 0.3 m"), "{fault}");
+    }
+}
