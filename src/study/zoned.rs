@@ -92,7 +92,7 @@ impl Declared<'_> {
             .map(|z| (z.from_m, z.to_m, z.pipe.clone()))
             .collect();
         let trial = if first.list.iter().any(|z| z.differs) {
-            self.raised_until_it_stands(asked)
+            self.raised_until_it_stands(asked, |_| true)
         } else {
             // as declared: it has been run
             Trial {
@@ -170,7 +170,9 @@ impl Declared<'_> {
         if same {
             return told;
         }
-        let trial = self.raised_until_it_stands(asked);
+        // a reach for which no class can be told stays as declared, and is no hindrance to its neighbours
+        let weighed = |i: usize| told.get(i).is_some_and(Result::is_ok);
+        let trial = self.raised_until_it_stands(asked, weighed);
         told.into_iter()
             .zip(trial.laid)
             .map(|(light, (_, _, pipe))| match light {
@@ -188,8 +190,12 @@ impl Declared<'_> {
             .any(|r| r.from_m < to_m - 1e-6 && r.to_m > from_m + 1e-6 && r.pipe.id != pipe.id)
     }
 
-    /// Lays the classes, runs flow and surge, and raises what its own pressures ask more of, until nothing does.
-    fn raised_until_it_stands(&self, mut laid: Vec<Laid>) -> Trial {
+    /// Lays the classes, runs flow and surge, and raises what its own pressures ask more of, until nothing does. What is not weighed stays as laid.
+    fn raised_until_it_stands(
+        &self,
+        mut laid: Vec<Laid>,
+        weighed: impl Fn(usize) -> bool,
+    ) -> Trial {
         let mut raised = Vec::new();
         let mut rounds = 0;
         loop {
@@ -199,7 +205,17 @@ impl Declared<'_> {
             let surges = self.surges.map(|_| march(&line, &cases));
             let states = loads(&line, &cases, surges.as_ref(), None);
             let strength = strength::judge(&line, &states);
-            let asked: Vec<Asked> = laid.iter().map(|z| asked_of(z, &strength)).collect();
+            let asked: Vec<Asked> = laid
+                .iter()
+                .enumerate()
+                .map(|(i, zone)| {
+                    if weighed(i) {
+                        asked_of(zone, &strength)
+                    } else {
+                        Asked::Stands
+                    }
+                })
+                .collect();
             let stuck = asked.iter().any(|a| matches!(a, Asked::More(None)));
             let mut went_up = false;
             if rounds < MOST_ROUNDS && !stuck {
@@ -404,10 +420,8 @@ mod tests {
         };
         let thin = pipe::find("PE100 SDR26 110").unwrap();
         let length = line.length_m();
-        let trial = declared.raised_until_it_stands(vec![
-            (0.0, 200.0, thin.clone()),
-            (200.0, length, thin.clone()),
-        ]);
+        let halves = vec![(0.0, 200.0, thin.clone()), (200.0, length, thin.clone())];
+        let trial = declared.raised_until_it_stands(halves, |_| true);
         assert!(trial.holds && trial.rounds > 1 && trial.raised.contains(&1));
         assert!(trial.laid[1].2.rating_pa > thin.rating_pa);
         assert!(
@@ -428,9 +442,33 @@ mod tests {
         };
         assert!(
             !declared
-                .raised_until_it_stands(vec![(0.0, length, thin)])
+                .raised_until_it_stands(vec![(0.0, length, thin)], |_| true)
                 .holds
         );
+    }
+
+    #[test]
+    fn a_reach_without_a_class_is_no_hindrance_to_its_neighbour() {
+        let mut line = plant("PE100 SDR7.4 110", 60.0, 0.009, 12.0);
+        let lower = line.reaches[0].clone();
+        line.reaches[0].to_m = 200.0;
+        line.reaches.push(Reach {
+            from_m: 200.0,
+            ..lower
+        });
+        // the upper reach is a pipe of the owner's own, which stands in no table
+        line.reaches[0].pipe.id = String::new();
+        let (cases, surges, strength) = judged(&line);
+        let declared = Declared {
+            line: &line,
+            cases: &cases,
+            surges: Some(&surges),
+            strength: &strength,
+        };
+        let lightest = declared.lightest();
+        assert_eq!(lightest[0], Err(NoZones::NotInCatalogue));
+        let light = lightest[1].as_ref().unwrap();
+        assert!(light.rating_pa < line.reaches[1].pipe.rating_pa);
     }
 
     proptest! {
