@@ -4,6 +4,7 @@ mod advised;
 mod booked;
 mod breath;
 mod drained;
+mod relaid;
 mod run;
 mod states;
 mod survey;

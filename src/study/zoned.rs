@@ -2,11 +2,12 @@
 //!
 //! A lighter wall has another bore and another wave speed, so it meets other pressures than those it was chosen by. Each zone is raised until it stands its own.
 
+use super::relaid::{Asked, Laid, asked_of, relaid};
 use super::states::loads;
 use crate::flow::{self, Cases};
-use crate::line::{Line, Reach};
-use crate::pipe::{Condition, Pipe};
-use crate::strength::{self, NoZones, ReachStrength, Strength, Zone};
+use crate::line::Line;
+use crate::pipe::Pipe;
+use crate::strength::{self, NoZones, Strength, Zone};
 use crate::surge::{self, Surges};
 
 /// Rounds of laying and raising at most: each round raises a class somewhere, and sizes have few.
@@ -67,9 +68,6 @@ pub(super) struct Declared<'a> {
     pub(super) surges: Option<&'a Surges>,
     pub(super) strength: &'a Strength,
 }
-
-/// A class from station to station.
-type Laid = (f64, f64, Pipe);
 
 /// A laid trial with what came of it.
 struct Trial {
@@ -245,71 +243,6 @@ impl Declared<'_> {
     }
 }
 
-/// What a zone's own pressures ask of it.
-enum Asked {
-    /// It stands.
-    Stands,
-    /// A stronger class; `None`: there is none.
-    More(Option<Box<Pipe>>),
-}
-
-/// The class that the pressures on the laid line ask of a zone.
-fn asked_of(zone: &Laid, strength: &Strength) -> Asked {
-    let inside = |r: &&ReachStrength| r.from_m >= zone.0 - 1e-6 && r.to_m <= zone.1 + 1e-6;
-    let rating = |pipe: &Pipe| pipe.rating_pa.unwrap_or(0.0);
-    let mut most = Asked::Stands;
-    for reach in strength.reaches.iter().filter(inside) {
-        match &reach.lightest {
-            Ok(pipe) if rating(pipe) > rating(&zone.2) => {
-                let more = match &most {
-                    Asked::More(Some(had)) => rating(pipe) > rating(had),
-                    Asked::More(None) => false,
-                    Asked::Stands => true,
-                };
-                if more {
-                    most = Asked::More(Some(Box::new(pipe.clone())));
-                }
-            }
-            Ok(_) => {}
-            Err(_) => return Asked::More(None),
-        }
-    }
-    most
-}
-
-/// The line with these classes laid in it; joints, pieces and everything on it stay. Where the class is the declared one the reach stays as it is.
-fn relaid(line: &Line, laid: &[Laid]) -> Line {
-    let mut reaches = Vec::new();
-    for (from_m, to_m, pipe) in laid {
-        for old in &line.reaches {
-            let (from_m, to_m) = (from_m.max(old.from_m), to_m.min(old.to_m));
-            if to_m - from_m <= 1e-6 {
-                continue;
-            }
-            let here = Reach {
-                from_m,
-                to_m,
-                ..old.clone()
-            };
-            reaches.push(if old.pipe.id == pipe.id {
-                here
-            } else {
-                Reach {
-                    pipe: pipe.clone(),
-                    is_laid: false,
-                    condition: Condition::New,
-                    derate: 1.0,
-                    ..here
-                }
-            });
-        }
-    }
-    Line {
-        reaches,
-        ..line.clone()
-    }
-}
-
 fn march(line: &Line, cases: &Cases) -> Surges {
     let options = surge::Options {
         envelope_only: true,
@@ -337,7 +270,7 @@ fn highest_pa(surges: Option<&Surges>) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::line::{Jet, Outlet, Way};
+    use crate::line::{Jet, Outlet, Reach, Way};
     use crate::pipe::{self, FittingKind};
     use crate::strength::STATIC_MARGIN;
     use proptest::prelude::*;
