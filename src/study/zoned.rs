@@ -320,14 +320,21 @@ mod tests {
         (cases, surges, strength)
     }
 
-    fn carried(line: &Line) -> Option<(Zoned, Vec<Result<Pipe, NoZones>>)> {
-        let (cases, surges, strength) = judged(line);
-        let declared = Declared {
+    fn declared<'a>(
+        line: &'a Line,
+        (cases, surges, strength): &'a (Cases, Surges, Strength),
+    ) -> Declared<'a> {
+        Declared {
             line,
-            cases: &cases,
-            surges: Some(&surges),
-            strength: &strength,
-        };
+            cases,
+            surges: Some(surges),
+            strength,
+        }
+    }
+
+    fn carried(line: &Line) -> Option<(Zoned, Vec<Result<Pipe, NoZones>>)> {
+        let run = judged(line);
+        let declared = declared(line, &run);
         Some((declared.zoned()?, declared.lightest()))
     }
 
@@ -344,13 +351,8 @@ mod tests {
     #[test]
     fn a_zone_that_its_own_pressures_break_is_raised_until_it_stands() {
         let line = plant("PE100 SDR7.4 110", 60.0, 0.009, 12.0);
-        let (cases, surges, strength) = judged(&line);
-        let declared = Declared {
-            line: &line,
-            cases: &cases,
-            surges: Some(&surges),
-            strength: &strength,
-        };
+        let run = judged(&line);
+        let declared = declared(&line, &run);
         let thin = pipe::find("PE100 SDR26 110").unwrap();
         let length = line.length_m();
         let halves = vec![(0.0, 200.0, thin.clone()), (200.0, length, thin.clone())];
@@ -366,13 +368,8 @@ mod tests {
         );
         // beyond the strongest class of the size there is no going up: it is said, not hidden
         let steep = plant("PE100 SDR7.4 110", 240.0, 0.006, 12.0);
-        let (cases, surges, strength) = judged(&steep);
-        let declared = Declared {
-            line: &steep,
-            cases: &cases,
-            surges: Some(&surges),
-            strength: &strength,
-        };
+        let run = judged(&steep);
+        let declared = self::declared(&steep, &run);
         assert!(
             !declared
                 .raised_until_it_stands(vec![(0.0, length, thin)], |_| true)
@@ -391,13 +388,8 @@ mod tests {
         });
         // the upper reach is a pipe of the owner's own, which stands in no table
         line.reaches[0].pipe.id = String::new();
-        let (cases, surges, strength) = judged(&line);
-        let declared = Declared {
-            line: &line,
-            cases: &cases,
-            surges: Some(&surges),
-            strength: &strength,
-        };
+        let run = judged(&line);
+        let declared = declared(&line, &run);
         let lightest = declared.lightest();
         assert_eq!(lightest[0], Err(NoZones::NotInCatalogue));
         let light = lightest[1].as_ref().unwrap();

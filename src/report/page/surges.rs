@@ -97,7 +97,7 @@ fn counted(search: Option<&Search>, say: Say) -> String {
         return String::new();
     };
     let straight = match search.straight_s {
-        Some(s) if s > 0.0 => format!("evenly in {} or more", say.time(s)),
+        Some(s) if s > 0.0 => format!("evenly in {} or more", say.counted(s)),
         Some(_) => "any time is safe".to_owned(),
         None if search.hopeless => {
             return format!(
@@ -105,14 +105,14 @@ fn counted(search: Option<&Search>, say: Say) -> String {
                 say.station(search.governing_station_m)
             );
         }
-        None => return format!("not even in {}", say.time(search.longest_s)),
+        None => return format!("not even in {}", say.counted(search.longest_s)),
     };
     match search.staged.as_deref() {
         Some([first, rest]) => format!(
             "{straight}; or to {} open in {}, then the rest in {}",
             say.share(first.to),
-            say.time(first.over_s),
-            say.time(rest.over_s)
+            say.counted(first.over_s),
+            say.counted(rest.over_s)
         ),
         _ => straight,
     }

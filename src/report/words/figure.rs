@@ -157,6 +157,11 @@ impl Say {
         self.plain(Quantity::Time, s)
     }
 
+    /// A time that a hand is to take, as a person counts it: tenths of a second at most, rounded up, and none that says nothing.
+    pub fn counted(self, s: f64) -> String {
+        format!("{} s", (10.0 * s - 1e-9).ceil() / 10.0)
+    }
+
     /// A grade as the trade says it: "1 in 40".
     pub fn fall(self, share: f64) -> String {
         if share.abs() < 1e-4 {

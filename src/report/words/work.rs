@@ -229,7 +229,7 @@ pub fn act(act: &Act, say: Say) -> String {
 fn slowly(over_s: Option<f64>, say: Say) -> String {
     over_s.map_or_else(
         || "slowly".to_owned(),
-        |s| format!("slowly, over {} at the least", say.time(s)),
+        |s| format!("slowly, over {} at the least", say.counted(s)),
     )
 }
 
