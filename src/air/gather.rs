@@ -423,7 +423,7 @@ fn sweeps(line: &Line, runs: &[Run], pocket: &Pocket) -> Vec<Sweep> {
         .flat_map(|run| {
             Relation::JUDGED_BY.map(|relation| {
                 Sweep::of(
-                    &run.name,
+                    run.state(),
                     relation,
                     hanging,
                     run.velocity_m_per_s(pocket.station_m),

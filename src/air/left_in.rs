@@ -3,7 +3,7 @@
 use super::LeftIn;
 use super::lock::CrestState;
 use crate::flow::{Conditions, Run, StandingAir, run_under};
-use crate::line::{CaseWish, Line};
+use crate::line::Line;
 
 /// A pocket that stays: where, its height, and the length of pipe that it keeps dry.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -59,7 +59,7 @@ pub(super) fn left_in(line: &Line, runs: &[Run], crests: &[CrestState]) -> Vec<L
                     .map_or(0.0, |r| r.water_power_w / run.water_power_w)
             };
             LeftIn {
-                case: run.name.clone(),
+                case: run.state().clone(),
                 head_compressed_m: height(&squeezed),
                 head_full_m: height(&full),
                 power_share_compressed: share(&a),
@@ -74,22 +74,6 @@ pub(super) fn left_in(line: &Line, runs: &[Run], crests: &[CrestState]) -> Vec<L
 /// The case with the pockets in it: the friction taken off the dry pipe is that of the flow found, so a few rounds settle it.
 fn with(line: &Line, run: &Run, dry: &[Dry]) -> Option<Run> {
     const ROUNDS: usize = 6;
-    let wish = CaseWish {
-        name: run.name.clone(),
-        running: run.running.clone(),
-        level: run.level,
-        fittings_open: line
-            .cases
-            .iter()
-            .find(|c| c.name == run.name)
-            .map(|c| c.fittings_open.clone())
-            .unwrap_or_default(),
-        screen_blocked: line
-            .cases
-            .iter()
-            .find(|c| c.name == run.name)
-            .map_or(0.0, |c| c.screen_blocked),
-    };
     let mut found: Option<Run> = None;
     for _ in 0..ROUNDS {
         let flowing = found.as_ref().unwrap_or(run);
@@ -104,7 +88,7 @@ fn with(line: &Line, run: &Run, dry: &[Dry]) -> Option<Run> {
                 .collect(),
             ..Conditions::usual(line)
         };
-        found = run_under(line, &wish, &conditions)
+        found = run_under(line, &run.wish, &conditions)
             .ok()
             .filter(|run| run.flows());
         found.as_ref()?;

@@ -3,7 +3,7 @@
 use super::lock::CrestState;
 use super::sweep::Sweep;
 use super::work::Step;
-use crate::pipe::Device;
+use crate::pipe::{Device, RunState};
 
 /// Everything about air on one line, as declared.
 #[derive(Debug, Clone, PartialEq)]
@@ -226,8 +226,8 @@ impl Siphon {
 /// A case run with the pockets of the start left in.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LeftIn {
-    /// Name of the case.
-    pub case: String,
+    /// The running state.
+    pub case: RunState,
     /// Head that the pockets take, m: squeezed, and full legs.
     pub head_compressed_m: f64,
     /// Full legs, m.
@@ -310,7 +310,7 @@ pub enum VentFault {
     /// Its bore was not given.
     BoreUnknown,
     /// It draws air in while these cases run, so that they fall back to what the pipe above passes.
-    Inhales(Vec<String>),
+    Inhales(Vec<RunState>),
     /// It stands so far below the crest that a pocket of this height stays, m.
     BelowCrest(f64),
 }
@@ -335,7 +335,7 @@ pub struct Vent {
     /// Wants an isolating cock beneath it (a standpipe does not).
     pub isolating_cock: bool,
     /// Cases in which the grade line stands below the pipe here, so that an open vent draws air in.
-    pub inhales: Vec<String>,
+    pub inhales: Vec<RunState>,
     /// Air it must let out while the line fills, m3/s at the pipe's own pressure.
     pub out_m3_per_s: f64,
     /// Air it must let in, m3/s of free air: the larger of draining and a burst below.

@@ -3,6 +3,8 @@
 //! Published relations differ by a factor of two. They are printed side by side and never make a crest safe: a plant runs throttled, at part flow, and restarts.
 //! Basis page: sweeping.
 
+use crate::pipe::RunState;
+
 /// A published relation for the speed at which water carries a pocket down a falling pipe.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Relation {
@@ -131,8 +133,8 @@ pub fn draining_cavity() -> (f64, f64) {
 /// One pocket in one case by one relation.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sweep {
-    /// Name of the case.
-    pub case: String,
+    /// The running state.
+    pub case: RunState,
     /// The relation.
     pub relation: Relation,
     /// Mean speed of the water, m/s.
@@ -154,9 +156,14 @@ impl Sweep {
     }
 
     /// One pocket in one case by one relation.
-    pub(super) fn of(case: &str, relation: Relation, pocket: Hanging, speed_m_per_s: f64) -> Self {
+    pub(super) fn of(
+        case: &RunState,
+        relation: Relation,
+        pocket: Hanging,
+        speed_m_per_s: f64,
+    ) -> Self {
         Self {
-            case: case.to_owned(),
+            case: case.clone(),
             relation,
             speed_m_per_s,
             critical_m_per_s: relation.critical_m_per_s(pocket),

@@ -11,8 +11,8 @@ use super::{Cure, Filling, Gathers, Pocket, Siphon, Vent, VentFault, VentWhy};
 use crate::flow::Run;
 use crate::line::{Line, Reach, Stand};
 use crate::pipe::{
-    Bed, COLLAPSE_SAFETY, Device, Lasting, MarkKind, Outside, State, collapse_pa, expected_ovality,
-    joint_limit, sun_wall_c,
+    Bed, COLLAPSE_SAFETY, Device, Lasting, MarkKind, Outside, RunState, State, collapse_pa,
+    expected_ovality, joint_limit, sun_wall_c,
 };
 use crate::profile::{Profile, Verdict};
 use crate::unit::nature::water;
@@ -356,7 +356,7 @@ struct Needs {
     guards: bool,
     bore_out_m: f64,
     bore_in_m: f64,
-    inhales: Vec<String>,
+    inhales: Vec<RunState>,
 }
 
 /// What the pipe at a station stands of suction.
@@ -418,7 +418,7 @@ fn burst_below_m3_per_s(line: &Line, station_m: f64) -> f64 {
 }
 
 /// Cases in which an open vent at a station would draw air in: the grade line stands below the pipe, or the pipe runs part-full there.
-pub(super) fn inhales(line: &Line, runs: &[Run], station_m: f64) -> Vec<String> {
+pub(super) fn inhales(line: &Line, runs: &[Run], station_m: f64) -> Vec<RunState> {
     let stations = &line.heights.station_m;
     runs.iter()
         .filter(|r| r.flows())
@@ -431,7 +431,7 @@ pub(super) fn inhales(line: &Line, runs: &[Run], station_m: f64) -> Vec<String> 
                 .is_some_and(|p| p.part_full);
             below || crate::route::interpolate(stations, &pressures, station_m) < -1.0
         })
-        .map(|r| r.name.clone())
+        .map(|r| r.state().clone())
         .collect()
 }
 

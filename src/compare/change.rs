@@ -6,6 +6,7 @@ use super::tonight::{cheapest, tonight};
 use crate::air;
 use crate::flow;
 use crate::laying::Way;
+use crate::pipe::RunState;
 use crate::profile::{Climb, Verdict as Sure};
 use crate::regrade::{Plan, plans};
 use crate::route::interpolate;
@@ -126,11 +127,11 @@ fn pockets(study: &Study) -> f64 {
 }
 
 fn cases(before: &Study, after: &Study) -> Vec<CaseChange> {
-    let share = |study: &Study, name: &str| {
+    let share = |study: &Study, state: &RunState| {
         study
             .air
             .as_ref()
-            .and_then(|a| a.left_in.iter().find(|l| l.case == name))
+            .and_then(|a| a.left_in.iter().find(|l| l.case == *state))
             .map(|l| l.power_share_compressed)
     };
     before
@@ -138,13 +139,13 @@ fn cases(before: &Study, after: &Study) -> Vec<CaseChange> {
         .runs
         .iter()
         .filter_map(|a| {
-            let b = after.cases.runs.iter().find(|b| b.name == a.name)?;
-            let with_air = match (share(before, &a.name), share(after, &a.name)) {
+            let b = after.cases.of(a.state())?;
+            let with_air = match (share(before, a.state()), share(after, a.state())) {
                 (None, None) => None,
                 (a, b) => Some((a.unwrap_or(1.0), b.unwrap_or(1.0))),
             };
             (a.flows() || b.flows()).then(|| CaseChange {
-                name: a.name.clone(),
+                state: a.state().clone(),
                 flow_m3_per_s: (a.flow_m3_per_s, b.flow_m3_per_s),
                 power_w: (a.water_power_w, b.water_power_w),
                 power_sd_w: a.water_power_sd_w.hypot(b.water_power_sd_w),
@@ -178,7 +179,7 @@ fn sucked(before: &Study, after: &Study) -> Vec<Sucked> {
             })
             .min_by(|(a, _), (b, _)| a.pressure_pa.total_cmp(&b.pressure_pa))
             .map(|(p, before_pa)| Sucked {
-                case: case.name.clone(),
+                case: case.state().clone(),
                 station_m: p.station_m,
                 before_pa,
                 after_pa: p.pressure_pa,
@@ -186,7 +187,7 @@ fn sucked(before: &Study, after: &Study) -> Vec<Sucked> {
     };
     let runs = after.cases.runs.iter().filter(|r| r.flows());
     runs.filter_map(|b| {
-        let a = before.cases.runs.iter().find(|a| a.name == b.name)?;
+        let a = before.cases.of(b.state())?;
         lowest(b, a)
     })
     .collect()
@@ -212,7 +213,7 @@ fn pressed(before: &Study, after: &Study) -> Vec<Pressed> {
 /// The lows of climbs that are new or worse: there the pipe stands under more water than before.
 fn lows(before: &Study, after: &Study, climbs: &[ClimbChange]) -> Vec<Low> {
     let standing = |study: &Study, station_m: f64| {
-        let run = study.cases.named("shut")?;
+        let run = study.cases.shut()?;
         let (s, p): (Vec<f64>, Vec<f64>) = run
             .points
             .iter()

@@ -3,6 +3,7 @@ use super::moved::Moved;
 use super::sight::Sight;
 use super::tonight::Tonight;
 use crate::air;
+use crate::pipe::RunState;
 use crate::profile::Climb;
 use crate::regrade::Plan;
 
@@ -73,7 +74,7 @@ pub struct ClimbChange {
 #[derive(Debug, Clone, PartialEq)]
 pub struct CaseChange {
     /// Its name.
-    pub name: String,
+    pub state: RunState,
     /// Flow, m3/s.
     pub flow_m3_per_s: (f64, f64),
     /// Power of the water at the nozzles, W.
@@ -90,7 +91,7 @@ pub struct CaseChange {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sucked {
     /// The running state.
-    pub case: String,
+    pub case: RunState,
     /// Where, m.
     pub station_m: f64,
     /// Gauge pressure before, Pa.

@@ -1,7 +1,7 @@
 use super::{Cause, HoldWanted};
 use crate::anchor::{At, NoBlock, Sense, Towards};
 use crate::flow::{Explanation, Limited, NextReading};
-use crate::pipe::Joint;
+use crate::pipe::{Joint, RunState};
 use crate::strength::NoWheel;
 
 /// What was found, with the figures that the report puts into words.
@@ -148,13 +148,13 @@ pub enum Kind {
     /// The line does not run full: a crest governs.
     NotFull {
         /// The case.
-        case: String,
+        case: RunState,
         /// Flow that passes, m3/s.
         flow_m3_per_s: f64,
         /// Why, what it would carry sealed, and what would help.
         limited: Limited,
         /// Other cases that ask for more and are held at the same place.
-        also: Vec<String>,
+        also: Vec<RunState>,
     },
     /// The siphon at the intake does not hold: a vent lets air into it, or its suction is more than can be worked with.
     SiphonFails {
@@ -260,7 +260,7 @@ pub enum Kind {
     /// Faster than the limit.
     Fast {
         /// The case.
-        case: String,
+        case: RunState,
         /// Velocity, m/s.
         velocity_m_per_s: f64,
         /// Limit, m/s.
@@ -269,7 +269,7 @@ pub enum Kind {
     /// The jets take more than the stream gives.
     StreamShort {
         /// The case.
-        case: String,
+        case: RunState,
         /// Flow that the jets take, m3/s.
         flow_m3_per_s: f64,
         /// Flow the stream can give, m3/s.
@@ -277,12 +277,12 @@ pub enum Kind {
         /// The month, from 1, where twelve were given.
         month: Option<usize>,
         /// The largest state that it feeds then; `None`: not even the smallest.
-        feeds: Option<String>,
+        feeds: Option<RunState>,
     },
     /// More loss than is usual.
     LossHigh {
         /// The case.
-        case: String,
+        case: RunState,
         /// Share of the gross head.
         share: f64,
     },
@@ -311,7 +311,7 @@ pub enum Kind {
     /// Running with the pockets of the start left in.
     AirTakes {
         /// The case.
-        case: String,
+        case: RunState,
         /// Head that the pockets take, m: squeezed, and with full legs.
         head_m: (f64, f64),
         /// Flow without them, m3/s.
@@ -328,7 +328,7 @@ pub enum Kind {
     /// The water is too slow to carry silt on.
     SiltSettles {
         /// The case.
-        case: String,
+        case: RunState,
         /// Velocity there, m/s.
         velocity_m_per_s: f64,
         /// From this on silt stays in motion, m/s.
@@ -385,7 +385,7 @@ pub enum Kind {
     /// The survey cannot tell whether the line runs full: two standard deviations lower the pressure there would be beyond what may be worked with.
     FullNotSettled {
         /// The case.
-        case: String,
+        case: RunState,
         /// Pressure by the mean heights, Pa.
         pressure_pa: f64,
         /// The same two standard deviations lower, Pa.
@@ -403,7 +403,7 @@ pub enum Kind {
     /// Suction in the pipe while running, within limits.
     Suction {
         /// The case.
-        case: String,
+        case: RunState,
         /// Least pressure, Pa.
         pressure_pa: f64,
     },

@@ -160,14 +160,14 @@ fn jet_flow(line: &Line, readings: &[Reading]) -> Vec<f64> {
     readings
         .iter()
         .map(|r| {
-            let state = line.gauges.get(r.gauge).map(|g| g.state.as_str());
-            let jets = all
-                .iter()
-                .find(|w| Some(w.name.as_str()) == state)
-                .and_then(|w| match &w.running {
-                    Running::Jets(i) => Some(i),
-                    _ => None,
-                });
+            let state = line.gauges.get(r.gauge).map(|g| &g.state);
+            let jets =
+                all.iter()
+                    .find(|w| Some(&w.state) == state)
+                    .and_then(|w| match &w.running {
+                        Running::Jets(i) => Some(i),
+                        _ => None,
+                    });
             let is_jets = line
                 .outlet
                 .as_ref()

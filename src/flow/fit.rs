@@ -121,11 +121,7 @@ fn of_fitting(
 ) -> Result<Option<Step>, WhyNot> {
     let reach = line.reach_at(fitting.station_m).ok_or(WhyNot::NoPipe)?;
     let pipe_bore_m = reach.pipe.inner_diameter_m;
-    let open = wish
-        .fittings_open
-        .iter()
-        .find(|(name, _)| *name == fitting.name)
-        .map_or(fitting.open, |(_, open)| *open);
+    let open = wish.open(fitting);
     if fitting.kind.is_valve() && open <= 0.0 {
         return Err(WhyNot::ValveShut { fitting: index });
     }

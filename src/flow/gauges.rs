@@ -127,16 +127,6 @@ pub fn gauges(line: &Line, climbs: &[Climb]) -> Option<Gauges> {
     })
 }
 
-/// The state a gauge was read in; "running" stands for all jets where there are jets.
-fn state<'a>(all: &'a [CaseWish], gauge: &Gauge) -> Option<&'a CaseWish> {
-    let named = |name: &str| all.iter().find(|w| w.name == name);
-    named(&gauge.state).or_else(|| {
-        (gauge.state == "running")
-            .then(|| named("all jets"))
-            .flatten()
-    })
-}
-
 fn read(
     line: &Line,
     all: &[CaseWish],
@@ -144,7 +134,8 @@ fn read(
     index: usize,
     gauge: &Gauge,
 ) -> Result<Reading, Unused> {
-    let mut wish = state(all, gauge).ok_or(Unused::NoSuchState)?.clone();
+    let of = all.iter().find(|w| w.state == gauge.state);
+    let mut wish = of.ok_or(Unused::NoSuchState)?.clone();
     let run_of = |wish: &CaseWish| {
         let run = super::run_under(line, wish, conditions).map_err(|_| Unused::NotRun)?;
         if run.limited.is_some() {

@@ -3,12 +3,13 @@
 use super::Run;
 use super::suction;
 use crate::line::Line;
+use crate::pipe::RunState;
 
 /// The intake held against the largest flow.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Intake {
-    /// Name of the state with the largest flow.
-    pub case: String,
+    /// The state with the largest flow.
+    pub case: RunState,
     /// Velocity in the mouth then, m/s.
     pub velocity_m_per_s: f64,
     /// Water over the crown of the pipe at its mouth at the lowest level, m; `None` where no level was given.
@@ -148,7 +149,7 @@ pub fn intake(line: &Line, runs: &[Run]) -> Option<Intake> {
         Submergence::Rohan,
     ];
     Some(Intake {
-        case: run.name.clone(),
+        case: run.state().clone(),
         velocity_m_per_s: flow.velocity_m_per_s,
         cover_m: line
             .intake

@@ -4,7 +4,7 @@ use super::demand::{self, settle};
 use super::run::Case;
 use super::{Conditions, WhyNot};
 use crate::line::{CaseWish, Line, Running, Way};
-use crate::pipe::WaterLevel;
+use crate::pipe::RunState;
 
 /// The most power of a line.
 ///
@@ -46,13 +46,7 @@ pub fn flow_for_loss(line: &Line, conditions: &Conditions, share: f64) -> Result
 
 /// A state that asks for a flow: only the conduit of its case is used.
 fn any_flow() -> CaseWish {
-    CaseWish {
-        name: String::new(),
-        running: Running::Flow(1e-9),
-        level: WaterLevel::Usual,
-        fittings_open: Vec::new(),
-        screen_blocked: 0.0,
-    }
+    CaseWish::usual(RunState::Running, Running::Flow(1e-9))
 }
 
 /// Finds the most power of a line at its usual level, new and with its fittings as they are. The stream is left out.

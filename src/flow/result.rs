@@ -2,8 +2,8 @@
 
 use super::hazen::ByHazen;
 use super::silt::Carrying;
-use crate::line::Running;
-use crate::pipe::WaterLevel;
+use crate::line::CaseWish;
+use crate::pipe::RunState;
 use crate::unit::nature::Water;
 
 /// One running state of the plant, worked out.
@@ -12,12 +12,8 @@ use crate::unit::nature::Water;
 /// `gross_head_m - net_head_m` equals the sum of the listed losses to rounding.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Run {
-    /// Name of the case: "shut", "2 jets", "all jets", "running", or the user's.
-    pub name: String,
-    /// What runs.
-    pub running: Running,
-    /// State of the water at the intake.
-    pub level: WaterLevel,
+    /// Which state, and what it was worked out for.
+    pub wish: CaseWish,
     /// Elevation of the still water, m.
     pub level_m: f64,
     /// Flow at the turbine, m3/s; flow further up is larger by what is taken off on the way.
@@ -71,6 +67,11 @@ pub struct Run {
 }
 
 impl Run {
+    /// Which state it is.
+    pub fn state(&self) -> &RunState {
+        &self.wish.state
+    }
+
     /// Whether anything flows.
     pub fn flows(&self) -> bool {
         self.flow_m3_per_s > 0.0
@@ -356,8 +357,8 @@ pub enum Remedy {
 /// A state that could not be worked out, and why.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NotRun {
-    /// Name of the case.
-    pub name: String,
+    /// Which state.
+    pub state: RunState,
     /// Why.
     pub why: WhyNot,
 }
@@ -409,9 +410,14 @@ pub struct Cases {
 }
 
 impl Cases {
-    /// The state by a name.
-    pub fn named(&self, name: &str) -> Option<&Run> {
-        self.runs.iter().find(|r| r.name == name)
+    /// The state, where it could be worked out.
+    pub fn of(&self, state: &RunState) -> Option<&Run> {
+        self.runs.iter().find(|r| r.state() == state)
+    }
+
+    /// The line at rest.
+    pub fn shut(&self) -> Option<&Run> {
+        self.of(&RunState::Shut)
     }
 
     /// The state with the largest flow.

@@ -6,8 +6,7 @@ use super::limit::{Broken, Slope};
 use super::suction;
 use super::table::{self, Heads};
 use super::{Cases, Conditions, LimitedBy, NotRun, Run, WhyNot, doubt, hazen, remedy, silt};
-use crate::line::{CaseWish, Line, Running, Way};
-use crate::pipe::{WaterLevel, jets_state};
+use crate::line::{CaseWish, Line, Way};
 
 /// Every running state of a line: "shut"; each number of jets in their order and "all jets", or "running" at a fixed flow; the user's cases.
 pub fn cases(line: &Line) -> Cases {
@@ -23,29 +22,12 @@ pub fn cases(line: &Line) -> Cases {
 
 /// The states that [`cases`] works out.
 pub fn wishes(line: &Line) -> Vec<CaseWish> {
-    let wish = |name: String, running| CaseWish {
-        name,
-        running,
-        level: WaterLevel::Usual,
-        fittings_open: Vec::new(),
-        screen_blocked: 0.0,
-    };
-    let mut out = vec![wish("shut".to_owned(), Running::Shut)];
-    match line.outlet.as_ref().map(|o| &o.how) {
-        Some(Way::Jets(jets)) => {
-            for n in 1..jets.len() {
-                out.push(wish(jets_state(n), Running::Jets((0..n).collect())));
-            }
-            let all = Running::Jets((0..jets.len()).collect());
-            out.push(wish("all jets".to_owned(), all));
-        }
-        Some(Way::Flow(flow)) => out.push(wish("running".to_owned(), Running::Flow(*flow))),
-        None => {}
-    }
-    // a state that the user gave a standing one's name says what is meant by it
-    out.retain(|w| line.cases.iter().all(|c| c.name != w.name));
-    out.extend(line.cases.iter().cloned());
-    out
+    // a state of the plant itself that the user declares anew is what they say it is
+    let own = Way::states(line.outlet.as_ref().map(|o| &o.how))
+        .into_iter()
+        .filter(|(state, _)| line.cases.iter().all(|c| c.state != *state))
+        .map(|(state, running)| CaseWish::usual(state, running));
+    own.chain(line.cases.iter().cloned()).collect()
 }
 
 /// One running state with its doubts, at the line's usual water, the pipe new; its slimed figures, what silt does and the older law stand beside.
@@ -61,7 +43,7 @@ pub fn run(line: &Line, wish: &CaseWish) -> Result<Run, NotRun> {
 /// One running state under stated conditions, without its doubts.
 pub fn run_under(line: &Line, wish: &CaseWish, conditions: &Conditions) -> Result<Run, NotRun> {
     let not = |why| NotRun {
-        name: wish.name.clone(),
+        state: wish.state.clone(),
         why,
     };
     let case = Case::of(line, wish, conditions).map_err(not)?;

@@ -3,6 +3,7 @@
 use super::run::{Case, wishes};
 use super::{Conditions, conduit::Conduit};
 use crate::line::{CaseWish, Line, Running};
+use crate::pipe::RunState;
 
 /// What the stream means for the plant.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,7 +33,7 @@ pub struct Month {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Takes {
     /// Name of the state.
-    pub name: String,
+    pub state: RunState,
     /// Flow at the intake, m3/s: with less than this the intake cannot keep the pipe full.
     pub at_intake_m3_per_s: f64,
     /// The stream that allows it: that flow and what must stay, m3/s.
@@ -51,7 +52,7 @@ pub fn stream(line: &Line) -> Option<StreamUse> {
         .filter_map(|wish| {
             let flow = at_intake_m3_per_s(line, &wish, &conditions)?;
             Some(Takes {
-                name: wish.name,
+                state: wish.state,
                 at_intake_m3_per_s: flow,
                 stream_m3_per_s: flow + stream.leave_m3_per_s,
             })

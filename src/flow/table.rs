@@ -93,9 +93,7 @@ pub(super) fn lay_out(case: &Case<'_>, answer: &Answer, heads: &Heads) -> Run {
         .map(|&s| heads.point(case, s))
         .collect();
     Run {
-        name: case.wish.name.clone(),
-        running: case.wish.running.clone(),
-        level: case.wish.level,
+        wish: case.wish.clone(),
         level_m: case.level_m,
         flow_m3_per_s: flow,
         flow_sd_m3_per_s: 0.0,

@@ -41,17 +41,13 @@ fn jet(jet: &site::Jet) -> Jet {
 
 /// The user's running states.
 pub(super) fn cases(site: &Site, outlet: Option<&Outlet>) -> Vec<CaseWish> {
-    let everything = || match outlet.map(|o| &o.how) {
-        Some(Way::Jets(jets)) => Running::Jets((0..jets.len()).collect()),
-        Some(Way::Flow(flow)) => Running::Flow(*flow),
-        None => Running::Shut,
-    };
+    let (_, everything) = Way::everything(outlet.map(|o| &o.how));
     site.cases
         .iter()
         .map(|case| CaseWish {
-            name: case.name.value.clone(),
+            state: case.state.value.clone(),
             running: match &case.runs {
-                CaseRuns::All => everything(),
+                CaseRuns::All => everything.clone(),
                 CaseRuns::Jets(jets) if jets.is_empty() => Running::Shut,
                 CaseRuns::Jets(jets) => Running::Jets(jets.clone()),
                 CaseRuns::Flow(flow) if *flow <= 0.0 => Running::Shut,
@@ -75,10 +71,7 @@ pub(super) fn movements(
     fitting_of: &[usize],
     faults: &mut Vec<Fault>,
 ) -> Vec<Movement> {
-    let everything = match outlet.map(|o| &o.how) {
-        Some(Way::Flow(_)) => "running",
-        _ => "all jets",
-    };
+    let (everything, _) = Way::everything(outlet.map(|o| &o.how));
     let mut out = Vec::new();
     for movement in &site.movements {
         let of = match movement.of.value {
@@ -108,7 +101,7 @@ pub(super) fn movements(
             during: movement
                 .during
                 .as_ref()
-                .map_or_else(|| everything.to_owned(), |d| d.value.clone()),
+                .map_or_else(|| everything.clone(), |d| d.value.clone()),
             from: movement.from,
             to: movement.to,
             over_s: movement.over_s,

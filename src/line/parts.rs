@@ -1,8 +1,8 @@
 //! What stands on a line: fittings, marks, jets, cases, movements, gauges, ground, floods.
 
 use crate::pipe::{
-    Bed, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Law, MarkKind, Often, Soil, State,
-    Traffic, WaterLevel,
+    Bed, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Law, MarkKind, Often, RunState,
+    Soil, State, Traffic, WaterLevel,
 };
 
 /// The mouth of the pipe at the intake.
@@ -111,6 +111,36 @@ pub enum Way {
     Flow(f64),
 }
 
+impl Way {
+    /// The states that the plant has by itself, each with what runs in it.
+    pub fn states(way: Option<&Self>) -> Vec<(RunState, Running)> {
+        let (states, count) = match way {
+            Some(Self::Jets(jets)) => (RunState::of_jets(jets.len()), jets.len()),
+            Some(Self::Flow(_)) => (RunState::of_flow(), 0),
+            None => (vec![RunState::Shut], 0),
+        };
+        states
+            .into_iter()
+            .map(|state| {
+                let runs = match (&state, way) {
+                    (RunState::Jets(n), _) => Running::Jets((0..*n).collect()),
+                    (RunState::AllJets, _) => Running::Jets((0..count).collect()),
+                    (RunState::Running, Some(Self::Flow(flow))) => Running::Flow(*flow),
+                    _ => Running::Shut,
+                };
+                (state, runs)
+            })
+            .collect()
+    }
+
+    /// The state in which everything runs, and what runs in it; shut where there is nothing to run.
+    pub fn everything(way: Option<&Self>) -> (RunState, Running) {
+        Self::states(way)
+            .pop()
+            .unwrap_or((RunState::Shut, Running::Shut))
+    }
+}
+
 /// A nozzle.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Jet {
@@ -145,8 +175,8 @@ pub struct Tap {
 /// A running state the user wants to see.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CaseWish {
-    /// Its name.
-    pub name: String,
+    /// Which state.
+    pub state: RunState,
     /// What runs.
     pub running: Running,
     /// Water level at the intake.
@@ -155,6 +185,27 @@ pub struct CaseWish {
     pub fittings_open: Vec<(String, f64)>,
     /// Share of the screen that is blocked.
     pub screen_blocked: f64,
+}
+
+impl CaseWish {
+    /// A state at the usual water level, with every fitting as the line has it and the screen clear.
+    pub fn usual(state: RunState, running: Running) -> Self {
+        Self {
+            state,
+            running,
+            level: WaterLevel::Usual,
+            fittings_open: Vec::new(),
+            screen_blocked: 0.0,
+        }
+    }
+
+    /// Share open of a fitting in this state, which may say otherwise than the line.
+    pub fn open(&self, fitting: &Fitting) -> f64 {
+        self.fittings_open
+            .iter()
+            .find(|(name, _)| *name == fitting.name)
+            .map_or(fitting.open, |(_, open)| *open)
+    }
 }
 
 /// What runs in a case.
@@ -175,8 +226,8 @@ pub struct Movement {
     pub name: String,
     /// What moves.
     pub of: Mover,
-    /// Name of the case it starts from.
-    pub during: String,
+    /// The state it starts from.
+    pub during: RunState,
     /// Share open at the start.
     pub from: f64,
     /// Share open at the end.
@@ -207,8 +258,8 @@ pub struct Gauge {
     pub station_m: f64,
     /// Dial above the pipe's centre there, m.
     pub height_m: f64,
-    /// State of the plant: "shut" or a case's name.
-    pub state: String,
+    /// State of the plant.
+    pub state: RunState,
     /// Reading, Pa.
     pub pressure_pa: f64,
     /// Standard deviation of the reading, Pa.

@@ -54,15 +54,6 @@ impl Joint {
     }
 }
 
-/// Name of the standing state in which so many of the jets run: "1 jet", "2 jets".
-pub fn jets_state(count: usize) -> String {
-    if count == 1 {
-        "1 jet".to_owned()
-    } else {
-        format!("{count} jets")
-    }
-}
-
 /// How the pipe sits on the ground.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Bed {

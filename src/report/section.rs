@@ -241,7 +241,7 @@ fn notes(account: &Account) -> Vec<(String, String)> {
             "running".to_owned(),
             format!(
                 "{}, {}",
-                run.name,
+                run.state(),
                 say.flow_sd(run.flow_m3_per_s, run.flow_sd_m3_per_s)
             )
             .replace("+-", "\u{b1}"),

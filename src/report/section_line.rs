@@ -13,7 +13,7 @@ pub(super) fn series(study: &Study) -> Vec<Series> {
     if let Some(strength) = &study.strength {
         out.extend(rating(study, strength));
     }
-    if let Some(shut) = study.cases.named("shut") {
+    if let Some(shut) = study.cases.shut() {
         out.push(Series {
             trace: Trace::Still,
             name: "standing water".to_owned(),
@@ -79,7 +79,7 @@ pub(super) fn series(study: &Study) -> Vec<Series> {
     if let Some(run) = running(study) {
         out.push(Series {
             trace: Trace::Running,
-            name: format!("grade line, {}", run.name),
+            name: format!("grade line, {}", run.state()),
             chains_m: vec![
                 run.points
                     .iter()

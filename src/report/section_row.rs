@@ -102,7 +102,7 @@ pub(super) fn rows(study: &Study, units: Units, decimals: usize) -> Vec<Row> {
             .map(|p| Some(p.pressure_pa.max(p.pressure_below_pa)))
             .collect()
     };
-    if let Some(shut) = study.cases.named("shut") {
+    if let Some(shut) = study.cases.shut() {
         row("standing", of_run(shut));
     }
     if let Some(run) = running(study) {

@@ -10,7 +10,7 @@ use crate::text::Fault;
 pub fn of_check(account: &Account) -> Result<Vec<u8>, Fault> {
     let study = &account.study;
     let line = &study.line;
-    let shut = study.cases.named("shut");
+    let shut = study.cases.shut();
     let running = study.cases.largest_flow().filter(|r| r.flows());
     let by = Measures::of(account.units);
     let (m, p) = (by.length, by.pressure);
@@ -76,7 +76,7 @@ pub fn of_check(account: &Account) -> Result<Vec<u8>, Fault> {
                 shut.and_then(|r| r.points.get(i)).map(|q| q.pressure_pa),
                 us,
             ),
-            Cell::text(running.map_or("", |r| r.name.as_str())),
+            Cell::text(running.map_or_else(String::new, |r| r.state().to_string())),
             m.cell(run.map(|q| q.grade_line_m), 3),
             p.cell(run.map(|q| q.pressure_pa), us),
             p.cell(surge(|q| Some(q.pressure_max_pa), true), us),

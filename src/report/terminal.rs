@@ -26,7 +26,7 @@ pub fn of_check(account: &Account, look: &Look) -> String {
         "drop".into(),
         say.head_sd(line.drop_m(), line.heights.drop_sd_m),
     ]);
-    if let Some(run) = study.cases.named("shut") {
+    if let Some(run) = study.cases.shut() {
         rows.row([
             "head".into(),
             format!(
@@ -36,7 +36,7 @@ pub fn of_check(account: &Account, look: &Look) -> String {
         ]);
     }
     if let Some(run) = study.cases.largest_flow().filter(|r| r.flows()) {
-        running(&mut rows, run, study.cases.named("shut"), say);
+        running(&mut rows, run, study.cases.shut(), say);
     }
     for (head, words) in terminal_rows::more(study, say) {
         rows.row([head.to_owned(), words]);
@@ -69,7 +69,7 @@ fn running(rows: &mut Columns, run: &Run, shut: Option<&Run>, say: Say) {
         format!(
             "{} ({})",
             say.flow_sd(run.flow_m3_per_s, run.flow_sd_m3_per_s),
-            run.name
+            run.state()
         ),
     ]);
     rows.row([

@@ -86,7 +86,7 @@ fn stream(study: &Study, say: Say) -> Option<(&'static str, String)> {
             },
             feeds.map_or_else(
                 || "feeds not even the smallest state".to_owned(),
-                |t| format!("feeds {}", t.name)
+                |t| format!("feeds {}", t.state)
             )
         ),
     ))

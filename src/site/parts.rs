@@ -1,6 +1,7 @@
 use super::{At, Date, GaugeAt, Said};
 use crate::pipe::{
-    Bed, Debris, Device, Dig, FittingKind, Law, MarkKind, Often, Soil, State, Traffic, WaterLevel,
+    Bed, Debris, Device, Dig, FittingKind, Law, MarkKind, Often, RunState, Soil, State, Traffic,
+    WaterLevel,
 };
 
 /// `[[laid]]`: how the pipe sits over a reach.
@@ -96,6 +97,17 @@ pub enum WaterWay {
     Flow(f64),
 }
 
+impl Turbine {
+    /// The states that the plant has by itself.
+    pub fn states(turbine: Option<&Self>) -> Vec<RunState> {
+        match turbine.map(|t| &t.way) {
+            Some(WaterWay::Jets(jets)) => RunState::of_jets(jets.len()),
+            Some(WaterWay::Flow(_)) => RunState::of_flow(),
+            None => vec![RunState::Shut],
+        }
+    }
+}
+
 /// A nozzle. The short form `jets = 4` names them "1" to "4".
 #[derive(Debug, Clone, PartialEq)]
 pub struct Jet {
@@ -123,8 +135,8 @@ pub struct Draw {
 /// `[[case]]`: a running state to compute beside the standing ones.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Case {
-    /// Its name.
-    pub name: Said<String>,
+    /// Which state: its own name's, or one that the plant has by itself and that is meant otherwise.
+    pub state: Said<RunState>,
     /// What runs.
     pub runs: CaseRuns,
     /// Water level at the intake.
@@ -153,8 +165,8 @@ pub struct Movement {
     pub name: Said<String>,
     /// What moves.
     pub of: Said<Moves>,
-    /// Name of the state it starts from; `None`: everything running.
-    pub during: Option<Said<String>>,
+    /// The state it starts from; `None`: everything running.
+    pub during: Option<Said<RunState>>,
     /// Share at the start.
     pub from: f64,
     /// Share at the end.
@@ -185,8 +197,8 @@ pub struct Gauge {
     pub at: Said<GaugeAt>,
     /// Dial above the pipe there, m.
     pub height_m: Option<f64>,
-    /// "shut", or a case's name.
-    pub state: Said<String>,
+    /// The state it was read in.
+    pub state: Said<RunState>,
     /// Reading, Pa.
     pub pressure_pa: f64,
     /// The gauge's limit, Pa: +-.

@@ -2,7 +2,7 @@ use super::bounds as b;
 use super::parts::{Case, CaseRuns, Jet, Turbine, WaterWay};
 use super::section::Section;
 use super::words as w;
-use crate::pipe::WaterLevel;
+use crate::pipe::{RunState, WaterLevel};
 use crate::unit::Kind;
 
 /// Names that mean a state or all jets, so that nothing of the user's own may be called so.
@@ -180,8 +180,9 @@ pub(super) fn case(s: Section<'_, '_>, turbine: Option<&Turbine>) -> Option<Case
         })
         .unwrap_or_default();
     s.finish();
+    let by_itself = Turbine::states(turbine);
     Some(Case {
-        name: name?,
+        state: name?.map(|name| RunState::named(&name, &by_itself)),
         runs: runs?,
         level,
         fittings_open,

@@ -1,44 +1,42 @@
 use super::bounds as b;
-use super::parts::{Case, Fitting, Gauge, Movement, Moves, Turbine, WaterWay};
+use super::parts::{Case, Fitting, Gauge, Movement, Moves, Turbine};
 use super::read_at::{as_at, date};
 use super::section::Section;
 use super::{GaugeAt, Said, words as w};
-use crate::pipe::{FittingKind, jets_state};
+use crate::pipe::{FittingKind, RunState};
 use crate::unit::Kind;
 use toml::de::DeValue;
 
-/// Tells a state that there is not: "shut", each number of jets and "all jets" with jets, "running" with a flow, or a case's name.
+/// The state that is meant by a name: one that the plant has by itself, or a case's. Tells a state that there is not.
 fn known_state(
     s: &Section<'_, '_>,
     key: &'static str,
-    state: &Said<String>,
+    said: Said<String>,
     turbine: Option<&Turbine>,
     cases: &[Case],
-) {
-    let of_turbine: Vec<String> = match turbine.map(|t| &t.way) {
-        Some(WaterWay::Jets(jets)) => (1..jets.len())
-            .map(jets_state)
-            .chain(["all jets".to_owned()])
-            .collect(),
-        Some(WaterWay::Flow(_)) => vec!["running".to_owned()],
-        None => Vec::new(),
-    };
-    let known: Vec<&str> = std::iter::once("shut")
-        .chain(of_turbine.iter().map(String::as_str))
-        .chain(cases.iter().map(|c| c.name.value.as_str()))
-        .collect();
-    if known.contains(&state.value.as_str()) {
-        return;
+) -> Option<Said<RunState>> {
+    let by_itself = Turbine::states(turbine);
+    let state = RunState::named(&said.value, &by_itself);
+    if by_itself.contains(&state) || cases.iter().any(|c| c.state.value == state) {
+        return Some(said.map(|_| state));
     }
-    let fault = state
-        .fault(format!("no state is called \"{}\"", state.value))
-        .found(&state.value)
+    let of_cases = cases.iter().map(|c| &c.state.value);
+    let known: Vec<String> = by_itself
+        .iter()
+        .chain(of_cases)
+        .map(ToString::to_string)
+        .collect();
+    let fault = said
+        .fault(format!("no state is called \"{}\"", said.value))
+        .found(&said.value)
         .expected(known.join(", "));
-    let fault = match crate::text::nearest(&state.value, known) {
+    let near = crate::text::nearest(&said.value, known.iter().map(String::as_str));
+    let fault = match near {
         Some(near) => fault.advice(format!("did you mean \"{near}\"?")),
         None => fault.advice("name a [[case]], or declare one"),
     };
     s.paper.tell(s.byte_of(key), fault);
+    None
 }
 
 /// `[[movement]]`.
@@ -62,10 +60,9 @@ pub(super) fn movement(
         }
     }
     let moves = of.and_then(|of| moves(&s, of, fittings, turbine));
-    let during = s.text("during");
-    if let Some(during) = &during {
-        known_state(&s, "during", during, turbine, cases);
-    }
+    let during = s
+        .text("during")
+        .and_then(|said| known_state(&s, "during", said, turbine, cases));
     let from = s.number("from", b::SHARE);
     let to = s.number("to", b::SHARE);
     if from.is_some() && from == to {
@@ -178,10 +175,9 @@ pub(super) fn gauge(
         }
         _ => Some(as_at(&s, "at", value)?.map(GaugeAt::Line)),
     });
-    let state = s.text("state");
-    if let Some(state) = &state {
-        known_state(&s, "state", state, turbine, cases);
-    }
+    let state = s
+        .text("state")
+        .and_then(|said| known_state(&s, "state", said, turbine, cases));
     let pressure_pa = s.quantity("pressure", Kind::Pressure, b::GAUGE_PRESSURE);
     let height_m = s.quantity("height", Kind::Length, b::OFFSET);
     let limit_pa = s.quantity("limit", Kind::Pressure, b::PRESSURE);

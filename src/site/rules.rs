@@ -2,6 +2,7 @@
 
 use super::bounds::MOST_VALVES;
 use super::paper::Paper;
+use super::parts::Case;
 use super::{At, Said, Site, WaterWay};
 use crate::text::{Fault, Sentence};
 
@@ -25,7 +26,8 @@ pub(super) fn check(paper: &Paper<'_>, site: &Site) {
         "mark",
         site.marks.iter().filter_map(|m| named(&m.name)),
     );
-    twice(paper, "case", site.cases.iter().map(|c| c.name.clone()));
+    let called = |c: &Case| c.state.clone().map(|state| state.to_string());
+    twice(paper, "case", site.cases.iter().map(called));
     twice(
         paper,
         "movement",

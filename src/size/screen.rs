@@ -7,7 +7,7 @@ use super::show::march;
 use super::{NoSizes, Options, Row, SetAside, Sizes, Why};
 use crate::flow::{self, Cases, Conditions, Run, WhyNot};
 use crate::line::{CaseWish, Line, Running, Way};
-use crate::pipe::{Pipe, WaterLevel};
+use crate::pipe::Pipe;
 use crate::strength::{self, NoZones};
 use crate::study::loads;
 
@@ -98,18 +98,8 @@ fn choices(line: &Line) -> Vec<JetChoice> {
 
 /// What all jets, or the fixed flow, ask for.
 pub(super) fn all_running(line: &Line) -> CaseWish {
-    let (name, running) = match line.outlet.as_ref().map(|o| &o.how) {
-        Some(Way::Jets(jets)) => ("all jets", Running::Jets((0..jets.len()).collect())),
-        Some(Way::Flow(flow)) => ("running", Running::Flow(*flow)),
-        None => ("shut", Running::Shut),
-    };
-    CaseWish {
-        name: name.to_owned(),
-        running,
-        level: WaterLevel::Usual,
-        fittings_open: Vec::new(),
-        screen_blocked: 0.0,
-    }
+    let (state, running) = Way::everything(line.outlet.as_ref().map(|o| &o.how));
+    CaseWish::usual(state, running)
 }
 
 /// The line with the jets of a choice.

@@ -25,7 +25,7 @@ pub(crate) fn loads(
         .iter()
         .filter(|r| r.flows())
         .map(|run| Load {
-            name: run.name.clone(),
+            name: run.state().to_string(),
             kind: LoadKind::Running,
             largest_pa: run
                 .points

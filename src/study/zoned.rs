@@ -6,7 +6,7 @@ use super::relaid::{Asked, Laid, asked_of, relaid};
 use super::states::loads;
 use crate::flow::{self, Cases};
 use crate::line::Line;
-use crate::pipe::Pipe;
+use crate::pipe::{Pipe, RunState};
 use crate::strength::{self, NoZones, Strength, Zone};
 use crate::surge::{self, Surges};
 
@@ -50,7 +50,7 @@ pub struct Zoned {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Carried {
     /// Its name.
-    pub name: String,
+    pub state: RunState,
     /// Flow as declared, m3/s.
     pub declared_flow_m3_per_s: f64,
     /// Flow with the zones, m3/s.
@@ -115,9 +115,9 @@ impl Declared<'_> {
             })
             .collect();
         let cases = self.cases.runs.iter().filter_map(|declared| {
-            let after = trial.cases.runs.iter().find(|r| r.name == declared.name)?;
+            let after = trial.cases.of(declared.state())?;
             declared.flows().then(|| Carried {
-                name: declared.name.clone(),
+                state: declared.state().clone(),
                 declared_flow_m3_per_s: declared.flow_m3_per_s,
                 flow_m3_per_s: after.flow_m3_per_s,
                 declared_net_head_m: declared.net_head_m,

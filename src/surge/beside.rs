@@ -74,7 +74,7 @@ pub(crate) fn closed_forms(
 }
 
 fn jets_running(state: &Run) -> f64 {
-    match &state.running {
+    match &state.wish.running {
         Running::Jets(jets) => jets.len().max(1) as f64,
         Running::Shut | Running::Flow(_) => 1.0,
     }

@@ -161,7 +161,7 @@ fn nozzles(wish: Wish<'_>, end_head: f64, approach: f64) -> Option<Nozzles> {
         return None;
     }
     let whole = flow / (2.0 * line.situation.gravity_m_per_s2 * head).sqrt();
-    let areas: Vec<f64> = match (&outlet.how, &state.running) {
+    let areas: Vec<f64> = match (&outlet.how, &state.wish.running) {
         (Way::Jets(jets), Running::Jets(running)) => running
             .iter()
             .filter_map(|i| jets.get(*i))

@@ -1,7 +1,7 @@
 use super::{Course, NotMarched, Stage, Timing, WhyNotMarched};
 use crate::flow::Run;
 use crate::line::{Fitting, Line, Movement, Mover, Way};
-use crate::pipe::{Law, Often};
+use crate::pipe::{Law, Often, RunState};
 
 /// A lever turned a quarter by a hand in a hurry, s. Common practice, no source.
 pub const QUICK_LEVER_S: f64 = 0.5;
@@ -29,7 +29,7 @@ pub(crate) struct Move {
     pub(crate) asked: bool,
     pub(crate) of: Mover,
     pub(crate) often: Often,
-    pub(crate) during: String,
+    pub(crate) during: RunState,
     pub(crate) course: Course,
     pub(crate) timing: Timing,
     pub(crate) answered_by: Option<String>,
@@ -84,7 +84,7 @@ fn answers(own: &Movement, standard: &Move) -> bool {
 fn check(line: &Line, runs: &[Run], own: &Movement) -> Result<(), WhyNotMarched> {
     let state = runs
         .iter()
-        .find(|r| r.name == own.during)
+        .find(|r| *r.state() == own.during)
         .ok_or_else(|| WhyNotMarched::NoState(own.during.clone()))?;
     if let Mover::Fitting(i) = own.of {
         let fitting = line.fittings.get(i).ok_or(WhyNotMarched::NotAValve)?;
@@ -103,7 +103,7 @@ fn check(line: &Line, runs: &[Run], own: &Movement) -> Result<(), WhyNotMarched>
 pub(crate) fn main_state(runs: &[Run]) -> Option<&Run> {
     let flowing = || runs.iter().filter(|r| r.flows());
     flowing()
-        .find(|r| r.name == "all jets" || r.name == "running")
+        .find(|r| r.state().is_everything())
         .or_else(|| flowing().max_by(|a, b| a.flow_m3_per_s.total_cmp(&b.flow_m3_per_s)))
 }
 
@@ -117,9 +117,9 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
         of,
         often,
         during: if course.from > 0.0 {
-            state.name.clone()
+            state.state().clone()
         } else {
-            "shut".to_owned()
+            RunState::Shut
         },
         course,
         timing,
@@ -151,7 +151,7 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
         ));
     }
     for (i, valve) in line.fittings.iter().enumerate() {
-        let open = super::nodes::open_in(line, state, valve);
+        let open = state.wish.open(valve);
         if !valve.kind.is_valve() || open <= 0.0 {
             continue;
         }

@@ -7,7 +7,7 @@ use super::hard::{Hard, bare_tube};
 use super::valve::{ValveKind, ValveLaw};
 use super::{Course, Taken, stand};
 use crate::flow::{Run, Taker};
-use crate::line::{Fitting, Line, Mover};
+use crate::line::Mover;
 use crate::pipe::FittingKind;
 
 /// Things at one node.
@@ -273,7 +273,7 @@ impl Nodes {
             Some((
                 ValveKind::of(fitting.kind)?,
                 i,
-                open_in(wish.line, wish.state, fitting),
+                wish.state.wish.open(fitting),
             ))
         });
         let pass = match valve {
@@ -305,16 +305,6 @@ impl Nodes {
             branch: placed.branch.clone().unwrap_or_default(),
         }
     }
-}
-
-/// Share open of a fitting in a state: the user's case may say otherwise than the line.
-pub(crate) fn open_in(line: &Line, state: &Run, fitting: &Fitting) -> f64 {
-    line.cases
-        .iter()
-        .filter(|c| c.name == state.name)
-        .flat_map(|c| &c.fittings_open)
-        .find(|(name, _)| *name == fitting.name)
-        .map_or(fitting.open, |(_, open)| *open)
 }
 
 /// Loss along the walls and in the bends between two stations, m.

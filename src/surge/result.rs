@@ -1,6 +1,6 @@
 use super::Stage;
 use crate::line::Mover;
-use crate::pipe::{Often, wave::Band};
+use crate::pipe::{Often, RunState, wave::Band};
 
 /// What every movement does along the line.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -89,7 +89,7 @@ pub struct Surge {
     /// How often it happens.
     pub often: Often,
     /// Name of the state it starts from.
-    pub during: String,
+    pub during: RunState,
     /// Share open at the start.
     pub from: f64,
     /// Share open at the end.
@@ -302,7 +302,7 @@ pub struct NotMarched {
 #[derive(Debug, Clone, PartialEq)]
 pub enum WhyNotMarched {
     /// No running state has that name, or it could not be worked out.
-    NoState(String),
+    NoState(RunState),
     /// Nothing that could move runs in that state.
     NothingMoves,
     /// The line has no pipe, or a pipe of no length or bore.

@@ -92,7 +92,7 @@ fn one(
 ) -> Result<Surge, WhyNotMarched> {
     let named = runs
         .iter()
-        .find(|r| r.name == m.during)
+        .find(|r| *r.state() == m.during)
         .or_else(|| {
             (m.course.from <= 0.0)
                 .then(|| moves::main_state(runs))

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use steadyfall::flow::{self, Conditions, LimitedBy, Remedy, Run, Taker, WhyNot};
 use steadyfall::line::{CaseWish, Fitting, Jet, Line, Outlet, Running, Stand, Stream, Tap, Way};
-use steadyfall::pipe::{Device, FittingKind, MarkKind, Pipe, State, WaterLevel};
+use steadyfall::pipe::{Device, FittingKind, MarkKind, Pipe, RunState, State};
 
 fn pipe(bore_m: f64, roughness_m: f64) -> Pipe {
     let mut pipe = steadyfall::pipe::find("PE100 SDR11 90").unwrap();
@@ -29,20 +29,14 @@ fn jets(line: &mut Line, count: usize, diameter_m: f64) {
 }
 
 fn wish(running: Running) -> CaseWish {
-    CaseWish {
-        name: "try".to_owned(),
-        running,
-        level: WaterLevel::Usual,
-        fittings_open: Vec::new(),
-        screen_blocked: 0.0,
-    }
+    CaseWish::usual(RunState::Case("try".to_owned()), running)
 }
 
 fn all(line: &Line) -> Run {
     let flow::Cases { runs, not_run } = flow::cases(line);
     assert!(not_run.is_empty(), "{not_run:?}");
     runs.into_iter()
-        .find(|r| r.name == "all jets")
+        .find(|r| *r.state() == RunState::AllJets)
         .expect("jets are given")
 }
 
@@ -81,7 +75,7 @@ fn assert_adds_up(run: &Run) {
     assert!(
         (gone - run.losses.total_m()).abs() <= 1e-6 * run.gross_head_m.abs(),
         "{}: gross less net {gone}, listed {}",
-        run.name,
+        run.state(),
         run.losses.total_m()
     );
     assert!((listed - run.losses.total_m()).abs() <= 1e-9 * run.gross_head_m.abs());
@@ -92,7 +86,7 @@ fn states_stand_in_order_and_shut_is_still() {
     let mut line = Line::plain(&[(0.0, 60.0), (400.0, 0.0)], &pipe(0.09, 1e-5));
     jets(&mut line, 3, 0.01);
     let runs = flow::cases(&line).runs;
-    let names: Vec<&str> = runs.iter().map(|r| r.name.as_str()).collect();
+    let names: Vec<String> = runs.iter().map(|r| r.state().to_string()).collect();
     assert_eq!(names, ["shut", "1 jet", "2 jets", "all jets"]);
     assert_eq!(runs[0].net_head_m, 60.0);
     assert_eq!(runs[0].flow_m3_per_s, 0.0);
@@ -533,7 +527,7 @@ proptest! {
     fn more_jets_never_raise_the_net_head((line, ..) in a_line()) {
         let runs = flow::cases(&line).runs;
         for pair in runs.windows(2) {
-            prop_assert!(pair[1].net_head_m <= pair[0].net_head_m + 1e-9, "{} {}", pair[0].name, pair[1].name);
+            prop_assert!(pair[1].net_head_m <= pair[0].net_head_m + 1e-9, "{} {}", pair[0].state(), pair[1].state());
         }
     }
 
@@ -607,7 +601,7 @@ proptest! {
         for run in flow::cases(&line).runs {
             for p in &run.points {
                 let head = p.pressure_pa.min(p.pressure_below_pa) / (run.water.density_kg_per_m3 * line.situation.gravity_m_per_s2);
-                prop_assert!(head >= -rough * 5.0 - 1e-6, "{} {:?}", run.name, p);
+                prop_assert!(head >= -rough * 5.0 - 1e-6, "{} {:?}", run.state(), p);
             }
         }
     }
@@ -623,7 +617,7 @@ mod gauges {
         let mut out = Gauge {
             station_m: line.length_m(),
             height_m: 1.0,
-            state: state.to_owned(),
+            state: RunState::named(state, &RunState::of_jets(4)),
             pressure_pa: 0.0,
             pressure_sd_pa: 0.2 * weight,
             flow_m3_per_s: flow,
@@ -745,7 +739,7 @@ mod gauges {
     fn a_gauge_in_a_state_that_does_not_run_full_is_set_aside() {
         let mut line = line();
         line.gauges = vec![Gauge {
-            state: "no such".to_owned(),
+            state: RunState::Case("no such".to_owned()),
             ..gauge(&line, "shut", None, 0.0)
         }];
         let found = flow::gauges(&line, &[]).unwrap();
@@ -757,7 +751,10 @@ mod gauges {
 fn the_stream_feeds_fewer_jets_in_the_dry_months() {
     let mut line = Line::plain(&finely(&[(0.0, 60.0), (400.0, 0.0)]), &pipe(0.09, 1e-5));
     jets(&mut line, 3, 0.01);
-    let one = flow::cases(&line).named("1 jet").unwrap().flow_m3_per_s;
+    let one = flow::cases(&line)
+        .of(&RunState::Jets(1))
+        .unwrap()
+        .flow_m3_per_s;
     let mut months = vec![0.03; 12];
     months[7] = one + 1.5e-3;
     months[8] = 0.9e-3;
@@ -766,10 +763,10 @@ fn the_stream_feeds_fewer_jets_in_the_dry_months() {
         leave_m3_per_s: 1e-3,
     });
     let found = flow::stream(&line).unwrap();
-    let fed = |m: usize| found.months[m].feeds.map(|i| found.takes[i].name.as_str());
+    let fed = |m: usize| found.months[m].feeds.map(|i| found.takes[i].state.clone());
     assert_eq!(
         (fed(0), fed(7), fed(8)),
-        (Some("all jets"), Some("1 jet"), None)
+        (Some(RunState::AllJets), Some(RunState::Jets(1)), None)
     );
     assert_eq!(found.driest, 8);
     assert_eq!(found.months[8].may_take_m3_per_s, 0.0);
@@ -785,7 +782,7 @@ fn the_mouth_wants_water_over_it() {
     line.intake.level_known = true;
     let runs = flow::cases(&line).runs;
     let found = flow::intake(&line, &runs).unwrap();
-    assert_eq!(found.case, "all jets");
+    assert_eq!(found.case, RunState::AllJets);
     assert!((found.cover_m.unwrap() - 0.055).abs() < 1e-9);
     assert_eq!(found.is_deep_enough(), Some(false));
     assert!(found.siphon.is_none());

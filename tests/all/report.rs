@@ -4,7 +4,7 @@ use crate::drawing::{SAMPLES, result, sample};
 use serde_json::Value;
 use std::collections::BTreeSet;
 use steadyfall::line::{Jet, Line, Outlet, Way};
-use steadyfall::pipe;
+use steadyfall::pipe::{self, RunState};
 use steadyfall::report::account::{Account, SurveyAccount};
 use steadyfall::report::page;
 use steadyfall::route::Route;
@@ -133,7 +133,7 @@ fn hostile_names_stay_text_in_the_page() {
         mark.name = hostile.to_owned();
     }
     for run in &mut account.study.cases.runs {
-        run.name.push_str(hostile);
+        run.wish.state = RunState::Case(format!("{}{hostile}", run.state()));
     }
     let page = page::of_check(&account);
     assert!(!page.contains("<script>alert") && !page.contains("<img"));

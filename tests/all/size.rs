@@ -2,6 +2,7 @@
 
 use steadyfall::flow;
 use steadyfall::line::{Jet, Line, Outlet, Stream, Way};
+use steadyfall::pipe::RunState;
 use steadyfall::size::{self, JetChoice, NoSizes, Options, Row, Why};
 
 /// An invented slope of 640 m and 78 m, two bores of polyethylene, four jets.
@@ -65,7 +66,7 @@ fn larger_pipe_brings_more_power_and_weighs_more() {
     }
     assert_eq!(rows.last().unwrap().gain_next_w, None);
     // the line as declared stands first and is what flow says of it
-    let run = flow::cases(&line).named("all jets").unwrap().clone();
+    let run = flow::cases(&line).of(&RunState::AllJets).unwrap().clone();
     assert!(all.rows[0].declared);
     assert!((all.rows[0].net_head_m / run.net_head_m - 1.0).abs() < 1e-3);
     assert!((all.rows[0].electrical_w.unwrap() / run.water_power_w / 0.55 - 1.0).abs() < 1e-3);

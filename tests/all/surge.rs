@@ -2,7 +2,7 @@
 
 use steadyfall::flow;
 use steadyfall::line::{Fitting, Jet, Line, Movement, Mover, Outlet, Reach, Stand, Tap, Way};
-use steadyfall::pipe::{Device, FittingKind, Law, MarkKind, Often, Pipe, State, find};
+use steadyfall::pipe::{Device, FittingKind, Law, MarkKind, Often, Pipe, RunState, State, find};
 use steadyfall::surge::{Allowed, Options, Surge, Surges, Timing, study};
 
 fn pe(words: &str) -> Pipe {
@@ -73,7 +73,11 @@ fn movement(name: &str, of: Mover, from: f64, to: f64, over_s: f64) -> Movement 
     Movement {
         name: name.to_owned(),
         of,
-        during: if from > 0.0 { "all jets" } else { "shut" }.to_owned(),
+        during: if from > 0.0 {
+            RunState::AllJets
+        } else {
+            RunState::Shut
+        },
         from,
         to,
         over_s,
@@ -190,7 +194,7 @@ fn a_user_movement_stands_beside_the_standard_one_and_answers_it() {
         movement("needles", Mover::Jets, 1.0, 0.0, 60.0),
         movement("nobody", Mover::Jets, 1.0, 0.0, 5.0),
     ];
-    line.movements[1].during = "three jets".to_owned();
+    line.movements[1].during = RunState::Case("three jets".to_owned());
     let surges = marched(&line);
     assert_eq!(
         named(&surges, "jets closing").answered_by.as_deref(),
@@ -321,7 +325,7 @@ fn everything_on_the_line_at_once_stays_steady_until_it_moves() {
     let surges = marched(&line);
     let s = named(&surges, "hardly");
     let run = flow::cases(&line);
-    let run = run.named("all jets").unwrap();
+    let run = run.of(&RunState::AllJets).unwrap();
     for (p, steady) in s.points.iter().zip(&run.points) {
         let step = (steady.grade_line_m - steady.grade_line_below_m).abs();
         let drift = p.head_max_m - p.head_min_m.unwrap();

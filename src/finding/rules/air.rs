@@ -1,6 +1,6 @@
 use crate::air::{Decider, Gathers, Start, VentFault, Verdict};
 use crate::finding::{Finding, Kind, Severity, setups};
-use crate::pipe::{Device, MarkKind, State};
+use crate::pipe::{Device, MarkKind, RunState, State};
 use crate::study::Study;
 
 /// What lets the air out of a climb by itself: the user's name for it, or its kind and station.
@@ -50,8 +50,8 @@ pub fn left_in(study: &Study) -> Vec<Finding> {
     let Some(air) = &study.air else {
         return Vec::new();
     };
-    let run = |case: &str| study.cases.named(case);
-    let most = |case: &str| run(case).map_or(0.0, |r| r.flow_m3_per_s);
+    let run = |case: &RunState| study.cases.of(case);
+    let most = |case: &RunState| run(case).map_or(0.0, |r| r.flow_m3_per_s);
     let Some(left) = air
         .left_in
         .iter()

@@ -27,7 +27,7 @@ pub fn cases(study: &Study) -> Vec<Finding> {
         found.push(Finding::new(
             Severity::Watch,
             Kind::Fast {
-                case: most.name.clone(),
+                case: most.state().clone(),
                 velocity_m_per_s: most.velocity_max_m_per_s,
                 limit_m_per_s: limit,
             },
@@ -39,7 +39,7 @@ pub fn cases(study: &Study) -> Vec<Finding> {
         found.push(Finding::new(
             Severity::Watch,
             Kind::LossHigh {
-                case: most.name.clone(),
+                case: most.state().clone(),
                 share: most.loss_share(),
             },
             0.0,
@@ -61,7 +61,7 @@ fn silt(run: &Run) -> Option<Finding> {
         Finding::new(
             Severity::Watch,
             Kind::SiltSettles {
-                case: run.name.clone(),
+                case: run.state().clone(),
                 velocity_m_per_s: worst.velocity_m_per_s,
                 carries_m_per_s: worst.carries_m_per_s,
                 flushes_m_per_s: worst.flushes_m_per_s,
@@ -89,13 +89,13 @@ fn not_full(runs: &[Run]) -> Vec<Finding> {
         };
         let known = found.iter_mut().find(|f| f.from_m == limited.station_m);
         if let Some(Kind::NotFull { also, .. }) = known.map(|f| &mut f.kind) {
-            also.push(run.name.clone());
+            also.push(run.state().clone());
             continue;
         }
         let finding = Finding::new(
             Severity::Fix,
             Kind::NotFull {
-                case: run.name.clone(),
+                case: run.state().clone(),
                 flow_m3_per_s: run.flow_m3_per_s,
                 limited: limited.clone(),
                 also: Vec::new(),
@@ -123,7 +123,7 @@ fn suction(run: &Run) -> Option<Finding> {
     Some(Finding::new(
         Severity::Watch,
         Kind::Suction {
-            case: run.name.clone(),
+            case: run.state().clone(),
             pressure_pa: least,
         },
         low.first()?.station_m,
@@ -150,14 +150,14 @@ pub fn stream(study: &Study) -> Vec<Finding> {
             Finding::new(
                 Severity::Watch,
                 Kind::StreamShort {
-                    case: t.name.clone(),
+                    case: t.state.clone(),
                     flow_m3_per_s: t.at_intake_m3_per_s,
                     available_m3_per_s: month.may_take_m3_per_s,
                     month: (stream.months.len() > 1).then_some(stream.driest + 1),
                     feeds: month
                         .feeds
                         .and_then(|i| stream.takes.get(i))
-                        .map(|t| t.name.clone()),
+                        .map(|t| t.state.clone()),
                 },
                 0.0,
                 0.0,

@@ -84,7 +84,7 @@ fn full(study: &Study, doubt_pa: &[f64]) -> Option<Finding> {
         return None;
     }
     let kind = Kind::FullNotSettled {
-        case: run.name.clone(),
+        case: run.state().clone(),
         pressure_pa: least,
         low_pa: least - doubt,
         limit_pa: limit,

@@ -106,7 +106,7 @@ fn pocket(p: &Pocket, marked: &Marked<'_>) -> Value {
 fn sweep(s: &Sweep) -> Value {
     let (from, to) = s.relation.tested_rad();
     json!({
-        "case": s.case,
+        "case": s.case.to_string(),
         "relation": relation_word(s.relation),
         "velocity_m_per_s": s.speed_m_per_s,
         "critical_m_per_s": s.critical_m_per_s,
@@ -121,7 +121,7 @@ fn sweep(s: &Sweep) -> Value {
 
 fn left_in(l: &LeftIn) -> Value {
     json!({
-        "case": l.case,
+        "case": l.case.to_string(),
         "head_compressed_m": l.head_compressed_m,
         "head_full_m": l.head_full_m,
         "flow_compressed_m3_per_s": l.flow_compressed_m3_per_s,
@@ -166,7 +166,7 @@ fn vent(v: &Vent, marked: &Marked<'_>, say: Say) -> Value {
         "bore_m": v.bore_m,
         "top_m": v.top_m,
         "isolating_cock": v.isolating_cock,
-        "inhales_in": v.inhales,
+        "inhales_in": v.inhales.iter().map(ToString::to_string).collect::<Vec<_>>(),
         "air_out_m3_per_s": v.out_m3_per_s,
         "air_in_m3_per_s": v.in_m3_per_s,
         "vacuum_pa": v.vacuum_pa,

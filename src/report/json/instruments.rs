@@ -23,7 +23,7 @@ fn reading(r: &Reading, line: &Line) -> Value {
         "gauge": r.gauge,
         "station_m": gauge.map(|g| g.station_m),
         "height_m": gauge.map(|g| g.height_m),
-        "state": gauge.map(|g| &g.state),
+        "state": gauge.map(|g| g.state.to_string()),
         "shut": r.shut,
         "pressure_pa": gauge.map(|g| g.pressure_pa),
         "pressure_sd_pa": gauge.map(|g| g.pressure_sd_pa),
@@ -40,25 +40,25 @@ fn reading(r: &Reading, line: &Line) -> Value {
 }
 
 fn unused(index: usize, why: Unused, line: &Line) -> Value {
-    json!({"gauge": index, "state": line.gauges.get(index).map(|g| &g.state), "why": unused_word(why)})
+    json!({"gauge": index, "state": line.gauges.get(index).map(|g| g.state.to_string()), "why": unused_word(why)})
 }
 
 /// The block `stream`: what may be taken month by month.
 pub fn stream(stream: &StreamUse) -> Value {
     json!({
         "months": stream.months.iter().map(|m| json!({
-            "flow_m3_per_s": m.flow_m3_per_s, "may_take_m3_per_s": m.may_take_m3_per_s, "feeds": m.feeds.and_then(|i| stream.takes.get(i)).map(|t| &t.name),
+            "flow_m3_per_s": m.flow_m3_per_s, "may_take_m3_per_s": m.may_take_m3_per_s, "feeds": m.feeds.and_then(|i| stream.takes.get(i)).map(|t| t.state.to_string()),
         })).collect::<Vec<_>>(),
         "leave_m3_per_s": stream.leave_m3_per_s,
         "driest_month": stream.driest + 1,
-        "takes": stream.takes.iter().map(|t| json!({"case": t.name, "at_intake_m3_per_s": t.at_intake_m3_per_s, "stream_m3_per_s": t.stream_m3_per_s})).collect::<Vec<_>>(),
+        "takes": stream.takes.iter().map(|t| json!({"case": t.state.to_string(), "at_intake_m3_per_s": t.at_intake_m3_per_s, "stream_m3_per_s": t.stream_m3_per_s})).collect::<Vec<_>>(),
     })
 }
 
 /// The block `intake`.
 pub fn intake(intake: &Intake) -> Value {
     json!({
-        "case": intake.case,
+        "case": intake.case.to_string(),
         "velocity_m_per_s": intake.velocity_m_per_s,
         "cover_m": intake.cover_m,
         "wanted_m": intake.wanted_m,

@@ -10,8 +10,8 @@ use serde_json::{Value, json};
 pub fn case(run: &Run, line: &Line, say: Say) -> Value {
     let points: Vec<Value> = run.points.iter().map(|p| json!({"station_m": p.station_m, "grade_line_m": p.grade_line_m, "pressure_pa": p.pressure_pa.max(p.pressure_below_pa)})).collect();
     let mut out = json!({
-        "name": run.name,
-        "level": level_word(run.level),
+        "name": run.state().to_string(),
+        "level": level_word(run.wish.level),
         "level_m": run.level_m,
         "flow_m3_per_s": run.flow_m3_per_s,
         "flow_sd_m3_per_s": run.flow_sd_m3_per_s,

@@ -41,10 +41,10 @@ pub fn storm(compared: &Compared, line: &Line, say: Say) -> Value {
         "pockets_before_m3": compared.pockets_m3.0,
         "pockets_after_m3": compared.pockets_m3.1,
         "cases": compared.cases.iter().map(|c| json!({
-            "name": c.name, "flow_before_m3_per_s": c.flow_m3_per_s.0, "flow_after_m3_per_s": c.flow_m3_per_s.1, "power_before_w": c.power_w.0, "power_after_w": c.power_w.1,
+            "name": c.state.to_string(), "flow_before_m3_per_s": c.flow_m3_per_s.0, "flow_after_m3_per_s": c.flow_m3_per_s.1, "power_before_w": c.power_w.0, "power_after_w": c.power_w.1,
             "power_sd_w": c.power_sd_w, "with_air_before": c.with_air.map(|a| a.0), "with_air_after": c.with_air.map(|a| a.1), "newly_limited": c.newly_limited,
         })).collect::<Vec<_>>(),
-        "sucked": compared.sucked.iter().map(|s| json!({"case": s.case, "station_m": s.station_m, "before_pa": s.before_pa, "after_pa": s.after_pa})).collect::<Vec<_>>(),
+        "sucked": compared.sucked.iter().map(|s| json!({"case": s.case.to_string(), "station_m": s.station_m, "before_pa": s.before_pa, "after_pa": s.after_pa})).collect::<Vec<_>>(),
         "pressed": compared.pressed.iter().map(|p| json!({
             "from_station_m": p.from_m, "to_station_m": p.to_m, "spec": p.spec, "use_high_before": p.use_high.0, "use_high_after": p.use_high.1,
             "outside_use_before": p.outside_use.0, "outside_use_after": p.outside_use.1,

@@ -88,7 +88,7 @@ pub fn zones(zoned: &Zoned) -> Value {
         "declared_surge_pa": zoned.declared_surge_pa,
         "parting": zoned.parting,
         "cases": zoned.cases.iter().map(|c| json!({
-            "name": c.name, "flow_m3_per_s": c.flow_m3_per_s, "declared_flow_m3_per_s": c.declared_flow_m3_per_s,
+            "name": c.state.to_string(), "flow_m3_per_s": c.flow_m3_per_s, "declared_flow_m3_per_s": c.declared_flow_m3_per_s,
             "net_head_m": c.net_head_m, "declared_net_head_m": c.declared_net_head_m,
         })).collect::<Vec<_>>(),
     })

@@ -17,7 +17,7 @@ pub fn surge(surge: &Surge) -> Value {
         "often": match surge.often { Often::Routine => "routine", Often::Rare => "rare" },
         "standard": !surge.asked,
         "answered_by": surge.answered_by,
-        "during": surge.during,
+        "during": surge.during.to_string(),
         "from": surge.from,
         "to": surge.to,
         "over_s": surge.over_s,

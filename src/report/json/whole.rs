@@ -230,7 +230,7 @@ fn as_advised(study: &Study) -> Value {
             .cases
             .runs
             .iter()
-            .map(|r| json!({"name": r.name, "flow_m3_per_s": r.flow_m3_per_s, "net_head_m": r.net_head_m, "limited_station_m": r.limited.as_ref().map(|l| l.station_m)}))
+            .map(|r| json!({"name": r.state().to_string(), "flow_m3_per_s": r.flow_m3_per_s, "net_head_m": r.net_head_m, "limited_station_m": r.limited.as_ref().map(|l| l.station_m)}))
             .collect(),
     );
     if let Some(held) = &study.air {

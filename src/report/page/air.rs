@@ -6,7 +6,7 @@ use crate::air::Air;
 use crate::report::account::Account;
 use crate::report::json::Marked;
 use crate::report::words::{
-    Say, device_word, gathers_word, relation_word, vent_fault, vent_why_word,
+    Say, device_word, gathers_word, relation_word, states, vent_fault, vent_why_word,
 };
 
 /// The start, and everything that stays.
@@ -89,7 +89,7 @@ fn sweeping(air: &Air, say: Say) -> String {
             let (from, to) = s.relation.tested_rad();
             vec![
                 Cell::figure(p.station_m, say.station(p.station_m)),
-                Cell::words(s.case.clone()),
+                Cell::words(s.case.to_string()),
                 Cell::words(relation_word(s.relation)),
                 Cell::figure(s.speed_m_per_s, say.speed(s.speed_m_per_s)),
                 Cell::figure(s.critical_m_per_s, say.speed(s.critical_m_per_s)),
@@ -145,7 +145,7 @@ fn vents(air: &Air, marked: &Marked<'_>, say: Say) -> String {
             if v.stands.is_none() && !v.inhales.is_empty() {
                 words.push(format!(
                     "an open one would draw air in with {}: shut it while running",
-                    v.inhales.join(", ")
+                    states(&v.inhales)
                 ));
             }
             vec![

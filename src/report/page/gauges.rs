@@ -75,7 +75,7 @@ fn reading(r: &Reading, study: &Study, say: Say) -> Vec<Cell> {
     };
     vec![
         Cell::maybe(gauge.map(|g| g.station_m), |s| say.station(s)),
-        Cell::words(gauge.map_or_else(String::new, |g| g.state.clone())),
+        Cell::words(gauge.map_or_else(String::new, |g| g.state.to_string())),
         Cell::maybe(gauge.map(|g| g.pressure_pa), |p| say.pressure(p)),
         Cell::figure(r.expected_pa, say.pressure(r.expected_pa)),
         Cell::figure(r.off_m, say.head_sd(r.off_m, r.off_sd_m)),
@@ -100,7 +100,11 @@ fn said(gauges: &Gauges, study: &Study, say: Say) -> Vec<String> {
         .unused
         .iter()
         .map(|(i, why)| {
-            let state = study.line.gauges.get(*i).map_or("", |g| g.state.as_str());
+            let state = study
+                .line
+                .gauges
+                .get(*i)
+                .map_or_else(String::new, |g| g.state.to_string());
             format!(
                 "Set aside, the reading in \"{state}\": {}.",
                 unused_word(*why)

@@ -50,7 +50,7 @@ fn states(study: &Study, say: Say) -> String {
                 String::new()
             };
             vec![
-                Cell::words(r.name.clone()),
+                Cell::words(r.state().to_string()),
                 sd(Quantity::Flow, r.flow_m3_per_s, r.flow_sd_m3_per_s, say),
                 sd(Quantity::Head, r.net_head_m, r.net_head_sd_m, say),
                 Cell::figure(r.loss_share(), say.share(r.loss_share())),
@@ -97,7 +97,7 @@ fn slimed(runs: &[Run], say: Say) -> String {
         .map(|(r, s)| {
             let lost = 1.0 - s.net_head_m / r.gross_head_m;
             vec![
-                Cell::words(r.name.clone()),
+                Cell::words(r.state().to_string()),
                 sd(Quantity::Flow, s.flow_m3_per_s, r.flow_sd_m3_per_s, say),
                 sd(Quantity::Head, s.net_head_m, r.net_head_sd_m, say),
                 Cell::figure(lost, say.share(lost)),
@@ -134,7 +134,7 @@ fn by_state(runs: &[Run], say: Say) -> String {
         .map(|r| {
             let l = &r.losses;
             vec![
-                Cell::words(r.name.clone()),
+                Cell::words(r.state().to_string()),
                 Cell::figure(
                     r.gross_head_m,
                     say.held(Quantity::Head, r.gross_head_m, r.gross_head_sd_m),
@@ -202,7 +202,7 @@ fn each_loss(run: &Run, study: &Study, say: Say) -> String {
         Cell::figure(total, say.head(total)),
     ]);
     table(
-        &format!("Every loss: {}", run.name),
+        &format!("Every loss: {}", run.state()),
         &["by", "where", ">coefficient", ">head"],
         &rows,
     )
@@ -225,7 +225,7 @@ fn doubts(run: &Run, say: Say) -> String {
     table(
         &format!(
             "What one standard deviation of each cause does: {}",
-            run.name
+            run.state()
         ),
         &["cause", ">flow", ">net head", ">power of the water"],
         &rows,
@@ -251,7 +251,7 @@ fn silt(run: &Run, say: Say) -> String {
         })
         .collect();
     table(
-        &format!("Silt: {} (drags on the wall from memory)", run.name),
+        &format!("Silt: {} (drags on the wall from memory)", run.state()),
         &[
             "where",
             ">water runs at",
@@ -266,7 +266,7 @@ fn silt(run: &Run, say: Say) -> String {
 fn not_full(run: &Run, limited: &Limited, say: Say) -> String {
     let mut lines = vec![format!(
         "{}: limited by {} at {}; {} passes; full again from {} on.",
-        run.name,
+        run.state(),
         match limited.by {
             LimitedBy::Crest => "the pipe above the grade line",
             LimitedBy::Boiling => "the pipe so far above the grade line that water would boil",
@@ -295,7 +295,7 @@ fn not_full(run: &Run, limited: &Limited, say: Say) -> String {
     lines.extend(limited.remedies.iter().map(|r| remedy(r, limited, say)));
     format!(
         "<h3>Cannot run full: {} ({})</h3>{}",
-        super::escaped(&run.name),
+        super::escaped(&run.state().to_string()),
         limited_word(limited.by),
         list(&lines)
     )

@@ -160,7 +160,7 @@ pub(super) fn left_in(air: &Air, say: Say) -> String {
                 )
             };
             vec![
-                Cell::words(l.case.clone()),
+                Cell::words(l.case.to_string()),
                 Cell::figure(l.head_compressed_m, say.head(l.head_compressed_m)),
                 flow(l.flow_compressed_m3_per_s, l.power_share_compressed),
                 Cell::figure(l.head_full_m, say.head(l.head_full_m)),

@@ -174,7 +174,7 @@ fn zones(study: &Study, say: Say) -> String {
         .iter()
         .map(|c| {
             vec![
-                Cell::words(c.name.clone()),
+                Cell::words(c.state.to_string()),
                 Cell::figure(c.declared_flow_m3_per_s, say.flow(c.declared_flow_m3_per_s)),
                 Cell::figure(c.flow_m3_per_s, say.flow(c.flow_m3_per_s)),
                 Cell::figure(c.declared_net_head_m, say.head(c.declared_net_head_m)),

@@ -40,8 +40,10 @@ fn months(stream: &StreamUse, say: Say) -> String {
         .enumerate()
         .map(|(i, (m, name))| {
             let feeds = m.feeds.and_then(|f| stream.takes.get(f));
-            let mut words =
-                feeds.map_or_else(|| "not even the smallest".to_owned(), |t| t.name.clone());
+            let mut words = feeds.map_or_else(
+                || "not even the smallest".to_owned(),
+                |t| t.state.to_string(),
+            );
             if i == stream.driest && !all_year {
                 words.push_str(" (leanest month)");
             }
@@ -69,7 +71,7 @@ fn takes(stream: &StreamUse, say: Say) -> String {
         .iter()
         .map(|t| {
             vec![
-                Cell::words(t.name.clone()),
+                Cell::words(t.state.to_string()),
                 Cell::figure(t.at_intake_m3_per_s, say.flow(t.at_intake_m3_per_s)),
                 Cell::figure(t.stream_m3_per_s, say.flow(t.stream_m3_per_s)),
             ]

@@ -44,7 +44,7 @@ fn movements(surges: &Surges, say: Say) -> String {
             );
             vec![
                 Cell::words(s.movement.clone()),
-                Cell::words(s.during.clone()),
+                Cell::words(s.during.to_string()),
                 Cell::figure(s.over_s, made_in(s, say)),
                 Cell::maybe(most, |p| say.pressure(p)),
                 Cell::figure(s.head_max_m, band(s, say)),

@@ -133,7 +133,7 @@ pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)>
             "",
         ),
     ];
-    if let Some(shut) = study.cases.named("shut") {
+    if let Some(shut) = study.cases.shut() {
         out.push(row(
             "head",
             say.head_sd(shut.gross_head_m, shut.gross_head_sd_m),
@@ -147,7 +147,7 @@ pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)>
     }
     if let Some(run) = study.cases.largest_flow().filter(|r| r.flows()) {
         let flow = say.flow_sd(run.flow_m3_per_s, run.flow_sd_m3_per_s);
-        out.push(row("flow", flow, &run.name));
+        out.push(row("flow", flow, &run.state().to_string()));
         out.push(row(
             "net head",
             say.head_sd(run.net_head_m, run.net_head_sd_m),

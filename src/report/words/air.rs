@@ -1,4 +1,4 @@
-use super::Say;
+use super::{Say, states};
 use crate::air::{Gathers, Relation, VentFault, VentWhy, Verdict};
 
 /// The word of a start's verdict.
@@ -72,7 +72,7 @@ pub fn vent_fault(fault: &VentFault, say: Say) -> String {
         VentFault::BoreUnknown => {
             "has no stated bore: whether it lets enough air in cannot be told".to_owned()
         }
-        VentFault::Inhales(cases) => format!("draws air in while running ({})", cases.join(", ")),
+        VentFault::Inhales(cases) => format!("draws air in while running ({})", states(cases)),
         VentFault::BelowCrest(m) => format!(
             "stands below the crest: a pocket {} high stays above it",
             say.head(*m)

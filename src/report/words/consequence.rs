@@ -195,7 +195,7 @@ fn running(compared: &Compared, say: Say) -> Vec<Consequence> {
                 ""
             };
             Consequence {
-                what: format!("{}, no air in the line", c.name),
+                what: format!("{}, no air in the line", c.state),
                 before: told(c.flow_m3_per_s.0, c.power_w.0),
                 now: format!("{}{limited}", told(c.flow_m3_per_s.1, c.power_w.1)),
                 act: if c.newly_limited {
@@ -225,7 +225,7 @@ fn air(compared: &Compared, say: Say) -> Vec<Consequence> {
     if let Some((case, (before, now))) = worst {
         let told = |share: f64, power: f64| format!("{} of {}", say.share(share), say.power(power));
         out.push(Consequence {
-            what: format!("{}, air standing in the climbs", case.name),
+            what: format!("{}, air standing in the climbs", case.state),
             before: told(before, case.power_w.0),
             now: told(now, case.power_w.1),
             act: if now < 0.995 {

@@ -1,9 +1,10 @@
-use super::Say;
+use super::{Say, states};
 use crate::flow::{
     Cause, DoubtOf, Explanation, Largest, Limited, LimitedBy, NextReading, Regime, Remedy, Run,
     Submergence, Unused,
 };
 use crate::line::{Line, Way};
+use crate::pipe::RunState;
 use crate::unit::Quantity;
 
 /// What limits a state.
@@ -193,10 +194,10 @@ pub fn largest_power(largest: &Largest, beside: Option<&Run>, line: &Line, say: 
 
 /// A line that does not run full in a state, and where else the same holds.
 pub(super) fn not_full(
-    case: &str,
+    case: &RunState,
     flow_m3_per_s: f64,
     limited: &Limited,
-    also: &[String],
+    also: &[RunState],
     at: &str,
     say: Say,
 ) -> String {
@@ -213,14 +214,14 @@ pub(super) fn not_full(
             if also.is_empty() {
                 String::new()
             } else {
-                format!(" Nothing flows with {} either.", also.join(", "))
+                format!(" Nothing flows with {} either.", states(also))
             }
         );
     }
     let more = if also.is_empty() {
         String::new()
     } else {
-        format!(" So too with {}.", also.join(", "))
+        format!(" So too with {}.", states(also))
     };
     let best = limited.at_best.map_or_else(String::new, |b| {
         format!(

@@ -13,7 +13,7 @@ pub fn lacks(why: &Lacks, line: Option<&Line>, say: Say) -> String {
             "no [turbine] is given, so nothing runs and nothing can be shut".to_owned()
         }
         Lacks::Length(least_m) => format!("the line is shorter than {}", say.head(*least_m)),
-        Lacks::Case(not) => format!("{}: {}", not.name, not_run(not, line, say)),
+        Lacks::Case(not) => format!("{}: {}", not.state, not_run(not, line, say)),
         Lacks::Movement(not) => format!("{}: {}", not.movement, not_marched(not)),
         Lacks::Zones(why) => match why {
             NoZones::DropInDoubt { share } if *share >= 1.0 => {
@@ -92,6 +92,7 @@ fn not_marched(not: &NotMarched) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::pipe::RunState;
     use crate::unit::Units;
 
     #[test]
@@ -104,7 +105,7 @@ mod tests {
         };
         let run = |why| {
             Lacks::Case(NotRun {
-                name: "all jets".to_owned(),
+                state: RunState::AllJets,
                 why,
             })
         };
@@ -113,7 +114,7 @@ mod tests {
             Lacks::Turbine,
             Lacks::Length(5.0),
             Lacks::SurveyAlone,
-            marched(WhyNotMarched::NoState("two jets".to_owned())),
+            marched(WhyNotMarched::NoState(RunState::Jets(2))),
             marched(WhyNotMarched::NothingMoves),
             marched(WhyNotMarched::NoPipe),
             marched(WhyNotMarched::NotAValve),

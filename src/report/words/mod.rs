@@ -32,6 +32,6 @@ pub use lacks::lacks;
 pub use mend::advice;
 pub use name::{
     act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, severity_word,
-    standing_word, traffic_word, verdict_line, verdict_word, why_word,
+    standing_word, states, traffic_word, verdict_line, verdict_word, why_word,
 };
 pub use work::{act, job_word};

@@ -3,7 +3,13 @@ use crate::air::Caution;
 use crate::finding::{Finding, Kind, Severity, Verdict, verdict};
 use crate::laying::{elbows, is_sold};
 use crate::mark::{Standing, Why};
-use crate::pipe::{Bed, Device, Joint, MarkKind, Traffic};
+use crate::pipe::{Bed, Device, Joint, MarkKind, RunState, Traffic};
+
+/// Running states in a row: "2 jets, all jets".
+pub fn states(states: &[RunState]) -> String {
+    let called: Vec<String> = states.iter().map(ToString::to_string).collect();
+    called.join(", ")
+}
 
 /// A kind of mark.
 pub fn kind_word(kind: MarkKind) -> &'static str {

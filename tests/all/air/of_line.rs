@@ -4,7 +4,7 @@ use steadyfall::air::{self, Air, Gathers, Given, VentFault, VentWhy, Verdict};
 use steadyfall::flow;
 use steadyfall::line::{Jet, Line, Outlet, Stand, Way};
 use steadyfall::numeric::Draws;
-use steadyfall::pipe::{Device, MarkKind, Pipe, State, find};
+use steadyfall::pipe::{Device, MarkKind, Pipe, RunState, State, find};
 use steadyfall::profile;
 
 const FOUR: [(f64, f64); 9] = [
@@ -245,7 +245,7 @@ fn a_vent_above_the_grade_line_inhales_and_says_so() {
         .unwrap()
         .faults;
     assert!(
-        faults.contains(&VentFault::Inhales(vec!["all jets".to_owned()])),
+        faults.contains(&VentFault::Inhales(vec![RunState::AllJets])),
         "{faults:?}"
     );
     // 100.5 in flood over 98.8: 1.7 m, the pipe ends at 1.0

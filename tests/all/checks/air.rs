@@ -12,7 +12,7 @@ use steadyfall::air::vents::{Riser, standpipe_top_m};
 use steadyfall::air::{self, Given, shut_gauge_pa};
 use steadyfall::flow;
 use steadyfall::line::{Jet, Line, Outlet, Stand, Way};
-use steadyfall::pipe::{Device, MarkKind, Material, Own, Pipe, State, own};
+use steadyfall::pipe::{Device, MarkKind, Material, Own, Pipe, RunState, State, own};
 use steadyfall::profile;
 use steadyfall::unit::nature;
 
@@ -352,7 +352,7 @@ fn wide_open(bore_m: f64) -> Outlet {
 fn open_end(line: &Line) -> Result<flow::Run, String> {
     let cases = flow::cases(line);
     cases
-        .named("all jets")
+        .of(&RunState::AllJets)
         .cloned()
         .ok_or_else(|| format!("{:?}", cases.not_run))
 }

@@ -5,7 +5,7 @@ use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::flow::{self, Conditions, Largest, Run};
 use steadyfall::line::{CaseWish, Fitting, Jet, Line, Outlet, Reach, Running, Way};
 use steadyfall::numeric::{Bracket, root};
-use steadyfall::pipe::{FittingKind, Pipe, WaterLevel};
+use steadyfall::pipe::{FittingKind, Pipe, RunState};
 use steadyfall::unit::nature::{Water, water};
 
 /// A checker that takes one figure out of a run.
@@ -193,13 +193,7 @@ fn run(i: &Inputs) -> Result<(Line, Run), String> {
 }
 
 fn wish(running: Running) -> CaseWish {
-    CaseWish {
-        name: "row".to_owned(),
-        running,
-        level: WaterLevel::Usual,
-        fittings_open: Vec::new(),
-        screen_blocked: 0.0,
-    }
+    CaseWish::usual(RunState::Case("row".to_owned()), running)
 }
 
 fn bore_for_a_loss(i: &Inputs) -> Result<Answer, String> {
