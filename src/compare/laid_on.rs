@@ -266,6 +266,7 @@ fn joined(
         points_read: after.points_read,
         points_used: nodes.len(),
         passes: before.passes.min(after.passes),
+        followed: Vec::new(),
         reversed: before.reversed,
         misclosure: after.misclosure.or(before.misclosure),
         places: before.places.clone(),

@@ -8,6 +8,7 @@ mod join;
 mod ladder;
 mod options;
 mod peg;
+pub mod receiver;
 mod reckoning;
 mod spot;
 mod track;

@@ -1,3 +1,4 @@
+use super::heights::Followed;
 use crate::survey::{Method, Misclosure};
 use crate::text::Remark;
 
@@ -24,6 +25,8 @@ pub struct Route {
     pub points_used: usize,
     /// Walks over the line.
     pub passes: usize,
+    /// The walks behind the heights: their readings on this line's stations, and how they err. Empty for a book.
+    pub followed: Vec<Followed>,
     /// Whether the survey ran uphill and was turned.
     pub reversed: bool,
     /// Misclosure of the book.

@@ -105,6 +105,7 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
         })
         .collect();
     Ok(Route {
+        followed: Vec::new(),
         nodes,
         heights,
         bends,

@@ -1,7 +1,5 @@
 use super::{Block, Tie};
-
-/// Pace that stands for time where a file has none, m/s.
-pub(super) const PACE_M_PER_S: f64 = 0.8;
+use crate::route::receiver::PACE_M_PER_S;
 
 /// A reading on its way to its step.
 #[derive(Debug, Clone, Copy)]

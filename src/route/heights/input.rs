@@ -1,4 +1,5 @@
 use crate::route::Heights;
+use crate::route::receiver::{Errors, Instant, PACE_M_PER_S, Precision};
 use crate::text::Sentence;
 
 /// A few readings of one pass taken together (about 3 s), on their station.
@@ -90,6 +91,34 @@ pub struct Noise {
     pub walks: usize,
 }
 
+/// One walk as its heights were judged: its readings on the line, and how they err.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Followed {
+    /// Blocks of some seconds on the route's stations, m, in the order of the walk's clock.
+    pub blocks: Vec<Block>,
+    /// How its readings err: the middle of what is likely after all walks were held against each other.
+    pub errors: Errors,
+}
+
+impl Followed {
+    /// What its readings are worth together; the clock stands still where the file has no times, so the way walked stands for it.
+    pub fn precision(&self) -> Precision {
+        let timed = self.blocks.iter().all(|b| b.clock_s.is_some());
+        let at: Vec<Instant> = self
+            .blocks
+            .iter()
+            .map(|b| Instant {
+                clock_s: b
+                    .clock_s
+                    .filter(|_| timed)
+                    .unwrap_or(b.station_m / PACE_M_PER_S),
+                count: b.count,
+            })
+            .collect();
+        Precision::new(&self.errors, &at)
+    }
+}
+
 /// Heights of walks, and what they rest on.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Walked {
@@ -97,6 +126,8 @@ pub struct Walked {
     pub heights: Heights,
     /// The noise behind it.
     pub noise: Noise,
+    /// The walks behind it, each with its errors, on the stations of the blocks that were given.
+    pub followed: Vec<Followed>,
     /// What the user should know of it, in words; the caller adds the file.
     pub remarks: Vec<Sentence>,
 }

@@ -18,7 +18,7 @@ mod steady;
 mod walked;
 
 pub use booked::booked;
-pub use input::{Block, BookNode, HeightsOptions, Levelled, Noise, Tie, Walked};
+pub use input::{Block, BookNode, Followed, HeightsOptions, Levelled, Noise, Tie, Walked};
 pub use smoothed::{Smoothed, Smoothing, smoothed};
 pub use walked::walked;
 

@@ -3,9 +3,10 @@ use super::grid::Grid;
 use super::layout::Layout;
 use super::sample::{NoisePrior, Roughness, Sampler};
 use super::steady::{self, Steadied};
-use super::{Block, HeightsOptions, Levelled, Noise, Tie, Walked};
+use super::{Block, Followed, HeightsOptions, Levelled, Noise, Tie, Walked};
 use crate::numeric::{Draws, Search, lowest};
 use crate::route::Heights;
+use crate::route::receiver::Errors;
 use crate::text::Sentence;
 use nalgebra::{Matrix3, Vector3};
 
@@ -184,9 +185,21 @@ pub fn walked(
     } else {
         walks
     };
+    let errors = Errors {
+        slow_sd_m: 0.0,
+        slow_time_s: 60.0,
+        fast_sd_m: noise.drift_sd_m,
+        fast_time_s: noise.drift_time_s,
+        white_sd_m: noise.white_sd_m,
+    };
+    let followed = (0..noise.walks).map(|walk| Followed {
+        blocks: blocks.iter().filter(|b| b.pass == walk).copied().collect(),
+        errors,
+    });
     Walked {
         heights: Heights { walks, ..heights },
         noise,
+        followed: followed.collect(),
         remarks,
     }
 }

@@ -13,6 +13,7 @@ use crate::route::heights::{self, HeightsOptions, Tie};
 use crate::route::ladder::{Ladder, slope_stations};
 use crate::route::options::{At, RouteOptions, Spot};
 use crate::route::peg;
+use crate::route::track::interpolate;
 use crate::route::{refuse_too_long, spot};
 use crate::survey::{Method, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
@@ -272,6 +273,10 @@ impl Walked<'_> {
         let plan_sd_m = self.gathered.plan_sd_m;
         let station_sd_m = plan_sd_m / self.gathered.times.sqrt();
         let total = slope.last().copied().unwrap_or(0.0);
+        let mut followed = walked.followed;
+        for block in followed.iter_mut().flat_map(|f| &mut f.blocks) {
+            block.station_m = interpolate(&level_stations, &slope, block.station_m);
+        }
         let mut heights = walked.heights;
         heights.walks = heights.walks.min(passes);
         heights.station_m = slope;
@@ -298,6 +303,7 @@ impl Walked<'_> {
             points_read: self.readings.iter().map(|r| r.points_read).sum(),
             points_used: self.gathered.points_used,
             passes,
+            followed,
             reversed: self.reversed,
             misclosure: None,
             places,

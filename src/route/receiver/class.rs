@@ -1,0 +1,129 @@
+use super::Errors;
+use crate::numeric::Draws;
+
+/// What kind of receiver wrote the heights: what is expected of its errors beforehand.
+///
+/// Nobody knows which one a file came from: all that are possible stand side by side with their weights, and the readings move them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Class {
+    /// Errors of some metres that last about a minute.
+    Broad,
+    /// Heights smoothed by the receiver: hardly any fast part, a slow one that lasts minutes.
+    Filtered,
+    /// Errors that come and go within a quarter of a minute.
+    Rough,
+    /// Errors that run away by many metres over minutes.
+    Trending,
+    /// Heights looked up in a terrain model.
+    Terrain,
+    /// A surveyor's receiver, corrected by a base.
+    Surveyors,
+    /// A receiver that takes its heights from the pressure of the air.
+    Barometer,
+    /// A log of the pressure of the air.
+    PressureLog,
+    /// A log of the pressure with the weather taken out by another that stands still.
+    PressureLogs,
+}
+
+/// Medians of A (m), l (s), F (m), T (s), w (m), how far each lies from its median on the natural log (standard deviation), and the correlation of ln A and ln l.
+type Beforehand = ([f64; 5], [f64; 5], f64);
+
+impl Class {
+    /// The four that a receiver of unknown kind may be of.
+    pub const UNKNOWN: [Self; 4] = [Self::Broad, Self::Filtered, Self::Rough, Self::Trending];
+
+    fn beforehand(self) -> Beforehand {
+        match self {
+            Self::Broad => (
+                [3.0, 60.0, 0.40, 10.0, 0.10],
+                [0.9, 1.0, 1.0, 0.9, 0.8],
+                0.0,
+            ),
+            Self::Filtered => (
+                [3.95, 116.0, 0.19, 22.0, 0.04],
+                [1.1, 0.8, 0.9, 1.3, 0.8],
+                0.67,
+            ),
+            Self::Rough => (
+                [2.9, 15.0, 0.66, 11.0, 0.06],
+                [0.8, 0.85, 0.55, 0.7, 0.6],
+                0.60,
+            ),
+            Self::Trending => (
+                [12.5, 179.0, 0.47, 8.5, 0.07],
+                [1.2, 1.1, 0.9, 1.1, 0.9],
+                0.44,
+            ),
+            Self::Terrain => (
+                [2.2, 75.0, 0.25, 10.0, 0.10],
+                [0.5, 0.6, 0.7, 0.7, 0.8],
+                0.0,
+            ),
+            Self::Surveyors => (
+                [0.02, 100.0, 0.01, 10.0, 0.01],
+                [0.6, 0.8, 0.6, 0.8, 0.5],
+                0.0,
+            ),
+            Self::Barometer => (
+                [1.2, 400.0, 0.12, 12.0, 0.08],
+                [0.7, 0.7, 0.7, 0.8, 0.8],
+                0.3,
+            ),
+            Self::PressureLog => (
+                [1.0, 500.0, 0.15, 8.0, 0.08],
+                [0.6, 0.6, 0.7, 0.7, 0.6],
+                0.3,
+            ),
+            Self::PressureLogs => (
+                [0.3, 300.0, 0.12, 8.0, 0.08],
+                [0.5, 0.6, 0.7, 0.7, 0.6],
+                0.0,
+            ),
+        }
+    }
+
+    /// Its middle.
+    pub fn usual(self) -> Errors {
+        let ([slow_sd_m, slow_time_s, fast_sd_m, fast_time_s, white_sd_m], ..) = self.beforehand();
+        Errors {
+            slow_sd_m,
+            slow_time_s,
+            fast_sd_m,
+            fast_time_s,
+            white_sd_m,
+        }
+    }
+
+    #[expect(dead_code, reason = "the sampler takes it up with its own step")]
+    /// Log density of the logarithms of A, l, F, T, w, up to a constant that is the same for all classes.
+    pub(in crate::route) fn log_density(self, log: &[f64; 5]) -> f64 {
+        let (median, sd, corr) = self.beforehand();
+        let mut z = [0.0; 5];
+        let mut scale = 0.0;
+        for (((z, x), m), s) in z.iter_mut().zip(log).zip(median).zip(sd) {
+            *z = (x - m.ln()) / s;
+            scale += s.ln();
+        }
+        let [a, l, f, t, w] = z;
+        let free = 1.0 - corr * corr;
+        let two = (a * a - 2.0 * corr * a * l + l * l) / free;
+        -0.5 * (two + f * f + t * t + w * w) - scale - 0.5 * free.ln()
+    }
+
+    #[expect(dead_code, reason = "as above")]
+    /// Logarithms of A, l, F, T, w drawn from what is expected.
+    pub(in crate::route) fn draw(self, draws: &mut Draws) -> [f64; 5] {
+        let (median, sd, corr) = self.beforehand();
+        let mut z: [f64; 5] = std::array::from_fn(|_| draws.normal());
+        let [a, l, ..] = z;
+        if let Some(second) = z.get_mut(1) {
+            *second = corr * a + (1.0 - corr * corr).sqrt() * l;
+        }
+        let mut out = z;
+        for ((o, m), s) in out.iter_mut().zip(median).zip(sd) {
+            *o = m.ln() + s * *o;
+        }
+        out
+    }
+}
