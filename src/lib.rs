@@ -25,6 +25,8 @@ pub mod profile;
 
 pub mod line;
 
+pub mod capacity;
+
 pub mod flow;
 
 pub mod air;

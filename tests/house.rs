@@ -12,8 +12,8 @@ use std::path::{Path, PathBuf};
 /// The rooms in the order in which data passes through them.
 const ROOMS: &[&str] = &[
     "text", "unit", "numeric", "basis", "pipe", "site", "survey", "route", "profile", "line",
-    "flow", "air", "surge", "strength", "anchor", "laying", "regrade", "study", "size", "compare",
-    "finding", "mark", "drawing", "report", "cli",
+    "capacity", "flow", "air", "surge", "strength", "anchor", "laying", "regrade", "study", "size",
+    "compare", "finding", "mark", "drawing", "report", "cli",
 ];
 
 /// Rooms that import from no other room.

@@ -1,9 +1,9 @@
 //! The line as the start sees it: stations with bores, the riser to the nozzles, the vents that let air out.
 
 use super::lock::{Course, Ends, Opening};
-use crate::line::{Line, Stand};
+use crate::line::{AirFor, Line, Stand};
 use crate::pipe::{Device, MarkKind, State};
-use crate::unit::nature::{SEA_LEVEL_AIR_PA, water};
+use crate::unit::nature::water;
 
 /// Whether somebody is there to open cocks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -93,15 +93,9 @@ pub fn weight_n_per_m3(line: &Line) -> f64 {
     water(line.water.usual_c).density_kg_per_m3 * line.situation.gravity_m_per_s2
 }
 
-/// Pressure of the air as a head of the line's water, m, for a start: the site's, or that at the sea where the altitude is not known.
-///
-/// The heavier the air, the less of a pocket gives way, so the sea is the side that harms.
+/// Pressure of the air as a head of the line's water, m, for a start.
 pub fn air_head_m(line: &Line) -> f64 {
-    let air_pa = match line.situation.altitude_m {
-        Some(_) => line.situation.air_pa,
-        None => line.situation.air_pa.max(SEA_LEVEL_AIR_PA),
-    };
-    air_pa / weight_n_per_m3(line)
+    line.situation.air_pa(AirFor::Squeezing) / weight_n_per_m3(line)
 }
 
 /// Whether a thing that stands is there to count on: it works, or is planned together with pipe that is planned too.

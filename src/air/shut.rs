@@ -7,7 +7,7 @@ use super::openings::Openings;
 use super::start::Trial;
 use super::{Held, ShutFill, ShutPocket, Siphon};
 use crate::flow::suction::{boiling_head_m, working_limit_m};
-use crate::line::Line;
+use crate::line::{AirFor, Line};
 use crate::unit::nature::water;
 
 /// Filling with the lower end fully shut, worked down from the intake on the mean line.
@@ -124,7 +124,7 @@ pub(super) fn siphon(line: &Line, primed: &Trial) -> Option<Siphon> {
         .max_by(|a, b| a.1.total_cmp(&b.1))?;
     let warm = water(line.water.warmest_c);
     let boils_m = boiling_head_m(
-        line.situation.air_pa,
+        line.situation.air_pa(AirFor::Hanging),
         &warm,
         line.situation.gravity_m_per_s2,
     );

@@ -8,12 +8,10 @@ use super::orifice::{
     Across, FILLING_PA, Running, VACUUM_PA, burst_m3_per_s, smooth_m3_per_s, trade_size_m,
 };
 use super::{Cure, Filling, Gathers, Pocket, Siphon, Vent, VentFault, VentWhy};
+use crate::capacity::{emptying_pa, full_vacuum_pa};
 use crate::flow::Run;
-use crate::line::{Line, Reach, Stand};
-use crate::pipe::{
-    Bed, COLLAPSE_SAFETY, Device, Lasting, MarkKind, Outside, RunState, State, collapse_pa,
-    expected_ovality, joint_limit, sun_wall_c,
-};
+use crate::line::{AirFor, Line, Stand};
+use crate::pipe::{Device, MarkKind, RunState, State};
 use crate::profile::{Profile, Verdict};
 use crate::unit::nature::water;
 
@@ -37,6 +35,9 @@ pub struct Riser {
 pub fn standpipe_top_m(riser: Riser) -> f64 {
     (riser.level_m - riser.pipe_m).max(0.0) + riser.surge_rise_m.max(0.0) + riser.freeboard_m
 }
+
+/// Vents are not sized for less than this, Pa (own caution): pipe that cannot take it is not saved by a vent, and strength says so.
+const LEAST_VACUUM_PA: f64 = 1_000.0;
 
 /// How far below a head valve its vent is set, m: close, clear of the valve's body.
 const BELOW_VALVE_M: f64 = 0.5;
@@ -139,6 +140,16 @@ impl Design<'_> {
         out
     }
 
+    /// Air gathers at a place, or must leave there for the line to start: what is set there has to let it out too.
+    fn air_stays(&self, station_m: f64) -> bool {
+        let near = |s: f64| (s - station_m).abs() < 2.0;
+        let gathers =
+            |p: &Pocket| matches!(p.why, Gathers::Climb | Gathers::LongRun) && near(p.station_m);
+        self.pockets.iter().any(gathers)
+            || self.cure.stations_m.iter().any(|s| near(*s))
+            || self.cure.unattended_m.iter().any(|s| near(*s))
+    }
+
     fn air_comes_in_below(&self, station_m: f64) -> bool {
         let reach = station_m - 0.1..=station_m + below_m(self.line);
         self.line
@@ -154,7 +165,9 @@ impl Design<'_> {
             VentWhy::Priming => Device::HandCock,
             _ if !needs.inhales.is_empty() => Device::HandCock,
             _ if top_m <= STAYED_M => Device::Standpipe,
-            VentWhy::BelowHeadValve | VentWhy::BelowValve | VentWhy::Collapse => {
+            VentWhy::BelowHeadValve | VentWhy::BelowValve | VentWhy::Collapse
+                if !self.air_stays(station_m) =>
+            {
                 Device::VacuumValve
             }
             _ if needs.guards => Device::CombinationValve,
@@ -231,6 +244,11 @@ impl Design<'_> {
             (_, Some(p)) if p.station_m < 10.0 => VentWhy::BelowHeadValve,
             (_, Some(_)) => VentWhy::BelowValve,
             (Some(_), None) => VentWhy::Running,
+            (None, None)
+                if lets_in(self.line, stand) && guard(self.line, stand.station_m).needs_air =>
+            {
+                VentWhy::Collapse
+            }
             (None, None) => VentWhy::Stands,
         }
     }
@@ -327,11 +345,8 @@ impl Design<'_> {
             .fold(0.0, f64::max);
         let bursts = burst_below_m3_per_s(line, station_m);
         let in_m3_per_s = running.max(bursts);
-        let weakest = line
-            .reach_at(station_m)
-            .map(|r| guard(line, r, station_m))
-            .unwrap_or_default();
-        let vacuum_pa = weakest.vacuum_pa.min(VACUUM_PA);
+        let weakest = guard(line, station_m);
+        let vacuum_pa = weakest.vacuum_pa.clamp(LEAST_VACUUM_PA, VACUUM_PA);
         let always = matches!(
             why,
             VentWhy::BelowHeadValve | VentWhy::BelowValve | VentWhy::Collapse
@@ -341,8 +356,10 @@ impl Design<'_> {
             in_m3_per_s,
             vacuum_pa,
             guards: always || weakest.needs_air,
-            bore_out_m: Across::outward(line.situation.air_pa, FILLING_PA).bore_for_m(out_m3_per_s),
-            bore_in_m: Across::inward(line.situation.air_pa, vacuum_pa).bore_for_m(in_m3_per_s),
+            bore_out_m: Across::outward(line.situation.air_pa(AirFor::Passing), FILLING_PA)
+                .bore_for_m(out_m3_per_s),
+            bore_in_m: Across::inward(line.situation.air_pa(AirFor::Passing), vacuum_pa)
+                .bore_for_m(in_m3_per_s),
             inhales: inhales(line, self.runs, station_m),
         }
     }
@@ -359,42 +376,41 @@ struct Needs {
     inhales: Vec<RunState>,
 }
 
-/// What the pipe at a station stands of suction.
+/// What the pipe below a station stands of suction while it empties from there.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(super) struct Guard {
-    /// Vacuum that may be let come, Pa: collapse over its safety, and what the joints keep tight.
+    /// Vacuum that may be let come, Pa: what the weakest pipe and joint down to the next low may take.
     pub(super) vacuum_pa: f64,
-    /// The deepest vacuum that draining can make here is more than that.
+    /// The deepest vacuum that draining can make on the way is more than that there.
     pub(super) needs_air: bool,
 }
 
-/// Suction at a station: the pipe empties below it with no air let in, for half an hour, the wall as warm as it can be.
-pub(super) fn guard(line: &Line, reach: &Reach, station_m: f64) -> Guard {
-    let buried = line
-        .laid
-        .iter()
-        .any(|l| l.bed == Bed::Buried && (l.from_m..=l.to_m).contains(&station_m));
-    let wall_c = if line.situation.sun && !buried {
-        sun_wall_c(&reach.pipe, line.situation.hottest_air_c).value
-    } else {
-        line.water.warmest_c
-    };
-    let outside = Outside {
-        load: Lasting { hours: 0.5, wall_c },
-        ovality: expected_ovality(&reach.pipe, reach.coil).value,
-        rust_m: 0.0,
-    };
+/// Suction below a station: the pipe empties there with no air let in; judged down to the next low, where the water seals it.
+pub(super) fn guard(line: &Line, station_m: f64) -> Guard {
     let weight = super::course::weight_n_per_m3(line);
-    let joint_pa = joint_limit(reach.joint, &reach.pipe)
-        .suction_m
-        .map_or(f64::INFINITY, |m| m * weight);
-    let vacuum_pa = (collapse_pa(&reach.pipe, &outside).value / COLLAPSE_SAFETY).min(joint_pa);
-    let hangs_m = line.elevation_m(station_m) - line.lowest_after_m(station_m);
-    let deepest_pa = (hangs_m.max(0.0) * weight).min(line.situation.air_pa);
-    Guard {
-        vacuum_pa,
-        needs_air: vacuum_pa < deepest_pa,
-    }
+    let full_pa = full_vacuum_pa(line);
+    let lowest_m = line.next_low_m(station_m);
+    let bottom_m = line.elevation_m(lowest_m);
+    let inside = line.heights.station_m.iter().copied();
+    std::iter::once(station_m)
+        .chain(inside.filter(|s| *s > station_m && *s < lowest_m))
+        .filter_map(|s| {
+            let reach = line.reach_at(s).filter(|r| r.pipe.wall_m > 0.0)?;
+            let vacuum_pa = emptying_pa(line, reach, s);
+            let hangs_pa = (line.elevation_m(s) - bottom_m).max(0.0) * weight;
+            Some(Guard {
+                vacuum_pa,
+                needs_air: vacuum_pa < hangs_pa.min(full_pa),
+            })
+        })
+        .reduce(|a, b| Guard {
+            vacuum_pa: a.vacuum_pa.min(b.vacuum_pa),
+            needs_air: a.needs_air || b.needs_air,
+        })
+        .unwrap_or(Guard {
+            vacuum_pa: full_pa,
+            needs_air: false,
+        })
 }
 
 /// Water that a burst below a station lets out, m3/s: the pipe of the steepest stretch below it, full at its own slope.
@@ -436,14 +452,23 @@ pub(super) fn inhales(line: &Line, runs: &[Run], station_m: f64) -> Vec<RunState
 }
 
 impl Line {
-    /// Lowest height of the mean line from a station on, m.
-    fn lowest_after_m(&self, station_m: f64) -> f64 {
-        self.heights
-            .station_m
-            .iter()
-            .zip(&self.heights.mean_m)
-            .filter(|(s, _)| **s >= station_m)
-            .map(|(_, z)| *z)
-            .fold(self.elevation_m(station_m), f64::min)
+    /// The next low below a station, m: where the pipe has fallen to before it climbs by more than half its bore again.
+    fn next_low_m(&self, station_m: f64) -> f64 {
+        let half_bore_m = self
+            .reach_at(station_m)
+            .map_or(0.0, |r| 0.5 * r.pipe.inner_diameter_m);
+        let mut low = (station_m, self.elevation_m(station_m));
+        for (s, z) in self.heights.station_m.iter().zip(&self.heights.mean_m) {
+            if *s <= station_m {
+                continue;
+            }
+            if *z > low.1 + half_bore_m {
+                break;
+            }
+            if *z <= low.1 {
+                low = (*s, *z);
+            }
+        }
+        low.0
     }
 }

@@ -2,7 +2,7 @@
 
 use super::Run;
 use super::suction;
-use crate::line::Line;
+use crate::line::{AirFor, Line};
 use crate::pipe::RunState;
 
 /// The intake held against the largest flow.
@@ -180,7 +180,7 @@ fn siphon(line: &Line, run: &Run) -> Option<Siphon> {
         .find(|(s, _)| *s == crest_station_m)
         .map_or(0.0, |g| g.1);
     let boiling = suction::boiling_head_m(
-        line.situation.air_pa,
+        line.situation.air_pa(AirFor::Hanging),
         &run.water,
         line.situation.gravity_m_per_s2,
     );

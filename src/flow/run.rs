@@ -6,7 +6,7 @@ use super::limit::{Broken, Slope};
 use super::suction;
 use super::table::{self, Heads};
 use super::{Cases, Conditions, LimitedBy, NotRun, Run, WhyNot, doubt, hazen, remedy, silt};
-use crate::line::{CaseWish, Line, Way};
+use crate::line::{AirFor, CaseWish, Line, Way};
 
 /// Every running state of a line: "shut"; each number of jets in their order and "all jets", or "running" at a fixed flow; the user's cases.
 pub fn cases(line: &Line) -> Cases {
@@ -92,7 +92,7 @@ impl<'a> Case<'a> {
             return Err(WhyNot::NoHead { gross_head_m });
         }
         let boiling_m = suction::boiling_head_m(
-            line.situation.air_pa,
+            line.situation.air_pa(AirFor::Hanging),
             &conditions.water,
             line.situation.gravity_m_per_s2,
         );

@@ -1,8 +1,9 @@
 //! How far below the air's pressure a pipe may run.
 
 use super::conduit::SAME_M;
+use crate::capacity::joint_suction_m;
 use crate::line::{Line, Stand};
-use crate::pipe::{Device, Joint, MarkKind, State};
+use crate::pipe::{Device, MarkKind, State};
 use crate::unit::nature::Water;
 
 /// Gauge head at which water boils, m (negative): less than this no column of water can hang.
@@ -16,22 +17,17 @@ pub fn boiling_head_m(air_pa: f64, water: &Water, gravity_m_per_s2: f64) -> f64 
 /// The practical outer limit, 7 to 8 m at the sea, leaves nothing for surge, and air comes out of solution long before (common practice, no source).
 pub const TIGHT_SHARE: f64 = 0.49;
 
-/// The same on joints that may draw air: rings, compression and barbed couplings (own caution, no source).
-pub const LOOSE_SHARE: f64 = 0.29;
-
-/// The same on rubber sleeves made for drains: nothing to speak of (own caution, no source).
-pub const SLEEVE_SHARE: f64 = 0.03;
-
-/// Lowest gauge head that is worked with at a station, m (negative or 0): the user's limit, else by the joints there; never beyond nine tenths of the way to boiling.
+/// Lowest gauge head that is worked with at a station, m (negative or 0): the user's limit, never beyond nine tenths of the way to boiling;
+/// else the share of that way, and not beyond what the joints there keep tight.
 pub fn working_limit_m(line: &Line, station_m: f64, boiling_m: f64) -> f64 {
-    let share = match line.reach_at(station_m).map(|r| r.joint) {
-        Some(Joint::Ring | Joint::Compression | Joint::Barbed) => LOOSE_SHARE,
-        Some(Joint::RepairCoupling) => SLEEVE_SHARE,
-        _ => TIGHT_SHARE,
-    };
-    match line.limits.suction_m {
-        Some(limit) => (-limit.max(0.0)).max(0.9 * boiling_m),
-        None => share * boiling_m,
+    let tight = TIGHT_SHARE * boiling_m;
+    match line
+        .reach_at(station_m)
+        .and_then(|r| joint_suction_m(line, r))
+    {
+        Some((own_m, true)) => (-own_m.max(0.0)).max(0.9 * boiling_m),
+        Some((joint_m, false)) => tight.max(0.0 - joint_m),
+        None => tight,
     }
 }
 

@@ -11,8 +11,13 @@ pub enum Assumed {
     WaterLevel,
     /// Gravity of the poles, m/s2: the latitude is not known.
     Gravity(f64),
-    /// Air of this altitude, m: the site's is not known.
-    Altitude(f64),
+    /// The site's altitude is not known: the air of the harmful one is taken each time.
+    Altitude {
+        /// For water that hangs or boils, m.
+        highest_m: f64,
+        /// For what presses on the pipe and for air shut in, m.
+        lowest_m: f64,
+    },
     /// Hottest air, degrees C.
     HottestAir(f64),
     /// No sun on pipe that lies bare.

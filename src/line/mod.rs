@@ -16,6 +16,7 @@ mod whole;
 
 pub use assumed::Assumed;
 pub use build::build;
+pub use nature::AirFor;
 pub use parts::*;
 pub use piece::PieceLength;
 pub use whole::{Line, Reach, Situation, Stream, WaterRange};

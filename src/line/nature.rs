@@ -4,8 +4,34 @@ use crate::site::{Datum, Site};
 use crate::survey::Method;
 use crate::unit::nature::{self, Spot};
 
-/// Altitude whose air is taken where the site's is not known, m: suction is the worse the thinner the air, and few plants stand higher.
-const HARMFUL_ALTITUDE_M: f64 = 3_000.0;
+/// Altitude whose air is taken as the thinnest where the site's is not known, m: few plants stand higher.
+const HIGHEST_SITE_M: f64 = 3_000.0;
+
+/// The same for the thickest air, m: the sea.
+const LOWEST_SITE_M: f64 = 0.0;
+
+/// What the air's pressure is asked for: it decides which end harms where the altitude is not known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum AirFor {
+    /// Water that hangs, is sucked or boils: the thinner the air, the sooner it parts.
+    Hanging,
+    /// A pipe that is pressed flat, or joints that are pulled at: the thicker the air, the more of it presses.
+    Crushing,
+    /// Air that is shut in and squeezed: the thicker, the less of a pocket gives way.
+    Squeezing,
+    /// Air through a vent: the thicker, the less of it passes a bore.
+    Passing,
+}
+
+impl Situation {
+    /// Pressure of the air at the site, Pa; where the altitude is not known, at the end that harms what it is asked for: 3,000 m or the sea.
+    pub fn air_pa(&self, what: AirFor) -> f64 {
+        nature::air_pressure(self.altitude_m.unwrap_or(match what {
+            AirFor::Hanging => HIGHEST_SITE_M,
+            AirFor::Crushing | AirFor::Squeezing | AirFor::Passing => LOWEST_SITE_M,
+        }))
+    }
+}
 
 /// Latitude whose gravity is taken where the site's is not known: the poles' makes the most pressure.
 const HARMFUL_LATITUDE_DEG: f64 = 90.0;
@@ -39,7 +65,10 @@ pub(super) fn situation(site: &Site, route: &Route, assumed: &mut Vec<Assumed>) 
         })));
     }
     if altitude_m.is_none() {
-        assumed.push(Assumed::Altitude(HARMFUL_ALTITUDE_M));
+        assumed.push(Assumed::Altitude {
+            highest_m: HIGHEST_SITE_M,
+            lowest_m: LOWEST_SITE_M,
+        });
     }
     let hottest_air_c = said.hottest_air_c.unwrap_or(HOTTEST_AIR_C);
     let coldest_air_c = said.coldest_air_c.unwrap_or(-10.0);
@@ -49,7 +78,6 @@ pub(super) fn situation(site: &Site, route: &Route, assumed: &mut Vec<Assumed>) 
     if said.sun.is_none() {
         assumed.push(Assumed::Shade);
     }
-    let altitude = altitude_m.unwrap_or(HARMFUL_ALTITUDE_M);
     Situation {
         latitude_deg,
         altitude_m,
@@ -57,7 +85,6 @@ pub(super) fn situation(site: &Site, route: &Route, assumed: &mut Vec<Assumed>) 
             latitude_deg: latitude_deg.unwrap_or(HARMFUL_LATITUDE_DEG),
             altitude_m: altitude_m.unwrap_or(0.0),
         }),
-        air_pa: nature::air_pressure(altitude),
         hottest_air_c,
         coldest_air_c,
         sun: said.sun.unwrap_or(false),

@@ -100,7 +100,7 @@ impl Reach {
             joints_at_m: Vec::new(),
             is_laid: true,
             condition: Condition::New,
-            derate: 1.0,
+            derate: None,
             surge_allowance: None,
             price_per_m: None,
         }
@@ -112,9 +112,8 @@ impl Default for Situation {
     fn default() -> Self {
         Self {
             latitude_deg: None,
-            altitude_m: None,
+            altitude_m: Some(0.0),
             gravity_m_per_s2: 9.806_65,
-            air_pa: 101_325.0,
             hottest_air_c: 30.0,
             coldest_air_c: -5.0,
             sun: false,

@@ -108,7 +108,7 @@ fn reach(
         joints_at_m,
         is_laid: run.is_laid.unwrap_or(true),
         condition: run.condition.unwrap_or(usual.condition),
-        derate: run.derate.unwrap_or(1.0),
+        derate: run.derate,
         surge_allowance: run.surge_allowance,
         price_per_m: run.price_per_m,
         ..usual

@@ -89,8 +89,8 @@ pub struct Reach {
     pub is_laid: bool,
     /// What is known of its past.
     pub condition: Condition,
-    /// Share of the rating that is left, 0 to 1.
-    pub derate: f64,
+    /// Share of the rating that is left, 0 to 1, where the user said: his word stands before rust and age, also where it is 1.
+    pub derate: Option<f64>,
     /// The user's own surge allowance: largest total pressure over the rating.
     pub surge_allowance: Option<f64>,
     /// Price a metre, where the user said.
@@ -106,8 +106,6 @@ pub struct Situation {
     pub altitude_m: Option<f64>,
     /// Gravity, m/s2.
     pub gravity_m_per_s2: f64,
-    /// Pressure of the air, Pa: at the least the site can have where the altitude is not known.
-    pub air_pa: f64,
     /// Hottest air, C.
     pub hottest_air_c: f64,
     /// Coldest air, C.

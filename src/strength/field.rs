@@ -1,8 +1,8 @@
 //! All states on the stations of the grid, with the doubt of the head.
 
-use super::capacity::{Setting, lies_open, may};
-use super::load::{head_sd_m, specific_weight_n_per_m3};
-use super::{Load, LoadKind};
+use super::Load;
+use super::load::head_sd_m;
+use crate::capacity::{LoadKind, Setting, heaviest_n_per_m3, lies_open, may};
 use crate::line::{Line, Reach};
 use crate::route::interpolate;
 use crate::unit::DOUBT_SDS;
@@ -20,7 +20,7 @@ pub(super) struct Field<'a> {
 
 impl<'a> Field<'a> {
     pub(super) fn of(line: &'a Line, loads: &'a [Load]) -> Self {
-        let weight = specific_weight_n_per_m3(line);
+        let weight = heaviest_n_per_m3(line);
         Self {
             station_m: &line.heights.station_m,
             loads,

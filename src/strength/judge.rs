@@ -1,12 +1,13 @@
 //! Every reach, every state, inside and outside pressure.
 
-use super::capacity::{May, Setting, left, lies_open, may};
 use super::field::{Field, fittings_of, on_grid, share};
-use super::outside::{EMPTY, free_ring, full_vacuum_pa};
 use super::result::*;
 use super::suction::{joint_suction, needs_air, outside};
 use super::zones::{self, Need};
-use super::{Load, LoadKind, wheel};
+use super::{Load, wheel};
+use crate::capacity::{
+    EMPTY, LoadKind, May, Setting, Weakest, free_ring, full_vacuum_pa, left, lies_open, may,
+};
 use crate::line::{Line, Reach};
 use crate::pipe::{How, joint_limit};
 

@@ -1,11 +1,11 @@
 //! Plain limits for the rooms that look for a safe time.
 
-use super::LoadKind;
-use super::capacity::{Setting, may};
 use super::field::{fittings_of, on_grid};
-use super::load::{head_sd_m, specific_weight_n_per_m3};
-use super::outside::{full_vacuum_pa, joint_suction_pa, ring};
+use super::load::head_sd_m;
 use super::result::Limits;
+use crate::capacity::{
+    LoadKind, Setting, full_vacuum_pa, heaviest_n_per_m3, joint_suction_pa, may, ring,
+};
 use crate::line::Line;
 use crate::unit::DOUBT_SDS;
 
@@ -13,7 +13,7 @@ use crate::unit::DOUBT_SDS;
 ///
 /// The weaker of pipe, joint and (at its station) fitting; where two pipes meet, the weaker. A wall too warm for its tables is left to `judge`.
 pub fn limits(line: &Line) -> Limits {
-    let weight = specific_weight_n_per_m3(line);
+    let weight = heaviest_n_per_m3(line);
     let doubt: Vec<f64> = head_sd_m(line)
         .iter()
         .map(|sd| DOUBT_SDS * sd * weight)
@@ -52,8 +52,7 @@ pub fn limits(line: &Line) -> Limits {
                 kind: LoadKind::SurgeRoutine,
                 in_sun: false,
             };
-            let by_joint =
-                joint_suction_pa(line, r, weight).map_or(f64::NEG_INFINITY, |(pa, _)| pa);
+            let by_joint = joint_suction_pa(line, r).map_or(f64::NEG_INFINITY, |(pa, _)| pa);
             Some(
                 (-ring(line, r, dip, s).allowed_pa)
                     .max(by_joint)

@@ -1,47 +1,6 @@
+use crate::capacity::{LoadKind, heaviest_n_per_m3};
 use crate::line::Line;
-use crate::pipe::{FIFTY_YEARS_H, WaterLevel};
-use crate::unit::nature::water;
-
-/// What kind of state a pressure belongs to: it decides the warmth, the allowance and how long a suction lasts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum LoadKind {
-    /// Water stands: everything shut.
-    Standing,
-    /// Water runs.
-    Running,
-    /// The line fills, air leaving.
-    Filling,
-    /// The line is tested.
-    Test,
-    /// A surge that is part of ordinary running.
-    SurgeRoutine,
-    /// A surge by accident.
-    SurgeRare,
-    /// The line empties, or stands empty under suction.
-    Drained,
-}
-
-impl LoadKind {
-    /// How long its least pressure lasts, h: fifty years standing or running, a day drained, the quickest figure of the tables for a surge.
-    pub fn hours(self) -> f64 {
-        match self {
-            Self::Standing | Self::Running => FIFTY_YEARS_H,
-            Self::Drained => 24.0,
-            Self::Filling | Self::Test => 2.0,
-            Self::SurgeRoutine | Self::SurgeRare => 0.5,
-        }
-    }
-
-    /// The pipe can stand hot in the sun meanwhile: no cold water runs through it.
-    pub fn stands_still(self) -> bool {
-        matches!(self, Self::Standing | Self::Drained)
-    }
-
-    /// A surge.
-    pub fn is_surge(self) -> bool {
-        matches!(self, Self::SurgeRoutine | Self::SurgeRare)
-    }
-}
+use crate::pipe::WaterLevel;
 
 /// Pressures of one state on the stations of the line's grid, Pa gauge, on the mean line.
 #[derive(Debug, Clone, PartialEq)]
@@ -75,7 +34,7 @@ impl Load {
 
     /// Water that stands at the flood level of the intake over the whole line: rho g (level - z). The pressure that a pipe is first judged by.
     pub fn standing(line: &Line) -> Self {
-        let weight = specific_weight_n_per_m3(line);
+        let weight = heaviest_n_per_m3(line);
         let level = line.water_level_m(WaterLevel::Flood);
         Self::steady(
             "shut",
@@ -87,11 +46,6 @@ impl Load {
                 .collect(),
         )
     }
-}
-
-/// Weight of the water, N/m3, at its coldest, when it weighs most, and at the site's gravity.
-pub(super) fn specific_weight_n_per_m3(line: &Line) -> f64 {
-    water(line.water.coldest_c).density_kg_per_m3 * line.situation.gravity_m_per_s2
 }
 
 /// Doubt of the head at each station of the grid, m (one standard deviation): of the fall from the pipe's mouth, to which the water level is tied.

@@ -1,24 +1,23 @@
 //! Pressure over what it may take, metre by metre; zones of class; collapse.
 //!
-//! Capacity stands in `pipe`, pressures come from the rooms before: this room only divides. Standing pressure at flood level is always judged, whatever the caller gives beside it.
+//! Capacity stands in `pipe` and `capacity`, pressures come from the rooms before: this room only divides. Standing pressure at flood level is always judged, whatever the caller gives beside it.
 
-mod capacity;
 mod field;
 mod judge;
 mod limits;
 mod load;
-mod outside;
 mod result;
 mod suction;
 mod wheel;
 mod zones;
 
+pub use crate::capacity::{Left, LoadKind, TooWarm, Weakest};
 pub use judge::judge;
 pub use limits::limits;
-pub use load::{Load, LoadKind};
+pub use load::Load;
 pub use result::{
-    Cause, Governing, JointSuction, Left, Limits, NoWheel, NoZones, OutsideLow, Pressed,
-    ReachStrength, Strength, Tested, TooWarm, Weakest, WheelLoad, Zone, Zones,
+    Cause, Governing, JointSuction, Limits, NoWheel, NoZones, OutsideLow, Pressed, ReachStrength,
+    Strength, Tested, WheelLoad, Zone, Zones,
 };
 pub use suction::{needs_air_somewhere, pressed_flat};
 pub use wheel::Wheel;

@@ -1,5 +1,6 @@
+use super::Load;
 use super::field::share;
-use super::{Load, LoadKind};
+use crate::capacity::{Left, LoadKind, TooWarm, Weakest};
 use crate::pipe::{How, Joint, Pipe, Traffic};
 
 /// What the line's pipe stands, everywhere and in every state.
@@ -23,17 +24,6 @@ pub struct Strength {
     pub wheels: Vec<WheelLoad>,
     /// Fittings without a stated rating: by index into the line's fittings. They are not judged.
     pub unrated_fittings: Vec<usize>,
-}
-
-/// The weakest part at a place.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Weakest {
-    /// The pipe itself.
-    Pipe,
-    /// Its joints.
-    Joint(Joint),
-    /// A fitting, by its name.
-    Fitting(String),
 }
 
 /// The state that governs.
@@ -184,26 +174,6 @@ pub struct Tested {
     pub pressure_pa: f64,
     /// Pressure there at head + 2 sd over what the weakest part may take.
     pub use_high: f64,
-}
-
-/// A wall hotter than its tables.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct TooWarm {
-    /// The wall, C.
-    pub wall_c: f64,
-    /// The table's end, C.
-    pub limit_c: f64,
-}
-
-/// What is left of a rating.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Left {
-    /// Share, 0 to 1.
-    pub share: f64,
-    /// A default of this project stands behind it, not the user's word.
-    pub assumed: bool,
-    /// Wall taken off for rust, m.
-    pub rust_m: f64,
 }
 
 /// The lightest pipe that would do, station to station.

@@ -1,11 +1,11 @@
 //! Where suction presses on the pipe or pulls at its joints.
 
 use super::Load;
-use super::capacity::{Setting, lies_open};
 use super::field::{Field, share};
-use super::load::specific_weight_n_per_m3;
-use super::outside::{EMPTY, free_ring, full_vacuum_pa, joint_suction_pa, ring};
 use super::result::{Cause, JointSuction, OutsideLow, ReachStrength};
+use crate::capacity::{
+    EMPTY, Setting, free_ring, full_vacuum_pa, joint_suction_pa, lies_open, ring,
+};
 use crate::line::{Line, Reach};
 
 pub(super) fn outside(
@@ -112,8 +112,7 @@ pub fn pressed_flat(line: &Line, load: &Load) -> Vec<f64> {
 }
 
 pub(super) fn joint_suction(line: &Line, reach: &Reach, field: &Field<'_>) -> Vec<JointSuction> {
-    let Some((limit_pa, own_limit)) = joint_suction_pa(line, reach, specific_weight_n_per_m3(line))
-    else {
+    let Some((limit_pa, own_limit)) = joint_suction_pa(line, reach) else {
         return Vec::new();
     };
     let vacuum = full_vacuum_pa(line);

@@ -1,8 +1,7 @@
 //! Traffic over a buried pipe.
 
-use super::capacity::Setting;
-use super::outside::{EMPTY, NoGround, ground, held_pa};
 use super::result::{NoWheel, Pressed, WheelLoad};
+use crate::capacity::{EMPTY, NoGround, Setting, ground, held_pa};
 use crate::line::{Laid, Line, Reach};
 use crate::pipe::Traffic;
 

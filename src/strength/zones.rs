@@ -1,10 +1,8 @@
 //! The lightest class that would do, station to station.
 
-use super::LoadKind;
-use super::capacity::{Setting, lies_open, pipe_may};
 use super::field::{Field, share};
-use super::outside::{full_vacuum_pa, ring};
 use super::result::{NoZones, Zone, Zones};
+use crate::capacity::{LoadKind, Setting, full_vacuum_pa, lies_open, pipe_may, ring};
 use crate::line::{Line, Reach};
 use crate::pipe::{Pipe, catalogue};
 

@@ -1,3 +1,4 @@
+use crate::capacity::full_vacuum_pa;
 use crate::line::{Fitting, Line, Stand};
 use crate::pipe::{Device, MarkKind, State};
 use crate::strength::{Load, LoadKind};
@@ -47,7 +48,7 @@ pub(crate) fn valve_shut(valve: &Fitting) -> String {
 fn emptied(line: &Line, name: String, from_m: f64, inlets_m: &[f64]) -> Load {
     let stations = &line.heights.station_m;
     let heights = &line.heights.mean_m;
-    let vacuum_pa = line.situation.air_pa - water(line.water.warmest_c).vapour_pa;
+    let vacuum_pa = full_vacuum_pa(line);
     let weight = water(line.water.usual_c).density_kg_per_m3 * line.situation.gravity_m_per_s2;
     let first = stations.partition_point(|&s| s < from_m - 1e-6);
     let mut hangs = vec![Hang::NOTHING; stations.len()];

@@ -60,7 +60,7 @@ pub(super) fn relaid(line: &Line, laid: &[Laid]) -> Line {
                     pipe: pipe.clone(),
                     is_laid: false,
                     condition: Condition::New,
-                    derate: 1.0,
+                    derate: None,
                     ..here
                 }
             });

@@ -3,6 +3,7 @@
 use super::drained::drained;
 use crate::air::{Act, Air};
 use crate::anchor::{self, Anchor};
+use crate::capacity::full_vacuum_pa;
 use crate::flow::Cases;
 use crate::line::Line;
 use crate::pipe::Often;
@@ -56,8 +57,8 @@ pub(crate) fn loads(
 }
 
 fn moving(line: &Line, surge: &Surge) -> Load {
-    // Where the water parts the pressure is the vapour's: nothing lower exists.
-    let floor = surge.vapour.map_or(-line.situation.air_pa, |v| v.limit_pa);
+    // Where the water parts the pressure is the vapour's: nothing lower exists. What it crushes is asked for, so the air is the thickest.
+    let floor = -full_vacuum_pa(line);
     Load {
         name: surge.movement.clone(),
         kind: match surge.often {

@@ -7,7 +7,7 @@ use super::parting::Parted;
 use super::trace::thinned;
 use super::*;
 use crate::flow::Run;
-use crate::line::Line;
+use crate::line::{AirFor, Line};
 use crate::pipe::Bed;
 use crate::pipe::wave::{Band, Between, restraint_of, wave_speed};
 use crate::unit::nature::water;
@@ -106,14 +106,14 @@ fn one(
         moves::main_state(runs).ok_or(WhyNotMarched::NothingMoves)?
     };
     let weight = state.water.density_kg_per_m3 * line.situation.gravity_m_per_s2;
-    let boiling_pa = water(line.water.warmest_c).vapour_pa - line.situation.air_pa;
+    let boiling_pa = water(line.water.warmest_c).vapour_pa - line.situation.air_pa(AirFor::Hanging);
     let looking = Looking {
         line,
         state,
         of: &m.of,
         weight,
         boiling_m: boiling_pa / weight,
-        air_head_m: line.situation.air_pa / weight,
+        air_head_m: line.situation.air_pa(AirFor::Squeezing) / weight,
     };
     let high: Vec<f64> = bands.iter().map(|b| b.high).collect();
     let low: Vec<f64> = bands.iter().map(|b| b.low).collect();

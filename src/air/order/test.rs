@@ -2,7 +2,7 @@
 
 use super::{Act, Caution, Device, Job, Order, Step, weight_n_per_m3};
 use crate::air::NoTest;
-use crate::pipe::joint_limit;
+use crate::capacity::{LoadKind, Setting, may};
 
 /// How long the standing pressure is held while the joints are walked, s (common practice, no source).
 const HOLD_S: f64 = 1_800.0;
@@ -10,6 +10,12 @@ const HOLD_S: f64 = 1_800.0;
 /// How long the test pressure is held, s, and what may be lost, Pa: an hour and 0.2 bar (EN 805, from memory). Polyethylene creeps: top up first.
 const TEST_S: f64 = 3_600.0;
 const TEST_LOSS_PA: f64 = 20_000.0;
+
+/// The state that the test is.
+const TEST: Setting = Setting {
+    kind: LoadKind::Test,
+    in_sun: false,
+};
 
 /// Test pressure over the standing one, where the pipe may take it (common practice, no source).
 const TEST_OVER_STANDING: f64 = 1.5;
@@ -23,9 +29,7 @@ impl Order<'_> {
             .reaches
             .iter()
             .map(|r| {
-                let rating = r.pipe.rating_pa? * r.derate;
-                let joint = joint_limit(r.joint, &r.pipe).rating_pa(rating);
-                let takes = rating.min(r.joint_rating_pa.unwrap_or(joint));
+                let takes = may(self.line, r, TEST)?.ok()?.pa;
                 let lowest_m = self
                     .line
                     .heights

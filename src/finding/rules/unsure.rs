@@ -3,6 +3,7 @@
 use super::strong::cause;
 use crate::finding::{Finding, Kind, Severity};
 use crate::flow::{Run, suction};
+use crate::line::AirFor;
 use crate::strength::{self, OutsideLow, ReachStrength, Strength};
 use crate::study::Study;
 use crate::unit::nature::water;
@@ -64,7 +65,7 @@ fn full(study: &Study, doubt_pa: &[f64]) -> Option<Finding> {
         .filter(|r| r.flows() && r.limited.is_none())?;
     let weight = run.water.density_kg_per_m3 * line.situation.gravity_m_per_s2;
     let boiling_m = suction::boiling_head_m(
-        line.situation.air_pa,
+        line.situation.air_pa(AirFor::Hanging),
         &run.water,
         line.situation.gravity_m_per_s2,
     );
@@ -97,7 +98,7 @@ fn full(study: &Study, doubt_pa: &[f64]) -> Option<Finding> {
 /// Movements in which the water stays whole by the mean heights and would part two standard deviations lower.
 fn parting(study: &Study, doubt_pa: &[f64]) -> Vec<Finding> {
     let line = &study.line;
-    let boils_pa = water(line.water.warmest_c).vapour_pa - line.situation.air_pa;
+    let boils_pa = water(line.water.warmest_c).vapour_pa - line.situation.air_pa(AirFor::Hanging);
     let weighed = study.surges.iter().flat_map(|s| s.weighed());
     weighed
         .filter(|s| s.vapour.is_none())

@@ -37,10 +37,17 @@ pub fn taken(assumed: &Assumed, say: Say) -> Taken {
             gravity(*m_per_s2, say),
             "the latitude is not known: that of the poles makes the most pressure",
         ),
-        Assumed::Altitude(m) => (
+        Assumed::Altitude {
+            highest_m,
+            lowest_m,
+        } => (
             "air pressure".to_owned(),
-            format!("that at {}", say.station(*m)),
-            "the altitude is not known: thin air bears the least suction",
+            format!(
+                "that at {} for water that hangs, at {} for what presses on the pipe",
+                say.station(*highest_m),
+                say.station(*lowest_m)
+            ),
+            "the altitude is not known: thin air holds up less water, thick air presses harder",
         ),
         Assumed::HottestAir(c) => (
             "hottest air".to_owned(),

@@ -1,29 +1,58 @@
 //! What a pipe, its joints and its fittings may take in one state.
 
-use super::LoadKind;
-use super::result::{Left, TooWarm, Weakest};
+use super::{LoadKind, Setting, wall_c};
 use crate::line::{Line, Reach};
 use crate::pipe::{
-    Bed, Condition, How, Often, Pipe, hottest_wall_c, joint_limit, rusts, sun_wall_c,
-    surge_allowance, temperature_factor,
+    Condition, How, Joint, Often, hottest_wall_c, joint_limit, rusts, surge_allowance,
+    temperature_factor,
 };
 
-/// The state a pipe is judged in, as far as its strength is concerned.
+/// The weakest part at a place.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Weakest {
+    /// The pipe itself.
+    Pipe,
+    /// Its joints.
+    Joint(Joint),
+    /// A fitting, by its name.
+    Fitting(String),
+}
+
+/// A wall hotter than its tables.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Setting {
-    pub(super) kind: LoadKind,
-    pub(super) in_sun: bool,
+pub struct TooWarm {
+    /// The wall, C.
+    pub wall_c: f64,
+    /// The table's end, C.
+    pub limit_c: f64,
+}
+
+/// What is left of a rating.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Left {
+    /// Share, 0 to 1.
+    pub share: f64,
+    /// A default of this project stands behind it, not the user's word.
+    pub assumed: bool,
+    /// Wall taken off for rust, m.
+    pub rust_m: f64,
 }
 
 /// What a part may take.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct May {
-    pub(super) pa: f64,
-    pub(super) weakest: Weakest,
-    pub(super) temperature_factor: f64,
-    pub(super) wall_c: f64,
-    pub(super) allowance: f64,
-    pub(super) how: How,
+pub struct May {
+    /// Pressure, Pa.
+    pub pa: f64,
+    /// The part.
+    pub weakest: Weakest,
+    /// Share of the rating left by the wall's warmth.
+    pub temperature_factor: f64,
+    /// Temperature of the wall, C.
+    pub wall_c: f64,
+    /// Allowance over the rating for the kind of state.
+    pub allowance: f64,
+    /// How the least certain figure behind it is known.
+    pub how: How,
 }
 
 /// Wall lost to rust over the years on plain steel, m: the lower end of the 1 to 3 mm in use (common practice, no source).
@@ -32,13 +61,16 @@ const RUST_M: f64 = 1e-3;
 /// Share of the rating left to a used pipe: scores to a tenth of the wall pass (secondary source), and pressure goes nearly with the wall.
 const USED_SHARE: f64 = 0.9;
 
-/// What is left of the rating: the user's derating where it was given, else by condition and, for plain steel, by rust.
-pub(super) fn left(reach: &Reach) -> Left {
-    if reach.derate < 1.0 {
+/// What is left of the rating: the user's derating where it was given, 1 too, else by condition and, for plain steel, by rust.
+///
+/// A rating goes with the wall, so the share that the user gives of plain steel's is the share of its wall that is left; plastic loses it by scores and age, and its ring stays.
+pub fn left(reach: &Reach) -> Left {
+    if let Some(share) = reach.derate {
+        let lost_m = (1.0 - share) * reach.pipe.wall_m;
         return Left {
-            share: reach.derate,
+            share,
             assumed: false,
-            rust_m: 0.0,
+            rust_m: if rusts(&reach.pipe) { lost_m } else { 0.0 },
         };
     }
     if rusts(&reach.pipe) && reach.pipe.wall_m > 0.0 {
@@ -63,32 +95,8 @@ pub(super) fn left(reach: &Reach) -> Left {
     }
 }
 
-/// Temperature of the wall, C, in a setting: the warmest water, or the sun on a pipe that stands.
-pub(super) fn wall_c(line: &Line, pipe: &Pipe, setting: Setting) -> f64 {
-    let water = line.water.warmest_c;
-    if setting.in_sun {
-        sun_wall_c(pipe, line.situation.hottest_air_c)
-            .value
-            .max(water)
-    } else {
-        water
-    }
-}
-
-/// Whether any of a stretch lies open to the sun.
-pub(super) fn lies_open(line: &Line, station_m: f64) -> bool {
-    !line
-        .laid
-        .iter()
-        .any(|l| l.bed == Bed::Buried && station_m >= l.from_m && station_m <= l.to_m)
-}
-
 /// What the pipe itself may take, Pa; the fault of a wall hotter than its tables; `None` without a rating.
-pub(super) fn pipe_may(
-    line: &Line,
-    reach: &Reach,
-    setting: Setting,
-) -> Option<Result<May, TooWarm>> {
+pub fn pipe_may(line: &Line, reach: &Reach, setting: Setting) -> Option<Result<May, TooWarm>> {
     let rating_pa = reach.pipe.rating_pa?;
     let wall_c = wall_c(line, &reach.pipe, setting);
     let Some(factor) = temperature_factor(&reach.pipe, wall_c) else {
@@ -136,7 +144,7 @@ fn allowance(reach: &Reach, kind: LoadKind) -> (f64, How) {
 /// What the weaker of pipe and joint may take.
 ///
 /// A joint that follows its pipe has the pipe's allowance for surge; one with a limit of its own has none, and warm plastic weakens it like the pipe.
-pub(super) fn may(line: &Line, reach: &Reach, setting: Setting) -> Option<Result<May, TooWarm>> {
+pub fn may(line: &Line, reach: &Reach, setting: Setting) -> Option<Result<May, TooWarm>> {
     let pipe = match pipe_may(line, reach, setting)? {
         Ok(may) => may,
         Err(warm) => return Some(Err(warm)),

@@ -1,8 +1,7 @@
 //! Suction: what would press the pipe flat or draw in its joints.
 
-use super::LoadKind;
-use super::capacity::{Setting, left, wall_c};
-use crate::line::{Line, Reach};
+use super::{Setting, emptied, left, wall_c};
+use crate::line::{AirFor, Line, Reach};
 use crate::pipe::{
     Bed, COLLAPSE_SAFETY, COVER_THAT_COUNTS_M, Lasting, Outside, Ring, RingGround, Soil,
     collapse_pa, expected_ovality, joint_limit, lasting_modulus_pa, poisson, soil_supported_pa,
@@ -11,17 +10,17 @@ use crate::unit::nature::water;
 
 /// What a reach stands from outside at a place.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Withstands {
+pub struct Withstands {
     /// Outside pressure that presses the free ring flat, Pa, no factor.
-    pub(super) collapse_pa: f64,
+    pub collapse_pa: f64,
     /// What it may take, Pa, with its factor of safety, the ground counted where it may be.
-    pub(super) allowed_pa: f64,
+    pub allowed_pa: f64,
     /// The ground was counted.
-    pub(super) held: bool,
+    pub held: bool,
 }
 
 /// What the free ring stands in a setting.
-pub(super) fn free_ring(line: &Line, reach: &Reach, setting: Setting) -> Withstands {
+pub fn free_ring(line: &Line, reach: &Reach, setting: Setting) -> Withstands {
     let outside = Outside {
         load: Lasting {
             hours: setting.kind.hours(),
@@ -39,7 +38,7 @@ pub(super) fn free_ring(line: &Line, reach: &Reach, setting: Setting) -> Withsta
 }
 
 /// The same with the ground's help where the pipe is buried deep enough in soil that is stated and holds.
-pub(super) fn ring(line: &Line, reach: &Reach, setting: Setting, station_m: f64) -> Withstands {
+pub fn ring(line: &Line, reach: &Reach, setting: Setting, station_m: f64) -> Withstands {
     let free = free_ring(line, reach, setting);
     match ground(line, station_m) {
         Ok(ground) => {
@@ -58,7 +57,8 @@ pub(super) fn ring(line: &Line, reach: &Reach, setting: Setting, station_m: f64)
     }
 }
 
-pub(super) fn held_pa(line: &Line, reach: &Reach, setting: Setting, ground: &RingGround) -> f64 {
+/// What the ring may take with the ground's help, Pa, the formula's safety counted.
+pub fn held_pa(line: &Line, reach: &Reach, setting: Setting, ground: &RingGround) -> f64 {
     let load = Lasting {
         hours: setting.kind.hours(),
         wall_c: wall_c(line, &reach.pipe, setting),
@@ -78,16 +78,21 @@ pub(super) fn held_pa(line: &Line, reach: &Reach, setting: Setting, ground: &Rin
 
 /// Why the ground is not counted on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum NoGround {
+pub enum NoGround {
+    /// The pipe lies open.
     NotBuried,
+    /// Its cover is not stated.
     CoverUnknown,
+    /// Its cover is too thin.
     CoverTooThin,
+    /// The soil is not stated.
     SoilUnknown,
+    /// Peat, mud or soft clay.
     SoilTooSoft,
 }
 
 /// The ground round the pipe at a station, as far as it may be counted on: as if dumped, not tamped, and full of water, the harmful guess.
-pub(super) fn ground(line: &Line, station_m: f64) -> Result<RingGround, NoGround> {
+pub fn ground(line: &Line, station_m: f64) -> Result<RingGround, NoGround> {
     let laid = line
         .laid
         .iter()
@@ -116,27 +121,35 @@ pub(super) fn ground(line: &Line, station_m: f64) -> Result<RingGround, NoGround
     })
 }
 
-/// Least pressure that the joints of a reach keep tight, Pa (below zero), and whether it is the user's own; `None`: as far as the pipe itself.
-pub(super) fn joint_suction_pa(
-    line: &Line,
-    reach: &Reach,
-    weight_n_per_m3: f64,
-) -> Option<(f64, bool)> {
+/// How far below the air's pressure the joints of a reach keep tight, m of water, and whether that is the user's own word; `None`: as far as the pipe itself.
+pub fn joint_suction_m(line: &Line, reach: &Reach) -> Option<(f64, bool)> {
     match line.limits.suction_m {
-        Some(own) => Some((-own * weight_n_per_m3, true)),
+        Some(own) => Some((own, true)),
         None => joint_limit(reach.joint, &reach.pipe)
             .suction_m
-            .map(|m| (-m * weight_n_per_m3, false)),
+            .map(|m| (m, false)),
     }
 }
 
-/// Most that can pull on a pipe, Pa: the air's pressure less the vapour's.
-pub(super) fn full_vacuum_pa(line: &Line) -> f64 {
-    line.situation.air_pa - water(line.water.warmest_c).vapour_pa
+/// The same as a pressure, Pa (below zero).
+pub fn joint_suction_pa(line: &Line, reach: &Reach) -> Option<(f64, bool)> {
+    joint_suction_m(line, reach).map(|(m, own)| (-m * heaviest_n_per_m3(line), own))
 }
 
-/// A day empty under suction: what a pipe must live through where nothing lets air in.
-pub(super) const EMPTY: Setting = Setting {
-    kind: LoadKind::Drained,
-    in_sun: false,
-};
+/// Suction that pipe and joints at a station may be let come to while the line empties, Pa: what a vent must keep it within.
+pub fn emptying_pa(line: &Line, reach: &Reach, station_m: f64) -> f64 {
+    let joint_pa = joint_suction_pa(line, reach).map_or(f64::INFINITY, |(pa, _)| -pa);
+    ring(line, reach, emptied(line, station_m), station_m)
+        .allowed_pa
+        .min(joint_pa)
+}
+
+/// Weight of the water, N/m3, at its coldest, when it weighs most, and at the site's gravity.
+pub fn heaviest_n_per_m3(line: &Line) -> f64 {
+    water(line.water.coldest_c).density_kg_per_m3 * line.situation.gravity_m_per_s2
+}
+
+/// Most that can pull on a pipe, Pa: the air's pressure less the vapour's of the coldest water, which boils lowest.
+pub fn full_vacuum_pa(line: &Line) -> f64 {
+    line.situation.air_pa(AirFor::Crushing) - water(line.water.coldest_c).vapour_pa
+}

@@ -1,0 +1,88 @@
+//! The state a pipe is judged in: how warm its wall, how long the load lasts.
+
+use crate::line::Line;
+use crate::pipe::{Bed, FIFTY_YEARS_H, Pipe, sun_wall_c};
+
+/// What kind of state a pressure belongs to: it decides the warmth, the allowance and how long a suction lasts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum LoadKind {
+    /// Water stands: everything shut.
+    Standing,
+    /// Water runs.
+    Running,
+    /// The line fills, air leaving.
+    Filling,
+    /// The line is tested.
+    Test,
+    /// A surge that is part of ordinary running.
+    SurgeRoutine,
+    /// A surge by accident.
+    SurgeRare,
+    /// The line empties, or stands empty under suction.
+    Drained,
+}
+
+impl LoadKind {
+    /// How long its least pressure lasts, h: fifty years standing or running, a day drained, the quickest figure of the tables for a surge.
+    pub fn hours(self) -> f64 {
+        match self {
+            Self::Standing | Self::Running => FIFTY_YEARS_H,
+            Self::Drained => 24.0,
+            Self::Filling | Self::Test => 2.0,
+            Self::SurgeRoutine | Self::SurgeRare => 0.5,
+        }
+    }
+
+    /// The pipe can stand hot in the sun meanwhile: no cold water runs through it.
+    pub fn stands_still(self) -> bool {
+        matches!(self, Self::Standing | Self::Drained)
+    }
+
+    /// A surge.
+    pub fn is_surge(self) -> bool {
+        matches!(self, Self::SurgeRoutine | Self::SurgeRare)
+    }
+}
+
+/// The state a pipe is judged in, as far as its strength is concerned.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Setting {
+    /// Kind of state.
+    pub kind: LoadKind,
+    /// The wall is as hot as the sun makes it.
+    pub in_sun: bool,
+}
+
+/// A day empty under suction: what a pipe must live through where nothing lets air in.
+pub const EMPTY: Setting = Setting {
+    kind: LoadKind::Drained,
+    in_sun: false,
+};
+
+/// The same at a station: hot where the pipe lies open to the sun.
+pub fn emptied(line: &Line, station_m: f64) -> Setting {
+    Setting {
+        in_sun: line.situation.sun && lies_open(line, station_m),
+        ..EMPTY
+    }
+}
+
+/// Temperature of the wall, C, in a setting: the warmest water, or the sun on a pipe that stands.
+pub fn wall_c(line: &Line, pipe: &Pipe, setting: Setting) -> f64 {
+    let water = line.water.warmest_c;
+    if setting.in_sun {
+        sun_wall_c(pipe, line.situation.hottest_air_c)
+            .value
+            .max(water)
+    } else {
+        water
+    }
+}
+
+/// Whether the pipe at a station lies open to the sun.
+pub fn lies_open(line: &Line, station_m: f64) -> bool {
+    !line
+        .laid
+        .iter()
+        .any(|l| l.bed == Bed::Buried && station_m >= l.from_m && station_m <= l.to_m)
+}
