@@ -46,3 +46,4 @@ mod survey;
 mod told;
 mod tonight;
 mod us;
+mod withstand;
