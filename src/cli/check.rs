@@ -80,7 +80,12 @@ fn judge(
     let folder = beside(first_file, "-results");
     let study = Study::of(route, line);
     progress.at("drawing and writing");
-    conclude(study, units, &folder, made, judging, progress)
+    let output = Output {
+        folder: &folder,
+        made,
+        inputs: site::files_read(site),
+    };
+    conclude(study, units, output, judging, progress)
 }
 
 /// A site's survey on one line, and everything the site declares on it.
@@ -90,28 +95,38 @@ pub fn on_line(site: &Site) -> Result<(Route, Line), Trouble> {
     Ok((route, line))
 }
 
+/// Where the results of a check go.
+pub struct Output<'a> {
+    /// The folder, where no option names one.
+    pub folder: &'a Path,
+    /// The text of a site file that was made from options.
+    pub made: Option<String>,
+    /// The files that were read.
+    pub inputs: Vec<PathBuf>,
+}
+
 /// Reads the findings off a study, writes the folder and prints.
 pub fn conclude(
     study: Study,
     units: Units,
-    folder: &Path,
-    made: Option<String>,
+    output: Output<'_>,
     judging: &Judging,
     progress: Progress,
 ) -> Result<ExitCode, Trouble> {
     let mut account = Account::of(study, units);
     account.paper = judging.paper.map_or(account.paper, Into::into);
     let mut sheets = report::sheets(&account)?;
-    if let Some(text) = made {
+    if let Some(text) = output.made {
         sheets.push(("site.toml".to_owned(), text.into_bytes()));
     }
     let said = Said {
         json: json::printed(&json::of_check(&account)),
         sheets,
         text: report::terminal::of_check(&account, &look()),
+        inputs: output.inputs,
     };
     drop(progress);
-    finish(&said, folder, judging, &account.findings)
+    finish(&said, output.folder, judging, &account.findings)
 }
 
 /// A site made of options, its survey files named from where the user stands, and the text that says the same from inside the results folder.

@@ -1,6 +1,6 @@
 use super::Trouble;
 use super::arguments::{Demo, UnitsWord};
-use super::check::conclude;
+use super::check::{Output, conclude};
 use super::output::units;
 use super::progress::Progress;
 use crate::line;
@@ -59,8 +59,11 @@ pub fn run(arguments: &Demo) -> Result<ExitCode, Trouble> {
     conclude(
         study,
         units(arguments.judging.common.units, site.units),
-        Path::new("steadyfall-demo"),
-        None,
+        Output {
+            folder: Path::new("steadyfall-demo"),
+            made: None,
+            inputs: Vec::new(),
+        },
         &arguments.judging,
         progress,
     )

@@ -21,6 +21,8 @@ pub struct Said {
     pub sheets: Vec<Sheet>,
     /// The text for the terminal.
     pub text: String,
+    /// The files that were read: a run never replaces one.
+    pub inputs: Vec<PathBuf>,
 }
 
 /// Writes the folder and prints; gives the exit status.
@@ -36,7 +38,13 @@ pub fn finish(
         .clone()
         .or_else(|| (!common.json).then(|| folder_default.to_owned()));
     if let Some(folder) = &folder {
-        folder::write(folder, &said.sheets)?;
+        for kept in folder::write(folder, &said.sheets, &said.inputs)? {
+            eprintln!(
+                "{} was changed since it was written; it is kept as {}",
+                crate::text::neutral(&kept.was),
+                crate::text::neutral(&kept.is)
+            );
+        }
     }
     if common.json {
         print(&said.json)?;

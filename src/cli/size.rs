@@ -29,6 +29,7 @@ pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
         crate::report::folder::write(
             folder,
             &[("result.json".to_owned(), json::printed(&value).into_bytes())],
+            &site::files_read(&site),
         )?;
     }
     if arguments.common.json {

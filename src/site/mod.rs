@@ -44,3 +44,19 @@ pub fn path_beside(site_file: &str, named: &str) -> PathBuf {
         .parent()
         .map_or_else(|| PathBuf::from(named), |folder| folder.join(named))
 }
+
+/// Every file that a site is read from: its own and those of its survey.
+pub fn files_read(site: &Site) -> Vec<PathBuf> {
+    let survey = &site.survey;
+    let parts = survey.parts.iter().flat_map(|part| &part.files);
+    std::iter::once(PathBuf::from(&site.file))
+        .filter(|file| !file.as_os_str().is_empty())
+        .chain(
+            survey
+                .files
+                .iter()
+                .chain(parts)
+                .map(|file| path_beside(&site.file, &file.value)),
+        )
+        .collect()
+}

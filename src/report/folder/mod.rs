@@ -1,0 +1,97 @@
+//! A results folder is written all or nothing, beside its place, and swapped in whole.
+
+mod directory;
+#[cfg(not(target_family = "wasm"))]
+mod disk;
+#[cfg(target_family = "wasm")]
+#[path = "sandbox.rs"]
+mod disk;
+#[cfg(test)]
+mod pretend;
+mod swap;
+mod written;
+
+pub use written::digest;
+
+use crate::text::{Fault, Place};
+use disk::Disk;
+use std::ffi::OsStr;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+use swap::Swap;
+
+/// A file of a results folder: its name and its bytes.
+pub type Sheet = (String, Vec<u8>);
+
+/// A file in the folder that the user changed since a run wrote it, and the name under which it is kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Kept {
+    /// Its name before.
+    pub was: String,
+    /// Its name now.
+    pub is: String,
+}
+
+/// Writes a results folder all or nothing.
+///
+/// The files are written beside it under a partial name, synced, and swapped in whole. A folder that is not ours is refused, and so is a link at any
+/// step: every name is looked up in the open folder above it. `inputs` are the files that this run read; none of them is replaced or removed.
+/// What an earlier run wrote goes, by the list it left; what others put there stays, and what they changed is kept under another name.
+/// A run that was stopped in the middle is mended by the next one: the old results stay whole until the new ones are.
+///
+/// # Errors
+/// A [`Fault`] that names the folder and says what to do; nothing of the old results is lost then.
+pub fn write(folder: &Path, sheets: &[Sheet], inputs: &[PathBuf]) -> Result<Vec<Kept>, Fault> {
+    let name = folder.file_name().ok_or_else(|| {
+        fault(folder, "no folder can be made here")
+            .expected("a folder with a name of its own")
+            .advice("give --out the path of a new folder")
+    })?;
+    let above = match folder.parent() {
+        Some(path) if !path.as_os_str().is_empty() => path,
+        _ => Path::new("."),
+    };
+    let cannot = |e: io::Error| failed(folder, "results cannot be written here", &e);
+    fs::create_dir_all(above).map_err(cannot)?;
+    not_an_input(folder, sheets, inputs)?;
+    Swap::new(&Disk::at(above).map_err(cannot)?, name, folder).write(sheets)
+}
+
+/// Refuses to write a sheet over a file that this run read.
+fn not_an_input(folder: &Path, sheets: &[Sheet], inputs: &[PathBuf]) -> Result<(), Fault> {
+    let Ok(home) = fs::canonicalize(folder) else {
+        return Ok(());
+    };
+    for input in inputs {
+        let Ok(path) = fs::canonicalize(input) else {
+            continue;
+        };
+        let replaced = path.parent() == Some(&home)
+            && sheets
+                .iter()
+                .any(|(name, _)| path.file_name() == Some(OsStr::new(name)));
+        if replaced {
+            return Err(fault(
+                input,
+                "this file was read, and the results would be written over it",
+            )
+            .expected("a results folder that does not hold the files it is made from")
+            .advice("give --out another folder, or move the file out of this one"));
+        }
+    }
+    Ok(())
+}
+
+fn fault(path: &Path, what: &str) -> Fault {
+    Fault::new(Place::file(path.display().to_string()), what)
+}
+
+fn failed(path: &Path, what: &str, error: &io::Error) -> Fault {
+    fault(path, what)
+        .found(error.to_string())
+        .advice("free some room, or give --out a folder that you may write to")
+}
+
+#[cfg(test)]
+mod tests;
