@@ -1,18 +1,8 @@
 //! The line as the start sees it: stations with bores, the riser to the nozzles, the vents that let air out.
 
 use super::lock::{Course, Ends, Opening};
-use crate::line::{AirFor, Line, Stand};
-use crate::pipe::{Device, MarkKind, State};
+use crate::line::{AirFor, Line, Watch};
 use crate::unit::nature::water;
-
-/// Whether somebody is there to open cocks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Watch {
-    /// Somebody opens hand cocks and isolating cocks.
-    Attended,
-    /// Nobody is there.
-    Unattended,
-}
 
 /// The pipe on its stations, ready to run a start on any heights.
 #[derive(Debug, Clone, PartialEq)]
@@ -98,49 +88,11 @@ pub fn air_head_m(line: &Line) -> f64 {
     line.situation.air_pa(AirFor::Squeezing) / weight_n_per_m3(line)
 }
 
-/// Whether a thing that stands is there to count on: it works, or is planned together with pipe that is planned too.
-pub fn is_there(line: &Line, stand: &Stand) -> bool {
-    match stand.state {
-        State::Works => true,
-        State::Stuck => false,
-        State::Planned => line
-            .reach_at(stand.station_m)
-            .is_some_and(|reach| !reach.is_laid),
-    }
-}
-
-/// Whether a stand lets air out while the line fills.
-///
-/// A vacuum valve never does. A hand cock, or a vent behind a shut isolating cock, does so only when somebody opens it;
-/// so does a vent whose device was not named.
-pub fn lets_out(line: &Line, stand: &Stand, watch: Watch) -> bool {
-    stand.kind == MarkKind::Vent
-        && is_there(line, stand)
-        && match stand.device {
-            Some(Device::VacuumValve) => false,
-            Some(Device::HandCock) | None => watch == Watch::Attended,
-            Some(Device::Standpipe | Device::AirValve | Device::CombinationValve) => {
-                stand.cock_open || watch == Watch::Attended
-            }
-        }
-}
-
-/// Whether a stand lets air in by itself: standpipe, vacuum valve, combination valve, with its cock open.
-pub fn lets_in(line: &Line, stand: &Stand) -> bool {
-    stand.kind == MarkKind::Vent
-        && is_there(line, stand)
-        && stand.cock_open
-        && matches!(
-            stand.device,
-            Some(Device::Standpipe | Device::VacuumValve | Device::CombinationValve)
-        )
-}
-
 /// The vents that let air out.
 pub fn openings(line: &Line, watch: Watch) -> Vec<Opening> {
     line.stands
         .iter()
-        .filter(|s| lets_out(line, s, watch))
+        .filter(|s| line.lets_out(s, watch))
         .map(|s| Opening::At(s.station_m))
         .collect()
 }

@@ -1,7 +1,7 @@
 //! Drains at the lows, emptying, filling.
 
 use super::{Drain, Filling};
-use crate::line::{Line, Way};
+use crate::line::{Line, Stand, Way};
 use crate::pipe::wave::{Between, restraint_of, wave_speed};
 use crate::pipe::{Bed, MarkKind};
 use crate::profile::Profile;
@@ -163,10 +163,16 @@ fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> D
         .reach_at(station_m)
         .map_or(0.0, |r| r.pipe.inner_diameter_m);
     let near_m = (3.0 * line.station_sd_m).max(2.0);
-    let stands = line
-        .stands
-        .iter()
-        .position(|s| s.kind == MarkKind::Drain && (s.station_m - station_m).abs() <= near_m);
+    let here = |is: &dyn Fn(&Stand) -> bool| {
+        line.stands.iter().position(|s| {
+            s.kind == MarkKind::Drain && is(s) && (s.station_m - station_m).abs() <= near_m
+        })
+    };
+    let stands = here(&|s| line.counts(s));
+    let to_come = match stands {
+        Some(_) => None,
+        None => here(&|s| line.is_to_come(s)),
+    };
     let bore_m = super::orifice::trade_size_m(least_drain_bore_m(pipe_bore_m).max(0.015));
     let real_bore_m = stands
         .and_then(|i| line.stands.get(i)?.bore_m)
@@ -189,6 +195,7 @@ fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> D
     Drain {
         station_m,
         stands,
+        to_come,
         certainty,
         bore_m,
         silt_bore_m: super::orifice::trade_size_m(0.5 * pipe_bore_m),

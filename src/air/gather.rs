@@ -1,12 +1,11 @@
 //! Where air gathers: climbs, breaks, highs against the grade line, flats, below shut-offs, long even runs.
 
-use super::course::{Watch, lets_out};
 use super::lock::CrestState;
 use super::start::share;
 use super::sweep::{Hanging, Relation, Sweep};
 use super::{Gathers, Held, Pocket};
 use crate::flow::Run;
-use crate::line::Line;
+use crate::line::{Line, Watch};
 use crate::profile::{Climb, Profile};
 
 /// A fall that steepens by more than this hangs a pocket below it, rad: 10 degrees (NRCS practice standard 430, from memory).
@@ -304,20 +303,11 @@ fn flats(line: &Line, profile: &Profile) -> Vec<Pocket> {
         .collect()
 }
 
-/// A valve nearer to the end than this is the turbine's: what lies below it is open to the jets, m.
-const AT_THE_END_M: f64 = 10.0;
-
 /// Just below the intake and below every valve on the line; the turbine's own valve shuts the line, not the air out.
 fn shut_offs(line: &Line) -> Vec<Pocket> {
-    let end = line.length_m();
-    let mut stations: Vec<f64> = line
-        .fittings
-        .iter()
-        .filter(|f| f.kind.is_valve() && f.station_m < end - AT_THE_END_M)
-        .map(|f| f.station_m)
-        .collect();
+    let mut stations: Vec<f64> = line.shut_offs().map(|f| f.station_m).collect();
     // a siphon breaks by itself when its water falls: air comes in at the mouth
-    if !stations.iter().any(|&s| s < 10.0) && !line.intake.is_siphon() {
+    if line.head_valve().is_none() && !line.intake.is_siphon() {
         stations.insert(0, 0.0);
     }
     stations
@@ -335,7 +325,7 @@ fn long_runs(line: &Line, others: &[Pocket]) -> Vec<Pocket> {
         .chain(
             line.stands
                 .iter()
-                .filter(|s| lets_out(line, s, Watch::Attended))
+                .filter(|s| line.lets_out(s, Watch::Attended))
                 .map(|s| s.station_m),
         )
         .chain([0.0, line.length_m()])
@@ -366,7 +356,7 @@ fn vents_at(line: &Line, pocket: &Pocket, watch: Watch) -> Vec<usize> {
     let near_m = (3.0 * line.station_sd_m).max(1.0);
     let serves = |s: f64| match pocket.why {
         Gathers::BelowShutOff => {
-            s >= pocket.station_m - 0.5 && s <= pocket.station_m + below_m(line)
+            s >= pocket.station_m - 0.1 && s <= pocket.station_m + below_m(line)
         }
         Gathers::LongRun => false,
         _ => {
@@ -378,7 +368,13 @@ fn vents_at(line: &Line, pocket: &Pocket, watch: Watch) -> Vec<usize> {
     line.stands
         .iter()
         .enumerate()
-        .filter(|(_, s)| lets_out(line, s, watch) && serves(s.station_m))
+        .filter(|(_, s)| {
+            let lets = match pocket.why {
+                Gathers::BelowShutOff => watch == Watch::Unattended && line.lets_in(s),
+                _ => line.lets_out(s, watch),
+            };
+            lets && serves(s.station_m)
+        })
         .map(|(i, _)| i)
         .collect()
 }

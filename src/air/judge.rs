@@ -1,5 +1,5 @@
 use super::Air;
-use super::course::{Piped, Watch, openings};
+use super::course::{Piped, openings};
 use super::cure::cure;
 use super::drains::{drains, filling};
 use super::gather::pockets;
@@ -9,7 +9,7 @@ use super::shut::{shut_fill, siphon, siphon_to_m};
 use super::start::{Trials, start};
 use super::vents::Design;
 use crate::flow::Run;
-use crate::line::Line;
+use crate::line::{Line, Watch};
 use crate::profile::Profile;
 
 /// What is asked for, and what later rooms know.

@@ -355,6 +355,8 @@ pub struct Drain {
     pub station_m: f64,
     /// Index into `line.stands`; `None`: wanted.
     pub stands: Option<usize>,
+    /// Index into `line.stands`: it is planned here, but does not stand on the laid pipe yet; nothing more is to be bought.
+    pub to_come: Option<usize>,
     /// Share of the equally likely lines in which water stands here.
     pub certainty: f64,
     /// Least bore, m.

@@ -1,6 +1,6 @@
 //! The line filled with its lower end shut, and the siphon at an intake.
 
-use super::course::{Piped, lets_in, weight_n_per_m3};
+use super::course::{Piped, weight_n_per_m3};
 use super::leg::Leg;
 use super::lock::{Course, Ends, Hump, Humps, Opening};
 use super::openings::Openings;
@@ -131,7 +131,7 @@ pub(super) fn siphon(line: &Line, primed: &Trial) -> Option<Siphon> {
     let broken_by = line
         .stands
         .iter()
-        .position(|s| lets_in(line, s) && in_siphon(line, s.station_m, to_m));
+        .position(|s| line.draws_in(s) && in_siphon(line, s.station_m, to_m));
     Some(Siphon {
         station_m,
         lift_m,

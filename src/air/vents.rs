@@ -1,6 +1,5 @@
 //! Vents: where, of what kind, how large, how high; and whether those that stand do their work.
 
-use super::course::{Watch, is_there, lets_in, lets_out};
 use super::gather::{below_m, steepest_rad};
 use super::judge::Given;
 use super::lock::CrestState;
@@ -10,7 +9,7 @@ use super::orifice::{
 use super::{Cure, Filling, Gathers, Pocket, Siphon, Vent, VentFault, VentWhy};
 use crate::capacity::{emptying_pa, full_vacuum_pa};
 use crate::flow::Run;
-use crate::line::{AirFor, Line, Stand};
+use crate::line::{AirFor, Line, Stand, Watch};
 use crate::pipe::{Device, MarkKind, RunState, State};
 use crate::profile::{Profile, Verdict};
 use crate::unit::nature::water;
@@ -102,7 +101,7 @@ impl Design<'_> {
             .filter(|p| p.why == Gathers::BelowShutOff)
         {
             if !self.air_comes_in_below(pocket.station_m) {
-                let head = pocket.station_m < 10.0;
+                let head = self.line.at_the_intake(pocket.station_m);
                 let why = if head {
                     VentWhy::BelowHeadValve
                 } else {
@@ -155,7 +154,7 @@ impl Design<'_> {
         self.line
             .stands
             .iter()
-            .any(|s| lets_in(self.line, s) && reach.contains(&s.station_m))
+            .any(|s| self.line.lets_in(s) && reach.contains(&s.station_m))
     }
 
     fn wanted_vent(&self, station_m: f64, why: VentWhy) -> Vent {
@@ -189,7 +188,7 @@ impl Design<'_> {
             device,
             bore_m: trade_size_m(bore_m),
             top_m: (device == Device::Standpipe).then_some(top_m),
-            isolating_cock: !matches!(device, Device::Standpipe | Device::HandCock),
+            isolating_cock: device.wants_cock(),
             inhales: needs.inhales,
             out_m3_per_s: needs.out_m3_per_s,
             in_m3_per_s: needs.in_m3_per_s,
@@ -218,7 +217,7 @@ impl Design<'_> {
                 })
             }),
             top_m: stand.top_m,
-            isolating_cock: !matches!(device, Device::Standpipe | Device::HandCock),
+            isolating_cock: device.wants_cock(),
             inhales: needs.inhales,
             out_m3_per_s: needs.out_m3_per_s,
             in_m3_per_s: needs.in_m3_per_s,
@@ -241,11 +240,11 @@ impl Design<'_> {
             .find(serves);
         match (crest, self.pockets.iter().find(near)) {
             (Some(p), _) if p.seals => VentWhy::Start,
-            (_, Some(p)) if p.station_m < 10.0 => VentWhy::BelowHeadValve,
+            (_, Some(p)) if self.line.at_the_intake(p.station_m) => VentWhy::BelowHeadValve,
             (_, Some(_)) => VentWhy::BelowValve,
             (Some(_), None) => VentWhy::Running,
             (None, None)
-                if lets_in(self.line, stand) && guard(self.line, stand.station_m).needs_air =>
+                if self.line.lets_in(stand) && guard(self.line, stand.station_m).needs_air =>
             {
                 VentWhy::Collapse
             }
@@ -264,7 +263,7 @@ impl Design<'_> {
             Some(Device::AirValve) if needs.guards => out.push(VentFault::OnlyOut),
             _ => {}
         }
-        if !stand.cock_open && !matches!(stand.device, None | Some(Device::HandCock)) {
+        if stand.is_shut_off() {
             out.push(VentFault::CockShut);
         }
         if stand.device == Some(Device::Standpipe) {
@@ -287,15 +286,14 @@ impl Design<'_> {
             Some(bore) if bore < bore_m - 1e-6 => out.push(VentFault::BoreUnder(bore_m)),
             Some(_) => {}
         }
-        let draws_air = !matches!(stand.device, None | Some(Device::HandCock));
-        if draws_air && is_there(self.line, stand) && !needs.inhales.is_empty() {
+        if self.line.draws_in(stand) && !needs.inhales.is_empty() {
             out.push(VentFault::Inhales(needs.inhales.clone()));
         }
         let leg = self.crests.iter().find(|c| {
             !c.vented
                 && c.station_m < stand.station_m
                 && stand.station_m <= c.next_low_station_m
-                && lets_out(self.line, stand, Watch::Attended)
+                && self.line.lets_out(stand, Watch::Attended)
         });
         if let Some(crest) = leg {
             out.push(VentFault::BelowCrest(

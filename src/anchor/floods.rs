@@ -3,7 +3,7 @@
 use super::Flooded;
 use super::ground::{Water, bed_at, density, empty_n_per_m, full_n_per_m, water_of};
 use crate::line::{Flood, Line, Reach};
-use crate::pipe::{Bed, Debris, MarkKind, Pipe, State};
+use crate::pipe::{Bed, Debris, MarkKind, Pipe};
 
 /// Drag coefficient of a pipe across a stream (from memory).
 pub const DRAG: f64 = 1.2;
@@ -173,7 +173,7 @@ fn straps(line: &Line, from_m: f64, to_m: f64) -> Vec<(usize, Option<f64>, f64)>
         .enumerate()
         .filter(|(_, s)| {
             matches!(s.kind, MarkKind::Strap | MarkKind::Anchor)
-                && s.state != State::Stuck
+                && line.counts(s)
                 && (from_m..=to_m).contains(&s.station_m)
         })
         .map(|(i, s)| (i, s.station_m, s.strength_n))

@@ -217,6 +217,7 @@ fn guides(line: &Line, from_m: f64, to_m: f64) -> Option<f64> {
                 s.kind,
                 MarkKind::Guide | MarkKind::Strap | MarkKind::Anchor | MarkKind::Block
             ) && (from_m..=to_m).contains(&s.station_m)
+                && line.counts(s)
         })
         .map(|s| s.station_m)
         .collect();

@@ -2,8 +2,8 @@
 
 use super::slopes::FRICTION_THAT_HARMS;
 use super::{Anchor, At, Hold, HoldWhy, NoBlock};
-use crate::line::Line;
-use crate::pipe::{MarkKind, State};
+use crate::line::{Line, Stand};
+use crate::pipe::MarkKind;
 
 /// The holds that the results ask for; one that stands and is strong enough takes the place of a wanted one.
 pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
@@ -18,6 +18,7 @@ pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
         along: false,
         why,
         stands: None,
+        to_come: None,
         from_memory: true,
     };
     let mut out: Vec<Hold> = Vec::new();
@@ -141,29 +142,40 @@ fn count(of: usize) -> f64 {
     (0..of).fold(0.0, |sum, _| sum + 1.0)
 }
 
-/// Gives each wanted hold the nearest thing of its kind that stands there and is known to be strong enough, each thing once.
+impl Hold {
+    /// Nothing stands or is planned that does it.
+    pub fn is_to_buy(&self) -> bool {
+        self.stands.is_none() && self.to_come.is_none()
+    }
+}
+
+/// Gives each wanted hold the nearest thing of its kind that stands there and is known to be strong enough, each thing once; else one that is to come.
 fn take_standing(line: &Line, holds: &mut [Hold]) {
     let near_m = (3.0 * line.station_sd_m).max(1.5);
     let mut taken: Vec<usize> = Vec::new();
     for hold in holds.iter_mut() {
-        let fits = line
-            .stands
-            .iter()
-            .enumerate()
-            .filter(|(i, s)| {
-                (s.kind == hold.kind || (hold.along && s.kind == MarkKind::Anchor))
-                    && s.state == State::Works
-                    && !taken.contains(i)
-                    && (s.station_m - hold.station_m).abs() <= near_m
-                    && (hold.force_n <= 0.0 || s.strength_n.is_some_and(|n| n >= hold.force_n))
-            })
-            .min_by(|a, b| {
-                let away = |s: f64| (s - hold.station_m).abs();
-                away(a.1.station_m).total_cmp(&away(b.1.station_m))
-            });
-        if let Some((i, _)) = fits {
-            hold.stands = Some(i);
-            taken.push(i);
-        }
+        let away = |s: &Stand| (s.station_m - hold.station_m).abs();
+        let nearest = |is: &dyn Fn(&Stand) -> bool| {
+            line.stands
+                .iter()
+                .enumerate()
+                .filter(|(i, s)| {
+                    (s.kind == hold.kind || (hold.along && s.kind == MarkKind::Anchor))
+                        && is(s)
+                        && !taken.contains(i)
+                        && away(s) <= near_m
+                        && (hold.force_n <= 0.0 || s.strength_n.is_some_and(|n| n >= hold.force_n))
+                })
+                .min_by(|a, b| away(a.1).total_cmp(&away(b.1)))
+                .map(|(i, _)| i)
+        };
+        let stands = nearest(&|s| line.counts(s));
+        let to_come = match stands {
+            Some(_) => None,
+            None => nearest(&|s| line.is_to_come(s)),
+        };
+        taken.extend(stands.or(to_come));
+        hold.stands = stands;
+        hold.to_come = to_come;
     }
 }

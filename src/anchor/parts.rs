@@ -467,6 +467,8 @@ pub struct Hold {
     pub why: HoldWhy,
     /// Index into `line.stands`: it stands already and is enough; `None`: wanted.
     pub stands: Option<usize>,
+    /// Index into `line.stands`: it is planned there, strong enough, but does not stand on the laid pipe yet; nothing more is to be bought.
+    pub to_come: Option<usize>,
     /// A figure behind it is not verified against its document.
     pub from_memory: bool,
 }

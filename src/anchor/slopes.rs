@@ -230,7 +230,7 @@ fn standing(line: &Line, run: &[Step]) -> Vec<(usize, Option<f64>)> {
         .enumerate()
         .filter(|(_, s)| {
             s.kind == MarkKind::Anchor
-                && s.state != crate::pipe::State::Stuck
+                && line.counts(s)
                 && (first.from_m..=last.to_m).contains(&s.station_m)
         })
         .map(|(i, s)| (i, s.station_m, s.strength_n))

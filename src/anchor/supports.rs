@@ -94,9 +94,7 @@ fn supported(line: &Line, reach: &Reach, bed: Bed, (from_m, to_m): (f64, f64)) -
         .stands
         .iter()
         .filter(|s| {
-            s.kind == MarkKind::Support
-                && s.state == crate::pipe::State::Works
-                && (from_m..=to_m).contains(&s.station_m)
+            s.kind == MarkKind::Support && line.counts(s) && (from_m..=to_m).contains(&s.station_m)
         })
         .map(|s| s.station_m)
         .collect();

@@ -28,6 +28,7 @@ pub(super) fn off_line(after: &Study, moved: &[Moved]) -> Vec<OffLine> {
         .stands
         .iter()
         .enumerate()
+        .filter(|(_, s)| !line.is_to_come(s))
         .map(|(i, s)| (Standing::Mark(i), s.station_m))
         .chain(
             line.fittings
@@ -51,11 +52,7 @@ pub(super) fn off_line(after: &Study, moved: &[Moved]) -> Vec<OffLine> {
         .iter()
         .filter(|c| c.verdict == Sure::Climbs)
     {
-        let vents = line
-            .stands
-            .iter()
-            .enumerate()
-            .filter(|(_, s)| s.kind == MarkKind::Vent);
+        let vents = line.counted(MarkKind::Vent);
         let margin = 1.5;
         let inside = |s: f64| s >= climb.crest_from_m - margin && s <= climb.crest_to_m + margin;
         let near = |s: f64| s >= climb.low_station_m - 10.0 && s <= climb.end_station_m + 10.0;

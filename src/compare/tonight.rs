@@ -3,7 +3,7 @@ use super::parts::{Climbing, Compared, OffLine, Standing};
 use super::sight::Sight;
 use crate::air;
 use crate::line::Way;
-use crate::pipe::{Device, Joint, MarkKind, State};
+use crate::pipe::{Joint, MarkKind};
 use crate::regrade::{Kind, Plan};
 use crate::study::Study;
 
@@ -275,11 +275,9 @@ fn let_air_out(after: &Study, compared: &Compared) -> Option<Tonight> {
 fn cocks(after: &Study) -> Option<Tonight> {
     let stations_m: Vec<f64> = after
         .line
-        .stands
-        .iter()
-        .filter(|s| s.kind == MarkKind::Vent && s.device == Some(Device::HandCock))
-        .filter(|s| s.state == State::Works)
-        .map(|s| s.station_m)
+        .counted(MarkKind::Vent)
+        .filter(|(_, s)| s.is_by_hand())
+        .map(|(_, s)| s.station_m)
         .collect();
     (!stations_m.is_empty()).then_some(Tonight::OpenCocks { stations_m })
 }

@@ -186,9 +186,10 @@ fn siphon(line: &Line, run: &Run) -> Option<Siphon> {
     );
     let working_limit_m = suction::working_limit_m(line, crest_station_m, boiling);
     let lower = run.level_m - line.intake.low_level_m;
-    let vented = line.stands.iter().any(|s| {
-        suction::lets_air_in(s) && line.elevation_m(s.station_m) > line.intake.low_level_m
-    });
+    let vented = line
+        .stands
+        .iter()
+        .any(|s| line.draws_in(s) && line.elevation_m(s.station_m) > line.intake.low_level_m);
     Some(Siphon {
         crest_station_m,
         lift_m,

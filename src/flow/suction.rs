@@ -3,7 +3,6 @@
 use super::conduit::SAME_M;
 use crate::capacity::joint_suction_m;
 use crate::line::{Line, Stand};
-use crate::pipe::{Device, MarkKind, State};
 use crate::unit::nature::Water;
 
 /// Gauge head at which water boils, m (negative): less than this no column of water can hang.
@@ -46,14 +45,6 @@ pub fn working_limits_m(line: &Line, stations_m: &[f64], boiling_m: f64) -> Vec<
     working_m
 }
 
-/// Whether a vent lets air in when the pressure falls below the air's: everything but a cock opened by hand, while it works and its isolating cock is open.
-pub fn lets_air_in(stand: &Stand) -> bool {
-    stand.kind == MarkKind::Vent
-        && stand.state == State::Works
-        && stand.cock_open
-        && stand.device != Some(Device::HandCock)
-}
-
 /// How far below its mouth a vent does not count while the water level is not known, m: with the level taken at the mouth's centre the first metres always look sucked at,
 /// and a line is not to be called short of water for a figure that nobody gave.
 const NEAR_MOUTH_M: f64 = 1.0;
@@ -63,6 +54,6 @@ pub(super) fn open_vents(line: &Line) -> impl Iterator<Item = &Stand> {
     let mouth_m = line.elevation_m(0.0);
     line.stands.iter().filter(move |s| {
         let near = mouth_m - line.elevation_m(s.station_m) < NEAR_MOUTH_M;
-        lets_air_in(s) && (line.intake.level_known || !near)
+        line.draws_in(s) && (line.intake.level_known || !near)
     })
 }

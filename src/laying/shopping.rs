@@ -360,7 +360,7 @@ fn air_rows(line: &Line, air: &Air) -> Vec<Row> {
     let drains = air
         .drains
         .iter()
-        .filter(|d| d.stands.is_none())
+        .filter(|d| d.stands.is_none() && d.to_come.is_none())
         .map(|d| Row {
             bore_m: Some(d.bore_m),
             ..row(line, Item::Drain, vec![d.station_m], Why::Air)
@@ -373,7 +373,7 @@ const SAME_STRENGTH: f64 = 0.5;
 
 /// Anchors, straps, supports and guides by kind, pipe and strength, each row with its largest force; the concrete of all blocks in one row.
 fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<Row> {
-    let wanted = || anchor.holds.iter().filter(|h| h.stands.is_none());
+    let wanted = || anchor.holds.iter().filter(|h| h.is_to_buy());
     let mut rows = Vec::new();
     for (kind, item) in [
         (MarkKind::Anchor, Item::Anchor),

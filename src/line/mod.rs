@@ -3,6 +3,7 @@
 mod assumed;
 mod build;
 mod centre;
+mod counts;
 mod grid;
 mod machine;
 mod nature;
@@ -12,10 +13,12 @@ mod places;
 mod plain;
 mod reaches;
 mod set;
+mod valves;
 mod whole;
 
 pub use assumed::Assumed;
 pub use build::build;
+pub use counts::Watch;
 pub use nature::AirFor;
 pub use parts::*;
 pub use piece::PieceLength;

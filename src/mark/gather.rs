@@ -36,7 +36,7 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
             }
         }
         for drain in &air.drains {
-            match drain.stands {
+            match drain.stands.or(drain.to_come) {
                 Some(i) => note(&mut marks, i, Why::Low),
                 None => marks.push(Mark {
                     bore_m: Some(drain.bore_m),
@@ -62,7 +62,7 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
                 HoldWhy::Heat => Why::Heat,
                 HoldWhy::Span => Why::Carried,
             };
-            match hold.stands {
+            match hold.stands.or(hold.to_come) {
                 Some(i) => note(&mut marks, i, why),
                 None => marks.push(Mark {
                     force_n: (hold.force_n >= 1.0).then_some(hold.force_n),

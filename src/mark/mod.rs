@@ -146,10 +146,7 @@ impl Mark {
     pub fn lets_air_in(&self) -> bool {
         self.kind == MarkKind::Vent
             && !matches!(self.why, Why::DeclaredStuck | Why::DeclaredShut)
-            && matches!(
-                self.device,
-                Some(Device::Standpipe | Device::VacuumValve | Device::CombinationValve)
-            )
+            && self.device.is_some_and(Device::lets_in)
     }
 
     /// What the user said stands on the line.
@@ -159,13 +156,9 @@ impl Mark {
         } else {
             Standing::Stands
         };
-        // A cock opened by hand is shut while it waits; only what should work by itself is hindered by one.
-        let shut = stand.kind == MarkKind::Vent
-            && !stand.cock_open
-            && !matches!(stand.device, None | Some(Device::HandCock));
         let why = if stand.state == State::Stuck {
             Why::DeclaredStuck
-        } else if shut {
+        } else if stand.is_shut_off() {
             Why::DeclaredShut
         } else {
             Why::Declared
@@ -194,16 +187,11 @@ mod tests {
             Mark::declared(
                 &line,
                 &Stand {
-                    kind: MarkKind::Vent,
-                    station_m: 10.0,
                     device: Some(device),
                     bore_m: Some(0.025),
-                    top_m: None,
                     cock_open,
                     state,
-                    strength_n: None,
-                    opens_at_pa: None,
-                    name: String::new(),
+                    ..Stand::plain(MarkKind::Vent, 10.0)
                 },
             )
             .lets_air_in()

@@ -115,6 +115,26 @@ pub enum Device {
     HandCock,
 }
 
+impl Device {
+    /// Whether air can leave by it.
+    pub const fn lets_out(self) -> bool {
+        !matches!(self, Self::VacuumValve)
+    }
+
+    /// Whether so much air comes in by it, unasked, that it guards the pipe.
+    pub const fn lets_in(self) -> bool {
+        matches!(
+            self,
+            Self::Standpipe | Self::VacuumValve | Self::CombinationValve
+        )
+    }
+
+    /// Whether it wants an isolating cock beneath it.
+    pub const fn wants_cock(self) -> bool {
+        !matches!(self, Self::Standpipe | Self::HandCock)
+    }
+}
+
 /// State of a thing that stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum State {

@@ -17,10 +17,10 @@ pub(super) fn line(study: &Study) -> Option<Line> {
         wanted.extend(
             air.drains
                 .iter()
-                .filter(|d| d.stands.is_none())
+                .filter(|d| d.stands.is_none() && d.to_come.is_none())
                 .map(|d| Stand {
                     bore_m: Some(d.bore_m),
-                    ..breath::plain(MarkKind::Drain, d.station_m)
+                    ..Stand::plain(MarkKind::Drain, d.station_m)
                 }),
         );
     }
@@ -29,10 +29,10 @@ pub(super) fn line(study: &Study) -> Option<Line> {
             anchor
                 .holds
                 .iter()
-                .filter(|h| h.stands.is_none())
+                .filter(|h| h.is_to_buy())
                 .map(|h| Stand {
                     strength_n: Some(h.force_n),
-                    ..breath::plain(h.kind, h.station_m)
+                    ..Stand::plain(h.kind, h.station_m)
                 }),
         );
     }

@@ -1,9 +1,9 @@
 //! Where the pipe needs a vent to live: it would be pressed flat as it empties, whatever stands or is wanted already.
 
-use super::drained::{drained, guards};
+use super::drained::drained;
 use crate::air::{Air, Vent};
 use crate::line::{Line, Stand};
-use crate::pipe::{MarkKind, State};
+use crate::pipe::MarkKind;
 use crate::strength::{self, Load};
 
 /// Vents that are added at most: more of them means that the pipe is too thin for its line.
@@ -27,7 +27,7 @@ pub(super) fn to_live_m(line: &Line, air: &Air) -> Vec<f64> {
         };
         trial.stands.push(Stand {
             device: Some(crate::pipe::Device::VacuumValve),
-            ..plain(MarkKind::Vent, station_m)
+            ..Stand::plain(MarkKind::Vent, station_m)
         });
         out.push(station_m);
     }
@@ -65,29 +65,8 @@ pub(super) fn stand(vent: &Vent) -> Stand {
         device: Some(vent.device),
         bore_m: Some(vent.bore_m),
         top_m: vent.top_m,
-        ..plain(MarkKind::Vent, vent.station_m)
+        ..Stand::plain(MarkKind::Vent, vent.station_m)
     }
-}
-
-/// Something that stands and works, without figures.
-pub(super) fn plain(kind: MarkKind, station_m: f64) -> Stand {
-    Stand {
-        kind,
-        station_m,
-        device: None,
-        bore_m: None,
-        top_m: None,
-        cock_open: true,
-        state: State::Works,
-        strength_n: None,
-        opens_at_pa: None,
-        name: String::new(),
-    }
-}
-
-/// Whether a wanted vent will guard the pipe once it stands.
-pub(crate) fn will_guard(vent: &Vent) -> bool {
-    guards(&stand(vent))
 }
 
 #[cfg(test)]
@@ -120,7 +99,7 @@ mod tests {
             .iter()
             .map(|s| Stand {
                 device: Some(pipe::Device::VacuumValve),
-                ..plain(MarkKind::Vent, *s)
+                ..Stand::plain(MarkKind::Vent, *s)
             })
             .collect();
         assert_eq!(highest_flat_m(&line), None);

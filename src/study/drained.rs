@@ -1,8 +1,6 @@
 use crate::capacity::full_vacuum_pa;
-use crate::line::{Fitting, Line, Stand};
-use crate::pipe::{Device, MarkKind, State};
+use crate::line::{Fitting, Line};
 use crate::strength::{Load, LoadKind};
-use crate::surge::at_the_turbine;
 use crate::unit::nature::water;
 
 /// The ways a line can empty at its lower end: each valve on the way shut above it, its mouth blocked, and its mouth open to the air once the intake has run dry.
@@ -16,13 +14,11 @@ pub fn drained(line: &Line) -> Vec<Load> {
     let vents: Vec<f64> = line
         .stands
         .iter()
-        .filter(|s| guards(s))
+        .filter(|s| line.lets_in(s))
         .map(|s| s.station_m)
         .collect();
     let mut out: Vec<Load> = line
-        .fittings
-        .iter()
-        .filter(|f| f.kind.is_valve() && !at_the_turbine(line, f.station_m))
+        .shut_offs()
         .map(|valve| {
             let below: Vec<f64> = vents
                 .iter()
@@ -164,21 +160,11 @@ fn lifts_sd_m(line: &Line, hangs: &[Hang]) -> Vec<f64> {
         .collect()
 }
 
-/// Whether a thing that stands lets enough air in by itself to guard the pipe: a hand cock does not, nor an air valve, whose small mouth only lets air out.
-pub fn guards(stand: &Stand) -> bool {
-    stand.kind == MarkKind::Vent
-        && stand.state == State::Works
-        && stand.cock_open
-        && matches!(
-            stand.device,
-            Some(Device::Standpipe | Device::VacuumValve | Device::CombinationValve)
-        )
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::pipe;
+    use crate::line::Stand;
+    use crate::pipe::{self, Device, MarkKind};
 
     fn line() -> Line {
         let pipe = pipe::find("PE100 SDR17 110").unwrap();
@@ -190,16 +176,10 @@ mod tests {
 
     fn vent(station_m: f64) -> Stand {
         Stand {
-            kind: MarkKind::Vent,
-            station_m,
             device: Some(Device::Standpipe),
             bore_m: Some(0.025),
             top_m: Some(2.0),
-            cock_open: true,
-            state: State::Works,
-            strength_n: None,
-            opens_at_pa: None,
-            name: String::new(),
+            ..Stand::plain(MarkKind::Vent, station_m)
         }
     }
 

@@ -22,9 +22,8 @@ use crate::strength::{NoZones, Strength};
 use crate::surge::{NotMarched, Surges};
 
 pub use booked::read_options;
-pub(crate) use breath::will_guard;
+pub use drained::drained;
 pub(crate) use drained::valve_shut;
-pub use drained::{drained, guards};
 pub(crate) use states::loads;
 pub use survey::{Reader, Surveyed, read_route, read_route_from, survey};
 pub use zoned::{Carried, Zoned};

@@ -1,6 +1,5 @@
 use super::build::{Built, ValveAt, Wish, build};
 use super::march::march;
-use super::moves::at_the_turbine;
 use super::{Course, Marched, Orders};
 use crate::flow::Run;
 use crate::line::{Line, Mover};
@@ -58,7 +57,7 @@ impl Looking<'_> {
     fn turbine_valve(&self, built: &Built) -> Option<ValveAt> {
         built
             .valve
-            .filter(|v| at_the_turbine(self.line, v.declared_m))
+            .filter(|v| self.line.at_the_turbine(v.declared_m))
     }
 
     /// A station of the line on the grid: on its own side of a moving valve, below it when it stands on the valve itself.

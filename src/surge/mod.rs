@@ -33,7 +33,6 @@ pub use course::{Course, Stage};
 pub use grid::{AIMED_ADJUSTMENT, Aim, Grid};
 pub use march::march;
 pub use marched::{Envelope, Extreme, Floor, Marched, Orders, Riser};
-pub(crate) use moves::at_the_turbine;
 pub use moves::{BY_HAND_S, QUICK_LEVER_S, hand_wheel_s};
 pub use result::*;
 pub use study::{filling, study};

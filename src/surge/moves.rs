@@ -9,17 +9,9 @@ pub const QUICK_LEVER_S: f64 = 0.5;
 /// Needles or jet valves shut by hand without hurry, s. Common practice, no source.
 pub const BY_HAND_S: f64 = 10.0;
 
-/// Share of the length from which on a valve stands at the turbine: opening it starts the plant, and what lies below it drains through the jets.
-const AT_THE_TURBINE: f64 = 0.95;
-
 /// Time to turn a gate shut by its hand wheel, s: three turns for each inch of bore and three more, one turn a second. Common practice for water works, from memory.
 pub fn hand_wheel_s(bore_m: f64) -> f64 {
     3.0 * bore_m / 0.0254 + 3.0
-}
-
-/// Whether a valve at a station is the turbine's own.
-pub(crate) fn at_the_turbine(line: &Line, station_m: f64) -> bool {
-    station_m >= AT_THE_TURBINE * line.length_m()
 }
 
 /// A movement to be marched.
@@ -167,7 +159,7 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
             course(open, 0.0),
             timing,
         ));
-        if at_the_turbine(line, valve.station_m) {
+        if line.at_the_turbine(valve.station_m) {
             moves.push(made(
                 format!("{} opening", valve.name),
                 Mover::Fitting(i),

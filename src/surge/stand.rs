@@ -3,7 +3,7 @@ use std::f64::consts::FRAC_PI_4;
 use super::Taken;
 use super::chain::{Branch, Chain, Start};
 use crate::line::{Line, Stand};
-use crate::pipe::{Device, MarkKind, State};
+use crate::pipe::{Device, MarkKind};
 use crate::unit::nature::water;
 
 /// Whether a mark on the line takes part in a surge.
@@ -21,14 +21,11 @@ pub(crate) enum Counts {
 /// A valve that only lets air out, through its small hole, and a cock that a hand must open do nothing here.
 pub(crate) fn branch_of(line: &Line, stand: &Stand) -> Counts {
     let device = match (stand.kind, stand.device) {
-        (
-            MarkKind::Vent,
-            Some(d @ (Device::Standpipe | Device::VacuumValve | Device::CombinationValve)),
-        ) => Some(d),
+        (MarkKind::Vent, Some(d)) if d.lets_in() => Some(d),
         (MarkKind::Relief, _) => None,
         _ => return Counts::Not,
     };
-    let works = stand.state == State::Works && stand.cock_open;
+    let works = line.counts(stand) && stand.cock_open;
     let Some(bore_m) = stand.bore_m.filter(|_| works) else {
         return Counts::Unknown;
     };
@@ -45,7 +42,7 @@ pub(crate) fn branch_of(line: &Line, stand: &Stand) -> Counts {
         Some(device) => Counts::Yes(Branch::AirInlet {
             height_m,
             bore_m,
-            lets_out: device == Device::CombinationValve,
+            lets_out: device.lets_out(),
         }),
         None => match stand.opens_at_pa {
             Some(opens_at_pa) => {

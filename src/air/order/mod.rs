@@ -4,17 +4,14 @@ mod drain;
 mod fill;
 mod test;
 
-use super::course::{is_there, weight_n_per_m3};
+use super::course::weight_n_per_m3;
 use super::judge::Given;
 use super::lock::CrestState;
 use super::work::{Act, Caution, Job, Step};
 use super::{Cure, Drain, Filling, Pocket, ShutFill, Siphon, Vent, Verdict};
 use crate::flow::Run;
-use crate::line::{Fitting, Line};
+use crate::line::Line;
 use crate::pipe::{Device, MarkKind};
-
-/// A valve nearer to the intake than this is the head valve, one nearer to the end the turbine's, m.
-const NEAR_M: f64 = 10.0;
 
 /// What the order of work is made from.
 pub(super) struct Order<'a> {
@@ -44,23 +41,12 @@ impl Order<'_> {
         out
     }
 
-    fn valves(&self) -> impl Iterator<Item = &Fitting> {
-        self.line.fittings.iter().filter(|f| f.kind.is_valve())
-    }
-
     fn head_valve(&self) -> Option<String> {
-        self.valves()
-            .find(|f| f.station_m < NEAR_M)
-            .map(|f| f.name.clone())
+        self.line.head_valve().map(|f| f.name.clone())
     }
 
     fn lower_valve(&self) -> Option<String> {
-        let length_m = self.line.length_m();
-        let from_m = (length_m - NEAR_M).min(0.95 * length_m);
-        self.valves()
-            .filter(|f| f.station_m >= from_m && f.station_m >= NEAR_M)
-            .last()
-            .map(|f| f.name.clone())
+        self.line.turbine_valve().map(|f| f.name.clone())
     }
 
     /// Vents that stand and can be counted on, of which the device is or is not a cock opened by hand.
@@ -79,15 +65,13 @@ impl Order<'_> {
     fn stands(&self, vent: &Vent) -> bool {
         vent.stands
             .and_then(|i| self.line.stands.get(i))
-            .is_some_and(|s| is_there(self.line, s))
+            .is_some_and(|s| self.line.counts(s))
     }
 
     fn drains_m(&self) -> Vec<f64> {
         self.line
-            .stands
-            .iter()
-            .filter(|s| s.kind == MarkKind::Drain && is_there(self.line, s))
-            .map(|s| s.station_m)
+            .counted(MarkKind::Drain)
+            .map(|(_, s)| s.station_m)
             .collect()
     }
 

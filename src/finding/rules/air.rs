@@ -1,6 +1,6 @@
 use crate::air::{Decider, Gathers, Start, VentFault, Verdict};
 use crate::finding::{Finding, Kind, Severity, setups};
-use crate::pipe::{Device, MarkKind, RunState, State};
+use crate::pipe::{MarkKind, RunState};
 use crate::study::Study;
 
 /// What lets the air out of a climb by itself: the user's name for it, or its kind and station.
@@ -27,11 +27,9 @@ pub fn by_hand(study: &Study, climb: usize) -> Option<f64> {
         ..=climb.crest_to_m.max(climb.crest_station_m) + NEAR_M;
     study
         .line
-        .stands
-        .iter()
-        .filter(|s| s.kind == MarkKind::Vent && s.state == State::Works)
-        .filter(|s| matches!(s.device, None | Some(Device::HandCock)))
-        .map(|s| s.station_m)
+        .counted(MarkKind::Vent)
+        .filter(|(_, s)| s.is_by_hand())
+        .map(|(_, s)| s.station_m)
         .find(|m| crest.contains(m))
 }
 
@@ -206,9 +204,6 @@ pub fn vents(study: &Study) -> Vec<Finding> {
     found
 }
 
-/// Pipe below the last valve that is too short to matter, m.
-const END_M: f64 = 5.0;
-
 /// Where air gathers though the pipe falls; climbs are told by themselves.
 pub fn gathers(study: &Study) -> Vec<Finding> {
     let Some(air) = &study.air else {
@@ -219,8 +214,6 @@ pub fn gathers(study: &Study) -> Vec<Finding> {
         .filter(|p| {
             !matches!(p.why, Gathers::Climb | Gathers::Flat | Gathers::LongRun)
                 && p.vented_by.is_empty()
-                // Below a valve at the very end there is no pipe to suck at.
-                && !(p.why == Gathers::BelowShutOff && p.station_m > study.line.length_m() - END_M)
         })
         .map(|p| {
             Finding::new(

@@ -1,6 +1,6 @@
 use crate::anchor::{Anchor, Hold, HoldWhy, Push, Slack};
 use crate::finding::{Finding, HoldWanted, Kind, Severity};
-use crate::pipe::{MarkKind, State};
+use crate::pipe::MarkKind;
 use crate::study::Study;
 
 /// A block or anchor within this of a thrust is taken to hold it, m.
@@ -80,7 +80,7 @@ pub fn holds(study: &Study) -> Vec<Finding> {
 fn is_held(study: &Study, push: &Push) -> bool {
     study.line.stands.iter().any(|s| {
         let kind = s.kind == MarkKind::Block || (push.at.is_along() && s.kind == MarkKind::Anchor);
-        kind && s.state == State::Works
+        kind && study.line.counts(s)
             && (s.station_m - push.station_m).abs() <= NEAR_M
             && s.strength_n.is_none_or(|n| n >= push.size_n)
     })

@@ -2,8 +2,8 @@ use crate::finding::{Cause, Finding, Kind, Severity};
 use crate::line::{Line, Mover};
 use crate::pipe::Often;
 use crate::strength::{self, LoadKind, ReachStrength, Strength, Weakest};
-use crate::study::{Study, guards, valve_shut, will_guard};
-use crate::surge::{Surge, Timing, at_the_turbine};
+use crate::study::{Study, valve_shut};
+use crate::surge::{Surge, Timing};
 
 /// Share of the drop that its doubt may be before pressures near the limit are called not settled.
 const ROUGH_DROP: f64 = 0.10;
@@ -200,13 +200,13 @@ fn lives_by_vents(study: &Study, (from_m, to_m): (f64, f64)) -> Finding {
         .line
         .stands
         .iter()
-        .filter(|s| on(s.station_m) && guards(s))
+        .filter(|s| on(s.station_m) && study.line.lets_in(s))
         .count();
     let wanted = study
         .air
         .iter()
         .flat_map(|a| &a.vents)
-        .filter(|v| v.stands.is_none() && on(v.station_m) && will_guard(v))
+        .filter(|v| v.stands.is_none() && on(v.station_m) && v.device.lets_in())
         .count();
     let kind = Kind::NeedsAir { stand, wanted };
     Finding::new(Severity::Watch, kind, from_m, to_m).from_memory(true)
@@ -269,7 +269,7 @@ pub fn surges(study: &Study) -> Vec<Finding> {
                     .line
                     .fittings
                     .get(i)
-                    .is_some_and(|f| !at_the_turbine(&study.line, f.station_m)),
+                    .is_some_and(|f| !study.line.at_the_turbine(f.station_m)),
                 Mover::Jets | Mover::OneJet => false,
             };
             let kind = Kind::ColumnParts {
