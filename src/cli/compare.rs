@@ -14,7 +14,7 @@ use crate::site::{self, Date, Site};
 use crate::study::{Study, read_options, read_route};
 use crate::survey::ReadOptions;
 use crate::text::{Fault, Place, Sentence};
-use crate::unit::{self, Units};
+use crate::unit::{self, OnPegs, Units};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -124,10 +124,12 @@ fn on_line(text: &str, option: &str, before: &Route) -> Result<f64, Fault> {
     let place = Place::default().key(option);
     let said = unit::station_m(text).map_err(|m| m.at(place.clone()))?;
     let pegs = Reckoning::of(before);
-    match pegs.own_ends_m() {
-        Some((low, high)) if said >= low - 0.5 && said <= high + 0.5 => Ok(pegs.station_of(said)),
+    match pegs.ends() {
+        Some((OnPegs(low), OnPegs(high))) if said >= low - 0.5 && said <= high + 0.5 => {
+            Ok(pegs.station_m(OnPegs(said)))
+        }
         ends => {
-            let (low, high) = ends.unwrap_or_default();
+            let (OnPegs(low), OnPegs(high)) = ends.unwrap_or_default();
             Err(Fault::new(place, "this station is not on the pipe")
                 .found(text)
                 .expected(

@@ -80,7 +80,7 @@ fn is_book(route: &Route) -> bool {
 
 /// A survey that begins at station 0 may count from the damage instead of the intake.
 fn counts_from_itself(route: &Route) -> bool {
-    let own = |n: Option<&crate::route::Node>| n.map_or(0.0, |n| n.own_station_m.abs());
+    let own = |n: Option<&crate::route::Node>| n.map_or(0.0, |n| n.on_pegs.0.abs());
     own(route.nodes.first()).min(own(route.nodes.last())) <= 1.0
 }
 
@@ -150,12 +150,12 @@ fn by_stations(before: &Route, after: &Route) -> Option<Along> {
         return None;
     }
     let pegs = Reckoning::of(before);
-    let (low, high) = pegs.own_ends_m()?;
+    let (low, high) = pegs.ends()?;
     let places: Vec<(f64, f64)> = after
         .nodes
         .iter()
-        .filter(|n| n.own_station_m >= low && n.own_station_m <= high)
-        .map(|n| (pegs.station_of(n.own_station_m), n.station_m))
+        .filter(|n| n.on_pegs >= low && n.on_pegs <= high)
+        .map(|n| (pegs.station_m(n.on_pegs), n.station_m))
         .collect();
     let (first, last) = (places.first()?, places.last()?);
     let turned = (last.0 - first.0) * (last.1 - first.1) < 0.0;

@@ -41,7 +41,7 @@ pub fn laid_on(before: &Route, after: &Route, alignment: &Alignment) -> Route {
         nodes.push((
             Node {
                 station_m: before_m,
-                own_station_m: own.own_of(before_m),
+                on_pegs: own.on_pegs(before_m),
                 plan: node.plan.and_then(|p| moved_plan(before, p, alignment)),
                 ..*node
             },

@@ -1,6 +1,7 @@
 use crate::route::{Reckoning, Route};
 use crate::site::{At, Said};
 use crate::text::{Fault, Sentence};
+use crate::unit::OnPegs;
 
 /// Finds places of the site file on the line.
 pub(super) struct Places<'a> {
@@ -36,10 +37,15 @@ impl<'a> Places<'a> {
     }
 
     /// How far past an end a station may be said and still mean the end, m: the line's own doubt, never less than 2 m or 2 %.
-    fn slack_m(&self) -> f64 {
+    pub(super) fn slack_m(&self) -> f64 {
         (3.0 * self.route.length_sd_m)
             .max(0.02 * self.length_m)
             .max(2.0)
+    }
+
+    /// Whether a station lies above the end of the line by more than that.
+    pub(super) fn falls_short(&self, station_m: f64) -> bool {
+        station_m < self.length_m - self.slack_m()
     }
 
     /// The station along the pipe, m.
@@ -48,14 +54,20 @@ impl<'a> Places<'a> {
     /// A name that is not on the survey, a position far off the line, a station past its end.
     pub(super) fn station_m(&self, at: &Said<At>) -> Result<f64, Fault> {
         match &at.value {
-            At::Station(own) => self.of_own(*own, at),
+            At::Station(on_pegs) => self.of_pegs(*on_pegs, at),
             At::Name(name) => self.named(name, at),
             At::LatLon { lat_deg, lon_deg } => self.nearest(*lat_deg, *lon_deg, at),
         }
     }
 
-    fn of_own(&self, own_m: f64, at: &Said<At>) -> Result<f64, Fault> {
-        let (low, high) = self.pegs.own_ends_m().unwrap_or_default();
+    /// Which way the pegs count, and what one reckoning is in the other.
+    pub(super) fn pegs(&self) -> &Reckoning {
+        &self.pegs
+    }
+
+    fn of_pegs(&self, on_pegs: OnPegs, at: &Said<At>) -> Result<f64, Fault> {
+        let (OnPegs(low), OnPegs(high)) = self.pegs.ends().unwrap_or_default();
+        let OnPegs(own_m) = on_pegs;
         if own_m < low - self.slack_m() || own_m > high + self.slack_m() {
             return Err(at
                 .fault(
@@ -73,7 +85,7 @@ impl<'a> Places<'a> {
                 )
                 .advice("correct the station, or survey the line to there"));
         }
-        Ok(self.pegs.station_of(own_m))
+        Ok(self.pegs.station_m(on_pegs))
     }
 
     fn named(&self, name: &str, at: &Said<At>) -> Result<f64, Fault> {

@@ -1,7 +1,7 @@
 use super::places::Places;
 use super::{Assumed, Reach};
 use crate::pipe::{self, Own, usual_pieces};
-use crate::site::{PipeRun, Site};
+use crate::site::{At, PipeRun, Said, Site};
 use crate::text::{Fault, Sentence};
 
 /// The pipes on their stations, covering the line without gap.
@@ -25,25 +25,40 @@ pub(super) fn reaches(
             },
             None => places.length_m(),
         };
-        let to_m = if last { places.length_m() } else { to_m };
+        if let Some(fault) = run
+            .from
+            .as_ref()
+            .and_then(|from| beside(from, from_m, i > 0, places))
+        {
+            faults.push(fault);
+        }
         if to_m <= from_m {
-            let said = run.to.as_ref().map_or_else(
+            let fault = run.to.as_ref().map_or_else(
                 || run.said.fault("this pipe has no length"),
                 |at| {
-                    at.fault("this pipe ends above its beginning")
-                        .found(at.value.told())
+                    at.fault("this pipe ends before it begins: pipes overlap or stand out of order")
+                        .found(Sentence::from("it ends at ").and(&at.value.told()))
                 },
             );
             faults.push(
-                said.expected(
-                    Sentence::from("a station below ")
-                        .length(from_m, 1)
-                        .words(" on the line"),
-                )
-                .advice("put the pipes in order from the intake down"),
+                fault
+                    .expected(Sentence::from("a station below ").and(&on_pegs(places, from_m)))
+                    .advice(
+                        "put the [[pipe]] tables in order from the intake down and check each to",
+                    ),
             );
             continue;
         }
+        if let Some(to) = run.to.as_ref().filter(|_| last && places.falls_short(to_m)) {
+            let told = |m: f64| on_pegs(places, m);
+            faults.push(
+                to.fault("the last pipe ends above the end of the line")
+                    .found(Sentence::from("it ends at ").and(&told(to_m)))
+                    .expected(Sentence::from("the end of the line, ").and(&told(places.length_m())))
+                    .advice("leave to out, or name the pipe below it in another [[pipe]]"),
+            );
+        }
+        let to_m = if last { places.length_m() } else { to_m };
         match pipe_of(run) {
             Ok(pipe) => {
                 let reach = reach(run, pipe, from_m, to_m, places, faults);
@@ -56,6 +71,44 @@ pub(super) fn reaches(
     }
     out
 }
+
+/// A station along the pipe as it stands on the pegs.
+fn on_pegs(places: &Places<'_>, station_m: f64) -> Sentence {
+    Sentence::default().short(places.pegs().on_pegs(station_m).0)
+}
+
+/// The fault of a pipe that does not begin where the one above it ends, or at the intake.
+fn beside(from: &Said<At>, above_m: f64, follows: bool, places: &Places<'_>) -> Option<Fault> {
+    let begins_m = places.station_m(from).ok()?;
+    let apart_m = begins_m - above_m;
+    if apart_m.abs() <= if follows { SAME_M } else { places.slack_m() } {
+        return None;
+    }
+    let (what, above) = if apart_m < 0.0 {
+        (
+            "this pipe overlaps the one above it",
+            "; the one above ends at ",
+        )
+    } else if follows {
+        ("a gap stands above this pipe", "; the one above ends at ")
+    } else {
+        ("a gap stands above this pipe", "; the line begins at ")
+    };
+    Some(
+        from.fault(what)
+            .found(
+                Sentence::from("it begins at ")
+                    .and(&from.value.told())
+                    .words(above)
+                    .and(&on_pegs(places, above_m)),
+            )
+            .expected("each pipe from where the one above it ends")
+            .advice("leave from out: a pipe begins where the one above it ends"),
+    )
+}
+
+/// Stations this near are one, m.
+const SAME_M: f64 = 1e-6;
 
 fn pipe_of(run: &PipeRun) -> Result<pipe::Pipe, Fault> {
     let own = Own {
@@ -91,14 +144,7 @@ fn reach(
     places: &Places<'_>,
     faults: &mut Vec<Fault>,
 ) -> Reach {
-    let mut joints_at_m = Vec::new();
-    for at in &run.joints_at {
-        match places.station_m(at) {
-            Ok(m) => joints_at_m.push(m),
-            Err(fault) => faults.push(fault),
-        }
-    }
-    joints_at_m.sort_by(f64::total_cmp);
+    let joints_at_m = joints(run, from_m, to_m, places, faults);
     let usual = Reach::of(pipe, from_m, to_m);
     Reach {
         joint: run.joint.as_ref().map_or(usual.joint, |j| j.value),
@@ -113,6 +159,49 @@ fn reach(
         price_per_m: run.price_per_m,
         ..usual
     }
+}
+
+/// Joints that are there, in order down the line, each once and on its pipe.
+fn joints(
+    run: &PipeRun,
+    from_m: f64,
+    to_m: f64,
+    places: &Places<'_>,
+    faults: &mut Vec<Fault>,
+) -> Vec<f64> {
+    let mut out: Vec<f64> = Vec::new();
+    for at in &run.joints_at {
+        let station_m = match places.station_m(at) {
+            Ok(m) => m,
+            Err(fault) => {
+                faults.push(fault);
+                continue;
+            }
+        };
+        let fault = if out.iter().any(|o| (o - station_m).abs() <= SAME_M) {
+            Some(at.fault("this joint is named twice"))
+        } else if station_m < from_m - SAME_M {
+            Some(at.fault("a joint lies above the beginning of its pipe"))
+        } else if station_m > to_m + SAME_M {
+            Some(at.fault("a joint lies below the end of its pipe"))
+        } else {
+            None
+        };
+        faults.extend(fault.map(|f| {
+            f.found(at.value.told())
+                .expected(
+                    Sentence::from("stations from ")
+                        .and(&on_pegs(places, from_m))
+                        .words(" to ")
+                        .and(&on_pegs(places, to_m))
+                        .words(", each once"),
+                )
+                .advice("give each joint to the [[pipe]] it stands on")
+        }));
+        out.push(station_m);
+    }
+    out.sort_by(f64::total_cmp);
+    out
 }
 
 fn tell(reach: &Reach, run: &PipeRun, assumed: &mut Vec<Assumed>) {

@@ -4,9 +4,9 @@ use super::places::Places;
 use super::{Fitting, Flood, Ground, Laid, Stand, Tap};
 use crate::pipe::{Debris, Dig, State, Traffic};
 use crate::site::{At, Said, Site};
-use crate::text::Fault;
+use crate::text::{Fault, Sentence};
 
-/// Stations of both ends, lower first, where both can be found.
+/// Stations of both ends, the upper first, where both can be found. A reach is said down the line or up the pegs.
 fn ends(
     from: &Said<At>,
     to: &Said<At>,
@@ -15,6 +15,11 @@ fn ends(
 ) -> Option<(f64, f64)> {
     let mut station = |at| places.station_m(at).map_err(|f| faults.push(f)).ok();
     let (a, b) = (station(from)?, station(to)?);
+    let back = from
+        .value
+        .on_pegs()
+        .zip(to.value.on_pegs())
+        .is_some_and(|(from, to)| to <= from && places.pegs().is_above(to, from));
     if a == b {
         faults.push(
             to.fault("the reach has no length")
@@ -22,27 +27,73 @@ fn ends(
         );
         return None;
     }
+    if back {
+        faults.push(
+            to.fault("this reach ends before it begins")
+                .found(from.value.told().words(" to ").and(&to.value.told()))
+                .expected("a station further down than from")
+                .advice("the pegs of this survey count from the intake down"),
+        );
+        return None;
+    }
     Some((a.min(b), a.max(b)))
 }
 
+/// Reaches of one kind in order down the line, side by side.
+fn in_order<'a, T>(
+    what: &str,
+    all: &'a [T],
+    said: fn(&T) -> (&Said<At>, &Said<At>),
+    places: &Places<'_>,
+    faults: &mut Vec<Fault>,
+) -> Vec<(f64, f64, &'a T)> {
+    let mut out: Vec<(f64, f64, &T)> = Vec::new();
+    for reach in all {
+        let (from, to) = said(reach);
+        if let Some((from_m, to_m)) = ends(from, to, places, faults) {
+            out.push((from_m, to_m, reach));
+        }
+    }
+    out.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for pair in out.windows(2) {
+        if let [(_, end_m, _), (begin_m, _, reach)] = pair
+            && *begin_m < end_m - SAME_M
+        {
+            let on_pegs = |station_m: f64| places.pegs().on_pegs(station_m).0;
+            faults.push(
+                said(reach)
+                    .0
+                    .fault(format!("this [[{what}]] overlaps another one"))
+                    .found(
+                        Sentence::from("it begins at ")
+                            .short(on_pegs(*begin_m))
+                            .words("; another ends at ")
+                            .short(on_pegs(*end_m)),
+                    )
+                    .expected("reaches side by side")
+                    .advice("let one end where the next begins"),
+            );
+        }
+    }
+    out
+}
+
+/// Stations this near are one, m.
+const SAME_M: f64 = 1e-6;
+
 /// How the pipe sits, by reach, in order.
 pub(super) fn laid(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) -> Vec<Laid> {
-    let mut out: Vec<Laid> = Vec::new();
-    for reach in &site.laid {
-        let Some((from_m, to_m)) = ends(&reach.from, &reach.to, places, faults) else {
-            continue;
-        };
-        out.push(Laid {
+    in_order("laid", &site.laid, |l| (&l.from, &l.to), places, faults)
+        .into_iter()
+        .map(|(from_m, to_m, reach)| Laid {
             from_m,
             to_m,
             bed: reach.bed,
             cover_m: reach.cover_m,
             height_m: reach.height_m,
             traffic: reach.traffic.unwrap_or(Traffic::None),
-        });
-    }
-    out.sort_by(|a, b| a.from_m.total_cmp(&b.from_m));
-    out
+        })
+        .collect()
 }
 
 /// Fittings in order of station, and for each fitting of the site file its place in that order.
@@ -133,40 +184,30 @@ pub(super) fn taps(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) ->
 
 /// Ground by reach, in order.
 pub(super) fn ground(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) -> Vec<Ground> {
-    let mut out = Vec::new();
-    for reach in &site.ground {
-        let Some((from_m, to_m)) = ends(&reach.from, &reach.to, places, faults) else {
-            continue;
-        };
-        out.push(Ground {
+    in_order("ground", &site.ground, |g| (&g.from, &g.to), places, faults)
+        .into_iter()
+        .map(|(from_m, to_m, reach)| Ground {
             from_m,
             to_m,
             soil: reach.soil,
             friction: reach.friction,
             dig: reach.dig.unwrap_or(Dig::Easy),
-        });
-    }
-    out.sort_by(|a, b| a.from_m.total_cmp(&b.from_m));
-    out
+        })
+        .collect()
 }
 
 /// Floods by reach, in order.
 pub(super) fn floods(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) -> Vec<Flood> {
-    let mut out = Vec::new();
-    for reach in &site.floods {
-        let Some((from_m, to_m)) = ends(&reach.from, &reach.to, places, faults) else {
-            continue;
-        };
-        out.push(Flood {
+    in_order("flood", &site.floods, |f| (&f.from, &f.to), places, faults)
+        .into_iter()
+        .map(|(from_m, to_m, reach)| Flood {
             from_m,
             to_m,
             speed_m_per_s: reach.speed_m_per_s,
             depth_m: reach.depth_m,
             debris: reach.debris.unwrap_or(Debris::None),
-        });
-    }
-    out.sort_by(|a, b| a.from_m.total_cmp(&b.from_m));
-    out
+        })
+        .collect()
 }
 
 /// Reaches that must stay, in order.

@@ -112,7 +112,7 @@ pub fn of_survey(account: &SurveyAccount) -> Result<Vec<u8>, Fault> {
         let lat_lon = node.plan.and_then(|p| p.lat_lon_deg);
         sheet.row(&[
             m.cell(Some(node.station_m), 2),
-            m.cell(Some(node.own_station_m), 2),
+            m.cell(Some(node.on_pegs.0), 2),
             m.cell(Some(node.horizontal_m), 2),
             m.cell(Some(*z), 3),
             m.cell(Some(*sd), 3),

@@ -1,6 +1,7 @@
 use super::heights::HeightsOptions;
 use crate::survey::Reading;
 use crate::text::Place;
+use crate::unit::OnPegs;
 
 /// An end of the pipe.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -14,8 +15,8 @@ pub enum End {
 /// A place on the line as the user names it.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Spot {
-    /// A station in the survey's own reckoning, m.
-    Station(f64),
+    /// A station on the survey's pegs.
+    Station(OnPegs),
     /// A waypoint, a named point of a book; capitals do not matter.
     Name(String),
     /// A position on the earth, degrees.
@@ -52,8 +53,8 @@ pub struct KnownHeight {
 pub struct Peg {
     /// Where.
     pub at: At,
-    /// The station it carries, m.
-    pub station_m: f64,
+    /// The station it carries.
+    pub station: OnPegs,
 }
 
 /// A part of the line surveyed in another way: a levelled reach inside a walk, or the next piece of the line.

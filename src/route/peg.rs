@@ -10,7 +10,7 @@ const SLACK_M: f64 = 15.0;
 
 /// Makes the survey's own reckoning that of the pegs: straight between them, at the survey's own measure beyond the outermost. `foot` finds a place along the plan.
 ///
-/// Where the first peg fits a beginning at 0, the line begins at 0; else the pegs begin elsewhere, and the line's beginning has whatever station follows.
+/// Pegs count down the hill or up it; one alone counts as the survey does. Where the peg nearest the end they count from fits a beginning at 0 there, the line begins at 0; else the pegs begin elsewhere, and that end has whatever station follows.
 /// Says whether there were pegs.
 pub(super) fn lay(
     ladder: &mut Ladder,
@@ -21,43 +21,53 @@ pub(super) fn lay(
     for peg in pegs {
         let plan = match (&peg.at.spot, foot(&peg.at)?) {
             (_, Some(plan)) => plan,
-            (Spot::Station(own), None) => ladder.plan_of_own(*own),
+            (Spot::Station(own), None) => ladder.plan_of_own(own.0),
             _ => continue,
         };
         known.push((ladder.slope_of_plan(plan), peg));
     }
     known.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (Some(&(first_s, first)), Some(&(last_s, last))) = (known.first(), known.last()) else {
+        return Ok(false);
+    };
+    let counts_up = if known.len() > 1 {
+        last.station < first.station
+    } else {
+        ladder.own_m.last() < ladder.own_m.first()
+    };
+    let sense = if counts_up { -1.0 } else { 1.0 };
     for pair in known.windows(2) {
         let &[(s0, p0), (s1, p1)] = pair else {
             continue;
         };
-        fits(s1 - s0, p1.station_m - p0.station_m, p0, p1)?;
+        fits(s1 - s0, sense * (p1.station.0 - p0.station.0), p0, p1)?;
     }
-    let Some(&(first_s, first)) = known.first() else {
-        return Ok(false);
+    let end = ladder.slope_m.last().copied().unwrap_or(last_s);
+    // what a peg says of the end beyond it: 0 where that is about as far away as it says
+    let from_zero = |peg: &Peg, away: f64| {
+        (peg.station.0 - away).abs() <= SLACK_M.min(0.1 * away.max(1.0))
+            && away > 1.0
+            && peg.station.0 > 0.0
     };
-    let (mut at, mut own) = (Vec::new(), Vec::new());
-    let begins_at_zero = (first.station_m - first_s).abs() <= SLACK_M.min(0.1 * first_s.max(1.0))
-        && first_s > 1.0
-        && first.station_m > 0.0;
-    at.push(0.0);
-    own.push(if begins_at_zero {
+    let begin = if !counts_up && from_zero(first, first_s) {
         0.0
     } else {
-        first.station_m - first_s
-    });
+        first.station.0 - sense * first_s
+    };
+    let (mut at, mut own) = (vec![0.0_f64], vec![begin]);
     for &(s, peg) in &known {
-        if s > at.last().copied().unwrap_or(0.0) + 1e-6 {
+        if at.last().is_some_and(|&last| s > last + 1e-6) {
             at.push(s);
-            own.push(peg.station_m);
+            own.push(peg.station.0);
         }
     }
-    let end = ladder.slope_m.last().copied().unwrap_or(0.0);
-    if let (Some(&s), Some(&o)) = (at.last(), own.last())
-        && end > s + 1e-6
-    {
+    if end > last_s + 1e-6 {
         at.push(end);
-        own.push(o + end - s);
+        own.push(if counts_up && from_zero(last, end - last_s) {
+            0.0
+        } else {
+            last.station.0 + sense * (end - last_s)
+        });
     }
     ladder.own_m = ladder
         .slope_m
@@ -78,33 +88,34 @@ fn fits(surveyed: f64, pegged: f64, from: &Peg, to: &Peg) -> Result<(), Fault> {
                 Sentence::default()
                     .length(pegged, 1)
                     .words(" between the pegs ")
-                    .length(from.station_m, 1)
+                    .length(from.station.0, 1)
                     .words(" and ")
-                    .length(to.station_m, 1)
+                    .length(to.station.0, 1)
                     .words(", ")
                     .length(surveyed, 1)
                     .words(" in the survey"),
             )
-            .expected("stations that rise along the line, as far apart as surveyed")
+            .expected("stations that all rise along the line or all fall, as far apart as surveyed")
             .advice("look at the places of both pegs and at their stations"),
     )
 }
 
 /// Stretches slope and level stations to the pegs' reckoning `own_m`, so that lengths are those of the pegs.
 pub(super) fn stretch(slope_m: &mut [f64], level_m: &mut [f64], own_m: &[f64]) {
-    let (mut last, mut level) = (None, 0.0);
+    let mut last: Option<(f64, f64, f64, f64)> = None;
+    let mut level = 0.0;
     for ((slope, flat), &own) in slope_m.iter_mut().zip(level_m.iter_mut()).zip(own_m) {
         let before = (*slope, *flat);
         match last {
             Some((slope0, flat0, own0, new0)) => {
                 let surveyed: f64 = before.0 - slope0;
                 let factor = if surveyed > 0.0 {
-                    (own - own0) / surveyed
+                    (own - own0).abs() / surveyed
                 } else {
                     1.0
                 };
                 level += (before.1 - flat0) * factor;
-                *slope = new0 + own - own0;
+                *slope = new0 + (own - own0).abs();
             }
             None => *slope = 0.0,
         }
@@ -117,6 +128,7 @@ pub(super) fn stretch(slope_m: &mut [f64], level_m: &mut [f64], own_m: &[f64]) {
 mod tests {
     use super::*;
     use crate::text::Place;
+    use crate::unit::OnPegs;
 
     fn ladder() -> Ladder {
         let level: Vec<f64> = (0..=10).map(|i| f64::from(i) * 10.0).collect();
@@ -126,10 +138,10 @@ mod tests {
     fn peg(at: f64, station_m: f64) -> Peg {
         Peg {
             at: At {
-                spot: Spot::Station(at),
+                spot: Spot::Station(OnPegs(at)),
                 place: Place::line("site.toml", 1),
             },
-            station_m,
+            station: OnPegs(station_m),
         }
     }
 
@@ -158,11 +170,23 @@ mod tests {
     }
 
     #[test]
+    fn pegs_may_count_up_the_hill() {
+        let mut up = ladder();
+        // 88 m to the turbine by the tape, 90 by the pegs
+        lay(&mut up, &[peg(12.0, 90.0), peg(80.0, 21.0)], |_| Ok(None)).unwrap();
+        assert_eq!(up.own_m.last(), Some(&0.0));
+        assert!((up.own_m[0] - 102.0).abs() < 1e-9, "{:?}", up.own_m);
+        assert!((up.own_m[8] - 21.0).abs() < 1e-9);
+        let (mut slope, mut level) = (up.slope_m.clone(), up.level_m.clone());
+        stretch(&mut slope, &mut level, &up.own_m);
+        assert!((slope[10] - 102.0).abs() < 1e-9 && (level[10] - 102.0).abs() < 1e-9);
+        assert!(slope.windows(2).all(|w| w[1] > w[0]));
+    }
+
+    #[test]
     fn pegs_that_contradict_are_refused() {
-        let fault = lay(&mut ladder(), &[peg(20.0, 90.0), peg(80.0, 30.0)], |_| {
-            Ok(None)
-        })
-        .unwrap_err();
+        let pegs = [peg(20.0, 90.0), peg(50.0, 60.0), peg(80.0, 95.0)];
+        let fault = lay(&mut ladder(), &pegs, |_| Ok(None)).unwrap_err();
         assert!(
             fault
                 .to_string()

@@ -1,6 +1,7 @@
 use super::heights::Followed;
 use crate::survey::{Method, Misclosure};
 use crate::text::Remark;
+use crate::unit::OnPegs;
 
 /// The surveyed line, in order from the intake down.
 ///
@@ -50,8 +51,8 @@ pub struct Node {
     pub station_m: f64,
     /// Level distance from the intake along the plan, m.
     pub horizontal_m: f64,
-    /// The same point in the survey's own reckoning (pegs, chainage), m.
-    pub own_station_m: f64,
+    /// The same point on the survey's pegs.
+    pub on_pegs: OnPegs,
     /// Position, where the survey has one.
     pub plan: Option<Plan>,
     /// Whether it was surveyed (else filled in between).

@@ -1,12 +1,13 @@
 use super::Said;
 use crate::text::{Fault, Sentence, nearest};
+use crate::unit::OnPegs;
 use std::fmt;
 
 /// Where something is on the line, as the user said it: `line` finds the station.
 #[derive(Debug, Clone, PartialEq)]
 pub enum At {
-    /// A station in the survey's own reckoning, m.
-    Station(f64),
+    /// A station on the survey's pegs.
+    Station(OnPegs),
     /// The name of a waypoint or point.
     Name(String),
     /// A position, degrees, WGS 84.
@@ -19,8 +20,8 @@ pub enum At {
 }
 
 impl At {
-    /// The station, where one was said.
-    pub fn station_m(&self) -> Option<f64> {
+    /// The station on the pegs, where one was said.
+    pub fn on_pegs(&self) -> Option<OnPegs> {
         match self {
             Self::Station(s) => Some(*s),
             _ => None,
@@ -30,7 +31,7 @@ impl At {
     /// As the user would write it.
     pub fn told(&self) -> Sentence {
         match self {
-            Self::Station(s) => Sentence::default().short(*s),
+            Self::Station(s) => Sentence::default().short(s.0),
             Self::Name(name) => name.into(),
             Self::LatLon { lat_deg, lon_deg } => format!("{lat_deg}, {lon_deg}").into(),
         }

@@ -179,6 +179,7 @@ fn quoted(text: &str) -> String {
 mod tests {
     use super::*;
     use crate::site::{At, WaterWay};
+    use crate::unit::OnPegs;
     use proptest::prelude::*;
 
     fn wish() -> Wish {
@@ -209,7 +210,10 @@ mod tests {
             site.pipes[0].spec.as_ref().unwrap().value,
             "PE100 SDR17 110"
         );
-        assert_eq!(site.pipes[0].to.as_ref().unwrap().value, At::Station(330.0));
+        assert_eq!(
+            site.pipes[0].to.as_ref().unwrap().value,
+            At::Station(OnPegs(330.0))
+        );
         assert!(
             matches!(site.turbine.unwrap().way, WaterWay::Jets(j) if j.len() == 4 && j[0].nozzle_diameter_m == 0.009)
         );

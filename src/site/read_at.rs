@@ -1,7 +1,7 @@
 use super::bounds as b;
 use super::section::Section;
 use super::{At, Date, Said};
-use crate::unit::Kind;
+use crate::unit::{Kind, OnPegs};
 use toml::de::DeValue;
 
 /// A day, as TOML writes it or in quotes.
@@ -76,7 +76,7 @@ pub(super) fn as_at(
     let station = s.as_quantity(key, value, Kind::Station, b::STATION)?;
     Some(
         s.paper
-            .said(&value.span(), &s.path_of(key), At::Station(station)),
+            .said(&value.span(), &s.path_of(key), At::Station(OnPegs(station))),
     )
 }
 

@@ -6,20 +6,9 @@ use super::{At, Said, words as w};
 use crate::pipe::{Bed, FittingKind, MarkKind};
 use crate::unit::Kind;
 
-/// The two ends of a reach, in order.
+/// The two ends of a reach. Whether they stand in order `line` tells: it knows which way the pegs count.
 pub(super) fn reach(s: &Section<'_, '_>) -> Option<(Said<At>, Said<At>)> {
-    let (from, to) = (need_at(s, "from"), need_at(s, "to"));
-    let (from, to) = from.zip(to)?;
-    if let (Some(a), Some(z)) = (from.value.station_m(), to.value.station_m())
-        && z <= a
-    {
-        s.tell("to", "this reach ends before it begins", |f| {
-            f.expected("a station further down than from")
-                .advice("stations count from the intake down")
-        });
-        return None;
-    }
-    Some((from, to))
+    need_at(s, "from").zip(need_at(s, "to"))
 }
 
 /// `[[laid]]`.

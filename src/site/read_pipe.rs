@@ -33,7 +33,6 @@ pub(super) fn pipe(s: Section<'_, '_>) -> PipeRun {
         said: s.said(),
     };
     whole_pipe(&s, &run);
-    joints_in_order(&s, &run);
     s.finish();
     run
 }
@@ -143,28 +142,5 @@ fn whole_pipe(s: &Section<'_, '_>, run: &PipeRun) {
             )
             .advice(fault.advice())
         });
-    }
-}
-
-fn joints_in_order(s: &Section<'_, '_>, run: &PipeRun) {
-    let stations = run.joints_at.iter().filter_map(|j| j.value.station_m());
-    let mut above = f64::NEG_INFINITY;
-    let end = run.to.as_ref().and_then(|t| t.value.station_m());
-    for station in stations {
-        if station <= above {
-            s.tell("joints_at", "the joints are not in order", |f| {
-                f.expected("stations that rise from the intake down")
-                    .advice("put them in order, each once")
-            });
-            return;
-        }
-        if end.is_some_and(|e| station > e) {
-            s.tell("joints_at", "a joint lies below the end of its pipe", |f| {
-                f.expected("stations above the pipe's to")
-                    .advice("move it to the next [[pipe]]")
-            });
-            return;
-        }
-        above = station;
     }
 }

@@ -4,7 +4,7 @@ use super::read_booked::booked;
 use super::section::Section;
 use super::survey::{Doubts, Part, Peg, Survey, SurveyKind, Tie};
 use super::{Said, words as w};
-use crate::unit::Kind;
+use crate::unit::{Kind, OnPegs};
 
 /// `[survey]`.
 pub(super) fn survey(s: Section<'_, '_>) -> Survey {
@@ -147,7 +147,7 @@ fn peg(s: Section<'_, '_>) -> Option<Peg> {
     s.finish();
     Some(Peg {
         at: at?,
-        station_m: station_m?,
+        station: OnPegs(station_m?),
         sd_m,
     })
 }

@@ -3,18 +3,12 @@
 use super::bounds::MOST_VALVES;
 use super::paper::Paper;
 use super::parts::Case;
-use super::{At, Said, Site, WaterWay};
-use crate::text::{Fault, Sentence};
+use super::{Said, Site, WaterWay};
+use crate::text::Fault;
 
 /// Tells what does not agree between the parts of a site that each read well.
 pub(super) fn check(paper: &Paper<'_>, site: &Site) {
     pipes(paper, site);
-    let laid: Vec<_> = site.laid.iter().map(|l| (&l.from, &l.to)).collect();
-    let ground: Vec<_> = site.ground.iter().map(|g| (&g.from, &g.to)).collect();
-    let floods: Vec<_> = site.floods.iter().map(|f| (&f.from, &f.to)).collect();
-    for (what, reaches) in [("laid", laid), ("ground", ground), ("flood", floods)] {
-        overlaps(paper, what, &reaches);
-    }
     let named = |s: &Option<Said<String>>| s.clone();
     twice(
         paper,
@@ -76,95 +70,17 @@ fn tell(paper: &Paper<'_>, fault: Fault) {
     paper.tell(byte, fault);
 }
 
-/// Pipes stand in order from the intake; only the last may leave its end open.
+/// Only the last pipe may leave its end open. Whether they stand in order `line` tells: it knows which way the pegs count.
 fn pipes(paper: &Paper<'_>, site: &Site) {
-    let mut above: Option<&Said<At>> = None;
-    for (i, pipe) in site.pipes.iter().enumerate() {
-        if let (Some(from), Some(above)) = (&pipe.from, above)
-            && let (Some(begins), Some(ends)) = (from.value.station_m(), above.value.station_m())
-            && begins != ends
-        {
-            let what = if begins < ends {
-                "this pipe overlaps the one above it"
-            } else {
-                "a gap stands above this pipe"
-            };
-            tell(
-                paper,
-                from.fault(what)
-                    .found(
-                        Sentence::from("it begins at ")
-                            .short(begins)
-                            .words("; the one above ends at ")
-                            .short(ends),
-                    )
-                    .expected("each pipe from where the one above it ends")
-                    .advice("leave from out: a pipe begins where the one above it ends"),
-            );
-        }
-        match &pipe.to {
-            Some(to) => {
-                let begins = pipe
-                    .from
-                    .as_ref()
-                    .or(above)
-                    .and_then(|a| a.value.station_m());
-                if let (Some(ends), Some(begins)) = (to.value.station_m(), begins)
-                    && ends <= begins
-                {
-                    tell(
-                        paper,
-                        to.fault(
-                            "this pipe ends before it begins: pipes overlap or stand out of order",
-                        )
-                        .found(
-                            Sentence::from("it ends at ")
-                                .short(ends)
-                                .words(" and begins at ")
-                                .short(begins),
-                        )
-                        .expected("pipes in order from the intake down, each to further down")
-                        .advice("put the [[pipe]] tables in order and check each to"),
-                    );
-                }
-                above = Some(to);
-            }
-            None if i + 1 < site.pipes.len() => tell(
-                paper,
-                pipe.said
-                    .fault("[[pipe]] needs \"to\": another pipe stands below it")
-                    .expected("where this pipe ends; only the last one may leave it out")
-                    .advice("write for example to = \"310 m\""),
-            ),
-            None => {}
-        }
-    }
-}
-
-/// Reaches of one kind do not overlap.
-fn overlaps(paper: &Paper<'_>, what: &str, reaches: &[(&Said<At>, &Said<At>)]) {
-    let mut known: Vec<(f64, f64, &Said<At>)> = reaches
-        .iter()
-        .filter_map(|(from, to)| Some((from.value.station_m()?, to.value.station_m()?, *from)))
-        .collect();
-    known.sort_by(|a, b| a.0.total_cmp(&b.0));
-    for pair in known.windows(2) {
-        if let [(_, end, _), (begin, _, from)] = pair
-            && begin < end
-        {
-            tell(
-                paper,
-                from.fault(format!("this [[{what}]] overlaps another one"))
-                    .found(
-                        Sentence::from("it begins at ")
-                            .short(*begin)
-                            .words("; another ends at ")
-                            .short(*end),
-                    )
-                    .expected("reaches side by side")
-                    .advice("let one end where the next begins"),
-            );
-        }
+    let above = site.pipes.len().saturating_sub(1);
+    for pipe in site.pipes.iter().take(above).filter(|p| p.to.is_none()) {
+        tell(
+            paper,
+            pipe.said
+                .fault("[[pipe]] needs \"to\": another pipe stands below it")
+                .expected("where this pipe ends; only the last one may leave it out")
+                .advice("write for example to = \"310 m\""),
+        );
     }
 }
 

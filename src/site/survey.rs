@@ -1,4 +1,5 @@
 use super::{At, Date, Said, WorkOrder};
+use crate::unit::OnPegs;
 
 /// What `[survey]` says: the files of one kind, or parts of different kinds, and what is known better than they.
 #[derive(Debug, Clone, PartialEq)]
@@ -203,8 +204,8 @@ pub struct Tie {
 pub struct Peg {
     /// Where it is: a waypoint or a position.
     pub at: Said<At>,
-    /// Its station, m.
-    pub station_m: f64,
+    /// Its station.
+    pub station: OnPegs,
     /// Its standard deviation, m, where said.
     pub sd_m: Option<f64>,
 }

@@ -2,7 +2,7 @@ use super::booked::{read_options, read_options_of};
 use crate::profile::{self, Bore, Profile};
 use crate::route::heights::HeightsOptions;
 use crate::route::{At as RouteAt, End, KnownHeight, Part, Peg, Route, RouteOptions, Spot};
-use crate::site::{self, At, Said, Site, SurveyKind, Taped};
+use crate::site::{self, At, GaugeAt, Said, Site, SurveyKind, Taped};
 use crate::survey::{self, Method, ReadOptions, Reading};
 use crate::text::Fault;
 use std::path::Path;
@@ -115,7 +115,7 @@ fn route_options(site: &Site, parts: Vec<Part>) -> RouteOptions {
             .iter()
             .map(|p| Peg {
                 at: place(&p.at),
-                station_m: p.station_m,
+                station: p.station,
             })
             .collect(),
         parts,
@@ -142,22 +142,23 @@ fn place(at: &Said<At>) -> RouteAt {
 
 /// Whether anything in the site file stands at a station: then turning the line would move it.
 fn uses_stations(site: &Site) -> bool {
-    let station = |at: &Said<At>| at.value.station_m().is_some();
-    site.pipes.iter().filter_map(|p| p.to.as_ref()).any(station)
-        || site.fittings.iter().any(|f| station(&f.at))
-        || site.marks.iter().any(|m| station(&m.at))
-        || site.laid.iter().any(|l| station(&l.from) || station(&l.to))
-        || site.draws.iter().any(|d| station(&d.at))
-        || site
-            .ground
-            .iter()
-            .any(|g| station(&g.from) || station(&g.to))
-        || site
-            .floods
-            .iter()
-            .any(|g| station(&g.from) || station(&g.to))
-        || site.fixed.iter().any(|(a, b)| station(a) || station(b))
-        || site.survey.ties.iter().any(|t| station(&t.at))
+    let pipes = site.pipes.iter();
+    let reaches = (site.laid.iter().map(|l| (&l.from, &l.to)))
+        .chain(site.ground.iter().map(|g| (&g.from, &g.to)))
+        .chain(site.floods.iter().map(|f| (&f.from, &f.to)))
+        .chain(site.fixed.iter().map(|(from, to)| (from, to)));
+    let mut all = pipes
+        .flat_map(|p| p.from.iter().chain(&p.to).chain(&p.joints_at))
+        .chain(site.fittings.iter().map(|f| &f.at))
+        .chain(site.marks.iter().map(|m| &m.at))
+        .chain(site.draws.iter().map(|d| &d.at))
+        .chain(site.survey.ties.iter().map(|t| &t.at))
+        .chain(reaches.flat_map(|(from, to)| [from, to]));
+    let gauges = site.gauges.iter().filter_map(|g| match &g.at.value {
+        GaugeAt::Line(at) => at.on_pegs(),
+        GaugeAt::Turbine => None,
+    });
+    all.any(|at| at.value.on_pegs().is_some()) || gauges.count() > 0
 }
 
 /// The reader's word for a kind.

@@ -8,6 +8,7 @@ pub mod nature;
 mod read;
 mod say;
 mod show;
+mod station;
 mod table;
 mod water;
 
@@ -19,4 +20,5 @@ pub use read::{
     speed_m_per_s, station_m, temperature_c, time_s,
 };
 pub use show::{DOUBT_SDS, Figure, Quantity, Shown, Units};
+pub use station::OnPegs;
 pub use water::State as WaterState;

@@ -224,7 +224,7 @@ fn a_levelled_part_is_held_against_the_walk_before_and_laid_on_it() {
     assert!(
         now.nodes
             .iter()
-            .all(|n| (n.own_station_m - n.station_m).abs() < 1e-6)
+            .all(|n| (n.on_pegs.0 - n.station_m).abs() < 1e-6)
     );
     // the whole line levelled again gives the same answer
     let whole = fallen.route(&mut draws, By::Level);

@@ -51,7 +51,7 @@ pub fn of_line(line: &Line, route: &Route, profile: &Profile) -> Value {
         .map(|(((((station, elevation), sd), horizontal), plan), ground)| {
             let lat_lon = plan.and_then(|p| p.lat_lon_deg);
             json!({
-                "station_m": station, "own_station_m": pegs.own_of(*station), "horizontal_m": horizontal, "elevation_m": elevation, "ground_m": ground, "sd_m": sd,
+                "station_m": station, "own_station_m": pegs.on_pegs(*station).0, "horizontal_m": horizontal, "elevation_m": elevation, "ground_m": ground, "sd_m": sd,
                 "lat": lat_lon.map(|p| p.0), "lon": lat_lon.map(|p| p.1),
             })
         })
@@ -77,7 +77,7 @@ pub fn of_survey(route: &Route, profile: &Profile) -> Value {
         .map(|((node, elevation), sd)| {
             let lat_lon = node.plan.and_then(|p| p.lat_lon_deg);
             json!({
-                "station_m": node.station_m, "own_station_m": node.own_station_m, "horizontal_m": node.horizontal_m, "elevation_m": elevation, "sd_m": sd,
+                "station_m": node.station_m, "own_station_m": node.on_pegs.0, "horizontal_m": node.horizontal_m, "elevation_m": elevation, "sd_m": sd,
                 "lat": lat_lon.map(|p| p.0), "lon": lat_lon.map(|p| p.1),
             })
         })

@@ -7,6 +7,7 @@ use crate::route::options::{At, Spot};
 use crate::route::spot;
 use crate::survey::Reading;
 use crate::text::{Fault, nearest};
+use crate::unit::OnPegs;
 
 /// Looks places up on a course.
 pub(super) struct Look<'a> {
@@ -56,7 +57,7 @@ impl Look<'_> {
     pub(super) fn end(&self, at: &At) -> Result<Option<f64>, Fault> {
         match (&at.spot, self.foot(at)?) {
             (_, Some(level)) => Ok(Some(level)),
-            (Spot::Station(own), None) => Ok(self.course.level_of_own(*own)),
+            (Spot::Station(own), None) => Ok(self.course.level_of_own(own.0)),
             _ => Ok(None),
         }
     }
@@ -65,7 +66,7 @@ impl Look<'_> {
         if let Some(level) = self.foot(at)? {
             return Ok(level);
         }
-        let Spot::Station(own) = at.spot else {
+        let Spot::Station(OnPegs(own)) = at.spot else {
             return Ok(0.0);
         };
         let ends = (ladder.own_m.first(), ladder.own_m.last());

@@ -15,6 +15,7 @@ use super::track::interpolate;
 use super::{Node, Plan, Route, StationedPlace, peg, spot};
 use crate::survey::{Book, Data, Method, Misclosure, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
+use crate::unit::OnPegs;
 use course::Course;
 use look::Look;
 
@@ -234,19 +235,17 @@ fn nodes(course: &Course, slope_m: &[f64], level_m: &[f64], own_m: &[f64]) -> Ve
         .iter()
         .zip(slope_m)
         .zip(level_m.iter().zip(own_m))
-        .map(
-            |((row, &station_m), (&horizontal_m, &own_station_m))| Node {
-                station_m,
-                horizontal_m,
-                own_station_m,
-                plan: row.plan.map(|[east, north]| Plan {
-                    east_m: east - origin[0],
-                    north_m: north - origin[1],
-                    lat_lon_deg: course.lat_lon_deg([east, north]),
-                }),
-                surveyed: row.surveyed,
-            },
-        )
+        .map(|((row, &station_m), (&horizontal_m, &own_m))| Node {
+            station_m,
+            horizontal_m,
+            on_pegs: OnPegs(own_m),
+            plan: row.plan.map(|[east, north]| Plan {
+                east_m: east - origin[0],
+                north_m: north - origin[1],
+                lat_lon_deg: course.lat_lon_deg([east, north]),
+            }),
+            surveyed: row.surveyed,
+        })
         .collect()
 }
 
@@ -309,7 +308,7 @@ mod tests {
         let route = booked(&[reading(&points)], &RouteOptions::default()).unwrap();
         for (node, (s, _)) in route.nodes.iter().zip(points) {
             assert!((node.station_m - s).abs() < 1e-9);
-            assert!((node.own_station_m - s).abs() < 1e-9);
+            assert!((node.on_pegs.0 - s).abs() < 1e-9);
             assert!(node.surveyed);
         }
         assert_eq!(route.heights.mean_m, [100.0, 90.0, 95.0, 80.0]);
@@ -354,7 +353,7 @@ mod tests {
         let route = booked(&[uphill()], &RouteOptions::default()).unwrap();
         assert!(route.reversed);
         assert_eq!(route.heights.mean_m, [110.0, 90.0, 80.0]);
-        assert!((route.nodes[0].own_station_m - 130.0).abs() < 1e-9);
+        assert!((route.nodes[0].on_pegs.0 - 130.0).abs() < 1e-9);
         assert!((route.nodes[1].station_m - 70.0).abs() < 1e-9);
         let options = RouteOptions {
             stations_used: true,
@@ -374,12 +373,12 @@ mod tests {
         let points = [(0.0, 100.0), (50.0, 90.0), (100.0, 85.0), (170.0, 60.0)];
         let options = RouteOptions {
             intake: Some(at(Spot::Name("p1".into()))),
-            turbine: Some(at(Spot::Station(135.0))),
+            turbine: Some(at(Spot::Station(OnPegs(135.0)))),
             ..RouteOptions::default()
         };
         let route = booked(&[reading(&points)], &options).unwrap();
         assert_eq!(route.nodes.len(), 3);
-        assert!((route.nodes[0].own_station_m - 50.0).abs() < 1e-9);
+        assert!((route.nodes[0].on_pegs.0 - 50.0).abs() < 1e-9);
         assert!((route.heights.mean_m[2] - 72.5).abs() < 1e-9);
         assert!(!route.nodes[2].surveyed);
         assert!((route.nodes[2].station_m - 85.0).abs() < 1e-6);
@@ -391,7 +390,7 @@ mod tests {
         book_of(&mut local).tied = false;
         book_of(&mut local).factors = vec![vec![0.0, 0.1, 0.2]];
         let tie = |s: f64, elevation_m: f64| KnownHeight {
-            at: at(Spot::Station(s)),
+            at: at(Spot::Station(OnPegs(s))),
             elevation_m,
             sd_m: 0.001,
         };
@@ -426,7 +425,7 @@ mod tests {
         let options = RouteOptions {
             pegs: vec![Peg {
                 at: at(Spot::Name("P2".into())),
-                station_m: 102.0,
+                station: OnPegs(102.0),
             }],
             ..RouteOptions::default()
         };
@@ -435,7 +434,7 @@ mod tests {
             &options,
         )
         .unwrap();
-        assert!((route.nodes[2].own_station_m - 102.0).abs() < 1e-9);
+        assert!((route.nodes[2].on_pegs.0 - 102.0).abs() < 1e-9);
         assert!((route.nodes[2].station_m - 102.0).abs() < 1e-9);
     }
 

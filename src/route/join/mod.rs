@@ -7,6 +7,7 @@ use super::options::{End, Part, RouteOptions, Spot};
 use super::{Route, book, walk};
 use crate::survey::{Data, Method, Reading};
 use crate::text::{Fault, Remark, Sentence};
+use crate::unit::OnPegs;
 use chain::chain;
 use piece::Piece;
 
@@ -110,8 +111,8 @@ fn of_part(part: &Part, options: &RouteOptions) -> Result<Piece, Fault> {
     let station = |at: &Option<super::At>| -> Result<Option<f64>, Fault> {
         at.as_ref()
             .map(|at| match &at.spot {
-                Spot::Station(s) => Ok(*s),
-                _ => piece::own_station(&route, at),
+                Spot::Station(s) => Ok(s.0),
+                _ => piece::on_pegs(&route, at).map(|s| s.0),
             })
             .transpose()
     };
@@ -120,12 +121,14 @@ fn of_part(part: &Part, options: &RouteOptions) -> Result<Piece, Fault> {
     let (low, high) = piece.own_reach_m();
     let length = high - low;
     match (from, to) {
-        (Some(a), Some(b)) => {
+        (Some(from), Some(to)) => {
+            // pegs that count up the hill fall along the part
+            let (a, b) = (from.min(to), from.max(to));
             let wanted = b - a;
-            if (length - wanted).abs() <= SLACK_M.min(0.5 * wanted.abs()) + SLACK * wanted.abs() {
+            if (length - wanted).abs() <= SLACK_M.min(0.5 * wanted) + SLACK * wanted {
                 return Ok(piece.begin_at(a));
             }
-            if a >= low - SLACK_M && b <= high + SLACK_M && b > a {
+            if wanted > 0.0 && a >= low - SLACK_M && b <= high + SLACK_M {
                 return Ok(piece.cut(a, b));
             }
             Err(
@@ -168,14 +171,16 @@ fn lay_in(pieces: &mut Vec<Piece>, part: &Part, options: &RouteOptions) -> Resul
     }
     let mut laid = of_part(part, options)?;
     let (mut a, mut b) = laid.own_reach_m();
-    if let Some(to) = part.to.as_ref().and_then(|at| match at.spot {
-        Spot::Station(s) => Some(s),
+    let said = |at: &Option<super::At>| match at.as_ref().map(|at| &at.spot) {
+        Some(Spot::Station(OnPegs(s))) => Some(*s),
         _ => None,
-    }) {
-        b = to;
-    }
-    if a > b {
-        std::mem::swap(&mut a, &mut b);
+    };
+    // where one end is said the part ends there; which of its ends that is depends on how the pegs count
+    match (said(&part.from), said(&part.to)) {
+        (Some(from), Some(to)) => b = from.max(to),
+        (None, Some(to)) if to < a => a = to,
+        (None, Some(to)) => b = to,
+        _ => {}
     }
     let Some(host) = pieces.iter().position(|p| {
         let (low, high) = p.own_reach_m();
@@ -222,7 +227,7 @@ mod tests {
 
     fn at(station: f64) -> Option<At> {
         Some(At {
-            spot: Spot::Station(station),
+            spot: Spot::Station(OnPegs(station)),
             place: place(),
         })
     }
@@ -281,7 +286,7 @@ mod tests {
         let route = joined(&[], &options).unwrap();
         let stations: Vec<f64> = route.nodes.iter().map(|n| n.station_m).collect();
         assert_eq!(stations, [0.0, 100.0, 140.0, 180.0]);
-        let own: Vec<f64> = route.nodes.iter().map(|n| n.own_station_m).collect();
+        let own: Vec<f64> = route.nodes.iter().map(|n| n.on_pegs.0).collect();
         assert_eq!(own, [0.0, 100.0, 140.0, 180.0]);
         assert_eq!(route.heights.mean_m, [420.0, 400.0, 401.0, 390.0]);
         assert_eq!(route.method, Some(Method::Mixed));
@@ -314,7 +319,7 @@ mod tests {
             ..RouteOptions::default()
         };
         let route = joined(&[base], &options).unwrap();
-        let own: Vec<f64> = route.nodes.iter().map(|n| n.own_station_m).collect();
+        let own: Vec<f64> = route.nodes.iter().map(|n| n.on_pegs.0).collect();
         assert_eq!(own, [0.0, 50.0, 70.0, 90.0, 100.0, 150.0]);
         let z = &route.heights.mean_m;
         assert!(
@@ -346,7 +351,7 @@ mod tests {
                 ..RouteOptions::default()
             };
             let route = joined(std::slice::from_ref(&base), &options).unwrap();
-            let own: Vec<f64> = route.nodes.iter().map(|n| n.own_station_m).collect();
+            let own: Vec<f64> = route.nodes.iter().map(|n| n.on_pegs.0).collect();
             assert_eq!(own, [150.0, 100.0, 90.0, 70.0, 50.0, 0.0], "{counts_from}");
             let z = &route.heights.mean_m;
             assert!(
@@ -378,7 +383,7 @@ mod tests {
         let route = joined(&[], &options).unwrap();
         assert!((route.heights.at(40.0) - 250.0).abs() < 1e-9);
         assert!((route.nodes.last().unwrap().station_m - 90.0).abs() < 1e-9);
-        assert!((route.nodes[0].own_station_m - 10.0).abs() < 1e-9);
+        assert!((route.nodes[0].on_pegs.0 - 10.0).abs() < 1e-9);
         assert!(route.heights.sd_m[1] < 0.02);
     }
 

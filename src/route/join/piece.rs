@@ -7,6 +7,7 @@ use crate::route::spot::{self, ON_LINE_M};
 use crate::route::track::interpolate;
 use crate::route::{Node, Plan, Reckoning, Route};
 use crate::text::{Fault, Place, Sentence};
+use crate::unit::OnPegs;
 
 /// A route, and how well its datum is known.
 #[derive(Debug, Clone)]
@@ -18,7 +19,7 @@ pub(super) struct Piece {
 impl Piece {
     /// Own stations of both ends, m.
     pub(super) fn own_ends_m(&self) -> (f64, f64) {
-        let own = |n: Option<&Node>| n.map_or(0.0, |n| n.own_station_m);
+        let own = |n: Option<&Node>| n.map_or(0.0, |n| n.on_pegs.0);
         (own(self.route.nodes.first()), own(self.route.nodes.last()))
     }
 
@@ -32,7 +33,7 @@ impl Piece {
     pub(super) fn begin_at(mut self, own_m: f64) -> Self {
         let (first, last) = self.own_ends_m();
         for node in &mut self.route.nodes {
-            node.own_station_m += own_m - first.min(last);
+            node.on_pegs.0 += own_m - first.min(last);
         }
         self
     }
@@ -40,7 +41,10 @@ impl Piece {
     /// The part of it between two own stations.
     pub(super) fn cut(&self, from_own_m: f64, to_own_m: f64) -> Self {
         let pegs = Reckoning::of(&self.route);
-        let (a, b) = (pegs.station_of(from_own_m), pegs.station_of(to_own_m));
+        let (a, b) = (
+            pegs.station_m(OnPegs(from_own_m)),
+            pegs.station_m(OnPegs(to_own_m)),
+        );
         Self {
             route: cut(&self.route, a.min(b), a.max(b)),
             rank: self.rank,
@@ -122,7 +126,7 @@ fn node_at(route: &Route, station: f64) -> Node {
     Node {
         station_m: station,
         horizontal_m: of(|n| n.horizontal_m),
-        own_station_m: of(|n| n.own_station_m),
+        on_pegs: OnPegs(of(|n| n.on_pegs.0)),
         plan,
         surveyed: false,
     }
@@ -144,8 +148,8 @@ pub(super) fn spread(values: &[f64]) -> f64 {
     (values.iter().map(|v| (v - mean) * (v - mean)).sum::<f64>() / count).sqrt()
 }
 
-/// Own station of a named place or a position on a route.
-pub(super) fn own_station(route: &Route, at: &At) -> Result<f64, Fault> {
+/// Station on the pegs of a named place or a position on a route.
+pub(super) fn on_pegs(route: &Route, at: &At) -> Result<OnPegs, Fault> {
     let found = match &at.spot {
         Spot::Station(own) => return Ok(*own),
         Spot::Name(name) => {
@@ -159,7 +163,7 @@ pub(super) fn own_station(route: &Route, at: &At) -> Result<f64, Fault> {
         Spot::Position { lat_deg, lon_deg } => nearest(route, LatLon::new(*lat_deg, *lon_deg)),
     };
     found
-        .map(|s| Reckoning::of(route).own_of(s))
+        .map(|s| Reckoning::of(route).on_pegs(s))
         .ok_or_else(|| {
             Fault::new(at.place.clone(), "that place is not on the line")
                 .expected(
@@ -189,9 +193,9 @@ fn nearest(route: &Route, position: LatLon) -> Option<f64> {
 pub(super) fn hold(route: &mut Route, options: &RouteOptions) -> Result<(), Fault> {
     let mut known = Vec::new();
     for tie in &options.ties {
-        let own = own_station(route, &tie.at)?;
+        let on_pegs = on_pegs(route, &tie.at)?;
         known.push((
-            Reckoning::of(route).station_of(own),
+            Reckoning::of(route).station_m(on_pegs),
             tie.elevation_m,
             tie.sd_m,
         ));
@@ -245,7 +249,7 @@ pub(super) fn refresh(route: &mut Route) {
 pub(super) fn trim(route: Route, options: &RouteOptions) -> Result<Route, Fault> {
     let end = |at: &Option<At>, default: f64| -> Result<f64, Fault> {
         at.as_ref().map_or(Ok(default), |at| {
-            Ok(Reckoning::of(&route).station_of(own_station(&route, at)?))
+            Ok(Reckoning::of(&route).station_m(on_pegs(&route, at)?))
         })
     };
     let length = route.nodes.last().map_or(0.0, |n| n.station_m);

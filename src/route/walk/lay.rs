@@ -11,6 +11,7 @@ use crate::route::options::At;
 use crate::route::track::interpolate;
 use crate::route::{Node, Plan, StationedPlace};
 use crate::text::{Fault, Remark, Sentence};
+use crate::unit::OnPegs;
 
 /// Spacing of the route's nodes, m.
 const NODE_M: f64 = 4.0;
@@ -53,6 +54,11 @@ impl Walked<'_> {
         for part in &self.options.parts {
             let begin = part.from.as_ref().map(|at| plan_of(at, self)).transpose()?;
             let end = part.to.as_ref().map(|at| plan_of(at, self)).transpose()?;
+            // a reach may be said up the pegs
+            let (begin, end) = match (begin, end) {
+                (Some(a), Some(b)) => (Some(a.min(b)), Some(a.max(b))),
+                ends => ends,
+            };
             let span = |plan: Option<f64>| {
                 plan.map(|p| (ladder.level_of_plan(p) - zero, ladder.own_of_plan(p)))
             };
@@ -82,7 +88,7 @@ impl Walked<'_> {
         let plane = &self.gathered.plane;
         let origin = line.at(0.0);
         let mut nodes = Vec::with_capacity(slope.len());
-        for (((&station_m, &horizontal_m), &own_station_m), &p) in
+        for (((&station_m, &horizontal_m), &own_m), &p) in
             slope.iter().zip(level).zip(own).zip(plan)
         {
             let at = line.at(p - from);
@@ -91,7 +97,7 @@ impl Walked<'_> {
             nodes.push(Node {
                 station_m,
                 horizontal_m,
-                own_station_m,
+                on_pegs: OnPegs(own_m),
                 plan: Some(Plan {
                     east_m: at[0] - origin[0],
                     north_m: at[1] - origin[1],

@@ -180,7 +180,7 @@ impl Walked<'_> {
             None => 0.0,
             Some(at) => match (&at.spot, self.foot(at)?) {
                 (_, Some(plan)) => plan,
-                (Spot::Station(own), None) => on_line(*own, &ladder, at)?,
+                (Spot::Station(own), None) => on_line(own.0, &ladder, at)?,
                 _ => 0.0,
             },
         };
@@ -196,7 +196,7 @@ impl Walked<'_> {
         let plan_of = |at: &At, walked: &Self| -> Result<f64, Fault> {
             match (&at.spot, walked.foot(at)?) {
                 (_, Some(plan)) => Ok(plan),
-                (Spot::Station(own), None) => on_line(*own, &ladder, at),
+                (Spot::Station(own), None) => on_line(own.0, &ladder, at),
                 _ => Ok(0.0),
             }
         };

@@ -8,6 +8,7 @@ use steadyfall::route::heights::HeightsOptions;
 use steadyfall::route::{At, End, KnownHeight, Part, Peg, Route, RouteOptions, Spot};
 use steadyfall::survey::{self, Data, Fix, Method, NamedPlace, Pass, ReadOptions, Reading};
 use steadyfall::text::{Fault, Place};
+use steadyfall::unit::OnPegs;
 
 /// An invented line: corners in plan, m, and its height by level distance.
 pub(super) struct Ground {
@@ -396,16 +397,16 @@ fn the_line_is_cut_to_intake_and_turbine() {
     );
     assert!((drop_m(&route) - 43.2).abs() < 4.0);
     assert!(
-        route.nodes[0].own_station_m.abs() < 1e-9,
+        route.nodes[0].on_pegs.0.abs() < 1e-9,
         "a named intake begins the reckoning"
     );
     let by_station = RouteOptions {
-        intake: Some(at(Spot::Station(60.0))),
+        intake: Some(at(Spot::Station(OnPegs(60.0)))),
         from: Some(End::Intake),
         ..quick()
     };
     let paced = Route::from(&[survey.clone()], &by_station).unwrap();
-    assert!((paced.nodes[0].own_station_m - 60.0).abs() < 2.0);
+    assert!((paced.nodes[0].on_pegs.0 - 60.0).abs() < 2.0);
     let place = route.places.iter().find(|p| p.name == "weir").unwrap();
     assert!(place.station_m < 5.0 && place.off_m < 6.0, "{place:?}");
     let wrong = RouteOptions {
@@ -592,17 +593,17 @@ fn pegs_rule_the_reckoning_and_the_length() {
         pegs: vec![
             Peg {
                 at: spot(&ground, 100.0),
-                station_m: 103.0,
+                station: OnPegs(103.0),
             },
             Peg {
                 at: spot(&ground, 300.0),
-                station_m: 309.0,
+                station: OnPegs(309.0),
             },
         ],
         ..quick()
     };
     let route = route(passes(&ground, 2, USUAL, 111), &options);
-    let own: Vec<f64> = route.nodes.iter().map(|n| n.own_station_m).collect();
+    let own: Vec<f64> = route.nodes.iter().map(|n| n.on_pegs.0).collect();
     assert!(own.windows(2).all(|w| w[1] > w[0]));
     let truth = ground.lat_lon(300.0);
     let near = route
@@ -616,11 +617,8 @@ fn pegs_rule_the_reckoning_and_the_length() {
             off(a).total_cmp(&off(b))
         })
         .unwrap();
-    assert!((near.own_station_m - 309.0).abs() < 5.0, "{near:?}");
-    assert!(
-        (near.station_m - near.own_station_m).abs() < 1.0,
-        "{near:?}"
-    );
+    assert!((near.on_pegs.0 - 309.0).abs() < 5.0, "{near:?}");
+    assert!((near.station_m - near.on_pegs.0).abs() < 1.0, "{near:?}");
 }
 
 #[test]
@@ -634,8 +632,8 @@ fn a_levelled_reach_inside_a_walk_rules_there() {
     let book = survey::read_bytes(sheet.as_bytes(), "reach.csv", None, &options).unwrap();
     let part = Part {
         readings: vec![book],
-        from: Some(at(Spot::Station(200.0))),
-        to: Some(at(Spot::Station(240.0))),
+        from: Some(at(Spot::Station(OnPegs(200.0)))),
+        to: Some(at(Spot::Station(OnPegs(240.0)))),
         replaces: true,
         place: Place::line("site.toml", 12),
     };
@@ -767,7 +765,7 @@ fn no_fixes_however_odd_make_it_panic() {
             options.from = Some(End::Intake);
         }
         if draws.below(4) == 0 {
-            options.intake = Some(at(Spot::Station(draws.between(-10.0, 300.0))));
+            options.intake = Some(at(Spot::Station(OnPegs(draws.between(-10.0, 300.0)))));
             options.turbine = Some(at(Spot::Position {
                 lat_deg: 46.43,
                 lon_deg: 8.21 + draws.between(-0.003, 0.003),
