@@ -4,7 +4,7 @@ use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look;
 use crate::line::{self, Line};
-use crate::report::account::Account;
+use crate::report::account::{Account, worst};
 use crate::report::{self, json};
 use crate::route::Route;
 use crate::site::{self, Site, Wish};
@@ -126,7 +126,7 @@ pub fn conclude(
         inputs: output.inputs,
     };
     drop(progress);
-    finish(&said, output.folder, judging, &account.findings)
+    finish(&said, output.folder, judging, worst(&account.findings))
 }
 
 /// A site made of options, its survey files named from where the user stands, and the text that says the same from inside the results folder.

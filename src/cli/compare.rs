@@ -7,7 +7,7 @@ use super::screen::look;
 use super::survey::{choice, read_all};
 use crate::compare::{self, AlignOptions, Apart};
 use crate::line;
-use crate::report::account::{Account, StormAccount};
+use crate::report::account::{Account, StormAccount, worst};
 use crate::report::{self, json};
 use crate::route::{Reckoning, Route, RouteOptions};
 use crate::site::{self, Date, Site};
@@ -78,7 +78,7 @@ fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Tro
         &said,
         &beside(&arguments.site, "-after-results"),
         &arguments.judging,
-        &account.after.findings,
+        worst(&account.after.findings),
     )
 }
 

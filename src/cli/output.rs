@@ -3,8 +3,7 @@
 use super::Trouble;
 use super::arguments::{Judging, SeverityWord, UnitsWord};
 use super::exit::print;
-use crate::finding::{Finding, Severity};
-use crate::report::account::fails;
+use crate::finding::Severity;
 use crate::report::folder::{self, Sheet};
 use crate::unit::Units;
 use std::path::{Path, PathBuf};
@@ -25,12 +24,12 @@ pub struct Said {
     pub inputs: Vec<PathBuf>,
 }
 
-/// Writes the folder and prints; gives the exit status.
+/// Writes the folder and prints; gives the exit status by the gravest of what was found.
 pub fn finish(
     said: &Said,
     folder_default: &Path,
     judging: &Judging,
-    findings: &[Finding],
+    worst: Option<Severity>,
 ) -> Result<ExitCode, Trouble> {
     let common = &judging.common;
     let folder = common
@@ -62,7 +61,7 @@ pub fn finish(
     }
     let failed = judging
         .fail_on
-        .is_some_and(|on| fails(findings, severity(on)));
+        .is_some_and(|on| worst >= Some(severity(on)));
     Ok(if failed {
         ExitCode::from(FOUND)
     } else {

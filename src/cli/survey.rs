@@ -93,7 +93,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
         &said,
         &beside(first, "-survey-results"),
         &arguments.judging,
-        &account.findings,
+        account.worst(),
     )
 }
 

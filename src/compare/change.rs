@@ -1,7 +1,9 @@
 use super::align::{AlignOptions, Apart, align};
 use super::moved::{Moved, told};
 use super::off_line::off_line;
-use super::parts::{CaseChange, ClimbChange, Climbing, Compared, Low, Pressed, Sucked, Tight};
+use super::parts::{
+    CaseChange, ClimbChange, Climbing, Compared, Low, OffLine, Pressed, Sucked, Tight,
+};
 use super::tonight::{cheapest, tonight};
 use crate::air;
 use crate::flow;
@@ -30,6 +32,7 @@ pub fn compared(
     } else {
         Vec::new()
     };
+    let off = off_line(after, &moved);
     let mut compared = Compared {
         start: before
             .air
@@ -47,8 +50,9 @@ pub fn compared(
         pressed: pressed(before, after),
         lows: lows(before, after, &climbs),
         tight: tight(before, after),
-        off_line: off_line(after, &moved),
-        level_first_m: level_first(after, &moved, &regrade),
+        off_line: left_off(before, &off),
+        bare_m: off.iter().filter_map(crest_of).collect(),
+        level_first_m: level_first(before, after, &moved, &climbs, &regrade),
         climbs,
         regrade,
         tonight: Vec::new(),
@@ -269,17 +273,51 @@ fn tight(before: &Study, after: &Study) -> Vec<Tight> {
         .collect()
 }
 
-/// Reaches to level before digging or blaming: those that may have moved, may climb, decide a start that is not settled, or would be dug and propped with no certainty that they fall then.
-fn level_first(after: &Study, moved: &[Moved], plans: &[Plan]) -> Vec<(f64, f64)> {
+/// The crest that something left.
+fn crest_of(off: &OffLine) -> Option<f64> {
+    match *off {
+        OffLine::Unvented { crest_m } | OffLine::NotAtCrest { crest_m, .. } => Some(crest_m),
+        OffLine::PipeMoved { .. } => None,
+    }
+}
+
+/// What no longer stands where it should: a crest that was as bare of vents before is no change.
+fn left_off(before: &Study, off: &[OffLine]) -> Vec<OffLine> {
+    /// A crest is the same within this, m: its place is as doubtful as the heights round it.
+    const SAME_M: f64 = 10.0;
+    let old: Vec<f64> = off_line(before, &[]).iter().filter_map(crest_of).collect();
+    let is_new = |m: f64| !old.iter().any(|was| (was - m).abs() <= SAME_M);
+    off.iter()
+        .copied()
+        .filter(|o| crest_of(o).is_none_or(is_new))
+        .collect()
+}
+
+/// Reaches to level before digging or blaming: those that may have moved, that may climb more than before, that decide a start which was settled, or would be dug and propped with no certainty that they fall then.
+fn level_first(
+    before: &Study,
+    after: &Study,
+    moved: &[Moved],
+    climbs: &[ClimbChange],
+    plans: &[Plan],
+) -> Vec<(f64, f64)> {
+    let worse = || {
+        climbs
+            .iter()
+            .filter(|c| matches!(c.what, Climbing::New | Climbing::Worse))
+            .filter_map(|c| c.after.as_ref())
+    };
+    let unsettled = |s: &Study| {
+        s.air
+            .as_ref()
+            .is_some_and(|a| a.start.verdict == air::Verdict::CannotTell)
+    };
     let mut out: Vec<(f64, f64)> = moved
         .iter()
         .filter(|m| m.verdict == super::Verdict::CannotTell)
         .map(|m| (m.from_m, m.to_m))
         .chain(
-            after
-                .profile
-                .climbs
-                .iter()
+            worse()
                 .filter(|c| c.verdict == Sure::CannotTell)
                 .map(|c| (c.reach_from_m, c.reach_to_m)),
         )
@@ -287,12 +325,13 @@ fn level_first(after: &Study, moved: &[Moved], plans: &[Plan]) -> Vec<(f64, f64)
             after
                 .air
                 .iter()
-                .filter(|a| a.start.verdict == air::Verdict::CannotTell)
+                .filter(|_| unsettled(after) && (!unsettled(before) || worse().next().is_some()))
                 .flat_map(|a| a.start.to_level_m(&after.profile.climbs)),
         )
         .chain(
             plans
                 .get(cheapest(plans).unwrap_or(0))
+                .filter(|_| worse().next().is_some())
                 .into_iter()
                 .flat_map(unsure),
         )

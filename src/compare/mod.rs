@@ -28,4 +28,4 @@ pub use parts::{
     CaseChange, ClimbChange, Climbing, Compared, Low, OffLine, Pressed, Standing, Sucked, Tight,
 };
 pub use sight::Sight;
-pub use tonight::{Air, Tonight};
+pub use tonight::{Air, Found, Tonight};

@@ -36,6 +36,8 @@ pub struct Compared {
     pub tight: Vec<Tight>,
     /// Vents, anchors, straps, fittings that no longer stand on the line or in the right place.
     pub off_line: Vec<OffLine>,
+    /// Crests that climb now and that no vent stands at, whether the storm made them or not, m.
+    pub bare_m: Vec<f64>,
     /// What to level before anything is decided: from, to, m.
     pub level_first_m: Vec<(f64, f64)>,
     /// The least work that makes it fall again.

@@ -19,6 +19,8 @@ pub enum Tonight {
     Forbidden {
         /// How many findings do.
         count: usize,
+        /// How many of them did not stand before.
+        new: usize,
         /// Where the first of them begins, m.
         first_m: f64,
     },
@@ -56,6 +58,10 @@ pub enum Tonight {
     RunAsBefore {
         /// If a walk along it shows nothing.
         looked: bool,
+        /// Something is other than before, though it harms nothing.
+        changed: bool,
+        /// So many things stand that are to be put right; they stood before too, or the storm would have been named for them.
+        left: usize,
     },
     /// Shut the intake slowly and let the pressure off before anybody digs, props or opens a joint.
     ShutToWork,
@@ -117,6 +123,7 @@ const MOST: usize = 10;
 /// What to do tonight, the most pressing first.
 pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<Tonight> {
     let mut out = Vec::new();
+    let worse = Worse::of(compared);
     let stop = stop(after, compared);
     out.extend(stop.map(|station_m| Tonight::ShutDown { station_m }));
     let moved = || {
@@ -125,7 +132,7 @@ pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<Tonight> {
             .iter()
             .filter(|m| m.verdict == Verdict::Moved)
     };
-    let air = let_air_out(after, compared);
+    let air = let_air_out(after, compared, worse);
     let locks = matches!(
         air,
         Some(Tonight::LetAirOut {
@@ -140,10 +147,7 @@ pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<Tonight> {
             || !compared.sucked.is_empty()
             || !compared.moved.is_empty()
             || compared.tight.iter().any(|t| !t.cannot_tell)
-            || compared
-                .climbs
-                .iter()
-                .any(|c| matches!(c.what, Climbing::New | Climbing::Worse));
+            || worse.climbs;
         if wary {
             out.push(Tonight::RunLow {
                 jets: matches!(outlet.how, Way::Jets(_)),
@@ -155,6 +159,8 @@ pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<Tonight> {
             out.extend(walk.clone());
             out.push(Tonight::RunAsBefore {
                 looked: walk.is_some(),
+                changed: !(compared.off_line.is_empty() && compared.tight.is_empty()),
+                left: 0,
             });
         }
     }
@@ -177,11 +183,19 @@ pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<Tonight> {
     if !out.iter().any(|t| matches!(t, Tonight::Walk { .. })) {
         out.extend(walk);
     }
-    if stop.is_none() && (moved().next().is_some() || !compared.regrade.is_empty()) {
+    // What stood before the storm is told with what was found: no order of tonight.
+    let digs = worse.climbs && !compared.regrade.is_empty();
+    if stop.is_none() && (moved().next().is_some() || digs) {
         out.push(Tonight::ShutToWork);
     }
+    if air.is_some()
+        || out
+            .iter()
+            .any(|t| matches!(t, Tonight::ShutDown { .. } | Tonight::ShutToWork))
+    {
+        out.extend(cocks(after));
+    }
     out.extend(air);
-    out.extend(cocks(after));
     out.extend(compared.sucked.iter().take(1).map(|s| Tonight::RunLess {
         station_m: s.station_m,
     }));
@@ -199,7 +213,9 @@ pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<Tonight> {
             reaches_m: compared.level_first_m.clone(),
         });
     }
-    out.extend(cheapest(&compared.regrade).map(|plan| Tonight::Regrade { plan }));
+    if digs {
+        out.extend(cheapest(&compared.regrade).map(|plan| Tonight::Regrade { plan }));
+    }
     out.truncate(MOST);
     out
 }
@@ -219,12 +235,63 @@ fn walk(after: &Study, compared: &Compared) -> Option<Tonight> {
     (sight.is_some() || !unseen_m.is_empty()).then_some(Tonight::Walk { sight, unseen_m })
 }
 
+/// What was found on the line as it lies, counted.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Found {
+    /// Findings that forbid filling and running.
+    pub stops: usize,
+    /// Those of them that did not stand before.
+    pub new_stops: usize,
+    /// Where the first of them begins, m.
+    pub first_stop_m: f64,
+    /// Findings that are to be put right.
+    pub fixes: usize,
+}
+
+/// What got worse since the earlier survey.
+#[derive(Debug, Clone, Copy)]
+struct Worse {
+    /// A climb is new, or rises more.
+    climbs: bool,
+    /// The start.
+    start: bool,
+}
+
+impl Worse {
+    fn of(compared: &Compared) -> Self {
+        let grave = |verdict: air::Verdict| match verdict {
+            air::Verdict::Starts => 0,
+            air::Verdict::MayStart => 1,
+            air::Verdict::CannotTell => 2,
+            air::Verdict::Locks => 3,
+        };
+        let climbs = compared
+            .climbs
+            .iter()
+            .any(|c| matches!(c.what, Climbing::New | Climbing::Worse));
+        Self {
+            climbs,
+            start: climbs || compared.start.is_some_and(|(a, b)| grave(b) > grave(a)),
+        }
+    }
+}
+
 impl Compared {
     /// Puts first what forbids filling and running the line as it lies: nothing below may say that it may run.
-    pub fn forbid(&mut self, count: usize, first_m: f64) {
-        if count == 0 {
+    pub fn heed(&mut self, found: Found) {
+        for line in &mut self.tonight {
+            if let Tonight::RunAsBefore { left, .. } = line {
+                *left = found.fixes;
+            }
+        }
+        if found.stops == 0 {
             return;
         }
+        let forbidden = Tonight::Forbidden {
+            count: found.stops,
+            new: found.new_stops,
+            first_m: found.first_stop_m,
+        };
         let runs = |t: &Tonight| matches!(t, Tonight::RunLow { .. } | Tonight::RunAsBefore { .. });
         self.tonight.retain(|t| !runs(t));
         if !self
@@ -232,8 +299,7 @@ impl Compared {
             .iter()
             .any(|t| matches!(t, Tonight::ShutDown { .. }))
         {
-            self.tonight
-                .insert(0, Tonight::Forbidden { count, first_m });
+            self.tonight.insert(0, forbidden);
             self.tonight.truncate(MOST);
         }
     }
@@ -242,8 +308,11 @@ impl Compared {
 /// Less than this share of the power left with air in the climbs is worth a vent.
 const HELD_BACK: f64 = 0.9;
 
-/// Vents to open or fit, where air locks the line, may lock it, or holds power back.
-fn let_air_out(after: &Study, compared: &Compared) -> Option<Tonight> {
+/// A share that changed by less is the same.
+const LESS: f64 = 0.01;
+
+/// Vents to open or fit, where air newly locks the line, may lock it, or holds power back.
+fn let_air_out(after: &Study, compared: &Compared, worse: Worse) -> Option<Tonight> {
     let crests = || {
         compared.off_line.iter().filter_map(|o| match *o {
             OffLine::Unvented { crest_m } | OffLine::NotAtCrest { crest_m, .. } => Some(crest_m),
@@ -259,13 +328,15 @@ fn let_air_out(after: &Study, compared: &Compared) -> Option<Tonight> {
     let left = compared
         .cases
         .iter()
-        .filter_map(|c| c.with_air.map(|a| (c.power_w.1, a.1)))
+        .filter_map(|c| c.with_air.map(|a| (c.power_w.1, a)))
         .max_by(|(a, _), (b, _)| a.total_cmp(b))
-        .map_or(1.0, |(_, share)| share);
+        .map_or((1.0, 1.0), |(_, shares)| shares);
+    let less = left.1 < left.0 - LESS;
+    let left = left.1;
     let (stations_m, air) = match compared.start.map(|s| s.1) {
-        Some(air::Verdict::Locks) => (wanted(), Air::Locks),
-        Some(air::Verdict::CannotTell) => (wanted(), Air::MayLock),
-        _ if left < HELD_BACK => (crests().collect(), Air::HoldsBack(left)),
+        Some(air::Verdict::Locks) if worse.start => (wanted(), Air::Locks),
+        Some(air::Verdict::CannotTell) if worse.start => (wanted(), Air::MayLock),
+        _ if less && left < HELD_BACK => (crests().collect(), Air::HoldsBack(left)),
         _ => return None,
     };
     (!stations_m.is_empty()).then_some(Tonight::LetAirOut { stations_m, air })
@@ -282,7 +353,7 @@ fn cocks(after: &Study) -> Option<Tonight> {
     (!stations_m.is_empty()).then_some(Tonight::OpenCocks { stations_m })
 }
 
-/// Where the pipe may burst, collapse or part; `None` where it need not be shut down.
+/// Where the pipe newly may burst, collapse or part; `None` where the storm made nothing of the kind. What forbids running anyhow is found on the line by itself.
 fn stop(after: &Study, compared: &Compared) -> Option<f64> {
     let strength = after.strength.as_ref()?;
     let over = compared
@@ -290,8 +361,13 @@ fn stop(after: &Study, compared: &Compared) -> Option<f64> {
         .iter()
         .zip(&strength.reaches)
         .find_map(|(p, r)| {
-            let now = p.use_high.1.is_some_and(|u| u > 1.0) || p.outside_use.1 > 1.0;
-            now.then(|| r.governing.as_ref().map_or(r.from_m, |g| g.station_m))
+            let grew = |before: f64, now: f64| now > 1.0 && (before <= 1.0 || now > before + LESS);
+            let inside = p
+                .use_high
+                .1
+                .is_some_and(|now| grew(p.use_high.0.unwrap_or(0.0), now));
+            (inside || grew(p.outside_use.0, p.outside_use.1))
+                .then(|| r.governing.as_ref().map_or(r.from_m, |g| g.station_m))
         });
     over.or_else(|| {
         compared

@@ -1,5 +1,5 @@
-use crate::anchor::HoldWhy;
-use crate::pipe::MarkKind;
+use crate::anchor::{At, HoldWhy, NoBlock, Sense, Towards};
+use crate::pipe::{Joint, MarkKind};
 
 /// Things of one kind that are wanted to hold the pipe.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,4 +16,27 @@ pub struct HoldWanted {
     pub without_slack_n: Option<f64>,
     /// Slack that each loop gives, m.
     pub slack_m: Option<f64>,
+}
+
+/// A thrust at pressure that nothing restrains.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Unheld {
+    /// Thrust, N.
+    pub force_n: f64,
+    /// How the pipe is joined there.
+    pub joint: Joint,
+    /// What pushes.
+    pub at: At,
+    /// Where it pushes, largest part first; empty where `sense` says how it is laid.
+    pub towards: Vec<Towards>,
+    /// How its direction is known.
+    pub sense: Sense,
+    /// It pushes along the pipe, so that an anchor does as well as a block.
+    pub along: bool,
+    /// Why no block is offered there, or only with a caution.
+    pub no_block: Option<NoBlock>,
+    /// The state that makes the pressure.
+    pub by: String,
+    /// The water parts in that state: it may be more.
+    pub by_parts: bool,
 }

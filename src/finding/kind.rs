@@ -1,5 +1,4 @@
-use super::{Cause, HoldWanted};
-use crate::anchor::{At, NoBlock, Sense, Towards};
+use super::{Cause, HoldWanted, Starting, Unheld};
 use crate::flow::{Explanation, Limited, NextReading};
 use crate::pipe::{Joint, RunState};
 use crate::strength::NoWheel;
@@ -45,26 +44,11 @@ pub enum Kind {
         collapse_pa: f64,
         /// Least pressure, Pa (negative).
         least_pa: f64,
+        /// The movement comes at once by itself: nobody can slow it.
+        at_once: bool,
     },
     /// An end or bend at pressure that nothing restrains.
-    Unrestrained {
-        /// Thrust, N.
-        force_n: f64,
-        /// How the pipe is joined there.
-        joint: Joint,
-        /// What pushes.
-        at: At,
-        /// Where it pushes, largest part first; empty where `sense` says how it is laid.
-        towards: Vec<Towards>,
-        /// How its direction is known.
-        sense: Sense,
-        /// Why no block is offered there, or only with a caution.
-        no_block: Option<NoBlock>,
-        /// The state that makes the pressure.
-        by: String,
-        /// The water parts in that state: it may be more.
-        by_parts: bool,
-    },
+    Unrestrained(Unheld),
     /// A coupling that is not for pressure lines.
     ForbiddenJoint {
         /// The joint.
@@ -89,27 +73,13 @@ pub enum Kind {
         pocket_m3: f64,
         /// A vent at the crest that works only while somebody opens it: where it stands, m.
         by_hand_m: Option<f64>,
+        /// What stands on the line is known; else the survey alone was read.
+        vents_known: bool,
     },
     /// The drained line does not start.
-    Locks {
-        /// Margin, worst case, m.
-        margin_m: f64,
-        /// Margin with the air squeezed, m.
-        margin_compressed_m: f64,
-        /// Crests to vent, m.
-        vents_m: Vec<f64>,
-        /// Only with nobody there to open hand cocks.
-        unattended_only: bool,
-    },
-    /// It may start, only because the air squeezes.
-    MayStart {
-        /// Margin, worst case, m.
-        margin_m: f64,
-        /// Margin with the air squeezed, m.
-        margin_compressed_m: f64,
-        /// Crests to vent, m.
-        vents_m: Vec<f64>,
-    },
+    Locks(Starting),
+    /// It starts by the mean heights or with the air squeezed, and not surely in the worst case.
+    MayStart(Starting),
     /// A surge goes beyond what the pipe may take or below what it bears.
     SurgeOver {
         /// The movement.
@@ -142,8 +112,12 @@ pub enum Kind {
         joint: Joint,
         /// Least pressure, Pa (negative).
         least_pa: f64,
+        /// What the joint keeps tight, Pa (negative).
+        limit_pa: f64,
         /// What causes it.
         cause: Cause,
+        /// The movement comes at once by itself: nobody can slow it.
+        at_once: bool,
     },
     /// The line does not run full: a crest governs.
     NotFull {
@@ -153,8 +127,8 @@ pub enum Kind {
         flow_m3_per_s: f64,
         /// Why, what it would carry sealed, and what would help.
         limited: Limited,
-        /// Other cases that ask for more and are held at the same place.
-        also: Vec<RunState>,
+        /// Other cases that ask for more and are held at the same place: each with the share of its jets' area to throttle to, where throttling helps.
+        also: Vec<(RunState, Option<f64>)>,
     },
     /// The siphon at the intake does not hold: a vent lets air into it, or its suction is more than can be worked with.
     SiphonFails {
@@ -168,14 +142,7 @@ pub enum Kind {
         vented: bool,
     },
     /// The survey cannot tell whether the line starts.
-    StartNotSettled {
-        /// Probability that it starts.
-        probability: f64,
-        /// Reaches to level, from and to, m.
-        level_m: Vec<(f64, f64)>,
-        /// Set-ups of a level that this takes.
-        setups: usize,
-    },
+    StartNotSettled(Starting),
     /// The survey cannot tell whether the pressure is within what the pipe may take.
     PressureNotSettled {
         /// Use at the mean.
@@ -230,6 +197,8 @@ pub enum Kind {
         setups: usize,
         /// Whether more walks would tell more too.
         walks: bool,
+        /// Mark that vents it, should it climb, by name or kind.
+        by: Option<String>,
     },
     /// A certain climb, vented.
     ClimbVented {

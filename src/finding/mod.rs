@@ -5,11 +5,16 @@ mod hold;
 mod kind;
 mod order;
 mod rules;
+mod since;
+mod starting;
 
 pub use cause::Cause;
-pub use hold::HoldWanted;
+pub use hold::{HoldWanted, Unheld};
 pub use kind::Kind;
-pub use rules::{cause, of_study, of_survey, part};
+pub use order::{CODES, Harm};
+pub use rules::{HELD_BY_RULE_N, cause, of_study, of_survey, part};
+pub use since::{Since, since};
+pub use starting::Starting;
 
 /// How much a finding harms.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -39,6 +44,8 @@ pub struct Finding {
     pub certainty: f64,
     /// A figure behind it is known from memory or from a secondary source only.
     pub from_memory: bool,
+    /// In a comparison: when it came up.
+    pub since: Option<Since>,
 }
 
 impl Finding {
@@ -52,6 +59,7 @@ impl Finding {
             to_m,
             certainty: 1.0,
             from_memory: false,
+            since: None,
         }
     }
 
@@ -83,11 +91,39 @@ pub enum Verdict {
     NotSettled,
 }
 
-/// Findings in order of harm, numbered: most severe first; among equals what keeps the water from coming before what may break when a valve is thrown, then the most certain, then down the line.
+impl Finding {
+    /// Whether it says that the survey does not settle something that decides.
+    pub fn is_unsettled(&self) -> bool {
+        self.severity == Severity::Fix
+            && matches!(
+                self.kind,
+                Kind::StartNotSettled(_)
+                    | Kind::PressureNotSettled { .. }
+                    | Kind::CollapseNotSettled { .. }
+                    | Kind::JointNotSettled { .. }
+                    | Kind::ClimbDoubtful { .. }
+                    | Kind::NotRecorded { .. }
+                    | Kind::TerrainModel
+            )
+    }
+
+    /// Whether something that is lacking must stand before the line may run: what holds an end, what lets air in before it empties.
+    pub fn runs_only_once(&self) -> bool {
+        self.severity == Severity::Fix
+            && match &self.kind {
+                Kind::NeedsAir { wanted, .. } => *wanted > 0,
+                Kind::HoldWanted(hold) => hold.why == crate::anchor::HoldWhy::PullOut,
+                _ => false,
+            }
+    }
+}
+
+/// Findings in order of harm, numbered: the most severe first; among equals what harms people, then the plant, then its power; then the gravest kind, the most certain, then down the line.
 pub fn in_order(mut findings: Vec<Finding>) -> Vec<Finding> {
     findings.sort_by(|a, b| {
         b.severity
             .cmp(&a.severity)
+            .then(a.kind.harm().cmp(&b.kind.harm()))
             .then(a.kind.rank().cmp(&b.kind.rank()))
             .then(b.certainty.total_cmp(&a.certainty))
             .then(a.from_m.total_cmp(&b.from_m))
@@ -103,7 +139,7 @@ pub fn verdict(findings: &[Finding]) -> Verdict {
     let has = |severity| findings.iter().any(|f| f.severity == severity);
     if has(Severity::Stop) {
         Verdict::Stop
-    } else if findings.iter().any(|f| f.kind.is_unsettled()) {
+    } else if findings.iter().any(Finding::is_unsettled) {
         Verdict::NotSettled
     } else if has(Severity::Fix) {
         Verdict::Fix
@@ -123,4 +159,50 @@ pub fn setups(from_m: f64, to_m: f64) -> usize {
     )]
     let count = ((to_m - from_m) / SIGHT_M).ceil().clamp(1.0, 1e6) as usize;
     count
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_harms_people_comes_before_the_plant_and_that_before_its_power() {
+        let fix = |kind| Finding::new(Severity::Fix, kind, 0.0, 1.0);
+        let lacks = Kind::NeedsAir {
+            stand: 0,
+            wanted: 1,
+        };
+        let short = Kind::LossHigh {
+            case: crate::pipe::RunState::AllJets,
+            share: 0.4,
+        };
+        let over = Kind::SurgeOver {
+            movement: "m".to_owned(),
+            pressure_pa: 2.0,
+            allowed_pa: 1.0,
+            safe_s: None,
+            at_once: false,
+        };
+        let gravest = Finding::new(
+            Severity::Stop,
+            Kind::NoHead { gross_head_m: -1.0 },
+            0.0,
+            1.0,
+        );
+        let watched = Finding::new(Severity::Watch, Kind::SurgeNotValid, 0.0, 1.0);
+        let told = in_order(vec![watched, fix(short), fix(lacks), gravest, fix(over)]);
+        let codes: Vec<&str> = told.iter().map(|f| f.kind.code()).collect();
+        assert_eq!(
+            codes,
+            [
+                "no-head",
+                "surge-over",
+                "air-inlet-lacking",
+                "loss-high",
+                "surge-not-valid"
+            ]
+        );
+        assert_eq!(told.last().map(|f| f.number), Some(5));
+        assert_eq!(verdict(&told), Verdict::Stop);
+    }
 }

@@ -1,149 +1,107 @@
-use super::Kind;
+use super::{HoldWanted, Kind};
+use crate::anchor::HoldWhy;
 use crate::pipe::MarkKind;
 
-impl Kind {
-    /// Whether it says that the survey does not settle something that decides.
-    pub fn is_unsettled(&self) -> bool {
-        matches!(
-            self,
-            Self::StartNotSettled { .. }
-                | Self::PressureNotSettled { .. }
-                | Self::CollapseNotSettled { .. }
-                | Self::JointNotSettled { .. }
-        )
-    }
+/// What a finding harms, were nothing done about it: the order among findings of one severity.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Harm {
+    /// People: pressure that breaks out, something that is thrown.
+    People,
+    /// The plant: pipe pressed flat, joints drawn open, what holds the line.
+    Plant,
+    /// What the plant gives: water that does not come, power that is lost.
+    Power,
+    /// The purse alone, or a figure to look up.
+    Purse,
+}
 
-    /// Order among findings of the same severity, the most pressing first.
-    pub fn rank(&self) -> u8 {
-        match self {
-            Self::OverPressure { .. } | Self::NotPressurePipe { .. } | Self::NoHead { .. } => 0,
-            Self::CollapseWithoutAir { .. }
-            | Self::Unrestrained { .. }
-            | Self::ForbiddenJoint { .. } => 1,
-            Self::StartNotSettled { .. }
-            | Self::PressureNotSettled { .. }
-            | Self::CollapseNotSettled { .. }
-            | Self::JointNotSettled { .. }
-            | Self::SiphonFails { .. } => 2,
-            Self::ClimbUnvented { .. } | Self::Locks { .. } | Self::MayStart { .. } => 3,
-            Self::NotFull { .. } | Self::VentFails { .. } | Self::NoRating { .. } => 4,
-            Self::SurgeOver { .. } | Self::ColumnParts { .. } => 5,
-            Self::ClimbDoubtful { .. }
-            | Self::FullNotSettled { .. }
-            | Self::PartingNotSettled { .. }
-            | Self::SurgeNotValid
-            | Self::TerrainModel
-            | Self::NotRecorded { .. }
-            | Self::AirTakes { .. } => 6,
-            Self::HoldWanted(_) | Self::GaugeOff { .. } | Self::StreamShort { .. } => 7,
-            Self::CheckMarking { .. } | Self::LighterWouldDo { .. } | Self::ZonesWouldDo { .. } => {
-                9
+/// One table: what each kind is called by programs, by people, where its page is, and what it harms.
+macro_rules! table {
+    ($($case:pat => $code:literal, $word:literal, $basis:literal, $harm:ident;)*) => {
+        /// Every code, in the order of the table.
+        pub const CODES: &[&str] = &[$($code),*];
+
+        fn row(kind: &Kind) -> (&'static str, &'static str, &'static str, Harm) {
+            match kind {
+                $($case => ($code, $word, $basis, Harm::$harm),)*
             }
-            _ => 8,
         }
-    }
+    };
+}
 
-    /// The page of the basis that it rests on.
-    pub fn basis(&self) -> &'static str {
-        match self {
-            Self::OverPressure { .. }
-            | Self::PressureNotSettled { .. }
-            | Self::LighterWouldDo { .. }
-            | Self::ZonesWouldDo { .. }
-            | Self::UsedPipe { .. }
-            | Self::TooWarm { .. }
-            | Self::Wheel { .. } => "strength",
-            Self::NotPressurePipe { .. }
-            | Self::NoRating { .. }
-            | Self::CheckMarking { .. }
-            | Self::ForbiddenJoint { .. } => "pipes",
-            Self::CollapseWithoutAir { .. }
-            | Self::CollapseNotSettled { .. }
-            | Self::JointNotSettled { .. }
-            | Self::JointInSuction { .. }
-            | Self::NeedsAir { .. } => "collapse",
-            Self::Unrestrained { .. } => "thrust",
-            Self::NoHead { .. }
-            | Self::LossHigh { .. }
-            | Self::Fast { .. }
-            | Self::SiltSettles { .. } => "running",
-            Self::ClimbUnvented { .. }
-            | Self::ClimbVented { .. }
-            | Self::ClimbDoubtful { .. }
-            | Self::Flat { .. } => "climbs",
-            Self::Locks { .. }
-            | Self::MayStart { .. }
-            | Self::StartNotSettled { .. }
-            | Self::AirTakes { .. } => "start-up",
-            Self::SurgeOver { .. }
-            | Self::ColumnParts { .. }
-            | Self::PartingNotSettled { .. }
-            | Self::SurgeNotValid => "surge",
-            Self::NotFull { .. } | Self::FullNotSettled { .. } | Self::Suction { .. } => "crests",
-            Self::VentFails { .. } => "vents",
-            Self::AirGathers { .. } => "air",
-            Self::LowUndrained { .. } => "filling",
-            Self::StreamShort { .. }
-            | Self::Submergence { .. }
-            | Self::SiphonFails { .. }
-            | Self::SiphonByHand { .. }
-            | Self::FirstMetresFlat { .. } => "intake",
-            Self::GaugeOff { .. } => "gauges",
-            Self::HoldWanted(hold) => match hold.why {
-                crate::anchor::HoldWhy::Thrust | crate::anchor::HoldWhy::PullOut => "thrust",
-                crate::anchor::HoldWhy::Slope => "slopes",
-                crate::anchor::HoldWhy::Flood => "floods",
-                crate::anchor::HoldWhy::Heat => "heat",
-                crate::anchor::HoldWhy::Span => "supports",
-            },
-            Self::BendTooSharp { .. }
-            | Self::BendNotSettled { .. }
-            | Self::FittingInBend { .. } => "bends",
-            Self::JointsForced { .. } => "laying",
-            Self::TerrainModel | Self::NotRecorded { .. } => "survey-gps",
-            Self::Misclosure { .. } => "survey-books",
-        }
+table! {
+    Kind::OverPressure { .. } => "over-pressure", "over pressure", "strength", People;
+    Kind::NotPressurePipe { .. } => "not-pressure-pipe", "not pressure pipe", "pipes", People;
+    Kind::NoRating { .. } => "no-rating", "no rating", "pipes", People;
+    Kind::ForbiddenJoint { .. } => "forbidden-joint", "forbidden joint", "pipes", People;
+    Kind::Unrestrained(_) => "unrestrained", "unrestrained", "thrust", People;
+    Kind::SurgeOver { .. } => "surge-over", "surge over", "surge", People;
+    Kind::ColumnParts { .. } => "column-parts", "column parts", "surge", People;
+    Kind::PressureNotSettled { .. } => "pressure-not-settled", "pressure not settled", "strength", People;
+    Kind::HoldWanted(HoldWanted { why: HoldWhy::PullOut, .. }) => "hold-end", "hold wanted", "thrust", People;
+    Kind::HoldWanted(HoldWanted { why: HoldWhy::Thrust, .. }) => "hold-thrust", "hold wanted", "thrust", People;
+    Kind::TooWarm { .. } => "too-warm", "too warm", "strength", People;
+    Kind::PartingNotSettled { .. } => "parting-not-settled", "parting not settled", "surge", People;
+    Kind::SurgeNotValid => "surge-not-valid", "surge not valid", "surge", People;
+    Kind::UsedPipe { .. } => "used-pipe", "used pipe", "strength", People;
+    Kind::CollapseWithoutAir { .. } => "collapse-without-air", "collapse without air", "collapse", Plant;
+    Kind::NeedsAir { wanted: 1.., .. } => "air-inlet-lacking", "air inlet lacking", "collapse", Plant;
+    Kind::CollapseNotSettled { .. } => "collapse-not-settled", "collapse not settled", "collapse", Plant;
+    Kind::JointInSuction { .. } => "joint-in-suction", "joint in suction", "collapse", Plant;
+    Kind::JointNotSettled { .. } => "joint-not-settled", "joint not settled", "collapse", Plant;
+    Kind::Misclosure { .. } => "misclosure", "misclosure", "survey-books", Plant;
+    Kind::TerrainModel => "terrain-model", "terrain model", "survey-gps", Plant;
+    Kind::NotRecorded { .. } => "not-recorded", "not recorded", "survey-gps", Plant;
+    Kind::GaugeOff { .. } => "gauge-off", "gauge off", "gauges", Plant;
+    Kind::Wheel { outcome: Ok(_) } => "traffic-over", "traffic", "strength", Plant;
+    Kind::Wheel { outcome: Err(_) } => "traffic-not-judged", "traffic", "strength", Plant;
+    Kind::HoldWanted(HoldWanted { why: HoldWhy::Slope, .. }) => "hold-slope", "hold wanted", "slopes", Plant;
+    Kind::HoldWanted(HoldWanted { why: HoldWhy::Flood, .. }) => "hold-flood", "hold wanted", "floods", Plant;
+    Kind::HoldWanted(HoldWanted { kind: MarkKind::Loop, why: HoldWhy::Heat, .. }) => "slack-wanted", "slack wanted", "heat", Plant;
+    Kind::HoldWanted(HoldWanted { why: HoldWhy::Heat, .. }) => "hold-heat", "hold wanted", "heat", Plant;
+    Kind::HoldWanted(HoldWanted { why: HoldWhy::Span, .. }) => "hold-span", "hold wanted", "supports", Plant;
+    Kind::VentFails { .. } => "vent-fails", "vent fails", "vents", Plant;
+    Kind::NeedsAir { .. } => "lives-by-vents", "lives by vents", "collapse", Plant;
+    Kind::BendTooSharp { .. } => "bend-too-sharp", "bend too sharp", "bends", Plant;
+    Kind::BendNotSettled { .. } => "bend-not-settled", "bend not settled", "bends", Plant;
+    Kind::FittingInBend { .. } => "fitting-in-bend", "fitting in bend", "bends", Plant;
+    Kind::JointsForced { .. } => "joints-forced", "joints forced", "laying", Plant;
+    Kind::Suction { .. } => "suction", "suction", "crests", Plant;
+    Kind::LowUndrained { .. } => "low-without-drain", "low without drain", "filling", Plant;
+    Kind::Fast { .. } => "fast", "fast", "running", Plant;
+    Kind::NoHead { .. } => "no-head", "no head", "running", Power;
+    Kind::SiphonFails { .. } => "siphon-fails", "siphon fails", "intake", Power;
+    Kind::Locks(_) => "air-lock", "air lock", "start-up", Power;
+    Kind::StartNotSettled(_) => "start-not-settled", "start not settled", "start-up", Power;
+    Kind::ClimbUnvented { .. } => "climb", "climb", "climbs", Power;
+    Kind::NotFull { .. } => "does-not-run-full", "does not run full", "crests", Power;
+    Kind::ClimbDoubtful { .. } => "climb-doubtful", "climb doubtful", "climbs", Power;
+    Kind::MayStart(_) => "may-start", "may start", "start-up", Power;
+    Kind::FullNotSettled { .. } => "full-not-settled", "full not settled", "crests", Power;
+    Kind::AirTakes { .. } => "air-takes", "air takes", "start-up", Power;
+    Kind::StreamShort { .. } => "stream-short", "stream short", "intake", Power;
+    Kind::SiphonByHand { .. } => "siphon-by-hand", "siphon by hand", "intake", Power;
+    Kind::AirGathers { .. } => "air-gathers", "air gathers", "air", Power;
+    Kind::Submergence { .. } => "submergence", "submergence", "intake", Power;
+    Kind::FirstMetresFlat { .. } => "first-metres-flat", "first metres flat", "intake", Power;
+    Kind::SiltSettles { .. } => "silt-settles", "silt settles", "running", Power;
+    Kind::Flat { .. } => "flat", "flat", "climbs", Power;
+    Kind::ClimbVented { .. } => "climb-vented", "climb vented", "climbs", Power;
+    Kind::LossHigh { .. } => "loss-high", "loss high", "running", Power;
+    Kind::CheckMarking { .. } => "check-marking", "check marking", "pipes", Purse;
+    Kind::LighterWouldDo { .. } => "lighter-would-do", "lighter would do", "strength", Purse;
+    Kind::ZonesWouldDo { .. } => "zones-would-do", "zones would do", "strength", Purse;
+}
+
+impl Kind {
+    /// What programs know it by: it stays, whatever becomes of the words.
+    pub fn code(&self) -> &'static str {
+        row(self).0
     }
 
     /// The word it is called by in result.json.
     pub fn word(&self) -> &'static str {
         match self {
-            Self::OverPressure { .. } => "over pressure",
-            Self::NotPressurePipe { .. } => "not pressure pipe",
-            Self::NoRating { .. } => "no rating",
-            Self::CollapseWithoutAir { .. } => "collapse without air",
-            Self::Unrestrained { .. } => "unrestrained",
-            Self::ForbiddenJoint { .. } => "forbidden joint",
-            Self::NoHead { .. } => "no head",
-            Self::ClimbUnvented { .. } => "climb",
-            Self::Locks { .. } => "air lock",
-            Self::MayStart { .. } => "may start",
-            Self::SurgeOver { .. } => "surge over",
-            Self::ColumnParts { .. } => "column parts",
-            Self::JointInSuction { .. } => "joint in suction",
-            Self::NotFull { .. } => "does not run full",
-            Self::SiphonFails { .. } => "siphon fails",
-            Self::SiphonByHand { .. } => "siphon by hand",
-            Self::AirTakes { .. } => "air takes",
-            Self::SiltSettles { .. } => "silt settles",
-            Self::FirstMetresFlat { .. } => "first metres flat",
-            Self::StartNotSettled { .. } => "start not settled",
-            Self::PressureNotSettled { .. } => "pressure not settled",
-            Self::CollapseNotSettled { .. } => "collapse not settled",
-            Self::JointNotSettled { .. } => "joint not settled",
-            Self::FullNotSettled { .. } => "full not settled",
-            Self::PartingNotSettled { .. } => "parting not settled",
-            Self::VentFails { .. } => "vent fails",
-            Self::ClimbDoubtful { .. } => "climb doubtful",
-            Self::ClimbVented { .. } => "climb vented",
-            Self::Flat { .. } => "flat",
-            Self::AirGathers { .. } => "air gathers",
-            Self::LowUndrained { .. } => "low without drain",
-            Self::Fast { .. } => "fast",
-            Self::StreamShort { .. } => "stream short",
-            Self::LossHigh { .. } => "loss high",
-            Self::GaugeOff { .. } => "gauge off",
-            Self::Submergence { .. } => "submergence",
             Self::HoldWanted(hold) => match hold.kind {
                 MarkKind::Anchor => "anchors wanted",
                 MarkKind::Block => "blocks wanted",
@@ -151,24 +109,64 @@ impl Kind {
                 MarkKind::Support => "supports wanted",
                 MarkKind::Guide => "guides wanted",
                 MarkKind::Loop => "slack wanted",
-                _ => "hold wanted",
+                _ => row(self).1,
             },
-            Self::BendTooSharp { .. } => "bend too sharp",
-            Self::BendNotSettled { .. } => "bend not settled",
-            Self::FittingInBend { .. } => "fitting in bend",
-            Self::JointsForced { .. } => "joints forced",
-            Self::Suction { .. } => "suction",
-            Self::LighterWouldDo { .. } => "lighter would do",
-            Self::ZonesWouldDo { .. } => "zones would do",
-            Self::CheckMarking { .. } => "check marking",
-            Self::TerrainModel => "terrain model",
-            Self::NotRecorded { .. } => "not recorded",
-            Self::Misclosure { .. } => "misclosure",
-            Self::SurgeNotValid => "surge not valid",
-            Self::UsedPipe { .. } => "used pipe",
-            Self::TooWarm { .. } => "too warm",
-            Self::Wheel { .. } => "traffic",
-            Self::NeedsAir { .. } => "needs air",
+            _ => row(self).1,
+        }
+    }
+
+    /// The page of the basis that it rests on.
+    pub fn basis(&self) -> &'static str {
+        row(self).2
+    }
+
+    /// What it harms.
+    pub fn harm(&self) -> Harm {
+        row(self).3
+    }
+
+    /// Place among findings of the same severity: people before the plant before its power, and within that as the table stands.
+    pub(super) fn rank(&self) -> usize {
+        let code = self.code();
+        CODES.iter().position(|c| *c == code).unwrap_or(CODES.len())
+    }
+
+    /// Whose matter it is beside its place: the movement, the state, the pipe or the thing it names.
+    pub(super) fn subject(&self) -> &str {
+        match self {
+            Self::SurgeOver { movement, .. }
+            | Self::ColumnParts { movement, .. }
+            | Self::PartingNotSettled { movement, .. } => movement,
+            Self::OverPressure { spec, .. }
+            | Self::NotPressurePipe { spec, .. }
+            | Self::NoRating { spec }
+            | Self::CheckMarking { spec }
+            | Self::UsedPipe { spec, .. }
+            | Self::TooWarm { spec, .. } => spec,
+            Self::VentFails { name, fault } => match fault {
+                crate::air::VentFault::Inhales(_) => "inhales",
+                _ => name,
+            },
+            Self::FittingInBend { name } => name,
+            Self::CollapseWithoutAir { of, .. } => of,
+            Self::HoldWanted(_) => self.word(),
+            _ => "",
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn codes_are_words_and_no_two_are_alike() {
+        for (i, code) in CODES.iter().enumerate() {
+            assert!(
+                code.chars().all(|c| c.is_ascii_lowercase() || c == '-'),
+                "{code}"
+            );
+            assert!(!CODES[..i].contains(code), "{code} stands twice");
         }
     }
 }

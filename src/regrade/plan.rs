@@ -69,7 +69,7 @@ fn plan(line: &Line, kind: Kind) -> Option<Plan> {
             .map(|(w, c)| w * f(*c))
             .sum()
     };
-    let sure = Sure::of(line, kind, &ground, &change);
+    let sure = Sure::of(line, kind, &ground, &change, &remaining);
     Some(Plan {
         kind,
         stakes: stakes(line, &change, sure.extra_m.as_deref()),

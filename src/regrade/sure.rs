@@ -1,6 +1,6 @@
-use super::Kind;
 use super::fall::Ground;
 use super::hold::bounds;
+use super::{Kind, Remaining};
 use crate::line::Line;
 
 /// How sure a regraded reach is wanted to be.
@@ -31,7 +31,14 @@ impl Sure {
     ///
     /// The stakes tell changes, so in each draw the line after the work is that draw plus the changes. It falls where no point stands higher than one above it by more than half a bore.
     /// Where too few draws fall, each station is given what nine draws in ten still lack there; what that leaves is judged again, and again, with ever more draws in ten, until nine in ten fall as a whole.
-    pub(super) fn of(line: &Line, kind: Kind, ground: &Ground<'_>, change_m: &[f64]) -> Self {
+    /// What the plan leaves climbing is judged with what it changes: a plan that leaves a climb is not sure to make the line fall.
+    pub(super) fn of(
+        line: &Line,
+        kind: Kind,
+        ground: &Ground<'_>,
+        change_m: &[f64],
+        remaining: &[Remaining],
+    ) -> Self {
         let draws = &line.heights.draws;
         if draws.len() < 2 {
             return Self {
@@ -39,19 +46,21 @@ impl Sure {
                 ..Self::default()
             };
         }
-        let judge = Judge {
-            line,
-            ground,
-            reaches: reaches(ground.station_m, change_m),
-            digs: kind != Kind::Prop,
-        };
+        let changed = reaches(ground.station_m, change_m);
         // A plan that can change nothing makes nothing fall: there is no share to tell.
-        if judge.reaches.is_empty() {
+        if changed.is_empty() {
             return Self {
                 extra_m: Some(vec![0.0; change_m.len()]),
                 ..Self::default()
             };
         }
+        let left = left(ground.station_m, remaining);
+        let judge = Judge {
+            line,
+            ground,
+            reaches: merged(changed, &left),
+            digs: kind != Kind::Prop,
+        };
         let share = judge.share(change_m);
         if share >= WANTED {
             return Self {
@@ -65,7 +74,7 @@ impl Sure {
             let now = added(change_m, &extra);
             // What is dug or propped beside the reach is judged with it.
             let judge = Judge {
-                reaches: reaches(ground.station_m, &now),
+                reaches: merged(reaches(ground.station_m, &now), &left),
                 ..judge
             };
             let reached = judge.share(&now);
@@ -105,6 +114,33 @@ fn reaches(station_m: &[f64], change_m: &[f64]) -> Vec<Reach> {
         match out.last_mut() {
             Some(last) if from <= last.end => last.end = last.end.max(to),
             _ => out.push(from..to),
+        }
+    }
+    out
+}
+
+/// The reaches that still climb after the work, with the stations on both sides.
+fn left(station_m: &[f64], remaining: &[Remaining]) -> Vec<Reach> {
+    remaining
+        .iter()
+        .map(|r| {
+            let from = station_m.partition_point(|x| *x < r.from_m - 1e-6);
+            let to = station_m.partition_point(|x| *x <= r.to_m + 1e-6);
+            from.saturating_sub(1)..(to + 1).min(station_m.len())
+        })
+        .collect()
+}
+
+/// Both lists in order, joined where they meet.
+fn merged(changed: Vec<Reach>, left: &[Reach]) -> Vec<Reach> {
+    let mut all = changed;
+    all.extend(left.iter().cloned());
+    all.sort_by_key(|r| (r.start, r.end));
+    let mut out: Vec<Reach> = Vec::new();
+    for reach in all {
+        match out.last_mut() {
+            Some(last) if reach.start <= last.end => last.end = last.end.max(reach.end),
+            _ => out.push(reach),
         }
     }
     out

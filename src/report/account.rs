@@ -1,8 +1,8 @@
-use crate::compare::Compared;
+use crate::compare::{Compared, Found};
 use crate::drawing::Paper;
-use crate::finding::{self, Finding, Severity, Verdict};
+use crate::finding::{self, Finding, Severity, Since, Verdict};
 use crate::mark::{self, Mark};
-use crate::study::{Study, Surveyed};
+use crate::study::{Falls, Study, Surveyed};
 use crate::unit::Units;
 
 /// A study with what was found in it and what is to be set out: what every report prints, and all it may print.
@@ -68,15 +68,16 @@ impl SurveyAccount {
         }
     }
 
-    /// The verdict.
-    pub fn verdict(&self) -> Verdict {
-        finding::verdict(&self.findings)
+    /// The gravest of what was found; a line that climbs, or of which the survey cannot tell, is to be put right.
+    pub fn worst(&self) -> Option<Severity> {
+        let falls = self.surveyed.falls() == Falls::Falls;
+        worst(&self.findings).max((!falls).then_some(Severity::Fix))
     }
 }
 
-/// Whether a finding at or above a severity stands; what is not settled counts as something to fix.
-pub fn fails(findings: &[Finding], on: Severity) -> bool {
-    findings.iter().any(|f| f.severity >= on)
+/// The gravest of what was found.
+pub fn worst(findings: &[Finding]) -> Option<Severity> {
+    findings.iter().map(|f| f.severity).max()
 }
 
 /// Two studies of one pipe, before and after.
@@ -95,6 +96,7 @@ impl StormAccount {
     pub fn of(before: Account, mut after: Account, mut compared: Compared) -> Self {
         after.study.regrade.clone_from(&compared.regrade);
         after.marks = mark::of_study(&after.study);
+        finding::since(&before.findings, &mut after.findings);
         // What forbids running is told once and rules tonight too.
         let stops = || {
             after
@@ -102,7 +104,17 @@ impl StormAccount {
                 .iter()
                 .filter(|f| f.severity == Severity::Stop)
         };
-        compared.forbid(stops().count(), stops().next().map_or(0.0, |f| f.from_m));
+        let news = stops().filter(|f| f.since == Some(Since::New)).count();
+        compared.heed(Found {
+            stops: stops().count(),
+            new_stops: news,
+            first_stop_m: stops().next().map_or(0.0, |f| f.from_m),
+            fixes: after
+                .findings
+                .iter()
+                .filter(|f| f.severity == Severity::Fix)
+                .count(),
+        });
         Self {
             before,
             after,

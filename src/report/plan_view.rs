@@ -1,7 +1,7 @@
 //! The plan of a study or of a survey.
 
 use super::account::{Account, SurveyAccount};
-use super::words::{Say, verdict_line};
+use super::words::{Say, survey_line, verdict_line};
 use super::{drawn, plan_push};
 use crate::drawing::{Key, PlanBend, PlanPush, PlanReach, PlanTag, PlanView, Symbol};
 use crate::mark::{Mark, Standing};
@@ -81,7 +81,7 @@ pub fn of_survey(account: &SurveyAccount) -> Option<PlanView> {
     notes.push(drawn::program());
     Some(view(Parts {
         title: &account.title,
-        verdict: verdict_line(&account.findings, say),
+        verdict: survey_line(&account.surveyed, say),
         say,
         station_m,
         east_north_m,

@@ -5,7 +5,7 @@ use super::drawn;
 use super::section_line::series;
 use super::section_row::{rows, shape_rows};
 use super::section_tag::{places, shape_tags, tags};
-use super::words::{Say, verdict_line};
+use super::words::{Say, survey_line, verdict_line};
 use crate::drawing::{Hump, Key, Section, Series, Symbol, Tag, Trace, Zone};
 use crate::flow::Run;
 use crate::line::Line;
@@ -125,12 +125,7 @@ pub fn of_survey(account: &SurveyAccount) -> Section {
             ),
             drawn::program(),
         ],
-        words: drawn::words(
-            &account.title,
-            verdict_line(&account.findings, say),
-            KIND,
-            units,
-        ),
+        words: drawn::words(&account.title, survey_line(surveyed, say), KIND, units),
     }
 }
 

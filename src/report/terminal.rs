@@ -1,13 +1,15 @@
 //! What the terminal says: the verdict first, the figures a person carries in the head, then what was found in order of harm.
 
 use super::Columns;
-use super::account::{Account, StormAccount, SurveyAccount};
+use super::account::{Account, StormAccount, SurveyAccount, worst};
 use super::look::{Look, Tone};
 use super::terminal_profile;
 use super::terminal_rows;
 use super::words::consequence::consequences;
-use super::words::{Say, Taken, advice, severity_word, storm, taken, text, verdict_line};
-use crate::finding::{Finding, Severity};
+use super::words::{
+    Say, Taken, advice, severity_word, storm, survey_line, taken, text, verdict_line,
+};
+use crate::finding::{Finding, Severity, Since};
 use crate::flow::Run;
 use crate::text::{Remark, neutral};
 
@@ -16,7 +18,7 @@ pub fn of_check(account: &Account, look: &Look) -> String {
     let study = &account.study;
     let line = &study.line;
     let say = Say(account.units);
-    let mut out = top(&line.title, &account.findings, say, look);
+    let mut out = top(&line.title, &judged(&account.findings, say, look), look);
     let mut rows = Columns::new(&["", ""]);
     rows.row([
         "length".into(),
@@ -109,7 +111,11 @@ pub fn of_survey(account: &SurveyAccount, look: &Look) -> String {
     let surveyed = &account.surveyed;
     let route = &surveyed.route;
     let say = Say(account.units);
-    let mut out = top(&account.title, &account.findings, say, look);
+    let mut out = top(
+        &account.title,
+        &toned(&survey_line(surveyed, say), account.worst(), look),
+        look,
+    );
     let mut rows = Columns::new(&["", ""]);
     let ends = route
         .heights
@@ -196,18 +202,18 @@ fn none(text: &str) -> &str {
 }
 
 /// The title and the verdict.
-fn top(title: &str, findings: &[Finding], say: Say, look: &Look) -> String {
-    format!(
-        "{}{}\n",
-        look.head(&neutral(title)),
-        judged(findings, say, look)
-    )
+fn top(title: &str, verdict: &str, look: &Look) -> String {
+    format!("{}{verdict}\n", look.head(&neutral(title)))
 }
 
 /// The verdict, set off by the worst of what was found.
 fn judged(findings: &[Finding], say: Say, look: &Look) -> String {
-    let lines = look.wrapped(&verdict_line(findings, say), 0, 2);
-    match findings.iter().map(|f| f.severity).max() {
+    toned(&verdict_line(findings, say), worst(findings), look)
+}
+
+fn toned(verdict: &str, worst: Option<Severity>, look: &Look) -> String {
+    let lines = look.wrapped(verdict, 0, 2);
+    match worst {
         Some(severity @ (Severity::Stop | Severity::Fix)) => {
             format!(
                 "{}\n",
@@ -238,11 +244,16 @@ fn found(findings: &[Finding], say: Say, look: &Look) -> String {
         } else {
             ""
         };
+        let old = if f.since == Some(Since::Before) {
+            "Stood before: "
+        } else {
+            ""
+        };
         let mark = format!("{:>3} {:<5} ", f.number, severity_word(f.severity));
         out.push_str(&look.marked(
             tone(f.severity),
             &mark,
-            &format!("{}{memory}", text(f, say)),
+            &format!("{old}{}{memory}", text(f, say)),
         ));
         out.push_str(&look.wrapped(
             &format!("-> {}", advice(f, say)),

@@ -223,10 +223,14 @@ fn units_change_what_is_shown_and_no_figure() {
     let mut us = result(&p.site("units = \"us\""), &sheet, Units::Us);
     for value in [&mut metric, &mut us] {
         value["units"] = Value::Null;
+        value["verdict_text"] = Value::Null;
         for list in ["findings"] {
             for finding in value[list].as_array_mut().unwrap() {
                 finding["text"] = Value::Null;
                 finding["do"] = Value::Null;
+                // remedies and the next reading are told in words beside their figures
+                finding["figures"]["limited"]["remedies"] = Value::Null;
+                finding["figures"]["next_reading"] = Value::Null;
             }
         }
         for item in value["laying"]["list"].as_array_mut().into_iter().flatten() {

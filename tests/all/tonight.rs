@@ -142,9 +142,51 @@ fn place(lines: &[&str], word: &str) -> Option<usize> {
 fn positions_that_show_nothing_let_it_run_as_before() {
     let all = STILL.positions(0.0, 300.0);
     let result = compared(&room("tonight-same"), FUSED, &all, &all);
-    assert_eq!(lines(&result)[0], "It may run as before.");
+    let told = lines(&result);
+    assert!(
+        told[0].starts_with("Nothing changed that these surveys show: it may run as before."),
+        "{told:?}"
+    );
     let sight = &result["storm"]["sight"];
     assert!(sight["up_m"].as_f64().unwrap() < 0.3 && sight["side_m"].as_f64().unwrap() < 0.3);
+}
+
+#[test]
+fn the_same_survey_again_changes_nothing_and_orders_nothing() {
+    // What is found on the samples stood before: no order of tonight comes from it, and it is told as old.
+    for (folder, survey) in [
+        ("juniper-draw", "level-book.csv"),
+        ("otter-gill", "walk.gpx"),
+    ] {
+        let dir = room(&format!("tonight-again-{folder}"));
+        let from = Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("sample-surveys")
+            .join(folder);
+        for file in ["site.toml", survey] {
+            fs::copy(from.join(file), dir.join(file)).unwrap();
+        }
+        let run = program(&dir)
+            .args(["compare", "site.toml", "--after", survey, "--json"])
+            .assert()
+            .success();
+        let result: Value = serde_json::from_slice(&run.get_output().stdout).unwrap();
+        let told = lines(&result);
+        assert_eq!(told.len(), 2, "{told:?}");
+        assert!(told[0].starts_with("Walk along the pipe"), "{told:?}");
+        assert!(
+            told[1].contains("nothing changed, and it may run as before"),
+            "{told:?}"
+        );
+        let found = result["findings"].as_array().unwrap();
+        assert!(found.len() > 5);
+        for finding in found {
+            assert_eq!(finding["since"], "before", "{finding}");
+        }
+        let worse = result["storm"]["consequences"].as_array().unwrap();
+        assert!(worse.iter().all(|c| c["worse"] == false), "{worse:?}");
+        // a finding of the line before the storm has no such word
+        assert_eq!(result["before"]["findings"][0].get("since"), None);
+    }
 }
 
 #[test]
@@ -213,7 +255,10 @@ fn what_forbids_running_forbids_it_tonight_too() {
     let result = compared(&room("tonight-rings"), RINGS, &all, &all);
     assert_eq!(result["verdict"], "stop");
     let told = lines(&result);
-    assert!(told[0].starts_with("Do not fill or run it"), "{told:?}");
+    assert!(
+        told[0].starts_with("Do not fill or run it") && told[0].ends_with("it stood before."),
+        "{told:?}"
+    );
     assert_eq!(place(&told, "may run"), None, "{told:?}");
 }
 

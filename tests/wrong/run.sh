@@ -1,9 +1,8 @@
 #!/usr/bin/env bash
-# Puts one wrong constant at a time into a copy of the project and runs the ledger: it must go red each time, by a row that is off.
-# Not part of the gate (each constant is a build). Takes words to pick topics by: bash tests/wrong/run.sh [WORD]
+# Puts one wrong constant at a time into a copy of the project and asks the ledger, then one spoilt rule at a time and asks the pairs of the rules: red each time, by a row that is off.
+# Not part of the gate (each is a build). Takes words to pick topics by: bash tests/wrong/run.sh [WORD]
 set -euo pipefail
 home=$(cd "$(dirname "$0")/../.." && pwd)
-list=$home/tests/wrong/constants.tsv
 copy=$(mktemp -d)
 trap 'rm -rf "$copy"' EXIT
 (cd "$home" && tar --exclude=./target --exclude=./.git -cf "$copy/all.tar" .) || [ $? -eq 1 ]
@@ -11,11 +10,11 @@ tar -C "$copy" -xf "$copy/all.tar"
 rm "$copy/all.tar"
 cd "$copy"
 export CARGO_TARGET_DIR=${WRONG_TARGET:-$copy/target}
-# The ledger alone, so that a round is short.
+# What judges them alone, so that a round is short.
 python3 - <<'P'
 import re
 text = open("tests/all/main.rs").read()
-keep = {"checks", "invented", "ledger"}
+keep = {"checks", "invented", "ledger", "rules", "survey"}
 open("tests/all/main.rs", "w").write(re.sub(r"^mod (\w+);\n", lambda m: m[0] if m[1] in keep else "", text, flags=re.M))
 P
 
@@ -36,14 +35,31 @@ ledger() {
     fi
 }
 
-first=$(ledger)
-echo "as it is: $first"
-[[ $first == green* ]] || exit 1
+# What the pairs of the rules say: the same, by the codes that are off.
+rules() {
+    local out off="is not fired|on the other line| sure$|assertion .left == right. failed"
+    if ! out=$(cargo test --locked -q --lib --test all --no-run 2>&1); then
+        echo "does not build: $out"
+    elif out=$(cargo test --locked -q --lib finding:: 2>&1 && cargo test --locked -q --test all rules:: 2>&1); then
+        echo green
+    elif grep -qE "$off" <<<"$out"; then
+        echo "$(grep -cE "$off" <<<"$out") rows are off"
+    else
+        echo "stopped: $(tail -5 <<<"$out")"
+    fi
+}
+
 blind=0 asked=0
-while IFS=$'\t' read -r -u 3 topic file right wrong; do
-    [[ $topic == topic || $topic != *"${1:-}"* ]] && continue
-    cp "$file" "$copy/kept"
-    python3 - "$file" "$right" "$wrong" <<'P'
+# Puts in each line of a list by itself and asks what judges it.
+spoil() {
+    local list=$1 judge=$2 words=$3 first
+    first=$($judge)
+    echo "as it is, by the $judge: $first"
+    [[ $first == green* ]] || exit 1
+    while IFS=$'\t' read -r -u 3 topic file right wrong; do
+        [[ $topic == topic || $topic != *"$words"* ]] && continue
+        cp "$file" "$copy/kept"
+        python3 - "$file" "$right" "$wrong" <<'P'
 import sys
 path, right, wrong = sys.argv[1:]
 text = open(path).read()
@@ -52,14 +68,18 @@ if head.count(right) != 1:
     sys.exit(f"{path}: {right!r} stands {head.count(right)} times, not once")
 open(path, "w").write(text.replace(right, wrong, 1))
 P
-    said=$(ledger)
-    cp "$copy/kept" "$file"
-    touch "$file"
-    asked=$((asked + 1))
-    case $said in
-    *"rows are off") echo "red    $topic: $said" ;;
-    *) echo "BLIND  $topic: $said"; blind=$((blind + 1)) ;;
-    esac
-done 3<"$list"
-echo "$asked wrong constants, $blind unseen"
+        said=$($judge)
+        cp "$copy/kept" "$file"
+        touch "$file"
+        asked=$((asked + 1))
+        case $said in
+        *"rows are off") echo "red    $topic: $said" ;;
+        *) echo "BLIND  $topic: $said"; blind=$((blind + 1)) ;;
+        esac
+    done 3<"$home/tests/wrong/$list"
+}
+
+spoil constants.tsv ledger "${1:-}"
+spoil rules.tsv rules "${1:-}"
+echo "$asked wrong lines, $blind unseen"
 [ "$blind" -eq 0 ]

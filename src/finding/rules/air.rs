@@ -1,5 +1,5 @@
 use crate::air::{Decider, Gathers, Start, VentFault, Verdict};
-use crate::finding::{Finding, Kind, Severity, setups};
+use crate::finding::{Finding, Kind, Severity, Starting, setups};
 use crate::pipe::{MarkKind, RunState};
 use crate::study::Study;
 
@@ -90,7 +90,8 @@ pub fn start(study: &Study) -> Vec<Finding> {
     if air.siphon.is_some_and(|s| !s.holds()) {
         return Vec::new();
     }
-    let mut found: Vec<Finding> = one(study, &air.start, &air.cure.stations_m, false)
+    let enough = air.cure.enough;
+    let mut found: Vec<Finding> = one(study, &air.start, (&air.cure.stations_m, enough), false)
         .into_iter()
         .collect();
     // With nobody there it can only be worse: told apart only where it is.
@@ -99,12 +100,22 @@ pub fn start(study: &Study) -> Vec<Finding> {
         && air.start.verdict != Verdict::Locks
         && air.siphon.is_none()
     {
-        found.extend(one(study, &air.unattended, &air.cure.unattended_m, true));
+        found.extend(one(
+            study,
+            &air.unattended,
+            (&air.cure.unattended_m, enough),
+            true,
+        ));
     }
     found
 }
 
-fn one(study: &Study, start: &Start, vents_m: &[f64], unattended_only: bool) -> Option<Finding> {
+fn one(
+    study: &Study,
+    start: &Start,
+    (vents_m, vents_enough): (&[f64], bool),
+    unattended_only: bool,
+) -> Option<Finding> {
     let reach = |deciders: &[Decider]| {
         let from = deciders
             .iter()
@@ -119,49 +130,37 @@ fn one(study: &Study, start: &Start, vents_m: &[f64], unattended_only: bool) -> 
         (from, to)
     };
     let (from, to) = reach(&start.decided_by);
-    let vents_m = vents_m.to_vec();
-    let finding = match start.verdict {
-        Verdict::Starts => return None,
-        Verdict::Locks => Finding::new(
-            Severity::Fix,
-            Kind::Locks {
-                margin_m: start.margin_worst_m,
-                margin_compressed_m: start.margin_compressed_m,
-                vents_m,
-                unattended_only,
-            },
-            from,
-            to,
-        )
-        .certainty(1.0 - start.probability_compressed),
-        Verdict::MayStart => Finding::new(
-            Severity::Watch,
-            Kind::MayStart {
-                margin_m: start.margin_worst_m,
-                margin_compressed_m: start.margin_compressed_m,
-                vents_m,
-            },
-            from,
-            to,
-        )
-        .certainty(1.0 - start.probability_starts),
-        Verdict::CannotTell => {
-            let level_m = start.to_level_m(&study.profile.climbs);
-            let setups = level_m.iter().map(|(a, b)| setups(*a, *b)).sum();
-            Finding::new(
-                Severity::Fix,
-                Kind::StartNotSettled {
-                    probability: start.probability_starts,
-                    level_m,
-                    setups,
-                },
-                from,
-                to,
-            )
-            .certainty(1.0 - start.probability_starts)
-        }
+    let level_m = start.to_level_m(&study.profile.climbs);
+    let starting = Starting {
+        margin_m: start.margin_worst_m,
+        margin_compressed_m: start.margin_compressed_m,
+        probability_starts: start.probability_starts,
+        probability_compressed: start.probability_compressed,
+        vents_m: vents_m.to_vec(),
+        vents_enough,
+        setups: level_m.iter().map(|(a, b)| setups(*a, *b)).sum(),
+        level_m,
+        unattended_only,
     };
-    Some(finding)
+    let (severity, kind, certainty) = match start.verdict {
+        Verdict::Starts => return None,
+        Verdict::Locks => (
+            Severity::Fix,
+            Kind::Locks(starting),
+            1.0 - start.probability_compressed,
+        ),
+        Verdict::MayStart => (
+            Severity::Watch,
+            Kind::MayStart(starting),
+            1.0 - start.probability_starts,
+        ),
+        Verdict::CannotTell => (
+            Severity::Fix,
+            Kind::StartNotSettled(starting),
+            1.0 - start.probability_starts,
+        ),
+    };
+    Some(Finding::new(severity, kind, from, to).certainty(certainty))
 }
 
 /// Vents that stand and do not do their work.

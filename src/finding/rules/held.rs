@@ -1,5 +1,6 @@
+use crate::anchor::ground::is_restrained;
 use crate::anchor::{Anchor, Hold, HoldWhy, Push, Slack};
-use crate::finding::{Finding, HoldWanted, Kind, Severity};
+use crate::finding::{Finding, HoldWanted, Kind, Severity, Unheld};
 use crate::pipe::MarkKind;
 use crate::study::Study;
 
@@ -21,12 +22,13 @@ pub fn holds(study: &Study) -> Vec<Finding> {
         .map(|(i, p)| {
             Finding::new(
                 Severity::Stop,
-                Kind::Unrestrained {
+                Kind::Unrestrained(Unheld {
                     force_n: p.high_n,
                     joint: p.joint,
                     at: p.at.clone(),
                     towards: p.towards.clone(),
                     sense: p.sense,
+                    along: p.at.is_along(),
                     no_block: anchor
                         .blocks
                         .iter()
@@ -34,7 +36,7 @@ pub fn holds(study: &Study) -> Vec<Finding> {
                         .and_then(|b| b.refused),
                     by: p.by.clone(),
                     by_parts: p.by_parts,
-                },
+                }),
                 p.station_m,
                 p.station_m,
             )
@@ -69,12 +71,28 @@ pub fn holds(study: &Study) -> Vec<Finding> {
             slack_m: group.iter().filter_map(|h| h.slack_m).reduce(f64::max),
         });
         Some(
-            Finding::new(Severity::Watch, kind, from, to)
+            Finding::new(severity(study, group), kind, from, to)
                 .from_memory(group.iter().any(|h| h.from_memory)),
         )
     }));
     found
 }
+
+/// What comes of it where nobody sets these: an end pulls out, a pipe of loose joints slides apart, a flood takes the pipe along. What only sags, snakes or is told as a thrust by itself is watched.
+fn severity(study: &Study, group: &[&Hold]) -> Severity {
+    let slides = |h: &&Hold| {
+        let reach = study.line.reach_at(h.station_m);
+        h.force_n >= HELD_BY_RULE_N && reach.is_some_and(|r| !is_restrained(r))
+    };
+    match group.first().map(|h| h.why) {
+        Some(HoldWhy::PullOut | HoldWhy::Flood) => Severity::Fix,
+        Some(HoldWhy::Slope) if group.iter().any(slides) => Severity::Fix,
+        _ => Severity::Watch,
+    }
+}
+
+/// Under this a hand holds as much: the handbook's spacing speaks, not the force, N (our judgement).
+pub const HELD_BY_RULE_N: f64 = 50.0;
 
 /// Whether something that works stands there and holds the thrust, as far as its strength was given: a block, or along the pipe an anchor too. An anchor holds along the slope and nothing across it.
 fn is_held(study: &Study, push: &Push) -> bool {

@@ -7,6 +7,7 @@ mod shape;
 mod strong;
 mod unsure;
 
+pub use held::HELD_BY_RULE_N;
 pub use strong::{cause, part};
 
 use super::Finding;
@@ -16,7 +17,7 @@ use crate::study::{Study, Surveyed};
 pub fn of_study(study: &Study) -> Vec<Finding> {
     let mut found = shape::climbs(
         &study.profile,
-        |climb| air::vented_by(study, climb),
+        Some(|climb| air::vented_by(study, climb)),
         |climb| air::by_hand(study, climb),
         |climb| air::is_siphon(study, climb),
         study.route.more_walks_tell(),
@@ -44,7 +45,7 @@ pub fn of_study(study: &Study) -> Vec<Finding> {
 pub fn of_survey(surveyed: &Surveyed) -> Vec<Finding> {
     let mut found = shape::climbs(
         &surveyed.profile,
-        |_| None,
+        None::<fn(usize) -> Option<String>>,
         |_| None,
         |_| false,
         surveyed.route.more_walks_tell(),

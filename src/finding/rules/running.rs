@@ -1,5 +1,5 @@
 use crate::finding::{Finding, Kind, Severity};
-use crate::flow::{LimitedBy, Run, WhyNot};
+use crate::flow::{Limited, LimitedBy, Remedy, Run, WhyNot};
 use crate::laying::Way;
 use crate::study::Study;
 
@@ -89,7 +89,7 @@ fn not_full(runs: &[Run]) -> Vec<Finding> {
         };
         let known = found.iter_mut().find(|f| f.from_m == limited.station_m);
         if let Some(Kind::NotFull { also, .. }) = known.map(|f| &mut f.kind) {
-            also.push(run.state().clone());
+            also.push((run.state().clone(), throttle(limited)));
             continue;
         }
         let finding = Finding::new(
@@ -108,6 +108,14 @@ fn not_full(runs: &[Run]) -> Vec<Finding> {
         found.push(finding.from_memory(by_limit));
     }
     found
+}
+
+/// The share of the jets' area that throttling must leave, where it helps.
+fn throttle(limited: &Limited) -> Option<f64> {
+    limited.remedies.iter().find_map(|r| match r {
+        Remedy::Throttle { area_share, .. } => Some(*area_share),
+        _ => None,
+    })
 }
 
 fn suction(run: &Run) -> Option<Finding> {

@@ -2,14 +2,16 @@ use crate::finding::{Finding, Kind, Severity, setups};
 use crate::profile::{Profile, Verdict};
 use crate::route::Route;
 
-/// Climbs, certain and doubtful. `vented_by` tells what lets the air out of the climb by its index, if anything does; `by_hand` where a cock stands at its crest that somebody must open, m; the crest of a siphon at the intake is told by itself; `more_walks_tell`: as `Route::more_walks_tell`.
+/// Climbs, certain and doubtful; one that is more likely than not, and that nothing vents, is to be settled. `vented_by` tells what lets the air out of the climb by its index, if anything does (`None`: the survey alone was read, and what stands is not known); `by_hand` where a cock stands at its crest that somebody must open, m; the crest of a siphon at the intake is told by itself; `more_walks_tell`: as `Route::more_walks_tell`.
 pub fn climbs(
     profile: &Profile,
-    vented_by: impl Fn(usize) -> Option<String>,
+    vented_by: Option<impl Fn(usize) -> Option<String>>,
     by_hand: impl Fn(usize) -> Option<f64>,
     is_siphon: impl Fn(usize) -> bool,
     more_walks_tell: bool,
 ) -> Vec<Finding> {
+    let vents_known = vented_by.is_some();
+    let vented = |climb| vented_by.as_ref().and_then(|by| by(climb));
     profile
         .climbs
         .iter()
@@ -18,7 +20,7 @@ pub fn climbs(
         .map(|(i, climb)| match climb.verdict {
             Verdict::Climbs => {
                 let (from, to) = (climb.low_station_m, climb.crest_station_m);
-                match vented_by(i) {
+                match vented(i) {
                     Some(by) => Finding::new(
                         Severity::Watch,
                         Kind::ClimbVented {
@@ -36,6 +38,7 @@ pub fn climbs(
                             crest_m: climb.crest_station_m,
                             pocket_m3: climb.pocket_m3,
                             by_hand_m: by_hand(i),
+                            vents_known,
                         },
                         from,
                         to,
@@ -44,12 +47,17 @@ pub fn climbs(
                 .certainty(climb.probability)
             }
             Verdict::CannotTell => Finding::new(
-                Severity::Watch,
+                if climb.probability > 0.5 && vented(i).is_none() {
+                    Severity::Fix
+                } else {
+                    Severity::Watch
+                },
                 Kind::ClimbDoubtful {
                     rise_m: climb.rise_m,
                     rise_sd_m: climb.rise_sd_m,
                     setups: setups(climb.reach_from_m, climb.reach_to_m),
                     walks: more_walks_tell,
+                    by: vented(i),
                 },
                 climb.reach_from_m,
                 climb.reach_to_m,
@@ -91,7 +99,7 @@ fn not_recorded(route: &Route) -> Vec<Finding> {
         .into_iter()
         .map(|(from, to)| {
             let setups = setups(from, to);
-            Finding::new(Severity::Watch, Kind::NotRecorded { setups }, from, to)
+            Finding::new(Severity::Fix, Kind::NotRecorded { setups }, from, to)
         })
         .collect()
 }
@@ -101,7 +109,7 @@ pub fn survey(route: &Route) -> Vec<Finding> {
     let end = route.nodes.last().map_or(0.0, |n| n.station_m);
     let mut found = Vec::new();
     if route.terrain_model {
-        found.push(Finding::new(Severity::Watch, Kind::TerrainModel, 0.0, end));
+        found.push(Finding::new(Severity::Fix, Kind::TerrainModel, 0.0, end));
     }
     found.extend(not_recorded(route));
     if let Some(closing) = route.misclosure.filter(|m| m.found_m.abs() > m.allowed_m) {

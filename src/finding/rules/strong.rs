@@ -20,7 +20,7 @@ pub fn strength(study: &Study) -> Vec<Finding> {
         .flat_map(|(s, r)| reach(study, s, r))
         .collect();
     found.extend(zones(study));
-    found.extend(suction(strength));
+    found.extend(suction(study, strength));
     found.extend(strength.wheels.iter().filter_map(wheel));
     found.extend(
         strength
@@ -62,7 +62,7 @@ fn reach(study: &Study, s: &ReachStrength, declared: &crate::line::Reach) -> Vec
         ));
     }
     found.extend(pressure(line, s));
-    found.extend(collapse(line, s));
+    found.extend(collapse(study, s));
     if let Some(warm) = s.too_warm {
         found.push(over(
             Severity::Fix,
@@ -139,9 +139,10 @@ fn pressure(line: &Line, s: &ReachStrength) -> Option<Finding> {
     })
 }
 
-fn collapse(line: &Line, s: &ReachStrength) -> Option<Finding> {
+fn collapse(study: &Study, s: &ReachStrength) -> Option<Finding> {
     let (station_m, cause) = s.outside.as_ref().filter(|_| s.outside_use > 1.0)?;
-    let valve = line
+    let valve = study
+        .line
         .fittings
         .iter()
         .filter(|f| f.kind.is_valve())
@@ -157,6 +158,7 @@ fn collapse(line: &Line, s: &ReachStrength) -> Option<Finding> {
         cause: self::cause(cause),
         collapse_pa: s.collapse_pa,
         least_pa: -s.pull_pa,
+        at_once: at_once(study, cause),
     };
     // the moduli by time and warmth and the factor of safety are not verified against their documents
     Some(Finding::new(severity, kind, *station_m, *station_m).from_memory(true))
@@ -208,14 +210,20 @@ fn lives_by_vents(study: &Study, (from_m, to_m): (f64, f64)) -> Finding {
         .flat_map(|a| &a.vents)
         .filter(|v| v.stands.is_none() && on(v.station_m) && v.device.lets_in())
         .count();
+    // Where an inlet is still to be set, the line must not be emptied before.
+    let severity = if wanted > 0 {
+        Severity::Fix
+    } else {
+        Severity::Watch
+    };
     let kind = Kind::NeedsAir { stand, wanted };
-    Finding::new(Severity::Watch, kind, from_m, to_m).from_memory(true)
+    Finding::new(severity, kind, from_m, to_m).from_memory(true)
 }
 
 /// A vent so near the pipe's end still serves it, m.
 const NEAR_M: f64 = 10.0;
 
-fn suction(strength: &Strength) -> Vec<Finding> {
+fn suction(study: &Study, strength: &Strength) -> Vec<Finding> {
     strength
         .suction
         .iter()
@@ -226,7 +234,9 @@ fn suction(strength: &Strength) -> Vec<Finding> {
                 Kind::JointInSuction {
                     joint: j.joint,
                     least_pa: j.least_pa,
+                    limit_pa: j.limit_pa,
                     cause: cause(&j.cause),
+                    at_once: at_once(study, &j.cause),
                 },
                 j.from_m,
                 j.to_m,
@@ -356,6 +366,17 @@ pub fn cause(cause: &strength::Cause) -> Cause {
         LoadKind::Test => Cause::Test,
         LoadKind::Drained => Cause::Emptied(cause.name.clone()),
     }
+}
+
+/// The movement behind a pull comes at once by itself.
+fn at_once(study: &Study, cause: &strength::Cause) -> bool {
+    let moves = matches!(cause.kind, LoadKind::SurgeRoutine | LoadKind::SurgeRare);
+    moves
+        && study
+            .surges
+            .iter()
+            .flat_map(|s| &s.runs)
+            .any(|s| s.movement == cause.name && comes_at_once(s))
 }
 
 /// A blocked jet, unless the user gave it a time: nobody moves it.

@@ -2,6 +2,7 @@
 
 mod air;
 mod drawn_section;
+mod found;
 mod holds;
 mod instruments;
 mod marked;
@@ -14,10 +15,11 @@ mod surge;
 mod whole;
 mod work;
 
+pub use found::findings;
 pub use holds::{at_word, bearing_deg, place_word};
 pub use marked::Marked;
 pub use round::rounded;
 pub use running::{largest, losses};
 pub use strong::{cause_word as load_word, vents_on};
-pub use whole::{FORMAT, findings, of_check, of_storm, of_survey, printed, vented_by};
+pub use whole::{FORMAT, of_check, of_storm, of_survey, printed, vented_by};
 pub use work::kind_word as plan_word;

@@ -94,7 +94,8 @@ fn hazen(by: &ByHazen) -> Value {
     json!({"friction_m": by.friction_m, "form": form, "c": by.c, "outside_its_range": by.outside})
 }
 
-fn limited(l: &Limited, say: Say) -> Value {
+/// Why a line does not run full, and what would help.
+pub fn limited(l: &Limited, say: Say) -> Value {
     json!({
         "by": limited_word(l.by),
         "station_m": l.station_m,

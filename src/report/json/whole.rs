@@ -1,20 +1,20 @@
+use super::found::findings;
 use super::marked::Marked;
 use super::{air, drawn_section, holds, instruments, route, running, storm, strong, surge, work};
-use crate::finding::Finding;
 use crate::line::Line;
 use crate::mark::Mark;
 use crate::report::account::{Account, StormAccount, SurveyAccount};
 use crate::report::section;
 use crate::report::words::{
-    Say, Taken, advice, device_word, kind_word, lacks, severity_word, standing_word, taken, text,
-    verdict_word, why_word,
+    Say, Taken, device_word, falls_word, kind_word, lacks, standing_word, survey_line, taken,
+    verdict_line, verdict_word, why_word,
 };
 use crate::study::{Lacks, NotComputed, Study};
 use crate::unit::Units;
 use serde_json::{Map, Value, json};
 
 /// Rises when a key changes meaning or goes.
-pub const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 2;
 
 /// result.json of a whole check.
 pub fn of_check(account: &Account) -> Value {
@@ -47,7 +47,10 @@ fn checked(account: &Account) -> Map<String, Value> {
     let mut out = head(
         &line.title,
         account.units,
-        verdict_word(account.verdict()),
+        (
+            verdict_word(account.verdict()),
+            &verdict_line(&account.findings, say),
+        ),
         not_computed(&study.not_computed, Some(line), say),
     );
     out.insert(
@@ -156,7 +159,10 @@ pub fn of_survey(account: &SurveyAccount) -> Value {
     let mut out = head(
         &account.title,
         account.units,
-        verdict_word(account.verdict()),
+        (
+            falls_word(account.surveyed.falls()),
+            &survey_line(surveyed, Say(account.units)),
+        ),
         not_computed(&missing, None, Say(account.units)),
     );
     out.insert(
@@ -169,6 +175,14 @@ pub fn of_survey(account: &SurveyAccount) -> Value {
         ),
     );
     out.insert("route".into(), route::of_survey(route, profile));
+    out.insert(
+        "reaches".into(),
+        surveyed
+            .reaches()
+            .iter()
+            .map(|r| json!({"from_station_m": r.from_m, "to_station_m": r.to_m, "verdict": falls_word(r.falls)}))
+            .collect(),
+    );
     out.insert(
         "climbs".into(),
         profile
@@ -190,7 +204,12 @@ pub fn of_survey(account: &SurveyAccount) -> Value {
     super::rounded(Value::Object(out))
 }
 
-fn head(title: &str, units: Units, verdict: &str, not_computed: Value) -> Map<String, Value> {
+fn head(
+    title: &str,
+    units: Units,
+    (verdict, verdict_text): (&str, &str),
+    not_computed: Value,
+) -> Map<String, Value> {
     let mut out = Map::new();
     out.insert("format".into(), json!(FORMAT));
     out.insert(
@@ -206,6 +225,7 @@ fn head(title: &str, units: Units, verdict: &str, not_computed: Value) -> Map<St
         }),
     );
     out.insert("verdict".into(), json!(verdict));
+    out.insert("verdict_text".into(), json!(verdict_text));
     out.insert("not_computed".into(), not_computed);
     out
 }
@@ -299,27 +319,6 @@ fn mark(mark: &Mark) -> Value {
         "turn": mark.turn,
         "why": why_word(mark.why),
     })
-}
-
-/// The list `findings`.
-pub fn findings(findings: &[Finding], say: Say) -> Value {
-    findings
-        .iter()
-        .map(|f| {
-            json!({
-                "id": format!("F{}", f.number),
-                "kind": f.kind.word(),
-                "severity": severity_word(f.severity),
-                "from_station_m": f.from_m,
-                "to_station_m": f.to_m,
-                "certainty": f.certainty,
-                "text": text(f, say),
-                "do": advice(f, say),
-                "basis": f.kind.basis(),
-                "from_memory": f.from_memory,
-            })
-        })
-        .collect()
 }
 
 /// A result as text: indented by two, keys in the order of the contract, a line feed at the end.

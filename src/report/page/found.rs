@@ -2,7 +2,7 @@
 
 use super::html::escaped;
 use crate::basis;
-use crate::finding::Finding;
+use crate::finding::{Finding, Since};
 use crate::report::words::{Say, advice, severity_word, text};
 
 pub(super) fn list(findings: &[Finding], say: Say) -> String {
@@ -20,7 +20,12 @@ fn one(finding: &Finding, say: Say) -> String {
     } else {
         String::new()
     };
-    let sure = if finding.certainty < 0.995 && !finding.kind.is_unsettled() {
+    let old = match finding.since {
+        Some(Since::Before) => "Stood before. ",
+        Some(Since::New) => "New. ",
+        None => "",
+    };
+    let sure = if finding.certainty < 0.995 && !finding.is_unsettled() {
         format!("{} sure. ", say.share(finding.certainty))
     } else {
         String::new()
@@ -31,7 +36,7 @@ fn one(finding: &Finding, say: Say) -> String {
         ""
     };
     format!(
-        "<article class=\"finding {severity}\" id=\"F{n}\"><h3><span class=\"tag\">{severity}</span>F{n}: {} {}</h3><p>{}</p><p class=\"do\">{}</p><p class=\"small\">{sure}{memory}{note}</p></article>",
+        "<article class=\"finding {severity}\" id=\"F{n}\"><h3><span class=\"tag\">{severity}</span>F{n}: {} {}</h3><p>{}</p><p class=\"do\">{}</p><p class=\"small\">{old}{sure}{memory}{note}</p></article>",
         escaped(finding.kind.word()),
         escaped(&say.reach(finding.from_m, finding.to_m)),
         escaped(&text(finding, say)),

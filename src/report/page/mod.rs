@@ -23,10 +23,10 @@ mod top;
 mod work;
 
 use super::account::{Account, StormAccount, SurveyAccount};
-use super::words::{Say, verdict_line};
+use super::words::{Say, survey_line, verdict_line};
 use super::{plan_view, section};
 use crate::drawing::Section;
-use crate::finding::{Finding, Verdict};
+use crate::finding::Finding;
 pub use html::escaped;
 use html::section as part;
 
@@ -123,7 +123,8 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
         say,
         findings: &account.findings,
         tonight,
-        verdict: account.verdict(),
+        line: verdict_line(&account.findings, say),
+        class: top::class(account.verdict()),
         key: top::of_check(study, say),
         parts,
         figures: drawn.figures(),
@@ -171,7 +172,8 @@ pub fn of_survey(account: &SurveyAccount) -> String {
         say,
         findings: &account.findings,
         tonight: &[],
-        verdict: account.verdict(),
+        line: survey_line(surveyed, say),
+        class: top::class_of_survey(surveyed.falls()),
         key: top::of_survey(surveyed, say),
         parts,
         figures: drawn.figures(),
@@ -183,7 +185,8 @@ struct Page<'a> {
     say: Say,
     findings: &'a [Finding],
     tonight: &'a [String],
-    verdict: Verdict,
+    line: String,
+    class: &'a str,
     key: Vec<(String, String, String)>,
     parts: Vec<String>,
     figures: String,
@@ -202,8 +205,8 @@ fn page(page: &Page<'_>) -> String {
     ));
     out.push_str(&top::head(
         page.title,
-        &verdict_line(page.findings, page.say),
-        page.verdict,
+        &page.line,
+        page.class,
         page.findings,
         page.tonight,
         page.say,

@@ -3,43 +3,42 @@
 use super::html::escaped;
 use crate::finding::{Finding, Severity, Verdict};
 use crate::report::words::{Say, advice, start_word};
-use crate::study::{Study, Surveyed};
+use crate::study::{Falls, Study, Surveyed};
 use crate::unit::Quantity;
 
 /// How many things to do first are named on the first screen.
 const FIRST: usize = 3;
 
-pub(super) fn head(
-    title: &str,
-    line: &str,
-    verdict: Verdict,
-    findings: &[Finding],
-    tonight: &[String],
-    say: Say,
-) -> String {
-    let class = match verdict {
+/// The class that colours a verdict.
+pub(super) fn class(verdict: Verdict) -> &'static str {
+    match verdict {
         Verdict::Runs => "runs",
         Verdict::Fix => "fix",
         Verdict::Stop => "stop",
         Verdict::NotSettled => "unsettled",
-    };
-    let urgent: Vec<&Finding> = findings
-        .iter()
-        .filter(|f| f.severity > Severity::Watch)
-        .collect();
-    // Where the survey does not settle it, what settles it comes first.
-    let mut order: Vec<&&Finding> = urgent
-        .iter()
-        .filter(|f| verdict == Verdict::NotSettled && f.kind.is_unsettled())
-        .collect();
-    order.extend(
-        urgent
-            .iter()
-            .filter(|f| !(verdict == Verdict::NotSettled && f.kind.is_unsettled())),
-    );
+    }
+}
+
+/// The same of a survey alone.
+pub(super) fn class_of_survey(falls: Falls) -> &'static str {
+    match falls {
+        Falls::Falls => "runs",
+        Falls::Climbs => "fix",
+        Falls::CannotTell => "unsettled",
+    }
+}
+
+pub(super) fn head(
+    title: &str,
+    line: &str,
+    class: &str,
+    findings: &[Finding],
+    tonight: &[String],
+    say: Say,
+) -> String {
     let mut first: Vec<String> = Vec::new();
-    for finding in order {
-        let words = if finding.kind.is_unsettled() {
+    for finding in findings.iter().filter(|f| f.severity > Severity::Watch) {
+        let words = if finding.is_unsettled() {
             advice(finding, say)
         } else {
             format!(
@@ -72,7 +71,8 @@ pub(super) fn head(
         todo.push_str(&format!("<li><a href=\"#found\">and {rest} more</a></li>"));
     }
     let todo = if todo.is_empty() {
-        "<p>Nothing to put right before it runs. Read the cautions before filling.</p>".to_owned()
+        "<p>Nothing was found that is to be put right first. Read the cautions before filling.</p>"
+            .to_owned()
     } else {
         format!(
             "<p><strong>{}</strong></p><ol class=\"first\"{}>{todo}</ol>",

@@ -97,12 +97,10 @@ fn climb(change: &ClimbChange, compared: &Compared, say: Say) -> Option<Conseque
         }
         Some(c) => format!("climbs {}", say.head_sd(c.rise_m, c.rise_sd_m)),
     };
-    let vented = !compared.off_line.iter().any(|o| match o {
-        OffLine::Unvented { crest_m } | OffLine::NotAtCrest { crest_m, .. } => {
-            (crest_m - at.crest_station_m).abs() < 0.5
-        }
-        OffLine::PipeMoved { .. } => false,
-    });
+    let vented = !compared
+        .bare_m
+        .iter()
+        .any(|crest_m| (crest_m - at.crest_station_m).abs() < 0.5);
     let mend = || {
         let vent = if vented {
             "its vent lets the air out meanwhile".to_owned()
@@ -285,9 +283,9 @@ fn lows(compared: &Compared, say: Say) -> Vec<Consequence> {
 fn pressed(p: &Pressed, say: Say) -> Option<Consequence> {
     let (before, now) = (p.use_high.0.unwrap_or(0.0), p.use_high.1?);
     let (pull_before, pull_now) = p.outside_use;
-    let over = now > 1.0 || pull_now > 1.0;
     let changed = (now - before).abs() > SHARE || (pull_now - pull_before).abs() > SHARE;
-    if !over && !changed {
+    // what it was before, it is told with what was found
+    if !changed {
         return None;
     }
     let told = |inside: f64, outside: f64| {
@@ -309,7 +307,7 @@ fn pressed(p: &Pressed, say: Say) -> Option<Consequence> {
             "Nothing: it holds."
         }
         .to_owned(),
-        worse: over || now > before + SHARE,
+        worse: now > before + SHARE || (pull_now > 1.0 && pull_now > pull_before + SHARE),
     })
 }
 

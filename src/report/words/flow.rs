@@ -197,10 +197,11 @@ pub(super) fn not_full(
     case: &RunState,
     flow_m3_per_s: f64,
     limited: &Limited,
-    also: &[RunState],
+    also: &[(RunState, Option<f64>)],
     at: &str,
     say: Say,
 ) -> String {
+    let also: Vec<RunState> = also.iter().map(|(case, _)| case.clone()).collect();
     let why = if limited.vented {
         " and a vent there lets air in"
     } else if limited.by == LimitedBy::Boiling {
@@ -214,14 +215,14 @@ pub(super) fn not_full(
             if also.is_empty() {
                 String::new()
             } else {
-                format!(" Nothing flows with {} either.", states(also))
+                format!(" Nothing flows with {} either.", states(&also))
             }
         );
     }
     let more = if also.is_empty() {
         String::new()
     } else {
-        format!(" So too with {}.", states(also))
+        format!(" So too with {}.", states(&also))
     };
     let best = limited.at_best.map_or_else(String::new, |b| {
         format!(

@@ -4,8 +4,9 @@ use super::flow::{explained, not_full};
 use super::force::{push_way, pushes_word};
 use super::hold::hold;
 use super::name::joint_word;
+use super::start;
 use crate::air::Gathers;
-use crate::finding::{Cause, Finding, Kind};
+use crate::finding::{Cause, Finding, Kind, Unheld};
 use crate::strength::NoWheel;
 use crate::unit::Quantity;
 
@@ -17,18 +18,18 @@ pub fn text(finding: &Finding, say: Say) -> String {
         | Kind::NotPressurePipe { .. }
         | Kind::NoRating { .. }
         | Kind::CollapseWithoutAir { .. }
-        | Kind::Unrestrained { .. }
+        | Kind::Unrestrained(_)
         | Kind::ForbiddenJoint { .. }
         | Kind::NoHead { .. } => stop(&finding.kind, &at, say),
         Kind::ClimbUnvented { .. }
-        | Kind::Locks { .. }
-        | Kind::MayStart { .. }
+        | Kind::Locks(_)
+        | Kind::MayStart(_)
         | Kind::SurgeOver { .. }
         | Kind::ColumnParts { .. }
         | Kind::JointInSuction { .. }
         | Kind::NotFull { .. }
         | Kind::SiphonFails { .. }
-        | Kind::StartNotSettled { .. }
+        | Kind::StartNotSettled(_)
         | Kind::PressureNotSettled { .. }
         | Kind::CollapseNotSettled { .. }
         | Kind::JointNotSettled { .. }
@@ -89,6 +90,7 @@ fn stop(kind: &Kind, at: &str, say: Say) -> String {
             cause,
             collapse_pa,
             least_pa,
+            at_once: _,
         } => format!(
             "{}: the pressure falls to {} below the air's, and the pipe {at} would be sucked flat at about {}: it should be twice what pulls.",
             match cause {
@@ -101,7 +103,7 @@ fn stop(kind: &Kind, at: &str, say: Say) -> String {
             say.pressure(-least_pa),
             say.pressure(*collapse_pa)
         ),
-        Kind::Unrestrained {
+        Kind::Unrestrained(Unheld {
             force_n,
             joint,
             at: what,
@@ -109,8 +111,8 @@ fn stop(kind: &Kind, at: &str, say: Say) -> String {
             sense,
             by,
             by_parts,
-            no_block: _,
-        } => format!(
+            ..
+        }) => format!(
             "{} {at} pushes {} with up to {} ({by}) on {} joints that do not hold it.{}",
             upper(&pushes_word(what)),
             push_way(*sense, towards),
@@ -147,47 +149,23 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
             crest_m,
             pocket_m3,
             by_hand_m,
+            vents_known,
         } => format!(
-            "The pipe climbs {at} by {}; its crest is near {} and {} lets the air out there. Up to {} of air can gather there as it runs.",
+            "The pipe climbs {at} by {}; its crest is near {}{}. Up to {} of air can gather there as it runs.",
             say.head_sd(*rise_m, *rise_sd_m),
             say.station(*crest_m),
-            by_hand_m.map_or_else(
-                || "nothing".to_owned(),
-                |m| format!(
-                    "only the cock at {}, while somebody opens it,",
-                    say.station(m)
-                )
-            ),
+            match by_hand_m {
+                Some(m) => format!(
+                    " and only the cock at {}, while somebody opens it, lets the air out there",
+                    say.station(*m)
+                ),
+                None if *vents_known => " and nothing lets the air out there".to_owned(),
+                None => String::new(),
+            },
             say.volume(*pocket_m3)
         ),
-        Kind::Locks {
-            margin_m,
-            margin_compressed_m,
-            unattended_only,
-            ..
-        } => format!(
-            "{}After draining it does not start: {} of head is lacking with the falling legs full of air, {} with that air squeezed.",
-            if *unattended_only {
-                "With nobody there to open the hand cocks: "
-            } else {
-                ""
-            },
-            say.head(-margin_m),
-            if *margin_compressed_m < 0.0 {
-                format!("{} still", say.head(-margin_compressed_m))
-            } else {
-                "none".to_owned()
-            }
-        ),
-        Kind::MayStart {
-            margin_m,
-            margin_compressed_m,
-            ..
-        } => format!(
-            "After draining it may start, but only because the air squeezes: {} of head is lacking with the falling legs full of air, {} is to spare with it squeezed.",
-            say.head(-margin_m),
-            say.head(*margin_compressed_m)
-        ),
+        Kind::Locks(start) => start::locks(start, say),
+        Kind::MayStart(start) => start::may_start(start, say),
         Kind::SurgeOver {
             movement,
             pressure_pa,
@@ -207,12 +185,15 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
         Kind::JointInSuction {
             joint,
             least_pa,
+            limit_pa,
             cause,
+            at_once: _,
         } => format!(
-            "A {} joint {at} stands {} below the air's pressure {}: it can draw air and dirt in.",
+            "A {} joint {at} stands {} below the air's pressure {}: it can draw air and dirt in. Such joints are trusted to {}.",
             joint_word(*joint),
             say.pressure(-least_pa),
-            cause_words(cause)
+            cause_words(cause),
+            over_or_below(*limit_pa, say)
         ),
         Kind::NotFull {
             case,
@@ -244,10 +225,7 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
                 )
             }
         }
-        Kind::StartNotSettled { probability, .. } => format!(
-            "Whether it starts after draining the survey cannot tell: {} of the lines that fit it do.",
-            say.share(*probability)
-        ),
+        Kind::StartNotSettled(start) => start::not_settled(start, say),
         Kind::PressureNotSettled {
             use_mean,
             use_high,
@@ -293,7 +271,11 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
 
 fn watch(kind: &Kind, at: &str, say: Say) -> String {
     match kind {
-        Kind::ClimbDoubtful { rise_m, rise_sd_m, .. } => format!("The survey cannot tell whether the pipe climbs {at}: the largest rise there is {}.", say.head_sd(*rise_m, *rise_sd_m)),
+        Kind::ClimbDoubtful { rise_m, rise_sd_m, by, .. } => format!(
+            "The survey cannot tell whether the pipe climbs {at}: the largest rise there is {}.{}",
+            say.head_sd(*rise_m, *rise_sd_m),
+            by.as_ref().map_or_else(String::new, |by| format!(" Should it climb, {by} lets the air out."))
+        ),
         Kind::ClimbVented { rise_m, by } => format!("The pipe climbs {at} by {}; {by} lets the air out.", say.head(*rise_m)),
         Kind::Flat { fall, .. } => format!("The pipe hardly falls {at} ({}): air and silt stay.", say.fall(*fall)),
         Kind::AirGathers { why } => format!(
@@ -392,9 +374,10 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
         Kind::Wheel { outcome: Ok(share) } => format!("Traffic, ground and suction over the buried pipe {at} press it with {} of what it may take.", say.share(*share)),
         Kind::Wheel { outcome: Err(why) } => format!("What traffic does to the buried pipe {at} is not told: {}.", no_wheel(*why)),
         Kind::NeedsAir { stand, wanted } => format!(
-            "A full vacuum would press the pipe {at} flat: it lives by the vents that let air in by themselves. {} there, {} wanted.",
-            if *stand == 1 { "One stands".to_owned() } else { format!("{stand} stand") },
-            if *wanted == 1 { "one is".to_owned() } else { format!("{wanted} are") }
+            "A full vacuum would press the pipe {at} flat: it lives by the vents that let air in by themselves. {} there, {} wanted{}.",
+            match stand { 0 => "None stands".to_owned(), 1 => "One stands".to_owned(), n => format!("{n} stand") },
+            match wanted { 0 => "none is".to_owned(), 1 => "one is".to_owned(), n => format!("{n} are") },
+            if *stand == 0 && *wanted == 0 { ": what it needs comes in by its open ends" } else { "" }
         ),
         _ => String::new(),
     }

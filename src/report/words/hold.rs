@@ -1,10 +1,7 @@
 use super::Say;
 use super::name::kind_word;
 use crate::anchor::HoldWhy;
-use crate::finding::HoldWanted;
-
-/// Under this the handbook's spacing speaks, not the force, N (our judgement: a hand holds as much).
-const HELD_BY_RULE_N: f64 = 50.0;
+use crate::finding::{HELD_BY_RULE_N, HoldWanted};
 
 /// What is wanted to hold the pipe, and for what.
 pub(super) fn hold(wanted: &HoldWanted, at: &str, say: Say) -> String {

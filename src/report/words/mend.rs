@@ -2,9 +2,12 @@ use super::Say;
 use super::flow::{next_reading, remedy};
 use super::force::{block_side, no_block};
 use super::name::{elbow_words, kind_word};
+use super::start;
 use crate::air::{Gathers, VentFault};
 use crate::anchor::{HoldWhy, NoBlock};
-use crate::finding::{Cause, Finding, HoldWanted, Kind};
+use crate::finding::{Cause, Finding, HoldWanted, Kind, Unheld};
+use crate::flow::Remedy;
+use crate::pipe::RunState;
 use crate::strength::NoWheel;
 
 /// What to do about a finding, in one or two sentences.
@@ -16,38 +19,38 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::NotPressurePipe { .. } => "Replace it by pressure pipe before any water stands in it.".to_owned(),
         Kind::NoRating { .. } => "Read the marking on the pipe and give its class or its rating.".to_owned(),
         Kind::CollapseWithoutAir { of, cause: Cause::Running(_), .. } if of.is_empty() => format!("Throttle at the bottom, lay the pipe {at} lower, or take a class there that stands the suction."),
+        Kind::CollapseWithoutAir { cause: Cause::Surge(_), at_once: true, .. } => format!("It comes at once by itself, as a stone in a jet does, so no slow hand helps. {STONE} Set a vent {at} that lets air in by itself, or take a class there that stands the suction."),
         Kind::CollapseWithoutAir { of, cause: Cause::Surge(_), .. } if of.is_empty() => format!("Move it more slowly, set a vent {at} that lets air in by itself, or take a stronger class there."),
         Kind::CollapseWithoutAir { of, .. } if of.is_empty() => format!("Set a vent {at}, or above it, that lets air in by itself before the line is ever emptied; until then keep the mouth from being blocked, and open something above before anything below."),
         Kind::CollapseWithoutAir { .. } => "Set a vent that lets air in just below the valve, and let nobody shut it with the pipe full before then.".to_owned(),
-        Kind::Unrestrained { no_block: Some(NoBlock::BearsNothing), .. } => format!("Hold it before filling. No block is offered: {}.", no_block(NoBlock::BearsNothing)),
-        Kind::Unrestrained { no_block: Some(NoBlock::TooLarge), .. } => "Hold it before filling: the thrust is so large that an engineer has to design what holds it.".to_owned(),
-        Kind::Unrestrained { sense, towards, .. } => format!("Hold it before filling: a block {} on undisturbed ground, or joints that carry the pull. Presumptive ground values are a first estimate; where a burst could hurt people, an engineer on site.", block_side(*sense, towards)),
+        Kind::Unrestrained(Unheld { no_block: Some(NoBlock::BearsNothing), .. }) => format!("Hold it before filling. No block is offered: {}.", no_block(NoBlock::BearsNothing)),
+        Kind::Unrestrained(Unheld { no_block: Some(NoBlock::TooLarge), .. }) => "Hold it before filling: the thrust is so large that an engineer has to design what holds it.".to_owned(),
+        Kind::Unrestrained(Unheld { sense, towards, .. }) => format!("Hold it before filling: a block {} on undisturbed ground, or joints that carry the pull. Presumptive ground values are a first estimate; where a burst could hurt people, an engineer on site.", block_side(*sense, towards)),
         Kind::ForbiddenJoint { .. } => "Replace it by a joint rated for the pipe's class.".to_owned(),
         Kind::NoHead { .. } => "Check which end is the intake, and the heights.".to_owned(),
         Kind::ClimbUnvented { by_hand_m: Some(cock_m), .. } => format!("Open the cock at {} at each filling until water runs without air, and again some hours later; for a plant that must start with nobody there, set a vent that works by itself, or dig and prop until the pipe falls.", say.station(*cock_m)),
+        Kind::ClimbUnvented { crest_m, vents_known: false, .. } => format!("Look at {at} first. Unless a vent stands there, set one at the highest point you find near {}, or dig and prop until the pipe falls.", say.station(*crest_m)),
         Kind::ClimbUnvented { crest_m, .. } => format!("Look at {at} first. Set a vent at the highest point you find near {}, or dig and prop until the pipe falls.", say.station(*crest_m)),
-        Kind::Locks { vents_m, unattended_only, .. } if vents_m.is_empty() => {
-            if *unattended_only { "Put vents that work by themselves in place of the hand cocks.".to_owned() } else { "Vents alone do not cure it: lay the line so that it falls.".to_owned() }
-        }
-        Kind::Locks { vents_m, .. } => format!("Set vents at {}; fill slowly with the lower end cracked open.", say.stations(vents_m)),
-        Kind::MayStart { vents_m, .. } if vents_m.is_empty() => "Fill slowly with the lower end cracked open; after a part draining, drain it all before filling again.".to_owned(),
-        Kind::MayStart { vents_m, .. } => format!("Set vents at {} so that it starts every time.", say.stations(vents_m)),
-        Kind::SurgeOver { at_once: true, .. } | Kind::ColumnParts { at_once: true, .. } => "A stone blocks a jet in an instant, so no slow hand helps: keep stones and sticks out with a fine screen and a settling box, look after both, and choose a class with the margin for it.".to_owned(),
+        Kind::Locks(start) => start::unlock(start, say),
+        Kind::MayStart(start) => start::make_sure(start, say),
+        Kind::SurgeOver { at_once: true, .. } => format!("A stone blocks a jet in an instant, so no slow hand helps. {STONE} Choose a class with the margin for it."),
+        Kind::ColumnParts { at_once: true, .. } => format!("A stone blocks a jet in an instant, so no slow hand helps, and a stronger class does not either: a stiffer wall carries the wave faster. {STONE}"),
         Kind::ColumnParts { on_the_way: true, safe_s, .. } => format!("Shut the jets before it, and set a vent just below it that lets air in by itself{}.", safe_s.map_or_else(String::new, |s| format!("; take at least {} over it", say.counted(s)))),
         Kind::SurgeOver { safe_s: Some(s), .. } | Kind::ColumnParts { safe_s: Some(s), .. } => format!("Take at least {} over it; gear down or chain a quarter-turn lever so that it cannot be thrown.", say.counted(*s)),
         Kind::SurgeOver { .. } | Kind::ColumnParts { .. } => "No time was found that keeps it within limits: change the valve, the pipe's class, or keep the movement from happening.".to_owned(),
-        Kind::JointInSuction { .. } => "Use joints that hold suction there, throttle at the bottom, or lower the pipe.".to_owned(),
-        Kind::NotFull { limited, .. } => remedies(limited, say),
+        Kind::JointInSuction { cause: Cause::Emptied(_), .. } => format!("Set a vent {at}, or above it, that lets air in by itself as the line empties, or use joints there that hold suction."),
+        Kind::JointInSuction { cause: Cause::Surge(_), at_once: true, .. } => format!("It comes at once by itself, as a stone in a jet does, so no slow hand helps. {STONE} Use joints there that hold suction."),
+        Kind::JointInSuction { cause: Cause::Surge(_), .. } => "Move it more slowly, or use joints there that hold suction.".to_owned(),
+        Kind::JointInSuction { cause: Cause::Running(_), .. } => "Use joints that hold suction there, throttle at the bottom, or lower the pipe.".to_owned(),
+        Kind::JointInSuction { .. } => "Use joints that hold suction there, or lower the pipe.".to_owned(),
+        Kind::NotFull { case, limited, also, .. } => remedies(case, limited, also, say),
         Kind::SiphonFails { vented: true, .. } => "Take that vent out, or set a cock in its place that is shut while it runs.".to_owned(),
         Kind::SiphonFails { .. } => "Lower its crest, raise the least level, or throttle at the bottom.".to_owned(),
         Kind::SiphonByHand { .. } => "Set a cock and a filling funnel on its crest, keep its joints tight to suction, and write down how it is primed.".to_owned(),
         Kind::AirTakes { .. } => "Vent the climbs; until then bleed them by hand after each start, and do not judge the plant by its power before.".to_owned(),
         Kind::SiltSettles { .. } => "Flush it now and then at that speed, by the order of work; settle the silt before the mouth.".to_owned(),
         Kind::FirstMetresFlat { .. } => "Give the first metres more fall, or keep a screen and an open vent where they end.".to_owned(),
-        Kind::StartNotSettled { level_m, setups, .. } => {
-            let reaches: Vec<String> = level_m.iter().map(|(a, b)| say.reach(*a, *b)).collect();
-            format!("Level {} with level and staff (about {}), or walk the line again twice.", if reaches.is_empty() { "the doubtful reaches".to_owned() } else { reaches.join(", ") }, counted(*setups, "set-up"))
-        }
+        Kind::StartNotSettled(start) => start::settle(start, say),
         Kind::PressureNotSettled { .. } => "Measure the drop better: level it, or read a good gauge at the shut turbine valve with the line full and bled.".to_owned(),
         Kind::CollapseNotSettled { .. } => format!("Level from the mouth to {}, or set a vent near it that lets air in by itself.", say.station(finding.to_m)),
         Kind::JointNotSettled { .. } => format!("Level from the mouth to {}, or use joints there that hold suction.", say.station(finding.to_m)),
@@ -124,16 +127,38 @@ fn counted(n: usize, what: &str) -> String {
     }
 }
 
-/// Every remedy with its number, the least effort first.
-fn remedies(limited: &crate::flow::Limited, say: Say) -> String {
-    let all: Vec<String> = limited
+/// What keeps stones from a jet.
+const STONE: &str =
+    "Keep stones and sticks out with a fine screen and a settling box, and look after both.";
+
+/// Every remedy with its number, the least effort first. How far to throttle is told state by state: each has its own jets.
+fn remedies(
+    case: &RunState,
+    limited: &crate::flow::Limited,
+    also: &[(RunState, Option<f64>)],
+    say: Say,
+) -> String {
+    let mut all: Vec<String> = limited
         .remedies
         .iter()
-        .map(|r| remedy(r, limited, say))
+        // a vent there draws air and keeps it from running full for good
+        .filter(|r| !matches!(r, Remedy::SetVent))
+        .map(|r| match r {
+            Remedy::Throttle { .. } if !also.is_empty() => {
+                let others: Vec<String> = also
+                    .iter()
+                    .filter_map(|(case, share)| {
+                        share.map(|s| format!("{case}: to {}", say.share(s)))
+                    })
+                    .collect();
+                format!("{case}: {} {}.", remedy(r, limited, say), others.join("; "))
+            }
+            _ => remedy(r, limited, say),
+        })
         .collect();
-    match all.as_slice() {
-        [] => "Lower the pipe there, or lay a larger pipe above it.".to_owned(),
-        [only] => only.clone(),
-        many => format!("One of these. {}", many.join(" Or: ")),
+    match all.len() {
+        0 => "Lower the pipe there, or lay a larger pipe above it.".to_owned(),
+        1 => all.remove(0),
+        _ => format!("One of these. {}", all.join(" Or: ")),
     }
 }

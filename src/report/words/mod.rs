@@ -12,8 +12,10 @@ mod hold;
 mod lacks;
 mod mend;
 mod name;
+mod start;
 /// Words for what a storm did.
 pub mod storm;
+mod verdict;
 mod work;
 
 pub use air::{gathers_word, relation_word, start_word, vent_fault, vent_why_word};
@@ -32,6 +34,7 @@ pub use lacks::lacks;
 pub use mend::advice;
 pub use name::{
     act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, severity_word,
-    standing_word, states, traffic_word, verdict_line, verdict_word, why_word,
+    standing_word, states, traffic_word, why_word,
 };
+pub use verdict::{falls_word, survey_line, verdict_line, verdict_word};
 pub use work::{act, job_word};

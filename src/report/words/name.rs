@@ -1,6 +1,5 @@
-use super::Say;
 use crate::air::Caution;
-use crate::finding::{Finding, Kind, Severity, Verdict, verdict};
+use crate::finding::Severity;
 use crate::laying::{elbows, is_sold};
 use crate::mark::{Standing, Why};
 use crate::pipe::{Bed, Device, Joint, MarkKind, RunState, Traffic};
@@ -85,16 +84,6 @@ pub fn severity_word(severity: Severity) -> &'static str {
     }
 }
 
-/// The word of a verdict.
-pub fn verdict_word(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Runs => "runs",
-        Verdict::Fix => "fix",
-        Verdict::Stop => "stop",
-        Verdict::NotSettled => "not settled",
-    }
-}
-
 /// Stands or wanted.
 pub fn standing_word(standing: Standing) -> &'static str {
     match standing {
@@ -126,51 +115,6 @@ pub fn why_word(why: Why) -> &'static str {
         Why::Slack => "gives slack, so that cold does not pull at the hold beside it",
         Why::Regrade => "height to dig or prop to",
         Why::End => "holds the end of the line",
-    }
-}
-
-/// The verdict in one line, as said first: "Runs; 2 things to fix", "Not settled: level 380 to 430 m", "Stop: over pressure at 612 m".
-pub fn verdict_line(findings: &[Finding], say: Say) -> String {
-    let count = |severity| findings.iter().filter(|f| f.severity == severity).count();
-    let things = |n: usize| {
-        if n == 1 {
-            "1 thing".to_owned()
-        } else {
-            format!("{n} things")
-        }
-    };
-    match verdict(findings) {
-        Verdict::Stop => {
-            let first = findings.iter().find(|f| f.severity == Severity::Stop);
-            first.map_or_else(
-                || "Stop".to_owned(),
-                |f| format!("Stop: {} {}", f.kind.word(), say.reach(f.from_m, f.to_m)),
-            )
-        }
-        Verdict::NotSettled => {
-            let level: Vec<(f64, f64)> = findings
-                .iter()
-                .flat_map(|f| match &f.kind {
-                    Kind::StartNotSettled { level_m, .. } => level_m.clone(),
-                    // what hangs below the mouth's water is as sure as the heights down to it
-                    Kind::CollapseNotSettled { .. } | Kind::JointNotSettled { .. } => {
-                        vec![(0.0, f.to_m)]
-                    }
-                    _ => Vec::new(),
-                })
-                .collect();
-            if level.is_empty() {
-                "Not settled: the survey is too rough to say".to_owned()
-            } else {
-                let reaches: Vec<String> = level.iter().map(|(a, b)| say.reach(*a, *b)).collect();
-                format!("Not settled: level {}", reaches.join(", "))
-            }
-        }
-        Verdict::Fix => format!("{} to fix", things(count(Severity::Fix))),
-        Verdict::Runs => match count(Severity::Watch) {
-            0 => "Runs".to_owned(),
-            n => format!("Runs; {} to watch", things(n)),
-        },
     }
 }
 

@@ -25,15 +25,19 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
                 say.station(*station_m)
             )
         }
-        Tonight::Forbidden { count, first_m } => {
+        Tonight::Forbidden { count, new, first_m } => {
             let (what, them) = if *count == 1 {
                 ("one finding below forbids", "it")
             } else {
                 ("findings below forbid", "them")
             };
             let count = if *count == 1 { String::new() } else { format!("{count} ") };
+            let since = match new {
+                0 => " The storm did not make it so: it stood before.",
+                _ => "",
+            };
             format!(
-                "Do not fill or run it, and shut the intake slowly if it runs: {count}{what} it, at {} first. Put {them} right before anything else.",
+                "Do not fill or run it, and shut the intake slowly if it runs: {count}{what} it, at {} first. Put {them} right before anything else.{since}",
                 say.station(*first_m)
             )
         }
@@ -68,10 +72,26 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
             };
             format!("{when} may run {how}, with somebody watching the gauge and {and}.")
         }
-        Tonight::RunAsBefore { looked: true } => {
-            "If that walk shows nothing new, it may run as before.".to_owned()
+        Tonight::RunAsBefore {
+            looked,
+            changed,
+            left,
+        } => {
+            let run = match (changed, looked) {
+                (true, true) => "If that walk shows nothing new, it may run as before.",
+                (true, false) => "It may run as before.",
+                (false, true) => {
+                    "If that walk shows nothing new, nothing changed, and it may run as before."
+                }
+                (false, false) => "Nothing changed that these surveys show: it may run as before.",
+            };
+            let left = match left {
+                0 => String::new(),
+                1 => " What was to put right before it still is: 1 thing, below.".to_owned(),
+                n => format!(" What was to put right before it still is: {n} things, below."),
+            };
+            format!("{run}{left}")
         }
-        Tonight::RunAsBefore { looked: false } => "It may run as before.".to_owned(),
         Tonight::ShutToWork => {
             "Before anybody digs, props or opens a joint: shut the intake slowly, leave the air inlet below it open, and let the pressure off at the lower end."
                 .to_owned()

@@ -1,0 +1,461 @@
+//! The list `findings`: what was found, with its figures by key and unit.
+
+use super::holds::at_word;
+use super::running::limited;
+use crate::air::VentFault;
+use crate::anchor::{HoldWhy, Towards};
+use crate::finding::{Cause, Finding, HoldWanted, Kind, Since, Starting, Unheld};
+use crate::flow::{Explanation, NextReading};
+use crate::pipe::MarkKind;
+use crate::report::words::{
+    Say, advice, cause_word, gathers_word, joint_word, kind_word, next_reading, no_wheel,
+    sense_word, severity_word, text, towards_word,
+};
+use serde_json::{Map, Value, json};
+
+/// The list `findings`.
+pub fn findings(findings: &[Finding], say: Say) -> Value {
+    findings.iter().map(|f| one(f, say)).collect()
+}
+
+fn one(f: &Finding, say: Say) -> Value {
+    json!({
+        "id": format!("F{}", f.number),
+        "code": f.kind.code(),
+        "kind": f.kind.word(),
+        "severity": severity_word(f.severity),
+        "from_station_m": f.from_m,
+        "to_station_m": f.to_m,
+        "certainty": f.certainty,
+        "since": f.since.map(since_word),
+        "figures": figures(&f.kind, say),
+        "text": text(f, say),
+        "do": advice(f, say),
+        "basis": f.kind.basis(),
+        "from_memory": f.from_memory,
+    })
+}
+
+/// When a finding of a comparison came up.
+pub fn since_word(since: Since) -> &'static str {
+    match since {
+        Since::Before => "before",
+        Since::New => "new",
+    }
+}
+
+/// The figures behind a finding, SI, the unit in the key.
+fn figures(kind: &Kind, say: Say) -> Value {
+    match kind {
+        Kind::OverPressure { .. }
+        | Kind::NotPressurePipe { .. }
+        | Kind::NoRating { .. }
+        | Kind::CollapseWithoutAir { .. }
+        | Kind::JointInSuction { .. }
+        | Kind::PressureNotSettled { .. }
+        | Kind::CollapseNotSettled { .. }
+        | Kind::JointNotSettled { .. }
+        | Kind::ForbiddenJoint { .. }
+        | Kind::Suction { .. }
+        | Kind::LighterWouldDo { .. }
+        | Kind::ZonesWouldDo { .. }
+        | Kind::CheckMarking { .. }
+        | Kind::UsedPipe { .. }
+        | Kind::TooWarm { .. }
+        | Kind::Wheel { .. }
+        | Kind::NeedsAir { .. } => pipe(kind),
+        Kind::SurgeOver { .. }
+        | Kind::ColumnParts { .. }
+        | Kind::PartingNotSettled { .. }
+        | Kind::SurgeNotValid => surge(kind),
+        Kind::Unrestrained(_)
+        | Kind::HoldWanted(_)
+        | Kind::BendTooSharp { .. }
+        | Kind::BendNotSettled { .. }
+        | Kind::FittingInBend { .. }
+        | Kind::JointsForced { .. } => holds(kind),
+        Kind::ClimbUnvented { .. }
+        | Kind::ClimbDoubtful { .. }
+        | Kind::ClimbVented { .. }
+        | Kind::Flat { .. }
+        | Kind::AirGathers { .. }
+        | Kind::LowUndrained { .. }
+        | Kind::Locks(_)
+        | Kind::MayStart(_)
+        | Kind::StartNotSettled(_)
+        | Kind::AirTakes { .. }
+        | Kind::VentFails { .. }
+        | Kind::TerrainModel
+        | Kind::NotRecorded { .. }
+        | Kind::Misclosure { .. } => air(kind),
+        Kind::NoHead { .. }
+        | Kind::NotFull { .. }
+        | Kind::FullNotSettled { .. }
+        | Kind::Fast { .. }
+        | Kind::StreamShort { .. }
+        | Kind::LossHigh { .. }
+        | Kind::GaugeOff { .. }
+        | Kind::SiphonFails { .. }
+        | Kind::SiphonByHand { .. }
+        | Kind::SiltSettles { .. }
+        | Kind::FirstMetresFlat { .. }
+        | Kind::Submergence { .. } => water(kind, say),
+    }
+}
+
+/// What makes a pressure: its kind and, where it has one, its name.
+fn cause(of: &Cause) -> (&'static str, Option<&str>) {
+    match of {
+        Cause::Standing => ("standing", None),
+        Cause::StandingInSun => ("standing in the sun", None),
+        Cause::Running(name) => ("running", Some(name)),
+        Cause::Surge(name) => ("surge", Some(name)),
+        Cause::Test => ("test", None),
+        Cause::Filling => ("filling", None),
+        Cause::Emptied(name) => ("emptied", Some(name)),
+    }
+}
+
+fn pipe(kind: &Kind) -> Value {
+    match kind {
+        Kind::OverPressure {
+            spec,
+            weakest,
+            use_high,
+            pressure_pa,
+            allowed_pa,
+            cause: of,
+        } => {
+            let (cause, name) = cause(of);
+            json!({"spec": spec, "weakest": weakest, "use_high": use_high, "pressure_pa": pressure_pa, "allowed_pa": allowed_pa, "cause": cause, "cause_name": name})
+        }
+        Kind::NotPressurePipe { spec, reason } => json!({"spec": spec, "reason": reason}),
+        Kind::NoRating { spec } | Kind::CheckMarking { spec } => json!({"spec": spec}),
+        Kind::ForbiddenJoint { joint } => json!({"joint": joint_word(*joint)}),
+        Kind::CollapseWithoutAir {
+            of,
+            cause: by,
+            collapse_pa,
+            least_pa,
+            at_once,
+        } => {
+            let (cause, name) = cause(by);
+            json!({"valve": (!of.is_empty()).then_some(of), "cause": cause, "cause_name": name, "collapse_pa": collapse_pa, "least_pa": least_pa, "at_once": at_once})
+        }
+        Kind::JointInSuction {
+            joint,
+            least_pa,
+            limit_pa,
+            cause: by,
+            at_once,
+        } => {
+            let (cause, name) = cause(by);
+            json!({"joint": joint_word(*joint), "least_pa": least_pa, "limit_pa": limit_pa, "cause": cause, "cause_name": name, "at_once": at_once})
+        }
+        Kind::PressureNotSettled {
+            use_mean,
+            use_high,
+            spec,
+        } => json!({"spec": spec, "use_mean": use_mean, "use_high": use_high}),
+        Kind::CollapseNotSettled {
+            spec,
+            cause: by,
+            pull_pa,
+            use_mean,
+            use_low,
+        } => {
+            let (cause, name) = cause(by);
+            json!({"spec": spec, "cause": cause, "cause_name": name, "least_low_pa": -pull_pa, "use_mean": use_mean, "use_low": use_low})
+        }
+        Kind::JointNotSettled {
+            joint,
+            least_pa,
+            least_low_pa,
+            limit_pa,
+            cause: by,
+        } => {
+            let (cause, name) = cause(by);
+            json!({"joint": joint_word(*joint), "least_pa": least_pa, "least_low_pa": least_low_pa, "limit_pa": limit_pa, "cause": cause, "cause_name": name})
+        }
+        Kind::Suction { case, pressure_pa } => {
+            json!({"case": case.to_string(), "pressure_pa": pressure_pa})
+        }
+        Kind::LighterWouldDo { spec, lightest } => json!({"spec": spec, "lightest_spec": lightest}),
+        Kind::ZonesWouldDo {
+            list,
+            saved_kg,
+            use_high,
+            net_head_m,
+        } => json!({
+            "zones": list.iter().map(|(from, to, spec)| json!({"from_station_m": from, "to_station_m": to, "spec": spec})).collect::<Vec<_>>(),
+            "saved_kg": saved_kg, "use_high": use_high, "net_head_m": net_head_m.map(|m| m.1), "net_head_declared_m": net_head_m.map(|m| m.0),
+        }),
+        Kind::UsedPipe { spec, share } => json!({"spec": spec, "share": share}),
+        Kind::TooWarm {
+            spec,
+            wall_c,
+            limit_c,
+        } => json!({"spec": spec, "wall_c": wall_c, "limit_c": limit_c}),
+        Kind::Wheel { outcome } => match outcome {
+            Ok(share) => json!({"share": share}),
+            Err(why) => json!({"reason": no_wheel(*why)}),
+        },
+        Kind::NeedsAir { stand, wanted } => json!({"stand": stand, "wanted": wanted}),
+        _ => Value::Object(Map::new()),
+    }
+}
+
+fn surge(kind: &Kind) -> Value {
+    match kind {
+        Kind::SurgeOver {
+            movement,
+            pressure_pa,
+            allowed_pa,
+            safe_s,
+            at_once,
+        } => {
+            json!({"movement": movement, "pressure_pa": pressure_pa, "allowed_pa": allowed_pa, "safe_s": safe_s, "at_once": at_once})
+        }
+        Kind::ColumnParts {
+            movement,
+            on_the_way,
+            at_s,
+            safe_s,
+            at_once,
+        } => {
+            json!({"movement": movement, "on_the_way": on_the_way, "at_s": at_s, "safe_s": safe_s, "at_once": at_once})
+        }
+        Kind::PartingNotSettled { movement, safe_s } => {
+            json!({"movement": movement, "safe_s": safe_s})
+        }
+        _ => Value::Object(Map::new()),
+    }
+}
+
+fn holds(kind: &Kind) -> Value {
+    match kind {
+        Kind::Unrestrained(Unheld {
+            force_n,
+            joint,
+            at,
+            towards,
+            sense,
+            along,
+            no_block,
+            by,
+            by_parts,
+        }) => json!({
+            "force_n": force_n, "joint": joint_word(*joint), "at": at_word(at), "towards": towards.iter().map(|t: &Towards| towards_word(*t)).collect::<Vec<_>>(),
+            "sense": sense_word(*sense), "along": along, "block_offered": no_block.is_none(), "state": by, "state_parts": by_parts,
+        }),
+        Kind::HoldWanted(HoldWanted {
+            kind,
+            force_n,
+            count,
+            why,
+            without_slack_n,
+            slack_m,
+        }) => json!({
+            "mark": kind_word(*kind), "against": against_word(*why), "force_n": (*kind != MarkKind::Loop).then_some(force_n), "count": count,
+            "force_tight_n": without_slack_n, "slack_m": slack_m,
+        }),
+        Kind::BendTooSharp {
+            angle_rad,
+            radius_m,
+            least_m,
+            elbow_rad,
+            restrained,
+        } => {
+            json!({"angle_deg": angle_rad.to_degrees(), "radius_m": radius_m, "least_radius_m": least_m, "elbow_deg": elbow_rad.to_degrees(), "restrained": restrained})
+        }
+        Kind::BendNotSettled { angle_rad, sd_rad } => {
+            json!({"angle_deg": angle_rad.to_degrees(), "angle_sd_deg": sd_rad.to_degrees()})
+        }
+        Kind::FittingInBend { name } => json!({"name": name}),
+        Kind::JointsForced { count } => json!({"count": count}),
+        _ => Value::Object(Map::new()),
+    }
+}
+
+/// What a hold is against.
+fn against_word(why: HoldWhy) -> &'static str {
+    match why {
+        HoldWhy::Thrust => "thrust",
+        HoldWhy::PullOut => "end pulling out",
+        HoldWhy::Slope => "sliding",
+        HoldWhy::Flood => "flood",
+        HoldWhy::Heat => "heat",
+        HoldWhy::Span => "sagging",
+    }
+}
+
+fn air(kind: &Kind) -> Value {
+    match kind {
+        Kind::ClimbUnvented {
+            rise_m,
+            rise_sd_m,
+            crest_m,
+            pocket_m3,
+            by_hand_m,
+            vents_known,
+        } => {
+            json!({"rise_m": rise_m, "rise_sd_m": rise_sd_m, "crest_station_m": crest_m, "pocket_m3": pocket_m3, "by_hand_station_m": by_hand_m, "vents_known": vents_known})
+        }
+        Kind::ClimbDoubtful {
+            rise_m,
+            rise_sd_m,
+            setups,
+            walks,
+            by,
+        } => {
+            json!({"rise_m": rise_m, "rise_sd_m": rise_sd_m, "setups": setups, "walks_tell": walks, "vented_by": by})
+        }
+        Kind::ClimbVented { rise_m, by } => json!({"rise_m": rise_m, "vented_by": by}),
+        Kind::Flat { fall, fall_sd } => json!({"fall": fall, "fall_sd": fall_sd}),
+        Kind::AirGathers { why } => json!({"reason": gathers_word(*why)}),
+        Kind::LowUndrained { left_m3, frost } => json!({"left_m3": left_m3, "frost": frost}),
+        Kind::Locks(start) | Kind::MayStart(start) | Kind::StartNotSettled(start) => {
+            starting(start)
+        }
+        Kind::AirTakes {
+            case,
+            head_m,
+            flow_m3_per_s,
+            flow_sd_m3_per_s,
+            head_sd_m,
+            left_m3_per_s,
+            power_share,
+        } => json!({
+            "case": case.to_string(), "head_compressed_m": head_m.0, "head_full_m": head_m.1, "head_sd_m": head_sd_m, "flow_m3_per_s": flow_m3_per_s, "flow_sd_m3_per_s": flow_sd_m3_per_s,
+            "flow_compressed_m3_per_s": left_m3_per_s.0, "flow_full_m3_per_s": left_m3_per_s.1, "power_share_compressed": power_share.0, "power_share_full": power_share.1,
+        }),
+        Kind::VentFails { name, fault } => {
+            let mut out = json!({"name": name, "fault": fault_word(fault)});
+            let (key, figure) = match fault {
+                VentFault::SpillsBy(m) => ("spills_by_m", json!(m)),
+                VentFault::BoreUnder(m) => ("bore_wanted_m", json!(m)),
+                VentFault::BelowCrest(m) => ("below_crest_m", json!(m)),
+                VentFault::Inhales(cases) => {
+                    ("cases", cases.iter().map(ToString::to_string).collect())
+                }
+                _ => return out,
+            };
+            if let Some(all) = out.as_object_mut() {
+                all.insert(key.to_owned(), figure);
+            }
+            out
+        }
+        Kind::NotRecorded { setups } => json!({"setups": setups}),
+        Kind::Misclosure { found_m, allowed_m } => {
+            json!({"misclosure_m": found_m, "misclosure_allowed_m": allowed_m})
+        }
+        _ => Value::Object(Map::new()),
+    }
+}
+
+fn starting(start: &Starting) -> Value {
+    json!({
+        "margin_worst_m": start.margin_m, "margin_compressed_m": start.margin_compressed_m, "probability_starts": start.probability_starts,
+        "probability_compressed": start.probability_compressed, "vents_m": start.vents_m, "vents_enough": start.vents_enough,
+        "level": start.level_m.iter().map(|(a, b)| json!({"from_station_m": a, "to_station_m": b})).collect::<Vec<_>>(), "setups": start.setups,
+        "unattended_only": start.unattended_only,
+    })
+}
+
+/// What is wrong with a vent, in a word that stays.
+fn fault_word(fault: &VentFault) -> &'static str {
+    match fault {
+        VentFault::Stuck => "stuck",
+        VentFault::CockShut => "cock shut",
+        VentFault::OnlyIn => "only in",
+        VentFault::OnlyOut => "only out",
+        VentFault::ByHand => "by hand",
+        VentFault::SpillsBy(_) => "spills",
+        VentFault::TopUnknown => "top unknown",
+        VentFault::BoreUnder(_) => "too narrow",
+        VentFault::BoreUnknown => "bore unknown",
+        VentFault::Inhales(_) => "inhales",
+        VentFault::BelowCrest(_) => "below the crest",
+    }
+}
+
+fn water(kind: &Kind, say: Say) -> Value {
+    match kind {
+        Kind::NoHead { gross_head_m } => json!({"gross_head_m": gross_head_m}),
+        Kind::NotFull {
+            case,
+            flow_m3_per_s,
+            limited: l,
+            also,
+        } => json!({
+            "case": case.to_string(), "flow_m3_per_s": flow_m3_per_s, "limited": limited(l, say),
+            "also": also.iter().map(|(case, share)| json!({"case": case.to_string(), "area_share": share})).collect::<Vec<_>>(),
+        }),
+        Kind::FullNotSettled {
+            case,
+            pressure_pa,
+            low_pa,
+            limit_pa,
+        } => {
+            json!({"case": case.to_string(), "least_pa": pressure_pa, "least_low_pa": low_pa, "limit_pa": limit_pa})
+        }
+        Kind::Fast {
+            case,
+            velocity_m_per_s,
+            limit_m_per_s,
+        } => {
+            json!({"case": case.to_string(), "velocity_m_per_s": velocity_m_per_s, "limit_m_per_s": limit_m_per_s})
+        }
+        Kind::StreamShort {
+            case,
+            flow_m3_per_s,
+            available_m3_per_s,
+            month,
+            feeds,
+        } => {
+            json!({"case": case.to_string(), "flow_m3_per_s": flow_m3_per_s, "available_m3_per_s": available_m3_per_s, "month": month, "feeds": feeds.as_ref().map(ToString::to_string)})
+        }
+        Kind::LossHigh { case, share } => json!({"case": case.to_string(), "share": share}),
+        Kind::GaugeOff {
+            shut,
+            by_m,
+            sd_m,
+            causes,
+            ranked,
+            next,
+        } => json!({
+            "shut": shut, "off_m": by_m, "off_sd_m": sd_m, "ranked": ranked,
+            "explanations": causes.iter().map(explanation).collect::<Vec<_>>(),
+            "next_reading": next.as_ref().map(|n: &NextReading| next_reading(n, say)),
+        }),
+        Kind::SiphonFails {
+            lift_m,
+            gauge_m,
+            limit_m,
+            vented,
+        } => {
+            json!({"lift_m": lift_m, "gauge_m": gauge_m, "limit_m": limit_m, "vented": vented})
+        }
+        Kind::SiphonByHand { lift_m, boils_at_m } => {
+            json!({"lift_m": lift_m, "boils_at_m": boils_at_m})
+        }
+        Kind::SiltSettles {
+            case,
+            velocity_m_per_s,
+            carries_m_per_s,
+            flushes_m_per_s,
+        } => {
+            json!({"case": case.to_string(), "velocity_m_per_s": velocity_m_per_s, "carries_m_per_s": carries_m_per_s, "flushes_m_per_s": flushes_m_per_s})
+        }
+        Kind::FirstMetresFlat {
+            to_m,
+            least_gauge_m,
+        } => json!({"first_to_m": to_m, "least_gauge_m": least_gauge_m}),
+        Kind::Submergence { has_m, wants_m } => json!({"has_m": has_m, "wanted_m": wants_m}),
+        _ => Value::Object(Map::new()),
+    }
+}
+
+fn explanation(e: &Explanation) -> Value {
+    json!({"cause": cause_word(e.cause), "head_m": e.head_m, "sd_m": e.sd_m, "fit": e.fit, "crests_m": e.crests_m})
+}

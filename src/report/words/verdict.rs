@@ -1,0 +1,153 @@
+//! The verdict, as said first.
+
+use super::Say;
+use crate::finding::{Finding, HoldWanted, Kind, Severity, Verdict, verdict};
+use crate::study::{Falls, Surveyed};
+
+/// The word of a verdict.
+pub fn verdict_word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Runs => "runs",
+        Verdict::Fix => "fix",
+        Verdict::Stop => "stop",
+        Verdict::NotSettled => "not settled",
+    }
+}
+
+/// The word of what a survey alone says.
+pub fn falls_word(falls: Falls) -> &'static str {
+    match falls {
+        Falls::Falls => "falls",
+        Falls::Climbs => "climbs",
+        Falls::CannotTell => "cannot tell",
+    }
+}
+
+/// The verdict in one line: "Runs; 2 things to watch", "Not settled: level 380 to 430 m", "Stop: over pressure at 612 m".
+pub fn verdict_line(findings: &[Finding], say: Say) -> String {
+    let count = |severity| findings.iter().filter(|f| f.severity == severity).count();
+    let line = match verdict(findings) {
+        Verdict::Stop => {
+            let first = findings.iter().find(|f| f.severity == Severity::Stop);
+            return first.map_or_else(
+                || "Stop".to_owned(),
+                |f| format!("Stop: {} {}", f.kind.word(), say.reach(f.from_m, f.to_m)),
+            );
+        }
+        Verdict::NotSettled => not_settled(findings, say),
+        Verdict::Fix => format!("{} to fix", things(count(Severity::Fix))),
+        Verdict::Runs => match count(Severity::Watch) {
+            0 => "Runs".to_owned(),
+            n => format!("Runs; {} to watch", things(n)),
+        },
+    };
+    match runs_once(findings) {
+        Some(once) => format!("Runs only once {once}; {}", lower(&line)),
+        None => line,
+    }
+}
+
+fn things(n: usize) -> String {
+    if n == 1 {
+        "1 thing".to_owned()
+    } else {
+        format!("{n} things")
+    }
+}
+
+/// What must stand before it runs, where something is lacking that holds an end or lets air in.
+fn runs_once(findings: &[Finding]) -> Option<String> {
+    let mut anchors = 0;
+    let mut inlets = 0;
+    for finding in findings.iter().filter(|f| f.runs_only_once()) {
+        match &finding.kind {
+            Kind::HoldWanted(HoldWanted { count, .. }) => anchors += count,
+            Kind::NeedsAir { wanted, .. } => inlets = inlets.max(*wanted),
+            _ => {}
+        }
+    }
+    let some = |n: usize, one: &str, many: &str| match n {
+        0 => None,
+        1 => Some(format!("the {one}")),
+        n => Some(format!("{n} {many}")),
+    };
+    let lacking: Vec<String> = [
+        some(anchors, "end anchor", "end anchors"),
+        some(inlets, "vent that lets air in", "vents that let air in"),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    match (lacking.as_slice(), anchors + inlets) {
+        ([], _) => None,
+        ([only], 1) => Some(format!("{only} stands")),
+        (all, _) => Some(format!("{} stand", all.join(" and "))),
+    }
+}
+
+/// What to level, in order down the line, each metre once.
+fn not_settled(findings: &[Finding], say: Say) -> String {
+    let mut level: Vec<(f64, f64)> = findings
+        .iter()
+        .filter(|f| f.is_unsettled())
+        .flat_map(|f| match &f.kind {
+            Kind::StartNotSettled(start) => start.level_m.clone(),
+            // what hangs below the mouth's water is as sure as the heights down to it
+            Kind::CollapseNotSettled { .. } | Kind::JointNotSettled { .. } => vec![(0.0, f.to_m)],
+            Kind::ClimbDoubtful { .. } | Kind::NotRecorded { .. } | Kind::TerrainModel => {
+                vec![(f.from_m, f.to_m)]
+            }
+            _ => Vec::new(),
+        })
+        .collect();
+    level.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut reaches: Vec<(f64, f64)> = Vec::new();
+    for (from, to) in level {
+        match reaches.last_mut() {
+            Some(last) if from <= last.1 => last.1 = last.1.max(to),
+            _ => reaches.push((from, to)),
+        }
+    }
+    if reaches.is_empty() {
+        return "Not settled: the survey is too rough to say".to_owned();
+    }
+    let reaches: Vec<String> = reaches.iter().map(|(a, b)| say.reach(*a, *b)).collect();
+    format!("Not settled: level {}", reaches.join(", "))
+}
+
+/// What a survey alone says, in one line.
+pub fn survey_line(surveyed: &Surveyed, say: Say) -> String {
+    let of = |falls: Falls| -> Vec<String> {
+        surveyed
+            .reaches()
+            .iter()
+            .filter(|r| r.falls == falls)
+            .map(|r| say.reach(r.from_m, r.to_m))
+            .collect()
+    };
+    let doubtful = of(Falls::CannotTell);
+    match surveyed.falls() {
+        Falls::Falls => "Falls all the way".to_owned(),
+        Falls::Climbs => format!(
+            "Climbs {}{}",
+            of(Falls::Climbs).join(", "),
+            if doubtful.is_empty() {
+                String::new()
+            } else {
+                format!("; cannot tell {}", doubtful.join(", "))
+            }
+        ),
+        Falls::CannotTell if doubtful.is_empty() => format!(
+            "Cannot tell whether it falls all the way: {} sure that it climbs somewhere, and nowhere in particular",
+            say.share(surveyed.profile.climb_probability)
+        ),
+        Falls::CannotTell => format!("Cannot tell whether it falls {}", doubtful.join(", ")),
+    }
+}
+
+fn lower(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_lowercase().chain(letters).collect()
+    })
+}
