@@ -54,16 +54,6 @@ pub fn about(mark: &Mark, say: Say) -> String {
     parts.join("; ")
 }
 
-/// A symbol name of the plain kind that receivers and phones know.
-fn symbol(kind: MarkKind) -> &'static str {
-    match kind {
-        MarkKind::Vent | MarkKind::Relief => "Flag, Blue",
-        MarkKind::Drain => "Flag, Green",
-        MarkKind::Stake => "Pin, Red",
-        _ => "Flag, Red",
-    }
-}
-
 /// Text from a file as XML 1.0 can carry it: control characters become blanks, the writer escapes the rest.
 fn plain(text: &str) -> String {
     crate::text::neutral(text)
@@ -85,7 +75,6 @@ pub fn gpx(title: &str, marks: &[Mark], say: Say) -> Result<Option<Vec<u8>>, Fau
             waypoint.elevation = Some((mark.elevation_m * 100.0).round() / 100.0);
             waypoint.name = Some(name(mark));
             waypoint.description = Some(about(mark, say));
-            waypoint.symbol = Some(symbol(mark.kind).to_owned());
             waypoint.type_ = Some(format!(
                 "{} {}",
                 kind_word(mark.kind),

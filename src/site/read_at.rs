@@ -80,7 +80,7 @@ pub(super) fn as_at(
     )
 }
 
-/// "56.1012, -4.2011": two numbers with a comma between them. "12,5" is a decimal comma, not a position.
+/// "-47.1012, 60.2011": two numbers with a comma between them. "12,5" is a decimal comma, not a position.
 fn lat_lon(text: &str) -> Option<(f64, f64)> {
     let (lat, lon) = text.split_once(',')?;
     let is_spaced = lon.starts_with(char::is_whitespace) || lat.contains('.');
