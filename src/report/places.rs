@@ -2,7 +2,6 @@
 
 use super::words::{Say, device_word, kind_word, standing_word, why_word};
 use crate::mark::{Mark, Standing};
-use crate::pipe::MarkKind;
 use crate::text::{Fault, Place};
 use gpx::{Gpx, GpxVersion, Waypoint};
 use serde_json::{Value, json};
