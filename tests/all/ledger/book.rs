@@ -98,7 +98,7 @@ impl Book {
         let entry = quantities.entry(row.quantity.clone()).or_default();
         entry.by = by;
         entry.rows += 1;
-        entry.memory += usize::from(row.how == "MEMORY" || row.how == "SECONDARY");
+        entry.memory += usize::from(!matches!(row.how.as_str(), "READ" | "COMPUTED"));
         let worst = entry.worst.as_ref().map(|w| w.0.share());
         if worst.is_none_or(|w| seen.share() > w) {
             entry.worst = Some((seen, row.unit.clone()));
@@ -121,7 +121,7 @@ impl Book {
             all().map(|e| e.memory).sum::<usize>(),
             excused.len()
         );
-        out.push_str("How a value is known: **READ** in the named document; **COMPUTED** with an independent general-purpose library or calculation; **SECONDARY** or **MEMORY**: not verified against the document. The largest difference is told by the row in which it is the largest share of what that row allows: computed *for* expected \u{b1} allowed.\n\n");
+        out.push_str("How a value is known: **READ** in the named document; **COMPUTED** with an independent general-purpose library or calculation; **FORMULA FROM MEMORY**: computed so, by a formula or figure that was not read; **SECONDARY** or **MEMORY**: not verified against the document. Every independent calculation stands in tests/checks/worked and can be run. The largest difference is told by the row in which it is the largest share of what that row allows: computed *for* expected \u{b1} allowed.\n\n");
         self.contents(&mut out);
         for (topic, entries) in &self.0 {
             let _ = write!(
