@@ -4,6 +4,7 @@
     clippy::expect_used,
     clippy::indexing_slicing,
     clippy::panic,
+    clippy::disallowed_methods,
     missing_docs,
     unreachable_pub,
     reason = "tests stop at the first thing that is not as it should be"
@@ -32,6 +33,7 @@ mod laying_list;
 mod overlay;
 mod pegs;
 mod pipes;
+mod portable;
 mod program;
 mod regrade;
 mod report;
