@@ -1,9 +1,12 @@
 //! What the room says: thrusts, blocks, slopes, heat, floods and supports, as figures without words.
 
 use super::block::Stability;
+use super::curves::Curve;
+use super::holds::Hold;
+use super::jointed::Jointed;
 use super::soil::Ground;
 use super::thrust::Vector;
-use crate::pipe::{Joint, MarkKind, Soil};
+use crate::pipe::{Joint, Soil};
 
 /// What presses on the pipe from inside, on the stations of the line's grid.
 #[derive(Debug, Clone, PartialEq)]
@@ -35,6 +38,10 @@ pub struct Anchor {
     pub pulls: Vec<Pull>,
     /// Steep reaches.
     pub slopes: Vec<Slope>,
+    /// Bends that the pipe follows by itself, in order.
+    pub curves: Vec<Curve>,
+    /// Steel above the ground between the places that hold it, each run with its expansion joint.
+    pub jointed: Vec<Jointed>,
     /// Heat and cold by reach of one pipe.
     pub heat: Vec<Heat>,
     /// Floods by reach.
@@ -52,6 +59,10 @@ pub struct Anchor {
 pub enum At {
     /// A bend of the route.
     Bend,
+    /// A piece of a curve that neither ground nor joints hold.
+    Curve,
+    /// A joint beside a curve: it carries no pull, and the pipe pulls at it.
+    Joint,
     /// An elbow or mitre, by its name.
     Elbow(String),
     /// The turbine end, shut.
@@ -97,6 +108,8 @@ pub struct Push {
     pub joint: Joint,
     /// The joints carry it along the pipe: no block.
     pub restrained: bool,
+    /// It lies on steel that expansion joints part: once they stand, nothing carries it along the pipe, and a block is wanted.
+    pub jointed: bool,
     /// The angle is not above twice its doubt: measure it before pouring concrete.
     pub doubtful: bool,
 }
@@ -117,7 +130,10 @@ pub enum Sense {
 impl At {
     /// Whether it pushes along the pipe, so that an anchor can hold it as well as a block.
     pub fn is_along(&self) -> bool {
-        matches!(self, Self::End | Self::Valve(_) | Self::Reducer)
+        matches!(
+            self,
+            Self::End | Self::Valve(_) | Self::Reducer | Self::Joint
+        )
     }
 }
 
@@ -427,48 +443,4 @@ pub enum BeamRule {
     Stress,
     /// Sag.
     Sag,
-}
-
-/// Why something holds the pipe.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum HoldWhy {
-    /// Thrust at a bend, end, valve, tee or change of bore.
-    Thrust,
-    /// The end of a restrained line.
-    PullOut,
-    /// Weight along the slope.
-    Slope,
-    /// Flood.
-    Flood,
-    /// Heat and cold: sideways swing, and slack.
-    Heat,
-    /// Carries the pipe over a gap.
-    Span,
-}
-
-/// One thing to set on the hill.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Hold {
-    /// Anchor, block, strap, guide, support, or a loop of slack.
-    pub kind: MarkKind,
-    /// Where, m.
-    pub station_m: f64,
-    /// Within what, m.
-    pub tolerance_m: f64,
-    /// What it must hold, N.
-    pub force_n: f64,
-    /// Concrete, m3, where it is a block.
-    pub volume_m3: Option<f64>,
-    /// Slack that a loop must give, m, where it is one.
-    pub slack_m: Option<f64>,
-    /// It holds along the pipe, so that an anchor does as well as a block.
-    pub along: bool,
-    /// Why.
-    pub why: HoldWhy,
-    /// Index into `line.stands`: it stands already and is enough; `None`: wanted.
-    pub stands: Option<usize>,
-    /// Index into `line.stands`: it is planned there, strong enough, but does not stand on the laid pipe yet; nothing more is to be bought.
-    pub to_come: Option<usize>,
-    /// A figure behind it is not verified against its document.
-    pub from_memory: bool,
 }

@@ -1,4 +1,5 @@
 use crate::numeric::math;
+use crate::unit::Limit;
 use serde_json::{Map, Number, Value};
 
 /// Decimals that a figure is written with, by the unit that ends its key; longer endings first.
@@ -48,7 +49,9 @@ fn under(key: Option<&str>, value: Value) -> Option<Value> {
         Value::Array(list) => Some(Value::Array(
             list.into_iter().filter_map(|v| under(key, v)).collect(),
         )),
-        Value::Number(n) if n.is_f64() => figure(n.as_f64()?, decimals(key)).map(Value::Number),
+        Value::Number(n) if n.is_f64() => {
+            figure(n.as_f64()?, decimals(key), key).map(Value::Number)
+        }
         // A figure that was not finite arrives as null: it is left out, like everything that was not computed.
         Value::Null => None,
         other => Some(other),
@@ -67,9 +70,26 @@ fn decimals(key: Option<&str>) -> i32 {
         .map_or(6, |(_, d)| *d)
 }
 
-fn figure(value: f64, decimals: i32) -> Option<Number> {
+/// Keys of what is asked for at least, which are rounded up: what is written, obeyed, is enough.
+const AT_LEAST: &[&str] = &[
+    "force_n",
+    "force_high_n",
+    "hold_n",
+    "tight_n",
+    "anchor_n",
+    "strap_n",
+    "top_m",
+    "shortest_safe_s",
+];
+
+fn figure(value: f64, decimals: i32, key: Option<&str>) -> Option<Number> {
     let scale = math::powi(10_f64, decimals);
-    let rounded = (value * scale).round() / scale;
+    let up = key.is_some_and(|k| AT_LEAST.contains(&k));
+    let rounded = if up {
+        (Limit::AtLeast.rounded(value, 1.0 / scale) * scale).round() / scale
+    } else {
+        (value * scale).round() / scale
+    };
     let kept = if rounded.is_finite() { rounded } else { value };
     Number::from_f64(if kept == 0.0 { 0.0 } else { kept })
 }

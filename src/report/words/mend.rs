@@ -7,7 +7,7 @@ use crate::air::{Gathers, VentFault};
 use crate::anchor::{HoldWhy, NoBlock};
 use crate::finding::{Cause, Finding, HoldWanted, Kind, Unheld};
 use crate::flow::Remedy;
-use crate::pipe::RunState;
+use crate::pipe::{MarkKind, RunState};
 use crate::strength::NoWheel;
 
 /// What to do about a finding, in one or two sentences.
@@ -17,6 +17,7 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::OverPressure { cause: Cause::StandingInSun, .. } => "Shade or bury the pipe, keep it running in hot sun or drain it, or take a higher class: hot pipe that stands full is weaker.".to_owned(),
         Kind::OverPressure { weakest, .. } => format!("Do not fill above this place before the {weakest} {at} is replaced by one of a higher class, or the pressure is kept from it."),
         Kind::NotPressurePipe { .. } => "Replace it by pressure pipe before any water stands in it.".to_owned(),
+        Kind::NoRating { may_be: Some((weak, strong)), .. } => format!("Look along the whole pipe for its marking: a grade such as {} or {}, a standard, a class (PN, SDR, bar or psi), and give it. Until it is found, hold it to the weakest, and count a pipe without any marking as none for pressure.", weak.grade.grade, strong.grade.grade),
         Kind::NoRating { .. } => "Read the marking on the pipe and give its class or its rating.".to_owned(),
         Kind::CollapseWithoutAir { of, cause: Cause::Running(_), .. } if of.is_empty() => format!("Throttle at the bottom, lay the pipe {at} lower, or take a class there that stands the suction."),
         Kind::CollapseWithoutAir { cause: Cause::Surge(_), at_once: true, .. } => format!("It comes at once by itself, as a stone in a jet does, so no slow hand helps. {STONE} Set a vent {at} that lets air in by itself, or take a class there that stands the suction."),
@@ -76,6 +77,7 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::GaugeOff { next: Some(next), .. } => format!("Read next: {}.", next_reading(next, say)),
         Kind::GaugeOff { .. } => "Read it again together with the others, the height of the dial noted.".to_owned(),
         Kind::Submergence { .. } => "Lower the mouth, raise the least level, or lay a board over the mouth that breaks the whirl.".to_owned(),
+        Kind::HoldWanted(HoldWanted { kind: MarkKind::ExpansionJoint, .. }) => "Set them as listed, each just below the hold above it, with the blocks and anchors of the list: a joint passes no pull, so the pressure on every bend and end goes into the holds beside it. Set them for the temperature of the day; an engineer looks at it where a burst could hurt.".to_owned(),
         Kind::HoldWanted(HoldWanted { slack_m: Some(_), .. }) => "Lay the pipe there in an open bow that can straighten, free to slide, and no sharper than it may be bent; hold it only where an anchor is named.".to_owned(),
         Kind::HoldWanted(HoldWanted { why: HoldWhy::PullOut, .. }) => "Set the anchors as listed, tight to the pipe and along it; leave the loops of slack where they are named. Where a burst could hurt, have an engineer look at the site.".to_owned(),
         Kind::HoldWanted(HoldWanted { why: HoldWhy::Heat, kind, .. }) => format!("Set the {}s, or leave slack for the pipe to snake where it harms nothing.", kind_word(*kind)),
