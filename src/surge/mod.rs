@@ -18,6 +18,7 @@ mod moves;
 mod node;
 mod nodes;
 mod parting;
+mod quiet;
 mod result;
 mod riser;
 mod risers;
@@ -30,7 +31,7 @@ pub mod valve;
 
 pub use chain::*;
 pub use course::{Course, Stage};
-pub use grid::{AIMED_ADJUSTMENT, Aim, Grid};
+pub use grid::{AIMED_ADJUSTMENT, Aim, Grid, SLIVER_ADJUSTMENT};
 pub use march::march;
 pub use marched::{Envelope, Extreme, Floor, Marched, Orders, Riser};
 pub use moves::{BY_HAND_S, QUICK_LEVER_S, hand_wheel_s};
