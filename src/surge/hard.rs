@@ -11,7 +11,10 @@ pub(crate) struct Hard {
 }
 
 /// Most cells the line may be cut into to come within the aimed adjustment, as a multiple of the wished number.
-const MOST_TIMES: usize = 4;
+const MOST_TIMES: usize = 2;
+
+/// A grid of fewer cells than this serves to hold one march against another: it is not made finer to fit.
+const FEW_CELLS: usize = 64;
 
 /// The reaches that are marched by themselves, and the grid over them.
 pub(crate) fn hard_tubes(wish: Wish<'_>) -> Option<(Vec<Hard>, Grid)> {
@@ -36,7 +39,11 @@ pub(crate) fn hard_tubes(wish: Wish<'_>) -> Option<(Vec<Hard>, Grid)> {
             &tubes,
             Aim {
                 cells: wish.cells,
-                most_cells: MOST_TIMES * wish.cells,
+                most_cells: if wish.cells < FEW_CELLS {
+                    wish.cells
+                } else {
+                    MOST_TIMES * wish.cells
+                },
                 bends_s: &bends,
             },
         );

@@ -7,6 +7,7 @@ mod build;
 mod chain;
 pub mod closed;
 mod course;
+mod follow;
 mod grid;
 mod hard;
 mod kernel;
