@@ -31,8 +31,8 @@ impl Study {
         advised::wanted(self)
     }
 
-    /// One run of the rooms. Zones of class are weighed on the line as declared alone: nothing else hangs on them.
-    fn run(route: Route, line: Line, zones: bool) -> Self {
+    /// One run of the rooms. Zones of class and shortest safe times are sought on the line as declared alone: no pressure, mark or verdict hangs on them.
+    fn run(route: Route, line: Line, declared: bool) -> Self {
         let mut not_computed = Vec::new();
         let profile = profile::judge(&line.heights, &bores(&line)).unsure_within(&route.unrecorded);
         let piped = !line.reaches.is_empty();
@@ -68,7 +68,7 @@ impl Study {
         };
         let first_air = piped.then(|| air::judge(&line, &profile, &cases.runs, &given));
         let marched = piped && line.outlet.is_some() && line.length_m() >= LEAST_MARCHED_M;
-        let surges = marched.then(|| march(&line, &cases, first_air.as_ref()));
+        let surges = marched.then(|| march(&line, &cases, first_air.as_ref(), declared));
         not_computed.extend(surges.iter().flat_map(|s| &s.not_run).map(|n| NotComputed {
             what: "surges",
             why: Lacks::Movement(n.clone()),
@@ -101,7 +101,7 @@ impl Study {
         };
         let mut strength = piped.then(|| strength::judge(&line, &loads));
         let mut zoned = None;
-        if let Some(strength) = strength.as_mut().filter(|_| zones) {
+        if let Some(strength) = strength.as_mut().filter(|_| declared) {
             let declared = Declared {
                 line: &line,
                 cases: &cases,
@@ -183,7 +183,7 @@ fn bores(line: &Line) -> Vec<Bore> {
         .collect()
 }
 
-fn march(line: &Line, cases: &Cases, air: Option<&Air>) -> Surges {
+fn march(line: &Line, cases: &Cases, air: Option<&Air>, search: bool) -> Surges {
     let limits = strength::limits(line);
     let least_pa = least_allowed_pa(line, cases, &limits);
     let options = surge::Options {
@@ -193,7 +193,7 @@ fn march(line: &Line, cases: &Cases, air: Option<&Air>) -> Surges {
             least_pa,
         }),
         climb_may_hold_air: air.is_some_and(holds_air),
-        envelope_only: false,
+        envelope_only: !search,
     };
     surge::study(line, &cases.runs, &options)
 }
@@ -206,8 +206,7 @@ const TO_SPARE_M: f64 = 1.0;
 fn least_allowed_pa(line: &Line, cases: &Cases, limits: &strength::Limits) -> Vec<f64> {
     let usual = water(line.water.usual_c);
     let spare = TO_SPARE_M * usual.density_kg_per_m3 * line.situation.gravity_m_per_s2;
-    let boils_pa =
-        water(line.water.warmest_c).vapour_pa - line.situation.air_pa(AirFor::Hanging);
+    let boils_pa = water(line.water.warmest_c).vapour_pa - line.situation.air_pa(AirFor::Hanging);
     let weather_pa = line.situation.weather_pa();
     (0..)
         .zip(limits.least_pa.iter().zip(&limits.doubt_pa))

@@ -10,13 +10,10 @@ use crate::pipe::wave::Band;
 use crate::unit::nature::water;
 
 /// Cells on the line.
-pub(crate) const CELLS: usize = 80;
+pub(crate) const CELLS: usize = 64;
 
-/// Cells on the line for the first search of a time.
-pub(crate) const COARSE_CELLS: usize = 48;
-
-/// Cells on the line where states are held against each other.
-const STATE_CELLS: usize = 32;
+/// Cells on the line where states are held against each other, and for the first search of a time.
+pub(crate) const COARSE_CELLS: usize = 32;
 
 /// A state whose heads stay within so much of what others do brings nothing new, m.
 const NOTHING_NEW_M: f64 = 0.1;
@@ -120,7 +117,7 @@ impl<'a> Ground<'a> {
     /// Highest and lowest head at each station of the line, the lowest held between boiling and what harms nothing.
     fn coarse(&self, m: &Move, made: &Made<'_>) -> Option<Vec<(f64, f64)>> {
         let looking = self.looking(m, made);
-        let built = looking.build(&self.fast, &made.course, STATE_CELLS)?;
+        let built = looking.build(&self.fast, &made.course, COARSE_CELLS)?;
         let marched = looking.march(&built, Orders::default());
         let heights = &self.line.heights;
         let each = heights.station_m.iter().zip(&heights.mean_m);

@@ -181,7 +181,7 @@ mod tests {
             };
             let grid = Grid::choose(&tubes, aim);
             let travel: f64 = tubes.iter().map(Tube::travel_s).sum();
-            assert!(grid.step_s >= 0.6 * travel / 400.0, "{}", grid.step_s);
+            assert!(grid.step_s >= 0.55 * travel / 400.0, "{}", grid.step_s);
             assert!(grid.total_cells() < 700, "{}", grid.total_cells());
         }
     }

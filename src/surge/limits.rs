@@ -240,7 +240,7 @@ impl Sought<'_> {
                 .filter(|_| share <= 0.0)
                 .unwrap_or(f64::INFINITY);
             let course = Course::held(share).by(made.course.law);
-            self.coarse_to(made, &course, down_to_m, Looking::stand)
+            self.coarse_to(made, &course, down_to_m, |l, b| l.stand(b))
         };
         worse(held(made.course.from), held(made.course.to()))
     }

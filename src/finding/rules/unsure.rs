@@ -108,8 +108,10 @@ fn parting(study: &Study, doubt_pa: &[f64]) -> Vec<Finding> {
                 .points
                 .iter()
                 .zip(doubt_pa)
-                .filter(|(p, doubt)| p.pressure_min_pa
-                        .is_some_and(|pa| pa - **doubt < boils_pa + weather_pa))
+                .filter(|(p, doubt)| {
+                    p.pressure_min_pa
+                        .is_some_and(|pa| pa - **doubt < boils_pa + weather_pa)
+                })
                 .map(|(p, _)| p.station_m)
                 .collect();
             let kind = Kind::PartingNotSettled {
