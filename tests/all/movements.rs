@@ -217,6 +217,24 @@ fn a_time_that_is_told_holds_when_it_is_typed_in() {
     assert!(lowest > -70_100.0 + 0.6 * boils, "{lowest}");
 }
 
+#[test]
+fn a_stronger_class_is_no_cure_for_a_column_that_parts() {
+    for site in [STEEL, LEVER] {
+        let result = check("parts", site.0, site.1);
+        let all = result["findings"].as_array().unwrap();
+        let mut seen = 0;
+        for finding in all.iter().filter(|f| f["kind"] == "column parts") {
+            seen += 1;
+            let advice = finding["do"].as_str().unwrap();
+            assert!(
+                !advice.contains("choose a class") && !advice.contains("the pipe's class"),
+                "{advice}"
+            );
+        }
+        assert!(seen > 0);
+    }
+}
+
 /// 663 m of planned polyethylene down 137 m, in three classes that change where whole coils end.
 const ZONES: (&str, &str) = (
     "station_m,height_m,sd_m\n0,236.628,0.01\n331.5,172.8142,0.01\n663,100.016,0.01\n",

@@ -74,7 +74,8 @@ pub fn surge(surge: &Surge) -> Value {
     out
 }
 
-fn law_word(law: Law) -> &'static str {
+/// What goes evenly in a movement.
+pub fn law_word(law: Law) -> &'static str {
     match law {
         Law::Area => "area",
         Law::Stroke => "stroke",
