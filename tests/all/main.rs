@@ -30,6 +30,7 @@ mod hostile;
 mod laws;
 mod laying;
 mod laying_list;
+mod movements;
 mod overlay;
 mod parted;
 mod pegs;
