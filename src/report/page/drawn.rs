@@ -15,6 +15,7 @@ pub(super) struct Drawn {
     sheets: Vec<ProfileSheet>,
     plan: Option<Sheet>,
     rows: Vec<Row>,
+    station_m: Vec<f64>,
 }
 
 /// The grade line of the state that is drawn, as a row of figures.
@@ -56,6 +57,7 @@ impl Drawn {
             sheets: drawing::profile(section, paper),
             plan: plan.and_then(|view| drawing::plan(view, paper)),
             rows,
+            station_m: section.station_m.clone(),
         }
     }
 
@@ -104,7 +106,9 @@ impl Drawn {
                 json!({"left": f.left_mm, "right": f.right_mm, "top": f.top_mm, "bottom": f.bottom_mm, "from": f.from_m, "to": f.to_m, "base": f.base_m, "across": f.mm_per_m, "up": f.up_mm_per_m})
             })
             .collect();
-        json!({"rows": rows, "sheets": sheets})
+        // Where a place is drawn goes by the station along the pipe; what is told of it by the user's pegs.
+        let along: Vec<Value> = self.station_m.iter().map(|s| written("x_m", *s)).collect();
+        json!({"rows": rows, "along": along, "sheets": sheets})
             .to_string()
             .replace('<', "\\u003c")
     }
