@@ -9,7 +9,7 @@ use super::plan_grid::grid;
 use super::plan_label::{Wanted, placed};
 use super::plan_moved::PlanMoved;
 use super::plan_push::{self, PlanPush};
-use super::scale::{Scale, ruling};
+use super::scale::{Scale, round_stations, ruling};
 use super::section::Key;
 use super::symbol::Symbol;
 use crate::numeric::math;
@@ -22,6 +22,8 @@ pub struct PlanView {
     pub units: Units,
     /// Stations of the points, m, rising.
     pub station_m: Vec<f64>,
+    /// The same as the user has them, m: on the pegs, rising or falling.
+    pub pegs_m: Vec<f64>,
     /// East and north of the first point, m.
     pub east_north_m: Vec<(f64, f64)>,
     /// Standard deviation across the line, m; 0 where none is known.
@@ -307,9 +309,8 @@ fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
         });
     }
     let step = scale.step_m(18.0);
-    let mut station = 0.0;
     let mut strokes = Vec::new();
-    while station <= view.station_m.last().copied().unwrap_or(0.0) {
+    for (station, figure) in round_stations(&view.station_m, &view.pegs_m, step) {
         let at = chart.at(view.at(station));
         let ahead = chart.at(view.at(station + 1.0));
         let behind = chart.at(view.at((station - 1.0).max(0.0)));
@@ -319,13 +320,12 @@ fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
         strokes.push(vec![(at.0 - nx, at.1 - ny), (at.0 + nx, at.1 + ny)]);
         wanted.push(Wanted {
             at,
-            text: ruling(station, step, view.units),
+            text: ruling(figure, step, view.units),
             role: Role::Ruling,
             reach_mm: 1.8,
             must: false,
             colour: Ink::GREY,
         });
-        station += step;
     }
     items.push(Item::lines(strokes, Pen::new(Ink::BLACK, 0.3)));
     let tags = view.tags.iter().map(|t| chart.at(view.at(t.station_m)));

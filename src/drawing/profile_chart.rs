@@ -7,7 +7,7 @@ use super::ink::{Ink, Pen};
 use super::item::{Align, At, Box, Item, Role, Text};
 use super::profile::{Frame, RULING_MM};
 use super::profile_table::Column;
-use super::scale::{Scale, ruling};
+use super::scale::{Scale, round_stations, ruling};
 use super::section::{Hump, Section, Series, Trace};
 
 /// Heights that a stretch of the section spans, m: everything but what the pipe may take, and that too where it lies near.
@@ -162,9 +162,11 @@ fn rulings(section: &Section, frame: &Frame, across: &Scale, up: &Scale) -> Vec<
     ));
     // Stations: a stroke a step, a number where it has room.
     let step = across.step_m(14.0);
-    let mut station = (frame.from_m / step).ceil() * step;
     let base = frame.bottom_mm + RULING_MM - 1.0;
-    while station <= frame.to_m + 1e-6 {
+    for (station, figure) in round_stations(&section.station_m, &section.pegs_m, step) {
+        if station < frame.from_m - 1e-6 || station > frame.to_m + 1e-6 {
+            continue;
+        }
         let x = frame.x(station);
         items.push(Item::line(
             vec![(x, frame.bottom_mm), (x, frame.bottom_mm + 1.0)],
@@ -175,11 +177,10 @@ fn rulings(section: &Section, frame: &Frame, across: &Scale, up: &Scale) -> Vec<
                 (x, base),
                 HEAD_MM,
                 Role::Ruling,
-                ruling(station, step, units),
+                ruling(figure, step, units),
             )
             .align(Align::Middle),
         ));
-        station += step;
     }
     items
 }

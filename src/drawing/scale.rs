@@ -79,6 +79,27 @@ pub fn unit_m(units: Units) -> f64 {
     }
 }
 
+/// Where a ruling of stations has its strokes: a station along the line and its round figure on the pegs, each step, m.
+pub fn round_stations(station_m: &[f64], pegs_m: &[f64], step_m: f64) -> Vec<(f64, f64)> {
+    let mut both: Vec<(f64, f64)> = pegs_m
+        .iter()
+        .copied()
+        .zip(station_m.iter().copied())
+        .collect();
+    both.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (Some(&(low, _)), Some(&(high, _))) = (both.first(), both.last()) else {
+        return Vec::new();
+    };
+    let (pegs, stations): (Vec<f64>, Vec<f64>) = both.into_iter().unzip();
+    let mut out = Vec::new();
+    let mut figure = (low / step_m - 1e-9).ceil() * step_m;
+    while step_m > 0.0 && figure <= high + 1e-6 {
+        out.push((crate::route::interpolate(&pegs, &stations, figure), figure));
+        figure += step_m;
+    }
+    out
+}
+
 /// A ruling's number: whole where its step is whole.
 pub fn ruling(value_m: f64, step_m: f64, units: Units) -> String {
     let unit = unit_m(units);

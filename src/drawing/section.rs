@@ -10,6 +10,8 @@ pub struct Section {
     pub units: Units,
     /// Stations of the grid, m, strictly rising.
     pub station_m: Vec<f64>,
+    /// The same as the user has them, m: on the pegs, rising or falling.
+    pub pegs_m: Vec<f64>,
     /// Height of the pipe's centre at each, m.
     pub elevation_m: Vec<f64>,
     /// Its standard deviation, m.

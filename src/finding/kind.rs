@@ -1,5 +1,5 @@
 use super::{Cause, HoldWanted, Starting, Unheld};
-use crate::flow::{Explanation, Limited, NextReading};
+use crate::flow::{Explanation, Limited, NextReading, WhyNot};
 use crate::pipe::{Joint, Law, RunState};
 use crate::strength::NoWheel;
 
@@ -63,6 +63,15 @@ pub enum Kind {
     },
 
     // Fix.
+    /// States that were asked for and cannot be.
+    CannotBe {
+        /// The states, all for one reason.
+        cases: Vec<RunState>,
+        /// Why.
+        why: WhyNot,
+        /// The fitting that the reason names.
+        fitting: Option<String>,
+    },
     /// A certain climb that nothing vents.
     ClimbUnvented {
         /// Largest rise, m.

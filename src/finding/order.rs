@@ -72,6 +72,7 @@ table! {
     Kind::LowUndrained { .. } => "low-without-drain", "low without drain", "filling", Plant;
     Kind::Fast { .. } => "fast", "fast", "running", Plant;
     Kind::NoHead { .. } => "no-head", "no head", "running", Power;
+    Kind::CannotBe { .. } => "cannot-be", "cannot be", "running", Power;
     Kind::SiphonFails { .. } => "siphon-fails", "siphon fails", "intake", Power;
     Kind::Locks(_) => "air-lock", "air lock", "start-up", Power;
     Kind::StartNotSettled(_) => "start-not-settled", "start not settled", "start-up", Power;

@@ -3,7 +3,7 @@ use super::{
     Assumed, Limits, Line, Mouth, RegradeWish, Stream, centre, grid, machine, nature, reaches, set,
 };
 use crate::pipe::{Entrance, IntakeKind};
-use crate::route::{Heights, Plan, Route};
+use crate::route::{Heights, Plan, Reckoning, Route};
 use crate::site::{PipeRun, Site, Surveyed};
 use crate::text::Fault;
 
@@ -70,6 +70,7 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
         horizontal_m,
         plan,
         ground_m,
+        pegs: Reckoning::of(route),
         bends: route.bends.clone(),
         length_sd_m: route.length_sd_m,
         station_sd_m: route.station_sd_m,

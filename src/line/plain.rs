@@ -1,6 +1,6 @@
 use super::*;
 use crate::pipe::{Condition, Entrance, IntakeKind, Joint, Pipe};
-use crate::route::Heights;
+use crate::route::{Heights, Reckoning};
 
 impl Line {
     /// A line along given points with nothing on it: for library users and for tests of the rooms below.
@@ -26,6 +26,7 @@ impl Line {
                 drop_sd_m: 0.0,
                 walks: 0,
             },
+            pegs: Reckoning::default(),
             bends: Vec::new(),
             length_sd_m: 0.0,
             station_sd_m: 0.0,

@@ -1,7 +1,7 @@
 use super::assumed::Assumed;
 use super::parts::*;
 use crate::pipe::{Condition, IntakeKind, Joint, Pipe, WaterLevel};
-use crate::route::{Bend, Heights, Plan};
+use crate::route::{Bend, Heights, Plan, Reckoning};
 
 /// The pipe on its stations with everything on it, resolved: no names to look up, no unit to turn, every default taken and told.
 ///
@@ -20,6 +20,8 @@ pub struct Line {
     pub plan: Vec<Option<Plan>>,
     /// Height of the ground or of what was surveyed at each station, m, where it differs from the pipe's centre.
     pub ground_m: Vec<Option<f64>>,
+    /// What each station is on the survey's pegs: for telling, nothing is computed on them.
+    pub pegs: Reckoning,
     /// Bends that stand above their doubt.
     pub bends: Vec<Bend>,
     /// Standard deviation of the length, m.

@@ -1,7 +1,9 @@
+use super::words::Say;
 use crate::compare::{Compared, Found};
 use crate::drawing::Paper;
 use crate::finding::{self, Finding, Severity, Since, Verdict};
 use crate::mark::{self, Mark};
+use crate::route::Reckoning;
 use crate::study::{Falls, Study, Surveyed};
 use crate::unit::Units;
 
@@ -34,6 +36,11 @@ impl Account {
         }
     }
 
+    /// In the user's units, on the user's pegs.
+    pub fn say(&self) -> Say<'_> {
+        Say::on(self.units, &self.study.line.pegs)
+    }
+
     /// The verdict.
     pub fn verdict(&self) -> Verdict {
         finding::verdict(&self.findings)
@@ -45,6 +52,8 @@ impl Account {
 pub struct SurveyAccount {
     /// The results.
     pub surveyed: Surveyed,
+    /// What each station is on the survey's pegs.
+    pub pegs: Reckoning,
     /// Title: the file's name.
     pub title: String,
     /// What was found, in order of harm.
@@ -60,6 +69,7 @@ impl SurveyAccount {
     pub fn of(surveyed: Surveyed, title: String, units: Units) -> Self {
         let findings = finding::of_survey(&surveyed);
         Self {
+            pegs: Reckoning::of(&surveyed.route),
             surveyed,
             title,
             findings,
@@ -72,6 +82,11 @@ impl SurveyAccount {
     pub fn worst(&self) -> Option<Severity> {
         let falls = self.surveyed.falls() == Falls::Falls;
         worst(&self.findings).max((!falls).then_some(Severity::Fix))
+    }
+
+    /// In the user's units, on the user's pegs.
+    pub fn say(&self) -> Say<'_> {
+        Say::on(self.units, &self.pegs)
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::account::Account;
 use super::measure::Measures;
+use super::pegged::Stations;
 use super::words::{Say, device_word, elbow_words, joint_word, kind_word};
 use super::{Cell, Csv};
 use crate::laying::{AvoidWhy, JointAt, Laying, Piece, What};
@@ -56,7 +57,7 @@ pub fn list(account: &Account) -> Vec<Step> {
     if laying.pieces.iter().all(|p| p.bought_m.is_none()) {
         return Vec::new();
     }
-    let say = Say(account.units);
+    let say = account.say();
     let mut out = Vec::new();
     if let Some(plan) = study.regrade.first()
         && let (Some(first), Some(last)) = (plan.stakes.first(), plan.stakes.last())
@@ -228,7 +229,7 @@ fn of_step(account: &Account, laying: &Laying, what: What) -> Option<Step> {
                 None,
                 format!(
                     "the line turns {} here",
-                    Say(account.units).angle(bend.angle_rad)
+                    account.say().angle(bend.angle_rad)
                 ),
             )
         }
@@ -266,33 +267,35 @@ pub fn sheet(account: &Account) -> Result<Option<Vec<u8>>, Fault> {
         return Ok(None);
     };
     let m = Measures::of(account.units).length;
-    let heads = [
-        "step".to_owned(),
-        "stage".to_owned(),
-        "what".to_owned(),
-        m.head("from_station"),
-        m.head("to_station"),
+    let places = Stations::of(account.say());
+    let mut heads = vec!["step".to_owned(), "stage".to_owned(), "what".to_owned()];
+    heads.extend(places.heads("from_station"));
+    heads.extend(places.heads("to_station"));
+    heads.extend([
         m.head("cut"),
         "cut_from".to_owned(),
         m.head("bought"),
         m.head("left"),
         "heed".to_owned(),
-    ];
-    let mut sheet = Csv::new(&heads.each_ref().map(String::as_str))?;
+    ]);
+    let mut sheet = Csv::of(&heads)?;
     for (number, step) in (1_u32..).zip(&steps) {
         let piece = step.piece.and_then(|i| laying.pieces.get(i));
-        sheet.row(&[
+        let mut row = vec![
             Cell::Figure(f64::from(number), 0),
             Cell::text(stage_word(step.stage)),
             Cell::text(&step.what),
-            m.cell(Some(step.from_m), 3),
-            m.cell(step.to_m, 3),
+        ];
+        row.extend(places.cells(Some(step.from_m), 3));
+        row.extend(places.cells(step.to_m, 3));
+        row.extend([
             m.cell(piece.map(|p| p.cut_m), 3),
             Cell::text(piece.and_then(cut_from).unwrap_or_default()),
             m.cell(piece.and_then(|p| p.bought_m), 1),
             m.cell(piece.map(|p| p.left_m), 3),
             Cell::text(&step.heed),
-        ])?;
+        ]);
+        sheet.row(&row)?;
     }
     sheet.bytes().map(Some)
 }

@@ -21,6 +21,7 @@ mod moved_part;
 pub mod moved_view;
 /// report.html.
 pub mod page;
+mod pegged;
 /// Marks for other programs.
 pub mod places;
 /// What the plan shows.

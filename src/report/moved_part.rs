@@ -34,7 +34,7 @@ fn chain(station_m: &[f64], height_m: &[f64], from: f64, to: f64) -> Vec<(f64, f
 /// One reach from the side.
 pub(super) fn part(account: &StormAccount, from: f64, to: f64) -> Section {
     let after = &account.after;
-    let say = Say(after.units);
+    let say = after.say();
     let heights = &after.study.line.heights;
     let inside = |s: f64| s >= from - 1e-6 && s <= to + 1e-6;
     let whole = section::of_check(after);
@@ -89,9 +89,10 @@ pub(super) fn part(account: &StormAccount, from: f64, to: f64) -> Section {
             &station_m,
             &elevation_m,
             &here,
-            after.units,
+            say,
             drawn::height_decimals(&sd_m, after.units),
         ),
+        pegs_m: section_row::places_m(&station_m, say),
         ground_m: vec![None; station_m.len()],
         zones: whole
             .zones
@@ -179,7 +180,7 @@ fn stake_tag(account: &StormAccount, stake: &Stake, say: Say) -> Tag {
         .iter()
         .find(|m| m.kind == MarkKind::Stake && (m.station_m - stake.station_m).abs() < 1e-6);
     let id = mark.map_or_else(String::new, |m| m.id.clone());
-    let size = Figure::new(Quantity::Length, stake.change_m.abs()).show(say.0);
+    let size = Figure::new(Quantity::Length, stake.change_m.abs()).show(say.units);
     let work = match stake.change_m {
         m if m.abs() < 5e-4 => "stays".to_owned(),
         m if m < 0.0 => format!("dig {size}"),
@@ -201,10 +202,11 @@ fn rows(
     station_m: &[f64],
     elevation_m: &[f64],
     stakes: &[&Stake],
-    units: Units,
+    say: Say,
     decimals: usize,
 ) -> Vec<Row> {
-    let mut out = section_row::shape_rows(station_m, elevation_m, units, decimals);
+    let units = say.units;
+    let mut out = section_row::shape_rows(station_m, elevation_m, say, decimals);
     let size = match units {
         Units::Metric => 1.0,
         Units::Us => FOOT_M,

@@ -21,7 +21,7 @@ const RUN_M: f64 = 20.0;
 
 /// Both lines from above; `None` where the surveys have no positions.
 pub fn plan(account: &StormAccount) -> Option<PlanView> {
-    let say = Say(account.after.units);
+    let say = account.after.say();
     let mut view = plan_view::of_check(&account.after)?;
     let before = &account.before.study.line;
     let (station_m, east_north_m) = plan_view::positions(&before.heights.station_m, &before.plan)?;

@@ -120,11 +120,16 @@ pub fn geojson(title: &str, marks: &[Mark], line: &[(f64, f64, f64)], say: Say) 
     }
     features.extend(marks.iter().filter_map(|mark| {
         let (lat, lon) = mark.lat_lon_deg?;
+        let cm = |m: f64| (m * 100.0).round() / 100.0;
+        let mut properties = json!({"name": name(mark), "about": about(mark, say), "kind": kind_word(mark.kind), "state": standing_word(mark.standing), "station_m": cm(mark.station_m)});
+        if let (Some(properties), true) = (properties.as_object_mut(), say.has_pegs()) {
+            properties.insert("peg_station_m".into(), json!(cm(say.place_m(mark.station_m))));
+        }
         Some(json!({
             "type": "Feature",
             "id": mark.id,
             "geometry": {"type": "Point", "coordinates": position(lat, lon, mark.elevation_m)},
-            "properties": {"name": name(mark), "about": about(mark, say), "kind": kind_word(mark.kind), "state": standing_word(mark.standing), "station_m": (mark.station_m * 100.0).round() / 100.0},
+            "properties": properties,
         }))
     }));
     if features.is_empty() {

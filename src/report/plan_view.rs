@@ -1,6 +1,7 @@
 //! The plan of a study or of a survey.
 
 use super::account::{Account, SurveyAccount};
+use super::section_row::places_m;
 use super::words::{Say, survey_line, verdict_line};
 use super::{drawn, plan_push};
 use crate::drawing::{Key, PlanBend, PlanPush, PlanReach, PlanTag, PlanView, Symbol};
@@ -15,7 +16,7 @@ const KIND: &str = "Plan";
 pub fn of_check(account: &Account) -> Option<PlanView> {
     let study = &account.study;
     let line = &study.line;
-    let say = Say(account.units);
+    let say = account.say();
     let (station_m, east_north_m) = positions(&line.heights.station_m, &line.plan)?;
     let mut tags: Vec<PlanTag> = Vec::new();
     for set in drawn::sets(&account.marks) {
@@ -72,7 +73,7 @@ pub fn of_check(account: &Account) -> Option<PlanView> {
 /// The plan of a survey alone.
 pub fn of_survey(account: &SurveyAccount) -> Option<PlanView> {
     let route = &account.surveyed.route;
-    let say = Say(account.units);
+    let say = account.say();
     let plans: Vec<Option<Plan>> = route.nodes.iter().map(|n| n.plan).collect();
     let stations: Vec<f64> = route.nodes.iter().map(|n| n.station_m).collect();
     let (station_m, east_north_m) = positions(&stations, &plans)?;
@@ -98,7 +99,10 @@ pub fn of_survey(account: &SurveyAccount) -> Option<PlanView> {
 fn grid_notes(station_sd_m: f64, say: Say) -> Vec<(String, String)> {
     let mut out = vec![(
         "grid".to_owned(),
-        format!("{} east and north of the first point", drawn::unit(say.0)),
+        format!(
+            "{} east and north of the first point",
+            drawn::unit(say.units)
+        ),
     )];
     if station_sd_m > 0.0 {
         out.push((
@@ -112,7 +116,7 @@ fn grid_notes(station_sd_m: f64, say: Say) -> Vec<(String, String)> {
 struct Parts<'a> {
     title: &'a str,
     verdict: String,
-    say: Say,
+    say: Say<'a>,
     station_m: Vec<f64>,
     east_north_m: Vec<(f64, f64)>,
     sd_m: f64,
@@ -190,7 +194,8 @@ fn view(parts: Parts<'_>) -> PlanView {
         tags.iter().map(|t| (t.symbol, t.wanted)),
     ));
     PlanView {
-        units: say.0,
+        units: say.units,
+        pegs_m: places_m(&parts.station_m, say),
         station_m: parts.station_m,
         east_north_m: parts.east_north_m,
         sd_m: parts.sd_m,
@@ -208,7 +213,7 @@ fn view(parts: Parts<'_>) -> PlanView {
         moved: None,
         legend,
         notes: parts.notes,
-        words: drawn::words(parts.title, parts.verdict, KIND, say.0),
+        words: drawn::words(parts.title, parts.verdict, KIND, say.units),
     }
 }
 

@@ -3,7 +3,7 @@
 use super::account::{Account, StormAccount, SurveyAccount};
 use super::drawn;
 use super::section_line::series;
-use super::section_row::{rows, shape_rows};
+use super::section_row::{places_m, rows, shape_rows};
 use super::section_tag::{places, shape_tags, tags};
 use super::words::{Say, survey_line, verdict_line};
 use crate::drawing::{Hump, Key, Section, Series, Symbol, Tag, Trace, Zone};
@@ -19,7 +19,7 @@ pub fn of_check(account: &Account) -> Section {
     let study = &account.study;
     let line = &study.line;
     let units = account.units;
-    let say = Say(units);
+    let say = account.say();
     let heights = &line.heights;
     let sd_m = drawn::against_intake_sd_m(heights);
     let humps = humps(&study.profile, &study.route.unrecorded);
@@ -33,8 +33,9 @@ pub fn of_check(account: &Account) -> Section {
     ));
     Section {
         units,
-        rows: rows(study, units, drawn::height_decimals(&sd_m, units)),
+        rows: rows(study, say, drawn::height_decimals(&sd_m, units)),
         station_m: heights.station_m.clone(),
+        pegs_m: places_m(&heights.station_m, say),
         elevation_m: heights.mean_m.clone(),
         sd_m,
         ground_m: line.ground_m.clone(),
@@ -82,7 +83,7 @@ pub fn of_storm(account: &StormAccount) -> Section {
 pub fn of_survey(account: &SurveyAccount) -> Section {
     let surveyed = &account.surveyed;
     let (route, profile, units) = (&surveyed.route, &surveyed.profile, account.units);
-    let say = Say(units);
+    let say = account.say();
     let heights = &route.heights;
     let sd_m = drawn::against_intake_sd_m(heights);
     let humps = humps(profile, &route.unrecorded);
@@ -103,10 +104,11 @@ pub fn of_survey(account: &SurveyAccount) -> Section {
         rows: shape_rows(
             &heights.station_m,
             &heights.mean_m,
-            units,
+            say,
             drawn::height_decimals(&sd_m, units),
         ),
         station_m: heights.station_m.clone(),
+        pegs_m: places_m(&heights.station_m, say),
         elevation_m: heights.mean_m.clone(),
         sd_m,
         ground_m: vec![None; heights.station_m.len()],
@@ -220,7 +222,7 @@ fn shape_keys(sd_m: &[f64], ground: bool, humps: &[Hump]) -> Vec<(Key, String)> 
 fn notes(account: &Account) -> Vec<(String, String)> {
     let study = &account.study;
     let line = &study.line;
-    let say = Say(account.units);
+    let say = account.say();
     let mut notes = vec![
         (
             "survey".to_owned(),
@@ -254,7 +256,7 @@ fn notes(account: &Account) -> Vec<(String, String)> {
             format!("figures behind {}", unsure.join(", ")),
         ));
     }
-    notes.extend(drawn::taken(line, Say(account.units)));
+    notes.extend(drawn::taken(line, account.say()));
     notes.push(drawn::program());
     notes
 }

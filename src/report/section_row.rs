@@ -2,6 +2,7 @@
 
 use super::drawn;
 use super::section::running;
+use super::words::Say;
 use crate::drawing::{Row, Write};
 use crate::flow::Run;
 use crate::study::Study;
@@ -14,9 +15,10 @@ const SHORT_M: f64 = 30.0;
 pub(super) fn shape_rows(
     station_m: &[f64],
     elevation_m: &[f64],
-    units: Units,
+    say: Say,
     decimals: usize,
 ) -> Vec<Row> {
+    let units = say.units;
     let size = match units {
         Units::Metric => 1.0,
         Units::Us => FOOT_M,
@@ -31,7 +33,7 @@ pub(super) fn shape_rows(
         Row {
             name: "station".to_owned(),
             unit: unit.to_owned(),
-            figures: all(station_m),
+            figures: all(&places_m(station_m, say)),
             between: false,
             write: Write::Plain {
                 size,
@@ -55,6 +57,11 @@ pub(super) fn shape_rows(
     ]
 }
 
+/// Stations as the user has them, m.
+pub(super) fn places_m(station_m: &[f64], say: Say) -> Vec<f64> {
+    station_m.iter().map(|s| say.place_m(*s)).collect()
+}
+
 /// A fall between two columns in the fewest letters.
 pub(super) fn fall(share: f64) -> String {
     let share = (share * 1e4).round() / 1e4;
@@ -75,9 +82,9 @@ fn run(of: f64) -> String {
     }
 }
 
-pub(super) fn rows(study: &Study, units: Units, decimals: usize) -> Vec<Row> {
-    let heights = &study.line.heights;
-    let mut rows = shape_rows(&heights.station_m, &heights.mean_m, units, decimals);
+pub(super) fn rows(study: &Study, say: Say, decimals: usize) -> Vec<Row> {
+    let (heights, units) = (&study.line.heights, say.units);
+    let mut rows = shape_rows(&heights.station_m, &heights.mean_m, say, decimals);
     let (size, places, unit) = match units {
         Units::Metric => (1e5, 1, "bar"),
         Units::Us => (PSI_PA, 0, "psi"),

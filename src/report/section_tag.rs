@@ -101,7 +101,7 @@ pub(super) fn shape_tags(profile: &Profile, say: Say) -> Vec<Tag> {
     for climb in &profile.climbs {
         let rise = Figure::new(Quantity::Head, climb.rise_m)
             .sd(climb.rise_sd_m)
-            .parts(say.0);
+            .parts(say.units);
         let (crest, low) = match climb.verdict {
             Verdict::Climbs => (
                 format!(

@@ -18,6 +18,14 @@ impl Csv {
         Ok(Self { writer })
     }
 
+    /// The same with heads that were made.
+    ///
+    /// # Errors
+    /// None in practice: the sheet is in memory.
+    pub fn of(heads: &[String]) -> Result<Self, Fault> {
+        Self::new(&heads.iter().map(String::as_str).collect::<Vec<_>>())
+    }
+
     /// Adds a row.
     ///
     /// # Errors

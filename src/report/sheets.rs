@@ -1,6 +1,5 @@
 use super::account::{Account, StormAccount, SurveyAccount};
 use super::folder::Sheet;
-use super::words::Say;
 use super::{
     json, laying, moved_view, page, places, plan_view, section, shopping, stakes, stations,
 };
@@ -12,7 +11,7 @@ use crate::text::Fault;
 /// # Errors
 /// Where a file could not be made.
 pub fn sheets(account: &Account) -> Result<Vec<Sheet>, Fault> {
-    let say = Say(account.units);
+    let say = account.say();
     let line = &account.study.line;
     let mut out: Vec<Sheet> = vec![("stations.csv".into(), stations::of_check(account)?)];
     let centre: Vec<(f64, f64, f64)> = line
@@ -36,11 +35,9 @@ pub fn sheets(account: &Account) -> Result<Vec<Sheet>, Fault> {
         plan_view::of_check(account).as_ref(),
         account.paper,
     ));
-    out.extend(
-        stakes::sheet(&account.study.regrade, account.units)?.map(|b| ("stakes.csv".to_owned(), b)),
-    );
+    out.extend(stakes::sheet(&account.study.regrade, say)?.map(|b| ("stakes.csv".to_owned(), b)));
     if let Some(laying) = &account.study.laying {
-        out.extend(shopping::sheet(laying, account.units)?.map(|b| ("shopping.csv".to_owned(), b)));
+        out.extend(shopping::sheet(laying, say)?.map(|b| ("shopping.csv".to_owned(), b)));
         out.extend(laying::sheet(account)?.map(|b| ("laying.csv".to_owned(), b)));
     }
     out.push(("report.html".into(), page::of_check(account).into_bytes()));

@@ -1,11 +1,12 @@
 //! shopping.csv: what to buy, row by row.
 
 use super::measure::Measures;
+use super::pegged::Stations;
+use super::words::Say;
 use super::words::{device_word, joint_word};
 use super::{Cell, Csv};
 use crate::laying::{Count, Item, Laying, Why, is_sold};
 use crate::text::Fault;
-use crate::unit::Units;
 
 /// What an item is called.
 pub fn item_word(item: &Item) -> String {
@@ -55,13 +56,14 @@ pub fn why_word(why: Why) -> &'static str {
 ///
 /// # Errors
 /// None in practice: the sheet is in memory.
-pub fn sheet(laying: &Laying, units: Units) -> Result<Option<Vec<u8>>, Fault> {
+pub fn sheet(laying: &Laying, say: Say) -> Result<Option<Vec<u8>>, Fault> {
     if laying.shopping.is_empty() {
         return Ok(None);
     }
-    let by = Measures::of(units);
+    let by = Measures::of(say.units);
     let us = usize::from(by.is_us());
-    let heads = [
+    let places = Stations::of(say);
+    let mut heads = vec![
         "item".to_owned(),
         "spec".to_owned(),
         by.bore.head("bore"),
@@ -74,21 +76,16 @@ pub fn sheet(laying: &Laying, units: Units) -> Result<Option<Vec<u8>>, Fault> {
         "price".to_owned(),
         by.force.head("holds"),
         by.rating.head("takes"),
-        by.length.head("stations"),
-        "why".to_owned(),
     ];
-    let mut sheet = Csv::new(&heads.each_ref().map(String::as_str))?;
+    heads.extend(places.heads("stations"));
+    heads.push("why".to_owned());
+    let mut sheet = Csv::of(&heads)?;
     for row in &laying.shopping {
         let (unit, count): (&str, &dyn Fn(f64) -> Cell) = match row.unit {
             Count::Pieces => ("pieces", &|n| Cell::Figure(n, 0)),
             Count::CubicMetres => (by.concrete.unit(), &|n| by.concrete.cell(Some(n), 2)),
         };
-        let stations: Vec<String> = row
-            .stations_m
-            .iter()
-            .map(|s| by.length.cell(Some(*s), 0).written())
-            .collect();
-        sheet.row(&[
+        let mut cells = vec![
             Cell::text(item_word(&row.item)),
             Cell::text(&row.spec),
             by.bore.cell(row.bore_m, 1 + 2 * us),
@@ -101,9 +98,10 @@ pub fn sheet(laying: &Laying, units: Units) -> Result<Option<Vec<u8>>, Fault> {
             Cell::maybe(row.price, 2),
             by.force.at_least(row.force_n, 0),
             by.rating.cell(row.rating_pa, 1 - us),
-            Cell::text(stations.join(" ")),
-            Cell::text(why_word(row.why)),
-        ])?;
+        ];
+        cells.extend(places.listed(&row.stations_m));
+        cells.push(Cell::text(why_word(row.why)));
+        sheet.row(&cells)?;
     }
     sheet.bytes().map(Some)
 }

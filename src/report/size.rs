@@ -2,6 +2,7 @@
 
 use super::Columns;
 use super::look::Look;
+use super::pegged::on_pegs;
 use super::words::{Say, largest_power};
 use crate::line::Line;
 use crate::size::{JetChoice, Row, Sizes, Why};
@@ -71,7 +72,7 @@ fn classes(row: &Row, changes: &mut Changes) -> String {
 
 /// The table for the terminal.
 pub fn text(sizes: &Sizes, title: &str, line: &Line, units: Units, look: &Look) -> String {
-    let say = Say(units);
+    let say = Say::on(units, &line.pegs);
     let priced = sizes.rows.iter().any(|r| r.price.is_some());
     let mut changes = Changes(Vec::new());
     let mut heads = vec![
@@ -276,8 +277,9 @@ fn notes(sizes: &Sizes, changes: &Changes, line: &Line, say: Say) -> Vec<String>
 }
 
 /// The same as JSON.
-pub fn value(sizes: &Sizes, title: &str) -> Value {
-    json!({
+pub fn value(sizes: &Sizes, line: &Line) -> Value {
+    let title = &line.title;
+    let out = json!({
         "format": super::json::FORMAT,
         "program": {"name": env!("CARGO_PKG_NAME"), "version": env!("CARGO_PKG_VERSION")},
         "title": title,
@@ -287,7 +289,8 @@ pub fn value(sizes: &Sizes, title: &str) -> Value {
         "drop_in_doubt": sizes.drop_in_doubt,
         "largest_power": sizes.largest.as_ref().map(super::json::largest),
         "sizes": sizes.rows.iter().map(row).collect::<Vec<_>>(),
-    })
+    });
+    on_pegs(out, &line.pegs)
 }
 
 fn row(row: &Row) -> Value {

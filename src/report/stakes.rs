@@ -2,32 +2,35 @@
 
 use super::json::plan_word;
 use super::measure::Measures;
+use super::pegged::Stations;
+use super::words::Say;
 use super::{Cell, Csv};
 use crate::regrade::Plan;
 use crate::text::Fault;
-use crate::unit::Units;
 
 /// The sheet, in the units of the site; `None` where there is nothing to regrade.
 ///
 /// # Errors
 /// None in practice: the sheet is in memory.
-pub fn sheet(plans: &[Plan], units: Units) -> Result<Option<Vec<u8>>, Fault> {
+pub fn sheet(plans: &[Plan], say: Say) -> Result<Option<Vec<u8>>, Fault> {
     if plans.iter().all(|p| p.stakes.is_empty()) {
         return Ok(None);
     }
-    let m = Measures::of(units).length;
+    let m = Measures::of(say.units).length;
+    let places = Stations::of(say);
     let bases = [
-        "station", "now", "wanted", "change", "extra", "ground", "trench", "prop",
+        "now", "wanted", "change", "extra", "ground", "trench", "prop",
     ];
     let heads: Vec<String> = std::iter::once("plan".to_owned())
+        .chain(places.heads("station"))
         .chain(bases.iter().map(|b| m.head(b)))
         .collect();
-    let mut sheet = Csv::new(&heads.iter().map(String::as_str).collect::<Vec<_>>())?;
+    let mut sheet = Csv::of(&heads)?;
     for plan in plans {
         for stake in &plan.stakes {
-            sheet.row(&[
-                Cell::text(plan_word(plan.kind)),
-                m.cell(Some(stake.station_m), 1),
+            let mut row = vec![Cell::text(plan_word(plan.kind))];
+            row.extend(places.cells(Some(stake.station_m), 1));
+            row.extend([
                 m.cell(Some(stake.now_m), 2),
                 m.cell(Some(stake.wanted_m), 2),
                 m.cell(Some(stake.change_m), 2),
@@ -35,7 +38,8 @@ pub fn sheet(plans: &[Plan], units: Units) -> Result<Option<Vec<u8>>, Fault> {
                 m.cell(stake.ground_m, 2),
                 m.cell(stake.trench_m(), 2),
                 m.cell(stake.prop_m(), 2),
-            ])?;
+            ]);
+            sheet.row(&row)?;
         }
     }
     sheet.bytes().map(Some)

@@ -1,5 +1,6 @@
 use super::account::{Account, SurveyAccount};
 use super::measure::Measures;
+use super::pegged::Stations;
 use super::{Cell, Csv};
 use crate::text::Fault;
 
@@ -15,8 +16,9 @@ pub fn of_check(account: &Account) -> Result<Vec<u8>, Fault> {
     let by = Measures::of(account.units);
     let (m, p) = (by.length, by.pressure);
     let us = usize::from(by.is_us());
-    let heads = [
-        m.head("station"),
+    let places = Stations::of(account.say());
+    let mut heads = places.heads("station");
+    heads.extend([
         m.head("horizontal"),
         m.head("elevation"),
         m.head("sd"),
@@ -31,8 +33,8 @@ pub fn of_check(account: &Account) -> Result<Vec<u8>, Fault> {
         p.head("running_pressure"),
         p.head("surge_pressure_max"),
         p.head("surge_pressure_min"),
-    ];
-    let mut sheet = Csv::new(&heads.each_ref().map(String::as_str))?;
+    ]);
+    let mut sheet = Csv::of(&heads)?;
     let stations = &line.heights.station_m;
     for (i, &s) in stations.iter().enumerate() {
         let at = |list: &[f64]| list.get(i).copied();
@@ -62,8 +64,8 @@ pub fn of_check(account: &Account) -> Result<Vec<u8>, Fault> {
                 all.min_by(f64::total_cmp)
             }
         };
-        sheet.row(&[
-            m.cell(Some(s), 2),
+        let mut row = places.cells(Some(s), 2);
+        row.extend([
             m.cell(at(&line.horizontal_m), 2),
             m.cell(at(&line.heights.mean_m), 3),
             m.cell(at(&line.heights.sd_m), 3),
@@ -81,7 +83,8 @@ pub fn of_check(account: &Account) -> Result<Vec<u8>, Fault> {
             p.cell(run.map(|q| q.pressure_pa), us),
             p.cell(surge(|q| Some(q.pressure_max_pa), true), us),
             p.cell(surge(|q| q.pressure_min_pa, false), us),
-        ])?;
+        ]);
+        sheet.row(&row)?;
     }
     sheet.bytes()
 }
@@ -93,16 +96,16 @@ pub fn of_check(account: &Account) -> Result<Vec<u8>, Fault> {
 pub fn of_survey(account: &SurveyAccount) -> Result<Vec<u8>, Fault> {
     let route = &account.surveyed.route;
     let m = Measures::of(account.units).length;
-    let heads = [
-        m.head("station"),
-        m.head("own_station"),
+    let places = Stations::of(account.say());
+    let mut heads = places.heads("station");
+    heads.extend([
         m.head("horizontal"),
         m.head("elevation"),
         m.head("sd"),
         "lat".to_owned(),
         "lon".to_owned(),
-    ];
-    let mut sheet = Csv::new(&heads.each_ref().map(String::as_str))?;
+    ]);
+    let mut sheet = Csv::of(&heads)?;
     for ((node, z), sd) in route
         .nodes
         .iter()
@@ -110,15 +113,15 @@ pub fn of_survey(account: &SurveyAccount) -> Result<Vec<u8>, Fault> {
         .zip(&route.heights.sd_m)
     {
         let lat_lon = node.plan.and_then(|p| p.lat_lon_deg);
-        sheet.row(&[
-            m.cell(Some(node.station_m), 2),
-            m.cell(Some(node.on_pegs.0), 2),
+        let mut row = places.cells(Some(node.station_m), 2);
+        row.extend([
             m.cell(Some(node.horizontal_m), 2),
             m.cell(Some(*z), 3),
             m.cell(Some(*sd), 3),
             Cell::maybe(lat_lon.map(|p| p.0), 8),
             Cell::maybe(lat_lon.map(|p| p.1), 8),
-        ])?;
+        ]);
+        sheet.row(&row)?;
     }
     sheet.bytes()
 }

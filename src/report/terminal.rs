@@ -17,7 +17,7 @@ use crate::text::{Remark, neutral};
 pub fn of_check(account: &Account, look: &Look) -> String {
     let study = &account.study;
     let line = &study.line;
-    let say = Say(account.units);
+    let say = account.say();
     let mut out = top(&line.title, &judged(&account.findings, say, look), look);
     let mut rows = Columns::new(&["", ""]);
     rows.row([
@@ -110,7 +110,7 @@ fn running(rows: &mut Columns, run: &Run, shut: Option<&Run>, say: Say) {
 pub fn of_survey(account: &SurveyAccount, look: &Look) -> String {
     let surveyed = &account.surveyed;
     let route = &surveyed.route;
-    let say = Say(account.units);
+    let say = account.say();
     let mut out = top(
         &account.title,
         &toned(&survey_line(surveyed, say), account.worst(), look),
@@ -166,7 +166,7 @@ pub fn of_survey(account: &SurveyAccount, look: &Look) -> String {
 
 /// The summary of a comparison: tonight first, then what moved, what it changed, and what was found on the line as it lies now.
 pub fn of_storm(account: &StormAccount, look: &Look) -> String {
-    let say = Say(account.after.units);
+    let say = account.after.say();
     let compared = &account.compared;
     let line = &account.after.study.line;
     let mut out = look.head(&format!("{}, surveyed again", neutral(&line.title)));
@@ -271,7 +271,7 @@ fn remarks(remarks: &[Remark], say: Say, look: &Look) -> String {
     let mut out = format!("\n{}", look.head("Of the survey:"));
     for remark in remarks {
         out.push_str(&look.wrapped(
-            &format!("{}: {}", remark.place, say.0.say(&remark.text)),
+            &format!("{}: {}", remark.place, say.units.say(&remark.text)),
             2,
             4,
         ));

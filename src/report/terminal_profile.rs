@@ -109,7 +109,7 @@ fn row_text(row: &[char], look: &Look) -> String {
 
 /// A height to the whole unit: the drawing has no finer rows.
 fn height(m: f64, say: Say) -> String {
-    match say.0 {
+    match say.units {
         Units::Metric => format!("{m:.0} m"),
         Units::Us => format!("{:.0} ft", m / FOOT_M),
     }
@@ -144,7 +144,7 @@ mod tests {
             &[50.0, 10.0],
             &[],
             &[],
-            Say(Units::Metric),
+            Say::new(Units::Metric),
             &Look::plain(60),
         );
         assert!(text.lines().all(|l| l.chars().count() <= 60), "{text}");
@@ -161,7 +161,7 @@ mod tests {
                 &[50.0, 10.0],
                 &[],
                 &[],
-                Say(Units::Metric),
+                Say::new(Units::Metric),
                 &Look {
                     width: 20,
                     ..Look::plain(60)
@@ -170,7 +170,14 @@ mod tests {
             ""
         );
         assert_eq!(
-            drawn(&[], &[], &[], &[], Say(Units::Metric), &Look::plain(80)),
+            drawn(
+                &[],
+                &[],
+                &[],
+                &[],
+                Say::new(Units::Metric),
+                &Look::plain(80)
+            ),
             ""
         );
     }

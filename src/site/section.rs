@@ -103,17 +103,25 @@ impl<'p, 't> Section<'p, 't> {
             DeValue::Table(table) => Some(self.below(key, table, value.span().start, false)),
             DeValue::Array(_) => {
                 let path = self.path_of(key);
-                let what = if key == "turbine" {
-                    "only one turbine place can be worked out".to_owned()
+                let (what, expected, advice) = if key == "turbine" {
+                    (
+                        "only one turbine place can be worked out".to_owned(),
+                        "[turbine] once, with the jets of all machines that the pipe feeds there",
+                        "machines side by side in one powerhouse are one [turbine]: add their jets, all alike as jets = 6, or each as its own [[jet]]",
+                    )
                 } else {
-                    format!("there is only one [{path}]")
+                    (
+                        format!("there is only one [{path}]"),
+                        "one table of that name",
+                        "put its keys into one table",
+                    )
                 };
                 let fault = self
                     .paper
                     .fault_at(value.span().start, &path, what)
                     .found(format!("[[{path}]]"))
-                    .expected(format!("[{path}] once"))
-                    .advice("for several plants or branches write a site file for each");
+                    .expected(expected)
+                    .advice(advice);
                 self.paper.tell(value.span().start, fault);
                 None
             }

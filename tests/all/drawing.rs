@@ -206,6 +206,7 @@ fn invented(draws: &mut Draws) -> Section {
             end_m: low + 0.1 * length,
             certain: draws.uniform() < 0.5,
         }],
+        pegs_m: station_m.clone(),
         columns_m: tags.iter().map(|t| t.station_m).collect(),
         rows: vec![
             Row {
@@ -267,6 +268,7 @@ fn random_sites_are_legible_too() {
         let view = PlanView {
             units: section.units,
             station_m: section.station_m[1..].to_vec(),
+            pegs_m: section.pegs_m[1..].to_vec(),
             east_north_m,
             sd_m: draws.between(0.0, 3.0),
             reaches: vec![PlanReach {

@@ -1,12 +1,20 @@
 //! Stations on the pegs: whichever way they count, what is said on them means that place, and what is told is told on them.
 
 use crate::program::room;
+use serde_json::Value;
 use std::fs;
 use std::path::{Path, PathBuf};
+use steadyfall::drawing::{self, Paper, Role};
+use steadyfall::finding::{Kind, Severity};
+use steadyfall::flow::WhyNot;
 use steadyfall::line::{self, Line};
+use steadyfall::mark::Standing;
+use steadyfall::report::account::Account;
+use steadyfall::report::{self, json, section, stations, words};
 use steadyfall::route::{Reckoning, Route};
 use steadyfall::site;
-use steadyfall::study;
+use steadyfall::study::{self, Study};
+use steadyfall::unit::Units;
 
 /// A line with a climb at 60 to 100 m below the intake, levelled from the intake down: heights at stations along the slope.
 const DOWN: [(f64, f64); 14] = [
@@ -209,4 +217,206 @@ fn both_reckonings_meet_at_every_point() {
             assert!((node.on_pegs.0 - peg).abs() < 1e-9);
         }
     }
+}
+
+/// Every place of a result: its path, along the pipe and on the pegs.
+fn places(value: &Value, path: &str, out: &mut Vec<(String, f64, f64)>) {
+    match value {
+        Value::Array(list) => {
+            for (i, v) in list.iter().enumerate() {
+                places(v, &format!("{path}[{i}]"), out);
+            }
+        }
+        Value::Object(map) => {
+            for (key, v) in map {
+                if let Some(along) = key.strip_prefix("peg_") {
+                    let beside = &map[along];
+                    let pairs = match (v, beside) {
+                        (Value::Array(a), Value::Array(b)) => a.iter().zip(b).collect(),
+                        both => vec![both],
+                    };
+                    for (peg, along) in pairs {
+                        let (peg, along) = (peg.as_f64().unwrap(), along.as_f64().unwrap());
+                        out.push((format!("{path}.{key}"), along, peg));
+                    }
+                } else {
+                    assert!(
+                        !key.ends_with("station_m") || map.contains_key(&format!("peg_{key}")),
+                        "{path}.{key} is told along the pipe alone"
+                    );
+                    places(v, &format!("{path}.{key}"), out);
+                }
+            }
+        }
+        _ => {}
+    }
+}
+
+fn account(name: &str, up: bool, more: &str) -> Account {
+    let (route, line) = on_line(&written(name, up, more)).unwrap();
+    Account::of(Study::of(route, line), Units::Metric)
+}
+
+/// Judged along the pipe, a line is the same whichever way its pegs count; what is told of it stands on the pegs.
+#[test]
+fn pegs_up_equal_pegs_down_and_each_is_told_on_its_own() {
+    let vent = |peg: u32| {
+        format!(
+            "{PIPE}state = \"planned\"\n[[mark]]\nkind = \"vent\"\nat = \"{peg} m\"\ndevice = \"air valve\"\nbore = \"25 mm\"\n"
+        )
+    };
+    let up = account("told-up", true, &vent(300));
+    let down = account("told-down", false, &vent(100));
+    let (of_up, of_down) = (json::of_check(&up), json::of_check(&down));
+    let all = |result: &Value| {
+        let mut out = Vec::new();
+        places(result, "$", &mut out);
+        out
+    };
+    let (up_places, down_places) = (all(&of_up), all(&of_down));
+    assert!(up_places.len() > 100, "{}", up_places.len());
+    assert_eq!(up_places.len(), down_places.len());
+    for (up, down) in up_places.iter().zip(&down_places) {
+        assert_eq!(up.0, down.0);
+        assert!((up.1 - down.1).abs() < 1e-3, "{up:?} {down:?}");
+        assert!((up.1 - (400.0 - up.2)).abs() < 2e-3, "{up:?}");
+        assert!((down.1 - down.2).abs() < 2e-3, "{down:?}");
+    }
+    assert!(crate::schema::faults(&of_up).is_empty());
+    // the climb from 60 to 100 m below the intake is 340 to 300 on the pegs, and the vent stands at 300
+    let climb = up
+        .findings
+        .iter()
+        .find(|f| matches!(f.kind, Kind::Locks { .. } | Kind::MayStart { .. }))
+        .or_else(|| up.findings.first())
+        .unwrap();
+    let told = format!(
+        "{} {}",
+        words::text(climb, up.say()),
+        words::advice(climb, up.say())
+    );
+    let old = format!(
+        "{} {}",
+        words::text(climb, down.say()),
+        words::advice(climb, down.say())
+    );
+    assert_ne!(told, old);
+    let stands = up
+        .marks
+        .iter()
+        .find(|m| m.standing == Standing::Stands)
+        .unwrap();
+    assert_eq!(stands.station_m, 100.0);
+    assert!(report::places::about(stands, up.say()).starts_with("at 300 m"));
+    // the sheets carry both
+    let sheet = String::from_utf8(stations::of_check(&up).unwrap()).unwrap();
+    let mut rows = sheet.lines();
+    assert!(rows.next().unwrap().starts_with("station_m,peg_station_m,"));
+    assert!(rows.next().unwrap().starts_with("0.00,400.00,"));
+    let laid = String::from_utf8(report::laying::sheet(&up).unwrap().unwrap()).unwrap();
+    assert!(
+        laid.lines()
+            .next()
+            .unwrap()
+            .contains("from_station_m,peg_from_station_m,to_station_m,peg_to_station_m"),
+        "{laid}"
+    );
+    // and so do the drawn axis and the table under it
+    let section = section::of_check(&up);
+    assert_eq!(section.rows[0].figures.first(), Some(&Some(400.0)));
+    let drawn = drawing::profile(&section, Paper::usual(Units::Metric));
+    let ruled: Vec<(f64, f64)> = drawn
+        .iter()
+        .flat_map(|p| p.sheet.texts())
+        .filter(|t| t.role == Role::Ruling && !t.turned)
+        .filter_map(|t| Some((t.at.0, t.text.parse().ok()?)))
+        .collect();
+    let hundreds = |x: f64| ruled.iter().find(|(_, f)| *f == x).map(|(at, _)| *at);
+    assert!(
+        hundreds(300.0).unwrap() < hundreds(100.0).unwrap(),
+        "{ruled:?}"
+    );
+}
+
+#[test]
+fn what_was_asked_and_cannot_be_is_to_be_put_right() {
+    let asked = |name: &str, more: &str| {
+        let dir = written(name, false, more);
+        let file = dir.join("site.toml");
+        let text = fs::read_to_string(&file).unwrap();
+        let fixed = text.replace(
+            "jets = 2\nnozzle_diameter = \"9 mm\"\n",
+            "flow = \"20 L/s\"\n",
+        );
+        fs::write(&file, fixed).unwrap();
+        let (route, line) = on_line(&dir).unwrap();
+        Account::of(Study::of(route, line), Units::Metric)
+    };
+    let found = asked("too-much", PIPE);
+    let cannot: Vec<_> = found
+        .findings
+        .iter()
+        .filter(|f| matches!(f.kind, Kind::CannotBe { .. }))
+        .collect();
+    let [finding] = cannot.as_slice() else {
+        panic!("{:?}", found.findings)
+    };
+    assert_eq!(finding.severity, Severity::Fix);
+    let Kind::CannotBe {
+        why: WhyNot::TooMuch {
+            asked_m3_per_s,
+            most_m3_per_s,
+        },
+        ..
+    } = finding.kind
+    else {
+        panic!("{finding:?}")
+    };
+    assert!((asked_m3_per_s - 0.020).abs() < 1e-9);
+    assert!(
+        most_m3_per_s > 0.012 && most_m3_per_s < 0.020,
+        "{most_m3_per_s}"
+    );
+    assert!(crate::schema::faults(&json::of_check(&found)).is_empty());
+    // a draw that leaves nothing, and a stream of which nothing may be taken
+    let drawn = account(
+        "draws-all",
+        false,
+        &format!("{PIPE}[[draw]]\nat = \"200 m\"\nflow = \"60 L/s\"\n"),
+    );
+    assert!(drawn.findings.iter().any(|f| f.severity >= Severity::Fix
+        && matches!(
+            f.kind,
+            Kind::CannotBe {
+                why: WhyNot::TapsTakeAll,
+                ..
+            }
+        )));
+    let dry = account(
+        "stream-dry",
+        false,
+        &format!("{PIPE}[stream]\nflow = \"3 L/s\"\nleave = \"3 L/s\"\n"),
+    );
+    assert!(
+        dry.findings
+            .iter()
+            .any(|f| f.severity >= Severity::Fix && matches!(f.kind, Kind::StreamShort { .. }))
+    );
+}
+
+#[test]
+fn two_machines_in_one_powerhouse_are_told_how_to_be_declared() {
+    let dir = room("two-machines");
+    let file = dir.join("site.toml");
+    fs::write(
+        &file,
+        "format = 1\n[survey]\nfiles = [\"a.csv\"]\n[[turbine]]\njets = 2\n[[turbine]]\njets = 1\n",
+    )
+    .unwrap();
+    let faults = site::read_file(&file).unwrap_err();
+    let told = faults[0].to_string();
+    assert!(
+        told.contains("add their jets") && !told.contains("site file for each"),
+        "{told}"
+    );
 }

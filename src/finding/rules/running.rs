@@ -17,6 +17,7 @@ pub fn cases(study: &Study) -> Vec<Finding> {
         _ => None,
     }));
     found.dedup_by(|a, b| a.kind.word() == "no head" && b.kind.word() == "no head");
+    found.extend(cannot_be(study));
     // The strongest state speaks for the others.
     let Some(most) = study.cases.largest_flow().filter(|r| r.flows()) else {
         return found;
@@ -48,6 +49,43 @@ pub fn cases(study: &Study) -> Vec<Finding> {
     }
     found.extend(suction(most));
     found.extend(silt(most));
+    found
+}
+
+/// What was asked and cannot be: each reason once, with the states it holds for.
+fn cannot_be(study: &Study) -> Vec<Finding> {
+    let mut found: Vec<Finding> = Vec::new();
+    for not in &study.cases.not_run {
+        // the drop that lacks is told by itself, and so is a line without pipe
+        if matches!(not.why, WhyNot::NoHead { .. } | WhyNot::NoPipe) {
+            continue;
+        }
+        let known = found.iter_mut().find_map(|f| match &mut f.kind {
+            Kind::CannotBe { cases, why, .. } if *why == not.why => Some(cases),
+            _ => None,
+        });
+        if let Some(cases) = known {
+            cases.push(not.state.clone());
+            continue;
+        }
+        let fitting = match not.why {
+            WhyNot::ValveShut { fitting } | WhyNot::NoCoefficient { fitting } => {
+                study.line.fittings.get(fitting)
+            }
+            _ => None,
+        };
+        let kind = Kind::CannotBe {
+            cases: vec![not.state.clone()],
+            why: not.why,
+            fitting: fitting.map(|f| f.name.clone()),
+        };
+        found.push(Finding::new(
+            Severity::Fix,
+            kind,
+            0.0,
+            study.line.length_m(),
+        ));
+    }
     found
 }
 
@@ -156,7 +194,12 @@ pub fn stream(study: &Study) -> Vec<Finding> {
     short
         .map(|t| {
             Finding::new(
-                Severity::Watch,
+                // a stream of which nothing may be taken in any month runs nothing
+                if stream.months.iter().all(|m| m.may_take_m3_per_s <= 0.0) {
+                    Severity::Fix
+                } else {
+                    Severity::Watch
+                },
                 Kind::StreamShort {
                     case: t.state.clone(),
                     flow_m3_per_s: t.at_intake_m3_per_s,

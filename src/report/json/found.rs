@@ -6,11 +6,11 @@ use super::surge::law_word;
 use crate::air::VentFault;
 use crate::anchor::{HoldWhy, Towards};
 use crate::finding::{Cause, Finding, HoldWanted, Kind, Since, Starting, Unheld};
-use crate::flow::{Explanation, NextReading};
+use crate::flow::{Explanation, NextReading, WhyNot};
 use crate::pipe::MarkKind;
 use crate::report::words::{
     Say, advice, cause_word, gathers_word, joint_word, kind_word, next_reading, no_wheel,
-    sense_word, severity_word, text, towards_word,
+    sense_word, severity_word, text, towards_word, why_not,
 };
 use serde_json::{Map, Value, json};
 
@@ -90,6 +90,7 @@ fn figures(kind: &Kind, say: Say) -> Value {
         | Kind::NotRecorded { .. }
         | Kind::Misclosure { .. } => air(kind),
         Kind::NoHead { .. }
+        | Kind::CannotBe { .. }
         | Kind::NotFull { .. }
         | Kind::FullNotSettled { .. }
         | Kind::Fast { .. }
@@ -391,6 +392,23 @@ fn fault_word(fault: &VentFault) -> &'static str {
 fn water(kind: &Kind, say: Say) -> Value {
     match kind {
         Kind::NoHead { gross_head_m } => json!({"gross_head_m": gross_head_m}),
+        Kind::CannotBe {
+            cases,
+            why,
+            fitting,
+        } => {
+            let (asked, most) = match why {
+                WhyNot::TooMuch {
+                    asked_m3_per_s,
+                    most_m3_per_s,
+                } => (Some(asked_m3_per_s), Some(most_m3_per_s)),
+                _ => (None, None),
+            };
+            json!({
+                "cases": cases.iter().map(ToString::to_string).collect::<Vec<_>>(), "reason": why_not(*why, fitting.as_deref(), say),
+                "asked_m3_per_s": asked, "most_m3_per_s": most,
+            })
+        }
         Kind::NotFull {
             case,
             flow_m3_per_s,

@@ -1,7 +1,7 @@
 use crate::line::Line;
 use crate::profile::{Climb, Flat, Low, Profile, Verdict};
 use crate::report::words::Say;
-use crate::route::{Bend, Reckoning, Route};
+use crate::route::{Bend, Route};
 use crate::survey::Method;
 use serde_json::{Value, json};
 
@@ -30,15 +30,14 @@ pub fn survey(route: &Route, bore_m: f64, threshold_m: f64, say: Say) -> Value {
         "terrain_model": route.terrain_model,
         "bore_m": bore_m,
         "climb_threshold_m": threshold_m,
-        "remarks": route.remarks.iter().map(|r| json!({"at": r.place.to_string(), "text": say.0.say(&r.text)})).collect::<Vec<_>>(),
+        "remarks": route.remarks.iter().map(|r| json!({"at": r.place.to_string(), "text": say.units.say(&r.text)})).collect::<Vec<_>>(),
         "places": route.places.iter().map(|p| json!({"name": p.name, "station_m": p.station_m, "off_m": p.off_m})).collect::<Vec<_>>(),
     })
 }
 
 /// The block `route` of a whole check: on the line's grid.
-pub fn of_line(line: &Line, route: &Route, profile: &Profile) -> Value {
+pub fn of_line(line: &Line, profile: &Profile) -> Value {
     let heights = &line.heights;
-    let pegs = Reckoning::of(route);
     let rows = heights
         .station_m
         .iter()
@@ -51,7 +50,7 @@ pub fn of_line(line: &Line, route: &Route, profile: &Profile) -> Value {
         .map(|(((((station, elevation), sd), horizontal), plan), ground)| {
             let lat_lon = plan.and_then(|p| p.lat_lon_deg);
             json!({
-                "station_m": station, "own_station_m": pegs.on_pegs(*station).0, "horizontal_m": horizontal, "elevation_m": elevation, "ground_m": ground, "sd_m": sd,
+                "station_m": station, "horizontal_m": horizontal, "elevation_m": elevation, "ground_m": ground, "sd_m": sd,
                 "lat": lat_lon.map(|p| p.0), "lon": lat_lon.map(|p| p.1),
             })
         })
@@ -77,7 +76,7 @@ pub fn of_survey(route: &Route, profile: &Profile) -> Value {
         .map(|((node, elevation), sd)| {
             let lat_lon = node.plan.and_then(|p| p.lat_lon_deg);
             json!({
-                "station_m": node.station_m, "own_station_m": node.on_pegs.0, "horizontal_m": node.horizontal_m, "elevation_m": elevation, "sd_m": sd,
+                "station_m": node.station_m, "horizontal_m": node.horizontal_m, "elevation_m": elevation, "sd_m": sd,
                 "lat": lat_lon.map(|p| p.0), "lon": lat_lon.map(|p| p.1),
             })
         })

@@ -4,6 +4,7 @@ use super::{air, drawn_section, holds, instruments, route, running, storm, stron
 use crate::line::Line;
 use crate::mark::Mark;
 use crate::report::account::{Account, StormAccount, SurveyAccount};
+use crate::report::pegged::on_pegs;
 use crate::report::section;
 use crate::report::words::{
     Say, Taken, device_word, falls_word, kind_word, lacks, standing_word, survey_line, taken,
@@ -18,26 +19,35 @@ pub const FORMAT: u32 = 2;
 
 /// result.json of a whole check.
 pub fn of_check(account: &Account) -> Value {
-    super::rounded(Value::Object(checked(account)))
+    super::rounded(pegged(checked(account), account))
+}
+
+/// With every place on the pegs too.
+fn pegged(result: Map<String, Value>, account: &Account) -> Value {
+    on_pegs(Value::Object(result), &account.study.line.pegs)
 }
 
 /// result.json of a comparison: the line as it lies now on the top level, the earlier one under `before`.
 pub fn of_storm(account: &StormAccount) -> Value {
-    let say = Say(account.after.units);
+    let say = account.after.say();
     let mut out = checked(&account.after);
     out.insert("moved".into(), storm::moved(&account.compared.moved));
     out.insert(
         "storm".into(),
         storm::storm(&account.compared, &account.after.study.line, say),
     );
-    out.insert("before".into(), Value::Object(checked(&account.before)));
-    super::rounded(Value::Object(out))
+    let mut out = pegged(out, &account.after);
+    if let Some(out) = out.as_object_mut() {
+        let before = pegged(checked(&account.before), &account.before);
+        out.insert("before".into(), before);
+    }
+    super::rounded(out)
 }
 
 fn checked(account: &Account) -> Map<String, Value> {
     let study = &account.study;
     let line = &study.line;
-    let say = Say(account.units);
+    let say = account.say();
     let bore = line
         .reaches
         .iter()
@@ -62,10 +72,7 @@ fn checked(account: &Account) -> Map<String, Value> {
     {
         survey.insert("date".into(), json!(line.surveyed_on));
     }
-    out.insert(
-        "route".into(),
-        route::of_line(line, &study.route, &study.profile),
-    );
+    out.insert("route".into(), route::of_line(line, &study.profile));
     out.insert("climbs".into(), climbs(account));
     out.insert("lows".into(), json!(route::lows(&study.profile.lows)));
     out.insert("flats".into(), json!(route::flats(&study.profile.flats)));
@@ -161,9 +168,9 @@ pub fn of_survey(account: &SurveyAccount) -> Value {
         account.units,
         (
             falls_word(account.surveyed.falls()),
-            &survey_line(surveyed, Say(account.units)),
+            &survey_line(surveyed, account.say()),
         ),
-        not_computed(&missing, None, Say(account.units)),
+        not_computed(&missing, None, account.say()),
     );
     out.insert(
         "survey".into(),
@@ -171,7 +178,7 @@ pub fn of_survey(account: &SurveyAccount) -> Value {
             route,
             surveyed.bore_m,
             profile.climb_threshold_m,
-            Say(account.units),
+            account.say(),
         ),
     );
     out.insert("route".into(), route::of_survey(route, profile));
@@ -199,9 +206,9 @@ pub fn of_survey(account: &SurveyAccount) -> Value {
     );
     out.insert(
         "findings".into(),
-        findings(&account.findings, Say(account.units)),
+        findings(&account.findings, account.say()),
     );
-    super::rounded(Value::Object(out))
+    super::rounded(on_pegs(Value::Object(out), &account.pegs))
 }
 
 fn head(

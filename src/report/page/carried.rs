@@ -8,8 +8,8 @@ use crate::study::Study;
 use crate::unit::{Figure, Quantity};
 
 pub(super) fn floods(anchor: &Anchor, study: &Study, say: Say) -> String {
-    let along = |n: f64| Figure::new(Quantity::ForcePerLength, n).show(say.0);
-    let mass = |kg: f64| Figure::new(Quantity::MassPerLength, kg).show(say.0);
+    let along = |n: f64| Figure::new(Quantity::ForcePerLength, n).show(say.units);
+    let mass = |kg: f64| Figure::new(Quantity::MassPerLength, kg).show(say.units);
     let rows: Vec<Vec<Cell>> = anchor
         .floods
         .iter()

@@ -15,6 +15,7 @@ pub(super) struct Drawn {
     sheets: Vec<ProfileSheet>,
     plan: Option<Sheet>,
     rows: Vec<Row>,
+    station_m: Vec<f64>,
 }
 
 /// The grade line of the state that is drawn, as a row of figures.
@@ -56,6 +57,7 @@ impl Drawn {
             sheets: drawing::profile(section, paper),
             plan: plan.and_then(|view| drawing::plan(view, paper)),
             rows,
+            station_m: section.station_m.clone(),
         }
     }
 
@@ -104,7 +106,9 @@ impl Drawn {
                 json!({"left": seven(f.left_mm), "right": seven(f.right_mm), "top": seven(f.top_mm), "bottom": seven(f.bottom_mm), "from": seven(f.from_m), "to": seven(f.to_m), "base": seven(f.base_m), "across": seven(f.mm_per_m), "up": seven(f.up_mm_per_m)})
             })
             .collect();
-        json!({"rows": rows, "sheets": sheets})
+        // Where a place is drawn goes by the station along the pipe; what is told of it by the user's pegs.
+        let along: Vec<Value> = self.station_m.iter().map(|s| written("x_m", *s)).collect();
+        json!({"rows": rows, "along": along, "sheets": sheets})
             .to_string()
             .replace('<', "\\u003c")
     }

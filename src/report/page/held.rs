@@ -107,7 +107,7 @@ fn held_by(push: &Push) -> String {
 }
 
 fn blocks(anchor: &Anchor, say: Say) -> String {
-    let area = |m2: f64| Figure::new(Quantity::Area, m2).show(say.0);
+    let area = |m2: f64| Figure::new(Quantity::Area, m2).show(say.units);
     let rows: Vec<Vec<Cell>> = anchor
         .blocks
         .iter()

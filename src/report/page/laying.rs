@@ -218,7 +218,7 @@ fn row(laying: &Laying, step: &Step, say: Say) -> Vec<Cell> {
 
 /// A length to the millimetre, or to a hundredth of a foot: what is cut is measured so.
 fn exact(m: f64, say: Say) -> String {
-    match say.0 {
+    match say.units {
         Units::Metric => format!("{m:.3} m"),
         Units::Us => format!("{:.2} ft", m / FOOT_M),
     }

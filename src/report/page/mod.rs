@@ -47,7 +47,7 @@ pub fn of_storm(account: &StormAccount) -> String {
 
 fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<String>) -> String {
     let study = &account.study;
-    let say = Say(account.units);
+    let say = account.say();
     let drawn = drawn::Drawn::of(
         section,
         plan_view::of_check(account).as_ref(),
@@ -134,7 +134,7 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
 /// The page of a survey alone.
 pub fn of_survey(account: &SurveyAccount) -> String {
     let surveyed = &account.surveyed;
-    let say = Say(account.units);
+    let say = account.say();
     let drawn = drawn::Drawn::of(
         &section::of_survey(account),
         plan_view::of_survey(account).as_ref(),
@@ -182,7 +182,7 @@ pub fn of_survey(account: &SurveyAccount) -> String {
 
 struct Page<'a> {
     title: &'a str,
-    say: Say,
+    say: Say<'a>,
     findings: &'a [Finding],
     tonight: &'a [String],
     line: String,

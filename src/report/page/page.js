@@ -9,7 +9,7 @@
     const t = (v / r.size).toFixed(r.decimals);
     return (/[1-9]/.test(t) ? t : t.replace("-", "")) + " " + r.unit;
   };
-  const stations = data.rows.station.values;
+  const stations = data.along;
   const slider = document.getElementById("at");
   const read = document.getElementById("read");
   const NS = "http://www.w3.org/2000/svg";

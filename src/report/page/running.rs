@@ -34,7 +34,7 @@ pub(super) fn running(study: &Study, say: Say) -> String {
 }
 
 fn sd(quantity: Quantity, value: f64, sd: f64, say: Say) -> Cell {
-    Cell::figure(value, Figure::new(quantity, value).sd(sd).show(say.0))
+    Cell::figure(value, Figure::new(quantity, value).sd(sd).show(say.units))
 }
 
 fn states(study: &Study, say: Say) -> String {

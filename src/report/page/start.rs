@@ -14,7 +14,7 @@ pub(super) fn starts(air: &Air, say: Say) -> String {
                 s.margin_worst_m,
                 Figure::new(Quantity::Head, s.margin_worst_m)
                     .sd(s.margin_sd_m)
-                    .show(say.0),
+                    .show(say.units),
             ),
             Cell::figure(s.margin_compressed_m, say.head(s.margin_compressed_m)),
             Cell::figure(s.probability_starts, say.share(s.probability_starts)),

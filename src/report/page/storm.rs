@@ -3,20 +3,20 @@
 use super::html::{Cell, list, section, table};
 use crate::report::account::StormAccount;
 use crate::report::words::consequence::consequences;
-use crate::report::words::{Say, storm};
+use crate::report::words::storm;
 
 /// What to do tonight, the most pressing first.
 pub(super) fn tonight(account: &StormAccount) -> Vec<String> {
     storm::tonight(
         &account.compared,
         &account.after.study.line,
-        Say(account.after.units),
+        account.after.say(),
     )
 }
 
 /// What moved, what it broke, and both drawn: the first parts of the page.
 pub(super) fn parts(account: &StormAccount) -> Vec<String> {
-    let say = Say(account.after.units);
+    let say = account.after.say();
     let compared = &account.compared;
     let line = &account.after.study.line;
     let moved: Vec<String> = compared

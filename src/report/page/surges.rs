@@ -196,11 +196,11 @@ fn plot(study: &Study, s: &Surge, say: Say) -> Option<String> {
         still: (study.line.intake.level_m, "standing".to_owned()),
         moved_s: s.over_s,
         seconds: "s".to_owned(),
-        heads: match say.0 {
+        heads: match say.units {
             Units::Metric => "head, m".to_owned(),
             Units::Us => "head, ft".to_owned(),
         },
-        units: say.0,
+        units: say.units,
     };
     let sheet = drawing::swing(&view)?;
     let svg = drawing::svg(&sheet)

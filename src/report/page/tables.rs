@@ -112,7 +112,7 @@ pub(super) fn taken(study: &Study, say: Say) -> String {
 pub(super) fn noticed(remarks: &[Remark], say: Say) -> String {
     let all: Vec<String> = remarks
         .iter()
-        .map(|r| format!("{}: {}", r.place, say.0.say(&r.text)))
+        .map(|r| format!("{}: {}", r.place, say.units.say(&r.text)))
         .collect();
     if all.is_empty() {
         String::new()

@@ -115,7 +115,7 @@ pub(super) fn stakes(study: &Study, say: Say) -> String {
 }
 
 fn change(m: f64, say: Say) -> String {
-    let size = Figure::new(Quantity::Length, m.abs()).show(say.0);
+    let size = Figure::new(Quantity::Length, m.abs()).show(say.units);
     if m.abs() < 5e-4 {
         "stays".to_owned()
     } else if m < 0.0 {

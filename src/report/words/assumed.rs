@@ -44,8 +44,8 @@ pub fn taken(assumed: &Assumed, say: Say) -> Taken {
             "air pressure".to_owned(),
             format!(
                 "that at {} for water that hangs, at {} for what presses on the pipe",
-                say.station(*highest_m),
-                say.station(*lowest_m)
+                say.paced(*highest_m),
+                say.paced(*lowest_m)
             ),
             "the altitude is not known: thin air holds up less water, thick air presses harder",
         ),
@@ -112,7 +112,7 @@ pub fn taken(assumed: &Assumed, say: Say) -> Taken {
 }
 
 fn gravity(m_per_s2: f64, say: Say) -> String {
-    match say.0 {
+    match say.units {
         Units::Metric => format!("{m_per_s2:.3} m/s2"),
         Units::Us => format!("{:.2} ft/s2", m_per_s2 / FOOT_M),
     }

@@ -1,24 +1,52 @@
 use crate::flow::Electrical;
+use crate::route::Reckoning;
 use crate::unit::exact::FOOT_M;
 use crate::unit::{Figure, Limit, Quantity, Units};
 
-/// Says figures in the user's units.
+/// Says figures in the user's units, and places on the user's pegs.
 #[derive(Debug, Clone, Copy)]
-pub struct Say(pub Units);
+pub struct Say<'a> {
+    /// The user's units.
+    pub units: Units,
+    /// The pegs, where the survey has some.
+    pegs: Option<&'a Reckoning>,
+}
 
-impl Say {
+impl<'a> Say<'a> {
+    /// In some units, where nothing is told of a line.
+    pub fn new(units: Units) -> Self {
+        Self { units, pegs: None }
+    }
+
+    /// In some units, places on a line's pegs.
+    pub fn on(units: Units, pegs: &'a Reckoning) -> Self {
+        let pegs = pegs.has_pegs().then_some(pegs);
+        Self { units, pegs }
+    }
+
+    /// Whether the user has pegs.
+    pub fn has_pegs(self) -> bool {
+        self.pegs.is_some()
+    }
+
+    /// A station along the pipe as the user has it, m: on the pegs, where there are some.
+    pub fn place_m(self, station_m: f64) -> f64 {
+        self.pegs
+            .map_or(station_m.max(0.0), |pegs| pegs.on_pegs(station_m).0)
+    }
+
     fn plain(self, quantity: Quantity, value: f64) -> String {
-        Figure::new(quantity, value).show(self.0)
+        Figure::new(quantity, value).show(self.units)
     }
 
     /// What is asked for at least, rounded up.
     pub fn at_least(self, quantity: Quantity, value: f64) -> String {
-        Figure::new(quantity, value).limit(Limit::AtLeast, self.0)
+        Figure::new(quantity, value).limit(Limit::AtLeast, self.units)
     }
 
     /// What is allowed at most, rounded down.
     pub fn at_most(self, quantity: Quantity, value: f64) -> String {
-        Figure::new(quantity, value).limit(Limit::AtMost, self.0)
+        Figure::new(quantity, value).limit(Limit::AtMost, self.units)
     }
 
     /// A share that is allowed at most, in whole per cent.
@@ -26,12 +54,19 @@ impl Say {
         format!("{:.0} %", 100.0 * Limit::AtMost.rounded(share, 0.01))
     }
 
-    /// A station: "640 m", "2100 ft", to the whole unit: what a person paces off.
-    pub fn station(self, m: f64) -> String {
-        match self.0 {
-            Units::Metric => format!("{:.0} m", m.max(0.0)),
-            Units::Us => format!("{:.0} ft", (m / FOOT_M).max(0.0)),
-        }
+    /// A station along the pipe, told as it stands on the pegs: "640 m", "2100 ft", to the whole unit.
+    pub fn station(self, station_m: f64) -> String {
+        self.paced(self.place_m(station_m))
+    }
+
+    /// A length to the whole unit: what a person paces off.
+    pub fn paced(self, m: f64) -> String {
+        let (size, unit) = match self.units {
+            Units::Metric => (1.0, "m"),
+            Units::Us => (FOOT_M, "ft"),
+        };
+        // adding nothing turns a minus nought into nought
+        format!("{:.0} {unit}", (m / size).round() + 0.0)
     }
 
     /// From station to station, or at one.
@@ -51,12 +86,12 @@ impl Say {
 
     /// A length or head with its doubt.
     pub fn head_sd(self, m: f64, sd_m: f64) -> String {
-        Figure::new(Quantity::Head, m).sd(sd_m).show(self.0)
+        Figure::new(Quantity::Head, m).sd(sd_m).show(self.units)
     }
 
     /// A length known to its first digit or so, rounded up: what a survey may miss.
     pub fn about(self, m: f64) -> String {
-        let (value, unit) = match self.0 {
+        let (value, unit) = match self.units {
             Units::Metric => (m, "m"),
             Units::Us => (m / FOOT_M, "ft"),
         };
@@ -75,7 +110,7 @@ impl Say {
 
     /// A figure to the last place that its doubt leaves, where the doubt itself is told elsewhere.
     pub fn held(self, quantity: Quantity, value: f64, sd: f64) -> String {
-        let shown = Figure::new(quantity, value).sd(sd).parts(self.0);
+        let shown = Figure::new(quantity, value).sd(sd).parts(self.units);
         format!("{} {}", shown.value, shown.unit)
             .trim_end()
             .to_owned()
@@ -83,7 +118,9 @@ impl Say {
 
     /// A pressure with its doubt.
     pub fn pressure_sd(self, pa: f64, sd_pa: f64) -> String {
-        Figure::new(Quantity::Pressure, pa).sd(sd_pa).show(self.0)
+        Figure::new(Quantity::Pressure, pa)
+            .sd(sd_pa)
+            .show(self.units)
     }
 
     /// A pressure.
@@ -95,7 +132,7 @@ impl Say {
     pub fn flow_sd(self, m3_per_s: f64, sd_m3_per_s: f64) -> String {
         Figure::new(Quantity::Flow, m3_per_s)
             .sd(sd_m3_per_s)
-            .show(self.0)
+            .show(self.units)
     }
 
     /// A flow.
@@ -138,7 +175,7 @@ impl Say {
         const CUBIC_FOOT_M3: f64 = FOOT_M * FOOT_M * FOOT_M;
         let feet = m3 / CUBIC_FOOT_M3;
         let up = |v, step| Limit::AtLeast.rounded(v, step);
-        match self.0 {
+        match self.units {
             Units::Metric => format!("{:.2} m\u{b3}", up(m3, 0.01)),
             Units::Us if feet < 13.5 => format!("{:.1} ft\u{b3}", up(feet, 0.1)),
             Units::Us => format!("{:.1} yd\u{b3}", up(feet / 27.0, 0.1)),
@@ -165,7 +202,7 @@ impl Say {
 
     /// A power with its doubt.
     pub fn power_sd(self, w: f64, sd_w: f64) -> String {
-        Figure::new(Quantity::Power, w).sd(sd_w).show(self.0)
+        Figure::new(Quantity::Power, w).sd(sd_w).show(self.units)
     }
 
     /// A time a person can count.

@@ -1,4 +1,3 @@
-use super::Say;
 use super::air::vent_fault;
 use super::flow::{explained, not_full};
 use super::force::{push_way, pushes_word};
@@ -6,6 +5,7 @@ use super::grade::grade;
 use super::hold::hold;
 use super::name::joint_word;
 use super::start;
+use super::{Say, states, why_not};
 use crate::air::Gathers;
 use crate::finding::{Cause, Finding, Kind, Unheld};
 use crate::strength::NoWheel;
@@ -22,7 +22,8 @@ pub fn text(finding: &Finding, say: Say) -> String {
         | Kind::Unrestrained(_)
         | Kind::ForbiddenJoint { .. }
         | Kind::NoHead { .. } => stop(&finding.kind, &at, say),
-        Kind::ClimbUnvented { .. }
+        Kind::CannotBe { .. }
+        | Kind::ClimbUnvented { .. }
         | Kind::Locks(_)
         | Kind::MayStart(_)
         | Kind::SurgeOver { .. }
@@ -152,6 +153,15 @@ fn stop(kind: &Kind, at: &str, say: Say) -> String {
 
 fn fix(kind: &Kind, at: &str, say: Say) -> String {
     match kind {
+        Kind::CannotBe {
+            cases,
+            why,
+            fitting,
+        } => format!(
+            "Asked for and cannot be ({}): {}.",
+            states(cases),
+            why_not(*why, fitting.as_deref(), say)
+        ),
         Kind::ClimbUnvented {
             rise_m,
             rise_sd_m,
@@ -342,7 +352,7 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
         ),
         Kind::FirstMetresFlat { to_m, least_gauge_m } => format!(
             "It takes {} of pipe below the mouth to fall by one bore: air and leaves drawn in with the water stay there{}.",
-            say.station(*to_m),
+            say.paced(*to_m),
             if *least_gauge_m < 0.0 { format!(", and the pressure in them falls to {} below the air's", say.head(-least_gauge_m)) } else { String::new() }
         ),
         Kind::Submergence { has_m, wants_m } => format!("At its lowest the water stands {} over the mouth of the pipe; {} is wanted, or it draws air in whirls.", say.head(*has_m), say.head(*wants_m)),

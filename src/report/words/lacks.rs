@@ -43,11 +43,18 @@ pub fn lacks(why: &Lacks, line: Option<&Line>, say: Say) -> String {
 }
 
 fn not_run(not: &NotRun, line: Option<&Line>, say: Say) -> String {
-    let fitting = |index: usize, else_word: &str| {
-        line.and_then(|l| l.fittings.get(index))
-            .map_or_else(|| else_word.to_owned(), |f| f.name.clone())
+    let fitting = match not.why {
+        WhyNot::ValveShut { fitting } | WhyNot::NoCoefficient { fitting } => {
+            line.and_then(|l| l.fittings.get(fitting))
+        }
+        _ => None,
     };
-    match not.why {
+    why_not(not.why, fitting.map(|f| f.name.as_str()), say)
+}
+
+/// Why a state cannot be, in words; with the fitting that the reason names.
+pub fn why_not(why: WhyNot, fitting: Option<&str>, say: Say) -> String {
+    match why {
         WhyNot::NoHead { gross_head_m } if gross_head_m < 0.0 => format!(
             "the still water stands {} below the nozzles: there is no head",
             say.head(-gross_head_m)
@@ -64,10 +71,10 @@ fn not_run(not: &NotRun, line: Option<&Line>, say: Say) -> String {
             say.flow(most_m3_per_s)
         ),
         WhyNot::TapsTakeAll => "what is taken off on the way uses up the head".to_owned(),
-        WhyNot::ValveShut { fitting: i } => format!("{} is shut", fitting(i, "a valve")),
-        WhyNot::NoCoefficient { fitting: i } => format!(
+        WhyNot::ValveShut { .. } => format!("{} is shut", fitting.unwrap_or("a valve")),
+        WhyNot::NoCoefficient { .. } => format!(
             "no loss coefficient is known for {}: give its k",
-            fitting(i, "a fitting")
+            fitting.unwrap_or("a fitting")
         ),
         WhyNot::ScreenBlocked => "the screen is blocked wholly".to_owned(),
         WhyNot::NoJets => "no jet is open".to_owned(),
@@ -123,7 +130,7 @@ mod tests {
             run(WhyNot::NotSettled),
         ];
         for why in &all {
-            let said = lacks(why, None, Say(Units::Us));
+            let said = lacks(why, None, Say::new(Units::Us));
             // no name of a type or a variant
             assert!(!said.contains(['{', '}', '(', '"']), "{said}");
             assert!(said.contains(' '));
@@ -135,7 +142,7 @@ mod tests {
                     most_m3_per_s: 0.008
                 }),
                 None,
-                Say(Units::Metric)
+                Say::new(Units::Metric)
             ),
             "all jets: 10.0 L/s is asked for and the pipe passes 8.00 L/s at most"
         );

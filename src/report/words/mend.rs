@@ -6,7 +6,7 @@ use super::start;
 use crate::air::{Gathers, VentFault};
 use crate::anchor::{HoldWhy, NoBlock};
 use crate::finding::{Cause, Finding, HoldWanted, Kind, Unheld};
-use crate::flow::Remedy;
+use crate::flow::{Remedy, WhyNot};
 use crate::pipe::{Law, MarkKind, RunState};
 use crate::strength::NoWheel;
 
@@ -28,6 +28,15 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::Unrestrained(Unheld { no_block: Some(NoBlock::TooLarge), .. }) => "Hold it before filling: the thrust is so large that an engineer has to design what holds it.".to_owned(),
         Kind::Unrestrained(Unheld { sense, towards, .. }) => format!("Hold it before filling: a block {} on undisturbed ground, or joints that carry the pull. Presumptive ground values are a first estimate; where a burst could hurt people, an engineer on site.", block_side(*sense, towards)),
         Kind::ForbiddenJoint { .. } => "Replace it by a joint rated for the pipe's class.".to_owned(),
+        Kind::CannotBe { why, .. } => match why {
+            WhyNot::TooMuch { most_m3_per_s, .. } => format!("Ask for no more than {}, which the pipe passes with its end open, or take a larger bore.", say.flow(*most_m3_per_s)),
+            WhyNot::TapsTakeAll => "Take less off the line on the way, or a larger bore above the first draw.".to_owned(),
+            WhyNot::ValveShut { .. } => "Open it in that state, or take the state out.".to_owned(),
+            WhyNot::NoCoefficient { .. } => "Give it its own k.".to_owned(),
+            WhyNot::ScreenBlocked => "Clear the screen; or say less of it blocked in that state.".to_owned(),
+            WhyNot::NoJets => "Open a jet in that state, or take the state out.".to_owned(),
+            _ => "Look at what was asked of that state.".to_owned(),
+        },
         Kind::NoHead { .. } => "Check which end is the intake, and the heights.".to_owned(),
         Kind::ClimbUnvented { by_hand_m: Some(cock_m), .. } => format!("Open the cock at {} at each filling until water runs without air, and again some hours later; for a plant that must start with nobody there, set a vent that works by itself, or dig and prop until the pipe falls.", say.station(*cock_m)),
         Kind::ClimbUnvented { crest_m, vents_known: false, .. } => format!("Look at {at} first. Unless a vent stands there, set one at the highest point you find near {}, or dig and prop until the pipe falls.", say.station(*crest_m)),

@@ -31,7 +31,7 @@ pub use force::{
     table_word, towards_word,
 };
 pub use harm::{no_wheel, text};
-pub use lacks::lacks;
+pub use lacks::{lacks, why_not};
 pub use mend::advice;
 pub use name::{
     act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, severity_word,

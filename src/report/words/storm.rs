@@ -186,7 +186,7 @@ pub fn unseen(sight: Sight, say: Say) -> String {
     };
     format!(
         "{} of pipe that moved by less than {}{up}{aside} may not show in these surveys",
-        say.station(sight.over_m),
+        say.paced(sight.over_m),
         say.about(sight.up_m)
     )
 }

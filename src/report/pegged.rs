@@ -1,0 +1,110 @@
+//! Both reckonings of a place wherever figures are written: along the pipe, and on the pegs beside it where the user has some.
+
+use super::Cell;
+use super::measure::{Measure, Measures};
+use super::words::Say;
+use crate::route::Reckoning;
+use serde_json::{Map, Value};
+
+/// Columns of stations in a sheet.
+pub(super) struct Stations<'a> {
+    say: Say<'a>,
+    length: Measure,
+}
+
+impl<'a> Stations<'a> {
+    /// In a user's units.
+    pub(super) fn of(say: Say<'a>) -> Self {
+        let length = Measures::of(say.units).length;
+        Self { say, length }
+    }
+
+    /// The heads of a station's columns: "station_m", and "peg_station_m".
+    pub(super) fn heads(&self, base: &str) -> Vec<String> {
+        let pegged = self.say.has_pegs().then(|| format!("peg_{base}"));
+        std::iter::once(base.to_owned())
+            .chain(pegged)
+            .map(|base| self.length.head(&base))
+            .collect()
+    }
+
+    /// Their cells.
+    pub(super) fn cells(&self, station_m: Option<f64>, decimals: usize) -> Vec<Cell> {
+        let both = [
+            Some(station_m),
+            self.say
+                .has_pegs()
+                .then(|| station_m.map(|s| self.say.place_m(s))),
+        ];
+        let cell = |m| self.length.cell(m, decimals);
+        both.into_iter().flatten().map(cell).collect()
+    }
+
+    /// Cells of several stations, whole.
+    pub(super) fn listed(&self, stations_m: &[f64]) -> Vec<Cell> {
+        let rows: Vec<Vec<Cell>> = stations_m.iter().map(|s| self.cells(Some(*s), 0)).collect();
+        (0..self.heads("").len())
+            .map(|column| {
+                let all = rows.iter().filter_map(|r| r.get(column));
+                Cell::text(all.map(Cell::written).collect::<Vec<_>>().join(" "))
+            })
+            .collect()
+    }
+}
+
+/// Keys of result.json that hold stations and do not end in `station_m`.
+const PLACES: [&str; 14] = [
+    "crest_from_m",
+    "crest_to_m",
+    "level_from_m",
+    "level_to_m",
+    "vapour_from_m",
+    "vapour_to_m",
+    "covers_from_m",
+    "covers_to_m",
+    "joint_m",
+    "vents_needed",
+    "stations_m",
+    "crests_m",
+    "loops_m",
+    "anchors_m",
+];
+
+fn is_place(key: &str) -> bool {
+    key.ends_with("station_m") || PLACES.contains(&key)
+}
+
+/// A result with what every place in it is on the pegs, under the same key with `peg_` before it; as it is where there are no pegs.
+pub fn on_pegs(result: Value, pegs: &Reckoning) -> Value {
+    if pegs.has_pegs() {
+        beside(result, pegs)
+    } else {
+        result
+    }
+}
+
+fn beside(value: Value, pegs: &Reckoning) -> Value {
+    match value {
+        Value::Array(list) => list.into_iter().map(|v| beside(v, pegs)).collect(),
+        Value::Object(map) => {
+            let mut out = Map::with_capacity(map.len());
+            for (key, value) in map {
+                let told = is_place(&key).then(|| turned(&value, pegs)).flatten();
+                let beside_it = told.map(|told| (format!("peg_{key}"), told));
+                out.insert(key, beside(value, pegs));
+                out.extend(beside_it);
+            }
+            Value::Object(out)
+        }
+        other => other,
+    }
+}
+
+/// A station, or a list of them, on the pegs; `None` for anything else.
+fn turned(value: &Value, pegs: &Reckoning) -> Option<Value> {
+    match value {
+        Value::Array(list) => list.iter().map(|v| turned(v, pegs)).collect(),
+        Value::Number(n) => Some(Value::from(pegs.on_pegs(n.as_f64()?).0)),
+        _ => None,
+    }
+}
