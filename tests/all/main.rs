@@ -48,4 +48,5 @@ mod survey;
 mod told;
 mod tonight;
 mod us;
+mod vents;
 mod withstand;
