@@ -77,7 +77,14 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Air
     });
     // air gathers where it gathers, vented or not: the crests of the bare pipe
     let bare = Trials::of(&without_draws(line), &piped, &[], never);
-    let left_in = left_in(line, runs, &piped, &by_hand, primed_to_m);
+    let left_in = left_in(
+        line,
+        runs,
+        &piped,
+        &by_hand,
+        primed_to_m,
+        attended.mean.outcome.needs_squeezed_m,
+    );
     let largest = runs
         .iter()
         .filter(|r| r.flows())

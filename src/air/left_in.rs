@@ -66,6 +66,7 @@ impl Trapped {
 /// Each running case that runs full, with the pockets left in.
 ///
 /// A pocket takes its own height of head (May, Allen and Nelson 2018: the loss of a pocket in 25 and 38 mm pipe is close to its vertical height).
+/// `start_needs_m`: water level, m, that the start needs with the air squeezed: below it nothing runs.
 /// Its air was sealed at the air's own pressure and is squeezed by what runs: `(ha + H - z) V = ha V0`, H the grade line at its crest less what the pockets above take, z the crest.
 /// In the dry part of a leg water runs down as a film, so the friction of a full pipe is taken off again there. Basis page: start-up.
 pub(super) fn left_in(
@@ -74,6 +75,7 @@ pub(super) fn left_in(
     piped: &Piped,
     openings: &[Opening],
     primed_to_m: f64,
+    start_needs_m: f64,
 ) -> Vec<LeftIn> {
     let heights = piped.heights(&line.heights.mean_m);
     let legs = Trapped::all(&piped.course(&heights), openings, primed_to_m);
@@ -90,7 +92,10 @@ pub(super) fn left_in(
                 legs: &legs,
                 air_head_m: piped.air_head_m,
             };
-            let (squeezed, full) = (case.settled(Squeezed::Running), case.settled(Squeezed::Not));
+            // what the start does not carry over its last crest does not run
+            let starts = run.level_m > start_needs_m;
+            let settled = |by| starts.then(|| case.settled(by)).flatten();
+            let (squeezed, full) = (settled(Squeezed::Running), settled(Squeezed::Not));
             let share = |r: &Option<(Run, Vec<Held>)>| {
                 r.as_ref()
                     .map_or(0.0, |(r, _)| r.water_power_w / run.water_power_w)
