@@ -24,21 +24,31 @@ pub(super) fn cure(
     attended: &Trials,
     unattended: &Trials,
     wanted_m: f64,
+    draws_air: impl Fn(f64) -> bool,
 ) -> Cure {
-    let with_somebody = search(line, profile, attended, wanted_m);
+    let with_somebody = search(line, profile, attended, wanted_m, |_| true);
     let primed = attended.mean.outcome.crests.iter().any(|c| c.primed);
+    let alone = if primed {
+        with_somebody.clone()
+    } else {
+        search(line, profile, unattended, wanted_m, |s| !draws_air(s))
+    };
     Cure {
-        unattended_m: if primed {
-            with_somebody.stations_m.clone()
-        } else {
-            search(line, profile, unattended, wanted_m).stations_m
-        },
+        unattended_m: alone.stations_m,
+        starts_unattended: alone.starts,
         ..with_somebody
     }
 }
 
-fn search(line: &Line, profile: &Profile, trials: &Trials, wanted_m: f64) -> Cure {
-    let candidates = candidates(line, profile, &trials.mean, &trials.draws);
+fn search(
+    line: &Line,
+    profile: &Profile,
+    trials: &Trials,
+    wanted_m: f64,
+    may_stand: impl Fn(f64) -> bool,
+) -> Cure {
+    let mut candidates = candidates(line, profile, &trials.mean, &trials.draws);
+    candidates.retain(|c| may_stand(c.station_m));
     let task = Task::new(
         trials,
         &candidates,
@@ -67,7 +77,9 @@ fn search(line: &Line, profile: &Profile, trials: &Trials, wanted_m: f64) -> Cur
         enough: task.is_enough(&best),
         candidates: candidates.len(),
         all_sets,
+        starts: best.probability >= task.sure,
         unattended_m: Vec::new(),
+        starts_unattended: false,
     }
 }
 

@@ -1,11 +1,12 @@
 //! Where air gathers: climbs, breaks, highs against the grade line, flats, below shut-offs, long even runs.
 
+use super::left_in::Trapped;
 use super::lock::CrestState;
 use super::start::share;
 use super::sweep::{Hanging, Relation, Sweep};
-use super::{Gathers, Held, Pocket};
+use super::{Gathers, Held, LeftIn, Pocket};
 use crate::flow::Run;
-use crate::line::{Line, Watch};
+use crate::line::{Line, Stand, Watch};
 use crate::numeric::math;
 use crate::profile::{Climb, Profile};
 
@@ -27,20 +28,20 @@ pub(super) fn pockets(
     profile: &Profile,
     runs: &[Run],
     crests: &[CrestState],
-    air_head_m: f64,
+    squeeze: &Squeeze<'_>,
 ) -> Vec<Pocket> {
     let mut out: Vec<Pocket> = profile
         .climbs
         .iter()
         .enumerate()
-        .map(|(i, climb)| at_climb(line, climb, i, crests, air_head_m))
+        .map(|(i, climb)| at_climb(climb, i, crests, squeeze))
         .collect();
     for crest in crests {
         let listed = out
             .iter()
             .any(|p| (p.from_m..=p.to_m).contains(&crest.station_m));
         if !listed {
-            out.push(at_crest(line, crest));
+            out.push(at_crest(line, crest, squeeze));
         }
     }
     let climbing: Vec<(f64, f64)> = out.iter().map(|p| (p.from_m, p.to_m)).collect();
@@ -88,13 +89,50 @@ fn bare(why: Gathers, station_m: f64, from_m: f64, to_m: f64, certainty: f64) ->
     }
 }
 
-fn at_climb(
-    line: &Line,
-    climb: &Climb,
-    index: usize,
-    crests: &[CrestState],
-    air_head_m: f64,
-) -> Pocket {
+/// What squeezes a pocket: the one law for all that gather.
+pub(super) struct Squeeze<'a> {
+    pub(super) line: &'a Line,
+    /// The running state with the largest flow.
+    pub(super) run: Option<&'a Run>,
+    /// The legs of the bare pipe, each full of air.
+    pub(super) legs: &'a [Trapped],
+    /// The same state with the pockets of the start left in.
+    pub(super) left: Option<&'a LeftIn>,
+    pub(super) air_head_m: f64,
+}
+
+impl Squeeze<'_> {
+    /// How far the grade line stands over the pipe, m, the pipe full; still water where nothing runs.
+    fn over_m(&self, station_m: f64) -> f64 {
+        let line = self.line;
+        let standing = line.intake.level_m - line.elevation_m(station_m);
+        self.run.map_or(standing, |run| {
+            let over: Vec<f64> = run
+                .points
+                .iter()
+                .map(|p| p.grade_line_m - line.elevation_m(p.station_m))
+                .collect();
+            crate::route::interpolate(&line.heights.station_m, &over, station_m)
+        })
+    }
+
+    /// The air behind a crest that seals.
+    fn leg(&self, station_m: f64) -> Option<Held> {
+        let left = self.left.iter().flat_map(|l| &l.pockets);
+        if let Some(pocket) = left.into_iter().find(|p| p.station_m == station_m) {
+            return Some(pocket.held);
+        }
+        let leg = self.legs.iter().find(|t| t.station_m == station_m)?;
+        Some(leg.squeezed(self.air_head_m, self.over_m(station_m)))
+    }
+
+    /// What is left of air that lies on a crest without sealing it, as a share.
+    fn share(&self, station_m: f64) -> f64 {
+        self.air_head_m / (self.air_head_m + self.over_m(station_m).max(0.0))
+    }
+}
+
+fn at_climb(climb: &Climb, index: usize, crests: &[CrestState], squeeze: &Squeeze<'_>) -> Pocket {
     let (from_m, to_m) = (
         climb.low_station_m.min(climb.crest_from_m),
         climb.end_station_m.max(climb.crest_to_m),
@@ -117,11 +155,10 @@ fn at_climb(
     if let Some(crest) = sealed {
         return Pocket {
             seals: true,
-            ..with_air(place, crest)
+            ..with_air(place, crest, squeeze)
         };
     }
-    let standing_m = (line.intake.level_m - line.elevation_m(climb.crest_station_m)).max(0.0);
-    let squeeze = air_head_m / (air_head_m + standing_m);
+    let share = squeeze.share(climb.crest_station_m);
     let rise_m = climb.rise_m.max(0.0);
     Pocket {
         at_rest: Held {
@@ -129,14 +166,14 @@ fn at_climb(
             height_m: rise_m,
         },
         compressed: Held {
-            volume_m3: climb.pocket_m3 * squeeze,
-            height_m: rise_m * squeeze,
+            volume_m3: climb.pocket_m3 * share,
+            height_m: rise_m * share,
         },
         ..place
     }
 }
 
-fn at_crest(line: &Line, crest: &CrestState) -> Pocket {
+fn at_crest(line: &Line, crest: &CrestState, squeeze: &Squeeze<'_>) -> Pocket {
     let seals_in = |draw: &Vec<f64>| {
         let at = |s: f64| crate::route::interpolate(&line.heights.station_m, draw, s);
         at(crest.station_m) - at(crest.low_station_m)
@@ -159,19 +196,17 @@ fn at_crest(line: &Line, crest: &CrestState) -> Pocket {
             certainty,
         )
     };
-    with_air(place, crest)
+    with_air(place, crest, squeeze)
 }
 
-fn with_air(place: Pocket, crest: &CrestState) -> Pocket {
+fn with_air(place: Pocket, crest: &CrestState, squeeze: &Squeeze<'_>) -> Pocket {
+    let at_rest = Held {
+        volume_m3: crest.sealed_m3,
+        height_m: crest.sealed_m,
+    };
     Pocket {
-        at_rest: Held {
-            volume_m3: crest.sealed_m3,
-            height_m: crest.sealed_m,
-        },
-        compressed: Held {
-            volume_m3: crest.squeezed_m3,
-            height_m: crest.squeezed_m,
-        },
+        at_rest,
+        compressed: squeeze.leg(crest.station_m).unwrap_or(at_rest),
         ..place
     }
 }
@@ -348,34 +383,35 @@ fn long_runs(line: &Line, others: &[Pocket]) -> Vec<Pocket> {
     out
 }
 
-/// Vents that serve a pocket: on its crest within half a bore of the height, or just below a shut-off.
-fn vents_at(line: &Line, pocket: &Pocket, watch: Watch) -> Vec<usize> {
+/// Whether a vent at a station serves a pocket: on its crest within half a bore of the height, or just below a shut-off.
+pub(super) fn serves(line: &Line, pocket: &Pocket, station_m: f64) -> bool {
     let half = line
         .reach_at(pocket.station_m)
         .map_or(0.0, |r| 0.5 * r.pipe.inner_diameter_m);
-    let top_m = line.elevation_m(pocket.station_m);
     let near_m = (3.0 * line.station_sd_m).max(1.0);
-    let serves = |s: f64| match pocket.why {
+    match pocket.why {
         Gathers::BelowShutOff => {
-            s >= pocket.station_m - 0.1 && s <= pocket.station_m + below_m(line)
+            (pocket.station_m - 0.1..=pocket.station_m + below_m(line)).contains(&station_m)
         }
         Gathers::LongRun => false,
         _ => {
-            (s - pocket.station_m).abs() <= near_m
-                || ((pocket.from_m..=pocket.to_m).contains(&s)
-                    && top_m - line.elevation_m(s) <= half)
+            (station_m - pocket.station_m).abs() <= near_m
+                || ((pocket.from_m..=pocket.to_m).contains(&station_m)
+                    && line.elevation_m(pocket.station_m) - line.elevation_m(station_m) <= half)
         }
+    }
+}
+
+/// Vents that serve a pocket: those that let its air out, or below a shut-off those that let air in.
+fn vents_at(line: &Line, pocket: &Pocket, watch: Watch) -> Vec<usize> {
+    let does = |s: &Stand| match pocket.why {
+        Gathers::BelowShutOff => watch == Watch::Unattended && line.lets_in(s),
+        _ => line.lets_out(s, watch),
     };
     line.stands
         .iter()
         .enumerate()
-        .filter(|(_, s)| {
-            let lets = match pocket.why {
-                Gathers::BelowShutOff => watch == Watch::Unattended && line.lets_in(s),
-                _ => line.lets_out(s, watch),
-            };
-            lets && serves(s.station_m)
-        })
+        .filter(|(_, s)| does(s) && serves(line, pocket, s.station_m))
         .map(|(i, _)| i)
         .collect()
 }

@@ -2,8 +2,9 @@ use super::Air;
 use super::course::{Piped, openings};
 use super::cure::cure;
 use super::drains::{drains, filling};
-use super::gather::pockets;
-use super::left_in::left_in;
+use super::gather::{Squeeze, pockets};
+use super::left_in::{Trapped, left_in};
+use super::needs::draws_air;
 use super::order::Order;
 use super::shut::{shut_fill, siphon, siphon_to_m};
 use super::start::{Trials, start};
@@ -71,15 +72,36 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Air
     };
     let start_attended = start(line, profile, &attended);
     let start_unattended = start(line, profile, &unattended);
-    let cure = cure(line, profile, &attended, &unattended, given.margin_m);
+    let cure = cure(line, profile, &attended, &unattended, given.margin_m, |s| {
+        draws_air(line, runs, s)
+    });
     // air gathers where it gathers, vented or not: the crests of the bare pipe
     let bare = Trials::of(&without_draws(line), &piped, &[], never);
+    let left_in = left_in(
+        line,
+        runs,
+        &piped,
+        &by_hand,
+        primed_to_m,
+        attended.mean.outcome.needs_squeezed_m,
+    );
+    let largest = runs
+        .iter()
+        .filter(|r| r.flows())
+        .max_by(|a, b| a.flow_m3_per_s.total_cmp(&b.flow_m3_per_s));
+    let heights = piped.heights(&line.heights.mean_m);
     let pockets = pockets(
         line,
         profile,
         runs,
         &bare.mean.outcome.crests,
-        piped.air_head_m,
+        &Squeeze {
+            line,
+            run: largest,
+            legs: &Trapped::all(&piped.course(&heights), &[], never),
+            left: largest.and_then(|run| left_in.iter().find(|l| l.case == *run.state())),
+            air_head_m: piped.air_head_m,
+        },
     );
     let filling = filling(line);
     let vents = Design {
@@ -95,6 +117,7 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Air
     }
     .vents();
     let drains = drains(line, profile);
+    let shut_fill_alone = shut_fill(line, &piped, &alone);
     let shut_fill = shut_fill(line, &piped, &by_hand);
     let work = Order {
         line,
@@ -115,11 +138,12 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Air
     Air {
         level_m: line.intake.low_level_m,
         air_head_m: piped.air_head_m,
-        left_in: left_in(line, runs, &start_attended.crests),
+        left_in,
         pockets,
         start: start_attended,
         unattended: start_unattended,
         shut_fill,
+        shut_fill_alone,
         siphon,
         cure,
         vents,

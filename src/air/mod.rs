@@ -12,6 +12,7 @@ mod judge;
 mod left_in;
 pub mod leg;
 pub mod lock;
+mod needs;
 mod openings;
 mod order;
 pub mod orifice;
@@ -25,6 +26,7 @@ pub mod work;
 
 pub use judge::{Given, judge};
 pub use lock::CrestState;
+pub use needs::draws_air;
 pub use parts::*;
 pub use shut::shut_gauge_pa;
 pub use sweep::{Relation, Sweep};

@@ -20,6 +20,8 @@ pub struct Air {
     pub unattended: Start,
     /// The line filled with the turbine valve shut or barely cracked: the last leg traps air too.
     pub shut_fill: ShutFill,
+    /// The same where nobody opened a cock: the air that may stand in the line.
+    pub shut_fill_alone: ShutFill,
     /// The pipe climbs over the edge of the intake.
     pub siphon: Option<Siphon>,
     /// Running with the pockets of the start left in: what they take.
@@ -81,7 +83,7 @@ pub struct Pocket {
     pub seals: bool,
     /// As the water seals it, at the air's own pressure. Zero where nothing seals.
     pub at_rest: Held,
-    /// The same air squeezed by the water standing against it at the start.
+    /// The same air squeezed by the pressure at its crest in the running state with the largest flow, the pockets above left in; by the water at rest where nothing runs.
     pub compressed: Held,
     /// Indexes into `line.stands`: vents that let this air out by themselves.
     pub vented_by: Vec<usize>,
@@ -195,6 +197,8 @@ pub struct ShutPocket {
     pub last_leg: bool,
     /// Volume and height, squeezed.
     pub held: Held,
+    /// The whole fall of its leg, m: what it could reach if more air came in later.
+    pub fall_m: f64,
     /// Pressure of its air, Pa.
     pub pressure_pa: f64,
 }
@@ -228,9 +232,9 @@ impl Siphon {
 pub struct LeftIn {
     /// The running state.
     pub case: RunState,
-    /// Head that the pockets take, m: squeezed, and full legs.
+    /// Heights of the pockets together, m, squeezed by the pressure that runs at each.
     pub head_compressed_m: f64,
-    /// Full legs, m.
+    /// The same with the legs full of air, m: more than a start leaves, if air came in later.
     pub head_full_m: f64,
     /// Flow with squeezed pockets, m3/s; `None`: it does not run.
     pub flow_compressed_m3_per_s: Option<f64>,
@@ -240,6 +244,17 @@ pub struct LeftIn {
     pub power_share_compressed: f64,
     /// Share of the water power that is left, full legs.
     pub power_share_full: f64,
+    /// Each pocket, squeezed, from the intake down.
+    pub pockets: Vec<LeftPocket>,
+}
+
+/// A pocket that is left in while it runs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LeftPocket {
+    /// Its crest, m.
+    pub station_m: f64,
+    /// Volume and height, squeezed by the pressure that runs there.
+    pub held: Held,
 }
 
 /// The smallest set of crests to vent so that the worst case starts.
@@ -259,8 +274,12 @@ pub struct Cure {
     pub candidates: usize,
     /// Whether every set was tried (else the best set of each size).
     pub all_sets: bool,
-    /// Vents that would be needed even when nobody opens a cock: stations, m.
+    /// With them the line surely starts, be it without the whole of the margin asked for.
+    pub starts: bool,
+    /// Vents that would be needed even when nobody opens a cock: stations, m. None where an open vent would draw air in while it runs.
     pub unattended_m: Vec<f64>,
+    /// With those it surely starts with nobody there.
+    pub starts_unattended: bool,
 }
 
 /// What a vent is for.
@@ -301,11 +320,18 @@ pub enum VentFault {
     OnlyOut,
     /// Somebody must open it: it does not count with nobody there.
     ByHand,
-    /// The standpipe's top stands lower than water can rise in it: by so much, m.
-    SpillsBy(f64),
+    /// It is planned for pipe that is laid, and does not stand yet.
+    ToCome,
+    /// The standpipe's top stands lower than water can rise in it.
+    Spills {
+        /// By so much, m.
+        over_m: f64,
+        /// Raised by so much, m, it stands as high as a new one: the freeboard is in it.
+        raise_m: f64,
+    },
     /// The top of the standpipe was not given.
     TopUnknown,
-    /// Its bore is less than it needs to be, m.
+    /// Its bore is less than it needs to be: the trade size that does, m.
     BoreUnder(f64),
     /// Its bore was not given.
     BoreUnknown,
@@ -313,6 +339,17 @@ pub enum VentFault {
     Inhales(Vec<RunState>),
     /// It stands so far below the crest that a pocket of this height stays, m.
     BelowCrest(f64),
+}
+
+/// Air one way through a vent.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Passes {
+    /// Flow, m3/s.
+    pub flow_m3_per_s: f64,
+    /// Difference of pressure that it is sized at, Pa.
+    pub across_pa: f64,
+    /// Least bore for it, m.
+    pub bore_m: f64,
 }
 
 /// A vent, standing or wanted.
@@ -336,12 +373,12 @@ pub struct Vent {
     pub isolating_cock: bool,
     /// Cases in which the grade line stands below the pipe here, so that an open vent draws air in.
     pub inhales: Vec<RunState>,
-    /// Air it must let out while the line fills, m3/s at the pipe's own pressure.
-    pub out_m3_per_s: f64,
-    /// Air it must let in, m3/s of free air: the larger of draining and a burst below.
-    pub in_m3_per_s: f64,
-    /// Difference of pressure that it was sized at for air coming in, Pa.
-    pub vacuum_pa: f64,
+    /// Air that its place asks it to let out while the line fills, at the pipe's own pressure; `None`: not asked.
+    pub out: Option<Passes>,
+    /// Air that its place asks it to let in, free air: the larger of draining and a burst below; `None`: not asked.
+    pub inward: Option<Passes>,
+    /// A hand must open it for either.
+    pub by_hand: bool,
     /// What is wrong with it, where it stands.
     pub faults: Vec<VentFault>,
     /// A figure behind it is not verified against its document.

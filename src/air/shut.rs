@@ -80,6 +80,7 @@ fn fill(
                 volume_m3,
                 height_m,
             },
+            fall_m: leg.sealed_height_m(),
             pressure_pa: over_m * weight_n_per_m3,
         });
     }

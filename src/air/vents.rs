@@ -1,19 +1,15 @@
 //! Vents: where, of what kind, how large, how high; and whether those that stand do their work.
 
-use super::gather::{below_m, steepest_rad};
+use super::gather::{below_m, serves};
 use super::judge::Given;
 use super::lock::CrestState;
-use super::orifice::{
-    Across, FILLING_PA, Running, VACUUM_PA, burst_m3_per_s, smooth_m3_per_s, trade_size_m,
-};
+use super::needs::{Asked, Needs, guard, inhales};
+use super::orifice::trade_size_m;
 use super::{Cure, Filling, Gathers, Pocket, Siphon, Vent, VentFault, VentWhy};
-use crate::capacity::{emptying_pa, full_vacuum_pa};
 use crate::flow::Run;
-use crate::line::{AirFor, Line, Stand, Watch};
-use crate::numeric::math;
-use crate::pipe::{Device, MarkKind, RunState, State};
+use crate::line::{Line, Stand, Watch};
+use crate::pipe::{Device, MarkKind, State};
 use crate::profile::{Profile, Verdict};
-use crate::unit::nature::water;
 
 /// A standpipe higher than this is no longer easily stayed, m (common practice, no source): a valve then.
 pub const STAYED_M: f64 = 7.0;
@@ -36,8 +32,26 @@ pub fn standpipe_top_m(riser: Riser) -> f64 {
     (riser.level_m - riser.pipe_m).max(0.0) + riser.surge_rise_m.max(0.0) + riser.freeboard_m
 }
 
-/// Vents are not sized for less than this, Pa (own caution): pipe that cannot take it is not saved by a vent, and strength says so.
-const LEAST_VACUUM_PA: f64 = 1_000.0;
+/// Two wishes nearer than this are for one place, m: one device serves them.
+const ONE_PLACE_M: f64 = 2.0;
+
+/// A bore this much under what was reckoned is enough: what is told is rounded, and no coefficient is known nearer.
+const BORE_ENOUGH: f64 = 0.99;
+
+/// A top this much too low is high enough, m: what is told is rounded.
+const SAME_TOP_M: f64 = 5e-3;
+
+/// Rounded up to the centimetre, m: what is told must be enough.
+fn up_to_cm(height_m: f64) -> f64 {
+    (height_m * 100.0 - 1e-6).ceil() / 100.0
+}
+
+/// A place where a vent is wanted.
+struct Place {
+    station_m: f64,
+    why: VentWhy,
+    asked: Asked,
+}
 
 /// How far below a head valve its vent is set, m: close, clear of the valve's body.
 const BELOW_VALVE_M: f64 = 0.5;
@@ -66,202 +80,272 @@ impl Design<'_> {
             .filter(|(_, s)| s.kind == MarkKind::Vent)
             .map(|(i, s)| self.standing(i, s))
             .collect();
-        for (station_m, why) in self.wanted() {
-            out.push(self.wanted_vent(station_m, why));
+        for place in self.wanted() {
+            if let Some(asked) = self.unmet(&place) {
+                out.push(self.wanted_vent(&Place { asked, ..place }));
+            }
         }
         out.sort_by(|a, b| a.station_m.total_cmp(&b.station_m).then(a.why.cmp(&b.why)));
         out
     }
 
-    /// Where vents are wanted, each place once, for the most pressing reason.
-    fn wanted(&self) -> Vec<(f64, VentWhy)> {
-        let mut out: Vec<(f64, VentWhy)> = Vec::new();
+    /// Where vents are wanted: each place once, with all that is asked of it and the most pressing reason.
+    fn wanted(&self) -> Vec<Place> {
+        let mut out: Vec<Place> = Vec::new();
         let mut add = |station_m: f64, why: VentWhy| {
-            if !out.iter().any(|w| (w.0 - station_m).abs() < 2.0) {
-                out.push((station_m, why));
+            let near = |p: &&mut Place| (p.station_m - station_m).abs() < ONE_PLACE_M;
+            match out.iter_mut().find(near) {
+                Some(place) => place.asked = place.asked.and(Asked::by(why)),
+                None => out.push(Place {
+                    station_m,
+                    why,
+                    asked: Asked::by(why),
+                }),
             }
         };
         if let Some(siphon) = self.siphon {
-            let stands =
-                self.line.stands.iter().any(|s| {
-                    s.kind == MarkKind::Vent && (s.station_m - siphon.station_m).abs() < 2.0
-                });
+            let stands = self.line.stands.iter().any(|s| {
+                s.kind == MarkKind::Vent && (s.station_m - siphon.station_m).abs() < ONE_PLACE_M
+            });
             if !stands {
                 add(siphon.station_m, VentWhy::Priming);
             }
         }
-        for &s in &self.cure.stations_m {
-            add(s, VentWhy::Start);
+        // vents that do not bring the line to start are wanted for what gathers while it runs, not for the start
+        if self.cure.starts {
+            for &s in &self.cure.stations_m {
+                add(s, VentWhy::Start);
+            }
         }
-        for &s in &self.cure.unattended_m {
-            add(s, VentWhy::StartUnattended);
+        if self.cure.starts_unattended {
+            for &s in &self.cure.unattended_m {
+                add(s, VentWhy::StartUnattended);
+            }
         }
         for pocket in self
             .pockets
             .iter()
             .filter(|p| p.why == Gathers::BelowShutOff)
         {
-            if !self.air_comes_in_below(pocket.station_m) {
-                let head = self.line.at_the_intake(pocket.station_m);
-                let why = if head {
-                    VentWhy::BelowHeadValve
-                } else {
-                    VentWhy::BelowValve
-                };
-                add(pocket.station_m + BELOW_VALVE_M, why);
-            }
+            let head = self.line.at_the_intake(pocket.station_m);
+            let why = if head {
+                VentWhy::BelowHeadValve
+            } else {
+                VentWhy::BelowValve
+            };
+            add(self.below_m(pocket.station_m), why);
         }
         for &s in &self.given.to_live_m {
             add(s, VentWhy::Collapse);
         }
         // what gathers at the very end leaves by the jets
         let end = self.line.length_m() - 1.0;
-        let open = |p: &&Pocket| p.vented_by.is_empty() && p.station_m < end;
-        for pocket in self.pockets.iter().filter(open) {
+        for pocket in self.pockets.iter().filter(|p| p.station_m < end) {
             match pocket.why {
-                Gathers::Climb => {
-                    let certain = pocket.climb.is_none_or(|i| {
-                        self.profile
-                            .climbs
-                            .get(i)
-                            .is_none_or(|c| c.verdict == Verdict::Climbs)
-                    });
-                    let why = if certain {
-                        VentWhy::Running
-                    } else {
-                        VentWhy::Doubtful
-                    };
-                    add(pocket.station_m, why);
+                Gathers::Climb if self.is_certain(pocket) => {
+                    add(pocket.station_m, VentWhy::Running);
                 }
+                Gathers::Climb => add(pocket.station_m, VentWhy::Doubtful),
                 Gathers::LongRun => add(pocket.station_m, VentWhy::LongRun),
                 _ => {}
+            }
+        }
+        for place in &mut out {
+            if place.why != VentWhy::Priming && guard(self.line, place.station_m).needs_air {
+                place.asked.inward = true;
             }
         }
         out
     }
 
-    /// Air gathers at a place, or must leave there for the line to start: what is set there has to let it out too.
-    fn air_stays(&self, station_m: f64) -> bool {
-        let near = |s: f64| (s - station_m).abs() < 2.0;
-        let gathers =
-            |p: &Pocket| matches!(p.why, Gathers::Climb | Gathers::LongRun) && near(p.station_m);
-        self.pockets.iter().any(gathers)
-            || self.cure.stations_m.iter().any(|s| near(*s))
-            || self.cure.unattended_m.iter().any(|s| near(*s))
+    /// A climb that the survey is sure of.
+    fn is_certain(&self, pocket: &Pocket) -> bool {
+        pocket.climb.is_none_or(|i| {
+            self.profile
+                .climbs
+                .get(i)
+                .is_none_or(|c| c.verdict == Verdict::Climbs)
+        })
     }
 
-    fn air_comes_in_below(&self, station_m: f64) -> bool {
-        let reach = station_m - 0.1..=station_m + below_m(self.line);
-        self.line
+    /// Where the vent below a shut-off is set: close below it, clear of its body; where the pipe is sucked at there, at the first place near enough where it is not.
+    fn below_m(&self, valve_m: f64) -> f64 {
+        let first_m = valve_m + BELOW_VALVE_M;
+        let last_m = valve_m + below_m(self.line);
+        let grid = self.line.heights.station_m.iter().copied();
+        std::iter::once(first_m)
+            .chain(grid.filter(|s| *s > first_m && *s <= last_m))
+            .find(|s| inhales(self.line, self.runs, *s).is_empty())
+            .unwrap_or(first_m)
+    }
+
+    /// What is asked of a place beyond what stands there, or will once it is set or opened; `None`: all of it is done.
+    fn unmet(&self, place: &Place) -> Option<Asked> {
+        let by_hand = !inhales(self.line, self.runs, place.station_m).is_empty();
+        let at: Vec<&Stand> = self
+            .line
             .stands
             .iter()
-            .any(|s| self.line.lets_in(s) && reach.contains(&s.station_m))
+            .filter(|s| s.kind == MarkKind::Vent && self.serves(place, s.station_m))
+            .filter(|s| self.line.counts(s) || self.line.is_to_come(s))
+            .collect();
+        let device = |s: &&Stand| s.device.unwrap_or(Device::HandCock);
+        // where an open vent would draw air in, a cock is all that can stand
+        let alone = |s: &&Stand| !s.is_by_hand() || by_hand;
+        let out = place.asked.out
+            && !at
+                .iter()
+                .any(|s| device(s).lets_out() && (alone(s) || !place.asked.alone));
+        let inward = place.asked.inward
+            && !at
+                .iter()
+                .any(|s| device(s).lets_in() || (by_hand && s.is_by_hand()));
+        (out || inward).then_some(Asked {
+            out,
+            inward,
+            ..place.asked
+        })
     }
 
-    fn wanted_vent(&self, station_m: f64, why: VentWhy) -> Vent {
-        let needs = self.needs(station_m, why);
-        let top_m = self.top_m(station_m, true);
-        let device = match why {
-            VentWhy::Priming => Device::HandCock,
+    /// Whether a vent at a station does its work for a place: on the same crest, or near enough below the same shut-off.
+    fn serves(&self, place: &Place, station_m: f64) -> bool {
+        if (station_m - place.station_m).abs() < ONE_PLACE_M {
+            return true;
+        }
+        self.pockets.iter().any(|p| match p.why {
+            Gathers::BelowShutOff => {
+                self.below_m(p.station_m) == place.station_m && serves(self.line, p, station_m)
+            }
+            Gathers::Climb => p.station_m == place.station_m && serves(self.line, p, station_m),
+            _ => false,
+        })
+    }
+
+    fn wanted_vent(&self, place: &Place) -> Vent {
+        let needs = self.needs(place.station_m);
+        let top_m = self.top_m(place.station_m, true);
+        let device = match (place.asked.out, place.asked.inward) {
+            _ if place.why == VentWhy::Priming => Device::HandCock,
             _ if !needs.inhales.is_empty() => Device::HandCock,
             _ if top_m <= STAYED_M => Device::Standpipe,
-            VentWhy::BelowHeadValve | VentWhy::BelowValve | VentWhy::Collapse
-                if !self.air_stays(station_m) =>
-            {
-                Device::VacuumValve
-            }
-            _ if needs.guards => Device::CombinationValve,
-            _ => Device::AirValve,
+            (false, true) => Device::VacuumValve,
+            (true, true) => Device::CombinationValve,
+            (_, false) => Device::AirValve,
         };
-        let bore_m = match device {
-            Device::AirValve | Device::HandCock => needs.bore_out_m,
-            Device::VacuumValve => needs.bore_in_m,
-            Device::Standpipe | Device::CombinationValve if needs.guards => {
-                needs.bore_out_m.max(needs.bore_in_m)
-            }
-            Device::Standpipe | Device::CombinationValve => needs.bore_out_m,
-        };
+        let asked = place.asked;
         Vent {
-            station_m,
-            tolerance_m: self.tolerance_m(station_m),
+            station_m: place.station_m,
+            tolerance_m: self.tolerance_m(place.station_m),
             stands: None,
-            why,
+            why: place.why,
             device,
-            bore_m: trade_size_m(bore_m),
+            bore_m: trade_size_m(needs.bore_m(asked)),
             top_m: (device == Device::Standpipe).then_some(top_m),
             isolating_cock: device.wants_cock(),
+            out: asked.out.then_some(needs.out),
+            inward: asked.inward.then_some(needs.inward),
+            by_hand: device == Device::HandCock,
             inhales: needs.inhales,
-            out_m3_per_s: needs.out_m3_per_s,
-            in_m3_per_s: needs.in_m3_per_s,
-            vacuum_pa: needs.vacuum_pa,
             faults: Vec::new(),
             from_memory: true,
         }
     }
 
     fn standing(&self, index: usize, stand: &Stand) -> Vent {
-        let why = self.why_it_stands(index, stand);
-        let needs = self.needs(stand.station_m, why);
+        let (why, asked) = self.asked_of(index, stand);
+        let needs = self.needs(stand.station_m);
         let device = stand.device.unwrap_or(Device::HandCock);
-        let faults = self.faults(stand, &needs);
+        let faults = self.faults(stand, asked, &needs);
         Vent {
             station_m: stand.station_m,
             tolerance_m: self.line.station_sd_m,
             stands: Some(index),
             why,
             device,
-            bore_m: stand.bore_m.unwrap_or_else(|| {
-                trade_size_m(if needs.guards {
-                    needs.bore_out_m.max(needs.bore_in_m)
-                } else {
-                    needs.bore_out_m
-                })
-            }),
+            bore_m: stand
+                .bore_m
+                .unwrap_or_else(|| trade_size_m(needs.bore_m(asked))),
             top_m: stand.top_m,
             isolating_cock: device.wants_cock(),
+            out: asked.out.then_some(needs.out),
+            inward: asked.inward.then_some(needs.inward),
+            by_hand: stand.is_by_hand(),
             inhales: needs.inhales,
-            out_m3_per_s: needs.out_m3_per_s,
-            in_m3_per_s: needs.in_m3_per_s,
-            vacuum_pa: needs.vacuum_pa,
             faults,
             from_memory: true,
         }
     }
 
-    fn why_it_stands(&self, index: usize, stand: &Stand) -> VentWhy {
-        let serves = |p: &&Pocket| p.vented_by.contains(&index) || p.by_hand.contains(&index);
-        let near = |p: &&Pocket| {
-            p.why == Gathers::BelowShutOff
-                && (p.station_m - 0.1..=p.station_m + below_m(self.line)).contains(&stand.station_m)
-        };
-        let crest = self
-            .pockets
-            .iter()
-            .filter(|p| p.why == Gathers::Climb)
-            .find(serves);
-        match (crest, self.pockets.iter().find(near)) {
-            (Some(p), _) if p.seals => VentWhy::Start,
-            (_, Some(p)) if self.line.at_the_intake(p.station_m) => VentWhy::BelowHeadValve,
-            (_, Some(_)) => VentWhy::BelowValve,
-            (Some(_), None) => VentWhy::Running,
-            (None, None)
-                if self.line.lets_in(stand) && guard(self.line, stand.station_m).needs_air =>
-            {
-                VentWhy::Collapse
-            }
-            (None, None) => VentWhy::Stands,
+    /// What is asked of the place where a vent stands, and the most pressing reason.
+    fn asked_of(&self, index: usize, stand: &Stand) -> (VentWhy, Asked) {
+        if self
+            .siphon
+            .is_some_and(|s| (s.station_m - stand.station_m).abs() < ONE_PLACE_M)
+        {
+            return (VentWhy::Priming, Asked::by(VentWhy::Priming));
         }
+        let at = |why: Gathers| {
+            self.pockets
+                .iter()
+                .filter(move |p| p.why == why)
+                .find(|p| serves(self.line, p, stand.station_m))
+        };
+        let mut asked = Asked::default();
+        let mut why = VentWhy::Stands;
+        if guard(self.line, stand.station_m).needs_air {
+            asked.inward = true;
+            if stand.device.is_some_and(Device::lets_in) {
+                why = VentWhy::Collapse;
+            }
+        }
+        if let Some(crest) = at(Gathers::Climb) {
+            // another vent on the crest lets the air out already
+            let other = crest.vented_by.iter().any(|i| *i != index);
+            if !other || self.line.lets_out(stand, Watch::Attended) {
+                asked = asked.and(Asked::by(VentWhy::Running));
+            }
+            if stand.device.is_none_or(Device::lets_out) {
+                why = if crest.seals {
+                    VentWhy::Start
+                } else {
+                    VentWhy::Running
+                };
+            }
+        }
+        if let Some(valve) = at(Gathers::BelowShutOff) {
+            asked.inward = true;
+            if why != VentWhy::Start {
+                why = if self.line.at_the_intake(valve.station_m) {
+                    VentWhy::BelowHeadValve
+                } else {
+                    VentWhy::BelowValve
+                };
+            }
+        }
+        (why, asked)
     }
 
-    fn faults(&self, stand: &Stand, needs: &Needs) -> Vec<VentFault> {
+    fn faults(&self, stand: &Stand, asked: Asked, needs: &Needs) -> Vec<VentFault> {
+        let line = self.line;
         let mut out = Vec::new();
         if stand.state == State::Stuck {
             out.push(VentFault::Stuck);
         }
+        if line.is_to_come(stand) {
+            out.push(VentFault::ToCome);
+        }
+        let near = |s: &&Stand| (s.station_m - stand.station_m).abs() < ONE_PLACE_M;
+        let beside = || line.stands.iter().filter(|s| *s != stand).filter(near);
+        let no_inlet = asked.inward && !beside().any(|s| line.lets_in(s));
+        let no_outlet = asked.out && !beside().any(|s| line.lets_out(s, Watch::Attended));
+        let cock_only = !needs.inhales.is_empty();
         match stand.device {
-            None | Some(Device::HandCock) => out.push(VentFault::ByHand),
-            Some(Device::VacuumValve) => out.push(VentFault::OnlyIn),
-            Some(Device::AirValve) if needs.guards => out.push(VentFault::OnlyOut),
+            // where an open vent would draw air in, a cock is what can stand
+            None | Some(Device::HandCock) if (asked.alone || no_inlet) && !cock_only => {
+                out.push(VentFault::ByHand);
+            }
+            Some(Device::VacuumValve) if no_outlet => out.push(VentFault::OnlyIn),
+            Some(Device::AirValve) if no_inlet => out.push(VentFault::OnlyOut),
             _ => {}
         }
         if stand.is_shut_off() {
@@ -271,34 +355,39 @@ impl Design<'_> {
             let rises_m = self.top_m(stand.station_m, false);
             match stand.top_m {
                 None => out.push(VentFault::TopUnknown),
-                Some(top) if top < rises_m => out.push(VentFault::SpillsBy(rises_m - top)),
+                Some(top) if top < rises_m - SAME_TOP_M => out.push(VentFault::Spills {
+                    over_m: rises_m - top,
+                    raise_m: up_to_cm(rises_m + self.given.freeboard_m - top),
+                }),
                 Some(_) => {}
             }
         }
-        let bore_m = match stand.device {
-            Some(Device::VacuumValve) => needs.bore_in_m,
-            Some(Device::Standpipe | Device::CombinationValve) if needs.guards => {
-                needs.bore_out_m.max(needs.bore_in_m)
-            }
-            _ => needs.bore_out_m,
+        let does = Asked {
+            out: asked.out && stand.device.is_none_or(Device::lets_out),
+            inward: asked.inward
+                && (stand.device.is_some_and(Device::lets_in) || (cock_only && stand.is_by_hand())),
+            ..asked
         };
+        let bore_m = needs.bore_m(does);
         match stand.bore_m {
-            None => out.push(VentFault::BoreUnknown),
-            Some(bore) if bore < bore_m - 1e-6 => out.push(VentFault::BoreUnder(bore_m)),
-            Some(_) => {}
+            None if does.out || does.inward => out.push(VentFault::BoreUnknown),
+            Some(bore) if bore < BORE_ENOUGH * bore_m => {
+                out.push(VentFault::BoreUnder(trade_size_m(bore_m)));
+            }
+            _ => {}
         }
-        if self.line.draws_in(stand) && !needs.inhales.is_empty() {
+        if line.draws_in(stand) && !needs.inhales.is_empty() {
             out.push(VentFault::Inhales(needs.inhales.clone()));
         }
         let leg = self.crests.iter().find(|c| {
             !c.vented
                 && c.station_m < stand.station_m
                 && stand.station_m <= c.next_low_station_m
-                && self.line.lets_out(stand, Watch::Attended)
+                && line.lets_out(stand, Watch::Attended)
         });
         if let Some(crest) = leg {
             out.push(VentFault::BelowCrest(
-                crest.height_m - self.line.elevation_m(stand.station_m),
+                crest.height_m - line.elevation_m(stand.station_m),
             ));
         }
         out
@@ -332,142 +421,5 @@ impl Design<'_> {
             .map_or(0.5, |c| 0.5 * (c.crest_to_m - c.crest_from_m))
             .max(self.line.station_sd_m)
             .max(0.5)
-    }
-
-    fn needs(&self, station_m: f64, why: VentWhy) -> Needs {
-        let line = self.line;
-        let out_m3_per_s = self.filling.flow_m3_per_s;
-        let running = self
-            .runs
-            .iter()
-            .map(|r| r.flow_m3_per_s)
-            .fold(0.0, f64::max);
-        let bursts = burst_below_m3_per_s(line, station_m);
-        let in_m3_per_s = running.max(bursts);
-        let weakest = guard(line, station_m);
-        let vacuum_pa = weakest.vacuum_pa.clamp(LEAST_VACUUM_PA, VACUUM_PA);
-        let always = matches!(
-            why,
-            VentWhy::BelowHeadValve | VentWhy::BelowValve | VentWhy::Collapse
-        );
-        Needs {
-            out_m3_per_s,
-            in_m3_per_s,
-            vacuum_pa,
-            guards: always || weakest.needs_air,
-            bore_out_m: Across::outward(line.situation.air_pa(AirFor::Passing), FILLING_PA)
-                .bore_for_m(out_m3_per_s),
-            bore_in_m: Across::inward(line.situation.air_pa(AirFor::Passing), vacuum_pa)
-                .bore_for_m(in_m3_per_s),
-            inhales: inhales(line, self.runs, station_m),
-        }
-    }
-}
-
-struct Needs {
-    out_m3_per_s: f64,
-    in_m3_per_s: f64,
-    vacuum_pa: f64,
-    /// It must also let air in, or the pipe there could be pressed flat or suck in its joints.
-    guards: bool,
-    bore_out_m: f64,
-    bore_in_m: f64,
-    inhales: Vec<RunState>,
-}
-
-/// What the pipe below a station stands of suction while it empties from there.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub(super) struct Guard {
-    /// Vacuum that may be let come, Pa: what the weakest pipe and joint down to the next low may take.
-    pub(super) vacuum_pa: f64,
-    /// The deepest vacuum that draining can make on the way is more than that there.
-    pub(super) needs_air: bool,
-}
-
-/// Suction below a station: the pipe empties there with no air let in; judged down to the next low, where the water seals it.
-pub(super) fn guard(line: &Line, station_m: f64) -> Guard {
-    let weight = super::course::weight_n_per_m3(line);
-    let full_pa = full_vacuum_pa(line);
-    let lowest_m = line.next_low_m(station_m);
-    let bottom_m = line.elevation_m(lowest_m);
-    let inside = line.heights.station_m.iter().copied();
-    std::iter::once(station_m)
-        .chain(inside.filter(|s| *s > station_m && *s < lowest_m))
-        .filter_map(|s| {
-            let reach = line.reach_at(s).filter(|r| r.pipe.wall_m > 0.0)?;
-            let vacuum_pa = emptying_pa(line, reach, s);
-            let hangs_pa = (line.elevation_m(s) - bottom_m).max(0.0) * weight;
-            Some(Guard {
-                vacuum_pa,
-                needs_air: vacuum_pa < hangs_pa.min(full_pa),
-            })
-        })
-        .reduce(|a, b| Guard {
-            vacuum_pa: a.vacuum_pa.min(b.vacuum_pa),
-            needs_air: a.needs_air || b.needs_air,
-        })
-        .unwrap_or(Guard {
-            vacuum_pa: full_pa,
-            needs_air: false,
-        })
-}
-
-/// Water that a burst below a station lets out, m3/s: the pipe of the steepest stretch below it, full at its own slope.
-fn burst_below_m3_per_s(line: &Line, station_m: f64) -> f64 {
-    let cold = water(line.water.usual_c);
-    line.reaches
-        .iter()
-        .filter(|r| r.to_m > station_m)
-        .map(|r| {
-            let fall = math::sin(steepest_rad(line, r.from_m.max(station_m), r.to_m));
-            let bore_m = r.pipe.inner_diameter_m;
-            burst_m3_per_s(bore_m, fall).max(smooth_m3_per_s(Running {
-                bore_m,
-                fall,
-                roughness_m: r.pipe.roughness_m,
-                viscosity_m2_per_s: cold.kinematic_viscosity_m2_per_s(),
-                gravity_m_per_s2: line.situation.gravity_m_per_s2,
-            }))
-        })
-        .fold(0.0, f64::max)
-}
-
-/// Cases in which an open vent at a station would draw air in: the grade line stands below the pipe, or the pipe runs part-full there.
-pub(super) fn inhales(line: &Line, runs: &[Run], station_m: f64) -> Vec<RunState> {
-    let stations = &line.heights.station_m;
-    runs.iter()
-        .filter(|r| r.flows())
-        .filter(|run| {
-            let pressures: Vec<f64> = run.points.iter().map(|p| p.pressure_pa).collect();
-            let below = run
-                .points
-                .iter()
-                .rfind(|p| p.station_m <= station_m)
-                .is_some_and(|p| p.part_full);
-            below || crate::route::interpolate(stations, &pressures, station_m) < -1.0
-        })
-        .map(|r| r.state().clone())
-        .collect()
-}
-
-impl Line {
-    /// The next low below a station, m: where the pipe has fallen to before it climbs by more than half its bore again.
-    fn next_low_m(&self, station_m: f64) -> f64 {
-        let half_bore_m = self
-            .reach_at(station_m)
-            .map_or(0.0, |r| 0.5 * r.pipe.inner_diameter_m);
-        let mut low = (station_m, self.elevation_m(station_m));
-        for (s, z) in self.heights.station_m.iter().zip(&self.heights.mean_m) {
-            if *s <= station_m {
-                continue;
-            }
-            if *z > low.1 + half_bore_m {
-                break;
-            }
-            if *z <= low.1 {
-                low = (*s, *z);
-            }
-        }
-        low.0
     }
 }

@@ -86,6 +86,8 @@ pub enum Kind {
         by_hand_m: Option<f64>,
         /// What stands on the line is known; else the survey alone was read.
         vents_known: bool,
+        /// An open vent would draw air in there while it runs: a cock is all that can stand.
+        cock_only: bool,
     },
     /// The drained line does not start.
     Locks(Starting),

@@ -6,7 +6,6 @@ use super::run::wishes;
 use crate::line::{Line, Running, Way};
 use crate::numeric::math;
 use crate::pipe::WaterLevel;
-use crate::profile::Climb;
 
 /// Something that would make gauges differ.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,6 +24,17 @@ pub enum Cause {
     JetFlow,
 }
 
+/// A falling leg in which air may stand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AirLeg {
+    /// The crest it hangs from, m.
+    pub crest_m: f64,
+    /// Head that it takes as filling leaves it, squeezed, m.
+    pub filled_m: f64,
+    /// Head that it takes with the whole fall of the leg full, m: only if more air came in later.
+    pub full_m: f64,
+}
+
 /// A cause with the size it would need.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Explanation {
@@ -40,6 +50,8 @@ pub struct Explanation {
     pub alike: usize,
     /// For air: the crests it may stand at, m.
     pub crests_m: Vec<f64>,
+    /// For air: more than filling leaves, so that some of it must have come in later.
+    pub came_later: bool,
 }
 
 /// A cause with what one unit of it takes at each reading, m.
@@ -55,44 +67,48 @@ struct Shape {
 /// Every cause fitted by itself, the best first, and whether the readings suffice to rank them.
 pub(super) fn explain(
     line: &Line,
-    climbs: &[Climb],
+    legs: &[AirLeg],
     readings: &[Reading],
 ) -> (Vec<Explanation>, bool) {
-    let shapes: Vec<Shape> = shapes(line, climbs, readings)
+    let shapes: Vec<Shape> = shapes(line, legs, readings)
         .into_iter()
         .filter(|s| s.takes.iter().any(|t| t.abs() > 1e-9))
         .collect();
     let alike = groups(&shapes, readings);
+    let filled_m: f64 = legs.iter().map(|l| l.filled_m).sum();
     let count = alike.iter().max().map_or(0, |m| m + 1);
     let mut out: Vec<Explanation> = shapes
         .iter()
         .zip(&alike)
-        .map(|(shape, &alike)| Explanation {
-            alike,
-            crests_m: if shape.cause == Cause::StandingAir {
-                climbs.iter().map(|c| c.crest_station_m).collect()
-            } else {
-                Vec::new()
-            },
-            ..fit(shape, readings)
+        .map(|(shape, &alike)| {
+            let fitted = fit(shape, readings);
+            let is_air = shape.cause == Cause::StandingAir;
+            Explanation {
+                alike,
+                came_later: is_air && fitted.head_m > filled_m + 2.0 * fitted.sd_m,
+                crests_m: if is_air {
+                    legs.iter().map(|l| l.crest_m).collect()
+                } else {
+                    Vec::new()
+                },
+                ..fitted
+            }
         })
         .collect();
     out.sort_by(|a, b| b.fit.total_cmp(&a.fit));
     (out, readings.len() > count)
 }
 
-fn shapes(line: &Line, climbs: &[Climb], readings: &[Reading]) -> Vec<Shape> {
+fn shapes(line: &Line, legs: &[AirLeg], readings: &[Reading]) -> Vec<Shape> {
     let each = |f: &dyn Fn(&Reading) -> f64| readings.iter().map(f).collect::<Vec<f64>>();
     let station = |r: &Reading| line.gauges.get(r.gauge).map_or(0.0, |g| g.station_m);
     let length = line.length_m().max(1e-9);
-    let air_above = |s: f64| -> f64 {
-        climbs
-            .iter()
-            .filter(|c| c.crest_station_m < s)
-            .map(|c| c.rise_m.max(0.0))
-            .sum()
-    };
-    let most_air = air_above(length);
+    // what filling leaves sets where the air stands; where it leaves none, the legs themselves
+    let filled: f64 = legs.iter().map(|l| l.filled_m).sum();
+    let most_air: f64 = legs.iter().map(|l| l.full_m).sum();
+    let weight = |l: &AirLeg| if filled > 0.0 { l.filled_m } else { l.full_m };
+    let all_air: f64 = legs.iter().map(weight).sum();
+    let air_above = |s: f64| -> f64 { legs.iter().filter(|l| l.crest_m < s).map(weight).sum() };
     let gauge_sd_m = readings
         .iter()
         .filter_map(|r| line.gauges.get(r.gauge))
@@ -118,8 +134,8 @@ fn shapes(line: &Line, climbs: &[Climb], readings: &[Reading]) -> Vec<Shape> {
         Shape {
             cause: Cause::StandingAir,
             takes: each(&|r| {
-                if most_air > 0.0 {
-                    air_above(station(r)) / most_air
+                if all_air > 0.0 {
+                    air_above(station(r)) / all_air
                 } else {
                     0.0
                 }
@@ -227,6 +243,7 @@ fn fit(shape: &Shape, readings: &[Reading]) -> Explanation {
         fit: math::exp(-0.5 * rest / readings.len() as f64),
         alike: 0,
         crests_m: Vec::new(),
+        came_later: false,
     }
 }
 

@@ -3,12 +3,11 @@
 //! A shut gauge checks the drop, or shows air that stands. A running gauge shows the real loss. One reading never tells one cause from another:
 //! causes are ranked only when readings outnumber the groups of causes that the readings could tell apart.
 
-use super::causes::{self, Cause, Explanation};
+use super::causes::{self, AirLeg, Cause, Explanation};
 use super::run::{Case, wishes};
 use super::{Conditions, Run};
 use crate::line::{CaseWish, Gauge, Line, Running};
 use crate::numeric::math;
-use crate::profile::Climb;
 
 /// What the gauges say together.
 #[derive(Debug, Clone, PartialEq)]
@@ -97,8 +96,8 @@ pub enum NextReading {
     SecondGauge,
 }
 
-/// Holds the line's gauges against the line. `climbs`: where air may stand. `None` where no gauge was read.
-pub fn gauges(line: &Line, climbs: &[Climb]) -> Option<Gauges> {
+/// Holds the line's gauges against the line. `legs`: where air may stand, from the intake down. `None` where no gauge was read.
+pub fn gauges(line: &Line, legs: &[AirLeg]) -> Option<Gauges> {
     if line.gauges.is_empty() {
         return None;
     }
@@ -116,9 +115,9 @@ pub fn gauges(line: &Line, climbs: &[Climb]) -> Option<Gauges> {
     let (explanations, ranked) = if agree {
         (Vec::new(), false)
     } else {
-        causes::explain(line, climbs, &readings)
+        causes::explain(line, legs, &readings)
     };
-    let next = next_reading(line, climbs, &readings, &explanations);
+    let next = next_reading(line, legs, &readings, &explanations);
     Some(Gauges {
         readings,
         unused,
@@ -199,7 +198,7 @@ pub(super) fn root_sum(parts: &[f64]) -> f64 {
 
 fn next_reading(
     line: &Line,
-    climbs: &[Climb],
+    legs: &[AirLeg],
     readings: &[Reading],
     explanations: &[Explanation],
 ) -> Option<NextReading> {
@@ -214,7 +213,7 @@ fn next_reading(
             .any(|e| e.cause == Cause::StandingAir && e.fit > 0.1);
         return Some(if air {
             NextReading::AfterBleeding {
-                stations_m: climbs.iter().map(|c| c.crest_station_m).collect(),
+                stations_m: legs.iter().map(|l| l.crest_m).collect(),
             }
         } else {
             NextReading::SecondGauge

@@ -29,12 +29,12 @@ mod stream;
 pub mod suction;
 mod table;
 
-pub use causes::{Cause, Explanation};
+pub use causes::{AirLeg, Cause, Explanation};
 pub use conditions::{Conditions, StandingAir};
 pub use doubt::{BORE_SD, FRICTION_SD};
 pub use gauges::{Gauges, NextReading, Reading, Unused, gauges};
 pub use intake::{FirstMetres, Intake, MouthFlow, Siphon, Submergence, intake};
 pub use largest::{Largest, flow_for_loss, largest_power, largest_under};
 pub use result::*;
-pub use run::{cases, run, run_under, wishes};
+pub use run::{cases, full_grade_line_m, run, run_under, wishes};
 pub use stream::{Month, StreamUse, Takes, stream};

@@ -84,10 +84,6 @@ fn remedies(
     if vented && holds_without_vents(case, gauge_m) {
         out.push(Remedy::ShutVent);
     }
-    // where nothing flows a vent steadies nothing
-    if !vented && answer.flow_m3_per_s > 0.0 {
-        out.push(Remedy::SetVent);
-    }
     let over = gauge_m
         .iter()
         .zip(&case.working_m)

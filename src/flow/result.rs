@@ -350,8 +350,6 @@ pub enum Remedy {
     },
     /// Remove or shut the vent: the line then holds its suction, and loses its guard against collapse there.
     ShutVent,
-    /// Set a vent at the governing station: the flow stays as printed, but steady, and the pipe is guarded.
-    SetVent,
 }
 
 /// A state that could not be worked out, and why.

@@ -50,6 +50,24 @@ pub fn run_under(line: &Line, wish: &CaseWish, conditions: &Conditions) -> Resul
     case.settle().map_err(not)
 }
 
+/// Elevation of the grade line, m, at rising stations when so much flows at the turbine in a pipe that is full and holds no air, each on its upper side.
+pub fn full_grade_line_m(
+    line: &Line,
+    wish: &CaseWish,
+    flow_m3_per_s: f64,
+    stations_m: &[f64],
+) -> Result<Vec<f64>, WhyNot> {
+    let conditions = Conditions::usual(line);
+    let case = Case::of(line, wish, &conditions)?;
+    let profile = case.conduit.profile(flow_m3_per_s, stations_m);
+    Ok(profile
+        .above_m
+        .iter()
+        .zip(&profile.speed_above_m)
+        .map(|(loss, speed)| case.level_m - loss - speed)
+        .collect())
+}
+
 /// A line made ready for one state.
 pub(super) struct Case<'a> {
     pub(super) line: &'a Line,

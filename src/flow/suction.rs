@@ -49,11 +49,15 @@ pub fn working_limits_m(line: &Line, stations_m: &[f64], boiling_m: f64) -> Vec<
 /// and a line is not to be called short of water for a figure that nobody gave.
 const NEAR_MOUTH_M: f64 = 1.0;
 
+/// Whether a vent at a station is held to draw air in where the pressure falls below the air's.
+pub fn counts_where_it_stands(line: &Line, station_m: f64) -> bool {
+    let below_mouth_m = line.elevation_m(0.0) - line.elevation_m(station_m);
+    line.intake.level_known || below_mouth_m >= NEAR_MOUTH_M
+}
+
 /// Vents that count for where the line can run full.
 pub(super) fn open_vents(line: &Line) -> impl Iterator<Item = &Stand> {
-    let mouth_m = line.elevation_m(0.0);
-    line.stands.iter().filter(move |s| {
-        let near = mouth_m - line.elevation_m(s.station_m) < NEAR_MOUTH_M;
-        line.draws_in(s) && (line.intake.level_known || !near)
-    })
+    line.stands
+        .iter()
+        .filter(|s| line.draws_in(s) && counts_where_it_stands(line, s.station_m))
 }

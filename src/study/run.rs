@@ -123,7 +123,7 @@ impl Study {
         let anchor = piped.then(|| held(&line, &cases, &loads));
         let laying = piped.then(|| laying::plan(&line, &profile, air.as_ref(), anchor.as_ref()));
         let gauges = if piped {
-            flow::gauges(&line, &profile.climbs)
+            flow::gauges(&line, &states::air_legs(&profile, air.as_ref()))
         } else {
             None
         };

@@ -4,9 +4,10 @@ use super::drained::drained;
 use crate::air::{Act, Air};
 use crate::anchor::{self, Anchor};
 use crate::capacity::full_vacuum_pa;
-use crate::flow::Cases;
+use crate::flow::{AirLeg, Cases};
 use crate::line::Line;
 use crate::pipe::Often;
+use crate::profile::Profile;
 use crate::strength::{self, Load, LoadKind};
 use crate::surge::{self, Surge, Surges};
 use crate::unit::nature::water;
@@ -152,6 +153,41 @@ fn tested(line: &Line, end_pa: f64) -> Load {
             .map(|z| end_pa - weight * (z - end_m))
             .collect(),
     )
+}
+
+/// Where air may stand and take pressure off a gauge: the legs that a filling leaves air in, the last one too; and climbs that do not seal by the mean heights, each with its rise.
+pub(super) fn air_legs(profile: &Profile, air: Option<&Air>) -> Vec<AirLeg> {
+    let Some(air) = air else {
+        return Vec::new();
+    };
+    let mut legs: Vec<AirLeg> = air
+        .shut_fill_alone
+        .pockets
+        .iter()
+        .map(|p| AirLeg {
+            crest_m: p.station_m,
+            filled_m: p.held.height_m,
+            full_m: p.fall_m,
+        })
+        .collect();
+    let more = profile.climbs.iter().enumerate().filter(|(i, c)| {
+        let vented = air
+            .pockets
+            .iter()
+            .any(|p| p.climb == Some(*i) && !p.vented_by.is_empty());
+        let seals = |l: &AirLeg| (c.low_station_m..=c.end_station_m).contains(&l.crest_m);
+        !vented && !legs.iter().any(seals) && c.rise_m > 0.0
+    });
+    let more: Vec<AirLeg> = more
+        .map(|(_, c)| AirLeg {
+            crest_m: c.crest_station_m,
+            filled_m: c.rise_m,
+            full_m: c.rise_m,
+        })
+        .collect();
+    legs.extend(more);
+    legs.sort_by(|a, b| a.crest_m.total_cmp(&b.crest_m));
+    legs
 }
 
 /// What holds the line, at the largest pressure of any state in service and of the test, each station with the state that makes it.

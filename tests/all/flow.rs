@@ -704,12 +704,11 @@ mod gauges {
         let mut line = Line::plain(&finely(&corners), &pipe(0.07, 1e-5));
         jets(&mut line, 3, 0.012);
         line.heights.drop_sd_m = 0.4;
-        let bores = [steadyfall::profile::Bore {
-            to_m: 400.0,
-            bore_m: 0.07,
+        let climbs = [flow::AirLeg {
+            crest_m: 180.0,
+            filled_m: 2.5,
+            full_m: 2.5,
         }];
-        let climbs = steadyfall::profile::judge(&line.heights, &bores).climbs;
-        assert_eq!(climbs.len(), 1);
         line.gauges = vec![gauge(&line, "shut", None, -2.0)];
         let found = flow::gauges(&line, &climbs).unwrap();
         let air = found

@@ -52,4 +52,5 @@ mod survey;
 mod told;
 mod tonight;
 mod us;
+mod vents;
 mod withstand;

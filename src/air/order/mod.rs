@@ -85,7 +85,7 @@ impl Order<'_> {
         if self.start != Verdict::Locks {
             return None;
         }
-        Some(if self.cure.stations_m.is_empty() {
+        Some(if self.cure.stations_m.is_empty() || !self.cure.starts {
             Act::VentsDoNotCure
         } else {
             Act::SetVentsFirst(self.cure.stations_m.clone())

@@ -33,6 +33,12 @@ pub fn by_hand(study: &Study, climb: usize) -> Option<f64> {
         .find(|m| crest.contains(m))
 }
 
+/// Whether an open vent on a climb would draw air in while some state runs.
+pub fn cock_only(study: &Study, climb: usize) -> bool {
+    let crest = study.profile.climbs.get(climb).map(|c| c.crest_station_m);
+    crest.is_some_and(|s| crate::air::draws_air(&study.line, &study.cases.runs, s))
+}
+
 /// Whether a climb is the siphon at the intake, which wants no vent.
 pub fn is_siphon(study: &Study, climb: usize) -> bool {
     let siphon = study.air.as_ref().and_then(|a| a.siphon);
@@ -48,6 +54,10 @@ pub fn left_in(study: &Study) -> Vec<Finding> {
     let Some(air) = &study.air else {
         return Vec::new();
     };
+    // what does not start is told by itself
+    if air.start.verdict == Verdict::Locks {
+        return Vec::new();
+    }
     let run = |case: &RunState| study.cases.of(case);
     let most = |case: &RunState| run(case).map_or(0.0, |r| r.flow_m3_per_s);
     let Some(left) = air
@@ -90,10 +100,14 @@ pub fn start(study: &Study) -> Vec<Finding> {
     if air.siphon.is_some_and(|s| !s.holds()) {
         return Vec::new();
     }
-    let enough = air.cure.enough;
-    let mut found: Vec<Finding> = one(study, &air.start, (&air.cure.stations_m, enough), false)
-        .into_iter()
-        .collect();
+    let mut found: Vec<Finding> = one(
+        study,
+        &air.start,
+        (&air.cure.stations_m, air.cure.starts),
+        false,
+    )
+    .into_iter()
+    .collect();
     // With nobody there it can only be worse: told apart only where it is.
     // A siphon never starts by itself: that is told with the siphon.
     if air.unattended.verdict == Verdict::Locks
@@ -103,7 +117,7 @@ pub fn start(study: &Study) -> Vec<Finding> {
         found.extend(one(
             study,
             &air.unattended,
-            (&air.cure.unattended_m, enough),
+            (&air.cure.unattended_m, air.cure.starts_unattended),
             true,
         ));
     }
@@ -182,7 +196,7 @@ pub fn vents(study: &Study) -> Vec<Finding> {
             let severity = match fault {
                 VentFault::Stuck
                 | VentFault::CockShut
-                | VentFault::SpillsBy(_)
+                | VentFault::Spills { .. }
                 | VentFault::Inhales(_) => Severity::Fix,
                 _ => Severity::Watch,
             };

@@ -19,6 +19,7 @@ pub fn of_study(study: &Study) -> Vec<Finding> {
         &study.profile,
         Some(|climb| air::vented_by(study, climb)),
         |climb| air::by_hand(study, climb),
+        |climb| air::cock_only(study, climb),
         |climb| air::is_siphon(study, climb),
         study.route.more_walks_tell(),
     );
@@ -47,6 +48,7 @@ pub fn of_survey(surveyed: &Surveyed) -> Vec<Finding> {
         &surveyed.profile,
         None::<fn(usize) -> Option<String>>,
         |_| None,
+        |_| false,
         |_| false,
         surveyed.route.more_walks_tell(),
     );

@@ -2,11 +2,12 @@ use crate::finding::{Finding, Kind, Severity, setups};
 use crate::profile::{Profile, Verdict};
 use crate::route::Route;
 
-/// Climbs, certain and doubtful; one that is more likely than not, and that nothing vents, is to be settled. `vented_by` tells what lets the air out of the climb by its index, if anything does (`None`: the survey alone was read, and what stands is not known); `by_hand` where a cock stands at its crest that somebody must open, m; the crest of a siphon at the intake is told by itself; `more_walks_tell`: as `Route::more_walks_tell`.
+/// Climbs, certain and doubtful; one that is more likely than not, and that nothing vents, is to be settled. `vented_by` tells what lets the air out of the climb by its index, if anything does (`None`: the survey alone was read, and what stands is not known); `by_hand` where a cock stands at its crest that somebody must open, m; `cock_only` whether an open vent would draw air in there; the crest of a siphon at the intake is told by itself; `more_walks_tell`: as `Route::more_walks_tell`.
 pub fn climbs(
     profile: &Profile,
     vented_by: Option<impl Fn(usize) -> Option<String>>,
     by_hand: impl Fn(usize) -> Option<f64>,
+    cock_only: impl Fn(usize) -> bool,
     is_siphon: impl Fn(usize) -> bool,
     more_walks_tell: bool,
 ) -> Vec<Finding> {
@@ -31,7 +32,12 @@ pub fn climbs(
                         to,
                     ),
                     None => Finding::new(
-                        Severity::Fix,
+                        // a cock that stands where nothing else can is all that is to be set there
+                        if cock_only(i) && by_hand(i).is_some() {
+                            Severity::Watch
+                        } else {
+                            Severity::Fix
+                        },
                         Kind::ClimbUnvented {
                             rise_m: climb.rise_m,
                             rise_sd_m: climb.rise_sd_m,
@@ -39,6 +45,7 @@ pub fn climbs(
                             pocket_m3: climb.pocket_m3,
                             by_hand_m: by_hand(i),
                             vents_known,
+                            cock_only: cock_only(i),
                         },
                         from,
                         to,

@@ -36,6 +36,7 @@ pub fn start_up(air: &Air) -> Value {
             json!(air.cure.probability),
         );
         map.insert("vents_enough".to_owned(), json!(air.cure.enough));
+        map.insert("starts_with_vents".to_owned(), json!(air.cure.starts));
         map.insert(
             "crests_to_choose_from".to_owned(),
             json!(air.cure.candidates),
@@ -73,6 +74,7 @@ pub fn air(air: &Air, marked: &Marked<'_>, say: Say) -> Value {
         "pockets": air.pockets.iter().map(|p| pocket(p, marked)).collect::<Vec<_>>(),
         "left_in": air.left_in.iter().map(left_in).collect::<Vec<_>>(),
         "shut_fill": shut_fill(&air.shut_fill),
+        "shut_fill_alone": shut_fill(&air.shut_fill_alone),
         "siphon": air.siphon.as_ref().map(|s| siphon(s, marked)),
         "vents": air.vents.iter().map(|v| vent(v, marked, say)).collect::<Vec<_>>(),
         "drains": air.drains.iter().map(|d| drain(d, marked)).collect::<Vec<_>>(),
@@ -130,6 +132,7 @@ fn left_in(l: &LeftIn) -> Value {
         "power_share_full": l.power_share_full,
         "runs_compressed": l.flow_compressed_m3_per_s.is_some(),
         "runs_full": l.flow_full_m3_per_s.is_some(),
+        "pockets": l.pockets.iter().map(|p| json!({"station_m": p.station_m, "volume_m3": p.held.volume_m3, "height_m": p.held.height_m})).collect::<Vec<_>>(),
     })
 }
 
@@ -138,7 +141,7 @@ fn shut_fill(s: &ShutFill) -> Value {
         "margin_m": s.margin_m,
         "gauge_low_m": s.gauge_low_m,
         "pockets": s.pockets.iter().map(|p| json!({
-            "station_m": p.station_m, "last_leg": p.last_leg, "volume_m3": p.held.volume_m3, "height_m": p.held.height_m, "pressure_pa": p.pressure_pa,
+            "station_m": p.station_m, "last_leg": p.last_leg, "fall_m": p.fall_m, "volume_m3": p.held.volume_m3, "height_m": p.held.height_m, "pressure_pa": p.pressure_pa,
         })).collect::<Vec<_>>(),
     })
 }
@@ -167,9 +170,12 @@ fn vent(v: &Vent, marked: &Marked<'_>, say: Say) -> Value {
         "top_m": v.top_m,
         "isolating_cock": v.isolating_cock,
         "inhales_in": v.inhales.iter().map(ToString::to_string).collect::<Vec<_>>(),
-        "air_out_m3_per_s": v.out_m3_per_s,
-        "air_in_m3_per_s": v.in_m3_per_s,
-        "vacuum_pa": v.vacuum_pa,
+        "air_out_m3_per_s": v.out.map(|p| p.flow_m3_per_s),
+        "air_out_bore_m": v.out.map(|p| p.bore_m),
+        "air_in_m3_per_s": v.inward.map(|p| p.flow_m3_per_s),
+        "air_in_bore_m": v.inward.map(|p| p.bore_m),
+        "vacuum_pa": v.inward.map(|p| p.across_pa),
+        "by_hand": v.by_hand,
         "faults": v.faults.iter().map(|f| vent_fault(f, say)).collect::<Vec<_>>(),
         "from_memory": v.from_memory,
     })

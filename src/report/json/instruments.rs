@@ -10,7 +10,7 @@ pub fn gauges(gauges: &Gauges, line: &Line, say: Say) -> Value {
         "unused": gauges.unused.iter().map(|(i, why)| unused(*i, *why, line)).collect::<Vec<_>>(),
         "agree": gauges.agree(),
         "explanations": gauges.explanations.iter().map(|e| json!({
-            "cause": cause_word(e.cause), "head_m": e.head_m, "sd_m": e.sd_m, "fit": e.fit, "alike": e.alike, "crests_m": e.crests_m,
+            "cause": cause_word(e.cause), "head_m": e.head_m, "sd_m": e.sd_m, "fit": e.fit, "alike": e.alike, "crests_m": e.crests_m, "came_later": e.came_later,
         })).collect::<Vec<_>>(),
         "ranked": gauges.ranked,
         "next_reading": gauges.next.as_ref().map(|n| next_reading(n, say)),

@@ -121,7 +121,7 @@ fn one_remedy(r: &Remedy, limited: &Limited, say: Say) -> Value {
         }
         Remedy::LowerCrest { by_m } => json!({"by_m": by_m}),
         Remedy::LargerUpperPipe { bore_m } => json!({"bore_m": bore_m}),
-        Remedy::ShutVent | Remedy::SetVent => json!({}),
+        Remedy::ShutVent => json!({}),
     };
     if let Some(all) = out.as_object_mut() {
         all.insert("what".to_owned(), json!(remedy_word(r)));

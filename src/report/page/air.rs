@@ -2,7 +2,7 @@
 
 use super::html::{Cell, list, table};
 use super::start;
-use crate::air::Air;
+use crate::air::{Air, Passes, Vent};
 use crate::report::account::Account;
 use crate::report::json::Marked;
 use crate::report::words::{
@@ -161,15 +161,7 @@ fn vents(air: &Air, marked: &Marked<'_>, say: Say) -> String {
                 Cell::words(device_word(v.device)),
                 Cell::figure(v.bore_m, say.at_least(Quantity::Bore, v.bore_m)),
                 Cell::maybe(v.top_m, |t| say.at_least(Quantity::Head, t)),
-                Cell::figure(
-                    v.out_m3_per_s,
-                    format!(
-                        "{} out, {} in at {}",
-                        say.flow(v.out_m3_per_s),
-                        say.flow(v.in_m3_per_s),
-                        say.pressure(v.vacuum_pa)
-                    ),
-                ),
+                Cell::words(passes(v, say)),
                 Cell::words(words.join("; ")),
             ]
         })
@@ -184,10 +176,33 @@ fn vents(air: &Air, marked: &Marked<'_>, say: Say) -> String {
             "kind",
             ">bore",
             ">top above the pipe",
-            ">air it must pass",
+            "air it must pass",
             "note",
         ],
         &rows,
+    )
+}
+
+/// What a vent is asked to pass each way, each with its own bore.
+fn passes(v: &Vent, say: Say) -> String {
+    let way = |p: &Passes, to: &str| {
+        format!(
+            "{} {to} at {}: {} bore",
+            say.flow(p.flow_m3_per_s),
+            say.pressure(p.across_pa),
+            say.bore(p.bore_m)
+        )
+    };
+    let mut all: Vec<String> = Vec::new();
+    all.extend(v.out.iter().map(|p| way(p, "out")));
+    all.extend(v.inward.iter().map(|p| way(p, "in")));
+    if all.is_empty() {
+        return "nothing is asked".to_owned();
+    }
+    format!(
+        "{}{}",
+        all.join("; "),
+        if v.by_hand { "; by hand" } else { "" }
     )
 }
 

@@ -37,10 +37,13 @@ pub(super) fn gauges(study: &Study, say: Say) -> String {
                 Cell::figure(e.head_m, say.head_sd(e.head_m, e.sd_m)),
                 Cell::figure(e.fit, say.share(e.fit)),
                 Cell::figure(e.alike as f64, format!("{}", e.alike + 1)),
-                Cell::words(if e.crests_m.is_empty() {
-                    String::new()
-                } else {
-                    say.stations(&e.crests_m)
+                Cell::words(match (e.crests_m.is_empty(), e.came_later) {
+                    (true, _) => String::new(),
+                    (false, false) => say.stations(&e.crests_m),
+                    (false, true) => format!(
+                        "{}; more than filling leaves: some came in later",
+                        say.stations(&e.crests_m)
+                    ),
                 }),
             ]
         })

@@ -56,14 +56,17 @@ pub fn vent_fault(fault: &VentFault, say: Say) -> String {
     match fault {
         VentFault::Stuck => "does not work".to_owned(),
         VentFault::CockShut => "has its isolating cock shut".to_owned(),
-        VentFault::OnlyIn => "lets air in but never out: it does not help the start".to_owned(),
+        VentFault::OnlyIn => "lets air in but never out, and air must leave here".to_owned(),
         VentFault::OnlyOut => {
             "lets air out but hardly in: it does not guard the pipe against collapse".to_owned()
         }
         VentFault::ByHand => "must be opened by hand: with nobody there it does nothing".to_owned(),
-        VentFault::SpillsBy(m) => format!(
+        VentFault::ToCome => {
+            "is planned and does not stand yet: on pipe that is laid it does not count".to_owned()
+        }
+        VentFault::Spills { over_m, .. } => format!(
             "is too short: water can rise {} above its top",
-            say.at_least(Quantity::Head, *m)
+            say.at_least(Quantity::Head, *over_m)
         ),
         VentFault::TopUnknown => "has no stated top: whether it spills cannot be told".to_owned(),
         VentFault::BoreUnder(m) => format!(

@@ -23,7 +23,6 @@ pub fn remedy_word(remedy: &Remedy) -> &'static str {
         Remedy::LowerCrest { .. } => "lower the crest",
         Remedy::LargerUpperPipe { .. } => "larger upper pipe",
         Remedy::ShutVent => "shut the vent",
-        Remedy::SetVent => "set a vent",
     }
 }
 
@@ -55,9 +54,6 @@ pub fn remedy(remedy: &Remedy, limited: &Limited, say: Say) -> String {
         ),
         Remedy::ShutVent => format!(
             "Shut or take out the vent at {at}: the pipe then holds its suction, and has no guard against collapse there."
-        ),
-        Remedy::SetVent => format!(
-            "Set a vent at {at}: no more flows, but it flows steadily and the pipe is guarded."
         ),
     }
 }
@@ -258,8 +254,13 @@ pub(super) fn explained(causes: &[Explanation], ranked: bool, say: Say) -> Strin
             } else {
                 format!(", below {}", say.stations(&e.crests_m))
             };
+            let later = if e.came_later {
+                ", more than filling leaves: some came in later"
+            } else {
+                ""
+            };
             format!(
-                "{} ({} {}{at}, fits {})",
+                "{} ({} {}{at}{later}, fits {})",
                 cause_word(e.cause),
                 if e.head_m < 0.0 { "adds" } else { "takes" },
                 say.head_sd(e.head_m.abs(), e.sd_m),

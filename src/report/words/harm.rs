@@ -169,6 +169,7 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
             pocket_m3,
             by_hand_m,
             vents_known,
+            ..
         } => format!(
             "The pipe climbs {at} by {}; its crest is near {}{}. Up to {} of air can gather there as it runs.",
             say.head_sd(*rise_m, *rise_sd_m),
@@ -341,7 +342,7 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
                 |q| format!("{} and {} of the power", flow(q), say.share(share)),
             );
             format!(
-                "Started with the air of the climbs left in, {case} gives less: the pockets take {takes} of head. Without them {}; with them squeezed {}; with the legs full {}.",
+                "Started with the air of the climbs left in, {case} gives less: the pockets take {takes} of head. Without them {}; as they are squeezed while it runs {}; were their legs to fill whole, by air that comes in later, {}.",
                 flow(*flow_m3_per_s),
                 with(left_m3_per_s.0, power_share.0), with(left_m3_per_s.1, power_share.1)
             )

@@ -38,6 +38,8 @@ pub fn advice(finding: &Finding, say: Say) -> String {
             _ => "Look at what was asked of that state.".to_owned(),
         },
         Kind::NoHead { .. } => "Check which end is the intake, and the heights.".to_owned(),
+        Kind::ClimbUnvented { by_hand_m: Some(cock_m), cock_only: true, .. } => format!("Open the cock at {} at each filling until water runs without air, and again some hours later; keep it shut while it runs, for a vent that stands open would draw air in. With nobody there, only digging and propping until the pipe falls helps.", say.station(*cock_m)),
+        Kind::ClimbUnvented { crest_m, cock_only: true, .. } => format!("Look at {at} first. Set a cock at the highest point you find near {}, opened at each filling and shut while it runs, for a vent that stands open would draw air in there; or dig and prop until the pipe falls.", say.station(*crest_m)),
         Kind::ClimbUnvented { by_hand_m: Some(cock_m), .. } => format!("Open the cock at {} at each filling until water runs without air, and again some hours later; for a plant that must start with nobody there, set a vent that works by itself, or dig and prop until the pipe falls.", say.station(*cock_m)),
         Kind::ClimbUnvented { crest_m, vents_known: false, .. } => format!("Look at {at} first. Unless a vent stands there, set one at the highest point you find near {}, or dig and prop until the pipe falls.", say.station(*crest_m)),
         Kind::ClimbUnvented { crest_m, .. } => format!("Look at {at} first. Set a vent at the highest point you find near {}, or dig and prop until the pipe falls.", say.station(*crest_m)),
@@ -71,7 +73,7 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::FullNotSettled { .. } => format!("Level from the mouth to {}, or read a gauge there while it runs.", say.station(finding.to_m)),
         Kind::PartingNotSettled { safe_s: Some(s), .. } => format!("Level from the mouth to {}; until then take more than the {} that are safe by the mean heights.", say.station(finding.to_m), say.counted(*s)),
         Kind::PartingNotSettled { .. } => format!("Level from the mouth to {}; until then move it as slowly as you can.", say.station(finding.to_m)),
-        Kind::VentFails { fault, .. } => vent(fault),
+        Kind::VentFails { fault, .. } => vent(fault, say),
         Kind::ClimbDoubtful { setups, walks, .. } => format!(
             "Level {at}: about {} of the level{}. Look at the pipe there before deciding against a vent.",
             counted(*setups, "set-up"),
@@ -119,16 +121,20 @@ pub fn advice(finding: &Finding, say: Say) -> String {
     }
 }
 
-fn vent(fault: &VentFault) -> String {
+fn vent(fault: &VentFault, say: Say) -> String {
     match fault {
         VentFault::Stuck => "Free it or replace it before the next filling.",
         VentFault::CockShut => "Open the cock beneath it and mark it so that it stays open.",
-        VentFault::OnlyIn | VentFault::OnlyOut => "Set a combination valve or a standpipe in its place.",
+        VentFault::ToCome => "Set it before the line is filled.",
+        VentFault::OnlyIn => "Set an air valve beside it, or a combination valve or a standpipe in its place.",
+        VentFault::OnlyOut => "Set a vacuum valve beside it, or a combination valve or a standpipe in its place.",
         VentFault::ByHand => "Set a vent that works by itself, or let nobody restart the line without opening it.",
-        VentFault::SpillsBy(_) => "Raise it, or set a valve in its place.",
+        VentFault::Spills { raise_m, .. } => {
+            return format!("Raise it by {}, or set a valve in its place.", say.head(*raise_m));
+        }
         VentFault::TopUnknown | VentFault::BoreUnknown => "Measure it and write it in the site file.",
         VentFault::BoreUnder(_) => "Set a wider one.",
-        VentFault::Inhales(_) => "Throttle at the bottom so that the grade line stays above it, or set an air valve that lets air out only, knowing that the pipe then has no guard against collapse there.",
+        VentFault::Inhales(_) => "Throttle at the bottom so that the grade line stays above it, or set a cock in its place that is opened while the line fills or empties and shut while it runs, knowing that by itself nothing then guards the pipe there.",
         VentFault::BelowCrest(_) => "Move it up to the crest.",
     }
     .to_owned()

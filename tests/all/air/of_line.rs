@@ -252,7 +252,7 @@ fn a_vent_above_the_grade_line_inhales_and_says_so() {
     assert!(
         faults
             .iter()
-            .any(|f| matches!(f, VentFault::SpillsBy(h) if (h - 0.7).abs() < 1e-9))
+            .any(|f| matches!(f, VentFault::Spills { over_m, raise_m } if (over_m - 0.7).abs() < 1e-9 && (raise_m - 1.0).abs() < 1e-9))
     );
 }
 

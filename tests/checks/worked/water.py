@@ -176,15 +176,21 @@ def crest(row):
 
 
 def two_humps(squeeze):
-    """The line 'E2' in a smooth bore of 50 mm, open at its end: head left by the pockets, friction over the wetted length alone."""
-    points = ((0, 120), (100, 90), (150, 100), (220, 92), (300, 97), (380, 85), (450, 90))
-    heights, air = [z for _, z in points], 10.33
-    legs = [(100, 92), (97, 85)]
-    lengths = [70, 80]
-    pockets = squeezed(heights, legs, air)[0] if squeeze else [c - l for c, l in legs]
-    dry = sum(n * h / (c - l) for n, h, (c, l) in zip(lengths, pockets, legs))
-    head = 120 - 90 - sum(pockets)
-    return 1e3 * bisect(lambda q: loss(q, 0.05, 450 - dry, 1e-9, 1.31e-6, 1.5) - head, 1e-9, 1)
+    """The line 'E2' in a smooth bore of 50 mm, open at its end: head left by the pockets, friction over the wetted length alone. Squeezed, each pocket by the pressure that runs at its crest: Boyle on an even leg."""
+    air = 10.33
+    legs = ((150, 100, 92, 70), (300, 97, 85, 80))
+
+    def left(q):
+        along = lambda length, k: loss(q, 0.05, length, 1e-9, 1.31e-6, k)
+        taken = dry = 0.0
+        for at, top, low, length in legs:
+            over = 120 - along(at - dry, 1.5) - taken - top
+            share = min(1, air / (air + over)) if squeeze and over > 0 else 1
+            taken += share * (top - low)
+            dry += share * length
+        return 120 - 90 - taken - along(450 - dry, 1.5)
+
+    return 1e3 * bisect(lambda q: -left(q), 1e-9, 1e-2)
 
 
 def work(row):
