@@ -1,6 +1,6 @@
 use super::{Cause, HoldWanted, Starting, Unheld};
 use crate::flow::{Explanation, Limited, NextReading};
-use crate::pipe::{Joint, RunState};
+use crate::pipe::{Joint, Law, RunState};
 use crate::strength::NoWheel;
 
 /// What was found, with the figures that the report puts into words.
@@ -90,6 +90,8 @@ pub enum Kind {
         allowed_pa: f64,
         /// Shortest safe time, s, where one was found.
         safe_s: Option<f64>,
+        /// What must go evenly in that time.
+        law: Law,
         /// It comes at once by itself, as a stone in a jet does: nobody can slow it.
         at_once: bool,
     },
@@ -103,6 +105,8 @@ pub enum Kind {
         at_s: f64,
         /// Shortest safe time, s.
         safe_s: Option<f64>,
+        /// What must go evenly in that time.
+        law: Law,
         /// It comes at once by itself, as a stone in a jet does: nobody can slow it.
         at_once: bool,
     },

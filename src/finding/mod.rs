@@ -181,6 +181,7 @@ mod tests {
             pressure_pa: 2.0,
             allowed_pa: 1.0,
             safe_s: None,
+            law: crate::pipe::Law::Stroke,
             at_once: false,
         };
         let gravest = Finding::new(

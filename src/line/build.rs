@@ -26,7 +26,7 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
     let gauges = machine::gauges(site, &places, &mut assumed, &mut faults);
     let outlet = machine::outlet(site, &mut assumed);
     let cases = machine::cases(site, outlet.as_ref());
-    let movements = machine::movements(site, outlet.as_ref(), &fitting_of, &mut faults);
+    let movements = machine::movements(site, outlet.as_ref(), &fittings, &fitting_of, &mut faults);
     if !faults.is_empty() {
         return Err(faults);
     }

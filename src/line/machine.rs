@@ -1,5 +1,5 @@
 use super::places::Places;
-use super::{Assumed, CaseWish, Gauge, Jet, Movement, Mover, Outlet, Running, Way};
+use super::{Assumed, CaseWish, Fitting, Gauge, Jet, Movement, Mover, Outlet, Running, Way};
 use crate::pipe::{FittingKind, Law, Often};
 use crate::site::{self, CaseRuns, GaugeAt, Moves, Site, WaterWay};
 use crate::text::Fault;
@@ -64,10 +64,24 @@ pub(super) fn cases(site: &Site, outlet: Option<&Outlet>) -> Vec<CaseWish> {
         .collect()
 }
 
+/// What a hand or a motor moves evenly, where nothing else is said: the stem of a gate or globe valve, the lever of a cock or flap, the spindle of a needle in a jet; the open area of a machine that is known by its flow alone.
+///
+/// Gate, cock and flap: Weisbach's experiments count travel and angle, as handbooks reprint them (from memory). Needle: the area that a cone leaves open in a round hole, 2 s - s2 of its stroke s, by geometry.
+pub(crate) fn usual_law(of: &Mover, fittings: &[Fitting], outlet: Option<&Outlet>) -> Law {
+    match of {
+        Mover::Fitting(i) if fittings.get(*i).is_some_and(|f| f.kind.is_valve()) => Law::Stroke,
+        Mover::Jets | Mover::OneJet if matches!(outlet.map(|o| &o.how), Some(Way::Jets(_))) => {
+            Law::Stroke
+        }
+        _ => Law::Area,
+    }
+}
+
 /// The user's movements. `fitting_of` gives the place in the line's order of a fitting by its place in the site file.
 pub(super) fn movements(
     site: &Site,
     outlet: Option<&Outlet>,
+    fittings: &[Fitting],
     fitting_of: &[usize],
     faults: &mut Vec<Fault>,
 ) -> Vec<Movement> {
@@ -97,7 +111,6 @@ pub(super) fn movements(
         };
         out.push(Movement {
             name: movement.name.value.clone(),
-            of,
             during: movement
                 .during
                 .as_ref()
@@ -105,7 +118,10 @@ pub(super) fn movements(
             from: movement.from,
             to: movement.to,
             over_s: movement.over_s,
-            law: movement.law.unwrap_or(Law::Area),
+            law: movement
+                .law
+                .unwrap_or_else(|| usual_law(&of, fittings, outlet)),
+            of,
             often: movement.often.unwrap_or(Often::Routine),
         });
     }

@@ -19,6 +19,7 @@ mod whole;
 pub use assumed::Assumed;
 pub use build::build;
 pub use counts::Watch;
+pub(crate) use machine::usual_law;
 pub use nature::AirFor;
 pub use parts::*;
 pub use piece::PieceLength;

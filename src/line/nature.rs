@@ -33,6 +33,16 @@ impl Situation {
     }
 }
 
+/// Share by which the weather thins the air now and then: a deep low of some 980 hPa at the sea where 1,013 is usual (from memory).
+const WEATHER_SHARE: f64 = 0.03;
+
+impl Situation {
+    /// By how much the air may press less than usual in bad weather, Pa: water that just hangs on a fair day parts on such a one.
+    pub fn weather_pa(&self) -> f64 {
+        WEATHER_SHARE * self.air_pa(AirFor::Hanging)
+    }
+}
+
 /// Latitude whose gravity is taken where the site's is not known: the poles' makes the most pressure.
 const HARMFUL_LATITUDE_DEG: f64 = 90.0;
 

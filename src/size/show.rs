@@ -5,7 +5,6 @@ use super::screen::{all_running, chosen};
 use super::{Row, Shown};
 use crate::flow;
 use crate::line::Line;
-use crate::route::Heights;
 use crate::strength::{self, ReachStrength};
 use crate::study::loads;
 use crate::surge;
@@ -14,17 +13,11 @@ use crate::surge;
 ///
 /// Surges are marched as they are declared or usual, without the search for a safe time: where the margin is negative, the movement must be slower than it was taken.
 pub(super) fn march(line: &Line, row: &Row) -> Option<Shown> {
-    let bare = Line {
-        heights: Heights {
-            draws: Vec::new(),
-            ..thin(&line.heights)
-        },
-        ..line.clone()
-    };
+    // with all that is known of the heights: what is shown of the line as declared is what a check of it says
     let built = if row.declared {
-        bare
+        line.clone()
     } else {
-        chosen(&with_pipe(&bare, &row.zones), row.choice).ok()?
+        chosen(&with_pipe(line, &row.zones), row.choice).ok()?
     };
     let run = flow::run(&built, &all_running(&built)).ok()?;
     let cases = flow::cases(&built);
@@ -59,16 +52,4 @@ pub(super) fn march(line: &Line, row: &Row) -> Option<Shown> {
 
 fn share(reach: &ReachStrength) -> f64 {
     reach.use_high.unwrap_or(0.0)
-}
-
-/// Heights without their draws.
-fn thin(heights: &Heights) -> Heights {
-    Heights {
-        station_m: heights.station_m.clone(),
-        mean_m: heights.mean_m.clone(),
-        sd_m: heights.sd_m.clone(),
-        draws: Vec::new(),
-        drop_sd_m: heights.drop_sd_m,
-        walks: heights.walks,
-    }
 }

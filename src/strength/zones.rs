@@ -18,6 +18,9 @@ const ZONES: usize = 3;
 /// Places for a change of class that are weighed at most: the work goes with their square.
 const MOST_STEPS: usize = 600;
 
+/// The end of a whole piece and that of a declared pipe so near to it are one place, m.
+const SAME_END_M: f64 = 0.5;
+
 /// Sds of the station by which a change of class moves uphill.
 const STATION_SDS: f64 = 2.0;
 
@@ -258,7 +261,16 @@ impl Run {
         // On a very long line of short pieces changes are looked for every few pieces only.
         let group = pieces.div_ceil(MOST_STEPS);
         let steps = pieces.div_ceil(group);
-        let end_of = |i: usize| (self.from_m + (i * group) as f64 * self.piece_m).min(self.to_m);
+        // A class changes where a whole piece ends; where a declared pipe ends within a hand's reach of that, it changes there: no sliver is left between the two.
+        let near_m = SAME_END_M.min(0.25 * self.piece_m);
+        let end_of = |i: usize| {
+            let whole = (self.from_m + (i * group) as f64 * self.piece_m).min(self.to_m);
+            let declared = self.declared.iter().map(|d| d.1);
+            declared
+                .min_by(|a, b| (a - whole).abs().total_cmp(&(b - whole).abs()))
+                .filter(|end| (end - whole).abs() <= near_m && i > 0)
+                .unwrap_or(whole)
+        };
         let needs: Vec<usize> = (0..steps)
             .map(|i| self.class_of(end_of(i), end_of(i + 1), doubt_m))
             .collect();

@@ -2,6 +2,19 @@ use super::{Study, breath};
 use crate::line::{Line, Stand};
 use crate::pipe::{MarkKind, State};
 
+/// How many marks are wanted: vents, drains and holds that do not stand.
+pub(super) fn wanted(study: &Study) -> usize {
+    let air = study.air.as_ref().map_or(0, |air| {
+        air.vents.iter().filter(|v| v.stands.is_none()).count()
+            + air.drains.iter().filter(|d| d.stands.is_none()).count()
+    });
+    let holds = study
+        .anchor
+        .as_ref()
+        .map_or(0, |a| a.holds.iter().filter(|h| h.stands.is_none()).count());
+    air + holds
+}
+
 /// The line once everything that is wanted stands: vents, drains and holds; `None` where nothing is wanted.
 ///
 /// Advice never hides a fault: it is judged on a line of its own, beside the line as declared.

@@ -4,24 +4,35 @@ use super::{Lacks, NotComputed, Study, advised, breath};
 use crate::air::{self, Air};
 use crate::flow::{self, Cases};
 use crate::laying;
-use crate::line::Line;
+use crate::line::{AirFor, Line};
 use crate::profile::{self, Bore};
 use crate::regrade;
 use crate::route::Route;
 use crate::strength;
 use crate::surge::{self, Allowed, Surge, Surges};
+use crate::unit::nature::water;
 
 impl Study {
-    /// Runs every room on a line, in order; what cannot be computed is left out with the reason. Then once more with what is wanted laid on.
+    /// Runs every room on a line, in order; what cannot be computed is left out with the reason. Then once more with what is wanted laid on, by the same road, until nothing more is wanted.
     pub fn of(route: Route, line: Line) -> Self {
         let mut study = Self::run(route, line, true);
-        study.as_advised =
-            advised::line(&study).map(|line| Box::new(Self::run(study.route.clone(), line, false)));
+        let mut laid_on = advised::line(&study);
+        for _ in 0..MOST_ROUNDS {
+            let Some(line) = laid_on else { break };
+            let advised = Self::run(study.route.clone(), line, false);
+            laid_on = advised::line(&advised);
+            study.as_advised = Some(Box::new(advised));
+        }
         study
     }
 
-    /// One run of the rooms; the search for the shortest safe times is what takes longest and depends on no vent's advice.
-    fn run(route: Route, line: Line, search: bool) -> Self {
+    /// How many marks are wanted beyond those that stand. On the line as advised: what is wanted still once everything that was wanted stands; not nothing where that is not reached.
+    pub fn wanted(&self) -> usize {
+        advised::wanted(self)
+    }
+
+    /// One run of the rooms. Zones of class and shortest safe times are sought on the line as declared alone: no pressure, mark or verdict hangs on them.
+    fn run(route: Route, line: Line, declared: bool) -> Self {
         let mut not_computed = Vec::new();
         let profile = profile::judge(&line.heights, &bores(&line)).unsure_within(&route.unrecorded);
         let piped = !line.reaches.is_empty();
@@ -57,7 +68,7 @@ impl Study {
         };
         let first_air = piped.then(|| air::judge(&line, &profile, &cases.runs, &given));
         let marched = piped && line.outlet.is_some() && line.length_m() >= LEAST_MARCHED_M;
-        let surges = marched.then(|| march(&line, &cases, first_air.as_ref(), search));
+        let surges = marched.then(|| march(&line, &cases, first_air.as_ref(), declared));
         not_computed.extend(surges.iter().flat_map(|s| &s.not_run).map(|n| NotComputed {
             what: "surges",
             why: Lacks::Movement(n.clone()),
@@ -90,7 +101,7 @@ impl Study {
         };
         let mut strength = piped.then(|| strength::judge(&line, &loads));
         let mut zoned = None;
-        if let Some(strength) = strength.as_mut().filter(|_| search) {
+        if let Some(strength) = strength.as_mut().filter(|_| declared) {
             let declared = Declared {
                 line: &line,
                 cases: &cases,
@@ -149,6 +160,9 @@ impl Study {
     }
 }
 
+/// How often what is wanted is laid on: what a vent or a hold brings with it may want another.
+const MOST_ROUNDS: usize = 3;
+
 /// Shorter lines are not marched, m: a wave crosses them in the time of a blink, and the steps would be as short.
 const LEAST_MARCHED_M: f64 = 5.0;
 
@@ -184,15 +198,16 @@ fn march(line: &Line, cases: &Cases, air: Option<&Air>, search: bool) -> Surges 
     surge::study(line, &cases.runs, &options)
 }
 
-/// A movement is asked to keep the survey's doubt away from the least pressure allowed only where the steady states have so much to spare and this besides, m:
+/// A movement is asked to keep the doubts away from the least pressure allowed only where the steady states have so much to spare and this besides, m:
 /// where they have not, no slowness helps, and that they may be too low is told by itself.
 const TO_SPARE_M: f64 = 1.0;
 
-/// The least pressure that a movement is allowed at each station, Pa, with the survey's doubt on it wherever the steady states leave room for that.
+/// The least pressure that a movement is allowed at each station, Pa: with the survey's doubt (2 sd) on it, and the weather's on that at which water boils, wherever the steady states leave room for that.
 fn least_allowed_pa(line: &Line, cases: &Cases, limits: &strength::Limits) -> Vec<f64> {
-    let spare = TO_SPARE_M
-        * crate::unit::nature::water(line.water.usual_c).density_kg_per_m3
-        * line.situation.gravity_m_per_s2;
+    let usual = water(line.water.usual_c);
+    let spare = TO_SPARE_M * usual.density_kg_per_m3 * line.situation.gravity_m_per_s2;
+    let boils_pa = water(line.water.warmest_c).vapour_pa - line.situation.air_pa(AirFor::Hanging);
+    let weather_pa = line.situation.weather_pa();
     (0..)
         .zip(limits.least_pa.iter().zip(&limits.doubt_pa))
         .map(|(i, (least, doubt))| {
@@ -202,12 +217,12 @@ fn least_allowed_pa(line: &Line, cases: &Cases, limits: &strength::Limits) -> Ve
                 .filter_map(|run| run.points.get(i))
                 .map(|p| p.pressure_pa.min(p.pressure_below_pa))
                 .fold(f64::INFINITY, f64::min);
-            let in_doubt = least + doubt;
-            if steady >= in_doubt + spare {
-                in_doubt
-            } else {
-                *least
-            }
+            let all = least.max(boils_pa + weather_pa) + doubt;
+            let without_weather = least.max(boils_pa) + doubt;
+            [all, without_weather]
+                .into_iter()
+                .find(|limit| steady >= limit + spare)
+                .unwrap_or(*least)
         })
         .collect()
 }

@@ -2,7 +2,7 @@ use super::build::Built;
 use super::closed::{Interlocking, SinglePipe};
 use super::looking::Looking;
 use super::moves::Move;
-use super::{ClosedForms, Marched};
+use super::{ClosedForms, Course, Marched};
 use crate::flow::Run;
 use crate::line::{Mover, Running};
 use crate::pipe::Law;
@@ -11,6 +11,7 @@ use crate::pipe::Law;
 pub(crate) fn closed_forms(
     looking: &Looking<'_>,
     m: &Move,
+    course: &Course,
     built: &Built,
     shown: &Marched,
 ) -> ClosedForms {
@@ -26,7 +27,7 @@ pub(crate) fn closed_forms(
     let (full, velocity) = above
         .next_back()
         .map_or((0.0, 0.0), |t| (t.wave_speed_m_per_s, flow / t.area_m2()));
-    let share = m.course.area(f64::INFINITY) - m.course.area(f64::NEG_INFINITY);
+    let share = course.area(f64::INFINITY) - course.area(f64::NEG_INFINITY);
     let stopped = match m.of {
         Mover::OneJet => share.abs() / jets_running(looking.state),
         Mover::Jets | Mover::Fitting(_) => share.abs(),
@@ -38,9 +39,9 @@ pub(crate) fn closed_forms(
         head_m: looking.state.net_head_m,
         gravity_m_per_s2: g,
     };
-    let over_s = m.course.duration_s();
+    let over_s = course.duration_s();
     let slow = over_s > pipe.critical_time_s();
-    let closes_all = matches!(m.of, Mover::Jets) && m.course.from >= 1.0 && m.course.to() <= 0.0;
+    let closes_all = matches!(m.of, Mover::Jets) && course.from >= 1.0 && course.to() <= 0.0;
     let (first, station) = shown
         .envelopes
         .get(built.moving_below_tube)
@@ -59,7 +60,7 @@ pub(crate) fn closed_forms(
         joukowsky_m: full * velocity * stopped / g,
         michaud_m: slow.then(|| pipe.michaud_m(over_s)),
         rigid_m: (slow && closes_all).then(|| pipe.rigid_nozzle_m(over_s)),
-        interlocking_m: (closes_all && over_s > 0.0 && m.course.law == Law::Area).then(|| {
+        interlocking_m: (closes_all && over_s > 0.0 && course.law == Law::Area).then(|| {
             let pure = Interlocking {
                 pipe_number: pipe.pipe_number(),
                 phases: over_s / pipe.critical_time_s(),

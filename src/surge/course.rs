@@ -45,6 +45,31 @@ impl Course {
         Self { law, ..self }
     }
 
+    /// The same movement between two other shares.
+    #[must_use]
+    pub fn between(&self, from: f64, to: f64) -> Self {
+        let whole = self.to() - self.from;
+        let along = |share: f64| {
+            if whole == 0.0 {
+                from
+            } else {
+                from + (to - from) * (share - self.from) / whole
+            }
+        };
+        Self {
+            from,
+            stages: self
+                .stages
+                .iter()
+                .map(|s| Stage {
+                    to: along(s.to),
+                    ..*s
+                })
+                .collect(),
+            law: self.law,
+        }
+    }
+
     /// How long it takes in all, s.
     pub fn duration_s(&self) -> f64 {
         self.stages.iter().map(|s| s.over_s).sum()
@@ -134,6 +159,8 @@ mod tests {
         }
         assert!((course.lasting(8.0).share(2.0) - 0.3).abs() < 1e-12);
         assert_eq!(course.to(), 0.0);
+        let narrower = course.between(0.5, 0.0);
+        assert!((narrower.share(1.0) - 0.15).abs() < 1e-12 && narrower.to().abs() < 1e-12);
     }
 
     #[test]

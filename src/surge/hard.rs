@@ -1,6 +1,6 @@
 use super::build::Wish;
 use super::chain::Tube;
-use super::grid::{Aim, Grid};
+use super::grid::{Aim, Grid, SLIVER_ADJUSTMENT};
 
 /// A reach that keeps its own wave speed; a very short one is part of its neighbour.
 #[derive(Debug, Clone, Copy)]
@@ -11,7 +11,10 @@ pub(crate) struct Hard {
 }
 
 /// Most cells the line may be cut into to come within the aimed adjustment, as a multiple of the wished number.
-const MOST_TIMES: usize = 4;
+const MOST_TIMES: usize = 2;
+
+/// A grid of fewer cells than this serves to hold one march against another: it is not made finer to fit.
+const FEW_CELLS: usize = 64;
 
 /// The reaches that are marched by themselves, and the grid over them.
 pub(crate) fn hard_tubes(wish: Wish<'_>) -> Option<(Vec<Hard>, Grid)> {
@@ -25,14 +28,22 @@ pub(crate) fn hard_tubes(wish: Wish<'_>) -> Option<(Vec<Hard>, Grid)> {
         })
         .collect();
     let bends = bends_of(wish);
-    loop {
+    let tubes_of = |hards: &[Hard]| -> Option<Vec<Tube>> {
         let tubes: Option<Vec<Tube>> = hards.iter().map(|h| bare_tube(wish, *h)).collect();
-        let tubes = tubes.filter(|t| !t.is_empty())?;
+        tubes.filter(|t| !t.is_empty())
+    };
+    join_slivers(&mut hards, wish.cells, tubes_of);
+    loop {
+        let tubes = tubes_of(&hards)?;
         let grid = Grid::choose(
             &tubes,
             Aim {
                 cells: wish.cells,
-                most_cells: MOST_TIMES * wish.cells,
+                most_cells: if wish.cells < FEW_CELLS {
+                    wish.cells
+                } else {
+                    MOST_TIMES * wish.cells
+                },
                 bends_s: &bends,
             },
         );
@@ -40,12 +51,34 @@ pub(crate) fn hard_tubes(wish: Wish<'_>) -> Option<(Vec<Hard>, Grid)> {
             .iter()
             .zip(&grid.wave_speeds_m_per_s)
             .map(|(t, a)| (a / t.wave_speed_m_per_s - 1.0).abs())
+            .zip(&grid.cells)
+            .map(|(change, cells)| change / if *cells == 1 { SLIVER_ADJUSTMENT } else { 0.05 })
             .enumerate()
             .max_by(|a, b| a.1.total_cmp(&b.1));
         match worst {
-            // a reach too short for one cell becomes part of its neighbour, losses and all
-            Some((i, change)) if change > 0.05 && hards.len() > 1 => merge(&mut hards, i),
+            // a reach that does not fit becomes part of its neighbour, losses and all
+            Some((i, times)) if times > 1.0 && hards.len() > 1 => merge(&mut hards, i),
             _ => return Some((hards, grid)),
+        }
+    }
+}
+
+/// Reaches that a wave crosses in less than half a step of the wished grid become part of their neighbours, losses and all, the shortest first.
+fn join_slivers(
+    hards: &mut Vec<Hard>,
+    cells: usize,
+    tubes_of: impl Fn(&[Hard]) -> Option<Vec<Tube>>,
+) {
+    while let Some(tubes) = tubes_of(hards).filter(|t| t.len() > 1) {
+        let whole: f64 = tubes.iter().map(Tube::travel_s).sum();
+        let shortest = tubes
+            .iter()
+            .map(Tube::travel_s)
+            .enumerate()
+            .min_by(|a, b| a.1.total_cmp(&b.1));
+        match shortest {
+            Some((i, travel_s)) if travel_s < 0.5 * whole / cells.max(1) as f64 => merge(hards, i),
+            _ => return,
         }
     }
 }

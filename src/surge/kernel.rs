@@ -27,6 +27,13 @@ impl Row {
         }
     }
 
+    /// The extremes so far; from here on they are counted anew.
+    pub(crate) fn renewed(&mut self) -> (Vec<f64>, Vec<f64>) {
+        let max = std::mem::replace(&mut self.max, self.head.clone());
+        let min = std::mem::replace(&mut self.min, self.head.clone());
+        (max, min)
+    }
+
     /// Heads and flow at a node.
     pub(crate) fn get(&self, i: usize) -> (f64, f64) {
         (self.head[i], self.flow[i])

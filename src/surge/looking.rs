@@ -32,14 +32,20 @@ impl Looking<'_> {
         })
     }
 
-    /// Marches through the movement and so many waves after it; what is kept is the caller's.
-    pub(crate) fn march(&self, built: &Built, waves: f64, keep: Orders) -> Marched {
+    /// Marches through the movement and on until it is quiet; what is kept is the caller's.
+    pub(crate) fn march(&self, built: &Built, keep: Orders) -> Marched {
         let orders = Orders {
-            duration_s: built.chain.movement_s() + waves * built.chain.critical_time_s(),
+            duration_s: built.chain.movement_s(),
+            until_quiet: true,
             air_head_m: self.air_head_m,
             ..keep
         };
         march(&built.chain, &built.grid, &built.start, &orders)
+    }
+
+    /// The heads before anything moves.
+    pub(crate) fn stand(&self, built: &Built) -> Marched {
+        march(&built.chain, &built.grid, &built.start, &Orders::default())
     }
 
     /// The station that counts as the turbine: the pipe side of its valve where that moves, else the end of the line.

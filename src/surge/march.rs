@@ -6,6 +6,7 @@ use super::chain::{Branch, Chain, End, Pass, Start};
 use super::grid::Grid;
 use super::kernel::{HalfCell, Row, half_step};
 use super::node::{self, Around, EndAir, Memory};
+use super::quiet::Quiet;
 use super::riser::Water;
 use super::{Drop, Envelope, Extreme, Marched, Orders, Tube};
 
@@ -40,6 +41,10 @@ impl Field {
             },
             cells,
         }
+    }
+
+    fn rows(&mut self) -> [&mut Row; 2] {
+        [&mut self.whole, &mut self.half]
     }
 
     fn envelope(&self, from_m: f64, length_m: f64) -> Envelope {
@@ -121,7 +126,26 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
         min_at_s: 0.0,
     };
     let mut last = (first, start.flow_m3_per_s.last().copied().unwrap_or(0.0));
-    for step in 1..=steps {
+    let wave_steps = ((chain.critical_time_s() / grid.step_s).ceil() as usize).max(1);
+    let mut quiet = None;
+    let mut step = 0;
+    loop {
+        if step >= steps {
+            if !orders.until_quiet {
+                break;
+            }
+            let rows = fields.iter_mut().flat_map(Field::rows);
+            match &mut quiet {
+                None => quiet = Some(Quiet::from(rows)),
+                Some(quiet) if (step - steps).is_multiple_of(wave_steps) => {
+                    if quiet.wave(rows) {
+                        break;
+                    }
+                }
+                Some(_) => {}
+            }
+        }
+        step += 1;
         let time_s = step as f64 * grid.step_s;
         for field in &mut fields {
             half_step(&field.whole, &mut field.half, 0, field.cell);
@@ -152,6 +176,9 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
                 .position(|(&spot, floor)| head_at(&fields, spot) < floor.head_m)
                 .map(|i| (i, time_s));
         }
+    }
+    if let Some(quiet) = quiet {
+        quiet.close(fields.iter_mut().flat_map(Field::rows));
     }
     let standpipes_m = chain
         .joins

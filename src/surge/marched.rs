@@ -1,8 +1,11 @@
 /// How long to march, and what to keep.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Orders {
-    /// How long, s.
+    /// How long, s; at the least, where it goes on until it is quiet.
     pub duration_s: f64,
+    /// Go on after that until nothing goes beyond what was any more: no station has, in four waves to the intake and back and half as long again as the last new extreme took to come,
+    /// or the waves have died down to four tenths of what they were.
+    pub until_quiet: bool,
     /// Stations at which head against time is kept, m from the forebay.
     pub watch_m: Vec<f64>,
     /// Stations with a least head, m: the first to fall below its own is kept.

@@ -1,7 +1,7 @@
-use super::{Course, NotMarched, Stage, Timing, WhyNotMarched};
+use super::{Course, NotMarched, Timing, WhyNotMarched};
 use crate::flow::Run;
-use crate::line::{Fitting, Line, Movement, Mover, Way};
-use crate::pipe::{Law, Often, RunState};
+use crate::line::{Fitting, Line, Movement, Mover, Running, Way, usual_law};
+use crate::pipe::{Often, RunState};
 
 /// A lever turned a quarter by a hand in a hurry, s. Common practice, no source.
 pub const QUICK_LEVER_S: f64 = 0.5;
@@ -21,22 +21,96 @@ pub(crate) struct Move {
     pub(crate) asked: bool,
     pub(crate) of: Mover,
     pub(crate) often: Often,
-    pub(crate) during: RunState,
+    /// The state that it is made in; `None`: every running state in which it can be.
+    pub(crate) during: Option<RunState>,
     pub(crate) course: Course,
     pub(crate) timing: Timing,
-    pub(crate) answered_by: Option<String>,
+}
+
+/// A movement as it is made in one running state; an opening in the one that it leads to.
+#[derive(Debug, Clone)]
+pub(crate) struct Made<'a> {
+    pub(crate) state: &'a Run,
+    pub(crate) course: Course,
+}
+
+impl Move {
+    /// Whether it opens.
+    pub(crate) fn opens(&self) -> bool {
+        self.course.to() > self.course.from
+    }
+
+    /// The state it starts from, where it is followed in this one.
+    pub(crate) fn starts_in(&self, state: &Run) -> RunState {
+        match &self.during {
+            Some(during) => during.clone(),
+            None if self.course.from <= 0.0 => RunState::Shut,
+            None => state.state().clone(),
+        }
+    }
+
+    /// The running states that it is made in, that of the largest flow first: a blocked jet strikes hardest where it is the only one, a valve where the most flows or where it takes hold latest.
+    pub(crate) fn made<'a>(
+        &self,
+        line: &Line,
+        runs: &'a [Run],
+    ) -> Result<Vec<Made<'a>>, WhyNotMarched> {
+        if let Some(during) = &self.during {
+            let named = runs
+                .iter()
+                .find(|r| r.state() == during)
+                .ok_or_else(|| WhyNotMarched::NoState(during.clone()))?;
+            // an opening begins at rest: its losses are those of the state it leads to
+            let state = if named.flows() {
+                named
+            } else {
+                main_state(runs).ok_or(WhyNotMarched::NothingMoves)?
+            };
+            return Ok(vec![Made {
+                state,
+                course: self.course.clone(),
+            }]);
+        }
+        let main = main_state(runs).ok_or(WhyNotMarched::NothingMoves)?;
+        let others = runs.iter().filter(|r| r.flows() && !std::ptr::eq(*r, main));
+        let made: Vec<Made<'a>> = std::iter::once(main)
+            .chain(others)
+            .filter_map(|state| self.made_in(line, state))
+            .collect();
+        if made.is_empty() {
+            return Err(WhyNotMarched::NothingMoves);
+        }
+        Ok(made)
+    }
+
+    fn made_in<'a>(&self, line: &Line, state: &'a Run) -> Option<Made<'a>> {
+        let mut course = self.course.clone();
+        match self.of {
+            Mover::OneJet => {
+                matches!(&state.wish.running, Running::Jets(jets) if !jets.is_empty())
+                    .then_some(())?;
+            }
+            Mover::Jets => {}
+            Mover::Fitting(i) => {
+                let open = state.wish.open(line.fittings.get(i)?);
+                (open > 0.0).then_some(())?;
+                // a standard movement shuts it from where it stands in the state, and opens it to there
+                if !self.asked && self.timing != Timing::Said {
+                    course = if self.opens() {
+                        course.between(0.0, open)
+                    } else {
+                        course.between(open, 0.0)
+                    };
+                }
+            }
+        }
+        Some(Made { state, course })
+    }
 }
 
 /// Standard movements, then the user's, with those that cannot be.
 pub(crate) fn all(line: &Line, runs: &[Run]) -> (Vec<Move>, Vec<NotMarched>) {
     let mut moves = standard(line, runs);
-    for m in &mut moves {
-        m.answered_by = line
-            .movements
-            .iter()
-            .find(|own| answers(own, m))
-            .map(|own| own.name.clone());
-    }
     let mut not = Vec::new();
     for own in &line.movements {
         match check(line, runs, own) {
@@ -45,17 +119,9 @@ pub(crate) fn all(line: &Line, runs: &[Run]) -> (Vec<Move>, Vec<NotMarched>) {
                 asked: true,
                 of: own.of.clone(),
                 often: own.often,
-                during: own.during.clone(),
-                course: Course {
-                    from: own.from,
-                    stages: vec![Stage {
-                        to: own.to,
-                        over_s: own.over_s,
-                    }],
-                    law: own.law,
-                },
+                during: Some(own.during.clone()),
+                course: Course::straight(own.from, own.to, own.over_s).by(own.law),
                 timing: Timing::Said,
-                answered_by: None,
             }),
             Err(why) => not.push(NotMarched {
                 movement: own.name.clone(),
@@ -66,11 +132,31 @@ pub(crate) fn all(line: &Line, runs: &[Run]) -> (Vec<Move>, Vec<NotMarched>) {
     (moves, not)
 }
 
-/// The user's movement says how the standard one is really made.
-fn answers(own: &Movement, standard: &Move) -> bool {
-    own.of == standard.of
+/// Whether a movement of the user's says how the standard one is really made: the same thing moved the same way, and as far. A jet that a stone blocks is moved by nobody.
+pub(crate) fn answers(own: &Move, standard: &Move) -> bool {
+    const SAME: f64 = 1e-9;
+    let (from, to) = (own.course.from, own.course.to());
+    let as_far = if standard.opens() {
+        from <= standard.course.from + SAME && to >= standard.course.to() - SAME
+    } else {
+        from >= standard.course.from - SAME && to <= standard.course.to() + SAME
+    };
+    own.asked
+        && !standard.asked
         && standard.timing != Timing::AtOnce
-        && (own.to < own.from) == (standard.course.to() < standard.course.from)
+        && own.of == standard.of
+        && own.opens() == standard.opens()
+        && as_far
+}
+
+/// A movement at the user's pace, in the running states that theirs does not name: whoever shuts the jets in half a minute when all run does so when one runs.
+pub(crate) fn elsewhere(own: &Move) -> Move {
+    Move {
+        name: format!("{}, other states", own.name),
+        asked: false,
+        during: None,
+        ..own.clone()
+    }
 }
 
 fn check(line: &Line, runs: &[Run], own: &Movement) -> Result<(), WhyNotMarched> {
@@ -91,7 +177,7 @@ fn check(line: &Line, runs: &[Run], own: &Movement) -> Result<(), WhyNotMarched>
     Ok(())
 }
 
-/// The state the standard movements start from: all jets, or the one with the largest flow.
+/// The state with everything running, or the one with the largest flow.
 pub(crate) fn main_state(runs: &[Run]) -> Option<&Run> {
     let flowing = || runs.iter().filter(|r| r.flows());
     flowing()
@@ -103,19 +189,15 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
     let (Some(state), Some(outlet)) = (main_state(runs), line.outlet.as_ref()) else {
         return Vec::new();
     };
+    let law = |of: &Mover| usual_law(of, &line.fittings, Some(outlet));
     let made = |name: String, of: Mover, often: Often, course: Course, timing: Timing| Move {
         name,
         asked: false,
+        course: course.by(law(&of)),
         of,
         often,
-        during: if course.from > 0.0 {
-            state.state().clone()
-        } else {
-            RunState::Shut
-        },
-        course,
+        during: None,
         timing,
-        answered_by: None,
     };
     let mut moves = Vec::new();
     let jets = matches!(outlet.how, Way::Jets(_));
@@ -143,20 +225,21 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
         ));
     }
     for (i, valve) in line.fittings.iter().enumerate() {
-        let open = state.wish.open(valve);
+        // as wide as it stands in any state that runs
+        let open = runs
+            .iter()
+            .filter(|r| r.flows())
+            .map(|r| r.wish.open(valve))
+            .fold(state.wish.open(valve), f64::max);
         if !valve.kind.is_valve() || open <= 0.0 {
             continue;
         }
         let (over_s, timing, often) = pace(line, valve);
-        let course = |from: f64, to: f64| Course {
-            law: Law::Stroke,
-            ..Course::straight(from, to, over_s)
-        };
         moves.push(made(
             format!("{} closing", valve.name),
             Mover::Fitting(i),
             often,
-            course(open, 0.0),
+            Course::straight(open, 0.0, over_s),
             timing,
         ));
         if line.at_the_turbine(valve.station_m) {
@@ -164,7 +247,7 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
                 format!("{} opening", valve.name),
                 Mover::Fitting(i),
                 often,
-                course(0.0, open),
+                Course::straight(0.0, open, over_s),
                 timing,
             ));
         }

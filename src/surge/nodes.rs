@@ -210,6 +210,7 @@ impl Nodes {
                 cells: Vec::new(),
                 wave_speeds_m_per_s: Vec::new(),
                 adjustment: grid.adjustment,
+                sliver_adjustment: grid.sliver_adjustment,
             },
             reach_of_tube: Vec::new(),
             valve_of_join: Vec::new(),

@@ -59,3 +59,15 @@ impl Parted {
         })
     }
 }
+
+impl Vapour {
+    /// From the first of these stations that parts to the last.
+    pub(crate) fn over(self, points: &[SurgePoint]) -> Self {
+        let parts = || points.iter().filter(|p| p.head_min_m.is_none());
+        Self {
+            from_m: parts().next().map_or(self.from_m, |p| p.station_m),
+            to_m: parts().next_back().map_or(self.to_m, |p| p.station_m),
+            ..self
+        }
+    }
+}

@@ -1,6 +1,6 @@
 use super::Stage;
 use crate::line::Mover;
-use crate::pipe::{Often, RunState, wave::Band};
+use crate::pipe::{Law, Often, RunState, wave::Band};
 
 /// What every movement does along the line.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -14,7 +14,7 @@ pub struct Surges {
 }
 
 impl Surges {
-    /// Movements that are weighed: all but standard ones that the user's own answer.
+    /// Movements that are weighed: all but standard ones that a movement of the user's answers, which must itself have been marched.
     pub fn weighed(&self) -> impl Iterator<Item = &Surge> {
         self.runs.iter().filter(|s| s.answered_by.is_none())
     }
@@ -88,14 +88,18 @@ pub struct Surge {
     pub of: Mover,
     /// How often it happens.
     pub often: Often,
-    /// Name of the state it starts from.
+    /// The state it starts from: of those it was followed in, the one that the figures of one place and the traces are told of.
     pub during: RunState,
+    /// The running states that it was followed in, an opening in those it leads to: every one that goes beyond the others anywhere. `points` are the widest of them.
+    pub states: Vec<InState>,
     /// Share open at the start.
     pub from: f64,
     /// Share open at the end.
     pub to: f64,
     /// How long it was marched to take, s; 0: at once.
     pub over_s: f64,
+    /// What goes evenly in that time, and in the shortest safe one: the open area, or the stroke.
+    pub law: Law,
     /// How that time was come by.
     pub timing: Timing,
     /// False while an unvented climb may hold air: a pocket that is pressed together can strike harder than any figure here.
@@ -104,7 +108,7 @@ pub struct Surge {
     pub wave_speeds_m_per_s: Vec<f64>,
     /// Range of the wave speed by reach, m/s.
     pub wave_speed_bands_m_per_s: Vec<Band>,
-    /// Largest change of a wave speed to fit the grid, as a share (aim 0.01).
+    /// Largest change of a wave speed to fit the grid, as a share (aim 0.01), slivers of one cell left aside.
     pub adjustment: f64,
     /// Largest distance a fitting was moved to fit the grid, m.
     pub moved_m: f64,
@@ -140,6 +144,17 @@ pub struct Surge {
     pub standpipes: Vec<StandpipeRise>,
     /// What was taken, so that a report can say so.
     pub taken: Vec<Taken>,
+}
+
+/// What a movement does at the turbine in one running state.
+#[derive(Debug, Clone, PartialEq)]
+pub struct InState {
+    /// Which.
+    pub state: RunState,
+    /// Highest head, m.
+    pub head_max_m: f64,
+    /// Lowest head, m; `None` where the water there parts.
+    pub head_min_m: Option<f64>,
 }
 
 /// How the time of a movement was come by.

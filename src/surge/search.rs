@@ -26,6 +26,20 @@ const SHAPES: [(f64, f64); 8] = [
 /// A hand does not stop exactly where it was told: a bend this share of the travel further must be safe too.
 const OVERSHOT: f64 = 0.05;
 
+impl Search {
+    /// Nothing found yet, by the margin of the states before and after.
+    pub(crate) fn none(still: Margin) -> Self {
+        Self {
+            straight_s: None,
+            staged: None,
+            longest_s: LONGEST_S,
+            governing_station_m: still.station_m,
+            governed_by: still.by,
+            hopeless: still.over_m > 0.0,
+        }
+    }
+}
+
 /// Finds the shortest time of a movement that stays within its limits.
 ///
 /// `march` gives the margin of a course; `still` is that of the states before and after with nothing moving. The margin falls with the time as a rule, not always: times above the one found are looked at too.
@@ -35,14 +49,7 @@ pub(crate) fn shortest(
     still: Margin,
     mut march: impl FnMut(&Course) -> Margin,
 ) -> Search {
-    let mut search = Search {
-        straight_s: None,
-        staged: None,
-        longest_s: LONGEST_S,
-        governing_station_m: still.station_m,
-        governed_by: still.by,
-        hopeless: still.over_m > 0.0,
-    };
+    let mut search = Search::none(still);
     if search.hopeless {
         return search;
     }

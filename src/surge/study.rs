@@ -1,44 +1,71 @@
 use super::beside::closed_forms;
 use super::build::Built;
-use super::limits::search_time;
+use super::follow::{Followed, Ground, look_at};
+use super::limits::{Limits, Sought};
 use super::looking::Looking;
-use super::moves::{self, Move};
+use super::moves::{self, Made, Move};
 use super::parting::Parted;
 use super::trace::thinned;
 use super::*;
 use crate::flow::Run;
-use crate::line::{AirFor, Line};
+use crate::line::Line;
 use crate::pipe::Bed;
 use crate::pipe::wave::{Band, Between, restraint_of, wave_speed};
 use crate::unit::nature::water;
 
-/// Cells on the line.
-const SHOWN_CELLS: usize = 128;
-
-/// Waves that are followed after a movement has ended, in times to the intake and back.
-const SHOWN_WAVES: f64 = 5.0;
-
 /// Marches the standard movements and the user's, and finds the shortest safe time of each.
 ///
-/// `runs` are the running states of the line, "shut" among them. Figures and limits as in [`Surge`]; docs/basis/surge.md has the method.
+/// `runs` are the running states of the line, "shut" among them. A standard movement is followed from every running state that goes beyond the others anywhere, a movement of the user's from the one it names;
+/// where theirs says how the standard one is really made, it is followed at that pace from the other states too, and stands where it goes beyond.
+/// Figures and limits as in [`Surge`]; docs/basis/surge.md has the method.
 pub fn study(line: &Line, runs: &[Run], options: &Options) -> Surges {
     let (moves, mut not_run) = moves::all(line, runs);
     let bands = bands(line);
-    let mut surges = Vec::new();
+    let ground = Ground::of(line, options, &bands);
+    let mut surges: Vec<Surge> = Vec::new();
+    let mut marched: Vec<&Move> = Vec::new();
     for m in &moves {
-        match one(line, runs, options, &bands, m) {
-            Ok(surge) => surges.push(surge),
+        let made = m.made(line, runs);
+        match made.and_then(|made| one(&ground, m, &made, ground.that_matter(m, &made, false))) {
+            Ok(surge) => {
+                surges.push(surge);
+                marched.push(m);
+            }
             Err(why) => not_run.push(NotMarched {
                 movement: m.name.clone(),
                 why,
             }),
         }
     }
+    // only what was marched may answer for a standard movement
+    let own: Vec<&Move> = marched.iter().copied().filter(|m| m.asked).collect();
+    for (surge, m) in surges.iter_mut().zip(&marched) {
+        let answer = own.iter().find(|own| moves::answers(own, m));
+        surge.answered_by = answer.map(|own| own.name.clone());
+    }
+    let answering = own
+        .iter()
+        .filter(|own| marched.iter().any(|m| moves::answers(own, m)));
+    surges.extend(answering.filter_map(|own| elsewhere(&ground, runs, own)));
     Surges {
         runs: surges,
         not_run,
         filling: filling_by(line, &bands),
     }
+}
+
+/// A movement at the user's pace from the states that theirs does not name, where it goes beyond theirs.
+fn elsewhere(ground: &Ground<'_>, runs: &[Run], own: &Move) -> Option<Surge> {
+    let m = moves::elsewhere(own);
+    let mut made = own.made(ground.line, runs).ok()?;
+    let named = made.first()?.state;
+    let others = m.made(ground.line, runs).ok()?;
+    made.extend(others.into_iter().filter(|o| !std::ptr::eq(o.state, named)));
+    let matter = ground.that_matter(&m, &made, true);
+    if matter.is_empty() {
+        return None;
+    }
+    one(ground, &m, &made, matter).ok()
 }
 
 /// Range of the wave speed by reach, m/s.
@@ -83,94 +110,49 @@ fn filling_by(line: &Line, bands: &[Band]) -> Option<FillingSlam> {
     })
 }
 
+/// One movement, followed in the states that matter: indexes into `made`.
 fn one(
-    line: &Line,
-    runs: &[Run],
-    options: &Options,
-    bands: &[Band],
+    ground: &Ground<'_>,
     m: &Move,
+    made: &[Made<'_>],
+    matter: Vec<usize>,
 ) -> Result<Surge, WhyNotMarched> {
-    let named = runs
-        .iter()
-        .find(|r| *r.state() == m.during)
-        .or_else(|| {
-            (m.course.from <= 0.0)
-                .then(|| moves::main_state(runs))
-                .flatten()
-        })
-        .ok_or_else(|| WhyNotMarched::NoState(m.during.clone()))?;
-    // an opening begins at rest: its losses are those of the state it leads to
-    let state = if named.flows() {
-        named
-    } else {
-        moves::main_state(runs).ok_or(WhyNotMarched::NothingMoves)?
-    };
-    let weight = state.water.density_kg_per_m3 * line.situation.gravity_m_per_s2;
-    let boiling_pa = water(line.water.warmest_c).vapour_pa - line.situation.air_pa(AirFor::Hanging);
-    let looking = Looking {
-        line,
-        state,
-        of: &m.of,
-        weight,
-        boiling_m: boiling_pa / weight,
-        air_head_m: line.situation.air_pa(AirFor::Squeezing) / weight,
-    };
-    let high: Vec<f64> = bands.iter().map(|b| b.high).collect();
-    let low: Vec<f64> = bands.iter().map(|b| b.low).collect();
-    let built = looking
-        .build(&high, &m.course, SHOWN_CELLS)
-        .ok_or(WhyNotMarched::NoPipe)?;
-    let slow = looking
-        .build(&low, &m.course, SHOWN_CELLS)
-        .ok_or(WhyNotMarched::NoPipe)?;
-    let [turbine, turbine_slow] = [&built, &slow].map(|b| looking.turbine_node_m(b));
-    let risers = risers::of(line);
-    let slowly = looking.march(
-        &slow,
-        SHOWN_WAVES,
-        Orders {
-            watch_m: vec![turbine_slow],
-            risers: risers.clone(),
-            ..Orders::default()
-        },
-    );
-    let least: &[f64] = options.allowed.as_ref().map_or(&[], |a| &a.least_pa);
-    let of_points = |points: &[SurgePoint]| {
-        let worst_m = worst_station(&looking, points, least);
-        (worst_m, Parted::of(&looking, points))
-    };
-    // what to watch hangs on the outcome: the slow end guesses it, and where it guessed wrong the march is made again
-    let (guess_m, guessed) = of_points(&points(&looking, &[(&slow, &slowly)], boiling_pa));
-    let look_at = |worst_m: f64, parted: &Parted| Orders {
-        watch_m: vec![turbine, looking.node_m(&built, worst_m)],
-        floors: parted.floors(&looking, &built),
-        ..Orders::default()
-    };
-    let shown = looking.march(
-        &built,
-        SHOWN_WAVES,
-        Orders {
-            risers: risers.clone(),
-            ..look_at(guess_m, &guessed)
-        },
-    );
-    let points = points(&looking, &[(&built, &shown), (&slow, &slowly)], boiling_pa);
-    let (worst_m, parted) = of_points(&points);
+    let line = ground.line;
+    let options = ground.options;
+    let kept: Vec<&Made<'_>> = matter.iter().filter_map(|i| made.get(*i)).collect();
+    let followed = ground.follow(m, &kept)?;
+    let points = ground.widest(&followed);
+    let (state, shown) = worst_of(ground, m, &followed)?;
+    let course = kept.get(state).map_or(&m.course, |made| &made.course);
+    let Followed {
+        looking,
+        fast: (built, fast),
+        slow: (slow, slowly),
+        ..
+    } = shown;
+    let alone = ground.widest(std::slice::from_ref(shown));
+    let (worst_m, parted) = (ground.worst_station(&alone), Parted::of(looking, &alone));
     let told = parted.anywhere() || !options.envelope_only;
-    let again = (told && (worst_m, &parted) != (guess_m, &guessed))
-        .then(|| looking.march(&built, SHOWN_WAVES, look_at(worst_m, &parted)));
-    let watched = again.as_ref().unwrap_or(&shown);
+    let again = (told && (worst_m, &parted) != (shown.worst_m, &shown.parted))
+        .then(|| looking.march(built, look_at(looking, built, worst_m, &parted)));
+    let watched = again.as_ref().unwrap_or(fast);
     let slow_first = || {
         // with the slow end only: rare, so that march is made again for its time alone
-        let floors = parted.floors(&looking, &slow);
         let only = Orders {
-            floors,
+            floors: parted.floors(looking, slow),
             ..Orders::default()
         };
-        looking.march(&slow, SHOWN_WAVES, only).first_below
+        looking.march(slow, only).first_below
     };
     let lowest_at_s = || lowest_at_s(watched, 1);
-    let vapour = parted.vapour(boiling_pa, watched.first_below, slow_first, lowest_at_s);
+    let first = parted.vapour(
+        ground.boiling_pa,
+        watched.first_below,
+        slow_first,
+        lowest_at_s,
+    );
+    // where it parts in any state; when, in the one that is shown
+    let vapour = first.map(|v| v.over(&points));
     let until_s = vapour.map_or(f64::INFINITY, |v| v.at_s);
     let critical_time_s = slow.chain.critical_time_s();
     let search = options
@@ -178,53 +160,124 @@ fn one(
         .as_ref()
         .filter(|_| !options.envelope_only && m.timing != Timing::AtOnce)
         .map(|allowed| {
-            let speeds = [high.as_slice(), low.as_slice()];
-            search_time(&looking, m, allowed, speeds, critical_time_s)
+            let sought = Sought {
+                ground,
+                m,
+                made,
+                allowed,
+                critical_time_s,
+            };
+            sought.search(&matter)
         });
-    let turbine_m = looking.turbine_m(&built);
-    let here = |m: &Marched| extremes(&looking, m, turbine_m);
-    let (head_max_m, head_min_m, head_max_at_s) = here(&shown);
-    let (slow_max_m, slow_min_m, _) = here(&slowly);
+    let turbine_m = looking.turbine_m(built);
+    let here = extremes(looking, fast, turbine_m);
+    let slow_here = extremes(looking, slowly, turbine_m);
     let trace = |i: usize, station_m: f64| {
         let heads = watched.watched_m.get(i).filter(|_| !options.envelope_only);
         let heads = heads.map_or(&[][..], Vec::as_slice);
         thinned(station_m, watched.step_s, heads, until_s)
     };
-    let at_turbine = trace(0, turbine_m);
-    let at_worst = trace(1, worst_m);
+    let marches: Vec<&Marched> = followed
+        .iter()
+        .flat_map(|f| [&f.fast.1, &f.slow.1])
+        .collect();
     Ok(Surge {
         movement: m.name.clone(),
         asked: m.asked,
-        answered_by: m.answered_by.clone(),
+        answered_by: None,
         of: m.of.clone(),
         often: m.often,
-        during: m.during.clone(),
-        from: m.course.from,
-        to: m.course.to(),
-        over_s: m.course.duration_s(),
+        during: m.starts_in(looking.state),
+        states: followed.iter().map(|f| in_state(f)).collect(),
+        from: course.from,
+        to: course.to(),
+        over_s: course.duration_s(),
+        law: course.law,
         timing: m.timing,
         valid: !options.climb_may_hold_air,
-        wave_speeds_m_per_s: by_reach(line, &built),
-        wave_speed_bands_m_per_s: bands.to_vec(),
+        wave_speeds_m_per_s: by_reach(line, built),
+        wave_speed_bands_m_per_s: ground.bands.to_vec(),
         adjustment: built.grid.adjustment.max(slow.grid.adjustment),
         moved_m: built.moved_m.max(slow.moved_m),
         critical_time_s,
         shortest_safe_s: search.as_ref().and_then(|s| s.straight_s),
         search,
+        head_max_m: here.0,
+        head_min_m: here.1,
+        head_slow_m: (slow_here.0, slow_here.1),
+        head_max_at_s: here.2,
+        vapour,
+        air_at_jets: fast.air_at_end,
+        points,
+        at_turbine: trace(0, turbine_m),
+        at_worst: trace(1, worst_m),
+        closed: closed_forms(looking, m, course, built, fast),
+        risers: risers::widest(&ground.risers, &marches),
+        standpipes: standpipes(&followed),
+        taken: taken(&followed, state),
+    })
+}
+
+/// The state that figures of one place and traces are told of: where the water parts in any, one in which it does; then the one that is furthest over its limits, or where there are none the one of the highest head at the turbine, for an opening the lowest.
+fn worst_of<'f, 'a>(
+    ground: &Ground<'_>,
+    m: &Move,
+    followed: &'f [Followed<'a>],
+) -> Result<(usize, &'f Followed<'a>), WhyNotMarched> {
+    let over = |f: &Followed<'_>| {
+        if let Some(allowed) = &ground.options.allowed {
+            return Limits::of(&f.looking, m.often, allowed)
+                .of_followed(f)
+                .over_m;
+        }
+        let (built, marched) = &f.fast;
+        let (max, min, _) = extremes(&f.looking, marched, f.looking.turbine_m(built));
+        if m.opens() {
+            -min.unwrap_or(f64::NEG_INFINITY)
+        } else {
+            max
+        }
+    };
+    followed
+        .iter()
+        .enumerate()
+        .map(|(i, f)| (f.parts(ground), over(f), i, f))
+        .reduce(|a, b| {
+            let more = (b.0, b.1).partial_cmp(&(a.0, a.1)) == Some(std::cmp::Ordering::Greater);
+            if more { b } else { a }
+        })
+        .map(|(_, _, i, f)| (i, f))
+        .ok_or(WhyNotMarched::NoPipe)
+}
+
+fn in_state(f: &Followed<'_>) -> InState {
+    let (built, marched) = &f.fast;
+    let (head_max_m, head_min_m, _) = extremes(&f.looking, marched, f.looking.turbine_m(built));
+    InState {
+        state: f.looking.state.state().clone(),
         head_max_m,
         head_min_m,
-        head_slow_m: (slow_max_m, slow_min_m),
-        head_max_at_s,
-        vapour,
-        air_at_jets: shown.air_at_end,
-        points,
-        at_turbine,
-        at_worst,
-        closed: closed_forms(&looking, m, &built, &shown),
-        risers: risers::widest(&risers, &[&shown, &slowly]),
-        standpipes: standpipes(&built, &[&shown, &slowly]),
-        taken: built.taken,
-    })
+    }
+}
+
+/// What was taken in any of the states; what is counted in one and left out in another as in the one that is shown.
+fn taken(followed: &[Followed<'_>], shown: usize) -> Vec<Taken> {
+    let mut all: Vec<Taken> = followed
+        .get(shown)
+        .map_or_else(Vec::new, |f| f.fast.0.taken.clone());
+    let of_stand = |t: &Taken| match t {
+        Taken::StandLeftOut(i) | Taken::StandCounted(i) => Some(*i),
+        Taken::FlowAsNozzle | Taken::RanFull => None,
+    };
+    for t in followed.iter().flat_map(|f| &f.fast.0.taken) {
+        let known = all
+            .iter()
+            .any(|had| had == t || (of_stand(had).is_some() && of_stand(had) == of_stand(t)));
+        if !known {
+            all.push(t.clone());
+        }
+    }
+    all
 }
 
 fn by_reach(line: &Line, built: &Built) -> Vec<f64> {
@@ -265,77 +318,33 @@ fn extremes(looking: &Looking<'_>, m: &Marched, station_m: f64) -> (f64, Option<
     (max, (!parts).then_some(min), at as f64 * m.step_s)
 }
 
-/// The widest of the marches for each standpipe; both grids place the line's stands in the same order.
-fn standpipes(built: &Built, marches: &[&Marched]) -> Vec<StandpipeRise> {
-    let joins = built.chain.joins.iter().zip(&built.stand_of_join);
-    let rims: Vec<(usize, f64)> = joins
-        .filter_map(|(join, stand)| match join.branch {
-            Branch::Standpipe { rim_m, .. } => Some(((*stand)?, rim_m)),
-            _ => None,
-        })
-        .collect();
-    let levels = |i: usize| {
-        let each = marches
-            .iter()
-            .filter_map(move |m| m.standpipes_m.iter().flatten().nth(i));
-        each.copied().reduce(f64::max)
-    };
-    rims.into_iter()
-        .enumerate()
-        .filter_map(|(i, (stand, rim_m))| {
-            let level_m = levels(i)?;
-            Some(StandpipeRise {
-                stand,
-                level_m,
-                spills: level_m > rim_m,
-            })
-        })
-        .collect()
-}
-
-/// Heads and pressures at each station of the grid: the widest of the marches.
-fn points(
-    looking: &Looking<'_>,
-    marches: &[(&Built, &Marched)],
-    boiling_pa: f64,
-) -> Vec<SurgePoint> {
-    let heights = &looking.line.heights;
-    let each = heights.station_m.iter().zip(&heights.mean_m);
-    each.map(|(&station_m, &elevation_m)| {
-        let (max, min) = marches
-            .iter()
-            .map(|(b, m)| looking.heads_m(b, m, (station_m, elevation_m)))
-            .reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)))
-            .unwrap_or((elevation_m, elevation_m));
-        let lowest = (min - elevation_m) * looking.weight;
-        let stays = lowest >= boiling_pa;
-        SurgePoint {
-            station_m,
-            head_max_m: max,
-            head_min_m: stays.then_some(min),
-            pressure_max_pa: (max - elevation_m) * looking.weight,
-            pressure_min_pa: stays.then_some(lowest),
+/// The widest of the marches for each standpipe that was counted in any state.
+fn standpipes(followed: &[Followed<'_>]) -> Vec<StandpipeRise> {
+    let mut all: Vec<StandpipeRise> = Vec::new();
+    for (built, marched) in followed.iter().flat_map(|f| [&f.fast, &f.slow]) {
+        let joins = built.chain.joins.iter().zip(&built.stand_of_join);
+        for ((join, stand), level) in joins.zip(&marched.standpipes_m) {
+            let (Branch::Standpipe { rim_m, .. }, Some(stand), Some(level_m)) =
+                (&join.branch, *stand, *level)
+            else {
+                continue;
+            };
+            let spills = level_m > *rim_m;
+            match all.iter_mut().find(|s| s.stand == stand) {
+                Some(had) => {
+                    had.level_m = had.level_m.max(level_m);
+                    had.spills |= spills;
+                }
+                None => all.push(StandpipeRise {
+                    stand,
+                    level_m,
+                    spills,
+                }),
+            }
         }
-    })
-    .collect()
-}
-
-/// The station whose least pressure stands nearest to, or furthest below, its limit.
-fn worst_station(looking: &Looking<'_>, points: &[SurgePoint], least_pa: &[f64]) -> f64 {
-    let limits = least_pa.iter().copied().chain(std::iter::repeat(0.0));
-    points
-        .iter()
-        .zip(limits)
-        // the mouth always stands near the air's pressure, and nothing there can part
-        .filter(|(p, _)| p.station_m > 0.0)
-        .map(|(p, limit)| {
-            (
-                p.pressure_min_pa.map_or(f64::NEG_INFINITY, |pa| pa - limit),
-                p,
-            )
-        })
-        .min_by(|a, b| a.0.total_cmp(&b.0))
-        .map_or(looking.line.length_m(), |(_, p)| p.station_m)
+    }
+    all.sort_by_key(|s| s.stand);
+    all
 }
 
 /// When a watched station stands lowest, s.

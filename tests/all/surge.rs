@@ -236,6 +236,7 @@ fn the_shortest_safe_time_is_safe_and_no_longer_than_it_must() {
     let largest = |over_s: f64| {
         let mut line = hill();
         line.movements = vec![movement("try", Mover::Jets, 1.0, 0.0, over_s)];
+        line.movements[0].law = named(&found, "jets closing").law;
         let s = marched(&line);
         named(&s, "try")
             .points
@@ -609,6 +610,58 @@ mod laws {
         march(chain, grid, &Start::flowing(chain, flow), &orders)
     }
 
+    #[test]
+    fn two_pipes_whose_waves_fall_in_late() {
+        // 48 m and 57 m of bores 183 and 120 mm: five waves after a sudden stop the deepest dip is still to come
+        let tubes = vec![
+            Tube {
+                length_m: 48.41,
+                bore_m: 0.183,
+                wave_speed_m_per_s: 413.6,
+                friction_factor: 0.02,
+            },
+            Tube {
+                length_m: 56.58,
+                bore_m: 0.1205,
+                wave_speed_m_per_s: 443.6,
+                friction_factor: 0.0171,
+            },
+        ];
+        let (mut chain, _) = running(tubes, 164.6, 0.1, Course::held(1.0));
+        let flow = 0.003658;
+        let mut nozzles = Nozzles::passing(flow, end_head(&chain, flow), 0.0, G);
+        nozzles.area_kept_m2 = 0.057 * nozzles.area_moved_m2;
+        nozzles.area_moved_m2 -= nozzles.area_kept_m2;
+        nozzles.course = Course::straight(1.0, 0.0, 0.0);
+        chain.end = End::Nozzles(nozzles);
+        let grid = grid(&chain, 64);
+        let each = |m: &Marched| -> Vec<(f64, f64)> {
+            let heads = |e: &steadyfall::surge::Envelope| {
+                let pairs = e.max_m.iter().copied().zip(e.min_m.iter().copied());
+                pairs.collect::<Vec<_>>()
+            };
+            m.envelopes.iter().flat_map(heads).collect()
+        };
+        let long = each(&go(&chain, flow, &grid, 200.0));
+        let missed = |m: &Marched| {
+            let pairs = each(m).into_iter().zip(&long);
+            pairs
+                .map(|(m, l)| (l.0 - m.0).max(m.1 - l.1))
+                .fold(0.0, f64::max)
+        };
+        let swing = long.iter().map(|h| h.0 - h.1).fold(0.0, f64::max);
+        let orders = Orders {
+            until_quiet: true,
+            air_head_m: 10.0,
+            ..Orders::default()
+        };
+        let quiet = march(&chain, &grid, &Start::flowing(&chain, flow), &orders);
+        let five = missed(&go(&chain, flow, &grid, 5.0));
+        assert!(five > 0.04 * swing, "{five} of {swing}");
+        let quiet = missed(&quiet);
+        assert!(quiet < 0.01 * swing, "{quiet} of {swing}");
+    }
+
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(48))]
 
@@ -639,6 +692,24 @@ mod laws {
                     prop_assert!(max - min < 1e-9, "{}", max - min);
                 }
             }
+        }
+
+        #[test]
+        fn a_march_that_is_quiet_missed_nothing(tubes in prop::collection::vec(tube(), 1..5), level in 20.0..300.0f64, share in 0.02..0.6, phases in prop::sample::select(vec![0.0, 0.5, 3.0])) {
+            let chain = running(tubes, level, share, Course::held(1.0)).0;
+            let over_s = phases * chain.critical_time_s();
+            let (chain, flow) = running(chain.tubes, level, share, Course::straight(1.0, 0.0, over_s));
+            let coarse = grid(&chain, 24);
+            let orders = Orders { duration_s: chain.movement_s(), until_quiet: true, air_head_m: 10.0, ..Orders::default() };
+            let quiet = march(&chain, &coarse, &Start::flowing(&chain, flow), &orders);
+            let long = go(&chain, flow, &coarse, 160.0);
+            let each = |m: &Marched| -> Vec<(f64, f64)> {
+                m.envelopes.iter().flat_map(|e| e.max_m.iter().copied().zip(e.min_m.iter().copied())).collect()
+            };
+            let (quiet, long) = (each(&quiet), each(&long));
+            let swing = long.iter().map(|h| h.0 - h.1).fold(0.0, f64::max);
+            let missed = quiet.iter().zip(&long).map(|(q, l)| (l.0 - q.0).max(q.1 - l.1)).fold(0.0, f64::max);
+            prop_assert!(missed <= 0.03 * swing + 1e-6, "{missed} of {swing}");
         }
 
         #[test]

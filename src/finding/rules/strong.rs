@@ -287,6 +287,7 @@ pub fn surges(study: &Study) -> Vec<Finding> {
                 on_the_way: on_the_way && surge.to < surge.from,
                 at_s: vapour.at_s,
                 safe_s: surge.shortest_safe_s,
+                law: surge.law,
                 at_once: comes_at_once(surge),
             };
             found.push(Finding::new(
@@ -332,6 +333,7 @@ fn over(surge: &Surge, allowed_pa: &[f64]) -> Option<Finding> {
         pressure_pa: worst.pressure_max_pa,
         allowed_pa: **allowed,
         safe_s: surge.shortest_safe_s,
+        law: surge.law,
         at_once: comes_at_once(surge),
     };
     let severity = match surge.often {

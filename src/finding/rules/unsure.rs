@@ -95,10 +95,11 @@ fn full(study: &Study, doubt_pa: &[f64]) -> Option<Finding> {
     Some(Finding::new(Severity::Watch, kind, at, at).from_memory(limit < 0.0))
 }
 
-/// Movements in which the water stays whole by the mean heights and would part two standard deviations lower.
+/// Movements in which the water stays whole by the mean heights on a usual day, and would part two standard deviations lower in bad weather.
 fn parting(study: &Study, doubt_pa: &[f64]) -> Vec<Finding> {
     let line = &study.line;
     let boils_pa = water(line.water.warmest_c).vapour_pa - line.situation.air_pa(AirFor::Hanging);
+    let weather_pa = line.situation.weather_pa();
     let weighed = study.surges.iter().flat_map(|s| s.weighed());
     weighed
         .filter(|s| s.vapour.is_none())
@@ -107,7 +108,10 @@ fn parting(study: &Study, doubt_pa: &[f64]) -> Vec<Finding> {
                 .points
                 .iter()
                 .zip(doubt_pa)
-                .filter(|(p, doubt)| p.pressure_min_pa.is_some_and(|pa| pa - **doubt < boils_pa))
+                .filter(|(p, doubt)| {
+                    p.pressure_min_pa
+                        .is_some_and(|pa| pa - **doubt < boils_pa + weather_pa)
+                })
                 .map(|(p, _)| p.station_m)
                 .collect();
             let kind = Kind::PartingNotSettled {

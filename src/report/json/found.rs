@@ -2,6 +2,7 @@
 
 use super::holds::at_word;
 use super::running::limited;
+use super::surge::law_word;
 use crate::air::VentFault;
 use crate::anchor::{HoldWhy, Towards};
 use crate::finding::{Cause, Finding, HoldWanted, Kind, Since, Starting, Unheld};
@@ -212,18 +213,20 @@ fn surge(kind: &Kind) -> Value {
             pressure_pa,
             allowed_pa,
             safe_s,
+            law,
             at_once,
         } => {
-            json!({"movement": movement, "pressure_pa": pressure_pa, "allowed_pa": allowed_pa, "safe_s": safe_s, "at_once": at_once})
+            json!({"movement": movement, "pressure_pa": pressure_pa, "allowed_pa": allowed_pa, "safe_s": safe_s, "law": law_word(*law), "at_once": at_once})
         }
         Kind::ColumnParts {
             movement,
             on_the_way,
             at_s,
             safe_s,
+            law,
             at_once,
         } => {
-            json!({"movement": movement, "on_the_way": on_the_way, "at_s": at_s, "safe_s": safe_s, "at_once": at_once})
+            json!({"movement": movement, "on_the_way": on_the_way, "at_s": at_s, "safe_s": safe_s, "law": law_word(*law), "at_once": at_once})
         }
         Kind::PartingNotSettled { movement, safe_s } => {
             json!({"movement": movement, "safe_s": safe_s})

@@ -1,6 +1,6 @@
 //! What movements do, as `surges` and `filling_blow`.
 
-use crate::pipe::Often;
+use crate::pipe::{Law, Often};
 use crate::surge::{Governs, Search, Stage, Surge, Surges, Taken, Timing, Trace};
 use serde_json::{Value, json};
 
@@ -21,10 +21,17 @@ pub fn surge(surge: &Surge) -> Value {
         "from": surge.from,
         "to": surge.to,
         "over_s": surge.over_s,
+        "law": law_word(surge.law),
         "timing": timing(surge.timing),
         "valid": surge.valid,
     });
+    let states: Vec<Value> = surge
+        .states
+        .iter()
+        .map(|s| json!({"state": s.state.to_string(), "head_max_m": s.head_max_m, "head_min_m": s.head_min_m}))
+        .collect();
     let came_to = json!({
+        "states": states,
         "wave_speeds_m_per_s": surge.wave_speeds_m_per_s,
         "wave_speeds_low_m_per_s": surge.wave_speed_bands_m_per_s.iter().map(|b| b.low).collect::<Vec<_>>(),
         "wave_speeds_high_m_per_s": surge.wave_speed_bands_m_per_s.iter().map(|b| b.high).collect::<Vec<_>>(),
@@ -65,6 +72,14 @@ pub fn surge(surge: &Surge) -> Value {
         all.extend(more);
     }
     out
+}
+
+/// What goes evenly in a movement.
+pub fn law_word(law: Law) -> &'static str {
+    match law {
+        Law::Area => "area",
+        Law::Stroke => "stroke",
+    }
 }
 
 fn timing(timing: Timing) -> &'static str {

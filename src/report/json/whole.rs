@@ -244,6 +244,7 @@ fn as_advised(study: &Study) -> Value {
         "verdict".into(),
         json!(verdict_word(crate::finding::verdict(&findings))),
     );
+    out.insert("marks_wanted_still".into(), json!(study.wanted()));
     out.insert(
         "cases".into(),
         study

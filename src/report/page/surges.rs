@@ -2,9 +2,10 @@
 
 use super::html::{Cell, escaped, table};
 use crate::drawing::{self, Swing, SwingLine};
+use crate::pipe::Law;
 use crate::report::words::Say;
 use crate::study::Study;
-use crate::surge::{Search, Surge, Surges, Timing};
+use crate::surge::{Surge, Surges, Timing};
 use crate::unit::Units;
 
 /// The whole part of the page.
@@ -49,7 +50,7 @@ fn movements(surges: &Surges, say: Say) -> String {
                 Cell::maybe(most, |p| say.pressure(p)),
                 Cell::figure(s.head_max_m, band(s, say)),
                 Cell::words(parts),
-                Cell::words(counted(s.search.as_ref(), say)),
+                Cell::words(counted(s, say)),
                 Cell::words(holds(s)),
             ]
         })
@@ -92,12 +93,16 @@ fn band(s: &Surge, say: Say) -> String {
 }
 
 /// A time that a person can count.
-fn counted(search: Option<&Search>, say: Say) -> String {
-    let Some(search) = search else {
+fn counted(s: &Surge, say: Say) -> String {
+    let Some(search) = &s.search else {
         return String::new();
     };
+    let how = match s.law {
+        Law::Stroke => "turned",
+        Law::Area => "open area",
+    };
     let straight = match search.straight_s {
-        Some(s) if s > 0.0 => format!("evenly in {} or more", say.counted(s)),
+        Some(s) if s > 0.0 => format!("{how} evenly in {} or more", say.counted(s)),
         Some(_) => "any time is safe".to_owned(),
         None if search.hopeless => {
             return format!(

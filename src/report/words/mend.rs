@@ -7,7 +7,7 @@ use crate::air::{Gathers, VentFault};
 use crate::anchor::{HoldWhy, NoBlock};
 use crate::finding::{Cause, Finding, HoldWanted, Kind, Unheld};
 use crate::flow::Remedy;
-use crate::pipe::RunState;
+use crate::pipe::{Law, RunState};
 use crate::strength::NoWheel;
 
 /// What to do about a finding, in one or two sentences.
@@ -35,9 +35,13 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::MayStart(start) => start::make_sure(start, say),
         Kind::SurgeOver { at_once: true, .. } => format!("A stone blocks a jet in an instant, so no slow hand helps. {STONE} Choose a class with the margin for it."),
         Kind::ColumnParts { at_once: true, .. } => format!("A stone blocks a jet in an instant, so no slow hand helps, and a stronger class does not either: a stiffer wall carries the wave faster. {STONE}"),
-        Kind::ColumnParts { on_the_way: true, safe_s, .. } => format!("Shut the jets before it, and set a vent just below it that lets air in by itself{}.", safe_s.map_or_else(String::new, |s| format!("; take at least {} over it", say.counted(s)))),
-        Kind::SurgeOver { safe_s: Some(s), .. } | Kind::ColumnParts { safe_s: Some(s), .. } => format!("Take at least {} over it; gear down or chain a quarter-turn lever so that it cannot be thrown.", say.counted(*s)),
-        Kind::SurgeOver { .. } | Kind::ColumnParts { .. } => "No time was found that keeps it within limits: change the valve, the pipe's class, or keep the movement from happening.".to_owned(),
+        Kind::ColumnParts { on_the_way: true, safe_s, law, .. } => {
+            let slowly = safe_s.map_or_else(|| "No time was found that keeps it whole.".to_owned(), |s| format!("Take at least {} over it, {}.", say.counted(s), evenly(*law)));
+            format!("{slowly} Or set a vent just below it that lets air in by itself, wide enough for the water that runs on. Shut the jets before it as a rule; it is said here as long as a hand can shut it while the water runs.")
+        }
+        Kind::SurgeOver { safe_s: Some(s), law, .. } | Kind::ColumnParts { safe_s: Some(s), law, .. } => format!("Take at least {} over it, {}; gear down or chain a quarter-turn lever so that it cannot be thrown.", say.counted(*s), evenly(*law)),
+        Kind::SurgeOver { .. } => "No time was found that keeps it within limits: change the valve, the pipe's class, or keep the movement from happening.".to_owned(),
+        Kind::ColumnParts { .. } => "No time was found that keeps it whole: change the valve, or keep the movement from happening. Slower water helps, by a larger pipe or smaller jets; a stronger class does not: the stiffer its wall, the deeper the dip.".to_owned(),
         Kind::JointInSuction { cause: Cause::Emptied(_), .. } => format!("Set a vent {at}, or above it, that lets air in by itself as the line empties, or use joints there that hold suction."),
         Kind::JointInSuction { cause: Cause::Surge(_), at_once: true, .. } => format!("It comes at once by itself, as a stone in a jet does, so no slow hand helps. {STONE} Use joints there that hold suction."),
         Kind::JointInSuction { cause: Cause::Surge(_), .. } => "Move it more slowly, or use joints there that hold suction.".to_owned(),
@@ -160,5 +164,13 @@ fn remedies(
         0 => "Lower the pipe there, or lay a larger pipe above it.".to_owned(),
         1 => all.remove(0),
         _ => format!("One of these. {}", all.join(" Or: ")),
+    }
+}
+
+/// How a movement is made that keeps its law.
+fn evenly(law: Law) -> &'static str {
+    match law {
+        Law::Stroke => "turned evenly",
+        Law::Area => "its open area changing evenly",
     }
 }

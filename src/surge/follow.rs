@@ -1,0 +1,256 @@
+//! A movement followed from every running state that matters, with the wave speed at either end: the one road to what is shown and to what a time is judged by.
+
+use super::build::Built;
+use super::looking::Looking;
+use super::moves::{Made, Move};
+use super::parting::Parted;
+use super::{Marched, Options, Orders, Riser, SurgePoint, WhyNotMarched, risers};
+use crate::line::{AirFor, Line};
+use crate::pipe::wave::Band;
+use crate::unit::nature::water;
+
+/// Cells on the line.
+pub(crate) const CELLS: usize = 64;
+
+/// Cells on the line where states are held against each other, and for the first search of a time.
+pub(crate) const COARSE_CELLS: usize = 32;
+
+/// A state whose heads stay within so much of what others do brings nothing new, m.
+const NOTHING_NEW_M: f64 = 0.1;
+
+/// Troughs that stay so far above the pipe are not held against each other, m: nothing is judged by them.
+const HARMLESS_M: f64 = 10.0;
+
+/// What stays the same for every movement on a line.
+pub(crate) struct Ground<'a> {
+    pub(crate) line: &'a Line,
+    pub(crate) options: &'a Options,
+    pub(crate) bands: &'a [Band],
+    /// Wave speeds by reach, m/s: the fast end, the slow end.
+    pub(crate) fast: Vec<f64>,
+    pub(crate) slow: Vec<f64>,
+    /// Gauge pressure that the site's water boils at, Pa.
+    pub(crate) boiling_pa: f64,
+    pub(crate) risers: Vec<Riser>,
+}
+
+/// A movement in one state, marched at both ends of the wave speed.
+pub(crate) struct Followed<'a> {
+    pub(crate) looking: Looking<'a>,
+    pub(crate) fast: (Built, Marched),
+    pub(crate) slow: (Built, Marched),
+    /// What the fast march was told to watch: a guess by the slow one.
+    pub(crate) worst_m: f64,
+    pub(crate) parted: Parted,
+}
+
+impl<'a> Ground<'a> {
+    pub(crate) fn of(line: &'a Line, options: &'a Options, bands: &'a [Band]) -> Self {
+        Self {
+            line,
+            options,
+            bands,
+            fast: bands.iter().map(|b| b.high).collect(),
+            slow: bands.iter().map(|b| b.low).collect(),
+            boiling_pa: water(line.water.warmest_c).vapour_pa
+                - line.situation.air_pa(AirFor::Hanging),
+            risers: risers::of(line),
+        }
+    }
+
+    pub(crate) fn looking<'b>(&'b self, m: &'b Move, made: &Made<'b>) -> Looking<'b> {
+        let line = self.line;
+        let weight = made.state.water.density_kg_per_m3 * line.situation.gravity_m_per_s2;
+        Looking {
+            line,
+            state: made.state,
+            of: &m.of,
+            weight,
+            boiling_m: self.boiling_pa / weight,
+            air_head_m: line.situation.air_pa(AirFor::Squeezing) / weight,
+        }
+    }
+
+    /// The states that go beyond the others anywhere, by a coarse march of each: indexes into `made`, the first one always among them unless it is known `already`.
+    ///
+    /// No closed form orders them: the flow, the head left over, the share of the travel that takes hold and the jets that stay open all change from state to state.
+    pub(crate) fn that_matter(&self, m: &Move, made: &[Made<'_>], already: bool) -> Vec<usize> {
+        if made.len() < 2 {
+            return if already { Vec::new() } else { vec![0] };
+        }
+        let each: Vec<Option<Vec<(f64, f64)>>> =
+            made.iter().map(|made| self.coarse(m, made)).collect();
+        let mut kept = vec![0];
+        let mut reached = each.first().cloned().flatten().unwrap_or_default();
+        loop {
+            let beyond = |of: &[(f64, f64)]| {
+                if reached.is_empty() {
+                    return f64::INFINITY;
+                }
+                let most =
+                    |(had, new): (&(f64, f64), &(f64, f64))| (new.0 - had.0).max(had.1 - new.1);
+                reached.iter().zip(of).map(most).fold(0.0, f64::max)
+            };
+            let next = each
+                .iter()
+                .enumerate()
+                .filter(|(i, _)| !kept.contains(i))
+                .filter_map(|(i, of)| Some((i, of.as_deref()?, beyond(of.as_deref()?))))
+                .max_by(|a, b| a.2.total_cmp(&b.2));
+            let Some((i, of, _)) = next.filter(|n| n.2 > NOTHING_NEW_M) else {
+                break;
+            };
+            kept.push(i);
+            if reached.is_empty() {
+                reached = of.to_vec();
+            }
+            for (had, new) in reached.iter_mut().zip(of) {
+                *had = (had.0.max(new.0), had.1.min(new.1));
+            }
+        }
+        if already {
+            kept.remove(0);
+        }
+        kept
+    }
+
+    /// Highest and lowest head at each station of the line, the lowest held between boiling and what harms nothing.
+    fn coarse(&self, m: &Move, made: &Made<'_>) -> Option<Vec<(f64, f64)>> {
+        let looking = self.looking(m, made);
+        let built = looking.build(&self.fast, &made.course, COARSE_CELLS)?;
+        let marched = looking.march(&built, Orders::default());
+        let heights = &self.line.heights;
+        let each = heights.station_m.iter().zip(&heights.mean_m);
+        Some(
+            each.map(|(&s, &z)| {
+                let (max, min) = looking.heads_m(&built, &marched, (s, z));
+                (max, min.clamp(z + looking.boiling_m, z + HARMLESS_M))
+            })
+            .collect(),
+        )
+    }
+
+    /// Marches a movement in each of these states.
+    pub(crate) fn follow<'b>(
+        &'b self,
+        m: &'b Move,
+        made: &[&Made<'b>],
+    ) -> Result<Vec<Followed<'b>>, WhyNotMarched> {
+        let followed: Vec<Followed<'b>> =
+            made.iter().filter_map(|made| self.one(m, made)).collect();
+        if followed.is_empty() {
+            return Err(WhyNotMarched::NoPipe);
+        }
+        Ok(followed)
+    }
+
+    fn one<'b>(&'b self, m: &'b Move, made: &Made<'b>) -> Option<Followed<'b>> {
+        let looking = self.looking(m, made);
+        let built = looking.build(&self.fast, &made.course, CELLS)?;
+        let slow = looking.build(&self.slow, &made.course, CELLS)?;
+        let slowly = looking.march(
+            &slow,
+            Orders {
+                watch_m: vec![looking.turbine_node_m(&slow)],
+                risers: self.risers.clone(),
+                ..Orders::default()
+            },
+        );
+        // what to watch hangs on the outcome: the slow end guesses it
+        let guess = points(&[(&looking, &slow, &slowly)], self.boiling_pa);
+        let (worst_m, parted) = (self.worst_station(&guess), Parted::of(&looking, &guess));
+        let shown = looking.march(
+            &built,
+            Orders {
+                risers: self.risers.clone(),
+                ..look_at(&looking, &built, worst_m, &parted)
+            },
+        );
+        Some(Followed {
+            looking,
+            fast: (built, shown),
+            slow: (slow, slowly),
+            worst_m,
+            parted,
+        })
+    }
+
+    /// Heads and pressures at each station of the grid: the widest of all.
+    pub(crate) fn widest(&self, followed: &[Followed<'_>]) -> Vec<SurgePoint> {
+        let each: Vec<_> = followed
+            .iter()
+            .flat_map(|f| [&f.fast, &f.slow].map(|(built, marched)| (&f.looking, built, marched)))
+            .collect();
+        points(&each, self.boiling_pa)
+    }
+
+    /// The station whose least pressure stands nearest to, or furthest below, its limit.
+    pub(crate) fn worst_station(&self, points: &[SurgePoint]) -> f64 {
+        let least: &[f64] = self.options.allowed.as_ref().map_or(&[], |a| &a.least_pa);
+        let limits = least.iter().copied().chain(std::iter::repeat(0.0));
+        points
+            .iter()
+            .zip(limits)
+            // the mouth always stands near the air's pressure, and nothing there can part
+            .filter(|(p, _)| p.station_m > 0.0)
+            .map(|(p, limit)| {
+                (
+                    p.pressure_min_pa.map_or(f64::NEG_INFINITY, |pa| pa - limit),
+                    p,
+                )
+            })
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+            .map_or(self.line.length_m(), |(_, p)| p.station_m)
+    }
+}
+
+impl Followed<'_> {
+    /// Whether the water parts anywhere in it.
+    pub(crate) fn parts(&self, ground: &Ground<'_>) -> bool {
+        let points = ground.widest(std::slice::from_ref(self));
+        points.iter().any(|p| p.head_min_m.is_none())
+    }
+}
+
+/// Orders to watch the turbine and the worst station, and to say which of these stations parts first.
+pub(crate) fn look_at(
+    looking: &Looking<'_>,
+    built: &Built,
+    worst_m: f64,
+    parted: &Parted,
+) -> Orders {
+    Orders {
+        watch_m: vec![
+            looking.turbine_node_m(built),
+            looking.node_m(built, worst_m),
+        ],
+        floors: parted.floors(looking, built),
+        ..Orders::default()
+    }
+}
+
+/// Heads and pressures at each station of the line's grid: the widest of the marches.
+fn points(marches: &[(&Looking<'_>, &Built, &Marched)], boiling_pa: f64) -> Vec<SurgePoint> {
+    let Some((first, ..)) = marches.first() else {
+        return Vec::new();
+    };
+    let heights = &first.line.heights;
+    let each = heights.station_m.iter().zip(&heights.mean_m);
+    each.map(|(&station_m, &elevation_m)| {
+        let (max, min) = marches
+            .iter()
+            .map(|(l, b, m)| l.heads_m(b, m, (station_m, elevation_m)))
+            .reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)))
+            .unwrap_or((elevation_m, elevation_m));
+        let lowest = (min - elevation_m) * first.weight;
+        let stays = lowest >= boiling_pa;
+        SurgePoint {
+            station_m,
+            head_max_m: max,
+            head_min_m: stays.then_some(min),
+            pressure_max_pa: (max - elevation_m) * first.weight,
+            pressure_min_pa: stays.then_some(lowest),
+        }
+    })
+    .collect()
+}
