@@ -29,6 +29,7 @@ mod hostile;
 mod laws;
 mod laying;
 mod laying_list;
+mod obey;
 mod overlay;
 mod pegs;
 mod pipes;
