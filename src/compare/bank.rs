@@ -15,6 +15,23 @@ pub(super) struct Template {
     pub(super) share: f64,
 }
 
+impl Template {
+    /// Share of a metre at a station: straight between nodes.
+    pub(super) fn at(&self, node_m: &[f64], station_m: f64) -> f64 {
+        let value = |i: usize| {
+            i.checked_sub(self.first)
+                .and_then(|k| self.values.get(k))
+                .copied()
+                .unwrap_or(0.0)
+        };
+        let above = node_m
+            .partition_point(|s| *s <= station_m)
+            .clamp(1, node_m.len() - 1);
+        let t = (station_m - node_m[above - 1]) / (node_m[above] - node_m[above - 1]);
+        value(above - 1) + t * (value(above) - value(above - 1))
+    }
+}
+
 /// How a movement rises and falls along the line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Form {

@@ -17,6 +17,33 @@ pub(super) struct Place {
     pub(super) wide_m: (f64, f64),
     /// How large it is, up and aside, m.
     pub(super) size_m: [f64; 2],
+    /// What all shapes together tell, up and aside.
+    pub(super) mixed: [Mixed; 2],
+}
+
+impl Place {
+    /// Whether it lies at the foot of another movement, goes the same way and is less than what ends a reach.
+    pub(super) fn is_skirt_of(&self, other: &Self) -> bool {
+        const NEAR_M: f64 = 12.0;
+        let gap = (self.wide_m.0 - other.wide_m.1).max(other.wide_m.0 - self.wide_m.1);
+        let along = |a: &Self, b: &Self| -> f64 {
+            a.mixed
+                .iter()
+                .zip(&b.mixed)
+                .map(|(a, b)| a.crest.m * b.crest.m)
+                .sum()
+        };
+        gap < NEAR_M
+            && along(self, other) > 0.0
+            && along(self, self) < EDGE * EDGE * along(other, other)
+    }
+}
+
+/// Mean and crest over a reach by all shapes, widths and places that may be, each by its own likelihood.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(super) struct Mixed {
+    mean: Told,
+    crest: Told,
 }
 
 /// A figure and its standard deviation, m.
@@ -77,7 +104,7 @@ pub(super) fn curve(
     let most = logs.iter().map(|l| l.1).fold(f64::NEG_INFINITY, f64::max);
     logs.retain(|l| l.1 > most - 12.0);
     let (mut up, mut side, mut all) = (vec![0.0; n], vec![0.0; n], 0.0);
-    for (k, log) in logs {
+    for &(k, log) in &logs {
         let weight = (log - most).exp();
         all += weight;
         let t = &window.bank[k];
@@ -118,12 +145,64 @@ pub(super) fn curve(
             above.map_or(window.node_m[n - 1], |i| cut(i - 1, i)),
         )
     };
+    let reach_m = edges(EDGE);
+    let mixed = [Some(&window.up), window.side.as_ref()].map(|face| {
+        face.zip(
+            if std::ptr::eq(face.map_or(&window.up, |f| f), &window.up) {
+                Some(seen.0)
+            } else {
+                seen.1
+            },
+        )
+        .map_or_else(Mixed::default, |(face, v)| {
+            mixed(window, face, v, &logs, most, reach_m)
+        })
+    });
     let largest = |values: &[f64]| values.iter().map(|v| (v / all).abs()).fold(0.0, f64::max);
     Some(Place {
-        reach_m: edges(EDGE),
+        reach_m,
         wide_m: edges(NOTHING),
         size_m: [largest(&up), largest(&side)],
+        mixed,
     })
+}
+
+/// What the shapes tell of one axis: the lift of each over the reach, with its own doubt and theirs together.
+fn mixed(
+    window: &Window,
+    face: &Face,
+    v: &[f64],
+    logs: &[(usize, f64)],
+    most: f64,
+    reach_m: (f64, f64),
+) -> Mixed {
+    const STEPS: usize = 24;
+    let (mut all, mut sums) = (0.0, [[0.0; 2]; 2]);
+    for &(k, log) in logs {
+        let t = &window.bank[k];
+        let (lift, sd) = face.scores[k].lift(face.times(k, t, v));
+        let (mut mean, mut crest) = (0.0, 0.0_f64);
+        for step in 0..STEPS {
+            let s = reach_m.0 + (reach_m.1 - reach_m.0) * (step as f64 + 0.5) / STEPS as f64;
+            let value = t.at(&window.node_m, s);
+            mean += value / STEPS as f64;
+            crest = crest.max(value);
+        }
+        let weight = (log - most).exp();
+        all += weight;
+        for (sum, share) in sums.iter_mut().zip([mean, crest]) {
+            sum[0] += weight * lift * share;
+            sum[1] += weight * share * share * (lift * lift + sd * sd);
+        }
+    }
+    let [mean, crest] = sums.map(|[first, second]| {
+        let m = first / all;
+        Told {
+            m,
+            sd_m: (second / all - m * m).max(0.0).sqrt(),
+        }
+    });
+    Mixed { mean, crest }
 }
 
 impl Window {
@@ -157,9 +236,31 @@ impl Estimate {
             }
         }
         let axis = |face: &Face, size: f64| told(face, &window.node_m, place, size);
+        let up = axis(&window.up, place.size_m[0]);
+        let side = window.side.as_ref().map(|f| axis(f, place.size_m[1]));
+        let [m, n] = place.mixed;
         Self {
-            up: axis(&window.up, place.size_m[0]),
-            side: window.side.as_ref().map(|f| axis(f, place.size_m[1])),
+            up: up.with(m),
+            side: side.map(|s| s.with(n)),
+        }
+    }
+}
+
+impl AxisTold {
+    /// Where the movement stands far above its doubt its own form tells; else what all shapes tell, and the wider doubt of both.
+    fn with(self, mixed: Mixed) -> Self {
+        const FAR: f64 = 12.0;
+        if mixed.crest.sd_m <= 0.0 || self.crest.m.abs() > FAR * self.crest.sd_m {
+            return self;
+        }
+        let wider = |a: Told, b: Told| Told {
+            m: b.m,
+            sd_m: a.sd_m.max(b.sd_m),
+        };
+        Self {
+            mean: wider(self.mean, mixed.mean),
+            crest: wider(self.crest, mixed.crest),
+            ..self
         }
     }
 }

@@ -71,12 +71,5 @@ pub(super) fn fitted(
         seen + prior
     };
     let found = lowest(&vec![0.0; asked.len()], SEARCH, asked_cost);
-        println!(
-            "{axis:?} {:?} asked {} {}",
-            scales(&found.at),
-            found.asked,
-            found.settled
-        );
-    }
     scales(&found.at)
 }

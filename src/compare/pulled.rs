@@ -99,6 +99,7 @@ impl Judge<'_> {
             reach_m: (from_m, to_m),
             wide_m: (from_m, to_m),
             size_m: [0.0; 2],
+            mixed: Default::default(),
         };
         let told = Estimate::of(window, &place, &[]);
         Some((told.up, told.side))

@@ -127,7 +127,7 @@ impl Score {
 
     /// Logarithm of how much likelier T is with a movement than without one.
     pub(super) fn exponent(&self, t: f64) -> f64 {
-        (self.occam + self.gain * t * t).min(MOST)
+        self.occam + self.gain * t * t
     }
 
     /// Most likely lift at the crest and its standard deviation, m.
@@ -135,6 +135,11 @@ impl Score {
         let info = self.root * self.root + LIFT_SD_M.powi(-2);
         (t * self.root / info, info.powf(-0.5))
     }
+}
+
+/// The exponential, held where everything is sure.
+fn held_exp(x: f64) -> f64 {
+    x.min(MOST).exp()
 }
 
 fn dot(t: &Template, v: &[f64]) -> f64 {
@@ -204,10 +209,10 @@ impl Window {
             .filter(|&k| counts(&self.bank[k]))
             .map(|k| {
                 let w = self.weight(k, seen);
-                let up = w.up.exp();
+                let up = held_exp(w.up);
                 self.bank[k].share
                     * if has_side {
-                        let side = w.side.exp();
+                        let side = held_exp(w.side);
                         a * up + b * side + c * up * side
                     } else {
                         up
@@ -218,11 +223,11 @@ impl Window {
 
     /// Evidence of one template from its T on both axes, times its share.
     pub(super) fn of_times(&self, k: usize, up: f64, side: f64) -> f64 {
-        let a = self.up.scores[k].exponent(up).exp();
+        let a = held_exp(self.up.scores[k].exponent(up));
         let share = self.bank[k].share;
         let [x, y, z] = WAYS;
         self.side.as_ref().map_or(share * a, |f| {
-            let b = f.scores[k].exponent(side).exp();
+            let b = held_exp(f.scores[k].exponent(side));
             share * (x * a + y * b + z * a * b)
         })
     }

@@ -130,7 +130,7 @@ impl Search {
     fn look(&mut self) {
         let mut masked: Vec<(f64, f64)> = Vec::new();
         let mut faces: Vec<Window> = self.windows.clone();
-        while self.found.len() < MOST_MOVED {
+        while masked.len() < MOST_MOVED {
             let clear = |w: &Window, t: &Template| {
                 let (a, b) = (w.node_m[t.first], w.node_m[t.first + t.values.len() - 1]);
                 masked.iter().all(|(from, to)| b < *from || a > *to)
@@ -160,10 +160,17 @@ impl Search {
             };
             let found = Found { place, window, p };
             masked.push(place.wide_m);
+            // The skirt of a movement whose foot was taken too near is no movement of its own.
+            match self.found.iter_mut().find(|f| place.is_skirt_of(&f.place)) {
+                Some(whole) => {
+                    let (a, b) = whole.place.wide_m;
+                    whole.place.wide_m = (a.min(place.wide_m.0), b.max(place.wide_m.1));
+                }
+                None => self.found.push(found),
+            }
             for w in &mut faces {
                 w.mask(place.wide_m);
             }
-            self.found.push(found);
         }
         self.found
             .sort_by(|a, b| a.place.reach_m.0.total_cmp(&b.place.reach_m.0));

@@ -260,16 +260,14 @@ impl Filter {
         let own = (own - hidden).max(0.02 * own - 0.9 * hidden);
         let variance = own + gain.iter().zip(&sees).map(|(g, s)| g * s).sum::<f64>();
         for range in [first..last + 1, nodes..self.columns] {
-            for i in 0..d {
-                if sees[i] != 0.0 {
-                    let mean = &self.mean[i * self.columns..][range.clone()];
-                    for (r, m) in row[range.clone()].iter_mut().zip(mean) {
-                        *r -= sees[i] * m;
-                    }
+            for (i, sees) in sees.iter().enumerate().filter(|(_, s)| **s != 0.0) {
+                let mean = &self.mean[i * self.columns..][range.clone()];
+                for (r, m) in row[range.clone()].iter_mut().zip(mean) {
+                    *r -= sees * m;
                 }
             }
-            for i in 0..d {
-                let by = gain[i] / variance;
+            for (i, gain) in gain.iter().enumerate() {
+                let by = gain / variance;
                 let mean = &mut self.mean[i * self.columns..][range.clone()];
                 for (m, r) in mean.iter_mut().zip(&row[range.clone()]) {
                     *m += by * r;

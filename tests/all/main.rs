@@ -29,6 +29,7 @@ mod hostile;
 mod laws;
 mod laying;
 mod laying_list;
+mod lifts;
 mod movements;
 mod overlay;
 mod pegs;

@@ -38,7 +38,10 @@ impl Walked<'_> {
     ) -> Vec<Witness> {
         let mut out: Vec<Witness> = Vec::with_capacity(self.gathered.passes.len());
         for (i, pass) in self.gathered.passes.iter().enumerate() {
-            let errors = followed.get(i).or(followed.first()).map_or_else(Errors::default, |f| f.errors);
+            let errors = followed
+                .get(i)
+                .or(followed.first())
+                .map_or_else(Errors::default, |f| f.errors);
             out.push(Witness {
                 looks: self.looks(pass, reach, errors.white_sd_m, terrain_model),
                 errs: self.errs(&errors),
