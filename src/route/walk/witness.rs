@@ -115,7 +115,13 @@ impl Walked<'_> {
         for visit in seen.chunk_by(|a, b| place(a.1) == place(b.1)) {
             let clock = |x: Option<&(&Block, f64, f64)>| x.map_or(0.0, |x| x.0.clock_s);
             let took = clock(visit.last()) - clock(visit.first());
-            let span = TOGETHER_S.max(took / MOST_AT_ONE_PLACE);
+            // Without times nobody knows how long it stood there, and what wandered meanwhile: one look, with the spread of its heights.
+            let timed = pass.has_clock && !by_line;
+            let span = if timed {
+                TOGETHER_S.max(took / MOST_AT_ONE_PLACE)
+            } else {
+                f64::INFINITY
+            };
             let began = clock(visit.first());
             let part = |b: &Block| ((b.clock_s - began) / span).floor();
             for group in visit.chunk_by(|a, b| part(a.0) == part(b.0)) {
@@ -124,7 +130,12 @@ impl Walked<'_> {
                     group.iter().map(|x| x.0.heights * value(x)).sum::<f64>() / count.max(1e-9)
                 };
                 let station_m = mean(&|x| x.1);
-                let timed = pass.has_clock && !by_line;
+                let height_m = mean(&|x| x.0.height_m);
+                let wandered_m2 = if timed {
+                    0.0
+                } else {
+                    mean(&|x| (x.0.height_m - height_m).powi(2))
+                };
                 out.push(Look {
                     station_m,
                     clock_s: if timed {
@@ -132,8 +143,8 @@ impl Walked<'_> {
                     } else {
                         station_m / PACE_M_PER_S
                     },
-                    height_m: mean(&|x| x.0.height_m),
-                    sd_m: white_sd_m / count.max(1.0).sqrt(),
+                    height_m,
+                    sd_m: (white_sd_m / count.max(1.0).sqrt()).hypot(wandered_m2.sqrt()),
                     lasts_s: BLOCK_S * group.len() as f64 * (1.0 - count.max(1.0).powi(-2)),
                     left_m: Some(mean(&|x| x.2)),
                 });
