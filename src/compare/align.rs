@@ -1,7 +1,7 @@
 use super::along::{Along, along, named_places};
 use super::fit::Motion;
+use super::offset::{height_offset, wanders};
 use super::plan::by_plan;
-use super::series::{height_offset, wanders};
 use super::shape::Shape;
 use crate::numeric::math;
 use crate::route::{Route, interpolate};

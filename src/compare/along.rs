@@ -2,7 +2,7 @@
 
 use super::align::{AlignOptions, Apart, By, even, length};
 use super::fit::{median, spread};
-use super::series::wanders;
+use super::offset::wanders;
 use crate::numeric::math;
 use crate::route::{Reckoning, Route};
 use crate::survey::Method;

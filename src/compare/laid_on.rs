@@ -274,6 +274,8 @@ fn joined(
         terrain_model: before.terrain_model || after.terrain_model,
         tied: before.tied && after.tied,
         unrecorded: before.unrecorded.clone(),
+        // The line as it lies is put together from both: what each witness says stands in the surveys themselves.
+        witnesses: Vec::new(),
         remarks: after.remarks.clone(),
         nodes: nodes.into_iter().map(|(n, _)| n).collect(),
     };

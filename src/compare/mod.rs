@@ -5,20 +5,26 @@
 
 mod align;
 mod along;
+mod bank;
 mod change;
+mod estimate;
 pub mod fit;
 mod laid_on;
 mod moved;
+mod noise;
 mod off_line;
+mod offset;
 mod parts;
 mod plan;
 mod pulled;
-mod reach;
+mod scan;
 mod seam;
-mod series;
+mod search;
 mod shape;
 mod sight;
+mod strand;
 mod tonight;
+mod weigh;
 
 pub use align::{AlignOptions, Alignment, Apart, By, Matched, align};
 pub use change::compared;

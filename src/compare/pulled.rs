@@ -1,7 +1,8 @@
 //! Stretch between places that both surveys name: a joint that was pulled, on a line that else lies as it lay.
 
-use super::moved::{Bars, Judge, Moved, Verdict, located};
-use crate::numeric::math;
+use super::estimate::{AxisTold, Estimate, Place};
+use super::moved::{Judge, Moved, Verdict, located};
+use super::offset::wanders;
 use crate::route::StationedPlace;
 use crate::survey::Method;
 
@@ -9,6 +10,9 @@ use crate::survey::Method;
 const PLAY_M: f64 = 0.05;
 /// How well a tape is read at a mark, m.
 const READ_M: f64 = 0.01;
+/// So many standard deviations and a stretch grew, and so many and it may have, between two books and where a walk has a part.
+const SURE_SDS: [f64; 2] = [3.8, 3.5];
+const MAY_SDS: [f64; 2] = [2.8, 2.7];
 /// How well a receiver places a mark along the line, m.
 const RECEIVER_M: f64 = 3.0;
 
@@ -16,7 +20,8 @@ impl Judge<'_> {
     /// Lengths between neighbouring places of the same name that grew or shrank beyond their doubt, and lie in no reach that is listed already.
     pub(super) fn pulled(&self, listed: &[Moved]) -> Vec<Moved> {
         let whole_m = self.after.nodes.last().map_or(0.0, |n| n.station_m);
-        let bars = Bars::of(self.before, self.after);
+        let walk = usize::from(wanders(self.before) || wanders(self.after));
+        let bar = |sds: [f64; 2]| sds.get(walk).copied().unwrap_or(f64::INFINITY);
         // A name that stands twice names no place.
         let once = |places: &[StationedPlace], name: &str| {
             let mut found = places
@@ -54,28 +59,27 @@ impl Judge<'_> {
                 let tape_m = if taped { 0.003 * apart_m } else { 0.0 };
                 let longer_sd_m = math::hypot(mark_m, tape_m) * std::f64::consts::SQRT_2;
                 let sds = longer_m.abs() / longer_sd_m;
-                if longer_m.abs() < PLAY_M || sds < bars.may_sds {
+                if longer_m.abs() < PLAY_M || sds < bar(MAY_SDS) {
                     return None;
                 }
-                let run = self.between(*from_m, *to_m)?;
-                let (up_sd_m, side_sd_m) = self.doubt(&run, apart_m.max(1.0));
-                let mean = |values: &[f64]| {
-                    let part = values.get(run.clone()).unwrap_or_default();
-                    part.iter().sum::<f64>() / part.len().max(1) as f64
-                };
+                let (up, side) = self.over(*from_m, *to_m)?;
                 Some(Moved {
                     from_m: *from_m,
                     to_m: *to_m,
-                    up_m: mean(&self.series.up_m),
-                    up_sd_m,
-                    side_m: self.series.side_m.as_deref().map(mean),
-                    side_sd_m,
+                    up_m: up.mean.m,
+                    up_sd_m: up.mean.sd_m,
+                    side_m: side.map(|s| s.mean.m),
+                    side_sd_m: side.map(|s| s.mean.sd_m),
+                    crest_up_m: up.crest.m,
+                    crest_up_sd_m: up.crest.sd_m,
+                    crest_station_m: up.crest_at_m,
+                    p: None,
                     along_m: None,
                     along_sd_m: None,
                     longer_m,
                     longer_sd_m,
                     most_m: longer_m.abs(),
-                    verdict: if sds >= bars.moved_sds {
+                    verdict: if sds >= bar(SURE_SDS) {
                         Verdict::Moved
                     } else {
                         Verdict::CannotTell
@@ -85,11 +89,19 @@ impl Judge<'_> {
             .collect()
     }
 
-    /// Stations of the series from one to another; `None` where there are none.
-    fn between(&self, from_m: f64, to_m: f64) -> Option<std::ops::Range<usize>> {
-        let stations = &self.series.station_m;
-        let run =
-            stations.partition_point(|s| *s < from_m)..stations.partition_point(|s| *s <= to_m);
-        (!run.is_empty()).then_some(run)
+    /// What both surveys tell of a stretch that is not found to have moved.
+    fn over(&self, from_m: f64, to_m: f64) -> Option<(AxisTold, Option<AxisTold>)> {
+        let search = self.search?;
+        let window = search
+            .windows
+            .get(search.window_at(0.5 * (from_m + to_m)))?;
+        let place = Place {
+            reach_m: (from_m, to_m),
+            wide_m: (from_m, to_m),
+            size_m: [0.0; 2],
+            mixed: Default::default(),
+        };
+        let told = Estimate::of(window, &place, &[]);
+        Some((told.up, told.side))
     }
 }

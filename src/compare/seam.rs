@@ -1,7 +1,7 @@
 //! Where a later survey begins and ends on the earlier one: one line without a step, draw by draw.
 
 use super::align::Alignment;
-use super::series::wanders;
+use super::offset::wanders;
 use crate::route::Route;
 
 /// Over so much of a walk a step at a seam is let out, m: a receiver's errors wander over hundreds of metres.

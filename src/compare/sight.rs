@@ -1,54 +1,61 @@
-use super::fit::median;
-use super::moved::{Bars, Judge, LEAST_M};
+#![expect(
+    clippy::indexing_slicing,
+    reason = "indices are made here from the lengths of the same lists"
+)]
+
+use super::align::Alignment;
+use super::bank::Form;
+use super::moved::LEAST_M;
+use super::scan::{Face, Window};
+use super::search::{MOVED_P, Search};
+use super::strand::Axis;
+use crate::numeric::Draws;
 
 /// What two surveys can show: the least movement of a reach that they would surely call moved.
 ///
 /// A storm that moved less may have left no mark in them: a list with nothing in it says no more than this.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sight {
-    /// Length of the reach, m.
+    /// Length of the reach, m, from nothing on one side to nothing on the other.
     pub over_m: f64,
-    /// Up or down, mean over the reach, m.
+    /// Up or down at the crest of the reach, m.
     pub up_m: f64,
     /// To either side, m; `None` where a survey has no plan: nothing is seen aside.
     pub side_m: Option<f64>,
 }
 
 /// Length of the reach that is asked about, m: a slide of middle size.
-const OVER_M: f64 = 20.0;
-/// Nine in ten of movements so many standard deviations beyond the bar are called.
-const NINE_IN_TEN_SDS: f64 = 1.28;
+const OVER_M: f64 = 60.0;
 /// Movements that matter to a pipe and its supports, m.
 const MATTERS_M: f64 = 0.3;
+/// So many in ten of such movements are called.
+const CALLED: f64 = 0.9;
+/// Places along a window where movements are laid, and draws each is laid on.
+const PLACES: usize = 8;
+const DRAWS: usize = 32;
+/// Windows that are asked.
+const WINDOWS: usize = 3;
+/// No movement is larger, m.
+const MOST_M: f64 = 50.0;
 
 impl Sight {
-    /// The middle of the doubts of reaches of that length all along the line, times the bar.
-    pub(super) fn of(judge: &Judge<'_>) -> Self {
-        let stations = &judge.series.station_m;
-        let (from_m, to_m) = (
-            stations.first().copied().unwrap_or(0.0),
-            stations.last().copied().unwrap_or(0.0),
-        );
-        let over_m = OVER_M.min((to_m - from_m) / 3.0).max(1.0);
-        let mut ups = Vec::new();
-        let mut sides = Vec::new();
-        let mut at_m = from_m;
-        while at_m + over_m <= to_m + 1e-9 {
-            let run = stations.partition_point(|s| *s < at_m)
-                ..stations.partition_point(|s| *s < at_m + over_m);
-            at_m += over_m;
-            if !run.is_empty() {
-                let (up, side) = judge.doubt(&run, over_m);
-                ups.push(up);
-                sides.extend(side);
-            }
-        }
-        let moved_sds = Bars::of(judge.before, judge.after).moved_sds;
-        let bar = |sds: &[f64]| ((moved_sds + NINE_IN_TEN_SDS) * median(sds)).max(LEAST_M);
+    /// Movements are laid on draws in which nothing moved, until nine in ten are called.
+    pub(super) fn of(search: Option<&Search>, alignment: &Alignment) -> Self {
+        let over_m = OVER_M
+            .min((alignment.to_m - alignment.from_m) / 3.0)
+            .max(1.0);
+        let Some(search) = search else {
+            return Self {
+                over_m,
+                up_m: MOST_M,
+                side_m: None,
+            };
+        };
+        let least = |axis| Asked::of(search, over_m, axis).map(|a| a.least_m());
         Self {
             over_m,
-            up_m: bar(&ups),
-            side_m: (!sides.is_empty()).then(|| bar(&sides)),
+            up_m: least(Axis::Up).unwrap_or(MOST_M),
+            side_m: least(Axis::Aside),
         }
     }
 
@@ -56,4 +63,134 @@ impl Sight {
     pub(super) fn is_dim(&self) -> bool {
         self.up_m > MATTERS_M || self.side_m.is_none_or(|m| m > MATTERS_M)
     }
+}
+
+/// One injected movement on one draw: of each template what the draw gives, and what a metre of the movement adds.
+struct Laid {
+    /// T of the draw up and aside, and what a metre adds on the axis that is asked.
+    times: Vec<[f64; 3]>,
+    window: usize,
+}
+
+struct Asked<'a> {
+    search: &'a Search,
+    axis: Axis,
+    laid: Vec<Laid>,
+    bar: f64,
+}
+
+impl<'a> Asked<'a> {
+    fn of(search: &'a Search, over_m: f64, axis: Axis) -> Option<Self> {
+        let every = search.windows.len().div_ceil(WINDOWS).max(1);
+        let mut draws = Draws::new(21);
+        let mut laid = Vec::new();
+        for (index, window) in search.windows.iter().enumerate().step_by(every) {
+            let face = match axis {
+                Axis::Up => &window.up,
+                Axis::Aside => window.side.as_ref()?,
+            };
+            for place in 0..PLACES {
+                let adds = adds(window, face, over_m, place);
+                let n = window.node_m.len();
+                let (mut up, mut side) = (vec![0.0; n], vec![0.0; n]);
+                for _ in 0..DRAWS {
+                    window.up.draw(&mut draws, &mut up);
+                    if let Some(f) = &window.side {
+                        f.draw(&mut draws, &mut side);
+                    }
+                    let times = (0..window.bank.len())
+                        .map(|k| {
+                            let t = &window.bank[k];
+                            let aside = window.side.as_ref().map_or(0.0, |f| f.times(k, t, &side));
+                            [window.up.times(k, t, &up), aside, adds[k]]
+                        })
+                        .collect();
+                    laid.push(Laid {
+                        times,
+                        window: index,
+                    });
+                }
+            }
+        }
+        Some(Self {
+            search,
+            axis,
+            laid,
+            bar: search.bar(MOVED_P),
+        })
+    }
+
+    fn called(&self, lift_m: f64) -> f64 {
+        let count = self
+            .laid
+            .iter()
+            .filter(|laid| {
+                let window = &self.search.windows[laid.window];
+                let evidence: f64 = laid
+                    .times
+                    .iter()
+                    .enumerate()
+                    .map(|(k, [up, side, adds])| {
+                        let add = lift_m * adds;
+                        let (up, side) = match self.axis {
+                            Axis::Up => (up + add, *side),
+                            Axis::Aside => (*up, side + add),
+                        };
+                        window.of_times(k, up, side)
+                    })
+                    .sum();
+                evidence > self.bar
+            })
+            .count();
+        count as f64 / self.laid.len().max(1) as f64
+    }
+
+    /// By halving: more is called more often.
+    fn least_m(&self) -> f64 {
+        let (mut low, mut high) = (LEAST_M, LEAST_M);
+        while self.called(high) < CALLED {
+            if high > MOST_M {
+                return MOST_M;
+            }
+            low = high;
+            high *= 2.0;
+        }
+        for _ in 0..6 {
+            let middle = (low * high).sqrt();
+            if self.called(middle) < CALLED {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        high
+    }
+}
+
+/// What a movement of a metre adds to T of each template.
+fn adds(window: &Window, face: &Face, over_m: f64, place: usize) -> Vec<f64> {
+    let n = window.node_m.len();
+    let (low, high) = (window.node_m[0], window.node_m[n - 1]);
+    // All of it inside.
+    let room = (high - low - over_m).max(0.0);
+    let middle = low + 0.5 * (high - low - room) + room * (place as f64 + 0.5) / PLACES as f64;
+    let shape: Vec<f64> = window
+        .node_m
+        .iter()
+        .map(|s| Form::Swell.at(s - middle, over_m))
+        .collect();
+    let v: Vec<f64> = (0..n)
+        .map(|i| {
+            face.held
+                .q
+                .column(i)
+                .iter()
+                .zip(&shape)
+                .map(|(q, s)| q * s)
+                .sum()
+        })
+        .collect();
+    (0..window.bank.len())
+        .map(|k| face.times(k, &window.bank[k], &v))
+        .collect()
 }

@@ -14,12 +14,14 @@ mod reckoning;
 mod spot;
 mod track;
 mod walk;
+mod witness;
 
 pub use options::{At, End, KnownHeight, Part, Peg, RouteOptions, Spot};
 pub use reckoning::Reckoning;
 pub(crate) use track::interpolate;
 pub use track::{Bend, Heights, Node, Plan, Route, StationedPlace};
 pub use walk::{WalkedPlan, plan_of_walks};
+pub use witness::{Errs, Look, Slow, Witness};
 
 use crate::survey::{Data, Method, Reading};
 use crate::text::{Fault, Place};

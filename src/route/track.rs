@@ -1,3 +1,4 @@
+use super::Witness;
 use super::heights::Followed;
 use crate::survey::{Method, Misclosure};
 use crate::text::Remark;
@@ -40,6 +41,8 @@ pub struct Route {
     pub tied: bool,
     /// Stretches from one recorded height to the next, far apart, m: what lies between was not surveyed.
     pub unrecorded: Vec<(f64, f64)>,
+    /// What each walk or book says by itself, on the same stations.
+    pub witnesses: Vec<Witness>,
     /// What was done or noticed on the way.
     pub remarks: Vec<Remark>,
 }

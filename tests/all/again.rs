@@ -171,7 +171,7 @@ fn what_the_walk_could_not_tell_is_told_once_the_reach_is_levelled() {
     };
     // The walk says that the reach moved, by a metre or two, and to level it: digging by it is not sure to make it fall.
     let by_walk = near(&walked["moved"], "from_station_m");
-    assert!(by_walk[0]["up_sd_m"].as_f64().unwrap() > 0.3, "{by_walk:?}");
+    assert!(by_walk[0]["up_sd_m"].as_f64().unwrap() > 0.2, "{by_walk:?}");
     let first = walked["storm"]["level_first"].as_array().unwrap();
     let asked = first.iter().any(|r| {
         r["from_station_m"].as_f64().unwrap() < 246.0 && r["to_station_m"].as_f64().unwrap() > 246.0

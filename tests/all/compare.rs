@@ -299,6 +299,14 @@ fn a_walk_shifted_turned_round_and_cut_short_is_brought_back() {
     for n in &mut short.nodes {
         n.station_m -= first;
     }
+    for look in short.witnesses.iter_mut().flat_map(|w| &mut w.looks) {
+        look.station_m -= first;
+    }
+    for witness in &mut short.witnesses {
+        witness
+            .looks
+            .retain(|l| (0.0..=320.0 - first).contains(&l.station_m));
+    }
     let (alignment, moved) = held(&before, &short);
     assert!(
         (alignment.from_m - first).abs() < 2.0 && moved.is_empty(),

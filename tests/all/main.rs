@@ -30,6 +30,7 @@ mod hostile;
 mod laws;
 mod laying;
 mod laying_list;
+mod lifts;
 mod movements;
 mod obey;
 mod overlay;

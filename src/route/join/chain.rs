@@ -24,6 +24,7 @@ pub(super) fn chain(pieces: &[Piece]) -> Route {
         },
         bends: Vec::new(),
         places: Vec::new(),
+        witnesses: Vec::new(),
         remarks: Vec::new(),
         ..first.route.clone()
     };
@@ -128,6 +129,8 @@ fn append(route: &mut Route, piece: &Route, plane: Option<&Plane>) {
             station_m: b.station_m + station,
             ..*b
         }));
+    let on = piece.witnesses.iter().map(|w| w.moved_on(station));
+    route.witnesses.extend(on);
     route
         .places
         .extend(piece.places.iter().map(|p| crate::route::StationedPlace {

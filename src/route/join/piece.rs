@@ -82,6 +82,7 @@ fn cut(route: &Route, from: f64, to: f64) -> Route {
         heights,
         ..route.clone()
     };
+    out.witnesses = route.witnesses.iter().map(|w| w.cut(from, to)).collect();
     out.bends.retain(|b| inside(b.station_m));
     for bend in &mut out.bends {
         bend.station_m -= from;

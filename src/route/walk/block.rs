@@ -3,7 +3,7 @@
 use super::clean::{Trace, Track, span};
 
 /// Length of a block, s.
-const BLOCK_S: f64 = 3.0;
+pub(super) const BLOCK_S: f64 = 3.0;
 
 /// Walking speed that stands in for a clock where the file has none, m/s.
 const SPEED_M_PER_S: f64 = 0.8;

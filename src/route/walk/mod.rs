@@ -18,6 +18,7 @@ mod route;
 mod scatter;
 mod smooth;
 mod suspect;
+mod witness;
 
 pub use gather::{WalkedPlan, plan_of_walks};
 pub(super) use polyline::Polyline;

@@ -6,6 +6,7 @@ use super::lay::stations;
 use super::rough::Rough;
 use super::scatter::length_sd_m;
 use super::suspect;
+use super::witness::Reach;
 use crate::route::Route;
 use crate::route::bend;
 use crate::route::earth::{LatLon, at_height};
@@ -264,6 +265,18 @@ impl Walked<'_> {
         if pegged {
             peg::stretch(&mut slope, &mut level, &own);
         }
+        let witnesses = self.witnesses(
+            &Reach {
+                ladder: &ladder,
+                from,
+                to,
+                level_m: &level_stations,
+                slope_m: &slope,
+            },
+            &walked.followed,
+            &levelled,
+            terrain_model,
+        );
         let line = cut(&self.gathered.line, from, to);
         let nodes = self.nodes(&slope, &level, &own, &plan, &line, from);
         self.tell(&walked.remarks, copied, &ladder);
@@ -310,6 +323,7 @@ impl Walked<'_> {
             terrain_model,
             tied: false,
             unrecorded,
+            witnesses,
             remarks,
         })
     }

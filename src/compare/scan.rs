@@ -1,0 +1,257 @@
+//! The joint test: is there a movement anywhere on the line, up or aside, and where.
+#![expect(
+    clippy::indexing_slicing,
+    reason = "a kernel over lists whose lengths are made here"
+)]
+
+use super::bank::{Template, Wanted, bank};
+use super::weigh::Held;
+use crate::numeric::Draws;
+use nalgebra::{Cholesky, DMatrix};
+
+/// How large movements are beforehand, m (standard deviation at the crest): a hand's breadth tells nothing of walks, ten metres is another pipe.
+const LIFT_SD_M: f64 = 2.0;
+/// Of all movements so many go up or down alone, aside alone, both ways.
+const WAYS: [f64; 3] = [0.5, 0.2, 0.3];
+/// Exponents are held to this: beyond it everything is sure.
+const MOST: f64 = 300.0;
+
+/// A template against one axis: its standard deviation's inverse, and the two figures of its evidence.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Score {
+    /// Root of s'Qs, 1/m.
+    pub(super) root: f64,
+    gain: f64,
+    occam: f64,
+}
+
+/// One axis of a window.
+#[derive(Debug, Clone)]
+pub(super) struct Face {
+    pub(super) held: Held,
+    pub(super) scores: Vec<Score>,
+    factor: DMatrix<f64>,
+}
+
+/// A window of the line with everything that may have moved in it.
+#[derive(Debug, Clone)]
+pub(super) struct Window {
+    pub(super) node_m: Vec<f64>,
+    pub(super) bank: Vec<Template>,
+    pub(super) up: Face,
+    pub(super) side: Option<Face>,
+    /// Evidence for a movement in this window of each draw in which there is none.
+    pub(super) null: Vec<f64>,
+}
+
+impl Face {
+    pub(super) fn new(held: Held, bank: &[Template]) -> Self {
+        let scores = bank.iter().map(|t| Score::of(t, &held.q)).collect();
+        let n = held.q.nrows();
+        let trace: f64 = (0..n).map(|i| held.q[(i, i)]).sum::<f64>() / n as f64;
+        // What nothing was seen of has no information: the least of it keeps the root real.
+        let mut jitter = 1e-9 * trace.max(1e-9);
+        let factor = loop {
+            let mut q = held.q.clone();
+            for i in 0..n {
+                q[(i, i)] += jitter;
+            }
+            if let Some(f) = Cholesky::new(q) {
+                break f.unpack();
+            }
+            jitter *= 30.0;
+        };
+        Self {
+            held,
+            scores,
+            factor,
+        }
+    }
+
+    /// One draw of `v` where nothing moved.
+    pub(super) fn draw(&self, draws: &mut Draws, out: &mut [f64]) {
+        out.fill(0.0);
+        for (k, column) in self.factor.column_iter().enumerate() {
+            let z = draws.normal();
+            for (o, l) in out[k..].iter_mut().zip(column.iter().skip(k)) {
+                *o += z * l;
+            }
+        }
+    }
+
+    /// Scores anew after the information changed.
+    pub(super) fn rescore(&mut self, bank: &[Template]) {
+        self.scores = bank.iter().map(|t| Score::of(t, &self.held.q)).collect();
+    }
+
+    /// T of a template.
+    pub(super) fn times(&self, k: usize, template: &Template, v: &[f64]) -> f64 {
+        let root = self.scores[k].root;
+        if root > 0.0 {
+            dot(template, v) / root
+        } else {
+            0.0
+        }
+    }
+
+    fn exponent(&self, k: usize, template: &Template, v: &[f64]) -> f64 {
+        let t = self.times(k, template, v);
+        self.scores[k].exponent(t)
+    }
+}
+
+impl Score {
+    fn of(t: &Template, q: &DMatrix<f64>) -> Self {
+        let mut square = 0.0;
+        for (i, a) in t.values.iter().enumerate() {
+            let column = q.column(t.first + i);
+            let part: f64 = t
+                .values
+                .iter()
+                .zip(column.iter().skip(t.first))
+                .map(|(b, q)| b * q)
+                .sum();
+            square += a * part;
+        }
+        let root = square.max(0.0).sqrt();
+        if root < 1e-3 {
+            return Self::default();
+        }
+        let r = (LIFT_SD_M * root).powi(2);
+        Self {
+            root,
+            gain: 0.5 * r / (1.0 + r),
+            occam: -0.5 * (1.0 + r).ln(),
+        }
+    }
+
+    /// Logarithm of how much likelier T is with a movement than without one.
+    pub(super) fn exponent(&self, t: f64) -> f64 {
+        self.occam + self.gain * t * t
+    }
+
+    /// Most likely lift at the crest and its standard deviation, m.
+    pub(super) fn lift(&self, t: f64) -> (f64, f64) {
+        let info = self.root * self.root + LIFT_SD_M.powi(-2);
+        (t * self.root / info, info.powf(-0.5))
+    }
+}
+
+/// The exponential, held where everything is sure.
+fn held_exp(x: f64) -> f64 {
+    x.min(MOST).exp()
+}
+
+fn dot(t: &Template, v: &[f64]) -> f64 {
+    t.values.iter().zip(&v[t.first..]).map(|(a, b)| a * b).sum()
+}
+
+/// What a window shows: `v` on both axes.
+pub(super) type Seen<'a> = (&'a [f64], Option<&'a [f64]>);
+
+/// Exponents of a template: up, aside.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Weight {
+    pub(super) up: f64,
+    pub(super) side: f64,
+}
+
+impl Weight {
+    /// Evidence over all ways, 1 where there is none; on the natural log.
+    pub(super) fn log(self, has_side: bool) -> f64 {
+        if !has_side {
+            return self.up;
+        }
+        let [a, b, c] = WAYS;
+        let most = self.up.max(self.side).max(self.up + self.side);
+        most + (a * (self.up - most).exp()
+            + b * (self.side - most).exp()
+            + c * (self.up + self.side - most).exp())
+        .ln()
+    }
+}
+
+impl Window {
+    pub(super) fn new(
+        node_m: Vec<f64>,
+        wanted: Wanted,
+        is_free: impl Fn(f64) -> bool,
+        up: Held,
+        side: Option<Held>,
+    ) -> Self {
+        let bank = bank(&node_m, wanted, |i| is_free(node_m[i]));
+        Self {
+            up: Face::new(up, &bank),
+            side: side.map(|s| Face::new(s, &bank)),
+            bank,
+            node_m,
+            null: Vec::new(),
+        }
+    }
+
+    pub(super) fn weight(&self, k: usize, seen: Seen<'_>) -> Weight {
+        let t = &self.bank[k];
+        Weight {
+            up: self.up.exponent(k, t, seen.0),
+            side: self
+                .side
+                .as_ref()
+                .zip(seen.1)
+                .map_or(0.0, |(f, v)| f.exponent(k, t, v)),
+        }
+    }
+
+    /// How much likelier what is seen is with one movement somewhere in the window than with none, times that share of the line.
+    pub(super) fn evidence(&self, seen: Seen<'_>, counts: impl Fn(&Template) -> bool) -> f64 {
+        let has_side = self.side.is_some();
+        let [a, b, c] = WAYS;
+        (0..self.bank.len())
+            .filter(|&k| counts(&self.bank[k]))
+            .map(|k| {
+                let w = self.weight(k, seen);
+                let up = held_exp(w.up);
+                self.bank[k].share
+                    * if has_side {
+                        let side = held_exp(w.side);
+                        a * up + b * side + c * up * side
+                    } else {
+                        up
+                    }
+            })
+            .sum()
+    }
+
+    /// Evidence of one template from its T on both axes, times its share.
+    pub(super) fn of_times(&self, k: usize, up: f64, side: f64) -> f64 {
+        let a = held_exp(self.up.scores[k].exponent(up));
+        let share = self.bank[k].share;
+        let [x, y, z] = WAYS;
+        self.side.as_ref().map_or(share * a, |f| {
+            let b = held_exp(f.scores[k].exponent(side));
+            share * (x * a + y * b + z * a * b)
+        })
+    }
+
+    pub(super) fn seen(&self) -> Seen<'_> {
+        (
+            self.up.held.v.as_slice(),
+            self.side.as_ref().map(|f| f.held.v.as_slice()),
+        )
+    }
+
+    /// Draws in which nothing moved.
+    pub(super) fn draw_null(&mut self, draws: &mut Draws, count: usize) {
+        let n = self.node_m.len();
+        let (mut up, mut side) = (vec![0.0; n], vec![0.0; n]);
+        self.null = (0..count)
+            .map(|_| {
+                self.up.draw(draws, &mut up);
+                let aside = self.side.as_ref().map(|f| {
+                    f.draw(draws, &mut side);
+                    side.as_slice()
+                });
+                self.evidence((&up, aside), |_| true)
+            })
+            .collect();
+    }
+}

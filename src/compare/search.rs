@@ -1,0 +1,324 @@
+//! Both surveys over the whole line: windows, the noise they share, what moved in them.
+#![expect(
+    clippy::indexing_slicing,
+    reason = "indices are made here from the lengths of the same lists"
+)]
+
+use super::align::Alignment;
+use super::bank::{Template, Wanted};
+use super::estimate::{Estimate, Place, curve};
+use super::noise::fitted;
+use super::scan::Window;
+use super::strand::{Axis, Strands, strands};
+use super::weigh::{Held, Scale, held};
+use crate::numeric::Draws;
+use crate::route::Route;
+
+/// Usual distance of nodes, m.
+const NODE_M: f64 = 5.0;
+/// A line up to this long is one window, m; else windows of this length, each answering for its middle.
+const WINDOW_M: f64 = 750.0;
+/// How much of a window on each side another one answers for, m.
+const FLANK_M: f64 = 190.0;
+/// Draws in which nothing moved.
+const DRAWS: usize = 1000;
+/// Windows that the noise is told from.
+const ASKED: usize = 3;
+/// Most movements that are told apart.
+const MOST_MOVED: usize = 12;
+/// Chance that a line where nothing moved shows as much: less, and it moved; up to the second, it may have.
+pub(super) const MOVED_P: f64 = 0.02;
+pub(super) const MAY_P: f64 = 0.2;
+
+/// A movement that was found.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Found {
+    pub(super) place: Place,
+    pub(super) window: usize,
+    /// Chance that a line where nothing moved shows as much.
+    pub(super) p: f64,
+}
+
+/// The line as both surveys show it.
+pub(super) struct Search {
+    pub(super) windows: Vec<Window>,
+    /// Evidence of the whole line, of each draw in which nothing moved, in order.
+    null: Vec<f64>,
+    pub(super) found: Vec<Found>,
+}
+
+impl Search {
+    /// `None` where the surveys have no witness in common reach.
+    pub(super) fn of(before: &Route, after: &Route, alignment: &Alignment) -> Option<Self> {
+        let mut up = strands(before, after, alignment, Axis::Up)?;
+        let side = strands(before, after, alignment, Axis::Aside);
+        let layout = Layout::of(&up, alignment);
+        let bend = bend(before);
+        let mut moved: Vec<(f64, f64)> = Vec::new();
+        let mut search = None;
+        // What moved must not pass for error: the noise is told again without it.
+        for round in 0..2 {
+            let asked = layout.asked();
+            let aside = side
+                .as_ref()
+                .map(|s| fitted(s, &asked, Axis::Aside, 0.05, &moved));
+            let upward = up.each_ref().map(|s| s.clone());
+            if let Some(scales) = aside {
+                for (strands, scale) in up.iter_mut().zip(scales) {
+                    for strand in strands.iter_mut().filter(|s| s.wanders) {
+                        strand.along_sd_m *= scale.slow.sqrt();
+                        strand.along_time_s *= scale.time;
+                    }
+                }
+            }
+            let scales = fitted(&up, &asked, Axis::Up, bend, &moved);
+            let found = layout.search((&up, scales), side.as_ref().zip(aside), bend)?;
+            up = upward;
+            let again: Vec<(f64, f64)> = found
+                .found
+                .iter()
+                .filter(|f| f.p < MOVED_P)
+                .map(|f| f.place.wide_m)
+                .collect();
+            search = Some(found);
+            if again.is_empty() || round == 1 {
+                break;
+            }
+            moved = again;
+        }
+        search
+    }
+
+    /// Share of draws without a movement that show at least so much.
+    pub(super) fn p(&self, evidence: f64) -> f64 {
+        let below = self.null.partition_point(|e| *e < evidence);
+        (self.null.len() - below) as f64 / self.null.len().max(1) as f64
+    }
+
+    /// The evidence that one line in so many shows where nothing moved.
+    pub(super) fn bar(&self, p: f64) -> f64 {
+        let at = ((1.0 - p) * self.null.len() as f64).ceil() as usize;
+        self.null
+            .get(at.min(self.null.len().saturating_sub(1)))
+            .copied()
+            .unwrap_or(f64::INFINITY)
+    }
+
+    /// What is told of a movement, the others masked.
+    pub(super) fn estimate(&self, found: &Found) -> Estimate {
+        let others: Vec<(f64, f64)> = self
+            .found
+            .iter()
+            .filter(|f| f.place.reach_m != found.place.reach_m)
+            .map(|f| f.place.wide_m)
+            .collect();
+        Estimate::of(&self.windows[found.window], &found.place, &others)
+    }
+
+    /// The window whose middle a station is in.
+    pub(super) fn window_at(&self, station_m: f64) -> usize {
+        let off = |w: &Window| {
+            let (a, b) = (w.node_m[0], w.node_m[w.node_m.len() - 1]);
+            (station_m - 0.5 * (a + b)).abs()
+        };
+        (0..self.windows.len())
+            .min_by(|a, b| off(&self.windows[*a]).total_cmp(&off(&self.windows[*b])))
+            .unwrap_or(0)
+    }
+
+    /// Finds one movement after the other: the likeliest, then what is left with its reach taken out.
+    fn look(&mut self) {
+        let mut masked: Vec<(f64, f64)> = Vec::new();
+        let mut faces: Vec<Window> = self.windows.clone();
+        while masked.len() < MOST_MOVED {
+            let clear = |w: &Window, t: &Template| {
+                let (a, b) = (w.node_m[t.first], w.node_m[t.first + t.values.len() - 1]);
+                masked.iter().all(|(from, to)| b < *from || a > *to)
+            };
+            let evidence: f64 = faces
+                .iter()
+                .map(|w| w.evidence(w.seen(), |t| clear(w, t)))
+                .sum();
+            let p = self.p(evidence);
+            if p >= MAY_P {
+                break;
+            }
+            let best = faces
+                .iter()
+                .enumerate()
+                .flat_map(|(i, w)| (0..w.bank.len()).map(move |k| (i, k)))
+                .filter(|&(i, k)| clear(&faces[i], &faces[i].bank[k]))
+                .map(|(i, k)| {
+                    let w = &faces[i];
+                    let log = w.weight(k, w.seen()).log(w.side.is_some()) + w.bank[k].share.ln();
+                    (log, i, k)
+                })
+                .max_by(|a, b| a.0.total_cmp(&b.0));
+            let Some((_, window, k)) = best else { break };
+            let Some(place) = curve(&faces[window], k, |t| clear(&faces[window], t)) else {
+                break;
+            };
+            let found = Found { place, window, p };
+            masked.push(place.wide_m);
+            // The skirt of a movement whose foot was taken too near is no movement of its own.
+            match self.found.iter_mut().find(|f| place.is_skirt_of(&f.place)) {
+                Some(whole) => {
+                    let (a, b) = whole.place.wide_m;
+                    whole.place.wide_m = (a.min(place.wide_m.0), b.max(place.wide_m.1));
+                }
+                None => self.found.push(found),
+            }
+            for w in &mut faces {
+                w.mask(place.wide_m);
+            }
+        }
+        self.found
+            .sort_by(|a, b| a.place.reach_m.0.total_cmp(&b.place.reach_m.0));
+    }
+}
+
+/// Strands of an axis, and how much wider they err than they say.
+type Axled<'a> = (&'a Strands, [Scale; 2]);
+
+/// Windows along the line.
+struct Layout {
+    windows: Vec<(Vec<f64>, Wanted)>,
+    stable_m: Vec<(f64, f64)>,
+}
+
+impl Layout {
+    fn of(up: &Strands, alignment: &Alignment) -> Self {
+        let (from_m, to_m) = (alignment.from_m, alignment.to_m);
+        let line_m = (to_m - from_m).max(1e-3);
+        let mut pegs: Vec<f64> = up
+            .iter()
+            .flatten()
+            .filter(|s| !s.wanders)
+            .flat_map(|s| s.spots.iter().map(|s| s.station_m))
+            .collect();
+        pegs.sort_by(f64::total_cmp);
+        pegs.dedup_by(|b, a| *b - *a < 0.3);
+        let count = if line_m <= WINDOW_M {
+            1.0
+        } else {
+            ((line_m - 2.0 * FLANK_M) / (WINDOW_M - 2.0 * FLANK_M)).ceil()
+        };
+        let core = (line_m - 2.0 * FLANK_M).max(line_m / count) / count;
+        let windows = (0..count as usize)
+            .map(|i| {
+                let i = i as f64;
+                let (mut a, mut b) = (
+                    from_m + FLANK_M + i * core,
+                    from_m + FLANK_M + (i + 1.0) * core,
+                );
+                let (low, high) = (a - FLANK_M, b + FLANK_M);
+                if i == 0.0 {
+                    a = from_m;
+                }
+                if i + 1.0 >= count {
+                    b = to_m;
+                }
+                let (low, high) = (
+                    low.max(from_m),
+                    if count > 1.0 { high.min(to_m) } else { to_m },
+                );
+                let longest_m = if alignment.stable_m.is_empty() {
+                    0.5 * (high - low)
+                } else {
+                    high - low
+                };
+                (
+                    nodes(low, high, &pegs),
+                    Wanted {
+                        from_m: a,
+                        to_m: b,
+                        line_m,
+                        longest_m,
+                    },
+                )
+            })
+            .collect();
+        Self {
+            windows,
+            stable_m: alignment.stable_m.clone(),
+        }
+    }
+
+    fn asked(&self) -> Vec<&[f64]> {
+        let every = self.windows.len().div_ceil(ASKED).max(1);
+        self.windows
+            .iter()
+            .step_by(every)
+            .map(|w| w.0.as_slice())
+            .collect()
+    }
+
+    fn search(&self, up: Axled<'_>, side: Option<Axled<'_>>, bend: f64) -> Option<Search> {
+        let mut draws = Draws::new(20);
+        let mut windows = Vec::with_capacity(self.windows.len());
+        for (node_m, wanted) in &self.windows {
+            let on = |axled: Axled<'_>, bend: f64| held(axled.0, node_m, axled.1, bend);
+            let side: Option<Held> = side.and_then(|s| on(s, 0.05));
+            let Some(up) = on(up, bend) else { continue };
+            let stable = |s: f64| self.stable_m.iter().all(|(a, b)| s < *a || s > *b);
+            let mut window = Window::new(node_m.clone(), *wanted, stable, up, side);
+            window.draw_null(&mut draws, DRAWS);
+            windows.push(window);
+        }
+        if windows.is_empty() {
+            return None;
+        }
+        let mut null: Vec<f64> = (0..DRAWS)
+            .map(|j| windows.iter().map(|w| w.null[j]).sum())
+            .collect();
+        null.sort_by(f64::total_cmp);
+        let mut search = Search {
+            windows,
+            null,
+            found: Vec::new(),
+        };
+        search.look();
+        Some(search)
+    }
+}
+
+/// Even nodes with the pegs among them.
+fn nodes(low: f64, high: f64, pegs: &[f64]) -> Vec<f64> {
+    let step = ((high - low) / 24.0).clamp(1.5, NODE_M);
+    let count = ((high - low) / step).ceil().max(3.0);
+    let step = (high - low) / count;
+    let near = |s: f64| {
+        let at = pegs.partition_point(|p| *p < s - 0.35 * step);
+        pegs.get(at).is_some_and(|p| *p <= s + 0.35 * step)
+    };
+    let mut out: Vec<f64> = (0..=count as usize)
+        .map(|i| low + step * i as f64)
+        .filter(|s| *s <= low || *s >= high || !near(*s))
+        .chain(
+            pegs.iter()
+                .copied()
+                .filter(|p| *p > low + 0.3 && *p < high - 0.3),
+        )
+        .collect();
+    out.sort_by(f64::total_cmp);
+    out
+}
+
+/// How strongly the ground bends, m2/m3, from the earlier line between its points: the middle of the squares of its second differences.
+fn bend(before: &Route) -> f64 {
+    let (s, z) = (&before.heights.station_m, &before.heights.mean_m);
+    let mut all: Vec<f64> = s
+        .windows(3)
+        .zip(z.windows(3))
+        .filter_map(|(s, z)| match (s, z) {
+            ([a, b, c], [x, y, w]) if b - a > 0.1 && c - b > 0.1 => {
+                let turn = (w - y) / (c - b) - (y - x) / (b - a);
+                Some(3.0 * turn * turn / (c - a))
+            }
+            _ => None,
+        })
+        .collect();
+    all.sort_by(f64::total_cmp);
+    // A smoothed line shows less of it than there is, and rough ground stands beside smooth.
+    (10.0 * all.get(all.len() / 2).copied().unwrap_or(0.0)).clamp(1e-3, 0.05)
+}
