@@ -54,7 +54,7 @@ impl Form {
         let half = 0.5 * length_m;
         match self {
             Self::Swell if off_m.abs() < half => {
-                0.5 * (1.0 + (std::f64::consts::PI * off_m / half).cos())
+                0.5 * (1.0 + math::cos(std::f64::consts::PI * off_m / half))
             }
             Self::Swell => 0.0,
             Self::Flat => ((half + 0.5 * EDGE_M - off_m.abs()) / EDGE_M).clamp(0.0, 1.0),
