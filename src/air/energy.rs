@@ -1,5 +1,7 @@
 //! Energy that waits in a filled line: why a test is made with water, never with air.
 
+use crate::numeric::math;
+
 /// Something under pressure.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pressed {
@@ -15,13 +17,13 @@ pub struct Pressed {
 pub fn of_air_j(pressed: Pressed, air_pa: f64) -> f64 {
     const KAPPA: f64 = 1.4;
     let absolute = pressed.pressure_pa + air_pa;
-    let left = (air_pa / absolute).powf((KAPPA - 1.0) / KAPPA);
+    let left = math::powf(air_pa / absolute, (KAPPA - 1.0) / KAPPA);
     absolute * pressed.volume_m3 / (KAPPA - 1.0) * (1.0 - left)
 }
 
 /// Energy that the same volume of water sets free, J: `p2 V / 2K` with its bulk modulus, Pa. The stretched pipe adds to it.
 pub fn of_water_j(pressed: Pressed, bulk_modulus_pa: f64) -> f64 {
-    pressed.pressure_pa.powi(2) * pressed.volume_m3 / (2.0 * bulk_modulus_pa)
+    math::powi(pressed.pressure_pa, 2) * pressed.volume_m3 / (2.0 * bulk_modulus_pa)
 }
 
 #[cfg(test)]

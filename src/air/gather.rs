@@ -6,6 +6,7 @@ use super::sweep::{Hanging, Relation, Sweep};
 use super::{Gathers, Held, Pocket};
 use crate::flow::Run;
 use crate::line::{Line, Watch};
+use crate::numeric::math;
 use crate::profile::{Climb, Profile};
 
 /// A fall that steepens by more than this hangs a pocket below it, rad: 10 degrees (NRCS practice standard 430, from memory).
@@ -395,7 +396,7 @@ pub(super) fn steepest_rad(line: &Line, from_m: f64, to_m: f64) -> f64 {
     let mut at = from_m;
     while at + over <= to_m + 1e-9 {
         let fall = (line.elevation_m(at) - line.elevation_m(at + over)) / over;
-        steepest = steepest.max(fall.clamp(0.0, 1.0).asin());
+        steepest = steepest.max(math::asin(fall.clamp(0.0, 1.0)));
         at += over;
     }
     steepest

@@ -4,6 +4,7 @@ use super::LeftIn;
 use super::lock::CrestState;
 use crate::flow::{Conditions, Run, StandingAir, run_under};
 use crate::line::Line;
+use crate::numeric::math;
 
 /// A pocket that stays: where, its height, and the length of pipe that it keeps dry.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -104,7 +105,7 @@ fn slope(line: &Line, run: &Run, station_m: f64) -> f64 {
     else {
         return 0.0;
     };
-    stretch.friction_factor * stretch.velocity_m_per_s.powi(2)
+    stretch.friction_factor * math::powi(stretch.velocity_m_per_s, 2)
         / (2.0 * line.situation.gravity_m_per_s2 * reach.pipe.inner_diameter_m)
 }
 

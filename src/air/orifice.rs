@@ -1,5 +1,7 @@
 //! Air through an orifice: how much a vent passes at a difference of pressure, and how large it must be.
 
+use crate::numeric::math;
+
 /// Ratio of specific heats of air.
 const KAPPA: f64 = 1.4;
 
@@ -25,7 +27,7 @@ const TRADE_SIZES_M: [f64; 11] = [
 
 /// Pressure on the leaving side over the supply at which air turns sonic: 0.5283.
 pub fn sonic_ratio() -> f64 {
-    (2.0 / (KAPPA + 1.0)).powf(KAPPA / (KAPPA - 1.0))
+    math::powf(2.0 / (KAPPA + 1.0), KAPPA / (KAPPA - 1.0))
 }
 
 /// Air on both sides of an opening.
@@ -73,7 +75,7 @@ impl Across {
     /// Bare openings: a long riser under the vent takes its own friction.
     pub fn kg_per_s_m2(&self, discharge: f64) -> f64 {
         let ratio = (self.leaving_pa / self.supply_pa).clamp(sonic_ratio(), 1.0);
-        let part = ratio.powf(2.0 / KAPPA) - ratio.powf((KAPPA + 1.0) / KAPPA);
+        let part = math::powf(ratio, 2.0 / KAPPA) - math::powf(ratio, (KAPPA + 1.0) / KAPPA);
         let energy = 2.0 * KAPPA / ((KAPPA - 1.0) * GAS_CONSTANT * self.supply_k()) * part;
         discharge * self.supply_pa * energy.max(0.0).sqrt()
     }
@@ -106,7 +108,7 @@ pub fn trade_size_m(bore_m: f64) -> f64 {
 /// (practice of valve sizing, secondary source; the constant is (pi/8)/12^2.5). Smooth plastic pipe runs faster: see [`smooth_m3_per_s`].
 pub fn burst_m3_per_s(bore_m: f64, fall: f64) -> f64 {
     const CHEZY_M: f64 = 110.0 * 0.552_087_4; // ft^0.5/s to m^0.5/s
-    std::f64::consts::PI / 8.0 * CHEZY_M * (fall.max(0.0) * bore_m.powi(5)).sqrt()
+    std::f64::consts::PI / 8.0 * CHEZY_M * (fall.max(0.0) * math::powi(bore_m, 5)).sqrt()
 }
 
 /// The same for a smooth pipe, m3/s: Darcy with the Colebrook-White friction of this wall.
@@ -119,7 +121,7 @@ pub fn smooth_m3_per_s(pipe: Running) -> f64 {
     }
     let inner = pipe.roughness_m / (3.71 * pipe.bore_m)
         + 2.51 * pipe.viscosity_m2_per_s / (pipe.bore_m * scale);
-    std::f64::consts::FRAC_PI_4 * pipe.bore_m * pipe.bore_m * -2.0 * scale * inner.log10()
+    std::f64::consts::FRAC_PI_4 * pipe.bore_m * pipe.bore_m * -2.0 * scale * math::log10(inner)
 }
 
 /// A pipe that runs full at its own slope.

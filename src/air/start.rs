@@ -4,6 +4,7 @@ use super::course::Piped;
 use super::lock::{CrestState, Ends, Opening, Outcome};
 use super::{Decider, Start, Verdict};
 use crate::line::Line;
+use crate::numeric::math;
 use crate::profile::Profile;
 
 /// One equally likely line, run once: enough to run it again with other vents in the worst case.
@@ -116,7 +117,7 @@ pub(super) fn share<T>(items: &[T], yes: impl Fn(&T) -> bool) -> f64 {
 pub(super) fn mean_sd(values: impl Iterator<Item = f64> + Clone) -> (f64, f64) {
     let count = values.clone().count().max(1) as f64;
     let mean = values.clone().sum::<f64>() / count;
-    let square = values.map(|v| (v - mean).powi(2)).sum::<f64>() / count;
+    let square = values.map(|v| math::powi(v - mean, 2)).sum::<f64>() / count;
     (mean, square.sqrt())
 }
 

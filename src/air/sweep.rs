@@ -3,6 +3,7 @@
 //! Published relations differ by a factor of two. They are printed side by side and never make a crest safe: a plant runs throttled, at part flow, and restarts.
 //! Basis page: sweeping.
 
+use crate::numeric::math;
 use crate::pipe::RunState;
 
 /// A published relation for the speed at which water carries a pocket down a falling pipe.
@@ -36,7 +37,7 @@ pub struct Hanging {
 impl Hanging {
     /// Size of the pocket, n = 4 V / (pi D3).
     pub fn size_number(&self) -> f64 {
-        4.0 * self.volume_m3 / (std::f64::consts::PI * self.bore_m.powi(3))
+        4.0 * self.volume_m3 / (std::f64::consts::PI * math::powi(self.bore_m, 3))
     }
 }
 
@@ -50,13 +51,17 @@ impl Relation {
     /// Sources: [`Relation`]. Escarameia's factor 1.1 and size steps, and all of Kent and of Kalinske and Bliss, are from memory.
     pub fn critical_m_per_s(self, pocket: Hanging) -> f64 {
         let slope = pocket.slope_rad.max(0.0);
-        let root = slope.sin().sqrt();
+        let root = math::sin(slope).sqrt();
         let froude = match self {
             Self::Escarameia => 1.1 * (0.56 * root + size_step(pocket.size_number())),
             Self::Wisner => 0.825 + 0.25 * root,
             Self::Kent => 0.55 + 0.5 * root,
-            Self::KalinskeBlissLow => 4.0 / std::f64::consts::PI * (0.707 * slope.tan()).sqrt(),
-            Self::KalinskeBlissHigh => 4.0 / std::f64::consts::PI * (slope.sin() / 0.71).sqrt(),
+            Self::KalinskeBlissLow => {
+                4.0 / std::f64::consts::PI * (0.707 * math::tan(slope)).sqrt()
+            }
+            Self::KalinskeBlissHigh => {
+                4.0 / std::f64::consts::PI * (math::sin(slope) / 0.71).sqrt()
+            }
         };
         froude * (pocket.gravity_m_per_s2 * pocket.bore_m).sqrt()
     }
@@ -103,15 +108,17 @@ fn size_step(n: f64) -> f64 {
 pub fn draining_cavity() -> (f64, f64) {
     // seen with the cavity, water comes full at speed 1 and leaves under it in the lower part: lengths in bores, angle half the surface's
     let area_full = std::f64::consts::FRAC_PI_4;
-    let wet = |half: f64| 0.25 * (half - half.sin() * half.cos());
-    let depth = |half: f64| 0.5 * (1.0 - half.cos());
+    let wet = |half: f64| 0.25 * (half - math::sin(half) * math::cos(half));
+    let depth = |half: f64| 0.5 * (1.0 - math::cos(half));
     // depth of the centre of the wet area under its surface, times the area: pressure thrust over rho g
-    let moment = |half: f64| 0.125 * (half.sin() - half.sin().powi(3) / 3.0 - half * half.cos());
+    let moment = |half: f64| {
+        0.125 * (math::sin(half) - math::powi(math::sin(half), 3) / 3.0 - half * math::cos(half))
+    };
     // energy along the surface: c2^2 = 2 g (D - depth); continuity: c A = c2 A2; momentum about the stagnation point, whose pressure is -c^2/2 on the crown
     let residual = |half: f64| {
         let (a, y) = (wet(half), depth(half));
         let c2 = 2.0 * (1.0 - y);
-        let c = c2 * (a / area_full).powi(2);
+        let c = c2 * math::powi(a / area_full, 2);
         let full = area_full * 0.5 - 0.5 * c * area_full + c * area_full;
         full - moment(half) - c2 * a
     };
@@ -126,7 +133,7 @@ pub fn draining_cavity() -> (f64, f64) {
         }
     }
     let half = 0.5 * (low + high);
-    let c = 2.0 * (1.0 - depth(half)) * (wet(half) / area_full).powi(2);
+    let c = 2.0 * (1.0 - depth(half)) * math::powi(wet(half) / area_full, 2);
     (c.sqrt(), depth(half))
 }
 

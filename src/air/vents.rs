@@ -10,6 +10,7 @@ use super::{Cure, Filling, Gathers, Pocket, Siphon, Vent, VentFault, VentWhy};
 use crate::capacity::{emptying_pa, full_vacuum_pa};
 use crate::flow::Run;
 use crate::line::{AirFor, Line, Stand, Watch};
+use crate::numeric::math;
 use crate::pipe::{Device, MarkKind, RunState, State};
 use crate::profile::{Profile, Verdict};
 use crate::unit::nature::water;
@@ -418,7 +419,7 @@ fn burst_below_m3_per_s(line: &Line, station_m: f64) -> f64 {
         .iter()
         .filter(|r| r.to_m > station_m)
         .map(|r| {
-            let fall = steepest_rad(line, r.from_m.max(station_m), r.to_m).sin();
+            let fall = math::sin(steepest_rad(line, r.from_m.max(station_m), r.to_m));
             let bore_m = r.pipe.inner_diameter_m;
             burst_m3_per_s(bore_m, fall).max(smooth_m3_per_s(Running {
                 bore_m,

@@ -3,6 +3,7 @@
 use super::soil::{self, Ground};
 use super::thrust::Vector;
 use super::{Block, BlockKind, NoBlock, Push};
+use crate::numeric::math;
 use crate::pipe::Soil;
 
 /// Weight of plain concrete, N/m3 (common practice: 22 kN/m3 for what is mixed on site).
@@ -157,7 +158,7 @@ fn by_weight(plain: Block, force: Vector, ground: Ground, place: Place) -> Block
     let volume_wet_m3 = side(weight_n, CONCRETE_N_PER_M3 - WATER_N_PER_M3);
     // half as long again as wide and high, and never so small that the pipe is not bedded in it
     let least = place.outer_diameter_m + 0.3;
-    let edge = up_to_5_cm((volume_m3 / 1.5).cbrt().max(least));
+    let edge = up_to_5_cm(math::cbrt(volume_m3 / 1.5).max(least));
     let size_m = (up_to_5_cm(1.5 * edge), edge, edge);
     let weight = size_m.0 * size_m.1 * size_m.2 * CONCRETE_N_PER_M3;
     let base = Base {

@@ -3,6 +3,7 @@
 use super::Flooded;
 use super::ground::{Water, bed_at, density, empty_n_per_m, full_n_per_m, water_of};
 use crate::line::{Flood, Line, Reach};
+use crate::numeric::math;
 use crate::pipe::{Bed, Debris, MarkKind, Pipe};
 
 /// Drag coefficient of a pipe across a stream (from memory).
@@ -42,7 +43,7 @@ pub fn lift_full_n_per_m(pipe: &Pipe, water: Water) -> f64 {
 ///
 /// Source: drag of a cylinder, coefficient [`DRAG`] from memory. `height_m` is the pipe, or the raft of debris that hangs on it.
 pub fn drag_n_per_m(across: Stream) -> f64 {
-    0.5 * across.density_kg_per_m3 * DRAG * across.height_m * across.speed_m_per_s.powi(2)
+    0.5 * across.density_kg_per_m3 * DRAG * across.height_m * math::powi(across.speed_m_per_s, 2)
 }
 
 /// A stream across a pipe.
@@ -80,8 +81,8 @@ fn raft_m(debris: Debris) -> f64 {
 /// Share of a circle under water of a depth.
 fn wet_share(depth_over_diameter: f64) -> f64 {
     let d = depth_over_diameter.clamp(0.0, 1.0);
-    let half = (1.0 - 2.0 * d).acos();
-    (half - half.sin() * half.cos()) / std::f64::consts::PI
+    let half = math::acos(1.0 - 2.0 * d);
+    (half - math::sin(half) * math::cos(half)) / std::f64::consts::PI
 }
 
 /// Each flood over each pipe it meets.
@@ -120,7 +121,7 @@ fn flooded(line: &Line, flood: &Flood, reach: &Reach, (from_m, to_m): (f64, f64)
         })
     };
     let drag_n = drag(against_m, flood.speed_m_per_s);
-    let pull = lift_empty.max(0.0).hypot(drag_n);
+    let pull = math::hypot(lift_empty.max(0.0), drag_n);
     let straps = straps(line, from_m, to_m);
     let standing: Vec<(usize, Option<f64>)> = straps
         .iter()
@@ -133,7 +134,9 @@ fn flooded(line: &Line, flood: &Flood, reach: &Reach, (from_m, to_m): (f64, f64)
         .iter()
         .map(|&(_, strength, carries)| {
             let can = strength? / (SAFETY * carries.max(0.1));
-            let for_drag = (can * can - lift_empty.max(0.0).powi(2)).max(0.0).sqrt();
+            let for_drag = (can * can - math::powi(lift_empty.max(0.0), 2))
+                .max(0.0)
+                .sqrt();
             Some((for_drag / drag(against_m, 1.0).max(1e-9)).sqrt())
         })
         .collect::<Option<Vec<f64>>>()

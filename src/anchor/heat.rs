@@ -6,6 +6,7 @@ use super::slopes::FRICTION_THAT_HARMS;
 use super::supports::{Bearing, support_friction};
 use super::{Heat, Loads, Pull, PullPlace, Slack};
 use crate::line::{Line, Reach};
+use crate::numeric::math;
 use crate::pipe::{
     Bed, FIFTY_YEARS_H, Lasting, MarkKind, Material, Pipe, density_kg_per_m3, lasting_modulus_pa,
     length_change_m, poisson, sun_wall_c, thermal_expansion_per_k,
@@ -75,8 +76,14 @@ pub fn exact_swing_m(length_m: f64, strain: f64, shape: Shape) -> f64 {
         Shape::Sine => solve(|y| sine_length(y) - long),
         Shape::Arc => {
             // half angle a: length a / sin a of the chord, rise (1 - cos a) / (2 sin a)
-            let half = solve(|a| if a > 0.0 { a / a.sin() - long } else { -strain });
-            0.5 * (1.0 - half.cos()) / half.sin()
+            let half = solve(|a| {
+                if a > 0.0 {
+                    a / math::sin(a) - long
+                } else {
+                    -strain
+                }
+            });
+            0.5 * (1.0 - math::cos(half)) / math::sin(half)
         }
     };
     share * length_m
@@ -86,7 +93,11 @@ pub fn exact_swing_m(length_m: f64, strain: f64, shape: Shape) -> f64 {
 fn sine_length(y: f64) -> f64 {
     const PARTS: usize = 400;
     let slope = |x: f64| {
-        (1.0 + (y * std::f64::consts::PI * (std::f64::consts::PI * x).cos()).powi(2)).sqrt()
+        (1.0 + math::powi(
+            y * std::f64::consts::PI * math::cos(std::f64::consts::PI * x),
+            2,
+        ))
+        .sqrt()
     };
     let h = 1.0 / PARTS as f64;
     let inner: f64 = (1..PARTS)

@@ -4,6 +4,7 @@
 
 use super::block::Base;
 use super::thrust::{Section, Vector, on_fitting};
+use crate::numeric::math;
 
 /// Friction of an expansion joint a metre of girth, N/m: 500 lb a foot (penstock anchor chart, Bureau type, secondary source).
 ///
@@ -112,18 +113,20 @@ pub enum Change {
 impl BendBlock {
     /// Weight of pipe and water across the pipe above the bend that rests on the block, N.
     pub fn rests_n(&self, slope_rad: f64) -> f64 {
-        (self.shell.pipe_n_per_m() + self.shell.water_n_per_m()) * self.rests_m * slope_rad.cos()
+        (self.shell.pipe_n_per_m() + self.shell.water_n_per_m())
+            * self.rests_m
+            * math::cos(slope_rad)
     }
 
     /// Friction on the piers above, N.
     pub fn pier_friction_n(&self) -> f64 {
         let weight = self.shell.pipe_n_per_m() + self.shell.water_n_per_m();
-        self.pier_friction * weight * self.slides_m * self.above_rad.cos()
+        self.pier_friction * weight * self.slides_m * math::cos(self.above_rad)
     }
 
     /// Weight of the pipe along the slope down from the joint, N.
     pub fn hangs_n(&self) -> f64 {
-        self.shell.pipe_n_per_m() * self.hangs_m * self.above_rad.sin()
+        self.shell.pipe_n_per_m() * self.hangs_m * math::sin(self.above_rad)
     }
 
     fn section(&self, flow_m3_per_s: f64) -> Section {
@@ -165,9 +168,9 @@ impl BendBlock {
             + self.shell.joint_end_n(self.head_m)
             + sense * (self.pier_friction_n() + self.joint_friction_n);
         let into = |slope: f64| Vector {
-            x: -slope.sin(),
+            x: -math::sin(slope),
             y: 0.0,
-            z: -slope.cos(),
+            z: -math::cos(slope),
         };
         bend + above * along
             + into(self.above_rad) * self.rests_n(self.above_rad)

@@ -4,6 +4,7 @@ use super::ground::{density, is_restrained};
 use super::thrust::{Section, Vector, on_bend_n, on_end_n, on_fitting};
 use super::{At, Loads, Push, Sense, Towards};
 use crate::line::{Fitting, Line, Reach};
+use crate::numeric::math;
 use crate::pipe::FittingKind;
 use crate::route::{Bend, interpolate};
 
@@ -122,7 +123,7 @@ impl Maker<'_> {
             return 0.0;
         }
         let rise = self.line.elevation_m(station_m) - self.line.elevation_m(from);
-        (rise / along).clamp(-1.0, 1.0).asin()
+        math::asin((rise / along).clamp(-1.0, 1.0))
     }
 
     /// Level direction of the pipe just before a station, east and north.
@@ -141,7 +142,7 @@ impl Maker<'_> {
             .find_map(at)
             .or_else(|| (0..above).rev().find_map(at))?;
         let (east, north) = (here.east_m - back.east_m, here.north_m - back.north_m);
-        let level = east.hypot(north);
+        let level = math::hypot(east, north);
         (level > 0.0).then(|| (east / level, north / level))
     }
 

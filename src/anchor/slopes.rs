@@ -3,6 +3,7 @@
 use super::Slope;
 use super::ground::{bed_at, empty_n_per_m, friction_at, full_n_per_m, is_restrained, water_of};
 use crate::line::Line;
+use crate::numeric::math;
 use crate::pipe::{Bed, MarkKind};
 use crate::unit::exact::FOOT_M;
 
@@ -26,12 +27,12 @@ const AROUND_M: f64 = 10.0;
 
 /// What the ground does not hold of a pipe's weight along a slope, N/m: `w (sin b - mu cos b)`; negative where it lies by itself.
 pub fn slides_n_per_m(weight_n_per_m: f64, slope_rad: f64, friction: f64) -> f64 {
-    weight_n_per_m * (slope_rad.sin() - friction * slope_rad.cos())
+    weight_n_per_m * (math::sin(slope_rad) - friction * math::cos(slope_rad))
 }
 
 /// Slope at which friction alone no longer holds, rad: `atan mu`.
 pub fn lets_go_rad(friction: f64) -> f64 {
-    friction.atan()
+    math::atan(friction)
 }
 
 /// Greatest distance between anchors of a strength, m, for what slides a metre.
@@ -123,7 +124,7 @@ fn steps(line: &Line) -> Vec<Step> {
             continue;
         };
         let fall = (line.elevation_m(from_m) - line.elevation_m(to_m)) / (to_m - from_m);
-        let slope_rad = fall.clamp(-1.0, 1.0).asin().abs();
+        let slope_rad = math::asin(fall.clamp(-1.0, 1.0)).abs();
         let grade = grade_around(line, middle);
         let own = friction_at(line, middle);
         let friction = own.unwrap_or(FRICTION_THAT_HELPS);
@@ -156,7 +157,7 @@ fn grade_around(line: &Line, station_m: f64) -> f64 {
     let to = (station_m + AROUND_M).min(line.length_m());
     let along = (to - from).max(1e-9);
     let fall = (line.elevation_m(from) - line.elevation_m(to)) / along;
-    fall.clamp(-1.0, 1.0).asin().abs().tan()
+    math::tan(math::asin(fall.clamp(-1.0, 1.0)).abs())
 }
 
 fn slope(line: &Line, run: &[Step]) -> Option<Slope> {

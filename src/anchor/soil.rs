@@ -2,6 +2,7 @@
 //!
 //! Presumptive values are a first estimate for undisturbed ground. Basis page: blocks.
 
+use crate::numeric::math;
 use crate::pipe::Soil;
 use crate::unit::exact::{FOOT_M, PSF_PA};
 
@@ -145,17 +146,19 @@ pub fn ground(soil: Soil, depth_m: f64) -> Ground {
 ///
 /// Source: Rankine (1857). Level ground, dry, behind an upright face; needs the block to move a little before it comes.
 pub fn passive_pa(earth: Earth) -> f64 {
-    let kp = (std::f64::consts::FRAC_PI_4 + 0.5 * earth.friction_rad)
-        .tan()
-        .powi(2);
+    let kp = math::powi(
+        math::tan(std::f64::consts::FRAC_PI_4 + 0.5 * earth.friction_rad),
+        2,
+    );
     kp * earth.weight_n_per_m3 * earth.depth_m
 }
 
 /// Share of the weight of earth that presses on a wall that gives way: `Ka = tan2(45 - phi/2)` (Rankine 1857).
 pub fn active_share(friction_rad: f64) -> f64 {
-    (std::f64::consts::FRAC_PI_4 - 0.5 * friction_rad)
-        .tan()
-        .powi(2)
+    math::powi(
+        math::tan(std::f64::consts::FRAC_PI_4 - 0.5 * friction_rad),
+        2,
+    )
 }
 
 /// Earth beside a block.

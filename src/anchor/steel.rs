@@ -10,6 +10,7 @@ use super::supports::{Bearing, beam_spacing_m, support_friction};
 use super::thrust::Vector;
 use super::{Loads, NoBlock, SteelBend, SteelCase};
 use crate::line::{Line, Reach};
+use crate::numeric::math;
 use crate::pipe::{Bed, Material, Soil, density_kg_per_m3};
 use crate::route::{Bend, interpolate};
 
@@ -106,7 +107,7 @@ fn at(line: &Line, loads: &Loads, reach: &Reach, bend: &Bend, from_m: f64) -> St
 /// Rise of the pipe from station to station, rad; falling pipe is negative.
 fn slope_rad(line: &Line, from_m: f64, to_m: f64) -> f64 {
     let rise = line.elevation_m(to_m) - line.elevation_m(from_m);
-    (rise / (to_m - from_m).max(1e-6)).clamp(-1.0, 1.0).asin()
+    math::asin((rise / (to_m - from_m).max(1e-6)).clamp(-1.0, 1.0))
 }
 
 /// The smallest block of its shape that stands both ways: sliding and overturning by the safety, and the ground not pressed beyond what it may take.

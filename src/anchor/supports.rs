@@ -4,6 +4,7 @@ use super::ground::{density, laid_at};
 use super::heat::parts;
 use super::{BeamRule, Supported};
 use crate::line::{Line, Reach};
+use crate::numeric::math;
 use crate::pipe::{
     Bed, MarkKind, Material, Pipe, Span, sun_wall_c, support_spacing_m, temperature_factor,
 };
@@ -27,7 +28,7 @@ fn allowed_bending_pa(pipe: &Pipe) -> f64 {
 pub fn beam_spacing_m(pipe: &Pipe, water_kg_per_m3: f64, wall_c: f64) -> (f64, BeamRule) {
     let metre = Span::of(pipe, 1.0, water_kg_per_m3, wall_c);
     let warm = temperature_factor(pipe, wall_c).map_or(0.5, |k| k.value);
-    let by_sag = (SAG_SHARE / metre.sag_m()).cbrt();
+    let by_sag = math::cbrt(SAG_SHARE / metre.sag_m());
     let by_stress = (allowed_bending_pa(pipe) * warm / metre.bending_pa()).sqrt();
     if by_sag < by_stress {
         (by_sag, BeamRule::Sag)

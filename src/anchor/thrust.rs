@@ -2,6 +2,7 @@
 //!
 //! Everything follows from one sum: `F = (p1 A1 + rho Q V1) t1 - (p2 A2 + rho Q V2) t2`, t the direction of the flow. Basis page: thrust.
 
+use crate::numeric::math;
 use std::ops::{Add, Mul, Sub};
 
 /// A vector: forward, left and up, or east, north and up.
@@ -18,20 +19,20 @@ pub struct Vector {
 impl Vector {
     /// Its length.
     pub fn size(self) -> f64 {
-        self.x.hypot(self.y).hypot(self.z)
+        math::hypot(math::hypot(self.x, self.y), self.z)
     }
 
     /// Its level part.
     pub fn level(self) -> f64 {
-        self.x.hypot(self.y)
+        math::hypot(self.x, self.y)
     }
 
     /// A direction of length 1: `turn_rad` to the left of forward, `rise_rad` above the horizontal.
     pub fn direction(turn_rad: f64, rise_rad: f64) -> Self {
         Self {
-            x: rise_rad.cos() * turn_rad.cos(),
-            y: rise_rad.cos() * turn_rad.sin(),
-            z: rise_rad.sin(),
+            x: math::cos(rise_rad) * math::cos(turn_rad),
+            y: math::cos(rise_rad) * math::sin(turn_rad),
+            z: math::sin(rise_rad),
         }
     }
 
@@ -116,7 +117,7 @@ impl Section {
             bore_m2,
             ..*self
         };
-        let gained = self.speed_m_per_s().powi(2) - after.speed_m_per_s().powi(2);
+        let gained = math::powi(self.speed_m_per_s(), 2) - math::powi(after.speed_m_per_s(), 2);
         Self {
             pressure_pa: self.pressure_pa + 0.5 * self.density_kg_per_m3 * gained,
             ..after
@@ -136,7 +137,7 @@ pub fn on_fitting(enters: (Section, Vector), leaves: (Section, Vector)) -> Vecto
 /// The angle is the deflection, rad; its sign does not matter, and it is held at half a turn.
 pub fn on_bend_n(section: Section, angle_rad: f64) -> f64 {
     let half = 0.5 * angle_rad.abs().min(std::f64::consts::PI);
-    2.0 * section.push_n() * half.sin()
+    2.0 * section.push_n() * math::sin(half)
 }
 
 /// Thrust on a closed end, a shut valve or the branch of a tee, N: `p A`.

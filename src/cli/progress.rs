@@ -23,11 +23,11 @@ impl Progress {
     pub fn start(quiet: bool, stage: &'static str) -> Self {
         let stage = Arc::new(Mutex::new(stage));
         let watched = !quiet && io::stderr().is_terminal();
-        let watch = watched.then(|| {
+        let watch = watched.then_some(()).and_then(|()| {
             let (done, gone) = mpsc::channel();
             let stage = Arc::clone(&stage);
             let began = Instant::now();
-            let thread = thread::spawn(move || {
+            let watch = move || {
                 let mut wait = PATIENCE;
                 let (mut wide, mut last) = (0, String::new());
                 while gone.recv_timeout(wait) == Err(RecvTimeoutError::Timeout) {
@@ -43,8 +43,10 @@ impl Progress {
                 if wide > 0 {
                     say(&format!("\r{:wide$}\r", ""));
                 }
-            });
-            (done, thread)
+            };
+            // A system without threads, such as a browser, says nothing.
+            let thread = thread::Builder::new().spawn(watch).ok()?;
+            Some((done, thread))
         });
         Self { stage, watch }
     }

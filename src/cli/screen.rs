@@ -12,8 +12,7 @@ pub fn look() -> Look {
         .ok()
         .and_then(|c| c.trim().parse::<usize>().ok())
         .filter(|c| *c > 0);
-    let own = || terminal_size::terminal_size_of(io::stdout()).map(|(w, _)| usize::from(w.0));
-    let plain = Look::plain(said.or_else(own).unwrap_or(Look::WIDTH));
+    let plain = Look::plain(said.or_else(own_width).unwrap_or(Look::WIDTH));
     match AutoStream::choice(&io::stdout()) {
         ColorChoice::Never => plain,
         _ => Look {
@@ -21,6 +20,17 @@ pub fn look() -> Look {
             ..plain
         },
     }
+}
+
+#[cfg(any(unix, windows))]
+fn own_width() -> Option<usize> {
+    terminal_size::terminal_size_of(io::stdout()).map(|(w, _)| usize::from(w.0))
+}
+
+/// A system without terminals, such as a browser, has none to ask.
+#[cfg(not(any(unix, windows)))]
+fn own_width() -> Option<usize> {
+    None
 }
 
 fn painted(tone: Tone, text: &str) -> String {

@@ -3,6 +3,7 @@ use super::fit::Motion;
 use super::plan::by_plan;
 use super::series::{height_offset, wanders};
 use super::shape::Shape;
+use crate::numeric::math;
 use crate::route::{Route, interpolate};
 
 /// What is known beforehand of how two surveys fit.
@@ -162,7 +163,7 @@ fn shifted(before: &Route, after: &Route, options: &AlignOptions) -> Result<Alig
             up_m: 0.0,
         })
         .collect();
-    let taped = before.station_sd_m.hypot(after.station_sd_m);
+    let taped = math::hypot(before.station_sd_m, after.station_sd_m);
     let sd = match by {
         // Two books lie on each other to a decimetre or two; a walk's heights are too soft for that.
         By::Shape if wanders(before) || wanders(after) => 3.0,

@@ -3,6 +3,7 @@
 use super::align::{AlignOptions, Apart, By, even, length};
 use super::fit::{median, spread};
 use super::series::wanders;
+use crate::numeric::math;
 use crate::route::{Reckoning, Route};
 use crate::survey::Method;
 
@@ -203,7 +204,7 @@ impl Fitting {
     /// How badly it fits, m: with the same known heights behind both, their own offset counts too.
     fn cost(&self, options: &AlignOptions) -> f64 {
         if options.same_heights {
-            self.spread_m.hypot(self.offset_up_m)
+            math::hypot(self.spread_m, self.offset_up_m)
         } else {
             self.spread_m
         }

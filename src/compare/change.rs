@@ -8,6 +8,7 @@ use super::tonight::{cheapest, tonight};
 use crate::air;
 use crate::flow;
 use crate::laying::Way;
+use crate::numeric::math;
 use crate::pipe::RunState;
 use crate::profile::{Climb, Verdict as Sure};
 use crate::regrade::{Plan, plans};
@@ -88,7 +89,7 @@ fn climbs(before: &[Climb], after: &[Climb]) -> Vec<ClimbChange> {
             if let Some(slot) = paired.get_mut(i) {
                 *slot = true;
             }
-            let sd = a.rise_sd_m.hypot(b.rise_sd_m).max(0.005);
+            let sd = math::hypot(a.rise_sd_m, b.rise_sd_m).max(0.005);
             let grown = b.rise_m - a.rise_m;
             let what = match grown {
                 g if g > 2.0 * sd => Climbing::Worse,
@@ -152,7 +153,7 @@ fn cases(before: &Study, after: &Study) -> Vec<CaseChange> {
                 state: a.state().clone(),
                 flow_m3_per_s: (a.flow_m3_per_s, b.flow_m3_per_s),
                 power_w: (a.water_power_w, b.water_power_w),
-                power_sd_w: a.water_power_sd_w.hypot(b.water_power_sd_w),
+                power_sd_w: math::hypot(a.water_power_sd_w, b.water_power_sd_w),
                 with_air,
                 newly_limited: a.limited.is_none() && b.limited.is_some(),
             })

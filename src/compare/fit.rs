@@ -1,5 +1,7 @@
 //! Robust fits of one survey to another: turn and shift in plan, offset and drift in height.
 
+use crate::numeric::math;
+
 /// A point in plan and where it should lie.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pair {
@@ -25,7 +27,7 @@ pub struct Motion {
 impl Motion {
     /// Where a point comes to lie.
     pub fn of(&self, (east, north): (f64, f64)) -> (f64, f64) {
-        let (sin, cos) = self.turn_rad.sin_cos();
+        let (sin, cos) = math::sin_cos(self.turn_rad);
         (
             cos * east - sin * north + self.east_m,
             sin * east + cos * north + self.north_m,
@@ -54,7 +56,7 @@ pub fn kabsch(pairs: &[Pair]) -> Option<(Motion, f64)> {
         dot += p.weight * (a.0 * b.0 + a.1 * b.1);
         cross += p.weight * (a.0 * b.1 - a.1 * b.0);
     }
-    let turn_rad = cross.atan2(dot);
+    let turn_rad = math::atan2(cross, dot);
     let turned = Motion {
         turn_rad,
         ..Motion::default()
@@ -69,7 +71,7 @@ pub fn kabsch(pairs: &[Pair]) -> Option<(Motion, f64)> {
         .iter()
         .map(|p| {
             let (e, n) = motion.of(p.from);
-            p.weight * ((e - p.to.0).powi(2) + (n - p.to.1).powi(2))
+            p.weight * (math::powi(e - p.to.0, 2) + math::powi(n - p.to.1, 2))
         })
         .sum();
     Some((motion, (squares / weight).sqrt()))
@@ -118,14 +120,14 @@ pub fn drift(station_m: &[f64], values_m: &[f64]) -> Option<Drift> {
     let pairs = || station_m.iter().zip(values_m);
     let s = pairs().map(|(s, _)| s).sum::<f64>() / count;
     let v = pairs().map(|(_, v)| v).sum::<f64>() / count;
-    let ss: f64 = pairs().map(|(x, _)| (x - s).powi(2)).sum();
+    let ss: f64 = pairs().map(|(x, _)| math::powi(x - s, 2)).sum();
     let sv: f64 = pairs().map(|(x, y)| (x - s) * (y - v)).sum();
     if ss <= 0.0 {
         return None;
     }
     let per_m = sv / ss;
     let left: f64 = pairs()
-        .map(|(x, y)| (y - v - per_m * (x - s)).powi(2))
+        .map(|(x, y)| math::powi(y - v - per_m * (x - s), 2))
         .sum();
     let sd = (left / (count - 2.0) / ss).sqrt();
     Some(Drift {

@@ -1,5 +1,6 @@
 use super::align::Alignment;
 use super::seam::Seam;
+use crate::numeric::math;
 use crate::route::{Bend, Heights, Node, Plan, Reckoning, Route, interpolate};
 
 /// The line as it lies now, in the earlier survey's own reckoning: the later survey where it covers the line, the earlier one elsewhere.
@@ -167,7 +168,7 @@ fn heights(
     let sd_of = |values: &mut dyn Iterator<Item = f64>, mean: f64| {
         let (mut sum, mut n) = (0.0, 0.0_f64);
         for v in values {
-            sum += (v - mean).powi(2);
+            sum += math::powi(v - mean, 2);
             n += 1.0;
         }
         if n > 1.0 { (sum / n).sqrt() } else { 0.0 }

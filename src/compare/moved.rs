@@ -3,6 +3,7 @@ use super::fit::{median, spread};
 use super::reach::{calm, reaches};
 use super::series::{Series, running_mean, wanders};
 use super::sight::Sight;
+use crate::numeric::math;
 use crate::route::Route;
 use crate::survey::Method;
 use std::ops::Range;
@@ -161,7 +162,7 @@ impl Judge<'_> {
         let unseen = (0.18 * self.apart_m() / length).clamp(0.015, 0.3);
         // A walk's reach is listed because it stands out, and is counted from neighbours that err with it: what is told of it is wider.
         let wider = if self.series.books { 1.0 } else { CHOSEN };
-        let told = |m: f64, sd: f64| (wider * sd).hypot(unseen * m);
+        let told = |m: f64, sd: f64| math::hypot(wider * sd, unseen * m);
         // A receiver's errors have no neighbour to show them on the outer side of an end.
         let at_end = !self.series.books
             && (from_m < self.alignment.from_m + END_M || to_m > self.alignment.to_m - END_M);
@@ -190,11 +191,12 @@ impl Judge<'_> {
     pub(super) fn doubt(&self, run: &Range<usize>, length_m: f64) -> (f64, Option<f64>) {
         let from_m = self.station(run.start);
         let to_m = self.station(run.end.saturating_sub(1));
-        let up_sd_m = self
-            .scatter(&self.series.up_m, length_m, run)
-            .max(self.own_doubt(run))
-            .max(0.004)
-            .hypot(self.slid_along(from_m, to_m));
+        let up_sd_m = math::hypot(
+            self.scatter(&self.series.up_m, length_m, run)
+                .max(self.own_doubt(run))
+                .max(0.004),
+            self.slid_along(from_m, to_m),
+        );
         let side = self.series.side_m.as_deref();
         let side_sd_m = side.map(|s| self.scatter(s, length_m, run).max(self.side_doubt()));
         (up_sd_m, side_sd_m)
@@ -230,7 +232,7 @@ impl Judge<'_> {
         run.clone()
             .map(|i| {
                 let side = self.series.side_m.as_deref().map_or(0.0, |v| at(v, i));
-                at(&self.series.up_m, i).hypot(side)
+                math::hypot(at(&self.series.up_m, i), side)
             })
             .fold(0.0, f64::max)
     }
@@ -320,7 +322,7 @@ impl Judge<'_> {
             })
             .collect();
         let middle = median(&contrasts);
-        let squares: f64 = contrasts.iter().map(|c| (c - middle).powi(2)).sum();
+        let squares: f64 = contrasts.iter().map(|c| math::powi(c - middle, 2)).sum();
         (squares / contrasts.len() as f64).sqrt()
     }
 

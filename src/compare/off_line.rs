@@ -2,6 +2,7 @@
 
 use super::moved::{Moved, Verdict};
 use super::parts::{OffLine, Standing};
+use crate::numeric::math;
 use crate::pipe::MarkKind;
 use crate::profile::Verdict as Sure;
 use crate::study::Study;
@@ -18,7 +19,7 @@ pub(super) fn off_line(after: &Study, moved: &[Moved]) -> Vec<OffLine> {
             .iter()
             .filter(|m| s >= m.from_m - 1.0 && s <= m.to_m + 1.0)
             .map(|m| {
-                let by_m = m.up_m.hypot(m.side_m.unwrap_or(0.0));
+                let by_m = math::hypot(m.up_m, m.side_m.unwrap_or(0.0));
                 (by_m, m.verdict == Verdict::Moved)
             })
             // A line that was only pulled longer lies where it lay.

@@ -3,6 +3,7 @@ use super::along::along;
 use super::fit::{Motion, Pair, kabsch, median, spread};
 use super::shape::{Foot, Shape};
 use crate::numeric::isotonic;
+use crate::numeric::math;
 use crate::route::Route;
 
 /// How far a receiver's positions may be off as a whole, m (standard deviation): on a straight line only this says where along it they lie.
@@ -75,7 +76,7 @@ pub(super) fn by_plan(
         matched,
         motion: Some(motion),
         turned,
-        station_sd_m: before.station_sd_m.hypot(after.station_sd_m),
+        station_sd_m: math::hypot(before.station_sd_m, after.station_sd_m),
         ..Alignment::none()
     })
 }
@@ -195,7 +196,7 @@ fn fit(a: &Shape, points: &[(f64, (f64, f64))], start: Motion, may_turn: bool) -
             if u.abs() >= 1.0 {
                 continue;
             }
-            let weight = (1.0 - u * u).powi(2) / (wide * wide);
+            let weight = math::powi(1.0 - u * u, 2) / (wide * wide);
             let across = (-foot.along.1, foot.along.0);
             let moved = motion.of(*p);
             let arm = motion.of(centre);

@@ -1,6 +1,7 @@
 //! Stretch between places that both surveys name: a joint that was pulled, on a line that else lies as it lay.
 
 use super::moved::{Bars, Judge, Moved, Verdict, located};
+use crate::numeric::math;
 use crate::route::StationedPlace;
 use crate::survey::Method;
 
@@ -51,7 +52,7 @@ impl Judge<'_> {
                 let longer_m = to_now_m - from_now_m - apart_m;
                 let mark_m: f64 = if walked { RECEIVER_M } else { READ_M };
                 let tape_m = if taped { 0.003 * apart_m } else { 0.0 };
-                let longer_sd_m = mark_m.hypot(tape_m) * std::f64::consts::SQRT_2;
+                let longer_sd_m = math::hypot(mark_m, tape_m) * std::f64::consts::SQRT_2;
                 let sds = longer_m.abs() / longer_sd_m;
                 if longer_m.abs() < PLAY_M || sds < bars.may_sds {
                     return None;

@@ -1,5 +1,6 @@
 //! A route as points in one plane, and the nearest point of it.
 
+use crate::numeric::math;
 use crate::route::earth::{LatLon, Plane};
 use crate::route::{Node, Route};
 
@@ -119,7 +120,7 @@ impl Shape {
         for (k, (s, p)) in legs.enumerate() {
             let ([s0, s1], [a, b]) = (s, p) else { continue };
             let d = (b.0 - a.0, b.1 - a.1);
-            let length = d.0.hypot(d.1);
+            let length = math::hypot(d.0, d.1);
             if length <= 0.0 {
                 continue;
             }
@@ -129,7 +130,7 @@ impl Shape {
             let t = free.clamp(0.0, 1.0);
             let at = (a.0 + t * d.0, a.1 + t * d.1);
             let (x, y) = (point.0 - at.0, point.1 - at.1);
-            let distance = x.hypot(y);
+            let distance = math::hypot(x, y);
             if best.as_ref().is_none_or(|(least, _)| distance < *least) {
                 let side = along.0 * y - along.1 * x;
                 let i = from + k;

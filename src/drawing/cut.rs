@@ -67,12 +67,54 @@ pub(super) fn cut(p: At, q: At, area: &Box) -> Option<(At, At)> {
     Some((at(from), at(to)))
 }
 
-/// Points that a pen of a fifth of a millimetre would not show are left out.
+/// The widest a point left out may lie off the line that is drawn, mm: less than a pen of a fifth of a millimetre shows.
+const UNSEEN_MM: f64 = 0.015;
+
+/// Points that no pen would show are left out.
+///
+/// Method: D. H. Douglas and T. K. Peucker, Algorithms for the reduction of the number of points required to represent a digitized line, Cartographica 10, 1973.
 pub(super) fn thinned(points: &[At]) -> Vec<At> {
-    use geo::{LineString, Simplify};
-    if points.len() < 3 {
-        return points.to_vec();
+    let mut kept: Vec<bool> = vec![false; points.len()];
+    if let [first, .., last] = kept.as_mut_slice() {
+        (*first, *last) = (true, true);
     }
-    let line: LineString<f64> = points.to_vec().into();
-    line.simplify(0.015).0.iter().map(|c| (c.x, c.y)).collect()
+    let mut stretches = vec![(0, points.len().saturating_sub(1))];
+    while let Some((from, to)) = stretches.pop() {
+        let (Some(&a), Some(&b)) = (points.get(from), points.get(to)) else {
+            continue;
+        };
+        let furthest = points
+            .iter()
+            .enumerate()
+            .take(to)
+            .skip(from + 1)
+            .map(|(i, &p)| (i, off(p, a, b)))
+            .fold((from, UNSEEN_MM * UNSEEN_MM), |most, this| {
+                if this.1 > most.1 { this } else { most }
+            });
+        if furthest.0 > from
+            && let Some(keep) = kept.get_mut(furthest.0)
+        {
+            *keep = true;
+            stretches.extend([(from, furthest.0), (furthest.0, to)]);
+        }
+    }
+    points
+        .iter()
+        .zip(kept)
+        .filter_map(|(&p, keep)| keep.then_some(p))
+        .collect()
+}
+
+/// Square of the distance of a point from a stretch.
+fn off(p: At, a: At, b: At) -> f64 {
+    let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+    let long_2 = dx * dx + dy * dy;
+    let t = if long_2 > 0.0 {
+        (((p.0 - a.0) * dx + (p.1 - a.1) * dy) / long_2).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    let (x, y) = (a.0 + t * dx - p.0, a.1 + t * dy - p.1);
+    x * x + y * y
 }

@@ -4,6 +4,7 @@ use super::advance::{fitted, text_width};
 use super::ink::{Ink, Pen};
 use super::item::{Align, At, Box, Item, Role, Text};
 use super::paper::EDGE_MM;
+use crate::numeric::math;
 
 /// Type of the sheet, mm: what is read at arm's length.
 pub(super) const TYPE_MM: f64 = 2.6;
@@ -122,7 +123,7 @@ impl Strokes {
         let mut carried = self.first_mm;
         for pair in points.windows(2) {
             let [(x0, y0), (x1, y1)] = pair else { continue };
-            let long = (x1 - x0).hypot(y1 - y0);
+            let long = math::hypot(x1 - x0, y1 - y0);
             while carried < long {
                 let share = carried / long;
                 let (x, y) = (x0 + share * (x1 - x0), y0 + share * (y1 - y0));

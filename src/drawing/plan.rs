@@ -12,6 +12,7 @@ use super::plan_push::{self, PlanPush};
 use super::scale::{Scale, ruling};
 use super::section::Key;
 use super::symbol::Symbol;
+use crate::numeric::math;
 use crate::unit::Units;
 
 /// Everything a plan shows, in SI, with the words for it.
@@ -313,7 +314,7 @@ fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
         let ahead = chart.at(view.at(station + 1.0));
         let behind = chart.at(view.at((station - 1.0).max(0.0)));
         let (dx, dy) = (ahead.0 - behind.0, ahead.1 - behind.1);
-        let long = dx.hypot(dy).max(1e-9);
+        let long = math::hypot(dx, dy).max(1e-9);
         let (nx, ny) = (-dy / long * 1.3, dx / long * 1.3);
         strokes.push(vec![(at.0 - nx, at.1 - ny), (at.0 + nx, at.1 + ny)]);
         wanted.push(Wanted {

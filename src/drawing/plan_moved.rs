@@ -5,6 +5,7 @@ use super::item::{At, Box, Item, Role};
 use super::plan::Chart;
 use super::plan_label::Wanted;
 use super::symbol::Symbol;
+use crate::numeric::math;
 
 /// What a storm did, seen from above.
 #[derive(Debug, Clone)]
@@ -62,7 +63,7 @@ impl PlanMoved {
     fn left(&self, station_m: f64) -> At {
         let (a, b) = (self.at(station_m - 2.0), self.at(station_m + 2.0));
         let (east, north) = (b.0 - a.0, b.1 - a.1);
-        let long = east.hypot(north).max(1e-9);
+        let long = math::hypot(east, north).max(1e-9);
         // North is up the sheet, and y runs down it.
         (-north / long, -east / long)
     }
@@ -84,7 +85,7 @@ impl PlanMoved {
         let mut last: Option<At> = None;
         for station in &self.stakes_m {
             let at = chart.at(now(*station));
-            if last.is_some_and(|l| (l.0 - at.0).hypot(l.1 - at.1) < 2.2) {
+            if last.is_some_and(|l| math::hypot(l.0 - at.0, l.1 - at.1) < 2.2) {
                 continue;
             }
             items.extend(Symbol::Stake.items(at, true));
@@ -129,7 +130,7 @@ pub(super) fn drawn(tail: At, head: At, radius_mm: f64, certain: bool) -> Vec<It
     let thin = Pen::new(Ink::SURGE, 0.2);
     let mut items = vec![Item::line(vec![tail, head], pen)];
     let (dx, dy) = (head.0 - tail.0, head.1 - tail.1);
-    let long = dx.hypot(dy);
+    let long = math::hypot(dx, dy);
     if long > 1.2 {
         let (ux, uy) = (dx / long, dy / long);
         let barb = |side: f64| {

@@ -2,6 +2,7 @@
 
 use super::ink::{Ink, Pen};
 use super::item::{At, Box, Item};
+use crate::numeric::math;
 
 /// A thrust with its words.
 #[derive(Debug, Clone, PartialEq)]
@@ -51,7 +52,7 @@ const PEN: Pen = Pen::new(Ink::BLACK, 0.45);
 /// The arrow's beginning, the root of its head, and its tip, with the pipe at a place on paper.
 fn points(at: At, bearing_rad: f64, share: f64) -> (At, At, At) {
     // paper's second axis points down
-    let (dx, dy) = (bearing_rad.sin(), -bearing_rad.cos());
+    let (dx, dy) = (math::sin(bearing_rad), -math::cos(bearing_rad));
     let long = (LONGEST_MM * share).max(SHORTEST_MM);
     let along = |mm: f64| (at.0 + dx * mm, at.1 + dy * mm);
     (
@@ -67,7 +68,10 @@ pub(super) fn arrow(way: PushWay, carried: bool, at: At) -> Vec<Item> {
     match way {
         PushWay::Level { bearing_rad, share } => {
             let (from, root, tip) = points(at, bearing_rad, share);
-            let (px, py) = (bearing_rad.cos() * HEAD_MM.1, bearing_rad.sin() * HEAD_MM.1);
+            let (px, py) = (
+                math::cos(bearing_rad) * HEAD_MM.1,
+                math::sin(bearing_rad) * HEAD_MM.1,
+            );
             vec![
                 Item::line(vec![from, root], PEN),
                 Item::Path {

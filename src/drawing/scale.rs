@@ -1,3 +1,4 @@
+use crate::numeric::math;
 use crate::unit::Units;
 use crate::unit::exact::FOOT_M;
 
@@ -62,7 +63,7 @@ impl Scale {
 
 /// The least round step no smaller than a wished one: 1, 2 or 5 to a power of ten.
 pub(super) fn round_step(least: f64) -> f64 {
-    let power = 10_f64.powf(least.max(1e-9).log10().floor());
+    let power = math::powf(10_f64, math::log10(least.max(1e-9)).floor());
     [1.0, 2.0, 5.0, 10.0]
         .iter()
         .map(|s| s * power)
@@ -90,7 +91,7 @@ pub fn ruling(value_m: f64, step_m: f64, units: Units) -> String {
             clippy::cast_sign_loss,
             reason = "a number of decimals"
         )]
-        let d = (-step.log10().floor()).clamp(0.0, 6.0) as usize;
+        let d = (-math::log10(step).floor()).clamp(0.0, 6.0) as usize;
         d
     };
     let value = value_m / unit;

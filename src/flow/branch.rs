@@ -1,6 +1,7 @@
 //! Tees and wyes where flow parts or joins, and screens and racks by their shape: for fittings whose flows or openings are known.
 
 use super::local::between;
+use crate::numeric::math;
 
 /// A branch: bores, flows and the angle between.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,7 +29,7 @@ pub struct BranchLoss {
 
 impl Branch {
     fn ratios(&self) -> (f64, f64) {
-        let area = (self.branch_bore_m / self.run_bore_m).powi(2);
+        let area = math::powi(self.branch_bore_m / self.run_bore_m, 2);
         let both = self.run_flow_m3_per_s + self.branch_flow_m3_per_s;
         let share = if both > 0.0 {
             self.branch_flow_m3_per_s / both
@@ -66,7 +67,7 @@ impl Branch {
             0.3 * (2.0 * share - 1.0)
         };
         BranchLoss {
-            branch: g * (1.0 + h * through * through - j * through * self.angle_rad.cos()),
+            branch: g * (1.0 + h * through * through - j * through * math::cos(self.angle_rad)),
             run: m * share * share,
         }
     }
@@ -85,7 +86,7 @@ impl Branch {
             0.55
         };
         let turned = |table: &[(f64, f64)]| between(table, angle) * share * share / area;
-        let left = (1.0 - share).powi(2);
+        let left = math::powi(1.0 - share, 2);
         let branch_turn = turned(&[(30.0, 1.74), (45.0, 1.41), (60.0, 1.0), (90.0, 0.0)]);
         let run = if angle < 75.0 {
             1.0 - left - turned(&[(30.0, 1.74), (45.0, 1.41), (60.0, 1.0)])
@@ -93,7 +94,7 @@ impl Branch {
             1.55 * share - share * share
         };
         BranchLoss {
-            branch: c * (1.0 + (share / area).powi(2) - 2.0 * left - branch_turn),
+            branch: c * (1.0 + math::powi(share / area, 2) - 2.0 * left - branch_turn),
             run,
         }
     }
@@ -160,9 +161,9 @@ impl Rack {
     /// Source: O. Kirschmer, Mitteilungen des Hydraulischen Instituts Muenchen 1 (1926); his shapes from memory.
     pub fn head_m(&self, gravity_m_per_s2: f64) -> f64 {
         self.shape
-            * (self.bar_m / self.gap_m).powf(4.0 / 3.0)
-            * self.tilt_rad.sin()
-            * self.velocity_m_per_s.powi(2)
+            * math::powf(self.bar_m / self.gap_m, 4.0 / 3.0)
+            * math::sin(self.tilt_rad)
+            * math::powi(self.velocity_m_per_s, 2)
             / (2.0 * gravity_m_per_s2)
     }
 }

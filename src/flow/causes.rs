@@ -4,6 +4,7 @@ use super::demand;
 use super::gauges::Reading;
 use super::run::wishes;
 use crate::line::{Line, Running, Way};
+use crate::numeric::math;
 use crate::pipe::WaterLevel;
 use crate::profile::Climb;
 
@@ -138,7 +139,7 @@ fn shapes(line: &Line, climbs: &[Climb], readings: &[Reading]) -> Vec<Shape> {
                 if r.shut {
                     0.0
                 } else {
-                    r.flow_m3_per_s.powi(2) * 1e4
+                    math::powi(r.flow_m3_per_s, 2) * 1e4
                 }
             }),
             range: (0.0, free),
@@ -192,9 +193,9 @@ fn jet_flow(line: &Line, readings: &[Reading]) -> Vec<f64> {
 fn fit(shape: &Shape, readings: &[Reading]) -> Explanation {
     let weights = readings
         .iter()
-        .map(|r| 1.0 / r.noise_sd_m.max(1e-4).powi(2));
+        .map(|r| 1.0 / math::powi(r.noise_sd_m.max(1e-4), 2));
     let prior = if shape.usual.is_finite() {
-        shape.usual.powi(-2)
+        math::powi(shape.usual, -2)
     } else {
         0.0
     };
@@ -211,7 +212,7 @@ fn fit(shape: &Shape, readings: &[Reading]) -> Explanation {
         .iter()
         .zip(readings)
         .zip(weights)
-        .map(|((take, r), w)| w * (r.off_m + take * likeliest).powi(2))
+        .map(|((take, r), w)| w * math::powi(r.off_m + take * likeliest, 2))
         .sum::<f64>()
         + prior * likeliest * likeliest;
     let most = shape
@@ -222,8 +223,8 @@ fn fit(shape: &Shape, readings: &[Reading]) -> Explanation {
     Explanation {
         cause: shape.cause,
         head_m: most * needed,
-        sd_m: (most * square.powf(-0.5)).abs(),
-        fit: (-0.5 * rest / readings.len() as f64).exp(),
+        sd_m: (most * math::powf(square, -0.5)).abs(),
+        fit: math::exp(-0.5 * rest / readings.len() as f64),
         alike: 0,
         crests_m: Vec::new(),
     }

@@ -4,6 +4,7 @@ use super::fit::{self, Step};
 use super::friction::{self, Wall};
 use super::{Conditions, Regime, WhyNot};
 use crate::line::{CaseWish, Line};
+use crate::numeric::math;
 
 /// Two stations nearer than this are one, m.
 pub(super) const SAME_M: f64 = 1e-6;
@@ -272,7 +273,7 @@ impl Conduit {
 impl Placed {
     /// The coefficient brought onto another bore: velocities go with the square of the bores, heads with the fourth power.
     fn k_on(&self, bore_m: f64) -> f64 {
-        self.step.k * (bore_m / self.step.bore_m).powi(4)
+        self.step.k * math::powi(bore_m / self.step.bore_m, 4)
     }
 }
 

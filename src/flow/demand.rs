@@ -3,6 +3,7 @@
 use super::WhyNot;
 use super::conduit::Conduit;
 use crate::line::{CaseWish, Jet, Line, Running, Way};
+use crate::numeric::math;
 use crate::numeric::{Bracket, root};
 
 /// What passes the water at the end of the pipe.
@@ -54,7 +55,7 @@ pub(super) fn nozzle_area_m2(line: &Line, indexes: &[usize]) -> f64 {
 
 /// Head that drives a flow through an area, m: (Q / A)^2 / 2g.
 pub(super) fn jet_head_m(flow_m3_per_s: f64, area_m2: f64, gravity_m_per_s2: f64) -> f64 {
-    (flow_m3_per_s / area_m2).powi(2) / (2.0 * gravity_m_per_s2)
+    math::powi(flow_m3_per_s / area_m2, 2) / (2.0 * gravity_m_per_s2)
 }
 
 /// The flow at which losses and the head of the jets together use up the gross head; 0 where air takes it all.

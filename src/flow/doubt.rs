@@ -3,6 +3,7 @@
 use super::run::Case;
 use super::{Conditions, Doubt, DoubtOf, LimitedBy, Run, Slimed};
 use crate::line::{CaseWish, Line};
+use crate::numeric::math;
 
 /// Standard deviation of a bore as a share of it: thermoplastic walls may be a tenth over the least one, which spreads a bore over some 2.5 % (own estimate from the standards' tolerances).
 pub const BORE_SD: f64 = 0.007;
@@ -175,7 +176,7 @@ fn fall_sd_m(line: &Line, station_m: f64) -> f64 {
         return 0.0;
     }
     let mean = falls.iter().sum::<f64>() / count;
-    (falls.iter().map(|f| (f - mean).powi(2)).sum::<f64>() / (count - 1.0)).sqrt()
+    (falls.iter().map(|f| math::powi(f - mean, 2)).sum::<f64>() / (count - 1.0)).sqrt()
 }
 
 /// Root sums of squares of the doubts.
@@ -188,8 +189,13 @@ struct Spread {
 
 impl Spread {
     fn of(doubts: &[Doubt]) -> Self {
-        let root =
-            |part: fn(&Doubt) -> f64| doubts.iter().map(|d| part(d).powi(2)).sum::<f64>().sqrt();
+        let root = |part: fn(&Doubt) -> f64| {
+            doubts
+                .iter()
+                .map(|d| math::powi(part(d), 2))
+                .sum::<f64>()
+                .sqrt()
+        };
         Self {
             flow: root(|d| d.flow_m3_per_s),
             net: root(|d| d.net_head_m),

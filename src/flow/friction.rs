@@ -1,6 +1,7 @@
 //! Friction of water in a full round pipe.
 
 use super::Regime;
+use crate::numeric::math;
 
 /// Under this Reynolds number the flow is taken as laminar.
 pub const LAMINAR_BELOW: f64 = 2_000.0;
@@ -24,10 +25,10 @@ pub fn colebrook_white(wall: Wall) -> f64 {
     let rough = wall.relative_roughness / 3.7;
     let smooth = 2.51 / wall.reynolds;
     // x = 1/sqrt(f); Haaland's explicit form starts Newton within 1.5 % and it doubles its digits at each step.
-    let mut x = -1.8 * (rough.powf(1.11) + 6.9 / wall.reynolds).log10();
+    let mut x = -1.8 * math::log10(math::powf(rough, 1.11) + 6.9 / wall.reynolds);
     for _ in 0..20 {
         let inside = rough + smooth * x;
-        let off = x + 2.0 * inside.log10();
+        let off = x + 2.0 * math::log10(inside);
         let slope = 1.0 + 2.0 * smooth / (std::f64::consts::LN_10 * inside);
         let step = off / slope;
         x -= step;
@@ -64,7 +65,7 @@ pub fn factor(wall: Wall) -> (f64, Regime) {
 ///
 /// The trade's multiples of it (8 for a gate valve, 30 for an elbow) stand in [`super::local`].
 pub fn fully_rough(relative_roughness: f64) -> f64 {
-    0.25 / (relative_roughness / 3.7).log10().powi(2)
+    0.25 / math::powi(math::log10(relative_roughness / 3.7), 2)
 }
 
 #[cfg(test)]

@@ -7,6 +7,7 @@ use super::causes::{self, Cause, Explanation};
 use super::run::{Case, wishes};
 use super::{Conditions, Run};
 use crate::line::{CaseWish, Gauge, Line, Running};
+use crate::numeric::math;
 use crate::profile::Climb;
 
 /// What the gauges say together.
@@ -166,7 +167,8 @@ fn read(
         up + v - loss - speed
     });
     // the law's and the bore's share of the loss: a bore counts five times
-    let by_law = loss * (super::FRICTION_SD.powi(2) + (5.0 * super::BORE_SD).powi(2)).sqrt();
+    let by_law =
+        loss * (math::powi(super::FRICTION_SD, 2) + math::powi(5.0 * super::BORE_SD, 2)).sqrt();
     let noise_sd_m = root_sum(&[gauge.pressure_sd_pa / weight, by_flow, by_law]);
     let off_sd_m = root_sum(&[noise_sd_m, line.heights.drop_sd_m]);
     let measured = gauge.flow_m3_per_s.is_some() && run.flows();

@@ -2,6 +2,7 @@
 
 use super::{Run, Taker};
 use crate::line::Line;
+use crate::numeric::math;
 use crate::pipe::Material;
 use crate::unit::exact::{FOOT_M, US_GALLON_M3};
 
@@ -34,21 +35,25 @@ impl InBore {
     pub fn slope(&self, form: Form) -> f64 {
         match form {
             Form::Metric => {
-                10.67 * (self.flow_m3_per_s / self.c).powf(1.852) / self.bore_m.powf(4.8704)
+                10.67 * math::powf(self.flow_m3_per_s / self.c, 1.852)
+                    / math::powf(self.bore_m, 4.8704)
             }
             Form::UsTables => {
                 let gpm = self.flow_m3_per_s * 60.0 / US_GALLON_M3;
                 let inches = self.bore_m / FOOT_M * 12.0;
-                0.2083 * (100.0 / self.c).powf(1.852) * gpm.powf(1.852)
-                    / inches.powf(4.8655)
+                0.2083 * math::powf(100.0 / self.c, 1.852) * math::powf(gpm, 1.852)
+                    / math::powf(inches, 4.8655)
                     / 100.0
             }
             Form::Definition => {
                 let bore_ft = self.bore_m / FOOT_M;
                 let speed = self.flow_m3_per_s
-                    / FOOT_M.powi(3)
+                    / math::powi(FOOT_M, 3)
                     / (std::f64::consts::FRAC_PI_4 * bore_ft * bore_ft);
-                (speed / (1.318 * self.c * (bore_ft / 4.0).powf(0.63))).powf(1.0 / 0.54)
+                math::powf(
+                    speed / (1.318 * self.c * math::powf(bore_ft / 4.0, 0.63)),
+                    1.0 / 0.54,
+                )
             }
         }
     }

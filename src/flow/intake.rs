@@ -3,6 +3,7 @@
 use super::Run;
 use super::suction;
 use crate::line::{AirFor, Line};
+use crate::numeric::math;
 use crate::pipe::RunState;
 
 /// The intake held against the largest flow.
@@ -111,7 +112,7 @@ impl MouthFlow {
             Submergence::GordonUneven => 0.4 * PER_ROOT_FOOT * v * d.sqrt(),
             Submergence::Is9761 => d * (0.5 + 2.0 * froude),
             Submergence::HydraulicInstitute => d * (1.0 + 2.3 * froude),
-            Submergence::Rohan => 1.474 * v.powf(0.48) * d.powf(0.76),
+            Submergence::Rohan => 1.474 * math::powf(v, 0.48) * math::powf(d, 0.76),
         }
     }
 

@@ -4,6 +4,7 @@
 //! Crane TP-410 for valves, elbows, tees and cones (the trade's common base), Rennels for sudden contractions, mitres and bends
 //! (newer, and on the harmful side of Crane for contractions). A fitting with the maker's own K should carry it.
 
+use crate::numeric::math;
 use crate::pipe::{Entrance, FittingKind};
 use std::f64::consts::{FRAC_PI_2, PI};
 
@@ -84,13 +85,13 @@ pub fn rounded_entrance(radius_over_bore: f64) -> f64 {
 ///
 /// Source: I. E. Idelchik, Handbook of Hydraulic Resistance.
 pub fn angled_entrance(angle_rad: f64) -> f64 {
-    let c = angle_rad.cos();
+    let c = math::cos(angle_rad);
     0.57 + 0.3 * c + 0.2 * c * c
 }
 
 /// Sudden enlargement, on the smaller bore, by the ratio of bores (under 1): Borda and Carnot, (1 - b^2)^2, exact from momentum.
 pub fn sudden_enlargement(ratio: f64) -> f64 {
-    (1.0 - ratio * ratio).powi(2)
+    math::powi(1.0 - ratio * ratio, 2)
 }
 
 /// Sudden contraction, on the smaller bore, by the ratio of bores (under 1).
@@ -100,7 +101,7 @@ pub fn sudden_contraction(ratio: f64) -> f64 {
     let b2 = ratio * ratio;
     let b5 = b2 * b2 * ratio;
     let vena = 1.0 + 0.622 * (1.0 - 0.215 * b2 - 0.785 * b5);
-    0.0696 * (1.0 - b5) * vena * vena + (vena - 1.0).powi(2)
+    0.0696 * (1.0 - b5) * vena * vena + math::powi(vena - 1.0, 2)
 }
 
 /// Sudden contraction by Crane, 0.5 (1 - b^2), on the smaller bore: kept for comparison and for [`cone_contraction`]'s end.
@@ -113,7 +114,7 @@ pub fn crane_contraction(ratio: f64) -> f64 {
 /// Source: Crane TP-410 (2009) A-26: 2.6 sin(a/2) (1 - b^2)^2 under 45 degrees, sudden from there on.
 pub fn cone_enlargement(ratio: f64, angle_rad: f64) -> f64 {
     let share = if angle_rad < FRAC_PI_2 / 2.0 {
-        2.6 * (angle_rad / 2.0).sin()
+        2.6 * math::sin(angle_rad / 2.0)
     } else {
         1.0
     };
@@ -124,7 +125,7 @@ pub fn cone_enlargement(ratio: f64, angle_rad: f64) -> f64 {
 ///
 /// Source: Crane TP-410 (2009) A-26: 0.8 sin(a/2) (1 - b^2) under 45 degrees, 0.5 sqrt(sin(a/2)) (1 - b^2) from there on.
 pub fn cone_contraction(ratio: f64, angle_rad: f64) -> f64 {
-    let half = (angle_rad.min(PI) / 2.0).sin();
+    let half = math::sin(angle_rad.min(PI) / 2.0);
     let base = if angle_rad < FRAC_PI_2 / 2.0 {
         0.8 * half
     } else {
@@ -137,8 +138,8 @@ pub fn cone_contraction(ratio: f64, angle_rad: f64) -> f64 {
 ///
 /// Source: Rennels and Hudson (2012) chapter 15: 0.42 sin(a/2) + 2.56 sin^3(a/2). Crane comes to 1.02 and Miller to 1.34 where this gives 1.20 at a right angle.
 pub fn mitre(angle_rad: f64) -> f64 {
-    let s = (angle_rad.abs() / 2.0).sin();
-    0.42 * s + 2.56 * s.powi(3)
+    let s = math::sin(angle_rad.abs() / 2.0);
+    0.42 * s + 2.56 * math::powi(s, 3)
 }
 
 /// Mitre by Crane's multiples of the full-turbulence factor, straight between 15-degree steps: for comparison. Angle in rad.
@@ -173,12 +174,12 @@ impl Sweep {
     ///
     /// Source: Rennels and Hudson (2012) chapter 15. Good to some 20 % for radii of 1 to 10 bores.
     pub fn k(&self) -> f64 {
-        let half = (self.angle_rad.abs() / 2.0).sin();
+        let half = math::sin(self.angle_rad.abs() / 2.0);
         let f = self.friction_factor;
         self.wall()
             + (0.10 + 2.4 * f) * half
             + 6.6 * f * (half.sqrt() + half)
-                / self.radius_over_bore.powf(4.0 * self.angle_rad.abs() / PI)
+                / math::powf(self.radius_over_bore, 4.0 * self.angle_rad.abs() / PI)
     }
 
     /// What the bend adds to the friction of its length, which is counted with the pipe.
@@ -235,15 +236,15 @@ pub fn valve_part_open(kind: FittingKind, open_k: f64, open: f64) -> Option<Coef
     }
     if open < least {
         // like an orifice: the loss goes with the square of the opening and, near shut, faster
-        return Some(Coefficient::recalled(most * (least / open).powi(3)));
+        return Some(Coefficient::recalled(most * math::powi(least / open, 3)));
     }
     let mut logs: Vec<(f64, f64)> = table
         .iter()
         // an open valve that loses more than the table's part-open one rules
-        .map(|&(s, k)| (s, k.max(open_k).ln()))
+        .map(|&(s, k)| (s, math::ln(k.max(open_k))))
         .collect();
-    logs.push((1.0, open_k.max(1e-6).ln()));
-    Some(Coefficient::recalled(between(&logs, open).exp()))
+    logs.push((1.0, math::ln(open_k.max(1e-6))));
+    Some(Coefficient::recalled(math::exp(between(&logs, open))))
 }
 
 /// A screen on the mouth: the loss of the clear one, grown by the share that is blocked (water goes 1/(1 - share) times as fast through the rest).

@@ -5,6 +5,7 @@ use super::demand::{self, Demand};
 use super::limit::{Broken, Fall};
 use super::run::{Answer, Case};
 use super::{Electrical, JetRun, Loss, Losses, Point, Run, Stretch, Taker};
+use crate::numeric::math;
 
 /// Energy line along a case's stations.
 pub(super) struct Heads {
@@ -83,7 +84,9 @@ pub(super) fn lay_out(case: &Case<'_>, answer: &Answer, heads: &Heads) -> Run {
     let jets = jets(case, net_head_m);
     let jet_power_w = matches!(case.demand, Demand::Jets(_)).then(|| {
         jets.iter()
-            .map(|j| 0.5 * water.density_kg_per_m3 * j.flow_m3_per_s * j.speed_m_per_s.powi(2))
+            .map(|j| {
+                0.5 * water.density_kg_per_m3 * j.flow_m3_per_s * math::powi(j.speed_m_per_s, 2)
+            })
             .sum()
     });
     let points: Vec<Point> = line

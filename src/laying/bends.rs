@@ -2,6 +2,7 @@
 
 use super::elbow::{cut_to, sold};
 use crate::line::{Line, Reach};
+use crate::numeric::math;
 use crate::pipe::{FittingKind, How, InBend, Joint, Material, RING_JOINT_RAD, least_radius_m};
 use crate::route::Bend;
 use crate::unit::DOUBT_SDS;
@@ -98,7 +99,7 @@ fn check(line: &Line, reach: &Reach, bend: &Bend, room_m: f64) -> BendCheck {
     let plain = least_radius_m(pipe, coldest_c, InBend::Pipe);
     let joined = least_radius_m(pipe, coldest_c, InBend::Fitting);
     let radius_m = radius(bend, bend.angle_rad, room_m);
-    let half = (bend.angle_rad / 2.0).tan();
+    let half = math::tan(bend.angle_rad / 2.0);
     // A corner that is cut is cut no more than the pipe asks for.
     let used_m = if bend.over_m > 0.0 {
         radius_m
@@ -147,7 +148,7 @@ const CLEAR_DIAMETERS: f64 = 10.0;
 
 /// How far inside its corner an arc lies, m: R (1/cos(a/2) - 1).
 fn off_line(radius_m: f64, angle_rad: f64) -> f64 {
-    radius_m * (1.0 / (angle_rad / 2.0).cos() - 1.0)
+    radius_m * (1.0 / math::cos(angle_rad / 2.0) - 1.0)
 }
 
 /// Largest radius by which the pipe can get round an angle here, m.
@@ -157,8 +158,8 @@ fn radius(bend: &Bend, angle_rad: f64, room_m: f64) -> f64 {
     }
     let as_surveyed = bend.over_m / angle_rad;
     let half = (angle_rad / 2.0).min(1.5);
-    let by_room = room_m / half.tan();
-    let by_line = OFF_LINE_M / (1.0 / half.cos() - 1.0);
+    let by_room = room_m / math::tan(half);
+    let by_line = OFF_LINE_M / (1.0 / math::cos(half) - 1.0);
     as_surveyed.max(by_room.min(by_line))
 }
 

@@ -1,3 +1,4 @@
+use crate::numeric::math;
 use crate::route::{Reckoning, Route};
 use crate::site::{At, Said};
 use crate::text::{Fault, Sentence};
@@ -114,7 +115,7 @@ impl<'a> Places<'a> {
     fn nearest(&self, lat_deg: f64, lon_deg: f64, at: &Said<At>) -> Result<f64, Fault> {
         // Over the length of a pipe a degree is as long everywhere: enough to say which point of the line is nearest.
         const METRES_A_DEGREE: f64 = 111_195.0;
-        let narrow = lat_deg.to_radians().cos();
+        let narrow = math::cos(lat_deg.to_radians());
         let local: Vec<(f64, f64, f64)> = self
             .route
             .nodes
@@ -140,7 +141,7 @@ impl<'a> Places<'a> {
                         0.0
                     };
                     Some((
-                        (x0 + share * dx).hypot(y0 + share * dy),
+                        math::hypot(x0 + share * dx, y0 + share * dy),
                         s0 + share * (s1 - s0),
                     ))
                 }

@@ -1,3 +1,5 @@
+use crate::numeric::math;
+
 /// A seeded generator: the same seed gives the same draws on every machine.
 ///
 /// xoshiro256++ (D. Blackman and S. Vigna, Scrambled linear pseudorandom number generators, ACM Transactions on Mathematical Software 47, 2021), its state filled by splitmix64.
@@ -56,7 +58,7 @@ impl Draws {
             let (u, v) = (2.0 * self.uniform() - 1.0, 2.0 * self.uniform() - 1.0);
             let s = u * u + v * v;
             if s > 0.0 && s < 1.0 {
-                let scale = (-2.0 * s.ln() / s).sqrt();
+                let scale = (-2.0 * math::ln(s) / s).sqrt();
                 self.spare = Some(v * scale);
                 return u * scale;
             }
@@ -69,8 +71,8 @@ impl Draws {
         let c = 1.0 / (9.0 * d).sqrt();
         loop {
             let x = self.normal();
-            let v = (1.0 + c * x).powi(3);
-            if v > 0.0 && self.uniform().ln() < 0.5 * x * x + d * (1.0 - v + v.ln()) {
+            let v = math::powi(1.0 + c * x, 3);
+            if v > 0.0 && math::ln(self.uniform()) < 0.5 * x * x + d * (1.0 - v + math::ln(v)) {
                 return d * v;
             }
         }

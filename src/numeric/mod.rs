@@ -1,8 +1,9 @@
-//! Roots, least squares, filters, monotone fits, a small linear programme, a generator of draws: `f64` only, nothing of the trade.
+//! Portable functions, roots, least squares, filters, monotone fits, a small linear programme, a generator of draws: `f64` only, nothing of the trade.
 
 mod descend;
 mod draws;
 pub mod isotonic;
+pub mod math;
 mod programme;
 mod root;
 

@@ -1,6 +1,7 @@
 //! Outside pressure: when a pipe under suction, or empty in water, is pressed flat.
 
 use super::{Known, Lasting, Material, Pipe, lasting_modulus_pa, poisson};
+use crate::numeric::math;
 
 /// A round or slightly oval ring without support from the ground.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -21,7 +22,7 @@ impl Ring {
     /// Source: the elastic ring (Levy 1884; Bresse), in the form of the AWWA M55 and PPI handbooks; the ledger holds it against printed tables of PVC and polyethylene.
     /// Valid for thin rings far from stiff ends, wall still elastic: steel thicker than about D/t 30 yields first.
     pub fn collapse_pa(&self) -> f64 {
-        let thin = (self.diameter_ratio - 1.0).powi(3);
+        let thin = math::powi(self.diameter_ratio - 1.0, 3);
         2.0 * self.modulus_pa / (1.0 - self.poisson * self.poisson) / thin
             * ovality_factor(self.ovality)
     }
@@ -30,7 +31,7 @@ impl Ring {
     pub fn largest_ratio(&self, outside_pa: f64, safety: f64) -> f64 {
         let e = 2.0 * self.modulus_pa / (1.0 - self.poisson * self.poisson)
             * ovality_factor(self.ovality);
-        1.0 + (e / (outside_pa * safety)).cbrt()
+        1.0 + math::cbrt(e / (outside_pa * safety))
     }
 }
 
@@ -38,7 +39,7 @@ impl Ring {
 ///
 /// Source: PPI Handbook of PE Pipe; the value at 1.35 % stands in an NRCS worksheet. Valid from 0 to about 0.1.
 pub fn ovality_factor(ovality: f64) -> f64 {
-    ((1.0 - ovality) / (1.0 + ovality).powi(2)).powi(3)
+    math::powi((1.0 - ovality) / math::powi(1.0 + ovality, 2), 3)
 }
 
 /// Ground round a buried pipe, as far as it holds the ring.
@@ -59,9 +60,9 @@ pub struct Ground {
 /// The form and B' are from memory. Ground counts only from 1.2 m of cover (from memory): `None` below, and below a quarter of the diameter.
 pub fn soil_supported_pa(ring: &Ring, ground: &Ground) -> f64 {
     const SAFETY: f64 = 2.5;
-    let support = 1.0 / (1.0 + 4.0 * (-0.213 * ground.cover_m).exp());
+    let support = 1.0 / (1.0 + 4.0 * math::exp(-0.213 * ground.cover_m));
     let buoyancy = 1.0 - 0.33 * ground.water_share.clamp(0.0, 1.0);
-    let stiffness = ring.modulus_pa / (12.0 * (ring.diameter_ratio - 1.0).powi(3));
+    let stiffness = ring.modulus_pa / (12.0 * math::powi(ring.diameter_ratio - 1.0, 3));
     ovality_factor(ring.ovality) / SAFETY
         * (32.0 * buoyancy * support * ground.soil_reaction_pa * stiffness).sqrt()
 }

@@ -2,6 +2,7 @@
 
 use super::facts::is_stainless;
 use super::{How, Known, Material, Pipe};
+use crate::numeric::math;
 
 /// Hours of half an hour to fifty years, and the apparent modulus of polyethylene at 23 C, MPa: newer and older grades.
 ///
@@ -46,7 +47,7 @@ pub fn lasting_modulus_pa(pipe: &Pipe, load: Lasting) -> Known {
             (
                 in_log_time(&column, hours) * 1e6,
                 first * 1e6,
-                (-0.022 * (load.wall_c - 23.0)).exp(),
+                math::exp(-0.022 * (load.wall_c - 23.0)),
                 if (load.wall_c - 23.0).abs() < 1.0 {
                     How::Read
                 } else {
@@ -79,13 +80,13 @@ pub fn lasting_modulus_pa(pipe: &Pipe, load: Lasting) -> Known {
 
 /// Straight between points in the logarithm of time, held at the ends.
 fn in_log_time(points: &[(f64, f64)], hours: f64) -> f64 {
-    let x = hours.ln();
+    let x = math::ln(hours);
     points
         .windows(2)
         .find_map(|w| match w {
-            [(h0, e0), (h1, e1)] if hours <= *h1 => {
-                Some(e0 + (e1 - e0) * ((x - h0.ln()) / (h1.ln() - h0.ln())).max(0.0))
-            }
+            [(h0, e0), (h1, e1)] if hours <= *h1 => Some(
+                e0 + (e1 - e0) * ((x - math::ln(*h0)) / (math::ln(*h1) - math::ln(*h0))).max(0.0),
+            ),
             _ => None,
         })
         .or_else(|| points.last().map(|p| p.1))

@@ -2,6 +2,7 @@
 
 use super::modulus::FIFTY_YEARS_H;
 use super::{How, Known, Lasting, Material, Pipe, lasting_modulus_pa};
+use crate::numeric::math;
 
 const SPACING: &str = include_str!("tables/spacing.csv");
 
@@ -86,21 +87,21 @@ impl Span {
     /// Second moment of area, m4.
     pub fn second_moment_m4(&self) -> f64 {
         std::f64::consts::PI / 64.0
-            * (self.outer_diameter_m.powi(4) - self.inner_diameter_m.powi(4))
+            * (math::powi(self.outer_diameter_m, 4) - math::powi(self.inner_diameter_m, 4))
     }
 
     /// Sag in the middle of a simple span, m: 5 w L^4 / (384 E I).
     ///
     /// Source: beam theory (Gere and Timoshenko, Mechanics of Materials). Small sags, free ends; a run over many supports sags less.
     pub fn sag_m(&self) -> f64 {
-        5.0 * self.weight_n_per_m * self.length_m.powi(4)
+        5.0 * self.weight_n_per_m * math::powi(self.length_m, 4)
             / (384.0 * self.modulus_pa * self.second_moment_m4())
     }
 
     /// Bending stress over a support of a run over many, Pa: w L^2 / (8 Z).
     pub fn bending_pa(&self) -> f64 {
         let section = self.second_moment_m4() / (self.outer_diameter_m / 2.0);
-        self.weight_n_per_m * self.length_m.powi(2) / (8.0 * section)
+        self.weight_n_per_m * math::powi(self.length_m, 2) / (8.0 * section)
     }
 }
 

@@ -1,4 +1,5 @@
 use super::{Climb, Flat};
+use crate::numeric::math;
 use crate::route::Heights;
 
 /// A fall below 1 in 250 carries neither bubbles nor silt (common practice for water mains: 1 in 250 to 1 in 300 falling; from memory).
@@ -50,7 +51,7 @@ fn measure(heights: &Heights, draws: &[Vec<f64>], from: f64, to: f64) -> Option<
     let fall_sd = (draws
         .iter()
         .filter_map(|d| fall_of(d))
-        .map(|f| (f - fall).powi(2))
+        .map(|f| math::powi(f - fall, 2))
         .sum::<f64>()
         / n)
         .sqrt();

@@ -2,6 +2,7 @@ use super::flat::flats;
 use super::reach::{Seen, Stretch, stretches};
 use super::trace::{Measured, largest_rise, legs};
 use super::{Bore, Climb, Grade, Low, Profile, Verdict};
+use crate::numeric::math;
 use crate::route::Heights;
 use std::f64::consts::PI;
 
@@ -132,7 +133,8 @@ impl View<'_> {
         }
         let n = lows.len().max(1) as f64;
         let rise_m = rises.iter().sum::<f64>() / total;
-        let rise_sd_m = (rises.iter().map(|r| (r - rise_m).powi(2)).sum::<f64>() / total).sqrt();
+        let rise_sd_m =
+            (rises.iter().map(|r| math::powi(r - rise_m, 2)).sum::<f64>() / total).sqrt();
         let probability = stretch.draws as f64 / total;
         let low_station_m = at_share(&lows, 0.5);
         let climb = Climb {
@@ -177,7 +179,7 @@ fn grades(heights: &Heights, draws: &[Vec<f64>]) -> Vec<Grade> {
         let steps = line.windows(2).zip(heights.mean_m.windows(2));
         for (sum, pair) in spread.iter_mut().zip(steps) {
             if let ([a, b], [ma, mb]) = pair {
-                *sum += (a - b - ma + mb).powi(2);
+                *sum += math::powi(a - b - ma + mb, 2);
             }
         }
     }

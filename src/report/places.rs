@@ -70,7 +70,7 @@ pub fn gpx(title: &str, marks: &[Mark], say: Say) -> Result<Option<Vec<u8>>, Fau
         .iter()
         .filter_map(|mark| {
             let (lat, lon) = mark.lat_lon_deg?;
-            let mut waypoint = Waypoint::new(geo::Point::new(eight(lon), eight(lat)));
+            let mut waypoint = Waypoint::new(geo_types::Point::new(eight(lon), eight(lat)));
             waypoint.elevation = Some((mark.elevation_m * 100.0).round() / 100.0);
             waypoint.name = Some(name(mark));
             waypoint.description = Some(about(mark, say));

@@ -1,6 +1,7 @@
 //! Bends that stand above their doubt.
 
 use super::{Bend, Heights, Node};
+use crate::numeric::math;
 
 /// A bend is told when it is this many times its standard deviation: of the thirty places of a straight line of 600 m, not one in fifty then shows a bend.
 const SURE: f64 = 4.0;
@@ -58,7 +59,13 @@ pub(super) fn of_walk(nodes: &[Node], heights: &Heights, plan_sd_m: f64, drawn: 
 
 /// Doubt of a deflection in plan over legs, rad.
 fn plan_doubt(plan_sd_m: f64, leg: f64, drawn: bool) -> f64 {
-    let kept = |d: f64| if drawn { 0.0 } else { (-d / FORGETS_M).exp() };
+    let kept = |d: f64| {
+        if drawn {
+            0.0
+        } else {
+            math::exp(-d / FORGETS_M)
+        }
+    };
     plan_sd_m
         * (6.0 - 8.0 * kept(leg) + 2.0 * kept(2.0 * leg))
             .max(0.0)
@@ -105,7 +112,7 @@ fn bend_at(
         profile_rad,
         angle_rad: in_space(plan_rad, grade(heights, before, i), profile_rad),
         sd_rad: match (plan_sure, profile_sure) {
-            (true, true) => sd_plan.hypot(sd_profile),
+            (true, true) => math::hypot(sd_plan, sd_profile),
             (true, false) => sd_plan,
             _ => sd_profile,
         },
@@ -117,7 +124,7 @@ fn bend_at(
 fn turn(first: [f64; 2], second: [f64; 2]) -> f64 {
     let cross = first[0] * second[1] - first[1] * second[0];
     let dot = first[0] * second[0] + first[1] * second[1];
-    cross.atan2(dot)
+    math::atan2(cross, dot)
 }
 
 /// Slope of the mean line between two nodes, rad.
@@ -128,7 +135,7 @@ fn grade(heights: &Heights, from: usize, to: usize) -> f64 {
 fn slope(station_m: &[f64], height_m: &[f64], from: usize, to: usize) -> Option<f64> {
     let run = station_m.get(to)? - station_m.get(from)?;
     let rise = height_m.get(to)? - height_m.get(from)?;
-    (run > 0.0).then(|| (rise / run).clamp(-1.0, 1.0).asin())
+    (run > 0.0).then(|| math::asin((rise / run).clamp(-1.0, 1.0)))
 }
 
 /// How far the profile turns at a node, rad, positive upward, and its doubt from the draws.
@@ -156,9 +163,9 @@ fn profile_turn(heights: &Heights, before: usize, at: usize, after: usize) -> Op
 /// Angle in space between two legs that differ by a turn in plan and a change of slope.
 fn in_space(plan_rad: f64, slope_before: f64, profile_rad: f64) -> f64 {
     let slope_after = slope_before + profile_rad;
-    let cos = slope_before.cos() * slope_after.cos() * plan_rad.cos()
-        + slope_before.sin() * slope_after.sin();
-    cos.clamp(-1.0, 1.0).acos()
+    let cos = math::cos(slope_before) * math::cos(slope_after) * math::cos(plan_rad)
+        + math::sin(slope_before) * math::sin(slope_after);
+    math::acos(cos.clamp(-1.0, 1.0))
 }
 
 /// Bends of a line of surveyed points: at each point with a leg on both sides.
@@ -197,7 +204,7 @@ pub(super) fn of_points(nodes: &[Node], heights: &Heights, plan_sd_m: f64) -> Ve
             plan_rad,
             profile_rad,
             angle_rad: in_space(plan_rad, grade(heights, i, i + 1), profile_rad),
-            sd_rad: sd_plan.hypot(sd_profile),
+            sd_rad: math::hypot(sd_plan, sd_profile),
             over_m: 0.0,
         });
     }

@@ -1,15 +1,7 @@
 //! Distances and positions on the earth.
 
-use geo::{Bearing, Distance, Geodesic, Point};
-
-/// Equatorial radius of WGS 84, m (defining constant).
-const EQUATOR_M: f64 = 6_378_137.0;
-
-/// Flattening of WGS 84 (defining constant).
-const FLATTENING: f64 = 1.0 / 298.257_223_563;
-
-/// First eccentricity squared.
-const ECCENTRICITY_2: f64 = FLATTENING * (2.0 - FLATTENING);
+use super::geodesic::{ECCENTRICITY_2, EQUATOR_M, Geodesic};
+use crate::numeric::math;
 
 /// Mean radius of the earth, m: what a height is divided by when a distance is brought to it.
 const MEAN_M: f64 = 6_371_008.8;
@@ -29,26 +21,18 @@ impl LatLon {
         Self { lat_deg, lon_deg }
     }
 
-    fn point(self) -> Point {
-        Point::new(self.lon_deg, self.lat_deg)
+    fn geodesic(self, to: Self) -> Geodesic {
+        Geodesic::between((self.lat_deg, self.lon_deg), (to.lat_deg, to.lon_deg))
     }
 
-    /// Length of the geodesic to another position on the ellipsoid, at height 0, m.
-    ///
-    /// Method: C. F. F. Karney, Algorithms for geodesics, Journal of Geodesy 87, 2013; good to nanometres.
+    /// Length of the geodesic to another position on the ellipsoid, at height 0, m; good to nanometres.
     pub fn distance_m(self, to: Self) -> f64 {
-        Geodesic.distance(self.point(), to.point())
+        self.geodesic(to).length_m
     }
 
     /// Direction of the geodesic to another position, rad clockwise from north, -pi to pi.
     pub fn azimuth_rad(self, to: Self) -> f64 {
-        let degrees = Geodesic.bearing(self.point(), to.point());
-        let turned = if degrees > 180.0 {
-            degrees - 360.0
-        } else {
-            degrees
-        };
-        turned.to_radians()
+        self.geodesic(to).azimuth_rad
     }
 }
 
@@ -74,8 +58,8 @@ pub struct Plane {
 impl Plane {
     /// A plane at a position and a height.
     pub fn new(origin: LatLon, height_m: f64) -> Self {
-        let (sin_lat, cos_lat) = origin.lat_deg.to_radians().sin_cos();
-        let (sin_lon, cos_lon) = origin.lon_deg.to_radians().sin_cos();
+        let (sin_lat, cos_lat) = math::sin_cos(origin.lat_deg.to_radians());
+        let (sin_lon, cos_lon) = math::sin_cos(origin.lon_deg.to_radians());
         Self {
             origin,
             height_m,
@@ -154,8 +138,8 @@ impl Plane {
 
 /// Earth-centred coordinates, m.
 fn centred(at: LatLon, height_m: f64) -> [f64; 3] {
-    let (sin_lat, cos_lat) = at.lat_deg.to_radians().sin_cos();
-    let (sin_lon, cos_lon) = at.lon_deg.to_radians().sin_cos();
+    let (sin_lat, cos_lat) = math::sin_cos(at.lat_deg.to_radians());
+    let (sin_lon, cos_lon) = math::sin_cos(at.lon_deg.to_radians());
     from_angles([sin_lat, cos_lat], [sin_lon, cos_lon], height_m)
 }
 
@@ -171,7 +155,7 @@ fn turned((sin, cos): (f64, f64), by_deg: f64) -> (f64, f64) {
             1.0 - u / 2.0 * (1.0 - u / 12.0 * (1.0 - u / 30.0 * (1.0 - u / 56.0))),
         )
     } else {
-        x.sin_cos()
+        math::sin_cos(x)
     };
     (sin * cos_x + cos * sin_x, cos * cos_x - sin * sin_x)
 }
@@ -193,17 +177,17 @@ fn from_angles(
 
 /// Position and height from earth-centred coordinates, by the usual iteration on the latitude; good to a nanometre near the surface.
 fn geodetic([x, y, z]: [f64; 3]) -> (LatLon, f64) {
-    let out = x.hypot(y);
-    let mut lat = z.atan2(out * (1.0 - ECCENTRICITY_2));
+    let out = math::hypot(x, y);
+    let mut lat = math::atan2(z, out * (1.0 - ECCENTRICITY_2));
     let mut across = EQUATOR_M;
     for _ in 0..4 {
-        let sin = lat.sin();
+        let sin = math::sin(lat);
         across = EQUATOR_M / (1.0 - ECCENTRICITY_2 * sin * sin).sqrt();
-        lat = (z + ECCENTRICITY_2 * across * sin).atan2(out);
+        lat = math::atan2(z + ECCENTRICITY_2 * across * sin, out);
     }
-    let (sin, cos) = lat.sin_cos();
+    let (sin, cos) = math::sin_cos(lat);
     let height_m = out * cos + z * sin - EQUATOR_M * EQUATOR_M / across;
-    let at = LatLon::new(lat.to_degrees(), y.atan2(x).to_degrees());
+    let at = LatLon::new(lat.to_degrees(), math::atan2(y, x).to_degrees());
     (at, height_m)
 }
 

@@ -1,6 +1,7 @@
 //! The reckonings of one line held against each other: along its plan, level, on the slope, and the survey's own.
 
 use super::track::interpolate;
+use crate::numeric::math;
 
 /// Rungs down a line, each with its station in every reckoning; all rise strictly.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -62,7 +63,7 @@ pub fn slope_stations(level_m: &[f64], height_m: &[f64]) -> Vec<f64> {
         .zip(height_m)
         .map(|(&d, &z)| {
             if let Some((d0, z0)) = last {
-                station += (d - d0).hypot(z - z0);
+                station += math::hypot(d - d0, z - z0);
             }
             last = Some((d, z));
             station

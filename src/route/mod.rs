@@ -3,6 +3,7 @@
 mod bend;
 mod book;
 pub mod earth;
+mod geodesic;
 pub mod heights;
 mod join;
 mod ladder;

@@ -7,6 +7,7 @@ use super::show::march;
 use super::{NoSizes, Options, Row, SetAside, Sizes, Why};
 use crate::flow::{self, Cases, Conditions, Run, WhyNot};
 use crate::line::{CaseWish, Line, Running, Way};
+use crate::numeric::math;
 use crate::pipe::Pipe;
 use crate::strength::{self, NoZones};
 use crate::study::loads;
@@ -287,9 +288,9 @@ fn choose(rows: Vec<Row>, declared: Option<Row>, show: usize) -> Vec<Row> {
     let far = |row: &Row| {
         let off = match (row.choice, target) {
             (JetChoice::Declared | JetChoice::Stream, _) | (_, None) => {
-                (row.loss_share.max(1e-6) / USUAL_LOSS).ln().abs()
+                math::ln(row.loss_share.max(1e-6) / USUAL_LOSS).abs()
             }
-            (_, Some(flow)) => (row.flow_m3_per_s.max(1e-9) / flow.max(1e-9)).ln().abs(),
+            (_, Some(flow)) => math::ln(row.flow_m3_per_s.max(1e-9) / flow.max(1e-9)).abs(),
         };
         let faults = usize::from(row.limited_station_m.is_some()) + usize::from(row.too_fast);
         off + 10.0 * faults as f64

@@ -3,6 +3,7 @@
 use super::result::{NoWheel, Pressed, WheelLoad};
 use crate::capacity::{EMPTY, NoGround, Setting, ground, held_pa};
 use crate::line::{Laid, Line, Reach};
+use crate::numeric::math;
 use crate::pipe::Traffic;
 
 /// The two wheels of an axle on the ground above a pipe.
@@ -41,7 +42,7 @@ impl Wheel {
     pub fn pressure_pa(&self, depth_m: f64) -> f64 {
         let under =
             3.0 * self.impact * self.load_n / (2.0 * std::f64::consts::PI * depth_m * depth_m);
-        let beside = |aside_m: f64| (1.0 + (aside_m / depth_m).powi(2)).powf(-2.5);
+        let beside = |aside_m: f64| math::powf(1.0 + math::powi(aside_m / depth_m, 2), -2.5);
         under * (1.0 + beside(self.apart_m)).max(2.0 * beside(0.5 * self.apart_m))
     }
 }

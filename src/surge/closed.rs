@@ -1,5 +1,7 @@
 //! Closed forms of the handbooks: comparisons and checks, never the answer.
 
+use crate::numeric::math;
+
 /// A single pipe with what moves at its lower end.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SinglePipe {
@@ -98,7 +100,7 @@ impl Interlocking {
     /// Lowest head of a straight opening over the static head: (sqrt(1 + n2) - n)2, n = rho/max(phases, 1).
     pub fn opening_min(&self) -> f64 {
         let n = self.pipe_number / self.phases.max(1.0);
-        ((1.0 + n * n).sqrt() - n).powi(2)
+        math::powi((1.0 + n * n).sqrt() - n, 2)
     }
 
     fn follow(&self, area: impl Fn(f64) -> f64) -> Extremes {

@@ -1,3 +1,4 @@
+use crate::numeric::math;
 use std::collections::BTreeMap;
 
 use super::build::Wish;
@@ -36,7 +37,7 @@ pub(crate) fn resistance(state: &Run, asked: impl Fn(Taker) -> bool) -> f64 {
         .items
         .iter()
         .filter(|i| asked(i.by))
-        .map(|i| i.head_m / flow_at(state, i.from_m).powi(2))
+        .map(|i| i.head_m / math::powi(flow_at(state, i.from_m), 2))
         .sum()
 }
 
@@ -104,7 +105,7 @@ pub(crate) fn place_losses(wish: Wish<'_>, nodes: &mut Nodes) {
     let Wish { line, state, .. } = wish;
     let first_cell = nodes.station_m.get(1).copied().unwrap_or(0.0);
     for item in &state.losses.items {
-        let r = item.head_m / flow_at(state, item.from_m).powi(2);
+        let r = item.head_m / math::powi(flow_at(state, item.from_m), 2);
         let (one_way, valve) = match item.by {
             Taker::Fitting(i) => {
                 let kind = line.fittings.get(i).map(|f| f.kind);
@@ -246,7 +247,7 @@ impl Nodes {
                 let placed = self.placed.get(&from).cloned().unwrap_or_default();
                 // velocity head gained or lost: by the bore, and by what is taken off at the join
                 let above = out.flows.last().copied().unwrap_or(flow);
-                let change = tube.velocity_head_s2_per_m5(g) * (flow / above).powi(2)
+                let change = tube.velocity_head_s2_per_m5(g) * math::powi(flow / above, 2)
                     - Tube::velocity_head_s2_per_m5(upper, g);
                 out.joins.push(self.join(wish, &placed, change, &tube));
                 out.valve_of_join.push(placed.valve);

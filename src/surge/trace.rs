@@ -3,6 +3,18 @@ use super::Trace;
 /// Most points of a trace.
 const MOST: usize = 400;
 
+/// Heads nearer to each other than this are alike, m: of alike ones the first instant is told, not the one that rounding lifts.
+const ALIKE_M: f64 = 1e-6;
+
+/// The first instant whose head is the highest of all, or as good as that; with `sign` -1 the lowest.
+fn furthest(share: &[(f64, f64)], sign: f64) -> Option<(f64, f64)> {
+    let most = share
+        .iter()
+        .map(|p| sign * p.1)
+        .fold(f64::NEG_INFINITY, f64::max);
+    share.iter().find(|p| sign * p.1 >= most - ALIKE_M).copied()
+}
+
 /// Head against time in few points: the first and the last, and of each even share of the steps between its highest and its lowest, so that no peak is lost. It ends at `until_s`.
 pub(crate) fn thinned(station_m: f64, step_s: f64, heads: &[f64], until_s: f64) -> Trace {
     let timed: Vec<(f64, f64)> = heads
@@ -17,13 +29,11 @@ pub(crate) fn thinned(station_m: f64, step_s: f64, heads: &[f64], until_s: f64) 
             points: timed,
         };
     }
-    let by_head = |a: &&(f64, f64), b: &&(f64, f64)| a.1.total_cmp(&b.1);
     let size = timed.len().div_ceil((MOST - 2) / 2);
     let mut points: Vec<(f64, f64)> = timed.first().into_iter().copied().collect();
     for share in timed.chunks(size) {
-        let low = share.iter().min_by(by_head);
-        let high = share.iter().max_by(by_head);
-        let mut both: Vec<(f64, f64)> = low.into_iter().chain(high).copied().collect();
+        let ends = [furthest(share, -1.0), furthest(share, 1.0)];
+        let mut both: Vec<(f64, f64)> = ends.into_iter().flatten().collect();
         both.sort_by(|a, b| a.0.total_cmp(&b.0));
         points.extend(both);
     }
@@ -46,6 +56,17 @@ mod tests {
         assert!(trace.points.contains(&(43.21, 55.0)) && trace.points.contains(&(43.22, -3.0)));
         assert_eq!(trace.points.last(), Some(&(89.99, 10.0)));
         assert!(trace.points.is_sorted_by(|a, b| a.0 < b.0));
+    }
+
+    #[test]
+    fn rounding_chooses_no_instant() {
+        let told = |by: f64| {
+            let heads: Vec<f64> = (0..3000).map(|i| 10.0 + f64::from(i % 7) * by).collect();
+            let times = thinned(0.0, 0.01, &heads, f64::INFINITY).points;
+            times.into_iter().map(|p| p.0).collect::<Vec<_>>()
+        };
+        assert_eq!(told(0.0), told(1e-13));
+        assert_eq!(told(0.0), told(-1e-13));
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! Loss of a valve by its opening.
 
+use crate::numeric::math;
 use crate::pipe::{FittingKind, Law};
 
 /// How the loss of a valve goes with its opening.
@@ -132,10 +133,10 @@ impl ValveLaw {
             // above the first row: straight to nothing at fully open
             (None, Some(first)) => first.k * (1.0 - share.min(1.0)) / (1.0 - at(first)),
             (Some(upper), Some(lower)) => {
-                let x = (share / at(lower)).ln() / (at(upper) / at(lower)).ln();
-                (lower.k.ln() + (upper.k / lower.k).ln() * x).exp()
+                let x = math::ln(share / at(lower)) / math::ln(at(upper) / at(lower));
+                math::exp(math::ln(lower.k) + math::ln(upper.k / lower.k) * x)
             }
-            (Some(last), None) => last.k * (at(last) / share).powi(2),
+            (Some(last), None) => last.k * math::powi(at(last) / share, 2),
             (None, None) => 0.0,
         };
         (k + self.shift).max(0.0)

@@ -1,4 +1,5 @@
 use super::Misclosure;
+use crate::numeric::math;
 
 /// Heights along a line with errors that points share, while they are brought onto known heights one after the other.
 ///
@@ -28,7 +29,7 @@ impl Estimate {
         let variance: f64 = self
             .factors_m
             .iter()
-            .map(|f| Self::pick(f, known).powi(2))
+            .map(|f| math::powi(Self::pick(f, known), 2))
             .sum();
         (
             Self::pick(&self.height_m, known) - known.value_m,

@@ -5,6 +5,7 @@
 use super::level_sheet::TAPED_SHARE;
 use super::table::{TEMPERATURES, Table};
 use super::{Book, BookPoint, Data, Method, ReadOptions, Reading};
+use crate::numeric::math;
 use crate::text::{Fault, Place, Remark, Row, Sheet};
 use crate::unit::exact::PSI_PA;
 use crate::unit::nature::water;
@@ -147,7 +148,7 @@ fn reading(sheet: &Sheet, taken: &[Taken], on_the_ground: bool, options: &ReadOp
         .map(|t| BookPoint {
             station_m: Some(t.station_m),
             height_m: Some(level - t.head_m - t.dial_m),
-            sd_m: point_sd.hypot(sd_pa * t.per_pa_m),
+            sd_m: math::hypot(point_sd, sd_pa * t.per_pa_m),
             position: None,
             name: t.name.clone(),
             place: t.place.clone(),

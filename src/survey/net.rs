@@ -1,5 +1,6 @@
 //! Least squares on differences of height, and the test that names a blunder.
 
+use crate::numeric::math;
 use nalgebra::{DMatrix, DVector};
 
 /// A measured difference of height.
@@ -263,7 +264,7 @@ fn lower_gamma(a: f64, x: f64) -> f64 {
         term *= x / n;
         sum += term;
     }
-    (sum.ln() + a * x.ln() - x - ln_gamma(a)).exp().min(1.0)
+    math::exp(math::ln(sum) + a * math::ln(x) - x - ln_gamma(a)).min(1.0)
 }
 
 /// Logarithm of the gamma function: Stirling's series after the argument is raised above 12.
@@ -271,12 +272,12 @@ fn ln_gamma(x: f64) -> f64 {
     let mut shift = 0.0;
     let mut x = x;
     while x < 12.0 {
-        shift += x.ln();
+        shift += math::ln(x);
         x += 1.0;
     }
     let y = 1.0 / (x * x);
     let series = (1.0 / 12.0 - y * (1.0 / 360.0 - y * (1.0 / 1260.0 - y / 1680.0))) / x;
-    (x - 0.5) * x.ln() - x + 0.5 * (2.0 * std::f64::consts::PI).ln() + series - shift
+    (x - 0.5) * math::ln(x) - x + 0.5 * math::ln(2.0 * std::f64::consts::PI) + series - shift
 }
 
 #[cfg(test)]

@@ -1,5 +1,7 @@
 //! Tape corrections: standard length, temperature, pull, sag; slope to level.
 
+use crate::numeric::math;
+
 /// What a tape's corrections need: its length, temperature, pull and weight, each against its standard.
 ///
 /// A correction is made only where both of its values are known; a steel tape is meant.
@@ -95,8 +97,8 @@ impl Tape {
         }
         let whole = (taping.read_m / span).floor();
         let rest = taping.read_m - whole * span;
-        let cubes = whole * span.powi(3) + rest.powi(3);
-        -weight * weight * cubes / (24.0 * pull * pull) * taping.slope_rad.cos().powi(2)
+        let cubes = whole * math::powi(span, 3) + math::powi(rest, 3);
+        -weight * weight * cubes / (24.0 * pull * pull) * math::powi(math::cos(taping.slope_rad), 2)
     }
 
     /// Length between the marks, m: what was read with every correction that the book allows.
@@ -111,7 +113,7 @@ impl Tape {
 
 /// Level length of a length taped on the slope, m.
 pub fn level_length_m(slope_m: f64, angle_rad: f64) -> f64 {
-    slope_m * angle_rad.cos()
+    slope_m * math::cos(angle_rad)
 }
 
 /// Level length of a length taped on the slope between points that differ in height, m; `None` where the difference is longer than the tape.

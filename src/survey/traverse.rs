@@ -1,5 +1,7 @@
 //! Legs in plan, and the compass rule that closes them.
 
+use crate::numeric::math;
+
 /// A leg in plan.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Course {
@@ -12,12 +14,12 @@ pub struct Course {
 impl Course {
     /// Northward part, m.
     pub fn north_m(&self) -> f64 {
-        self.length_m * self.bearing_rad.cos()
+        self.length_m * math::cos(self.bearing_rad)
     }
 
     /// Eastward part, m.
     pub fn east_m(&self) -> f64 {
-        self.length_m * self.bearing_rad.sin()
+        self.length_m * math::sin(self.bearing_rad)
     }
 }
 
@@ -37,7 +39,7 @@ pub struct Loop {
 impl Loop {
     /// How far the end misses the start, m.
     pub fn off_m(&self) -> f64 {
-        self.north_off_m.hypot(self.east_off_m)
+        math::hypot(self.north_off_m, self.east_off_m)
     }
 }
 

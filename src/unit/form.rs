@@ -1,6 +1,7 @@
 use super::exact::{FOOT_M, INCH_M};
 use super::read::simple;
 use super::{Kind, Misread};
+use crate::numeric::math;
 use crate::text::{NoNumber, number};
 
 /// Blanks made one, typographic minus, fractions and quotes made plain.
@@ -277,5 +278,5 @@ fn grade(text: &str) -> Option<Result<f64, Misread>> {
             "give the angle from level",
         )));
     }
-    Some(Ok(angle.tan()))
+    Some(Ok(math::tan(angle)))
 }

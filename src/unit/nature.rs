@@ -3,6 +3,7 @@
 //! They are the base under every head and every pressure, and rooms early in the order need them, so they stand beside the units.
 
 use super::water::{self, State};
+use crate::numeric::math;
 
 pub use super::water::viscosity_pa_s;
 
@@ -69,7 +70,7 @@ impl Ellipsoid {
     ///
     /// Source: NIMA TR8350.2 (2000) equations 4-1 and 4-3. Good to about 1e-6 m/s2 to 9,000 m; the ground's own anomalies reach 1e-3.
     pub fn gravity_m_per_s2(&self, spot: Spot) -> f64 {
-        let sin2 = spot.latitude_deg.to_radians().sin().powi(2);
+        let sin2 = math::powi(math::sin(spot.latitude_deg.to_radians()), 2);
         let surface = self.equator_m_per_s2 * (1.0 + self.somigliana * sin2)
             / (1.0 - self.eccentricity_squared * sin2).sqrt();
         let h = spot.altitude_m / self.semi_major_m;
@@ -99,7 +100,7 @@ pub fn air_pressure(altitude_m: f64) -> f64 {
 pub fn air_pressure_geopotential(geopotential_m: f64) -> f64 {
     // exponent g0 M0 / (R* L) of the 1976 standard
     const EXPONENT: f64 = 9.806_65 * 28.9644 / (8314.32 * 0.0065);
-    SEA_LEVEL_AIR_PA * ((288.15 - 0.0065 * geopotential_m) / 288.15).powf(EXPONENT)
+    SEA_LEVEL_AIR_PA * math::powf((288.15 - 0.0065 * geopotential_m) / 288.15, EXPONENT)
 }
 
 /// What water is at a temperature and the pressure of the air at sea level.
@@ -147,7 +148,7 @@ pub fn water_at(state: State) -> Water {
         density_kg_per_m3: density,
         viscosity_pa_s: water::viscosity_pa_s(state.kelvin, density),
         vapour_pa: water::vapour_pressure_pa(state.kelvin),
-        bulk_modulus_pa: density * water::sound_m_per_s(celsius).powi(2),
+        bulk_modulus_pa: density * math::powi(water::sound_m_per_s(celsius), 2),
     }
 }
 

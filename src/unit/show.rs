@@ -1,5 +1,6 @@
 use super::exact::{FOOT_M, INCH_M, POUND_FORCE_N, PSI_PA, US_GALLON_M3};
 use super::nature::STANDARD_GRAVITY_M_PER_S2;
+use crate::numeric::math;
 use std::fmt;
 
 /// How results are shown.
@@ -272,12 +273,12 @@ fn leading_place(value: f64) -> i32 {
         clippy::cast_possible_truncation,
         reason = "the power of ten of a finite f64 lies within -324 to 308"
     )]
-    let place = value.abs().log10().floor() as i32;
+    let place = math::log10(value.abs()).floor() as i32;
     place
 }
 
 fn ten(power: i32) -> f64 {
-    10f64.powi(power)
+    math::powi(10f64, power)
 }
 
 /// Digits down to a power of ten; no minus before a zero.

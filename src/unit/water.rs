@@ -2,6 +2,8 @@
 //!
 //! Tables of coefficients are those of the releases, taken over as figures and held by the releases' own verification points in the ledger.
 
+use crate::numeric::math;
+
 /// A state of liquid water.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct State {
@@ -56,7 +58,9 @@ pub(super) fn volume_m3_per_kg(state: State) -> f64 {
     let tau = 1386.0 / state.kelvin;
     let slope: f64 = REGION_1
         .iter()
-        .map(|&(i, j, n)| -n * f64::from(i) * (7.1 - pi).powi(i - 1) * (tau - 1.222).powi(j))
+        .map(|&(i, j, n)| {
+            -n * f64::from(i) * math::powi(7.1 - pi, i - 1) * math::powi(tau - 1.222, j)
+        })
         .sum();
     pi * slope * GAS_J_PER_KG_K * state.kelvin / state.pressure_pa
 }
@@ -99,7 +103,7 @@ pub(super) fn vapour_pressure_pa(kelvin: f64) -> f64 {
     let a = v * v + n1 * v + n2;
     let b = n3 * v * v + n4 * v + n5;
     let c = n6 * v * v + n7 * v + n8;
-    1e6 * (2.0 * c / (-b + (b * b - 4.0 * a * c).sqrt())).powi(4)
+    1e6 * math::powi(2.0 * c / (-b + (b * b - 4.0 * a * c).sqrt()), 4)
 }
 
 /// IAPWS R12-08 Table 2: exponents i and j and coefficient H of the part by density.
@@ -132,12 +136,12 @@ pub fn viscosity_pa_s(kelvin: f64, density_kg_per_m3: f64) -> f64 {
     let t = kelvin / 647.096;
     let d = density_kg_per_m3 / 322.0;
     let dilute = 100.0 * t.sqrt()
-        / (1.677_52 + 2.204_62 / t + 0.636_656_4 / t.powi(2) - 0.241_605 / t.powi(3));
+        / (1.677_52 + 2.204_62 / t + 0.636_656_4 / math::powi(t, 2) - 0.241_605 / math::powi(t, 3));
     let dense: f64 = VISCOSITY
         .iter()
-        .map(|&(i, j, h)| h * (1.0 / t - 1.0).powi(i) * (d - 1.0).powi(j))
+        .map(|&(i, j, h)| h * math::powi(1.0 / t - 1.0, i) * math::powi(d - 1.0, j))
         .sum();
-    1e-6 * dilute * (d * dense).exp()
+    1e-6 * dilute * math::exp(d * dense)
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@
     clippy::expect_used,
     clippy::indexing_slicing,
     clippy::panic,
+    clippy::disallowed_methods,
     missing_docs,
     unreachable_pub,
     reason = "tests stop at the first thing that is not as it should be"
@@ -33,6 +34,7 @@ mod movements;
 mod overlay;
 mod pegs;
 mod pipes;
+mod portable;
 mod program;
 mod regrade;
 mod report;

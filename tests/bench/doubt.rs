@@ -4,6 +4,7 @@
     clippy::expect_used,
     clippy::indexing_slicing,
     clippy::panic,
+    clippy::disallowed_methods,
     missing_docs,
     unreachable_pub,
     reason = "a bench stops at the first thing that is not as it should be"

@@ -1,6 +1,7 @@
 //! Speed of the catalogue, of strength and of laying.
 
 #![allow(
+    clippy::disallowed_methods,
     missing_docs,
     clippy::unwrap_used,
     clippy::indexing_slicing,

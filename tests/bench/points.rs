@@ -1,6 +1,7 @@
 //! The whole check by the number of fixes on one and the same line, and what it holds in memory at most.
 #![allow(
     clippy::unwrap_used,
+    clippy::disallowed_methods,
     missing_docs,
     reason = "a bench stops at the first thing that is not as it should be"
 )]

@@ -5,6 +5,7 @@
     clippy::unwrap_used,
     clippy::indexing_slicing,
     clippy::expect_used,
+    clippy::disallowed_methods,
     missing_docs,
     reason = "a bench stops at the first thing that is not as it should be"
 )]

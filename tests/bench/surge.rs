@@ -2,6 +2,7 @@
 #![allow(
     clippy::unwrap_used,
     clippy::indexing_slicing,
+    clippy::disallowed_methods,
     missing_docs,
     reason = "a bench stops at the first thing that is not as it should be"
 )]

@@ -3,6 +3,7 @@ use crate::anchor::{
     SteelCase, Supported,
 };
 use crate::line::Line;
+use crate::numeric::math;
 use crate::report::words::{
     block_word, joint_word, no_block, sense_word, soil_word, table_word, towards_word,
 };
@@ -41,7 +42,7 @@ fn thrust(p: &Push) -> Value {
 pub fn bearing_deg(push: &Push) -> Option<f64> {
     let force = push.compass?;
     (force.level() > LEVEL_SHARE * force.size())
-        .then(|| force.x.atan2(force.y).to_degrees().rem_euclid(360.0))
+        .then(|| math::atan2(force.x, force.y).to_degrees().rem_euclid(360.0))
 }
 
 /// Share of a thrust that must be level for its bearing to be told.

@@ -1,3 +1,4 @@
+use crate::numeric::math;
 use serde_json::{Map, Number, Value};
 
 /// Decimals that a figure is written with, by the unit that ends its key; longer endings first.
@@ -67,7 +68,7 @@ fn decimals(key: Option<&str>) -> i32 {
 }
 
 fn figure(value: f64, decimals: i32) -> Option<Number> {
-    let scale = 10_f64.powi(decimals);
+    let scale = math::powi(10_f64, decimals);
     let rounded = (value * scale).round() / scale;
     let kept = if rounded.is_finite() { rounded } else { value };
     Number::from_f64(if kept == 0.0 { 0.0 } else { kept })

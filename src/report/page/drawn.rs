@@ -1,6 +1,6 @@
 //! The sheets in the page, and the figures that the read-out shows under finger, cursor and keyboard.
 
-use super::html::escaped;
+use super::html::{escaped, seven};
 use crate::drawing::{self, Paper, PlanView, ProfileSheet, Row, Section, Sheet, Write};
 use crate::report::json;
 use crate::report::section::running;
@@ -101,7 +101,7 @@ impl Drawn {
             .iter()
             .map(|s| {
                 let f = s.frame;
-                json!({"left": f.left_mm, "right": f.right_mm, "top": f.top_mm, "bottom": f.bottom_mm, "from": f.from_m, "to": f.to_m, "base": f.base_m, "across": f.mm_per_m, "up": f.up_mm_per_m})
+                json!({"left": seven(f.left_mm), "right": seven(f.right_mm), "top": seven(f.top_mm), "bottom": seven(f.bottom_mm), "from": seven(f.from_m), "to": seven(f.to_m), "base": seven(f.base_m), "across": seven(f.mm_per_m), "up": seven(f.up_mm_per_m)})
             })
             .collect();
         json!({"rows": rows, "sheets": sheets})

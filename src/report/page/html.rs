@@ -76,7 +76,9 @@ pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> String
                 ""
             };
             match cell.sort {
-                Some(value) => out.push_str(&format!("<td{class} data-v=\"{value}\">")),
+                Some(value) => {
+                    out.push_str(&format!("<td{class} data-v=\"{}\">", seven(value)));
+                }
                 None => out.push_str(&format!("<td{class}>")),
             }
             out.push_str(&escaped(&cell.text));
@@ -93,6 +95,11 @@ pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> String
         );
     }
     out
+}
+
+/// A figure that only orders a table or places a cursor, to seven digits: more would say nothing and hang on rounding.
+pub(super) fn seven(value: f64) -> f64 {
+    format!("{value:.6e}").parse().unwrap_or(value) + 0.0
 }
 
 /// A table of more rows is folded away.
@@ -141,5 +148,14 @@ mod tests {
         );
         assert!(!table.contains("<script>") && !table.contains("<b>"));
         assert!(table.contains("data-v=\"1.5\""));
+    }
+
+    #[test]
+    fn no_more_than_seven_digits() {
+        assert_eq!(seven(1.234_567_89), 1.234_568);
+        assert_eq!(seven(-751_234.567_8), -751_234.6);
+        assert_eq!(seven(0.1 + 0.2), 0.3);
+        assert_eq!(seven(-1e-320 * 0.0).to_bits(), 0);
+        assert!(seven(f64::INFINITY).is_infinite());
     }
 }

@@ -1,6 +1,7 @@
 //! The points of a book in order along the line.
 
 use super::row::Row;
+use crate::numeric::math;
 use crate::route::earth::{LatLon, Plane, at_height};
 use crate::route::ladder::slope_stations;
 use crate::route::options::At;
@@ -220,7 +221,7 @@ impl Course {
                         let middle = 0.5 * (before.height_m + row.height_m);
                         plane.back(from).distance_m(plane.back(at)) * at_height(middle)
                     }
-                    None => (at[0] - from[0]).hypot(at[1] - from[1]),
+                    None => math::hypot(at[0] - from[0], at[1] - from[1]),
                 };
             }
             last = Some((row, at));
@@ -232,7 +233,7 @@ impl Course {
     fn refuse_repeats(&self) -> Result<(), Fault> {
         for (pair, rows) in self.rows.windows(2).zip(self.level_m.windows(2)) {
             if let ([a, b], &[from, to]) = (pair, rows)
-                && (to - from).hypot(b.height_m - a.height_m) < 1e-6
+                && math::hypot(to - from, b.height_m - a.height_m) < 1e-6
             {
                 return Err(Fault::new(b.place.clone(), "the same point twice")
                     .found(format!("the position and height of {}", a.place))
@@ -284,8 +285,11 @@ impl Course {
             .factors
             .iter()
             .filter_map(|f| Some(f.first()? - f.last()?))
-            .fold(0.0, f64::hypot);
-        (a.height_m - b.height_m, a.sd_m.hypot(b.sd_m).hypot(shared))
+            .fold(0.0, math::hypot);
+        (
+            a.height_m - b.height_m,
+            math::hypot(math::hypot(a.sd_m, b.sd_m), shared),
+        )
     }
 
     /// Turns the course round; stations of the book stay what they are.
@@ -347,7 +351,7 @@ impl Course {
             let foot = line.foot_anywhere(at);
             let share = (foot.station_m / line.length_m().max(1e-9)).clamp(0.0, 1.0);
             let there = line.at(share * line.length_m());
-            let off = (there[0] - at[0]).hypot(there[1] - at[1]);
+            let off = math::hypot(there[0] - at[0], there[1] - at[1]);
             if best.is_none_or(|(_, o)| off < o) {
                 best = Some((from + share * (to - from), off));
             }
@@ -414,7 +418,7 @@ impl Course {
             own_m: mix(a.own_m, b.own_m),
             height_m: mix(a.height_m, b.height_m),
             // Straight between two points with errors of their own.
-            sd_m: ((1.0 - share) * a.sd_m).hypot(share * b.sd_m),
+            sd_m: math::hypot((1.0 - share) * a.sd_m, share * b.sd_m),
             plan: a
                 .plan
                 .zip(b.plan)

@@ -1,6 +1,7 @@
 //! A book held to known heights.
 
 use super::course::Course;
+use crate::numeric::math;
 use crate::text::{Place, Remark, Sentence};
 use nalgebra::{DMatrix, DVector};
 
@@ -95,7 +96,10 @@ pub(super) fn condition(course: &Course, known: &[Known], tied: bool) -> Conditi
             .zip(&weights)
             .map(|(k, w)| k.height_m - at(&out.heights_m, w)),
     );
-    let noise = DVector::from_iterator(known.len(), known.iter().map(|k| k.sd_m.max(1e-4).powi(2)));
+    let noise = DVector::from_iterator(
+        known.len(),
+        known.iter().map(|k| math::powi(k.sd_m.max(1e-4), 2)),
+    );
     let seen = &h * h.transpose() + DMatrix::from_diagonal(&noise);
     out.remarks = misses(known, &y, &seen);
     let Some(root) = seen.clone().cholesky() else {

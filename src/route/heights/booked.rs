@@ -1,5 +1,6 @@
 use super::BookNode;
 use crate::numeric::Draws;
+use crate::numeric::math;
 use crate::route::Heights;
 
 /// Heights of a reduced book on its own points: the means are the surveyed heights exactly, the draws carry independent errors and errors that many points share.
@@ -13,7 +14,7 @@ pub fn booked(points: &[BookNode], factors: &[Vec<f64>], draws: usize, seed: u64
         .iter()
         .enumerate()
         .map(|(i, p)| {
-            let shared: f64 = factors.iter().map(|f| of(f, i).powi(2)).sum();
+            let shared: f64 = factors.iter().map(|f| math::powi(of(f, i), 2)).sum();
             (p.sd_m * p.sd_m + shared).sqrt()
         })
         .collect();
@@ -21,7 +22,7 @@ pub fn booked(points: &[BookNode], factors: &[Vec<f64>], draws: usize, seed: u64
         (Some(a), Some(b), Some(end)) if end > 0 => {
             let shared: f64 = factors
                 .iter()
-                .map(|f| (of(f, 0) - of(f, end)).powi(2))
+                .map(|f| math::powi(of(f, 0) - of(f, end), 2))
                 .sum();
             (a.sd_m * a.sd_m + b.sd_m * b.sd_m + shared).sqrt()
         }

@@ -1,4 +1,5 @@
 use super::{Block, Tie};
+use crate::numeric::math;
 use crate::route::receiver::PACE_M_PER_S;
 
 /// A reading on its way to its step.
@@ -16,7 +17,7 @@ pub(super) fn fixed(tie: &Tie, offset: Option<usize>) -> Loose {
         station_m: tie.station_m,
         age_s: 0.0,
         height_m: tie.height_m,
-        count: tie.sd_m.max(1e-4).powi(2),
+        count: math::powi(tie.sd_m.max(1e-4), 2),
         offset,
     }
 }
@@ -95,7 +96,7 @@ fn usual_dilution(pass: &[Block]) -> Option<f64> {
 /// A reading of poorer geometry than the pass's usual weighs less, by the square of the ratio, down to a ninth; a better one counts as usual.
 fn weight(dilution: Option<f64>, usual: Option<f64>) -> f64 {
     match (dilution, usual) {
-        (Some(d), Some(u)) if d.is_finite() && d > u => (u / d).powi(2).max(1.0 / 9.0),
+        (Some(d), Some(u)) if d.is_finite() && d > u => math::powi(u / d, 2).max(1.0 / 9.0),
         _ => 1.0,
     }
 }

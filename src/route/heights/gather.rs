@@ -4,6 +4,7 @@
 )]
 
 use super::layout::{Entry, Layout, Piece};
+use crate::numeric::math;
 
 pub(super) const LN_2PI: f64 = 1.837_877_066_409_345_5;
 /// Shortest time between two points of a drift, s: keeps a reading that stands exactly on a node from being infinitely sure of its neighbour.
@@ -34,7 +35,7 @@ impl Gathered {
 
     /// Works the readings into the steps anew for other noise numbers.
     pub(super) fn gather(&mut self, layout: &Layout, theta: &Theta, first_height_m: f64) {
-        let [drift, time, white] = theta.map(f64::exp);
+        let [drift, time, white] = theta.map(math::exp);
         let noise = Rates {
             drift_var: drift * drift,
             per_s: 1.0 / time,
@@ -65,12 +66,12 @@ impl Gathered {
                     front[i * side + i] += info;
                     front[i * side + side - 1] += info * m;
                     front[side * side - 1] += info * m * m;
-                    log += 0.5 * (info.ln() - LN_2PI);
+                    log += 0.5 * (math::ln(info) - LN_2PI);
                 }
             }
             for &(at, sd) in &step.born {
                 front[at * side + at] += 1.0 / (sd * sd);
-                log -= sd.ln() + 0.5 * LN_2PI;
+                log -= math::ln(sd) + 0.5 * LN_2PI;
             }
             for entry in &step.fixed {
                 log += fixed(front, side, ground, entry);
@@ -114,7 +115,7 @@ fn fixed(front: &mut [f64], side: usize, ground: [usize; 4], entry: &Entry) -> f
             add(front, side, i, k, info * a * b);
         }
     }
-    0.5 * (info.ln() - LN_2PI)
+    0.5 * (math::ln(info) - LN_2PI)
 }
 
 /// Follows one walk's drift through a step and adds what its readings say of the ground, the offset and the drift at both nodes.
@@ -129,8 +130,8 @@ fn follow(
     scratch: &mut Vec<f64>,
 ) -> f64 {
     let decay = |gap: f64| {
-        let a = (-gap * noise.per_s).exp();
-        (a, -noise.drift_var * (-2.0 * gap * noise.per_s).exp_m1())
+        let a = math::exp(-gap * noise.per_s);
+        (a, -noise.drift_var * math::exp_m1(-2.0 * gap * noise.per_s))
     };
     let mut log = 0.0;
     let mut product = 1.0;
@@ -165,10 +166,10 @@ fn follow(
             a[0] += 1.0 / v;
             a[1] -= f / v;
             a[w + 1] += f * f / v;
-            log -= 0.5 * (v.ln() + LN_2PI);
+            log -= 0.5 * (math::ln(v) + LN_2PI);
         } else {
             a[0] += 1.0 / noise.drift_var;
-            log -= 0.5 * (noise.drift_var.ln() + LN_2PI);
+            log -= 0.5 * (math::ln(noise.drift_var) + LN_2PI);
         }
         started = true;
         let info = noise.white_info * entry.count;
@@ -192,7 +193,7 @@ fn follow(
             }
         }
         if !(1e-200..1e200).contains(&product) {
-            log -= 0.5 * product.ln();
+            log -= 0.5 * math::ln(product);
             product = 1.0;
         }
     }
@@ -212,7 +213,7 @@ fn follow(
             add(front, side, out, out, 1.0 / v);
             add(front, side, from, out, -f / v);
             add(front, side, from, from, f * f / v);
-            log -= 0.5 * (v.ln() + LN_2PI);
+            log -= 0.5 * (math::ln(v) + LN_2PI);
         }
     } else if started {
         // The walk ends here: its last drift is taken out.
@@ -236,7 +237,7 @@ fn follow(
             }
         }
     }
-    log - 0.5 * product.ln()
+    log - 0.5 * math::ln(product)
 }
 
 /// The drift moves on by a factor `f` with new variance `v` and the older one is taken out; returns what stands under the root of the normaliser.

@@ -5,6 +5,7 @@
 
 use super::gather::{Gathered, LN_2PI};
 use super::layout::Layout;
+use crate::numeric::math;
 
 /// Replaces the two unknowns of the node that is taken out (positions 0 and 1) by what the ground does of its own between both nodes, and adds how freely it may.
 ///
@@ -41,7 +42,7 @@ pub(super) fn add_ground(front: &mut [f64], side: usize, t: usize, by: f64, q: f
 
 /// Logarithm of the normaliser of `add_ground`.
 pub(super) fn ground_scale(h: f64, q: f64) -> f64 {
-    -(LN_2PI + q.ln() + 2.0 * h.ln() - 0.5 * 12f64.ln())
+    -(LN_2PI + math::ln(q) + 2.0 * math::ln(h) - 0.5 * math::ln(12f64))
 }
 
 /// Information below which nothing is known of an unknown: a height to 30 km.
@@ -74,7 +75,7 @@ pub(super) fn take_out(front: &mut [f64], side: usize, count: usize) -> f64 {
             }
         }
     }
-    0.5 * (count as f64 * LN_2PI - product.ln())
+    0.5 * (count as f64 * LN_2PI - math::ln(product))
 }
 
 /// What is known from one side, as a block inside a larger store.

@@ -1,3 +1,4 @@
+use crate::numeric::math;
 use crate::route::Heights;
 
 impl Heights {
@@ -23,7 +24,7 @@ impl Heights {
         let middle = drop(&mean_m);
         let drop_sd_m = (draws
             .iter()
-            .map(|d| (drop(d) - middle).powi(2))
+            .map(|d| math::powi(drop(d) - middle, 2))
             .sum::<f64>()
             / n)
             .sqrt();

@@ -7,6 +7,7 @@ use super::gather::{Gathered, Theta};
 use super::given::{Message, Run, backward, step_forward, take_out};
 use super::layout::Layout;
 use crate::numeric::Draws;
+use crate::numeric::math;
 
 /// Beforehand: what roughness a cell may have and how it goes from cell to cell.
 ///
@@ -51,7 +52,7 @@ impl NoisePrior {
             .iter()
             .zip(&self.mean)
             .zip(&self.sd)
-            .map(|((t, m), s)| ((t - m) / s).powi(2))
+            .map(|((t, m), s)| math::powi((t - m) / s, 2))
             .sum::<f64>()
     }
 }
@@ -169,7 +170,7 @@ impl<'a> Sampler<'a> {
         });
         let evidence = self.at(&theta);
         let odds = evidence + self.prior.log(&theta) - self.evidence - self.prior.log(&self.theta);
-        if odds.is_finite() && draws.uniform().ln() < odds {
+        if odds.is_finite() && math::ln(draws.uniform()) < odds {
             self.theta = theta;
             self.evidence = evidence;
             std::mem::swap(&mut self.gathered, &mut self.other);
@@ -191,12 +192,12 @@ impl<'a> Sampler<'a> {
             for (class, weight) in weights.iter_mut().enumerate() {
                 let mut trial = std::mem::take(&mut self.trial[class]);
                 *weight = self.try_class(&mut trial, from, to, self.roughness.ladder[class])
-                    + self.roughness.between(before, class, after).ln();
+                    + math::ln(self.roughness.between(before, class, after));
                 self.trial[class] = trial;
             }
             let most = weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
             for w in &mut weights {
-                *w = (*w - most).exp();
+                *w = math::exp(*w - most);
             }
             let class = draws.pick(&weights);
             self.classes[cell] = class;

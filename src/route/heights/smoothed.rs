@@ -8,6 +8,7 @@ use super::given::{Message, Run, backward, take_out};
 use super::layout::Layout;
 use super::{Block, HeightsOptions, Tie};
 use crate::numeric::Draws;
+use crate::numeric::math;
 use crate::route::Heights;
 
 /// Noise and roughness that are taken as known.
@@ -81,9 +82,9 @@ pub fn smoothed(
             .map_or(1e-3, |r| r.1)
     };
     let theta = [
-        smoothing.drift_sd_m.max(1e-9).ln(),
-        smoothing.drift_time_s.ln(),
-        smoothing.white_sd_m.ln(),
+        math::ln(smoothing.drift_sd_m.max(1e-9)),
+        math::ln(smoothing.drift_time_s),
+        math::ln(smoothing.white_sd_m),
     ];
     let gathered = Gathered::new(&layout, &theta, smoothing.first_height_m);
     let mut run = Run::default();

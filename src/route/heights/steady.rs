@@ -1,4 +1,5 @@
 use super::Block;
+use crate::numeric::math;
 use std::collections::BTreeMap;
 
 /// Blocks made fit to be followed.
@@ -160,7 +161,7 @@ fn ease(pass: &mut [Block]) -> usize {
         // An outlier throws its neighbours off too, by half: only the worst of the three is eased.
         let worst = i.checked_sub(1).map_or(0.0, size).max(size(i + 1));
         if own > APART * scale && own >= worst {
-            block.count *= (APART * scale / own).powi(2) * 0.25;
+            block.count *= math::powi(APART * scale / own, 2) * 0.25;
             eased += 1;
         }
     }

@@ -4,6 +4,7 @@ use super::layout::Layout;
 use super::sample::{NoisePrior, Roughness, Sampler};
 use super::steady::{self, Steadied};
 use super::{Block, Followed, HeightsOptions, Levelled, Noise, Tie, Walked};
+use crate::numeric::math;
 use crate::numeric::{Draws, Search, lowest};
 use crate::route::Heights;
 use crate::route::receiver::Errors;
@@ -147,10 +148,10 @@ pub fn walked(
         time
     };
     let prior = NoisePrior {
-        mean: [drift, time, white].map(f64::ln),
+        mean: [drift, time, white].map(math::ln),
         sd: USUAL_SD,
         least_drift: if options.terrain_model {
-            TERRAIN_DRIFT_M.ln()
+            math::ln(TERRAIN_DRIFT_M)
         } else {
             f64::NEG_INFINITY
         },
@@ -161,9 +162,9 @@ pub fn walked(
     let (heights, theta) = sample(&mut sampler, &mut draws, effort, stations_m);
     let in_time = !options.terrain_model && blocks.iter().all(|b| b.clock_s.is_some());
     let noise = Noise {
-        drift_sd_m: theta[0].exp(),
-        drift_time_s: theta[1].exp(),
-        white_sd_m: theta[2].exp(),
+        drift_sd_m: math::exp(theta[0]),
+        drift_time_s: math::exp(theta[1]),
+        white_sd_m: math::exp(theta[2]),
         in_time,
         walks,
     };

@@ -6,6 +6,7 @@ use super::layout::Layout;
 use super::sample::{NoisePrior, Roughness, Sampler};
 use super::{Block, HeightsOptions};
 use crate::numeric::Draws;
+use crate::numeric::math;
 
 const EXAMPLE: &str = include_str!("../../../tests/checks/two-passes.txt");
 
@@ -65,7 +66,7 @@ fn at(layout: &Layout, x: &[f64], s: f64) -> f64 {
 }
 
 fn theta() -> Theta {
-    THETA.map(f64::ln)
+    THETA.map(math::ln)
 }
 
 #[test]
@@ -186,6 +187,6 @@ fn moments(x: &[f64]) -> (f64, f64) {
     let m = x.iter().sum::<f64>() / n;
     (
         m,
-        (x.iter().map(|v| (v - m).powi(2)).sum::<f64>() / n).sqrt(),
+        (x.iter().map(|v| math::powi(v - m, 2)).sum::<f64>() / n).sqrt(),
     )
 }

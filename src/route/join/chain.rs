@@ -1,6 +1,7 @@
 //! Pieces hung on each other's ends.
 
 use super::piece::{Piece, refresh};
+use crate::numeric::math;
 use crate::route::earth::{LatLon, Plane};
 use crate::route::{Heights, Node, Plan, Route};
 use crate::survey::Method;
@@ -33,7 +34,7 @@ pub(super) fn chain(pieces: &[Piece]) -> Route {
     let plane = plane_of(pieces);
     for piece in pieces {
         append(&mut route, &piece.route, plane.as_ref());
-        variance += piece.route.length_sd_m.powi(2);
+        variance += math::powi(piece.route.length_sd_m, 2);
         // A base that was cut into pieces is one survey: it is told and counted once.
         let key = piece
             .route

@@ -1,5 +1,6 @@
 use super::Errors;
 use crate::numeric::Draws;
+use crate::numeric::math;
 
 /// What kind of receiver wrote the heights: what is expected of its errors beforehand.
 ///
@@ -102,13 +103,13 @@ impl Class {
         let mut z = [0.0; 5];
         let mut scale = 0.0;
         for (((z, x), m), s) in z.iter_mut().zip(log).zip(median).zip(sd) {
-            *z = (x - m.ln()) / s;
-            scale += s.ln();
+            *z = (x - math::ln(m)) / s;
+            scale += math::ln(s);
         }
         let [a, l, f, t, w] = z;
         let free = 1.0 - corr * corr;
         let two = (a * a - 2.0 * corr * a * l + l * l) / free;
-        -0.5 * (two + f * f + t * t + w * w) - scale - 0.5 * free.ln()
+        -0.5 * (two + f * f + t * t + w * w) - scale - 0.5 * math::ln(free)
     }
 
     #[expect(dead_code, reason = "as above")]
@@ -122,7 +123,7 @@ impl Class {
         }
         let mut out = z;
         for ((o, m), s) in out.iter_mut().zip(median).zip(sd) {
-            *o = m.ln() + s * *o;
+            *o = math::ln(m) + s * *o;
         }
         out
     }

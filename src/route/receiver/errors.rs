@@ -1,3 +1,5 @@
+use crate::numeric::math;
+
 /// How the heights of one walk err beside its constant offset.
 ///
 /// Error at the time t = slow + fast + white: slow is a Matern process of smoothness 3/2, covariance A^2 (1 + x) e^-x with x = sqrt(3) t / l; fast an Ornstein-Uhlenbeck process, F^2 e^(-t/T); white is new at every reading.
@@ -30,8 +32,8 @@ impl Errors {
     /// Covariance of two errors so far apart in time, white part left out, m2.
     pub fn covariance(&self, apart_s: f64) -> f64 {
         let x = self.per_s() * apart_s.abs();
-        let slow = self.slow_sd_m * self.slow_sd_m * (1.0 + x) * (-x).exp();
-        let fast = self.fast_sd_m * self.fast_sd_m * (-apart_s.abs() / self.fast_time_s).exp();
+        let slow = self.slow_sd_m * self.slow_sd_m * (1.0 + x) * math::exp(-x);
+        let fast = self.fast_sd_m * self.fast_sd_m * math::exp(-apart_s.abs() / self.fast_time_s);
         slow + fast
     }
 
@@ -50,10 +52,10 @@ impl Errors {
     pub(in crate::route) fn step(&self, by_s: f64) -> ([[f64; 2]; 2], f64) {
         let r = self.per_s();
         let x = r * by_s;
-        let e = (-x).exp();
+        let e = math::exp(-x);
         (
             [[e * (1.0 + x), e * by_s], [-e * r * x, e * (1.0 - x)]],
-            (-by_s / self.fast_time_s).exp(),
+            math::exp(-by_s / self.fast_time_s),
         )
     }
 
@@ -62,7 +64,7 @@ impl Errors {
         let r = self.per_s();
         let x = r * by_s;
         let a = self.slow_sd_m * self.slow_sd_m;
-        let fast = -self.fast_sd_m * self.fast_sd_m * (-2.0 * by_s / self.fast_time_s).exp_m1();
+        let fast = -self.fast_sd_m * self.fast_sd_m * math::exp_m1(-2.0 * by_s / self.fast_time_s);
         // For short steps the closed form is a difference of numbers near 1: the series of the integral stands in.
         let [hh, hr, rr] = if x < 2e-3 {
             [
@@ -71,7 +73,7 @@ impl Errors {
                 x * (4.0 - x * (8.0 - x * (28.0 / 3.0))),
             ]
         } else {
-            let e = (-2.0 * x).exp();
+            let e = math::exp(-2.0 * x);
             [
                 1.0 - e * (1.0 + 2.0 * x * (1.0 + x)),
                 2.0 * x * x * e,

@@ -5,6 +5,7 @@
 
 use super::Errors;
 use super::errors::STATES;
+use crate::numeric::math;
 
 /// When a reading was taken, and how many fixes stand behind it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -119,7 +120,7 @@ impl Precision {
 
     /// Logarithm of the determinant of C, the offset left out.
     pub fn log_det(&self) -> f64 {
-        self.surprise.iter().map(|s| s.ln()).sum()
+        self.surprise.iter().map(|&s| math::ln(s)).sum()
     }
 
     /// C^-1 x.

@@ -1,6 +1,7 @@
 //! One recorded walk made fit for use: duplicates, clocks that run wrong, spikes, heights that are none, gaps.
 
 use super::median::{far_off, mad, running_residuals, sampled, sampled_residuals};
+use crate::numeric::math;
 use crate::route::earth::{LatLon, Plane};
 use crate::survey::{Fix, Pass};
 
@@ -233,7 +234,7 @@ fn drop_plan_spikes(fixes: &mut Vec<Trace>, usual: f64, cleaned: &mut Cleaned) {
         let off: Vec<f64> = running_residuals(&east, 7)
             .iter()
             .zip(running_residuals(&north, 7))
-            .map(|(e, n)| e.hypot(n))
+            .map(|(&e, n)| math::hypot(e, n))
             .collect();
         let limit = (SPIKE * NORMAL * mad(&off)).max(PLAN_FLOOR_M);
         let mut off = off.into_iter();

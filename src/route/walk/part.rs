@@ -1,5 +1,6 @@
 //! A levelled reach inside a walk.
 
+use crate::numeric::math;
 use crate::route::heights::{Levelled, Tie};
 use crate::route::options::Part;
 use crate::survey::{Book, Data};
@@ -120,8 +121,8 @@ fn known(book: &Book) -> Vec<(f64, f64, f64)> {
                 .factors
                 .iter()
                 .filter_map(|f| f.get(i))
-                .fold(0.0, |sum: f64, f| sum.hypot(*f));
-            Some((p.station_m?, p.height_m?, p.sd_m.hypot(shared)))
+                .fold(0.0, |sum: f64, f| math::hypot(sum, *f));
+            Some((p.station_m?, p.height_m?, math::hypot(p.sd_m, shared)))
         })
         .collect();
     out.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -155,7 +156,9 @@ fn levels(along: &[f64], heights: &[f64]) -> Vec<f64> {
         .zip(heights)
         .map(|(&s, &z)| {
             if let Some((s0, z0)) = last {
-                level += ((s - s0).powi(2) - (z - z0).powi(2)).max(0.0).sqrt();
+                level += (math::powi(s - s0, 2) - math::powi(z - z0, 2))
+                    .max(0.0)
+                    .sqrt();
             }
             last = Some((s, z));
             level

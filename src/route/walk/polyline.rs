@@ -1,6 +1,7 @@
 //! A line in plan, and the way along it.
 
 use super::clean::span;
+use crate::numeric::math;
 
 /// How far a line may be taken to go on straight beyond its ends, m. Left endless, one stop that turns the last stretch round would send a whole walk astray.
 const BEYOND_M: f64 = 15.0;
@@ -180,8 +181,8 @@ impl Polyline {
         for w in self.points.windows(3) {
             let &[a, b, c] = w else { continue };
             let (u, v) = ([b[0] - a[0], b[1] - a[1]], [c[0] - b[0], c[1] - b[1]]);
-            let turn = (u[0] * v[1] - u[1] * v[0]).atan2(u[0] * v[0] + u[1] * v[1]);
-            near *= (-span(a, b) / forgets_m).exp();
+            let turn = math::atan2(u[0] * v[1] - u[1] * v[0], u[0] * v[0] + u[1] * v[1]);
+            near *= math::exp(-span(a, b) / forgets_m);
             sum += turn * (turn + 2.0 * near);
             near += turn;
         }

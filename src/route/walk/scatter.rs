@@ -3,6 +3,7 @@
 use super::centre::{Pass, SMOOTH_M};
 use super::median::median;
 use super::polyline::Polyline;
+use crate::numeric::math;
 use crate::route::bend::FORGETS_M;
 
 /// Error of one walk in plan beforehand, m by axis: between open sky (about 2) and trees (about 4), 1 to 8 within two standard deviations of its logarithm.
@@ -49,27 +50,33 @@ pub(super) fn scatter(seen: &Seen<'_>) -> f64 {
         .collect();
     let between = 1.4826 * median(&mut off) * (seen.times / (seen.times - 1.0)).sqrt();
     // What all walks have in common (the satellites of one day) does not show between them.
-    between.hypot(0.5).min(10.0)
+    math::hypot(between, 0.5).min(10.0)
 }
 
 /// Error of a lone walk: an error of standard deviation D that forgets itself over L grows by `2 D^2 / L` a metre of way, and that is what turns the smoothed line to and fro.
 ///
 /// One walk shows the growth, not L: `ln D = ln(growth L / 2) / 2` with the doubt of L, weighed against what is usual beforehand.
 fn of_one(wander_rad2: Option<f64>, length_m: f64) -> f64 {
-    let (mut weight, mut sum) = (USUAL_SD.powi(-2), USUAL_SD.powi(-2) * USUAL_M.ln());
+    let (mut weight, mut sum) = (
+        math::powi(USUAL_SD, -2),
+        math::powi(USUAL_SD, -2) * math::ln(USUAL_M),
+    );
     if let Some(wander) = wander_rad2.filter(|w| *w > 0.0) {
         let growth = wander * SMOOTH_M / TWICE_SQUARED;
         // One independent value of the wander a width of the smoothing; 5.4: a variance from a median of as many.
         let values = (length_m / SMOOTH_M).max(1.0);
         let doubt_2 = 0.25 * (FORGETS_SD * FORGETS_SD + 5.4 / values);
         weight += 1.0 / doubt_2;
-        sum += 0.5 * (0.5 * growth * FORGETS_M).ln() / doubt_2;
+        sum += 0.5 * math::ln(0.5 * growth * FORGETS_M) / doubt_2;
     }
     // The root of the mean square of what D may be: it is a doubt that others are added to.
-    (sum / weight + 1.0 / weight).exp().clamp(0.3, 10.0)
+    math::exp(sum / weight + 1.0 / weight).clamp(0.3, 10.0)
 }
 
 /// Doubt of a line's length, m: both ends are as doubtful as a station, and so is each bend; what noise adds or smoothing takes is held under 0.2 % (docs/basis/route.md).
 pub(super) fn length_sd_m(line: &Polyline, station_sd_m: f64, length_m: f64) -> f64 {
-    (station_sd_m * (2.0 + line.turning(FORGETS_M)).sqrt()).hypot(0.002 * length_m)
+    math::hypot(
+        station_sd_m * (2.0 + line.turning(FORGETS_M)).sqrt(),
+        0.002 * length_m,
+    )
 }

@@ -5,6 +5,8 @@
     reason = "a numeric kernel; lengths are checked at the door"
 )]
 
+use crate::numeric::math;
+
 /// Values smoothed against a rising coordinate: at each point the straight line fitted to its neighbours, weight `exp(-d^2 / 2 width^2)` out to three widths.
 ///
 /// `breaks[i]`: nothing is taken across the step that ends at point i. A straight line passes through unchanged, whatever the spacing.
@@ -58,7 +60,7 @@ pub(in crate::route) fn even_lines<const N: usize>(
     }
     let bell = Bell::new();
     let mut weights: Vec<f64> = (0..=half)
-        .map(|k| bell.at((k as f64 / width).powi(2)))
+        .map(|k| bell.at(math::powi(k as f64 / width, 2)))
         .collect();
     let sum = 2.0 * weights.iter().sum::<f64>() - weights[0];
     weights.iter_mut().for_each(|w| *w /= sum);
@@ -86,7 +88,7 @@ impl Bell {
 
     fn new() -> Self {
         Self(std::array::from_fn(|i| {
-            (-4.5 * i as f64 / Self::STEPS as f64).exp()
+            math::exp(-4.5 * i as f64 / Self::STEPS as f64)
         }))
     }
 

@@ -1,4 +1,5 @@
 use super::Leg;
+use crate::numeric::math;
 use crate::survey::tape::{Tape, Taping, level_length_by_rise_m};
 use crate::survey::{ReadOptions, Slip};
 
@@ -101,15 +102,17 @@ const STADIA_CONSTANT: f64 = 100.0;
 impl Stadia {
     /// Level distance, m: K s cos^2 a.
     pub fn level_m(&self) -> f64 {
-        STADIA_CONSTANT * (self.upper_m - self.lower_m).abs() * self.angle_rad.cos().powi(2)
+        STADIA_CONSTANT
+            * (self.upper_m - self.lower_m).abs()
+            * math::powi(math::cos(self.angle_rad), 2)
     }
 
     /// Height of the middle hair's mark above the instrument, m: K s sin a cos a.
     pub fn up_m(&self) -> f64 {
         STADIA_CONSTANT
             * (self.upper_m - self.lower_m).abs()
-            * self.angle_rad.sin()
-            * self.angle_rad.cos()
+            * math::sin(self.angle_rad)
+            * math::cos(self.angle_rad)
     }
 
     /// Rise from the ground at the instrument to the foot of the staff, m.
@@ -130,14 +133,14 @@ pub fn reduce_leg(row: &LegRow, options: &ReadOptions) -> Result<Leg, Slip> {
     let mut leg = match measure {
         Measure::Stadia(s) => stadia_leg(row, s, options)?,
         Measure::AngleDeg(deg) => sighted(row, options, deg.to_radians(), measure)?,
-        Measure::Percent(p) => sighted(row, options, (p / 100.0).atan(), measure)?,
-        Measure::Permille(p) => sighted(row, options, (p / 1000.0).atan(), measure)?,
+        Measure::Percent(p) => sighted(row, options, math::atan(p / 100.0), measure)?,
+        Measure::Permille(p) => sighted(row, options, math::atan(p / 1000.0), measure)?,
         Measure::OneIn(0.0) => {
             return Err(Slip::new(row.row, "one_in", "a grade of 1 in 0")
                 .expected("1 in so many, negative where it falls")
                 .advice("for a level leg use grade_percent 0"));
         }
-        Measure::OneIn(n) => sighted(row, options, (1.0 / n).atan(), measure)?,
+        Measure::OneIn(n) => sighted(row, options, math::atan(1.0 / n), measure)?,
         Measure::Rise(rise) => risen(row, options, rise, measure)?,
         Measure::Tube(a, b) => risen(row, options, a - b, measure)?,
         Measure::Steps(steps) => stepped(row, options, steps)?,
@@ -237,17 +240,17 @@ fn sighted(
         _ => 0.0,
     };
     let (along, level) = match length(row, options, angle_rad)? {
-        Length::Slope(s) => (s, s * angle_rad.cos()),
-        Length::Level(h) => (h / angle_rad.cos(), h),
+        Length::Slope(s) => (s, s * math::cos(angle_rad)),
+        Length::Level(h) => (h / math::cos(angle_rad), h),
     };
-    let rise_m = along * angle_rad.sin() + lift;
+    let rise_m = along * math::sin(angle_rad) + lift;
     // A fixed level length turns the sight's error into height by 1/cos^2, a fixed slope length by cos.
     let per_index_m = match length(row, options, angle_rad)? {
         Length::Slope(_) => level,
-        Length::Level(h) => h / angle_rad.cos().powi(2),
+        Length::Level(h) => h / math::powi(math::cos(angle_rad), 2),
     };
     Ok(Leg {
-        slope_m: level.hypot(rise_m),
+        slope_m: math::hypot(level, rise_m),
         level_m: level,
         rise_m,
         sd_m: options.angle_sd() * per_index_m,
@@ -259,7 +262,7 @@ fn sighted(
 
 /// A leg whose rise was measured as such.
 fn risen(row: &LegRow, options: &ReadOptions, rise_m: f64, measure: Measure) -> Result<Leg, Slip> {
-    let steep = |read: f64| (rise_m / read).clamp(-1.0, 1.0).asin();
+    let steep = |read: f64| math::asin((rise_m / read).clamp(-1.0, 1.0));
     let guess = row.tape_m.or(row.slope_m).unwrap_or(1.0);
     let (slope_m, level_m) = match length(row, options, steep(guess))? {
         Length::Slope(s) => match level_length_by_rise_m(s, rise_m) {
@@ -279,7 +282,7 @@ fn risen(row: &LegRow, options: &ReadOptions, rise_m: f64, measure: Measure) -> 
                 .advice("one of the two is wrong, or they stand in each other's column"));
             }
         },
-        Length::Level(h) => (h.hypot(rise_m), h),
+        Length::Level(h) => (math::hypot(h, rise_m), h),
     };
     Ok(Leg {
         slope_m,
@@ -343,12 +346,13 @@ fn stadia_leg(row: &LegRow, s: Stadia, options: &ReadOptions) -> Result<Leg, Sli
     }
     let (level_m, rise_m) = (s.level_m(), s.rise_m());
     Ok(Leg {
-        slope_m: level_m.hypot(rise_m),
+        slope_m: math::hypot(level_m, rise_m),
         level_m,
         rise_m,
-        sd_m: (STADIA_ANGLE_SD_RAD * level_m)
-            .hypot(STADIA_SD_SHARE * s.up_m())
-            .hypot(0.005),
+        sd_m: math::hypot(
+            math::hypot(STADIA_ANGLE_SD_RAD * level_m, STADIA_SD_SHARE * s.up_m()),
+            0.005,
+        ),
         ..Leg::default()
     })
 }

@@ -1,4 +1,5 @@
 use super::{Leg, LegRow, reduce_leg};
+use crate::numeric::math;
 use crate::survey::{ReadOptions, Slip};
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
@@ -263,9 +264,9 @@ impl Edge {
             .iter()
             .filter_map(|(_, l)| l.bearing_rad)
             .collect();
-        let (sin, cos) = bearings
-            .iter()
-            .fold((0.0, 0.0), |(s, c), b| (s + b.sin(), c + b.cos()));
+        let (sin, cos) = bearings.iter().fold((0.0, 0.0), |(s, c), b| {
+            (s + math::sin(*b), c + math::cos(*b))
+        });
         Ok(Leg {
             slope_m,
             level_m: mean(|l| l.level_m),
@@ -273,7 +274,7 @@ impl Edge {
             sd_m: mean(|l| l.sd_m) / count.sqrt(),
             per_index_m: mean(|l| l.per_index_m),
             per_eye: mean(|l| l.per_eye),
-            bearing_rad: (!bearings.is_empty()).then(|| sin.atan2(cos).rem_euclid(2.0 * PI)),
+            bearing_rad: (!bearings.is_empty()).then(|| math::atan2(sin, cos).rem_euclid(2.0 * PI)),
         })
     }
 }
