@@ -31,6 +31,7 @@ mod laws;
 mod laying;
 mod laying_list;
 mod movements;
+mod obey;
 mod overlay;
 mod pegs;
 mod pipes;

@@ -1,8 +1,8 @@
 use crate::finding::{Cause, Finding, Kind, Severity};
-use crate::line::{Line, Mover};
+use crate::line::{Fitting, Line, Mover};
 use crate::pipe::Often;
-use crate::strength::{self, LoadKind, ReachStrength, Strength, Weakest};
-use crate::study::{Study, valve_shut};
+use crate::strength::{self, Load, LoadKind, ReachStrength, Strength, Weakest};
+use crate::study::{Study, loads, valve_shut};
 use crate::surge::{Surge, Timing};
 
 /// Share of the drop that its doubt may be before pressures near the limit are called not settled.
@@ -139,29 +139,90 @@ fn pressure(line: &Line, s: &ReachStrength) -> Option<Finding> {
     })
 }
 
-fn collapse(study: &Study, s: &ReachStrength) -> Option<Finding> {
-    let (station_m, cause) = s.outside.as_ref().filter(|_| s.outside_use > 1.0)?;
+/// Pipe that suction presses flat: the state that asks most of it, and where that one does not forbid filling, the worst of those that do. A vent that cures the first must not bring up the second.
+fn collapse(study: &Study, s: &ReachStrength) -> Vec<Finding> {
+    let Some((station_m, by)) = s.outside.as_ref().filter(|_| s.outside_use > 1.0) else {
+        return Vec::new();
+    };
+    let worst = pressed(study, (*station_m, by), s.collapse_pa, s.pull_pa);
+    let mut found = vec![worst];
+    if gravity(study, by).1 < Severity::Stop {
+        found.extend(graver(study, s));
+    }
+    found
+}
+
+/// The worst state that presses the reach flat and forbids filling, where there is one.
+fn graver(study: &Study, s: &ReachStrength) -> Option<Finding> {
+    let (line, air) = (&study.line, study.air.as_ref());
+    let factor = s.outside_use * s.collapse_pa / s.pull_pa;
+    let all = loads(line, &study.cases, study.surges.as_ref(), air);
+    let of = |load: &Load| {
+        let by = strength::Cause {
+            kind: load.kind,
+            name: load.name.clone(),
+            in_sun: false,
+            parts: load.parts,
+        };
+        if gravity(study, &by).1 < Severity::Stop {
+            return None;
+        }
+        let used = strength::pressed_flat(line, load);
+        let on = |station_m: f64| (s.from_m..=s.to_m).contains(&station_m);
+        line.heights
+            .station_m
+            .iter()
+            .zip(used)
+            .zip(&load.least_pa)
+            .filter(|((station_m, used), _)| on(**station_m) && *used > 1.0)
+            .max_by(|a, b| a.0.1.total_cmp(&b.0.1))
+            .map(|((station_m, used), least_pa)| (used, *station_m, -least_pa, by))
+    };
+    let (used, station_m, pull_pa, by) = all
+        .iter()
+        .filter_map(of)
+        .max_by(|a, b| a.0.total_cmp(&b.0))?;
+    Some(pressed(
+        study,
+        (station_m, &by),
+        factor * pull_pa / used,
+        pull_pa,
+    ))
+}
+
+/// The valve that is shut in a state, and what comes of suction in that state.
+fn gravity<'a>(study: &'a Study, by: &strength::Cause) -> (Option<&'a Fitting>, Severity) {
     let valve = study
         .line
         .fittings
         .iter()
         .filter(|f| f.kind.is_valve())
-        .find(|f| valve_shut(f) == cause.name);
-    let severity = match cause.kind {
+        .find(|f| valve_shut(f) == by.name);
+    let severity = match by.kind {
         LoadKind::SurgeRare => Severity::Fix,
         // Nobody can shut what is not there, but leaves can block a mouth.
         LoadKind::Drained if valve.is_none() => Severity::Fix,
         _ => Severity::Stop,
     };
+    (valve, severity)
+}
+
+fn pressed(
+    study: &Study,
+    (station_m, by): (f64, &strength::Cause),
+    collapse_pa: f64,
+    pull_pa: f64,
+) -> Finding {
+    let (valve, severity) = gravity(study, by);
     let kind = Kind::CollapseWithoutAir {
         of: valve.map(|f| f.name.clone()).unwrap_or_default(),
-        cause: self::cause(cause),
-        collapse_pa: s.collapse_pa,
-        least_pa: -s.pull_pa,
-        at_once: at_once(study, cause),
+        cause: cause(by),
+        collapse_pa,
+        least_pa: -pull_pa,
+        at_once: at_once(study, by),
     };
     // the moduli by time and warmth and the factor of safety are not verified against their documents
-    Some(Finding::new(severity, kind, *station_m, *station_m).from_memory(true))
+    Finding::new(severity, kind, station_m, station_m).from_memory(true)
 }
 
 /// The classes by zones, where any pipe is not bought yet and they are other than declared and stand.

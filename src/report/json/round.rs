@@ -48,10 +48,40 @@ fn under(key: Option<&str>, value: Value) -> Option<Value> {
         Value::Array(list) => Some(Value::Array(
             list.into_iter().filter_map(|v| under(key, v)).collect(),
         )),
-        Value::Number(n) if n.is_f64() => figure(n.as_f64()?, decimals(key)).map(Value::Number),
+        Value::Number(n) if n.is_f64() => figure(n.as_f64()?, key).map(Value::Number),
         // A figure that was not finite arrives as null: it is left out, like everything that was not computed.
         Value::Null => None,
         other => Some(other),
+    }
+}
+
+/// Limits: what is asked for at least is written rounded up, what is asked for at most rounded down, so that what is printed is enough.
+const AT_LEAST: &[&str] = &[
+    "force_n",
+    "bore_m",
+    "bore_wanted_m",
+    "top_m",
+    "spills_by_m",
+    "safe_s",
+    "shortest_safe_s",
+    "wanted_m",
+    "hold_n",
+    "anchor_n",
+    "strap_n",
+];
+const AT_MOST: &[&str] = &["area_share"];
+
+/// Less than this share of the last digit is an error of the last bit, not a remainder.
+const NOTHING: f64 = 1e-6;
+
+fn nearest(scaled: f64, key: Option<&str>) -> f64 {
+    let is = |list: &[&str]| key.is_some_and(|k| list.contains(&k));
+    if is(AT_LEAST) {
+        (scaled - NOTHING).ceil()
+    } else if is(AT_MOST) {
+        (scaled + NOTHING).floor()
+    } else {
+        scaled.round()
     }
 }
 
@@ -67,9 +97,9 @@ fn decimals(key: Option<&str>) -> i32 {
         .map_or(6, |(_, d)| *d)
 }
 
-fn figure(value: f64, decimals: i32) -> Option<Number> {
-    let scale = math::powi(10_f64, decimals);
-    let rounded = (value * scale).round() / scale;
+fn figure(value: f64, key: Option<&str>) -> Option<Number> {
+    let scale = math::powi(10_f64, decimals(key));
+    let rounded = nearest(value * scale, key) / scale;
     let kept = if rounded.is_finite() { rounded } else { value };
     Number::from_f64(if kept == 0.0 { 0.0 } else { kept })
 }
@@ -87,6 +117,17 @@ mod tests {
         assert_eq!(
             written.to_string(),
             r#"{"station_m":12.3457,"flow_m3_per_s":0.007025634,"pressure_pa":533707.0,"zero_m":0.0,"n":3,"list_m":[1.0]}"#
+        );
+    }
+
+    #[test]
+    fn a_limit_is_enough_as_it_is_written() {
+        let written = rounded(
+            json!({"force_n": 536.01, "top_m": 1.2, "safe_s": 6.000_000_000_1, "area_share": 0.679_999_96, "pressure_pa": 536.01}),
+        );
+        assert_eq!(
+            written.to_string(),
+            r#"{"force_n":536.1,"top_m":1.2,"safe_s":6.0,"area_share":0.679999,"pressure_pa":536.0}"#
         );
     }
 

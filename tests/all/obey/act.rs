@@ -130,6 +130,11 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
             });
             add(&mut out, marks)?;
         }
+        "air-gathers" if word(finding, "reason") == "below a shut-off" => {
+            let near = inside(finding, 3.0);
+            let marks = wanted(result, |m| m["kind"] == "vent" && near(m));
+            add(&mut out, marks)?;
+        }
         "does-not-run-full" => throttled(&mut out, finding)?,
         "vent-fails" => mended(&mut out, result, finding)?,
         "low-without-drain" => {
@@ -145,7 +150,7 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
         "too-warm" => {
             out.laid.push(vec![
                 ("from", "\"0 m\"".to_owned()),
-                ("to", quoted(plant.length_m(), "m")),
+                ("to", format!("\"{:.4} m\"", plant.length_m())),
                 ("how", "\"buried\"".to_owned()),
                 ("cover", "\"0.8 m\"".to_owned()),
             ]);
