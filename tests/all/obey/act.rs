@@ -226,6 +226,8 @@ fn set_time(plant: &mut Plant, result: &Value, movement: &str, safe_s: f64) -> O
     let of = movement
         .strip_suffix(" closing")
         .or_else(|| movement.strip_suffix(" opening"))?;
+    // What a machine of a fixed flow shuts is called so in a site file.
+    let of = if of == "turbine" { "jets" } else { of };
     plant.movements.push(vec![
         (
             "name",
