@@ -611,14 +611,10 @@ fn vents_are_not_advised_for_a_lock_that_they_do_not_cure() {
     let air = found.air.as_ref().unwrap();
     assert!(!air.cure.enough && !air.cure.starts);
     let locks = kinds(&found).into_iter().find_map(|k| match k {
-        Kind::Locks {
-            vents_m,
-            unattended_only: false,
-            ..
-        } => Some(vents_m),
+        Kind::Locks(start) if !start.unattended_only => Some(start.vents_enough),
         _ => None,
     });
-    assert_eq!(locks, Some(Vec::new()));
+    assert_eq!(locks, Some(false));
     assert!(
         air.vents
             .iter()

@@ -298,8 +298,9 @@ fn air(kind: &Kind) -> Value {
             pocket_m3,
             by_hand_m,
             vents_known,
+            cock_only,
         } => {
-            json!({"rise_m": rise_m, "rise_sd_m": rise_sd_m, "crest_station_m": crest_m, "pocket_m3": pocket_m3, "by_hand_station_m": by_hand_m, "vents_known": vents_known})
+            json!({"rise_m": rise_m, "rise_sd_m": rise_sd_m, "crest_station_m": crest_m, "pocket_m3": pocket_m3, "by_hand_station_m": by_hand_m, "vents_known": vents_known, "cock_only": cock_only})
         }
         Kind::ClimbDoubtful {
             rise_m,
@@ -332,7 +333,9 @@ fn air(kind: &Kind) -> Value {
         Kind::VentFails { name, fault } => {
             let mut out = json!({"name": name, "fault": fault_word(fault)});
             let (key, figure) = match fault {
-                VentFault::SpillsBy(m) => ("spills_by_m", json!(m)),
+                VentFault::Spills { over_m, raise_m } => {
+                    return json!({"name": name, "fault": fault_word(fault), "spills_by_m": over_m, "raise_by_m": raise_m});
+                }
                 VentFault::BoreUnder(m) => ("bore_wanted_m", json!(m)),
                 VentFault::BelowCrest(m) => ("below_crest_m", json!(m)),
                 VentFault::Inhales(cases) => {
@@ -370,7 +373,8 @@ fn fault_word(fault: &VentFault) -> &'static str {
         VentFault::OnlyIn => "only in",
         VentFault::OnlyOut => "only out",
         VentFault::ByHand => "by hand",
-        VentFault::SpillsBy(_) => "spills",
+        VentFault::ToCome => "to come",
+        VentFault::Spills { .. } => "spills",
         VentFault::TopUnknown => "top unknown",
         VentFault::BoreUnder(_) => "too narrow",
         VentFault::BoreUnknown => "bore unknown",

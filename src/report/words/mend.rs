@@ -147,8 +147,6 @@ fn remedies(
     let mut all: Vec<String> = limited
         .remedies
         .iter()
-        // a vent there draws air and keeps it from running full for good
-        .filter(|r| !matches!(r, Remedy::SetVent))
         .map(|r| match r {
             Remedy::Throttle { .. } if !also.is_empty() => {
                 let others: Vec<String> = also
