@@ -4,6 +4,8 @@
     reason = "indices are made here from the lengths of the same lists"
 )]
 
+use crate::numeric::math;
+
 /// A movement of one metre at its crest on the nodes from `first` on.
 #[derive(Debug, Clone)]
 pub(super) struct Template {

@@ -297,7 +297,7 @@ fn mended(plant: &mut Plant, result: &Value, finding: &Value) -> Option<()> {
                     m["kind"] == "vent" && (station(m, "station_m") - at_m).abs() < 0.01
                 })?["top_m"]
                     .as_f64()?;
-            set("top", quoted(top + figure(finding, "spills_by_m")?, "m"));
+            set("top", quoted(top + figure(finding, "raise_by_m")?, "m"));
         }
         "too narrow" => set("bore", quoted(figure(finding, "bore_wanted_m")?, "m")),
         _ => return None,
