@@ -1,15 +1,15 @@
 //! Heat and cold, and the pull of pressure: free movement, held force, swing between guides, pull-out at ends.
 
 use super::ground::{bed_at, full_n_per_m, is_restrained, wall_area_m2, water_of};
-use super::penstock::{LONGEST_RUN_M, Shell};
+use super::jointed::{Jointed, largest_pa, run_beside, shell};
 use super::slopes::FRICTION_THAT_HARMS;
 use super::supports::{Bearing, support_friction};
 use super::{Heat, Loads, Pull, PullPlace, Slack};
 use crate::line::{Line, Reach};
 use crate::numeric::math;
 use crate::pipe::{
-    Bed, FIFTY_YEARS_H, Lasting, MarkKind, Material, Pipe, density_kg_per_m3, lasting_modulus_pa,
-    length_change_m, poisson, sun_wall_c, thermal_expansion_per_k,
+    Bed, FIFTY_YEARS_H, Lasting, MarkKind, Material, Pipe, lasting_modulus_pa, length_change_m,
+    poisson, sun_wall_c, thermal_expansion_per_k,
 };
 use crate::route::interpolate;
 
@@ -128,7 +128,7 @@ fn hoop_pa(pipe: &Pipe, pressure_pa: f64) -> f64 {
 }
 
 /// Warmest and coldest that a pipe is in its life, C: drained in the sun, or filled with the coldest water.
-fn between_c(line: &Line, reach: &Reach, bed: Bed) -> (f64, f64) {
+pub(super) fn between_c(line: &Line, reach: &Reach, bed: Bed) -> (f64, f64) {
     let cold = line.water.coldest_c;
     let hot = match bed {
         Bed::Buried => line.water.warmest_c,
@@ -266,7 +266,7 @@ fn loops(line: &Line, from_m: f64, to_m: f64) -> Vec<f64> {
 ///
 /// A hold there takes the larger of the pressure on the shut end and of what the pipe pulls when it is held, cools and is pressed fat.
 /// Where a loop of slack is named beside the hold, or steel above the ground is parted by an expansion joint, cold does not pull.
-pub(super) fn pulls(line: &Line, loads: &Loads, heat: &[Heat]) -> Vec<Pull> {
+pub(super) fn pulls(line: &Line, loads: &Loads, heat: &[Heat], runs: &[Jointed]) -> Vec<Pull> {
     let mut out = ends(line, loads);
     for pull in &mut out {
         let loops = heat
@@ -276,7 +276,7 @@ pub(super) fn pulls(line: &Line, loads: &Loads, heat: &[Heat]) -> Vec<Pull> {
         if loops {
             pull.slack = Slack::Loop;
             pull.hold_n = pull.by_pressure_n.max(pull.by_shortening_n);
-        } else if let Some(jointed_n) = with_joint_n(line, loads, pull.station_m) {
+        } else if let Some(jointed_n) = with_joint_n(line, loads, runs, pull.station_m) {
             pull.slack = Slack::Joint;
             pull.hold_n = pull.by_pressure_n + jointed_n;
         }
@@ -284,32 +284,16 @@ pub(super) fn pulls(line: &Line, loads: &Loads, heat: &[Heat]) -> Vec<Pull> {
     out
 }
 
-/// What an expansion joint beside a hold on steel above the ground leaves to it, N: friction in the joint and on the piers of the run to it, and the pressure on the pipe's end; `None` for other pipe.
-fn with_joint_n(line: &Line, loads: &Loads, station_m: f64) -> Option<f64> {
-    let inward = if station_m > 0.5 * line.length_m() {
-        -1.0
-    } else {
-        1.0
-    };
-    let beside = station_m + inward * 0.1;
-    let reach = line.reach_at(beside)?;
-    let pipe = &reach.pipe;
-    if pipe.material != Material::Steel || bed_at(line, beside) == Bed::Buried || pipe.wall_m <= 0.0
-    {
-        return None;
-    }
-    let water = water_of(line);
-    let shell = Shell {
-        bore_m: pipe.inner_diameter_m,
-        wall_m: pipe.wall_m,
-        steel_n_per_m3: density_kg_per_m3(pipe).value * water.gravity_m_per_s2,
-        water_n_per_m3: water.density_kg_per_m3 * water.gravity_m_per_s2,
-    };
-    let largest = interpolate(&line.heights.station_m, &loads.largest_pa, station_m).max(0.0);
-    let run_m = LONGEST_RUN_M.min(reach.to_m - reach.from_m);
+/// What an expansion joint beside a hold on steel above the ground leaves to it, N: friction in the joint and on the piers of the run to it, and the pressure on the pipe's end; `None` where no run with a joint begins or ends.
+fn with_joint_n(line: &Line, loads: &Loads, runs: &[Jointed], station_m: f64) -> Option<f64> {
+    let run = run_beside(runs, station_m)?;
+    let reach = line.reach_at(run.joint_m)?;
+    let shell = shell(line, reach);
+    let head_m = largest_pa(line, loads, run.joint_m) / shell.water_n_per_m3;
     let (_, friction) = support_friction(Bearing::SteelOnConcrete);
-    let piers = friction * full_n_per_m(pipe, water) * run_m;
-    Some(shell.joint_friction_n() + shell.joint_end_n(largest / shell.water_n_per_m3) + piers)
+    let piers =
+        friction * full_n_per_m(&reach.pipe, water_of(line)) * (station_m - run.joint_m).abs();
+    Some(run.joint_friction_n + shell.joint_end_n(head_m) + piers)
 }
 
 fn ends(line: &Line, loads: &Loads) -> Vec<Pull> {

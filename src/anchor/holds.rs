@@ -1,9 +1,10 @@
 //! All that is set on the hill to hold the pipe, in the order a crew sets it: from the lower end up.
 
 use super::slopes::FRICTION_THAT_HARMS;
-use super::{Anchor, At, Hold, HoldWhy, NoBlock};
+use super::{Anchor, At, Hold, HoldWhy, NoBlock, SteelCase};
 use crate::line::{Line, Stand};
 use crate::pipe::MarkKind;
+use crate::unit::Limit;
 
 /// The holds that the results ask for; one that stands and is strong enough takes the place of a wanted one.
 pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
@@ -46,6 +47,33 @@ pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
             )
         });
     }
+    for bend in &anchor.steel {
+        if bend.refused == Some(NoBlock::BearsNothing) {
+            continue;
+        }
+        let most = |c: &SteelCase| c.force_n.size();
+        let (long, wide, high) = bend.size_m;
+        out.push(Hold {
+            volume_m3: Some(long * wide * high),
+            ..hold(
+                MarkKind::Block,
+                bend.station_m,
+                most(&bend.warming).max(most(&bend.cooling)),
+                HoldWhy::Thrust,
+            )
+        });
+    }
+    for run in &anchor.jointed {
+        out.push(Hold {
+            tolerance_m: 0.5,
+            slack_m: Some(run.moves_m),
+            stands: run.stands,
+            ..hold(MarkKind::ExpansionJoint, run.joint_m, 0.0, HoldWhy::Heat)
+        });
+        if let Some((station_m, force_n)) = run.anchor {
+            out.push(hold(MarkKind::Anchor, station_m, force_n, HoldWhy::Jointed));
+        }
+    }
     for pull in &anchor.pulls {
         out.push(hold(
             MarkKind::Anchor,
@@ -71,7 +99,7 @@ pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
             && flood
                 .standing
                 .iter()
-                .all(|(_, share)| share.is_some_and(|s| s >= 1.0));
+                .all(|(_, share)| share.is_some_and(|s| Limit::AtLeast.holds(s, 1.0)));
         if enough {
             continue;
         }
@@ -152,9 +180,14 @@ impl Hold {
 /// Gives each wanted hold the nearest thing of its kind that stands there and is known to be strong enough, each thing once; else one that is to come.
 fn take_standing(line: &Line, holds: &mut [Hold]) {
     let near_m = (3.0 * line.station_sd_m).max(1.5);
-    let mut taken: Vec<usize> = Vec::new();
-    for hold in holds.iter_mut() {
+    let mut taken: Vec<usize> = holds.iter().filter_map(|h| h.stands).collect();
+    for hold in holds.iter_mut().filter(|h| h.stands.is_none()) {
         let away = |s: &Stand| (s.station_m - hold.station_m).abs();
+        let strong = |s: &Stand| {
+            hold.force_n <= 0.0
+                || s.strength_n
+                    .is_some_and(|n| Limit::AtLeast.holds(n, hold.force_n))
+        };
         let nearest = |is: &dyn Fn(&Stand) -> bool| {
             line.stands
                 .iter()
@@ -164,7 +197,7 @@ fn take_standing(line: &Line, holds: &mut [Hold]) {
                         && is(s)
                         && !taken.contains(i)
                         && away(s) <= near_m
-                        && (hold.force_n <= 0.0 || s.strength_n.is_some_and(|n| n >= hold.force_n))
+                        && strong(s)
                 })
                 .min_by(|a, b| away(a.1).total_cmp(&away(b.1)))
                 .map(|(i, _)| i)

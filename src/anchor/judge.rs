@@ -3,22 +3,33 @@ use super::floods::floods;
 use super::ground::{depth_at, soil_at};
 use super::heat::{heat, pulls};
 use super::holds::holds;
+use super::jointed::jointed;
 use super::pushes::pushes;
 use super::slopes::slopes;
 use super::steel::steel;
 use super::supports::supports;
-use super::{Anchor, Loads};
+use super::{Anchor, At, Loads, Push};
 use crate::line::Line;
 
 /// Judges what holds a line: thrusts, blocks, ends, slopes, heat, floods, supports, and all of it as things to set.
 ///
 /// A thrust on restrained joints gets no block: the pipe carries it, and its ends are looked at instead.
 pub fn judge(line: &Line, loads: &Loads) -> Anchor {
-    let pushes = pushes(line, loads);
+    let jointed = jointed(line, loads);
+    let (pushes, curves) = pushes(line, loads, &jointed);
+    let steel = steel(line, loads, &jointed);
+    // a bend in profile of steel has its block by the whole list of forces
+    let by_steel = |p: &Push| {
+        matches!(p.at, At::Bend | At::Elbow(_))
+            && steel
+                .iter()
+                .any(|s| (s.station_m - p.station_m).abs() < 0.5)
+    };
     let blocks = pushes
         .iter()
         .enumerate()
-        .filter(|(_, p)| !p.restrained && !p.doubtful && p.size_n > 0.0)
+        .filter(|(_, p)| (!p.restrained || p.jointed) && !p.doubtful && p.size_n > 0.0)
+        .filter(|(_, p)| !by_steel(p))
         .map(|(i, push)| {
             let place = Place {
                 soil: soil_at(line, push.station_m),
@@ -35,12 +46,14 @@ pub fn judge(line: &Line, loads: &Loads) -> Anchor {
         parting: loads.parting.clone(),
         pushes,
         blocks,
-        pulls: pulls(line, loads, &heat),
-        slopes: slopes(line),
+        pulls: pulls(line, loads, &heat, &jointed),
+        slopes: slopes(line, &jointed),
+        curves,
+        jointed,
         heat,
         floods: floods(line),
         supports: supports(line),
-        steel: steel(line, loads),
+        steel,
         holds: Vec::new(),
     };
     out.holds = holds(line, &out);

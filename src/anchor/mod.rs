@@ -3,10 +3,12 @@
 //! An anchor holds along the slope, a block holds thrust. Basis pages: thrust, blocks, slopes, heat, floods, supports.
 
 pub mod block;
+pub mod curves;
 pub mod floods;
 pub mod ground;
 pub mod heat;
 mod holds;
+mod jointed;
 mod judge;
 mod parts;
 pub mod penstock;
@@ -17,6 +19,8 @@ mod steel;
 pub mod supports;
 pub mod thrust;
 
+pub use curves::Curve;
+pub use jointed::{Jointed, LEAST_RUN_M};
 pub use judge::judge;
 pub use parts::*;
 pub use pushes::TEST;

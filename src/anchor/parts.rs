@@ -1,6 +1,8 @@
 //! What the room says: thrusts, blocks, slopes, heat, floods and supports, as figures without words.
 
 use super::block::Stability;
+use super::curves::Curve;
+use super::jointed::Jointed;
 use super::soil::Ground;
 use super::thrust::Vector;
 use crate::pipe::{Joint, MarkKind, Soil};
@@ -35,6 +37,10 @@ pub struct Anchor {
     pub pulls: Vec<Pull>,
     /// Steep reaches.
     pub slopes: Vec<Slope>,
+    /// Bends that the pipe follows by itself, in order.
+    pub curves: Vec<Curve>,
+    /// Steel above the ground between the places that hold it, each run with its expansion joint.
+    pub jointed: Vec<Jointed>,
     /// Heat and cold by reach of one pipe.
     pub heat: Vec<Heat>,
     /// Floods by reach.
@@ -52,6 +58,10 @@ pub struct Anchor {
 pub enum At {
     /// A bend of the route.
     Bend,
+    /// A piece of a curve that neither ground nor joints hold.
+    Curve,
+    /// A joint beside a curve: it carries no pull, and the pipe pulls at it.
+    Joint,
     /// An elbow or mitre, by its name.
     Elbow(String),
     /// The turbine end, shut.
@@ -97,6 +107,8 @@ pub struct Push {
     pub joint: Joint,
     /// The joints carry it along the pipe: no block.
     pub restrained: bool,
+    /// It lies on steel that expansion joints part: once they stand, nothing carries it along the pipe, and a block is wanted.
+    pub jointed: bool,
     /// The angle is not above twice its doubt: measure it before pouring concrete.
     pub doubtful: bool,
 }
@@ -117,7 +129,10 @@ pub enum Sense {
 impl At {
     /// Whether it pushes along the pipe, so that an anchor can hold it as well as a block.
     pub fn is_along(&self) -> bool {
-        matches!(self, Self::End | Self::Valve(_) | Self::Reducer)
+        matches!(
+            self,
+            Self::End | Self::Valve(_) | Self::Reducer | Self::Joint
+        )
     }
 }
 
@@ -442,6 +457,8 @@ pub enum HoldWhy {
     Flood,
     /// Heat and cold: sideways swing, and slack.
     Heat,
+    /// A run of steel between two expansion joints: its weight, and the friction and pressure of its joints.
+    Jointed,
     /// Carries the pipe over a gap.
     Span,
 }

@@ -1,6 +1,8 @@
 //! The thrusts of a line: at every bend, elbow, end, valve, change of bore and tee.
 
+use super::curves::{Curve, curved};
 use super::ground::{density, is_restrained};
+use super::jointed::{Jointed, run_at};
 use super::thrust::{Section, Vector, on_bend_n, on_end_n, on_fitting};
 use super::{At, Loads, Push, Sense, Towards};
 use crate::line::{Fitting, Line, Reach};
@@ -21,8 +23,10 @@ pub const TEST: &str = "pressure test";
 const COUNTS: f64 = 0.25;
 
 /// All thrusts, in order from the intake.
-pub(super) fn pushes(line: &Line, loads: &Loads) -> Vec<Push> {
-    let make = Maker { line, loads };
+pub(super) fn pushes(line: &Line, loads: &Loads, runs: &[Jointed]) -> (Vec<Push>, Vec<Curve>) {
+    let make = Maker { line, loads, runs };
+    let curved = curved(&make);
+    let is_curve = |station_m: f64| curved.stations_m.contains(&station_m);
     let elbows: Vec<&Fitting> = line
         .fittings
         .iter()
@@ -31,6 +35,7 @@ pub(super) fn pushes(line: &Line, loads: &Loads) -> Vec<Push> {
     let mut out: Vec<Push> = line
         .bends
         .iter()
+        .filter(|b| !is_curve(b.station_m))
         .filter_map(|b| {
             let elbow = elbows
                 .iter()
@@ -53,13 +58,15 @@ pub(super) fn pushes(line: &Line, loads: &Loads) -> Vec<Push> {
         out.extend(make.reducer(above, below));
     }
     out.extend(make.end());
+    out.extend(curved.pushes);
     out.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
-    out
+    (out, curved.curves)
 }
 
-struct Maker<'a> {
-    line: &'a Line,
-    loads: &'a Loads,
+pub(super) struct Maker<'a> {
+    pub(super) line: &'a Line,
+    pub(super) loads: &'a Loads,
+    pub(super) runs: &'a [Jointed],
 }
 
 impl Maker<'_> {
@@ -77,7 +84,7 @@ impl Maker<'_> {
     }
 
     /// The water at a station under the largest pressure of any state or the test.
-    fn section(&self, reach: &Reach, station_m: f64) -> Section {
+    pub(super) fn section(&self, reach: &Reach, station_m: f64) -> Section {
         let service = self.in_service(reach, station_m);
         Section {
             pressure_pa: service.pressure_pa.max(self.test_pa(station_m)),
@@ -97,7 +104,7 @@ impl Maker<'_> {
     }
 
     /// The state that makes the largest pressure at a station: of the two grid stations beside it, the one with more.
-    fn state_at(&self, station_m: f64) -> String {
+    pub(super) fn state_at(&self, station_m: f64) -> String {
         if self.test_pa(station_m) > self.at(&self.loads.largest_pa, station_m) {
             return TEST.to_owned();
         }
@@ -146,10 +153,14 @@ impl Maker<'_> {
         (level > 0.0).then(|| (east / level, north / level))
     }
 
-    fn push(&self, at: At, station_m: f64, reach: &Reach, force: Vector) -> Push {
+    pub(super) fn push(&self, at: At, station_m: f64, reach: &Reach, force: Vector) -> Push {
         let section = self.section(reach, station_m);
         let size_n = force.size();
         let by = self.state_at(station_m);
+        let run = run_at(self.runs, station_m);
+        // the hold of an end of the line takes the pressure on it already
+        let at_end = at == At::End;
+        let run = run.filter(|_| !at_end);
         Push {
             by_parts: self.loads.parting.contains(&by),
             by,
@@ -165,18 +176,29 @@ impl Maker<'_> {
             high_n: size_n,
             towards: towards(force, self.rise_rad(station_m)),
             joint: reach.joint,
-            restrained: is_restrained(reach),
+            restrained: is_restrained(reach) && run.is_none_or(|r| r.stands.is_none()),
+            jointed: run.is_some(),
             doubtful: false,
         }
+    }
+
+    /// The pipe's direction downhill at a station.
+    pub(super) fn along(&self, station_m: f64) -> Vector {
+        Vector::direction(0.0, self.rise_rad(station_m))
+    }
+
+    /// Force of the water on a bend of the route, N.
+    pub(super) fn on_bend(&self, bend: &Bend, section: Section) -> Vector {
+        let rise = self.rise_rad(bend.station_m - 0.5 * bend.over_m);
+        let t1 = Vector::direction(0.0, rise);
+        let t2 = Vector::direction(bend.plan_rad, rise + bend.profile_rad);
+        on_fitting((section, t1), (section, t2))
     }
 
     fn bend(&self, bend: &Bend, elbow: Option<String>) -> Option<Push> {
         let reach = self.line.reach_at(bend.station_m)?;
         let section = self.section(reach, bend.station_m);
-        let rise = self.rise_rad(bend.station_m - 0.5 * bend.over_m);
-        let t1 = Vector::direction(0.0, rise);
-        let t2 = Vector::direction(bend.plan_rad, rise + bend.profile_rad);
-        let force = on_fitting((section, t1), (section, t2));
+        let force = self.on_bend(bend, section);
         let at = elbow.map_or(At::Bend, At::Elbow);
         Some(Push {
             angle_rad: bend.angle_rad,

@@ -2,9 +2,11 @@
 
 use super::Slope;
 use super::ground::{bed_at, empty_n_per_m, friction_at, full_n_per_m, is_restrained, water_of};
+use super::jointed::{Jointed, run_at};
 use crate::line::Line;
 use crate::numeric::math;
 use crate::pipe::{Bed, MarkKind};
+use crate::unit::Limit;
 use crate::unit::exact::FOOT_M;
 
 /// Friction of the pipe on the ground where it must help and nothing is known: wet ground, leaves, a smooth pipe (own caution).
@@ -90,10 +92,13 @@ impl Step {
 }
 
 /// Steep reaches of a line, in order from the intake.
-pub(super) fn slopes(line: &Line) -> Vec<Slope> {
+///
+/// Steel that expansion joints part is held at its blocks and anchors, which take its weight; an anchor between them and a joint would stop it from sliding.
+pub(super) fn slopes(line: &Line, jointed: &[Jointed]) -> Vec<Slope> {
     let mut out = Vec::new();
     let mut run: Vec<Step> = Vec::new();
-    for step in steps(line) {
+    let parted = |s: &Step| run_at(jointed, 0.5 * (s.from_m + s.to_m)).is_some();
+    for step in steps(line).into_iter().filter(|s| !parted(s)) {
         let goes_on = step.counts() && run.last().is_none_or(|last| last.goes_on(&step));
         if !goes_on {
             out.extend(slope(line, &run));
@@ -179,7 +184,12 @@ fn slope(line: &Line, run: &[Step]) -> Option<Slope> {
         .iter()
         .filter_map(|&(i, _)| line.stands.get(i)?.strength_n)
         .sum();
-    let lacks = SAFETY * pull_n - have;
+    // an anchor set for what was asked is enough, whatever the last digit
+    let lacks = if Limit::AtLeast.holds(have, SAFETY * pull_n) {
+        0.0
+    } else {
+        SAFETY * pull_n - have
+    };
     let by_force = (lacks / ONE_ANCHOR_N).ceil().max(0.0);
     let by_rule = match (first.loose, handbook) {
         (true, Some(spacing)) => (length / spacing).ceil() - standing.len() as f64,

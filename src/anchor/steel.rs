@@ -4,15 +4,16 @@
 
 use super::block::{SAFETY, up_to_5_cm};
 use super::ground::{bed_at, depth_at, soil_at, water_of};
-use super::penstock::{BendBlock, Change, LONGEST_RUN_M, Shell, Sized};
+use super::jointed::{Jointed, largest_pa, run_at, shell};
+use super::penstock::{BendBlock, Change, Sized};
 use super::soil::ground;
 use super::supports::{Bearing, beam_spacing_m, support_friction};
 use super::thrust::Vector;
 use super::{Loads, NoBlock, SteelBend, SteelCase};
 use crate::line::{Line, Reach};
 use crate::numeric::math;
-use crate::pipe::{Bed, Material, Soil, density_kg_per_m3};
-use crate::route::{Bend, interpolate};
+use crate::pipe::{Bed, Material, Soil};
+use crate::route::Bend;
 
 /// A block grows by so much at a time, m.
 const STEP_M: f64 = 0.05;
@@ -27,47 +28,36 @@ const PLAN_RAD: f64 = 0.05;
 const TOO_MUCH_M3: f64 = 10.0;
 
 /// The blocks of every bend in profile on steel that lies above the ground, in order from the intake.
-pub(super) fn steel(line: &Line, loads: &Loads) -> Vec<SteelBend> {
+pub(super) fn steel(line: &Line, loads: &Loads, runs: &[Jointed]) -> Vec<SteelBend> {
     let bends: Vec<&Bend> = line
         .bends
         .iter()
         .filter(|b| b.profile_rad.abs() > 2.0 * b.sd_rad)
         .collect();
-    let mut above_m = 0.0;
     let mut out = Vec::new();
     for bend in bends {
-        let from_m = std::mem::replace(&mut above_m, bend.station_m);
+        let Some(run) = run_at(runs, bend.station_m) else {
+            continue;
+        };
         let Some(reach) = line.reach_at(bend.station_m) else {
             continue;
         };
         let open = bed_at(line, bend.station_m) != Bed::Buried;
         if reach.pipe.material == Material::Steel && open && reach.pipe.wall_m > 0.0 {
-            out.push(at(line, loads, reach, bend, from_m.max(reach.from_m)));
+            out.push(at(line, loads, reach, bend, run));
         }
     }
     out
 }
 
-fn at(line: &Line, loads: &Loads, reach: &Reach, bend: &Bend, from_m: f64) -> SteelBend {
+fn at(line: &Line, loads: &Loads, reach: &Reach, bend: &Bend, run: &Jointed) -> SteelBend {
     let pipe = &reach.pipe;
     let water = water_of(line);
-    let gravity = water.gravity_m_per_s2;
-    let shell = Shell {
-        bore_m: pipe.inner_diameter_m,
-        wall_m: pipe.wall_m,
-        steel_n_per_m3: density_kg_per_m3(pipe).value * gravity,
-        water_n_per_m3: water.density_kg_per_m3 * gravity,
-    };
-    let on_grid = |values: &[f64]| interpolate(&line.heights.station_m, values, bend.station_m);
-    let test = if loads.test_pa.is_empty() {
-        0.0
-    } else {
-        on_grid(&loads.test_pa)
-    };
-    let pressure_pa = on_grid(&loads.largest_pa).max(test).max(0.0);
-    let joint_m = (bend.station_m - from_m).min(LONGEST_RUN_M);
+    let shell = shell(line, reach);
+    let pressure_pa = largest_pa(line, loads, bend.station_m);
+    let joint_m = (bend.station_m - run.joint_m).abs();
     let (spacing_m, _) = beam_spacing_m(pipe, water.density_kg_per_m3, line.water.warmest_c);
-    let above_rad = -slope_rad(line, bend.station_m - joint_m, bend.station_m);
+    let above_rad = -rise_rad(line, bend.station_m - joint_m, bend.station_m);
     let block = BendBlock {
         shell,
         head_m: pressure_pa / shell.water_n_per_m3,
@@ -89,7 +79,7 @@ fn at(line: &Line, loads: &Loads, reach: &Reach, bend: &Bend, from_m: f64) -> St
     let [warming, cooling] = cases;
     SteelBend {
         station_m: bend.station_m,
-        joint_m: bend.station_m - joint_m,
+        joint_m: run.joint_m,
         pressure_pa,
         thrust_n: block.thrust_n(),
         pier_friction_n: block.pier_friction_n(),
@@ -105,7 +95,7 @@ fn at(line: &Line, loads: &Loads, reach: &Reach, bend: &Bend, from_m: f64) -> St
 }
 
 /// Rise of the pipe from station to station, rad; falling pipe is negative.
-fn slope_rad(line: &Line, from_m: f64, to_m: f64) -> f64 {
+pub(super) fn rise_rad(line: &Line, from_m: f64, to_m: f64) -> f64 {
     let rise = line.elevation_m(to_m) - line.elevation_m(from_m);
     math::asin((rise / (to_m - from_m).max(1e-6)).clamp(-1.0, 1.0))
 }

@@ -32,6 +32,8 @@ pub enum Symbol {
     Stake,
     /// Slack for heat and cold.
     Loop,
+    /// Lets steel grow.
+    ExpansionJoint,
     /// A valve.
     Valve,
     /// Any other thing the water passes through.
@@ -52,7 +54,7 @@ pub enum Symbol {
 
 impl Symbol {
     /// Every symbol.
-    pub const ALL: [Self; 21] = [
+    pub const ALL: [Self; 22] = [
         Self::Vent,
         Self::Drain,
         Self::Anchor,
@@ -66,6 +68,7 @@ impl Symbol {
         Self::Reducer,
         Self::Stake,
         Self::Loop,
+        Self::ExpansionJoint,
         Self::Valve,
         Self::Fitting,
         Self::Low,
@@ -156,6 +159,12 @@ impl Symbol {
                 body(&[(0.0, -2.6), (1.4, -2.1), (0.0, -1.6)]),
             ],
             // The pipe goes once round and on.
+            Self::ExpansionJoint => vec![
+                stroke(&[(-2.2, 0.0), (-0.5, 0.0)]),
+                stroke(&[(0.5, 0.0), (2.2, 0.0)]),
+                stroke(&[(-0.5, -1.4), (-0.5, 1.4)]),
+                stroke(&[(0.5, -1.4), (0.5, 1.4)]),
+            ],
             Self::Loop => vec![ring((0.0, -1.4), 1.3), stroke(&[(-2.2, 0.0), (2.2, 0.0)])],
             // Two cones point to point, as the trade draws a valve.
             Self::Valve => vec![

@@ -58,6 +58,8 @@ table! {
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Slope, .. }) => "hold-slope", "hold wanted", "slopes", Plant;
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Flood, .. }) => "hold-flood", "hold wanted", "floods", Plant;
     Kind::HoldWanted(HoldWanted { kind: MarkKind::Loop, why: HoldWhy::Heat, .. }) => "slack-wanted", "slack wanted", "heat", Plant;
+    Kind::HoldWanted(HoldWanted { kind: MarkKind::ExpansionJoint, .. }) => "expansion-joints-wanted", "expansion joints wanted", "heat", Plant;
+    Kind::HoldWanted(HoldWanted { why: HoldWhy::Jointed, .. }) => "hold-jointed", "hold wanted", "heat", Plant;
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Heat, .. }) => "hold-heat", "hold wanted", "heat", Plant;
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Span, .. }) => "hold-span", "hold wanted", "supports", Plant;
     Kind::VentFails { .. } => "vent-fails", "vent fails", "vents", Plant;
@@ -109,6 +111,7 @@ impl Kind {
                 MarkKind::Support => "supports wanted",
                 MarkKind::Guide => "guides wanted",
                 MarkKind::Loop => "slack wanted",
+                MarkKind::ExpansionJoint => "expansion joints wanted",
                 _ => row(self).1,
             },
             _ => row(self).1,

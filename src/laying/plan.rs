@@ -1,12 +1,12 @@
 //! The laying list: every piece, joint and fitting in order along the line.
 
 use super::avoid::{Avoid, avoided, forbidden};
-use super::bends::{BendCheck, Way, bends};
 use super::pieces::{Break, JointAt, KeepOff, Piece, PlacedJoint, cut, lies};
 use super::shopping::{Row, shopping};
 use super::stock::{Next, allot};
 use crate::air::Air;
 use crate::anchor::Anchor;
+use crate::capacity::{BendCheck, Way, bends};
 use crate::line::Line;
 use crate::pipe::{FittingKind, Joint};
 use crate::profile::Profile;

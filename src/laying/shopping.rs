@@ -1,11 +1,11 @@
 //! What to buy, row by row, as typed figures.
 
-use super::bends::Way;
-use super::elbow::{elbow_rows, elbows};
+use super::elbow::elbow_rows;
 use super::pieces::JointAt;
 use super::plan::Laying;
 use crate::air::Air;
 use crate::anchor::{Anchor, Hold};
+use crate::capacity::{Way, elbows};
 use crate::line::{Line, Stand};
 use crate::pipe::{Device, FittingKind, Joint, MarkKind, State, joint_limit};
 use std::collections::BTreeMap;
@@ -37,6 +37,8 @@ pub enum Item {
     Support,
     /// A guide.
     Guide,
+    /// An expansion joint.
+    ExpansionJoint,
     /// A relief valve.
     Relief,
     /// Concrete for blocks.
@@ -339,6 +341,7 @@ fn item_of(stand: &Stand) -> Option<Item> {
         MarkKind::Support => Item::Support,
         MarkKind::Guide => Item::Guide,
         MarkKind::Relief => Item::Relief,
+        MarkKind::ExpansionJoint => Item::ExpansionJoint,
         MarkKind::Block
         | MarkKind::Joint
         | MarkKind::Elbow
@@ -380,6 +383,7 @@ fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<Row> {
         (MarkKind::Strap, Item::Strap),
         (MarkKind::Support, Item::Support),
         (MarkKind::Guide, Item::Guide),
+        (MarkKind::ExpansionJoint, Item::ExpansionJoint),
     ] {
         let mut left: Vec<&Hold> = wanted().filter(|h| h.kind == kind).collect();
         left.sort_by(|a, b| {

@@ -58,7 +58,10 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
                 HoldWhy::PullOut => Why::End,
                 HoldWhy::Slope => Why::Slope,
                 HoldWhy::Flood => Why::Flood,
-                HoldWhy::Heat if hold.kind == MarkKind::Loop => Why::Slack,
+                HoldWhy::Heat if matches!(hold.kind, MarkKind::Loop | MarkKind::ExpansionJoint) => {
+                    Why::Slack
+                }
+                HoldWhy::Jointed => Why::Jointed,
                 HoldWhy::Heat => Why::Heat,
                 HoldWhy::Span => Why::Carried,
             };

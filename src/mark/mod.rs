@@ -94,6 +94,8 @@ pub enum Why {
     Heat,
     /// Heat and cold pull at what holds the pipe where it has no slack.
     Slack,
+    /// Holds steel between two expansion joints.
+    Jointed,
     /// To set the regraded height by.
     Regrade,
     /// The end of the line pulls or pushes here.
@@ -116,6 +118,7 @@ pub fn letter(kind: MarkKind) -> char {
         MarkKind::Reducer => 'C',
         MarkKind::Stake => 'S',
         MarkKind::Loop => 'L',
+        MarkKind::ExpansionJoint => 'X',
     }
 }
 

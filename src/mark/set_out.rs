@@ -39,7 +39,11 @@ fn phase(kind: MarkKind) -> u8 {
     match kind {
         MarkKind::Stake => 0,
         MarkKind::Support | MarkKind::Guide => 1,
-        MarkKind::Joint | MarkKind::Elbow | MarkKind::Reducer | MarkKind::Loop => 2,
+        MarkKind::Joint
+        | MarkKind::Elbow
+        | MarkKind::Reducer
+        | MarkKind::Loop
+        | MarkKind::ExpansionJoint => 2,
         MarkKind::Anchor | MarkKind::Block | MarkKind::Strap => 3,
         MarkKind::Vent | MarkKind::Drain | MarkKind::Relief => 4,
     }

@@ -98,6 +98,8 @@ pub enum MarkKind {
     Stake,
     /// A loop of slack for heat and cold (results only).
     Loop,
+    /// Lets steel grow and shrink between two places that hold it.
+    ExpansionJoint,
 }
 
 /// What lets the air through at a vent.

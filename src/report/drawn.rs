@@ -26,6 +26,7 @@ pub(super) fn symbol(kind: MarkKind) -> Symbol {
         MarkKind::Reducer => Symbol::Reducer,
         MarkKind::Stake => Symbol::Stake,
         MarkKind::Loop => Symbol::Loop,
+        MarkKind::ExpansionJoint => Symbol::ExpansionJoint,
     }
 }
 
@@ -59,6 +60,7 @@ fn symbol_word(symbol: Symbol) -> &'static str {
         Symbol::Reducer => kind_word(MarkKind::Reducer),
         Symbol::Stake => kind_word(MarkKind::Stake),
         Symbol::Loop => kind_word(MarkKind::Loop),
+        Symbol::ExpansionJoint => kind_word(MarkKind::ExpansionJoint),
         Symbol::Valve => "valve",
         Symbol::Fitting => "fitting",
         Symbol::Low => "low",

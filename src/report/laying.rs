@@ -8,6 +8,7 @@ use crate::laying::{AvoidWhy, JointAt, Laying, Piece, What};
 use crate::mark::{Mark, Standing};
 use crate::pipe::MarkKind;
 use crate::text::Fault;
+use crate::unit::Quantity;
 
 /// When a step is done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -95,6 +96,7 @@ pub fn list(account: &Account) -> Vec<Step> {
             .iter()
             .filter_map(|s| of_step(account, laying, s.what)),
     );
+    out.extend(marks(Stage::Pipe, &[MarkKind::ExpansionJoint]));
     out.extend(marks(
         Stage::OnPipe,
         &[
@@ -113,10 +115,12 @@ fn of_mark(mark: &Mark, stage: Stage, say: Say) -> Step {
         .device
         .map_or_else(|| kind_word(mark.kind), device_word);
     let size = [
-        mark.bore_m.map(|b| format!("bore {}", say.bore(b))),
+        mark.bore_m
+            .map(|b| format!("bore {}", say.at_least(Quantity::Bore, b))),
         mark.top_m
-            .map(|t| format!("top {} above the pipe", say.head(t))),
-        mark.force_n.map(|f| format!("holds {}", say.force(f))),
+            .map(|t| format!("top {} above the pipe", say.at_least(Quantity::Head, t))),
+        mark.force_n
+            .map(|f| format!("holds {}", say.at_least(Quantity::Force, f))),
         mark.volume_m3
             .map(|v| format!("concrete {}", say.concrete(v))),
     ];

@@ -1,8 +1,8 @@
 //! The units of the sheets: SI for metric users, what a merchant and a tape say for US ones.
 
 use super::Cell;
-use crate::unit::Units;
 use crate::unit::exact::{FOOT_M, PSI_PA};
+use crate::unit::{Limit, Units};
 
 /// A unit of a column: how its head ends, and its size in SI.
 #[derive(Debug, Clone, Copy)]
@@ -24,6 +24,13 @@ impl Measure {
     /// The unit alone.
     pub fn unit(&self) -> &'static str {
         self.unit
+    }
+
+    /// A cell with what is asked for at least, given in SI: rounded up.
+    pub fn at_least(&self, value: Option<f64>, decimals: usize) -> Cell {
+        let step = (0..decimals).fold(1.0, |step, _| step / 10.0);
+        let up = |v: f64| Limit::AtLeast.rounded(v / self.size, step);
+        Cell::maybe(value.map(up), decimals)
     }
 
     /// A cell with a figure given in SI.

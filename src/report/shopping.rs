@@ -26,6 +26,7 @@ pub fn item_word(item: &Item) -> String {
         Item::Strap => "strap".to_owned(),
         Item::Support => "support".to_owned(),
         Item::Guide => "guide".to_owned(),
+        Item::ExpansionJoint => "expansion joint".to_owned(),
         Item::Relief => "relief valve".to_owned(),
         Item::Concrete => "concrete".to_owned(),
     }
@@ -98,7 +99,7 @@ pub fn sheet(laying: &Laying, units: Units) -> Result<Option<Vec<u8>>, Fault> {
             by.length.cell(row.left_m, 1 - us),
             by.mass.cell(row.mass_kg, 0),
             Cell::maybe(row.price, 2),
-            by.force.cell(row.force_n, 0),
+            by.force.at_least(row.force_n, 0),
             by.rating.cell(row.rating_pa, 1 - us),
             Cell::text(stations.join(" ")),
             Cell::text(why_word(row.why)),

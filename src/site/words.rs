@@ -106,6 +106,7 @@ pub(super) const MARKS: &[(&str, MarkKind)] = &[
     ("support", MarkKind::Support),
     ("guide", MarkKind::Guide),
     ("relief", MarkKind::Relief),
+    ("expansion joint", MarkKind::ExpansionJoint),
 ];
 pub(super) const DEVICES: &[(&str, Device)] = &[
     ("standpipe", Device::Standpipe),

@@ -19,6 +19,6 @@ pub use read::{
     angle_rad, flow_m3_per_s, force_n, grade, head_m, length_m, modulus_pa, parse, pressure_pa,
     speed_m_per_s, station_m, temperature_c, time_s,
 };
-pub use show::{DOUBT_SDS, Figure, Quantity, Shown, Units};
+pub use show::{DOUBT_SDS, Figure, Limit, Quantity, Shown, Units};
 pub use station::OnPegs;
 pub use water::State as WaterState;

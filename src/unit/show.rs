@@ -76,6 +76,36 @@ pub struct Figure {
     pub quantity: Quantity,
 }
 
+/// Which side of a limit is safe: it decides how its last digit is rounded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Limit {
+    /// So much is asked for: rounded up.
+    AtLeast,
+    /// So much is allowed: rounded down.
+    AtMost,
+}
+
+impl Limit {
+    /// A value to a step, on the safe side: what is printed, obeyed, is enough. A value that stands on the step already, to a part in a thousand million, stays.
+    pub fn rounded(self, value: f64, step: f64) -> f64 {
+        let steps = value / step;
+        let near = 1e-9 * steps.abs().max(1.0);
+        step * match self {
+            Self::AtLeast => (steps - near).ceil(),
+            Self::AtMost => (steps + near).floor(),
+        }
+    }
+
+    /// Whether what there is does for a limit, to the same part that rounding leaves.
+    pub fn holds(self, has: f64, limit: f64) -> bool {
+        let near = 1e-8 * limit.abs();
+        match self {
+            Self::AtLeast => has >= limit - near,
+            Self::AtMost => has <= limit + near,
+        }
+    }
+}
+
 /// A figure ready to print: no digit stands below its doubt.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Shown {
@@ -107,6 +137,22 @@ impl Figure {
     /// The figure in words: "78 m +- 8".
     pub fn show(self, units: Units) -> String {
         self.parts(units).to_string()
+    }
+
+    /// The figure as a limit, rounded to the side that is safe: "at least 4.99 kN" for 4,982 N. Its doubt is counted in it already.
+    pub fn limit(self, side: Limit, units: Units) -> String {
+        let face = face(self.quantity, units, self.value);
+        let value = self.value / face.size - face.shift;
+        if !value.is_finite() {
+            return self.show(units);
+        }
+        let place = plain_place(value, &face);
+        Shown {
+            value: digits(side.rounded(value, ten(place)), place),
+            doubt: None,
+            unit: face.unit,
+        }
+        .to_string()
     }
 
     /// The figure's digits, doubt and unit apart, for tables.
@@ -303,6 +349,16 @@ mod tests {
     use proptest::prelude::*;
 
     #[test]
+    fn limits_are_rounded_towards_safety() {
+        let told = |q, v, side| Figure::new(q, v).limit(side, Units::Metric);
+        assert_eq!(told(Quantity::Force, 4_982.3, Limit::AtLeast), "4.99 kN");
+        assert_eq!(told(Quantity::Force, 4_980.0, Limit::AtLeast), "4.98 kN");
+        assert_eq!(told(Quantity::Bore, 0.014_71, Limit::AtLeast), "14.8 mm");
+        assert_eq!(told(Quantity::Head, 0.103, Limit::AtLeast), "0.11 m");
+        assert_eq!(told(Quantity::Pressure, 5.679e5, Limit::AtMost), "5.67 bar");
+    }
+
+    #[test]
     fn no_digit_below_the_doubt() {
         for (figure, metric, us) in [
             (
@@ -372,6 +428,30 @@ mod tests {
             prop_assert!((digits - value).abs() <= 0.51 * doubt.max(0.01));
             let decimals = |t: &str| t.split_once('.').map_or(0, |(_, d)| d.len());
             prop_assert!(decimals(&shown.value) <= decimals(&shown.doubt.unwrap()));
+        }
+
+        /// A limit that is printed and obeyed is enough, in either system, and not much more than is asked for.
+        #[test]
+        fn a_limit_obeyed_is_enough(value in 1e-3..1e6f64) {
+            for (quantity, kind, scale) in [
+                (Quantity::Length, Kind::Length, 1.0),
+                (Quantity::Bore, Kind::Length, 1e-3),
+                (Quantity::Pressure, Kind::Pressure, 1e5),
+                (Quantity::Flow, Kind::Flow, 1e-3),
+                (Quantity::Force, Kind::Force, 1.0),
+                (Quantity::Time, Kind::Time, 1.0),
+            ] {
+                let figure = Figure::new(quantity, value * scale);
+                for units in [Units::Metric, Units::Us] {
+                    for side in [Limit::AtLeast, Limit::AtMost] {
+                        let told = parse(kind, &figure.limit(side, units)).unwrap();
+                        prop_assert!(side.holds(told, figure.value), "{} {}", figure.limit(side, units), figure.value);
+                        let face = face(quantity, units, figure.value);
+                        let step = ten(plain_place(figure.value / face.size - face.shift, &face)) * face.size;
+                        prop_assert!((told - figure.value).abs() <= 1.001 * step + 1e-8 * figure.value);
+                    }
+                }
+            }
         }
 
         #[test]

@@ -33,6 +33,7 @@ mod laying_list;
 mod movements;
 mod obey;
 mod overlay;
+mod parted;
 mod pegs;
 mod pipes;
 mod portable;

@@ -3,6 +3,7 @@ use crate::anchor::{Anchor, Hold, HoldWhy, Push, Slack};
 use crate::finding::{Finding, HoldWanted, Kind, Severity, Unheld};
 use crate::pipe::MarkKind;
 use crate::study::Study;
+use crate::unit::Limit;
 
 /// A block or anchor within this of a thrust is taken to hold it, m.
 const NEAR_M: f64 = 2.0;
@@ -100,7 +101,8 @@ fn is_held(study: &Study, push: &Push) -> bool {
         let kind = s.kind == MarkKind::Block || (push.at.is_along() && s.kind == MarkKind::Anchor);
         kind && study.line.counts(s)
             && (s.station_m - push.station_m).abs() <= NEAR_M
-            && s.strength_n.is_none_or(|n| n >= push.size_n)
+            && s.strength_n
+                .is_none_or(|n| Limit::AtLeast.holds(n, push.size_n))
     })
 }
 

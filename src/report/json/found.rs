@@ -288,6 +288,7 @@ fn against_word(why: HoldWhy) -> &'static str {
         HoldWhy::Slope => "sliding",
         HoldWhy::Flood => "flood",
         HoldWhy::Heat => "heat",
+        HoldWhy::Jointed => "run between expansion joints",
         HoldWhy::Span => "sagging",
     }
 }

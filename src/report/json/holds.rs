@@ -1,6 +1,6 @@
 use crate::anchor::{
-    Anchor, At, Block, Flooded, Heat, Pull, PullPlace, Push, Sense, Slack, Slope, SteelBend,
-    SteelCase, Supported,
+    Anchor, At, Block, Curve, Flooded, Heat, Jointed, Pull, PullPlace, Push, Sense, Slack, Slope,
+    SteelBend, SteelCase, Supported,
 };
 use crate::line::Line;
 use crate::numeric::math;
@@ -20,6 +20,8 @@ pub fn anchors(anchor: &Anchor, line: &Line) -> Value {
         "floods": anchor.floods.iter().map(|f| flood(f, line)).collect::<Vec<_>>(),
         "supports": anchor.supports.iter().map(support).collect::<Vec<_>>(),
         "steel": anchor.steel.iter().map(steel).collect::<Vec<_>>(),
+        "curves": anchor.curves.iter().map(curve).collect::<Vec<_>>(),
+        "jointed": anchor.jointed.iter().map(jointed).collect::<Vec<_>>(),
         "parting": anchor.parting,
     })
 }
@@ -102,6 +104,20 @@ fn support(s: &Supported) -> Value {
     })
 }
 
+fn curve(c: &Curve) -> Value {
+    json!({
+        "from_station_m": c.from_m, "to_station_m": c.to_m, "radius_m": c.radius_m, "angle_deg": c.angle_rad.to_degrees(), "pressure_pa": c.pressure_pa, "state": c.by,
+        "push_n_per_m": c.push_n_per_m, "holds_n_per_m": c.holds_n_per_m, "lacks_n_per_m": c.lacks_n_per_m(), "restrained": c.restrained, "pull_n": c.pull_n,
+    })
+}
+
+fn jointed(j: &Jointed) -> Value {
+    json!({
+        "from_station_m": j.from_m, "to_station_m": j.to_m, "joint_m": j.joint_m, "moves_m": j.moves_m, "joint_friction_n": j.joint_friction_n, "joint_end_n": j.joint_end_n,
+        "anchor_m": j.anchor.map(|a| a.0), "anchor_n": j.anchor.map(|a| a.1), "stands": j.stands.is_some(),
+    })
+}
+
 fn steel(s: &SteelBend) -> Value {
     let case = |c: &SteelCase| {
         json!({
@@ -131,6 +147,8 @@ fn standing(of: &[(usize, Option<f64>)], line: &Line) -> Vec<Value> {
 pub fn at_word(at: &At) -> String {
     match at {
         At::Bend => "bend".to_owned(),
+        At::Curve => "curve".to_owned(),
+        At::Joint => "joint".to_owned(),
         At::Elbow(name) | At::Valve(name) | At::Tee(name) => name.clone(),
         At::End => "end".to_owned(),
         At::Reducer => "change of bore".to_owned(),

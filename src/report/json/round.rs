@@ -1,4 +1,5 @@
 use crate::numeric::math;
+use crate::unit::Limit;
 use serde_json::{Map, Number, Value};
 
 /// Decimals that a figure is written with, by the unit that ends its key; longer endings first.
@@ -58,6 +59,8 @@ fn under(key: Option<&str>, value: Value) -> Option<Value> {
 /// Limits: what is asked for at least is written rounded up, what is asked for at most rounded down, so that what is printed is enough.
 const AT_LEAST: &[&str] = &[
     "force_n",
+    "force_high_n",
+    "tight_n",
     "bore_m",
     "bore_wanted_m",
     "top_m",
@@ -71,15 +74,12 @@ const AT_LEAST: &[&str] = &[
 ];
 const AT_MOST: &[&str] = &["area_share"];
 
-/// Less than this share of the last digit is an error of the last bit, not a remainder.
-const NOTHING: f64 = 1e-6;
-
 fn nearest(scaled: f64, key: Option<&str>) -> f64 {
     let is = |list: &[&str]| key.is_some_and(|k| list.contains(&k));
     if is(AT_LEAST) {
-        (scaled - NOTHING).ceil()
+        Limit::AtLeast.rounded(scaled, 1.0)
     } else if is(AT_MOST) {
-        (scaled + NOTHING).floor()
+        Limit::AtMost.rounded(scaled, 1.0)
     } else {
         scaled.round()
     }

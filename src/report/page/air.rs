@@ -8,6 +8,7 @@ use crate::report::json::Marked;
 use crate::report::words::{
     Say, device_word, gathers_word, relation_word, states, vent_fault, vent_why_word,
 };
+use crate::unit::Quantity;
 
 /// The start, and everything that stays.
 pub(super) fn air(account: &Account, say: Say) -> String {
@@ -158,8 +159,8 @@ fn vents(air: &Air, marked: &Marked<'_>, say: Say) -> String {
                 }),
                 Cell::words(vent_why_word(v.why)),
                 Cell::words(device_word(v.device)),
-                Cell::figure(v.bore_m, say.bore(v.bore_m)),
-                Cell::maybe(v.top_m, |t| say.head(t)),
+                Cell::figure(v.bore_m, say.at_least(Quantity::Bore, v.bore_m)),
+                Cell::maybe(v.top_m, |t| say.at_least(Quantity::Head, t)),
                 Cell::figure(
                     v.out_m3_per_s,
                     format!(

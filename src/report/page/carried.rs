@@ -23,7 +23,11 @@ pub(super) fn floods(anchor: &Anchor, study: &Study, say: Say) -> String {
                 Cell::words(if f.buried {
                     "buried: scour decides, not drag".to_owned()
                 } else {
-                    format!("{} every {}", say.force(f.strap_n), say.head(f.spacing_m))
+                    format!(
+                        "{} every {}",
+                        say.at_least(Quantity::Force, f.strap_n),
+                        say.at_most(Quantity::Head, f.spacing_m)
+                    )
                 }),
                 Cell::words(stands(&f.standing, study, say)),
                 Cell::maybe(f.holds_speed_m_per_s, |v| say.speed(v)),
@@ -79,11 +83,14 @@ pub(super) fn supports(anchor: &Anchor, say: Say) -> String {
             vec![
                 Cell::figure(s.from_m, say.reach(s.from_m, s.to_m)),
                 Cell::figure(s.at_c, say.temperature(s.at_c)),
-                Cell::figure(s.beam_spacing_m, say.head(s.beam_spacing_m)),
+                Cell::figure(
+                    s.beam_spacing_m,
+                    say.at_most(Quantity::Head, s.beam_spacing_m),
+                ),
                 Cell::words(s.table.map_or_else(String::new, |(m, source)| {
                     format!("{} ({source})", say.head(m))
                 })),
-                Cell::figure(s.spacing_m, say.head(s.spacing_m)),
+                Cell::figure(s.spacing_m, say.at_most(Quantity::Head, s.spacing_m)),
                 Cell::maybe(s.standing_span_m, |m| say.head(m)),
                 Cell::words(match (s.standing_span_m, s.sag_m) {
                     (Some(_), Some(sag)) => say.head(sag),

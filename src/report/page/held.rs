@@ -54,7 +54,7 @@ fn thrusts(anchor: &Anchor, say: Say) -> String {
                     p.by.clone()
                 }),
                 Cell::figure(p.size_n, say.force(p.size_n)),
-                Cell::figure(p.high_n, say.force(p.high_n)),
+                Cell::figure(p.high_n, say.at_least(Quantity::Force, p.high_n)),
                 Cell::words(
                     push_way(p.sense, &p.towards)
                         .trim_end_matches(',')
@@ -205,13 +205,13 @@ fn ends(anchor: &Anchor, say: Say) -> String {
                 Cell::figure(p.by_pressure_n, say.force(p.by_pressure_n)),
                 Cell::figure(p.by_shortening_n, say.force(p.by_shortening_n)),
                 Cell::figure(p.by_cold_n, say.force(p.by_cold_n)),
-                Cell::figure(p.hold_n, say.force(p.hold_n)),
+                Cell::figure(p.hold_n, say.at_least(Quantity::Force, p.hold_n)),
                 Cell::words(match p.slack {
                     Slack::Loop => "with the loop of slack beside it",
                     Slack::Joint => "with an expansion joint beside it",
                     Slack::None => "held tight",
                 }),
-                Cell::figure(p.tight_n, say.force(p.tight_n)),
+                Cell::figure(p.tight_n, say.at_least(Quantity::Force, p.tight_n)),
                 Cell::figure(p.shortens_m, say.head(p.shortens_m)),
             ]
         })
@@ -272,10 +272,12 @@ fn slopes(anchor: &Anchor, say: Say) -> String {
                 } else {
                     format!("at {}", say.stations(&s.anchors_m))
                 }),
-                Cell::maybe((s.anchor_n > 0.0).then_some(s.anchor_n), |n| say.force(n)),
+                Cell::maybe((s.anchor_n > 0.0).then_some(s.anchor_n), |n| {
+                    say.at_least(Quantity::Force, n)
+                }),
                 Cell::words(
                     s.handbook_spacing_m
-                        .map_or_else(String::new, |m| say.head(m)),
+                        .map_or_else(String::new, |m| say.at_most(Quantity::Head, m)),
                 ),
             ]
         })
@@ -329,7 +331,11 @@ fn heat(anchor: &Anchor, say: Say) -> String {
                 ),
                 Cell::figure(h.drags_n, say.force(h.drags_n)),
                 Cell::maybe(h.guide_spacing_m, |m| {
-                    format!("{} apart for {} of swing", say.head(m), say.head(h.swing_m))
+                    format!(
+                        "{} apart for {} of swing",
+                        say.at_most(Quantity::Head, m),
+                        say.head(h.swing_m)
+                    )
                 }),
                 Cell::words(if h.loops_m.is_empty() {
                     String::new()

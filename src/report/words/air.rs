@@ -1,5 +1,6 @@
 use super::{Say, states};
 use crate::air::{Gathers, Relation, VentFault, VentWhy, Verdict};
+use crate::unit::Quantity;
 
 /// The word of a start's verdict.
 pub fn start_word(verdict: Verdict) -> &'static str {
@@ -62,12 +63,12 @@ pub fn vent_fault(fault: &VentFault, say: Say) -> String {
         VentFault::ByHand => "must be opened by hand: with nobody there it does nothing".to_owned(),
         VentFault::SpillsBy(m) => format!(
             "is too short: water can rise {} above its top",
-            say.head(*m)
+            say.at_least(Quantity::Head, *m)
         ),
         VentFault::TopUnknown => "has no stated top: whether it spills cannot be told".to_owned(),
         VentFault::BoreUnder(m) => format!(
             "is too narrow: it needs a bore of at least {}",
-            say.bore(*m)
+            say.at_least(Quantity::Bore, *m)
         ),
         VentFault::BoreUnknown => {
             "has no stated bore: whether it lets enough air in cannot be told".to_owned()

@@ -1,6 +1,6 @@
 use crate::flow::Electrical;
 use crate::unit::exact::FOOT_M;
-use crate::unit::{Figure, Quantity, Units};
+use crate::unit::{Figure, Limit, Quantity, Units};
 
 /// Says figures in the user's units.
 #[derive(Debug, Clone, Copy)]
@@ -9,6 +9,21 @@ pub struct Say(pub Units);
 impl Say {
     fn plain(self, quantity: Quantity, value: f64) -> String {
         Figure::new(quantity, value).show(self.0)
+    }
+
+    /// What is asked for at least, rounded up.
+    pub fn at_least(self, quantity: Quantity, value: f64) -> String {
+        Figure::new(quantity, value).limit(Limit::AtLeast, self.0)
+    }
+
+    /// What is allowed at most, rounded down.
+    pub fn at_most(self, quantity: Quantity, value: f64) -> String {
+        Figure::new(quantity, value).limit(Limit::AtMost, self.0)
+    }
+
+    /// A share that is allowed at most, in whole per cent.
+    pub fn share_at_most(self, share: f64) -> String {
+        format!("{:.0} %", 100.0 * Limit::AtMost.rounded(share, 0.01))
     }
 
     /// A station: "640 m", "2100 ft", to the whole unit: what a person paces off.
@@ -122,10 +137,11 @@ impl Say {
     pub fn concrete(self, m3: f64) -> String {
         const CUBIC_FOOT_M3: f64 = FOOT_M * FOOT_M * FOOT_M;
         let feet = m3 / CUBIC_FOOT_M3;
+        let up = |v, step| Limit::AtLeast.rounded(v, step);
         match self.0 {
-            Units::Metric => format!("{m3:.2} m\u{b3}"),
-            Units::Us if feet < 13.5 => format!("{feet:.1} ft\u{b3}"),
-            Units::Us => format!("{:.1} yd\u{b3}", feet / 27.0),
+            Units::Metric => format!("{:.2} m\u{b3}", up(m3, 0.01)),
+            Units::Us if feet < 13.5 => format!("{:.1} ft\u{b3}", up(feet, 0.1)),
+            Units::Us => format!("{:.1} yd\u{b3}", up(feet / 27.0, 0.1)),
         }
     }
 
@@ -159,7 +175,10 @@ impl Say {
 
     /// A time that a hand is to take, as a person counts it: tenths of a second at most, rounded up, and none that says nothing.
     pub fn counted(self, s: f64) -> String {
-        format!("{} s", (10.0 * s - 1e-9).ceil() / 10.0)
+        format!(
+            "{} s",
+            (10.0 * Limit::AtLeast.rounded(s, 0.1)).round() / 10.0
+        )
     }
 
     /// A grade as the trade says it: "1 in 40".

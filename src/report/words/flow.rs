@@ -38,17 +38,20 @@ pub fn remedy(remedy: &Remedy, limited: &Limited, say: Say) -> String {
             area_share,
         } => format!(
             "Throttle at the bottom to {} of the jets' area: {} at {} of net head, {} in the water, and the line stays full.",
-            say.share(*area_share),
-            say.flow(*flow_m3_per_s),
+            say.share_at_most(*area_share),
+            say.at_most(Quantity::Flow, *flow_m3_per_s),
             say.head(*net_head_m),
             say.power(*water_power_w)
         ),
         Remedy::LowerCrest { by_m } => {
-            format!("Lower the pipe at {at} by {}.", say.head(*by_m))
+            format!(
+                "Lower the pipe at {at} by {}.",
+                say.at_least(Quantity::Head, *by_m)
+            )
         }
         Remedy::LargerUpperPipe { bore_m } => format!(
             "Lay a pipe of at least {} bore from the intake to past {at}.",
-            say.bore(*bore_m)
+            say.at_least(Quantity::Bore, *bore_m)
         ),
         Remedy::ShutVent => format!(
             "Shut or take out the vent at {at}: the pipe then holds its suction, and has no guard against collapse there."

@@ -7,6 +7,8 @@ use crate::pipe::Soil;
 pub fn pushes_word(at: &At) -> String {
     match at {
         At::Bend => "the bend".to_owned(),
+        At::Curve => "the curve".to_owned(),
+        At::Joint => "the joint beside the curve".to_owned(),
         At::Elbow(name) | At::Valve(name) | At::Tee(name) => name.clone(),
         At::End => "the end".to_owned(),
         At::Reducer => "the change of bore".to_owned(),

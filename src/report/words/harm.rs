@@ -116,7 +116,7 @@ fn stop(kind: &Kind, at: &str, say: Say) -> String {
             "{} {at} pushes {} with up to {} ({by}) on {} joints that do not hold it.{}",
             upper(&pushes_word(what)),
             push_way(*sense, towards),
-            say.force(*force_n),
+            say.at_least(Quantity::Force, *force_n),
             joint_word(*joint),
             if *by_parts {
                 " The water parts in that movement: when it joins again the push may be more."

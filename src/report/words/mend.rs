@@ -7,7 +7,7 @@ use crate::air::{Gathers, VentFault};
 use crate::anchor::{HoldWhy, NoBlock};
 use crate::finding::{Cause, Finding, HoldWanted, Kind, Unheld};
 use crate::flow::Remedy;
-use crate::pipe::{Law, RunState};
+use crate::pipe::{Law, MarkKind, RunState};
 use crate::strength::NoWheel;
 
 /// What to do about a finding, in one or two sentences.
@@ -80,6 +80,7 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::GaugeOff { next: Some(next), .. } => format!("Read next: {}.", next_reading(next, say)),
         Kind::GaugeOff { .. } => "Read it again together with the others, the height of the dial noted.".to_owned(),
         Kind::Submergence { .. } => "Lower the mouth, raise the least level, or lay a board over the mouth that breaks the whirl.".to_owned(),
+        Kind::HoldWanted(HoldWanted { kind: MarkKind::ExpansionJoint, .. }) => "Set them as listed, each just below the hold above it, with the blocks and anchors of the list: a joint passes no pull, so the pressure on every bend and end goes into the holds beside it. Set them for the temperature of the day; an engineer looks at it where a burst could hurt.".to_owned(),
         Kind::HoldWanted(HoldWanted { slack_m: Some(_), .. }) => "Lay the pipe there in an open bow that can straighten, free to slide, and no sharper than it may be bent; hold it only where an anchor is named.".to_owned(),
         Kind::HoldWanted(HoldWanted { why: HoldWhy::PullOut, .. }) => "Set the anchors as listed, tight to the pipe and along it; leave the loops of slack where they are named. Where a burst could hurt, have an engineer look at the site.".to_owned(),
         Kind::HoldWanted(HoldWanted { why: HoldWhy::Heat, kind, .. }) => format!("Set the {}s, or leave slack for the pipe to snake where it harms nothing.", kind_word(*kind)),

@@ -26,6 +26,7 @@ pub fn kind_word(kind: MarkKind) -> &'static str {
         MarkKind::Reducer => "reducer",
         MarkKind::Stake => "stake",
         MarkKind::Loop => "loop",
+        MarkKind::ExpansionJoint => "expansion joint",
     }
 }
 
@@ -112,7 +113,10 @@ pub fn why_word(why: Why) -> &'static str {
         Why::TooSharp => "the route turns more sharply than the pipe may be bent",
         Why::BoreChanges => "the bore changes",
         Why::Heat => "keeps the pipe from snaking in the heat",
-        Why::Slack => "gives slack, so that cold does not pull at the hold beside it",
+        Why::Slack => {
+            "gives slack, so that heat and cold do not press and pull at the hold beside it"
+        }
+        Why::Jointed => "holds the steel between two expansion joints",
         Why::Regrade => "height to dig or prop to",
         Why::End => "holds the end of the line",
     }
