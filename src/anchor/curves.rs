@@ -198,9 +198,7 @@ fn stands_n_per_m(line: &Line, from_m: f64, to_m: f64) -> f64 {
     line.stands
         .iter()
         .filter(|s| {
-            across(s.kind)
-                && line.counts(s)
-                && (from_m - 0.5..=to_m + 0.5).contains(&s.station_m)
+            across(s.kind) && line.counts(s) && (from_m - 0.5..=to_m + 0.5).contains(&s.station_m)
         })
         .map(|s| s.strength_n.unwrap_or(f64::INFINITY) / (to_m - from_m).max(f64::MIN_POSITIVE))
         .sum()

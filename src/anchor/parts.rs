@@ -2,10 +2,11 @@
 
 use super::block::Stability;
 use super::curves::Curve;
+use super::holds::Hold;
 use super::jointed::Jointed;
 use super::soil::Ground;
 use super::thrust::Vector;
-use crate::pipe::{Joint, MarkKind, Soil};
+use crate::pipe::{Joint, Soil};
 
 /// What presses on the pipe from inside, on the stations of the line's grid.
 #[derive(Debug, Clone, PartialEq)]
@@ -442,50 +443,4 @@ pub enum BeamRule {
     Stress,
     /// Sag.
     Sag,
-}
-
-/// Why something holds the pipe.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum HoldWhy {
-    /// Thrust at a bend, end, valve, tee or change of bore.
-    Thrust,
-    /// The end of a restrained line.
-    PullOut,
-    /// Weight along the slope.
-    Slope,
-    /// Flood.
-    Flood,
-    /// Heat and cold: sideways swing, and slack.
-    Heat,
-    /// A run of steel between two expansion joints: its weight, and the friction and pressure of its joints.
-    Jointed,
-    /// Carries the pipe over a gap.
-    Span,
-}
-
-/// One thing to set on the hill.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Hold {
-    /// Anchor, block, strap, guide, support, or a loop of slack.
-    pub kind: MarkKind,
-    /// Where, m.
-    pub station_m: f64,
-    /// Within what, m.
-    pub tolerance_m: f64,
-    /// What it must hold, N.
-    pub force_n: f64,
-    /// Concrete, m3, where it is a block.
-    pub volume_m3: Option<f64>,
-    /// Slack that a loop must give, m, where it is one.
-    pub slack_m: Option<f64>,
-    /// It holds along the pipe, so that an anchor does as well as a block.
-    pub along: bool,
-    /// Why.
-    pub why: HoldWhy,
-    /// Index into `line.stands`: it stands already and is enough; `None`: wanted.
-    pub stands: Option<usize>,
-    /// Index into `line.stands`: it is planned there, strong enough, but does not stand on the laid pipe yet; nothing more is to be bought.
-    pub to_come: Option<usize>,
-    /// A figure behind it is not verified against its document.
-    pub from_memory: bool,
 }

@@ -114,9 +114,10 @@ impl Maker<'_> {
     fn in_service_at(&self, station_m: f64) -> String {
         let stations = &self.line.heights.station_m;
         let above = stations.partition_point(|&s| s < station_m);
-        let pressure = |i: usize| self.loads.largest_pa.get(i).copied().unwrap_or(0.0);
+        let pressure = |i: usize| self.loads.largest_pa.get(i).copied();
         let at = match above.checked_sub(1) {
-            Some(before) if pressure(before) > pressure(above) => before,
+            // beyond the last station of the grid there is none
+            Some(before) if pressure(above).is_none_or(|p| pressure(before) > Some(p)) => before,
             _ => above,
         };
         self.loads.by.get(at).cloned().unwrap_or_default()

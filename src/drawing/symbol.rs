@@ -160,10 +160,9 @@ impl Symbol {
             ],
             // The pipe goes once round and on.
             Self::ExpansionJoint => vec![
-                stroke(&[(-2.2, 0.0), (-0.5, 0.0)]),
-                stroke(&[(0.5, 0.0), (2.2, 0.0)]),
-                stroke(&[(-0.5, -1.4), (-0.5, 1.4)]),
-                stroke(&[(0.5, -1.4), (0.5, 1.4)]),
+                body(&[(-0.9, -1.2), (0.9, -1.2), (0.9, 1.2), (-0.9, 1.2)]),
+                stroke(&[(-2.2, 0.0), (-0.9, 0.0)]),
+                stroke(&[(0.9, 0.0), (2.2, 0.0)]),
             ],
             Self::Loop => vec![ring((0.0, -1.4), 1.3), stroke(&[(-2.2, 0.0), (2.2, 0.0)])],
             // Two cones point to point, as the trade draws a valve.

@@ -33,6 +33,8 @@ pub enum Kind {
     NoRating {
         /// The pipe's words.
         spec: String,
+        /// The weakest and the strongest grade that it may be.
+        may_be: Option<(crate::strength::MayTake, crate::strength::MayTake)>,
     },
     /// A shut-off or drain without air inlet on pipe that would collapse.
     CollapseWithoutAir {

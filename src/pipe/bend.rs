@@ -60,7 +60,7 @@ fn pe_multiple(ratio: f64, coldest_c: f64) -> Known {
         .iter()
         .find(|(upper, _)| ratio <= *upper + 0.05)
         .or(PE_LONG_TERM.last())
-        .map_or(0.0, |(_, multiple)| *multiple);
+        .map_or(f64::INFINITY, |(_, multiple)| *multiple);
     let at_20_c = PE_AT_20_C
         .windows(2)
         .find_map(|w| match w {

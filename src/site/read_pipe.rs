@@ -66,7 +66,7 @@ fn own_keys(s: &Section<'_, '_>) -> Own {
     let keys = Own {
         material: s.word("material", w::MATERIALS).map(|m| m.value),
         outer_diameter_m: s.quantity("outer_diameter", Kind::Length, b::DIAMETER),
-        wall_m: s.quantity("wall", Kind::Length, b::DIAMETER),
+        wall_m: s.quantity("wall", Kind::Length, b::WALL),
         inner_diameter_m: s.quantity("inner_diameter", Kind::Length, b::DIAMETER),
         roughness_m: s.quantity("roughness", Kind::Length, b::ROUGHNESS),
         rating_pa: s.quantity("rating", Kind::Pressure, b::PRESSURE),

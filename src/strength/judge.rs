@@ -9,7 +9,7 @@ use crate::capacity::{
     EMPTY, LoadKind, May, Setting, Weakest, free_ring, full_vacuum_pa, left, lies_open, may,
 };
 use crate::line::{Line, Reach};
-use crate::pipe::{How, joint_limit};
+use crate::pipe::{How, MayBe, Pipe, joint_limit, may_be};
 
 /// Judges a line's pipe under every state that is given, on the stations of the line's grid; the standing water at flood level is added by itself.
 ///
@@ -75,23 +75,26 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
 
 fn reach(line: &Line, reach: &Reach, field: &Field<'_>, need: &Need) -> ReachStrength {
     let stations = field.stations(reach);
-    let standing = field
-        .largest(&stations, LoadKind::Standing)
-        .unwrap_or((0.0, 0.0));
+    // the standing water is always judged: the first state, at the reach's ends at least
+    let standing = field.largest(&stations, LoadKind::Standing);
     let largest = |kind| field.largest(&stations, kind).map(|(mean, _)| mean);
     let limit = joint_limit(reach.joint, &reach.pipe);
     let mut out = ReachStrength {
         from_m: reach.from_m,
         to_m: reach.to_m,
         spec: reach.pipe.spec.clone(),
+        may_be: may_be(&reach.pipe).map(|(weak, strong)| {
+            let of = |grade| as_grade(line, reach, field, need, grade);
+            (of(weak), of(strong))
+        }),
         refused: reach.pipe.refused.clone(),
         rating_pa: reach.pipe.rating_pa,
         governing: None,
         lasting: None,
         use_mean: None,
         use_high: None,
-        static_pa: standing.0,
-        static_high_pa: standing.1,
+        static_pa: standing.map_or(f64::NAN, |s| s.0),
+        static_high_pa: standing.map_or(f64::NAN, |s| s.1),
         working_pa: largest(LoadKind::Running),
         surge_routine_pa: largest(LoadKind::SurgeRoutine),
         surge_rare_pa: largest(LoadKind::SurgeRare),
@@ -108,7 +111,7 @@ fn reach(line: &Line, reach: &Reach, field: &Field<'_>, need: &Need) -> ReachStr
         held_by_ground: false,
         lightest: zones::drop_is_known(line)
             .and_then(|()| zones::lightest(reach, field.station_m, need)),
-        habit_pa: HABIT * standing.0,
+        habit_pa: HABIT * standing.map_or(f64::NAN, |s| s.0),
         from_memory: reach.pipe.is_unverified(),
     };
     inside(line, reach, field, &stations, &mut out);
@@ -121,6 +124,21 @@ fn reach(line: &Line, reach: &Reach, field: &Field<'_>, need: &Need) -> ReachStr
         out.use_high = None;
     }
     out
+}
+
+/// A reach as if it were of a grade that it may be; its warmth by the stricter table, as any pipe by the user's own keys.
+fn as_grade(line: &Line, of: &Reach, field: &Field<'_>, need: &Need, grade: MayBe) -> MayTake {
+    let trial = Reach {
+        pipe: Pipe {
+            rating_pa: Some(grade.rating_pa),
+            ..of.pipe.clone()
+        },
+        ..of.clone()
+    };
+    MayTake {
+        use_high: reach(line, &trial, field, need).use_high,
+        grade,
+    }
 }
 
 /// The trade's habit: a rating of the standing pressure and 40 % (Ostermeier 2008), printed beside ours.

@@ -16,8 +16,8 @@ pub use judge::judge;
 pub use limits::limits;
 pub use load::Load;
 pub use result::{
-    Cause, Governing, JointSuction, Limits, NoWheel, NoZones, OutsideLow, Pressed, ReachStrength,
-    Strength, Tested, WheelLoad, Zone, Zones,
+    Cause, Governing, JointSuction, Limits, MayTake, NoWheel, NoZones, OutsideLow, Pressed,
+    ReachStrength, Strength, Tested, WheelLoad, Zone, Zones,
 };
 pub use suction::{needs_air_somewhere, pressed_flat};
 pub use wheel::Wheel;

@@ -1,7 +1,7 @@
 use super::Load;
 use super::field::share;
 use crate::capacity::{Left, LoadKind, TooWarm, Weakest};
-use crate::pipe::{How, Joint, Pipe, Traffic};
+use crate::pipe::{How, Joint, MayBe, Pipe, Traffic};
 
 /// What the line's pipe stands, everywhere and in every state.
 #[derive(Debug, Clone, PartialEq)]
@@ -96,6 +96,8 @@ pub struct ReachStrength {
     pub to_m: f64,
     /// Words of the pipe.
     pub spec: String,
+    /// No rating is known: what the weakest and the strongest grade that it may be would take; `None` where a rating is known, or nothing can be said.
+    pub may_be: Option<(MayTake, MayTake)>,
     /// Not pressure pipe: the reason it is refused. Nothing below is judged then.
     pub refused: Option<String>,
     /// The pipe's rating, Pa; `None` where it is not known: uses are not told then.
@@ -146,6 +148,15 @@ pub struct ReachStrength {
     pub habit_pa: f64,
     /// Some figure behind the judgement is from memory or a secondary source.
     pub from_memory: bool,
+}
+
+/// A grade that a pipe without a rating may be, judged.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MayTake {
+    /// The grade and the rating it gives.
+    pub grade: MayBe,
+    /// Largest share in use at head + 2 sd were it of that grade; `None` where nothing presses.
+    pub use_high: Option<f64>,
 }
 
 /// The largest share in use from outside with the survey's doubt counted.

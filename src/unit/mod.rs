@@ -3,6 +3,7 @@
 pub mod exact;
 mod form;
 mod kind;
+mod limit;
 mod misread;
 pub mod nature;
 mod read;
@@ -14,11 +15,12 @@ mod water;
 
 pub use form::plus_station;
 pub use kind::Kind;
+pub use limit::Limit;
 pub use misread::Misread;
 pub use read::{
     angle_rad, flow_m3_per_s, force_n, grade, head_m, length_m, modulus_pa, parse, pressure_pa,
     speed_m_per_s, station_m, temperature_c, time_s,
 };
-pub use show::{DOUBT_SDS, Figure, Limit, Quantity, Shown, Units};
+pub use show::{DOUBT_SDS, Figure, Quantity, Shown, Units};
 pub use station::OnPegs;
 pub use water::State as WaterState;

@@ -192,3 +192,27 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_wall_that_rust_has_eaten_is_told_in_words_and_one_of_a_slip_is_refused() {
+    use steadyfall::report::account::Account;
+    use steadyfall::unit::Units;
+    // 0.8 mm of steel: nothing is left of it once 1 mm of rust is taken
+    let account = Account::of(study(FALL, &steel("0.8 mm", "")), Units::Metric);
+    let text = serde_json::to_string(&steadyfall::report::json::of_check(&account)).unwrap();
+    assert!(
+        !text.contains("inf") && text.contains("all and more"),
+        "{text}"
+    );
+    let slip = steel("0.00036 mm", "");
+    let told = site::read_text(
+        "site.toml",
+        &format!("format = 1\n[survey]\nfiles = [\"b.csv\"]\n{slip}"),
+    )
+    .unwrap_err();
+    assert!(
+        told[0].to_string().contains("from 0.1 mm to 1 m"),
+        "{}",
+        told[0]
+    );
+}

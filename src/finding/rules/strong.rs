@@ -1,7 +1,7 @@
 use crate::finding::{Cause, Finding, Kind, Severity};
 use crate::line::{Fitting, Line, Mover};
 use crate::pipe::Often;
-use crate::strength::{self, Load, LoadKind, ReachStrength, Strength, Weakest};
+use crate::strength::{self, Load, LoadKind, MayTake, ReachStrength, Strength, Weakest};
 use crate::study::{Study, loads, valve_shut};
 use crate::surge::{Surge, Timing};
 
@@ -31,6 +31,16 @@ pub fn strength(study: &Study) -> Vec<Finding> {
     found
 }
 
+/// How grave it is that no rating is known: nothing to fill where even the strongest grade that it may be does not do, nothing but a marking to look for where the weakest does.
+fn no_rating(may_be: Option<&(MayTake, MayTake)>) -> Severity {
+    let over = |of: &MayTake| of.use_high.is_some_and(|u| u > 1.0);
+    match may_be {
+        Some((_, strong)) if over(strong) => Severity::Stop,
+        Some((weak, _)) if !over(weak) => Severity::Watch,
+        _ => Severity::Fix,
+    }
+}
+
 fn reach(study: &Study, s: &ReachStrength, declared: &crate::line::Reach) -> Vec<Finding> {
     let line = &study.line;
     let over = |severity, kind| Finding::new(severity, kind, s.from_m, s.to_m);
@@ -47,9 +57,10 @@ fn reach(study: &Study, s: &ReachStrength, declared: &crate::line::Reach) -> Vec
     }
     if s.rating_pa.is_none() {
         found.push(over(
-            Severity::Fix,
+            no_rating(s.may_be.as_ref()),
             Kind::NoRating {
                 spec: s.spec.clone(),
+                may_be: s.may_be.clone(),
             },
         ));
     }

@@ -2,7 +2,7 @@ use crate::finding::{Cause, cause, part};
 use crate::line::Line;
 use crate::mark::Mark;
 use crate::report::words::{joint_word, no_wheel, traffic_word};
-use crate::strength::{OutsideLow, ReachStrength, Strength, WheelLoad};
+use crate::strength::{MayTake, OutsideLow, ReachStrength, Strength, WheelLoad};
 use crate::study::Zoned;
 use serde_json::{Value, json};
 
@@ -18,6 +18,7 @@ fn reach(s: &ReachStrength) -> Value {
         "to_station_m": s.to_m,
         "spec": s.spec,
         "refused": s.refused,
+        "may_be": s.may_be.as_ref().map(|(weak, strong)| json!({"weakest": may_take(weak), "strongest": may_take(strong)})),
         "rating_pa": s.rating_pa,
         "allowed_pa": governing.map(|g| g.allowed_pa),
         "worst_station_m": governing.map(|g| g.station_m),
@@ -54,6 +55,13 @@ fn reach(s: &ReachStrength) -> Value {
         "lightest_spec": s.lightest.as_ref().ok().map(|p| &p.spec),
         "standing_and_forty_percent_pa": s.habit_pa,
         "from_memory": s.from_memory,
+    })
+}
+
+/// A grade that a pipe without a rating may be.
+fn may_take(of: &MayTake) -> Value {
+    json!({
+        "grade": of.grade.grade, "standard": of.grade.standard, "rating_pa": of.grade.rating_pa, "use_high": of.use_high,
     })
 }
 

@@ -202,8 +202,11 @@ impl Say {
         }
     }
 
-    /// A share in per cent, whole.
+    /// A share in per cent, whole; of nothing at all there is no share.
     pub fn share(self, share: f64) -> String {
+        if !share.is_finite() {
+            return "all and more".to_owned();
+        }
         format!("{:.0} %", share * 100.0)
     }
 

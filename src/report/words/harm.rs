@@ -2,6 +2,7 @@ use super::Say;
 use super::air::vent_fault;
 use super::flow::{explained, not_full};
 use super::force::{push_way, pushes_word};
+use super::grade::grade;
 use super::hold::hold;
 use super::name::joint_word;
 use super::start;
@@ -82,8 +83,16 @@ fn stop(kind: &Kind, at: &str, say: Say) -> String {
             say.share(*use_high)
         ),
         Kind::NotPressurePipe { spec, reason } => format!("{spec} is not pressure pipe: {reason}."),
-        Kind::NoRating { spec } => format!(
-            "No pressure rating is known for {spec}, so nothing can be said of its strength."
+        Kind::NoRating {
+            spec,
+            may_be: Some((weak, strong)),
+        } => format!(
+            "No pressure rating is known for {spec}. Of its outside and wall, the weakest grade that it may be, {}, and the strongest, {}.",
+            grade(weak, say),
+            grade(strong, say)
+        ),
+        Kind::NoRating { spec, may_be: None } => format!(
+            "No pressure rating is known for {spec}, nor its wall, so nothing can be said of its strength."
         ),
         Kind::CollapseWithoutAir {
             of,

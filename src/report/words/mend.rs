@@ -17,6 +17,7 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::OverPressure { cause: Cause::StandingInSun, .. } => "Shade or bury the pipe, keep it running in hot sun or drain it, or take a higher class: hot pipe that stands full is weaker.".to_owned(),
         Kind::OverPressure { weakest, .. } => format!("Do not fill above this place before the {weakest} {at} is replaced by one of a higher class, or the pressure is kept from it."),
         Kind::NotPressurePipe { .. } => "Replace it by pressure pipe before any water stands in it.".to_owned(),
+        Kind::NoRating { may_be: Some((weak, strong)), .. } => format!("Look along the whole pipe for its marking: a grade such as {} or {}, a standard, a class (PN, SDR, bar or psi), and give it. Until it is found, hold it to the weakest, and count a pipe without any marking as none for pressure.", weak.grade.grade, strong.grade.grade),
         Kind::NoRating { .. } => "Read the marking on the pipe and give its class or its rating.".to_owned(),
         Kind::CollapseWithoutAir { of, cause: Cause::Running(_), .. } if of.is_empty() => format!("Throttle at the bottom, lay the pipe {at} lower, or take a class there that stands the suction."),
         Kind::CollapseWithoutAir { cause: Cause::Surge(_), at_once: true, .. } => format!("It comes at once by itself, as a stone in a jet does, so no slow hand helps. {STONE} Set a vent {at} that lets air in by itself, or take a class there that stands the suction."),

@@ -7,6 +7,7 @@ pub mod consequence;
 mod figure;
 mod flow;
 mod force;
+mod grade;
 mod harm;
 mod hold;
 mod lacks;
