@@ -142,7 +142,7 @@ impl Kind {
             | Self::PartingNotSettled { movement, .. } => movement,
             Self::OverPressure { spec, .. }
             | Self::NotPressurePipe { spec, .. }
-            | Self::NoRating { spec }
+            | Self::NoRating { spec, .. }
             | Self::CheckMarking { spec }
             | Self::UsedPipe { spec, .. }
             | Self::TooWarm { spec, .. } => spec,

@@ -131,7 +131,12 @@ fn pipe(kind: &Kind) -> Value {
             json!({"spec": spec, "weakest": weakest, "use_high": use_high, "pressure_pa": pressure_pa, "allowed_pa": allowed_pa, "cause": cause, "cause_name": name})
         }
         Kind::NotPressurePipe { spec, reason } => json!({"spec": spec, "reason": reason}),
-        Kind::NoRating { spec } | Kind::CheckMarking { spec } => json!({"spec": spec}),
+        Kind::CheckMarking { spec } => json!({"spec": spec}),
+        Kind::NoRating { spec, may_be } => json!({
+            "spec": spec,
+            "weakest_grade": may_be.as_ref().map(|m| &m.0.grade.grade), "weakest_rating_pa": may_be.as_ref().map(|m| m.0.grade.rating_pa), "weakest_use_high": may_be.as_ref().and_then(|m| m.0.use_high),
+            "strongest_grade": may_be.as_ref().map(|m| &m.1.grade.grade), "strongest_rating_pa": may_be.as_ref().map(|m| m.1.grade.rating_pa), "strongest_use_high": may_be.as_ref().and_then(|m| m.1.use_high),
+        }),
         Kind::ForbiddenJoint { joint } => json!({"joint": joint_word(*joint)}),
         Kind::CollapseWithoutAir {
             of,
