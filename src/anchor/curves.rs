@@ -314,6 +314,7 @@ fn joints_beside(line: &Line, reach: &Reach, curve: &Curve) -> Vec<(f64, f64, bo
 mod tests {
     use super::*;
     use crate::anchor::thrust::{Section, on_bend_n};
+    use crate::numeric::math;
     use proptest::prelude::*;
 
     proptest! {
@@ -325,9 +326,9 @@ mod tests {
             let w = on_curve_n_per_m(s.push_n(), radius);
             let (x, y) = (0..steps).fold((0.0, 0.0), |(x, y), k| {
                 let at = (f64::from(k) + 0.5) * d;
-                (x + w * radius * d * at.sin(), y + w * radius * d * at.cos())
+                (x + w * radius * d * math::sin(at), y + w * radius * d * math::cos(at))
             });
-            let sum = f64::hypot(x, y);
+            let sum = math::hypot(x, y);
             prop_assert!((sum / on_bend_n(s, angle) - 1.0).abs() < 1e-6);
         }
     }
