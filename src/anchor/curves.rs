@@ -312,9 +312,9 @@ fn joints_beside(line: &Line, reach: &Reach, curve: &Curve) -> Vec<(f64, f64, bo
 
 #[cfg(test)]
 mod tests {
-    use crate::numeric::math;
     use super::*;
     use crate::anchor::thrust::{Section, on_bend_n};
+    use crate::numeric::math;
     use proptest::prelude::*;
 
     proptest! {
@@ -328,7 +328,7 @@ mod tests {
                 let at = (f64::from(k) + 0.5) * d;
                 (x + w * radius * d * math::sin(at), y + w * radius * d * math::cos(at))
             });
-            let sum = f64::hypot(x, y);
+            let sum = math::hypot(x, y);
             prop_assert!((sum / on_bend_n(s, angle) - 1.0).abs() < 1e-6);
         }
     }
