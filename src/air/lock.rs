@@ -300,8 +300,8 @@ impl Course<'_> {
 
 #[cfg(test)]
 mod tests {
-    use crate::numeric::math;
     use super::*;
+    use crate::numeric::math;
 
     const SEA: f64 = 10.33;
 

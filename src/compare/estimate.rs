@@ -283,7 +283,9 @@ fn told(face: &Face, node_m: &[f64], place: &Place, size_m: f64) -> AxisTold {
         .iter()
         .map(|&i| face.held.q[(i, i)])
         .fold(0.0, f64::max);
-    let size = size_m.max(LEAST_M).max(math::powf(info.max(1e-6), -0.5).min(1.0));
+    let size = size_m
+        .max(LEAST_M)
+        .max(math::powf(info.max(1e-6), -0.5).min(1.0));
     let bend = 4.0 * size * size / math::powi(half, 3);
     let mut info = DMatrix::from_fn(n, n, |i, k| face.held.q[(inside[i], inside[k])]);
     for i in 0..n {

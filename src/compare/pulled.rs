@@ -1,9 +1,9 @@
 //! Stretch between places that both surveys name: a joint that was pulled, on a line that else lies as it lay.
 
-use crate::numeric::math;
 use super::estimate::{AxisTold, Estimate, Place};
 use super::moved::{Judge, Moved, Verdict, located};
 use super::offset::wanders;
+use crate::numeric::math;
 use crate::route::StationedPlace;
 use crate::survey::Method;
 

@@ -165,9 +165,11 @@ impl Weight {
         }
         let [a, b, c] = WAYS;
         let most = self.up.max(self.side).max(self.up + self.side);
-        most + math::ln(a * math::exp(self.up - most)
-            + b * math::exp(self.side - most)
-            + c * math::exp(self.up + self.side - most))
+        most + math::ln(
+            a * math::exp(self.up - most)
+                + b * math::exp(self.side - most)
+                + c * math::exp(self.up + self.side - most),
+        )
     }
 }
 

@@ -151,7 +151,8 @@ impl Search {
                 .filter(|&(i, k)| clear(&faces[i], &faces[i].bank[k]))
                 .map(|(i, k)| {
                     let w = &faces[i];
-                    let log = w.weight(k, w.seen()).log(w.side.is_some()) + math::ln(w.bank[k].share);
+                    let log =
+                        w.weight(k, w.seen()).log(w.side.is_some()) + math::ln(w.bank[k].share);
                     (log, i, k)
                 })
                 .max_by(|a, b| a.0.total_cmp(&b.0));

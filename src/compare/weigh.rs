@@ -206,7 +206,8 @@ impl Filter {
             let i = part.first;
             cov[i * states + i] = part.slow.variance_m2;
             if part.slow.smooth {
-                cov[(i + 1) * states + i + 1] = part.slow.variance_m2 * math::powi(part.slow.rate(), 2);
+                cov[(i + 1) * states + i + 1] =
+                    part.slow.variance_m2 * math::powi(part.slow.rate(), 2);
             }
         }
         Self {

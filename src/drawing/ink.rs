@@ -135,8 +135,8 @@ impl Ink {
 
 #[cfg(test)]
 mod tests {
-use crate::numeric::math;
     use super::*;
+    use crate::numeric::math;
 
     /// Colour seen by an eye that lacks one kind of cone: G. M. Machado, M. M. Oliveira, L. A. F. Fernandes (2009), severity 1; matrices from memory.
     const SEEN: [[[f64; 3]; 3]; 4] = [

@@ -140,8 +140,8 @@ impl Ord for Span {
 
 #[cfg(test)]
 mod tests {
-use crate::numeric::math;
     use super::*;
+    use crate::numeric::math;
     use proptest::prelude::*;
 
     #[test]

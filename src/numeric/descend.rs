@@ -115,8 +115,8 @@ pub fn lowest(from: &[f64], search: Search, mut f: impl FnMut(&[f64]) -> f64) ->
 
 #[cfg(test)]
 mod tests {
-use crate::numeric::math;
     use super::*;
+    use crate::numeric::math;
 
     #[test]
     fn comes_down_a_curved_valley() {

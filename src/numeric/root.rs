@@ -136,8 +136,8 @@ pub fn root(bracket: Bracket, mut f: impl FnMut(f64) -> f64) -> Result<f64, NoRo
 
 #[cfg(test)]
 mod tests {
-    use crate::numeric::math;
     use super::*;
+    use crate::numeric::math;
     use proptest::prelude::*;
 
     fn bracket(low: f64, high: f64) -> Bracket {

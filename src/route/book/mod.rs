@@ -288,8 +288,8 @@ fn nodes(course: &Course, slope_m: &[f64], level_m: &[f64], own_m: &[f64]) -> Ve
 
 #[cfg(test)]
 mod tests {
-    use crate::numeric::math;
     use super::*;
+    use crate::numeric::math;
     use crate::route::{KnownHeight, Peg, Spot};
     use crate::survey::{BookPoint, Position};
 
@@ -455,7 +455,9 @@ mod tests {
         };
         let route = booked(&[local], &one).unwrap();
         assert!((route.heights.mean_m[0] - 305.0).abs() < 0.01);
-        assert!((route.heights.sd_m[2] - math::hypot(math::hypot(0.1f64, 0.01), 0.01)).abs() < 0.002);
+        assert!(
+            (route.heights.sd_m[2] - math::hypot(math::hypot(0.1f64, 0.01), 0.01)).abs() < 0.002
+        );
     }
 
     #[test]
