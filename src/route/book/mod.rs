@@ -6,6 +6,7 @@ mod look;
 mod noise;
 mod row;
 mod tie;
+mod witness;
 
 use super::bend;
 use super::heights::{self, BookNode};
@@ -96,7 +97,7 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
     let heights = heights::booked(&points, &course.factors, draws, options.heights.seed);
     let length = slope_m.last().copied().unwrap_or(0.0);
     let length_sd_m = course.length_sd_m(&book, length);
-    let witnesses = vec![witness(&course, &points, course.plan_sd_m(method))];
+    let witnesses = vec![witness::of(&course, &points, course.plan_sd_m(method))];
     let bends = bend::of_points(&nodes, &heights, course.plan_sd_m(method));
     let places = places
         .into_iter()
