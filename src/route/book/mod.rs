@@ -13,7 +13,7 @@ use super::heights::{self, BookNode};
 use super::ladder::{Ladder, slope_stations};
 use super::options::{At, End, RouteOptions};
 use super::track::interpolate;
-use super::{Errs, Look as Seen, Node, Plan, Route, StationedPlace, Witness, peg, spot};
+use super::{Node, Plan, Route, StationedPlace, peg, spot};
 use crate::survey::{Book, Data, Method, Misclosure, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
 use crate::unit::OnPegs;
@@ -127,41 +127,6 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
         witnesses,
         remarks,
     })
-}
-
-/// The book as a witness: what was surveyed, with the errors that its points share.
-fn witness(course: &Course, points: &[BookNode], plan_sd_m: f64) -> Witness {
-    let seen: Vec<usize> = (0..course.rows.len())
-        .filter(|&i| course.rows.get(i).is_some_and(|r| r.surveyed))
-        .collect();
-    let has_plan = course.rows.iter().all(|r| r.plan.is_some());
-    Witness {
-        looks: seen
-            .iter()
-            .filter_map(|&i| points.get(i))
-            .map(|p| Seen {
-                station_m: p.station_m,
-                clock_s: 0.0,
-                height_m: p.height_m,
-                sd_m: p.sd_m,
-                lasts_s: 0.0,
-                left_m: has_plan.then_some(0.0),
-            })
-            .collect(),
-        errs: Errs {
-            shared: course
-                .factors
-                .iter()
-                .map(|f| {
-                    seen.iter()
-                        .map(|&i| f.get(i).copied().unwrap_or(0.0))
-                        .collect()
-                })
-                .collect(),
-            plan_sd_m,
-            ..Errs::default()
-        },
-    }
 }
 
 /// The book of the survey; several books that follow each other along the line become one.
