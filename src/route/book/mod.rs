@@ -3,6 +3,7 @@
 mod course;
 mod doubt;
 mod look;
+mod node;
 mod noise;
 mod row;
 mod tie;
@@ -13,10 +14,9 @@ use super::heights::{self, BookNode};
 use super::ladder::{Ladder, slope_stations};
 use super::options::{At, End, RouteOptions};
 use super::track::interpolate;
-use super::{Node, Plan, Route, StationedPlace, peg, spot};
+use super::{Route, StationedPlace, peg, spot};
 use crate::survey::{Book, Data, Method, Misclosure, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
-use crate::unit::OnPegs;
 use course::Course;
 use look::Look;
 
@@ -82,7 +82,7 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
     if pegged {
         peg::stretch(&mut slope_m, &mut level_m, &own_m);
     }
-    let nodes = nodes(&course, &slope_m, &level_m, &own_m);
+    let nodes = node::nodes(&course, &slope_m, &level_m, &own_m);
     let points: Vec<BookNode> = course
         .rows
         .iter()
@@ -231,33 +231,13 @@ fn turn(
     Ok(turned)
 }
 
-fn nodes(course: &Course, slope_m: &[f64], level_m: &[f64], own_m: &[f64]) -> Vec<Node> {
-    let origin = course.rows.iter().find_map(|r| r.plan).unwrap_or_default();
-    course
-        .rows
-        .iter()
-        .zip(slope_m)
-        .zip(level_m.iter().zip(own_m))
-        .map(|((row, &station_m), (&horizontal_m, &own_m))| Node {
-            station_m,
-            horizontal_m,
-            on_pegs: OnPegs(own_m),
-            plan: row.plan.map(|[east, north]| Plan {
-                east_m: east - origin[0],
-                north_m: north - origin[1],
-                lat_lon_deg: course.lat_lon_deg([east, north]),
-            }),
-            surveyed: row.surveyed,
-        })
-        .collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::numeric::math;
     use crate::route::{KnownHeight, Peg, Spot};
     use crate::survey::{BookPoint, Position};
+    use crate::unit::OnPegs;
 
     fn place(line: u32) -> Place {
         Place::line("book.csv", line)
