@@ -1,9 +1,9 @@
 //! Each walk as a witness of its own.
-use crate::numeric::math;
 
 use super::block::{BLOCK_S, Block};
 use super::centre::Pass;
 use super::route::Walked;
+use crate::numeric::math;
 use crate::route::heights::{Followed, Levelled};
 use crate::route::ladder::Ladder;
 use crate::route::receiver::{Errors, PACE_M_PER_S};
@@ -146,7 +146,9 @@ impl Walked<'_> {
                     },
                     height_m,
                     sd_m: math::hypot(white_sd_m / count.max(1.0).sqrt(), wandered_m2.sqrt()),
-                    lasts_s: BLOCK_S * group.len() as f64 * (1.0 - math::powi(count.max(1.0), -2)),
+                    lasts_s: BLOCK_S
+                        * group.len() as f64
+                        * (1.0 - 1.0 / (count.max(1.0) * count.max(1.0))),
                     left_m: Some(mean(&|x| x.2)),
                 });
             }
