@@ -1,4 +1,5 @@
 use super::*;
+use crate::unit::OnPegs;
 use crate::numeric::math;
 use crate::route::{KnownHeight, Peg, Spot};
 use crate::survey::{BookPoint, Position};
