@@ -1,8 +1,8 @@
 use super::*;
-use crate::unit::OnPegs;
 use crate::numeric::math;
 use crate::route::{KnownHeight, Peg, Spot};
 use crate::survey::{BookPoint, Position};
+use crate::unit::OnPegs;
 
 fn place(line: u32) -> Place {
     Place::line("book.csv", line)
