@@ -189,6 +189,7 @@ fn heights(
             (0, n) | (n, 0) => n,
             (a, b) => a.min(b),
         },
+        backed: before.heights.backed.clone(),
     }
 }
 

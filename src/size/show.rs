@@ -70,5 +70,6 @@ fn thin(heights: &Heights) -> Heights {
         draws: Vec::new(),
         drop_sd_m: heights.drop_sd_m,
         walks: heights.walks,
+        backed: heights.backed.clone(),
     }
 }

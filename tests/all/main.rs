@@ -33,6 +33,7 @@ mod overlay;
 mod pegs;
 mod pipes;
 mod program;
+mod real;
 mod regrade;
 mod report;
 mod rules;

@@ -20,7 +20,7 @@ pub fn of_study(study: &Study) -> Vec<Finding> {
         Some(|climb| air::vented_by(study, climb)),
         |climb| air::by_hand(study, climb),
         |climb| air::is_siphon(study, climb),
-        study.route.more_walks_tell(),
+        &study.route,
     );
     found.extend(shape::flats(&study.profile));
     found.extend(shape::survey(&study.route));
@@ -48,7 +48,7 @@ pub fn of_survey(surveyed: &Surveyed) -> Vec<Finding> {
         None::<fn(usize) -> Option<String>>,
         |_| None,
         |_| false,
-        surveyed.route.more_walks_tell(),
+        &surveyed.route,
     );
     found.extend(shape::flats(&surveyed.profile));
     found.extend(shape::survey(&surveyed.route));

@@ -34,6 +34,7 @@ impl Heights {
             draws,
             drop_sd_m,
             walks: 0,
+            backed: Vec::new(),
         }
     }
 }
