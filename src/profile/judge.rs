@@ -8,6 +8,8 @@ use std::f64::consts::PI;
 
 /// Sure enough to say "climbs", and too unlikely to list: from several walks or a book, and from one walk.
 const CLIMBS: (f64, f64) = (0.90, 0.95);
+/// Stations of points that were levelled count to this, m.
+const AT_M: f64 = 0.5;
 const LISTED: (f64, f64) = (0.05, 0.03);
 
 /// Judges heights with the bores of the pipe (in order from the intake; one is enough).
@@ -94,6 +96,12 @@ impl View<'_> {
         self.heights.station_m.get(i).copied().unwrap_or(0.0)
     }
 
+    /// Whether a climb rests on more than one walk alone: the middle of its lows and of its crests tells where it is.
+    fn backed(&self, lows: &[f64], crests: &[f64]) -> bool {
+        let (low, crest) = (at_share(lows, 0.5), at_share(crests, 0.5));
+        self.heights.backed_between(low + AT_M, crest - AT_M)
+    }
+
     /// One listed reach, from the climbs seen in it (at most one a draw counts: the highest).
     fn climb(&self, stretch: &Stretch) -> (Climb, Low) {
         let total = self.draws.len() as f64;
@@ -149,7 +157,7 @@ impl View<'_> {
             rise_sd_m,
             probability,
             seal_probability: seals as f64 / total,
-            verdict: if probability >= self.sure {
+            verdict: if probability >= self.sure && self.backed(&lows, &crests) {
                 Verdict::Climbs
             } else {
                 Verdict::CannotTell
