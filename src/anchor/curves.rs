@@ -1,5 +1,6 @@
 //! Bends that the pipe follows by itself: what pushes is spread along the arc, against the ground, the pipe and its joints.
 
+use crate::numeric::math;
 use super::block::SAFETY;
 use super::ground::{
     bed_at, depth_at, friction_at, full_n_per_m, is_restrained, soil_at, water_of,
@@ -325,7 +326,7 @@ mod tests {
             let w = on_curve_n_per_m(s.push_n(), radius);
             let (x, y) = (0..steps).fold((0.0, 0.0), |(x, y), k| {
                 let at = (f64::from(k) + 0.5) * d;
-                (x + w * radius * d * at.sin(), y + w * radius * d * at.cos())
+                (x + w * radius * d * math::sin(at), y + w * radius * d * math::cos(at))
             });
             let sum = f64::hypot(x, y);
             prop_assert!((sum / on_bend_n(s, angle) - 1.0).abs() < 1e-6);

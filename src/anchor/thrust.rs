@@ -173,7 +173,7 @@ mod tests {
             (f.x - 1_225.2).abs() < 0.5 && (f.y + 1_225.2).abs() < 0.5,
             "{f:?}"
         );
-        let wrong = 1_225.2 * (1.0 - 90.0_f64.cos());
+        let wrong = 1_225.2 * (1.0 - math::cos(90.0_f64));
         assert!((wrong - 1_774.0).abs() < 1.0 && (f.x - wrong).abs() > 500.0);
     }
 
@@ -205,7 +205,7 @@ mod tests {
             let s = still(p, 0.01);
             let f = on_fitting((s, Vector::direction(0.0, 0.1)), (s, Vector::direction(a, rise)));
             let g = on_fitting((s, Vector::direction(by, 0.1)), (s, Vector::direction(a + by, rise)));
-            let turned = f.to_compass((by.cos(), by.sin()));
+            let turned = f.to_compass((math::cos(by), math::sin(by)));
             prop_assert!((turned - g).size() < 1e-7 * (1.0 + f.size()));
         }
 
@@ -213,7 +213,7 @@ mod tests {
         fn a_combined_bend_is_as_large_as_its_angle_in_space(p in 1e4..3e6_f64, turn in -1.5..1.5_f64, down in -1.2..0.3_f64, up in -1.2..0.3_f64) {
             let s = still(p, 0.01);
             let (t1, t2) = (Vector::direction(0.0, down), Vector::direction(turn, up));
-            let angle = t1.dot(t2).clamp(-1.0, 1.0).acos();
+            let angle = math::acos(t1.dot(t2).clamp(-1.0, 1.0));
             let f = on_fitting((s, t1), (s, t2)).size();
             prop_assert!((f - on_bend_n(s, angle)).abs() < 1e-5 * (1.0 + f));
         }

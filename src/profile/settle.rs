@@ -1,5 +1,6 @@
 //! What would settle a climb that cannot be told: more walks, a barometer carried, or levelling, each with its chance.
 
+use crate::numeric::math;
 use super::Climb;
 use crate::route::Route;
 use crate::route::heights::Followed;
@@ -64,7 +65,7 @@ pub fn settling(route: &Route, climb: &Climb, half_bore_m: f64) -> Option<Settli
         });
         settled.sum::<f64>() / rises.len().max(1) as f64
     };
-    let seen = |errors: &Errors| errors.change_sd(time_s).hypot(errors.white_sd_m).max(1e-3);
+    let seen = |errors: &Errors| math::hypot(errors.change_sd(time_s), errors.white_sd_m).max(1e-3);
     let own =
         route.followed.iter().map(|f| seen(&f.errors)).sum::<f64>() / route.followed.len() as f64;
     let least = |sd: f64, enough: f64| {
@@ -110,7 +111,7 @@ fn normal(z: f64) -> f64 {
         * (0.319_381_530
             + t * (-0.356_563_782
                 + t * (1.781_477_937 + t * (-1.821_255_978 + t * 1.330_274_429))));
-    let above = (-0.5 * z * z).exp() / (2.0 * std::f64::consts::PI).sqrt() * series;
+    let above = math::exp(-0.5 * z * z) / (2.0 * std::f64::consts::PI).sqrt() * series;
     if z >= 0.0 { 1.0 - above } else { above }
 }
 

@@ -7,6 +7,7 @@ mod noise;
 mod row;
 mod tie;
 
+use crate::numeric::math;
 use super::bend;
 use super::heights::{self, BookNode};
 use super::ladder::{Ladder, slope_stations};
@@ -454,7 +455,7 @@ mod tests {
         };
         let route = booked(&[local], &one).unwrap();
         assert!((route.heights.mean_m[0] - 305.0).abs() < 0.01);
-        assert!((route.heights.sd_m[2] - 0.1f64.hypot(0.01).hypot(0.01)).abs() < 0.002);
+        assert!((route.heights.sd_m[2] - math::hypot(math::hypot(0.1f64, 0.01), 0.01)).abs() < 0.002);
     }
 
     #[test]

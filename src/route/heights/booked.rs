@@ -75,7 +75,7 @@ mod tests {
         // A common error of 2 m does not touch the rise of 1 m.
         let rises: Vec<f64> = heights.draws.iter().map(|d| d[2] - d[1]).collect();
         assert!(rises.iter().all(|r| (r - 1.0).abs() < 0.08));
-        let sd = (rises.iter().map(|r| (r - 1.0).powi(2)).sum::<f64>() / 4_000.0).sqrt();
+        let sd = (rises.iter().map(|r| math::powi(r - 1.0, 2)).sum::<f64>() / 4_000.0).sqrt();
         assert!((sd - 0.01 * 2f64.sqrt()).abs() < 0.0006);
         assert!(booked(&[], &[], 10, 1).mean_m.is_empty());
     }

@@ -1,5 +1,6 @@
 //! The passes down and up the line against the same Gaussian written out densely: walks over parts of the line, with and without times, ties, a levelled reach, one drift for all.
 
+use crate::numeric::math;
 use super::gather::Gathered;
 use super::given::Run;
 use super::layout::Layout;
@@ -155,7 +156,7 @@ fn the_same_as_written_out_densely() {
             .map(|d| 2.0 * math::ln(*d))
             .sum();
         let dense =
-            -0.5 * (off.dot(&solved) + log_det + n as f64 * (2.0 * std::f64::consts::PI).ln());
+            -0.5 * (off.dot(&solved) + log_det + n as f64 * math::ln(2.0 * std::f64::consts::PI));
         // Readings of walks that share one chain may stand closer than the shortest time that two moments are told apart by: that shows.
         assert!(
             (evidence - dense).abs() < if shared { 0.05 } else { 1e-3 },

@@ -3,6 +3,7 @@
     reason = "a kernel over fronts whose sizes the layout has fixed"
 )]
 
+use crate::numeric::math;
 use super::layout::{Entry, Layout, Piece};
 use super::onward::{LN_2PI, Onward, conditional, pass_fast, pass_slow, take_first};
 use crate::route::receiver::{Errors, STATES};
@@ -209,7 +210,7 @@ fn follow(
             }
         }
         if !(1e-150..1e150).contains(&product) {
-            log -= 0.5 * product.ln();
+            log -= 0.5 * math::ln(product);
             product = 1.0;
         }
     }

@@ -3,6 +3,7 @@
     reason = "a kernel over fronts whose sizes the layout has fixed"
 )]
 
+use crate::numeric::math;
 use super::gather::Gathered;
 use super::layout::Layout;
 use super::onward::LN_2PI;
@@ -56,7 +57,7 @@ fn add_ground(front: &mut [f64], side: usize, o: usize, by: f64, q: f64) {
 
 /// Logarithm of the normaliser of `add_ground`.
 fn ground_scale(h: f64, q: f64) -> f64 {
-    -(LN_2PI + q.ln() + 2.0 * h.ln() - 0.5 * 12f64.ln())
+    -(LN_2PI + math::ln(q) + 2.0 * math::ln(h) - 0.5 * math::ln(12f64))
 }
 
 /// Information below which nothing is known of an unknown: a height to 30 km.
@@ -79,7 +80,7 @@ pub(super) fn take_out(front: &mut [f64], side: usize, from: usize, to: usize) -
         let pivot = row[p];
         product *= pivot;
         if !(1e-200..1e200).contains(&product) {
-            log -= 0.5 * product.ln();
+            log -= 0.5 * math::ln(product);
             product = 1.0;
         }
         let inverse = 1.0 / pivot;
@@ -94,7 +95,7 @@ pub(super) fn take_out(front: &mut [f64], side: usize, from: usize, to: usize) -
             }
         }
     }
-    log + 0.5 * ((to - from) as f64 * LN_2PI - product.ln())
+    log + 0.5 * ((to - from) as f64 * LN_2PI - math::ln(product))
 }
 
 /// What is known from one side, as a block inside a larger store.

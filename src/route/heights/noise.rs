@@ -3,6 +3,7 @@
     reason = "five numbers of one receiver, two of each walk, one stride a kind of move"
 )]
 
+use crate::numeric::math;
 use crate::numeric::Draws;
 use crate::route::receiver::{Errors, Expected};
 
@@ -69,7 +70,7 @@ impl Noises {
             .walks
             .iter()
             .flatten()
-            .map(|d| (d / BETWEEN_WALKS_SD).powi(2))
+            .map(|d| math::powi(d / BETWEEN_WALKS_SD, 2))
             .sum();
         self.expected.log_density(&self.log) - 0.5 * walks
     }
@@ -130,10 +131,10 @@ impl Noises {
             let taken = if odds.is_nan() {
                 0.0
             } else {
-                odds.exp().min(1.0)
+                math::exp(odds).min(1.0)
             };
             let stride = &mut self.stride[what];
-            *stride = (*stride * (0.5 * (taken - CONTENT)).exp()).clamp(0.02, 2.0);
+            *stride = (*stride * math::exp(0.5 * (taken - CONTENT))).clamp(0.02, 2.0);
         }
     }
 }

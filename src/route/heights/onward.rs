@@ -5,6 +5,7 @@
 
 //! A walk's error from one moment to the next, in the form of information.
 
+use crate::numeric::math;
 use crate::route::receiver::Errors;
 
 pub(super) const LN_2PI: f64 = 1.837_877_066_409_345_5;
@@ -80,7 +81,7 @@ pub(super) fn conditional(onward: &Onward, mut add: impl FnMut(usize, usize, f64
     add(4, 4, f[0] * e[0][0] + g[0] * e[1][0]);
     add(4, 5, f[0] * e[0][1] + g[0] * e[1][1]);
     add(5, 5, f[1] * e[0][1] + g[1] * e[1][1]);
-    -0.5 * ((det * v).ln() + 3.0 * LN_2PI)
+    -0.5 * (math::ln(det * v) + 3.0 * LN_2PI)
 }
 
 /// Inverse and determinant of a symmetric matrix of two.
@@ -163,7 +164,7 @@ type Passed = ([f64; 3], [[f64; 2]; 2], [f64; 3], f64);
 /// Over a short step: the older part is the new one carried back, less what came anew, which is taken out.
 fn back(l: [f64; 3], onward: &Onward) -> Passed {
     let (x, t, r) = (onward.share, onward.by_s, onward.rate);
-    let e = x.exp();
+    let e = math::exp(x);
     // G = F^-1.
     let g = [[e * (1.0 - x), -e * t], [e * r * x, e * (1.0 + x)]];
     let lg = [
@@ -230,7 +231,7 @@ fn back(l: [f64; 3], onward: &Onward) -> Passed {
         rest[0][0] * k[1] + rest[0][1] * k[2],
         rest[1][0] * k[1] + rest[1][1] * k[2],
     ];
-    (kernel, carry, known, det * (-4.0 * x).exp())
+    (kernel, carry, known, det * math::exp(-4.0 * x))
 }
 
 /// Over a long step: the new part given the older one, which is taken out.
@@ -332,9 +333,9 @@ mod tests {
                 wide[i * side + k] += value;
             });
             let product = take_first(&mut wide, side, 3);
-            let want = log + 1.5 * LN_2PI - 0.5 * product.ln();
+            let want = log + 1.5 * LN_2PI - 0.5 * math::ln(product);
             let under = pass_fast(&mut a, w, &onward) * pass_slow(&mut a, w, &onward);
-            assert!((want + 0.5 * under.ln()).abs() < 1e-6, "{by}: {want}");
+            assert!((want + 0.5 * math::ln(under)).abs() < 1e-6, "{by}: {want}");
             for i in 0..w {
                 for k in i..w {
                     let (got, want) = (a[i * w + k], wide[(i + 3) * side + k + 3]);

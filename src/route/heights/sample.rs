@@ -139,7 +139,7 @@ impl<'a> Sampler<'a> {
         let offer = self.noises.offer(draws);
         let evidence = self.at(&offer.noises);
         let odds = offer.noises.power * (evidence - self.evidence) + offer.log_odds;
-        let taken = odds.is_finite() && draws.uniform().ln() < odds;
+        let taken = odds.is_finite() && math::ln(draws.uniform()) < odds;
         if taken {
             self.take(offer.noises, evidence);
         }
@@ -165,7 +165,7 @@ impl<'a> Sampler<'a> {
             for (class, weight) in weights.iter_mut().enumerate() {
                 let strength = self.roughness.ladder[class];
                 *weight = self.try_class(to - 1, own, strength)
-                    + self.roughness.between(before, class, after).ln();
+                    + math::ln(self.roughness.between(before, class, after));
             }
             let most = weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
             for w in &mut weights {

@@ -123,8 +123,8 @@ mod tests {
     /// Stationary: what is kept and what comes anew make the variance that was there (C. E. Rasmussen and C. K. I. Williams, Gaussian Processes for Machine Learning, 2006, equation 4.17 and appendix B).
     #[test]
     fn what_is_kept_and_what_is_new_make_the_whole() {
-        let a = ERRORS.slow_sd_m.powi(2);
-        let whole = [a, 0.0, a * ERRORS.per_s().powi(2)];
+        let a = math::powi(ERRORS.slow_sd_m, 2);
+        let whole = [a, 0.0, a * math::powi(ERRORS.per_s(), 2)];
         for by in [1e-6, 1e-3, 0.1, 0.6, 0.7, 3.0, 40.0, 900.0] {
             let ([f, g], keep) = ERRORS.step(by);
             let (new, fast) = ERRORS.anew(by);

@@ -1,3 +1,4 @@
+use crate::numeric::math;
 use super::{Class, Errors};
 use crate::numeric::Draws;
 
@@ -84,10 +85,10 @@ impl Expected {
         let each = || {
             self.classes
                 .iter()
-                .map(|(c, w)| w.ln() + c.log_density(log))
+                .map(|(c, w)| math::ln(w) + c.log_density(log))
         };
         let most = each().fold(f64::NEG_INFINITY, f64::max);
-        most + each().map(|l| (l - most).exp()).sum::<f64>().ln()
+        most + math::ln(each().map(|l| math::exp(l - most)).sum::<f64>())
     }
 
     /// Drawn from what is expected.
@@ -114,7 +115,7 @@ mod tests {
                 assert!(fit(own) > fit(other) + 400.0, "{own:?} {other:?}");
             }
             let mean = drawn.iter().map(|x| x[0]).sum::<f64>() / 4000.0;
-            assert!((mean - own.usual().slow_sd_m.ln()).abs() < 0.08);
+            assert!((mean - math::ln(own.usual().slow_sd_m)).abs() < 0.08);
             // Entropy of five normal numbers, by hand: 5/2 ln(2 pi e) with the constant left out as the density leaves it.
             let free = -fit(own) / 4000.0 - 2.5;
             let scale = own.log_density(&own.usual().log());

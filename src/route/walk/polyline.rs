@@ -238,7 +238,7 @@ mod tests {
     fn bends_make_the_length_more_doubtful() {
         let turning = |points: &[[f64; 2]]| Polyline::new(points.iter().copied()).turning(48.0);
         assert_eq!(turning(&[[0.0, 0.0], [300.0, 0.0], [900.0, 0.0]]), 0.0);
-        let square = std::f64::consts::FRAC_PI_2.powi(2);
+        let square = math::powi(std::f64::consts::FRAC_PI_2, 2);
         let far = turning(&[[0.0, 0.0], [500.0, 0.0], [500.0, 500.0], [1000.0, 500.0]]);
         assert!((far - 2.0 * square).abs() < 0.001, "{far}");
         // A jog to the side and straight back: the two turns nearly cancel.

@@ -1,5 +1,6 @@
 //! The same recording given twice: an exported copy beside its file, a second download, a copy with other times. Equal fixes count once.
 
+use crate::numeric::math;
 use super::gather::Source;
 use crate::survey::Fix;
 use crate::text::{Remark, Sentence};
@@ -46,7 +47,7 @@ pub(super) fn repeats(sources: &[Source<'_>], remarks: &mut Vec<Remark>) -> Vec<
     let east = pieces
         .first()
         .and_then(|&p| segment(p).first())
-        .map_or(1.0, |f| f.lat_deg.to_radians().cos());
+        .map_or(1.0, |f| math::cos(f.lat_deg.to_radians()));
     let place = |f: &Fix| [f.lon_deg * DEGREE_M * east, f.lat_deg * DEGREE_M];
     let cell = |[x, y]: [f64; 2]| {
         (
@@ -68,7 +69,7 @@ pub(super) fn repeats(sources: &[Source<'_>], remarks: &mut Vec<Remark>) -> Vec<
             for near in (i - 1..=i + 1).flat_map(|a| (k - 1..=k + 1).map(move |b| (a, b))) {
                 for &(other, theirs) in seen.get(&near).into_iter().flatten() {
                     let there = place(theirs);
-                    let apart = (at[0] - there[0]).hypot(at[1] - there[1]);
+                    let apart = math::hypot(at[0] - there[0], at[1] - there[1]);
                     let level = match (fix.elevation_m, theirs.elevation_m) {
                         (Some(a), Some(b)) => (a - b).abs() <= SAME_HEIGHT_M,
                         // A copy that lost its heights says nothing anew either.
@@ -130,7 +131,7 @@ mod tests {
         let segment = (0..200)
             .map(|i| {
                 let s = f64::from(i);
-                let aside = wander_m * (0.11 * s + wander_m).sin();
+                let aside = wander_m * math::sin(0.11 * s + wander_m);
                 Fix {
                     lat_deg: 47.0 + (1.1 * s) / DEGREE_M,
                     lon_deg: 11.0 + aside / DEGREE_M,

@@ -1,5 +1,6 @@
 //! Each walk as a witness of its own.
 
+use crate::numeric::math;
 use super::block::{BLOCK_S, Block};
 use super::centre::Pass;
 use super::route::Walked;
@@ -134,7 +135,7 @@ impl Walked<'_> {
                 let wandered_m2 = if timed {
                     0.0
                 } else {
-                    mean(&|x| (x.0.height_m - height_m).powi(2))
+                    mean(&|x| math::powi(x.0.height_m - height_m, 2))
                 };
                 out.push(Look {
                     station_m,
@@ -144,8 +145,8 @@ impl Walked<'_> {
                         station_m / PACE_M_PER_S
                     },
                     height_m,
-                    sd_m: (white_sd_m / count.max(1.0).sqrt()).hypot(wandered_m2.sqrt()),
-                    lasts_s: BLOCK_S * group.len() as f64 * (1.0 - count.max(1.0).powi(-2)),
+                    sd_m: math::hypot(white_sd_m / count.max(1.0).sqrt(), wandered_m2.sqrt()),
+                    lasts_s: BLOCK_S * group.len() as f64 * (1.0 - math::powi(count.max(1.0), -2)),
                     left_m: Some(mean(&|x| x.2)),
                 });
             }
