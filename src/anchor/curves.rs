@@ -1,6 +1,5 @@
 //! Bends that the pipe follows by itself: what pushes is spread along the arc, against the ground, the pipe and its joints.
 
-use crate::numeric::math;
 use super::block::SAFETY;
 use super::ground::{
     bed_at, depth_at, friction_at, full_n_per_m, is_restrained, soil_at, water_of,
@@ -12,6 +11,7 @@ use super::thrust::Vector;
 use super::{At, Push, Sense};
 use crate::capacity::{BendCheck, Way, bends};
 use crate::line::{Line, Reach};
+use crate::numeric::math;
 use crate::pipe::{Bed, Joint, MarkKind, RING_JOINT_RAD, Soil};
 use crate::route::Bend;
 use crate::unit::Limit;
@@ -315,6 +315,7 @@ fn joints_beside(line: &Line, reach: &Reach, curve: &Curve) -> Vec<(f64, f64, bo
 mod tests {
     use super::*;
     use crate::anchor::thrust::{Section, on_bend_n};
+    use crate::numeric::math;
     use proptest::prelude::*;
 
     proptest! {
@@ -328,7 +329,7 @@ mod tests {
                 let at = (f64::from(k) + 0.5) * d;
                 (x + w * radius * d * math::sin(at), y + w * radius * d * math::cos(at))
             });
-            let sum = f64::hypot(x, y);
+            let sum = math::hypot(x, y);
             prop_assert!((sum / on_bend_n(s, angle) - 1.0).abs() < 1e-6);
         }
     }

@@ -4,6 +4,8 @@
     reason = "indices are made here from the lengths of the same lists"
 )]
 
+use crate::numeric::math;
+
 /// A movement of one metre at its crest on the nodes from `first` on.
 #[derive(Debug, Clone)]
 pub(super) struct Template {
@@ -54,7 +56,7 @@ impl Form {
         let half = 0.5 * length_m;
         match self {
             Self::Swell if off_m.abs() < half => {
-                0.5 * (1.0 + (std::f64::consts::PI * off_m / half).cos())
+                0.5 * (1.0 + math::cos(std::f64::consts::PI * off_m / half))
             }
             Self::Swell => 0.0,
             Self::Flat => ((half + 0.5 * EDGE_M - off_m.abs()) / EDGE_M).clamp(0.0, 1.0),

@@ -3,6 +3,7 @@
     clippy::indexing_slicing,
     reason = "indices are made here from the lengths of the same lists"
 )]
+use crate::numeric::math;
 
 use super::bank::Template;
 use super::scan::{Face, Window};
@@ -97,7 +98,7 @@ pub(super) fn curve(
         .map(|k| {
             (
                 k,
-                window.weight(k, seen).log(window.side.is_some()) + window.bank[k].share.ln(),
+                window.weight(k, seen).log(window.side.is_some()) + math::ln(window.bank[k].share),
             )
         })
         .collect();
@@ -105,7 +106,7 @@ pub(super) fn curve(
     logs.retain(|l| l.1 > most - 12.0);
     let (mut up, mut side, mut all) = (vec![0.0; n], vec![0.0; n], 0.0);
     for &(k, log) in &logs {
-        let weight = (log - most).exp();
+        let weight = math::exp(log - most);
         all += weight;
         let t = &window.bank[k];
         let lift = |face: &Face, v: &[f64]| face.scores[k].lift(face.times(k, t, v)).0 * weight;
@@ -125,7 +126,7 @@ pub(super) fn curve(
     let size: Vec<f64> = up
         .iter()
         .zip(&side)
-        .map(|(a, b)| a.hypot(*b) / all)
+        .map(|(a, b)| math::hypot(*a, *b) / all)
         .collect();
     let crest = (0..n).max_by(|a, b| size[*a].total_cmp(&size[*b]))?;
     if size[crest] <= 0.0 {
@@ -188,7 +189,7 @@ fn mixed(
             mean += value / STEPS as f64;
             crest = crest.max(value);
         }
-        let weight = (log - most).exp();
+        let weight = math::exp(log - most);
         all += weight;
         for (sum, share) in sums.iter_mut().zip([mean, crest]) {
             sum[0] += weight * lift * share;
@@ -282,11 +283,13 @@ fn told(face: &Face, node_m: &[f64], place: &Place, size_m: f64) -> AxisTold {
         .iter()
         .map(|&i| face.held.q[(i, i)])
         .fold(0.0, f64::max);
-    let size = size_m.max(LEAST_M).max(info.max(1e-6).powf(-0.5).min(1.0));
-    let bend = 4.0 * size * size / half.powi(3);
+    let size = size_m
+        .max(LEAST_M)
+        .max(math::powf(info.max(1e-6), -0.5).min(1.0));
+    let bend = 4.0 * size * size / math::powi(half, 3);
     let mut info = DMatrix::from_fn(n, n, |i, k| face.held.q[(inside[i], inside[k])]);
     for i in 0..n {
-        info[(i, i)] += MOST_M.powi(-2);
+        info[(i, i)] += math::powi(MOST_M, -2);
         let here = node_m[inside[i]];
         let left = inside[i].checked_sub(1).map(|k| node_m[k]);
         let right = node_m.get(inside[i] + 1).copied();

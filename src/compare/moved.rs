@@ -93,7 +93,7 @@ impl Judge<'_> {
         for found in &search.found {
             let told = search.estimate(found);
             let (from_m, to_m) = found.place.reach_m;
-            let size = told.up.crest.m.hypot(told.side.map_or(0.0, |s| s.crest.m));
+            let size = math::hypot(told.up.crest.m, told.side.map_or(0.0, |s| s.crest.m));
             if size < LEAST_M {
                 continue;
             }
@@ -102,7 +102,7 @@ impl Judge<'_> {
             // What lies between surveyed points is not seen, but moved with them.
             let unseen = (0.18 * self.apart_m() / (to_m - from_m).max(1.0)).clamp(0.015, 0.3);
             let wider = |t: Told| Told {
-                sd_m: t.sd_m.hypot(unseen * t.m),
+                sd_m: math::hypot(t.sd_m, unseen * t.m),
                 ..t
             };
             let up = AxisTold {

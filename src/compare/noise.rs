@@ -1,4 +1,5 @@
 //! How much wider the witnesses err than their own doubt says, from how they part among themselves.
+use crate::numeric::math;
 
 use super::strand::{Axis, Strands};
 use super::weigh::{Scale, cost};
@@ -45,7 +46,7 @@ pub(super) fn fitted(
     let scales = |x: &[f64]| -> [Scale; 2] {
         let mut out = [Scale::ONE; 2];
         for ((survey, part), v) in asked.iter().zip(x) {
-            let by = v.clamp(-MOST, MOST).exp();
+            let by = math::exp(v.clamp(-MOST, MOST));
             for (k, scale) in out.iter_mut().enumerate() {
                 match part {
                     0 if k == *survey => scale.slow = by,
@@ -66,7 +67,7 @@ pub(super) fn fitted(
         let prior: f64 = asked
             .iter()
             .zip(x)
-            .map(|((_, part), v)| (v / sd.get(*part).copied().unwrap_or(0.5)).powi(2))
+            .map(|((_, part), v)| math::powi(v / sd.get(*part).copied().unwrap_or(0.5), 2))
             .sum();
         seen + prior
     };

@@ -3,6 +3,7 @@
 use super::estimate::{AxisTold, Estimate, Place};
 use super::moved::{Judge, Moved, Verdict, located};
 use super::offset::wanders;
+use crate::numeric::math;
 use crate::route::StationedPlace;
 use crate::survey::Method;
 

@@ -3,6 +3,7 @@
     clippy::indexing_slicing,
     reason = "a kernel over lists whose lengths are made here"
 )]
+use crate::numeric::math;
 
 use super::bank::{Template, Wanted, bank};
 use super::weigh::Held;
@@ -117,11 +118,11 @@ impl Score {
         if root < 1e-3 {
             return Self::default();
         }
-        let r = (LIFT_SD_M * root).powi(2);
+        let r = math::powi(LIFT_SD_M * root, 2);
         Self {
             root,
             gain: 0.5 * r / (1.0 + r),
-            occam: -0.5 * (1.0 + r).ln(),
+            occam: -0.5 * math::ln(1.0 + r),
         }
     }
 
@@ -132,14 +133,14 @@ impl Score {
 
     /// Most likely lift at the crest and its standard deviation, m.
     pub(super) fn lift(&self, t: f64) -> (f64, f64) {
-        let info = self.root * self.root + LIFT_SD_M.powi(-2);
-        (t * self.root / info, info.powf(-0.5))
+        let info = self.root * self.root + math::powi(LIFT_SD_M, -2);
+        (t * self.root / info, math::powf(info, -0.5))
     }
 }
 
 /// The exponential, held where everything is sure.
 fn held_exp(x: f64) -> f64 {
-    x.min(MOST).exp()
+    math::exp(x.min(MOST))
 }
 
 fn dot(t: &Template, v: &[f64]) -> f64 {
@@ -164,10 +165,11 @@ impl Weight {
         }
         let [a, b, c] = WAYS;
         let most = self.up.max(self.side).max(self.up + self.side);
-        most + (a * (self.up - most).exp()
-            + b * (self.side - most).exp()
-            + c * (self.up + self.side - most).exp())
-        .ln()
+        most + math::ln(
+            a * math::exp(self.up - most)
+                + b * math::exp(self.side - most)
+                + c * math::exp(self.up + self.side - most),
+        )
     }
 }
 

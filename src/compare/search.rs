@@ -3,6 +3,7 @@
     clippy::indexing_slicing,
     reason = "indices are made here from the lengths of the same lists"
 )]
+use crate::numeric::math;
 
 use super::align::Alignment;
 use super::bank::{Template, Wanted};
@@ -150,7 +151,8 @@ impl Search {
                 .filter(|&(i, k)| clear(&faces[i], &faces[i].bank[k]))
                 .map(|(i, k)| {
                     let w = &faces[i];
-                    let log = w.weight(k, w.seen()).log(w.side.is_some()) + w.bank[k].share.ln();
+                    let log =
+                        w.weight(k, w.seen()).log(w.side.is_some()) + math::ln(w.bank[k].share);
                     (log, i, k)
                 })
                 .max_by(|a, b| a.0.total_cmp(&b.0));

@@ -3,6 +3,7 @@
     clippy::indexing_slicing,
     reason = "a kernel over matrices whose sizes are fixed at its door"
 )]
+use crate::numeric::math;
 
 use super::strand::{Spot, Strand, Strands};
 use crate::route::Slow;
@@ -86,7 +87,7 @@ impl Weighed {
             }
             row[seen] = spot.value_m;
             let variance = slow.beyond(spot, &mut row, (first, last), n);
-            self.log_det += variance.ln();
+            self.log_det += math::ln(variance);
             count += 1;
             let weight = 1.0 / variance;
             for a in (first..=last).chain(n..columns) {
@@ -112,7 +113,7 @@ impl Weighed {
             if pivot < 1e-12 {
                 continue;
             }
-            self.log_det += pivot.ln();
+            self.log_det += math::ln(pivot);
             let at = |a: usize| {
                 if a <= k {
                     a * columns + k
@@ -205,7 +206,8 @@ impl Filter {
             let i = part.first;
             cov[i * states + i] = part.slow.variance_m2;
             if part.slow.smooth {
-                cov[(i + 1) * states + i + 1] = part.slow.variance_m2 * part.slow.rate().powi(2);
+                cov[(i + 1) * states + i + 1] =
+                    part.slow.variance_m2 * math::powi(part.slow.rate(), 2);
             }
         }
         Self {
@@ -289,7 +291,7 @@ impl Filter {
         for p in 0..self.parts.len() {
             let (i, slow) = (self.parts[p].first, self.parts[p].slow);
             let r = slow.rate();
-            let keep = (-r * time_s).exp();
+            let keep = math::exp(-r * time_s);
             let turn: [f64; 4] = if slow.smooth {
                 let x = r * time_s;
                 [
@@ -422,7 +424,7 @@ pub(super) fn cost(
     };
     let y = &a.y + &b.y;
     let l = factor.l_dirty();
-    let log_det: f64 = 2.0 * (0..y.len()).map(|i| l[(i, i)].ln()).sum::<f64>();
+    let log_det: f64 = 2.0 * (0..y.len()).map(|i| math::ln(l[(i, i)])).sum::<f64>();
     a.log_det + b.log_det + log_det + a.zz + b.zz - y.dot(&factor.solve(&y))
 }
 

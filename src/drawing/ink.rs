@@ -136,6 +136,7 @@ impl Ink {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::numeric::math;
 
     /// Colour seen by an eye that lacks one kind of cone: G. M. Machado, M. M. Oliveira, L. A. F. Fernandes (2009), severity 1; matrices from memory.
     const SEEN: [[[f64; 3]; 3]; 4] = [
@@ -161,7 +162,7 @@ mod tests {
         if c <= 0.040_45 {
             c / 12.92
         } else {
-            ((c + 0.055) / 1.055).powf(2.4)
+            math::powf((c + 0.055) / 1.055, 2.4)
         }
     }
 
@@ -187,7 +188,7 @@ mod tests {
         ];
         let f = xyz.map(|t| {
             if t > 0.008_856 {
-                t.cbrt()
+                math::cbrt(t)
             } else {
                 7.787 * t + 16.0 / 116.0
             }
@@ -202,7 +203,7 @@ mod tests {
     fn apart(a: [f64; 3], b: [f64; 3]) -> f64 {
         a.iter()
             .zip(&b)
-            .map(|(x, y)| (x - y).powi(2))
+            .map(|(x, y)| math::powi(x - y, 2))
             .sum::<f64>()
             .sqrt()
     }

@@ -141,6 +141,7 @@ impl Ord for Span {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::numeric::math;
     use proptest::prelude::*;
 
     #[test]
@@ -155,7 +156,7 @@ mod tests {
         #[test]
         fn never_too_many_and_always_rising(n in 2usize..6000, length in 1.0f64..20_000.0, must in proptest::collection::vec(0.0f64..20_000.0, 0..40)) {
             let vertex: Vec<f64> = (0..n).map(|i| length * i as f64 / (n - 1) as f64).collect();
-            let height: Vec<f64> = vertex.iter().map(|s| 0.1 * (length - s) + (s / 7.0).sin()).collect();
+            let height: Vec<f64> = vertex.iter().map(|s| 0.1 * (length - s) + math::sin(s / 7.0)).collect();
             let grid = stations(&vertex, &height, &must);
             prop_assert!(grid.len() <= MOST);
             prop_assert!(grid.windows(2).all(|w| w[0] < w[1]));

@@ -1,7 +1,7 @@
 //! What would settle a climb that cannot be told: more walks, a barometer carried, or levelling, each with its chance.
 
-use crate::numeric::math;
 use super::Climb;
+use crate::numeric::math;
 use crate::route::Route;
 use crate::route::heights::Followed;
 use crate::route::receiver::{Class, Errors};

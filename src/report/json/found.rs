@@ -348,10 +348,7 @@ fn air(kind: &Kind) -> Value {
             let mut out = json!({"name": name, "fault": fault_word(fault)});
             let (key, figure) = match fault {
                 VentFault::Spills { over_m, raise_m } => {
-                    if let Some(all) = out.as_object_mut() {
-                        all.insert("raise_by_m".to_owned(), json!(raise_m));
-                    }
-                    ("spills_by_m", json!(over_m))
+                    return json!({"name": name, "fault": fault_word(fault), "spills_by_m": over_m, "raise_by_m": raise_m});
                 }
                 VentFault::BoreUnder(m) => ("bore_wanted_m", json!(m)),
                 VentFault::BelowCrest(m) => ("below_crest_m", json!(m)),
@@ -390,8 +387,8 @@ fn fault_word(fault: &VentFault) -> &'static str {
         VentFault::OnlyIn => "only in",
         VentFault::OnlyOut => "only out",
         VentFault::ByHand => "by hand",
+        VentFault::ToCome => "to come",
         VentFault::Spills { .. } => "spills",
-        VentFault::ToCome => "planned",
         VentFault::TopUnknown => "top unknown",
         VentFault::BoreUnder(_) => "too narrow",
         VentFault::BoreUnknown => "bore unknown",

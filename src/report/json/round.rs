@@ -59,6 +59,8 @@ fn under(key: Option<&str>, value: Value) -> Option<Value> {
 /// Limits: what is asked for at least is written rounded up, what is asked for at most rounded down, so that what is printed is enough.
 const AT_LEAST: &[&str] = &[
     "force_n",
+    "force_high_n",
+    "tight_n",
     "bore_m",
     "bore_wanted_m",
     "top_m",

@@ -66,7 +66,7 @@ pub(super) fn not_settled(start: &Starting, say: Say) -> String {
 /// What to do about a line that locks.
 pub(super) fn unlock(start: &Starting, say: Say) -> String {
     match (start.vents_m.is_empty(), start.unattended_only) {
-        (true, true) => "Put vents that work by themselves in place of the hand cocks.".to_owned(),
+        (true, true) => "No vents that work by themselves cure it: where they would be wanted they draw air in while it runs, or they are not enough. Let somebody open the cocks at each filling, or lay the line so that it falls.".to_owned(),
         (true, false) => "Vents alone do not cure it: lay the line so that it falls.".to_owned(),
         (false, _) if !start.vents_enough => format!(
             "Vents at {} help and do not cure it: lay the line so that it falls.",

@@ -7,13 +7,13 @@ mod noise;
 mod row;
 mod tie;
 
-use crate::numeric::math;
 use super::bend;
 use super::heights::{self, BookNode};
 use super::ladder::{Ladder, slope_stations};
 use super::options::{At, End, RouteOptions};
 use super::track::interpolate;
 use super::{Errs, Look as Seen, Node, Plan, Route, StationedPlace, Witness, peg, spot};
+use crate::numeric::math;
 use crate::survey::{Book, Data, Method, Misclosure, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
 use crate::unit::OnPegs;
@@ -290,6 +290,7 @@ fn nodes(course: &Course, slope_m: &[f64], level_m: &[f64], own_m: &[f64]) -> Ve
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::numeric::math;
     use crate::route::{KnownHeight, Peg, Spot};
     use crate::survey::{BookPoint, Position};
 
@@ -455,7 +456,9 @@ mod tests {
         };
         let route = booked(&[local], &one).unwrap();
         assert!((route.heights.mean_m[0] - 305.0).abs() < 0.01);
-        assert!((route.heights.sd_m[2] - math::hypot(math::hypot(0.1f64, 0.01), 0.01)).abs() < 0.002);
+        assert!(
+            (route.heights.sd_m[2] - math::hypot(math::hypot(0.1f64, 0.01), 0.01)).abs() < 0.002
+        );
     }
 
     #[test]

@@ -1,11 +1,11 @@
 //! The passes down and up the line against the same Gaussian written out densely: walks over parts of the line, with and without times, ties, a levelled reach, one drift for all.
 
-use crate::numeric::math;
 use super::gather::Gathered;
 use super::given::Run;
 use super::layout::Layout;
 use super::{Block, HeightsOptions, Levelled, Tie};
 use crate::numeric::Draws;
+use crate::numeric::math;
 use crate::route::receiver::Errors;
 use nalgebra::{DMatrix, DVector};
 

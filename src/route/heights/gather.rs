@@ -3,9 +3,9 @@
     reason = "a kernel over fronts whose sizes the layout has fixed"
 )]
 
-use crate::numeric::math;
 use super::layout::{Entry, Layout, Piece};
 use super::onward::{LN_2PI, Onward, conditional, pass_fast, pass_slow, take_first};
+use crate::numeric::math;
 use crate::route::receiver::{Errors, STATES};
 
 /// How little is known of the height and the slope at the first node beforehand, m and m per m.

@@ -3,10 +3,10 @@
     reason = "a kernel over fronts whose sizes the layout has fixed"
 )]
 
-use crate::numeric::math;
 use super::gather::Gathered;
 use super::layout::Layout;
 use super::onward::LN_2PI;
+use crate::numeric::math;
 
 /// Replaces the height and slope of one node (places `o`, `o + 1`) by what the ground does of its own between it and the other node (places `t`, `t + 1`, later).
 ///

@@ -3,8 +3,8 @@
     reason = "five numbers of one receiver, two of each walk, one stride a kind of move"
 )]
 
-use crate::numeric::math;
 use crate::numeric::Draws;
+use crate::numeric::math;
 use crate::route::receiver::{Errors, Expected};
 
 /// How far one walk's errors of the same receiver lie from another's, on the natural log (standard deviation).

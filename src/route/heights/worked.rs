@@ -7,6 +7,7 @@ use super::noise::Noises;
 use super::sample::{Roughness, Sampler};
 use super::{Block, HeightsOptions};
 use crate::numeric::Draws;
+use crate::numeric::math;
 use crate::route::receiver::Errors;
 
 const EXAMPLE: &str = include_str!("../../../tests/checks/two-passes.txt");

@@ -1,6 +1,6 @@
-use crate::numeric::math;
 use super::{Class, Errors};
 use crate::numeric::Draws;
+use crate::numeric::math;
 
 /// What a line was walked with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -85,7 +85,7 @@ impl Expected {
         let each = || {
             self.classes
                 .iter()
-                .map(|(c, w)| math::ln(w) + c.log_density(log))
+                .map(|(c, w)| math::ln(*w) + c.log_density(log))
         };
         let most = each().fold(f64::NEG_INFINITY, f64::max);
         most + math::ln(each().map(|l| math::exp(l - most)).sum::<f64>())

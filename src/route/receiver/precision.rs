@@ -240,7 +240,12 @@ mod tests {
                 assert!((g - w).abs() < 1e-7 * scale, "{g} {w}");
                 assert!((g - l).abs() < 1e-7 * scale);
             }
-            let log_det: f64 = inverse.l().diagonal().iter().map(|d| 2.0 * math::ln(d)).sum();
+            let log_det: f64 = inverse
+                .l()
+                .diagonal()
+                .iter()
+                .map(|d| 2.0 * math::ln(*d))
+                .sum();
             assert!((precision.log_det() - log_det).abs() < 1e-6);
             let two = precision.information(&[x.as_slice().to_vec(), vec![1.0; n]]);
             assert!((two[0][0] - x.dot(&want)).abs() < 1e-6 * two[0][0]);

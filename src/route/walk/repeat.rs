@@ -1,7 +1,7 @@
 //! The same recording given twice: an exported copy beside its file, a second download, a copy with other times. Equal fixes count once.
 
-use crate::numeric::math;
 use super::gather::Source;
+use crate::numeric::math;
 use crate::survey::Fix;
 use crate::text::{Remark, Sentence};
 use std::collections::{BTreeMap, HashMap};

@@ -1,9 +1,10 @@
 //! Each walk as a witness of its own.
-
 use crate::numeric::math;
+
 use super::block::{BLOCK_S, Block};
 use super::centre::Pass;
 use super::route::Walked;
+use crate::numeric::math;
 use crate::route::heights::{Followed, Levelled};
 use crate::route::ladder::Ladder;
 use crate::route::receiver::{Errors, PACE_M_PER_S};

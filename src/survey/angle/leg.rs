@@ -410,7 +410,7 @@ mod tests {
     fn the_same_slope_in_every_way_is_the_same_leg() {
         let options = ReadOptions::default();
         let want = reduce_leg(&leg(50.0, Measure::AngleDeg(-14.0)), &options).unwrap();
-        let grade = (-14.0_f64).to_radians().tan();
+        let grade = math::tan((-14.0_f64).to_radians());
         for measure in [
             Measure::Percent(100.0 * grade),
             Measure::Permille(1000.0 * grade),

@@ -9,12 +9,13 @@ pub(super) const ICE_K: f64 = 273.15;
 /// `lower_pa`, `upper_pa`: pressures at both ends, above 0; `mean_k`: temperature of the air between, K. Damp air is lighter: on a hot damp day the height is up to 1 % more, within the doubt that the temperature is given.
 /// Source: the hypsometric equation, R T / g ln(p1 / p2), World Meteorological Organization, Guide to Instruments and Methods of Observation (from memory).
 pub fn thickness_m(lower_pa: f64, upper_pa: f64, mean_k: f64) -> f64 {
-    DRY_AIR_J_PER_KG_K * mean_k / GRAVITY_M_PER_S2 * (lower_pa / upper_pa).ln()
+    DRY_AIR_J_PER_KG_K * mean_k / GRAVITY_M_PER_S2 * math::ln(lower_pa / upper_pa)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::numeric::math;
 
     /// ISO 2533:1975, standard atmosphere: 1013.25 hPa and 15 C at the sea, 898.76 hPa at 1,000 m, 794.95 hPa at 2,000 m, 6.5 K less a kilometre. The formula takes one mean temperature.
     #[test]

@@ -1,5 +1,6 @@
 use super::air::{ICE_K, thickness_m};
 use super::log::{PressureLog, middle};
+use crate::numeric::math;
 use crate::survey::{Data, Fix, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
 
@@ -173,7 +174,7 @@ mod tests {
             let s = f64::from(i);
             let weather = -100.0 * (s + 20.0) / 240.0;
             let scale = 287.052_87 * 283.15 / 9.806_65;
-            let at = |h: f64| (95_000.0 + weather) * (-(h - 460.0) / scale).exp();
+            let at = |h: f64| (95_000.0 + weather) * math::exp(-(h - 460.0) / scale);
             let slam = if i == 90 { 150.0 } else { 0.0 };
             let clock = 1.75e9 + s;
             writeln!(
@@ -188,7 +189,7 @@ mod tests {
                 fixes.push(Fix {
                     lat_deg: 47.0 + 1e-5 * s,
                     lon_deg: 11.0,
-                    elevation_m: Some(height(s) + 3.0 * (0.05 * s).sin()),
+                    elevation_m: Some(height(s) + 3.0 * math::sin(0.05 * s)),
                     time_s: Some(clock),
                     dilution: None,
                     line: 1,

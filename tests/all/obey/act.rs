@@ -226,6 +226,8 @@ fn set_time(plant: &mut Plant, result: &Value, movement: &str, safe_s: f64) -> O
     let of = movement
         .strip_suffix(" closing")
         .or_else(|| movement.strip_suffix(" opening"))?;
+    // What a machine of a fixed flow shuts is called so in a site file.
+    let of = if of == "turbine" { "jets" } else { of };
     plant.movements.push(vec![
         (
             "name",
@@ -295,7 +297,7 @@ fn mended(plant: &mut Plant, result: &Value, finding: &Value) -> Option<()> {
                     m["kind"] == "vent" && (station(m, "station_m") - at_m).abs() < 0.01
                 })?["top_m"]
                     .as_f64()?;
-            set("top", quoted(top + figure(finding, "spills_by_m")?, "m"));
+            set("top", quoted(top + figure(finding, "raise_by_m")?, "m"));
         }
         "too narrow" => set("bore", quoted(figure(finding, "bore_wanted_m")?, "m")),
         _ => return None,
