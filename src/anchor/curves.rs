@@ -11,7 +11,6 @@ use super::thrust::Vector;
 use super::{At, Push, Sense};
 use crate::capacity::{BendCheck, Way, bends};
 use crate::line::{Line, Reach};
-use crate::numeric::math;
 use crate::pipe::{Bed, Joint, MarkKind, RING_JOINT_RAD, Soil};
 use crate::route::Bend;
 use crate::unit::Limit;

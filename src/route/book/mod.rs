@@ -13,7 +13,6 @@ use super::ladder::{Ladder, slope_stations};
 use super::options::{At, End, RouteOptions};
 use super::track::interpolate;
 use super::{Errs, Look as Seen, Node, Plan, Route, StationedPlace, Witness, peg, spot};
-use crate::numeric::math;
 use crate::survey::{Book, Data, Method, Misclosure, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
 use crate::unit::OnPegs;

@@ -8,7 +8,6 @@ use super::given::{Run, backward, known_right, take_out};
 use super::layout::Layout;
 use super::{Block, HeightsOptions, Tie};
 use crate::numeric::Draws;
-use crate::numeric::math;
 use crate::route::Heights;
 use crate::route::receiver::Errors;
 

@@ -1,5 +1,4 @@
 //! Each walk as a witness of its own.
-use crate::numeric::math;
 
 use super::block::{BLOCK_S, Block};
 use super::centre::Pass;

@@ -1,3 +1,5 @@
+use crate::numeric::math;
+
 /// Gas constant of dry air, J/(kg K), and gravity, m/s2: the constants of the standard atmosphere (ISO 2533:1975).
 const DRY_AIR_J_PER_KG_K: f64 = 287.052_87;
 const GRAVITY_M_PER_S2: f64 = 9.806_65;

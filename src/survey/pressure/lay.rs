@@ -1,6 +1,5 @@
 use super::air::{ICE_K, thickness_m};
 use super::log::{PressureLog, middle};
-use crate::numeric::math;
 use crate::survey::{Data, Fix, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
 
@@ -157,6 +156,7 @@ fn outside(log: &PressureLog, base: Option<&PressureLog>) -> Fault {
 
 #[cfg(test)]
 mod tests {
+    use crate::numeric::math;
     use super::*;
     use crate::survey::pressure::log::of_bytes;
     use crate::survey::{Method, Pass};
