@@ -6,10 +6,9 @@ use crate::numeric::math;
 use crate::route::Heights;
 use std::f64::consts::PI;
 
-/// Sure enough to say "climbs", and too unlikely to list: from several walks or a book, and from one walk.
-const CLIMBS: (f64, f64) = (0.90, 0.95);
 /// Stations of points that were levelled count to this, m.
 const AT_M: f64 = 0.5;
+/// Too unlikely to list: from several walks or a book, and from one walk.
 const LISTED: (f64, f64) = (0.05, 0.03);
 
 /// Judges heights with the bores of the pipe (in order from the intake; one is enough).
@@ -39,15 +38,14 @@ pub fn judge(heights: &Heights, bores: &[Bore]) -> Profile {
         seen.extend(found.iter().map(|&leg| Seen { draw, leg }));
     }
     let one_walk = heights.walks == 1;
-    let pick = |pair: (f64, f64)| if one_walk { pair.1 } else { pair.0 };
-    let listed_above = pick(LISTED);
+    let listed_above = if one_walk { LISTED.1 } else { LISTED.0 };
     let segments = heights.station_m.len().saturating_sub(1);
     let view = View {
         heights,
         draws,
         bore_m: &bore_m,
         area_m2: &area_m2,
-        sure: pick(CLIMBS),
+        sure: heights.sure(),
     };
     let (mut climbs, mut lows) = (Vec::new(), Vec::new());
     for stretch in stretches(&seen, segments, draws.len()) {

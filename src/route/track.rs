@@ -123,6 +123,11 @@ pub struct StationedPlace {
 }
 
 impl Heights {
+    /// How sure a verdict on these heights has to be: a single walk sees its own drift as ground.
+    pub fn sure(&self) -> f64 {
+        if self.walks == 1 { 0.95 } else { 0.90 }
+    }
+
     /// Whether what was seen between two stations, m, rests on more than one walk with a receiver alone.
     pub fn backed_between(&self, from_m: f64, to_m: f64) -> bool {
         self.walks != 1 || self.backed.iter().any(|&(a, b)| a <= from_m && to_m <= b)

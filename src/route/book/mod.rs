@@ -6,18 +6,20 @@ mod look;
 mod noise;
 mod row;
 mod tie;
+mod turn;
 
 use super::bend;
 use super::heights::{self, BookNode};
 use super::ladder::{Ladder, slope_stations};
-use super::options::{At, End, RouteOptions};
+use super::options::{At, RouteOptions};
 use super::track::interpolate;
 use super::{Errs, Look as Seen, Node, Plan, Route, StationedPlace, Witness, peg, spot};
 use crate::survey::{Book, Data, Method, Misclosure, Reading};
-use crate::text::{Fault, Place, Remark, Sentence};
+use crate::text::{Fault, Place, Remark};
 use crate::unit::OnPegs;
 use course::Course;
 use look::Look;
+use turn::turn;
 
 /// Draws of a book's heights where the user does not say.
 const DRAWS: usize = 1000;
@@ -194,77 +196,6 @@ fn one_book(readings: &[Reading]) -> Result<(Book, Method, String), Fault> {
     Ok((book, method, reading.file.clone()))
 }
 
-/// Turns the course where it runs uphill from the turbine.
-fn turn(
-    course: &mut Course,
-    readings: &[Reading],
-    options: &RouteOptions,
-    remarks: &mut Vec<Remark>,
-) -> Result<bool, Fault> {
-    let (drop, sd) = course.drop_m();
-    let certain = drop.abs() > 3.0 * sd;
-    let look = Look { course, readings };
-    let ends = [&options.intake, &options.turbine]
-        .map(|at| at.as_ref().map(|at| look.end(at)).transpose());
-    let [intake, turbine] = ends;
-    let said = match (intake?.flatten(), turbine?.flatten()) {
-        (Some(intake), Some(turbine)) => Some(turbine < intake),
-        _ => options.from.map(|from| from == End::Turbine),
-    };
-    let place = course
-        .rows
-        .first()
-        .map_or_else(Place::default, |r| r.place.clone());
-    let ask =
-        |why: Sentence| {
-            Err(Fault::new(place.clone(), "which end is the intake is not certain")
-            .found(why)
-            .expected("from = \"intake\" or from = \"turbine\": which end comes first in the file")
-            .advice("add the key `from` under [survey]"))
-        };
-    let turned = match said {
-        Some(turned) => turned,
-        None if certain && drop > 0.0 => false,
-        None if options.stations_used => {
-            return ask(if certain {
-                "stations are used and the book runs uphill".into()
-            } else {
-                Sentence::from("stations are used and the ends differ by ")
-                    .length(drop.abs(), 2)
-                    .words(" only")
-            });
-        }
-        None if certain => {
-            remarks.push(Remark::new(
-                place,
-                "the book runs uphill: it was turned, so that the line runs from the intake down",
-            ));
-            true
-        }
-        None => {
-            remarks.push(Remark::new(
-                place,
-                "the ends differ by too little to tell the intake: the first point is taken as the intake's end",
-            ));
-            false
-        }
-    };
-    if turned {
-        course.turn();
-    } else if said.is_some() && certain && drop < 0.0 {
-        remarks.push(Remark::new(
-            course
-                .rows
-                .first()
-                .map_or_else(Place::default, |r| r.place.clone()),
-            Sentence::from("as declared, the line ends ")
-                .length(-drop, 2)
-                .words(" higher than it begins: look at `from`"),
-        ));
-    }
-    Ok(turned)
-}
-
 fn nodes(course: &Course, slope_m: &[f64], level_m: &[f64], own_m: &[f64]) -> Vec<Node> {
     let origin = course.rows.iter().find_map(|r| r.plan).unwrap_or_default();
     course
@@ -290,6 +221,7 @@ fn nodes(course: &Course, slope_m: &[f64], level_m: &[f64], own_m: &[f64]) -> Ve
 mod tests {
     use super::*;
     use crate::numeric::math;
+    use crate::route::options::End;
     use crate::route::{KnownHeight, Peg, Spot};
     use crate::survey::{BookPoint, Position};
 

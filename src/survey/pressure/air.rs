@@ -17,7 +17,6 @@ pub fn thickness_m(lower_pa: f64, upper_pa: f64, mean_k: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::numeric::math;
 
     /// ISO 2533:1975, standard atmosphere: 1013.25 hPa and 15 C at the sea, 898.76 hPa at 1,000 m, 794.95 hPa at 2,000 m, 6.5 K less a kilometre. The formula takes one mean temperature.
     #[test]

@@ -156,8 +156,8 @@ fn outside(log: &PressureLog, base: Option<&PressureLog>) -> Fault {
 
 #[cfg(test)]
 mod tests {
-    use crate::numeric::math;
     use super::*;
+    use crate::numeric::math;
     use crate::survey::pressure::log::of_bytes;
     use crate::survey::{Method, Pass};
     use std::fmt::Write as _;
