@@ -120,26 +120,34 @@ fn angles(draws: &mut Draws) -> (&'static str, String, &'static str) {
     ("angles.csv", out, "kind = \"angle\"\n")
 }
 
+/// A level book of turning points alone; the last one closes it.
 fn levels(draws: &mut Draws) -> (&'static str, String, &'static str) {
-    let mut out = String::from("station_m,bs_m,is_m,fs_m,elevation_m,point\n");
-    let (mut station, mut eye, mut z) = (0.0, 0.0, 300.0);
-    for (i, (long, angle, _)) in legs(draws).into_iter().enumerate() {
-        // A turning point where the staff would no longer reach; the last point closes the book.
-        if i == 0 {
-            eye = z + 0.6;
-            writeln!(out, "0,0.600,,,{z:.3},BM").unwrap();
-        }
-        let steps = 1 + (long * angle.to_radians().sin().abs() / 2.5) as usize;
+    let (mut station, mut z) = (0.0, 300.0);
+    let mut turns = vec![(station, z)];
+    for (long, angle, _) in legs(draws) {
+        let drop = long * angle.to_radians().sin();
+        let steps = 1 + (drop.abs() / 2.5) as usize;
         for _ in 0..steps {
             station += long / steps as f64;
-            z += long * angle.to_radians().sin() / steps as f64;
-            writeln!(out, "{station:.2},,,{:.3},,", eye - z).unwrap();
-            let back = if draws.below(8) == 0 { 2.9 } else { 0.4 };
-            out.truncate(out.len() - 1);
-            out.truncate(out.rfind('\n').unwrap() + 1);
-            writeln!(out, "{station:.2},{back:.3},,{:.3},,", eye - z).unwrap();
-            eye = z + back;
+            z += drop / steps as f64;
+            turns.push((station, z));
         }
+    }
+    let mut out = String::from("station_m,bs_m,is_m,fs_m,elevation_m,point\n");
+    let mut eye = 0.0;
+    for (i, &(station, z)) in turns.iter().enumerate() {
+        let fore = (i > 0).then(|| format!("{:.3}", eye - z));
+        let back = if draws.below(8) == 0 { 2.4 } else { 0.4 };
+        eye = z + back;
+        let back = (i + 1 < turns.len()).then(|| format!("{back:.3}"));
+        let known = if i == 0 { "300.000" } else { "" };
+        writeln!(
+            out,
+            "{station:.2},{},,{},{known},",
+            back.unwrap_or_default(),
+            fore.unwrap_or_default()
+        )
+        .unwrap();
     }
     ("book.csv", out, "kind = \"level\"\ntaped = \"slope\"\n")
 }
@@ -154,12 +162,9 @@ fn write(folder: &Path, seed: u64) {
         _ => angles(&mut draws),
     };
     let mut site = format!(
-        "format = 1\ntitle = \"random {seed}\"\nunits = \"{}\"\n[survey]\nfiles = [\"{file}\"]\n{kind}",
+        "format = 1\ntitle = \"random {seed}\"\nunits = \"{}\"\n[survey]\nfiles = [\"{file}\"]\nfrom = \"intake\"\n{kind}",
         ["metric", "us"][draws.below(2)]
     );
-    if draws.below(2) == 0 {
-        site += "from = \"intake\"\n";
-    }
     writeln!(
         site,
         "[site]\nlatitude = {:.1}\naltitude = \"{:.0} m\"\nhottest_air = \"{:.0} C\"\ncoldest_air = \"-{:.0} C\"",
@@ -189,7 +194,7 @@ fn write(folder: &Path, seed: u64) {
     .unwrap();
     writeln!(
         site,
-        "[[movement]]\nname = \"jets\"\nof = \"jets\"\nduring = \"all jets\"\nfrom = 1.0\nto = 0.0\nover = \"{:.1} s\"\nlaw = \"{}\"\noften = \"routine\"",
+        "[[movement]]\nname = \"needles\"\nof = \"jets\"\nduring = \"all jets\"\nfrom = 1.0\nto = 0.0\nover = \"{:.1} s\"\nlaw = \"{}\"\noften = \"routine\"",
         draws.between(1.0, 12.0),
         LAWS[draws.below(2)]
     )

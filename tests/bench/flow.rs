@@ -20,7 +20,10 @@ fn line() -> Line {
     let points: Vec<(f64, f64)> = (0..2000)
         .map(|i| {
             let s = 640.0 * f64::from(i) / 1999.0;
-            (s, 78.0 * (1.0 - s / 640.0) + 0.4 * (s / 20.0).sin())
+            (
+                s,
+                78.0 * (1.0 - s / 640.0) + 0.4 * steadyfall::numeric::math::sin(s / 20.0),
+            )
         })
         .collect();
     let mut line = Line::plain(&points, &pipe);
