@@ -3,6 +3,7 @@
 mod air;
 mod drawn_section;
 mod found;
+mod found_air;
 mod holds;
 mod instruments;
 mod marked;

@@ -177,6 +177,7 @@ pub fn walked(
     } else {
         walks
     };
+    let barometric = options.expected.barometric() && !options.terrain_model;
     let followed = (0..noise.walks).map(|walk| Followed {
         blocks: blocks.iter().filter(|b| b.pass == walk).copied().collect(),
         errors: errors
@@ -186,11 +187,28 @@ pub fn walked(
             .unwrap_or_default(),
     });
     Walked {
-        heights: Heights { walks, ..heights },
+        heights: Heights {
+            walks,
+            backed: backed(&levelled, barometric).collect(),
+            ..heights
+        },
         noise,
         followed: followed.collect(),
         remarks,
     }
+}
+
+/// Stretches that more than one walk alone vouches for, m.
+fn backed(levelled: &[Levelled], barometric: bool) -> impl Iterator<Item = (f64, f64)> {
+    let spans = levelled.iter().map(|l| {
+        l.points
+            .iter()
+            .map(|p| p.station_m)
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), s| {
+                (a.min(s), b.max(s))
+            })
+    });
+    spans.chain(barometric.then_some((f64::NEG_INFINITY, f64::INFINITY)))
 }
 
 /// How often the line was walked on the mean: what the walks span together over what they span as one.

@@ -292,12 +292,10 @@ impl Walked<'_> {
         }
         let mut heights = walked.heights;
         heights.walks = heights.walks.min(passes);
-        heights.backed = backed(&levelled, self.options.heights.expected.barometric())
-            .map(|(a, b)| {
-                let slope_of = |m| interpolate(&level_stations, &slope, m);
-                (slope_of(a), slope_of(b))
-            })
-            .collect();
+        for (a, b) in &mut heights.backed {
+            *a = interpolate(&level_stations, &slope, *a);
+            *b = interpolate(&level_stations, &slope, *b);
+        }
         heights.station_m = slope;
         let bends = bend::of_walk(&nodes, &heights, station_sd_m, self.gathered.drawn);
         let places = self.places(&plan, &heights.station_m);
@@ -333,19 +331,6 @@ impl Walked<'_> {
             remarks,
         })
     }
-}
-
-/// Stretches that more than one walk alone vouches for, level stations, m.
-fn backed(levelled: &[Levelled], barometric: bool) -> impl Iterator<Item = (f64, f64)> {
-    let spans = levelled.iter().map(|l| {
-        l.points
-            .iter()
-            .map(|p| p.station_m)
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), s| {
-                (a.min(s), b.max(s))
-            })
-    });
-    spans.chain(barometric.then_some((f64::NEG_INFINITY, f64::INFINITY)))
 }
 
 /// The place along the plan of a station in the survey's own reckoning.
