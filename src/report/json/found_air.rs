@@ -3,7 +3,7 @@
 use crate::air::VentFault;
 use crate::finding::{Kind, Starting};
 use crate::report::words::gathers_word;
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 
 /// The figures of a finding about the shape of the line or the air in it.
 pub(super) fn air(kind: &Kind) -> Value {

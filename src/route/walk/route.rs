@@ -10,7 +10,7 @@ use super::witness::Reach;
 use crate::route::Route;
 use crate::route::bend;
 use crate::route::earth::{LatLon, at_height};
-use crate::route::heights::{self, HeightsOptions, Levelled, Tie};
+use crate::route::heights::{self, HeightsOptions, Tie};
 use crate::route::ladder::{Ladder, slope_stations};
 use crate::route::options::{At, RouteOptions, Spot};
 use crate::route::peg;
