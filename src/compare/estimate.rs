@@ -3,10 +3,10 @@
     clippy::indexing_slicing,
     reason = "indices are made here from the lengths of the same lists"
 )]
-use crate::numeric::math;
 
 use super::bank::Template;
 use super::scan::{Face, Window};
+use crate::numeric::math;
 use nalgebra::{Cholesky, DMatrix, DVector};
 
 /// Where a movement is.
@@ -285,11 +285,11 @@ fn told(face: &Face, node_m: &[f64], place: &Place, size_m: f64) -> AxisTold {
         .fold(0.0, f64::max);
     let size = size_m
         .max(LEAST_M)
-        .max(math::powf(info.max(1e-6), -0.5).min(1.0));
-    let bend = 4.0 * size * size / math::powi(half, 3);
+        .max((1.0 / info.max(1e-6).sqrt()).min(1.0));
+    let bend = 4.0 * size * size / (half * half * half);
     let mut info = DMatrix::from_fn(n, n, |i, k| face.held.q[(inside[i], inside[k])]);
     for i in 0..n {
-        info[(i, i)] += math::powi(MOST_M, -2);
+        info[(i, i)] += 1.0 / (MOST_M * MOST_M);
         let here = node_m[inside[i]];
         let left = inside[i].checked_sub(1).map(|k| node_m[k]);
         let right = node_m.get(inside[i] + 1).copied();

@@ -1,8 +1,8 @@
 //! How much wider the witnesses err than their own doubt says, from how they part among themselves.
-use crate::numeric::math;
 
 use super::strand::{Axis, Strands};
 use super::weigh::{Scale, cost};
+use crate::numeric::math;
 use crate::numeric::{Search, lowest};
 
 /// How far off the survey's own figures may be, on the natural log: slow part, looks' own part, time.

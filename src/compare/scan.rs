@@ -3,11 +3,10 @@
     clippy::indexing_slicing,
     reason = "a kernel over lists whose lengths are made here"
 )]
-use crate::numeric::math;
 
 use super::bank::{Template, Wanted, bank};
 use super::weigh::Held;
-use crate::numeric::Draws;
+use crate::numeric::{Draws, math};
 use nalgebra::{Cholesky, DMatrix};
 
 /// How large movements are beforehand, m (standard deviation at the crest): a hand's breadth tells nothing of walks, ten metres is another pipe.
@@ -133,8 +132,8 @@ impl Score {
 
     /// Most likely lift at the crest and its standard deviation, m.
     pub(super) fn lift(&self, t: f64) -> (f64, f64) {
-        let info = self.root * self.root + math::powi(LIFT_SD_M, -2);
-        (t * self.root / info, math::powf(info, -0.5))
+        let info = self.root * self.root + 1.0 / (LIFT_SD_M * LIFT_SD_M);
+        (t * self.root / info, 1.0 / info.sqrt())
     }
 }
 

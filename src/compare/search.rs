@@ -3,7 +3,6 @@
     clippy::indexing_slicing,
     reason = "indices are made here from the lengths of the same lists"
 )]
-use crate::numeric::math;
 
 use super::align::Alignment;
 use super::bank::{Template, Wanted};
@@ -12,7 +11,7 @@ use super::noise::fitted;
 use super::scan::Window;
 use super::strand::{Axis, Strands, strands};
 use super::weigh::{Held, Scale, held};
-use crate::numeric::Draws;
+use crate::numeric::{Draws, math};
 use crate::route::Route;
 
 /// Usual distance of nodes, m.
@@ -23,8 +22,9 @@ const WINDOW_M: f64 = 750.0;
 const FLANK_M: f64 = 190.0;
 /// Draws in which nothing moved.
 const DRAWS: usize = 1000;
-/// Windows that the noise is told from.
-const ASKED: usize = 3;
+/// Pieces of the line that the noise is told from: so many, of this length, m.
+const ASKED: usize = 4;
+const PIECE_M: f64 = 210.0;
 /// Most movements that are told apart.
 const MOST_MOVED: usize = 12;
 /// Chance that a line where nothing moved shows as much: less, and it moved; up to the second, it may have.
@@ -246,13 +246,17 @@ impl Layout {
         }
     }
 
+    /// Pieces of the line that the noise is told from: what a movement is told against wanders over a few tens of metres, so pieces show it as well as the whole.
     fn asked(&self) -> Vec<&[f64]> {
-        let every = self.windows.len().div_ceil(ASKED).max(1);
-        self.windows
-            .iter()
-            .step_by(every)
-            .map(|w| w.0.as_slice())
-            .collect()
+        let all = self.windows.iter().flat_map(|(node_m, _)| {
+            let length_m =
+                node_m.last().copied().unwrap_or(0.0) - node_m.first().copied().unwrap_or(0.0);
+            let count = (length_m / PIECE_M).ceil().max(1.0) as usize;
+            node_m.chunks(node_m.len().div_ceil(count).max(4))
+        });
+        let pieces: Vec<&[f64]> = all.filter(|p| p.len() > 3).collect();
+        let every = pieces.len().div_ceil(ASKED).max(1);
+        pieces.into_iter().step_by(every).collect()
     }
 
     fn search(&self, up: Axled<'_>, side: Option<Axled<'_>>, bend: f64) -> Option<Search> {

@@ -3,9 +3,9 @@
     clippy::indexing_slicing,
     reason = "a kernel over matrices whose sizes are fixed at its door"
 )]
-use crate::numeric::math;
 
 use super::strand::{Spot, Strand, Strands};
+use crate::numeric::math;
 use crate::route::Slow;
 use nalgebra::{Cholesky, DMatrix, DVector};
 
@@ -207,7 +207,7 @@ impl Filter {
             cov[i * states + i] = part.slow.variance_m2;
             if part.slow.smooth {
                 cov[(i + 1) * states + i + 1] =
-                    part.slow.variance_m2 * math::powi(part.slow.rate(), 2);
+                    part.slow.variance_m2 * part.slow.rate() * part.slow.rate();
             }
         }
         Self {

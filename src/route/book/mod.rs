@@ -3,23 +3,22 @@
 mod course;
 mod doubt;
 mod look;
+mod node;
 mod noise;
 mod row;
 mod tie;
-mod turn;
+mod witness;
 
 use super::bend;
 use super::heights::{self, BookNode};
 use super::ladder::{Ladder, slope_stations};
-use super::options::{At, RouteOptions};
+use super::options::{At, End, RouteOptions};
 use super::track::interpolate;
-use super::{Errs, Look as Seen, Node, Plan, Route, StationedPlace, Witness, peg, spot};
+use super::{Route, StationedPlace, peg, spot};
 use crate::survey::{Book, Data, Method, Misclosure, Reading};
-use crate::text::{Fault, Place, Remark};
-use crate::unit::OnPegs;
+use crate::text::{Fault, Place, Remark, Sentence};
 use course::Course;
 use look::Look;
-use turn::turn;
 
 /// Draws of a book's heights where the user does not say.
 const DRAWS: usize = 1000;
@@ -83,7 +82,7 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
     if pegged {
         peg::stretch(&mut slope_m, &mut level_m, &own_m);
     }
-    let nodes = nodes(&course, &slope_m, &level_m, &own_m);
+    let nodes = node::nodes(&course, &slope_m, &level_m, &own_m);
     let points: Vec<BookNode> = course
         .rows
         .iter()
@@ -98,7 +97,7 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
     let heights = heights::booked(&points, &course.factors, draws, options.heights.seed);
     let length = slope_m.last().copied().unwrap_or(0.0);
     let length_sd_m = course.length_sd_m(&book, length);
-    let witnesses = vec![witness(&course, &points, course.plan_sd_m(method))];
+    let witnesses = vec![witness::of(&course, &points, course.plan_sd_m(method))];
     let bends = bend::of_points(&nodes, &heights, course.plan_sd_m(method));
     let places = places
         .into_iter()
@@ -128,41 +127,6 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
         witnesses,
         remarks,
     })
-}
-
-/// The book as a witness: what was surveyed, with the errors that its points share.
-fn witness(course: &Course, points: &[BookNode], plan_sd_m: f64) -> Witness {
-    let seen: Vec<usize> = (0..course.rows.len())
-        .filter(|&i| course.rows.get(i).is_some_and(|r| r.surveyed))
-        .collect();
-    let has_plan = course.rows.iter().all(|r| r.plan.is_some());
-    Witness {
-        looks: seen
-            .iter()
-            .filter_map(|&i| points.get(i))
-            .map(|p| Seen {
-                station_m: p.station_m,
-                clock_s: 0.0,
-                height_m: p.height_m,
-                sd_m: p.sd_m,
-                lasts_s: 0.0,
-                left_m: has_plan.then_some(0.0),
-            })
-            .collect(),
-        errs: Errs {
-            shared: course
-                .factors
-                .iter()
-                .map(|f| {
-                    seen.iter()
-                        .map(|&i| f.get(i).copied().unwrap_or(0.0))
-                        .collect()
-                })
-                .collect(),
-            plan_sd_m,
-            ..Errs::default()
-        },
-    }
 }
 
 /// The book of the survey; several books that follow each other along the line become one.
@@ -196,34 +160,84 @@ fn one_book(readings: &[Reading]) -> Result<(Book, Method, String), Fault> {
     Ok((book, method, reading.file.clone()))
 }
 
-fn nodes(course: &Course, slope_m: &[f64], level_m: &[f64], own_m: &[f64]) -> Vec<Node> {
-    let origin = course.rows.iter().find_map(|r| r.plan).unwrap_or_default();
-    course
+/// Turns the course where it runs uphill from the turbine.
+fn turn(
+    course: &mut Course,
+    readings: &[Reading],
+    options: &RouteOptions,
+    remarks: &mut Vec<Remark>,
+) -> Result<bool, Fault> {
+    let (drop, sd) = course.drop_m();
+    let certain = drop.abs() > 3.0 * sd;
+    let look = Look { course, readings };
+    let ends = [&options.intake, &options.turbine]
+        .map(|at| at.as_ref().map(|at| look.end(at)).transpose());
+    let [intake, turbine] = ends;
+    let said = match (intake?.flatten(), turbine?.flatten()) {
+        (Some(intake), Some(turbine)) => Some(turbine < intake),
+        _ => options.from.map(|from| from == End::Turbine),
+    };
+    let place = course
         .rows
-        .iter()
-        .zip(slope_m)
-        .zip(level_m.iter().zip(own_m))
-        .map(|((row, &station_m), (&horizontal_m, &own_m))| Node {
-            station_m,
-            horizontal_m,
-            on_pegs: OnPegs(own_m),
-            plan: row.plan.map(|[east, north]| Plan {
-                east_m: east - origin[0],
-                north_m: north - origin[1],
-                lat_lon_deg: course.lat_lon_deg([east, north]),
-            }),
-            surveyed: row.surveyed,
-        })
-        .collect()
+        .first()
+        .map_or_else(Place::default, |r| r.place.clone());
+    let ask =
+        |why: Sentence| {
+            Err(Fault::new(place.clone(), "which end is the intake is not certain")
+            .found(why)
+            .expected("from = \"intake\" or from = \"turbine\": which end comes first in the file")
+            .advice("add the key `from` under [survey]"))
+        };
+    let turned = match said {
+        Some(turned) => turned,
+        None if certain && drop > 0.0 => false,
+        None if options.stations_used => {
+            return ask(if certain {
+                "stations are used and the book runs uphill".into()
+            } else {
+                Sentence::from("stations are used and the ends differ by ")
+                    .length(drop.abs(), 2)
+                    .words(" only")
+            });
+        }
+        None if certain => {
+            remarks.push(Remark::new(
+                place,
+                "the book runs uphill: it was turned, so that the line runs from the intake down",
+            ));
+            true
+        }
+        None => {
+            remarks.push(Remark::new(
+                place,
+                "the ends differ by too little to tell the intake: the first point is taken as the intake's end",
+            ));
+            false
+        }
+    };
+    if turned {
+        course.turn();
+    } else if said.is_some() && certain && drop < 0.0 {
+        remarks.push(Remark::new(
+            course
+                .rows
+                .first()
+                .map_or_else(Place::default, |r| r.place.clone()),
+            Sentence::from("as declared, the line ends ")
+                .length(-drop, 2)
+                .words(" higher than it begins: look at `from`"),
+        ));
+    }
+    Ok(turned)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::numeric::math;
-    use crate::route::options::End;
     use crate::route::{KnownHeight, Peg, Spot};
     use crate::survey::{BookPoint, Position};
+    use crate::unit::OnPegs;
 
     fn place(line: u32) -> Place {
         Place::line("book.csv", line)

@@ -146,7 +146,9 @@ impl Walked<'_> {
                     },
                     height_m,
                     sd_m: math::hypot(white_sd_m / count.max(1.0).sqrt(), wandered_m2.sqrt()),
-                    lasts_s: BLOCK_S * group.len() as f64 * (1.0 - math::powi(count.max(1.0), -2)),
+                    lasts_s: BLOCK_S
+                        * group.len() as f64
+                        * (1.0 - 1.0 / (count.max(1.0) * count.max(1.0))),
                     left_m: Some(mean(&|x| x.2)),
                 });
             }
