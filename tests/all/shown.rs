@@ -288,7 +288,7 @@ fn air_stands_in_a_block_of_its_own_and_on_the_page() {
     let told = found(&value, "air takes");
     holds(
         told[0]["text"].as_str().unwrap(),
-        &["squeezed", "legs full", "of the power"],
+        &["squeezed", "were their legs to fill whole", "of the power"],
     );
     let page = page::of_check(&account);
     holds(
@@ -452,7 +452,7 @@ fn a_climb_with_only_a_hand_cock_says_who_must_open_it() {
             .map(|f| format!("{} {}", f["text"], f["do"]))
             .collect::<String>()
     };
-    holds(&climbs(""), &["nothing lets the air out", "Set a vent at"]);
+    holds(&climbs(""), &["nothing lets the air out", "Set a cock at"]);
     holds(
         &climbs(&cock("150 m")),
         &[

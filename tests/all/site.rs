@@ -27,7 +27,7 @@ fn every_key_is_read() {
         1.0 / 6.0
     ));
     assert!(
-        matches!(site.survey.intake.as_ref().unwrap().value, At::LatLon { lat_deg, .. } if lat_deg == 56.1012)
+        matches!(site.survey.intake.as_ref().unwrap().value, At::LatLon { lat_deg, .. } if lat_deg == -47.1012)
     );
     assert!(
         matches!(&site.survey.turbine.as_ref().unwrap().value, At::Name(n) if n == "powerhouse")

@@ -1,11 +1,10 @@
-//! Figures of findings about the shape of the line and the air in it.
+//! Figures of findings about climbs, air and vents.
 
 use crate::air::VentFault;
 use crate::finding::{Kind, Starting};
 use crate::report::words::gathers_word;
 use serde_json::{Map, Value, json};
 
-/// The figures of a finding about the shape of the line or the air in it.
 pub(super) fn air(kind: &Kind) -> Value {
     match kind {
         Kind::ClimbUnvented {
