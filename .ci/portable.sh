@@ -59,12 +59,10 @@ elif ! command -v node >/dev/null; then
 else
     cargo build --locked -q --release --target wasm32-wasip1
     cp -r "$work/input" "$work/browser"
-    split -n r/2 "$work/runs" "$work/half."
-    for half in "$work"/half.*; do
-        node --no-warnings .ci/portable.mjs "$target/wasm32-wasip1/release/steadyfall.wasm" "$work/browser" "$half" &
-        halves+=($!)
-    done
-    for half in "${halves[@]}"; do wait "$half"; done
+    # A process a run: the memory of one program is given back before the next.
+    while IFS= read -r run; do
+        printf '%s\0' "$run"
+    done <"$work/runs" | xargs -0 -P 2 -I{} node --no-warnings .ci/portable.mjs "$target/wasm32-wasip1/release/steadyfall.wasm" "$work/browser" {}
     same browser
 fi
 for why in "${missing[@]:-}"; do [ -z "$why" ] || echo "NOT TRIED $why"; done
