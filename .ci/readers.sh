@@ -20,7 +20,7 @@ ogr2ogr -f CSV "$work/geojson.csv" "$work/out/marks.geojson" -where "OGR_GEOMETR
 ogr2ogr -f CSV "$work/kml.csv" "$work/out/marks.kml" -where "OGR_GEOMETRY='POINT'" -lco GEOMETRY=AS_XYZ
 ogr2ogr -f GeoJSON "$work/kml.geojson" "$work/out/marks.kml" -where "OGR_GEOMETRY='LINESTRING'"
 for drawing in profile plan; do
-    ogr2ogr -f GeoJSON -a_srs "" "$work/$drawing.geojson" "$work/out/$drawing.dxf" 2>/dev/null || ogr2ogr -f GeoJSON "$work/$drawing.geojson" "$work/out/$drawing.dxf"
+    ogr2ogr -f GeoJSON "$work/$drawing.geojson" "$work/out/$drawing.dxf"
 done
 "$work/env/bin/python" - "$work" <<'P'
 import csv, json, sys

@@ -17,6 +17,7 @@ mod packed;
 mod points;
 mod read;
 mod reading;
+mod same;
 mod share;
 mod slip;
 mod table;

@@ -1,7 +1,7 @@
 use super::content::{self, Content};
 use super::foreign::READ;
 use super::walks::{geojson, kml, nmea, tcx};
-use super::{Method, ReadOptions, Reading, booked, gpx, packed};
+use super::{Method, ReadOptions, Reading, booked, gpx, packed, same};
 use crate::text::{self, Fault, Place, Wanted, decode};
 use std::path::Path;
 
@@ -93,7 +93,7 @@ pub fn together(
 ) -> Result<Vec<Reading>, Fault> {
     let mut all = Vec::new();
     for reading in readings {
-        let reading = reading?;
+        let mut reading = reading?;
         *points += reading.points_read;
         if *points > gpx::MOST_POINTS {
             return Err(Fault::new(
@@ -104,6 +104,7 @@ pub fn together(
             .expected(format!("at most {} points", gpx::MOST_POINTS))
             .advice("a few walks are enough: give those taken with the best sight of the sky"));
         }
+        same::left_out(&mut reading, &all);
         all.push(reading);
     }
     Ok(all)

@@ -21,7 +21,11 @@ const COURSE: u8 = 6;
 pub(in crate::survey) fn read(bytes: &[u8], file: &str) -> Result<Reading, Fault> {
     whole(bytes, file)?;
     let mut builder = Builder::new(file);
-    let mut decoder = Decoder::new();
+    // The sums were held above, over the head and the data together as the format has it.
+    let mut decoder = Decoder::builder()
+        .checksum(false)
+        .expand_components(false)
+        .build();
     let mut stream = decoder.stream(bytes);
     let (mut record, mut without, mut broken) = (0u32, 0usize, true);
     let mut kind = None;
@@ -90,16 +94,34 @@ fn whole(bytes: &[u8], file: &str) -> Result<(), Fault> {
                 .expected(format!("{} bytes, as its head says", bytes.len() - rest.len() + size))
                 .advice("copy it from the device again; a device that was switched off in the middle mends its file when it is switched on"));
         };
+        if rest.get(..size).is_some_and(|part| sum(part) != 0) {
+            return Err(Fault::new(
+                Place::file(file),
+                "the FIT file is damaged: its sum of bytes is another",
+            )
+            .expected("a file as the device wrote it")
+            .advice("copy it from the device again"));
+        }
         rest = next;
     }
     Ok(())
 }
 
+/// The sum of bytes of FIT, CRC-16 with the polynomial 0x8005 reflected: 0 over a part with its own sum behind it.
+fn sum(bytes: &[u8]) -> u16 {
+    bytes.iter().fold(0, |sum, byte| {
+        (0..8).fold(sum ^ u16::from(*byte), |s, _| {
+            if s & 1 == 1 {
+                (s >> 1) ^ 0xa001
+            } else {
+                s >> 1
+            }
+        })
+    })
+}
+
 fn refused<E: std::fmt::Debug>(file: &str, record: u32, why: &DecoderError<E>) -> Fault {
     let what = match why {
-        DecoderError::ChecksumMismatch { .. } => {
-            "the FIT file is damaged: its sum of bytes is another"
-        }
         DecoderError::UnexpectedEof => "the FIT file is cut off",
         _ => "the FIT file is damaged",
     };
