@@ -37,7 +37,7 @@ fn the_vent_below_a_slammed_head_valve_is_sized_by_the_surge() {
     let vents = wanted(&before, |m| m["kind"] == "vent");
     assert_eq!(vents.len(), 1);
     let bore = vents[0].iter().find(|(k, _)| *k == "bore").unwrap();
-    assert_eq!(bore.1, "\"0.015000 m\"");
+    assert_eq!(bore.1, "\"0.025000 m\"");
     let after = checked(&with(site, &wanted(&before, |_| true)), sheet).unwrap();
     for code in ["column-parts", "collapse-without-air", "vent-fails"] {
         assert!(of(&after, code).is_empty(), "{:?}", of(&after, code));
