@@ -2,20 +2,30 @@
 
 pub mod angle;
 mod angle_sheet;
+mod booked;
 mod condition;
+mod content;
+mod foreign;
 pub mod gpx;
+mod heads;
 pub mod hose;
 pub mod level;
 mod level_sheet;
 pub mod net;
 mod options;
+mod packed;
 mod points;
 mod read;
 mod reading;
+mod same;
+mod share;
 mod slip;
 mod table;
 pub mod tape;
+mod trade;
 pub mod traverse;
+mod walks;
+mod workbook;
 
 pub use options::{Order, ReadOptions, Spread};
 pub use read::{read, read_bytes, together};
@@ -27,5 +37,5 @@ pub use tape::Tape;
 
 /// A time as ISO 8601 writes it (`2026-05-14T09:30:00Z`), in seconds since the start of 1970 UTC; a day without a time is its midnight, a time without a zone is taken as UTC. `None` where the text is no such time.
 pub fn clock_s(text: &str) -> Option<f64> {
-    gpx::seconds(text)
+    gpx::time_of(text)
 }

@@ -28,6 +28,7 @@ mod gauge_book;
 mod guide;
 mod held;
 mod hostile;
+mod kinds;
 mod laws;
 mod laying;
 mod laying_list;
