@@ -1,8 +1,9 @@
 use super::places::Places;
 use super::{
-    Assumed, Limits, Line, Mouth, RegradeWish, Stream, centre, grid, machine, nature, reaches, set,
+    Assumed, Laid, Limits, Line, Mouth, RegradeWish, Stream, centre, grid, machine, nature,
+    reaches, set,
 };
-use crate::pipe::{Entrance, IntakeKind};
+use crate::pipe::{Bed, Entrance, IntakeKind};
 use crate::route::{Heights, Plan, Reckoning, Route};
 use crate::site::{PipeRun, Site, Surveyed};
 use crate::text::Fault;
@@ -44,19 +45,23 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
     let stations = grid::stations(&route.heights.station_m, &route.heights.mean_m, &must);
     let surveyed = route.heights.on(&stations);
     let of = surveyed_thing(site, &mut assumed);
+    let uncovered = |l: &Laid| l.bed == Bed::Buried && l.cover_m.is_none();
+    if of == Surveyed::Ground && laid.iter().any(uncovered) {
+        assumed.push(Assumed::Cover);
+    }
     let mut heights = surveyed.clone();
     centre::bring(&mut heights, of, &reaches, &laid);
     let ground_m = ground_line(of, &surveyed, &heights);
     let horizontal_m: Vec<f64> = stations
         .iter()
-        .map(|&s| along(route, s, |n| n.horizontal_m))
+        .filter_map(|&s| along(route, s, |n| Some(n.horizontal_m)))
         .collect();
     let plan = stations.iter().map(|&s| plan_at(route, s)).collect();
     let situation = nature::situation(site, route, &mut assumed);
     let water = nature::water(site, &mut assumed);
     let intake = mouth(
         site,
-        heights.mean_m.first().copied().unwrap_or(0.0),
+        crate::numeric::series::first(&heights.mean_m),
         &mut assumed,
     );
     Ok(Line {
@@ -183,40 +188,42 @@ fn limits(site: &Site) -> Limits {
     }
 }
 
-/// A value of the route's nodes at a station, straight between them.
-fn along(route: &Route, station_m: f64, value: impl Fn(&crate::route::Node) -> f64) -> f64 {
+/// A value of the route's nodes at a station, straight between them; `None` where a node beside it has none.
+fn along(
+    route: &Route,
+    station_m: f64,
+    value: impl Fn(&crate::route::Node) -> Option<f64>,
+) -> Option<f64> {
     let above = route.nodes.partition_point(|n| n.station_m < station_m);
     match (
         above.checked_sub(1).and_then(|i| route.nodes.get(i)),
         route.nodes.get(above),
     ) {
         (Some(a), Some(b)) if b.station_m > a.station_m => {
-            value(a)
-                + (value(b) - value(a)) * (station_m - a.station_m) / (b.station_m - a.station_m)
+            let (from, to) = (value(a)?, value(b)?);
+            Some(from + (to - from) * (station_m - a.station_m) / (b.station_m - a.station_m))
         }
         (_, Some(n)) | (Some(n), None) => value(n),
-        (None, None) => 0.0,
+        (None, None) => None,
     }
 }
 
+/// Positions are told only where every point of the survey has one.
 fn plan_at(route: &Route, station_m: f64) -> Option<Plan> {
-    let has_plan = route.nodes.iter().all(|n| n.plan.is_some()) && !route.nodes.is_empty();
-    let on_earth = has_plan
-        && route
-            .nodes
-            .iter()
-            .all(|n| n.plan.is_some_and(|p| p.lat_lon_deg.is_some()));
-    has_plan.then(|| {
-        let of = |pick: fn(Plan) -> f64| along(route, station_m, |n| n.plan.map_or(0.0, pick));
-        Plan {
-            east_m: of(|p| p.east_m),
-            north_m: of(|p| p.north_m),
-            lat_lon_deg: on_earth.then(|| {
-                (
-                    of(|p| p.lat_lon_deg.map_or(0.0, |l| l.0)),
-                    of(|p| p.lat_lon_deg.map_or(0.0, |l| l.1)),
-                )
-            }),
-        }
+    let on_earth = |p: &Plan| p.lat_lon_deg.is_some();
+    let all = |has: &dyn Fn(&Plan) -> bool| {
+        let points = &route.nodes;
+        points.iter().all(|n| n.plan.as_ref().is_some_and(has))
+    };
+    if !all(&|_| true) {
+        return None;
+    }
+    let of = |pick: &dyn Fn(Plan) -> Option<f64>| along(route, station_m, |n| pick(n.plan?));
+    let lat = of(&|p| p.lat_lon_deg.map(|l| l.0));
+    let lon = of(&|p| p.lat_lon_deg.map(|l| l.1));
+    Some(Plan {
+        east_m: of(&|p| Some(p.east_m))?,
+        north_m: of(&|p| Some(p.north_m))?,
+        lat_lon_deg: lat.zip(lon).filter(|_| all(&on_earth)),
     })
 }
