@@ -204,3 +204,196 @@ fn the_reader_of_imports_sees_groups() {
             .collect();
     assert_eq!(named, ["flow", "pipe", "site", "route"]);
 }
+
+/// Rooms in which a missing figure is never taken for nothing, but in the functions of `ZEROS`.
+const NO_ZERO: &[&str] = &["line", "flow", "study", "size", "report", "air"];
+
+/// Functions in which nothing said or nothing there is truly 0, and why: file, function, how often.
+const ZEROS: &[(&str, &str, usize, &str)] = &[
+    (
+        "line/plain.rs",
+        "plain",
+        2,
+        "a line without stations has no length",
+    ),
+    (
+        "line/whole.rs",
+        "drop_m",
+        1,
+        "a line without stations does not fall",
+    ),
+    (
+        "line/whole.rs",
+        "end_elevation_m",
+        1,
+        "a line without stations stands nowhere",
+    ),
+    (
+        "line/whole.rs",
+        "length_m",
+        1,
+        "a line without stations has no length",
+    ),
+    (
+        "line/build.rs",
+        "build",
+        1,
+        "nothing must stay in the stream",
+    ),
+    (
+        "line/build.rs",
+        "mouth",
+        2,
+        "the level at the mouth is assumed and told; no screen takes no head",
+    ),
+    (
+        "line/centre.rs",
+        "above_m",
+        4,
+        "no pipe, not raised, no cover (assumed and told): the surveyed line itself",
+    ),
+    ("line/machine.rs", "gauges", 1, "a dial on the pipe"),
+    ("line/machine.rs", "outlet", 1, "nozzles at the pipe's end"),
+    (
+        "line/nature.rs",
+        "situation",
+        2,
+        "gravity of the sea, the stronger",
+    ),
+    (
+        "line/whole.rs",
+        "nozzle_elevation_m",
+        1,
+        "no turbine: the pipe's end",
+    ),
+    (
+        "flow/gauges.rs",
+        "read",
+        1,
+        "no measured flow has no doubt of its own",
+    ),
+    (
+        "flow/result.rs",
+        "velocity_m_per_s",
+        1,
+        "nothing flows where no stretch is",
+    ),
+    ("study/booked.rs", "options", 1, "gravity of the sea"),
+    (
+        "study/relaid.rs",
+        "asked_of",
+        1,
+        "a class without a rating is none",
+    ),
+    ("study/states.rs", "held", 1, "nothing runs"),
+    (
+        "size/family.rs",
+        "families",
+        1,
+        "a class without a rating stands first",
+    ),
+    (
+        "size/family.rs",
+        "zones",
+        2,
+        "a class without a rating, or too warm for one, takes nothing",
+    ),
+    ("report/account.rs", "of", 1, "no stop: nobody goes there"),
+    (
+        "report/moved_view.rs",
+        "plan",
+        2,
+        "no move to the side: no arrow",
+    ),
+    (
+        "report/size.rs",
+        "cells",
+        2,
+        "rows that are not marched have no doubt beside them",
+    ),
+    (
+        "report/words/flow.rs",
+        "most",
+        1,
+        "a figure without a doubt beside it",
+    ),
+    ("air/course.rs", "of", 1, "no turbine: no riser"),
+    (
+        "air/drains.rs",
+        "drains",
+        1,
+        "the mouth, above the first low",
+    ),
+    (
+        "air/left_in.rs",
+        "left_in",
+        1,
+        "what does not run has no power",
+    ),
+    (
+        "air/left_in.rs",
+        "settled",
+        1,
+        "what does not run has no flow",
+    ),
+    (
+        "air/leg.rs",
+        "sealed_m3",
+        1,
+        "a leg of no length holds no air",
+    ),
+];
+
+#[test]
+fn the_impossible_is_no_zero() {
+    let patterns = ["unwrap_or(0.0)", "map_or(0.0,", "|| 0.0,", "|| 0.0)"];
+    let src = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut found: Vec<(String, String, usize)> = Vec::new();
+    for (path, text) in sources() {
+        if !room_of(&path).is_some_and(|r| NO_ZERO.contains(&r.as_str())) {
+            continue;
+        }
+        let file = path
+            .strip_prefix(&src)
+            .unwrap()
+            .to_string_lossy()
+            .replace('\\', "/");
+        let mut function = String::new();
+        for line in text.lines().take_while(|l| l.trim() != "#[cfg(test)]") {
+            let code = line.split("//").next().unwrap();
+            if let Some((before, after)) = code.split_once("fn ")
+                && (before.trim().is_empty() || before.trim_end().ends_with(['b', ')', 't']))
+            {
+                function = after
+                    .chars()
+                    .take_while(|c| c.is_alphanumeric() || *c == '_')
+                    .collect();
+            }
+            let hits = patterns.iter().filter(|p| code.contains(*p)).count();
+            if hits > 0 {
+                match found.iter_mut().find(|f| f.0 == file && f.1 == function) {
+                    Some(had) => had.2 += 1,
+                    None => found.push((file.clone(), function.clone(), 1)),
+                }
+            }
+        }
+    }
+    let mut allowed: Vec<(String, String, usize)> = ZEROS
+        .iter()
+        .map(|(file, function, count, _)| ((*file).to_owned(), (*function).to_owned(), *count))
+        .collect();
+    found.sort();
+    allowed.sort();
+    assert!(
+        found == allowed,
+        "a figure that is missing is taken for 0, or a line of ZEROS is stale:\n{:?}\nfor\n{:?}",
+        found
+            .iter()
+            .filter(|f| !allowed.contains(f))
+            .collect::<Vec<_>>(),
+        allowed
+            .iter()
+            .filter(|f| !found.contains(f))
+            .collect::<Vec<_>>()
+    );
+}

@@ -2,6 +2,7 @@
 
 use super::lock::{Course, Ends, Opening};
 use crate::line::{AirFor, Line, Watch};
+use crate::numeric::series::{first, last};
 use crate::unit::nature::water;
 
 /// The pipe on its stations, ready to run a start on any heights.
@@ -20,42 +21,37 @@ pub struct Piped {
 }
 
 impl Piped {
-    /// The line's pipe.
-    pub fn of(line: &Line) -> Self {
+    /// The line's pipe; `None` where it has none.
+    pub fn of(line: &Line) -> Option<Self> {
         let mut station_m = line.heights.station_m.clone();
-        let bore = |from: f64, to: f64| {
-            line.reach_at(0.5 * (from + to))
-                .map_or(0.0, |r| r.pipe.inner_diameter_m)
-        };
         let mut bore_m: Vec<f64> = station_m
             .iter()
             .zip(station_m.iter().skip(1))
-            .map(|(&a, &b)| bore(a, b))
-            .collect();
-        bore_m.push(bore_m.last().copied().unwrap_or(0.0));
+            .map(|(&a, &b)| line.bore_m(0.5 * (a + b)))
+            .collect::<Option<_>>()?;
+        bore_m.push(*bore_m.last()?);
         let riser_m = line
             .outlet
             .as_ref()
             .map_or(0.0, |o| o.nozzle_height_m.max(0.0));
         if riser_m > 0.0 {
             station_m.push(line.length_m() + riser_m);
-            bore_m.push(bore_m.last().copied().unwrap_or(0.0));
+            bore_m.push(*bore_m.last()?);
         }
-        Self {
+        Some(Self {
             station_m,
             bore_m,
             riser_m,
-            level_over_mouth_m: line.intake.low_level_m
-                - line.heights.mean_m.first().copied().unwrap_or(0.0),
+            level_over_mouth_m: line.intake.low_level_m - line.heights.mean_m.first()?,
             air_head_m: air_head_m(line),
-        }
+        })
     }
 
     /// Heights on the stations, with the riser.
     pub fn heights(&self, heights_m: &[f64]) -> Vec<f64> {
         let mut out = heights_m.to_vec();
         if self.riser_m > 0.0 {
-            out.push(out.last().copied().unwrap_or(0.0) + self.riser_m);
+            out.push(last(&out) + self.riser_m);
         }
         out
     }
@@ -72,7 +68,7 @@ impl Piped {
     /// What presses at the ends: the water level goes up and down with the mouth, so a shift of all heights changes nothing.
     pub fn ends(&self, heights_m: &[f64]) -> Ends {
         Ends {
-            level_m: heights_m.first().copied().unwrap_or(0.0) + self.level_over_mouth_m,
+            level_m: first(heights_m) + self.level_over_mouth_m,
             air_head_m: self.air_head_m,
         }
     }

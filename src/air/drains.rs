@@ -109,13 +109,13 @@ fn parts(line: &Line, from_m: f64, to_m: f64, over_m: f64) -> Vec<Part> {
     stations
         .iter()
         .zip(stations.iter().skip(1))
-        .map(|(&a, &b)| Part {
-            length_m: b - a,
-            area_m2: line
-                .reach_at(0.5 * (a + b))
-                .map_or(0.0, |r| r.pipe.bore_area_m2()),
-            upper_m: line.elevation_m(a) - over_m,
-            lower_m: line.elevation_m(b) - over_m,
+        .filter_map(|(&a, &b)| {
+            Some(Part {
+                length_m: b - a,
+                area_m2: line.reach_at(0.5 * (a + b))?.pipe.bore_area_m2(),
+                upper_m: line.elevation_m(a) - over_m,
+                lower_m: line.elevation_m(b) - over_m,
+            })
         })
         .collect()
 }
@@ -144,7 +144,7 @@ pub(super) fn drains(line: &Line, profile: &Profile) -> Vec<Drain> {
     likely
         .iter()
         .enumerate()
-        .map(|(i, &(station_m, certainty))| {
+        .filter_map(|(i, &(station_m, certainty))| {
             let before = i
                 .checked_sub(1)
                 .and_then(|k| likely.get(k))
@@ -157,11 +157,9 @@ pub(super) fn drains(line: &Line, profile: &Profile) -> Vec<Drain> {
         .collect()
 }
 
-fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> Drain {
+fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> Option<Drain> {
     let low_m = line.elevation_m(station_m);
-    let pipe_bore_m = line
-        .reach_at(station_m)
-        .map_or(0.0, |r| r.pipe.inner_diameter_m);
+    let pipe_bore_m = line.bore_m(station_m)?;
     let near_m = (3.0 * line.station_sd_m).max(2.0);
     let here = |is: &dyn Fn(&Stand) -> bool| {
         line.stands.iter().position(|s| {
@@ -192,7 +190,7 @@ fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> D
         .min(line.elevation_m(crests_m.1))
         - low_m;
     let (left_standing_m3, left_length_m) = below(&water, spill_m);
-    Drain {
+    Some(Drain {
         station_m,
         stands,
         to_come,
@@ -205,7 +203,7 @@ fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> D
         left_length_m,
         frost: freezes(line, station_m),
         from_memory: true,
-    }
+    })
 }
 
 /// Volume and length of the parts below a level.
@@ -241,20 +239,21 @@ fn freezes(line: &Line, station_m: f64) -> bool {
 /// What stands lower than a crest further down stays, and is not counted. `t = int dV / (c a sqrt(2 g h))`, h over the lower end: see [`Outflow::emptying_s`].
 pub(super) fn empties_at_end_s(line: &Line) -> f64 {
     let end = line.length_m();
-    let bore_m = line
-        .reaches
-        .last()
-        .map_or(0.0, |r| least_drain_bore_m(r.pipe.inner_diameter_m));
-    let by_drain = std::f64::consts::FRAC_PI_4 * bore_m * bore_m * DRAIN_DISCHARGE;
+    let by_drain = line.bore_m(end).map(|pipe_m| {
+        let bore_m = least_drain_bore_m(pipe_m);
+        std::f64::consts::FRAC_PI_4 * bore_m * bore_m * DRAIN_DISCHARGE
+    });
     let by_jets = match line.outlet.as_ref().map(|o| &o.how) {
-        Some(Way::Jets(jets)) => jets
-            .iter()
-            .map(|j| j.area_m2() * j.discharge_coefficient)
-            .sum(),
-        _ => 0.0,
+        Some(Way::Jets(jets)) => Some(
+            jets.iter()
+                .map(|j| j.area_m2() * j.discharge_coefficient)
+                .sum(),
+        ),
+        _ => None,
     };
+    let widest: f64 = by_drain.into_iter().chain(by_jets).fold(0.0, f64::max);
     Outflow {
-        area_m2: by_drain.max(by_jets),
+        area_m2: widest,
         discharge: 1.0,
         gravity_m_per_s2: line.situation.gravity_m_per_s2,
     }

@@ -8,6 +8,7 @@ use super::{Gathers, Held, LeftIn, Pocket};
 use crate::flow::Run;
 use crate::line::{Line, Stand, Watch};
 use crate::numeric::math;
+use crate::numeric::series::at;
 use crate::profile::{Climb, Profile};
 
 /// A fall that steepens by more than this hangs a pocket below it, rad: 10 degrees (NRCS practice standard 430, from memory).
@@ -176,10 +177,8 @@ fn at_climb(climb: &Climb, index: usize, crests: &[CrestState], squeeze: &Squeez
 fn at_crest(line: &Line, crest: &CrestState, squeeze: &Squeeze<'_>) -> Pocket {
     let seals_in = |draw: &Vec<f64>| {
         let at = |s: f64| crate::route::interpolate(&line.heights.station_m, draw, s);
-        at(crest.station_m) - at(crest.low_station_m)
-            > line
-                .reach_at(crest.station_m)
-                .map_or(0.0, |r| r.pipe.inner_diameter_m)
+        let rise_m = at(crest.station_m) - at(crest.low_station_m);
+        line.bore_m(crest.station_m).is_some_and(|b| rise_m > b)
     };
     let certainty = if line.heights.draws.is_empty() {
         1.0
@@ -254,15 +253,13 @@ fn near_grade_line(line: &Line, runs: &[Run]) -> Vec<Pocket> {
         .take(LOOKED_AT)
         .map(|d| under(d))
         .collect();
-    let bore = |s: f64| line.reach_at(s).map_or(0.0, |r| r.pipe.inner_diameter_m);
-    let at = |values: &[f64], i: usize| values.get(i).copied().unwrap_or(0.0);
-    highs(&mean, |i| stations.get(i).map_or(0.0, |&s| bore(s)))
+    highs(&mean, |i| line.bore_m(at(stations, i)))
         .into_iter()
         .filter_map(|(from, top, to)| {
             let station_m = *stations.get(top)?;
-            let stands = |values: &Vec<f64>| {
-                at(values, top) - at(values, from).max(at(values, to)) > 0.5 * bore(station_m)
-            };
+            let half_m = 0.5 * line.bore_m(station_m)?;
+            let stands =
+                |values: &Vec<f64>| at(values, top) - at(values, from).max(at(values, to)) > half_m;
             let certainty = if draws.is_empty() {
                 1.0
             } else {
@@ -282,8 +279,9 @@ fn near_grade_line(line: &Line, runs: &[Run]) -> Vec<Pocket> {
 }
 
 /// Inner highs that stand above the lows on both sides by more than a measure: low before, top, low behind.
-fn highs(values: &[f64], measure: impl Fn(usize) -> f64) -> Vec<(usize, usize, usize)> {
-    let at = |i: usize| values.get(i).copied().unwrap_or(0.0);
+fn highs(values: &[f64], measure: impl Fn(usize) -> Option<f64>) -> Vec<(usize, usize, usize)> {
+    let at = |i: usize| at(values, i);
+    let beyond = |i: usize, apart: f64| measure(i).is_some_and(|m| apart > m);
     let mut out = Vec::new();
     let (mut low, mut top) = (0, None::<(usize, usize)>);
     for i in 0..values.len() {
@@ -291,7 +289,7 @@ fn highs(values: &[f64], measure: impl Fn(usize) -> f64) -> Vec<(usize, usize, u
             None => {
                 if at(i) < at(low) {
                     low = i;
-                } else if at(i) - at(low) > measure(i) {
+                } else if beyond(i, at(i) - at(low)) {
                     top = Some((low, i));
                     low = i;
                 }
@@ -304,11 +302,11 @@ fn highs(values: &[f64], measure: impl Fn(usize) -> f64) -> Vec<(usize, usize, u
                     if at(i) < at(low) {
                         low = i;
                     }
-                    if at(i) - at(low) > measure(i) || i + 1 == values.len() {
-                        if at(crest) - at(low) > measure(crest) {
+                    if beyond(i, at(i) - at(low)) || i + 1 == values.len() {
+                        if beyond(crest, at(crest) - at(low)) {
                             out.push((before, crest, low));
                         }
-                        top = (at(i) - at(low) > measure(i)).then_some((low, i));
+                        top = beyond(i, at(i) - at(low)).then_some((low, i));
                         low = i;
                     }
                 }
@@ -385,9 +383,6 @@ fn long_runs(line: &Line, others: &[Pocket]) -> Vec<Pocket> {
 
 /// Whether a vent at a station serves a pocket: on its crest within half a bore of the height, or just below a shut-off.
 pub(super) fn serves(line: &Line, pocket: &Pocket, station_m: f64) -> bool {
-    let half = line
-        .reach_at(pocket.station_m)
-        .map_or(0.0, |r| 0.5 * r.pipe.inner_diameter_m);
     let near_m = (3.0 * line.station_sd_m).max(1.0);
     match pocket.why {
         Gathers::BelowShutOff => {
@@ -397,7 +392,10 @@ pub(super) fn serves(line: &Line, pocket: &Pocket, station_m: f64) -> bool {
         _ => {
             (station_m - pocket.station_m).abs() <= near_m
                 || ((pocket.from_m..=pocket.to_m).contains(&station_m)
-                    && line.elevation_m(pocket.station_m) - line.elevation_m(station_m) <= half)
+                    && line.bore_m(pocket.station_m).is_some_and(|bore| {
+                        line.elevation_m(pocket.station_m) - line.elevation_m(station_m)
+                            <= 0.5 * bore
+                    }))
         }
     }
 }
@@ -418,11 +416,9 @@ fn vents_at(line: &Line, pocket: &Pocket, watch: Watch) -> Vec<usize> {
 
 /// How far below a shut-off a vent still guards it, m: twenty bores, at least 5 m.
 pub(super) fn below_m(line: &Line) -> f64 {
-    let bore = line
-        .reaches
-        .first()
-        .map_or(0.0, |r| r.pipe.inner_diameter_m);
-    (20.0 * bore).max(5.0)
+    const LEAST_M: f64 = 5.0;
+    line.bore_m(0.0)
+        .map_or(LEAST_M, |b| (20.0 * b).max(LEAST_M))
 }
 
 /// Steepest fall, rad, within a stretch of the mean line, measured over a few metres of pipe.
@@ -443,10 +439,11 @@ fn sweeps(line: &Line, runs: &[Run], pocket: &Pocket) -> Vec<Sweep> {
         Gathers::Climb => pocket.to_m.max(pocket.station_m + 2.0),
         _ => (pocket.to_m.max(pocket.station_m) + 20.0).min(line.length_m()),
     };
+    let Some(bore_m) = line.bore_m(pocket.station_m) else {
+        return Vec::new();
+    };
     let hanging = Hanging {
-        bore_m: line
-            .reach_at(pocket.station_m)
-            .map_or(0.0, |r| r.pipe.inner_diameter_m),
+        bore_m,
         slope_rad: steepest_rad(line, pocket.station_m, behind),
         volume_m3: pocket.compressed.volume_m3,
         gravity_m_per_s2: line.situation.gravity_m_per_s2,
@@ -473,7 +470,7 @@ mod tests {
     #[test]
     fn highs_stand_above_both_sides() {
         let values = [0.0, -1.0, -3.0, -2.0, -2.5, -4.0, -5.0, -4.9, -6.0];
-        assert_eq!(highs(&values, |_| 0.5), [(2, 3, 8)]);
-        assert!(highs(&[0.0, -1.0, -2.0], |_| 0.1).is_empty());
+        assert_eq!(highs(&values, |_| Some(0.5)), [(2, 3, 8)]);
+        assert!(highs(&[0.0, -1.0, -2.0], |_| Some(0.1)).is_empty());
     }
 }

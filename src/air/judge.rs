@@ -50,8 +50,9 @@ impl Default for Given {
 /// Judges air on a line as it stands: where it gathers, whether the line starts, the smallest cure, vents, drains, filling and the order of work.
 ///
 /// `runs` are the running states that could be worked out; without any, nothing is said of sweeping, inhaling and running with pockets.
-pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Air {
-    let piped = Piped::of(line);
+/// `None` where the line has no pipe.
+pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Option<Air> {
+    let piped = Piped::of(line)?;
     let by_hand = openings(line, Watch::Attended);
     let alone = openings(line, Watch::Unattended);
     let never = f64::NEG_INFINITY;
@@ -135,7 +136,7 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Air
         given,
     }
     .steps();
-    Air {
+    Some(Air {
         level_m: line.intake.low_level_m,
         air_head_m: piped.air_head_m,
         left_in,
@@ -150,7 +151,7 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Air
         drains,
         filling,
         work,
-    }
+    })
 }
 
 /// The line with its mean heights alone.

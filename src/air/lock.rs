@@ -5,6 +5,7 @@
 
 use super::leg::Leg;
 use super::openings::Openings;
+use crate::numeric::series::{at, last};
 use crate::route::interpolate;
 
 /// The pipe's centre on stations, with its bore: what the recursion runs on.
@@ -126,20 +127,20 @@ impl Course<'_> {
         Some((
             *self.station_m.get(i)?,
             *self.height_m.get(i)?,
-            self.bore_m.get(i).copied().unwrap_or(0.0),
+            *self.bore_m.get(i)?,
         ))
     }
 
     pub(super) fn height(&self, i: usize) -> f64 {
-        self.height_m.get(i).copied().unwrap_or(0.0)
+        at(self.height_m, i)
     }
 
     pub(super) fn station(&self, i: usize) -> f64 {
-        self.station_m.get(i).copied().unwrap_or(0.0)
+        at(self.station_m, i)
     }
 
     pub(super) fn bore(&self, i: usize) -> f64 {
-        self.bore_m.get(i).copied().unwrap_or(0.0)
+        at(self.bore_m, i)
     }
 
     /// The crests that seal.
@@ -178,10 +179,7 @@ impl Course<'_> {
                 }
             }
         }
-        let last_m = climbing.map_or_else(
-            || self.height_m.last().copied().unwrap_or(0.0),
-            |(_, crest)| self.height(crest),
-        );
+        let last_m = climbing.map_or_else(|| last(self.height_m), |(_, crest)| self.height(crest));
         Humps {
             sealed,
             last: climbing,

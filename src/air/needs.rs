@@ -128,7 +128,7 @@ pub(super) fn guard(line: &Line, station_m: f64) -> Guard {
     std::iter::once(station_m)
         .chain(inside.filter(|s| *s > station_m && *s < lowest_m))
         .filter_map(|s| {
-            let reach = line.reach_at(s).filter(|r| r.pipe.wall_m > 0.0)?;
+            let reach = line.reach_at(s).filter(|r| r.pipe.is_sized())?;
             let vacuum_pa = emptying_pa(line, reach, s);
             let hangs_pa = (line.elevation_m(s) - bottom_m).max(0.0) * weight;
             Some(Guard {
@@ -193,15 +193,13 @@ pub fn draws_air(line: &Line, runs: &[Run], station_m: f64) -> bool {
 impl Line {
     /// The next low below a station, m: where the pipe has fallen to before it climbs by more than half its bore again.
     fn next_low_m(&self, station_m: f64) -> f64 {
-        let half_bore_m = self
-            .reach_at(station_m)
-            .map_or(0.0, |r| 0.5 * r.pipe.inner_diameter_m);
+        let bore_m = self.bore_m(station_m);
         let mut low = (station_m, self.elevation_m(station_m));
         for (s, z) in self.heights.station_m.iter().zip(&self.heights.mean_m) {
             if *s <= station_m {
                 continue;
             }
-            if *z > low.1 + half_bore_m {
+            if bore_m.is_some_and(|bore| *z > low.1 + 0.5 * bore) {
                 break;
             }
             if *z <= low.1 {

@@ -35,8 +35,8 @@ fn fill(
     weight_n_per_m3: f64,
 ) -> ShutFill {
     let end = course.height_m.len().saturating_sub(1);
-    let station = |i: usize| course.station_m.get(i).copied().unwrap_or(0.0);
-    let height = |i: usize| course.height_m.get(i).copied().unwrap_or(0.0);
+    let station = |i: usize| course.station(i);
+    let height = |i: usize| course.height(i);
     // the last leg counts where the line falls again after its last crest
     let last = humps.last.filter(|&(_, crest)| height(crest) > height(end));
     let all = humps

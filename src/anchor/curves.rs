@@ -9,7 +9,7 @@ use super::slopes::FRICTION_THAT_HELPS;
 use super::soil::ground;
 use super::thrust::Vector;
 use super::{At, Push, Sense};
-use crate::capacity::{BendCheck, Way, bends};
+use crate::capacity::{BendCheck, Way, Which, bends};
 use crate::line::{Line, Reach};
 use crate::pipe::{Bed, Joint, MarkKind, RING_JOINT_RAD, Soil};
 use crate::route::Bend;
@@ -42,8 +42,8 @@ pub struct Curve {
     pub angle_rad: f64,
     /// Pressure it is computed at, Pa.
     pub pressure_pa: f64,
-    /// The state that makes that pressure, by its name.
-    pub by: String,
+    /// The state that makes that pressure, where it was asked for.
+    pub by: Option<Which>,
     /// Outward push a metre at the angle plus two standard deviations, N/m.
     pub push_n_per_m: f64,
     /// What the ground and what stands there hold a metre, N/m, safety counted.

@@ -42,7 +42,7 @@ pub struct Jointed {
 
 /// Whether a reach is steel in one piece, so that heat works on its whole length.
 fn is_steel(reach: &Reach) -> bool {
-    reach.pipe.material == Material::Steel && reach.pipe.wall_m > 0.0 && is_restrained(reach)
+    reach.pipe.material == Material::Steel && reach.pipe.is_sized() && is_restrained(reach)
 }
 
 /// All runs of a line, in order from the intake.

@@ -24,6 +24,5 @@ pub use holds::{Hold, HoldWhy};
 pub use jointed::{Jointed, LEAST_RUN_M};
 pub use judge::judge;
 pub use parts::*;
-pub use pushes::TEST;
 pub use soil::{Ground, Table};
 pub use thrust::Vector;

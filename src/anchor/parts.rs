@@ -6,6 +6,7 @@ use super::holds::Hold;
 use super::jointed::Jointed;
 use super::soil::Ground;
 use super::thrust::Vector;
+use crate::capacity::Which;
 use crate::pipe::{Joint, Soil};
 
 /// What presses on the pipe from inside, on the stations of the line's grid.
@@ -13,10 +14,10 @@ use crate::pipe::{Joint, Soil};
 pub struct Loads {
     /// Largest pressure at each station in service, Pa: standing, running, filling, plus surge.
     pub largest_pa: Vec<f64>,
-    /// The state that makes it, by its name, at each station; empty where nobody asks.
-    pub by: Vec<String>,
+    /// The state that makes it at each station; empty where nobody asks.
+    pub by: Vec<Which>,
     /// Movements in which the water parts: what strikes when it joins again is in no pressure here.
-    pub parting: Vec<String>,
+    pub parting: Vec<Which>,
     /// Pressure at each station in the test, Pa: the uppermost valve shut, the pump at the lower end; empty where there is no such test.
     pub test_pa: Vec<f64>,
     /// Standing pressure at each station, Pa.
@@ -29,7 +30,7 @@ pub struct Loads {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Anchor {
     /// Movements in which the water parts: the blow when it joins again is not counted in any force here, and nothing is built for it. Keep them from happening.
-    pub parting: Vec<String>,
+    pub parting: Vec<Which>,
     /// Thrusts, in order from the intake.
     pub pushes: Vec<Push>,
     /// Blocks for thrusts that the joints do not hold.
@@ -88,8 +89,8 @@ pub struct Push {
     pub angle_sd_rad: f64,
     /// Pressure it is computed at, Pa.
     pub pressure_pa: f64,
-    /// The state that makes that pressure, by its name.
-    pub by: String,
+    /// The state that makes that pressure, where it was asked for.
+    pub by: Option<Which>,
     /// The water parts in that state: the force may be larger, and no figure is given for that.
     pub by_parts: bool,
     /// Force on the fitting, N: forward along the pipe in plan, to the left, up. Where its sense is that of the fitting as laid, the sense that asks most of a block.

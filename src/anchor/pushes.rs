@@ -5,6 +5,7 @@ use super::ground::{density, is_restrained};
 use super::jointed::{Jointed, run_at};
 use super::thrust::{Section, Vector, on_bend_n, on_end_n, on_fitting};
 use super::{At, Loads, Push, Sense, Towards};
+use crate::capacity::Which;
 use crate::line::{Fitting, Line, Reach};
 use crate::numeric::math;
 use crate::pipe::FittingKind;
@@ -15,9 +16,6 @@ const LOOK_BACK_M: f64 = 5.0;
 
 /// A fitting nearer to a bend of the route than this is that bend, m.
 const SAME_M: f64 = 2.0;
-
-/// The name of the test among the states.
-pub const TEST: &str = "pressure test";
 
 /// A part of a thrust counts as a direction from this share of it on.
 const COUNTS: f64 = 0.25;
@@ -104,14 +102,14 @@ impl Maker<'_> {
     }
 
     /// The state that makes the largest pressure at a station: of the two grid stations beside it, the one with more.
-    pub(super) fn state_at(&self, station_m: f64) -> String {
+    pub(super) fn state_at(&self, station_m: f64) -> Option<Which> {
         if self.test_pa(station_m) > self.at(&self.loads.largest_pa, station_m) {
-            return TEST.to_owned();
+            return Some(Which::Test);
         }
         self.in_service_at(station_m)
     }
 
-    fn in_service_at(&self, station_m: f64) -> String {
+    fn in_service_at(&self, station_m: f64) -> Option<Which> {
         let stations = &self.line.heights.station_m;
         let above = stations.partition_point(|&s| s < station_m);
         let pressure = |i: usize| self.loads.largest_pa.get(i).copied();
@@ -120,7 +118,12 @@ impl Maker<'_> {
             Some(before) if pressure(above).is_none_or(|p| pressure(before) > Some(p)) => before,
             _ => above,
         };
-        self.loads.by.get(at).cloned().unwrap_or_default()
+        self.loads.by.get(at).cloned()
+    }
+
+    /// Whether the water parts in a state.
+    fn parts(&self, by: Option<&Which>) -> bool {
+        by.is_some_and(|by| self.loads.parting.contains(by))
     }
 
     /// Rise of the pipe just before a station, rad: falling pipe is negative.
@@ -163,7 +166,7 @@ impl Maker<'_> {
         let at_end = at == At::End;
         let run = run.filter(|_| !at_end);
         Push {
-            by_parts: self.loads.parting.contains(&by),
+            by_parts: self.parts(by.as_ref()),
             by,
             at,
             station_m,
@@ -255,7 +258,7 @@ impl Maker<'_> {
         let by = self.in_service_at(station_m);
         let mut out = vec![Push {
             pressure_pa: service.pressure_pa,
-            by_parts: self.loads.parting.contains(&by),
+            by_parts: self.parts(by.as_ref()),
             by,
             ..self.push(name(), station_m, reach, along * on_end_n(service))
         }];
@@ -272,7 +275,7 @@ impl Maker<'_> {
         if uppermost && tested.pressure_pa > 0.0 {
             out.push(Push {
                 pressure_pa: tested.pressure_pa,
-                by: TEST.to_owned(),
+                by: Some(Which::Test),
                 by_parts: false,
                 ..self.push(name(), station_m, reach, along * -on_end_n(tested))
             });

@@ -43,7 +43,7 @@ pub(super) fn steel(line: &Line, loads: &Loads, runs: &[Jointed]) -> Vec<SteelBe
             continue;
         };
         let open = bed_at(line, bend.station_m) != Bed::Buried;
-        if reach.pipe.material == Material::Steel && open && reach.pipe.wall_m > 0.0 {
+        if reach.pipe.material == Material::Steel && open && reach.pipe.is_sized() {
             out.push(at(line, loads, reach, bend, run));
         }
     }

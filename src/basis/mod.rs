@@ -22,7 +22,7 @@ macro_rules! page {
 // One list a group of rooms, in the order of the rooms; inside a list in the order of the work.
 
 /// Figures as they are written and shown.
-const FIGURES: &[Page] = &[page!("units")];
+const FIGURES: &[Page] = &[page!("units"), page!("same-figures")];
 
 /// Pipe.
 const PIPE: &[Page] = &[page!("pipes")];

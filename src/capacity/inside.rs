@@ -73,7 +73,7 @@ pub fn left(reach: &Reach) -> Left {
             rust_m: if rusts(&reach.pipe) { lost_m } else { 0.0 },
         };
     }
-    if rusts(&reach.pipe) && reach.pipe.wall_m > 0.0 {
+    if rusts(&reach.pipe) && reach.pipe.is_sized() {
         let share = ((reach.pipe.wall_m - RUST_M) / reach.pipe.wall_m).max(0.0);
         return Left {
             share,

@@ -1,7 +1,8 @@
 //! The state a pipe is judged in: how warm its wall, how long the load lasts.
 
 use crate::line::Line;
-use crate::pipe::{Bed, FIFTY_YEARS_H, Pipe, sun_wall_c};
+use crate::pipe::{Bed, FIFTY_YEARS_H, Often, Pipe, RunState, sun_wall_c};
+use std::fmt;
 
 /// What kind of state a pressure belongs to: it decides the warmth, the allowance and how long a suction lasts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -41,6 +42,71 @@ impl LoadKind {
     /// A surge.
     pub fn is_surge(self) -> bool {
         matches!(self, Self::SurgeRoutine | Self::SurgeRare)
+    }
+}
+
+/// Which state makes a pressure: its identity. How it is called is how it is shown: the user may give a case and a movement any name.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Which {
+    /// Water stands, everything shut.
+    Standing,
+    /// Water runs.
+    Running(RunState),
+    /// Something moves.
+    Movement {
+        /// Its place among those that were marched.
+        run: usize,
+        /// How often.
+        often: Often,
+        /// What it is called.
+        name: String,
+    },
+    /// The line fills.
+    Filling,
+    /// The pressure test.
+    Test,
+    /// The line below a valve empties.
+    ValveShut {
+        /// The valve's place among the line's fittings.
+        fitting: usize,
+        /// What it is called.
+        name: String,
+    },
+    /// The line empties below its mouth, which nothing comes in by.
+    IntakeBlocked,
+    /// The line empties, its mouth open to the air.
+    Drained,
+}
+
+impl Which {
+    /// What kind of state it is.
+    pub fn kind(&self) -> LoadKind {
+        match self {
+            Self::Standing => LoadKind::Standing,
+            Self::Running(_) => LoadKind::Running,
+            Self::Movement { often, .. } => match often {
+                Often::Routine => LoadKind::SurgeRoutine,
+                Often::Rare => LoadKind::SurgeRare,
+            },
+            Self::Filling => LoadKind::Filling,
+            Self::Test => LoadKind::Test,
+            Self::ValveShut { .. } | Self::IntakeBlocked | Self::Drained => LoadKind::Drained,
+        }
+    }
+}
+
+impl fmt::Display for Which {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Standing => RunState::Shut.fmt(f),
+            Self::Running(state) => state.fmt(f),
+            Self::Movement { name, .. } => f.write_str(name),
+            Self::Filling => f.write_str("filling"),
+            Self::Test => f.write_str("pressure test"),
+            Self::ValveShut { name, .. } => write!(f, "{name} shut"),
+            Self::IntakeBlocked => f.write_str("intake blocked"),
+            Self::Drained => f.write_str("drained"),
+        }
     }
 }
 

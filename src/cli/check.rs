@@ -165,10 +165,10 @@ fn from_options(arguments: &Check) -> Result<(Site, String), Trouble> {
         jets: arguments.jets.clone(),
         water_level: arguments.water_level.clone(),
     };
-    let (_, site) = site::from_options(&wish)?;
-    let text = site::options_text(&Wish {
-        files: arguments.files.iter().map(from_folder).collect(),
-        ..wish
-    })?;
-    Ok((site, text))
+    let site = site::from_options(&wish)?;
+    let mut written = site.clone();
+    for (said, file) in written.survey.files.iter_mut().zip(&arguments.files) {
+        said.value = from_folder(file);
+    }
+    Ok((site, site::options_text(&written)))
 }

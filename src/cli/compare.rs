@@ -4,7 +4,6 @@ use super::check::is_site;
 use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look;
-use super::survey::{choice, read_all};
 use crate::compare::{self, AlignOptions, Apart};
 use crate::line;
 use crate::report::account::{Account, StormAccount, worst};
@@ -12,7 +11,7 @@ use crate::report::{self, json};
 use crate::route::{Reckoning, Route, RouteOptions};
 use crate::site::{self, Date, Site};
 use crate::study::{Study, read_options, read_route};
-use crate::survey::ReadOptions;
+use crate::survey::{self, ReadOptions};
 use crate::text::{Fault, Place, Sentence};
 use crate::unit::{self, OnPegs, Units};
 use std::path::{Path, PathBuf};
@@ -99,19 +98,17 @@ fn later(site: &Site, arguments: &Compare) -> Result<(Route, bool, Option<Date>)
         return Ok((route, tied, date));
     }
     let along_slope = match &arguments.taped {
-        Some(word) => Some(choice(
-            "--taped",
-            word,
-            &[("slope", true), ("horizontal", false)],
-        )?),
-        None => site.survey.taped.map(|t| t == site::Taped::Slope),
-    };
+        Some(word) => Some(site::taped("--taped", word)?),
+        None => site.survey.taped,
+    }
+    .map(|t| t == site::Taped::Slope);
     // What was said of eye, staff and compass holds for the later book too; places, ties and parts are of the earlier survey alone.
     let reading = ReadOptions {
         along_slope,
         ..read_options(site)
     };
-    let readings = read_all(after, None, &reading)?;
+    let readings = after.iter().map(|file| survey::read(file, None, &reading));
+    let readings = survey::together(readings, &mut 0)?;
     let options = RouteOptions {
         along_slope,
         ..RouteOptions::default()

@@ -101,7 +101,7 @@ pub(super) fn explain(
 
 fn shapes(line: &Line, legs: &[AirLeg], readings: &[Reading]) -> Vec<Shape> {
     let each = |f: &dyn Fn(&Reading) -> f64| readings.iter().map(f).collect::<Vec<f64>>();
-    let station = |r: &Reading| line.gauges.get(r.gauge).map_or(0.0, |g| g.station_m);
+    let station = |r: &Reading| line.gauges.get(r.gauge).map_or(f64::NAN, |g| g.station_m);
     let length = line.length_m().max(1e-9);
     // what filling leaves sets where the air stands; where it leaves none, the legs themselves
     let filled: f64 = legs.iter().map(|l| l.filled_m).sum();

@@ -201,14 +201,14 @@ impl Conduit {
 
     /// Flow taken off between the intake and the turbine, m3/s.
     pub(super) fn taken_off_m3_per_s(&self) -> f64 {
-        self.channels.first().map_or(0.0, |c| c.extra_m3_per_s)
+        self.channels.first().map_or(f64::NAN, |c| c.extra_m3_per_s)
     }
 
     /// Velocity head at the pipe's end, m.
     pub(super) fn end_velocity_head_m(&self, flow_m3_per_s: f64) -> f64 {
         self.channels
             .last()
-            .map_or(0.0, |c| self.state(c, flow_m3_per_s).velocity_head_m)
+            .map_or(f64::NAN, |c| self.state(c, flow_m3_per_s).velocity_head_m)
     }
 
     /// Losses and velocity heads on rising stations.
@@ -294,7 +294,7 @@ impl Conduit {
 
     /// Head a step takes at a flow, m.
     pub(super) fn step_head_m(&self, placed: &Placed, flow_m3_per_s: f64) -> f64 {
-        self.channels.get(placed.channel).map_or(0.0, |c| {
+        self.channels.get(placed.channel).map_or(f64::NAN, |c| {
             placed.k_on(c.bore_m) * self.state(c, flow_m3_per_s).velocity_head_m
         })
     }

@@ -8,6 +8,7 @@ use super::run::{Case, wishes};
 use super::{Conditions, Run};
 use crate::line::{CaseWish, Gauge, Line, Running};
 use crate::numeric::math;
+use crate::numeric::series::last;
 
 /// What the gauges say together.
 #[derive(Debug, Clone, PartialEq)]
@@ -154,7 +155,6 @@ fn read(
     let case = Case::of(line, &wish, conditions).map_err(|_| Unused::NotRun)?;
     let head_at = |flow: f64| {
         let profile = case.conduit.profile(flow, &[gauge.station_m]);
-        let last = |v: &[f64]| v.last().copied().unwrap_or(0.0);
         (last(&profile.above_m), last(&profile.speed_above_m))
     };
     let (loss, speed) = head_at(run.flow_m3_per_s);

@@ -88,7 +88,7 @@ pub fn beside(line: &Line, run: &Run) -> Option<ByHazen> {
     let bore_m = |reach: usize| {
         line.reaches
             .get(reach)
-            .map_or(0.0, |r| r.pipe.inner_diameter_m)
+            .map_or(f64::NAN, |r| r.pipe.inner_diameter_m)
     };
     let beyond = |bore_m: f64, speed: f64| bore_m < 0.05 || !(0.5..=3.0).contains(&speed);
     Some(ByHazen {

@@ -159,7 +159,7 @@ pub fn intake(line: &Line, runs: &[Run]) -> Option<Intake> {
         wanted_m: flow.cover_m(Submergence::GordonUneven).max(bore_m),
         formulas: all.into_iter().map(|by| (by, flow.cover_m(by))).collect(),
         siphon: siphon(line, run),
-        first: first_metres(line, run, bore_m),
+        first: first_metres(line, run, bore_m)?,
     })
 }
 
@@ -179,7 +179,7 @@ fn siphon(line: &Line, run: &Run) -> Option<Siphon> {
     }
     let gauge_m = gauges(line, run)
         .find(|(s, _)| *s == crest_station_m)
-        .map_or(0.0, |g| g.1);
+        .map(|g| g.1)?;
     let boiling = suction::boiling_head_m(
         line.situation.air_pa(AirFor::Hanging),
         &run.water,
@@ -201,7 +201,7 @@ fn siphon(line: &Line, run: &Run) -> Option<Siphon> {
     })
 }
 
-fn first_metres(line: &Line, run: &Run, bore_m: f64) -> FirstMetres {
+fn first_metres(line: &Line, run: &Run, bore_m: f64) -> Option<FirstMetres> {
     let mouth_m = line.elevation_m(0.0);
     let to_m = line
         .heights
@@ -210,12 +210,12 @@ fn first_metres(line: &Line, run: &Run, bore_m: f64) -> FirstMetres {
         .zip(&line.heights.mean_m)
         .find(|(_, z)| mouth_m - **z >= bore_m)
         .map_or(line.length_m(), |(s, _)| *s);
-    let least = gauges(line, run)
+    let (least_station_m, least_gauge_m) = gauges(line, run)
         .take_while(|(s, _)| *s <= to_m)
-        .min_by(|a, b| a.1.total_cmp(&b.1));
-    FirstMetres {
+        .min_by(|a, b| a.1.total_cmp(&b.1))?;
+    Some(FirstMetres {
         to_m,
-        least_gauge_m: least.map_or(0.0, |l| l.1),
-        least_station_m: least.map_or(0.0, |l| l.0),
-    }
+        least_gauge_m,
+        least_station_m,
+    })
 }

@@ -6,6 +6,7 @@
 use super::WhyNot;
 use super::conduit::{Conduit, Profile};
 use super::demand::{jet_head_m, settle};
+use crate::numeric::series::{at, last};
 use std::ops::RangeInclusive;
 
 /// A line with its stations and what each may bear.
@@ -135,7 +136,7 @@ impl Slope<'_> {
         {
             return Ok((most_m3_per_s, still));
         }
-        let flow = settle(tiny, most_m3_per_s, |q| tightest(q).map_or(0.0, |t| t.1))?;
+        let flow = settle(tiny, most_m3_per_s, |q| tightest(q).map_or(margin, |t| t.1))?;
         Ok((flow, tightest(flow).map_or(still, |t| t.0)))
     }
 
@@ -215,7 +216,7 @@ impl Slope<'_> {
             profile,
         };
         // `base` less the loss to a station is the energy there
-        let mut base = end + out.profile.below_m.last().copied().unwrap_or(0.0);
+        let mut base = end + last(&out.profile.below_m);
         let needs = self.needs_m(&out.profile);
         let mut run: Option<Run> = None;
         for i in (governs..count).rev() {
@@ -273,7 +274,7 @@ impl Slope<'_> {
     /// Whether the stretch under the air's pressure that ends at a station, seen from below, lets air in: some station of it beyond what it may bear, or the governing one.
     fn opens(&self, needs_m: &[f64], base: f64, stretch: RangeInclusive<usize>) -> bool {
         let governs = *stretch.start();
-        let gauge = |i: usize| needs_m.get(i).map_or(0.0, |need| base - need);
+        let gauge = |i: usize| base - at(needs_m, i);
         stretch
             .rev()
             .take_while(|&i| gauge(i) < 0.0)
@@ -282,8 +283,7 @@ impl Slope<'_> {
 
     /// The base at which a station stands at the air's pressure on its upper side.
     fn base_at_air(&self, profile: &Profile, i: usize) -> f64 {
-        let get = |v: &[f64]| v.get(i).copied().unwrap_or(0.0);
-        get(self.pipe_m) + get(&profile.speed_above_m) + get(&profile.above_m)
+        at(self.pipe_m, i) + at(&profile.speed_above_m, i) + at(&profile.above_m, i)
     }
 
     /// Books the free fall from a station down to where the column below it meets the pipe.
@@ -343,17 +343,13 @@ impl Broken {
     fn fill(&mut self, from: usize, to: usize, base: f64) {
         for i in from..to {
             let (a, b) = (
-                base - self.profile.above_m.get(i).copied().unwrap_or(0.0),
-                base - self.profile.below_m.get(i).copied().unwrap_or(0.0),
+                base - at(&self.profile.above_m, i),
+                base - at(&self.profile.below_m, i),
             );
             set(&mut self.above_m, i, a);
             set(&mut self.below_m, i, b);
         }
     }
-}
-
-fn at(values: &[f64], i: usize) -> f64 {
-    values.get(i).copied().unwrap_or(0.0)
 }
 
 fn set(values: &mut [f64], i: usize, value: f64) {

@@ -5,9 +5,10 @@ use super::demand::{self, Demand};
 use super::limit::Broken;
 use super::run::{Answer, Case};
 use super::{AtBest, Limited, LimitedBy, Remedy, suction};
+use crate::numeric::series;
 
 pub(super) fn limited(case: &Case<'_>, answer: &Answer, by: LimitedBy, broken: &Broken) -> Limited {
-    let at = |v: &[f64]| v.get(broken.governs).copied().unwrap_or(0.0);
+    let at = |v: &[f64]| series::at(v, broken.governs);
     let station_m = at(&case.stations_m);
     let slope = case.slope(answer.area_m2);
     let sealed = case
@@ -41,7 +42,7 @@ pub(super) fn limited(case: &Case<'_>, answer: &Answer, by: LimitedBy, broken: &
 /// The stretch around a station that a full line would suck at: a vent anywhere in it lets the air in.
 fn sucked_around(case: &Case<'_>, gauge_m: &[f64], governs: usize) -> (f64, f64) {
     let sucked = |i: &usize| gauge_m.get(*i).is_some_and(|g| *g < 0.0);
-    let station = |i: usize| case.stations_m.get(i).copied().unwrap_or(0.0);
+    let station = |i: usize| series::at(&case.stations_m, i);
     let from = (0..=governs)
         .rev()
         .take_while(|i| *i == governs || sucked(i));

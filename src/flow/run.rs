@@ -96,6 +96,9 @@ pub(super) struct Answer {
     pub(super) broken: Option<(LimitedBy, Broken)>,
 }
 
+/// Less than this between the still water and the nozzles is none, m: no survey knows it, and rounding must not decide whether anything runs.
+const LEAST_HEAD_M: f64 = 1e-3;
+
 impl<'a> Case<'a> {
     pub(super) fn of(
         line: &'a Line,
@@ -106,7 +109,7 @@ impl<'a> Case<'a> {
         let conduit = Conduit::of(line, wish, conditions)?;
         let level_m = line.water_level_m(wish.level);
         let gross_head_m = level_m - line.nozzle_elevation_m();
-        if demand != Demand::Shut && gross_head_m <= 0.0 {
+        if demand != Demand::Shut && gross_head_m <= LEAST_HEAD_M {
             return Err(WhyNot::NoHead { gross_head_m });
         }
         let boiling_m = suction::boiling_head_m(

@@ -5,7 +5,7 @@ use super::demand::{self, Demand};
 use super::limit::{Broken, Fall};
 use super::run::{Answer, Case};
 use super::{Electrical, JetRun, Loss, Losses, Point, Run, Stretch, Taker};
-use crate::numeric::math;
+use crate::numeric::{math, series};
 
 /// Energy line along a case's stations.
 pub(super) struct Heads {
@@ -48,7 +48,7 @@ impl Heads {
 
     fn point(&self, case: &Case<'_>, station_m: f64) -> Point {
         let i = case.stations_m.partition_point(|&s| s < station_m - SAME_M);
-        let at = |v: &[f64]| v.get(i).copied().unwrap_or(0.0);
+        let at = |v: &[f64]| series::at(v, i);
         let pipe = at(&case.pipe_m);
         let part_full = self.part_full.get(i).copied().unwrap_or(false);
         let grade = |energy: f64, speed: f64| if part_full { pipe } else { energy - speed };
@@ -105,9 +105,9 @@ pub(super) fn lay_out(case: &Case<'_>, answer: &Answer, heads: &Heads) -> Run {
         net_head_m,
         net_head_sd_m: 0.0,
         losses,
-        velocity_max_m_per_s: fastest.map_or(0.0, |s| s.velocity_m_per_s),
-        velocity_max_station_m: fastest.map_or(0.0, |s| s.from_m),
-        pressure_turbine_pa: points.last().map_or(0.0, |p| p.pressure_below_pa),
+        velocity_max_m_per_s: fastest.map_or(f64::NAN, |s| s.velocity_m_per_s),
+        velocity_max_station_m: fastest.map_or(f64::NAN, |s| s.from_m),
+        pressure_turbine_pa: points.last().map_or(f64::NAN, |p| p.pressure_below_pa),
         pressure_turbine_sd_pa: 0.0,
         jets,
         water_power_w,

@@ -7,6 +7,8 @@ pub enum Assumed {
     SurveyedCentre,
     /// What was surveyed: the ground, as no pipe lies there yet.
     SurveyedGround,
+    /// Pipe that is buried lies just under the ground that was surveyed.
+    Cover,
     /// The still water stands at the pipe's centre at its mouth.
     WaterLevel,
     /// Gravity of the poles, m/s2: the latitude is not known.

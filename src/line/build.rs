@@ -1,7 +1,9 @@
 use super::gridded::{Gridded, OnIt};
 use super::places::Places;
-use super::{Assumed, Limits, Line, Mouth, RegradeWish, Stream, machine, nature, reaches, set};
-use crate::pipe::{Entrance, IntakeKind};
+use super::{
+    Assumed, Laid, Limits, Line, Mouth, RegradeWish, Stream, machine, nature, reaches, set,
+};
+use crate::pipe::{Bed, Entrance, IntakeKind};
 use crate::route::{Reckoning, Route};
 use crate::site::{PipeRun, Site, Surveyed};
 use crate::text::Fault;
@@ -31,6 +33,10 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
     }
 
     let of = surveyed_thing(site, &mut assumed);
+    let uncovered = |l: &Laid| l.bed == Bed::Buried && l.cover_m.is_none();
+    if of == Surveyed::Ground && laid.iter().any(uncovered) {
+        assumed.push(Assumed::Cover);
+    }
     let on_it = OnIt {
         reaches: &reaches,
         fittings: &fittings,
@@ -50,7 +56,7 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
     let water = nature::water(site, &mut assumed);
     let intake = mouth(
         site,
-        heights.mean_m.first().copied().unwrap_or(0.0),
+        crate::numeric::series::first(&heights.mean_m),
         &mut assumed,
     );
     Ok(Line {

@@ -1,5 +1,7 @@
 //! The stations that all results share.
 
+use crate::numeric::series::last;
+
 /// At most so many stations.
 pub(super) const MOST: usize = 2_000;
 
@@ -10,7 +12,7 @@ const SAME_M: f64 = 0.01;
 ///
 /// Where there are more vertices than room, those that bend the profile most are kept.
 pub(super) fn stations(vertex_m: &[f64], height_m: &[f64], must_m: &[f64]) -> Vec<f64> {
-    let length = vertex_m.last().copied().unwrap_or(0.0);
+    let length = last(vertex_m);
     let mut all: Vec<f64> = most_bending(
         vertex_m,
         height_m,

@@ -52,7 +52,7 @@ impl Gridded {
             ground_m: ground_line(of, &surveyed, &heights),
             horizontal_m: stations
                 .iter()
-                .map(|&s| along(route, s, |n| n.horizontal_m))
+                .filter_map(|&s| along(route, s, |n| Some(n.horizontal_m)))
                 .collect(),
             plan: stations.iter().map(|&s| plan_at(route, s)).collect(),
             heights,
@@ -111,40 +111,42 @@ fn ground_line(of: Surveyed, surveyed: &Heights, pipe: &Heights) -> Vec<Option<f
         .collect()
 }
 
-/// A value of the route's nodes at a station, straight between them.
-fn along(route: &Route, station_m: f64, value: impl Fn(&crate::route::Node) -> f64) -> f64 {
+/// A value of the route's nodes at a station, straight between them; `None` where a node beside it has none.
+fn along(
+    route: &Route,
+    station_m: f64,
+    value: impl Fn(&crate::route::Node) -> Option<f64>,
+) -> Option<f64> {
     let above = route.nodes.partition_point(|n| n.station_m < station_m);
     match (
         above.checked_sub(1).and_then(|i| route.nodes.get(i)),
         route.nodes.get(above),
     ) {
         (Some(a), Some(b)) if b.station_m > a.station_m => {
-            value(a)
-                + (value(b) - value(a)) * (station_m - a.station_m) / (b.station_m - a.station_m)
+            let (from, to) = (value(a)?, value(b)?);
+            Some(from + (to - from) * (station_m - a.station_m) / (b.station_m - a.station_m))
         }
         (_, Some(n)) | (Some(n), None) => value(n),
-        (None, None) => 0.0,
+        (None, None) => None,
     }
 }
 
+/// Positions are told only where every point of the survey has one.
 fn plan_at(route: &Route, station_m: f64) -> Option<Plan> {
-    let has_plan = route.nodes.iter().all(|n| n.plan.is_some()) && !route.nodes.is_empty();
-    let on_earth = has_plan
-        && route
-            .nodes
-            .iter()
-            .all(|n| n.plan.is_some_and(|p| p.lat_lon_deg.is_some()));
-    has_plan.then(|| {
-        let of = |pick: fn(Plan) -> f64| along(route, station_m, |n| n.plan.map_or(0.0, pick));
-        Plan {
-            east_m: of(|p| p.east_m),
-            north_m: of(|p| p.north_m),
-            lat_lon_deg: on_earth.then(|| {
-                (
-                    of(|p| p.lat_lon_deg.map_or(0.0, |l| l.0)),
-                    of(|p| p.lat_lon_deg.map_or(0.0, |l| l.1)),
-                )
-            }),
-        }
+    let on_earth = |p: &Plan| p.lat_lon_deg.is_some();
+    let all = |has: &dyn Fn(&Plan) -> bool| {
+        let points = &route.nodes;
+        points.iter().all(|n| n.plan.as_ref().is_some_and(has))
+    };
+    if !all(&|_| true) {
+        return None;
+    }
+    let of = |pick: &dyn Fn(Plan) -> Option<f64>| along(route, station_m, |n| pick(n.plan?));
+    let lat = of(&|p| p.lat_lon_deg.map(|l| l.0));
+    let lon = of(&|p| p.lat_lon_deg.map(|l| l.1));
+    Some(Plan {
+        east_m: of(&|p| Some(p.east_m))?,
+        north_m: of(&|p| Some(p.north_m))?,
+        lat_lon_deg: lat.zip(lon).filter(|_| all(&on_earth)),
     })
 }

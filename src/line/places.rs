@@ -28,7 +28,7 @@ impl<'a> Places<'a> {
         Self {
             route,
             pegs: Reckoning::of(route),
-            length_m: route.nodes.last().map_or(0.0, |n| n.station_m),
+            length_m: route.length_m(),
         }
     }
 

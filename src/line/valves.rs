@@ -35,7 +35,15 @@ impl Line {
 
     /// Valves below which the pipe empties once they are shut: all but the turbine's own.
     pub fn shut_offs(&self) -> impl Iterator<Item = &Fitting> {
-        self.valves().filter(|f| !self.at_the_turbine(f.station_m))
+        self.placed_shut_offs().map(|(_, f)| f)
+    }
+
+    /// The same, each with its place among the fittings.
+    pub fn placed_shut_offs(&self) -> impl Iterator<Item = (usize, &Fitting)> {
+        self.fittings
+            .iter()
+            .enumerate()
+            .filter(|(_, f)| f.kind.is_valve() && !self.at_the_turbine(f.station_m))
     }
 
     /// The valve at the intake, the uppermost.

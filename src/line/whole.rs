@@ -142,7 +142,7 @@ pub struct Stream {
 }
 
 impl Line {
-    /// Length of the pipe, m.
+    /// Length of the pipe, m; 0 where the line has no stations.
     pub fn length_m(&self) -> f64 {
         self.heights.station_m.last().copied().unwrap_or(0.0)
     }
@@ -152,7 +152,7 @@ impl Line {
         self.heights.at(station_m)
     }
 
-    /// Height of the pipe's centre at its end, m.
+    /// Height of the pipe's centre at its end, m; 0 where the line has no stations.
     pub fn end_elevation_m(&self) -> f64 {
         self.heights.mean_m.last().copied().unwrap_or(0.0)
     }
@@ -168,6 +168,11 @@ impl Line {
             .iter()
             .find(|r| station_m <= r.to_m)
             .or(self.reaches.last())
+    }
+
+    /// The bore at a station, m; `None` where the line has no pipe.
+    pub fn bore_m(&self, station_m: f64) -> Option<f64> {
+        self.reach_at(station_m).map(|r| r.pipe.inner_diameter_m)
     }
 
     /// Elevation of the still water at the intake in a given state of it, m.

@@ -6,6 +6,7 @@ pub mod isotonic;
 pub mod math;
 mod programme;
 mod root;
+pub mod series;
 
 pub use descend::{Lowest, Search, lowest};
 pub use draws::Draws;

@@ -64,6 +64,11 @@ impl Pipe {
         std::f64::consts::FRAC_PI_4 * self.outer_diameter_m * self.outer_diameter_m
     }
 
+    /// Whether its outside, wall and mass are known: not of drain pipe whose sizes no table gives (they are 0 there), of which nothing but flow is computed.
+    pub fn is_sized(&self) -> bool {
+        self.wall_m > 0.0
+    }
+
     /// Outside diameter over wall.
     pub fn diameter_ratio(&self) -> f64 {
         self.outer_diameter_m / self.wall_m

@@ -24,7 +24,7 @@ pub fn may_be(pipe: &Pipe) -> Option<(MayBe, MayBe)> {
     }
     let thin = |p: &Pipe| {
         let ratio = (p.outer_diameter_m - p.wall_m) / (2.0 * p.wall_m);
-        (p.wall_m > 0.0 && ratio > 0.0).then_some(ratio)
+        (p.is_sized() && ratio > 0.0).then_some(ratio)
     };
     let own = thin(pipe)?;
     let mut grades: BTreeMap<(&str, &str), Vec<f64>> = BTreeMap::new();

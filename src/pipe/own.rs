@@ -183,7 +183,7 @@ impl Pipe {
             }
             (Some(od), None, Some(bore)) => self.set_sizes(od, (od - bore) / 2.0, bore),
             (None, Some(wall), Some(bore)) => self.set_sizes(bore + 2.0 * wall, wall, bore),
-            (Some(od), None, None) if self.wall_m > 0.0 => {
+            (Some(od), None, None) if self.is_sized() => {
                 let wall = self.wall_m;
                 self.set_sizes(od, wall, od - 2.0 * wall);
             }
@@ -197,7 +197,7 @@ impl Pipe {
             _ => return Err(OwnFault::TooFewSizes),
         }
         let sized = sizes != (None, None, None);
-        let walled = self.wall_m > 0.0 && self.outer_diameter_m > self.inner_diameter_m;
+        let walled = self.is_sized() && self.outer_diameter_m > self.inner_diameter_m;
         if sized && (self.inner_diameter_m <= 0.0 || (!walled && self.refused.is_none())) {
             return Err(OwnFault::NoBore);
         }

@@ -4,6 +4,7 @@ use super::words::{self, Say, Taken, kind_word};
 use crate::drawing::{Key, Symbol, Words};
 use crate::line::Line;
 use crate::mark::{Mark, Standing};
+use crate::numeric::series;
 use crate::pipe::{FittingKind, MarkKind};
 use crate::route::Route;
 use crate::survey::Method;
@@ -281,7 +282,7 @@ pub(super) fn against_sd_m(heights: &crate::route::Heights, base: usize) -> Vec<
         let Some(first) = draw.get(base) else {
             continue;
         };
-        let mean_first = heights.mean_m.get(base).copied().unwrap_or(0.0);
+        let mean_first = series::at(&heights.mean_m, base);
         count += 1.0;
         for (((sum, squares), z), mean) in sums.iter_mut().zip(draw).zip(&heights.mean_m) {
             let off = (z - first) - (mean - mean_first);

@@ -201,5 +201,5 @@ fn on_grid(line: &Line, station_m: f64) -> f64 {
         .iter()
         .copied()
         .min_by(|a, b| (a - station_m).abs().total_cmp(&(b - station_m).abs()))
-        .unwrap_or(0.0)
+        .unwrap_or(station_m)
 }

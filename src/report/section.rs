@@ -9,6 +9,7 @@ use super::words::{Say, survey_line, verdict_line};
 use crate::drawing::{Hump, Key, Section, Series, Symbol, Tag, Trace, Zone};
 use crate::flow::Run;
 use crate::line::Line;
+use crate::numeric::series::{first, last};
 use crate::profile::{Climb, Profile, Verdict};
 use crate::study::Study;
 
@@ -94,11 +95,7 @@ pub fn of_survey(account: &SurveyAccount) -> Section {
     legend.extend(drawn::symbol_keys(
         tags.iter().map(|t| (t.symbol, t.wanted)),
     ));
-    let drop = heights
-        .mean_m
-        .first()
-        .zip(heights.mean_m.last())
-        .map_or(0.0, |(a, b)| a - b);
+    let drop = first(&heights.mean_m) - last(&heights.mean_m);
     Section {
         units,
         rows: shape_rows(

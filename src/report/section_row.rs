@@ -5,6 +5,7 @@ use super::section::running;
 use super::words::Say;
 use crate::drawing::{Row, Write};
 use crate::flow::Run;
+use crate::numeric::series::{first, last};
 use crate::study::Study;
 use crate::unit::Units;
 use crate::unit::exact::{FOOT_M, PSI_PA};
@@ -24,10 +25,7 @@ pub(super) fn shape_rows(
         Units::Us => FOOT_M,
     };
     let unit = drawn::unit(units);
-    let span_m = station_m
-        .first()
-        .zip(station_m.last())
-        .map_or(0.0, |(a, b)| b - a);
+    let span_m = last(station_m) - first(station_m);
     let all = |values: &[f64]| values.iter().copied().map(Some).collect::<Vec<_>>();
     vec![
         Row {

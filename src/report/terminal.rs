@@ -124,10 +124,7 @@ pub fn of_survey(account: &SurveyAccount, look: &Look) -> String {
         .zip(route.heights.mean_m.last());
     rows.row([
         "length".into(),
-        say.head_sd(
-            route.nodes.last().map_or(0.0, |n| n.station_m),
-            route.length_sd_m,
-        ),
+        say.head_sd(route.length_m(), route.length_sd_m),
     ]);
     rows.row([
         "drop".into(),

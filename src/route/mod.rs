@@ -40,13 +40,18 @@ impl Route {
         } else {
             join::joined(readings, options)
         }?;
-        let length_m = route.nodes.last().map_or(0.0, |n| n.station_m);
+        let length_m = route.length_m();
         let mut files = readings
             .iter()
             .chain(options.parts.iter().flat_map(|p| &p.readings));
         let file = files.next().map_or("", |r| r.file.as_str());
         refuse_too_long(length_m, Place::file(file))?;
         Ok(route)
+    }
+
+    /// Length along the pipe, m; a route without points has none.
+    pub fn length_m(&self) -> f64 {
+        self.nodes.last().map_or(0.0, |n| n.station_m)
     }
 
     /// Whether more walks with a receiver would tell more of its heights: not of a book, nor of heights that were looked up in a terrain model.

@@ -6,6 +6,7 @@ mod bounds;
 mod options;
 mod paper;
 mod parts;
+mod print;
 mod read;
 mod read_at;
 mod read_booked;
@@ -24,11 +25,12 @@ mod words;
 
 pub use at::{At, Date, GaugeAt};
 pub use blank::{blank, blank_sheet};
-pub use options::{Wish, from_options, options_text};
+pub use options::{Wish, from_options, taped};
 pub use parts::{
     Case, CaseRuns, Draw, Fitting, FloodReach, Gauge, GroundReach, Jet, LaidReach, Mark, Movement,
     Moves, Turbine, WaterWay,
 };
+pub use print::options_text;
 pub use read::{read_file, read_survey_file, read_survey_text, read_text};
 pub use said::Said;
 pub use survey::{

@@ -1,12 +1,15 @@
-use super::{Site, read_text};
+use super::bounds::{self as b, Bounds};
+use super::read_at::{Meant, meant};
+use super::value::one_of;
+use super::whole::{Intake, Limits, PipeRun, Regrade, Site, Situation, Water};
+use super::{At, End, Jet, Said, Survey, SurveyKind, Taped, Turbine, WaterWay, words as w};
 use crate::text::{Fault, Place};
 use crate::unit::{Kind, Misread, Units, parse};
-use std::fmt::Write as _;
 
 /// A site as options of the command line give it: what `check FILE... --pipe ... --jets ...` says.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Wish {
-    /// Survey files, as they are to stand in the text.
+    /// Survey files, from where the user stands.
     pub files: Vec<String>,
     /// Title.
     pub title: Option<String>,
@@ -26,74 +29,207 @@ pub struct Wish {
     pub water_level: Option<String>,
 }
 
-/// The text of the site file that says the same as the options, and the site it reads as.
-pub fn from_options(wish: &Wish) -> Result<(String, Site), Vec<Fault>> {
-    let text = options_text(wish).map_err(|fault| vec![fault])?;
-    let site = read_text("", &text)?;
-    Ok((text, site))
+/// The site that options declare. What is told of it later is told of the option that said it.
+///
+/// # Errors
+/// Each option that cannot be used, as its own fault.
+pub fn from_options(wish: &Wish) -> Result<Site, Vec<Fault>> {
+    let mut faults = Vec::new();
+    let site = Site {
+        file: String::new(),
+        title: wish.title.as_deref().and_then(said_title),
+        units: wish.units,
+        survey: survey(wish, &mut faults),
+        situation: Situation::default(),
+        water: Water::default(),
+        intake: (wish.water_level.as_deref()).and_then(|level| kept(intake(level), &mut faults)),
+        pipes: pipes(&wish.pipes, &mut faults),
+        laid: Vec::new(),
+        fittings: Vec::new(),
+        marks: Vec::new(),
+        turbine: (wish.jets.as_deref()).and_then(|jets| kept(turbine(jets), &mut faults)),
+        draws: Vec::new(),
+        cases: Vec::new(),
+        stream: None,
+        movements: Vec::new(),
+        gauges: Vec::new(),
+        ground: Vec::new(),
+        floods: Vec::new(),
+        regrade: Regrade::default(),
+        fixed: Vec::new(),
+        limits: Limits::default(),
+    };
+    if faults.is_empty() {
+        Ok(site)
+    } else {
+        let units = wish.units.unwrap_or_default();
+        Err(faults.into_iter().map(|f| units.fault(f)).collect())
+    }
 }
 
-/// The text of the site file that says the same as the options.
-pub fn options_text(wish: &Wish) -> Result<String, Fault> {
-    let mut out = String::from(
-        "# Made from the options of the command line. Add to it and run `check` on it.\nformat = 1\n",
-    );
-    let mut line = |words: String| {
-        out.push_str(&words);
-        out.push('\n');
+/// How the tape lay, as an option says it.
+///
+/// # Errors
+/// The option's fault, with the words there are.
+pub fn taped(option: &str, word: &str) -> Result<Taped, Fault> {
+    one_of(&said(option, word), option, w::TAPED)
+}
+
+/// What was read, or its fault among the others.
+fn kept<T>(read: Result<T, Fault>, faults: &mut Vec<Fault>) -> Option<T> {
+    read.map_err(|fault| faults.push(fault)).ok()
+}
+
+/// The words of an option, told as the user wrote them.
+fn said(option: &str, words: &str) -> Said<String> {
+    Said {
+        value: words.trim().to_owned(),
+        place: Place::default().key(option),
+        source_line: format!("{option} \"{words}\""),
+    }
+}
+
+/// A title that says something.
+fn said_title(title: &str) -> Option<String> {
+    let title = title.trim();
+    (!title.is_empty()).then(|| title.to_owned())
+}
+
+fn survey(wish: &Wish, faults: &mut Vec<Fault>) -> Survey {
+    let nowhere = |value: &str| Said {
+        value: value.to_owned(),
+        place: Place::default(),
+        source_line: String::new(),
     };
-    if let Some(title) = &wish.title {
-        line(format!("title = {}", quoted(title)));
-    }
-    if let Some(units) = wish.units {
-        let word = match units {
-            Units::Metric => "metric",
-            Units::Us => "us",
-        };
-        line(format!("units = \"{word}\""));
-    }
-    let files: Vec<String> = wish.files.iter().map(|f| quoted(f)).collect();
-    line(format!("\n[survey]\nfiles = [{}]", files.join(", ")));
-    for (key, value) in [
-        ("kind", &wish.kind),
-        ("from", &wish.from),
-        ("taped", &wish.taped),
-    ] {
-        if let Some(value) = value {
-            line(format!("{key} = {}", quoted(value)));
+    let files: Vec<Said<String>> = wish.files.iter().map(|f| nowhere(f)).collect();
+    for (i, file) in files.iter().enumerate() {
+        if files.iter().take(i).any(|f| f.value == file.value) {
+            faults.push(
+                file.fault("this file is named twice")
+                    .found(&file.value)
+                    .expected("each file once")
+                    .advice("several passes are several files or several tracks in one file"),
+            );
         }
     }
-    if let Some(level) = &wish.water_level {
-        parse(Kind::Length, level).map_err(|m| at_option(m, "--water-level"))?;
-        line(format!("\n[intake]\nwater_level = {}", quoted(level)));
+    let most = b::most_of("files");
+    if files.is_empty() || files.len() > most {
+        faults.push(
+            Fault::new(
+                Place::default(),
+                "this number of survey files cannot be read",
+            )
+            .found(format!("{} files", files.len()))
+            .expected(format!("from 1 to {most} files"))
+            .advice("name the files of the survey, passes over the same line"),
+        );
     }
-    for (i, pipe) in wish.pipes.iter().enumerate() {
-        line(format!(
-            "\n[[pipe]]\n{}",
-            pipe_lines(pipe, i + 1 == wish.pipes.len())?
-        ));
+    let mut word = |option: &str, words: &Option<String>| {
+        words
+            .as_deref()
+            .map(|words| said(option, words))
+            .filter(|said| {
+                let some = !said.value.is_empty();
+                if !some {
+                    faults.push(
+                        said.fault("nothing is said")
+                            .advice("say it, or leave the option out"),
+                    );
+                }
+                some
+            })
+    };
+    let (kind, taped, from) = (
+        word("--kind", &wish.kind),
+        word("--taped", &wish.taped),
+        word("--from", &wish.from),
+    );
+    let kind: Option<SurveyKind> =
+        kind.and_then(|k| kept(one_of(&k, "--kind", w::SURVEY_KINDS), faults));
+    let lay: Option<Taped> =
+        (taped.as_ref()).and_then(|t| kept(one_of(t, "--taped", w::TAPED), faults));
+    let from: Option<End> = from.and_then(|f| kept(one_of(&f, "--from", w::ENDS), faults));
+    if let (Some(SurveyKind::Gpx), Some(taped)) = (kind, &taped) {
+        faults.push(
+            taped
+                .fault("a track of a receiver is not taped")
+                .found(&taped.value)
+                .expected("no --taped beside a walk")
+                .advice("take it out"),
+        );
     }
-    if let Some(jets) = &wish.jets {
-        line(format!("\n{}", jets_lines(jets)?));
+    Survey {
+        kind,
+        from,
+        taped: lay,
+        ..Survey::of_files(files, nowhere("").map(|_| ()))
     }
-    Ok(out)
 }
 
-/// A fault of an option.
-fn at_option(misread: Misread, option: &str) -> Fault {
-    let mut fault = misread.at(Place::default().key(option));
-    fault.text = format!("{option}: {}", fault.text).into();
-    fault
+fn intake(words: &str) -> Result<Intake, Fault> {
+    let level = said("--water-level", words);
+    let level_m = quantity(&level, &level.value, Kind::Length, b::OFFSET)?;
+    if level_m < 0.0 {
+        return Err(level
+            .fault("the water stands below the pipe's mouth")
+            .found(words)
+            .expected("a level that is not negative")
+            .advice("levels count up from the pipe's centre at its mouth; a siphon is declared in a site file"));
+    }
+    Ok(Intake {
+        water_level_m: Some(level_m),
+        low_level_m: None,
+        flood_level_m: None,
+        entrance: None,
+        entrance_k: None,
+        kind: None,
+        screen_k: None,
+        said: level.map(|_| ()),
+    })
+}
+
+/// A quantity in an option's words, in SI.
+fn quantity(of: &Said<String>, words: &str, kind: Kind, bounds: Bounds) -> Result<f64, Fault> {
+    let misread = |m: Misread| m.at(of.place.clone()).source_line(&of.source_line);
+    let si = parse(kind, words).map_err(misread)?;
+    if bounds.hold(si) {
+        return Ok(si);
+    }
+    Err(of
+        .fault(format!("{} must be {bounds}", kind.noun()))
+        .found(words)
+        .expected(bounds.to_string())
+        .advice("check the figure and its unit"))
+}
+
+fn pipes(all: &[String], faults: &mut Vec<Fault>) -> Vec<PipeRun> {
+    let most = b::most_of("pipe");
+    if let Some(beyond) = all.get(most) {
+        faults.push(
+            said("--pipe", beyond)
+                .fault("too many pipes")
+                .found(all.len().to_string())
+                .expected(format!("at most {most}"))
+                .advice("join reaches of one pipe"),
+        );
+    }
+    all.iter()
+        .take(most)
+        .enumerate()
+        .filter_map(|(i, words)| kept(pipe(words, i + 1 == all.len()), faults))
+        .collect()
 }
 
 /// "PE100 SDR17 110 to 330 m".
-fn pipe_lines(words: &str, is_last: bool) -> Result<String, Fault> {
-    let (spec, end) = match words.rsplit_once(" to ") {
+fn pipe(words: &str, is_last: bool) -> Result<PipeRun, Fault> {
+    let whole = said("--pipe", words);
+    let (spec, end) = match whole.value.rsplit_once(" to ") {
         Some((spec, end)) => (spec.trim(), Some(end.trim())),
-        None => (words.trim(), None),
+        None => (whole.value.as_str(), None),
     };
     let fault = |text: &str| {
-        Fault::new(Place::default().key("--pipe"), format!("--pipe: {text}"))
+        whole
+            .fault(text)
             .found(words)
             .expected(
                 "words of the catalogue, with \"to\" and a station where another pipe follows",
@@ -108,198 +244,71 @@ fn pipe_lines(words: &str, is_last: bool) -> Result<String, Fault> {
     if end.is_none() && !is_last {
         return Err(fault("another pipe follows, so this one needs its end"));
     }
-    if let Some(end) = end {
-        parse(Kind::Station, end).map_err(|m| at_option(m, "--pipe"))?;
-    }
-    let mut out = format!("spec = {}", quoted(spec));
-    if let Some(end) = end {
-        let _ = write!(out, "\nto = {}", quoted(end));
-    }
-    Ok(out)
+    let to = match end {
+        Some(end) => Some(whole.clone().map(|_| ()).with(place(&whole, end)?)),
+        None => None,
+    };
+    Ok(PipeRun::of_spec(whole.clone().with(spec.to_owned()), to))
 }
 
-/// "4 x 9 mm" in the short form; several groups as one table a jet.
-fn jets_lines(words: &str) -> Result<String, Fault> {
-    let groups: Vec<&str> = words.split(',').map(str::trim).collect();
+/// Where a pipe ends: a station, a name, or a position.
+fn place(of: &Said<String>, words: &str) -> Result<At, Fault> {
+    match meant(words) {
+        Meant::Place(at) => Ok(at),
+        Meant::OffEarth => Err(of
+            .fault("this is not a position on the earth")
+            .found(words)
+            .expected("\"lat, lon\": latitude from -90 to 90, then longitude from -180 to 180")
+            .advice("latitude stands first")),
+        Meant::Station => quantity(of, words, Kind::Station, b::STATION)
+            .map(|m| At::Station(crate::unit::OnPegs(m))),
+    }
+}
+
+/// "4 x 9 mm"; several groups, with a comma between them, in the order of the jets.
+fn turbine(words: &str) -> Result<Turbine, Fault> {
+    let whole = said("--jets", words);
+    let miscounted = || {
+        whole
+            .fault("not a number of jets")
+            .found(words)
+            .expected(format!(
+                "a number from 1 to {}, then x and the diameter of the hole",
+                b::MOST_JETS
+            ))
+            .advice("write for example --jets \"4 x 9 mm\"")
+    };
     let mut jets = Vec::new();
-    for group in &groups {
+    for group in whole.value.split(',').map(str::trim) {
         let (count, size) = match group.split_once(['x', 'X', '\u{d7}', '*']) {
             Some((count, size)) => (count.trim(), size.trim()),
-            None => ("1", *group),
+            None => ("1", group),
         };
-        let count = match crate::text::whole_number(count) {
-            Ok(n) if (1..=24).contains(&n) => n,
-            _ => {
-                return Err(Fault::new(
-                    Place::default().key("--jets"),
-                    "--jets: not a number of jets",
-                )
-                .found(words)
-                .expected("a number from 1 to 24, then x and the diameter of the hole")
-                .advice("write for example --jets \"4 x 9 mm\""));
-            }
-        };
-        parse(Kind::Length, size).map_err(|m| at_option(m, "--jets"))?;
-        jets.push((count, size));
-    }
-    if let [(count, size)] = jets.as_slice() {
-        return Ok(format!(
-            "[turbine]\njets = {count}\nnozzle_diameter = {}",
-            quoted(size)
-        ));
-    }
-    let mut out = String::new();
-    for (count, size) in jets {
+        let count = crate::text::whole_number(count)
+            .ok()
+            .and_then(|n| usize::try_from(n).ok())
+            .filter(|n| (1..=b::MOST_JETS).contains(&(n + jets.len())) && *n > 0)
+            .ok_or_else(miscounted)?;
+        let nozzle_diameter_m = quantity(&whole, size, Kind::Length, b::DIAMETER)?;
         for _ in 0..count {
-            let _ = writeln!(out, "[[jet]]\nnozzle_diameter = {}", quoted(size));
+            jets.push(Jet {
+                name: (jets.len() + 1).to_string(),
+                nozzle_diameter_m,
+                open: None,
+                discharge_coefficient: None,
+                velocity_coefficient: None,
+            });
         }
     }
-    Ok(out)
-}
-
-/// A text as TOML writes it in quotes.
-fn quoted(text: &str) -> String {
-    let mut out = String::with_capacity(text.len() + 2);
-    out.push('"');
-    for c in text.chars() {
-        match c {
-            '"' => out.push_str("\\\""),
-            '\\' => out.push_str("\\\\"),
-            c if c.is_control() => {
-                let _ = write!(out, "\\u{:04X}", u32::from(c));
-            }
-            c => out.push(c),
-        }
-    }
-    out.push('"');
-    out
+    Ok(Turbine {
+        way: WaterWay::Jets(jets),
+        nozzle_height_m: None,
+        water_to_wire: None,
+        is_other_machine: false,
+        said: whole.map(|_| ()),
+    })
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::site::{At, WaterWay};
-    use crate::unit::OnPegs;
-    use proptest::prelude::*;
-
-    fn wish() -> Wish {
-        Wish {
-            files: vec!["walk \"one\".gpx".to_owned(), r"C:\maps\two.gpx".to_owned()],
-            title: Some("walk".to_owned()),
-            units: Some(Units::Us),
-            pipes: vec![
-                "PE100 SDR17 110 to 330 m".to_owned(),
-                "PE100 SDR11 110".to_owned(),
-            ],
-            jets: Some("4 x 9 mm".to_owned()),
-            water_level: Some("0.6 m".to_owned()),
-            ..Wish::default()
-        }
-    }
-
-    #[test]
-    fn the_text_reads_back_as_what_was_said() {
-        let (text, site) = from_options(&wish()).unwrap();
-        assert_eq!(read_text("", &text).unwrap(), site);
-        let files: Vec<&str> = site.survey.files.iter().map(|f| f.value.as_str()).collect();
-        assert_eq!(files, ["walk \"one\".gpx", r"C:\maps\two.gpx"]);
-        assert_eq!(site.units, Some(Units::Us));
-        assert_eq!(site.intake.unwrap().water_level_m, Some(0.6));
-        assert_eq!(site.pipes.len(), 2);
-        assert_eq!(
-            site.pipes[0].spec.as_ref().unwrap().value,
-            "PE100 SDR17 110"
-        );
-        assert_eq!(
-            site.pipes[0].to.as_ref().unwrap().value,
-            At::Station(OnPegs(330.0))
-        );
-        assert!(
-            matches!(site.turbine.unwrap().way, WaterWay::Jets(j) if j.len() == 4 && j[0].nozzle_diameter_m == 0.009)
-        );
-    }
-
-    #[test]
-    fn jets_in_other_forms() {
-        for (words, sizes) in [
-            ("9 mm", vec![0.009]),
-            ("2x1/4 in", vec![0.00635; 2]),
-            ("2 \u{d7} 9 mm, 8 mm", vec![0.009, 0.009, 0.008]),
-        ] {
-            let wish = Wish {
-                jets: Some(words.to_owned()),
-                ..wish()
-            };
-            let WaterWay::Jets(jets) = from_options(&wish).unwrap().1.turbine.unwrap().way else {
-                panic!("jets")
-            };
-            let got: Vec<f64> = jets.iter().map(|j| j.nozzle_diameter_m).collect();
-            assert_eq!(got, sizes, "{words}");
-        }
-    }
-
-    #[test]
-    fn a_bad_option_is_named() {
-        for (change, first) in [
-            (
-                Wish {
-                    jets: Some("4 x 9".to_owned()),
-                    ..wish()
-                },
-                "command line: --jets: a length needs its unit",
-            ),
-            (
-                Wish {
-                    jets: Some("four x 9 mm".to_owned()),
-                    ..wish()
-                },
-                "command line: --jets: not a number of jets",
-            ),
-            (
-                Wish {
-                    water_level: Some("0.6".to_owned()),
-                    ..wish()
-                },
-                "command line: --water-level: a length needs its unit",
-            ),
-            (
-                Wish {
-                    pipes: vec!["a".to_owned(), "b".to_owned()],
-                    ..wish()
-                },
-                "command line: --pipe: another pipe follows, so this one needs its end",
-            ),
-            (
-                Wish {
-                    pipes: vec!["a to 3 bar".to_owned()],
-                    ..wish()
-                },
-                "command line: --pipe: a pressure stands where a station belongs",
-            ),
-            (
-                Wish {
-                    files: Vec::new(),
-                    ..wish()
-                },
-                "command line:7:9: no file is named",
-            ),
-        ] {
-            let faults = from_options(&change).unwrap_err();
-            assert_eq!(faults[0].to_string().lines().next().unwrap(), first);
-        }
-    }
-
-    proptest! {
-        #[test]
-        fn any_file_name_comes_back(name in "\\PC{0,20}[a-z]\\PC{0,3}") {
-            let wish = Wish { files: vec![name.clone()], ..wish() };
-            let site = from_options(&wish).unwrap().1;
-            prop_assert_eq!(&site.survey.files[0].value, &name);
-        }
-
-        #[test]
-        fn no_option_panics(pipe in "\\PC{0,20}", jets in "[0-9x ,m.\\PC]{0,12}", level in "\\PC{0,10}") {
-            let _ = from_options(&Wish { pipes: vec![pipe], jets: Some(jets), water_level: Some(level), ..wish() });
-        }
-    }
-}
+#[path = "options_tests.rs"]
+mod tests;

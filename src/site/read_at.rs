@@ -52,10 +52,10 @@ pub(super) fn as_at(
     value: &toml::Spanned<DeValue<'_>>,
 ) -> Option<Said<At>> {
     if let DeValue::String(text) = value.get_ref() {
-        if let Some(position) = lat_lon(text) {
-            let (lat_deg, lon_deg) = position;
-            let said = s.as_text(key, value)?;
-            if !b::LATITUDE.hold(lat_deg) || !b::LONGITUDE.hold(lon_deg) {
+        match meant(text) {
+            Meant::Place(at) => return s.as_text(key, value).map(|said| said.with(at)),
+            Meant::OffEarth => {
+                let said = s.as_text(key, value)?;
                 let fault = said
                     .fault(format!("\"{key}\" is not a position on the earth"))
                     .found(&said.value)
@@ -66,11 +66,7 @@ pub(super) fn as_at(
                 s.paper.tell(value.span().start, fault);
                 return None;
             }
-            return Some(said.map(|_| At::LatLon { lat_deg, lon_deg }));
-        }
-        if !is_quantity(text) {
-            let said = s.as_text(key, value)?;
-            return Some(said.map(At::Name));
+            Meant::Station => {}
         }
     }
     let station = s.as_quantity(key, value, Kind::Station, b::STATION)?;
@@ -78,6 +74,28 @@ pub(super) fn as_at(
         s.paper
             .said(&value.span(), &s.path_of(key), At::Station(OnPegs(station))),
     )
+}
+
+/// What a text that says where something is means.
+pub(super) enum Meant {
+    /// A name or a position.
+    Place(At),
+    /// A position that is not on the earth.
+    OffEarth,
+    /// A station, right or wrong.
+    Station,
+}
+
+/// Reads a text that says where something is, as far as that needs no unit.
+pub(super) fn meant(text: &str) -> Meant {
+    match lat_lon(text) {
+        Some((lat_deg, lon_deg)) if b::LATITUDE.hold(lat_deg) && b::LONGITUDE.hold(lon_deg) => {
+            Meant::Place(At::LatLon { lat_deg, lon_deg })
+        }
+        Some(_) => Meant::OffEarth,
+        None if is_quantity(text) => Meant::Station,
+        None => Meant::Place(At::Name(text.trim().to_owned())),
+    }
 }
 
 /// "-47.1012, 60.2011": two numbers with a comma between them. "12,5" is a decimal comma, not a position.

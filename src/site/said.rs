@@ -14,7 +14,17 @@ pub struct Said<T> {
 impl<T> Said<T> {
     /// A fault at the place where this was said.
     pub fn fault(&self, text: impl Into<Sentence>) -> Fault {
-        Fault::new(self.place.clone(), text).source_line(&self.source_line)
+        let fault = Fault::new(self.place.clone(), text);
+        if self.source_line.is_empty() {
+            fault
+        } else {
+            fault.source_line(&self.source_line)
+        }
+    }
+
+    /// This value, said at the same place.
+    pub fn with<U>(self, value: U) -> Said<U> {
+        self.map(|_| value)
     }
 
     /// Another value said at the same place.

@@ -36,6 +36,29 @@ pub struct Survey {
     pub said: Said<()>,
 }
 
+impl Survey {
+    /// Files of one kind, of which nothing else is said.
+    pub(super) fn of_files(files: Vec<Said<String>>, said: Said<()>) -> Self {
+        Self {
+            files,
+            kind: None,
+            of: None,
+            from: None,
+            intake: None,
+            turbine: None,
+            taped: None,
+            date: None,
+            doubts: Doubts::default(),
+            booked: Booked::default(),
+            datum: None,
+            parts: Vec::new(),
+            ties: Vec::new(),
+            pegs: Vec::new(),
+            said,
+        }
+    }
+}
+
 /// Kind of a survey's files.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum SurveyKind {

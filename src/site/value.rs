@@ -3,7 +3,7 @@
 use super::Said;
 use super::bounds::Bounds;
 use super::section::{Section, Value};
-use crate::text::{Place, nearest};
+use crate::text::{Fault, Place, nearest};
 use crate::unit::{Kind, Misread, parse};
 use toml::de::DeValue;
 
@@ -235,23 +235,36 @@ impl<'t> Section<'_, 't> {
         choices: &[(&'static str, T)],
     ) -> Option<Said<T>> {
         let said = self.text(key)?;
-        let plain = |w: &str| w.to_lowercase().replace(['_', '-'], " ");
-        let wanted = plain(&said.value);
-        if let Some((_, choice)) = choices.iter().find(|(word, _)| plain(word) == wanted) {
-            return Some(said.map(|_| *choice));
+        match one_of(&said, key, choices) {
+            Ok(choice) => Some(said.with(choice)),
+            Err(fault) => {
+                self.paper.tell(self.byte_of(key), fault);
+                None
+            }
         }
-        let words: Vec<&str> = choices.iter().map(|(word, _)| *word).collect();
-        let fault = said
-            .fault(format!("\"{}\" is not a word for \"{key}\"", said.value))
-            .found(&said.value)
-            .expected(words.join(", "));
-        let fault = match nearest(&said.value, words) {
-            Some(near) => fault.advice(format!("did you mean \"{near}\"?")),
-            None => fault.advice("use one of these words"),
-        };
-        self.paper.tell(self.byte_of(key), fault);
-        None
     }
+}
+
+/// What a word means among those that a key or an option may have.
+pub(super) fn one_of<T: Copy>(
+    said: &Said<String>,
+    key: &str,
+    choices: &[(&'static str, T)],
+) -> Result<T, Fault> {
+    let plain = |w: &str| w.to_lowercase().replace(['_', '-'], " ");
+    let wanted = plain(&said.value);
+    if let Some((_, choice)) = choices.iter().find(|(word, _)| plain(word) == wanted) {
+        return Ok(*choice);
+    }
+    let words: Vec<&str> = choices.iter().map(|(word, _)| *word).collect();
+    let fault = said
+        .fault(format!("\"{}\" is not a word for \"{key}\"", said.value))
+        .found(&said.value)
+        .expected(words.join(", "));
+    Err(match nearest(&said.value, words) {
+        Some(near) => fault.advice(format!("did you mean \"{near}\"?")),
+        None => fault.advice("use one of these words"),
+    })
 }
 
 fn type_word(value: &DeValue<'_>) -> &'static str {

@@ -149,6 +149,29 @@ pub struct PipeRun {
     pub said: Said<()>,
 }
 
+impl PipeRun {
+    /// Pipe of the catalogue, of which nothing else is said than where it ends.
+    pub(super) fn of_spec(spec: Said<String>, to: Option<Said<At>>) -> Self {
+        Self {
+            said: spec.clone().map(|_| ()),
+            spec: Some(spec),
+            own: Own::default(),
+            from: None,
+            to,
+            joint: None,
+            joint_rating_pa: None,
+            pieces_m: Vec::new(),
+            coil: None,
+            joints_at: Vec::new(),
+            is_laid: None,
+            condition: None,
+            derate: None,
+            surge_allowance: None,
+            price_per_m: None,
+        }
+    }
+}
+
 /// What `[stream]` says.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stream {

@@ -141,7 +141,12 @@ pub(super) fn zones(
 
 /// Joins the two neighbours whose lighter one costs least to make as strong as the heavier.
 fn join_cheapest(runs: &mut Vec<(f64, f64, usize)>, family: &Family) {
-    let mass = |class: usize| family.classes.get(class).map_or(0.0, |p| p.mass_kg_per_m);
+    let mass = |class: usize| {
+        family
+            .classes
+            .get(class)
+            .map_or(f64::NAN, |p| p.mass_kg_per_m)
+    };
     let cost = |a: &(f64, f64, usize), b: &(f64, f64, usize)| {
         let strong = a.2.max(b.2);
         (a.1 - a.0) * (mass(strong) - mass(a.2)) + (b.1 - b.0) * (mass(strong) - mass(b.2))

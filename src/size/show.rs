@@ -28,19 +28,22 @@ pub(super) fn march(line: &Line, row: &Row) -> Option<Shown> {
     };
     let surges = surge::study(&built, &cases.runs, &options);
     let judged = strength::judge(&built, &loads(&built, &cases, Some(&surges), None));
-    let worst = judged
+    // pipe without a rating is not shown beside rated pipe: nothing is known of its margin
+    let used: Option<Vec<(&ReachStrength, f64)>> = judged
         .reaches
         .iter()
-        .max_by(|a, b| share(a).total_cmp(&share(b)))?;
+        .map(|r| Some((r, r.use_high?)))
+        .collect();
+    let (worst, share) = used?.into_iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
     let governing = worst.governing.as_ref();
     Some(Shown {
         flow_sd_m3_per_s: run.flow_sd_m3_per_s,
         net_head_sd_m: run.net_head_sd_m,
         water_power_sd_w: run.water_power_sd_w,
-        use_high: share(worst),
-        governed_by: governing.map_or_else(String::new, |g| g.cause.name.clone()),
+        use_high: share,
+        governed_by: governing.map_or_else(String::new, |g| g.cause.which.to_string()),
         worst_station_m: governing.map_or(worst.from_m, |g| g.station_m),
-        margin: 1.0 - share(worst),
+        margin: 1.0 - share,
         vapour: surges.weighed().any(|s| s.vapour.is_some()),
         parts_in: surges
             .weighed()
@@ -48,8 +51,4 @@ pub(super) fn march(line: &Line, row: &Row) -> Option<Shown> {
             .map(|s| s.movement.clone())
             .collect(),
     })
-}
-
-fn share(reach: &ReachStrength) -> f64 {
-    reach.use_high.unwrap_or(0.0)
 }

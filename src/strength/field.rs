@@ -72,8 +72,8 @@ impl<'a> Field<'a> {
         let doubt = self.at(&self.doubt_pa, station_m);
         self.loads
             .iter()
-            .filter(|l| l.kind != LoadKind::Test)
-            .flat_map(|l| self.settings(l.kind).map(move |s| (l, s)))
+            .filter(|l| l.kind() != LoadKind::Test)
+            .flat_map(|l| self.settings(l.kind()).map(move |s| (l, s)))
             .filter(|(_, s)| !s.in_sun || lies_open(line, station_m))
             .filter_map(|(l, s)| {
                 let may = may(line, reach, s)?.ok()?;
@@ -86,7 +86,7 @@ impl<'a> Field<'a> {
     pub(super) fn largest(&self, stations: &[f64], kind: LoadKind) -> Option<(f64, f64)> {
         self.loads
             .iter()
-            .filter(|l| l.kind == kind)
+            .filter(|l| l.kind() == kind)
             .flat_map(|l| stations.iter().map(move |&s| (l, s)))
             .map(|(l, s)| (self.at(&l.largest_pa, s), self.at(&self.doubt_pa, s)))
             .map(|(p, doubt)| (p, p + doubt))

@@ -60,7 +60,7 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
         parting: all
             .iter()
             .filter(|l| l.parts)
-            .map(|l| l.name.clone())
+            .map(|l| l.which.clone())
             .collect(),
         suction,
         wheels: wheel::judge(line, largest_pull),
@@ -152,7 +152,7 @@ fn inside(
     out: &mut ReachStrength,
 ) {
     for load in field.loads {
-        for setting in field.settings(load.kind) {
+        for setting in field.settings(load.kind()) {
             let cause = || Cause::of(load, setting.in_sun);
             match may(line, reach, setting) {
                 None => {}
@@ -208,7 +208,7 @@ impl ReachStrength {
         let pressure_pa = field.at(&load.largest_pa, station_m);
         let pressure_high_pa = pressure_pa + field.at(&field.doubt_pa, station_m);
         let (mean, high) = (share(pressure_pa, may.pa), share(pressure_high_pa, may.pa));
-        if load.kind == LoadKind::Test {
+        if load.kind() == LoadKind::Test {
             if self.test.is_none_or(|t| high > t.use_high) {
                 self.test = Some(Tested {
                     station_m,
@@ -221,7 +221,7 @@ impl ReachStrength {
         self.use_mean = Some(self.use_mean.map_or(mean, |u| u.max(mean)));
         let worst = self.use_high.is_none_or(|u| high > u);
         let worst_lasting =
-            !load.kind.is_surge() && self.lasting.as_ref().is_none_or(|g| high > g.use_high());
+            !load.kind().is_surge() && self.lasting.as_ref().is_none_or(|g| high > g.use_high());
         if !worst && !worst_lasting {
             return;
         }

@@ -1,14 +1,12 @@
-use crate::capacity::{LoadKind, heaviest_n_per_m3};
+use crate::capacity::{LoadKind, Which, heaviest_n_per_m3};
 use crate::line::Line;
 use crate::pipe::WaterLevel;
 
 /// Pressures of one state on the stations of the line's grid, Pa gauge, on the mean line.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Load {
-    /// What it is called: a case's name, a movement's name.
-    pub name: String,
-    /// Its kind.
-    pub kind: LoadKind,
+    /// Which state.
+    pub which: Which,
     /// Largest pressure at each station while it lasts, Pa.
     pub largest_pa: Vec<f64>,
     /// Least pressure at each station, Pa; below zero is suction.
@@ -21,10 +19,9 @@ pub struct Load {
 
 impl Load {
     /// A state whose pressure does not change.
-    pub fn steady(name: impl Into<String>, kind: LoadKind, pressure_pa: Vec<f64>) -> Self {
+    pub fn steady(which: Which, pressure_pa: Vec<f64>) -> Self {
         Self {
-            name: name.into(),
-            kind,
+            which,
             least_pa: pressure_pa.clone(),
             least_sd_m: Vec::new(),
             largest_pa: pressure_pa,
@@ -32,13 +29,17 @@ impl Load {
         }
     }
 
+    /// Its kind.
+    pub fn kind(&self) -> LoadKind {
+        self.which.kind()
+    }
+
     /// Water that stands at the flood level of the intake over the whole line: rho g (level - z). The pressure that a pipe is first judged by.
     pub fn standing(line: &Line) -> Self {
         let weight = heaviest_n_per_m3(line);
         let level = line.water_level_m(WaterLevel::Flood);
         Self::steady(
-            "shut",
-            LoadKind::Standing,
+            Which::Standing,
             line.heights
                 .mean_m
                 .iter()

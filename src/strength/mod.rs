@@ -11,7 +11,7 @@ mod suction;
 mod wheel;
 mod zones;
 
-pub use crate::capacity::{Left, LoadKind, TooWarm, Weakest};
+pub use crate::capacity::{Left, LoadKind, TooWarm, Weakest, Which};
 pub use judge::judge;
 pub use limits::limits;
 pub use load::Load;

@@ -1,6 +1,6 @@
 use super::Load;
 use super::field::share;
-use crate::capacity::{Left, LoadKind, TooWarm, Weakest};
+use crate::capacity::{Left, LoadKind, TooWarm, Weakest, Which};
 use crate::pipe::{How, Joint, MayBe, Pipe, Traffic};
 
 /// What the line's pipe stands, everywhere and in every state.
@@ -17,7 +17,7 @@ pub struct Strength {
     /// Where the pipe would not live through a full vacuum at its factor of safety: it needs a vent, or air from above, to live.
     pub needs_air: Vec<(f64, f64)>,
     /// Movements in which the water parts: what strikes when it joins again is in no figure here.
-    pub parting: Vec<String>,
+    pub parting: Vec<Which>,
     /// Where the pressure falls below what the joints keep tight.
     pub suction: Vec<JointSuction>,
     /// Buried reaches under traffic.
@@ -29,10 +29,8 @@ pub struct Strength {
 /// The state that governs.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cause {
-    /// Its kind.
-    pub kind: LoadKind,
-    /// Its name.
-    pub name: String,
+    /// Which it is.
+    pub which: Which,
     /// The wall is hot because the stopped pipe lies in the sun.
     pub in_sun: bool,
     /// The water parts in that state: the pressure may be higher when it joins again, and no figure is given for that.
@@ -40,10 +38,14 @@ pub struct Cause {
 }
 
 impl Cause {
+    /// Its kind.
+    pub fn kind(&self) -> LoadKind {
+        self.which.kind()
+    }
+
     pub(super) fn of(load: &Load, in_sun: bool) -> Self {
         Self {
-            kind: load.kind,
-            name: load.name.clone(),
+            which: load.which.clone(),
             in_sun,
             parts: load.parts,
         }

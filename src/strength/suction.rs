@@ -17,7 +17,7 @@ pub(super) fn outside(
 ) {
     let vacuum = full_vacuum_pa(line);
     for load in field.loads {
-        for setting in field.settings(load.kind) {
+        for setting in field.settings(load.kind()) {
             for &s in stations {
                 if setting.in_sun && !lies_open(line, s) {
                     continue;
@@ -57,7 +57,7 @@ pub(super) fn outside(
 pub(super) fn needs_air(line: &Line) -> Vec<(f64, f64)> {
     let vacuum = full_vacuum_pa(line);
     let mut out: Vec<(f64, f64)> = Vec::new();
-    for reach in line.reaches.iter().filter(|r| r.pipe.wall_m > 0.0) {
+    for reach in line.reaches.iter().filter(|r| r.pipe.is_sized()) {
         let open = line
             .heights
             .station_m
@@ -88,7 +88,7 @@ pub fn needs_air_somewhere(line: &Line) -> bool {
 /// The wall is as warm as the water, and where it lies open to the sun and the state stands still as warm as that makes it; the ground counts where it may.
 pub fn pressed_flat(line: &Line, load: &Load) -> Vec<f64> {
     let vacuum = full_vacuum_pa(line);
-    let hot = line.situation.sun && load.kind.stands_still();
+    let hot = line.situation.sun && load.kind().stands_still();
     line.heights
         .station_m
         .iter()
@@ -99,12 +99,12 @@ pub fn pressed_flat(line: &Line, load: &Load) -> Vec<f64> {
                 return 0.0;
             }
             let setting = Setting {
-                kind: load.kind,
+                kind: load.kind(),
                 in_sun: hot && lies_open(line, s),
             };
             line.reaches
                 .iter()
-                .filter(|r| r.pipe.wall_m > 0.0 && s >= r.from_m && s <= r.to_m)
+                .filter(|r| r.pipe.is_sized() && s >= r.from_m && s <= r.to_m)
                 .map(|r| share(pull, ring(line, r, setting, s).allowed_pa))
                 .fold(0.0, f64::max)
         })

@@ -99,7 +99,7 @@ fn pressed(
     station_m: f64,
     suction_pa: f64,
 ) -> Result<Pressed, NoWheel> {
-    if reach.pipe.wall_m <= 0.0 {
+    if !reach.pipe.is_sized() {
         return Err(NoWheel::WallUnknown);
     }
     let ground = ground(line, station_m).map_err(|no| match no {

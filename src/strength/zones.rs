@@ -152,10 +152,10 @@ impl Tests {
         let mut too_warm = false;
         for (index, load) in field.loads.iter().enumerate() {
             // A test is set by what the pipe may take, not the pipe by the test.
-            if load.kind == LoadKind::Test {
+            if load.kind() == LoadKind::Test {
                 continue;
             }
-            for setting in field.settings(load.kind) {
+            for setting in field.settings(load.kind()) {
                 match pipe_may(line, trial, setting) {
                     Some(Ok(m)) => may.push((index, setting, m.pa)),
                     Some(Err(_)) => too_warm = true,
@@ -181,7 +181,7 @@ impl Tests {
                 let Some(load) = field.loads.get(*index) else {
                     return true;
                 };
-                let margin = if load.kind == LoadKind::Standing && !setting.in_sun {
+                let margin = if load.kind() == LoadKind::Standing && !setting.in_sun {
                     STATIC_MARGIN
                 } else {
                     1.0

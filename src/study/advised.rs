@@ -3,6 +3,7 @@
 use super::Study;
 use crate::air::{Vent, VentFault, trade_size_m};
 use crate::anchor::Hold;
+use crate::capacity::Which;
 use crate::line::{Line, Mover, Stand};
 use crate::pipe::{MarkKind, State};
 use crate::unit::Limit;
@@ -174,12 +175,9 @@ impl Wider {
             if !harmed.iter().any(near) {
                 continue;
             }
-            let pipe_m = advised
-                .line
-                .reach_at(vent.station_m)
-                .map_or(0.0, |r| r.pipe.inner_diameter_m);
+            let pipe_m = advised.line.bore_m(vent.station_m);
             let bore_m = trade_size_m(vent.bore_m + 1e-3);
-            if bore_m <= WIDEST * pipe_m {
+            if pipe_m.is_some_and(|pipe_m| bore_m <= WIDEST * pipe_m) {
                 if !self.had.iter().any(|(m, _)| *m == vent.station_m) {
                     self.had.push((vent.station_m, vent.bore_m));
                 }
@@ -211,16 +209,18 @@ fn harmed_below_m(study: &Study) -> Vec<f64> {
     let (Some(surges), Some(strength)) = (&study.surges, &study.strength) else {
         return Vec::new();
     };
-    let pulls = |name: &str| {
+    let pulls = |run: usize| {
+        let it = |which: &Which| matches!(which, Which::Movement { run: of, .. } if *of == run);
         let flat = |r: &crate::strength::ReachStrength| {
-            r.outside_use > 1.0 && r.outside.as_ref().is_some_and(|o| o.1.name == name)
+            r.outside_use > 1.0 && r.outside.as_ref().is_some_and(|o| it(&o.1.which))
         };
-        strength.reaches.iter().any(flat) || strength.suction.iter().any(|j| j.cause.name == name)
+        let sucked = || strength.suction.iter().any(|j| it(&j.cause.which));
+        strength.reaches.iter().any(flat) || sucked()
     };
     surges
-        .weighed()
-        .filter(|s| s.to < s.from && (s.vapour.is_some() || pulls(&s.movement)))
-        .filter_map(|s| match s.of {
+        .placed()
+        .filter(|(run, s)| s.to < s.from && (s.vapour.is_some() || pulls(*run)))
+        .filter_map(|(_, s)| match s.of {
             Mover::Fitting(i) => line.fittings.get(i),
             Mover::Jets | Mover::OneJet => None,
         })

@@ -89,7 +89,7 @@ mod tests {
                 bore_m: pipe.inner_diameter_m,
             }];
             let profile = profile::judge(&line.heights, &bores);
-            let mut air = air::judge(&line, &profile, &[], &Given::default());
+            let mut air = air::judge(&line, &profile, &[], &Given::default()).unwrap();
             air.vents.clear();
             (to_live_m(&line, &air), line)
         };

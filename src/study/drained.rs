@@ -1,6 +1,6 @@
-use crate::capacity::full_vacuum_pa;
-use crate::line::{Fitting, Line};
-use crate::strength::{Load, LoadKind};
+use crate::capacity::{Which, full_vacuum_pa};
+use crate::line::Line;
+use crate::strength::Load;
 use crate::unit::nature::water;
 
 /// The ways a line can empty at its lower end: each valve on the way shut above it, its mouth blocked, and its mouth open to the air once the intake has run dry.
@@ -18,30 +18,27 @@ pub fn drained(line: &Line) -> Vec<Load> {
         .map(|s| s.station_m)
         .collect();
     let mut out: Vec<Load> = line
-        .shut_offs()
-        .map(|valve| {
+        .placed_shut_offs()
+        .map(|(fitting, valve)| {
             let below: Vec<f64> = vents
                 .iter()
                 .copied()
                 .filter(|s| *s >= valve.station_m)
                 .collect();
-            emptied(line, valve_shut(valve), valve.station_m, &below)
+            let name = valve.name.clone();
+            let shut = Which::ValveShut { fitting, name };
+            emptied(line, shut, valve.station_m, &below)
         })
         .collect();
-    out.push(emptied(line, "intake blocked".to_owned(), 0.0, &vents));
+    out.push(emptied(line, Which::IntakeBlocked, 0.0, &vents));
     let mut inlets = vents;
     inlets.push(0.0);
-    out.push(emptied(line, "drained".to_owned(), 0.0, &inlets));
+    out.push(emptied(line, Which::Drained, 0.0, &inlets));
     out
 }
 
-/// The name of the state in which the line below a valve empties.
-pub(crate) fn valve_shut(valve: &Fitting) -> String {
-    format!("{} shut", valve.name)
-}
-
 /// The line below a station empties while air comes in at these inlets only.
-fn emptied(line: &Line, name: String, from_m: f64, inlets_m: &[f64]) -> Load {
+fn emptied(line: &Line, which: Which, from_m: f64, inlets_m: &[f64]) -> Load {
     let stations = &line.heights.station_m;
     let heights = &line.heights.mean_m;
     let vacuum_pa = full_vacuum_pa(line);
@@ -80,8 +77,7 @@ fn emptied(line: &Line, name: String, from_m: f64, inlets_m: &[f64]) -> Load {
         };
     }
     Load {
-        name,
-        kind: LoadKind::Drained,
+        which,
         largest_pa: vec![0.0; stations.len()],
         least_pa: hangs
             .iter()
@@ -163,7 +159,7 @@ fn lifts_sd_m(line: &Line, hangs: &[Hang]) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::line::Stand;
+    use crate::line::{Fitting, Stand};
     use crate::pipe::{self, Device, MarkKind};
 
     fn line() -> Line {
@@ -186,7 +182,10 @@ mod tests {
     /// The state of a name.
     fn of(line: &Line, name: &str) -> Vec<f64> {
         let all = drained(line);
-        all.into_iter().find(|l| l.name == name).unwrap().least_pa
+        all.into_iter()
+            .find(|l| l.which.to_string() == name)
+            .unwrap()
+            .least_pa
     }
 
     #[test]

@@ -50,7 +50,7 @@ impl Surveyed {
     ///
     /// What no walk recorded cannot be told, nor can heights copied from a terrain model or those of a book that does not close.
     pub fn reaches(&self) -> Vec<Judged> {
-        let end_m = self.route.nodes.last().map_or(0.0, |n| n.station_m);
+        let end_m = self.route.length_m();
         let climbs = self.profile.climbs.iter().map(|c| match c.verdict {
             Verdict::Climbs => Judged {
                 from_m: c.low_station_m,

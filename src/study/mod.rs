@@ -24,7 +24,6 @@ use crate::surge::{NotMarched, Surges};
 
 pub use booked::read_options;
 pub use drained::drained;
-pub(crate) use drained::valve_shut;
 pub use falls::{Falls, Judged};
 pub use states::air_legs;
 pub(crate) use states::loads;

@@ -85,7 +85,7 @@ impl Study {
             test_pa: states::test_pa(&line),
             ..air::Given::default()
         };
-        let first_air = piped.then(|| air::judge(&line, &profile, &cases.runs, &given));
+        let first_air = air::judge(&line, &profile, &cases.runs, &given);
         let marched = piped && line.outlet.is_some() && line.length_m() >= LEAST_MARCHED_M;
         let surges = marched.then(|| march(&line, &cases, first_air.as_ref(), declared));
         not_computed.extend(surges.iter().flat_map(|s| &s.not_run).map(|n| NotComputed {
@@ -93,7 +93,7 @@ impl Study {
             why: Lacks::Movement(n.clone()),
         }));
         // Judged again with what the first judgement could not know: the surge's rise, which a standpipe must clear, and where the pipe needs a vent to live.
-        let air = first_air.map(|first| {
+        let air = first_air.and_then(|first| {
             let given = air::Given {
                 surge_rise_m: surges
                     .as_ref()
@@ -108,7 +108,7 @@ impl Study {
                 && given.to_live_m.is_empty()
                 && given.shut_s.or(given.open_s).is_none()
             {
-                first
+                Some(first)
             } else {
                 air::judge(&line, &profile, &cases.runs, &given)
             }

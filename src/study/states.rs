@@ -3,17 +3,13 @@
 use super::drained::drained;
 use crate::air::{Act, Air};
 use crate::anchor::{self, Anchor};
-use crate::capacity::full_vacuum_pa;
+use crate::capacity::{Which, full_vacuum_pa};
 use crate::flow::{AirLeg, Cases};
 use crate::line::Line;
-use crate::pipe::Often;
 use crate::profile::Profile;
 use crate::strength::{self, Load, LoadKind};
 use crate::surge::{self, Surge, Surges};
 use crate::unit::nature::water;
-
-/// The name of the filling among the states.
-pub(crate) const FILLING: &str = "filling";
 
 /// Every state but the standing one, which strength adds by itself: running, movements, filling, the pressure test of the order of work, and the line that drains in each way it can.
 pub(crate) fn loads(
@@ -27,8 +23,7 @@ pub(crate) fn loads(
         .iter()
         .filter(|r| r.flows())
         .map(|run| Load {
-            name: run.state().to_string(),
-            kind: LoadKind::Running,
+            which: Which::Running(run.state().clone()),
             largest_pa: run
                 .points
                 .iter()
@@ -46,8 +41,8 @@ pub(crate) fn loads(
     loads.extend(
         surges
             .iter()
-            .flat_map(|s| s.weighed())
-            .map(|s| moving(line, s)),
+            .flat_map(|s| s.placed())
+            .map(|(run, s)| moving(line, run, s)),
     );
     if surges.is_some() {
         loads.extend(filling(line));
@@ -57,14 +52,14 @@ pub(crate) fn loads(
     loads
 }
 
-fn moving(line: &Line, surge: &Surge) -> Load {
+fn moving(line: &Line, run: usize, surge: &Surge) -> Load {
     // Where the water parts the pressure is the vapour's: nothing lower exists. What it crushes is asked for, so the air is the thickest.
     let floor = -full_vacuum_pa(line);
     Load {
-        name: surge.movement.clone(),
-        kind: match surge.often {
-            Often::Routine => LoadKind::SurgeRoutine,
-            Often::Rare => LoadKind::SurgeRare,
+        which: Which::Movement {
+            run,
+            often: surge.often,
+            name: surge.movement.clone(),
         },
         largest_pa: surge.points.iter().map(|p| p.pressure_max_pa).collect(),
         least_pa: surge
@@ -98,8 +93,7 @@ fn filling(line: &Line) -> Option<Load> {
         })
         .collect();
     Some(Load {
-        name: FILLING.to_owned(),
-        kind: LoadKind::Filling,
+        which: Which::Filling,
         largest_pa,
         least_pa: vec![0.0; line.heights.station_m.len()],
         least_sd_m: Vec::new(),
@@ -145,8 +139,7 @@ fn tested(line: &Line, end_pa: f64) -> Load {
     let weight = weight_n_per_m3(line);
     let end_m = line.end_elevation_m();
     Load::steady(
-        anchor::TEST,
-        LoadKind::Test,
+        Which::Test,
         line.heights
             .mean_m
             .iter()
@@ -194,19 +187,19 @@ pub fn air_legs(profile: &Profile, air: Option<&Air>) -> Vec<AirLeg> {
 pub(super) fn held(line: &Line, cases: &Cases, loads: &[Load]) -> Anchor {
     let standing = Load::standing(line);
     let mut largest_pa = standing.largest_pa.clone();
-    let mut by = vec![standing.name.clone(); largest_pa.len()];
-    for load in loads.iter().filter(|l| l.kind != LoadKind::Test) {
-        for ((most, name), pa) in largest_pa.iter_mut().zip(&mut by).zip(&load.largest_pa) {
+    let mut by = vec![standing.which.clone(); largest_pa.len()];
+    for load in loads.iter().filter(|l| l.kind() != LoadKind::Test) {
+        for ((most, which), pa) in largest_pa.iter_mut().zip(&mut by).zip(&load.largest_pa) {
             if *pa > *most {
                 *most = *pa;
-                name.clone_from(&load.name);
+                which.clone_from(&load.which);
             }
         }
     }
     let parting = loads
         .iter()
         .filter(|l| l.parts)
-        .map(|l| l.name.clone())
+        .map(|l| l.which.clone())
         .collect();
     anchor::judge(
         line,
@@ -216,7 +209,7 @@ pub(super) fn held(line: &Line, cases: &Cases, loads: &[Load]) -> Anchor {
             parting,
             test_pa: loads
                 .iter()
-                .find(|l| l.kind == LoadKind::Test)
+                .find(|l| l.kind() == LoadKind::Test)
                 .map_or_else(Vec::new, |l| l.largest_pa.clone()),
             standing_pa: standing.largest_pa,
             flow_m3_per_s: cases.largest_flow().map_or(0.0, |r| r.flow_m3_per_s),

@@ -20,7 +20,7 @@ pub struct Surveyed {
 
 /// Judges a route by a bore.
 pub fn survey(route: Route, bore_m: f64) -> Surveyed {
-    let length = route.nodes.last().map_or(0.0, |n| n.station_m);
+    let length = route.length_m();
     let profile = profile::judge(
         &route.heights,
         &[Bore {
@@ -81,7 +81,8 @@ pub fn read_route_from(site: &Site, read: Reader<'_>) -> Result<Route, Fault> {
 
 /// A file that is not there is told at the place where the site file names it.
 fn missing(path: &Path, said: &Said<String>, fault: Fault) -> Fault {
-    if path.exists() {
+    // What no site file names, the reader's own fault tells by its name.
+    if path.exists() || said.place.line.is_none() {
         return fault;
     }
     said.fault(format!("the survey file \"{}\" is not there", said.value))

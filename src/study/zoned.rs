@@ -43,7 +43,7 @@ pub struct Zoned {
     /// The same as declared, Pa.
     pub declared_surge_pa: Option<f64>,
     /// Movements in which the water parts with the zones laid.
-    pub parting: Vec<String>,
+    pub parting: Vec<crate::capacity::Which>,
 }
 
 /// A running state before and after.

@@ -16,7 +16,13 @@ pub struct Surges {
 impl Surges {
     /// Movements that are weighed: all but standard ones that a movement of the user's answers, which must itself have been marched.
     pub fn weighed(&self) -> impl Iterator<Item = &Surge> {
-        self.runs.iter().filter(|s| s.answered_by.is_none())
+        self.placed().map(|(_, s)| s)
+    }
+
+    /// The same, each with its place among `runs`.
+    pub fn placed(&self) -> impl Iterator<Item = (usize, &Surge)> {
+        let all = self.runs.iter().enumerate();
+        all.filter(|(_, s)| s.answered_by.is_none())
     }
 
     /// The movement by a name.

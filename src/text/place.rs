@@ -11,7 +11,7 @@ pub struct Place {
     pub line: Option<u32>,
     /// Column in characters, from 1.
     pub column: Option<u32>,
-    /// The key of a site file or the column of a sheet.
+    /// The key of a site file, the column of a sheet, or the option of the command line.
     pub key: Option<String>,
 }
 
@@ -56,6 +56,9 @@ impl fmt::Display for Place {
             &self.file
         };
         write!(f, "{file}")?;
+        if let (true, None, Some(option)) = (self.file.is_empty(), self.line, &self.key) {
+            write!(f, ": {option}")?;
+        }
         if let Some(line) = self.line {
             write!(f, ":{line}")?;
             if let Some(column) = self.column {

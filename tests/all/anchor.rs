@@ -5,9 +5,10 @@ use steadyfall::anchor::{
     Anchor, At, BlockKind, HoldWhy, Loads, NoBlock, PullPlace, Push, Sense, Slack, Table, Towards,
     judge,
 };
+use steadyfall::capacity::Which;
 use steadyfall::line::{Fitting, Flood, Ground, Laid, Line, Stand};
 use steadyfall::pipe::{
-    Bed, Debris, Dig, FittingKind, Joint, MarkKind, Pipe, Soil, State, Traffic, find,
+    Bed, Debris, Dig, FittingKind, Joint, MarkKind, Often, Pipe, Soil, State, Traffic, find,
 };
 use steadyfall::route::{Bend, Plan};
 
@@ -449,11 +450,11 @@ fn the_test_pushes_the_uppermost_valve_uphill_and_everything_else_as_pressure_do
     assert_eq!(head.len(), 2);
     assert_eq!(head[0].towards, [Towards::Downhill]);
     assert_eq!(head[1].towards, [Towards::Uphill]);
-    assert_eq!(head[1].by, steadyfall::anchor::TEST);
+    assert_eq!(head[1].by, Some(Which::Test));
     assert!(head[1].size_n > head[0].size_n);
     assert_eq!(at("line valve").len(), 1);
     let end = anchor.pushes.iter().find(|p| p.at == At::End).unwrap();
-    assert!((end.pressure_pa / end_pa - 1.0).abs() < 1e-9 && end.by == steadyfall::anchor::TEST);
+    assert!((end.pressure_pa / end_pa - 1.0).abs() < 1e-9 && end.by == Some(Which::Test));
 }
 
 #[test]
@@ -461,10 +462,15 @@ fn what_parts_is_named_and_loops_are_set_out_with_the_slack_they_give() {
     let mut line = line(Joint::Fused);
     line.situation.sun = true;
     let mut some = loads(&line);
-    some.by = vec!["valve slams".to_owned(); some.largest_pa.len()];
-    some.parting = vec!["valve slams".to_owned()];
+    let slam = Which::Movement {
+        run: 0,
+        often: Often::Rare,
+        name: "valve slams".to_owned(),
+    };
+    some.by = vec![slam.clone(); some.largest_pa.len()];
+    some.parting = vec![slam.clone()];
     let anchor = judge(&line, &some);
-    assert_eq!(anchor.parting, ["valve slams"]);
+    assert_eq!(anchor.parting, [slam]);
     assert!(anchor.pushes.iter().all(|p| p.by_parts));
     let loops: Vec<_> = anchor
         .holds

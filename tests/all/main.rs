@@ -43,6 +43,7 @@ mod portable;
 mod program;
 mod regrade;
 mod report;
+mod roads;
 mod rules;
 mod samples;
 mod schema;

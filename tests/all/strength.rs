@@ -2,8 +2,8 @@
 
 use proptest::prelude::*;
 use steadyfall::line::{Laid, Line, Reach};
-use steadyfall::pipe::{self, Bed, Joint, Traffic};
-use steadyfall::strength::{self, Load, LoadKind, NoZones, STATIC_MARGIN, Weakest};
+use steadyfall::pipe::{self, Bed, Joint, Often, RunState, Traffic};
+use steadyfall::strength::{self, Load, LoadKind, NoZones, STATIC_MARGIN, Weakest, Which};
 
 /// A straight fall of 100 m in 1,000 m, a station every 10 m.
 fn fall(words: &str) -> Line {
@@ -13,8 +13,26 @@ fn fall(words: &str) -> Line {
     Line::plain(&points, &pipe::find(words).unwrap())
 }
 
+/// A state of a kind, called so.
+fn state(name: &str, kind: LoadKind) -> Which {
+    let movement = |often| Which::Movement {
+        run: 0,
+        often,
+        name: name.to_owned(),
+    };
+    match kind {
+        LoadKind::Standing => Which::Standing,
+        LoadKind::Running => Which::Running(RunState::Case(name.to_owned())),
+        LoadKind::Filling => Which::Filling,
+        LoadKind::Test => Which::Test,
+        LoadKind::SurgeRoutine => movement(Often::Routine),
+        LoadKind::SurgeRare => movement(Often::Rare),
+        LoadKind::Drained => Which::Drained,
+    }
+}
+
 fn flat_load(line: &Line, name: &str, kind: LoadKind, pa: f64) -> Load {
-    Load::steady(name, kind, vec![pa; line.heights.station_m.len()])
+    Load::steady(state(name, kind), vec![pa; line.heights.station_m.len()])
 }
 
 #[test]
@@ -93,7 +111,7 @@ fn a_surge_does_not_hide_what_stands() {
         reach.governing.as_ref().unwrap(),
         reach.lasting.as_ref().unwrap(),
     );
-    assert!(worst.cause.kind.is_surge() && lasting.cause.kind == LoadKind::Standing);
+    assert!(worst.cause.kind().is_surge() && lasting.cause.kind() == LoadKind::Standing);
     assert!(lasting.use_high() > 1.0 && lasting.use_high() < worst.use_high());
 }
 
@@ -162,7 +180,10 @@ fn suction_is_held_against_that_station_s_own_lowest_pressure() {
     dip.least_pa[50] = -40e3;
     let strength = strength::judge(&line, &[dip.clone()]);
     let (station, cause) = strength.reaches[0].outside.clone().unwrap();
-    assert_eq!((station, cause.name.as_str()), (500.0, "opening"));
+    assert_eq!(
+        (station, cause.which.to_string().as_str()),
+        (500.0, "opening")
+    );
     assert!(strength.suction.is_empty(), "fused joints suck in nothing");
     let sealed = strength::judge(
         &line,
@@ -203,7 +224,10 @@ fn suction_is_judged_two_standard_deviations_down_and_the_mean_beside_it() {
     let strength = strength::judge(&line, &[dip.clone()]);
     let reach = &strength.reaches[0];
     let low = reach.outside_low.as_ref().unwrap();
-    assert_eq!((low.station_m, low.cause.name.as_str()), (500.0, "opening"));
+    assert_eq!(
+        (low.station_m, low.cause.which.to_string().as_str()),
+        (500.0, "opening")
+    );
     assert!((low.pull_pa - 60e3 - 4.0 * 9803.7).abs() < 10.0);
     assert!((low.share / low.share_mean - low.pull_pa / 60e3).abs() < 1e-9);
     assert!((low.share_mean - reach.outside_use).abs() < 1e-12);
@@ -366,7 +390,7 @@ fn a_test_stands_beside_the_share_in_use_and_filling_in_it() {
     assert!((tested.use_high - 1.0).abs() < 1e-9 && tested.pressure_pa == 10e5);
     assert!((reach.use_high.unwrap() - 0.99).abs() < 1e-9);
     assert_eq!(
-        reach.governing.as_ref().unwrap().cause.kind,
+        reach.governing.as_ref().unwrap().cause.kind(),
         LoadKind::Filling
     );
     assert_eq!(reach.filling_pa, Some(9.9e5));
@@ -381,7 +405,10 @@ fn a_movement_in_which_the_water_parts_is_named_wherever_it_governs() {
     };
     let strength = strength::judge(&line, &[slam]);
     assert!(strength.reaches[0].governing.as_ref().unwrap().cause.parts);
-    assert_eq!(strength.parting, ["valve slams"]);
+    assert_eq!(
+        strength.parting,
+        [state("valve slams", LoadKind::SurgeRare)]
+    );
 }
 
 #[test]

@@ -239,7 +239,7 @@ fn a_valve_eighty_metres_up_is_on_the_way_to_strength_and_to_air() {
     assert!(
         steadyfall::study::drained(&found.line)
             .iter()
-            .any(|l| l.name == "yard valve shut")
+            .any(|l| l.which.to_string() == "yard valve shut")
     );
 }
 
@@ -317,7 +317,8 @@ fn the_start_and_the_running_pockets_say_the_same_of_whether_it_flows() {
             &profile,
             &cases.runs,
             &steadyfall::air::Given::default(),
-        );
+        )
+        .unwrap();
         let Some(left) = air.left_in.first() else {
             continue;
         };

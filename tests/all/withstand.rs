@@ -174,11 +174,11 @@ proptest! {
             line.reaches[0].joint = Joint::Ring;
         }
         let emptying = capacity::emptying_pa(&line, &line.reaches[0], 100.0);
-        let load = strength::Load::steady("drained", LoadKind::Drained, vec![-emptying * 0.999; line.heights.station_m.len()]);
+        let load = strength::Load::steady(strength::Which::Drained, vec![-emptying * 0.999; line.heights.station_m.len()]);
         prop_assert!(strength::pressed_flat(&line, &load).iter().all(|used| *used <= 1.0));
         let judged = strength::judge(&line, &[load]);
         prop_assert!(judged.reaches[0].outside_use <= 1.0 && judged.suction.is_empty());
-        let beyond = strength::Load::steady("drained", LoadKind::Drained, vec![-emptying * 1.01; line.heights.station_m.len()]);
+        let beyond = strength::Load::steady(strength::Which::Drained, vec![-emptying * 1.01; line.heights.station_m.len()]);
         let judged = strength::judge(&line, &[beyond]);
         let full = capacity::full_vacuum_pa(&line);
         prop_assert!(judged.reaches[0].outside_use > 1.0 || !judged.suction.is_empty() || emptying * 1.01 > full);

@@ -10,9 +10,9 @@
 
 use steadyfall::laying;
 use steadyfall::line::Line;
-use steadyfall::pipe;
+use steadyfall::pipe::{self, Often, RunState};
 use steadyfall::profile::Profile;
-use steadyfall::strength::{self, Load, LoadKind};
+use steadyfall::strength::{self, Load, Which};
 
 fn main() {
     divan::main();
@@ -34,14 +34,18 @@ fn line() -> (Line, Vec<Load>) {
         .collect();
     let loads = (0..15)
         .map(|k| {
-            let kind = if k < 9 {
-                LoadKind::Running
+            let name = format!("state {k}");
+            let which = if k < 9 {
+                Which::Running(RunState::Case(name))
             } else {
-                LoadKind::SurgeRare
+                Which::Movement {
+                    run: k as usize,
+                    often: Often::Rare,
+                    name,
+                }
             };
             Load::steady(
-                format!("state {k}"),
-                kind,
+                which,
                 mean.iter()
                     .map(|z| 9.8e3 * (80.0 - z) * (0.9 + 0.02 * f64::from(k)))
                     .collect(),

@@ -35,7 +35,7 @@ pub fn holds(study: &Study) -> Vec<Finding> {
                         .iter()
                         .find(|b| b.push == i)
                         .and_then(|b| b.refused),
-                    by: p.by.clone(),
+                    by: (p.by.as_ref()).map_or_else(String::new, ToString::to_string),
                     by_parts: p.by_parts,
                 }),
                 p.station_m,

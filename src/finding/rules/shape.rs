@@ -113,7 +113,7 @@ fn not_recorded(route: &Route) -> Vec<Finding> {
 
 /// What the survey itself says.
 pub fn survey(route: &Route) -> Vec<Finding> {
-    let end = route.nodes.last().map_or(0.0, |n| n.station_m);
+    let end = route.length_m();
     let mut found = Vec::new();
     if route.terrain_model {
         found.push(Finding::new(Severity::Fix, Kind::TerrainModel, 0.0, end));

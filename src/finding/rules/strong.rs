@@ -1,8 +1,8 @@
 use crate::finding::{Cause, Finding, Kind, Severity};
 use crate::line::{Fitting, Line, Mover};
 use crate::pipe::Often;
-use crate::strength::{self, LoadKind, MayTake, ReachStrength, Strength, Weakest};
-use crate::study::{Study, loads, valve_shut};
+use crate::strength::{self, LoadKind, MayTake, ReachStrength, Strength, Weakest, Which};
+use crate::study::{Study, loads};
 use crate::surge::{Surge, Timing};
 
 /// Share of the drop that its doubt may be before pressures near the limit are called not settled.
@@ -177,8 +177,7 @@ fn collapse(study: &Study, s: &ReachStrength) -> Vec<Finding> {
             continue;
         };
         let by = strength::Cause {
-            kind: load.kind,
-            name: load.name.clone(),
+            which: load.which.clone(),
             in_sun: false,
             parts: load.parts,
         };
@@ -220,13 +219,11 @@ fn is_one_harm(a: &Kind, b: &Kind) -> bool {
 
 /// The valve that is shut in a state, and what comes of suction in that state.
 fn gravity<'a>(study: &'a Study, by: &strength::Cause) -> (Option<&'a Fitting>, Severity) {
-    let valve = study
-        .line
-        .fittings
-        .iter()
-        .filter(|f| f.kind.is_valve())
-        .find(|f| valve_shut(f) == by.name);
-    let severity = match by.kind {
+    let valve = match by.which {
+        Which::ValveShut { fitting, .. } => study.line.fittings.get(fitting),
+        _ => None,
+    };
+    let severity = match by.kind() {
         LoadKind::SurgeRare => Severity::Fix,
         // Nobody can shut what is not there, but leaves can block a mouth.
         LoadKind::Drained if valve.is_none() => Severity::Fix,
@@ -451,26 +448,26 @@ pub fn part(weakest: &Weakest) -> String {
 
 /// What makes a pressure.
 pub fn cause(cause: &strength::Cause) -> Cause {
-    match cause.kind {
-        LoadKind::Standing if cause.in_sun => Cause::StandingInSun,
-        LoadKind::Standing => Cause::Standing,
-        LoadKind::Running => Cause::Running(cause.name.clone()),
-        LoadKind::SurgeRoutine | LoadKind::SurgeRare => Cause::Surge(cause.name.clone()),
-        LoadKind::Filling => Cause::Filling,
-        LoadKind::Test => Cause::Test,
-        LoadKind::Drained => Cause::Emptied(cause.name.clone()),
+    match &cause.which {
+        Which::Standing if cause.in_sun => Cause::StandingInSun,
+        Which::Standing => Cause::Standing,
+        Which::Running(state) => Cause::Running(state.to_string()),
+        Which::Movement { name, .. } => Cause::Surge(name.clone()),
+        Which::Filling => Cause::Filling,
+        Which::Test => Cause::Test,
+        emptied @ (Which::ValveShut { .. } | Which::IntakeBlocked | Which::Drained) => {
+            Cause::Emptied(emptied.to_string())
+        }
     }
 }
 
 /// The movement behind a pull comes at once by itself.
 fn at_once(study: &Study, cause: &strength::Cause) -> bool {
-    let moves = matches!(cause.kind, LoadKind::SurgeRoutine | LoadKind::SurgeRare);
-    moves
-        && study
-            .surges
-            .iter()
-            .flat_map(|s| &s.runs)
-            .any(|s| s.movement == cause.name && comes_at_once(s))
+    let Which::Movement { run, .. } = cause.which else {
+        return false;
+    };
+    let marched = study.surges.as_ref().and_then(|s| s.runs.get(run));
+    marched.is_some_and(comes_at_once)
 }
 
 /// A blocked jet, unless the user gave it a time: nobody moves it.

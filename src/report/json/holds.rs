@@ -22,7 +22,7 @@ pub fn anchors(anchor: &Anchor, line: &Line) -> Value {
         "steel": anchor.steel.iter().map(steel).collect::<Vec<_>>(),
         "curves": anchor.curves.iter().map(curve).collect::<Vec<_>>(),
         "jointed": anchor.jointed.iter().map(jointed).collect::<Vec<_>>(),
-        "parting": anchor.parting,
+        "parting": anchor.parting.iter().map(ToString::to_string).collect::<Vec<_>>(),
     })
 }
 
@@ -30,7 +30,7 @@ fn thrust(p: &Push) -> Value {
     let known = p.sense == Sense::Route;
     json!({
         "at": at_word(&p.at), "station_m": p.station_m, "angle_deg": p.angle_rad.to_degrees(), "angle_sd_deg": p.angle_sd_rad.to_degrees(),
-        "pressure_pa": p.pressure_pa, "state": p.by, "state_parts": p.by_parts.then_some(true), "force_n": p.size_n, "force_high_n": p.high_n,
+        "pressure_pa": p.pressure_pa, "state": p.by.as_ref().map(ToString::to_string), "state_parts": p.by_parts.then_some(true), "force_n": p.size_n, "force_high_n": p.high_n,
         "forward_n": known.then_some(p.force.x), "left_n": known.then_some(p.force.y), "up_n": known.then_some(p.force.z),
         "bearing_deg": bearing_deg(p),
         "level_n": known.then(|| p.force.level()),
@@ -106,7 +106,7 @@ fn support(s: &Supported) -> Value {
 
 fn curve(c: &Curve) -> Value {
     json!({
-        "from_station_m": c.from_m, "to_station_m": c.to_m, "radius_m": c.radius_m, "angle_deg": c.angle_rad.to_degrees(), "pressure_pa": c.pressure_pa, "state": c.by,
+        "from_station_m": c.from_m, "to_station_m": c.to_m, "radius_m": c.radius_m, "angle_deg": c.angle_rad.to_degrees(), "pressure_pa": c.pressure_pa, "state": c.by.as_ref().map(ToString::to_string),
         "push_n_per_m": c.push_n_per_m, "holds_n_per_m": c.holds_n_per_m, "lacks_n_per_m": c.lacks_n_per_m(), "restrained": c.restrained, "pull_n": c.pull_n,
     })
 }

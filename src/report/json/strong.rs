@@ -94,7 +94,7 @@ pub fn zones(zoned: &Zoned) -> Value {
         "outside_use": zoned.outside_use,
         "surge_pa": zoned.surge_pa,
         "declared_surge_pa": zoned.declared_surge_pa,
-        "parting": zoned.parting,
+        "parting": zoned.parting.iter().map(ToString::to_string).collect::<Vec<_>>(),
         "cases": zoned.cases.iter().map(|c| json!({
             "name": c.state.to_string(), "flow_m3_per_s": c.flow_m3_per_s, "declared_flow_m3_per_s": c.declared_flow_m3_per_s,
             "net_head_m": c.net_head_m, "declared_net_head_m": c.declared_net_head_m,
@@ -151,7 +151,8 @@ pub fn not_judged(strength: &Strength, line: &Line) -> Value {
         .filter_map(|i| line.fittings.get(*i))
         .map(|f| f.name.as_str())
         .collect();
-    json!({"fittings": fittings, "parting": strength.parting})
+    let parting: Vec<String> = strength.parting.iter().map(ToString::to_string).collect();
+    json!({"fittings": fittings, "parting": parting})
 }
 
 /// The word of a cause: "standing", a case's or movement's name.

@@ -48,12 +48,8 @@ fn checked(account: &Account) -> Map<String, Value> {
     let study = &account.study;
     let line = &study.line;
     let say = account.say();
-    let bore = line
-        .reaches
-        .iter()
-        .map(|r| r.pipe.inner_diameter_m)
-        .min_by(f64::total_cmp)
-        .unwrap_or(0.0);
+    // the narrowest bore, which is what a climb must rise by to seal
+    let bore = study.profile.seal_threshold_m;
     let mut out = head(
         &line.title,
         account.units,

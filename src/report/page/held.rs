@@ -5,7 +5,8 @@ use super::html::{Cell, escaped, list, table};
 use crate::anchor::{Anchor, Push, Sense, Slack, Table};
 use crate::report::json::{at_word, place_word};
 use crate::report::words::{
-    Say, block_side, block_word, joint_word, no_block, push_way, soil_word, table_short, table_word,
+    Say, block_side, block_word, joint_word, no_block, push_way, soil_word, states, table_short,
+    table_word,
 };
 use crate::study::Study;
 use crate::unit::{Figure, Quantity};
@@ -48,10 +49,10 @@ fn thrusts(anchor: &Anchor, say: Say) -> String {
                 Cell::words(at_word(&p.at)),
                 Cell::maybe((p.angle_rad > 0.0).then_some(p.angle_rad), |a| say.angle(a)),
                 Cell::figure(p.pressure_pa, say.pressure(p.pressure_pa)),
-                Cell::words(if p.by_parts {
-                    format!("{} (the water parts)", p.by)
-                } else {
-                    p.by.clone()
+                Cell::words(match (&p.by, p.by_parts) {
+                    (Some(by), true) => format!("{by} (the water parts)"),
+                    (Some(by), false) => by.to_string(),
+                    (None, _) => String::new(),
                 }),
                 Cell::figure(p.size_n, say.force(p.size_n)),
                 Cell::figure(p.high_n, say.at_least(Quantity::Force, p.high_n)),
@@ -85,7 +86,7 @@ fn thrusts(anchor: &Anchor, say: Say) -> String {
     if !anchor.parting.is_empty() {
         out.push_str(&list(&[format!(
             "In these movements the water parts; the blow when it joins again is in no force here, and nothing is built for it: {}. Keep them from happening.",
-            anchor.parting.join(", ")
+            states(&anchor.parting)
         )]));
     }
     out.push_str(&caution("Nobody beside bends, ends and joints while the pressure rises; test low first. Where a burst could hurt people, an engineer on site."));

@@ -179,14 +179,14 @@ fn alike(laying: &Laying, steps: &[Step], at: usize) -> usize {
 fn together(laying: &Laying, first: &Step, last: &Step, run: usize, say: Say) -> Vec<Cell> {
     let piece = |s: &Step| s.piece.and_then(|p| laying.pieces.get(p));
     let number = |s: &Step| piece(s).map_or(0, |p| p.number);
-    let bought = piece(first).and_then(|p| p.bought_m).unwrap_or(0.0);
+    let bought = piece(first).and_then(|p| p.bought_m);
     vec![
         Cell::words(stage_word(first.stage)),
         Cell::words(format!(
             "lay pieces {} to {}: {run} whole sticks of {}, joined each to the next",
             number(first),
             number(last),
-            say.head(bought)
+            bought.map_or_else(String::new, |m| say.head(m))
         )),
         Cell::figure(first.from_m, exact(first.from_m, say)),
         Cell::maybe(last.to_m, |m| exact(m, say)),

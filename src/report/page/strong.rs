@@ -4,7 +4,7 @@ use super::html::{Cell, escaped, list, table};
 use crate::finding::cause;
 use crate::report::account::Account;
 use crate::report::json;
-use crate::report::words::{Say, joint_word, no_wheel, traffic_word};
+use crate::report::words::{Say, joint_word, no_wheel, states, traffic_word};
 use crate::strength::Strength;
 use crate::study::{Study, Zoned};
 
@@ -110,7 +110,7 @@ fn besides(strength: &Strength, study: &Study, say: Say) -> String {
     if !strength.parting.is_empty() {
         notes.push(format!(
             "In these movements the water parts, and no pressure is given for the blow when it joins again: {}. Keep them from happening.",
-            strength.parting.join(", ")
+            states(&strength.parting)
         ));
     }
     let unrated: Vec<&str> = strength

@@ -2,6 +2,7 @@
 
 use super::html::escaped;
 use crate::finding::{Finding, Severity, Verdict};
+use crate::numeric::series::{first, last};
 use crate::report::words::{Say, advice, start_word};
 use crate::study::{Falls, Study, Surveyed};
 use crate::unit::Quantity;
@@ -204,19 +205,11 @@ pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)>
 
 pub(super) fn of_survey(surveyed: &Surveyed, say: Say) -> Vec<(String, String, String)> {
     let route = &surveyed.route;
-    let drop = route
-        .heights
-        .mean_m
-        .first()
-        .zip(route.heights.mean_m.last())
-        .map_or(0.0, |(a, b)| a - b);
+    let drop = first(&route.heights.mean_m) - last(&route.heights.mean_m);
     vec![
         row(
             "length",
-            say.head_sd(
-                route.nodes.last().map_or(0.0, |n| n.station_m),
-                route.length_sd_m,
-            ),
+            say.head_sd(route.length_m(), route.length_sd_m),
             "",
         ),
         row("drop", say.head_sd(drop, route.heights.drop_sd_m), ""),

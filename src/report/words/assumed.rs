@@ -27,6 +27,11 @@ pub fn taken(assumed: &Assumed, say: Say) -> Taken {
             "the ground".to_owned(),
             "not said, and no pipe lies there yet; write of = \"trench bed\" if that was",
         ),
+        Assumed::Cover => (
+            "cover of buried pipe".to_owned(),
+            "none".to_owned(),
+            "not said, and the ground was surveyed; write cover = \"0.6 m\" under [[laid]], the pipe lies lower by it",
+        ),
         Assumed::WaterLevel => (
             "water level at the intake".to_owned(),
             "at the pipe's centre".to_owned(),

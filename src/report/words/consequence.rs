@@ -281,7 +281,7 @@ fn lows(compared: &Compared, say: Say) -> Vec<Consequence> {
 }
 
 fn pressed(p: &Pressed, say: Say) -> Option<Consequence> {
-    let (before, now) = (p.use_high.0.unwrap_or(0.0), p.use_high.1?);
+    let (before, now) = (p.use_high.0?, p.use_high.1?);
     let (pull_before, pull_now) = p.outside_use;
     let changed = (now - before).abs() > SHARE || (pull_now - pull_before).abs() > SHARE;
     // what it was before, it is told with what was found

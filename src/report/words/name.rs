@@ -2,10 +2,10 @@ use crate::air::Caution;
 use crate::finding::Severity;
 use crate::laying::{elbows, is_sold};
 use crate::mark::{Standing, Why};
-use crate::pipe::{Bed, Device, Joint, MarkKind, RunState, Traffic};
+use crate::pipe::{Bed, Device, Joint, MarkKind, Traffic};
 
-/// Running states in a row: "2 jets, all jets".
-pub fn states(states: &[RunState]) -> String {
+/// States in a row, by what they are called: "2 jets, all jets".
+pub fn states<T: ToString>(states: &[T]) -> String {
     let called: Vec<String> = states.iter().map(ToString::to_string).collect();
     called.join(", ")
 }

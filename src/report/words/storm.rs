@@ -203,10 +203,11 @@ fn regrade(plan: &Plan, say: Say) -> String {
     let then = if !plan.remaining.is_empty() {
         "it then still climbs where it may not be touched".to_owned()
     } else if !plan.is_sure() {
-        format!(
-            "by this survey it then falls, but that is only {} sure, so level it first",
-            say.share(plan.sure.unwrap_or(0.0))
-        )
+        let how = plan.sure.map_or_else(
+            || "how sure that is cannot be told".to_owned(),
+            |sure| format!("that is only {} sure", say.share(sure)),
+        );
+        format!("by this survey it then falls, but {how}, so level it first")
     } else if plan.sure_with_extra > plan.sure {
         "with the extra beside each stake it is then nine in ten sure to fall all the way"
             .to_owned()

@@ -1,6 +1,7 @@
 //! A line put together from parts of different kinds.
 
 mod chain;
+mod count;
 mod piece;
 
 use super::options::{End, Part, RouteOptions, Spot};
@@ -27,9 +28,12 @@ pub(super) fn joined(readings: &[Reading], options: &RouteOptions) -> Result<Rou
         for part in &options.parts {
             pieces.push(of_part(part, options)?);
         }
+        let mut parts: Vec<&Part> = options.parts.iter().collect();
         if options.from == Some(End::Turbine) {
             pieces.reverse();
+            parts.reverse();
         }
+        count::count_on(&mut pieces, &parts, options.stations_used)?;
     } else {
         let plain = RouteOptions {
             parts: Vec::new(),

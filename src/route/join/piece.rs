@@ -38,6 +38,19 @@ impl Piece {
         self
     }
 
+    /// The same piece counted along the pipe from a station on, up the hill or down it.
+    pub(super) fn count_from(&mut self, low_m: f64, up: bool) {
+        let length_m = self.route.length_m();
+        for node in &mut self.route.nodes {
+            let along = if up {
+                length_m - node.station_m
+            } else {
+                node.station_m
+            };
+            node.on_pegs = OnPegs(low_m + along);
+        }
+    }
+
     /// The part of it between two own stations.
     pub(super) fn cut(&self, from_own_m: f64, to_own_m: f64) -> Self {
         let pegs = Reckoning::of(&self.route);

@@ -59,7 +59,7 @@ fn judge(line: &Line) -> Air {
         bore_m: line.reaches[0].pipe.inner_diameter_m,
     }];
     let profile = profile::judge(&line.heights, &bores);
-    air::judge(line, &profile, &flow::cases(line).runs, &Given::default())
+    air::judge(line, &profile, &flow::cases(line).runs, &Given::default()).unwrap()
 }
 
 fn vent(station_m: f64, device: Device) -> Stand {

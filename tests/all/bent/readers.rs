@@ -57,7 +57,12 @@ pub fn words(bytes: &[u8]) {
         ..site::Wish::default()
     };
     match site::from_options(&wish) {
-        Ok((text, made)) => assert_eq!(made.pipes.len(), 1, "one pipe was asked for: {text}"),
+        Ok(made) => {
+            let text = site::options_text(&made);
+            assert_eq!(made.pipes.len(), 1, "one pipe was asked for: {text}");
+            let read = site::read_text("site.toml", &text);
+            assert!(read.is_ok(), "its own text is refused: {text}");
+        }
         Err(faults) => {
             assert!(!faults.is_empty(), "refused without a word");
             faults.iter().for_each(fit_to_be_shown);

@@ -303,7 +303,7 @@ fn judged(line: &Line) -> air::Air {
         })
         .collect();
     let profile = profile::judge(&line.heights, &bores);
-    air::judge(line, &profile, &flow::cases(line).runs, &Given::default())
+    air::judge(line, &profile, &flow::cases(line).runs, &Given::default()).unwrap()
 }
 
 /// A line from the intake over a crest to an open end, and the station of the crest.
