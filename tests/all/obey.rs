@@ -211,11 +211,18 @@ fn compare(at: &str, told: &Value, real: &Value, out: &mut Vec<String>) {
 }
 
 /// What is not cured in 98 of 100 yet: the share that is, at least, and why.
-const OWED: [(&str, f64, &str); 1] = [(
-    "vent-fails",
-    0.90,
-    "a standpipe too short to stand in the march is told a height by the head of the line without it: once it stands that tall its own water rises more",
-)];
+const OWED: [(&str, f64, &str); 2] = [
+    (
+        "collapse-without-air",
+        0.85,
+        "a valve shut in the time told can press a thin upper class still: the search for a time and the judging of the suction do not ask the same",
+    ),
+    (
+        "vent-fails",
+        0.90,
+        "a standpipe too short to stand in the march is told a height by the head of the line without it: once it stands that tall its own water rises more",
+    ),
+];
 
 /// How many plants: `STEADYFALL_PLANTS`, else few without the optimiser's help and more with it.
 fn plants() -> u64 {
