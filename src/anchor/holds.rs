@@ -203,6 +203,9 @@ pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
     out
 }
 
+/// Less than this is no force to tell of, N: what stands holds it, whatever its strength.
+pub const LEAST_TOLD_N: f64 = 1.0;
+
 /// Anchors nearer than this are one, m.
 const ONE_ANCHOR_M: f64 = 1.0;
 
@@ -237,7 +240,7 @@ fn take_standing(line: &Line, holds: &mut [Hold]) {
                 .is_none_or(|(has, asked)| Limit::AtLeast.holds(has, asked))
         };
         let strong = |s: &Stand| {
-            let holds = hold.force_n <= 0.0
+            let holds = hold.force_n < LEAST_TOLD_N
                 || s.strength_n
                     .is_some_and(|n| Limit::AtLeast.holds(n, hold.force_n));
             holds && gives(s)

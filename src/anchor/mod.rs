@@ -20,7 +20,7 @@ pub mod supports;
 pub mod thrust;
 
 pub use curves::Curve;
-pub use holds::{Hold, HoldWhy};
+pub use holds::{Hold, HoldWhy, LEAST_TOLD_N};
 pub use jointed::{Jointed, LEAST_RUN_M};
 pub use judge::judge;
 pub use parts::*;

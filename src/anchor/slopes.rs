@@ -2,6 +2,7 @@
 
 use super::Slope;
 use super::ground::{bed_at, empty_n_per_m, friction_at, full_n_per_m, is_restrained, water_of};
+use super::holds::LEAST_TOLD_N;
 use super::jointed::{Jointed, run_at};
 use crate::line::Line;
 use crate::numeric::math;
@@ -188,10 +189,11 @@ fn slope(line: &Line, run: &[Step]) -> Option<Slope> {
         .filter_map(|&(i, _)| line.stands.get(i)?.strength_n)
         .sum();
     // an anchor set for what was asked is enough, whatever the last digit
-    let lacks = if Limit::AtLeast.holds(have, SAFETY * pull_n) {
+    let lacks = SAFETY * pull_n - have;
+    let lacks = if Limit::AtLeast.holds(have, SAFETY * pull_n) || lacks < LEAST_TOLD_N {
         0.0
     } else {
-        SAFETY * pull_n - have
+        lacks
     };
     let by_force = (lacks / ONE_ANCHOR_N).ceil().max(0.0);
     let by_rule = match (first.loose, handbook) {

@@ -1,6 +1,6 @@
 use super::{Mark, Standing, Why, set_out};
 use crate::air::VentWhy;
-use crate::anchor::HoldWhy;
+use crate::anchor::{HoldWhy, LEAST_TOLD_N};
 use crate::laying::{JointAt, Way};
 use crate::pipe::MarkKind;
 use crate::study::Study;
@@ -68,7 +68,7 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
             match hold.stands.or(hold.to_come) {
                 Some(i) => note(&mut marks, i, why),
                 None => marks.push(Mark {
-                    force_n: (hold.force_n >= 1.0).then_some(hold.force_n),
+                    force_n: (hold.force_n >= LEAST_TOLD_N).then_some(hold.force_n),
                     volume_m3: hold.volume_m3,
                     slack_m: hold.slack_m,
                     tolerance_m: hold.tolerance_m,

@@ -2,7 +2,7 @@
 
 use super::Study;
 use crate::air::{Vent, VentFault, trade_size_m};
-use crate::anchor::Hold;
+use crate::anchor::{Hold, LEAST_TOLD_N};
 use crate::capacity::Which;
 use crate::line::{Line, Mover, Stand};
 use crate::pipe::{MarkKind, State};
@@ -43,7 +43,7 @@ fn wished(study: &Study) -> Vec<Stand> {
 /// A wanted hold as if it stood.
 fn held(hold: &Hold) -> Stand {
     told(Stand {
-        strength_n: (hold.force_n >= 1.0).then_some(hold.force_n),
+        strength_n: (hold.force_n >= LEAST_TOLD_N).then_some(hold.force_n),
         slack_m: hold.slack_m.filter(|_| hold.kind == MarkKind::Loop),
         ..Stand::plain(hold.kind, hold.station_m)
     })

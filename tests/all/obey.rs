@@ -3,6 +3,7 @@
 mod act;
 mod cases;
 mod plant;
+mod stakes;
 mod wide;
 
 use plant::Plant;
@@ -162,7 +163,7 @@ fn obey(seed: u64) -> Vec<Outcome> {
     }
     for climb in findings(&before).iter().filter(|f| f["code"] == "climb") {
         let mut then = plant.clone();
-        if act::staked(&mut then, &before, climb).is_none() {
+        if stakes::staked(&mut then, &before, climb).is_none() {
             continue;
         }
         let after = then
@@ -210,30 +211,17 @@ fn compare(at: &str, told: &Value, real: &Value, out: &mut Vec<String>) {
 }
 
 /// What is not cured in 98 of 100 yet: the share that is, at least, and why.
-const OWED: [(&str, f64, &str); 7] = [
+const OWED: [(&str, f64, &str); 2] = [
+    (
+        "collapse-without-air",
+        0.85,
+        "a valve shut in the time told can press a thin upper class still: the search for a time and the judging of the suction do not ask the same",
+    ),
     (
         "vent-fails",
-        0.80,
-        "a standpipe raised by the told height is told a little more: the surge in it rises with it",
+        0.90,
+        "a standpipe too short to stand in the march is told a height by the head of the line without it: once it stands that tall its own water rises more",
     ),
-    (
-        "climb",
-        0.85,
-        "a hand cock is wanted at a climb, and wanted again once it stands; a vent there changes the surge",
-    ),
-    (
-        "column-parts",
-        0.94,
-        "the search for a valve's time and what is shown of it use other grids",
-    ),
-    (
-        "air-gathers",
-        0.80,
-        "a vent below the mouth changes what pulls elsewhere",
-    ),
-    ("air-inlet-lacking", 0.75, "the same"),
-    ("joint-in-suction", 0.80, "the same"),
-    ("all marks", 0.88, "the same"),
 ];
 
 /// How many plants: `STEADYFALL_PLANTS`, else few without the optimiser's help and more with it.
@@ -248,7 +236,7 @@ fn the_advice_is_obeyed() {
         .ok()
         .and_then(|n| n.parse().ok())
         .unwrap_or(0);
-    let wide = WIDE + first..WIDE + first + plants().div_ceil(2);
+    let wide = WIDE + first..WIDE + first + plants().div_ceil(4);
     let seeds = (first..first + plants()).chain(wide);
     let only = std::env::var("STEADYFALL_PLANT")
         .ok()

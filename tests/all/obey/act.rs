@@ -12,7 +12,7 @@ fn word<'a>(finding: &'a Value, key: &str) -> &'a str {
     finding["figures"][key].as_str().unwrap_or("")
 }
 
-fn station(value: &Value, key: &str) -> f64 {
+pub fn station(value: &Value, key: &str) -> f64 {
     value[key].as_f64().unwrap()
 }
 
@@ -92,8 +92,8 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
         }
         "zones-would-do" => zoned(&mut out, finding)?,
         "collapse-without-air" if word(finding, "cause") == "surge" => {
-            let at_m = station(finding, "from_station_m");
-            out.marks.push(vacuum_valve(at_m));
+            let pipe = at_pipe(&mut out, finding)?;
+            pipe.class = if pipe.material == Material::Pe { 3 } else { 2 };
         }
         "surge-over" | "column-parts" | "parting-not-settled" => {
             let safe = figure(finding, "safe_s")?;
@@ -123,7 +123,9 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
             let marks = wanted(result, |m| m["kind"] == kind.as_str() && at(m));
             add(&mut out, marks)?;
         }
-        "climb" if finding["figures"]["cock_only"] == true => staked(&mut out, result, finding)?,
+        "climb" if finding["figures"]["cock_only"] == true => {
+            super::stakes::staked(&mut out, result, finding)?
+        }
         "climb" => {
             let crest = figure(finding, "crest_station_m")?;
             vent_near(&mut out, result, crest);
@@ -149,6 +151,7 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
         {
             stronger(&mut out, result, finding)?
         }
+        "joint-in-suction" if finding["with_marks"] == "stays" => rejoined(&mut out, finding)?,
         "collapse-without-air" | "joint-in-suction" if word(finding, "cause") == "emptied" => {
             let marks = wanted(result, |m| m["kind"] == "vent");
             add(&mut out, marks)?;
@@ -323,68 +326,12 @@ fn zoned(plant: &mut Plant, finding: &Value) -> Option<()> {
     Some(())
 }
 
-fn vacuum_valve(at_m: f64) -> Table {
-    vec![
-        ("kind", "\"vent\"".to_owned()),
-        ("at", quoted(at_m, "m")),
-        ("device", "\"vacuum valve\"".to_owned()),
-        ("bore", "\"25 mm\"".to_owned()),
-    ]
-}
-
 /// Jets or a flow so much smaller.
 fn narrower(plant: &mut Plant, share: f64) {
     match &mut plant.outlet {
         Outlet::Jets(_, mm) => *mm *= share.sqrt(),
         Outlet::Flow(l) => *l *= share,
     }
-}
-
-/// The first plan of digging and propping that is sure and leaves nothing there, built: the pipe straight between its stakes.
-pub fn staked(plant: &mut Plant, result: &Value, finding: &Value) -> Option<()> {
-    // heights by a walk are not those that the stakes are set to
-    if let Book::Walk(_) | Book::Plan(_) = plant.book {
-        return None;
-    }
-    let plan = result["regrade"].as_array()?.iter().find(|p| {
-        let sure = p["certainty_with_extra"]
-            .as_f64()
-            .or(p["certainty"].as_f64());
-        sure.is_none_or(|s| s >= 0.9) && p["remaining"].as_array().is_some_and(Vec::is_empty)
-    })?;
-    let stakes = plan["stakes"].as_array()?;
-    let over = |s: &&Value| {
-        let at = station(s, "station_m");
-        at >= station(finding, "from_station_m") - 50.0
-            && at <= station(finding, "to_station_m") + 50.0
-    };
-    stakes.iter().find(over)?;
-    // the stakes are levelled
-    let sd = 0.002;
-    let mut points = plant.points.clone();
-    // between two stakes the pipe lies straight, unless neither is changed
-    for pair in stakes.windows(2) {
-        let (from, to) = (
-            station(&pair[0], "station_m"),
-            station(&pair[1], "station_m"),
-        );
-        let moved = |s: &Value| s["change_m"].as_f64().unwrap().abs() > 1e-6;
-        if moved(&pair[0]) || moved(&pair[1]) {
-            points.retain(|p| p.0 < from - 0.005 || p.0 > to + 0.005);
-        }
-    }
-    for stake in stakes {
-        let at = station(stake, "station_m");
-        points.retain(|p| (p.0 - at).abs() > 0.005);
-        points.push((
-            at,
-            station(stake, "wanted_m") + stake["extra_m"].as_f64().unwrap_or(0.0),
-            sd,
-        ));
-    }
-    points.sort_by(|a, b| a.0.total_cmp(&b.0));
-    plant.points = points;
-    Some(())
 }
 
 /// A movement in the time that was told.
