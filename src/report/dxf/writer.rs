@@ -238,6 +238,12 @@ fn plain(text: &str) -> String {
         match c {
             '\\' => out.push('/'),
             '%' => out.push_str("%%%"),
+            // Codes of the format itself, and signs that a plain letter stands for.
+            '\u{b0}' => out.push_str("%%d"),
+            '\u{b1}' => out.push_str("%%p"),
+            '\u{2010}'..='\u{2015}' | '\u{2212}' => out.push('-'),
+            '\u{d7}' => out.push('x'),
+            '\u{2018}' | '\u{2019}' => out.push('\''),
             ' '..='~' => out.push(c),
             c if c.is_control() => out.push(' '),
             c => {
@@ -261,7 +267,13 @@ mod tests {
         let layer = Layer::dashed("A", 3);
         drawing.line(layer, [[0.0, 0.0, 0.0], [FOOT_M * 10.0, -FOOT_M, 0.0]]);
         drawing.line(layer, [[1.0, 1.0, 1.0], [f64::NAN, 1.0, 1.0]]);
-        drawing.text(layer, [0.0, 0.0], FOOT_M, 90.0, "h\u{f6}he \\P %%d\n1");
+        drawing.text(
+            layer,
+            [0.0, 0.0],
+            FOOT_M,
+            90.0,
+            "h\u{f6}he \\P %%d\n1 12\u{b0} 0\u{2013}5 \u{b1} 3",
+        );
         let text = String::from_utf8(drawing.bytes()).unwrap();
         assert_eq!(text.lines().count() % 2, 0);
         assert_eq!(text.matches("POLYLINE").count(), 1);
@@ -269,6 +281,7 @@ mod tests {
             " 10\n10.0000\n 20\n-1.0000\n",
             "  2\nA\n 70\n0\n 62\n3\n  6\nDASHED\n",
             "  1\nh\\U+00F6he /P %%%%%%d",
+            "12%%d 0-5 %%p 3\n",
             " 10\n0.0000\n",
         ] {
             assert!(text.contains(words), "{words:?} in {text}");

@@ -1,6 +1,6 @@
 //! The cells of a workbook, page by page, as text.
 
-use super::grown;
+use super::{grown, named};
 use crate::survey::booked::MOST_ROWS;
 use crate::survey::packed::Member;
 use crate::text::{Fault, Place};
@@ -95,6 +95,9 @@ impl Gathered {
 
 /// The pages of an XLSX workbook.
 pub(super) fn of_xlsx(members: &[Member], file: &str) -> Result<Vec<Page>, Fault> {
+    for member in members.iter().filter(|m| m.name.ends_with(".xml")) {
+        named::hold(&member.bytes, file, &member.name)?;
+    }
     // The list of texts states how many there are, and room would be made for as many as it says.
     let clean = packed(members, file, |member| {
         let own = member.name.to_ascii_lowercase();

@@ -6,6 +6,8 @@ mod cells;
 mod chosen;
 #[cfg(feature = "spreadsheets")]
 mod grown;
+#[cfg(feature = "spreadsheets")]
+mod named;
 
 use super::packed::Member;
 use super::{Method, ReadOptions, Reading};
