@@ -35,7 +35,7 @@ pub fn finish(
     let folder = common
         .out
         .clone()
-        .or_else(|| (!common.json).then(|| folder_default.to_owned()));
+        .or_else(|| (!common.is_printed_alone()).then(|| folder_default.to_owned()));
     if let Some(folder) = &folder {
         for kept in folder::write(folder, &said.sheets, &said.inputs)? {
             eprintln!(

@@ -1,5 +1,5 @@
 use super::{
-    Book, Data, Method, ReadOptions, Reading, angle_sheet, gpx, hose, level_sheet, points,
+    Book, Data, Method, ReadOptions, Reading, Source, angle_sheet, gpx, hose, level_sheet, points,
 };
 use crate::text::{self, Fault, Place, Remark, Sheet, Wanted, decode, head_key, nearest};
 use std::path::Path;
@@ -25,6 +25,17 @@ pub fn read(path: &Path, kind: Option<Method>, options: &ReadOptions) -> Result<
 /// # Errors
 /// As [`read`].
 pub fn read_bytes(
+    bytes: &[u8],
+    file: &str,
+    kind: Option<Method>,
+    options: &ReadOptions,
+) -> Result<Reading, Fault> {
+    let mut reading = told(bytes, file, kind, options)?;
+    reading.source = Source::of(file, bytes);
+    Ok(reading)
+}
+
+fn told(
     bytes: &[u8],
     file: &str,
     kind: Option<Method>,
@@ -132,8 +143,8 @@ fn below_its_title(file: &str, text: &str) -> Result<(Sheet, Option<Remark>), Fa
     first.map(|s| (s, None))
 }
 
-/// Most rows of a book: a peg every 2 m on the longest line there is.
-const MOST_ROWS: usize = 50_000;
+/// Most rows of a book: a peg every 5 m on the longest line there is.
+const MOST_ROWS: usize = 20_000;
 
 fn refuse_too_many(sheet: &Sheet) -> Result<(), Fault> {
     let Some(row) = sheet.rows.get(MOST_ROWS) else {

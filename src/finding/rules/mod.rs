@@ -4,6 +4,7 @@ mod air;
 mod held;
 mod running;
 mod shape;
+mod slips;
 mod strong;
 mod unsure;
 
@@ -39,6 +40,7 @@ pub fn of_study(study: &Study) -> Vec<Finding> {
     found.extend(strong::strength(study));
     found.extend(strong::surges(study));
     found.extend(unsure::low(study));
+    found.extend(slips::asked(&study.line));
     super::in_order(found)
 }
 

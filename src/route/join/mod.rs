@@ -245,6 +245,7 @@ mod tests {
         Reading {
             method,
             file: format!("{method:?}.csv"),
+            source: Default::default(),
             points_read: points.len(),
             data: Data::Book(Book {
                 points,
