@@ -123,7 +123,7 @@ mod tests {
 
     #[test]
     fn what_stands_as_written_is_written_anew_and_what_was_changed_is_not() {
-        for rules in [Rules::Unix, Rules::Windows] {
+        for rules in Rules::ALL {
             let disk = Pretend::new(rules);
             assert_eq!(run(&disk, "a = 1\n").unwrap(), "walk-site.toml");
             assert_eq!(run(&disk, "a = 2\n").unwrap(), "walk-site.toml");
@@ -159,7 +159,7 @@ mod tests {
 
     #[test]
     fn stopped_at_any_step_the_users_file_stays_and_the_next_run_goes_through() {
-        for rules in [Rules::Unix, Rules::Windows] {
+        for rules in Rules::ALL {
             for steps in 0..40 {
                 let disk = Pretend::new(rules);
                 run(&disk, "a = 1\n").unwrap();
