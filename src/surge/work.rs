@@ -5,10 +5,10 @@ use super::march::cells_of;
 use std::cell::Cell;
 
 /// Beyond this no shortest time is looked for any more, in nodes times steps: some seconds of a slow processor.
-const MOST_SEARCHED: u64 = 100_000_000;
+const MOST_SEARCHED: u64 = 200_000_000;
 
 /// Beyond this nothing is marched any more.
-const MOST: u64 = 200_000_000;
+const MOST: u64 = 300_000_000;
 
 /// What has been marched so far, in nodes times steps. It is counted, not timed, so that the same input is cut off at the same place everywhere.
 #[derive(Debug, Default)]
