@@ -8,6 +8,7 @@ mod rules;
 mod since;
 mod slip;
 mod starting;
+mod with_marks;
 
 pub use cause::Cause;
 pub use hold::{HoldWanted, Unheld};
@@ -17,6 +18,7 @@ pub use rules::{HELD_BY_RULE_N, cause, of_study, of_survey, part};
 pub use since::{Since, since};
 pub use slip::Slip;
 pub use starting::Starting;
+pub use with_marks::WithMarks;
 
 /// How much a finding harms.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -48,6 +50,8 @@ pub struct Finding {
     pub from_memory: bool,
     /// In a comparison: when it came up.
     pub since: Option<Since>,
+    /// What the wanted marks do to it, where that is not simply to cure it.
+    pub with_marks: Option<WithMarks>,
 }
 
 impl Finding {
@@ -62,6 +66,7 @@ impl Finding {
             certainty: 1.0,
             from_memory: false,
             since: None,
+            with_marks: None,
         }
     }
 

@@ -160,6 +160,10 @@ impl Kind {
                 _ => name,
             },
             Self::FittingInBend { name } | Self::Slip(Slip::Relief { name, .. }) => name,
+            Self::CollapseWithoutAir {
+                cause: super::Cause::Surge(movement),
+                ..
+            } => movement,
             Self::CollapseWithoutAir { of, .. } => of,
             Self::HoldWanted(_) => self.word(),
             _ => "",
