@@ -7,6 +7,13 @@ command -v python3 >/dev/null || { export DEBIAN_FRONTEND=noninteractive; apt-ge
 
 cargo metadata --format-version 1 --locked | python3 .ci/supply.py
 
+# Advisories are asked from a copy that whoever runs the gate has at hand: nothing is fetched here.
+if [ -n "${STEADYFALL_ADVISORIES:-}" ]; then
+    cargo metadata --format-version 1 --locked | python3 .ci/advisories.py "$STEADYFALL_ADVISORIES"
+else
+    echo "NOTE: no copy of advisories was asked: STEADYFALL_ADVISORIES names none"
+fi
+
 have=$(rustc --version | cut -d" " -f2)
 stated=$(sed -n 's/^rust-version = "\(.*\)"$/\1/p' Cargo.toml)
 case $have in
@@ -21,6 +28,10 @@ cargo package --locked --no-metadata --allow-dirty --no-verify -q --target-dir "
 [ ! -s "$work/said" ] || { echo "packaging is not clean"; exit 1; }
 tar -C "$work" -xf "$work"/target/package/steadyfall-*.crate
 home=$PWD
+# How large it is, part by part; the tracks of receivers, which only tests of the reader need, stay in the repository.
+echo "the package, packed: $(stat -c %s "$work"/target/package/steadyfall-*.crate) bytes; unpacked, kB:"
+(cd "$work"/steadyfall-*/ && du -sk -- * | sort -rn | sed 's/^/  /')
+[ ! -e "$work"/steadyfall-*/tests/tracks ] || { echo "tracks are in the package"; exit 1; }
 cd "$work"/steadyfall-*/
 # Built where nothing of the repository is in reach; the building dependencies are shared.
 CARGO_TARGET_DIR="${CARGO_TARGET_DIR:-$home/target}" cargo install --locked -q --debug --path . --root "$work/installed"

@@ -59,6 +59,13 @@ pub struct Common {
     pub quiet: bool,
 }
 
+impl Common {
+    /// Whether nothing is written: the result is printed, and no folder was named.
+    pub fn is_printed_alone(&self) -> bool {
+        self.json && self.out.is_none()
+    }
+}
+
 /// Units of results.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum UnitsWord {
@@ -279,7 +286,7 @@ pub struct Shell {
     /// For which shell; "man" writes the man pages
     #[arg(value_enum)]
     pub what: ShellWord,
-    /// Folder for the man pages
+    /// Folder for the man pages; completions go to standard output
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub out: Option<PathBuf>,
 }

@@ -1,15 +1,17 @@
 use super::Trouble;
-use super::arguments::{Check, Judging};
+use super::arguments::{Check, Common, Judging};
+use super::exit::print;
 use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look;
 use crate::line::{self, Line};
 use crate::report::account::{Account, worst};
+use crate::report::folder::write_beside;
 use crate::report::{self, json};
 use crate::route::Route;
 use crate::site::{self, Site, Wish};
 use crate::study::{Study, read_route};
-use crate::text::{Fault, Place};
+use crate::text::{Fault, Place, neutral};
 use crate::unit::Units;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -82,6 +84,7 @@ fn judge(
     progress.at("drawing and writing");
     let output = Output {
         folder: &folder,
+        first_file,
         made,
         inputs: site::files_read(site),
     };
@@ -99,6 +102,8 @@ pub fn on_line(site: &Site) -> Result<(Route, Line), Trouble> {
 pub struct Output<'a> {
     /// The folder, where no option names one.
     pub folder: &'a Path,
+    /// The first file that was named: what is kept for the user lies beside it.
+    pub first_file: &'a Path,
     /// The text of a site file that was made from options.
     pub made: Option<String>,
     /// The files that were read.
@@ -115,21 +120,43 @@ pub fn conclude(
 ) -> Result<ExitCode, Trouble> {
     let mut account = Account::of(study, units);
     account.paper = judging.paper.map_or(account.paper, Into::into);
-    let mut sheets = report::sheets(&account)?;
-    if let Some(text) = output.made {
-        sheets.push(("site.toml".to_owned(), text.into_bytes()));
-    }
     let said = Said {
         json: json::printed(&json::of_check(&account)),
-        sheets,
+        sheets: report::sheets(&account)?,
         text: report::terminal::of_check(&account, &look()),
         inputs: output.inputs,
     };
     drop(progress);
-    finish(&said, output.folder, judging, worst(&account.findings))
+    let done = finish(&said, output.folder, judging, worst(&account.findings))?;
+    // What is only printed leaves no file behind.
+    if let (Some(text), false) = (&output.made, judging.common.is_printed_alone()) {
+        keep(text, output.first_file, &judging.common)?;
+    }
+    Ok(done)
 }
 
-/// A site made of options, its survey files named from where the user stands, and the text that says the same from inside the results folder.
+/// Writes the site file that was made from options beside the survey.
+fn keep(text: &str, first_file: &Path, common: &Common) -> Result<(), Trouble> {
+    let wanted = beside(first_file, "-site.toml");
+    let path = write_beside(&wanted, text)?;
+    let shown = |path: &Path| neutral(&path.display().to_string());
+    if path != wanted {
+        eprintln!(
+            "{} is yours, and was left as it is; what this run used is in {}",
+            shown(&wanted),
+            shown(&path)
+        );
+    }
+    if !common.json && !common.quiet {
+        print(&format!(
+            "To go on, add what you know to {0} and run: steadyfall check {0}",
+            shown(&path)
+        ))?;
+    }
+    Ok(())
+}
+
+/// A site made of options, its survey files named from where the user stands, and the text that says the same from beside the first of them.
 fn from_options(arguments: &Check) -> Result<(Site, String), Trouble> {
     if arguments.pipe.is_empty() {
         let first = arguments.files.first().map(|f| f.display().to_string());
@@ -139,15 +166,9 @@ fn from_options(arguments: &Check) -> Result<(Site, String), Trouble> {
             .advice("add --pipe \"PE100 SDR11 90\", or use `steadyfall survey` for the route alone")
             .into());
     }
-    // The text lies in the results folder, one below the files; from another folder only the whole path finds them.
-    let from_folder = |file: &PathBuf| match (&arguments.judging.common.out, file.file_name()) {
-        (None, Some(name)) => format!("../{}", name.to_string_lossy()),
-        _ => std::path::absolute(file)
-            .unwrap_or_else(|_| file.clone())
-            .display()
-            .to_string(),
-    };
     let first = arguments.files.first();
+    let home = first.and_then(|f| f.parent()).unwrap_or(Path::new(""));
+    let from_home = |file: &PathBuf| named_from(home, file);
     let wish = Wish {
         files: arguments
             .files
@@ -168,7 +189,33 @@ fn from_options(arguments: &Check) -> Result<(Site, String), Trouble> {
     let site = site::from_options(&wish)?;
     let mut written = site.clone();
     for (said, file) in written.survey.files.iter_mut().zip(&arguments.files) {
-        said.value = from_folder(file);
+        said.value = from_home(file);
     }
     Ok((site, site::options_text(&written)))
+}
+
+/// A file as it is named from a folder: by what follows the folder, else by its whole path.
+fn named_from(home: &Path, file: &Path) -> String {
+    match file.strip_prefix(home) {
+        Ok(rest) if !file.is_absolute() || home.is_absolute() => rest.display().to_string(),
+        _ => std::path::absolute(file)
+            .unwrap_or_else(|_| file.to_owned())
+            .display()
+            .to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_is_named_from_the_folder_of_the_first_one() {
+        let named = |home: &str, file: &str| named_from(Path::new(home), Path::new(file));
+        assert_eq!(named("", "walk.gpx"), "walk.gpx");
+        assert_eq!(named("a", "a/walk.gpx"), "walk.gpx");
+        assert_eq!(named("a", "a/b/walk.gpx"), "b/walk.gpx");
+        assert!(Path::new(&named("a", "b/walk.gpx")).is_absolute());
+        assert!(Path::new(&named("a", "../walk.gpx")).is_absolute());
+    }
 }

@@ -61,6 +61,7 @@ pub fn run(arguments: &Demo) -> Result<ExitCode, Trouble> {
         units(arguments.judging.common.units, site.units),
         Output {
             folder: Path::new("steadyfall-demo"),
+            first_file: Path::new(""),
             made: None,
             inputs: Vec::new(),
         },

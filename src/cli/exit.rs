@@ -67,7 +67,9 @@ impl From<io::Error> for Trouble {
         if error.kind() == io::ErrorKind::BrokenPipe {
             Self::Unread
         } else {
-            Self::Other(error.to_string())
+            Self::Other(format!(
+                "standard output cannot be written\n  found: {error}\n  do: free some room where it goes to, or let it go elsewhere"
+            ))
         }
     }
 }

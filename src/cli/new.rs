@@ -1,10 +1,12 @@
 use super::Trouble;
 use super::arguments::New;
 use super::exit::print;
+use super::output::units;
 use crate::drawing::Paper;
 use crate::report::field;
 use crate::site::{self, SurveyKind};
 use crate::text::{Fault, Place, neutral};
+use crate::unit::Units;
 use std::fs::OpenOptions;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -38,11 +40,16 @@ pub fn run(arguments: &New) -> Result<ExitCode, Trouble> {
             "gauge-readings.svg",
         ),
     ];
-    let mut files = vec![("site.toml", site::blank().to_owned())];
+    let units = units(Some(arguments.units), None);
+    let paper = match units {
+        Units::Metric => Paper::A4,
+        Units::Us => Paper::Letter,
+    };
+    let mut files = vec![("site.toml", site::blank(units))];
     for (kind, title, csv, svg) in sheets {
-        if let Some(text) = site::blank_sheet(kind) {
+        if let Some(text) = site::blank_sheet(kind, units) {
             files.push((csv, text.to_owned()));
-            files.push((svg, field::sheet(title, text, Paper::A4)));
+            files.push((svg, field::sheet(title, text, paper)));
         }
     }
     // Nothing is written unless everything can be.

@@ -36,7 +36,7 @@ pub fn finish(
     let folder = common
         .out
         .clone()
-        .or_else(|| (!common.json).then(|| folder_default.to_owned()));
+        .or_else(|| (!common.is_printed_alone()).then(|| folder_default.to_owned()));
     if let Some(folder) = &folder {
         let mut sheets = said.sheets.clone();
         if judging.workbook {

@@ -1,6 +1,7 @@
 use super::Trouble;
 use super::arguments::{Arguments, Shell, ShellWord};
 use super::exit::print;
+use crate::text::{Fault, Place};
 use clap::CommandFactory;
 use clap_complete::Shell as Kind;
 use std::process::ExitCode;
@@ -8,6 +9,16 @@ use std::process::ExitCode;
 /// Writes completions to standard output, or man pages into a folder.
 pub fn run(arguments: &Shell) -> Result<ExitCode, Trouble> {
     let mut command = Arguments::command();
+    if let (Some(out), false) = (&arguments.out, arguments.what == ShellWord::Man) {
+        return Err(Fault::new(
+            Place::default().key("--out"),
+            "completions go to standard output, into no folder",
+        )
+        .found(out.display().to_string())
+        .expected("--out with `shell man` alone")
+        .advice("leave --out away, and let your shell take what is printed")
+        .into());
+    }
     let kind = match arguments.what {
         ShellWord::Bash => Kind::Bash,
         ShellWord::Zsh => Kind::Zsh,
@@ -25,8 +36,16 @@ pub fn run(arguments: &Shell) -> Result<ExitCode, Trouble> {
 fn man(command: clap::Command, arguments: &Shell) -> Result<ExitCode, Trouble> {
     match &arguments.out {
         Some(folder) => {
-            std::fs::create_dir_all(folder)?;
-            clap_mangen::generate_to(command, folder)?;
+            std::fs::create_dir_all(folder)
+                .and_then(|()| clap_mangen::generate_to(command, folder))
+                .map_err(|e| {
+                    Fault::new(
+                        Place::file(folder.display().to_string()),
+                        "man pages cannot be written here",
+                    )
+                    .found(e.to_string())
+                    .advice("name a folder that you may write to")
+                })?;
         }
         None => {
             let mut bytes = Vec::new();

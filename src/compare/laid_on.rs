@@ -264,6 +264,7 @@ fn joined(
         } else {
             Some(crate::survey::Method::Mixed)
         },
+        files: after.files.clone(),
         points_read: after.points_read,
         points_used: nodes.len(),
         passes: before.passes.min(after.passes),

@@ -12,7 +12,7 @@ use super::plan_push::{self, PlanPush};
 use super::scale::{Scale, round_stations, ruling};
 use super::section::Key;
 use super::symbol::Symbol;
-use crate::numeric::math;
+use crate::numeric::{Spans, math};
 use crate::unit::Units;
 
 /// Everything a plan shows, in SI, with the words for it.
@@ -211,15 +211,16 @@ fn route(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
             Pen::new(if reach.certain { Ink::AIR } else { Ink::CLIMB }, 2.4),
         ));
     }
-    let unsure = |s: f64| {
+    let unsure = Spans::of(
         view.reaches
             .iter()
-            .any(|r| !r.certain && s >= r.from_m && s < r.to_m)
-    };
+            .filter(|r| !r.certain)
+            .map(|r| (r.from_m, r.to_m - 1e-9)),
+    );
     let mut sure_chains: Vec<Vec<At>> = Vec::new();
     let mut unsure_chains: Vec<Vec<At>> = Vec::new();
     for (pair, s) in line.windows(2).zip(&view.station_m) {
-        let chains = if unsure(*s) {
+        let chains = if unsure.hold(*s) {
             &mut unsure_chains
         } else {
             &mut sure_chains

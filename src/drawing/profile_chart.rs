@@ -9,6 +9,7 @@ use super::profile::{Frame, RULING_MM};
 use super::profile_table::Column;
 use super::scale::{Scale, round_stations, ruling};
 use super::section::{Hump, Section, Series, Trace};
+use crate::numeric::Spans;
 
 /// Heights that a stretch of the section spans, m: everything but what the pipe may take, and that too where it lies near.
 pub(super) fn range_m(section: &Section, part: (f64, f64)) -> (f64, f64) {
@@ -307,18 +308,19 @@ fn pipe(section: &Section, frame: &Frame) -> Vec<Item> {
         .copied()
         .zip(section.elevation_m.iter().copied())
         .collect();
-    let unsure = |s: f64| {
+    let unsure = Spans::of(
         section
             .humps
             .iter()
-            .any(|h| !h.certain && s > h.reach_m.0 + 1e-9 && s <= h.reach_m.1 + 1e-9)
-    };
+            .filter(|h| !h.certain)
+            .map(|h| (h.reach_m.0 + 2e-9, h.reach_m.1 + 1e-9)),
+    );
     let mut sure_chains = Vec::new();
     let mut unsure_chains = Vec::new();
     let mut chain: Vec<(f64, f64)> = Vec::new();
     let mut state = false;
     for (i, point) in line.iter().enumerate() {
-        let now = unsure(point.0);
+        let now = unsure.hold(point.0);
         if i > 0 && now != state && !chain.is_empty() {
             let last = chain.last().copied();
             let done = std::mem::take(&mut chain);

@@ -1,4 +1,4 @@
-use super::{Cause, HoldWanted, Starting, Unheld};
+use super::{Cause, HoldWanted, Slip, Starting, Unheld};
 use crate::flow::{Explanation, Limited, NextReading, WhyNot};
 use crate::pipe::{Joint, Law, RunState};
 use crate::strength::NoWheel;
@@ -453,6 +453,8 @@ pub enum Kind {
         /// Share of what the ring may take, or why it cannot be judged.
         outcome: Result<f64, NoWheel>,
     },
+    /// A figure that reads and is none that such a thing has.
+    Slip(Slip),
     /// A full vacuum would press the pipe flat: it lives by the vents that let air in.
     NeedsAir {
         /// Vents that stand and let air in by themselves on it.

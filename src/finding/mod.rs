@@ -6,6 +6,7 @@ mod kind;
 mod order;
 mod rules;
 mod since;
+mod slip;
 mod starting;
 mod with_marks;
 
@@ -15,6 +16,7 @@ pub use kind::Kind;
 pub use order::{CODES, Harm};
 pub use rules::{HELD_BY_RULE_N, cause, of_study, of_survey, part};
 pub use since::{Since, since};
+pub use slip::Slip;
 pub use starting::Starting;
 pub use with_marks::WithMarks;
 

@@ -1,4 +1,4 @@
-use super::{HoldWanted, Kind};
+use super::{HoldWanted, Kind, Slip};
 use crate::anchor::HoldWhy;
 use crate::pipe::MarkKind;
 
@@ -41,6 +41,8 @@ table! {
     Kind::HoldWanted(HoldWanted { why: HoldWhy::PullOut, .. }) => "hold-end", "hold wanted", "thrust", People;
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Thrust, .. }) => "hold-thrust", "hold wanted", "thrust", People;
     Kind::TooWarm { .. } => "too-warm", "too warm", "strength", People;
+    Kind::Slip(Slip::WaveSpeed { .. }) => "slip-wave-speed", "is this a slip?", "surge", People;
+    Kind::Slip(Slip::Modulus { .. }) => "slip-modulus", "is this a slip?", "surge", People;
     Kind::PartingNotSettled { .. } => "parting-not-settled", "parting not settled", "surge", People;
     Kind::SurgeNotValid => "surge-not-valid", "surge not valid", "surge", People;
     Kind::UsedPipe { .. } => "used-pipe", "used pipe", "strength", People;
@@ -62,6 +64,8 @@ table! {
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Jointed, .. }) => "hold-jointed", "hold wanted", "heat", Plant;
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Heat, .. }) => "hold-heat", "hold wanted", "heat", Plant;
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Span, .. }) => "hold-span", "hold wanted", "supports", Plant;
+    Kind::Slip(Slip::Relief { .. }) => "slip-relief", "is this a slip?", "surge", Plant;
+    Kind::Slip(Slip::Level { .. }) => "slip-level", "is this a slip?", "intake", Plant;
     Kind::VentFails { .. } => "vent-fails", "vent fails", "vents", Plant;
     Kind::NeedsAir { .. } => "lives-by-vents", "lives by vents", "collapse", Plant;
     Kind::BendTooSharp { .. } => "bend-too-sharp", "bend too sharp", "bends", Plant;
@@ -71,6 +75,10 @@ table! {
     Kind::Suction { .. } => "suction", "suction", "crests", Plant;
     Kind::LowUndrained { .. } => "low-without-drain", "low without drain", "filling", Plant;
     Kind::Fast { .. } => "fast", "fast", "running", Plant;
+    Kind::Slip(Slip::NozzleHeight { .. }) => "slip-nozzle-height", "is this a slip?", "running", Power;
+    Kind::Slip(Slip::Jet { .. }) => "slip-jet", "is this a slip?", "running", Power;
+    Kind::Slip(Slip::Roughness { .. }) => "slip-roughness", "is this a slip?", "friction", Power;
+    Kind::Slip(Slip::WaterToWire { .. }) => "slip-water-to-wire", "is this a slip?", "running", Purse;
     Kind::NoHead { .. } => "no-head", "no head", "running", Power;
     Kind::CannotBe { .. } => "cannot-be", "cannot be", "running", Power;
     Kind::SiphonFails { .. } => "siphon-fails", "siphon fails", "intake", Power;
@@ -151,7 +159,7 @@ impl Kind {
                 crate::air::VentFault::Inhales(_) => "inhales",
                 _ => name,
             },
-            Self::FittingInBend { name } => name,
+            Self::FittingInBend { name } | Self::Slip(Slip::Relief { name, .. }) => name,
             Self::CollapseWithoutAir {
                 cause: super::Cause::Surge(movement),
                 ..

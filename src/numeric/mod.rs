@@ -7,8 +7,10 @@ pub mod math;
 mod programme;
 mod root;
 pub mod series;
+mod spans;
 
 pub use descend::{Lowest, Search, lowest};
 pub use draws::Draws;
 pub use programme::{AtMost, Best, NoBest, Programme};
 pub use root::{Bracket, NoRoot, root};
+pub use spans::Spans;

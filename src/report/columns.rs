@@ -6,6 +6,9 @@ pub struct Columns {
     rows: Vec<Vec<String>>,
 }
 
+/// Fewer columns beside a row's heads hold no words.
+const LEAST_BESIDE: usize = 10;
+
 impl Columns {
     /// A table; a head that begins with `>` sets its column to the right.
     pub fn new(heads: &[&str]) -> Self {
@@ -54,7 +57,15 @@ impl Columns {
                 first.push_str(cell);
                 first.push_str(&" ".repeat(pad));
             }
-            let last = look.wrapped(row.last().map_or("", String::as_str), rest, rest);
+            let last = row.last().map_or("", String::as_str);
+            if rest + LEAST_BESIDE > width {
+                // No room beside the heads: what they head stands below them.
+                out.push_str(first.trim_end());
+                out.push('\n');
+                out.push_str(&look.wrapped(last, indent + 2, indent + 2));
+                continue;
+            }
+            let last = look.wrapped(last, rest, rest);
             out.push_str(first.trim_end());
             match last.get(first.trim_end().len()..) {
                 Some(words) if last.is_char_boundary(first.trim_end().len()) => out.push_str(words),

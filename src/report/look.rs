@@ -28,7 +28,7 @@ impl Look {
     /// Width where nothing says another.
     pub const WIDTH: usize = 96;
     /// Less is not read: lines are then as long as this.
-    pub const LEAST: usize = 30;
+    pub const LEAST: usize = 20;
     /// More is not read either: the eye does not find the next line.
     pub const MOST: usize = 120;
 

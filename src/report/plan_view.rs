@@ -2,6 +2,7 @@
 
 use super::account::{Account, SurveyAccount};
 use super::section_row::places_m;
+use super::section_tag::drawn_places;
 use super::words::{Say, survey_line, verdict_line};
 use super::{drawn, plan_push};
 use crate::drawing::{Key, PlanBend, PlanPush, PlanReach, PlanTag, PlanView, Symbol};
@@ -149,19 +150,13 @@ fn view(parts: Parts<'_>) -> PlanView {
         })
         .collect();
     let mut tags = parts.tags;
-    tags.extend(
-        parts
-            .places
-            .iter()
-            .filter(|p| !p.name.trim().is_empty())
-            .map(|p| PlanTag {
-                station_m: p.station_m,
-                symbol: Symbol::Place,
-                wanted: false,
-                label: p.name.clone(),
-                name: p.name.clone(),
-            }),
-    );
+    tags.extend(drawn_places(parts.places).into_iter().map(|p| PlanTag {
+        station_m: p.station_m,
+        symbol: Symbol::Place,
+        wanted: false,
+        label: p.name.clone(),
+        name: p.name.clone(),
+    }));
     tags.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
     let mut legend = vec![(
         if parts.sd_m > 0.0 {

@@ -125,10 +125,26 @@ pub(super) fn shape_tags(profile: &Profile, say: Say) -> Vec<Tag> {
     out
 }
 
-pub(super) fn places(places: &[StationedPlace], say: Say) -> Vec<Tag> {
-    places
+/// Most places that a sheet of paper names: those nearest to the line.
+const MOST_PLACES: usize = 100;
+
+/// The named places that are drawn, in their order along the line.
+pub(super) fn drawn_places(places: &[StationedPlace]) -> Vec<&StationedPlace> {
+    let mut named: Vec<&StationedPlace> = places
         .iter()
         .filter(|p| !p.name.trim().is_empty())
+        .collect();
+    if named.len() > MOST_PLACES {
+        named.sort_by(|a, b| a.off_m.total_cmp(&b.off_m));
+        named.truncate(MOST_PLACES);
+        named.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
+    }
+    named
+}
+
+pub(super) fn places(places: &[StationedPlace], say: Say) -> Vec<Tag> {
+    drawn_places(places)
+        .into_iter()
         .map(|p| Tag {
             matters: false,
             id: p.name.clone(),
@@ -139,4 +155,23 @@ pub(super) fn places(places: &[StationedPlace], say: Say) -> Vec<Tag> {
             )
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_sheet_names_no_more_places_than_it_can() {
+        let place = |i: u32| StationedPlace {
+            name: format!("w{i}"),
+            station_m: f64::from(i),
+            off_m: f64::from(20_000 - i),
+        };
+        let all: Vec<StationedPlace> = (0..20_000).map(place).collect();
+        let drawn = drawn_places(&all);
+        assert_eq!(drawn.len(), MOST_PLACES);
+        assert_eq!(drawn[0].name, "w19900");
+        assert_eq!(drawn_places(&all[..7]).len(), 7);
+    }
 }

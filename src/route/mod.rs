@@ -24,7 +24,7 @@ pub use walk::{WalkedPlan, plan_of_walks};
 pub use witness::{Errs, Look, Slow, Witness};
 
 use crate::survey::{Data, Method, Reading};
-use crate::text::{Fault, Place};
+use crate::text::{Fault, Place, Sentence};
 
 impl Route {
     /// One line from everything that was surveyed: several walks are passes over the same line, a book gives its points, `options.parts` are laid in.
@@ -32,6 +32,19 @@ impl Route {
     /// # Errors
     /// Where no line can be made: nothing was surveyed, the walks do not lie on one line, heights are lacking, or it is not certain which end is the intake.
     pub fn from(readings: &[Reading], options: &RouteOptions) -> Result<Self, Fault> {
+        let mut route = Self::of_any(readings, options)?;
+        let first = readings.first().map_or("", |r| r.file.as_str());
+        refuse_no_ground(&route.heights.mean_m, -HIGHEST_M, Place::file(first))?;
+        let of_parts = options.parts.iter().flat_map(|p| &p.readings);
+        route.files = readings
+            .iter()
+            .chain(of_parts)
+            .map(|r| r.source.clone())
+            .collect();
+        Ok(route)
+    }
+
+    fn of_any(readings: &[Reading], options: &RouteOptions) -> Result<Self, Fault> {
         if readings.iter().any(|r| matches!(r.data, Data::Walks(_))) {
             return walk::walked(readings, options);
         }
@@ -63,6 +76,37 @@ impl Route {
 
 /// No pressure pipe is longer, m. What goes along the line step by step relies on it.
 const LONGEST_M: f64 = 100_000.0;
+
+/// Heights that no ground has: the sheet's own were held to it as they were read, and what was made of them is again.
+fn refuse_no_ground(height_m: &[f64], lowest_m: f64, place: Place) -> Result<(), Fault> {
+    let (low, high) = height_m
+        .iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), h| {
+            (low.min(*h), high.max(*h))
+        });
+    // Asked this way round, what is no number is refused too.
+    if low >= lowest_m && high <= HIGHEST_M {
+        return Ok(());
+    }
+    Err(Fault::new(place, "the line has heights that no ground has")
+        .found(
+            Sentence::default()
+                .length(low, 0)
+                .words(" to ")
+                .length(high, 0),
+        )
+        .expected(
+            Sentence::from("heights from ")
+                .length(lowest_m, 0)
+                .words(" to ")
+                .length(HIGHEST_M, 0),
+        )
+        .advice("look at the unit of the heights, and for a slip in a known height"))
+}
+
+/// No ground is lower or higher, m. A book in a datum of its own may go as far below it as the highest ground stands over the sea.
+const LOWEST_M: f64 = -500.0;
+const HIGHEST_M: f64 = 9_000.0;
 
 /// A slip of a few digits in a station, or a track of the whole journey.
 fn refuse_too_long(length_m: f64, place: Place) -> Result<(), Fault> {

@@ -6,7 +6,7 @@ use crate::survey::{NamedPlace, Reading};
 use crate::text::{Fault, Place, Sentence, nearest};
 
 /// Places of one name farther apart than this are two places, m.
-const SAME_M: f64 = 20.0;
+pub(super) const SAME_M: f64 = 20.0;
 
 /// A named place or a position farther off the line than this is not on it, m: twice what a hand receiver is off at its worst.
 pub(super) const ON_LINE_M: f64 = 60.0;

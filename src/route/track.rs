@@ -1,6 +1,6 @@
 use super::Witness;
 use super::heights::Followed;
-use crate::survey::{Method, Misclosure};
+use crate::survey::{Method, Misclosure, Source};
 use crate::text::Remark;
 use crate::unit::OnPegs;
 
@@ -21,6 +21,8 @@ pub struct Route {
     pub station_sd_m: f64,
     /// How it was surveyed.
     pub method: Option<Method>,
+    /// The files it was made from.
+    pub files: Vec<Source>,
     /// Points in the files.
     pub points_read: usize,
     /// Points that the line rests on.

@@ -1,20 +1,74 @@
 //! What `new` writes: a commented site file and blank field sheets.
 
 use super::survey::SurveyKind;
+use crate::unit::Units;
 
-/// The commented site file: the keys that matter are set, every other key stands ready behind a `#`.
-pub fn blank() -> &'static str {
-    include_str!("blank/site.toml")
+/// The commented site file: the keys that matter are set, every other key stands ready behind a `#`. In feet its examples are such as are usual there.
+pub fn blank(units: Units) -> String {
+    let metric = include_str!("blank/site.toml");
+    match units {
+        Units::Metric => metric.to_owned(),
+        Units::Us => metric.lines().map(|line| in_us(line) + "\n").collect(),
+    }
+}
+
+/// A line with its examples in feet; a comment behind them stays in its column.
+fn in_us(line: &str) -> String {
+    // What units there are is told as it stands.
+    if line.starts_with("# ") {
+        return line.to_owned();
+    }
+    if let Some(rest) = line.strip_prefix("#units = \"metric\"") {
+        return format!("units = \"us\"     {rest}");
+    }
+    let examples = || {
+        include_str!("blank/us.txt")
+            .lines()
+            .filter_map(|l| l.split_once(" = "))
+    };
+    let mut out = String::new();
+    for (i, part) in line.split('"').enumerate() {
+        if i > 0 {
+            out.push('"');
+        }
+        let us = examples().find(|(metric, _)| i % 2 == 1 && *metric == part);
+        out.push_str(us.map_or(part, |(_, us)| us));
+    }
+    let column = |of: &str| {
+        of.find("  #")
+            .map(|at| of.get(at..).unwrap_or("").trim_start().len())
+    };
+    match (column(line), column(&out)) {
+        (Some(_), Some(comment)) => {
+            let wide = line.len() - column(line).unwrap_or(0);
+            let told = out.get(out.len() - comment..).unwrap_or("").to_owned();
+            let said = out
+                .get(..out.len() - comment)
+                .unwrap_or("")
+                .trim_end()
+                .to_owned();
+            format!("{said:<least$}{told}", least = wide.max(said.len() + 1))
+        }
+        _ => out,
+    }
 }
 
 /// A blank field sheet with the heads of its kind; `None` for tracks, which a receiver writes.
-pub fn blank_sheet(kind: SurveyKind) -> Option<&'static str> {
+pub fn blank_sheet(kind: SurveyKind, units: Units) -> Option<&'static str> {
+    macro_rules! sheet {
+        ($name:literal) => {
+            Some(match units {
+                Units::Metric => include_str!(concat!("blank/", $name)),
+                Units::Us => include_str!(concat!("blank/us/", $name)),
+            })
+        };
+    }
     match kind {
         SurveyKind::Gpx => None,
-        SurveyKind::Level => Some(include_str!("blank/level.csv")),
-        SurveyKind::Angle => Some(include_str!("blank/angle.csv")),
-        SurveyKind::Points => Some(include_str!("blank/points.csv")),
-        SurveyKind::Gauge => Some(include_str!("blank/gauge.csv")),
+        SurveyKind::Level => sheet!("level.csv"),
+        SurveyKind::Angle => sheet!("angle.csv"),
+        SurveyKind::Points => sheet!("points.csv"),
+        SurveyKind::Gauge => sheet!("gauge.csv"),
     }
 }
 
@@ -23,6 +77,8 @@ mod tests {
     use super::*;
     use crate::site::read_text;
     use crate::text::Sheet;
+
+    const BOTH: [Units; 2] = [Units::Metric, Units::Us];
 
     /// A ready line: `#key = ...` or `#[table]`, without a blank behind the `#`.
     fn ready(line: &str) -> Option<&str> {
@@ -47,8 +103,11 @@ mod tests {
 
     #[test]
     fn it_reads_as_it_stands_and_sets_ten_keys() {
-        reads(blank());
-        let set = blank()
+        for units in BOTH {
+            reads(&blank(units));
+        }
+        let text = blank(Units::Metric);
+        let set = text
             .lines()
             .filter(|l| l.contains(" = ") && !l.starts_with('#'))
             .filter(|l| !l.starts_with("format"))
@@ -58,20 +117,22 @@ mod tests {
 
     #[test]
     fn it_reads_with_every_ready_line_in_use() {
-        let lines: Vec<&str> = blank().lines().collect();
-        let text = enabled(&lines);
-        reads(&text);
-        assert!(
-            text.lines()
-                .filter(|l| l.contains(" = ") && !l.starts_with('#'))
-                .count()
-                > 100
-        );
+        for units in BOTH {
+            let blank = blank(units);
+            let lines: Vec<&str> = blank.lines().collect();
+            let text = enabled(&lines);
+            reads(&text);
+            let used = text
+                .lines()
+                .filter(|l| l.contains(" = ") && !l.starts_with('#'));
+            assert!(used.count() > 100);
+        }
     }
 
     #[test]
     fn each_block_reads_in_place_of_the_lines_it_names() {
-        let lines: Vec<&str> = blank().lines().collect();
+        let blank = blank(Units::Metric);
+        let lines: Vec<&str> = blank.lines().collect();
         let heads: Vec<usize> = (0..lines.len())
             .filter(|&i| lines[i].starts_with("#| instead of "))
             .collect();
@@ -129,7 +190,7 @@ mod tests {
         ] {
             for word in words {
                 assert!(
-                    blank().contains(&format!("\"{word}\"")),
+                    blank(Units::Metric).contains(&format!("\"{word}\"")),
                     "{word} is not in the blank file"
                 );
             }
@@ -150,10 +211,65 @@ mod tests {
                 &["station_m", "pressure_kpa", "gauge_height_m"],
             ),
         ] {
-            let sheet = Sheet::read("blank.csv", blank_sheet(kind).unwrap()).unwrap();
+            let sheet =
+                Sheet::read("blank.csv", blank_sheet(kind, Units::Metric).unwrap()).unwrap();
             assert!(heads.iter().all(|h| sheet.column(h).is_some()));
             assert!(sheet.rows.is_empty());
         }
-        assert_eq!(blank_sheet(SurveyKind::Gpx), None);
+        assert_eq!(blank_sheet(SurveyKind::Gpx, Units::Us), None);
+    }
+
+    /// Lengths, heads and flows of the examples are in feet, psi and gallons, whatever key they stand at; the keys are the same, and so is what they say.
+    #[test]
+    fn in_feet_the_examples_are_in_feet() {
+        let (metric, us) = (blank(Units::Metric), blank(Units::Us));
+        assert_eq!(metric.lines().count(), us.lines().count());
+        for (m, u) in metric.lines().zip(us.lines()) {
+            if m.starts_with("# ") || m.starts_with("#units") {
+                continue;
+            }
+            let key = |l: &str| l.split(" = ").next().map(str::to_owned);
+            assert_eq!(key(m), key(u));
+            for (i, part) in u.split('"').enumerate() {
+                let metric_unit = [
+                    " m", " mm", " C", " bar", " L/s", " m/s", " kN", " N", " kPa", " m head",
+                ]
+                .iter()
+                .any(|unit| part.ends_with(unit));
+                let is_figure = part.starts_with(|c: char| c.is_ascii_digit() || c == '-');
+                assert!(i % 2 == 0 || !(metric_unit && is_figure), "{u}");
+            }
+        }
+        assert!(us.contains("\nunits = \"us\""));
+        let site = read_text("site.toml", &us).unwrap();
+        assert_eq!(site.units, Some(Units::Us));
+    }
+
+    #[test]
+    fn sheets_in_feet_have_the_same_heads_in_feet() {
+        for kind in [
+            SurveyKind::Points,
+            SurveyKind::Level,
+            SurveyKind::Angle,
+            SurveyKind::Gauge,
+        ] {
+            let heads = |units| {
+                let sheet = Sheet::read("blank.csv", blank_sheet(kind, units).unwrap()).unwrap();
+                sheet
+                    .heads
+                    .iter()
+                    .map(|h| h.text.clone())
+                    .collect::<Vec<_>>()
+            };
+            let (metric, us) = (heads(Units::Metric), heads(Units::Us));
+            for (m, u) in metric.iter().zip(&us) {
+                let turned = m.replace("_kpa", "_psi").replace("water_c", "water_f");
+                let turned = turned
+                    .strip_suffix("_m")
+                    .map_or(turned.clone(), |b| format!("{b}_ft"));
+                assert_eq!(&turned, u);
+            }
+            assert_eq!(metric.len(), us.len());
+        }
     }
 }

@@ -56,7 +56,7 @@ pub(super) const OFFSET: Bounds = Bounds::from_to(-100.0, 100.0, "from -100 m to
 pub(super) const DIAMETER: Bounds = Bounds::above(0.0, 10.0, "more than 0, at most 10 m");
 pub(super) const WALL: Bounds = Bounds::from_to(1e-4, 1.0, "from 0.1 mm to 1 m");
 pub(super) const ROUGHNESS: Bounds = Bounds::from_to(0.0, 0.05, "not negative, at most 50 mm");
-pub(super) const SD: Bounds = Bounds::above(0.0, 1000.0, "more than 0");
+pub(super) const SD: Bounds = Bounds::above(0.0, 1000.0, "more than 0, at most 1000 m");
 pub(super) const ANGLE_SD: Bounds = Bounds::above(0.0, 0.5, "more than 0, at most 28 degrees");
 /// A clinometer that shows more on a level sight belongs to a workshop.
 pub(super) const INDEX_ERROR: Bounds = Bounds::from_to(-0.09, 0.09, "at most 5 degrees either way");
@@ -81,7 +81,7 @@ pub(super) const AIR_TEMPERATURE: Bounds =
     Bounds::from_to(-70.0, 60.0, "a temperature of the air, -70 C to 60 C");
 pub(super) const SHARE: Bounds = Bounds::from_to(0.0, 1.0, "from 0 to 1");
 pub(super) const SOME_SHARE: Bounds = Bounds::above(0.0, 1.0, "more than 0, at most 1");
-pub(super) const LOSS: Bounds = Bounds::from_to(0.0, 1e6, "not negative");
+pub(super) const LOSS: Bounds = Bounds::from_to(0.0, 1e6, "from 0 to 1000000");
 pub(super) const LATITUDE: Bounds = Bounds::from_to(-90.0, 90.0, "from -90 to 90 degrees");
 pub(super) const LONGITUDE: Bounds = Bounds::from_to(-180.0, 180.0, "from -180 to 180 degrees");
 pub(super) const ALTITUDE: Bounds = Bounds::from_to(-430.0, 6000.0, "from -430 m to 6000 m");
@@ -93,7 +93,7 @@ pub(super) const FRICTION_FACTOR: Bounds =
 pub(super) const SURGE_ALLOWANCE: Bounds = Bounds::from_to(1.0, 3.0, "from 1 to 3");
 pub(super) const COEFFICIENT: Bounds = Bounds::above(0.0, 1.0, "more than 0, at most 1");
 pub(super) const MODULUS: Bounds = Bounds::from_to(1e7, 1e12, "from 10 MPa to 1000 GPa");
-pub(super) const FORCE: Bounds = Bounds::above(0.0, 1e8, "more than 0");
+pub(super) const FORCE: Bounds = Bounds::above(0.0, 1e8, "more than 0, at most 100000 kN");
 pub(super) const TURN: Bounds = Bounds::above(
     0.0,
     std::f64::consts::PI,
@@ -101,7 +101,7 @@ pub(super) const TURN: Bounds = Bounds::above(
 );
 pub(super) const TIME: Bounds = Bounds::above(0.0, 1e5, "more than 0, at most 28 hours");
 pub(super) const GRADE: Bounds = Bounds::above(0.0, 1.0, "a fall of more than 0, at most 1 in 1");
-pub(super) const PRICE: Bounds = Bounds::from_to(0.0, 1e9, "not negative");
+pub(super) const PRICE: Bounds = Bounds::from_to(0.0, 1e9, "from 0 to 1000000000");
 pub(super) const GROUND_FRICTION: Bounds = Bounds::from_to(0.0, 2.0, "from 0 to 2");
 pub(super) const DEPTH: Bounds = Bounds::above(0.0, 30.0, "more than 0, at most 30 m");
 pub(super) const SUCTION: Bounds =

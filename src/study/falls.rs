@@ -1,4 +1,5 @@
 use super::Surveyed;
+use crate::numeric::Spans;
 use crate::profile::Verdict;
 
 /// What a survey alone can say of a line or of a reach: it knows no pipe and no jets.
@@ -92,15 +93,21 @@ fn over(told: &[Judged], end_m: f64) -> Vec<Judged> {
         .collect();
     cuts.sort_by(f64::total_cmp);
     cuts.dedup();
+    let of = |falls| {
+        let all = told.iter().filter(move |t| t.falls == falls);
+        Spans::of(all.map(|t| (t.from_m, t.to_m)))
+    };
+    let (climbs, unsure) = (of(Falls::Climbs), of(Falls::CannotTell));
     let mut out: Vec<Judged> = Vec::new();
     for (&from_m, &to_m) in cuts.iter().zip(cuts.iter().skip(1)) {
         let middle = 0.5 * (from_m + to_m);
-        let falls = told
-            .iter()
-            .filter(|t| t.from_m <= middle && middle <= t.to_m)
-            .map(|t| t.falls)
-            .max()
-            .unwrap_or(Falls::Falls);
+        let falls = if climbs.hold(middle) {
+            Falls::Climbs
+        } else if unsure.hold(middle) {
+            Falls::CannotTell
+        } else {
+            Falls::Falls
+        };
         match out.last_mut() {
             Some(last) if last.falls == falls => last.to_m = to_m,
             _ => out.push(Judged {

@@ -4,7 +4,7 @@ use crate::route::heights::HeightsOptions;
 use crate::route::{At as RouteAt, End, KnownHeight, Part, Peg, Route, RouteOptions, Spot};
 use crate::site::{self, At, GaugeAt, Said, Site, SurveyKind, Taped};
 use crate::survey::{self, Method, ReadOptions, Reading};
-use crate::text::Fault;
+use crate::text::{Fault, Remark};
 use std::path::Path;
 
 /// A survey judged alone: no pipe needed.
@@ -59,7 +59,10 @@ pub fn read_route_from(site: &Site, read: Reader<'_>) -> Result<Route, Fault> {
     let mut read_all = |files: &[Said<String>], kind: Option<SurveyKind>, options: &ReadOptions| {
         let readings = files.iter().map(|file| {
             let path = site.path_of(file);
-            read(&path, kind.map(method), options).map_err(|fault| missing(&path, file, fault))
+            let mut reading = read(&path, kind.map(method), options)
+                .map_err(|fault| missing(&path, file, fault))?;
+            reading.remarks.extend(namesake(site, &path, file));
+            Ok(reading)
         });
         survey::together(readings, &mut points)
     };
@@ -77,6 +80,20 @@ pub fn read_route_from(site: &Site, read: Reader<'_>) -> Result<Route, Fault> {
         });
     }
     Route::from(&readings, &route_options(site, parts))
+}
+
+/// A file is looked for where the site file says, and nowhere else; where that is another folder and a file of the same name lies beside the site file, it is said which one was judged.
+fn namesake(site: &Site, path: &Path, said: &Said<String>) -> Option<Remark> {
+    let beside = site::path_beside(&site.file, path.file_name()?.to_str()?);
+    (beside != *path && beside.is_file()).then(|| {
+        Remark::new(
+            said.place.clone(),
+            format!(
+                "{} was judged, as it stands here; another file of that name lies beside this site file and was not read",
+                path.display()
+            ),
+        )
+    })
 }
 
 /// A file that is not there is told at the place where the site file names it.

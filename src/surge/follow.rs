@@ -4,6 +4,7 @@ use super::build::Built;
 use super::looking::Looking;
 use super::moves::{Made, Move};
 use super::parting::Parted;
+use super::work::Work;
 use super::{Branch, Marched, Options, Orders, Riser, SurgePoint, WhyNotMarched, risers};
 use crate::line::{AirFor, Line};
 use crate::pipe::wave::Band;
@@ -35,6 +36,7 @@ pub(crate) struct Ground<'a> {
     /// Gauge pressure that the site's water boils at, Pa.
     pub(crate) boiling_pa: f64,
     pub(crate) risers: Vec<Riser>,
+    pub(crate) work: Work,
 }
 
 /// A movement in one state, marched at both ends of the wave speed.
@@ -58,6 +60,7 @@ impl<'a> Ground<'a> {
             boiling_pa: water(line.water.warmest_c).vapour_pa
                 - line.situation.air_pa(AirFor::Hanging),
             risers: risers::of(line),
+            work: Work::default(),
         }
     }
 
@@ -71,6 +74,25 @@ impl<'a> Ground<'a> {
             weight,
             boiling_m: self.boiling_pa / weight,
             air_head_m: line.situation.air_pa(AirFor::Squeezing) / weight,
+            work: &self.work,
+        }
+    }
+
+    /// What is made, where there is room to march it.
+    pub(crate) fn may<'b>(
+        &self,
+        m: &Move,
+        made: Vec<Made<'b>>,
+    ) -> Result<Vec<Made<'b>>, WhyNotMarched> {
+        let fits = |made: &Made<'_>| {
+            self.looking(m, made)
+                .build(&self.fast, &made.course, CELLS)
+                .is_none_or(|b| self.work.may_march(&b.grid, b.chain.movement_s()))
+        };
+        if made.first().is_none_or(fits) {
+            Ok(made)
+        } else {
+            Err(WhyNotMarched::TooMuch)
         }
     }
 

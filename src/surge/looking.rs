@@ -1,5 +1,6 @@
 use super::build::{Built, ValveAt, Wish, build};
 use super::march::march;
+use super::work::Work;
 use super::{Course, Marched, Orders};
 use crate::flow::Run;
 use crate::line::{Line, Mover};
@@ -18,6 +19,7 @@ pub(crate) struct Looking<'a> {
     pub(crate) boiling_m: f64,
     /// Air's pressure as head, m.
     pub(crate) air_head_m: f64,
+    pub(crate) work: &'a Work,
 }
 
 impl Looking<'_> {
@@ -40,7 +42,9 @@ impl Looking<'_> {
             air_head_m: self.air_head_m,
             ..keep
         };
-        march(&built.chain, &built.grid, &built.start, &orders)
+        let marched = march(&built.chain, &built.grid, &built.start, &orders);
+        self.work.spend(marched.node_steps);
+        marched
     }
 
     /// The heads before anything moves.

@@ -199,6 +199,7 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
         .collect();
     Marched {
         step_s: grid.step_s,
+        node_steps: step as u64 * cells_of(grid),
         envelopes,
         watched_m,
         first_below,
@@ -209,6 +210,11 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
         air_at_end,
         outlet,
     }
+}
+
+/// Cells of a grid, both halves of each step counted.
+pub(super) fn cells_of(grid: &Grid) -> u64 {
+    2 * grid.cells.iter().sum::<usize>() as u64
 }
 
 fn meet_forebay(chain: &Chain, fields: &mut [Field]) {

@@ -39,6 +39,8 @@ pub struct Floor {
 pub struct Marched {
     /// Time step, s.
     pub step_s: f64,
+    /// Nodes times steps: what the march took.
+    pub node_steps: u64,
     /// Highest and lowest heads, tube by tube.
     pub envelopes: Vec<Envelope>,
     /// Head at each watched station at each step, the start first, m.

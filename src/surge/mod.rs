@@ -29,6 +29,7 @@ mod stand;
 mod study;
 mod trace;
 pub mod valve;
+mod work;
 
 pub use chain::*;
 pub use course::{Course, Stage};

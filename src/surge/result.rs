@@ -330,6 +330,10 @@ pub enum WhyNotMarched {
     NoPipe,
     /// What moves cannot be shut.
     NotAValve,
+    /// It is so slow, or comes after so many others, that marching it would take too long.
+    TooMuch,
+    /// It was marched; that many were before it that its shortest safe time was not looked for.
+    NotSearched,
 }
 
 /// What the line may take at each station of its grid, for the search.

@@ -25,9 +25,15 @@ pub fn study(line: &Line, runs: &[Run], options: &Options) -> Surges {
     let mut surges: Vec<Surge> = Vec::new();
     let mut marched: Vec<&Move> = Vec::new();
     for m in &moves {
-        let made = m.made(line, runs);
+        let made = m.made(line, runs).and_then(|made| ground.may(m, made));
         match made.and_then(|made| one(&ground, m, &made, ground.that_matter(m, &made, false))) {
             Ok(surge) => {
+                if surge.search.is_none() && searches(&ground, m) {
+                    not_run.push(NotMarched {
+                        movement: m.name.clone(),
+                        why: WhyNotMarched::NotSearched,
+                    });
+                }
                 surges.push(surge);
                 marched.push(m);
             }
@@ -61,11 +67,18 @@ fn elsewhere(ground: &Ground<'_>, runs: &[Run], own: &Move) -> Option<Surge> {
     let named = made.first()?.state;
     let others = m.made(ground.line, runs).ok()?;
     made.extend(others.into_iter().filter(|o| !std::ptr::eq(o.state, named)));
+    let made = ground.may(&m, made).ok()?;
     let matter = ground.that_matter(&m, &made, true);
     if matter.is_empty() {
         return None;
     }
     one(ground, &m, &made, matter).ok()
+}
+
+/// Whether a shortest time is to be looked for.
+fn searches(ground: &Ground<'_>, m: &Move) -> bool {
+    let options = ground.options;
+    options.allowed.is_some() && !options.envelope_only && m.timing != Timing::AtOnce
 }
 
 /// Range of the wave speed by reach, m/s.
@@ -158,7 +171,7 @@ fn one(
     let search = options
         .allowed
         .as_ref()
-        .filter(|_| !options.envelope_only && m.timing != Timing::AtOnce)
+        .filter(|_| searches(ground, m) && ground.work.may_search())
         .map(|allowed| {
             let sought = Sought {
                 ground,

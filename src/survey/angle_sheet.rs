@@ -46,6 +46,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
     Ok(Reading {
         method: Method::Angle,
         file: sheet.file.clone(),
+        source: Default::default(),
         points_read: line.points.len(),
         data: Data::Book(Book {
             points,

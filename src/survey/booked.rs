@@ -114,8 +114,8 @@ fn below_its_title(file: &str, text: &str) -> Result<(Sheet, Option<Remark>), Fa
     first.map(|s| (s, None))
 }
 
-/// Most rows of a book: a peg every 2 m on the longest line there is.
-pub(super) const MOST_ROWS: usize = 50_000;
+/// Most rows of a book: a peg every 5 m on the longest line there is.
+pub(super) const MOST_ROWS: usize = 20_000;
 
 fn refuse_too_many(sheet: &Sheet) -> Result<(), Fault> {
     let Some(row) = sheet.rows.get(MOST_ROWS) else {

@@ -182,6 +182,7 @@ fn reading(sheet: &Sheet, taken: &[Taken], on_the_ground: bool, options: &ReadOp
     Reading {
         method: Method::Gauge,
         file: sheet.file.clone(),
+        source: Default::default(),
         points_read: taken.len(),
         data: Data::Book(Book {
             points,

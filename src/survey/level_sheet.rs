@@ -47,6 +47,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
     Ok(Reading {
         method: Method::Level,
         file: sheet.file.clone(),
+        source: Default::default(),
         points_read: rows.len(),
         data: Data::Book(Book {
             points,

@@ -30,7 +30,7 @@ mod workbook;
 pub use options::{Order, ReadOptions, Spread};
 pub use read::{read, read_bytes, together};
 pub use reading::{
-    Book, BookPoint, Data, Fix, Method, Misclosure, NamedPlace, Pass, Position, Reading,
+    Book, BookPoint, Data, Fix, Method, Misclosure, NamedPlace, Pass, Position, Reading, Source,
 };
 pub use slip::Slip;
 pub use tape::Tape;

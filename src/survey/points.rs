@@ -109,6 +109,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
     Ok(Reading {
         method: Method::Points,
         file: sheet.file.clone(),
+        source: Default::default(),
         points_read: sheet.rows.len(),
         data: Data::Book(Book {
             points,

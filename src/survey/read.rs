@@ -1,7 +1,7 @@
 use super::content::{self, Content};
 use super::foreign::READ;
 use super::walks::{geojson, kml, nmea, tcx};
-use super::{Method, ReadOptions, Reading, booked, gpx, packed, same};
+use super::{Method, ReadOptions, Reading, Source, booked, gpx, packed, same};
 use crate::text::{self, Fault, Place, Wanted, decode};
 use std::path::Path;
 
@@ -31,7 +31,9 @@ pub fn read_bytes(
     kind: Option<Method>,
     options: &ReadOptions,
 ) -> Result<Reading, Fault> {
-    opened(bytes, file, kind, options, 0)
+    let mut reading = opened(bytes, file, kind, options, 0)?;
+    reading.source = Source::of(file, bytes);
+    Ok(reading)
 }
 
 /// The same of a file that may lie in archives, so many deep.

@@ -1,4 +1,4 @@
-use crate::text::{Place, Remark};
+use crate::text::{Place, Remark, digest};
 
 /// How a survey was taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -17,6 +17,28 @@ pub enum Method {
     Mixed,
 }
 
+/// A file as it was read: by these three anybody can tell which file was judged.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Source {
+    /// Its path, as it was opened.
+    pub file: String,
+    /// Its size.
+    pub bytes: usize,
+    /// SHA-256 of its bytes, in hexadecimal.
+    pub sha256: String,
+}
+
+impl Source {
+    /// Of the bytes of a file.
+    pub fn of(file: &str, bytes: &[u8]) -> Self {
+        Self {
+            file: file.to_owned(),
+            bytes: bytes.len(),
+            sha256: digest(bytes),
+        }
+    }
+}
+
 /// What one file gave.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Reading {
@@ -24,6 +46,8 @@ pub struct Reading {
     pub method: Method,
     /// The file.
     pub file: String,
+    /// What was read: set by whoever had the bytes.
+    pub source: Source,
     /// Points or readings found in the file.
     pub points_read: usize,
     /// Walks or a reduced book.

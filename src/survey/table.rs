@@ -148,7 +148,11 @@ impl<'a> Table<'a> {
             return Ok(None);
         };
         let text = self.sheet.text(row, column.index);
-        let Some((before, after)) = text.split_once('+').filter(|(b, _)| !b.trim().is_empty())
+        // A calculating sheet writes 30 as 3.0E+01.
+        let is_plain = number(text).is_ok();
+        let Some((before, after)) = text
+            .split_once('+')
+            .filter(|(b, _)| !is_plain && !b.trim().is_empty())
         else {
             return self.metres(row, Some(column));
         };

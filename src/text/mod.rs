@@ -1,6 +1,7 @@
 //! Where a thing stood in a file, what bytes mean as text, a sheet of cells, and how a fault is told.
 
 mod decode;
+mod digest;
 mod fault;
 mod file;
 mod lines;
@@ -12,6 +13,7 @@ mod sheet;
 mod word;
 
 pub use decode::{Decoded, decode};
+pub use digest::digest;
 pub use fault::{Fault, Remark, neutral};
 pub use file::{Wanted, read_bytes};
 pub use lines::Lines;

@@ -7,6 +7,7 @@ use steadyfall::route::Route;
 use steadyfall::site::{self, SurveyKind};
 use steadyfall::study;
 use steadyfall::survey::{self, Data, ReadOptions};
+use steadyfall::unit::Units;
 
 /// A site of one book, with more lines under `[survey]`.
 fn written(name: &str, book: &str, lines: &str) -> std::path::PathBuf {
@@ -289,7 +290,7 @@ fn an_empty_sheet_says_what_to_fill_in() {
         SurveyKind::Angle,
         SurveyKind::Gauge,
     ] {
-        let text = site::blank_sheet(kind).unwrap();
+        let text = site::blank_sheet(kind, Units::Metric).unwrap();
         let fault = survey::read_bytes(text.as_bytes(), "b.csv", None, &ReadOptions::default())
             .expect_err("an empty sheet")
             .to_string();
@@ -302,7 +303,7 @@ fn an_empty_sheet_says_what_to_fill_in() {
 fn blank_rows_are_no_points() {
     let text = format!(
         "{}0,1.0,,,,A,,\n,,,,,,,\n20,,,2.0,,B,,\n,,,,,,,\n",
-        site::blank_sheet(SurveyKind::Level).unwrap()
+        site::blank_sheet(SurveyKind::Level, Units::Metric).unwrap()
     );
     let read = survey::read_bytes(text.as_bytes(), "b.csv", None, &ReadOptions::default()).unwrap();
     let Data::Book(book) = read.data else {

@@ -396,6 +396,7 @@ impl Walk {
         Reading {
             method: Method::Gpx,
             file: "invented.gpx".to_owned(),
+            source: Default::default(),
             points_read: passes.iter().flat_map(|p| &p.segments).map(Vec::len).sum(),
             data: Data::Walks(passes),
             places: Vec::new(),

@@ -17,6 +17,7 @@ mod ledger;
 mod again;
 mod air;
 mod anchor;
+mod attack;
 mod bent;
 mod booked;
 mod books;

@@ -4,6 +4,7 @@ mod air;
 mod held;
 mod running;
 mod shape;
+mod slips;
 mod strong;
 mod unsure;
 
@@ -49,6 +50,7 @@ fn as_it_is(study: &Study) -> Vec<Finding> {
     found.extend(strong::strength(study));
     found.extend(strong::surges(study));
     found.extend(unsure::low(study));
+    found.extend(slips::asked(&study.line));
     found
 }
 

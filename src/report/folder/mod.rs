@@ -1,5 +1,6 @@
 //! A results folder is written all or nothing, beside its place, and swapped in whole.
 
+mod beside;
 mod directory;
 #[cfg(not(target_family = "wasm"))]
 mod disk;
@@ -11,7 +12,7 @@ mod pretend;
 mod swap;
 mod written;
 
-pub use written::digest;
+pub use beside::write_beside;
 
 use crate::text::{Fault, Place};
 use disk::Disk;

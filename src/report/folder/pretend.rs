@@ -18,10 +18,25 @@ enum Node {
 /// What differs between the systems.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Rules {
-    /// A folder may be renamed while it is open.
+    /// A folder may be renamed while it is open; capitals make another name.
     Unix,
-    /// No folder is renamed or removed while it, or anything in it, is open.
+    /// As there, but capitals make no other name.
+    Mac,
+    /// No folder is renamed or removed while it, or anything in it, is open; capitals make no other name.
     Windows,
+}
+
+impl Rules {
+    pub const ALL: [Self; 3] = [Self::Unix, Self::Mac, Self::Windows];
+
+    /// The name under which a folder holds what is asked for.
+    fn held<'a>(self, inside: &'a BTreeMap<OsString, usize>, name: &'a OsStr) -> &'a OsStr {
+        if self == Self::Unix || inside.contains_key(name) {
+            return name;
+        }
+        let same = |known: &&OsString| known.eq_ignore_ascii_case(name);
+        inside.keys().find(same).map_or(name, OsString::as_os_str)
+    }
 }
 
 struct State {
@@ -81,7 +96,7 @@ impl Pretend {
     /// Puts something there as a user would.
     pub fn put(&self, path: &str, text: Option<&str>) {
         let mut state = self.state.borrow_mut();
-        let mut at = self.at;
+        let (mut at, rules) = (self.at, state.rules);
         let names: Vec<&str> = path.split('/').collect();
         for (i, name) in names.iter().enumerate() {
             let fresh = state.nodes.len();
@@ -89,7 +104,8 @@ impl Pretend {
             let Node::Folder(inside) = &mut state.nodes[at] else {
                 panic!("{path}")
             };
-            let known = *inside.entry((*name).into()).or_insert(fresh);
+            let held = rules.held(inside, name_of(name)).to_owned();
+            let known = *inside.entry(held).or_insert(fresh);
             if known == fresh {
                 state.nodes.push(match text {
                     Some(text) if leaf => Node::File(text.into()),
@@ -163,11 +179,21 @@ impl Pretend {
     }
 
     fn node(&self, name: &OsStr) -> io::Result<usize> {
-        match &self.state.borrow().nodes[self.at] {
-            Node::Folder(inside) => inside.get(name).copied(),
+        let state = self.state.borrow();
+        match &state.nodes[self.at] {
+            Node::Folder(inside) => inside.get(state.rules.held(inside, name)).copied(),
             _ => None,
         }
         .ok_or_else(|| io::ErrorKind::NotFound.into())
+    }
+
+    /// Takes a name out of this folder.
+    fn take(&self, name: &OsStr) {
+        let rules = self.state.borrow().rules;
+        self.inside(|inside| {
+            let held = rules.held(inside, name).to_owned();
+            inside.remove(&held)
+        });
     }
 
     fn inside<T>(&self, work: impl FnOnce(&mut BTreeMap<OsString, usize>) -> T) -> T {
@@ -273,7 +299,7 @@ impl Directory for Pretend {
         if to.node(name).is_ok() {
             return Err(io::ErrorKind::AlreadyExists.into());
         }
-        self.inside(|inside| inside.remove(from));
+        self.take(from);
         to.inside(|inside| inside.insert(name.to_owned(), node));
         Ok(())
     }
@@ -284,7 +310,7 @@ impl Directory for Pretend {
         if matches!(self.state.borrow().nodes[node], Node::Folder(_)) {
             return Err(io::Error::other("a folder"));
         }
-        self.inside(|inside| inside.remove(name));
+        self.take(name);
         Ok(())
     }
 
@@ -296,7 +322,7 @@ impl Directory for Pretend {
         if !empty || self.held(node) {
             return Err(io::ErrorKind::DirectoryNotEmpty.into());
         }
-        self.inside(|inside| inside.remove(name));
+        self.take(name);
         Ok(())
     }
 
@@ -317,7 +343,7 @@ impl Directory for Pretend {
 
     fn unlock(&self, name: &OsStr, lock: usize) {
         if self.step().is_ok() {
-            self.inside(|inside| inside.remove(name));
+            self.take(name);
         }
         self.state.borrow_mut().locked.retain(|n| *n != lock);
     }

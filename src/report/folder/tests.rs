@@ -46,7 +46,7 @@ fn as_it_should_be(disk: &Pretend) {
 
 #[test]
 fn what_a_run_wrote_goes_and_what_others_put_there_stays() {
-    for rules in [Rules::Unix, Rules::Windows] {
+    for rules in Rules::ALL {
         let disk = lived_in(rules);
         let kept = run(&disk, &result(2)).unwrap();
         assert_eq!(kept.len(), 1, "{kept:?}");
@@ -60,7 +60,7 @@ fn what_a_run_wrote_goes_and_what_others_put_there_stays() {
 
 #[test]
 fn stopped_at_any_step_nothing_is_lost_and_the_next_run_mends_it() {
-    for rules in [Rules::Unix, Rules::Windows] {
+    for rules in Rules::ALL {
         let mut steps = 0;
         loop {
             let disk = lived_in(rules).again(steps);
@@ -83,6 +83,23 @@ fn stopped_at_any_step_nothing_is_lost_and_the_next_run_mends_it() {
             steps += 1;
         }
         assert!(steps > 20, "{steps}");
+    }
+}
+
+#[test]
+fn where_capitals_make_no_other_name_nothing_of_the_users_is_lost() {
+    for rules in Rules::ALL {
+        let disk = Pretend::new(rules);
+        run(&disk, &result(1)).unwrap();
+        disk.put("out/STATIONS.csv", Some("mine"));
+        let kept = run(&disk, &result(2)).unwrap();
+        let mine = kept.first().map_or("STATIONS.csv", |k| k.is.as_str());
+        assert_eq!(
+            disk.text(&format!("out/{mine}")).unwrap(),
+            "mine",
+            "{rules:?}"
+        );
+        assert_eq!(disk.text("out/stations.csv").unwrap(), "2", "{rules:?}");
     }
 }
 

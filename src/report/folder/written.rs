@@ -2,7 +2,7 @@
 
 use super::Sheet;
 use super::directory::{Directory, Kind};
-use sha2::{Digest, Sha256};
+use crate::text::digest;
 use std::collections::BTreeMap;
 use std::ffi::OsStr;
 use std::fmt::Write as _;
@@ -31,16 +31,6 @@ const BEFORE_LISTS: &[&str] = &[
     "shopping.csv",
     "moved.svg",
 ];
-
-/// The digest of some bytes, in hexadecimal.
-pub fn digest(bytes: &[u8]) -> String {
-    Sha256::digest(bytes)
-        .iter()
-        .fold(String::with_capacity(64), |mut text, byte| {
-            let _ = write!(text, "{byte:02x}");
-            text
-        })
-}
 
 /// The list of these sheets.
 pub fn list(sheets: &[Sheet]) -> Sheet {

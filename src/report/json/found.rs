@@ -1,6 +1,7 @@
 //! The list `findings`: what was found, with its figures by key and unit.
 
 use super::found_air::air;
+use super::found_slip::slip;
 use super::holds::at_word;
 use super::running::limited;
 use super::surge::law_word;
@@ -98,6 +99,7 @@ fn figures(kind: &Kind, say: Say) -> Value {
         | Kind::TerrainModel
         | Kind::NotRecorded { .. }
         | Kind::Misclosure { .. } => air(kind),
+        Kind::Slip(of) => slip(of),
         Kind::NoHead { .. }
         | Kind::CannotBe { .. }
         | Kind::NotFull { .. }

@@ -4,6 +4,7 @@ mod air;
 mod drawn_section;
 mod found;
 mod found_air;
+mod found_slip;
 mod holds;
 mod instruments;
 mod marked;

@@ -21,6 +21,7 @@ pub fn method_word(method: Method) -> &'static str {
 pub fn survey(route: &Route, bore_m: f64, threshold_m: f64, say: Say) -> Value {
     json!({
         "method": route.method.map(method_word),
+        "files": route.files.iter().map(|f| json!({"file": f.file, "bytes": f.bytes, "sha256": f.sha256})).collect::<Vec<_>>(),
         "points_read": route.points_read,
         "points_used": route.points_used,
         "passes": route.passes,

@@ -154,11 +154,7 @@ pub fn of_survey(account: &SurveyAccount) -> String {
             "Climbs",
             &tables::shape(&surveyed.profile, &[], say),
         ),
-        part(
-            "taken",
-            "Noticed",
-            &tables::noticed(&surveyed.route.remarks, say),
-        ),
+        part("taken", "Noticed", &tables::noticed(&surveyed.route, say)),
         part("cautions", "Cautions", caution::WALK),
         part("stations", "Every station", drawn::EVERY),
         part(

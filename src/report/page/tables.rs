@@ -5,8 +5,8 @@ use crate::profile::{Profile, Verdict};
 use crate::report::account::Account;
 use crate::report::json;
 use crate::report::words::{self, Say, Taken, lacks};
+use crate::route::Route;
 use crate::study::Study;
-use crate::text::Remark;
 
 /// Climbs, with the marks that vent them.
 pub(super) fn climbs(account: &Account, say: Say) -> String {
@@ -104,16 +104,23 @@ pub(super) fn taken(study: &Study, say: Say) -> String {
         })
         .collect();
     out.push_str(&table("Not computed", &["what", "why"], &left));
-    out.push_str(&noticed(&study.route.remarks, say));
+    out.push_str(&noticed(&study.route, say));
     out
 }
 
-/// Remarks of the survey.
-pub(super) fn noticed(remarks: &[Remark], say: Say) -> String {
-    let all: Vec<String> = remarks
+/// Which files were judged, and the remarks of the survey.
+pub(super) fn noticed(route: &Route, say: Say) -> String {
+    let judged = route.files.iter().map(|f| {
+        format!(
+            "judged: {}, {} bytes, SHA-256 {}",
+            f.file, f.bytes, f.sha256
+        )
+    });
+    let remarks = route
+        .remarks
         .iter()
-        .map(|r| format!("{}: {}", r.place, say.units.say(&r.text)))
-        .collect();
+        .map(|r| format!("{}: {}", r.place, say.units.say(&r.text)));
+    let all: Vec<String> = judged.chain(remarks).collect();
     if all.is_empty() {
         String::new()
     } else {

@@ -4,8 +4,8 @@ use super::force::{push_way, pushes_word};
 use super::grade::grade;
 use super::hold::hold;
 use super::name::joint_word;
-use super::start;
 use super::{Say, states, why_not};
+use super::{slip, start};
 use crate::air::Gathers;
 use crate::finding::{Cause, Finding, Kind, Unheld, WithMarks};
 use crate::strength::NoWheel;
@@ -23,6 +23,7 @@ pub fn text(finding: &Finding, say: Say) -> String {
 fn as_it_is(finding: &Finding, say: Say) -> String {
     let at = say.reach(finding.from_m, finding.to_m);
     match &finding.kind {
+        Kind::Slip(of) => slip::harm(of, &at, say),
         Kind::OverPressure { .. }
         | Kind::NotPressurePipe { .. }
         | Kind::NoRating { .. }

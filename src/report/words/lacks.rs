@@ -93,6 +93,14 @@ fn not_marched(not: &NotMarched) -> String {
         }
         WhyNotMarched::NoPipe => "the line has no pipe".to_owned(),
         WhyNotMarched::NotAValve => "what it names cannot be shut".to_owned(),
+        WhyNotMarched::TooMuch => {
+            "it was not marched: it takes very long, or too many others come before it; give fewer movements, or a quicker one, which is the harder one"
+                .to_owned()
+        }
+        WhyNotMarched::NotSearched => {
+            "its shortest safe time was not looked for: too many movements come before it; give fewer at a time"
+                .to_owned()
+        }
     }
 }
 
@@ -125,6 +133,8 @@ mod tests {
             marched(WhyNotMarched::NothingMoves),
             marched(WhyNotMarched::NoPipe),
             marched(WhyNotMarched::NotAValve),
+            marched(WhyNotMarched::TooMuch),
+            marched(WhyNotMarched::NotSearched),
             run(WhyNot::NoHead { gross_head_m: -2.0 }),
             run(WhyNot::ValveShut { fitting: 3 }),
             run(WhyNot::NotSettled),

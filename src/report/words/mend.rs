@@ -2,7 +2,7 @@ use super::Say;
 use super::flow::{next_reading, remedy};
 use super::force::{block_side, no_block};
 use super::name::{elbow_words, kind_word};
-use super::start;
+use super::{slip, start};
 use crate::air::{Gathers, VentFault};
 use crate::anchor::{HoldWhy, NoBlock};
 use crate::finding::{Cause, Finding, HoldWanted, Kind, Unheld, WithMarks};
@@ -14,6 +14,7 @@ use crate::strength::NoWheel;
 pub fn advice(finding: &Finding, say: Say) -> String {
     let at = say.reach(finding.from_m, finding.to_m);
     match &finding.kind {
+        Kind::Slip(of) => slip::mend(of),
         Kind::OverPressure { cause: Cause::StandingInSun, .. } => "Shade or bury the pipe, keep it running in hot sun or drain it, or take a higher class: hot pipe that stands full is weaker.".to_owned(),
         Kind::OverPressure { weakest, .. } => format!("Do not fill above this place before the {weakest} {at} is replaced by one of a higher class, or the pressure is kept from it."),
         Kind::NotPressurePipe { .. } => "Replace it by pressure pipe before any water stands in it.".to_owned(),

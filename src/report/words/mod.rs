@@ -15,6 +15,7 @@ mod hold;
 mod lacks;
 mod mend;
 mod name;
+mod slip;
 mod start;
 /// Words for what a storm did.
 pub mod storm;

@@ -23,6 +23,9 @@ use look::Look;
 /// Draws of a book's heights where the user does not say.
 const DRAWS: usize = 1000;
 
+/// Heights that all of them hold together at the most: a long book keeps its draws to a bearable store.
+const MOST_DRAWN: usize = 10_000_000;
+
 /// One line from the points of a book.
 pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Route, Fault> {
     let mut remarks: Vec<Remark> = readings
@@ -93,7 +96,10 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
             sd_m: row.sd_m,
         })
         .collect();
-    let draws = options.heights.draws.unwrap_or(DRAWS);
+    let draws = options
+        .heights
+        .draws
+        .unwrap_or(DRAWS.min(MOST_DRAWN / points.len().max(1)));
     let heights = heights::booked(&points, &course.factors, draws, options.heights.seed);
     let length = slope_m.last().copied().unwrap_or(0.0);
     let length_sd_m = course.length_sd_m(&book, length);
@@ -115,6 +121,7 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
         length_sd_m,
         station_sd_m: length_sd_m,
         method: Some(method),
+        files: Vec::new(),
         points_read: readings.iter().map(|r| r.points_read).sum(),
         points_used,
         passes: 0,

@@ -31,6 +31,7 @@ fn reading(points: &[(f64, f64)]) -> Reading {
     Reading {
         method: Method::Points,
         file: "book.csv".into(),
+        source: Default::default(),
         points_read: points.len(),
         data: Data::Book(Book {
             points,

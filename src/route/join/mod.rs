@@ -249,6 +249,7 @@ mod tests {
         Reading {
             method,
             file: format!("{method:?}.csv"),
+            source: Default::default(),
             points_read: points.len(),
             data: Data::Book(Book {
                 points,

@@ -199,7 +199,8 @@ fn plane_for(sources: &[Source<'_>]) -> Result<Plane, Fault> {
         .filter(|h| (-500.0..9000.0).contains(h))
         .collect();
     if heights.is_empty() || heights.iter().all(|&h| h == 0.0) {
-        return Err(no_heights(sources, !heights.is_empty()));
+        let other = fixes().find_map(|f| f.elevation_m.filter(|h| *h != 0.0));
+        return Err(no_heights(sources, other, !heights.is_empty()));
     }
     let height = median(&mut heights);
     Ok(Plane::new(LatLon::new(middle_lat, middle_lon), height))
@@ -374,12 +375,15 @@ fn no_track(readings: &[Reading]) -> Fault {
         .advice("record a track while walking the pipe from end to end, and export it")
 }
 
-fn no_heights(sources: &[Source<'_>], zeros: bool) -> Fault {
+/// `other`: a height that no ground has.
+fn no_heights(sources: &[Source<'_>], other: Option<f64>, zeros: bool) -> Fault {
     let place = sources.first().map_or_else(Place::default, Source::place);
-    let found = if zeros {
-        "0 for every height"
-    } else {
-        "no height at any point"
+    let found = match other {
+        Some(height_m) => Sentence::default()
+            .length(height_m, 0)
+            .words(" and the like: no ground is so high or so low"),
+        None if zeros => "0 for every height".into(),
+        None => "no height at any point".into(),
     };
     Fault::new(place, "the track has no heights")
         .found(found)

@@ -11,6 +11,7 @@ mod gather;
 mod lay;
 mod leg;
 mod median;
+mod named_ends;
 mod part;
 mod polyline;
 mod rough;

@@ -3,6 +3,7 @@
 use super::copied::{Copied, copied};
 use super::gather::{Gathered, cut, gather};
 use super::lay::stations;
+use super::named_ends::NamedEnds;
 use super::rough::Rough;
 use super::scatter::length_sd_m;
 use super::suspect;
@@ -15,7 +16,7 @@ use crate::route::ladder::{Ladder, slope_stations};
 use crate::route::options::{At, RouteOptions, Spot};
 use crate::route::peg;
 use crate::route::track::interpolate;
-use crate::route::{refuse_too_long, spot};
+use crate::route::{LOWEST_M, refuse_no_ground, refuse_too_long, spot};
 use crate::survey::{Method, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
 
@@ -36,13 +37,18 @@ pub(in crate::route) fn walked(
         .into_iter()
         .flatten()
         .collect();
+    let is_placed = !wanted.is_empty();
+    let named = NamedEnds::of(readings, options);
+    let wanted: Vec<LatLon> = wanted.into_iter().chain(named.positions()).collect();
     let mut gathered = gather(readings, &wanted)?;
     refuse_what_is_no_pipe(&gathered)?;
-    if wanted.is_empty() {
-        refuse_a_ring(&gathered)?;
-    }
     let rough = Rough::new(&gathered.passes, gathered.line.length_m())
         .ok_or_else(|| no_heights(&gathered))?;
+    let by_name = named.on(options, &mut gathered, &rough, SHORTEST_M);
+    let options = by_name.as_ref().unwrap_or(options);
+    if !is_placed && by_name.is_none() {
+        refuse_a_ring(&gathered)?;
+    }
     suspect::level_datums(&mut gathered, &rough);
     let mut survey = Walked {
         readings,
@@ -215,6 +221,8 @@ impl Walked<'_> {
         }
         let zero = ladder.level_of_plan(from);
         let length = ladder.level_of_plan(to) - zero;
+        // What goes along the line step by step relies on it, and only now is its length known.
+        refuse_too_long(length, self.place())?;
         let mut ties = Vec::new();
         for tie in &self.options.ties {
             let plan = plan_of(&tie.at, &self)?.clamp(from, to);
@@ -250,7 +258,9 @@ impl Walked<'_> {
         }
         let walked = heights::walked(&blocks, &ties, &levelled, &stations, &height_options);
         let level_stations = walked.heights.station_m.clone();
+        refuse_no_ground(&walked.heights.mean_m, LOWEST_M, self.place())?;
         let mut slope = slope_stations(&level_stations, &walked.heights.mean_m);
+        refuse_too_long(slope.last().copied().unwrap_or(0.0), self.place())?;
         let mut level = level_stations.clone();
         let own_start = ladder.own_of_plan(from);
         let plan: Vec<f64> = level_stations
@@ -313,6 +323,7 @@ impl Walked<'_> {
             } else {
                 Method::Mixed
             }),
+            files: Vec::new(),
             points_read: self.readings.iter().map(|r| r.points_read).sum(),
             points_used: self.gathered.points_used,
             passes,

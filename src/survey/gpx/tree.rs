@@ -433,6 +433,7 @@ impl<'a> Tree<'a> {
         Reading {
             method: Method::Gpx,
             file: self.source.file.to_owned(),
+            source: Default::default(),
             points_read: self.points,
             data: Data::Walks(self.passes),
             places: self.places,

@@ -155,6 +155,7 @@ impl<'a> Builder<'a> {
         Ok(Reading {
             method: Method::Gpx,
             file: self.file.to_owned(),
+            source: Default::default(),
             points_read: self.points,
             data: Data::Walks(self.passes),
             places: self.places,

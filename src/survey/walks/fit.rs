@@ -29,8 +29,7 @@ pub(in crate::survey) fn read(bytes: &[u8], file: &str) -> Result<Reading, Fault
     let mut stream = decoder.stream(bytes);
     let (mut record, mut without, mut broken) = (0u32, 0usize, true);
     let mut kind = None;
-    loop {
-        let Some(event) = stream.next() else { break };
+    while let Some(event) = stream.next() {
         let event = event.map_err(|why| refused(file, record, &why))?;
         let message = match event {
             DecoderEvent::FileHeader(_) => {

@@ -58,6 +58,9 @@ fn mutate(bytes: &mut Vec<u8>, draws: &mut Draws) {
 
 #[test]
 fn no_change_of_bytes_panics_and_both_libraries_agree() {
+    if files().is_empty() {
+        return;
+    }
     let seeds: Vec<Vec<u8>> = files()
         .into_iter()
         .map(|f| f.1)

@@ -9,8 +9,16 @@ use steadyfall::route::{At, End, Route, RouteOptions, Spot};
 use steadyfall::survey::{Fix, Pass, Reading, gpx::read};
 use steadyfall::text::Place;
 
+/// The tracks lie in the repository and not in the package: there nothing is asked of them.
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/tracks")
+}
+
 pub fn files() -> Vec<(String, Vec<u8>)> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/tracks");
+    let folder = folder();
+    if !folder.exists() {
+        return Vec::new();
+    }
     let mut paths: Vec<PathBuf> = fs::read_dir(folder)
         .unwrap()
         .flatten()
@@ -144,13 +152,19 @@ fn wherever_the_other_library_accepts_a_file_ours_agrees() {
         let ours = read(&bytes, &name).unwrap_or_else(|f| panic!("{f}"));
         agrees(&ours, &theirs).unwrap_or_else(|e| panic!("{name}: {e}"));
     }
-    assert!(accepted > 20, "only {accepted} files were compared");
+    assert!(
+        accepted > 20 || !folder().exists(),
+        "only {accepted} files were compared"
+    );
 }
 
 /// Rows of tests/tracks/reference.csv, computed with gpxpy 1.6.2.
 #[test]
 fn counts_and_lengths_are_those_of_gpxpy() {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/tracks/reference.csv");
+    let path = folder().join("reference.csv");
+    if !path.exists() {
+        return;
+    }
     let mut reader = csv::Reader::from_path(path).unwrap();
     let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
     let mut compared = 0;

@@ -159,6 +159,7 @@ fn reading(passes: Vec<Pass>) -> Reading {
     Reading {
         method: Method::Gpx,
         file: "walk.gpx".into(),
+        source: Default::default(),
         points_read: passes.iter().flat_map(|p| &p.segments).map(Vec::len).sum(),
         data: Data::Walks(passes),
         places: Vec::new(),
