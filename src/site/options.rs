@@ -53,6 +53,7 @@ pub fn from_options(wish: &Wish) -> Result<Site, Vec<Fault>> {
         stream: None,
         movements: Vec::new(),
         gauges: Vec::new(),
+        gauge_books: Vec::new(),
         ground: Vec::new(),
         floods: Vec::new(),
         regrade: Regrade::default(),

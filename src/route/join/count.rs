@@ -124,6 +124,7 @@ mod tests {
                 }),
                 places: Vec::new(),
                 remarks: Vec::new(),
+                source: Default::default(),
             }],
             from: from_m.map(|s| At {
                 spot: Spot::Station(OnPegs(s)),
