@@ -66,7 +66,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
             ..ReadOptions::default()
         },
     )?;
-    progress.at("bringing the survey onto one line");
+    progress.at("calculating the route");
     let units = units(arguments.judging.common.units, None);
     let route = Route::from(
         &readings,

@@ -36,7 +36,7 @@ pub fn from_options(wish: &Wish) -> Result<(String, Site), Vec<Fault>> {
 /// The text of the site file that says the same as the options.
 pub fn options_text(wish: &Wish) -> Result<String, Fault> {
     let mut out = String::from(
-        "# Made from the options of the command line. Add to it and run `check` on it.\nformat = 1\n",
+        "# Made from the options of the command line. Add your data to it, then run `check` on it.\nformat = 1\n",
     );
     let mut line = |words: String| {
         out.push_str(&words);
@@ -95,18 +95,18 @@ fn pipe_lines(words: &str, is_last: bool) -> Result<String, Fault> {
     let fault = |text: &str| {
         Fault::new(Place::default().key("--pipe"), format!("--pipe: {text}"))
             .found(words)
-            .expected(
-                "words of the catalogue, with \"to\" and a station where another pipe follows",
-            )
+            .expected("words of the catalogue, with \"to\" and a station if another pipe follows")
             .advice(
                 "write for example --pipe \"PE100 SDR17 110 to 330 m\" --pipe \"PE100 SDR11 110\"",
             )
     };
     if spec.is_empty() {
-        return Err(fault("no pipe is named"));
+        return Err(fault("no pipe is given"));
     }
     if end.is_none() && !is_last {
-        return Err(fault("another pipe follows, so this one needs its end"));
+        return Err(fault(
+            "another pipe follows, so this pipe needs its lower end",
+        ));
     }
     if let Some(end) = end {
         parse(Kind::Station, end).map_err(|m| at_option(m, "--pipe"))?;
@@ -132,10 +132,10 @@ fn jets_lines(words: &str) -> Result<String, Fault> {
             _ => {
                 return Err(Fault::new(
                     Place::default().key("--jets"),
-                    "--jets: not a number of jets",
+                    "--jets: not a number of nozzles",
                 )
                 .found(words)
-                .expected("a number from 1 to 24, then x and the diameter of the hole")
+                .expected("a number from 1 to 24, then x and the nozzle diameter")
                 .advice("write for example --jets \"4 x 9 mm\""));
             }
         };
@@ -253,7 +253,7 @@ mod tests {
                     jets: Some("four x 9 mm".to_owned()),
                     ..wish()
                 },
-                "command line: --jets: not a number of jets",
+                "command line: --jets: not a number of nozzles",
             ),
             (
                 Wish {
@@ -267,7 +267,7 @@ mod tests {
                     pipes: vec!["a".to_owned(), "b".to_owned()],
                     ..wish()
                 },
-                "command line: --pipe: another pipe follows, so this one needs its end",
+                "command line: --pipe: another pipe follows, so this pipe needs its lower end",
             ),
             (
                 Wish {
@@ -281,7 +281,7 @@ mod tests {
                     files: Vec::new(),
                     ..wish()
                 },
-                "command line:7:9: no file is named",
+                "command line:7:9: no file is given",
             ),
         ] {
             let faults = from_options(&change).unwrap_err();

@@ -84,10 +84,10 @@ fn missing(path: &Path, said: &Said<String>, fault: Fault) -> Fault {
     if path.exists() {
         return fault;
     }
-    said.fault(format!("the survey file \"{}\" is not there", said.value))
+    said.fault(format!("the survey file \"{}\" does not exist", said.value))
         .found(path.display().to_string())
-        .expected("a file beside the site file, or a whole path")
-        .advice("correct the name, or put the file there")
+        .expected("a file next to the site file, or a full path")
+        .advice("correct the name, or copy the file there")
 }
 
 fn route_options(site: &Site, parts: Vec<Part>) -> RouteOptions {

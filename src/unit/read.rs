@@ -199,10 +199,10 @@ mod tests {
             (
                 Kind::Station,
                 "12+5 ft",
-                "a station's plus is followed by two digits or three",
+                "the plus of a station is followed by two or three digits",
             ),
             (Kind::Station, "12+50", "a station needs its unit"),
-            (Kind::Pressure, "5 mPa", "\"mPa\" may mean two things"),
+            (Kind::Pressure, "5 mPa", "\"mPa\" has two meanings"),
             (
                 Kind::Pressure,
                 "12 m",

@@ -305,7 +305,7 @@ fn a_site_file_that_is_wrong_everywhere_is_refused_in_short() {
         "{err}"
     );
     let err = refused(&dir, &["check", "keys.toml"], "keys.toml:1:1");
-    assert!(err.contains("the list of faults ends here"), "{err}");
+    assert!(err.contains("the list of errors ends here"), "{err}");
 }
 
 #[test]

@@ -56,3 +56,4 @@ mod tonight;
 mod us;
 mod vents;
 mod withstand;
+mod wording;

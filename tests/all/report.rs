@@ -24,7 +24,8 @@ fn the_verdict_and_what_to_do_come_first() {
         let verdict = page.find("class=\"verdict").unwrap();
         assert!(verdict < page.find("<dl class=\"key\"").unwrap());
         assert!(
-            page[verdict..].find("Do first").unwrap() < page[verdict..].find("<section").unwrap()
+            page[verdict..].find("Do this first").unwrap()
+                < page[verdict..].find("<section").unwrap()
         );
         for finding in result(name)["findings"].as_array().unwrap() {
             assert!(
@@ -64,7 +65,7 @@ fn the_figures_under_the_finger_are_those_of_the_result() {
         for (row, list, key) in [
             ("station", route, "station_m"),
             ("height", route, "elevation_m"),
-            ("grade line", case("all jets"), "grade_line_m"),
+            ("hydraulic grade line", case("all jets"), "grade_line_m"),
             ("standing", case("shut"), "pressure_pa"),
             ("running", case("all jets"), "pressure_pa"),
         ] {
