@@ -1,6 +1,6 @@
 //! What the two drawings have in common: symbols of marks, words of the frame, title block, legend.
 
-use super::words::{self, Say, Taken, kind_label};
+use super::words::{self, Say, Taken, kind_label, kind_word};
 use crate::drawing::{Key, Symbol, Words};
 use crate::line::Line;
 use crate::mark::{Mark, Standing};
@@ -93,12 +93,12 @@ pub(super) fn symbol_keys(used: impl Iterator<Item = (Symbol, bool)>) -> Vec<(Ke
 pub(super) fn mark_label(mark: &Mark, say: Say) -> String {
     let state = match mark.standing {
         Standing::Stands => "",
-        Standing::Wanted => " required",
+        Standing::Wanted => " req'd",
     };
     format!(
         "{} {}{state}, {}",
         mark.id,
-        kind_label(mark.kind),
+        kind_word(mark.kind),
         say.station(mark.station_m)
     )
 }
@@ -127,12 +127,12 @@ impl Set<'_> {
         };
         let state = match self.first.standing {
             Standing::Stands => "",
-            Standing::Wanted => " required",
+            Standing::Wanted => " req'd",
         };
         format!(
             "{} {}s{state}, {}",
             self.count,
-            kind_label(self.first.kind),
+            kind_word(self.first.kind),
             span(self.first.station_m, last.station_m, say)
         )
     }

@@ -106,7 +106,7 @@ fn grid_notes(station_sd_m: f64, say: Say) -> Vec<(String, String)> {
     )];
     if station_sd_m > 0.0 {
         out.push((
-            "doubt".to_owned(),
+            "uncertainty".to_owned(),
             format!("{} each way, 95 %", say.head(2.0 * station_sd_m)),
         ));
     }
@@ -177,7 +177,7 @@ fn view(parts: Parts<'_>) -> PlanView {
         .to_owned(),
     )];
     if reaches.iter().any(|r| r.certain) {
-        legend.push((Key::PlanClimb, "climbs".to_owned()));
+        legend.push((Key::PlanClimb, "pipe rises".to_owned()));
     }
     if reaches.iter().any(|r| !r.certain) {
         legend.push((Key::PlanUnsure, "possible rise, not certain".to_owned()));

@@ -30,7 +30,7 @@ impl<'p> Paper<'p> {
         let mut at = 0;
         for line in self.text.split_inclusive('\n') {
             if line.len() > LONGEST_LINE {
-                let fault = self.fault_at(at, "", "this line is too long");
+                let fault = self.fault_at(at, "", "this row is too long");
                 let fault = fault
                     .found(format!("{} bytes", line.len()))
                     .expected(format!("at most {LONGEST_LINE} bytes"));

@@ -75,7 +75,7 @@ fn parse<'t>(paper: &Paper<'_>, text: &'t str) -> Option<toml::Spanned<DeTable<'
             "write key = value lines under [table] heads, with texts and quantities in quotes"
         };
         let fault = paper
-            .fault_at(byte, "", format!("this line is not TOML: {message}"))
+            .fault_at(byte, "", format!("this is not TOML: {message}"))
             .expected("TOML 1.0 or 1.1")
             .advice(advice);
         paper.tell(byte, fault);

@@ -109,7 +109,7 @@ fn moves(
     if let Some(moves) = moves {
         if turbine.is_none() {
             tell(
-                "there are no jets for this movement".to_owned(),
+                "there are no jets to operate".to_owned(),
                 "[turbine] with jets or a flow".to_owned(),
                 "give the jets or the flow",
             );

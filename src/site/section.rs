@@ -130,7 +130,10 @@ impl<'p, 't> Section<'p, 't> {
                     key,
                     value,
                     "a table",
-                    &format!("write a line [{}] and its keys below it", self.path_of(key)),
+                    &format!(
+                        "write [{}] on a line of its own, and its keys below it",
+                        self.path_of(key)
+                    ),
                 );
                 None
             }

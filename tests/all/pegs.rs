@@ -418,7 +418,7 @@ fn two_machines_in_one_powerhouse_are_told_how_to_be_declared() {
     let faults = site::read_file(&file).unwrap_err();
     let told = faults[0].to_string();
     assert!(
-        told.contains("add their jets") && !told.contains("site file for each"),
+        told.contains("as one [turbine]") && !told.contains("site file for each"),
         "{told}"
     );
 }

@@ -66,8 +66,8 @@ fn the_figures_under_the_finger_are_those_of_the_result() {
             ("station", route, "station_m"),
             ("height", route, "elevation_m"),
             ("hydraulic grade line", case("all jets"), "grade_line_m"),
-            ("standing", case("shut"), "pressure_pa"),
-            ("running", case("all jets"), "pressure_pa"),
+            ("static", case("shut"), "pressure_pa"),
+            ("operating", case("all jets"), "pressure_pa"),
         ] {
             let shown = figures["rows"][row]["values"].as_array().unwrap();
             let told: Vec<&Value> = list.iter().map(|p| &p[key]).collect();

@@ -229,9 +229,9 @@ fn one_reading_of_a_gauge_names_no_cause_and_says_what_to_read_next() {
     holds(
         text,
         &[
-            "standing air (",
+            "trapped air (",
             "gauge (",
-            "drop or water level (",
+            "elevation difference or water level (",
             "cannot separate them",
         ],
     );

@@ -471,11 +471,11 @@ const BAD: &[(&str, &str)] = &[
     ("date = \"yesterday\"", "s.toml:3:8: \"date\" is not a day"),
     (
         "files = [\"b.gpx\"]",
-        "s.toml:3:1: this line is not TOML: duplicate key",
+        "s.toml:3:1: this is not TOML: duplicate key",
     ),
     (
         "kind = gpx",
-        "s.toml:3:8: this line is not TOML: string values must be quoted, expected literal string",
+        "s.toml:3:8: this is not TOML: string values must be quoted, expected literal string",
     ),
     (
         "from = \"top\"",

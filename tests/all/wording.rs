@@ -99,10 +99,15 @@ fn sentences(text: &str) -> Vec<String> {
     out
 }
 
-/// Without what is a name of its own: quotes, code and addresses.
+/// Without what is a name of its own: quotes, code and files.
 fn bare(text: &str) -> String {
+    let files = |w: &str| w.contains(".rs") || w.contains(".csv") || w.contains("tests/");
+    let text: Vec<&str> = text
+        .split(' ')
+        .map(|w| if files(w) { "name" } else { w })
+        .collect();
     let (mut out, mut closing) = (String::new(), None);
-    for c in text.chars() {
+    for c in text.join(" ").chars() {
         match closing {
             Some(end) if c == end => {
                 out.push_str(" name ");

@@ -235,7 +235,7 @@ impl<'a> Say<'a> {
         } else if share > 0.0 {
             format!("1 in {:.0}", 1.0 / share)
         } else {
-            format!("climbing 1 in {:.0}", -1.0 / share)
+            format!("rising 1 in {:.0}", -1.0 / share)
         }
     }
 

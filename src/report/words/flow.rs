@@ -1,4 +1,4 @@
-use super::{Say, states};
+use super::{Say, label, states};
 use crate::flow::{
     Cause, DoubtOf, Explanation, Largest, Limited, LimitedBy, NextReading, Regime, Remedy, Run,
     Submergence, Unused,
@@ -262,8 +262,8 @@ pub(super) fn explained(causes: &[Explanation], ranked: bool, say: Say) -> Strin
                 ""
             };
             format!(
-                "{} ({} {}{at}{later}; fit {})",
-                cause_word(e.cause),
+                "{} ({} {}{at}{later}, fit {})",
+                label(cause_word(e.cause)),
                 if e.head_m < 0.0 { "adds" } else { "loses" },
                 say.head_sd(e.head_m.abs(), e.sd_m),
                 say.share(e.fit)

@@ -3,7 +3,7 @@ use super::flow::{explained, not_full};
 use super::force::{push_way, pushes_word};
 use super::grade::grade;
 use super::hold::hold;
-use super::label::joint_label;
+use super::label::{joint_label, local};
 use super::start;
 use super::{Say, states, why_not};
 use crate::air::Gathers;
@@ -13,6 +13,10 @@ use crate::unit::Quantity;
 
 /// What was found, in one or two sentences with its figures.
 pub fn text(finding: &Finding, say: Say) -> String {
+    local(harm(finding, say), say)
+}
+
+fn harm(finding: &Finding, say: Say) -> String {
     let at = say.between(finding.from_m, finding.to_m);
     match &finding.kind {
         Kind::OverPressure { .. }
@@ -334,8 +338,8 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
         Kind::AirTakes { case, head_m, head_sd_m, flow_m3_per_s, flow_sd_m3_per_s, left_m3_per_s, power_share } => {
             let flow = |q: f64| say.held(Quantity::Flow, q, *flow_sd_m3_per_s);
             let head = |m: f64| say.held(Quantity::Head, m, *head_sd_m);
-            let (squeezed, full) = (head(head_m.0), head(head_m.1));
-            let takes = if squeezed == full { full } else { format!("{squeezed} to {full}") };
+            let (compressed, full) = (head(head_m.0), head(head_m.1));
+            let takes = if compressed == full { full } else { format!("{compressed} to {full}") };
             let with = |left: Option<f64>, share: f64| left.map_or_else(
                 || "no water flows".to_owned(),
                 |q| format!("the flow is {}, with {} of the power", flow(q), say.share(share)),
@@ -395,7 +399,7 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
         Kind::NeedsAir { stand, wanted } => format!(
             "A full vacuum can collapse the pipe {at}. Automatic vents that let air in protect this section. {} there. {} required.{}",
             match stand { 0 => "No vent is".to_owned(), 1 => "1 vent is".to_owned(), n => format!("{n} vents are") },
-            match wanted { 0 => "None is".to_owned(), 1 => "1 more is".to_owned(), n => format!("{n} more are") },
+            match wanted { 0 => "No more is".to_owned(), 1 => "1 more is".to_owned(), n => format!("{n} more are") },
             if *stand == 0 && *wanted == 0 { " The air that it needs enters at its open ends." } else { "" }
         ),
         _ => String::new(),

@@ -1,4 +1,6 @@
+use super::Say;
 use crate::pipe::{Joint, MarkKind};
+use crate::unit::Units;
 
 /// What a word of the results is called where a person reads it: the words themselves stay, for other programs compute with them.
 pub fn label(word: &'static str) -> &'static str {
@@ -11,6 +13,14 @@ pub fn label(word: &'static str) -> &'static str {
         "stake" => "set-out stake",
         "hand cock" => "hand-operated air cock",
         "crest" => "high point",
+        "lower the crest" => "lower the high point",
+        "below the crest" => "below the high point",
+        "friction law" => "friction formula",
+        "roughness, new to slimed" => "roughness, new to fouled",
+        "standing" => "static",
+        "standing in the sun" => "static, in the sun",
+        "standing air" => "trapped air",
+        "drop or water level" => "elevation difference or water level",
         "boiling" => "vapour pressure",
         "locks" => "is air-locked",
         "starts" => "restarts",
@@ -30,8 +40,8 @@ pub fn label(word: &'static str) -> &'static str {
         "raised" => "elevated",
         "hung" => "suspended",
         "stop" => "STOP",
-        "fix" => "correct",
-        "watch" => "check",
+        "fix" => "CORRECT",
+        "watch" => "CHECK",
         "over pressure" => "pressure too high",
         "surge over" => "surge pressure too high",
         "column parts" => "column separation",
@@ -65,7 +75,7 @@ pub fn label(word: &'static str) -> &'static str {
         "climb doubtful" => "possible rising section",
         "climb vented" => "rising section with vent",
         "does not run full" => "part-full flow",
-        "air takes" => "power lost to trapped air",
+        "air takes" => "power loss by trapped air",
         "air gathers" => "air collects",
         "stream short" => "stream flow too small",
         "siphon by hand" => "siphon primed by hand",
@@ -86,4 +96,38 @@ pub fn kind_label(kind: MarkKind) -> &'static str {
 /// A joint, as a person reads it.
 pub fn joint_label(joint: Joint) -> &'static str {
     label(super::joint_word(joint))
+}
+
+/// Words that the trade has otherwise where it thinks in feet.
+const US: [(&str, &str); 5] = [
+    ("level and staff", "level and rod"),
+    ("rubber-ring joint", "gasketed joint"),
+    ("pipe centre", "pipe center"),
+    ("vapour", "vapor"),
+    ("head loss by friction", "friction loss"),
+];
+
+/// A sentence in the words of the user's side of the sea.
+pub(super) fn local(text: String, say: Say) -> String {
+    match say.units {
+        Units::Metric => text,
+        Units::Us => US
+            .iter()
+            .fold(text, |text, (metric, us)| text.replace(metric, us)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn feet_bring_their_own_words() {
+        let text = || "Survey 0 to 16 with level and staff.".to_owned();
+        assert_eq!(local(text(), Say::new(Units::Metric)), text());
+        assert_eq!(
+            local(text(), Say::new(Units::Us)),
+            "Survey 0 to 16 with level and rod."
+        );
+    }
 }

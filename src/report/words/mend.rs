@@ -1,7 +1,7 @@
 use super::Say;
 use super::flow::{next_reading, remedy};
 use super::force::{block_side, no_block};
-use super::label::kind_label;
+use super::label::{kind_label, local};
 use super::name::elbow_words;
 use super::start;
 use crate::air::{Gathers, VentFault};
@@ -13,6 +13,10 @@ use crate::strength::NoWheel;
 
 /// What to do about a finding, in one or two sentences.
 pub fn advice(finding: &Finding, say: Say) -> String {
+    local(mend(finding, say), say)
+}
+
+fn mend(finding: &Finding, say: Say) -> String {
     let at = say.between(finding.from_m, finding.to_m);
     match &finding.kind {
         Kind::OverPressure { cause: Cause::StandingInSun, .. } => "Shade or bury the pipe, or select a higher class. In hot sun, keep the water flowing or drain the pipe. Hot pipe that is full and closed is weaker.".to_owned(),

@@ -1,4 +1,5 @@
 use super::Say;
+use super::label::local;
 use crate::air::{Act, AirOut, Job, NoTest};
 
 /// The word of a job.
@@ -14,6 +15,10 @@ pub fn job_word(job: Job) -> &'static str {
 
 /// A step of the work in a sentence, with its figures.
 pub fn act(act: &Act, say: Say) -> String {
+    local(step(act, say), say)
+}
+
+fn step(act: &Act, say: Say) -> String {
     match act {
         Act::WalkFirst => {
             "Walk along the pipeline. Check that the anchors are installed, the joints are made and the drains are clear. Make sure that nobody is below.".to_owned()
@@ -147,7 +152,7 @@ pub fn act(act: &Act, say: Say) -> String {
             time_s,
             loss_pa,
         } => format!(
-            "Raise the pressure with a hand pump at the lower end until the gauge there shows {}. Keep it for {}. The pressure may fall by {} or less. Polyethylene stretches at first: pump again, then start the time.",
+            "Raise the pressure with a hand pump at the lower end until the gauge there shows {}. Keep it for {}. The pressure may fall by {} or less. Polyethylene expands at first: pump again, then start the time.",
             say.pressure(*pressure_pa),
             minutes(*time_s),
             say.pressure(*loss_pa)

@@ -5,6 +5,7 @@ use crate::program::{home, program, room};
 use serde_json::Value;
 use std::fs;
 use std::path::Path;
+use steadyfall::report::words::label;
 
 /// A text and where it was met.
 #[derive(Debug, Clone)]
@@ -147,11 +148,16 @@ fn runs(met: &mut impl FnMut(&str, String)) {
 /// Texts of a result with more than three words: the others are kinds, names and units, which other programs read.
 fn strings(value: &Value, met: &mut impl FnMut(String)) {
     match value {
-        Value::String(s) if s.split_whitespace().count() > 3 => met(s.clone()),
+        Value::String(s) if s.split_whitespace().count() > 3 && !fixed(s) => met(s.clone()),
         Value::Array(all) => all.iter().for_each(|v| strings(v, met)),
         Value::Object(all) => all.values().for_each(|v| strings(v, met)),
         _ => {}
     }
+}
+
+/// A word of the results that stays as it is, for a person reads its label instead.
+fn fixed(word: &str) -> bool {
+    label(word.to_owned().leak()) != word
 }
 
 /// What is seen of a page or a drawing, a block at a time.
@@ -254,7 +260,7 @@ fn sources(folder: &Path, met: &mut impl FnMut(String, String)) {
             sources(&path, met);
         } else if path.extension().is_some_and(|e| e == "rs") && !path.ends_with("tests.rs") {
             let place = path.strip_prefix(home("")).unwrap().display().to_string();
-            for text in literals::of(&read(&path)) {
+            for text in literals::of(&read(&path)).into_iter().filter(|t| !fixed(t)) {
                 // Markup stands in the code of the page.
                 let mut seen = |text: String| met(place.clone(), text);
                 if text.contains("</") || text.contains("/>") || text.contains('>') {
