@@ -7,13 +7,17 @@ use super::label::{joint_label, local};
 use super::start;
 use super::{Say, states, why_not};
 use crate::air::Gathers;
-use crate::finding::{Cause, Finding, Kind, Unheld};
+use crate::finding::{Cause, Finding, Kind, Unheld, WithMarks};
 use crate::strength::NoWheel;
 use crate::unit::Quantity;
 
 /// What was found, in one or two sentences with its figures.
 pub fn text(finding: &Finding, say: Say) -> String {
-    local(harm(finding, say), say)
+    let told = local(harm(finding, say), say);
+    match finding.with_marks {
+        Some(WithMarks::Brought) => format!("Only when the required devices are installed: {told}"),
+        _ => told,
+    }
 }
 
 fn harm(finding: &Finding, say: Say) -> String {

@@ -6,7 +6,7 @@ use super::name::elbow_words;
 use super::start;
 use crate::air::{Gathers, VentFault};
 use crate::anchor::{HoldWhy, NoBlock};
-use crate::finding::{Cause, Finding, HoldWanted, Kind, Unheld};
+use crate::finding::{Cause, Finding, HoldWanted, Kind, Unheld, WithMarks};
 use crate::flow::{Remedy, WhyNot};
 use crate::pipe::{Law, MarkKind, RunState};
 use crate::strength::NoWheel;
@@ -27,6 +27,7 @@ fn mend(finding: &Finding, say: Say) -> String {
         Kind::CollapseWithoutAir { of, cause: Cause::Running(_), .. } if of.is_empty() => format!("Throttle at the turbine valve, or lay the pipe {at} lower. Or select a class that resists this vacuum."),
         Kind::CollapseWithoutAir { cause: Cause::Surge(_), at_once: true, .. } => format!("A stone can block a nozzle immediately. Slow operation does not prevent this. {STONE} Install a vent {at} that lets air in automatically, or select a class that resists this vacuum."),
         Kind::CollapseWithoutAir { of, cause: Cause::Surge(_), .. } if of.is_empty() => format!("Operate it more slowly. Or install a vent {at} that lets air in automatically, or select a stronger class there."),
+        Kind::CollapseWithoutAir { cause: Cause::Emptied(_), .. } if finding.with_marks == Some(WithMarks::Stays) => format!("The required vents alone are not sufficient: at negative operating pressure, only an air cock is possible. Open every vent before you close a valve or drain the pipeline. Or select a class {at} that resists this vacuum."),
         Kind::CollapseWithoutAir { of, .. } if of.is_empty() => format!("Before you empty the pipeline for the first time, install a vent {at}, or above it, that lets air in automatically. Until then, keep the pipe inlet clear. Open an upper vent before you open a lower outlet."),
         Kind::CollapseWithoutAir { .. } => "Install a vent that lets air in directly below the valve. Until then, nobody must close the valve while the pipe is full.".to_owned(),
         Kind::Unrestrained(Unheld { no_block: Some(NoBlock::BearsNothing), .. }) => format!("Restrain it before you fill the pipe. No thrust block is proposed: {}.", no_block(NoBlock::BearsNothing)),
@@ -52,7 +53,7 @@ fn mend(finding: &Finding, say: Say) -> String {
         Kind::MayStart(start) => start::make_sure(start, say),
         Kind::SurgeOver { at_once: true, .. } => format!("A stone can block a nozzle immediately. Slow operation does not prevent this. {STONE} Select a pipe class that has the margin for this surge."),
         Kind::ColumnParts { at_once: true, .. } => format!("A stone can block a nozzle immediately. Slow operation does not prevent this. A stronger class does not help: in a stiffer wall the pressure wave is faster. {STONE}"),
-        Kind::ColumnParts { on_the_way: true, safe_s, law, .. } => {
+        Kind::ColumnParts { on_the_way: true, safe_s, law, .. } if finding.with_marks != Some(WithMarks::Stays) => {
             let slowly = safe_s.map_or_else(|| "No closing time prevents column separation.".to_owned(), |s| format!("Close it in not less than {}, {}.", say.counted(s), evenly(*law)));
             format!("{slowly} Or install a vent directly below it that lets air in automatically. The vent must be wide enough for the water that flows on. As a rule, close the nozzles first. This advice is for a valve that a person can close while the water flows.")
         }
