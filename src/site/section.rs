@@ -130,10 +130,7 @@ impl<'p, 't> Section<'p, 't> {
                     key,
                     value,
                     "a table",
-                    &format!(
-                        "write [{}] on a line of its own, and its keys below it",
-                        self.path_of(key)
-                    ),
+                    &format!("write [{}] and its keys below it", self.path_of(key)),
                 );
                 None
             }

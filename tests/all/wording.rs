@@ -144,7 +144,16 @@ fn words(text: &str) -> usize {
 
 /// The private words of a sentence, each with the word that stands for it.
 fn private<'a>(text: &str, terms: &'a [Term]) -> Vec<(&'a str, &'a str)> {
-    let lower = bare(text).to_lowercase();
+    // What is put into a text of the code has a name there that nobody reads.
+    let parts = bare(text).to_lowercase();
+    let lower: String = parts
+        .split('{')
+        .enumerate()
+        .map(|(i, part)| match part.split_once('}') {
+            Some((_, rest)) if i > 0 => format!(" _ {rest}"),
+            _ => part.to_owned(),
+        })
+        .collect();
     let spaced: String = lower
         .chars()
         .map(|c| {
