@@ -203,7 +203,7 @@ fn a_comparison_says_what_to_do_tonight_and_draws_both_lines() {
         .assert()
         .success();
     let page = std::fs::read_to_string(out.join("report.html")).unwrap();
-    assert!(page.find("Tonight").unwrap() < page.find("<section").unwrap());
+    assert!(page.find("Do this first").unwrap() < page.find("<section").unwrap());
     assert!(page.contains("What moved"));
     let drawn = std::fs::read_to_string(out.join("profile.svg")).unwrap();
     assert!(drawn.contains("as it lay before"));

@@ -154,7 +154,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[water]\ntemperature = \"8 bar\"",
-        "s.toml:4:15: temperature: a pressure stands where a temperature belongs",
+        "s.toml:4:15: temperature: found a pressure, where a temperature is needed",
     ),
     (
         "[water]\ncoldest = \"9 C\"\nwarmest = \"3 C\"",
@@ -198,7 +198,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[site]]\nlatitude = 50",
-        "s.toml:3:1: there is only one [site]",
+        "s.toml:3:1: more than one [site]",
     ),
     (
         "[[turbine]]\njets = 1",
@@ -214,7 +214,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[intake]\nentrance = \"rond\"",
-        "s.toml:4:12: \"rond\" is not a word for \"entrance\"",
+        "s.toml:4:12: \"rond\" is not a value of \"entrance\"",
     ),
     (
         "[intake]\nentrance = \"sharp\"\nentrance_k = 0.5",
@@ -238,7 +238,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[pipe]]\nspec = \"x\"\nto = \"90 mm\"",
-        "s.toml:5:6: to: a length stands where a station belongs",
+        "s.toml:5:6: to: found a length, where a station is needed",
     ),
     (
         "[[pipe]]\nspec = \"x\"\npiece = \"-100 m\"",
@@ -250,7 +250,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[pipe]]\nspec = \"x\"\njoint = \"fussed\"",
-        "s.toml:5:9: \"fussed\" is not a word for \"joint\"",
+        "s.toml:5:9: \"fussed\" is not a value of \"joint\"",
     ),
     (
         "[[pipe]]\nspec = \"x\"\ncoil = 1",
@@ -334,7 +334,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[mark]]\nat = \"2 m\"\nkind = \"vnt\"",
-        "s.toml:5:8: \"vnt\" is not a word for \"kind\"",
+        "s.toml:5:8: \"vnt\" is not a value of \"kind\"",
     ),
     (
         "[[mark]]\nat = \"2 m\"\nkind = \"drain\"\ndevice = \"standpipe\"",
@@ -414,11 +414,11 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[movement]]\nname = \"m\"\nof = \"jets\"\nfrom = 1\nto = 0\nover = \"1 s\"",
-        "s.toml:5:6: there are no jets for this movement",
+        "s.toml:5:6: there are no jets to operate",
     ),
     (
         "[[fitting]]\nat = \"2 m\"\nkind = \"union\"\nname = \"u\"\n[[movement]]\nname = \"m\"\nof = \"u\"\nfrom = 1\nto = 0\nover = \"1 s\"",
-        "s.toml:9:6: \"u\" cannot be shut",
+        "s.toml:9:6: \"u\" cannot be closed",
     ),
     (
         "[turbine]\nflow = \"1 L/s\"\n[[movement]]\nname = \"m\"\nof = \"jets\"\nfrom = 1\nto = 1\nover = \"1 s\"",
@@ -434,7 +434,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[gauge]]\nat = \"turbine\"\nstate = \"shut\"\npressure = \"5 bar\"\nlimit = \"1 psi\"\nsd = \"1 psi\"",
-        "s.toml:8:6: limit and sd both say how far the reading may be off",
+        "s.toml:8:6: limit and sd both give the uncertainty of the reading",
     ),
     (
         "[[gauge]]\nat = \"turbine\"\nstate = \"shut\"\npressure = 68",
@@ -442,7 +442,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[ground]]\nfrom = \"0 m\"\nto = \"5 m\"\nsoil = \"mud\"",
-        "s.toml:6:8: \"mud\" is not a word for \"soil\"",
+        "s.toml:6:8: \"mud\" is not a value of \"soil\"",
     ),
     (
         "[[flood]]\nfrom = \"0 m\"\nto = \"5 m\"\nspeed = \"2 m/s\"",
@@ -479,7 +479,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "from = \"top\"",
-        "s.toml:3:8: \"top\" is not a word for \"from\"",
+        "s.toml:3:8: \"top\" is not a value of \"from\"",
     ),
     (
         "kind = \"gpx\"\ntaped = \"slope\"",
@@ -530,7 +530,7 @@ fn faults_of_the_top_of_the_file() {
         ),
         (
             "units = \"feet\"\n[survey]\nfiles = [\"a\"]",
-            "s.toml:1:9: \"feet\" is not a word for \"units\"",
+            "s.toml:1:9: \"feet\" is not a value of \"units\"",
         ),
         ("[survey]\nfiles = []", "s.toml:2:9: no file is given"),
         (
