@@ -89,6 +89,9 @@ pub struct Judging {
     /// Paper size of the drawings [default: a4, or letter with US units]
     #[arg(long, value_enum, value_name = "PAPER")]
     pub paper: Option<PaperWord>,
+    /// Also write the CSV sheets as one XLSX workbook
+    #[arg(long)]
+    pub workbook: bool,
 }
 
 /// Paper of the sheets.
@@ -140,7 +143,7 @@ pub struct Unsaid {
 /// `survey`
 #[derive(Debug, Args)]
 pub struct Survey {
-    /// GPX walks or CSV books; several files of one kind are passes over the same route
+    /// Walks (GPX, KML, KMZ, FIT, TCX, NMEA, GeoJSON, CSV of a logger) or books (CSV, XLSX, ODS), packed or not. Several walks are passes over the same route
     #[arg(required = true, value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
     /// Inside diameter used to find rising sections, with unit [default: 25 mm]
