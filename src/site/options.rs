@@ -274,7 +274,7 @@ mod tests {
                     pipes: vec!["a to 3 bar".to_owned()],
                     ..wish()
                 },
-                "command line: --pipe: a pressure stands where a station belongs",
+                "command line: --pipe: found a pressure, where a station is needed",
             ),
             (
                 Wish {

@@ -127,7 +127,7 @@ mod tests {
             ("[survey.tape]\ntrue_length = \"30.01 m\"", "length"),
             (
                 "[survey.tape]\nlength = \"30 m\"\ntrue_length = \"100 ft\"",
-                "hundredth",
+                "more than 1 %",
             ),
             ("[survey.tape]\nwidth = \"10 mm\"", "thickness"),
             ("[survey.tape]\nlenght = \"30 m\"", "length"),

@@ -81,7 +81,7 @@ mod tests {
                 .to_string()
                 .contains(&format!("at most {} bytes", whole.len() - 1))
         );
-        assert!(read(here, 1 << 20).unwrap_err().text.contains("no file"));
+        assert!(read(here, 1 << 20).unwrap_err().text.contains("not a file"));
         let gone = read(&here.join("no-such-thing"), 9).unwrap_err();
         assert!(gone.text.contains("no such file") && gone.advice.is_some());
     }

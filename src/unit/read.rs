@@ -192,7 +192,7 @@ mod tests {
             (
                 Kind::Length,
                 "10 bar",
-                "a pressure stands where a length belongs",
+                "found a pressure, where a length is needed",
             ),
             (Kind::Length, "1/0 in", "not a finite number"),
             (Kind::Length, "3 inn", "\"inn\" is not a unit of length"),
@@ -206,7 +206,7 @@ mod tests {
             (
                 Kind::Pressure,
                 "12 m",
-                "a length stands where a pressure belongs",
+                "found a length, where a pressure is needed",
             ),
             (Kind::Force, "200 lb", "\"lb\" is not a unit of force"),
             (Kind::Grade, "0.02", "a grade needs its unit"),
