@@ -3,13 +3,13 @@
 use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 use std::path::PathBuf;
 
-/// Judges the pressure pipe of a small hydro plant from a walked or levelled route.
+/// Checks the penstock (pressure pipe) of a small hydro plant from a GPS walk or a level survey.
 #[derive(Debug, Parser)]
 #[command(
     name = "steadyfall",
     version,
     max_term_width = 100,
-    after_help = "Start with `steadyfall demo`: it needs no files and says which one to open.\nFigures are an aid, not a permit: local codes and licensed people have the last word."
+    after_help = "Start with `steadyfall demo`: it needs no files.\nThe results are an aid, not a permit. Local codes and licensed practice have priority."
 )]
 pub struct Arguments {
     /// What to do.
@@ -20,21 +20,21 @@ pub struct Arguments {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// The whole check on an invented sample site; no files needed
+    /// Full check of an invented sample site; no files needed
     Demo(Demo),
-    /// Read and judge a survey alone: route, profile, where it climbs, how sure
+    /// Check a survey only: route, profile, rising sections, uncertainty
     Survey(Survey),
-    /// The main job: everything that the site file allows
+    /// Full check of one site file: flow, air, surge, strength, anchors
     Check(Check),
-    /// Hold a new survey of the same pipe against the site's: what moved, what it broke, how to put it back
+    /// Compare a new survey with the site survey: what moved, what is affected, how to correct it
     Compare(Compare),
-    /// Pipe sizes, classes and jets side by side
+    /// Compare pipe sizes, classes and nozzles
     Size(Size),
-    /// A book of gauge readings: what changed, when, and what fits
+    /// A book of gauge readings: what changed, when, and the possible causes
     Log(Log),
-    /// The pipe catalogue, by open standard
+    /// Pipe catalogue, by open standard
     Pipes(Pipes),
-    /// How a figure is worked out, with its source and limits
+    /// Calculation methods, with sources and limits
     Basis(Basis),
     /// Write a commented site file and blank field sheets
     New(New),
@@ -51,10 +51,10 @@ pub struct Common {
     /// Print the content of result.json and nothing else; write a folder only with --out
     #[arg(long)]
     pub json: bool,
-    /// Units of what is shown [default: the site file's, else metric]
+    /// Units of the results [default: as in the site file, or metric]
     #[arg(long, value_enum)]
     pub units: Option<UnitsWord>,
-    /// Say nothing unless something is wrong
+    /// Print errors only
     #[arg(long)]
     pub quiet: bool,
 }
@@ -69,20 +69,20 @@ impl Common {
 /// Units of results.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum UnitsWord {
-    /// Metres, bar, litres a second
+    /// Metres, bar, litres per second
     Metric,
-    /// Feet, psi, US gallons a minute
+    /// Feet, psi, US gallons per minute
     Us,
 }
 
 /// A severity.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum SeverityWord {
-    /// Only what forbids filling or running
+    /// Only findings that forbid filling or operation
     Stop,
-    /// That, and what must be put right
+    /// Also findings that need correction
     Fix,
-    /// Anything found
+    /// All findings
     Watch,
 }
 
@@ -92,13 +92,13 @@ pub struct Judging {
     /// Options that most commands share.
     #[command(flatten)]
     pub common: Common,
-    /// Exit with status 3 if a finding at or above this stands
+    /// Exit with status 3 if a finding of this severity or a higher severity is present
     #[arg(long, value_enum, value_name = "SEVERITY")]
     pub fail_on: Option<SeverityWord>,
-    /// Paper that the sheets are drawn for [default: a4, or letter where results are shown in feet]
+    /// Paper size of the drawings [default: a4, or letter with US units]
     #[arg(long, value_enum, value_name = "PAPER")]
     pub paper: Option<PaperWord>,
-    /// Write the CSV sheets as one XLSX workbook too
+    /// Also write the CSV sheets as one XLSX workbook
     #[arg(long)]
     pub workbook: bool,
 }
@@ -141,10 +141,10 @@ pub struct Demo {
 /// What survey files do not say of themselves.
 #[derive(Debug, Args)]
 pub struct Unsaid {
-    /// How the tape lay: slope or horizontal
+    /// How the tape was held: slope or horizontal
     #[arg(long)]
     pub taped: Option<String>,
-    /// Which end comes first: intake or turbine
+    /// Direction of the survey: from intake or from turbine
     #[arg(long)]
     pub from: Option<String>,
 }
@@ -152,13 +152,13 @@ pub struct Unsaid {
 /// `survey`
 #[derive(Debug, Args)]
 pub struct Survey {
-    /// Walks (GPX, KML, KMZ, FIT, TCX, NMEA, GeoJSON, a logger's CSV) or books (CSV, XLSX, ODS), packed or not; several walks are passes over the same line
+    /// Walks (GPX, KML, KMZ, FIT, TCX, NMEA, GeoJSON, CSV of a logger) or books (CSV, XLSX, ODS), packed or not. Several walks are passes over the same route
     #[arg(required = true, value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
-    /// Bore that a climb is judged by, with its unit [default: 25 mm]
+    /// Inside diameter used to find rising sections, with unit [default: 25 mm]
     #[arg(long, value_name = "LENGTH")]
     pub bore: Option<String>,
-    /// Kind of survey, where the file does not tell: gpx, level, angle, points, gauge
+    /// Kind of survey, if the file does not show it: gpx, level, angle, points, gauge
     #[arg(long)]
     pub kind: Option<String>,
     /// What the files do not say of themselves.
@@ -175,13 +175,13 @@ pub struct Check {
     /// A site file, or survey files with --pipe
     #[arg(required = true, value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
-    /// The pipe, in words that match one row of the catalogue: "PE100 SDR11 90"; several in order with "to": "PE100 SDR17 110 to 330 m"
+    /// Pipe, in words that match one catalogue row: "PE100 SDR11 90". Give several pipes in order with "to": "PE100 SDR17 110 to 330 m"
     #[arg(long, value_name = "WORDS")]
     pub pipe: Vec<String>,
-    /// The jets: "4 x 9 mm"
+    /// Nozzles: "4 x 9 mm"
     #[arg(long, value_name = "JETS")]
     pub jets: Option<String>,
-    /// Still water above the pipe's centre at its mouth: "0.6 m"
+    /// Static water level above the pipe centre at the inlet: "0.6 m"
     #[arg(long, value_name = "HEIGHT")]
     pub water_level: Option<String>,
     /// What the files do not say of themselves.
@@ -201,13 +201,13 @@ pub struct Compare {
     /// The new survey: files, or a TOML with a [survey]
     #[arg(long, required = true, num_args = 1.., value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub after: Vec<PathBuf>,
-    /// Station on the pipe where the new survey's end nearest the intake lies, where nothing else says it: "380 m"
+    /// Station where the upper end of the new survey lies, if nothing else shows it: "380 m"
     #[arg(long, value_name = "STATION")]
     pub begins_at: Option<String>,
-    /// Ground that did not move, from station to station: "0 m to 120 m"; only it then carries the fit in height
+    /// Section that did not move: "0 m to 120 m". Only this section is used to fit the heights
     #[arg(long, value_name = "REACH")]
     pub stable: Vec<String>,
-    /// How the tape of the new survey lay: slope or horizontal, where the site file does not say it
+    /// How the tape of the new survey was held: slope or horizontal, if the site file does not give it
     #[arg(long)]
     pub taped: Option<String>,
     /// What every judging command takes.
@@ -238,7 +238,7 @@ pub struct Size {
     /// Only pipes that these words match: "PE100", "PVC SDR21"
     #[arg(long, value_name = "WORDS")]
     pub of: Option<String>,
-    /// How many to show
+    /// Number of rows to show
     #[arg(long, default_value_t = 20)]
     pub show: usize,
     /// Shared options.
@@ -251,10 +251,10 @@ pub struct Size {
 pub struct Pipes {
     /// Words to look for: standard, material, size, class
     pub words: Vec<String>,
-    /// Leave out rows that are not verified against their standard
+    /// Exclude rows that are not verified against their standard
     #[arg(long)]
     pub verified: bool,
-    /// Units of what is shown
+    /// Units of the results
     #[arg(long, value_enum)]
     pub units: Option<UnitsWord>,
     /// Print JSON
@@ -265,14 +265,14 @@ pub struct Pipes {
 /// `basis`
 #[derive(Debug, Args)]
 pub struct Basis {
-    /// The topic; without one, all topics are listed
+    /// Topic; without a topic, all topics are listed
     pub topic: Option<String>,
 }
 
 /// `new`
 #[derive(Debug, Args)]
 pub struct New {
-    /// The folder to write into [default: here]
+    /// Folder to write into [default: current folder]
     #[arg(value_hint = ValueHint::DirPath)]
     pub folder: Option<PathBuf>,
     /// Units of the template
@@ -283,7 +283,7 @@ pub struct New {
 /// `shell`
 #[derive(Debug, Args)]
 pub struct Shell {
-    /// For which shell; "man" writes the man pages
+    /// Shell name; "man" writes the man pages
     #[arg(value_enum)]
     pub what: ShellWord,
     /// Folder for the man pages; completions go to standard output

@@ -10,7 +10,7 @@ pub fn run(arguments: &Basis) -> Result<ExitCode, Trouble> {
     let Some(topic) = &arguments.topic else {
         let topics: Vec<&str> = basis::topics().collect();
         print(&format!(
-            "How each figure is worked out, with its source and limits. Topics:\n\n{}\n\nsteadyfall basis TOPIC prints one.",
+            "How each value is calculated, with its source and limits. Topics:\n\n{}\n\n`steadyfall basis TOPIC` prints one page.",
             topics
                 .iter()
                 .map(|t| format!("  {t}"))

@@ -28,11 +28,11 @@ pub fn run(arguments: &Check) -> Result<ExitCode, Trouble> {
             if let Some(site) = files.iter().find(|f| is_site(f)) {
                 return Err(Fault::new(
                     Place::file(site.display().to_string()),
-                    "a site file is checked by itself",
+                    "check one site file at a time",
                 )
                 .found(format!("{} files", files.len()))
                 .expected("one site file, or survey files with --pipe")
-                .advice("name the survey files in the site file")
+                .advice("list the survey files in the site file")
                 .into());
             }
             let (site, text) = from_options(arguments)?;
@@ -59,9 +59,9 @@ fn options_with_a_site_file(arguments: &Check, file: &Path) -> Result<(), Fault>
     match given.iter().find(|(_, there)| *there) {
         Some((option, _)) => Err(Fault::new(
             Place::default(),
-            format!("{option} does not go with a site file"),
+            format!("{option} cannot be used with a site file"),
         )
-        .found(format!("{option} beside {}", file.display()))
+        .found(format!("{option} and {}", file.display()))
         .expected("either a site file, or survey files with --pipe and --jets")
         .advice("write it in the site file")),
         None => Ok(()),
@@ -78,7 +78,7 @@ fn judge(
     let progress = Progress::start(judging.common.quiet, "reading the survey");
     let units = units(judging.common.units, site.units);
     let (route, line) = on_line(site).map_err(|t| t.in_units(units))?;
-    progress.at("running water, air and surges");
+    progress.at("calculating flow, air and surge");
     let folder = beside(first_file, "-results");
     let study = Study::of(route, line);
     progress.at("drawing and writing");
@@ -142,14 +142,14 @@ fn keep(text: &str, first_file: &Path, common: &Common) -> Result<(), Trouble> {
     let shown = |path: &Path| neutral(&path.display().to_string());
     if path != wanted {
         eprintln!(
-            "{} is yours, and was left as it is; what this run used is in {}",
+            "{} was changed after it was written. It is kept. The site file of this run is {}",
             shown(&wanted),
             shown(&path)
         );
     }
     if !common.json && !common.quiet {
         print(&format!(
-            "To go on, add what you know to {0} and run: steadyfall check {0}",
+            "Add your data to {0}, then run: steadyfall check {0}",
             shown(&path)
         ))?;
     }
@@ -163,7 +163,7 @@ fn from_options(arguments: &Check) -> Result<(Site, String), Trouble> {
         return Err(Fault::new(Place::default(), "survey files need --pipe")
             .found(first.unwrap_or_default())
             .expected("a site file, or survey files with --pipe (and --jets, --water-level)")
-            .advice("add --pipe \"PE100 SDR11 90\", or use `steadyfall survey` for the route alone")
+            .advice("add --pipe \"PE100 SDR11 90\", or use `steadyfall survey` for the route only")
             .into());
     }
     let first = arguments.files.first();

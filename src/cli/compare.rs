@@ -49,7 +49,7 @@ fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Tro
     let mut site_now = site.clone();
     site_now.survey.date = date;
     let after_line = line::build(&site_now, &lies)?;
-    progress.at("running the line as it was and as it is");
+    progress.at("calculating the pipeline before and after");
     let before = Study::of(before_route, before_line);
     let after = Study::of(lies, after_line);
     let compared = compare::compared(&before, &after, &resurvey, &options).map_err(apart)?;
@@ -135,7 +135,7 @@ fn on_line(text: &str, option: &str, before: &Route) -> Result<f64, Fault> {
                         .words(" to ")
                         .length(high, 0),
                 )
-                .advice("count it as the site file does"))
+                .advice("measure it as the site file does"))
         }
     }
 }
@@ -145,11 +145,11 @@ fn stable(text: &str, before: &Route) -> Result<(f64, f64), Fault> {
     let Some((from, to)) = text.split_once(" to ") else {
         return Err(Fault::new(
             Place::default().key("--stable"),
-            "this is no reach of the pipe",
+            "this is not a section of the pipe",
         )
         .found(text)
         .expected("two stations with their units: \"0 m to 120 m\"")
-        .advice("give the option once for each reach that did not move"));
+        .advice("give the option once for each section that did not move"));
     };
     let (a, b) = (
         on_line(from.trim(), "--stable", before)?,
@@ -166,7 +166,7 @@ fn apart(why: &Apart, after: &[PathBuf]) -> Fault {
     );
     match why {
         Apart::TooShort => Fault::new(place, "the later survey has fewer than two points")
-            .expected("a walk or book of the pipe, or of the reach that was hit"),
+            .expected("a walk or level book of the pipe, or of the damaged section"),
         Apart::TooFar(m) => Fault::new(
             place,
             Sentence::from("the two surveys lie ")
@@ -177,13 +177,13 @@ fn apart(why: &Apart, after: &[PathBuf]) -> Fault {
         .advice("check that the files belong together"),
         Apart::TooLittle(m) => Fault::new(place, "the two surveys have too little in common")
             .expected(Sentence::from("at least ").length(*m, 0).words(" of the same pipe"))
-            .advice("walk on to ground that did not move on both sides of the damage"),
+            .advice("survey further, onto ground that did not move, on both sides of the damage"),
         Apart::NoPlace => Fault::new(
             place,
-            "nothing says where along the pipe the new survey lies",
+            "the position of the new survey along the pipe is not known",
         )
-        .found("stations that count from its own start, no name that both surveys have, and heights that fit in more than one place")
-        .expected("the stations of the pegs, a place named as in the earlier survey, or positions")
-        .advice("say where its end nearest the intake lies: --begins-at \"380 m\""),
+        .found("its stations start at its own first point, no name is in both surveys, and its heights fit at more than one place")
+        .expected("the stations of the pegs, a point named as in the earlier survey, or positions")
+        .advice("give the station of its end nearest the intake: --begins-at \"380 m\""),
     }
 }

@@ -46,14 +46,14 @@ pub fn run(arguments: &Demo) -> Result<ExitCode, Trouble> {
             .map(|n| n.to_string_lossy().into_owned())
             .unwrap_or_default();
         let bytes = sample.files.iter().find(|(n, _)| *n == name).map(|f| f.1);
-        let bytes =
-            bytes.ok_or_else(|| Fault::new(Place::file(&name), "the sample lacks this file"))?;
+        let bytes = bytes
+            .ok_or_else(|| Fault::new(Place::file(&name), "the sample does not have this file"))?;
         survey::read_bytes(bytes, &name, kind, options)
     })?;
     let line = line::build(&site, &route)?;
     let progress = Progress::start(
         arguments.judging.common.quiet,
-        "running water, air and surges",
+        "calculating flow, air and surge",
     );
     let study = Study::of(route, line);
     conclude(

@@ -27,10 +27,10 @@ pub fn run(arguments: &Log) -> Result<ExitCode, Trouble> {
     if books.is_empty() {
         return Err(Fault::new(
             Place::file(arguments.site.display().to_string()),
-            "no gauge book is named",
+            "no gauge book is given",
         )
         .expected("[[gauge_book]] with file = \"gauge.csv\", or the file on the command line")
-        .advice("write the readings into a sheet with the columns date, state, pressure_psi (or _kpa, _bar, _m)")
+        .advice("write the readings in a sheet with the columns date, state, pressure_psi (or _kpa, _bar, _m)")
         .into());
     }
     let progress = Progress::start(common.quiet, "reading the gauge book");
@@ -39,7 +39,7 @@ pub fn run(arguments: &Log) -> Result<ExitCode, Trouble> {
     for file in &books {
         book.add(gauge_book::read(file, &line).map_err(|f| Trouble::from(units.fault(f)))?);
     }
-    progress.at("looking for what changed");
+    progress.at("looking for changes");
     let study = Study::of(route, line);
     let legs = air_legs(&study.profile, study.air.as_ref());
     let judged = gauge_book::judge(&study.line, &legs, &book.entries);

@@ -20,7 +20,12 @@ pub fn run(arguments: &New) -> Result<ExitCode, Trouble> {
         .unwrap_or_else(|| PathBuf::from("."));
     // Each as a sheet for the program and as one to print and write on.
     let sheets = [
-        (SurveyKind::Points, "Points", "points.csv", "points.svg"),
+        (
+            SurveyKind::Points,
+            "List of points",
+            "points.csv",
+            "points.svg",
+        ),
         (
             SurveyKind::Level,
             "Level book",
@@ -56,10 +61,10 @@ pub fn run(arguments: &New) -> Result<ExitCode, Trouble> {
     if let Some((name, _)) = files.iter().find(|(name, _)| folder.join(name).exists()) {
         return Err(Fault::new(
             Place::file(folder.join(name).display().to_string()),
-            "this file is there already, so nothing was written",
+            "this file exists already; nothing was written",
         )
         .expected("a folder without a site file of its own")
-        .advice("name another folder: steadyfall new DIR")
+        .advice("give another folder: steadyfall new DIR")
         .into());
     }
     std::fs::create_dir_all(&folder).map_err(|e| fault(&folder, &e))?;
@@ -76,7 +81,7 @@ pub fn run(arguments: &New) -> Result<ExitCode, Trouble> {
     }
     let names: Vec<&str> = files.iter().map(|f| f.0).collect();
     print(&format!(
-        "Wrote {} into {}.\nFill in site.toml (the ten keys on top matter first), put your walk or sheet beside it, and run\n  steadyfall check {}",
+        "Wrote {} into {}.\nFill in site.toml (the ten keys at the top are the most important). Put your walk or sheet in the same folder. Then run\n  steadyfall check {}",
         names.join(", "),
         neutral(&folder.display().to_string()),
         neutral(&folder.join("site.toml").display().to_string())
@@ -87,5 +92,5 @@ pub fn run(arguments: &New) -> Result<ExitCode, Trouble> {
 fn fault(path: &Path, error: &std::io::Error) -> Fault {
     Fault::new(Place::file(path.display().to_string()), "cannot be written")
         .found(error.to_string())
-        .advice("name a folder that you may write to")
+        .advice("give a folder that you can write to")
 }

@@ -45,7 +45,7 @@ pub fn finish(
         }
         for kept in folder::write(folder, &sheets, &said.inputs)? {
             eprintln!(
-                "{} was changed since it was written; it is kept as {}",
+                "{} was changed after it was written. It is kept as {}",
                 crate::text::neutral(&kept.was),
                 crate::text::neutral(&kept.is)
             );

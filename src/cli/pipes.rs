@@ -22,7 +22,7 @@ pub fn run(arguments: &Pipes) -> Result<ExitCode, Trouble> {
     }
     if found.is_empty() {
         print(&format!(
-            "No row of the catalogue has \"{}\".\nTry fewer words: a material (PE100, PVC, steel), a series (SDR 11, PN 16, schedule 40) or a size (110, 4 in).",
+            "No row of the catalogue has \"{}\".\nUse fewer words: a material (PE100, PVC, steel), a series (SDR 11, PN 16, schedule 40) or a size (110, 4 in).",
             crate::text::neutral(&words)
         ))?;
         return Ok(ExitCode::SUCCESS);
@@ -53,7 +53,7 @@ fn table(found: &[&Pipe], units: Units, look: &Look) -> String {
         ">outside",
         ">wall",
         ">bore",
-        ">may take",
+        ">allowable",
         ">mass",
         "standard",
     ]);
@@ -95,7 +95,7 @@ fn table(found: &[&Pipe], units: Units, look: &Look) -> String {
     out.push('\n');
     let mut say = |words: &str| out.push_str(&look.wrapped(words, 0, 2));
     say(&format!(
-        "{}. The wall is the least allowed, the bore the one to compute with; \"may take\" holds at the standard's own temperature.",
+        "{}. The wall is the minimum wall, and the inside diameter is for calculation. \"allowable\" is the allowable pressure at the temperature of the standard.",
         rows(found.len())
     ));
     for trap in traps(found, units) {
@@ -103,13 +103,13 @@ fn table(found: &[&Pipe], units: Units, look: &Look) -> String {
     }
     if refused > 0 {
         say(&format!(
-            "x {} not pressure pipe: refused in a site file.",
+            "x {} not pressure pipe: not accepted in a site file.",
             rows(refused)
         ));
     }
     if doubtful > 0 {
         say(&format!(
-            "* {} not verified against the standard: check the marking on the pipe (--verified leaves such rows out).",
+            "* {} not verified against the standard: check the marking on the pipe. The option --verified excludes these rows.",
             rows(doubtful)
         ));
     }
@@ -128,14 +128,14 @@ fn traps(found: &[&Pipe], units: Units) -> Vec<String> {
             }) => (
                 0,
                 format!(
-                    "A size in inches is a name: {nominal_in} in pipe measures {} outside.",
+                    "A size in inches is a name: {nominal_in} in pipe has an outside diameter of {}.",
                     show(outside_m)
                 ),
             ),
             Some(SizeTrap::OutsideNotBore { bore_m }) => (
                 1,
                 format!(
-                    "DN/OD is the outside: the bore of {} is {}.",
+                    "DN/OD is the outside diameter: the inside diameter of {} is {}.",
                     pipe.spec,
                     show(bore_m)
                 ),
@@ -143,14 +143,14 @@ fn traps(found: &[&Pipe], units: Units) -> Vec<String> {
             Some(SizeTrap::SteelName { outside_m }) => (
                 2,
                 format!(
-                    "NPS and DN of steel are names: {} measures {} outside.",
+                    "NPS and DN of steel are names: {} has an outside diameter of {}.",
                     pipe.size_label,
                     show(outside_m)
                 ),
             ),
             Some(SizeTrap::InsideOnly) => (
                 3,
-                "SIDR pipe is made to its inside: only insert fittings of its own size fit."
+                "SIDR pipe has a fixed inside diameter: use only insert fittings of its own size."
                     .to_owned(),
             ),
             None => continue,

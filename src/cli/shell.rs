@@ -12,11 +12,11 @@ pub fn run(arguments: &Shell) -> Result<ExitCode, Trouble> {
     if let (Some(out), false) = (&arguments.out, arguments.what == ShellWord::Man) {
         return Err(Fault::new(
             Place::default().key("--out"),
-            "completions go to standard output, into no folder",
+            "completions go to standard output, not to a folder",
         )
         .found(out.display().to_string())
-        .expected("--out with `shell man` alone")
-        .advice("leave --out away, and let your shell take what is printed")
+        .expected("--out only with `shell man`")
+        .advice("remove --out, and send the output to a file of your shell")
         .into());
     }
     let kind = match arguments.what {
@@ -44,7 +44,7 @@ fn man(command: clap::Command, arguments: &Shell) -> Result<ExitCode, Trouble> {
                         "man pages cannot be written here",
                     )
                     .found(e.to_string())
-                    .advice("name a folder that you may write to")
+                    .advice("give a folder that you can write to")
                 })?;
         }
         None => {

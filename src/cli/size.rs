@@ -14,7 +14,7 @@ use std::process::ExitCode;
 /// Pipe sizes, classes and jets side by side.
 pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
     let site = site::read_file(&arguments.site)?;
-    let progress = Progress::start(arguments.common.quiet, "running sizes side by side");
+    let progress = Progress::start(arguments.common.quiet, "calculating pipe sizes");
     let units = units(arguments.common.units, site.units);
     let (_, line) = on_line(&site).map_err(|t| t.in_units(units))?;
     let options = Options {
@@ -49,10 +49,10 @@ pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
 fn none(why: &NoSizes, arguments: &Size) -> Fault {
     let fault = |text: &str| Fault::new(Place::file(arguments.site.display().to_string()), text);
     match why {
-        NoSizes::NoSuchPipe(words) => fault("no pressure pipe of the catalogue fits the words of --of").found(words).advice("look with `steadyfall pipes`; fewer words fit more"),
-        NoSizes::OwnPipe => fault("the pipe of this site is not from the catalogue, so it is not known what to compare it with")
+        NoSizes::NoSuchPipe(words) => fault("no pressure pipe of the catalogue fits the words of --of").found(words).advice("use fewer words; see `steadyfall pipes`"),
+        NoSizes::OwnPipe => fault("the pipe of this site is not from the catalogue, so the pipes to compare are not known")
             .expected("words of the catalogue")
-            .advice("say what to look through: --of \"PE100\""),
-        NoSizes::NothingToSize => fault("there is nothing to size").expected("a [[pipe]] and a [turbine] in the site file").advice("add them; any pipe will do to begin with"),
+            .advice("give the pipes to compare: --of \"PE100\""),
+        NoSizes::NothingToSize => fault("the site file has no pipe or no turbine").expected("a [[pipe]] and a [turbine] in the site file").advice("add them; any pipe is good enough at first"),
     }
 }

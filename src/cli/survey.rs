@@ -34,7 +34,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
     let progress = Progress::start(arguments.judging.common.quiet, "reading the survey");
     let units = units(arguments.judging.common.units, None);
     let route = study::read_route(&site).map_err(|fault| units.fault(fault))?;
-    progress.at("judging the line");
+    progress.at("calculating the route");
     let title = first
         .file_stem()
         .map_or_else(String::new, |s| s.to_string_lossy().into_owned());

@@ -111,8 +111,8 @@ pub fn read_text(bytes: &[u8], file: &str, line: &Line) -> Result<Book, Fault> {
         book.entries = spells::spells(&plant, dial, &samples);
         if book.entries.is_empty() {
             return Err(sheet
-                .heads_fault("no steady spell in this log")
-                .expected("pressures that hold still for ten minutes or more")
+                .heads_fault("no steady period in this log")
+                .expected("pressures that are constant for ten minutes or more")
                 .advice("log at least every five minutes; give a book with the column state if you read by hand"));
         }
         return Ok(book);
@@ -134,7 +134,7 @@ pub fn read_text(bytes: &[u8], file: &str, line: &Line) -> Result<Book, Fault> {
     book.entries.dedup_by(|b, a| a.same_reading(b));
     if before > book.entries.len() {
         let text = format!(
-            "{} rows stand twice in this book and count once",
+            "{} rows occur twice in this book and are used once",
             before - book.entries.len()
         );
         book.remarks.push(Remark::new(Place::file(file), text));
@@ -244,7 +244,7 @@ fn day(sheet: &Sheet, heads: &Heads, row: &Row) -> Result<f64, Fault> {
         sheet
             .fault(row, heads.date, "not a date that can be read for certain")
             .expected("year, month, day: 2026-05-14, or with a time: 2026-05-14 07:30")
-            .advice("write the year first: day and month are told apart only so")
+            .advice("write the year first, so that day and month cannot be confused")
     })
 }
 
@@ -263,8 +263,12 @@ fn pressure_m(
         let at = heads.pressure.map_or(0, |(c, _)| c);
         return Err(sheet
             .fault(row, at, "a pressure that this pipe cannot have")
-            .expected(format!("at most about {:.0} m of water: the static pressure of this line is {:.0} m", most, plant.static_m()))
-            .advice("look whether the reading is in the unit of the head, and whether the decimal point is right"));
+            .expected(format!(
+                "at most about {:.0} m of water: the static pressure of this pipeline is {:.0} m",
+                most,
+                plant.static_m()
+            ))
+            .advice("check the unit in the column heading and the decimal point"));
     }
     Ok(Some(head_m))
 }
@@ -276,9 +280,9 @@ fn samples(sheet: &Sheet, heads: &Heads, plant: &Plant<'_>) -> Result<Vec<spells
             let day = day(sheet, heads, row)?;
             if out.last().is_some_and(|l| l.day > day) {
                 return Err(sheet
-                    .fault(row, heads.date, "the time of this row lies before that of the row above")
+                    .fault(row, heads.date, "the time of this row is before the time of the row above")
                     .expected("rows in order of time")
-                    .advice("sort the log by time; where the logger's clock was set back, part the file there"));
+                    .advice("sort the log by time; if the clock of the logger was set back, split the file there"));
             }
             out.push(spells::Sample {
                 day,
@@ -314,9 +318,9 @@ fn entry(
             && v < least
         {
             return Err(sheet
-                .fault(row, at, "less than nothing")
+                .fault(row, at, "a negative value")
                 .expected("0 or more")
-                .advice("leave the cell empty where nothing was measured"));
+                .advice("leave the cell empty if nothing was measured"));
         }
     }
     let fed_m3_per_s = match (fed, value(sheet, row, heads.over)?) {
@@ -325,9 +329,9 @@ fn entry(
         }
         (Some(_), _) => {
             return Err(sheet
-                .fault(row, heads.fed.map_or(0, |(c, _)| c), "water fed in without what it needs to count")
-                .expected("the state shut, the volume in fed_l and the minutes it took in over_min")
-                .advice("shut the turbine valve, keep the pressure for half an hour or more, and write both"));
+                .fault(row, heads.fed.map_or(0, |(c, _)| c), "the water that was fed in needs more data")
+                .expected("the state shut, the volume in fed_l and the minutes in over_min")
+                .advice("close the turbine valve, hold the pressure for half an hour or more, and write both"));
         }
         (None, _) => None,
     };
@@ -375,7 +379,8 @@ fn state(sheet: &Sheet, heads: &Heads, plant: &Plant<'_>, row: &Row) -> Result<R
     }
     let advice = match nearest(&said, names.iter().map(String::as_str)) {
         Some(near) => format!("did you mean \"{near}\"?"),
-        None => "write what runs: shut, or the name of a [[case]] of the site file".to_owned(),
+        None => "write the operating condition: shut, or the name of a [[case]] of the site file"
+            .to_owned(),
     };
     Err(sheet
         .fault(row, column, "no such state on this plant")
@@ -400,7 +405,7 @@ fn at(sheet: &Sheet, heads: &Heads, line: &Line, row: &Row) -> Result<f64, Fault
         return Ok(station_m.clamp(0.0, line.length_m()));
     }
     Err(sheet
-        .fault(row, column, "a gauge that does not stand on this line")
+        .fault(row, column, "this gauge is not on the pipeline")
         .expected("a station on the pegs, or \"turbine\"")
         .advice("give the station of the gauge in metres"))
 }

@@ -100,9 +100,9 @@ pub(super) fn movements(
                     faults.push(
                         movement
                             .of
-                            .fault("this fitting cannot be shut")
+                            .fault("this fitting cannot be closed")
                             .expected("jets, one jet, or the name of a valve")
-                            .advice("name a gate, ball, butterfly or globe valve"),
+                            .advice("use a gate, ball, butterfly or globe valve"),
                     );
                     continue;
                 }

@@ -19,7 +19,7 @@ fn within(what: &str) -> Sentence {
     Sentence::from(what)
         .words(" within ")
         .length(FARTHEST_OFF_M, 0)
-        .words(" of the line")
+        .words(" of the pipeline")
 }
 
 impl<'a> Places<'a> {
@@ -74,7 +74,7 @@ impl<'a> Places<'a> {
                 .fault(
                     Sentence::from("the station ")
                         .short(own_m)
-                        .words(" is not on the line"),
+                        .words(" is not on the pipeline"),
                 )
                 .found(Sentence::default().short(own_m))
                 .expected(
@@ -82,9 +82,9 @@ impl<'a> Places<'a> {
                         .length(low, 1)
                         .words(" to ")
                         .length(high, 1)
-                        .words(", in the survey's own reckoning"),
+                        .words(", as measured in the survey"),
                 )
-                .advice("correct the station, or survey the line to there"));
+                .advice("correct the station, or extend the survey to it"));
         }
         Ok(self.pegs.station_m(on_pegs))
     }
@@ -104,7 +104,7 @@ impl<'a> Places<'a> {
                 .fault(
                     Sentence::from(format!("\"{name}\" lies "))
                         .length(place.off_m, 0)
-                        .words(" off the line"),
+                        .words(" away from the pipeline"),
                 )
                 .expected(within("a place"))
                 .advice("give the station instead")),
@@ -152,14 +152,14 @@ impl<'a> Places<'a> {
             Some((off, station)) if off <= FARTHEST_OFF_M => Ok(station),
             Some((off, _)) => Err(at
                 .fault(
-                    Sentence::from("the position lies ")
+                    Sentence::from("the position is ")
                         .length(off, 0)
-                        .words(" off the line"),
+                        .words(" away from the pipeline"),
                 )
                 .expected(within("a position"))
                 .advice("check latitude and longitude, or give the station")),
             None => Err(at
-                .fault("the survey has no positions on the earth")
+                .fault("the survey has no geographic positions")
                 .expected("a station with its unit, or a point's name")
                 .advice("write the station, such as \"250 m\"")),
         }

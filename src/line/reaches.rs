@@ -36,7 +36,7 @@ pub(super) fn reaches(
             let fault = run.to.as_ref().map_or_else(
                 || run.said.fault("this pipe has no length"),
                 |at| {
-                    at.fault("this pipe ends before it begins: pipes overlap or stand out of order")
+                    at.fault("this pipe ends before it begins: the pipes overlap or are in the wrong order")
                         .found(Sentence::from("it ends at ").and(&at.value.told()))
                 },
             );
@@ -44,7 +44,7 @@ pub(super) fn reaches(
                 fault
                     .expected(Sentence::from("a station below ").and(&on_pegs(places, from_m)))
                     .advice(
-                        "put the [[pipe]] tables in order from the intake down and check each to",
+                        "write the [[pipe]] tables in order from the intake down, and check each to",
                     ),
             );
             continue;
@@ -52,10 +52,13 @@ pub(super) fn reaches(
         if let Some(to) = run.to.as_ref().filter(|_| last && places.falls_short(to_m)) {
             let told = |m: f64| on_pegs(places, m);
             faults.push(
-                to.fault("the last pipe ends above the end of the line")
+                to.fault("the last pipe ends above the lower end of the pipeline")
                     .found(Sentence::from("it ends at ").and(&told(to_m)))
-                    .expected(Sentence::from("the end of the line, ").and(&told(places.length_m())))
-                    .advice("leave to out, or name the pipe below it in another [[pipe]]"),
+                    .expected(
+                        Sentence::from("the lower end of the pipeline, ")
+                            .and(&told(places.length_m())),
+                    )
+                    .advice("remove to, or add the next pipe as another [[pipe]]"),
             );
         }
         let to_m = if last { places.length_m() } else { to_m };
@@ -87,12 +90,15 @@ fn beside(from: &Said<At>, above_m: f64, follows: bool, places: &Places<'_>) -> 
     let (what, above) = if apart_m < 0.0 {
         (
             "this pipe overlaps the one above it",
-            "; the one above ends at ",
+            ", the one above ends at ",
         )
     } else if follows {
-        ("a gap stands above this pipe", "; the one above ends at ")
+        ("there is a gap above this pipe", ", the one above ends at ")
     } else {
-        ("a gap stands above this pipe", "; the line begins at ")
+        (
+            "there is a gap above this pipe",
+            ", the pipeline begins at ",
+        )
     };
     Some(
         from.fault(what)
@@ -103,7 +109,7 @@ fn beside(from: &Said<At>, above_m: f64, follows: bool, places: &Places<'_>) -> 
                     .and(&on_pegs(places, above_m)),
             )
             .expected("each pipe from where the one above it ends")
-            .advice("leave from out: a pipe begins where the one above it ends"),
+            .advice("remove from: a pipe begins at the end of the pipe above it"),
     )
 }
 
@@ -179,11 +185,11 @@ fn joints(
             }
         };
         let fault = if out.iter().any(|o| (o - station_m).abs() <= SAME_M) {
-            Some(at.fault("this joint is named twice"))
+            Some(at.fault("this joint is given twice"))
         } else if station_m < from_m - SAME_M {
-            Some(at.fault("a joint lies above the beginning of its pipe"))
+            Some(at.fault("a joint is above the beginning of its pipe"))
         } else if station_m > to_m + SAME_M {
-            Some(at.fault("a joint lies below the end of its pipe"))
+            Some(at.fault("a joint is below the end of its pipe"))
         } else {
             None
         };
@@ -196,7 +202,7 @@ fn joints(
                         .and(&on_pegs(places, to_m))
                         .words(", each once"),
                 )
-                .advice("give each joint to the [[pipe]] it stands on")
+                .advice("give each joint in the [[pipe]] where it is")
         }));
         out.push(station_m);
     }

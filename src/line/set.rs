@@ -22,17 +22,17 @@ fn ends(
         .is_some_and(|(from, to)| to <= from && places.pegs().is_above(to, from));
     if a == b {
         faults.push(
-            to.fault("the reach has no length")
-                .expected("two different places on the line"),
+            to.fault("the section has no length")
+                .expected("two different places on the pipeline"),
         );
         return None;
     }
     if back {
         faults.push(
-            to.fault("this reach ends before it begins")
+            to.fault("this section ends before it begins")
                 .found(from.value.told().words(" to ").and(&to.value.told()))
                 .expected("a station further down than from")
-                .advice("the pegs of this survey count from the intake down"),
+                .advice("stations of this survey increase from the intake down"),
         );
         return None;
     }
@@ -67,10 +67,10 @@ fn in_order<'a, T>(
                     .found(
                         Sentence::from("it begins at ")
                             .short(on_pegs(*begin_m))
-                            .words("; another ends at ")
+                            .words(", another ends at ")
                             .short(on_pegs(*end_m)),
                     )
-                    .expected("reaches side by side")
+                    .expected("sections that do not overlap")
                     .advice("let one end where the next begins"),
             );
         }

@@ -139,10 +139,10 @@ impl NotOne {
     /// As a fault at the place where the words stand.
     pub fn fault(&self, place: Place) -> Fault {
         let advice = match (self.unknown.first(), self.candidates.is_empty()) {
-            (Some(word), _) => format!("\"{word}\" stands in no row of the catalogue: leave it out, or give the pipe by its own keys (material, outer_diameter, wall, rating)"),
-            (None, true) => "name the material, the series and the size, such as \"PE100 SDR 11 90\", or give the pipe by its own keys (material, outer_diameter, wall, rating)".to_owned(),
-            (None, false) if self.fits == 0 => "no row has all of it; the nearest rows are listed: correct one word".to_owned(),
-            (None, false) => "add what tells them apart: material, standard, series, class or size".to_owned(),
+            (Some(word), _) => format!("\"{word}\" is in no row of the catalogue. Remove it, or give the pipe by its own keys (material, outer_diameter, wall, rating)"),
+            (None, true) => "give the material, the series and the size, such as \"PE100 SDR 11 90\". Or use its own keys (material, outer_diameter, wall, rating)".to_owned(),
+            (None, false) if self.fits == 0 => "no row has all these words; correct one word to match one of the nearest rows".to_owned(),
+            (None, false) => "add a word that separates them: material, standard, series, class or size".to_owned(),
         };
         let mut fault = Fault::new(place, self.to_string())
             .found(format!("\"{}\"", self.words))
@@ -157,8 +157,8 @@ impl NotOne {
 impl fmt::Display for NotOne {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.fits {
-            0 => write!(f, "no pipe in the catalogue fits these words"),
-            n => write!(f, "these words fit {n} pipes of the catalogue, not one"),
+            0 => write!(f, "no pipe in the catalogue matches these words"),
+            n => write!(f, "these words match {n} pipes of the catalogue, not one"),
         }
     }
 }

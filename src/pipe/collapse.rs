@@ -102,7 +102,7 @@ pub fn collapse_pa(pipe: &Pipe, outside: &Outside) -> Known {
     let modulus = lasting_modulus_pa(pipe, outside.load);
     let wall_m = pipe.wall_m - outside.rust_m;
     if wall_m <= 0.0 || pipe.outer_diameter_m <= 2.0 * wall_m {
-        return Known::new(0.0, modulus.how, "no wall left or known");
+        return Known::new(0.0, modulus.how, "no wall thickness left or known");
     }
     let ring = Ring {
         modulus_pa: modulus.value,

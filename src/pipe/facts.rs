@@ -7,8 +7,8 @@ use super::{How, Known, Material, Pipe};
 /// Polyethylene 955 (PE100 and PE4710 lie between 940 and 960), PVC-U 1,410 (1,400 to 1,420), steel 7,850, stainless 7,930.
 pub fn density_kg_per_m3(pipe: &Pipe) -> Known {
     match pipe.material {
-        Material::Pe => Known::new(955.0, How::Memory, "common figure for PE100, from memory"),
-        Material::Pvc => Known::new(1410.0, How::Memory, "common figure for PVC-U, from memory"),
+        Material::Pe => Known::new(955.0, How::Memory, "common value for PE100, from memory"),
+        Material::Pvc => Known::new(1410.0, How::Memory, "common value for PVC-U, from memory"),
         Material::Steel if is_stainless(pipe) => Known::new(7930.0, How::Memory, "from memory"),
         Material::Steel => Known::new(7850.0, How::Memory, "from memory"),
     }
@@ -48,12 +48,12 @@ pub fn thermal_expansion_per_k(pipe: &Pipe) -> Known {
         Material::Pe => Known::new(
             1.8e-4,
             How::Memory,
-            "design figure in common use, from memory",
+            "design value in common use, from memory",
         ),
         Material::Pvc => Known::new(
             7.0e-5,
             How::Secondary,
-            "upper design figure of metric PVC-U tables, second hand",
+            "upper design value of metric PVC-U tables, second hand",
         ),
         Material::Steel if is_stainless(pipe) => Known::new(1.7e-5, How::Memory, "from memory"),
         Material::Steel => Known::new(1.17e-5, How::Read, "Machinery's Handbook, 31st ed."),

@@ -63,7 +63,7 @@ pub fn joint_limit(joint: Joint, pipe: &Pipe) -> JointLimit {
             Pull::Holds,
             None,
             How::Memory,
-            "as the pipe when made right, from memory",
+            "as the pipe if made correctly, from memory",
         ),
         Joint::Electrofusion => like_pipe(
             Pull::Holds,
@@ -75,7 +75,7 @@ pub fn joint_limit(joint: Joint, pipe: &Pipe) -> JointLimit {
             Pull::Holds,
             None,
             How::Memory,
-            "as the pipe when made right, from memory",
+            "as the pipe if made correctly, from memory",
         ),
         Joint::Solvent => like_pipe(
             Pull::Holds,
@@ -116,7 +116,7 @@ pub fn joint_limit(joint: Joint, pipe: &Pipe) -> JointLimit {
                 Pull::Holds,
                 None,
                 How::Memory,
-                "ASME B16.5 class 150 on steel, EN 1092-1 PN 10 on plastic, from memory: look at the marking",
+                "ASME B16.5 class 150 on steel, EN 1092-1 PN 10 on plastic, from memory: check the marking",
             )
         },
         Joint::Thread => thread(

@@ -72,7 +72,7 @@ pub fn lasting_modulus_pa(pipe: &Pipe, load: Lasting) -> Known {
         Some(own) => Known::new(
             own * at_rest / half_hour * warmth.min(1.0),
             How::Computed,
-            "the user's own modulus, falling with time and warmth as its material does",
+            "the user's own modulus, which falls with time and temperature as for its material",
         ),
         None => Known::new(at_rest * warmth, how, source),
     }

@@ -61,13 +61,13 @@ impl OwnFault {
                 "write material = \"pe\", \"pvc\" or \"steel\", or a spec from the catalogue"
             }
             Self::TooFewSizes => {
-                "give two of outer_diameter, wall and inner_diameter as measured on the pipe, not the nominal size"
+                "give two of outer_diameter, wall and inner_diameter as measured, not the nominal size"
             }
             Self::Contradiction { .. } => {
-                "leave one of outer_diameter, wall and inner_diameter out, or measure again"
+                "remove one of outer_diameter, wall and inner_diameter, or measure again"
             }
             Self::NoBore => {
-                "the wall must be more than nothing and leave a bore: measure outside and wall again"
+                "the wall thickness must be more than zero and less than the radius: measure the outside diameter and the wall again"
             }
         }
     }
@@ -79,15 +79,18 @@ impl fmt::Display for OwnFault {
             Self::NoMaterial => write!(f, "a pipe by its own keys needs a material"),
             Self::TooFewSizes => write!(
                 f,
-                "a pipe by its own keys needs two of outside diameter, wall and bore"
+                "a pipe by its own keys needs two of outer diameter, wall and inner diameter"
             ),
             Self::Contradiction { bore_m, given_m } => write!(
                 f,
-                "outside diameter and wall leave a bore of {:.1} mm, not {:.1} mm",
+                "the outside diameter and the wall give an inside diameter of {:.1} mm, not {:.1} mm",
                 bore_m * 1000.0,
                 given_m * 1000.0
             ),
-            Self::NoBore => write!(f, "outside diameter, wall and bore leave no pipe"),
+            Self::NoBore => write!(
+                f,
+                "the outside diameter, the wall and the inside diameter do not agree"
+            ),
         }
     }
 }

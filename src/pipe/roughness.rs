@@ -30,14 +30,14 @@ pub fn roughness(pipe: &Pipe) -> Roughness {
             old_m: 0.1e-3,
             how_new: How::Memory,
             how_old: How::Memory,
-            source: "Hydraulic Institute Engineering Data Book gives 0.0015 mm for the bare tube; joined and slimed lines: common practice, no source",
+            source: "Hydraulic Institute Engineering Data Book gives 0.0015 mm for clean pipe; joined and fouled pipe: common practice, no source",
         },
         Material::Steel if pipe.grade.starts_with("304") => Roughness {
             new_m: 0.015e-3,
             old_m: 0.1e-3,
             how_new: How::Read,
             how_old: How::Memory,
-            source: "Hydraulic Institute Engineering Data Book; slimed: from memory",
+            source: "Hydraulic Institute Engineering Data Book; fouled: from memory",
         },
         Material::Steel => Roughness {
             new_m: 0.046e-3,

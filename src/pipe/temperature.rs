@@ -19,7 +19,7 @@ pub fn temperature_factor(pipe: &Pipe, wall_c: f64) -> Option<Known> {
         Material::Steel => (wall_c <= 60.0).then_some(Known::new(
             1.0,
             How::Memory,
-            "steel keeps its strength at water's temperatures, from memory",
+            "steel keeps its strength at water temperatures, from memory",
         )),
         Material::Pe if own => Some(pe_inch(wall_c)?.smaller(pe_metric(wall_c)?)),
         Material::Pe if inch => pe_inch(wall_c),

@@ -1,6 +1,6 @@
 //! What the two drawings have in common: symbols of marks, words of the frame, title block, legend.
 
-use super::words::{self, Say, Taken, kind_word};
+use super::words::{self, Say, Taken, kind_label, kind_word};
 use crate::drawing::{Key, Symbol, Words};
 use crate::line::Line;
 use crate::mark::{Mark, Standing};
@@ -48,24 +48,24 @@ pub(super) fn fitting_symbol(kind: FittingKind) -> Symbol {
 /// What a symbol is called in the legend.
 fn symbol_word(symbol: Symbol) -> &'static str {
     match symbol {
-        Symbol::Vent => kind_word(MarkKind::Vent),
-        Symbol::Drain => kind_word(MarkKind::Drain),
-        Symbol::Anchor => kind_word(MarkKind::Anchor),
-        Symbol::Block => kind_word(MarkKind::Block),
-        Symbol::Strap => kind_word(MarkKind::Strap),
-        Symbol::Support => kind_word(MarkKind::Support),
-        Symbol::Guide => kind_word(MarkKind::Guide),
-        Symbol::Relief => kind_word(MarkKind::Relief),
-        Symbol::Joint => kind_word(MarkKind::Joint),
-        Symbol::Elbow => kind_word(MarkKind::Elbow),
-        Symbol::Reducer => kind_word(MarkKind::Reducer),
-        Symbol::Stake => kind_word(MarkKind::Stake),
-        Symbol::Loop => kind_word(MarkKind::Loop),
-        Symbol::ExpansionJoint => kind_word(MarkKind::ExpansionJoint),
+        Symbol::Vent => kind_label(MarkKind::Vent),
+        Symbol::Drain => kind_label(MarkKind::Drain),
+        Symbol::Anchor => kind_label(MarkKind::Anchor),
+        Symbol::Block => kind_label(MarkKind::Block),
+        Symbol::Strap => kind_label(MarkKind::Strap),
+        Symbol::Support => kind_label(MarkKind::Support),
+        Symbol::Guide => kind_label(MarkKind::Guide),
+        Symbol::Relief => kind_label(MarkKind::Relief),
+        Symbol::Joint => kind_label(MarkKind::Joint),
+        Symbol::Elbow => kind_label(MarkKind::Elbow),
+        Symbol::Reducer => kind_label(MarkKind::Reducer),
+        Symbol::Stake => kind_label(MarkKind::Stake),
+        Symbol::Loop => kind_label(MarkKind::Loop),
+        Symbol::ExpansionJoint => kind_label(MarkKind::ExpansionJoint),
         Symbol::Valve => "valve",
         Symbol::Fitting => "fitting",
-        Symbol::Low => "low",
-        Symbol::Crest => "crest",
+        Symbol::Low => "low point",
+        Symbol::Crest => "high point",
         Symbol::Place => "named place",
         Symbol::Gauge => "gauge",
         Symbol::Intake => "water level",
@@ -82,7 +82,7 @@ pub(super) fn symbol_keys(used: impl Iterator<Item = (Symbol, bool)>) -> Vec<(Ke
         .map(|(symbol, wanted)| {
             let word = symbol_word(symbol);
             if wanted {
-                (Key::Wanted(symbol), format!("{word}, wanted"))
+                (Key::Wanted(symbol), format!("{word}, required"))
             } else {
                 (Key::Stands(symbol), word.to_owned())
             }
@@ -94,7 +94,7 @@ pub(super) fn symbol_keys(used: impl Iterator<Item = (Symbol, bool)>) -> Vec<(Ke
 pub(super) fn mark_label(mark: &Mark, say: Say) -> String {
     let state = match mark.standing {
         Standing::Stands => "",
-        Standing::Wanted => " wanted",
+        Standing::Wanted => " req'd",
     };
     format!(
         "{} {}{state}, {}",
@@ -128,7 +128,7 @@ impl Set<'_> {
         };
         let state = match self.first.standing {
             Standing::Stands => "",
-            Standing::Wanted => " wanted",
+            Standing::Wanted => " req'd",
         };
         format!(
             "{} {}s{state}, {}",
@@ -200,7 +200,7 @@ pub(super) fn words(title: &str, verdict: String, kind: &str, units: Units) -> W
         heights: format!("height, {}", unit(units)),
         pipes: "pipe".to_owned(),
         unit: unit(units).to_owned(),
-        rating_above: "what the pipe may take lies above this sheet".to_owned(),
+        rating_above: "the allowable pressure is above this drawing".to_owned(),
     }
 }
 
@@ -219,28 +219,28 @@ pub(super) fn surveyed(route: &Route, on: &str) -> String {
         Some(Method::Gpx) => format!("{} walks with a receiver", route.passes),
         Some(Method::Level) => "levelled".to_owned(),
         Some(Method::Angle) => "tape and angle".to_owned(),
-        Some(Method::Points) => "given points".to_owned(),
+        Some(Method::Points) => "list of points".to_owned(),
         Some(Method::Gauge) => "gauge along a filled hose".to_owned(),
-        Some(Method::Mixed) => "several kinds joined".to_owned(),
-        None => "not said".to_owned(),
+        Some(Method::Mixed) => "several methods".to_owned(),
+        None => "not given".to_owned(),
     };
     if on.is_empty() {
-        format!("{how}; {} points", route.points_used)
+        format!("{how}, {} points", route.points_used)
     } else {
-        format!("{on}; {how}; {} points", route.points_used)
+        format!("{on}, {how}, {} points", route.points_used)
     }
 }
 
 /// Where the heights count from.
 pub(super) fn datum(route: &Route, drop_m: f64, units: Units) -> String {
     let from = match route.method {
-        Some(Method::Gpx) => "as the receiver gave it",
+        Some(Method::Gpx) => "GPS heights",
         _ => "as in the survey",
     };
     let drop = Figure::new(Quantity::Head, drop_m)
         .sd(route.heights.drop_sd_m)
         .show(units);
-    format!("{from}; drop {drop}")
+    format!("{from}, elevation difference {drop}")
 }
 
 /// The last row of every title block.
@@ -257,11 +257,11 @@ pub(super) fn taken(line: &Line, say: Say) -> Option<(String, String)> {
         [] => None,
         [one] => {
             let Taken { what, value, .. } = words::taken(one, say);
-            Some(("taken".to_owned(), format!("{what}: {value}")))
+            Some(("assumed".to_owned(), format!("{what}: {value}")))
         }
         many => Some((
-            "taken".to_owned(),
-            format!("{} things not said; see the report", many.len()),
+            "assumed".to_owned(),
+            format!("{} values, see the report", many.len()),
         )),
     }
 }

@@ -18,7 +18,11 @@ pub fn text(judged: &Judged, book: &Book, line: &Line, units: Units, look: &Look
     }
     out.push('\n');
     if judged.episodes.is_empty() {
-        out.push_str(&look.wrapped("Nothing changed beyond the scatter of the readings.", 0, 2));
+        out.push_str(&look.wrapped(
+            "No change is larger than the scatter of the readings.",
+            0,
+            2,
+        ));
     }
     for e in &judged.episodes {
         let mark = if e.on_now { "now " } else { "past" };
@@ -43,7 +47,7 @@ pub fn text(judged: &Judged, book: &Book, line: &Line, units: Units, look: &Look
 }
 
 /// Said wherever somebody is sent to a gauge.
-const CAUTION: &str = "Stored pressure: open nothing under pressure. Shut the valve, let the pressure off, then look. Never stand before a jet.";
+const CAUTION: &str = "Stored pressure: do not open a part under pressure. Close the valve and release the pressure before you inspect. Never stand in front of a jet.";
 
 fn alone(judged: &Judged, book: &Book) -> Vec<String> {
     judged
@@ -52,7 +56,7 @@ fn alone(judged: &Judged, book: &Book) -> Vec<String> {
         .filter_map(|i| book.entries.get(*i))
         .map(|e| {
             format!(
-                "The reading of {} (row {}) stands alone between others that agree. It was left out: look whether it was written wrongly.",
+                "The reading of {} (row {}) is an outlier between readings that agree. It is not used. Check that it was written correctly.",
                 date(e.day),
                 e.line
             )
@@ -222,7 +226,7 @@ pub fn chart(judged: &Judged, title: &str, units: Units, line: &Line) -> String 
         width_mm: WIDTH_MM,
         height_mm,
         title: format!("{title}: gauge book"),
-        description: "Readings over time, each state in a panel; the grey band is what was to be read with the changes that were found, dashed lines are the days on which these begin and end.".to_owned(),
+        description: "Readings over time, one panel for each operating condition. The grey band shows the expected readings with the changes that were found. Dashed lines show the days on which a change begins and ends.".to_owned(),
         items,
     })
 }

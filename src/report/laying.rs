@@ -3,7 +3,7 @@
 use super::account::Account;
 use super::measure::Measures;
 use super::pegged::Stations;
-use super::words::{Say, device_word, elbow_words, joint_word, kind_word};
+use super::words::{Say, device_word, elbow_words, joint_label, kind_label, label};
 use super::{Cell, Csv};
 use crate::laying::{AvoidWhy, JointAt, Laying, Piece, What};
 use crate::mark::{Mark, Standing};
@@ -65,7 +65,7 @@ pub fn list(account: &Account) -> Vec<Step> {
         out.push(Step {
             stage: Stage::Ground,
             what: format!(
-                "set out the {} stakes of the plan \"{}\" and bring the bed to them",
+                "Set out the {} stakes of the plan \"{}\". Make the trench bed at these heights.",
                 plan.stakes.len(),
                 super::json::plan_word(plan.kind)
             ),
@@ -114,27 +114,32 @@ pub fn list(account: &Account) -> Vec<Step> {
 fn of_mark(mark: &Mark, stage: Stage, say: Say) -> Step {
     let what = mark
         .device
-        .map_or_else(|| kind_word(mark.kind), device_word);
+        .map_or_else(|| kind_label(mark.kind), |d| label(device_word(d)));
     let size = [
         mark.bore_m
-            .map(|b| format!("bore {}", say.at_least(Quantity::Bore, b))),
+            .map(|b| format!("inside diameter {}", say.at_least(Quantity::Bore, b))),
         mark.top_m
             .map(|t| format!("top {} above the pipe", say.at_least(Quantity::Head, t))),
         mark.force_n
-            .map(|f| format!("holds {}", say.at_least(Quantity::Force, f))),
+            .map(|f| format!("strength {}", say.at_least(Quantity::Force, f))),
         mark.volume_m3
             .map(|v| format!("concrete {}", say.concrete(v))),
     ];
     let size: Vec<String> = size.into_iter().flatten().collect();
     Step {
         stage,
-        what: format!("set {} {what}", mark.id),
+        what: format!("Install {} {what}", mark.id),
         from_m: mark.station_m,
         to_m: None,
         piece: None,
         heed: match mark.kind {
-            MarkKind::Block if size.is_empty() => "cured before any pressure".to_owned(),
-            MarkKind::Block => format!("{}; cured before any pressure", size.join(", ")),
+            MarkKind::Block if size.is_empty() => {
+                "concrete must harden before you pressurize the pipe".to_owned()
+            }
+            MarkKind::Block => format!(
+                "{}, concrete must harden before you pressurize the pipe",
+                size.join(", ")
+            ),
             _ => size.join(", "),
         },
     }
@@ -160,7 +165,7 @@ fn of_step(account: &Account, laying: &Laying, what: What) -> Option<Step> {
             Step {
                 piece: Some(i),
                 ..step(
-                    format!("lay piece {} of {spec}", piece.number),
+                    format!("Lay length {} of {spec}", piece.number),
                     piece.from_m,
                     Some(piece.to_m),
                     String::new(),
@@ -170,7 +175,7 @@ fn of_step(account: &Account, laying: &Laying, what: What) -> Option<Step> {
         What::Lies(i) => {
             let piece = laying.pieces.get(i)?;
             step(
-                "the pipe lies".to_owned(),
+                "The pipe is laid".to_owned(),
                 piece.from_m,
                 Some(piece.to_m),
                 String::new(),
@@ -179,7 +184,7 @@ fn of_step(account: &Account, laying: &Laying, what: What) -> Option<Step> {
         What::Stands(i) => {
             let joint = laying.joints.get(i)?;
             step(
-                format!("{} joint stands", joint_word(joint.joint)),
+                format!("{} joint exists", joint_label(joint.joint)),
                 joint.station_m,
                 None,
                 String::new(),
@@ -189,17 +194,17 @@ fn of_step(account: &Account, laying: &Laying, what: What) -> Option<Step> {
             let joint = laying.joints.get(i)?;
             let what = match joint.at {
                 JointAt::Fitting(_) | JointAt::Elbow(_) => {
-                    format!("make the {} joints on both sides", joint_word(joint.joint))
+                    format!("Make the {} joints on both sides", joint_label(joint.joint))
                 }
                 JointAt::ChangeOfPipe => format!(
-                    "join the two kinds of pipe: {} joint",
-                    joint_word(joint.joint)
+                    "Join the two kinds of pipe: {} joint",
+                    joint_label(joint.joint)
                 ),
                 JointAt::Turn(_) => {
-                    format!("make the {} joint and turn it", joint_word(joint.joint))
+                    format!("Make the {} joint and deflect it", joint_label(joint.joint))
                 }
                 JointAt::Pieces | JointAt::Stands => {
-                    format!("make the {} joint", joint_word(joint.joint))
+                    format!("Make the {} joint", joint_label(joint.joint))
                 }
             };
             step(what, joint.station_m, None, forced(joint.forced).to_owned())
@@ -212,7 +217,7 @@ fn of_step(account: &Account, laying: &Laying, what: What) -> Option<Step> {
                 fitting.name.clone()
             };
             step(
-                format!("set the {name}"),
+                format!("Install the {name}"),
                 fitting.station_m,
                 None,
                 String::new(),
@@ -224,11 +229,11 @@ fn of_step(account: &Account, laying: &Laying, what: What) -> Option<Step> {
                 return None;
             };
             step(
-                format!("set {}", elbow_words(turn_rad)),
+                format!("Install {}", elbow_words(turn_rad)),
                 bend.station_m,
                 None,
                 format!(
-                    "the line turns {} here",
+                    "the route turns {} here",
                     account.say().angle(bend.angle_rad)
                 ),
             )
@@ -239,16 +244,20 @@ fn of_step(account: &Account, laying: &Laying, what: What) -> Option<Step> {
 fn forced(why: Option<AvoidWhy>) -> &'static str {
     match why {
         None => "",
-        Some(AvoidWhy::Bend) => "close to a bend: no piece is long enough to keep it out",
-        Some(AvoidWhy::Crest) => "at a crest: no piece is long enough to keep it out",
-        Some(AvoidWhy::Climb) => "in a climb: no piece is long enough to keep it out",
-        Some(AvoidWhy::Span) => "in a span: no piece is long enough to keep it out; support it",
+        Some(AvoidWhy::Bend) => "near a bend: no length of pipe is long enough to avoid this",
+        Some(AvoidWhy::Crest) => "at a high point: no length of pipe is long enough to avoid this",
+        Some(AvoidWhy::Climb) => {
+            "in a rising section: no length of pipe is long enough to avoid this"
+        }
+        Some(AvoidWhy::Span) => {
+            "in a span: no length of pipe is long enough to avoid this; support the joint"
+        }
     }
 }
 
 /// From what a piece is cut: "coil 3".
 pub fn cut_from(piece: &Piece) -> Option<String> {
-    let kind = if piece.coil { "coil" } else { "stick" };
+    let kind = if piece.coil { "coil" } else { "length" };
     piece.cut_from.map(|n| format!("{kind} {n}"))
 }
 

@@ -57,7 +57,7 @@ pub(super) fn part(account: &StormAccount, from: f64, to: f64) -> Section {
     if let Some(plan) = account.compared.regrade.first() {
         series.push(Series {
             trace: Trace::Regraded,
-            name: "put right, least work".to_owned(),
+            name: "regraded, minimum earthwork".to_owned(),
             chains_m: vec![chain(&heights.station_m, &plan.wanted_m, from, to)],
         });
     }
@@ -144,10 +144,11 @@ fn notes(account: &StormAccount, from: f64, to: f64, say: Say) -> Vec<(String, S
         out.push((
             "stakes".to_owned(),
             if doubtful.is_empty() {
-                "on the likeliest line; dig or prop the pipe's centre by so much".to_owned()
+                "on the most probable profile: dig or raise the pipe centre by these values"
+                    .to_owned()
             } else {
                 format!(
-                    "on the likeliest line: level {} before digging",
+                    "on the most probable profile: survey {} with a level before digging",
                     say.reaches(&doubtful)
                 )
             },
@@ -167,7 +168,7 @@ fn said(account: &StormAccount, from: f64, to: f64, say: Say) -> String {
         .map(|m| moved(m, say))
         .collect();
     if here.is_empty() {
-        "Nothing moved here that stands above the doubt of the two surveys".to_owned()
+        "No movement here beyond the uncertainty of the two surveys".to_owned()
     } else {
         here.join("; ")
     }
@@ -182,9 +183,9 @@ fn stake_tag(account: &StormAccount, stake: &Stake, say: Say) -> Tag {
     let id = mark.map_or_else(String::new, |m| m.id.clone());
     let size = Figure::new(Quantity::Length, stake.change_m.abs()).show(say.units);
     let work = match stake.change_m {
-        m if m.abs() < 5e-4 => "stays".to_owned(),
+        m if m.abs() < 5e-4 => "no change".to_owned(),
         m if m < 0.0 => format!("dig {size}"),
-        _ => format!("prop {size}"),
+        _ => format!("raise {size}"),
     };
     Tag {
         station_m: stake.station_m,
@@ -233,9 +234,9 @@ fn rows(
     };
     // A height that is known to the metre is no height to set a stake by: the change is.
     if decimals > 0 {
-        row("wanted", at(|k| Some(k.wanted_m)), decimals);
+        row("required", at(|k| Some(k.wanted_m)), decimals);
     }
-    row("dig \u{2212}, prop", at(|k| Some(k.change_m)), 2);
-    row("more, 9 in 10", at(|k| k.extra_m), 2);
+    row("dig −, raise", at(|k| Some(k.change_m)), 2);
+    row("extra for 90 %", at(|k| k.extra_m), 2);
     out
 }

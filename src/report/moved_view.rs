@@ -2,7 +2,7 @@
 
 use super::account::StormAccount;
 use super::words::storm::movement;
-use super::words::{Say, start_word};
+use super::words::{Say, start_label};
 use super::{drawn, moved_part, plan_view};
 use crate::compare::{Climbing, Verdict};
 use crate::drawing::{Key, PlanArrow, PlanMoved, PlanTag, PlanView, Section, Symbol, Trace};
@@ -62,9 +62,9 @@ pub fn plan(account: &StormAccount) -> Option<PlanView> {
         stakes_m: stakes(account).iter().map(|s| s.station_m).collect(),
         told: |times| {
             if times > 1.0 {
-                format!("moved aside, {times:.0} times as long; ring: 19 in 20")
+                format!("sideways movement, {times:.0} times as long; ring: 95 %")
             } else {
-                "moved aside; ring: 19 in 20".to_owned()
+                "sideways movement; ring: 95 %".to_owned()
             }
         },
     });
@@ -117,7 +117,7 @@ fn stake_tags(account: &StormAccount) -> Vec<PlanTag> {
 pub(super) fn aligned(account: &StormAccount, say: Say) -> (String, String) {
     let alignment = &account.compared.alignment;
     (
-        "laid".to_owned(),
+        "fitted".to_owned(),
         format!(
             "{}, {}",
             super::words::storm::by_word(alignment.by),
@@ -142,7 +142,7 @@ fn told(account: &StormAccount, say: Say) -> String {
         .filter(|c| matches!(c.what, Climbing::New | Climbing::Worse))
         .count();
     let start = compared.start.map_or_else(String::new, |(_, now)| {
-        format!("; start after draining: {}", start_word(now))
+        format!(". Restart after draining: {}", start_label(now))
     });
     let first = compared
         .moved
@@ -152,7 +152,7 @@ fn told(account: &StormAccount, say: Say) -> String {
             format!(": {}", say.reach(m.from_m, m.to_m))
         });
     format!(
-        "{} moved{first}; {} cannot be told; {new} new or worse climbs{start}",
+        "{} moved{first}. {} not certain. {new} new or larger rising sections{start}",
         count(Verdict::Moved),
         count(Verdict::CannotTell),
     )

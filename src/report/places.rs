@@ -1,6 +1,6 @@
 //! Marks for other programs: marks.gpx (written by the gpx crate), marks.geojson (RFC 7946) and marks.kml (OGC KML 2.2).
 
-use super::words::{Say, device_word, kind_word, standing_word, why_word};
+use super::words::{Say, device_word, kind_label, kind_word, label, standing_word, why_word};
 use crate::mark::{Mark, Standing};
 use crate::text::{Fault, Place};
 use gpx::{Gpx, GpxVersion, Waypoint};
@@ -10,14 +10,14 @@ use serde_json::{Value, json};
 pub fn name(mark: &Mark) -> String {
     let state = match mark.standing {
         Standing::Stands => String::new(),
-        Standing::Wanted => ", wanted".to_owned(),
+        Standing::Wanted => ", required".to_owned(),
     };
     let own = if mark.name.is_empty() {
         String::new()
     } else {
         format!(" ({})", plain(&mark.name))
     };
-    format!("{} {}{own}{state}", mark.id, kind_word(mark.kind))
+    format!("{} {}{own}{state}", mark.id, kind_label(mark.kind))
 }
 
 /// What is to be done or known at a mark, in one line.
@@ -30,22 +30,22 @@ pub fn about(mark: &Mark, say: Say) -> String {
         parts.push(format!("within {}", say.head(mark.tolerance_m)));
     }
     if let Some(device) = mark.device {
-        parts.push(device_word(device).to_owned());
+        parts.push(label(device_word(device)).to_owned());
     }
     if let Some(bore) = mark.bore_m {
-        parts.push(format!("bore {}", say.bore(bore)));
+        parts.push(format!("inside diameter {}", say.bore(bore)));
     }
     if let Some(top) = mark.top_m {
         parts.push(format!("top {} above the pipe", say.head(top)));
     }
     if let Some(force) = mark.force_n {
-        parts.push(format!("holds {}", say.force(force)));
+        parts.push(format!("strength {}", say.force(force)));
     }
     if let Some(slack) = mark.slack_m {
-        parts.push(format!("slack of {}", say.head(slack)));
+        parts.push(format!("expansion allowance {}", say.head(slack)));
     }
     if let Some(turn) = mark.turn {
-        parts.push(format!("turn {turn} of the crew"));
+        parts.push(format!("installation step {turn}"));
     }
     if let Some(volume) = mark.volume_m3 {
         parts.push(format!("concrete {}", say.concrete(volume)));

@@ -107,8 +107,8 @@ fn grid_notes(station_sd_m: f64, say: Say) -> Vec<(String, String)> {
     )];
     if station_sd_m > 0.0 {
         out.push((
-            "doubt".to_owned(),
-            format!("{} each way, 19 times in 20", say.head(2.0 * station_sd_m)),
+            "uncertainty".to_owned(),
+            format!("{} each way, 95 %", say.head(2.0 * station_sd_m)),
         ));
     }
     out
@@ -165,22 +165,25 @@ fn view(parts: Parts<'_>) -> PlanView {
             Key::Pipe
         },
         if parts.sd_m > 0.0 {
-            "pipe and its doubt"
+            "pipe and its uncertainty"
         } else {
             "pipe"
         }
         .to_owned(),
     )];
     if reaches.iter().any(|r| r.certain) {
-        legend.push((Key::PlanClimb, "climbs".to_owned()));
+        legend.push((Key::PlanClimb, "pipe rises".to_owned()));
     }
     if reaches.iter().any(|r| !r.certain) {
-        legend.push((Key::PlanUnsure, "may climb: cannot tell".to_owned()));
+        legend.push((Key::PlanUnsure, "possible rise, not certain".to_owned()));
     }
     if !parts.bends.is_empty() {
         legend.push((Key::Bend, "bend, with its angle".to_owned()));
     }
-    for (carried, words) in [(false, "thrust on a block"), (true, "thrust on the joints")] {
+    for (carried, words) in [
+        (false, "thrust on a thrust block"),
+        (true, "thrust on the joints"),
+    ] {
         if parts.pushes.iter().any(|p| p.carried == carried) {
             legend.push((Key::Push(carried), words.to_owned()));
         }

@@ -119,8 +119,8 @@ pub fn of_survey(account: &SurveyAccount) -> Section {
             ("survey".to_owned(), drawn::surveyed(route, "")),
             ("heights".to_owned(), drawn::datum(route, drop, units)),
             (
-                "judged by".to_owned(),
-                format!("a bore of {}", say.bore(surveyed.bore_m)),
+                "threshold".to_owned(),
+                format!("inside diameter {}", say.bore(surveyed.bore_m)),
             ),
             drawn::program(),
         ],
@@ -200,7 +200,7 @@ fn columns(profile: &Profile, pipes: impl Iterator<Item = f64>, tags: &[Tag]) ->
 
 fn shape_keys(sd_m: &[f64], ground: bool, humps: &[Hump]) -> Vec<(Key, String)> {
     let mut out = if sd_m.iter().any(|s| *s > 0.0) {
-        vec![(Key::Doubt, "pipe and its doubt".to_owned())]
+        vec![(Key::Doubt, "pipe and its uncertainty".to_owned())]
     } else {
         vec![(Key::Pipe, "pipe".to_owned())]
     };
@@ -208,10 +208,10 @@ fn shape_keys(sd_m: &[f64], ground: bool, humps: &[Hump]) -> Vec<(Key, String)> 
         out.push((Key::Ground, "ground".to_owned()));
     }
     if humps.iter().any(|h| h.certain) {
-        out.push((Key::Climb, "climbs; air would stay".to_owned()));
+        out.push((Key::Climb, "pipe rises, air would stay".to_owned()));
     }
     if humps.iter().any(|h| !h.certain) {
-        out.push((Key::Unsure, "may climb: cannot tell".to_owned()));
+        out.push((Key::Unsure, "possible rise, not certain".to_owned()));
     }
     out
 }
@@ -232,7 +232,7 @@ fn notes(account: &Account) -> Vec<(String, String)> {
     ];
     if let Some(run) = running(study) {
         notes.push((
-            "running".to_owned(),
+            "operating".to_owned(),
             format!(
                 "{}, {}",
                 run.state(),
@@ -250,7 +250,7 @@ fn notes(account: &Account) -> Vec<(String, String)> {
     if !unsure.is_empty() {
         notes.push((
             "not verified".to_owned(),
-            format!("figures behind {}", unsure.join(", ")),
+            format!("values behind {}", unsure.join(", ")),
         ));
     }
     notes.extend(drawn::taken(line, account.say()));

@@ -16,7 +16,7 @@ pub(super) fn series(study: &Study) -> Vec<Series> {
     if let Some(shut) = study.cases.shut() {
         out.push(Series {
             trace: Trace::Still,
-            name: "standing water".to_owned(),
+            name: "static head line".to_owned(),
             chains_m: vec![
                 shut.points
                     .iter()
@@ -64,8 +64,8 @@ pub(super) fn series(study: &Study) -> Vec<Series> {
             .filter_map(|(i, (s, z))| least((i, *z)).map(|h| (*s, h)))
             .collect();
         for (trace, name, chain) in [
-            (Trace::SurgeHigh, "highest surge", high),
-            (Trace::SurgeLow, "lowest surge", low),
+            (Trace::SurgeHigh, "maximum head (surge)", high),
+            (Trace::SurgeLow, "minimum head (surge)", low),
         ] {
             if chain.len() > 1 {
                 out.push(Series {
@@ -79,7 +79,7 @@ pub(super) fn series(study: &Study) -> Vec<Series> {
     if let Some(run) = running(study) {
         out.push(Series {
             trace: Trace::Running,
-            name: format!("grade line, {}", run.state()),
+            name: format!("hydraulic grade line, {}", run.state()),
             chains_m: vec![
                 run.points
                     .iter()
@@ -153,7 +153,7 @@ fn regraded(study: &Study) -> Option<Series> {
     chains_m.retain(|c| c.len() > 1);
     (!chains_m.is_empty()).then_some(Series {
         trace: Trace::Regraded,
-        name: "put right, least work".to_owned(),
+        name: "regraded, minimum earthwork".to_owned(),
         chains_m,
     })
 }

@@ -108,10 +108,10 @@ pub(super) fn rows(study: &Study, say: Say, decimals: usize) -> Vec<Row> {
             .collect()
     };
     if let Some(shut) = study.cases.shut() {
-        row("standing", of_run(shut));
+        row("static", of_run(shut));
     }
     if let Some(run) = running(study) {
-        row("running", of_run(run));
+        row("operating", of_run(run));
     }
     if let Some(surges) = &study.surges {
         let highest = (0..heights.station_m.len())

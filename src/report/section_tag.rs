@@ -105,15 +105,15 @@ pub(super) fn shape_tags(profile: &Profile, say: Say) -> Vec<Tag> {
         let (crest, low) = match climb.verdict {
             Verdict::Climbs => (
                 format!(
-                    "crest, {}, up {} {}",
+                    "high point, {}, up {} {}",
                     say.station(climb.crest_station_m),
                     rise.value,
                     rise.unit
                 ),
-                format!("low, {}", say.station(climb.low_station_m)),
+                format!("low point, {}", say.station(climb.low_station_m)),
             ),
             Verdict::CannotTell => (
-                format!("crest? {}", say.station(climb.crest_station_m)),
+                format!("high point? {}", say.station(climb.crest_station_m)),
                 String::new(),
             ),
         };

@@ -3,7 +3,7 @@
 use super::measure::Measures;
 use super::pegged::Stations;
 use super::words::Say;
-use super::words::{device_word, joint_word};
+use super::words::{device_word, joint_label, label};
 use super::{Cell, Csv};
 use crate::laying::{Count, Item, Laying, Why, is_sold};
 use crate::text::Fault;
@@ -12,8 +12,8 @@ use crate::text::Fault;
 pub fn item_word(item: &Item) -> String {
     match item {
         Item::Coil => "pipe in coils".to_owned(),
-        Item::Stick => "pipe in sticks".to_owned(),
-        Item::Joint(joint) => format!("{} joint", joint_word(*joint)),
+        Item::Stick => "pipe in straight lengths".to_owned(),
+        Item::Joint(joint) => format!("{} joint", joint_label(*joint)),
         Item::Elbow(rad) => format!(
             "elbow {}{} degrees",
             if is_sold(*rad) { "" } else { "cut to " },
@@ -21,8 +21,8 @@ pub fn item_word(item: &Item) -> String {
         ),
         Item::Reducer => "reducer".to_owned(),
         Item::Fitting(kind) => kind.word().to_owned(),
-        Item::Vent(device) => device_word(*device).to_owned(),
-        Item::Drain => "drain cock".to_owned(),
+        Item::Vent(device) => label(device_word(*device)).to_owned(),
+        Item::Drain => "drain valve".to_owned(),
         Item::Anchor => "anchor".to_owned(),
         Item::Strap => "strap".to_owned(),
         Item::Support => "support".to_owned(),
@@ -48,7 +48,7 @@ pub fn why_word(why: Why) -> &'static str {
         Why::Laying => "laying",
         Why::Air => "air and water",
         Why::Forces => "forces",
-        Why::Declared => "named in the site file",
+        Why::Declared => "given in the site file",
     }
 }
 

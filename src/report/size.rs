@@ -13,7 +13,7 @@ use serde_json::{Value, json};
 fn choice_word(choice: JetChoice) -> String {
     match choice {
         JetChoice::Declared => "as declared".to_owned(),
-        JetChoice::Loss(share) => format!("for {:.0} % loss", share * 100.0),
+        JetChoice::Loss(share) => format!("for {:.0} % head loss", share * 100.0),
         JetChoice::Stream => "for the stream".to_owned(),
         JetChoice::Largest => "most power".to_owned(),
     }
@@ -22,12 +22,12 @@ fn choice_word(choice: JetChoice) -> String {
 /// What stands over the rows of one choice of jets.
 fn heading(choice: JetChoice) -> String {
     match choice {
-        JetChoice::Declared => "Jets as declared:".to_owned(),
+        JetChoice::Declared => "Nozzles as declared:".to_owned(),
         JetChoice::Loss(share) => {
-            format!("Jets for a loss of {:.0} % of the head:", share * 100.0)
+            format!("Nozzles for a head loss of {:.0} %:", share * 100.0)
         }
-        JetChoice::Stream => "Jets for what the stream gives in its best month:".to_owned(),
-        JetChoice::Largest => "Jets for the most power of each pipe:".to_owned(),
+        JetChoice::Stream => "Nozzles for the available flow in the best month:".to_owned(),
+        JetChoice::Largest => "Nozzles for the maximum power of each pipe:".to_owned(),
     }
 }
 
@@ -78,15 +78,15 @@ pub fn text(sizes: &Sizes, title: &str, line: &Line, units: Units, look: &Look) 
     let mut heads = vec![
         "",
         "size",
-        ">bore",
+        ">inside dia.",
         "class",
-        "jets",
+        "nozzles",
         ">flow",
         ">net head",
-        ">lost",
+        ">head loss",
         ">speed",
         ">power",
-        ">slimed",
+        ">fouled",
         ">one size more",
         ">mass",
     ];
@@ -105,7 +105,7 @@ pub fn text(sizes: &Sizes, title: &str, line: &Line, units: Units, look: &Look) 
     }
     let mut out = look.wrapped(
         &format!(
-            "{title}: {} sizes and jets worked out, {} shown",
+            "{title}: {} combinations of pipe and nozzles calculated, {} shown",
             sizes.screened,
             sizes.rows.len()
         ),
@@ -134,9 +134,9 @@ pub fn text(sizes: &Sizes, title: &str, line: &Line, units: Units, look: &Look) 
     out
 }
 
-const TOO_WEAK: &str = "too weak for what stands, or to live through draining";
-const TOO_WARM: &str = "hotter in the sun than their tables speak of";
-const NOT_RUN: &str = "with which nothing would run";
+const TOO_WEAK: &str = "too weak for the pressure, or for the vacuum during draining";
+const TOO_WARM: &str = "hotter in the sun than the limit of their tables";
+const NOT_RUN: &str = "with no flow";
 
 /// Why a size cannot serve.
 fn aside_word(why: &Why) -> &'static str {
@@ -151,7 +151,7 @@ fn cells(row: &Row, priced: bool, changes: &mut Changes, say: Say) -> Vec<String
     let jets = match (row.jets, row.nozzle_diameter_m) {
         (0, _) => "machine".to_owned(),
         (n, Some(d)) => format!("{n} x {}", say.bore(d)),
-        (n, None) => format!("{n} unlike"),
+        (n, None) => format!("{n} different"),
     };
     let (head, power) = row.shown.as_ref().map_or_else(
         || (say.head(row.net_head_m), say.power(row.water_power_w)),
@@ -217,8 +217,8 @@ fn notes(sizes: &Sizes, changes: &Changes, line: &Line, say: Say) -> Vec<String>
         .enumerate()
         .map(|(i, at)| format!("{} the class changes at {}.", letter(i), say.stations(at)))
         .collect();
-    out.push("> the line as declared. Power is the water's; slimed: with walls as they become; one size more: what it would add with jets chosen alike.".to_owned());
-    out.push("Margin: what is left of the allowed pressure in any state and movement, the survey's doubt counted; under 0 it is too weak for that movement.".to_owned());
+    out.push("> the pipeline as declared. Power is hydraulic power. Fouled: with fouled pipe walls. One size more: the gain with nozzles selected in the same way.".to_owned());
+    out.push("Margin: the unused share of the allowable pressure in all conditions and valve operations, with the survey uncertainty included. A margin under 0 means: too weak.".to_owned());
     let mut parts: Vec<&str> = rows
         .iter()
         .filter_map(|r| r.shown.as_ref())
@@ -228,23 +228,23 @@ fn notes(sizes: &Sizes, changes: &Changes, line: &Line, say: Say) -> Vec<String>
     parts.dedup();
     if !parts.is_empty() {
         out.push(format!(
-            "* the water parts in: {}. No pressure can be given for its joining, and the margin leaves it out: move it more slowly, by the shortest safe time of `steadyfall check`.",
+            "* column separation in: {}. Its pressure cannot be calculated, and the margin does not include it. Operate more slowly: see the minimum safe time of `steadyfall check`.",
             parts.join(", ")
         ));
     }
     if rows.iter().any(|r| r.limited_station_m.is_some()) {
         out.push(
-            "# does not run full: a point above the grade line, or the stream, holds it back."
+            "# part-full flow: a high point above the hydraulic grade line, or the stream, limits the flow."
                 .to_owned(),
         );
     }
     if rows.iter().any(|r| r.too_fast) {
         out.push(format!(
-            "! faster than the limit of {}.",
+            "! velocity over the limit of {}.",
             say.speed(line.limits.velocity_m_per_s)
         ));
     }
-    out.push("A loss of 10 to 15 % of the head is usual (common practice, no source).".to_owned());
+    out.push("A head loss of 10 to 15 % is usual (common practice, no source).".to_owned());
     if let Some(largest) = &sizes.largest {
         out.push(largest_power(largest, None, line, say));
     }
@@ -252,10 +252,10 @@ fn notes(sizes: &Sizes, changes: &Changes, line: &Line, say: Say) -> Vec<String>
         let known = if share < 1.0 {
             format!("to {} only", say.share(share))
         } else {
-            "to no better than its own size".to_owned()
+            "to about its own size".to_owned()
         };
         out.push(format!(
-            "The drop is known {known}: choose classes after a better survey."
+            "The elevation difference is known {known}: select classes after a better survey."
         ));
     }
     if !sizes.set_aside.is_empty() {
@@ -271,7 +271,7 @@ fn notes(sizes: &Sizes, changes: &Changes, line: &Line, say: Say) -> Vec<String>
             .into_iter()
             .filter_map(of)
             .collect();
-        out.push(format!("Set aside: {}.", why.join(", ")));
+        out.push(format!("Excluded: {}.", why.join(", ")));
     }
     out
 }

@@ -7,7 +7,7 @@ use super::terminal_profile;
 use super::terminal_rows;
 use super::words::consequence::consequences;
 use super::words::{
-    Say, Taken, advice, severity_word, storm, survey_line, taken, text, verdict_line,
+    Say, Taken, advice, label, severity_word, storm, survey_line, taken, text, verdict_line,
 };
 use crate::finding::{Finding, Severity, Since};
 use crate::flow::Run;
@@ -25,14 +25,14 @@ pub fn of_check(account: &Account, look: &Look) -> String {
         say.head_sd(line.length_m(), line.length_sd_m),
     ]);
     rows.row([
-        "drop".into(),
+        "elevation difference".into(),
         say.head_sd(line.drop_m(), line.heights.drop_sd_m),
     ]);
     if let Some(run) = study.cases.shut() {
         rows.row([
             "head".into(),
             format!(
-                "{} from still water to the nozzles",
+                "gross head {}, from the static water level to the nozzles",
                 say.head_sd(run.gross_head_m, run.gross_head_sd_m)
             ),
         ]);
@@ -57,7 +57,7 @@ pub fn of_check(account: &Account, look: &Look) -> String {
     out.push_str(&remarks(&study.route.remarks, say, look));
     if !line.assumed.is_empty() {
         out.push('\n');
-        out.push_str(&look.head("Taken, because it was not said:"));
+        out.push_str(&look.head("Assumed values (no input was given):"));
         for Taken { what, value, why } in line.assumed.iter().map(|a| taken(a, say)) {
             out.push_str(&look.wrapped(&format!("{what}: {value} ({why})"), 2, 4));
         }
@@ -77,28 +77,28 @@ fn running(rows: &mut Columns, run: &Run, shut: Option<&Run>, say: Say) {
     rows.row([
         "net head".into(),
         format!(
-            "{}, {} lost on the way",
+            "{}, head loss {}",
             say.head_sd(run.net_head_m, run.net_head_sd_m),
             say.share(run.loss_share())
         ),
     ]);
     let electrical = run.electrical.map_or_else(String::new, |e| {
         let (middle, (low, high)) = say.electrical_parts(&e);
-        format!(", {middle} electrical ({low} to {high})")
+        format!(", electrical {middle} ({low} to {high})")
     });
     rows.row([
         "power".into(),
         format!(
-            "{} in the water{electrical}",
+            "hydraulic {}{electrical}",
             say.power_sd(run.water_power_w, run.water_power_sd_w)
         ),
     ]);
     rows.row([
-        "at the turbine".into(),
+        "turbine pressure".into(),
         format!(
-            "{}{} running",
+            "{}operating {}",
             shut.map_or_else(String::new, |shut| format!(
-                "{} shut, ",
+                "static {}, ",
                 say.pressure_sd(shut.pressure_turbine_pa, shut.pressure_turbine_sd_pa)
             )),
             say.pressure_sd(run.pressure_turbine_pa, run.pressure_turbine_sd_pa)
@@ -127,22 +127,22 @@ pub fn of_survey(account: &SurveyAccount, look: &Look) -> String {
         say.head_sd(route.length_m(), route.length_sd_m),
     ]);
     rows.row([
-        "drop".into(),
+        "elevation difference".into(),
         ends.map_or_else(String::new, |(a, b)| {
             say.head_sd(a - b, route.heights.drop_sd_m)
         }),
     ]);
     rows.row([
-        "judged by".into(),
+        "threshold".into(),
         format!(
-            "a bore of {}; a climb is a rise of more than half of it",
+            "a rising section rises more than half the inside diameter of {}",
             say.bore(surveyed.bore_m)
         ),
     ]);
     rows.row([
-        "any climb".into(),
+        "any rise".into(),
         format!(
-            "{} sure that the line climbs somewhere",
+            "probability {} that the pipe rises somewhere",
             say.share(surveyed.profile.climb_probability)
         ),
     ]);
@@ -168,21 +168,21 @@ pub fn of_storm(account: &StormAccount, look: &Look) -> String {
     let line = &account.after.study.line;
     let mut out = look.head(&format!("{}, surveyed again", neutral(&line.title)));
     out.push('\n');
-    out.push_str(&look.head("Tonight:"));
+    out.push_str(&look.head("Do this first:"));
     for (i, text) in storm::tonight(compared, line, say).iter().enumerate() {
         out.push_str(&look.wrapped(&format!("{:>3} {text}", i + 1), 0, 4));
     }
     out.push('\n');
     out.push_str(&look.head("Moved:"));
     if compared.moved.is_empty() {
-        out.push_str("  nothing that stands above the doubt of the two surveys\n");
+        out.push_str("  no movement beyond the uncertainty of the two surveys\n");
     }
     for m in &compared.moved {
         out.push_str(&look.wrapped(&storm::moved(m, say), 2, 4));
     }
     out.push_str(&look.wrapped(&storm::unseen(compared.sight, say), 2, 4));
     out.push('\n');
-    out.push_str(&look.head("Before, and now, what got worse first:"));
+    out.push_str(&look.head("Before and now, the worse results first:"));
     for c in consequences(compared, line, say) {
         let told = format!("{}: {} -> {}", c.what, none(&c.before), c.now);
         out.push_str(&look.wrapped(&told, 2, 6));
@@ -232,21 +232,24 @@ fn tone(severity: Severity) -> Tone {
 /// Findings in order of harm with what to do.
 fn found(findings: &[Finding], say: Say, look: &Look) -> String {
     if findings.is_empty() {
-        return "\nNothing was found.\n".to_owned();
+        return "\nNo findings.\n".to_owned();
     }
-    let mut out = format!("\n{}", look.head("Found, the most harmful first:"));
+    let mut out = format!(
+        "\n{}",
+        look.head("Findings, in order of severity. Read all of them before you operate a valve.")
+    );
     for f in findings {
         let memory = if f.from_memory {
-            " (rests on a figure that is not verified)"
+            " (It uses a value that is not verified.)"
         } else {
             ""
         };
         let old = if f.since == Some(Since::Before) {
-            "Stood before: "
+            "Existed before: "
         } else {
             ""
         };
-        let mark = format!("{:>3} {:<5} ", f.number, severity_word(f.severity));
+        let mark = format!("{:>3} {:<7} ", f.number, label(severity_word(f.severity)));
         out.push_str(&look.marked(
             tone(f.severity),
             &mark,
@@ -265,7 +268,7 @@ fn remarks(remarks: &[Remark], say: Say, look: &Look) -> String {
     if remarks.is_empty() {
         return String::new();
     }
-    let mut out = format!("\n{}", look.head("Of the survey:"));
+    let mut out = format!("\n{}", look.head("Remarks on the survey:"));
     for remark in remarks {
         out.push_str(&look.wrapped(
             &format!("{}: {}", remark.place, say.units.say(&remark.text)),

@@ -76,10 +76,13 @@ pub fn drawn(
         " ".repeat(gap)
     ));
     if climbs.iter().any(|c| c.verdict == Verdict::Climbs) {
-        out.push_str(&format!("{:>1$}# climbs\n", "", margin));
+        out.push_str(&format!("{:>1$}# pipe rises\n", "", margin));
     }
     if !unrecorded.is_empty() || climbs.iter().any(|c| c.verdict == Verdict::CannotTell) {
-        out.push_str(&format!("{:>1$}? the survey cannot tell\n", "", margin));
+        out.push_str(&format!(
+            "{:>1$}? not certain from this survey\n",
+            "", margin
+        ));
     }
     out
 }

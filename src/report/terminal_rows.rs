@@ -1,6 +1,6 @@
 //! Rows of the terminal's head beyond the running state: what a person asks next.
 
-use super::words::{Say, most, next_reading, start_word};
+use super::words::{Say, most, next_reading, start_label};
 use crate::air::Verdict;
 use crate::flow::Run;
 use crate::line::Way;
@@ -12,7 +12,7 @@ pub(super) fn more(study: &Study, say: Say) -> Vec<(&'static str, String)> {
     let mut out = Vec::new();
     if let Some(run) = study.cases.largest_flow().filter(|r| r.flows()) {
         out.extend(slimed(run, say));
-        out.push(("lost to", lost_to(run, say)));
+        out.push(("head loss", lost_to(run, say)));
     }
     out.extend(at_most(study, say));
     out.extend(stream(study, say));
@@ -24,9 +24,9 @@ pub(super) fn more(study: &Study, say: Say) -> Vec<(&'static str, String)> {
 fn slimed(run: &Run, say: Say) -> Option<(&'static str, String)> {
     let s = run.slimed?;
     Some((
-        "slimed",
+        "fouled pipe",
         format!(
-            "{} at {} of net head, {} in the water, once the walls are slimed",
+            "flow {}, net head {}, hydraulic power {}, when the walls are fouled",
             say.held(Quantity::Flow, s.flow_m3_per_s, run.flow_sd_m3_per_s),
             say.held(Quantity::Head, s.net_head_m, run.net_head_sd_m),
             say.held(Quantity::Power, s.water_power_w, run.water_power_sd_w)
@@ -37,14 +37,14 @@ fn slimed(run: &Run, say: Say) -> Option<(&'static str, String)> {
 fn lost_to(run: &Run, say: Say) -> String {
     let l = &run.losses;
     let mut parts = vec![
-        format!("pipe {}", say.head(l.friction_m)),
-        format!("mouth, fittings, bends {}", say.head(l.local_m)),
+        format!("friction {}", say.head(l.friction_m)),
+        format!("inlet, fittings and bends {}", say.head(l.local_m)),
     ];
     if l.air_m > 0.0 {
-        parts.push(format!("standing air {}", say.head(l.air_m)));
+        parts.push(format!("trapped air {}", say.head(l.air_m)));
     }
     if l.fall_m > 0.0 {
-        parts.push(format!("part-full fall {}", say.head(l.fall_m)));
+        parts.push(format!("part-full section {}", say.head(l.fall_m)));
     }
     parts.join(", ")
 }
@@ -57,12 +57,12 @@ fn at_most(study: &Study, say: Say) -> Option<(&'static str, String)> {
         _ => 0,
     };
     let jets = l.nozzle_diameter_m.map_or_else(String::new, |d| {
-        format!(" by {count} x {} jets", say.bore(d))
+        format!(", with {count} nozzles of {}", say.bore(d))
     });
     Some((
-        "at most",
+        "maximum power",
         format!(
-            "{} in the water at {}{jets}, {} lost",
+            "hydraulic {}, at {}{jets}, head loss {}",
             at.power,
             at.flow,
             say.share(l.loss_share)
@@ -75,18 +75,18 @@ fn stream(study: &Study, say: Say) -> Option<(&'static str, String)> {
     let month = stream.months.get(stream.driest)?;
     let feeds = month.feeds.and_then(|i| stream.takes.get(i));
     Some((
-        "stream",
+        "available flow",
         format!(
-            "{} may be taken{}: {}",
+            "{}{}: {}",
             say.flow(month.may_take_m3_per_s),
             if stream.months.len() > 1 {
-                " in the leanest month"
+                " in the driest month"
             } else {
                 ""
             },
             feeds.map_or_else(
-                || "feeds not even the smallest state".to_owned(),
-                |t| format!("feeds {}", t.state)
+                || "not sufficient for any operating condition".to_owned(),
+                |t| format!("sufficient for {}", t.state)
             )
         ),
     ))
@@ -98,45 +98,45 @@ fn start(study: &Study, say: Say) -> Option<(&'static str, String)> {
         String::new()
     } else {
         format!(
-            "; with nobody there: {}",
-            start_word(air.unattended.verdict)
+            ", with nobody there: {}",
+            start_label(air.unattended.verdict)
         )
     };
     let verdict = air.start.verdict;
     let how = if verdict == Verdict::CannotTell {
         format!(
-            "{} of the lines that fit the survey start",
+            "{} of the pipe profiles that agree with the survey restart",
             say.share(air.start.probability_starts)
         )
     } else {
         let margin_m = air.start.margin_worst_m;
         format!(
-            "{} {} with the legs full of air",
-            say.head_sd(margin_m.abs(), air.start.margin_sd_m),
+            "{} {} with the downhill sections full of air",
             if margin_m < 0.0 {
-                "lacking"
+                "missing head"
             } else {
-                "to spare"
-            }
+                "head margin"
+            },
+            say.head_sd(margin_m.abs(), air.start.margin_sd_m)
         )
     };
     Some((
-        "start",
-        format!("{} after draining, {how}{alone}", start_word(verdict)),
+        "restart",
+        format!("after draining: {}, {how}{alone}", start_label(verdict)),
     ))
 }
 
 fn gauges(study: &Study, say: Say) -> Option<(&'static str, String)> {
     let gauges = study.gauges.as_ref()?;
     let agree = if gauges.readings.is_empty() {
-        "none could be used"
+        "no reading can be used"
     } else if gauges.agree() {
-        "agree with the line within their doubt"
+        "the readings agree with the pipeline, within the uncertainty"
     } else {
-        "do not agree with the line"
+        "the readings do not agree with the pipeline"
     };
     let next = gauges.next.as_ref().map_or_else(String::new, |n| {
-        format!("; read next: {}", next_reading(n, say))
+        format!(". Next reading: {}", next_reading(n, say))
     });
     Some(("gauges", format!("{agree}{next}")))
 }

@@ -47,7 +47,7 @@ impl Said<At> {
             .fault(format!("no waypoint or point is called \"{found}\""))
             .found(&found)
             .expected(if known.is_empty() {
-                "a station with its unit: the survey names no waypoints or points".to_owned()
+                "a station with its unit; the survey has no named waypoints or points".to_owned()
             } else {
                 let listed: Vec<&str> = known.iter().copied().take(12).collect();
                 format!(

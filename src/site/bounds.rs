@@ -76,9 +76,9 @@ pub(super) const FLOW: Bounds = Bounds::above(0.0, 1000.0, "more than 0, at most
 pub(super) const FLOW_OR_NONE: Bounds =
     Bounds::from_to(0.0, 1000.0, "not negative, at most 1000 m3/s");
 pub(super) const WATER_TEMPERATURE: Bounds =
-    Bounds::from_to(0.0, 60.0, "a temperature of running water, 0 C to 60 C");
+    Bounds::from_to(0.0, 60.0, "a temperature of flowing water, 0 C to 60 C");
 pub(super) const AIR_TEMPERATURE: Bounds =
-    Bounds::from_to(-70.0, 60.0, "a temperature of the air, -70 C to 60 C");
+    Bounds::from_to(-70.0, 60.0, "an air temperature, -70 C to 60 C");
 pub(super) const SHARE: Bounds = Bounds::from_to(0.0, 1.0, "from 0 to 1");
 pub(super) const SOME_SHARE: Bounds = Bounds::above(0.0, 1.0, "more than 0, at most 1");
 pub(super) const LOSS: Bounds = Bounds::from_to(0.0, 1e6, "from 0 to 1000000");
@@ -104,8 +104,11 @@ pub(super) const GRADE: Bounds = Bounds::above(0.0, 1.0, "a fall of more than 0,
 pub(super) const PRICE: Bounds = Bounds::from_to(0.0, 1e9, "from 0 to 1000000000");
 pub(super) const GROUND_FRICTION: Bounds = Bounds::from_to(0.0, 2.0, "from 0 to 2");
 pub(super) const DEPTH: Bounds = Bounds::above(0.0, 30.0, "more than 0, at most 30 m");
-pub(super) const SUCTION: Bounds =
-    Bounds::from_to(0.0, 10.33, "a head from 0 to 10.33 m below the air's");
+pub(super) const SUCTION: Bounds = Bounds::from_to(
+    0.0,
+    10.33,
+    "a head from 0 to 10.33 m below atmospheric pressure",
+);
 
 /// Most jets that are counted: a wheel has a handful.
 pub(super) const MOST_JETS: usize = 24;

@@ -106,7 +106,7 @@ fn survey(wish: &Wish, faults: &mut Vec<Fault>) -> Survey {
     for (i, file) in files.iter().enumerate() {
         if files.iter().take(i).any(|f| f.value == file.value) {
             faults.push(
-                file.fault("this file is named twice")
+                file.fault("this file is given twice")
                     .found(&file.value)
                     .expected("each file once")
                     .advice("several passes are several files or several tracks in one file"),
@@ -122,7 +122,7 @@ fn survey(wish: &Wish, faults: &mut Vec<Fault>) -> Survey {
             )
             .found(format!("{} files", files.len()))
             .expected(format!("from 1 to {most} files"))
-            .advice("name the files of the survey, passes over the same line"),
+            .advice("give the files of the survey: passes along the same pipeline"),
         );
     }
     let mut word = |option: &str, words: &Option<String>| {
@@ -133,8 +133,8 @@ fn survey(wish: &Wish, faults: &mut Vec<Fault>) -> Survey {
                 let some = !said.value.is_empty();
                 if !some {
                     faults.push(
-                        said.fault("nothing is said")
-                            .advice("say it, or leave the option out"),
+                        said.fault("this option has no value")
+                            .advice("give a value, or remove the option"),
                     );
                 }
                 some
@@ -153,10 +153,10 @@ fn survey(wish: &Wish, faults: &mut Vec<Fault>) -> Survey {
     if let (Some(SurveyKind::Gpx), Some(taped)) = (kind, &taped) {
         faults.push(
             taped
-                .fault("a track of a receiver is not taped")
+                .fault("a GPS track is not taped")
                 .found(&taped.value)
                 .expected("no --taped beside a walk")
-                .advice("take it out"),
+                .advice("remove it"),
         );
     }
     Survey {
@@ -172,10 +172,10 @@ fn intake(words: &str) -> Result<Intake, Fault> {
     let level_m = quantity(&level, &level.value, Kind::Length, b::OFFSET)?;
     if level_m < 0.0 {
         return Err(level
-            .fault("the water stands below the pipe's mouth")
+            .fault("the water level is below the pipe inlet")
             .found(words)
             .expected("a level that is not negative")
-            .advice("levels count up from the pipe's centre at its mouth; a siphon is declared in a site file"));
+            .advice("measure the level upwards from the pipe centre at the inlet; a siphon needs a site file"));
     }
     Ok(Intake {
         water_level_m: Some(level_m),
@@ -200,7 +200,7 @@ fn quantity(of: &Said<String>, words: &str, kind: Kind, bounds: Bounds) -> Resul
         .fault(format!("{} must be {bounds}", kind.noun()))
         .found(words)
         .expected(bounds.to_string())
-        .advice("check the figure and its unit"))
+        .advice("check the value and its unit"))
 }
 
 fn pipes(all: &[String], faults: &mut Vec<Fault>) -> Vec<PipeRun> {
@@ -211,7 +211,7 @@ fn pipes(all: &[String], faults: &mut Vec<Fault>) -> Vec<PipeRun> {
                 .fault("too many pipes")
                 .found(all.len().to_string())
                 .expected(format!("at most {most}"))
-                .advice("join reaches of one pipe"),
+                .advice("combine sections of the same pipe"),
         );
     }
     all.iter()
@@ -232,18 +232,18 @@ fn pipe(words: &str, is_last: bool) -> Result<PipeRun, Fault> {
         whole
             .fault(text)
             .found(words)
-            .expected(
-                "words of the catalogue, with \"to\" and a station where another pipe follows",
-            )
+            .expected("words of the catalogue, with \"to\" and a station if another pipe follows")
             .advice(
                 "write for example --pipe \"PE100 SDR17 110 to 330 m\" --pipe \"PE100 SDR11 110\"",
             )
     };
     if spec.is_empty() {
-        return Err(fault("no pipe is named"));
+        return Err(fault("no pipe is given"));
     }
     if end.is_none() && !is_last {
-        return Err(fault("another pipe follows, so this one needs its end"));
+        return Err(fault(
+            "another pipe follows, so this pipe needs its lower end",
+        ));
     }
     let to = match end {
         Some(end) => Some(whole.clone().map(|_| ()).with(place(&whole, end)?)),
@@ -260,7 +260,7 @@ fn place(of: &Said<String>, words: &str) -> Result<At, Fault> {
             .fault("this is not a position on the earth")
             .found(words)
             .expected("\"lat, lon\": latitude from -90 to 90, then longitude from -180 to 180")
-            .advice("latitude stands first")),
+            .advice("write the latitude first")),
         Meant::Station => quantity(of, words, Kind::Station, b::STATION)
             .map(|m| At::Station(crate::unit::OnPegs(m))),
     }
@@ -271,10 +271,10 @@ fn turbine(words: &str) -> Result<Turbine, Fault> {
     let whole = said("--jets", words);
     let miscounted = || {
         whole
-            .fault("not a number of jets")
+            .fault("not a number of nozzles")
             .found(words)
             .expected(format!(
-                "a number from 1 to {}, then x and the diameter of the hole",
+                "a number from 1 to {}, then x and the nozzle diameter",
                 b::MOST_JETS
             ))
             .advice("write for example --jets \"4 x 9 mm\"")

@@ -143,17 +143,17 @@ fn a_bad_option_is_told_as_that_options_fault() {
         ),
         (
             jets("four x 9 mm"),
-            "--jets: not a number of jets",
+            "--jets: not a number of nozzles",
             "from 1 to 24",
         ),
         (
             jets("0 x 9 mm"),
-            "--jets: not a number of jets",
+            "--jets: not a number of nozzles",
             "from 1 to 24",
         ),
         (
             jets("20 x 9 mm, 5 x 8 mm"),
-            "--jets: not a number of jets",
+            "--jets: not a number of nozzles",
             "from 1 to 24",
         ),
         (
@@ -173,22 +173,22 @@ fn a_bad_option_is_told_as_that_options_fault() {
         ),
         (
             level("-1 m"),
-            "--water-level: the water stands below the pipe's mouth",
+            "--water-level: the water level is below the pipe inlet",
             "found: -1 m",
         ),
         (
             pipes(&["a", "b"]),
-            "--pipe: another pipe follows, so this one needs its end",
+            "--pipe: another pipe follows, so this pipe needs its lower end",
             "| --pipe \"a\"",
         ),
         (
             pipes(&["a to 3 bar"]),
-            "--pipe: a pressure stands where a station belongs",
+            "--pipe: found a pressure, where a station is needed",
             "| --pipe \"a to 3 bar\"",
         ),
         (
             pipes(&[" "]),
-            "--pipe: no pipe is named",
+            "--pipe: no pipe is given",
             "words of the catalogue",
         ),
         (
@@ -201,7 +201,7 @@ fn a_bad_option_is_told_as_that_options_fault() {
                 kind: some("gps"),
                 ..wish()
             },
-            "--kind: \"gps\" is not a word for \"--kind\"",
+            "--kind: \"gps\" is not a value of \"--kind\"",
             "do: did you mean \"gpx\"?",
         ),
         (
@@ -209,7 +209,7 @@ fn a_bad_option_is_told_as_that_options_fault() {
                 taped: some("slop"),
                 ..wish()
             },
-            "--taped: \"slop\" is not a word for \"--taped\"",
+            "--taped: \"slop\" is not a value of \"--taped\"",
             "do: did you mean \"slope\"?",
         ),
         (
@@ -217,15 +217,15 @@ fn a_bad_option_is_told_as_that_options_fault() {
                 from: some(""),
                 ..wish()
             },
-            "--from: nothing is said",
-            "leave the option out",
+            "--from: this option has no value",
+            "remove the option",
         ),
         (
             Wish {
                 from: some("inlet"),
                 ..wish()
             },
-            "--from: \"inlet\" is not a word for \"--from\"",
+            "--from: \"inlet\" is not a value of \"--from\"",
             "expected: intake, turbine",
         ),
         (
@@ -234,7 +234,7 @@ fn a_bad_option_is_told_as_that_options_fault() {
                 taped: some("slope"),
                 ..wish()
             },
-            "--taped: a track of a receiver is not taped",
+            "--taped: a GPS track is not taped",
             "| --taped \"slope\"",
         ),
     ] {

@@ -30,11 +30,11 @@ impl<'p> Paper<'p> {
         let mut at = 0;
         for line in self.text.split_inclusive('\n') {
             if line.len() > LONGEST_LINE {
-                let fault = self.fault_at(at, "", "this line is too long");
+                let fault = self.fault_at(at, "", "this row is too long");
                 let fault = fault
                     .found(format!("{} bytes", line.len()))
                     .expected(format!("at most {LONGEST_LINE} bytes"));
-                self.tell(at, fault.advice("a list may be written over several lines"));
+                self.tell(at, fault.advice("write a list on several lines"));
                 return false;
             }
             at += line.len();
@@ -73,11 +73,11 @@ impl<'p> Paper<'p> {
         let mut faults = self.faults.into_inner();
         faults.sort_by_key(|(byte, _)| *byte);
         if let (true, Some(&(byte, _))) = (full, faults.last()) {
-            let more = self.lines.fault(byte, "the list of faults ends here");
-            let more = more.found(format!("{MOST_FAULTS} faults, perhaps more"));
+            let more = self.lines.fault(byte, "the list of errors ends here");
+            let more = more.found(format!("{MOST_FAULTS} errors, perhaps more"));
             faults.push((
                 byte,
-                more.advice("mend these first, or check whether this is a site file at all"),
+                more.advice("correct these errors first, or check that this file is a site file"),
             ));
         }
         faults.into_iter().map(|(_, fault)| fault).collect()

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 /// The text of a site file that declares the same: of a site that was made from options, which says no more than options can.
 pub fn options_text(site: &Site) -> String {
     let mut out = String::from(
-        "# Made from the options of the command line. Add to it and run `check` on it.\nformat = 1\n",
+        "# Made from the options of the command line. Add your data to it, then run `check` on it.\nformat = 1\n",
     );
     let mut line = |words: String| {
         out.push_str(&words);

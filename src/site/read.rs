@@ -26,7 +26,7 @@ pub fn read_text(file: &str, text: &str) -> Result<Site, Vec<Fault>> {
 const WANTED: Wanted<'_> = Wanted {
     what: "a site file in TOML",
     largest_bytes: 1_000_000,
-    advice: "check the name and the folder; `steadyfall new` writes a site file to begin with",
+    advice: "check the name and the folder; `steadyfall new` writes a new site file",
 };
 
 /// Reads a site file.
@@ -68,14 +68,14 @@ fn parse<'t>(paper: &Paper<'_>, text: &'t str) -> Option<toml::Spanned<DeTable<'
         let byte = error.span().map_or(0, |s| s.start);
         let message = error.message();
         let advice = if message.contains("duplicate key") {
-            "keep one of the two; a table that may stand several times is written [[with two brackets]]"
+            "keep one of the two; write a table that occurs several times as [[name]]"
         } else if message.contains("must be quoted") {
             "put texts and quantities in quotes: to = \"90 m\""
         } else {
-            "write key = value lines under [table] heads; texts and quantities stand in quotes"
+            "write key = value lines under [table] heads, with texts and quantities in quotes"
         };
         let fault = paper
-            .fault_at(byte, "", format!("this line is not TOML: {message}"))
+            .fault_at(byte, "", format!("this is not TOML: {message}"))
             .expected("TOML 1.0 or 1.1")
             .advice(advice);
         paper.tell(byte, fault);
@@ -183,9 +183,9 @@ fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Sit
     let limits = top.table("limits").map(limits).unwrap_or_default();
     if !top.has("survey") {
         let fault = paper
-            .fault_at(0, "survey", "the file says nothing of a survey")
+            .fault_at(0, "survey", "the file has no survey")
             .expected("[survey] with files = [\"walk.gpx\"]")
-            .advice("name the files of the survey, from the folder of this file");
+            .advice("list the survey files, with paths from the folder of this file");
         paper.tell(0, fault);
     }
     top.finish();
@@ -235,7 +235,7 @@ fn situation(s: Section<'_, '_>) -> Situation {
             "the coldest air is warmer than the hottest",
             |f| {
                 f.expected("at most hottest_air")
-                    .advice("check which is which")
+                    .advice("check the two values")
             },
         );
     }
@@ -255,14 +255,14 @@ fn water(s: Section<'_, '_>) -> Water {
         s.tell(
             "coldest",
             "the coldest water is warmer than the warmest",
-            |f| f.expected("at most warmest").advice("check which is which"),
+            |f| f.expected("at most warmest").advice("check the two values"),
         );
     } else if out_of_order(water.coldest_c, water.temperature_c)
         || out_of_order(water.temperature_c, water.warmest_c)
     {
         s.tell(
             "temperature",
-            "the usual temperature lies outside coldest and warmest",
+            "the normal temperature is not between coldest and warmest",
             |f| {
                 f.expected("between coldest and warmest")
                     .advice("check the three temperatures")
@@ -287,8 +287,8 @@ fn intake(s: Section<'_, '_>) -> Intake {
     if intake.entrance_k.is_some() && intake.entrance.is_some() {
         s.tell(
             "entrance_k",
-            "entrance and entrance_k both say what the mouth loses",
-            |f| f.expected("one of the two").advice("take one of them out"),
+            "entrance and entrance_k both give the inlet loss",
+            |f| f.expected("one of the two").advice("remove one of them"),
         );
     }
     let above = |low: Option<f64>, high: Option<f64>| low.zip(high).is_some_and(|(l, h)| l > h);
@@ -296,28 +296,28 @@ fn intake(s: Section<'_, '_>) -> Intake {
     if above(intake.low_level_m, usual) || above(intake.low_level_m, intake.flood_level_m) {
         s.tell(
             "low_level",
-            "the low level stands above the usual or the flood level",
+            "the low level is above the normal or the flood level",
             |f| {
                 f.expected("at most water_level")
-                    .advice("all three count from the pipe's centre at its mouth")
+                    .advice("measure all three from the pipe centre at the inlet")
             },
         );
     } else if above(usual, intake.flood_level_m) {
         s.tell(
             "flood_level",
-            "the flood level stands below the usual level",
+            "the flood level is below the normal level",
             |f| {
                 f.expected("at least water_level")
-                    .advice("all three count from the pipe's centre at its mouth")
+                    .advice("measure all three from the pipe centre at the inlet")
             },
         );
     }
     if intake.kind != Some(crate::pipe::IntakeKind::Siphon) {
         for (key, level) in [("water_level", usual), ("low_level", intake.low_level_m)] {
             if level.is_some_and(|l| l < 0.0) {
-                s.tell(key, "the water stands below the pipe's mouth", |f| {
-                    f.expected("a level that is not negative, or kind = \"siphon\"")
-                        .advice("levels count up from the pipe's centre at its mouth")
+                s.tell(key, "the water level is below the pipe inlet", |f| {
+                    f.expected("a level of zero or more, or kind = \"siphon\"")
+                        .advice("measure levels up from the pipe centre at the inlet")
                 });
             }
         }
@@ -335,23 +335,21 @@ fn stream(s: Section<'_, '_>) -> Option<Stream> {
         .collect();
     let leave_m3_per_s = s.quantity("leave", Kind::Flow, b::FLOW_OR_NONE);
     if s.has("months") && listed.len() != 12 {
-        s.tell("months", "the months are not twelve", |f| {
+        s.tell("months", "months does not have twelve values", |f| {
             f.found(format!("{} flows", listed.len()))
                 .expected("twelve flows, from January")
-                .advice("write one flow a month")
+                .advice("write one flow for each month")
         });
     }
     if s.has("flow") && s.has("months") {
-        s.tell(
-            "months",
-            "flow and months both say what the stream gives",
-            |f| f.expected("one of the two").advice("take one of them out"),
-        );
+        s.tell("months", "flow and months both give the stream flow", |f| {
+            f.expected("one of the two").advice("remove one of them")
+        });
     } else if !s.has("flow") && !s.has("months") {
         s.missing(
             "flow",
             "flow = \"14 L/s\", or months = [twelve flows]",
-            "say what the stream gives, or take [stream] out",
+            "give the stream flow, or remove [stream]",
         );
     }
     s.finish();

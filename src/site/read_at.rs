@@ -62,7 +62,7 @@ pub(super) fn as_at(
                     .expected(
                         "\"lat, lon\": latitude from -90 to 90, then longitude from -180 to 180",
                     )
-                    .advice("latitude stands first");
+                    .advice("write the latitude first");
                 s.paper.tell(value.span().start, fault);
                 return None;
             }

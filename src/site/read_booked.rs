@@ -47,9 +47,9 @@ fn tape(s: Section<'_, '_>) -> Tape {
     if let (Some(length), Some(true_m)) = (tape.length_m, tape.true_length_m)
         && (true_m - length).abs() > 0.01 * length
     {
-        s.tell("true_length", "a tape that is off by more than a hundredth", |f| {
-            f.expected("nearly the length by its marks")
-                .advice("look for another unit or a slipped point: true_length is the whole tape's, as length is")
+        s.tell("true_length", "a tape with an error of more than 1 %", |f| {
+            f.expected("almost the length of its marks")
+                .advice("check the unit and the decimal point: true_length and length are both for the whole tape")
         });
     }
     for (one, other) in [
@@ -59,9 +59,9 @@ fn tape(s: Section<'_, '_>) -> Tape {
         ("thickness", "width"),
     ] {
         if s.has(one) && !s.has(other) {
-            s.tell(one, format!("{one} says nothing without {other}"), |f| {
+            s.tell(one, format!("{one} has no effect without {other}"), |f| {
                 f.expected(format!("{one} and {other}"))
-                    .advice(format!("give {other} as well, or take {one} out"))
+                    .advice(format!("give {other} also, or remove {one}"))
             });
         }
     }
@@ -127,7 +127,7 @@ mod tests {
             ("[survey.tape]\ntrue_length = \"30.01 m\"", "length"),
             (
                 "[survey.tape]\nlength = \"30 m\"\ntrue_length = \"100 ft\"",
-                "hundredth",
+                "more than 1 %",
             ),
             ("[survey.tape]\nwidth = \"10 mm\"", "thickness"),
             ("[survey.tape]\nlenght = \"30 m\"", "length"),

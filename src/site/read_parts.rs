@@ -19,7 +19,7 @@ pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
         s.missing(
             "how",
             "surface, buried, span, raised or hung",
-            "say how the pipe sits there",
+            "give the installation condition of the pipe",
         );
     }
     let cover_m = s.quantity("cover", Kind::Length, b::SMALL_LENGTH);
@@ -40,8 +40,8 @@ pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
                 key,
                 format!("\"{key}\" belongs to pipe that is {word}"),
                 |f| {
-                    f.expected(format!("how = \"{word}\" beside it"))
-                        .advice("take the key out, or change how")
+                    f.expected(format!("how = \"{word}\""))
+                        .advice("remove the key, or change how")
                 },
             );
         }
@@ -73,7 +73,7 @@ pub(super) fn fitting(s: Section<'_, '_>) -> Option<Fitting> {
         s.missing(
             "k",
             "its loss coefficient",
-            "only you know what this fitting loses",
+            "give its loss coefficient: it is not in the tables",
         );
     }
     let angle_rad = s.quantity("angle", Kind::Angle, b::TURN);
@@ -82,7 +82,7 @@ pub(super) fn fitting(s: Section<'_, '_>) -> Option<Fitting> {
     if bends && !s.has("angle") && !s.has("k") {
         s.missing(
             "angle",
-            "the angle it turns",
+            "the angle of the bend",
             "write for example angle = \"45 deg\"",
         );
     }
@@ -92,8 +92,8 @@ pub(super) fn fitting(s: Section<'_, '_>) -> Option<Fitting> {
                 key,
                 format!("\"{key}\" belongs to an elbow or a mitre"),
                 |f| {
-                    f.expected("kind = \"elbow\" or \"mitre\" beside it")
-                        .advice("take the key out, or change kind")
+                    f.expected("kind = \"elbow\" or \"mitre\"")
+                        .advice("remove the key, or change kind")
                 },
             );
         }
@@ -126,7 +126,7 @@ pub(super) fn mark(s: Section<'_, '_>) -> Option<Mark> {
         s.missing(
             "kind",
             "vent, drain, anchor, block, strap, support, guide, relief, expansion joint or loop",
-            "say what stands there",
+            "give the kind of device",
         );
     }
     let device = s.word("device", w::DEVICES).map(|d| d.value);
@@ -150,14 +150,14 @@ pub(super) fn mark(s: Section<'_, '_>) -> Option<Mark> {
         for (key, fits, belongs) in [
             ("device", is_vent, "a vent"),
             ("top", is_vent, "a vent"),
-            ("strength", holds, "what holds the pipe"),
+            ("strength", holds, "a restraint of the pipe"),
             ("opens_at", kind == MarkKind::Relief, "a relief valve"),
-            ("slack", kind == MarkKind::Loop, "a loop"),
+            ("slack", kind == MarkKind::Loop, "an expansion loop"),
         ] {
             if s.has(key) && !fits {
                 s.tell(key, format!("\"{key}\" belongs to {belongs}"), |f| {
-                    f.expected("another kind beside it")
-                        .advice("take the key out, or change kind")
+                    f.expected("another kind")
+                        .advice("remove the key, or change kind")
                 });
             }
         }
@@ -171,8 +171,8 @@ pub(super) fn mark(s: Section<'_, '_>) -> Option<Mark> {
     }
     if s.has("top") && device.is_some_and(|d| d != crate::pipe::Device::Standpipe) {
         s.tell("top", "\"top\" belongs to a standpipe", |f| {
-            f.expected("device = \"standpipe\" beside it")
-                .advice("take the key out, or change device")
+            f.expected("device = \"standpipe\"")
+                .advice("remove the key, or change device")
         });
     }
     let name = s.text("name");
@@ -200,7 +200,7 @@ pub(super) fn draw(s: Section<'_, '_>) -> Option<Draw> {
     if !s.has("flow") {
         s.missing(
             "flow",
-            "the flow taken off",
+            "the flow of the branch",
             "write for example flow = \"0.2 L/s\"",
         );
     }
@@ -236,7 +236,7 @@ pub(super) fn flood(s: Section<'_, '_>) -> Option<FloodReach> {
         if !s.has(key) {
             s.missing(
                 key,
-                "how the water came",
+                "how the water arrives",
                 &format!("write for example {key} = \"{example}\""),
             );
         }

@@ -52,8 +52,8 @@ fn pieces(s: &Section<'_, '_>) -> Vec<f64> {
     let values = s.list("piece");
     if values.is_empty() {
         s.tell("piece", "no length is given", |f| {
-            f.expected("the lengths that can be bought, such as [\"50 m\", \"100 m\"]")
-                .advice("give at least one, or take the key out")
+            f.expected("the lengths in stock, such as [\"50 m\", \"100 m\"]")
+                .advice("give at least one, or remove the key")
         });
     }
     values
@@ -81,12 +81,12 @@ fn own_keys(s: &Section<'_, '_>) -> Own {
     {
         let inches = outside_m / 0.0254;
         let measured = named_m / 0.0254;
-        s.tell("outer_diameter", "an outside diameter that is a nominal size", |f| {
+        s.tell("outer_diameter", "this outside diameter is a nominal size", |f| {
             f.expected(format!(
-                "the outside as measured: pipe called {inches} in is {measured:.3} in outside"
+                "the measured outside diameter: pipe with the name {inches} in has {measured:.3} in"
             ))
             .advice(format!(
-                "write \"{measured:.3} in\", or a spec from the catalogue; where it really measures this, write \"{:.1} mm\"",
+                "write \"{measured:.3} in\", or a spec from the catalogue. If the pipe really measures this, write \"{:.1} mm\"",
                 outside_m * 1000.0
             ))
         });
@@ -107,10 +107,10 @@ fn whole_pipe(s: &Section<'_, '_>, run: &PipeRun) {
         if s.has("material") {
             s.tell(
                 "material",
-                "spec and material both say what the pipe is made of",
+                "spec and material both give the pipe material",
                 |f| {
                     f.expected("one of the two")
-                        .advice("take material out; the catalogue knows it")
+                        .advice("remove material; the catalogue has it")
                 },
             );
         }
@@ -120,7 +120,7 @@ fn whole_pipe(s: &Section<'_, '_>, run: &PipeRun) {
         s.missing(
             "spec",
             "words of the catalogue such as \"PE100 SDR11 90\", or material with two of outer_diameter, wall and inner_diameter",
-            "say which pipe it is",
+            "give the pipe",
         );
         return;
     }

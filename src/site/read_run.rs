@@ -37,16 +37,16 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
     let ways = [s.has("jets"), s.has("flow"), top.has("jet")];
     let way = if ways.iter().filter(|w| **w).count() > 1 {
         let key = if s.has("flow") { "flow" } else { "jets" };
-        s.tell(key, "the turbine's water is given twice", |f| {
+        s.tell(key, "the flow of the turbine is given twice", |f| {
             f.expected("one of: jets with nozzle_diameter, [[jet]] tables, or flow")
-                .advice("take the others out")
+                .advice("remove the others")
         });
         None
     } else if s.has("jets") {
         if !s.has("nozzle_diameter") {
             s.missing(
                 "nozzle_diameter",
-                "the diameter of the nozzle's hole",
+                "the nozzle diameter",
                 "write for example nozzle_diameter = \"9 mm\"",
             );
         }
@@ -82,19 +82,15 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
         s.missing(
             "jets",
             "jets with nozzle_diameter, [[jet]] tables, or flow",
-            "say what the water leaves by, or take [turbine] out",
+            "give the nozzles or the flow, or remove [turbine]",
         );
         None
     };
     if is_other_machine && !s.has("flow") {
-        s.tell(
-            "machine",
-            "a machine that is not of jets needs a flow",
-            |f| {
-                f.expected("flow = \"6 L/s\" beside it")
-                    .advice("give the flow it takes, or take machine out")
-            },
-        );
+        s.tell("machine", "a machine without jets needs a flow", |f| {
+            f.expected("flow = \"6 L/s\"")
+                .advice("give its flow, or remove machine")
+        });
     }
     let nozzle_height_m = s.quantity("nozzle_height", Kind::Length, b::OFFSET);
     let water_to_wire = s.number("water_to_wire", b::SOME_SHARE);
@@ -113,7 +109,7 @@ fn jet(s: Section<'_, '_>, index: usize) -> Option<Jet> {
     if !s.has("nozzle_diameter") {
         s.missing(
             "nozzle_diameter",
-            "the diameter of the nozzle's hole",
+            "the nozzle diameter",
             "write for example nozzle_diameter = \"9 mm\"",
         );
     }
@@ -140,7 +136,7 @@ pub(super) fn free_name(s: &Section<'_, '_>, key: &'static str, name: &str) {
     if RESERVED.contains(&name.to_lowercase().as_str()) {
         s.tell(key, format!("\"{name}\" is a reserved name"), |f| {
             f.expected(format!("a name that is none of: {}", RESERVED.join(", ")))
-                .advice("call it something else")
+                .advice("use another name")
         });
     }
 }
@@ -153,7 +149,7 @@ pub(super) fn case(s: Section<'_, '_>, turbine: Option<&Turbine>) -> Option<Case
         None if !s.has("name") => s.missing(
             "name",
             "a name of its own",
-            "name it, so that gauges and movements can point to it",
+            "give it a name, so that gauges and movements can refer to it",
         ),
         None => {}
     }
@@ -204,18 +200,18 @@ fn case_runs(s: &Section<'_, '_>, turbine: Option<&Turbine>) -> Option<CaseRuns>
     let flow = s.quantity("flow", Kind::Flow, b::FLOW_OR_NONE);
     if said > 1 {
         let key = if s.has("open") { "open" } else { "flow" };
-        s.tell(key, "this case says twice what runs", |f| {
+        s.tell(key, "this case gives its nozzles or flow twice", |f| {
             f.expected("one of: jets, open, flow")
-                .advice("take the others out")
+                .advice("remove the others")
         });
         return None;
     }
     if s.has("jets") {
         let count = count?;
         if count > jets.len() {
-            s.tell("jets", "more jets run than there are", |f| {
+            s.tell("jets", "more jets are open than exist", |f| {
                 f.expected(format!("at most {}", jets.len()))
-                    .advice("the jets stand in [turbine] or [[jet]]")
+                    .advice("the jets are in [turbine] or [[jet]]")
             });
             return None;
         }
@@ -236,7 +232,7 @@ fn case_runs(s: &Section<'_, '_>, turbine: Option<&Turbine>) -> Option<CaseRuns>
                         } else {
                             names.join(", ")
                         })
-                        .advice("name jets as in [[jet]]; the short form numbers them from \"1\"");
+                        .advice("use the jet names of [[jet]]; the short form has the names \"1\", \"2\" and so on");
                     s.paper.tell(s.byte_of("open"), fault);
                 }
             }

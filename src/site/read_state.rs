@@ -33,7 +33,7 @@ fn known_state(
     let near = crate::text::nearest(&said.value, known.iter().map(String::as_str));
     let fault = match near {
         Some(near) => fault.advice(format!("did you mean \"{near}\"?")),
-        None => fault.advice("name a [[case]], or declare one"),
+        None => fault.advice("use the name of a [[case]], or add one"),
     };
     s.paper.tell(s.byte_of(key), fault);
     None
@@ -53,10 +53,10 @@ pub(super) fn movement(
         ("of", "\"jets\", \"one jet\", or a fitting's name"),
         ("from", "the share at the start, 0 to 1"),
         ("to", "the share at the end, 0 to 1"),
-        ("over", "how long it takes"),
+        ("over", "the closing or opening time"),
     ] {
         if !s.has(key) {
-            s.missing(key, expected, "fill it in");
+            s.missing(key, expected, "add this key");
         }
     }
     let moves = of.and_then(|of| moves(&s, of, fittings, turbine));
@@ -66,9 +66,9 @@ pub(super) fn movement(
     let from = s.number("from", b::SHARE);
     let to = s.number("to", b::SHARE);
     if from.is_some() && from == to {
-        s.tell("to", "nothing moves: from and to are the same", |f| {
+        s.tell("to", "from and to are equal", |f| {
             f.expected("another share than from")
-                .advice("1.0 is open, 0.0 is shut")
+                .advice("1.0 is open, 0.0 is closed")
         });
     }
     let over_s = s.quantity("over", Kind::Time, b::TIME);
@@ -109,9 +109,9 @@ fn moves(
     if let Some(moves) = moves {
         if turbine.is_none() {
             tell(
-                "there are no jets to move".to_owned(),
+                "there are no jets to operate".to_owned(),
                 "[turbine] with jets or a flow".to_owned(),
-                "say what the water leaves by",
+                "give the jets or the flow",
             );
             return None;
         }
@@ -135,7 +135,7 @@ fn moves(
                 format!("did you mean \"{n}\"?")
             });
         tell(
-            format!("nothing that moves is called \"{}\"", of.value),
+            format!("no jet or valve is called \"{}\"", of.value),
             names.join(", "),
             &advice,
         );
@@ -145,9 +145,9 @@ fn moves(
         || matches!(fitting.kind, FittingKind::CheckValve | FittingKind::Other))
     {
         tell(
-            format!("\"{}\" cannot be shut", of.value),
+            format!("\"{}\" cannot be closed", of.value),
             "a valve".to_owned(),
-            "movements are of valves and jets",
+            "only valves and jets can have a movement",
         );
         return None;
     }
@@ -166,7 +166,7 @@ pub(super) fn gauge(
         ("pressure", "the reading"),
     ] {
         if !s.has(key) {
-            s.missing(key, expected, "fill it in");
+            s.missing(key, expected, "add this key");
         }
     }
     let at = s.value("at").and_then(|value| match value.get_ref() {
@@ -190,15 +190,15 @@ pub(super) fn gauge(
         if s.has(limit) && s.has(sd) {
             s.tell(
                 sd,
-                format!("{limit} and {sd} both say how far the reading may be off"),
-                |f| f.expected("one of the two").advice("take one of them out"),
+                format!("{limit} and {sd} both give the uncertainty of the reading"),
+                |f| f.expected("one of the two").advice("remove one of them"),
             );
         }
         if limit == "flow_limit" && (s.has(limit) || s.has(sd)) && !s.has("flow") {
             s.missing(
                 "flow",
                 "the flow that was measured",
-                "give the flow, or take its limit out",
+                "give the flow, or remove its limit",
             );
         }
     }

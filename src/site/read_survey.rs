@@ -29,12 +29,12 @@ pub(super) fn survey(s: Section<'_, '_>) -> Survey {
         s.missing(
             "files",
             "a list of files, such as [\"walk.gpx\"]",
-            "name the survey's files from the folder of this file, or give [[survey.part]]",
+            "list the survey files, with paths from the folder of this file, or give [[survey.part]]",
         );
     } else if s.has("files") && survey.files.is_empty() && s.list("files").is_empty() {
-        s.tell("files", "no file is named", |f| {
+        s.tell("files", "no file is given", |f| {
             f.expected("at least one file")
-                .advice("name the survey's files from the folder of this file")
+                .advice("list the survey files, with paths from the folder of this file")
         });
     }
     no_tape(&s, survey.kind);
@@ -47,10 +47,10 @@ fn files(s: &Section<'_, '_>) -> Vec<Said<String>> {
     for (i, file) in files.iter().enumerate() {
         if files.iter().take(i).any(|f| f.value == file.value) {
             let fault = file
-                .fault("this file is named twice")
+                .fault("this file is given twice")
                 .found(&file.value)
                 .expected("each file once")
-                .advice("several passes are several files or several tracks in one file");
+                .advice("give several passes as several files, or as several tracks in one file");
             s.paper.tell(s.byte_of("files"), fault);
         }
     }
@@ -60,16 +60,21 @@ fn files(s: &Section<'_, '_>) -> Vec<Said<String>> {
 /// What is asked of a tape has no meaning for a receiver's track; lengths are corrected leg by leg, which only an angle book has.
 fn no_tape(s: &Section<'_, '_>, kind: Option<SurveyKind>) {
     if kind == Some(SurveyKind::Gpx) && s.has("taped") {
-        s.tell("taped", "a track of a receiver is not taped", |f| {
-            f.expected("no taped beside kind = \"gpx\"")
-                .advice("take it out")
+        s.tell("taped", "a GPS track is not taped", |f| {
+            f.expected("no taped with kind = \"gpx\"")
+                .advice("remove it")
         });
     }
     if kind.is_some_and(|k| k != SurveyKind::Angle) && s.has("tape") {
-        s.tell("tape", "only the legs of an angle book are corrected for their tape", |f| {
-            f.expected("a tape beside kind = \"angle\"")
-                .advice("take it out; where only a part is taped leg by leg, give it its own [[survey.part]]")
-        });
+        s.tell(
+            "tape",
+            "tape corrections apply only to an angle book",
+            |f| {
+                f.expected("a tape with kind = \"angle\"").advice(
+                    "remove it. If only a part is taped, give that part its own [[survey.part]]",
+                )
+            },
+        );
     }
 }
 
@@ -100,13 +105,13 @@ fn part(s: Section<'_, '_>) -> Part {
         s.missing(
             "files",
             "a list of files, such as [\"reach.csv\"]",
-            "name the part's files",
+            "list the files of this part",
         );
     }
     if part.replaces && (!s.has("from") || !s.has("to")) {
         s.tell("replaces", "a part that replaces needs from and to", |f| {
-            f.expected("from and to of the reach it replaces")
-                .advice("say where it begins and ends")
+            f.expected("from and to of the section that it replaces")
+                .advice("give its start and its end")
         });
     }
     no_tape(&s, part.kind);

@@ -42,7 +42,7 @@ pub(super) fn check(paper: &Paper<'_>, site: &Site) {
                     name.fault(format!("no fitting is called \"{}\"", name.value))
                         .found(&name.value)
                         .expected("the name of a [[fitting]]")
-                        .advice("give the fitting this name"),
+                        .advice("give this name to the fitting"),
                 );
             }
         }
@@ -57,10 +57,10 @@ fn valves(paper: &Paper<'_>, site: &Site) {
             paper,
             beyond
                 .at
-                .fault("too many valves on the line")
+                .fault("too many valves")
                 .found(all.len().to_string())
                 .expected(format!("at most {MOST_VALVES}"))
-                .advice("give those that are moved while water runs; others by their k alone"),
+                .advice("give only the valves that are operated with water flowing; give the others by k alone"),
         );
     }
 }
@@ -77,8 +77,8 @@ fn pipes(paper: &Paper<'_>, site: &Site) {
         tell(
             paper,
             pipe.said
-                .fault("[[pipe]] needs \"to\": another pipe stands below it")
-                .expected("where this pipe ends; only the last one may leave it out")
+                .fault("[[pipe]] needs \"to\", because another pipe follows")
+                .expected("the lower end of this pipe; only the last pipe can omit it")
                 .advice("write for example to = \"310 m\""),
         );
     }
@@ -118,7 +118,7 @@ fn reserved(paper: &Paper<'_>, site: &Site) {
                         "a name that is none of: {}",
                         super::read_run::RESERVED.join(", ")
                     ))
-                    .advice("call it something else"),
+                    .advice("use another name"),
             );
         }
     }

@@ -105,13 +105,13 @@ impl<'p, 't> Section<'p, 't> {
                 let path = self.path_of(key);
                 let (what, expected, advice) = if key == "turbine" {
                     (
-                        "only one turbine place can be worked out".to_owned(),
-                        "[turbine] once, with the jets of all machines that the pipe feeds there",
-                        "machines side by side in one powerhouse are one [turbine]: add their jets, all alike as jets = 6, or each as its own [[jet]]",
+                        "only one turbine site is possible".to_owned(),
+                        "one [turbine], with the jets of all machines at that place",
+                        "write machines in one powerhouse as one [turbine]: jets = 6 for equal jets, or one [[jet]] for each jet",
                     )
                 } else {
                     (
-                        format!("there is only one [{path}]"),
+                        format!("more than one [{path}]"),
                         "one table of that name",
                         "put its keys into one table",
                     )
@@ -130,7 +130,7 @@ impl<'p, 't> Section<'p, 't> {
                     key,
                     value,
                     "a table",
-                    &format!("write a line [{}] and its keys below it", self.path_of(key)),
+                    &format!("write [{}] and its keys below it", self.path_of(key)),
                 );
                 None
             }
@@ -164,7 +164,7 @@ impl<'p, 't> Section<'p, 't> {
                     key,
                     value,
                     &format!("a list of [[{path}]]"),
-                    &format!("write [[{path}]] with two brackets: there may be several"),
+                    &format!("write [[{path}]] with two brackets, because several are possible"),
                 );
                 Vec::new()
             }
@@ -186,7 +186,7 @@ impl<'p, 't> Section<'p, 't> {
                 .fault_at(byte, &self.path_of(key), format!("too many of {shown}"))
                 .found(values.len().to_string())
                 .expected(format!("at most {most}"))
-                .advice("keep those that matter: each is worked out and told by itself");
+                .advice("keep the important ones: each one is calculated and reported");
             self.paper.tell(byte, fault);
         }
         values.iter().take(most)
@@ -244,7 +244,7 @@ impl<'p, 't> Section<'p, 't> {
                 .expected(known.join(", "));
             let fault = match nearest(name, known.iter().copied()) {
                 Some(near) => fault.advice(format!("did you mean \"{near}\"?")),
-                None => fault.advice("take it out, or move it to the table it belongs to"),
+                None => fault.advice("remove it, or move it to the table that it belongs to"),
             };
             self.paper.tell(key.span().start, fault);
         }

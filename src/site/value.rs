@@ -39,8 +39,8 @@ impl<'t> Section<'_, 't> {
                 self.wrong_type(
                     key,
                     value,
-                    "a text that says something",
-                    "fill it in, or leave the key out",
+                    "a text that is not empty",
+                    "fill it in, or remove the key",
                 );
                 None
             }
@@ -153,7 +153,7 @@ impl<'t> Section<'_, 't> {
                     key,
                     value,
                     "a number without quotes",
-                    "write the number alone",
+                    "write the number only",
                 );
                 return None;
             }
@@ -165,7 +165,7 @@ impl<'t> Section<'_, 't> {
                     key,
                     value,
                     "a finite number",
-                    "leave the key out where it is not known",
+                    "remove the key if the value is not known",
                 );
                 None
             }
@@ -208,7 +208,7 @@ impl<'t> Section<'_, 't> {
             )
             .found(self.paper.raw(&value.span()))
             .expected(format!("{bounds}"))
-            .advice("check the figure and its unit");
+            .advice("check the value and its unit");
         self.paper.tell(value.span().start, fault);
         None
     }
@@ -258,12 +258,12 @@ pub(super) fn one_of<T: Copy>(
     }
     let words: Vec<&str> = choices.iter().map(|(word, _)| *word).collect();
     let fault = said
-        .fault(format!("\"{}\" is not a word for \"{key}\"", said.value))
+        .fault(format!("\"{}\" is not a value of \"{key}\"", said.value))
         .found(&said.value)
         .expected(words.join(", "));
     Err(match nearest(&said.value, words) {
         Some(near) => fault.advice(format!("did you mean \"{near}\"?")),
-        None => fault.advice("use one of these words"),
+        None => fault.advice("use one of these values"),
     })
 }
 

@@ -89,7 +89,7 @@ fn namesake(site: &Site, path: &Path, said: &Said<String>) -> Option<Remark> {
         Remark::new(
             said.place.clone(),
             format!(
-                "{} was judged, as it stands here; another file of that name lies beside this site file and was not read",
+                "{} was used, as written here; another file of that name is next to this site file and was not read",
                 path.display()
             ),
         )
@@ -102,10 +102,10 @@ fn missing(path: &Path, said: &Said<String>, fault: Fault) -> Fault {
     if path.exists() || said.place.line.is_none() {
         return fault;
     }
-    said.fault(format!("the survey file \"{}\" is not there", said.value))
+    said.fault(format!("the survey file \"{}\" does not exist", said.value))
         .found(path.display().to_string())
-        .expected("a file beside the site file, or a whole path")
-        .advice("correct the name, or put the file there")
+        .expected("a file next to the site file, or a full path")
+        .advice("correct the name, or copy the file there")
 }
 
 fn route_options(site: &Site, parts: Vec<Part>) -> RouteOptions {

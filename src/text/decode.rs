@@ -36,9 +36,7 @@ pub fn decode<'a>(file: &str, bytes: &'a [u8]) -> Result<Decoded<'a>, Fault> {
             .fault(at, "this is not a text file")
             .found("a zero byte")
             .expected("plain text: CSV, GPX or TOML")
-            .advice(
-                "give the file itself, not an archive, a picture or a spreadsheet's own format",
-            ));
+            .advice("give the file itself, not an archive, a picture or a spreadsheet file"));
     }
     Ok(Decoded {
         text,
@@ -64,7 +62,7 @@ fn guess(file: &str, bytes: &[u8]) -> Result<&'static Encoding, Fault> {
         Some(e) => Ok(e),
         None => Err(Fault::new(
             super::Place::line(file, 1).column(1),
-            "the file names an encoding that is not known",
+            "the file gives an unknown encoding",
         )
         .found(label)
         .expected("UTF-8, UTF-16, or a single-byte encoding such as ISO-8859-1")
@@ -114,7 +112,7 @@ fn bad_byte(file: &str, before: &str, byte: u8, encoding: &'static Encoding) -> 
             format!("a byte that is not {} text", encoding.name()),
         )
         .found(format!("byte 0x{byte:02X}"))
-        .expected("text in UTF-8, UTF-16 with its mark, or the encoding the file names")
+        .expected("text in UTF-8, UTF-16 with its mark, or the encoding that the file gives")
         .advice("save the file again as UTF-8")
 }
 

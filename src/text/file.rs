@@ -26,13 +26,13 @@ pub fn read_bytes(path: &Path, wanted: &Wanted<'_>) -> Result<Vec<u8>, Fault> {
             .advice(wanted.advice)
     };
     let unread = |error: std::io::Error| match error.kind() {
-        ErrorKind::NotFound => fault("there is no such file", "nothing of this name".to_owned()),
+        ErrorKind::NotFound => fault("there is no such file", "no file with this name".to_owned()),
         _ => fault("this file cannot be read", error.to_string()),
     };
     let about = fs::metadata(path).map_err(unread)?;
     if !about.is_file() {
         return Err(fault(
-            "this is no file",
+            "this is not a file",
             "a folder, a pipe or a device".to_owned(),
         ));
     }
@@ -48,7 +48,7 @@ pub fn read_bytes(path: &Path, wanted: &Wanted<'_>) -> Result<Vec<u8>, Fault> {
     if size > limit {
         return Err(fault("this file is too large", format!("{size} bytes"))
             .expected(format!("{} of at most {limit} bytes", wanted.what))
-            .advice("take what belongs to this line into a file of its own"));
+            .advice("copy the data of this pipeline into its own file"));
     }
     Ok(bytes)
 }
@@ -81,7 +81,7 @@ mod tests {
                 .to_string()
                 .contains(&format!("at most {} bytes", whole.len() - 1))
         );
-        assert!(read(here, 1 << 20).unwrap_err().text.contains("no file"));
+        assert!(read(here, 1 << 20).unwrap_err().text.contains("not a file"));
         let gone = read(&here.join("no-such-thing"), 9).unwrap_err();
         assert!(gone.text.contains("no such file") && gone.advice.is_some());
     }

@@ -16,7 +16,7 @@ pub enum NoNumber {
 impl fmt::Display for NoNumber {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Self::Empty => "nothing stands here",
+            Self::Empty => "this cell is empty",
             Self::DecimalComma => "a decimal comma",
             Self::NotFinite => "not a finite number",
             Self::NotANumber => "not a number",

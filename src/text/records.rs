@@ -110,7 +110,7 @@ impl<'a> Records<'a> {
                 .lines
                 .fault(start, "a quoted cell is never closed")
                 .expected("a second quote at the end of the cell")
-                .advice("close the quote; to write an inch mark in a quoted cell, double it"));
+                .advice("close the quote; double an inch mark in a quoted cell"));
         }
         let (line, column) = self.place(start);
         let text = String::from_utf8_lossy(&bytes).trim().to_owned();
@@ -126,7 +126,7 @@ fn too_wide(lines: &Lines<'_>, cell: &Cell) -> Fault {
         )
         .found(format!("more than {MOST_COLUMNS}"))
         .expected(format!("at most {MOST_COLUMNS} columns"))
-        .advice("give the sheet of the survey alone, a row for each point or sight")
+        .advice("give only the survey sheet, with one row for each point or sight")
 }
 
 #[cfg(test)]

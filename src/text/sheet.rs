@@ -72,7 +72,7 @@ impl Sheet {
         let Some(head) = records.next_record()? else {
             return Err(
                 Fault::new(Place::line(file, 1).column(1), "the sheet is empty")
-                    .expected("a row of heads, then rows of cells")
+                    .expected("one row of heads, then rows of cells")
                     .advice("give a CSV file whose first row names its columns"),
             );
         };
@@ -208,16 +208,16 @@ impl Sheet {
             Ok(value) => return Ok(Some(value)),
             Err(NoNumber::Empty) => return Ok(None),
             Err(NoNumber::DecimalComma) => (
-                "a decimal comma in a sheet whose cells are parted by commas",
-                "write a decimal point, or part the cells with semicolons",
+                "a decimal comma in a sheet with commas between the cells",
+                "write a decimal point, or separate the cells with semicolons",
             ),
             Err(NoNumber::NotFinite) => (
                 "not a finite number",
-                "leave the cell empty where nothing was measured",
+                "leave the cell empty if nothing was measured",
             ),
             Err(NoNumber::NotANumber) => (
                 "not a number",
-                "write the number alone: the unit stands in the head; put words in a remark column",
+                "write the number only: the unit is in the head, and words go into a remark column",
             ),
         };
         Err(self
@@ -235,13 +235,13 @@ impl Sheet {
             let other = self.heads.get(before).map_or("", |h| h.text.as_str());
             let text = match self.heads.get(i) {
                 Some(own) if head_key(&own.text) != head_key(other) => {
-                    format!("this head means what {other} means")
+                    format!("this head has the same meaning as {other}")
                 }
-                _ => "this head stands twice".to_owned(),
+                _ => "this head occurs twice".to_owned(),
             };
             return Err(self
                 .head_fault(i, text)
-                .expected("each column named once")
+                .expected("each column once")
                 .advice("rename or remove one of the two columns"));
         }
         Ok(())
@@ -255,7 +255,7 @@ impl Sheet {
         if keys.iter().eq(&self.keys) {
             self.remarks.push(Remark::new(
                 Place::line(&self.file, row.line),
-                "the heads are repeated here; the row was passed over",
+                "the heads are repeated here; this row is ignored",
             ));
             return Ok(());
         }
@@ -277,9 +277,9 @@ impl Sheet {
             ))
             .expected("at most one cell under each head");
             return Err(fault.advice(if self.delimiter == ',' {
-                "where a comma is meant as the decimal point, part the cells with semicolons; put quotes round text that holds a comma"
+                "for a decimal comma, separate the cells with semicolons; write quotes around text with a comma"
             } else {
-                "put quotes round text that holds the mark that parts the cells"
+                "write quotes around text that contains the separator"
             }));
         }
         let end = Cell {
@@ -392,7 +392,7 @@ mod tests {
         for (text, first) in [
             ("", "b.csv:1:1: the sheet is empty"),
             ("# only words\n", "b.csv:1:1: the sheet is empty"),
-            ("a, A \n1,2\n", "b.csv:1:4: this head stands twice"),
+            ("a, A \n1,2\n", "b.csv:1:4: this head occurs twice"),
             (
                 "a,b\n1,\"2\n3,4\n",
                 "b.csv:2:3: a quoted cell is never closed",

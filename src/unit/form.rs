@@ -139,7 +139,7 @@ fn feet_and_inches(text: &str) -> Option<Result<f64, Misread>> {
                 Kind::Length,
                 "inches beside feet are less than 12",
                 text,
-                "carry whole feet over, or write inches alone",
+                "add whole feet to the feet, or write inches only",
             ));
         }
         let size = feet.abs() * FOOT_M + inches * INCH_M;
@@ -189,7 +189,7 @@ pub fn plus_station(text: &str) -> Option<Result<f64, Misread>> {
         2 => Some(Ok(count * 100.0 + rest)),
         3 => Some(Ok(count * 1000.0 + rest)),
         _ => Some(Err(wrong(
-            "a station's plus is followed by two digits or three",
+            "the plus of a station is followed by two or three digits",
             "write \"12+50\" for 1250 in hundreds, \"1+250\" in thousands, or the plain number",
         ))),
     }
@@ -258,7 +258,7 @@ fn grade(text: &str) -> Option<Result<f64, Misread>> {
                 Kind::Grade,
                 "a grade of this form begins with 1",
                 text,
-                "write how far level for one up or down: \"1 in 40\"",
+                "write the horizontal distance for one up or down: \"1 in 40\"",
             )));
         }
         return Some(Ok(one / run));
@@ -275,7 +275,7 @@ fn grade(text: &str) -> Option<Result<f64, Misread>> {
             Kind::Grade,
             "a grade is less than 89 degrees",
             text,
-            "give the angle from level",
+            "give the angle from the horizontal",
         )));
     }
     Some(Ok(math::tan(angle)))

@@ -68,7 +68,7 @@ impl Misread {
             kind,
             "not a finite number",
             found,
-            "leave the key out where the figure is not known",
+            "remove the key if the value is not known",
         )
     }
 
@@ -89,7 +89,7 @@ impl Misread {
         if unit == "mPa" {
             return Self::new(
                 kind,
-                "\"mPa\" may mean two things",
+                "\"mPa\" has two meanings",
                 found,
                 "write MPa (a million pascals) or kPa",
             );
@@ -97,7 +97,7 @@ impl Misread {
         if let Some(other) = other_kind(kind, unit) {
             return Self::new(
                 kind,
-                format!("{} stands where {} belongs", other.noun(), kind.noun()),
+                format!("found {}, where {} is needed", other.noun(), kind.noun()),
                 found,
                 format!("write {} such as \"{}\"", kind.noun(), kind.example()),
             );

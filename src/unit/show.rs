@@ -377,8 +377,8 @@ mod tests {
             ),
             (
                 Figure::new(Quantity::Length, f64::NAN),
-                "cannot tell",
-                "cannot tell",
+                "not certain",
+                "not certain",
             ),
             (Figure::new(Quantity::Share, 0.934), "93.4 %", "93.4 %"),
         ] {

@@ -113,7 +113,7 @@ fn the_site_file_lies_beside_the_walk_and_is_never_written_over_once_it_is_the_u
     fs::write(&site, &mine).unwrap();
     let said = run();
     let said = String::from_utf8_lossy(&said.get_output().stderr).into_owned();
-    assert!(said.contains("is yours"), "{said}");
+    assert!(said.contains("It is kept"), "{said}");
     assert_eq!(fs::read_to_string(&site).unwrap(), mine);
     assert_eq!(
         fs::read_to_string(dir.join("trip/walk-site-2.toml")).unwrap(),

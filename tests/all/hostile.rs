@@ -301,11 +301,11 @@ fn a_site_file_that_is_wrong_everywhere_is_refused_in_short() {
     assert!(long.len() < 1_000_000);
     let err = refused(&dir, &["check", "line.toml"], "line.toml:3:1");
     assert!(
-        err.contains("this line is too long") && err.contains("at most 20000 bytes"),
+        err.contains("this row is too long") && err.contains("at most 20000 bytes"),
         "{err}"
     );
     let err = refused(&dir, &["check", "keys.toml"], "keys.toml:1:1");
-    assert!(err.contains("the list of faults ends here"), "{err}");
+    assert!(err.contains("the list of errors ends here"), "{err}");
 }
 
 #[test]

@@ -132,10 +132,10 @@ fn the_sheet_adds_up_to_the_line_to_the_millimetre() {
     );
     let page = fs::read_to_string(dir.join("site-results/report.html")).unwrap();
     for words in [
-        "Laying list",
-        "Bends held against the pipe",
-        "Steps in order of work",
-        "add up to the line",
+        "Pipe-laying schedule",
+        "Bends compared with the minimum bend radius of the pipe",
+        "Installation steps in sequence",
+        "add up to the pipeline length",
     ] {
         assert!(page.contains(words), "{words}");
     }

@@ -60,3 +60,4 @@ mod tonight;
 mod us;
 mod vents;
 mod withstand;
+mod wording;

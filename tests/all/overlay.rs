@@ -138,10 +138,10 @@ fn every_consequence_stands_side_by_side_with_what_to_do() {
             .collect()
     };
     for key in [
-        "start after draining",
-        "air standing in the climbs",
-        "no air in the line",
-        "new low",
+        "restart after draining",
+        "with air pockets in the rising sections",
+        "no air in the pipeline",
+        "new low point",
         "(new)",
     ] {
         assert!(!what(key).is_empty(), "{key}: {rows:?}");
@@ -180,9 +180,9 @@ fn tonight_is_at_most_ten_lines_on_top_and_says_whether_it_may_run() {
     let says = |word: &str| tonight.iter().any(|t| t.contains(word));
     // Whether it may run, where not to stand, what to shut, what to open, what to level, what to dig.
     for word in [
-        "may run",
+        "may operate",
         "Do not stand",
-        "shut the intake",
+        "lose the intake",
         "vent near",
         "level",
         "stakes",

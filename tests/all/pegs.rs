@@ -101,7 +101,8 @@ fn a_reach_is_said_down_the_line_or_up_the_pegs_and_means_that_place() {
     assert_eq!(at("pegs-70-150", true, 70, 150), (250.0, 330.0));
     assert_eq!(at("pegs-down", false, 70, 150), (70.0, 150.0));
     assert!(
-        refused("pegs-back", false, &flood(330, 250)).ends_with("this reach ends before it begins")
+        refused("pegs-back", false, &flood(330, 250))
+            .ends_with("this section ends before it begins")
     );
     let two = format!("{}{}", flood(330, 250), flood(260, 200).replace(PIPE, ""));
     assert!(
@@ -138,14 +139,14 @@ fn pipes_stand_in_order_by_the_sense_of_the_pegs() {
             false,
             300,
             third,
-            "this pipe ends before it begins: pipes overlap or stand out of order",
+            "this pipe ends before it begins: the pipes overlap or are in the wrong order",
         ),
         (
             "pipes-up-back",
             true,
             100,
             "to = \"300 m\"\n",
-            "this pipe ends before it begins: pipes overlap or stand out of order",
+            "this pipe ends before it begins: the pipes overlap or are in the wrong order",
         ),
         (
             "pipes-over",
@@ -166,42 +167,42 @@ fn pipes_stand_in_order_by_the_sense_of_the_pegs() {
             false,
             300,
             "from = \"350 m\"\n",
-            "a gap stands above this pipe",
+            "there is a gap above this pipe",
         ),
         (
             "pipes-short",
             false,
             100,
             "to = \"300 m\"\n",
-            "the last pipe ends above the end of the line",
+            "the last pipe ends above the lower end of the pipeline",
         ),
         (
             "pipes-joint",
             false,
             300,
             "joints_at = [\"350 m\", \"200 m\"]\n",
-            "a joint lies above the beginning of its pipe",
+            "a joint is above the beginning of its pipe",
         ),
         (
             "pipes-joint-up",
             true,
             300,
             "joints_at = [\"50 m\", \"320 m\"]\n",
-            "a joint lies above the beginning of its pipe",
+            "a joint is above the beginning of its pipe",
         ),
         (
             "pipes-joint-twice",
             true,
             300,
             "joints_at = [\"50 m\", \"50 m\"]\n",
-            "this joint is named twice",
+            "this joint is given twice",
         ),
     ] {
         let fault = refused(name, up, &pipes(first, second));
         assert!(fault.ends_with(said), "{name}: {fault}");
     }
     let gap = refused("pipes-first", false, &format!("{PIPE}from = \"40 m\"\n"));
-    assert!(gap.ends_with("a gap stands above this pipe"), "{gap}");
+    assert!(gap.ends_with("there is a gap above this pipe"), "{gap}");
 }
 
 #[test]
@@ -417,7 +418,7 @@ fn two_machines_in_one_powerhouse_are_told_how_to_be_declared() {
     let faults = site::read_file(&file).unwrap_err();
     let told = faults[0].to_string();
     assert!(
-        told.contains("add their jets") && !told.contains("site file for each"),
+        told.contains("as one [turbine]") && !told.contains("site file for each"),
         "{told}"
     );
 }

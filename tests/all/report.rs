@@ -24,7 +24,8 @@ fn the_verdict_and_what_to_do_come_first() {
         let verdict = page.find("class=\"verdict").unwrap();
         assert!(verdict < page.find("<dl class=\"key\"").unwrap());
         assert!(
-            page[verdict..].find("Do first").unwrap() < page[verdict..].find("<section").unwrap()
+            page[verdict..].find("Do this first").unwrap()
+                < page[verdict..].find("<section").unwrap()
         );
         for finding in result(name)["findings"].as_array().unwrap() {
             assert!(
@@ -64,9 +65,9 @@ fn the_figures_under_the_finger_are_those_of_the_result() {
         for (row, list, key) in [
             ("station", route, "station_m"),
             ("height", route, "elevation_m"),
-            ("grade line", case("all jets"), "grade_line_m"),
-            ("standing", case("shut"), "pressure_pa"),
-            ("running", case("all jets"), "pressure_pa"),
+            ("hydraulic grade line", case("all jets"), "grade_line_m"),
+            ("static", case("shut"), "pressure_pa"),
+            ("operating", case("all jets"), "pressure_pa"),
         ] {
             let shown = figures["rows"][row]["values"].as_array().unwrap();
             let told: Vec<&Value> = list.iter().map(|p| &p[key]).collect();
@@ -202,7 +203,7 @@ fn a_comparison_says_what_to_do_tonight_and_draws_both_lines() {
         .assert()
         .success();
     let page = std::fs::read_to_string(out.join("report.html")).unwrap();
-    assert!(page.find("Tonight").unwrap() < page.find("<section").unwrap());
+    assert!(page.find("Do this first").unwrap() < page.find("<section").unwrap());
     assert!(page.contains("What moved"));
     let drawn = std::fs::read_to_string(out.join("profile.svg")).unwrap();
     assert!(drawn.contains("as it lay before"));

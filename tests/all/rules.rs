@@ -87,6 +87,17 @@ fn walked(words: &str) -> String {
 }
 
 fn found(line: &Table) -> Vec<Value> {
+    judged(line)["findings"].as_array().unwrap().clone()
+}
+
+/// What is written of every line of every pair.
+pub fn results() -> Vec<Value> {
+    let all = pairs();
+    let lines = all.iter().flat_map(|p| [&p["fires"], &p["holds"]]);
+    lines.map(|line| judged(line.as_table().unwrap())).collect()
+}
+
+fn judged(line: &Table) -> Value {
     let text = site_text(line);
     let sheet = survey_text(line);
     let name = if sheet.starts_with("<?xml") {
@@ -107,8 +118,7 @@ fn found(line: &Table) -> Vec<Value> {
         route.misclosure = Some(Misclosure { found_m, allowed_m });
     }
     let line = line::build(&site, &route).unwrap_or_else(|f| panic!("{}\n{text}", f[0]));
-    let result = json::of_check(&Account::of(Study::of(route, line), Units::Metric));
-    result["findings"].as_array().unwrap().clone()
+    json::of_check(&Account::of(Study::of(route, line), Units::Metric))
 }
 
 fn pairs() -> Vec<Table> {

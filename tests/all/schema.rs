@@ -101,3 +101,52 @@ pub fn ill_figures(value: &Value, at: &str, out: &mut Vec<String>) {
 fn the_test_itself_finds_faults() {
     assert!(!faults(&serde_json::json!({"format": 1})).is_empty());
 }
+
+/// What a key ends in, and the unit that its description names.
+const UNITS: [(&str, &str); 14] = [
+    ("_n_per_m", "N/m"),
+    ("_kg_per_m", "kg/m"),
+    ("_m3_per_s", "m3/s"),
+    ("_m_per_s", "m/s"),
+    ("_m3", "m3"),
+    ("_m2", "m2"),
+    ("_pa", "Pa"),
+    ("_kg", "kg"),
+    ("_deg", "degrees"),
+    ("_w", "W"),
+    ("_n", "N"),
+    ("_c", "degrees Celsius"),
+    ("_s", "s"),
+    ("_m", "m"),
+];
+
+fn undescribed(schema: &Value, at: &str, out: &mut Vec<String>) {
+    for (key, inner) in schema
+        .get("properties")
+        .and_then(Value::as_object)
+        .into_iter()
+        .flatten()
+    {
+        let at = format!("{at}.{key}");
+        let says = inner["description"].as_str().unwrap_or_default();
+        let unit = UNITS.iter().find(|(end, _)| key.ends_with(end));
+        let named = unit.is_none_or(|(_, unit)| {
+            let mut words = says.split([' ', ',', '.']);
+            words.any(|w| w == *unit) || says.contains(unit) && unit.contains(' ')
+        });
+        if says.split_whitespace().count() < 2 || !named {
+            out.push(format!("{at}: \"{says}\""));
+        }
+        undescribed(inner, &at, out);
+    }
+    if let Some(items) = schema.get("items") {
+        undescribed(items, &format!("{at}[]"), out);
+    }
+}
+
+#[test]
+fn every_entry_is_described_with_its_unit() {
+    let mut out = Vec::new();
+    undescribed(&schema(), "$", &mut out);
+    assert!(out.is_empty(), "{}", out.join("\n"));
+}

@@ -138,27 +138,33 @@ fn what_runs_is_shown_new_and_slimed_with_every_metre_of_head() {
     let short = found(&value, "stream short");
     holds(
         short[0]["text"].as_str().unwrap(),
-        &["1 jet takes", "leanest month, the 8th", "1.00 L/s"],
+        &["1 jet needs", "driest month (the 8th)", "1.00 L/s"],
     );
     let page = page::of_check(&account);
     holds(
         &page,
         &[
-            "The same with the walls slimed or rusted",
-            "standing air",
-            "part-full fall",
-            "Hazen and Williams",
-            "gives at most",
+            "The same with fouled or rusted pipe walls",
+            "trapped air",
+            "part-full section",
+            "Hazen-Williams",
+            "Maximum hydraulic power",
             "August",
-            "can no longer keep the pipe full",
+            "Minimum flow to keep the pipe full",
             "Gordon 1970, uneven approach",
-            "First metres",
-            "Silt: all jets",
+            "First section",
+            "Sediment: all jets",
         ],
     );
     holds(
         &terminal::of_check(&account, &Look::default()),
-        &["slimed", "lost to", "at most", "leanest month", "start"],
+        &[
+            "fouled pipe",
+            "head loss",
+            "maximum power",
+            "driest month",
+            "start",
+        ],
     );
 }
 
@@ -194,21 +200,21 @@ fn a_line_held_back_names_the_point_the_flow_and_each_remedy_with_its_number() {
         told[0]["text"].as_str().unwrap(),
         &[
             "a vent there lets air in",
-            "Airtight it would carry",
+            "An airtight pipe would carry",
             "2 jets, 3 jets, all jets",
         ],
     );
     holds(
         told[0]["do"].as_str().unwrap(),
         &[
-            "Throttle at the bottom to",
+            "Throttle at the turbine valve to",
             "Lower the pipe at 150 m by",
-            "bore from the intake",
+            "from the intake to a point below",
         ],
     );
     holds(
         &page::of_check(&account),
-        &["Cannot run full: 1 jet (crest)", "part-full fall"],
+        &["Part-full flow: 1 jet (high point)", "part-full section"],
     );
 }
 
@@ -223,15 +229,15 @@ fn one_reading_of_a_gauge_names_no_cause_and_says_what_to_read_next() {
     holds(
         text,
         &[
-            "standing air (",
+            "trapped air (",
             "gauge (",
-            "drop or water level (",
-            "cannot tell them apart",
+            "elevation difference or water level (",
+            "cannot separate them",
         ],
     );
     holds(
         told[0]["do"].as_str().unwrap(),
-        &["Read next: shut again, after letting the air out at"],
+        &["Next reading: static again, after you release the air at"],
     );
     // each with the size it would need: all of what is lacking
     let off = value["gauges"]["readings"][0]["off_m"].as_f64().unwrap();
@@ -240,7 +246,7 @@ fn one_reading_of_a_gauge_names_no_cause_and_says_what_to_read_next() {
     }
     holds(
         &page::of_check(&account),
-        &["they cannot tell these apart", "Read next"],
+        &["the readings cannot separate them", "Next reading"],
     );
 }
 
@@ -288,21 +294,25 @@ fn air_stands_in_a_block_of_its_own_and_on_the_page() {
     let told = found(&value, "air takes");
     holds(
         told[0]["text"].as_str().unwrap(),
-        &["squeezed", "were their legs to fill whole", "of the power"],
+        &[
+            "compressed air",
+            "more air fills the downhill sections",
+            "of the power",
+        ],
     );
     let page = page::of_check(&account);
     holds(
         &page,
         &[
-            "Crests that water seals at the start",
-            "eats most",
-            "Running with that air left in",
-            "Would the water carry the air out",
+            "High points with a water seal",
+            "largest head loss",
+            "Operation with this trapped air",
+            "Does the flow clear the air?",
             "Escarameia 2005",
-            "No crest is safe by its water",
-            "Drains at the lows",
+            "No high point is safe by its velocity",
+            "Drains at the low points",
             "can freeze",
-            "waits at the vents not counted",
+            "without the waiting times at the vents",
         ],
     );
     assert!(!page.contains("NaN"));
@@ -327,26 +337,26 @@ fn the_order_of_work_is_this_lines_own() {
     holds(
         &filling.join("\n"),
         &[
-            "vents at 4 m and 247 m are free",
-            "Open the vents by hand at 123 m",
-            "Shut the drain at 206 m",
+            "vents at 4 m and 247 m are clear",
+            "Open the air cocks at 123 m",
+            "Close the drain at 206 m",
             "Open upper gate to 1.24 L/s",
-            "crest at 123 m: wait until it runs without air, then shut the cock",
-            "crest at 247 m: wait there until the vent",
-            "where nothing lets the air out",
-            "read the gauge there: 9.86 bar",
-            "Open upper gate slowly, all the way",
+            "high point at 123 m. Wait until water flows without air, then close the air cock",
+            "high point at 247 m. Wait until the vent",
+            "which has no vent",
+            "It must show 9.86 bar",
+            "Open upper gate slowly and fully",
         ],
     );
     let place = |words: &str| filling.iter().position(|s| s.contains(words)).unwrap();
-    assert!(place("by hand at") < place("Open upper gate to"));
-    assert!(place("Open upper gate to") < place("crest at 123 m"));
-    assert!(place("crest at 123 m") < place("crest at 247 m"));
+    assert!(place("air cocks at") < place("Open upper gate to"));
+    assert!(place("Open upper gate to") < place("high point at 123 m"));
+    assert!(place("high point at 123 m") < place("high point at 247 m"));
     // an open standpipe would let the test pressure out
     holds(
         &joined("pressure test"),
         &[
-            "Shut upper gate, plug the standpipe at 4 m, shut the cock beneath the vent at 247 m",
+            "Close upper gate, plug the standpipe at 4 m, close the isolating valve below the vent at 247 m",
             "hand pump",
             "open again what was plugged",
         ],
@@ -354,16 +364,16 @@ fn the_order_of_work_is_this_lines_own() {
     // air from above before anything is opened below; cocks only once the water has fallen under them
     let draining = steps("draining");
     let place = |words: &str| draining.iter().position(|s| s.contains(words)).unwrap();
-    assert!(place("vent below the head valve, at 4 m") < place("Shut upper gate"));
-    assert!(place("Shut upper gate") < place("Open the lower end"));
-    assert!(place("Open the lower end") < place("Open the cocks"));
+    assert!(place("vent below the head valve, at 4 m") < place("Close upper gate"));
+    assert!(place("Close upper gate") < place("Open the lower end"));
+    assert!(place("Open the lower end") < place("Open the air cocks"));
     holds(
         &joined("flushing"),
-        &["0.90 m/s", "drain at 206 m until it runs clear"],
+        &["0.90 m/s", "drain at 206 m until the water is clear"],
     );
     holds(
         &joined("restarting"),
-        &["by hand at 123 m", "Open the jets slowly", "should show"],
+        &["air cocks at 123 m", "Open the nozzles slowly", "must show"],
     );
     for step in value["work"].as_array().unwrap() {
         assert!(
@@ -381,12 +391,12 @@ fn the_order_of_work_is_this_lines_own() {
         .map(|s| s["text"].as_str().unwrap())
         .collect();
     assert!(
-        !bare.iter().any(|s| s.contains("Shut upper gate")),
+        !bare.iter().any(|s| s.contains("Close upper gate")),
         "{bare:?}"
     );
     holds(
         &bare.join("\n"),
-        &["leave that valve open", "Lead the water away"],
+        &["Leave that valve open", "Divert the water"],
     );
 }
 
@@ -452,16 +462,19 @@ fn a_climb_with_only_a_hand_cock_says_who_must_open_it() {
             .map(|f| format!("{} {}", f["text"], f["do"]))
             .collect::<String>()
     };
-    holds(&climbs(""), &["nothing lets the air out", "Set a cock at"]);
+    holds(
+        &climbs(""),
+        &["It has no air vent", "Install an air cock at"],
+    );
     holds(
         &climbs(&cock("150 m")),
         &[
-            "only the cock at 150 m, while somebody opens it",
-            "Open the cock at 150 m",
+            "only air vent is the hand-operated air cock at 150 m, and somebody must open it",
+            "Open the air cock at 150 m",
         ],
     );
     // one that stands elsewhere is no help
-    holds(&climbs(&cock("40 m")), &["nothing lets the air out"]);
+    holds(&climbs(&cock("40 m")), &["It has no air vent"]);
 }
 
 #[test]
@@ -482,10 +495,10 @@ fn a_stone_in_a_jet_is_not_told_to_come_slowly() {
             .contains("\"one jet blocked\"")
         {
             jets += 1;
-            assert!(advice.contains("in an instant"), "{advice}");
+            assert!(advice.contains("block a nozzle immediately"), "{advice}");
         } else {
             others += 1;
-            assert!(!advice.contains("in an instant"), "{advice}");
+            assert!(!advice.contains("block a nozzle immediately"), "{advice}");
         }
     }
     assert!(jets > 0 && others > 0, "{}", value["findings"]);

@@ -122,7 +122,7 @@ fn a_file_that_is_not_there_is_told() {
     );
     assert!(faults[0].advice.is_some());
     let faults = read_file(std::path::Path::new(env!("CARGO_MANIFEST_DIR"))).unwrap_err();
-    assert!(faults[0].to_string().contains(": this is no file"));
+    assert!(faults[0].to_string().contains(": this is not a file"));
 }
 
 /// The least that reads; `{}` is replaced by what is tried.
@@ -150,11 +150,11 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[water]\ntemperature = \"90 C\"",
-        "s.toml:4:15: \"temperature\" must be a temperature of running water, 0 C to 60 C",
+        "s.toml:4:15: \"temperature\" must be a temperature of flowing water, 0 C to 60 C",
     ),
     (
         "[water]\ntemperature = \"8 bar\"",
-        "s.toml:4:15: temperature: a pressure stands where a temperature belongs",
+        "s.toml:4:15: temperature: found a pressure, where a temperature is needed",
     ),
     (
         "[water]\ncoldest = \"9 C\"\nwarmest = \"3 C\"",
@@ -162,7 +162,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[water]\ncoldest = \"9 C\"\ntemperature = \"3 C\"",
-        "s.toml:5:15: the usual temperature lies outside coldest and warmest",
+        "s.toml:5:15: the normal temperature is not between coldest and warmest",
     ),
     (
         "[watr]\ntemperature = \"8 C\"",
@@ -198,27 +198,27 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[site]]\nlatitude = 50",
-        "s.toml:3:1: there is only one [site]",
+        "s.toml:3:1: more than one [site]",
     ),
     (
         "[[turbine]]\njets = 1",
-        "s.toml:3:1: only one turbine place can be worked out",
+        "s.toml:3:1: only one turbine site is possible",
     ),
     (
         "[intake]\nwater_level = \"-1 m\"",
-        "s.toml:4:15: the water stands below the pipe's mouth",
+        "s.toml:4:15: the water level is below the pipe inlet",
     ),
     (
         "[intake]\nlow_level = \"2 m\"\nwater_level = \"1 m\"",
-        "s.toml:4:13: the low level stands above the usual or the flood level",
+        "s.toml:4:13: the low level is above the normal or the flood level",
     ),
     (
         "[intake]\nentrance = \"rond\"",
-        "s.toml:4:12: \"rond\" is not a word for \"entrance\"",
+        "s.toml:4:12: \"rond\" is not a value of \"entrance\"",
     ),
     (
         "[intake]\nentrance = \"sharp\"\nentrance_k = 0.5",
-        "s.toml:5:14: entrance and entrance_k both say what the mouth loses",
+        "s.toml:5:14: entrance and entrance_k both give the inlet loss",
     ),
     (
         "[pipe]\nspec = \"x\"",
@@ -230,7 +230,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[pipe]]\nspec = \"\"",
-        "s.toml:4:8: \"spec\" is not a text that says something",
+        "s.toml:4:8: \"spec\" is not a text that is not empty",
     ),
     (
         "[[pipe]]\nspec = \"x\"\nto = 90",
@@ -238,7 +238,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[pipe]]\nspec = \"x\"\nto = \"90 mm\"",
-        "s.toml:5:6: to: a length stands where a station belongs",
+        "s.toml:5:6: to: found a length, where a station is needed",
     ),
     (
         "[[pipe]]\nspec = \"x\"\npiece = \"-100 m\"",
@@ -250,7 +250,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[pipe]]\nspec = \"x\"\njoint = \"fussed\"",
-        "s.toml:5:9: \"fussed\" is not a word for \"joint\"",
+        "s.toml:5:9: \"fussed\" is not a value of \"joint\"",
     ),
     (
         "[[pipe]]\nspec = \"x\"\ncoil = 1",
@@ -262,11 +262,11 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[pipe]]\nmaterial = \"pe\"\nouter_diameter = \"3 in\"\nwall = \"5 mm\"",
-        "s.toml:5:18: an outside diameter that is a nominal size",
+        "s.toml:5:18: this outside diameter is a nominal size",
     ),
     (
         "[[pipe]]\nmaterial = \"pe\"\nouter_diameter = \"90 mm\"",
-        "s.toml:5:18: a pipe by its own keys needs two of outside diameter, wall and bore",
+        "s.toml:5:18: a pipe by its own keys needs two of outer diameter, wall and inner diameter",
     ),
     (
         "[[pipe]]\nouter_diameter = \"90 mm\"\nwall = \"8 mm\"",
@@ -274,19 +274,19 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[pipe]]\nmaterial = \"pe\"\nouter_diameter = \"90 mm\"\nwall = \"50 mm\"",
-        "s.toml:5:18: outside diameter, wall and bore leave no pipe",
+        "s.toml:5:18: the outside diameter, the wall and the inside diameter do not agree",
     ),
     (
         "[[pipe]]\nmaterial = \"pe\"\nouter_diameter = \"90 mm\"\nwall = \"8 mm\"\ninner_diameter = \"60 mm\"",
-        "s.toml:7:18: outside diameter and wall leave a bore of 74.0 mm, not 60.0 mm",
+        "s.toml:7:18: the outside diameter and the wall give an inside diameter of 74.0 mm, not 60.0 mm",
     ),
     (
         "[[pipe]]\nspec = \"x\"\nmaterial = \"pe\"",
-        "s.toml:5:12: spec and material both say what the pipe is made of",
+        "s.toml:5:12: spec and material both give the pipe material",
     ),
     (
         "[[pipe]]\nspec = \"x\"\n[[pipe]]\nspec = \"y\"",
-        "s.toml:3:1: [[pipe]] needs \"to\": another pipe stands below it",
+        "s.toml:3:1: [[pipe]] needs \"to\", because another pipe follows",
     ),
     (
         "[[laid]]\nfrom = \"0 m\"\nto = \"9 m\"\nhow = \"span\"\ncover = \"1 m\"",
@@ -330,11 +330,11 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[fitting]]\nat = \"12+5 ft\"\nk = 1",
-        "s.toml:4:6: at: a station's plus is followed by two digits or three",
+        "s.toml:4:6: at: the plus of a station is followed by two or three digits",
     ),
     (
         "[[mark]]\nat = \"2 m\"\nkind = \"vnt\"",
-        "s.toml:5:8: \"vnt\" is not a word for \"kind\"",
+        "s.toml:5:8: \"vnt\" is not a value of \"kind\"",
     ),
     (
         "[[mark]]\nat = \"2 m\"\nkind = \"drain\"\ndevice = \"standpipe\"",
@@ -354,7 +354,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[turbine]\njets = 4\nnozzle_diameter = \"9 mm\"\nflow = \"6 L/s\"",
-        "s.toml:6:8: the turbine's water is given twice",
+        "s.toml:6:8: the flow of the turbine is given twice",
     ),
     (
         "[turbine]\njets = 4\nnozzle_diameter = 9",
@@ -370,7 +370,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[turbine]\njets = 1\nnozzle_diameter = \"9 mm\"\nmachine = \"other\"",
-        "s.toml:6:11: a machine that is not of jets needs a flow",
+        "s.toml:6:11: a machine without jets needs a flow",
     ),
     (
         "[[jet]]\nname = \"one jet\"\nnozzle_diameter = \"9 mm\"",
@@ -390,7 +390,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[case]]\nname = \"c\"\njets = 2",
-        "s.toml:5:8: more jets run than there are",
+        "s.toml:5:8: more jets are open than exist",
     ),
     (
         "[[jet]]\nname = \"A\"\nnozzle_diameter = \"9 mm\"\n[[case]]\nname = \"c\"\nopen = [\"B\"]",
@@ -398,7 +398,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[case]]\nname = \"c\"\nflow = \"1 L/s\"\nopen = [\"B\"]",
-        "s.toml:6:8: this case says twice what runs",
+        "s.toml:6:8: this case gives its nozzles or flow twice",
     ),
     (
         "[[case]]\nname = \"c\"\n[case.fittings]\nv = 0.5",
@@ -406,7 +406,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[stream]\nmonths = [\"1 L/s\"]",
-        "s.toml:4:10: the months are not twelve",
+        "s.toml:4:10: months does not have twelve values",
     ),
     (
         "[stream]\nleave = \"1 L/s\"",
@@ -414,15 +414,15 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[movement]]\nname = \"m\"\nof = \"jets\"\nfrom = 1\nto = 0\nover = \"1 s\"",
-        "s.toml:5:6: there are no jets to move",
+        "s.toml:5:6: there are no jets to operate",
     ),
     (
         "[[fitting]]\nat = \"2 m\"\nkind = \"union\"\nname = \"u\"\n[[movement]]\nname = \"m\"\nof = \"u\"\nfrom = 1\nto = 0\nover = \"1 s\"",
-        "s.toml:9:6: \"u\" cannot be shut",
+        "s.toml:9:6: \"u\" cannot be closed",
     ),
     (
         "[turbine]\nflow = \"1 L/s\"\n[[movement]]\nname = \"m\"\nof = \"jets\"\nfrom = 1\nto = 1\nover = \"1 s\"",
-        "s.toml:9:6: nothing moves: from and to are the same",
+        "s.toml:9:6: from and to are equal",
     ),
     (
         "[turbine]\nflow = \"1 L/s\"\n[[movement]]\nname = \"m\"\nof = \"jets\"\nfrom = 1\nto = 0\nover = \"0 s\"",
@@ -434,7 +434,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[gauge]]\nat = \"turbine\"\nstate = \"shut\"\npressure = \"5 bar\"\nlimit = \"1 psi\"\nsd = \"1 psi\"",
-        "s.toml:8:6: limit and sd both say how far the reading may be off",
+        "s.toml:8:6: limit and sd both give the uncertainty of the reading",
     ),
     (
         "[[gauge]]\nat = \"turbine\"\nstate = \"shut\"\npressure = 68",
@@ -442,7 +442,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[[ground]]\nfrom = \"0 m\"\nto = \"5 m\"\nsoil = \"mud\"",
-        "s.toml:6:8: \"mud\" is not a word for \"soil\"",
+        "s.toml:6:8: \"mud\" is not a value of \"soil\"",
     ),
     (
         "[[flood]]\nfrom = \"0 m\"\nto = \"5 m\"\nspeed = \"2 m/s\"",
@@ -458,7 +458,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[limits]\nsuction = \"20 m head\"",
-        "s.toml:4:11: \"suction\" must be a head from 0 to 10.33 m below the air's",
+        "s.toml:4:11: \"suction\" must be a head from 0 to 10.33 m below atmospheric pressure",
     ),
     (
         "[[survey.tie]]\nat = \"0 m\"",
@@ -471,19 +471,19 @@ const BAD: &[(&str, &str)] = &[
     ("date = \"yesterday\"", "s.toml:3:8: \"date\" is not a day"),
     (
         "files = [\"b.gpx\"]",
-        "s.toml:3:1: this line is not TOML: duplicate key",
+        "s.toml:3:1: this is not TOML: duplicate key",
     ),
     (
         "kind = gpx",
-        "s.toml:3:8: this line is not TOML: string values must be quoted, expected literal string",
+        "s.toml:3:8: this is not TOML: string values must be quoted, expected literal string",
     ),
     (
         "from = \"top\"",
-        "s.toml:3:8: \"top\" is not a word for \"from\"",
+        "s.toml:3:8: \"top\" is not a value of \"from\"",
     ),
     (
         "kind = \"gpx\"\ntaped = \"slope\"",
-        "s.toml:4:9: a track of a receiver is not taped",
+        "s.toml:4:9: a GPS track is not taped",
     ),
 ];
 
@@ -522,20 +522,17 @@ fn every_fault_has_its_own_first_line() {
 #[test]
 fn faults_of_the_top_of_the_file() {
     for (text, first) in [
-        ("", "s.toml:1:1: the file says nothing of a survey"),
-        (
-            "title = \"x\"",
-            "s.toml:1:1: the file says nothing of a survey",
-        ),
+        ("", "s.toml:1:1: the file has no survey"),
+        ("title = \"x\"", "s.toml:1:1: the file has no survey"),
         (
             "format = 2\n[survey]\nfiles = [\"a\"]",
             "s.toml:1:10: this format of site file is not known",
         ),
         (
             "units = \"feet\"\n[survey]\nfiles = [\"a\"]",
-            "s.toml:1:9: \"feet\" is not a word for \"units\"",
+            "s.toml:1:9: \"feet\" is not a value of \"units\"",
         ),
-        ("[survey]\nfiles = []", "s.toml:2:9: no file is named"),
+        ("[survey]\nfiles = []", "s.toml:2:9: no file is given"),
         (
             "[survey]\nkind = \"gpx\"",
             "s.toml:1:1: [survey] needs \"files\"",
@@ -546,7 +543,7 @@ fn faults_of_the_top_of_the_file() {
         ),
         (
             "[survey]\nfiles = [\"a\", \"a\"]",
-            "s.toml:2:15: this file is named twice",
+            "s.toml:2:15: this file is given twice",
         ),
         ("survey = 5", "s.toml:1:10: \"survey\" is not a table"),
     ] {

@@ -185,7 +185,7 @@ fn every_label_of_a_mark_tells_the_station_of_that_mark() {
                     text.text
                 );
                 assert_eq!(
-                    text.text.contains("wanted"),
+                    text.text.contains("req'd"),
                     mark["state"] == "wanted",
                     "{}",
                     text.text

@@ -9,7 +9,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 /// What stands before the digest in the last line.
-const SEAL: &str = "# Written by steadyfall: while nothing above this line is changed, the next run writes this file anew; once you change it, it is yours. sha256 ";
+const SEAL: &str = "# Written by steadyfall. The next run replaces this file only if nothing above this row was changed. sha256 ";
 
 /// No file of ours is longer.
 const LONGEST: u64 = 1 << 20;

@@ -115,7 +115,7 @@ impl<'a, D: Directory> Swap<'a, D> {
     fn in_the_way(&self, name: &OsStr) -> Fault {
         fault(
             &self.beside(name),
-            "a link or a file stands where a run puts its results together, and it is left alone",
+            "a link or a file is in the place where the results are written; it is not changed",
         )
         .expected("nothing of this name, or a folder that a stopped run left")
         .advice("take it away, or give --out another folder")
@@ -131,7 +131,7 @@ impl<'a, D: Directory> Swap<'a, D> {
                     .map_err(|e| {
                         failed(
                             &self.beside(&self.old),
-                            "the results of an earlier run cannot be put back",
+                            "the results of an earlier run cannot be restored",
                             &e,
                         )
                     })?;
@@ -154,11 +154,10 @@ impl<'a, D: Directory> Swap<'a, D> {
                 .advice("give --out the folder itself, or remove the link"));
             }
             Some(Kind::File) => {
-                return Err(fault(
-                    self.shown,
-                    "a file stands where the results folder should be",
-                )
-                .advice("give --out another folder"));
+                return Err(
+                    fault(self.shown, "a file is in the place of the results folder")
+                        .advice("give --out another folder"),
+                );
             }
             Some(Kind::Folder) => {}
         }

@@ -1,5 +1,6 @@
 //! The block `air`: where air stays and what it does, vents, drains, filling.
 
+use super::codes::vent_why_code;
 use super::marked::Marked;
 use crate::air::{
     Air, CrestState, Drain, Filling, LeftIn, Pocket, ShutFill, Siphon, Start, Sweep, Vent,
@@ -165,6 +166,7 @@ fn vent(v: &Vent, marked: &Marked<'_>, say: Say) -> Value {
         "station_m": v.station_m,
         "tolerance_m": v.tolerance_m,
         "why": vent_why_word(v.why),
+        "why_code": vent_why_code(v.why),
         "device": device_word(v.device),
         "bore_m": v.bore_m,
         "top_m": v.top_m,

@@ -17,7 +17,7 @@ pub fn columns(section: &Section, paper: Paper) -> Value {
             let next = at.get(k + 1);
             json!({
                 "station_m": s, "elevation_m": z, "fall": next.map(|(_, s1, z1)| (z - z1) / (s1 - s)),
-                "standing_pa": figure("standing", *i), "running_pa": figure("running", *i), "surge_pa": figure("surge", *i),
+                "standing_pa": figure("static", *i), "running_pa": figure("operating", *i), "surge_pa": figure("surge", *i),
             })
         })
         .collect()

@@ -1,6 +1,7 @@
 //! result.json: the shape that other programs read.
 
 mod air;
+mod codes;
 mod drawn_section;
 mod found;
 mod found_air;
@@ -22,6 +23,6 @@ pub use holds::{at_word, bearing_deg, place_word};
 pub use marked::Marked;
 pub use round::rounded;
 pub use running::{largest, losses};
-pub use strong::{cause_word as load_word, vents_on};
+pub use strong::vents_on;
 pub use whole::{FORMAT, of_check, of_storm, of_survey, printed, vented_by};
 pub use work::kind_word as plan_word;

@@ -1,3 +1,4 @@
+use super::codes::tonight_code;
 use crate::compare::{Compared, Moved, Verdict};
 use crate::line::Line;
 use crate::report::words::consequence::consequences;
@@ -31,6 +32,7 @@ pub fn storm(compared: &Compared, line: &Line, say: Say) -> Value {
         "turned": alignment.turned,
         "sight": {"over_m": compared.sight.over_m, "up_m": compared.sight.up_m, "side_m": compared.sight.side_m},
         "tonight": storm::tonight(compared, line, say),
+        "tonight_codes": compared.tonight.iter().map(tonight_code).collect::<Vec<_>>(),
         "climbs": compared.climbs.iter().map(|c| json!({
             "what": storm::climbing_word(c.what),
             "station_m": c.after.as_ref().or(c.before.as_ref()).map(|c| c.low_station_m),

@@ -1,3 +1,4 @@
+use super::codes::{assumed_code, lacks_code, why_code};
 use super::found::findings;
 use super::marked::Marked;
 use super::{air, drawn_section, holds, instruments, route, running, storm, strong, surge, work};
@@ -143,7 +144,7 @@ fn checked(account: &Account) -> Map<String, Value> {
             .iter()
             .map(|a| {
                 let Taken { what, value, why } = taken(a, say);
-                json!({"what": what, "value": value, "why": why})
+                json!({"code": assumed_code(a), "what": what, "value": value, "why": why})
             })
             .collect(),
     );
@@ -235,7 +236,7 @@ fn head(
 
 fn not_computed(list: &[NotComputed], line: Option<&Line>, say: Say) -> Value {
     list.iter()
-        .map(|n| json!({"what": n.what, "why": lacks(&n.why, line, say)}))
+        .map(|n| json!({"code": lacks_code(&n.why), "what": n.what, "why": lacks(&n.why, line, say)}))
         .collect()
 }
 
@@ -322,6 +323,7 @@ fn mark(mark: &Mark) -> Value {
         "slack_m": mark.slack_m,
         "turn": mark.turn,
         "why": why_word(mark.why),
+        "why_code": why_code(mark.why),
     })
 }
 

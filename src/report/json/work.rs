@@ -1,3 +1,4 @@
+use super::codes::act_code;
 use crate::air::Step;
 use crate::laying::{BendCheck, JointAt, Laying, Way};
 use crate::regrade::{Kind, Plan, Why};
@@ -54,6 +55,7 @@ pub fn steps(steps: &[Step], say: Say) -> Value {
         .map(|s| {
             json!({
                 "job": job_word(s.job),
+                "code": act_code(&s.act),
                 "text": act(&s.act, say),
                 "cautions": s.cautions.iter().map(|c| act_cautions(*c)).collect::<Vec<_>>(),
                 "from_memory": s.from_memory,

@@ -6,7 +6,7 @@ use crate::air::{Air, Passes, Vent};
 use crate::report::account::Account;
 use crate::report::json::Marked;
 use crate::report::words::{
-    Say, device_word, gathers_word, relation_word, states, vent_fault, vent_why_word,
+    Say, device_word, gathers_word, label, relation_word, states, vent_fault, vent_why_word,
 };
 use crate::unit::Quantity;
 
@@ -45,7 +45,7 @@ fn pockets(air: &Air, marked: &Marked<'_>, say: Say) -> String {
             by.extend(ids(&p.by_hand, " by hand"));
             vec![
                 Cell::figure(p.station_m, say.station(p.station_m)),
-                Cell::words(gathers_word(p.why)),
+                Cell::words(label(gathers_word(p.why))),
                 Cell::figure(p.certainty, say.share(p.certainty)),
                 Cell::maybe(Some(p.at_rest.volume_m3).filter(|v| *v > 0.0), |v| {
                     format!("{}, {} high", say.volume(v), say.head(p.at_rest.height_m))
@@ -59,7 +59,7 @@ fn pockets(air: &Air, marked: &Marked<'_>, say: Say) -> String {
                 }),
                 Cell::words(by.join(", ")),
                 Cell::words(if p.from_memory {
-                    "limit from memory"
+                    "limit not verified"
                 } else {
                     ""
                 }),
@@ -67,15 +67,15 @@ fn pockets(air: &Air, marked: &Marked<'_>, say: Say) -> String {
         })
         .collect();
     table(
-        "Where air gathers",
+        "Where air collects",
         &[
             ">at",
             "why",
-            ">sure",
-            ">at rest",
-            ">squeezed",
+            ">probability",
+            ">volume at rest",
+            ">compressed",
             "vented by",
-            "rests on",
+            "source",
         ],
         &rows,
     )
@@ -105,11 +105,11 @@ fn sweeping(air: &Air, say: Say) -> String {
                     say.angle(from),
                     say.angle(to),
                     if s.beyond_tests {
-                        ": beyond its tests"
+                        ", outside its test range"
                     } else {
                         ""
                     },
-                    if s.from_memory { ", from memory" } else { "" }
+                    if s.from_memory { ", not verified" } else { "" }
                 )),
             ]
         })
@@ -118,15 +118,15 @@ fn sweeping(air: &Air, say: Say) -> String {
         return String::new();
     }
     format!(
-        "{}<p class=\"small\">The relations differ by a factor of two. No crest is safe by its water's speed alone: a plant runs throttled, at part flow, and restarts.</p>",
+        "{}<p class=\"small\">The formulas differ by a factor of two. No high point is safe by its velocity alone: a plant is throttled, operates at part flow, and restarts.</p>",
         table(
-            "Would the water carry the air out",
+            "Does the flow clear the air?",
             &[
                 ">at",
-                "state",
-                "relation",
-                ">water runs at",
-                ">carries it out from",
+                "condition",
+                "formula",
+                ">velocity",
+                ">clears the air above",
                 "so",
             ],
             &rows,
@@ -141,11 +141,11 @@ fn vents(air: &Air, marked: &Marked<'_>, say: Say) -> String {
         .map(|v| {
             let mut words: Vec<String> = v.faults.iter().map(|f| vent_fault(f, say)).collect();
             if v.isolating_cock {
-                words.push("a cock beneath it".to_owned());
+                words.push("an isolating valve below it".to_owned());
             }
             if v.stands.is_none() && !v.inhales.is_empty() {
                 words.push(format!(
-                    "an open one would draw air in with {}: shut it while running",
+                    "an open vent would draw air in with {}: close it in operation",
                     states(&v.inhales)
                 ));
             }
@@ -153,12 +153,12 @@ fn vents(air: &Air, marked: &Marked<'_>, say: Say) -> String {
                 Cell::words(marked.vent(v).unwrap_or_default()),
                 Cell::figure(v.station_m, say.station(v.station_m)),
                 Cell::words(if v.stands.is_some() {
-                    "stands"
+                    "existing"
                 } else {
-                    "wanted"
+                    "required"
                 }),
-                Cell::words(vent_why_word(v.why)),
-                Cell::words(device_word(v.device)),
+                Cell::words(label(vent_why_word(v.why))),
+                Cell::words(label(device_word(v.device))),
                 Cell::figure(v.bore_m, say.at_least(Quantity::Bore, v.bore_m)),
                 Cell::maybe(v.top_m, |t| say.at_least(Quantity::Head, t)),
                 Cell::words(passes(v, say)),
@@ -167,16 +167,16 @@ fn vents(air: &Air, marked: &Marked<'_>, say: Say) -> String {
         })
         .collect();
     table(
-        "Vents: those that stand judged, those that are wanted designed (sizes rest on practice known second hand)",
+        "Vents: existing vents checked, required vents designed (sizes from secondary sources)",
         &[
-            "mark",
+            "number",
             ">at",
             "state",
             "for",
             "kind",
-            ">bore",
-            ">top above the pipe",
-            "air it must pass",
+            ">inside diameter",
+            ">height above the pipe",
+            "air flow required",
             "note",
         ],
         &rows,
@@ -187,7 +187,7 @@ fn vents(air: &Air, marked: &Marked<'_>, say: Say) -> String {
 fn passes(v: &Vent, say: Say) -> String {
     let way = |p: &Passes, to: &str| {
         format!(
-            "{} {to} at {}: {} bore",
+            "{} {to} at {}: {} inside diameter",
             say.flow(p.flow_m3_per_s),
             say.pressure(p.across_pa),
             say.bore(p.bore_m)
@@ -197,12 +197,12 @@ fn passes(v: &Vent, say: Say) -> String {
     all.extend(v.out.iter().map(|p| way(p, "out")));
     all.extend(v.inward.iter().map(|p| way(p, "in")));
     if all.is_empty() {
-        return "nothing is asked".to_owned();
+        return "no air flow required".to_owned();
     }
     format!(
         "{}{}",
         all.join("; "),
-        if v.by_hand { "; by hand" } else { "" }
+        if v.by_hand { ", by hand" } else { "" }
     )
 }
 
@@ -215,9 +215,9 @@ fn drains(air: &Air, marked: &Marked<'_>, say: Say) -> String {
                 Cell::words(marked.drain(d).unwrap_or_default()),
                 Cell::figure(d.station_m, say.station(d.station_m)),
                 Cell::words(if d.stands.is_some() {
-                    "stands"
+                    "existing"
                 } else {
-                    "wanted"
+                    "required"
                 }),
                 Cell::figure(d.bore_m, say.bore(d.bore_m)),
                 Cell::figure(d.silt_bore_m, say.bore(d.silt_bore_m)),
@@ -236,15 +236,15 @@ fn drains(air: &Air, marked: &Marked<'_>, say: Say) -> String {
         })
         .collect();
     table(
-        "Drains at the lows",
+        "Drains at the low points",
         &[
-            "mark",
+            "number",
             ">at",
             "state",
-            ">least bore",
-            ">bore to let silt out",
-            ">empties in",
-            ">first flow",
+            ">minimum inside diameter",
+            ">inside diameter to pass silt",
+            ">emptying time",
+            ">initial flow",
             ">water that stays without it",
             "frost",
         ],
@@ -259,12 +259,12 @@ fn filling(air: &Air, say: Say) -> String {
     }
     let slam = f.slam_m.map_or_else(String::new, |m| {
         format!(
-            " When the last air leaves and the water behind it stops at once, the head rises by up to {}.",
+            " When the last air leaves, the water behind it stops suddenly and the head rises by up to {}.",
             say.head(m)
         )
     });
     list(&[format!(
-        "Filling: {} ({} in the smallest bore) fills the {} of the line in {}, the waits at the vents not counted.{slam}",
+        "Filling: {} ({} in the smallest pipe) fills the {} of pipeline in {}, without the waiting times at the vents.{slam}",
         say.flow(f.flow_m3_per_s),
         say.speed(f.speed_m_per_s),
         say.volume(f.volume_m3),

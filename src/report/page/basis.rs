@@ -27,7 +27,7 @@ pub(super) fn notes(findings: &[Finding], always: &[&str]) -> String {
         }
     }
     let mut out = String::from(
-        "<p class=\"small\">A source that is marked \"from memory\" was not read again for this project; figures that rest on it are marked in the findings. Formulas and their limits stand in SI, whatever units the rest of the page has.</p>",
+        "<p class=\"small\">A source marked \"from memory\" was not read again for this project. The findings mark each value that depends on it. Formulas and their limits are in SI units in all reports.</p>",
     );
     for page in topics.into_iter().filter_map(basis::page) {
         out.push_str(&format!(

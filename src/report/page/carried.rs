@@ -21,7 +21,7 @@ pub(super) fn floods(anchor: &Anchor, study: &Study, say: Say) -> String {
                 Cell::figure(f.drag_clear_n_per_m, along(f.drag_clear_n_per_m)),
                 Cell::figure(f.drag_n_per_m, along(f.drag_n_per_m)),
                 Cell::words(if f.buried {
-                    "buried: scour decides, not drag".to_owned()
+                    "buried: scour governs, not drag".to_owned()
                 } else {
                     format!(
                         "{} every {}",
@@ -45,15 +45,15 @@ pub(super) fn floods(anchor: &Anchor, study: &Study, say: Say) -> String {
             ">lift, empty",
             ">lift, full",
             ">drag, clear water",
-            ">drag with what it carries",
+            ">drag with debris",
             "straps",
-            "straps that stand",
-            ">they hold out to",
+            "existing straps",
+            ">sufficient to",
             ">or ballast, concrete in air",
         ],
         &rows,
     );
-    out.push_str(&caution("Keep out of rising water. Straps go on rock or driven anchors, not on saplings; look at every one after each flood. Better, lead the pipe out of the flood: on a span above it or buried below scour."));
+    out.push_str(&caution("Stay out of rising water. Install straps on rock or driven anchors, not on small trees. Inspect every strap after each flood. A better solution: lay the pipe out of the flood, on a span above it or buried below scour depth."));
     out
 }
 
@@ -63,7 +63,7 @@ fn stands(of: &[(usize, Option<f64>)], study: &Study, say: Say) -> String {
         .filter_map(|(i, share)| {
             let at = say.station(study.line.stands.get(*i)?.station_m);
             Some(match share {
-                Some(share) => format!("{at}: {} of what it must", say.share(*share)),
+                Some(share) => format!("{at}: {} of the required strength", say.share(*share)),
                 None => format!("{at}: strength not given"),
             })
         })
@@ -94,7 +94,7 @@ pub(super) fn supports(anchor: &Anchor, say: Say) -> String {
                 Cell::maybe(s.standing_span_m, |m| say.head(m)),
                 Cell::words(match (s.standing_span_m, s.sag_m) {
                     (Some(_), Some(sag)) => say.head(sag),
-                    (Some(_), None) => "hangs like a rope: beyond the beam formula".to_owned(),
+                    (Some(_), None) => "behaves like a rope, outside the beam formula".to_owned(),
                     _ => String::new(),
                 }),
                 Cell::words(s.stress_pa.map_or_else(String::new, |(is, may)| {
@@ -112,21 +112,21 @@ pub(super) fn supports(anchor: &Anchor, say: Say) -> String {
         return String::new();
     }
     let mut out = table(
-        "Pipe above the ground, full and as warm as it can be",
+        "Above-ground pipe, full and at its highest temperature",
         &[
             "where",
             ">wall at",
             ">span by beam formula",
-            "by printed table",
-            ">build",
-            ">longest that stands",
-            ">it sags",
+            "span by published table",
+            ">recommended span",
+            ">longest existing span",
+            ">sag",
             "bending",
-            "supports wanted",
+            "supports required",
         ],
         &rows,
     );
-    out.push_str(&caution("Nobody under a span while it fills. A span that sags holds silt and air, and a support that gives way takes its neighbours with it."));
+    out.push_str(&caution("Nobody must be below a span while it fills. A span that sags keeps silt and air. A support that fails can overload the next supports."));
     out
 }
 
@@ -139,7 +139,7 @@ pub(super) fn steel(anchor: &Anchor, say: Say) -> String {
             "downhill"
         };
         format!(
-            "{} {along}, {} {up}; sliding {:.2}",
+            "{} {along}, {} {up}, sliding {:.2}",
             say.force(c.force_n.x.abs()),
             say.force(c.force_n.z.abs()),
             c.stands.sliding
@@ -176,21 +176,21 @@ pub(super) fn steel(anchor: &Anchor, say: Say) -> String {
         return String::new();
     }
     let mut out = table(
-        "Steel above the ground, if it is parted by an expansion joint above each block",
+        "Above-ground steel pipe, with an expansion joint above each thrust block",
         &[
-            "block at",
+            "thrust block at",
             "joint at",
             ">thrust",
-            ">pressure on the pipe's end",
+            ">pressure on the pipe end",
             ">friction in the joint",
             ">friction on piers",
-            "warming",
+            "heating",
             "cooling",
-            ">a size to build",
+            ">possible size",
             "",
         ],
         &rows,
     );
-    out.push_str(&caution("Held from end to end without joints, steel presses and pulls with the held force of the table of heat. Friction of a joint differs fourfold between rules: ask for its figure. Blocks of a penstock above people or buildings are an engineer's."));
+    out.push_str(&caution("Fully restrained steel pipe without joints has the forces in the table of heat and cold. Rules for joint friction differ by a factor of four: ask the maker for the value. An engineer must design the thrust blocks of a penstock above people or buildings."));
     out
 }

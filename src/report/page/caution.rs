@@ -5,31 +5,31 @@ use crate::pipe::Bed;
 use crate::study::Study;
 
 /// What holds for everybody who only walks the line.
-pub(super) const WALK: &str = "<ul><li>Steep ground, loose stones and fast water: not alone, and not after heavy rain.</li><li>A filled pipe on the way stores pressure: loosen nothing.</li><li>Local codes and licensed practice go before this page.</li></ul>";
+pub(super) const WALK: &str = "<ul><li>Steep ground, loose stones and fast water: do not go alone, and do not go after heavy rain.</li><li>A filled pipe stores pressure. Do not loosen any part of it.</li><li>Local codes and licensed practice have priority over this page.</li></ul>";
 
 pub(super) fn list(study: &Study) -> String {
     let line = &study.line;
     let mut all = vec![
-        "A full pipe stores pressure. Before anything is loosened: lower end open, gauge at nought, an open cock running dry, and both seen.",
-        "Trapped air is a spring. It throws caps, plugs and couplings; let it out slowly and stand to the side. Never test with air.",
-        "A pipe that empties with no air let in can be sucked flat. Open a vent above before anything below.",
-        "Stand clear of bends, ends and joints while the pressure rises. A burst on a slope starts slides.",
+        "A full pipe stores pressure. Before you loosen a part: open the lower end, and check that the gauge shows zero and that no water flows from an open valve. Check both.",
+        "Trapped air is a spring. It can hurl caps, plugs and couplings. Release it slowly and stand to the side. Never test with air.",
+        "A pipe that empties without an air inlet can collapse. Open an upper vent before you open a lower outlet.",
+        "Stay away from bends, ends and joints while the pressure rises. A burst on a slope can start a landslide.",
     ];
     if line.laid.iter().any(|l| l.bed == Bed::Buried) || !study.regrade.is_empty() {
-        all.push("Trenches cave in without a sign. Shore or slope them, keep spoil and wheels back from the edge, and find buried services first.");
+        all.push("Trenches can collapse without warning. Shore or slope the sides. Keep soil and vehicles away from the edge. Find buried services first.");
     }
     if !line.floods.is_empty() {
-        all.push("Part of the route lies where floods run: keep out of it in rising water, and look at straps and anchors after each flood.");
+        all.push("Part of the route is in a flood area. Stay out of rising water, and inspect straps and anchors after each flood.");
     }
-    all.push("Streams and dams: taking water, damming it and letting silt go need leave in most places, and what must stay in the stream comes first. A dam that gives way harms those below.");
+    all.push("Streams and dams: a permit is usually necessary to take water, build a dam or release silt. The compensation flow must stay in the stream. A dam that fails can hurt people below.");
     if line.outlet.is_some() {
-        all.push("Electrics: water and electricity meet in the powerhouse. Shut off and lock before opening a casing; a runner goes on turning; the wiring is work for a licensed electrician.");
+        all.push("Electrics: water and electricity meet in the powerhouse. Switch off and lock before you open a casing. A runner continues to turn after shutdown. Only a licensed electrician may do the wiring.");
     }
     if line.situation.coldest_air_c < 0.0 {
         all.push(
-            "Frost: water left in lows, stubs, risers and cocks freezes first and bursts them.",
+            "Frost: water freezes first at low points, in stubs, risers and valves, and bursts them.",
         );
     }
-    all.push("The figures are for planning. Local codes, permits and licensed practice go before them; where a failure could hurt somebody, have an engineer look at the site.");
+    all.push("The values are for planning. Local codes, permits and licensed practice have priority. Where a failure could hurt a person, an engineer must inspect the site.");
     bullets(&all.iter().map(ToString::to_string).collect::<Vec<_>>())
 }

@@ -8,7 +8,7 @@ use crate::study::Study;
 use serde_json::{Map, Value, json};
 
 /// The table of every station is written out by the page itself, from the same figures as the read-out.
-pub(super) const EVERY: &str = "<details id=\"every\"><summary>Show every station</summary><div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"every station\"></div></details><noscript><p>They stand in stations.csv beside this page.</p></noscript>";
+pub(super) const EVERY: &str = "<details id=\"every\"><summary>Show every station</summary><div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"every station\"></div></details><noscript><p>All stations are in stations.csv, next to this page.</p></noscript>";
 
 /// The drawings of a page.
 pub(super) struct Drawn {
@@ -24,7 +24,7 @@ pub(super) fn grade_line(study: &Study) -> Option<Row> {
     let height = study.line.heights.station_m.len();
     let figures: Vec<Option<f64>> = run.points.iter().map(|p| Some(p.grade_line_m)).collect();
     (figures.len() == height).then(|| Row {
-        name: "grade line".to_owned(),
+        name: "hydraulic grade line".to_owned(),
         unit: String::new(),
         figures,
         between: false,

@@ -2,7 +2,7 @@
 
 use super::html::{Cell, list, table};
 use crate::flow::{Gauges, Reading};
-use crate::report::words::{Say, cause_word, next_reading, unused_word};
+use crate::report::words::{Say, cause_word, label, next_reading, unused_word};
 use crate::study::Study;
 
 pub(super) fn gauges(study: &Study, say: Say) -> String {
@@ -18,12 +18,12 @@ pub(super) fn gauges(study: &Study, say: Say) -> String {
         "Readings",
         &[
             "where",
-            "state",
-            ">showed",
-            ">should show",
-            ">off",
-            ">lost above it",
-            ">computed",
+            "condition",
+            ">reading",
+            ">expected",
+            ">difference",
+            ">head loss above it",
+            ">calculated",
             "so",
         ],
         &rows,
@@ -33,7 +33,7 @@ pub(super) fn gauges(study: &Study, say: Say) -> String {
         .iter()
         .map(|e| {
             vec![
-                Cell::words(cause_word(e.cause)),
+                Cell::words(label(cause_word(e.cause))),
                 Cell::figure(e.head_m, say.head_sd(e.head_m, e.sd_m)),
                 Cell::figure(e.fit, say.share(e.fit)),
                 Cell::figure(e.alike as f64, format!("{}", e.alike + 1)),
@@ -41,7 +41,7 @@ pub(super) fn gauges(study: &Study, say: Say) -> String {
                     (true, _) => String::new(),
                     (false, false) => say.stations(&e.crests_m),
                     (false, true) => format!(
-                        "{}; more than filling leaves: some came in later",
+                        "{}, more air than filling leaves",
                         say.stations(&e.crests_m)
                     ),
                 }),
@@ -50,16 +50,16 @@ pub(super) fn gauges(study: &Study, say: Say) -> String {
         .collect();
     out.push_str(&table(
         if gauges.ranked {
-            "What could explain all readings together, the best fit first"
+            "Possible causes for all readings together, the best fit first"
         } else {
-            "What could explain the readings: they cannot tell these apart"
+            "Possible causes: the readings cannot separate them"
         },
         &[
             "cause",
-            ">takes",
-            ">fits",
-            ">alike (one number: look the same)",
-            "below the climbs at",
+            ">head loss",
+            ">fit",
+            ">group (same number: not separable)",
+            "below the rising sections at",
         ],
         &rows,
     ));
@@ -85,15 +85,15 @@ fn reading(r: &Reading, study: &Study, say: Say) -> Vec<Cell> {
         lost(r.loss_m),
         lost(r.loss_expected_m),
         Cell::words(if r.agrees {
-            "agrees within its doubt".to_owned()
+            "agrees within its uncertainty".to_owned()
         } else if r.flow_measured {
             format!(
-                "off; flow measured {}, computed {}",
+                "differs; measured flow {}, calculated flow {}",
                 say.flow(r.flow_m3_per_s),
                 say.flow(r.flow_expected_m3_per_s)
             )
         } else {
-            "off".to_owned()
+            "differs".to_owned()
         }),
     ]
 }
@@ -108,17 +108,14 @@ fn said(gauges: &Gauges, study: &Study, say: Say) -> Vec<String> {
                 .gauges
                 .get(*i)
                 .map_or_else(String::new, |g| g.state.to_string());
-            format!(
-                "Set aside, the reading in \"{state}\": {}.",
-                unused_word(*why)
-            )
+            format!("Reading \"{state}\" not used: {}.", unused_word(*why))
         })
         .collect();
     if gauges.readings.iter().any(|r| r.shut) {
-        lines.push("Shut means: shut at the turbine, the valve at the top open and the pipe full. With the upper valve shut a gauge shows nothing of the head.".to_owned());
+        lines.push("Static means: the turbine valve is closed, the upper valve is open and the pipe is full. With the upper valve closed, a gauge does not show the head.".to_owned());
     }
     if let Some(next) = &gauges.next {
-        lines.push(format!("Read next: {}.", next_reading(next, say)));
+        lines.push(format!("Next reading: {}.", next_reading(next, say)));
     }
     lines
 }

@@ -5,7 +5,7 @@ use super::html::{Cell, escaped, list, table};
 use crate::anchor::{Anchor, Push, Sense, Slack, Table};
 use crate::report::json::{at_word, place_word};
 use crate::report::words::{
-    Say, block_side, block_word, joint_word, no_block, push_way, soil_word, states, table_short,
+    Say, block_side, block_word, joint_label, no_block, push_way, soil_word, states, table_short,
     table_word,
 };
 use crate::study::Study;
@@ -17,7 +17,7 @@ pub(super) fn whole(study: &Study, say: Say) -> String {
         return String::new();
     };
     let mut out = String::from(
-        "<p>Thrust and weight follow from pressure, shape and mass. What ground, stakes, straps, guides and joints can hold rests on presumptive tables, common practice and own caution, not on anything measured at this site.</p>",
+        "<p>Thrust and weight follow from pressure, shape and mass. The strength of soil, stakes, straps, guides and joints follows from tables of presumptive values and common practice. Nothing was measured at this site.</p>",
     );
     let before = out.len();
     out.push_str(&thrusts(anchor, say));
@@ -50,7 +50,7 @@ fn thrusts(anchor: &Anchor, say: Say) -> String {
                 Cell::maybe((p.angle_rad > 0.0).then_some(p.angle_rad), |a| say.angle(a)),
                 Cell::figure(p.pressure_pa, say.pressure(p.pressure_pa)),
                 Cell::words(match (&p.by, p.by_parts) {
-                    (Some(by), true) => format!("{by} (the water parts)"),
+                    (Some(by), true) => format!("{by} (column separation)"),
                     (Some(by), false) => by.to_string(),
                     (None, _) => String::new(),
                 }),
@@ -69,7 +69,7 @@ fn thrusts(anchor: &Anchor, say: Say) -> String {
         return String::new();
     }
     let mut out = table(
-        "Thrust of the water, at the largest pressure of any state or the test; left and right looking towards the turbine",
+        "Thrust at the largest pressure of all conditions and the test. Left and right are seen towards the turbine",
         &[
             "where",
             "at",
@@ -77,31 +77,33 @@ fn thrusts(anchor: &Anchor, say: Say) -> String {
             ">pressure",
             "in",
             ">thrust",
-            ">to build for",
-            "pushes",
-            "held by",
+            ">design thrust",
+            "direction",
+            "restrained by",
         ],
         &rows,
     );
     if !anchor.parting.is_empty() {
         out.push_str(&list(&[format!(
-            "In these movements the water parts; the blow when it joins again is in no force here, and nothing is built for it: {}. Keep them from happening.",
+            "Column separation occurs in these valve operations. No force here includes the pressure rise when the columns rejoin: {}. Prevent these operations.",
             states(&anchor.parting)
         )]));
     }
-    out.push_str(&caution("Nobody beside bends, ends and joints while the pressure rises; test low first. Where a burst could hurt people, an engineer on site."));
+    out.push_str(&caution("Nobody must be near bends, ends and joints while the pressure rises. Test at low pressure first. Where a burst could hurt a person, an engineer must inspect the site."));
     out
 }
 
 fn held_by(push: &Push) -> String {
-    let joint = joint_word(push.joint);
+    let joint = joint_label(push.joint);
     if push.restrained {
-        format!("the {joint} joints: no block")
+        format!("the {joint} joints: no thrust block")
     } else if push.doubtful {
-        format!("{joint} joints do not; the angle is in doubt: measure it before pouring concrete")
+        format!(
+            "{joint} joints do not. The angle is uncertain: measure it before you pour concrete"
+        )
     } else {
         format!(
-            "{joint} joints do not: a block {}",
+            "{joint} joints do not: a thrust block {}",
             block_side(push.sense, &push.towards)
         )
     }
@@ -122,13 +124,13 @@ fn blocks(anchor: &Anchor, say: Say) -> String {
             let mut notes: Vec<&str> = b.refused.iter().map(|why| no_block(*why)).collect();
             if assumed {
                 notes.push(
-                    "sized for the harmful sense of the fitting: set it as the fitting is laid",
+                    "sized for the worse direction of the fitting: install it to suit the fitting",
                 );
             }
             vec![
                 Cell::figure(b.station_m, say.station(b.station_m)),
                 Cell::words(works.join(", ")),
-                Cell::words(b.soil.map_or("not stated", soil_word)),
+                Cell::words(b.soil.map_or("not given", soil_word)),
                 Cell::maybe(b.ground.map(|g| g.sideways_pa), |p| say.pressure(p)),
                 Cell::words(b.ground.map_or("", |g| table_short(g.table))),
                 Cell::maybe(b.ground.map(|g| g.sideways_high_pa), |p| say.pressure(p)),
@@ -163,21 +165,21 @@ fn blocks(anchor: &Anchor, say: Say) -> String {
         return String::new();
     }
     let mut out = table(
-        "Blocks of concrete",
+        "Concrete thrust blocks",
         &[
             "where",
-            "works",
+            "action",
             "soil",
-            ">ground may take sideways",
-            "by table",
-            ">highest table",
-            ">bears on",
+            ">allowable lateral soil pressure",
+            "table",
+            ">maximum of the tables",
+            ">bearing area",
             ">concrete",
-            ">where water can stand",
-            "a size to build",
-            ">safety sliding",
-            ">overturning",
-            ">under its base",
+            ">concrete in waterlogged ground",
+            "possible size",
+            ">safety against sliding",
+            ">safety against overturning",
+            ">pressure below its base",
             "",
         ],
         &rows,
@@ -191,7 +193,7 @@ fn blocks(anchor: &Anchor, say: Say) -> String {
         .map(|t| format!("{}: {}", table_short(*t), table_word(*t)))
         .collect();
     out.push_str(&list(&tables));
-    out.push_str(&caution("Pressures of the ground are presumed from tables and are a first estimate, for undisturbed ground: fill, wet clay, organic soil, slides or earthquakes, and any place where a burst could hurt, need an engineer on site. Keep bolts and joints clear of the concrete."));
+    out.push_str(&caution("Soil pressures are presumptive table values, a first estimate for undisturbed ground. Some places need an engineer on site: fill, wet clay, organic soil, slides, earthquakes, and places where a burst could hurt. Keep bolts and joints free of the concrete."));
     out
 }
 
@@ -208,9 +210,9 @@ fn ends(anchor: &Anchor, say: Say) -> String {
                 Cell::figure(p.by_cold_n, say.force(p.by_cold_n)),
                 Cell::figure(p.hold_n, say.at_least(Quantity::Force, p.hold_n)),
                 Cell::words(match p.slack {
-                    Slack::Loop => "with the loop of slack beside it",
-                    Slack::Joint => "with an expansion joint beside it",
-                    Slack::None => "held tight",
+                    Slack::Loop => "with the expansion loop next to it",
+                    Slack::Joint => "with an expansion joint next to it",
+                    Slack::None => "fully restrained",
                 }),
                 Cell::figure(p.tight_n, say.at_least(Quantity::Force, p.tight_n)),
                 Cell::figure(p.shortens_m, say.head(p.shortens_m)),
@@ -221,21 +223,21 @@ fn ends(anchor: &Anchor, say: Say) -> String {
         return String::new();
     }
     let mut out = table(
-        "Ends of pipe that is one piece: what a hold there must take, and what the pipe shortens where nothing holds it",
+        "Ends of continuous pipe: required restraint, and shortening without restraint",
         &[
             "where",
             "at",
-            ">pressure on the end",
-            ">pressed fat",
-            ">cold",
-            ">to hold",
+            ">pressure force on the end",
+            ">Poisson pull",
+            ">thermal pull",
+            ">design force",
             "",
-            ">without slack",
-            ">shortens if free",
+            ">without expansion loop",
+            ">free shortening",
         ],
         &rows,
     );
-    out.push_str(&caution("A pipe that pulls out of a coupling lets go at full pressure: keep clear of ends and couplings on the first cold night after filling, and look at them before anybody works there."));
+    out.push_str(&caution("A pipe that pulls out of a coupling releases full pressure. Stay away from ends and couplings on the first cold night after filling. Inspect them before anybody works there."));
     out
 }
 
@@ -253,7 +255,7 @@ fn slopes(anchor: &Anchor, say: Say) -> String {
                     format!(
                         "{:.2}{}",
                         s.friction,
-                        if s.friction_known { "" } else { ", taken" }
+                        if s.friction_known { "" } else { ", assumed" }
                     ),
                 ),
                 Cell::figure(
@@ -266,7 +268,7 @@ fn slopes(anchor: &Anchor, say: Say) -> String {
                 ),
                 Cell::words(if s.anchors_m.is_empty() {
                     if stands > 0 {
-                        "what stands holds it".to_owned()
+                        "existing anchors are sufficient".to_owned()
                     } else {
                         "none".to_owned()
                     }
@@ -287,20 +289,20 @@ fn slopes(anchor: &Anchor, say: Say) -> String {
         return String::new();
     }
     let mut out = table(
-        "Slopes that do not hold the pipe by themselves",
+        "Slopes where the pipe can slide",
         &[
             "where",
             ">slope",
             ">friction",
-            ">slides full",
-            ">slides empty",
-            "anchors wanted",
-            ">each for",
+            ">sliding force, full",
+            ">sliding force, empty",
+            "anchors required",
+            ">design force of each",
             ">handbook spacing (socketed pipe)",
         ],
         &rows,
     );
-    out.push_str(&caution("Pull a stake or bolt before trusting it. An anchor holds along the slope and nothing across it. Loose or creeping ground needs an engineer on site."));
+    out.push_str(&caution("Test a stake or bolt with a pull before you rely on it. An anchor acts along the slope and not across it. Loose or creeping ground needs an engineer on site."));
     out
 }
 
@@ -333,7 +335,7 @@ fn heat(anchor: &Anchor, say: Say) -> String {
                 Cell::figure(h.drags_n, say.force(h.drags_n)),
                 Cell::maybe(h.guide_spacing_m, |m| {
                     format!(
-                        "{} apart for {} of swing",
+                        "{} apart for {} of snaking",
                         say.at_most(Quantity::Head, m),
                         say.head(h.swing_m)
                     )
@@ -350,20 +352,20 @@ fn heat(anchor: &Anchor, say: Say) -> String {
         return String::new();
     }
     let mut out = table(
-        "Heat and cold: drained in the sun, filled on a cold night",
+        "Heat and cold: empty in the sun, then filled on a cold night",
         &[
             "where",
-            ">between",
-            ">moves if free",
-            ">pressure shortens",
-            ">held, warming",
-            ">held, cooling (night to at once)",
+            ">temperatures",
+            ">free movement",
+            ">shortening by pressure",
+            ">restrained, heating",
+            ">restrained, cooling (overnight to sudden)",
             ">one end held",
-            ">guides",
-            "leave a loop of slack",
+            ">guide spacing",
+            "expansion loop",
         ],
         &rows,
     );
-    out.push_str(&caution(&format!("Hold the pipe at the anchors named and nowhere between a hold and its loop; elsewhere let it slide and snake where that harms nothing. A strap drawn tight on cold pipe cuts it when it grows. Steel is not bowed: it is parted by expansion joints, one beside each hold and none further apart than {} of straight pipe.", say.station(30.0))));
+    out.push_str(&caution(&format!("Fix the pipe only at the listed anchors, and nowhere between an anchor and its expansion loop. Elsewhere the pipe must be free to slide and snake where it damages nothing. A strap that is tight on cold pipe cuts the pipe when it expands. Steel needs expansion joints instead of loops: one next to each anchor, with {} of straight pipe or less between them.", say.station(30.0))));
     out
 }

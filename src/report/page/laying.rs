@@ -14,13 +14,13 @@ pub(super) fn section(account: &Account, say: Say) -> String {
     };
     let steps = steps(account);
     let mut out = table(
-        "Bends held against the pipe",
+        "Bends compared with the minimum bend radius of the pipe",
         &[
             ">station",
-            ">turns",
-            ">least radius",
-            ">radius there",
-            "what it needs",
+            ">angle",
+            ">minimum radius",
+            ">available radius",
+            "required",
         ],
         &bends(laying, say),
     );
@@ -29,16 +29,16 @@ pub(super) fn section(account: &Account, say: Say) -> String {
     }
     out.push_str(&list(&told(account, laying, say)));
     out.push_str(&table(
-        "Steps in order of work",
+        "Installation steps in sequence",
         &[
             "when",
             "what",
             ">from",
             ">to",
-            ">cut",
+            ">cut to",
             "from",
-            ">left of it",
-            "heed",
+            ">remaining length",
+            "notes",
         ],
         &rows(laying, &steps, say),
     ));
@@ -65,15 +65,15 @@ fn bends(laying: &Laying, say: Say) -> Vec<Vec<Cell>> {
 fn needs(bend: &BendCheck, say: Say) -> String {
     match bend.way {
         Way::Pipe if bend.off_line_m > 0.01 => format!(
-            "the pipe bends by itself, up to {} inside the corner",
+            "the pipe can follow it, up to {} inside the corner",
             say.head(bend.off_line_m)
         ),
-        Way::Pipe => "the pipe bends by itself".to_owned(),
-        Way::Joints(1) => "one ring joint turns".to_owned(),
-        Way::Joints(n) => format!("{n} ring joints turn"),
+        Way::Pipe => "the pipe can follow it".to_owned(),
+        Way::Joints(1) => "deflection in one rubber-ring joint".to_owned(),
+        Way::Joints(n) => format!("deflection in {n} rubber-ring joints"),
         Way::Elbow(rad) => elbow_words(rad),
-        Way::Stands(_) => "an elbow stands".to_owned(),
-        Way::CannotTell => "cannot tell: measure the angle".to_owned(),
+        Way::Stands(_) => "existing elbow".to_owned(),
+        Way::CannotTell => "not certain: measure the angle".to_owned(),
     }
 }
 
@@ -81,7 +81,7 @@ fn needs(bend: &BendCheck, say: Say) -> String {
 fn told(account: &Account, laying: &Laying, say: Say) -> Vec<String> {
     let line = &account.study.line;
     let mut out = vec![format!(
-        "The pieces add up to the line's {}. The doubt of the stations is not in them: walk the list out with the pipe, and cut the last piece to what is there.",
+        "The lengths add up to the pipeline length of {}. They do not include the uncertainty of the stations. Compare the list with the route, and cut the last length to fit.",
         exact(line.length_m(), say)
     )];
     for reach in line.reaches.iter().filter(|r| !r.is_laid) {
@@ -93,21 +93,25 @@ fn told(account: &Account, laying: &Laying, say: Say) -> Vec<String> {
         let mut text = format!(
             "{}: {} of {}",
             reach.pipe.spec,
-            if longest.coil { "coils" } else { "sticks" },
+            if longest.coil {
+                "coils"
+            } else {
+                "straight lengths"
+            },
             words.join(", ")
         );
         if lengths.len() > 1 {
-            text.push_str("; chosen for the fewest joints, then for the least pipe bought");
+            text.push_str(". Selected for the smallest number of joints, then for the smallest pipe length to buy");
         }
         if longest.ends_m > 0.0 {
             text.push_str(&format!(
-                "; {} of each coil is cut off for its curved ends",
+                ". {} of each coil is cut off because its ends are curved",
                 say.head(longest.ends_m)
             ));
         }
         if longest.slack > 0.0 {
             text.push_str(&format!(
-                "; where it lies open it snakes by {:.2} % so that cold does not pull it tight",
+                ". On open ground it snakes by {:.2} %, so that cold does not pull it tight",
                 longest.slack * 100.0
             ));
         }
@@ -115,13 +119,13 @@ fn told(account: &Account, laying: &Laying, say: Say) -> Vec<String> {
         out.push(text);
     }
     if laying.pieces.iter().any(|p| p.coil && p.bought_m.is_some()) {
-        out.push("A coil is a spring: tie its free end down and cut one layer of its bands at a time, standing clear. Let it lie in the sun and go straight before it is joined; cold pipe is stiffer. Its waves look like climbs until it has relaxed: look at the line again then.".to_owned());
+        out.push("A coil is a spring. Fix its free end and cut one layer of bands at a time. Stand clear. Let the pipe straighten in the sun before you join it: cold pipe is stiffer. Waves from the coil look like rising sections. Check the pipeline again after the pipe has relaxed.".to_owned());
     }
     if laying.joints.iter().any(|j| j.forced.is_some()) {
-        out.push("Some joints could not be kept out of bends, crests, climbs or spans: longer pieces would.".to_owned());
+        out.push("Some joints cannot be kept away from bends, high points, rising sections or spans. Longer lengths of pipe avoid this.".to_owned());
     }
     out.push(
-        "Leave the joints in sight until the test has held; the order of work below says how."
+        "Leave the joints visible until the test has passed. The procedure below gives the test."
             .to_owned(),
     );
     out
@@ -183,7 +187,7 @@ fn together(laying: &Laying, first: &Step, last: &Step, run: usize, say: Say) ->
     vec![
         Cell::words(stage_word(first.stage)),
         Cell::words(format!(
-            "lay pieces {} to {}: {run} whole sticks of {}, joined each to the next",
+            "lay lengths {} to {}: {run} full straight lengths of {}, each joined to the next",
             number(first),
             number(last),
             bought.map_or_else(String::new, |m| say.head(m))

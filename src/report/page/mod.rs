@@ -57,12 +57,16 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
     let mut parts = storm;
     parts.push(part(
         "found",
-        "What was found",
+        "Findings",
         &found::list(&account.findings, say),
     ));
     parts.push(part("sheet", "Longitudinal section", &drawn.sheets()));
     parts.push(part("plan", "Plan", &drawn.plan()));
-    parts.push(part("running", "Running", &running::running(study, say)));
+    parts.push(part(
+        "running",
+        "Operating conditions",
+        &running::running(study, say),
+    ));
     parts.push(part(
         "supply",
         "Stream and intake",
@@ -71,7 +75,7 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
     parts.push(part("gauges", "Gauges", &gauges::gauges(study, say)));
     parts.push(part(
         "climbs",
-        "Climbs and air",
+        "Rising sections and air",
         &(tables::climbs(account, say) + &air::air(account, say)),
     ));
     parts.push(part(
@@ -79,43 +83,47 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
         "Strength of the pipe",
         &strong::strength(account, say),
     ));
-    parts.push(part("surges", "Surges", &surges::whole(study, say)));
+    parts.push(part(
+        "surges",
+        "Surge (water hammer)",
+        &surges::whole(study, say),
+    ));
     parts.push(part(
         "holds",
-        "What holds the pipe",
+        "Anchors, thrust blocks and supports",
         &held::whole(study, say),
     ));
     parts.push(part(
         "marks",
-        "What stands and what is wanted",
+        "Existing and required devices",
         &tables_set::marks(account, say),
     ));
     parts.push(part(
         "stakes",
-        "Putting the line right: stakes",
+        "Regrading: set-out stakes",
         &tables_set::stakes(study, say),
     ));
     parts.push(part(
         "laying",
-        "Laying list",
+        "Pipe-laying schedule",
         &laying::section(account, say),
     ));
     parts.push(part(
         "shopping",
-        "Shopping list",
+        "Material list",
         &tables_set::shopping(study, say),
     ));
-    parts.push(part("work", "Order of work", &work::order(study, say)));
+    parts.push(part("work", "Procedures", &work::order(study, say)));
     parts.push(part("cautions", "Cautions", &caution::list(study)));
     parts.push(part(
         "taken",
-        "Taken, left out, noticed",
+        "Assumed values, excluded data, remarks",
         &tables::taken(study, say),
     ));
     parts.push(part("stations", "Every station", drawn::EVERY));
     parts.push(part(
         "basis",
-        "How the figures are worked out",
+        "Calculation methods",
         &basis::notes(&account.findings, basis::CHECK),
     ));
     page(&Page {
@@ -142,24 +150,20 @@ pub fn of_survey(account: &SurveyAccount) -> String {
         account.paper,
     );
     let parts = vec![
-        part(
-            "found",
-            "What was found",
-            &found::list(&account.findings, say),
-        ),
+        part("found", "Findings", &found::list(&account.findings, say)),
         part("sheet", "Longitudinal section", &drawn.sheets()),
         part("plan", "Plan", &drawn.plan()),
         part(
             "climbs",
-            "Climbs",
+            "Rising sections",
             &tables::shape(&surveyed.profile, &[], say),
         ),
-        part("taken", "Noticed", &tables::noticed(&surveyed.route, say)),
+        part("taken", "Remarks", &tables::noticed(&surveyed.route, say)),
         part("cautions", "Cautions", caution::WALK),
         part("stations", "Every station", drawn::EVERY),
         part(
             "basis",
-            "How the figures are worked out",
+            "Calculation methods",
             &basis::notes(&account.findings, basis::SURVEY),
         ),
     ];
@@ -215,7 +219,7 @@ fn page(page: &Page<'_>) -> String {
     }
     out.push_str("</main>\n");
     out.push_str(&format!(
-        "<footer><p>{} {}. A figure after ± is two standard deviations: nineteen times in twenty the truth lies within. Local codes and licensed practice go before this page.</p></footer>\n",
+        "<footer><p>{} {}. The value after ± is the expanded uncertainty: the true value is inside with a probability of 95 % (two standard deviations). Local codes and licensed practice have priority over this page.</p></footer>\n",
         env!("CARGO_PKG_NAME"),
         env!("CARGO_PKG_VERSION")
     ));

@@ -3,7 +3,7 @@
 use super::html::{Cell, list, table};
 use crate::flow::{Limited, LimitedBy, Run};
 use crate::report::json;
-use crate::report::words::{Say, doubt_word, largest_power, limited_word, remedy};
+use crate::report::words::{Say, doubt_word, label, largest_power, limited_word, remedy};
 use crate::study::Study;
 use crate::unit::{Figure, Quantity};
 
@@ -74,16 +74,16 @@ fn states(study: &Study, say: Say) -> String {
         })
         .collect();
     table(
-        "Running states, the pipe new",
+        "Operating conditions, new pipe",
         &[
-            "state",
+            "condition",
             ">flow",
             ">net head",
-            ">lost",
-            ">fastest",
-            ">at the turbine",
-            ">jets' speed",
-            ">power of the water",
+            ">head loss",
+            ">maximum velocity",
+            ">pressure at the turbine",
+            ">jet velocity",
+            ">hydraulic power",
             ">electrical",
         ],
         &rows,
@@ -112,14 +112,14 @@ fn slimed(runs: &[Run], say: Say) -> String {
         })
         .collect();
     table(
-        "The same with the walls slimed or rusted",
+        "The same with fouled or rusted pipe walls",
         &[
-            "state",
+            "condition",
             ">flow",
             ">net head",
-            ">lost",
-            ">at the turbine",
-            ">power of the water",
+            ">head loss",
+            ">pressure at the turbine",
+            ">hydraulic power",
         ],
         &rows,
     )
@@ -159,16 +159,16 @@ fn by_state(runs: &[Run], say: Say) -> String {
         })
         .collect();
     table(
-        "Where the head goes, state by state; the last column is the pipe's friction by Hazen and Williams (metric form), for comparison only",
+        "Head loss by operating condition. The last column is the pipe friction by Hazen-Williams (metric form), for comparison only",
         &[
-            "state",
+            "condition",
             ">gross head",
-            ">pipe",
-            ">mouth, fittings, bends",
-            ">standing air",
-            ">part-full fall",
+            ">friction",
+            ">inlet, fittings, bends",
+            ">trapped air",
+            ">part-full section",
             ">net head",
-            ">pipe, older law",
+            ">friction, Hazen-Williams",
         ],
         &rows,
     )
@@ -196,13 +196,13 @@ fn each_loss(run: &Run, study: &Study, say: Say) -> String {
     let end = study.line.length_m();
     let total = run.losses.total_m();
     rows.push(vec![
-        Cell::words("in all"),
+        Cell::words("total"),
         Cell::figure(end, say.reach(0.0, end)),
         Cell::words(""),
         Cell::figure(total, say.head(total)),
     ]);
     table(
-        &format!("Every loss: {}", run.state()),
+        &format!("All head losses: {}", run.state()),
         &["by", "where", ">coefficient", ">head"],
         &rows,
     )
@@ -215,7 +215,7 @@ fn doubts(run: &Run, say: Say) -> String {
         .map(|d| {
             let (flow, head, power) = (d.flow_m3_per_s.abs(), d.net_head_m.abs(), d.power_w.abs());
             vec![
-                Cell::words(doubt_word(d.of)),
+                Cell::words(label(doubt_word(d.of))),
                 Cell::figure(flow, say.flow(flow)),
                 Cell::figure(head, say.head(head)),
                 Cell::figure(power, say.power(power)),
@@ -224,10 +224,10 @@ fn doubts(run: &Run, say: Say) -> String {
         .collect();
     table(
         &format!(
-            "What one standard deviation of each cause does: {}",
+            "Effect of one standard deviation of each cause: {}",
             run.state()
         ),
-        &["cause", ">flow", ">net head", ">power of the water"],
+        &["cause", ">flow", ">net head", ">hydraulic power"],
         &rows,
     )
 }
@@ -245,18 +245,21 @@ fn silt(run: &Run, say: Say) -> String {
                 Cell::words(if c.settles() {
                     "silt settles"
                 } else {
-                    "carried on"
+                    "carried"
                 }),
             ]
         })
         .collect();
     table(
-        &format!("Silt: {} (drags on the wall from memory)", run.state()),
+        &format!(
+            "Sediment: {} (shear-stress values not verified)",
+            run.state()
+        ),
         &[
             "where",
-            ">water runs at",
-            ">silt moves from",
-            ">grit is flushed from",
+            ">velocity",
+            ">silt moves above",
+            ">grit is flushed above",
             "so",
         ],
         &rows,
@@ -265,12 +268,13 @@ fn silt(run: &Run, say: Say) -> String {
 
 fn not_full(run: &Run, limited: &Limited, say: Say) -> String {
     let mut lines = vec![format!(
-        "{}: limited by {} at {}; {} passes; full again from {} on.",
+        "{}: limited by {} at {}. The flow is {}. The pipe is full again from {} on.",
         run.state(),
         match limited.by {
-            LimitedBy::Crest => "the pipe above the grade line",
-            LimitedBy::Boiling => "the pipe so far above the grade line that water would boil",
-            LimitedBy::Stream => "what the stream gives",
+            LimitedBy::Crest => "the pipe above the hydraulic grade line",
+            LimitedBy::Boiling =>
+                "the pipe so high above the hydraulic grade line that water would boil",
+            LimitedBy::Stream => "the stream flow",
         },
         say.station(limited.station_m),
         say.flow(run.flow_m3_per_s),
@@ -278,7 +282,7 @@ fn not_full(run: &Run, limited: &Limited, say: Say) -> String {
     )];
     if let (Some(suction_m), false) = (limited.suction_m, limited.by == LimitedBy::Stream) {
         lines.push(format!(
-            "Full and airtight the head there would be {} below the air's; {} can be worked with, and water boils at {}.",
+            "Full and airtight, the pressure head there would be {} below atmospheric pressure. The limit is {}, and water boils at {}.",
             say.head(-suction_m),
             say.head(-limited.working_limit_m),
             say.head(-limited.boiling_limit_m)
@@ -286,7 +290,7 @@ fn not_full(run: &Run, limited: &Limited, say: Say) -> String {
     }
     if let Some(best) = limited.at_best {
         lines.push(format!(
-            "At best, airtight and for a while: {} at {} of net head, {} in the water.",
+            "Maximum, airtight and for a limited time: {} at a net head of {}, hydraulic power {}.",
             say.flow(best.flow_m3_per_s),
             say.head(best.net_head_m),
             say.power(best.water_power_w)
@@ -294,9 +298,9 @@ fn not_full(run: &Run, limited: &Limited, say: Say) -> String {
     }
     lines.extend(limited.remedies.iter().map(|r| remedy(r, limited, say)));
     format!(
-        "<h3>Cannot run full: {} ({})</h3>{}",
+        "<h3>Part-full flow: {} ({})</h3>{}",
         super::escaped(&run.state().to_string()),
-        limited_word(limited.by),
+        label(limited_word(limited.by)),
         list(&lines)
     )
 }

@@ -2,14 +2,14 @@
 
 use super::html::{Cell, list, table};
 use crate::air::{Air, Start};
-use crate::report::words::{Say, start_word};
+use crate::report::words::{Say, start_label};
 use crate::unit::{Figure, Quantity};
 
 pub(super) fn starts(air: &Air, say: Say) -> String {
     let row = |who: &str, s: &Start, vents: &[f64]| {
         vec![
             Cell::words(who),
-            Cell::words(start_word(s.verdict)),
+            Cell::words(start_label(s.verdict)),
             Cell::figure(
                 s.margin_worst_m,
                 Figure::new(Quantity::Head, s.margin_worst_m)
@@ -26,51 +26,51 @@ pub(super) fn starts(air: &Air, say: Say) -> String {
         ]
     };
     let mut out = table(
-        "Start after draining",
+        "Restart after draining",
         &[
-            "who is there",
-            "start",
-            ">to spare, legs full of air",
-            ">air squeezed",
-            ">starts in",
-            "vents still needed at",
+            "operator",
+            "restart",
+            ">head margin, downhill sections full of air",
+            ">with compressed air",
+            ">probability",
+            "vents still required at",
         ],
         &[
-            row("somebody at the cocks", &air.start, &air.cure.stations_m),
-            row("nobody", &air.unattended, &air.cure.unattended_m),
+            row("at the air cocks", &air.start, &air.cure.stations_m),
+            row("nobody there", &air.unattended, &air.cure.unattended_m),
         ],
     );
     out.push_str(&deciders(&air.start, say));
     let mut lines = Vec::new();
     if !air.cure.stations_m.is_empty() {
         lines.push(format!(
-            "With the vents at {} it has {} to spare in the worst case ({} was asked for), and {} of the lines that fit the survey start{}. {} of {} crests; {}.",
+            "With the vents at {}, the head margin is {} in the worst case (required: {}). {} of the pipe profiles that agree with the survey restart{}. {} of {} high points; {}.",
             say.stations(&air.cure.stations_m),
             say.head(air.cure.margin_m),
             say.head(air.cure.wanted_margin_m),
             say.share(air.cure.probability),
-            if air.cure.enough { "" } else { ": that is not enough, the line must be laid otherwise" },
+            if air.cure.enough { "" } else { ", which is not sufficient: regrade the pipe" },
             air.cure.stations_m.len(),
             air.cure.candidates,
-            if air.cure.all_sets { "every set of them was tried" } else { "the best set of each size was tried" }
+            if air.cure.all_sets { "all combinations were checked" } else { "the best combination of each size was checked" }
         ));
     }
     if air.shut_fill.gauge_low_m > 0.0 {
         lines.push(format!(
-            "Filled with the lower end shut, pockets stay at {} and the gauge there reads {} too low.",
+            "Filled with the lower end closed, air pockets stay at {}, and the gauge there reads {} too low.",
             say.stations(&air.shut_fill.pockets.iter().map(|p| p.station_m).collect::<Vec<_>>()),
             say.head(air.shut_fill.gauge_low_m)
         ));
     }
     if air.shut_fill.margin_m < 0.0 {
         lines.push(format!(
-            "Filled with the lower end shut it does not even fill: {} is lacking at a crest.",
+            "Filled with the lower end closed, the pipe does not fill: {} of head is missing at a high point.",
             say.head(-air.shut_fill.margin_m)
         ));
     }
     if let Some(siphon) = air.siphon {
         lines.push(format!(
-            "Siphon at the intake: lift {} at {}, water boils at {}; primed by hand the line has {} to spare.",
+            "Siphon at the intake: lift {} at {}, water boils at {}. After priming by hand, the head margin is {}.",
             say.head(siphon.lift_m),
             say.station(siphon.station_m),
             say.head(siphon.boils_at_m),
@@ -94,11 +94,11 @@ fn deciders(start: &Start, say: Say) -> String {
         })
         .collect();
     table(
-        "Reaches that decide it, over the lines that fit the survey",
+        "Deciding sections, over all pipe profiles that agree with the survey",
         &[
             "where",
-            ">head its falling leg eats",
-            ">a climb seals there in",
+            ">head loss in its downhill section",
+            ">probability of a water seal",
         ],
         &rows,
     )
@@ -123,7 +123,7 @@ pub(super) fn crests(air: &Air, say: Say) -> String {
                 } else if c.vented {
                     "vented"
                 } else if c.squeezed_m >= most && most > 0.0 {
-                    "not vented: eats most"
+                    "not vented: largest head loss"
                 } else {
                     "not vented"
                 }),
@@ -135,14 +135,14 @@ pub(super) fn crests(air: &Air, say: Say) -> String {
         })
         .collect();
     table(
-        "Crests that water seals at the start, and the head each eats",
+        "High points with a water seal at the start, and the head loss at each",
         &[
-            ">crest",
+            ">high point",
             "vent",
-            ">eats, leg full",
-            ">eats, squeezed",
+            ">head loss, section full of air",
+            ">head loss, compressed",
             ">air",
-            ">sealed at the low at",
+            ">sealed at the low point at",
         ],
         &rows,
     )
@@ -155,7 +155,7 @@ pub(super) fn left_in(air: &Air, say: Say) -> String {
         .map(|l| {
             let flow = |q: Option<f64>, share: f64| {
                 q.map_or_else(
-                    || Cell::words("does not run"),
+                    || Cell::words("no flow"),
                     |q| Cell::figure(q, format!("{}, {}", say.flow(q), say.share(share))),
                 )
             };
@@ -169,13 +169,13 @@ pub(super) fn left_in(air: &Air, say: Say) -> String {
         })
         .collect();
     table(
-        "Running with that air left in: flow, and share of the power that is left",
+        "Operation with this trapped air: flow, and share of the remaining power",
         &[
-            "state",
-            ">squeezed, takes",
+            "condition",
+            ">head loss, compressed",
             ">flow and power",
-            ">legs full, takes",
-            ">flow and power, full",
+            ">head loss, full of air",
+            ">flow and power, full of air",
         ],
         &rows,
     )

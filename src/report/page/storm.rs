@@ -36,12 +36,12 @@ pub(super) fn parts(account: &StormAccount) -> Vec<String> {
         })
         .collect();
     let changed = table(
-        "Before and now, what got worse first",
-        &["what", "before", "now", "what to do"],
+        "Before and now, the worse results first",
+        &["what", "before", "now", "action"],
         &rows,
     );
     let moved = if moved.is_empty() {
-        "<p>Nothing moved beyond the doubt of the two surveys.</p>".to_owned()
+        "<p>No movement beyond the uncertainty of the two surveys.</p>".to_owned()
     } else {
         list(&moved)
     };
@@ -53,7 +53,7 @@ pub(super) fn parts(account: &StormAccount) -> Vec<String> {
     let broke = format!("<div class=\"stack\">{changed}</div>");
     vec![
         section("moved", "What moved", &moved),
-        section("changed", "What it broke", &broke),
+        section("changed", "What is affected", &broke),
         section("overlay", "Before and now, drawn", &overlay),
     ]
 }

@@ -4,7 +4,7 @@ use super::html::{Cell, escaped, list, table};
 use crate::finding::cause;
 use crate::report::account::Account;
 use crate::report::json;
-use crate::report::words::{Say, joint_word, no_wheel, states, traffic_word};
+use crate::report::words::{Say, joint_label, no_wheel, pressure_cause, states, traffic_word};
 use crate::strength::Strength;
 use crate::study::{Study, Zoned};
 
@@ -35,7 +35,7 @@ pub(super) fn strength(account: &Account, say: Say) -> String {
                     format!(
                         "{}, {}",
                         say.station(g.station_m),
-                        json::load_word(&cause(&g.cause))
+                        pressure_cause(&cause(&g.cause))
                     )
                 })),
                 Cell::figure(r.outside_use, say.share(r.outside_use)),
@@ -51,18 +51,18 @@ pub(super) fn strength(account: &Account, say: Say) -> String {
         })
         .collect();
     let mut out = table(
-        "By reach of one pipe, heads at two standard deviations up",
+        "By section of one pipe, with heads at two standard deviations up",
         &[
             "pipe",
             "where",
             ">rating",
-            ">standing",
+            ">static",
             ">largest surge",
-            ">in use",
+            ">utilization",
             "worst at",
-            ">suction over collapse",
+            ">vacuum / collapse pressure",
             ">the same at 2 sd",
-            "lightest that would do",
+            "lightest sufficient class",
         ],
         &rows,
     );
@@ -94,22 +94,22 @@ fn besides(strength: &Strength, study: &Study, say: Say) -> String {
         })
         .collect();
     let mut out = table(
-        "Other pressures on the same reaches",
+        "Other pressures in the same sections",
         &[
             "pipe",
-            ">running",
-            ">filling, stopped at once",
+            ">operating",
+            ">filling, sudden stop",
             ">pressure test",
-            ">test over what it may take",
-            ">trade habit: standing and 40 %",
-            ">of the rating left by age or rust",
+            ">test / allowable",
+            ">rule of thumb: static + 40 %",
+            ">residual rating (age, rust)",
         ],
         &rows,
     );
     let mut notes: Vec<String> = Vec::new();
     if !strength.parting.is_empty() {
         notes.push(format!(
-            "In these movements the water parts, and no pressure is given for the blow when it joins again: {}. Keep them from happening.",
+            "Column separation occurs in these valve operations: {}. The pressure when the columns rejoin cannot be calculated. Prevent these operations.",
             states(&strength.parting)
         ));
     }
@@ -121,7 +121,7 @@ fn besides(strength: &Strength, study: &Study, say: Say) -> String {
         .collect();
     if !unrated.is_empty() {
         notes.push(format!(
-            "Not judged, because no rating is stated for them: {}.",
+            "Not assessed, because the rating is not given: {}.",
             unrated.join(", ")
         ));
     }
@@ -153,7 +153,7 @@ fn zones(study: &Study, say: Say) -> String {
                 ),
                 Cell::figure(z.mass_kg, say.mass(z.mass_kg)),
                 Cell::words(if zoned.raised.contains(&i) {
-                    "raised: its own surge or suction asked for more"
+                    "stronger: its own surge or vacuum requires this"
                 } else {
                     ""
                 }),
@@ -162,10 +162,17 @@ fn zones(study: &Study, say: Say) -> String {
         .collect();
     let mut out = table(
         &format!(
-            "Lightest classes by zones, {:.2} on what stands",
+            "Pipe classes by section, with a factor of {:.2}",
             zoned.margin
         ),
-        &["where", "pipe", "", ">pieces", ">mass", "after it was run"],
+        &[
+            "where",
+            "pipe",
+            "",
+            ">lengths",
+            ">mass",
+            "after recalculation",
+        ],
         &rows,
     );
     out.push_str(&format!("<p>{}</p>", escaped(&saving(zoned, say))));
@@ -184,13 +191,13 @@ fn zones(study: &Study, say: Say) -> String {
         .collect();
     if zoned.list.iter().any(|z| z.differs) {
         out.push_str(&table(
-            "What their bores do to the running states",
+            "Effect of their inside diameters on the operating conditions",
             &[
-                "state",
+                "condition",
                 ">flow as declared",
-                ">with the zones",
+                ">with these classes",
                 ">net head as declared",
-                ">with the zones",
+                ">with these classes",
             ],
             &rows,
         ));
@@ -201,7 +208,7 @@ fn zones(study: &Study, say: Say) -> String {
 /// What the zones save, and whether they stand what they bring.
 fn saving(zoned: &Zoned, say: Say) -> String {
     if zoned.list.iter().all(|z| !z.differs) {
-        return "The classes declared are the lightest that would do.".to_owned();
+        return "The declared classes are the lightest sufficient classes.".to_owned();
     }
     let mass = match zoned.declared_mass_kg - zoned.mass_kg {
         less if less >= 0.0 => format!("{} lighter than declared", say.mass(less)),
@@ -209,7 +216,7 @@ fn saving(zoned: &Zoned, say: Say) -> String {
     };
     let surge = match (zoned.declared_surge_pa, zoned.surge_pa) {
         (Some(before), Some(after)) => format!(
-            " The largest surge is {} with them, {} as declared.",
+            " The largest surge is {} with these classes, {} as declared.",
             say.pressure(after),
             say.pressure(before)
         ),
@@ -217,16 +224,16 @@ fn saving(zoned: &Zoned, say: Say) -> String {
     };
     let over = zoned.use_high.is_some_and(|u| u > 1.0);
     let stands = if zoned.holds && over {
-        "Run again with their own bores and walls, the classes stand; a joint or a fitting is over by itself, whatever the class".to_owned()
+        "Recalculated with their own inside diameters and walls, the classes are sufficient. A joint or a fitting is overloaded in any case".to_owned()
     } else if zoned.holds {
         format!(
-            "Run again with their own bores and walls, they stand: at most {} in use",
+            "Recalculated with their own inside diameters and walls, they are sufficient: utilization {} or less",
             zoned
                 .use_high
-                .map_or_else(|| "nothing known".to_owned(), |u| say.share(u))
+                .map_or_else(|| "not known".to_owned(), |u| say.share(u))
         )
     } else {
-        "Run again with their own bores and walls, they do not stand: no class of this size takes what they bring".to_owned()
+        "Recalculated with their own inside diameters and walls, they are not sufficient. No class of this size is strong enough".to_owned()
     };
     format!("{mass}. {stands}.{surge}")
 }
@@ -249,8 +256,8 @@ fn lives_by_vents(account: &Account, strength: &Strength, say: Say) -> String {
         })
         .collect();
     table(
-        "Pipe that a full vacuum would press flat",
-        &["where", "vents that keep it alive"],
+        "Pipe that a full vacuum can collapse",
+        &["where", "vents that protect it"],
         &rows,
     )
 }
@@ -263,22 +270,22 @@ fn joints(strength: &Strength, say: Say) -> String {
         .map(|j| {
             vec![
                 Cell::figure(j.from_m, say.reach(j.from_m, j.to_m)),
-                Cell::words(joint_word(j.joint)),
+                Cell::words(joint_label(j.joint)),
                 Cell::figure(-j.least_pa, say.pressure(-j.least_pa)),
                 Cell::figure(-j.least_low_pa, say.pressure(-j.least_low_pa)),
                 Cell::figure(-j.limit_pa, say.pressure(-j.limit_pa)),
-                Cell::words(json::load_word(&cause(&j.cause))),
+                Cell::words(pressure_cause(&cause(&j.cause))),
             ]
         })
         .collect();
     table(
-        "Joints in suction",
+        "Joints at negative pressure",
         &[
             "where",
             "joint",
-            ">below the air's pressure",
+            ">below atmospheric pressure",
             ">the same at 2 sd",
-            ">kept tight to",
+            ">limit for this joint",
             "in",
         ],
         &rows,
@@ -304,15 +311,15 @@ fn traffic(strength: &Strength, say: Say) -> String {
         })
         .collect();
     table(
-        "Traffic over buried pipe (wheel by Boussinesq, 1885)",
+        "Traffic load on buried pipe (wheel by Boussinesq, 1885)",
         &[
             "where",
             "traffic",
-            ">wheel",
-            ">ground",
-            ">ring may take",
-            ">in use",
-            "not judged because",
+            ">wheel load",
+            ">soil load",
+            ">allowable for the pipe ring",
+            ">utilization",
+            "not assessed because",
         ],
         &rows,
     )

@@ -40,12 +40,9 @@ fn months(stream: &StreamUse, say: Say) -> String {
         .enumerate()
         .map(|(i, (m, name))| {
             let feeds = m.feeds.and_then(|f| stream.takes.get(f));
-            let mut words = feeds.map_or_else(
-                || "not even the smallest".to_owned(),
-                |t| t.state.to_string(),
-            );
+            let mut words = feeds.map_or_else(|| "none".to_owned(), |t| t.state.to_string());
             if i == stream.driest && !all_year {
-                words.push_str(" (leanest month)");
+                words.push_str(" (driest month)");
             }
             vec![
                 Cell::words(if all_year { "as given" } else { name }),
@@ -57,10 +54,15 @@ fn months(stream: &StreamUse, say: Say) -> String {
         .collect();
     table(
         &format!(
-            "What may be taken: {} stays in the stream",
+            "Available flow: {} stays in the stream as compensation flow",
             say.flow(stream.leave_m3_per_s)
         ),
-        &["month", ">stream", ">may be taken", "feeds, the pipe full"],
+        &[
+            "month",
+            ">stream",
+            ">available flow",
+            "nozzles supplied with full pipe",
+        ],
         &rows,
     )
 }
@@ -78,8 +80,8 @@ fn takes(stream: &StreamUse, say: Say) -> String {
         })
         .collect();
     table(
-        "With less than this the intake can no longer keep the pipe full",
-        &["state", ">at the intake", ">stream must carry"],
+        "Minimum flow to keep the pipe full",
+        &["condition", ">at the intake", ">required in the stream"],
         &rows,
     )
 }
@@ -93,39 +95,39 @@ fn mouth(intake: &Intake, say: Say) -> String {
                 Cell::words(submergence_word(*by)),
                 Cell::figure(*cover_m, say.head(*cover_m)),
                 Cell::words(match by {
-                    Submergence::GordonUneven => "used, never less than a bore",
-                    _ if by.is_from_memory() => "beside it; from memory or second hand",
-                    _ => "beside it",
+                    Submergence::GordonUneven => "used, at least one inside diameter",
+                    _ if by.is_from_memory() => "for comparison, not verified",
+                    _ => "for comparison",
                 }),
             ]
         })
         .collect();
     let mut lines = vec![match intake.cover_m {
         Some(cover_m) => format!(
-            "Water over the crown of the pipe at its mouth, at the lowest level: {}; wanted with {} at {} in the mouth: {}.",
+            "Submergence of the pipe crown at the inlet, at the low water level: {}. Required with {} at {} in the inlet: {}.",
             say.head(cover_m),
             intake.case,
             say.speed(intake.velocity_m_per_s),
             say.head(intake.wanted_m)
         ),
         None => format!(
-            "Whether the mouth lies deep enough cannot be told: no water level was given. Wanted over its crown with {}: {}.",
+            "The submergence cannot be checked, because no water level was given. Required above the pipe crown with {}: {}.",
             intake.case,
             say.head(intake.wanted_m)
         ),
     }];
     if let Some(siphon) = intake.siphon {
         lines.push(format!(
-            "Siphon: its crest at {} stands {} above the lowest water; running, the head there is {} below the air's, {} can be worked with: it {}.",
+            "Siphon: its high point at {} is {} above the low water level. In operation, the head there is {} below atmospheric pressure. The limit is {}: it {}.",
             say.station(siphon.crest_station_m),
             say.head(siphon.lift_m),
             say.head(-siphon.gauge_m),
             say.head(-siphon.working_limit_m),
-            if siphon.holds { "holds" } else { "does not hold" }
+            if siphon.holds { "works" } else { "does not work" }
         ));
     }
     lines.push(format!(
-        "First metres: the pipe has fallen by a bore at {}; the least pressure head before that is {} at {}, with {}.",
+        "First section: the pipe has fallen by one inside diameter at {}. The lowest pressure head before that is {} at {}, with {}.",
         say.station(intake.first.to_m),
         say.head(intake.first.least_gauge_m),
         say.station(intake.first.least_station_m),
@@ -135,8 +137,8 @@ fn mouth(intake: &Intake, say: Say) -> String {
         "{}{}",
         list(&lines),
         table(
-            "Water wanted over the crown of the mouth, by formula",
-            &["formula", ">cover", "how it is taken"],
+            "Required submergence of the inlet crown, by formula",
+            &["formula", ">submergence", "use"],
             &rows
         )
     )

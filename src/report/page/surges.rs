@@ -20,7 +20,7 @@ pub(super) fn whole(study: &Study, say: Say) -> String {
         .filter_map(|s| plot(study, s, say))
         .collect();
     if !plots.is_empty() {
-        out.push_str("<details><summary>Head against time in each movement</summary>");
+        out.push_str("<details><summary>Head against time in each valve operation</summary>");
         out.push_str(&plots);
         out.push_str("</details>");
     }
@@ -56,16 +56,16 @@ fn movements(surges: &Surges, say: Say) -> String {
         })
         .collect();
     table(
-        "Movements of valves and jets",
+        "Valve and nozzle operations",
         &[
-            "movement",
+            "operation",
             "from",
-            ">made in",
+            ">closing or opening time",
             ">highest pressure",
             ">highest head at the turbine",
-            "water parts",
-            "how slowly it must be made",
-            "holds",
+            "column separation",
+            "minimum safe time",
+            "valid",
         ],
         &rows,
     )
@@ -74,9 +74,9 @@ fn movements(surges: &Surges, say: Say) -> String {
 fn made_in(s: &Surge, say: Say) -> String {
     let how = match s.timing {
         Timing::Said => "",
-        Timing::AtOnce => return "at once".to_owned(),
-        Timing::QuickLever => ", a quick lever",
-        Timing::HandWheel => ", a hand wheel",
+        Timing::AtOnce => return "immediate".to_owned(),
+        Timing::QuickLever => ", quick lever",
+        Timing::HandWheel => ", hand wheel",
         Timing::ByHand => ", by hand",
     };
     format!("{}{how}", say.time(s.over_s))
@@ -102,11 +102,11 @@ fn counted(s: &Surge, say: Say) -> String {
         Law::Area => "open area",
     };
     let straight = match search.straight_s {
-        Some(s) if s > 0.0 => format!("{how} evenly in {} or more", say.counted(s)),
+        Some(s) if s > 0.0 => format!("{how} at a constant rate in {} or more", say.counted(s)),
         Some(_) => "any time is safe".to_owned(),
         None if search.hopeless => {
             return format!(
-                "no time helps: what stands at {} is over already",
+                "no time is sufficient: the pressure at {} is too high already",
                 say.station(search.governing_station_m)
             );
         }
@@ -126,13 +126,13 @@ fn counted(s: &Surge, say: Say) -> String {
 fn holds(s: &Surge) -> String {
     let mut words = Vec::new();
     if let Some(own) = &s.answered_by {
-        words.push(format!("not weighed: {own} says how it is done"));
+        words.push(format!("not assessed: {own} gives the method"));
     }
     if !s.valid {
-        words.push("only once no air can stay".to_owned());
+        words.push("only when no air can stay".to_owned());
     }
     if s.air_at_jets {
-        words.push("air is drawn in at the jets".to_owned());
+        words.push("air enters at the nozzles".to_owned());
     }
     words.join("; ")
 }
@@ -162,11 +162,11 @@ fn beside(surges: &Surges, say: Say) -> String {
         })
         .collect();
     table(
-        "Rise at what moves: marched, and what the handbooks' short forms would say",
+        "Pressure rise at the valve: method of characteristics, and the handbook formulas",
         &[
-            "movement",
-            ">marched",
-            ">Joukowsky, at once",
+            "operation",
+            ">method of characteristics",
+            ">Joukowsky, immediate",
             ">Michaud",
             ">rigid column",
             ">one pipe, no friction",
@@ -181,7 +181,7 @@ fn plot(study: &Study, s: &Surge, say: Say) -> Option<String> {
     let view = Swing {
         title: s.movement.clone(),
         description: format!(
-            "Head against time at the turbine and {worst}, from the start of the movement."
+            "Head against time at the turbine and {worst}, from the start of the valve operation."
         ),
         lines: vec![
             SwingLine {
@@ -193,7 +193,7 @@ fn plot(study: &Study, s: &Surge, say: Say) -> Option<String> {
                 points: s.at_worst.points.clone(),
             },
         ],
-        still: (study.line.intake.level_m, "standing".to_owned()),
+        still: (study.line.intake.level_m, "static".to_owned()),
         moved_s: s.over_s,
         seconds: "s".to_owned(),
         heads: match say.units {

@@ -30,8 +30,8 @@ pub(super) fn shape(profile: &Profile, vents: &[String], say: Say) -> String {
                     say.reach(c.low_station_m, c.crest_station_m),
                 ),
                 Cell::words(match c.verdict {
-                    Verdict::Climbs => "climbs",
-                    Verdict::CannotTell => "cannot tell",
+                    Verdict::Climbs => "rises",
+                    Verdict::CannotTell => "not certain",
                 }),
                 Cell::figure(c.rise_m, say.head_sd(c.rise_m, c.rise_sd_m)),
                 Cell::figure(c.probability, say.share(c.probability)),
@@ -45,20 +45,20 @@ pub(super) fn shape(profile: &Profile, vents: &[String], say: Say) -> String {
         })
         .collect();
     let mut out = table(
-        "Climbs",
+        "Rising sections",
         &[
             "where",
             "verdict",
             ">rise",
-            ">sure",
-            "crest lies",
-            ">air it can hold",
+            ">probability",
+            "high point",
+            ">maximum air volume",
             "vented by",
         ],
         &rows,
     );
     if out.is_empty() {
-        out.push_str("<p>The pipe falls all the way, as far as the survey tells.</p>");
+        out.push_str("<p>The pipe falls all the way, within the accuracy of the survey.</p>");
     }
     let flats: Vec<Vec<Cell>> = profile
         .flats
@@ -73,7 +73,7 @@ pub(super) fn shape(profile: &Profile, vents: &[String], say: Say) -> String {
             ]
         })
         .collect();
-    out.push_str(&table("Hardly falling", &["where", ">fall"], &flats));
+    out.push_str(&table("Nearly level sections", &["where", ">fall"], &flats));
     out
 }
 
@@ -89,8 +89,8 @@ pub(super) fn taken(study: &Study, say: Say) -> String {
         })
         .collect();
     let mut out = table(
-        "Taken, because it was not said",
-        &["what", "value", "why"],
+        "Assumed values (no input was given)",
+        &["what", "value", "reason"],
         &rows,
     );
     let left: Vec<Vec<Cell>> = study
@@ -103,7 +103,7 @@ pub(super) fn taken(study: &Study, say: Say) -> String {
             ]
         })
         .collect();
-    out.push_str(&table("Not computed", &["what", "why"], &left));
+    out.push_str(&table("Not computed", &["what", "reason"], &left));
     out.push_str(&noticed(&study.route, say));
     out
 }
@@ -112,7 +112,7 @@ pub(super) fn taken(study: &Study, say: Say) -> String {
 pub(super) fn noticed(route: &Route, say: Say) -> String {
     let judged = route.files.iter().map(|f| {
         format!(
-            "judged: {}, {} bytes, SHA-256 {}",
+            "file used: {}, {} bytes, SHA-256 {}",
             f.file, f.bytes, f.sha256
         )
     });
@@ -124,6 +124,6 @@ pub(super) fn noticed(route: &Route, say: Say) -> String {
     if all.is_empty() {
         String::new()
     } else {
-        format!("<h3>Of the survey</h3>{}", list(&all))
+        format!("<h3>Remarks on the survey</h3>{}", list(&all))
     }
 }

@@ -5,7 +5,7 @@ use crate::laying::Count;
 use crate::report::account::Account;
 use crate::report::json;
 use crate::report::shopping::{item_word, unit_word};
-use crate::report::words::{Say, device_word, kind_word, standing_word, why_word};
+use crate::report::words::{Say, device_word, kind_label, label, standing_word, why_word};
 use crate::study::Study;
 use crate::unit::{Figure, Quantity};
 
@@ -17,18 +17,22 @@ pub(super) fn marks(account: &Account, say: Say) -> String {
         .filter(|m| m.kind != crate::pipe::MarkKind::Stake)
         .map(|m| {
             let size = [
-                m.bore_m.map(|b| format!("bore {}", say.bore(b))),
+                m.bore_m.map(|b| format!("inside diameter {}", say.bore(b))),
                 m.top_m
                     .map(|t| format!("top {} above the pipe", say.head(t))),
-                m.force_n.map(|f| format!("holds {}", say.force(f))),
+                m.force_n.map(|f| format!("strength {}", say.force(f))),
                 m.volume_m3.map(|v| format!("concrete {}", say.concrete(v))),
-                m.slack_m.map(|s| format!("slack of {}", say.head(s))),
+                m.slack_m
+                    .map(|s| format!("expansion allowance {}", say.head(s))),
             ];
             let size: Vec<String> = size.into_iter().flatten().collect();
             vec![
                 Cell::words(m.id.clone()),
-                Cell::words(m.device.map_or_else(|| kind_word(m.kind), device_word)),
-                Cell::words(standing_word(m.standing)),
+                Cell::words(
+                    m.device
+                        .map_or_else(|| kind_label(m.kind), |d| label(device_word(d))),
+                ),
+                Cell::words(label(standing_word(m.standing))),
                 Cell::figure(m.station_m, say.station(m.station_m)),
                 Cell::words(size.join(", ")),
                 Cell::maybe(m.turn.map(turn), |t| format!("{t:.0}")),
@@ -38,15 +42,15 @@ pub(super) fn marks(account: &Account, say: Say) -> String {
         })
         .collect();
     table(
-        "Marks",
+        "Devices and points",
         &[
             "number",
             "what",
             "state",
             ">station",
             "size",
-            ">crew's turn",
-            "why",
+            ">sequence number",
+            "purpose",
             "name",
         ],
         &rows,
@@ -75,13 +79,13 @@ pub(super) fn stakes(study: &Study, say: Say) -> String {
         })
         .collect();
     out.push_str(&table(
-        "Ways to make it fall",
+        "Regrading plans",
         &[
-            "way",
+            "plan",
             ">relative cost",
             ">deepest cut",
-            ">highest prop",
-            ">sure to fall",
+            ">highest lift",
+            ">probability of fall",
         ],
         &plans,
     ));
@@ -100,13 +104,13 @@ pub(super) fn stakes(study: &Study, say: Say) -> String {
             })
             .collect();
         out.push_str(&table(
-            "Stakes of the first way",
+            "Set-out stakes of the first plan",
             &[
                 ">station",
-                ">dig or prop the pipe's centre",
-                ">more, to be nine in ten sure",
+                ">dig or raise the pipe centre",
+                ">additional, for 90 % confidence",
                 ">trench below ground",
-                ">underside above ground",
+                ">clearance under the pipe",
             ],
             &rows,
         ));
@@ -117,11 +121,11 @@ pub(super) fn stakes(study: &Study, say: Say) -> String {
 fn change(m: f64, say: Say) -> String {
     let size = Figure::new(Quantity::Length, m.abs()).show(say.units);
     if m.abs() < 5e-4 {
-        "stays".to_owned()
+        "no change".to_owned()
     } else if m < 0.0 {
         format!("dig {size}")
     } else {
-        format!("prop {size}")
+        format!("raise {size}")
     }
 }
 
@@ -168,16 +172,16 @@ pub(super) fn shopping(study: &Study, say: Say) -> String {
         "To buy",
         &[
             "item",
-            "for or on",
-            ">bore",
+            "use",
+            ">inside diameter",
             ">count",
             ">spare",
             ">each",
-            ">left over",
+            ">remaining length",
             ">mass",
             ">price",
-            ">must take",
-            ">must hold",
+            ">required rating",
+            ">required strength",
             "where",
         ],
         &rows,

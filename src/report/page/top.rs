@@ -3,7 +3,7 @@
 use super::html::escaped;
 use crate::finding::{Finding, Severity, Verdict};
 use crate::numeric::series::{first, last};
-use crate::report::words::{Say, advice, start_word};
+use crate::report::words::{Say, advice, label, start_label};
 use crate::study::{Falls, Study, Surveyed};
 use crate::unit::Quantity;
 
@@ -44,7 +44,7 @@ pub(super) fn head(
         } else {
             format!(
                 "{} {}: {}",
-                capital(finding.kind.word()),
+                capital(label(finding.kind.word())),
                 say.reach(finding.from_m, finding.to_m),
                 advice(finding, say)
             )
@@ -72,15 +72,14 @@ pub(super) fn head(
         todo.push_str(&format!("<li><a href=\"#found\">and {rest} more</a></li>"));
     }
     let todo = if todo.is_empty() {
-        "<p>Nothing was found that is to be put right first. Read the cautions before filling.</p>"
-            .to_owned()
+        "<p>No finding requires correction first. Read the cautions before filling.</p>".to_owned()
     } else {
         format!(
             "<p><strong>{}</strong></p><ol class=\"first\"{}>{todo}</ol>",
             if tonight.is_empty() {
-                "Do first"
+                "Do this first"
             } else {
-                "Tonight"
+                "Do this first"
             },
             if tonight.is_empty() {
                 ""
@@ -129,7 +128,7 @@ pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)>
     let mut out = vec![
         row("length", say.head_sd(line.length_m(), line.length_sd_m), ""),
         row(
-            "drop",
+            "elevation difference",
             say.head_sd(line.drop_m(), line.heights.drop_sd_m),
             "",
         ),
@@ -138,12 +137,12 @@ pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)>
         out.push(row(
             "head",
             say.head_sd(shut.gross_head_m, shut.gross_head_sd_m),
-            "still water to the nozzles",
+            "static water level to the nozzles",
         ));
         out.push(row(
-            "standing pressure",
+            "static pressure",
             say.pressure_sd(shut.pressure_turbine_pa, shut.pressure_turbine_sd_pa),
-            "at the turbine, shut",
+            "at the turbine, no flow",
         ));
     }
     if let Some(run) = study.cases.largest_flow().filter(|r| r.flows()) {
@@ -152,24 +151,24 @@ pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)>
         out.push(row(
             "net head",
             say.head_sd(run.net_head_m, run.net_head_sd_m),
-            &format!("{} lost on the way", say.share(run.loss_share())),
+            &format!("head loss {}", say.share(run.loss_share())),
         ));
         out.push(row(
-            "running pressure",
+            "operating pressure",
             say.pressure_sd(run.pressure_turbine_pa, run.pressure_turbine_sd_pa),
             "at the turbine",
         ));
         out.push(row(
-            "power of the water",
+            "hydraulic power",
             say.power_sd(run.water_power_w, run.water_power_sd_w),
             "",
         ));
         if let Some(s) = run.slimed {
             out.push(row(
-                "slimed",
+                "fouled pipe",
                 say.held(Quantity::Power, s.water_power_w, run.water_power_sd_w),
                 &format!(
-                    "in the water, at {}",
+                    "hydraulic power, at {}",
                     say.held(Quantity::Flow, s.flow_m3_per_s, run.flow_sd_m3_per_s)
                 ),
             ));
@@ -181,9 +180,9 @@ pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)>
     }
     if let Some(air) = &study.air {
         out.push(row(
-            "start after draining",
-            start_word(air.start.verdict).to_owned(),
-            &format!("with nobody there: {}", start_word(air.unattended.verdict)),
+            "restart after draining",
+            start_label(air.start.verdict).to_owned(),
+            &format!("with nobody there: {}", start_label(air.unattended.verdict)),
         ));
     }
     if let Some(strength) = &study.strength {
@@ -194,9 +193,9 @@ pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)>
             .reduce(f64::max);
         if let Some(worst) = worst {
             out.push(row(
-                "pipe in use",
+                "pipe utilization",
                 say.share(worst),
-                "of what it may take, doubt counted",
+                "of the allowable pressure, with uncertainty included",
             ));
         }
     }
@@ -212,16 +211,20 @@ pub(super) fn of_survey(surveyed: &Surveyed, say: Say) -> Vec<(String, String, S
             say.head_sd(route.length_m(), route.length_sd_m),
             "",
         ),
-        row("drop", say.head_sd(drop, route.heights.drop_sd_m), ""),
         row(
-            "climbs somewhere",
-            say.share(surveyed.profile.climb_probability),
-            "sure",
+            "elevation difference",
+            say.head_sd(drop, route.heights.drop_sd_m),
+            "",
         ),
         row(
-            "judged by",
+            "rises somewhere",
+            say.share(surveyed.profile.climb_probability),
+            "probability",
+        ),
+        row(
+            "threshold",
             say.bore(surveyed.bore_m),
-            "a climb is a rise of more than half this bore",
+            "a rising section rises more than half this inside diameter",
         ),
     ]
 }

@@ -19,7 +19,7 @@ pub(super) fn order(study: &Study, say: Say) -> String {
         for step in steps {
             out.push_str(&format!("<li>{}", escaped(&act(&step.act, say))));
             if step.from_memory {
-                out.push_str(" <span class=\"small\">(a figure in it is not verified against its document)</span>");
+                out.push_str(" <span class=\"small\">(it uses a value that is not verified against its document)</span>");
             }
             if !step.cautions.is_empty() {
                 let all: String = step

@@ -1,4 +1,4 @@
-use super::{Say, states};
+use super::{Say, label, states};
 use crate::air::{Gathers, Relation, VentFault, VentWhy, Verdict};
 use crate::unit::Quantity;
 
@@ -10,6 +10,11 @@ pub fn start_word(verdict: Verdict) -> &'static str {
         Verdict::Locks => "locks",
         Verdict::CannotTell => "cannot tell",
     }
+}
+
+/// The same for a person.
+pub fn start_label(verdict: Verdict) -> &'static str {
+    label(start_word(verdict))
 }
 
 /// Why air stays at a place.
@@ -42,12 +47,12 @@ pub fn vent_why_word(why: VentWhy) -> &'static str {
         VentWhy::StartUnattended => "start with nobody there",
         VentWhy::BelowHeadValve => "below the head valve",
         VentWhy::BelowValve => "below a valve",
-        VentWhy::Collapse => "keeps the pipe from being pressed flat",
+        VentWhy::Collapse => "protects the pipe against collapse",
         VentWhy::Running => "air while running",
         VentWhy::LongRun => "long run",
         VentWhy::Priming => "fills the siphon",
-        VentWhy::Doubtful => "doubtful climb: look first",
-        VentWhy::Stands => "stands, nothing asks for it",
+        VentWhy::Doubtful => "possible rising section: inspect first",
+        VentWhy::Stands => "existing, not required",
     }
 }
 
@@ -55,30 +60,35 @@ pub fn vent_why_word(why: VentWhy) -> &'static str {
 pub fn vent_fault(fault: &VentFault, say: Say) -> String {
     match fault {
         VentFault::Stuck => "does not work".to_owned(),
-        VentFault::CockShut => "has its isolating cock shut".to_owned(),
-        VentFault::OnlyIn => "lets air in but never out, and air must leave here".to_owned(),
+        VentFault::CockShut => "has a closed isolating valve below it".to_owned(),
+        VentFault::OnlyIn => "lets air in but not out. Air must leave here".to_owned(),
         VentFault::OnlyOut => {
-            "lets air out but hardly in: it does not guard the pipe against collapse".to_owned()
+            "lets air out but almost no air in. It does not protect the pipe against collapse"
+                .to_owned()
         }
-        VentFault::ByHand => "must be opened by hand: with nobody there it does nothing".to_owned(),
+        VentFault::ByHand => {
+            "must be opened by hand. With nobody there it has no effect".to_owned()
+        }
         VentFault::ToCome => {
-            "is planned and does not stand yet: on pipe that is laid it does not count".to_owned()
+            "is planned and not yet installed. On pipe that is laid it is not counted".to_owned()
         }
         VentFault::Spills { over_m, .. } => format!(
-            "is too short: water can rise {} above its top",
+            "is too short. Water can rise {} above its top",
             say.at_least(Quantity::Head, *over_m)
         ),
-        VentFault::TopUnknown => "has no stated top: whether it spills cannot be told".to_owned(),
+        VentFault::TopUnknown => {
+            "has no given top height, so overflow cannot be excluded".to_owned()
+        }
         VentFault::BoreUnder(m) => format!(
-            "is too narrow: it needs a bore of at least {}",
+            "is too narrow. It needs an inside diameter of at least {}",
             say.at_least(Quantity::Bore, *m)
         ),
         VentFault::BoreUnknown => {
-            "has no stated bore: whether it lets enough air in cannot be told".to_owned()
+            "has no given inside diameter, so the air flow is not known".to_owned()
         }
-        VentFault::Inhales(cases) => format!("draws air in while running ({})", states(cases)),
+        VentFault::Inhales(cases) => format!("draws air in during operation ({})", states(cases)),
         VentFault::BelowCrest(m) => format!(
-            "stands below the crest: a pocket {} high stays above it",
+            "is below the high point. An air pocket {} high stays above it",
             say.head(*m)
         ),
     }

@@ -19,28 +19,28 @@ pub fn taken(assumed: &Assumed, say: Say) -> Taken {
     let (what, value, why) = match assumed {
         Assumed::SurveyedCentre => (
             "what was surveyed".to_owned(),
-            "the pipe's centre".to_owned(),
-            "not said; write of = \"ground\" if the ground was",
+            "the pipe centre".to_owned(),
+            "not given; write of = \"ground\" if you surveyed the ground",
         ),
         Assumed::SurveyedGround => (
             "what was surveyed".to_owned(),
             "the ground".to_owned(),
-            "not said, and no pipe lies there yet; write of = \"trench bed\" if that was",
+            "not given, and no pipe is there yet; write of = \"trench bed\" if you surveyed that",
         ),
         Assumed::Cover => (
             "cover of buried pipe".to_owned(),
             "none".to_owned(),
-            "not said, and the ground was surveyed; write cover = \"0.6 m\" under [[laid]], the pipe lies lower by it",
+            "not given, and the survey is of the ground; write cover = \"0.6 m\" under [[laid]] to lower the pipe by it",
         ),
         Assumed::WaterLevel => (
             "water level at the intake".to_owned(),
-            "at the pipe's centre".to_owned(),
-            "not said; measure the still water above the pipe's centre at its mouth",
+            "at the pipe centre".to_owned(),
+            "not given; measure the static water level above the pipe centre at the inlet",
         ),
         Assumed::Gravity(m_per_s2) => (
             "gravity".to_owned(),
             gravity(*m_per_s2, say),
-            "the latitude is not known: that of the poles makes the most pressure",
+            "the latitude is not known; gravity at the poles gives the highest pressure",
         ),
         Assumed::Altitude {
             highest_m,
@@ -48,21 +48,21 @@ pub fn taken(assumed: &Assumed, say: Say) -> Taken {
         } => (
             "air pressure".to_owned(),
             format!(
-                "that at {} for water that hangs, at {} for what presses on the pipe",
+                "at {} altitude for negative pressure, at {} for external pressure",
                 say.paced(*highest_m),
                 say.paced(*lowest_m)
             ),
-            "the altitude is not known: thin air holds up less water, thick air presses harder",
+            "the altitude is not known; each check uses the worse limit",
         ),
         Assumed::HottestAir(c) => (
             "hottest air".to_owned(),
             say.temperature(*c),
-            "not said; heat takes strength from plastic pipe",
+            "not given; heat makes plastic pipe weaker",
         ),
         Assumed::Shade => (
             "sun on the pipe".to_owned(),
             "none".to_owned(),
-            "not said; write sun = true if bare pipe lies in the sun, it makes plastic weaker",
+            "not given; write sun = true if bare pipe lies in the sun, because heat makes plastic weaker",
         ),
         Assumed::Water {
             usual_c,
@@ -71,42 +71,47 @@ pub fn taken(assumed: &Assumed, say: Say) -> Taken {
         } => (
             "water temperature".to_owned(),
             format!(
-                "{}, {} to {} at the harmful ends",
+                "{}; limits {} to {}",
                 say.temperature(*usual_c),
                 say.temperature(*coldest_c),
                 say.temperature(*warmest_c)
             ),
-            "not said; a hill stream",
+            "not given; typical hill stream",
         ),
         Assumed::Laid(spec) => (
             format!("state of {spec}"),
             "laid".to_owned(),
-            "not said; write state = \"planned\" for pipe still to be bought: its pieces are then laid out and listed",
+            "not given; write state = \"planned\" for pipe that is not bought yet, and the report lists its lengths",
         ),
         Assumed::Pieces { spec, coil } => (
-            format!("pieces of {spec}"),
-            if *coil { "usual coils" } else { "usual sticks" }.to_owned(),
-            "the lengths that can be bought were not said; ask what the yard keeps and give piece",
+            format!("lengths of {spec}"),
+            if *coil {
+                "standard coils"
+            } else {
+                "standard straight lengths"
+            }
+            .to_owned(),
+            "not given; ask your supplier for the lengths in stock and write piece",
         ),
         Assumed::Joints { spec, joint } => (
             format!("joints of {spec}"),
             joint_word(*joint).to_owned(),
-            "the usual way to join this material; other joints may take less",
+            "usual joint for this material; other joints can be weaker",
         ),
         Assumed::New(spec) => (
             format!("condition of {spec}"),
             "new".to_owned(),
-            "nothing was said of its past",
+            "its history was not given",
         ),
         Assumed::Discharge(c) => (
-            "discharge coefficient of the jets".to_owned(),
+            "discharge coefficient of the nozzles".to_owned(),
             format!("{c}"),
-            "not said; a clean tapered nozzle",
+            "not given; clean tapered nozzle",
         ),
         Assumed::GaugeLimit { station_m, share } => (
             format!("limit of the gauge at {}", say.station(*station_m)),
             format!("+- {:.1} % of its reading", share * 100.0),
-            "not said; an ordinary dial",
+            "not given; ordinary dial gauge",
         ),
     };
     Taken {

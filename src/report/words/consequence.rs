@@ -1,7 +1,7 @@
 //! What the storm changed, side by side: before, now, and what to do.
 
 use super::storm::{climbing_word, moved_word, off_line_do, off_line_name};
-use super::{Say, start_word};
+use super::{Say, start_label};
 use crate::air::Verdict as Start;
 use crate::compare::{ClimbChange, Climbing, Compared, OffLine, Pressed};
 use crate::line::Line;
@@ -42,7 +42,7 @@ pub fn consequences(compared: &Compared, line: &Line, say: Say) -> Vec<Consequen
             before: say.pressure(s.before_pa),
             now: say.pressure(s.after_pa),
             act:
-                "Keep the flow down until the pipe is lowered there; look at its joints: they suck."
+                "Keep the flow low until the pipe is lowered there. Inspect its joints: the pressure there is negative."
                     .to_owned(),
             worse: true,
         }
@@ -51,16 +51,16 @@ pub fn consequences(compared: &Compared, line: &Line, say: Say) -> Vec<Consequen
     out.extend(compared.pressed.iter().filter_map(|p| pressed(p, say)));
     out.extend(compared.tight.iter().map(|t| Consequence {
         what: format!("bend at {}", say.station(t.station_m)),
-        before: "within what the pipe may take".to_owned(),
+        before: "within the minimum bend radius".to_owned(),
         now: match (t.cannot_tell, t.least_radius_m) {
-            (true, _) => format!("{}, may be too sharp", say.angle(t.angle_rad)),
-            (false, Some(r)) => format!("{}, sharper than a radius of {}", say.angle(t.angle_rad), say.head(r)),
-            (false, None) => format!("{}: this pipe takes no bend", say.angle(t.angle_rad)),
+            (true, _) => format!("{}, possibly too sharp", say.angle(t.angle_rad)),
+            (false, Some(r)) => format!("{}, sharper than the minimum bend radius of {}", say.angle(t.angle_rad), say.head(r)),
+            (false, None) => format!("{}: this pipe must not be bent", say.angle(t.angle_rad)),
         },
         act: if t.cannot_tell {
-            "Look at it: a kink or a flattened pipe must be cut out; level and sight it before deciding."
+            "Inspect it. Cut out a kink or a flattened pipe. Survey it before you decide."
         } else {
-            "Ease it over a longer reach, or cut the pipe and set an elbow with its block."
+            "Increase the bend radius over a longer section. Or cut the pipe and install an elbow with its thrust block."
         }
         .to_owned(),
         worse: true,
@@ -93,9 +93,9 @@ fn climb(change: &ClimbChange, compared: &Compared, say: Say) -> Option<Conseque
     let told = |c: &Option<Climb>| match c {
         None => "falls".to_owned(),
         Some(c) if c.verdict == Sure::CannotTell => {
-            format!("may climb, {}", say.head_sd(c.rise_m, c.rise_sd_m))
+            format!("possible rise, {}", say.head_sd(c.rise_m, c.rise_sd_m))
         }
-        Some(c) => format!("climbs {}", say.head_sd(c.rise_m, c.rise_sd_m)),
+        Some(c) => format!("rises {}", say.head_sd(c.rise_m, c.rise_sd_m)),
     };
     let vented = !compared
         .bare_m
@@ -103,28 +103,28 @@ fn climb(change: &ClimbChange, compared: &Compared, say: Say) -> Option<Conseque
         .any(|crest_m| (crest_m - at.crest_station_m).abs() < 0.5);
     let mend = || {
         let vent = if vented {
-            "its vent lets the air out meanwhile".to_owned()
+            "Until then, its vent releases the air".to_owned()
         } else {
             format!(
-                "set a vent at the highest point near {} meanwhile",
+                "Until then, install a vent at the highest point near {}",
                 say.station(at.crest_station_m)
             )
         };
         match stakes(&compared.regrade, at, say) {
-            Some(stakes) => format!("Dig or prop to {stakes}; {vent}."),
-            None => format!("No regrade reaches it: lay it anew there; {vent}."),
+            Some(stakes) => format!("Lower (dig) or raise (prop) the pipe to {stakes}. {vent}."),
+            None => format!(
+                "No regrading plan includes this section: lay the pipe again there. {vent}."
+            ),
         }
     };
     let act = match (change.what, &change.after) {
         (_, Some(c)) if c.verdict == Sure::CannotTell => {
-            "Level it before anything is dug or blamed on it.".to_owned()
+            "Survey it with a level before you dig.".to_owned()
         }
-        (Climbing::Cured, _) | (_, None) => {
-            "Nothing: it falls now. Leave its vent standing.".to_owned()
-        }
+        (Climbing::Cured, _) | (_, None) => "No action: it falls now. Keep its vent.".to_owned(),
         (Climbing::New | Climbing::Worse, _) => mend(),
         (Climbing::Same | Climbing::Better, _) => {
-            format!("The storm did not make it. {}", mend())
+            format!("The storm did not cause this. {}", mend())
         }
     };
     Some(Consequence {
@@ -144,7 +144,7 @@ fn start(compared: &Compared, say: Say) -> Option<Consequence> {
     let (before, now) = compared.start?;
     let margin = |m: Option<f64>| {
         m.filter(|m| m.is_finite())
-            .map_or_else(String::new, |m| format!(", {} to spare", say.head(m)))
+            .map_or_else(String::new, |m| format!(", head margin {}", say.head(m)))
     };
     let order = |v: Start| match v {
         Start::Starts => 0,
@@ -153,25 +153,25 @@ fn start(compared: &Compared, say: Say) -> Option<Consequence> {
         Start::Locks => 3,
     };
     Some(Consequence {
-        what: "start after draining".to_owned(),
+        what: "restart after draining".to_owned(),
         before: format!(
             "{}{}",
-            start_word(before),
+            start_label(before),
             margin(compared.start_margin_m.map(|m| m.0))
         ),
         now: format!(
             "{}{}",
-            start_word(now),
+            start_label(now),
             margin(compared.start_margin_m.map(|m| m.1))
         ),
         act: match now {
-            Start::Starts => "Fill slowly with every vent open.",
-            Start::MayStart => "Do not drain it without need; fill slowly with every vent open.",
+            Start::Starts => "Fill slowly with all vents open.",
+            Start::MayStart => "Do not drain the pipeline without need. Fill it slowly with all vents open.",
             Start::CannotTell => {
-                "Level the reaches that decide it; until then do not drain a line that runs."
+                "Survey the deciding sections with a level. Until then, do not drain a pipeline that operates."
             }
             Start::Locks => {
-                "Vent the crests before filling; until then do not drain a line that runs."
+                "Vent the high points before filling. Until then, do not drain a pipeline that operates."
             }
         }
         .to_owned(),
@@ -188,23 +188,23 @@ fn running(compared: &Compared, say: Say) -> Vec<Consequence> {
             let lost = c.power_w.0 - c.power_w.1;
             let real = lost.abs() > 2.0 * c.power_sd_w && lost.abs() > 0.005 * c.power_w.0.abs();
             let limited = if c.newly_limited {
-                ", no longer full"
+                ", part-full flow"
             } else {
                 ""
             };
             Consequence {
-                what: format!("{}, no air in the line", c.state),
+                what: format!("{}, no air in the pipeline", c.state),
                 before: told(c.flow_m3_per_s.0, c.power_w.0),
                 now: format!("{}{limited}", told(c.flow_m3_per_s.1, c.power_w.1)),
                 act: if c.newly_limited {
-                    "Run fewer jets: a crest stands above the grade line.".to_owned()
+                    "Use fewer nozzles: a high point is above the hydraulic grade line.".to_owned()
                 } else if real && lost > 0.0 {
-                    "Look for what narrows the pipe or leaks; the new shape alone costs this."
+                    "Search for an obstruction or a leak. The new profile alone causes this loss."
                         .to_owned()
                 } else if real {
-                    "Nothing: the new shape gives more.".to_owned()
+                    "No action: the new profile gives more.".to_owned()
                 } else {
-                    "Nothing: no more than the surveys' doubt.".to_owned()
+                    "No action: the change is within the uncertainty of the surveys.".to_owned()
                 },
                 worse: c.newly_limited || real && lost > 0.0,
             }
@@ -223,13 +223,13 @@ fn air(compared: &Compared, say: Say) -> Vec<Consequence> {
     if let Some((case, (before, now))) = worst {
         let told = |share: f64, power: f64| format!("{} of {}", say.share(share), say.power(power));
         out.push(Consequence {
-            what: format!("{}, air standing in the climbs", case.state),
+            what: format!("{}, with air pockets in the rising sections", case.state),
             before: told(before, case.power_w.0),
             now: told(now, case.power_w.1),
             act: if now < 0.995 {
-                "Let the air out at the crests, or make them fall: this is what it holds back."
+                "Release the air at the high points, or regrade them. The air causes this loss."
             } else {
-                "Nothing."
+                "No action."
             }
             .to_owned(),
             worse: now < before - SHARE,
@@ -238,13 +238,13 @@ fn air(compared: &Compared, say: Say) -> Vec<Consequence> {
     let (before, now) = compared.pockets_m3;
     if before.max(now) > 0.0 {
         out.push(Consequence {
-            what: "air that nothing vents".to_owned(),
+            what: "air without a vent".to_owned(),
             before: say.volume(before),
             now: say.volume(now),
             act: if now > 0.0 {
-                "A vent at each crest; until then move valves far more slowly."
+                "Install a vent at each high point. Until then, operate the valves much more slowly."
             } else {
-                "Nothing."
+                "No action."
             }
             .to_owned(),
             worse: now > 1.05 * before + 1e-4,
@@ -263,15 +263,15 @@ fn lows(compared: &Compared, say: Say) -> Vec<Consequence> {
                 .allowed_pa
                 .map_or_else(|| "not known".to_owned(), |p| say.pressure(p));
             Consequence {
-                what: format!("standing at the new low, {}", say.station(l.station_m)),
+                what: format!("static pressure at the new low point, {}", say.station(l.station_m)),
                 before: say.pressure(l.standing_pa.0),
-                now: format!("{}; may take {may}", say.pressure(l.standing_pa.1)),
+                now: format!("{}; allowable {may}", say.pressure(l.standing_pa.1)),
                 act: if over {
-                    "Do not put pressure on it: with valves moving it is more than the pipe may take."
+                    "Do not pressurize it. With surge, the pressure is higher than the allowable pressure."
                 } else if l.allowed_pa.is_none() {
-                    "Find out what the pipe there may take before filling."
+                    "Find the allowable pressure of the pipe there before filling."
                 } else {
-                    "It holds. Set a drain there: silt settles and water freezes in a low."
+                    "The pipe is strong enough. Install a drain there: silt settles and water freezes at a low point."
                 }
                 .to_owned(),
                 worse: over,
@@ -290,21 +290,21 @@ fn pressed(p: &Pressed, say: Say) -> Option<Consequence> {
     }
     let told = |inside: f64, outside: f64| {
         format!(
-            "{} inside, {} outside",
+            "{} internal, {} external",
             say.share(inside),
             say.share(outside)
         )
     };
     Some(Consequence {
-        what: format!("in use of {}, {}", p.spec, say.reach(p.from_m, p.to_m)),
+        what: format!("utilization of {}, {}", p.spec, say.reach(p.from_m, p.to_m)),
         before: told(before, pull_before),
         now: told(now, pull_now),
         act: if pull_now > 1.0 {
-            "Do not shut or drain it without an air inlet above: it would be pressed flat."
+            "Do not close or drain it without an air inlet above: it can collapse."
         } else if now > 1.0 {
-            "Do not put pressure on it; move valves in the longer times, or lay a heavier class there."
+            "Do not pressurize it. Operate the valves in the longer times, or install a heavier class there."
         } else {
-            "Nothing: it holds."
+            "No action: it is strong enough."
         }
         .to_owned(),
         worse: now > before + SHARE || (pull_now > 1.0 && pull_now > pull_before + SHARE),
@@ -314,14 +314,14 @@ fn pressed(p: &Pressed, say: Say) -> Option<Consequence> {
 fn standing(off: &OffLine, line: &Line, say: Say) -> Consequence {
     let (before, now) = match off {
         OffLine::PipeMoved { by_m, is_sure, .. } => (
-            "on the line".to_owned(),
+            "on the pipeline".to_owned(),
             format!("the pipe {} by {}", moved_word(*is_sure), say.head(*by_m)),
         ),
         OffLine::NotAtCrest { crest_m, .. } => (
-            "at the crest".to_owned(),
-            format!("the crest is near {}", say.station(*crest_m)),
+            "at the high point".to_owned(),
+            format!("the high point is near {}", say.station(*crest_m)),
         ),
-        OffLine::Unvented { .. } => (String::new(), "nothing vents it".to_owned()),
+        OffLine::Unvented { .. } => (String::new(), "it has no vent".to_owned()),
     };
     Consequence {
         what: off_line_name(off, line, say),

@@ -79,6 +79,16 @@ impl<'a> Say<'a> {
         }
     }
 
+    /// From station to station inside a sentence: "between 375 m and 407 m", or "at 640 m".
+    pub fn between(self, from_m: f64, to_m: f64) -> String {
+        let (from, to) = (self.station(from_m), self.station(to_m));
+        if from == to {
+            format!("at {from}")
+        } else {
+            format!("between {from} and {to}")
+        }
+    }
+
     /// A length or head.
     pub fn head(self, m: f64) -> String {
         self.plain(Quantity::Head, m)
@@ -225,7 +235,7 @@ impl<'a> Say<'a> {
         } else if share > 0.0 {
             format!("1 in {:.0}", 1.0 / share)
         } else {
-            format!("climbing 1 in {:.0}", -1.0 / share)
+            format!("rising 1 in {:.0}", -1.0 / share)
         }
     }
 

@@ -1,4 +1,4 @@
-use super::{Say, states};
+use super::{Say, label, states};
 use crate::flow::{
     Cause, DoubtOf, Explanation, Largest, Limited, LimitedBy, NextReading, Regime, Remedy, Run,
     Submergence, Unused,
@@ -36,7 +36,7 @@ pub fn remedy(remedy: &Remedy, limited: &Limited, say: Say) -> String {
             water_power_w,
             area_share,
         } => format!(
-            "Throttle at the bottom to {} of the jets' area: {} at {} of net head, {} in the water, and the line stays full.",
+            "Throttle at the turbine valve to {} of the nozzle area. The flow is then {} at a net head of {}. The hydraulic power is {}, and the pipeline stays full.",
             say.share_at_most(*area_share),
             say.at_most(Quantity::Flow, *flow_m3_per_s),
             say.head(*net_head_m),
@@ -49,11 +49,11 @@ pub fn remedy(remedy: &Remedy, limited: &Limited, say: Say) -> String {
             )
         }
         Remedy::LargerUpperPipe { bore_m } => format!(
-            "Lay a pipe of at least {} bore from the intake to past {at}.",
+            "Lay a pipe with an inside diameter of at least {} from the intake to a point below {at}.",
             say.at_least(Quantity::Bore, *bore_m)
         ),
         Remedy::ShutVent => format!(
-            "Shut or take out the vent at {at}: the pipe then holds its suction, and has no guard against collapse there."
+            "Close or remove the vent at {at}. The pipe then has negative pressure there, and no protection against collapse."
         ),
     }
 }
@@ -105,30 +105,32 @@ pub fn cause_word(cause: Cause) -> &'static str {
 pub fn next_reading(next: &NextReading, say: Say) -> String {
     match next {
         NextReading::ShutAtTurbine => {
-            "shut at the turbine, with the pipe full and the valve at the top open".to_owned()
+            "with the turbine valve closed, the pipe full and the upper valve open".to_owned()
         }
-        NextReading::RunningWithFlow => "running, with the flow measured".to_owned(),
-        NextReading::MeasureFlow => "the same state again, with the flow measured".to_owned(),
-        NextReading::AnotherFlow => "another number of jets, with the flow measured".to_owned(),
+        NextReading::RunningWithFlow => "in operation, with the flow measured".to_owned(),
+        NextReading::MeasureFlow => {
+            "the same operating condition again, with the flow measured".to_owned()
+        }
+        NextReading::AnotherFlow => "another number of nozzles, with the flow measured".to_owned(),
         NextReading::AnotherStation { station_m } => format!(
-            "the same state at {} along the pipe",
+            "the same operating condition at {} along the pipe",
             say.station(*station_m)
         ),
         NextReading::AfterBleeding { stations_m } => format!(
-            "shut again, after letting the air out at {}",
+            "static again, after you release the air at {}",
             say.stations(stations_m)
         ),
-        NextReading::SecondGauge => "shut again with another gauge".to_owned(),
+        NextReading::SecondGauge => "static again, with another gauge".to_owned(),
     }
 }
 
 /// Why a reading was set aside.
 pub fn unused_word(why: Unused) -> &'static str {
     match why {
-        Unused::NoSuchState => "no running state has that name",
-        Unused::NotRun => "that state could not be worked out",
+        Unused::NoSuchState => "no operating condition has that name",
+        Unused::NotRun => "that operating condition could not be calculated",
         Unused::NotFull => {
-            "the line does not run full in that state: the gauge shows where the column stands, not a loss"
+            "the pipe is part full in that operating condition: the gauge shows the height of the water column, not a head loss"
         }
     }
 }
@@ -175,16 +177,16 @@ pub fn largest_power(largest: &Largest, beside: Option<&Run>, line: &Line, say: 
         _ => 0,
     };
     let jets = largest.nozzle_diameter_m.map_or_else(String::new, |d| {
-        format!(", by {count} x {} jets", say.bore(d))
+        format!(", with {count} nozzles of {}", say.bore(d))
     });
     format!(
-        "This pipe gives at most {} in the water, at {} and {} of net head ({} lost){jets}{}. The top is flat: aim well below it.",
+        "Maximum hydraulic power of this pipe: {}, at {} and a net head of {}. The head loss is then {}{jets}.{} The power varies little near its maximum: choose a smaller flow.",
         at.power,
         at.flow,
         at.head,
         say.share(largest.loss_share),
         if largest.held_by_crest {
-            "; more would not keep it full, a point above the grade line holds it back"
+            " A larger flow would not keep the pipe full, because a high point is above the hydraulic grade line."
         } else {
             ""
         }
@@ -202,35 +204,35 @@ pub(super) fn not_full(
 ) -> String {
     let also: Vec<RunState> = also.iter().map(|(case, _)| case.clone()).collect();
     let why = if limited.vented {
-        " and a vent there lets air in"
+        ", and a vent there lets air in"
     } else if limited.by == LimitedBy::Boiling {
-        " so far that the water would boil"
+        ", so high that the water would boil"
     } else {
-        " beyond what suction can be worked with"
+        ", higher than the negative pressure limit allows"
     };
     if flow_m3_per_s <= 0.0 {
         return format!(
-            "{case}: the line does not stand full. The pipe {at} lies above the still water{why}.{}",
+            "{case}: the pipeline does not fill. The pipe {at} is above the static water level{why}.{}",
             if also.is_empty() {
                 String::new()
             } else {
-                format!(" Nothing flows with {} either.", states(&also))
+                format!(" No water flows with {} either.", states(&also))
             }
         );
     }
     let more = if also.is_empty() {
         String::new()
     } else {
-        format!(" So too with {}.", states(&also))
+        format!(" The same applies to {}.", states(&also))
     };
     let best = limited.at_best.map_or_else(String::new, |b| {
         format!(
-            " Airtight it would carry {}, at best and for a while.",
+            " An airtight pipe would carry at most {} for a limited time.",
             say.flow(b.flow_m3_per_s)
         )
     });
     format!(
-        "{case}: the line does not run full. The pipe {at} stands above the grade line{why}, so that only {} passes; it runs full again from {} on.{best}{more}",
+        "{case}: the pipeline does not flow full. The pipe {at} is above the hydraulic grade line{why}. Only {} flows. The pipe is full again from {} on.{best}{more}",
         say.flow(flow_m3_per_s),
         say.station(limited.full_again_m)
     )
@@ -242,7 +244,7 @@ pub(super) fn explained(causes: &[Explanation], ranked: bool, say: Say) -> Strin
         return String::new();
     }
     if ranked && causes.iter().all(|e| e.fit < GOOD_FIT) {
-        return " No single cause explains all readings together.".to_owned();
+        return " No single cause explains all readings.".to_owned();
     }
     // where the readings cannot rank them, none is left out: one alone would look like the answer
     let all: Vec<String> = causes
@@ -255,25 +257,25 @@ pub(super) fn explained(causes: &[Explanation], ranked: bool, say: Say) -> Strin
                 format!(", below {}", say.stations(&e.crests_m))
             };
             let later = if e.came_later {
-                ", more than filling leaves: some came in later"
+                ", more air than filling leaves"
             } else {
                 ""
             };
             format!(
-                "{} ({} {}{at}{later}, fits {})",
-                cause_word(e.cause),
-                if e.head_m < 0.0 { "adds" } else { "takes" },
+                "{} ({} {}{at}{later}, fit {})",
+                label(cause_word(e.cause)),
+                if e.head_m < 0.0 { "adds" } else { "loses" },
                 say.head_sd(e.head_m.abs(), e.sd_m),
                 say.share(e.fit)
             )
         })
         .collect();
     if ranked {
-        format!(" By how well it fits all readings: {}.", all.join("; "))
+        format!(" Possible causes, the best fit first: {}.", all.join(", "))
     } else {
         format!(
-            " It could be any of: {}. These readings cannot tell them apart.",
-            all.join("; ")
+            " Possible causes: {}. These readings cannot separate them.",
+            all.join(", ")
         )
     }
 }

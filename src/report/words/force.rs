@@ -11,7 +11,7 @@ pub fn pushes_word(at: &At) -> String {
         At::Joint => "the joint beside the curve".to_owned(),
         At::Elbow(name) | At::Valve(name) | At::Tee(name) => name.clone(),
         At::End => "the end".to_owned(),
-        At::Reducer => "the change of bore".to_owned(),
+        At::Reducer => "the change of diameter".to_owned(),
     }
 }
 
@@ -22,17 +22,17 @@ pub fn push_way(sense: Sense, towards: &[Towards]) -> String {
             let all: Vec<&str> = towards.iter().map(|t| towards_word(*t)).collect();
             listed(&all)
         }
-        Sense::Outward => "outward from its turn, as it is laid,".to_owned(),
-        Sense::OutwardInProfile => "up or down, outward from its turn as it is laid,".to_owned(),
-        Sense::AwayFromBranch => "away from its branch, as it is laid,".to_owned(),
+        Sense::Outward => "to the outside of the bend".to_owned(),
+        Sense::OutwardInProfile => "up or down, to the outside of the bend,".to_owned(),
+        Sense::AwayFromBranch => "away from its branch".to_owned(),
     }
 }
 
 /// Where a block stands so that the thrust presses it against ground, looking towards the turbine.
 pub fn block_side(sense: Sense, towards: &[Towards]) -> String {
     match sense {
-        Sense::Outward => "on the outside of the turn".to_owned(),
-        Sense::OutwardInProfile => "on the outside of the turn: over it or under it".to_owned(),
+        Sense::Outward => "on the outside of the bend".to_owned(),
+        Sense::OutwardInProfile => "on the outside of the bend: above or below the pipe".to_owned(),
         Sense::AwayFromBranch => "on the back, opposite the branch".to_owned(),
         Sense::Route => {
             let all: Vec<&str> = towards
@@ -42,8 +42,8 @@ pub fn block_side(sense: Sense, towards: &[Towards]) -> String {
                     Towards::Uphill => "on the uphill side",
                     Towards::Left => "on the left",
                     Towards::Right => "on the right",
-                    Towards::Up => "over it, by weight",
-                    Towards::Down => "under it",
+                    Towards::Up => "above the pipe, as a weight",
+                    Towards::Down => "below the pipe",
                 })
                 .collect();
             listed(&all)
@@ -85,9 +85,9 @@ pub fn sense_word(sense: Sense) -> &'static str {
 /// How a block works.
 pub fn block_word(kind: BlockKind) -> &'static str {
     match kind {
-        BlockKind::Bearing => "bears on undisturbed ground",
+        BlockKind::Bearing => "bears on undisturbed soil",
         BlockKind::Weight => "holds down by its weight",
-        BlockKind::Base => "stands on its base",
+        BlockKind::Base => "rests on its base",
     }
 }
 
@@ -95,14 +95,14 @@ pub fn block_word(kind: BlockKind) -> &'static str {
 pub fn no_block(why: NoBlock) -> &'static str {
     match why {
         NoBlock::BearsNothing => {
-            "peat and muck bear nothing: restrain the joints, or pile, by an engineer's design"
+            "peat and mud cannot support a block; an engineer must design restrained joints or piles"
         }
         NoBlock::SoilUnknown => {
-            "the soil is not stated: sized for soft clay, the weakest that bears; name the soil"
+            "the soil is not given; the block is sized for soft clay, the weakest soil"
         }
-        NoBlock::TooLarge => "so large that an engineer has to design it",
+        NoBlock::TooLarge => "the block is so large that an engineer must design it",
         NoBlock::TwoPlanes => {
-            "it turns in plan as well, and the list of forces is for one plane: an engineer designs it"
+            "the bend also turns in plan, but the forces are for one plane; an engineer must design the block"
         }
     }
 }

@@ -31,9 +31,9 @@ pub fn kind_word(kind: Kind) -> &'static str {
 /// A cause in words.
 fn cause(of: Cause) -> &'static str {
     match of {
-        Cause::InTheWay => "something in the way of the water above the gauge",
-        Cause::Growth => "rougher pipe walls (slime, rust, scale)",
-        Cause::Air => "air below a high point",
+        Cause::InTheWay => "an obstruction above the gauge",
+        Cause::Growth => "rougher pipe walls (biofilm, rust, scale)",
+        Cause::Air => "trapped air at a high point",
         Cause::Level => "another water level at the intake",
         Cause::JetWorn => "worn nozzles",
         Cause::JetBlocked => "a blocked nozzle",
@@ -45,19 +45,21 @@ fn cause(of: Cause) -> &'static str {
 /// What to look at first.
 fn look_first(of: Cause) -> &'static str {
     match of {
-        Cause::InTheWay => "Look at the screen first, then at every valve on the way.",
+        Cause::InTheWay => "Inspect the screen first, then every valve above the gauge.",
         Cause::Growth => {
-            "Look at the inside of the pipe where it can be opened, with no pressure in it."
+            "Release the pressure. Then inspect the inside of the pipe where you can open it."
         }
-        Cause::Air => "Let the air out at the high points, slowly, and read the shut gauge again.",
-        Cause::Level => "Look at the water level at the intake.",
+        Cause::Air => {
+            "Release the air slowly at the high points. Then read the gauge again with the valve closed."
+        }
+        Cause::Level => "Check the water level at the intake.",
         Cause::JetWorn => "Measure the nozzles with a plug gauge or a drill shank.",
         Cause::JetBlocked => {
-            "Look into the nozzles, with the valve before them shut and the pressure let off."
+            "Close the valve before the nozzles and release the pressure. Then inspect the nozzles."
         }
         Cause::GaugeOff => "Read a second gauge at the same place.",
         Cause::Leak => {
-            "Walk the line and look for wet ground. Measure the flow, or do a shut-in test (page gauge-book)."
+            "Walk along the pipeline and look for wet ground. Measure the flow, or do a shut-in test (page gauge-book)."
         }
     }
 }
@@ -65,9 +67,12 @@ fn look_first(of: Cause) -> &'static str {
 /// The size of a cause in its own measure.
 fn size(s: &Suspect, say: Say) -> String {
     match s.cause {
-        Cause::InTheWay => format!("it takes {} with all jets", say.head_sd(s.size, s.size_sd)),
-        Cause::Growth => format!("{} of the way from new to old walls", say.share(s.size)),
-        Cause::Air => format!("it takes {}", say.head_sd(s.size, s.size_sd)),
+        Cause::InTheWay => format!("head loss {} with all jets", say.head_sd(s.size, s.size_sd)),
+        Cause::Growth => format!(
+            "{} of the change from new to fouled pipe",
+            say.share(s.size)
+        ),
+        Cause::Air => format!("head loss {}", say.head_sd(s.size, s.size_sd)),
         Cause::Level if s.size < 0.0 => format!("{} higher", say.head_sd(-s.size, s.size_sd)),
         Cause::Level => format!("{} lower", say.head_sd(s.size, s.size_sd)),
         Cause::JetWorn => format!("{} more nozzle area", say.share(s.size)),
@@ -95,14 +100,14 @@ pub fn change(e: &Episode, say: Say) -> String {
     let course = e.course;
     let over = course.full - course.from;
     let pace = if over <= 1.0 {
-        "at once".to_owned()
+        "suddenly".to_owned()
     } else {
         format!("over {over:.0} days")
     };
     let end = if e.on_now {
         "It is still there.".to_owned()
     } else {
-        format!("It was gone on {}.", date(course.until))
+        format!("It ended on {}.", date(course.until))
     };
     let mut out = format!("From {}, {pace}. {end}", date(course.from));
     let Some(first) = e.suspects.first() else {
@@ -117,13 +122,13 @@ pub fn change(e: &Episode, say: Say) -> String {
     };
     if let (Some(running), Some(shut)) = (first.running_m, first.shut_m) {
         out.push_str(&format!(
-            " The gauge shows {} with all jets and {} shut.",
+            " The gauge shows {} with all jets, and {} with the valve closed.",
             moves(running),
             moves(shut)
         ));
     }
     if let Some(lost) = first.power_lost.filter(|l| *l > 0.005) {
-        out.push_str(&format!(" It takes {} of the power.", say.share(lost)));
+        out.push_str(&format!(" The power loss is {}.", say.share(lost)));
     }
     out
 }
@@ -135,7 +140,7 @@ pub fn so(e: &Episode, say: Say) -> String {
         [] => String::new(),
         [only] => look_first(only.cause).to_owned(),
         [first, ..] => format!(
-            "These readings cannot tell the first {} apart. {}",
+            "The first {} causes fit these readings equally well. {}",
             alike.len(),
             look_first(first.cause)
         ),
@@ -157,7 +162,7 @@ fn next(n: &Next, e: &Episode, say: Say) -> String {
     };
     let first = e.suspects.first().map_or(Cause::InTheWay, |s| s.cause);
     format!(
-        "Read next: the {} with {}. {} stands for {}, {} for {}.",
+        "Next reading: the {} with {}. A value of {} shows {}. A value of {} shows {}.",
         kind_word(n.kind),
         n.state,
         figure(n.expected.0),
@@ -174,10 +179,7 @@ pub fn forecast(f: &Forecast, say: Say) -> String {
         Cause::Growth => "Plan to flush or clean the pipe.",
         _ => "Plan to replace the nozzles.",
     };
-    let mut out = format!(
-        "{} of the power is gone now",
-        say.share(f.lost_now.max(0.0))
-    );
+    let mut out = format!("The power loss is {} now", say.share(f.lost_now.max(0.0)));
     for (share, days) in [("5 %", f.five), ("10 %", f.ten)] {
         if let Some((soon, likely, late)) = days {
             out.push_str(&format!(
@@ -192,7 +194,7 @@ pub fn forecast(f: &Forecast, say: Say) -> String {
             ));
         }
     }
-    format!("{out}. {act} This rests on {} readings.", f.readings)
+    format!("{out}. {act} This follows from {} readings.", f.readings)
 }
 
 /// What was read, in one line.
@@ -212,7 +214,7 @@ pub fn read(judged: &Judged, rows: usize, say: Say) -> Vec<String> {
             continue;
         };
         out.push(format!(
-            "{} with {}: {} readings; {} last, {} as computed, one reading to within {}",
+            "{} with {}: {} readings; last {}, calculated {}, uncertainty of one reading {}",
             kind_word(r.kind),
             r.state,
             r.points.len(),

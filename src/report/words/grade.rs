@@ -8,9 +8,9 @@ use crate::unit::Quantity;
 pub(super) fn grade(of: &MayTake, say: Say) -> String {
     let used = of
         .use_high
-        .map_or_else(String::new, |u| format!(", {} of it in use", say.share(u)));
+        .map_or_else(String::new, |u| format!(", utilization {}", say.share(u)));
     format!(
-        "{} ({}), would take {}{used}",
+        "{} ({}): allowable pressure {}{used}",
         of.grade.grade,
         of.grade.standard,
         say.at_most(Quantity::Pressure, of.grade.rating_pa)

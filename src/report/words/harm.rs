@@ -3,7 +3,7 @@ use super::flow::{explained, not_full};
 use super::force::{push_way, pushes_word};
 use super::grade::grade;
 use super::hold::hold;
-use super::name::joint_word;
+use super::label::{joint_label, local};
 use super::{Say, states, why_not};
 use super::{slip, start};
 use crate::air::Gathers;
@@ -13,15 +13,15 @@ use crate::unit::Quantity;
 
 /// What was found, in one or two sentences with its figures.
 pub fn text(finding: &Finding, say: Say) -> String {
-    let told = as_it_is(finding, say);
+    let told = local(harm(finding, say), say);
     match finding.with_marks {
-        Some(WithMarks::Brought) => format!("Not today, but once the wanted marks stand: {told}"),
+        Some(WithMarks::Brought) => format!("Only when the required devices are installed: {told}"),
         _ => told,
     }
 }
 
-fn as_it_is(finding: &Finding, say: Say) -> String {
-    let at = say.reach(finding.from_m, finding.to_m);
+fn harm(finding: &Finding, say: Say) -> String {
+    let at = say.between(finding.from_m, finding.to_m);
     match &finding.kind {
         Kind::Slip(of) => slip::harm(of, &at, say),
         Kind::OverPressure { .. }
@@ -48,31 +48,31 @@ fn as_it_is(finding: &Finding, say: Say) -> String {
         Kind::AirGathers {
             why: Gathers::BelowShutOff,
         } if finding.from_m <= 0.0 => {
-            format!("Air gathers {at} when the mouth is shut or blocked.")
+            format!("Air collects {at} when the pipe inlet is closed or blocked.")
         }
         _ => watch(&finding.kind, &at, say),
     }
 }
 
-/// What makes a pressure, in words.
-fn cause_words(cause: &Cause) -> String {
+/// What makes a pressure, for a person.
+pub fn pressure_cause(cause: &Cause) -> String {
     match cause {
-        Cause::Standing => "with the water standing".to_owned(),
-        Cause::StandingInSun => "with the water standing in the sun".to_owned(),
-        Cause::Running(case) => format!("running ({case})"),
-        Cause::Surge(movement) => format!("in the movement \"{movement}\""),
-        Cause::Test => "in the pressure test".to_owned(),
-        Cause::Filling => "when the filling water is stopped at once".to_owned(),
-        Cause::Emptied(how) => format!("when it empties ({how})"),
+        Cause::Standing => "static".to_owned(),
+        Cause::StandingInSun => "static, in the sun".to_owned(),
+        Cause::Running(case) => format!("operating: {case}"),
+        Cause::Surge(movement) => format!("surge: \"{movement}\""),
+        Cause::Test => "pressure test".to_owned(),
+        Cause::Filling => "filling water stopped suddenly".to_owned(),
+        Cause::Emptied(how) => format!("empty pipe: {how}"),
     }
 }
 
 /// A pressure against the air's, in words.
 fn over_or_below(pressure_pa: f64, say: Say) -> String {
     if pressure_pa < 0.0 {
-        format!("{} below the air's", say.pressure(-pressure_pa))
+        format!("{} below atmospheric pressure", say.pressure(-pressure_pa))
     } else {
-        format!("{} over the air's", say.pressure(pressure_pa))
+        format!("{} above atmospheric pressure", say.pressure(pressure_pa))
     }
 }
 
@@ -86,9 +86,9 @@ fn stop(kind: &Kind, at: &str, say: Say) -> String {
             allowed_pa,
             cause,
         } => format!(
-            "{spec}, {at}: {} {}, and the {weakest} may take {} ({} of it, with the survey's doubt counted).",
+            "{spec} {at}: the pressure is {} ({}). The allowable pressure of the {weakest} is {}. The utilization is {}, with the survey uncertainty included.",
             say.pressure(*pressure_pa),
-            cause_words(cause),
+            pressure_cause(cause),
             say.pressure(*allowed_pa),
             say.share(*use_high)
         ),
@@ -97,12 +97,12 @@ fn stop(kind: &Kind, at: &str, say: Say) -> String {
             spec,
             may_be: Some((weak, strong)),
         } => format!(
-            "No pressure rating is known for {spec}. Of its outside and wall, the weakest grade that it may be, {}, and the strongest, {}.",
+            "The pressure rating of {spec} is not known. Its outside diameter and wall thickness fit several grades. The weakest possible grade is {}. The strongest possible grade is {}.",
             grade(weak, say),
             grade(strong, say)
         ),
         Kind::NoRating { spec, may_be: None } => format!(
-            "No pressure rating is known for {spec}, nor its wall, so nothing can be said of its strength."
+            "The pressure rating and the wall thickness of {spec} are not known. Its strength cannot be calculated."
         ),
         Kind::CollapseWithoutAir {
             of,
@@ -111,13 +111,12 @@ fn stop(kind: &Kind, at: &str, say: Say) -> String {
             least_pa,
             at_once: _,
         } => format!(
-            "{}: the pressure falls to {} below the air's, and the pipe {at} would be sucked flat at about {}: it should be twice what pulls.",
+            "{} The pressure falls to {} below atmospheric pressure. The pipe {at} collapses at about {}. The collapse pressure must be two times the vacuum.",
             match cause {
                 _ if !of.is_empty() =>
-                    format!("When {of} is shut, the line empties below it and no air is let in"),
-                Cause::Emptied(how) =>
-                    format!("When the line empties and no air is let in ({how})"),
-                other => upper(&cause_words(other)),
+                    format!("With {of} closed, the pipeline empties below it and no air enters."),
+                Cause::Emptied(how) => format!("The pipeline empties and no air enters ({how})."),
+                other => format!("{}.", upper(&pressure_cause(other))),
             },
             say.pressure(-least_pa),
             say.pressure(*collapse_pa)
@@ -132,23 +131,23 @@ fn stop(kind: &Kind, at: &str, say: Say) -> String {
             by_parts,
             ..
         }) => format!(
-            "{} {at} pushes {} with up to {} ({by}) on {} joints that do not hold it.{}",
+            "{} {at} pushes {} with up to {} ({by}). The {} joints do not restrain this force.{}",
             upper(&pushes_word(what)),
             push_way(*sense, towards),
             say.at_least(Quantity::Force, *force_n),
-            joint_word(*joint),
+            joint_label(*joint),
             if *by_parts {
-                " The water parts in that movement: when it joins again the push may be more."
+                " Column separation occurs in this operation. The force can be larger when the columns rejoin."
             } else {
                 ""
             }
         ),
         Kind::ForbiddenJoint { joint } => format!(
-            "A {} {at} is no joint for a pressure line.",
-            joint_word(*joint)
+            "A {} {at} is not a joint for a pressure pipeline.",
+            joint_label(*joint)
         ),
         Kind::NoHead { gross_head_m } => format!(
-            "The water at the intake stands {} {} the nozzles: nothing would run.",
+            "The static water level at the intake is {} {} the nozzles. No water would flow.",
             say.head(gross_head_m.abs()),
             if *gross_head_m < 0.0 {
                 "below"
@@ -167,7 +166,7 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
             why,
             fitting,
         } => format!(
-            "Asked for and cannot be ({}): {}.",
+            "This operating condition is not possible ({}): {}.",
             states(cases),
             why_not(*why, fitting.as_deref(), say)
         ),
@@ -180,15 +179,15 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
             vents_known,
             ..
         } => format!(
-            "The pipe climbs {at} by {}; its crest is near {}{}. Up to {} of air can gather there as it runs.",
+            "The pipe rises {} {at}. The high point is near {}. {}Up to {} of air can collect there in operation.",
             say.head_sd(*rise_m, *rise_sd_m),
             say.station(*crest_m),
             match by_hand_m {
                 Some(m) => format!(
-                    " and only the cock at {}, while somebody opens it, lets the air out there",
+                    "Its only air vent is the hand-operated air cock at {}, and somebody must open it. ",
                     say.station(*m)
                 ),
-                None if *vents_known => " and nothing lets the air out there".to_owned(),
+                None if *vents_known => "It has no air vent. ".to_owned(),
                 None => String::new(),
             },
             say.volume(*pocket_m3)
@@ -202,13 +201,13 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
             ..
         } => {
             format!(
-                "\"{movement}\" raises the pressure {at} to {}, more than the {} allowed for it.",
+                "\"{movement}\" raises the pressure {at} to {}. The allowable pressure is {}.",
                 say.pressure(*pressure_pa),
                 say.pressure(*allowed_pa)
             )
         }
         Kind::ColumnParts { movement, at_s, .. } => format!(
-            "In \"{movement}\" the water column parts {at} after {}; when it joins again it strikes, and no pressure can be given for that.",
+            "\"{movement}\" causes column separation {at} after {}. When the columns rejoin, the pressure rises suddenly. This program cannot calculate that pressure.",
             say.time(*at_s)
         ),
         Kind::JointInSuction {
@@ -218,10 +217,10 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
             cause,
             at_once: _,
         } => format!(
-            "A {} joint {at} stands {} below the air's pressure {}: it can draw air and dirt in. Such joints are trusted to {}.",
-            joint_word(*joint),
+            "At the {} joints {at}, the pressure is {} below atmospheric pressure ({}). They can draw in air and dirt. Use such joints only down to {}.",
+            joint_label(*joint),
             say.pressure(-least_pa),
-            cause_words(cause),
+            pressure_cause(cause),
             over_or_below(*limit_pa, say)
         ),
         Kind::NotFull {
@@ -239,17 +238,17 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
             let lift = say.head(*lift_m);
             if *vented {
                 format!(
-                    "The siphon at the intake, {lift} above the lowest water, cannot hold: a vent lets air into it, and nothing runs."
+                    "The siphon at the intake is {lift} above the lowest water level. A vent lets air in, so the siphon fails and no water flows."
                 )
             } else if let Some(gauge_m) = gauge_m {
                 format!(
-                    "The siphon at the intake stands {lift} above the lowest water; running, its crest is {} below the air's pressure, and no more than {} can be worked with.",
+                    "The siphon at the intake is {lift} above the lowest water level. In operation, the pressure at its high point is {} below atmospheric pressure. The limit is {}.",
                     say.head(-gauge_m),
                     say.head(-limit_m)
                 )
             } else {
                 format!(
-                    "The siphon at the intake stands {lift} above the lowest water, and no more than {} can be worked with here: it does not hold, and nothing runs.",
+                    "The siphon at the intake is {lift} above the lowest water level. The limit here is {}. The siphon fails and no water flows.",
                     say.head(-limit_m)
                 )
             }
@@ -261,7 +260,7 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
             spec,
         } => {
             format!(
-                "{spec} {at}: {} of what it may take by the mean heights, {} with the survey's doubt counted. The survey does not settle it.",
+                "{spec} {at}: the utilization is {} at the mean heights. With the survey uncertainty included it is {}. The survey is not accurate enough to show if the pressure is too high.",
                 say.share(*use_mean),
                 say.share(*use_high)
             )
@@ -273,8 +272,8 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
             use_mean,
             use_low,
         } => format!(
-            "{spec} {at}: {} suction takes {} of what it may take from outside by the mean heights, and {} of it ({}) with the survey's doubt counted. The survey does not settle whether it is pressed flat.",
-            cause_words(cause),
+            "{spec} {at}, {}: the vacuum is {} of the allowable external pressure at the mean heights. With the survey uncertainty included it is {} ({}). The survey is not accurate enough to show if the pipe collapses.",
+            pressure_cause(cause),
             say.share(*use_mean),
             say.share(*use_low),
             say.pressure(*pull_pa)
@@ -286,9 +285,9 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
             limit_pa,
             cause,
         } => format!(
-            "A {} joint {at}: {} the pressure falls to {} by the mean heights, and to {} with the survey's doubt counted; such joints are trusted to {}. The survey does not settle it.",
-            joint_word(*joint),
-            cause_words(cause),
+            "{} joints {at}, {}: the pressure falls to {} at the mean heights. With the survey uncertainty included it falls to {}. The limit for such joints is {}. The survey is not accurate enough to show if they are tight.",
+            upper(joint_label(*joint)),
+            pressure_cause(cause),
             over_or_below(*least_pa, say),
             over_or_below(*least_low_pa, say),
             over_or_below(*limit_pa, say)
@@ -301,112 +300,112 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
 fn watch(kind: &Kind, at: &str, say: Say) -> String {
     match kind {
         Kind::ClimbDoubtful { rise_m, rise_sd_m, by, .. } => format!(
-            "The survey cannot tell whether the pipe climbs {at}: the largest rise there is {}.{}",
+            "The survey is not accurate enough to show if the pipe rises {at}. The largest rise there is {}.{}",
             say.head_sd(*rise_m, *rise_sd_m),
-            by.as_ref().map_or_else(String::new, |by| format!(" Should it climb, {by} lets the air out."))
+            by.as_ref().map_or_else(String::new, |by| format!(" If it rises there, {by} lets the air out."))
         ),
-        Kind::ClimbVented { rise_m, by } => format!("The pipe climbs {at} by {}; {by} lets the air out.", say.head(*rise_m)),
-        Kind::Flat { fall, .. } => format!("The pipe hardly falls {at} ({}): air and silt stay.", say.fall(*fall)),
+        Kind::ClimbVented { rise_m, by } => format!("The pipe rises {} {at}. {by} lets the air out.", say.head(*rise_m)),
+        Kind::Flat { fall, .. } => format!("The pipe is nearly level {at} ({}). Air and silt stay there.", say.fall(*fall)),
         Kind::AirGathers { why } => format!(
-            "Air gathers {at}{}.",
+            "Air collects {at}{}.",
             match why {
-                Gathers::Climb => ": the pipe climbs",
-                Gathers::Break => ": the pipe steepens, and a pocket hangs below the break when the water is too slow to carry it",
-                Gathers::NearGradeLine => ": the pipe comes near the grade line there",
-                Gathers::Flat => ": too little fall to carry bubbles",
-                Gathers::BelowShutOff => " when the valve above it shuts",
-                Gathers::LongRun => ": an even run so long that it wants a place to let air out and in",
+                Gathers::Climb => ": the pipe rises there",
+                Gathers::Break => ": the pipe becomes steeper there. When the water is too slow to clear the air, an air pocket stays below that point",
+                Gathers::NearGradeLine => ": the pipe is near the hydraulic grade line there",
+                Gathers::Flat => ": the fall there is too small to carry bubbles",
+                Gathers::BelowShutOff => " when the valve above it closes",
+                Gathers::LongRun => ": the section has an even grade and is so long that it needs an air valve",
             }
         ),
-        Kind::LowUndrained { left_m3, frost } => format!("{} of water stays in the low {at} when the line is drained{}.", say.volume(*left_m3), if *frost { ", and it can freeze there" } else { "" }),
-        Kind::Fast { case, velocity_m_per_s, limit_m_per_s } => format!("{case}: the water runs at {} {at}, over the limit of {}.", say.speed(*velocity_m_per_s), say.speed(*limit_m_per_s)),
+        Kind::LowUndrained { left_m3, frost } => format!("When you drain the pipeline, {} of water stays at the low point {at}.{}", say.volume(*left_m3), if *frost { " It can freeze there." } else { "" }),
+        Kind::Fast { case, velocity_m_per_s, limit_m_per_s } => format!("{case}: the velocity {at} is {}. The limit is {}.", say.speed(*velocity_m_per_s), say.speed(*limit_m_per_s)),
         Kind::StreamShort { case, flow_m3_per_s, available_m3_per_s, month, .. } => {
             let when = month.map_or_else(String::new, |m| {
-                format!("in its leanest month, the {}, ", ordinal(m))
+                format!("in the driest month (the {}) ", ordinal(m))
             });
             format!(
-                "{case} takes {}, but {when}the stream can give {}: the intake runs dry and draws air.",
+                "{case} needs {}. The available flow {when}is {}. The intake runs dry and draws air in.",
                 say.flow(*flow_m3_per_s),
                 say.flow(*available_m3_per_s)
             )
         }
-        Kind::LossHigh { case, share } => format!("{case}: {} of the head is lost on the way; 10 to 15 % is usual.", say.share(*share)),
+        Kind::LossHigh { case, share } => format!("{case}: the head loss is {} of the gross head. 10 to 15 % is usual.", say.share(*share)),
         Kind::GaugeOff { shut, by_m, sd_m, causes, ranked, .. } => {
             let head = say.head_sd(by_m.abs(), *sd_m);
-            let than = if *shut { "than the survey's drop" } else { "than computed" };
-            let gauge = if *shut { "shut" } else { "running" };
-            format!("The {gauge} gauge {at} shows {head} {} {than}.{}", less(*by_m), explained(causes, *ranked, say))
+            let than = if *shut { "than the survey's elevation difference" } else { "than calculated" };
+            let gauge = if *shut { "static" } else { "operating" };
+            format!("The {gauge} gauge reading {at} is {head} {} {than}.{}", less(*by_m), explained(causes, *ranked, say))
         }
         Kind::SiphonByHand { lift_m, boils_at_m } => format!(
-            "The intake is a siphon: its crest stands {} above the lowest water (at {} water boils here and no siphon works). It does not prime itself: with nobody there the plant stays down.",
+            "The intake is a siphon. Its high point is {} above the lowest water level. At {} water boils here, and no siphon works. It does not prime itself. With nobody there, the plant does not restart.",
             say.head(*lift_m), say.head(*boils_at_m)
         ),
         Kind::AirTakes { case, head_m, head_sd_m, flow_m3_per_s, flow_sd_m3_per_s, left_m3_per_s, power_share } => {
             let flow = |q: f64| say.held(Quantity::Flow, q, *flow_sd_m3_per_s);
             let head = |m: f64| say.held(Quantity::Head, m, *head_sd_m);
-            let (squeezed, full) = (head(head_m.0), head(head_m.1));
-            let takes = if squeezed == full { full } else { format!("{squeezed} to {full}") };
+            let (compressed, full) = (head(head_m.0), head(head_m.1));
+            let takes = if compressed == full { full } else { format!("{compressed} to {full}") };
             let with = |left: Option<f64>, share: f64| left.map_or_else(
-                || "it does not run".to_owned(),
-                |q| format!("{} and {} of the power", flow(q), say.share(share)),
+                || "no water flows".to_owned(),
+                |q| format!("the flow is {}, with {} of the power", flow(q), say.share(share)),
             );
             format!(
-                "Started with the air of the climbs left in, {case} gives less: the pockets take {takes} of head. Without them {}; as they are squeezed while it runs {}; were their legs to fill whole, by air that comes in later, {}.",
+                "{case}: air that stays at the high points after filling causes a head loss of {takes}. Without this air, the flow is {}. With compressed air pockets, {}. If more air fills the downhill sections, {}.",
                 flow(*flow_m3_per_s),
                 with(left_m3_per_s.0, power_share.0), with(left_m3_per_s.1, power_share.1)
             )
         }
         Kind::SiltSettles { case, velocity_m_per_s, carries_m_per_s, flushes_m_per_s } => format!(
-            "{case}: the water runs at {} {at}, too slow to carry silt on ({}); to flush out settled grit it takes {}.",
+            "{case}: the velocity {at} is {}. Silt settles below {}. To flush settled grit, {} is necessary.",
             say.speed(*velocity_m_per_s), say.speed(*carries_m_per_s), say.speed(*flushes_m_per_s)
         ),
         Kind::FirstMetresFlat { to_m, least_gauge_m } => format!(
-            "It takes {} of pipe below the mouth to fall by one bore: air and leaves drawn in with the water stay there{}.",
+            "The pipe needs {} below its inlet to fall by one inside diameter. Air and leaves that enter with the water stay there.{}",
             say.paced(*to_m),
-            if *least_gauge_m < 0.0 { format!(", and the pressure in them falls to {} below the air's", say.head(-least_gauge_m)) } else { String::new() }
+            if *least_gauge_m < 0.0 { format!(" The pressure there falls to {} below atmospheric pressure.", say.head(-least_gauge_m)) } else { String::new() }
         ),
-        Kind::Submergence { has_m, wants_m } => format!("At its lowest the water stands {} over the mouth of the pipe; {} is wanted, or it draws air in whirls.", say.head(*has_m), say.head(*wants_m)),
+        Kind::Submergence { has_m, wants_m } => format!("At the low water level, the submergence of the pipe inlet is {}. It must be {}. If it is less, vortices draw air into the pipe.", say.head(*has_m), say.head(*wants_m)),
         Kind::HoldWanted(wanted) => hold(wanted, at, say),
-        Kind::BendTooSharp { angle_rad, radius_m, least_m: Some(least_m), .. } => format!("The route turns by {} {at}: there is room for a radius of about {}, and the pipe may be bent to {} and no sharper.", say.angle(*angle_rad), say.head(*radius_m), say.head(*least_m)),
-        Kind::BendTooSharp { angle_rad, least_m: None, .. } => format!("The route turns by {} {at}, and this pipe is not to be bent.", say.angle(*angle_rad)),
-        Kind::BendNotSettled { angle_rad, sd_rad } => format!("The survey cannot tell whether the pipe can follow the bend {at}: it turns by {} +- {}.", say.angle(*angle_rad), say.angle(2.0 * sd_rad)),
-        Kind::FittingInBend { name } => format!("{name} stands in a bend {at}, or too near it: bending works it loose."),
-        Kind::JointsForced { count: 1 } => format!("One joint {at} cannot be kept off a climb, a crest, a bend or a span: no piece is long enough."),
-        Kind::JointsForced { count } => format!("{count} joints {at} cannot be kept off climbs, crests, bends or spans: no piece is long enough."),
+        Kind::BendTooSharp { angle_rad, radius_m, least_m: Some(least_m), .. } => format!("The route turns by {} {at}. There is space for a bend radius of about {}. The minimum bend radius of the pipe is {}.", say.angle(*angle_rad), say.head(*radius_m), say.head(*least_m)),
+        Kind::BendTooSharp { angle_rad, least_m: None, .. } => format!("The route turns by {} {at}. This pipe must not be bent.", say.angle(*angle_rad)),
+        Kind::BendNotSettled { angle_rad, sd_rad } => format!("The survey is not accurate enough to show if the pipe can follow the bend {at}. It turns by {} +- {}.", say.angle(*angle_rad), say.angle(2.0 * sd_rad)),
+        Kind::FittingInBend { name } => format!("{name} {at} is in a bend, or too near to a bend. Bending loads can loosen it."),
+        Kind::JointsForced { count: 1 } => format!("One joint {at} cannot be kept away from a rising section, high point, bend or span. No length of pipe is long enough."),
+        Kind::JointsForced { count } => format!("{count} joints {at} cannot be kept away from rising sections, high points, bends or spans. No length of pipe is long enough."),
         Kind::FullNotSettled { case, pressure_pa, low_pa, limit_pa } => format!(
-            "{case}: by the mean heights the line runs full, with the pressure {at} {}; with the survey's doubt counted it may be {}, and {}.",
+            "{case}: at the mean heights the pipeline flows full. The pressure {at} is then {}. With the survey uncertainty included, it can be {}. {}.",
             over_or_below(*pressure_pa, say),
             over_or_below(*low_pa, say),
             if *limit_pa < 0.0 {
-                format!("no more than {} is worked with", over_or_below(*limit_pa, say))
+                format!("The limit is {}", over_or_below(*limit_pa, say))
             } else {
-                "the vent there would then let air in".to_owned()
+                "The vent there would then let air in".to_owned()
             }
         ),
         Kind::PartingNotSettled { movement, .. } => format!(
-            "In \"{movement}\" the water column stays whole by the mean heights; with the survey's doubt counted it may part {at}, and strike when it joins again."
+            "\"{movement}\": at the mean heights there is no column separation. With the survey uncertainty included, the column can separate {at}. When the columns rejoin, the pressure rises suddenly."
         ),
-        Kind::Suction { case, pressure_pa } => format!("{case}: the pressure {at} is {} below the air's; joints there must be tight to suction.", say.pressure(-pressure_pa)),
-        Kind::LighterWouldDo { spec, lightest } => format!("{at} {lightest} would do in place of {spec}."),
+        Kind::Suction { case, pressure_pa } => format!("{case}: the pressure {at} is {} below atmospheric pressure. Joints there must be tight against negative pressure.", say.pressure(-pressure_pa)),
+        Kind::LighterWouldDo { spec, lightest } => format!("{lightest} is sufficient {at}, in place of {spec}."),
         Kind::ZonesWouldDo { list, saved_kg, use_high, net_head_m } => zones(list, *saved_kg, *use_high, *net_head_m, say),
-        Kind::CheckMarking { spec } => format!("The figures used for {spec} are not verified against its standard."),
-        Kind::NotRecorded { .. } => format!("No height was recorded {at}: the pipe is taken as even between the fixes there, and a climb in it would not be seen."),
-        Kind::TerrainModel => "The heights look copied from a terrain model: it smooths out what decides here.".to_owned(),
-        Kind::Misclosure { found_m, allowed_m } => format!("The book fails to close by {}; {} is allowed.", say.head(*found_m), say.head(*allowed_m)),
-        Kind::SurgeNotValid => "While an unvented climb may hold air, no surge figure here holds: a pocket that is squeezed can strike harder.".to_owned(),
-        Kind::UsedPipe { spec, share } => format!("{spec} {at} is not new, or rusts: {} of its rating was counted.", say.share(*share)),
+        Kind::CheckMarking { spec } => format!("The values used for {spec} are not verified against its standard."),
+        Kind::NotRecorded { .. } => format!("No height was recorded {at}. The pipe is assumed to be straight between the fixes there. A rise in it would not be seen."),
+        Kind::TerrainModel => "The heights seem to be copied from a terrain model. Such a model smooths out the small rises that decide here.".to_owned(),
+        Kind::Misclosure { found_m, allowed_m } => format!("The misclosure of the level book is {}. {} is allowed.", say.head(*found_m), say.head(*allowed_m)),
+        Kind::SurgeNotValid => "The surge values are not valid while trapped air can stay at a high point. Compressed air can cause a larger pressure rise.".to_owned(),
+        Kind::UsedPipe { spec, share } => format!("{spec} {at} is used pipe, or it rusts. The calculation uses {} of its rated pressure.", say.share(*share)),
         Kind::TooWarm { spec, wall_c, limit_c } => format!(
-            "{spec} {at} can stand in the sun at {}; its standard speaks of {} at most, so what it may take then cannot be told.",
+            "{spec} {at}: the pipe wall can reach {} in the sun. The standard of this pipe gives ratings up to {} only. Thus its allowable pressure is not known at the higher temperature.",
             say.temperature(*wall_c),
             say.temperature(*limit_c)
         ),
-        Kind::Wheel { outcome: Ok(share) } => format!("Traffic, ground and suction over the buried pipe {at} press it with {} of what it may take.", say.share(*share)),
-        Kind::Wheel { outcome: Err(why) } => format!("What traffic does to the buried pipe {at} is not told: {}.", no_wheel(*why)),
+        Kind::Wheel { outcome: Ok(share) } => format!("Traffic, soil and vacuum load the buried pipe {at} with {} of its allowable external pressure.", say.share(*share)),
+        Kind::Wheel { outcome: Err(why) } => format!("The effect of traffic on the buried pipe {at} is not calculated: {}.", no_wheel(*why)),
         Kind::NeedsAir { stand, wanted } => format!(
-            "A full vacuum would press the pipe {at} flat: it lives by the vents that let air in by themselves. {} there, {} wanted{}.",
-            match stand { 0 => "None stands".to_owned(), 1 => "One stands".to_owned(), n => format!("{n} stand") },
-            match wanted { 0 => "none is".to_owned(), 1 => "one is".to_owned(), n => format!("{n} are") },
-            if *stand == 0 && *wanted == 0 { ": what it needs comes in by its open ends" } else { "" }
+            "A full vacuum can collapse the pipe {at}. Automatic vents that let air in protect this section. {} there. {} required.{}",
+            match stand { 0 => "No vent is".to_owned(), 1 => "1 vent is".to_owned(), n => format!("{n} vents are") },
+            match wanted { 0 => "No more is".to_owned(), 1 => "1 more is".to_owned(), n => format!("{n} more are") },
+            if *stand == 0 && *wanted == 0 { " The air that it needs enters at its open ends." } else { "" }
         ),
         _ => String::new(),
     }
@@ -430,13 +429,17 @@ fn zones(
         format!("{} heavier than declared", say.mass(-saved_kg))
     };
     let used = use_high.map_or_else(String::new, |u| {
-        format!(", at most {} in use", say.share(u))
+        format!(": the utilization is {} or less", say.share(u))
     });
     let head = net_head_m.map_or_else(String::new, |(before, after)| {
-        format!("; net head {} for {}", say.head(after), say.head(before))
+        format!(
+            " The net head is {} instead of {}.",
+            say.head(after),
+            say.head(before)
+        )
     });
     format!(
-        "By zones would do: {}. {mass}. Run again with their own bores and walls they stand{used}{head}.",
+        "These pipe classes are sufficient: {}. The pipe is then {mass}. Calculated again with their own inside diameters and walls, they are strong enough{used}.{head}",
         all.join(", ")
     )
 }
@@ -444,13 +447,13 @@ fn zones(
 /// Why traffic is not judged.
 pub fn no_wheel(why: NoWheel) -> &'static str {
     match why {
-        NoWheel::CoverUnknown => "the cover is not stated",
+        NoWheel::CoverUnknown => "the cover is not given",
         NoWheel::CoverTooThin => {
-            "the cover is too thin for a formula that takes the wheel as a point far above the pipe"
+            "the cover is too thin for the formula, in which the wheel is a point far above the pipe"
         }
-        NoWheel::SoilUnknown => "the soil is not stated",
-        NoWheel::SoilTooSoft => "peat, mud and soft clay do not hold a ring",
-        NoWheel::WallUnknown => "the wall of the pipe is not known",
+        NoWheel::SoilUnknown => "the soil is not given",
+        NoWheel::SoilTooSoft => "peat, mud and soft clay do not support a flexible pipe",
+        NoWheel::WallUnknown => "the wall thickness of the pipe is not known",
     }
 }
 

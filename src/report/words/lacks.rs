@@ -10,28 +10,28 @@ pub fn lacks(why: &Lacks, line: Option<&Line>, say: Say) -> String {
     match why {
         Lacks::Pipe => "no [[pipe]] is given".to_owned(),
         Lacks::Turbine => {
-            "no [turbine] is given, so nothing runs and nothing can be shut".to_owned()
+            "no [turbine] is given, so no operating condition and no valve operation is known".to_owned()
         }
-        Lacks::Length(least_m) => format!("the line is shorter than {}", say.head(*least_m)),
+        Lacks::Length(least_m) => format!("the pipeline is shorter than {}", say.head(*least_m)),
         Lacks::Case(not) => format!("{}: {}", not.state, not_run(not, line, say)),
         Lacks::Movement(not) => format!("{}: {}", not.movement, not_marched(not)),
         Lacks::Zones(why) => match why {
             NoZones::DropInDoubt { share } if *share >= 1.0 => {
-                "the doubt of the drop is as large as the drop: no class is chosen by that; measure it better".to_owned()
+                "the uncertainty of the elevation difference is as large as the difference itself; measure it more accurately to select a class".to_owned()
             }
             NoZones::DropInDoubt { share } => format!(
-                "the doubt of the drop is {} of it: no class is chosen by that; measure the drop better",
+                "the uncertainty of the elevation difference is {} of it; measure it more accurately to select a class",
                 say.share(*share)
             ),
             NoZones::NoneStrongEnough => {
-                "no class of this size takes what the line asks of it".to_owned()
+                "no class of this size is strong enough for this pipeline".to_owned()
             }
             NoZones::NotInCatalogue => {
-                "a pipe on the line is not from the catalogue, so its other classes are not known"
+                "a pipe is not from the catalogue, so its other classes are not known"
                     .to_owned()
             }
             NoZones::TooWarm => {
-                "a pipe on the line can stand hotter in the sun than its standard speaks of"
+                "a pipe can become hotter in the sun than the limit of its standard"
                     .to_owned()
             }
         },
@@ -56,49 +56,49 @@ fn not_run(not: &NotRun, line: Option<&Line>, say: Say) -> String {
 pub fn why_not(why: WhyNot, fitting: Option<&str>, say: Say) -> String {
     match why {
         WhyNot::NoHead { gross_head_m } if gross_head_m < 0.0 => format!(
-            "the still water stands {} below the nozzles: there is no head",
+            "the static water level is {} below the nozzles, so there is no head",
             say.head(-gross_head_m)
         ),
         WhyNot::NoHead { .. } => {
-            "the still water stands no higher than the nozzles: there is no head".to_owned()
+            "the static water level is not above the nozzles, so there is no head".to_owned()
         }
         WhyNot::TooMuch {
             asked_m3_per_s,
             most_m3_per_s,
         } => format!(
-            "{} is asked for and the pipe passes {} at most",
+            "the required flow is {}, and the pipe carries {} at most",
             say.flow(asked_m3_per_s),
             say.flow(most_m3_per_s)
         ),
-        WhyNot::TapsTakeAll => "what is taken off on the way uses up the head".to_owned(),
-        WhyNot::ValveShut { .. } => format!("{} is shut", fitting.unwrap_or("a valve")),
+        WhyNot::TapsTakeAll => "the branches use all the head".to_owned(),
+        WhyNot::ValveShut { .. } => format!("{} is closed", fitting.unwrap_or("a valve")),
         WhyNot::NoCoefficient { .. } => format!(
-            "no loss coefficient is known for {}: give its k",
+            "no loss coefficient is known for {}; give its k",
             fitting.unwrap_or("a fitting")
         ),
-        WhyNot::ScreenBlocked => "the screen is blocked wholly".to_owned(),
-        WhyNot::NoJets => "no jet is open".to_owned(),
-        WhyNot::NoPipe => "the line has no pipe".to_owned(),
-        WhyNot::NotSettled => "the search for the flow did not settle".to_owned(),
+        WhyNot::ScreenBlocked => "the screen is fully blocked".to_owned(),
+        WhyNot::NoJets => "no nozzle is open".to_owned(),
+        WhyNot::NoPipe => "the pipeline has no pipe".to_owned(),
+        WhyNot::NotSettled => "the calculation of the flow did not converge".to_owned(),
     }
 }
 
 fn not_marched(not: &NotMarched) -> String {
     match &not.why {
-        WhyNotMarched::NoState(state) => format!(
-            "the state it starts from, {state}, could not be worked out or does not run full"
-        ),
-        WhyNotMarched::NothingMoves => {
-            "nothing that it could shut or open runs in the state it starts from".to_owned()
+        WhyNotMarched::NoState(state) => {
+            format!("its initial condition, {state}, could not be calculated or is part full")
         }
-        WhyNotMarched::NoPipe => "the line has no pipe".to_owned(),
-        WhyNotMarched::NotAValve => "what it names cannot be shut".to_owned(),
+        WhyNotMarched::NothingMoves => {
+            "in its initial condition no water flows that it could stop or start".to_owned()
+        }
+        WhyNotMarched::NoPipe => "the pipeline has no pipe".to_owned(),
+        WhyNotMarched::NotAValve => "the part that it names cannot be closed".to_owned(),
         WhyNotMarched::TooMuch => {
-            "it was not marched: it takes very long, or too many others come before it; give fewer movements, or a quicker one, which is the harder one"
+            "the calculation takes too long; give fewer operations, or a faster one, which is the more severe case"
                 .to_owned()
         }
         WhyNotMarched::NotSearched => {
-            "its shortest safe time was not looked for: too many movements come before it; give fewer at a time"
+            "its shortest safe time was not calculated, because too many operations come before it; give fewer at a time"
                 .to_owned()
         }
     }
@@ -154,7 +154,7 @@ mod tests {
                 None,
                 Say::new(Units::Metric)
             ),
-            "all jets: 10.0 L/s is asked for and the pipe passes 8.00 L/s at most"
+            "all jets: the required flow is 10.0 L/s, and the pipe carries 8.00 L/s at most"
         );
     }
 }

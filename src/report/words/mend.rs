@@ -1,7 +1,8 @@
 use super::Say;
 use super::flow::{next_reading, remedy};
 use super::force::{block_side, no_block};
-use super::name::{elbow_words, kind_word};
+use super::label::{kind_label, local};
+use super::name::elbow_words;
 use super::{slip, start};
 use crate::air::{Gathers, VentFault};
 use crate::anchor::{HoldWhy, NoBlock};
@@ -12,132 +13,136 @@ use crate::strength::NoWheel;
 
 /// What to do about a finding, in one or two sentences.
 pub fn advice(finding: &Finding, say: Say) -> String {
-    let at = say.reach(finding.from_m, finding.to_m);
+    local(mend(finding, say), say)
+}
+
+fn mend(finding: &Finding, say: Say) -> String {
+    let at = say.between(finding.from_m, finding.to_m);
     match &finding.kind {
         Kind::Slip(of) => slip::mend(of),
-        Kind::OverPressure { cause: Cause::StandingInSun, .. } => "Shade or bury the pipe, keep it running in hot sun or drain it, or take a higher class: hot pipe that stands full is weaker.".to_owned(),
-        Kind::OverPressure { weakest, .. } => format!("Do not fill above this place before the {weakest} {at} is replaced by one of a higher class, or the pressure is kept from it."),
-        Kind::NotPressurePipe { .. } => "Replace it by pressure pipe before any water stands in it.".to_owned(),
-        Kind::NoRating { may_be: Some((weak, strong)), .. } => format!("Look along the whole pipe for its marking: a grade such as {} or {}, a standard, a class (PN, SDR, bar or psi), and give it. Until it is found, hold it to the weakest, and count a pipe without any marking as none for pressure.", weak.grade.grade, strong.grade.grade),
-        Kind::NoRating { .. } => "Read the marking on the pipe and give its class or its rating.".to_owned(),
-        Kind::CollapseWithoutAir { of, cause: Cause::Running(_), .. } if of.is_empty() => format!("Throttle at the bottom, lay the pipe {at} lower, or take a class there that stands the suction."),
-        Kind::CollapseWithoutAir { cause: Cause::Surge(_), at_once: true, .. } => format!("It comes at once by itself, as a stone in a jet does, so no slow hand helps. {STONE} Take a class {at} that stands the suction: a vent breaks it at its own place alone."),
-        Kind::CollapseWithoutAir { of, cause: Cause::Surge(_), .. } if of.is_empty() => format!("Move it more slowly, or take a stronger class {at}."),
-        Kind::CollapseWithoutAir { cause: Cause::Emptied(_), .. } if finding.with_marks == Some(WithMarks::Stays) => format!("The vents that are wanted do not cure it by themselves: where the running line sucks only a cock can stand. Open every vent before anything is shut or drained, or take a class {at} that stands the suction."),
-        Kind::CollapseWithoutAir { of, .. } if of.is_empty() => format!("Set a vent {at}, or above it, that lets air in by itself before the line is ever emptied; until then keep the mouth from being blocked, and open something above before anything below."),
-        Kind::CollapseWithoutAir { .. } => "Set a vent that lets air in just below the valve, and let nobody shut it with the pipe full before then.".to_owned(),
-        Kind::Unrestrained(Unheld { no_block: Some(NoBlock::BearsNothing), .. }) => format!("Hold it before filling. No block is offered: {}.", no_block(NoBlock::BearsNothing)),
-        Kind::Unrestrained(Unheld { no_block: Some(NoBlock::TooLarge), .. }) => "Hold it before filling: the thrust is so large that an engineer has to design what holds it.".to_owned(),
-        Kind::Unrestrained(Unheld { sense, towards, .. }) => format!("Hold it before filling: a block {} on undisturbed ground, or joints that carry the pull. Presumptive ground values are a first estimate; where a burst could hurt people, an engineer on site.", block_side(*sense, towards)),
-        Kind::ForbiddenJoint { .. } => "Replace it by a joint rated for the pipe's class.".to_owned(),
+        Kind::OverPressure { cause: Cause::StandingInSun, .. } => "Shade or bury the pipe, or select a higher class. In hot sun, keep the water flowing or drain the pipe. Hot pipe that is full and closed is weaker.".to_owned(),
+        Kind::OverPressure { weakest, .. } => format!("Do not fill above this place before you replace the {weakest} {at} with one of a higher class. Or keep the pressure away from it."),
+        Kind::NotPressurePipe { .. } => "Replace it with pressure pipe before you let water in.".to_owned(),
+        Kind::NoRating { may_be: Some((weak, strong)), .. } => format!("Inspect the whole pipe for its marking: a grade such as {} or {}, a standard, a class (PN, SDR, bar or psi). Write it in the site file. Until then, use the weakest grade. Do not use pipe without a marking for pressure.", weak.grade.grade, strong.grade.grade),
+        Kind::NoRating { .. } => "Read the marking on the pipe. Write its class or its rating in the site file.".to_owned(),
+        Kind::CollapseWithoutAir { of, cause: Cause::Running(_), .. } if of.is_empty() => format!("Throttle at the turbine valve, or lay the pipe {at} lower. Or select a class that resists this vacuum."),
+        Kind::CollapseWithoutAir { cause: Cause::Surge(_), at_once: true, .. } => format!("A stone can block a nozzle immediately. Slow operation does not prevent this. {STONE} Select a class {at} that resists this vacuum. A vent breaks the vacuum only at its own place."),
+        Kind::CollapseWithoutAir { of, cause: Cause::Surge(_), .. } if of.is_empty() => format!("Operate it more slowly, or select a stronger class {at}."),
+        Kind::CollapseWithoutAir { cause: Cause::Emptied(_), .. } if finding.with_marks == Some(WithMarks::Stays) => format!("The required vents alone are not sufficient: at negative operating pressure, only an air cock is possible. Open every vent before you close a valve or drain the pipeline. Or select a class {at} that resists this vacuum."),
+        Kind::CollapseWithoutAir { of, .. } if of.is_empty() => format!("Before you empty the pipeline for the first time, install a vent {at}, or above it, that lets air in automatically. Until then, keep the pipe inlet clear. Open an upper vent before you open a lower outlet."),
+        Kind::CollapseWithoutAir { .. } => "Install a vent that lets air in directly below the valve. Until then, nobody must close the valve while the pipe is full.".to_owned(),
+        Kind::Unrestrained(Unheld { no_block: Some(NoBlock::BearsNothing), .. }) => format!("Restrain it before you fill the pipe. No thrust block is proposed: {}.", no_block(NoBlock::BearsNothing)),
+        Kind::Unrestrained(Unheld { no_block: Some(NoBlock::TooLarge), .. }) => "Restrain it before you fill the pipe. The thrust is so large that an engineer must design the restraint.".to_owned(),
+        Kind::Unrestrained(Unheld { sense, towards, .. }) => format!("Restrain it before you fill the pipe. Install a thrust block {} on undisturbed ground, or use restrained joints. The soil values are first estimates. Where a burst could hurt a person, an engineer must inspect the site.", block_side(*sense, towards)),
+        Kind::ForbiddenJoint { .. } => "Replace it with a joint that is rated for the class of the pipe.".to_owned(),
         Kind::CannotBe { why, .. } => match why {
-            WhyNot::TooMuch { most_m3_per_s, .. } => format!("Ask for no more than {}, which the pipe passes with its end open, or take a larger bore.", say.flow(*most_m3_per_s)),
-            WhyNot::TapsTakeAll => "Take less off the line on the way, or a larger bore above the first draw.".to_owned(),
-            WhyNot::ValveShut { .. } => "Open it in that state, or take the state out.".to_owned(),
-            WhyNot::NoCoefficient { .. } => "Give it its own k.".to_owned(),
-            WhyNot::ScreenBlocked => "Clear the screen; or say less of it blocked in that state.".to_owned(),
-            WhyNot::NoJets => "Open a jet in that state, or take the state out.".to_owned(),
-            _ => "Look at what was asked of that state.".to_owned(),
+            WhyNot::TooMuch { most_m3_per_s, .. } => format!("Use a flow of {} or less: this is the flow with the pipe end open. Or use a larger inside diameter.", say.flow(*most_m3_per_s)),
+            WhyNot::TapsTakeAll => "Take less water from the branches. Or use a larger inside diameter above the first branch.".to_owned(),
+            WhyNot::ValveShut { .. } => "Open it in that operating condition, or remove the condition.".to_owned(),
+            WhyNot::NoCoefficient { .. } => "Give it its own loss coefficient k.".to_owned(),
+            WhyNot::ScreenBlocked => "Clear the screen. Or enter a smaller blocked share for that condition.".to_owned(),
+            WhyNot::NoJets => "Open a nozzle in that operating condition, or remove the condition.".to_owned(),
+            _ => "Check the entries of that operating condition.".to_owned(),
         },
-        Kind::NoHead { .. } => "Check which end is the intake, and the heights.".to_owned(),
-        Kind::ClimbUnvented { by_hand_m: Some(cock_m), cock_only: true, .. } => format!("Open the cock at {} at each filling until water runs without air, and again some hours later; keep it shut while it runs, for a vent that stands open would draw air in. With nobody there, only digging and propping until the pipe falls helps.", say.station(*cock_m)),
-        Kind::ClimbUnvented { crest_m, cock_only: true, .. } => format!("Look at {at} first. Set a cock at the highest point you find near {}, opened at each filling and shut while it runs, for a vent that stands open would draw air in there; or dig and prop until the pipe falls.", say.station(*crest_m)),
-        Kind::ClimbUnvented { by_hand_m: Some(cock_m), .. } => format!("Open the cock at {} at each filling until water runs without air, and again some hours later; for a plant that must start with nobody there, set a vent that works by itself, or dig and prop until the pipe falls.", say.station(*cock_m)),
-        Kind::ClimbUnvented { crest_m, vents_known: false, .. } => format!("Look at {at} first. Unless a vent stands there, set one at the highest point you find near {}, or dig and prop until the pipe falls.", say.station(*crest_m)),
-        Kind::ClimbUnvented { crest_m, .. } => format!("Look at {at} first. Set a vent at the highest point you find near {}, or dig and prop until the pipe falls.", say.station(*crest_m)),
+        Kind::NoHead { .. } => "Check which end is the intake, and check the heights.".to_owned(),
+        Kind::ClimbUnvented { by_hand_m: Some(cock_m), cock_only: true, .. } => format!("Open the air cock at {} at each filling until water flows without air, and again some hours later. Keep it closed in operation, because an open vent would draw air in. If the plant must start with nobody there, regrade the pipe until it falls all the way.", say.station(*cock_m)),
+        Kind::ClimbUnvented { crest_m, cock_only: true, .. } => format!("Inspect the pipe {at} first. Install an air cock at the highest point near {}. Open it at each filling and close it in operation, because an open vent would draw air in. Or lower (dig) and raise (prop) the pipe until it falls all the way.", say.station(*crest_m)),
+        Kind::ClimbUnvented { by_hand_m: Some(cock_m), .. } => format!("Open the air cock at {} at each filling until water flows without air, and again some hours later. If the plant must start with nobody there, install an automatic vent. Or lower (dig) and raise (prop) the pipe until it falls all the way.", say.station(*cock_m)),
+        Kind::ClimbUnvented { crest_m, vents_known: false, .. } => format!("Inspect the pipe {at} first. If there is no vent, install one at the highest point near {}. Or lower (dig) and raise (prop) the pipe until it falls all the way.", say.station(*crest_m)),
+        Kind::ClimbUnvented { crest_m, .. } => format!("Inspect the pipe {at} first. Install an air vent at the highest point near {}. Or lower (dig) and raise (prop) the pipe until it falls all the way.", say.station(*crest_m)),
         Kind::Locks(start) => start::unlock(start, say),
         Kind::MayStart(start) => start::make_sure(start, say),
-        Kind::SurgeOver { at_once: true, .. } => format!("A stone blocks a jet in an instant, so no slow hand helps. {STONE} Choose a class with the margin for it."),
-        Kind::ColumnParts { at_once: true, .. } => format!("A stone blocks a jet in an instant, so no slow hand helps, and a stronger class does not either: a stiffer wall carries the wave faster. {STONE}"),
+        Kind::SurgeOver { at_once: true, .. } => format!("A stone can block a nozzle immediately. Slow operation does not prevent this. {STONE} Select a pipe class that has the margin for this surge."),
+        Kind::ColumnParts { at_once: true, .. } => format!("A stone can block a nozzle immediately. Slow operation does not prevent this. A stronger class does not help: in a stiffer wall the pressure wave is faster. {STONE}"),
         Kind::ColumnParts { on_the_way: true, safe_s, law, .. } if finding.with_marks != Some(WithMarks::Stays) => {
-            let slowly = safe_s.map_or_else(|| "No time was found that keeps it whole.".to_owned(), |s| format!("Take at least {} over it, {}.", say.counted(s), evenly(*law)));
-            format!("{slowly} Or set a vent just below it that lets air in by itself, wide enough for the water that runs on. Shut the jets before it as a rule; it is said here as long as a hand can shut it while the water runs.")
+            let slowly = safe_s.map_or_else(|| "No closing time prevents column separation.".to_owned(), |s| format!("Close it in not less than {}, {}.", say.counted(s), evenly(*law)));
+            format!("{slowly} Or install a vent directly below it that lets air in automatically. The vent must be wide enough for the water that flows on. As a rule, close the nozzles first. This advice is for a valve that a person can close while the water flows.")
         }
-        Kind::SurgeOver { safe_s: Some(s), law, .. } | Kind::ColumnParts { safe_s: Some(s), law, .. } => format!("Take at least {} over it, {}; gear down or chain a quarter-turn lever so that it cannot be thrown.", say.counted(*s), evenly(*law)),
-        Kind::SurgeOver { .. } => "No time was found that keeps it within limits: change the valve, the pipe's class, or keep the movement from happening.".to_owned(),
-        Kind::ColumnParts { .. } => "No time was found that keeps it whole: change the valve, or keep the movement from happening. Slower water helps, by a larger pipe or smaller jets; a stronger class does not: the stiffer its wall, the deeper the dip.".to_owned(),
-        Kind::JointInSuction { cause: Cause::Emptied(_), .. } => format!("Set a vent {at}, or above it, that lets air in by itself as the line empties, or use joints there that hold suction."),
-        Kind::JointInSuction { cause: Cause::Surge(_), at_once: true, .. } => format!("It comes at once by itself, as a stone in a jet does, so no slow hand helps. {STONE} Use joints there that hold suction."),
-        Kind::JointInSuction { cause: Cause::Surge(_), .. } => "Move it more slowly, or use joints there that hold suction.".to_owned(),
-        Kind::JointInSuction { cause: Cause::Running(_), .. } => "Use joints that hold suction there, throttle at the bottom, or lower the pipe.".to_owned(),
-        Kind::JointInSuction { .. } => "Use joints that hold suction there, or lower the pipe.".to_owned(),
+        Kind::SurgeOver { safe_s: Some(s), law, .. } | Kind::ColumnParts { safe_s: Some(s), law, .. } => format!("Close or open it in not less than {}, {}. Install a gear operator on a quarter-turn lever, or secure the lever with a chain. Nobody must be able to move it suddenly.", say.counted(*s), evenly(*law)),
+        Kind::SurgeOver { .. } => "No closing time keeps the pressure within the limits. Change the valve or the pipe class, or prevent this operation.".to_owned(),
+        Kind::ColumnParts { .. } => "No closing time prevents column separation. Change the valve, or prevent this operation. A lower velocity helps: use a larger pipe or smaller nozzles. A stronger class does not help: a stiffer wall makes the pressure drop larger.".to_owned(),
+        Kind::JointInSuction { cause: Cause::Emptied(_), .. } => format!("Install a vent {at}, or above it, that lets air in automatically when the pipeline empties. Or use joints that are tight against negative pressure."),
+        Kind::JointInSuction { cause: Cause::Surge(_), at_once: true, .. } => format!("A stone can block a nozzle immediately. Slow operation does not prevent this. {STONE} Use joints that are tight against negative pressure."),
+        Kind::JointInSuction { cause: Cause::Surge(_), .. } => "Operate it more slowly. Or use joints that are tight against negative pressure.".to_owned(),
+        Kind::JointInSuction { cause: Cause::Running(_), .. } => "Use joints that are tight against negative pressure, throttle at the turbine valve, or lower the pipe.".to_owned(),
+        Kind::JointInSuction { .. } => "Use joints that are tight against negative pressure, or lower the pipe.".to_owned(),
         Kind::NotFull { case, limited, also, .. } => remedies(case, limited, also, say),
-        Kind::SiphonFails { vented: true, .. } => "Take that vent out, or set a cock in its place that is shut while it runs.".to_owned(),
-        Kind::SiphonFails { .. } => "Lower its crest, raise the least level, or throttle at the bottom.".to_owned(),
-        Kind::SiphonByHand { .. } => "Set a cock and a filling funnel on its crest, keep its joints tight to suction, and write down how it is primed.".to_owned(),
-        Kind::AirTakes { .. } => "Vent the climbs; until then bleed them by hand after each start, and do not judge the plant by its power before.".to_owned(),
-        Kind::SiltSettles { .. } => "Flush it now and then at that speed, by the order of work; settle the silt before the mouth.".to_owned(),
-        Kind::FirstMetresFlat { .. } => "Give the first metres more fall, or keep a screen and an open vent where they end.".to_owned(),
+        Kind::SiphonFails { vented: true, .. } => "Remove that vent. Or replace it with an air cock that is closed in operation.".to_owned(),
+        Kind::SiphonFails { .. } => "Lower its high point, raise the low water level, or throttle at the turbine valve.".to_owned(),
+        Kind::SiphonByHand { .. } => "Install an air cock and a filling funnel at its high point. Make its joints tight against negative pressure. Write down the priming procedure.".to_owned(),
+        Kind::AirTakes { .. } => "Vent the rising sections. Until then, release the air by hand after each start. Do not assess the power of the plant before you release the air.".to_owned(),
+        Kind::SiltSettles { .. } => "Flush the pipe at that velocity from time to time, as the procedure shows. Let the silt settle before the pipe inlet.".to_owned(),
+        Kind::FirstMetresFlat { .. } => "Give the first section more fall. Or install a screen, and an open vent at its lower end.".to_owned(),
         Kind::StartNotSettled(start) => start::settle(start, say),
-        Kind::PressureNotSettled { .. } => "Measure the drop better: level it, or read a good gauge at the shut turbine valve with the line full and bled.".to_owned(),
-        Kind::CollapseNotSettled { .. } => format!("Level from the mouth to {}, or set a vent near it that lets air in by itself.", say.station(finding.to_m)),
-        Kind::JointNotSettled { .. } => format!("Level from the mouth to {}, or use joints there that hold suction.", say.station(finding.to_m)),
-        Kind::FullNotSettled { .. } => format!("Level from the mouth to {}, or read a gauge there while it runs.", say.station(finding.to_m)),
-        Kind::PartingNotSettled { safe_s: Some(s), .. } => format!("Level from the mouth to {}; until then take more than the {} that are safe by the mean heights.", say.station(finding.to_m), say.counted(*s)),
-        Kind::PartingNotSettled { .. } => format!("Level from the mouth to {}; until then move it as slowly as you can.", say.station(finding.to_m)),
+        Kind::PressureNotSettled { .. } => "Measure the elevation difference more accurately: survey it with a level. Or read a good gauge at the closed turbine valve, with the pipeline full and the air released.".to_owned(),
+        Kind::CollapseNotSettled { .. } => format!("Survey with a level from the pipe inlet to {}. Or install a vent near there that lets air in automatically.", say.station(finding.to_m)),
+        Kind::JointNotSettled { .. } => format!("Survey with a level from the pipe inlet to {}. Or use joints that are tight against negative pressure.", say.station(finding.to_m)),
+        Kind::FullNotSettled { .. } => format!("Survey with a level from the pipe inlet to {}. Or read a gauge there in operation.", say.station(finding.to_m)),
+        Kind::PartingNotSettled { safe_s: Some(s), .. } => format!("Survey with a level from the pipe inlet to {}. Until then, operate it in more than {}, the safe time at the mean heights.", say.station(finding.to_m), say.counted(*s)),
+        Kind::PartingNotSettled { .. } => format!("Survey with a level from the pipe inlet to {}. Until then, operate it as slowly as you can.", say.station(finding.to_m)),
         Kind::VentFails { fault, .. } => vent(fault, say),
         Kind::ClimbDoubtful { setups, walks, .. } => format!(
-            "Level {at}: about {} of the level{}. Look at the pipe there before deciding against a vent.",
+            "Survey the pipe {at} with a level: about {}{}. Inspect the pipe there before you decide not to install a vent.",
             counted(*setups, "set-up"),
-            if *walks { ", or one or two more walks" } else { "" }
+            if *walks { ", or do one or two more walks" } else { "" }
         ),
-        Kind::ClimbVented { .. } => "See that the vent is free and open whenever the line is filled.".to_owned(),
-        Kind::Flat { .. } => "Give it fall where you can, at least 1 in 100; flush it now and then.".to_owned(),
-        Kind::AirGathers { why: Gathers::BelowShutOff } if finding.from_m <= 0.0 => "Keep a vent just below the mouth that lets air in.".to_owned(),
-        Kind::AirGathers { why: Gathers::BelowShutOff } => "Keep a vent just below the valve that lets air in.".to_owned(),
-        Kind::AirGathers { .. } => "Fill slowly; if power drops after a while, bleed here first.".to_owned(),
-        Kind::LowUndrained { .. } => "Set a drain at the low, where water may run off without harm.".to_owned(),
-        Kind::Fast { .. } => "A larger pipe or fewer jets; fast water also makes the surge stronger.".to_owned(),
-        Kind::StreamShort { feeds: Some(feeds), .. } => format!("Run no more than {feeds} in that season; what must stay in the stream comes first."),
-        Kind::StreamShort { feeds: None, .. } => "Shut down in that season, or set a smaller jet; what must stay in the stream comes first.".to_owned(),
-        Kind::LossHigh { .. } => "Compare a larger pipe or smaller jets: `steadyfall size`.".to_owned(),
-        Kind::GaugeOff { next: Some(next), .. } => format!("Read next: {}.", next_reading(next, say)),
-        Kind::GaugeOff { .. } => "Read it again together with the others, the height of the dial noted.".to_owned(),
-        Kind::Submergence { .. } => "Lower the mouth, raise the least level, or lay a board over the mouth that breaks the whirl.".to_owned(),
-        Kind::HoldWanted(HoldWanted { kind: MarkKind::ExpansionJoint, .. }) => "Set them as listed, each just below the hold above it, with the blocks and anchors of the list: a joint passes no pull, so the pressure on every bend and end goes into the holds beside it. Set them for the temperature of the day; an engineer looks at it where a burst could hurt.".to_owned(),
-        Kind::HoldWanted(HoldWanted { slack_m: Some(_), .. }) => "Lay the pipe there in an open bow that can straighten, free to slide, and no sharper than it may be bent; hold it only where an anchor is named.".to_owned(),
-        Kind::HoldWanted(HoldWanted { why: HoldWhy::PullOut, .. }) => "Set the anchors as listed, tight to the pipe and along it; leave the loops of slack where they are named. Where a burst could hurt, have an engineer look at the site.".to_owned(),
-        Kind::HoldWanted(HoldWanted { why: HoldWhy::Heat, kind, .. }) => format!("Set the {}s, or leave slack for the pipe to snake where it harms nothing.", kind_word(*kind)),
-        Kind::HoldWanted(HoldWanted { why: HoldWhy::Flood, kind, .. }) => format!("Set the {}s on rock or driven anchors, not on saplings; better, lead the pipe out of the flood.", kind_word(*kind)),
-        Kind::HoldWanted(HoldWanted { kind, .. }) => format!("Set the {}s as listed. Presumptive ground values are a first estimate: where a burst could hurt, have an engineer look at the site.", kind_word(*kind)),
-        Kind::BendTooSharp { elbow_rad, restrained: true, .. } => format!("Set {} there with joints that carry the pull along the pipe, or ease the bend.", elbow_words(*elbow_rad)),
-        Kind::BendTooSharp { elbow_rad, .. } => format!("Set {} there, held against the thrust, or ease the bend.", elbow_words(*elbow_rad)),
-        Kind::BendNotSettled { .. } => "Sight both legs with a compass and a clinometer, or lay a template, before buying an elbow.".to_owned(),
-        Kind::FittingInBend { .. } => "Move it to where the pipe runs straight, or hold the pipe straight on both sides of it.".to_owned(),
-        Kind::JointsForced { .. } => "Take longer pieces there, or fuse these joints and look at them first after each storm.".to_owned(),
-        Kind::Suction { .. } => "Keep joints out of this reach or use ones that hold suction.".to_owned(),
-        Kind::ZonesWouldDo { .. } => "For a line not bought yet: compare the price, the joints where classes meet, and what is in stock; mark each class on the pipe before it goes up the hill.".to_owned(),
-        Kind::LighterWouldDo { .. } => "For a line not bought yet: compare the price.".to_owned(),
+        Kind::ClimbVented { .. } => "Make sure that the vent is clear and open each time you fill the pipeline.".to_owned(),
+        Kind::Flat { .. } => "Give the pipe more fall where you can, at least 1 in 100. Flush it from time to time.".to_owned(),
+        Kind::AirGathers { why: Gathers::BelowShutOff } if finding.from_m <= 0.0 => "Install a vent directly below the pipe inlet that lets air in.".to_owned(),
+        Kind::AirGathers { why: Gathers::BelowShutOff } => "Install a vent directly below the valve that lets air in.".to_owned(),
+        Kind::AirGathers { .. } => "Fill slowly. If the power falls after some time, release the air here first.".to_owned(),
+        Kind::LowUndrained { .. } => "Install a drain at the low point. Make sure that the water can flow away and cause no damage.".to_owned(),
+        Kind::Fast { .. } => "Use a larger pipe or fewer nozzles. A high velocity also makes the surge stronger.".to_owned(),
+        Kind::StreamShort { feeds: Some(feeds), .. } => format!("Operate {feeds} or less in that season. The compensation flow that must stay in the stream has priority."),
+        Kind::StreamShort { feeds: None, .. } => "Shut down in that season, or use a smaller nozzle. The compensation flow that must stay in the stream has priority.".to_owned(),
+        Kind::LossHigh { .. } => "Compare a larger pipe or smaller nozzles: `steadyfall size`.".to_owned(),
+        Kind::GaugeOff { next: Some(next), .. } => format!("Next reading: {}.", next_reading(next, say)),
+        Kind::GaugeOff { .. } => "Read it again together with the other gauges, and record the height of the gauge.".to_owned(),
+        Kind::Submergence { .. } => "Lower the pipe inlet, or raise the low water level. Or install a board above the inlet to stop the vortex.".to_owned(),
+        Kind::HoldWanted(HoldWanted { kind: MarkKind::ExpansionJoint, .. }) => "Install them as listed, each directly below the restraint above it, with the listed thrust blocks and anchors. An expansion joint transmits no pull, so the pressure force of each bend and end goes into the adjacent restraints. Set each joint for the temperature of the day. Where a burst could hurt a person, an engineer must inspect the site.".to_owned(),
+        Kind::HoldWanted(HoldWanted { slack_m: Some(_), .. }) => "Lay the pipe there in a gentle curve. It must be free to slide and to straighten. Do not bend it below its minimum bend radius. Fix the pipe only at the listed anchors.".to_owned(),
+        Kind::HoldWanted(HoldWanted { why: HoldWhy::PullOut, .. }) => "Install the anchors as listed. Clamp them tightly to the pipe, in line with the pipe. Make the expansion loops at the listed stations. Where a burst could hurt a person, an engineer must inspect the site.".to_owned(),
+        Kind::HoldWanted(HoldWanted { why: HoldWhy::Heat, kind, .. }) => format!("Install the {}s, or leave slack so that the pipe can snake where it damages nothing.", kind_label(*kind)),
+        Kind::HoldWanted(HoldWanted { why: HoldWhy::Flood, kind, .. }) => format!("Install the {}s on rock or driven anchors, not on small trees. A better solution: lay the pipe out of the flood area.", kind_label(*kind)),
+        Kind::HoldWanted(HoldWanted { kind, .. }) => format!("Install the {}s as listed. The soil values are first estimates. Where a burst could hurt a person, an engineer must inspect the site.", kind_label(*kind)),
+        Kind::BendTooSharp { elbow_rad, restrained: true, .. } => format!("Install {} there with restrained joints, or increase the bend radius.", elbow_words(*elbow_rad)),
+        Kind::BendTooSharp { elbow_rad, .. } => format!("Install {} there, restrained against the thrust, or increase the bend radius.", elbow_words(*elbow_rad)),
+        Kind::BendNotSettled { .. } => "Before you buy an elbow, sight both sides of the bend with a compass and a clinometer. Or lay a template.".to_owned(),
+        Kind::FittingInBend { .. } => "Move it to a straight section of pipe, or clamp the pipe straight on both sides of it.".to_owned(),
+        Kind::JointsForced { .. } => "Use longer lengths of pipe there. Or fuse these joints, and inspect them first after each storm.".to_owned(),
+        Kind::Suction { .. } => "Use no joints in this section, or use joints that are tight against negative pressure.".to_owned(),
+        Kind::ZonesWouldDo { .. } => "For pipe that is not bought yet: compare the price, the joints between classes, and the stock. Mark the class on each length of pipe before it goes to the site.".to_owned(),
+        Kind::LighterWouldDo { .. } => "For pipe that is not bought yet: compare the price.".to_owned(),
         Kind::CheckMarking { .. } => "Check the marking on the pipe: standard, size, class.".to_owned(),
-        Kind::NotRecorded { setups } => format!("Walk it again, or level it (about {}): until then do not count on it falling there.", counted(*setups, "set-up")),
-        Kind::TerrainModel => "Walk with a receiver that records its own heights, or level the reaches that matter.".to_owned(),
-        Kind::Misclosure { .. } => "Look at the rows named in the remarks; level the worst stretch again.".to_owned(),
-        Kind::SurgeNotValid => "Vent or cure the climbs first; until then move valves far more slowly than printed.".to_owned(),
-        Kind::UsedPipe { .. } => "Measure the wall where it is thinnest, test it with water, and state with derate what share of its rating is left.".to_owned(),
-        Kind::TooWarm { .. } => "Bury or shade it, or keep water running through it on hot days.".to_owned(),
-        Kind::Wheel { outcome: Ok(_) } => "Lay it deeper, in a sleeve, or keep wheels off.".to_owned(),
-        Kind::Wheel { outcome: Err(NoWheel::CoverUnknown | NoWheel::SoilUnknown) } => "State the cover and the soil; until then keep wheels off.".to_owned(),
-        Kind::Wheel { outcome: Err(_) } => "Lay it deeper in firm ground or in a sleeve, or keep wheels off.".to_owned(),
-        Kind::NeedsAir { wanted: 0, .. } => "See that these vents are free before the head valve is shut or a drain is opened.".to_owned(),
-        Kind::NeedsAir { .. } => "Set the wanted vents before the line is ever emptied, and see that they are free before the head valve is shut or a drain is opened.".to_owned(),
+        Kind::NotRecorded { setups } => format!("Walk this section again, or survey it with a level (about {}). Until then, do not assume that it falls there.", counted(*setups, "set-up")),
+        Kind::TerrainModel => "Walk with a receiver that records its own heights, or survey the important sections with a level.".to_owned(),
+        Kind::Misclosure { .. } => "Check the rows that the remarks name. Survey the worst section again.".to_owned(),
+        Kind::SurgeNotValid => "First, vent or remove the rising sections. Until then, operate the valves much more slowly than the printed times.".to_owned(),
+        Kind::UsedPipe { .. } => "Measure the wall thickness at the thinnest place. Do a hydrostatic test. Enter the remaining share of the rating with the key `derate`.".to_owned(),
+        Kind::TooWarm { .. } => "Bury or shade the pipe, or keep water flowing through it on hot days.".to_owned(),
+        Kind::Wheel { outcome: Ok(_) } => "Lay the pipe deeper or in a sleeve, or keep vehicles away.".to_owned(),
+        Kind::Wheel { outcome: Err(NoWheel::CoverUnknown | NoWheel::SoilUnknown) } => "Give the cover and the soil in the site file. Until then, keep vehicles away.".to_owned(),
+        Kind::Wheel { outcome: Err(_) } => "Lay the pipe deeper in firm ground or in a sleeve, or keep vehicles away.".to_owned(),
+        Kind::NeedsAir { wanted: 0, .. } => "Before you close the head valve or open a drain, make sure that these vents are open and clear.".to_owned(),
+        Kind::NeedsAir { .. } => "Install the required vents before you empty the pipeline for the first time. Before you close the head valve or open a drain, make sure that all vents are open and clear.".to_owned(),
     }
 }
 
 fn vent(fault: &VentFault, say: Say) -> String {
     match fault {
-        VentFault::Stuck => "Free it or replace it before the next filling.",
-        VentFault::CockShut => "Open the cock beneath it and mark it so that it stays open.",
-        VentFault::ToCome => "Set it before the line is filled.",
-        VentFault::OnlyIn => "Set an air valve beside it, or a combination valve or a standpipe in its place.",
-        VentFault::OnlyOut => "Set a vacuum valve beside it, or a combination valve or a standpipe in its place.",
-        VentFault::ByHand => "Set a vent that works by itself, or let nobody restart the line without opening it.",
+        VentFault::Stuck => "Repair or replace it before the next filling.",
+        VentFault::CockShut => "Open the isolating valve below it. Mark it so that it stays open.",
+        VentFault::ToCome => "Install it before you fill the pipeline.",
+        VentFault::OnlyIn => "Install an air valve next to it. Or replace it with a combination valve or a standpipe.",
+        VentFault::OnlyOut => "Install a vacuum valve next to it. Or replace it with a combination valve or a standpipe.",
+        VentFault::ByHand => "Install an automatic vent. Or make sure that nobody restarts the pipeline before this vent is open.",
         VentFault::Spills { raise_m, .. } => {
-            return format!("Raise it by {}, or set a valve in its place.", say.head(*raise_m));
+            return format!("Make the standpipe {} longer, or install an air valve in its place.", say.head(*raise_m));
         }
         VentFault::TopUnknown | VentFault::BoreUnknown => "Measure it and write it in the site file.",
-        VentFault::BoreUnder(_) => "Set a wider one.",
-        VentFault::Inhales(_) => "Throttle at the bottom so that the grade line stays above it, or set a cock in its place that is opened while the line fills or empties and shut while it runs, knowing that by itself nothing then guards the pipe there.",
-        VentFault::BelowCrest(_) => "Move it up to the crest.",
+        VentFault::BoreUnder(_) => "Install a wider one.",
+        VentFault::Inhales(_) => "Throttle at the turbine valve so that the hydraulic grade line stays above it. Or replace it with an air cock: open for filling and emptying, closed in operation. Then no automatic vent protects the pipe there.",
+        VentFault::BelowCrest(_) => "Move it to the high point.",
     }
     .to_owned()
 }
@@ -151,8 +156,7 @@ fn counted(n: usize, what: &str) -> String {
 }
 
 /// What keeps stones from a jet.
-const STONE: &str =
-    "Keep stones and sticks out with a fine screen and a settling box, and look after both.";
+const STONE: &str = "Install a fine screen and a settling basin, and maintain both.";
 
 /// Every remedy with its number, the least effort first. How far to throttle is told state by state: each has its own jets.
 fn remedies(
@@ -180,14 +184,14 @@ fn remedies(
     match all.len() {
         0 => "Lower the pipe there, or lay a larger pipe above it.".to_owned(),
         1 => all.remove(0),
-        _ => format!("One of these. {}", all.join(" Or: ")),
+        _ => format!("Do one of these. {}", all.join(" Or: ")),
     }
 }
 
 /// How a movement is made that keeps its law.
 fn evenly(law: Law) -> &'static str {
     match law {
-        Law::Stroke => "turned evenly",
-        Law::Area => "its open area changing evenly",
+        Law::Stroke => "at a constant speed",
+        Law::Area => "with the open area changing at a constant rate",
     }
 }

@@ -12,6 +12,7 @@ pub mod gauge_book;
 mod grade;
 mod harm;
 mod hold;
+mod label;
 mod lacks;
 mod mend;
 mod name;
@@ -22,7 +23,7 @@ pub mod storm;
 mod verdict;
 mod work;
 
-pub use air::{gathers_word, relation_word, start_word, vent_fault, vent_why_word};
+pub use air::{gathers_word, relation_word, start_label, start_word, vent_fault, vent_why_word};
 pub use assumed::{Taken, taken};
 pub use figure::Say;
 pub use flow::{
@@ -33,7 +34,8 @@ pub use force::{
     block_side, block_word, no_block, push_way, pushes_word, sense_word, soil_word, table_short,
     table_word, towards_word,
 };
-pub use harm::{no_wheel, text};
+pub use harm::{no_wheel, pressure_cause, text};
+pub use label::{joint_label, kind_label, label};
 pub use lacks::{lacks, why_not};
 pub use mend::advice;
 pub use name::{

@@ -97,28 +97,28 @@ pub fn standing_word(standing: Standing) -> &'static str {
 pub fn why_word(why: Why) -> &'static str {
     match why {
         Why::Declared => "as declared",
-        Why::DeclaredStuck => "declared, does not work",
-        Why::DeclaredShut => "declared, its cock is shut",
-        Why::StartUp => "lets out the air that would lock the line at the start",
-        Why::Priming => "fills the siphon by hand; it must not open by itself",
-        Why::Gathers => "lets out air that gathers while running",
-        Why::BelowHeadValve => "lets air in below the head valve when it shuts",
-        Why::Collapse => "lets air in so that the pipe is not sucked flat",
-        Why::Low => "lets water and silt out at the low",
-        Why::Thrust => "takes the thrust of pressure",
+        Why::DeclaredStuck => "as declared, does not work",
+        Why::DeclaredShut => "as declared, isolating valve closed",
+        Why::StartUp => "releases the air that would block the restart",
+        Why::Priming => "primes the siphon by hand; it must not open automatically",
+        Why::Gathers => "releases air that collects in operation",
+        Why::BelowHeadValve => "lets air in below the head valve when it closes",
+        Why::Collapse => "lets air in so that the pipe does not collapse",
+        Why::Low => "drains water and silt at the low point",
+        Why::Thrust => "resists the pressure thrust",
         Why::Slope => "holds the pipe on the slope",
         Why::Flood => "holds the pipe down and in place in a flood",
-        Why::Carried => "carries the pipe above ground",
-        Why::PieceEnds => "one piece ends, the next begins",
-        Why::TooSharp => "the route turns more sharply than the pipe may be bent",
-        Why::BoreChanges => "the bore changes",
-        Why::Heat => "keeps the pipe from snaking in the heat",
+        Why::Carried => "supports the pipe above ground",
+        Why::PieceEnds => "joint between two lengths of pipe",
+        Why::TooSharp => "the route turns more sharply than the minimum bend radius",
+        Why::BoreChanges => "the inside diameter changes",
+        Why::Heat => "prevents snaking of the pipe in heat",
         Why::Slack => {
-            "gives slack, so that heat and cold do not press and pull at the hold beside it"
+            "allows thermal movement, so that the pipe does not push or pull on the adjacent anchor"
         }
-        Why::Jointed => "holds the steel between two expansion joints",
-        Why::Regrade => "height to dig or prop to",
-        Why::End => "holds the end of the line",
+        Why::Jointed => "anchors the steel pipe between two expansion joints",
+        Why::Regrade => "height for digging or raising the pipe",
+        Why::End => "holds the end of the pipeline",
     }
 }
 
@@ -126,31 +126,31 @@ pub fn why_word(why: Why) -> &'static str {
 pub fn act_cautions(caution: Caution) -> &'static str {
     match caution {
         Caution::NoAirTest => {
-            "Test with water only. Air under pressure is a spring that throws caps and pipe."
+            "Test with water only, never with air. Compressed air can hurl caps and pipe."
         }
         Caution::BleedFromTheSide => {
-            "Let air out slowly, standing to the side; nobody in line with caps, plugs or couplings."
+            "Release air slowly, and stand to the side. Nobody must be in line with caps, plugs or couplings."
         }
         Caution::ZeroTwice => {
-            "Loosen nothing before the gauge shows zero and an open cock runs dry: a pocket behind a shut cock keeps its pressure."
+            "WARNING: Do not loosen a part before the gauge shows zero and no water flows from an open valve. An air pocket behind a closed valve keeps its pressure."
         }
         Caution::VentBeforeDrain => {
-            "Open a vent above before you open anything below: a sealed pipe that empties can be sucked flat."
+            "WARNING: Open an upper vent before you open a lower outlet. A sealed pipe that empties can collapse."
         }
-        Caution::NoBlowing => "Do not throw a valve open to blow the air out.",
-        Caution::StandClear => "Stand clear of bends, ends and joints while the pressure rises.",
+        Caution::NoBlowing => "Do not open a valve suddenly to release the air.",
+        Caution::StandClear => "Stay away from bends, ends and joints while the pressure rises.",
         Caution::Outfall => {
-            "Let water go where it washes nothing out; leave to discharge may be needed, and silt at low flow kills what lives below."
+            "Release the water where it causes no erosion. A permit can be necessary. Silt in a low stream kills fish and other life downstream."
         }
-        Caution::Frost => "Water left in lows, stubs and risers freezes first.",
+        Caution::Frost => "Water that stays at low points, in stubs and in risers freezes first.",
         Caution::WalkTheRoute => {
-            "Walk the whole route after filling: a leak on a slope can start a slide."
+            "Walk the whole route after filling. A leak on a slope can start a landslide."
         }
         Caution::Electrics => {
-            "Keep the electrical side off and dry; know where the jet and a burst would throw water."
+            "Keep the electrical equipment off and dry. Find out where the jet or a burst would spray water."
         }
         Caution::ConfinedSpace => {
-            "Tanks, chambers and large pipe can hold bad air or fill suddenly: test the air, lock off the inflow, never alone."
+            "Tanks, chambers and large pipes can contain bad air, or fill suddenly. Test the air, isolate the inflow, and never work alone."
         }
     }
 }

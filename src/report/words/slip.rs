@@ -11,7 +11,7 @@ pub(super) fn harm(slip: &Slip, at: &str, say: Say) -> String {
             modulus_pa,
             usual_pa,
         } => format!(
-            "The pipe's wall {at} was given a modulus of {}; such pipe has {} to {}. Is this a slip of the unit? The surge was reckoned with it.",
+            "The site file gives the pipe {at} an elastic modulus of {}. Usual values for this material are {} to {}. Is the unit correct? The surge calculation uses it.",
             modulus(*modulus_pa, say),
             modulus(usual_pa.0, say),
             modulus(usual_pa.1, say)
@@ -20,7 +20,7 @@ pub(super) fn harm(slip: &Slip, at: &str, say: Say) -> String {
             wave_speed_m_per_s,
             usual_m_per_s,
         } => format!(
-            "The pipe {at} was given a wave speed of {}; such pipe full of water has {} to {}. Is this a slip? The surge was reckoned with it.",
+            "The site file gives the pipe {at} a wave speed of {}. Usual values for such pipe are {} to {}. Is the value correct? The surge calculation uses it.",
             say.speed(*wave_speed_m_per_s),
             say.speed(usual_m_per_s.0),
             say.speed(usual_m_per_s.1)
@@ -29,7 +29,7 @@ pub(super) fn harm(slip: &Slip, at: &str, say: Say) -> String {
             roughness_m,
             bore_m,
         } => format!(
-            "The pipe {at} was given a roughness of {} in a bore of {}: no chart of friction goes so far. Is this a slip of the unit?",
+            "The site file gives the pipe {at} a roughness of {}. The inside diameter is {}. No friction chart includes such a roughness. Is the unit correct?",
             say.bore(*roughness_m),
             say.bore(*bore_m)
         ),
@@ -37,12 +37,12 @@ pub(super) fn harm(slip: &Slip, at: &str, say: Say) -> String {
             nozzle_diameter_m,
             bore_m,
         } => format!(
-            "A jet of {} is as wide as the pipe before it, {}, or wider: hardly any head is left there. Is this a slip?",
+            "The nozzle diameter is {}. The inside diameter of the pipe before it is {}. Almost no head is left at such a nozzle. Is the value correct?",
             say.bore(*nozzle_diameter_m),
             say.bore(*bore_m)
         ),
         Slip::NozzleHeight { nozzle_height_m } => format!(
-            "The nozzles were given as {} {} the pipe's last point: pipe that far was not surveyed. Is this a slip?",
+            "The site file puts the nozzles {} {} the last point of the pipe. The survey does not go that far. Is the value correct?",
             say.head(nozzle_height_m.abs()),
             if *nozzle_height_m < 0.0 {
                 "below"
@@ -51,7 +51,7 @@ pub(super) fn harm(slip: &Slip, at: &str, say: Say) -> String {
             }
         ),
         Slip::WaterToWire { water_to_wire } => format!(
-            "A plant that makes electricity of {} of the water's power was given; small ones make 50 % to 70 %. Is this a slip?",
+            "The site file gives an overall efficiency of {}. Usual values for small plants are 50 % to 70 %. Is the value correct?",
             say.share(*water_to_wire)
         ),
         Slip::Relief {
@@ -59,7 +59,7 @@ pub(super) fn harm(slip: &Slip, at: &str, say: Say) -> String {
             opens_at_pa,
             standing_pa,
         } => format!(
-            "The relief valve {name} {at} opens at {}, and {} stands on it while nothing runs: it would never shut. Is this a slip?",
+            "The relief valve {name} {at} opens at {}. The static pressure there is {}, so the valve would never close. Is the value correct?",
             say.pressure(*opens_at_pa),
             say.pressure(*standing_pa)
         ),
@@ -67,7 +67,7 @@ pub(super) fn harm(slip: &Slip, at: &str, say: Say) -> String {
             water_level_m,
             crown_m,
         } => format!(
-            "The still water at the intake was given as {} above the pipe's centre; the crown of its bore is at {}: the pipe would draw air. Is this a slip?",
+            "The static water level at the intake is {} above the pipe centre. The top of the pipe inlet is at {}. The pipe would draw air in. Is the value correct?",
             say.head(*water_level_m),
             say.head(*crown_m)
         ),
@@ -77,14 +77,14 @@ pub(super) fn harm(slip: &Slip, at: &str, say: Say) -> String {
 /// What to do about it.
 pub(super) fn mend(slip: &Slip) -> String {
     match slip {
-        Slip::Modulus { .. } => "Look the modulus up again, or leave it out: it is known for the material.",
-        Slip::WaveSpeed { .. } => "Leave it out, and it is worked out from wall and material; move valves no faster than that allows.",
-        Slip::Roughness { .. } => "Look at its unit, or leave it out: it is known for the material.",
-        Slip::Jet { .. } => "Measure the hole of the nozzle again, and the pipe's bore.",
-        Slip::NozzleHeight { .. } => "Survey the pipe to its end; the height is the nozzles' axis above the last point.",
-        Slip::WaterToWire { .. } => "State what the plant was measured to make, or leave it out: then no watts are printed.",
-        Slip::Relief { .. } => "Read the valve's plate again; it must open above the pressure that stands on it, and below what the pipe may take.",
-        Slip::Level { .. } => "Measure from the pipe's centre up to the still water; if it is so, set the mouth deeper.",
+        Slip::Modulus { .. } => "Check the modulus, or remove it. It is known for the material.",
+        Slip::WaveSpeed { .. } => "Remove it. The program then calculates it from the wall and the material. Do not operate valves faster than that calculation allows.",
+        Slip::Roughness { .. } => "Check its unit, or remove it. It is known for the material.",
+        Slip::Jet { .. } => "Measure the nozzle diameter and the inside diameter of the pipe again.",
+        Slip::NozzleHeight { .. } => "Survey the pipe to its end. The nozzle height is the height of the nozzle axis above the last point.",
+        Slip::WaterToWire { .. } => "Enter the measured efficiency of the plant, or remove it. Without it, no electrical power is printed.",
+        Slip::Relief { .. } => "Read the nameplate of the valve again. It must open above the static pressure there, and below the allowable pressure of the pipe.",
+        Slip::Level { .. } => "Measure again from the pipe centre up to the static water level. If the value is correct, lower the pipe inlet.",
     }
     .to_owned()
 }

@@ -6,24 +6,24 @@ use crate::finding::Starting;
 /// It does not start.
 pub(super) fn locks(start: &Starting, say: Say) -> String {
     let when = if start.unattended_only {
-        "With nobody there to open the hand cocks: "
+        "With nobody there to open the air cocks: "
     } else {
         ""
     };
     if start.margin_compressed_m >= 0.0 {
         return format!(
-            "{when}After draining it does not start in {} of the lines that fit the survey, though by the mean heights alone it would.",
+            "{when}The pipeline does not restart after draining in {} of the pipe profiles that agree with the survey. At the mean heights it would restart.",
             say.share(1.0 - start.probability_compressed)
         );
     }
     if start.margin_m >= 0.0 {
         return format!(
-            "{when}After draining it does not start: {} of head is lacking with the air of the falling legs squeezed.",
+            "{when}The pipeline does not restart after draining. With compressed air in the downhill sections, {} of head is missing.",
             say.head(-start.margin_compressed_m)
         );
     }
     format!(
-        "{when}After draining it does not start: {} of head is lacking with the falling legs full of air, {} still with that air squeezed.",
+        "{when}The pipeline does not restart after draining. With the downhill sections full of air, {} of head is missing. With the air compressed, {} is still missing.",
         say.head(-start.margin_m),
         say.head(-start.margin_compressed_m)
     )
@@ -33,22 +33,22 @@ pub(super) fn locks(start: &Starting, say: Say) -> String {
 pub(super) fn may_start(start: &Starting, say: Say) -> String {
     if start.in_doubt_only() {
         return format!(
-            "After draining it starts by the mean heights, with {} of head to spare; but that is {} sure and no more: the survey's doubt speaks against it.",
+            "At the mean heights the pipeline restarts after draining, with a head margin of {}. With the survey uncertainty included, the probability is only {}.",
             say.head(start.margin_m),
             say.share(start.probability_starts)
         );
     }
     format!(
-        "After draining it may start, but only because the air squeezes: {} of head is lacking with the falling legs full of air{}.",
+        "The pipeline can restart after draining, but only because the air compresses. With the downhill sections full of air, {} of head is missing. {}.",
         say.head(-start.margin_m),
         if start.margin_compressed_m > 0.0 {
             format!(
-                ", {} is to spare with it squeezed",
+                "With the air compressed, the head margin is {}",
                 say.head(start.margin_compressed_m)
             )
         } else {
             format!(
-                "; with it squeezed {} of the lines that fit the survey start",
+                "With the air compressed, {} of the pipe profiles that agree with the survey restart",
                 say.share(start.probability_compressed)
             )
         }
@@ -58,7 +58,7 @@ pub(super) fn may_start(start: &Starting, say: Say) -> String {
 /// Nobody can tell.
 pub(super) fn not_settled(start: &Starting, say: Say) -> String {
     format!(
-        "Whether it starts after draining the survey cannot tell: {} of the lines that fit it do.",
+        "The survey is not accurate enough to show if the pipeline restarts after draining. It restarts in {} of the pipe profiles that agree with the survey.",
         say.share(start.probability_starts)
     )
 }
@@ -66,14 +66,14 @@ pub(super) fn not_settled(start: &Starting, say: Say) -> String {
 /// What to do about a line that locks.
 pub(super) fn unlock(start: &Starting, say: Say) -> String {
     match (start.vents_m.is_empty(), start.unattended_only) {
-        (true, true) => "No vents that work by themselves cure it: where they would be wanted they draw air in while it runs, or they are not enough. Let somebody open the cocks at each filling, or lay the line so that it falls.".to_owned(),
-        (true, false) => "Vents alone do not cure it: lay the line so that it falls.".to_owned(),
+        (true, true) => "Automatic vents do not solve this: they would draw air in during operation, or they are not sufficient. Somebody must open the air cocks at each filling. Or lay the pipe so that it falls all the way.".to_owned(),
+        (true, false) => "Vents alone do not solve this. Lay the pipe so that it falls all the way.".to_owned(),
         (false, _) if !start.vents_enough => format!(
-            "Vents at {} help and do not cure it: lay the line so that it falls.",
+            "Vents at {} help but are not sufficient. Lay the pipe so that it falls all the way.",
             say.stations(&start.vents_m)
         ),
         (false, _) => format!(
-            "Set vents at {}; fill slowly with the lower end cracked open.",
+            "Install vents at {}. Fill slowly, with the lower end slightly open.",
             say.stations(&start.vents_m)
         ),
     }
@@ -81,19 +81,19 @@ pub(super) fn unlock(start: &Starting, say: Say) -> String {
 
 /// What to do about a line that may start.
 pub(super) fn make_sure(start: &Starting, say: Say) -> String {
-    let fill = "Fill slowly with the lower end cracked open; after a part draining, drain it all before filling again.";
+    let fill = "Fill slowly, with the lower end slightly open. After partial draining, drain the pipeline fully before you fill it again.";
     let vents = (!start.vents_m.is_empty()).then(|| say.stations(&start.vents_m));
     match (start.in_doubt_only(), vents) {
         (true, Some(vents)) => format!(
-            "{}, or set vents at {vents} so that it starts every time.",
+            "{}. Or install vents at {vents} for a reliable restart.",
             level(start, say)
         ),
-        (true, None) => format!("{}; until then: {}", level(start, say), lower(fill)),
+        (true, None) => format!("{}. Until then: {}", level(start, say), lower(fill)),
         (false, Some(vents)) if start.vents_enough => {
-            format!("Set vents at {vents} so that it starts every time.")
+            format!("Install vents at {vents} for a reliable restart.")
         }
         (false, Some(vents)) => {
-            format!("Vents at {vents} help and do not make it sure. {fill}")
+            format!("Vents at {vents} help, but the restart stays uncertain. {fill}")
         }
         (false, None) => fill.to_owned(),
     }
@@ -101,7 +101,10 @@ pub(super) fn make_sure(start: &Starting, say: Say) -> String {
 
 /// What settles it.
 pub(super) fn settle(start: &Starting, say: Say) -> String {
-    format!("{}, or walk the line again twice.", level(start, say))
+    format!(
+        "{}. Or walk the pipeline two more times.",
+        level(start, say)
+    )
 }
 
 fn level(start: &Starting, say: Say) -> String {
@@ -116,10 +119,10 @@ fn level(start: &Starting, say: Say) -> String {
         format!("{} set-ups", start.setups)
     };
     if reaches.is_empty() {
-        "Level the doubtful reaches with level and staff".to_owned()
+        "Survey the uncertain sections with level and staff".to_owned()
     } else {
         format!(
-            "Level {} with level and staff (about {setups})",
+            "Survey {} with level and staff (about {setups})",
             reaches.join(", ")
         )
     }

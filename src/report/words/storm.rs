@@ -1,5 +1,5 @@
 use super::Say;
-use super::name::kind_word;
+use super::label::kind_label;
 use crate::compare::{
     Air, By, Climbing, Compared, Moved, OffLine, Sight, Standing, Tonight, Verdict,
 };
@@ -8,7 +8,7 @@ use crate::pipe::MarkKind;
 use crate::regrade::Plan;
 use crate::report::json::plan_word;
 
-/// What to do tonight, in one line each, the most pressing first.
+/// What to do first, in one line each, the most urgent first.
 pub fn tonight(compared: &Compared, line: &Line, say: Say) -> Vec<String> {
     compared
         .tonight
@@ -21,7 +21,7 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
     match tonight {
         Tonight::ShutDown { station_m } => {
             format!(
-                "Do not run. Shut the intake slowly, leave the air inlet below it open: the pipe may burst, collapse or part near {}.",
+                "Do not operate. Close the intake slowly, and keep the air inlet below it open. The pipe can burst, collapse or separate near {}.",
                 say.station(*station_m)
             )
         }
@@ -33,11 +33,11 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
             };
             let count = if *count == 1 { String::new() } else { format!("{count} ") };
             let since = match new {
-                0 => " The storm did not make it so: it stood before.",
+                0 => " The storm did not cause this. It existed before.",
                 _ => "",
             };
             format!(
-                "Do not fill or run it, and shut the intake slowly if it runs: {count}{what} it, at {} first. Put {them} right before anything else.{since}",
+                "Do not fill or operate the pipeline. If it operates, close the intake slowly. Reason: {count}{what} operation, the first at {}. Correct {them} before you do anything else.{since}",
                 say.station(*first_m)
             )
         }
@@ -48,29 +48,29 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
             longer_m,
         } => {
             format!(
-                "Look at every joint {} before there is pressure on it: the pipe is {} longer there.",
+                "Inspect every joint {} before you pressurize the pipe. The pipe is {} longer there.",
                 say.reach(*from_m, *to_m),
                 say.head(*longer_m)
             )
         }
         Tonight::KeepClear { reaches_m } => format!(
-            "Do not stand on or below {}: the ground moved and may move again.",
+            "Do not stand on or below {}. The ground moved there. It can move again.",
             say.reaches(reaches_m)
         ),
         Tonight::RunLow { jets, vented, held } => {
-            let how = if *jets { "at one jet" } else { "at its least flow" };
+            let how = if *jets { "with one nozzle" } else { "at the minimum flow" };
             let when = match (vented, held) {
-                (true, true) => "Once the air is let out and what held the pipe holds again, it",
-                (true, false) => "Once the air is let out, it",
-                (false, true) => "Once what held the pipe where it moved holds again, it",
-                (false, false) => "It",
+                (true, true) => "When the air is released and the restraints are sound again, you",
+                (true, false) => "When the air is released, you",
+                (false, true) => "When the restraints are sound again where the pipe moved, you",
+                (false, false) => "You",
             };
             let and = if compared.moved.is_empty() {
-                "the line"
+                "the pipeline"
             } else {
-                "the moved reaches"
+                "the sections that moved"
             };
-            format!("{when} may run {how}, with somebody watching the gauge and {and}.")
+            format!("{when} may operate {how}. One person must watch the gauge and {and}.")
         }
         Tonight::RunAsBefore {
             looked,
@@ -78,45 +78,45 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
             left,
         } => {
             let run = match (changed, looked) {
-                (true, true) => "If that walk shows nothing new, it may run as before.",
-                (true, false) => "It may run as before.",
+                (true, true) => "If that walk shows nothing new, you may operate as before.",
+                (true, false) => "You may operate as before.",
                 (false, true) => {
-                    "If that walk shows nothing new, nothing changed, and it may run as before."
+                    "If that walk shows nothing new, nothing changed, and you may operate as before."
                 }
-                (false, false) => "Nothing changed that these surveys show: it may run as before.",
+                (false, false) => "These surveys show no change. You may operate as before.",
             };
             let left = match left {
                 0 => String::new(),
-                1 => " What was to put right before it still is: 1 thing, below.".to_owned(),
-                n => format!(" What was to put right before it still is: {n} things, below."),
+                1 => " 1 older problem still needs correction; see below.".to_owned(),
+                n => format!(" {n} older problems still need correction; see below."),
             };
             format!("{run}{left}")
         }
         Tonight::ShutToWork => {
-            "Before anybody digs, props or opens a joint: shut the intake slowly, leave the air inlet below it open, and let the pressure off at the lower end."
+            "Do these steps before you dig, raise the pipe or open a joint. Close the intake slowly. Keep the air inlet below it open. Release the pressure at the lower end."
                 .to_owned()
         }
         Tonight::LetAirOut { stations_m, air } => {
             let at = say.stations(stations_m);
             match air {
                 Air::Locks => {
-                    format!("Before filling, open or fit a vent near {at}: air would lock the line.")
+                    format!("Before filling, open or install a vent near {at}. Without it, an air lock blocks the pipeline.")
                 }
                 Air::MayLock => {
-                    format!("Before filling, open or fit a vent near {at}: air may lock the line.")
+                    format!("Before filling, open or install a vent near {at}. Without it, an air lock can block the pipeline.")
                 }
                 Air::HoldsBack(share) => format!(
-                    "Open or fit a vent near {at}: air that stays there leaves {} of the power.",
+                    "Open or install a vent near {at}. With air trapped there, only {} of the power is left.",
                     say.share(*share)
                 ),
             }
         }
         Tonight::OpenCocks { stations_m } => format!(
-            "While it fills, slowly, keep the hand cocks open at {} until water comes.",
+            "Fill slowly. Keep the air cocks open at {} until water comes out.",
             say.stations(stations_m)
         ),
         Tonight::RunLess { station_m } => format!(
-            "Keep the flow down: near {} the pipe stands in suction when it runs.",
+            "Keep the flow low. Near {} the pressure in the pipe is negative in operation.",
             say.station(*station_m)
         ),
         Tonight::CheckHolds { stands, is_sure } => {
@@ -127,7 +127,7 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
                     let what = line
                         .stands
                         .get(*stand)
-                        .map_or("hold", |s| kind_word(s.kind));
+                        .map_or("restraint", |s| kind_label(s.kind));
                     format!("the {what} at {}", say.station(*station_m))
                 })
                 .collect();
@@ -136,17 +136,18 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
                 n => format!(" and {n} more"),
             };
             format!(
-                "Look at {}{more}: the pipe {} there, and what held it may not.",
+                "Inspect {}{more}. The pipe {} there. {} may not hold the pipe.",
                 named.join(", "),
-                if *is_sure { "moved" } else { "may have moved" }
+                if *is_sure { "moved" } else { "may have moved" },
+                if stands.len() == 1 { "It" } else { "They" }
             )
         }
         Tonight::EaseBend { station_m } => format!(
-            "Ease the bend near {}: it is sharper than the pipe may take.",
+            "Increase the bend radius near {}. The bend is sharper than the minimum bend radius.",
             say.station(*station_m)
         ),
         Tonight::Level { reaches_m } => format!(
-            "Before digging, level {} with level and staff, and compare again: the survey cannot tell.",
+            "Before digging, survey {} with level and staff, and compare again. The present survey is not accurate enough.",
             say.reaches(reaches_m)
         ),
         Tonight::Regrade { plan } => compared
@@ -162,22 +163,22 @@ fn walk(sight: Option<Sight>, unseen_m: &[(f64, f64)], say: Say) -> String {
     if !unseen_m.is_empty() {
         let were = if unseen_m.len() == 1 { "was" } else { "were" };
         why.push(format!(
-            "{} {were} not surveyed again",
+            "{} {were} not surveyed again.",
             say.reaches(unseen_m)
         ));
     }
     why.extend(sight.map(|s| unseen(s, say)));
     format!(
-        "Walk along the pipe and look for fresh cracks, bare or bent pipe and wet ground: {}.",
-        why.join("; ")
+        "Walk along the pipe. Look for new cracks, exposed or bent pipe, and wet ground. {}",
+        why.join(" ")
     )
 }
 
 /// What stays unseen between the surveys.
 pub fn unseen(sight: Sight, say: Say) -> String {
     let aside = match sight.side_m {
-        Some(side_m) => format!(" or {} aside", say.about(side_m)),
-        None => " down, or aside at all,".to_owned(),
+        Some(side_m) => format!(" or {} sideways", say.about(side_m)),
+        None => " down, or moved sideways,".to_owned(),
     };
     let up = if sight.side_m.is_some() {
         " up or down"
@@ -185,7 +186,7 @@ pub fn unseen(sight: Sight, say: Say) -> String {
         " up or"
     };
     format!(
-        "{} of pipe that moved by less than {}{up}{aside} may not show in these surveys",
+        "These surveys cannot always show a section of {} that moved less than {}{up}{aside}.",
         say.paced(sight.over_m),
         say.about(sight.up_m)
     )
@@ -195,30 +196,34 @@ pub fn unseen(sight: Sight, say: Say) -> String {
 fn regrade(plan: &Plan, say: Say) -> String {
     let mut work = Vec::new();
     if plan.deepest_m > 0.0 {
-        work.push(format!("dig by up to {}", say.head(plan.deepest_m)));
+        work.push(format!("Dig up to {}", say.head(plan.deepest_m)));
     }
     if plan.highest_m > 0.0 {
-        work.push(format!("prop by up to {}", say.head(plan.highest_m)));
+        work.push(format!("Raise the pipe up to {}", say.head(plan.highest_m)));
     }
     let then = if !plan.remaining.is_empty() {
-        "it then still climbs where it may not be touched".to_owned()
+        "The pipe then still rises where it must not be changed".to_owned()
     } else if !plan.is_sure() {
-        let how = plan.sure.map_or_else(
-            || "how sure that is cannot be told".to_owned(),
-            |sure| format!("that is only {} sure", say.share(sure)),
-        );
-        format!("by this survey it then falls, but {how}, so level it first")
+        plan.sure.map_or_else(
+            || "The probability that the pipe then falls all the way is not known. Survey it with a level first".to_owned(),
+            |sure| {
+                format!(
+                    "The probability that the pipe then falls all the way is only {}. Survey it with a level first",
+                    say.share(sure)
+                )
+            },
+        )
     } else if plan.sure_with_extra > plan.sure {
-        "with the extra beside each stake it is then nine in ten sure to fall all the way"
+        "With the additional depth at each stake, the probability that the pipe falls all the way is 90 %"
             .to_owned()
     } else {
-        "it then falls all the way".to_owned()
+        "The pipe then falls all the way".to_owned()
     };
     format!(
-        "When it is safe, set out the {} stakes of stakes.csv ({}) and {}: {then}.",
+        "When it is safe, set out the {} stakes of stakes.csv ({}). {}. {then}.",
         plan.stakes.len(),
         plan_word(plan.kind),
-        work.join(" and ")
+        work.join(". ")
     )
 }
 
@@ -254,7 +259,7 @@ pub fn movement(m: &Moved, say: Say) -> String {
         parts.push(format!(
             "{} {}",
             say.head_sd(along.abs(), sd),
-            direction(along, "down the line", "up the line")
+            direction(along, "downhill along the pipe", "uphill along the pipe")
         ));
     }
     if m.longer_m.abs() > 2.0 * m.longer_sd_m {
@@ -277,7 +282,7 @@ pub fn moved(m: &Moved, say: Say) -> String {
     match m.verdict {
         Verdict::Moved => format!("{} moved: {by}", say.reach(m.from_m, m.to_m)),
         Verdict::CannotTell => format!(
-            "{} may have moved: {by}; the surveys cannot tell",
+            "{} may have moved: {by} (the surveys are not accurate enough)",
             say.reach(m.from_m, m.to_m)
         ),
     }
@@ -299,7 +304,7 @@ pub fn off_line_name(off: &OffLine, line: &Line, say: Say) -> String {
     let name = |what: &Standing| match what {
         Standing::Mark(i) => line.stands.get(*i).map_or_else(String::new, |s| {
             if s.name.is_empty() {
-                kind_word(s.kind).to_owned()
+                kind_label(s.kind).to_owned()
             } else {
                 s.name.clone()
             }
@@ -316,7 +321,7 @@ pub fn off_line_name(off: &OffLine, line: &Line, say: Say) -> String {
         | OffLine::NotAtCrest {
             what, station_m, ..
         } => format!("{} at {}", name(what), say.station(*station_m)),
-        OffLine::Unvented { crest_m } => format!("crest near {}", say.station(*crest_m)),
+        OffLine::Unvented { crest_m } => format!("high point near {}", say.station(*crest_m)),
     }
 }
 
@@ -328,25 +333,25 @@ pub fn off_line_do(off: &OffLine, line: &Line, say: Say) -> String {
             ..
         } => match line.stands.get(*i).map(|s| s.kind) {
             Some(MarkKind::Vent | MarkKind::Drain | MarkKind::Relief) => {
-                "Look at its branch: it may be bent or torn. Set it upright again."
+                "Inspect its branch pipe: it can be bent or torn. Make it vertical again."
             }
             Some(MarkKind::Support | MarkKind::Guide) => {
-                "Look whether the pipe still lies on it; set it under the pipe before it is filled."
+                "Check that the pipe still rests on it. Place it below the pipe before filling."
             }
             _ => {
-                "Look whether it still holds the pipe; set it anew before there is pressure on it."
+                "Check that it still holds the pipe. Install it again before you pressurize the pipe."
             }
         }
         .to_owned(),
         OffLine::PipeMoved { .. } => {
-            "Look at it and at the joints on both sides for leaks before filling.".to_owned()
+            "Before filling, inspect it and the joints on both sides for leaks.".to_owned()
         }
         OffLine::NotAtCrest { crest_m, .. } => format!(
-            "Move it to the highest point near {}, or set a second one there.",
+            "Move it to the highest point near {}, or install a second one there.",
             say.station(*crest_m)
         ),
         OffLine::Unvented { crest_m } => format!(
-            "Set a vent at the highest point near {}.",
+            "Install a vent at the highest point near {}.",
             say.station(*crest_m)
         ),
     }
@@ -357,15 +362,15 @@ pub fn off_line(off: &OffLine, line: &Line, say: Say) -> String {
     let name = off_line_name(off, line, say);
     match off {
         OffLine::PipeMoved { by_m, is_sure, .. } => format!(
-            "{name}: the pipe beside it {} by {}",
+            "{name}: the pipe next to it {} by {}",
             moved_word(*is_sure),
             say.head(*by_m)
         ),
         OffLine::NotAtCrest { crest_m, .. } => format!(
-            "{name} no longer stands at the crest, which is near {}",
+            "{name} is no longer at the high point, which is near {}",
             say.station(*crest_m)
         ),
-        OffLine::Unvented { .. } => format!("nothing vents the {name}"),
+        OffLine::Unvented { .. } => format!("the {name} has no vent"),
     }
 }
 
@@ -378,10 +383,10 @@ pub fn moved_word(is_sure: bool) -> &'static str {
 pub fn by_word(by: By) -> &'static str {
     match by {
         By::Plan => "by their positions in plan",
-        By::Names => "by places of the same name",
+        By::Names => "by points with the same name",
         By::Stations => "by the stations of both books",
         By::Shape => "by the shape of the heights",
-        By::Ends => "by their beginnings",
-        By::Said => "as said",
+        By::Ends => "by their start points",
+        By::Said => "as given",
     }
 }

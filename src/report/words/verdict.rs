@@ -1,6 +1,6 @@
 //! The verdict, as said first.
 
-use super::Say;
+use super::{Say, label};
 use crate::finding::{Finding, HoldWanted, Kind, Severity, Verdict, verdict};
 use crate::study::{Falls, Surveyed};
 
@@ -23,35 +23,44 @@ pub fn falls_word(falls: Falls) -> &'static str {
     }
 }
 
-/// The verdict in one line: "Runs; 2 things to watch", "Not settled: level 380 to 430 m", "Stop: over pressure at 612 m".
+/// The verdict in one line: "2 points to correct.", "Not decided. Survey 380 to 430 m with a level.", "STOP. Do not fill or operate: pressure too high at 612 m."
 pub fn verdict_line(findings: &[Finding], say: Say) -> String {
     let count = |severity| findings.iter().filter(|f| f.severity == severity).count();
     let line = match verdict(findings) {
         Verdict::Stop => {
             let first = findings.iter().find(|f| f.severity == Severity::Stop);
             return first.map_or_else(
-                || "Stop".to_owned(),
-                |f| format!("Stop: {} {}", f.kind.word(), say.reach(f.from_m, f.to_m)),
+                || "STOP. Do not fill or operate.".to_owned(),
+                |f| {
+                    format!(
+                        "STOP. Do not fill or operate: {} {}.",
+                        label(f.kind.word()),
+                        say.reach(f.from_m, f.to_m)
+                    )
+                },
             );
         }
         Verdict::NotSettled => not_settled(findings, say),
-        Verdict::Fix => format!("{} to fix", things(count(Severity::Fix))),
+        Verdict::Fix => format!("{} to correct.", things(count(Severity::Fix))),
         Verdict::Runs => match count(Severity::Watch) {
-            0 => "Runs".to_owned(),
-            n => format!("Runs; {} to watch", things(n)),
+            0 => "No problem found that stops operation.".to_owned(),
+            n => format!(
+                "No problem found that stops operation. {} to check.",
+                things(n)
+            ),
         },
     };
     match runs_once(findings) {
-        Some(once) => format!("Runs only once {once}; {}", lower(&line)),
+        Some(once) => format!("Operate only when {once}. {line}"),
         None => line,
     }
 }
 
 fn things(n: usize) -> String {
     if n == 1 {
-        "1 thing".to_owned()
+        "1 point".to_owned()
     } else {
-        format!("{n} things")
+        format!("{n} points")
     }
 }
 
@@ -80,8 +89,8 @@ fn runs_once(findings: &[Finding]) -> Option<String> {
     .collect();
     match (lacking.as_slice(), anchors + inlets) {
         ([], _) => None,
-        ([only], 1) => Some(format!("{only} stands")),
-        (all, _) => Some(format!("{} stand", all.join(" and "))),
+        ([only], 1) => Some(format!("{only} is installed")),
+        (all, _) => Some(format!("{} are installed", all.join(" and "))),
     }
 }
 
@@ -109,10 +118,10 @@ fn not_settled(findings: &[Finding], say: Say) -> String {
         }
     }
     if reaches.is_empty() {
-        return "Not settled: the survey is too rough to say".to_owned();
+        return "Not decided. The survey is not accurate enough.".to_owned();
     }
     let reaches: Vec<String> = reaches.iter().map(|(a, b)| say.reach(*a, *b)).collect();
-    format!("Not settled: level {}", reaches.join(", "))
+    format!("Not decided. Survey {} with a level.", reaches.join(", "))
 }
 
 /// What a survey alone says, in one line.
@@ -127,27 +136,20 @@ pub fn survey_line(surveyed: &Surveyed, say: Say) -> String {
     };
     let doubtful = of(Falls::CannotTell);
     match surveyed.falls() {
-        Falls::Falls => "Falls all the way".to_owned(),
+        Falls::Falls => "The pipe falls all the way.".to_owned(),
         Falls::Climbs => format!(
-            "Climbs {}{}",
+            "The pipe rises {}.{}",
             of(Falls::Climbs).join(", "),
             if doubtful.is_empty() {
                 String::new()
             } else {
-                format!("; cannot tell {}", doubtful.join(", "))
+                format!(" Not certain: {}.", doubtful.join(", "))
             }
         ),
         Falls::CannotTell if doubtful.is_empty() => format!(
-            "Cannot tell whether it falls all the way: {} sure that it climbs somewhere, and nowhere in particular",
+            "Not certain that the pipe falls all the way. The probability of a rise somewhere is {}, at no particular place.",
             say.share(surveyed.profile.climb_probability)
         ),
-        Falls::CannotTell => format!("Cannot tell whether it falls {}", doubtful.join(", ")),
+        Falls::CannotTell => format!("Not certain that the pipe falls {}.", doubtful.join(", ")),
     }
-}
-
-fn lower(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_lowercase().chain(letters).collect()
-    })
 }

@@ -1,4 +1,5 @@
 use super::Say;
+use super::label::local;
 use crate::air::{Act, AirOut, Job, NoTest};
 
 /// The word of a job.
@@ -14,49 +15,53 @@ pub fn job_word(job: Job) -> &'static str {
 
 /// A step of the work in a sentence, with its figures.
 pub fn act(act: &Act, say: Say) -> String {
+    local(step(act, say), say)
+}
+
+fn step(act: &Act, say: Say) -> String {
     match act {
         Act::WalkFirst => {
-            "Walk the line: anchors set, joints made, drains free, nobody below.".to_owned()
+            "Walk along the pipeline. Check that the anchors are installed, the joints are made and the drains are clear. Make sure that nobody is below.".to_owned()
         }
         Act::SetVentsFirst(at) => format!(
-            "Set the wanted vents at {} first: with what stands it locks, even with every cock open.",
+            "Install the required vents at {} first. With the existing vents the pipeline becomes air-locked, even with every air cock open.",
             say.stations(at)
         ),
-        Act::VentsDoNotCure => "As it lies it locks, and no vent cures that: lay it so that it falls before filling.".to_owned(),
-        Act::OpenCocks(at) => format!("Open the vents by hand at {}.", say.stations(at)),
+        Act::VentsDoNotCure => "The pipeline becomes air-locked as it lies now, and no vent prevents this. Regrade it so that it falls before filling.".to_owned(),
+        Act::OpenCocks(at) => format!("Open the air cocks at {}.", say.stations(at)),
         Act::OpenCocksAsItFalls(at) => {
             let all: Vec<String> = at
                 .iter()
                 .map(|(s, pa)| format!("{} at {}", say.station(*s), say.pressure(*pa)))
                 .collect();
             format!(
-                "Open the cocks, the highest first, each once the gauge at the lower end has fallen so far: {}.",
+                "Open the air cocks, the highest first. Open each one when the gauge at the lower end has fallen to its value: {}.",
                 all.join(", ")
             )
         }
-        Act::ShutCocks(at) => format!("Shut the cocks at {}.", say.stations(at)),
+        Act::ShutCocks(at) => format!("Close the air cocks at {}.", say.stations(at)),
         Act::CheckVents(at) => format!(
-            "See that {} free and open.",
+            "Make sure that {} clear and open.",
             one_or_more("the vent", at, say)
         ),
-        Act::ShutDrains(at) => format!("Shut {}.", drains(at, say)),
+        Act::ShutDrains(at) => format!("Close {}.", drains(at, say)),
         Act::OpenDrains(at) if at.len() == 1 => format!("Open {}.", drains(at, say)),
         Act::OpenDrains(at) => {
             format!("Open the drains in this order: {}.", say.stations(at))
         }
         Act::FlushDrains(at) if at.len() == 1 => {
-            format!("Open {} until it runs clear.", drains(at, say))
+            format!("Open {} until the water is clear.", drains(at, say))
         }
         Act::FlushDrains(at) => format!(
-            "Open the drains in this order, each until it runs clear: {}.",
+            "Open the drains in this order, each until the water is clear: {}.",
             say.stations(at)
         ),
         Act::CrackLowerEnd(valve) => format!(
-            "Crack {} or one jet open, so that the air of the last leg can leave.",
+            "Open {} or one nozzle slightly, so that the air in the last section can escape.",
             valve.as_deref().unwrap_or("the valve at the lower end")
         ),
         Act::Prime(at) => format!(
-            "Prime the siphon: with the lower end shut, fill it at its crest, {}, until no more air comes, and shut the cock there.",
+            "Prime the siphon. Close the lower end. Fill the siphon at its high point, {}, until no more air comes out. Then close the air cock there.",
             say.station(*at)
         ),
         Act::FillAt {
@@ -64,10 +69,10 @@ pub fn act(act: &Act, say: Say) -> String {
             flow_m3_per_s,
             time_s,
         } => format!(
-            "{} {} and no more; water shows at the lower end after about {}.",
+            "{} {}, and not more. Water comes out at the lower end after about {}.",
             match valve {
                 Some(name) => format!("Open {name} to"),
-                None => "Let in at the intake".to_owned(),
+                None => "Let in, at the intake,".to_owned(),
             },
             say.flow(*flow_m3_per_s),
             minutes(*time_s)
@@ -80,18 +85,18 @@ pub fn act(act: &Act, say: Say) -> String {
             let (when, at) = (minutes(*after_s), say.station(*station_m));
             match air {
                 AirOut::Free => format!(
-                    "After about {when} the water passes the crest at {at}: wait there until the vent has let the air out."
+                    "After about {when} the water passes the high point at {at}. Wait until the vent has released the air."
                 ),
                 AirOut::ByHand => format!(
-                    "After about {when} the water passes the crest at {at}: wait until it runs without air, then shut the cock there."
+                    "After about {when} the water passes the high point at {at}. Wait until water flows without air, then close the air cock there."
                 ),
                 AirOut::Nothing => format!(
-                    "After about {when} the water passes the crest at {at}, where nothing lets the air out: go on as slowly, and let what air comes leave at the lower end."
+                    "After about {when} the water passes the high point at {at}, which has no vent. Continue as slowly, and let the air escape at the lower end."
                 ),
             }
         }
         Act::IfNoWaterComes { after_s } => format!(
-            "If after {} no water shows at the lower end, it has locked: shut the water off at the intake, drain, and vent the climbs before another try.",
+            "If no water comes out at the lower end after {}, the pipeline is air-locked. Close the intake, drain the pipe, and vent the rising sections. Then try again.",
             minutes(*after_s)
         ),
         Act::ReadShutGauge {
@@ -101,14 +106,14 @@ pub fn act(act: &Act, say: Say) -> String {
         } => {
             let low = if *low_by_pa > 0.0 {
                 format!(
-                    " Air that may stay would take {} off it.",
+                    " Trapped air that may stay lowers the reading by {}.",
                     say.pressure(*low_by_pa)
                 )
             } else {
                 String::new()
             };
             format!(
-                "Once it runs without air, shut the lower end {} and read the gauge there: {}. Less means air.{low}",
+                "When the water flows without air, close the lower end {}. Read the gauge there. It must show {}. A lower reading means trapped air.{low}",
                 slowly(*over_s, say),
                 say.pressure(*pressure_pa)
             )
@@ -117,7 +122,7 @@ pub fn act(act: &Act, say: Say) -> String {
             pressure_pa,
             time_s,
         } => format!(
-            "Hold the standing pressure, {} on the gauge at the lower end, for {} and look at every joint.",
+            "Hydrostatic test: keep the static pressure, {} on the gauge at the lower end, for {}. Inspect every joint.",
             say.pressure(*pressure_pa),
             minutes(*time_s)
         ),
@@ -126,13 +131,13 @@ pub fn act(act: &Act, say: Say) -> String {
             standpipes_m,
             valves_m,
         } => {
-            let mut parts = vec![format!("shut {valve}")];
+            let mut parts = vec![format!("close {valve}")];
             if !standpipes_m.is_empty() {
                 parts.push(format!("plug the standpipe at {}", say.stations(standpipes_m)));
             }
             if !valves_m.is_empty() {
                 parts.push(format!(
-                    "shut the cock beneath the vent at {}",
+                    "close the isolating valve below the vent at {}",
                     say.stations(valves_m)
                 ));
             }
@@ -140,57 +145,57 @@ pub fn act(act: &Act, say: Say) -> String {
             if let Some(letter) = text.get_mut(0..1) {
                 letter.make_ascii_uppercase();
             }
-            format!("{text}: what is open lets the test pressure out.")
+            format!("{text}. An open vent releases the test pressure.")
         }
         Act::HoldTest {
             pressure_pa,
             time_s,
             loss_pa,
         } => format!(
-            "Raise it with a hand pump at the lower end until the gauge there shows {}, hold for {}; at most {} may be lost. Polyethylene gives way at first: top up, then count.",
+            "Raise the pressure with a hand pump at the lower end until the gauge there shows {}. Keep it for {}. The pressure may fall by {} or less. Polyethylene expands at first: pump again, then start the time.",
             say.pressure(*pressure_pa),
             minutes(*time_s),
             say.pressure(*loss_pa)
         ),
         Act::UnplugAfterTest(at) if at.is_empty() => {
-            "Let the pressure down at the lower end.".to_owned()
+            "Release the pressure at the lower end.".to_owned()
         }
         Act::UnplugAfterTest(at) => format!(
-            "Let the pressure down at the lower end first; then open again what was plugged or shut at {}.",
+            "First, release the pressure at the lower end. Then open again what was plugged or closed at {}.",
             say.stations(at)
         ),
         Act::NoHigherTest(why) => match why {
-            NoTest::NoHeadValve => "No valve is named at the intake, so nothing holds a pressure above the standing one: the standing one is the test.".to_owned(),
-            NoTest::NoRating => "A rating is not known, so no test above the standing pressure can be named.".to_owned(),
+            NoTest::NoHeadValve => "No valve is given at the intake, so no pressure above the static pressure is possible. The static pressure is the test pressure.".to_owned(),
+            NoTest::NoRating => "A rating is not known, so no test above the static pressure can be given.".to_owned(),
             NoTest::Weakest(most_pa) => format!(
-                "No test above the standing pressure: the weakest part lets no more than {} stand at the lower end.",
+                "Do not test above the static pressure: the weakest part allows only {} at the lower end.",
                 say.pressure(*most_pa)
             ),
         },
-        Act::ShutHeadValve(valve) => format!("Shut {valve} slowly."),
-        Act::CutWater => "Lead the water away from the intake, so that air follows into the mouth of the pipe.".to_owned(),
+        Act::ShutHeadValve(valve) => format!("Close {valve} slowly."),
+        Act::CutWater => "Divert the water from the intake, so that air enters the pipe inlet.".to_owned(),
         Act::ShutLowerEnd { over_s } => format!(
-            "Shut the jets and the lower end {}, one by one.",
+            "Close the nozzles and the lower end {}, one after the other.",
             slowly(*over_s, say)
         ),
-        Act::OpenHeadValve(valve) => format!("Open {valve} slowly, all the way."),
+        Act::OpenHeadValve(valve) => format!("Open {valve} slowly and fully."),
         Act::OpenVentBelowHeadValve(at) => format!(
-            "See that the vent below the head valve, at {}, is open.",
+            "Make sure that the vent below the head valve, at {}, is open.",
             say.station(*at)
         ),
         Act::NoVentBelowHeadValve(at) => format!(
-            "No vent that lets air in stands below the head valve (one is wanted at {}): leave that valve open, for shut on a full pipe it would let it be sucked flat.",
+            "No vent below the head valve lets air in (one is required at {}). Leave that valve open. If you close it on a full pipe, the pipe can collapse.",
             say.station(*at)
         ),
         Act::EmptyAtLowerEnd { time_s } => format!(
-            "Open the lower end and let the line empty; it takes about {}. The gauge there must come to nought.",
+            "Open the lower end and let the pipeline empty. This takes about {}. The gauge there must show zero.",
             minutes(*time_s)
         ),
         Act::Stays {
             station_m,
             volume_m3,
         } => format!(
-            "{} of water stays in the low at {}.",
+            "{} of water stays at the low point at {}.",
             say.volume(*volume_m3),
             say.station(*station_m)
         ),
@@ -200,26 +205,26 @@ pub fn act(act: &Act, say: Say) -> String {
             time_s,
             short,
         } => format!(
-            "With the line full and the lower end open beside the jets, not through them, flush at {} ({} in the widest bore) for {}.{}",
+            "With the pipe full, open the lower end beside the nozzles, not through them. Flush at {} ({} in the widest pipe) for {}.{}",
             say.flow(*flow_m3_per_s),
             say.speed(*speed_m_per_s),
             minutes(*time_s),
             if *short {
-                " The stream gives no more: that moves only what is fine, so wait for high water to do it well."
+                " The stream gives no more than this. Such a flow moves only fine silt, so flush again at high water."
             } else {
                 ""
             }
         ),
         Act::OpenJets { over_s, running_pa } => format!(
-            "Open the jets {}, one by one.{}",
+            "Open the nozzles {}, one after the other.{}",
             slowly(*over_s, say),
             running_pa.map_or_else(String::new, |pa| format!(
-                " With all open the gauge at the lower end should show {}; if it shows less after a while, air has gathered.",
+                " With all nozzles open, the gauge at the lower end must show {}. If it shows less after some time, air has collected.",
                 say.pressure(pa)
             ))
         ),
         Act::OpenToRestart(at) => format!(
-            "With nobody there it does not start surely: open the vents by hand at {}.",
+            "With nobody there, the restart is not reliable. Open the air cocks at {}.",
             say.stations(at)
         ),
     }
@@ -229,7 +234,7 @@ pub fn act(act: &Act, say: Say) -> String {
 fn slowly(over_s: Option<f64>, say: Say) -> String {
     over_s.map_or_else(
         || "slowly".to_owned(),
-        |s| format!("slowly, over {} at the least", say.counted(s)),
+        |s| format!("slowly, in not less than {}", say.counted(s)),
     )
 }
 

@@ -1,0 +1,87 @@
+//! The texts that stand in the code: what a run does not reach, a fault above all, is read where it is written.
+
+/// The literals of a Rust source with more than two words: comments, test modules and attributes left out.
+pub fn of(source: &str) -> Vec<String> {
+    let source = source
+        .split_once("#[cfg(test)]\nmod ")
+        .map_or(source, |(code, _)| code);
+    let letters: Vec<char> = source.chars().collect();
+    let (mut out, mut i) = (Vec::new(), 0);
+    while i < letters.len() {
+        let rest = &letters[i..];
+        i += match rest {
+            ['/', '/', ..] => until(rest, &['\n']),
+            ['/', '*', ..] => until(rest, &['*', '/']),
+            ['#', '[', ..] => until(rest, &[']']),
+            ['r', '"', ..] => raw(rest, 0, &mut out),
+            ['r', '#', '"', ..] => raw(rest, 1, &mut out),
+            ['"', ..] => plain(rest, &mut out),
+            ['\'', '\\', ..] => 2 + until(&rest[2..], &['\'']),
+            ['\'', _, '\'', ..] => 3,
+            _ => 1,
+        };
+    }
+    out.retain(|text: &String| text.split_whitespace().count() > 2);
+    out
+}
+
+/// How many letters to the end of the first place where these stand.
+fn until(letters: &[char], end: &[char]) -> usize {
+    let at = letters.windows(end.len()).position(|w| w == end);
+    at.map_or(letters.len(), |at| at + end.len())
+}
+
+fn raw(letters: &[char], hashes: usize, out: &mut Vec<String>) -> usize {
+    let begin = hashes + 2;
+    let mut end = vec!['"'];
+    end.extend(std::iter::repeat_n('#', hashes));
+    let length = until(&letters[begin..], &end);
+    out.push(letters[begin..begin + length - end.len()].iter().collect());
+    begin + length
+}
+
+fn plain(letters: &[char], out: &mut Vec<String>) -> usize {
+    let (mut text, mut i) = (String::new(), 1);
+    while i < letters.len() && letters[i] != '"' {
+        if letters[i] != '\\' {
+            text.push(letters[i]);
+            i += 1;
+            continue;
+        }
+        match letters[i + 1] {
+            '\n' => {
+                i += 2;
+                while letters[i].is_whitespace() {
+                    i += 1;
+                }
+                continue;
+            }
+            'u' => {
+                let length = until(&letters[i..], &['}']);
+                let code: String = letters[i + 3..i + length - 1].iter().collect();
+                text.extend(u32::from_str_radix(&code, 16).ok().and_then(char::from_u32));
+                i += length;
+                continue;
+            }
+            'n' => text.push('\n'),
+            't' => text.push('\t'),
+            other => text.push(other),
+        }
+        i += 2;
+    }
+    out.push(text);
+    i + 1
+}
+
+#[test]
+fn what_a_source_says_is_read_out_of_it() {
+    let source = "/// not this \"one here\"\n#[doc = \"nor this one\"]\nfn a() { let q = '\"'; f(\"one \\\"two\\\" \\u{b0} three\"); g(r#\"four \"five\" six\"#); h(\"seven \\\n   eight nine\") }\n#[cfg(test)]\nmod t { f(\"not this one\") }";
+    assert_eq!(
+        of(source),
+        [
+            "one \"two\" \u{b0} three",
+            "four \"five\" six",
+            "seven eight nine"
+        ]
+    );
+}
