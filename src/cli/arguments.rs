@@ -135,6 +135,15 @@ pub struct Unsaid {
     /// Which end comes first: intake or turbine
     #[arg(long)]
     pub from: Option<String>,
+    /// The receiver takes its heights from the pressure of the air
+    #[arg(long)]
+    pub barometer: bool,
+    /// A log of the air's pressure that ran during the walk: CSV with time and pressure
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub pressure_log: Option<PathBuf>,
+    /// The same of a logger that stood still: takes the weather out
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub base_log: Option<PathBuf>,
 }
 
 /// `survey`

@@ -53,6 +53,9 @@ fn options_with_a_site_file(arguments: &Check, file: &Path) -> Result<(), Fault>
         ("--water-level", arguments.water_level.is_some()),
         ("--taped", arguments.unsaid.taped.is_some()),
         ("--from", arguments.unsaid.from.is_some()),
+        ("--barometer", arguments.unsaid.barometer),
+        ("--pressure-log", arguments.unsaid.pressure_log.is_some()),
+        ("--base-log", arguments.unsaid.base_log.is_some()),
     ];
     match given.iter().find(|(_, there)| *there) {
         Some((option, _)) => Err(Fault::new(
@@ -161,6 +164,17 @@ fn from_options(arguments: &Check) -> Result<(Site, String), Trouble> {
         kind: None,
         taped: arguments.unsaid.taped.clone(),
         from: arguments.unsaid.from.clone(),
+        barometer: arguments.unsaid.barometer,
+        pressure_log: arguments
+            .unsaid
+            .pressure_log
+            .as_ref()
+            .map(|f| f.display().to_string()),
+        base_log: arguments
+            .unsaid
+            .base_log
+            .as_ref()
+            .map(|f| f.display().to_string()),
         pipes: arguments.pipe.clone(),
         jets: arguments.jets.clone(),
         water_level: arguments.water_level.clone(),
@@ -168,6 +182,8 @@ fn from_options(arguments: &Check) -> Result<(Site, String), Trouble> {
     let (_, site) = site::from_options(&wish)?;
     let text = site::options_text(&Wish {
         files: arguments.files.iter().map(from_folder).collect(),
+        pressure_log: arguments.unsaid.pressure_log.as_ref().map(from_folder),
+        base_log: arguments.unsaid.base_log.as_ref().map(from_folder),
         ..wish
     })?;
     Ok((site, text))

@@ -11,7 +11,7 @@ use crate::report::account::{Account, StormAccount, worst};
 use crate::report::{self, json};
 use crate::route::{Reckoning, Route, RouteOptions};
 use crate::site::{self, Date, Site};
-use crate::study::{Study, read_options, read_route};
+use crate::study::{Study, WalkedWith, read_options, read_route};
 use crate::survey::ReadOptions;
 use crate::text::{Fault, Place, Sentence};
 use crate::unit::{self, OnPegs, Units};
@@ -111,9 +111,10 @@ fn later(site: &Site, arguments: &Compare) -> Result<(Route, bool, Option<Date>)
         along_slope,
         ..read_options(site)
     };
-    let readings = read_all(after, None, &reading)?;
+    let mut readings = read_all(after, None, &reading)?;
     let options = RouteOptions {
         along_slope,
+        heights: WalkedWith::of(site).another_day().heights(&mut readings)?,
         ..RouteOptions::default()
     };
     Ok((Route::from(&readings, &options)?, false, None))

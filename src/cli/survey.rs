@@ -6,7 +6,7 @@ use super::screen::look;
 use crate::report::account::SurveyAccount;
 use crate::report::{self, json};
 use crate::route::{End, Route, RouteOptions};
-use crate::study::{self, BORE_WITHOUT_PIPE_M};
+use crate::study::{self, BORE_WITHOUT_PIPE_M, WalkedWith};
 use crate::survey::{self, Method, ReadOptions, Reading};
 use crate::text::{Fault, Place};
 use crate::unit;
@@ -58,7 +58,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
         })
         .transpose()?;
     let progress = Progress::start(arguments.judging.common.quiet, "reading the survey");
-    let readings = read_all(
+    let mut readings = read_all(
         &arguments.files,
         kind,
         &ReadOptions {
@@ -66,6 +66,13 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
             ..ReadOptions::default()
         },
     )?;
+    let heights = WalkedWith {
+        device: None,
+        barometer: arguments.unsaid.barometer,
+        pressure_log: arguments.unsaid.pressure_log.clone(),
+        base_log: arguments.unsaid.base_log.clone(),
+    }
+    .heights(&mut readings)?;
     progress.at("bringing the survey onto one line");
     let units = units(arguments.judging.common.units, None);
     let route = Route::from(
@@ -73,6 +80,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
         &RouteOptions {
             from,
             along_slope,
+            heights,
             ..RouteOptions::default()
         },
     )

@@ -190,6 +190,7 @@ fn heights(
             (0, n) | (n, 0) => n,
             (a, b) => a.min(b),
         },
+        backed: before.heights.backed.clone(),
     }
 }
 

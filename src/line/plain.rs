@@ -25,6 +25,7 @@ impl Line {
                 mean_m,
                 drop_sd_m: 0.0,
                 walks: 0,
+                backed: Vec::new(),
             },
             pegs: Reckoning::default(),
             bends: Vec::new(),

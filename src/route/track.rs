@@ -88,8 +88,10 @@ pub struct Heights {
     pub draws: Vec<Vec<f64>>,
     /// Standard deviation of the drop from the first to the last station, m.
     pub drop_sd_m: f64,
-    /// Passes behind the heights: thresholds of certainty are stricter with one walk. 0 for a book.
+    /// Passes behind the heights. 0 for a book.
     pub walks: usize,
+    /// Stretches, m, on which one walk does not stand alone: they were levelled, or a barometer was carried. Elsewhere one walk makes no climb certain, for nothing but a model of its errors parts them from ground.
+    pub backed: Vec<(f64, f64)>,
 }
 
 /// A bend of the route that stands above its doubt.
@@ -121,6 +123,16 @@ pub struct StationedPlace {
 }
 
 impl Heights {
+    /// How sure a verdict on these heights has to be: a single walk sees its own drift as ground.
+    pub fn sure(&self) -> f64 {
+        if self.walks == 1 { 0.95 } else { 0.90 }
+    }
+
+    /// Whether what was seen between two stations, m, rests on more than one walk with a receiver alone.
+    pub fn backed_between(&self, from_m: f64, to_m: f64) -> bool {
+        self.walks != 1 || self.backed.iter().any(|&(a, b)| a <= from_m && to_m <= b)
+    }
+
     /// Mean height at a station, m: straight between stations, held at the ends.
     pub fn at(&self, station_m: f64) -> f64 {
         interpolate(&self.station_m, &self.mean_m, station_m)
@@ -156,6 +168,7 @@ impl Heights {
             draws: self.draws.iter().map(|d| each(d)).collect(),
             drop_sd_m: self.drop_sd_m,
             walks: self.walks,
+            backed: self.backed.clone(),
         }
     }
 }

@@ -32,7 +32,8 @@ pub use parts::{
 pub use read::{read_file, read_survey_file, read_survey_text, read_text};
 pub use said::Said;
 pub use survey::{
-    Booked, Datum, Doubts, End, Part, Peg, Spread, Survey, SurveyKind, Surveyed, Tape, Taped, Tie,
+    Booked, Datum, Doubts, End, Part, Peg, Receiver, Spread, Survey, SurveyKind, Surveyed, Tape,
+    Taped, Tie,
 };
 pub use whole::{Intake, Limits, PipeRun, Regrade, Site, Situation, Stream, Water, WorkOrder};
 

@@ -18,6 +18,12 @@ pub struct Wish {
     pub taped: Option<String>,
     /// Which end comes first.
     pub from: Option<String>,
+    /// The receiver takes its heights from the pressure of the air.
+    pub barometer: bool,
+    /// A log of the air's pressure that ran during the walk, as it is to stand in the text.
+    pub pressure_log: Option<String>,
+    /// The same of a logger that stood still.
+    pub base_log: Option<String>,
     /// Pipes in order, each in words of the catalogue; all but the last with an end: "PE100 SDR17 110 to 330 m".
     pub pipes: Vec<String>,
     /// Jets: "4 x 9 mm", "9 mm", "2 x 9 mm, 1 x 8 mm".
@@ -58,10 +64,15 @@ pub fn options_text(wish: &Wish) -> Result<String, Fault> {
         ("kind", &wish.kind),
         ("from", &wish.from),
         ("taped", &wish.taped),
+        ("pressure_log", &wish.pressure_log),
+        ("base_log", &wish.base_log),
     ] {
         if let Some(value) = value {
             line(format!("{key} = {}", quoted(value)));
         }
+    }
+    if wish.barometer {
+        line("barometer = true".to_owned());
     }
     if let Some(level) = &wish.water_level {
         parse(Kind::Length, level).map_err(|m| at_option(m, "--water-level"))?;

@@ -10,6 +10,7 @@ mod level_sheet;
 pub mod net;
 mod options;
 mod points;
+pub mod pressure;
 mod read;
 mod reading;
 mod slip;

@@ -22,6 +22,11 @@ pub struct Setting {
     pub drift_m: Range,
     pub drift_s: Range,
     pub plan_m: Range,
+    /// A smooth error beside the drift, as a filter in the receiver makes it: sd, m (0: none), and the time of the filter, s.
+    pub smooth_m: Range,
+    pub smooth_s: Range,
+    /// Heights come from the pressure of the air, the weather taken out by a second log.
+    pub barometers: bool,
     /// The time in which the plan error forgets itself, s.
     pub plan_s: Range,
     pub stops: (usize, usize),
@@ -49,6 +54,9 @@ impl Default for Setting {
             drift_m: (0.8, 3.0),
             drift_s: (100.0, 600.0),
             plan_m: (1.0, 3.0),
+            smooth_m: (0.0, 0.0),
+            smooth_s: (60.0, 60.0),
+            barometers: false,
             plan_s: (60.0, 60.0),
             stops: (0, 4),
             spikes: 0.0,
@@ -109,6 +117,32 @@ impl Slow {
     fn step(&mut self, draws: &mut Draws, by: f64) -> f64 {
         let a = (-by / self.time_s).exp();
         self.value = a * self.value + self.sd * (1.0 - a * a).sqrt() * draws.normal();
+        self.value
+    }
+}
+
+/// A slow error through a filter of the same time: smooth to the eye.
+struct Smooth {
+    slow: Slow,
+    value: f64,
+}
+
+impl Smooth {
+    fn new(draws: &mut Draws, sd: f64, time_s: f64) -> Self {
+        // The filter halves the variance.
+        let mut smooth = Self {
+            slow: Slow::new(draws, sd * std::f64::consts::SQRT_2, time_s),
+            value: 0.0,
+        };
+        for _ in 0..(6.0 * time_s) as usize {
+            smooth.step(draws);
+        }
+        smooth
+    }
+
+    fn step(&mut self, draws: &mut Draws) -> f64 {
+        let now = self.slow.step(draws, 1.0);
+        self.value += (now - self.value) * (1.0 - (-1.0 / self.slow.time_s).exp());
         self.value
     }
 }
@@ -303,6 +337,8 @@ struct Receiver {
     white_m: f64,
     drift_m: f64,
     drift_s: f64,
+    smooth_m: f64,
+    smooth_s: f64,
     datum_m: f64,
 }
 
@@ -315,11 +351,21 @@ impl Walk {
             white_m: draws.between(setting.white_m.0, setting.white_m.1),
             drift_m: draws.between(setting.drift_m.0, setting.drift_m.1),
             drift_s: draws.between(setting.drift_s.0, setting.drift_s.1),
+            smooth_m: 0.0,
+            smooth_s: 60.0,
             datum_m: 0.0,
         };
         let first = receiver();
         let mut second = receiver();
         second.datum_m = 12.0;
+        // From a generator of its own, so that the other kinds stay as they were.
+        let mut of = Draws::new(seed ^ 0x51ed_2701);
+        let mut smooth = |r: Receiver| Receiver {
+            smooth_m: of.between(setting.smooth_m.0, setting.smooth_m.1),
+            smooth_s: of.between(setting.smooth_s.0, setting.smooth_s.1),
+            ..r
+        };
+        let (first, second) = (smooth(first), smooth(second));
         let plan = PlanError {
             sd_m: draws.between(setting.plan_m.0, setting.plan_m.1),
             // From a generator of its own, so that the rest of the walk stays as it is whatever the range.
@@ -449,6 +495,8 @@ fn pass(
     let mut pace = Slow::new(draws, 0.15, 40.0);
     let offset = receiver.datum_m + 4.0 * draws.normal();
     let mut drift = Slow::new(draws, receiver.drift_m, receiver.drift_s);
+    let mut smooth =
+        (receiver.smooth_m > 0.0).then(|| Smooth::new(draws, receiver.smooth_m, receiver.smooth_s));
     let mut along = Slow::new(draws, plan.sd_m, plan.time_s);
     let mut across = Slow::new(draws, plan.sd_m, plan.time_s);
     let mut way = 0.0;
@@ -474,7 +522,7 @@ fn pass(
             } else {
                 draws.normal()
             };
-        let d = drift.step(draws, 1.0);
+        let d = drift.step(draws, 1.0) + smooth.as_mut().map_or(0.0, |s| s.step(draws));
         let mut height = shown + offset + d + white;
         if draws.uniform() < setting.spikes {
             height += draws.between(-15.0, 15.0);

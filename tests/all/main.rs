@@ -39,6 +39,7 @@ mod pegs;
 mod pipes;
 mod portable;
 mod program;
+mod real;
 mod regrade;
 mod report;
 mod rules;

@@ -21,7 +21,7 @@ pub fn of_study(study: &Study) -> Vec<Finding> {
         |climb| air::by_hand(study, climb),
         |climb| air::cock_only(study, climb),
         |climb| air::is_siphon(study, climb),
-        study.route.more_walks_tell(),
+        &study.route,
     );
     found.extend(shape::flats(&study.profile));
     found.extend(shape::survey(&study.route));
@@ -50,7 +50,7 @@ pub fn of_survey(surveyed: &Surveyed) -> Vec<Finding> {
         |_| None,
         |_| false,
         |_| false,
-        surveyed.route.more_walks_tell(),
+        &surveyed.route,
     );
     found.extend(shape::flats(&surveyed.profile));
     found.extend(shape::survey(&surveyed.route));

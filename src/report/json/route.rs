@@ -1,5 +1,5 @@
 use crate::line::Line;
-use crate::profile::{Climb, Flat, Low, Profile, Verdict};
+use crate::profile::{Chance, Climb, Flat, Low, Profile, Verdict, settling};
 use crate::report::words::Say;
 use crate::route::{Bend, Route};
 use crate::survey::Method;
@@ -112,7 +112,7 @@ fn bends(bends: &[Bend]) -> Vec<Value> {
 }
 
 /// One entry of `climbs`; what vents it comes from the air where that was computed. One that cannot be told names what would settle it, the surest first.
-pub fn climb(climb: &Climb, route: &Route, vented_by: &[String]) -> Value {
+pub fn climb(climb: &Climb, route: &Route, threshold_m: f64, vented_by: &[String]) -> Value {
     let doubtful = climb.verdict == Verdict::CannotTell;
     let mut out = json!({
         "low_station_m": climb.low_station_m,
@@ -138,6 +138,17 @@ pub fn climb(climb: &Climb, route: &Route, vented_by: &[String]) -> Value {
             &["level"]
         };
         list.insert("settled_by".into(), json!(methods));
+        if let Some(settling) = settling(route, climb, threshold_m) {
+            let chance = |c: Chance| json!({"walks": c.walks, "chance": c.chance});
+            let mut said = json!({
+                "barometer": chance(settling.barometer),
+                "pace_m_per_s": settling.pace_m_per_s,
+            });
+            if let (Some(walks), Some(said)) = (settling.walks, said.as_object_mut()) {
+                said.insert("walks".into(), chance(walks));
+            }
+            list.insert("settling".into(), said);
+        }
     }
     out
 }

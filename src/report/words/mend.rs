@@ -74,11 +74,17 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::PartingNotSettled { safe_s: Some(s), .. } => format!("Level from the mouth to {}; until then take more than the {} that are safe by the mean heights.", say.station(finding.to_m), say.counted(*s)),
         Kind::PartingNotSettled { .. } => format!("Level from the mouth to {}; until then move it as slowly as you can.", say.station(finding.to_m)),
         Kind::VentFails { fault, .. } => vent(fault, say),
-        Kind::ClimbDoubtful { setups, walks, .. } => format!(
-            "Level {at}: about {} of the level{}. Look at the pipe there before deciding against a vent.",
-            counted(*setups, "set-up"),
-            if *walks { ", or one or two more walks" } else { "" }
-        ),
+        Kind::ClimbDoubtful { setups, walks, barometer, .. } => {
+            let told = |with: &str, c: &Option<(usize, f64)>| {
+                c.map_or_else(String::new, |(n, chance)| format!(", or {}{with} (chance to settle it {:.0} %)", counted(n, "more walk"), 100.0 * chance))
+            };
+            format!(
+                "Level {at}: about {} of the level{}{}. Look at the pipe there before deciding against a vent.",
+                counted(*setups, "set-up"),
+                told("", walks),
+                told(" with a barometer and a second one at the powerhouse", barometer)
+            )
+        }
         Kind::ClimbVented { .. } => "See that the vent is free and open whenever the line is filled.".to_owned(),
         Kind::Flat { .. } => "Give it fall where you can, at least 1 in 100; flush it now and then.".to_owned(),
         Kind::AirGathers { why: Gathers::BelowShutOff } if finding.from_m <= 0.0 => "Keep a vent just below the mouth that lets air in.".to_owned(),

@@ -48,6 +48,7 @@ pub fn booked(points: &[BookNode], factors: &[Vec<f64>], draws: usize, seed: u64
         draws: lines,
         drop_sd_m,
         walks: 0,
+        backed: Vec::new(),
     }
 }
 

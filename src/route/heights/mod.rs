@@ -11,6 +11,8 @@ mod given;
 mod grid;
 mod input;
 mod layout;
+mod noise;
+mod onward;
 mod posterior;
 mod sample;
 mod smoothed;

@@ -35,6 +35,7 @@ impl Heights {
             draws,
             drop_sd_m,
             walks: 0,
+            backed: Vec::new(),
         }
     }
 }

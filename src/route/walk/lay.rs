@@ -179,15 +179,32 @@ impl Walked<'_> {
         if self.reversed {
             say("the line was turned: it now runs from the intake down".into());
         }
-        if let Some(where_) = stretches(&self.gathered.gaps, ladder) {
+        let left_out = &self.gathered.left_out;
+        let ours = |&&(a, b): &&(f64, f64)| left_out.iter().any(|&(c, d)| c < b && d > a);
+        let split = |spans: &[(f64, f64)], own: bool| {
+            let some: Vec<_> = spans.iter().filter(|s| ours(s) == own).copied().collect();
+            stretches(&some, ladder)
+        };
+        let gaps = &self.gathered.gaps;
+        if let Some(where_) = split(gaps, false) {
             say(Sentence::from("nothing was recorded ")
                 .and(&where_)
                 .words(": a straight line is assumed there"));
         }
-        if let Some(where_) = stretches(&self.rough.lacking, ladder) {
+        if let Some(where_) = split(gaps, true) {
+            say(Sentence::from("what was recorded ")
+                .and(&where_)
+                .words(" jumps aside and is left out: a straight line is assumed there"));
+        }
+        if let Some(where_) = split(&self.rough.lacking, false) {
             say(Sentence::from("no height was recorded ")
                 .and(&where_)
                 .words(": what the ground does there is not known"));
+        }
+        if let Some(where_) = split(&self.rough.lacking, true) {
+            say(Sentence::from("the heights recorded ")
+                .and(&where_)
+                .words(" jump and are left out: what the ground does there is not known"));
         }
         if let Some(copied) = copied {
             let seen = match copied {

@@ -292,6 +292,10 @@ impl Walked<'_> {
         }
         let mut heights = walked.heights;
         heights.walks = heights.walks.min(passes);
+        for (a, b) in &mut heights.backed {
+            *a = interpolate(&level_stations, &slope, *a);
+            *b = interpolate(&level_stations, &slope, *b);
+        }
         heights.station_m = slope;
         let bends = bend::of_walk(&nodes, &heights, station_sd_m, self.gathered.drawn);
         let places = self.places(&plan, &heights.station_m);
