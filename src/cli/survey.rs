@@ -71,6 +71,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
         barometer: arguments.unsaid.barometer,
         pressure_log: arguments.unsaid.pressure_log.clone(),
         base_log: arguments.unsaid.base_log.clone(),
+        air_c: None,
     }
     .heights(&mut readings)?;
     progress.at("bringing the survey onto one line");

@@ -61,7 +61,7 @@ pub fn settling(route: &Route, climb: &Climb, half_bore_m: f64) -> Option<Settli
     let chance = |sd: f64| {
         let settled = rises.iter().map(|rise| {
             let z = (rise - half_bore_m) / sd;
-            normal(z - CLIMBS_SDS) + normal(-z - FALLS_SDS)
+            math::normal_cdf(z - CLIMBS_SDS) + math::normal_cdf(-z - FALLS_SDS)
         });
         settled.sum::<f64>() / rises.len().max(1) as f64
     };
@@ -104,35 +104,12 @@ fn pace(followed: &[Followed]) -> Option<f64> {
     paces.get(paces.len() / 2).copied()
 }
 
-/// Distribution function of the standard normal, to 7 decimals (M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions, 1964, 26.2.17).
-fn normal(z: f64) -> f64 {
-    let t = 1.0 / (1.0 + 0.231_641_9 * z.abs());
-    let series = t
-        * (0.319_381_530
-            + t * (-0.356_563_782
-                + t * (1.781_477_937 + t * (-1.821_255_978 + t * 1.330_274_429))));
-    let above = math::exp(-0.5 * z * z) / (2.0 * std::f64::consts::PI).sqrt() * series;
-    if z >= 0.0 { 1.0 - above } else { above }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::route::heights::Block;
     use crate::route::{Heights, Route};
     use crate::survey::Method;
-
-    #[test]
-    fn the_normal_law_of_the_tables() {
-        for (z, p) in [
-            (0.0, 0.5),
-            (1.0, 0.841_344_7),
-            (1.645, 0.950_015),
-            (-2.0, 0.022_750_1),
-        ] {
-            assert!((normal(z) - p).abs() < 1e-6);
-        }
-    }
 
     /// A rise that is all but certain needs little; one about half a bore is never settled by walking.
     #[test]

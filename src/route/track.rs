@@ -1,5 +1,6 @@
-use super::Witness;
 use super::heights::Followed;
+use super::receiver::Class;
+use super::{Backed, Witness};
 use crate::survey::{Method, Misclosure};
 use crate::text::Remark;
 use crate::unit::OnPegs;
@@ -29,6 +30,8 @@ pub struct Route {
     pub passes: usize,
     /// The walks behind the heights: their readings on this line's stations, and how they err. Empty for a book.
     pub followed: Vec<Followed>,
+    /// How likely each class of receivers is, by how the walks' heights err. Empty for a book and for heights of a terrain model.
+    pub receiver: Vec<(Class, f64)>,
     /// Whether the survey ran uphill and was turned.
     pub reversed: bool,
     /// Misclosure of the book.
@@ -90,8 +93,8 @@ pub struct Heights {
     pub drop_sd_m: f64,
     /// Passes behind the heights. 0 for a book.
     pub walks: usize,
-    /// Stretches, m, on which one walk does not stand alone: they were levelled, or a barometer was carried. Elsewhere one walk makes no climb certain, for nothing but a model of its errors parts them from ground.
-    pub backed: Vec<(f64, f64)>,
+    /// Where one walk does not stand alone. Elsewhere it makes no climb certain, for nothing but a model of its errors parts them from ground.
+    pub backed: Backed,
 }
 
 /// A bend of the route that stands above its doubt.
@@ -128,9 +131,9 @@ impl Heights {
         if self.walks == 1 { 0.95 } else { 0.90 }
     }
 
-    /// Whether what was seen between two stations, m, rests on more than one walk with a receiver alone.
-    pub fn backed_between(&self, from_m: f64, to_m: f64) -> bool {
-        self.walks != 1 || self.backed.iter().any(|&(a, b)| a <= from_m && to_m <= b)
+    /// Whether a climb from a low to a crest, m, rests on more than one walk with a receiver alone.
+    pub fn backed_between(&self, low_m: f64, crest_m: f64) -> bool {
+        self.walks != 1 || self.backed.between(low_m, crest_m)
     }
 
     /// Mean height at a station, m: straight between stations, held at the ends.

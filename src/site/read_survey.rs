@@ -20,6 +20,7 @@ pub(super) fn survey(s: Section<'_, '_>) -> Survey {
         barometer: s.flag("barometer"),
         pressure_log: s.text("pressure_log"),
         base_log: s.text("base_log"),
+        air_temperature_c: s.quantity("air_temperature", Kind::Temperature, b::AIR_TEMPERATURE),
         date: date(&s, "date"),
         doubts: doubts(&s),
         booked: booked(&s),

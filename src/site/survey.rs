@@ -26,6 +26,8 @@ pub struct Survey {
     pub pressure_log: Option<Said<String>>,
     /// The same of a logger that stood still.
     pub base_log: Option<Said<String>>,
+    /// Temperature of the air during the walk, C, for heights from its pressure.
+    pub air_temperature_c: Option<f64>,
     /// Day of the survey.
     pub date: Option<Date>,
     /// The user's own doubts.

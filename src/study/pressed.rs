@@ -19,6 +19,8 @@ pub struct WalkedWith {
     pub pressure_log: Option<PathBuf>,
     /// The same of a logger that stood still.
     pub base_log: Option<PathBuf>,
+    /// Temperature of the air during the walk, C, where said.
+    pub air_c: Option<f64>,
 }
 
 impl WalkedWith {
@@ -35,6 +37,7 @@ impl WalkedWith {
             barometer: said.barometer == Some(true),
             pressure_log: said.pressure_log.as_ref().map(|f| site.path_of(f)),
             base_log: said.base_log.as_ref().map(|f| site.path_of(f)),
+            air_c: said.air_temperature_c,
         }
     }
 
@@ -44,6 +47,7 @@ impl WalkedWith {
         Self {
             pressure_log: None,
             base_log: None,
+            air_c: None,
             ..self
         }
     }
@@ -70,7 +74,7 @@ impl WalkedWith {
         };
         let log = read_log(path)?;
         let base = self.base_log.as_deref().map(read_log).transpose()?;
-        let laid = lay(readings, &log, base.as_ref(), None)?;
+        let laid = lay(readings, &log, base.as_ref(), self.air_c)?;
         let class = if base.is_some() {
             Class::PressureLogs
         } else {

@@ -71,6 +71,11 @@ fn walks() {
 }
 
 #[test]
+fn logs_of_the_pressure() {
+    bent("log", 1_000);
+}
+
+#[test]
 fn whole_folders() {
     bent("folder", 25);
 }

@@ -42,6 +42,10 @@ pub struct Setting {
     pub terrain: bool,
     /// Rises to choose from, m; 0 is no hump.
     pub rises_m: Vec<f64>,
+    /// Half width of the hump, m.
+    pub half_m: Range,
+    /// A fix every so many seconds, as a reader of tracks hands them over.
+    pub every_s: usize,
 }
 
 impl Default for Setting {
@@ -65,6 +69,8 @@ impl Default for Setting {
             two_receivers: false,
             terrain: false,
             rises_m: vec![0.0, 0.0, 0.4, 0.7, 1.2, 1.6, 2.5],
+            half_m: (10.0, 25.0),
+            every_s: 1,
         }
     }
 }
@@ -96,6 +102,8 @@ pub struct Raw {
 pub struct Walk {
     pub truth: Truth,
     pub passes: Vec<Vec<Raw>>,
+    /// A fix every so many seconds; 0 stands for 1.
+    pub every_s: usize,
 }
 
 /// A slow error: stationary, forgetting itself in `time_s`.
@@ -261,7 +269,7 @@ impl Truth {
         }
         let rise = setting.rises_m[draws.below(setting.rises_m.len())] * draws.between(0.8, 1.2);
         let centre = draws.between(60.0, setting.length_m - 60.0);
-        let half = draws.between(10.0, 25.0);
+        let half = draws.between(setting.half_m.0, setting.half_m.1);
         let with = |amplitude: f64| -> Vec<f64> {
             base.iter()
                 .enumerate()
@@ -390,7 +398,11 @@ impl Walk {
                 )
             })
             .collect();
-        Self { truth, passes }
+        Self {
+            truth,
+            passes,
+            every_s: setting.every_s,
+        }
     }
 
     /// Blocks of 3 s as the cleaning would hand them over: spikes gone, stations of a pass smoothed in time and made monotone.
@@ -416,6 +428,7 @@ impl Walk {
                 name: format!("walk {}", k + 1),
                 segments: vec![
                     raw.iter()
+                        .step_by(self.every_s.max(1))
                         .map(|r| {
                             line += 1;
                             let at = self.truth.position(r.true_station_m);

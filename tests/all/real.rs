@@ -1,10 +1,11 @@
 //! Real recordings of one path: whether the stated doubt covers the difference between passes. No truth stands beside them.
 //!
-//! The groups and their licences: tests/tracks/real. STEADYFALL_CALIBRATE=full asks with all draws and prints the table of docs/calibration.md.
+//! The groups and their licences: tests/tracks/real. STEADYFALL_CALIBRATE asks with all draws, pieces too, and writes the section of docs/calibration.md.
 
+use steadyfall::numeric::math;
 use steadyfall::profile::{Bore, Verdict, judge};
 use steadyfall::route::heights::HeightsOptions;
-use steadyfall::route::{End, Route, RouteOptions};
+use steadyfall::route::{End, Node, Route, RouteOptions};
 use steadyfall::survey::{Data, Fix, Method, Pass, ReadOptions, Reading};
 
 const FOLDER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/tracks/real/");
@@ -192,6 +193,21 @@ fn judged(
     Route::from(&[reading], &options).ok()
 }
 
+/// The node of another route over the same path that lies nearest to a station.
+fn same_place(route: &Route, station_m: f64, other: &Route) -> usize {
+    let lat_lon = |n: &Node| n.plan.unwrap().lat_lon_deg.unwrap();
+    let off = |n: &&Node| (n.station_m - station_m).abs();
+    let node = route.nodes.iter().min_by(|a, b| off(a).total_cmp(&off(b)));
+    let (lat, lon) = lat_lon(node.unwrap());
+    let apart = |n: &Node| {
+        let (a, b) = lat_lon(n);
+        (a - lat).hypot((b - lon) * lat.to_radians().cos())
+    };
+    (0..other.nodes.len())
+        .min_by(|&a, &b| apart(&other.nodes[a]).total_cmp(&apart(&other.nodes[b])))
+        .unwrap()
+}
+
 /// Differences between two judgements with the doubt that was stated of them.
 #[derive(Default)]
 struct Row {
@@ -273,9 +289,13 @@ fn the_one_point_of_a_binomial() {
     assert_eq!(one_in_a_hundred(20), 16);
 }
 
+const REAL: &str = "Recordings of receivers over one path between the same two ends (tests/tracks/real): `a` twelve groups of several receivers carried on one ride, `b` three groups of rides of several days; none is a walk. No truth stands beside them: the drop of one judgement is held against that of another. How far A may lie from its median, and how often a receiver runs away, was set on these same groups; everything else of the model was learnt on others. Asked by tests/all/real.rs; the last column is the mean logarithm of the density of the difference under the doubt that was stated.
+";
+const RUNAWAY: &str = "A receiver that runs away by ten metres and more in minutes is rare among these; where one is met, one walk alone states too small a doubt of its drop.";
+
 #[test]
 fn the_stated_doubt_covers_real_passes() {
-    let full = std::env::var("STEADYFALL_CALIBRATE").is_ok_and(|v| v == "full");
+    let full = crate::doubt::tenths().is_some();
     let draws = if full { None } else { Some(160) };
     let mut rows: Vec<(String, Row)> = Vec::new();
     let mut at = |name: String, a: Option<&Route>, b: Option<&Route>| {
@@ -285,7 +305,7 @@ fn the_stated_doubt_covers_real_passes() {
         });
         rows[i].1.add(a, b);
     };
-    let (mut claims, mut denied, mut expected) = (0, 0, 0.0);
+    let (mut claims, mut denied, mut expected) = (0_u32, 0_u32, 0.0_f64);
     for group in groups() {
         let all = 0..group.passes.len();
         let ends = (GATE_M, group.length_m - GATE_M);
@@ -318,31 +338,22 @@ fn the_stated_doubt_covers_real_passes() {
                 to_m: f64::INFINITY,
                 bore_m: 0.025,
             }];
-            let left_out = alone[i].as_ref().map(|r| &r.heights);
             for climb in judge(&route.heights, &bores).climbs {
                 if climb.verdict == Verdict::Climbs
                     && climb.rise_m >= 0.5
-                    && let Some(h) = left_out
+                    && let Some(left_out) = alone[i].as_ref()
                 {
-                    let (low, crest) = (climb.low_station_m, climb.crest_station_m);
-                    let at = |z: &[f64], s: f64| {
-                        let i = h.station_m.partition_point(|x| *x < s).min(z.len() - 1);
-                        z[i]
-                    };
-                    let rise = |z: &[f64]| at(z, crest) - at(z, low);
-                    claims += 1;
-                    denied += usize::from(rise(&h.mean_m) <= 0.0);
-                    // What its own doubt expects: the rise that is claimed, seen through the doubt of the one left out.
+                    let h = &left_out.heights;
+                    let at = |station_m: f64| same_place(&route, station_m, left_out);
+                    let (low, crest) = (at(climb.low_station_m), at(climb.crest_station_m));
+                    let rise = |z: &[f64]| z[crest] - z[low];
                     let mean = rise(&h.mean_m);
-                    let sd = (h
-                        .draws
-                        .iter()
-                        .map(|d| (rise(d) - mean).powi(2))
-                        .sum::<f64>()
-                        / h.draws.len() as f64)
-                        .sqrt();
-                    let z = climb.rise_m / sd.hypot(climb.rise_sd_m).max(1e-6);
-                    expected += 0.5 * (-z * z / 2.0).exp().min(1.0);
+                    claims += 1;
+                    denied += u32::from(mean <= 0.0);
+                    // What both doubts expect: the rise that is claimed, seen by the one left out.
+                    let off = h.draws.iter().map(|d| (rise(d) - mean).powi(2));
+                    let sd = (off.sum::<f64>() / h.draws.len() as f64).sqrt();
+                    expected += math::normal_cdf(-climb.rise_m / sd.hypot(climb.rise_sd_m));
                 }
             }
             if full {
@@ -366,15 +377,24 @@ fn the_stated_doubt_covers_real_passes() {
             }
         }
     }
-    println!(
-        "| real passes, drop | number | within 1 sd | within 2 sd | rms difference | its stated sd | mean log score |\n|---|---|---|---|---|---|---|"
-    );
+    let mut table = "| drop | number | within 1 sd | within 2 sd | rms difference | its stated sd | mean log score |\n|---|---|---|---|---|---|---|\n".to_owned();
     for (name, row) in &rows {
-        println!("{}", row.told(name));
+        table.push_str(&row.told(name));
+        table.push('\n');
     }
-    println!(
-        "climbs of 0.5 m and more said for certain from all passes but one: {claims}; denied by that one: {denied}, expected {expected:.1}"
+    let told = format!(
+        "Climbs of 0.5 m and more said for certain from all passes but one: {claims}; denied by that one: {denied}; their own doubt and that of the one left out expect {expected:.1}. Refused: {}.",
+        rows.iter().map(|r| r.1.refused).sum::<usize>()
     );
+    println!("{table}{told}");
+    if full {
+        crate::doubt::page::put(
+            "Real passes of one path",
+            &format!("{REAL}\n{table}\n{told}\n\n{RUNAWAY}"),
+        );
+    }
+    // The bar is what their own doubt expects; it is not met (docs/calibration.md), and this holds what is.
+    assert!(f64::from(denied) <= MOST_DENIED * expected, "{told}");
     for (name, row) in &rows {
         let n = row.count();
         assert!(row.within(2.0) >= one_in_a_hundred(n), "{}", row.told(name));
@@ -384,5 +404,7 @@ fn the_stated_doubt_covers_real_passes() {
     }
 }
 
+/// Denied over expected, at most.
+const MOST_DENIED: f64 = 3.0;
 /// The stated doubt may be larger than the difference that was seen by this factor: receivers of one ride share their weather.
 const WIDEST: f64 = 1.4;

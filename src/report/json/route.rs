@@ -1,6 +1,7 @@
 use crate::line::Line;
 use crate::profile::{Chance, Climb, Flat, Low, Profile, Verdict, settling};
 use crate::report::words::Say;
+use crate::route::receiver::Class;
 use crate::route::{Bend, Route};
 use crate::survey::Method;
 use serde_json::{Value, json};
@@ -24,6 +25,7 @@ pub fn survey(route: &Route, bore_m: f64, threshold_m: f64, say: Say) -> Value {
         "points_read": route.points_read,
         "points_used": route.points_used,
         "passes": route.passes,
+        "receiver": receiver(route),
         "reversed": route.reversed,
         "misclosure_m": route.misclosure.map(|m| m.found_m),
         "misclosure_allowed_m": route.misclosure.map(|m| m.allowed_m),
@@ -33,6 +35,12 @@ pub fn survey(route: &Route, bore_m: f64, threshold_m: f64, say: Say) -> Value {
         "remarks": route.remarks.iter().map(|r| json!({"at": r.place.to_string(), "text": say.units.say(&r.text)})).collect::<Vec<_>>(),
         "places": route.places.iter().map(|p| json!({"name": p.name, "station_m": p.station_m, "off_m": p.off_m})).collect::<Vec<_>>(),
     })
+}
+
+/// How likely each class of receivers is; absent where none was followed.
+fn receiver(route: &Route) -> Option<Vec<Value>> {
+    let one = |&(class, share): &(Class, f64)| json!({"class": class.word(), "probability": share});
+    (!route.receiver.is_empty()).then(|| route.receiver.iter().map(one).collect())
 }
 
 /// The block `route` of a whole check: on the line's grid.

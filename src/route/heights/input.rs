@@ -1,5 +1,6 @@
+use super::AtOdds;
 use crate::route::Heights;
-use crate::route::receiver::{Errors, Expected, Instant, PACE_M_PER_S, Precision};
+use crate::route::receiver::{Class, Errors, Expected, Instant, PACE_M_PER_S, Precision};
 use crate::text::Sentence;
 
 /// A few readings of one pass taken together (about 3 s), on their station.
@@ -94,6 +95,8 @@ pub struct Noise {
 /// One walk as its heights were judged: its readings on the line, and how they err.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Followed {
+    /// The number of its pass as it was given.
+    pub pass: usize,
     /// Blocks of some seconds on the route's stations, m, in the order of the walk's clock.
     pub blocks: Vec<Block>,
     /// How its readings err: the middle of what is likely after all walks were held against each other.
@@ -128,6 +131,10 @@ pub struct Walked {
     pub noise: Noise,
     /// The walks behind it, each with its errors, on the stations of the blocks that were given.
     pub followed: Vec<Followed>,
+    /// How likely each class of receivers is, after all was seen.
+    pub classes: Vec<(Class, f64)>,
+    /// Walks that contradict each other, the widest first.
+    pub at_odds: Vec<AtOdds>,
     /// What the user should know of it, in words; the caller adds the file.
     pub remarks: Vec<Sentence>,
 }

@@ -5,7 +5,7 @@
 
 use crate::numeric::Draws;
 use crate::numeric::math;
-use crate::route::receiver::{Errors, Expected};
+use crate::route::receiver::{Class, Errors, Expected};
 
 /// How far one walk's errors of the same receiver lie from another's, on the natural log (standard deviation).
 const BETWEEN_WALKS_SD: f64 = 0.6;
@@ -62,6 +62,11 @@ impl Noises {
             .iter()
             .map(|[on_a, on_f]| Errors::from_log(&[a + on_a, l, f + on_f, t, w]))
             .collect()
+    }
+
+    /// How likely each class of receivers is.
+    pub(super) fn classes(&self) -> Vec<(Class, f64)> {
+        self.expected.shares(&self.log)
     }
 
     /// Log density beforehand, up to a constant.

@@ -1,9 +1,11 @@
+use super::backing::backing;
 use super::grid::Grid;
 use super::layout::Layout;
 use super::noise::Noises;
+use super::odds::at_odds;
 use super::sample::{Roughness, Sampler};
 use super::steady::{self, Steadied};
-use super::{Block, Followed, HeightsOptions, Levelled, Noise, Tie, Walked};
+use super::{AtOdds, Block, Followed, HeightsOptions, Levelled, Noise, Tie, Walked};
 use crate::numeric::Draws;
 use crate::route::Heights;
 use crate::route::receiver::{Class, Errors, Expected};
@@ -23,6 +25,8 @@ const BEYOND_M: f64 = 60.0;
 const HELD: f64 = 2.0;
 /// What the evidence of one walk counts for where its own errors are judged: the ground explains a smooth error too easily (learnt on real recordings, docs/calibration.md).
 const ALONE: f64 = 0.15;
+/// From this share on a class of receivers is taken for true.
+const BELIEVED: f64 = 0.5;
 /// From so many times over the line on the mean, walks show each other's errors.
 const TOGETHER: f64 = 1.3;
 /// Moves of the errors before the first sweep that counts without a sweep between, and in each sweep.
@@ -78,8 +82,9 @@ pub fn walked(
         .copied()
         .collect();
     let Steadied {
-        blocks,
+        mut blocks,
         walks,
+        numbers,
         aside,
         left_out,
         eased,
@@ -97,6 +102,16 @@ pub fn walked(
         .filter(|l| !l.points.is_empty())
         .collect();
     let mut remarks: Vec<Sentence> = Vec::new();
+    if let Some(off) =
+        off_known(&blocks, &ties, &levelled).filter(|o| o.abs() > options.offset_sd_m)
+    {
+        blocks.iter_mut().for_each(|b| b.height_m -= off);
+        remarks.push(
+            Sentence::from("the heights of the walks stand ")
+                .offset(off, 0)
+                .words(" off those that are known: another datum; they are brought to it"),
+        );
+    }
     let known = ties
         .iter()
         .chain(levelled.iter().flat_map(|l| &l.points))
@@ -153,7 +168,11 @@ pub fn walked(
     let effort = Effort::of(walks, stations_m.len(), options.draws);
     let mut draws = Draws::new(options.seed);
     let mut sampler = Sampler::new(&layout, roughness, start, first, 2);
-    let (mut heights, errors) = sample(&mut sampler, &starts, &mut draws, effort, stations_m);
+    let Drawn {
+        mut heights,
+        errors,
+        classes,
+    } = sample(&mut sampler, &starts, &mut draws, effort, stations_m);
     if options.scale_sd > 0.0 && ties.len() < 2 {
         heights = scaled(heights, options.scale_sd, &mut draws);
     }
@@ -177,8 +196,37 @@ pub fn walked(
     } else {
         walks
     };
-    let barometric = options.expected.barometric() && !options.terrain_model;
+    let share = |of: &dyn Fn(Class) -> bool| -> f64 {
+        classes.iter().filter(|(c, _)| of(*c)).map(|(_, s)| s).sum()
+    };
+    // Said alone it is not believed: the readings must err like it.
+    let barometric = share(&Class::follows_the_ground) >= BELIEVED;
+    if expected.anything_told()
+        && noise.walks > 0
+        && share(&|c| expected.is_told(c)) < BELIEVED
+        && let Some((seen, _)) = classes.iter().max_by(|a, b| a.1.total_cmp(&b.1))
+    {
+        remarks.push(
+            format!(
+                "the heights do not err as was said of the receiver, but as those of one {}: their doubt is taken from them",
+                seen.told()
+            )
+            .into(),
+        );
+    }
+    let at_odds = if options.terrain_model {
+        Vec::new()
+    } else {
+        let odds = at_odds(&blocks, &expected).into_iter();
+        let number = |walk: usize| numbers.get(walk).copied().unwrap_or(walk);
+        odds.map(|o| AtOdds {
+            passes: (number(o.passes.0), number(o.passes.1)),
+            ..o
+        })
+        .collect()
+    };
     let followed = (0..noise.walks).map(|walk| Followed {
+        pass: numbers.get(walk).copied().unwrap_or(walk),
         blocks: blocks.iter().filter(|b| b.pass == walk).copied().collect(),
         errors: errors
             .get(walk)
@@ -189,26 +237,37 @@ pub fn walked(
     Walked {
         heights: Heights {
             walks,
-            backed: backed(&levelled, barometric).collect(),
+            backed: backing(&blocks, &levelled, barometric),
             ..heights
         },
         noise,
         followed: followed.collect(),
+        classes: if options.terrain_model {
+            Vec::new()
+        } else {
+            classes
+        },
+        at_odds,
         remarks,
     }
 }
 
-/// Stretches that more than one walk alone vouches for, m.
-fn backed(levelled: &[Levelled], barometric: bool) -> impl Iterator<Item = (f64, f64)> {
-    let spans = levelled.iter().map(|l| {
-        l.points
-            .iter()
-            .map(|p| p.station_m)
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), s| {
-                (a.min(s), b.max(s))
-            })
-    });
-    spans.chain(barometric.then_some((f64::NEG_INFINITY, f64::INFINITY)))
+/// How far the walks stand off the heights that are known, m, where any are: in the middle.
+///
+/// A datum that is another altogether is no error of the receiver, and must not be taken for one.
+fn off_known(blocks: &[Block], ties: &[Tie], levelled: &[Levelled]) -> Option<f64> {
+    let tied = levelled.iter().filter(|l| l.datum_sd_m == 0.0);
+    let mut off: Vec<f64> = ties
+        .iter()
+        .chain(tied.flat_map(|l| &l.points))
+        .filter_map(|known| {
+            let near = |b: &&Block| (b.station_m - known.station_m).abs();
+            let block = blocks.iter().min_by(|a, b| near(a).total_cmp(&near(b)))?;
+            Some(block.height_m - known.height_m)
+        })
+        .collect();
+    off.sort_by(f64::total_cmp);
+    off.get(off.len() / 2).copied()
 }
 
 /// How often the line was walked on the mean: what the walks span together over what they span as one.
@@ -245,14 +304,21 @@ fn scaled(heights: Heights, sd: f64, draws: &mut Draws) -> Heights {
     Heights::from_draws(station_m, lines)
 }
 
-/// Warms up and draws. Returns heights on the stations and the middle of each walk's errors.
+/// What was drawn: heights on the stations, the middle of each walk's errors, how likely each class of receivers is.
+struct Drawn {
+    heights: Heights,
+    errors: Vec<Errors>,
+    classes: Vec<(Class, f64)>,
+}
+
+/// Warms up and draws.
 fn sample(
     sampler: &mut Sampler<'_>,
     starts: &[Noises],
     draws: &mut Draws,
     effort: Effort,
     stations_m: &[f64],
-) -> (Heights, Vec<Errors>) {
+) -> Drawn {
     for _ in 0..2 {
         sampler.sweep(draws);
     }
@@ -288,6 +354,7 @@ fn sample(
     let (mut middle, mut off) = (vec![0.0; size], vec![0.0; size]);
     let mut lines: Vec<Vec<f64>> = Vec::with_capacity(2 * effort.sweeps * effort.pairs);
     let mut seen: Vec<Vec<Errors>> = Vec::with_capacity(effort.sweeps);
+    let mut classes: Vec<(Class, f64)> = Vec::new();
     for _ in 0..effort.sweeps {
         for _ in 0..MOVES {
             sampler.move_noise(draws, false);
@@ -295,6 +362,13 @@ fn sample(
         sampler.sweep(draws);
         sampler.share(draws);
         seen.push(sampler.noises.errors());
+        let now = sampler.noises.classes();
+        if classes.is_empty() {
+            classes = now.iter().map(|&(c, _)| (c, 0.0)).collect();
+        }
+        for (sum, (_, share)) in classes.iter_mut().zip(now) {
+            sum.1 += share / effort.sweeps as f64;
+        }
         sampler.run.back(layout, true, || 0.0, &mut middle);
         let mean: Vec<f64> = on_stations(&middle)
             .into_iter()
@@ -308,10 +382,11 @@ fn sample(
             lines.push(mean.iter().zip(&off).map(|(m, d)| m - d).collect());
         }
     }
-    (
-        Heights::from_draws(stations_m.to_vec(), lines),
-        middles(&seen),
-    )
+    Drawn {
+        heights: Heights::from_draws(stations_m.to_vec(), lines),
+        errors: middles(&seen),
+        classes,
+    }
 }
 
 /// The middle of each number of each walk's errors over what was drawn.

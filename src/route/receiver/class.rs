@@ -90,11 +90,41 @@ impl Class {
     }
 
     /// Whether its errors change so slowly that one walk shows a climb by itself.
-    pub(super) fn follows_the_ground(self) -> bool {
+    pub(in crate::route) fn follows_the_ground(self) -> bool {
         matches!(
             self,
             Self::Surveyors | Self::Barometer | Self::PressureLog | Self::PressureLogs
         )
+    }
+
+    /// Its word in result.json.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Broad => "broad",
+            Self::Filtered => "filtered",
+            Self::Rough => "rough",
+            Self::Trending => "trending",
+            Self::Terrain => "terrain model",
+            Self::Surveyors => "corrected by a base",
+            Self::Barometer => "barometer",
+            Self::PressureLog => "pressure log",
+            Self::PressureLogs => "pressure log with a base",
+        }
+    }
+
+    /// How it errs, in words that follow "as those of a receiver".
+    pub(in crate::route) fn told(self) -> &'static str {
+        match self {
+            Self::Broad => "whose heights wander by metres within a minute",
+            Self::Filtered => "that smooths its heights and wanders by metres over minutes",
+            Self::Rough => "whose heights wander by metres within seconds",
+            Self::Trending => "whose heights run away by many metres",
+            Self::Terrain => "that looks its heights up in a terrain model",
+            Self::Surveyors => "corrected by a base",
+            Self::Barometer | Self::PressureLog | Self::PressureLogs => {
+                "that takes its heights from the pressure of the air"
+            }
+        }
     }
 
     /// Its middle.

@@ -19,6 +19,8 @@ pub enum Device {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Expected {
     classes: Vec<(Class, f64)>,
+    /// Those that were named, not only met.
+    told: Vec<Class>,
 }
 
 impl Default for Expected {
@@ -45,6 +47,7 @@ impl Expected {
             .chain(told.iter().map(|&c| (c, known / told.len() as f64)));
         Self {
             classes: classes.collect(),
+            told: told.to_vec(),
         }
     }
 
@@ -65,14 +68,17 @@ impl Expected {
     pub fn only(class: Class) -> Self {
         Self {
             classes: vec![(class, 1.0)],
+            told: Vec::new(),
         }
     }
 
-    /// Whether the heights are said to come from the pressure of the air, or from a surveyor's receiver: one walk then does not stand alone.
-    pub fn barometric(&self) -> bool {
-        self.classes
+    /// How far off its slow error usually is, m: the middle over its classes.
+    pub(in crate::route) fn usual_sd_m(&self) -> f64 {
+        let logs = self
+            .classes
             .iter()
-            .any(|(c, w)| *w > DOUBTED && c.follows_the_ground())
+            .map(|(c, w)| w * math::ln(c.usual().slow_sd_m));
+        math::exp(logs.sum())
     }
 
     /// The middles of its classes.
@@ -91,6 +97,30 @@ impl Expected {
         most + math::ln(each().map(|l| math::exp(l - most)).sum::<f64>())
     }
 
+    /// How likely each of its classes is, given the natural logarithms of A, l, F, T, w; each class stands once.
+    pub(in crate::route) fn shares(&self, log: &[f64; 5]) -> Vec<(Class, f64)> {
+        let whole = self.log_density(log);
+        let mut out: Vec<(Class, f64)> = Vec::with_capacity(self.classes.len());
+        for &(class, weight) in &self.classes {
+            let share = math::exp(math::ln(weight) + class.log_density(log) - whole);
+            match out.iter_mut().find(|(c, _)| *c == class) {
+                Some((_, sum)) => *sum += share,
+                None => out.push((class, share)),
+            }
+        }
+        out
+    }
+
+    /// Whether a class is one of those that were told.
+    pub(in crate::route) fn is_told(&self, class: Class) -> bool {
+        self.told.contains(&class)
+    }
+
+    /// Whether anything was told.
+    pub(in crate::route) fn anything_told(&self) -> bool {
+        !self.told.is_empty()
+    }
+
     /// Drawn from what is expected.
     pub(in crate::route) fn draw(&self, draws: &mut Draws) -> [f64; 5] {
         let weights: Vec<f64> = self.classes.iter().map(|(_, w)| *w).collect();
@@ -102,6 +132,27 @@ impl Expected {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// The shares of the classes are the odds of their densities by hand.
+    #[test]
+    fn shares_are_odds() {
+        let expected = Expected::told(Some(Device::Watch), false);
+        let log = Class::Filtered.usual().log();
+        let shares = expected.shares(&log);
+        assert_eq!(shares.len(), 4);
+        assert!((shares.iter().map(|s| s.1).sum::<f64>() - 1.0).abs() < 1e-9);
+        let of = |class| shares.iter().find(|s| s.0 == class).unwrap().1;
+        assert!(
+            of(Class::Filtered) > of(Class::Trending) && of(Class::Filtered) > of(Class::Rough)
+        );
+        let odds = |class: Class, weight: f64| weight * math::exp(class.log_density(&log));
+        let by_hand =
+            odds(Class::Filtered, 0.425 + 0.15 * 0.31) / odds(Class::Broad, 0.425 + 0.15 * 0.31);
+        assert!((of(Class::Filtered) / of(Class::Broad) / by_hand - 1.0).abs() < 1e-9);
+        assert!(expected.is_told(Class::Filtered) && !expected.is_told(Class::Rough));
+        let usual = Expected::default().usual_sd_m();
+        assert!((3.0..4.5).contains(&usual), "{usual}");
+    }
 
     /// Draws and density are of one law: the mean of the density's logarithm over draws of the same law is the highest of all laws.
     #[test]

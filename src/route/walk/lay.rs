@@ -5,7 +5,7 @@ use super::copied::Copied;
 use super::polyline::Polyline;
 use super::route::Walked;
 use crate::route::earth::LatLon;
-use crate::route::heights::{self, Levelled};
+use crate::route::heights::{self, AtOdds, Levelled};
 use crate::route::ladder::Ladder;
 use crate::route::options::At;
 use crate::route::track::interpolate;
@@ -232,6 +232,38 @@ impl Walked<'_> {
         for text in of_heights {
             say(text.clone());
         }
+    }
+}
+
+/// Pairs that are named; the widest say enough.
+const MOST_ODDS: usize = 2;
+
+impl Walked<'_> {
+    /// Which walks contradict each other, and where; `own`: the survey's own station of a level one.
+    pub(super) fn tell_odds(&mut self, odds: &[AtOdds], own: impl Fn(f64) -> f64) {
+        let source = |pass: usize| {
+            let walk = self.gathered.passes.get(pass)?.walk;
+            self.gathered.sources.get(walk)
+        };
+        let told: Vec<Remark> = odds
+            .iter()
+            .take(MOST_ODDS)
+            .filter_map(|o| {
+                let (one, other) = (source(o.passes.0)?, source(o.passes.1)?);
+                let text = Sentence::from(format!(
+                    "\"{}\" and \"{}\" contradict each other from ",
+                    one.pass.name, other.pass.name
+                ))
+                .length(own(o.from_m), 0)
+                .words(" to ")
+                .length(own(o.to_m), 0)
+                .words(": their heights part by ")
+                .length(o.apart_m, 0)
+                .words(" there, beside what they part elsewhere; the doubt is wider for it: walk there again, or level it");
+                Some(Remark::new(other.place(), text))
+            })
+            .collect();
+        self.gathered.remarks.extend(told);
     }
 }
 

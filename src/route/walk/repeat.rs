@@ -11,8 +11,10 @@ const SAME_PLAN_M: f64 = 0.8;
 const SAME_HEIGHT_M: f64 = 0.11;
 /// From this share of equal fixes on a segment repeats another. Two walks with receivers meet within that in a few fixes of a hundred.
 const REPEATS: f64 = 0.6;
-/// Shorter segments are not judged.
-const LEAST: usize = 8;
+/// Of shorter segments every fix must be equal.
+const FEW: usize = 8;
+/// One fix says nothing.
+const LEAST: usize = 2;
 /// Fixes of a segment that are looked up.
 const MOST: usize = 2_000;
 /// Metres in a degree of latitude, closely enough.
@@ -87,7 +89,7 @@ pub(super) fn repeats(sources: &[Source<'_>], remarks: &mut Vec<Remark>) -> Vec<
         }
         let most = equal.iter().max_by_key(|(_, n)| **n);
         if let Some((&other, &n)) = most
-            && n as f64 >= REPEATS * f64::from(asked)
+            && n as f64 >= f64::from(asked) * if fixes.len() < FEW { 1.0 } else { REPEATS }
         {
             if let Some(counts) = counts.get_mut(piece.0).and_then(|c| c.get_mut(piece.1)) {
                 *counts = false;
@@ -158,7 +160,12 @@ mod tests {
             fix.elevation_m = fix.elevation_m.map(|h| (h * 10.0).round() / 10.0);
         }
         let other = walk("evening", 30_000.0, 3.5);
-        let sources: Vec<Source<'_>> = [&own, &rounded, &other]
+        let few = |pass: &Pass, from: usize| Pass {
+            segments: vec![pass.segments[0][from..from + 5].to_vec()],
+            ..pass.clone()
+        };
+        let (part, apart) = (few(&own, 40), few(&walk("noon", 60_000.0, 5.0), 40));
+        let sources: Vec<Source<'_>> = [&own, &rounded, &other, &part, &apart]
             .into_iter()
             .map(|pass| Source {
                 file: "a.gpx",
@@ -167,8 +174,8 @@ mod tests {
             .collect();
         let mut remarks = Vec::new();
         let counts = repeats(&sources, &mut remarks);
-        assert_eq!(counts, [[true], [false], [true]]);
-        assert_eq!(remarks.len(), 1);
+        assert_eq!(counts, [[true], [false], [true], [false], [true]]);
+        assert_eq!(remarks.len(), 2);
         assert!(
             remarks[0]
                 .text

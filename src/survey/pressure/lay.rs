@@ -1,4 +1,5 @@
 use super::air::{ICE_K, thickness_m};
+use super::clock::ahead_s;
 use super::log::{PressureLog, middle};
 use crate::survey::{Data, Fix, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
@@ -34,6 +35,20 @@ pub fn lay(
     base: Option<&PressureLog>,
     air_c: Option<f64>,
 ) -> Result<Laid, Fault> {
+    let timed: Vec<(f64, f64)> = fixes(readings)
+        .filter_map(|f| f.time_s.zip(f.elevation_m))
+        .collect();
+    let ahead_s = ahead_s(log, &timed);
+    let log = &log.earlier(ahead_s);
+    // Two logs of one day are of one zone, unless the one that stood still says its own.
+    let base = base.map(|b| {
+        if b.zone_said {
+            b.clone()
+        } else {
+            b.earlier(ahead_s)
+        }
+    });
+    let base = base.as_ref();
     let pressure = |time_s: f64| {
         let own = log.at(time_s, HOLE_S)?;
         match base {
@@ -105,6 +120,16 @@ pub fn lay(
                 100.0 * scale_sd
             )),
         ));
+        if ahead_s != 0.0 {
+            reading.remarks.push(Remark::new(
+                Place::file(&log.file),
+                format!(
+                    "its times say no zone: they are taken as {} h {} UTC, where its heights follow those of the receiver",
+                    ahead_s.abs() / 3600.0,
+                    if ahead_s > 0.0 { "ahead of" } else { "behind" }
+                ),
+            ));
+        }
         if without > 0 {
             reading.remarks.push(Remark::new(
                 Place::file(&log.file),
@@ -151,14 +176,14 @@ fn outside(log: &PressureLog, base: Option<&PressureLog>) -> Fault {
     )
     .found(format!("hardly a fix at a time of it: {found}"))
     .expected("times of the same clock, in UTC, from before the walk till after it")
-    .advice("export log and track of the same walk; times without a zone are read as UTC")
+    .advice("export log and track of the same walk, with the zone of their times")
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::numeric::math;
-    use crate::survey::pressure::log::of_bytes;
+    use crate::survey::pressure::log::read_log_bytes;
     use crate::survey::{Method, Pass};
     use std::fmt::Write as _;
 
@@ -214,8 +239,8 @@ mod tests {
     #[test]
     fn two_logs_take_the_weather_out() {
         let (mut readings, own, base, height) = walk();
-        let own = of_bytes(own.as_bytes(), "log.csv").unwrap();
-        let base = of_bytes(base.as_bytes(), "base.csv").unwrap();
+        let own = read_log_bytes(own.as_bytes(), "log.csv").unwrap();
+        let base = read_log_bytes(base.as_bytes(), "base.csv").unwrap();
         assert!(
             own.remarks
                 .iter()
@@ -252,6 +277,96 @@ mod tests {
         );
     }
 
+    /// Two hours ahead of UTC and no zone said; the log runs all day, so that it holds a pressure at the walk's UTC times too.
+    #[test]
+    fn a_log_in_local_time_is_joined_where_it_follows_the_walk() {
+        let (mut readings, own, _, height) = walk();
+        let utc = read_log_bytes(own.as_bytes(), "log.csv").unwrap();
+        let mut local = utc.earlier(-7200.0);
+        // Before the walk it lay in the car.
+        let first = local.time_s[0];
+        let (mut time_s, mut pressure_pa) = (Vec::new(), Vec::new());
+        for i in 0..10_000 {
+            time_s.push(first - 10_000.0 + f64::from(i));
+            pressure_pa.push(95_000.0 + f64::from(i % 7));
+        }
+        time_s.extend(&local.time_s);
+        pressure_pa.extend(&local.pressure_pa);
+        (local.time_s, local.pressure_pa, local.zone_said) = (time_s, pressure_pa, false);
+        let laid = lay(&mut readings, &local, None, None).unwrap();
+        assert_eq!(laid.without, 0);
+        assert!(
+            readings[0]
+                .remarks
+                .iter()
+                .any(|r| r.text.contains("2 h ahead of UTC")),
+            "{:?}",
+            readings[0].remarks
+        );
+        let Data::Walks(passes) = &readings[0].data else {
+            panic!()
+        };
+        let fixes = &passes[0].segments[0];
+        let drop = fixes[0].elevation_m.unwrap() - fixes[200].elevation_m.unwrap();
+        assert!(
+            (drop - (height(0.0) - height(200.0)) + 7.0).abs() < 1.5,
+            "{drop}"
+        );
+        // A zone that was said is believed.
+        local.zone_said = true;
+        let (mut readings, ..) = walk();
+        lay(&mut readings, &local, None, None).unwrap();
+        assert!(
+            !readings[0]
+                .remarks
+                .iter()
+                .any(|r| r.text.contains("ahead of UTC"))
+        );
+        let said = |zone: &str| {
+            let rows: String = (10..22)
+                .map(|s| format!("2026-05-14T09:30:{s}{zone},950\n"))
+                .collect();
+            read_log_bytes(format!("time,pressure_hPa\n{rows}").as_bytes(), "a.csv")
+                .unwrap()
+                .zone_said
+        };
+        assert!(said("Z") && said("+02:00") && !said(""));
+    }
+
+    /// A door of three seconds and gusts of two, each of more than a metre: what is left follows the walk to a few decimetres.
+    #[test]
+    fn gusts_and_doors_are_left_out() {
+        let (mut readings, own, base, height) = walk();
+        let mut gusty = String::new();
+        for (i, line) in own.lines().enumerate() {
+            let cells: Vec<&str> = line.split(',').collect();
+            match cells[1].parse::<f64>() {
+                Ok(p) => {
+                    let gust = match i % 29 {
+                        3 | 4 => 0.25,
+                        15..=17 => -0.4,
+                        _ => 0.0,
+                    };
+                    writeln!(gusty, "{},{:.3},{}", cells[0], p + gust, cells[2]).unwrap();
+                }
+                Err(_) => writeln!(gusty, "{line}").unwrap(),
+            }
+        }
+        let log = read_log_bytes(gusty.as_bytes(), "log.csv").unwrap();
+        let base = read_log_bytes(base.as_bytes(), "base.csv").unwrap();
+        lay(&mut readings, &log, Some(&base), None).unwrap();
+        let Data::Walks(passes) = &readings[0].data else {
+            panic!()
+        };
+        let fixes = &passes[0].segments[0];
+        let off: Vec<f64> = (0..=200)
+            .map(|i| fixes[i].elevation_m.unwrap() - height(i as f64))
+            .collect();
+        let mean = off.iter().sum::<f64>() / off.len() as f64;
+        let most = off.iter().map(|o| (o - mean).abs()).fold(0.0, f64::max);
+        assert!(most < 0.5, "{most}");
+    }
+
     #[test]
     fn units_are_told_by_their_figures_and_faults_have_places() {
         let rows = |p: &str| {
@@ -265,7 +380,7 @@ mod tests {
             ("pressure_Pa", "95310"),
             ("baro_inHg", "28.145"),
         ] {
-            let log = of_bytes(
+            let log = read_log_bytes(
                 format!("timestamp,{head}\n{}", rows(figure)).as_bytes(),
                 "a.csv",
             )
@@ -283,7 +398,7 @@ mod tests {
             "time,pressure\nnoon,953\nnoon,953\n".to_owned(),
         ] {
             assert!(
-                of_bytes(text.as_bytes(), "a.csv")
+                read_log_bytes(text.as_bytes(), "a.csv")
                     .unwrap_err()
                     .to_string()
                     .starts_with("a.csv:")

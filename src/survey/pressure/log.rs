@@ -1,4 +1,4 @@
-use crate::survey::gpx::seconds;
+use crate::survey::gpx::{has_zone, seconds};
 use crate::text::{self, Fault, Place, Remark, Row, Sheet, Wanted, decode};
 use std::path::Path;
 
@@ -20,6 +20,8 @@ pub struct PressureLog {
     pub pressure_pa: Vec<f64>,
     /// Middle of the temperatures it holds, C.
     pub air_c: Option<f64>,
+    /// Whether its times say their zone, or count from 1970; else they are read as UTC until the walk tells otherwise.
+    pub zone_said: bool,
     /// What was done to it.
     pub remarks: Vec<Remark>,
 }
@@ -35,16 +37,20 @@ const LEAST_PA: f64 = 3.0;
 
 /// Reads a log: a column of times and one of pressures, a temperature if there is one.
 ///
-/// Times: `time` or `timestamp` as ISO 8601 or as seconds, milliseconds, microseconds or nanoseconds since 1970. Pressures: the head names the unit (`pressure_hpa`, `_mbar`, `_kpa`, `_pa`, `_inhg`), or the figures tell it.
+/// Times: `time` or `timestamp` as ISO 8601 (with no zone: the walk tells how far it stands off UTC, see `lay`) or as seconds, milliseconds, microseconds or nanoseconds since 1970. Pressures: the head names the unit (`pressure_hpa`, `_mbar`, `_kpa`, `_pa`, `_inhg`), or the figures tell it.
 ///
 /// # Errors
 /// Where the file cannot be read, a column lacks, or no pressure of air stands in it.
 pub fn read_log(path: &Path) -> Result<PressureLog, Fault> {
     let bytes = text::read_bytes(path, &WANTED)?;
-    of_bytes(&bytes, &path.display().to_string())
+    read_log_bytes(&bytes, &path.display().to_string())
 }
 
-pub(super) fn of_bytes(bytes: &[u8], file: &str) -> Result<PressureLog, Fault> {
+/// The same of bytes that are at hand; `file` is how it is told.
+///
+/// # Errors
+/// As `read_log`.
+pub fn read_log_bytes(bytes: &[u8], file: &str) -> Result<PressureLog, Fault> {
     let decoded = decode(file, bytes)?;
     let sheet = Sheet::read(file, &decoded.text)?;
     let time = sheet
@@ -59,11 +65,14 @@ pub(super) fn of_bytes(bytes: &[u8], file: &str) -> Result<PressureLog, Fault> {
     let temperature = sheet.column_of(&["temperature_c", "temp_c", "air_c", "temperature"]);
     let mut rows: Vec<(f64, f64)> = Vec::with_capacity(sheet.rows.len());
     let mut degrees = Vec::new();
+    let mut zone_said = true;
     for row in &sheet.rows {
         let Some(value) = sheet.number(row, pressure)? else {
             continue;
         };
         rows.push((time_of(&sheet, row, time)?, value));
+        let text = sheet.text(row, time);
+        zone_said &= text.trim().parse::<f64>().is_ok() || has_zone(text);
         if let Some(t) = temperature.and_then(|c| sheet.number(row, c).ok().flatten()) {
             degrees.push(t);
         }
@@ -93,6 +102,7 @@ pub(super) fn of_bytes(bytes: &[u8], file: &str) -> Result<PressureLog, Fault> {
         air_c: (!degrees.is_empty())
             .then(|| middle(&mut degrees))
             .filter(|t| (-60.0..60.0).contains(t)),
+        zone_said,
         remarks: Vec::new(),
         time_s,
         pressure_pa,
@@ -195,6 +205,14 @@ fn together(rows: &[(f64, f64)]) -> (Vec<f64>, Vec<f64>) {
 }
 
 impl PressureLog {
+    /// The same with its clock put back.
+    pub(super) fn earlier(&self, by_s: f64) -> Self {
+        Self {
+            time_s: self.time_s.iter().map(|t| t - by_s).collect(),
+            ..self.clone()
+        }
+    }
+
     /// Leaves out gusts and doors: what stands off the middle of the fifteen values round it. Gives how many there were.
     fn still(&mut self) -> usize {
         let round = |i: usize| {

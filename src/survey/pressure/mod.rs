@@ -3,9 +3,10 @@
 //! How and how well: docs/basis/heights.md.
 
 mod air;
+mod clock;
 mod lay;
 mod log;
 
 pub use air::thickness_m;
 pub use lay::{Laid, lay};
-pub use log::{PressureLog, read_log};
+pub use log::{PressureLog, read_log, read_log_bytes};

@@ -4,12 +4,13 @@ use super::{folder, readers};
 pub type Target = (&'static str, fn(&[u8]));
 
 /// Every target. Each panics where its promise is broken.
-pub const TARGETS: [Target; 7] = [
+pub const TARGETS: [Target; 8] = [
     ("unit", readers::unit),
     ("words", readers::words),
     ("sheet", readers::sheet),
     ("site", readers::site),
     ("book", readers::book),
     ("gpx", readers::gpx),
+    ("log", readers::log),
     ("folder", folder::folder),
 ];
