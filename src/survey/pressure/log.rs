@@ -1,4 +1,4 @@
-use crate::survey::gpx::{has_zone, seconds};
+use crate::survey::gpx::{has_zone, time_of as seconds};
 use crate::text::{self, Fault, Place, Remark, Row, Sheet, Wanted, decode};
 use std::path::Path;
 

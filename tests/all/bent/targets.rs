@@ -4,7 +4,7 @@ use super::{folder, readers};
 pub type Target = (&'static str, fn(&[u8]));
 
 /// Every target. Each panics where its promise is broken.
-pub const TARGETS: [Target; 8] = [
+pub const TARGETS: [Target; 16] = [
     ("unit", readers::unit),
     ("words", readers::words),
     ("sheet", readers::sheet),
@@ -12,5 +12,13 @@ pub const TARGETS: [Target; 8] = [
     ("book", readers::book),
     ("gpx", readers::gpx),
     ("log", readers::log),
+    ("kml", readers::any),
+    ("tcx", readers::any),
+    ("fit", readers::fit),
+    ("nmea", readers::any),
+    ("geojson", readers::any),
+    ("logger", readers::any),
+    ("packed", readers::any),
+    ("spreadsheet", readers::spreadsheet),
     ("folder", folder::folder),
 ];
