@@ -140,6 +140,7 @@ mod tests {
                     elevation_m: Some(900.0 - 0.2 * s + aside),
                     time_s: Some(1e9 + s + shift_s),
                     dilution: None,
+                    stated_sd_m: None,
                     line: i + 1,
                 }
             })

@@ -217,6 +217,7 @@ mod tests {
                     elevation_m: Some(height(s) + 3.0 * math::sin(0.05 * s)),
                     time_s: Some(clock),
                     dilution: None,
+                    stated_sd_m: None,
                     line: 1,
                 });
             }
