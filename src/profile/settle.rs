@@ -123,6 +123,7 @@ mod tests {
                     .collect(),
             ),
             followed: vec![Followed {
+                pass: 0,
                 blocks: (0..20)
                     .map(|i| Block {
                         clock_s: Some(6.0 * f64::from(i)),
