@@ -2,7 +2,7 @@
 
 use super::Cure;
 use super::sets::{Candidate, Cover, Held, best_of_each_size, every_set};
-use super::start::{Trial, Trials, share, sure};
+use super::start::{Trial, Trials, share};
 use crate::line::Line;
 use crate::profile::Profile;
 
@@ -53,7 +53,7 @@ fn search(
         trials,
         &candidates,
         wanted_m + trials.margin_sd_m(),
-        sure(line),
+        line.heights.sure(),
     );
     let all_sets = candidates.len() <= ALL_SETS_UP_TO;
     let sets = if all_sets {

@@ -64,11 +64,6 @@ impl Trial {
     }
 }
 
-/// How sure a verdict has to be: a single walk sees its own drift as ground.
-pub(super) fn sure(line: &Line) -> f64 {
-    if line.heights.walks == 1 { 0.95 } else { 0.90 }
-}
-
 /// The mean line and every draw, run with the same vents.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Trials {
@@ -123,7 +118,7 @@ pub(super) fn mean_sd(values: impl Iterator<Item = f64> + Clone) -> (f64, f64) {
 
 /// The verdict from the trials.
 pub(super) fn start(line: &Line, profile: &Profile, trials: &Trials) -> Start {
-    let sure = sure(line);
+    let sure = line.heights.sure();
     let probability_starts = share(&trials.draws, |t| t.worst_m() > 0.0);
     let probability_compressed = share(&trials.draws, |t| t.squeezed_m() > 0.0);
     let verdict = if probability_starts >= sure {

@@ -147,6 +147,27 @@ pub struct Unsaid {
     /// Direction of the survey: from intake or from turbine
     #[arg(long)]
     pub from: Option<String>,
+    /// The receiver measures heights with a barometer
+    #[arg(long)]
+    pub barometer: bool,
+    /// Log of the air pressure during the walk: CSV with time and pressure
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub pressure_log: Option<PathBuf>,
+    /// Air pressure of a logger at a fixed place, to remove the effect of the weather
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub base_log: Option<PathBuf>,
+}
+
+impl Unsaid {
+    /// The log that was carried, as it was named.
+    pub fn pressure_log(&self) -> Option<String> {
+        self.pressure_log.as_ref().map(|f| f.display().to_string())
+    }
+
+    /// The log that stood still, as it was named.
+    pub fn base_log(&self) -> Option<String> {
+        self.base_log.as_ref().map(|f| f.display().to_string())
+    }
 }
 
 /// `survey`

@@ -55,6 +55,9 @@ fn options_with_a_site_file(arguments: &Check, file: &Path) -> Result<(), Fault>
         ("--water-level", arguments.water_level.is_some()),
         ("--taped", arguments.unsaid.taped.is_some()),
         ("--from", arguments.unsaid.from.is_some()),
+        ("--barometer", arguments.unsaid.barometer),
+        ("--pressure-log", arguments.unsaid.pressure_log.is_some()),
+        ("--base-log", arguments.unsaid.base_log.is_some()),
     ];
     match given.iter().find(|(_, there)| *there) {
         Some((option, _)) => Err(Fault::new(
@@ -168,7 +171,6 @@ fn from_options(arguments: &Check) -> Result<(Site, String), Trouble> {
     }
     let first = arguments.files.first();
     let home = first.and_then(|f| f.parent()).unwrap_or(Path::new(""));
-    let from_home = |file: &PathBuf| named_from(home, file);
     let wish = Wish {
         files: arguments
             .files
@@ -182,14 +184,19 @@ fn from_options(arguments: &Check) -> Result<(Site, String), Trouble> {
         kind: None,
         taped: arguments.unsaid.taped.clone(),
         from: arguments.unsaid.from.clone(),
+        barometer: arguments.unsaid.barometer,
+        pressure_log: arguments.unsaid.pressure_log(),
+        base_log: arguments.unsaid.base_log(),
         pipes: arguments.pipe.clone(),
         jets: arguments.jets.clone(),
         water_level: arguments.water_level.clone(),
     };
     let site = site::from_options(&wish)?;
     let mut written = site.clone();
-    for (said, file) in written.survey.files.iter_mut().zip(&arguments.files) {
-        said.value = from_home(file);
+    let survey = &mut written.survey;
+    let logs = survey.pressure_log.iter_mut().chain(&mut survey.base_log);
+    for said in survey.files.iter_mut().chain(logs) {
+        said.value = named_from(home, Path::new(&said.value));
     }
     Ok((site, site::options_text(&written)))
 }

@@ -10,7 +10,7 @@ use crate::report::account::{Account, StormAccount, worst};
 use crate::report::{self, json};
 use crate::route::{Reckoning, Route, RouteOptions};
 use crate::site::{self, Date, Site};
-use crate::study::{Study, read_options, read_route};
+use crate::study::{Study, WalkedWith, read_options, read_route};
 use crate::survey::{self, ReadOptions};
 use crate::text::{Fault, Place, Sentence};
 use crate::unit::{self, OnPegs, Units};
@@ -108,9 +108,10 @@ fn later(site: &Site, arguments: &Compare) -> Result<(Route, bool, Option<Date>)
         ..read_options(site)
     };
     let readings = after.iter().map(|file| survey::read(file, None, &reading));
-    let readings = survey::together(readings, &mut 0)?;
+    let mut readings = survey::together(readings, &mut 0)?;
     let options = RouteOptions {
         along_slope,
+        heights: WalkedWith::of(site).another_day().heights(&mut readings)?,
         ..RouteOptions::default()
     };
     Ok((Route::from(&readings, &options)?, false, None))

@@ -29,6 +29,9 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
         kind: arguments.kind.clone(),
         taped: arguments.unsaid.taped.clone(),
         from: arguments.unsaid.from.clone(),
+        barometer: arguments.unsaid.barometer,
+        pressure_log: arguments.unsaid.pressure_log(),
+        base_log: arguments.unsaid.base_log(),
         ..Wish::default()
     })?;
     let progress = Progress::start(arguments.judging.common.quiet, "reading the survey");
@@ -44,7 +47,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
         json: json::printed(&json::of_survey(&account)),
         sheets: report::survey_sheets(&account)?,
         text: report::terminal::of_survey(&account, &look()),
-        inputs: arguments.files.clone(),
+        inputs: site::files_read(&site),
     };
     drop(progress);
     finish(

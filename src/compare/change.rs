@@ -33,7 +33,11 @@ pub fn compared(
     } else {
         Vec::new()
     };
-    let off = off_line(after, &moved);
+    let off = off_line(after, &moved, |climb| {
+        climbs
+            .iter()
+            .any(|c| c.climbs_now() && c.after.as_ref() == Some(climb))
+    });
     let mut compared = Compared {
         start: before
             .air
@@ -286,7 +290,10 @@ fn crest_of(off: &OffLine) -> Option<f64> {
 fn left_off(before: &Study, off: &[OffLine]) -> Vec<OffLine> {
     /// A crest is the same within this, m: its place is as doubtful as the heights round it.
     const SAME_M: f64 = 10.0;
-    let old: Vec<f64> = off_line(before, &[]).iter().filter_map(crest_of).collect();
+    let old: Vec<f64> = off_line(before, &[], |c| c.verdict == Sure::Climbs)
+        .iter()
+        .filter_map(crest_of)
+        .collect();
     let is_new = |m: f64| !old.iter().any(|was| (was - m).abs() <= SAME_M);
     off.iter()
         .copied()

@@ -1,7 +1,7 @@
 use super::align::Alignment;
 use super::seam::Seam;
 use crate::numeric::math;
-use crate::route::{Bend, Heights, Node, Plan, Reckoning, Route, interpolate};
+use crate::route::{Backed, Bend, Heights, Node, Plan, Reckoning, Route, interpolate};
 
 /// The line as it lies now, in the earlier survey's own reckoning: the later survey where it covers the line, the earlier one elsewhere.
 ///
@@ -190,7 +190,41 @@ fn heights(
             (0, n) | (n, 0) => n,
             (a, b) => a.min(b),
         },
+        backed: backed(before, after, alignment),
     }
+}
+
+/// What backs the line as it lies: where the later survey covers it, that one's own; elsewhere the earlier one's.
+fn backed(before: &Route, after: &Route, alignment: &Alignment) -> Backed {
+    let (from_m, to_m) = (alignment.from_m, alignment.to_m);
+    let end_m = before.heights.station_m.last().copied().unwrap_or(0.0);
+    let whole_m = after.heights.station_m.last().copied().unwrap_or(0.0);
+    let at: Vec<f64> = alignment.matched.iter().map(|m| m.after_m).collect();
+    let to: Vec<f64> = alignment.matched.iter().map(|m| m.before_m).collect();
+    let on_earlier = |own_m: f64| {
+        let along = if alignment.turned {
+            whole_m - own_m
+        } else {
+            own_m
+        };
+        interpolate(&at, &to, along)
+    };
+    let of = |heights: &Heights, own: &Backed, a: f64, b: f64| {
+        if heights.walks == 1 {
+            own.cut(a, b, 0.0)
+        } else {
+            Backed {
+                reaches_m: vec![(a, b)],
+                ..Backed::default()
+            }
+        }
+    };
+    let earlier = &before.heights;
+    let mut out = of(earlier, &earlier.backed, 0.0, from_m);
+    out.join(of(earlier, &earlier.backed, to_m, end_m));
+    let later = after.heights.backed.onto(on_earlier);
+    out.join(of(&after.heights, &later, from_m, to_m));
+    out
 }
 
 /// Station of the later survey, in its own direction, at a station of the earlier one, m.
@@ -269,6 +303,7 @@ fn joined(
         points_used: nodes.len(),
         passes: before.passes.min(after.passes),
         followed: Vec::new(),
+        receiver: after.receiver.clone(),
         reversed: before.reversed,
         misclosure: after.misclosure.or(before.misclosure),
         places: before.places.clone(),

@@ -4,14 +4,18 @@ use super::moved::{Moved, Verdict};
 use super::parts::{OffLine, Standing};
 use crate::numeric::math;
 use crate::pipe::MarkKind;
-use crate::profile::Verdict as Sure;
+use crate::profile::Climb;
 use crate::study::Study;
 
 /// What moved less than this stands where it stood, m.
 const STAYED_M: f64 = 0.02;
 
-/// What stands on moved pipe, and vents that crests have left.
-pub(super) fn off_line(after: &Study, moved: &[Moved]) -> Vec<OffLine> {
+/// What stands on moved pipe, and vents that crests have left; `climbs` tells which of the line's climbs are taken for such.
+pub(super) fn off_line(
+    after: &Study,
+    moved: &[Moved],
+    climbs: impl Fn(&Climb) -> bool,
+) -> Vec<OffLine> {
     let line = &after.line;
     let mut out = Vec::new();
     let by = |s: f64| {
@@ -47,31 +51,26 @@ pub(super) fn off_line(after: &Study, moved: &[Moved]) -> Vec<OffLine> {
             });
         }
     }
-    for climb in after
-        .profile
-        .climbs
-        .iter()
-        .filter(|c| c.verdict == Sure::Climbs)
-    {
-        let vents = line.counted(MarkKind::Vent);
-        let margin = 1.5;
-        let inside = |s: f64| s >= climb.crest_from_m - margin && s <= climb.crest_to_m + margin;
-        let near = |s: f64| s >= climb.low_station_m - 10.0 && s <= climb.end_station_m + 10.0;
-        let mut beside = vents.filter(|(_, s)| near(s.station_m)).peekable();
-        if beside.peek().is_none() {
-            out.push(OffLine::Unvented {
-                crest_m: climb.crest_station_m,
-            });
-            continue;
-        }
-        let beside: Vec<_> = beside.collect();
-        if !beside.iter().any(|(_, s)| inside(s.station_m)) {
-            out.extend(beside.first().map(|(i, s)| OffLine::NotAtCrest {
-                what: Standing::Mark(*i),
-                station_m: s.station_m,
-                crest_m: climb.crest_station_m,
-            }));
-        }
-    }
+    let crests = after.profile.climbs.iter().filter(|c| climbs(c));
+    out.extend(crests.filter_map(|c| left_bare(after, c)));
     out
+}
+
+/// What is wrong with the vents of a climb, if anything is.
+pub(super) fn left_bare(after: &Study, climb: &Climb) -> Option<OffLine> {
+    const MARGIN_M: f64 = 1.5;
+    let inside = |s: f64| s >= climb.crest_from_m - MARGIN_M && s <= climb.crest_to_m + MARGIN_M;
+    let near = |s: f64| s >= climb.low_station_m - 10.0 && s <= climb.end_station_m + 10.0;
+    let vents = after.line.counted(MarkKind::Vent);
+    let beside: Vec<_> = vents.filter(|(_, s)| near(s.station_m)).collect();
+    let Some((first, stand)) = beside.first() else {
+        return Some(OffLine::Unvented {
+            crest_m: climb.crest_station_m,
+        });
+    };
+    (!beside.iter().any(|(_, s)| inside(s.station_m))).then_some(OffLine::NotAtCrest {
+        what: Standing::Mark(*first),
+        station_m: stand.station_m,
+        crest_m: climb.crest_station_m,
+    })
 }

@@ -4,7 +4,7 @@ use super::sight::Sight;
 use super::tonight::Tonight;
 use crate::air;
 use crate::pipe::RunState;
-use crate::profile::Climb;
+use crate::profile::{Climb, Verdict};
 use crate::regrade::Plan;
 
 /// Two studies of one pipe held against each other.
@@ -71,6 +71,21 @@ pub struct ClimbChange {
     /// As it is.
     pub after: Option<Climb>,
 }
+
+impl ClimbChange {
+    /// Whether the pipe is taken to climb there now: this survey says so, or the earlier one did and this one, which cannot tell by itself, still finds it more likely than not.
+    pub fn climbs_now(&self) -> bool {
+        let certain = |c: &Climb| c.verdict == Verdict::Climbs;
+        let now = self.after.as_ref();
+        now.is_some_and(certain)
+            || self.before.as_ref().is_some_and(certain)
+                && self.what != Climbing::Better
+                && now.is_some_and(|c| c.probability > LIKELIER)
+    }
+}
+
+/// More likely than not.
+pub(super) const LIKELIER: f64 = 0.5;
 
 /// A running state before and after.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,5 +1,6 @@
 use super::moved::Verdict;
-use super::parts::{Climbing, Compared, OffLine, Standing};
+use super::off_line::left_bare;
+use super::parts::{Climbing, Compared, LIKELIER, OffLine, Standing};
 use super::sight::Sight;
 use crate::air;
 use crate::line::Way;
@@ -313,11 +314,23 @@ const LESS: f64 = 0.01;
 
 /// Vents to open or fit, where air newly locks the line, may lock it, or holds power back.
 fn let_air_out(after: &Study, compared: &Compared, worse: Worse) -> Option<Tonight> {
+    let bare = |o: &OffLine| match *o {
+        OffLine::Unvented { crest_m } | OffLine::NotAtCrest { crest_m, .. } => Some(crest_m),
+        OffLine::PipeMoved { .. } => None,
+    };
+    // A vent harms nothing where the pipe falls after all: one climb that is new and likelier than not is enough.
+    let likely = || {
+        let new = compared
+            .climbs
+            .iter()
+            .filter(|c| matches!(c.what, Climbing::New | Climbing::Worse) && !c.climbs_now())
+            .filter_map(|c| c.after.as_ref());
+        new.filter(|c| c.probability > LIKELIER)
+            .filter_map(|c| left_bare(after, c))
+    };
     let crests = || {
-        compared.off_line.iter().filter_map(|o| match *o {
-            OffLine::Unvented { crest_m } | OffLine::NotAtCrest { crest_m, .. } => Some(crest_m),
-            OffLine::PipeMoved { .. } => None,
-        })
+        let sure = compared.off_line.iter().filter_map(bare);
+        sure.chain(likely().filter_map(|o| bare(&o)))
     };
     let wanted = || {
         let cure = after.air.as_ref().map(|a| a.cure.stations_m.clone());

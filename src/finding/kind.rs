@@ -212,8 +212,10 @@ pub enum Kind {
         rise_sd_m: f64,
         /// Set-ups of a level that would settle it.
         setups: usize,
-        /// Whether more walks would tell more too.
-        walks: bool,
+        /// How many more walks would settle it, and with which chance; `None` where walking hardly does.
+        walks: Option<(usize, f64)>,
+        /// The same with a barometer held against another at the powerhouse; `None` where the line was not walked.
+        barometer: Option<(usize, f64)>,
         /// Mark that vents it, should it climb, by name or kind.
         by: Option<String>,
     },

@@ -33,6 +33,11 @@ pub fn powi(x: f64, n: i32) -> f64 {
     if n < 0 { 1.0 / out } else { out }
 }
 
+/// Distribution function of the standard normal: the share of it below `z`.
+pub fn normal_cdf(z: f64) -> f64 {
+    0.5 * libm::erfc(-z * std::f64::consts::FRAC_1_SQRT_2)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -119,6 +124,19 @@ mod tests {
         0x3fc5_8351_58b8_27f8,
         0x4007_52d8_7172_3144,
     ];
+
+    /// M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions, 1964, table 26.1.
+    #[test]
+    fn the_normal_law_of_the_tables() {
+        for (z, p) in [
+            (0.0, 0.5),
+            (1.0, 0.841_344_746_068_5),
+            (1.645, 0.950_015_094_4),
+            (-2.0, 0.022_750_131_948_2),
+        ] {
+            assert!((normal_cdf(z) - p).abs() < 1e-9);
+        }
+    }
 
     #[test]
     fn whole_powers_at_the_ends() {

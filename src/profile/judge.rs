@@ -6,8 +6,9 @@ use crate::numeric::math;
 use crate::route::Heights;
 use std::f64::consts::PI;
 
-/// Sure enough to say "climbs", and too unlikely to list: from several walks or a book, and from one walk.
-const CLIMBS: (f64, f64) = (0.90, 0.95);
+/// Stations of points that were levelled count to this, m.
+const AT_M: f64 = 0.5;
+/// Too unlikely to list: from several walks or a book, and from one walk.
 const LISTED: (f64, f64) = (0.05, 0.03);
 
 /// Judges heights with the bores of the pipe (in order from the intake; one is enough).
@@ -37,15 +38,14 @@ pub fn judge(heights: &Heights, bores: &[Bore]) -> Profile {
         seen.extend(found.iter().map(|&leg| Seen { draw, leg }));
     }
     let one_walk = heights.walks == 1;
-    let pick = |pair: (f64, f64)| if one_walk { pair.1 } else { pair.0 };
-    let listed_above = pick(LISTED);
+    let listed_above = if one_walk { LISTED.1 } else { LISTED.0 };
     let segments = heights.station_m.len().saturating_sub(1);
     let view = View {
         heights,
         draws,
         bore_m: &bore_m,
         area_m2: &area_m2,
-        sure: pick(CLIMBS),
+        sure: heights.sure(),
     };
     let (mut climbs, mut lows) = (Vec::new(), Vec::new());
     for stretch in stretches(&seen, segments, draws.len()) {
@@ -92,6 +92,12 @@ struct View<'a> {
 impl View<'_> {
     fn station(&self, i: usize) -> f64 {
         self.heights.station_m.get(i).copied().unwrap_or(0.0)
+    }
+
+    /// Whether a climb rests on more than one walk alone: the middle of its lows and of its crests tells where it is.
+    fn backed(&self, lows: &[f64], crests: &[f64]) -> bool {
+        let (low, crest) = (at_share(lows, 0.5), at_share(crests, 0.5));
+        self.heights.backed_between(low + AT_M, crest - AT_M)
     }
 
     /// One listed reach, from the climbs seen in it (at most one a draw counts: the highest).
@@ -149,7 +155,7 @@ impl View<'_> {
             rise_sd_m,
             probability,
             seal_probability: seals as f64 / total,
-            verdict: if probability >= self.sure {
+            verdict: if probability >= self.sure && self.backed(&lows, &crests) {
                 Verdict::Climbs
             } else {
                 Verdict::CannotTell

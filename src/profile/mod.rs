@@ -7,7 +7,9 @@ mod flat;
 mod judge;
 mod parts;
 mod reach;
+mod settle;
 mod trace;
 
 pub use judge::judge;
 pub use parts::{Bore, Climb, Flat, Grade, Low, Profile, Verdict};
+pub use settle::{Chance, Settling, settling};

@@ -10,7 +10,7 @@ pub struct Bore {
 /// What is said of a climb that was listed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Verdict {
-    /// The pipe climbs here by more than half a bore: at least 0.90 sure, 0.95 from a single walk.
+    /// The pipe climbs here by more than half a bore: at least 0.90 sure; from a single walk 0.95, and only where more than the walk shows it (a levelled reach, a barometer).
     Climbs,
     /// The survey cannot tell.
     CannotTell,

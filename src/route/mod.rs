@@ -1,5 +1,6 @@
 //! Surveys to one line: stations, plan, heights as a posterior, bends.
 
+mod backed;
 mod bend;
 mod book;
 pub mod earth;
@@ -16,6 +17,7 @@ mod track;
 mod walk;
 mod witness;
 
+pub use backed::Backed;
 pub use options::{At, End, KnownHeight, Part, Peg, RouteOptions, Spot};
 pub use reckoning::Reckoning;
 pub(crate) use track::interpolate;

@@ -1,5 +1,6 @@
-use super::Witness;
 use super::heights::Followed;
+use super::receiver::Class;
+use super::{Backed, Witness};
 use crate::survey::{Method, Misclosure, Source};
 use crate::text::Remark;
 use crate::unit::OnPegs;
@@ -31,6 +32,8 @@ pub struct Route {
     pub passes: usize,
     /// The walks behind the heights: their readings on this line's stations, and how they err. Empty for a book.
     pub followed: Vec<Followed>,
+    /// How likely each class of receivers is, by how the walks' heights err. Empty for a book and for heights of a terrain model.
+    pub receiver: Vec<(Class, f64)>,
     /// Whether the survey ran uphill and was turned.
     pub reversed: bool,
     /// Misclosure of the book.
@@ -90,8 +93,10 @@ pub struct Heights {
     pub draws: Vec<Vec<f64>>,
     /// Standard deviation of the drop from the first to the last station, m.
     pub drop_sd_m: f64,
-    /// Passes behind the heights: thresholds of certainty are stricter with one walk. 0 for a book.
+    /// Passes behind the heights. 0 for a book.
     pub walks: usize,
+    /// Where one walk does not stand alone. Elsewhere it makes no climb certain, for nothing but a model of its errors parts them from ground.
+    pub backed: Backed,
 }
 
 /// A bend of the route that stands above its doubt.
@@ -123,6 +128,16 @@ pub struct StationedPlace {
 }
 
 impl Heights {
+    /// How sure a verdict on these heights has to be: a single walk sees its own drift as ground.
+    pub fn sure(&self) -> f64 {
+        if self.walks == 1 { 0.95 } else { 0.90 }
+    }
+
+    /// Whether a climb from a low to a crest, m, rests on more than one walk with a receiver alone.
+    pub fn backed_between(&self, low_m: f64, crest_m: f64) -> bool {
+        self.walks != 1 || self.backed.between(low_m, crest_m)
+    }
+
     /// Mean height at a station, m: straight between stations, held at the ends.
     pub fn at(&self, station_m: f64) -> f64 {
         interpolate(&self.station_m, &self.mean_m, station_m)
@@ -158,6 +173,7 @@ impl Heights {
             draws: self.draws.iter().map(|d| each(d)).collect(),
             drop_sd_m: self.drop_sd_m,
             walks: self.walks,
+            backed: self.backed.clone(),
         }
     }
 }

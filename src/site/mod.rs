@@ -34,7 +34,8 @@ pub use print::options_text;
 pub use read::{read_file, read_survey_file, read_survey_text, read_text};
 pub use said::Said;
 pub use survey::{
-    Booked, Datum, Doubts, End, Part, Peg, Spread, Survey, SurveyKind, Surveyed, Tape, Taped, Tie,
+    Booked, Datum, Doubts, End, Part, Peg, Receiver, Spread, Survey, SurveyKind, Surveyed, Tape,
+    Taped, Tie,
 };
 pub use whole::{Intake, Limits, PipeRun, Regrade, Site, Situation, Stream, Water, WorkOrder};
 
@@ -51,6 +52,7 @@ pub fn path_beside(site_file: &str, named: &str) -> PathBuf {
 pub fn files_read(site: &Site) -> Vec<PathBuf> {
     let survey = &site.survey;
     let parts = survey.parts.iter().flat_map(|part| &part.files);
+    let logs = survey.pressure_log.iter().chain(&survey.base_log);
     std::iter::once(PathBuf::from(&site.file))
         .filter(|file| !file.as_os_str().is_empty())
         .chain(
@@ -58,6 +60,7 @@ pub fn files_read(site: &Site) -> Vec<PathBuf> {
                 .files
                 .iter()
                 .chain(parts)
+                .chain(logs)
                 .map(|file| path_beside(&site.file, &file.value)),
         )
         .collect()

@@ -21,6 +21,12 @@ pub struct Wish {
     pub taped: Option<String>,
     /// Which end comes first.
     pub from: Option<String>,
+    /// The receiver takes its heights from the pressure of the air.
+    pub barometer: bool,
+    /// A log of the air's pressure that ran during the walk, as it is to stand in the text.
+    pub pressure_log: Option<String>,
+    /// The same of a logger that stood still.
+    pub base_log: Option<String>,
     /// Pipes in order, each in words of the catalogue; all but the last with an end: "PE100 SDR17 110 to 330 m".
     pub pipes: Vec<String>,
     /// Jets: "4 x 9 mm", "9 mm", "2 x 9 mm, 1 x 8 mm".
@@ -145,6 +151,10 @@ fn survey(wish: &Wish, faults: &mut Vec<Fault>) -> Survey {
         word("--taped", &wish.taped),
         word("--from", &wish.from),
     );
+    let (pressure_log, base_log) = (
+        word("--pressure-log", &wish.pressure_log),
+        word("--base-log", &wish.base_log),
+    );
     let kind: Option<SurveyKind> =
         kind.and_then(|k| kept(one_of(&k, "--kind", w::SURVEY_KINDS), faults));
     let lay: Option<Taped> =
@@ -163,6 +173,9 @@ fn survey(wish: &Wish, faults: &mut Vec<Fault>) -> Survey {
         kind,
         from,
         taped: lay,
+        barometer: wish.barometer.then_some(true),
+        pressure_log,
+        base_log,
         ..Survey::of_files(files, nowhere("").map(|_| ()))
     }
 }

@@ -27,7 +27,8 @@ fn declared(mut site: Site) -> Site {
     };
     let survey = &mut site.survey;
     survey.said = blank();
-    for file in &mut survey.files {
+    let logs = survey.pressure_log.iter_mut().chain(&mut survey.base_log);
+    for file in survey.files.iter_mut().chain(logs) {
         *file = blank().with(file.value.clone());
     }
     for pipe in &mut site.pipes {
@@ -292,6 +293,8 @@ proptest! {
         from in proptest::option::of(prop_oneof!["intake", "turbine"]),
         kind in proptest::option::of(prop_oneof!["level", "angle", "points", "gauge"]),
         taped in proptest::option::of(prop_oneof!["slope", "Horizontal"]),
+        barometer in proptest::bool::ANY,
+        logs in proptest::option::of(("\\PC{0,8}[a-z]", proptest::option::of("\\PC{0,8}[a-z]"))),
         ends in proptest::collection::vec((1e-3..1e4_f64, prop_oneof!["m", "ft", "km"]), 0..4),
         jets in proptest::collection::vec((1..5_usize, 1e-3..9e2_f64, prop_oneof!["mm", "in", "m"]), 1..4),
         level in (0.0..99.0_f64, prop_oneof!["m", "ft", "cm"]),
@@ -308,6 +311,9 @@ proptest! {
             from,
             kind,
             taped,
+            barometer,
+            pressure_log: logs.clone().map(|(carried, _)| carried),
+            base_log: logs.and_then(|(_, still)| still),
             pipes,
             jets: Some(groups.join(", ")),
             water_level: Some(format!("{} {}", written(level.0), level.1)),

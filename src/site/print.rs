@@ -25,10 +25,18 @@ pub fn options_text(site: &Site) -> String {
         ("from", survey.from.map(|f| word(w::ENDS, &f))),
         ("taped", survey.taped.map(|t| word(w::TAPED, &t))),
     ];
-    for (key, value) in said {
+    let logs = [
+        ("pressure_log", &survey.pressure_log),
+        ("base_log", &survey.base_log),
+    ];
+    let logs = logs.map(|(key, file)| (key, file.as_ref().map(|f| quoted(&f.value))));
+    for (key, value) in said.into_iter().chain(logs) {
         if let Some(value) = value {
             line(format!("{key} = {value}"));
         }
+    }
+    if let Some(barometer) = survey.barometer {
+        line(format!("barometer = {barometer}"));
     }
     if let Some(level_m) = site.intake.as_ref().and_then(|i| i.water_level_m) {
         line(format!(

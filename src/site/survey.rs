@@ -18,6 +18,16 @@ pub struct Survey {
     pub turbine: Option<Said<At>>,
     /// Whether the tape lay on the slope or level, where said.
     pub taped: Option<Taped>,
+    /// What kind of receiver walked it, where said.
+    pub receiver: Option<Receiver>,
+    /// Whether the receiver takes its heights from the pressure of the air, where said.
+    pub barometer: Option<bool>,
+    /// A log of the pressure of the air that ran during the walk, as written.
+    pub pressure_log: Option<Said<String>>,
+    /// The same of a logger that stood still.
+    pub base_log: Option<Said<String>>,
+    /// Temperature of the air during the walk, C, for heights from its pressure.
+    pub air_temperature_c: Option<f64>,
     /// Day of the survey.
     pub date: Option<Date>,
     /// The user's own doubts.
@@ -47,6 +57,11 @@ impl Survey {
             intake: None,
             turbine: None,
             taped: None,
+            receiver: None,
+            barometer: None,
+            pressure_log: None,
+            base_log: None,
+            air_temperature_c: None,
             date: None,
             doubts: Doubts::default(),
             booked: Booked::default(),
@@ -105,6 +120,19 @@ pub enum Taped {
     Slope,
     /// Level.
     Horizontal,
+}
+
+/// What kind of receiver walked a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Receiver {
+    /// A phone.
+    Phone,
+    /// A watch.
+    Watch,
+    /// A receiver for the hand.
+    Handheld,
+    /// A surveyor's receiver, corrected by a base.
+    Rtk,
 }
 
 /// What heights count from.

@@ -1,6 +1,6 @@
 //! The words of the site file and what they mean.
 
-use super::survey::{Datum, End, Spread, SurveyKind, Surveyed, Taped};
+use super::survey::{Datum, End, Receiver, Spread, SurveyKind, Surveyed, Taped};
 use super::whole::WorkOrder;
 use crate::pipe::{
     Bed, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Joint, Law, MarkKind,
@@ -27,6 +27,12 @@ pub(super) const SURVEYED: &[(&str, Surveyed)] = &[
 pub(super) const ENDS: &[(&str, End)] = &[("intake", End::Intake), ("turbine", End::Turbine)];
 pub(super) const TAPED: &[(&str, Taped)] =
     &[("slope", Taped::Slope), ("horizontal", Taped::Horizontal)];
+pub(super) const RECEIVERS: &[(&str, Receiver)] = &[
+    ("phone", Receiver::Phone),
+    ("watch", Receiver::Watch),
+    ("handheld", Receiver::Handheld),
+    ("rtk", Receiver::Rtk),
+];
 /// How a misclosure is spread.
 pub(super) const SPREADS: &[(&str, Spread)] =
     &[("set-ups", Spread::Setups), ("distance", Spread::Distance)];

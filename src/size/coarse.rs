@@ -43,6 +43,7 @@ pub(super) fn coarse(line: &Line) -> Line {
         draws: Vec::new(),
         drop_sd_m: line.heights.drop_sd_m,
         walks: line.heights.walks,
+        backed: line.heights.backed.clone(),
         station_m,
     };
     Line {

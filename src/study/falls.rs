@@ -24,20 +24,12 @@ pub struct Judged {
     pub falls: Falls,
 }
 
-/// A line is said to fall where it is at least so sure that it climbs nowhere; from a single walk, which sees its own drift as ground, surer.
-const SURE: f64 = 0.90;
-const SURE_OF_ONE_WALK: f64 = 0.95;
-
 impl Surveyed {
     /// Whether the line falls: it climbs where any reach surely does; it falls where that is sure for the whole of it at once; else the survey cannot tell.
     pub fn falls(&self) -> Falls {
         let reaches = self.reaches();
         let any = |falls| reaches.iter().any(|r| r.falls == falls);
-        let sure = if self.route.heights.walks == 1 {
-            SURE_OF_ONE_WALK
-        } else {
-            SURE
-        };
+        let sure = self.route.heights.sure();
         if any(Falls::Climbs) {
             Falls::Climbs
         } else if any(Falls::CannotTell) || self.profile.climb_probability > 1.0 - sure {

@@ -1,4 +1,5 @@
 use super::booked::{read_options, read_options_of};
+use super::pressed::WalkedWith;
 use crate::profile::{self, Bore, Profile};
 use crate::route::heights::HeightsOptions;
 use crate::route::{At as RouteAt, End, KnownHeight, Part, Peg, Route, RouteOptions, Spot};
@@ -67,7 +68,7 @@ pub fn read_route_from(site: &Site, read: Reader<'_>) -> Result<Route, Fault> {
         survey::together(readings, &mut points)
     };
     let options = read_options(site);
-    let readings = read_all(&said.files, said.kind, &options)?;
+    let mut readings = read_all(&said.files, said.kind, &options)?;
     let mut parts = Vec::new();
     for part in &said.parts {
         let options = read_options_of(site, part);
@@ -79,7 +80,8 @@ pub fn read_route_from(site: &Site, read: Reader<'_>) -> Result<Route, Fault> {
             place: part.said.place.clone(),
         });
     }
-    Route::from(&readings, &route_options(site, parts))
+    let heights = WalkedWith::of(site).heights(&mut readings)?;
+    Route::from(&readings, &route_options(site, parts, heights))
 }
 
 /// A file is looked for where the site file says, and nowhere else; where that is another folder and a file of the same name lies beside the site file, it is said which one was judged.
@@ -108,7 +110,7 @@ fn missing(path: &Path, said: &Said<String>, fault: Fault) -> Fault {
         .advice("correct the name, or copy the file there")
 }
 
-fn route_options(site: &Site, parts: Vec<Part>) -> RouteOptions {
+fn route_options(site: &Site, parts: Vec<Part>, heights: HeightsOptions) -> RouteOptions {
     let said = &site.survey;
     RouteOptions {
         from: said.from.map(|end| match end {
@@ -137,7 +139,7 @@ fn route_options(site: &Site, parts: Vec<Part>) -> RouteOptions {
             })
             .collect(),
         parts,
-        heights: HeightsOptions::default(),
+        heights,
     }
 }
 

@@ -15,6 +15,7 @@ pub mod net;
 mod options;
 mod packed;
 mod points;
+pub mod pressure;
 mod read;
 mod reading;
 mod same;

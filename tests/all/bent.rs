@@ -76,6 +76,11 @@ fn walks() {
 }
 
 #[test]
+fn logs_of_the_pressure() {
+    bent("log", 1_000);
+}
+
+#[test]
 fn walks_of_other_kinds() {
     for name in ["kml", "tcx", "fit", "nmea", "geojson", "logger"] {
         bent(name, 400);

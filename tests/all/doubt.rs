@@ -4,7 +4,9 @@
 
 mod bars;
 mod calibrate;
+pub(crate) use calibrate::tenths;
 mod kinds;
+pub mod page;
 mod road;
 mod tally;
 

@@ -22,6 +22,11 @@ pub struct Setting {
     pub drift_m: Range,
     pub drift_s: Range,
     pub plan_m: Range,
+    /// A smooth error beside the drift, as a filter in the receiver makes it: sd, m (0: none), and the time of the filter, s.
+    pub smooth_m: Range,
+    pub smooth_s: Range,
+    /// Heights come from the pressure of the air, the weather taken out by a second log.
+    pub barometers: bool,
     /// The time in which the plan error forgets itself, s.
     pub plan_s: Range,
     pub stops: (usize, usize),
@@ -37,6 +42,10 @@ pub struct Setting {
     pub terrain: bool,
     /// Rises to choose from, m; 0 is no hump.
     pub rises_m: Vec<f64>,
+    /// Half width of the hump, m.
+    pub half_m: Range,
+    /// A fix every so many seconds, as a reader of tracks hands them over.
+    pub every_s: usize,
 }
 
 impl Default for Setting {
@@ -49,6 +58,9 @@ impl Default for Setting {
             drift_m: (0.8, 3.0),
             drift_s: (100.0, 600.0),
             plan_m: (1.0, 3.0),
+            smooth_m: (0.0, 0.0),
+            smooth_s: (60.0, 60.0),
+            barometers: false,
             plan_s: (60.0, 60.0),
             stops: (0, 4),
             spikes: 0.0,
@@ -57,6 +69,8 @@ impl Default for Setting {
             two_receivers: false,
             terrain: false,
             rises_m: vec![0.0, 0.0, 0.4, 0.7, 1.2, 1.6, 2.5],
+            half_m: (10.0, 25.0),
+            every_s: 1,
         }
     }
 }
@@ -88,6 +102,8 @@ pub struct Raw {
 pub struct Walk {
     pub truth: Truth,
     pub passes: Vec<Vec<Raw>>,
+    /// A fix every so many seconds; 0 stands for 1.
+    pub every_s: usize,
 }
 
 /// A slow error: stationary, forgetting itself in `time_s`.
@@ -109,6 +125,32 @@ impl Slow {
     fn step(&mut self, draws: &mut Draws, by: f64) -> f64 {
         let a = (-by / self.time_s).exp();
         self.value = a * self.value + self.sd * (1.0 - a * a).sqrt() * draws.normal();
+        self.value
+    }
+}
+
+/// A slow error through a filter of the same time: smooth to the eye.
+struct Smooth {
+    slow: Slow,
+    value: f64,
+}
+
+impl Smooth {
+    fn new(draws: &mut Draws, sd: f64, time_s: f64) -> Self {
+        // The filter halves the variance.
+        let mut smooth = Self {
+            slow: Slow::new(draws, sd * std::f64::consts::SQRT_2, time_s),
+            value: 0.0,
+        };
+        for _ in 0..(6.0 * time_s) as usize {
+            smooth.step(draws);
+        }
+        smooth
+    }
+
+    fn step(&mut self, draws: &mut Draws) -> f64 {
+        let now = self.slow.step(draws, 1.0);
+        self.value += (now - self.value) * (1.0 - (-1.0 / self.slow.time_s).exp());
         self.value
     }
 }
@@ -227,7 +269,7 @@ impl Truth {
         }
         let rise = setting.rises_m[draws.below(setting.rises_m.len())] * draws.between(0.8, 1.2);
         let centre = draws.between(60.0, setting.length_m - 60.0);
-        let half = draws.between(10.0, 25.0);
+        let half = draws.between(setting.half_m.0, setting.half_m.1);
         let with = |amplitude: f64| -> Vec<f64> {
             base.iter()
                 .enumerate()
@@ -303,6 +345,8 @@ struct Receiver {
     white_m: f64,
     drift_m: f64,
     drift_s: f64,
+    smooth_m: f64,
+    smooth_s: f64,
     datum_m: f64,
 }
 
@@ -315,11 +359,21 @@ impl Walk {
             white_m: draws.between(setting.white_m.0, setting.white_m.1),
             drift_m: draws.between(setting.drift_m.0, setting.drift_m.1),
             drift_s: draws.between(setting.drift_s.0, setting.drift_s.1),
+            smooth_m: 0.0,
+            smooth_s: 60.0,
             datum_m: 0.0,
         };
         let first = receiver();
         let mut second = receiver();
         second.datum_m = 12.0;
+        // From a generator of its own, so that the other kinds stay as they were.
+        let mut of = Draws::new(seed ^ 0x51ed_2701);
+        let mut smooth = |r: Receiver| Receiver {
+            smooth_m: of.between(setting.smooth_m.0, setting.smooth_m.1),
+            smooth_s: of.between(setting.smooth_s.0, setting.smooth_s.1),
+            ..r
+        };
+        let (first, second) = (smooth(first), smooth(second));
         let plan = PlanError {
             sd_m: draws.between(setting.plan_m.0, setting.plan_m.1),
             // From a generator of its own, so that the rest of the walk stays as it is whatever the range.
@@ -344,7 +398,11 @@ impl Walk {
                 )
             })
             .collect();
-        Self { truth, passes }
+        Self {
+            truth,
+            passes,
+            every_s: setting.every_s,
+        }
     }
 
     /// Blocks of 3 s as the cleaning would hand them over: spikes gone, stations of a pass smoothed in time and made monotone.
@@ -370,6 +428,7 @@ impl Walk {
                 name: format!("walk {}", k + 1),
                 segments: vec![
                     raw.iter()
+                        .step_by(self.every_s.max(1))
                         .map(|r| {
                             line += 1;
                             let at = self.truth.position(r.true_station_m);
@@ -451,6 +510,8 @@ fn pass(
     let mut pace = Slow::new(draws, 0.15, 40.0);
     let offset = receiver.datum_m + 4.0 * draws.normal();
     let mut drift = Slow::new(draws, receiver.drift_m, receiver.drift_s);
+    let mut smooth =
+        (receiver.smooth_m > 0.0).then(|| Smooth::new(draws, receiver.smooth_m, receiver.smooth_s));
     let mut along = Slow::new(draws, plan.sd_m, plan.time_s);
     let mut across = Slow::new(draws, plan.sd_m, plan.time_s);
     let mut way = 0.0;
@@ -476,7 +537,7 @@ fn pass(
             } else {
                 draws.normal()
             };
-        let d = drift.step(draws, 1.0);
+        let d = drift.step(draws, 1.0) + smooth.as_mut().map_or(0.0, |s| s.step(draws));
         let mut height = shown + offset + d + white;
         if draws.uniform() < setting.spikes {
             height += draws.between(-15.0, 15.0);

@@ -42,6 +42,7 @@ mod pegs;
 mod pipes;
 mod portable;
 mod program;
+mod real;
 mod regrade;
 mod report;
 mod roads;

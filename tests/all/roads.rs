@@ -105,6 +105,9 @@ fn options_equal_the_site_file_that_is_written_of_them() {
             kind: Some("points".to_owned()),
             taped: Some("slope".to_owned()),
             from: Some("intake".to_owned()),
+            barometer: false,
+            pressure_log: None,
+            base_log: None,
             pipes,
             jets: Some(format!(
                 "{} x {:.2} mm, 1/4 in",

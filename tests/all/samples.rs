@@ -54,6 +54,56 @@ fn otter_gill_three_walks() {
     assert!((number(&all["flow_m3_per_s"]) / jets - 1.0).abs() < 2e-3);
 }
 
+/// The barometers tell the climb better than the walks do, and narrow down what those cannot tell.
+#[test]
+fn otter_gill_with_two_logs_of_the_pressure() {
+    let file = |name: &str| home(&format!("sample-surveys/otter-gill/{name}"));
+    let survey = |more: &[&str]| -> Value {
+        let out = program(&room("logs"))
+            .args(["survey", file("walk.gpx").to_str().unwrap(), "--json"])
+            .args(more)
+            .assert()
+            .success();
+        serde_json::from_slice(&out.get_output().stdout).unwrap()
+    };
+    let (own, base) = (file("pressure.csv"), file("powerhouse.csv"));
+    let with = survey(&[
+        "--pressure-log",
+        own.to_str().unwrap(),
+        "--base-log",
+        base.to_str().unwrap(),
+    ]);
+    let without = survey(&[]);
+    let certain = |result: &Value| -> Value {
+        let climbs = result["climbs"].as_array().unwrap();
+        climbs
+            .iter()
+            .find(|c| c["verdict"] == "climbs")
+            .unwrap()
+            .clone()
+    };
+    let (sharp, dull) = (certain(&with), certain(&without));
+    holds(&sharp["rise_m"], &sharp["rise_sd_m"], 1.876, 0.25);
+    assert!(number(&sharp["rise_sd_m"]) < 0.6 * number(&dull["rise_sd_m"]));
+    holds(
+        &with["route"]["drop_m"],
+        &with["route"]["drop_sd_m"],
+        78.35,
+        2.0,
+    );
+    let receivers = with["survey"]["receiver"].as_array().unwrap();
+    let best = receivers
+        .iter()
+        .max_by(|a, b| number(&a["probability"]).total_cmp(&number(&b["probability"])))
+        .unwrap();
+    assert_eq!(best["class"], "pressure log with a base");
+    let told = with["survey"]["remarks"].to_string();
+    assert!(
+        told.contains("come from the air pressure") && told.contains("of a gust or a door"),
+        "{told}"
+    );
+}
+
 #[test]
 fn juniper_draw_levelled() {
     let foot = 0.3048;

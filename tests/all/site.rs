@@ -89,7 +89,7 @@ fn every_key_is_read() {
     let place = &site.pipes[0].spec.as_ref().unwrap().place;
     assert_eq!(
         (place.line, place.column, place.key.as_deref()),
-        (Some(89), Some(8), Some("pipe.spec"))
+        (Some(94), Some(8), Some("pipe.spec"))
     );
 }
 

@@ -3,6 +3,7 @@
 mod gpx_faults;
 mod gpx_mutants;
 mod gpx_tracks;
+mod receiver;
 mod suspect_walks;
 mod walks;
 

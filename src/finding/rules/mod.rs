@@ -32,7 +32,7 @@ fn as_it_is(study: &Study) -> Vec<Finding> {
         |climb| air::by_hand(study, climb),
         |climb| air::cock_only(study, climb),
         |climb| air::is_siphon(study, climb),
-        study.route.more_walks_tell(),
+        &study.route,
     );
     found.extend(shape::flats(&study.profile));
     found.extend(shape::survey(&study.route));
@@ -62,7 +62,7 @@ pub fn of_survey(surveyed: &Surveyed) -> Vec<Finding> {
         |_| None,
         |_| false,
         |_| false,
-        surveyed.route.more_walks_tell(),
+        &surveyed.route,
     );
     found.extend(shape::flats(&surveyed.profile));
     found.extend(shape::survey(&surveyed.route));

@@ -1,15 +1,15 @@
 use crate::finding::{Finding, Kind, Severity, setups};
-use crate::profile::{Profile, Verdict};
+use crate::profile::{Chance, Profile, Verdict, settling};
 use crate::route::Route;
 
-/// Climbs, certain and doubtful; one that is more likely than not, and that nothing vents, is to be settled. `vented_by` tells what lets the air out of the climb by its index, if anything does (`None`: the survey alone was read, and what stands is not known); `by_hand` where a cock stands at its crest that somebody must open, m; `cock_only` whether an open vent would draw air in there; the crest of a siphon at the intake is told by itself; `more_walks_tell`: as `Route::more_walks_tell`.
+/// Climbs, certain and doubtful; one that is more likely than not, and that nothing vents, is to be settled. `vented_by` tells what lets the air out of the climb by its index, if anything does (`None`: the survey alone was read, and what stands is not known); `by_hand` where a cock stands at its crest that somebody must open, m; `cock_only` whether an open vent would draw air in there; the crest of a siphon at the intake is told by itself; `route`: tells what would settle a doubtful one.
 pub fn climbs(
     profile: &Profile,
     vented_by: Option<impl Fn(usize) -> Option<String>>,
     by_hand: impl Fn(usize) -> Option<f64>,
     cock_only: impl Fn(usize) -> bool,
     is_siphon: impl Fn(usize) -> bool,
-    more_walks_tell: bool,
+    route: &Route,
 ) -> Vec<Finding> {
     let vents_known = vented_by.is_some();
     let vented = |climb| vented_by.as_ref().and_then(|by| by(climb));
@@ -53,23 +53,28 @@ pub fn climbs(
                 }
                 .certainty(climb.probability)
             }
-            Verdict::CannotTell => Finding::new(
-                if climb.probability > 0.5 && vented(i).is_none() {
-                    Severity::Fix
-                } else {
-                    Severity::Watch
-                },
-                Kind::ClimbDoubtful {
-                    rise_m: climb.rise_m,
-                    rise_sd_m: climb.rise_sd_m,
-                    setups: setups(climb.reach_from_m, climb.reach_to_m),
-                    walks: more_walks_tell,
-                    by: vented(i),
-                },
-                climb.reach_from_m,
-                climb.reach_to_m,
-            )
-            .certainty(climb.probability),
+            Verdict::CannotTell => {
+                let settling = settling(route, climb, profile.climb_threshold_m);
+                let told = |c: Chance| (c.walks, c.chance);
+                Finding::new(
+                    if climb.probability > 0.5 && vented(i).is_none() {
+                        Severity::Fix
+                    } else {
+                        Severity::Watch
+                    },
+                    Kind::ClimbDoubtful {
+                        rise_m: climb.rise_m,
+                        rise_sd_m: climb.rise_sd_m,
+                        setups: setups(climb.reach_from_m, climb.reach_to_m),
+                        walks: settling.and_then(|s| s.walks).map(told),
+                        barometer: settling.map(|s| told(s.barometer)),
+                        by: vented(i),
+                    },
+                    climb.reach_from_m,
+                    climb.reach_to_m,
+                )
+                .certainty(climb.probability)
+            }
         })
         .collect()
 }

@@ -23,9 +23,13 @@ pub(super) fn air(kind: &Kind) -> Value {
             rise_sd_m,
             setups,
             walks,
+            barometer,
             by,
         } => {
-            json!({"rise_m": rise_m, "rise_sd_m": rise_sd_m, "setups": setups, "walks_tell": walks, "vented_by": by})
+            let chance = |c: &Option<(usize, f64)>| {
+                c.map(|(walks, chance)| json!({"walks": walks, "chance": chance}))
+            };
+            json!({"rise_m": rise_m, "rise_sd_m": rise_sd_m, "setups": setups, "walks_tell": barometer.is_some(), "settled_by_walks": chance(walks), "settled_by_barometer": chance(barometer), "vented_by": by})
         }
         Kind::ClimbVented { rise_m, by } => json!({"rise_m": rise_m, "vented_by": by}),
         Kind::Flat { fall, fall_sd } => json!({"fall": fall, "fall_sd": fall_sd}),

@@ -1,6 +1,7 @@
 use crate::line::Line;
-use crate::profile::{Climb, Flat, Low, Profile, Verdict};
+use crate::profile::{Chance, Climb, Flat, Low, Profile, Verdict, settling};
 use crate::report::words::Say;
+use crate::route::receiver::Class;
 use crate::route::{Bend, Route};
 use crate::survey::Method;
 use serde_json::{Value, json};
@@ -25,6 +26,7 @@ pub fn survey(route: &Route, bore_m: f64, threshold_m: f64, say: Say) -> Value {
         "points_read": route.points_read,
         "points_used": route.points_used,
         "passes": route.passes,
+        "receiver": receiver(route),
         "reversed": route.reversed,
         "misclosure_m": route.misclosure.map(|m| m.found_m),
         "misclosure_allowed_m": route.misclosure.map(|m| m.allowed_m),
@@ -34,6 +36,12 @@ pub fn survey(route: &Route, bore_m: f64, threshold_m: f64, say: Say) -> Value {
         "remarks": route.remarks.iter().map(|r| json!({"at": r.place.to_string(), "text": say.units.say(&r.text)})).collect::<Vec<_>>(),
         "places": route.places.iter().map(|p| json!({"name": p.name, "station_m": p.station_m, "off_m": p.off_m})).collect::<Vec<_>>(),
     })
+}
+
+/// How likely each class of receivers is; absent where none was followed.
+fn receiver(route: &Route) -> Option<Vec<Value>> {
+    let one = |&(class, share): &(Class, f64)| json!({"class": class.word(), "probability": share});
+    (!route.receiver.is_empty()).then(|| route.receiver.iter().map(one).collect())
 }
 
 /// The block `route` of a whole check: on the line's grid.
@@ -113,7 +121,7 @@ fn bends(bends: &[Bend]) -> Vec<Value> {
 }
 
 /// One entry of `climbs`; what vents it comes from the air where that was computed. One that cannot be told names what would settle it, the surest first.
-pub fn climb(climb: &Climb, route: &Route, vented_by: &[String]) -> Value {
+pub fn climb(climb: &Climb, route: &Route, threshold_m: f64, vented_by: &[String]) -> Value {
     let doubtful = climb.verdict == Verdict::CannotTell;
     let mut out = json!({
         "low_station_m": climb.low_station_m,
@@ -139,6 +147,17 @@ pub fn climb(climb: &Climb, route: &Route, vented_by: &[String]) -> Value {
             &["level"]
         };
         list.insert("settled_by".into(), json!(methods));
+        if let Some(settling) = settling(route, climb, threshold_m) {
+            let chance = |c: Chance| json!({"walks": c.walks, "chance": c.chance});
+            let mut said = json!({
+                "barometer": chance(settling.barometer),
+                "pace_m_per_s": settling.pace_m_per_s,
+            });
+            if let (Some(walks), Some(said)) = (settling.walks, said.as_object_mut()) {
+                said.insert("walks".into(), chance(walks));
+            }
+            list.insert("settling".into(), said);
+        }
     }
     out
 }

@@ -192,7 +192,7 @@ pub fn of_survey(account: &SurveyAccount) -> Value {
         profile
             .climbs
             .iter()
-            .map(|c| route::climb(c, route, &[]))
+            .map(|c| route::climb(c, route, profile.climb_threshold_m, &[]))
             .collect(),
     );
     out.insert("lows".into(), json!(route::lows(&profile.lows)));
@@ -284,7 +284,7 @@ fn climbs(account: &Account) -> Value {
         .enumerate()
         .map(|(i, climb)| {
             let vents = vented_by(account, i);
-            route::climb(climb, &study.route, &vents)
+            route::climb(climb, &study.route, study.profile.climb_threshold_m, &vents)
         })
         .collect()
 }

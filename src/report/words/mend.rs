@@ -81,11 +81,17 @@ fn mend(finding: &Finding, say: Say) -> String {
         Kind::PartingNotSettled { safe_s: Some(s), .. } => format!("Survey with a level from the pipe inlet to {}. Until then, operate it in more than {}, the safe time at the mean heights.", say.station(finding.to_m), say.counted(*s)),
         Kind::PartingNotSettled { .. } => format!("Survey with a level from the pipe inlet to {}. Until then, operate it as slowly as you can.", say.station(finding.to_m)),
         Kind::VentFails { fault, .. } => vent(fault, say),
-        Kind::ClimbDoubtful { setups, walks, .. } => format!(
-            "Survey the pipe {at} with a level: about {}{}. Inspect the pipe there before you decide not to install a vent.",
-            counted(*setups, "set-up"),
-            if *walks { ", or do one or two more walks" } else { "" }
-        ),
+        Kind::ClimbDoubtful { setups, walks, barometer, .. } => {
+            let ways: Vec<String> = [("", walks), (" with a barometer and a second one at the powerhouse", barometer)]
+                .iter()
+                .filter_map(|(with, way)| way.map(|(n, chance)| format!(" Or do {}{with}: the probability of a clear result is {}.", counted(n, "more walk"), say.share(chance))))
+                .collect();
+            format!(
+                "Survey the pipe {at} with a level: about {}.{} Inspect the pipe there before you decide not to install a vent.",
+                counted(*setups, "set-up"),
+                ways.concat()
+            )
+        }
         Kind::ClimbVented { .. } => "Make sure that the vent is clear and open each time you fill the pipeline.".to_owned(),
         Kind::Flat { .. } => "Give the pipe more fall where you can, at least 1 in 100. Flush it from time to time.".to_owned(),
         Kind::AirGathers { why: Gathers::BelowShutOff } if finding.from_m <= 0.0 => "Install a vent directly below the pipe inlet that lets air in.".to_owned(),

@@ -115,6 +115,7 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
         .collect();
     Ok(Route {
         followed: Vec::new(),
+        receiver: Vec::new(),
         nodes,
         heights,
         bends,

@@ -1,7 +1,7 @@
 use super::BookNode;
 use crate::numeric::Draws;
 use crate::numeric::math;
-use crate::route::Heights;
+use crate::route::{Backed, Heights};
 
 /// Heights of a reduced book on its own points: the means are the surveyed heights exactly, the draws carry independent errors and errors that many points share.
 ///
@@ -48,6 +48,7 @@ pub fn booked(points: &[BookNode], factors: &[Vec<f64>], draws: usize, seed: u64
         draws: lines,
         drop_sd_m,
         walks: 0,
+        backed: Backed::default(),
     }
 }
 

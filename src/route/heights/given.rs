@@ -3,57 +3,73 @@
     reason = "a kernel over fronts whose sizes the layout has fixed"
 )]
 
-use super::gather::{Gathered, LN_2PI};
+use super::gather::Gathered;
 use super::layout::Layout;
+use super::onward::LN_2PI;
 use crate::numeric::math;
 
-/// Replaces the two unknowns of the node that is taken out (positions 0 and 1) by what the ground does of its own between both nodes, and adds how freely it may.
+/// Replaces the height and slope of one node (places `o`, `o + 1`) by what the ground does of its own between it and the other node (places `t`, `t + 1`, later).
 ///
 /// The second derivative of the ground is white with strength `q`, m2/m3: over a step h the end given the start has variance q [h3/3, h2/2; h2/2, h]. With `by` = -h the left node is the right one carried back, with `by` = h the right node is the left one carried on, each plus its own part.
 /// Taking out that own part instead of the node itself keeps small numbers small: close nodes of a stiff ground would else leave the level as a difference of huge numbers.
-pub(super) fn add_ground(front: &mut [f64], side: usize, t: usize, by: f64, q: f64) {
-    let (z, s) = (t, t + 1);
-    let (row0, rest) = front.split_at_mut(side);
-    let (row1, below) = rest.split_at_mut(side);
-    let old = [row0[z], row0[s], row1[z], row1[s]];
-    // Every other unknown, the right-hand side among them.
-    for i in (2..t).chain(t + 2..side) {
-        let (a, b) = (row0[i], row1[i]);
-        let (at_z, at_s) = if i < t {
-            ((i - 2) * side + z, (i - 2) * side + s)
-        } else {
-            ((z - 2) * side + i, (s - 2) * side + i)
-        };
-        below[at_z] += a;
-        below[at_s] += by * a + b;
+fn own_part(front: &mut [f64], side: usize, o: usize, t: usize, by: f64) {
+    let place = |i: usize, k: usize| if i <= k { i * side + k } else { k * side + i };
+    let old = [
+        front[place(o, t)],
+        front[place(o, t + 1)],
+        front[place(o + 1, t)],
+        front[place(o + 1, t + 1)],
+    ];
+    for i in (0..o).chain(o + 2..t).chain(t + 2..side) {
+        let (a, b) = (front[place(o, i)], front[place(o + 1, i)]);
+        if a != 0.0 || b != 0.0 {
+            front[place(i, t)] += a;
+            front[place(i, t + 1)] += by * a + b;
+        }
     }
-    row0[z] += row0[0];
-    row0[s] += by * row0[0] + row0[1];
-    row1[z] += row0[1];
-    row1[s] += by * row0[1] + row1[1];
-    below[(z - 2) * side + z] += old[0] + row0[z];
-    below[(z - 2) * side + s] += by * old[0] + old[2] + row0[s];
-    below[(s - 2) * side + s] += by * (old[1] + row0[s]) + old[3] + row1[s];
+    let (zz, zs, ss) = (
+        front[place(o, o)],
+        front[place(o, o + 1)],
+        front[place(o + 1, o + 1)],
+    );
+    let new = [
+        old[0] + zz,
+        old[1] + by * zz + zs,
+        old[2] + zs,
+        old[3] + by * zs + ss,
+    ];
+    front[place(t, t)] += old[0] + new[0];
+    front[place(t, t + 1)] += by * old[0] + old[2] + new[1];
+    front[place(t + 1, t + 1)] += by * (old[1] + new[1]) + old[3] + new[3];
+    front[place(o, t)] = new[0];
+    front[place(o, t + 1)] = new[1];
+    front[place(o + 1, t)] = new[2];
+    front[place(o + 1, t + 1)] = new[3];
+}
+
+/// Adds how freely the ground may go its own way over a step; see `own_part`.
+fn add_ground(front: &mut [f64], side: usize, o: usize, by: f64, q: f64) {
     let h = by.abs();
-    row0[0] += 12.0 / (q * h * h * h);
-    row0[1] -= 6.0 / (q * h * by);
-    row1[1] += 4.0 / (q * h);
+    front[o * side + o] += 12.0 / (q * h * h * h);
+    front[o * side + o + 1] -= 6.0 / (q * h * by);
+    front[(o + 1) * side + o + 1] += 4.0 / (q * h);
 }
 
 /// Logarithm of the normaliser of `add_ground`.
-pub(super) fn ground_scale(h: f64, q: f64) -> f64 {
+fn ground_scale(h: f64, q: f64) -> f64 {
     -(LN_2PI + math::ln(q) + 2.0 * math::ln(h) - 0.5 * math::ln(12f64))
 }
 
 /// Information below which nothing is known of an unknown: a height to 30 km.
 const LEAST_INFO: f64 = 1e-9;
 
-/// Takes the first unknowns out of a front; returns minus half the logarithm of the pivots' product, with its 2 pi.
+/// Takes the unknowns `from..to` out of a front whose earlier ones are out already; returns minus half the logarithm of the pivots' product, with its 2 pi.
 ///
 /// What is left stands in the lower right block; the rows taken stay above it, ready for drawing.
-pub(super) fn take_out(front: &mut [f64], side: usize, count: usize) -> f64 {
+pub(super) fn take_out(front: &mut [f64], side: usize, from: usize, to: usize) -> f64 {
     let mut product = 1.0;
-    for p in 0..count {
+    let mut log = 0.0;
+    for p in from..to {
         let (above, below) = front.split_at_mut((p + 1) * side);
         let row = &mut above[p * side..];
         // Readings that contradict each other by hundreds of metres can round an unknown's whole information away: nothing is known of it then, and nothing follows from it.
@@ -63,6 +79,10 @@ pub(super) fn take_out(front: &mut [f64], side: usize, count: usize) -> f64 {
         }
         let pivot = row[p];
         product *= pivot;
+        if !(1e-200..1e200).contains(&product) {
+            log -= 0.5 * math::ln(product);
+            product = 1.0;
+        }
         let inverse = 1.0 / pivot;
         for i in p + 1..side {
             let f = row[i] * inverse;
@@ -75,7 +95,7 @@ pub(super) fn take_out(front: &mut [f64], side: usize, count: usize) -> f64 {
             }
         }
     }
-    0.5 * (count as f64 * LN_2PI - math::ln(product))
+    log + 0.5 * ((to - from) as f64 * LN_2PI - math::ln(product))
 }
 
 /// What is known from one side, as a block inside a larger store.
@@ -104,28 +124,58 @@ impl Message<'_> {
     }
 }
 
-/// One step from the left: what is known left of it, the step's own, and the ground of strength `q`; then everything left of the right node is taken out.
-pub(super) fn step_forward(
+/// One step from the left: what is known left of it and the step's own; then everything that does not hang on the roughness is taken out.
+pub(super) fn lead_on(
     layout: &Layout,
     gathered: &Gathered,
     j: usize,
-    q: f64,
     left: Option<Message<'_>>,
     out: &mut [f64],
 ) -> f64 {
     let step = &layout.steps[j];
     let side = step.size + 1;
     out.copy_from_slice(&gathered.forward[layout.start[j]..layout.start[j + 1]]);
-    let t = step.taken_forward;
     if let Some(left) = left {
         left.add_to(out, side, &step.from_left);
     }
-    add_ground(out, side, t, -step.length_m, q);
-    ground_scale(step.length_m, q) + take_out(out, side, t)
+    own_part(out, side, step.own(), step.kept(), -step.length_m);
+    take_out(out, side, 0, step.lead)
 }
 
-/// One step from the right; see `step_forward`.
-pub(super) fn step_backward(
+/// The ground of strengths `q` over the cell that ends with a step, laid on its own parts, which stand at `at` in a front; returns the normaliser.
+pub(super) fn lay_ground(
+    layout: &Layout,
+    last: usize,
+    q: impl Fn(usize) -> f64,
+    front: &mut [f64],
+    side: usize,
+    at: usize,
+) -> f64 {
+    let steps = layout.steps[last].passengers / 2;
+    let mut log = 0.0;
+    for i in 0..=steps {
+        let j = last - steps + i;
+        let h = layout.steps[j].length_m;
+        add_ground(front, side, at + 2 * i, -h, q(j));
+        log += ground_scale(h, q(j));
+    }
+    log
+}
+
+/// Takes the own parts of a cell out at its last step, the ground of strength `q`.
+pub(super) fn end_cell(
+    layout: &Layout,
+    last: usize,
+    q: impl Fn(usize) -> f64,
+    out: &mut [f64],
+) -> f64 {
+    let step = &layout.steps[last];
+    let side = step.size + 1;
+    lay_ground(layout, last, q, out, side, step.lead) + take_out(out, side, step.lead, step.kept())
+}
+
+/// One step from the right, the ground of strength `q`: everything right of the left node is taken out.
+fn step_backward(
     layout: &Layout,
     gathered: &Gathered,
     j: usize,
@@ -134,14 +184,41 @@ pub(super) fn step_backward(
     out: &mut [f64],
 ) -> f64 {
     let step = &layout.steps[j];
-    let side = step.size + 1;
-    out.copy_from_slice(&gathered.backward[layout.start[j]..layout.start[j + 1]]);
+    let side = step.size_back() + 1;
+    turn(
+        &gathered.forward[layout.start[j]..layout.start[j + 1]],
+        out,
+        step.size + 1,
+        side,
+        &step.turned,
+    );
     let t = step.taken_backward;
     if let Some(right) = right {
         right.add_to(out, side, &step.from_right);
     }
-    add_ground(out, side, t, step.length_m, q);
-    ground_scale(step.length_m, q) + take_out(out, side, t)
+    own_part(out, side, 0, t, step.length_m);
+    add_ground(out, side, 0, step.length_m, q);
+    ground_scale(step.length_m, q) + take_out(out, side, 0, t)
+}
+
+/// The same front in the order of the other direction.
+fn turn(from: &[f64], to: &mut [f64], side: usize, side_back: usize, turned: &[usize]) {
+    to.fill(0.0);
+    let at = |i: usize| turned.get(i).copied().unwrap_or(side_back - 1);
+    for i in 0..side {
+        let a = at(i);
+        if a == usize::MAX {
+            continue;
+        }
+        for k in i..side {
+            let value = from[i * side + k];
+            if value != 0.0 {
+                let b = at(k);
+                let (a, b) = if a <= b { (a, b) } else { (b, a) };
+                to[a * side_back + b] = value;
+            }
+        }
+    }
 }
 
 /// Runs up the whole line from its end; `fronts` then holds, for each step, what is known right of its left node.
@@ -151,23 +228,36 @@ pub(super) fn backward(
     q: impl Fn(usize) -> f64,
     fronts: &mut Vec<f64>,
 ) {
-    fronts.resize(layout.start.last().copied().unwrap_or(0), 0.0);
+    let start = &layout.start_back;
+    fronts.resize(start.last().copied().unwrap_or(0), 0.0);
     for j in (0..layout.steps.len()).rev() {
-        let (head, tail) = fronts.split_at_mut(layout.start[j + 1]);
-        let right = layout.steps.get(j + 1).map(|s| Message {
-            front: &tail[..layout.start[j + 2] - layout.start[j + 1]],
-            side: s.size + 1,
-            from: s.taken_backward,
-        });
-        step_backward(
-            layout,
-            gathered,
-            j,
-            q(j),
-            right,
-            &mut head[layout.start[j]..],
-        );
+        let (head, tail) = fronts.split_at_mut(start[j + 1]);
+        let right = layout
+            .steps
+            .get(j + 1)
+            .map(|_| right_of(layout, tail, start[j + 1], j + 1));
+        step_backward(layout, gathered, j, q(j), right, &mut head[start[j]..]);
     }
+}
+
+/// What is known right of a step's left node; `fronts` begins at `base` of the store.
+fn right_of<'a>(layout: &Layout, fronts: &'a [f64], base: usize, step: usize) -> Message<'a> {
+    let start = &layout.start_back;
+    let own = &layout.steps[step];
+    Message {
+        front: &fronts[start[step] - base..start[step + 1] - base],
+        side: own.size_back() + 1,
+        from: own.taken_backward,
+    }
+}
+
+/// What is known right of a node after a backward run; nothing right of the last one.
+pub(super) fn known_right<'a>(
+    layout: &Layout,
+    fronts: &'a [f64],
+    node: usize,
+) -> Option<Message<'a>> {
+    (node < layout.steps.len()).then(|| right_of(layout, fronts, 0, node))
 }
 
 /// Fronts of a forward run, ready for means and draws, with the log evidence.
@@ -182,12 +272,7 @@ impl Run {
     /// What is known left of a node after this run.
     pub(super) fn left_of<'a>(&'a self, layout: &Layout, node: usize) -> Option<Message<'a>> {
         let j = node.checked_sub(1)?;
-        let step = &layout.steps[j];
-        Some(Message {
-            front: &self.fronts[layout.start[j]..layout.start[j + 1]],
-            side: step.size + 1,
-            from: step.taken_forward,
-        })
+        Some(left(layout, &self.fronts, j))
     }
 
     /// Runs down the whole line with the roughness of each step given; the result is the log evidence.
@@ -201,16 +286,26 @@ impl Run {
             .resize(layout.start.last().copied().unwrap_or(0), 0.0);
         self.logs.resize(layout.steps.len(), 0.0);
         for j in 0..layout.steps.len() {
-            let (done, rest) = self.fronts.split_at_mut(layout.start[j]);
-            let left = j.checked_sub(1).map(|i| Message {
-                front: &done[layout.start[i]..],
-                side: layout.steps[i].size + 1,
-                from: layout.steps[i].taken_forward,
-            });
-            let out = &mut rest[..layout.start[j + 1] - layout.start[j]];
-            self.logs[j] = step_forward(layout, gathered, j, q(j), left, out);
+            self.lead(layout, gathered, j);
+            if layout.steps[j].ends_cell {
+                self.end_cell(layout, j, &q);
+            }
         }
         self.evidence(layout, gathered)
+    }
+
+    /// One step on, up to what hangs on the roughness.
+    pub(super) fn lead(&mut self, layout: &Layout, gathered: &Gathered, j: usize) {
+        let (done, rest) = self.fronts.split_at_mut(layout.start[j]);
+        let left = j.checked_sub(1).map(|i| left(layout, done, i));
+        let out = &mut rest[..layout.start[j + 1] - layout.start[j]];
+        self.logs[j] = lead_on(layout, gathered, j, left, out);
+    }
+
+    /// Ends the cell of a step with the roughness given.
+    pub(super) fn end_cell(&mut self, layout: &Layout, j: usize, q: impl Fn(usize) -> f64) {
+        let out = &mut self.fronts[layout.start[j]..layout.start[j + 1]];
+        self.logs[j] += end_cell(layout, j, q, out);
     }
 
     /// Takes the last node out (on a copy) and sums up.
@@ -219,7 +314,7 @@ impl Run {
             return 0.0;
         };
         let side = 3;
-        let log = take_out(&mut last, side, 2);
+        let log = take_out(&mut last, side, 0, 2);
         gathered.log_scale + self.logs.iter().sum::<f64>() + log - 0.5 * last[side * side - 1]
     }
 
@@ -246,7 +341,7 @@ impl Run {
         let Some(mut last) = self.last(layout) else {
             return;
         };
-        take_out(&mut last, 3, 2);
+        take_out(&mut last, 3, 0, 2);
         let mut draw = |row: &[f64], p: usize, side: usize, x: &[f64]| -> f64 {
             let mut sum = rhs * row[side - 1];
             for (r, v) in row[p + 1..side - 1].iter().zip(&x[p + 1..]) {
@@ -265,16 +360,29 @@ impl Run {
             let front = &self.fronts[layout.start[j]..layout.start[j + 1]];
             here.clear();
             here.resize(step.size, 0.0);
-            here[step.taken_forward..].copy_from_slice(&right);
-            for p in (0..step.taken_forward).rev() {
+            let known = step.handed();
+            here[known..].copy_from_slice(&right);
+            for p in (0..known).rev() {
                 here[p] = draw(&front[p * side..(p + 1) * side], p, side, &here);
             }
             // The left node is the right one carried back plus the ground's own part.
-            here[0] += right[0] - step.length_m * right[1];
-            here[1] += right[1];
-            out[2 * j..2 * j + 2].copy_from_slice(&here[..2]);
+            let (own, kept) = (step.own(), step.kept());
+            let (height, slope) = (here[kept], here[kept + 1]);
+            here[own] += height - step.length_m * slope;
+            here[own + 1] += slope;
+            out[2 * j..2 * j + 2].copy_from_slice(&here[own..own + 2]);
             right.clear();
             right.extend(step.from_left.iter().map(|&i| here[i]));
         }
+    }
+}
+
+/// What is known left of the right node of a step: what its front hands on.
+fn left<'a>(layout: &Layout, fronts: &'a [f64], j: usize) -> Message<'a> {
+    let step = &layout.steps[j];
+    Message {
+        front: &fronts[layout.start[j]..layout.start[j + 1]],
+        side: step.size + 1,
+        from: step.handed(),
     }
 }

@@ -1,5 +1,6 @@
+use super::AtOdds;
 use crate::route::Heights;
-use crate::route::receiver::{Errors, Instant, PACE_M_PER_S, Precision};
+use crate::route::receiver::{Class, Errors, Expected, Instant, PACE_M_PER_S, Precision};
 use crate::text::Sentence;
 
 /// A few readings of one pass taken together (about 3 s), on their station.
@@ -63,6 +64,10 @@ pub struct HeightsOptions {
     pub terrain_model: bool,
     /// Standard deviation of a pass's offset, m.
     pub offset_sd_m: f64,
+    /// What is expected of the receiver.
+    pub expected: Expected,
+    /// Standard deviation of the scale of all heights together, as a share: heights from the pressure of air whose temperature is in doubt.
+    pub scale_sd: f64,
 }
 
 impl Default for HeightsOptions {
@@ -72,20 +77,16 @@ impl Default for HeightsOptions {
             draws: None,
             terrain_model: false,
             offset_sd_m: 10.0,
+            expected: Expected::default(),
+            scale_sd: 0.0,
         }
     }
 }
 
-/// The noise numbers behind a posterior: medians of what was sampled.
+/// What a posterior rests on.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Noise {
-    /// Stationary standard deviation of the drift, m.
-    pub drift_sd_m: f64,
-    /// Time in which the drift forgets itself, s (where there are no times: at 0.8 m/s).
-    pub drift_time_s: f64,
-    /// White part of one reading, m.
-    pub white_sd_m: f64,
-    /// Whether the drift was followed in time (else along the line).
+    /// Whether the errors were followed in time (else along the line).
     pub in_time: bool,
     /// Passes with readings.
     pub walks: usize,
@@ -94,6 +95,8 @@ pub struct Noise {
 /// One walk as its heights were judged: its readings on the line, and how they err.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Followed {
+    /// The number of its pass as it was given.
+    pub pass: usize,
     /// Blocks of some seconds on the route's stations, m, in the order of the walk's clock.
     pub blocks: Vec<Block>,
     /// How its readings err: the middle of what is likely after all walks were held against each other.
@@ -128,6 +131,10 @@ pub struct Walked {
     pub noise: Noise,
     /// The walks behind it, each with its errors, on the stations of the blocks that were given.
     pub followed: Vec<Followed>,
+    /// How likely each class of receivers is, after all was seen.
+    pub classes: Vec<(Class, f64)>,
+    /// Walks that contradict each other, the widest first.
+    pub at_odds: Vec<AtOdds>,
     /// What the user should know of it, in words; the caller adds the file.
     pub remarks: Vec<Sentence>,
 }

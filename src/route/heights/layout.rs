@@ -6,10 +6,11 @@
 use super::chain::{Loose, chains, fixed};
 use super::grid::{Grid, cells, nodes};
 use super::{Block, HeightsOptions, Levelled, Tie};
+use crate::route::receiver::STATES;
 
 /// Everything that does not change while noise numbers and roughness are tried: nodes, readings on their steps, which unknowns live where.
 ///
-/// Unknowns: height and slope at each node; a drift per walk at each node it passes; an offset per walk. `carry` at a node lists what the left and the right of it share.
+/// Unknowns: height and slope at each node; the error of each walk at each node it passes (fast part, slow part, its rate); an offset per walk.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Layout {
     pub(super) node_m: Vec<f64>,
@@ -21,37 +22,73 @@ pub(super) struct Layout {
     pub(super) base_slope: f64,
     /// Where each step's front begins in a flat store, with the whole length at the end.
     pub(super) start: Vec<usize>,
+    /// The same for the fronts of the other direction.
+    pub(super) start_back: Vec<usize>,
 }
 
 /// What happens between two neighbouring nodes.
 ///
-/// The front of a step lists its unknowns, those first that the step takes out. Forward: [height, slope, drifts coming in, offsets that end here | height, slope, drifts going out, offsets going on]; backward the same seen from the other end.
+/// The forward front lists [errors coming in, offsets that end here | passengers | height, slope | height, slope, errors going out, offsets going on]: what stands before the passengers is taken out whatever the roughness. The height and slope at the left node are kept as what the ground does of its own between both nodes; those of the nodes before in the same cell, of one roughness, are passengers until the cell's end, where all are taken out for the roughness that is tried.
+/// The front of the other direction lists [height, slope, errors going out, offsets that begin here | height, slope, errors coming in, offsets], right node first.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Step {
     pub(super) length_m: f64,
-    /// Unknowns in the front, without the right-hand side.
+    /// Unknowns in the forward front, without the right-hand side.
     pub(super) size: usize,
-    pub(super) taken_forward: usize,
+    /// Errors coming in and offsets that end here.
+    pub(super) lead: usize,
+    /// Unknowns of earlier nodes of the same cell.
+    pub(super) passengers: usize,
+    /// Whether its cell ends here.
+    pub(super) ends_cell: bool,
     pub(super) taken_backward: usize,
     /// Position in the forward front of each unknown carried over the left node.
     pub(super) from_left: Vec<usize>,
     /// Position in the backward front of each unknown carried over the right node.
     pub(super) from_right: Vec<usize>,
-    /// Position in the backward front of each unknown of the forward front.
+    /// Position in the backward front of each unknown of the forward front; passengers have none.
     pub(super) turned: Vec<usize>,
     pub(super) pieces: Vec<Piece>,
-    /// Readings without drift: ties and levelled points.
+    /// Readings without error of a walk: ties and levelled points.
     pub(super) fixed: Vec<Entry>,
     /// Offsets that begin here: position, standard deviation.
     pub(super) born: Vec<(usize, f64)>,
 }
 
+impl Step {
+    /// Place of the left node's own part in the forward front.
+    pub(super) fn own(&self) -> usize {
+        self.lead + self.passengers
+    }
+
+    /// Where begins what is carried over the right node.
+    pub(super) fn kept(&self) -> usize {
+        self.own() + 2
+    }
+
+    /// Unknowns in the backward front.
+    pub(super) fn size_back(&self) -> usize {
+        self.size - self.passengers
+    }
+
+    /// First place of what the forward front hands on.
+    pub(super) fn handed(&self) -> usize {
+        if self.ends_cell {
+            self.kept()
+        } else {
+            self.lead
+        }
+    }
+}
+
 /// One walk's way through a step.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Piece {
-    /// Position of the drift coming in and going out, where it does.
-    pub(super) drift_in: Option<usize>,
-    pub(super) drift_out: Option<usize>,
+    /// Which chain of readings.
+    pub(super) chain: usize,
+    /// First position of the error coming in and going out, where it does.
+    pub(super) error_in: Option<usize>,
+    pub(super) error_out: Option<usize>,
     pub(super) entries: Vec<Entry>,
     /// Time from the last entry (or the left node) to the right node, s.
     pub(super) tail_s: f64,
@@ -306,6 +343,11 @@ impl Layout {
         };
         let mut all = Vec::with_capacity(self.steps.len());
         self.start = vec![0];
+        self.start_back = vec![0];
+        let mut cell_of = vec![(0, 0); self.steps.len()];
+        for &cell in &self.cells {
+            cell_of[cell.0..cell.1].fill(cell);
+        }
         for (j, step) in self.steps.iter_mut().enumerate() {
             let (d_in, d_out) = (over(drifts, j), over(drifts, j + 1));
             let (b_in, b_out) = (over(offsets, j), over(offsets, j + 1));
@@ -318,55 +360,44 @@ impl Layout {
                 .filter(|o| !b_out.contains(o))
                 .collect();
             let begins: Vec<usize> = here.iter().copied().filter(|o| !b_in.contains(o)).collect();
-            // Forward: taken [z, s, d_in, ends], kept [z', s', d_out, b_out].
-            let taken = 2 + d_in.len() + ends.len();
-            let size = taken + 2 + d_out.len() + b_out.len();
-            let forward_drift_in = |d: usize| d_in.iter().position(|&x| x == d).map(|i| 2 + i);
-            let forward_drift_out =
-                |d: usize| d_out.iter().position(|&x| x == d).map(|i| taken + 2 + i);
+            let place = |list: &[usize], x: usize| list.iter().position(|&y| y == x);
+            let (n_in, n_out) = (STATES * d_in.len(), STATES * d_out.len());
+            step.lead = n_in + ends.len();
+            step.passengers = 2 * (j - cell_of[j].0);
+            step.ends_cell = j + 1 == cell_of[j].1;
+            let (own, kept) = (step.own(), step.kept());
+            step.size = kept + 2 + n_out + b_out.len();
+            let error_in = |d: usize| place(&d_in, d).map(|i| STATES * i);
+            let error_out = |d: usize| place(&d_out, d).map(|i| kept + 2 + STATES * i);
             let forward_offset = |o: usize| {
-                ends.iter()
-                    .position(|&x| x == o)
-                    .map(|i| 2 + d_in.len() + i)
-                    .or_else(|| {
-                        b_out
-                            .iter()
-                            .position(|&x| x == o)
-                            .map(|i| taken + 2 + d_out.len() + i)
-                    })
+                place(&ends, o)
+                    .map(|i| n_in + i)
+                    .or_else(|| place(&b_out, o).map(|i| kept + 2 + n_out + i))
             };
-            // Backward: taken [z', s', d_out, begins], kept [z, s, d_in, b_in].
-            let taken_backward = 2 + d_out.len() + begins.len();
+            step.taken_backward = 2 + n_out + begins.len();
+            let taken_backward = step.taken_backward;
             let backward_offset = |o: usize| {
-                begins
-                    .iter()
-                    .position(|&x| x == o)
-                    .map(|i| 2 + d_out.len() + i)
-                    .or_else(|| {
-                        b_in.iter()
-                            .position(|&x| x == o)
-                            .map(|i| taken_backward + 2 + d_in.len() + i)
-                    })
+                place(&begins, o)
+                    .map(|i| 2 + n_out + i)
+                    .or_else(|| place(&b_in, o).map(|i| taken_backward + 2 + n_in + i))
             };
-            step.size = size;
-            step.taken_forward = taken;
-            step.taken_backward = taken_backward;
-            step.from_left = [0, 1]
-                .into_iter()
-                .chain(d_in.iter().filter_map(|&d| forward_drift_in(d)))
+            step.from_left = (step.lead..kept)
+                .chain(0..n_in)
                 .chain(b_in.iter().filter_map(|&o| forward_offset(o)))
                 .collect();
-            step.from_right = (0..2 + d_out.len())
+            step.from_right = (0..2 + n_out)
                 .chain(b_out.iter().filter_map(|&o| backward_offset(o)))
                 .collect();
-            let mut turned = vec![0; size];
-            (turned[0], turned[1]) = (taken_backward, taken_backward + 1);
-            (turned[taken], turned[taken + 1]) = (0, 1);
-            for i in 0..d_in.len() {
-                turned[2 + i] = taken_backward + 2 + i;
+            let mut turned = vec![usize::MAX; step.size];
+            for i in 0..2 {
+                turned[own + i] = taken_backward + i;
+                turned[kept + i] = i;
             }
-            for i in 0..d_out.len() {
-                turned[taken + 2 + i] = 2 + i;
+            for i in 0..n_in {
+                turned[i] = taken_backward + 2 + i;
+            }
+            for i in 0..n_out {
+                turned[kept + 2 + i] = 2 + i;
             }
             for &o in &here {
                 if let (Some(f), Some(b)) = (forward_offset(o), backward_offset(o)) {
@@ -379,12 +410,13 @@ impl Layout {
                 .filter_map(|&o| forward_offset(o).map(|at| (at, offset_sd[o])))
                 .collect();
             all.push(Places {
-                drift_in: (0..drifts.len()).map(forward_drift_in).collect(),
-                drift_out: (0..drifts.len()).map(forward_drift_out).collect(),
+                error_in: (0..drifts.len()).map(error_in).collect(),
+                error_out: (0..drifts.len()).map(error_out).collect(),
                 offset: (0..offsets.len()).map(forward_offset).collect(),
             });
-            let end = self.start[j] + (size + 1) * (size + 1);
-            self.start.push(end);
+            self.start.push(self.start[j] + (step.size + 1).pow(2));
+            self.start_back
+                .push(self.start_back[j] + (step.size_back() + 1).pow(2));
         }
         all
     }
@@ -402,8 +434,9 @@ impl Layout {
             };
             let (mine, later) = rest.split_at(split);
             let mut piece = Piece {
-                drift_in: places[j].drift_in[index],
-                drift_out: places[j].drift_out[index],
+                chain: index,
+                error_in: places[j].error_in[index],
+                error_out: places[j].error_out[index],
                 ..Piece::default()
             };
             for l in mine {
@@ -411,17 +444,10 @@ impl Layout {
                 piece.entries.push(entry);
                 age = l.age_s;
             }
-            // The age at the right node: straight between the reading before and the one after.
+            // The error at a node may be that of any moment between the readings on both sides: far from both is best, for the nearer a moment is to a reading, the more digits are lost.
             if let (Some(next), true) = (later.first(), j < last) {
-                let before = chain[chain.len() - later.len() - 1];
-                let node = self.node_m[j + 1];
-                let way = next.station_m - before.station_m;
-                let share = if way > 1e-9 {
-                    ((node - before.station_m) / way).clamp(0.0, 1.0)
-                } else {
-                    0.0
-                };
-                let at = before.age_s + share * (next.age_s - before.age_s);
+                let nodes = self.step_at(next.station_m) - j;
+                let at = age + (next.age_s - age) / (nodes + 1) as f64;
                 piece.tail_s = (at - age).max(0.0);
                 age = at;
             }
@@ -448,7 +474,7 @@ impl Layout {
 
 /// Positions in one forward front, by drift and by offset.
 struct Places {
-    drift_in: Vec<Option<usize>>,
-    drift_out: Vec<Option<usize>>,
+    error_in: Vec<Option<usize>>,
+    error_out: Vec<Option<usize>>,
     offset: Vec<Option<usize>>,
 }

@@ -4,6 +4,7 @@
 //! Everything is Gaussian once the noise numbers and the roughness of each cell are given, so these few are sampled with the heights integrated out, in time that grows with the length of the line.
 //! The model, its sources and its limits: docs/basis/heights.md.
 
+mod backing;
 mod booked;
 mod chain;
 mod gather;
@@ -11,6 +12,9 @@ mod given;
 mod grid;
 mod input;
 mod layout;
+mod noise;
+mod odds;
+mod onward;
 mod posterior;
 mod sample;
 mod smoothed;
@@ -19,6 +23,7 @@ mod walked;
 
 pub use booked::booked;
 pub use input::{Block, BookNode, Followed, HeightsOptions, Levelled, Noise, Tie, Walked};
+pub use odds::AtOdds;
 pub use smoothed::{Smoothed, Smoothing, smoothed};
 pub use walked::walked;
 

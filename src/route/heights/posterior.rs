@@ -1,5 +1,5 @@
 use crate::numeric::math;
-use crate::route::Heights;
+use crate::route::{Backed, Heights};
 
 impl Heights {
     /// A posterior from equally likely lines, each one height a station: mean, standard deviations and the drop's doubt are theirs.
@@ -35,6 +35,7 @@ impl Heights {
             draws,
             drop_sd_m,
             walks: 0,
+            backed: Backed::default(),
         }
     }
 }

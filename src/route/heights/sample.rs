@@ -3,9 +3,10 @@
     reason = "a kernel over fronts whose sizes the layout has fixed"
 )]
 
-use super::gather::{Gathered, Theta};
-use super::given::{Message, Run, backward, step_forward, take_out};
+use super::gather::Gathered;
+use super::given::{Message, Run, backward, known_right, lay_ground, take_out};
 use super::layout::Layout;
+use super::noise::Noises;
 use crate::numeric::Draws;
 use crate::numeric::math;
 
@@ -34,72 +35,36 @@ impl Roughness {
     }
 }
 
-/// Beforehand: the noise numbers, normal on their logarithms.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct NoisePrior {
-    pub(super) mean: Theta,
-    pub(super) sd: Theta,
-    /// Least drift, log m.
-    pub(super) least_drift: f64,
-}
-
-impl NoisePrior {
-    pub(super) fn log(&self, theta: &Theta) -> f64 {
-        if theta[0] < self.least_drift {
-            return f64::NEG_INFINITY;
-        }
-        -0.5 * theta
-            .iter()
-            .zip(&self.mean)
-            .zip(&self.sd)
-            .map(|((t, m), s)| math::powi((t - m) / s, 2))
-            .sum::<f64>()
-    }
-}
-
-/// A walk through what is equally likely: the class of every cell and the noise numbers, with all heights, drifts and offsets integrated out.
+/// A walk through what is equally likely: the class of every cell and the errors of every walk, with all heights, errors and offsets integrated out.
 ///
-/// Drawing heights given classes and classes given heights in turn does not mix: a smooth line keeps its calm classes for ever. Here a class is drawn with everything left of its cell known by a forward message and everything right of it by a backward one, so a sweep costs one backward and one forward pass a class, whatever the length.
+/// Drawing heights given classes and classes given heights in turn does not mix: a smooth line keeps its calm classes for ever. Here a class is drawn with everything left of its cell known by a forward message and everything right of it by a backward one: all that does not hang on the roughness is taken out once, and each class is then weighed on the few unknowns that do. A sweep costs about one pass down and two up, whatever the length.
 #[derive(Debug, Clone)]
 pub(super) struct Sampler<'a> {
     pub(super) layout: &'a Layout,
     pub(super) roughness: Roughness,
-    pub(super) prior: NoisePrior,
     pub(super) first_height_m: f64,
-    pub(super) theta: Theta,
+    pub(super) noises: Noises,
     pub(super) classes: Vec<usize>,
-    /// Log evidence at the current classes and noise numbers.
+    /// Log evidence at the current classes and errors.
     pub(super) evidence: f64,
-    /// Lower triangle of the step in noise numbers.
-    pub(super) stride: [[f64; 3]; 3],
-    pub(super) taken: usize,
     pub(super) run: Run,
     gathered: Gathered,
     other: Gathered,
     other_run: Run,
     backward: Vec<f64>,
-    trial: Vec<Trial>,
+    both: Vec<f64>,
+    small: Vec<f64>,
     cell_of_step: Vec<usize>,
     /// 0, 1, 2 ..: a message that keeps its order.
     same: Vec<usize>,
-}
-
-/// One class tried on one cell.
-#[derive(Debug, Clone, Default)]
-struct Trial {
-    fronts: Vec<f64>,
-    logs: Vec<f64>,
-    /// What is known from both sides together.
-    both: Vec<f64>,
 }
 
 impl<'a> Sampler<'a> {
     pub(super) fn new(
         layout: &'a Layout,
         roughness: Roughness,
-        prior: NoisePrior,
+        noises: Noises,
         first_height_m: f64,
-        theta: Theta,
         class: usize,
     ) -> Self {
         let mut cell_of_step = vec![0; layout.steps.len()];
@@ -108,19 +73,17 @@ impl<'a> Sampler<'a> {
         }
         let mut sampler = Self {
             layout,
-            prior,
             first_height_m,
-            theta,
             classes: vec![class; layout.cells.len()],
             evidence: 0.0,
-            stride: [[0.0; 3]; 3],
-            taken: 0,
             run: Run::default(),
-            gathered: Gathered::new(layout, &theta, first_height_m),
+            gathered: Gathered::new(layout, &noises.errors(), first_height_m),
+            noises,
             other: Gathered::default(),
             other_run: Run::default(),
             backward: Vec::new(),
-            trial: vec![Trial::default(); roughness.ladder.len()],
+            both: Vec::new(),
+            small: Vec::new(),
             cell_of_step,
             same: (0..layout.steps.iter().map(|s| s.size).max().unwrap_or(0)).collect(),
             roughness,
@@ -140,42 +103,48 @@ impl<'a> Sampler<'a> {
         evidence
     }
 
-    /// Log of prior times evidence at other noise numbers, the classes as they stand.
-    pub(super) fn at(&mut self, theta: &Theta) -> f64 {
+    /// Log evidence at other errors, the classes as they stand.
+    fn at(&mut self, noises: &Noises) -> f64 {
         let mut other = std::mem::take(&mut self.other);
         let mut run = std::mem::take(&mut self.other_run);
-        other.gather(self.layout, theta, self.first_height_m);
+        other.gather(self.layout, &noises.errors(), self.first_height_m);
         let evidence = run.forward(self.layout, &other, |j| self.strength(j));
         self.other = other;
         self.other_run = run;
         evidence
     }
 
-    /// Goes to other noise numbers without asking the odds.
-    pub(super) fn go_to(&mut self, theta: &Theta) {
-        let evidence = self.at(theta);
-        if evidence.is_finite() {
-            self.theta = *theta;
-            self.evidence = evidence;
-            std::mem::swap(&mut self.gathered, &mut self.other);
-            std::mem::swap(&mut self.run, &mut self.other_run);
+    fn take(&mut self, noises: Noises, evidence: f64) {
+        self.noises = noises;
+        self.evidence = evidence;
+        std::mem::swap(&mut self.gathered, &mut self.other);
+        std::mem::swap(&mut self.run, &mut self.other_run);
+    }
+
+    /// Begins at the likeliest of some errors.
+    pub(super) fn begin(&mut self, starts: &[Noises]) {
+        let mut best = f64::NEG_INFINITY;
+        for noises in starts {
+            let evidence = self.at(noises);
+            let log = noises.power * evidence + noises.log_prior();
+            if log > best {
+                best = log;
+                self.take(noises.clone(), evidence);
+            }
         }
     }
 
-    /// Offers one step in the noise numbers and takes it by its odds.
-    pub(super) fn move_noise(&mut self, draws: &mut Draws) {
-        let xi: [f64; 3] = std::array::from_fn(|_| draws.normal());
-        let theta: Theta = std::array::from_fn(|i| {
-            self.theta[i] + (0..=i).map(|k| self.stride[i][k] * xi[k]).sum::<f64>()
-        });
-        let evidence = self.at(&theta);
-        let odds = evidence + self.prior.log(&theta) - self.evidence - self.prior.log(&self.theta);
-        if odds.is_finite() && math::ln(draws.uniform()) < odds {
-            self.theta = theta;
-            self.evidence = evidence;
-            std::mem::swap(&mut self.gathered, &mut self.other);
-            std::mem::swap(&mut self.run, &mut self.other_run);
-            self.taken += 1;
+    /// Offers other errors and takes them by their odds; `warm`: the stride is fitted meanwhile.
+    pub(super) fn move_noise(&mut self, draws: &mut Draws, warm: bool) {
+        let offer = self.noises.offer(draws);
+        let evidence = self.at(&offer.noises);
+        let odds = offer.noises.power * (evidence - self.evidence) + offer.log_odds;
+        let taken = odds.is_finite() && math::ln(draws.uniform()) < odds;
+        if taken {
+            self.take(offer.noises, evidence);
+        }
+        if warm {
+            self.noises.learn(offer.what, odds);
         }
     }
 
@@ -189,11 +158,14 @@ impl<'a> Sampler<'a> {
         for (cell, &(from, to)) in layout.cells.iter().enumerate() {
             let before = cell.checked_sub(1).map(|c| self.classes[c]);
             let after = self.classes.get(cell + 1).copied();
+            for j in from..to {
+                self.run.lead(layout, &self.gathered, j);
+            }
+            let own = self.meet(to - 1);
             for (class, weight) in weights.iter_mut().enumerate() {
-                let mut trial = std::mem::take(&mut self.trial[class]);
-                *weight = self.try_class(&mut trial, from, to, self.roughness.ladder[class])
+                let strength = self.roughness.ladder[class];
+                *weight = self.try_class(to - 1, own, strength)
                     + math::ln(self.roughness.between(before, class, after));
-                self.trial[class] = trial;
             }
             let most = weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
             for w in &mut weights {
@@ -201,9 +173,8 @@ impl<'a> Sampler<'a> {
             }
             let class = draws.pick(&weights);
             self.classes[cell] = class;
-            let trial = &self.trial[class];
-            self.run.fronts[layout.start[from]..layout.start[to]].copy_from_slice(&trial.fronts);
-            self.run.logs[from..to].copy_from_slice(&trial.logs);
+            let strength = self.roughness.ladder[class];
+            self.run.end_cell(layout, to - 1, |_| strength);
         }
         self.evidence = self.run.evidence(layout, &self.gathered);
     }
@@ -235,51 +206,42 @@ impl<'a> Sampler<'a> {
         }
     }
 
-    /// Pushes what is known on the left through a cell of strength `q` and weighs it against what is known on the right.
-    fn try_class(&self, trial: &mut Trial, from: usize, to: usize, q: f64) -> f64 {
+    /// Lays what is known on both sides of a cell's last node together and takes everything out but the cell's own parts; gives how many those are.
+    fn meet(&mut self, last: usize) -> usize {
         let layout = self.layout;
-        let base = layout.start[from];
-        trial.fronts.resize(layout.start[to] - base, 0.0);
-        trial.logs.clear();
-        for j in from..to {
-            let (done, rest) = trial.fronts.split_at_mut(layout.start[j] - base);
-            let left = if j == from {
-                self.run.left_of(layout, j)
-            } else {
-                let i = j - 1;
-                Some(Message {
-                    front: &done[layout.start[i] - base..],
-                    side: layout.steps[i].size + 1,
-                    from: layout.steps[i].taken_forward,
-                })
-            };
-            let out = &mut rest[..layout.start[j + 1] - layout.start[j]];
-            trial
-                .logs
-                .push(step_forward(layout, &self.gathered, j, q, left, out));
-        }
-        let step = &layout.steps[to - 1];
-        let carried = step.size - step.taken_forward;
-        let side = carried + 1;
-        trial.both.clear();
-        trial.both.resize(side * side, 0.0);
-        let both = trial.both.as_mut_slice();
-        let same = &self.same[..carried];
+        let step = &layout.steps[last];
+        let own = step.passengers + 2;
+        let carried = step.size - step.kept();
+        let side = carried + own + 1;
+        self.both.clear();
+        self.both.resize(side * side, 0.0);
+        // Own parts last, in front of the right-hand side.
+        let map: Vec<usize> = (carried..carried + own).chain(0..carried).collect();
         Message {
-            front: &trial.fronts[layout.start[to - 1] - base..],
+            front: &self.run.fronts[layout.start[last]..layout.start[last + 1]],
             side: step.size + 1,
-            from: step.taken_forward,
+            from: step.lead,
         }
-        .add_to(both, side, same);
-        if let Some(next) = layout.steps.get(to) {
-            Message {
-                front: &self.backward[layout.start[to]..layout.start[to + 1]],
-                side: next.size + 1,
-                from: next.taken_backward,
-            }
-            .add_to(both, side, same);
+        .add_to(&mut self.both, side, &map);
+        if let Some(right) = known_right(layout, &self.backward, last + 1) {
+            right.add_to(&mut self.both, side, &self.same[..carried]);
         }
-        let log = take_out(both, side, carried);
-        trial.logs.iter().sum::<f64>() + log - 0.5 * both[side * side - 1]
+        take_out(&mut self.both, side, 0, carried);
+        own
+    }
+
+    /// Log weight of a roughness on the cell that ends with a step, after `meet`.
+    fn try_class(&mut self, last: usize, own: usize, q: f64) -> f64 {
+        let side = own + 1;
+        let whole = self.layout.steps[last].size - self.layout.steps[last].kept() + side;
+        let skip = whole - side;
+        self.small.clear();
+        for i in 0..side {
+            let row = (skip + i) * whole + skip;
+            self.small.extend_from_slice(&self.both[row..row + side]);
+        }
+        let log = lay_ground(self.layout, last, |_| q, &mut self.small, side, 0)
+            + take_out(&mut self.small, side, 0, own);
+        log - 0.5 * self.small[side * side - 1]
     }
 }

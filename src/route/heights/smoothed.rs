@@ -4,22 +4,21 @@
 )]
 
 use super::gather::Gathered;
-use super::given::{Message, Run, backward, take_out};
+use super::given::{Run, backward, known_right, take_out};
 use super::layout::Layout;
 use super::{Block, HeightsOptions, Tie};
 use crate::numeric::Draws;
-use crate::numeric::math;
 use crate::route::Heights;
+use crate::route::receiver::Errors;
+
+/// A part of an error that is said to be none, m.
+const LEAST_M: f64 = 1e-5;
 
 /// Noise and roughness that are taken as known.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Smoothing {
-    /// Drift of a pass: standard deviation, m, and the time in which it forgets itself, s.
-    pub drift_sd_m: f64,
-    /// See `drift_sd_m`.
-    pub drift_time_s: f64,
-    /// White part of one reading, m.
-    pub white_sd_m: f64,
+    /// How every pass errs; a part of standard deviation 0 is held below a hundredth of a millimetre.
+    pub errors: Errors,
     /// Offset of a pass, m.
     pub offset_sd_m: f64,
     /// Roughness by reach: where it ends, m, and the strength of curvature, m2/m3; the last one reaches to the end.
@@ -81,12 +80,13 @@ pub fn smoothed(
             .or(smoothing.roughness.last())
             .map_or(1e-3, |r| r.1)
     };
-    let theta = [
-        math::ln(smoothing.drift_sd_m.max(1e-9)),
-        math::ln(smoothing.drift_time_s),
-        math::ln(smoothing.white_sd_m),
-    ];
-    let gathered = Gathered::new(&layout, &theta, smoothing.first_height_m);
+    let errors = Errors {
+        slow_sd_m: smoothing.errors.slow_sd_m.max(LEAST_M),
+        fast_sd_m: smoothing.errors.fast_sd_m.max(LEAST_M),
+        ..smoothing.errors
+    };
+    let passes = blocks.iter().map(|b| b.pass + 1).max().unwrap_or(0);
+    let gathered = Gathered::new(&layout, &vec![errors; passes], smoothing.first_height_m);
     let mut run = Run::default();
     let log_evidence = run.forward(&layout, &gathered, strength);
     let mut fronts = Vec::new();
@@ -131,11 +131,7 @@ pub fn smoothed(
 
 /// Variances of height and slope at a node, from what is known left and right of it.
 fn variances(layout: &Layout, run: &Run, backward: &[f64], node: usize) -> [f64; 2] {
-    let right = layout.steps.get(node).map(|s| Message {
-        front: &backward[layout.start[node]..layout.start[node + 1]],
-        side: s.size + 1,
-        from: s.taken_backward,
-    });
+    let right = known_right(layout, backward, node);
     let left = run.left_of(layout, node);
     let carried = left.or(right).map_or(2, |m| m.side - m.from - 1);
     let side = carried + 1;
@@ -145,7 +141,7 @@ fn variances(layout: &Layout, run: &Run, backward: &[f64], node: usize) -> [f64;
     for message in [left, right].into_iter().flatten() {
         message.add_to(&mut both, side, &map);
     }
-    take_out(&mut both, side, carried - 2);
+    take_out(&mut both, side, 0, carried - 2);
     let (a, b, c) = (
         both[(carried - 2) * side + carried - 2],
         both[(carried - 2) * side + carried - 1],

@@ -8,6 +8,8 @@ pub(super) struct Steadied {
     pub(super) blocks: Vec<Block>,
     /// Passes that have blocks; they are renumbered without gaps.
     pub(super) walks: usize,
+    /// The number that each of them had.
+    pub(super) numbers: Vec<usize>,
     /// Passes that were left aside: where many overlap, the fullest ones carry the heights.
     pub(super) aside: usize,
     /// Blocks that were not finite.
@@ -55,6 +57,10 @@ pub(super) fn steady(blocks: &[Block]) -> Steadied {
     }
     let kept = fullest(by_pass);
     out.walks = kept.len();
+    out.numbers = kept
+        .iter()
+        .filter_map(|pass| pass.first().map(|b| b.pass))
+        .collect();
     out.aside = passes.len() - kept.len();
     for (number, mut pass) in kept.into_iter().enumerate() {
         for b in &mut pass {

@@ -1,39 +1,37 @@
-use super::gather::Theta;
+use super::backing::backing;
 use super::grid::Grid;
 use super::layout::Layout;
-use super::sample::{NoisePrior, Roughness, Sampler};
+use super::noise::Noises;
+use super::odds::at_odds;
+use super::sample::{Roughness, Sampler};
 use super::steady::{self, Steadied};
-use super::{Block, Followed, HeightsOptions, Levelled, Noise, Tie, Walked};
-use crate::numeric::math;
-use crate::numeric::{Draws, Search, lowest};
+use super::{AtOdds, Block, Followed, HeightsOptions, Levelled, Noise, Tie, Walked};
+use crate::numeric::Draws;
 use crate::route::Heights;
-use crate::route::receiver::Errors;
+use crate::route::receiver::{Class, Errors, Expected};
 use crate::text::Sentence;
-use nalgebra::{Matrix3, Vector3};
 
-/// Nodes of the line, m apart, and steps in a cell of one roughness.
-const NODE_M: f64 = 6.0;
-const STEPS_IN_CELL: usize = 2;
+/// Nodes of the line, m apart; between two neighbours the roughness is one.
+const NODE_M: f64 = 8.0;
 /// Lines longer than this many nodes get wider ones.
 const MOST_NODES: f64 = 3_000.0;
 /// Roughness a cell may have, m2/m3: an even slope to a hump of 2.5 m on 20 m.
 const LADDER: [f64; 5] = [1e-5, 1e-4, 1e-3, 1e-2, 1e-1];
 /// Chance that a cell is as rough as the one before.
-const STAY: f64 = 0.7;
+const STAY: f64 = 0.79;
 /// How far beyond the stations asked for a reading still helps, m.
 const BEYOND_M: f64 = 60.0;
 /// How firmly the equal shares of the classes are held: as if each had been chosen twice before.
 const HELD: f64 = 2.0;
-/// Least drift where heights come from a terrain model, m: its error is not seen in repeated walks.
-const TERRAIN_DRIFT_M: f64 = 1.5;
-/// Its error forgets itself within some 100 m of line, a few of the model's cells: in seconds at the pace that stands for time.
-const TERRAIN_S: f64 = 120.0;
-/// Noise of hand receivers beforehand: drift 1.9 m, its time 600 s, white part 0.25 m, and how far off each may be on the natural log.
-///
-/// The time is held loosely (three minutes to half an hour within one standard deviation): echoes come and go in a minute, what the air adds in an hour. One walk shows
-/// how fast its drift grows, but not where it ends; held to minutes, a slow drift would pass for a small one and the drop for better known than it is.
-const USUAL: [f64; 3] = [1.9, 600.0, 0.25];
-const USUAL_SD: Theta = [0.6, 1.1, 0.7];
+/// What the evidence of one walk counts for where its own errors are judged: the ground explains a smooth error too easily (learnt on real recordings, docs/calibration.md).
+const ALONE: f64 = 0.15;
+/// From this share on a class of receivers is taken for true.
+const BELIEVED: f64 = 0.5;
+/// From so many times over the line on the mean, walks show each other's errors.
+const TOGETHER: f64 = 1.3;
+/// Moves of the errors before the first sweep that counts without a sweep between, and in each sweep.
+const FIRST_MOVES: usize = 60;
+const MOVES: usize = 2;
 
 /// How much is drawn.
 #[derive(Debug, Clone, Copy)]
@@ -84,8 +82,9 @@ pub fn walked(
         .copied()
         .collect();
     let Steadied {
-        blocks,
+        mut blocks,
         walks,
+        numbers,
         aside,
         left_out,
         eased,
@@ -103,6 +102,16 @@ pub fn walked(
         .filter(|l| !l.points.is_empty())
         .collect();
     let mut remarks: Vec<Sentence> = Vec::new();
+    if let Some(off) =
+        off_known(&blocks, &ties, &levelled).filter(|o| o.abs() > options.offset_sd_m)
+    {
+        blocks.iter_mut().for_each(|b| b.height_m -= off);
+        remarks.push(
+            Sentence::from("the heights of the walks are ")
+                .offset(off, 0)
+                .words(" off the known heights. They are on another datum and are brought to it"),
+        );
+    }
     let known = ties
         .iter()
         .chain(levelled.iter().flat_map(|l| &l.points))
@@ -132,7 +141,7 @@ pub fn walked(
         options,
         Grid {
             node_m,
-            steps_in_cell: STEPS_IN_CELL,
+            steps_in_cell: 1,
         },
     );
     let roughness = Roughness {
@@ -141,33 +150,34 @@ pub fn walked(
         stay: STAY,
         alpha: HELD,
     };
-    let [drift, time, white] = USUAL;
-    let time = if options.terrain_model {
-        TERRAIN_S
+    let expected = if options.terrain_model {
+        Expected::only(Class::Terrain)
     } else {
-        time
+        options.expected.clone()
     };
-    let prior = NoisePrior {
-        mean: [drift, time, white].map(math::ln),
-        sd: USUAL_SD,
-        least_drift: if options.terrain_model {
-            math::ln(TERRAIN_DRIFT_M)
-        } else {
-            f64::NEG_INFINITY
-        },
+    let chains = if options.terrain_model { 1 } else { walks };
+    let alone = options.terrain_model || times_over(&blocks, walks) < TOGETHER;
+    let power = if alone { ALONE } else { 1.0 };
+    let starts: Vec<Noises> = expected
+        .usual()
+        .map(|errors| Noises::new(expected.clone(), errors, chains, power))
+        .collect();
+    let Some(start) = starts.first().cloned() else {
+        return Walked::default();
     };
     let effort = Effort::of(walks, stations_m.len(), options.draws);
     let mut draws = Draws::new(options.seed);
-    let mut sampler = Sampler::new(&layout, roughness, prior, first, prior.mean, 2);
-    let (heights, theta) = sample(&mut sampler, &mut draws, effort, stations_m);
+    let mut sampler = Sampler::new(&layout, roughness, start, first, 2);
+    let Drawn {
+        mut heights,
+        errors,
+        classes,
+    } = sample(&mut sampler, &starts, &mut draws, effort, stations_m);
+    if options.scale_sd > 0.0 && ties.len() < 2 {
+        heights = scaled(heights, options.scale_sd, &mut draws);
+    }
     let in_time = !options.terrain_model && blocks.iter().all(|b| b.clock_s.is_some());
-    let noise = Noise {
-        drift_sd_m: math::exp(theta[0]),
-        drift_time_s: math::exp(theta[1]),
-        white_sd_m: math::exp(theta[2]),
-        in_time,
-        walks,
-    };
+    let noise = Noise { in_time, walks };
     remark(&mut remarks, &noise, options, left_out, eased);
     if aside > 0 {
         remarks.push(format!(
@@ -186,42 +196,141 @@ pub fn walked(
     } else {
         walks
     };
-    let errors = Errors {
-        slow_sd_m: 0.0,
-        slow_time_s: 60.0,
-        fast_sd_m: noise.drift_sd_m,
-        fast_time_s: noise.drift_time_s,
-        white_sd_m: noise.white_sd_m,
+    let share = |of: &dyn Fn(Class) -> bool| -> f64 {
+        classes.iter().filter(|(c, _)| of(*c)).map(|(_, s)| s).sum()
+    };
+    // Said alone it is not believed: the readings must err like it.
+    let barometric = share(&Class::follows_the_ground) >= BELIEVED;
+    if expected.anything_told()
+        && noise.walks > 0
+        && share(&|c| expected.is_told(c)) < BELIEVED
+        && let Some((seen, _)) = classes.iter().max_by(|a, b| a.1.total_cmp(&b.1))
+    {
+        remarks.push(
+            format!(
+                "the height errors are not those of the given receiver, but those of a receiver {}. The uncertainty follows the measured errors",
+                seen.told()
+            )
+            .into(),
+        );
+    }
+    let at_odds = if options.terrain_model {
+        Vec::new()
+    } else {
+        let odds = at_odds(&blocks, &expected).into_iter();
+        let number = |walk: usize| numbers.get(walk).copied().unwrap_or(walk);
+        odds.map(|o| AtOdds {
+            passes: (number(o.passes.0), number(o.passes.1)),
+            ..o
+        })
+        .collect()
     };
     let followed = (0..noise.walks).map(|walk| Followed {
+        pass: numbers.get(walk).copied().unwrap_or(walk),
         blocks: blocks.iter().filter(|b| b.pass == walk).copied().collect(),
-        errors,
+        errors: errors
+            .get(walk)
+            .or(errors.first())
+            .copied()
+            .unwrap_or_default(),
     });
     Walked {
-        heights: Heights { walks, ..heights },
+        heights: Heights {
+            walks,
+            backed: backing(&blocks, &levelled, barometric),
+            ..heights
+        },
         noise,
         followed: followed.collect(),
+        classes: if options.terrain_model {
+            Vec::new()
+        } else {
+            classes
+        },
+        at_odds,
         remarks,
     }
 }
 
-/// Warms up, finds a stride for the noise numbers, and draws. Returns heights on the stations and the medians of the noise numbers.
+/// How far the walks stand off the heights that are known, m, where any are: in the middle.
+///
+/// A datum that is another altogether is no error of the receiver, and must not be taken for one.
+fn off_known(blocks: &[Block], ties: &[Tie], levelled: &[Levelled]) -> Option<f64> {
+    let tied = levelled.iter().filter(|l| l.datum_sd_m == 0.0);
+    let mut off: Vec<f64> = ties
+        .iter()
+        .chain(tied.flat_map(|l| &l.points))
+        .filter_map(|known| {
+            let near = |b: &&Block| (b.station_m - known.station_m).abs();
+            let block = blocks.iter().min_by(|a, b| near(a).total_cmp(&near(b)))?;
+            Some(block.height_m - known.height_m)
+        })
+        .collect();
+    off.sort_by(f64::total_cmp);
+    off.get(off.len() / 2).copied()
+}
+
+/// How often the line was walked on the mean: what the walks span together over what they span as one.
+fn times_over(blocks: &[Block], walks: usize) -> f64 {
+    let span = |walk: Option<usize>| {
+        let mine = blocks.iter().filter(|b| walk.is_none_or(|w| b.pass == w));
+        let (low, high) = mine.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), b| {
+            (l.min(b.station_m), h.max(b.station_m))
+        });
+        (high - low).max(0.0)
+    };
+    let whole = span(None);
+    if whole > 0.0 {
+        (0..walks).map(|w| span(Some(w))).sum::<f64>() / whole
+    } else {
+        0.0
+    }
+}
+
+/// Every draw stretched in height by a share of its own, about its own middle.
+fn scaled(heights: Heights, sd: f64, draws: &mut Draws) -> Heights {
+    let Heights {
+        station_m,
+        draws: mut lines,
+        ..
+    } = heights;
+    for line in &mut lines {
+        let middle = line.iter().sum::<f64>() / line.len().max(1) as f64;
+        let by = sd * draws.normal();
+        for z in line {
+            *z += by * (*z - middle);
+        }
+    }
+    Heights::from_draws(station_m, lines)
+}
+
+/// What was drawn: heights on the stations, the middle of each walk's errors, how likely each class of receivers is.
+struct Drawn {
+    heights: Heights,
+    errors: Vec<Errors>,
+    classes: Vec<(Class, f64)>,
+}
+
+/// Warms up and draws.
 fn sample(
     sampler: &mut Sampler<'_>,
+    starts: &[Noises],
     draws: &mut Draws,
     effort: Effort,
     stations_m: &[f64],
-) -> (Heights, Theta) {
+) -> Drawn {
+    for _ in 0..2 {
+        sampler.sweep(draws);
+    }
+    sampler.begin(starts);
     for _ in 0..3 {
         sampler.sweep(draws);
     }
-    settle(sampler, 60);
-    for _ in 0..4 {
-        sampler.sweep(draws);
+    for _ in 0..FIRST_MOVES {
+        sampler.move_noise(draws, true);
     }
-    stride(sampler);
     for _ in 0..effort.warm {
-        sampler.move_noise(draws);
+        sampler.move_noise(draws, true);
         sampler.sweep(draws);
         sampler.share(draws);
     }
@@ -244,13 +353,21 @@ fn sample(
     let size = 2 * layout.node_m.len();
     let (mut middle, mut off) = (vec![0.0; size], vec![0.0; size]);
     let mut lines: Vec<Vec<f64>> = Vec::with_capacity(2 * effort.sweeps * effort.pairs);
-    let mut thetas: [Vec<f64>; 3] = Default::default();
+    let mut seen: Vec<Vec<Errors>> = Vec::with_capacity(effort.sweeps);
+    let mut classes: Vec<(Class, f64)> = Vec::new();
     for _ in 0..effort.sweeps {
-        sampler.move_noise(draws);
+        for _ in 0..MOVES {
+            sampler.move_noise(draws, false);
+        }
         sampler.sweep(draws);
         sampler.share(draws);
-        for (all, t) in thetas.iter_mut().zip(sampler.theta) {
-            all.push(t);
+        seen.push(sampler.noises.errors());
+        let now = sampler.noises.classes();
+        if classes.is_empty() {
+            classes = now.iter().map(|&(c, _)| (c, 0.0)).collect();
+        }
+        for (sum, (_, share)) in classes.iter_mut().zip(now) {
+            sum.1 += share / effort.sweeps as f64;
         }
         sampler.run.back(layout, true, || 0.0, &mut middle);
         let mean: Vec<f64> = on_stations(&middle)
@@ -265,86 +382,29 @@ fn sample(
             lines.push(mean.iter().zip(&off).map(|(m, d)| m - d).collect());
         }
     }
-    let theta = thetas.map(|mut all| {
-        all.sort_by(f64::total_cmp);
-        all.get(all.len() / 2).copied().unwrap_or(0.0)
-    });
-    (Heights::from_draws(stations_m.to_vec(), lines), theta)
+    Drawn {
+        heights: Heights::from_draws(stations_m.to_vec(), lines),
+        errors: middles(&seen),
+        classes,
+    }
 }
 
-/// Climbs to the most likely noise numbers for the classes as they stand.
-fn settle(sampler: &mut Sampler<'_>, most: usize) {
-    let prior = sampler.prior;
-    let search = Search {
-        step: 0.4,
-        close: 0.05,
-        most,
-    };
-    let theta = |x: &[f64]| -> Theta {
-        let mut t = prior.mean;
-        for (t, x) in t.iter_mut().zip(x) {
-            *t = *x;
-        }
-        t
-    };
-    let start = sampler.theta;
-    let end = lowest(&start, search, |x| {
-        let t = theta(x);
-        -(sampler.at(&t) + prior.log(&t))
-    });
-    sampler.go_to(&theta(&end.at));
-}
-
-/// The stride of the noise numbers from the bend of the log posterior where they stand.
-fn stride(sampler: &mut Sampler<'_>) {
-    const H: f64 = 0.15;
-    let prior = sampler.prior;
-    let here = sampler.theta;
-    let mut log = |moves: &[(usize, f64)]| {
-        let mut t = here;
-        for &(i, by) in moves {
-            if let Some(t) = t.get_mut(i) {
-                *t += by * H;
-            }
-        }
-        sampler.at(&t)
-            + NoisePrior {
-                least_drift: f64::NEG_INFINITY,
-                ..prior
-            }
-            .log(&t)
-    };
-    let middle = log(&[]);
-    let mut bend = Matrix3::zeros();
-    for i in 0..3 {
-        for k in 0..=i {
-            let value = if i == k {
-                log(&[(i, 1.0)]) - 2.0 * middle + log(&[(i, -1.0)])
-            } else {
-                0.25 * (log(&[(i, 1.0), (k, 1.0)])
-                    - log(&[(i, 1.0), (k, -1.0)])
-                    - log(&[(i, -1.0), (k, 1.0)])
-                    + log(&[(i, -1.0), (k, -1.0)]))
-            } / (H * H);
-            if let Some(b) = bend.get_mut((i, k)) {
-                *b = -value;
-            }
-            if let Some(b) = bend.get_mut((k, i)) {
-                *b = -value;
-            }
-        }
-    }
-    let fallback = Matrix3::from_diagonal(&Vector3::from(prior.sd.map(|s| 0.3 * s)));
-    let scale = 2.38 / 3f64.sqrt();
-    let lower = (bend + Matrix3::identity() * 1e-3)
-        .cholesky()
-        .map(|c| c.inverse())
-        .and_then(|cov| cov.cholesky())
-        .map_or(fallback, |c| c.l() * scale);
-    if lower.iter().all(|v| v.is_finite()) {
-        let cell = |i: usize, k: usize| lower.get((i, k)).copied().unwrap_or(0.0);
-        sampler.stride = std::array::from_fn(|i| std::array::from_fn(|k| cell(i, k)));
-    }
+/// The middle of each number of each walk's errors over what was drawn.
+fn middles(seen: &[Vec<Errors>]) -> Vec<Errors> {
+    let walks = seen.first().map_or(0, Vec::len);
+    (0..walks)
+        .map(|walk| {
+            let logs: Vec<[f64; 5]> = seen
+                .iter()
+                .filter_map(|s| s.get(walk).map(Errors::log))
+                .collect();
+            Errors::from_log(&std::array::from_fn(|i| {
+                let mut all: Vec<f64> = logs.iter().filter_map(|l| l.get(i).copied()).collect();
+                all.sort_by(f64::total_cmp);
+                all.get(all.len() / 2).copied().unwrap_or(0.0)
+            }))
+        })
+        .collect()
 }
 
 fn remark(

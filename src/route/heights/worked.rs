@@ -1,12 +1,14 @@
 //! The worked example: two passes over one hump, exact answers by dense conditioning in another language.
 
-use super::gather::{Gathered, Theta};
+use super::gather::Gathered;
 use super::given::Run;
 use super::layout::Layout;
-use super::sample::{NoisePrior, Roughness, Sampler};
+use super::noise::Noises;
+use super::sample::{Roughness, Sampler};
 use super::{Block, HeightsOptions};
 use crate::numeric::Draws;
 use crate::numeric::math;
+use crate::route::receiver::Errors;
 
 const EXAMPLE: &str = include_str!("../../../tests/checks/two-passes.txt");
 
@@ -28,7 +30,14 @@ fn blocks() -> Vec<Block> {
         .collect()
 }
 
-const THETA: [f64; 3] = [1.2, 200.0, 0.2];
+/// An Ornstein-Uhlenbeck drift and a white part: the slow part is none.
+const ERRORS: Errors = Errors {
+    slow_sd_m: 1e-5,
+    slow_time_s: 60.0,
+    fast_sd_m: 1.2,
+    fast_time_s: 200.0,
+    white_sd_m: 0.2,
+};
 
 fn layout(cell_m: f64) -> Layout {
     let blocks = blocks();
@@ -65,14 +74,10 @@ fn at(layout: &Layout, x: &[f64], s: f64) -> f64 {
     layout.base_at(s) + (0..4).map(|k| w[k] * x[2 * j + k]).sum::<f64>()
 }
 
-fn theta() -> Theta {
-    THETA.map(math::ln)
-}
-
 #[test]
 fn given_strengths_are_exact() {
     let layout = layout(20.0);
-    let gathered = Gathered::new(&layout, &theta(), 500.0);
+    let gathered = Gathered::new(&layout, &[ERRORS; 2], 500.0);
     let mut run = Run::default();
     let even = run.forward(&layout, &gathered, |_| 1e-3);
     assert!((even + 65.257_136).abs() < 1e-5, "{even}");
@@ -121,11 +126,6 @@ fn unknown_classes_from_two_starts() {
         stay: 0.7,
         alpha: 0.0,
     };
-    let prior = NoisePrior {
-        mean: theta(),
-        sd: [1.0; 3],
-        least_drift: f64::NEG_INFINITY,
-    };
     let exact: [[f64; 3]; 5] = [
         [0.80811, 0.19187, 2e-05],
         [0.69842, 0.30144, 0.00014],
@@ -134,7 +134,13 @@ fn unknown_classes_from_two_starts() {
         [0.55277, 0.4405, 0.00673],
     ];
     for start in [0, 2] {
-        let mut sampler = Sampler::new(&layout, roughness.clone(), prior, 500.0, theta(), start);
+        let mut sampler = Sampler::new(
+            &layout,
+            roughness.clone(),
+            Noises::given(ERRORS, 2),
+            500.0,
+            start,
+        );
         let mut draws = Draws::new(7);
         let mut shares = [[0.0f64; 3]; 5];
         let mut rises = Vec::new();

@@ -115,6 +115,13 @@ fn append(route: &mut Route, piece: &Route, plane: Option<&Plane>) {
         .heights
         .station_m
         .extend(stations.map(|s| station + s));
+    // What was levelled, or walked more than once, needs nothing beside it.
+    let end_m = piece.heights.station_m.last().copied().unwrap_or(0.0);
+    let mut backed = piece.heights.backed.cut(0.0, end_m, station);
+    if piece.heights.walks != 1 {
+        backed.reaches_m.push((station, station + end_m));
+    }
+    route.heights.backed.join(backed);
     extend(&mut route.heights.mean_m, &piece.heights.mean_m);
     let count = piece.heights.draws.len();
     for (k, draw) in route.heights.draws.iter_mut().enumerate() {

@@ -78,6 +78,7 @@ fn cut(route: &Route, from: f64, to: f64) -> Route {
     let mut heights = route.heights.on(&stations);
     heights.station_m = stations.iter().map(|s| s - from).collect();
     heights.drop_sd_m = drop_sd(&heights.draws);
+    heights.backed = route.heights.backed.cut(from, to, -from);
     let mut out = Route {
         nodes: nodes
             .iter()

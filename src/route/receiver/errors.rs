@@ -26,7 +26,7 @@ impl Default for Errors {
 }
 
 /// Slow height, its rate, fast part: the state behind a walk's error.
-pub(super) const STATES: usize = 3;
+pub(in crate::route) const STATES: usize = 3;
 
 impl Errors {
     /// Covariance of two errors so far apart in time, white part left out, m2.
@@ -41,6 +41,30 @@ impl Errors {
     pub fn change_sd(&self, apart_s: f64) -> f64 {
         let change = self.covariance(0.0) - self.covariance(apart_s);
         (2.0 * change.max(0.0)).sqrt()
+    }
+
+    /// From the natural logarithms of A, l, F, T, w. No receiver is better than the floors here: readings that agree to less do not show how they err.
+    pub(in crate::route) fn from_log(log: &[f64; 5]) -> Self {
+        let [slow_sd_m, slow_time_s, fast_sd_m, fast_time_s, white_sd_m] = log.map(f64::exp);
+        Self {
+            slow_sd_m: slow_sd_m.clamp(0.005, 300.0),
+            slow_time_s: slow_time_s.clamp(2.0, 7200.0),
+            fast_sd_m: fast_sd_m.clamp(0.003, 30.0),
+            fast_time_s: fast_time_s.clamp(1.0, 600.0),
+            white_sd_m: white_sd_m.clamp(0.005, 10.0),
+        }
+    }
+
+    /// The natural logarithms of A, l, F, T, w.
+    pub(in crate::route) fn log(&self) -> [f64; 5] {
+        [
+            self.slow_sd_m,
+            self.slow_time_s,
+            self.fast_sd_m,
+            self.fast_time_s,
+            self.white_sd_m,
+        ]
+        .map(f64::ln)
     }
 
     /// sqrt(3) / l, 1/s.

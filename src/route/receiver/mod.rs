@@ -4,10 +4,13 @@
 
 mod class;
 mod errors;
+mod expected;
 mod precision;
 
 pub use class::Class;
 pub use errors::Errors;
+pub(super) use errors::STATES;
+pub use expected::{Device, Expected};
 pub use precision::{Instant, Precision};
 
 /// Pace that stands for time where a file has none, m/s.

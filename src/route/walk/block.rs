@@ -24,6 +24,8 @@ pub(super) struct Block {
     pub(super) line: u32,
     /// Nothing was recorded before this block.
     pub(super) gap: bool,
+    /// Something that was recorded in or before it was left out as a spike.
+    pub(super) left_out: bool,
 }
 
 /// Cuts a walk into blocks.
@@ -64,6 +66,7 @@ struct Sum {
     began_s: f64,
     line: u32,
     gap: bool,
+    left_out: bool,
 }
 
 impl Sum {
@@ -74,6 +77,7 @@ impl Sum {
             self.gap = fix.gap;
         }
         self.fixes += 1.0;
+        self.left_out |= fix.left_out;
         self.at = [self.at[0] + fix.at[0], self.at[1] + fix.at[1]];
         self.clock_s += clock_s - self.began_s;
         if fix.height_m.is_finite() {
@@ -97,6 +101,7 @@ impl Sum {
             dilution: self.dilution / self.dilutions,
             line: self.line,
             gap: self.gap,
+            left_out: self.left_out,
         }
     }
 }

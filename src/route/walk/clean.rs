@@ -33,6 +33,8 @@ pub(super) struct Trace {
     pub(super) line: u32,
     /// Nothing was recorded between this fix and the one before it.
     pub(super) gap: bool,
+    /// What was recorded here, or between this fix and the one before it, was left out as a spike.
+    pub(super) left_out: bool,
 }
 
 /// What was left out or put right, counted.
@@ -57,11 +59,12 @@ pub(super) struct Track {
     pub(super) cleaned: Cleaned,
 }
 
-/// Cleans a pass and brings it into the plane.
-pub(super) fn clean(pass: &Pass, plane: &Plane) -> Track {
+/// Cleans a pass and brings it into the plane; `counts`: which of its segments do.
+pub(super) fn clean(pass: &Pass, counts: &[bool], plane: &Plane) -> Track {
     let mut cleaned = Cleaned::default();
     let mut fixes = Vec::with_capacity(pass.segments.iter().map(Vec::len).sum());
-    for segment in &pass.segments {
+    let counting = pass.segments.iter().zip(counts).filter(|(_, c)| **c);
+    for (segment, _) in counting {
         let backwards = runs_backwards(segment);
         cleaned.turned_segments += usize::from(backwards);
         let start = fixes.len();
@@ -116,6 +119,7 @@ fn take<'a>(
             dilution: fix.stated_sd_m.or(fix.dilution).unwrap_or(f32::NAN),
             line: fix.line,
             gap: false,
+            left_out: false,
         });
     }
 }
@@ -238,8 +242,7 @@ fn drop_plan_spikes(fixes: &mut Vec<Trace>, usual: f64, cleaned: &mut Cleaned) {
             .map(|(&e, n)| math::hypot(e, n))
             .collect();
         let limit = (SPIKE * NORMAL * mad(&off)).max(PLAN_FLOOR_M);
-        let mut off = off.into_iter();
-        fixes.retain(|_| off.next().is_none_or(|o| o <= limit));
+        leave_out(fixes, off.into_iter().map(|o| o > limit));
     }
     // Where fixes are sparse a spike is a single fix, far from neighbours that are close to each other.
     let far = (5.0 * usual).max(PLAN_FLOOR_M);
@@ -259,10 +262,23 @@ fn drop_plan_spikes(fixes: &mut Vec<Trace>, usual: f64, cleaned: &mut Cleaned) {
             }
         })
         .collect();
-    let mut spike = spike.into_iter();
-    fixes.retain(|_| spike.next() != Some(true));
+    leave_out(fixes, spike.into_iter());
     cleaned.plan_spikes = before - fixes.len();
 }
+
+/// Takes fixes out; those after them know of it.
+fn leave_out(fixes: &mut Vec<Trace>, mut out: impl Iterator<Item = bool>) {
+    let mut before = false;
+    fixes.retain_mut(|fix| {
+        let away = out.next() == Some(true);
+        fix.left_out |= before;
+        before = away;
+        !away
+    });
+}
+
+/// No walker rises or falls faster, m/s: a scramble makes half a metre a second, a ride down a steep track not two.
+const FASTEST_M_PER_S: f64 = 2.0;
 
 /// Heights that jump away and back: only the height is dropped.
 fn drop_height_spikes(fixes: &mut [Trace], usual: f64, cleaned: &mut Cleaned) {
@@ -277,13 +293,50 @@ fn drop_height_spikes(fixes: &mut [Trace], usual: f64, cleaned: &mut Cleaned) {
     let spike = if dense {
         let heights: Vec<f64> = known.iter().map(|f| f.height_m).collect();
         let scale = NORMAL * mad(&sampled_residuals(&heights, 15));
-        far_off(&heights, 15, SPIKE * scale.max(HEIGHT_FLOOR_M))
+        let limit = SPIKE * scale.max(HEIGHT_FLOOR_M);
+        let mut far = far_off(&heights, 15, limit);
+        keep_ground(&known, &mut far, limit);
+        far
     } else {
         lone_heights(&known)
     };
     for (fix, _) in known.iter_mut().zip(spike).filter(|(_, s): &(_, bool)| *s) {
         fix.height_m = f64::NAN;
+        fix.left_out = true;
         cleaned.height_spikes += 1;
+    }
+}
+
+/// Of heights far off the running median keeps those that are ground: a crest or a dip stands off it too. A spike leaves the heights before it, and comes back to those after it, faster than anyone walks and steeper than 45 degrees.
+fn keep_ground(known: &[&mut Trace], far: &mut [bool], limit: f64) {
+    let jumps = |a: &Trace, b: &Trace| {
+        let apart = (a.height_m - b.height_m).abs();
+        let by_clock = (b.clock_s - a.clock_s).abs() * FASTEST_M_PER_S;
+        let way = span(a.at, b.at);
+        apart > limit + if by_clock.is_finite() { by_clock } else { 0.0 } && apart > way
+    };
+    let mut from = 0;
+    while from < far.len() {
+        if far.get(from) != Some(&true) {
+            from += 1;
+            continue;
+        }
+        let run = far.iter().skip(from).take_while(|f| **f).count();
+        let to = from + run;
+        // The jump itself may lie a fix or two inside of the run; at an end of the walk there is only one side.
+        let jump = |i: usize| match (known.get(i), known.get(i + 1)) {
+            (Some(a), Some(b)) => jumps(a, b),
+            _ => true,
+        };
+        let middle = from + run / 2;
+        let leaves = from == 0 || (from - 1..middle).any(jump);
+        let returns = (middle..to).any(jump);
+        if !(leaves && returns) {
+            for f in far.iter_mut().skip(from).take(run) {
+                *f = false;
+            }
+        }
+        from = to;
     }
 }
 

@@ -4,9 +4,11 @@ use super::assemble::{Elsewhere, OVER_M, assemble};
 use super::block::blocks;
 use super::centre::{Pass as OnLine, centre};
 use super::clean::{Cleaned, Track, clean};
+use super::gap::{left_out, uncovered};
 use super::leg::{Leg, cut_at_turns};
 use super::median::{median, sampled};
 use super::polyline::Polyline;
+use super::repeat::repeats;
 use super::scatter::{Seen, length_sd_m, scatter};
 use crate::route::earth::{LatLon, Plane};
 use crate::survey::{Data, Pass, Reading};
@@ -39,6 +41,8 @@ pub(super) struct Gathered<'a> {
     pub(super) passes: Vec<OnLine>,
     /// Stretches of the line that nothing recorded, m.
     pub(super) gaps: Vec<(f64, f64)>,
+    /// Stretches on which something that was recorded was left out as a spike, m.
+    pub(super) left_out: Vec<(f64, f64)>,
     /// Scatter of one walk in plan, m by axis.
     pub(super) plan_sd_m: f64,
     /// How many times the line was walked on the mean: pieces that carry each other on are one walk, out and back are two.
@@ -55,10 +59,11 @@ pub(super) fn gather<'a>(
 ) -> Result<Gathered<'a>, Fault> {
     let mut remarks = Vec::new();
     let (sources, drawn) = choose(readings, &mut remarks)?;
-    let plane = plane_for(&sources)?;
+    let counts = repeats(&sources, &mut remarks);
+    let plane = plane_for(&sources, &counts)?;
     let mut legs = Vec::new();
-    for (walk, source) in sources.iter().enumerate() {
-        let track = clean(source.pass, &plane);
+    for (walk, (source, counts)) in sources.iter().zip(&counts).enumerate() {
+        let track = clean(source.pass, counts, &plane);
         tell(&track.cleaned, source, &mut remarks);
         legs.extend(legs_of(walk, &track));
     }
@@ -112,6 +117,7 @@ pub(super) fn gather<'a>(
         }
     }
     let gaps = uncovered(&passes, end - start);
+    let left_out = left_out(&passes);
     let points_used = passes
         .iter()
         .flat_map(|p| &p.along.blocks)
@@ -138,6 +144,7 @@ pub(super) fn gather<'a>(
         lengthened: settled.lengthened,
         passes,
         gaps,
+        left_out,
         drawn,
         points_used,
         remarks,
@@ -181,8 +188,13 @@ fn choose<'a>(
 }
 
 /// A plane at the middle of everything, at the mean height.
-fn plane_for(sources: &[Source<'_>]) -> Result<Plane, Fault> {
-    let segments = || sources.iter().flat_map(|s| &s.pass.segments);
+fn plane_for(sources: &[Source<'_>], counts: &[Vec<bool>]) -> Result<Plane, Fault> {
+    let segments = || {
+        let all = sources.iter().zip(counts);
+        all.flat_map(|(s, counts)| s.pass.segments.iter().zip(counts))
+            .filter(|(_, counts)| **counts)
+            .map(|(segment, _)| segment)
+    };
     let count = segments().map(Vec::len).sum();
     let fixes = || sampled(segments().flatten(), count);
     let mut lat: Vec<f64> = fixes().map(|f| f.lat_deg).collect();
@@ -274,30 +286,6 @@ pub(super) fn cut(line: &Polyline, from: f64, to: f64) -> Polyline {
             .chain(inside)
             .chain(std::iter::once(line.at(to))),
     )
-}
-
-/// Stretches that no walk passed without a break.
-fn uncovered(passes: &[OnLine], length_m: f64) -> Vec<(f64, f64)> {
-    let mut covered: Vec<(f64, f64)> = Vec::new();
-    for pass in passes {
-        let mut last: Option<f64> = None;
-        for (block, &s) in pass.along.blocks.iter().zip(&pass.along.station_m) {
-            if let Some(before) = last.filter(|_| !block.gap) {
-                covered.push((before.min(s), before.max(s)));
-            }
-            last = Some(s);
-        }
-    }
-    covered.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut reached = 0.0;
-    let mut out = Vec::new();
-    for (from, to) in covered.into_iter().chain([(length_m, length_m)]) {
-        if from > reached + 15.0 {
-            out.push((reached, from));
-        }
-        reached = f64::max(reached, to);
-    }
-    out
 }
 
 fn tell(cleaned: &Cleaned, source: &Source<'_>, remarks: &mut Vec<Remark>) {

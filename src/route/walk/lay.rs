@@ -5,7 +5,7 @@ use super::copied::Copied;
 use super::polyline::Polyline;
 use super::route::Walked;
 use crate::route::earth::LatLon;
-use crate::route::heights::{self, Levelled};
+use crate::route::heights::{self, AtOdds, Levelled};
 use crate::route::ladder::Ladder;
 use crate::route::options::At;
 use crate::route::track::interpolate;
@@ -179,15 +179,32 @@ impl Walked<'_> {
         if self.reversed {
             say("the line was turned: it now runs from the intake down".into());
         }
-        if let Some(where_) = stretches(&self.gathered.gaps, ladder) {
+        let left_out = &self.gathered.left_out;
+        let ours = |&&(a, b): &&(f64, f64)| left_out.iter().any(|&(c, d)| c < b && d > a);
+        let split = |spans: &[(f64, f64)], own: bool| {
+            let some: Vec<_> = spans.iter().filter(|s| ours(s) == own).copied().collect();
+            stretches(&some, ladder)
+        };
+        let gaps = &self.gathered.gaps;
+        if let Some(where_) = split(gaps, false) {
             say(Sentence::from("nothing was recorded ")
                 .and(&where_)
                 .words(": a straight line is assumed there"));
         }
-        if let Some(where_) = stretches(&self.rough.lacking, ladder) {
+        if let Some(where_) = split(gaps, true) {
+            say(Sentence::from("what was recorded ")
+                .and(&where_)
+                .words(" jumps aside and is left out: a straight line is assumed there"));
+        }
+        if let Some(where_) = split(&self.rough.lacking, false) {
             say(Sentence::from("no height was recorded ")
                 .and(&where_)
                 .words(": what the ground does there is not known"));
+        }
+        if let Some(where_) = split(&self.rough.lacking, true) {
+            say(Sentence::from("the heights recorded ")
+                .and(&where_)
+                .words(" jump and are left out: what the ground does there is not known"));
         }
         if let Some(copied) = copied {
             let seen = match copied {
@@ -215,6 +232,38 @@ impl Walked<'_> {
         for text in of_heights {
             say(text.clone());
         }
+    }
+}
+
+/// Pairs that are named; the widest say enough.
+const MOST_ODDS: usize = 2;
+
+impl Walked<'_> {
+    /// Which walks contradict each other, and where; `own`: the survey's own station of a level one.
+    pub(super) fn tell_odds(&mut self, odds: &[AtOdds], own: impl Fn(f64) -> f64) {
+        let source = |pass: usize| {
+            let walk = self.gathered.passes.get(pass)?.walk;
+            self.gathered.sources.get(walk)
+        };
+        let told: Vec<Remark> = odds
+            .iter()
+            .take(MOST_ODDS)
+            .filter_map(|o| {
+                let (one, other) = (source(o.passes.0)?, source(o.passes.1)?);
+                let text = Sentence::from(format!(
+                    "\"{}\" and \"{}\" contradict each other from ",
+                    one.pass.name, other.pass.name
+                ))
+                .length(own(o.from_m), 0)
+                .words(" to ")
+                .length(own(o.to_m), 0)
+                .words(": their heights differ by ")
+                .length(o.apart_m, 0)
+                .words(" there, in addition to their difference elsewhere. This increases the uncertainty. Walk there again, or use a level");
+                Some(Remark::new(other.place(), text))
+            })
+            .collect();
+        self.gathered.remarks.extend(told);
     }
 }
 

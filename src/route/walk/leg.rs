@@ -164,6 +164,7 @@ mod tests {
                 dilution: f64::NAN,
                 line: 1,
                 gap: false,
+                left_out: false,
             })
             .collect()
     }

@@ -290,6 +290,9 @@ impl Walked<'_> {
         let line = cut(&self.gathered.line, from, to);
         let nodes = self.nodes(&slope, &level, &own, &plan, &line, from);
         self.tell(&walked.remarks, copied, &ladder);
+        self.tell_odds(&walked.at_odds, |level| {
+            ladder.own_of_plan(ladder.plan_of_level(level + zero).clamp(from, to))
+        });
         // Pieces that carry each other on are one walk: every place was walked once.
         let passes = ((self.gathered.times + 0.3).floor() as usize)
             .clamp(1, self.gathered.passes.len().max(1));
@@ -302,6 +305,9 @@ impl Walked<'_> {
         }
         let mut heights = walked.heights;
         heights.walks = heights.walks.min(passes);
+        heights.backed = heights
+            .backed
+            .onto(|s| interpolate(&level_stations, &slope, s));
         heights.station_m = slope;
         let bends = bend::of_walk(&nodes, &heights, station_sd_m, self.gathered.drawn);
         let places = self.places(&plan, &heights.station_m);
@@ -328,6 +334,7 @@ impl Walked<'_> {
             points_used: self.gathered.points_used,
             passes,
             followed,
+            receiver: walked.classes,
             reversed: self.reversed,
             misclosure: None,
             places,

@@ -40,7 +40,8 @@ impl Walked<'_> {
         let mut out: Vec<Witness> = Vec::with_capacity(self.gathered.passes.len());
         for (i, pass) in self.gathered.passes.iter().enumerate() {
             let errors = followed
-                .get(i)
+                .iter()
+                .find(|f| f.pass == i)
                 .or(followed.first())
                 .map_or_else(Errors::default, |f| f.errors);
             out.push(Witness {

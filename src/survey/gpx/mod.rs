@@ -18,7 +18,7 @@ mod tree;
 use super::Reading;
 use crate::text::{Fault, decode};
 pub(super) use source::MOST_POINTS;
-pub(super) use time::seconds as time_of;
+pub(super) use time::{has_zone, seconds as time_of};
 
 /// Reads the bytes of a GPX file; `file` is what faults and remarks call it.
 ///

@@ -25,6 +25,12 @@ pub(in crate::survey) fn seconds(text: &str) -> Option<f64> {
     Some(exact(whole)? + fraction)
 }
 
+/// Whether a time says its zone.
+pub(in crate::survey) fn has_zone(text: &str) -> bool {
+    let clock = text.trim().get(10..).unwrap_or_default();
+    clock.contains(['Z', 'z', '+', '-'])
+}
+
 /// Seconds, their fraction, and what follows.
 fn seconds_part(text: &str) -> Option<(i64, f64, &str)> {
     let Some(after) = text.strip_prefix(':') else {

@@ -223,3 +223,22 @@ fn sound(reading: &Reading) {
         }
     }
 }
+
+/// Any bytes as a log of the air's pressure: rising times, pressures that air has.
+pub fn log(bytes: &[u8]) {
+    match survey::pressure::read_log_bytes(bytes, "log.csv") {
+        Ok(log) => {
+            assert_eq!(log.time_s.len(), log.pressure_pa.len());
+            assert!(
+                log.time_s.windows(2).all(|w| w[0] < w[1]),
+                "times that do not rise"
+            );
+            let can_be = |p: &f64| (3e4..=1.1e5).contains(p);
+            assert!(
+                log.pressure_pa.iter().all(can_be),
+                "pressures that no air has"
+            );
+        }
+        Err(fault) => fit_to_be_shown(&fault),
+    }
+}

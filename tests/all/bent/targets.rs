@@ -4,13 +4,14 @@ use super::{folder, readers};
 pub type Target = (&'static str, fn(&[u8]));
 
 /// Every target. Each panics where its promise is broken.
-pub const TARGETS: [Target; 15] = [
+pub const TARGETS: [Target; 16] = [
     ("unit", readers::unit),
     ("words", readers::words),
     ("sheet", readers::sheet),
     ("site", readers::site),
     ("book", readers::book),
     ("gpx", readers::gpx),
+    ("log", readers::log),
     ("kml", readers::any),
     ("tcx", readers::any),
     ("fit", readers::fit),

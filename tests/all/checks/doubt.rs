@@ -4,6 +4,7 @@ use crate::ledger::{Answer, Checker, Inputs};
 use std::sync::OnceLock;
 use steadyfall::numeric::{Search, lowest};
 use steadyfall::route::heights::{Block, Smoothed, Smoothing, Tie, smoothed};
+use steadyfall::route::receiver::Errors;
 
 /// Columns of a table of numbers beside the ledger.
 fn table(text: &str) -> Vec<Vec<f64>> {
@@ -33,11 +34,20 @@ fn known(rows: &[Vec<f64>]) -> Vec<Tie> {
         .collect()
 }
 
+/// An Ornstein-Uhlenbeck drift and a white part, as the references have it.
+fn drift(fast_sd_m: f64, fast_time_s: f64, white_sd_m: f64) -> Errors {
+    Errors {
+        slow_sd_m: 0.0,
+        slow_time_s: 60.0,
+        fast_sd_m,
+        fast_time_s,
+        white_sd_m,
+    }
+}
+
 fn given(q: f64, first_height_m: f64, draws: usize) -> Smoothing {
     Smoothing {
-        drift_sd_m: 1.0,
-        drift_time_s: 100.0,
-        white_sd_m: 1.0,
+        errors: drift(1.0, 100.0, 1.0),
         offset_sd_m: 10.0,
         roughness: vec![(0.0, q)],
         first_height_m,
@@ -149,10 +159,8 @@ fn four_passes(ties: bool, more: &[Tie]) -> Smoothed {
     };
     known.extend_from_slice(more);
     let smoothing = Smoothing {
-        drift_sd_m: 1.5,
         // 120 m along the line at the pace of 0.8 m/s that stands for time.
-        drift_time_s: 150.0,
-        white_sd_m: 0.8,
+        errors: drift(1.5, 150.0, 0.8),
         offset_sd_m: 4.0,
         roughness: vec![(0.0, 2e-4)],
         first_height_m: 250.0,
@@ -178,9 +186,7 @@ fn two_passes(cells: [f64; 5], stations: &[f64], draws: usize, more: &[Tie]) -> 
         })
         .collect();
     let smoothing = Smoothing {
-        drift_sd_m: 1.2,
-        drift_time_s: 200.0,
-        white_sd_m: 0.2,
+        errors: drift(1.2, 200.0, 0.2),
         offset_sd_m: 10.0,
         roughness: cells
             .iter()

@@ -2,16 +2,14 @@
 
 use super::bars::{Bars, share};
 use super::kinds::{Standing, kinds};
+use super::page::put;
 use super::road::{lengths, roads};
 use super::tally::{HEAD, Tally, bins, run};
 use std::fmt::Write as _;
 
-const INTRODUCTION: &str = "# How often it is right
-
-Made by `STEADYFALL_CALIBRATE=full cargo test --release --test all doubt` on invented walks with known truth (600 m of line, 70 m of fall, one hump or none, walks down and up in turn, 0 to 4 stops), with saved seeds. They are not real walks. \"Usual\" draws a white part of 0.1 to 0.5 m, a drift of 0.8 to 3 m that lasts 100 to 600 s and a plan error of 1 to 3 m; the others err in ways that the model does not know; \"outside\" are the three kinds whose drift grows far faster than the model expects. Bore 0.1 m, so half a bore is 0.05 m. A claim is true if a true climb lies within 10 m of the reach.
+const INTRODUCTION: &str = "Made by `STEADYFALL_CALIBRATE=full cargo test --release --test all doubt` (a number instead of `full`: so many tenths of it; the numbers beside the shares say what was run) on invented walks with known truth (600 m of line, 70 m of fall, one hump or none, walks down and up in turn, 0 to 4 stops), with saved seeds. They are not real walks. \"Usual\" draws a white part of 0.1 to 0.5 m, a drift of 0.8 to 3 m that lasts 100 to 600 s and a plan error of 1 to 3 m; \"filtered\" errs smoothly by 1.5 to 5 m over 30 to 100 s with hardly a fast part, \"trending\" by 3 to 9 m over minutes; the others err in ways that the model does not know; \"outside\" are the three kinds whose drift grows far faster than the model expects. Bore 0.1 m, so half a bore is 0.05 m. A claim is true if a true climb lies within 10 m of the reach.
 
 Shares are in per cent, with the interval in which the true share lies in 95 of 100 samples of this size (Wilson 1927), and the number they are taken of: 49 (38 to 60) of 75. A bar that lies inside of the interval is neither proved nor refuted by the sample.
-
 ";
 
 /// Runs a part of every kind and holds it against the bars: the tables of kinds and of probabilities.
@@ -38,6 +36,30 @@ pub(super) fn calibrate(part: u64, of: u64, bars: &mut Bars) -> String {
         if kind.name.starts_with("usual") {
             found(kind.name, kind.setting.passes, &tally, bars);
         }
+        if kind.setting.barometers {
+            let [_, small, ..] = tally.bands;
+            bars.least(
+                &format!("{}: found of 0.6 to 1.0 m", kind.name),
+                small.1,
+                small.0,
+                0.80,
+            );
+        }
+        bars.most(
+            &format!("{}: climb-free lines said to climb for certain", kind.name),
+            tally.clean_claimed,
+            tally.clean,
+            0.01,
+        );
+        let family = ["filtered", "trending", "usual"];
+        if family.iter().any(|f| kind.name.starts_with(f)) {
+            bars.most(
+                &format!("{}: drop within 2 sd", kind.name),
+                tally.drop_in,
+                tally.walks,
+                0.99,
+            );
+        }
         // Far outside of what the model expects the drop may be held too wide, never too narrow.
         bars.least(
             &format!("{}: drop within 2 sd", kind.name),
@@ -63,8 +85,14 @@ pub(super) fn calibrate(part: u64, of: u64, bars: &mut Bars) -> String {
             );
         }
     }
+    bars.most(
+        "all kinds: climb-free lines said to climb for certain",
+        all.clean_claimed,
+        all.clean,
+        0.01,
+    );
     bars.least("all: drop within 2 sd", all.drop_in, all.walks, 0.90);
-    bars.most("all: drop within 2 sd", all.drop_in, all.walks, 0.98);
+    bars.most("all: drop within 2 sd", all.drop_in, all.walks, 0.99);
     let missed: Vec<String> = pooled
         .iter()
         .zip(["one walk", "more walks"])
@@ -103,12 +131,20 @@ pub(super) fn calibrate(part: u64, of: u64, bars: &mut Bars) -> String {
     page
 }
 
-/// How many climbs must be found by one, two and four usual walks.
+/// How many climbs must be found: one walk alone says none for certain.
 fn found(name: &str, passes: usize, tally: &Tally, bars: &mut Bars) {
     let (low, high) = match passes {
-        1 => (0.50, 0.75),
-        2 => (0.70, 0.90),
-        _ => (0.88, 0.95),
+        1 => {
+            bars.most(
+                &format!("{name}: said to climb for certain"),
+                tally.claims,
+                tally.walks,
+                0.0,
+            );
+            return;
+        }
+        2 => (0.15, 0.35),
+        _ => (0.60, 0.85),
     };
     let [_, _, middle, large, larger] = tally.bands;
     bars.least(
@@ -128,27 +164,33 @@ fn found(name: &str, passes: usize, tally: &Tally, bars: &mut Bars) {
 #[test]
 #[cfg_attr(debug_assertions, ignore = "needs --release: some hundred walks")]
 fn the_survey_knows_how_sure_it_is() {
-    let full = is_full();
     let mut bars = Bars::default();
-    let kinds = calibrate(if full { 10 } else { 1 }, 10, &mut bars);
-    if full {
-        let (roads, lengths) = (roads(300, &mut bars), lengths(300, &mut bars));
-        let page = format!(
-            "{INTRODUCTION}## The bars\n\n{}\n## By kind\n\n{kinds}\n## The whole road\n\nThe same from raw fixes: spikes (0.5 %), stops, and errors of position of 1 to 5 m that forget themselves in 30 to 200 s, from open sky to trees (Tomastik and others 2017 saw 2 m and 5 to 11 m in plan with phones; by axis that is some 1.4 and 3.5 to 8 m); cleaned and brought onto one line by the program. Three columns more: mean error of the length along the slope, the largest, and how often it lies within twice its standard deviation.\n\n{}{roads}\nLength in plan by the error of the receiver, {} walks each: mean error in per cent, (standard deviation of one), and how often it lies within twice the standard deviation that the program gives it. An error of 0.05 m is a surveyor's receiver; there the allowance of 0.2 % for what smoothing takes is the whole of the doubt. The bar for the mean error is 0.3 %: it holds for each receiver up to 4 m and for all together; one walk with an error of 5 m is over it.\n\n| walks | 0.05 m | 1 m | 2 m | 3 m | 4 m | 5 m |\n|---|---|---|---|---|---|---|\n{lengths}",
-            bars.table(),
-            HEAD.replace(
-                " |\n|---|",
-                " | length, mean error, % | largest, % | within 2 sd |\n|---|---|---|---|"
+    let kinds = calibrate(tenths().unwrap_or(1), 10, &mut bars);
+    if let Some(tenths) = tenths() {
+        let walks = 30 * tenths;
+        let (roads, lengths) = (roads(walks, &mut bars), lengths(walks, &mut bars));
+        put("Invented walks", INTRODUCTION);
+        put("The bars", &bars.table());
+        put("By kind", &kinds);
+        put(
+            "The whole road",
+            &format!(
+                "The same from raw fixes: spikes (0.5 %), stops, and errors of position of 1 to 5 m that forget themselves in 30 to 200 s, from open sky to trees (Tomastik and others 2017 saw 2 m and 5 to 11 m in plan with phones; by axis that is some 1.4 and 3.5 to 8 m); cleaned and brought onto one line by the program. \"Sharp\": a fix every 4 s and humps of 3 to 6 m half width. Three columns more: mean error of the length along the slope, the largest, and how often it lies within twice its standard deviation.\n\n{}{roads}\nLength in plan by the error of the receiver, {walks} walks each: mean error in per cent, (standard deviation of one), and how often it lies within twice the standard deviation that the program gives it. An error of 0.05 m is a surveyor's receiver; there the allowance of 0.2 % for what smoothing takes is the whole of the doubt. The bar for the mean error is 0.3 %: it holds for each receiver up to 4 m and for all together; one walk with an error of 5 m is over it.\n\n| walks | 0.05 m | 1 m | 2 m | 3 m | 4 m | 5 m |\n|---|---|---|---|---|---|---|\n{lengths}",
+                HEAD.replace(
+                    " |\n|---|",
+                    " | length, mean error, % | largest, % | within 2 sd |\n|---|---|---|---|"
+                ),
             ),
-            300,
         );
-        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/calibration.md");
-        std::fs::write(path, page).unwrap();
     }
     assert!(bars.wrong.is_empty(), "{}", bars.wrong.join("\n"));
 }
 
-/// Whether all of it is asked for, not a tenth.
-pub(super) fn is_full() -> bool {
-    std::env::var("STEADYFALL_CALIBRATE").is_ok_and(|v| v == "full")
+/// How many tenths are asked for, for the page; a tenth without it.
+pub(crate) fn tenths() -> Option<u64> {
+    let said = std::env::var("STEADYFALL_CALIBRATE").ok()?;
+    match said.as_str() {
+        "full" => Some(10),
+        other => Some(other.parse().expect("full, or a number of tenths")),
+    }
 }

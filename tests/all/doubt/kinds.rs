@@ -45,7 +45,46 @@ pub(super) fn kinds() -> Vec<Kind> {
         drift_s: (40.0, 80.0),
         ..mix(passes)
     };
+    // Heights smoothed by the receiver: the error is smooth, its fast part nearly nil.
+    let filtered = |passes| Setting {
+        white_m: (0.02, 0.08),
+        drift_m: (0.05, 0.3),
+        drift_s: (10.0, 40.0),
+        smooth_m: (1.5, 5.0),
+        smooth_s: (30.0, 100.0),
+        ..mix(passes)
+    };
+    // Errors that run away over minutes.
+    let trending = |passes| Setting {
+        white_m: (0.04, 0.15),
+        drift_m: (0.2, 0.8),
+        drift_s: (5.0, 20.0),
+        smooth_m: (3.0, 9.0),
+        smooth_s: (60.0, 180.0),
+        ..mix(passes)
+    };
+    let barometers = |passes| Setting {
+        white_m: (0.1, 0.1),
+        drift_m: (0.3, 0.3),
+        drift_s: (8.0, 8.0),
+        smooth_m: (0.3, 0.3),
+        smooth_s: (170.0, 170.0),
+        barometers: true,
+        ..mix(passes)
+    };
     vec![
+        kind("filtered, 1 walk", Standing::Usual, 200, filtered(1)),
+        kind("filtered, 2 walks", Standing::Usual, 200, filtered(2)),
+        kind("filtered, 4 walks", Standing::Usual, 150, filtered(4)),
+        kind("trending, 1 walk", Standing::Usual, 200, trending(1)),
+        kind("trending, 2 walks", Standing::Usual, 200, trending(2)),
+        kind("trending, 4 walks", Standing::Usual, 150, trending(4)),
+        kind(
+            "two logs of the pressure, 2 walks",
+            Standing::Usual,
+            200,
+            barometers(2),
+        ),
         kind("usual, 1 walk", Standing::Usual, 1000, mix(1)),
         kind("usual, 2 walks", Standing::Usual, 400, mix(2)),
         kind("usual, 4 walks", Standing::Usual, 300, mix(4)),

@@ -5,6 +5,7 @@ use crate::invented::{Setting, Walk};
 use std::fmt::Write as _;
 use steadyfall::profile::{Bore, Profile, Verdict, judge};
 use steadyfall::route::heights::{HeightsOptions, Walked, walked};
+use steadyfall::route::receiver::{Class, Expected};
 
 pub(super) const BORE_M: f64 = 0.1;
 pub(super) const HALF_M: f64 = 0.5 * BORE_M;
@@ -28,6 +29,8 @@ pub(super) struct Tally {
     pub(super) drop_sd: f64,
     pub(super) clean: usize,
     pub(super) clean_told: usize,
+    /// Climb-free lines that were said to climb for certain.
+    pub(super) clean_claimed: usize,
     pub(super) anywhere: [(usize, f64, usize); 10],
 }
 
@@ -37,10 +40,15 @@ pub(super) fn stations() -> Vec<f64> {
     (0..=300).map(|i| 2.0 * f64::from(i)).collect()
 }
 
-pub(super) fn judged(walk: &Walk, terrain: bool) -> (Walked, Profile) {
+pub(super) fn judged(walk: &Walk, setting: &Setting) -> (Walked, Profile) {
     let options = HeightsOptions {
         seed: 11,
-        terrain_model: terrain,
+        terrain_model: setting.terrain,
+        expected: if setting.barometers {
+            Expected::of(&[Class::PressureLogs])
+        } else {
+            Expected::default()
+        },
         ..HeightsOptions::default()
     };
     let out = walked(&walk.blocks(), &[], &[], &stations(), &options);
@@ -92,6 +100,8 @@ impl Tally {
         if truth.is_empty() {
             self.clean += 1;
             self.clean_told += usize::from(!profile.climbs.is_empty());
+            let certain = profile.climbs.iter().any(|c| c.verdict == Verdict::Climbs);
+            self.clean_claimed += usize::from(certain);
         }
         let bin = &mut self.anywhere[((profile.climb_probability * 10.0) as usize).min(9)];
         bin.0 += 1;
@@ -145,7 +155,7 @@ pub(super) fn run(setting: &Setting, seeds: std::ops::Range<u64>) -> Tally {
         let mut tally = Tally::default();
         for seed in seeds {
             let walk = Walk::new(setting, seed);
-            let (out, profile) = judged(&walk, setting.terrain);
+            let (out, profile) = judged(&walk, setting);
             tally.add(&walk, &out, &profile);
         }
         tally
@@ -187,6 +197,7 @@ impl Tally {
         self.drop_sd += other.drop_sd;
         self.clean += other.clean;
         self.clean_told += other.clean_told;
+        self.clean_claimed += other.clean_claimed;
         for (a, b) in self.bands.iter_mut().zip(&other.bands) {
             a.0 += b.0;
             a.1 += b.1;

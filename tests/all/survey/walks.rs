@@ -41,7 +41,7 @@ impl Ground {
             .sum()
     }
 
-    fn at(&self, level: f64) -> [f64; 2] {
+    pub(super) fn at(&self, level: f64) -> [f64; 2] {
         let mut left = level;
         for w in self.corners.windows(2) {
             let step = (w[1][0] - w[0][0]).hypot(w[1][1] - w[0][1]);

@@ -1,0 +1,89 @@
+//! What is expected of the receiver, and the heights that a log of the air's pressure lays on its walks.
+
+use crate::route::heights::HeightsOptions;
+use crate::route::receiver::{Class, Device, Expected};
+use crate::site::{Receiver, Site};
+use crate::survey::Reading;
+use crate::survey::pressure::{lay, read_log};
+use crate::text::{Fault, Place};
+use std::path::PathBuf;
+
+/// What was said of the receiver and of logs beside it.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct WalkedWith {
+    /// The device, where said.
+    pub device: Option<Device>,
+    /// Whether it takes its heights from the pressure of the air.
+    pub barometer: bool,
+    /// A log of the pressure that ran during the walk.
+    pub pressure_log: Option<PathBuf>,
+    /// The same of a logger that stood still.
+    pub base_log: Option<PathBuf>,
+    /// Temperature of the air during the walk, C, where said.
+    pub air_c: Option<f64>,
+}
+
+impl WalkedWith {
+    /// What a site file says.
+    pub fn of(site: &Site) -> Self {
+        let said = &site.survey;
+        Self {
+            device: said.receiver.map(|r| match r {
+                Receiver::Phone => Device::Phone,
+                Receiver::Watch => Device::Watch,
+                Receiver::Handheld => Device::Handheld,
+                Receiver::Rtk => Device::Rtk,
+            }),
+            barometer: said.barometer == Some(true),
+            pressure_log: said.pressure_log.as_ref().map(|f| site.path_of(f)),
+            base_log: said.base_log.as_ref().map(|f| site.path_of(f)),
+            air_c: said.air_temperature_c,
+        }
+    }
+
+    /// The same device on another day: logs are of one walk.
+    #[must_use]
+    pub fn another_day(self) -> Self {
+        Self {
+            pressure_log: None,
+            base_log: None,
+            air_c: None,
+            ..self
+        }
+    }
+
+    /// Lays the logs on the walks and says how the heights are to be taken.
+    ///
+    /// # Errors
+    /// A log that cannot be read or does not run during the walk; a base without a log.
+    pub fn heights(&self, readings: &mut [Reading]) -> Result<HeightsOptions, Fault> {
+        let Some(path) = &self.pressure_log else {
+            if let Some(base) = &self.base_log {
+                return Err(Fault::new(
+                    Place::file(base.display().to_string()),
+                    "a base log needs a pressure log of the walk",
+                )
+                .found("a base log only")
+                .expected("pressure_log and base_log")
+                .advice("give the log that was recorded during the walk"));
+            }
+            return Ok(HeightsOptions {
+                expected: Expected::told(self.device, self.barometer),
+                ..HeightsOptions::default()
+            });
+        };
+        let log = read_log(path)?;
+        let base = self.base_log.as_deref().map(read_log).transpose()?;
+        let laid = lay(readings, &log, base.as_ref(), self.air_c)?;
+        let class = if base.is_some() {
+            Class::PressureLogs
+        } else {
+            Class::PressureLog
+        };
+        Ok(HeightsOptions {
+            expected: Expected::of(&[class]),
+            scale_sd: laid.scale_sd,
+            ..HeightsOptions::default()
+        })
+    }
+}

@@ -1,0 +1,413 @@
+//! Real recordings of one path: whether the stated doubt covers the difference between passes. No truth stands beside them.
+//!
+//! The groups and their licences: tests/tracks/real. STEADYFALL_CALIBRATE asks with all draws, pieces too, and writes the section of docs/calibration.md.
+
+use steadyfall::numeric::math;
+use steadyfall::profile::{Bore, Verdict, judge};
+use steadyfall::route::heights::HeightsOptions;
+use steadyfall::route::{End, Node, Route, RouteOptions};
+use steadyfall::survey::{Data, Fix, Method, Pass, ReadOptions, Reading};
+
+const FOLDER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/tracks/real/");
+/// Metres in a degree of latitude, closely enough for paths of a mile.
+const DEGREE_M: f64 = 111_320.0;
+/// The gates stand so far inside of both ends, m.
+const GATE_M: f64 = 30.0;
+
+/// One recorded pass on the path of its group.
+struct Recorded {
+    fixes: Vec<Fix>,
+    station_m: Vec<f64>,
+    downhill: bool,
+}
+
+struct Group {
+    name: String,
+    length_m: f64,
+    passes: Vec<Recorded>,
+}
+
+fn groups() -> Vec<Group> {
+    let index = std::fs::read_to_string(format!("{FOLDER}index.csv")).unwrap();
+    let mut groups: Vec<Group> = Vec::new();
+    for line in index.lines().skip(1) {
+        let cells: Vec<&str> = line.split(',').collect();
+        let (group, file) = (cells[0], cells[1]);
+        let reference = std::fs::read_to_string(format!("{FOLDER}{group}/reference.csv")).unwrap();
+        let mut rows = reference.lines();
+        let head: Vec<&str> = rows.next().unwrap().split(',').collect();
+        let column = |name: &str| head.iter().position(|h| *h == name).unwrap();
+        let (lat, lon) = (column("lat"), column("lon"));
+        let at: Vec<(f64, f64)> = rows
+            .map(|r| r.split(',').collect::<Vec<_>>())
+            .map(|r| (r[lat].parse().unwrap(), r[lon].parse().unwrap()))
+            .collect();
+        let plane = |lat: f64, lon: f64| {
+            let k = at[0].0.to_radians().cos();
+            [(lon - at[0].1) * k * DEGREE_M, (lat - at[0].0) * DEGREE_M]
+        };
+        let path: Vec<[f64; 2]> = at.iter().map(|&(lat, lon)| plane(lat, lon)).collect();
+        let read = steadyfall::survey::read(
+            format!("{FOLDER}{group}/{file}").as_ref(),
+            None,
+            &ReadOptions::default(),
+        )
+        .unwrap();
+        let Data::Walks(passes) = read.data else {
+            panic!("a track")
+        };
+        let fixes: Vec<Fix> = passes
+            .into_iter()
+            .flat_map(|p| p.segments)
+            .flatten()
+            .collect();
+        let mut last = None;
+        let station_m = fixes
+            .iter()
+            .map(|f| {
+                let s = station(&path, plane(f.lat_deg, f.lon_deg), last);
+                last = Some(s);
+                s
+            })
+            .collect();
+        if groups.last().is_none_or(|g| g.name != group) {
+            groups.push(Group {
+                name: group.to_owned(),
+                length_m: 10.0 * (path.len() - 1) as f64,
+                passes: Vec::new(),
+            });
+        }
+        groups.last_mut().unwrap().passes.push(Recorded {
+            fixes,
+            station_m,
+            downhill: cells[3] == "intake",
+        });
+    }
+    groups
+}
+
+/// The nearest station on a path of points 10 m apart, near the one before.
+fn station(path: &[[f64; 2]], at: [f64; 2], last: Option<f64>) -> f64 {
+    let middle = last.map(|l| (l / 10.0) as usize);
+    let from = middle.map_or(0, |m| m.saturating_sub(12));
+    let to = middle.map_or(path.len() - 1, |m| (m + 13).min(path.len() - 1));
+    let mut best = (f64::INFINITY, 0.0);
+    for i in from..to {
+        let ([ax, ay], [bx, by]) = (path[i], path[i + 1]);
+        let (dx, dy) = (bx - ax, by - ay);
+        let n = dx * dx + dy * dy;
+        let w = if n == 0.0 {
+            0.0
+        } else {
+            (((at[0] - ax) * dx + (at[1] - ay) * dy) / n).clamp(0.0, 1.0)
+        };
+        let off = (at[0] - ax - w * dx).powi(2) + (at[1] - ay - w * dy).powi(2);
+        if off < best.0 {
+            best = (off, 10.0 * (i as f64 + w));
+        }
+    }
+    best.1
+}
+
+impl Recorded {
+    /// The fixes between two gates, with an end put in at each.
+    fn between(&self, from_m: f64, to_m: f64) -> Option<Vec<Fix>> {
+        let turned = |s: f64| if self.downhill { s } else { -s };
+        let s: Vec<f64> = self.station_m.iter().map(|&s| turned(s)).collect();
+        let (a, b) = (
+            turned(from_m).min(turned(to_m)),
+            turned(from_m).max(turned(to_m)),
+        );
+        let crossed = |gate: f64, from: usize| {
+            (from..s.len() - 1).find(|&i| {
+                if gate == a {
+                    s[i] <= a && a < s[i + 1]
+                } else {
+                    s[i] < b && b <= s[i + 1]
+                }
+            })
+        };
+        // The last crossing of the first gate before the second one is reached.
+        let mut first = crossed(a, 0)?;
+        let last = crossed(b, first)?;
+        while let Some(later) = crossed(a, first + 1).filter(|&i| i <= last) {
+            first = later;
+        }
+        let put = |i: usize, gate: f64| {
+            let w = (gate - s[i]) / (s[i + 1] - s[i]);
+            let (f, g) = (&self.fixes[i], &self.fixes[i + 1]);
+            let mix = |a: f64, b: f64| a + w * (b - a);
+            Fix {
+                lat_deg: mix(f.lat_deg, g.lat_deg),
+                lon_deg: mix(f.lon_deg, g.lon_deg),
+                elevation_m: f.elevation_m.zip(g.elevation_m).map(|(a, b)| mix(a, b)),
+                time_s: f.time_s.zip(g.time_s).map(|(a, b)| mix(a, b)),
+                ..*f
+            }
+        };
+        let mut out = vec![put(first, a)];
+        out.extend_from_slice(&self.fixes[first + 1..=last]);
+        out.push(put(last, b));
+        (out.len() >= 8).then_some(out)
+    }
+}
+
+/// Drop and its doubt of some passes of a group together, and the route.
+fn judged(
+    group: &Group,
+    passes: &[usize],
+    from_m: f64,
+    to_m: f64,
+    draws: Option<usize>,
+) -> Option<Route> {
+    let walks: Option<Vec<Pass>> = passes
+        .iter()
+        .map(|&i| {
+            group.passes[i].between(from_m, to_m).map(|fixes| Pass {
+                name: format!("{} {i}", group.name),
+                segments: vec![fixes],
+                drawn: false,
+            })
+        })
+        .collect();
+    let reading = Reading {
+        method: Method::Gpx,
+        file: group.name.clone(),
+        points_read: 0,
+        data: Data::Walks(walks?),
+        places: Vec::new(),
+        remarks: Vec::new(),
+        source: Default::default(),
+    };
+    let options = RouteOptions {
+        from: Some(if group.passes[passes[0]].downhill {
+            End::Intake
+        } else {
+            End::Turbine
+        }),
+        heights: HeightsOptions {
+            draws,
+            ..HeightsOptions::default()
+        },
+        ..RouteOptions::default()
+    };
+    Route::from(&[reading], &options).ok()
+}
+
+/// The node of another route over the same path that lies nearest to a station.
+fn same_place(route: &Route, station_m: f64, other: &Route) -> usize {
+    let lat_lon = |n: &Node| n.plan.unwrap().lat_lon_deg.unwrap();
+    let off = |n: &&Node| (n.station_m - station_m).abs();
+    let node = route.nodes.iter().min_by(|a, b| off(a).total_cmp(&off(b)));
+    let (lat, lon) = lat_lon(node.unwrap());
+    let apart = |n: &Node| {
+        let (a, b) = lat_lon(n);
+        (a - lat).hypot((b - lon) * lat.to_radians().cos())
+    };
+    (0..other.nodes.len())
+        .min_by(|&a, &b| apart(&other.nodes[a]).total_cmp(&apart(&other.nodes[b])))
+        .unwrap()
+}
+
+/// Differences between two judgements with the doubt that was stated of them.
+#[derive(Default)]
+struct Row {
+    pairs: Vec<(f64, f64)>,
+    refused: usize,
+}
+
+impl Row {
+    fn add(&mut self, a: Option<&Route>, b: Option<&Route>) {
+        let (Some(a), Some(b)) = (a, b) else {
+            self.refused += 1;
+            return;
+        };
+        let drop = |r: &Route| r.heights.mean_m[0] - r.heights.mean_m.last().unwrap();
+        self.pairs.push((
+            drop(a) - drop(b),
+            a.heights.drop_sd_m.hypot(b.heights.drop_sd_m),
+        ));
+    }
+
+    fn count(&self) -> usize {
+        self.pairs.len() + self.refused
+    }
+
+    fn within(&self, sds: f64) -> usize {
+        self.pairs
+            .iter()
+            .filter(|(d, sd)| d.abs() <= sds * sd)
+            .count()
+    }
+
+    /// Root mean squares of the differences and of what was stated.
+    fn sizes(&self) -> (f64, f64) {
+        let n = self.pairs.len().max(1) as f64;
+        let rms = |f: fn(&(f64, f64)) -> f64| {
+            (self.pairs.iter().map(|p| f(p).powi(2)).sum::<f64>() / n).sqrt()
+        };
+        (rms(|p| p.0), rms(|p| p.1))
+    }
+
+    /// Mean log density of the differences under what was stated.
+    fn score(&self) -> f64 {
+        let each = self.pairs.iter().map(|(d, sd)| {
+            -0.5 * (d / sd).powi(2) - sd.ln() - 0.5 * (2.0 * std::f64::consts::PI).ln()
+        });
+        each.sum::<f64>() / self.pairs.len().max(1) as f64
+    }
+
+    fn told(&self, what: &str) -> String {
+        let (seen, stated) = self.sizes();
+        format!(
+            "| {what} | {} | {:.0} % | {:.0} % | {seen:.1} m | {stated:.1} m | {:.2} |",
+            self.count(),
+            100.0 * self.within(1.0) as f64 / self.count() as f64,
+            100.0 * self.within(2.0) as f64 / self.count() as f64,
+            self.score()
+        )
+    }
+}
+
+/// The largest number that a binomial of chance 0.95 falls short of in at most 1 of 100 cases.
+fn one_in_a_hundred(n: usize) -> usize {
+    let mut chance = 0.05f64.powi(n as i32);
+    let mut below = 0.0;
+    for k in 0..=n {
+        below += chance;
+        if below > 0.01 {
+            return k;
+        }
+        chance *= 0.95 / 0.05 * (n - k) as f64 / (k + 1) as f64;
+    }
+    n
+}
+
+#[test]
+fn the_one_point_of_a_binomial() {
+    // By hand: of 2, both out has 0.0025, one in has 0.095; of 20, 16 and fewer have 0.0159, 15 and fewer 0.0026.
+    assert_eq!(one_in_a_hundred(2), 1);
+    assert_eq!(one_in_a_hundred(20), 16);
+}
+
+const REAL: &str = "Recordings of receivers over one path between the same two ends (tests/tracks/real): `a` twelve groups of several receivers carried on one ride, `b` three groups of rides of several days; none is a walk. No truth stands beside them: the drop of one judgement is held against that of another. How far A may lie from its median, and how often a receiver runs away, was set on these same groups; everything else of the model was learnt on others. Asked by tests/all/real.rs; the last column is the mean logarithm of the density of the difference under the doubt that was stated.
+";
+const RUNAWAY: &str = "A receiver that runs away by ten metres and more in minutes is rare among these; where one is met, one walk alone states too small a doubt of its drop. Climbs are the weak place: the one left out denies those that the others say for certain about three times as often as both doubts expect. On a ride ten metres take two seconds; heights that come seconds late and places some metres aside then make steps that the model does not know. How far that is true of a walk nobody has measured.";
+
+#[test]
+fn the_stated_doubt_covers_real_passes() {
+    let full = crate::doubt::tenths().is_some();
+    let draws = if full { None } else { Some(160) };
+    let mut rows: Vec<(String, Row)> = Vec::new();
+    let mut at = |name: String, a: Option<&Route>, b: Option<&Route>| {
+        let i = rows.iter().position(|r| r.0 == name).unwrap_or_else(|| {
+            rows.push((name, Row::default()));
+            rows.len() - 1
+        });
+        rows[i].1.add(a, b);
+    };
+    let (mut claims, mut denied, mut expected) = (0_u32, 0_u32, 0.0_f64);
+    for group in groups() {
+        let all = 0..group.passes.len();
+        let ends = (GATE_M, group.length_m - GATE_M);
+        let kind = &group.name[..1];
+        let alone: Vec<Option<Route>> = all
+            .clone()
+            .map(|i| judged(&group, &[i], ends.0, ends.1, draws))
+            .collect();
+        for i in all.clone() {
+            for k in 0..i {
+                at(
+                    format!("{kind}: two passes alone"),
+                    alone[i].as_ref(),
+                    alone[k].as_ref(),
+                );
+            }
+            let others: Vec<usize> = all.clone().filter(|&k| k != i).take(3).collect();
+            if others.len() < 2 {
+                continue;
+            }
+            let together = judged(&group, &others, ends.0, ends.1, draws);
+            at(
+                format!("{kind}: {} against one left out", others.len()),
+                together.as_ref(),
+                alone[i].as_ref(),
+            );
+            // A climb that the others are sure of is held against the one left out.
+            let Some(route) = together else { continue };
+            let bores = [Bore {
+                to_m: f64::INFINITY,
+                bore_m: 0.025,
+            }];
+            for climb in judge(&route.heights, &bores).climbs {
+                if climb.verdict == Verdict::Climbs
+                    && climb.rise_m >= 0.5
+                    && let Some(left_out) = alone[i].as_ref()
+                {
+                    let h = &left_out.heights;
+                    let at = |station_m: f64| same_place(&route, station_m, left_out);
+                    let (low, crest) = (at(climb.low_station_m), at(climb.crest_station_m));
+                    let rise = |z: &[f64]| z[crest] - z[low];
+                    let mean = rise(&h.mean_m);
+                    claims += 1;
+                    denied += u32::from(mean <= 0.0);
+                    // What both doubts expect: the rise that is claimed, seen by the one left out.
+                    let off = h.draws.iter().map(|d| (rise(d) - mean).powi(2));
+                    let sd = (off.sum::<f64>() / h.draws.len() as f64).sqrt();
+                    expected += math::normal_cdf(-climb.rise_m / sd.hypot(climb.rise_sd_m));
+                }
+            }
+            if full {
+                let mut from = GATE_M;
+                while i == 0 && from + 200.0 <= ends.1 {
+                    let pieces: Vec<Option<Route>> = all
+                        .clone()
+                        .map(|k| judged(&group, &[k], from, from + 200.0, draws))
+                        .collect();
+                    // A receiver that wrote fewer than eight fixes there gave nothing to judge.
+                    let wrote = |k: usize| group.passes[k].between(from, from + 200.0).is_some();
+                    for a in all.clone().filter(|&k| wrote(k)) {
+                        for b in (0..a).filter(|&k| wrote(k)) {
+                            at(
+                                format!("{kind}: pieces of 200 m"),
+                                pieces[a].as_ref(),
+                                pieces[b].as_ref(),
+                            );
+                        }
+                    }
+                    from += 200.0;
+                }
+            }
+        }
+    }
+    let mut table = "| drop | number | within 1 sd | within 2 sd | rms difference | its stated sd | mean log score |\n|---|---|---|---|---|---|---|\n".to_owned();
+    for (name, row) in &rows {
+        table.push_str(&row.told(name));
+        table.push('\n');
+    }
+    let told = format!(
+        "Climbs of 0.5 m and more said for certain from all passes but one: {claims}; denied by that one: {denied}; their own doubt and that of the one left out expect {expected:.1}. Refused: {}.",
+        rows.iter().map(|r| r.1.refused).sum::<usize>()
+    );
+    println!("{table}{told}");
+    if full {
+        crate::doubt::page::put(
+            "Real passes of one path",
+            &format!("{REAL}\n{table}\n{told}\n\n{RUNAWAY}"),
+        );
+    }
+    // The bar is what their own doubt expects; it is not met (docs/calibration.md), and this holds what is.
+    assert!(f64::from(denied) <= MOST_DENIED * expected, "{told}");
+    for (name, row) in &rows {
+        let n = row.count();
+        assert!(row.within(2.0) >= one_in_a_hundred(n), "{}", row.told(name));
+        // A doubt that is made large covers everything: it must be of use, too. Few pairs tell little of a size.
+        let (seen, stated) = row.sizes();
+        assert!(n < 40 || stated <= WIDEST * seen, "{}", row.told(name));
+    }
+}
+
+/// Denied over expected, at most.
+const MOST_DENIED: f64 = 4.0;
+/// The stated doubt may be larger than the difference that was seen by this factor: receivers of one ride share their weather.
+const WIDEST: f64 = 1.4;
