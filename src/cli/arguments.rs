@@ -3,18 +3,40 @@
 use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 use std::path::PathBuf;
 
+/// What stands under every answer.
+pub const CAUTION: &str =
+    "Figures are an aid, not a permit: local codes and licensed people have the last word.";
+
 /// Judges the pressure pipe of a small hydro plant from a walked or levelled route.
 #[derive(Debug, Parser)]
 #[command(
     name = "steadyfall",
     version,
     max_term_width = 100,
-    after_help = "Start with `steadyfall demo`: it needs no files and says which one to open.\nFigures are an aid, not a permit: local codes and licensed people have the last word."
+    after_help = format!("Start with `steadyfall demo`: it needs no files and says which one to open.\n{CAUTION}")
 )]
 pub struct Arguments {
+    /// How faults are told on standard error: for people, or as JSON for other programs
+    #[arg(
+        long,
+        global = true,
+        value_enum,
+        value_name = "FORM",
+        default_value = "text"
+    )]
+    pub faults: FaultsWord,
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
+}
+
+/// How faults are told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum FaultsWord {
+    /// Place, line, caret, what was found, what was expected, what to do
+    Text,
+    /// The same as a list of objects
+    Json,
 }
 
 /// The commands.
@@ -38,6 +60,12 @@ pub enum Command {
     New(New),
     /// Write shell completions or man pages
     Shell(Shell),
+    /// Write this program as one page for a browser: the same commands on a phone, with no network
+    #[cfg(feature = "page")]
+    Page(PageFile),
+    /// What a form for the site file is made from, as JSON
+    #[command(hide = true)]
+    Fields(Fields),
 }
 
 /// Options that most commands share.
@@ -55,6 +83,9 @@ pub struct Common {
     /// Say nothing unless something is wrong
     #[arg(long)]
     pub quiet: bool,
+    /// Print the answer in short, as JSON
+    #[arg(long, hide = true)]
+    pub brief: bool,
 }
 
 /// Units of results.
@@ -124,6 +155,9 @@ pub struct Demo {
     /// Which sample
     #[arg(long, value_enum, default_value = "metric")]
     pub sample: UnitsWord,
+    /// Write the sample's own files into this folder instead, to try things on
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub files: Option<PathBuf>,
 }
 
 /// What survey files do not say of themselves.
@@ -160,7 +194,7 @@ pub struct Survey {
 /// `check`
 #[derive(Debug, Args)]
 pub struct Check {
-    /// A site file, or survey files with --pipe
+    /// A site file, a zip that holds one with its surveys, or survey files with --pipe
     #[arg(required = true, value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
     /// The pipe, in words that match one row of the catalogue: "PE100 SDR11 90"; several in order with "to": "PE100 SDR17 110 to 330 m"
@@ -234,6 +268,26 @@ pub struct Pipes {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
+}
+
+/// `page`
+#[cfg(feature = "page")]
+#[derive(Debug, Args)]
+pub struct PageFile {
+    /// The file to write [default: steadyfall.html]
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub file: Option<PathBuf>,
+}
+
+/// `fields`
+#[derive(Debug, Args)]
+pub struct Fields {
+    /// A site file: what it says, key by key
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub site: Option<PathBuf>,
+    /// Changes to make in it first: a JSON list of {table, index, key, value}, {table, add} or {table, index, remove}
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub changes: Option<PathBuf>,
 }
 
 /// `basis`

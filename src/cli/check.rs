@@ -8,8 +8,9 @@ use crate::report::account::{Account, worst};
 use crate::report::{self, json};
 use crate::route::Route;
 use crate::site::{self, Site, Wish};
-use crate::study::{Study, read_route};
-use crate::text::{Fault, Place};
+use crate::study::{Reader, Study, read_route_from};
+use crate::survey::{self, ReadOptions};
+use crate::text::{Bundle, Fault, Place, Wanted, read_bytes};
 use crate::unit::Units;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -20,7 +21,11 @@ pub fn run(arguments: &Check) -> Result<ExitCode, Trouble> {
         [file] if is_site(file) => {
             options_with_a_site_file(arguments, file)?;
             let site = site::read_file(file)?;
-            judge(&site, file, None, &arguments.judging)
+            judge(&site, file, None, &arguments.judging, READ)
+        }
+        [file] if has_ending(file, "zip") => {
+            options_with_a_site_file(arguments, file)?;
+            packed(arguments, file)
         }
         files => {
             if let Some(site) = files.iter().find(|f| is_site(f)) {
@@ -35,15 +40,57 @@ pub fn run(arguments: &Check) -> Result<ExitCode, Trouble> {
             }
             let (site, text) = from_options(arguments)?;
             let first = files.first().cloned().unwrap_or_default();
-            judge(&site, &first, Some(text), &arguments.judging)
+            judge(&site, &first, Some(text), &arguments.judging, READ)
         }
     }
 }
 
 /// A site file by its name.
 pub fn is_site(file: &Path) -> bool {
+    has_ending(file, "toml")
+}
+
+pub fn has_ending(file: &Path, ending: &str) -> bool {
     file.extension()
-        .is_some_and(|e| e.eq_ignore_ascii_case("toml"))
+        .is_some_and(|e| e.eq_ignore_ascii_case(ending))
+}
+
+/// Survey files from the disk.
+const READ: Reader<'_> = &|path, kind, options| survey::read(path, kind, options);
+
+/// What a zip must be.
+pub const ZIP: Wanted<'_> = Wanted {
+    what: "a zip with a site file and its surveys",
+    largest_bytes: 100_000_000,
+    advice: "check the name and the folder",
+};
+
+/// A site file with its surveys in one zip. They are judged as they would be in a folder; only faults say that they lie in the zip.
+fn packed(arguments: &Check, file: &Path) -> Result<ExitCode, Trouble> {
+    let bundle = Bundle::read(&file.display().to_string(), &read_bytes(file, &ZIP)?)?;
+    let name = bundle.only(".toml")?.to_owned();
+    let read = |path: &Path, kind, options: &ReadOptions| {
+        let path = path.to_string_lossy().replace('\\', "/");
+        survey::read_bytes(bundle.get(&path)?, &path, kind, options)
+    };
+    let run = || {
+        let site = site::read_bytes_of(&name, bundle.get(&name)?)?;
+        judge(&site, file, None, &arguments.judging, &read)
+    };
+    run().map_err(|trouble| match trouble {
+        Trouble::Input(faults) => Trouble::Input(
+            faults
+                .into_iter()
+                .map(|mut fault| {
+                    if bundle.get(&fault.place.file).is_ok() {
+                        fault.place.file = bundle.within(&fault.place.file);
+                    }
+                    fault
+                })
+                .collect(),
+        ),
+        other => other,
+    })
 }
 
 fn options_with_a_site_file(arguments: &Check, file: &Path) -> Result<(), Fault> {
@@ -72,10 +119,11 @@ fn judge(
     first_file: &Path,
     made: Option<String>,
     judging: &Judging,
+    read: Reader<'_>,
 ) -> Result<ExitCode, Trouble> {
     let progress = Progress::start(judging.common.quiet, "reading the survey");
     let units = units(judging.common.units, site.units);
-    let (route, line) = on_line(site).map_err(|t| t.in_units(units))?;
+    let (route, line) = on_line_from(site, read).map_err(|t| t.in_units(units))?;
     progress.at("running water, air and surges");
     let folder = beside(first_file, "-results");
     let study = Study::of(route, line);
@@ -83,14 +131,20 @@ fn judge(
     let output = Output {
         folder: &folder,
         made,
-        inputs: site::files_read(site),
+        inputs: std::iter::once(first_file.to_owned())
+            .chain(site::files_read(site))
+            .collect(),
     };
     conclude(study, units, output, judging, progress)
 }
 
 /// A site's survey on one line, and everything the site declares on it.
 pub fn on_line(site: &Site) -> Result<(Route, Line), Trouble> {
-    let route = read_route(site)?;
+    on_line_from(site, READ)
+}
+
+fn on_line_from(site: &Site, read: Reader<'_>) -> Result<(Route, Line), Trouble> {
+    let route = read_route_from(site, read)?;
     let line = line::build(site, &route)?;
     Ok((route, line))
 }
@@ -123,6 +177,7 @@ pub fn conclude(
         json: json::printed(&json::of_check(&account)),
         sheets,
         text: report::terminal::of_check(&account, &look()),
+        brief: report::brief::of_check(&account),
         inputs: output.inputs,
     };
     drop(progress);

@@ -68,6 +68,7 @@ fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Tro
         json: json::printed(&json::of_storm(&account)),
         sheets: report::storm_sheets(&account)?,
         text: report::terminal::of_storm(&account, &look()),
+        brief: report::brief::of_storm(&account),
         inputs: site::files_read(site)
             .into_iter()
             .chain(arguments.after.iter().cloned())

@@ -158,7 +158,7 @@ fn jets_lines(words: &str) -> Result<String, Fault> {
 }
 
 /// A text as TOML writes it in quotes.
-fn quoted(text: &str) -> String {
+pub(super) fn quoted(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 2);
     out.push('"');
     for c in text.chars() {

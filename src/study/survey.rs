@@ -4,7 +4,7 @@ use crate::route::heights::HeightsOptions;
 use crate::route::{At as RouteAt, End, KnownHeight, Part, Peg, Route, RouteOptions, Spot};
 use crate::site::{self, At, GaugeAt, Said, Site, SurveyKind, Taped};
 use crate::survey::{self, Method, ReadOptions, Reading};
-use crate::text::Fault;
+use crate::text::{Fault, NO_SUCH_FILE};
 use std::path::Path;
 
 /// A survey judged alone: no pipe needed.
@@ -81,7 +81,7 @@ pub fn read_route_from(site: &Site, read: Reader<'_>) -> Result<Route, Fault> {
 
 /// A file that is not there is told at the place where the site file names it.
 fn missing(path: &Path, said: &Said<String>, fault: Fault) -> Fault {
-    if path.exists() {
+    if *fault.text != *NO_SUCH_FILE {
         return fault;
     }
     said.fault(format!("the survey file \"{}\" is not there", said.value))

@@ -1,5 +1,6 @@
 //! Where a thing stood in a file, what bytes mean as text, a sheet of cells, and how a fault is told.
 
+mod bundle;
 mod decode;
 mod fault;
 mod file;
@@ -11,9 +12,10 @@ mod sentence;
 mod sheet;
 mod word;
 
+pub use bundle::Bundle;
 pub use decode::{Decoded, decode};
 pub use fault::{Fault, Remark, neutral};
-pub use file::{Wanted, read_bytes};
+pub use file::{NO_SUCH_FILE, Wanted, read_bytes};
 pub use lines::Lines;
 pub use number::{NoNumber, number, whole_number};
 pub use place::Place;

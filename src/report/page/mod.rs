@@ -29,6 +29,10 @@ use crate::drawing::Section;
 use crate::finding::Finding;
 pub use html::escaped;
 use html::section as part;
+pub(super) use storm::tonight;
+pub(super) use top::{
+    class, class_of_survey, first, of_check as figures_of_check, of_survey as figures_of_survey,
+};
 
 /// The page of a check.
 pub fn of_check(account: &Account) -> String {
