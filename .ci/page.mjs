@@ -1,7 +1,7 @@
 // The page by pointer, by keyboard, by touch: see page.sh.
 import assert from "node:assert/strict";
 import { createRequire } from "node:module";
-import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { mkdtempSync, readFileSync, readdirSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 
@@ -27,6 +27,27 @@ const open = async (viewport, options = {}) => {
   page.on("request", (r) => { if (r.url() !== url && !/^(blob|data|about):/.test(r.url())) said.push("asked for " + r.url()); });
   await page.goto(url);
   return page;
+};
+// Processor time that the whole browser took, all its threads, s: it does not hang on what else this machine does.
+const worked = () => {
+  const of = new Map();
+  for (const pid of readdirSync("/proc").filter((n) => /^\d+$/.test(n))) {
+    try {
+      const stat = readFileSync(`/proc/${pid}/stat`, "utf8");
+      const fields = stat.slice(stat.lastIndexOf(")") + 2).split(" ");
+      of.set(Number(pid), { parent: Number(fields[1]), ticks: Number(fields[11]) + Number(fields[12]) });
+    } catch {
+      // Gone meanwhile.
+    }
+  }
+  const below = (pid) => pid === process.pid || (of.has(pid) && below(of.get(pid).parent));
+  return [...of].filter(([pid, p]) => pid !== process.pid && below(p.parent)).reduce((sum, [, p]) => sum + p.ticks, 0) / 100;
+};
+const timed = async (what, deed) => {
+  const [began, before] = [Date.now(), worked()];
+  const out = await deed();
+  console.log(`${what}: ${((Date.now() - began) / 1000).toFixed(1)} s here, ${(worked() - before).toFixed(1)} s of processor time`);
+  return out;
 };
 const shot = async (page, name) => shots && page.screenshot({ path: join(shots, name + ".png") });
 const choose = async (page, label, ...names) => {
@@ -66,6 +87,7 @@ const remove = async (page) => {
 try {
   for (const [width, height] of [[390, 844], [1280, 800]]) {
     const at = (what) => `${what} at ${width}`;
+    const cold = [Date.now(), worked()];
     const page = await open({ width, height });
     // The first screen asks for the walk, and for nothing else.
     const ask = page.getByRole("button", { name: "Choose files" });
@@ -78,10 +100,11 @@ try {
     await sound(page, at("the first screen"), width);
     await shot(page, `first-${width}`);
     // A walk alone.
-    let began = Date.now();
-    await choose(page, "Choose files", "walk.gpx");
-    await settled(page);
-    if (width === 390) console.log(`the walk's verdict: ${Date.now() - began} ms`);
+    await timed(`the walk's verdict at ${width}`, async () => {
+      await choose(page, "Choose files", "walk.gpx");
+      await settled(page);
+    });
+    console.log(`from opening the page, with what this script looked at between: ${((Date.now() - cold[0]) / 1000).toFixed(1)} s here, ${(worked() - cold[1]).toFixed(1)} s of processor time`);
     await sound(page, at("the survey"), width);
     await shot(page, `survey-${width}`);
     await page.getByRole("button", { name: "The survey's report" }).click();
@@ -125,11 +148,11 @@ try {
     // The samples, whole.
     for (const [name, label] of [["us", "the one in feet"], ["metric", "try the sample"]]) {
       if (width !== 390 && name === "us") continue;
-      began = Date.now();
-      await page.getByRole("button", { name: label }).click();
-      await page.waitForFunction(() => location.hash === "#answer", undefined, { timeout: long });
-      await settled(page);
-      console.log(`${name} sample's verdict at ${width}: ${Date.now() - began} ms`);
+      await timed(`the ${name} sample's verdict at ${width}`, async () => {
+        await page.getByRole("button", { name: label }).click();
+        await page.waitForFunction(() => location.hash === "#answer", undefined, { timeout: long });
+        await settled(page);
+      });
       await sound(page, at(name + " sample"), width);
       await shot(page, `answer-${name}-${width}`);
       if (name === "us") {
@@ -202,6 +225,10 @@ try {
     await settled(page);
     assert.equal(await page.locator(".of").innerText(), title);
     assert.equal(await set.inputValue(), "8.5 mm");
+    if (width === 390) {
+      await page.getByRole("button", { name: "Keep or share" }).first().click();
+      await remove(page);
+    }
     await page.close();
   }
   const phone = { width: 390, height: 844 };

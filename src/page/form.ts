@@ -27,7 +27,9 @@ export function field(site: Site, table: KnownTable, index: number, key: Key, th
   };
   const input = control(key, id, now, (value) => void set(value));
   const slot = h("div", { class: "fault", id: `${id}-fault`, role: "alert" });
-  const hints = [key.help, key.limits].filter(Boolean).join("; ");
+  // The words that a list offers are not told a second time.
+  const help = key.words ? key.help?.replace(/(:\s*)?("[^"]+"(,| or|, or)?\s*)+$/, "") : key.help;
+  const hints = [help, key.limits].filter(Boolean).join("; ");
   const hint = hints ? h("p", { class: "hint", id: `${id}-hint` }, hints) : undefined;
   input.setAttribute("aria-describedby", `${hint ? hint.id + " " : ""}${slot.id}`);
   box.append(h("label", { for: id }, spoken(key.key)), stepped(key, input, (value) => void set(value)));
@@ -111,7 +113,10 @@ export function faultBox(fault: Fault, take?: (choice: string) => void): HTMLEle
 function tellAt(box: HTMLElement, fault: Fault | undefined): void {
   const slot = box.querySelector(".fault");
   if (!slot || !fault) return;
-  slot.append(faultBox({ ...fault, place: {} }, (box as HTMLElement & { choose?: (value: string) => void }).choose));
+  // The field says by itself which key it is.
+  const key = (fault.place.key ?? "").split(".").pop() ?? "";
+  const text = fault.text.startsWith(`${key}: `) ? fault.text.slice(key.length + 2) : fault.text;
+  slot.append(faultBox({ ...fault, text, place: {} }, (box as HTMLElement & { choose?: (value: string) => void }).choose));
   box.querySelector("input, select, textarea")?.setAttribute("aria-invalid", "true");
   for (let up = box.closest("details"); up; up = up.parentElement?.closest("details") ?? null) up.open = true;
 }

@@ -72,7 +72,11 @@ export function plant(page: Page, site: Site): HTMLElement {
     const pipes = Math.max(1, site.count("pipe"));
     const then = (): void => task.clear();
     const parts: HTMLElement[] = [];
-    for (const table of all.tables) {
+    // What the step is named after stands first; how the survey was made and what it is called, last.
+    const order = ["pipe", "turbine", "intake"];
+    const last = ["survey", ""];
+    const rank = (name: string): number => (order.indexOf(name) + 1 || (last.includes(name) ? 90 : 50));
+    for (const table of [...all.tables].sort((a, b) => rank(a.table) - rank(b.table))) {
       const first = table.keys.filter((k) => k.key !== "files" && (k.first || (table.table === "" && k.form === "words")));
       if (first.length === 0) continue;
       if (table.table !== "pipe") {

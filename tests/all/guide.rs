@@ -85,6 +85,11 @@ fn run(page: &str, name: &str, least: usize, prepare: impl Fn(&Path)) {
             )
             .unwrap();
         }
+        // What the page keeps is packed here.
+        if let Some(name) = words.iter().find(|w| w.ends_with(".zip")) {
+            let sample = home("sample-surveys/otter-gill");
+            crate::page::packed(&dir.join(name), &sample, &["site.toml", "walk.gpx"]);
+        }
         let out = program(&dir).args(&words).output().unwrap();
         assert!(
             out.status.success(),

@@ -34,6 +34,7 @@ mod lifts;
 mod movements;
 mod obey;
 mod overlay;
+mod page;
 mod parted;
 mod pegs;
 mod pipes;
