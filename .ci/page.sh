@@ -38,11 +38,13 @@ fi
     mkdir -p "$work/native/walk" "$work/files"
     cp sample-surveys/otter-gill/walk.gpx "$work/native/walk/"
     cp sample-surveys/otter-gill/{walk,after-storm}.gpx "$work/files/"
-    for sample in metric us; do "$program" demo --sample $sample --files "$work/native/$sample" >/dev/null; done
+    cp sample-surveys/otter-gill/after-storm.gpx "$work/native/"
+    cd "$work/native"
+    for sample in metric us; do "$program" demo --sample $sample --files $sample >/dev/null; done
     cd "$work/native/walk" && "$program" survey walk.gpx --quiet
     cd "$work/native/us" && "$program" check site.toml --quiet
     cd "$work/native/metric" && "$program" check site.toml --quiet
-    cp "$work/files/after-storm.gpx" .
+    mv ../after-storm.gpx .
     "$program" compare site.toml --after after-storm.gpx --quiet
     "$program" size site.toml --out site-sizes --quiet
 )
@@ -60,10 +62,11 @@ CHROMIUM=$(command -v chromium) node "$work/page.mjs" "$work" "$page"
 for folder in walk metric us; do
     mkdir "$work/from-$folder"
     python3 -m zipfile -e "$work/$folder.zip" "$work/from-$folder"
+    # Of a walk alone the native program keeps no site file.
     if [ "$folder" = walk ]; then rm "$work/from-walk/site.toml"; fi
     diff -r "$work/native/$folder" "$work/from-$folder" || { [ -n "$said" ] && echo "$said" || exit 1; }
 done
-"$program" check "$work/metric.zip" --quiet
+(cd "$work" && "$program" check metric.zip --quiet)
 diff -r "$work/native/metric/site-results" "$work/metric-results"
 echo "the zips are the native folders, byte for byte: $(find "$work/native" -type f | wc -l) files"
 [ -z "$said" ] || echo "$said"

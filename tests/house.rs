@@ -237,15 +237,17 @@ fn the_page_says_nothing_that_the_program_knows() {
     }
     known.sort();
     known.dedup();
+    // A table may be called as a word is: the page has to name tables.
+    let tables: Vec<String> = steadyfall::site::keys()
+        .into_iter()
+        .map(|k| k.table)
+        .collect();
+    known.retain(|w| w.len() > 4 && !tables.contains(w));
     for (name, text) in page_files().iter().filter(|f| f.0.ends_with(".ts")) {
+        let quoted: std::collections::HashSet<&str> = text.split(['"', '`']).collect();
         let said: Vec<&String> = known
             .iter()
-            .filter(|w| w.len() > 4)
-            .filter(|w| {
-                [format!("\"{w}"), format!("`{w}")]
-                    .iter()
-                    .any(|q| text.contains(q))
-            })
+            .filter(|w| quoted.contains(w.as_str()))
             .collect();
         assert!(said.is_empty(), "{name} says {said:?}");
     }

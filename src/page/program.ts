@@ -116,7 +116,7 @@ export function run(args: string[], files: Named[], stage?: (stage: string) => v
         warm();
         last += 1;
         waiting = { id: last, judges: stage !== undefined, done, failed, stage: stage ?? (() => {}) };
-        tell({ kind: "run", id: last, args: [...args, "--faults", "json"], files });
+        tell({ kind: "run", id: last, args: ["--faults", "json", ...args], files });
       }),
   );
   turn = own.catch(() => {});

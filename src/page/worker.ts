@@ -45,7 +45,7 @@ async function run(id: number, args: string[], files: Named[]): Promise<void> {
       else err += line + "\n";
     });
     const env = ["NO_COLOR=1", "STEADYFALL_STAGES=" + STAGE];
-    const wasi = new WASI(["steadyfall", ...args], env, [stdin, stdout, stderr, new PreopenDirectory(".", root)]);
+    const wasi = new WASI(["steadyfall", ...args], env, [stdin, stdout, stderr, new PreopenDirectory(".", root)], { debug: false });
     wasi.wasiImport.args_sizes_get = (count: number, size: number): number => sized(wasi, count, size);
     const instance = await WebAssembly.instantiate(module, { wasi_snapshot_preview1: wasi.wasiImport });
     const status = wasi.start(instance as unknown as Parameters<typeof wasi.start>[0]);

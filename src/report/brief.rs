@@ -2,7 +2,7 @@
 //! the head, and what stands ready to be tried. The words and figures are those of the report.
 
 use super::account::{Account, StormAccount, SurveyAccount};
-use super::page;
+use super::page::{self, typeset};
 use super::words::{Say, device_word, survey_line, verdict_line, why_word};
 use crate::finding::Finding;
 use crate::mark::{Mark, Standing};
@@ -68,14 +68,14 @@ fn brief(of: &Brief<'_>) -> Value {
     let figures: Vec<Value> = of
         .figures
         .iter()
-        .map(|(what, shown, note)| json!({"what": what, "shown": shown, "note": note}))
+        .map(|(what, shown, note)| json!({"what": what, "shown": typeset(shown), "note": typeset(note)}))
         .collect();
     json!({
         "title": of.title,
         "class": of.class,
-        "line": of.line,
+        "line": typeset(&of.line),
         "found": of.findings.len(),
-        "first": first,
+        "first": first.iter().map(|f| typeset(f)).collect::<Vec<_>>(),
         "more": more,
         "figures": figures,
         "tries": of.tries,

@@ -77,8 +77,7 @@ fn a_fault_is_told_to_other_programs() {
 #[test]
 fn what_would_settle_a_fault_is_named() {
     let dir = room("asks");
-    let book =
-        "station_m,bs_m,is_m,fs_m,elevation_m\n0,1.0,,,100\n20,1.0,,4.5,\n40,1.0,,4.5,\n60,,,4.5,\n";
+    let book = "station_m,bs_m,is_m,fs_m,elevation_m\n0,1.0,,,100\n20,1.0,,4.5,\n40,1.0,,4.5,\n60,,,4.5,\n";
     fs::write(dir.join("book.csv"), book).unwrap();
     let told = faults(&dir, &["survey", "book.csv"]);
     assert_eq!(told[0]["asks"], "survey.taped");
