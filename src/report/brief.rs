@@ -8,7 +8,7 @@ use crate::finding::Finding;
 use crate::mark::{Mark, Standing};
 use crate::pipe::MarkKind;
 use crate::unit::{OnPegs, Quantity};
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 
 /// Of a check.
 pub fn of_check(account: &Account) -> Value {
@@ -84,19 +84,24 @@ fn brief(of: &Brief<'_>) -> Value {
 
 /// A vent that is wanted: what it is, and the keys of the site file that declare it.
 fn vent(mark: &Mark, OnPegs(peg_m): OnPegs, say: Say) -> Value {
-    let mut keys = json!({"kind": "vent", "at": format!("{peg_m:.1} m")});
-    let mut words = vec![say.station(mark.station_m)];
-    if let Some(device) = mark.device {
-        keys["device"] = device_word(device).into();
-        words.push(device_word(device).to_owned());
-    }
-    if let Some(m) = mark.bore_m {
-        keys["bore"] = format!("{:.1} mm", m * 1000.0).into();
-        words.push(say.bore(m));
-    }
-    if let Some(m) = mark.top_m {
-        keys["top"] = format!("{m:.2} m").into();
-        words.push(say.held(Quantity::Length, m, 0.0));
-    }
+    let device = mark.device.map(device_word);
+    let keys = [
+        ("kind", Some("vent".to_owned())),
+        ("at", Some(format!("{peg_m:.1} m"))),
+        ("device", device.map(str::to_owned)),
+        ("bore", mark.bore_m.map(|m| format!("{:.1} mm", m * 1000.0))),
+        ("top", mark.top_m.map(|m| format!("{m:.2} m"))),
+    ];
+    let keys: Map<String, Value> = keys
+        .into_iter()
+        .filter_map(|(key, value)| Some((key.to_owned(), value?.into())))
+        .collect();
+    let words = [
+        Some(say.station(mark.station_m)),
+        device.map(str::to_owned),
+        mark.bore_m.map(|m| say.bore(m)),
+        mark.top_m.map(|m| say.held(Quantity::Length, m, 0.0)),
+    ];
+    let words: Vec<String> = words.into_iter().flatten().collect();
     json!({"table": "mark", "keys": keys, "text": words.join(", "), "why": why_word(mark.why)})
 }
