@@ -24,7 +24,7 @@ if [ -z "${PAGE:-}" ]; then
     fi
 fi
 size=$(stat -c %s "$page")
-[ "$size" -le 2500000 ] || { echo "the page is $size bytes, more than 2.5 MB"; exit 1; }
+[ "$size" -le 3600000 ] || { echo "the page is $size bytes, more than 3.6 MB"; exit 1; }
 echo "the page: $size bytes"
 
 program=$(realpath "${STEADYFALL:-target/debug/steadyfall}")

@@ -27,6 +27,7 @@ pub mod work;
 pub use judge::{Given, judge};
 pub use lock::CrestState;
 pub use needs::draws_air;
+pub use orifice::trade_size_m;
 pub use parts::*;
 pub use shut::shut_gauge_pa;
 pub use sweep::{Relation, Sweep};

@@ -9,8 +9,8 @@ use crate::report::{self, json};
 use crate::route::Route;
 use crate::site::{self, Site, Wish};
 use crate::study::{Reader, Study, read_route_from};
-use crate::survey::{self, ReadOptions};
-use crate::text::{Bundle, Fault, Place, Wanted, read_bytes};
+use crate::survey::{self, Bundle, ReadOptions};
+use crate::text::{Fault, Place, Wanted, read_bytes};
 use crate::unit::Units;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -23,7 +23,7 @@ pub fn run(arguments: &Check) -> Result<ExitCode, Trouble> {
             let site = site::read_file(file)?;
             judge(&site, file, None, &arguments.judging, READ)
         }
-        [file] if has_ending(file, "zip") => {
+        [file] if has_ending(file, "zip") && arguments.pipe.is_empty() => {
             options_with_a_site_file(arguments, file)?;
             packed(arguments, file)
         }

@@ -4,6 +4,7 @@ use super::Trouble;
 use super::arguments::{Judging, SeverityWord, UnitsWord};
 use super::exit::print;
 use crate::finding::Severity;
+use crate::report;
 use crate::report::folder::{self, Sheet};
 use crate::report::json::printed;
 use crate::unit::Units;
@@ -40,7 +41,12 @@ pub fn finish(
         .clone()
         .or_else(|| (!common.json).then(|| folder_default.to_owned()));
     if let Some(folder) = &folder {
-        for kept in folder::write(folder, &said.sheets, &said.inputs)? {
+        let mut sheets = said.sheets.clone();
+        if judging.workbook {
+            let bytes = report::workbook(&sheets)?;
+            sheets.push(("workbook.xlsx".to_owned(), bytes));
+        }
+        for kept in folder::write(folder, &sheets, &said.inputs)? {
             eprintln!(
                 "{} was changed since it was written; it is kept as {}",
                 crate::text::neutral(&kept.was),

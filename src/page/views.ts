@@ -243,8 +243,8 @@ export function sizes(_page: Page, site: Site): HTMLElement {
       r.over && h("tr", {}, h("th", { colspan: width, scope: "colgroup" }, r.over)),
       h("tr", { class: r.cells[0] ? "own" : undefined }, ...r.cells.map((c, i) => (i === 1 ? h("th", { scope: "row" }, c) : h("td", {}, c)))),
     ]);
-    const table = h("table", {}, h("caption", {}, of.line), h("thead", {}, h("tr", {}, ...of.heads.map((t) => (t ? h("th", { scope: "col" }, t) : h("td", {}))))), h("tbody", {}, ...rows.filter((r): r is HTMLTableRowElement => r instanceof HTMLElement)));
-    fill(shown, h("div", { class: "wide", role: "region", tabindex: 0, "aria-label": of.line }, table), h("ul", {}, ...of.notes.map((n) => h("li", {}, n))));
+    const table = h("table", {}, h("caption", { class: "hear" }, of.line), h("thead", {}, h("tr", {}, ...of.heads.map((t) => (t ? h("th", { scope: "col" }, t) : h("td", {}))))), h("tbody", {}, ...rows.filter((r): r is HTMLTableRowElement => r instanceof HTMLElement)));
+    fill(shown, h("p", {}, of.line), h("div", { class: "wide", role: "region", tabindex: 0, "aria-label": of.line }, table), h("ul", {}, ...of.notes.map((n) => h("li", {}, n))));
   };
   if (site.brief.size) show();
   else void task.watch((stage) => site.size(stage)).then((of) => of && show());

@@ -1,7 +1,7 @@
 use super::account::{Account, StormAccount, SurveyAccount};
 use super::folder::Sheet;
 use super::{
-    json, laying, moved_view, page, places, plan_view, section, shopping, stakes, stations,
+    dxf, json, laying, moved_view, page, places, plan_view, section, shopping, stakes, stations,
 };
 use crate::drawing::{self, Paper, PlanView, Section};
 use crate::text::Fault;
@@ -29,6 +29,10 @@ pub fn sheets(account: &Account) -> Result<Vec<Sheet>, Fault> {
     out.extend(
         places::geojson(&line.title, &account.marks, &centre, say)
             .map(|bytes| ("marks.geojson".to_owned(), bytes)),
+    );
+    out.extend(
+        places::kml(&line.title, &account.marks, &centre, say)
+            .map(|bytes| ("marks.kml".to_owned(), bytes)),
     );
     out.extend(drawings(
         &section::of_check(account),
@@ -67,7 +71,7 @@ pub fn survey_sheets(account: &SurveyAccount) -> Result<Vec<Sheet>, Fault> {
     Ok(out)
 }
 
-/// The drawings as files: profile.svg (and profile-2.svg and on for a long line), plan.svg.
+/// The drawings as files: profile.svg (and profile-2.svg and on for a long line), plan.svg, and both in true units as DXF.
 fn drawings(section: &Section, plan: Option<&PlanView>, paper: Paper) -> Vec<Sheet> {
     let mut out: Vec<Sheet> = drawing::profile(section, paper)
         .iter()
@@ -84,6 +88,11 @@ fn drawings(section: &Section, plan: Option<&PlanView>, paper: Paper) -> Vec<She
         plan.and_then(|view| drawing::plan(view, paper))
             .map(|sheet| ("plan.svg".to_owned(), drawing::svg(&sheet).into_bytes())),
     );
+    out.extend(dxf::section(section).map(|bytes| ("profile.dxf".to_owned(), bytes)));
+    out.extend(plan.map(|view| {
+        let heights = (&section.station_m[..], &section.elevation_m[..]);
+        ("plan.dxf".to_owned(), dxf::plan(view, heights))
+    }));
     out
 }
 

@@ -4,7 +4,7 @@ use super::build::Built;
 use super::looking::Looking;
 use super::moves::{Made, Move};
 use super::parting::Parted;
-use super::{Marched, Options, Orders, Riser, SurgePoint, WhyNotMarched, risers};
+use super::{Branch, Marched, Options, Orders, Riser, SurgePoint, WhyNotMarched, risers};
 use crate::line::{AirFor, Line};
 use crate::pipe::wave::Band;
 use crate::unit::nature::water;
@@ -20,6 +20,9 @@ const NOTHING_NEW_M: f64 = 0.1;
 
 /// Troughs that stay so far above the pipe are not held against each other, m: nothing is judged by them.
 const HARMLESS_M: f64 = 10.0;
+
+/// A station of the grid so near a standpipe is its own, m.
+const SAME_PLACE_M: f64 = 0.02;
 
 /// What stays the same for every movement on a line.
 pub(crate) struct Ground<'a> {
@@ -148,7 +151,7 @@ impl<'a> Ground<'a> {
         let looking = self.looking(m, made);
         let built = looking.build(&self.fast, &made.course, CELLS)?;
         let slow = looking.build(&self.slow, &made.course, CELLS)?;
-        let slowly = looking.march(
+        let mut slowly = looking.march(
             &slow,
             Orders {
                 watch_m: vec![looking.turbine_node_m(&slow)],
@@ -159,13 +162,15 @@ impl<'a> Ground<'a> {
         // what to watch hangs on the outcome: the slow end guesses it
         let guess = points(&[(&looking, &slow, &slowly)], self.boiling_pa);
         let (worst_m, parted) = (self.worst_station(&guess), Parted::of(&looking, &guess));
-        let shown = looking.march(
+        let mut shown = looking.march(
             &built,
             Orders {
                 risers: self.risers.clone(),
                 ..look_at(&looking, &built, worst_m, &parted)
             },
         );
+        self.without_rims(&looking, &slow, &mut slowly);
+        self.without_rims(&looking, &built, &mut shown);
         Some(Followed {
             looking,
             fast: (built, shown),
@@ -173,6 +178,42 @@ impl<'a> Ground<'a> {
             worst_m,
             parted,
         })
+    }
+
+    /// Where a standpipe spills, how high its water would stand were it tall enough: what it must be raised to. Over its rim the head goes no higher, so the march with the rim does not say.
+    fn without_rims(&self, looking: &Looking<'_>, built: &Built, marched: &mut Marched) {
+        let rim = |branch: &Branch| match branch {
+            Branch::Standpipe { rim_m, .. } => *rim_m,
+            _ => f64::INFINITY,
+        };
+        let joins = built.chain.joins.iter().zip(&marched.standpipes_m);
+        if !joins
+            .clone()
+            .any(|(j, level)| level.is_some_and(|l| l > rim(&j.branch)))
+        {
+            return;
+        }
+        let mut tall = built.clone();
+        for join in &mut tall.chain.joins {
+            if let Branch::Standpipe { rim_m, .. } = &mut join.branch {
+                *rim_m = f64::INFINITY;
+            }
+        }
+        marched.standpipes_m = looking.march(&tall, Orders::default()).standpipes_m;
+        let stands = built.stand_of_join.iter().zip(&marched.standpipes_m);
+        for (stand, level) in stands {
+            let station_m = stand
+                .and_then(|i| self.line.stands.get(i))
+                .map(|s| s.station_m);
+            let (Some(station_m), Some(level)) = (station_m, level) else {
+                continue;
+            };
+            for (riser, highest) in self.risers.iter().zip(&mut marched.risers_m) {
+                if (riser.station_m - station_m).abs() < SAME_PLACE_M {
+                    *highest = highest.max(*level);
+                }
+            }
+        }
     }
 
     /// Heads and pressures at each station of the grid: the widest of all.

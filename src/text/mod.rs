@@ -1,6 +1,5 @@
 //! Where a thing stood in a file, what bytes mean as text, a sheet of cells, and how a fault is told.
 
-mod bundle;
 mod decode;
 mod fault;
 mod file;
@@ -12,7 +11,6 @@ mod sentence;
 mod sheet;
 mod word;
 
-pub use bundle::Bundle;
 pub use decode::{Decoded, decode};
 pub use fault::{Fault, Remark, neutral};
 pub use file::{NO_SUCH_FILE, Wanted, read_bytes};
