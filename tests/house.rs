@@ -46,6 +46,9 @@ const LEAVES: &[&str] = &["text", "numeric", "basis"];
 /// The only rooms that may know what the user declared.
 const KNOW_SITE: &[&str] = &["line", "study", "cli"];
 
+/// Not a room of the library: the page that holds the whole program, in a language of its own.
+const PAGE: &str = "page";
+
 /// No file longer than this: each one noun.
 const LONGEST: usize = 480;
 
@@ -190,9 +193,88 @@ fn every_room_is_in_the_list_and_stands() {
         .map(|e| e.file_name().to_string_lossy().into_owned())
         .collect();
     found.sort();
-    let mut listed: Vec<String> = ROOMS.iter().map(ToString::to_string).collect();
+    let mut listed: Vec<String> = ROOMS
+        .iter()
+        .chain([&PAGE])
+        .map(ToString::to_string)
+        .collect();
     listed.sort();
     assert_eq!(found, listed);
+}
+
+fn page_files() -> Vec<(String, String)> {
+    let page = Path::new(env!("CARGO_MANIFEST_DIR")).join("src").join(PAGE);
+    let mut files: Vec<(String, String)> = fs::read_dir(page)
+        .unwrap()
+        .flatten()
+        .map(|e| {
+            let name = e.file_name().to_string_lossy().into_owned();
+            (name, fs::read_to_string(e.path()).unwrap())
+        })
+        .collect();
+    files.sort();
+    files
+}
+
+#[test]
+fn the_page_is_what_it_is_built_from_and_no_more() {
+    const ENDINGS: &[&str] = &[
+        "ts",
+        "css",
+        "html",
+        "js",
+        "mjs",
+        "sh",
+        "json",
+        "svg",
+        "webmanifest",
+    ];
+    for (name, text) in page_files() {
+        let ending = name.rsplit('.').next().unwrap();
+        assert!(ENDINGS.contains(&ending), "{name} does not belong there");
+        let lock = name == "package-lock.json";
+        assert!(lock || text.lines().count() <= LONGEST, "{name} is long");
+        assert!(!text.contains("://") || text.contains("http://www.w3.org/2000/svg"));
+    }
+}
+
+/// The page asks the program for every word and figure: the two cannot come to differ.
+#[test]
+fn the_page_says_nothing_that_the_program_knows() {
+    let mut known: Vec<String> = Vec::new();
+    for key in steadyfall::site::keys() {
+        if let steadyfall::site::Form::Words(words) = key.form {
+            // A word of one syllable may be anybody's.
+            known.extend(
+                words
+                    .iter()
+                    .filter(|w| w.len() > 6)
+                    .map(|w| (*w).to_owned()),
+            );
+        }
+        known.extend(key.help.map(str::to_owned));
+        let example = key.example.filter(|e| e.contains(' ') && e.len() > 3);
+        known.extend(example.map(str::to_owned));
+    }
+    for pipe in steadyfall::pipe::catalogue() {
+        known.extend([&pipe.spec, &pipe.standard, &pipe.grade, &pipe.series].map(Clone::clone));
+    }
+    known.sort();
+    known.dedup();
+    // A table may be called as a word is: the page has to name tables.
+    let tables: Vec<String> = steadyfall::site::keys()
+        .into_iter()
+        .map(|k| k.table)
+        .collect();
+    known.retain(|w| w.len() > 4 && !tables.contains(w));
+    for (name, text) in page_files().iter().filter(|f| f.0.ends_with(".ts")) {
+        let quoted: std::collections::HashSet<&str> = text.split(['"', '`']).collect();
+        let said: Vec<&String> = known
+            .iter()
+            .filter(|w| quoted.contains(w.as_str()))
+            .collect();
+        assert!(said.is_empty(), "{name} says {said:?}");
+    }
 }
 
 #[test]

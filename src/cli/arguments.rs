@@ -3,18 +3,40 @@
 use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 use std::path::PathBuf;
 
+/// The caution below every answer.
+pub const CAUTION: &str =
+    "The results are an aid, not a permit. Local codes and licensed practice have priority.";
+
 /// Checks the penstock (pressure pipe) of a small hydro plant from a GPS walk or a level survey.
 #[derive(Debug, Parser)]
 #[command(
     name = "steadyfall",
     version,
     max_term_width = 100,
-    after_help = "Start with `steadyfall demo`: it needs no files.\nThe results are an aid, not a permit. Local codes and licensed practice have priority."
+    after_help = format!("Start with `steadyfall demo`: it needs no files.\n{CAUTION}")
 )]
 pub struct Arguments {
+    /// Form of the error messages: text for people, or JSON for other programs
+    #[arg(
+        long,
+        global = true,
+        value_enum,
+        value_name = "FORM",
+        default_value = "text"
+    )]
+    pub faults: FaultsWord,
     /// What to do.
     #[command(subcommand)]
     pub command: Command,
+}
+
+/// How faults are told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum FaultsWord {
+    /// Place in the file, value found, value expected, correction
+    Text,
+    /// The same as a JSON list
+    Json,
 }
 
 /// The commands.
@@ -40,6 +62,12 @@ pub enum Command {
     New(New),
     /// Write shell completions or man pages
     Shell(Shell),
+    /// This program as one page for a browser: it works on a phone without a network
+    #[cfg(feature = "page")]
+    Page(PageFile),
+    /// What a form for the site file is made from, as JSON
+    #[command(hide = true)]
+    Fields(Fields),
 }
 
 /// Options that most commands share.
@@ -57,6 +85,9 @@ pub struct Common {
     /// Print errors only
     #[arg(long)]
     pub quiet: bool,
+    /// Print the answer in short, as JSON
+    #[arg(long, hide = true)]
+    pub brief: bool,
 }
 
 impl Common {
@@ -136,6 +167,9 @@ pub struct Demo {
     /// Which sample
     #[arg(long, value_enum, default_value = "metric")]
     pub sample: UnitsWord,
+    /// Write the files of the sample to this folder instead
+    #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
+    pub files: Option<PathBuf>,
 }
 
 /// What survey files do not say of themselves.
@@ -193,7 +227,7 @@ pub struct Survey {
 /// `check`
 #[derive(Debug, Args)]
 pub struct Check {
-    /// A site file, or survey files with --pipe
+    /// A site file, a zip with a site file and its surveys, or survey files with --pipe
     #[arg(required = true, value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
     /// Pipe, in words that match one catalogue row: "PE100 SDR11 90". Give several pipes in order with "to": "PE100 SDR17 110 to 330 m"
@@ -281,6 +315,26 @@ pub struct Pipes {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
+}
+
+/// `page`
+#[cfg(feature = "page")]
+#[derive(Debug, Args)]
+pub struct PageFile {
+    /// The file to write [default: steadyfall.html]
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub file: Option<PathBuf>,
+}
+
+/// `fields`
+#[derive(Debug, Args)]
+pub struct Fields {
+    /// A site file: what it says, key by key
+    #[arg(value_hint = ValueHint::FilePath)]
+    pub site: Option<PathBuf>,
+    /// Changes to make in it first: a JSON list of {table, index, key, value}, {table, add} or {table, index, remove}
+    #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
+    pub changes: Option<PathBuf>,
 }
 
 /// `basis`

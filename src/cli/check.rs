@@ -10,8 +10,10 @@ use crate::report::folder::write_beside;
 use crate::report::{self, json};
 use crate::route::Route;
 use crate::site::{self, Site, Wish};
-use crate::study::{Study, read_route};
-use crate::text::{Fault, Place, neutral};
+use crate::study::{LogReader, Reader, Study, read_route_with};
+use crate::survey::pressure::{read_log, read_log_bytes};
+use crate::survey::{self, Bundle, ReadOptions};
+use crate::text::{Fault, Place, Wanted, neutral, read_bytes};
 use crate::unit::Units;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -22,7 +24,11 @@ pub fn run(arguments: &Check) -> Result<ExitCode, Trouble> {
         [file] if is_site(file) => {
             options_with_a_site_file(arguments, file)?;
             let site = site::read_file(file)?;
-            judge(&site, file, None, &arguments.judging)
+            judge(&site, file, None, &arguments.judging, DISK)
+        }
+        [file] if has_ending(file, "zip") && arguments.pipe.is_empty() => {
+            options_with_a_site_file(arguments, file)?;
+            packed(arguments, file)
         }
         files => {
             if let Some(site) = files.iter().find(|f| is_site(f)) {
@@ -37,15 +43,76 @@ pub fn run(arguments: &Check) -> Result<ExitCode, Trouble> {
             }
             let (site, text) = from_options(arguments)?;
             let first = files.first().cloned().unwrap_or_default();
-            judge(&site, &first, Some(text), &arguments.judging)
+            judge(&site, &first, Some(text), &arguments.judging, DISK)
         }
     }
 }
 
 /// A site file by its name.
 pub fn is_site(file: &Path) -> bool {
+    has_ending(file, "toml")
+}
+
+pub fn has_ending(file: &Path, ending: &str) -> bool {
     file.extension()
-        .is_some_and(|e| e.eq_ignore_ascii_case("toml"))
+        .is_some_and(|e| e.eq_ignore_ascii_case(ending))
+}
+
+/// Where the files come from that a site names.
+#[derive(Clone, Copy)]
+struct Files<'a> {
+    survey: Reader<'a>,
+    log: LogReader<'a>,
+}
+
+/// From the disk.
+const DISK: Files<'_> = Files {
+    survey: &|path, kind, options| survey::read(path, kind, options),
+    log: &|path| read_log(path),
+};
+
+/// What a zip must be.
+pub const ZIP: Wanted<'_> = Wanted {
+    what: "a zip with a site file and its surveys",
+    largest_bytes: 100_000_000,
+    advice: "check the name and the folder",
+};
+
+/// A site file with its surveys in one zip. They are judged as they would be in a folder; only faults say that they lie in the zip.
+fn packed(arguments: &Check, file: &Path) -> Result<ExitCode, Trouble> {
+    let bundle = Bundle::read(&file.display().to_string(), &read_bytes(file, &ZIP)?)?;
+    let name = bundle.only(".toml")?.to_owned();
+    let within = |path: &Path| path.to_string_lossy().replace('\\', "/");
+    let survey = |path: &Path, kind, options: &ReadOptions| {
+        let path = within(path);
+        survey::read_bytes(bundle.get(&path)?, &path, kind, options)
+    };
+    let log = |path: &Path| {
+        let path = within(path);
+        read_log_bytes(bundle.get(&path)?, &path)
+    };
+    let files = Files {
+        survey: &survey,
+        log: &log,
+    };
+    let run = || {
+        let site = site::read_bytes_of(&name, bundle.get(&name)?)?;
+        judge(&site, file, None, &arguments.judging, files)
+    };
+    run().map_err(|trouble| match trouble {
+        Trouble::Input(faults) => Trouble::Input(
+            faults
+                .into_iter()
+                .map(|mut fault| {
+                    if bundle.get(&fault.place.file).is_ok() {
+                        fault.place.file = bundle.within(&fault.place.file);
+                    }
+                    fault
+                })
+                .collect(),
+        ),
+        other => other,
+    })
 }
 
 fn options_with_a_site_file(arguments: &Check, file: &Path) -> Result<(), Fault> {
@@ -77,10 +144,11 @@ fn judge(
     first_file: &Path,
     made: Option<String>,
     judging: &Judging,
+    files: Files<'_>,
 ) -> Result<ExitCode, Trouble> {
     let progress = Progress::start(judging.common.quiet, "reading the survey");
     let units = units(judging.common.units, site.units);
-    let (route, line) = on_line(site).map_err(|t| t.in_units(units))?;
+    let (route, line) = on_line_from(site, files).map_err(|t| t.in_units(units))?;
     progress.at("calculating flow, air and surge");
     let folder = beside(first_file, "-results");
     let study = Study::of(route, line);
@@ -89,14 +157,20 @@ fn judge(
         folder: &folder,
         first_file,
         made,
-        inputs: site::files_read(site),
+        inputs: std::iter::once(first_file.to_owned())
+            .chain(site::files_read(site))
+            .collect(),
     };
     conclude(study, units, output, judging, progress)
 }
 
 /// A site's survey on one line, and everything the site declares on it.
 pub fn on_line(site: &Site) -> Result<(Route, Line), Trouble> {
-    let route = read_route(site)?;
+    on_line_from(site, DISK)
+}
+
+fn on_line_from(site: &Site, files: Files<'_>) -> Result<(Route, Line), Trouble> {
+    let route = read_route_with(site, files.survey, files.log)?;
     let line = line::build(site, &route)?;
     Ok((route, line))
 }
@@ -127,6 +201,7 @@ pub fn conclude(
         json: json::printed(&json::of_check(&account)),
         sheets: report::sheets(&account)?,
         text: report::terminal::of_check(&account, &look()),
+        brief: report::brief::of_check(&account),
         inputs: output.inputs,
     };
     drop(progress);

@@ -11,6 +11,7 @@ use crate::report::{self, json};
 use crate::route::{Reckoning, Route, RouteOptions};
 use crate::site::{self, Date, Site};
 use crate::study::{Study, WalkedWith, read_options, read_route};
+use crate::survey::pressure::read_log;
 use crate::survey::{self, ReadOptions};
 use crate::text::{Fault, Place, Sentence};
 use crate::unit::{self, OnPegs, Units};
@@ -67,6 +68,7 @@ fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Tro
         json: json::printed(&json::of_storm(&account)),
         sheets: report::storm_sheets(&account)?,
         text: report::terminal::of_storm(&account, &look()),
+        brief: report::brief::of_storm(&account),
         inputs: site::files_read(site)
             .into_iter()
             .chain(arguments.after.iter().cloned())
@@ -111,7 +113,9 @@ fn later(site: &Site, arguments: &Compare) -> Result<(Route, bool, Option<Date>)
     let mut readings = survey::together(readings, &mut 0)?;
     let options = RouteOptions {
         along_slope,
-        heights: WalkedWith::of(site).another_day().heights(&mut readings)?,
+        heights: WalkedWith::of(site)
+            .another_day()
+            .heights(&mut readings, &read_log)?,
         ..RouteOptions::default()
     };
     Ok((Route::from(&readings, &options)?, false, None))

@@ -1,6 +1,7 @@
 use super::Trouble;
 use super::arguments::{Demo, UnitsWord};
 use super::check::{Output, conclude};
+use super::exit::print;
 use super::output::units;
 use super::progress::Progress;
 use crate::line;
@@ -39,6 +40,9 @@ pub fn run(arguments: &Demo) -> Result<ExitCode, Trouble> {
         UnitsWord::Metric => &METRIC,
         UnitsWord::Us => &US,
     };
+    if let Some(folder) = &arguments.files {
+        return unpack(sample, folder);
+    }
     let site = site::read_text("", sample.site)?;
     let route = read_route_from(&site, &|path, kind, options| {
         let name = path
@@ -68,4 +72,20 @@ pub fn run(arguments: &Demo) -> Result<ExitCode, Trouble> {
         &arguments.judging,
         progress,
     )
+}
+
+/// Writes the sample's own files; one that is there already is left alone, and nothing is written then.
+fn unpack(sample: &Sample, folder: &Path) -> Result<ExitCode, Trouble> {
+    let site = ("site.toml", sample.site.as_bytes());
+    let files: Vec<(&str, &[u8])> = std::iter::once(site)
+        .chain(sample.files.iter().copied())
+        .collect();
+    super::new::write(folder, &files, "give another folder")?;
+    let names: Vec<&str> = files.iter().map(|f| f.0).collect();
+    print(&format!(
+        "Wrote {} into {}.",
+        names.join(", "),
+        crate::text::neutral(&folder.display().to_string())
+    ))?;
+    Ok(ExitCode::SUCCESS)
 }

@@ -1,5 +1,7 @@
-use crate::text::Fault;
+use super::arguments::FaultsWord;
+use crate::text::{Fault, Place};
 use crate::unit::Units;
+use serde_json::{Map, Value};
 use std::io::{self, Write};
 use std::process::ExitCode;
 
@@ -32,9 +34,19 @@ impl Trouble {
     }
 
     /// Says it on standard error and gives the status.
-    pub fn tell(self) -> ExitCode {
+    pub fn tell(self, form: FaultsWord) -> ExitCode {
         let mut err = io::stderr().lock();
         match self {
+            Self::Input(faults) if form == FaultsWord::Json => {
+                let all: Vec<Value> = faults.iter().map(as_json).collect();
+                let _ = writeln!(err, "{}", Value::from(all));
+                ExitCode::from(2)
+            }
+            Self::Other(text) if form == FaultsWord::Json => {
+                let all = [as_json(&Fault::new(Place::default(), text))];
+                let _ = writeln!(err, "{}", Value::from(all.as_slice()));
+                ExitCode::from(1)
+            }
             Self::Input(faults) => {
                 for fault in faults {
                     let _ = writeln!(err, "{fault}");
@@ -47,6 +59,56 @@ impl Trouble {
             }
             Self::Unread => ExitCode::SUCCESS,
         }
+    }
+}
+
+/// A fault as other programs read it; what is not known is left out.
+fn as_json(fault: &Fault) -> Value {
+    let place = &fault.place;
+    let mut at = Map::new();
+    let put = |map: &mut Map<String, Value>, key: &str, value: Option<Value>| {
+        if let Some(value) = value {
+            map.insert(key.to_owned(), value);
+        }
+    };
+    let file = Some(&place.file).filter(|f| !f.is_empty());
+    put(&mut at, "file", file.map(|f| f.as_str().into()));
+    put(&mut at, "line", place.line.map(Value::from));
+    put(&mut at, "column", place.column.map(Value::from));
+    put(&mut at, "key", place.key.as_deref().map(Value::from));
+    let mut out = Map::new();
+    put(&mut out, "place", Some(at.into()));
+    put(&mut out, "text", Some((*fault.text).into()));
+    for (key, said) in [
+        ("found", &fault.found),
+        ("expected", &fault.expected),
+        ("do", &fault.advice),
+    ] {
+        put(&mut out, key, said.as_ref().map(|s| (**s).into()));
+    }
+    put(&mut out, "asks", fault.asks.map(Value::from));
+    let choices = Some(&fault.choices).filter(|c| !c.is_empty());
+    put(&mut out, "choices", choices.map(|c| c.as_slice().into()));
+    let line = fault.source_line.as_deref();
+    put(&mut out, "line", line.map(Value::from));
+    out.into()
+}
+
+/// Tells a call that cannot be understood, in the form it asks for as far as it can be read.
+pub fn wrong_call(error: &clap::Error) {
+    let words: Vec<String> = std::env::args().collect();
+    let asks = words.windows(2).any(|w| w == ["--faults", "json"]);
+    if asks || words.iter().any(|w| w == "--faults=json") {
+        let text = error.render().to_string();
+        let first = text
+            .lines()
+            .next()
+            .unwrap_or("")
+            .trim_start_matches("error: ");
+        let all = [as_json(&Fault::new(Place::default(), first))];
+        let _ = writeln!(io::stderr().lock(), "{}", Value::from(all.as_slice()));
+    } else {
+        let _ = error.print();
     }
 }
 

@@ -6,9 +6,12 @@ mod check;
 mod compare;
 mod demo;
 mod exit;
+mod fields;
 mod log;
 mod new;
 mod output;
+#[cfg(feature = "page")]
+mod page;
 mod pipes;
 mod progress;
 mod screen;
@@ -27,17 +30,19 @@ pub fn main() -> ExitCode {
         Ok(arguments) => arguments,
         Err(error) => {
             // Help and version are no error; a wrong call is status 2.
-            let _ = error.print();
             return if error.use_stderr() {
+                exit::wrong_call(&error);
                 ExitCode::from(2)
             } else {
+                let _ = error.print();
                 ExitCode::SUCCESS
             };
         }
     };
+    let form = arguments.faults;
     match run(arguments) {
         Ok(code) => code,
-        Err(trouble) => trouble.tell(),
+        Err(trouble) => trouble.tell(form),
     }
 }
 
@@ -46,6 +51,9 @@ fn run(arguments: Arguments) -> Result<ExitCode, Trouble> {
         Command::Pipes(a) => pipes::run(&a),
         Command::Basis(a) => basis::run(&a),
         Command::Shell(a) => shell::run(&a),
+        #[cfg(feature = "page")]
+        Command::Page(a) => page::run(&a),
+        Command::Fields(a) => fields::run(&a),
         Command::Check(a) => check::run(&a),
         Command::Survey(a) => survey::run(&a),
         Command::Demo(a) => demo::run(&a),

@@ -57,28 +57,8 @@ pub fn run(arguments: &New) -> Result<ExitCode, Trouble> {
             files.push((svg, field::sheet(title, text, paper)));
         }
     }
-    // Nothing is written unless everything can be.
-    if let Some((name, _)) = files.iter().find(|(name, _)| folder.join(name).exists()) {
-        return Err(Fault::new(
-            Place::file(folder.join(name).display().to_string()),
-            "this file exists already; nothing was written",
-        )
-        .expected("a folder without a site file of its own")
-        .advice("give another folder: steadyfall new DIR")
-        .into());
-    }
-    std::fs::create_dir_all(&folder).map_err(|e| fault(&folder, &e))?;
-    for (name, text) in &files {
-        let path = folder.join(name);
-        let mut file = OpenOptions::new()
-            .write(true)
-            .create_new(true)
-            .open(&path)
-            .map_err(|e| fault(&path, &e))?;
-        file.write_all(text.as_bytes())
-            .and_then(|()| file.sync_all())
-            .map_err(|e| fault(&path, &e))?;
-    }
+    let bytes: Vec<(&str, &[u8])> = files.iter().map(|(n, t)| (*n, t.as_bytes())).collect();
+    write(&folder, &bytes, "give another folder: steadyfall new DIR")?;
     let names: Vec<&str> = files.iter().map(|f| f.0).collect();
     print(&format!(
         "Wrote {} into {}.\nFill in site.toml (the ten keys at the top are the most important). Put your walk or sheet in the same folder. Then run\n  steadyfall check {}",
@@ -87,6 +67,31 @@ pub fn run(arguments: &New) -> Result<ExitCode, Trouble> {
         neutral(&folder.join("site.toml").display().to_string())
     ))?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// Writes files that are not there yet; where one is, nothing is written.
+pub fn write(folder: &Path, files: &[(&str, &[u8])], advice: &str) -> Result<(), Fault> {
+    if let Some((name, _)) = files.iter().find(|(name, _)| folder.join(name).exists()) {
+        return Err(Fault::new(
+            Place::file(folder.join(name).display().to_string()),
+            "this file exists already; nothing was written",
+        )
+        .expected("a folder without a site file of its own")
+        .advice(advice));
+    }
+    std::fs::create_dir_all(folder).map_err(|e| fault(folder, &e))?;
+    for (name, bytes) in files {
+        let path = folder.join(name);
+        let mut file = OpenOptions::new()
+            .write(true)
+            .create_new(true)
+            .open(&path)
+            .map_err(|e| fault(&path, &e))?;
+        file.write_all(bytes)
+            .and_then(|()| file.sync_all())
+            .map_err(|e| fault(&path, &e))?;
+    }
+    Ok(())
 }
 
 fn fault(path: &Path, error: &std::io::Error) -> Fault {

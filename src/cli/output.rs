@@ -6,6 +6,7 @@ use super::exit::print;
 use crate::finding::Severity;
 use crate::report;
 use crate::report::folder::{self, Sheet};
+use crate::report::json::printed;
 use crate::unit::Units;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -21,6 +22,8 @@ pub struct Said {
     pub sheets: Vec<Sheet>,
     /// The text for the terminal.
     pub text: String,
+    /// The answer in short.
+    pub brief: serde_json::Value,
     /// The files that were read: a run never replaces one.
     pub inputs: Vec<PathBuf>,
 }
@@ -51,7 +54,9 @@ pub fn finish(
             );
         }
     }
-    if common.json {
+    if common.brief {
+        print(&printed(&said.brief))?;
+    } else if common.json {
         print(&said.json)?;
     } else if !common.quiet {
         print(&said.text)?;

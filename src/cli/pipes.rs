@@ -15,8 +15,13 @@ pub fn run(arguments: &Pipes) -> Result<ExitCode, Trouble> {
         .into_iter()
         .filter(|p| !arguments.verified || !unverified(p))
         .collect();
+    let units = match arguments.units {
+        Some(UnitsWord::Us) => Units::Us,
+        Some(UnitsWord::Metric) => Units::Metric,
+        None => Units::Metric,
+    };
     if arguments.json {
-        let rows: Vec<serde_json::Value> = found.iter().map(|p| row_json(p)).collect();
+        let rows: Vec<serde_json::Value> = found.iter().map(|p| row_json(p, units)).collect();
         print(&serde_json::to_string_pretty(&rows).map_err(|e| Trouble::other(e.to_string()))?)?;
         return Ok(ExitCode::SUCCESS);
     }
@@ -27,14 +32,12 @@ pub fn run(arguments: &Pipes) -> Result<ExitCode, Trouble> {
         ))?;
         return Ok(ExitCode::SUCCESS);
     }
-    let units = match arguments.units {
-        Some(UnitsWord::Us) => Units::Us,
-        Some(UnitsWord::Metric) => Units::Metric,
-        None => Units::Metric,
-    };
     print(&table(&found, units, &look()))?;
     Ok(ExitCode::SUCCESS)
 }
+
+/// What is said of a row whose figures were not read in its standard.
+const UNVERIFIED: &str = "not verified against the standard: check the marking on the pipe";
 
 fn unverified(pipe: &Pipe) -> bool {
     pipe.how_dims.is_unverified() || pipe.how_rating.is_unverified()
@@ -109,7 +112,7 @@ fn table(found: &[&Pipe], units: Units, look: &Look) -> String {
     }
     if doubtful > 0 {
         say(&format!(
-            "* {} not verified against the standard: check the marking on the pipe. The option --verified excludes these rows.",
+            "* {} {UNVERIFIED}. The option --verified excludes these rows.",
             rows(doubtful)
         ));
     }
@@ -162,12 +165,27 @@ fn traps(found: &[&Pipe], units: Units) -> Vec<String> {
     told.into_iter().flatten().collect()
 }
 
-fn row_json(pipe: &Pipe) -> serde_json::Value {
+fn row_json(pipe: &Pipe, units: Units) -> serde_json::Value {
     let known = |v: f64| (v > 0.0).then_some(v);
     crate::report::json::rounded(serde_json::json!({
         "id": pipe.id, "spec": pipe.spec, "standard": pipe.standard, "grade": pipe.grade, "size": pipe.size_label, "series": pipe.series,
         "outer_diameter_m": known(pipe.outer_diameter_m), "wall_m": known(pipe.wall_m), "inner_diameter_m": known(pipe.inner_diameter_m),
         "rating_pa": pipe.rating_pa, "rating_basis": pipe.rating_basis, "rating_temp_c": pipe.rating_temp_c, "mass_kg_per_m": known(pipe.mass_kg_per_m),
-        "verified": !unverified(pipe), "refused": pipe.refused, "source": pipe.source, "note": pipe.note,
+        "shown": shown(pipe, units),
+        "verified": !unverified(pipe), "caution": unverified(pipe).then_some(UNVERIFIED), "refused": pipe.refused, "source": pipe.source, "note": pipe.note,
     }))
+}
+
+/// The measures of a pipe in words: what tells it from the one beside it.
+fn shown(pipe: &Pipe, units: Units) -> serde_json::Value {
+    let show = |quantity, value: Option<f64>| {
+        value
+            .filter(|v| *v > 0.0)
+            .map(|v| Figure::new(quantity, v).show(units))
+    };
+    serde_json::json!({
+        "outside": show(Quantity::Bore, Some(pipe.outer_diameter_m)),
+        "bore": show(Quantity::Bore, Some(pipe.inner_diameter_m)),
+        "allowable": show(Quantity::Pressure, pipe.rating_pa),
+    })
 }

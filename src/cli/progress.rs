@@ -48,7 +48,17 @@ impl Progress {
             let thread = thread::Builder::new().spawn(watch).ok()?;
             Some((done, thread))
         });
-        Self { stage, watch }
+        let progress = Self { stage, watch };
+        progress.line();
+        progress
+    }
+
+    /// A page that runs the program has no terminal and no threads: it asks for each stage on a line of its own.
+    fn line(&self) {
+        if let (Some(mark), Ok(stage)) = (std::env::var_os("STEADYFALL_STAGES"), self.stage.lock())
+        {
+            eprintln!("{}{stage}", mark.to_string_lossy());
+        }
     }
 
     /// What is done from here on.
@@ -56,6 +66,7 @@ impl Progress {
         if let Ok(mut now) = self.stage.lock() {
             *now = stage;
         }
+        self.line();
     }
 }
 

@@ -32,7 +32,10 @@ pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
             &site::files_read(&site),
         )?;
     }
-    if arguments.common.json {
+    if arguments.common.brief {
+        let brief = words::brief(&sizes, &neutral(&line.title), &line, units);
+        print(&json::printed(&brief))?;
+    } else if arguments.common.json {
         print(&json::printed(&value))?;
     } else if !arguments.common.quiet {
         print(&words::text(

@@ -47,6 +47,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
         json: json::printed(&json::of_survey(&account)),
         sheets: report::survey_sheets(&account)?,
         text: report::terminal::of_survey(&account, &look()),
+        brief: report::brief::of_survey(&account),
         inputs: site::files_read(&site),
     };
     drop(progress);

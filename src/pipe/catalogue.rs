@@ -148,7 +148,9 @@ impl NotOne {
             .found(format!("\"{}\"", self.words))
             .advice(advice);
         if !self.candidates.is_empty() {
-            fault = fault.expected(format!("one of: {}", self.listed().join("; ")));
+            fault = fault
+                .expected(format!("one of: {}", self.listed().join("; ")))
+                .choices(self.candidates.iter().take(LISTED).map(|p| &p.spec));
         }
         fault
     }

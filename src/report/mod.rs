@@ -2,6 +2,8 @@
 
 /// A study with what was found in it.
 pub mod account;
+/// The answer in short.
+pub mod brief;
 mod columns;
 mod drawn;
 /// The section and the plan for drawing programs.

@@ -70,9 +70,15 @@ fn classes(row: &Row, changes: &mut Changes) -> String {
     format!("{}{}", all.join(", "), changes.letter(row))
 }
 
-/// The table for the terminal.
-pub fn text(sizes: &Sizes, title: &str, line: &Line, units: Units, look: &Look) -> String {
-    let say = Say::on(units, &line.pegs);
+/// The table: its heads, its rows, the words over the row where a choice of jets begins, and what is said below.
+struct Table {
+    heads: Vec<&'static str>,
+    rows: Vec<Vec<String>>,
+    groups: Vec<(usize, JetChoice)>,
+    notes: Vec<String>,
+}
+
+fn table(sizes: &Sizes, line: &Line, say: Say) -> Table {
     let priced = sizes.rows.iter().any(|r| r.price.is_some());
     let mut changes = Changes(Vec::new());
     let mut heads = vec![
@@ -94,24 +100,59 @@ pub fn text(sizes: &Sizes, title: &str, line: &Line, units: Units, look: &Look) 
         heads.push(">price");
     }
     heads.push(">margin");
-    let mut table = Columns::new(&heads);
+    let mut rows = Vec::new();
     let mut groups: Vec<(usize, JetChoice)> = Vec::new();
     for (i, row) in sizes.rows.iter().enumerate() {
         let before = i.checked_sub(1).and_then(|k| sizes.rows.get(k));
         if before.is_none_or(|b| b.choice != row.choice) {
             groups.push((i, row.choice));
         }
-        table.row(cells(row, priced, &mut changes, say));
+        rows.push(cells(row, priced, &mut changes, say));
     }
-    let mut out = look.wrapped(
-        &format!(
-            "{title}: {} combinations of pipe and nozzles calculated, {} shown",
-            sizes.screened,
-            sizes.rows.len()
-        ),
-        0,
-        2,
-    );
+    Table {
+        notes: notes(sizes, &changes, line, say),
+        heads,
+        rows,
+        groups,
+    }
+}
+
+/// How many were worked out and are shown.
+fn worked_out(sizes: &Sizes, title: &str) -> String {
+    format!(
+        "{title}: {} combinations of pipe and nozzles calculated, {} shown",
+        sizes.screened,
+        sizes.rows.len()
+    )
+}
+
+/// The table with its words, for a page that shows it.
+pub fn brief(sizes: &Sizes, title: &str, line: &Line, units: Units) -> Value {
+    let table = table(sizes, line, Say::on(units, &line.pegs));
+    let group = |at: usize| {
+        table
+            .groups
+            .iter()
+            .find(|g| g.0 == at)
+            .map(|g| heading(g.1))
+    };
+    json!({
+        "line": worked_out(sizes, title),
+        "heads": table.heads.iter().map(|h| h.trim_start_matches('>')).collect::<Vec<_>>(),
+        "rows": table.rows.iter().enumerate().map(|(i, cells)| json!({"over": group(i), "cells": cells})).collect::<Vec<_>>(),
+        "notes": table.notes,
+    })
+}
+
+/// The table for the terminal.
+pub fn text(sizes: &Sizes, title: &str, line: &Line, units: Units, look: &Look) -> String {
+    let whole = table(sizes, line, Say::on(units, &line.pegs));
+    let groups = &whole.groups;
+    let mut table = Columns::new(&whole.heads);
+    for row in whole.rows {
+        table.row(row);
+    }
+    let mut out = look.wrapped(&worked_out(sizes, title), 0, 2);
     // The mark of the declared line and the size name a row.
     for part in table.parts(2, look.width, 2) {
         let lines = part.text(2);
@@ -128,8 +169,8 @@ pub fn text(sizes: &Sizes, title: &str, line: &Line, units: Units, look: &Look) 
         }
     }
     out.push('\n');
-    for line in notes(sizes, &changes, line, say) {
-        out.push_str(&look.wrapped(&line, 0, 2));
+    for line in &whole.notes {
+        out.push_str(&look.wrapped(line, 0, 2));
     }
     out
 }

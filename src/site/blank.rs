@@ -3,12 +3,14 @@
 use super::survey::SurveyKind;
 use crate::unit::Units;
 
+/// The blank file in metres, from which the other is made.
+pub(super) const METRIC: &str = include_str!("blank/site.toml");
+
 /// The commented site file: the keys that matter are set, every other key stands ready behind a `#`. In feet its examples are such as are usual there.
 pub fn blank(units: Units) -> String {
-    let metric = include_str!("blank/site.toml");
     match units {
-        Units::Metric => metric.to_owned(),
-        Units::Us => metric.lines().map(|line| in_us(line) + "\n").collect(),
+        Units::Metric => METRIC.to_owned(),
+        Units::Us => METRIC.lines().map(|line| in_us(line) + "\n").collect(),
     }
 }
 

@@ -31,6 +31,11 @@ impl Bounds {
         }
     }
 
+    /// How it is said.
+    pub(super) const fn words(self) -> &'static str {
+        self.words
+    }
+
     pub(super) fn hold(self, value: f64) -> bool {
         value <= self.most
             && if self.above {

@@ -3,6 +3,8 @@
 mod at;
 mod blank;
 mod bounds;
+mod given;
+mod keys;
 mod options;
 mod paper;
 mod parts;
@@ -25,13 +27,15 @@ mod words;
 
 pub use at::{At, Date, GaugeAt};
 pub use blank::{blank, blank_sheet};
+pub use given::{Change, Given, Table, Value, changed, given};
+pub use keys::{Form, Key, keys, tables};
 pub use options::{Wish, from_options, taped};
 pub use parts::{
     Case, CaseRuns, Draw, Fitting, FloodReach, Gauge, GroundReach, Jet, LaidReach, Mark, Movement,
     Moves, Turbine, WaterWay,
 };
 pub use print::options_text;
-pub use read::{read_file, read_survey_file, read_survey_text, read_text};
+pub use read::{read_bytes_of, read_file, read_survey_file, read_survey_text, read_text};
 pub use said::Said;
 pub use survey::{
     Booked, Datum, Doubts, End, Part, Peg, Receiver, Spread, Survey, SurveyKind, Surveyed, Tape,

@@ -1,4 +1,5 @@
 use super::Said;
+use super::keys::Heard;
 use crate::text::{Fault, Lines, Place, Sentence};
 use std::cell::RefCell;
 use std::ops::Range;
@@ -14,6 +15,8 @@ pub(super) struct Paper<'p> {
     text: &'p str,
     lines: Lines<'p>,
     faults: RefCell<Vec<(usize, Fault)>>,
+    /// What the reader asks for, where somebody listens.
+    heard: Option<RefCell<Vec<Heard>>>,
 }
 
 impl<'p> Paper<'p> {
@@ -22,7 +25,39 @@ impl<'p> Paper<'p> {
             text,
             lines: Lines::new(file, text),
             faults: RefCell::default(),
+            heard: None,
         }
+    }
+
+    /// A paper on which nothing stands, and that keeps what it is asked for.
+    pub(super) fn listening() -> Self {
+        Self {
+            heard: Some(RefCell::default()),
+            ..Self::new("", "")
+        }
+    }
+
+    /// Whether somebody listens to what is asked for.
+    pub(super) fn listens(&self) -> bool {
+        self.heard.is_some()
+    }
+
+    /// Keeps that a key was asked for, once.
+    pub(super) fn hear(&self, key: Heard) {
+        if let Some(heard) = &self.heard {
+            let mut heard = heard.borrow_mut();
+            if !heard
+                .iter()
+                .any(|h| h.table == key.table && h.key == key.key)
+            {
+                heard.push(key);
+            }
+        }
+    }
+
+    /// Everything that was asked for, in order.
+    pub(super) fn heard(self) -> Vec<Heard> {
+        self.heard.map(RefCell::into_inner).unwrap_or_default()
     }
 
     /// Whether no line is too long to be kept with each of its values; tells the first that is.

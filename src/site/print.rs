@@ -102,7 +102,7 @@ fn word<T: PartialEq>(words: &[(&str, T)], meant: &T) -> String {
 }
 
 /// A text as TOML writes it in quotes.
-fn quoted(text: &str) -> String {
+pub(super) fn quoted(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 2);
     out.push('"');
     for c in text.chars() {

@@ -22,6 +22,13 @@ pub fn read_text(file: &str, text: &str) -> Result<Site, Vec<Fault>> {
     finish(paper, site).map_err(|faults| faults.into_iter().map(|f| units.fault(f)).collect())
 }
 
+/// Everything the reader asks for: it is run on an empty paper and listened to.
+pub(super) fn heard() -> Vec<super::keys::Heard> {
+    let paper = Paper::listening();
+    site(&paper, "", &DeTable::new());
+    paper.heard()
+}
+
 /// What a site file must be. The largest is some hundred pages of text: what is larger is another kind of file.
 const WANTED: Wanted<'_> = Wanted {
     what: "a site file in TOML",
@@ -34,7 +41,15 @@ pub fn read_file(path: &Path) -> Result<Site, Vec<Fault>> {
     let file = path.display().to_string();
     let one = |fault| vec![fault];
     let bytes = read_bytes(path, &WANTED).map_err(one)?;
-    read_text(&file, &decode(&file, &bytes).map_err(one)?.text)
+    read_bytes_of(&file, &bytes)
+}
+
+/// Reads a site file from its bytes.
+pub fn read_bytes_of(file: &str, bytes: &[u8]) -> Result<Site, Vec<Fault>> {
+    read_text(
+        file,
+        &decode(file, bytes).map_err(|fault| vec![fault])?.text,
+    )
 }
 
 /// Reads only the `[survey]` of a file: a new survey of the same pipe. What else stands in it must be right but is not used.

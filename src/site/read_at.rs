@@ -1,4 +1,5 @@
 use super::bounds as b;
+use super::keys::Form;
 use super::section::Section;
 use super::{At, Date, Said};
 use crate::unit::{Kind, OnPegs};
@@ -6,6 +7,7 @@ use toml::de::DeValue;
 
 /// A day, as TOML writes it or in quotes.
 pub(super) fn date(s: &Section<'_, '_>, key: &'static str) -> Option<Date> {
+    s.hear(key, Form::Day, None);
     let value = s.value(key)?;
     let day = match value.get_ref() {
         DeValue::Datetime(day) => day.date,
@@ -30,6 +32,7 @@ pub(super) fn date(s: &Section<'_, '_>, key: &'static str) -> Option<Date> {
 
 /// Where something is: a station, a name, or "lat, lon".
 pub(super) fn at(s: &Section<'_, '_>, key: &'static str) -> Option<Said<At>> {
+    s.hear(key, Form::Place, None);
     let value = s.value(key)?;
     as_at(s, key, value)
 }

@@ -1,6 +1,7 @@
 //! How a field book was kept: what `[survey]` and `[[survey.part]]` say beside the columns.
 
 use super::bounds as b;
+use super::keys::Form;
 use super::section::Section;
 use super::survey::{Booked, Tape};
 use super::whole::WorkOrder;
@@ -71,6 +72,7 @@ fn tape(s: Section<'_, '_>) -> Tape {
 
 /// The key `misclosure`: a surveyor's word, or a length per root of a kilometre or mile.
 pub(super) fn order(s: &Section<'_, '_>) -> Option<WorkOrder> {
+    s.hear("misclosure", Form::words(w::ORDERS), None);
     let value = s.value("misclosure")?;
     if let DeValue::String(text) = value.get_ref()
         && let Some((length, root_km)) = per_root(text)

@@ -1,4 +1,5 @@
 use super::bounds as b;
+use super::keys::Form;
 use super::parts::{Case, Fitting, Gauge, Movement, Moves, Turbine};
 use super::read_at::{as_at, date};
 use super::section::Section;
@@ -29,7 +30,7 @@ fn known_state(
     let fault = said
         .fault(format!("no state is called \"{}\"", said.value))
         .found(&said.value)
-        .expected(known.join(", "));
+        .choices(known.iter().map(String::as_str));
     let near = crate::text::nearest(&said.value, known.iter().map(String::as_str));
     let fault = match near {
         Some(near) => fault.advice(format!("did you mean \"{near}\"?")),
@@ -169,6 +170,7 @@ pub(super) fn gauge(
             s.missing(key, expected, "add this key");
         }
     }
+    s.hear("at", Form::Place, None);
     let at = s.value("at").and_then(|value| match value.get_ref() {
         DeValue::String(text) if text.trim().eq_ignore_ascii_case("turbine") => {
             Some(s.as_text("at", value)?.map(|_| GaugeAt::Turbine))

@@ -1,5 +1,6 @@
 use super::Said;
 use super::bounds::most_of;
+use super::keys::{Form, Heard};
 use super::paper::Paper;
 use crate::text::{Fault, Sentence, nearest};
 use std::cell::RefCell;
@@ -19,6 +20,8 @@ pub(super) struct Section<'p, 't> {
     path: String,
     /// As a person writes it: "[[survey.part]]"; empty for the top of the file.
     shown: String,
+    /// Whether there may be several of it.
+    is_list: bool,
     asked: RefCell<Vec<&'static str>>,
 }
 
@@ -31,6 +34,7 @@ impl<'p, 't> Section<'p, 't> {
             start: 0,
             path: String::new(),
             shown: String::new(),
+            is_list: false,
             asked: RefCell::default(),
         }
     }
@@ -41,6 +45,19 @@ impl<'p, 't> Section<'p, 't> {
             key.to_owned()
         } else {
             format!("{}.{key}", self.path)
+        }
+    }
+
+    /// Tells a listener what a key takes.
+    pub(super) fn hear(&self, key: &'static str, form: Form, limits: Option<&'static str>) {
+        if self.paper.listens() {
+            self.paper.hear(Heard {
+                table: self.path.clone(),
+                many: self.is_list,
+                key,
+                form,
+                limits,
+            });
         }
     }
 
@@ -98,6 +115,9 @@ impl<'p, 't> Section<'p, 't> {
 
     /// A table below this one.
     pub(super) fn table(&self, key: &'static str) -> Option<Self> {
+        if self.paper.listens() {
+            return Some(self.below(key, self.table, 0, false));
+        }
         let value = self.value(key)?;
         match value.get_ref() {
             DeValue::Table(table) => Some(self.below(key, table, value.span().start, false)),
@@ -139,6 +159,9 @@ impl<'p, 't> Section<'p, 't> {
 
     /// The tables of a list below this one, in order.
     pub(super) fn tables(&self, key: &'static str) -> Vec<Self> {
+        if self.paper.listens() {
+            return vec![self.below(key, self.table, 0, true)];
+        }
         let Some(value) = self.value(key) else {
             return Vec::new();
         };
@@ -205,6 +228,7 @@ impl<'p, 't> Section<'p, 't> {
             start,
             path,
             shown,
+            is_list,
             asked: RefCell::default(),
         }
     }
@@ -241,7 +265,7 @@ impl<'p, 't> Section<'p, 't> {
                     format!("there is no key \"{name}\" {place}"),
                 )
                 .found(name)
-                .expected(known.join(", "));
+                .choices(known.iter().copied());
             let fault = match nearest(name, known.iter().copied()) {
                 Some(near) => fault.advice(format!("did you mean \"{near}\"?")),
                 None => fault.advice("remove it, or move it to the table that it belongs to"),

@@ -2,6 +2,7 @@
 
 use super::Said;
 use super::bounds::Bounds;
+use super::keys::Form;
 use super::section::{Section, Value};
 use crate::text::{Fault, Place, nearest};
 use crate::unit::{Kind, Misread, parse};
@@ -28,6 +29,7 @@ impl<'t> Section<'_, 't> {
 
     /// A text.
     pub(super) fn text(&self, key: &'static str) -> Option<Said<String>> {
+        self.hear(key, Form::Text, None);
         let value = self.value(key)?;
         self.as_text(key, value)
     }
@@ -78,6 +80,7 @@ impl<'t> Section<'_, 't> {
 
     /// The values of a list.
     pub(super) fn list(&self, key: &'static str) -> Vec<&'t Value<'t>> {
+        self.hear(key, Form::Texts, None);
         let Some(value) = self.value(key) else {
             return Vec::new();
         };
@@ -97,6 +100,7 @@ impl<'t> Section<'_, 't> {
 
     /// A quantity with its unit, in SI.
     pub(super) fn quantity(&self, key: &'static str, kind: Kind, bounds: Bounds) -> Option<f64> {
+        self.hear(key, Form::Quantity(kind), Some(bounds.words()));
         let value = self.value(key)?;
         self.as_quantity(key, value, kind, bounds)
     }
@@ -139,6 +143,7 @@ impl<'t> Section<'_, 't> {
 
     /// A plain number.
     pub(super) fn number(&self, key: &'static str, bounds: Bounds) -> Option<f64> {
+        self.hear(key, Form::Number, Some(bounds.words()));
         let value = self.value(key)?;
         self.as_number(key, value, bounds)
     }
@@ -174,6 +179,7 @@ impl<'t> Section<'_, 't> {
 
     /// A number that counts.
     pub(super) fn count(&self, key: &'static str, most: usize) -> Option<usize> {
+        self.hear(key, Form::Count, None);
         let value = self.value(key)?;
         let read = match value.get_ref() {
             DeValue::Integer(i) if i.radix() == 10 => {
@@ -215,6 +221,7 @@ impl<'t> Section<'_, 't> {
 
     /// True or false.
     pub(super) fn flag(&self, key: &'static str) -> Option<bool> {
+        self.hear(key, Form::Flag, None);
         let value = self.value(key)?;
         if let DeValue::Boolean(flag) = value.get_ref() {
             return Some(*flag);
@@ -234,6 +241,7 @@ impl<'t> Section<'_, 't> {
         key: &'static str,
         choices: &[(&'static str, T)],
     ) -> Option<Said<T>> {
+        self.hear(key, Form::words(choices), None);
         let said = self.text(key)?;
         match one_of(&said, key, choices) {
             Ok(choice) => Some(said.with(choice)),
@@ -260,7 +268,7 @@ pub(super) fn one_of<T: Copy>(
     let fault = said
         .fault(format!("\"{}\" is not a value of \"{key}\"", said.value))
         .found(&said.value)
-        .expected(words.join(", "));
+        .choices(words.iter().copied());
     Err(match nearest(&said.value, words) {
         Some(near) => fault.advice(format!("did you mean \"{near}\"?")),
         None => fault.advice("use one of these values"),

@@ -29,7 +29,9 @@ pub use falls::{Falls, Judged};
 pub use pressed::WalkedWith;
 pub use states::air_legs;
 pub(crate) use states::loads;
-pub use survey::{Reader, Surveyed, read_route, read_route_from, survey};
+pub use survey::{
+    LogReader, Reader, Surveyed, read_route, read_route_from, read_route_with, survey,
+};
 pub use zoned::{Carried, Zoned};
 
 /// Everything computed on one line, as declared.

@@ -1,10 +1,11 @@
 //! What is expected of the receiver, and the heights that a log of the air's pressure lays on its walks.
 
+use super::survey::LogReader;
 use crate::route::heights::HeightsOptions;
 use crate::route::receiver::{Class, Device, Expected};
 use crate::site::{Receiver, Site};
 use crate::survey::Reading;
-use crate::survey::pressure::{lay, read_log};
+use crate::survey::pressure::lay;
 use crate::text::{Fault, Place};
 use std::path::PathBuf;
 
@@ -56,7 +57,11 @@ impl WalkedWith {
     ///
     /// # Errors
     /// A log that cannot be read or does not run during the walk; a base without a log.
-    pub fn heights(&self, readings: &mut [Reading]) -> Result<HeightsOptions, Fault> {
+    pub fn heights(
+        &self,
+        readings: &mut [Reading],
+        read_log: LogReader<'_>,
+    ) -> Result<HeightsOptions, Fault> {
         let Some(path) = &self.pressure_log else {
             if let Some(base) = &self.base_log {
                 return Err(Fault::new(

@@ -4,8 +4,9 @@ use crate::profile::{self, Bore, Profile};
 use crate::route::heights::HeightsOptions;
 use crate::route::{At as RouteAt, End, KnownHeight, Part, Peg, Route, RouteOptions, Spot};
 use crate::site::{self, At, GaugeAt, Said, Site, SurveyKind, Taped};
+use crate::survey::pressure::{PressureLog, read_log};
 use crate::survey::{self, Method, ReadOptions, Reading};
-use crate::text::{Fault, Remark};
+use crate::text::{Fault, NO_SUCH_FILE, Remark};
 use std::path::Path;
 
 /// A survey judged alone: no pipe needed.
@@ -50,11 +51,22 @@ pub fn read_route(site: &Site) -> Result<Route, Fault> {
 /// Reads one survey file: from the disk, or from what the program carries in itself.
 pub type Reader<'a> = &'a dyn Fn(&Path, Option<Method>, &ReadOptions) -> Result<Reading, Fault>;
 
-/// The same with another way to come by the files.
+/// Reads one log of the air's pressure, in the same way.
+pub type LogReader<'a> = &'a dyn Fn(&Path) -> Result<PressureLog, Fault>;
+
+/// The same with another way to come by the survey files.
 ///
 /// # Errors
 /// As [`read_route`].
 pub fn read_route_from(site: &Site, read: Reader<'_>) -> Result<Route, Fault> {
+    read_route_with(site, read, &read_log)
+}
+
+/// The same with another way to come by every file.
+///
+/// # Errors
+/// As [`read_route`].
+pub fn read_route_with(site: &Site, read: Reader<'_>, log: LogReader<'_>) -> Result<Route, Fault> {
     let said = &site.survey;
     let mut points = 0;
     let mut read_all = |files: &[Said<String>], kind: Option<SurveyKind>, options: &ReadOptions| {
@@ -80,7 +92,7 @@ pub fn read_route_from(site: &Site, read: Reader<'_>) -> Result<Route, Fault> {
             place: part.said.place.clone(),
         });
     }
-    let heights = WalkedWith::of(site).heights(&mut readings)?;
+    let heights = WalkedWith::of(site).heights(&mut readings, log)?;
     Route::from(&readings, &route_options(site, parts, heights))
 }
 
@@ -101,7 +113,7 @@ fn namesake(site: &Site, path: &Path, said: &Said<String>) -> Option<Remark> {
 /// A file that is not there is told at the place where the site file names it.
 fn missing(path: &Path, said: &Said<String>, fault: Fault) -> Fault {
     // What no site file names, the reader's own fault tells by its name.
-    if path.exists() || said.place.line.is_none() {
+    if *fault.text != *NO_SUCH_FILE || said.place.line.is_none() {
         return fault;
     }
     said.fault(format!("the survey file \"{}\" does not exist", said.value))

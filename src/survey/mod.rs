@@ -3,6 +3,7 @@
 pub mod angle;
 mod angle_sheet;
 mod booked;
+mod bundle;
 mod condition;
 mod content;
 mod foreign;
@@ -28,6 +29,7 @@ pub mod traverse;
 mod walks;
 mod workbook;
 
+pub use bundle::Bundle;
 pub use options::{Order, ReadOptions, Spread};
 pub use read::{read, read_bytes, together};
 pub use reading::{

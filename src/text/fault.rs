@@ -17,6 +17,10 @@ pub struct Fault {
     pub expected: Option<Sentence>,
     /// What the user can do about it.
     pub advice: Option<Sentence>,
+    /// The key of the site file that would settle it, where it is asked for: "survey.taped".
+    pub asks: Option<&'static str>,
+    /// What may stand there instead, word for word, where that is a list.
+    pub choices: Vec<String>,
     /// The whole line of the file, for the caret.
     pub source_line: Option<String>,
 }
@@ -30,6 +34,8 @@ impl Fault {
             found: None,
             expected: None,
             advice: None,
+            asks: None,
+            choices: Vec::new(),
             source_line: None,
         }
     }
@@ -52,6 +58,22 @@ impl Fault {
     #[must_use]
     pub fn advice(mut self, advice: impl Into<Sentence>) -> Self {
         self.advice = Some(advice.into());
+        self
+    }
+
+    /// With the key of the site file that would settle it.
+    #[must_use]
+    pub fn asks(mut self, key: &'static str) -> Self {
+        self.asks = Some(key);
+        self
+    }
+
+    /// With the words that may stand there; they are what was expected, too, where nothing else is said of that.
+    #[must_use]
+    pub fn choices<W: Into<String>>(mut self, choices: impl IntoIterator<Item = W>) -> Self {
+        self.choices = choices.into_iter().map(Into::into).collect();
+        let words = self.choices.join(", ");
+        self.expected.get_or_insert(words.into());
         self
     }
 

@@ -14,6 +14,9 @@ pub struct Wanted<'a> {
     pub advice: &'a str,
 }
 
+/// What is said of a file that is not there.
+pub const NO_SUCH_FILE: &str = "there is no such file";
+
 /// The bytes of a file that somebody named.
 ///
 /// # Errors
@@ -26,7 +29,7 @@ pub fn read_bytes(path: &Path, wanted: &Wanted<'_>) -> Result<Vec<u8>, Fault> {
             .advice(wanted.advice)
     };
     let unread = |error: std::io::Error| match error.kind() {
-        ErrorKind::NotFound => fault("there is no such file", "no file with this name".to_owned()),
+        ErrorKind::NotFound => fault(NO_SUCH_FILE, "no file with this name".to_owned()),
         _ => fault("this file cannot be read", error.to_string()),
     };
     let about = fs::metadata(path).map_err(unread)?;

@@ -15,7 +15,7 @@ mod word;
 pub use decode::{Decoded, decode};
 pub use digest::digest;
 pub use fault::{Fault, Remark, neutral};
-pub use file::{Wanted, read_bytes};
+pub use file::{NO_SUCH_FILE, Wanted, read_bytes};
 pub use lines::Lines;
 pub use number::{NoNumber, number, whole_number};
 pub use place::Place;

@@ -166,7 +166,7 @@ fn the_file_that_was_judged_is_named_with_its_size_and_digest() {
         .assert()
         .code(2);
     let err = String::from_utf8_lossy(&out.get_output().stderr).into_owned();
-    assert!(err.contains("is not there"), "{err}");
+    assert!(err.contains("does not exist"), "{err}");
 }
 
 #[test]

@@ -37,6 +37,7 @@ mod lifts;
 mod movements;
 mod obey;
 mod overlay;
+mod page;
 mod parted;
 mod pegs;
 mod pipes;

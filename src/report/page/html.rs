@@ -2,11 +2,15 @@
 
 use crate::text::neutral;
 
+/// Text as a page shows it: harmless, with the sign that terminals are spared.
+pub fn typeset(text: &str) -> String {
+    neutral(text).replace(" +- ", " \u{b1} ")
+}
+
 /// Text made safe between tags and inside quoted attributes: it can only be read, never run.
 pub fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    // The sign that terminals are spared.
-    for letter in neutral(text).replace(" +- ", " \u{b1} ").chars() {
+    for letter in typeset(text).chars() {
         match letter {
             '&' => out.push_str("&amp;"),
             '<' => out.push_str("&lt;"),

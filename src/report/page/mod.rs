@@ -27,8 +27,12 @@ use super::words::{Say, survey_line, verdict_line};
 use super::{plan_view, section};
 use crate::drawing::Section;
 use crate::finding::Finding;
-pub use html::escaped;
 use html::section as part;
+pub use html::{escaped, typeset};
+pub(super) use storm::tonight;
+pub(super) use top::{
+    class, class_of_survey, first, of_check as figures_of_check, of_survey as figures_of_survey,
+};
 
 /// The page of a check.
 pub fn of_check(account: &Account) -> String {

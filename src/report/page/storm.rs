@@ -6,7 +6,7 @@ use crate::report::words::consequence::consequences;
 use crate::report::words::storm;
 
 /// What to do tonight, the most pressing first.
-pub(super) fn tonight(account: &StormAccount) -> Vec<String> {
+pub(in crate::report) fn tonight(account: &StormAccount) -> Vec<String> {
     storm::tonight(
         &account.compared,
         &account.after.study.line,

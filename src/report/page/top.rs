@@ -11,7 +11,7 @@ use crate::unit::Quantity;
 const FIRST: usize = 3;
 
 /// The class that colours a verdict.
-pub(super) fn class(verdict: Verdict) -> &'static str {
+pub(in crate::report) fn class(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Runs => "runs",
         Verdict::Fix => "fix",
@@ -21,7 +21,7 @@ pub(super) fn class(verdict: Verdict) -> &'static str {
 }
 
 /// The same of a survey alone.
-pub(super) fn class_of_survey(falls: Falls) -> &'static str {
+pub(in crate::report) fn class_of_survey(falls: Falls) -> &'static str {
     match falls {
         Falls::Falls => "runs",
         Falls::Climbs => "fix",
@@ -29,14 +29,12 @@ pub(super) fn class_of_survey(falls: Falls) -> &'static str {
     }
 }
 
-pub(super) fn head(
-    title: &str,
-    line: &str,
-    class: &str,
+/// What to do first, and how many more things there are to do.
+pub(in crate::report) fn first(
     findings: &[Finding],
     tonight: &[String],
     say: Say,
-) -> String {
+) -> (Vec<String>, usize) {
     let mut first: Vec<String> = Vec::new();
     for finding in findings.iter().filter(|f| f.severity > Severity::Watch) {
         let words = if finding.is_unsettled() {
@@ -64,6 +62,18 @@ pub(super) fn head(
     };
     let rest = first.len().saturating_sub(most);
     first.truncate(most);
+    (first, rest)
+}
+
+pub(super) fn head(
+    title: &str,
+    line: &str,
+    class: &str,
+    findings: &[Finding],
+    tonight: &[String],
+    say: Say,
+) -> String {
+    let (first, rest) = first(findings, tonight, say);
     let mut todo: String = first
         .iter()
         .map(|w| format!("<li>{}</li>", escaped(w)))
@@ -123,7 +133,7 @@ pub(super) fn key(figures: &[(String, String, String)]) -> String {
     format!("<dl class=\"key\">{rows}</dl>\n")
 }
 
-pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)> {
+pub(in crate::report) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)> {
     let line = &study.line;
     let mut out = vec![
         row("length", say.head_sd(line.length_m(), line.length_sd_m), ""),
@@ -202,7 +212,7 @@ pub(super) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)>
     out
 }
 
-pub(super) fn of_survey(surveyed: &Surveyed, say: Say) -> Vec<(String, String, String)> {
+pub(in crate::report) fn of_survey(surveyed: &Surveyed, say: Say) -> Vec<(String, String, String)> {
     let route = &surveyed.route;
     let drop = first(&route.heights.mean_m) - last(&route.heights.mean_m);
     vec![

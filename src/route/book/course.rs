@@ -175,6 +175,7 @@ impl Course {
                     .first()
                     .map_or_else(Place::default, |r| r.place.clone());
                 return Err(Fault::new(place, "were the distances taken along the slope or level?")
+                    .asks("survey.taped")
                     .found("a line steeper than 1 in 10, on which the two differ")
                     .expected("taped = \"slope\" (tape on the ground or along the pipe) or taped = \"horizontal\"")
                     .advice("add the key `taped` under [survey], or --taped slope or --taped horizontal where there is no site file"));

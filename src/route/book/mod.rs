@@ -192,6 +192,7 @@ fn turn(
     let ask =
         |why: Sentence| {
             Err(Fault::new(place.clone(), "which end is the intake is not certain")
+            .asks("survey.from")
             .found(why)
             .expected("from = \"intake\" or from = \"turbine\": which end comes first in the file")
             .advice("add the key `from` under [survey]"))

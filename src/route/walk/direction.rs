@@ -102,6 +102,7 @@ impl Walked<'_> {
 
     fn ask(&self, why: Sentence) -> Fault {
         Fault::new(self.place(), "which end is the intake is not certain")
+            .asks("survey.from")
             .found(why)
             .expected("from = \"intake\" or from = \"turbine\": which end comes first in the file")
             .advice(
@@ -111,6 +112,7 @@ impl Walked<'_> {
 
     fn climbs_as_said(&self, rise_m: f64) -> Fault {
         Fault::new(self.place(), "the pipe would end higher than it begins")
+            .asks("survey.from")
             .found(
                 Sentence::from("the turbine stands ")
                     .length(rise_m, 0)

@@ -1,0 +1,100 @@
+// Keeping, sharing, reading: the report as a view of its own, the zip, single sheets, the list of sites.
+import { button, fill, h } from "./dom";
+import { save, share, shareable } from "./files";
+import { Site } from "./site";
+import { all, remove } from "./store";
+import type { Page } from "./views";
+
+/** The report in a frame: the program's own page, which runs only its own script. */
+export function report(page: Page, site: Site, which: string): HTMLElement {
+  const ending: Record<string, string> = { survey: "-survey-results", compare: "-after-results" };
+  const own = ending[which];
+  const path = site.reports().filter((p) => (own ? p.split("/")[0]?.endsWith(own) : !/-(survey|after)-results\//.test(p)))[0];
+  const text = path && site.result(path);
+  if (!path || !text) {
+    return h("div", { class: "card" }, h("p", {}, "There is no such report yet."), button("Back", () => history.back()));
+  }
+  const frame = h("iframe", { title: path, class: "report" });
+  frame.addEventListener("load", () => {
+    // A link to a part of the report must not be taken for one of this page.
+    frame.contentDocument?.addEventListener("click", (event) => {
+      const link = (event.target as Element | null)?.closest?.("a[href^='#']");
+      if (!link) return;
+      event.preventDefault();
+      const part = frame.contentDocument?.getElementById(decodeURIComponent(link.getAttribute("href")?.slice(1) ?? ""));
+      for (let up = part?.closest("details"); up; up = up.parentElement?.closest("details") ?? null) up.open = true;
+      part?.scrollIntoView();
+    });
+  });
+  frame.srcdoc = text;
+  const print = (): void => {
+    frame.contentWindow?.focus();
+    frame.contentWindow?.print();
+  };
+  document.addEventListener("keydown", function once(event) {
+    if (!frame.isConnected) return document.removeEventListener("keydown", once);
+    if ((event.ctrlKey || event.metaKey) && event.key === "p") {
+      event.preventDefault();
+      print();
+    }
+  });
+  return h("div", { class: "reading" }, h("div", { class: "actions tight" }, button("Back", () => history.back()), button("Print", print), button("Keep or share", () => page.go("keep"))), frame);
+}
+
+/** A printed page prints as the report does: the frame is given its whole height first. */
+export function printable(): void {
+  addEventListener("beforeprint", () => {
+    const frame = document.querySelector<HTMLIFrameElement>("iframe.report");
+    const whole = frame?.contentDocument?.documentElement.scrollHeight;
+    if (frame && whole) frame.style.height = `${whole}px`;
+  });
+  addEventListener("afterprint", () => document.querySelector<HTMLIFrameElement>("iframe.report")?.style.removeProperty("height"));
+}
+
+/** Everything of the site, to keep and to hand on. */
+export function keeping(page: Page, site: Site): HTMLElement {
+  const name = (site.record.title || "site").replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-|-$/g, "").toLowerCase() || "site";
+  const zipped = async (then: (path: string, bytes: Uint8Array<ArrayBuffer>) => unknown): Promise<void> => void (await then(`${name}.zip`, await site.zip()));
+  const one = (path: string, bytes: Uint8Array<ArrayBuffer>): HTMLElement => {
+    const short = path.split("/").pop() ?? path;
+    return h(
+      "li",
+      {},
+      h("span", {}, path),
+      h("span", { class: "row" }, button("Save", () => save(path, bytes), { "aria-label": `save ${short}` }), shareable(path, bytes) && button("Share", () => void share(path, bytes), { "aria-label": `share ${short}` })),
+    );
+  };
+  const files = [site.siteFile, ...site.record.files, ...site.record.results];
+  const canShare = shareable("a.zip", new Uint8Array(1));
+  return h(
+    "div",
+    {},
+    h(
+      "div",
+      { class: "card" },
+      h("p", {}, "One zip holds the site file, the surveys and the results. This page opens it again, and so does the program on a computer."),
+      h("div", { class: "actions" }, button("Save as one zip", () => void zipped(save), { class: "main" }), canShare && button("Share the zip", () => void zipped(share))),
+    ),
+    h("details", { class: "card", open: files.length < 30 }, h("summary", {}, "Single sheets"), h("ul", { class: "sheets" }, ...files.map((f) => one(f.path, f.bytes)))),
+    h("div", { class: "card" }, h("p", {}, Site.unkept ? "This browser does not keep it: its storage is full or shut. Save the zip." : "It is kept in this browser until it is removed."), button("Remove from this browser", () => {
+      void remove(site.record.id).then(() => {
+        page.site = undefined;
+        page.go("survey");
+      });
+    }, { class: "quiet" })),
+  );
+}
+
+/** The sites that this browser keeps. */
+export async function list(open: (site: Site) => void): Promise<HTMLElement | undefined> {
+  const sites = await all().catch(() => []);
+  if (sites.length === 0) return undefined;
+  const rows = sites.map((record) =>
+    h("li", {}, button(record.title || record.name, () => void Site.of(record).then(open), { class: "kept" }), h("small", {}, new Date(record.changed).toLocaleString())),
+  );
+  const box = h("section", { "aria-labelledby": "kept" }, h("h2", { id: "kept" }, "Kept here"));
+  const ul = h("ul", { class: "keptlist" });
+  fill(ul, ...rows);
+  box.append(ul);
+  return box;
+}

@@ -1,0 +1,54 @@
+// What the browser keeps until it is removed: one record a site.
+import type { Named } from "./wire";
+
+/** A site as it is kept. */
+export interface Kept {
+  id: string;
+  title: string;
+  changed: number;
+  /** The name of the site file, and its text. */
+  name: string;
+  text: string;
+  /** Surveys and whatever else came with them. */
+  files: Named[];
+  /** The later walk, by the names of its files. */
+  after: string[];
+  /** Every results folder, as the program wrote it. */
+  results: Named[];
+}
+
+const STORE = "sites";
+
+function open(): Promise<IDBDatabase> {
+  return new Promise((done, failed) => {
+    const asked = indexedDB.open("steadyfall", 1);
+    asked.onupgradeneeded = () => asked.result.createObjectStore(STORE, { keyPath: "id" });
+    asked.onsuccess = () => done(asked.result);
+    asked.onerror = () => failed(asked.error ?? new Error("no storage"));
+  });
+}
+
+async function work<T>(mode: IDBTransactionMode, ask: (store: IDBObjectStore) => IDBRequest<T>): Promise<T> {
+  const base = await open();
+  try {
+    return await new Promise<T>((done, failed) => {
+      const transaction = base.transaction(STORE, mode);
+      const asked = ask(transaction.objectStore(STORE));
+      transaction.oncomplete = () => done(asked.result);
+      transaction.onerror = () => failed(transaction.error ?? new Error("not kept"));
+      transaction.onabort = () => failed(transaction.error ?? new Error("not kept"));
+    });
+  } finally {
+    base.close();
+  }
+}
+
+export const keep = (site: Kept): Promise<unknown> => work("readwrite", (s) => s.put(site));
+export const kept = (id: string): Promise<Kept | undefined> => work<Kept | undefined>("readonly", (s) => s.get(id) as IDBRequest<Kept | undefined>);
+export const remove = (id: string): Promise<unknown> => work("readwrite", (s) => s.delete(id));
+
+/** All of them, the latest first. */
+export async function all(): Promise<Kept[]> {
+  const sites = await work<Kept[]>("readonly", (s) => s.getAll() as IDBRequest<Kept[]>);
+  return sites.sort((a, b) => b.changed - a.changed);
+}
