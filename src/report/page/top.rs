@@ -2,7 +2,7 @@
 
 use super::html::escaped;
 use crate::finding::{Finding, Severity, Verdict};
-use crate::numeric::series::{first, last};
+use crate::numeric::series;
 use crate::report::words::{Say, advice, label, start_label};
 use crate::study::{Falls, Study, Surveyed};
 use crate::unit::Quantity;
@@ -214,7 +214,7 @@ pub(in crate::report) fn of_check(study: &Study, say: Say) -> Vec<(String, Strin
 
 pub(in crate::report) fn of_survey(surveyed: &Surveyed, say: Say) -> Vec<(String, String, String)> {
     let route = &surveyed.route;
-    let drop = first(&route.heights.mean_m) - last(&route.heights.mean_m);
+    let drop = series::first(&route.heights.mean_m) - series::last(&route.heights.mean_m);
     vec![
         row(
             "length",
