@@ -68,7 +68,7 @@ struct Files<'a> {
 /// From the disk.
 const DISK: Files<'_> = Files {
     survey: &|path, kind, options| survey::read(path, kind, options),
-    log: &|path| read_log(path),
+    log: &read_log,
 };
 
 /// What a zip must be.
