@@ -114,7 +114,7 @@ fn a_levelled_part_is_placed_by_its_pegs_by_its_shape_or_asked_for() {
     let out = compare(&dir, "juniper-draw", &even, &[]).code(2);
     let said = String::from_utf8(out.get_output().stderr.clone()).unwrap();
     assert!(
-        said.contains("where along the pipe") && said.contains("--begins-at"),
+        said.contains("along the pipe is not known") && said.contains("--begins-at"),
         "{said}"
     );
     let result = told(compare(
