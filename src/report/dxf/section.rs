@@ -2,7 +2,6 @@
 
 use super::writer::{Drawing, Layer};
 use crate::drawing::{Section, Trace};
-use crate::numeric::series;
 use crate::route::interpolate;
 
 const PIPE: Layer = Layer::new("PIPE", 7);
@@ -75,8 +74,8 @@ pub fn of(section: &Section) -> Option<Vec<u8>> {
         drawing.line(layer, chain(&places));
     }
     // A letter as high as a hundredth of the line is long, within what can be read.
-    let first = series::first(&section.station_m);
-    let last = series::last(&section.station_m);
+    let first = section.station_m.first().copied().unwrap_or(0.0);
+    let last = section.station_m.last().copied().unwrap_or(0.0);
     let letter = ((last - first) / 250.0).clamp(0.2, 10.0);
     for zone in &section.zones {
         let name = zone.names.first().map_or("", String::as_str);
