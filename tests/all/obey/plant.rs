@@ -297,10 +297,10 @@ impl Plant {
         for pipe in &self.pipes {
             let _ = writeln!(
                 out,
-                "[[pipe]]\nspec = \"{}\"\njoint = \"{}\"\npiece = \"{}\"\nstate = \"{}\"\ncondition = \"new\"",
+                "[[pipe]]\nspec = \"{}\"\njoint = \"{}\"\npiece = \"{} m\"\nstate = \"{}\"\ncondition = \"new\"",
                 pipe.spec(),
                 pipe.joint,
-                format!("{} m", pipe.piece_m),
+                pipe.piece_m,
                 self.state
             );
             if let Some(to) = pipe.to_m {
