@@ -1,9 +1,11 @@
 //! What changed, one change after the other, and which cause fits each best.
 
 use super::cause::{CAUSES, Cause, Pace, Plant, Shape};
-use super::channel::{Channel, Kind};
+use super::channel::Channel;
+use super::fitted::{Fitted, Weighed};
 use super::result::{Episode, Point, Readings, Suspect};
 use super::scan::{Course, Score, Sums, each_course, knots, median};
+use super::wander::wander_m;
 use crate::numeric::math;
 
 /// A change is told from this logarithm of the likelihood ratio on: quiet invented years pass it less than once in three years (docs/basis/gauge-book.md).
@@ -12,28 +14,8 @@ pub(super) const BAR: f64 = 12.0;
 const MOST: usize = 12;
 /// Times that sizes are fitted again with the others held.
 const ROUNDS: usize = 3;
-/// Readings of one channel in which a change that goes on must show before it is told; one more where it is over.
+/// Readings of the channel that shows a change most, before it, in it, and after it where it is over; in one that is over one more.
 const LEAST_READINGS: usize = 2;
-
-/// A change as it stands in the fit.
-#[derive(Debug, Clone)]
-pub(super) struct Fitted {
-    pub(super) cause: Cause,
-    pub(super) course: Course,
-    pub(super) weighed: Weighed,
-    per_size: Vec<f64>,
-}
-
-/// Size and likelihood of a change.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Weighed {
-    pub(super) size: f64,
-    pub(super) size_sd: f64,
-    /// Logarithm of the likelihood ratio.
-    pub(super) ratio: f64,
-    /// The same with what is known beforehand of cause, pace and size.
-    evidence: f64,
-}
 
 pub(super) struct Judge<'a> {
     plant: &'a Plant<'a>,
@@ -144,8 +126,9 @@ impl<'a> Judge<'a> {
 
     /// A course with a cause: its size and how likely it is; `None` where too little shows it.
     fn weigh(&self, shape: &Shape, course: &Course, scores: &[Score]) -> Option<Weighed> {
-        let (mut along, mut information, mut with_level, mut with_season, mut readings) =
-            (0.0, 0.0, 0.0, 0.0, 0);
+        let (mut along, mut information, mut with_level, mut with_season) = (0.0, 0.0, 0.0, 0.0);
+        // the channel that shows it most: it must have been read before, in and after the change
+        let mut most = (0.0, (0, 0, 0));
         for (((score, per), level), season) in scores
             .iter()
             .zip(&shape.per_size)
@@ -159,14 +142,17 @@ impl<'a> Judge<'a> {
             information += per * per * score.information;
             with_level += per * level * score.information;
             with_season += per * season * score.information;
-            readings = readings.max(score.readings);
+            let shown = per * per * score.information;
+            if shown > most.0 {
+                most = (shown, score.readings);
+            }
         }
-        let least = if course.until.is_finite() {
-            LEAST_READINGS + 1
-        } else {
-            LEAST_READINGS
-        };
-        if information <= 0.0 || readings < least {
+        let (before, within, after) = most.1;
+        let over = course.until.is_finite();
+        let read = before >= LEAST_READINGS
+            && within >= LEAST_READINGS + usize::from(over)
+            && (!over || after >= LEAST_READINGS);
+        if information <= 0.0 || !read {
             return None;
         }
         // the level at the intake wanders by itself, and looks like a change of any cause
@@ -179,7 +165,8 @@ impl<'a> Judge<'a> {
         let free = along / information;
         let size = free.clamp(shape.range.0, shape.range.1);
         // of a size held at the end of its range, what is left of the ratio
-        let ratio = (along * along - math::powi((free - size) * information, 2)) / (2.0 * variance);
+        let explained = along * along - math::powi((free - size) * information, 2);
+        let ratio = explained / (2.0 * variance);
         // most courses fall far short: their logarithms are not needed
         if ratio < 3.0 {
             return None;
@@ -194,6 +181,7 @@ impl<'a> Judge<'a> {
             size,
             size_sd,
             ratio,
+            fit: explained / (2.0 * information) + occam + prior,
             evidence: ratio + occam + prior,
         })
     }
@@ -204,6 +192,7 @@ impl<'a> Judge<'a> {
         sums: &[Sums],
         shapes: &[Shape],
         keep: &dyn Fn(&Course) -> bool,
+        by: fn(&Weighed) -> f64,
     ) -> Vec<Fitted> {
         let mut best: Vec<Option<Fitted>> = vec![None; shapes.len()];
         each_course(&self.knots, self.last_day, |course| {
@@ -215,7 +204,7 @@ impl<'a> Judge<'a> {
                 let weighed = self.weigh(shape, &course, &scores);
                 let better = |w: &Weighed| {
                     best.as_ref()
-                        .is_none_or(|f: &Fitted| w.evidence > f.weighed.evidence)
+                        .is_none_or(|f: &Fitted| by(w) > by(&f.weighed))
                 };
                 if let Some(weighed) = weighed.filter(better) {
                     *best = Some(Fitted::of(shape, course, weighed));
@@ -236,11 +225,11 @@ impl<'a> Judge<'a> {
             let sums = self.sums(&self.without(&fitted, None));
             // two changes over the same days would only take from each other
             let apart = |c: &Course| !fitted.iter().any(|f| self.alike(c, &f.course));
-            let found = self.best_of_each(&sums, &shapes, &apart);
+            let found = self.best_of_each(&sums, &shapes, &apart, |w| w.fit);
             let best = found
                 .into_iter()
                 .filter(|f| f.weighed.ratio >= BAR)
-                .max_by(|a, b| a.weighed.evidence.total_cmp(&b.weighed.evidence));
+                .max_by(|a, b| a.weighed.fit.total_cmp(&b.weighed.fit));
             let Some(best) = best else { break };
             fitted.push(best);
             for _ in 0..ROUNDS {
@@ -293,7 +282,7 @@ impl<'a> Judge<'a> {
             let length = c.until.min(self.last_day) - c.from;
             overlap >= 0.5 * span && overlap >= 0.5 * length
         };
-        let first = self.best_of_each(&sums, &self.shapes(|_| None), &near);
+        let first = self.best_of_each(&sums, &self.shapes(|_| None), &near, |w| w.evidence);
         // once more with each at the size it would need
         let size = |cause: Cause| {
             first
@@ -321,11 +310,10 @@ impl<'a> Judge<'a> {
             .map(|f| self.suspect(f, math::exp(f.weighed.evidence - most) / total))
             .filter(|s| s.chance >= 0.01)
             .collect();
-        let best = all.first()?;
         Some(Episode {
-            course: best.course,
-            on_now: best.course.until.is_infinite(),
-            ratio: best.weighed.ratio,
+            course: now.course,
+            on_now: now.course.until.is_infinite(),
+            ratio: now.weighed.ratio,
             next: super::next::next(self.plant, self.channels, &suspects),
             suspects,
         })
@@ -384,6 +372,7 @@ impl<'a> Judge<'a> {
                 station_m: c.dial.station_m,
                 computed: c.unchanged,
                 computed_sd: c.unchanged_sd,
+                off: sums.level(),
                 noise: c.noise,
                 points: c
                     .values
@@ -455,60 +444,4 @@ pub(super) struct Rate {
     pub(super) now_sd: f64,
     pub(super) readings: usize,
     pub(super) over_days: f64,
-}
-
-impl Fitted {
-    fn of(shape: &Shape, course: Course, weighed: Weighed) -> Self {
-        Self {
-            cause: shape.cause,
-            course,
-            weighed,
-            per_size: shape.per_size.clone(),
-        }
-    }
-
-    fn on(&self, channel: usize, day: f64) -> f64 {
-        self.per_size
-            .get(channel)
-            .map_or(0.0, |p| self.on_with(p, day))
-    }
-
-    fn on_with(&self, per_size: &f64, day: f64) -> f64 {
-        per_size * self.weighed.size * self.course.share(day)
-    }
-}
-
-/// How far pressures wander over a week more than over a day, m: the level at the intake, and the air's pressure on the dial.
-fn wander_m(channels: &[Channel], off: &[Vec<f64>]) -> f64 {
-    const LEAST: f64 = 0.02;
-    const MOST_M: f64 = 0.15;
-    let mut near = Vec::new();
-    let mut far = Vec::new();
-    for (channel, off) in channels.iter().zip(off) {
-        if channel.kind != Kind::Pressure {
-            continue;
-        }
-        let points: Vec<(f64, f64)> = channel
-            .values
-            .iter()
-            .zip(off)
-            .filter(|(v, _)| !v.alone)
-            .map(|(v, o)| (v.day, *o))
-            .collect();
-        for (i, (day, o)) in points.iter().enumerate() {
-            for (later, p) in points.iter().skip(i + 1).take(12) {
-                let apart = later - day;
-                if apart <= 1.5 {
-                    near.push((p - o).abs());
-                } else if (4.0..=8.0).contains(&apart) {
-                    far.push((p - o).abs());
-                }
-            }
-        }
-    }
-    let spread = |v: &[f64]| median(v).map_or(0.0, |m| math::powi(1.4826 * m, 2) / 2.0);
-    (spread(&far) - spread(&near))
-        .max(0.0)
-        .sqrt()
-        .clamp(LEAST, MOST_M)
 }

@@ -2,6 +2,7 @@
 
 use super::Say;
 use crate::gauge_book::{Cause, Episode, Forecast, Judged, Kind, Next, Suspect, date};
+use crate::pipe::RunState;
 use crate::unit::Quantity;
 
 /// A cause by the key that other programs read.
@@ -25,6 +26,14 @@ pub fn kind_word(kind: Kind) -> &'static str {
         Kind::Flow => "flow",
         Kind::Power => "power",
         Kind::Fed => "fed",
+    }
+}
+
+/// A state as the place of a reading.
+pub fn in_state(state: &RunState) -> String {
+    match state {
+        RunState::Shut => "with the valve closed".to_owned(),
+        other => format!("with {other}"),
     }
 }
 
@@ -65,9 +74,13 @@ fn look_first(of: Cause) -> &'static str {
 }
 
 /// The size of a cause in its own measure.
-fn size(s: &Suspect, say: Say) -> String {
+fn size(s: &Suspect, largest: Option<&RunState>, say: Say) -> String {
     match s.cause {
-        Cause::InTheWay => format!("head loss {} with all jets", say.head_sd(s.size, s.size_sd)),
+        Cause::InTheWay => format!(
+            "head loss {}{}",
+            say.head_sd(s.size, s.size_sd),
+            largest.map_or_else(String::new, |state| format!(" {}", in_state(state)))
+        ),
         Cause::Growth => format!(
             "{} of the change from new to fouled pipe",
             say.share(s.size)
@@ -86,17 +99,17 @@ fn size(s: &Suspect, say: Say) -> String {
 }
 
 /// A suspect in one line.
-pub fn suspect(s: &Suspect, say: Say) -> String {
+pub fn suspect(s: &Suspect, largest: Option<&RunState>, say: Say) -> String {
     format!(
         "{}: {} ({})",
         say.share(s.chance),
         cause(s.cause),
-        size(s, say)
+        size(s, largest, say)
     )
 }
 
 /// When a change came and what it does, in one sentence each.
-pub fn change(e: &Episode, say: Say) -> String {
+pub fn change(e: &Episode, largest: Option<&RunState>, say: Say) -> String {
     let course = e.course;
     let over = course.full - course.from;
     let pace = if over <= 1.0 {
@@ -114,16 +127,19 @@ pub fn change(e: &Episode, say: Say) -> String {
         return out;
     };
     let moves = |m: f64| {
-        if m < 0.0 {
+        if m.abs() < 0.005 {
+            "the same".to_owned()
+        } else if m < 0.0 {
             format!("{} less", say.head(-m))
         } else {
             format!("{} more", say.head(m))
         }
     };
-    if let (Some(running), Some(shut)) = (first.running_m, first.shut_m) {
+    if let (Some(running), Some(shut), Some(state)) = (first.running_m, first.shut_m, largest) {
         out.push_str(&format!(
-            " The gauge shows {} with all jets, and {} with the valve closed.",
+            " The gauge shows {} {}, and {} with the valve closed.",
             moves(running),
+            in_state(state),
             moves(shut)
         ));
     }
@@ -162,9 +178,9 @@ fn next(n: &Next, e: &Episode, say: Say) -> String {
     };
     let first = e.suspects.first().map_or(Cause::InTheWay, |s| s.cause);
     format!(
-        "Next reading: the {} with {}. A value of {} shows {}. A value of {} shows {}.",
+        "Next reading: the {} {}. A value of {} shows {}. A value of {} shows {}.",
         kind_word(n.kind),
-        n.state,
+        in_state(&n.state),
         figure(n.expected.0),
         cause(first),
         figure(n.expected.1),
@@ -175,9 +191,14 @@ fn next(n: &Next, e: &Episode, say: Say) -> String {
 /// How a change that grows goes on.
 pub fn forecast(f: &Forecast, say: Say) -> String {
     let act = match f.cause {
-        Cause::InTheWay => "Clean the screen before then.",
-        Cause::Growth => "Plan to flush or clean the pipe.",
-        _ => "Plan to replace the nozzles.",
+        Cause::InTheWay => "Clean the screen",
+        Cause::Growth => "Plan to flush or clean the pipe",
+        _ => "Plan to replace the nozzles",
+    };
+    let when = if f.five.is_some() || f.ten.is_some() {
+        " before then"
+    } else {
+        ""
     };
     let mut out = format!("The power loss is {} now", say.share(f.lost_now.max(0.0)));
     for (share, days) in [("5 %", f.five), ("10 %", f.ten)] {
@@ -194,7 +215,10 @@ pub fn forecast(f: &Forecast, say: Say) -> String {
             ));
         }
     }
-    format!("{out}. {act} This follows from {} readings.", f.readings)
+    format!(
+        "{out}. {act}{when}. This follows from {} readings.",
+        f.readings
+    )
 }
 
 /// What was read, in one line.
@@ -214,9 +238,9 @@ pub fn read(judged: &Judged, rows: usize, say: Say) -> Vec<String> {
             continue;
         };
         out.push(format!(
-            "{} with {}: {} readings; last {}, calculated {}, uncertainty of one reading {}",
+            "{} {}: {} readings; last {}, calculated {}, uncertainty of one reading {}",
             kind_word(r.kind),
-            r.state,
+            in_state(&r.state),
             r.points.len(),
             figure(last.read),
             figure(r.computed),
@@ -225,6 +249,13 @@ pub fn read(judged: &Judged, rows: usize, say: Say) -> Vec<String> {
                 _ => figure(2.0 * r.noise),
             }
         ));
+        if r.kind == Kind::Pressure && r.off.abs() > 2.0 * r.computed_sd {
+            out.push(format!(
+                "From the first reading, it is {} {} than calculated. This is not a change in this book. Give one reading as [[gauge]] and run `check`.",
+                figure(r.off.abs()),
+                if r.off < 0.0 { "less" } else { "more" }
+            ));
+        }
     }
     out
 }
