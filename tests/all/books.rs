@@ -757,13 +757,15 @@ fn a_station_that_goes_back_is_told() {
     };
     let back = "station_m,height_m\n0,100\n20,99\n15,98\n40,96\n60,95\n";
     let remarks = route(back).remarks;
-    let told = remarks.iter().find(|r| r.text.contains("goes back here"));
+    let told = remarks
+        .iter()
+        .find(|r| r.text.contains("change direction here"));
     assert_eq!(told.unwrap().place.line, Some(4));
     for straight in [
         "station_m,height_m\n0,100\n20,99\n40,96\n",
         "station_m,height_m\n40,96\n20,99\n0,100\n",
     ] {
         let remarks = route(straight).remarks;
-        assert!(!remarks.iter().any(|r| r.text.contains("goes back")));
+        assert!(!remarks.iter().any(|r| r.text.contains("change direction")));
     }
 }

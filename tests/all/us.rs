@@ -247,12 +247,12 @@ fn what_is_refused_of_a_line_is_told_in_feet_and_in_metres_where_they_are_asked_
         (
             ("at = \"0+08 ft\"", "at = \"99+00 ft\""),
             None,
-            "the station 9900 ft is not on the line",
+            "the station 9900 ft is not on the pipeline",
         ),
         (
             ("at = \"0+08 ft\"", "at = \"99+00 ft\""),
             Some("metric"),
-            "the station 3017.52 m is not on the line",
+            "the station 3017.52 m is not on the pipeline",
         ),
         (("to = \"6+40 ft\"", "to = \"99+00 ft\""), None, "9900 ft"),
         (
