@@ -183,7 +183,7 @@ fn a_tape_is_corrected_for_length_warmth_pull_and_sag() {
         (warm - 60.0 * (1.0 - 1.16e-5 * 25.0)).abs() < 1e-6,
         "{warm}"
     );
-    assert!(remarks.contains("true at 20 C"), "{remarks}");
+    assert!(remarks.contains("correct at 20 C"), "{remarks}");
     // The same warmth for the whole day, in Fahrenheit, where the book has no column.
     let plain = route(
         "tape-day",

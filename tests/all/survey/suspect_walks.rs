@@ -177,7 +177,7 @@ fn a_detour_of_one_walk_is_not_the_pipe() {
         assert!((length(&found) - 402.9).abs() < 9.0, "{}", length(&found));
         assert!((drop_m(&found) - 48.0).abs() < 6.0);
         assert!(
-            says(&found, "more than 25 m off the line"),
+            says(&found, "more than 25 m from the route"),
             "{}",
             told(&found)
         );
