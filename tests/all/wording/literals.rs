@@ -22,6 +22,22 @@ pub fn of(source: &str) -> Vec<String> {
     out
 }
 
+/// The literals of the page's script with more than two words, a line at a time: a pattern with quotes in it spoils its own line alone.
+pub fn script(source: &str) -> Vec<String> {
+    let mut out = Vec::new();
+    let said = |line: &&str| !line.starts_with("//") && !line.starts_with(['*', '/']);
+    for mut rest in source.lines().map(str::trim).filter(said) {
+        while let Some(at) = rest.find(['"', '`']) {
+            let (mark, after) = (&rest[at..=at], &rest[at + 1..]);
+            let Some(end) = after.find(mark) else { break };
+            out.push(after[..end].to_owned());
+            rest = &after[end + 1..];
+        }
+    }
+    out.retain(|text: &String| text.split_whitespace().count() > 2);
+    out
+}
+
 /// The source before the test module that is written out in it; one in a file of its own ends nothing.
 fn code(source: &str) -> &str {
     const MARK: &str = "#[cfg(test)]\nmod ";
@@ -93,4 +109,10 @@ fn what_a_source_says_is_read_out_of_it() {
             "ten eleven twelve"
         ]
     );
+}
+
+#[test]
+fn what_a_script_says_is_read_out_of_it() {
+    let source = "// \"not this one\"\nfill(p, `one ${two} three`, \"four five six\");\n/** \"nor this one\" */";
+    assert_eq!(script(source), ["one ${two} three", "four five six"]);
 }
