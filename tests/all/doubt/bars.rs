@@ -64,11 +64,11 @@ impl Bars {
         }
         let (low, high) = interval(hits, n);
         let told = if short <= 0.0 {
-            "holds"
+            "met"
         } else if low <= bar && bar <= high {
-            "short, within the error of the sample"
+            "not met, within the sampling error"
         } else {
-            "does not hold"
+            "not met"
         };
         let _ = writeln!(
             self.rows,
@@ -94,7 +94,7 @@ impl Bars {
     /// The table for the page.
     pub(super) fn table(&self) -> String {
         format!(
-            "| what | bar, % | measured, % (95 % interval) of number | |\n|---|---|---|---|\n{}",
+            "| what | required, % | measured, % (95 % interval) of number | |\n|---|---|---|---|\n{}",
             self.rows
         )
     }
