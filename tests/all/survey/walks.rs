@@ -320,7 +320,7 @@ fn a_walk_uphill_is_turned_only_where_no_station_is_used() {
     let uphill = || vec![walk(&ground, &[300.0, 0.0], USUAL, &mut Draws::new(3), 0.0)];
     let turned = route(uphill(), &quick());
     assert!(turned.reversed && drop_m(&turned) > 25.0);
-    assert!(says(&turned, "turned"));
+    assert!(says(&turned, "reversed the route"));
     let top = turned.nodes[0].plan.unwrap().lat_lon_deg.unwrap();
     assert!(LatLon::new(top.0, top.1).distance_m(ground.lat_lon(0.0)) < 12.0);
     let with_stations = RouteOptions {
