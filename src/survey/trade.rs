@@ -328,7 +328,7 @@ mod tests {
             with("RL (m),Elev (m),a,b,c")
                 .unwrap_err()
                 .text
-                .contains("means what RL (m) means")
+                .contains("the same meaning as RL (m)")
         );
     }
 

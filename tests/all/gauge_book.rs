@@ -1,6 +1,7 @@
 //! The gauge book on invented years, on a published change, and by the laws of what each cause does.
 
 use super::program::{home, program, room};
+use super::schema::{faults_of_book, ill_figures};
 use proptest::prelude::*;
 use std::fmt::Write as _;
 use std::fs;
@@ -516,15 +517,15 @@ fn the_command_tells_draws_and_refuses() {
     let text = String::from_utf8(run.get_output().stdout.clone()).unwrap();
     for words in [
         "From 2024-02-15",
-        "with all jets and the same when shut",
-        "Look at the screen first",
+        "with all jets, and the same with the valve closed",
+        "Inspect the screen first",
         "Stored pressure",
     ] {
         let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(flat.contains(words), "{words}: {text}");
     }
     let chart = fs::read_to_string(dir.join("site-log-results/gauge.svg")).unwrap();
-    assert!(chart.contains("pressure when shut"));
+    assert!(chart.contains("pressure with the valve closed"));
     // the same named in the site file, printed for other programs
     let mut site = fs::read_to_string(dir.join("site.toml")).unwrap();
     site.push_str("\n[[gauge_book]]\nfile = \"gauge.csv\"\n");
@@ -539,6 +540,20 @@ fn the_command_tells_draws_and_refuses() {
         result,
         serde_json::from_str::<serde_json::Value>(&written).unwrap()
     );
+    assert_eq!(faults_of_book(&result), Vec::<String>::new());
+    let mut ill = Vec::new();
+    ill_figures(&result, "$", &mut ill);
+    assert_eq!(ill, Vec::<String>::new());
+    let page = fs::read_to_string(dir.join("site-log-results/report.html")).unwrap();
+    for words in [
+        "One change is still there.",
+        "Curve of each operating condition",
+        "an obstruction above the gauge",
+        "<svg",
+        "Stored pressure",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
     let change = &result["gauge_book"]["changes"][0];
     assert_eq!(change["from_date"], "2024-02-15");
     assert_eq!(change["causes"][0]["cause"], "in-the-way");
