@@ -110,7 +110,7 @@ fn intervals_are_those_of_the_books() {
     assert_eq!(share(37, 75), "49 (38 to 60) of 75");
     let mut bars = Bars::default();
     bars.least("a", 37, 75, 0.5);
-    assert!(bars.wrong.is_empty() && bars.table().contains("within the error"));
+    assert!(bars.wrong.is_empty() && bars.table().contains("within the sampling error"));
     bars.least("b", 20, 75, 0.5);
     bars.most("c", 20, 75, 0.03);
     assert_eq!(bars.wrong.len(), 2);
