@@ -284,9 +284,13 @@ fn a_book_is_read_with_gaps_double_days_and_a_changed_gauge() {
 #[test]
 fn a_row_that_cannot_be_is_refused_with_its_place() {
     for (row, column, words) in [
-        ("14.5.2026,shut,410", 1, "not a date"),
-        ("2026-05-14,half open,410", 12, "no such state"),
-        ("2026-05-14,shut,68000", 17, "cannot have"),
+        ("14.5.2026,shut,410", 1, "this date is not clear"),
+        (
+            "2026-05-14,half open,410",
+            12,
+            "no such operating condition",
+        ),
+        ("2026-05-14,shut,68000", 17, "not possible in this pipe"),
         ("2026-05-14,shut,4l0", 17, "not a number"),
     ] {
         let fault = read(&format!(
@@ -301,9 +305,9 @@ fn a_row_that_cannot_be_is_refused_with_its_place() {
         );
     }
     for (heads, words) in [
-        ("date,state,pressure", "without a unit"),
-        ("state,pressure_kpa", "without the column date"),
-        ("date,state,remark", "without a column of pressures"),
+        ("date,state,pressure", "has no known unit"),
+        ("state,pressure_kpa", "has no date column"),
+        ("date,state,remark", "has no pressure column"),
     ] {
         let told = read(&format!("{heads}\n")).expect_err(heads).to_string();
         assert!(told.contains(words), "{heads}: {told}");

@@ -186,7 +186,7 @@ fn a_us_crew_gets_feet_and_a_transition_between_the_two_kinds_of_pipe() {
     // PVC is not fused to polyethylene.
     assert!(
         rows.iter()
-            .any(|r| r["what"] == "Join the two kinds of pipe: flange joint")
+            .any(|r| r["what"] == "Join the two kinds of pipe: flanged joint")
     );
     assert_eq!(
         rows.iter()

@@ -272,7 +272,7 @@ fn the_measure_itself_measures() {
         [
             ("standing pressure", "static pressure"),
             ("crest", "high point"),
-            ("standing", "existing"),
+            ("standing", "existing")
         ]
     );
 }
