@@ -47,6 +47,7 @@ const FLOW: &[Page] = &[
     page!("gauge-book"),
     page!("gauges"),
     page!("intake"),
+    page!("gauging"),
     page!("sizes"),
 ];
 
@@ -72,6 +73,7 @@ const ANCHOR: &[Page] = &[
     page!("slopes"),
     page!("heat"),
     page!("floods"),
+    page!("buoyancy"),
     page!("supports"),
     page!("bends"),
     page!("laying"),

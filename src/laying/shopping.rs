@@ -4,6 +4,7 @@ use super::elbow::elbow_rows;
 use super::pieces::JointAt;
 use super::plan::Laying;
 use crate::air::Air;
+use crate::anchor::floods::CONCRETE_KG_PER_M3 as BALLAST_KG_PER_M3;
 use crate::anchor::{Anchor, Hold};
 use crate::capacity::{Way, elbows};
 use crate::line::{Line, Stand};
@@ -43,6 +44,8 @@ pub enum Item {
     Relief,
     /// Concrete for blocks.
     Concrete,
+    /// Concrete weights that keep buried pipe from floating.
+    Weights,
 }
 
 /// What a row counts.
@@ -422,5 +425,19 @@ fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<Row> {
             ..row(line, Item::Concrete, stations, Why::Forces)
         });
     }
+    rows.extend(weight_rows(line, anchor));
     rows
+}
+
+/// Concrete weights for each reach that its fill does not keep from floating.
+fn weight_rows(line: &Line, anchor: &Anchor) -> Vec<Row> {
+    let afloat = anchor.afloat.iter().filter(|a| a.floats());
+    afloat
+        .map(|a| Row {
+            count: a.ballast_kg() / BALLAST_KG_PER_M3,
+            unit: Count::CubicMetres,
+            mass_kg: Some(a.ballast_kg()),
+            ..row(line, Item::Weights, vec![a.from_m], Why::Forces)
+        })
+        .collect()
 }

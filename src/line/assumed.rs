@@ -11,6 +11,8 @@ pub enum Assumed {
     Cover,
     /// The still water stands at the pipe's centre at its mouth.
     WaterLevel,
+    /// The stream carries what it did on the lowest day that was measured, m3/s.
+    StreamAsMeasured(f64),
     /// Gravity of the poles, m/s2: the latitude is not known.
     Gravity(f64),
     /// The site's altitude is not known: the air of the harmful one is taken each time.

@@ -90,10 +90,15 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
         floods,
         fixed,
         regrade: regrade(site),
-        stream: site.stream.as_ref().map(|s| Stream {
-            flow_m3_per_s: s.flow_m3_per_s.clone(),
-            leave_m3_per_s: s.leave_m3_per_s.unwrap_or(0.0),
-        }),
+        stream: site
+            .stream
+            .as_ref()
+            .filter(|s| !s.flow_m3_per_s.is_empty())
+            .map(|s| Stream {
+                flow_m3_per_s: s.flow_m3_per_s.clone(),
+                leave_m3_per_s: s.leave_m3_per_s.unwrap_or(0.0),
+            }),
+        gauged: Vec::new(),
         situation,
         water,
         limits: limits(site),

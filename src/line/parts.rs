@@ -2,7 +2,7 @@
 
 use crate::pipe::{
     Bed, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Law, MarkKind, Often, RunState,
-    Soil, State, Traffic, WaterLevel,
+    Soil, State, Traffic, Trench, WaterLevel,
 };
 
 /// The mouth of the pipe at the intake.
@@ -41,6 +41,8 @@ pub struct Laid {
     pub height_m: Option<f64>,
     /// Traffic over it (buried).
     pub traffic: Traffic,
+    /// Its trench (buried).
+    pub trench: Trench,
 }
 
 /// Something the water passes through.

@@ -56,6 +56,7 @@ impl Line {
             fixed: Vec::new(),
             regrade: RegradeWish::default(),
             stream: None,
+            gauged: Vec::new(),
             situation: Situation::default(),
             water: WaterRange {
                 usual_c: 10.0,

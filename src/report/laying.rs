@@ -8,6 +8,7 @@ use super::{Cell, Csv};
 use crate::laying::{AvoidWhy, JointAt, Laying, Piece, What};
 use crate::mark::{Mark, Standing};
 use crate::pipe::MarkKind;
+use crate::study::Study;
 use crate::text::Fault;
 use crate::unit::Quantity;
 
@@ -75,6 +76,7 @@ pub fn list(account: &Account) -> Vec<Step> {
             heed: "depths and heights: stakes.csv".to_owned(),
         });
     }
+    out.extend(in_water(study, say));
     let marks = |stage: Stage, kinds: &[MarkKind]| {
         let mut wanted: Vec<&Mark> = account
             .marks
@@ -143,6 +145,30 @@ fn of_mark(mark: &Mark, stage: Stage, say: Say) -> Step {
             _ => size.join(", "),
         },
     }
+}
+
+/// What is done where the open trench may fill with water.
+fn in_water(study: &Study, say: Say) -> Vec<Step> {
+    let afloat = study.anchor.iter().flat_map(|a| &a.afloat);
+    afloat
+        .filter(|a| a.to_lay)
+        .map(|a| Step {
+            stage: Stage::Ground,
+            what: if a.lift_full_n_per_m > 0.0 || a.floats() {
+                format!(
+                    "Keep {} of concrete weights ready for the pipe",
+                    say.mass(a.ballast_kg())
+                )
+            } else {
+                "Keep water ready to fill the pipe in its trench".to_owned()
+            },
+            from_m: a.from_m,
+            to_m: Some(a.to_m),
+            piece: None,
+            heed: "the empty pipe floats in a wet trench: fill the trench on the same day"
+                .to_owned(),
+        })
+        .collect()
 }
 
 fn of_step(account: &Account, laying: &Laying, what: What) -> Option<Step> {

@@ -30,6 +30,7 @@ pub fn item_word(item: &Item) -> String {
         Item::ExpansionJoint => "expansion joint".to_owned(),
         Item::Relief => "relief valve".to_owned(),
         Item::Concrete => "concrete".to_owned(),
+        Item::Weights => "concrete weights on the pipe".to_owned(),
     }
 }
 

@@ -1,7 +1,7 @@
 use super::{At, Date, GaugeAt, Said};
 use crate::pipe::{
     Bed, Debris, Device, Dig, FittingKind, Law, MarkKind, Often, RunState, Soil, State, Traffic,
-    WaterLevel,
+    Trench, WaterLevel,
 };
 
 /// `[[laid]]`: how the pipe sits over a reach.
@@ -19,6 +19,8 @@ pub struct LaidReach {
     pub height_m: Option<f64>,
     /// Traffic over it, where said.
     pub traffic: Option<Traffic>,
+    /// Its trench (buried).
+    pub trench: Trench,
 }
 
 /// `[[fitting]]`: something the water passes through.

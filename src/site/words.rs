@@ -4,7 +4,7 @@ use super::survey::{Datum, End, Receiver, Spread, SurveyKind, Surveyed, Taped};
 use super::whole::WorkOrder;
 use crate::pipe::{
     Bed, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Joint, Law, MarkKind,
-    Material, Often, Soil, State, Traffic, WaterLevel,
+    Material, Often, Soil, State, Traffic, WaterLevel, Wet,
 };
 use crate::unit::Units;
 
@@ -82,6 +82,7 @@ pub(super) const TRAFFIC: &[(&str, Traffic)] = &[
     ("car", Traffic::Car),
     ("truck", Traffic::Truck),
 ];
+pub(super) const WETS: &[(&str, Wet)] = &[("trench", Wet::Trench), ("stream", Wet::Stream)];
 pub(super) const FITTINGS: &[(&str, FittingKind)] = &[
     ("gate valve", FittingKind::GateValve),
     ("ball valve", FittingKind::BallValve),

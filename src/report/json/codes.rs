@@ -85,6 +85,7 @@ pub(super) fn assumed_code(of: &Assumed) -> &'static str {
         Assumed::SurveyedGround => "surveyed-ground",
         Assumed::Cover => "cover",
         Assumed::WaterLevel => "water-level",
+        Assumed::StreamAsMeasured(..) => "stream-as-measured",
         Assumed::Gravity(..) => "gravity",
         Assumed::Altitude { .. } => "altitude",
         Assumed::HottestAir(..) => "hottest-air",

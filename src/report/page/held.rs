@@ -1,6 +1,7 @@
 //! What holds the pipe: thrusts, blocks, ends, slopes, heat, floods, supports, each with its caution beside it.
 
 use super::carried;
+use super::trench;
 use super::html::{Cell, escaped, list, table};
 use crate::anchor::{Anchor, Push, Sense, Slack, Table};
 use crate::report::json::{at_word, place_word};
@@ -26,6 +27,7 @@ pub(super) fn whole(study: &Study, say: Say) -> String {
     out.push_str(&slopes(anchor, say));
     out.push_str(&heat(anchor, say));
     out.push_str(&carried::floods(anchor, study, say));
+    out.push_str(&trench::afloat(anchor, say));
     out.push_str(&carried::supports(anchor, say));
     out.push_str(&carried::steel(anchor, say));
     if out.len() == before {

@@ -37,6 +37,11 @@ pub fn taken(assumed: &Assumed, say: Say) -> Taken {
             "at the pipe centre".to_owned(),
             "not given; measure the static water level above the pipe centre at the inlet",
         ),
+        Assumed::StreamAsMeasured(flow) => (
+            "stream flow".to_owned(),
+            say.flow(*flow),
+            "the lowest measured day; write flow or months under [stream] if you know the dry season",
+        ),
         Assumed::Gravity(m_per_s2) => (
             "gravity".to_owned(),
             gravity(*m_per_s2, say),

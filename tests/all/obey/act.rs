@@ -192,6 +192,13 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
                 table.retain(|(k, _)| *k != "traffic");
             }
         }
+        "floats" => {
+            let cover = figure(finding, "wanted_cover_m")?;
+            for table in &mut out.laid {
+                table.retain(|(k, _)| *k != "cover");
+                table.push(("cover", quoted(cover, "m")));
+            }
+        }
         "siphon-fails" if finding["figures"]["vented"] != true => {
             let by_m = figure(finding, "limit_m")? - figure(finding, "gauge_m")? + 0.05;
             for point in &mut out.points {
