@@ -74,6 +74,7 @@ const ANCHOR: &[Page] = &[
     page!("heat"),
     page!("floods"),
     page!("buoyancy"),
+    page!("bedding"),
     page!("supports"),
     page!("bends"),
     page!("laying"),

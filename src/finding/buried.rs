@@ -1,4 +1,6 @@
 use crate::anchor::{NoFill, WetBy};
+use crate::pipe::{Surround, Tamped};
+use crate::strength::NoDeflection;
 
 /// What was found of the trench of buried pipe.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,6 +28,27 @@ pub enum Buried {
         lift_n_per_m: f64,
         /// Cover that keeps it down, m; `None`: no cover of this soil does.
         wanted_cover_m: Option<f64>,
+    },
+    /// Ground and traffic press it further out of round than it may be.
+    Deflects {
+        /// Share of the diameter, with the spread found in the field.
+        share: f64,
+        /// What it may be.
+        allowed: f64,
+        /// What lies against the pipe.
+        surround: Surround,
+        /// How it is tamped.
+        tamped: Tamped,
+    },
+    /// How far it is pressed out of round is not known.
+    DeflectionNotJudged {
+        /// Why.
+        why: NoDeflection,
+    },
+    /// Broken rock as dug lies against the pipe.
+    StonesAgainst {
+        /// Largest stone there may be, m.
+        largest_m: f64,
     },
     /// The trench will stand open in the wet, and the empty pipe floats in it.
     FloatsOpen {

@@ -61,6 +61,9 @@ table! {
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Flood, .. }) => "hold-flood", "hold wanted", "floods", Plant;
     Kind::Buried(Buried::Floats { .. }) => "floats", "floats", "buoyancy", Plant;
     Kind::Buried(Buried::FloatNotJudged { .. }) => "float-not-judged", "float not judged", "buoyancy", Plant;
+    Kind::Buried(Buried::Deflects { .. }) => "deflects", "deflects", "bedding", Plant;
+    Kind::Buried(Buried::StonesAgainst { .. }) => "stones-against-pipe", "stones against pipe", "bedding", Plant;
+    Kind::Buried(Buried::DeflectionNotJudged { .. }) => "deflection-not-judged", "deflection not judged", "bedding", Plant;
     Kind::Buried(Buried::FloatsOpen { .. }) => "floats-in-open-trench", "floats in open trench", "buoyancy", Plant;
     Kind::HoldWanted(HoldWanted { kind: MarkKind::Loop, why: HoldWhy::Heat, .. }) => "slack-wanted", "slack wanted", "heat", Plant;
     Kind::HoldWanted(HoldWanted { kind: MarkKind::ExpansionJoint, .. }) => "expansion-joints-wanted", "expansion joints wanted", "heat", Plant;

@@ -3,7 +3,9 @@
 use super::account::Account;
 use super::measure::Measures;
 use super::pegged::Stations;
-use super::words::{Say, device_word, elbow_words, joint_label, kind_label, label};
+use super::words::{
+    Say, device_word, elbow_words, joint_label, kind_label, label, surround_word,
+};
 use super::{Cell, Csv};
 use crate::laying::{AvoidWhy, JointAt, Laying, Piece, What};
 use crate::mark::{Mark, Standing};
@@ -76,6 +78,7 @@ pub fn list(account: &Account) -> Vec<Step> {
             heed: "depths and heights: stakes.csv".to_owned(),
         });
     }
+    out.extend(trenches(study, say));
     out.extend(in_water(study, say));
     let marks = |stage: Stage, kinds: &[MarkKind]| {
         let mut wanted: Vec<&Mark> = account
@@ -145,6 +148,30 @@ fn of_mark(mark: &Mark, stage: Stage, say: Say) -> Step {
             _ => size.join(", "),
         },
     }
+}
+
+/// What is dug, and what goes under and beside the pipe.
+fn trenches(study: &Study, say: Say) -> Vec<Step> {
+    let bedded = study.strength.iter().flat_map(|s| &s.bedded);
+    bedded
+        .filter(|b| b.to_lay)
+        .map(|b| Step {
+            stage: Stage::Ground,
+            what: format!(
+                "Dig the trench {} wide and make a bed of {} of {}",
+                say.at_least(Quantity::Head, b.size.width_m),
+                say.bore(b.size.bed_m),
+                surround_word(b.surround)
+            ),
+            from_m: b.from_m,
+            to_m: Some(b.to_m),
+            piece: None,
+            heed: format!(
+                "no stone above {} against the pipe; tamp both sides in layers of 150 mm; marker tape 300 mm above the pipe; shore the sides",
+                say.bore(b.size.stone_m)
+            ),
+        })
+        .collect()
 }
 
 /// What is done where the open trench may fill with water.

@@ -31,6 +31,9 @@ pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
         ("traffic", Bed::Buried),
         ("wet", Bed::Buried),
         ("scour", Bed::Buried),
+        ("surround", Bed::Buried),
+        ("tamped", Bed::Buried),
+        ("trench_width", Bed::Buried),
         ("height", Bed::Raised),
     ] {
         if s.has(key) && bed.is_some_and(|b| b != belongs) {
@@ -74,7 +77,13 @@ fn trench(s: &Section<'_, '_>, cover_m: Option<f64>) -> Trench {
                 .advice("give a deeper cover, or check the two values")
         });
     }
-    Trench { wet, scour_m }
+    Trench {
+        wet,
+        scour_m,
+        surround: s.word("surround", w::SURROUNDS).map(|x| x.value),
+        tamped: s.word("tamped", w::TAMPED).map(|x| x.value),
+        width_m: s.quantity("trench_width", Kind::Length, b::TRENCH),
+    }
 }
 
 /// `[[fitting]]`.

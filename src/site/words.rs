@@ -4,7 +4,8 @@ use super::survey::{Datum, End, Receiver, Spread, SurveyKind, Surveyed, Taped};
 use super::whole::WorkOrder;
 use crate::pipe::{
     Bed, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Joint, Law, MarkKind,
-    Material, Often, Soil, State, Traffic, WaterLevel, Wet,
+    Material, Often, Soil, State, Surround, Tamped, Traffic,
+    WaterLevel, Wet,
 };
 use crate::unit::Units;
 
@@ -83,6 +84,16 @@ pub(super) const TRAFFIC: &[(&str, Traffic)] = &[
     ("truck", Traffic::Truck),
 ];
 pub(super) const WETS: &[(&str, Wet)] = &[("trench", Wet::Trench), ("stream", Wet::Stream)];
+pub(super) const SURROUNDS: &[(&str, Surround)] = &[
+    ("dug", Surround::Dug),
+    ("sand", Surround::Sand),
+    ("stone", Surround::Stone),
+];
+pub(super) const TAMPED: &[(&str, Tamped)] = &[
+    ("dumped", Tamped::Dumped),
+    ("light", Tamped::Light),
+    ("well", Tamped::Well),
+];
 pub(super) const FITTINGS: &[(&str, FittingKind)] = &[
     ("gate valve", FittingKind::GateValve),
     ("ball valve", FittingKind::BallValve),

@@ -2,6 +2,7 @@
 //!
 //! Capacity stands in `pipe` and `capacity`, pressures come from the rooms before: this room only divides. Standing pressure at flood level is always judged, whatever the caller gives beside it.
 
+pub mod bedded;
 mod field;
 mod judge;
 mod limits;
@@ -20,5 +21,6 @@ pub use result::{
     ReachStrength, Strength, Tested, WheelLoad, Zone, Zones,
 };
 pub use suction::{needs_air_somewhere, pressed_flat};
+pub use bedded::{Bedded, Deflects, NoDeflection, Size, Volumes, bedded};
 pub use wheel::Wheel;
 pub use zones::{STATIC_MARGIN, drop_is_known};

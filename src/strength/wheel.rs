@@ -48,7 +48,7 @@ impl Wheel {
 }
 
 /// Weight of wet ground, N/m3 (common practice, no source).
-const GROUND_N_PER_M3: f64 = 19e3;
+pub(super) const GROUND_N_PER_M3: f64 = 19e3;
 
 /// Buried reaches under traffic, parted where the pipe or the ground changes, each with what it comes to or why it is not judged. `suction_pa` is the largest pull at a station range, Pa.
 pub(super) fn judge(line: &Line, suction_pa: impl Fn(f64, f64) -> f64) -> Vec<WheelLoad> {

@@ -1,5 +1,6 @@
 use crate::anchor::{Afloat, COVER_SAFETY};
 use crate::finding::{Buried, Finding, Kind, Severity};
+use crate::strength::Bedded;
 use crate::study::Study;
 
 /// The trenches of buried pipe: what floats in them.
@@ -9,6 +10,42 @@ pub fn trenches(study: &Study) -> Vec<Finding> {
         .iter()
         .flat_map(|a| &a.afloat)
         .flat_map(afloat)
+        .chain(
+            study
+                .strength
+                .iter()
+                .flat_map(|s| &s.bedded)
+                .flat_map(bedded),
+        )
+        .collect()
+}
+
+/// How the pipe lies in its trench.
+fn bedded(b: &Bedded) -> Vec<Finding> {
+    let oval = match &b.deflects {
+        Ok(d) if b.too_oval() => Some((
+            Severity::Fix,
+            Buried::Deflects {
+                share: d.share_high,
+                allowed: d.allowed,
+                surround: b.surround,
+                tamped: b.tamped,
+            },
+        )),
+        Ok(_) => None,
+        Err(why) => Some((Severity::Watch, Buried::DeflectionNotJudged { why: *why })),
+    };
+    let stones = b.stones.then_some((
+        Severity::Fix,
+        Buried::StonesAgainst {
+            largest_m: b.size.stone_m,
+        },
+    ));
+    oval.into_iter()
+        .chain(stones)
+        .map(|(severity, what)| {
+            Finding::new(severity, Kind::Buried(what), b.from_m, b.to_m).from_memory(true)
+        })
         .collect()
 }
 

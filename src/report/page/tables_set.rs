@@ -134,6 +134,7 @@ fn amount(unit: Count, count: f64, say: Say) -> String {
     match unit {
         Count::Pieces => format!("{count:.0} {}", unit_word(unit)),
         Count::CubicMetres => say.concrete(count),
+        Count::Metres => say.paced(count),
     }
 }
 

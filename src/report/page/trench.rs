@@ -3,7 +3,10 @@
 use super::held::caution;
 use super::html::{Cell, table};
 use crate::anchor::{Afloat, Anchor, COVER_SAFETY};
-use crate::report::words::{Say, no_fill, wet_word};
+use crate::report::words::{
+    Say, no_deflection, no_fill, soil_word, surround_word, tamped_word, wet_word,
+};
+use crate::strength::Strength;
 use crate::unit::{Figure, Quantity};
 
 /// Buried reaches that water stands round; empty where nothing floats.
@@ -49,6 +52,67 @@ pub(super) fn afloat(anchor: &Anchor, say: Say) -> String {
         &rows,
     );
     out.push_str(&caution("An empty pipe floats in an open trench that fills with water. Fill the trench on the day the pipe is laid. Do not enter a trench that fills with water: its sides collapse. Work in a stream only at low water, never alone, and with the permits that local codes require."));
+    out
+}
+
+/// Trenches that were spoken of; empty where none was.
+pub(super) fn bedded(strength: &Strength, say: Say) -> String {
+    let volume = |m3: f64| say.concrete(m3);
+    let rows: Vec<Vec<Cell>> = strength
+        .bedded
+        .iter()
+        .map(|b| {
+            let oval = match &b.deflects {
+                Ok(d) => format!(
+                    "{:.1} % of {:.1} %{}",
+                    100.0 * d.share_high,
+                    100.0 * d.allowed,
+                    if b.too_oval() { ": too much" } else { "" }
+                ),
+                Err(why) => format!("not calculated: {}", no_deflection(*why)),
+            };
+            vec![
+                Cell::figure(b.from_m, say.reach(b.from_m, b.to_m)),
+                Cell::words(b.soil.map_or("not given", soil_word)),
+                Cell::words(format!(
+                    "{}, {}",
+                    surround_word(b.surround),
+                    tamped_word(b.tamped)
+                )),
+                Cell::figure(b.size.width_m, say.at_least(Quantity::Head, b.size.width_m)),
+                Cell::words(format!(
+                    "{} below, {} above",
+                    say.bore(b.size.bed_m),
+                    say.bore(b.size.over_m)
+                )),
+                Cell::figure(b.size.stone_m, say.bore(b.size.stone_m)),
+                Cell::words(oval),
+                Cell::maybe(b.volumes.map(|v| v.dug_m3), volume),
+                Cell::maybe(b.volumes.map(|v| v.surround_m3), volume),
+                Cell::maybe(b.volumes.map(|v| v.left_m3), volume),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let mut out = table(
+        "Trench, bedding and deflection of buried pipe (modified Iowa formula)",
+        &[
+            "where",
+            "soil",
+            "surround",
+            ">width",
+            "bedding",
+            ">largest stone",
+            "deflection",
+            ">excavation",
+            ">bedding and surround",
+            ">left over",
+        ],
+        &rows,
+    );
+    out.push_str(&caution("Tamp beside the pipe in layers of 150 mm, both sides at the same time, and not directly above the pipe. Lay a marker tape 300 mm above it. Shore the sides of the trench or slope them, and keep soil and vehicles away from the edge. Find buried services first."));
     out
 }
 

@@ -3,7 +3,8 @@
 use super::Say;
 use crate::anchor::{NoFill, WetBy};
 use crate::finding::Buried;
-use crate::strength::NoWheel;
+use crate::pipe::{Surround, Tamped};
+use crate::strength::{NoDeflection, NoWheel};
 use crate::unit::{Figure, Quantity};
 
 /// What was found.
@@ -28,6 +29,26 @@ pub(super) fn harm(found: &Buried, at: &str, say: Say) -> String {
             "Water lifts the empty pipe {at} with {}. Whether the fill keeps it down is not calculated: {}.",
             along(*lift_n_per_m, say),
             no_fill(*why)
+        ),
+        Buried::Deflects {
+            share,
+            allowed,
+            surround,
+            tamped,
+        } => format!(
+            "Soil and traffic deflect the buried pipe {at} by {} of its diameter. {} is allowable. The surround is {}, {}.",
+            percent(*share),
+            percent(*allowed),
+            surround_word(*surround),
+            tamped_word(*tamped)
+        ),
+        Buried::DeflectionNotJudged { why } => format!(
+            "The deflection of the buried pipe {at} is not calculated: {}.",
+            no_deflection(*why)
+        ),
+        Buried::StonesAgainst { largest_m } => format!(
+            "Broken rock lies against the pipe {at}. It scores and dents the pipe. The largest stone allowed there is {}.",
+            say.bore(*largest_m)
         ),
         Buried::FloatsOpen {
             lift_n_per_m,
@@ -90,6 +111,20 @@ pub(super) fn mend(found: &Buried, say: Say) -> String {
             };
             format!("{give} {cover}")
         }
+        Buried::Deflects {
+            surround: Surround::Stone,
+            tamped: Tamped::Light | Tamped::Well,
+            ..
+        } => "Select a class with a thicker wall. Or lay the pipe less deep, or keep vehicles away.".to_owned(),
+        Buried::Deflects { .. } => "Put crushed stone or clean sand beside the pipe, and tamp it in layers of 150 mm up to its top. Or select a class with a thicker wall.".to_owned(),
+        Buried::DeflectionNotJudged {
+            why: NoDeflection::SoilTooSoft,
+        } => "Peat and soft clay do not hold the surround. Choose another route. Or have an engineer design a wide trench with a geotextile.".to_owned(),
+        Buried::DeflectionNotJudged { .. } => "Give the cover, the soil and the wall thickness in the site file.".to_owned(),
+        Buried::StonesAgainst { largest_m } => format!(
+            "Put sand or fine gravel with stones up to {} below, beside and above the pipe. Keep rock out of the first 300 mm above it.",
+            say.bore(*largest_m)
+        ),
         Buried::FloatsOpen {
             full_lift_n_per_m,
             ballast_kg_per_m,
@@ -131,6 +166,39 @@ pub fn no_fill(why: NoFill) -> &'static str {
         NoFill::SoilUnknown => "the soil is not given",
         NoFill::ScourUnknown => "the scour depth of the stream bed is not given",
     }
+}
+
+/// What lies against the pipe.
+pub fn surround_word(surround: Surround) -> &'static str {
+    match surround {
+        Surround::Dug => "soil as dug",
+        Surround::Sand => "clean sand or fine gravel",
+        Surround::Stone => "crushed stone",
+    }
+}
+
+/// How it is tamped.
+pub fn tamped_word(tamped: Tamped) -> &'static str {
+    match tamped {
+        Tamped::Dumped => "dumped",
+        Tamped::Light => "lightly tamped",
+        Tamped::Well => "well tamped",
+    }
+}
+
+/// Why it is not known how far a pipe deflects.
+pub fn no_deflection(why: NoDeflection) -> &'static str {
+    match why {
+        NoDeflection::CoverUnknown => "the cover is not given",
+        NoDeflection::SoilUnknown => "the soil is not given",
+        NoDeflection::SoilTooSoft => "peat and soft clay hold no surround",
+        NoDeflection::WallUnknown => "the wall thickness is not known",
+    }
+}
+
+/// A share in per cent with one decimal.
+fn percent(share: f64) -> String {
+    format!("{:.1} %", 100.0 * share)
 }
 
 /// Why traffic is not judged.
