@@ -101,7 +101,11 @@ impl<'a> Heads<'a> {
                 let like: Vec<&str> = known
                     .iter()
                     .copied()
-                    .filter(|k| MEASURED.iter().any(|w| k.starts_with(w) && key.starts_with(w)))
+                    .filter(|k| {
+                        MEASURED
+                            .iter()
+                            .any(|w| k.starts_with(w) && key.starts_with(w))
+                    })
                     .collect();
                 return Err(sheet
                     .head_fault(column, "a column with a unit that is not known")
@@ -152,7 +156,11 @@ impl<'a> Heads<'a> {
             return Ok(None);
         };
         if !holds(value) || value.abs() > LARGEST {
-            let wrong = if holds(value) { "a value that is too large" } else { wrong };
+            let wrong = if holds(value) {
+                "a value that is too large"
+            } else {
+                wrong
+            };
             return Err(self
                 .sheet
                 .fault(row, column, wrong)

@@ -80,9 +80,7 @@ impl Gauged {
         if self.sd_m3_per_s <= 0.0 {
             return f64::from(u8::from(self.flow_m3_per_s >= flow_m3_per_s));
         }
-        crate::numeric::math::normal_cdf(
-            (self.flow_m3_per_s - flow_m3_per_s) / self.sd_m3_per_s,
-        )
+        crate::numeric::math::normal_cdf((self.flow_m3_per_s - flow_m3_per_s) / self.sd_m3_per_s)
     }
 }
 

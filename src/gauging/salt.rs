@@ -132,7 +132,11 @@ mod tests {
     #[test]
     fn a_triangle_over_a_background_that_falls() {
         // 10 uS/cm high and 60 s wide, over a background from 110 to 100
-        let wave_of = [reading(0.0, 110.0), reading(30.0, 115.0), reading(60.0, 100.0)];
+        let wave_of = [
+            reading(0.0, 110.0),
+            reading(30.0, 115.0),
+            reading(60.0, 100.0),
+        ];
         assert!((wave(&wave_of) - 300.0).abs() < 1e-9);
     }
 

@@ -28,9 +28,12 @@ const DEPTHS: [(&str, f64); 4] = [
     ("depth_in", INCH_M),
 ];
 const SALTS: [(&str, f64); 3] = [("salt_g", 1e3), ("salt_kg", 1e6), ("salt_lb", 453_592.37)];
-const CONDUCTIVITIES: [(&str, f64); 2] =
-    [("conductivity_us_per_cm", 1.0), ("conductivity_ms_per_cm", 1e3)];
-const CALIBRATIONS: [(&str, f64); 2] = [("calibration_mg_per_l", 1.0), ("calibration_g_per_l", 1e3)];
+const CONDUCTIVITIES: [(&str, f64); 2] = [
+    ("conductivity_us_per_cm", 1.0),
+    ("conductivity_ms_per_cm", 1e3),
+];
+const CALIBRATIONS: [(&str, f64); 2] =
+    [("calibration_mg_per_l", 1.0), ("calibration_g_per_l", 1e3)];
 const HEADS: [(&str, f64); 5] = [
     ("head_mm", 1e-3),
     ("head_cm", 0.01),
@@ -125,7 +128,8 @@ impl Day<'_> {
     }
 
     fn time(&self, row: &Row) -> Result<Option<f64>, Fault> {
-        self.heads.not_negative(row, &[("time_s", 1.0), ("time_min", 60.0)])
+        self.heads
+            .not_negative(row, &[("time_s", 1.0), ("time_min", 60.0)])
     }
 
     /// The fault of a measurement that lacks something, at its first row.
@@ -155,8 +159,13 @@ fn buckets(day: &Day<'_>) -> Result<(Method, Answer, usize), Fault> {
             }
         }
     }
-    let answer = bucket::flow(&fillings)
-        .ok_or_else(|| day.lacks("no filling", "volume_l and time_s", "write one filling a row"))?;
+    let answer = bucket::flow(&fillings).ok_or_else(|| {
+        day.lacks(
+            "no filling",
+            "volume_l and time_s",
+            "write one filling a row",
+        )
+    })?;
     Ok((Method::Bucket, answer, fillings.len()))
 }
 
@@ -298,15 +307,13 @@ fn weirs(day: &Day<'_>) -> Result<(Method, Answer, usize), Fault> {
                 ));
             }
         };
-        let here = plate
-            .or(built.map(|b| b.plate))
-            .ok_or_else(|| {
-                day.heads.row_fault(
-                    row,
-                    "the notch of this weir is not given",
-                    "angle_deg of a V-notch, or width_m of a rectangular notch",
-                )
-            })?;
+        let here = plate.or(built.map(|b| b.plate)).ok_or_else(|| {
+            day.heads.row_fault(
+                row,
+                "the notch of this weir is not given",
+                "angle_deg of a V-notch, or width_m of a rectangular notch",
+            )
+        })?;
         if built.is_some_and(|b| b.plate != here) {
             return Err(day.heads.row_fault(
                 row,
@@ -316,14 +323,17 @@ fn weirs(day: &Day<'_>) -> Result<(Method, Answer, usize), Fault> {
         }
         built = Some(Weir {
             plate: here,
-            channel_m: day.positive(row, &CHANNELS)?.or(built.and_then(|b| b.channel_m)),
-            crest_m: day.positive(row, &CRESTS)?.or(built.and_then(|b| b.crest_m)),
+            channel_m: day
+                .positive(row, &CHANNELS)?
+                .or(built.and_then(|b| b.channel_m)),
+            crest_m: day
+                .positive(row, &CRESTS)?
+                .or(built.and_then(|b| b.crest_m)),
         });
     }
-    let answer = built
-        .and_then(|w| weir::flow(&w, &heads_m, day.gravity_m_per_s2).map(|a| (w, a)));
-    let (weir, answer) = answer
-        .ok_or_else(|| day.lacks("no head", "head_mm", "write one head a row"))?;
+    let answer = built.and_then(|w| weir::flow(&w, &heads_m, day.gravity_m_per_s2).map(|a| (w, a)));
+    let (weir, answer) =
+        answer.ok_or_else(|| day.lacks("no head", "head_mm", "write one head a row"))?;
     if let Plate::Level { width_m } = weir.plate
         && weir.channel_m.is_some_and(|c| c < width_m)
     {

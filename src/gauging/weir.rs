@@ -77,11 +77,7 @@ pub fn flow_m3_per_s(weir: &Weir, head_m: f64, gravity_m_per_s2: f64) -> f64 {
     match weir.plate {
         Plate::V { angle_rad } => {
             let (c, k) = of_angle(angle_rad.to_degrees());
-            8.0 / 15.0
-                * c
-                * root
-                * math::tan(0.5 * angle_rad)
-                * math::powf(head_m + k, 2.5)
+            8.0 / 15.0 * c * root * math::tan(0.5 * angle_rad) * math::powf(head_m + k, 2.5)
         }
         Plate::Level { width_m } => {
             let (c, k) = of_width(weir, width_m, head_m);

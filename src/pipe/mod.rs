@@ -43,5 +43,5 @@ pub use roughness::{Roughness, roughness};
 pub use running::RunState;
 pub use supports::{Span, support_spacing_m};
 pub use temperature::{hottest_wall_c, sun_wall_c, temperature_factor};
-pub use trench::{Surround, Tamped, Trench, Wet};
 pub use trap::{SizeTrap, outside_of_name_m, size_trap};
+pub use trench::{Surround, Tamped, Trench, Wet};

@@ -3,9 +3,7 @@
 use super::account::Account;
 use super::measure::Measures;
 use super::pegged::Stations;
-use super::words::{
-    Say, device_word, elbow_words, joint_label, kind_label, label, surround_word,
-};
+use super::words::{Say, device_word, elbow_words, joint_label, kind_label, label, surround_word};
 use super::{Cell, Csv};
 use crate::laying::{AvoidWhy, JointAt, Laying, Piece, What};
 use crate::mark::{Mark, Standing};

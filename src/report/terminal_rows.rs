@@ -102,7 +102,12 @@ fn gauged(study: &Study, say: Say) -> Option<(&'static str, String)> {
         if all.len() == 1 {
             format!("{} on 1 day", say.flow(low))
         } else {
-            format!("{} to {} on {} days", say.flow(low), say.flow(high), all.len())
+            format!(
+                "{} to {} on {} days",
+                say.flow(low),
+                say.flow(high),
+                all.len()
+            )
         },
     ))
 }

@@ -361,14 +361,11 @@ fn stream(s: Section<'_, '_>) -> Option<Stream> {
             f.expected("one of the two").advice("remove one of them")
         });
     }
-    let files: Vec<_> = s
-        .text("file")
-        .into_iter()
-        .chain(s.texts("files"))
-        .collect();
+    let files: Vec<_> = s.text("file").into_iter().chain(s.texts("files")).collect();
     if s.has("file") && s.has("files") {
         s.tell("files", "file and files both name the measurements", |f| {
-            f.expected("one of the two").advice("write all names in files")
+            f.expected("one of the two")
+                .advice("write all names in files")
         });
     }
     if !["flow", "months", "file", "files"].iter().any(|k| s.has(k)) {

@@ -4,8 +4,7 @@ use super::survey::{Datum, End, Receiver, Spread, SurveyKind, Surveyed, Taped};
 use super::whole::WorkOrder;
 use crate::pipe::{
     Bed, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Joint, Law, MarkKind,
-    Material, Often, Soil, State, Surround, Tamped, Traffic,
-    WaterLevel, Wet,
+    Material, Often, Soil, State, Surround, Tamped, Traffic, WaterLevel, Wet,
 };
 use crate::unit::Units;
 

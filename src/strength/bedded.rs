@@ -222,8 +222,7 @@ const STONES_M: (f64, f64) = (0.022, 0.040);
 pub fn bedded(line: &Line) -> Vec<Bedded> {
     let spoken = |l: &&Laid| {
         let t = l.trench;
-        l.bed == Bed::Buried
-            && (t.surround.is_some() || t.tamped.is_some() || t.width_m.is_some())
+        l.bed == Bed::Buried && (t.surround.is_some() || t.tamped.is_some() || t.width_m.is_some())
     };
     line.laid
         .iter()
@@ -320,10 +319,7 @@ fn deflects(
         earth_pa: GROUND_N_PER_M3 * cover_m,
         wheel_pa: Wheel::of(laid.traffic)
             .map_or(0.0, |w| w.pressure_pa(cover_m.max(LEAST_DEPTH_M))),
-        ring_pa: ring_pa(
-            modulus_pa,
-            reach.pipe.outer_diameter_m / reach.pipe.wall_m,
-        ),
+        ring_pa: ring_pa(modulus_pa, reach.pipe.outer_diameter_m / reach.pipe.wall_m),
         soil_reaction_pa,
     };
     let share = ring.deflection();
@@ -372,7 +368,8 @@ mod tests {
             for grain in [Grain::Fine, Grain::Mixed, Grain::Clean, Grain::Crushed] {
                 let of = |tamped| Ring { earth_pa: earth, wheel_pa: wheel, ring_pa: ring, soil_reaction_pa: soil_reaction(grain, tamped).0 };
                 let dumped = of(Tamped::Dumped);
-                prop_assert!(Ring { earth_pa: earth + more, ..dumped }.deflection() > dumped.deflection());
+                let deeper = Ring { earth_pa: earth + more, ..dumped };
+                prop_assert!(deeper.deflection() > dumped.deflection());
                 prop_assert!(of(Tamped::Light).deflection() <= dumped.deflection());
                 prop_assert!(of(Tamped::Well).deflection() <= of(Tamped::Light).deflection());
             }

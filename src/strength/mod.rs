@@ -13,6 +13,7 @@ mod wheel;
 mod zones;
 
 pub use crate::capacity::{Left, LoadKind, TooWarm, Weakest, Which};
+pub use bedded::{Bedded, Deflects, NoDeflection, Size, Volumes, bedded};
 pub use judge::judge;
 pub use limits::limits;
 pub use load::Load;
@@ -21,6 +22,5 @@ pub use result::{
     ReachStrength, Strength, Tested, WheelLoad, Zone, Zones,
 };
 pub use suction::{needs_air_somewhere, pressed_flat};
-pub use bedded::{Bedded, Deflects, NoDeflection, Size, Volumes, bedded};
 pub use wheel::Wheel;
 pub use zones::{STATIC_MARGIN, drop_is_known};

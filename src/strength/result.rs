@@ -1,5 +1,5 @@
-use super::bedded::Bedded;
 use super::Load;
+use super::bedded::Bedded;
 use super::field::share;
 use crate::capacity::{Left, LoadKind, TooWarm, Weakest, Which};
 use crate::pipe::{How, Joint, MayBe, Pipe, Traffic};

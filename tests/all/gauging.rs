@@ -71,17 +71,50 @@ fn heads_over_both_kinds_of_plate() {
 #[test]
 fn a_wrong_sheet_names_its_place_and_what_to_do() {
     for (text, says) in [
-        ("volume_l,time_s\n20,8\n", "stream.csv:1:1: a sheet without the column date"),
-        ("date,flow\n2026-08-01,3\n", "stream.csv:1:1: no known method"),
-        ("date,volume,time_s\n2026-08-01,20,8\n", "stream.csv:1:6: a column with a unit that is not known"),
-        ("date,volume_l,time_s\n1/8/26,20,8\n", "stream.csv:2:1: not a date"),
-        ("date,volume_l,time_s\n2026-08-01,20,\n", "stream.csv:2:1: a filling needs"),
-        ("date,volume_l,time_s\n2026-08-01,-20,8\n", "stream.csv:2:12: a value that is not more than 0"),
-        ("date,salt_g,time_s,conductivity_us_per_cm\n2026-08-01,,0,80\n,,5,90\n", "stream.csv:2:1: the mass of the salt is missing"),
-        ("date,salt_g,time_s,conductivity_us_per_cm\n2026-08-01,10,5,80\n,,5,90\n", "stream.csv:3:1: the time of this row"),
-        ("date,distance_m,time_s,across_m,depth_m\n2026-08-01,10,20,,\n", "stream.csv:2:1: floats without a cross-section"),
-        ("date,head_mm\n2026-08-01,100\n", "stream.csv:2:1: the notch of this weir is not given"),
-        ("date,head_m,width_m,channel_m\n2026-08-01,0.1,0.5,0.4\n", "stream.csv:2:1: the notch is wider"),
+        (
+            "volume_l,time_s\n20,8\n",
+            "stream.csv:1:1: a sheet without the column date",
+        ),
+        (
+            "date,flow\n2026-08-01,3\n",
+            "stream.csv:1:1: no known method",
+        ),
+        (
+            "date,volume,time_s\n2026-08-01,20,8\n",
+            "stream.csv:1:6: a column with a unit that is not known",
+        ),
+        (
+            "date,volume_l,time_s\n1/8/26,20,8\n",
+            "stream.csv:2:1: not a date",
+        ),
+        (
+            "date,volume_l,time_s\n2026-08-01,20,\n",
+            "stream.csv:2:1: a filling needs",
+        ),
+        (
+            "date,volume_l,time_s\n2026-08-01,-20,8\n",
+            "stream.csv:2:12: a value that is not more than 0",
+        ),
+        (
+            "date,salt_g,time_s,conductivity_us_per_cm\n2026-08-01,,0,80\n,,5,90\n",
+            "stream.csv:2:1: the mass of the salt is missing",
+        ),
+        (
+            "date,salt_g,time_s,conductivity_us_per_cm\n2026-08-01,10,5,80\n,,5,90\n",
+            "stream.csv:3:1: the time of this row",
+        ),
+        (
+            "date,distance_m,time_s,across_m,depth_m\n2026-08-01,10,20,,\n",
+            "stream.csv:2:1: floats without a cross-section",
+        ),
+        (
+            "date,head_mm\n2026-08-01,100\n",
+            "stream.csv:2:1: the notch of this weir is not given",
+        ),
+        (
+            "date,head_m,width_m,channel_m\n2026-08-01,0.1,0.5,0.4\n",
+            "stream.csv:2:1: the notch is wider",
+        ),
     ] {
         let told = refused(text);
         assert!(told.starts_with(says), "{told}");
@@ -94,7 +127,10 @@ fn every_blank_sheet_says_that_it_is_empty_and_not_that_it_is_no_sheet() {
     for units in [Units::Metric, Units::Us] {
         for (name, _, text) in blank_gauging(units) {
             let told = refused(text);
-            assert!(told.contains("no measurement in this sheet"), "{name}: {told}");
+            assert!(
+                told.contains("no measurement in this sheet"),
+                "{name}: {told}"
+            );
         }
     }
 }

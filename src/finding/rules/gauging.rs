@@ -74,25 +74,21 @@ fn over(study: &Study, stream: &StreamUse) -> Option<Gauging> {
     }
     let of_year = stream.months.len() == 1;
     let beyond = |given: f64, g: &Gauged| given > g.flow_m3_per_s + TWO_SD * g.sd_m3_per_s;
-    stream
-        .months
-        .iter()
-        .enumerate()
-        .find_map(|(i, month)| {
-            let within = study
-                .line
-                .gauged
-                .iter()
-                .filter(|g| of_year || g.month() == Some(i + 1));
-            let most = within.max_by(|a, b| a.flow_m3_per_s.total_cmp(&b.flow_m3_per_s))?;
-            beyond(month.flow_m3_per_s, most).then(|| Gauging::Over {
-                given_m3_per_s: month.flow_m3_per_s,
-                month: (!of_year).then_some(i + 1),
-                flow_m3_per_s: most.flow_m3_per_s,
-                flow_sd_m3_per_s: most.sd_m3_per_s,
-                date: most.date.clone(),
-            })
+    stream.months.iter().enumerate().find_map(|(i, month)| {
+        let within = study
+            .line
+            .gauged
+            .iter()
+            .filter(|g| of_year || g.month() == Some(i + 1));
+        let most = within.max_by(|a, b| a.flow_m3_per_s.total_cmp(&b.flow_m3_per_s))?;
+        beyond(month.flow_m3_per_s, most).then(|| Gauging::Over {
+            given_m3_per_s: month.flow_m3_per_s,
+            month: (!of_year).then_some(i + 1),
+            flow_m3_per_s: most.flow_m3_per_s,
+            flow_sd_m3_per_s: most.sd_m3_per_s,
+            date: most.date.clone(),
         })
+    })
 }
 
 /// Doubt that a measurement is allowed: 95 %.

@@ -1,8 +1,8 @@
 //! What holds the pipe: thrusts, blocks, ends, slopes, heat, floods, supports, each with its caution beside it.
 
 use super::carried;
-use super::trench;
 use super::html::{Cell, escaped, list, table};
+use super::trench;
 use crate::anchor::{Anchor, Push, Sense, Slack, Table};
 use crate::report::json::{at_word, place_word};
 use crate::report::words::{

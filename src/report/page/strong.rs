@@ -1,7 +1,7 @@
 //! Strength of the pipe: what is in use, filling and test, zones of class, suction, traffic.
 
-use super::trench;
 use super::html::{Cell, escaped, list, table};
+use super::trench;
 use crate::finding::cause;
 use crate::report::account::Account;
 use crate::report::json;

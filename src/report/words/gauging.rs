@@ -59,7 +59,11 @@ pub(super) fn harm(found: &Gauging, say: Say) -> String {
             "The site file gives a stream flow of {}{}. The largest measured flow{} is {}, on {date}.",
             say.flow(*given_m3_per_s),
             month.map_or_else(String::new, |m| format!(" for month {m}")),
-            if month.is_some() { " of that month" } else { "" },
+            if month.is_some() {
+                " of that month"
+            } else {
+                ""
+            },
             with_doubt(*flow_m3_per_s, *flow_sd_m3_per_s, say)
         ),
     }

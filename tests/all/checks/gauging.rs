@@ -12,16 +12,12 @@ const G: f64 = 9.806_65;
 /// The quantities of this topic.
 pub fn checkers() -> Vec<Checker> {
     vec![
-        of(
-            "flow over a V-notch",
-            "gauging::weir::flow_m3_per_s",
-            |i| {
-                let plate = Plate::V {
-                    angle_rad: i.number("angle_deg")?.to_radians(),
-                };
-                over(plate, None, None, i)
-            },
-        ),
+        of("flow over a V-notch", "gauging::weir::flow_m3_per_s", |i| {
+            let plate = Plate::V {
+                angle_rad: i.number("angle_deg")?.to_radians(),
+            };
+            over(plate, None, None, i)
+        }),
         of(
             "flow over a rectangular notch",
             "gauging::weir::flow_m3_per_s",
@@ -37,7 +33,8 @@ pub fn checkers() -> Vec<Checker> {
             Ok(factor(i.number("depth_ft")? * FOOT).0.into())
         }),
         of("area between soundings", "gauging::float::area_m2", |i| {
-            let all: Vec<Sounding> = i.numbers("across")?
+            let all: Vec<Sounding> = i
+                .numbers("across")?
                 .into_iter()
                 .zip(i.numbers("depth")?)
                 .map(|(across_m, depth_m)| Sounding { across_m, depth_m })
