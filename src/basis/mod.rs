@@ -61,7 +61,7 @@ const AIR: &[Page] = &[
 ];
 
 /// Surge.
-const SURGE: &[Page] = &[page!("wave-speed"), page!("surge")];
+const SURGE: &[Page] = &[page!("wave-speed"), page!("surge"), page!("runaway")];
 
 /// Strength.
 const STRENGTH: &[Page] = &[page!("strength"), page!("collapse")];

@@ -33,7 +33,7 @@ const MEASURED: [&str; 12] = [
     "head",
     "width",
     "channel",
-    "crest",
+    "height",
 ];
 
 /// Heads that may stand in a sheet.
@@ -77,7 +77,7 @@ const KNOWN: [&str; 36] = [
 ];
 
 /// Heads of the channel of a weir.
-const CHANNEL: [&str; 4] = ["channel_m", "channel_ft", "crest_m", "crest_ft"];
+const CHANNEL: [&str; 4] = ["channel_m", "channel_ft", "height_m", "height_ft"];
 
 impl<'a> Heads<'a> {
     /// The columns of a sheet.

@@ -43,7 +43,7 @@ const HEADS: [(&str, f64); 5] = [
 ];
 const WIDTHS: [(&str, f64); 3] = [("width_m", 1.0), ("width_mm", 1e-3), ("width_ft", FOOT_M)];
 const CHANNELS: [(&str, f64); 2] = [("channel_m", 1.0), ("channel_ft", FOOT_M)];
-const CRESTS: [(&str, f64); 2] = [("crest_m", 1.0), ("crest_ft", FOOT_M)];
+const CRESTS: [(&str, f64); 2] = [("height_m", 1.0), ("height_ft", FOOT_M)];
 
 /// Reads a sheet of measurements from a file.
 ///
@@ -79,7 +79,9 @@ pub fn read_text(bytes: &[u8], file: &str, gravity_m_per_s2: f64) -> Result<Vec<
     } else {
         return Err(sheet
             .heads_fault("no known method of stream flow measurement")
-            .expected("volume_l and time_s (bucket); distance_m, time_s, across_m, depth_m (float); salt_g, time_s, conductivity_us_per_cm (salt); head_mm with angle_deg or width_m (weir)")
+            .expected(
+                "a column volume_l (bucket), distance_m (float), salt_g (salt) or head_mm (weir)",
+            )
             .advice("`steadyfall new` writes a blank sheet for each method"));
     };
     let mut out = Vec::new();
@@ -267,7 +269,7 @@ fn salted(day: &Day<'_>) -> Result<(Method, Answer, usize), Fault> {
     }
     let answer = salt::flow(salt_mg, &wave, own).ok_or_else(|| {
         day.lacks(
-            "no wave of salt stands above the background",
+            "there is no wave of salt above the background",
             "readings before, during and after the wave",
             "read every five seconds until the conductivity is back where it started",
         )
@@ -302,7 +304,7 @@ fn weirs(day: &Day<'_>) -> Result<(Method, Answer, usize), Fault> {
             _ => {
                 return Err(day.heads.row_fault(
                     row,
-                    "this weir is a V and rectangular at once, or its angle is too large",
+                    "this weir has an angle and a width, or its angle is too large",
                     "angle_deg of a V-notch below 180, or width_m of a rectangular notch",
                 ));
             }

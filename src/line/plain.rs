@@ -48,6 +48,7 @@ impl Line {
                 kind: IntakeKind::Box,
             },
             outlet: None,
+            runaway: None,
             cases: Vec::new(),
             movements: Vec::new(),
             gauges: Vec::new(),

@@ -46,6 +46,8 @@ pub struct Line {
     pub intake: Mouth,
     /// What the water leaves by; `None`: nothing was said of the turbine, so nothing runs.
     pub outlet: Option<Outlet>,
+    /// What the machine does when its load is gone; `None`: jets, or nothing was said of it.
+    pub runaway: Option<Runaway>,
     /// Running states to compute beside the standing ones, from the user.
     pub cases: Vec<CaseWish>,
     /// Movements of valves and jets from the user.

@@ -3,11 +3,15 @@
 use super::account::Account;
 use super::measure::Measures;
 use super::pegged::Stations;
-use super::words::{Say, device_word, elbow_words, joint_label, kind_label, label, surround_word};
+use super::words::{
+    LAYER_M, Say, TAPE_M, device_word, elbow_words, joint_label, kind_label, label, surround_word,
+    tamped_word,
+};
 use super::{Cell, Csv};
 use crate::laying::{AvoidWhy, JointAt, Laying, Piece, What};
 use crate::mark::{Mark, Standing};
 use crate::pipe::MarkKind;
+use crate::strength::Bedded;
 use crate::study::Study;
 use crate::text::Fault;
 use crate::unit::Quantity;
@@ -151,24 +155,41 @@ fn of_mark(mark: &Mark, stage: Stage, say: Say) -> Step {
 /// What is dug, and what goes under and beside the pipe.
 fn trenches(study: &Study, say: Say) -> Vec<Step> {
     let bedded = study.strength.iter().flat_map(|s| &s.bedded);
+    let fill = |b: &Bedded| Step {
+        stage: Stage::OnPipe,
+        what: format!(
+            "Fill both sides of the pipe with {}, {}. Lay the marker tape",
+            surround_word(b.surround),
+            tamped_word(b.tamped)
+        ),
+        from_m: b.from_m,
+        to_m: Some(b.to_m),
+        piece: None,
+        heed: format!(
+            "tamp in layers of {}, not directly above the pipe; tape {} above the pipe",
+            say.bore(LAYER_M),
+            say.bore(TAPE_M)
+        ),
+    };
+    let dig = |b: &Bedded| Step {
+        stage: Stage::Ground,
+        what: format!(
+            "Dig the trench {} wide and make a bed of {} of {}",
+            say.at_least(Quantity::Head, b.size.width_m),
+            say.bore(b.size.bed_m),
+            surround_word(b.surround)
+        ),
+        from_m: b.from_m,
+        to_m: Some(b.to_m),
+        piece: None,
+        heed: format!(
+            "largest stone against the pipe {}; shore or slope the sides",
+            say.bore(b.size.stone_m)
+        ),
+    };
     bedded
         .filter(|b| b.to_lay)
-        .map(|b| Step {
-            stage: Stage::Ground,
-            what: format!(
-                "Dig the trench {} wide and make a bed of {} of {}",
-                say.at_least(Quantity::Head, b.size.width_m),
-                say.bore(b.size.bed_m),
-                surround_word(b.surround)
-            ),
-            from_m: b.from_m,
-            to_m: Some(b.to_m),
-            piece: None,
-            heed: format!(
-                "no stone above {} against the pipe; tamp both sides in layers of 150 mm; marker tape 300 mm above the pipe; shore the sides",
-                say.bore(b.size.stone_m)
-            ),
-        })
+        .flat_map(|b| [dig(b), fill(b)])
         .collect()
 }
 

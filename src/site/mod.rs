@@ -32,7 +32,7 @@ pub use keys::{Form, Key, keys, tables};
 pub use options::{Wish, from_options, taped};
 pub use parts::{
     Case, CaseRuns, Draw, Fitting, FloodReach, Gauge, GroundReach, Jet, LaidReach, Mark, Movement,
-    Moves, Turbine, WaterWay,
+    Moves, Runaway, Turbine, WaterWay,
 };
 pub use print::options_text;
 pub use read::{read_bytes_of, read_file, read_survey_file, read_survey_text, read_text};

@@ -56,14 +56,14 @@ fn salt_with_its_own_calibration() {
 
 #[test]
 fn heads_over_both_kinds_of_plate() {
-    let v = read("date,head_mm,angle_deg,channel_m,crest_m\n2026-08-01,150,90,1.5,0.5\n,152,,,\n");
+    let v = read("date,head_mm,angle_deg,channel_m,height_m\n2026-08-01,150,90,1.5,0.5\n,152,,,\n");
     assert_eq!((v[0].method, v[0].readings), (Method::VNotch, 2));
     assert!((v[0].flow_m3_per_s - 0.0123).abs() < 3e-4);
     assert!(!v[0].notes.contains(&Note::WeirOutside));
     let out = read("date,head_mm,angle_deg\n2026-08-01,30,90\n");
     assert!(out[0].notes.contains(&Note::WeirOutside));
     assert!(out[0].notes.contains(&Note::WeirUnbounded));
-    let level = read("date,head_m,width_m,channel_m,crest_m\n2026-08-01,0.1,0.5,1.2,0.4\n");
+    let level = read("date,head_m,width_m,channel_m,height_m\n2026-08-01,0.1,0.5,1.2,0.4\n");
     assert_eq!(level[0].method, Method::Notch);
     assert!((level[0].flow_m3_per_s - 0.0285).abs() < 6e-4);
 }

@@ -25,7 +25,7 @@ pub(super) fn bedded(b: &Bedded) -> Value {
     json!({
         "from_station_m": b.from_m, "to_station_m": b.to_m, "soil": b.soil.map(soil_word), "surround": surround_word(b.surround), "tamped": tamped_word(b.tamped), "to_lay": b.to_lay,
         "width_m": b.size.width_m, "bed_m": b.size.bed_m, "over_m": b.size.over_m, "largest_stone_m": b.size.stone_m, "stones": b.stones,
-        "dug_m3": b.volumes.map(|v| v.dug_m3), "surround_m3": b.volumes.map(|v| v.surround_m3), "back_m3": b.volumes.map(|v| v.back_m3), "left_over_m3": b.volumes.map(|v| v.left_m3),
+        "dug_m3": b.volumes.map(|v| v.dug_m3), "surround_m3": b.volumes.map(|v| v.surround_m3), "back_m3": b.volumes.map(|v| v.back_m3), "surplus_m3": b.volumes.map(|v| v.left_m3),
         "ground_pa": d.map(|d| d.earth_pa), "wheel_pa": d.map(|d| d.wheel_pa), "soil_reaction_pa": d.map(|d| d.soil_reaction_pa), "ring_pa": d.map(|d| d.ring_pa),
         "deflection_mean_share": d.map(|d| d.share), "deflection_share": d.map(|d| d.share_high), "allowed_share": d.map(|d| d.allowed),
         "why_not_judged": b.deflects.err().map(no_deflection), "from_memory": true,

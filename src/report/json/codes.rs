@@ -85,6 +85,8 @@ pub(super) fn assumed_code(of: &Assumed) -> &'static str {
         Assumed::SurveyedGround => "surveyed-ground",
         Assumed::Cover => "cover",
         Assumed::WaterLevel => "water-level",
+        Assumed::Runaway { .. } => "runaway",
+        Assumed::NoRunaway => "no-runaway",
         Assumed::StreamAsMeasured(..) => "stream-as-measured",
         Assumed::Gravity(..) => "gravity",
         Assumed::Altitude { .. } => "altitude",

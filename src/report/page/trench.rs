@@ -4,7 +4,7 @@ use super::held::caution;
 use super::html::{Cell, table};
 use crate::anchor::{Afloat, Anchor, COVER_SAFETY};
 use crate::report::words::{
-    Say, no_deflection, no_fill, soil_word, surround_word, tamped_word, wet_word,
+    LAYER_M, Say, TAPE_M, no_deflection, no_fill, soil_word, surround_word, tamped_word, wet_word,
 };
 use crate::strength::Strength;
 use crate::unit::{Figure, Quantity};
@@ -108,11 +108,15 @@ pub(super) fn bedded(strength: &Strength, say: Say) -> String {
             "deflection",
             ">excavation",
             ">bedding and surround",
-            ">left over",
+            ">surplus soil",
         ],
         &rows,
     );
-    out.push_str(&caution("Tamp beside the pipe in layers of 150 mm, both sides at the same time, and not directly above the pipe. Lay a marker tape 300 mm above it. Shore the sides of the trench or slope them, and keep soil and vehicles away from the edge. Find buried services first."));
+    out.push_str(&caution(&format!(
+        "Tamp beside the pipe in layers of {}, both sides at the same time, and not directly above the pipe. Lay a marker tape {} above it. Shore the sides of the trench or slope them, and keep soil and vehicles away from the edge. Find buried services first.",
+        say.bore(LAYER_M),
+        say.bore(TAPE_M)
+    )));
     out
 }
 

@@ -116,14 +116,18 @@ pub(super) fn mend(found: &Buried, say: Say) -> String {
             tamped: Tamped::Light | Tamped::Well,
             ..
         } => "Select a class with a thicker wall. Or lay the pipe less deep, or keep vehicles away.".to_owned(),
-        Buried::Deflects { .. } => "Put crushed stone or clean sand beside the pipe, and tamp it in layers of 150 mm up to its top. Or select a class with a thicker wall.".to_owned(),
+        Buried::Deflects { .. } => format!(
+            "Put crushed stone or clean sand beside the pipe, and tamp it in layers of {} up to its top. Or select a class with a thicker wall.",
+            say.bore(LAYER_M)
+        ),
         Buried::DeflectionNotJudged {
             why: NoDeflection::SoilTooSoft,
         } => "Peat and soft clay do not hold the surround. Choose another route. Or have an engineer design a wide trench with a geotextile.".to_owned(),
         Buried::DeflectionNotJudged { .. } => "Give the cover, the soil and the wall thickness in the site file.".to_owned(),
         Buried::StonesAgainst { largest_m } => format!(
-            "Put sand or fine gravel with stones up to {} below, beside and above the pipe. Keep rock out of the first 300 mm above it.",
-            say.bore(*largest_m)
+            "Put sand or fine gravel with stones up to {} below, beside and above the pipe. Keep rock out of the first {} above it.",
+            say.bore(*largest_m),
+            say.bore(TAPE_M)
         ),
         Buried::FloatsOpen {
             full_lift_n_per_m,
@@ -140,6 +144,11 @@ pub(super) fn mend(found: &Buried, say: Say) -> String {
         ),
     }
 }
+
+/// Layers that fill is tamped in, and how far over the pipe its tape is laid, m (common practice, no source).
+pub const LAYER_M: f64 = 0.15;
+/// The tape.
+pub const TAPE_M: f64 = 0.3;
 
 /// The water, at the beginning of a sentence.
 fn water(by: WetBy) -> &'static str {

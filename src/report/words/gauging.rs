@@ -105,6 +105,6 @@ pub fn note_word(note: Note) -> &'static str {
         Note::Drift => "conductivity did not return to its start",
         Note::CoarseWave => "fewer than ten readings of the salt wave",
         Note::WeirOutside => "outside the range of the weir formula",
-        Note::WeirUnbounded => "channel width or crest height not given",
+        Note::WeirUnbounded => "channel width or notch height not given",
     }
 }

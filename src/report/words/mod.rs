@@ -27,7 +27,9 @@ mod work;
 
 pub use air::{gathers_word, relation_word, start_label, start_word, vent_fault, vent_why_word};
 pub use assumed::{Taken, taken};
-pub use buried::{no_deflection, no_fill, no_wheel, surround_word, tamped_word, wet_word};
+pub use buried::{
+    LAYER_M, TAPE_M, no_deflection, no_fill, no_wheel, surround_word, tamped_word, wet_word,
+};
 pub use figure::Say;
 pub use flow::{
     cause_word, doubt_word, largest_power, limited_word, most, next_reading, regime_word, remedy,
