@@ -47,6 +47,7 @@ const FLOW: &[Page] = &[
     page!("gauge-book"),
     page!("gauges"),
     page!("intake"),
+    page!("gauging"),
     page!("sizes"),
 ];
 
@@ -60,7 +61,7 @@ const AIR: &[Page] = &[
 ];
 
 /// Surge.
-const SURGE: &[Page] = &[page!("wave-speed"), page!("surge")];
+const SURGE: &[Page] = &[page!("wave-speed"), page!("surge"), page!("runaway")];
 
 /// Strength.
 const STRENGTH: &[Page] = &[page!("strength"), page!("collapse")];
@@ -72,6 +73,8 @@ const ANCHOR: &[Page] = &[
     page!("slopes"),
     page!("heat"),
     page!("floods"),
+    page!("buoyancy"),
+    page!("bedding"),
     page!("supports"),
     page!("bends"),
     page!("laying"),

@@ -39,4 +39,4 @@ pub use largest::{Largest, flow_for_loss, largest_power, largest_under};
 pub use response::{Change, Dial, Response, respond};
 pub use result::*;
 pub use run::{cases, full_grade_line_m, run, run_under, wishes};
-pub use stream::{Month, StreamUse, Takes, stream};
+pub use stream::{Day, Month, SURELY, StreamUse, Takes, stream};

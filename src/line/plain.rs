@@ -48,6 +48,7 @@ impl Line {
                 kind: IntakeKind::Box,
             },
             outlet: None,
+            runaway: None,
             cases: Vec::new(),
             movements: Vec::new(),
             gauges: Vec::new(),
@@ -56,6 +57,7 @@ impl Line {
             fixed: Vec::new(),
             regrade: RegradeWish::default(),
             stream: None,
+            gauged: Vec::new(),
             situation: Situation::default(),
             water: WaterRange {
                 usual_c: 10.0,

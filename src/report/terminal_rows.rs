@@ -16,6 +16,7 @@ pub(super) fn more(study: &Study, say: Say) -> Vec<(&'static str, String)> {
     }
     out.extend(at_most(study, say));
     out.extend(stream(study, say));
+    out.extend(gauged(study, say));
     out.extend(start(study, say));
     out.extend(gauges(study, say));
     out
@@ -89,6 +90,25 @@ fn stream(study: &Study, say: Say) -> Option<(&'static str, String)> {
                 |t| format!("sufficient for {}", t.state)
             )
         ),
+    ))
+}
+
+fn gauged(study: &Study, say: Say) -> Option<(&'static str, String)> {
+    let all = &study.line.gauged;
+    let flows = || all.iter().map(|g| g.flow_m3_per_s);
+    let (low, high) = (flows().reduce(f64::min)?, flows().reduce(f64::max)?);
+    Some((
+        "measured stream",
+        if all.len() == 1 {
+            format!("{} on 1 day", say.flow(low))
+        } else {
+            format!(
+                "{} to {} on {} days",
+                say.flow(low),
+                say.flow(high),
+                all.len()
+            )
+        },
     ))
 }
 

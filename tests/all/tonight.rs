@@ -162,8 +162,10 @@ fn the_same_survey_again_changes_nothing_and_orders_nothing() {
         let from = Path::new(env!("CARGO_MANIFEST_DIR"))
             .join("sample-surveys")
             .join(folder);
-        for file in ["site.toml", survey] {
-            fs::copy(from.join(file), dir.join(file)).unwrap();
+        for file in ["site.toml", survey, "stream-weir.csv"] {
+            if from.join(file).exists() {
+                fs::copy(from.join(file), dir.join(file)).unwrap();
+            }
         }
         let run = program(&dir)
             .args(["compare", "site.toml", "--after", survey, "--json"])

@@ -1,7 +1,9 @@
 //! The list `findings`: what was found, with its figures by key and unit.
 
+use super::buried::found as buried;
 use super::found_air::air;
 use super::found_slip::slip;
+use super::gauging::found as gauging;
 use super::holds::at_word;
 use super::running::limited;
 use super::surge::law_word;
@@ -100,6 +102,8 @@ fn figures(kind: &Kind, say: Say) -> Value {
         | Kind::NotRecorded { .. }
         | Kind::Misclosure { .. } => air(kind),
         Kind::Slip(of) => slip(of),
+        Kind::Buried(of) => buried(of),
+        Kind::Gauging(of) => gauging(of),
         Kind::NoHead { .. }
         | Kind::CannotBe { .. }
         | Kind::NotFull { .. }

@@ -1,11 +1,13 @@
 //! result.json: the shape that other programs read.
 
 mod air;
+mod buried;
 mod codes;
 mod drawn_section;
 mod found;
 mod found_air;
 mod found_slip;
+mod gauging;
 mod holds;
 mod instruments;
 mod marked;

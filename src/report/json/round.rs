@@ -69,6 +69,7 @@ const AT_LEAST: &[&str] = &[
     "safe_s",
     "shortest_safe_s",
     "wanted_m",
+    "wanted_cover_m",
     "hold_n",
     "anchor_n",
     "strap_n",

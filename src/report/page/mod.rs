@@ -21,6 +21,7 @@ mod surges;
 mod tables;
 mod tables_set;
 mod top;
+mod trench;
 mod work;
 
 use super::account::{Account, StormAccount, SurveyAccount};

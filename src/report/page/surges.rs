@@ -75,6 +75,7 @@ fn made_in(s: &Surge, say: Say) -> String {
     let how = match s.timing {
         Timing::Said => "",
         Timing::AtOnce => return "immediate".to_owned(),
+        Timing::Runaway => ", loss of load",
         Timing::QuickLever => ", quick lever",
         Timing::HandWheel => ", hand wheel",
         Timing::ByHand => ", by hand",

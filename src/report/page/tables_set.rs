@@ -135,6 +135,7 @@ fn amount(unit: Count, count: f64, say: Say) -> String {
         Count::Pieces if count == 1.0 => "1 piece".to_owned(),
         Count::Pieces => format!("{count:.0} {}", unit_word(unit)),
         Count::CubicMetres => say.concrete(count),
+        Count::Metres => say.paced(count),
     }
 }
 

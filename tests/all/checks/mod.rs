@@ -4,12 +4,14 @@ pub mod air;
 pub mod anchor;
 pub mod compare;
 pub mod doubt;
+pub mod gauging;
 pub mod gps;
 pub mod pipes;
 pub mod regrade;
 pub mod steady;
 pub mod survey;
 pub mod transient;
+pub mod trench;
 pub mod units;
 
 use crate::ledger::Checker;
@@ -21,12 +23,14 @@ pub fn all() -> Vec<Checker> {
         anchor::checkers(),
         compare::checkers(),
         doubt::checkers(),
+        gauging::checkers(),
         gps::checkers(),
         pipes::checkers(),
         regrade::checkers(),
         steady::checkers(),
         survey::checkers(),
         transient::checkers(),
+        trench::checkers(),
         units::checkers(),
     ]
     .into_iter()
