@@ -39,6 +39,8 @@ pub mod flow;
 
 pub mod gauge_book;
 
+pub mod solids;
+
 pub mod air;
 
 pub mod surge;

@@ -24,6 +24,7 @@ const ROOMS: &[&str] = &[
     "capacity",
     "flow",
     "gauge_book",
+    "solids",
     "air",
     "surge",
     "strength",

@@ -47,6 +47,7 @@ const FLOW: &[Page] = &[
     page!("gauge-book"),
     page!("gauges"),
     page!("intake"),
+    page!("screen"),
     page!("sizes"),
 ];
 

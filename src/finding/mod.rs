@@ -7,6 +7,7 @@ mod order;
 mod rules;
 mod since;
 mod slip;
+mod solid;
 mod starting;
 mod with_marks;
 
@@ -17,6 +18,7 @@ pub use order::{CODES, Harm};
 pub use rules::{HELD_BY_RULE_N, cause, of_study, of_survey, part};
 pub use since::{Since, since};
 pub use slip::Slip;
+pub use solid::Solid;
 pub use starting::Starting;
 pub use with_marks::WithMarks;
 

@@ -1,4 +1,4 @@
-use super::{HoldWanted, Kind, Slip};
+use super::{HoldWanted, Kind, Slip, Solid};
 use crate::anchor::HoldWhy;
 use crate::pipe::MarkKind;
 
@@ -66,6 +66,8 @@ table! {
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Span, .. }) => "hold-span", "hold wanted", "supports", Plant;
     Kind::Slip(Slip::Relief { .. }) => "slip-relief", "is this a slip?", "surge", Plant;
     Kind::Slip(Slip::Level { .. }) => "slip-level", "is this a slip?", "intake", Plant;
+    Kind::Solid(Solid::JetBlocks { .. }) => "jet-can-block", "jet can block", "screen", Plant;
+    Kind::Solid(Solid::ClearanceBlocks { .. }) => "clearance-can-block", "clearance can block", "screen", Plant;
     Kind::VentFails { .. } => "vent-fails", "vent fails", "vents", Plant;
     Kind::NeedsAir { .. } => "lives-by-vents", "lives by vents", "collapse", Plant;
     Kind::BendTooSharp { .. } => "bend-too-sharp", "bend too sharp", "bends", Plant;
@@ -95,6 +97,9 @@ table! {
     Kind::AirGathers { .. } => "air-gathers", "air gathers", "air", Power;
     Kind::Submergence { .. } => "submergence", "submergence", "intake", Power;
     Kind::FirstMetresFlat { .. } => "first-metres-flat", "first metres flat", "intake", Power;
+    Kind::Solid(Solid::ScreenDrawsDown { .. }) => "screen-draws-down", "screen draws down", "screen", Power;
+    Kind::Solid(Solid::ScreenFast { .. }) => "screen-fast", "screen fast", "screen", Power;
+    Kind::Solid(Solid::ScreenSteep { .. }) => "screen-steep", "screen steep", "screen", Power;
     Kind::SiltSettles { .. } => "silt-settles", "silt settles", "running", Power;
     Kind::Flat { .. } => "flat", "flat", "climbs", Power;
     Kind::ClimbVented { .. } => "climb-vented", "climb vented", "climbs", Power;

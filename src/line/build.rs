@@ -1,7 +1,7 @@
 use super::gridded::{Gridded, OnIt};
 use super::places::Places;
 use super::{
-    Assumed, Laid, Limits, Line, Mouth, RegradeWish, Stream, machine, nature, reaches, set,
+    Assumed, Laid, Limits, Line, Mouth, RegradeWish, Stream, machine, nature, reaches, set, works,
 };
 use crate::pipe::{Bed, Entrance, IntakeKind};
 use crate::route::{Reckoning, Route};
@@ -82,6 +82,7 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
         stands,
         taps,
         intake,
+        screen: works::screen(site),
         outlet,
         cases,
         movements,
@@ -141,7 +142,7 @@ fn mouth(site: &Site, mouth_m: f64, assumed: &mut Vec<Assumed>) -> Mouth {
         level_known: usual.is_some(),
         entrance: said.and_then(|i| i.entrance).unwrap_or(Entrance::Sharp),
         entrance_k: said.and_then(|i| i.entrance_k),
-        screen_k: said.and_then(|i| i.screen_k).unwrap_or(0.0),
+        screen_k: said.and_then(|i| i.screen_k),
         kind: said.and_then(|i| i.kind).unwrap_or(IntakeKind::Box),
     }
 }

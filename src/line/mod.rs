@@ -16,6 +16,7 @@ mod reaches;
 mod set;
 mod valves;
 mod whole;
+mod works;
 
 pub use assumed::Assumed;
 pub use build::build;
@@ -25,3 +26,4 @@ pub use nature::AirFor;
 pub use parts::*;
 pub use piece::PieceLength;
 pub use whole::{Line, Reach, Situation, Stream, WaterRange};
+pub use works::Screen;

@@ -1,5 +1,6 @@
 use super::assumed::Assumed;
 use super::parts::*;
+use super::works::Screen;
 use crate::pipe::{Condition, IntakeKind, Joint, Pipe, WaterLevel};
 use crate::route::{Bend, Heights, Plan, Reckoning};
 use crate::site::Surveyed;
@@ -43,6 +44,8 @@ pub struct Line {
     pub taps: Vec<Tap>,
     /// The mouth of the pipe.
     pub intake: Mouth,
+    /// The screen before it; `None`: nothing was said of one.
+    pub screen: Option<Screen>,
     /// What the water leaves by; `None`: nothing was said of the turbine, so nothing runs.
     pub outlet: Option<Outlet>,
     /// Running states to compute beside the standing ones, from the user.

@@ -244,6 +244,39 @@ pub enum IntakeKind {
     Siphon,
 }
 
+/// What a screen before the pipe is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum ScreenKind {
+    /// Flat bars, set on edge.
+    FlatBars,
+    /// Round bars.
+    RoundBars,
+    /// Wedge wire: slots that widen inwards.
+    WedgeWire,
+    /// Woven mesh.
+    Mesh,
+    /// Punched plate.
+    Plate,
+}
+
+impl ScreenKind {
+    /// Openings are slots: a thing as thin as they are wide passes, however long it is.
+    pub fn is_slots(self) -> bool {
+        matches!(self, Self::FlatBars | Self::RoundBars | Self::WedgeWire)
+    }
+}
+
+/// What keeps a screen clear.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Cleaner {
+    /// Somebody with a rake or a brush.
+    Hand,
+    /// A driven rake or brush.
+    Rake,
+    /// The water itself.
+    Itself,
+}
+
 /// State of the water at the intake.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum WaterLevel {

@@ -59,6 +59,14 @@ pub(super) const LENGTH: Bounds = Bounds::above(0.0, 1e5, "more than 0, at most 
 pub(super) const SMALL_LENGTH: Bounds = Bounds::from_to(0.0, 100.0, "not negative, at most 100 m");
 pub(super) const OFFSET: Bounds = Bounds::from_to(-100.0, 100.0, "from -100 m to 100 m");
 pub(super) const DIAMETER: Bounds = Bounds::above(0.0, 10.0, "more than 0, at most 10 m");
+/// What a grain or a stone may pass through.
+pub(super) const PASSAGE: Bounds = Bounds::above(0.0, 0.3, "more than 0, at most 300 mm");
+pub(super) const FACE: Bounds = Bounds::above(0.0, 20.0, "more than 0, at most 20 m");
+pub(super) const STEEP: Bounds = Bounds::above(
+    0.0,
+    std::f64::consts::FRAC_PI_2,
+    "more than 0, at most 90 degrees",
+);
 pub(super) const WALL: Bounds = Bounds::from_to(1e-4, 1.0, "from 0.1 mm to 1 m");
 pub(super) const ROUGHNESS: Bounds = Bounds::from_to(0.0, 0.05, "not negative, at most 50 mm");
 pub(super) const SD: Bounds = Bounds::above(0.0, 1000.0, "more than 0, at most 1000 m");

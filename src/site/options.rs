@@ -49,6 +49,7 @@ pub fn from_options(wish: &Wish) -> Result<Site, Vec<Fault>> {
         situation: Situation::default(),
         water: Water::default(),
         intake: (wish.water_level.as_deref()).and_then(|level| kept(intake(level), &mut faults)),
+        screen: None,
         pipes: pipes(&wish.pipes, &mut faults),
         laid: Vec::new(),
         fittings: Vec::new(),

@@ -3,7 +3,7 @@ use super::paper::Paper;
 use super::section::Section;
 use super::whole::{Intake, Limits, Regrade, Situation, Stream, Water};
 use super::{
-    Site, read_booked, read_parts, read_pipe, read_run, read_state, read_survey, rules, words as w,
+    Site, read_booked, read_parts, read_pipe, read_run, read_state, read_survey, read_works, rules, words as w,
 };
 use crate::text::{Fault, Wanted, decode, read_bytes};
 use crate::unit::Kind;
@@ -116,6 +116,7 @@ fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Sit
     let situation = top.table("site").map(situation).unwrap_or_default();
     let water = top.table("water").map(water).unwrap_or_default();
     let intake = top.table("intake").map(intake);
+    let screen = top.table("screen").and_then(read_works::screen);
     let pipes: Vec<_> = top
         .tables("pipe")
         .into_iter()
@@ -212,6 +213,7 @@ fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Sit
         situation,
         water,
         intake,
+        screen,
         pipes,
         laid,
         fittings,

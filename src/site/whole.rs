@@ -2,6 +2,7 @@ use super::parts::{
     Case, Draw, Fitting, FloodReach, Gauge, GroundReach, LaidReach, Mark, Movement, Turbine,
 };
 use super::survey::Survey;
+use super::works::Screen;
 use super::{At, Said};
 use crate::pipe::{Condition, Entrance, IntakeKind, Joint, Own};
 use crate::unit::Units;
@@ -24,6 +25,8 @@ pub struct Site {
     pub water: Water,
     /// The intake; `None`: there is no `[intake]`.
     pub intake: Option<Intake>,
+    /// The screen before the pipe inlet; `None`: nothing was said of it.
+    pub screen: Option<Screen>,
     /// Pipes in order from the intake; empty: the route is judged alone.
     pub pipes: Vec<PipeRun>,
     /// How the pipe sits, by reach.

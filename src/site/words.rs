@@ -3,8 +3,8 @@
 use super::survey::{Datum, End, Receiver, Spread, SurveyKind, Surveyed, Taped};
 use super::whole::WorkOrder;
 use crate::pipe::{
-    Bed, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Joint, Law, MarkKind,
-    Material, Often, Soil, State, Traffic, WaterLevel,
+    Bed, Cleaner, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Joint, Law, MarkKind,
+    Material, Often, ScreenKind, Soil, State, Traffic, WaterLevel,
 };
 use crate::unit::Units;
 
@@ -46,6 +46,18 @@ pub(super) const INTAKES: &[(&str, IntakeKind)] = &[
     ("box", IntakeKind::Box),
     ("screen", IntakeKind::Screen),
     ("siphon", IntakeKind::Siphon),
+];
+pub(super) const SCREENS: &[(&str, ScreenKind)] = &[
+    ("flat bars", ScreenKind::FlatBars),
+    ("round bars", ScreenKind::RoundBars),
+    ("wedge wire", ScreenKind::WedgeWire),
+    ("mesh", ScreenKind::Mesh),
+    ("plate", ScreenKind::Plate),
+];
+pub(super) const CLEANERS: &[(&str, Cleaner)] = &[
+    ("by hand", Cleaner::Hand),
+    ("by rake", Cleaner::Rake),
+    ("by itself", Cleaner::Itself),
 ];
 pub(super) const MATERIALS: &[(&str, Material)] = &[
     ("pe", Material::Pe),

@@ -14,12 +14,13 @@ mod zoned;
 
 use crate::air::Air;
 use crate::anchor::Anchor;
-use crate::flow::{Cases, Gauges, Intake, Largest, NotRun, StreamUse};
+use crate::flow::{Cases, Gauges, Intake, Largest, NotRun, ScreenFlow, StreamUse};
 use crate::laying::Laying;
 use crate::line::Line;
 use crate::profile::Profile;
 use crate::regrade::Plan;
 use crate::route::Route;
+use crate::solids::Passes;
 use crate::strength::{NoZones, Strength};
 use crate::surge::{NotMarched, Surges};
 
@@ -53,6 +54,10 @@ pub struct Study {
     pub largest: Option<Largest>,
     /// The mouth of the pipe; `None` where nothing flows.
     pub intake: Option<Intake>,
+    /// The screen against the largest flow; `None` where none was declared or nothing flows.
+    pub screen: Option<ScreenFlow>,
+    /// What passes the screen; `None` where none was declared.
+    pub passes: Option<Passes>,
     /// Air: pockets, the start, vents, drains, order of work.
     pub air: Option<Air>,
     /// Surges.

@@ -8,6 +8,7 @@ use crate::line::{AirFor, Line};
 use crate::profile::{self, Bore};
 use crate::regrade;
 use crate::route::Route;
+use crate::solids;
 use crate::strength;
 use crate::surge::{self, Allowed, Surge, Surges};
 use crate::unit::nature::water;
@@ -148,6 +149,7 @@ impl Study {
         };
         let stream = if piped { flow::stream(&line) } else { None };
         let intake = flow::intake(&line, &cases.runs);
+        let screen = flow::screen(&line, &cases.runs, intake.as_ref());
         let largest = (piped && line.outlet.is_some())
             .then(|| flow::largest_power(&line).ok())
             .flatten();
@@ -158,6 +160,8 @@ impl Study {
             regrade::plans(&line)
         };
         Self {
+            passes: solids::passes(&line),
+            screen,
             route,
             line,
             profile,

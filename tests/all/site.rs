@@ -52,6 +52,9 @@ fn every_key_is_read() {
         site.intake.as_ref().unwrap().flood_level_m.unwrap(),
         1.2192
     ));
+    let screen = site.screen.as_ref().unwrap();
+    assert!(close(screen.bar_m.unwrap(), 0.003175) && close(screen.width_m.unwrap(), 0.6096));
+    assert!(close(screen.slope_rad.unwrap().to_degrees(), 60.0));
     let [upper, lower] = site.pipes.as_slice() else {
         panic!("two pipes")
     };
@@ -89,7 +92,7 @@ fn every_key_is_read() {
     let place = &site.pipes[0].spec.as_ref().unwrap().place;
     assert_eq!(
         (place.line, place.column, place.key.as_deref()),
-        (Some(94), Some(8), Some("pipe.spec"))
+        (Some(105), Some(8), Some("pipe.spec"))
     );
 }
 
@@ -215,6 +218,14 @@ const BAD: &[(&str, &str)] = &[
     (
         "[intake]\nentrance = \"rond\"",
         "s.toml:4:12: \"rond\" is not a value of \"entrance\"",
+    ),
+    (
+        "[screen]\nkind = \"mesh\"",
+        "s.toml:3:1: screen.opening: [screen] needs \"opening\"",
+    ),
+    (
+        "[screen]\nkind = \"mesh\"\nopening = \"4 mm\"\nwidth = \"1 m\"",
+        "s.toml:3:1: screen.length: [screen] needs \"length\"",
     ),
     (
         "[intake]\nentrance = \"sharp\"\nentrance_k = 0.5",

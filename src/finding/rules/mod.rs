@@ -5,6 +5,7 @@ mod held;
 mod running;
 mod shape;
 mod slips;
+mod solids;
 mod strong;
 mod unsure;
 
@@ -40,6 +41,7 @@ fn as_it_is(study: &Study) -> Vec<Finding> {
     found.extend(running::stream(study));
     found.extend(running::readings(study));
     found.extend(running::intake(study));
+    found.extend(solids::screen(study));
     found.extend(running::bends(study));
     found.extend(air::start(study));
     found.extend(air::vents(study));

@@ -2,6 +2,7 @@
 
 use super::found_air::air;
 use super::found_slip::slip;
+use super::found_solid::solid;
 use super::holds::at_word;
 use super::running::limited;
 use super::surge::law_word;
@@ -100,6 +101,7 @@ fn figures(kind: &Kind, say: Say) -> Value {
         | Kind::NotRecorded { .. }
         | Kind::Misclosure { .. } => air(kind),
         Kind::Slip(of) => slip(of),
+        Kind::Solid(of) => solid(of),
         Kind::NoHead { .. }
         | Kind::CannotBe { .. }
         | Kind::NotFull { .. }

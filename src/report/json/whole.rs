@@ -1,7 +1,7 @@
 use super::codes::{assumed_code, lacks_code, why_code};
 use super::found::findings;
 use super::marked::Marked;
-use super::{air, drawn_section, holds, instruments, route, running, storm, strong, surge, work};
+use super::{air, drawn_section, holds, instruments, route, running, solids, storm, strong, surge, work};
 use crate::line::Line;
 use crate::mark::Mark;
 use crate::report::account::{Account, StormAccount, SurveyAccount};
@@ -114,6 +114,9 @@ fn checked(account: &Account) -> Map<String, Value> {
     }
     if let Some(intake) = &study.intake {
         out.insert("intake".into(), instruments::intake(intake));
+    }
+    if let Some(screen) = solids::screen(study) {
+        out.insert("screen".into(), screen);
     }
     if !study.profile.climbs.is_empty() {
         out.insert("regrade".into(), work::regrade(&study.regrade));

@@ -22,6 +22,9 @@ pub(super) fn list(study: &Study) -> String {
         all.push("Part of the route is in a flood area. Stay out of rising water, and inspect straps and anchors after each flood.");
     }
     all.push("Streams and dams: a permit is usually necessary to take water, build a dam or release silt. The compensation flow must stay in the stream. A dam that fails can hurt people below.");
+    if line.screen.is_some() {
+        all.push("Screens: the suction of an operating intake can trap a hand or a foot. Do not stand on a wet screen without a handhold. Close the intake before you reach in. Never clean a screen alone in high water.");
+    }
     if line.outlet.is_some() {
         all.push("Electrics: water and electricity meet in the powerhouse. Switch off and lock before you open a casing. A runner continues to turn after shutdown. Only a licensed electrician may do the wiring.");
     }

@@ -17,10 +17,12 @@ mod lacks;
 mod mend;
 mod name;
 mod slip;
+mod solid;
 mod start;
 /// Words for what a storm did.
 pub mod storm;
 mod verdict;
+mod wheel;
 mod work;
 
 pub use air::{gathers_word, relation_word, start_label, start_word, vent_fault, vent_why_word};
@@ -34,7 +36,7 @@ pub use force::{
     block_side, block_word, no_block, push_way, pushes_word, sense_word, soil_word, table_short,
     table_word, towards_word,
 };
-pub use harm::{no_wheel, pressure_cause, text};
+pub use harm::{pressure_cause, text};
 pub use label::{joint_label, kind_label, label};
 pub use lacks::{lacks, why_not};
 pub use mend::advice;
@@ -42,5 +44,7 @@ pub use name::{
     act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, severity_word,
     standing_word, states, traffic_word, why_word,
 };
+pub use solid::{screen_lines, screen_row};
 pub use verdict::{falls_word, survey_line, verdict_line, verdict_word};
+pub use wheel::no_wheel;
 pub use work::{act, job_word};

@@ -7,6 +7,7 @@ pub mod doubt;
 pub mod gps;
 pub mod pipes;
 pub mod regrade;
+pub mod solids;
 pub mod steady;
 pub mod survey;
 pub mod transient;
@@ -24,6 +25,7 @@ pub fn all() -> Vec<Checker> {
         gps::checkers(),
         pipes::checkers(),
         regrade::checkers(),
+        solids::checkers(),
         steady::checkers(),
         survey::checkers(),
         transient::checkers(),
