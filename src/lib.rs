@@ -51,6 +51,8 @@ pub mod anchor;
 
 pub mod laying;
 
+pub mod proof;
+
 pub mod regrade;
 
 pub mod study;

@@ -30,6 +30,7 @@ const ROOMS: &[&str] = &[
     "strength",
     "anchor",
     "laying",
+    "proof",
     "regrade",
     "study",
     "size",

@@ -48,6 +48,7 @@ const FLOW: &[Page] = &[
     page!("gauges"),
     page!("intake"),
     page!("screen"),
+    page!("grit"),
     page!("sizes"),
 ];
 
@@ -66,8 +67,9 @@ const SURGE: &[Page] = &[page!("wave-speed"), page!("surge")];
 /// Strength.
 const STRENGTH: &[Page] = &[page!("strength"), page!("collapse")];
 
-/// Anchors and laying.
+/// Anchors, laying and commissioning.
 const ANCHOR: &[Page] = &[
+    page!("commissioning"),
     page!("thrust"),
     page!("blocks"),
     page!("slopes"),

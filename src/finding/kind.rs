@@ -1,4 +1,4 @@
-use super::{Cause, HoldWanted, Slip, Solid, Starting, Unheld};
+use super::{Cause, HoldWanted, Slip, Solid, Starting, Trial, Unheld};
 use crate::flow::{Explanation, Limited, NextReading, WhyNot};
 use crate::pipe::{Joint, Law, RunState};
 use crate::strength::NoWheel;
@@ -459,6 +459,8 @@ pub enum Kind {
     Slip(Slip),
     /// What the water carries.
     Solid(Solid),
+    /// What the pressure test says.
+    Trial(Trial),
     /// A full vacuum would press the pipe flat: it lives by the vents that let air in.
     NeedsAir {
         /// Vents that stand and let air in by themselves on it.

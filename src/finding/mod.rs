@@ -9,6 +9,7 @@ mod since;
 mod slip;
 mod solid;
 mod starting;
+mod trial;
 mod with_marks;
 
 pub use cause::Cause;
@@ -20,6 +21,7 @@ pub use since::{Since, since};
 pub use slip::Slip;
 pub use solid::Solid;
 pub use starting::Starting;
+pub use trial::Trial;
 pub use with_marks::WithMarks;
 
 /// How much a finding harms.

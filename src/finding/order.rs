@@ -1,4 +1,4 @@
-use super::{HoldWanted, Kind, Slip, Solid};
+use super::{HoldWanted, Kind, Slip, Solid, Trial};
 use crate::anchor::HoldWhy;
 use crate::pipe::MarkKind;
 
@@ -45,6 +45,10 @@ table! {
     Kind::Slip(Slip::Modulus { .. }) => "slip-modulus", "is this a slip?", "surge", People;
     Kind::PartingNotSettled { .. } => "parting-not-settled", "parting not settled", "surge", People;
     Kind::SurgeNotValid => "surge-not-valid", "surge not valid", "surge", People;
+    Kind::Trial(Trial::Leaks { .. }) => "test-leaks", "test leaks", "commissioning", People;
+    Kind::Trial(Trial::Air { .. }) => "test-air", "test air", "commissioning", People;
+    Kind::Trial(Trial::NotCertain(_)) => "test-not-certain", "test not certain", "commissioning", People;
+    Kind::Trial(Trial::Low { .. }) => "test-low", "test low", "commissioning", People;
     Kind::UsedPipe { .. } => "used-pipe", "used pipe", "strength", People;
     Kind::CollapseWithoutAir { .. } => "collapse-without-air", "collapse without air", "collapse", Plant;
     Kind::NeedsAir { wanted: 1.., .. } => "air-inlet-lacking", "air inlet lacking", "collapse", Plant;
@@ -97,6 +101,11 @@ table! {
     Kind::AirGathers { .. } => "air-gathers", "air gathers", "air", Power;
     Kind::Submergence { .. } => "submergence", "submergence", "intake", Power;
     Kind::FirstMetresFlat { .. } => "first-metres-flat", "first metres flat", "intake", Power;
+    Kind::Solid(Solid::GritWears { .. }) => "grit-wears", "grit wears", "grit", Plant;
+    Kind::Solid(Solid::BasinSmall { .. }) => "basin-small", "basin small", "grit", Plant;
+    Kind::Solid(Solid::BasinFast { .. }) => "basin-fast", "basin fast", "grit", Plant;
+    Kind::Solid(Solid::BasinNotFlushed { .. }) => "basin-not-flushed", "basin not flushed", "grit", Plant;
+    Kind::Solid(Solid::NozzleWears { .. }) => "nozzle-wears", "nozzle wears", "grit", Power;
     Kind::Solid(Solid::ScreenDrawsDown { .. }) => "screen-draws-down", "screen draws down", "screen", Power;
     Kind::Solid(Solid::ScreenFast { .. }) => "screen-fast", "screen fast", "screen", Power;
     Kind::Solid(Solid::ScreenSteep { .. }) => "screen-steep", "screen steep", "screen", Power;

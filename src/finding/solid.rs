@@ -53,6 +53,55 @@ pub enum Solid {
         /// Water wanted, m.
         wants_m: f64,
     },
+    /// Grains reach the machine that wear it quickly at its head.
+    GritWears {
+        /// Largest grain that reaches it, m.
+        grain_m: f64,
+        /// Largest grain that it bears, m.
+        bears_m: f64,
+        /// Net head, m.
+        net_head_m: f64,
+        /// Surface of a basin that settles that grain, m2.
+        area_m2: f64,
+    },
+    /// The basin settles too little of the grain that it was declared for.
+    BasinSmall {
+        /// The state.
+        case: RunState,
+        /// The grain, m.
+        grain_m: f64,
+        /// Share that it settles.
+        share: f64,
+        /// Surface that settles nine in ten, m2.
+        area_m2: f64,
+    },
+    /// The water goes through the basin so fast that it takes the settled grain along.
+    BasinFast {
+        /// The state.
+        case: RunState,
+        /// Velocity through it, m/s.
+        velocity_m_per_s: f64,
+        /// Fastest that leaves the grain on the floor, m/s.
+        limit_m_per_s: f64,
+        /// Section that keeps to it, m2.
+        section_m2: f64,
+    },
+    /// The flushing water does not move settled grit.
+    BasinNotFlushed {
+        /// Flow that flushes, as declared, m3/s.
+        flow_m3_per_s: f64,
+        /// Flow that would, m3/s.
+        wanted_m3_per_s: f64,
+    },
+    /// A nozzle is worn by 5 % of its area within a year in operation.
+    NozzleWears {
+        /// The nozzle.
+        jet: String,
+        /// Time in operation until then, s.
+        after_s: f64,
+        /// Speed of its jet, m/s.
+        speed_m_per_s: f64,
+    },
     /// A rack that is raked by hand is too steep for it.
     ScreenSteep {
         /// From the horizontal, rad.

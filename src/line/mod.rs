@@ -26,4 +26,4 @@ pub use nature::AirFor;
 pub use parts::*;
 pub use piece::PieceLength;
 pub use whole::{Line, Reach, Situation, Stream, WaterRange};
-pub use works::Screen;
+pub use works::{Basin, Grit, PressureTest, Record, Screen, Worn};

@@ -1,6 +1,6 @@
 use super::assumed::Assumed;
 use super::parts::*;
-use super::works::Screen;
+use super::works::{Basin, Grit, PressureTest, Record, Screen};
 use crate::pipe::{Condition, IntakeKind, Joint, Pipe, WaterLevel};
 use crate::route::{Bend, Heights, Plan, Reckoning};
 use crate::site::Surveyed;
@@ -46,6 +46,14 @@ pub struct Line {
     pub intake: Mouth,
     /// The screen before it; `None`: nothing was said of one.
     pub screen: Option<Screen>,
+    /// What the water carries; `None`: nothing was said of it.
+    pub grit: Option<Grit>,
+    /// The settling basin; `None`: nothing was said of one.
+    pub basin: Option<Basin>,
+    /// The pressure test as it was done; `None`: nothing was said of it.
+    pub pressure_test: Option<PressureTest>,
+    /// A record of filling and first running is asked for.
+    pub record: Option<Record>,
     /// What the water leaves by; `None`: nothing was said of the turbine, so nothing runs.
     pub outlet: Option<Outlet>,
     /// Running states to compute beside the standing ones, from the user.

@@ -37,3 +37,110 @@ pub(super) fn screen(site: &Site) -> Option<Screen> {
         least_clearance_m: s.least_clearance_m,
     })
 }
+
+/// What the water carries, and how it has worn the nozzles.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Grit {
+    /// Grain that counts, m.
+    pub grain_m: f64,
+    /// Sand in the water at the intake, kg/m3.
+    pub load_kg_per_m3: Option<f64>,
+    /// Time in operation, a year, s.
+    pub per_year_s: Option<f64>,
+    /// How a nozzle wore, where it was measured.
+    pub worn: Option<Worn>,
+}
+
+/// A nozzle's wear as it was measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Worn {
+    /// How much wider it became, m.
+    pub by_m: f64,
+    /// In so long in operation, s.
+    pub over_s: f64,
+    /// At so much net head, m, where that was said.
+    pub head_m: Option<f64>,
+}
+
+/// The settling basin.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Basin {
+    /// Width, m.
+    pub width_m: f64,
+    /// Length, m.
+    pub length_m: f64,
+    /// Depth of the water above the sand, m.
+    pub depth_m: f64,
+    /// Depth that is kept for the sand, m.
+    pub sand_depth_m: Option<f64>,
+    /// Flow that flushes it, m3/s, and the fall of its floor, m per m.
+    pub flush: Option<(f64, f64)>,
+}
+
+/// An hour, s.
+const HOUR_S: f64 = 3600.0;
+
+/// What the water carries, where it was declared.
+pub(super) fn grit(site: &Site) -> Option<Grit> {
+    site.grit.as_ref().map(|g| Grit {
+        grain_m: g.grain_m,
+        load_kg_per_m3: g.load_mg_per_l.map(|mg| 1e-3 * mg),
+        per_year_s: g.hours_per_year.map(|h| HOUR_S * h),
+        worn: g.worn_by_m.zip(g.worn_hours).map(|(by_m, hours)| Worn {
+            by_m,
+            over_s: HOUR_S * hours,
+            head_m: g.worn_head_m,
+        }),
+    })
+}
+
+/// The basin, where one was declared.
+pub(super) fn basin(site: &Site) -> Option<Basin> {
+    site.basin.as_ref().map(|b| Basin {
+        width_m: b.width_m,
+        length_m: b.length_m,
+        depth_m: b.depth_m,
+        sand_depth_m: b.sand_depth_m,
+        flush: b.flush_flow_m3_per_s.zip(b.floor_grade),
+    })
+}
+
+/// The pressure test as it was done.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PressureTest {
+    /// Time that it took to raise the pressure, s.
+    pub loading_s: f64,
+    /// Each reading: time since the pump was shut off, s, and pressure at the lower end, Pa; times rise.
+    pub readings: Vec<(f64, f64)>,
+    /// The gauge's limit, Pa: +-; 0 where it was not said.
+    pub limit_pa: f64,
+    /// The pipe lay in compacted backfill, where said.
+    pub backfilled: Option<bool>,
+}
+
+/// Who filled and ran the plant for the first time; empty where it was not said.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Record {
+    /// Who did the work.
+    pub by: String,
+    /// Who looked on.
+    pub witness: String,
+}
+
+/// The pressure test, where one was declared.
+pub(super) fn pressure_test(site: &Site) -> Option<PressureTest> {
+    site.pressure_test.as_ref().map(|t| PressureTest {
+        loading_s: t.loading_s,
+        readings: t.readings.clone(),
+        limit_pa: t.limit_pa.unwrap_or(0.0),
+        backfilled: t.backfilled,
+    })
+}
+
+/// The record, where it was asked for.
+pub(super) fn record(site: &Site) -> Option<Record> {
+    site.record.as_ref().map(|r| Record {
+        by: r.by.clone().unwrap_or_default(),
+        witness: r.witness.clone().unwrap_or_default(),
+    })
+}

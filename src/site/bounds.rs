@@ -62,6 +62,17 @@ pub(super) const DIAMETER: Bounds = Bounds::above(0.0, 10.0, "more than 0, at mo
 /// What a grain or a stone may pass through.
 pub(super) const PASSAGE: Bounds = Bounds::above(0.0, 0.3, "more than 0, at most 300 mm");
 pub(super) const FACE: Bounds = Bounds::above(0.0, 20.0, "more than 0, at most 20 m");
+/// From silt to fine gravel.
+pub(super) const GRAIN: Bounds = Bounds::from_to(1e-5, 0.02, "from 0.01 mm to 20 mm");
+pub(super) const LOAD: Bounds =
+    Bounds::above(0.0, 1e5, "more than 0, at most 100000 mg in a litre");
+pub(super) const HOURS: Bounds = Bounds::above(0.0, 1e6, "more than 0, at most 1000000 hours");
+pub(super) const HOURS_OF_YEAR: Bounds =
+    Bounds::above(0.0, 8784.0, "more than 0, at most 8784 hours");
+pub(super) const WORN_HEAD: Bounds = Bounds::above(0.0, 2000.0, "more than 0, at most 2000 m");
+pub(super) const SIDE: Bounds = Bounds::above(0.0, 200.0, "more than 0, at most 200 m");
+/// A reading at the moment the pump was shut off is one.
+pub(super) const TEST_TIME: Bounds = Bounds::from_to(0.0, 1e6, "not negative, at most 11 days");
 pub(super) const STEEP: Bounds = Bounds::above(
     0.0,
     std::f64::consts::FRAC_PI_2,

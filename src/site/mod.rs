@@ -43,8 +43,8 @@ pub use survey::{
     Booked, Datum, Doubts, End, Part, Peg, Receiver, Spread, Survey, SurveyKind, Surveyed, Tape,
     Taped, Tie,
 };
-pub use works::Screen;
 pub use whole::{Intake, Limits, PipeRun, Regrade, Site, Situation, Stream, Water, WorkOrder};
+pub use works::{Basin, Grit, PressureTest, Record, Screen};
 
 use std::path::{Path, PathBuf};
 

@@ -1,7 +1,7 @@
 use super::bounds as b;
 use super::section::Section;
 use super::words as w;
-use super::works::Screen;
+use super::works::{Basin, Grit, PressureTest, Record, Screen};
 use crate::unit::Kind;
 
 /// `[screen]`.
@@ -54,4 +54,148 @@ pub(super) fn screen(s: Section<'_, '_>) -> Option<Screen> {
         least_clearance_m,
         said,
     })
+}
+
+/// `[grit]`.
+pub(super) fn grit(s: Section<'_, '_>) -> Option<Grit> {
+    if !s.has("grain") {
+        s.missing(
+            "grain",
+            "the grain that the basin must settle",
+            "write for example grain = \"0.3 mm\"",
+        );
+    }
+    let grain = s.quantity("grain", Kind::Length, b::GRAIN);
+    let load_mg_per_l = s.number("load_mg_per_l", b::LOAD);
+    let hours_per_year = s.number("hours_per_year", b::HOURS_OF_YEAR);
+    let worn_by_m = s.quantity("worn_by", Kind::Length, b::GRAIN);
+    let worn_hours = s.number("worn_hours", b::HOURS);
+    let worn_head_m = s.quantity("worn_head", Kind::Head, b::WORN_HEAD);
+    for (this, other) in [
+        ("worn_by", "worn_hours"),
+        ("worn_hours", "worn_by"),
+        ("worn_head", "worn_by"),
+    ] {
+        if s.has(this) && !s.has(other) {
+            s.missing(
+                other,
+                "the increase of the nozzle diameter and its hours",
+                "give worn_by and worn_hours, or remove both",
+            );
+        }
+    }
+    let said = s.said();
+    s.finish();
+    Some(Grit {
+        grain_m: grain?,
+        load_mg_per_l,
+        hours_per_year,
+        worn_by_m,
+        worn_hours,
+        worn_head_m,
+        said,
+    })
+}
+
+/// `[basin]`.
+pub(super) fn basin(s: Section<'_, '_>) -> Option<Basin> {
+    for key in ["width", "length", "depth"] {
+        if !s.has(key) {
+            s.missing(
+                key,
+                "width, length and depth of the water",
+                "measure them with the basin full, above the sand",
+            );
+        }
+    }
+    let width = s.quantity("width", Kind::Length, b::SIDE);
+    let length = s.quantity("length", Kind::Length, b::SIDE);
+    let depth = s.quantity("depth", Kind::Length, b::SIDE);
+    let sand_depth_m = s.quantity("sand_depth", Kind::Length, b::SIDE);
+    let flush_flow_m3_per_s = s.quantity("flush_flow", Kind::Flow, b::FLOW);
+    let floor_grade = s.quantity("floor", Kind::Grade, b::GRADE);
+    for (this, other) in [("flush_flow", "floor"), ("floor", "flush_flow")] {
+        if s.has(this) && !s.has(other) {
+            s.missing(
+                other,
+                "the flow that flushes the basin and the grade of its floor",
+                "give flush_flow and floor, or remove both",
+            );
+        }
+    }
+    let said = s.said();
+    s.finish();
+    Some(Basin {
+        width_m: width?,
+        length_m: length?,
+        depth_m: depth?,
+        sand_depth_m,
+        flush_flow_m3_per_s,
+        floor_grade,
+        said,
+    })
+}
+
+/// `[pressure_test]`.
+pub(super) fn pressure_test(s: Section<'_, '_>) -> Option<PressureTest> {
+    for (key, expected) in [
+        ("loading", "the time to raise the pressure"),
+        ("times", "the times since the pump was shut off"),
+        ("pressures", "a pressure for each time"),
+    ] {
+        if !s.has(key) {
+            s.missing(key, expected, "write down the readings as you take them");
+        }
+    }
+    let loading = s.quantity("loading", Kind::Time, b::TIME);
+    let of = |key: &'static str, kind: Kind, bounds: b::Bounds| -> Vec<Option<f64>> {
+        s.list(key)
+            .into_iter()
+            .map(|v| s.as_quantity(key, v, kind, bounds))
+            .collect()
+    };
+    let times = of("times", Kind::Time, b::TEST_TIME);
+    let pressures = of("pressures", Kind::Pressure, b::PRESSURE);
+    let limit_pa = s.quantity("limit", Kind::Pressure, b::PRESSURE);
+    let backfilled = s.flag("backfilled");
+    if times.len() != pressures.len() && s.has("times") && s.has("pressures") {
+        s.tell("pressures", "times and pressures differ in number", |f| {
+            f.found(format!("{} pressures", pressures.len()))
+                .expected(format!("{} pressures", times.len()))
+                .advice("write one pressure for each time")
+        });
+    }
+    let readings: Vec<(f64, f64)> = times
+        .into_iter()
+        .zip(pressures)
+        .filter_map(|(t, p)| t.zip(p))
+        .collect();
+    let rises = readings
+        .windows(2)
+        .all(|w| matches!(w, [a, b] if a.0 < b.0));
+    if !rises {
+        s.tell("times", "the times do not rise", |f| {
+            f.expected("times since the pump was shut off, each later than the one before")
+                .advice("write the readings in the order in which you took them")
+        });
+    }
+    let said = s.said();
+    s.finish();
+    Some(PressureTest {
+        loading_s: loading?,
+        readings,
+        limit_pa,
+        backfilled,
+        said,
+    })
+}
+
+/// `[record]`.
+pub(super) fn record(s: Section<'_, '_>) -> Record {
+    let record = Record {
+        by: s.text("by").map(|t| t.value),
+        witness: s.text("witness").map(|t| t.value),
+    };
+    s.finish();
+    record
 }

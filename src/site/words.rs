@@ -3,8 +3,8 @@
 use super::survey::{Datum, End, Receiver, Spread, SurveyKind, Surveyed, Taped};
 use super::whole::WorkOrder;
 use crate::pipe::{
-    Bed, Cleaner, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Joint, Law, MarkKind,
-    Material, Often, ScreenKind, Soil, State, Traffic, WaterLevel,
+    Bed, Cleaner, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Joint, Law,
+    MarkKind, Material, Often, ScreenKind, Soil, State, Traffic, WaterLevel,
 };
 use crate::unit::Units;
 

@@ -18,9 +18,10 @@ use crate::flow::{Cases, Gauges, Intake, Largest, NotRun, ScreenFlow, StreamUse}
 use crate::laying::Laying;
 use crate::line::Line;
 use crate::profile::Profile;
+use crate::proof::Proof;
 use crate::regrade::Plan;
 use crate::route::Route;
-use crate::solids::Passes;
+use crate::solids::{self, Passes};
 use crate::strength::{NoZones, Strength};
 use crate::surge::{NotMarched, Surges};
 
@@ -58,6 +59,10 @@ pub struct Study {
     pub screen: Option<ScreenFlow>,
     /// What passes the screen; `None` where none was declared.
     pub passes: Option<Passes>,
+    /// What the water carries; `None` where nothing was said of it or nothing flows.
+    pub grit: Option<solids::Carried>,
+    /// The pressure test as it was done; `None` where none was declared.
+    pub proof: Option<Proof>,
     /// Air: pockets, the start, vents, drains, order of work.
     pub air: Option<Air>,
     /// Surges.

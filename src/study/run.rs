@@ -6,6 +6,7 @@ use crate::flow::{self, Cases};
 use crate::laying;
 use crate::line::{AirFor, Line};
 use crate::profile::{self, Bore};
+use crate::proof;
 use crate::regrade;
 use crate::route::Route;
 use crate::solids;
@@ -161,6 +162,8 @@ impl Study {
         };
         Self {
             passes: solids::passes(&line),
+            grit: solids::grit(&line, &cases.runs),
+            proof: proof::proof(&line, air.as_ref().and_then(states::tested_pa)),
             screen,
             route,
             line,

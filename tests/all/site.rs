@@ -55,6 +55,17 @@ fn every_key_is_read() {
     let screen = site.screen.as_ref().unwrap();
     assert!(close(screen.bar_m.unwrap(), 0.003175) && close(screen.width_m.unwrap(), 0.6096));
     assert!(close(screen.slope_rad.unwrap().to_degrees(), 60.0));
+    let grit = site.grit.as_ref().unwrap();
+    assert!(close(grit.grain_m, 0.0003) && close(grit.worn_head_m.unwrap(), 60.0));
+    let basin = site.basin.as_ref().unwrap();
+    assert!(close(basin.width_m, 1.2192) && close(basin.floor_grade.unwrap(), 0.05));
+    let test = site.pressure_test.as_ref().unwrap();
+    assert!(close(test.loading_s, 720.0) && close(test.readings[2].0, 10_800.0));
+    assert!(close(test.readings[1].1, 850e3) && test.backfilled == Some(true));
+    assert_eq!(
+        site.record.as_ref().unwrap().witness.as_deref(),
+        Some("B. Owner")
+    );
     let [upper, lower] = site.pipes.as_slice() else {
         panic!("two pipes")
     };
@@ -92,7 +103,7 @@ fn every_key_is_read() {
     let place = &site.pipes[0].spec.as_ref().unwrap().place;
     assert_eq!(
         (place.line, place.column, place.key.as_deref()),
-        (Some(105), Some(8), Some("pipe.spec"))
+        (Some(132), Some(8), Some("pipe.spec"))
     );
 }
 
@@ -218,6 +229,18 @@ const BAD: &[(&str, &str)] = &[
     (
         "[intake]\nentrance = \"rond\"",
         "s.toml:4:12: \"rond\" is not a value of \"entrance\"",
+    ),
+    (
+        "[grit]\ngrain = \"0.3 mm\"\nworn_hours = 3000",
+        "s.toml:3:1: grit.worn_by: [grit] needs \"worn_by\"",
+    ),
+    (
+        "[basin]\nwidth = \"1 m\"\nlength = \"5 m\"",
+        "s.toml:3:1: basin.depth: [basin] needs \"depth\"",
+    ),
+    (
+        "[pressure_test]\nloading = \"10 min\"\ntimes = [\"10 min\"]\npressures = []",
+        "s.toml:6:13: pressure_test.pressures: times and pressures differ in number",
     ),
     (
         "[screen]\nkind = \"mesh\"",

@@ -7,6 +7,7 @@ mod shape;
 mod slips;
 mod solids;
 mod strong;
+mod trials;
 mod unsure;
 
 pub use held::HELD_BY_RULE_N;
@@ -42,6 +43,7 @@ fn as_it_is(study: &Study) -> Vec<Finding> {
     found.extend(running::readings(study));
     found.extend(running::intake(study));
     found.extend(solids::screen(study));
+    found.extend(solids::grit(study));
     found.extend(running::bends(study));
     found.extend(air::start(study));
     found.extend(air::vents(study));
@@ -52,6 +54,7 @@ fn as_it_is(study: &Study) -> Vec<Finding> {
     found.extend(strong::strength(study));
     found.extend(strong::surges(study));
     found.extend(unsure::low(study));
+    found.extend(trials::tested(study));
     found.extend(slips::asked(&study.line));
     found
 }

@@ -2,7 +2,7 @@
 
 use crate::finding::{Finding, Kind, Severity, Solid};
 use crate::flow::{FAST_M_PER_S, STEEP_RAD};
-use crate::solids::Passage;
+use crate::solids::{Passage, SETTLES};
 use crate::study::Study;
 use crate::surge::Timing;
 
@@ -31,7 +31,10 @@ pub fn screen(study: &Study) -> Vec<Finding> {
             };
             found.push(watch(solid).from_memory(true));
         }
-        let deep = study.intake.as_ref().filter(|i| i.is_deep_enough() == Some(true));
+        let deep = study
+            .intake
+            .as_ref()
+            .filter(|i| i.is_deep_enough() == Some(true));
         if let (Some(mouth), Some(cover_m), Some(clean_m), Some(half_m)) =
             (deep, flow.half_cover_m, flow.clean_m, flow.half_m)
             && cover_m < mouth.wanted_m
@@ -109,4 +112,65 @@ fn blocked_pa(study: &Study) -> Option<f64> {
         .filter_map(|s| s.points.last())
         .map(|p| p.pressure_max_pa)
         .max_by(f64::total_cmp)
+}
+
+/// What the water carries: grains that wear the machine, the basin that is to keep them out, the nozzles.
+pub fn grit(study: &Study) -> Vec<Finding> {
+    let Some(carried) = &study.grit else {
+        return Vec::new();
+    };
+    let mut found = Vec::new();
+    let end = study.line.length_m();
+    if carried.reaches_m > carried.bears_m {
+        let solid = Solid::GritWears {
+            grain_m: carried.reaches_m,
+            bears_m: carried.bears_m,
+            net_head_m: carried.net_head_m,
+            area_m2: carried.area_for_m2(carried.bears_m),
+        };
+        found.push(Finding::new(Severity::Watch, Kind::Solid(solid), end, end).from_memory(true));
+    }
+    if let (Some(settled), Some(basin)) = (&carried.settled, &study.line.basin) {
+        if settled.share < SETTLES {
+            let solid = Solid::BasinSmall {
+                case: carried.case.clone(),
+                grain_m: carried.grain_m,
+                share: settled.share,
+                area_m2: carried.asked.area_m2,
+            };
+            found.push(watch(solid).from_memory(true));
+        }
+        if settled.through_m_per_s > carried.asked.fastest_m_per_s {
+            let solid = Solid::BasinFast {
+                case: carried.case.clone(),
+                velocity_m_per_s: settled.through_m_per_s,
+                limit_m_per_s: carried.asked.fastest_m_per_s,
+                section_m2: carried.asked.section_m2,
+            };
+            found.push(watch(solid).from_memory(true));
+        }
+        if let (Some(false), Some((flow_m3_per_s, _)), Some(wanted_m3_per_s)) = (
+            settled.is_flushed(),
+            basin.flush,
+            settled.flush_wanted_m3_per_s,
+        ) {
+            let solid = Solid::BasinNotFlushed {
+                flow_m3_per_s,
+                wanted_m3_per_s,
+            };
+            found.push(watch(solid).from_memory(true));
+        }
+    }
+    if let Some(wear) = &carried.wear
+        && let Some(after_s) = wear.worn_after_s
+        && wear.within_a_year() == Some(true)
+    {
+        let solid = Solid::NozzleWears {
+            jet: wear.jet.clone(),
+            after_s,
+            speed_m_per_s: wear.speed_m_per_s,
+        };
+        found.push(Finding::new(Severity::Watch, Kind::Solid(solid), end, end).from_memory(true));
+    }
+    found
 }

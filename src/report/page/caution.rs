@@ -25,6 +25,9 @@ pub(super) fn list(study: &Study) -> String {
     if line.screen.is_some() {
         all.push("Screens: the suction of an operating intake can trap a hand or a foot. Do not stand on a wet screen without a handhold. Close the intake before you reach in. Never clean a screen alone in high water.");
     }
+    if line.basin.is_some() {
+        all.push("Settling basins: wet sand does not carry a person. Do not enter a full basin. A flushing gate releases water suddenly: warn people downstream first.");
+    }
     if line.outlet.is_some() {
         all.push("Electrics: water and electricity meet in the powerhouse. Switch off and lock before you open a casing. A runner continues to turn after shutdown. Only a licensed electrician may do the wiring.");
     }

@@ -11,6 +11,7 @@ mod held;
 mod html;
 mod laying;
 mod notes;
+mod record;
 mod running;
 mod start;
 mod storm;
@@ -118,6 +119,11 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
         &tables_set::shopping(study, say),
     ));
     parts.push(part("work", "Procedures", &work::order(study, say)));
+    parts.push(part(
+        "record",
+        "Commissioning record",
+        &record::record(study, say),
+    ));
     parts.push(part("cautions", "Cautions", &caution::list(study)));
     parts.push(part(
         "taken",

@@ -2,7 +2,7 @@
 
 use super::html::{Cell, list, table};
 use crate::flow::{Intake, StreamUse, Submergence};
-use crate::report::words::{Say, screen_lines, submergence_word};
+use crate::report::words::{Say, grit_lines, screen_lines, submergence_word};
 use crate::study::Study;
 
 pub(super) fn supply(study: &Study, say: Say) -> String {
@@ -17,6 +17,10 @@ pub(super) fn supply(study: &Study, say: Say) -> String {
     if study.line.screen.is_some() {
         let lines: Vec<String> = screen_lines(study, say).into_iter().map(|l| l.1).collect();
         out.push_str(&list(&lines));
+    }
+    let sand = grit_lines(study, say);
+    if !sand.is_empty() {
+        out.push_str(&list(&sand));
     }
     out
 }

@@ -21,6 +21,7 @@ mod solid;
 mod start;
 /// Words for what a storm did.
 pub mod storm;
+mod trial;
 mod verdict;
 mod wheel;
 mod work;
@@ -44,7 +45,8 @@ pub use name::{
     act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, severity_word,
     standing_word, states, traffic_word, why_word,
 };
-pub use solid::{screen_lines, screen_row};
+pub use solid::{grit_lines, grit_row, screen_lines, screen_row};
+pub use trial::{proof_line, proof_word};
 pub use verdict::{falls_word, survey_line, verdict_line, verdict_word};
 pub use wheel::no_wheel;
 pub use work::{act, job_word};

@@ -3,12 +3,20 @@
 use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::flow::branch::Rack;
 use steadyfall::flow::{clear_k, open_share};
-use steadyfall::line::Screen;
-use steadyfall::pipe::ScreenKind;
+use steadyfall::line::{Basin, Line, PressureTest, Screen};
+use steadyfall::pipe::{ScreenKind, find};
+use steadyfall::proof::{Verdict, proof};
+use steadyfall::solids::{Asked, Settled, Settling, leaves_it_m_per_s, settled_share};
+use steadyfall::unit::nature::water;
 
 /// The quantities of this topic.
 pub fn checkers() -> Vec<Checker> {
     vec![
+        Checker {
+            quantity: "pressure test",
+            of: "proof::proof",
+            work: pressure_test,
+        },
         Checker {
             quantity: "rack loss",
             of: "flow::branch::Rack::head_m",
@@ -38,6 +46,49 @@ pub fn checkers() -> Vec<Checker> {
                 Ok(clear_k(&screen(i)?).ok_or("no coefficient")?.0.into())
             },
         },
+        Checker {
+            quantity: "settling velocity",
+            of: "solids::Settling::speed_m_per_s",
+            work: |i| {
+                let settling = still(i.number("celsius")?);
+                Ok(settling.speed_m_per_s(1e-3 * i.number("grain_mm")?).into())
+            },
+        },
+        Checker {
+            quantity: "velocity that leaves the grain",
+            of: "solids::leaves_it_m_per_s",
+            work: |i| Ok(leaves_it_m_per_s(1e-3 * i.number("grain_mm")?).into()),
+        },
+        Checker {
+            quantity: "velocity in the basin",
+            of: "solids::Settled::of",
+            work: |i| {
+                let flow = i.number("flow_m3_per_s")?;
+                let basin = Basin {
+                    width_m: i.number("width_m")?,
+                    length_m: i.number("length_m")?,
+                    depth_m: i.number("depth_m")?,
+                    sand_depth_m: None,
+                    flush: None,
+                };
+                let settling = still(20.0);
+                let asked = Asked::of(&settling, 2e-4, flow);
+                let settled = Settled::of(&basin, &settling, &asked, flow, None);
+                Ok(settled.through_m_per_s.into())
+            },
+        },
+        Checker {
+            quantity: "settled share",
+            of: "solids::settled_share",
+            work: |i| {
+                let share = settled_share(
+                    i.number("settles_m_per_s")?,
+                    i.number("area_m2")?,
+                    i.number("flow_m3_per_s")?,
+                );
+                Ok((100.0 * share).into())
+            },
+        },
     ]
 }
 
@@ -57,4 +108,45 @@ fn screen(i: &Inputs) -> Result<Screen, String> {
         cleaned: None,
         least_clearance_m: None,
     })
+}
+
+fn still(celsius: f64) -> Settling {
+    Settling {
+        water: water(celsius),
+        gravity_m_per_s2: 9.81,
+    }
+}
+
+/// The readings of a row on a plain line of its material.
+fn pressure_test(i: &Inputs) -> Result<Answer, String> {
+    let list = |name: &str| -> Result<Vec<f64>, String> {
+        i.word(name)?
+            .split(' ')
+            .map(|w| w.parse().map_err(|_| format!("no number: {w}")))
+            .collect()
+    };
+    let spec = match i.word("material") {
+        Ok("pvc") => "PVC SDR26 4 in",
+        _ => "PE100 SDR11 90",
+    };
+    let pipe = find(spec).map_err(|e| format!("{e:?}"))?;
+    let mut line = Line::plain(&[(0.0, 500.0), (300.0, 440.0)], &pipe);
+    line.pressure_test = Some(PressureTest {
+        loading_s: 60.0 * i.number("loading_min")?,
+        readings: list("minutes")?
+            .into_iter()
+            .zip(list("bar")?)
+            .map(|(min, bar)| (60.0 * min, 1e5 * bar))
+            .collect(),
+        limit_pa: 0.0,
+        backfilled: i.word("backfilled").ok().map(|w| w == "true"),
+    });
+    let proof = proof(&line, None).ok_or("no test")?;
+    Ok(match proof.verdict {
+        Verdict::Passes => "passes",
+        Verdict::Leaks => "leaks",
+        Verdict::Air => "air",
+        Verdict::CannotTell(_) => "cannot tell",
+    }
+    .into())
 }
