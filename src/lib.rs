@@ -53,6 +53,8 @@ pub mod laying;
 
 pub mod proof;
 
+pub mod metal;
+
 pub mod regrade;
 
 pub mod study;

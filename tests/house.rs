@@ -31,6 +31,7 @@ const ROOMS: &[&str] = &[
     "anchor",
     "laying",
     "proof",
+    "metal",
     "regrade",
     "study",
     "size",

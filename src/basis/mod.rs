@@ -70,6 +70,7 @@ const STRENGTH: &[Page] = &[page!("strength"), page!("collapse")];
 /// Anchors, laying and commissioning.
 const ANCHOR: &[Page] = &[
     page!("commissioning"),
+    page!("metals"),
     page!("thrust"),
     page!("blocks"),
     page!("slopes"),

@@ -1,4 +1,4 @@
-use super::{HoldWanted, Kind, Slip, Solid, Trial};
+use super::{HoldWanted, Kind, Rust, Slip, Solid, Trial};
 use crate::anchor::HoldWhy;
 use crate::pipe::MarkKind;
 
@@ -72,6 +72,11 @@ table! {
     Kind::Slip(Slip::Level { .. }) => "slip-level", "is this a slip?", "intake", Plant;
     Kind::Solid(Solid::JetBlocks { .. }) => "jet-can-block", "jet can block", "screen", Plant;
     Kind::Solid(Solid::ClearanceBlocks { .. }) => "clearance-can-block", "clearance can block", "screen", Plant;
+    Kind::Rust(Rust::Pair(_)) => "metal-pair", "metal pair", "metals", Plant;
+    Kind::Rust(Rust::EarthBonded { .. }) => "earth-bonded", "earth bonded", "metals", Plant;
+    Kind::Rust(Rust::EarthCurrent { .. }) => "earth-current", "earth current", "metals", Plant;
+    Kind::Rust(Rust::Soil { .. }) => "soil-corrodes", "soil corrodes", "metals", Plant;
+    Kind::Rust(Rust::SoftWater { .. }) => "water-soft", "water soft", "metals", Plant;
     Kind::VentFails { .. } => "vent-fails", "vent fails", "vents", Plant;
     Kind::NeedsAir { .. } => "lives-by-vents", "lives by vents", "collapse", Plant;
     Kind::BendTooSharp { .. } => "bend-too-sharp", "bend too sharp", "bends", Plant;
@@ -173,6 +178,7 @@ impl Kind {
                 crate::air::VentFault::Inhales(_) => "inhales",
                 _ => name,
             },
+            Self::Rust(Rust::Pair(pair)) => &pair.part,
             Self::FittingInBend { name } | Self::Slip(Slip::Relief { name, .. }) => name,
             Self::CollapseWithoutAir {
                 cause: super::Cause::Surge(movement),

@@ -28,6 +28,8 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
     let outlet = machine::outlet(site, &mut assumed);
     let cases = machine::cases(site, outlet.as_ref());
     let movements = machine::movements(site, outlet.as_ref(), &fittings, &fitting_of, &mut faults);
+    let corrosion = works::corrosion(site, &places, &mut faults);
+    let metals = works::metals(site, &places, &mut faults);
     if !faults.is_empty() {
         return Err(faults);
     }
@@ -87,6 +89,8 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
         basin: works::basin(site),
         pressure_test: works::pressure_test(site),
         record: works::record(site),
+        corrosion,
+        metals,
         outlet,
         cases,
         movements,

@@ -26,4 +26,6 @@ pub use nature::AirFor;
 pub use parts::*;
 pub use piece::PieceLength;
 pub use whole::{Line, Reach, Situation, Stream, WaterRange};
-pub use works::{Basin, Grit, PressureTest, Record, Screen, Worn};
+pub use works::{
+    Analysis, Basin, Corrosion, Earth, Grit, MetalPart, PressureTest, Record, Screen, Worn,
+};

@@ -52,6 +52,8 @@ impl Line {
             basin: None,
             pressure_test: None,
             record: None,
+            corrosion: None,
+            metals: Vec::new(),
             outlet: None,
             cases: Vec::new(),
             movements: Vec::new(),

@@ -1,6 +1,6 @@
 use super::assumed::Assumed;
 use super::parts::*;
-use super::works::{Basin, Grit, PressureTest, Record, Screen};
+use super::works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Screen};
 use crate::pipe::{Condition, IntakeKind, Joint, Pipe, WaterLevel};
 use crate::route::{Bend, Heights, Plan, Reckoning};
 use crate::site::Surveyed;
@@ -54,6 +54,10 @@ pub struct Line {
     pub pressure_test: Option<PressureTest>,
     /// A record of filling and first running is asked for.
     pub record: Option<Record>,
+    /// What attacks metal; `None`: nothing was said of it.
+    pub corrosion: Option<Corrosion>,
+    /// Metal parts on the pipe, in order.
+    pub metals: Vec<MetalPart>,
     /// What the water leaves by; `None`: nothing was said of the turbine, so nothing runs.
     pub outlet: Option<Outlet>,
     /// Running states to compute beside the standing ones, from the user.

@@ -1,7 +1,9 @@
 //! What the water passes before it is in the pipe, as the user declared it.
 
-use crate::pipe::{Cleaner, ScreenKind};
+use super::places::Places;
+use crate::pipe::{Cleaner, Coating, Metal, ScreenKind};
 use crate::site::Site;
+use crate::text::Fault;
 
 /// The screen before the pipe inlet.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -143,4 +145,111 @@ pub(super) fn record(site: &Site) -> Option<Record> {
         by: r.by.clone().unwrap_or_default(),
         witness: r.witness.clone().unwrap_or_default(),
     })
+}
+
+/// What attacks metal.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Corrosion {
+    /// What covers the steel pipe, where said.
+    pub coating: Option<Coating>,
+    /// Resistivity of the soil, ohm m.
+    pub soil_ohm_m: Option<f64>,
+    /// The analysis of the water.
+    pub water: Option<Analysis>,
+    /// The generator's earth electrode.
+    pub earth: Option<Earth>,
+}
+
+/// The analysis of a water.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Analysis {
+    /// Acidity.
+    pub ph: f64,
+    /// What is dissolved, mg in a litre.
+    pub solids_mg_per_l: f64,
+    /// Calcium as calcium carbonate, mg in a litre.
+    pub calcium_mg_per_l: f64,
+    /// Alkalinity as calcium carbonate, mg in a litre.
+    pub alkalinity_mg_per_l: f64,
+}
+
+/// The generator's earth electrode.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Earth {
+    /// Where it is, by the pipe's stations, m.
+    pub station_m: f64,
+    /// Its metal; copper where it was not said.
+    pub metal: Metal,
+    /// Direct current that goes into it, A, where said.
+    pub direct_a: Option<f64>,
+}
+
+/// A metal part on the pipe.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MetalPart {
+    /// Where, m.
+    pub station_m: f64,
+    /// Of what.
+    pub metal: Metal,
+    /// Metal does not touch metal there.
+    pub insulated: bool,
+    /// What the user calls it; else its metal's word.
+    pub name: String,
+}
+
+/// What attacks metal, where it was declared.
+pub(super) fn corrosion(
+    site: &Site,
+    places: &Places<'_>,
+    faults: &mut Vec<Fault>,
+) -> Option<Corrosion> {
+    let said = site.corrosion.as_ref()?;
+    let earth = said.earth_at.as_ref().and_then(|at| {
+        let station_m = places.station_m(at).map_err(|f| faults.push(f)).ok()?;
+        Some(Earth {
+            station_m,
+            metal: said.earth.unwrap_or(Metal::Copper),
+            direct_a: said.earth_dc_a,
+        })
+    });
+    let water = said
+        .water_ph
+        .zip(said.water_solids_mg_per_l)
+        .zip(said.water_calcium_mg_per_l)
+        .zip(said.water_alkalinity_mg_per_l)
+        .map(
+            |(((ph, solids_mg_per_l), calcium_mg_per_l), alkalinity_mg_per_l)| Analysis {
+                ph,
+                solids_mg_per_l,
+                calcium_mg_per_l,
+                alkalinity_mg_per_l,
+            },
+        );
+    Some(Corrosion {
+        coating: said.coating,
+        soil_ohm_m: said.soil_ohm_m,
+        water,
+        earth,
+    })
+}
+
+/// Metal parts, in order.
+pub(super) fn metals(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) -> Vec<MetalPart> {
+    let mut out = Vec::new();
+    for part in &site.metals {
+        match places.station_m(&part.at) {
+            Ok(station_m) => out.push(MetalPart {
+                station_m,
+                metal: part.metal,
+                insulated: part.insulated,
+                name: part
+                    .name
+                    .clone()
+                    .unwrap_or_else(|| part.metal.word().to_owned()),
+            }),
+            Err(fault) => faults.push(fault),
+        }
+    }
+    out.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
+    out
 }

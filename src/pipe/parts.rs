@@ -266,6 +266,66 @@ impl ScreenKind {
     }
 }
 
+/// A metal, as parts are sold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Metal {
+    /// Copper.
+    Copper,
+    /// Brass.
+    Brass,
+    /// Bronze or gunmetal.
+    Bronze,
+    /// Stainless steel.
+    Stainless,
+    /// Plain steel.
+    Steel,
+    /// Cast or ductile iron.
+    CastIron,
+    /// Aluminium.
+    Aluminium,
+    /// Steel under zinc.
+    Galvanized,
+}
+
+impl Metal {
+    /// Every metal, the noblest first.
+    pub const ALL: [Self; 8] = [
+        Self::Copper,
+        Self::Brass,
+        Self::Bronze,
+        Self::Stainless,
+        Self::Steel,
+        Self::CastIron,
+        Self::Aluminium,
+        Self::Galvanized,
+    ];
+
+    /// Its word.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Copper => "copper",
+            Self::Brass => "brass",
+            Self::Bronze => "bronze",
+            Self::Stainless => "stainless steel",
+            Self::Steel => "steel",
+            Self::CastIron => "cast iron",
+            Self::Aluminium => "aluminium",
+            Self::Galvanized => "galvanized steel",
+        }
+    }
+}
+
+/// What covers the steel of a pipe.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Coating {
+    /// Nothing, or paint.
+    None,
+    /// Zinc.
+    Zinc,
+    /// Epoxy, polyethylene or bitumen, whole.
+    Whole,
+}
+
 /// What keeps a screen clear.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Cleaner {

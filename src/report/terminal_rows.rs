@@ -1,6 +1,8 @@
 //! Rows of the terminal's head beyond the running state: what a person asks next.
 
-use super::words::{Say, grit_row, most, next_reading, proof_line, screen_row, start_label};
+use super::words::{
+    Say, grit_row, metal_row, most, next_reading, proof_line, screen_row, start_label,
+};
 use crate::air::Verdict;
 use crate::flow::Run;
 use crate::line::Way;
@@ -20,6 +22,7 @@ pub(super) fn more(study: &Study, say: Say) -> Vec<(&'static str, String)> {
     out.extend(grit_row(study, say).map(|words| ("sand", words)));
     out.extend(start(study, say));
     out.extend(gauges(study, say));
+    out.extend(metal_row(study).map(|words| ("metals", words)));
     out.extend(
         study
             .proof

@@ -73,6 +73,11 @@ pub(super) const WORN_HEAD: Bounds = Bounds::above(0.0, 2000.0, "more than 0, at
 pub(super) const SIDE: Bounds = Bounds::above(0.0, 200.0, "more than 0, at most 200 m");
 /// A reading at the moment the pump was shut off is one.
 pub(super) const TEST_TIME: Bounds = Bounds::from_to(0.0, 1e6, "not negative, at most 11 days");
+pub(super) const OHM_M: Bounds = Bounds::above(0.0, 1e6, "more than 0, at most 1000000 ohm metres");
+pub(super) const PH: Bounds = Bounds::from_to(3.0, 11.0, "a pH of a stream, 3 to 11");
+pub(super) const DISSOLVED: Bounds =
+    Bounds::above(0.0, 50_000.0, "more than 0, at most 50000 mg in a litre");
+pub(super) const AMPERES: Bounds = Bounds::above(0.0, 1000.0, "more than 0, at most 1000 A");
 pub(super) const STEEP: Bounds = Bounds::above(
     0.0,
     std::f64::consts::FRAC_PI_2,

@@ -44,7 +44,7 @@ pub use survey::{
     Taped, Tie,
 };
 pub use whole::{Intake, Limits, PipeRun, Regrade, Site, Situation, Stream, Water, WorkOrder};
-pub use works::{Basin, Grit, PressureTest, Record, Screen};
+pub use works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Screen};
 
 use std::path::{Path, PathBuf};
 

@@ -54,6 +54,8 @@ pub fn from_options(wish: &Wish) -> Result<Site, Vec<Fault>> {
         basin: None,
         pressure_test: None,
         record: None,
+        corrosion: None,
+        metals: Vec::new(),
         pipes: pipes(&wish.pipes, &mut faults),
         laid: Vec::new(),
         fittings: Vec::new(),

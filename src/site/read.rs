@@ -124,6 +124,12 @@ fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Sit
         .table("pressure_test")
         .and_then(read_works::pressure_test);
     let record = top.table("record").map(read_works::record);
+    let corrosion = top.table("corrosion").map(read_works::corrosion);
+    let metals = top
+        .tables("metal")
+        .into_iter()
+        .filter_map(read_works::metal)
+        .collect();
     let pipes: Vec<_> = top
         .tables("pipe")
         .into_iter()
@@ -225,6 +231,8 @@ fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Sit
         basin,
         pressure_test,
         record,
+        corrosion,
+        metals,
         pipes,
         laid,
         fittings,

@@ -1,7 +1,8 @@
 use super::bounds as b;
+use super::read_at::{at, need_at};
 use super::section::Section;
 use super::words as w;
-use super::works::{Basin, Grit, PressureTest, Record, Screen};
+use super::works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Screen};
 use crate::unit::Kind;
 
 /// `[screen]`.
@@ -198,4 +199,80 @@ pub(super) fn record(s: Section<'_, '_>) -> Record {
     };
     s.finish();
     record
+}
+
+/// `[corrosion]`.
+pub(super) fn corrosion(s: Section<'_, '_>) -> Corrosion {
+    let water = [
+        ("water_ph", b::PH),
+        ("water_solids_mg_per_l", b::DISSOLVED),
+        ("water_calcium_mg_per_l", b::DISSOLVED),
+        ("water_alkalinity_mg_per_l", b::DISSOLVED),
+    ];
+    let [
+        water_ph,
+        water_solids_mg_per_l,
+        water_calcium_mg_per_l,
+        water_alkalinity_mg_per_l,
+    ] = water.map(|(key, bounds)| s.number(key, bounds));
+    if water.iter().any(|(key, _)| s.has(key)) {
+        for (key, _) in water {
+            if !s.has(key) {
+                s.missing(
+                    key,
+                    "all four figures of the water analysis",
+                    "take them from one water sample, or remove all four",
+                );
+            }
+        }
+    }
+    let corrosion = Corrosion {
+        coating: s.word("coating", w::COATINGS).map(|c| c.value),
+        soil_ohm_m: s.number("soil_ohm_m", b::OHM_M),
+        water_ph,
+        water_solids_mg_per_l,
+        water_calcium_mg_per_l,
+        water_alkalinity_mg_per_l,
+        earth_at: at(&s, "earth_at"),
+        earth: s.word("earth", w::METALS).map(|m| m.value),
+        earth_dc_a: s.number("earth_dc_a", b::AMPERES),
+        said: s.said(),
+    };
+    for (key, needs) in [
+        ("earth_dc_a", "earth_at"),
+        ("earth_dc_a", "soil_ohm_m"),
+        ("earth", "earth_at"),
+    ] {
+        if s.has(key) && !s.has(needs) {
+            s.missing(
+                needs,
+                "where the earth electrode is, and the soil for its current",
+                "give it, or remove the keys of the earth electrode",
+            );
+        }
+    }
+    s.finish();
+    corrosion
+}
+
+/// `[[metal]]`.
+pub(super) fn metal(s: Section<'_, '_>) -> Option<MetalPart> {
+    let at = need_at(&s, "at");
+    let metal = s.word("metal", w::METALS).map(|m| m.value);
+    if !s.has("metal") {
+        s.missing(
+            "metal",
+            "of what it is",
+            "write for example metal = \"brass\"",
+        );
+    }
+    let insulated = s.flag("insulated").unwrap_or(false);
+    let name = s.text("name").map(|n| n.value);
+    s.finish();
+    Some(MetalPart {
+        at: at?,
+        metal: metal?,
+        insulated,
+        name,
+    })
 }

@@ -2,7 +2,7 @@ use super::parts::{
     Case, Draw, Fitting, FloodReach, Gauge, GroundReach, LaidReach, Mark, Movement, Turbine,
 };
 use super::survey::Survey;
-use super::works::{Basin, Grit, PressureTest, Record, Screen};
+use super::works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Screen};
 use super::{At, Said};
 use crate::pipe::{Condition, Entrance, IntakeKind, Joint, Own};
 use crate::unit::Units;
@@ -35,6 +35,10 @@ pub struct Site {
     pub pressure_test: Option<PressureTest>,
     /// A record of filling and first running is asked for.
     pub record: Option<Record>,
+    /// What attacks metal; `None`: nothing was said of it.
+    pub corrosion: Option<Corrosion>,
+    /// Metal parts on the pipe.
+    pub metals: Vec<MetalPart>,
     /// Pipes in order from the intake; empty: the route is judged alone.
     pub pipes: Vec<PipeRun>,
     /// How the pipe sits, by reach.

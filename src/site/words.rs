@@ -3,8 +3,8 @@
 use super::survey::{Datum, End, Receiver, Spread, SurveyKind, Surveyed, Taped};
 use super::whole::WorkOrder;
 use crate::pipe::{
-    Bed, Cleaner, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Joint, Law,
-    MarkKind, Material, Often, ScreenKind, Soil, State, Traffic, WaterLevel,
+    Bed, Cleaner, Coating, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind,
+    Joint, Law, MarkKind, Material, Metal, Often, ScreenKind, Soil, State, Traffic, WaterLevel,
 };
 use crate::unit::Units;
 
@@ -58,6 +58,23 @@ pub(super) const CLEANERS: &[(&str, Cleaner)] = &[
     ("by hand", Cleaner::Hand),
     ("by rake", Cleaner::Rake),
     ("by itself", Cleaner::Itself),
+];
+pub(super) const METALS: &[(&str, Metal)] = &[
+    (Metal::Copper.word(), Metal::Copper),
+    (Metal::Brass.word(), Metal::Brass),
+    (Metal::Bronze.word(), Metal::Bronze),
+    (Metal::Stainless.word(), Metal::Stainless),
+    (Metal::Steel.word(), Metal::Steel),
+    (Metal::CastIron.word(), Metal::CastIron),
+    (Metal::Aluminium.word(), Metal::Aluminium),
+    (Metal::Galvanized.word(), Metal::Galvanized),
+];
+pub(super) const COATINGS: &[(&str, Coating)] = &[
+    ("none", Coating::None),
+    ("zinc", Coating::Zinc),
+    ("epoxy", Coating::Whole),
+    ("polyethylene", Coating::Whole),
+    ("bitumen", Coating::Whole),
 ];
 pub(super) const MATERIALS: &[(&str, Material)] = &[
     ("pe", Material::Pe),

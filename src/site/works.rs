@@ -1,5 +1,5 @@
-use super::Said;
-use crate::pipe::{Cleaner, ScreenKind};
+use super::{At, Said};
+use crate::pipe::{Cleaner, Coating, Metal, ScreenKind};
 
 /// `[screen]`: what stands before the pipe inlet.
 #[derive(Debug, Clone, PartialEq)]
@@ -86,4 +86,42 @@ pub struct Record {
     pub by: Option<String>,
     /// Who looked on.
     pub witness: Option<String>,
+}
+
+/// `[corrosion]`: what attacks metal.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Corrosion {
+    /// What covers the steel pipe.
+    pub coating: Option<Coating>,
+    /// Resistivity of the soil, ohm m.
+    pub soil_ohm_m: Option<f64>,
+    /// Acidity of the water.
+    pub water_ph: Option<f64>,
+    /// What is dissolved in it, mg in a litre.
+    pub water_solids_mg_per_l: Option<f64>,
+    /// Its calcium, as calcium carbonate, mg in a litre.
+    pub water_calcium_mg_per_l: Option<f64>,
+    /// Its alkalinity, as calcium carbonate, mg in a litre.
+    pub water_alkalinity_mg_per_l: Option<f64>,
+    /// Where the generator's earth electrode is.
+    pub earth_at: Option<Said<At>>,
+    /// Its metal.
+    pub earth: Option<Metal>,
+    /// Direct current that goes into it, A.
+    pub earth_dc_a: Option<f64>,
+    /// Where it stands in the file.
+    pub said: Said<()>,
+}
+
+/// `[[metal]]`: a metal part on the pipe.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MetalPart {
+    /// Where.
+    pub at: Said<At>,
+    /// Of what.
+    pub metal: Metal,
+    /// Metal does not touch metal there.
+    pub insulated: bool,
+    /// What the user calls it.
+    pub name: Option<String>,
 }

@@ -83,6 +83,7 @@ fn without_heights(line: &Line) -> Line {
         assumed: Vec::new(),
         pressure_test: None,
         record: None,
+        metals: Vec::new(),
         ..*line
     }
 }

@@ -17,6 +17,7 @@ use crate::anchor::Anchor;
 use crate::flow::{Cases, Gauges, Intake, Largest, NotRun, ScreenFlow, StreamUse};
 use crate::laying::Laying;
 use crate::line::Line;
+use crate::metal::Corroded;
 use crate::profile::Profile;
 use crate::proof::Proof;
 use crate::regrade::Plan;
@@ -63,6 +64,8 @@ pub struct Study {
     pub grit: Option<solids::Carried>,
     /// The pressure test as it was done; `None` where none was declared.
     pub proof: Option<Proof>,
+    /// What attacks metal; `None` where nothing was said of any.
+    pub metal: Option<Corroded>,
     /// Air: pockets, the start, vents, drains, order of work.
     pub air: Option<Air>,
     /// Surges.

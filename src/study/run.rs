@@ -5,6 +5,7 @@ use crate::air::{self, Air};
 use crate::flow::{self, Cases};
 use crate::laying;
 use crate::line::{AirFor, Line};
+use crate::metal;
 use crate::profile::{self, Bore};
 use crate::proof;
 use crate::regrade;
@@ -163,6 +164,7 @@ impl Study {
         Self {
             passes: solids::passes(&line),
             grit: solids::grit(&line, &cases.runs),
+            metal: metal::corroded(&line),
             proof: proof::proof(&line, air.as_ref().and_then(states::tested_pa)),
             screen,
             route,

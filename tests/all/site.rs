@@ -66,6 +66,9 @@ fn every_key_is_read() {
         site.record.as_ref().unwrap().witness.as_deref(),
         Some("B. Owner")
     );
+    let corrosion = site.corrosion.as_ref().unwrap();
+    assert!(close(corrosion.soil_ohm_m.unwrap(), 80.0) && close(corrosion.water_ph.unwrap(), 6.8));
+    assert!(site.metals[0].insulated);
     let [upper, lower] = site.pipes.as_slice() else {
         panic!("two pipes")
     };
@@ -103,7 +106,7 @@ fn every_key_is_read() {
     let place = &site.pipes[0].spec.as_ref().unwrap().place;
     assert_eq!(
         (place.line, place.column, place.key.as_deref()),
-        (Some(132), Some(8), Some("pipe.spec"))
+        (Some(149), Some(8), Some("pipe.spec"))
     );
 }
 
@@ -232,23 +235,31 @@ const BAD: &[(&str, &str)] = &[
     ),
     (
         "[grit]\ngrain = \"0.3 mm\"\nworn_hours = 3000",
-        "s.toml:3:1: grit.worn_by: [grit] needs \"worn_by\"",
+        "s.toml:3:1: [grit] needs \"worn_by\"",
     ),
     (
         "[basin]\nwidth = \"1 m\"\nlength = \"5 m\"",
-        "s.toml:3:1: basin.depth: [basin] needs \"depth\"",
+        "s.toml:3:1: [basin] needs \"depth\"",
     ),
     (
         "[pressure_test]\nloading = \"10 min\"\ntimes = [\"10 min\"]\npressures = []",
-        "s.toml:6:13: pressure_test.pressures: times and pressures differ in number",
+        "s.toml:6:13: times and pressures differ in number",
+    ),
+    (
+        "[corrosion]\nwater_ph = 7.0\nwater_solids_mg_per_l = 60\nwater_calcium_mg_per_l = 20",
+        "s.toml:3:1: [corrosion] needs \"water_alkalinity_mg_per_l\"",
+    ),
+    (
+        "[[metal]]\nat = \"20 m\"",
+        "s.toml:3:1: [[metal]] needs \"metal\"",
     ),
     (
         "[screen]\nkind = \"mesh\"",
-        "s.toml:3:1: screen.opening: [screen] needs \"opening\"",
+        "s.toml:3:1: [screen] needs \"opening\"",
     ),
     (
         "[screen]\nkind = \"mesh\"\nopening = \"4 mm\"\nwidth = \"1 m\"",
-        "s.toml:3:1: screen.length: [screen] needs \"length\"",
+        "s.toml:3:1: [screen] needs \"length\"",
     ),
     (
         "[intake]\nentrance = \"sharp\"\nentrance_k = 0.5",

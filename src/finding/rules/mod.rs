@@ -2,6 +2,7 @@
 
 mod air;
 mod held;
+mod metals;
 mod running;
 mod shape;
 mod slips;
@@ -55,6 +56,7 @@ fn as_it_is(study: &Study) -> Vec<Finding> {
     found.extend(strong::surges(study));
     found.extend(unsure::low(study));
     found.extend(trials::tested(study));
+    found.extend(metals::attacked(study));
     found.extend(slips::asked(&study.line));
     found
 }

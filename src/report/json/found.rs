@@ -4,6 +4,7 @@ use super::found_air::air;
 use super::found_slip::slip;
 use super::found_solid::solid;
 use super::holds::at_word;
+use super::metal::rust;
 use super::proof::trial;
 use super::running::limited;
 use super::surge::law_word;
@@ -104,6 +105,7 @@ fn figures(kind: &Kind, say: Say) -> Value {
         Kind::Slip(of) => slip(of),
         Kind::Solid(of) => solid(of),
         Kind::Trial(of) => trial(of),
+        Kind::Rust(of) => rust(of),
         Kind::NoHead { .. }
         | Kind::CannotBe { .. }
         | Kind::NotFull { .. }

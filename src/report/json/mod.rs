@@ -10,6 +10,7 @@ mod found_solid;
 mod holds;
 mod instruments;
 mod marked;
+mod metal;
 mod proof;
 mod round;
 mod route;

@@ -2,8 +2,8 @@ use super::codes::{assumed_code, lacks_code, why_code};
 use super::found::findings;
 use super::marked::Marked;
 use super::{
-    air, drawn_section, holds, instruments, proof, route, running, solids, storm, strong, surge,
-    work,
+    air, drawn_section, holds, instruments, metal, proof, route, running, solids, storm, strong,
+    surge, work,
 };
 use crate::line::Line;
 use crate::mark::Mark;
@@ -120,6 +120,9 @@ fn checked(account: &Account) -> Map<String, Value> {
     }
     if let Some(screen) = solids::screen(study) {
         out.insert("screen".into(), screen);
+    }
+    if let Some(metals) = metal::metals(study) {
+        out.insert("metals".into(), metals);
     }
     if let Some(test) = proof::pressure_test(study, say) {
         out.insert("pressure_test".into(), test);

@@ -28,6 +28,9 @@ pub(super) fn list(study: &Study) -> String {
     if line.basin.is_some() {
         all.push("Settling basins: wet sand does not carry a person. Do not enter a full basin. A flushing gate releases water suddenly: warn people downstream first.");
     }
+    if line.corrosion.is_some_and(|c| c.earth.is_some()) {
+        all.push("Earthing: an earth electrode protects people. Never disconnect it while the generator can turn. Only a licensed electrician may change it.");
+    }
     if line.outlet.is_some() {
         all.push("Electrics: water and electricity meet in the powerhouse. Switch off and lock before you open a casing. A runner continues to turn after shutdown. Only a licensed electrician may do the wiring.");
     }

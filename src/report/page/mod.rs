@@ -24,7 +24,7 @@ mod top;
 mod work;
 
 use super::account::{Account, StormAccount, SurveyAccount};
-use super::words::{Say, survey_line, verdict_line};
+use super::words::{Say, metal_lines, survey_line, verdict_line};
 use super::{plan_view, section};
 use crate::drawing::Section;
 use crate::finding::Finding;
@@ -119,6 +119,11 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
         &tables_set::shopping(study, say),
     ));
     parts.push(part("work", "Procedures", &work::order(study, say)));
+    parts.push(part(
+        "metals",
+        "Metals and corrosion",
+        &html::list(&metal_lines(study)),
+    ));
     parts.push(part(
         "record",
         "Commissioning record",

@@ -5,7 +5,7 @@ use super::grade::grade;
 use super::hold::hold;
 use super::label::{joint_label, local};
 use super::{Say, states, why_not};
-use super::{slip, solid, start, trial};
+use super::{rust, slip, solid, start, trial};
 use crate::air::Gathers;
 use crate::finding::{Cause, Finding, Kind, Unheld, WithMarks};
 use crate::unit::Quantity;
@@ -25,6 +25,7 @@ fn harm(finding: &Finding, say: Say) -> String {
         Kind::Slip(of) => slip::harm(of, &at, say),
         Kind::Solid(of) => solid::harm(of, say),
         Kind::Trial(of) => trial::harm(of, say),
+        Kind::Rust(of) => rust::harm(of, &at, say),
         Kind::OverPressure { .. }
         | Kind::NotPressurePipe { .. }
         | Kind::NoRating { .. }

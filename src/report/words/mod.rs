@@ -16,6 +16,7 @@ mod label;
 mod lacks;
 mod mend;
 mod name;
+mod rust;
 mod slip;
 mod solid;
 mod start;
@@ -45,6 +46,7 @@ pub use name::{
     act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, severity_word,
     standing_word, states, traffic_word, why_word,
 };
+pub use rust::{metal_lines, metal_row, soil_class_word};
 pub use solid::{grit_lines, grit_row, screen_lines, screen_row};
 pub use trial::{proof_line, proof_word};
 pub use verdict::{falls_word, survey_line, verdict_line, verdict_word};

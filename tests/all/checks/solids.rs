@@ -3,15 +3,52 @@
 use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::flow::branch::Rack;
 use steadyfall::flow::{clear_k, open_share};
-use steadyfall::line::{Basin, Line, PressureTest, Screen};
-use steadyfall::pipe::{ScreenKind, find};
+use steadyfall::line::{Analysis, Basin, Line, PressureTest, Screen};
+use steadyfall::metal::{apart_v, langelier, may_shift_v, soil_class};
+use steadyfall::pipe::{Metal, ScreenKind, find};
 use steadyfall::proof::{Verdict, proof};
+use steadyfall::report::words::soil_class_word;
 use steadyfall::solids::{Asked, Settled, Settling, leaves_it_m_per_s, settled_share};
 use steadyfall::unit::nature::water;
 
 /// The quantities of this topic.
 pub fn checkers() -> Vec<Checker> {
     vec![
+        Checker {
+            quantity: "Langelier index",
+            of: "metal::langelier",
+            work: |i| {
+                let water = Analysis {
+                    ph: i.number("ph")?,
+                    solids_mg_per_l: i.number("solids")?,
+                    calcium_mg_per_l: i.number("calcium")?,
+                    alkalinity_mg_per_l: i.number("alkalinity")?,
+                };
+                Ok(langelier(&water, i.number("celsius")?).into())
+            },
+        },
+        Checker {
+            quantity: "soil class",
+            of: "metal::soil_class",
+            work: |i| Ok(soil_class_word(soil_class(i.number("ohm_m")?)).into()),
+        },
+        Checker {
+            quantity: "metal pair",
+            of: "metal::apart_v",
+            work: |i| {
+                let of = |key: &str| -> Result<Metal, String> {
+                    let word = i.word(key)?;
+                    let found = Metal::ALL.into_iter().find(|m| m.word() == word);
+                    found.ok_or_else(|| format!("no metal {word}"))
+                };
+                Ok(apart_v(of("one")?, of("other")?).into())
+            },
+        },
+        Checker {
+            quantity: "stray shift",
+            of: "metal::may_shift_v",
+            work: |i| Ok(may_shift_v(i.number("ohm_m")?).into()),
+        },
         Checker {
             quantity: "pressure test",
             of: "proof::proof",
