@@ -164,7 +164,10 @@ mod tests {
 
     #[test]
     fn a_page_is_found_by_its_topic() {
-        assert_eq!(page("Units").map(Page::title), Some("Units and doubt"));
+        assert_eq!(
+            page("Units").map(Page::title),
+            Some("Units and uncertainty")
+        );
         assert_eq!(page("no such topic"), None);
         assert!(topics().all(|t| page(t).is_some_and(|p| p.topic == t)));
     }

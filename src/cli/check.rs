@@ -169,7 +169,15 @@ fn judge(
             .chain(site::files_read(site))
             .collect(),
     };
-    conclude(study, units, output, judging, progress)
+    let done = conclude(study, units, output, judging, progress)?;
+    let common = &judging.common;
+    if !site.gauge_books.is_empty() && !common.json && !common.brief && !common.quiet {
+        print(&format!(
+            "This check does not use the gauge book. To see what changed over time, run: steadyfall log {}\n",
+            neutral(&first_file.display().to_string())
+        ))?;
+    }
+    Ok(done)
 }
 
 /// A site's survey on one line, and everything the site declares on it.

@@ -176,7 +176,7 @@ fn apart(why: &Apart, after: &[PathBuf]) -> Fault {
             .expected("a walk or level book of the pipe, or of the damaged section"),
         Apart::TooFar(m) => Fault::new(
             place,
-            Sentence::from("the two surveys lie ")
+            Sentence::from("the two surveys are ")
                 .length(*m, 0)
                 .words(" from each other"),
         )
@@ -184,13 +184,13 @@ fn apart(why: &Apart, after: &[PathBuf]) -> Fault {
         .advice("check that the files belong together"),
         Apart::TooLittle(m) => Fault::new(place, "the two surveys have too little in common")
             .expected(Sentence::from("at least ").length(*m, 0).words(" of the same pipe"))
-            .advice("survey further, onto ground that did not move, on both sides of the damage"),
+            .advice("extend the survey on both sides of the damage, to ground that did not move"),
         Apart::NoPlace => Fault::new(
             place,
             "the position of the new survey along the pipe is not known",
         )
-        .found("its stations start at its own first point, no name is in both surveys, and its heights fit at more than one place")
-        .expected("the stations of the pegs, a point named as in the earlier survey, or positions")
+        .found("its stations start at its own first point, no name is in both surveys, and its heights agree with more than one place")
+        .expected("the stations of the pegs, a point with the same name as in the earlier survey, or positions")
         .advice("give the station of its end nearest the intake: --begins-at \"380 m\""),
     }
 }

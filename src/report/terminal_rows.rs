@@ -47,7 +47,7 @@ fn lost_to(run: &Run, say: Say) -> String {
     if l.fall_m > 0.0 {
         parts.push(format!("part-full section {}", say.head(l.fall_m)));
     }
-    parts.join(", ")
+    parts.join("; ")
 }
 
 fn at_most(study: &Study, say: Say) -> Option<(&'static str, String)> {
@@ -125,7 +125,7 @@ fn start(study: &Study, say: Say) -> Option<(&'static str, String)> {
     let verdict = air.start.verdict;
     let how = if verdict == Verdict::CannotTell {
         format!(
-            "{} of the pipe profiles that agree with the survey restart",
+            "it restarts in {} of the pipe profiles that agree with the survey",
             say.share(air.start.probability_starts)
         )
     } else {
@@ -142,7 +142,7 @@ fn start(study: &Study, say: Say) -> Option<(&'static str, String)> {
     };
     Some((
         "restart",
-        format!("after draining: {}, {how}{alone}", start_label(verdict)),
+        format!("after draining: {}; {how}{alone}", start_label(verdict)),
     ))
 }
 
@@ -151,9 +151,9 @@ fn gauges(study: &Study, say: Say) -> Option<(&'static str, String)> {
     let agree = if gauges.readings.is_empty() {
         "no reading can be used"
     } else if gauges.agree() {
-        "the readings agree with the pipeline, within the uncertainty"
+        "the readings agree with the calculated pressures, within the uncertainty"
     } else {
-        "the readings do not agree with the pipeline"
+        "the readings do not agree with the calculated pressures"
     };
     let next = gauges.next.as_ref().map_or_else(String::new, |n| {
         format!(". Next reading: {}", next_reading(n, say))

@@ -99,7 +99,7 @@ fn counted(s: &Surge, say: Say) -> String {
         return String::new();
     };
     let how = match s.law {
-        Law::Stroke => "turned",
+        Law::Stroke => "stroke",
         Law::Area => "open area",
     };
     let straight = match search.straight_s {

@@ -14,7 +14,7 @@ use crate::unit::Quantity;
 pub fn text(finding: &Finding, say: Say) -> String {
     let told = local(harm(finding, say), say);
     match finding.with_marks {
-        Some(WithMarks::Brought) => format!("Only when the required devices are installed: {told}"),
+        Some(WithMarks::Brought) => format!("After the required devices are installed: {told}"),
         _ => told,
     }
 }

@@ -28,6 +28,8 @@ pub fn label(word: &'static str) -> &'static str {
         "cannot tell" => "not certain",
         "climb" => "rising section",
         "break" => "steeper section begins",
+        "below a shut-off" => "below a closed valve",
+        "bore" => "inside diameter",
         "near the grade line" => "near the hydraulic grade line",
         "flat" => "nearly level section",
         "long run" => "long section",
