@@ -85,12 +85,7 @@ pub(super) fn head(
         "<p>No finding requires correction first. Read the cautions before filling.</p>".to_owned()
     } else {
         format!(
-            "<p><strong>{}</strong></p><ol class=\"first\"{}>{todo}</ol>",
-            if tonight.is_empty() {
-                "Do this first"
-            } else {
-                "Do this first"
-            },
+            "<p><strong>Do this first</strong></p><ol class=\"first\"{}>{todo}</ol>",
             if tonight.is_empty() {
                 ""
             } else {
