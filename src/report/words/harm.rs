@@ -425,7 +425,7 @@ fn zones(
 ) -> String {
     let all: Vec<String> = list
         .iter()
-        .map(|(from, to, spec)| format!("{spec} {}", say.reach(*from, *to)))
+        .map(|(from, to, spec)| format!("{}: {spec}.", say.reach(*from, *to)))
         .collect();
     let mass = if saved_kg >= 0.0 {
         format!("{} lighter than declared", say.mass(saved_kg))
@@ -443,8 +443,8 @@ fn zones(
         )
     });
     format!(
-        "These pipe classes are sufficient: {}. The pipe is then {mass}. Calculated again with their own inside diameters and walls, they are strong enough{used}.{head}",
-        all.join(", ")
+        "These pipe classes are sufficient. {} The pipe is then {mass}. Calculated again with their own inside diameters and walls, they are strong enough{used}.{head}",
+        all.join(" ")
     )
 }
 
