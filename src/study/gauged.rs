@@ -29,5 +29,5 @@ pub fn with_gauged(site: &Site, line: Line, read: GaugedReader<'_>) -> Result<Li
         })?;
         gauged.extend(days);
     }
-    Ok(line.with_gauged(gauged, stream.leave_m3_per_s.unwrap_or(0.0)))
+    Ok(line.with_gauged(gauged, stream.leave_m3_per_s))
 }
