@@ -40,6 +40,8 @@ pub mod flow;
 pub mod gauge_book;
 pub mod gauging;
 
+pub mod solids;
+
 pub mod air;
 
 pub mod surge;
@@ -49,6 +51,10 @@ pub mod strength;
 pub mod anchor;
 
 pub mod laying;
+
+pub mod proof;
+
+pub mod metal;
 
 pub mod regrade;
 

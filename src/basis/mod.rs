@@ -48,6 +48,8 @@ const FLOW: &[Page] = &[
     page!("gauges"),
     page!("intake"),
     page!("gauging"),
+    page!("screen"),
+    page!("grit"),
     page!("sizes"),
 ];
 
@@ -66,8 +68,10 @@ const SURGE: &[Page] = &[page!("wave-speed"), page!("surge"), page!("runaway")];
 /// Strength.
 const STRENGTH: &[Page] = &[page!("strength"), page!("collapse")];
 
-/// Anchors and laying.
+/// Anchors, laying and commissioning.
 const ANCHOR: &[Page] = &[
+    page!("commissioning"),
+    page!("metals"),
     page!("thrust"),
     page!("blocks"),
     page!("slopes"),

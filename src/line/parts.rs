@@ -20,8 +20,8 @@ pub struct Mouth {
     pub entrance: Entrance,
     /// The user's own loss coefficient on the first bore.
     pub entrance_k: Option<f64>,
-    /// Loss coefficient of the screen, clear, on the first bore.
-    pub screen_k: f64,
+    /// The user's own loss coefficient of the screen, clear, on the first bore.
+    pub screen_k: Option<f64>,
     /// What kind of intake.
     pub kind: IntakeKind,
 }

@@ -1,5 +1,6 @@
 use super::assumed::Assumed;
 use super::parts::*;
+use super::works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Screen};
 use crate::gauging::Gauged;
 use crate::pipe::{Condition, IntakeKind, Joint, Pipe, WaterLevel};
 use crate::route::{Bend, Heights, Plan, Reckoning};
@@ -44,6 +45,20 @@ pub struct Line {
     pub taps: Vec<Tap>,
     /// The mouth of the pipe.
     pub intake: Mouth,
+    /// The screen before it; `None`: nothing was said of one.
+    pub screen: Option<Screen>,
+    /// What the water carries; `None`: nothing was said of it.
+    pub grit: Option<Grit>,
+    /// The settling basin; `None`: nothing was said of one.
+    pub basin: Option<Basin>,
+    /// The pressure test as it was done; `None`: nothing was said of it.
+    pub pressure_test: Option<PressureTest>,
+    /// A record of filling and first running is asked for.
+    pub record: Option<Record>,
+    /// What attacks metal; `None`: nothing was said of it.
+    pub corrosion: Option<Corrosion>,
+    /// Metal parts on the pipe, in order.
+    pub metals: Vec<MetalPart>,
     /// What the water leaves by; `None`: nothing was said of the turbine, so nothing runs.
     pub outlet: Option<Outlet>,
     /// What the machine does when its load is gone; `None`: jets, or nothing was said of it.

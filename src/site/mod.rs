@@ -17,6 +17,7 @@ mod read_pipe;
 mod read_run;
 mod read_state;
 mod read_survey;
+mod read_works;
 mod rules;
 mod said;
 mod section;
@@ -24,6 +25,7 @@ mod survey;
 mod value;
 mod whole;
 mod words;
+mod works;
 
 pub use at::{At, Date, GaugeAt};
 pub use blank::{blank, blank_gauging, blank_sheet};
@@ -42,6 +44,7 @@ pub use survey::{
     Taped, Tie,
 };
 pub use whole::{Intake, Limits, PipeRun, Regrade, Site, Situation, Stream, Water, WorkOrder};
+pub use works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Screen};
 
 use std::path::{Path, PathBuf};
 

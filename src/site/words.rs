@@ -3,8 +3,9 @@
 use super::survey::{Datum, End, Receiver, Spread, SurveyKind, Surveyed, Taped};
 use super::whole::WorkOrder;
 use crate::pipe::{
-    Bed, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Joint, Law, Machine,
-    MarkKind, Material, Often, Soil, State, Surround, Tamped, Traffic, WaterLevel, Wet,
+    Bed, Cleaner, Coating, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind,
+    Joint, Law, Machine, MarkKind, Material, Metal, Often, ScreenKind, Soil, State, Surround,
+    Tamped, Traffic, WaterLevel, Wet,
 };
 use crate::unit::Units;
 
@@ -46,6 +47,35 @@ pub(super) const INTAKES: &[(&str, IntakeKind)] = &[
     ("box", IntakeKind::Box),
     ("screen", IntakeKind::Screen),
     ("siphon", IntakeKind::Siphon),
+];
+pub(super) const SCREENS: &[(&str, ScreenKind)] = &[
+    ("flat bars", ScreenKind::FlatBars),
+    ("round bars", ScreenKind::RoundBars),
+    ("wedge wire", ScreenKind::WedgeWire),
+    ("mesh", ScreenKind::Mesh),
+    ("plate", ScreenKind::Plate),
+];
+pub(super) const CLEANERS: &[(&str, Cleaner)] = &[
+    ("by hand", Cleaner::Hand),
+    ("by rake", Cleaner::Rake),
+    ("by itself", Cleaner::Itself),
+];
+pub(super) const METALS: &[(&str, Metal)] = &[
+    (Metal::Copper.word(), Metal::Copper),
+    (Metal::Brass.word(), Metal::Brass),
+    (Metal::Bronze.word(), Metal::Bronze),
+    (Metal::Stainless.word(), Metal::Stainless),
+    (Metal::Steel.word(), Metal::Steel),
+    (Metal::CastIron.word(), Metal::CastIron),
+    (Metal::Aluminium.word(), Metal::Aluminium),
+    (Metal::Galvanized.word(), Metal::Galvanized),
+];
+pub(super) const COATINGS: &[(&str, Coating)] = &[
+    ("none", Coating::None),
+    ("zinc", Coating::Zinc),
+    ("epoxy", Coating::Whole),
+    ("polyethylene", Coating::Whole),
+    ("bitumen", Coating::Whole),
 ];
 pub(super) const MATERIALS: &[(&str, Material)] = &[
     ("pe", Material::Pe),

@@ -82,6 +82,9 @@ fn without_heights(line: &Line) -> Line {
         fixed: line.fixed.clone(),
         stream: line.stream.clone(),
         assumed: Vec::new(),
+        pressure_test: None,
+        record: None,
+        metals: Vec::new(),
         ..*line
     }
 }

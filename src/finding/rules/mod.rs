@@ -4,10 +4,13 @@ mod air;
 mod buried;
 mod gauging;
 mod held;
+mod metals;
 mod running;
 mod shape;
 mod slips;
+mod solids;
 mod strong;
+mod trials;
 mod unsure;
 
 pub use held::HELD_BY_RULE_N;
@@ -43,6 +46,8 @@ fn as_it_is(study: &Study) -> Vec<Finding> {
     found.extend(gauging::days(study));
     found.extend(running::readings(study));
     found.extend(running::intake(study));
+    found.extend(solids::screen(study));
+    found.extend(solids::grit(study));
     found.extend(running::bends(study));
     found.extend(air::start(study));
     found.extend(air::vents(study));
@@ -54,6 +59,8 @@ fn as_it_is(study: &Study) -> Vec<Finding> {
     found.extend(strong::strength(study));
     found.extend(strong::surges(study));
     found.extend(unsure::low(study));
+    found.extend(trials::tested(study));
+    found.extend(metals::attacked(study));
     found.extend(slips::asked(&study.line));
     found
 }

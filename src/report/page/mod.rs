@@ -12,6 +12,7 @@ mod held;
 mod html;
 mod laying;
 mod notes;
+mod record;
 mod running;
 mod start;
 mod storm;
@@ -25,7 +26,7 @@ mod trench;
 mod work;
 
 use super::account::{Account, StormAccount, SurveyAccount};
-use super::words::{Say, survey_line, verdict_line};
+use super::words::{Say, metal_lines, survey_line, verdict_line};
 use super::{plan_view, section};
 use crate::drawing::Section;
 use crate::finding::Finding;
@@ -121,6 +122,16 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
         &tables_set::shopping(study, say),
     ));
     parts.push(part("work", "Procedures", &work::order(study, say)));
+    parts.push(part(
+        "metals",
+        "Metals and corrosion",
+        &html::list(&metal_lines(study)),
+    ));
+    parts.push(part(
+        "record",
+        "Commissioning record",
+        &record::record(study, say),
+    ));
     parts.push(part("cautions", "Cautions", &caution::list(study)));
     parts.push(part(
         "taken",

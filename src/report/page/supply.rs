@@ -3,7 +3,9 @@
 use super::held::caution;
 use super::html::{Cell, list, table};
 use crate::flow::{Intake, StreamUse, Submergence};
-use crate::report::words::{Say, method_word, note_word, submergence_word, with_doubt};
+use crate::report::words::{
+    Say, grit_lines, method_word, note_word, screen_lines, submergence_word, with_doubt,
+};
 use crate::study::Study;
 
 pub(super) fn supply(study: &Study, say: Say) -> String {
@@ -15,6 +17,14 @@ pub(super) fn supply(study: &Study, say: Say) -> String {
     }
     if let Some(intake) = &study.intake {
         out.push_str(&mouth(intake, say));
+    }
+    if study.line.screen.is_some() {
+        let lines: Vec<String> = screen_lines(study, say).into_iter().map(|l| l.1).collect();
+        out.push_str(&list(&lines));
+    }
+    let sand = grit_lines(study, say);
+    if !sand.is_empty() {
+        out.push_str(&list(&sand));
     }
     out
 }

@@ -4,7 +4,7 @@ use super::Say;
 use crate::anchor::{NoFill, WetBy};
 use crate::finding::Buried;
 use crate::pipe::{Surround, Tamped};
-use crate::strength::{NoDeflection, NoWheel};
+use crate::strength::NoDeflection;
 use crate::unit::{Figure, Quantity};
 
 /// What was found.
@@ -208,19 +208,6 @@ pub fn no_deflection(why: NoDeflection) -> &'static str {
 /// A share in per cent with one decimal.
 fn percent(share: f64) -> String {
     format!("{:.1} %", 100.0 * share)
-}
-
-/// Why traffic is not judged.
-pub fn no_wheel(why: NoWheel) -> &'static str {
-    match why {
-        NoWheel::CoverUnknown => "the cover is not given",
-        NoWheel::CoverTooThin => {
-            "the cover is too thin for the formula, in which the wheel is a point far above the pipe"
-        }
-        NoWheel::SoilUnknown => "the soil is not given",
-        NoWheel::SoilTooSoft => "peat, mud and soft clay do not support a flexible pipe",
-        NoWheel::WallUnknown => "the wall thickness of the pipe is not known",
-    }
 }
 
 fn along(n_per_m: f64, say: Say) -> String {

@@ -5,7 +5,7 @@ use super::grade::grade;
 use super::hold::hold;
 use super::label::{joint_label, local};
 use super::{Say, states, why_not};
-use super::{buried, gauging, slip, start};
+use super::{buried, gauging, rust, slip, solid, start, trial};
 use crate::air::Gathers;
 use crate::finding::{Cause, Finding, Kind, Unheld, WithMarks};
 use crate::unit::Quantity;
@@ -25,6 +25,9 @@ fn harm(finding: &Finding, say: Say) -> String {
         Kind::Slip(of) => slip::harm(of, &at, say),
         Kind::Buried(of) => buried::harm(of, &at, say),
         Kind::Gauging(of) => gauging::harm(of, say),
+        Kind::Solid(of) => solid::harm(of, say),
+        Kind::Trial(of) => trial::harm(of, say),
+        Kind::Rust(of) => rust::harm(of, &at, say),
         Kind::OverPressure { .. }
         | Kind::NotPressurePipe { .. }
         | Kind::NoRating { .. }
@@ -401,7 +404,7 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
             say.temperature(*limit_c)
         ),
         Kind::Wheel { outcome: Ok(share) } => format!("Traffic, soil and vacuum load the buried pipe {at} with {} of its allowable external pressure.", say.share(*share)),
-        Kind::Wheel { outcome: Err(why) } => format!("The effect of traffic on the buried pipe {at} is not calculated: {}.", buried::no_wheel(*why)),
+        Kind::Wheel { outcome: Err(why) } => format!("The effect of traffic on the buried pipe {at} is not calculated: {}.", super::wheel::no_wheel(*why)),
         Kind::NeedsAir { stand, wanted } => format!(
             "A full vacuum can collapse the pipe {at}. Automatic vents that let air in protect this section. {} there. {} required.{}",
             match stand { 0 => "No vent is".to_owned(), 1 => "1 vent is".to_owned(), n => format!("{n} vents are") },

@@ -8,6 +8,7 @@ pub mod gauging;
 pub mod gps;
 pub mod pipes;
 pub mod regrade;
+pub mod solids;
 pub mod steady;
 pub mod survey;
 pub mod transient;
@@ -27,6 +28,7 @@ pub fn all() -> Vec<Checker> {
         gps::checkers(),
         pipes::checkers(),
         regrade::checkers(),
+        solids::checkers(),
         steady::checkers(),
         survey::checkers(),
         transient::checkers(),
