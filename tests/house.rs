@@ -327,6 +327,12 @@ const ZEROS: &[(&str, &str, usize, &str)] = &[
         "a line without stations has no length",
     ),
     (
+        "line/whole.rs",
+        "with_gauged",
+        1,
+        "nothing must stay in the stream",
+    ),
+    (
         "line/build.rs",
         "build",
         1,

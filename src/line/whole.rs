@@ -223,14 +223,14 @@ impl Line {
 
     /// With what was measured of the stream. Where its flow was not said, the lowest day stands for it.
     #[must_use]
-    pub fn with_gauged(mut self, mut gauged: Vec<Gauged>, leave_m3_per_s: f64) -> Self {
+    pub fn with_gauged(mut self, mut gauged: Vec<Gauged>, leave_m3_per_s: Option<f64>) -> Self {
         gauged.sort_by(|a, b| a.day.total_cmp(&b.day));
         let lowest = gauged.iter().map(|g| g.flow_m3_per_s).reduce(f64::min);
         if let (None, Some(lowest)) = (&self.stream, lowest) {
             self.assumed.push(Assumed::StreamAsMeasured(lowest));
             self.stream = Some(Stream {
                 flow_m3_per_s: vec![lowest],
-                leave_m3_per_s,
+                leave_m3_per_s: leave_m3_per_s.unwrap_or(0.0),
             });
         }
         self.gauged = gauged;

@@ -27,7 +27,11 @@ pub fn with_gauged(site: &Site, line: Line, read: GaugedReader<'_>) -> Result<Li
                 .expected("a file next to the site file, or a full path")
                 .advice("correct the name, or copy the file there")
         })?;
-        gauged.extend(days);
+        // as the site file names it: where it was run from is no part of a result
+        gauged.extend(days.into_iter().map(|day| Gauged {
+            file: file.value.clone(),
+            ..day
+        }));
     }
-    Ok(line.with_gauged(gauged, stream.leave_m3_per_s.unwrap_or(0.0)))
+    Ok(line.with_gauged(gauged, stream.leave_m3_per_s))
 }

@@ -865,7 +865,9 @@ mod runaway {
     #[test]
     fn a_choke_at_once_is_joukowsky_through_an_orifice() {
         for share in [0.4, 0.6, 0.9] {
-            let line = plant((share, 1.0), 0.0, None);
+            let mut line = plant((share, 1.0), 0.0, None);
+            // without friction nothing is added while the wave runs up
+            line.reaches[0].pipe.friction_factor = Some(1e-6);
             let run = &flow::cases(&line).runs;
             let state = run.iter().find(|r| r.flows()).unwrap();
             let surge = of(&line, "runaway, less flow");
@@ -884,7 +886,7 @@ mod runaway {
             }
             let rise = surge.closed.marched_rise_m;
             assert!(
-                (rise / (h - h0) - 1.0).abs() < 0.05,
+                (rise / (h - h0) - 1.0).abs() < 0.03,
                 "{share}: {rise} {}",
                 h - h0
             );
