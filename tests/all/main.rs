@@ -63,3 +63,4 @@ mod us;
 mod vents;
 mod withstand;
 mod wording;
+mod works;
