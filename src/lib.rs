@@ -38,6 +38,7 @@ pub mod capacity;
 pub mod flow;
 
 pub mod gauge_book;
+pub mod gauging;
 
 pub mod solids;
 

@@ -20,6 +20,7 @@ const ROOMS: &[&str] = &[
     "survey",
     "route",
     "profile",
+    "gauging",
     "line",
     "capacity",
     "flow",

@@ -1,6 +1,8 @@
 //! Rules that read results: kind, reach, typed figures, certainty, severity; no words.
 
+mod buried;
 mod cause;
+mod gauging;
 mod hold;
 mod kind;
 mod order;
@@ -13,7 +15,9 @@ mod starting;
 mod trial;
 mod with_marks;
 
+pub use buried::Buried;
 pub use cause::Cause;
+pub use gauging::Gauging;
 pub use hold::{HoldWanted, Unheld};
 pub use kind::Kind;
 pub use order::{CODES, Harm};

@@ -1,4 +1,4 @@
-use super::{HoldWanted, Kind, Rust, Slip, Solid, Trial};
+use super::{Buried, Gauging, HoldWanted, Kind, Rust, Slip, Solid, Trial};
 use crate::anchor::HoldWhy;
 use crate::pipe::MarkKind;
 
@@ -63,6 +63,12 @@ table! {
     Kind::Wheel { outcome: Err(_) } => "traffic-not-judged", "traffic", "strength", Plant;
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Slope, .. }) => "hold-slope", "hold wanted", "slopes", Plant;
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Flood, .. }) => "hold-flood", "hold wanted", "floods", Plant;
+    Kind::Buried(Buried::Floats { .. }) => "floats", "floats", "buoyancy", Plant;
+    Kind::Buried(Buried::FloatNotJudged { .. }) => "float-not-judged", "float not judged", "buoyancy", Plant;
+    Kind::Buried(Buried::Deflects { .. }) => "deflects", "deflects", "bedding", Plant;
+    Kind::Buried(Buried::StonesAgainst { .. }) => "stones-against-pipe", "stones against pipe", "bedding", Plant;
+    Kind::Buried(Buried::DeflectionNotJudged { .. }) => "deflection-not-judged", "deflection not judged", "bedding", Plant;
+    Kind::Buried(Buried::FloatsOpen { .. }) => "floats-in-open-trench", "floats in open trench", "buoyancy", Plant;
     Kind::HoldWanted(HoldWanted { kind: MarkKind::Loop, why: HoldWhy::Heat, .. }) => "slack-wanted", "slack wanted", "heat", Plant;
     Kind::HoldWanted(HoldWanted { kind: MarkKind::ExpansionJoint, .. }) => "expansion-joints-wanted", "expansion joints wanted", "heat", Plant;
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Jointed, .. }) => "hold-jointed", "hold wanted", "heat", Plant;
@@ -102,6 +108,9 @@ table! {
     Kind::FullNotSettled { .. } => "full-not-settled", "full not settled", "crests", Power;
     Kind::AirTakes { .. } => "air-takes", "air takes", "start-up", Power;
     Kind::StreamShort { .. } => "stream-short", "stream short", "intake", Power;
+    Kind::Gauging(Gauging::Short { .. }) => "stream-measured-short", "measured stream short", "gauging", Power;
+    Kind::Gauging(Gauging::Doubtful { .. }) => "stream-measured-doubtful", "measured stream doubtful", "gauging", Power;
+    Kind::Gauging(Gauging::Over { .. }) => "stream-not-as-measured", "stream not as measured", "gauging", Power;
     Kind::SiphonByHand { .. } => "siphon-by-hand", "siphon by hand", "intake", Power;
     Kind::AirGathers { .. } => "air-gathers", "air gathers", "air", Power;
     Kind::Submergence { .. } => "submergence", "submergence", "intake", Power;

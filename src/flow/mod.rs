@@ -41,4 +41,4 @@ pub use response::{Change, Dial, Response, respond};
 pub use result::*;
 pub use run::{cases, full_grade_line_m, run, run_under, wishes};
 pub use screen::{FAST_M_PER_S, STEEP_RAD, ScreenFlow, clear_k, open_share, screen};
-pub use stream::{Month, StreamUse, Takes, stream};
+pub use stream::{Day, Month, SURELY, StreamUse, Takes, stream};

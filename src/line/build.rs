@@ -26,6 +26,7 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
     let fixed = set::fixed(site, &places, &mut faults);
     let gauges = machine::gauges(site, &places, &mut assumed, &mut faults);
     let outlet = machine::outlet(site, &mut assumed);
+    let runaway = machine::runaway(site, &mut assumed);
     let cases = machine::cases(site, outlet.as_ref());
     let movements = machine::movements(site, outlet.as_ref(), &fittings, &fitting_of, &mut faults);
     let corrosion = works::corrosion(site, &places, &mut faults);
@@ -92,6 +93,7 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
         corrosion,
         metals,
         outlet,
+        runaway,
         cases,
         movements,
         gauges,
@@ -99,10 +101,15 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
         floods,
         fixed,
         regrade: regrade(site),
-        stream: site.stream.as_ref().map(|s| Stream {
-            flow_m3_per_s: s.flow_m3_per_s.clone(),
-            leave_m3_per_s: s.leave_m3_per_s.unwrap_or(0.0),
-        }),
+        stream: site
+            .stream
+            .as_ref()
+            .filter(|s| !s.flow_m3_per_s.is_empty())
+            .map(|s| Stream {
+                flow_m3_per_s: s.flow_m3_per_s.clone(),
+                leave_m3_per_s: s.leave_m3_per_s.unwrap_or(0.0),
+            }),
+        gauged: Vec::new(),
         situation,
         water,
         limits: limits(site),

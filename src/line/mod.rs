@@ -14,6 +14,7 @@ mod places;
 mod plain;
 mod reaches;
 mod set;
+mod stretch;
 mod valves;
 mod whole;
 mod works;

@@ -55,6 +55,7 @@ impl Line {
             corrosion: None,
             metals: Vec::new(),
             outlet: None,
+            runaway: None,
             cases: Vec::new(),
             movements: Vec::new(),
             gauges: Vec::new(),
@@ -63,6 +64,7 @@ impl Line {
             fixed: Vec::new(),
             regrade: RegradeWish::default(),
             stream: None,
+            gauged: Vec::new(),
             situation: Situation::default(),
             water: WaterRange {
                 usual_c: 10.0,

@@ -11,10 +11,10 @@ import type { Named } from "./wire";
 
 const STEPS: [string, string][] = [
   ["survey", "Your survey"],
-  ["plant", "Your pipe and jets"],
+  ["plant", "Your pipe and nozzles"],
   ["answer", "The answer"],
 ];
-const TITLES: Record<string, string> = { ...Object.fromEntries(STEPS), storm: "After the storm", sizes: "Sizes side by side", keep: "Keep or share", report: "The report" };
+const TITLES: Record<string, string> = { ...Object.fromEntries(STEPS), storm: "After the storm", sizes: "Compare sizes", keep: "Keep or share", report: "The report" };
 const AT_HAND = "steadyfall.site";
 
 const main = document.querySelector("main") ?? document.body;
@@ -71,9 +71,9 @@ function beginning(): HTMLElement {
   return h(
     "div",
     { class: "begin" },
-    h("p", { class: "ask" }, "Choose the walk or the book of your pipe."),
-    chooser("Choose files", (files) => void take(files), { class: "main large" }),
-    h("p", { class: "aside" }, "or ", button("try the sample", () => void sample([]), { class: "link" }), ", or ", button("the one in feet", () => void sample(["--sample", "us"]), { class: "link" })),
+    h("p", { class: "ask" }, "Select the walk or the level book of your pipe."),
+    chooser("Select files", (files) => void take(files), { class: "main large" }),
+    h("p", { class: "aside" }, "or ", button("try the sample", () => void sample([]), { class: "link" }), ", or ", button("the sample in feet", () => void sample(["--sample", "us"]), { class: "link" })),
     start.box,
     kept,
   );

@@ -59,6 +59,8 @@ pub(super) const LENGTH: Bounds = Bounds::above(0.0, 1e5, "more than 0, at most 
 pub(super) const SMALL_LENGTH: Bounds = Bounds::from_to(0.0, 100.0, "not negative, at most 100 m");
 pub(super) const OFFSET: Bounds = Bounds::from_to(-100.0, 100.0, "from -100 m to 100 m");
 pub(super) const DIAMETER: Bounds = Bounds::above(0.0, 10.0, "more than 0, at most 10 m");
+pub(super) const RUNAWAY_FLOW: Bounds = Bounds::from_to(0.1, 3.0, "from 0.1 to 3");
+pub(super) const TRENCH: Bounds = Bounds::from_to(0.1, 10.0, "from 100 mm to 10 m");
 /// What a grain or a stone may pass through.
 pub(super) const PASSAGE: Bounds = Bounds::above(0.0, 0.3, "more than 0, at most 300 mm");
 pub(super) const FACE: Bounds = Bounds::above(0.0, 20.0, "more than 0, at most 20 m");

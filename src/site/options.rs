@@ -325,7 +325,8 @@ fn turbine(words: &str) -> Result<Turbine, Fault> {
         way: WaterWay::Jets(jets),
         nozzle_height_m: None,
         water_to_wire: None,
-        is_other_machine: false,
+        machine: crate::pipe::Machine::Jets,
+        runaway: crate::site::Runaway::default(),
         said: whole.map(|_| ()),
     })
 }

@@ -381,18 +381,27 @@ fn stream(s: Section<'_, '_>) -> Option<Stream> {
         s.tell("months", "flow and months both give the stream flow", |f| {
             f.expected("one of the two").advice("remove one of them")
         });
-    } else if !s.has("flow") && !s.has("months") {
+    }
+    let files: Vec<_> = s.text("file").into_iter().chain(s.texts("files")).collect();
+    if s.has("file") && s.has("files") {
+        s.tell("files", "file and files both name the measurements", |f| {
+            f.expected("one of the two")
+                .advice("write all names in files")
+        });
+    }
+    if !["flow", "months", "file", "files"].iter().any(|k| s.has(k)) {
         s.missing(
             "flow",
-            "flow = \"14 L/s\", or months = [twelve flows]",
-            "give the stream flow, or remove [stream]",
+            "flow = \"14 L/s\", or months = [twelve flows], or files = [\"bucket.csv\"]",
+            "give the stream flow or the sheets of its measurements, or remove [stream]",
         );
     }
     s.finish();
     let flow_m3_per_s = flow.map_or(months, |f| vec![f]);
-    (!flow_m3_per_s.is_empty()).then_some(Stream {
+    (!flow_m3_per_s.is_empty() || !files.is_empty()).then_some(Stream {
         flow_m3_per_s,
         leave_m3_per_s,
+        files,
     })
 }
 

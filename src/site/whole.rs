@@ -190,10 +190,12 @@ impl PipeRun {
 /// What `[stream]` says.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stream {
-    /// One flow, or twelve by month from January, m3/s.
+    /// One flow, or twelve by month from January, m3/s; empty where only sheets of measurements are named.
     pub flow_m3_per_s: Vec<f64>,
     /// What must stay in the stream, m3/s.
     pub leave_m3_per_s: Option<f64>,
+    /// Sheets of measurements.
+    pub files: Vec<Said<String>>,
 }
 
 /// What `[regrade]` says.

@@ -4,7 +4,8 @@ use super::survey::{Datum, End, Receiver, Spread, SurveyKind, Surveyed, Taped};
 use super::whole::WorkOrder;
 use crate::pipe::{
     Bed, Cleaner, Coating, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind,
-    Joint, Law, MarkKind, Material, Metal, Often, ScreenKind, Soil, State, Traffic, WaterLevel,
+    Joint, Law, Machine, MarkKind, Material, Metal, Often, ScreenKind, Soil, State, Surround,
+    Tamped, Traffic, WaterLevel, Wet,
 };
 use crate::unit::Units;
 
@@ -111,6 +112,17 @@ pub(super) const TRAFFIC: &[(&str, Traffic)] = &[
     ("car", Traffic::Car),
     ("truck", Traffic::Truck),
 ];
+pub(super) const WETS: &[(&str, Wet)] = &[("trench", Wet::Trench), ("stream", Wet::Stream)];
+pub(super) const SURROUNDS: &[(&str, Surround)] = &[
+    ("dug", Surround::Dug),
+    ("sand", Surround::Sand),
+    ("stone", Surround::Stone),
+];
+pub(super) const TAMPED: &[(&str, Tamped)] = &[
+    ("dumped", Tamped::Dumped),
+    ("light", Tamped::Light),
+    ("well", Tamped::Well),
+];
 pub(super) const FITTINGS: &[(&str, FittingKind)] = &[
     ("gate valve", FittingKind::GateValve),
     ("ball valve", FittingKind::BallValve),
@@ -158,8 +170,15 @@ pub(super) const STATES: &[(&str, State)] = &[
     ("stuck", State::Stuck),
     ("planned", State::Planned),
 ];
-/// Kind of machine: true where it is not of jets.
-pub(super) const MACHINES: &[(&str, bool)] = &[("jets", false), ("other", true)];
+/// Kinds of machine.
+pub(super) const MACHINES: &[(&str, Machine)] = &[
+    (Machine::Jets.word(), Machine::Jets),
+    (Machine::Other.word(), Machine::Other),
+    (Machine::Francis.word(), Machine::Francis),
+    (Machine::Crossflow.word(), Machine::Crossflow),
+    (Machine::Propeller.word(), Machine::Propeller),
+    (Machine::Pump.word(), Machine::Pump),
+];
 pub(super) const LEVELS: &[(&str, WaterLevel)] = &[
     ("usual", WaterLevel::Usual),
     ("low", WaterLevel::Low),

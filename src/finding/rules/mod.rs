@@ -1,6 +1,8 @@
 //! The rules, one file a subject; each reads results and gives findings.
 
 mod air;
+mod buried;
+mod gauging;
 mod held;
 mod metals;
 mod running;
@@ -41,6 +43,7 @@ fn as_it_is(study: &Study) -> Vec<Finding> {
     found.extend(shape::survey(&study.route));
     found.extend(running::cases(study));
     found.extend(running::stream(study));
+    found.extend(gauging::days(study));
     found.extend(running::readings(study));
     found.extend(running::intake(study));
     found.extend(solids::screen(study));
@@ -52,6 +55,7 @@ fn as_it_is(study: &Study) -> Vec<Finding> {
     found.extend(air::drains(study));
     found.extend(air::left_in(study));
     found.extend(held::holds(study));
+    found.extend(buried::trenches(study));
     found.extend(strong::strength(study));
     found.extend(strong::surges(study));
     found.extend(unsure::low(study));

@@ -1,12 +1,14 @@
 //! result.json: the shape that other programs read.
 
 mod air;
+mod buried;
 mod codes;
 mod drawn_section;
 mod found;
 mod found_air;
 mod found_slip;
 mod found_solid;
+mod gauging;
 mod holds;
 mod instruments;
 mod marked;

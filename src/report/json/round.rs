@@ -69,6 +69,7 @@ const AT_LEAST: &[&str] = &[
     "safe_s",
     "shortest_safe_s",
     "wanted_m",
+    "wanted_cover_m",
     "wanted_m2",
     "area_wanted_m2",
     "section_wanted_m2",

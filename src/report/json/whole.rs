@@ -113,7 +113,7 @@ fn checked(account: &Account) -> Map<String, Value> {
         out.insert("gauges".into(), instruments::gauges(gauges, line, say));
     }
     if let Some(stream) = &study.stream {
-        out.insert("stream".into(), instruments::stream(stream));
+        out.insert("stream".into(), instruments::stream(stream, line));
     }
     if let Some(intake) = &study.intake {
         out.insert("intake".into(), instruments::intake(intake));

@@ -18,6 +18,9 @@ pub(super) fn list(study: &Study) -> String {
     if line.laid.iter().any(|l| l.bed == Bed::Buried) || !study.regrade.is_empty() {
         all.push("Trenches can collapse without warning. Shore or slope the sides. Keep soil and vehicles away from the edge. Find buried services first.");
     }
+    if study.anchor.iter().any(|a| !a.afloat.is_empty()) {
+        all.push("Part of the trench can be wet. Do not enter a trench that fills with water. Work in a stream only at low water, and never alone.");
+    }
     if !line.floods.is_empty() {
         all.push("Part of the route is in a flood area. Stay out of rising water, and inspect straps and anchors after each flood.");
     }

@@ -2,6 +2,7 @@
 
 mod air;
 mod basis;
+mod book;
 mod carried;
 mod caution;
 mod drawn;
@@ -21,6 +22,7 @@ mod surges;
 mod tables;
 mod tables_set;
 mod top;
+mod trench;
 mod work;
 
 use super::account::{Account, StormAccount, SurveyAccount};
@@ -28,6 +30,7 @@ use super::words::{Say, metal_lines, survey_line, verdict_line};
 use super::{plan_view, section};
 use crate::drawing::Section;
 use crate::finding::Finding;
+pub use book::of_book;
 use html::section as part;
 pub use html::{escaped, typeset};
 pub(super) use storm::tonight;

@@ -5,7 +5,7 @@ use super::grade::grade;
 use super::hold::hold;
 use super::label::{joint_label, local};
 use super::{Say, states, why_not};
-use super::{rust, slip, solid, start, trial};
+use super::{buried, gauging, rust, slip, solid, start, trial};
 use crate::air::Gathers;
 use crate::finding::{Cause, Finding, Kind, Unheld, WithMarks};
 use crate::unit::Quantity;
@@ -14,7 +14,7 @@ use crate::unit::Quantity;
 pub fn text(finding: &Finding, say: Say) -> String {
     let told = local(harm(finding, say), say);
     match finding.with_marks {
-        Some(WithMarks::Brought) => format!("Only when the required devices are installed: {told}"),
+        Some(WithMarks::Brought) => format!("After the required devices are installed: {told}"),
         _ => told,
     }
 }
@@ -23,6 +23,8 @@ fn harm(finding: &Finding, say: Say) -> String {
     let at = say.between(finding.from_m, finding.to_m);
     match &finding.kind {
         Kind::Slip(of) => slip::harm(of, &at, say),
+        Kind::Buried(of) => buried::harm(of, &at, say),
+        Kind::Gauging(of) => gauging::harm(of, say),
         Kind::Solid(of) => solid::harm(of, say),
         Kind::Trial(of) => trial::harm(of, say),
         Kind::Rust(of) => rust::harm(of, &at, say),

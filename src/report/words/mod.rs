@@ -2,6 +2,7 @@
 
 mod air;
 mod assumed;
+mod buried;
 /// What a storm changed, before and now.
 pub mod consequence;
 mod figure;
@@ -9,6 +10,7 @@ mod flow;
 mod force;
 /// What a book of gauge readings says.
 pub mod gauge_book;
+mod gauging;
 mod grade;
 mod harm;
 mod hold;
@@ -29,6 +31,7 @@ mod work;
 
 pub use air::{gathers_word, relation_word, start_label, start_word, vent_fault, vent_why_word};
 pub use assumed::{Taken, taken};
+pub use buried::{LAYER_M, TAPE_M, no_deflection, no_fill, surround_word, tamped_word, wet_word};
 pub use figure::Say;
 pub use flow::{
     cause_word, doubt_word, largest_power, limited_word, most, next_reading, regime_word, remedy,
@@ -38,6 +41,7 @@ pub use force::{
     block_side, block_word, no_block, push_way, pushes_word, sense_word, soil_word, table_short,
     table_word, towards_word,
 };
+pub use gauging::{method_word, note_word, with_doubt};
 pub use harm::{pressure_cause, text};
 pub use label::{joint_label, kind_label, label};
 pub use lacks::{lacks, why_not};

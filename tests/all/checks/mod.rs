@@ -4,6 +4,7 @@ pub mod air;
 pub mod anchor;
 pub mod compare;
 pub mod doubt;
+pub mod gauging;
 pub mod gps;
 pub mod pipes;
 pub mod regrade;
@@ -11,6 +12,7 @@ pub mod solids;
 pub mod steady;
 pub mod survey;
 pub mod transient;
+pub mod trench;
 pub mod units;
 
 use crate::ledger::Checker;
@@ -22,6 +24,7 @@ pub fn all() -> Vec<Checker> {
         anchor::checkers(),
         compare::checkers(),
         doubt::checkers(),
+        gauging::checkers(),
         gps::checkers(),
         pipes::checkers(),
         regrade::checkers(),
@@ -29,6 +32,7 @@ pub fn all() -> Vec<Checker> {
         steady::checkers(),
         survey::checkers(),
         transient::checkers(),
+        trench::checkers(),
         units::checkers(),
     ]
     .into_iter()
