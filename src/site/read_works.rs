@@ -220,7 +220,7 @@ pub(super) fn corrosion(s: Section<'_, '_>) -> Corrosion {
             if !s.has(key) {
                 s.missing(
                     key,
-                    "all four figures of the water analysis",
+                    "all four values of the water analysis",
                     "take them from one water sample, or remove all four",
                 );
             }

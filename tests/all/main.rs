@@ -64,3 +64,4 @@ mod us;
 mod vents;
 mod withstand;
 mod wording;
+mod works;

@@ -37,8 +37,11 @@ pub fn tested(study: &Study) -> Vec<Finding> {
             found.push(told(Severity::Fix, trial));
         }
         Verdict::Air => {
-            let slope = creep.map_or(0.0, |c| c.first.mean);
-            found.push(told(Severity::Fix, Trial::Air { slope, least }));
+            // only polyethylene is judged so
+            found.extend(creep.map(|c| {
+                let slope = c.first.mean;
+                told(Severity::Fix, Trial::Air { slope, least })
+            }));
         }
         Verdict::CannotTell(doubt) => found.push(told(Severity::Watch, Trial::NotCertain(doubt))),
     }

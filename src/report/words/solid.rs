@@ -22,7 +22,7 @@ pub(super) fn harm(solid: &Solid, say: Say) -> String {
             if *at_once {
                 "A stone that goes through them can block a nozzle suddenly."
             } else {
-                "One stone that goes through them cannot block a nozzle. Two stones or a stick can."
+                "One stone that goes through them cannot block a nozzle. Two stones or a twig can."
             },
             say.bore(*nozzle_m),
             surge_pa.map_or_else(String::new, |pa| format!(
@@ -42,7 +42,7 @@ pub(super) fn harm(solid: &Solid, say: Say) -> String {
             if *at_once {
                 "A stone that goes through the screen can stop the machine or break it."
             } else {
-                "One stone that goes through the screen cannot block it. Two stones or a stick can."
+                "One stone that goes through the screen cannot block it. Two stones or a twig can."
             }
         ),
         Solid::ScreenFast {
@@ -160,7 +160,7 @@ pub(super) fn mend(solid: &Solid, say: Say) -> String {
         ),
         Solid::NozzleWears { .. } => "Keep the sand out: a settling basin, and a stop while the stream is muddy. Keep spare nozzles of hard metal. Measure the nozzle diameter each year.".to_owned(),
         Solid::ScreenSteep { limit_rad, .. } => format!(
-            "Set the screen at {} or less from the horizontal. Give the person who cleans it a safe place to stand.",
+            "Install the screen at {} or less from the horizontal. Give the person who cleans it a safe place to stand.",
             say.angle(*limit_rad)
         ),
     }

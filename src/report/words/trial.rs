@@ -40,7 +40,7 @@ pub(super) fn harm(trial: &Trial, say: Say) -> String {
 /// What to do about it.
 pub(super) fn mend(trial: &Trial) -> String {
     match trial {
-        Trial::Leaks { .. } => "Release the pressure first. Then inspect mechanical joints, then welds. Stay away from ends and bends while the pressure stands. Repeat the test after the repair.",
+        Trial::Leaks { .. } => "Release the pressure first. Then inspect mechanical joints, then welds. Stay away from ends and bends while the pipe is under pressure. Repeat the test after the repair.",
         Trial::Air { .. } => "Release the pressure and the air. Wait four times as long as the test took, so that the pipe recovers. Then fill slowly and repeat the test.",
         Trial::NotCertain(Doubt::Readings) => "Polyethylene: read at one, seven and fifteen loading times, or later. Other pipe: read for one hour.",
         Trial::NotCertain(Doubt::Gauge) => "Repeat the test with a more accurate gauge, or read for a longer time.",
