@@ -3,7 +3,7 @@ use super::arguments::{Check, Common, Judging};
 use super::exit::print;
 use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
-use super::screen::look;
+use super::screen::look_for;
 use crate::line::{self, Line};
 use crate::report::account::{Account, worst};
 use crate::report::folder::write_beside;
@@ -200,7 +200,7 @@ pub fn conclude(
     let said = Said {
         json: json::printed(&json::of_check(&account)),
         sheets: report::sheets(&account)?,
-        text: report::terminal::of_check(&account, &look()),
+        text: report::terminal::of_check(&account, &look_for(judging.full)),
         brief: report::brief::of_check(&account),
         inputs: output.inputs,
     };

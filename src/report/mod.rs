@@ -2,6 +2,8 @@
 
 /// A study with what was found in it.
 pub mod account;
+/// What everybody asks, answered.
+pub mod answer;
 /// The answer in short.
 pub mod brief;
 mod columns;
@@ -52,6 +54,7 @@ pub mod stations;
 pub mod terminal;
 mod terminal_profile;
 mod terminal_rows;
+mod terminal_short;
 /// The words for what was found.
 pub mod words;
 mod workbook;

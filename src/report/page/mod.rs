@@ -11,6 +11,7 @@ mod held;
 mod html;
 mod laying;
 mod notes;
+mod picture;
 mod running;
 mod start;
 mod storm;
@@ -23,11 +24,12 @@ mod top;
 mod work;
 
 use super::account::{Account, StormAccount, SurveyAccount};
+use super::answer::{self, Answer, Question};
 use super::words::{Say, survey_line, verdict_line};
 use super::{plan_view, section};
 use crate::drawing::Section;
 use crate::finding::Finding;
-use html::section as part;
+use html::{Fold, fold, list, section as part};
 pub use html::{escaped, typeset};
 pub(super) use storm::tonight;
 pub(super) use top::{
@@ -52,84 +54,75 @@ pub fn of_storm(account: &StormAccount) -> String {
 fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<String>) -> String {
     let study = &account.study;
     let say = account.say();
+    let badges = picture::badges(&account.findings, say);
     let drawn = drawn::Drawn::of(
         section,
         plan_view::of_check(account).as_ref(),
         drawn::grade_line(study),
         account.paper,
+        &badges,
     );
+    let folds = |question| match question {
+        Question::Falls => [
+            fold("climbs", "Rising sections", &tables::climbs(account, say), Fold::Paper),
+            fold("stakes", "Regrading: set-out stakes", &tables_set::stakes(study, say), Fold::Paper),
+        ]
+        .concat(),
+        Question::Strong => fold("strength", "Strength of the pipe", &strong::strength(account, say), Fold::Paper),
+        Question::Jets => [
+            fold("values", "Main values", &top::key(&top::of_check(study, say)), Fold::Paper),
+            fold("running", "Operating conditions", &running::running(study, say), Fold::Screen),
+            fold("supply", "Stream and intake", &supply::supply(study, say), Fold::Screen),
+            fold("gauges", "Gauges", &gauges::gauges(study, say), Fold::Screen),
+            fold("restart", "Restart after draining", &air::restart(account, say), Fold::Screen),
+        ]
+        .concat(),
+        Question::Valves => fold("surges", "Surge (water hammer)", &surges::whole(study, say), Fold::Paper),
+        Question::SetOut => [
+            fold("marks", "Existing and required devices", &tables_set::marks(account, say), Fold::Paper),
+            fold("air", "Where air collects", &air::stays(account, say), Fold::Screen),
+            fold("vents", "Vents and drains", &air::devices(account, say), Fold::Screen),
+            fold("holds", "Anchors, thrust blocks and supports", &held::whole(study, say), Fold::Screen),
+        ]
+        .concat(),
+        Question::Work => [
+            fold("shopping", "Material list", &tables_set::shopping(study, say), Fold::Paper),
+            fold("laying", "Pipe-laying schedule", &laying::section(account, say), Fold::Screen),
+            fold(
+                "work",
+                "Procedures",
+                &(air::fill(account, say) + &work::order(study, say)),
+                Fold::Paper,
+            ),
+            fold("cautions", "Cautions", &caution::list(study), Fold::Paper),
+        ]
+        .concat(),
+        Question::Unknown => [
+            fold(
+                "taken",
+                "Assumed values, excluded data, remarks",
+                &tables::taken(study, say),
+                Fold::Screen,
+            ),
+            fold("stations", "Every station", drawn::EVERY, Fold::Screen),
+            fold(
+                "basis",
+                "Calculation methods",
+                &basis::notes(&account.findings, basis::CHECK),
+                Fold::Screen,
+            ),
+        ]
+        .concat(),
+    };
     let mut parts = storm;
-    parts.push(part(
-        "found",
-        "Findings",
-        &found::list(&account.findings, say),
-    ));
-    parts.push(part("sheet", "Longitudinal section", &drawn.sheets()));
-    parts.push(part("plan", "Plan", &drawn.plan()));
-    parts.push(part(
-        "running",
-        "Operating conditions",
-        &running::running(study, say),
-    ));
-    parts.push(part(
-        "supply",
-        "Stream and intake",
-        &supply::supply(study, say),
-    ));
-    parts.push(part("gauges", "Gauges", &gauges::gauges(study, say)));
-    parts.push(part(
-        "climbs",
-        "Rising sections and air",
-        &(tables::climbs(account, say) + &air::air(account, say)),
-    ));
-    parts.push(part(
-        "strength",
-        "Strength of the pipe",
-        &strong::strength(account, say),
-    ));
-    parts.push(part(
-        "surges",
-        "Surge (water hammer)",
-        &surges::whole(study, say),
-    ));
-    parts.push(part(
-        "holds",
-        "Anchors, thrust blocks and supports",
-        &held::whole(study, say),
-    ));
-    parts.push(part(
-        "marks",
-        "Existing and required devices",
-        &tables_set::marks(account, say),
-    ));
-    parts.push(part(
-        "stakes",
-        "Regrading: set-out stakes",
-        &tables_set::stakes(study, say),
-    ));
-    parts.push(part(
-        "laying",
-        "Pipe-laying schedule",
-        &laying::section(account, say),
-    ));
-    parts.push(part(
-        "shopping",
-        "Material list",
-        &tables_set::shopping(study, say),
-    ));
-    parts.push(part("work", "Procedures", &work::order(study, say)));
-    parts.push(part("cautions", "Cautions", &caution::list(study)));
-    parts.push(part(
-        "taken",
-        "Assumed values, excluded data, remarks",
-        &tables::taken(study, say),
-    ));
-    parts.push(part("stations", "Every station", drawn::EVERY));
-    parts.push(part(
-        "basis",
-        "Calculation methods",
-        &basis::notes(&account.findings, basis::CHECK),
-    ));
+    parts.extend(
+        answer::of_check(account)
+            .iter()
+            .map(|a| {
+                let own = answer::findings(&account.findings, a.question);
+                asked(a, &found::list(own, say, drawn.has_plan()), &folds(a.question))
+            }),
+    );
     page(&Page {
         title: &study.line.title,
         say,
@@ -137,9 +130,8 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
         tonight,
         line: verdict_line(&account.findings, say),
         class: top::class(account.verdict()),
-        key: top::of_check(study, say),
         parts,
-        figures: drawn.figures(),
+        drawn: &drawn,
     })
 }
 
@@ -147,30 +139,48 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
 pub fn of_survey(account: &SurveyAccount) -> String {
     let surveyed = &account.surveyed;
     let say = account.say();
+    let badges = picture::badges(&account.findings, say);
     let drawn = drawn::Drawn::of(
         &section::of_survey(account),
         plan_view::of_survey(account).as_ref(),
         None,
         account.paper,
+        &badges,
     );
-    let parts = vec![
-        part("found", "Findings", &found::list(&account.findings, say)),
-        part("sheet", "Longitudinal section", &drawn.sheets()),
-        part("plan", "Plan", &drawn.plan()),
-        part(
-            "climbs",
-            "Rising sections",
-            &tables::shape(&surveyed.profile, &[], say),
-        ),
-        part("taken", "Remarks", &tables::noticed(&surveyed.route, say)),
-        part("cautions", "Cautions", caution::WALK),
-        part("stations", "Every station", drawn::EVERY),
-        part(
-            "basis",
-            "Calculation methods",
-            &basis::notes(&account.findings, basis::SURVEY),
-        ),
-    ];
+    let folds = |question| match question {
+        Question::Falls => [
+            fold("values", "Main values", &top::key(&top::of_survey(surveyed, say)), Fold::Paper),
+            fold(
+                "climbs",
+                "Rising sections",
+                &tables::shape(&surveyed.profile, &[], say),
+                Fold::Paper,
+            ),
+        ]
+        .concat(),
+        _ => [
+            fold("taken", "Remarks", &tables::noticed(&surveyed.route, say), Fold::Screen),
+            fold("cautions", "Cautions", caution::WALK, Fold::Paper),
+            fold("stations", "Every station", drawn::EVERY, Fold::Screen),
+            fold(
+                "basis",
+                "Calculation methods",
+                &basis::notes(&account.findings, basis::SURVEY),
+                Fold::Screen,
+            ),
+        ]
+        .concat(),
+    };
+    let parts = answer::of_survey(account)
+        .iter()
+        .map(|a| {
+            // A survey has two questions: what is not of the first belongs to the second.
+            let own = account.findings.iter().filter(|f| {
+                (Question::of(&f.kind) == Question::Falls) == (a.question == Question::Falls)
+            });
+            asked(a, &found::list(own, say, drawn.has_plan()), &folds(a.question))
+        })
+        .collect();
     page(&Page {
         title: &account.title,
         say,
@@ -178,10 +188,20 @@ pub fn of_survey(account: &SurveyAccount) -> String {
         tonight: &[],
         line: survey_line(surveyed, say),
         class: top::class_of_survey(surveyed.falls()),
-        key: top::of_survey(surveyed, say),
         parts,
-        figures: drawn.figures(),
+        drawn: &drawn,
     })
+}
+
+/// A question with its answer, what was found that belongs to it, and its tables behind folds.
+fn asked(answer: &Answer, findings: &str, folds: &str) -> String {
+    let question = answer.question;
+    let body = format!(
+        "<p class=\"answer\">{}</p>{}{findings}{folds}",
+        escaped(&answer.line),
+        list(&answer.more)
+    );
+    part(question.id(), question.asked(), &body)
 }
 
 struct Page<'a> {
@@ -191,9 +211,8 @@ struct Page<'a> {
     tonight: &'a [String],
     line: String,
     class: &'a str,
-    key: Vec<(String, String, String)>,
     parts: Vec<String>,
-    figures: String,
+    drawn: &'a drawn::Drawn,
 }
 
 fn page(page: &Page<'_>) -> String {
@@ -216,11 +235,23 @@ fn page(page: &Page<'_>) -> String {
         page.say,
     ));
     out.push_str("<main>\n");
-    out.push_str(&top::key(&page.key));
+    out.push_str(&part("picture", "Profile", &page.drawn.picture()));
     out.push_str(&ways(&page.parts));
     for part in &page.parts {
         out.push_str(part);
     }
+    let all = format!("All findings, in order of severity ({})", page.findings.len());
+    out.push_str(&part(
+        "rest",
+        "Findings and drawings",
+        &[
+            fold("found", &all, &found::index(page.findings, page.say), Fold::Screen),
+            fold("sheet", "Longitudinal section, for paper", &page.drawn.sheets(), Fold::Paper),
+            fold("plan", "Plan, for paper", &page.drawn.plan(), Fold::Paper),
+        ]
+        .concat(),
+    ));
+    out.push_str("<p class=\"onpaper\">The other tables are in report.html, on the screen.</p>\n");
     out.push_str("</main>\n");
     out.push_str(&format!(
         "<footer><p>{} {}. The value after ± is the expanded uncertainty: the true value is inside with a probability of 95 % (two standard deviations). Local codes and licensed practice have priority over this page.</p></footer>\n",
@@ -229,7 +260,7 @@ fn page(page: &Page<'_>) -> String {
     ));
     out.push_str(&format!(
         "<script type=\"application/json\" id=\"figures\">{}</script>\n",
-        page.figures
+        page.drawn.figures()
     ));
     out.push_str(&format!(
         "<script>{}</script>\n</body>\n</html>\n",
