@@ -7,6 +7,7 @@ use super::screen::look_for;
 use crate::line::{self, Line};
 use crate::report::account::{Account, worst};
 use crate::report::folder::write_beside;
+use crate::report::prices::{self, Prices};
 use crate::report::{self, json};
 use crate::route::Route;
 use crate::site::{self, Site, Wish};
@@ -63,12 +64,17 @@ pub fn has_ending(file: &Path, ending: &str) -> bool {
 struct Files<'a> {
     survey: Reader<'a>,
     log: LogReader<'a>,
+    prices: &'a dyn Fn(&Path) -> Result<Prices, Fault>,
 }
 
 /// From the disk.
 const DISK: Files<'_> = Files {
     survey: &|path, kind, options| survey::read(path, kind, options),
     log: &read_log,
+    prices: &|path| {
+        let bytes = read_bytes(path, &prices::WANTED)?;
+        prices::read(&bytes, &path.display().to_string())
+    },
 };
 
 /// What a zip must be.
@@ -91,9 +97,14 @@ fn packed(arguments: &Check, file: &Path) -> Result<ExitCode, Trouble> {
         let path = within(path);
         read_log_bytes(bundle.get(&path)?, &path)
     };
+    let priced = |path: &Path| {
+        let path = within(path);
+        prices::read(bundle.get(&path)?, &path)
+    };
     let files = Files {
         survey: &survey,
         log: &log,
+        prices: &priced,
     };
     let run = || {
         let site = site::read_bytes_of(&name, bundle.get(&name)?)?;
@@ -151,7 +162,14 @@ fn judge(
     let (route, line) = on_line_from(site, files).map_err(|t| t.in_units(units))?;
     progress.at("calculating flow, air and surge");
     let folder = beside(first_file, "-results");
-    let study = Study::of(route, line);
+    let prices = match &site.prices {
+        Some(file) => Some((files.prices)(&site.path_of(file))?),
+        None => None,
+    };
+    let mut study = Study::of(route, line);
+    if let (Some(prices), Some(laying)) = (prices, &mut study.laying) {
+        prices.apply(laying, units);
+    }
     progress.at("drawing and writing");
     let output = Output {
         folder: &folder,

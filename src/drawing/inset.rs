@@ -30,9 +30,9 @@ pub(super) fn stretch_m(section: &Section, hump: &Hump) -> (f64, f64) {
 }
 
 /// Size of an inset on the sheet, mm.
-const ON_SHEET_MM: (f64, f64) = (58.0, 25.0);
+const ON_SHEET_MM: (f64, f64) = (56.0, 22.0);
 /// Room that marks under the pipe take, mm.
-const MARKS_MM: f64 = 7.0;
+const MARKS_MM: f64 = 5.0;
 
 /// Insets in the free corner under the pipe, from the left, as many as have room without hiding it.
 pub(super) fn on_sheet(section: &Section, frame: &Frame) -> Vec<Item> {

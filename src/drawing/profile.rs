@@ -1,7 +1,8 @@
 //! The longitudinal section laid out on sheets of paper.
 
+use super::advance::text_width;
 use super::foot::{FOOT_MM, Foot, foot};
-use super::frame::{TITLE_STRIP_MM, title};
+use super::frame::{TITLE_STRIP_MM, TYPE_MM, title};
 use super::item::{At, Box, Sheet};
 use super::paper::{EDGE_MM, Paper};
 use super::profile_chart::{chart, range_m};
@@ -14,7 +15,9 @@ use crate::unit::Units;
 /// Room left of the chart for heads, mm.
 const HEADS_MM: f64 = 22.5;
 /// Height of the strip that labels stand in, mm.
-pub(super) const LABELS_MM: f64 = 46.5;
+const LABELS_MM: f64 = 46.5;
+/// Room of a leader under its label, mm.
+pub(super) const LEADER_MM: f64 = 6.6;
 /// Height of the strip under the chart with the stations' ruling, mm.
 pub(super) const RULING_MM: f64 = 4.6;
 /// Height of a row of the table, mm.
@@ -167,6 +170,16 @@ pub fn columns(section: &Section, paper: Paper) -> Vec<usize> {
     all
 }
 
+/// Height of the strip that labels stand in: as high as the longest of them, mm.
+pub(super) fn labels_mm(section: &Section) -> f64 {
+    let longest = section
+        .tags
+        .iter()
+        .map(|t| text_width(&t.label, TYPE_MM, false))
+        .fold(0.0, f64::max);
+    (longest + LEADER_MM + 1.0).clamp(16.0, LABELS_MM)
+}
+
 /// The bottom of the lowest panel, over the ruling of stations and the table, mm.
 fn lowest_mm(section: &Section, paper: Paper) -> f64 {
     let rows = f64_of(section.rows.len()) + if section.zones.is_empty() { 0.0 } else { 1.0 };
@@ -176,7 +189,7 @@ fn lowest_mm(section: &Section, paper: Paper) -> f64 {
 fn frames(section: &Section, paper: Paper) -> Vec<(Frame, Scale, Scale)> {
     let width = paper.size_mm().0;
     let (left, right) = (EDGE_MM + HEADS_MM, width - EDGE_MM);
-    let top = EDGE_MM + TITLE_STRIP_MM + LABELS_MM;
+    let top = EDGE_MM + TITLE_STRIP_MM + labels_mm(section);
     let lowest = lowest_mm(section, paper);
     // Pressures have a panel of their own under the ground, on the same stations.
     let bottom = if section.series.iter().any(|s| s.trace.is_head()) {

@@ -14,6 +14,8 @@ use super::symbol::Symbol;
 pub(super) const WIDTH: f64 = 138.0;
 /// Type: 12.5 pixels.
 pub(super) const TYPE: f64 = 4.8;
+/// Type of an inset that has half the width.
+const HALF_TYPE: f64 = 3.9;
 const LEFT: f64 = 14.0;
 const RIGHT: f64 = WIDTH - 2.0;
 /// Height of the chart.
@@ -139,7 +141,7 @@ pub fn strip(section: &Section, badges: &[Badge]) -> Option<Strip> {
             right: left + wide,
             bottom: top + INSET,
         };
-        let drawn = inset(section, hump, room, TYPE);
+        let drawn = inset(section, hump, room, if alone { TYPE } else { HALF_TYPE });
         items.push(linked(badges, hump, drawn));
     }
     Some(Strip {

@@ -1,6 +1,7 @@
 //! Bends held against the pipe, pieces and joints in their places, the laying list and the shopping list.
 
 mod avoid;
+mod bought;
 mod elbow;
 mod pieces;
 mod plan;
@@ -8,6 +9,7 @@ mod shopping;
 mod stock;
 
 pub use crate::capacity::{BendCheck, OFF_LINE_M, Way, bends, elbows, is_sold};
+pub use bought::meet_pressures;
 pub use avoid::{Avoid, AvoidWhy};
 pub use pieces::{JointAt, Piece, PlacedJoint};
 pub use plan::{Laying, Step, What, plan};

@@ -40,6 +40,8 @@ pub mod section;
 mod section_line;
 mod section_row;
 mod section_tag;
+/// The user's price list.
+pub mod prices;
 mod sheet;
 mod sheets;
 /// shopping.csv.

@@ -30,6 +30,9 @@ pub fn item_word(item: &Item) -> String {
         Item::ExpansionJoint => "expansion joint".to_owned(),
         Item::Relief => "relief valve".to_owned(),
         Item::Concrete => "concrete".to_owned(),
+        Item::Gasket => "flange gasket".to_owned(),
+        Item::Bolt => "flange bolt with nut".to_owned(),
+        Item::Trench => "trench to dig".to_owned(),
     }
 }
 

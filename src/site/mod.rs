@@ -65,6 +65,7 @@ pub fn files_read(site: &Site) -> Vec<PathBuf> {
                 .iter()
                 .chain(parts)
                 .chain(logs)
+                .chain(&site.prices)
                 .map(|file| path_beside(&site.file, &file.value)),
         )
         .collect()

@@ -61,6 +61,7 @@ pub fn from_options(wish: &Wish) -> Result<Site, Vec<Fault>> {
         gauges: Vec::new(),
         gauge_books: Vec::new(),
         sheet: TitleBlock::default(),
+        prices: None,
         ground: Vec::new(),
         floods: Vec::new(),
         regrade: Regrade::default(),

@@ -197,6 +197,18 @@ fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Sit
         })
         .collect();
     let limits = top.table("limits").map(limits).unwrap_or_default();
+    let prices = top.table("prices").and_then(|s| {
+        let file = s.text("file");
+        if file.is_none() && !s.has("file") {
+            s.missing(
+                "file",
+                "the price list",
+                "name it, from the folder of this file",
+            );
+        }
+        s.finish();
+        file
+    });
     let sheet = top.table("sheet").map(sheet).unwrap_or_default();
     if !top.has("survey") {
         let fault = paper
@@ -226,6 +238,7 @@ fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Sit
         gauges,
         gauge_books,
         sheet,
+        prices,
         ground,
         floods,
         regrade,

@@ -58,6 +58,8 @@ pub struct Site {
     pub limits: Limits,
     /// Title block of the drawings.
     pub sheet: TitleBlock,
+    /// The user's price list, by its file.
+    pub prices: Option<Said<String>>,
 }
 
 /// What `[sheet]` says: the title block of the drawings, free text.

@@ -99,8 +99,8 @@ pub(super) fn work(account: &Account, say: Say) -> (String, Vec<String>) {
     }
     let items = match others {
         0 => None,
-        1 => Some("1 other item".to_owned()),
-        n => Some(format!("{n} other items")),
+        1 => Some(format!("1 {}item", if pipes.is_empty() { "" } else { "other " })),
+        n => Some(format!("{n} {}items", if pipes.is_empty() { "" } else { "other " })),
     };
     let mut all = pipes.clone();
     all.truncate(3);
@@ -125,7 +125,8 @@ pub(super) fn work(account: &Account, say: Say) -> (String, Vec<String>) {
         .flat_map(|air| air.work.chunk_by(|a, b| a.job == b.job))
         .filter_map(|steps| {
             let first = steps.first()?;
-            Some(format!("{} ({} steps)", job_word(first.job), steps.len()))
+            let many = if steps.len() == 1 { "step" } else { "steps" };
+            Some(format!("{} ({} {many})", job_word(first.job), steps.len()))
         })
         .collect();
     if !steps.is_empty() {

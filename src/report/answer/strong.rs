@@ -1,7 +1,7 @@
 //! Is the pipe strong enough, and where is which class necessary?
 
 use super::{Question, capital, findings, is_grave, listed, why_not};
-use crate::finding::cause;
+use crate::finding::{Finding, Kind, cause};
 use crate::report::account::Account;
 use crate::report::words::{Say, label, pressure_cause, states};
 use crate::strength::{ReachStrength, Strength};
@@ -35,7 +35,8 @@ pub(super) fn answer(account: &Account, say: Say) -> (String, Vec<String>) {
 
 fn verdict(account: &Account, strength: &Strength, say: Say) -> String {
     let own = || findings(&account.findings, Question::Strong).filter(|f| is_grave(f));
-    if let Some(worst) = own().find(|f| !f.is_unsettled()) {
+    let unknown = |f: &&Finding| matches!(f.kind, Kind::TooWarm { .. } | Kind::NoRating { .. });
+    if let Some(worst) = own().find(|f| !f.is_unsettled() && !unknown(f)) {
         return format!(
             "No: {} {}.",
             label(worst.kind.word()),

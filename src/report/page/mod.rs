@@ -193,13 +193,24 @@ pub fn of_survey(account: &SurveyAccount) -> String {
     })
 }
 
+/// Sentences that stand open beside an answer; the others are behind a fold.
+const SHOWN: usize = 2;
+
 /// A question with its answer, what was found that belongs to it, and its tables behind folds.
 fn asked(answer: &Answer, findings: &str, folds: &str) -> String {
     let question = answer.question;
+    let (shown, rest) = answer.more.split_at(answer.more.len().min(SHOWN));
+    let more = match rest {
+        [] => String::new(),
+        rest => format!(
+            "<details class=\"fold paper\"><summary>More in short</summary>{}</details>",
+            list(rest)
+        ),
+    };
     let body = format!(
-        "<p class=\"answer\">{}</p>{}{findings}{folds}",
+        "<p class=\"answer\">{}</p>{}{findings}{more}{folds}",
         escaped(&answer.line),
-        list(&answer.more)
+        list(shown),
     );
     part(question.id(), question.asked(), &body)
 }

@@ -1,6 +1,6 @@
 //! Tables of what is set out, dug and bought.
 
-use super::html::{Cell, table, whole_table};
+use super::html::{Cell, list, table, whole_table};
 use crate::laying::Count;
 use crate::mark::Mark;
 use crate::pipe::MarkKind;
@@ -192,6 +192,7 @@ pub(super) fn shopping(study: &Study, say: Say) -> String {
                 }),
                 Cell::maybe(row.each_m, |m| say.head(m)),
                 Cell::maybe(row.left_m, |m| say.head(m)),
+                Cell::maybe(row.one_kg(), |kg| say.mass(kg)),
                 Cell::maybe(row.mass_kg, |kg| say.mass(kg)),
                 Cell::maybe(row.price, |p| format!("{p:.2}")),
                 Cell::maybe(row.rating_pa, |p| say.pressure(p)),
@@ -204,7 +205,29 @@ pub(super) fn shopping(study: &Study, say: Say) -> String {
             ]
         })
         .collect();
-    whole_table(
+    let mut notes = vec!["Pressure rating: for pipe its class. For other parts, buy a part that is rated for this pressure or more: it is the largest pressure at that place, the test included.".to_owned()];
+    notes.push("Spare: 1 straight length in 50, 1 coupler, gasket or bolt in 20, 10 % of the concrete, at least one of each. This is common practice, without a source.".to_owned());
+    let heaviest = laying.shopping.iter().filter_map(|r| r.one_kg()).fold(0.0, f64::max);
+    if heaviest > LIFTED_KG {
+        notes.push(format!(
+            "The heaviest part has a mass of {}. One person lifts {} or less: use a lifting aid, and do not go below a load.",
+            say.mass(heaviest),
+            say.mass(LIFTED_KG)
+        ));
+    }
+    let priced: Vec<f64> = laying.shopping.iter().filter_map(|r| r.price).collect();
+    if !priced.is_empty() {
+        notes.push(format!(
+            "Prices: {:.2} in total, for {} of {} rows.",
+            priced.iter().sum::<f64>(),
+            priced.len(),
+            laying.shopping.len()
+        ));
+    }
+    if rows.is_empty() {
+        return String::new();
+    }
+    let table = whole_table(
         "To buy",
         &[
             "item",
@@ -214,12 +237,17 @@ pub(super) fn shopping(study: &Study, say: Say) -> String {
             ">spare",
             ">each",
             ">remaining length",
+            ">mass of one",
             ">mass",
             ">price",
-            ">required rating",
+            ">pressure rating",
             ">required strength",
             "where",
         ],
         &rows,
-    )
+    );
+    table + &list(&notes)
 }
+
+/// What one person lifts in good conditions (ISO 11228-1, reference mass, from memory), kg.
+const LIFTED_KG: f64 = 25.0;
