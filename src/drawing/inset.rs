@@ -81,11 +81,11 @@ pub fn rises(section: &Section, paper: Paper) -> Vec<Sheet> {
     }
     const ACROSS: usize = 3;
     const A_SHEET: usize = ACROSS * 3;
-    let (width_mm, height_mm) = paper.size_mm();
+    let (width_mm, paper_mm) = paper.size_mm();
     let top = EDGE_MM + TITLE_STRIP_MM + 2.0;
     let (wide, high) = (
         (width_mm - 2.0 * EDGE_MM) / f64_of(ACROSS),
-        (height_mm - EDGE_MM - top - 6.0) / f64_of(ACROSS),
+        (paper_mm - EDGE_MM - top - 6.0) / f64_of(ACROSS),
     );
     let all = section.humps.len().div_ceil(A_SHEET);
     section
@@ -95,6 +95,8 @@ pub fn rises(section: &Section, paper: Paper) -> Vec<Sheet> {
         .map(|(i, humps)| {
             let mut words = section.words.clone();
             words.kind.clone_from(&words.rises);
+            // No higher than its rows: few sections leave the rest of the paper free.
+            let height_mm = paper_mm - high * f64_of(ACROSS - humps.len().div_ceil(ACROSS));
             let which = if all > 1 {
                 (words.sheet_of)(i + 1, all)
             } else {
@@ -197,13 +199,20 @@ fn bar(section: &Section, frame: &Frame, type_mm: f64) -> Vec<Item> {
     ];
     let size = type_mm.min(HEAD_MM.max(0.8 * type_mm));
     vec![
-        Item::lines(ends.iter().map(|c| thinned(c)).collect(), Pen::new(Ink::BLACK, 0.3)),
+        Item::lines(
+            ends.iter().map(|c| thinned(c)).collect(),
+            Pen::new(Ink::BLACK, 0.3),
+        ),
         Item::Text(
             Text::new(
                 (x + 1.2, y - 0.5 * long + 0.35 * size),
                 size,
                 Role::Ruling,
-                format!("{} {}", ruling(step_m, step_m, section.units), section.words.unit),
+                format!(
+                    "{} {}",
+                    ruling(step_m, step_m, section.units),
+                    section.words.unit
+                ),
             )
             .align(Align::Start),
         ),

@@ -77,7 +77,11 @@ pub(super) fn chart(
     }
     items.extend(ordinates(section, (frame, under), columns));
     items.extend(ground(section, frame));
-    let own: Vec<&Series> = section.series.iter().filter(|s| !s.trace.is_head()).collect();
+    let own: Vec<&Series> = section
+        .series
+        .iter()
+        .filter(|s| !s.trace.is_head())
+        .collect();
     items.extend(lines(section, &own, frame));
     items.extend(pipe(section, frame));
     items.push(Item::rectangle(

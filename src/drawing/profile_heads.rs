@@ -93,7 +93,11 @@ pub(super) fn heads(section: &Section, frame: &Frame) -> Vec<Item> {
             chains_m: s
                 .chains_m
                 .iter()
-                .map(|c| c.iter().map(|(at, h)| (*at, h - section.elevation_at(*at))).collect())
+                .map(|c| {
+                    c.iter()
+                        .map(|(at, h)| (*at, h - section.elevation_at(*at)))
+                        .collect()
+                })
                 .collect(),
             ..s.clone()
         })

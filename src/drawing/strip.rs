@@ -1,7 +1,7 @@
 //! The section for the width of a phone: ground and pipe as high as they can be, rising sections, what was found and what stands, all of it to be tapped.
 
-use super::inset::inset;
 use super::ink::{Ink, Pen};
+use super::inset::inset;
 use super::item::{Align, At, Box, Item, Role, Sheet, Text};
 use super::label::{Wish, spread};
 use super::profile::{Frame, f64_of};
@@ -132,7 +132,11 @@ pub fn strip(section: &Section, badges: &[Badge]) -> Option<Strip> {
     items.extend(placed.iter().map(|p| p.drawn(section, &frame)));
     for (i, hump) in humps.iter().enumerate() {
         let alone = humps.len() == 1;
-        let wide = if alone { WIDTH - 4.0 } else { WIDTH / 2.0 - 3.0 };
+        let wide = if alone {
+            WIDTH - 4.0
+        } else {
+            WIDTH / 2.0 - 3.0
+        };
         let left = 2.0 + f64_of(i % 2) * (WIDTH / 2.0 - 1.0);
         let top = under + 2.0 + f64_of(i / 2) * (INSET + 2.0);
         let room = Box {
@@ -215,7 +219,9 @@ fn spot(badge: &Badge, frame: &Frame) -> Item {
 
 /// Where a mark stands, shown when the reader comes from its row.
 fn ring(section: &Section, tag: &Tag, frame: &Frame) -> Option<Item> {
-    let id = mark_row(tag).filter(|_| is_shown(tag))?.replacen("mark", "at", 1);
+    let id = mark_row(tag)
+        .filter(|_| is_shown(tag))?
+        .replacen("mark", "at", 1);
     Some(Item::Spot {
         id,
         items: vec![Item::Circle {
@@ -263,7 +269,10 @@ fn rulings(section: &Section, frame: &Frame) -> Vec<Item> {
     let y = frame.bottom_mm;
     for (station, figure) in round_stations(&section.station_m, &section.pegs_m, step) {
         let x = frame.x(station);
-        items.push(Item::line(vec![(x, y), (x, y + 1.2)], Pen::new(Ink::BLACK, 0.3)));
+        items.push(Item::line(
+            vec![(x, y), (x, y + 1.2)],
+            Pen::new(Ink::BLACK, 0.3),
+        ));
         let end = if x > frame.right_mm - 6.0 {
             Align::End
         } else {
@@ -305,7 +314,10 @@ fn signs(section: &Section, frame: &Frame) -> Vec<Item> {
             _ => groups.push(vec![tag]),
         }
     }
-    groups.iter().filter_map(|g| sign(section, g, frame)).collect()
+    groups
+        .iter()
+        .filter_map(|g| sign(section, g, frame))
+        .collect()
 }
 
 fn sign(section: &Section, group: &[&Tag], frame: &Frame) -> Option<Item> {
@@ -336,7 +348,11 @@ fn sign(section: &Section, group: &[&Tag], frame: &Frame) -> Option<Item> {
         });
     }
     if group.len() > 1 {
-        let at = if alike { (x + 3.6, y + 1.6) } else { (x, y + 1.3) };
+        let at = if alike {
+            (x + 3.6, y + 1.6)
+        } else {
+            (x, y + 1.3)
+        };
         let text = Text::new(at, 0.8 * TYPE, Role::Ruling, group.len().to_string());
         items.push(Item::Text(if alike {
             text

@@ -109,7 +109,15 @@ fn north_and_bar(view: &PlanView, mm_per_m: f64, y: f64) -> Vec<Item> {
     let pen = Pen::new(Ink::BLACK, 0.5);
     let x = WIDTH - 6.0;
     vec![
-        Item::line(vec![(4.0, y - 1.2), (4.0, y), (4.0 + long, y), (4.0 + long, y - 1.2)], pen),
+        Item::line(
+            vec![
+                (4.0, y - 1.2),
+                (4.0, y),
+                (4.0 + long, y),
+                (4.0 + long, y - 1.2),
+            ],
+            pen,
+        ),
         Item::Text(Text::new(
             (6.0 + long, y + 0.6),
             TYPE,
@@ -117,7 +125,10 @@ fn north_and_bar(view: &PlanView, mm_per_m: f64, y: f64) -> Vec<Item> {
             format!("{} {}", ruling(step_m, step_m, view.units), view.words.unit),
         )),
         Item::line(vec![(x, y), (x, y - 9.0)], pen),
-        Item::area(vec![(x, y - 11.0), (x - 1.8, y - 7.0), (x + 1.8, y - 7.0)], Ink::BLACK),
+        Item::area(
+            vec![(x, y - 11.0), (x - 1.8, y - 7.0), (x + 1.8, y - 7.0)],
+            Ink::BLACK,
+        ),
         Item::Text(Text::new((x - 6.0, y), TYPE, Role::Word, "N").align(Align::Middle)),
     ]
 }

@@ -91,7 +91,9 @@ pub(super) fn flange_rows(line: &Line, joints: &[Row]) -> Vec<Row> {
 pub(super) fn trench_row(line: &Line) -> Option<Row> {
     let (mut volume_m3, mut from) = (0.0, Vec::new());
     for laid in line.laid.iter().filter(|l| l.bed == Bed::Buried) {
-        let Some(cover_m) = laid.cover_m else { continue };
+        let Some(cover_m) = laid.cover_m else {
+            continue;
+        };
         for reach in line.reaches.iter().filter(|r| !r.is_laid) {
             let long = laid.to_m.min(reach.to_m) - laid.from_m.max(reach.from_m);
             if long > 0.0 {
@@ -107,4 +109,31 @@ pub(super) fn trench_row(line: &Line) -> Option<Row> {
         rating_pa: None,
         ..row(line, Item::Trench, from, Why::Laying)
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::line::Laid;
+    use crate::pipe::{self, Traffic};
+
+    #[test]
+    fn a_trench_is_as_long_as_the_buried_pipe_that_is_not_laid() {
+        let pipe = pipe::find("PE100 SDR 11 90").unwrap();
+        let mut line = Line::plain(&[(0.0, 100.0), (200.0, 60.0)], &pipe);
+        line.reaches[0].is_laid = false;
+        line.laid = vec![Laid {
+            from_m: 50.0,
+            to_m: 150.0,
+            bed: Bed::Buried,
+            cover_m: Some(0.6),
+            height_m: None,
+            traffic: Traffic::None,
+        }];
+        // 100 m of 0.49 m by 0.79 m.
+        let row = trench_row(&line).unwrap();
+        assert!((row.count - 38.71).abs() < 1e-6, "{}", row.count);
+        line.reaches[0].is_laid = true;
+        assert_eq!(trench_row(&line), None);
+    }
 }

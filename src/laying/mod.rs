@@ -9,8 +9,8 @@ mod shopping;
 mod stock;
 
 pub use crate::capacity::{BendCheck, OFF_LINE_M, Way, bends, elbows, is_sold};
-pub use bought::meet_pressures;
 pub use avoid::{Avoid, AvoidWhy};
+pub use bought::meet_pressures;
 pub use pieces::{JointAt, Piece, PlacedJoint};
 pub use plan::{Laying, Step, What, plan};
 pub use shopping::{Count, Item, Row, Why};

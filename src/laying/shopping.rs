@@ -114,7 +114,9 @@ impl Row {
     /// Mass of one, kg, where it is known and they are counted.
     pub fn one_kg(&self) -> Option<f64> {
         let all = self.count + self.spare;
-        let kg = self.mass_kg.filter(|_| self.unit == Count::Pieces && all > 0.0)?;
+        let kg = self
+            .mass_kg
+            .filter(|_| self.unit == Count::Pieces && all > 0.0)?;
         Some(kg / all)
     }
 }

@@ -255,8 +255,14 @@ pub(super) fn title_block(line: &Line) -> Vec<(String, String)> {
             .filter(|(head, _)| heads.contains(head))
             .collect();
         let first = all.first()?;
-        let rest = all.iter().skip(1).map(|(head, text)| format!(", {head} {text}"));
-        Some((first.0.to_owned(), format!("{}{}", first.1, rest.collect::<String>())))
+        let rest = all
+            .iter()
+            .skip(1)
+            .map(|(head, text)| format!(", {head} {text}"));
+        Some((
+            first.0.to_owned(),
+            format!("{}{}", first.1, rest.collect::<String>()),
+        ))
     };
     [
         of(&["client"]),

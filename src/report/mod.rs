@@ -35,13 +35,13 @@ pub mod places;
 /// What the plan shows.
 mod plan_push;
 pub mod plan_view;
+/// The user's price list.
+pub mod prices;
 /// What the longitudinal section shows.
 pub mod section;
 mod section_line;
 mod section_row;
 mod section_tag;
-/// The user's price list.
-pub mod prices;
 mod sheet;
 mod sheets;
 /// shopping.csv.

@@ -53,7 +53,9 @@ pub fn read(bytes: &[u8], file: &str) -> Result<Prices, Fault> {
     let mut rows = Vec::new();
     for row in &sheet.rows {
         let price = |column: Option<usize>| -> Result<Option<f64>, Fault> {
-            let Some(column) = column else { return Ok(None) };
+            let Some(column) = column else {
+                return Ok(None);
+            };
             let value = sheet.number(row, column)?;
             if value.is_some_and(|v| !(0.0..1e9).contains(&v)) {
                 return Err(sheet
@@ -87,9 +89,9 @@ impl Prices {
             let item = item_word(&row.item).to_lowercase();
             let spec = row.spec.to_lowercase();
             let of = |own: bool| {
-                self.rows
-                    .iter()
-                    .find(|p| p.item == item && (p.spec == spec) == own && (own || p.spec.is_empty()))
+                self.rows.iter().find(|p| {
+                    p.item == item && (p.spec == spec) == own && (own || p.spec.is_empty())
+                })
             };
             if let Some(price) = of(true).or_else(|| of(false)) {
                 row.price = priced(price, row, units).or(row.price);

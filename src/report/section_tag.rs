@@ -190,7 +190,15 @@ mod tests {
 
     #[test]
     fn a_turning_point_is_no_place() {
-        assert!(["TP3", "T.P. 12", "CP 1", "turning point 4"].iter().all(|n| is_turning_point(n)));
-        assert!(!["Tap 3", "old stile", "12", ""].iter().any(|n| is_turning_point(n)));
+        assert!(
+            ["TP3", "T.P. 12", "CP 1", "turning point 4"]
+                .iter()
+                .all(|n| is_turning_point(n))
+        );
+        assert!(
+            !["Tap 3", "old stile", "12", ""]
+                .iter()
+                .any(|n| is_turning_point(n))
+        );
     }
 }

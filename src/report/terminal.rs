@@ -5,8 +5,8 @@ use super::account::{Account, StormAccount, SurveyAccount, worst};
 use super::answer::{self, Answer};
 use super::look::{Look, Tone};
 use super::terminal_profile;
-use super::terminal_short;
 use super::terminal_rows;
+use super::terminal_short;
 use super::words::consequence::consequences;
 use super::words::{
     Say, Taken, advice, label, severity_word, storm, survey_line, taken, text, verdict_line,

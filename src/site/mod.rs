@@ -41,7 +41,9 @@ pub use survey::{
     Booked, Datum, Doubts, End, Part, Peg, Receiver, Spread, Survey, SurveyKind, Surveyed, Tape,
     Taped, Tie,
 };
-pub use whole::{Intake, Limits, PipeRun, Regrade, Site, Situation, Stream, TitleBlock, Water, WorkOrder};
+pub use whole::{
+    Intake, Limits, PipeRun, Regrade, Site, Situation, Stream, TitleBlock, Water, WorkOrder,
+};
 
 use std::path::{Path, PathBuf};
 

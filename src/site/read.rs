@@ -1,7 +1,7 @@
 use super::bounds as b;
 use super::paper::Paper;
-use super::section::Section;
 use super::read_at::date;
+use super::section::Section;
 use super::whole::{Intake, Limits, Regrade, Situation, Stream, TitleBlock, Water};
 use super::{
     Site, read_booked, read_parts, read_pipe, read_run, read_state, read_survey, rules, words as w,

@@ -238,7 +238,10 @@ fn each_question_answers_in_its_first_line_and_every_finding_is_told_once() {
                 answer.line
             );
             for finding in answer::findings(&account.findings, answer.question) {
-                assert!(part.contains(&format!("id=\"F{}\"", finding.number)), "{name}");
+                assert!(
+                    part.contains(&format!("id=\"F{}\"", finding.number)),
+                    "{name}"
+                );
                 told += 1;
             }
         }
@@ -260,7 +263,10 @@ fn the_answers_are_those_of_the_result() {
     let result = result("otter-gill");
     let line = |question: Question| {
         let all = answer::of_check(account);
-        all.into_iter().find(|a| a.question == question).unwrap().line
+        all.into_iter()
+            .find(|a| a.question == question)
+            .unwrap()
+            .line
     };
     let climb = result["climbs"]
         .as_array()
@@ -271,7 +277,9 @@ fn the_answers_are_those_of_the_result() {
     let station = |key: &str| format!("{:.0} m", climb[key].as_f64().unwrap());
     let falls = line(Question::Falls);
     assert!(falls.starts_with("No. "), "{falls}");
-    assert!(falls.contains(&station("low_station_m")) && falls.contains(&station("crest_station_m")));
+    assert!(
+        falls.contains(&station("low_station_m")) && falls.contains(&station("crest_station_m"))
+    );
     let unsure = result["climbs"]
         .as_array()
         .unwrap()
@@ -311,14 +319,22 @@ fn a_run_says_all_seven_on_one_screen_and_more_when_it_is_asked() {
             assert!(text.lines().count() <= 22, "{name} at {width}:\n{text}");
             for question in Question::ALL {
                 let head = format!("  {}", question.short());
-                assert!(text.lines().any(|l| l.starts_with(&head)), "{name}: {head}\n{text}");
+                assert!(
+                    text.lines().any(|l| l.starts_with(&head)),
+                    "{name}: {head}\n{text}"
+                );
             }
             assert!(text.contains("--full"));
             assert!(text.lines().all(|l| l.chars().count() <= width), "{text}");
         }
         let full = terminal::of_check(account, &Look::default());
         for finding in result(name)["findings"].as_array().unwrap() {
-            let words: Vec<&str> = finding["text"].as_str().unwrap().split(' ').take(4).collect();
+            let words: Vec<&str> = finding["text"]
+                .as_str()
+                .unwrap()
+                .split(' ')
+                .take(4)
+                .collect();
             assert!(full.contains(&words.join(" ")), "{words:?}");
         }
     }

@@ -86,12 +86,21 @@ impl Question {
         match kind.code() {
             "climb" | "climb-doubtful" | "climb-vented" | "flat" | "not-recorded"
             | "terrain-model" | "misclosure" | "first-metres-flat" => Self::Falls,
-            "surge-over" | "column-parts" | "parting-not-settled" | "surge-not-valid"
-            | "slip-wave-speed" | "slip-modulus" | "slip-relief" => Self::Valves,
-            "unrestrained" | "air-inlet-lacking" | "lives-by-vents" | "vent-fails"
-            | "low-without-drain" | "air-gathers" | "slack-wanted" | "expansion-joints-wanted" => {
-                Self::SetOut
-            }
+            "surge-over"
+            | "column-parts"
+            | "parting-not-settled"
+            | "surge-not-valid"
+            | "slip-wave-speed"
+            | "slip-modulus"
+            | "slip-relief" => Self::Valves,
+            "unrestrained"
+            | "air-inlet-lacking"
+            | "lives-by-vents"
+            | "vent-fails"
+            | "low-without-drain"
+            | "air-gathers"
+            | "slack-wanted"
+            | "expansion-joints-wanted" => Self::SetOut,
             code if code.starts_with("hold-") => Self::SetOut,
             "bend-too-sharp" | "bend-not-settled" | "fitting-in-bend" | "joints-forced" => {
                 Self::Work
@@ -304,10 +313,26 @@ fn unknown(account: &Account, say: Say) -> (String, Vec<String>) {
         .collect();
     let memory = account.findings.iter().filter(|f| f.from_memory).count();
     let parts: Vec<String> = [
-        count(unsettled.len(), "result is not decided", "results are not decided"),
-        count(study.line.assumed.len(), "value is assumed", "values are assumed"),
-        count(study.not_computed.len(), "result is not calculated", "results are not calculated"),
-        count(memory, "finding uses an unverified value", "findings use unverified values"),
+        count(
+            unsettled.len(),
+            "result is not decided",
+            "results are not decided",
+        ),
+        count(
+            study.line.assumed.len(),
+            "value is assumed",
+            "values are assumed",
+        ),
+        count(
+            study.not_computed.len(),
+            "result is not calculated",
+            "results are not calculated",
+        ),
+        count(
+            memory,
+            "finding uses an unverified value",
+            "findings use unverified values",
+        ),
     ]
     .into_iter()
     .flatten()

@@ -99,8 +99,14 @@ pub(super) fn work(account: &Account, say: Say) -> (String, Vec<String>) {
     }
     let items = match others {
         0 => None,
-        1 => Some(format!("1 {}item", if pipes.is_empty() { "" } else { "other " })),
-        n => Some(format!("{n} {}items", if pipes.is_empty() { "" } else { "other " })),
+        1 => Some(format!(
+            "1 {}item",
+            if pipes.is_empty() { "" } else { "other " }
+        )),
+        n => Some(format!(
+            "{n} {}items",
+            if pipes.is_empty() { "" } else { "other " }
+        )),
     };
     let mut all = pipes.clone();
     all.truncate(3);
@@ -142,7 +148,10 @@ pub(super) fn work(account: &Account, say: Say) -> (String, Vec<String>) {
         .filter_map(|r| r.price)
         .sum();
     if price > 0.0 {
-        more.push(format!("{}.", capital(&format!("known prices add up to {price:.2}"))));
+        more.push(format!(
+            "{}.",
+            capital(&format!("known prices add up to {price:.2}"))
+        ));
     }
     if pipes.len() > 3 {
         more.push(format!("All pipe: {}.", listed(&pipes, 12)));

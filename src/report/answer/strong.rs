@@ -47,7 +47,11 @@ fn verdict(account: &Account, strength: &Strength, say: Say) -> String {
         .reaches
         .iter()
         .filter(|r| r.use_high.is_some())
-        .max_by(|a, b| a.use_high.unwrap_or(0.0).total_cmp(&b.use_high.unwrap_or(0.0)));
+        .max_by(|a, b| {
+            a.use_high
+                .unwrap_or(0.0)
+                .total_cmp(&b.use_high.unwrap_or(0.0))
+        });
     let Some(worst) = worst else {
         return "Not certain: the pressure rating of the pipe is not known.".to_owned();
     };
@@ -72,9 +76,7 @@ fn verdict(account: &Account, strength: &Strength, say: Say) -> String {
 
 /// The largest share in use with its place and its cause.
 fn largest(worst: &ReachStrength, say: Say) -> String {
-    let share = worst
-        .use_high
-        .map_or_else(String::new, |u| say.share(u));
+    let share = worst.use_high.map_or_else(String::new, |u| say.share(u));
     worst.governing.as_ref().map_or_else(
         || format!("utilization {share}"),
         |g| {
@@ -91,7 +93,10 @@ fn largest(worst: &ReachStrength, say: Say) -> String {
 /// The lightest class from station to station.
 fn classes(study: &Study, say: Say) -> String {
     let Some(zoned) = &study.zoned else {
-        return format!("Class by section: not selected, because {}.", why_not(study, "zones", say));
+        return format!(
+            "Class by section: not selected, because {}.",
+            why_not(study, "zones", say)
+        );
     };
     let all: Vec<String> = zoned
         .list
@@ -99,7 +104,10 @@ fn classes(study: &Study, say: Say) -> String {
         .map(|z| format!("{} {}", z.pipe.spec, say.reach(z.from_m, z.to_m)))
         .collect();
     if zoned.list.iter().all(|z| !z.differs) {
-        return format!("The declared classes are the lightest sufficient classes: {}.", listed(&all, 4));
+        return format!(
+            "The declared classes are the lightest sufficient classes: {}.",
+            listed(&all, 4)
+        );
     }
     if !zoned.holds {
         return "No lighter class by section is sufficient.".to_owned();

@@ -81,7 +81,10 @@ impl Drawn {
             return String::new();
         };
         let taller = if strip.taller > 1.05 {
-            format!("Heights are drawn {:.1} times larger than lengths. ", strip.taller)
+            format!(
+                "Heights are drawn {:.1} times larger than lengths. ",
+                strip.taller
+            )
         } else {
             String::new()
         };

@@ -6,9 +6,32 @@ use crate::finding::{Finding, Severity, Since};
 use crate::report::words::{Say, advice, label, severity_word, text};
 
 /// A finding folded to a line; what forbids filling is open.
-pub(super) fn list<'a>(findings: impl Iterator<Item = &'a Finding>, say: Say, plan: bool) -> String {
-    findings.map(|f| one(f, say, plan)).collect()
+pub(super) fn list<'a>(
+    findings: impl Iterator<Item = &'a Finding>,
+    say: Say,
+    plan: bool,
+) -> String {
+    let all: Vec<&Finding> = findings.collect();
+    let told = |watch: bool| -> Vec<String> {
+        all.iter()
+            .filter(|f| (f.severity == Severity::Watch) == watch)
+            .map(|f| one(f, say, plan))
+            .collect()
+    };
+    let (grave, watch) = (told(false), told(true));
+    if all.len() <= MOST_OPEN || watch.len() < 2 {
+        return grave.concat() + &watch.concat();
+    }
+    format!(
+        "{}<details class=\"fold paper\"><summary>{} points to check</summary>{}</details>",
+        grave.concat(),
+        watch.len(),
+        watch.concat()
+    )
 }
+
+/// More findings of a question have those that are only to be checked behind a fold.
+const MOST_OPEN: usize = 4;
 
 /// Every finding in order of severity, each leading to where it is told.
 pub(super) fn index(findings: &[Finding], say: Say) -> String {
@@ -41,12 +64,20 @@ pub(super) fn name(finding: &Finding, say: Say) -> String {
 fn one(finding: &Finding, say: Say, plan: bool) -> String {
     let severity = severity_word(finding.severity);
     let topic = finding.kind.basis();
-    let mut links = format!("<a href=\"#at-F{}\">show it on the profile</a>", finding.number);
+    let mut links = format!(
+        "<a href=\"#at-F{}\">show it on the profile</a>",
+        finding.number
+    );
     if plan {
-        links.push_str(&format!(" <a href=\"#plan-F{}\">on the plan</a>", finding.number));
+        links.push_str(&format!(
+            " <a href=\"#plan-F{}\">on the plan</a>",
+            finding.number
+        ));
     }
     if basis::page(topic).is_some() {
-        links.push_str(&format!(" <a href=\"#basis-{topic}\">calculation method</a>"));
+        links.push_str(&format!(
+            " <a href=\"#basis-{topic}\">calculation method</a>"
+        ));
     }
     let old = match finding.since {
         Some(Since::Before) => "Existed before. ",

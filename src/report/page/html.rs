@@ -176,6 +176,17 @@ pub(super) fn fold(id: &str, heading: &str, body: &str, on: Fold) -> String {
     )
 }
 
+/// What is read on the screen alone, inside a part that is printed; nothing where it is empty.
+pub(super) fn more(heading: &str, body: &str) -> String {
+    if body.is_empty() {
+        return String::new();
+    }
+    format!(
+        "<details><summary>{}</summary>{body}</details>",
+        escaped(heading)
+    )
+}
+
 /// A list of sentences.
 pub(super) fn list(items: &[String]) -> String {
     if items.is_empty() {

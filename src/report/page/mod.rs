@@ -64,30 +64,105 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
     );
     let folds = |question| match question {
         Question::Falls => [
-            fold("climbs", "Rising sections", &tables::climbs(account, say), Fold::Paper),
-            fold("stakes", "Regrading: set-out stakes", &tables_set::stakes(study, say), Fold::Paper),
+            fold(
+                "climbs",
+                "Rising sections",
+                &tables::climbs(account, say),
+                Fold::Paper,
+            ),
+            fold(
+                "stakes",
+                "Regrading: set-out stakes",
+                &tables_set::stakes(study, say),
+                Fold::Paper,
+            ),
         ]
         .concat(),
-        Question::Strong => fold("strength", "Strength of the pipe", &strong::strength(account, say), Fold::Paper),
+        Question::Strong => fold(
+            "strength",
+            "Strength of the pipe",
+            &strong::strength(account, say),
+            Fold::Paper,
+        ),
         Question::Jets => [
-            fold("values", "Main values", &top::key(&top::of_check(study, say)), Fold::Paper),
-            fold("running", "Operating conditions", &running::running(study, say), Fold::Screen),
-            fold("supply", "Stream and intake", &supply::supply(study, say), Fold::Screen),
-            fold("gauges", "Gauges", &gauges::gauges(study, say), Fold::Screen),
-            fold("restart", "Restart after draining", &air::restart(account, say), Fold::Screen),
+            fold(
+                "values",
+                "Main values",
+                &top::key(&top::of_check(study, say)),
+                Fold::Screen,
+            ),
+            fold(
+                "running",
+                "Operating conditions",
+                &running::running(study, say),
+                Fold::Screen,
+            ),
+            fold(
+                "supply",
+                "Stream and intake",
+                &supply::supply(study, say),
+                Fold::Screen,
+            ),
+            fold(
+                "gauges",
+                "Gauges",
+                &gauges::gauges(study, say),
+                Fold::Screen,
+            ),
+            fold(
+                "restart",
+                "Restart after draining",
+                &air::restart(account, say),
+                Fold::Screen,
+            ),
         ]
         .concat(),
-        Question::Valves => fold("surges", "Surge (water hammer)", &surges::whole(study, say), Fold::Paper),
+        Question::Valves => fold(
+            "surges",
+            "Surge (water hammer)",
+            &surges::whole(study, say),
+            Fold::Paper,
+        ),
         Question::SetOut => [
-            fold("marks", "Existing and required devices", &tables_set::marks(account, say), Fold::Paper),
-            fold("air", "Where air collects", &air::stays(account, say), Fold::Screen),
-            fold("vents", "Vents and drains", &air::devices(account, say), Fold::Screen),
-            fold("holds", "Anchors, thrust blocks and supports", &held::whole(study, say), Fold::Screen),
+            fold(
+                "marks",
+                "Existing and required devices",
+                &tables_set::marks(account, say),
+                Fold::Paper,
+            ),
+            fold(
+                "air",
+                "Where air collects",
+                &air::stays(account, say),
+                Fold::Screen,
+            ),
+            fold(
+                "vents",
+                "Vents and drains",
+                &air::devices(account, say),
+                Fold::Screen,
+            ),
+            fold(
+                "holds",
+                "Anchors, thrust blocks and supports",
+                &held::whole(study, say),
+                Fold::Screen,
+            ),
         ]
         .concat(),
         Question::Work => [
-            fold("shopping", "Material list", &tables_set::shopping(study, say), Fold::Paper),
-            fold("laying", "Pipe-laying schedule", &laying::section(account, say), Fold::Screen),
+            fold(
+                "shopping",
+                "Material list",
+                &tables_set::shopping(study, say),
+                Fold::Paper,
+            ),
+            fold(
+                "laying",
+                "Pipe-laying schedule",
+                &laying::section(account, say),
+                Fold::Screen,
+            ),
             fold(
                 "work",
                 "Procedures",
@@ -115,14 +190,14 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
         .concat(),
     };
     let mut parts = storm;
-    parts.extend(
-        answer::of_check(account)
-            .iter()
-            .map(|a| {
-                let own = answer::findings(&account.findings, a.question);
-                asked(a, &found::list(own, say, drawn.has_plan()), &folds(a.question))
-            }),
-    );
+    parts.extend(answer::of_check(account).iter().map(|a| {
+        let own = answer::findings(&account.findings, a.question);
+        asked(
+            a,
+            &found::list(own, say, drawn.has_plan()),
+            &folds(a.question),
+        )
+    }));
     page(&Page {
         title: &study.line.title,
         say,
@@ -149,7 +224,12 @@ pub fn of_survey(account: &SurveyAccount) -> String {
     );
     let folds = |question| match question {
         Question::Falls => [
-            fold("values", "Main values", &top::key(&top::of_survey(surveyed, say)), Fold::Paper),
+            fold(
+                "values",
+                "Main values",
+                &top::key(&top::of_survey(surveyed, say)),
+                Fold::Paper,
+            ),
             fold(
                 "climbs",
                 "Rising sections",
@@ -159,7 +239,12 @@ pub fn of_survey(account: &SurveyAccount) -> String {
         ]
         .concat(),
         _ => [
-            fold("taken", "Remarks", &tables::noticed(&surveyed.route, say), Fold::Screen),
+            fold(
+                "taken",
+                "Remarks",
+                &tables::noticed(&surveyed.route, say),
+                Fold::Screen,
+            ),
             fold("cautions", "Cautions", caution::WALK, Fold::Paper),
             fold("stations", "Every station", drawn::EVERY, Fold::Screen),
             fold(
@@ -178,7 +263,11 @@ pub fn of_survey(account: &SurveyAccount) -> String {
             let own = account.findings.iter().filter(|f| {
                 (Question::of(&f.kind) == Question::Falls) == (a.question == Question::Falls)
             });
-            asked(a, &found::list(own, say, drawn.has_plan()), &folds(a.question))
+            asked(
+                a,
+                &found::list(own, say, drawn.has_plan()),
+                &folds(a.question),
+            )
         })
         .collect();
     page(&Page {
@@ -251,13 +340,26 @@ fn page(page: &Page<'_>) -> String {
     for part in &page.parts {
         out.push_str(part);
     }
-    let all = format!("All findings, in order of severity ({})", page.findings.len());
+    let all = format!(
+        "All findings, in order of severity ({})",
+        page.findings.len()
+    );
     out.push_str(&part(
         "rest",
         "Findings and drawings",
         &[
-            fold("found", &all, &found::index(page.findings, page.say), Fold::Screen),
-            fold("sheet", "Longitudinal section, for paper", &page.drawn.sheets(), Fold::Paper),
+            fold(
+                "found",
+                &all,
+                &found::index(page.findings, page.say),
+                Fold::Screen,
+            ),
+            fold(
+                "sheet",
+                "Longitudinal section, for paper",
+                &page.drawn.sheets(),
+                Fold::Paper,
+            ),
             fold("plan", "Plan, for paper", &page.drawn.plan(), Fold::Paper),
         ]
         .concat(),

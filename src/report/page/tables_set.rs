@@ -38,7 +38,11 @@ pub(super) fn marks(account: &Account, say: Say) -> String {
             let where_to = set.last.map(|last| {
                 Cell::figure(
                     set.first.station_m,
-                    format!("{}: {}", set.count, say.reach(set.first.station_m, last.station_m)),
+                    format!(
+                        "{}: {}",
+                        set.count,
+                        say.reach(set.first.station_m, last.station_m)
+                    ),
                 )
             });
             if let Some(cell) = cells.get_mut(0) {
@@ -207,7 +211,11 @@ pub(super) fn shopping(study: &Study, say: Say) -> String {
         .collect();
     let mut notes = vec!["Pressure rating: for pipe its class. For other parts, buy a part that is rated for this pressure or more: it is the largest pressure at that place, the test included.".to_owned()];
     notes.push("Spare: 1 straight length in 50, 1 coupler, gasket or bolt in 20, 10 % of the concrete, at least one of each. This is common practice, without a source.".to_owned());
-    let heaviest = laying.shopping.iter().filter_map(|r| r.one_kg()).fold(0.0, f64::max);
+    let heaviest = laying
+        .shopping
+        .iter()
+        .filter_map(|r| r.one_kg())
+        .fold(0.0, f64::max);
     if heaviest > LIFTED_KG {
         notes.push(format!(
             "The heaviest part has a mass of {}. One person lifts {} or less: use a lifting aid, and do not go below a load.",
