@@ -132,6 +132,9 @@ pub struct Judging {
     /// Also write the CSV sheets as one XLSX workbook
     #[arg(long)]
     pub workbook: bool,
+    /// Print all findings and values, not one screen
+    #[arg(long)]
+    pub full: bool,
 }
 
 /// Paper of the sheets.

@@ -3,11 +3,12 @@ use super::arguments::{Check, Common, Judging};
 use super::exit::print;
 use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
-use super::screen::look;
+use super::screen::look_for;
 use crate::gauging;
 use crate::line::{self, Line};
 use crate::report::account::{Account, worst};
 use crate::report::folder::write_beside;
+use crate::report::prices::{self, Prices};
 use crate::report::{self, json};
 use crate::route::Route;
 use crate::site::{self, Site, Wish};
@@ -65,6 +66,7 @@ struct Files<'a> {
     survey: Reader<'a>,
     log: LogReader<'a>,
     gauged: GaugedReader<'a>,
+    prices: &'a dyn Fn(&Path) -> Result<Prices, Fault>,
 }
 
 /// From the disk.
@@ -72,6 +74,10 @@ const DISK: Files<'_> = Files {
     survey: &|path, kind, options| survey::read(path, kind, options),
     log: &read_log,
     gauged: &|path, gravity| gauging::read(path, gravity),
+    prices: &|path| {
+        let bytes = read_bytes(path, &prices::WANTED)?;
+        prices::read(&bytes, &path.display().to_string())
+    },
 };
 
 /// What a zip must be.
@@ -98,10 +104,15 @@ fn packed(arguments: &Check, file: &Path) -> Result<ExitCode, Trouble> {
         let path = within(path);
         gauging::read_text(bundle.get(&path)?, &path, gravity)
     };
+    let priced = |path: &Path| {
+        let path = within(path);
+        prices::read(bundle.get(&path)?, &path)
+    };
     let files = Files {
         survey: &survey,
         log: &log,
         gauged: &gauged,
+        prices: &priced,
     };
     let run = || {
         let site = site::read_bytes_of(&name, bundle.get(&name)?)?;
@@ -159,7 +170,14 @@ fn judge(
     let (route, line) = on_line_from(site, files).map_err(|t| t.in_units(units))?;
     progress.at("calculating flow, air and surge");
     let folder = beside(first_file, "-results");
-    let study = Study::of(route, line);
+    let prices = match &site.prices {
+        Some(file) => Some((files.prices)(&site.path_of(file))?),
+        None => None,
+    };
+    let mut study = Study::of(route, line);
+    if let (Some(prices), Some(laying)) = (prices, &mut study.laying) {
+        prices.apply(laying, units);
+    }
     progress.at("drawing and writing");
     let output = Output {
         folder: &folder,
@@ -216,7 +234,7 @@ pub fn conclude(
     let said = Said {
         json: json::printed(&json::of_check(&account)),
         sheets: report::sheets(&account)?,
-        text: report::terminal::of_check(&account, &look()),
+        text: report::terminal::of_check(&account, &look_for(judging.full)),
         brief: report::brief::of_check(&account),
         inputs: output.inputs,
     };

@@ -3,7 +3,7 @@ use super::arguments::Compare;
 use super::check::is_site;
 use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
-use super::screen::look;
+use super::screen::look_for;
 use crate::compare::{self, AlignOptions, Apart};
 use crate::gauging;
 use crate::line;
@@ -69,7 +69,7 @@ fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Tro
     let said = Said {
         json: json::printed(&json::of_storm(&account)),
         sheets: report::storm_sheets(&account)?,
-        text: report::terminal::of_storm(&account, &look()),
+        text: report::terminal::of_storm(&account, &look_for(arguments.judging.full)),
         brief: report::brief::of_storm(&account),
         inputs: site::files_read(site)
             .into_iter()

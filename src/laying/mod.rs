@@ -1,6 +1,7 @@
 //! Bends held against the pipe, pieces and joints in their places, the laying list and the shopping list.
 
 mod avoid;
+mod bought;
 mod elbow;
 mod pieces;
 mod plan;
@@ -10,6 +11,7 @@ mod trench;
 
 pub use crate::capacity::{BendCheck, OFF_LINE_M, Way, bends, elbows, is_sold};
 pub use avoid::{Avoid, AvoidWhy};
+pub use bought::meet_pressures;
 pub use pieces::{JointAt, Piece, PlacedJoint};
 pub use plan::{Laying, Step, What, plan};
 pub use shopping::{Count, Item, Row, Why};

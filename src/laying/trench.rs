@@ -29,6 +29,16 @@ pub(super) fn trench_rows(line: &Line) -> Vec<Row> {
             )
         }
     });
+    let dug = Row {
+        count: to_lay().filter_map(|b| b.volumes).map(|v| v.dug_m3).sum(),
+        unit: Count::CubicMetres,
+        ..row(
+            line,
+            Item::Trench,
+            to_lay().map(|b| b.from_m).collect(),
+            Why::Laying,
+        )
+    };
     let tape = Row {
         count: to_lay().map(|b| b.to_m - b.from_m).sum(),
         unit: Count::Metres,
@@ -39,7 +49,10 @@ pub(super) fn trench_rows(line: &Line) -> Vec<Row> {
             Why::Declared,
         )
     };
-    bought.chain([tape]).filter(|r| r.count > 0.0).collect()
+    bought
+        .chain([tape, dug])
+        .filter(|r| r.count > 0.0)
+        .collect()
 }
 
 /// Concrete weights for each reach that its fill does not keep from floating.
@@ -53,4 +66,40 @@ pub(super) fn weight_rows(line: &Line, anchor: &Anchor) -> Vec<Row> {
             ..row(line, Item::Weights, vec![a.from_m], Why::Forces)
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::line::Laid;
+    use crate::pipe::{self, Bed, Traffic, Trench};
+
+    #[test]
+    fn a_trench_is_as_long_as_the_buried_pipe_that_is_not_laid() {
+        let pipe = pipe::find("PE100 SDR 11 90").unwrap();
+        let mut line = Line::plain(&[(0.0, 100.0), (200.0, 60.0)], &pipe);
+        line.reaches[0].is_laid = false;
+        line.laid = vec![Laid {
+            from_m: 50.0,
+            to_m: 150.0,
+            bed: Bed::Buried,
+            cover_m: Some(0.6),
+            height_m: None,
+            traffic: Traffic::None,
+            trench: Trench::default(),
+        }];
+        let dug = |line: &Line| {
+            trench_rows(line)
+                .iter()
+                .find(|r| r.item == Item::Trench)
+                .map(|r| r.count)
+        };
+        let size = bedded(&line)[0].size;
+        let wanted =
+            size.width_m * (0.6 + line.reaches[0].pipe.outer_diameter_m + size.bed_m) * 100.0;
+        let of = dug(&line).unwrap();
+        assert!((of - wanted).abs() < 1e-9, "{of} for {wanted}");
+        line.reaches[0].is_laid = true;
+        assert_eq!(dug(&line), None);
+    }
 }

@@ -70,6 +70,7 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
             .as_ref()
             .map(ToString::to_string)
             .unwrap_or_default(),
+        title_block: title_block(site),
         of,
         horizontal_m,
         plan,
@@ -115,6 +116,23 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
         limits: limits(site),
         assumed,
     })
+}
+
+/// What is given of the title block, in its order.
+fn title_block(site: &Site) -> Vec<(&'static str, String)> {
+    let s = &site.sheet;
+    [
+        ("client", &s.client),
+        ("drawing", &s.number),
+        ("revision", &s.revision),
+        ("date", &s.date),
+        ("drawn", &s.drawn_by),
+        ("checked", &s.checked_by),
+    ]
+    .into_iter()
+    .filter_map(|(head, text)| Some((head, text.clone()?)))
+    .filter(|(_, text)| !text.trim().is_empty())
+    .collect()
 }
 
 /// The site's title; without one, the name of its file.

@@ -15,6 +15,8 @@ pub struct Line {
     pub title: String,
     /// Day of the survey as it was said, for title blocks; empty where it was not.
     pub surveyed_on: String,
+    /// Title block of the drawings, as it was given: heads and free texts.
+    pub title_block: Vec<(&'static str, String)>,
     /// What was surveyed.
     pub of: Surveyed,
     /// Heights of the pipe's centre on the common grid: surveyed points, ends of pipes, fittings, lows, crests, then even filling; at most 2,000.

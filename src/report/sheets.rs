@@ -87,6 +87,18 @@ fn drawings(section: &Section, plan: Option<&PlanView>, paper: Paper) -> Vec<She
         })
         .collect();
     out.extend(
+        drawing::rises(section, paper)
+            .iter()
+            .enumerate()
+            .map(|(i, s)| {
+                let name = match i {
+                    0 => "rises.svg".to_owned(),
+                    _ => format!("rises-{}.svg", i + 1),
+                };
+                (name, drawing::svg(s).into_bytes())
+            }),
+    );
+    out.extend(
         plan.and_then(|view| drawing::plan(view, paper))
             .map(|sheet| ("plan.svg".to_owned(), drawing::svg(&sheet).into_bytes())),
     );

@@ -35,6 +35,9 @@ pub fn item_word(item: &Item) -> String {
         Item::Surround(_) => "sand for bedding and surround".to_owned(),
         Item::MarkerTape => "marker tape".to_owned(),
         Item::Weights => "concrete weights on the pipe".to_owned(),
+        Item::Gasket => "flange gasket".to_owned(),
+        Item::Bolt => "flange bolt with nut".to_owned(),
+        Item::Trench => "trench to dig".to_owned(),
     }
 }
 

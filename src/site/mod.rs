@@ -43,7 +43,9 @@ pub use survey::{
     Booked, Datum, Doubts, End, Part, Peg, Receiver, Spread, Survey, SurveyKind, Surveyed, Tape,
     Taped, Tie,
 };
-pub use whole::{Intake, Limits, PipeRun, Regrade, Site, Situation, Stream, Water, WorkOrder};
+pub use whole::{
+    Intake, Limits, PipeRun, Regrade, Site, Situation, Stream, TitleBlock, Water, WorkOrder,
+};
 pub use works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Screen};
 
 use std::path::{Path, PathBuf};
@@ -70,6 +72,7 @@ pub fn files_read(site: &Site) -> Vec<PathBuf> {
                 .chain(parts)
                 .chain(logs)
                 .chain(gauged)
+                .chain(&site.prices)
                 .map(|file| path_beside(&site.file, &file.value)),
         )
         .collect()

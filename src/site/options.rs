@@ -1,7 +1,7 @@
 use super::bounds::{self as b, Bounds};
 use super::read_at::{Meant, meant};
 use super::value::one_of;
-use super::whole::{Intake, Limits, PipeRun, Regrade, Site, Situation, Water};
+use super::whole::{Intake, Limits, PipeRun, Regrade, Site, Situation, TitleBlock, Water};
 use super::{At, End, Jet, Said, Survey, SurveyKind, Taped, Turbine, WaterWay, words as w};
 use crate::text::{Fault, Place};
 use crate::unit::{Kind, Misread, Units, parse};
@@ -67,6 +67,8 @@ pub fn from_options(wish: &Wish) -> Result<Site, Vec<Fault>> {
         movements: Vec::new(),
         gauges: Vec::new(),
         gauge_books: Vec::new(),
+        sheet: TitleBlock::default(),
+        prices: None,
         ground: Vec::new(),
         floods: Vec::new(),
         regrade: Regrade::default(),

@@ -1,7 +1,8 @@
 use super::bounds as b;
 use super::paper::Paper;
+use super::read_at::date;
 use super::section::Section;
-use super::whole::{Intake, Limits, Regrade, Situation, Stream, Water};
+use super::whole::{Intake, Limits, Regrade, Situation, Stream, TitleBlock, Water};
 use super::{
     Site, read_booked, read_parts, read_pipe, read_run, read_state, read_survey, read_works, rules,
     words as w,
@@ -210,6 +211,19 @@ fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Sit
         })
         .collect();
     let limits = top.table("limits").map(limits).unwrap_or_default();
+    let prices = top.table("prices").and_then(|s| {
+        let file = s.text("file");
+        if file.is_none() && !s.has("file") {
+            s.missing(
+                "file",
+                "the price list",
+                "name it, from the folder of this file",
+            );
+        }
+        s.finish();
+        file
+    });
+    let sheet = top.table("sheet").map(sheet).unwrap_or_default();
     if !top.has("survey") {
         let fault = paper
             .fault_at(0, "survey", "the file has no survey")
@@ -244,6 +258,8 @@ fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Sit
         movements,
         gauges,
         gauge_books,
+        sheet,
+        prices,
         ground,
         floods,
         regrade,
@@ -277,6 +293,20 @@ fn situation(s: Section<'_, '_>) -> Situation {
     }
     s.finish();
     situation
+}
+
+fn sheet(s: Section<'_, '_>) -> TitleBlock {
+    let text = |key| s.text(key).map(|t| t.value);
+    let sheet = TitleBlock {
+        client: text("client"),
+        number: text("number"),
+        revision: text("revision"),
+        date: date(&s, "date").map(|d| d.to_string()),
+        drawn_by: text("drawn_by"),
+        checked_by: text("checked_by"),
+    };
+    s.finish();
+    sheet
 }
 
 fn water(s: Section<'_, '_>) -> Water {

@@ -71,6 +71,27 @@ pub struct Site {
     pub fixed: Vec<(Said<At>, Said<At>)>,
     /// The user's own limits.
     pub limits: Limits,
+    /// Title block of the drawings.
+    pub sheet: TitleBlock,
+    /// The user's price list, by its file.
+    pub prices: Option<Said<String>>,
+}
+
+/// What `[sheet]` says: the title block of the drawings, free text.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct TitleBlock {
+    /// For whom.
+    pub client: Option<String>,
+    /// Number of the drawing.
+    pub number: Option<String>,
+    /// Its revision.
+    pub revision: Option<String>,
+    /// Its day.
+    pub date: Option<String>,
+    /// Who drew it.
+    pub drawn_by: Option<String>,
+    /// Who checked it.
+    pub checked_by: Option<String>,
 }
 
 impl Site {

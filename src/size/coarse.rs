@@ -60,6 +60,7 @@ fn without_heights(line: &Line) -> Line {
     Line {
         title: line.title.clone(),
         surveyed_on: line.surveyed_on.clone(),
+        title_block: line.title_block.clone(),
         pegs: line.pegs.clone(),
         heights: Heights::default(),
         horizontal_m: Vec::new(),

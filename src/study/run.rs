@@ -39,12 +39,16 @@ impl Study {
     /// The pieces, joints and what to buy, by what is wanted.
     fn lay(&mut self) {
         self.laying = self.laying.is_some().then(|| {
-            laying::plan(
+            let mut plan = laying::plan(
                 &self.line,
                 &self.profile,
                 self.air.as_ref(),
                 self.anchor.as_ref(),
-            )
+            );
+            let (line, air) = (&self.line, self.air.as_ref());
+            let loads = loads(line, &self.cases, self.surges.as_ref(), air);
+            laying::meet_pressures(&mut plan, line, &states::largest_pa(line, &loads));
+            plan
         });
     }
 
@@ -143,7 +147,11 @@ impl Study {
             }
         }
         let anchor = piped.then(|| held(&line, &cases, &loads));
-        let laying = piped.then(|| laying::plan(&line, &profile, air.as_ref(), anchor.as_ref()));
+        let laying = piped.then(|| {
+            let mut plan = laying::plan(&line, &profile, air.as_ref(), anchor.as_ref());
+            laying::meet_pressures(&mut plan, &line, &states::largest_pa(&line, &loads));
+            plan
+        });
         let gauges = if piped {
             flow::gauges(&line, &states::air_legs(&profile, air.as_ref()))
         } else {
