@@ -566,7 +566,8 @@ fn the_command_tells_draws_and_refuses() {
     let run = program(&dir).args(["log", "site.toml"]).assert().code(2);
     let told = String::from_utf8(run.get_output().stderr.clone()).unwrap();
     assert!(
-        told.contains("gauge.csv:4:12: no such state") && told.contains("did you mean"),
+        told.contains("gauge.csv:4:12: this plant has no such operating condition")
+            && told.contains("did you mean"),
         "{told}"
     );
     assert_eq!(
