@@ -84,7 +84,7 @@ export function sheets(units: string): Promise<Sheets> {
 }
 
 export const track = (walk: Walk, fixes: Fix[], events: Happening[]): Promise<Track> =>
-  ask<Track>(["track", "walk.json"], [{ path: "walk.json", bytes: bytes(JSON.stringify({ title: walk.title, device: walk.device, fixes, events })) }]);
+  ask<Track>(["track", "walk.json"], [{ path: "walk.json", bytes: bytes(JSON.stringify({ title: walk.title, device: walk.device, fixes: fixes.map((f) => f.map((v) => (v === null ? null : String(v)))), events })) }]);
 
 export const sum = (files: Named[], units: string): Promise<Sum> => ask<Sum>(["sum", ...inUnits(units), "--", ...files.map((f) => f.path)], files);
 

@@ -3,7 +3,8 @@
 use crate::route::earth::LatLon;
 use crate::survey::{self, ReadOptions};
 use crate::text::{Fault, Place, neutral};
-use crate::unit::{Figure, Quantity, Units};
+use crate::unit::Units;
+use crate::unit::exact::FOOT_M;
 use serde_json::{Value, json};
 use std::path::PathBuf;
 
@@ -69,16 +70,13 @@ pub fn of(
     Ok(json!({"doubt": doubt, "places": places}))
 }
 
+/// A length to the whole unit: nobody paces off less.
 fn length(m: f64, units: Units) -> String {
-    let step = if m < 10.0 { 1.0 } else { 0.05 * m };
-    Figure::new(Quantity::Length, m)
-        .sd(0.5 * step)
-        .parts(units)
-        .value
-        + match units {
-            Units::Metric => " m",
-            Units::Us => " ft",
-        }
+    let (size, unit) = match units {
+        Units::Metric => (1.0, "m"),
+        Units::Us => (FOOT_M, "ft"),
+    };
+    format!("{:.0} {unit}", (m / size).round() + 0.0)
 }
 
 fn direction(bearing_deg: f64) -> &'static str {

@@ -113,12 +113,12 @@ pub fn of(path: &Path) -> Result<Value, Fault> {
 }
 
 fn fix(value: &Value) -> Option<Fix> {
-    let at = |i: usize| {
-        value
-            .get(i)
-            .and_then(Value::as_f64)
-            .filter(|v| v.is_finite())
+    // As text a figure comes through to its last bit.
+    let exact = |v: &Value| match v {
+        Value::String(text) => text.parse::<f64>().ok(),
+        other => other.as_f64(),
     };
+    let at = |i: usize| value.get(i).and_then(exact).filter(|v| v.is_finite());
     let (lat, lon) = (at(1)?, at(2)?);
     (lat.abs() <= 90.0 && lon.abs() <= 180.0).then_some(())?;
     Some(Fix {
