@@ -296,8 +296,9 @@ async function book() {
       }, [i, heights[i].toFixed(3)], { timeout: long });
       assert.ok((await shown.allInnerTexts()).includes(heights[i].toFixed(3)));
       // The check of the page, by hand: backsights less the last readings is the change of height.
-      const line = await page.locator(".check-line p").first().innerText();
+      const line = await page.locator(".check-line p", { hasText: "arithmetic check" }).innerText();
       assert.ok(line.endsWith(`last height less first is ${(heights[i] - 100 + 0).toFixed(3).replace("-0.000", "0.000")} m`), `${line}: ${heights[i]}`);
+      assert.match(await page.locator(".carry").innerText(), new RegExp(`^row ${i + 1},.* elevation ${heights[i].toFixed(3)}`), "the carry is on screen");
       const csv = "station_m,bs_m,is_m,fs_m,elevation_m,point\n" + rows.slice(0, i + 1).map((r) => [r["Station, m"], r["Backsight, m"], r["Intermediate sight, m"], r["Foresight, m"], r["Elevation, m"], r.Point].map((c) => c ?? "").join(",")).join("\n") + "\n";
       const whole = row["Foresight, m"] && !row["Backsight, m"];
       if (whole && i > 1) assert.equal(line, checked(csv), "the page and `survey` check alike");

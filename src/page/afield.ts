@@ -56,7 +56,8 @@ export interface Gauge {
   file: string;
   named: boolean;
   states: string[];
-  unit: string;
+  /** What the pressure is called, with its unit. */
+  label: string;
   last_state: string | null;
   rows: number;
   text?: string;

@@ -58,6 +58,7 @@ function open(page: Page, body: HTMLElement, kind: Kind, book: Book): void {
   const task = new Task();
   const table = h("div", { class: "wide", role: "region", tabindex: 0, "aria-label": kind.title });
   const check = h("div", { class: "check-line", role: "status" });
+  const wrong = h("div", { role: "alert" });
   const told = h("div", {});
   const unkept = h("p", { class: "alarm", role: "alert" });
   const inputs: HTMLInputElement[] = [];
@@ -155,22 +156,26 @@ function open(page: Page, body: HTMLElement, kind: Kind, book: Book): void {
     const titles = [...heads.map((c) => c.label), ...extra];
     fill(table, book.rows.length > 0 && h("table", {}, h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "row"), ...titles.map((t) => h("th", { scope: "col" }, t)))), h("tbody", {}, ...lines)));
     table.scrollTop = table.scrollHeight;
-    fill(check, ...[own?.check, own?.next, own?.lacking].map((t) => t && h("p", {}, t)));
+    const end = own?.rows.at(-1);
+    const carry = end && [`row ${end.line - 1}`, ...end.cells.map((c) => `${c.what} ${c.shown}`)].join(", ");
+    fill(check, carry && h("p", { class: "carry" }, carry), ...[own?.check, own?.next, own?.lacking].map((t) => t && h("p", {}, t)));
     check.classList.toggle("holds", own?.misclosure?.holds ?? false);
     const said = (own?.said ?? []).filter((s) => s.text !== own?.check);
-    fill(told, ...(own?.faults ?? []).map((f) => faultBox(f)), said.length > 0 && h("ul", { class: "said" }, ...said.map((s) => h("li", {}, s.line ? h("b", {}, `row ${s.line - 1}: `) : "", s.text))));
+    fill(wrong, ...(own?.faults ?? []).map((f) => faultBox(f)));
+    fill(told, said.length > 0 && h("ul", { class: "said" }, ...said.map((s) => h("li", {}, s.line ? h("b", {}, `row ${s.line - 1}: `) : "", s.text))));
   };
   const file = (): { path: string; bytes: Uint8Array<ArrayBuffer> } => ({ path: kind.file, bytes: bytes(csv(kind, book.rows)) });
   fill(
     body,
-    h("details", { class: "card" }, h("summary", {}, kind.title), ...kind.help.map((t) => h("p", { class: "hint" }, t))),
-    table,
     check,
     unkept,
     task.box,
-    told,
+    wrong,
     h("div", { class: "entry" }, ...fields),
     h("div", { class: "pad-row" }, pad.element, put),
+    table,
+    told,
+    h("details", { class: "card" }, h("summary", {}, kind.title), ...kind.help.map((t) => h("p", { class: "hint" }, t))),
     h(
       "div",
       { class: "actions" },

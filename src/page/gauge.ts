@@ -44,9 +44,9 @@ export function gauging(page: Page, site: Site): HTMLElement {
     fill(
       form,
       h("div", { class: "marks", role: "group", "aria-label": "state" }, ...states),
-      h("div", { class: "cell" }, h("label", { for: "pressure" }, `Pressure, ${known.unit}`), pressure),
+      h("div", { class: "cell" }, h("label", { for: "pressure" }, known.label), pressure),
       h("div", { class: "pad-row" }, pad.element, put),
-      h("p", { class: "hint" }, `${known.file}: `, count),
+      h("p", { class: "hint" }, `${known.file}, rows: `, count),
     );
     pressure.focus();
     if (known.rows > 0) await look();

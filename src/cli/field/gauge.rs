@@ -56,16 +56,13 @@ pub fn of(path: &Path, add: Option<&Path>) -> Result<Value, Trouble> {
         .iter()
         .map(|h| h.text.clone())
         .find(|h| h.starts_with("pressure_"));
-    let unit = pressure
-        .as_deref()
-        .and_then(|h| h.strip_prefix("pressure_"))
-        .unwrap_or("");
+    let label = super::sheets::label(pressure.as_deref().unwrap_or("pressure"));
     let last = sheet
         .rows
         .last()
         .and_then(|row| Some(sheet.text(row, sheet.column("state")?).to_owned()));
     let mut out = json!({
-        "file": file, "named": named.is_some(), "states": states, "unit": unit, "last_state": last,
+        "file": file, "named": named.is_some(), "states": states, "label": label, "last_state": last,
         "rows": sheet.rows.len(),
     });
     if let Some(add) = add {

@@ -63,7 +63,7 @@ pub fn of(units: Units) -> Value {
 }
 
 /// A head in words: `bs_m` is "Backsight, m".
-fn label(head: &str) -> String {
+pub fn label(head: &str) -> String {
     let (base, unit) = head
         .rsplit_once('_')
         .filter(|(_, unit)| ["m", "ft", "deg", "kpa", "psi", "c", "f"].contains(unit))

@@ -4,6 +4,7 @@ use super::track::HEIGHTS;
 use crate::numeric::series;
 use crate::report;
 use crate::report::account::SurveyAccount;
+use crate::report::page::typeset;
 use crate::site::{self, Wish};
 use crate::study::{self, BORE_WITHOUT_PIPE_M};
 use crate::text::Fault;
@@ -55,7 +56,7 @@ pub fn of(files: &[PathBuf], units: Units) -> Result<Value, Fault> {
 }
 
 fn figure(drop_m: f64, sd_m: f64, units: Units) -> String {
-    Figure::new(Quantity::Head, drop_m).sd(sd_m).show(units)
+    typeset(&Figure::new(Quantity::Head, drop_m).sd(sd_m).show(units))
 }
 
 /// What is to be said where the walks were recorded by phones that count heights from different surfaces.
