@@ -333,6 +333,29 @@ async function book() {
   await page.close();
 }
 
+// Legs with a clinometer: each falls by its length times the sine of its angle (plane trigonometry).
+async function legs() {
+  const page = await open(320);
+  await page.evaluate(() => { location.hash = "#book"; });
+  await press(page, "Tape and angle");
+  const cell = (label) => page.getByLabel(label, { exact: true });
+  let height = 100;
+  for (let i = 0; i < 6; i += 1) {
+    const [length, angle] = [(8 + 20 * draw()).toFixed(2), (-12 + 10 * draw()).toFixed(1)];
+    height += Number(length) * Math.sin((Number(angle) * Math.PI) / 180);
+    await cell("From").fill(`P${i}`);
+    await cell("To").fill(`P${i + 1}`);
+    await cell("Tape length, m").fill(length);
+    await cell("Angle, \u00b0").fill(angle);
+    await press(page, "Book the row");
+    await page.locator(".carry", { hasText: `row ${i + 1}, elevation ${height.toFixed(3)}` }).waitFor({ timeout: long });
+  }
+  await page.locator(".said", { hasText: "closes on nothing" }).waitFor();
+  await sound(page, "the legs");
+  await shot(page, "legs");
+  await page.close();
+}
+
 async function gauge() {
   const page = await open();
   await press(page, "try the sample");
@@ -368,6 +391,7 @@ try {
   await launch();
   await walk();
   await book();
+  await legs();
   await gauge();
   assert.deepEqual(said, [], "the browser had something to say");
   console.log("the page holds in the field");

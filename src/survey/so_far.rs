@@ -231,18 +231,22 @@ impl BookSoFar {
         if reading.method == Method::Level {
             return;
         }
-        self.rows = book
-            .points
-            .iter()
-            .filter_map(|p| {
-                Some(RowSoFar {
-                    line: p.place.line?,
-                    station_m: p.station_m,
-                    elevation_m: p.height_m,
-                    ..RowSoFar::default()
-                })
-            })
-            .collect();
+        let mut before: Option<f64> = None;
+        for point in &book.points {
+            let Some(line) = point.place.line else {
+                continue;
+            };
+            // The point that a line of legs starts from stands on the row of its first leg, which ends on the next.
+            self.rows.retain(|r| r.line != line);
+            self.rows.push(RowSoFar {
+                line,
+                station_m: point.station_m,
+                instrument_m: None,
+                elevation_m: point.height_m,
+                rise_m: before.zip(point.height_m).map(|(a, b)| b - a),
+            });
+            before = point.height_m;
+        }
     }
 }
 
@@ -329,5 +333,17 @@ mod tests {
         assert!(book.faults.is_empty() && book.lacking.is_some());
         let book = kept("station_m,pressure_psi\n0,4\n10,9\n");
         assert_eq!((book.rows.len(), book.lacking), (2, None));
+    }
+
+    /// 10 m at 30 degrees down fall by 5 m, 20 m at 30 degrees up rise by 10 m: sin 30 degrees is a half.
+    #[test]
+    fn each_leg_gives_the_point_that_it_ends_on() {
+        let book = kept("from,to,tape_m,angle_deg\nA,B,10,-30\nB,C,20,30\n");
+        let heights: Vec<f64> = book.rows.iter().filter_map(|r| r.elevation_m).collect();
+        assert_eq!(book.rows.iter().map(|r| r.line).collect::<Vec<_>>(), [2, 3]);
+        for (height, by_hand) in heights.iter().zip([95.0, 105.0]) {
+            assert!((height - by_hand).abs() < 1e-9, "{heights:?}");
+        }
+        assert!(book.rows.iter().all(|r| r.rise_m.is_some()));
     }
 }
