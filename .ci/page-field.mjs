@@ -297,14 +297,14 @@ async function book() {
       assert.ok((await shown.allInnerTexts()).includes(heights[i].toFixed(3)));
       // The check of the page, by hand: backsights less the last readings is the change of height.
       const line = await page.locator(".check-line p", { hasText: "arithmetic check" }).innerText();
-      assert.ok(line.endsWith(`last height less first is ${(heights[i] - 100 + 0).toFixed(3).replace("-0.000", "0.000")} m`), `${line}: ${heights[i]}`);
+      assert.ok(line.endsWith(`Last height minus first height is ${(heights[i] - 100 + 0).toFixed(3).replace("-0.000", "0.000")} m`), `${line}: ${heights[i]}`);
       assert.match(await page.locator(".carry").innerText(), new RegExp(`^row ${i + 1},.* elevation ${heights[i].toFixed(3)}`), "the carry is on screen");
       const csv = "station_m,bs_m,is_m,fs_m,elevation_m,point\n" + rows.slice(0, i + 1).map((r) => [r["Station, m"], r["Backsight, m"], r["Intermediate sight, m"], r["Foresight, m"], r["Elevation, m"], r.Point].map((c) => c ?? "").join(",")).join("\n") + "\n";
       const whole = row["Foresight, m"] && !row["Backsight, m"];
       if (whole && i > 1) assert.equal(line, checked(csv), "the page and `survey` check alike");
     }
     await page.locator(".check-line.holds").waitFor({ timeout: long });
-    await page.locator(".said", { hasText: "the book closes to 0.002 m" }).waitFor();
+    await page.locator(".said", { hasText: "the misclosure of the book is 0.002 m" }).waitFor();
     await shot(page, `book-${n}`);
     if (n > 0) continue;
     // A row that breaks the rules is told at once, and is put right.
@@ -313,7 +313,7 @@ async function book() {
     await page.locator(".told", { hasText: "longer than the staff" }).waitFor({ timeout: long });
     assert.equal(await page.locator("tr.wrong").count(), 1);
     await sound(page, "a wrong row");
-    await press(page, "Take out the last row");
+    await press(page, "Remove the last row");
     await page.locator("tr.wrong").waitFor({ state: "detached", timeout: long });
     // A row half typed, and the tab is gone.
     await cell("Backsight, m").fill("1.5");

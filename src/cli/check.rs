@@ -4,13 +4,14 @@ use super::exit::print;
 use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look;
+use crate::gauging;
 use crate::line::{self, Line};
 use crate::report::account::{Account, worst};
 use crate::report::folder::write_beside;
 use crate::report::{self, json};
 use crate::route::Route;
 use crate::site::{self, Site, Wish};
-use crate::study::{LogReader, Reader, Study, read_route_with};
+use crate::study::{GaugedReader, LogReader, Reader, Study, read_route_with, with_gauged};
 use crate::survey::pressure::{read_log, read_log_bytes};
 use crate::survey::{self, Bundle, ReadOptions};
 use crate::text::{Fault, Place, Wanted, neutral, read_bytes};
@@ -63,12 +64,14 @@ pub fn has_ending(file: &Path, ending: &str) -> bool {
 struct Files<'a> {
     survey: Reader<'a>,
     log: LogReader<'a>,
+    gauged: GaugedReader<'a>,
 }
 
 /// From the disk.
 const DISK: Files<'_> = Files {
     survey: &|path, kind, options| survey::read(path, kind, options),
     log: &read_log,
+    gauged: &|path, gravity| gauging::read(path, gravity),
 };
 
 /// What a zip must be.
@@ -91,9 +94,14 @@ fn packed(arguments: &Check, file: &Path) -> Result<ExitCode, Trouble> {
         let path = within(path);
         read_log_bytes(bundle.get(&path)?, &path)
     };
+    let gauged = |path: &Path, gravity: f64| {
+        let path = within(path);
+        gauging::read_text(bundle.get(&path)?, &path, gravity)
+    };
     let files = Files {
         survey: &survey,
         log: &log,
+        gauged: &gauged,
     };
     let run = || {
         let site = site::read_bytes_of(&name, bundle.get(&name)?)?;
@@ -161,7 +169,15 @@ fn judge(
             .chain(site::files_read(site))
             .collect(),
     };
-    conclude(study, units, output, judging, progress)
+    let done = conclude(study, units, output, judging, progress)?;
+    let common = &judging.common;
+    if !site.gauge_books.is_empty() && !common.json && !common.brief && !common.quiet {
+        print(&format!(
+            "This check does not use the gauge book. To see what changed over time, run: steadyfall log {}\n",
+            neutral(&first_file.display().to_string())
+        ))?;
+    }
+    Ok(done)
 }
 
 /// A site's survey on one line, and everything the site declares on it.
@@ -171,7 +187,7 @@ pub fn on_line(site: &Site) -> Result<(Route, Line), Trouble> {
 
 fn on_line_from(site: &Site, files: Files<'_>) -> Result<(Route, Line), Trouble> {
     let route = read_route_with(site, files.survey, files.log)?;
-    let line = line::build(site, &route)?;
+    let line = with_gauged(site, line::build(site, &route)?, files.gauged)?;
     Ok((route, line))
 }
 

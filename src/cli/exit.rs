@@ -130,7 +130,7 @@ impl From<io::Error> for Trouble {
             Self::Unread
         } else {
             Self::Other(format!(
-                "standard output cannot be written\n  found: {error}\n  do: free some room where it goes to, or let it go elsewhere"
+                "standard output cannot be written\n  found: {error}\n  do: free some space there, or send the output to another place"
             ))
         }
     }

@@ -7,7 +7,7 @@ use super::progress::Progress;
 use super::screen::look;
 use crate::gauge_book;
 use crate::report::look::Look;
-use crate::report::{folder, gauge_book as told, json};
+use crate::report::{folder, gauge_book as told, json, page};
 use crate::site;
 use crate::study::{Study, air_legs};
 use crate::text::{Fault, Place, neutral};
@@ -47,6 +47,7 @@ pub fn run(arguments: &Log) -> Result<ExitCode, Trouble> {
     drop(progress);
     let value = json::rounded(told::value(&judged, &book, &study.line));
     let chart = told::chart(&judged, &neutral(&study.line.title), units, &study.line);
+    let sheet = page::of_book(&judged, &book, &study.line, units);
     let folder = common
         .out
         .clone()
@@ -59,6 +60,7 @@ pub fn run(arguments: &Log) -> Result<ExitCode, Trouble> {
             &[
                 ("result.json".to_owned(), json::printed(&value).into_bytes()),
                 ("gauge.svg".to_owned(), chart.into_bytes()),
+                ("report.html".to_owned(), sheet.into_bytes()),
             ],
             &inputs,
         )?;
@@ -88,8 +90,8 @@ pub fn run(arguments: &Log) -> Result<ExitCode, Trouble> {
         let mut text = told::text(&judged, &book, &study.line, units, &look());
         if let Some(folder) = &folder {
             text.push_str(&format!(
-                "the chart: {}\n",
-                folder.join("gauge.svg").display()
+                "The page with the curves: {}\n",
+                folder.join("report.html").display()
             ));
         }
         print(&text)?;

@@ -58,9 +58,17 @@ pub fn run(arguments: &New) -> Result<ExitCode, Trouble> {
             files.push((svg, field::sheet(title, text, paper)));
         }
     }
-    let bytes: Vec<(&str, &[u8])> = files.iter().map(|(n, t)| (*n, t.as_bytes())).collect();
+    let mut files: Vec<(String, String)> =
+        files.into_iter().map(|(n, t)| (n.to_owned(), t)).collect();
+    for (name, title, text) in site::blank_gauging(units) {
+        files.push((format!("{name}.csv"), text.to_owned()));
+        files.push((format!("{name}.svg"), field::sheet(title, text, paper)));
+    }
+    let bytes: Vec<(&str, &[u8])> = (files.iter())
+        .map(|(n, t)| (n.as_str(), t.as_bytes()))
+        .collect();
     write(&folder, &bytes, "give another folder: steadyfall new DIR")?;
-    let names: Vec<&str> = files.iter().map(|f| f.0).collect();
+    let names: Vec<&str> = files.iter().map(|f| f.0.as_str()).collect();
     print(&format!(
         "Wrote {} into {}.\nFill in site.toml (the ten keys at the top are the most important). Put your walk or sheet in the same folder. Then run\n  steadyfall check {}",
         names.join(", "),

@@ -3,11 +3,12 @@
 use super::elbow::elbow_rows;
 use super::pieces::JointAt;
 use super::plan::Laying;
+use super::trench::{trench_rows, weight_rows};
 use crate::air::Air;
 use crate::anchor::{Anchor, Hold};
 use crate::capacity::{Way, elbows};
 use crate::line::{Line, Stand};
-use crate::pipe::{Device, FittingKind, Joint, MarkKind, State, joint_limit};
+use crate::pipe::{Device, FittingKind, Joint, MarkKind, State, Surround, joint_limit};
 use std::collections::BTreeMap;
 
 /// A thing to buy.
@@ -43,6 +44,12 @@ pub enum Item {
     Relief,
     /// Concrete for blocks.
     Concrete,
+    /// What is bought to lie against buried pipe.
+    Surround(Surround),
+    /// Tape that warns of the pipe below it.
+    MarkerTape,
+    /// Concrete weights that keep buried pipe from floating.
+    Weights,
 }
 
 /// What a row counts.
@@ -52,6 +59,8 @@ pub enum Count {
     Pieces,
     /// Cubic metres.
     CubicMetres,
+    /// Metres.
+    Metres,
 }
 
 /// Why it is on the list.
@@ -124,6 +133,7 @@ pub(super) fn shopping(
     rows.extend(elbow_rows(line, plan));
     rows.extend(reducer_rows(line));
     rows.extend(declared_rows(line));
+    rows.extend(trench_rows(line));
     if let Some(air) = air {
         rows.extend(air_rows(line, air));
     }
@@ -422,5 +432,6 @@ fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<Row> {
             ..row(line, Item::Concrete, stations, Why::Forces)
         });
     }
+    rows.extend(weight_rows(line, anchor));
     rows
 }

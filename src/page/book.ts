@@ -49,7 +49,7 @@ async function choosing(page: Page, body: HTMLElement): Promise<void> {
     body,
     h("label", { class: "check" }, feet, "In feet"),
     list,
-    rows.length > 0 && h("section", { "aria-labelledby": "books" }, h("h2", { id: "books" }, "Books kept here"), h("ul", { class: "keptlist" }, ...rows)),
+    rows.length > 0 && h("section", { "aria-labelledby": "books" }, h("h2", { id: "books" }, "Books in this browser"), h("ul", { class: "keptlist" }, ...rows)),
   );
   await draw();
 }
@@ -68,7 +68,7 @@ function open(page: Page, body: HTMLElement, kind: Kind, book: Book): void {
   let changing: number | undefined;
 
   const keep = (): void => {
-    void keepBook(book).then(() => fill(unkept), () => fill(unkept, "This browser did not keep the last row: its storage is full or shut. Save the CSV."));
+    void keepBook(book).then(() => fill(unkept), () => fill(unkept, "This browser did not keep the last row: its storage is full or blocked. Save the CSV."));
   };
   const pad = keypad(() => go(turn + 1));
   const go = (to: number): void => {
@@ -126,7 +126,7 @@ function open(page: Page, body: HTMLElement, kind: Kind, book: Book): void {
   const change = (i: number): void => {
     changing = i;
     inputs.forEach((input, c) => (input.value = book.rows[i]?.[c] ?? ""));
-    fill(put, `Put row ${i + 1} right`);
+    fill(put, `Correct row ${i + 1}`);
     go(0);
   };
   const takeOut = (): void => {
@@ -179,7 +179,7 @@ function open(page: Page, body: HTMLElement, kind: Kind, book: Book): void {
     h(
       "div",
       { class: "actions" },
-      button("Take out the last row", takeOut, { class: "quiet" }),
+      button("Remove the last row", takeOut, { class: "quiet" }),
       button("Use this book", () => page.take([file()]), { class: "main" }),
       button("Save the CSV", () => save(file().path, file().bytes)),
       shareable("a.csv", new Uint8Array(1)) && button("Share the CSV", () => void share(file().path, file().bytes)),

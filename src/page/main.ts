@@ -15,10 +15,10 @@ import type { Named } from "./wire";
 
 const STEPS: [string, string][] = [
   ["survey", "Your survey"],
-  ["plant", "Your pipe and jets"],
+  ["plant", "Your pipe and nozzles"],
   ["answer", "The answer"],
 ];
-const TITLES: Record<string, string> = { ...Object.fromEntries(STEPS), storm: "After the storm", sizes: "Sizes side by side", keep: "Keep or share", report: "The report", walk: "Record a walk", book: "Keep a book", back: "Back to a mark", gauge: "A gauge reading" };
+const TITLES: Record<string, string> = { ...Object.fromEntries(STEPS), storm: "After the storm", sizes: "Compare sizes", keep: "Keep or share", report: "The report", walk: "Record a walk", book: "Keep a book", back: "Back to a mark", gauge: "A gauge reading" };
 const AT_HAND = "steadyfall.site";
 
 const main = document.querySelector("main") ?? document.body;
@@ -75,9 +75,9 @@ function beginning(): HTMLElement {
   return h(
     "div",
     { class: "begin" },
-    h("p", { class: "ask" }, "Choose the walk or the book of your pipe."),
-    chooser("Choose files", (files) => void take(files), { class: "main large" }),
-    h("p", { class: "aside" }, "or ", button("try the sample", () => void sample([]), { class: "link" }), ", or ", button("the one in feet", () => void sample(["--sample", "us"]), { class: "link" })),
+    h("p", { class: "ask" }, "Select the walk or the level book of your pipe."),
+    chooser("Select files", (files) => void take(files), { class: "main large" }),
+    h("p", { class: "aside" }, "or ", button("try the sample", () => void sample([]), { class: "link" }), ", or ", button("the sample in feet", () => void sample(["--sample", "us"]), { class: "link" })),
     h("p", { class: "aside" }, "On the hill: ", button("record a walk", () => page.go("walk"), { class: "link" }), ", ", button("keep a book", () => page.go("book"), { class: "link" })),
     start.box,
     kept,

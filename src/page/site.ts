@@ -155,7 +155,7 @@ export class Site {
     this.record.text = said.text;
     this.record.files = inside.filter((f) => f.path !== this.record.name && !isResult(f));
     this.record.results = inside.filter(isResult);
-    const named = this.surveyFiles(said.tables);
+    const named = [...this.surveyFiles(said.tables), ...this.filesOf("stream", said.tables)];
     this.record.after = this.record.files.map((f) => f.path).filter((path) => !named.includes(path) && /\.(gpx|csv)$/i.test(path));
     this.tables = said.tables;
     this.retitle();
@@ -163,7 +163,12 @@ export class Site {
 
   /** The files that the site file names. */
   surveyFiles(tables: Table[] = this.tables): string[] {
-    return tables.filter((t) => t.table.startsWith("survey")).flatMap((t) => t.keys.filter((k) => k.key === "files").flatMap((k) => k.value));
+    return this.filesOf("survey", tables);
+  }
+
+  /** The files that tables of that name give under `files`. */
+  private filesOf(name: string, tables: Table[]): string[] {
+    return tables.filter((t) => t.table.startsWith(name)).flatMap((t) => t.keys.filter((k) => k.key === "files").flatMap((k) => k.value));
   }
 
   get siteFile(): Named {

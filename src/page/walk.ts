@@ -50,7 +50,7 @@ async function beginning(page: Page, body: HTMLElement, known: Sheets, units: st
     }, { class: "main large" }),
     h("ul", { class: "limits" }, ...known.limits.map((t) => h("li", {}, t))),
     h("p", { class: "hint" }, known.caution),
-    rows.length > 0 && h("section", { "aria-labelledby": "walks" }, h("h2", { id: "walks" }, "Walks kept here"), h("ul", { class: "keptlist" }, ...rows)),
+    rows.length > 0 && h("section", { "aria-labelledby": "walks" }, h("h2", { id: "walks" }, "Walks in this browser"), h("ul", { class: "keptlist" }, ...rows)),
   );
 }
 
@@ -110,7 +110,7 @@ function recording(page: Page, body: HTMLElement, known: Sheets, recorder: Recor
     const wrong = [
       recorder.running && since > known.gap_s && `No fix for ${clock(since)}.`,
       recorder.running && recorder.trouble,
-      recorder.unkept > 0 && `This browser did not keep ${recorder.unkept} of it: its storage is full or shut. Save the GPX.`,
+      recorder.unkept > 0 && `This browser did not keep ${recorder.unkept} fixes: its storage is full or blocked. Save the GPX.`,
     ].filter(Boolean).join(" ");
     if (alarm.textContent !== wrong) fill(alarm, wrong);
     if (recorder.standing) {

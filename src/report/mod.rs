@@ -2,6 +2,7 @@
 
 /// A study with what was found in it.
 pub mod account;
+mod as_built;
 /// The answer in short.
 pub mod brief;
 mod columns;

@@ -194,7 +194,7 @@ impl BookSoFar {
                 && (height - h).abs() > (station - s).abs() + JUMP_SLACK_M
             {
                 let words = options.say("a jump of ".into(), height - h).words(
-                    " that no ground makes on this distance: look for a slipped decimal point or a wrong station",
+                    " that is not possible on this distance. Check for a wrong decimal point or a wrong station",
                 );
                 said.push(Remark::new(Place::line(&sheet.file, own.line), words));
             }
@@ -209,7 +209,7 @@ impl BookSoFar {
                 let row = rows.iter().rev().find(|r| r.fs_m.is_some());
                 said.push(Remark::new(
                     row.map_or_else(|| Place::file(&sheet.file), |r| place(r.row, "fs")),
-                    "this set-up goes the other way than all before it: make sure that backsight and foresight are not exchanged",
+                    "this set-up goes the other way than all before it. Check that backsight and foresight are not exchanged",
                 ));
             }
             if *fall > 0.0 {

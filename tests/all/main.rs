@@ -27,6 +27,7 @@ mod doubt;
 mod drawing;
 mod flow;
 mod gauge_book;
+mod gauging;
 mod guide;
 mod held;
 mod hostile;

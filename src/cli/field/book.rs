@@ -79,7 +79,7 @@ fn next(book: &BookSoFar) -> Option<String> {
     let n = book.setups_to_close?;
     let setups = if n == 1 { "set-up" } else { "set-ups" };
     Some(format!(
-        "The book closes on nothing yet. About {n} more {setups} close it on its start, or level on to a second known height."
+        "The book does not close yet. Return to the start with about {n} more {setups}, or continue to a second known height."
     ))
 }
 

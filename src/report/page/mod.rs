@@ -2,6 +2,7 @@
 
 mod air;
 mod basis;
+mod book;
 mod carried;
 mod caution;
 mod drawn;
@@ -11,6 +12,7 @@ mod held;
 mod html;
 mod laying;
 mod notes;
+mod record;
 mod running;
 mod start;
 mod storm;
@@ -20,13 +22,15 @@ mod surges;
 mod tables;
 mod tables_set;
 mod top;
+mod trench;
 mod work;
 
 use super::account::{Account, StormAccount, SurveyAccount};
-use super::words::{Say, survey_line, verdict_line};
+use super::words::{Say, metal_lines, survey_line, verdict_line};
 use super::{plan_view, section};
 use crate::drawing::Section;
 use crate::finding::Finding;
+pub use book::of_book;
 use html::section as part;
 pub use html::{escaped, typeset};
 pub(super) use storm::tonight;
@@ -118,6 +122,16 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
         &tables_set::shopping(study, say),
     ));
     parts.push(part("work", "Procedures", &work::order(study, say)));
+    parts.push(part(
+        "metals",
+        "Metals and corrosion",
+        &html::list(&metal_lines(study)),
+    ));
+    parts.push(part(
+        "record",
+        "Commissioning record",
+        &record::record(study, say),
+    ));
     parts.push(part("cautions", "Cautions", &caution::list(study)));
     parts.push(part(
         "taken",

@@ -145,7 +145,7 @@ pub(in crate::report) fn of_check(study: &Study, say: Say) -> Vec<(String, Strin
     ];
     if let Some(shut) = study.cases.shut() {
         out.push(row(
-            "head",
+            "gross head",
             say.head_sd(shut.gross_head_m, shut.gross_head_sd_m),
             "static water level to the nozzles",
         ));

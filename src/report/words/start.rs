@@ -48,7 +48,7 @@ pub(super) fn may_start(start: &Starting, say: Say) -> String {
             )
         } else {
             format!(
-                "With the air compressed, {} of the pipe profiles that agree with the survey restart",
+                "With the air compressed, it restarts in {} of the pipe profiles that agree with the survey",
                 say.share(start.probability_compressed)
             )
         }

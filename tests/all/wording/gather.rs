@@ -261,10 +261,14 @@ fn sources(folder: &Path, met: &mut impl FnMut(String, String)) {
     let mut all: Vec<_> = fs::read_dir(folder).unwrap().flatten().collect();
     all.sort_by_key(fs::DirEntry::path);
     for path in all.into_iter().map(|f| f.path()) {
+        let place = path.strip_prefix(home("")).unwrap().display().to_string();
         if path.is_dir() {
             sources(&path, met);
+        } else if path.extension().is_some_and(|e| e == "ts") {
+            for text in literals::script(&read(&path)) {
+                met(place.clone(), text);
+            }
         } else if path.extension().is_some_and(|e| e == "rs") {
-            let place = path.strip_prefix(home("")).unwrap().display().to_string();
             if place.ends_with("tests.rs") {
                 continue;
             }
