@@ -310,7 +310,7 @@ async function book() {
     // A row that breaks the rules is told at once, and is put right.
     await cell("Backsight, m").fill("14.25");
     await press(page, "Book the row");
-    await page.locator(".told", { hasText: "longer than the staff" }).waitFor({ timeout: long });
+    await page.locator(".told", { hasText: "more than the length of the staff" }).waitFor({ timeout: long });
     assert.equal(await page.locator("tr.wrong").count(), 1);
     await sound(page, "a wrong row");
     await press(page, "Remove the last row");
@@ -350,7 +350,7 @@ async function legs() {
     await press(page, "Book the row");
     await page.locator(".carry", { hasText: `row ${i + 1}, elevation ${height.toFixed(3)}` }).waitFor({ timeout: long });
   }
-  await page.locator(".said", { hasText: "closes on nothing" }).waitFor();
+  await page.locator(".said", { hasText: "does not close on a known height" }).waitFor();
   await sound(page, "the legs");
   await shot(page, "legs");
   await page.close();
