@@ -192,6 +192,14 @@ async function walk() {
   await press(page, "End of this pass");
   await page.locator(".sum li", { hasText: "walks give" }).waitFor({ timeout: long });
   await feed(0, 295);
+  // Storage that is full is told at once, and the walk goes on.
+  await page.evaluate(() => {
+    window.add = IDBObjectStore.prototype.add;
+    IDBObjectStore.prototype.add = () => { throw new DOMException("full", "QuotaExceededError"); };
+  });
+  await feed(295, 296);
+  await page.locator(".alarm", { hasText: "did not keep 1 fixes" }).waitFor();
+  await page.evaluate(() => { IDBObjectStore.prototype.add = window.add; });
   await press(page, "Stop the walk");
   await page.getByRole("button", { name: "Save the GPX" }).waitFor();
   const gpx = await saved(page, "Save the GPX", "recorded.gpx");
@@ -209,6 +217,10 @@ async function walk() {
   await press(page, "Use this walk");
   await page.locator(".verdict .line").first().waitFor({ timeout: long });
   await page.waitForFunction(() => !document.querySelector("[data-stale]"), undefined, { timeout: long });
+  // A second time it would be another pass of the site at hand: what all show is said first.
+  await page.evaluate(() => { location.hash = "#walk"; });
+  await press(page, "Use this walk");
+  await page.getByRole("button", { name: "Add it to this site" }).waitFor({ timeout: long });
   // The way back to its marks, from a place beside the vent.
   await page.evaluate(() => { location.hash = "#back"; });
   await press(page, "Show the way");

@@ -140,12 +140,15 @@ function recording(page: Page, body: HTMLElement, known: Sheets, recorder: Recor
     drawStand();
     const marks = h("div", { class: "marks", role: "group", "aria-label": "marks" }, ...known.marks.map((m) => button(m.shown, () => mark(m.name, m.shown))));
     const use = async (): Promise<void> => {
-      const own = await track(recorder.walk, recorder.fixes, recorder.events);
-      const out = file(own);
-      if (page.site && page.site.count("survey") > 0 && page.site.surveyFiles().some((f) => f.toLowerCase().endsWith(".gpx"))) {
-        await page.site.addPass([out]);
-        page.go("survey");
-      } else page.take([out]);
+      const out = file(await track(recorder.walk, recorder.fixes, recorder.events));
+      const site = page.site;
+      const before = site?.surveyFiles().filter((f) => f.toLowerCase().endsWith(".gpx")) ?? [];
+      if (!site || before.length === 0) return page.take([out]);
+      // What all walks of this pipe show together is said before this one joins them: two kinds of phone too.
+      const all = await sum([...site.record.files.filter((f) => before.includes(f.path)), { ...out, path: `new-${out.path}` }], units);
+      const add = button("Add it to this site", () => void task.watch(() => site.addPass([out])).then(() => page.go("survey")), { class: "main" });
+      fill(shown, h("p", { class: "of" }, site.record.title), verdict(all), h("ul", { class: "sum" }, ...all.said.map((t) => h("li", {}, t))), h("div", { class: "actions" }, add, button("As a new site", () => page.take([out]))));
+      shown.scrollIntoView({ block: "center" });
     };
     const out = async (then: (path: string, of: Uint8Array<ArrayBuffer>) => unknown): Promise<void> => {
       const own = file(await track(recorder.walk, recorder.fixes, recorder.events));
