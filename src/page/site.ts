@@ -264,6 +264,18 @@ export class Site {
     return (this.brief.size = await this.judge<Sizes>(["size", this.record.name, "--out", out], stage));
   }
 
+  /** The gauge book against the line. */
+  async log(stage: Stage): Promise<{ lines: string[]; rows: number }> {
+    return this.judge<{ lines: string[]; rows: number }>(["log", this.record.name], stage);
+  }
+
+  /** Puts a file in place of the one of that name, and names it in the site file where it is not yet. */
+  async putFile(file: Named, named?: { table: string; key: string }): Promise<void> {
+    this.record.files = [...this.record.files.filter((f) => f.path !== file.path), file];
+    if (named) await this.change([{ table: named.table, index: this.count(named.table), key: named.key, value: file.path }]);
+    await this.keepNow();
+  }
+
   private async judge<T>(args: string[], stage: Stage): Promise<T> {
     await this.last;
     const handed = [this.siteFile, ...this.record.files];

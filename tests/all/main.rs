@@ -14,6 +14,7 @@ mod checks;
 mod invented;
 mod ledger;
 
+mod afield;
 mod again;
 mod air;
 mod anchor;
