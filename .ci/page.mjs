@@ -254,7 +254,7 @@ try {
     await page.getByRole("button", { name: "Another pipe" }).click();
     await choose(page, "Select files", ...names);
     await settled(page);
-    await page.getByRole("button", { name: names.length > 1 ? "The report" : "The survey's report" }).click();
+    await page.getByRole("button", { name: names.length > 1 ? "The report" : "Report of the survey" }).click();
     await page.frameLocator("iframe.report").locator("h1").waitFor();
     await page.waitForTimeout(200);
     for (const f of page.frames()) assert.equal(await f.evaluate(() => window.ran), undefined, names[0] + " ran");
