@@ -14,7 +14,7 @@ const url = "file://" + file;
 const own = mkdtempSync(join(tmpdir(), "field-"));
 const shots = process.env.SHOTS;
 const args = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"];
-const long = 90_000;
+const long = 180_000;
 const said = [];
 let browser;
 

@@ -15,7 +15,7 @@ const shots = process.env.SHOTS;
 const args = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"];
 const browser = await chromium.launchPersistentContext(own, { executablePath: process.env.CHROMIUM, headless: true, acceptDownloads: true, args });
 const said = [];
-const long = 60_000;
+const long = 180_000;
 
 const open = async (viewport, options = {}) => {
   const page = await browser.newPage();
