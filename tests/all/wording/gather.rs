@@ -165,7 +165,7 @@ fn strings(value: &Value, met: &mut impl FnMut(String)) {
 
 /// A page of the basis as it is asked for: the name of a command's argument.
 fn topic(part: &str) -> bool {
-    steadyfall::basis::pages().iter().any(|p| p.topic == part)
+    steadyfall::basis::pages().any(|p| p.topic == part)
 }
 
 /// A word of the results that stays as it is, for a person reads its label instead.
