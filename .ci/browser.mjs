@@ -46,27 +46,29 @@ try {
       const shown = await read();
       assert.equal(shown.station, length(points[i].station_m, 0), "station at " + i);
       assert.ok(Math.abs(parseFloat(shown.height) - (us ? points[i].elevation_m / 0.3048 : points[i].elevation_m)) <= 0.5, "height at " + i);
-      assert.equal(shown.standing, pressure(shut[i].pressure_pa), "standing at " + i);
-      assert.equal(shown.running, pressure(running[i].pressure_pa), "running at " + i);
+      assert.equal(shown.static, pressure(shut[i].pressure_pa), "static at " + i);
+      assert.equal(shown.operating, pressure(running[i].pressure_pa), "operating at " + i);
     };
     // By keyboard.
+    await page.$eval("#along", (d) => { d.open = true; });
     await page.focus("#at");
     for (let i = 0; i < 7; i += 1) await page.keyboard.press("ArrowRight");
     await agrees(7);
     await page.keyboard.press("End");
     await agrees(points.length - 1);
-    // By pointer, at three places along the first sheet.
+    // By pointer, at three places along the picture.
     const frame = await page.evaluate(() => JSON.parse(document.getElementById("figures").textContent).sheets[0]);
-    await page.$eval("figure[data-sheet] .sheet", (e) => e.scrollIntoView({ block: "center" }));
+    await page.$eval("figure[data-sheet]", (e) => e.scrollIntoView({ block: "center" }));
     const box = await page.$eval("figure[data-sheet] svg", (e) => { const b = e.getBoundingClientRect(); return { x: b.x, y: b.y, w: b.width, v: e.viewBox.baseVal.width }; });
     for (const share of [0.2, 0.5, 0.8]) {
       const wanted = frame.from + share * (frame.to - frame.from);
       const scale = box.w / box.v;
-      await page.mouse.move(box.x + (frame.left + share * (frame.right - frame.left)) * scale, box.y + (frame.top + 5) * scale);
+      await page.mouse.move(box.x + (frame.left + share * (frame.right - frame.left)) * scale, box.y + (frame.bottom - 2) * scale);
       const i = points.reduce((best, p, k) => (Math.abs(p.station_m - wanted) < Math.abs(points[best].station_m - wanted) ? k : best), 0);
       await agrees(i);
     }
     // Tables sort by figures, both ways.
+    await page.$eval("#running", (d) => { d.open = true; });
     const first = async () => page.$eval("#running tbody tr td", (c) => c.textContent);
     const head = page.locator("#running th button", { hasText: "flow" }).first();
     await head.click();
@@ -74,10 +76,12 @@ try {
     await head.click();
     assert.notEqual(await first(), "shut");
     // Every station, on asking.
+    await page.$eval("#stations", (d) => { d.open = true; });
     await page.locator("#every > summary").click();
     await page.waitForFunction((n) => document.querySelectorAll("#every tbody tr").length === n, points.length);
     await page.locator("#every > summary").click();
-    // No serious fault for those who read otherwise, in light and in dark.
+    // No serious fault for those who read otherwise, in light and in dark, folded and unfolded.
+    await page.$$eval("details", (all) => all.forEach((d) => { d.open = true; }));
     for (const colorScheme of ["light", "dark"]) {
       await page.emulateMedia({ colorScheme, reducedMotion: "reduce" });
       await page.evaluate(axe);
@@ -86,14 +90,41 @@ try {
       assert.deepEqual(serious.map((v) => v.id + ": " + v.nodes.slice(0, 3).map((n) => n.html.slice(0, 120)).join(" | ")), [], folder + " in " + colorScheme);
     }
     // On paper.
-    const pdf = await page.pdf({ format: us ? "Letter" : "A4", preferCSSPageSize: false });
-    const sheets = (pdf.toString("latin1").match(/\/Type\s*\/Page\b/g) || []).length;
-    assert.ok(sheets >= 5 && sheets <= 16, sheets + " pages on paper");
+    await page.$$eval("details", (all) => all.forEach((d) => { d.open = false; }));
+    const folded = await open(folder + "/report.html");
+    const printed = await folded.pdf({ format: us ? "Letter" : "A4", preferCSSPageSize: false });
+    await folded.close();
+    const sheets = (printed.toString("latin1").match(/\/Type\s*\/Page\b/g) || []).length;
+    assert.ok(sheets >= 4 && sheets <= 6, sheets + " pages on paper");
     console.log(folder + ": " + sheets + " pages on paper");
     await page.close();
     // On a phone: the first screen says what to do, and the page never scrolls sideways.
     const phone = await open(folder + "/report.html", { viewport: { width: 360, height: 740 } });
     assert.ok((await phone.evaluate(() => document.documentElement.scrollWidth)) <= 360, "the page scrolls sideways on a phone");
+    // Under eight screens of a usual phone until something is unfolded.
+    await phone.setViewportSize({ width: 390, height: 844 });
+    const screens = (await phone.evaluate(() => document.documentElement.scrollHeight)) / 844;
+    assert.ok(screens < 8, folder + ": " + screens.toFixed(1) + " screens");
+    const seen = (q) => phone.$eval(q, (e) => { const b = e.getBoundingClientRect(); return b.bottom > 0 && b.top < innerHeight && b.height > 0; });
+    for (const question of await phone.$$eval("section[id^=q-]", (all) => all.map((s) => [s.id, s.getBoundingClientRect().height])))
+      assert.ok(question[1] <= 844, folder + ": " + question[0] + " is longer than a screen");
+    // From a number on the picture to its finding, to its place on both pictures, and back.
+    const badge = phone.locator("figure.strip a[href^='#F']").last();
+    const finding = (await badge.getAttribute("href")).slice(1);
+    await badge.click();
+    await phone.waitForFunction((id) => document.getElementById(id).closest("details").open, finding);
+    assert.ok(await seen("#" + finding), "the finding is not on the screen");
+    for (const picture of result.route.points.some((p) => p.lat !== undefined) ? ["at", "plan"] : ["at"]) {
+      await phone.locator("#" + finding + " a[href='#" + picture + "-" + finding + "']").click();
+      await phone.waitForFunction((id) => getComputedStyle(document.getElementById(id)).opacity === "1", picture + "-" + finding);
+      assert.ok(await seen("#" + picture + "-" + finding), picture + ": the place is not on the screen");
+      await phone.locator(".back:not([hidden]) a").first().click();
+      await phone.waitForFunction((id) => location.hash === "#" + id, finding);
+      assert.ok(await seen("#" + finding), "the way back leads elsewhere");
+    }
+    console.log(folder + ": " + screens.toFixed(1) + " screens at 390 px");
+    await phone.setViewportSize({ width: 360, height: 740 });
+    await phone.evaluate(() => scrollTo(0, 0));
     const todo = await phone.$eval(".verdict li, .verdict p + p", (e) => e.getBoundingClientRect().bottom);
     assert.ok(todo <= 740, "what to do stands below the first screen");
     for (const summary of await phone.$$("details:not([open]) > summary")) await summary.click();

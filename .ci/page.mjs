@@ -276,8 +276,12 @@ try {
   };
   await reach("Another pipe");
   await keys.keyboard.press("Enter");
+  // Only once the first screen stands: what is drawn anew takes the focus.
+  await keys.getByText("Select the walk").waitFor();
   await reach("Select files");
   const chosen = keys.waitForEvent("filechooser");
+  // A key is faster than the script's wish to be handed the chooser.
+  await keys.waitForTimeout(500);
   await keys.keyboard.press("Enter");
   await (await chosen).setFiles(join(work, "files", "walk.gpx"));
   await settled(keys);

@@ -47,6 +47,9 @@ const FLOW: &[Page] = &[
     page!("gauge-book"),
     page!("gauges"),
     page!("intake"),
+    page!("gauging"),
+    page!("screen"),
+    page!("grit"),
     page!("sizes"),
 ];
 
@@ -60,18 +63,22 @@ const AIR: &[Page] = &[
 ];
 
 /// Surge.
-const SURGE: &[Page] = &[page!("wave-speed"), page!("surge")];
+const SURGE: &[Page] = &[page!("wave-speed"), page!("surge"), page!("runaway")];
 
 /// Strength.
 const STRENGTH: &[Page] = &[page!("strength"), page!("collapse")];
 
-/// Anchors and laying.
+/// Anchors, laying and commissioning.
 const ANCHOR: &[Page] = &[
+    page!("commissioning"),
+    page!("metals"),
     page!("thrust"),
     page!("blocks"),
     page!("slopes"),
     page!("heat"),
     page!("floods"),
+    page!("buoyancy"),
+    page!("bedding"),
     page!("supports"),
     page!("bends"),
     page!("laying"),

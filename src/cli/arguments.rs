@@ -68,6 +68,9 @@ pub enum Command {
     /// Print the keys of the site file as JSON, to build a form
     #[command(hide = true)]
     Fields(Fields),
+    /// What the page asks while somebody walks or books, as JSON
+    #[command(hide = true)]
+    Field(Field),
 }
 
 /// Options that most commands share.
@@ -132,6 +135,9 @@ pub struct Judging {
     /// Also write the CSV sheets as one XLSX workbook
     #[arg(long)]
     pub workbook: bool,
+    /// Print all findings and values, not one screen
+    #[arg(long)]
+    pub full: bool,
 }
 
 /// Paper of the sheets.
@@ -335,6 +341,70 @@ pub struct Fields {
     /// Changes to make first: a JSON list of {table, index, key, value}, {table, add} or {table, index, remove}
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub changes: Option<PathBuf>,
+}
+
+/// `field`
+#[derive(Debug, Args)]
+pub struct Field {
+    /// What is asked.
+    #[command(subcommand)]
+    pub work: FieldWork,
+}
+
+/// The questions of the field.
+#[derive(Debug, Subcommand)]
+pub enum FieldWork {
+    /// The sheets that can be kept, the marks of a walk, its limits
+    Sheets {
+        /// Units of the sheets
+        #[arg(long, value_enum)]
+        units: Option<UnitsWord>,
+    },
+    /// A book that is being kept: every row carried, the check, the misclosure
+    Book {
+        /// The book, in CSV
+        file: PathBuf,
+        /// How the tape was held: slope or horizontal
+        #[arg(long)]
+        taped: Option<String>,
+    },
+    /// A walk that the page recorded: passes, gaps, marks, GPX
+    Track {
+        /// The fixes and events, in JSON
+        file: PathBuf,
+    },
+    /// What the walks so far show, and what one more would show
+    Sum {
+        /// The walks
+        #[arg(required = true)]
+        files: Vec<PathBuf>,
+        /// Units of the results
+        #[arg(long, value_enum)]
+        units: Option<UnitsWord>,
+    },
+    /// Distance and direction to every waypoint
+    Places {
+        /// Files with waypoints
+        #[arg(required = true)]
+        files: Vec<PathBuf>,
+        /// Position: latitude,longitude
+        #[arg(long, allow_hyphen_values = true)]
+        at: String,
+        /// Accuracy that the receiver gives, m
+        #[arg(long)]
+        within: Option<f64>,
+        /// Units of the results
+        #[arg(long, value_enum)]
+        units: Option<UnitsWord>,
+    },
+    /// The gauge book of a site, and one reading more
+    Gauge {
+        /// The site file
+        site: PathBuf,
+        /// A reading to add, in JSON
+        #[arg(long)]
+        add: Option<PathBuf>,
+    },
 }
 
 /// `basis`

@@ -3,14 +3,16 @@ use super::arguments::{Check, Common, Judging};
 use super::exit::print;
 use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
-use super::screen::look;
+use super::screen::look_for;
+use crate::gauging;
 use crate::line::{self, Line};
 use crate::report::account::{Account, worst};
 use crate::report::folder::write_beside;
+use crate::report::prices::{self, Prices};
 use crate::report::{self, json};
 use crate::route::Route;
 use crate::site::{self, Site, Wish};
-use crate::study::{LogReader, Reader, Study, read_route_with};
+use crate::study::{GaugedReader, LogReader, Reader, Study, read_route_with, with_gauged};
 use crate::survey::pressure::{read_log, read_log_bytes};
 use crate::survey::{self, Bundle, ReadOptions};
 use crate::text::{Fault, Place, Wanted, neutral, read_bytes};
@@ -63,12 +65,19 @@ pub fn has_ending(file: &Path, ending: &str) -> bool {
 struct Files<'a> {
     survey: Reader<'a>,
     log: LogReader<'a>,
+    gauged: GaugedReader<'a>,
+    prices: &'a dyn Fn(&Path) -> Result<Prices, Fault>,
 }
 
 /// From the disk.
 const DISK: Files<'_> = Files {
     survey: &|path, kind, options| survey::read(path, kind, options),
     log: &read_log,
+    gauged: &|path, gravity| gauging::read(path, gravity),
+    prices: &|path| {
+        let bytes = read_bytes(path, &prices::WANTED)?;
+        prices::read(&bytes, &path.display().to_string())
+    },
 };
 
 /// What a zip must be.
@@ -91,9 +100,19 @@ fn packed(arguments: &Check, file: &Path) -> Result<ExitCode, Trouble> {
         let path = within(path);
         read_log_bytes(bundle.get(&path)?, &path)
     };
+    let gauged = |path: &Path, gravity: f64| {
+        let path = within(path);
+        gauging::read_text(bundle.get(&path)?, &path, gravity)
+    };
+    let priced = |path: &Path| {
+        let path = within(path);
+        prices::read(bundle.get(&path)?, &path)
+    };
     let files = Files {
         survey: &survey,
         log: &log,
+        gauged: &gauged,
+        prices: &priced,
     };
     let run = || {
         let site = site::read_bytes_of(&name, bundle.get(&name)?)?;
@@ -151,7 +170,14 @@ fn judge(
     let (route, line) = on_line_from(site, files).map_err(|t| t.in_units(units))?;
     progress.at("calculating flow, air and surge");
     let folder = beside(first_file, "-results");
-    let study = Study::of(route, line);
+    let prices = match &site.prices {
+        Some(file) => Some((files.prices)(&site.path_of(file))?),
+        None => None,
+    };
+    let mut study = Study::of(route, line);
+    if let (Some(prices), Some(laying)) = (prices, &mut study.laying) {
+        prices.apply(laying, units);
+    }
     progress.at("drawing and writing");
     let output = Output {
         folder: &folder,
@@ -179,7 +205,7 @@ pub fn on_line(site: &Site) -> Result<(Route, Line), Trouble> {
 
 fn on_line_from(site: &Site, files: Files<'_>) -> Result<(Route, Line), Trouble> {
     let route = read_route_with(site, files.survey, files.log)?;
-    let line = line::build(site, &route)?;
+    let line = with_gauged(site, line::build(site, &route)?, files.gauged)?;
     Ok((route, line))
 }
 
@@ -208,7 +234,7 @@ pub fn conclude(
     let said = Said {
         json: json::printed(&json::of_check(&account)),
         sheets: report::sheets(&account)?,
-        text: report::terminal::of_check(&account, &look()),
+        text: report::terminal::of_check(&account, &look_for(judging.full)),
         brief: report::brief::of_check(&account),
         inputs: output.inputs,
     };

@@ -3,14 +3,15 @@ use super::arguments::Compare;
 use super::check::is_site;
 use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
-use super::screen::look;
+use super::screen::look_for;
 use crate::compare::{self, AlignOptions, Apart};
+use crate::gauging;
 use crate::line;
 use crate::report::account::{Account, StormAccount, worst};
 use crate::report::{self, json};
 use crate::route::{Reckoning, Route, RouteOptions};
 use crate::site::{self, Date, Site};
-use crate::study::{Study, WalkedWith, read_options, read_route};
+use crate::study::{Study, WalkedWith, read_options, read_route, with_gauged};
 use crate::survey::pressure::read_log;
 use crate::survey::{self, ReadOptions};
 use crate::text::{Fault, Place, Sentence};
@@ -45,11 +46,12 @@ fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Tro
     let apart = |why| apart(&why, &arguments.after);
     let alignment = compare::align(&before_route, &resurvey, &options).map_err(apart)?;
     let lies = compare::laid_on(&before_route, &resurvey, &alignment);
-    let before_line = line::build(site, &before_route)?;
+    let gauged = |line| with_gauged(site, line, &|path, gravity| gauging::read(path, gravity));
+    let before_line = gauged(line::build(site, &before_route)?)?;
     // What is drawn of the later line carries its own day, where one was said.
     let mut site_now = site.clone();
     site_now.survey.date = date;
-    let after_line = line::build(&site_now, &lies)?;
+    let after_line = gauged(line::build(&site_now, &lies)?)?;
     progress.at("calculating the pipeline before and after");
     let before = Study::of(before_route, before_line);
     let after = Study::of(lies, after_line);
@@ -67,7 +69,7 @@ fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Tro
     let said = Said {
         json: json::printed(&json::of_storm(&account)),
         sheets: report::storm_sheets(&account)?,
-        text: report::terminal::of_storm(&account, &look()),
+        text: report::terminal::of_storm(&account, &look_for(arguments.judging.full)),
         brief: report::brief::of_storm(&account),
         inputs: site::files_read(site)
             .into_iter()

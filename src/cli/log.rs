@@ -6,6 +6,7 @@ use super::output::{beside, units};
 use super::progress::Progress;
 use super::screen::look;
 use crate::gauge_book;
+use crate::report::look::Look;
 use crate::report::{folder, gauge_book as told, json, page};
 use crate::site;
 use crate::study::{Study, air_legs};
@@ -64,7 +65,26 @@ pub fn run(arguments: &Log) -> Result<ExitCode, Trouble> {
             &inputs,
         )?;
     }
-    if common.json {
+    if common.brief {
+        let text = told::text(
+            &judged,
+            &book,
+            &study.line,
+            units,
+            &Look {
+                width: 10_000,
+                ..look()
+            },
+        );
+        let lines: Vec<&str> = text
+            .lines()
+            .map(str::trim)
+            .filter(|l| !l.is_empty())
+            .collect();
+        print(&json::printed(
+            &serde_json::json!({"lines": lines, "rows": book.rows}),
+        ))?;
+    } else if common.json {
         print(&json::printed(&value))?;
     } else if !common.quiet {
         let mut text = told::text(&judged, &book, &study.line, units, &look());

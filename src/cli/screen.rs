@@ -33,6 +33,11 @@ fn own_width() -> Option<usize> {
     None
 }
 
+/// The same for what a judging command says: one screen, or everything.
+pub fn look_for(full: bool) -> Look {
+    Look { full, ..look() }
+}
+
 fn painted(tone: Tone, text: &str) -> String {
     let style = match tone {
         Tone::Head => Style::new().bold(),

@@ -2,7 +2,7 @@ use super::Trouble;
 use super::arguments::Survey;
 use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
-use super::screen::look;
+use super::screen::look_for;
 use crate::report::account::SurveyAccount;
 use crate::report::{self, json};
 use crate::site::{self, Wish};
@@ -46,7 +46,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
     let said = Said {
         json: json::printed(&json::of_survey(&account)),
         sheets: report::survey_sheets(&account)?,
-        text: report::terminal::of_survey(&account, &look()),
+        text: report::terminal::of_survey(&account, &look_for(arguments.judging.full)),
         brief: report::brief::of_survey(&account),
         inputs: site::files_read(&site),
     };

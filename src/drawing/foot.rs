@@ -10,7 +10,9 @@ use super::scale::{Scale, ruling};
 use super::section::{Key, Trace};
 
 /// Height of the foot, mm.
-pub(super) const FOOT_MM: f64 = 33.0;
+pub(super) const FOOT_MM: f64 = 36.4;
+/// Room of the line of cautions under it, mm.
+const CAUTION_MM: f64 = 3.4;
 /// Width of the title block.
 const BLOCK_MM: f64 = 84.0;
 /// Width kept for the scale bars.
@@ -31,8 +33,9 @@ pub(super) struct Foot<'a> {
 
 /// The foot.
 pub(super) fn foot(of: &Foot<'_>, width: f64, height: f64) -> Vec<Item> {
-    let bottom = height - EDGE_MM;
-    let top = bottom - FOOT_MM;
+    let edge = height - EDGE_MM;
+    let top = edge - FOOT_MM;
+    let bottom = edge - CAUTION_MM;
     let block = Box {
         left: width - EDGE_MM - BLOCK_MM,
         top,
@@ -42,7 +45,15 @@ pub(super) fn foot(of: &Foot<'_>, width: f64, height: f64) -> Vec<Item> {
     let mut told = vec![(of.words.scale_head.clone(), of.scale.clone())];
     told.extend(of.notes.iter().cloned());
     let unit = &of.words.unit;
-    let mut items = Vec::new();
+    let mut items = vec![Item::Text(
+        Text::new(
+            (EDGE_MM, edge - 0.4),
+            HEAD_MM,
+            Role::Word,
+            fitted(&of.words.caution, HEAD_MM, true, width - 2.0 * EDGE_MM),
+        )
+        .bold(),
+    )];
     let signs_end = match of.up {
         Some(up) => {
             let bars = block.left - BARS_MM;

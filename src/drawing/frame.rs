@@ -34,6 +34,12 @@ pub struct Words {
     pub sheet_of: fn(usize, usize) -> String,
     /// Head of the height axis.
     pub heights: String,
+    /// Head of the pressure axis.
+    pub pressures: String,
+    /// What everybody who carries the sheet to the site must heed.
+    pub caution: String,
+    /// Head of a sheet of rising sections.
+    pub rises: String,
     /// Head of the row of pipes.
     pub pipes: String,
     /// Unit of length.

@@ -82,6 +82,12 @@ pub struct Ink;
 impl Ink {
     /// Text, frames, the pipe.
     pub const BLACK: Colour = Colour("#1a1c1f");
+    /// Nothing that is seen: what is tapped and not drawn.
+    pub const CLEAR: Colour = Colour("transparent");
+    /// A place that was led to.
+    pub const FOUND: Colour = Colour("#ffd3e6");
+    /// The edge of such a place.
+    pub const FOUND_EDGE: Colour = Colour("#b0005a");
     /// Lesser text.
     pub const GREY: Colour = Colour("#55595f");
     /// Ordinates, leaders.

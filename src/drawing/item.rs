@@ -183,6 +183,22 @@ pub enum Item {
         /// What belongs together.
         items: Vec<Self>,
     },
+    /// Leads to a place of the page that shows the sheet.
+    Link {
+        /// Name of the place: letters, digits and hyphens of our own.
+        to: String,
+        /// Where it leads, in words.
+        name: String,
+        /// What is tapped.
+        items: Vec<Self>,
+    },
+    /// A place that is led to: shown while it is.
+    Spot {
+        /// Its name: letters, digits and hyphens of our own.
+        id: String,
+        /// What is shown.
+        items: Vec<Self>,
+    },
 }
 
 impl Item {
@@ -254,7 +270,9 @@ impl Sheet {
             for item in items {
                 match item {
                     Item::Text(text) => out.push(text),
-                    Item::Group { items, .. } => gather(items, out),
+                    Item::Group { items, .. }
+                    | Item::Link { items, .. }
+                    | Item::Spot { items, .. } => gather(items, out),
                     Item::Path { .. } | Item::Circle { .. } => {}
                 }
             }

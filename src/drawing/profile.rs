@@ -1,10 +1,12 @@
 //! The longitudinal section laid out on sheets of paper.
 
+use super::advance::text_width;
 use super::foot::{FOOT_MM, Foot, foot};
-use super::frame::{TITLE_STRIP_MM, title};
+use super::frame::{TITLE_STRIP_MM, TYPE_MM, title};
 use super::item::{At, Box, Sheet};
 use super::paper::{EDGE_MM, Paper};
 use super::profile_chart::{chart, range_m};
+use super::profile_heads::{heads, heads_frame};
 use super::profile_table::{self, Column};
 use super::scale::Scale;
 use super::section::Section;
@@ -13,13 +15,17 @@ use crate::unit::Units;
 /// Room left of the chart for heads, mm.
 const HEADS_MM: f64 = 22.5;
 /// Height of the strip that labels stand in, mm.
-pub(super) const LABELS_MM: f64 = 46.5;
+const LABELS_MM: f64 = 46.5;
+/// Room of a leader under its label, mm.
+pub(super) const LEADER_MM: f64 = 6.6;
 /// Height of the strip under the chart with the stations' ruling, mm.
 pub(super) const RULING_MM: f64 = 4.6;
 /// Height of a row of the table, mm.
 pub(super) const ROW_MM: f64 = 4.5;
 /// Room of a standing label, mm.
 pub(super) const LABEL_PITCH_MM: f64 = 3.9;
+/// Share of the height that ground and pipe have, where pressures have the rest.
+const GROUND_SHARE: f64 = 0.6;
 /// Most sheets; a longer line is drawn smaller.
 const MOST_SHEETS: f64 = 24.0;
 
@@ -108,8 +114,18 @@ pub fn profile(section: &Section, paper: Paper) -> Vec<ProfileSheet> {
             };
             let (width_mm, height_mm) = paper.size_mm();
             let mut items = title(&section.words, &which, width_mm);
-            items.extend(chart(section, frame, across, up, &columns));
-            items.extend(profile_table::table(section, frame, &columns));
+            let lowest = lowest_mm(section, paper);
+            let below = heads_frame(section, frame, lowest);
+            let under = Frame {
+                bottom_mm: below.map_or(frame.bottom_mm, |b| b.bottom_mm),
+                ..*frame
+            };
+            items.extend(chart(section, (frame, &under), across, up, &columns));
+            if let Some(below) = below {
+                items.extend(heads(section, &below));
+            }
+            items.extend(super::inset::on_sheet(section, frame));
+            items.extend(profile_table::table(section, &under, &columns));
             items.extend(foot(
                 &Foot {
                     legend: &section.legend,
@@ -154,12 +170,33 @@ pub fn columns(section: &Section, paper: Paper) -> Vec<usize> {
     all
 }
 
-fn frames(section: &Section, paper: Paper) -> Vec<(Frame, Scale, Scale)> {
-    let (width, height) = paper.size_mm();
-    let (left, right) = (EDGE_MM + HEADS_MM, width - EDGE_MM);
-    let top = EDGE_MM + TITLE_STRIP_MM + LABELS_MM;
+/// Height of the strip that labels stand in: as high as the longest of them, mm.
+pub(super) fn labels_mm(section: &Section) -> f64 {
+    let longest = section
+        .tags
+        .iter()
+        .map(|t| text_width(&t.label, TYPE_MM, false))
+        .fold(0.0, f64::max);
+    (longest + LEADER_MM + 1.0).clamp(16.0, LABELS_MM)
+}
+
+/// The bottom of the lowest panel, over the ruling of stations and the table, mm.
+fn lowest_mm(section: &Section, paper: Paper) -> f64 {
     let rows = f64_of(section.rows.len()) + if section.zones.is_empty() { 0.0 } else { 1.0 };
-    let bottom = height - EDGE_MM - FOOT_MM - 2.0 - ROW_MM * rows - RULING_MM;
+    paper.size_mm().1 - EDGE_MM - FOOT_MM - 2.0 - ROW_MM * rows - RULING_MM
+}
+
+fn frames(section: &Section, paper: Paper) -> Vec<(Frame, Scale, Scale)> {
+    let width = paper.size_mm().0;
+    let (left, right) = (EDGE_MM + HEADS_MM, width - EDGE_MM);
+    let top = EDGE_MM + TITLE_STRIP_MM + labels_mm(section);
+    let lowest = lowest_mm(section, paper);
+    // Pressures have a panel of their own under the ground, on the same stations.
+    let bottom = if section.series.iter().any(|s| s.trace.is_head()) {
+        top + GROUND_SHARE * (lowest - top)
+    } else {
+        lowest
+    };
     let (first, length) = (section.first_m(), section.length_m());
     let sheets = sheets(section, right - left);
     let each = length / sheets;

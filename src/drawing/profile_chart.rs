@@ -11,7 +11,7 @@ use super::scale::{Scale, round_stations, ruling};
 use super::section::{Hump, Section, Series, Trace};
 use crate::numeric::Spans;
 
-/// Heights that a stretch of the section spans, m: everything but what the pipe may take, and that too where it lies near.
+/// Heights that a stretch of the section spans, m: ground and pipe, so that they are drawn as high as they can be.
 pub(super) fn range_m(section: &Section, part: (f64, f64)) -> (f64, f64) {
     let inside = |s: f64| s >= part.0 - 1e-6 && s <= part.1 + 1e-6;
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
@@ -46,18 +46,8 @@ pub(super) fn range_m(section: &Section, part: (f64, f64)) -> (f64, f64) {
             .map(|(_, z)| *z)
             .collect()
     };
-    for series in section.series.iter().filter(|s| s.trace != Trace::Rating) {
+    for series in section.series.iter().filter(|s| !s.trace.is_head()) {
         heads(series).into_iter().for_each(&mut take);
-    }
-    // The limit is shown where it comes near: within half as much again.
-    let limit = section
-        .series
-        .iter()
-        .filter(|s| s.trace == Trace::Rating)
-        .flat_map(heads)
-        .fold(f64::INFINITY, f64::min);
-    if limit.is_finite() && limit <= high + 0.5 * (high - low) {
-        high = high.max(limit + 0.04 * (high - low));
     }
     if high > low {
         (low, high)
@@ -69,7 +59,7 @@ pub(super) fn range_m(section: &Section, part: (f64, f64)) -> (f64, f64) {
 /// The chart with its rulings and labels.
 pub(super) fn chart(
     section: &Section,
-    frame: &Frame,
+    (frame, under): (&Frame, &Frame),
     across: &Scale,
     up: &Scale,
     columns: &[Column],
@@ -79,14 +69,20 @@ pub(super) fn chart(
     for hump in section.humps.iter().filter(here) {
         items.extend(reach(hump, frame));
     }
-    items.extend(rulings(section, frame, across, up));
+    items.extend(heights(section, frame, up));
+    items.extend(stations(section, under, across));
     items.extend(doubt(section, frame));
     for hump in section.humps.iter().filter(here) {
         items.extend(pocket(section, hump, frame));
     }
-    items.extend(ordinates(section, frame, columns));
+    items.extend(ordinates(section, (frame, under), columns));
     items.extend(ground(section, frame));
-    items.extend(lines(section, frame));
+    let own: Vec<&Series> = section
+        .series
+        .iter()
+        .filter(|s| !s.trace.is_head())
+        .collect();
+    items.extend(lines(section, &own, frame));
     items.extend(pipe(section, frame));
     items.push(Item::rectangle(
         frame.area(),
@@ -98,7 +94,7 @@ pub(super) fn chart(
 }
 
 /// A reach that climbs is shaded; one of which the survey cannot tell is hatched.
-fn reach(hump: &Hump, frame: &Frame) -> Vec<Item> {
+pub(super) fn reach(hump: &Hump, frame: &Frame) -> Vec<Item> {
     let (from, to) = if hump.certain {
         (hump.low_m, hump.end_m)
     } else {
@@ -118,8 +114,8 @@ fn reach(hump: &Hump, frame: &Frame) -> Vec<Item> {
     }
 }
 
-/// Grid of heights, and the stations' ruling under the chart.
-fn rulings(section: &Section, frame: &Frame, across: &Scale, up: &Scale) -> Vec<Item> {
+/// Grid of heights.
+fn heights(section: &Section, frame: &Frame, up: &Scale) -> Vec<Item> {
     let mut items = Vec::new();
     let faint = Pen::new(Ink::FAINT, 0.18);
     let units = section.units;
@@ -161,7 +157,13 @@ fn rulings(section: &Section, frame: &Frame, across: &Scale, up: &Scale) -> Vec<
         .turned()
         .colour(Ink::GREY),
     ));
-    // Stations: a stroke a step, a number where it has room.
+    items
+}
+
+/// Stations under the lowest panel: a stroke a step, a number where it has room.
+fn stations(section: &Section, frame: &Frame, across: &Scale) -> Vec<Item> {
+    let mut items = Vec::new();
+    let units = section.units;
     let step = across.step_m(14.0);
     let base = frame.bottom_mm + RULING_MM - 1.0;
     for (station, figure) in round_stations(&section.station_m, &section.pegs_m, step) {
@@ -187,7 +189,7 @@ fn rulings(section: &Section, frame: &Frame, across: &Scale, up: &Scale) -> Vec<
 }
 
 /// Where the pipe lies in nineteen of twenty lines that fit the survey.
-fn doubt(section: &Section, frame: &Frame) -> Vec<Item> {
+pub(super) fn doubt(section: &Section, frame: &Frame) -> Vec<Item> {
     let rows: Vec<(f64, f64, f64)> = section
         .station_m
         .iter()
@@ -208,7 +210,7 @@ fn doubt(section: &Section, frame: &Frame) -> Vec<Item> {
 }
 
 /// Air that stays under a crest: over the level at which it spills.
-fn pocket(section: &Section, hump: &Hump, frame: &Frame) -> Vec<Item> {
+pub(super) fn pocket(section: &Section, hump: &Hump, frame: &Frame) -> Vec<Item> {
     let level = section
         .elevation_at(hump.low_m)
         .max(section.elevation_at(hump.end_m));
@@ -235,7 +237,7 @@ fn pocket(section: &Section, hump: &Hump, frame: &Frame) -> Vec<Item> {
     }]
 }
 
-fn ordinates(section: &Section, frame: &Frame, columns: &[Column]) -> Vec<Item> {
+fn ordinates(section: &Section, (frame, under): (&Frame, &Frame), columns: &[Column]) -> Vec<Item> {
     let strokes: Vec<Vec<At>> = columns
         .iter()
         .filter_map(|c| {
@@ -243,13 +245,13 @@ fn ordinates(section: &Section, frame: &Frame, columns: &[Column]) -> Vec<Item> 
                 section.station_m.get(c.index)?,
                 section.elevation_m.get(c.index)?,
             );
-            Some(vec![frame.at(*s, *z), (frame.x(*s), frame.bottom_mm)])
+            Some(vec![frame.at(*s, *z), (frame.x(*s), under.bottom_mm)])
         })
         .collect();
     vec![Item::lines(strokes, Pen::new(Ink::PALE, 0.13))]
 }
 
-fn ground(section: &Section, frame: &Frame) -> Vec<Item> {
+pub(super) fn ground(section: &Section, frame: &Frame) -> Vec<Item> {
     let mut chains: Vec<Vec<(f64, f64)>> = vec![Vec::new()];
     for (s, ground) in section.station_m.iter().zip(&section.ground_m) {
         match (ground, chains.last_mut()) {
@@ -265,9 +267,9 @@ fn ground(section: &Section, frame: &Frame) -> Vec<Item> {
         .collect()
 }
 
-fn lines(section: &Section, frame: &Frame) -> Vec<Item> {
+pub(super) fn lines(section: &Section, of: &[&Series], frame: &Frame) -> Vec<Item> {
     let mut items = Vec::new();
-    for series in &section.series {
+    for series in of {
         let chains: Vec<Vec<At>> = series
             .chains_m
             .iter()
@@ -301,7 +303,7 @@ fn lines(section: &Section, frame: &Frame) -> Vec<Item> {
 }
 
 /// The pipe, broken where the survey cannot tell whether it climbs.
-fn pipe(section: &Section, frame: &Frame) -> Vec<Item> {
+pub(super) fn pipe(section: &Section, frame: &Frame) -> Vec<Item> {
     let line: Vec<(f64, f64)> = section
         .station_m
         .iter()

@@ -5,7 +5,7 @@ use super::frame::TYPE_MM;
 use super::ink::{Ink, Pen};
 use super::item::{Box, Item, Role, Text};
 use super::label::{Wish, spread};
-use super::profile::{Frame, LABEL_PITCH_MM, LABELS_MM};
+use super::profile::{Frame, LABEL_PITCH_MM, LEADER_MM, labels_mm};
 use super::section::{Section, Tag};
 use super::symbol::Symbol;
 
@@ -71,7 +71,7 @@ pub(super) fn tags(section: &Section, frame: &Frame) -> Vec<Item> {
                 items.push(symbol(section, tag, to_m, frame, &mut taken));
             }
         }
-        let text = fitted(&label.text, TYPE_MM, false, LABELS_MM - 6.6);
+        let text = fitted(&label.text, TYPE_MM, false, labels_mm(section) - LEADER_MM);
         items.push(Item::Text(
             Text::new(
                 (x + 0.26 * TYPE_MM, foot - 1.4),

@@ -69,6 +69,11 @@ pub enum Trace {
 }
 
 impl Trace {
+    /// Whether it is a head over the pipe: a pressure; else a height of the pipe itself.
+    pub fn is_head(self) -> bool {
+        !matches!(self, Self::Regraded | Self::Before)
+    }
+
     /// How it is drawn.
     pub fn pen(self) -> Pen {
         use super::ink::Ink;
@@ -96,8 +101,10 @@ pub struct Zone {
 }
 
 /// A reach that climbs or may climb.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Hump {
+    /// Where it is and how far it rises, in words.
+    pub label: String,
     /// The whole reach in which it may climb, m.
     pub reach_m: (f64, f64),
     /// Low before it, m.

@@ -6,7 +6,7 @@ use crate::text::neutral;
 use std::fmt::Write as _;
 use svg::Document;
 use svg::node::Text as Words;
-use svg::node::element::{Circle, Description, Group, Path, Text as TextElement, Title};
+use svg::node::element::{Anchor, Circle, Description, Group, Path, Text as TextElement, Title};
 
 /// Fonts asked for, by the common plain ones; the layout needs none of them.
 const FONTS: &str = "Arial, Helvetica, 'Liberation Sans', 'Noto Sans', sans-serif";
@@ -49,6 +49,12 @@ impl Holds for Document {
 }
 
 impl Holds for Group {
+    fn hold(self, node: impl Into<Box<dyn svg::Node>>) -> Self {
+        self.add(node)
+    }
+}
+
+impl Holds for Anchor {
     fn hold(self, node: impl Into<Box<dyn svg::Node>>) -> Self {
         self.add(node)
     }
@@ -100,6 +106,17 @@ fn added<H: Holds>(holder: H, item: &Item) -> H {
                 group = group.add(Title::new(neutral(name)));
             }
             holder.hold(items.iter().fold(group, added))
+        }
+        Item::Link { to, name, items } => {
+            let link = Anchor::new()
+                .set("href", format!("#{to}"))
+                .set("aria-label", neutral(name))
+                .add(Title::new(neutral(name)));
+            holder.hold(items.iter().fold(link, added))
+        }
+        Item::Spot { id, items } => {
+            let spot = Group::new().set("id", id.as_str()).set("class", "spot");
+            holder.hold(items.iter().fold(spot, added))
         }
     }
 }

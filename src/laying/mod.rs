@@ -1,14 +1,17 @@
 //! Bends held against the pipe, pieces and joints in their places, the laying list and the shopping list.
 
 mod avoid;
+mod bought;
 mod elbow;
 mod pieces;
 mod plan;
 mod shopping;
 mod stock;
+mod trench;
 
 pub use crate::capacity::{BendCheck, OFF_LINE_M, Way, bends, elbows, is_sold};
 pub use avoid::{Avoid, AvoidWhy};
+pub use bought::meet_pressures;
 pub use pieces::{JointAt, Piece, PlacedJoint};
 pub use plan::{Laying, Step, What, plan};
 pub use shopping::{Count, Item, Row, Why};

@@ -1,13 +1,15 @@
 //! What to buy, row by row, as typed figures.
 
+use super::bought::flange_rows;
 use super::elbow::elbow_rows;
 use super::pieces::JointAt;
 use super::plan::Laying;
+use super::trench::{trench_rows, weight_rows};
 use crate::air::Air;
 use crate::anchor::{Anchor, Hold};
 use crate::capacity::{Way, elbows};
 use crate::line::{Line, Stand};
-use crate::pipe::{Device, FittingKind, Joint, MarkKind, State, joint_limit};
+use crate::pipe::{Device, FittingKind, Joint, MarkKind, State, Surround, joint_limit};
 use std::collections::BTreeMap;
 
 /// A thing to buy.
@@ -43,6 +45,18 @@ pub enum Item {
     Relief,
     /// Concrete for blocks.
     Concrete,
+    /// What is bought to lie against buried pipe.
+    Surround(Surround),
+    /// Tape that warns of the pipe below it.
+    MarkerTape,
+    /// Concrete weights that keep buried pipe from floating.
+    Weights,
+    /// The gasket of a flange.
+    Gasket,
+    /// A bolt of a flange, with its nut and washers.
+    Bolt,
+    /// Ground that is dug for buried pipe.
+    Trench,
 }
 
 /// What a row counts.
@@ -52,6 +66,8 @@ pub enum Count {
     Pieces,
     /// Cubic metres.
     CubicMetres,
+    /// Metres.
+    Metres,
 }
 
 /// Why it is on the list.
@@ -94,12 +110,24 @@ pub struct Row {
     pub price: Option<f64>,
     /// Force each must hold, N: the largest.
     pub force_n: Option<f64>,
-    /// Pressure it must take, Pa: the pipe's rating where it stands; for a joint, what its kind takes on that pipe.
+    /// Pressure it must take, Pa: for pipe its rating; for everything else the largest pressure at its places, in any state and in the test (`meet_pressures`). Until
+    /// that is told: the pipe's rating where it stands; for a joint, what its kind takes on that pipe.
     pub rating_pa: Option<f64>,
     /// Where, m along the line.
     pub stations_m: Vec<f64>,
     /// Why.
     pub why: Why,
+}
+
+impl Row {
+    /// Mass of one, kg, where it is known and they are counted.
+    pub fn one_kg(&self) -> Option<f64> {
+        let all = self.count + self.spare;
+        let kg = self
+            .mass_kg
+            .filter(|_| self.unit == Count::Pieces && all > 0.0)?;
+        Some(kg / all)
+    }
 }
 
 /// Spare sticks: one in so many, at least one (common practice, no source). Coils carry their waste already.
@@ -120,10 +148,14 @@ pub(super) fn shopping(
     anchor: Option<&Anchor>,
 ) -> Vec<Row> {
     let mut rows = pipe_rows(line, plan);
-    rows.extend(joint_rows(line, plan));
+    let joints = joint_rows(line, plan);
+    let flanges = flange_rows(line, &joints);
+    rows.extend(joints);
+    rows.extend(flanges);
     rows.extend(elbow_rows(line, plan));
     rows.extend(reducer_rows(line));
     rows.extend(declared_rows(line));
+    rows.extend(trench_rows(line));
     if let Some(air) = air {
         rows.extend(air_rows(line, air));
     }
@@ -422,5 +454,6 @@ fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<Row> {
             ..row(line, Item::Concrete, stations, Why::Forces)
         });
     }
+    rows.extend(weight_rows(line, anchor));
     rows
 }

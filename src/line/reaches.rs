@@ -227,7 +227,7 @@ fn tell(reach: &Reach, run: &PipeRun, assumed: &mut Vec<Assumed>) {
             joint: reach.joint,
         });
     }
-    if run.condition.is_none() {
+    if run.condition.is_none() && reach.is_laid {
         assumed.push(Assumed::New(reach.pipe.spec.clone()));
     }
 }

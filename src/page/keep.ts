@@ -7,9 +7,9 @@ import type { Page } from "./views";
 
 /** The report in a frame: the program's own page, which runs only its own script. */
 export function report(page: Page, site: Site, which: string): HTMLElement {
-  const ending: Record<string, string> = { survey: "-survey-results", compare: "-after-results" };
+  const ending: Record<string, string> = { survey: "-survey-results", compare: "-after-results", log: "-log-results" };
   const own = ending[which];
-  const path = site.reports().filter((p) => (own ? p.split("/")[0]?.endsWith(own) : !/-(survey|after)-results\//.test(p)))[0];
+  const path = site.reports().filter((p) => (own ? p.split("/")[0]?.endsWith(own) : !/-(survey|after|log)-results\//.test(p)))[0];
   const text = path && site.result(path);
   if (!path || !text) {
     return h("div", { class: "card" }, h("p", {}, "This report does not exist yet."), button("Back", () => history.back()));

@@ -52,6 +52,7 @@ export function surveyed(page: Page, site: Site): HTMLElement {
       { class: "actions" },
       button("Next: pipe and nozzles", () => page.go("plant"), { class: "main" }),
       button("Report of the survey", () => page.go("report/survey")),
+      button("Record another walk", () => page.go("walk")),
       button("Keep or share", () => page.go("keep")),
     ),
   );
@@ -191,6 +192,8 @@ export function answered(page: Page, site: Site): HTMLElement {
       button("The report", () => page.go("report/check"), { class: "main" }),
       button("After the storm", () => page.go("storm")),
       button("Compare sizes", () => page.go("sizes")),
+      button("A gauge reading", () => page.go("gauge")),
+      button("Back to a mark", () => page.go("back")),
       button("Keep or share", () => page.go("keep")),
     ),
   );

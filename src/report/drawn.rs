@@ -198,6 +198,9 @@ pub(super) fn words(title: &str, verdict: String, kind: &str, units: Units) -> W
         scale_head: "scale".to_owned(),
         sheet_of: |n, all| format!("sheet {n} of {all}"),
         heights: format!("height, {}", unit(units)),
+        pressures: format!("pressure head, {}", unit(units)),
+        caution: "Find buried services before you dig. Stay away from pipe under pressure. Local codes and licensed practice have priority.".to_owned(),
+        rises: "Rising sections".to_owned(),
         pipes: "pipe".to_owned(),
         unit: unit(units).to_owned(),
         rating_above: "the allowable pressure is above this drawing".to_owned(),
@@ -241,6 +244,34 @@ pub(super) fn datum(route: &Route, drop_m: f64, units: Units) -> String {
         .sd(route.heights.drop_sd_m)
         .show(units);
     format!("{from}, elevation difference {drop}")
+}
+
+/// What the site file gives for the title block, two or three to a row.
+pub(super) fn title_block(line: &Line) -> Vec<(String, String)> {
+    let of = |heads: &[&str]| -> Option<(String, String)> {
+        let all: Vec<&(&str, String)> = line
+            .title_block
+            .iter()
+            .filter(|(head, _)| heads.contains(head))
+            .collect();
+        let first = all.first()?;
+        let rest = all
+            .iter()
+            .skip(1)
+            .map(|(head, text)| format!(", {head} {text}"));
+        Some((
+            first.0.to_owned(),
+            format!("{}{}", first.1, rest.collect::<String>()),
+        ))
+    };
+    [
+        of(&["client"]),
+        of(&["drawing", "revision", "date"]),
+        of(&["drawn", "checked"]),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
 }
 
 /// The last row of every title block.

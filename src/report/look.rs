@@ -22,6 +22,8 @@ pub struct Look {
     pub width: usize,
     /// Sets a piece of text off; as it is where nothing is painted.
     pub paint: fn(Tone, &str) -> String,
+    /// Everything is told; else what fits one screen.
+    pub full: bool,
 }
 
 impl Look {
@@ -37,6 +39,7 @@ impl Look {
         Self {
             width: width.clamp(Self::LEAST, Self::MOST),
             paint: |_, text| text.to_owned(),
+            full: true,
         }
     }
 

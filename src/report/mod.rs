@@ -2,6 +2,9 @@
 
 /// A study with what was found in it.
 pub mod account;
+/// What everybody asks, answered.
+pub mod answer;
+mod as_built;
 /// The answer in short.
 pub mod brief;
 mod columns;
@@ -33,6 +36,8 @@ pub mod places;
 /// What the plan shows.
 mod plan_push;
 pub mod plan_view;
+/// The user's price list.
+pub mod prices;
 /// What the longitudinal section shows.
 pub mod section;
 mod section_line;
@@ -52,6 +57,7 @@ pub mod stations;
 pub mod terminal;
 mod terminal_profile;
 mod terminal_rows;
+mod terminal_short;
 /// The words for what was found.
 pub mod words;
 mod workbook;

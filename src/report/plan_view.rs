@@ -46,10 +46,11 @@ pub fn of_check(account: &Account) -> Option<PlanView> {
         label: f.name.clone(),
         name: f.name.clone(),
     }));
-    let mut notes = vec![(
+    let mut notes = drawn::title_block(line);
+    notes.push((
         "survey".to_owned(),
         drawn::surveyed(&study.route, &line.surveyed_on),
-    )];
+    ));
     notes.extend(grid_notes(study.route.station_sd_m, say));
     notes.push(drawn::program());
     Some(view(Parts {

@@ -23,7 +23,7 @@ pub fn of_check(account: &Account) -> Section {
     let say = account.say();
     let heights = &line.heights;
     let sd_m = drawn::against_intake_sd_m(heights);
-    let humps = humps(&study.profile, &study.route.unrecorded);
+    let humps = humps(&study.profile, &study.route.unrecorded, say);
     let series = series(study);
     let tags = tags(account, say);
     let mut legend = shape_keys(&sd_m, line.ground_m.iter().any(Option::is_some), &humps);
@@ -87,7 +87,7 @@ pub fn of_survey(account: &SurveyAccount) -> Section {
     let say = account.say();
     let heights = &route.heights;
     let sd_m = drawn::against_intake_sd_m(heights);
-    let humps = humps(profile, &route.unrecorded);
+    let humps = humps(profile, &route.unrecorded, say);
     let mut tags = shape_tags(profile, say);
     tags.extend(places(&route.places, say));
     tags.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
@@ -129,12 +129,13 @@ pub fn of_survey(account: &SurveyAccount) -> Section {
 }
 
 /// What climbs or may; a stretch that nobody recorded looks like any other of which the survey cannot tell.
-fn humps(profile: &Profile, unrecorded: &[(f64, f64)]) -> Vec<Hump> {
-    let mut humps: Vec<Hump> = profile.climbs.iter().map(hump).collect();
+fn humps(profile: &Profile, unrecorded: &[(f64, f64)], say: Say) -> Vec<Hump> {
+    let mut humps: Vec<Hump> = profile.climbs.iter().map(|c| hump(c, say)).collect();
     for &(from, to) in unrecorded {
         let shown = |h: &Hump| h.reach_m.0 < to && h.reach_m.1 > from;
         if !humps.iter().any(shown) {
             humps.push(Hump {
+                label: format!("{}: not recorded", say.reach(from, to)),
                 reach_m: (from, to),
                 low_m: from,
                 crest_m: to,
@@ -147,8 +148,19 @@ fn humps(profile: &Profile, unrecorded: &[(f64, f64)]) -> Vec<Hump> {
     humps
 }
 
-fn hump(climb: &Climb) -> Hump {
+fn hump(climb: &Climb, say: Say) -> Hump {
+    let rise = say.head_sd(climb.rise_m, climb.rise_sd_m);
     Hump {
+        label: match climb.verdict {
+            Verdict::Climbs => format!(
+                "{}: rises {rise}",
+                say.reach(climb.low_station_m, climb.crest_station_m)
+            ),
+            Verdict::CannotTell => format!(
+                "{}: rise {rise}, not certain",
+                say.reach(climb.reach_from_m, climb.reach_to_m)
+            ),
+        },
         reach_m: (climb.reach_from_m, climb.reach_to_m),
         low_m: climb.low_station_m,
         crest_m: climb.crest_station_m,
@@ -220,7 +232,8 @@ fn notes(account: &Account) -> Vec<(String, String)> {
     let study = &account.study;
     let line = &study.line;
     let say = account.say();
-    let mut notes = vec![
+    let mut notes = drawn::title_block(line);
+    notes.extend([
         (
             "survey".to_owned(),
             drawn::surveyed(&study.route, &line.surveyed_on),
@@ -229,7 +242,7 @@ fn notes(account: &Account) -> Vec<(String, String)> {
             "heights".to_owned(),
             drawn::datum(&study.route, line.drop_m(), account.units),
         ),
-    ];
+    ]);
     if let Some(run) = running(study) {
         notes.push((
             "operating".to_owned(),

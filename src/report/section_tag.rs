@@ -125,6 +125,19 @@ pub(super) fn shape_tags(profile: &Profile, say: Say) -> Vec<Tag> {
     out
 }
 
+/// A turning point of a book: nothing is built there, so no drawing names it.
+fn is_turning_point(name: &str) -> bool {
+    let letters: String = name
+        .chars()
+        .filter(|c| c.is_alphabetic())
+        .flat_map(char::to_lowercase)
+        .collect();
+    matches!(
+        letters.as_str(),
+        "tp" | "cp" | "tpt" | "turningpoint" | "changepoint" | "turn"
+    )
+}
+
 /// Most places that a sheet of paper names: those nearest to the line.
 const MOST_PLACES: usize = 100;
 
@@ -132,7 +145,7 @@ const MOST_PLACES: usize = 100;
 pub(super) fn drawn_places(places: &[StationedPlace]) -> Vec<&StationedPlace> {
     let mut named: Vec<&StationedPlace> = places
         .iter()
-        .filter(|p| !p.name.trim().is_empty())
+        .filter(|p| !p.name.trim().is_empty() && !is_turning_point(&p.name))
         .collect();
     if named.len() > MOST_PLACES {
         named.sort_by(|a, b| a.off_m.total_cmp(&b.off_m));
@@ -173,5 +186,19 @@ mod tests {
         assert_eq!(drawn.len(), MOST_PLACES);
         assert_eq!(drawn[0].name, "w19900");
         assert_eq!(drawn_places(&all[..7]).len(), 7);
+    }
+
+    #[test]
+    fn a_turning_point_is_no_place() {
+        assert!(
+            ["TP3", "T.P. 12", "CP 1", "turning point 4"]
+                .iter()
+                .all(|n| is_turning_point(n))
+        );
+        assert!(
+            !["Tap 3", "old stile", "12", ""]
+                .iter()
+                .any(|n| is_turning_point(n))
+        );
     }
 }

@@ -2,9 +2,11 @@
 
 use super::Columns;
 use super::account::{Account, StormAccount, SurveyAccount, worst};
+use super::answer::{self, Answer};
 use super::look::{Look, Tone};
 use super::terminal_profile;
 use super::terminal_rows;
+use super::terminal_short;
 use super::words::consequence::consequences;
 use super::words::{
     Say, Taken, advice, label, severity_word, storm, survey_line, taken, text, verdict_line,
@@ -19,6 +21,11 @@ pub fn of_check(account: &Account, look: &Look) -> String {
     let line = &study.line;
     let say = account.say();
     let mut out = top(&line.title, &judged(&account.findings, say, look), look);
+    if !look.full {
+        let head = top_lines(&line.title, &judged(&account.findings, say, look), look);
+        return terminal_short::of_check(account, &head, look);
+    }
+    out.push_str(&answers(&answer::of_check(account), look));
     let mut rows = Columns::new(&["", ""]);
     rows.row([
         "length".into(),
@@ -116,6 +123,11 @@ pub fn of_survey(account: &SurveyAccount, look: &Look) -> String {
         &toned(&survey_line(surveyed, say), account.worst(), look),
         look,
     );
+    if !look.full {
+        let verdict = toned(&survey_line(surveyed, say), account.worst(), look);
+        let head = top_lines(&account.title, &verdict, look);
+        return terminal_short::of_survey(account, &head, look);
+    }
     let mut rows = Columns::new(&["", ""]);
     let ends = route
         .heights
@@ -163,6 +175,9 @@ pub fn of_survey(account: &SurveyAccount, look: &Look) -> String {
 
 /// The summary of a comparison: tonight first, then what moved, what it changed, and what was found on the line as it lies now.
 pub fn of_storm(account: &StormAccount, look: &Look) -> String {
+    if !look.full {
+        return terminal_short::of_storm(account, look);
+    }
     let say = account.after.say();
     let compared = &account.compared;
     let line = &account.after.study.line;
@@ -201,6 +216,20 @@ fn none(text: &str) -> &str {
 /// The title and the verdict.
 fn top(title: &str, verdict: &str, look: &Look) -> String {
     format!("{}{verdict}\n", look.head(&neutral(title)))
+}
+
+/// The same without the blank line, for one screen.
+fn top_lines(title: &str, verdict: &str, look: &Look) -> String {
+    format!("{}{verdict}", look.head(&neutral(title)))
+}
+
+/// Every question with its answer.
+fn answers(all: &[Answer], look: &Look) -> String {
+    let mut rows = Columns::new(&["", ""]);
+    for a in all {
+        rows.row([a.question.short().to_owned(), a.line.clone()]);
+    }
+    format!("{}\n", rows.folded(2, look.width))
 }
 
 /// The verdict, set off by the worst of what was found.

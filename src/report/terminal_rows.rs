@@ -1,6 +1,8 @@
 //! Rows of the terminal's head beyond the running state: what a person asks next.
 
-use super::words::{Say, most, next_reading, start_label};
+use super::words::{
+    Say, grit_row, metal_row, most, next_reading, proof_line, screen_row, start_label,
+};
 use crate::air::Verdict;
 use crate::flow::Run;
 use crate::line::Way;
@@ -16,8 +18,18 @@ pub(super) fn more(study: &Study, say: Say) -> Vec<(&'static str, String)> {
     }
     out.extend(at_most(study, say));
     out.extend(stream(study, say));
+    out.extend(gauged(study, say));
+    out.extend(screen_row(study, say).map(|words| ("screen", words)));
+    out.extend(grit_row(study, say).map(|words| ("sand", words)));
     out.extend(start(study, say));
     out.extend(gauges(study, say));
+    out.extend(metal_row(study).map(|words| ("metals", words)));
+    out.extend(
+        study
+            .proof
+            .as_ref()
+            .map(|p| ("pressure test", proof_line(p, say))),
+    );
     out
 }
 
@@ -89,6 +101,25 @@ fn stream(study: &Study, say: Say) -> Option<(&'static str, String)> {
                 |t| format!("sufficient for {}", t.state)
             )
         ),
+    ))
+}
+
+fn gauged(study: &Study, say: Say) -> Option<(&'static str, String)> {
+    let all = &study.line.gauged;
+    let flows = || all.iter().map(|g| g.flow_m3_per_s);
+    let (low, high) = (flows().reduce(f64::min)?, flows().reduce(f64::max)?);
+    Some((
+        "measured stream",
+        if all.len() == 1 {
+            format!("{} on 1 day", say.flow(low))
+        } else {
+            format!(
+                "{} to {} on {} days",
+                say.flow(low),
+                say.flow(high),
+                all.len()
+            )
+        },
     ))
 }
 

@@ -1,7 +1,7 @@
 use super::bounds::{self as b, Bounds};
 use super::read_at::{Meant, meant};
 use super::value::one_of;
-use super::whole::{Intake, Limits, PipeRun, Regrade, Site, Situation, Water};
+use super::whole::{Intake, Limits, PipeRun, Regrade, Site, Situation, TitleBlock, Water};
 use super::{At, End, Jet, Said, Survey, SurveyKind, Taped, Turbine, WaterWay, words as w};
 use crate::text::{Fault, Place};
 use crate::unit::{Kind, Misread, Units, parse};
@@ -49,6 +49,13 @@ pub fn from_options(wish: &Wish) -> Result<Site, Vec<Fault>> {
         situation: Situation::default(),
         water: Water::default(),
         intake: (wish.water_level.as_deref()).and_then(|level| kept(intake(level), &mut faults)),
+        screen: None,
+        grit: None,
+        basin: None,
+        pressure_test: None,
+        record: None,
+        corrosion: None,
+        metals: Vec::new(),
         pipes: pipes(&wish.pipes, &mut faults),
         laid: Vec::new(),
         fittings: Vec::new(),
@@ -60,6 +67,8 @@ pub fn from_options(wish: &Wish) -> Result<Site, Vec<Fault>> {
         movements: Vec::new(),
         gauges: Vec::new(),
         gauge_books: Vec::new(),
+        sheet: TitleBlock::default(),
+        prices: None,
         ground: Vec::new(),
         floods: Vec::new(),
         regrade: Regrade::default(),
@@ -318,7 +327,8 @@ fn turbine(words: &str) -> Result<Turbine, Fault> {
         way: WaterWay::Jets(jets),
         nozzle_height_m: None,
         water_to_wire: None,
-        is_other_machine: false,
+        machine: crate::pipe::Machine::Jets,
+        runaway: crate::site::Runaway::default(),
         said: whole.map(|_| ()),
     })
 }

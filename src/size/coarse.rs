@@ -60,6 +60,7 @@ fn without_heights(line: &Line) -> Line {
     Line {
         title: line.title.clone(),
         surveyed_on: line.surveyed_on.clone(),
+        title_block: line.title_block.clone(),
         pegs: line.pegs.clone(),
         heights: Heights::default(),
         horizontal_m: Vec::new(),
@@ -78,9 +79,13 @@ fn without_heights(line: &Line) -> Line {
         gauges: Vec::new(),
         ground: line.ground.clone(),
         floods: line.floods.clone(),
+        gauged: line.gauged.clone(),
         fixed: line.fixed.clone(),
         stream: line.stream.clone(),
         assumed: Vec::new(),
+        pressure_test: None,
+        record: None,
+        metals: Vec::new(),
         ..*line
     }
 }

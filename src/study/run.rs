@@ -5,9 +5,12 @@ use crate::air::{self, Air};
 use crate::flow::{self, Cases};
 use crate::laying;
 use crate::line::{AirFor, Line};
+use crate::metal;
 use crate::profile::{self, Bore};
+use crate::proof;
 use crate::regrade;
 use crate::route::Route;
+use crate::solids;
 use crate::strength;
 use crate::surge::{self, Allowed, Surge, Surges};
 use crate::unit::nature::water;
@@ -36,12 +39,16 @@ impl Study {
     /// The pieces, joints and what to buy, by what is wanted.
     fn lay(&mut self) {
         self.laying = self.laying.is_some().then(|| {
-            laying::plan(
+            let mut plan = laying::plan(
                 &self.line,
                 &self.profile,
                 self.air.as_ref(),
                 self.anchor.as_ref(),
-            )
+            );
+            let (line, air) = (&self.line, self.air.as_ref());
+            let loads = loads(line, &self.cases, self.surges.as_ref(), air);
+            laying::meet_pressures(&mut plan, line, &states::largest_pa(line, &loads));
+            plan
         });
     }
 
@@ -140,7 +147,11 @@ impl Study {
             }
         }
         let anchor = piped.then(|| held(&line, &cases, &loads));
-        let laying = piped.then(|| laying::plan(&line, &profile, air.as_ref(), anchor.as_ref()));
+        let laying = piped.then(|| {
+            let mut plan = laying::plan(&line, &profile, air.as_ref(), anchor.as_ref());
+            laying::meet_pressures(&mut plan, &line, &states::largest_pa(&line, &loads));
+            plan
+        });
         let gauges = if piped {
             flow::gauges(&line, &states::air_legs(&profile, air.as_ref()))
         } else {
@@ -148,6 +159,7 @@ impl Study {
         };
         let stream = if piped { flow::stream(&line) } else { None };
         let intake = flow::intake(&line, &cases.runs);
+        let screen = flow::screen(&line, &cases.runs, intake.as_ref());
         let largest = (piped && line.outlet.is_some())
             .then(|| flow::largest_power(&line).ok())
             .flatten();
@@ -158,6 +170,11 @@ impl Study {
             regrade::plans(&line)
         };
         Self {
+            passes: solids::passes(&line),
+            grit: solids::grit(&line, &cases.runs),
+            metal: metal::corroded(&line),
+            proof: proof::proof(&line, air.as_ref().and_then(states::tested_pa)),
+            screen,
             route,
             line,
             profile,

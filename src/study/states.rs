@@ -127,7 +127,7 @@ pub(crate) fn test_pa(line: &Line) -> Option<f64> {
 }
 
 /// The pressure that the order of work tests the lower end with, Pa.
-fn tested_pa(air: &Air) -> Option<f64> {
+pub(super) fn tested_pa(air: &Air) -> Option<f64> {
     air.work.iter().find_map(|step| match step.act {
         Act::HoldTest { pressure_pa, .. } => Some(pressure_pa),
         _ => None,
@@ -184,6 +184,17 @@ pub fn air_legs(profile: &Profile, air: Option<&Air>) -> Vec<AirLeg> {
 }
 
 /// What holds the line, at the largest pressure of any state in service and of the test, each station with the state that makes it.
+/// The largest pressure at each station over all states, the test counted, Pa.
+pub(super) fn largest_pa(line: &Line, loads: &[Load]) -> Vec<f64> {
+    let mut most = Load::standing(line).largest_pa;
+    for load in loads {
+        for (most, pa) in most.iter_mut().zip(&load.largest_pa) {
+            *most = most.max(*pa);
+        }
+    }
+    most
+}
+
 pub(super) fn held(line: &Line, cases: &Cases, loads: &[Load]) -> Anchor {
     let standing = Load::standing(line);
     let mut largest_pa = standing.largest_pa.clone();

@@ -1,6 +1,6 @@
-use super::level::{Adjusted, Closed, LevelRow, Levels, close, reduce};
+use super::level::{Adjusted, Closed, LevelRow, Levels, Sums, close, reduce};
 use super::table::Table;
-use super::{Book, BookPoint, Data, Method, ReadOptions, Reading, Slip};
+use super::{Book, BookPoint, Data, Method, Misclosure, ReadOptions, Reading, Slip};
 use crate::text::{Fault, Place, Remark, Sentence, Sheet};
 
 /// Standard deviation of a staff point against its set-up where none is given, m: the foot of the staff on ground or pipe, read to 5 mm.
@@ -64,7 +64,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
 }
 
 /// The rows, in metres.
-fn rows(table: &Table<'_>) -> Result<Vec<LevelRow>, Fault> {
+pub(super) fn rows(table: &Table<'_>) -> Result<Vec<LevelRow>, Fault> {
     let column = |base: &str| table.length(base);
     let (station, bs, is, fs) = (
         column("station")?,
@@ -124,6 +124,35 @@ fn place(sheet: &Sheet, row: usize) -> Place {
     )
 }
 
+/// The arithmetic check of a page.
+pub(super) fn checked(sums: &Sums, options: &ReadOptions) -> Sentence {
+    [
+        ("arithmetic check: backsights ", sums.bs_m),
+        (" minus foresights ", sums.fs_m),
+        (" is ", sums.bs_m - sums.fs_m),
+        (". Rises ", sums.rise_m),
+        (" minus falls ", sums.fall_m),
+        (" is ", sums.rise_m - sums.fall_m),
+        (". Last height minus first height is ", sums.change_m),
+    ]
+    .into_iter()
+    .fold(Sentence::default(), |said, (words, m)| {
+        options.say(said.words(words), m)
+    })
+}
+
+/// How far a book fails to close.
+pub(super) fn closes(misclosure: Misclosure, options: &ReadOptions) -> Sentence {
+    options
+        .say(
+            options
+                .say("the misclosure of the book is ".into(), misclosure.found_m)
+                .words(" (calculated minus known). The allowable misclosure is "),
+            misclosure.allowed_m,
+        )
+        .words(". The program distributes the misclosure")
+}
+
 /// What the reduction did and noticed, in words and the book's own unit.
 fn told(
     levels: &Levels,
@@ -133,34 +162,9 @@ fn told(
     options: &ReadOptions,
 ) -> Vec<Remark> {
     let whole = Place::file(&sheet.file);
-    let sums = &levels.sums;
-    let check = [
-        ("arithmetic check: backsights ", sums.bs_m),
-        (" minus foresights ", sums.fs_m),
-        (" is ", sums.bs_m - sums.fs_m),
-        (". Rises ", sums.rise_m),
-        (" minus falls ", sums.fall_m),
-        (" is ", sums.rise_m - sums.fall_m),
-        (". Last height minus first height is ", sums.change_m),
-    ];
-    let check = check
-        .into_iter()
-        .fold(Sentence::default(), |said, (words, m)| {
-            options.say(said.words(words), m)
-        });
-    let mut out = vec![Remark::new(whole.clone(), check)];
+    let mut out = vec![Remark::new(whole.clone(), checked(&levels.sums, options))];
     if let Some(m) = closed.misclosure {
-        out.push(Remark::new(
-            whole.clone(),
-            options
-                .say(
-                    options
-                        .say("the misclosure of the book is ".into(), m.found_m)
-                        .words(" (calculated minus known). The allowable misclosure is "),
-                    m.allowed_m,
-                )
-                .words(". The program distributes the misclosure"),
-        ));
+        out.push(Remark::new(whole.clone(), closes(m, options)));
     }
     if closed.misclosure.is_none() && closed.adjusted.is_none() {
         out.push(Remark::new(

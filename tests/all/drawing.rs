@@ -200,6 +200,7 @@ fn invented(draws: &mut Draws) -> Section {
             },
         ],
         humps: vec![Hump {
+            label: String::new(),
             reach_m: (low, low + 0.1 * length),
             low_m: low,
             crest_m: low + 0.05 * length,

@@ -91,10 +91,12 @@ fn a_walk_is_the_same_in_every_kind_of_file() {
             continue;
         }
         let found = line(&reading);
+        // The last digits of a position steer the draws: the lengths agree far within their own doubt.
+        let most = 0.1 * wanted.length_sd_m;
         let (found, wanted) = (length_m(&found), length_m(&wanted));
         assert!(
-            (found - wanted).abs() < 0.01,
-            "{name}: {found} m for {wanted} m"
+            (found - wanted).abs() < most,
+            "{name}: {found} m for {wanted} m, at most {most} m apart"
         );
     }
 }

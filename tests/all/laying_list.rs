@@ -246,3 +246,58 @@ fn pipe_that_lies_has_no_list_and_keeps_its_joints() {
         .collect();
     assert_eq!(kept.len(), 2);
 }
+
+#[test]
+fn prices_come_from_the_users_list_and_a_part_takes_the_pressure_at_its_place() {
+    let dir = planned(
+        "prices",
+        "otter-gill",
+        "walk.gpx",
+        &[
+            ("of = \"pipe centre\"\n", ""),
+            ("[water]", "[prices]\nfile = \"prices.csv\"\n\n[water]"),
+        ],
+    );
+    fs::write(
+        dir.join("prices.csv"),
+        "item,price,price_per_m\nPipe in coils,,4\ndrain valve,25,\nnobody buys this,1,\n",
+    )
+    .unwrap();
+    let result = checked(&dir);
+    let rows = result["laying"]["shopping"].as_array().unwrap();
+    let of = |item: &str| -> Vec<&serde_json::Value> {
+        let all: Vec<_> = rows.iter().filter(|r| r["item"] == item).collect();
+        assert!(!all.is_empty(), "{item}");
+        all
+    };
+    for row in of("pipe in coils") {
+        let metres = row["count"].as_f64().unwrap() * row["each_m"].as_f64().unwrap();
+        assert_eq!(row["price"].as_f64(), Some(4.0 * metres), "{row}");
+    }
+    for row in of("drain valve") {
+        assert_eq!(row["price"].as_f64(), Some(25.0), "{row}");
+        let station = row["stations_m"][0].as_f64().unwrap();
+        // What any valve operation brings there, as result.json has it.
+        let near = |points: &serde_json::Value| -> f64 {
+            let gap = |p: &serde_json::Value| (p["station_m"].as_f64().unwrap() - station).abs();
+            let all = points.as_array().unwrap().iter();
+            all.min_by(|a, b| gap(a).total_cmp(&gap(b)))
+                .and_then(|p| p["pressure_max_pa"].as_f64())
+                .unwrap()
+        };
+        let surge = result["surges"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|s| near(&s["points"]))
+            .fold(0.0, f64::max);
+        let takes = row["rating_pa"].as_f64().unwrap();
+        assert!(takes >= 0.98 * surge, "{takes} Pa for {surge} Pa");
+        assert!(takes < 16e5, "{takes} Pa is the class of the pipe");
+    }
+    for row in rows.iter().filter(|r| r["item"] == "anchor") {
+        assert!(row["rating_pa"].is_null(), "{row}");
+    }
+    let page = fs::read_to_string(dir.join("site-results/report.html")).unwrap();
+    assert!(page.contains("in total, for"));
+}

@@ -6,7 +6,9 @@ use std::collections::BTreeSet;
 use steadyfall::line::{Jet, Line, Outlet, Way};
 use steadyfall::pipe::{self, RunState};
 use steadyfall::report::account::{Account, SurveyAccount};
-use steadyfall::report::page;
+use steadyfall::report::answer::{self, Question};
+use steadyfall::report::look::Look;
+use steadyfall::report::{page, terminal};
 use steadyfall::route::Route;
 use steadyfall::study::{Study, survey};
 use steadyfall::unit::Units;
@@ -207,4 +209,133 @@ fn a_comparison_says_what_to_do_tonight_and_draws_both_lines() {
     assert!(page.contains("What moved"));
     let drawn = std::fs::read_to_string(out.join("profile.svg")).unwrap();
     assert!(drawn.contains("as it lay before"));
+}
+
+/// The part of a page from an id to the end of its section.
+fn section<'a>(page: &'a str, id: &str) -> &'a str {
+    let from = page.find(&format!("<section id=\"{id}\"")).unwrap();
+    let rest = &page[from..];
+    &rest[..rest.find("</section>").unwrap()]
+}
+
+#[test]
+fn each_question_answers_in_its_first_line_and_every_finding_is_told_once() {
+    for name in SAMPLES {
+        let account = sample(name);
+        let page = page::of_check(account);
+        let answers = answer::of_check(account);
+        assert_eq!(answers.len(), Question::ALL.len());
+        let mut told = 0;
+        for answer in &answers {
+            let part = section(&page, answer.question.id());
+            let (_, below) = part.split_once("</h2>").unwrap();
+            assert!(
+                below.starts_with(&format!(
+                    "<p class=\"answer\">{}</p>",
+                    page::escaped(&answer.line)
+                )),
+                "{}",
+                answer.line
+            );
+            for finding in answer::findings(&account.findings, answer.question) {
+                assert!(
+                    part.contains(&format!("id=\"F{}\"", finding.number)),
+                    "{name}"
+                );
+                told += 1;
+            }
+        }
+        assert_eq!(told, account.findings.len(), "{name}");
+        // The picture comes before every question, and each finding has its place on it and a way there.
+        let picture = section(&page, "picture");
+        assert!(page.find("<section id=\"picture\"") < page.find("<section id=\"q-"));
+        for finding in &account.findings {
+            let n = finding.number;
+            assert!(picture.contains(&format!("id=\"at-F{n}\"")), "{name} F{n}");
+            assert!(page.contains(&format!("href=\"#at-F{n}\"")), "{name} F{n}");
+        }
+    }
+}
+
+#[test]
+fn the_answers_are_those_of_the_result() {
+    let account = sample("otter-gill");
+    let result = result("otter-gill");
+    let line = |question: Question| {
+        let all = answer::of_check(account);
+        all.into_iter()
+            .find(|a| a.question == question)
+            .unwrap()
+            .line
+    };
+    let climb = result["climbs"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|c| c["verdict"] == "climbs")
+        .unwrap();
+    let station = |key: &str| format!("{:.0} m", climb[key].as_f64().unwrap());
+    let falls = line(Question::Falls);
+    assert!(falls.starts_with("No. "), "{falls}");
+    assert!(
+        falls.contains(&station("low_station_m")) && falls.contains(&station("crest_station_m"))
+    );
+    let unsure = result["climbs"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .any(|c| c["verdict"] == "cannot tell");
+    assert_eq!(falls.contains("Not certain"), unsure, "{falls}");
+    // The longest of the shortest safe times comes first.
+    let longest = result["surges"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(|s| s["shortest_safe_s"].as_f64())
+        .fold(0.0, f64::max);
+    let valves = line(Question::Valves);
+    let shown = format!("{} s", (longest * 10.0).ceil() / 10.0);
+    assert!(valves.contains(&shown), "{valves} lacks {shown}");
+    let wanted = result["marks"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|m| m["kind"] == "vent" && m["state"] == "wanted")
+        .count();
+    assert!(line(Question::SetOut).contains(&format!("{wanted} vent")));
+}
+
+#[test]
+fn a_run_says_all_seven_on_one_screen_and_more_when_it_is_asked() {
+    for name in SAMPLES {
+        let account = sample(name);
+        for width in [80, 96, 120] {
+            let short = Look {
+                full: false,
+                ..Look::plain(width)
+            };
+            let text = terminal::of_check(account, &short);
+            // Two more lines name the report.
+            assert!(text.lines().count() <= 22, "{name} at {width}:\n{text}");
+            for question in Question::ALL {
+                let head = format!("  {}", question.short());
+                assert!(
+                    text.lines().any(|l| l.starts_with(&head)),
+                    "{name}: {head}\n{text}"
+                );
+            }
+            assert!(text.contains("--full"));
+            assert!(text.lines().all(|l| l.chars().count() <= width), "{text}");
+        }
+        let full = terminal::of_check(account, &Look::default());
+        for finding in result(name)["findings"].as_array().unwrap() {
+            let words: Vec<&str> = finding["text"]
+                .as_str()
+                .unwrap()
+                .split(' ')
+                .take(4)
+                .collect();
+            assert!(full.contains(&words.join(" ")), "{words:?}");
+        }
+    }
 }

@@ -117,7 +117,9 @@ fn ran(dir: &Path, arguments: &[&str]) -> String {
 fn sample(name: &str, change: &[(&str, &str)]) -> std::path::PathBuf {
     let dir = room(name);
     let from = home("sample-surveys/juniper-draw");
-    fs::copy(from.join("level-book.csv"), dir.join("level-book.csv")).unwrap();
+    for file in ["level-book.csv", "stream-weir.csv"] {
+        fs::copy(from.join(file), dir.join(file)).unwrap();
+    }
     let mut site = fs::read_to_string(from.join("site.toml")).unwrap();
     for (old, new) in change {
         assert!(site.contains(old), "{old}");

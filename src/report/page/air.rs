@@ -10,23 +10,43 @@ use crate::report::words::{
 };
 use crate::unit::Quantity;
 
-/// The start, and everything that stays.
-pub(super) fn air(account: &Account, say: Say) -> String {
+/// The restart, section by section, and operation with the air of the start.
+pub(super) fn restart(account: &Account, say: Say) -> String {
     let Some(air) = &account.study.air else {
         return String::new();
     };
-    let marked = Marked::of(account);
     [
         start::starts(air, say),
         start::crests(air, say),
         start::left_in(air, say),
-        pockets(air, &marked, say),
-        sweeping(air, say),
-        vents(air, &marked, say),
-        drains(air, &marked, say),
-        filling(air, say),
     ]
     .concat()
+}
+
+/// Where air stays, and whether the flow clears it.
+pub(super) fn stays(account: &Account, say: Say) -> String {
+    let Some(air) = &account.study.air else {
+        return String::new();
+    };
+    pockets(air, &Marked::of(account), say) + &sweeping(air, say)
+}
+
+/// Vents and drains, existing and required.
+pub(super) fn devices(account: &Account, say: Say) -> String {
+    let Some(air) = &account.study.air else {
+        return String::new();
+    };
+    let marked = Marked::of(account);
+    vents(air, &marked, say) + &drains(air, &marked, say)
+}
+
+/// How the pipeline is filled.
+pub(super) fn fill(account: &Account, say: Say) -> String {
+    account
+        .study
+        .air
+        .as_ref()
+        .map_or_else(String::new, |air| filling(air, say))
 }
 
 fn pockets(air: &Air, marked: &Marked<'_>, say: Say) -> String {

@@ -2,6 +2,7 @@
 
 use super::drawn::figure;
 use super::html::{Cell, list, section as part, table};
+use super::top::key;
 use super::{Page, basis, page};
 use crate::gauge_book::{Book, Episode, Judged, Kind, Readings, date};
 use crate::line::Line;
@@ -12,9 +13,6 @@ use crate::unit::Units;
 
 /// Pages that a book rests on.
 const BASIS: &[&str] = &["gauge-book", "gauges", "running"];
-
-/// No read-out along the pipe stands on this page.
-const NO_FIGURES: &str = "{\"rows\":{},\"along\":[],\"sheets\":[]}";
 
 /// The page of a gauge book.
 pub fn of_book(judged: &Judged, book: &Book, line: &Line, units: Units) -> String {
@@ -44,8 +42,8 @@ pub fn of_book(judged: &Judged, book: &Book, line: &Line, units: Units) -> Strin
         tonight: &first,
         line: words::verdict(judged, say),
         class: if now.is_empty() { "runs" } else { "fix" },
-        key: key(judged, book, say),
         parts: vec![
+            part("values", "Main values", &key(&figures(judged, book, say))),
             part("changes", "Changes and their causes", &changes(judged, say)),
             part("forecast", "Forecast", &list(&forecast)),
             part(
@@ -62,11 +60,11 @@ pub fn of_book(judged: &Judged, book: &Book, line: &Line, units: Units) -> Strin
             part("cautions", "Cautions", &list(&[CAUTION.to_owned()])),
             part("basis", "Calculation methods", &basis::notes(&[], BASIS)),
         ],
-        figures: NO_FIGURES.to_owned(),
+        drawn: None,
     })
 }
 
-fn key(judged: &Judged, book: &Book, say: Say) -> Vec<(String, String, String)> {
+fn figures(judged: &Judged, book: &Book, say: Say) -> Vec<(String, String, String)> {
     let row = |head: &str, value: String| (head.to_owned(), value, String::new());
     let mut out = vec![
         row("readings", book.rows.to_string()),

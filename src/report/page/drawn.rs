@@ -1,7 +1,9 @@
 //! The sheets in the page, and the figures that the read-out shows under finger, cursor and keyboard.
 
 use super::html::{escaped, seven};
-use crate::drawing::{self, Paper, PlanView, ProfileSheet, Row, Section, Sheet, Write};
+use crate::drawing::{
+    self, Badge, Paper, PlanView, ProfileSheet, Row, Section, Sheet, Strip, Write,
+};
 use crate::report::json;
 use crate::report::section::running;
 use crate::study::Study;
@@ -12,7 +14,10 @@ pub(super) const EVERY: &str = "<details id=\"every\"><summary>Show every statio
 
 /// The drawings of a page.
 pub(super) struct Drawn {
+    strip: Option<Strip>,
+    strip_plan: Option<Sheet>,
     sheets: Vec<ProfileSheet>,
+    rises: Vec<Sheet>,
     plan: Option<Sheet>,
     rows: Vec<Row>,
     station_m: Vec<f64>,
@@ -41,6 +46,7 @@ impl Drawn {
         plan: Option<&PlanView>,
         grade: Option<Row>,
         paper: Paper,
+        badges: &[Badge],
     ) -> Self {
         let mut rows: Vec<Row> = section
             .rows
@@ -54,25 +60,56 @@ impl Drawn {
             rows.insert(2.min(rows.len()), grade);
         }
         Self {
+            strip: drawing::strip(section, badges),
+            strip_plan: plan.and_then(|view| drawing::strip_plan(view, badges)),
             sheets: drawing::profile(section, paper),
+            rises: drawing::rises(section, paper),
             plan: plan.and_then(|view| drawing::plan(view, paper)),
             rows,
             station_m: section.station_m.clone(),
         }
     }
 
-    /// The longitudinal section with its read-out.
-    pub(super) fn sheets(&self) -> String {
-        if self.sheets.is_empty() {
+    /// Whether there is a plan to lead to.
+    pub(super) fn has_plan(&self) -> bool {
+        self.strip_plan.is_some()
+    }
+
+    /// The first thing that is seen: the profile and the plan for the width of the screen, with a read-out.
+    pub(super) fn picture(&self) -> String {
+        let Some(strip) = &self.strip else {
             return String::new();
-        }
-        let mut out = String::from(
-            "<div class=\"noprint\"><label for=\"at\">Move along the pipe</label><div class=\"tools\"><input type=\"range\" id=\"at\" min=\"0\" max=\"0\" value=\"0\" step=\"1\"></div><output class=\"read\" id=\"read\" for=\"at\" aria-live=\"polite\"></output></div>",
+        };
+        let taller = if strip.taller > 1.05 {
+            format!(
+                "Heights are drawn {:.1} times larger than lengths. ",
+                strip.taller
+            )
+        } else {
+            String::new()
+        };
+        let mut out = format!(
+            "<figure class=\"strip\" data-sheet=\"0\">{}</figure><p class=\"small noprint\">{taller}Tap a number or a symbol to read about it.</p><p class=\"back noprint\" hidden></p>",
+            linked(&strip.sheet)
         );
-        for (i, sheet) in self.sheets.iter().enumerate() {
-            out.push_str(&figure(&sheet.sheet, Some(i)));
+        out.push_str("<details id=\"along\" class=\"fold\"><summary>Values along the pipe</summary><div class=\"noprint\"><label for=\"at\">Move along the pipe</label><div class=\"tools\"><input type=\"range\" id=\"at\" min=\"0\" max=\"0\" value=\"0\" step=\"1\"></div><output class=\"read\" id=\"read\" for=\"at\" aria-live=\"polite\"></output></div></details>");
+        if let Some(plan) = &self.strip_plan {
+            out.push_str(&format!(
+                "<details id=\"small-plan\" class=\"fold\"><summary>Small plan</summary><figure class=\"strip\">{}</figure><p class=\"back noprint\" hidden></p></details>",
+                linked(plan)
+            ));
         }
         out
+    }
+
+    /// The longitudinal section on its sheets of paper.
+    pub(super) fn sheets(&self) -> String {
+        let first = usize::from(self.strip.is_some());
+        (first..)
+            .zip(&self.sheets)
+            .map(|(i, sheet)| figure(&sheet.sheet, Some(i)))
+            .chain(self.rises.iter().map(|s| figure(s, None)))
+            .collect()
     }
 
     /// The plan.
@@ -98,11 +135,10 @@ impl Drawn {
                 (row.name.clone(), json!({"head": row.name, "unit": row.unit, "size": size, "decimals": decimals, "values": values}))
             })
             .collect();
-        let sheets: Vec<Value> = self
-            .sheets
-            .iter()
-            .map(|s| {
-                let f = s.frame;
+        let strip = self.strip.iter().map(|s| s.frame);
+        let sheets: Vec<Value> = strip
+            .chain(self.sheets.iter().map(|s| s.frame))
+            .map(|f| {
                 json!({"left": seven(f.left_mm), "right": seven(f.right_mm), "top": seven(f.top_mm), "bottom": seven(f.bottom_mm), "from": seven(f.from_m), "to": seven(f.to_m), "base": seven(f.base_m), "across": seven(f.mm_per_m), "up": seven(f.up_mm_per_m)})
             })
             .collect();
@@ -118,6 +154,14 @@ impl Drawn {
 fn written(key: &str, value: f64) -> Value {
     let whole = json::rounded(json!({key: value}));
     whole.get(key).cloned().unwrap_or(Value::Null)
+}
+
+/// A picture with links in it: a group, and not one image, to those who cannot see.
+fn linked(sheet: &Sheet) -> String {
+    drawing::svg(sheet)
+        .replacen(&format!(" height=\"{}mm\"", sheet.height_mm), "", 1)
+        .replacen(&format!(" width=\"{}mm\"", sheet.width_mm), "", 1)
+        .replacen(" role=\"img\"", " role=\"group\"", 1)
 }
 
 pub(super) fn figure(sheet: &Sheet, index: Option<usize>) -> String {

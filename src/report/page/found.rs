@@ -2,24 +2,83 @@
 
 use super::html::escaped;
 use crate::basis;
-use crate::finding::{Finding, Since};
+use crate::finding::{Finding, Severity, Since};
 use crate::report::words::{Say, advice, label, severity_word, text};
 
-pub(super) fn list(findings: &[Finding], say: Say) -> String {
+/// A finding folded to a line; what forbids filling is open.
+pub(super) fn list<'a>(
+    findings: impl Iterator<Item = &'a Finding>,
+    say: Say,
+    plan: bool,
+) -> String {
+    let all: Vec<&Finding> = findings.collect();
+    let told = |watch: bool| -> Vec<String> {
+        all.iter()
+            .filter(|f| (f.severity == Severity::Watch) == watch)
+            .map(|f| one(f, say, plan))
+            .collect()
+    };
+    let (grave, watch) = (told(false), told(true));
+    if all.len() <= MOST_OPEN || watch.len() < 2 {
+        return grave.concat() + &watch.concat();
+    }
+    format!(
+        "{}<details class=\"fold paper\"><summary>{} points to check</summary>{}</details>",
+        grave.concat(),
+        watch.len(),
+        watch.concat()
+    )
+}
+
+/// More findings of a question have those that are only to be checked behind a fold.
+const MOST_OPEN: usize = 4;
+
+/// Every finding in order of severity, each leading to where it is told.
+pub(super) fn index(findings: &[Finding], say: Say) -> String {
     if findings.is_empty() {
         return "<p>No findings.</p>".to_owned();
     }
-    findings.iter().map(|f| one(f, say)).collect()
+    let rows: String = findings
+        .iter()
+        .map(|f| {
+            format!(
+                "<li><a href=\"#F{n}\">F{n} {tag}: {}</a></li>",
+                escaped(&name(f, say)),
+                n = f.number,
+                tag = label(severity_word(f.severity)),
+            )
+        })
+        .collect();
+    format!("<ul class=\"index\">{rows}</ul>")
 }
 
-fn one(finding: &Finding, say: Say) -> String {
+/// What a finding is called: its kind and its place.
+pub(super) fn name(finding: &Finding, say: Say) -> String {
+    format!(
+        "{} {}",
+        label(finding.kind.word()),
+        say.reach(finding.from_m, finding.to_m)
+    )
+}
+
+fn one(finding: &Finding, say: Say, plan: bool) -> String {
     let severity = severity_word(finding.severity);
     let topic = finding.kind.basis();
-    let note = if basis::page(topic).is_some() {
-        format!("<a href=\"#basis-{topic}\">calculation method</a>")
-    } else {
-        String::new()
-    };
+    let mut links = format!(
+        "<a href=\"#at-F{}\">show it on the profile</a>",
+        finding.number
+    );
+    if plan {
+        links.push_str(&format!(
+            " <a href=\"#plan-F{}\">on the plan</a>",
+            finding.number
+        ));
+    }
+    if basis::page(topic).is_some() {
+        links.push_str(&format!(
+            " <a href=\"#basis-{topic}\">calculation method</a>"
+        ));
+    }
     let old = match finding.since {
         Some(Since::Before) => "Existed before. ",
         Some(Since::New) => "New. ",
@@ -35,10 +94,14 @@ fn one(finding: &Finding, say: Say) -> String {
     } else {
         ""
     };
+    let open = if finding.severity == Severity::Stop {
+        " open"
+    } else {
+        ""
+    };
     format!(
-        "<article class=\"finding {severity}\" id=\"F{n}\"><h3><span class=\"tag\">{tag}</span>F{n}: {} {}</h3><p>{}</p><p class=\"do\">{}</p><p class=\"small\">{old}{sure}{memory}{note}</p></article>",
-        escaped(label(finding.kind.word())),
-        escaped(&say.reach(finding.from_m, finding.to_m)),
+        "<details class=\"finding {severity}\"{open}><summary><span class=\"tag\">{tag}</span>F{n}: {}</summary><div id=\"F{n}\"><p>{}</p><p class=\"do\">{}</p><p class=\"small\">{old}{sure}{memory}<span class=\"links\">{links}</span></p></div></details>",
+        escaped(&name(finding, say)),
         escaped(&text(finding, say)),
         escaped(&advice(finding, say)),
         tag = label(severity),

@@ -28,6 +28,8 @@ pub fn escaped(text: &str) -> String {
 pub(super) struct Cell {
     text: String,
     sort: Option<f64>,
+    id: String,
+    to: String,
 }
 
 impl Cell {
@@ -36,6 +38,8 @@ impl Cell {
         Self {
             text: text.into(),
             sort: None,
+            id: String::new(),
+            to: String::new(),
         }
     }
 
@@ -44,7 +48,21 @@ impl Cell {
         Self {
             text: text.into(),
             sort: Some(value),
+            id: String::new(),
+            to: String::new(),
         }
+    }
+
+    /// The same, with a name that links lead to: letters, digits and hyphens of our own.
+    pub(super) fn named(mut self, id: String) -> Self {
+        self.id = id;
+        self
+    }
+
+    /// The same, leading to a place of the page.
+    pub(super) fn leads(mut self, to: String) -> Self {
+        self.to = to;
+        self
     }
 
     /// A figure where there is one.
@@ -55,6 +73,19 @@ impl Cell {
 
 /// A table that sorts by its heads. Heads that begin with `>` are of figures.
 pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> String {
+    let out = whole_table(caption, heads, rows);
+    if rows.len() > LONG {
+        return format!(
+            "<details><summary>{}: {} rows</summary>{out}</details>",
+            escaped(caption),
+            rows.len()
+        );
+    }
+    out
+}
+
+/// The same, never folded away: what is carried to the site on paper.
+pub(super) fn whole_table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> String {
     if rows.is_empty() {
         return String::new();
     }
@@ -79,25 +110,26 @@ pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> String
             } else {
                 ""
             };
+            let id = match cell.id.as_str() {
+                "" => String::new(),
+                id => format!(" id=\"{id}\""),
+            };
             match cell.sort {
                 Some(value) => {
-                    out.push_str(&format!("<td{class} data-v=\"{}\">", seven(value)));
+                    out.push_str(&format!("<td{class}{id} data-v=\"{}\">", seven(value)));
                 }
-                None => out.push_str(&format!("<td{class}>")),
+                None => out.push_str(&format!("<td{class}{id}>")),
             }
-            out.push_str(&escaped(&cell.text));
+            let text = escaped(&cell.text);
+            match cell.to.as_str() {
+                "" => out.push_str(&text),
+                to => out.push_str(&format!("<a href=\"#{to}\">{text}</a>")),
+            }
             out.push_str("</td>");
         }
         out.push_str("</tr>");
     }
     out.push_str("</tbody></table></div>");
-    if rows.len() > LONG {
-        return format!(
-            "<details><summary>{}: {} rows</summary>{out}</details>",
-            escaped(caption),
-            rows.len()
-        );
-    }
     out
 }
 
@@ -107,7 +139,7 @@ pub(super) fn seven(value: f64) -> f64 {
 }
 
 /// A table of more rows is folded away.
-const LONG: usize = 24;
+const LONG: usize = 12;
 
 /// A section of the page with its heading; nothing where it is empty.
 pub(super) fn section(id: &str, heading: &str, body: &str) -> String {
@@ -116,6 +148,41 @@ pub(super) fn section(id: &str, heading: &str, body: &str) -> String {
     }
     format!(
         "<section id=\"{id}\" aria-labelledby=\"{id}-h\"><h2 id=\"{id}-h\">{}</h2>{body}</section>\n",
+        escaped(heading)
+    )
+}
+
+/// Where a fold is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Fold {
+    /// On the screen alone, when it is asked for.
+    Screen,
+    /// On paper too: what is built from.
+    Paper,
+}
+
+/// A part that is unfolded when it is asked for; nothing where it is empty.
+pub(super) fn fold(id: &str, heading: &str, body: &str, on: Fold) -> String {
+    if body.is_empty() {
+        return String::new();
+    }
+    let class = match on {
+        Fold::Screen => "fold",
+        Fold::Paper => "fold paper",
+    };
+    format!(
+        "<details id=\"{id}\" class=\"{class}\"><summary>{}</summary>{body}</details>\n",
+        escaped(heading)
+    )
+}
+
+/// What is read on the screen alone, inside a part that is printed; nothing where it is empty.
+pub(super) fn more(heading: &str, body: &str) -> String {
+    if body.is_empty() {
+        return String::new();
+    }
+    format!(
+        "<details><summary>{}</summary>{body}</details>",
         escaped(heading)
     )
 }

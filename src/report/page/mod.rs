@@ -12,6 +12,8 @@ mod held;
 mod html;
 mod laying;
 mod notes;
+mod picture;
+mod record;
 mod running;
 mod start;
 mod storm;
@@ -21,15 +23,17 @@ mod surges;
 mod tables;
 mod tables_set;
 mod top;
+mod trench;
 mod work;
 
 use super::account::{Account, StormAccount, SurveyAccount};
-use super::words::{Say, survey_line, verdict_line};
+use super::answer::{self, Answer, Question};
+use super::words::{Say, metal_lines, survey_line, verdict_line};
 use super::{plan_view, section};
 use crate::drawing::Section;
 use crate::finding::Finding;
 pub use book::of_book;
-use html::section as part;
+use html::{Fold, fold, list, section as part};
 pub use html::{escaped, typeset};
 pub(super) use storm::tonight;
 pub(super) use top::{
@@ -54,84 +58,165 @@ pub fn of_storm(account: &StormAccount) -> String {
 fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<String>) -> String {
     let study = &account.study;
     let say = account.say();
+    let badges = picture::badges(&account.findings, say);
     let drawn = drawn::Drawn::of(
         section,
         plan_view::of_check(account).as_ref(),
         drawn::grade_line(study),
         account.paper,
+        &badges,
     );
+    let folds = |question| match question {
+        Question::Falls => [
+            fold(
+                "climbs",
+                "Rising sections",
+                &tables::climbs(account, say),
+                Fold::Paper,
+            ),
+            fold(
+                "stakes",
+                "Regrading: set-out stakes",
+                &tables_set::stakes(study, say),
+                Fold::Paper,
+            ),
+        ]
+        .concat(),
+        Question::Strong => [
+            fold(
+                "strength",
+                "Strength of the pipe",
+                &strong::strength(account, say),
+                Fold::Paper,
+            ),
+            fold(
+                "metals",
+                "Metals and corrosion",
+                &list(&metal_lines(study)),
+                Fold::Screen,
+            ),
+        ]
+        .concat(),
+        Question::Jets => [
+            fold(
+                "values",
+                "Main values",
+                &top::key(&top::of_check(study, say)),
+                Fold::Screen,
+            ),
+            fold(
+                "running",
+                "Operating conditions",
+                &running::running(study, say),
+                Fold::Screen,
+            ),
+            fold(
+                "supply",
+                "Stream and intake",
+                &supply::supply(study, say),
+                Fold::Screen,
+            ),
+            fold(
+                "gauges",
+                "Gauges",
+                &gauges::gauges(study, say),
+                Fold::Screen,
+            ),
+            fold(
+                "restart",
+                "Restart after draining",
+                &air::restart(account, say),
+                Fold::Screen,
+            ),
+        ]
+        .concat(),
+        Question::Valves => fold(
+            "surges",
+            "Surge (water hammer)",
+            &surges::whole(study, say),
+            Fold::Paper,
+        ),
+        Question::SetOut => [
+            fold(
+                "marks",
+                "Existing and required devices",
+                &tables_set::marks(account, say),
+                Fold::Paper,
+            ),
+            fold(
+                "air",
+                "Where air collects",
+                &air::stays(account, say),
+                Fold::Screen,
+            ),
+            fold(
+                "vents",
+                "Vents and drains",
+                &air::devices(account, say),
+                Fold::Screen,
+            ),
+            fold(
+                "holds",
+                "Anchors, thrust blocks and supports",
+                &held::whole(study, say),
+                Fold::Screen,
+            ),
+        ]
+        .concat(),
+        Question::Work => [
+            fold(
+                "shopping",
+                "Material list",
+                &tables_set::shopping(study, say),
+                Fold::Paper,
+            ),
+            fold(
+                "laying",
+                "Pipe-laying schedule",
+                &laying::section(account, say),
+                Fold::Screen,
+            ),
+            fold(
+                "work",
+                "Procedures",
+                &(air::fill(account, say) + &work::order(study, say)),
+                Fold::Paper,
+            ),
+            fold(
+                "record",
+                "Commissioning record",
+                &record::record(study, say),
+                Fold::Paper,
+            ),
+            fold("cautions", "Cautions", &caution::list(study), Fold::Paper),
+        ]
+        .concat(),
+        Question::Unknown => [
+            fold(
+                "taken",
+                "Assumed values, excluded data, remarks",
+                &tables::taken(study, say),
+                Fold::Screen,
+            ),
+            fold("stations", "Every station", drawn::EVERY, Fold::Screen),
+            fold(
+                "basis",
+                "Calculation methods",
+                &basis::notes(&account.findings, basis::CHECK),
+                Fold::Screen,
+            ),
+        ]
+        .concat(),
+    };
     let mut parts = storm;
-    parts.push(part(
-        "found",
-        "Findings",
-        &found::list(&account.findings, say),
-    ));
-    parts.push(part("sheet", "Longitudinal section", &drawn.sheets()));
-    parts.push(part("plan", "Plan", &drawn.plan()));
-    parts.push(part(
-        "running",
-        "Operating conditions",
-        &running::running(study, say),
-    ));
-    parts.push(part(
-        "supply",
-        "Stream and intake",
-        &supply::supply(study, say),
-    ));
-    parts.push(part("gauges", "Gauges", &gauges::gauges(study, say)));
-    parts.push(part(
-        "climbs",
-        "Rising sections and air",
-        &(tables::climbs(account, say) + &air::air(account, say)),
-    ));
-    parts.push(part(
-        "strength",
-        "Strength of the pipe",
-        &strong::strength(account, say),
-    ));
-    parts.push(part(
-        "surges",
-        "Surge (water hammer)",
-        &surges::whole(study, say),
-    ));
-    parts.push(part(
-        "holds",
-        "Anchors, thrust blocks and supports",
-        &held::whole(study, say),
-    ));
-    parts.push(part(
-        "marks",
-        "Existing and required devices",
-        &tables_set::marks(account, say),
-    ));
-    parts.push(part(
-        "stakes",
-        "Regrading: set-out stakes",
-        &tables_set::stakes(study, say),
-    ));
-    parts.push(part(
-        "laying",
-        "Pipe-laying schedule",
-        &laying::section(account, say),
-    ));
-    parts.push(part(
-        "shopping",
-        "Material list",
-        &tables_set::shopping(study, say),
-    ));
-    parts.push(part("work", "Procedures", &work::order(study, say)));
-    parts.push(part("cautions", "Cautions", &caution::list(study)));
-    parts.push(part(
-        "taken",
-        "Assumed values, excluded data, remarks",
-        &tables::taken(study, say),
-    ));
-    parts.push(part("stations", "Every station", drawn::EVERY));
-    parts.push(part(
-        "basis",
-        "Calculation methods",
-        &basis::notes(&account.findings, basis::CHECK),
-    ));
+    parts.extend(answer::of_check(account).iter().map(|a| {
+        let own = answer::findings(&account.findings, a.question);
+        asked(
+            a,
+            &found::list(own, say, drawn.has_plan()),
+            &folds(a.question),
+        )
+    }));
     page(&Page {
         title: &study.line.title,
         say,
@@ -139,9 +224,8 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
         tonight,
         line: verdict_line(&account.findings, say),
         class: top::class(account.verdict()),
-        key: top::of_check(study, say),
         parts,
-        figures: drawn.figures(),
+        drawn: Some(&drawn),
     })
 }
 
@@ -149,30 +233,62 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
 pub fn of_survey(account: &SurveyAccount) -> String {
     let surveyed = &account.surveyed;
     let say = account.say();
+    let badges = picture::badges(&account.findings, say);
     let drawn = drawn::Drawn::of(
         &section::of_survey(account),
         plan_view::of_survey(account).as_ref(),
         None,
         account.paper,
+        &badges,
     );
-    let parts = vec![
-        part("found", "Findings", &found::list(&account.findings, say)),
-        part("sheet", "Longitudinal section", &drawn.sheets()),
-        part("plan", "Plan", &drawn.plan()),
-        part(
-            "climbs",
-            "Rising sections",
-            &tables::shape(&surveyed.profile, &[], say),
-        ),
-        part("taken", "Remarks", &tables::noticed(&surveyed.route, say)),
-        part("cautions", "Cautions", caution::WALK),
-        part("stations", "Every station", drawn::EVERY),
-        part(
-            "basis",
-            "Calculation methods",
-            &basis::notes(&account.findings, basis::SURVEY),
-        ),
-    ];
+    let folds = |question| match question {
+        Question::Falls => [
+            fold(
+                "values",
+                "Main values",
+                &top::key(&top::of_survey(surveyed, say)),
+                Fold::Paper,
+            ),
+            fold(
+                "climbs",
+                "Rising sections",
+                &tables::shape(&surveyed.profile, &[], say),
+                Fold::Paper,
+            ),
+        ]
+        .concat(),
+        _ => [
+            fold(
+                "taken",
+                "Remarks",
+                &tables::noticed(&surveyed.route, say),
+                Fold::Screen,
+            ),
+            fold("cautions", "Cautions", caution::WALK, Fold::Paper),
+            fold("stations", "Every station", drawn::EVERY, Fold::Screen),
+            fold(
+                "basis",
+                "Calculation methods",
+                &basis::notes(&account.findings, basis::SURVEY),
+                Fold::Screen,
+            ),
+        ]
+        .concat(),
+    };
+    let parts = answer::of_survey(account)
+        .iter()
+        .map(|a| {
+            // A survey has two questions: what is not of the first belongs to the second.
+            let own = account.findings.iter().filter(|f| {
+                (Question::of(&f.kind) == Question::Falls) == (a.question == Question::Falls)
+            });
+            asked(
+                a,
+                &found::list(own, say, drawn.has_plan()),
+                &folds(a.question),
+            )
+        })
+        .collect();
     page(&Page {
         title: &account.title,
         say,
@@ -180,10 +296,31 @@ pub fn of_survey(account: &SurveyAccount) -> String {
         tonight: &[],
         line: survey_line(surveyed, say),
         class: top::class_of_survey(surveyed.falls()),
-        key: top::of_survey(surveyed, say),
         parts,
-        figures: drawn.figures(),
+        drawn: Some(&drawn),
     })
+}
+
+/// Sentences that stand open beside an answer; the others are behind a fold.
+const SHOWN: usize = 2;
+
+/// A question with its answer, what was found that belongs to it, and its tables behind folds.
+fn asked(answer: &Answer, findings: &str, folds: &str) -> String {
+    let question = answer.question;
+    let (shown, rest) = answer.more.split_at(answer.more.len().min(SHOWN));
+    let more = match rest {
+        [] => String::new(),
+        rest => format!(
+            "<details class=\"fold paper\"><summary>More in short</summary>{}</details>",
+            list(rest)
+        ),
+    };
+    let body = format!(
+        "<p class=\"answer\">{}</p>{}{findings}{more}{folds}",
+        escaped(&answer.line),
+        list(shown),
+    );
+    part(question.id(), question.asked(), &body)
 }
 
 struct Page<'a> {
@@ -193,9 +330,42 @@ struct Page<'a> {
     tonight: &'a [String],
     line: String,
     class: &'a str,
-    key: Vec<(String, String, String)>,
     parts: Vec<String>,
-    figures: String,
+    /// `None`: nothing is drawn along the pipe.
+    drawn: Option<&'a drawn::Drawn>,
+}
+
+/// No read-out along the pipe.
+const NO_FIGURES: &str = "{\"rows\":{},\"along\":[],\"sheets\":[]}";
+
+/// What stands below the questions: every finding, and the drawings for paper.
+fn rest(page: &Page<'_>, drawn: &drawn::Drawn) -> String {
+    let all = format!(
+        "All findings, in order of severity ({})",
+        page.findings.len()
+    );
+    let mut out = part(
+        "rest",
+        "Findings and drawings",
+        &[
+            fold(
+                "found",
+                &all,
+                &found::index(page.findings, page.say),
+                Fold::Screen,
+            ),
+            fold(
+                "sheet",
+                "Longitudinal section, for paper",
+                &drawn.sheets(),
+                Fold::Paper,
+            ),
+            fold("plan", "Plan, for paper", &drawn.plan(), Fold::Paper),
+        ]
+        .concat(),
+    );
+    out.push_str("<p class=\"onpaper\">The other tables are in report.html, on the screen.</p>\n");
+    out
 }
 
 fn page(page: &Page<'_>) -> String {
@@ -218,10 +388,15 @@ fn page(page: &Page<'_>) -> String {
         page.say,
     ));
     out.push_str("<main>\n");
-    out.push_str(&top::key(&page.key));
+    if let Some(drawn) = page.drawn {
+        out.push_str(&part("picture", "Profile", &drawn.picture()));
+    }
     out.push_str(&ways(&page.parts));
     for part in &page.parts {
         out.push_str(part);
+    }
+    if let Some(drawn) = page.drawn {
+        out.push_str(&rest(page, drawn));
     }
     out.push_str("</main>\n");
     out.push_str(&format!(
@@ -231,7 +406,8 @@ fn page(page: &Page<'_>) -> String {
     ));
     out.push_str(&format!(
         "<script type=\"application/json\" id=\"figures\">{}</script>\n",
-        page.figures
+        page.drawn
+            .map_or_else(|| NO_FIGURES.to_owned(), drawn::Drawn::figures)
     ));
     out.push_str(&format!(
         "<script>{}</script>\n</body>\n</html>\n",

@@ -69,7 +69,11 @@
         if (s >= c.frame.from - 2 / c.frame.across && s <= c.frame.to + 2 / c.frame.across) show(nearest(s));
       };
       c.svg.addEventListener("pointermove", point);
-      c.svg.addEventListener("pointerdown", point);
+      c.svg.addEventListener("pointerdown", (e) => {
+        point(e);
+        const along = document.getElementById("along");
+        if (along && c.svg.closest(".strip") && !e.target.closest("a")) along.open = true;
+      });
     }
     show(0);
   }
@@ -131,7 +135,39 @@
     sortable(table);
     pane.append(table);
   });
-  // On paper what is folded is open; the notes stay folded, they are many pages and stand in the program.
-  window.addEventListener("beforeprint", () => all("details:not(#every):not([id^=basis])").forEach((d) => { d.dataset.was = d.open ? "1" : ""; d.open = true; }));
-  window.addEventListener("afterprint", () => all("details:not(#every):not([id^=basis])").forEach((d) => { d.open = d.dataset.was === "1"; }));
+  // Where a link leads is unfolded first, and the way back is offered beside the pictures.
+  const unfold = (e) => { for (let d = e; d; d = d.parentElement) if (d.tagName === "DETAILS") d.open = true; };
+  const goTo = () => {
+    const id = decodeURIComponent(location.hash.slice(1));
+    const there = id && document.getElementById(id);
+    all(".back").forEach((p) => { p.hidden = true; });
+    all(".spot.shown").forEach((g) => g.classList.remove("shown"));
+    if (!there) return;
+    unfold(there);
+    const of = /^(?:at|plan)-(F?)(\w+)$/.exec(id);
+    if (of && there.classList.contains("spot")) {
+      const from = of[1] + of[2], source = document.getElementById(of[1] ? from : "mark-" + from);
+      // The same place on the other picture.
+      all("#at-" + from + ",#plan-" + from).forEach((g) => g.classList.add("shown"));
+      const back = there.closest("figure").nextElementSibling;
+      const line = back && back.classList.contains("back") ? back : there.closest("figure").parentElement.querySelector(".back");
+      if (source && line) {
+        const a = document.createElement("a");
+        const name = of[1] ? source.parentElement.querySelector("summary").textContent : from;
+        a.href = "#" + source.id;
+        a.textContent = "Back to " + name;
+        line.replaceChildren(a);
+        line.hidden = false;
+      }
+      there.closest("figure").scrollIntoView({ block: "start" });
+    } else there.scrollIntoView({ block: there.tagName === "TD" || there.parentElement.classList.contains("finding") ? "center" : "start" });
+  };
+  window.addEventListener("hashchange", goTo);
+  // A link to where the reader is already leads there again.
+  document.addEventListener("click", (e) => { const a = e.target.closest && e.target.closest("a"); if (a && a.getAttribute("href") === location.hash) goTo(); });
+  goTo();
+  // On paper what is built from is open; notes and long tables stay folded.
+  const printed = () => all("details.paper,details.finding");
+  window.addEventListener("beforeprint", () => printed().forEach((d) => { d.dataset.was = d.open ? "1" : ""; d.open = true; }));
+  window.addEventListener("afterprint", () => printed().forEach((d) => { d.open = d.dataset.was === "1"; }));
 })();

@@ -1,6 +1,7 @@
 //! Strength of the pipe: what is in use, filling and test, zones of class, suction, traffic.
 
-use super::html::{Cell, escaped, list, table};
+use super::html::{Cell, escaped, list, more, table};
+use super::trench;
 use crate::finding::cause;
 use crate::report::account::Account;
 use crate::report::json;
@@ -71,6 +72,7 @@ pub(super) fn strength(account: &Account, say: Say) -> String {
     out.push_str(&lives_by_vents(account, strength, say));
     out.push_str(&joints(strength, say));
     out.push_str(&traffic(strength, say));
+    out.push_str(&trench::bedded(strength, say));
     out
 }
 
@@ -93,18 +95,21 @@ fn besides(strength: &Strength, study: &Study, say: Say) -> String {
             ]
         })
         .collect();
-    let mut out = table(
+    let mut out = more(
         "Other pressures in the same sections",
-        &[
-            "pipe",
-            ">operating",
-            ">filling, sudden stop",
-            ">pressure test",
-            ">test / allowable",
-            ">rule of thumb: static + 40 %",
-            ">residual rating (age, rust)",
-        ],
-        &rows,
+        &table(
+            "Other pressures in the same sections",
+            &[
+                "pipe",
+                ">operating",
+                ">filling, sudden stop",
+                ">pressure test",
+                ">test / allowable",
+                ">rule of thumb: static + 40 %",
+                ">residual rating (age, rust)",
+            ],
+            &rows,
+        ),
     );
     let mut notes: Vec<String> = Vec::new();
     if !strength.parting.is_empty() {
@@ -190,16 +195,19 @@ fn zones(study: &Study, say: Say) -> String {
         })
         .collect();
     if zoned.list.iter().any(|z| z.differs) {
-        out.push_str(&table(
-            "Effect of their inside diameters on the operating conditions",
-            &[
-                "condition",
-                ">flow as declared",
-                ">with these classes",
-                ">net head as declared",
-                ">with these classes",
-            ],
-            &rows,
+        out.push_str(&more(
+            "Effect of these classes on the flow",
+            &table(
+                "Effect of their inside diameters on the operating conditions",
+                &[
+                    "condition",
+                    ">flow as declared",
+                    ">with these classes",
+                    ">net head as declared",
+                    ">with these classes",
+                ],
+                &rows,
+            ),
         ));
     }
     out

@@ -1,6 +1,6 @@
 //! Movements of valves and jets: what they do, how slowly they must be made, the handbooks' figures beside them, head against time.
 
-use super::html::{Cell, escaped, table};
+use super::html::{Cell, escaped, more, table};
 use crate::drawing::{self, Swing, SwingLine};
 use crate::pipe::Law;
 use crate::report::words::Say;
@@ -14,7 +14,10 @@ pub(super) fn whole(study: &Study, say: Say) -> String {
         return String::new();
     };
     let mut out = movements(surges, say);
-    out.push_str(&beside(surges, say));
+    out.push_str(&more(
+        "Comparison with handbook formulas",
+        &beside(surges, say),
+    ));
     let plots: String = surges
         .weighed()
         .filter_map(|s| plot(study, s, say))
@@ -75,6 +78,7 @@ fn made_in(s: &Surge, say: Say) -> String {
     let how = match s.timing {
         Timing::Said => "",
         Timing::AtOnce => return "immediate".to_owned(),
+        Timing::Runaway => ", loss of load",
         Timing::QuickLever => ", quick lever",
         Timing::HandWheel => ", hand wheel",
         Timing::ByHand => ", by hand",

@@ -1,60 +1,100 @@
 //! Tables of what is set out, dug and bought.
 
-use super::html::{Cell, table};
+use super::html::{Cell, list, table, whole_table};
 use crate::laying::Count;
+use crate::mark::Mark;
+use crate::pipe::MarkKind;
 use crate::report::account::Account;
+use crate::report::drawn;
 use crate::report::json;
 use crate::report::shopping::{item_word, unit_word};
 use crate::report::words::{Say, device_word, kind_label, label, standing_word, why_word};
 use crate::study::Study;
 use crate::unit::{Figure, Quantity};
 
-/// What stands and what is wanted.
+const HEADS: [&str; 8] = [
+    "number",
+    "what",
+    "state",
+    ">station",
+    "size",
+    ">sequence number",
+    "purpose",
+    "name",
+];
+
+/// What stands and what is wanted: rows of one kind as one, then every one of them behind a fold.
 pub(super) fn marks(account: &Account, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = account
-        .marks
+    let sets = drawn::sets(&account.marks);
+    let rows: Vec<Vec<Cell>> = sets
         .iter()
-        .filter(|m| m.kind != crate::pipe::MarkKind::Stake)
-        .map(|m| {
-            let size = [
-                m.bore_m.map(|b| format!("inside diameter {}", say.bore(b))),
-                m.top_m
-                    .map(|t| format!("top {} above the pipe", say.head(t))),
-                m.force_n.map(|f| format!("strength {}", say.force(f))),
-                m.volume_m3.map(|v| format!("concrete {}", say.concrete(v))),
-                m.slack_m
-                    .map(|s| format!("expansion allowance {}", say.head(s))),
-            ];
-            let size: Vec<String> = size.into_iter().flatten().collect();
-            vec![
-                Cell::words(m.id.clone()),
-                Cell::words(
-                    m.device
-                        .map_or_else(|| kind_label(m.kind), |d| label(device_word(d))),
-                ),
-                Cell::words(label(standing_word(m.standing))),
-                Cell::figure(m.station_m, say.station(m.station_m)),
-                Cell::words(size.join(", ")),
-                Cell::maybe(m.turn.map(turn), |t| format!("{t:.0}")),
-                Cell::words(why_word(m.why)),
-                Cell::words(m.name.clone()),
-            ]
+        .map(|set| {
+            let mut cells = row(set.first, say);
+            let id = &set.first.id;
+            let mut number = Cell::words(set.id()).named(format!("mark-{id}"));
+            if set.first.kind != MarkKind::Joint {
+                number = number.leads(format!("at-{id}"));
+            }
+            let where_to = set.last.map(|last| {
+                Cell::figure(
+                    set.first.station_m,
+                    format!(
+                        "{}: {}",
+                        set.count,
+                        say.reach(set.first.station_m, last.station_m)
+                    ),
+                )
+            });
+            if let Some(cell) = cells.get_mut(0) {
+                *cell = number;
+            }
+            if let (Some(cell), Some(places)) = (cells.get_mut(3), where_to) {
+                *cell = places;
+            }
+            cells
         })
         .collect();
-    table(
-        "Devices and points",
-        &[
-            "number",
-            "what",
-            "state",
-            ">station",
-            "size",
-            ">sequence number",
-            "purpose",
-            "name",
-        ],
-        &rows,
-    )
+    let mut out = whole_table("Devices and points", &HEADS, &rows);
+    if sets.iter().any(|s| s.last.is_some()) {
+        let all: Vec<Vec<Cell>> = account
+            .marks
+            .iter()
+            .filter(|m| m.kind != MarkKind::Stake)
+            .map(|m| row(m, say))
+            .collect();
+        out.push_str(&format!(
+            "<details><summary>Each device: {} rows</summary>{}</details>",
+            all.len(),
+            whole_table("Each device", &HEADS, &all)
+        ));
+    }
+    out
+}
+
+fn row(m: &Mark, say: Say) -> Vec<Cell> {
+    let size = [
+        m.bore_m.map(|b| format!("inside diameter {}", say.bore(b))),
+        m.top_m
+            .map(|t| format!("top {} above the pipe", say.head(t))),
+        m.force_n.map(|f| format!("strength {}", say.force(f))),
+        m.volume_m3.map(|v| format!("concrete {}", say.concrete(v))),
+        m.slack_m
+            .map(|s| format!("expansion allowance {}", say.head(s))),
+    ];
+    let size: Vec<String> = size.into_iter().flatten().collect();
+    vec![
+        Cell::words(m.id.clone()),
+        Cell::words(
+            m.device
+                .map_or_else(|| kind_label(m.kind), |d| label(device_word(d))),
+        ),
+        Cell::words(label(standing_word(m.standing))),
+        Cell::figure(m.station_m, say.station(m.station_m)),
+        Cell::words(size.join(", ")),
+        Cell::maybe(m.turn.map(turn), |t| format!("{t:.0}")),
+        Cell::words(why_word(m.why)),
+        Cell::words(m.name.clone()),
+    ]
 }
 
 /// A turn as a figure to sort by.
@@ -135,6 +175,7 @@ fn amount(unit: Count, count: f64, say: Say) -> String {
         Count::Pieces if count == 1.0 => "1 piece".to_owned(),
         Count::Pieces => format!("{count:.0} {}", unit_word(unit)),
         Count::CubicMetres => say.concrete(count),
+        Count::Metres => say.paced(count),
     }
 }
 
@@ -157,6 +198,7 @@ pub(super) fn shopping(study: &Study, say: Say) -> String {
                 }),
                 Cell::maybe(row.each_m, |m| say.head(m)),
                 Cell::maybe(row.left_m, |m| say.head(m)),
+                Cell::maybe(row.one_kg(), |kg| say.mass(kg)),
                 Cell::maybe(row.mass_kg, |kg| say.mass(kg)),
                 Cell::maybe(row.price, |p| format!("{p:.2}")),
                 Cell::maybe(row.rating_pa, |p| say.pressure(p)),
@@ -169,7 +211,33 @@ pub(super) fn shopping(study: &Study, say: Say) -> String {
             ]
         })
         .collect();
-    table(
+    let mut notes = vec!["Pressure rating: for pipe its class. For other parts, buy a part that is rated for this pressure or more: it is the largest pressure at that place, the test included.".to_owned()];
+    notes.push("Spare: 1 straight length in 50, 1 coupler, gasket or bolt in 20, 10 % of the concrete, at least one of each. This is common practice, without a source.".to_owned());
+    let heaviest = laying
+        .shopping
+        .iter()
+        .filter_map(|r| r.one_kg())
+        .fold(0.0, f64::max);
+    if heaviest > LIFTED_KG {
+        notes.push(format!(
+            "The heaviest part has a mass of {}. One person lifts {} or less: use a lifting aid, and do not go below a load.",
+            say.mass(heaviest),
+            say.mass(LIFTED_KG)
+        ));
+    }
+    let priced: Vec<f64> = laying.shopping.iter().filter_map(|r| r.price).collect();
+    if !priced.is_empty() {
+        notes.push(format!(
+            "Prices: {:.2} in total, for {} of {} rows.",
+            priced.iter().sum::<f64>(),
+            priced.len(),
+            laying.shopping.len()
+        ));
+    }
+    if rows.is_empty() {
+        return String::new();
+    }
+    let table = whole_table(
         "To buy",
         &[
             "item",
@@ -179,12 +247,17 @@ pub(super) fn shopping(study: &Study, say: Say) -> String {
             ">spare",
             ">each",
             ">remaining length",
+            ">mass of one",
             ">mass",
             ">price",
-            ">required rating",
+            ">pressure rating",
             ">required strength",
             "where",
         ],
         &rows,
-    )
+    );
+    table + &list(&notes)
 }
+
+/// What one person lifts in good conditions (ISO 11228-1, reference mass, from memory), kg.
+const LIFTED_KG: f64 = 25.0;

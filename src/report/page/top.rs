@@ -82,15 +82,10 @@ pub(super) fn head(
         todo.push_str(&format!("<li><a href=\"#found\">and {rest} more</a></li>"));
     }
     let todo = if todo.is_empty() {
-        "<p>No finding requires correction first. Read the cautions before filling.</p>".to_owned()
+        "<p>No finding requires correction first. Read the <a href=\"#cautions\">cautions</a> before filling.</p>".to_owned()
     } else {
         format!(
-            "<p><strong>{}</strong></p><ol class=\"first\"{}>{todo}</ol>",
-            if tonight.is_empty() {
-                "Do this first"
-            } else {
-                "Do this first"
-            },
+            "<p><strong>Do this first</strong></p><ol class=\"first\"{}>{todo}</ol>",
             if tonight.is_empty() {
                 ""
             } else {

@@ -5,10 +5,9 @@ use super::grade::grade;
 use super::hold::hold;
 use super::label::{joint_label, local};
 use super::{Say, states, why_not};
-use super::{slip, start};
+use super::{buried, gauging, rust, slip, solid, start, trial};
 use crate::air::Gathers;
 use crate::finding::{Cause, Finding, Kind, Unheld, WithMarks};
-use crate::strength::NoWheel;
 use crate::unit::Quantity;
 
 /// What was found, in one or two sentences with its figures.
@@ -24,6 +23,11 @@ fn harm(finding: &Finding, say: Say) -> String {
     let at = say.between(finding.from_m, finding.to_m);
     match &finding.kind {
         Kind::Slip(of) => slip::harm(of, &at, say),
+        Kind::Buried(of) => buried::harm(of, &at, say),
+        Kind::Gauging(of) => gauging::harm(of, say),
+        Kind::Solid(of) => solid::harm(of, say),
+        Kind::Trial(of) => trial::harm(of, say),
+        Kind::Rust(of) => rust::harm(of, &at, say),
         Kind::OverPressure { .. }
         | Kind::NotPressurePipe { .. }
         | Kind::NoRating { .. }
@@ -400,7 +404,7 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
             say.temperature(*limit_c)
         ),
         Kind::Wheel { outcome: Ok(share) } => format!("Traffic, soil and vacuum load the buried pipe {at} with {} of its allowable external pressure.", say.share(*share)),
-        Kind::Wheel { outcome: Err(why) } => format!("The effect of traffic on the buried pipe {at} is not calculated: {}.", no_wheel(*why)),
+        Kind::Wheel { outcome: Err(why) } => format!("The effect of traffic on the buried pipe {at} is not calculated: {}.", super::wheel::no_wheel(*why)),
         Kind::NeedsAir { stand, wanted } => format!(
             "A full vacuum can collapse the pipe {at}. Automatic vents that let air in protect this section. {} there. {} required.{}",
             match stand { 0 => "No vent is".to_owned(), 1 => "1 vent is".to_owned(), n => format!("{n} vents are") },
@@ -442,19 +446,6 @@ fn zones(
         "These pipe classes are sufficient. {} The pipe is then {mass}. Calculated again with their own inside diameters and walls, they are strong enough{used}.{head}",
         all.join(" ")
     )
-}
-
-/// Why traffic is not judged.
-pub fn no_wheel(why: NoWheel) -> &'static str {
-    match why {
-        NoWheel::CoverUnknown => "the cover is not given",
-        NoWheel::CoverTooThin => {
-            "the cover is too thin for the formula, in which the wheel is a point far above the pipe"
-        }
-        NoWheel::SoilUnknown => "the soil is not given",
-        NoWheel::SoilTooSoft => "peat, mud and soft clay do not support a flexible pipe",
-        NoWheel::WallUnknown => "the wall thickness of the pipe is not known",
-    }
 }
 
 /// A sentence begun with a capital.

@@ -30,6 +30,37 @@ pub fn reduce(rows: &[LevelRow], options: &ReadOptions) -> Result<Levels, Slip> 
     Ok(levels)
 }
 
+/// A book that is still being written, as far as it goes: its whole set-ups, and the one that is open.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct SoFar {
+    /// The rows, reduced; the sums run to the last reading, as if it ended its set-up.
+    pub levels: Levels,
+    /// The set-up that no foresight has ended yet.
+    pub open: Option<Setup>,
+}
+
+/// Reduces the rows of a level book whose last set-up may still be open.
+///
+/// # Errors
+/// As [`reduce`], but for the end of the page.
+pub fn so_far(rows: &[LevelRow], options: &ReadOptions) -> Result<SoFar, Slip> {
+    let mut page = Page::new(options, booked_heights(rows));
+    for row in rows {
+        page.take(row)?;
+    }
+    let open = page.open.take();
+    let mut levels = page.levels;
+    levels.sums.change_m = change(&levels);
+    if let Some((first, last)) = open
+        .as_ref()
+        .and_then(|s| Some((s.sights.first()?, s.sights.last()?)))
+    {
+        levels.sums.fs_m += last.reading_m;
+        levels.sums.change_m += first.reading_m - last.reading_m;
+    }
+    Ok(SoFar { levels, open })
+}
+
 /// Whether nearly every row that was read has a height: then the column holds the book's own reduction.
 fn booked_heights(rows: &[LevelRow]) -> bool {
     let read = rows.iter().filter(|r| has_reading(r)).count();

@@ -1,0 +1,220 @@
+//! A rising section by itself, at a scale at which half a metre is seen.
+
+use super::advance::fitted;
+use super::cut::thinned;
+use super::frame::{HEAD_MM, TITLE_STRIP_MM, TYPE_MM, title};
+use super::ink::{Ink, Pen};
+use super::item::{Align, At, Box, Item, Role, Sheet, Text};
+use super::paper::{EDGE_MM, Paper};
+use super::profile::{Frame, f64_of, profile};
+use super::profile_chart::{doubt, ground, pipe, pocket};
+use super::scale::{round_step, ruling, unit_m};
+use super::section::{Hump, Section};
+
+/// Heights that an inset spans at least, m: half a metre is then a sixth of it.
+const LEAST_M: f64 = 3.0;
+
+/// Room of the words over it, mm.
+const HEAD_ROOM_MM: f64 = 4.6;
+
+/// The stretch that an inset of a hump shows, m: the hump with a quarter of its length at either side.
+pub(super) fn stretch_m(section: &Section, hump: &Hump) -> (f64, f64) {
+    let (from, to) = if hump.certain {
+        (hump.low_m, hump.end_m)
+    } else {
+        hump.reach_m
+    };
+    let beside = (0.25 * (to - from)).max(2.0);
+    let (first, last) = (section.first_m(), section.first_m() + section.length_m());
+    ((from - beside).max(first), (to + beside).min(last))
+}
+
+/// Size of an inset on the sheet, mm.
+const ON_SHEET_MM: (f64, f64) = (56.0, 22.0);
+/// Room that marks under the pipe take, mm.
+const MARKS_MM: f64 = 5.0;
+
+/// Insets in the free corner under the pipe, from the left, as many as have room without hiding it.
+pub(super) fn on_sheet(section: &Section, frame: &Frame) -> Vec<Item> {
+    placed(section, frame)
+        .into_iter()
+        .flat_map(|(hump, room)| inset(section, hump, room, HEAD_MM))
+        .collect()
+}
+
+fn placed<'a>(section: &'a Section, frame: &Frame) -> Vec<(&'a Hump, Box)> {
+    let (wide, high) = ON_SHEET_MM;
+    let mut left = frame.left_mm + 2.0;
+    let mut out = Vec::new();
+    let here = |h: &&Hump| h.crest_m > frame.from_m - 1e-6 && h.crest_m < frame.to_m + 1e-6;
+    for hump in section.humps.iter().filter(here) {
+        let room = Box {
+            left,
+            top: frame.bottom_mm - 1.5 - high,
+            right: left + wide,
+            bottom: frame.bottom_mm - 1.5,
+        };
+        let near = |s: f64| frame.x(s) > room.left - 2.0 && frame.x(s) < room.right + 2.0;
+        let hides = section
+            .station_m
+            .iter()
+            .zip(&section.elevation_m)
+            .filter(|(s, _)| near(**s))
+            .any(|(_, z)| frame.y(*z) + MARKS_MM > room.top);
+        if hides || room.right > frame.right_mm {
+            break;
+        }
+        out.push((hump, room));
+        left += wide + 2.0;
+    }
+    out
+}
+
+/// Every rising section by itself, nine to a sheet, where a sheet of the section has no room for one of them.
+pub fn rises(section: &Section, paper: Paper) -> Vec<Sheet> {
+    let drawn: usize = profile(section, paper)
+        .iter()
+        .map(|p| placed(section, &p.frame).len())
+        .sum();
+    if drawn >= section.humps.len() {
+        return Vec::new();
+    }
+    const ACROSS: usize = 3;
+    const A_SHEET: usize = ACROSS * 3;
+    let (width_mm, paper_mm) = paper.size_mm();
+    let top = EDGE_MM + TITLE_STRIP_MM + 2.0;
+    let (wide, high) = (
+        (width_mm - 2.0 * EDGE_MM) / f64_of(ACROSS),
+        (paper_mm - EDGE_MM - top - 6.0) / f64_of(ACROSS),
+    );
+    let all = section.humps.len().div_ceil(A_SHEET);
+    section
+        .humps
+        .chunks(A_SHEET)
+        .enumerate()
+        .map(|(i, humps)| {
+            let mut words = section.words.clone();
+            words.kind.clone_from(&words.rises);
+            // No higher than its rows: few sections leave the rest of the paper free.
+            let height_mm = paper_mm - high * f64_of(ACROSS - humps.len().div_ceil(ACROSS));
+            let which = if all > 1 {
+                (words.sheet_of)(i + 1, all)
+            } else {
+                String::new()
+            };
+            let mut items = title(&words, &which, width_mm);
+            for (n, hump) in humps.iter().enumerate() {
+                let left = EDGE_MM + wide * f64_of(n % ACROSS);
+                let top = top + high * f64_of(n / ACROSS);
+                let room = Box {
+                    left: left + 1.0,
+                    top: top + 1.0,
+                    right: left + wide - 1.0,
+                    bottom: top + high - 1.0,
+                };
+                items.extend(inset(section, hump, room, TYPE_MM));
+            }
+            let room = width_mm - 2.0 * EDGE_MM;
+            items.push(Item::Text(
+                Text::new(
+                    (EDGE_MM, height_mm - EDGE_MM - 0.4),
+                    HEAD_MM,
+                    Role::Word,
+                    fitted(&words.caution, HEAD_MM, true, room),
+                )
+                .bold(),
+            ));
+            Sheet {
+                width_mm,
+                height_mm,
+                title: format!("{}: {} {which}", words.title, words.kind),
+                description: words.verdict.clone(),
+                items,
+            }
+        })
+        .collect()
+}
+
+/// The inset in its box: words, ground, pipe with its uncertainty, the air, a bar of height.
+pub(super) fn inset(section: &Section, hump: &Hump, room: Box, type_mm: f64) -> Vec<Item> {
+    let (from_m, to_m) = stretch_m(section, hump);
+    if to_m <= from_m {
+        return Vec::new();
+    }
+    let inside = |s: f64| s >= from_m - 1e-6 && s <= to_m + 1e-6;
+    let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+    let mut take = |z: f64| {
+        low = low.min(z);
+        high = high.max(z);
+    };
+    take(section.elevation_at(from_m));
+    take(section.elevation_at(to_m));
+    for (s, z) in section.station_m.iter().zip(&section.elevation_m) {
+        if inside(*s) {
+            take(*z);
+        }
+    }
+    let span = (1.15 * (high - low)).max(LEAST_M);
+    let top = room.top + HEAD_ROOM_MM * type_mm / TYPE_MM;
+    let frame = Frame {
+        left_mm: room.left,
+        right_mm: room.right,
+        top_mm: top,
+        bottom_mm: room.bottom,
+        from_m,
+        to_m,
+        base_m: 0.5 * (low + high - span),
+        mm_per_m: (room.right - room.left) / (to_m - from_m),
+        up_mm_per_m: (room.bottom - top) / span,
+    };
+    let mut items = vec![Item::rectangle(
+        room,
+        Some(Pen::new(Ink::BLACK, 0.25)),
+        Some(Ink::WHITE),
+    )];
+    items.extend(doubt(section, &frame));
+    items.extend(pocket(section, hump, &frame));
+    items.extend(ground(section, &frame));
+    items.extend(pipe(section, &frame));
+    items.extend(bar(section, &frame, type_mm));
+    items.push(Item::Text(Text::new(
+        (room.left + 1.0, top - 0.3 * type_mm),
+        type_mm,
+        Role::Figure,
+        fitted(&hump.label, type_mm, false, room.right - room.left - 2.0),
+    )));
+    items
+}
+
+/// A standing bar of half a metre or more: what a height is in the inset.
+fn bar(section: &Section, frame: &Frame, type_mm: f64) -> Vec<Item> {
+    let unit = unit_m(section.units);
+    let step_m = round_step(6.0 / frame.up_mm_per_m / unit) * unit;
+    let long = step_m * frame.up_mm_per_m;
+    let (x, y) = (frame.left_mm + 1.8, frame.bottom_mm - 1.6);
+    let ends: Vec<Vec<At>> = vec![
+        vec![(x - 0.8, y), (x + 0.8, y)],
+        vec![(x, y), (x, y - long)],
+        vec![(x - 0.8, y - long), (x + 0.8, y - long)],
+    ];
+    let size = type_mm.min(HEAD_MM.max(0.8 * type_mm));
+    vec![
+        Item::lines(
+            ends.iter().map(|c| thinned(c)).collect(),
+            Pen::new(Ink::BLACK, 0.3),
+        ),
+        Item::Text(
+            Text::new(
+                (x + 1.2, y - 0.5 * long + 0.35 * size),
+                size,
+                Role::Ruling,
+                format!(
+                    "{} {}",
+                    ruling(step_m, step_m, section.units),
+                    section.words.unit
+                ),
+            )
+            .align(Align::Start),
+        ),
+    ]
+}

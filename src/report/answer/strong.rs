@@ -1,0 +1,121 @@
+//! Is the pipe strong enough, and where is which class necessary?
+
+use super::{Question, capital, findings, is_grave, listed, why_not};
+use crate::finding::{Finding, Kind, cause};
+use crate::report::account::Account;
+use crate::report::words::{Say, label, pressure_cause, states};
+use crate::strength::{ReachStrength, Strength};
+use crate::study::Study;
+
+pub(super) fn answer(account: &Account, say: Say) -> (String, Vec<String>) {
+    let study = &account.study;
+    let Some(strength) = &study.strength else {
+        return (
+            format!("Not assessed: {}.", why_not(study, "cases", say)),
+            Vec::new(),
+        );
+    };
+    let line = verdict(account, strength, say);
+    let mut more = vec![classes(study, say)];
+    let needs: Vec<(f64, f64)> = strength.needs_air.clone();
+    if !needs.is_empty() {
+        more.push(format!(
+            "A full vacuum can collapse the pipe {}. Air vents protect it there.",
+            say.reaches(&needs)
+        ));
+    }
+    if !strength.parting.is_empty() {
+        more.push(format!(
+            "No pressure here includes column separation, which occurs in: {}.",
+            states(&strength.parting)
+        ));
+    }
+    (line, more)
+}
+
+fn verdict(account: &Account, strength: &Strength, say: Say) -> String {
+    let own = || findings(&account.findings, Question::Strong).filter(|f| is_grave(f));
+    let unknown = |f: &&Finding| matches!(f.kind, Kind::TooWarm { .. } | Kind::NoRating { .. });
+    if let Some(worst) = own().find(|f| !f.is_unsettled() && !unknown(f)) {
+        return format!(
+            "No: {} {}.",
+            label(worst.kind.word()),
+            say.reach(worst.from_m, worst.to_m)
+        );
+    }
+    let worst = strength
+        .reaches
+        .iter()
+        .filter(|r| r.use_high.is_some())
+        .max_by(|a, b| {
+            a.use_high
+                .unwrap_or(0.0)
+                .total_cmp(&b.use_high.unwrap_or(0.0))
+        });
+    let Some(worst) = worst else {
+        return "Not certain: the pressure rating of the pipe is not known.".to_owned();
+    };
+    let largest = largest(worst, say);
+    if worst.use_high.is_some_and(|u| u > 1.0) {
+        return format!("No: {largest}.");
+    }
+    if let Some(unsure) = own().next() {
+        return format!(
+            "Not certain: {} {}.",
+            label(unsure.kind.word()),
+            say.reach(unsure.from_m, unsure.to_m)
+        );
+    }
+    let parting = if strength.parting.is_empty() {
+        ""
+    } else {
+        ", if no column separation occurs"
+    };
+    format!("Yes{parting}: {largest}.")
+}
+
+/// The largest share in use with its place and its cause.
+fn largest(worst: &ReachStrength, say: Say) -> String {
+    let share = worst.use_high.map_or_else(String::new, |u| say.share(u));
+    worst.governing.as_ref().map_or_else(
+        || format!("utilization {share}"),
+        |g| {
+            format!(
+                "the largest pressure, {} at {}, is {share} of the allowable pressure ({})",
+                say.pressure(g.pressure_high_pa),
+                say.station(g.station_m),
+                pressure_cause(&cause(&g.cause))
+            )
+        },
+    )
+}
+
+/// The lightest class from station to station.
+fn classes(study: &Study, say: Say) -> String {
+    let Some(zoned) = &study.zoned else {
+        return format!(
+            "Class by section: not selected, because {}.",
+            why_not(study, "zones", say)
+        );
+    };
+    let all: Vec<String> = zoned
+        .list
+        .iter()
+        .map(|z| format!("{} {}", z.pipe.spec, say.reach(z.from_m, z.to_m)))
+        .collect();
+    if zoned.list.iter().all(|z| !z.differs) {
+        return format!(
+            "The declared classes are the lightest sufficient classes: {}.",
+            listed(&all, 4)
+        );
+    }
+    if !zoned.holds {
+        return "No lighter class by section is sufficient.".to_owned();
+    }
+    capital(&format!(
+        "lightest sufficient classes: {} (total mass {}, as declared {}).",
+        listed(&all, 4),
+        say.mass(zoned.mass_kg),
+        say.mass(zoned.declared_mass_kg)
+    ))
+}
