@@ -8,6 +8,7 @@ mod rules;
 mod since;
 mod slip;
 mod starting;
+mod step;
 mod with_marks;
 
 pub use cause::Cause;
@@ -18,6 +19,7 @@ pub use rules::{HELD_BY_RULE_N, cause, of_study, of_survey, part};
 pub use since::{Since, since};
 pub use slip::Slip;
 pub use starting::Starting;
+pub use step::DeclaredStep;
 pub use with_marks::WithMarks;
 
 /// How much a finding harms.

@@ -2,6 +2,7 @@
 
 mod air;
 mod assumed;
+mod climb;
 /// What a storm changed, before and now.
 pub mod consequence;
 mod figure;
