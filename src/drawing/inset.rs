@@ -34,6 +34,9 @@ const ON_SHEET_MM: (f64, f64) = (50.0, 21.0);
 /// Room that marks under the pipe take, mm.
 const MARKS_MM: f64 = 4.4;
 
+/// Room over a pipe that nothing stands on, mm.
+const BARE_MM: f64 = 1.2;
+
 /// Insets in the free corner under the pipe, from the left, as many as have room without hiding it.
 pub(super) fn on_sheet(section: &Section, frame: &Frame) -> Vec<Item> {
     placed(section, frame)
@@ -45,7 +48,10 @@ pub(super) fn on_sheet(section: &Section, frame: &Frame) -> Vec<Item> {
 fn placed<'a>(section: &'a Section, frame: &Frame) -> Vec<(&'a Hump, Box)> {
     let here = |h: &&Hump| h.crest_m > frame.from_m - 1e-6 && h.crest_m < frame.to_m + 1e-6;
     let mut out: Vec<(&Hump, Box)> = Vec::new();
-    for hump in section.humps.iter().filter(here) {
+    // What surely rises comes first.
+    let mut humps: Vec<&Hump> = section.humps.iter().filter(here).collect();
+    humps.sort_by_key(|h| !h.certain);
+    for hump in humps {
         let free = |room: &Box| !out.iter().any(|(_, taken)| taken.meets(room));
         match rooms(frame).find(|r| free(r) && is_clear(section, frame, r)) {
             Some(room) => out.push((hump, room)),
@@ -91,7 +97,7 @@ fn is_clear(section: &Section, frame: &Frame, room: &Box) -> bool {
         .all(|(_, z)| {
             let y = frame.y(*z);
             if over {
-                y - MARKS_MM > room.bottom
+                y - BARE_MM > room.bottom
             } else {
                 y + MARKS_MM < room.top
             }
