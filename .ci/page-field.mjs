@@ -254,8 +254,11 @@ const checked = (csv) => {
 async function book() {
   const page = await open();
   for (let n = 0; n < 3; n += 1) {
-    await page.evaluate(() => { location.hash = "#survey"; });
+    // Each view stands before the next is asked for.
+    await page.evaluate(() => { location.hash = "#walk"; });
+    await page.locator("h1", { hasText: "Record a walk" }).waitFor();
     await page.evaluate(() => { location.hash = "#book"; });
+    await page.locator("h1", { hasText: "Keep a book" }).waitFor();
     await press(page, "Level book");
     const cell = (label) => page.getByLabel(label, { exact: true });
     await cell("Backsight, m").waitFor();
