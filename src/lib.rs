@@ -38,6 +38,9 @@ pub mod capacity;
 pub mod flow;
 
 pub mod gauge_book;
+pub mod gauging;
+
+pub mod solids;
 
 pub mod air;
 
@@ -48,6 +51,10 @@ pub mod strength;
 pub mod anchor;
 
 pub mod laying;
+
+pub mod proof;
+
+pub mod metal;
 
 pub mod regrade;
 

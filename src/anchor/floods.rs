@@ -19,7 +19,7 @@ const STRAPS_N: [f64; 4] = [1_500.0, 3_000.0, 5_000.0, 10_000.0];
 const NEAREST_M: f64 = 3.0;
 
 /// Weight of concrete, kg/m3, for ballast.
-const CONCRETE_KG_PER_M3: f64 = 2_400.0;
+pub const CONCRETE_KG_PER_M3: f64 = 2_400.0;
 
 /// Safety of ballast against lift (common practice, no source).
 pub const BALLAST_SAFETY: f64 = 1.25;

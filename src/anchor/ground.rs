@@ -19,10 +19,7 @@ pub(super) fn bed_at(line: &Line, station_m: f64) -> Bed {
 }
 
 pub(super) fn soil_at(line: &Line, station_m: f64) -> Option<Soil> {
-    line.ground
-        .iter()
-        .find(|g| (g.from_m..=g.to_m).contains(&station_m))
-        .and_then(|g| g.soil)
+    line.soil_at(station_m)
 }
 
 /// Friction the user gave at a station.

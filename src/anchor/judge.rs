@@ -1,4 +1,5 @@
 use super::block::{Place, block};
+use super::buoyant::afloat;
 use super::floods::floods;
 use super::ground::{depth_at, soil_at};
 use super::heat::{heat, pulls};
@@ -52,6 +53,7 @@ pub fn judge(line: &Line, loads: &Loads) -> Anchor {
         jointed,
         heat,
         floods: floods(line),
+        afloat: afloat(line),
         supports: supports(line),
         steel,
         holds: Vec::new(),

@@ -1,6 +1,7 @@
 //! What the room says: thrusts, blocks, slopes, heat, floods and supports, as figures without words.
 
 use super::block::Stability;
+use super::buoyant::Afloat;
 use super::curves::Curve;
 use super::holds::Hold;
 use super::jointed::Jointed;
@@ -47,6 +48,8 @@ pub struct Anchor {
     pub heat: Vec<Heat>,
     /// Floods by reach.
     pub floods: Vec<Flooded>,
+    /// Buried reaches that water stands round, and that float when they are empty.
+    pub afloat: Vec<Afloat>,
     /// Spans and supports above ground.
     pub supports: Vec<Supported>,
     /// Steel above the ground, parted by expansion joints: the block at each bend in profile.

@@ -47,6 +47,9 @@ const FLOW: &[Page] = &[
     page!("gauge-book"),
     page!("gauges"),
     page!("intake"),
+    page!("gauging"),
+    page!("screen"),
+    page!("grit"),
     page!("sizes"),
 ];
 
@@ -60,18 +63,22 @@ const AIR: &[Page] = &[
 ];
 
 /// Surge.
-const SURGE: &[Page] = &[page!("wave-speed"), page!("surge")];
+const SURGE: &[Page] = &[page!("wave-speed"), page!("surge"), page!("runaway")];
 
 /// Strength.
 const STRENGTH: &[Page] = &[page!("strength"), page!("collapse")];
 
-/// Anchors and laying.
+/// Anchors, laying and commissioning.
 const ANCHOR: &[Page] = &[
+    page!("commissioning"),
+    page!("metals"),
     page!("thrust"),
     page!("blocks"),
     page!("slopes"),
     page!("heat"),
     page!("floods"),
+    page!("buoyancy"),
+    page!("bedding"),
     page!("supports"),
     page!("bends"),
     page!("laying"),
@@ -161,7 +168,10 @@ mod tests {
 
     #[test]
     fn a_page_is_found_by_its_topic() {
-        assert_eq!(page("Units").map(Page::title), Some("Units and doubt"));
+        assert_eq!(
+            page("Units").map(Page::title),
+            Some("Units and uncertainty")
+        );
         assert_eq!(page("no such topic"), None);
         assert!(topics().all(|t| page(t).is_some_and(|p| p.topic == t)));
     }

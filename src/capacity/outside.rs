@@ -102,12 +102,7 @@ pub fn ground(line: &Line, station_m: f64) -> Result<RingGround, NoGround> {
     if cover_m < COVER_THAT_COUNTS_M {
         return Err(NoGround::CoverTooThin);
     }
-    let soil = line
-        .ground
-        .iter()
-        .find(|g| station_m >= g.from_m && station_m <= g.to_m)
-        .and_then(|g| g.soil)
-        .ok_or(NoGround::SoilUnknown)?;
+    let soil = line.soil_at(station_m).ok_or(NoGround::SoilUnknown)?;
     let soil_reaction_pa = match soil {
         Soil::Peat | Soil::SoftClay => return Err(NoGround::SoilTooSoft),
         // E' of dumped fill by kind of soil, from memory of the Bureau of Reclamation's table (Howard 1977): 200 psi for fine, 1,000 psi for crushed rock is not counted on.

@@ -52,7 +52,7 @@ pub enum Command {
     Compare(Compare),
     /// Compare pipe sizes, classes and nozzles
     Size(Size),
-    /// A book of gauge readings: what changed, when, and the possible causes
+    /// Check a gauge book: what changed, when, and the possible causes
     Log(Log),
     /// Pipe catalogue, by open standard
     Pipes(Pipes),
@@ -62,18 +62,21 @@ pub enum Command {
     New(New),
     /// Write shell completions or man pages
     Shell(Shell),
-    /// This program as one page for a browser: it works on a phone without a network
+    /// Write this program as one page for a browser; the page works on a phone without a network
     #[cfg(feature = "page")]
     Page(PageFile),
-    /// What a form for the site file is made from, as JSON
+    /// Print the keys of the site file as JSON, to build a form
     #[command(hide = true)]
     Fields(Fields),
+    /// What the page asks while somebody walks or books, as JSON
+    #[command(hide = true)]
+    Field(Field),
 }
 
 /// Options that most commands share.
 #[derive(Debug, Args)]
 pub struct Common {
-    /// Folder for the results [default: beside the first file]
+    /// Folder for the results [default: next to the first file]
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub out: Option<PathBuf>,
     /// Print the content of result.json and nothing else; write a folder only with --out
@@ -279,7 +282,7 @@ pub struct Log {
     /// The site file
     #[arg(value_name = "SITE.toml", value_hint = ValueHint::FilePath)]
     pub site: PathBuf,
-    /// Books of readings or a logger's files [default: those of the site file]
+    /// Gauge books, or files of a pressure logger [default: those in the site file]
     #[arg(value_name = "GAUGE.csv", value_hint = ValueHint::FilePath)]
     pub books: Vec<PathBuf>,
     /// Options that most commands share.
@@ -332,12 +335,76 @@ pub struct PageFile {
 /// `fields`
 #[derive(Debug, Args)]
 pub struct Fields {
-    /// A site file: what it says, key by key
+    /// A site file, to print its values also
     #[arg(value_hint = ValueHint::FilePath)]
     pub site: Option<PathBuf>,
-    /// Changes to make in it first: a JSON list of {table, index, key, value}, {table, add} or {table, index, remove}
+    /// Changes to make first: a JSON list of {table, index, key, value}, {table, add} or {table, index, remove}
     #[arg(long, value_name = "FILE", value_hint = ValueHint::FilePath)]
     pub changes: Option<PathBuf>,
+}
+
+/// `field`
+#[derive(Debug, Args)]
+pub struct Field {
+    /// What is asked.
+    #[command(subcommand)]
+    pub work: FieldWork,
+}
+
+/// The questions of the field.
+#[derive(Debug, Subcommand)]
+pub enum FieldWork {
+    /// The sheets that can be kept, the marks of a walk, its limits
+    Sheets {
+        /// Units of the sheets
+        #[arg(long, value_enum)]
+        units: Option<UnitsWord>,
+    },
+    /// A book that is being kept: every row carried, the check, the misclosure
+    Book {
+        /// The book, in CSV
+        file: PathBuf,
+        /// How the tape was held: slope or horizontal
+        #[arg(long)]
+        taped: Option<String>,
+    },
+    /// A walk that the page recorded: passes, gaps, marks, GPX
+    Track {
+        /// The fixes and events, in JSON
+        file: PathBuf,
+    },
+    /// What the walks so far show, and what one more would show
+    Sum {
+        /// The walks
+        #[arg(required = true)]
+        files: Vec<PathBuf>,
+        /// Units of the results
+        #[arg(long, value_enum)]
+        units: Option<UnitsWord>,
+    },
+    /// Distance and direction to every waypoint
+    Places {
+        /// Files with waypoints
+        #[arg(required = true)]
+        files: Vec<PathBuf>,
+        /// Position: latitude,longitude
+        #[arg(long, allow_hyphen_values = true)]
+        at: String,
+        /// Accuracy that the receiver gives, m
+        #[arg(long)]
+        within: Option<f64>,
+        /// Units of the results
+        #[arg(long, value_enum)]
+        units: Option<UnitsWord>,
+    },
+    /// The gauge book of a site, and one reading more
+    Gauge {
+        /// The site file
+        site: PathBuf,
+        /// A reading to add, in JSON
+        #[arg(long)]
+        add: Option<PathBuf>,
+    },
 }
 
 /// `basis`

@@ -4,6 +4,7 @@ use super::exit::print;
 use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look_for;
+use crate::gauging;
 use crate::line::{self, Line};
 use crate::report::account::{Account, worst};
 use crate::report::folder::write_beside;
@@ -11,7 +12,7 @@ use crate::report::prices::{self, Prices};
 use crate::report::{self, json};
 use crate::route::Route;
 use crate::site::{self, Site, Wish};
-use crate::study::{LogReader, Reader, Study, read_route_with};
+use crate::study::{GaugedReader, LogReader, Reader, Study, read_route_with, with_gauged};
 use crate::survey::pressure::{read_log, read_log_bytes};
 use crate::survey::{self, Bundle, ReadOptions};
 use crate::text::{Fault, Place, Wanted, neutral, read_bytes};
@@ -64,6 +65,7 @@ pub fn has_ending(file: &Path, ending: &str) -> bool {
 struct Files<'a> {
     survey: Reader<'a>,
     log: LogReader<'a>,
+    gauged: GaugedReader<'a>,
     prices: &'a dyn Fn(&Path) -> Result<Prices, Fault>,
 }
 
@@ -71,6 +73,7 @@ struct Files<'a> {
 const DISK: Files<'_> = Files {
     survey: &|path, kind, options| survey::read(path, kind, options),
     log: &read_log,
+    gauged: &|path, gravity| gauging::read(path, gravity),
     prices: &|path| {
         let bytes = read_bytes(path, &prices::WANTED)?;
         prices::read(&bytes, &path.display().to_string())
@@ -97,6 +100,10 @@ fn packed(arguments: &Check, file: &Path) -> Result<ExitCode, Trouble> {
         let path = within(path);
         read_log_bytes(bundle.get(&path)?, &path)
     };
+    let gauged = |path: &Path, gravity: f64| {
+        let path = within(path);
+        gauging::read_text(bundle.get(&path)?, &path, gravity)
+    };
     let priced = |path: &Path| {
         let path = within(path);
         prices::read(bundle.get(&path)?, &path)
@@ -104,6 +111,7 @@ fn packed(arguments: &Check, file: &Path) -> Result<ExitCode, Trouble> {
     let files = Files {
         survey: &survey,
         log: &log,
+        gauged: &gauged,
         prices: &priced,
     };
     let run = || {
@@ -179,7 +187,15 @@ fn judge(
             .chain(site::files_read(site))
             .collect(),
     };
-    conclude(study, units, output, judging, progress)
+    let done = conclude(study, units, output, judging, progress)?;
+    let common = &judging.common;
+    if !site.gauge_books.is_empty() && !common.json && !common.brief && !common.quiet {
+        print(&format!(
+            "This check does not use the gauge book. To see what changed over time, run: steadyfall log {}\n",
+            neutral(&first_file.display().to_string())
+        ))?;
+    }
+    Ok(done)
 }
 
 /// A site's survey on one line, and everything the site declares on it.
@@ -189,7 +205,7 @@ pub fn on_line(site: &Site) -> Result<(Route, Line), Trouble> {
 
 fn on_line_from(site: &Site, files: Files<'_>) -> Result<(Route, Line), Trouble> {
     let route = read_route_with(site, files.survey, files.log)?;
-    let line = line::build(site, &route)?;
+    let line = with_gauged(site, line::build(site, &route)?, files.gauged)?;
     Ok((route, line))
 }
 

@@ -5,12 +5,13 @@ use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look_for;
 use crate::compare::{self, AlignOptions, Apart};
+use crate::gauging;
 use crate::line;
 use crate::report::account::{Account, StormAccount, worst};
 use crate::report::{self, json};
 use crate::route::{Reckoning, Route, RouteOptions};
 use crate::site::{self, Date, Site};
-use crate::study::{Study, WalkedWith, read_options, read_route};
+use crate::study::{Study, WalkedWith, read_options, read_route, with_gauged};
 use crate::survey::pressure::read_log;
 use crate::survey::{self, ReadOptions};
 use crate::text::{Fault, Place, Sentence};
@@ -45,11 +46,12 @@ fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Tro
     let apart = |why| apart(&why, &arguments.after);
     let alignment = compare::align(&before_route, &resurvey, &options).map_err(apart)?;
     let lies = compare::laid_on(&before_route, &resurvey, &alignment);
-    let before_line = line::build(site, &before_route)?;
+    let gauged = |line| with_gauged(site, line, &|path, gravity| gauging::read(path, gravity));
+    let before_line = gauged(line::build(site, &before_route)?)?;
     // What is drawn of the later line carries its own day, where one was said.
     let mut site_now = site.clone();
     site_now.survey.date = date;
-    let after_line = line::build(&site_now, &lies)?;
+    let after_line = gauged(line::build(&site_now, &lies)?)?;
     progress.at("calculating the pipeline before and after");
     let before = Study::of(before_route, before_line);
     let after = Study::of(lies, after_line);
@@ -174,7 +176,7 @@ fn apart(why: &Apart, after: &[PathBuf]) -> Fault {
             .expected("a walk or level book of the pipe, or of the damaged section"),
         Apart::TooFar(m) => Fault::new(
             place,
-            Sentence::from("the two surveys lie ")
+            Sentence::from("the two surveys are ")
                 .length(*m, 0)
                 .words(" from each other"),
         )
@@ -182,13 +184,13 @@ fn apart(why: &Apart, after: &[PathBuf]) -> Fault {
         .advice("check that the files belong together"),
         Apart::TooLittle(m) => Fault::new(place, "the two surveys have too little in common")
             .expected(Sentence::from("at least ").length(*m, 0).words(" of the same pipe"))
-            .advice("survey further, onto ground that did not move, on both sides of the damage"),
+            .advice("extend the survey on both sides of the damage, to ground that did not move"),
         Apart::NoPlace => Fault::new(
             place,
             "the position of the new survey along the pipe is not known",
         )
-        .found("its stations start at its own first point, no name is in both surveys, and its heights fit at more than one place")
-        .expected("the stations of the pegs, a point named as in the earlier survey, or positions")
+        .found("its stations start at its own first point, no name is in both surveys, and its heights agree with more than one place")
+        .expected("the stations of the pegs, a point with the same name as in the earlier survey, or positions")
         .advice("give the station of its end nearest the intake: --begins-at \"380 m\""),
     }
 }

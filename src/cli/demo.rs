@@ -4,9 +4,10 @@ use super::check::{Output, conclude};
 use super::exit::print;
 use super::output::units;
 use super::progress::Progress;
+use crate::gauging;
 use crate::line;
 use crate::site;
-use crate::study::{Study, read_route_from};
+use crate::study::{Study, read_route_from, with_gauged};
 use crate::survey;
 use crate::text::{Fault, Place};
 use std::path::Path;
@@ -28,10 +29,16 @@ const METRIC: Sample = Sample {
 
 const US: Sample = Sample {
     site: include_str!("../../sample-surveys/juniper-draw/site.toml"),
-    files: &[(
-        "level-book.csv",
-        include_bytes!("../../sample-surveys/juniper-draw/level-book.csv"),
-    )],
+    files: &[
+        (
+            "level-book.csv",
+            include_bytes!("../../sample-surveys/juniper-draw/level-book.csv"),
+        ),
+        (
+            "stream-weir.csv",
+            include_bytes!("../../sample-surveys/juniper-draw/stream-weir.csv"),
+        ),
+    ],
 };
 
 /// The whole check on a sample, no files needed.
@@ -44,17 +51,24 @@ pub fn run(arguments: &Demo) -> Result<ExitCode, Trouble> {
         return unpack(sample, folder);
     }
     let site = site::read_text("", sample.site)?;
-    let route = read_route_from(&site, &|path, kind, options| {
+    let own = |path: &Path| {
         let name = path
             .file_name()
             .map(|n| n.to_string_lossy().into_owned())
             .unwrap_or_default();
         let bytes = sample.files.iter().find(|(n, _)| *n == name).map(|f| f.1);
-        let bytes = bytes
-            .ok_or_else(|| Fault::new(Place::file(&name), "the sample does not have this file"))?;
+        bytes
+            .ok_or_else(|| Fault::new(Place::file(&name), "the sample does not have this file"))
+            .map(|bytes| (name, bytes))
+    };
+    let route = read_route_from(&site, &|path, kind, options| {
+        let (name, bytes) = own(path)?;
         survey::read_bytes(bytes, &name, kind, options)
     })?;
-    let line = line::build(&site, &route)?;
+    let line = with_gauged(&site, line::build(&site, &route)?, &|path, gravity| {
+        let (name, bytes) = own(path)?;
+        gauging::read_text(bytes, &name, gravity)
+    })?;
     let progress = Progress::start(
         arguments.judging.common.quiet,
         "calculating flow, air and surge",

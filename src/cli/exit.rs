@@ -38,12 +38,12 @@ impl Trouble {
         let mut err = io::stderr().lock();
         match self {
             Self::Input(faults) if form == FaultsWord::Json => {
-                let all: Vec<Value> = faults.iter().map(as_json).collect();
+                let all: Vec<Value> = faults.iter().map(fault_json).collect();
                 let _ = writeln!(err, "{}", Value::from(all));
                 ExitCode::from(2)
             }
             Self::Other(text) if form == FaultsWord::Json => {
-                let all = [as_json(&Fault::new(Place::default(), text))];
+                let all = [fault_json(&Fault::new(Place::default(), text))];
                 let _ = writeln!(err, "{}", Value::from(all.as_slice()));
                 ExitCode::from(1)
             }
@@ -63,7 +63,7 @@ impl Trouble {
 }
 
 /// A fault as other programs read it; what is not known is left out.
-fn as_json(fault: &Fault) -> Value {
+pub fn fault_json(fault: &Fault) -> Value {
     let place = &fault.place;
     let mut at = Map::new();
     let put = |map: &mut Map<String, Value>, key: &str, value: Option<Value>| {
@@ -105,7 +105,7 @@ pub fn wrong_call(error: &clap::Error) {
             .next()
             .unwrap_or("")
             .trim_start_matches("error: ");
-        let all = [as_json(&Fault::new(Place::default(), first))];
+        let all = [fault_json(&Fault::new(Place::default(), first))];
         let _ = writeln!(io::stderr().lock(), "{}", Value::from(all.as_slice()));
     } else {
         let _ = error.print();
@@ -130,7 +130,7 @@ impl From<io::Error> for Trouble {
             Self::Unread
         } else {
             Self::Other(format!(
-                "standard output cannot be written\n  found: {error}\n  do: free some room where it goes to, or let it go elsewhere"
+                "standard output cannot be written\n  found: {error}\n  do: free some space there, or send the output to another place"
             ))
         }
     }

@@ -6,7 +6,8 @@ use super::output::{beside, units};
 use super::progress::Progress;
 use super::screen::look;
 use crate::gauge_book;
-use crate::report::{folder, gauge_book as told, json};
+use crate::report::look::Look;
+use crate::report::{folder, gauge_book as told, json, page};
 use crate::site;
 use crate::study::{Study, air_legs};
 use crate::text::{Fault, Place, neutral};
@@ -46,6 +47,7 @@ pub fn run(arguments: &Log) -> Result<ExitCode, Trouble> {
     drop(progress);
     let value = json::rounded(told::value(&judged, &book, &study.line));
     let chart = told::chart(&judged, &neutral(&study.line.title), units, &study.line);
+    let sheet = page::of_book(&judged, &book, &study.line, units);
     let folder = common
         .out
         .clone()
@@ -58,18 +60,38 @@ pub fn run(arguments: &Log) -> Result<ExitCode, Trouble> {
             &[
                 ("result.json".to_owned(), json::printed(&value).into_bytes()),
                 ("gauge.svg".to_owned(), chart.into_bytes()),
+                ("report.html".to_owned(), sheet.into_bytes()),
             ],
             &inputs,
         )?;
     }
-    if common.json {
+    if common.brief {
+        let text = told::text(
+            &judged,
+            &book,
+            &study.line,
+            units,
+            &Look {
+                width: 10_000,
+                ..look()
+            },
+        );
+        let lines: Vec<&str> = text
+            .lines()
+            .map(str::trim)
+            .filter(|l| !l.is_empty())
+            .collect();
+        print(&json::printed(
+            &serde_json::json!({"lines": lines, "rows": book.rows}),
+        ))?;
+    } else if common.json {
         print(&json::printed(&value))?;
     } else if !common.quiet {
         let mut text = told::text(&judged, &book, &study.line, units, &look());
         if let Some(folder) = &folder {
             text.push_str(&format!(
-                "the chart: {}\n",
-                folder.join("gauge.svg").display()
+                "The page with the curves: {}\n",
+                folder.join("report.html").display()
             ));
         }
         print(&text)?;

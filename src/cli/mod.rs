@@ -6,6 +6,7 @@ mod check;
 mod compare;
 mod demo;
 mod exit;
+mod field;
 mod fields;
 mod log;
 mod new;
@@ -54,6 +55,7 @@ fn run(arguments: Arguments) -> Result<ExitCode, Trouble> {
         #[cfg(feature = "page")]
         Command::Page(a) => page::run(&a),
         Command::Fields(a) => fields::run(&a),
+        Command::Field(a) => field::run(&a),
         Command::Check(a) => check::run(&a),
         Command::Survey(a) => survey::run(&a),
         Command::Demo(a) => demo::run(&a),

@@ -12,54 +12,63 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+/// The blank sheets: kind, title, and the names of the sheet for the program and of the one to print and write on.
+pub const SHEETS: [(SurveyKind, &str, &str, &str); 4] = [
+    (
+        SurveyKind::Points,
+        "List of points",
+        "points.csv",
+        "points.svg",
+    ),
+    (
+        SurveyKind::Level,
+        "Level book",
+        "level-book.csv",
+        "level-book.svg",
+    ),
+    (
+        SurveyKind::Angle,
+        "Tape and angle",
+        "tape-and-clinometer.csv",
+        "tape-and-clinometer.svg",
+    ),
+    (
+        SurveyKind::Gauge,
+        "Gauge readings",
+        "gauge-readings.csv",
+        "gauge-readings.svg",
+    ),
+];
+
 /// Writes a commented site file and blank field sheets; a file that is there already is left alone.
 pub fn run(arguments: &New) -> Result<ExitCode, Trouble> {
     let folder = arguments
         .folder
         .clone()
         .unwrap_or_else(|| PathBuf::from("."));
-    // Each as a sheet for the program and as one to print and write on.
-    let sheets = [
-        (
-            SurveyKind::Points,
-            "List of points",
-            "points.csv",
-            "points.svg",
-        ),
-        (
-            SurveyKind::Level,
-            "Level book",
-            "level-book.csv",
-            "level-book.svg",
-        ),
-        (
-            SurveyKind::Angle,
-            "Tape and angle",
-            "tape-and-clinometer.csv",
-            "tape-and-clinometer.svg",
-        ),
-        (
-            SurveyKind::Gauge,
-            "Gauge readings",
-            "gauge-readings.csv",
-            "gauge-readings.svg",
-        ),
-    ];
     let units = units(Some(arguments.units), None);
     let paper = match units {
         Units::Metric => Paper::A4,
         Units::Us => Paper::Letter,
     };
     let mut files = vec![("site.toml", site::blank(units))];
-    for (kind, title, csv, svg) in sheets {
+    for (kind, title, csv, svg) in SHEETS {
         if let Some(text) = site::blank_sheet(kind, units) {
             files.push((csv, text.to_owned()));
             files.push((svg, field::sheet(title, text, paper)));
         }
     }
-    let bytes: Vec<(&str, &[u8])> = files.iter().map(|(n, t)| (*n, t.as_bytes())).collect();
+    let mut files: Vec<(String, String)> =
+        files.into_iter().map(|(n, t)| (n.to_owned(), t)).collect();
+    for (name, title, text) in site::blank_gauging(units) {
+        files.push((format!("{name}.csv"), text.to_owned()));
+        files.push((format!("{name}.svg"), field::sheet(title, text, paper)));
+    }
+    let bytes: Vec<(&str, &[u8])> = (files.iter())
+        .map(|(n, t)| (n.as_str(), t.as_bytes()))
+        .collect();
     write(&folder, &bytes, "give another folder: steadyfall new DIR")?;
-    let names: Vec<&str> = files.iter().map(|f| f.0).collect();
+    let names: Vec<&str> = files.iter().map(|f| f.0.as_str()).collect();
     print(&format!(
         "Wrote {} into {}.\nFill in site.toml (the ten keys at the top are the most important). Put your walk or sheet in the same folder. Then run\n  steadyfall check {}",
         names.join(", "),

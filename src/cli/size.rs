@@ -52,7 +52,7 @@ pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
 fn none(why: &NoSizes, arguments: &Size) -> Fault {
     let fault = |text: &str| Fault::new(Place::file(arguments.site.display().to_string()), text);
     match why {
-        NoSizes::NoSuchPipe(words) => fault("no pressure pipe of the catalogue fits the words of --of").found(words).advice("use fewer words; see `steadyfall pipes`"),
+        NoSizes::NoSuchPipe(words) => fault("no pressure pipe in the catalogue has the words of --of").found(words).advice("use fewer words; see `steadyfall pipes`"),
         NoSizes::OwnPipe => fault("the pipe of this site is not from the catalogue, so the pipes to compare are not known")
             .expected("words of the catalogue")
             .advice("give the pipes to compare: --of \"PE100\""),

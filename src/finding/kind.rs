@@ -1,4 +1,6 @@
-use super::{Cause, DeclaredStep, HoldWanted, Slip, Starting, Unheld};
+use super::{
+    Buried, Cause, DeclaredStep, Gauging, HoldWanted, Rust, Slip, Solid, Starting, Trial, Unheld,
+};
 use crate::flow::{Explanation, Limited, NextReading, WhyNot};
 use crate::pipe::{Joint, Law, RunState};
 use crate::strength::NoWheel;
@@ -61,7 +63,6 @@ pub enum Kind {
         /// Still water less nozzle axis, m.
         gross_head_m: f64,
     },
-
     // Fix.
     /// States that were asked for and cannot be.
     CannotBe {
@@ -459,6 +460,16 @@ pub enum Kind {
     },
     /// A figure that reads and is none that such a thing has.
     Slip(Slip),
+    /// The trench of buried pipe.
+    Buried(Buried),
+    /// The stream as it was measured.
+    Gauging(Gauging),
+    /// What the water carries.
+    Solid(Solid),
+    /// What the pressure test says.
+    Trial(Trial),
+    /// What attacks metal.
+    Rust(Rust),
     /// A full vacuum would press the pipe flat: it lives by the vents that let air in.
     NeedsAir {
         /// Vents that stand and let air in by themselves on it.

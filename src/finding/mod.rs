@@ -1,25 +1,35 @@
 //! Rules that read results: kind, reach, typed figures, certainty, severity; no words.
 
+mod buried;
 mod cause;
+mod gauging;
 mod hold;
 mod kind;
 mod order;
 mod rules;
+mod rust;
 mod since;
 mod slip;
+mod solid;
 mod starting;
 mod step;
+mod trial;
 mod with_marks;
 
+pub use buried::Buried;
 pub use cause::Cause;
+pub use gauging::Gauging;
 pub use hold::{HoldWanted, Unheld};
 pub use kind::Kind;
 pub use order::{CODES, Harm};
 pub use rules::{HELD_BY_RULE_N, cause, of_study, of_survey, part};
+pub use rust::Rust;
 pub use since::{Since, since};
 pub use slip::Slip;
+pub use solid::Solid;
 pub use starting::Starting;
 pub use step::DeclaredStep;
+pub use trial::Trial;
 pub use with_marks::WithMarks;
 
 /// How much a finding harms.

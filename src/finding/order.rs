@@ -1,4 +1,4 @@
-use super::{HoldWanted, Kind, Slip};
+use super::{Buried, Gauging, HoldWanted, Kind, Rust, Slip, Solid, Trial};
 use crate::anchor::HoldWhy;
 use crate::pipe::MarkKind;
 
@@ -45,6 +45,10 @@ table! {
     Kind::Slip(Slip::Modulus { .. }) => "slip-modulus", "is this a slip?", "surge", People;
     Kind::PartingNotSettled { .. } => "parting-not-settled", "parting not settled", "surge", People;
     Kind::SurgeNotValid => "surge-not-valid", "surge not valid", "surge", People;
+    Kind::Trial(Trial::Leaks { .. }) => "test-leaks", "test leaks", "commissioning", People;
+    Kind::Trial(Trial::Air { .. }) => "test-air", "test air", "commissioning", People;
+    Kind::Trial(Trial::NotCertain(_)) => "test-not-certain", "test not certain", "commissioning", People;
+    Kind::Trial(Trial::Low { .. }) => "test-low", "test low", "commissioning", People;
     Kind::UsedPipe { .. } => "used-pipe", "used pipe", "strength", People;
     Kind::CollapseWithoutAir { .. } => "collapse-without-air", "collapse without air", "collapse", Plant;
     Kind::NeedsAir { wanted: 1.., .. } => "air-inlet-lacking", "air inlet lacking", "collapse", Plant;
@@ -59,6 +63,12 @@ table! {
     Kind::Wheel { outcome: Err(_) } => "traffic-not-judged", "traffic", "strength", Plant;
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Slope, .. }) => "hold-slope", "hold wanted", "slopes", Plant;
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Flood, .. }) => "hold-flood", "hold wanted", "floods", Plant;
+    Kind::Buried(Buried::Floats { .. }) => "floats", "floats", "buoyancy", Plant;
+    Kind::Buried(Buried::FloatNotJudged { .. }) => "float-not-judged", "float not judged", "buoyancy", Plant;
+    Kind::Buried(Buried::Deflects { .. }) => "deflects", "deflects", "bedding", Plant;
+    Kind::Buried(Buried::StonesAgainst { .. }) => "stones-against-pipe", "stones against pipe", "bedding", Plant;
+    Kind::Buried(Buried::DeflectionNotJudged { .. }) => "deflection-not-judged", "deflection not judged", "bedding", Plant;
+    Kind::Buried(Buried::FloatsOpen { .. }) => "floats-in-open-trench", "floats in open trench", "buoyancy", Plant;
     Kind::HoldWanted(HoldWanted { kind: MarkKind::Loop, why: HoldWhy::Heat, .. }) => "slack-wanted", "slack wanted", "heat", Plant;
     Kind::HoldWanted(HoldWanted { kind: MarkKind::ExpansionJoint, .. }) => "expansion-joints-wanted", "expansion joints wanted", "heat", Plant;
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Jointed, .. }) => "hold-jointed", "hold wanted", "heat", Plant;
@@ -66,6 +76,13 @@ table! {
     Kind::HoldWanted(HoldWanted { why: HoldWhy::Span, .. }) => "hold-span", "hold wanted", "supports", Plant;
     Kind::Slip(Slip::Relief { .. }) => "slip-relief", "is this a slip?", "surge", Plant;
     Kind::Slip(Slip::Level { .. }) => "slip-level", "is this a slip?", "intake", Plant;
+    Kind::Solid(Solid::JetBlocks { .. }) => "jet-can-block", "jet can block", "screen", Plant;
+    Kind::Solid(Solid::ClearanceBlocks { .. }) => "clearance-can-block", "clearance can block", "screen", Plant;
+    Kind::Rust(Rust::Pair(_)) => "metal-pair", "metal pair", "metals", Plant;
+    Kind::Rust(Rust::EarthBonded { .. }) => "earth-bonded", "earth bonded", "metals", Plant;
+    Kind::Rust(Rust::EarthCurrent { .. }) => "earth-current", "earth current", "metals", Plant;
+    Kind::Rust(Rust::Soil { .. }) => "soil-corrodes", "soil corrodes", "metals", Plant;
+    Kind::Rust(Rust::SoftWater { .. }) => "water-soft", "water soft", "metals", Plant;
     Kind::VentFails { .. } => "vent-fails", "vent fails", "vents", Plant;
     Kind::NeedsAir { .. } => "lives-by-vents", "lives by vents", "collapse", Plant;
     Kind::BendTooSharp { .. } => "bend-too-sharp", "bend too sharp", "bends", Plant;
@@ -91,10 +108,21 @@ table! {
     Kind::FullNotSettled { .. } => "full-not-settled", "full not settled", "crests", Power;
     Kind::AirTakes { .. } => "air-takes", "air takes", "start-up", Power;
     Kind::StreamShort { .. } => "stream-short", "stream short", "intake", Power;
+    Kind::Gauging(Gauging::Short { .. }) => "stream-measured-short", "measured stream short", "gauging", Power;
+    Kind::Gauging(Gauging::Doubtful { .. }) => "stream-measured-doubtful", "measured stream doubtful", "gauging", Power;
+    Kind::Gauging(Gauging::Over { .. }) => "stream-not-as-measured", "stream not as measured", "gauging", Power;
     Kind::SiphonByHand { .. } => "siphon-by-hand", "siphon by hand", "intake", Power;
     Kind::AirGathers { .. } => "air-gathers", "air gathers", "air", Power;
     Kind::Submergence { .. } => "submergence", "submergence", "intake", Power;
     Kind::FirstMetresFlat { .. } => "first-metres-flat", "first metres flat", "intake", Power;
+    Kind::Solid(Solid::GritWears { .. }) => "grit-wears", "grit wears", "grit", Plant;
+    Kind::Solid(Solid::BasinSmall { .. }) => "basin-small", "basin small", "grit", Plant;
+    Kind::Solid(Solid::BasinFast { .. }) => "basin-fast", "basin fast", "grit", Plant;
+    Kind::Solid(Solid::BasinNotFlushed { .. }) => "basin-not-flushed", "basin not flushed", "grit", Plant;
+    Kind::Solid(Solid::NozzleWears { .. }) => "nozzle-wears", "nozzle wears", "grit", Power;
+    Kind::Solid(Solid::ScreenDrawsDown { .. }) => "screen-draws-down", "screen draws down", "screen", Power;
+    Kind::Solid(Solid::ScreenFast { .. }) => "screen-fast", "screen fast", "screen", Power;
+    Kind::Solid(Solid::ScreenSteep { .. }) => "screen-steep", "screen steep", "screen", Power;
     Kind::SiltSettles { .. } => "silt-settles", "silt settles", "running", Power;
     Kind::Flat { .. } => "flat", "flat", "climbs", Power;
     Kind::ClimbVented { .. } => "climb-vented", "climb vented", "climbs", Power;
@@ -159,6 +187,7 @@ impl Kind {
                 crate::air::VentFault::Inhales(_) => "inhales",
                 _ => name,
             },
+            Self::Rust(Rust::Pair(pair)) => &pair.part,
             Self::FittingInBend { name } | Self::Slip(Slip::Relief { name, .. }) => name,
             Self::CollapseWithoutAir {
                 cause: super::Cause::Surge(movement),

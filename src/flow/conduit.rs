@@ -308,6 +308,9 @@ impl Placed {
 }
 
 fn channels(line: &Line, conditions: &Conditions) -> Result<Vec<Channel>, WhyNot> {
+    if line.heights.station_m.is_empty() {
+        return Err(WhyNot::NoPipe);
+    }
     let mut out = Vec::new();
     for (index, reach) in line.reaches.iter().enumerate() {
         let pipe = &reach.pipe;

@@ -1,7 +1,7 @@
 //! The losses at points of a line, each brought onto the bore it stands on: mouth, screen, fittings, bends of the route, changes of bore.
 
 use super::local::{self, Coefficient, Sweep};
-use super::{Taker, WhyNot};
+use super::{Taker, WhyNot, screen};
 use crate::line::{CaseWish, Fitting, Line, Reach};
 use crate::pipe::{FittingKind, Material};
 
@@ -55,13 +55,21 @@ fn mouth(line: &Line, wish: &CaseWish) -> Result<Vec<Step>, WhyNot> {
         from_memory: c.from_memory,
     };
     let mut out = vec![step(Taker::Entrance, entrance)];
+    let clear = screen::clear_on_bore(line);
     let screen = if wish.screen_blocked > 0.0 {
-        local::blocked_screen(intake.screen_k, wish.screen_blocked).ok_or(WhyNot::ScreenBlocked)?
+        local::blocked_screen(clear.k, wish.screen_blocked).ok_or(WhyNot::ScreenBlocked)?
     } else {
-        intake.screen_k
+        clear.k
     };
     if screen > 0.0 {
-        out.push(step(Taker::Screen, known(screen)));
+        let from_memory = clear.from_memory;
+        out.push(step(
+            Taker::Screen,
+            Coefficient {
+                k: screen,
+                from_memory,
+            },
+        ));
     }
     Ok(out)
 }

@@ -1,7 +1,7 @@
 //! Steady flow: water, friction, local losses, jets, running states, grade line, gauges.
 //!
 //! [`cases`] works out every running state of a line, [`run()`] one of them with its doubts, [`run_under`] one under stated [`Conditions`] without.
-//! Beside them: [`gauges()`] holds readings against the line, [`stream()`] the months against the states, [`intake()`] the mouth against the largest flow,
+//! Beside them: [`gauges()`] holds readings against the line, [`stream()`] the months against the states, [`intake()`] the mouth against the largest flow, [`screen()`] the screen before it,
 //! [`silt::carrying`] the velocities against silt, [`largest_power`] the line against the most it could give, [`hazen::friction_m`] the older law for comparison.
 //!
 //! One road inside: `fit` brings every loss onto its bore, `conduit` lays pipes and losses in a row, `demand` finds the flow of a full line,
@@ -25,6 +25,7 @@ mod remedy;
 mod response;
 mod result;
 mod run;
+mod screen;
 pub mod silt;
 mod stream;
 pub mod suction;
@@ -39,4 +40,5 @@ pub use largest::{Largest, flow_for_loss, largest_power, largest_under};
 pub use response::{Change, Dial, Response, respond};
 pub use result::*;
 pub use run::{cases, full_grade_line_m, run, run_under, wishes};
-pub use stream::{Month, StreamUse, Takes, stream};
+pub use screen::{FAST_M_PER_S, STEEP_RAD, ScreenFlow, clear_k, open_share, screen};
+pub use stream::{Day, Month, SURELY, StreamUse, Takes, stream};

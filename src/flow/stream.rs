@@ -2,7 +2,7 @@
 
 use super::run::{Case, wishes};
 use super::{Conditions, conduit::Conduit};
-use crate::line::{CaseWish, Line, Running};
+use crate::line::{Assumed, CaseWish, Line, Running};
 use crate::pipe::RunState;
 
 /// What the stream means for the plant.
@@ -16,7 +16,27 @@ pub struct StreamUse {
     pub driest: usize,
     /// What each standing state takes from the stream at the intake.
     pub takes: Vec<Takes>,
+    /// What was measured, day by day, held against the states.
+    pub days: Vec<Day>,
+    /// Nothing but the lowest measured day says what the stream carries.
+    pub as_measured: bool,
 }
+
+/// A day on which the stream was measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Day {
+    /// Index into the line's `gauged`.
+    pub gauged: usize,
+    /// The largest state that it surely feeds: index into `takes`.
+    pub feeds: Option<usize>,
+    /// How likely it feeds the largest state there is, what must stay left in the stream, 0 to 1; `None` where no state runs.
+    pub feeds_all: Option<f64>,
+    /// What the largest state would leave in the stream, m3/s; less than nothing: it cannot run.
+    pub left_m3_per_s: Option<f64>,
+}
+
+/// A state is surely fed where the stream carries enough for it at least so likely.
+pub const SURELY: f64 = 0.95;
 
 /// What one month gives.
 #[derive(Debug, Clone, PartialEq)]
@@ -84,8 +104,35 @@ pub fn stream(line: &Line) -> Option<StreamUse> {
         months,
         leave_m3_per_s: stream.leave_m3_per_s,
         driest,
+        days: days(line, &takes),
+        as_measured: line
+            .assumed
+            .iter()
+            .any(|a| matches!(a, Assumed::StreamAsMeasured(_))),
         takes,
     })
+}
+
+/// Each day that was measured against what the states take.
+fn days(line: &Line, takes: &[Takes]) -> Vec<Day> {
+    let most = takes
+        .iter()
+        .max_by(|a, b| a.at_intake_m3_per_s.total_cmp(&b.at_intake_m3_per_s));
+    line.gauged
+        .iter()
+        .enumerate()
+        .map(|(gauged, g)| Day {
+            gauged,
+            feeds: takes
+                .iter()
+                .enumerate()
+                .filter(|(_, t)| g.probability_of(t.stream_m3_per_s) >= SURELY)
+                .max_by(|a, b| a.1.at_intake_m3_per_s.total_cmp(&b.1.at_intake_m3_per_s))
+                .map(|(i, _)| i),
+            feeds_all: most.map(|t| g.probability_of(t.stream_m3_per_s)),
+            left_m3_per_s: most.map(|t| g.flow_m3_per_s - t.at_intake_m3_per_s),
+        })
+        .collect()
 }
 
 fn at_intake_m3_per_s(line: &Line, wish: &CaseWish, conditions: &Conditions) -> Option<f64> {

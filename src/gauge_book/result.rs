@@ -24,6 +24,18 @@ pub struct Judged {
     pub largest: Option<RunState>,
 }
 
+impl Judged {
+    /// Share of the water's power that the changes still there take together, by the first cause of each; `None` where none takes power.
+    pub fn lost_now(&self) -> Option<f64> {
+        let now = self.episodes.iter().filter(|e| e.on_now);
+        let left: f64 = now
+            .filter_map(|e| e.suspects.first()?.power_lost)
+            .map(|lost| 1.0 - lost.clamp(0.0, 1.0))
+            .product();
+        (left < 1.0 - 0.005).then_some(1.0 - left)
+    }
+}
+
 /// Readings of one kind in one state at one place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Readings {

@@ -16,7 +16,7 @@ use std::path::Path;
 
 /// A year of a logger that reads every minute is half a million rows.
 const WANTED: Wanted<'_> = Wanted {
-    what: "a book of gauge readings: CSV",
+    what: "a gauge book (CSV)",
     largest_bytes: 64 << 20,
     advice: "check the name and the folder",
 };
@@ -115,7 +115,7 @@ pub fn read_text(bytes: &[u8], file: &str, line: &Line) -> Result<Book, Fault> {
             return Err(sheet
                 .heads_fault("no steady period in this log")
                 .expected("pressures that are constant for ten minutes or more")
-                .advice("log at least every five minutes; give a book with the column state if you read by hand"));
+                .advice("use a logging interval of five minutes or less. If you read the gauge by hand, add the column state"));
         }
         return Ok(book);
     }
@@ -127,16 +127,16 @@ pub fn read_text(bytes: &[u8], file: &str, line: &Line) -> Result<Book, Fault> {
     book.rows = book.entries.len();
     if book.entries.is_empty() {
         return Err(sheet
-            .heads_fault("no reading in this book")
+            .heads_fault("this book has no readings")
             .expected("a row for each reading: date, state, pressure")
-            .advice("fill in the readings, one a row"));
+            .advice("write one reading in each row"));
     }
     book.entries.sort_by(|a, b| a.day.total_cmp(&b.day));
     let before = book.entries.len();
     book.entries.dedup_by(|b, a| a.same_reading(b));
     if before > book.entries.len() {
         let text = format!(
-            "{} rows occur twice in this book and are used once",
+            "{} rows occur two times in this book. The program uses them once",
             before - book.entries.len()
         );
         book.remarks.push(Remark::new(Place::file(file), text));
@@ -174,11 +174,11 @@ impl Heads {
         let clock = sheet.column_of(&["time", "timestamp", "datetime"]);
         let Some(date) = day.or(clock) else {
             return Err(sheet
-                .heads_fault("a book without the column date")
+                .heads_fault("this book has no date column")
                 .expected(
-                    "date, state, pressure_psi (or _kpa, _bar, _m); a logger: time, pressure_kpa",
+                    "date, state, pressure_psi (or _kpa, _bar, _m). For a logger: time, pressure_kpa",
                 )
-                .advice("write the day of each reading, as 2026-05-14"));
+                .advice("write the day of each reading, for example 2026-05-14"));
         };
         let out = Self {
             date,
@@ -209,20 +209,17 @@ impl Heads {
                 {
                     let names: Vec<&str> = known.iter().map(|(k, _)| *k).collect();
                     return Err(sheet
-                        .head_fault(
-                            i,
-                            format!("a column of {word} without a unit that is known"),
-                        )
+                        .head_fault(i, format!("the column {word} has no known unit"))
                         .expected(names.join(", "))
-                        .advice("write the unit in the head, as pressure_psi"));
+                        .advice("write the unit in the column head, for example pressure_psi"));
                 }
             }
         }
         if out.pressure.is_none() && out.fed.is_none() {
             return Err(sheet
-                .heads_fault("a book without a column of pressures")
+                .heads_fault("this book has no pressure column")
                 .expected("pressure_psi, pressure_kpa, pressure_bar or pressure_m")
-                .advice("write the pressures as the gauge shows them, with the gauge's unit in the head"));
+                .advice("write the pressures that the gauge shows, with the unit of the gauge in the column head"));
         }
         Ok(out)
     }
@@ -245,7 +242,7 @@ fn day(sheet: &Sheet, heads: &Heads, row: &Row) -> Result<f64, Fault> {
     };
     clock::day(&whole).ok_or_else(|| {
         sheet
-            .fault(row, heads.date, "not a date that can be read for certain")
+            .fault(row, heads.date, "this date is not clear")
             .expected("year, month, day: 2026-05-14, or with a time: 2026-05-14 07:30")
             .advice("write the year first, so that day and month cannot be confused")
     })
@@ -265,14 +262,14 @@ fn pressure_m(
     if head_m > most || head_m < -11.0 {
         let at = heads.pressure.map_or(0, |(c, _)| c);
         return Err(sheet
-            .fault(row, at, "a pressure that this pipe cannot have")
+            .fault(row, at, "this pressure is not possible in this pipe")
             .expected(
                 Sentence::from("at most about ")
                     .length(most, 0)
-                    .words(" of water: the static pressure of this pipeline is ")
+                    .words(" of water. The static pressure of this pipeline is ")
                     .length(plant.static_m(), 0),
             )
-            .advice("check the unit in the column heading and the decimal point"));
+            .advice("check the unit in the column head, and the decimal point"));
     }
     Ok(Some(head_m))
 }
@@ -286,7 +283,7 @@ fn samples(sheet: &Sheet, heads: &Heads, plant: &Plant<'_>) -> Result<Vec<spells
                 return Err(sheet
                     .fault(row, heads.date, "the time of this row is before the time of the row above")
                     .expected("rows in order of time")
-                    .advice("sort the log by time; if the clock of the logger was set back, split the file there"));
+                    .advice("sort the log by time. If the clock of the logger was set back, divide the file there"));
             }
             out.push(spells::Sample {
                 day,
@@ -322,9 +319,9 @@ fn entry(
             && v < least
         {
             return Err(sheet
-                .fault(row, at, "a negative value")
+                .fault(row, at, "this value is negative")
                 .expected("0 or more")
-                .advice("leave the cell empty if nothing was measured"));
+                .advice("if there is no measurement, keep the cell empty"));
         }
     }
     let fed_m3_per_s = match (fed, value(sheet, row, heads.over)?) {
@@ -333,8 +330,8 @@ fn entry(
         }
         (Some(_), _) => {
             return Err(sheet
-                .fault(row, heads.fed.map_or(0, |(c, _)| c), "the water that was fed in needs more data")
-                .expected("the state shut, the volume in fed_l and the minutes in over_min")
+                .fault(row, heads.fed.map_or(0, |(c, _)| c), "the volume of water fed in is not sufficient alone")
+                .expected("the state shut, the volume (fed_l) and the time (over_min)")
                 .advice("close the turbine valve, hold the pressure for half an hour or more, and write both"));
         }
         (None, _) => None,
@@ -383,11 +380,11 @@ fn state(sheet: &Sheet, heads: &Heads, plant: &Plant<'_>, row: &Row) -> Result<R
     }
     let advice = match nearest(&said, names.iter().map(String::as_str)) {
         Some(near) => format!("did you mean \"{near}\"?"),
-        None => "write the operating condition: shut, or the name of a [[case]] of the site file"
+        None => "write the operating condition: shut, or the name of a [[case]] in the site file"
             .to_owned(),
     };
     Err(sheet
-        .fault(row, column, "no such state on this plant")
+        .fault(row, column, "this plant has no such operating condition")
         .expected(names.join(", "))
         .advice(advice))
 }

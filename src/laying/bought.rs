@@ -1,15 +1,9 @@
 //! What the things on the list must take where they are, what belongs to a flange, and what is dug.
 
 use super::plan::Laying;
-use super::shopping::{Count, Item, Row, Why, row};
+use super::shopping::{Item, Row, Why, row};
 use crate::line::Line;
-use crate::pipe::{Bed, Joint};
-
-/// A trench is so much wider than its pipe, m: room to join it and to tamp beside it (common practice, no source).
-const WIDER_M: f64 = 0.4;
-
-/// Bedding under the pipe, m (common practice, no source).
-const BEDDING_M: f64 = 0.1;
+use crate::pipe::Joint;
 
 /// What each thing must take: the largest pressure at its places in any state and in the test, and not the class of its pipe. What takes no pressure has none.
 pub fn meet_pressures(laying: &mut Laying, line: &Line, largest_pa: &[f64]) {
@@ -85,55 +79,4 @@ pub(super) fn flange_rows(line: &Line, joints: &[Row]) -> Vec<Row> {
         });
     }
     out
-}
-
-/// The trench of planned buried pipe whose cover is known.
-pub(super) fn trench_row(line: &Line) -> Option<Row> {
-    let (mut volume_m3, mut from) = (0.0, Vec::new());
-    for laid in line.laid.iter().filter(|l| l.bed == Bed::Buried) {
-        let Some(cover_m) = laid.cover_m else {
-            continue;
-        };
-        for reach in line.reaches.iter().filter(|r| !r.is_laid) {
-            let long = laid.to_m.min(reach.to_m) - laid.from_m.max(reach.from_m);
-            if long > 0.0 {
-                let outside_m = reach.pipe.outer_diameter_m;
-                volume_m3 += long * (outside_m + WIDER_M) * (cover_m + outside_m + BEDDING_M);
-                from.push(laid.from_m.max(reach.from_m));
-            }
-        }
-    }
-    (volume_m3 > 0.0).then(|| Row {
-        count: volume_m3,
-        unit: Count::CubicMetres,
-        rating_pa: None,
-        ..row(line, Item::Trench, from, Why::Laying)
-    })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::line::Laid;
-    use crate::pipe::{self, Traffic};
-
-    #[test]
-    fn a_trench_is_as_long_as_the_buried_pipe_that_is_not_laid() {
-        let pipe = pipe::find("PE100 SDR 11 90").unwrap();
-        let mut line = Line::plain(&[(0.0, 100.0), (200.0, 60.0)], &pipe);
-        line.reaches[0].is_laid = false;
-        line.laid = vec![Laid {
-            from_m: 50.0,
-            to_m: 150.0,
-            bed: Bed::Buried,
-            cover_m: Some(0.6),
-            height_m: None,
-            traffic: Traffic::None,
-        }];
-        // 100 m of 0.49 m by 0.79 m.
-        let row = trench_row(&line).unwrap();
-        assert!((row.count - 38.71).abs() < 1e-6, "{}", row.count);
-        line.reaches[0].is_laid = true;
-        assert_eq!(trench_row(&line), None);
-    }
 }

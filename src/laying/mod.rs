@@ -7,6 +7,7 @@ mod pieces;
 mod plan;
 mod shopping;
 mod stock;
+mod trench;
 
 pub use crate::capacity::{BendCheck, OFF_LINE_M, Way, bends, elbows, is_sold};
 pub use avoid::{Avoid, AvoidWhy};

@@ -1,14 +1,15 @@
 //! What to buy, row by row, as typed figures.
 
-use super::bought::{flange_rows, trench_row};
+use super::bought::flange_rows;
 use super::elbow::elbow_rows;
 use super::pieces::JointAt;
 use super::plan::Laying;
+use super::trench::{trench_rows, weight_rows};
 use crate::air::Air;
 use crate::anchor::{Anchor, Hold};
 use crate::capacity::{Way, elbows};
 use crate::line::{Line, Stand};
-use crate::pipe::{Device, FittingKind, Joint, MarkKind, State, joint_limit};
+use crate::pipe::{Device, FittingKind, Joint, MarkKind, State, Surround, joint_limit};
 use std::collections::BTreeMap;
 
 /// A thing to buy.
@@ -44,6 +45,12 @@ pub enum Item {
     Relief,
     /// Concrete for blocks.
     Concrete,
+    /// What is bought to lie against buried pipe.
+    Surround(Surround),
+    /// Tape that warns of the pipe below it.
+    MarkerTape,
+    /// Concrete weights that keep buried pipe from floating.
+    Weights,
     /// The gasket of a flange.
     Gasket,
     /// A bolt of a flange, with its nut and washers.
@@ -59,6 +66,8 @@ pub enum Count {
     Pieces,
     /// Cubic metres.
     CubicMetres,
+    /// Metres.
+    Metres,
 }
 
 /// Why it is on the list.
@@ -146,13 +155,13 @@ pub(super) fn shopping(
     rows.extend(elbow_rows(line, plan));
     rows.extend(reducer_rows(line));
     rows.extend(declared_rows(line));
+    rows.extend(trench_rows(line));
     if let Some(air) = air {
         rows.extend(air_rows(line, air));
     }
     if let Some(anchor) = anchor {
         rows.extend(hold_rows(line, anchor));
     }
-    rows.extend(trench_row(line));
     rows
 }
 
@@ -445,5 +454,6 @@ fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<Row> {
             ..row(line, Item::Concrete, stations, Why::Forces)
         });
     }
+    rows.extend(weight_rows(line, anchor));
     rows
 }

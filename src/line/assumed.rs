@@ -1,4 +1,4 @@
-use crate::pipe::Joint;
+use crate::pipe::{Joint, Machine};
 
 /// A default that was taken because the user did not say; its words and reason stand in the report.
 #[derive(Debug, Clone, PartialEq)]
@@ -11,6 +11,19 @@ pub enum Assumed {
     Cover,
     /// The still water stands at the pipe's centre at its mouth.
     WaterLevel,
+    /// What a machine does when its load is gone, by its kind.
+    Runaway {
+        /// The machine.
+        machine: Machine,
+        /// Flow at runaway over the flow before.
+        flow: (f64, f64),
+        /// Time to get there, s.
+        over_s: f64,
+    },
+    /// Nobody knows what a machine of unknown kind does then: it is left out.
+    NoRunaway,
+    /// The stream carries what it did on the lowest day that was measured, m3/s.
+    StreamAsMeasured(f64),
     /// Gravity of the poles, m/s2: the latitude is not known.
     Gravity(f64),
     /// The site's altitude is not known: the air of the harmful one is taken each time.

@@ -1,7 +1,7 @@
 use super::gridded::{Gridded, OnIt};
 use super::places::Places;
 use super::{
-    Assumed, Laid, Limits, Line, Mouth, RegradeWish, Stream, machine, nature, reaches, set,
+    Assumed, Laid, Limits, Line, Mouth, RegradeWish, Stream, machine, nature, reaches, set, works,
 };
 use crate::pipe::{Bed, Entrance, IntakeKind};
 use crate::route::{Reckoning, Route};
@@ -26,8 +26,11 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
     let fixed = set::fixed(site, &places, &mut faults);
     let gauges = machine::gauges(site, &places, &mut assumed, &mut faults);
     let outlet = machine::outlet(site, &mut assumed);
+    let runaway = machine::runaway(site, &mut assumed);
     let cases = machine::cases(site, outlet.as_ref());
     let movements = machine::movements(site, outlet.as_ref(), &fittings, &fitting_of, &mut faults);
+    let corrosion = works::corrosion(site, &places, &mut faults);
+    let metals = works::metals(site, &places, &mut faults);
     if !faults.is_empty() {
         return Err(faults);
     }
@@ -83,7 +86,15 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
         stands,
         taps,
         intake,
+        screen: works::screen(site),
+        grit: works::grit(site),
+        basin: works::basin(site),
+        pressure_test: works::pressure_test(site),
+        record: works::record(site),
+        corrosion,
+        metals,
         outlet,
+        runaway,
         cases,
         movements,
         gauges,
@@ -91,10 +102,15 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
         floods,
         fixed,
         regrade: regrade(site),
-        stream: site.stream.as_ref().map(|s| Stream {
-            flow_m3_per_s: s.flow_m3_per_s.clone(),
-            leave_m3_per_s: s.leave_m3_per_s.unwrap_or(0.0),
-        }),
+        stream: site
+            .stream
+            .as_ref()
+            .filter(|s| !s.flow_m3_per_s.is_empty())
+            .map(|s| Stream {
+                flow_m3_per_s: s.flow_m3_per_s.clone(),
+                leave_m3_per_s: s.leave_m3_per_s.unwrap_or(0.0),
+            }),
+        gauged: Vec::new(),
         situation,
         water,
         limits: limits(site),
@@ -159,7 +175,7 @@ fn mouth(site: &Site, mouth_m: f64, assumed: &mut Vec<Assumed>) -> Mouth {
         level_known: usual.is_some(),
         entrance: said.and_then(|i| i.entrance).unwrap_or(Entrance::Sharp),
         entrance_k: said.and_then(|i| i.entrance_k),
-        screen_k: said.and_then(|i| i.screen_k).unwrap_or(0.0),
+        screen_k: said.and_then(|i| i.screen_k),
         kind: said.and_then(|i| i.kind).unwrap_or(IntakeKind::Box),
     }
 }

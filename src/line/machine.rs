@@ -1,6 +1,8 @@
 use super::places::Places;
-use super::{Assumed, CaseWish, Fitting, Gauge, Jet, Movement, Mover, Outlet, Running, Way};
-use crate::pipe::{FittingKind, Law, Often};
+use super::{
+    Assumed, CaseWish, Fitting, Gauge, Jet, Movement, Mover, Outlet, Runaway, Running, Way,
+};
+use crate::pipe::{FittingKind, Law, Machine, Often};
 use crate::site::{self, CaseRuns, GaugeAt, Moves, Site, WaterWay};
 use crate::text::Fault;
 
@@ -26,6 +28,38 @@ pub(super) fn outlet(site: &Site, assumed: &mut Vec<Assumed>) -> Option<Outlet> 
         how,
         nozzle_height_m: turbine.nozzle_height_m.unwrap_or(0.0),
         water_to_wire: turbine.water_to_wire,
+    })
+}
+
+/// Time from the loss of the load to runaway where none was said, s: a small machine without a flywheel (common practice, no source).
+const RUNS_AWAY_S: f64 = 1.0;
+
+/// What the machine does when its load is gone; what was not said of it is taken by its kind.
+pub(super) fn runaway(site: &Site, assumed: &mut Vec<Assumed>) -> Option<Runaway> {
+    let turbine = site.turbine.as_ref()?;
+    let said = turbine.runaway;
+    let flow = match said.flow {
+        Some(flow) => (flow, flow),
+        None => {
+            let by_kind = turbine.machine.runaway_flow();
+            if by_kind.is_none() && turbine.machine == Machine::Other {
+                assumed.push(Assumed::NoRunaway);
+            }
+            by_kind?
+        }
+    };
+    if said.flow.is_none() || said.over_s.is_none() {
+        assumed.push(Assumed::Runaway {
+            machine: turbine.machine,
+            flow,
+            over_s: said.over_s.unwrap_or(RUNS_AWAY_S),
+        });
+    }
+    Some(Runaway {
+        machine: turbine.machine,
+        flow,
+        over_s: said.over_s.unwrap_or(RUNS_AWAY_S),
+        closing_s: said.closing_s,
     })
 }
 

@@ -14,8 +14,10 @@ mod places;
 mod plain;
 mod reaches;
 mod set;
+mod stretch;
 mod valves;
 mod whole;
+mod works;
 
 pub use assumed::Assumed;
 pub use build::build;
@@ -25,3 +27,6 @@ pub use nature::AirFor;
 pub use parts::*;
 pub use piece::PieceLength;
 pub use whole::{Line, Reach, Situation, Stream, WaterRange};
+pub use works::{
+    Analysis, Basin, Corrosion, Earth, Grit, MetalPart, PressureTest, Record, Screen, Worn,
+};

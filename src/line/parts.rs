@@ -1,8 +1,8 @@
 //! What stands on a line: fittings, marks, jets, cases, movements, gauges, ground, floods.
 
 use crate::pipe::{
-    Bed, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Law, MarkKind, Often, RunState,
-    Soil, State, Traffic, WaterLevel,
+    Bed, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Law, Machine, MarkKind, Often,
+    RunState, Soil, State, Traffic, Trench, WaterLevel,
 };
 
 /// The mouth of the pipe at the intake.
@@ -20,8 +20,8 @@ pub struct Mouth {
     pub entrance: Entrance,
     /// The user's own loss coefficient on the first bore.
     pub entrance_k: Option<f64>,
-    /// Loss coefficient of the screen, clear, on the first bore.
-    pub screen_k: f64,
+    /// The user's own loss coefficient of the screen, clear, on the first bore.
+    pub screen_k: Option<f64>,
     /// What kind of intake.
     pub kind: IntakeKind,
 }
@@ -41,6 +41,8 @@ pub struct Laid {
     pub height_m: Option<f64>,
     /// Traffic over it (buried).
     pub traffic: Traffic,
+    /// Its trench (buried).
+    pub trench: Trench,
 }
 
 /// Something the water passes through.
@@ -102,6 +104,19 @@ pub struct Outlet {
     pub nozzle_height_m: f64,
     /// Electrical output over the water's, where stated.
     pub water_to_wire: Option<f64>,
+}
+
+/// What a machine that is no jet does when its load is gone.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Runaway {
+    /// What it is.
+    pub machine: Machine,
+    /// Least and largest flow at runaway over the flow before, at the same head.
+    pub flow: (f64, f64),
+    /// How long it takes to get there, s.
+    pub over_s: f64,
+    /// How long guide vanes or a valve then take to shut by themselves, s, where they do.
+    pub closing_s: Option<f64>,
 }
 
 /// Jets or a fixed flow.

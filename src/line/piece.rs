@@ -167,6 +167,7 @@ mod tests {
             cover_m: Some(0.6),
             height_m: None,
             traffic: Traffic::None,
+            trench: crate::pipe::Trench::default(),
         }];
         let cut_m = line.cut_m(&reach, 10.0, 60.0);
         assert!((cut_m - (50.0 + 30.0 * slack)).abs() < 1e-9);

@@ -92,6 +92,7 @@ pub(super) fn laid(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) ->
             cover_m: reach.cover_m,
             height_m: reach.height_m,
             traffic: reach.traffic.unwrap_or(Traffic::None),
+            trench: reach.trench,
         })
         .collect()
 }

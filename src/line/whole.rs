@@ -1,5 +1,7 @@
 use super::assumed::Assumed;
 use super::parts::*;
+use super::works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Screen};
+use crate::gauging::Gauged;
 use crate::pipe::{Condition, IntakeKind, Joint, Pipe, WaterLevel};
 use crate::route::{Bend, Heights, Plan, Reckoning};
 use crate::site::Surveyed;
@@ -45,8 +47,24 @@ pub struct Line {
     pub taps: Vec<Tap>,
     /// The mouth of the pipe.
     pub intake: Mouth,
+    /// The screen before it; `None`: nothing was said of one.
+    pub screen: Option<Screen>,
+    /// What the water carries; `None`: nothing was said of it.
+    pub grit: Option<Grit>,
+    /// The settling basin; `None`: nothing was said of one.
+    pub basin: Option<Basin>,
+    /// The pressure test as it was done; `None`: nothing was said of it.
+    pub pressure_test: Option<PressureTest>,
+    /// A record of filling and first running is asked for.
+    pub record: Option<Record>,
+    /// What attacks metal; `None`: nothing was said of it.
+    pub corrosion: Option<Corrosion>,
+    /// Metal parts on the pipe, in order.
+    pub metals: Vec<MetalPart>,
     /// What the water leaves by; `None`: nothing was said of the turbine, so nothing runs.
     pub outlet: Option<Outlet>,
+    /// What the machine does when its load is gone; `None`: jets, or nothing was said of it.
+    pub runaway: Option<Runaway>,
     /// Running states to compute beside the standing ones, from the user.
     pub cases: Vec<CaseWish>,
     /// Movements of valves and jets from the user.
@@ -63,6 +81,8 @@ pub struct Line {
     pub regrade: RegradeWish,
     /// The stream.
     pub stream: Option<Stream>,
+    /// What was measured of the stream, in order of time.
+    pub gauged: Vec<Gauged>,
     /// Where on the earth, gravity, air.
     pub situation: Situation,
     /// Temperatures of the water.
@@ -201,6 +221,22 @@ impl Line {
             (_, Some((_, found))) | (Some((_, found)), None) => Some(found),
             (None, None) => None,
         }
+    }
+
+    /// With what was measured of the stream. Where its flow was not said, the lowest day stands for it.
+    #[must_use]
+    pub fn with_gauged(mut self, mut gauged: Vec<Gauged>, leave_m3_per_s: Option<f64>) -> Self {
+        gauged.sort_by(|a, b| a.day.total_cmp(&b.day));
+        let lowest = gauged.iter().map(|g| g.flow_m3_per_s).reduce(f64::min);
+        if let (None, Some(lowest)) = (&self.stream, lowest) {
+            self.assumed.push(Assumed::StreamAsMeasured(lowest));
+            self.stream = Some(Stream {
+                flow_m3_per_s: vec![lowest],
+                leave_m3_per_s: leave_m3_per_s.unwrap_or(0.0),
+            });
+        }
+        self.gauged = gauged;
+        self
     }
 
     /// Height of the nozzles' axis, m.

@@ -194,7 +194,7 @@ function instance(site: Site, table: KnownTable, index: number, shown: Set<strin
   const fields = keys.map((k) => field(site, table, index, k, then));
   if (!table.many) return h("div", {}, ...fields);
   const name = `${spoken(table.table.split(".").pop() ?? "")} ${index + 1}`;
-  const gone = button("Take out", () => void site.change([{ table: table.table, index, remove: true }]).then(() => { draw(); then(); }), { "aria-label": `take out ${name}` });
+  const gone = button("Remove", () => void site.change([{ table: table.table, index, remove: true }]).then(() => { draw(); then(); }), { "aria-label": `remove ${name}` });
   return h("fieldset", {}, h("legend", {}, name), ...fields, gone);
 }
 

@@ -7,12 +7,12 @@ import type { Page } from "./views";
 
 /** The report in a frame: the program's own page, which runs only its own script. */
 export function report(page: Page, site: Site, which: string): HTMLElement {
-  const ending: Record<string, string> = { survey: "-survey-results", compare: "-after-results" };
+  const ending: Record<string, string> = { survey: "-survey-results", compare: "-after-results", log: "-log-results" };
   const own = ending[which];
-  const path = site.reports().filter((p) => (own ? p.split("/")[0]?.endsWith(own) : !/-(survey|after)-results\//.test(p)))[0];
+  const path = site.reports().filter((p) => (own ? p.split("/")[0]?.endsWith(own) : !/-(survey|after|log)-results\//.test(p)))[0];
   const text = path && site.result(path);
   if (!path || !text) {
-    return h("div", { class: "card" }, h("p", {}, "There is no such report yet."), button("Back", () => history.back()));
+    return h("div", { class: "card" }, h("p", {}, "This report does not exist yet."), button("Back", () => history.back()));
   }
   const frame = h("iframe", { title: path, class: "report" });
   frame.addEventListener("load", () => {
@@ -72,11 +72,11 @@ export function keeping(page: Page, site: Site): HTMLElement {
     h(
       "div",
       { class: "card" },
-      h("p", {}, "One zip holds the site file, the surveys and the results. This page opens it again, and so does the program on a computer."),
+      h("p", {}, "One zip contains the site file, the surveys and the results. This page and the program on a computer can open it."),
       h("div", { class: "actions" }, button("Save as one zip", () => void zipped(save), { class: "main" }), canShare && button("Share the zip", () => void zipped(share))),
     ),
-    h("details", { class: "card", open: files.length < 30 }, h("summary", {}, "Single sheets"), h("ul", { class: "sheets" }, ...files.map((f) => one(f.path, f.bytes)))),
-    h("div", { class: "card" }, h("p", {}, Site.unkept ? "This browser does not keep it: its storage is full or shut. Save the zip." : "It is kept in this browser until it is removed."), button("Remove from this browser", () => {
+    h("details", { class: "card", open: files.length < 30 }, h("summary", {}, "Single files"), h("ul", { class: "sheets" }, ...files.map((f) => one(f.path, f.bytes)))),
+    h("div", { class: "card" }, h("p", {}, Site.unkept ? "This browser cannot keep the site: its storage is full or blocked. Save the zip." : "This browser keeps the site until you remove it."), button("Remove from this browser", () => {
       void remove(site.record.id).then(() => {
         page.site = undefined;
         page.go("survey");
@@ -92,7 +92,7 @@ export async function list(open: (site: Site) => void): Promise<HTMLElement | un
   const rows = sites.map((record) =>
     h("li", {}, button(record.title || record.name, () => void Site.of(record).then(open), { class: "kept" }), h("small", {}, new Date(record.changed).toLocaleString())),
   );
-  const box = h("section", { "aria-labelledby": "kept" }, h("h2", { id: "kept" }, "Kept here"));
+  const box = h("section", { "aria-labelledby": "kept" }, h("h2", { id: "kept" }, "Sites in this browser"));
   const ul = h("ul", { class: "keptlist" });
   fill(ul, ...rows);
   box.append(ul);

@@ -1,20 +1,24 @@
 // The page: which view is shown, which site is at hand.
+import { back } from "./back";
+import { booking } from "./book";
 import { button, fill, h } from "./dom";
 import { chooser, droppable, shared } from "./files";
+import { gauging } from "./gauge";
 import { keeping, list, printable, report } from "./keep";
 import { run, warm } from "./program";
 import { Site, known } from "./site";
 import { kept } from "./store";
 import { Task } from "./task";
 import { type Page, answered, plant, sizes, storm, surveyed } from "./views";
+import { walking } from "./walk";
 import type { Named } from "./wire";
 
 const STEPS: [string, string][] = [
   ["survey", "Your survey"],
-  ["plant", "Your pipe and jets"],
+  ["plant", "Your pipe and nozzles"],
   ["answer", "The answer"],
 ];
-const TITLES: Record<string, string> = { ...Object.fromEntries(STEPS), storm: "After the storm", sizes: "Sizes side by side", keep: "Keep or share", report: "The report" };
+const TITLES: Record<string, string> = { ...Object.fromEntries(STEPS), storm: "After the storm", sizes: "Compare sizes", keep: "Keep or share", report: "The report", walk: "Record a walk", book: "Keep a book", back: "Back to a mark", gauge: "A gauge reading" };
 const AT_HAND = "steadyfall.site";
 
 const main = document.querySelector("main") ?? document.body;
@@ -71,9 +75,10 @@ function beginning(): HTMLElement {
   return h(
     "div",
     { class: "begin" },
-    h("p", { class: "ask" }, "Choose the walk or the book of your pipe."),
-    chooser("Choose files", (files) => void take(files), { class: "main large" }),
-    h("p", { class: "aside" }, "or ", button("try the sample", () => void sample([]), { class: "link" }), ", or ", button("the one in feet", () => void sample(["--sample", "us"]), { class: "link" })),
+    h("p", { class: "ask" }, "Select the walk or the level book of your pipe."),
+    chooser("Select files", (files) => void take(files), { class: "main large" }),
+    h("p", { class: "aside" }, "or ", button("try the sample", () => void sample([]), { class: "link" }), ", or ", button("the sample in feet", () => void sample(["--sample", "us"]), { class: "link" })),
+    h("p", { class: "aside" }, "On the hill: ", button("record a walk", () => page.go("walk"), { class: "link" }), ", ", button("keep a book", () => page.go("book"), { class: "link" })),
     start.box,
     kept,
   );
@@ -95,13 +100,18 @@ function show(): void {
     sizes: (s) => sizes(page, s),
     keep: (s) => keeping(page, s),
     report: (s) => report(page, s, which),
+    back: (s) => back(page, s),
+    gauge: (s) => gauging(page, s),
   };
+  // On the hill there may be no site yet.
+  const alone: Record<string, () => HTMLElement> = { walk: () => walking(page), book: () => booking(page) };
+  const afield = alone[view];
   const own = views[view];
-  const name = site && own ? view : "survey";
+  const name = afield || (site && own) ? view : "survey";
   document.title = `${TITLES[name]} \u2013 steadyfall`;
-  document.body.dataset.view = site ? name : "begin";
+  document.body.dataset.view = site || afield ? name : "begin";
   const title = heading(name);
-  fill(main, title, site && h("p", { class: "of" }, site.record.title), site && own ? own(site) : beginning());
+  fill(main, title, site && h("p", { class: "of" }, site.record.title), afield ? afield() : site && own ? own(site) : beginning());
   trail(name);
   if (drawn) {
     title.focus({ preventScroll: true });
@@ -113,7 +123,7 @@ function show(): void {
 /** The three steps, once there is something to step through. */
 function trail(view: string): void {
   const site = page.site;
-  if (!site) return fill(steps);
+  if (!site) return fill(steps, view !== "survey" && h("ul", {}, h("li", {}, h("a", { href: "#survey" }, h("span", { class: "count", "aria-hidden": "true" }, "1"), STEPS[0]?.[1] ?? ""))));
   const links = STEPS.filter(([name]) => name !== "answer" || site.count("pipe") > 0).map(([name, title], i) => {
     const link = h("a", { href: "#" + name, "aria-current": name === view ? "step" : undefined }, h("span", { class: "count", "aria-hidden": "true" }, String(i + 1)), title);
     return h("li", {}, link);

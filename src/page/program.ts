@@ -74,7 +74,7 @@ function hear(word: Word): void {
   if (word.kind === "done") return own.done({ status: word.status, out: word.out, faults: faults(word.err), files: word.files });
   // A run that broke may leave its worker in any state.
   end();
-  own.failed(new Error(word.memory ? "This is too large for the memory of this tab. A computer may have more." : "The program broke off: " + word.why));
+  own.failed(new Error(word.memory ? "The memory of this tab is not sufficient. Try a computer with more memory." : "The program stopped with an error: " + word.why));
 }
 
 function faults(text: string): Fault[] {

@@ -155,7 +155,7 @@ export class Site {
     this.record.text = said.text;
     this.record.files = inside.filter((f) => f.path !== this.record.name && !isResult(f));
     this.record.results = inside.filter(isResult);
-    const named = this.surveyFiles(said.tables);
+    const named = [...this.surveyFiles(said.tables), ...this.filesOf("stream", said.tables)];
     this.record.after = this.record.files.map((f) => f.path).filter((path) => !named.includes(path) && /\.(gpx|csv)$/i.test(path));
     this.tables = said.tables;
     this.retitle();
@@ -163,7 +163,12 @@ export class Site {
 
   /** The files that the site file names. */
   surveyFiles(tables: Table[] = this.tables): string[] {
-    return tables.filter((t) => t.table.startsWith("survey")).flatMap((t) => t.keys.filter((k) => k.key === "files").flatMap((k) => k.value));
+    return this.filesOf("survey", tables);
+  }
+
+  /** The files that tables of that name give under `files`. */
+  private filesOf(name: string, tables: Table[]): string[] {
+    return tables.filter((t) => t.table.startsWith(name)).flatMap((t) => t.keys.filter((k) => k.key === "files").flatMap((k) => k.value));
   }
 
   get siteFile(): Named {
@@ -257,6 +262,18 @@ export class Site {
   async size(stage: Stage): Promise<Sizes> {
     const out = this.record.name.replace(/\.[^.]*$/, "") + "-sizes";
     return (this.brief.size = await this.judge<Sizes>(["size", this.record.name, "--out", out], stage));
+  }
+
+  /** The gauge book against the line. */
+  async log(stage: Stage): Promise<{ lines: string[]; rows: number }> {
+    return this.judge<{ lines: string[]; rows: number }>(["log", this.record.name], stage);
+  }
+
+  /** Puts a file in place of the one of that name, and names it in the site file where it is not yet. */
+  async putFile(file: Named, named?: { table: string; key: string }): Promise<void> {
+    this.record.files = [...this.record.files.filter((f) => f.path !== file.path), file];
+    if (named) await this.change([{ table: named.table, index: this.count(named.table), key: named.key, value: file.path }]);
+    await this.keepNow();
   }
 
   private async judge<T>(args: string[], stage: Stage): Promise<T> {

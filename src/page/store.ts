@@ -19,11 +19,20 @@ export interface Kept {
 
 const STORE = "sites";
 
-function open(): Promise<IDBDatabase> {
+/** Opens the storage; what is kept in the field has stores of its own. */
+export function open(): Promise<IDBDatabase> {
   return new Promise((done, failed) => {
-    const asked = indexedDB.open("steadyfall", 1);
-    asked.onupgradeneeded = () => asked.result.createObjectStore(STORE, { keyPath: "id" });
-    asked.onsuccess = () => done(asked.result);
+    const asked = indexedDB.open("steadyfall", 2);
+    asked.onupgradeneeded = () => {
+      const base = asked.result;
+      for (const name of [STORE, "walks", "books"]) if (!base.objectStoreNames.contains(name)) base.createObjectStore(name, { keyPath: "id" });
+      if (!base.objectStoreNames.contains("trail")) base.createObjectStore("trail", { autoIncrement: true }).createIndex("walk", "walk");
+    };
+    asked.onsuccess = () => {
+      // A page of a later version in another tab must not wait for this one.
+      asked.result.onversionchange = () => asked.result.close();
+      done(asked.result);
+    };
     asked.onerror = () => failed(asked.error ?? new Error("no storage"));
   });
 }

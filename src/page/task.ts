@@ -44,7 +44,7 @@ export class Task {
   /** Says what went wrong, at its field where there is one. */
   tell(why: unknown, where?: { root: HTMLElement; site: Site }): void {
     if (why instanceof Stopped) {
-      fill(this.wrong, h("p", {}, "Stopped. What was there before still stands."));
+      fill(this.wrong, h("p", {}, "Stopped. The earlier result is still shown."));
     } else if (why instanceof Wrong) {
       if (where) unfold(where.root, where.site, why.faults);
       const rest = where ? showFaults(where.root, where.site, why.faults) : why.faults;

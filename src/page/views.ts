@@ -50,8 +50,9 @@ export function surveyed(page: Page, site: Site): HTMLElement {
     h(
       "div",
       { class: "actions" },
-      button("Next: pipe and jets", () => page.go("plant"), { class: "main" }),
-      button("The survey's report", () => page.go("report/survey")),
+      button("Next: pipe and nozzles", () => page.go("plant"), { class: "main" }),
+      button("Report of the survey", () => page.go("report/survey")),
+      button("Record another walk", () => page.go("walk")),
       button("Keep or share", () => page.go("keep")),
     ),
   );
@@ -117,7 +118,7 @@ export function plant(page: Page, site: Site): HTMLElement {
 function whole(site: Site, task: Task, then: () => void): HTMLElement {
   const area = h("textarea", { id: "whole", rows: 16, spellcheck: "false", autocapitalize: "off" });
   const use = button("Use this text", () => void task.watch(() => site.rewrite(area.value)).then(then));
-  const details = h("details", { class: "table", ontoggle: () => (area.value = site.record.text) }, h("summary", {}, "The site file itself"), h("div", { class: "inside" }, h("label", { for: "whole" }, site.record.name), area, use));
+  const details = h("details", { class: "table", ontoggle: () => (area.value = site.record.text) }, h("summary", {}, "Site file as text"), h("div", { class: "inside" }, h("label", { for: "whole" }, site.record.name), area, use));
   return details;
 }
 
@@ -145,7 +146,7 @@ export function answered(page: Page, site: Site): HTMLElement {
     if (brief) show(before);
     else if (site.wrong.length > 0) task.box.append(mend);
   };
-  const mend = button("Put it right", () => page.go("plant"));
+  const mend = button("Correct it", () => page.go("plant"));
   const show = (before = site.brief.check): void => {
     const brief = site.brief.check;
     if (!brief) return;
@@ -154,7 +155,7 @@ export function answered(page: Page, site: Site): HTMLElement {
       const box = h("input", { type: "checkbox", onchange: () => void add(t.table, t.keys) });
       return h("label", { class: "check" }, box, h("span", {}, t.text, h("small", {}, t.why)));
     });
-    fill(vents, offered.length > 0 && h("p", { class: "label" }, "As if these stood"), ...offered);
+    fill(vents, offered.length > 0 && h("p", { class: "label" }, "Try with these devices"), ...offered);
   };
   const add = async (table: string, keys: Record<string, string>): Promise<void> => {
     const index = site.count(table);
@@ -190,7 +191,9 @@ export function answered(page: Page, site: Site): HTMLElement {
       { class: "actions" },
       button("The report", () => page.go("report/check"), { class: "main" }),
       button("After the storm", () => page.go("storm")),
-      button("Sizes side by side", () => page.go("sizes")),
+      button("Compare sizes", () => page.go("sizes")),
+      button("A gauge reading", () => page.go("gauge")),
+      button("Back to a mark", () => page.go("back")),
       button("Keep or share", () => page.go("keep")),
     ),
   );
@@ -225,7 +228,7 @@ export function storm(page: Page, site: Site): HTMLElement {
     fill(after, button("The report", () => page.go("report/compare"), { class: "main" }), button("Keep or share", () => page.go("keep")));
   };
   const judge = (files: Named[] | undefined): void => void task.watch((stage) => site.compare(files, stage)).then((brief) => brief && show());
-  fill(body, h("div", { class: "card" }, h("p", {}, "Choose the walk or book made after the storm."), chooser("Choose the new walk", judge, { class: "main" })), task.box, shown, after);
+  fill(body, h("div", { class: "card" }, h("p", {}, "Select the walk or the level book of the survey after the storm."), chooser("Select the new survey", judge, { class: "main" })), task.box, shown, after);
   if (site.brief.compare) show();
   else if (site.record.after.length > 0) judge(undefined);
   return body;

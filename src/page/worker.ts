@@ -24,8 +24,11 @@ async function unpacked(text: string): Promise<WebAssembly.Module> {
   const letters = atob(text);
   const packed = new Uint8Array(letters.length);
   for (let i = 0; i < letters.length; i += 1) packed[i] = letters.charCodeAt(i);
-  const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
-  return WebAssembly.compile(await new Response(stream).arrayBuffer());
+  // Written by hand: some browsers read no blob's stream in a worker of a page from disk.
+  const unpack = new DecompressionStream("gzip");
+  const writer = unpack.writable.getWriter();
+  void writer.write(packed).then(() => writer.close());
+  return WebAssembly.compile(await new Response(unpack.readable).arrayBuffer());
 }
 
 async function run(id: number, args: string[], files: Named[]): Promise<void> {

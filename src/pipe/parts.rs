@@ -244,6 +244,99 @@ pub enum IntakeKind {
     Siphon,
 }
 
+/// What a screen before the pipe is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum ScreenKind {
+    /// Flat bars, set on edge.
+    FlatBars,
+    /// Round bars.
+    RoundBars,
+    /// Wedge wire: slots that widen inwards.
+    WedgeWire,
+    /// Woven mesh.
+    Mesh,
+    /// Punched plate.
+    Plate,
+}
+
+impl ScreenKind {
+    /// Openings are slots: a thing as thin as they are wide passes, however long it is.
+    pub fn is_slots(self) -> bool {
+        matches!(self, Self::FlatBars | Self::RoundBars | Self::WedgeWire)
+    }
+}
+
+/// A metal, as parts are sold.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Metal {
+    /// Copper.
+    Copper,
+    /// Brass.
+    Brass,
+    /// Bronze or gunmetal.
+    Bronze,
+    /// Stainless steel.
+    Stainless,
+    /// Plain steel.
+    Steel,
+    /// Cast or ductile iron.
+    CastIron,
+    /// Aluminium.
+    Aluminium,
+    /// Steel under zinc.
+    Galvanized,
+}
+
+impl Metal {
+    /// Every metal, the noblest first.
+    pub const ALL: [Self; 8] = [
+        Self::Copper,
+        Self::Brass,
+        Self::Bronze,
+        Self::Stainless,
+        Self::Steel,
+        Self::CastIron,
+        Self::Aluminium,
+        Self::Galvanized,
+    ];
+
+    /// Its word.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Copper => "copper",
+            Self::Brass => "brass",
+            Self::Bronze => "bronze",
+            Self::Stainless => "stainless steel",
+            Self::Steel => "steel",
+            Self::CastIron => "cast iron",
+            Self::Aluminium => "aluminium",
+            Self::Galvanized => "galvanized steel",
+        }
+    }
+}
+
+/// What covers the steel of a pipe.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Coating {
+    /// Nothing, or paint.
+    None,
+    /// Zinc.
+    Zinc,
+    /// Epoxy, polyethylene or bitumen, whole.
+    Whole,
+}
+
+/// What keeps a screen clear.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Cleaner {
+    /// Somebody with a rake or a brush.
+    Hand,
+    /// A driven rake or brush.
+    Rake,
+    /// The water itself.
+    Itself,
+}
+
 /// State of the water at the intake.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum WaterLevel {

@@ -60,8 +60,7 @@ impl Columns {
             let last = row.last().map_or("", String::as_str);
             if rest + LEAST_BESIDE > width {
                 // No room beside the heads: what they head stands below them.
-                out.push_str(first.trim_end());
-                out.push('\n');
+                out.push_str(&look.wrapped(first.trim(), indent, indent + 2));
                 out.push_str(&look.wrapped(last, indent + 2, indent + 2));
                 continue;
             }

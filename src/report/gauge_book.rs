@@ -19,11 +19,7 @@ pub fn text(judged: &Judged, book: &Book, line: &Line, units: Units, look: &Look
     }
     out.push('\n');
     if judged.episodes.is_empty() {
-        out.push_str(&look.wrapped(
-            "No change is larger than the scatter of the readings.",
-            0,
-            2,
-        ));
+        out.push_str(&look.wrapped(words::NO_CHANGE, 0, 2));
     }
     for e in &judged.episodes {
         let mark = if e.on_now { "now  " } else { "past " };
@@ -51,9 +47,9 @@ pub fn text(judged: &Judged, book: &Book, line: &Line, units: Units, look: &Look
 }
 
 /// Said wherever somebody is sent to a gauge.
-const CAUTION: &str = "Stored pressure: do not open a part under pressure. Close the valve and release the pressure before you inspect. Never stand in front of a jet.";
+pub(super) const CAUTION: &str = "Stored pressure: do not open a part under pressure. Close the valve and release the pressure before you inspect. Never stand in front of a jet.";
 
-fn alone(judged: &Judged, book: &Book) -> Vec<String> {
+pub(super) fn alone(judged: &Judged, book: &Book) -> Vec<String> {
     judged
         .alone
         .iter()
@@ -189,7 +185,11 @@ const BAND: Colour = Colour("#e3e3e3");
 
 /// The chart: a panel for what is read in each state, with the band that the changes found explain, and the days they begin and end.
 pub fn chart(judged: &Judged, title: &str, units: Units, line: &Line) -> String {
-    let say = Say::on(units, &line.pegs);
+    svg(&curves(judged, title, Say::on(units, &line.pegs)))
+}
+
+/// The same before it is written out.
+pub(super) fn curves(judged: &Judged, title: &str, say: Say) -> Sheet {
     let rows: Vec<&Readings> = judged.rows.iter().filter(|r| r.points.len() > 1).collect();
     let height_mm = HEAD_MM + PANEL_MM * rows.len().max(1) as f64 + FOOT_MM;
     let (first, last) = judged.days;
@@ -228,13 +228,13 @@ pub fn chart(judged: &Judged, title: &str, units: Units, line: &Line) -> String 
             Text::new((x(day), foot), 2.6, Role::Ruling, date(day)).align(hung),
         ));
     }
-    svg(&Sheet {
+    Sheet {
         width_mm: WIDTH_MM,
         height_mm,
         title: format!("{title}: gauge book"),
         description: "Readings over time, one panel for each operating condition. The grey band shows the expected readings with the changes that were found. Dashed lines show the days on which a change begins and ends.".to_owned(),
         items,
-    })
+    }
 }
 
 fn panel(r: &Readings, top: f64, x: &dyn Fn(f64) -> f64, say: Say) -> Vec<Item> {

@@ -3,11 +3,16 @@
 use super::account::Account;
 use super::measure::Measures;
 use super::pegged::Stations;
-use super::words::{Say, device_word, elbow_words, joint_label, kind_label, label};
+use super::words::{
+    LAYER_M, Say, TAPE_M, device_word, elbow_words, joint_label, kind_label, label, surround_word,
+    tamped_word,
+};
 use super::{Cell, Csv};
 use crate::laying::{AvoidWhy, JointAt, Laying, Piece, What};
 use crate::mark::{Mark, Standing};
 use crate::pipe::MarkKind;
+use crate::strength::Bedded;
+use crate::study::Study;
 use crate::text::Fault;
 use crate::unit::Quantity;
 
@@ -75,6 +80,8 @@ pub fn list(account: &Account) -> Vec<Step> {
             heed: "depths and heights: stakes.csv".to_owned(),
         });
     }
+    out.extend(trenches(study, say));
+    out.extend(in_water(study, say));
     let marks = |stage: Stage, kinds: &[MarkKind]| {
         let mut wanted: Vec<&Mark> = account
             .marks
@@ -143,6 +150,71 @@ fn of_mark(mark: &Mark, stage: Stage, say: Say) -> Step {
             _ => size.join(", "),
         },
     }
+}
+
+/// What is dug, and what goes under and beside the pipe.
+fn trenches(study: &Study, say: Say) -> Vec<Step> {
+    let bedded = study.strength.iter().flat_map(|s| &s.bedded);
+    let fill = |b: &Bedded| Step {
+        stage: Stage::OnPipe,
+        what: format!(
+            "Fill both sides of the pipe with {}, {}. Lay the marker tape",
+            surround_word(b.surround),
+            tamped_word(b.tamped)
+        ),
+        from_m: b.from_m,
+        to_m: Some(b.to_m),
+        piece: None,
+        heed: format!(
+            "tamp in layers of {}, not directly above the pipe; tape {} above the pipe",
+            say.bore(LAYER_M),
+            say.bore(TAPE_M)
+        ),
+    };
+    let dig = |b: &Bedded| Step {
+        stage: Stage::Ground,
+        what: format!(
+            "Dig the trench {} wide and make a bed of {} of {}",
+            say.at_least(Quantity::Head, b.size.width_m),
+            say.bore(b.size.bed_m),
+            surround_word(b.surround)
+        ),
+        from_m: b.from_m,
+        to_m: Some(b.to_m),
+        piece: None,
+        heed: format!(
+            "largest stone against the pipe {}; shore or slope the sides",
+            say.bore(b.size.stone_m)
+        ),
+    };
+    bedded
+        .filter(|b| b.to_lay)
+        .flat_map(|b| [dig(b), fill(b)])
+        .collect()
+}
+
+/// What is done where the open trench may fill with water.
+fn in_water(study: &Study, say: Say) -> Vec<Step> {
+    let afloat = study.anchor.iter().flat_map(|a| &a.afloat);
+    afloat
+        .filter(|a| a.to_lay)
+        .map(|a| Step {
+            stage: Stage::Ground,
+            what: if a.lift_full_n_per_m > 0.0 || a.floats() {
+                format!(
+                    "Keep {} of concrete weights ready for the pipe",
+                    say.mass(a.ballast_kg())
+                )
+            } else {
+                "Keep water ready to fill the pipe in its trench".to_owned()
+            },
+            from_m: a.from_m,
+            to_m: Some(a.to_m),
+            piece: None,
+            heed: "the empty pipe floats in a wet trench: fill the trench on the same day"
+                .to_owned(),
+        })
+        .collect()
 }
 
 fn of_step(account: &Account, laying: &Laying, what: What) -> Option<Step> {

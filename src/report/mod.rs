@@ -4,6 +4,7 @@
 pub mod account;
 /// What everybody asks, answered.
 pub mod answer;
+mod as_built;
 /// The answer in short.
 pub mod brief;
 mod columns;

@@ -1,7 +1,8 @@
 use super::account::{Account, StormAccount, SurveyAccount};
 use super::folder::Sheet;
 use super::{
-    dxf, json, laying, moved_view, page, places, plan_view, section, shopping, stakes, stations,
+    as_built, dxf, json, laying, moved_view, page, places, plan_view, section, shopping, stakes,
+    stations,
 };
 use crate::drawing::{self, Paper, PlanView, Section};
 use crate::text::Fault;
@@ -39,6 +40,7 @@ pub fn sheets(account: &Account) -> Result<Vec<Sheet>, Fault> {
         plan_view::of_check(account).as_ref(),
         account.paper,
     ));
+    out.extend(as_built::sheet(account)?.map(|b| ("as-built.csv".to_owned(), b)));
     out.extend(stakes::sheet(&account.study.regrade, say)?.map(|b| ("stakes.csv".to_owned(), b)));
     if let Some(laying) = &account.study.laying {
         out.extend(shopping::sheet(laying, say)?.map(|b| ("shopping.csv".to_owned(), b)));

@@ -6,6 +6,7 @@ use super::words::Say;
 use super::words::{device_word, joint_label, label};
 use super::{Cell, Csv};
 use crate::laying::{Count, Item, Laying, Why, is_sold};
+use crate::pipe::Surround;
 use crate::text::Fault;
 
 /// What an item is called.
@@ -30,6 +31,10 @@ pub fn item_word(item: &Item) -> String {
         Item::ExpansionJoint => "expansion joint".to_owned(),
         Item::Relief => "relief valve".to_owned(),
         Item::Concrete => "concrete".to_owned(),
+        Item::Surround(Surround::Stone) => "crushed stone for bedding and surround".to_owned(),
+        Item::Surround(_) => "sand for bedding and surround".to_owned(),
+        Item::MarkerTape => "marker tape".to_owned(),
+        Item::Weights => "concrete weights on the pipe".to_owned(),
         Item::Gasket => "flange gasket".to_owned(),
         Item::Bolt => "flange bolt with nut".to_owned(),
         Item::Trench => "trench to dig".to_owned(),
@@ -41,6 +46,7 @@ pub fn unit_word(unit: Count) -> &'static str {
     match unit {
         Count::Pieces => "pieces",
         Count::CubicMetres => "m3",
+        Count::Metres => "m",
     }
 }
 
@@ -87,6 +93,7 @@ pub fn sheet(laying: &Laying, say: Say) -> Result<Option<Vec<u8>>, Fault> {
         let (unit, count): (&str, &dyn Fn(f64) -> Cell) = match row.unit {
             Count::Pieces => ("pieces", &|n| Cell::Figure(n, 0)),
             Count::CubicMetres => (by.concrete.unit(), &|n| by.concrete.cell(Some(n), 2)),
+            Count::Metres => (by.length.unit(), &|n| by.length.cell(Some(n), 0)),
         };
         let mut cells = vec![
             Cell::text(item_word(&row.item)),

@@ -37,9 +37,9 @@ pub fn of_check(account: &Account, look: &Look) -> String {
     ]);
     if let Some(run) = study.cases.shut() {
         rows.row([
-            "head".into(),
+            "gross head".into(),
             format!(
-                "gross head {}, from the static water level to the nozzles",
+                "{}, from the static water level to the nozzles",
                 say.head_sd(run.gross_head_m, run.gross_head_sd_m)
             ),
         ]);
@@ -147,7 +147,7 @@ pub fn of_survey(account: &SurveyAccount, look: &Look) -> String {
     rows.row([
         "threshold".into(),
         format!(
-            "a rising section rises more than half the inside diameter of {}",
+            "a rise of more than half the inside diameter ({}) is a rising section",
             say.bore(surveyed.bore_m)
         ),
     ]);

@@ -1,6 +1,8 @@
 //! Rows of the terminal's head beyond the running state: what a person asks next.
 
-use super::words::{Say, most, next_reading, start_label};
+use super::words::{
+    Say, grit_row, metal_row, most, next_reading, proof_line, screen_row, start_label,
+};
 use crate::air::Verdict;
 use crate::flow::Run;
 use crate::line::Way;
@@ -16,8 +18,18 @@ pub(super) fn more(study: &Study, say: Say) -> Vec<(&'static str, String)> {
     }
     out.extend(at_most(study, say));
     out.extend(stream(study, say));
+    out.extend(gauged(study, say));
+    out.extend(screen_row(study, say).map(|words| ("screen", words)));
+    out.extend(grit_row(study, say).map(|words| ("sand", words)));
     out.extend(start(study, say));
     out.extend(gauges(study, say));
+    out.extend(metal_row(study).map(|words| ("metals", words)));
+    out.extend(
+        study
+            .proof
+            .as_ref()
+            .map(|p| ("pressure test", proof_line(p, say))),
+    );
     out
 }
 
@@ -46,7 +58,7 @@ fn lost_to(run: &Run, say: Say) -> String {
     if l.fall_m > 0.0 {
         parts.push(format!("part-full section {}", say.head(l.fall_m)));
     }
-    parts.join(", ")
+    parts.join("; ")
 }
 
 fn at_most(study: &Study, say: Say) -> Option<(&'static str, String)> {
@@ -92,6 +104,25 @@ fn stream(study: &Study, say: Say) -> Option<(&'static str, String)> {
     ))
 }
 
+fn gauged(study: &Study, say: Say) -> Option<(&'static str, String)> {
+    let all = &study.line.gauged;
+    let flows = || all.iter().map(|g| g.flow_m3_per_s);
+    let (low, high) = (flows().reduce(f64::min)?, flows().reduce(f64::max)?);
+    Some((
+        "measured stream",
+        if all.len() == 1 {
+            format!("{} on 1 day", say.flow(low))
+        } else {
+            format!(
+                "{} to {} on {} days",
+                say.flow(low),
+                say.flow(high),
+                all.len()
+            )
+        },
+    ))
+}
+
 fn start(study: &Study, say: Say) -> Option<(&'static str, String)> {
     let air = study.air.as_ref()?;
     let alone = if air.unattended.verdict == air.start.verdict {
@@ -105,7 +136,7 @@ fn start(study: &Study, say: Say) -> Option<(&'static str, String)> {
     let verdict = air.start.verdict;
     let how = if verdict == Verdict::CannotTell {
         format!(
-            "{} of the pipe profiles that agree with the survey restart",
+            "it restarts in {} of the pipe profiles that agree with the survey",
             say.share(air.start.probability_starts)
         )
     } else {
@@ -122,7 +153,7 @@ fn start(study: &Study, say: Say) -> Option<(&'static str, String)> {
     };
     Some((
         "restart",
-        format!("after draining: {}, {how}{alone}", start_label(verdict)),
+        format!("after draining: {}; {how}{alone}", start_label(verdict)),
     ))
 }
 
@@ -131,9 +162,9 @@ fn gauges(study: &Study, say: Say) -> Option<(&'static str, String)> {
     let agree = if gauges.readings.is_empty() {
         "no reading can be used"
     } else if gauges.agree() {
-        "the readings agree with the pipeline, within the uncertainty"
+        "the readings agree with the calculated pressures, within the uncertainty"
     } else {
-        "the readings do not agree with the pipeline"
+        "the readings do not agree with the calculated pressures"
     };
     let next = gauges.next.as_ref().map_or_else(String::new, |n| {
         format!(". Next reading: {}", next_reading(n, say))

@@ -90,20 +90,22 @@ fn refuse_no_ground(height_m: &[f64], lowest_m: f64, place: Place) -> Result<(),
     if low >= lowest_m && high <= HIGHEST_M {
         return Ok(());
     }
-    Err(Fault::new(place, "the line has heights that no ground has")
-        .found(
-            Sentence::default()
-                .length(low, 0)
-                .words(" to ")
-                .length(high, 0),
-        )
-        .expected(
-            Sentence::from("heights from ")
-                .length(lowest_m, 0)
-                .words(" to ")
-                .length(HIGHEST_M, 0),
-        )
-        .advice("look at the unit of the heights, and for a slip in a known height"))
+    Err(
+        Fault::new(place, "these heights are not possible for ground")
+            .found(
+                Sentence::default()
+                    .length(low, 0)
+                    .words(" to ")
+                    .length(high, 0),
+            )
+            .expected(
+                Sentence::from("heights from ")
+                    .length(lowest_m, 0)
+                    .words(" to ")
+                    .length(HIGHEST_M, 0),
+            )
+            .advice("check the unit of the heights. Check the known heights for a mistake"),
+    )
 }
 
 /// No ground is lower or higher, m. A book in a datum of its own may go as far below it as the highest ground stands over the sea.
@@ -116,10 +118,8 @@ fn refuse_too_long(length_m: f64, place: Place) -> Result<(), Fault> {
         return Ok(());
     }
     let told = |m: f64| format!("{:.0} km ({:.0} miles)", m / 1000.0, m / 1609.344);
-    Err(
-        Fault::new(place, "the line is longer than any pressure pipe")
-            .found(told(length_m))
-            .expected(format!("at most {}", told(LONGEST_M)))
-            .advice("look for a slip in the stations, or give only the track along the pipe"),
-    )
+    Err(Fault::new(place, "the route is too long for a penstock")
+        .found(told(length_m))
+        .expected(format!("at most {}", told(LONGEST_M)))
+        .advice("check the stations for a mistake, or give only the track along the pipe"))
 }

@@ -83,7 +83,7 @@ fn fits(surveyed: f64, pegged: f64, from: &Peg, to: &Peg) -> Result<(), Fault> {
         return Ok(());
     }
     Err(
-        Fault::new(to.at.place.clone(), "the pegs do not fit the survey")
+        Fault::new(to.at.place.clone(), "the pegs do not agree with the survey")
             .found(
                 Sentence::default()
                     .length(pegged, 1)
@@ -95,8 +95,8 @@ fn fits(surveyed: f64, pegged: f64, from: &Peg, to: &Peg) -> Result<(), Fault> {
                     .length(surveyed, 1)
                     .words(" in the survey"),
             )
-            .expected("stations that all rise along the line or all fall, as far apart as surveyed")
-            .advice("look at the places of both pegs and at their stations"),
+            .expected("stations that increase or decrease along the complete route, with the same distances as in the survey")
+            .advice("check the places and the stations of both pegs"),
     )
 }
 

@@ -17,24 +17,24 @@ pub(super) fn refuse_off(at: &At, off_m: f64) -> Result<(), Fault> {
         return Ok(());
     }
     Err(
-        Fault::new(at.place.clone(), "that place is not on the line")
+        Fault::new(at.place.clone(), "this place is not on the route")
             .found(
                 Sentence::default()
                     .length(off_m, 0)
-                    .words(" off the surveyed line"),
+                    .words(" from the surveyed route"),
             )
             .expected(
                 Sentence::from("a place within ")
                     .length(ON_LINE_M, 0)
-                    .words(" of it"),
+                    .words(" of the route"),
             )
-            .advice("look at latitude and longitude, or survey as far as there"),
+            .advice("check the latitude and longitude, or extend the survey to this place"),
     )
 }
 
 /// The fault of a station, in the survey's own reckoning, beyond the surveyed line's lowest and highest.
 pub(super) fn beyond(at: &At, own_m: f64, (low_m, high_m): (f64, f64)) -> Fault {
-    Fault::new(at.place.clone(), "that station is not on the line")
+    Fault::new(at.place.clone(), "this station is not on the route")
         .found(Sentence::default().short(own_m))
         .expected(
             Sentence::default()
@@ -42,7 +42,7 @@ pub(super) fn beyond(at: &At, own_m: f64, (low_m, high_m): (f64, f64)) -> Fault 
                 .words(" to ")
                 .length(high_m, 1),
         )
-        .advice("give a station on the surveyed line, or survey as far as there")
+        .advice("give a station on the surveyed route, or extend the survey to this station")
 }
 
 /// The fault of an intake and a turbine that leave less than `least_m` between them; `whole` is where it is told when neither was said.
@@ -53,18 +53,19 @@ pub(super) fn no_pipe_between(
 ) -> Fault {
     let said = options.turbine.as_ref().or(options.intake.as_ref());
     let place = said.map_or(whole, |a| a.place.clone());
-    Fault::new(place, "intake and turbine leave no pipe between them")
+    Fault::new(place, "there is no pipe between the intake and the turbine")
         .found(
             Sentence::default()
                 .length(length_m, 1)
                 .words(" from intake to turbine"),
         )
         .expected(
-            Sentence::from("an intake above the turbine on the surveyed line, at least ")
-                .length(least_m, 1)
-                .words(" apart"),
+            Sentence::from(
+                "an intake above the turbine on the surveyed route, with a distance of at least ",
+            )
+            .length(least_m, 1),
         )
-        .advice("look at the places of intake and turbine, and at `from`")
+        .advice("check the places of the intake and the turbine, and check `from`")
 }
 
 /// The position behind a name or a pair of degrees; `None` for a station.
@@ -87,16 +88,14 @@ fn named(name: &str, at: &At, readings: &[Reading]) -> Result<LatLon, Fault> {
         let advice = match nearest(name, known.clone()) {
             Some(near) => format!("did you mean \"{near}\"?"),
             None if known.count() == 0 => {
-                "the survey names no places: give a station or \"lat, lon\"".to_owned()
+                "the survey has no named places; give a station or \"lat, lon\"".to_owned()
             }
-            None => {
-                "give the name as it stands in the survey, a station, or \"lat, lon\"".to_owned()
-            }
+            None => "give a name from the survey, a station, or \"lat, lon\"".to_owned(),
         };
         return Err(
-            Fault::new(at.place.clone(), "no place of that name in the survey")
+            Fault::new(at.place.clone(), "the survey has no place with this name")
                 .found(name.to_owned())
-                .expected("the name of a waypoint or of a point in the survey's files")
+                .expected("the name of a waypoint or of a point in the survey files")
                 .advice(advice),
         );
     };
@@ -106,9 +105,9 @@ fn named(name: &str, at: &At, readings: &[Reading]) -> Result<LatLon, Fault> {
         .find(|p| here.distance_m(LatLon::new(p.lat_deg, p.lon_deg)) > SAME_M);
     match other {
         None => Ok(here),
-        Some(other) => Err(Fault::new(at.place.clone(), "two places have that name")
+        Some(other) => Err(Fault::new(at.place.clone(), "two places have this name")
             .found(format!("{name} at {} and at {}", first.place, other.place))
-            .expected("a name that stands once")
-            .advice("give its position as \"lat, lon\", or rename one of them")),
+            .expected("a name that only one place has")
+            .advice("give the position as \"lat, lon\", or change the name of one place")),
     }
 }

@@ -74,6 +74,24 @@ pub fn blank_sheet(kind: SurveyKind, units: Units) -> Option<&'static str> {
     }
 }
 
+/// Blank sheets for measuring the stream: a file's name, a title and its text.
+pub fn blank_gauging(units: Units) -> [(&'static str, &'static str, &'static str); 4] {
+    macro_rules! sheet {
+        ($name:literal) => {
+            match units {
+                Units::Metric => include_str!(concat!("blank/", $name)),
+                Units::Us => include_str!(concat!("blank/us/", $name)),
+            }
+        };
+    }
+    [
+        ("stream-bucket", "Stream flow: bucket", sheet!("bucket.csv")),
+        ("stream-float", "Stream flow: float", sheet!("float.csv")),
+        ("stream-salt", "Stream flow: salt", sheet!("salt.csv")),
+        ("stream-weir", "Stream flow: weir", sheet!("weir.csv")),
+    ]
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

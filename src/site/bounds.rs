@@ -59,6 +59,32 @@ pub(super) const LENGTH: Bounds = Bounds::above(0.0, 1e5, "more than 0, at most 
 pub(super) const SMALL_LENGTH: Bounds = Bounds::from_to(0.0, 100.0, "not negative, at most 100 m");
 pub(super) const OFFSET: Bounds = Bounds::from_to(-100.0, 100.0, "from -100 m to 100 m");
 pub(super) const DIAMETER: Bounds = Bounds::above(0.0, 10.0, "more than 0, at most 10 m");
+pub(super) const RUNAWAY_FLOW: Bounds = Bounds::from_to(0.1, 3.0, "from 0.1 to 3");
+pub(super) const TRENCH: Bounds = Bounds::from_to(0.1, 10.0, "from 100 mm to 10 m");
+/// What a grain or a stone may pass through.
+pub(super) const PASSAGE: Bounds = Bounds::above(0.0, 0.3, "more than 0, at most 300 mm");
+pub(super) const FACE: Bounds = Bounds::above(0.0, 20.0, "more than 0, at most 20 m");
+/// From silt to fine gravel.
+pub(super) const GRAIN: Bounds = Bounds::from_to(1e-5, 0.02, "from 0.01 mm to 20 mm");
+pub(super) const LOAD: Bounds =
+    Bounds::above(0.0, 1e5, "more than 0, at most 100000 mg in a litre");
+pub(super) const HOURS: Bounds = Bounds::above(0.0, 1e6, "more than 0, at most 1000000 hours");
+pub(super) const HOURS_OF_YEAR: Bounds =
+    Bounds::above(0.0, 8784.0, "more than 0, at most 8784 hours");
+pub(super) const WORN_HEAD: Bounds = Bounds::above(0.0, 2000.0, "more than 0, at most 2000 m");
+pub(super) const SIDE: Bounds = Bounds::above(0.0, 200.0, "more than 0, at most 200 m");
+/// A reading at the moment the pump was shut off is one.
+pub(super) const TEST_TIME: Bounds = Bounds::from_to(0.0, 1e6, "not negative, at most 11 days");
+pub(super) const OHM_M: Bounds = Bounds::above(0.0, 1e6, "more than 0, at most 1000000 ohm metres");
+pub(super) const PH: Bounds = Bounds::from_to(3.0, 11.0, "a pH of a stream, 3 to 11");
+pub(super) const DISSOLVED: Bounds =
+    Bounds::above(0.0, 50_000.0, "more than 0, at most 50000 mg in a litre");
+pub(super) const AMPERES: Bounds = Bounds::above(0.0, 1000.0, "more than 0, at most 1000 A");
+pub(super) const STEEP: Bounds = Bounds::above(
+    0.0,
+    std::f64::consts::FRAC_PI_2,
+    "more than 0, at most 90 degrees",
+);
 pub(super) const WALL: Bounds = Bounds::from_to(1e-4, 1.0, "from 0.1 mm to 1 m");
 pub(super) const ROUGHNESS: Bounds = Bounds::from_to(0.0, 0.05, "not negative, at most 50 mm");
 pub(super) const SD: Bounds = Bounds::above(0.0, 1000.0, "more than 0, at most 1000 m");

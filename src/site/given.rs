@@ -446,8 +446,15 @@ mod tests {
     fn what_is_written_inside_a_line_is_left_alone() {
         let text = "intake = { water_level = \"0.6 m\" }\n";
         assert!(changed("s.toml", text, &[set("intake", 0, "kind", "box")]).is_err());
-        let text = "[survey.tape]\nlength = \"30 m\"\n";
+        let text = "survey.tape.length = \"30 m\"\n";
         assert!(changed("s.toml", text, &[set("survey", 0, "of", "invert")]).is_err());
+        // A table may be opened after one inside it.
+        let text = "[survey.tape]\nlength = \"30 m\"\n";
+        let text = changed("s.toml", text, &[set("survey", 0, "of", "invert")]).unwrap();
+        assert_eq!(
+            text,
+            "[survey.tape]\nlength = \"30 m\"\n\n[survey]\nof = \"invert\"\n"
+        );
     }
 
     proptest! {

@@ -17,6 +17,7 @@ mod read_pipe;
 mod read_run;
 mod read_state;
 mod read_survey;
+mod read_works;
 mod rules;
 mod said;
 mod section;
@@ -24,15 +25,16 @@ mod survey;
 mod value;
 mod whole;
 mod words;
+mod works;
 
 pub use at::{At, Date, GaugeAt};
-pub use blank::{blank, blank_sheet};
+pub use blank::{blank, blank_gauging, blank_sheet};
 pub use given::{Change, Given, Table, Value, changed, given};
 pub use keys::{Form, Key, keys, tables};
 pub use options::{Wish, from_options, taped};
 pub use parts::{
     Case, CaseRuns, Draw, Fitting, FloodReach, Gauge, GroundReach, Jet, LaidReach, Mark, Movement,
-    Moves, Turbine, WaterWay,
+    Moves, Runaway, Turbine, WaterWay,
 };
 pub use print::options_text;
 pub use read::{read_bytes_of, read_file, read_survey_file, read_survey_text, read_text};
@@ -44,6 +46,7 @@ pub use survey::{
 pub use whole::{
     Intake, Limits, PipeRun, Regrade, Site, Situation, Stream, TitleBlock, Water, WorkOrder,
 };
+pub use works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Screen};
 
 use std::path::{Path, PathBuf};
 
@@ -59,6 +62,7 @@ pub fn files_read(site: &Site) -> Vec<PathBuf> {
     let survey = &site.survey;
     let parts = survey.parts.iter().flat_map(|part| &part.files);
     let logs = survey.pressure_log.iter().chain(&survey.base_log);
+    let gauged = site.stream.iter().flat_map(|stream| &stream.files);
     std::iter::once(PathBuf::from(&site.file))
         .filter(|file| !file.as_os_str().is_empty())
         .chain(
@@ -67,6 +71,7 @@ pub fn files_read(site: &Site) -> Vec<PathBuf> {
                 .iter()
                 .chain(parts)
                 .chain(logs)
+                .chain(gauged)
                 .chain(&site.prices)
                 .map(|file| path_beside(&site.file, &file.value)),
         )

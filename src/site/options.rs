@@ -49,6 +49,13 @@ pub fn from_options(wish: &Wish) -> Result<Site, Vec<Fault>> {
         situation: Situation::default(),
         water: Water::default(),
         intake: (wish.water_level.as_deref()).and_then(|level| kept(intake(level), &mut faults)),
+        screen: None,
+        grit: None,
+        basin: None,
+        pressure_test: None,
+        record: None,
+        corrosion: None,
+        metals: Vec::new(),
         pipes: pipes(&wish.pipes, &mut faults),
         laid: Vec::new(),
         fittings: Vec::new(),
@@ -320,7 +327,8 @@ fn turbine(words: &str) -> Result<Turbine, Fault> {
         way: WaterWay::Jets(jets),
         nozzle_height_m: None,
         water_to_wire: None,
-        is_other_machine: false,
+        machine: crate::pipe::Machine::Jets,
+        runaway: crate::site::Runaway::default(),
         said: whole.map(|_| ()),
     })
 }

@@ -1,7 +1,7 @@
 use super::{At, Date, GaugeAt, Said};
 use crate::pipe::{
-    Bed, Debris, Device, Dig, FittingKind, Law, MarkKind, Often, RunState, Soil, State, Traffic,
-    WaterLevel,
+    Bed, Debris, Device, Dig, FittingKind, Law, Machine, MarkKind, Often, RunState, Soil, State,
+    Traffic, Trench, WaterLevel,
 };
 
 /// `[[laid]]`: how the pipe sits over a reach.
@@ -19,6 +19,8 @@ pub struct LaidReach {
     pub height_m: Option<f64>,
     /// Traffic over it, where said.
     pub traffic: Option<Traffic>,
+    /// Its trench (buried).
+    pub trench: Trench,
 }
 
 /// `[[fitting]]`: something the water passes through.
@@ -84,10 +86,23 @@ pub struct Turbine {
     pub nozzle_height_m: Option<f64>,
     /// Electrical output over the water's.
     pub water_to_wire: Option<f64>,
-    /// The machine is not of jets.
-    pub is_other_machine: bool,
+    /// What it is.
+    pub machine: Machine,
+    /// What it does when its load is gone.
+    pub runaway: Runaway,
     /// Where it stands.
     pub said: Said<()>,
+}
+
+/// What a machine does when its load is gone, where said.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Runaway {
+    /// Flow then over the flow before.
+    pub flow: Option<f64>,
+    /// How long it takes to get there, s.
+    pub over_s: Option<f64>,
+    /// How long guide vanes or a valve then take to shut by themselves, s.
+    pub closing_s: Option<f64>,
 }
 
 /// Jets or a fixed flow.

@@ -4,7 +4,8 @@ use super::read_at::date;
 use super::section::Section;
 use super::whole::{Intake, Limits, Regrade, Situation, Stream, TitleBlock, Water};
 use super::{
-    Site, read_booked, read_parts, read_pipe, read_run, read_state, read_survey, rules, words as w,
+    Site, read_booked, read_parts, read_pipe, read_run, read_state, read_survey, read_works, rules,
+    words as w,
 };
 use crate::text::{Fault, Wanted, decode, read_bytes};
 use crate::unit::Kind;
@@ -117,6 +118,19 @@ fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Sit
     let situation = top.table("site").map(situation).unwrap_or_default();
     let water = top.table("water").map(water).unwrap_or_default();
     let intake = top.table("intake").map(intake);
+    let screen = top.table("screen").and_then(read_works::screen);
+    let grit = top.table("grit").and_then(read_works::grit);
+    let basin = top.table("basin").and_then(read_works::basin);
+    let pressure_test = top
+        .table("pressure_test")
+        .and_then(read_works::pressure_test);
+    let record = top.table("record").map(read_works::record);
+    let corrosion = top.table("corrosion").map(read_works::corrosion);
+    let metals = top
+        .tables("metal")
+        .into_iter()
+        .filter_map(read_works::metal)
+        .collect();
     let pipes: Vec<_> = top
         .tables("pipe")
         .into_iter()
@@ -226,6 +240,13 @@ fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Sit
         situation,
         water,
         intake,
+        screen,
+        grit,
+        basin,
+        pressure_test,
+        record,
+        corrosion,
+        metals,
         pipes,
         laid,
         fittings,
@@ -390,18 +411,27 @@ fn stream(s: Section<'_, '_>) -> Option<Stream> {
         s.tell("months", "flow and months both give the stream flow", |f| {
             f.expected("one of the two").advice("remove one of them")
         });
-    } else if !s.has("flow") && !s.has("months") {
+    }
+    let files: Vec<_> = s.text("file").into_iter().chain(s.texts("files")).collect();
+    if s.has("file") && s.has("files") {
+        s.tell("files", "file and files both name the measurements", |f| {
+            f.expected("one of the two")
+                .advice("write all names in files")
+        });
+    }
+    if !["flow", "months", "file", "files"].iter().any(|k| s.has(k)) {
         s.missing(
             "flow",
-            "flow = \"14 L/s\", or months = [twelve flows]",
-            "give the stream flow, or remove [stream]",
+            "flow = \"14 L/s\", or months = [twelve flows], or files = [\"bucket.csv\"]",
+            "give the stream flow or the sheets of its measurements, or remove [stream]",
         );
     }
     s.finish();
     let flow_m3_per_s = flow.map_or(months, |f| vec![f]);
-    (!flow_m3_per_s.is_empty()).then_some(Stream {
+    (!flow_m3_per_s.is_empty() || !files.is_empty()).then_some(Stream {
         flow_m3_per_s,
         leave_m3_per_s,
+        files,
     })
 }
 

@@ -3,7 +3,7 @@ use super::parts::{Draw, Fitting, FloodReach, GroundReach, LaidReach, Mark};
 use super::read_at::need_at;
 use super::section::Section;
 use super::{At, Said, words as w};
-use crate::pipe::{Bed, FittingKind, MarkKind};
+use crate::pipe::{Bed, FittingKind, MarkKind, Trench};
 use crate::unit::Kind;
 
 /// The two ends of a reach. Whether they stand in order `line` tells: it knows which way the pegs count.
@@ -25,9 +25,15 @@ pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
     let cover_m = s.quantity("cover", Kind::Length, b::SMALL_LENGTH);
     let height_m = s.quantity("height", Kind::Length, b::SMALL_LENGTH);
     let traffic = s.word("traffic", w::TRAFFIC).map(|t| t.value);
+    let trench = trench(&s, cover_m);
     for (key, belongs) in [
         ("cover", Bed::Buried),
         ("traffic", Bed::Buried),
+        ("wet", Bed::Buried),
+        ("scour", Bed::Buried),
+        ("surround", Bed::Buried),
+        ("tamped", Bed::Buried),
+        ("trench_width", Bed::Buried),
         ("height", Bed::Raised),
     ] {
         if s.has(key) && bed.is_some_and(|b| b != belongs) {
@@ -55,7 +61,29 @@ pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
         cover_m,
         height_m,
         traffic,
+        trench,
     })
+}
+
+/// The trench of a `[[laid]]`.
+fn trench(s: &Section<'_, '_>, cover_m: Option<f64>) -> Trench {
+    let wet = s.word("wet", w::WETS).map(|x| x.value);
+    let scour_m = s.quantity("scour", Kind::Length, b::SMALL_LENGTH);
+    if let (Some(scour), Some(cover)) = (scour_m, cover_m)
+        && scour > cover
+    {
+        s.tell("scour", "the flood scours the bed below the pipe", |f| {
+            f.expected("at most the cover")
+                .advice("give a deeper cover, or check the two values")
+        });
+    }
+    Trench {
+        wet,
+        scour_m,
+        surround: s.word("surround", w::SURROUNDS).map(|x| x.value),
+        tamped: s.word("tamped", w::TAMPED).map(|x| x.value),
+        width_m: s.quantity("trench_width", Kind::Length, b::TRENCH),
+    }
 }
 
 /// `[[fitting]]`.

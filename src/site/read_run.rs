@@ -1,8 +1,8 @@
 use super::bounds as b;
-use super::parts::{Case, CaseRuns, Jet, Turbine, WaterWay};
+use super::parts::{Case, CaseRuns, Jet, Runaway, Turbine, WaterWay};
 use super::section::Section;
 use super::words as w;
-use crate::pipe::{RunState, WaterLevel};
+use crate::pipe::{Machine, RunState, WaterLevel};
 use crate::unit::Kind;
 
 /// Names that mean a state or all jets, so that nothing of the user's own may be called so.
@@ -22,7 +22,8 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
             way: WaterWay::Jets(jets),
             nozzle_height_m: None,
             water_to_wire: None,
-            is_other_machine: false,
+            machine: Machine::Jets,
+            runaway: Runaway::default(),
             said: top
                 .paper
                 .said(&(top.byte_of("jet")..top.byte_of("jet")), "jet", ()),
@@ -33,7 +34,10 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
     let discharge = s.number("discharge_coefficient", b::COEFFICIENT);
     let velocity = s.number("velocity_coefficient", b::COEFFICIENT);
     let flow = s.quantity("flow", Kind::Flow, b::FLOW);
-    let is_other_machine = s.word("machine", w::MACHINES).is_some_and(|m| m.value);
+    let machine = s
+        .word("machine", w::MACHINES)
+        .map_or(Machine::Jets, |m| m.value);
+    let runaway = runaway(&s);
     let ways = [s.has("jets"), s.has("flow"), top.has("jet")];
     let way = if ways.iter().filter(|w| **w).count() > 1 {
         let key = if s.has("flow") { "flow" } else { "jets" };
@@ -86,7 +90,7 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
         );
         None
     };
-    if is_other_machine && !s.has("flow") {
+    if machine != Machine::Jets && !s.has("flow") {
         s.tell("machine", "a machine without jets needs a flow", |f| {
             f.expected("flow = \"6 L/s\"")
                 .advice("give its flow, or remove machine")
@@ -100,9 +104,33 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
         way: way?,
         nozzle_height_m,
         water_to_wire,
-        is_other_machine,
+        machine,
+        runaway,
         said,
     })
+}
+
+/// What the machine does when its load is gone.
+fn runaway(s: &Section<'_, '_>) -> Runaway {
+    let runaway = Runaway {
+        flow: s.number("runaway_flow", b::RUNAWAY_FLOW),
+        over_s: s.quantity("runaway_time", Kind::Time, b::TIME),
+        closing_s: s.quantity("closing_time", Kind::Time, b::TIME),
+    };
+    for key in ["runaway_flow", "runaway_time", "closing_time"] {
+        if s.has(key) && !s.has("flow") {
+            s.tell(
+                key,
+                format!("\"{key}\" belongs to a machine without jets"),
+                |f| {
+                    f.expected("flow and machine").advice(
+                        "remove the key: the speed of a wheel does not change the flow of its jets",
+                    )
+                },
+            );
+        }
+    }
+    runaway
 }
 
 fn jet(s: Section<'_, '_>, index: usize) -> Option<Jet> {

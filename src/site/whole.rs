@@ -2,6 +2,7 @@ use super::parts::{
     Case, Draw, Fitting, FloodReach, Gauge, GroundReach, LaidReach, Mark, Movement, Turbine,
 };
 use super::survey::Survey;
+use super::works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Screen};
 use super::{At, Said};
 use crate::pipe::{Condition, Entrance, IntakeKind, Joint, Own};
 use crate::unit::Units;
@@ -24,6 +25,20 @@ pub struct Site {
     pub water: Water,
     /// The intake; `None`: there is no `[intake]`.
     pub intake: Option<Intake>,
+    /// The screen before the pipe inlet; `None`: nothing was said of it.
+    pub screen: Option<Screen>,
+    /// What the water carries; `None`: nothing was said of it.
+    pub grit: Option<Grit>,
+    /// The settling basin; `None`: there is none, or nothing was said of it.
+    pub basin: Option<Basin>,
+    /// The pressure test as it was done; `None`: nothing was said of it.
+    pub pressure_test: Option<PressureTest>,
+    /// A record of filling and first running is asked for.
+    pub record: Option<Record>,
+    /// What attacks metal; `None`: nothing was said of it.
+    pub corrosion: Option<Corrosion>,
+    /// Metal parts on the pipe.
+    pub metals: Vec<MetalPart>,
     /// Pipes in order from the intake; empty: the route is judged alone.
     pub pipes: Vec<PipeRun>,
     /// How the pipe sits, by reach.
@@ -196,10 +211,12 @@ impl PipeRun {
 /// What `[stream]` says.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stream {
-    /// One flow, or twelve by month from January, m3/s.
+    /// One flow, or twelve by month from January, m3/s; empty where only sheets of measurements are named.
     pub flow_m3_per_s: Vec<f64>,
     /// What must stay in the stream, m3/s.
     pub leave_m3_per_s: Option<f64>,
+    /// Sheets of measurements.
+    pub files: Vec<Said<String>>,
 }
 
 /// What `[regrade]` says.

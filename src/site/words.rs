@@ -3,8 +3,9 @@
 use super::survey::{Datum, End, Receiver, Spread, SurveyKind, Surveyed, Taped};
 use super::whole::WorkOrder;
 use crate::pipe::{
-    Bed, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Joint, Law, MarkKind,
-    Material, Often, Soil, State, Traffic, WaterLevel,
+    Bed, Cleaner, Coating, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind,
+    Joint, Law, Machine, MarkKind, Material, Metal, Often, ScreenKind, Soil, State, Surround,
+    Tamped, Traffic, WaterLevel, Wet,
 };
 use crate::unit::Units;
 
@@ -47,6 +48,35 @@ pub(super) const INTAKES: &[(&str, IntakeKind)] = &[
     ("screen", IntakeKind::Screen),
     ("siphon", IntakeKind::Siphon),
 ];
+pub(super) const SCREENS: &[(&str, ScreenKind)] = &[
+    ("flat bars", ScreenKind::FlatBars),
+    ("round bars", ScreenKind::RoundBars),
+    ("wedge wire", ScreenKind::WedgeWire),
+    ("mesh", ScreenKind::Mesh),
+    ("plate", ScreenKind::Plate),
+];
+pub(super) const CLEANERS: &[(&str, Cleaner)] = &[
+    ("by hand", Cleaner::Hand),
+    ("by rake", Cleaner::Rake),
+    ("by itself", Cleaner::Itself),
+];
+pub(super) const METALS: &[(&str, Metal)] = &[
+    (Metal::Copper.word(), Metal::Copper),
+    (Metal::Brass.word(), Metal::Brass),
+    (Metal::Bronze.word(), Metal::Bronze),
+    (Metal::Stainless.word(), Metal::Stainless),
+    (Metal::Steel.word(), Metal::Steel),
+    (Metal::CastIron.word(), Metal::CastIron),
+    (Metal::Aluminium.word(), Metal::Aluminium),
+    (Metal::Galvanized.word(), Metal::Galvanized),
+];
+pub(super) const COATINGS: &[(&str, Coating)] = &[
+    ("none", Coating::None),
+    ("zinc", Coating::Zinc),
+    ("epoxy", Coating::Whole),
+    ("polyethylene", Coating::Whole),
+    ("bitumen", Coating::Whole),
+];
 pub(super) const MATERIALS: &[(&str, Material)] = &[
     ("pe", Material::Pe),
     ("pvc", Material::Pvc),
@@ -81,6 +111,17 @@ pub(super) const TRAFFIC: &[(&str, Traffic)] = &[
     ("none", Traffic::None),
     ("car", Traffic::Car),
     ("truck", Traffic::Truck),
+];
+pub(super) const WETS: &[(&str, Wet)] = &[("trench", Wet::Trench), ("stream", Wet::Stream)];
+pub(super) const SURROUNDS: &[(&str, Surround)] = &[
+    ("dug", Surround::Dug),
+    ("sand", Surround::Sand),
+    ("stone", Surround::Stone),
+];
+pub(super) const TAMPED: &[(&str, Tamped)] = &[
+    ("dumped", Tamped::Dumped),
+    ("light", Tamped::Light),
+    ("well", Tamped::Well),
 ];
 pub(super) const FITTINGS: &[(&str, FittingKind)] = &[
     ("gate valve", FittingKind::GateValve),
@@ -129,8 +170,15 @@ pub(super) const STATES: &[(&str, State)] = &[
     ("stuck", State::Stuck),
     ("planned", State::Planned),
 ];
-/// Kind of machine: true where it is not of jets.
-pub(super) const MACHINES: &[(&str, bool)] = &[("jets", false), ("other", true)];
+/// Kinds of machine.
+pub(super) const MACHINES: &[(&str, Machine)] = &[
+    (Machine::Jets.word(), Machine::Jets),
+    (Machine::Other.word(), Machine::Other),
+    (Machine::Francis.word(), Machine::Francis),
+    (Machine::Crossflow.word(), Machine::Crossflow),
+    (Machine::Propeller.word(), Machine::Propeller),
+    (Machine::Pump.word(), Machine::Pump),
+];
 pub(super) const LEVELS: &[(&str, WaterLevel)] = &[
     ("usual", WaterLevel::Usual),
     ("low", WaterLevel::Low),

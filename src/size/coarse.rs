@@ -79,9 +79,13 @@ fn without_heights(line: &Line) -> Line {
         gauges: Vec::new(),
         ground: line.ground.clone(),
         floods: line.floods.clone(),
+        gauged: line.gauged.clone(),
         fixed: line.fixed.clone(),
         stream: line.stream.clone(),
         assumed: Vec::new(),
+        pressure_test: None,
+        record: None,
+        metals: Vec::new(),
         ..*line
     }
 }

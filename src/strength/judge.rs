@@ -1,5 +1,6 @@
 //! Every reach, every state, inside and outside pressure.
 
+use super::bedded::bedded;
 use super::field::{Field, fittings_of, on_grid, share};
 use super::result::*;
 use super::suction::{joint_suction, needs_air, outside};
@@ -64,6 +65,7 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
             .collect(),
         suction,
         wheels: wheel::judge(line, largest_pull),
+        bedded: bedded(line),
         unrated_fittings: (0..)
             .zip(&line.fittings)
             .filter(|(_, f)| f.rating_pa.is_none())

@@ -2,6 +2,7 @@
 //!
 //! Capacity stands in `pipe` and `capacity`, pressures come from the rooms before: this room only divides. Standing pressure at flood level is always judged, whatever the caller gives beside it.
 
+pub mod bedded;
 mod field;
 mod judge;
 mod limits;
@@ -12,6 +13,7 @@ mod wheel;
 mod zones;
 
 pub use crate::capacity::{Left, LoadKind, TooWarm, Weakest, Which};
+pub use bedded::{Bedded, Deflects, NoDeflection, Size, Volumes, bedded};
 pub use judge::judge;
 pub use limits::limits;
 pub use load::Load;

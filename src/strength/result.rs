@@ -1,4 +1,5 @@
 use super::Load;
+use super::bedded::Bedded;
 use super::field::share;
 use crate::capacity::{Left, LoadKind, TooWarm, Weakest, Which};
 use crate::pipe::{How, Joint, MayBe, Pipe, Traffic};
@@ -22,6 +23,8 @@ pub struct Strength {
     pub suction: Vec<JointSuction>,
     /// Buried reaches under traffic.
     pub wheels: Vec<WheelLoad>,
+    /// Buried reaches whose trench was spoken of.
+    pub bedded: Vec<Bedded>,
     /// Fittings without a stated rating: by index into the line's fittings. They are not judged.
     pub unrated_fittings: Vec<usize>,
 }

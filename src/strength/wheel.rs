@@ -2,7 +2,7 @@
 
 use super::result::{NoWheel, Pressed, WheelLoad};
 use crate::capacity::{EMPTY, NoGround, Setting, ground, held_pa};
-use crate::line::{Laid, Line, Reach};
+use crate::line::{Line, Reach};
 use crate::numeric::math;
 use crate::pipe::Traffic;
 
@@ -48,7 +48,7 @@ impl Wheel {
 }
 
 /// Weight of wet ground, N/m3 (common practice, no source).
-const GROUND_N_PER_M3: f64 = 19e3;
+pub(super) const GROUND_N_PER_M3: f64 = 19e3;
 
 /// Buried reaches under traffic, parted where the pipe or the ground changes, each with what it comes to or why it is not judged. `suction_pa` is the largest pull at a station range, Pa.
 pub(super) fn judge(line: &Line, suction_pa: impl Fn(f64, f64) -> f64) -> Vec<WheelLoad> {
@@ -57,7 +57,7 @@ pub(super) fn judge(line: &Line, suction_pa: impl Fn(f64, f64) -> f64) -> Vec<Wh
         let Some(wheel) = Wheel::of(laid.traffic) else {
             continue;
         };
-        for (from_m, to_m) in parts(line, laid) {
+        for (from_m, to_m) in line.alike((laid.from_m, laid.to_m), &[]) {
             let middle = 0.5 * (from_m + to_m);
             let Some(reach) = line.reach_at(middle) else {
                 continue;
@@ -71,25 +71,6 @@ pub(super) fn judge(line: &Line, suction_pa: impl Fn(f64, f64) -> f64) -> Vec<Wh
         }
     }
     out
-}
-
-/// Stretches of a bed over which pipe and ground stay the same.
-fn parts(line: &Line, laid: &Laid) -> Vec<(f64, f64)> {
-    let inside = |s: &f64| *s > laid.from_m && *s < laid.to_m;
-    let mut cuts: Vec<f64> = line
-        .reaches
-        .iter()
-        .map(|r| r.to_m)
-        .chain(line.ground.iter().flat_map(|g| [g.from_m, g.to_m]))
-        .filter(inside)
-        .chain([laid.from_m, laid.to_m])
-        .collect();
-    cuts.sort_by(f64::total_cmp);
-    cuts.dedup_by(|a, b| (*a - *b).abs() < 0.01);
-    cuts.iter()
-        .copied()
-        .zip(cuts.iter().copied().skip(1))
-        .collect()
 }
 
 fn pressed(

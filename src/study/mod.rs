@@ -5,6 +5,7 @@ mod booked;
 mod breath;
 mod drained;
 mod falls;
+mod gauged;
 mod pressed;
 mod relaid;
 mod run;
@@ -14,18 +15,22 @@ mod zoned;
 
 use crate::air::Air;
 use crate::anchor::Anchor;
-use crate::flow::{Cases, Gauges, Intake, Largest, NotRun, StreamUse};
+use crate::flow::{Cases, Gauges, Intake, Largest, NotRun, ScreenFlow, StreamUse};
 use crate::laying::Laying;
 use crate::line::Line;
+use crate::metal::Corroded;
 use crate::profile::Profile;
+use crate::proof::Proof;
 use crate::regrade::Plan;
 use crate::route::Route;
+use crate::solids::{self, Passes};
 use crate::strength::{NoZones, Strength};
 use crate::surge::{NotMarched, Surges};
 
 pub use booked::read_options;
 pub use drained::drained;
 pub use falls::{Falls, Judged};
+pub use gauged::{GaugedReader, with_gauged};
 pub use pressed::WalkedWith;
 pub use states::air_legs;
 pub(crate) use states::loads;
@@ -53,6 +58,16 @@ pub struct Study {
     pub largest: Option<Largest>,
     /// The mouth of the pipe; `None` where nothing flows.
     pub intake: Option<Intake>,
+    /// The screen against the largest flow; `None` where none was declared or nothing flows.
+    pub screen: Option<ScreenFlow>,
+    /// What passes the screen; `None` where none was declared.
+    pub passes: Option<Passes>,
+    /// What the water carries; `None` where nothing was said of it or nothing flows.
+    pub grit: Option<solids::Carried>,
+    /// The pressure test as it was done; `None` where none was declared.
+    pub proof: Option<Proof>,
+    /// What attacks metal; `None` where nothing was said of any.
+    pub metal: Option<Corroded>,
     /// Air: pockets, the start, vents, drains, order of work.
     pub air: Option<Air>,
     /// Surges.

@@ -5,9 +5,12 @@ use crate::air::{self, Air};
 use crate::flow::{self, Cases};
 use crate::laying;
 use crate::line::{AirFor, Line};
+use crate::metal;
 use crate::profile::{self, Bore};
+use crate::proof;
 use crate::regrade;
 use crate::route::Route;
+use crate::solids;
 use crate::strength;
 use crate::surge::{self, Allowed, Surge, Surges};
 use crate::unit::nature::water;
@@ -156,6 +159,7 @@ impl Study {
         };
         let stream = if piped { flow::stream(&line) } else { None };
         let intake = flow::intake(&line, &cases.runs);
+        let screen = flow::screen(&line, &cases.runs, intake.as_ref());
         let largest = (piped && line.outlet.is_some())
             .then(|| flow::largest_power(&line).ok())
             .flatten();
@@ -166,6 +170,11 @@ impl Study {
             regrade::plans(&line)
         };
         Self {
+            passes: solids::passes(&line),
+            grit: solids::grit(&line, &cases.runs),
+            metal: metal::corroded(&line),
+            proof: proof::proof(&line, air.as_ref().and_then(states::tested_pa)),
+            screen,
             route,
             line,
             profile,

@@ -127,7 +127,7 @@ pub(crate) fn test_pa(line: &Line) -> Option<f64> {
 }
 
 /// The pressure that the order of work tests the lower end with, Pa.
-fn tested_pa(air: &Air) -> Option<f64> {
+pub(super) fn tested_pa(air: &Air) -> Option<f64> {
     air.work.iter().find_map(|step| match step.act {
         Act::HoldTest { pressure_pa, .. } => Some(pressure_pa),
         _ => None,

@@ -3,7 +3,7 @@ use crate::pipe::Law;
 /// One stage of a movement: a straight run to a share within a time.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stage {
-    /// Share open at its end, 0 to 1.
+    /// Share open at its end: 0 shut, 1 as it runs; more than 1 where a machine that runs away lets more through.
     pub to: f64,
     /// How long it takes, s; 0: at once.
     pub over_s: f64,

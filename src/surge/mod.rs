@@ -36,6 +36,6 @@ pub use course::{Course, Stage};
 pub use grid::{AIMED_ADJUSTMENT, Aim, Grid, SLIVER_ADJUSTMENT};
 pub use march::march;
 pub use marched::{Envelope, Extreme, Floor, Marched, Orders, Riser};
-pub use moves::{BY_HAND_S, QUICK_LEVER_S, hand_wheel_s};
+pub use moves::{BY_HAND_S, QUICK_LEVER_S, RUNAWAY, hand_wheel_s};
 pub use result::*;
 pub use study::{filling, study};

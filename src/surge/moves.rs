@@ -1,6 +1,6 @@
-use super::{Course, NotMarched, Timing, WhyNotMarched};
+use super::{Course, NotMarched, Stage, Timing, WhyNotMarched};
 use crate::flow::Run;
-use crate::line::{Fitting, Line, Movement, Mover, Running, Way, usual_law};
+use crate::line::{Fitting, Line, Movement, Mover, Runaway, Running, Way, usual_law};
 use crate::pipe::{Often, RunState};
 
 /// A lever turned a quarter by a hand in a hurry, s. Common practice, no source.
@@ -143,7 +143,7 @@ pub(crate) fn answers(own: &Move, standard: &Move) -> bool {
     };
     own.asked
         && !standard.asked
-        && standard.timing != Timing::AtOnce
+        && !matches!(standard.timing, Timing::AtOnce | Timing::Runaway)
         && own.of == standard.of
         && own.opens() == standard.opens()
         && as_far
@@ -224,6 +224,17 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
             Timing::ByHand,
         ));
     }
+    if let Some(runaway) = line.runaway.filter(|_| !jets) {
+        for (name, course) in runs_away(&runaway) {
+            moves.push(made(
+                name.to_owned(),
+                Mover::Jets,
+                Often::Rare,
+                course,
+                Timing::Runaway,
+            ));
+        }
+    }
     for (i, valve) in line.fittings.iter().enumerate() {
         // as wide as it stands in any state that runs
         let open = runs
@@ -253,6 +264,43 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
         }
     }
     moves
+}
+
+/// What a machine does to the flow when its load is gone: the names by which its movements go.
+pub const RUNAWAY: [&str; 3] = [
+    "runaway, less flow",
+    "runaway, more flow",
+    "runaway, then closing",
+];
+
+/// A change of flow smaller than this is none.
+const NO_CHANGE: f64 = 0.01;
+
+/// The machine lets go of its load: its runner spins up and chokes or opens the flow, as an opening that shrinks or grows straight in time. Then guide vanes or a valve shut what is left, where they do so by themselves.
+fn runs_away(runaway: &Runaway) -> Vec<(&'static str, Course)> {
+    let (least, most) = runaway.flow;
+    let [chokes, opens, shuts] = RUNAWAY;
+    let mut out = Vec::new();
+    if least < 1.0 - NO_CHANGE {
+        out.push((chokes, Course::straight(1.0, least, runaway.over_s)));
+    }
+    if most > 1.0 + NO_CHANGE {
+        out.push((opens, Course::straight(1.0, most, runaway.over_s)));
+    }
+    if let Some(closing_s) = runaway.closing_s {
+        // what is left to shut after the largest flow is shut in the same time: the steepest
+        let first = if most > 1.0 + NO_CHANGE { most } else { least };
+        let stage = |to: f64, over_s: f64| Stage { to, over_s };
+        out.push((
+            shuts,
+            Course {
+                from: 1.0,
+                stages: vec![stage(first, runaway.over_s), stage(0.0, closing_s)],
+                ..Course::held(1.0)
+            },
+        ));
+    }
+    out
 }
 
 /// How quickly a valve is shut unless the user says otherwise, and how often it happens at that pace: a lever is slammed by accident, a wheel is turned as a rule.

@@ -170,6 +170,8 @@ pub enum Timing {
     Said,
     /// It happens at once: a blocked jet.
     AtOnce,
+    /// The machine runs away by itself when its load is gone: nobody can slow it.
+    Runaway,
     /// A lever turned a quarter, as quickly as a hand does it.
     QuickLever,
     /// A hand wheel turned once a second, by the turns a gate of its size has.

@@ -78,7 +78,9 @@ fn elsewhere(ground: &Ground<'_>, runs: &[Run], own: &Move) -> Option<Surge> {
 /// Whether a shortest time is to be looked for.
 fn searches(ground: &Ground<'_>, m: &Move) -> bool {
     let options = ground.options;
-    options.allowed.is_some() && !options.envelope_only && m.timing != Timing::AtOnce
+    options.allowed.is_some()
+        && !options.envelope_only
+        && !matches!(m.timing, Timing::AtOnce | Timing::Runaway)
 }
 
 /// Range of the wave speed by reach, m/s.

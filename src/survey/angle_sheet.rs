@@ -69,7 +69,7 @@ fn told(line: &LineOfLegs, rows: &[LegRow], sheet: &Sheet, options: &ReadOptions
     if taped && options.along_slope.is_none() {
         out.push(Remark::new(
             whole(),
-            "tape_m was taken as the length along the slope; say taped = \"horizontal\" where the tape was held level",
+            "the program assumes that tape_m is the length along the slope. If the tape was horizontal, write taped = \"horizontal\"",
         ));
     }
     let steep = rows
@@ -79,14 +79,14 @@ fn told(line: &LineOfLegs, rows: &[LegRow], sheet: &Sheet, options: &ReadOptions
         let line = sheet.rows.get(first.row).map_or(1, |r| r.line);
         out.push(Remark::new(
             Place::line(&sheet.file, line),
-            "an angle of more than 35 degrees: make sure that the clinometer was not read on its percent scale",
+            "this angle is more than 35 degrees. Make sure that it is not a reading of the percent scale",
         ));
     }
     out.extend(tape_told(rows, options).map(|text| Remark::new(whole(), text)));
     if line.misclosure.is_none() {
         out.push(Remark::new(
             whole(),
-            "the book closes on nothing: a wrong scale, sign or leg would not be seen; sight the legs both ways or give a second known height",
+            "the book does not close on a known height. It cannot show a wrong scale, sign or leg. Sight each leg in both directions, or give a second known height",
         ));
     }
     if let Some((index_rad, sd_rad, count)) = line.index_seen {
@@ -105,7 +105,7 @@ fn told(line: &LineOfLegs, rows: &[LegRow], sheet: &Sheet, options: &ReadOptions
                 format!("{one_way} legs were")
             };
             format!(
-                "; {legs} sighted one way only: index_error = \"{all:.2} deg\" under [survey] takes it out of them"
+                ". {legs} sighted in one direction only. To correct this, write index_error = \"{all:.2} deg\" under [survey]"
             )
         } else {
             String::new()
@@ -113,17 +113,17 @@ fn told(line: &LineOfLegs, rows: &[LegRow], sheet: &Sheet, options: &ReadOptions
         out.push(Remark::new(
             whole(),
             format!(
-                "{} an index error of {shown:+.2} +- {:.2} degrees; {} free of it{rest}",
+                "{} an index error of {shown:+.2} +- {:.2} degrees. {} not affected by it{rest}",
                 if count == 1 {
-                    "the leg sighted both ways shows".to_owned()
+                    "the leg sighted in both directions shows".to_owned()
                 } else {
-                    format!("{count} legs sighted both ways show")
+                    format!("{count} legs sighted in both directions show")
                 },
                 2.0 * sd,
                 if count == 1 {
-                    "its mean is"
+                    "The mean of its sights is"
                 } else {
-                    "their means are"
+                    "The means of their sights are"
                 }
             ),
         ));
@@ -131,19 +131,19 @@ fn told(line: &LineOfLegs, rows: &[LegRow], sheet: &Sheet, options: &ReadOptions
     if line.closes_on_its_start {
         out.push(Remark::new(
             whole(),
-            "the book closes on its own start only: that shows a wrong sign or leg, but not a scale read wrongly; a second known height would",
+            "the book closes only on its own start. This shows a wrong sign or a wrong leg, but not a wrong scale. Give a second known height to check the scale",
         ));
     }
     if let Some((off, length)) = line.plan_off_m.filter(|(off, _)| *off > 0.0) {
         out.push(Remark::new(
             whole(),
-            format!("the traverse closes in plan to 1 in {:.0}; the misclosure is spread by the compass rule", length / off),
+            format!("the misclosure of the traverse in plan is 1 in {:.0}. The program distributes it with the compass rule", length / off),
         ));
     }
     if !line.tied {
         out.push(Remark::new(
             whole(),
-            "no height is known: heights count from a local datum",
+            "no known height is given, so the heights refer to a local datum",
         ));
     }
     out
@@ -155,25 +155,25 @@ fn tape_told(rows: &[LegRow], options: &ReadOptions) -> Option<String> {
     let is_pulled = rows.iter().any(|r| r.pull_n.is_some());
     match options.tape {
         None if is_warm => Some(format!(
-            "the tape's temperature is booked and nothing is said of the tape: a steel one, true at {}, was taken; [survey.tape] says otherwise",
+            "the book gives the tape temperature, but the site file does not describe the tape. The program assumes a steel tape, correct at {}. Use [survey.tape] for other tapes",
             if options.feet { "68 F" } else { "20 C" }
         )),
-        None if is_pulled => Some("the pull is booked but corrects nothing: [survey.tape] needs standard_pull, width and thickness".to_owned()),
+        None if is_pulled => Some("the book gives the pull of the tape, but the program does not use it. To use it, give standard_pull, width and thickness in [survey.tape]".to_owned()),
         None => None,
         Some(tape) => {
             let mut lacking = Vec::new();
             if tape.span_m.is_some() && tape.weight_n_per_m.is_none() {
-                lacking.push("sag (its weight is not said)");
+                lacking.push("sag (weight is not given)");
             }
             if is_pulled && (tape.standard_pull_n.is_none() || tape.section_m2.is_none()) {
-                lacking.push("pull (its standard_pull, width and thickness are not said)");
+                lacking.push("pull (standard_pull, width and thickness are not given)");
             }
             let rest = if lacking.is_empty() {
                 String::new()
             } else {
-                format!("; not for {}", lacking.join(" or "))
+                format!(", but not for {}", lacking.join(" or "))
             };
-            Some(format!("lengths are corrected by what [survey.tape] says{rest}"))
+            Some(format!("the lengths are corrected with the data of [survey.tape]{rest}"))
         }
     }
 }
@@ -239,9 +239,9 @@ impl Columns {
             if let Some(column) = table.plain(head) {
                 return Err(table
                     .sheet
-                    .head_fault(column, "a head without its unit")
+                    .head_fault(column, "this column head has no unit")
                     .expected(units)
-                    .advice("say which scale of the instrument was read: degrees and percent are not the same"));
+                    .advice("give the scale of the instrument in the head. Degrees and percent are different"));
             }
         }
         Ok(found)
@@ -270,10 +270,10 @@ impl Columns {
                 .fault(
                     row,
                     column.unwrap_or(0),
-                    format!("{what} on this leg are not complete"),
+                    format!("{what} of this leg are not complete"),
                 )
-                .expected("every reading of them on the row, or none")
-                .advice("look the missing reading up in the field book")
+                .expected("all of these readings in the row, or none")
+                .advice("find the missing reading in the field book")
         };
         let mut measures = Vec::new();
         match stadia {
@@ -285,7 +285,7 @@ impl Columns {
                     angle_rad: angle.unwrap_or(0.0).to_radians(),
                     instrument_m: eye_m.or(options.eye_m).ok_or_else(|| {
                         half(
-                            "stadia readings without the height of the instrument (eye_m)",
+                            "without the instrument height (eye_m), the stadia readings",
                             table.sheet.column_of(&["eye_m", "middle_m", "middle_ft"]),
                         )
                     })?,
@@ -294,7 +294,7 @@ impl Columns {
             (None, None, None) => measures.extend(angle.map(Measure::AngleDeg)),
             _ => {
                 return Err(half(
-                    "stadia readings",
+                    "the stadia readings",
                     table.sheet.column_of(&["middle_m", "middle_ft"]),
                 ));
             }
@@ -309,7 +309,7 @@ impl Columns {
             (None, None) => {}
             _ => {
                 return Err(half(
-                    "readings of the water tube",
+                    "the water tube readings",
                     table.sheet.column_of(&["tube_a_m", "tube_a_ft"]),
                 ));
             }
@@ -320,9 +320,9 @@ impl Columns {
         {
             return Err(table
                 .sheet
-                .fault(row, column, "a bearing outside the circle")
+                .fault(row, column, "this bearing is not between 0 and 360 degrees")
                 .expected("0 to 360 degrees, clockwise from magnetic north")
-                .advice("look it up in the field book"));
+                .advice("check it in the field book"));
         }
         Ok(LegRow {
             row: index,
@@ -335,12 +335,12 @@ impl Columns {
             bearing_deg,
             eye_m,
             target_m: length(self.target)?,
-            pull_n: table.within(row, self.pull, 1.0..=1000.0, "a pull of 1 to 1000 N")?,
+            pull_n: table.within(row, self.pull, 1.0..=1000.0, "a pull of 1 N to 1000 N")?,
             tape_c: table.within(
                 row,
                 self.temperature,
                 -50.0..=70.0,
-                "the temperature of a tape, -50 to 70 C",
+                "a tape temperature of -50 C to 70 C",
             )?,
             elevation_m: length(self.elevation)?,
         })

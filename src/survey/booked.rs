@@ -60,17 +60,17 @@ pub(super) fn read(
         Method::Points => points::read(sheet, options),
         Method::Gpx | Method::Mixed => Err(Fault::new(
             Place::file(&sheet.file),
-            "a sheet cannot be of this kind",
+            "a sheet cannot have this kind",
         )
         .expected("level, angle, points or gauge")
-        .advice("leave the kind out: it is told from the columns")),
+        .advice("remove `kind`. The program recognizes the kind from the column heads")),
     }?;
     reading.remarks.extend(titled);
     reading.remarks.extend(unused(sheet, kind));
     if options.tape.is_some() && kind != Method::Angle {
         reading.remarks.push(Remark::new(
             Place::file(&sheet.file),
-            "what is said of the tape corrects nothing here: only the legs of an angle book are corrected",
+            "the data of [survey.tape] are not used here. They correct only the lengths in an angle book",
         ));
     }
     if let Data::Book(book) = &reading.data {
@@ -99,7 +99,7 @@ fn below_its_title(file: &str, text: &str) -> Result<(Sheet, Option<Remark>), Fa
         {
             let title = text.lines().take(above).filter(|l| !l.trim().is_empty());
             let remark = format!(
-                "passed over what stands above the heads: {}",
+                "the rows above the column heads are not used: {}",
                 title.collect::<Vec<_>>().join(" / ")
             );
             return Ok((sheet, Some(Remark::new(Place::line(file, 1), remark))));
@@ -125,7 +125,7 @@ fn refuse_too_many(sheet: &Sheet) -> Result<(), Fault> {
         .fault(row, 0, "the book has too many rows")
         .found(format!("{} rows", sheet.rows.len()))
         .expected(format!("at most {MOST_ROWS} rows"))
-        .advice("take the rows of this line into a book of their own"))
+        .advice("copy the rows of this route into a separate sheet"))
 }
 
 /// Between two stations the ground cannot rise or fall by more than was taped along it: then stations and heights are in each other's column, or in different units.
@@ -150,15 +150,16 @@ fn refuse_cliffs(
         if (h1 - h0).abs() > steepest * (s1 - s0).abs() + slack && s1 != s0 {
             let row = sheet.rows.iter().find(|r| Some(r.line) == p.place.line);
             let column = sheet.column_of(&["station_m", "station_ft"]).unwrap_or(0);
-            let text = "steeper than can be between this point and the one before";
+            let text =
+                "the slope between this point and the point before it is too steep to be possible";
             let fault =
                 row.map_or_else(|| sheet.heads_fault(text), |r| sheet.fault(r, column, text));
             return Err(fault
-                .found(format!("{} of height over {} of tape", options.told((h1 - h0).abs()), options.told((s1 - s0).abs())))
-                .expected("no more height than length")
+                .found(format!("{} of height in {} of distance", options.told((h1 - h0).abs()), options.told((s1 - s0).abs())))
+                .expected("a change of height not larger than the distance")
                 .advice(match kind {
-                    Method::Gauge => "look for a wrong station, or a pressure in another unit than the head says",
-                    _ => "look for a wrong station, columns in each other's place, or feet and metres mixed",
+                    Method::Gauge => "check the station. Check that the pressure is in the unit of the column head",
+                    _ => "check for a wrong station, exchanged columns, or feet mixed with metres",
                 }));
         }
     }

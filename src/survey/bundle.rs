@@ -36,11 +36,11 @@ impl Bundle {
         found.map(|(_, bytes)| bytes.as_slice()).ok_or_else(|| {
             let names = self.files.iter().map(|(n, _)| n.as_str());
             let advice = nearest(plain, names).map_or_else(
-                || "put the file into the zip, beside the site file".to_owned(),
+                || "put the file into the zip, next to the site file".to_owned(),
                 |near| format!("did you mean \"{near}\"?"),
             );
             Fault::new(Place::file(self.within(name)), NO_SUCH_FILE)
-                .found("nothing of this name")
+                .found("no file with this name")
                 .advice(advice)
         })
     }
@@ -71,17 +71,19 @@ impl Bundle {
         match highest.as_slice() {
             [one] => Ok(one),
             [] => Err(
-                Fault::new(Place::file(&self.file), "this zip holds no site file")
+                Fault::new(Place::file(&self.file), "this zip has no site file")
                     .expected(format!("one file that ends with {ending}"))
-                    .advice("put the site file into it, with the surveys it names"),
+                    .advice(
+                        "put the site file into it, with the survey files that the site file names",
+                    ),
             ),
             several => Err(Fault::new(
                 Place::file(&self.file),
-                "this zip holds several site files",
+                "this zip has more than one site file",
             )
             .found(several.join(", "))
-            .expected("one")
-            .advice("unpack it and check one of them")
+            .expected("one site file")
+            .advice("unpack the zip, and check one of the site files")
             .choices(several.iter().copied())),
         }
     }

@@ -16,7 +16,7 @@ impl Foreign {
     pub(super) fn fault(self, file: &str) -> Fault {
         Fault::new(
             Place::file(file),
-            format!("this is {}, which is not read", self.is),
+            format!("this is {}. The program cannot read it", self.is),
         )
         .expected(READ)
         .advice(self.advice)
@@ -26,15 +26,15 @@ impl Foreign {
 /// What is read, for faults.
 pub(super) const READ: &str = "a walk (GPX, KML, KMZ, FIT, TCX, NMEA, GeoJSON), a sheet (CSV, XLSX, ODS), or a .gz or .zip of these";
 
-const UNPACK: &str = "unpack it and give the file inside, or pack it again as .zip";
-const PICTURE: &str = "a picture holds no figures: type the readings into a sheet; `steadyfall new` writes blank ones";
+const UNPACK: &str = "unpack it and give the file inside, or make a .zip of it";
+const PICTURE: &str = "the program cannot read values in a picture. Type the readings into a sheet. `steadyfall new` writes blank sheets";
 const EXPORT: &str =
-    "export the walk from it as GPX, or the points as CSV with latitude, longitude and height";
-const DRAWING: &str = "have the points of the line exported as a table: CSV with point, north, east and height, and their unit in the heads";
-const SAVE: &str = "open it and save the sheet as .xlsx, .ods or .csv";
-const TYPE_OFF: &str = "ask for the table behind it (CSV or XLSX), or type the readings into a sheet; `steadyfall new` writes blank ones";
-const WRONG: &str = "look whether the right file was given: the walk or the book itself";
-const CONVERT: &str = "have the receiver's own program write it as GPX, NMEA or CSV";
+    "export the walk as GPX, or export the points as CSV with latitude, longitude and height";
+const DRAWING: &str = "export the points of the route as CSV, with point, north, east and height. Write the unit in the column heads";
+const SAVE: &str = "open it, and save the sheet as .xlsx, .ods or .csv";
+const TYPE_OFF: &str = "get the original table (CSV or XLSX), or type the readings into a sheet. `steadyfall new` writes blank sheets";
+const WRONG: &str = "check the file name. Give the file of the walk or of the book";
+const CONVERT: &str = "convert it to GPX, NMEA or CSV with the program of the receiver";
 
 /// A mark at a byte of the file, what it tells, and what to do.
 type Mark = (usize, &'static [u8], &'static str, &'static str);
@@ -57,14 +57,14 @@ const MARKS: &[Mark] = &[
         PICTURE,
     ),
     (8, b"WEBP", "a picture (WebP)", PICTURE),
-    (8, b"WAVE", "a sound", WRONG),
+    (8, b"WAVE", "a sound recording", WRONG),
     (4, b"ftyphei", "a picture (HEIF)", PICTURE),
     (4, b"ftypmif", "a picture (HEIF)", PICTURE),
     (4, b"ftypavif", "a picture (AVIF)", PICTURE),
-    (4, b"ftyp", "a film or a sound", WRONG),
-    (0, b"ID3", "a sound", WRONG),
-    (0, b"OggS", "a sound or a film", WRONG),
-    (0, b"\x1aE\xdf\xa3", "a film", WRONG),
+    (4, b"ftyp", "a video or a sound recording", WRONG),
+    (0, b"ID3", "a sound recording", WRONG),
+    (0, b"OggS", "a sound recording or a video", WRONG),
+    (0, b"\x1aE\xdf\xa3", "a video", WRONG),
     (0, b"AC10", "a drawing (DWG)", DRAWING),
     (0, b"AutoCAD Binary DXF", "a drawing (DXF)", DRAWING),
     (0, b"7z\xbc\xaf\x27\x1c", "an archive (7z)", UNPACK),
@@ -81,7 +81,7 @@ const MARKS: &[Mark] = &[
     (
         0,
         b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1",
-        "a spreadsheet or document of the old kind (.xls, .doc)",
+        "a spreadsheet or document in an old format (.xls, .doc)",
         SAVE,
     ),
     (
@@ -91,7 +91,7 @@ const MARKS: &[Mark] = &[
         EXPORT,
     ),
     (0, b"\0\0\x27\x0a", "a shapefile", EXPORT),
-    (0, b"LASF", "a cloud of points (LAS)", DRAWING),
+    (0, b"LASF", "a point cloud (LAS)", DRAWING),
     (0, b"\x7fELF", "a program", WRONG),
     (0, b"MZ\x90\0", "a program", WRONG),
     (0, b"\0asm", "a program", WRONG),
@@ -113,7 +113,7 @@ const TEXTS: &[(&str, &str, &str)] = &[
     ("%!PS", "a PostScript document", TYPE_OFF),
     (
         "version https://git-lfs",
-        "a pointer to a large file, not the file",
+        "a pointer to a large file, and not the file",
         WRONG,
     ),
 ];
@@ -123,19 +123,19 @@ const ROOTS: &[(&str, &str, &str)] = &[
     (
         "html",
         "a web page",
-        "download the file itself: what was saved is the page that shows it",
+        "download the file itself. The saved file is only the web page that shows it",
     ),
     (
         "HTML",
         "a web page",
-        "download the file itself: what was saved is the page that shows it",
+        "download the file itself. The saved file is only the web page that shows it",
     ),
     ("svg", "a drawing (SVG)", DRAWING),
-    ("osm", "a piece of a map (OSM)", EXPORT),
+    ("osm", "map data (OSM)", EXPORT),
     ("LandXML", "a land survey in XML (LandXML)", DRAWING),
-    ("FeatureCollection", "geography in XML (GML)", EXPORT),
+    ("FeatureCollection", "map data in XML (GML)", EXPORT),
     ("Workbook", "a spreadsheet in XML", SAVE),
-    ("rss", "a feed of a web site", WRONG),
+    ("rss", "a feed from a web site", WRONG),
     ("plist", "a list of settings", WRONG),
 ];
 
@@ -181,14 +181,10 @@ pub(super) fn by_names(has: &dyn Fn(&str) -> bool) -> Option<Foreign> {
     const NAMES: &[(&str, &str, &str)] = &[
         ("word/document.xml", "a text document (DOCX)", TYPE_OFF),
         ("ppt/presentation.xml", "a presentation", TYPE_OFF),
-        (
-            "xl/workbook.bin",
-            "a spreadsheet of the binary kind (.xlsb)",
-            SAVE,
-        ),
-        ("AndroidManifest.xml", "a program for phones", WRONG),
+        ("xl/workbook.bin", "a binary spreadsheet (.xlsb)", SAVE),
+        ("AndroidManifest.xml", "a program for a phone", WRONG),
         ("META-INF/MANIFEST.MF", "a program (JAR)", WRONG),
-        ("META-INF/container.xml", "a book to read (EPUB)", WRONG),
+        ("META-INF/container.xml", "an electronic book (EPUB)", WRONG),
     ];
     let known = NAMES.iter().find(|(name, ..)| has(name));
     known.map(|&(_, is, advice)| Foreign { is, advice })
@@ -196,7 +192,7 @@ pub(super) fn by_names(has: &dyn Fn(&str) -> bool) -> Option<Foreign> {
 
 /// A text document of the open kind.
 pub(super) const OPEN_TEXT: Foreign = Foreign {
-    is: "a document of the open kind that is no spreadsheet (ODT, ODP)",
+    is: "an open document that is not a spreadsheet (ODT, ODP)",
     advice: TYPE_OFF,
 };
 
@@ -208,10 +204,10 @@ pub(super) const OPEN_TEXT: Foreign = Foreign {
 pub(super) fn left_out(file: &str, is: &str, feature: &str) -> Fault {
     Fault::new(
         Place::file(file),
-        format!("this is {is}, and this build of the program was made without its reader"),
+        format!("this is {is}. This build of the program cannot read it"),
     )
-    .expected("another kind of file, or a build with all readers")
+    .expected("a different kind of file, or a build with all readers")
     .advice(format!(
-        "build with the feature \"{feature}\", or export the walk as GPX, the sheet as CSV"
+        "build the program with the feature \"{feature}\". Or export the walk as GPX, or the sheet as CSV"
     ))
 }

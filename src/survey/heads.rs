@@ -135,9 +135,9 @@ pub(super) fn kind_of(sheet: &Sheet) -> Result<Method, Fault> {
     } else {
         if sheet.column("x").is_some() && sheet.column("y").is_some() {
             return Err(sheet
-                .heads_fault("which of X and Y is east cannot be known: surveys have it both ways")
+                .heads_fault("the heads X and Y do not show which one is east. Surveys use both")
                 .expected("east_m and north_m, with height_m")
-                .advice("name the columns so; `_ft` may stand for `_m`"));
+                .advice("use these heads. For feet, write `_ft` and not `_m`"));
         }
         let known: Vec<&str> = HEADS
             .iter()
@@ -147,12 +147,12 @@ pub(super) fn kind_of(sheet: &Sheet) -> Result<Method, Fault> {
             .heads
             .iter()
             .find_map(|h| nearest(&base_of(&h.text), known.iter().copied()))
-            .map(|n| format!("; \"{n}\" is near one of them"))
+            .map(|n| format!(". One head is similar to \"{n}\""))
             .unwrap_or_default();
         Err(sheet
-            .heads_fault(format!("the columns are those of no survey sheet{near}"))
-            .expected("level: station_m, bs_m, is_m, fs_m; points: station_m, height_m; angle: from, to, tape_m, angle_deg; gauge: station_m, pressure_psi")
-            .advice("name the columns in the first row, with their units; `steadyfall new` writes blank sheets"))
+            .heads_fault(format!("these columns are not those of a survey sheet{near}"))
+            .expected("level: station_m, bs_m, is_m, fs_m. Points: station_m, height_m. Angle: from, to, tape_m, angle_deg. Gauge: station_m, pressure_psi")
+            .advice("write the column heads with their units in the first row. `steadyfall new` writes blank sheets"))
     }
 }
 
@@ -183,7 +183,7 @@ pub(super) fn unused(sheet: &Sheet, kind: Method) -> Vec<Remark> {
         .filter_map(|column| sheet.heads.get(column))
         .map(|head| {
             let near = nearest(&base_of(&head.text), heads.iter().copied())
-                .map(|n| format!("; is {n} meant?"))
+                .map(|n| format!(". Did you mean {n}?"))
                 .unwrap_or_default();
             Remark::new(
                 Place::line(&sheet.file, head.line).column(head.column),

@@ -46,9 +46,9 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
     let (pressure, unit) = pressure_column(&table)?;
     let Some(station) = table.length("station")? else {
         return Err(sheet
-            .heads_fault("gauge readings without the column station_m")
+            .heads_fault("the gauge readings have no column station_m")
             .expected("station_m, pressure_psi (or _kpa, _bar, _m), gauge_height_m")
-            .advice("give the station of every reading"));
+            .advice("give the station of each reading"));
     };
     let height = table.length("gauge_height")?;
     let name = sheet.column_of(&["point", "name"]);
@@ -63,7 +63,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
             row,
             temperature,
             0.0..=40.0,
-            "the temperature of water in a hose, 0 to 40 C",
+            "the water temperature in a hose, 0 C to 40 C",
         )?;
         let water_c = told_c.or(options.water_c).unwrap_or(WATER_C);
         let gravity = options.gravity_m_per_s2;
@@ -79,19 +79,19 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
         };
         if !(-1e5..=5e7).contains(&pressure_pa) {
             return Err(sheet
-                .fault(row, pressure, "a pressure that cannot be")
+                .fault(row, pressure, "this pressure is not possible")
                 .expected("-1 to 500 bar")
-                .advice("look whether the reading is in the unit of the head"));
+                .advice("check that the reading is in the unit of the column head"));
         }
         let Some(at) = table.station(row, Some(station))? else {
             return Err(sheet
                 .fault(
                     row,
                     sheet.column_of(&["station_m", "station_ft"]).unwrap_or(0),
-                    "a reading without a station",
+                    "this reading has no station",
                 )
-                .expected("the distance along the line")
-                .advice("fill it in"));
+                .expected("the distance along the route")
+                .advice("add the station"));
         };
         taken.push(Taken {
             station_m: at,
@@ -112,7 +112,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
         return Err(sheet
             .heads_fault("fewer than two gauge readings")
             .expected("a reading at two stations or more")
-            .advice("fill in the readings, one a row"));
+            .advice("write one reading in each row"));
     }
     Ok(reading(sheet, &taken, height.is_none(), options))
 }
@@ -165,18 +165,20 @@ fn reading(sheet: &Sheet, taken: &[Taken], on_the_ground: bool, options: &ReadOp
     let mut remarks = sheet.remarks.clone();
     let mut say = |text: &str| remarks.push(Remark::new(Place::file(&sheet.file), text));
     if on_the_ground {
-        say("no column gauge_height_m: the dial is taken to have lain on the line");
+        say(
+            "there is no column gauge_height_m. The program assumes a gauge height of 0 above the route",
+        );
     }
     if !taken.iter().all(|t| t.is_warmth_told) {
         say(if options.feet {
-            "the water's temperature is not given: 50 F was taken, within 9 F"
+            "the water temperature is not given. The program assumes 50 F +- 9"
         } else {
-            "the water's temperature is not given: 10 C was taken, within 5 C"
+            "the water temperature is not given. The program assumes 10 C +- 5"
         });
     }
     if options.pressure_sd_pa.is_none() {
         say(
-            "the gauge's doubt is not given: half a percent of the largest reading was taken, as of a class 1 gauge that just reaches it",
+            "the uncertainty of the gauge is not given. The program assumes a standard uncertainty of 0.5 % of the largest reading (a class 1 gauge with this range)",
         );
     }
     Reading {
@@ -216,8 +218,8 @@ fn pressure_column(table: &Table<'_>) -> Result<(usize, Unit), Fault> {
             if found.is_some() {
                 return Err(table
                     .sheet
-                    .head_fault(column, "the pressure stands in two units")
-                    .expected("one column of pressure")
+                    .head_fault(column, "the pressure is given in two units")
+                    .expected("one pressure column")
                     .advice("remove one of the two columns"));
             }
             found = Some((column, unit));
@@ -226,9 +228,9 @@ fn pressure_column(table: &Table<'_>) -> Result<(usize, Unit), Fault> {
     found.ok_or_else(|| {
         table
             .sheet
-            .heads_fault("gauge readings without a column of pressure")
+            .heads_fault("the gauge readings have no pressure column")
             .expected("pressure_psi, pressure_kpa, pressure_bar or pressure_m")
-            .advice("write the unit of the dial in the head")
+            .advice("write the unit of the gauge in the column head")
     })
 }
 

@@ -1,6 +1,6 @@
-use super::level::{Adjusted, Closed, LevelRow, Levels, close, reduce};
+use super::level::{Adjusted, Closed, LevelRow, Levels, Sums, close, reduce};
 use super::table::Table;
-use super::{Book, BookPoint, Data, Method, ReadOptions, Reading, Slip};
+use super::{Book, BookPoint, Data, Method, Misclosure, ReadOptions, Reading, Slip};
 use crate::text::{Fault, Place, Remark, Sentence, Sheet};
 
 /// Standard deviation of a staff point against its set-up where none is given, m: the foot of the staff on ground or pipe, read to 5 mm.
@@ -16,9 +16,9 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
     let levels = reduce(&rows, options).map_err(|s| table.slip(s))?;
     if levels.setups.is_empty() {
         return Err(sheet
-            .heads_fault("the level book holds no whole set-up")
-            .expected("rows with a backsight (bs_m) and, after it, a foresight (fs_m)")
-            .advice("fill in the readings; one row a staff point"));
+            .heads_fault("the level book has no complete set-up")
+            .expected("rows with a backsight (bs_m), and then a foresight (fs_m)")
+            .advice("add the readings, with one row for each staff point"));
     }
     let closed = close(&levels, options).map_err(|s| table.slip(s))?;
     let order = stations(&levels).map_err(|s| table.slip(s))?;
@@ -64,7 +64,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
 }
 
 /// The rows, in metres.
-fn rows(table: &Table<'_>) -> Result<Vec<LevelRow>, Fault> {
+pub(super) fn rows(table: &Table<'_>) -> Result<Vec<LevelRow>, Fault> {
     let column = |base: &str| table.length(base);
     let (station, bs, is, fs) = (
         column("station")?,
@@ -81,9 +81,9 @@ fn rows(table: &Table<'_>) -> Result<Vec<LevelRow>, Fault> {
         if there.is_none() {
             return Err(table
                 .sheet
-                .heads_fault(format!("a level book without the column {head}"))
-                .expected("station_m, bs_m, is_m, fs_m; elevation_m, rise_m, fall_m, point, setup, remark beside them")
-                .advice("name the columns so; `_ft` may stand for `_m`"));
+                .heads_fault(format!("the level book has no column {head}"))
+                .expected("station_m, bs_m, is_m, fs_m. Optional: elevation_m, rise_m, fall_m, point, setup, remark")
+                .advice("use these heads. For feet, write `_ft` and not `_m`"));
         }
     }
     let mut rows = Vec::new();
@@ -111,8 +111,8 @@ fn stations(levels: &Levels) -> Result<Vec<usize>, Slip> {
         .collect();
     if order.len() < 2 {
         return Err(Slip::new(0, "station", "fewer than two points have a station")
-            .expected("a station on every point of the pipe's line")
-            .advice("fill in station_m: the distance along the line from its start; turning points off the line may leave it empty"));
+            .expected("a station for each point on the pipe")
+            .advice("add station_m, the distance along the route from its start. For turning points that are not on the route, keep it empty"));
     }
     Ok(order)
 }
@@ -124,6 +124,35 @@ fn place(sheet: &Sheet, row: usize) -> Place {
     )
 }
 
+/// The arithmetic check of a page.
+pub(super) fn checked(sums: &Sums, options: &ReadOptions) -> Sentence {
+    [
+        ("arithmetic check: backsights ", sums.bs_m),
+        (" minus foresights ", sums.fs_m),
+        (" is ", sums.bs_m - sums.fs_m),
+        (". Rises ", sums.rise_m),
+        (" minus falls ", sums.fall_m),
+        (" is ", sums.rise_m - sums.fall_m),
+        (". Last height minus first height is ", sums.change_m),
+    ]
+    .into_iter()
+    .fold(Sentence::default(), |said, (words, m)| {
+        options.say(said.words(words), m)
+    })
+}
+
+/// How far a book fails to close.
+pub(super) fn closes(misclosure: Misclosure, options: &ReadOptions) -> Sentence {
+    options
+        .say(
+            options
+                .say("the misclosure of the book is ".into(), misclosure.found_m)
+                .words(" (calculated minus known). The allowable misclosure is "),
+            misclosure.allowed_m,
+        )
+        .words(". The program distributes the misclosure")
+}
+
 /// What the reduction did and noticed, in words and the book's own unit.
 fn told(
     levels: &Levels,
@@ -133,46 +162,21 @@ fn told(
     options: &ReadOptions,
 ) -> Vec<Remark> {
     let whole = Place::file(&sheet.file);
-    let sums = &levels.sums;
-    let check = [
-        ("arithmetic check: backsights ", sums.bs_m),
-        (" less foresights ", sums.fs_m),
-        (" is ", sums.bs_m - sums.fs_m),
-        ("; rises ", sums.rise_m),
-        (" less falls ", sums.fall_m),
-        (" is ", sums.rise_m - sums.fall_m),
-        ("; last height less first is ", sums.change_m),
-    ];
-    let check = check
-        .into_iter()
-        .fold(Sentence::default(), |said, (words, m)| {
-            options.say(said.words(words), m)
-        });
-    let mut out = vec![Remark::new(whole.clone(), check)];
+    let mut out = vec![Remark::new(whole.clone(), checked(&levels.sums, options))];
     if let Some(m) = closed.misclosure {
-        out.push(Remark::new(
-            whole.clone(),
-            options
-                .say(
-                    options
-                        .say("the book closes to ".into(), m.found_m)
-                        .words(" (computed less known), allowed "),
-                    m.allowed_m,
-                )
-                .words("; the misclosure is spread"),
-        ));
+        out.push(Remark::new(whole.clone(), closes(m, options)));
     }
     if closed.misclosure.is_none() && closed.adjusted.is_none() {
         out.push(Remark::new(
             whole.clone(),
-            "the book closes on nothing: a misread staff would not be seen; level back to the start, or on to a second known height",
+            "the book does not close on a known height, so it cannot show a wrong reading. Return to the start, or continue to a second known height",
         ));
     }
     if let Some(adjusted) = &closed.adjusted {
         out.push(Remark::new(
             whole.clone(),
             format!(
-                "adjusted by least squares, {} readings more than needed: residuals are {:.1} times what the stated doubt of a set-up gives",
+                "adjusted by least squares, with {} more readings than necessary. The residuals are {:.1} times the standard deviation given for a set-up",
                 adjusted.freedom, adjusted.unit_sd
             ),
         ));
@@ -183,17 +187,18 @@ fn told(
             whole.clone(),
             options
                 .say(
-                    "no height is known: the first point was put at ".into(),
+                    "no known height is given. The program gives the first point the height "
+                        .into(),
                     levels.points.first().map_or(0.0, |p| p.height_m),
                 )
-                .words(" of a local datum"),
+                .words(" in a local datum"),
         ));
     }
     let off = levels.points.len() - order.len();
     if off > 0 {
         out.push(Remark::new(
             whole,
-            format!("{off} staff points without a station (turning points, bench marks) are used for the heights but are not on the line"),
+            format!("{off} staff points without a station (turning points, benchmarks) are used for the heights, but are not on the route"),
         ));
     }
     out.extend(

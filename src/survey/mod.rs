@@ -22,6 +22,7 @@ mod reading;
 mod same;
 mod share;
 mod slip;
+mod so_far;
 mod table;
 pub mod tape;
 mod trade;
@@ -36,6 +37,7 @@ pub use reading::{
     Book, BookPoint, Data, Fix, Method, Misclosure, NamedPlace, Pass, Position, Reading, Source,
 };
 pub use slip::Slip;
+pub use so_far::{BookSoFar, RowSoFar, book_so_far};
 pub use tape::Tape;
 
 /// A time as ISO 8601 writes it (`2026-05-14T09:30:00Z`), in seconds since the start of 1970 UTC; a day without a time is its midnight, a time without a zone is taken as UTC. `None` where the text is no such time.

@@ -28,17 +28,20 @@ fn room(packed: usize) -> u64 {
 }
 
 fn too_large(file: &str, limit: u64) -> Fault {
-    Fault::new(Place::file(file), "the packed file grows beyond all measure")
+    Fault::new(Place::file(file), "the unpacked file is too large")
         .found(format!("more than {limit} bytes unpacked"))
-        .expected(format!("at most {LARGEST_RATIO} times what is packed, and {MOST_ROOM} bytes"))
-        .advice("such a file is made to fill the memory of who opens it; if it is a walk, unpack it yourself and give the file inside")
+        .expected(format!("at most {LARGEST_RATIO} times the size of the packed file, and at most {MOST_ROOM} bytes"))
+        .advice("such a file can fill the memory of the computer. If you know that it is a walk, unpack it and give the file inside")
 }
 
 fn damaged(file: &str, why: &impl std::fmt::Display) -> Fault {
-    Fault::new(Place::file(file), "the packed file is cut off or damaged")
-        .found(why.to_string())
-        .expected("an archive that is whole")
-        .advice("copy it again from where it came")
+    Fault::new(
+        Place::file(file),
+        "the packed file is not complete, or it is damaged",
+    )
+    .found(why.to_string())
+    .expected("a complete archive")
+    .advice("copy the file again from its source")
 }
 
 /// Everything a stream gives within a limit.
@@ -71,13 +74,12 @@ fn not_too_deep(file: &str, depth: usize) -> Result<(), Fault> {
     if depth < DEEPEST {
         return Ok(());
     }
-    Err(Fault::new(
-        Place::file(file),
-        "archives in archives, too deep to be followed",
+    Err(
+        Fault::new(Place::file(file), "too many archives inside each other")
+            .found(format!("more than {DEEPEST} levels"))
+            .expected("the survey files, packed one time")
+            .advice("unpack it and give the files inside"),
     )
-    .found(format!("more than {DEEPEST}, one in the other"))
-    .expected("the files of a survey, packed once")
-    .advice("unpack it and give the files inside"))
 }
 
 /// A file of an archive.
@@ -91,10 +93,10 @@ pub(super) fn members(bytes: &[u8], file: &str) -> Result<Vec<Member>, Fault> {
     let mut archive = ZipArchive::new(Cursor::new(bytes)).map_err(|why| damaged(file, &why))?;
     if archive.len() > MOST_FILES {
         return Err(
-            Fault::new(Place::file(file), "the archive holds too many files")
+            Fault::new(Place::file(file), "the archive has too many files")
                 .found(format!("{} files", archive.len()))
                 .expected(format!("at most {MOST_FILES}"))
-                .advice("pack the files of this survey alone"),
+                .advice("pack only the files of this survey"),
         );
     }
     let limit = room(bytes.len());
@@ -104,7 +106,7 @@ pub(super) fn members(bytes: &[u8], file: &str) -> Result<Vec<Member>, Fault> {
         let mut member = archive.by_index(i).map_err(|why| match why {
             zip::result::ZipError::UnsupportedArchive(_) => Fault::new(
                 Place::file(file),
-                "the archive is packed in a way that is not read",
+                "the program cannot read this type of archive",
             )
             .found(why.to_string())
             .expected("a plain .zip without a password")
@@ -195,7 +197,7 @@ fn each(
         let Some((_, fault)) = beside.into_iter().next() else {
             return Err(Fault::new(Place::file(file), "the archive is empty")
                 .expected(READ)
-                .advice("look whether it was packed before the walk was in it"));
+                .advice("check that the survey files are in the archive"));
         };
         return Err(fault);
     };
@@ -205,7 +207,7 @@ fn each(
         .extend(beside.into_iter().map(|(name, fault)| {
             Remark::new(
                 Place::file(name),
-                format!("not read, since it is no survey: {}", &*fault.text),
+                format!("not used, because it is not a survey: {}", &*fault.text),
             )
         }));
     Ok(whole)
@@ -218,11 +220,11 @@ fn joined(mut before: Reading, next: Reading, file: &str) -> Result<Reading, Fau
         _ => {
             return Err(Fault::new(
                 Place::file(file),
-                "the archive holds several books, or a book beside walks",
+                "the archive has more than one book, or a book together with walks",
             )
             .found(format!("{} and {}", before.file, next.file))
-            .expected("walks of one line, or one book")
-            .advice("unpack it and give the files: several parts of one line stand as [[survey.part]] in the site file"));
+            .expected("walks of one route, or one book")
+            .advice("unpack it and give the files. If a route has several parts, give each part as [[survey.part]] in the site file"));
         }
     }
     before.points_read += next.points_read;

@@ -33,9 +33,9 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
             && sd < 0.0
         {
             return Err(sheet
-                .fault(row, column, "a negative standard deviation")
+                .fault(row, column, "this standard deviation is negative")
                 .expected("0 or more")
-                .advice("leave the cell empty where nothing is known"));
+                .advice("if it is not known, keep the cell empty"));
         }
         let point = BookPoint {
             station_m: table.station(row, columns.station)?,
@@ -59,9 +59,9 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
             && !HEIGHTS_M.contains(&height)
         {
             return Err(sheet
-                    .fault(row, column, "a height that ground does not have")
-                    .expected("between the lowest and the highest ground on earth")
-                    .advice("leave the cell empty where nothing was measured; look whether the columns are in each other's place"));
+                    .fault(row, column, "this height is not possible for ground")
+                    .expected("a height between the lowest and the highest ground on earth")
+                    .advice("if there is no measurement, keep the cell empty. Check if columns are exchanged"));
         }
         match (point.station_m, point.position, point.height_m) {
             (None, Some(Position::Geographic { lat_deg, lon_deg }), None)
@@ -88,8 +88,8 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
     if points.iter().filter(|p| p.height_m.is_some()).count() < 2 {
         return Err(sheet
             .heads_fault("fewer than two points have a height")
-            .expected("a height on two points or more")
-            .advice("fill in height_m"));
+            .expected("a height for two or more points")
+            .advice("add height_m"));
     }
     remarks.extend(without_height(&points));
     let same = drop_same(sheet, &table, &mut points)?;
@@ -101,8 +101,8 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
         remarks.push(Remark::new(
             Place::file(&sheet.file),
             match columns.where_ {
-                Where::Geographic(..) => "the sheet gives no doubt of its heights: by latitude and longitude they were taken as a hand receiver's",
-                _ => "the sheet gives no doubt of its heights: they were taken as levelled on rough ground",
+                Where::Geographic(..) => "the sheet gives no uncertainty of its heights. The points have latitude and longitude, so the program assumes the uncertainty of a hand receiver",
+                _ => "the sheet gives no uncertainty of its heights. The program assumes the uncertainty of a level on rough ground",
             },
         ));
     }
@@ -165,11 +165,11 @@ fn without_height(points: &[BookPoint]) -> Option<Remark> {
     let first = lacking.next()?;
     let others = match lacking.count() {
         0 => String::new(),
-        n => format!(", nor have {n} more"),
+        n => format!(". {n} more points also have no height"),
     };
     Some(Remark::new(
         first.place.clone(),
-        format!("this point has no height and is left out of the line{others}"),
+        format!("this point has no height and is not used for the route{others}"),
     ))
 }
 
@@ -189,7 +189,7 @@ fn drop_same(
             (true, Some((a, b))) if (a - b).abs() > 3.0 * point.sd_m.max(0.001) => {
                 let row = sheet.rows.iter().find(|r| Some(r.line) == point.place.line);
                 let column = sheet.column_of(&["station_m", "station_ft"]).unwrap_or(0);
-                let text = "two heights on one station";
+                let text = "this station has two heights";
                 return Err(row
                     .map_or_else(
                         || table.sheet.heads_fault(text),
@@ -200,7 +200,7 @@ fn drop_same(
             }
             (true, _) => remarks.push(Remark::new(
                 point.place,
-                "the same station as the row before: passed over",
+                "this row is not used, because it has the same station as the row before it",
             )),
             (false, _) => kept.push(point),
         }
@@ -237,26 +237,26 @@ impl Columns {
             Some(height) => Some(height),
             None => table.length("elevation")?,
         };
-        let expected = "station_m, height_m; or lat, lon, height_m; or east_m, north_m, height_m";
+        let expected = "station_m, height_m. Or lat, lon, height_m. Or east_m, north_m, height_m";
         if height.is_none() {
             return Err(sheet
-                .heads_fault("a sheet of points without heights")
+                .heads_fault("this sheet of points has no heights")
                 .expected(expected)
-                .advice("name the column of heights height_m or height_ft"));
+                .advice("write height_m or height_ft as the head of the height column"));
         }
         let where_ = match (lat, lon, east, north) {
             (Some(_), Some(_), Some(_), _) | (Some(_), Some(_), _, Some(_)) => {
                 return Err(sheet
-                    .heads_fault("positions by latitude and longitude and by east and north")
+                    .heads_fault("the sheet has two kinds of positions: latitude and longitude, and east and north")
                     .expected("one of the two")
-                    .advice("remove the columns you trust less"));
+                    .advice("remove the less accurate columns"));
             }
             (Some(lat), Some(lon), None, None) => Where::Geographic(lat, lon),
             (None, None, Some(east), Some(north)) => Where::Grid(east, north),
             (None, None, None, None) if station.is_some() => Where::Station,
             _ => {
                 return Err(sheet
-                    .heads_fault("a sheet of points that does not say where they are")
+                    .heads_fault("the points of this sheet have no position and no station")
                     .expected(expected)
                     .advice("give both columns of a position, or the station"));
             }
@@ -278,9 +278,9 @@ impl Columns {
         let sheet = table.sheet;
         let half = |column: usize| {
             sheet
-                .fault(row, column, "half a position")
-                .expected("both parts of it, or neither")
-                .advice("fill in the other part")
+                .fault(row, column, "this position is not complete")
+                .expected("both values of the position, or none")
+                .advice("add the missing value")
         };
         match self.where_ {
             Where::Station => Ok(None),
@@ -294,9 +294,9 @@ impl Columns {
                         {
                             if value.abs() > limit {
                                 return Err(sheet
-                                    .fault(row, column, "not on the earth")
+                                    .fault(row, column, "this is not a place on the earth")
                                     .expected(format!("-{limit} to {limit} degrees"))
-                                    .advice("decimal degrees of WGS 84, south and west negative; look whether the two columns are in each other's place"));
+                                    .advice("use decimal degrees of WGS 84, with south and west negative. Check if the two columns are exchanged"));
                             }
                         }
                         Ok(Some(Position::Geographic { lat_deg, lon_deg }))
@@ -328,8 +328,8 @@ impl Columns {
         };
         table
             .sheet
-            .fault(row, column, "a point that does not say where it is")
+            .fault(row, column, "this point has no position and no station")
             .expected("a station or a position")
-            .advice("fill it in, or remove the row")
+            .advice("add it, or remove the row")
     }
 }

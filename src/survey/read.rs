@@ -48,12 +48,13 @@ pub(super) fn opened(
     let packed = matches!(content, Content::Gzip | Content::Zip);
     let walk = !(packed || matches!(content, Content::Sheet | Content::Foreign(_)));
     if let Some(kind) = kind.filter(|k| walk && *k != Method::Gpx) {
-        return Err(
-            Fault::new(Place::line(file, 1), "a walk where a sheet was said to be")
-                .found("a track with positions")
-                .expected(format!("a sheet of the kind {}", word(kind)))
-                .advice("leave the kind out: it is told from the file"),
-        );
+        return Err(Fault::new(
+            Place::line(file, 1),
+            "this is a walk, but `kind` is the kind of a sheet",
+        )
+        .found("a track with positions")
+        .expected(format!("a sheet with `kind` {}", word(kind)))
+        .advice("remove `kind`. The program recognizes the kind from the file"));
     }
     match content {
         Content::Gpx => gpx::read(bytes, file),
@@ -100,11 +101,13 @@ pub fn together(
         if *points > gpx::MOST_POINTS {
             return Err(Fault::new(
                 Place::file(reading.file),
-                "too many points in the files of the survey together",
+                "the survey files together have too many points",
             )
             .found(format!("{points} points with this file"))
             .expected(format!("at most {} points", gpx::MOST_POINTS))
-            .advice("a few walks are enough: give those taken with the best sight of the sky"));
+            .advice(
+                "some walks are sufficient. Give the walks that had the best view of the sky",
+            ));
         }
         same::left_out(&mut reading, &all);
         all.push(reading);
@@ -189,7 +192,11 @@ mod tests {
         assert_eq!(reading.method, Method::Level);
         let told = |words: &str| reading.remarks.iter().any(|r| r.text.contains(words));
         assert!(told("book 3 p. 7"), "{:?}", reading.remarks);
-        assert!(told("closes on nothing"), "{:?}", reading.remarks);
+        assert!(
+            told("does not close on a known height"),
+            "{:?}",
+            reading.remarks
+        );
         // A row of readings is never taken for a title.
         let lost = "stetion_m,hight_m\n0,10\n5,9\nstation_m,height_m\n10,8\n20,7\n";
         assert_eq!(read_text(lost).unwrap_err().place.line, Some(1));

@@ -29,7 +29,7 @@ pub(super) fn left_out(reading: &mut Reading, earlier: &[Reading]) {
             remarks.push(Remark::new(
                 Place::line(&file, first.map_or(1, |f| f.line)),
                 format!(
-                    "\"{}\" is a recording that stands in {} too (the same clock, the same places): it counts once",
+                    "the recording \"{}\" is also in {} (same times, same positions). It counts once",
                     pass.name, before.file
                 ),
             ));

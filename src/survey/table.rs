@@ -87,7 +87,7 @@ impl<'a> Table<'a> {
         match (metres, feet) {
             (Some(_), Some(feet)) => Err(self
                 .sheet
-                .head_fault(feet, format!("{base} stands in metres and in feet"))
+                .head_fault(feet, format!("{base} is given in metres and in feet"))
                 .expected("one of the two")
                 .advice("remove one of the two columns")),
             (Some(index), None) => Ok(Some(Column { index, factor: 1.0 })),
@@ -98,10 +98,10 @@ impl<'a> Table<'a> {
             (None, None) => match self.sheet.column(base) {
                 Some(index) => Err(self
                     .sheet
-                    .head_fault(index, "a length without its unit")
+                    .head_fault(index, "this length has no unit")
                     .expected(format!("{base}_m or {base}_ft"))
                     .advice(format!(
-                        "write the unit in the head, or in a row under the heads: {} (m), {} (ft)",
+                        "write the unit in the head or in a row below the heads, for example {} (m) or {} (ft)",
                         self.head(index),
                         self.head(index)
                     ))),
@@ -126,14 +126,18 @@ impl<'a> Table<'a> {
                 (true, Some(feet)) => Ok(Some(feet * FOOT_M)),
                 (true, None) => Err(self
                     .sheet
-                    .fault(row, column.index, "feet and inches that cannot be read")
+                    .fault(row, column.index, "these feet and inches cannot be read")
                     .expected("5' 6 1/2\" or decimal feet")
                     .advice("write decimal feet")),
                 (false, _) => Err(self
                     .sheet
-                    .fault(row, column.index, "feet in a column of metres")
+                    .fault(
+                        row,
+                        column.index,
+                        "this value is in feet, but the column is in metres",
+                    )
                     .expected("metres")
-                    .advice("let the head end in _ft, or turn the figure into metres")),
+                    .advice("change the head to end in _ft, or convert the value to metres")),
             };
         }
         Ok(self
@@ -172,11 +176,11 @@ impl<'a> Table<'a> {
             } else {
                 "three digits after the plus in metres: 0+250 is 250 m"
             })
-            .advice("let the head say the unit the pegs are in: station_ft or station_m; or write the plain distance")
+            .advice("write the unit of the pegs in the head (station_ft or station_m), or write the distance without a plus")
         };
         if whole.len() != digits || !whole.bytes().all(|b| b.is_ascii_digit()) {
             return Err(fault(
-                "a station whose digits after the plus do not fit its unit",
+                "the digits after the plus of this station do not agree with its unit",
             ));
         }
         match (number(before), number(&after)) {
@@ -188,7 +192,7 @@ impl<'a> Table<'a> {
                 };
                 Ok(Some((stations * unit + sign * rest) * column.factor))
             }
-            _ => Err(fault("a station that cannot be read")),
+            _ => Err(fault("this station cannot be read")),
         }
     }
 
@@ -214,11 +218,11 @@ impl<'a> Table<'a> {
             Err(NoNumber::Empty) => Ok(None),
             Err(_) => Err(self
                 .sheet
-                .fault(row, column, "an angle that cannot be read")
+                .fault(row, column, "this angle cannot be read")
                 .expected(
                     "degrees (12.5), degrees and minutes (12 30), or a quarter bearing (N 76 E)",
                 )
-                .advice("write the angle alone: the unit stands in the head")),
+                .advice("write only the angle. The unit is in the column head")),
         }
     }
 
@@ -232,7 +236,7 @@ impl<'a> Table<'a> {
             if found.is_some() {
                 return Err(self
                     .sheet
-                    .head_fault(index, format!("{base} stands in two units"))
+                    .head_fault(index, format!("{base} is given in two units"))
                     .expected("one of the two")
                     .advice("remove one of the two columns"));
             }
@@ -261,9 +265,9 @@ impl<'a> Table<'a> {
         }
         Err(self
             .sheet
-            .fault(row, index, "a figure that cannot be")
+            .fault(row, index, "this value is not possible")
             .expected(words)
-            .advice("look for a slipped decimal point, or another unit than the head says"))
+            .advice("check the position of the decimal point. Check that the value is in the unit of the column head"))
     }
 
     /// The words in a cell.

@@ -248,9 +248,10 @@ fn unit_row(sheet: &mut Sheet) -> Vec<Option<&'static str>> {
         return Vec::new();
     }
     let place = sheet.place(first, 0);
-    sheet
-        .remarks
-        .push(Remark::new(place, "taken as the units of the heads"));
+    sheet.remarks.push(Remark::new(
+        place,
+        "the program uses this row as the units of the columns",
+    ));
     sheet.rows.remove(0);
     units
 }
@@ -269,21 +270,22 @@ pub(super) fn without_heads(sheet: &Sheet) -> Option<Fault> {
         _ => Vec::new(),
     };
     if figures(&by_blanks) >= 3 {
-        let fault = sheet.heads_fault("a list without heads, its cells parted by blanks");
+        let fault =
+            sheet.heads_fault("this list has no column heads, and spaces separate its cells");
         return Some(fault.expected(LIST_HEADS).advice(
-            "part the cells with commas and name the columns in a first row: north or east first, metres or feet cannot be known from the figures",
+            "separate the cells with commas, and write column heads in the first row. The values do not show if north or east is first, or if they are metres or feet",
         ));
     }
     if figures(&heads) < 2 || figures(&heads) + 2 < heads.len() {
         return None;
     }
-    let fault = sheet.heads_fault("a list without heads: what its columns are cannot be known");
+    let fault = sheet.heads_fault("this list has no column heads, so the columns are not known");
     Some(fault.expected(LIST_HEADS).advice(
-        "write the names of the columns over them in a first row of their own: north or east first, metres or feet cannot be known from the figures",
+        "write column heads in a new first row. The values do not show if north or east is first, or if they are metres or feet",
     ))
 }
 
-const LIST_HEADS: &str = "a first row such as point,north_m,east_m,height_m,remark, or point,east_m,north_m,height_m,remark; with _ft where the figures are feet";
+const LIST_HEADS: &str = "a first row, for example point,north_m,east_m,height_m,remark, or point,east_m,north_m,height_m,remark. For values in feet, write _ft";
 
 #[cfg(test)]
 mod tests {
@@ -326,7 +328,7 @@ mod tests {
             with("RL (m),Elev (m),a,b,c")
                 .unwrap_err()
                 .text
-                .contains("means what RL (m) means")
+                .contains("the same meaning as RL (m)")
         );
     }
 

@@ -51,7 +51,7 @@ pub fn read_bytes(path: &Path, wanted: &Wanted<'_>) -> Result<Vec<u8>, Fault> {
     if size > limit {
         return Err(fault("this file is too large", format!("{size} bytes"))
             .expected(format!("{} of at most {limit} bytes", wanted.what))
-            .advice("copy the data of this pipeline into its own file"));
+            .advice("copy the data of this pipeline into a separate file"));
     }
     Ok(bytes)
 }

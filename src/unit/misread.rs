@@ -107,9 +107,7 @@ impl Misread {
             ("lb" | "lbs" | "pounds", _) if kind == Kind::Force => {
                 "write lbf for pounds of force".to_owned()
             }
-            ("kg", _) if kind == Kind::Force => {
-                "write kgf for the force that a kilogram's weight gives".to_owned()
-            }
+            ("kg", _) if kind == Kind::Force => "write kgf for kilograms of force".to_owned(),
             ("gal" | "gallons" | "GPD", _) => {
                 "write gpm for US gallons a minute, igpm for imperial ones".to_owned()
             }

@@ -80,7 +80,7 @@ pub struct Figure {
 /// A figure ready to print: no digit stands below its doubt.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Shown {
-    /// The value's digits; "cannot tell" where the value is not a number.
+    /// The value's digits; "not certain" where the value is not a number.
     pub value: String,
     /// The doubt's digits, in the same unit.
     pub doubt: Option<String>,
@@ -132,7 +132,7 @@ impl Figure {
         let value = self.value / face.size - face.shift;
         if !value.is_finite() {
             return Shown {
-                value: "cannot tell".to_owned(),
+                value: "not certain".to_owned(),
                 doubt: None,
                 unit: "",
             };

@@ -123,7 +123,7 @@ fn a_levelled_part_is_placed_by_its_pegs_by_its_shape_or_asked_for() {
         &even,
         &["--begins-at", "220 ft"],
     ));
-    assert_eq!(result["storm"]["aligned"], "as said");
+    assert_eq!(result["storm"]["aligned"], "as given");
     assert!((result["storm"]["covers_from_m"].as_f64().unwrap() - 220.0 * foot).abs() < 0.1);
     nothing_changed(&result);
     let out = compare(&dir, "juniper-draw", &even, &["--begins-at", "9000 ft"]).code(2);
@@ -131,7 +131,7 @@ fn a_levelled_part_is_placed_by_its_pegs_by_its_shape_or_asked_for() {
     assert!(said.contains("not on the pipe"), "{said}");
     let out = compare(&dir, "juniper-draw", &pegs, &["--stable", "upper half"]).code(2);
     let said = String::from_utf8(out.get_output().stderr.clone()).unwrap();
-    assert!(said.contains("no reach"), "{said}");
+    assert!(said.contains("not a section"), "{said}");
 }
 
 #[test]
@@ -141,7 +141,7 @@ fn the_folder_holds_the_overlay_the_stakes_and_the_page() {
         |name: &str| fs::read_to_string(out.join(name)).unwrap_or_else(|e| panic!("{name}: {e}"));
     let result: Value = serde_json::from_str(&read("result.json")).unwrap();
     assert!(read("moved.svg").contains("as it lay before"));
-    assert!(read("moved-2.svg").contains("put right"));
+    assert!(read("moved-2.svg").contains("regraded"));
     let page = read("report.html");
     assert!(page.contains("id=\"tonight\"") && page.matches("<svg").count() >= 5);
     // Every stake of the sheet is in the result, and those of the first plan are waypoints.

@@ -110,6 +110,7 @@ fn laid(line: &mut Line, from_m: f64, to_m: f64, bed: Bed) {
         cover_m: (bed == Bed::Buried).then_some(0.6),
         height_m: (bed == Bed::Raised).then_some(0.5),
         traffic: Traffic::None,
+        trench: steadyfall::pipe::Trench::default(),
     });
 }
 

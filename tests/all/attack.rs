@@ -200,7 +200,7 @@ fn waypoints_at_the_ends_cut_off_the_way_from_the_truck() {
         assert!((length - 408.0).abs() < 15.0, "{first}, {last}: {length} m");
         let said = remarks(&judged);
         assert!(
-            said.contains(first) && said.contains("left out") && said.contains("intake end"),
+            said.contains(first) && said.contains("not used") && said.contains("intake end"),
             "{said}"
         );
     }
@@ -216,7 +216,7 @@ fn waypoints_at_the_ends_cut_off_the_way_from_the_truck() {
     let judged = result(&dir, &["survey", "off.gpx"]);
     assert!(judged["route"]["length_m"].as_f64().unwrap() > 390.0);
     assert!(
-        remarks(&judged).contains("not taken as an end"),
+        remarks(&judged).contains("does not use it as an end"),
         "{}",
         remarks(&judged)
     );
@@ -382,7 +382,7 @@ fn heights_that_no_ground_has_are_told_as_such() {
     fs::write(dir.join("high.gpx"), gpx(&high)).unwrap();
     let out = program(&dir).args(["survey", "high.gpx"]).assert().code(2);
     let err = String::from_utf8_lossy(&out.get_output().stderr).into_owned();
-    assert!(err.contains("no ground is so high"), "{err}");
+    assert!(err.contains("No ground has such a height"), "{err}");
 }
 
 #[test]

@@ -102,7 +102,7 @@ fn declination_turns_the_plan_and_a_part_may_have_its_own() {
 fn the_eye_serves_steps_and_the_staff_its_length() {
     let steps = "from,to,tape_m,steps\nA,B,30,-4\nB,C,30,-3\n";
     let fault = route_in(&written("eye-none", steps, "")).unwrap_err();
-    assert!(fault.contains("height of the eye"), "{fault}");
+    assert!(fault.contains("no eye height"), "{fault}");
     let stepped = route("eye", steps, "eye = \"5 ft 4 in\"");
     assert!((drop_m(&stepped) - 7.0 * 64.0 * 0.0254).abs() < 1e-6);
 
@@ -183,7 +183,7 @@ fn a_tape_is_corrected_for_length_warmth_pull_and_sag() {
         (warm - 60.0 * (1.0 - 1.16e-5 * 25.0)).abs() < 1e-6,
         "{warm}"
     );
-    assert!(remarks.contains("true at 20 C"), "{remarks}");
+    assert!(remarks.contains("correct at 20 C"), "{remarks}");
     // The same warmth for the whole day, in Fahrenheit, where the book has no column.
     let plain = route(
         "tape-day",

@@ -51,22 +51,22 @@ const REFUSED: [(&str, &str, &str); 39] = [
     (
         "station_m,bs_m,is_m,fs_m\n0,1.2,,\n10,,7.5,\n20,,,2.0\n",
         "book.csv:3:5",
-        "longer than the staff",
+        "more than the length of the staff",
     ),
     (
         "station_ft,bs_ft,is_ft,fs_ft\n0,4.2,,\n10,,,17.5\n",
         "book.csv:3:6",
-        "longer than the staff",
+        "more than the length of the staff",
     ),
     (
         "station_m,bs_m,is_m,fs_m\n0,,1.2,\n10,,,2\n",
         "book.csv:2:3",
-        "before any backsight",
+        "no backsight before this sight",
     ),
     (
         "station_m,bs_m,is_m,fs_m\n0,,,1.2\n10,1,,2\n20,2.1,,\n",
         "book.csv:2:5",
-        "begins with a foresight",
+        "starts with a foresight",
     ),
     (
         "station_m,bs_m,is_m,fs_m\n0,1.2,,\n10,,,2\n20,,2.2,\n30,,,2\n",
@@ -76,27 +76,27 @@ const REFUSED: [(&str, &str, &str); 39] = [
     (
         "station_m,bs_m,is_m,fs_m\n0,1.2,,\n10,,2,\n20,,2.2,\n",
         "book.csv:4:5",
-        "ends on an intermediate",
+        "ends with an intermediate",
     ),
     (
         "station_m,bs_m,is_m,fs_m\n0,1.2,,\n10,1,2,3\n",
         "book.csv:3:6",
-        "beside a backsight",
+        "together with a backsight",
     ),
     (
         "station_m,bs_m,is_m,fs_m,setup\n0,1.2,,,1\n10,,2,,2\n20,,,2,2\n",
         "book.csv:3:4",
-        "new set-up without a backsight",
+        "this set-up has no backsight",
     ),
     (
         "station_m,bs_m,is_m,fs_m,point\n0,1.2,,,A\n10,,,2,B\n20,1,,,C\n30,,,2,D\n",
         "book.csv:4:4",
-        "height is not known",
+        "a point with no height yet",
     ),
     (
         "station_m,bs_m,is_m,fs_m,rise_m,fall_m\n0,1.2,,,,\n10,,,2.0,0.8,\n",
         "book.csv:3:10",
-        "contradicts the readings",
+        "does not agree with the readings",
     ),
     (
         "station_m,bs_m,is_m,fs_m\n0,1.2,,\n10,,x,\n",
@@ -106,12 +106,12 @@ const REFUSED: [(&str, &str, &str); 39] = [
     (
         "station_m,bs_m,is_m\n0,1.2,\n",
         "book.csv:1:1",
-        "without the column fs_m",
+        "has no column fs_m",
     ),
     (
         "station,bs_m,fs_m\n0,1.2,\n10,,2\n",
         "book.csv:1:1",
-        "length without its unit",
+        "this length has no unit",
     ),
     (
         "station_m,bs_m,bs_ft,fs_m\n0,1.2,,\n10,,,2\n",
@@ -131,37 +131,37 @@ const REFUSED: [(&str, &str, &str); 39] = [
     (
         "station_m,bs_m,fs_m\n0,5' 6\",\n20,,2\n",
         "book.csv:2:3",
-        "feet in a column of metres",
+        "in feet, but the column is in metres",
     ),
     (
         "from,to,tape_m\nA,B,10\n",
         "book.csv:2:1",
-        "without angle, grade or rise",
+        "has no angle, grade or rise",
     ),
     (
         "from,to,tape_m,angle\nA,B,10,-5\n",
         "book.csv:1:16",
-        "a head without its unit",
+        "this column head has no unit",
     ),
     (
         "from,to,angle_deg\nA,B,-5\n",
         "book.csv:1:1",
-        "the columns are those of no survey sheet",
+        "not those of a survey sheet",
     ),
     (
         "from,to,tape_m,angle_deg,grade_percent\nA,B,10,-5,-9\n",
         "book.csv:2:11",
-        "measured in two ways",
+        "given in two ways",
     ),
     (
         "from,to,slope_m,angle_deg\nA,B,10,-75\n",
         "book.csv:2:8",
-        "steeper than a leg",
+        "too steep to be correct",
     ),
     (
         "from,to,slope_m,horizontal_m,angle_deg\nA,B,30,26.83,-50\n",
         "book.csv:2:14",
-        "do not fit this angle",
+        "do not agree with this angle",
     ),
     (
         "from,to,slope_m,rise_m\nA,B,3,-4\n",
@@ -171,67 +171,67 @@ const REFUSED: [(&str, &str, &str); 39] = [
     (
         "from,to,tape_m,steps\nA,B,30,-4\n",
         "book.csv:2:1",
-        "without the height of the eye",
+        "no eye height",
     ),
     (
         "from,to,tape_m,angle_deg\nA,B,30,-4\nC,D,20,-5\n",
         "book.csv:3:1",
-        "does not hang together",
+        "not connected to the other legs",
     ),
     (
         "from,to,tape_m,angle_deg\nA,B,30,-4\nB,C,20,-5\nB,D,20,-5\n",
         "book.csv:4:1",
-        "fork at B",
+        "more than two legs meet at B",
     ),
     (
         "from,to,tape_m,angle_deg\nA,B,30,-14\nB,A,30,-14\n",
         "book.csv:2:8",
-        "contradict each other",
+        "do not agree",
     ),
     (
         "from,to,upper_m,middle_m,lower_m,eye_m\nA,B,2.0,1.7,1.2,1.5\n",
         "book.csv:2:9",
-        "half-way",
+        "not the mean of the upper and lower",
     ),
     (
         "station_m,pressure_psi\n0,0\n10,900\n",
         "book.csv:3:1",
-        "steeper than can be",
+        "too steep to be possible",
     ),
     (
         "lat,lon,height_m\n45,7,100\n145,7,90\n",
         "book.csv:3:1",
-        "not on the earth",
+        "not a place on the earth",
     ),
     (
         "station_m,height_m\n0,100\n10,99\n10,95\n",
         "book.csv:4:1",
-        "two heights on one station",
+        "this station has two heights",
     ),
     (
         "from,to,tape_m,angle_deg,pull_n\nA,B,30,-5,-20\n",
         "book.csv:2:11",
-        "cannot be",
+        "not possible",
     ),
     (
         "from,to,tape_m,angle_deg,tape_temp_f\nA,B,30,-5,300\n",
         "book.csv:2:11",
-        "cannot be",
+        "not possible",
     ),
     (
         "from,to,tape_m,angle_deg,tape_temp_f,tape_temp_c\nA,B,30,-5,50,10\n",
         "book.csv:1:26",
-        "stands in two units",
+        "given in two units",
     ),
     (
         "station_m,pressure_psi,water_c\n0,0,10\n20,5,50\n",
         "book.csv:3:6",
-        "cannot be",
+        "not possible",
     ),
     (
         "station_m,bs_m,is_m,fs_m,rise_m,fall_m\n0,1.0,,,,\n10,,2.0,,,0.9\n20,,,3.0,,1.0\n",
         "book.csv:3:11",
-        "contradicts the readings",
+        "does not agree with the readings",
     ),
     (
         "station_m,height_m\n0,10\n10,9,5\n20,8\n",
@@ -241,7 +241,7 @@ const REFUSED: [(&str, &str, &str); 39] = [
     (
         "station_m,height_m,sd_m\n0,10,0.1\n10,9,-0.2\n",
         "book.csv:3:6",
-        "negative standard deviation",
+        "standard deviation is negative",
     ),
 ];
 
@@ -285,7 +285,7 @@ fn a_misclosure_beyond_the_order_names_the_row_that_explains_it() {
     assert!(
         fault
             .to_string()
-            .contains("misclosure of 0.450 m (computed less known)"),
+            .contains("misclosure of 0.450 m (calculated minus known)"),
         "{fault}"
     );
     // backsight and foresight exchanged
@@ -296,7 +296,7 @@ fn a_misclosure_beyond_the_order_names_the_row_that_explains_it() {
     );
     // a slip of no common kind is refused without accusing a row
     let fault = read(&sheet(0.987, 2.864)).unwrap_err();
-    assert!(fault.text.contains("no single slip"), "{fault}");
+    assert!(fault.text.contains("no single common mistake"), "{fault}");
     // a rougher order of work takes a small one
     let rough = ReadOptions {
         order: Order::Rough,
@@ -385,7 +385,8 @@ fn points_read_from_two_set_ups_are_adjusted_and_a_blunder_is_named() {
         .map(|r| format!("{} {}", r.place, r.text))
         .collect();
     assert!(
-        told.iter().any(|t| t.contains("readings more than needed")),
+        told.iter()
+            .any(|t| t.contains("more readings than necessary")),
         "{told:?}"
     );
     let residual = told
@@ -400,7 +401,7 @@ fn points_read_from_two_set_ups_are_adjusted_and_a_blunder_is_named() {
     let fault = read(&sheet("2.451")).unwrap_err();
     assert!(fault.place.line >= Some(2), "{fault}");
     assert!(
-        fault.text.contains("bad") || fault.text.contains("not close"),
+        fault.text.contains("wrong") || fault.text.contains("not close"),
         "{fault}"
     );
 }
@@ -468,11 +469,11 @@ fn sights_both_ways_take_the_index_error_out() {
     let mixed = format!("{both}5,6,30,{}\n", -10.0 + index);
     let told = remarks(&mixed, &ReadOptions::default());
     assert!(
-        told.contains("5 legs sighted both ways show an index error of +1.00 +- 0.16"),
+        told.contains("5 legs sighted in both directions show an index error of +1.00 +- 0.16"),
         "{told}"
     );
     assert!(
-        told.contains("1 leg was sighted one way only: index_error = \"1.00 deg\""),
+        told.contains("1 leg was sighted in one direction only. To correct this, write index_error = \"1.00 deg\""),
         "{told}"
     );
     let known = ReadOptions {
@@ -481,7 +482,7 @@ fn sights_both_ways_take_the_index_error_out() {
     };
     let told = remarks(&mixed, &known);
     assert!(
-        told.contains("an index error of +0.00") && !told.contains("one way only"),
+        told.contains("an index error of +0.00") && !told.contains("one direction only"),
         "{told}"
     );
     let freed = book_with(&mixed, &known);
@@ -519,7 +520,7 @@ fn percent_read_as_degrees_does_not_close_on_a_known_height() {
             < 0.01
     );
     let fault = read(&sheet("angle_deg")).unwrap_err();
-    assert!(fault.text.contains("look like percent"), "{fault}");
+    assert!(fault.text.contains("seem to be percent"), "{fault}");
     assert_eq!(
         (fault.place.line, fault.place.key.as_deref()),
         (Some(3), Some("angle_deg"))
@@ -757,13 +758,15 @@ fn a_station_that_goes_back_is_told() {
     };
     let back = "station_m,height_m\n0,100\n20,99\n15,98\n40,96\n60,95\n";
     let remarks = route(back).remarks;
-    let told = remarks.iter().find(|r| r.text.contains("goes back here"));
+    let told = remarks
+        .iter()
+        .find(|r| r.text.contains("change direction here"));
     assert_eq!(told.unwrap().place.line, Some(4));
     for straight in [
         "station_m,height_m\n0,100\n20,99\n40,96\n",
         "station_m,height_m\n40,96\n20,99\n0,100\n",
     ] {
         let remarks = route(straight).remarks;
-        assert!(!remarks.iter().any(|r| r.text.contains("goes back")));
+        assert!(!remarks.iter().any(|r| r.text.contains("change direction")));
     }
 }

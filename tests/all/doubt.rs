@@ -184,7 +184,7 @@ fn ties_hold_and_nothing_breaks_it() {
     assert_eq!(out.heights.walks, 8);
     assert_eq!(
         out.remarks.len(),
-        2 + usize::from(out.remarks.iter().any(|r| r.contains("apart from")))
+        2 + usize::from(out.remarks.iter().any(|r| r.contains("next to")))
     );
     for (blocks, stations) in [
         (vec![], stations.clone()),

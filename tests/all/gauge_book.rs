@@ -1,6 +1,7 @@
 //! The gauge book on invented years, on a published change, and by the laws of what each cause does.
 
 use super::program::{home, program, room};
+use super::schema::{faults_of_book, ill_figures};
 use proptest::prelude::*;
 use std::fmt::Write as _;
 use std::fs;
@@ -283,9 +284,13 @@ fn a_book_is_read_with_gaps_double_days_and_a_changed_gauge() {
 #[test]
 fn a_row_that_cannot_be_is_refused_with_its_place() {
     for (row, column, words) in [
-        ("14.5.2026,shut,410", 1, "not a date"),
-        ("2026-05-14,half open,410", 12, "no such state"),
-        ("2026-05-14,shut,68000", 17, "cannot have"),
+        ("14.5.2026,shut,410", 1, "this date is not clear"),
+        (
+            "2026-05-14,half open,410",
+            12,
+            "no such operating condition",
+        ),
+        ("2026-05-14,shut,68000", 17, "not possible in this pipe"),
         ("2026-05-14,shut,4l0", 17, "not a number"),
     ] {
         let fault = read(&format!(
@@ -300,9 +305,9 @@ fn a_row_that_cannot_be_is_refused_with_its_place() {
         );
     }
     for (heads, words) in [
-        ("date,state,pressure", "without a unit"),
-        ("state,pressure_kpa", "without the column date"),
-        ("date,state,remark", "without a column of pressures"),
+        ("date,state,pressure", "has no known unit"),
+        ("state,pressure_kpa", "has no date column"),
+        ("date,state,remark", "has no pressure column"),
     ] {
         let told = read(&format!("{heads}\n")).expect_err(heads).to_string();
         assert!(told.contains(words), "{heads}: {told}");
@@ -512,15 +517,15 @@ fn the_command_tells_draws_and_refuses() {
     let text = String::from_utf8(run.get_output().stdout.clone()).unwrap();
     for words in [
         "From 2024-02-15",
-        "with all jets and the same when shut",
-        "Look at the screen first",
+        "with all jets, and the same with the valve closed",
+        "Inspect the screen first",
         "Stored pressure",
     ] {
         let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(flat.contains(words), "{words}: {text}");
     }
     let chart = fs::read_to_string(dir.join("site-log-results/gauge.svg")).unwrap();
-    assert!(chart.contains("pressure when shut"));
+    assert!(chart.contains("pressure with the valve closed"));
     // the same named in the site file, printed for other programs
     let mut site = fs::read_to_string(dir.join("site.toml")).unwrap();
     site.push_str("\n[[gauge_book]]\nfile = \"gauge.csv\"\n");
@@ -535,6 +540,20 @@ fn the_command_tells_draws_and_refuses() {
         result,
         serde_json::from_str::<serde_json::Value>(&written).unwrap()
     );
+    assert_eq!(faults_of_book(&result), Vec::<String>::new());
+    let mut ill = Vec::new();
+    ill_figures(&result, "$", &mut ill);
+    assert_eq!(ill, Vec::<String>::new());
+    let page = fs::read_to_string(dir.join("site-log-results/report.html")).unwrap();
+    for words in [
+        "One change is still there.",
+        "Curve of each operating condition",
+        "an obstruction above the gauge",
+        "<svg",
+        "Stored pressure",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
     let change = &result["gauge_book"]["changes"][0];
     assert_eq!(change["from_date"], "2024-02-15");
     assert_eq!(change["causes"][0]["cause"], "in-the-way");
@@ -547,7 +566,8 @@ fn the_command_tells_draws_and_refuses() {
     let run = program(&dir).args(["log", "site.toml"]).assert().code(2);
     let told = String::from_utf8(run.get_output().stderr.clone()).unwrap();
     assert!(
-        told.contains("gauge.csv:4:12: no such state") && told.contains("did you mean"),
+        told.contains("gauge.csv:4:12: this plant has no such operating condition")
+            && told.contains("did you mean"),
         "{told}"
     );
     assert_eq!(

@@ -206,7 +206,7 @@ fn more_points_or_bytes_than_fit_are_refused_with_the_limit() {
     assert!(err.contains("at most 2500000 points"), "{err}");
     let rows: String = (0..=20_000).map(|i| format!("{i},5\n")).collect();
     fs::write(dir.join("rows.csv"), format!("station_m,height_m\n{rows}")).unwrap();
-    let err = refused(&dir, &["survey", "rows.csv"], "rows.csv:50002");
+    let err = refused(&dir, &["survey", "rows.csv"], "rows.csv:20002");
     assert!(err.contains("at most 20000 rows"), "{err}");
     for (name, command) in [("long.gpx", "survey"), ("long.toml", "check")] {
         let file = fs::File::create(dir.join(name)).unwrap();

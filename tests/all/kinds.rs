@@ -91,10 +91,12 @@ fn a_walk_is_the_same_in_every_kind_of_file() {
             continue;
         }
         let found = line(&reading);
+        // The last digits of a position steer the draws: the lengths agree far within their own doubt.
+        let most = 0.1 * wanted.length_sd_m;
         let (found, wanted) = (length_m(&found), length_m(&wanted));
         assert!(
-            (found - wanted).abs() < 0.01,
-            "{name}: {found} m for {wanted} m"
+            (found - wanted).abs() < most,
+            "{name}: {found} m for {wanted} m, at most {most} m apart"
         );
     }
 }
@@ -148,7 +150,7 @@ fn names_and_places_come_with_the_walk() {
     let told =
         |reading: &Reading, words: &str| reading.remarks.iter().any(|r| r.text.contains(words));
     assert!(told(&read("walk.fit"), "2 records without a position"));
-    assert!(told(&read("walk.nmea"), "1 garbled sentence"));
+    assert!(told(&read("walk.nmea"), "1 damaged sentence"));
     assert!(told(&read("walk.kmz"), "a picture (PNG)"));
 }
 
@@ -196,7 +198,7 @@ fn a_recording_in_two_files_counts_once() {
             "{}",
             reading.file
         );
-        let told = |r: &steadyfall::text::Remark| r.text.contains("stands in walk.gpx too");
+        let told = |r: &steadyfall::text::Remark| r.text.contains("is also in walk.gpx");
         assert_eq!(reading.remarks.iter().any(told), i > 0, "{}", reading.file);
     }
     let other = [Ok(read("walk.gpx")), Ok(again(read("walk.gpx"), 1.0))];
@@ -276,7 +278,7 @@ fn the_heads_that_the_trade_writes() {
                 assert_eq!(reading.method, kind, "{heads}");
                 assert!(book(&reading).tied, "{heads}");
             }
-            (Err(fault), None) => assert!(fault.text.contains("without its unit"), "{fault}"),
+            (Err(fault), None) => assert!(fault.text.contains("has no unit"), "{fault}"),
             (Ok(_), None) => panic!("{heads} has no unit"),
             (Err(fault), Some(_)) => panic!("{fault}"),
         }
@@ -300,9 +302,9 @@ fn a_list_without_heads_is_asked_for_its_order() {
     ] {
         let fault = read_as(&text, "list.csv").unwrap_err().to_string();
         for words in [
-            "without heads",
+            "no column heads",
             "point,north_m,east_m,height_m",
-            "north or east first",
+            "north or east is first",
         ] {
             assert!(fault.contains(words), "{fault}");
         }
@@ -440,15 +442,15 @@ fn bombs_are_refused() {
         ("content.xml", repeated.as_bytes()),
     ]);
     for (what, bytes, words) in [
-        ("gz", gz, "grows beyond all measure"),
+        ("gz", gz, "the unpacked file is too large"),
         (
             "zip",
             zipped(&[("walk.gpx", &zeros)]),
-            "grows beyond all measure",
+            "the unpacked file is too large",
         ),
-        ("nested", nested, "too deep"),
+        ("nested", nested, "too many archives inside each other"),
         ("many", zipped(&many), "too many files"),
-        ("ods", grown, "grows beyond all measure"),
+        ("ods", grown, "the workbook is too large"),
     ] {
         let began = Instant::now();
         let fault = read_as(&bytes, "small.bin").unwrap_err();
@@ -565,7 +567,7 @@ fn what_is_not_read_is_named() {
         (b"\xff\xd8\xff\xe0\0\x10JFIF", "a picture (JPEG)"),
         (b"\0\0\0\x18ftypheic\0\0", "a picture (HEIF)"),
         (b"II*\0\x08\0\0\0", "TIFF"),
-        (b"\0\0\0\x18ftypmp42\0\0", "a film"),
+        (b"\0\0\0\x18ftypmp42\0\0", "a video"),
         (b"AC1032\0\0\0\0", "a drawing (DWG)"),
         (b"  0\nSECTION\n  2\nHEADER\n", "a drawing (DXF)"),
         (b"7z\xbc\xaf\x27\x1c\0\x04", "an archive (7z)"),
@@ -573,11 +575,11 @@ fn what_is_not_read_is_named() {
         (&tar, "an archive (tar)"),
         (
             b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1\0\0",
-            "of the old kind (.xls, .doc)",
+            "in an old format (.xls, .doc)",
         ),
         (b"SQLite format 3\0\x10\0", "a database"),
         (b"\0\0\x27\x0a\0\0\0\0", "a shapefile"),
-        (b"LASF\0\0\0\0", "a cloud of points"),
+        (b"LASF\0\0\0\0", "a point cloud"),
         (b"\x7fELF\x02\x01\x01", "a program"),
         (b"\xb5\x62\x01\x07\x5c\0", "raw log (UBX)"),
         (
@@ -596,12 +598,12 @@ fn what_is_not_read_is_named() {
             "JSON, but not GeoJSON",
         ),
         (&docx, "a text document (DOCX)"),
-        (&xlsb, "a spreadsheet of the binary kind"),
-        (&odt, "no spreadsheet"),
-        (&settings, "a FIT file of settings"),
+        (&xlsb, "a binary spreadsheet"),
+        (&odt, "not a spreadsheet"),
+        (&settings, "this FIT file (settings"),
         (
             b"Dear A.,\nthe pipe is fine.\n",
-            "the columns are those of no survey sheet",
+            "not those of a survey sheet",
         ),
         (b"", "the sheet is empty"),
     ];

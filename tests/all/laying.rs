@@ -198,6 +198,7 @@ fn joints_keep_off_crests_climbs_and_spans() {
         cover_m: None,
         height_m: None,
         traffic: Traffic::None,
+        trench: steadyfall::pipe::Trench::default(),
     }];
     let profile = Profile {
         climbs: vec![climb(95.0, 100.0, 106.0)],
@@ -397,7 +398,7 @@ proptest! {
         }
         line.situation.hottest_air_c = 30.0;
         line.situation.coldest_air_c = -10.0;
-        line.laid = vec![Laid { from_m: 0.3 * length, to_m: (0.3 + 0.7 * buried) * length, bed: Bed::Buried, cover_m: Some(0.6), height_m: None, traffic: Traffic::None }];
+        line.laid = vec![Laid { from_m: 0.3 * length, to_m: (0.3 + 0.7 * buried) * length, bed: Bed::Buried, cover_m: Some(0.6), height_m: None, traffic: Traffic::None, trench: steadyfall::pipe::Trench::default() }];
         line.bends = bends.iter().map(|(at, degrees, over)| Bend { over_m: *over, ..bend(at * length, *degrees) }).collect();
         let at = crest * length;
         let profile = Profile { climbs: vec![climb((at - 3.0).max(0.0), at, (at + 4.0).min(length))], ..Profile::default() };

@@ -112,7 +112,7 @@ fn the_sheet_adds_up_to_the_line_to_the_millimetre() {
     });
     assert_eq!(stages, sorted);
     assert_eq!(number(rows.last().unwrap(), "step") as usize, rows.len());
-    assert!(rows.iter().any(|r| r["what"] == "set the head valve"));
+    assert!(rows.iter().any(|r| r["what"] == "Install the head valve"));
     // What is bought stands in shopping.csv, in result.json and on the page alike.
     let shop: f64 = result["laying"]["shopping"]
         .as_array()
@@ -186,11 +186,11 @@ fn a_us_crew_gets_feet_and_a_transition_between_the_two_kinds_of_pipe() {
     // PVC is not fused to polyethylene.
     assert!(
         rows.iter()
-            .any(|r| r["what"] == "join the two kinds of pipe: flange joint")
+            .any(|r| r["what"] == "Join the two kinds of pipe: flanged joint")
     );
     assert_eq!(
         rows.iter()
-            .filter(|r| r["what"] == "set the reducer")
+            .filter(|r| r["what"] == "Install the reducer")
             .count(),
         1
     );

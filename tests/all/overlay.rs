@@ -190,7 +190,7 @@ fn tonight_is_at_most_ten_lines_on_top_and_says_whether_it_may_run() {
         assert!(says(word), "{word}: {tonight:?}");
     }
     let text = terminal::of_storm(storm(), &Look::default());
-    assert!(text.find("Tonight").unwrap() < text.find("Moved").unwrap());
+    assert!(text.find("Do this first").unwrap() < text.find("Moved").unwrap());
     let page = page::of_storm(storm());
     let first = page.find("id=\"tonight\"").unwrap();
     for later in [

@@ -82,6 +82,7 @@ fn laid(from_m: f64, to_m: f64, bed: Bed) -> Laid {
         cover_m: (bed == Bed::Buried).then_some(1.2),
         height_m: None,
         traffic: Traffic::None,
+        trench: steadyfall::pipe::Trench::default(),
     }
 }
 

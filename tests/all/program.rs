@@ -97,6 +97,11 @@ fn json_prints_the_result_and_nothing_else_and_writes_no_folder() {
     )
     .unwrap();
     fs::copy(
+        home("sample-surveys/juniper-draw/stream-weir.csv"),
+        dir.join("stream-weir.csv"),
+    )
+    .unwrap();
+    fs::copy(
         home("sample-surveys/juniper-draw/site.toml"),
         dir.join("site.toml"),
     )
@@ -106,7 +111,7 @@ fn json_prints_the_result_and_nothing_else_and_writes_no_folder() {
         .assert()
         .success();
     fits_the_schema(&json(&out.get_output().stdout));
-    assert_eq!(fs::read_dir(&dir).unwrap().count(), 2);
+    assert_eq!(fs::read_dir(&dir).unwrap().count(), 3);
     let survey = program(&dir)
         .args(["survey", "level-book.csv", "--taped", "slope", "--json"])
         .assert()
@@ -121,6 +126,11 @@ fn the_same_input_gives_the_same_bytes_from_another_folder_and_locale() {
         fs::copy(
             home("sample-surveys/juniper-draw/level-book.csv"),
             dir.join("level-book.csv"),
+        )
+        .unwrap();
+        fs::copy(
+            home("sample-surveys/juniper-draw/stream-weir.csv"),
+            dir.join("stream-weir.csv"),
         )
         .unwrap();
         fs::copy(

@@ -290,9 +290,9 @@ fn the_one_point_of_a_binomial() {
     assert_eq!(one_in_a_hundred(20), 16);
 }
 
-const REAL: &str = "Recordings of receivers over one path between the same two ends (tests/tracks/real): `a` twelve groups of several receivers carried on one ride, `b` three groups of rides of several days; none is a walk. No truth stands beside them: the drop of one judgement is held against that of another. How far A may lie from its median, and how often a receiver runs away, was set on these same groups; everything else of the model was learnt on others. Asked by tests/all/real.rs; the last column is the mean logarithm of the density of the difference under the doubt that was stated.
+const REAL: &str = "These are recordings of receivers on one path between the same two ends (tests/tracks/real). `a`: twelve groups, each with several receivers on one ride. `b`: three groups of rides on several days. None is a walk. The true heights are not known, so the elevation difference of one result is compared with that of another. Two parts of the model were set on these same groups: the spread of A, and how often the error of a receiver runs away. All other parts come from other recordings. The test is tests/all/real.rs. The last column is the mean logarithm of the probability density of the difference, with the stated uncertainty.
 ";
-const RUNAWAY: &str = "A receiver that runs away by ten metres and more in minutes is rare among these; where one is met, one walk alone states too small a doubt of its drop. Climbs are the weak place: the one left out denies those that the others say for certain about three times as often as both doubts expect. On a ride ten metres take two seconds; heights that come seconds late and places some metres aside then make steps that the model does not know. How far that is true of a walk nobody has measured.";
+const RUNAWAY: &str = "A receiver with an error that grows by ten metres or more in minutes is rare in these recordings. With such a receiver, the stated uncertainty of one walk is too small. Rises are the weak point: the remaining pass shows no rise about three times as often as both uncertainties predict. On a ride, ten metres take two seconds. Heights that are some seconds late, and positions that are some metres off, then cause steps that the model does not contain. Nobody has measured if this is also true for a walk.";
 
 #[test]
 fn the_stated_doubt_covers_real_passes() {
@@ -386,7 +386,7 @@ fn the_stated_doubt_covers_real_passes() {
         table.push('\n');
     }
     let told = format!(
-        "Climbs of 0.5 m and more said for certain from all passes but one: {claims}; denied by that one: {denied}; their own doubt and that of the one left out expect {expected:.1}. Refused: {}.",
+        "Rises of 0.5 m or more, certain from all passes except one: {claims}. The remaining pass shows no rise: {denied}. The uncertainties of both predict {expected:.1}. Refused: {}.",
         rows.iter().map(|r| r.1.refused).sum::<usize>()
     );
     println!("{table}{told}");

@@ -3,11 +3,12 @@
 use serde_json::Value;
 use std::fmt::Write as _;
 use steadyfall::finding::CODES;
+use steadyfall::gauging;
 use steadyfall::line;
 use steadyfall::report::account::Account;
 use steadyfall::report::json;
 use steadyfall::site;
-use steadyfall::study::{Study, read_route_from};
+use steadyfall::study::{Study, read_route_from, with_gauged};
 use steadyfall::survey::{self, Misclosure};
 use steadyfall::unit::Units;
 use toml::{Table, Value as Toml};
@@ -117,7 +118,12 @@ fn judged(line: &Table) -> Value {
     ) {
         route.misclosure = Some(Misclosure { found_m, allowed_m });
     }
-    let line = line::build(&site, &route).unwrap_or_else(|f| panic!("{}\n{text}", f[0]));
+    let built = line::build(&site, &route).unwrap_or_else(|f| panic!("{}\n{text}", f[0]));
+    let sheet = said(line, "gauged").unwrap_or("").replace('|', "\n");
+    let line = with_gauged(&site, built, &|_, gravity| {
+        gauging::read_text(sheet.as_bytes(), "stream.csv", gravity)
+    })
+    .unwrap_or_else(|f| panic!("{f}\n{sheet}"));
     json::of_check(&Account::of(Study::of(route, line), Units::Metric))
 }
 

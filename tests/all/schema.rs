@@ -3,14 +3,27 @@
 use serde_json::Value;
 use std::path::Path;
 
-fn schema() -> Value {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/result.schema.json");
+/// The schema of the results of a check, a survey and a comparison, and the one of a gauge book.
+const OF_RESULT: &str = "docs/result.schema.json";
+const OF_BOOK: &str = "docs/gauge-book.schema.json";
+
+fn schema(file: &str) -> Value {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(file);
     serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap()
 }
 
 /// Everything in a result that the schema does not allow.
 pub fn faults(result: &Value) -> Vec<String> {
-    let root = schema();
+    faults_by(result, OF_RESULT)
+}
+
+/// The same for what `log` writes.
+pub fn faults_of_book(result: &Value) -> Vec<String> {
+    faults_by(result, OF_BOOK)
+}
+
+fn faults_by(result: &Value, file: &str) -> Vec<String> {
+    let root = schema(file);
     let mut out = Vec::new();
     hold(result, &root, &root, "$", &mut out);
     out
@@ -147,6 +160,8 @@ fn undescribed(schema: &Value, at: &str, out: &mut Vec<String>) {
 #[test]
 fn every_entry_is_described_with_its_unit() {
     let mut out = Vec::new();
-    undescribed(&schema(), "$", &mut out);
+    for file in [OF_RESULT, OF_BOOK] {
+        undescribed(&schema(file), "$", &mut out);
+    }
     assert!(out.is_empty(), "{}", out.join("\n"));
 }

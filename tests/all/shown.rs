@@ -340,23 +340,23 @@ fn the_order_of_work_is_this_lines_own() {
             "vents at 4 m and 247 m are clear",
             "Open the air cocks at 123 m",
             "Close the drain at 206 m",
-            "Open upper gate to 1.24 L/s",
+            "Open the upper gate to 1.24 L/s",
             "high point at 123 m. Wait until water flows without air, then close the air cock",
             "high point at 247 m. Wait until the vent",
             "which has no vent",
             "It must show 9.86 bar",
-            "Open upper gate slowly and fully",
+            "Open the upper gate slowly and fully",
         ],
     );
     let place = |words: &str| filling.iter().position(|s| s.contains(words)).unwrap();
-    assert!(place("air cocks at") < place("Open upper gate to"));
-    assert!(place("Open upper gate to") < place("high point at 123 m"));
+    assert!(place("air cocks at") < place("Open the upper gate to"));
+    assert!(place("Open the upper gate to") < place("high point at 123 m"));
     assert!(place("high point at 123 m") < place("high point at 247 m"));
     // an open standpipe would let the test pressure out
     holds(
         &joined("pressure test"),
         &[
-            "Close upper gate, plug the standpipe at 4 m, close the isolating valve below the vent at 247 m",
+            "Close the upper gate, plug the standpipe at 4 m and close the isolating valve below the vent at 247 m",
             "hand pump",
             "open again what was plugged",
         ],
@@ -364,8 +364,8 @@ fn the_order_of_work_is_this_lines_own() {
     // air from above before anything is opened below; cocks only once the water has fallen under them
     let draining = steps("draining");
     let place = |words: &str| draining.iter().position(|s| s.contains(words)).unwrap();
-    assert!(place("vent below the head valve, at 4 m") < place("Close upper gate"));
-    assert!(place("Close upper gate") < place("Open the lower end"));
+    assert!(place("vent below the head valve, at 4 m") < place("Close the upper gate"));
+    assert!(place("Close the upper gate") < place("Open the lower end"));
     assert!(place("Open the lower end") < place("Open the air cocks"));
     holds(
         &joined("flushing"),
@@ -391,7 +391,7 @@ fn the_order_of_work_is_this_lines_own() {
         .map(|s| s["text"].as_str().unwrap())
         .collect();
     assert!(
-        !bare.iter().any(|s| s.contains("Close upper gate")),
+        !bare.iter().any(|s| s.contains("Close the upper gate")),
         "{bare:?}"
     );
     holds(

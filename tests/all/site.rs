@@ -52,6 +52,23 @@ fn every_key_is_read() {
         site.intake.as_ref().unwrap().flood_level_m.unwrap(),
         1.2192
     ));
+    let screen = site.screen.as_ref().unwrap();
+    assert!(close(screen.bar_m.unwrap(), 0.003175) && close(screen.width_m.unwrap(), 0.6096));
+    assert!(close(screen.slope_rad.unwrap().to_degrees(), 60.0));
+    let grit = site.grit.as_ref().unwrap();
+    assert!(close(grit.grain_m, 0.0003) && close(grit.worn_head_m.unwrap(), 60.0));
+    let basin = site.basin.as_ref().unwrap();
+    assert!(close(basin.width_m, 1.2192) && close(basin.floor_grade.unwrap(), 0.05));
+    let test = site.pressure_test.as_ref().unwrap();
+    assert!(close(test.loading_s, 720.0) && close(test.readings[2].0, 10_800.0));
+    assert!(close(test.readings[1].1, 850e3) && test.backfilled == Some(true));
+    assert_eq!(
+        site.record.as_ref().unwrap().witness.as_deref(),
+        Some("B. Owner")
+    );
+    let corrosion = site.corrosion.as_ref().unwrap();
+    assert!(close(corrosion.soil_ohm_m.unwrap(), 80.0) && close(corrosion.water_ph.unwrap(), 6.8));
+    assert!(site.metals[0].insulated);
     let [upper, lower] = site.pipes.as_slice() else {
         panic!("two pipes")
     };
@@ -89,7 +106,7 @@ fn every_key_is_read() {
     let place = &site.pipes[0].spec.as_ref().unwrap().place;
     assert_eq!(
         (place.line, place.column, place.key.as_deref()),
-        (Some(94), Some(8), Some("pipe.spec"))
+        (Some(149), Some(8), Some("pipe.spec"))
     );
 }
 
@@ -215,6 +232,34 @@ const BAD: &[(&str, &str)] = &[
     (
         "[intake]\nentrance = \"rond\"",
         "s.toml:4:12: \"rond\" is not a value of \"entrance\"",
+    ),
+    (
+        "[grit]\ngrain = \"0.3 mm\"\nworn_hours = 3000",
+        "s.toml:3:1: [grit] needs \"worn_by\"",
+    ),
+    (
+        "[basin]\nwidth = \"1 m\"\nlength = \"5 m\"",
+        "s.toml:3:1: [basin] needs \"depth\"",
+    ),
+    (
+        "[pressure_test]\nloading = \"10 min\"\ntimes = [\"10 min\"]\npressures = []",
+        "s.toml:6:13: times and pressures differ in number",
+    ),
+    (
+        "[corrosion]\nwater_ph = 7.0\nwater_solids_mg_per_l = 60\nwater_calcium_mg_per_l = 20",
+        "s.toml:3:1: [corrosion] needs \"water_alkalinity_mg_per_l\"",
+    ),
+    (
+        "[[metal]]\nat = \"20 m\"",
+        "s.toml:3:1: [[metal]] needs \"metal\"",
+    ),
+    (
+        "[screen]\nkind = \"mesh\"",
+        "s.toml:3:1: [screen] needs \"opening\"",
+    ),
+    (
+        "[screen]\nkind = \"mesh\"\nopening = \"4 mm\"\nwidth = \"1 m\"",
+        "s.toml:3:1: [screen] needs \"length\"",
     ),
     (
         "[intake]\nentrance = \"sharp\"\nentrance_k = 0.5",

@@ -154,6 +154,7 @@ fn a_stopped_black_pipe_in_the_sun_is_weaker_and_a_buried_one_is_not() {
         cover_m: Some(0.6),
         height_m: None,
         traffic: Traffic::None,
+        trench: steadyfall::pipe::Trench::default(),
     }];
     assert!((strength::judge(&line, &[]).reaches[0].use_high.unwrap() - cool).abs() < 1e-12);
     line.laid.clear();
@@ -289,6 +290,7 @@ fn traffic_is_judged_by_name_or_refused_with_the_reason() {
         cover_m: Some(0.6),
         height_m: None,
         traffic: Traffic::Truck,
+        trench: steadyfall::pipe::Trench::default(),
     }];
     assert_eq!(
         strength::judge(&line, &[]).wheels[0].outcome,
@@ -436,6 +438,7 @@ fn traffic_is_parted_where_pipe_and_ground_change() {
         cover_m: Some(1.5),
         height_m: None,
         traffic: Traffic::Car,
+        trench: steadyfall::pipe::Trench::default(),
     }];
     let ground = |from_m, to_m, soil| steadyfall::line::Ground {
         from_m,

@@ -831,3 +831,116 @@ mod laws {
         }
     }
 }
+
+mod runaway {
+    use super::*;
+    use steadyfall::line::Runaway;
+    use steadyfall::pipe::Machine;
+
+    fn plant(flow: (f64, f64), over_s: f64, closing_s: Option<f64>) -> Line {
+        let points: Vec<(f64, f64)> = (0..=20)
+            .map(|i| (20.0 * f64::from(i), 60.0 - 2.5 * f64::from(i)))
+            .collect();
+        let mut line = Line::plain(&points, &pe("PE100 SDR11 110"));
+        line.intake.level_m += 1.0;
+        line.outlet = Some(Outlet {
+            how: Way::Flow(0.008),
+            nozzle_height_m: 0.0,
+            water_to_wire: None,
+        });
+        line.runaway = Some(Runaway {
+            machine: Machine::Francis,
+            flow,
+            over_s,
+            closing_s,
+        });
+        line
+    }
+
+    fn of(line: &Line, name: &str) -> Surge {
+        named(&marched(line), name).clone()
+    }
+
+    /// At once, before any wave comes back: the rise is B (Q0 - Q1) with the outflow by the orifice's law at the raised head (Joukowsky 1898; Torricelli).
+    #[test]
+    fn a_choke_at_once_is_joukowsky_through_an_orifice() {
+        for share in [0.4, 0.6, 0.9] {
+            let mut line = plant((share, 1.0), 0.0, None);
+            // without friction nothing is added while the wave runs up
+            line.reaches[0].pipe.friction_factor = Some(1e-6);
+            let run = &flow::cases(&line).runs;
+            let state = run.iter().find(|r| r.flows()).unwrap();
+            let surge = of(&line, "runaway, less flow");
+            let speed = surge
+                .wave_speeds_m_per_s
+                .iter()
+                .copied()
+                .fold(0.0, f64::max);
+            let area = line.reaches[0].pipe.bore_area_m2();
+            let b = speed / (line.situation.gravity_m_per_s2 * area);
+            let (q0, h0) = (state.flow_m3_per_s, state.net_head_m);
+            // H = h0 + b (q0 - q), q = share q0 sqrt(H/h0)
+            let mut h = h0;
+            for _ in 0..200 {
+                h = 0.5 * (h + h0 + b * (q0 - share * q0 * (h / h0).sqrt()));
+            }
+            let rise = surge.closed.marched_rise_m;
+            assert!(
+                (rise / (h - h0) - 1.0).abs() < 0.03,
+                "{share}: {rise} {}",
+                h - h0
+            );
+        }
+    }
+
+    #[test]
+    fn it_is_the_movement_that_somebody_could_declare() {
+        let mut line = plant((0.5, 1.0), 2.0, None);
+        let standard = of(&line, "runaway, less flow");
+        line.runaway = None;
+        line.movements = vec![Movement {
+            during: RunState::Running,
+            often: Often::Rare,
+            ..movement("as said", Mover::Jets, 1.0, 0.5, 2.0)
+        }];
+        let said = of(&line, "as said");
+        assert!((standard.head_max_m - said.head_max_m).abs() < 1e-9);
+        assert_eq!(
+            (standard.timing, standard.search.is_none()),
+            (Timing::Runaway, true)
+        );
+    }
+
+    #[test]
+    fn more_choking_more_pressure_and_a_propeller_lowers_it() {
+        let head =
+            |share: f64| of(&plant((share, 1.0), 1.0, None), "runaway, less flow").head_max_m;
+        assert!(head(0.3) > head(0.5) && head(0.5) > head(0.8));
+        let line = plant((1.0, 1.4), 1.0, None);
+        let opens = of(&line, "runaway, more flow");
+        let quiet = of(&line, "turbine opening");
+        assert!(opens.head_min_m.unwrap() < opens.head_max_m - 0.5);
+        assert!(quiet.head_max_m.is_finite());
+        assert!(marched(&line).named("runaway, less flow").is_none());
+    }
+
+    #[test]
+    fn what_shuts_after_it_is_marched_too_and_jets_do_not_run_away() {
+        let line = plant((0.5, 1.0), 1.0, Some(3.0));
+        let all = marched(&line);
+        let (choke, shut) = (
+            named(&all, "runaway, less flow").head_max_m,
+            named(&all, "runaway, then closing").head_max_m,
+        );
+        assert!(shut >= choke - 0.02 * choke.abs(), "{choke} {shut}");
+        assert!((named(&all, "runaway, then closing").over_s - 4.0).abs() < 1e-9);
+        let mut jets = hill();
+        jets.runaway = line.runaway;
+        assert!(
+            marched(&jets)
+                .runs
+                .iter()
+                .all(|s| !s.movement.starts_with("runaway"))
+        );
+    }
+}

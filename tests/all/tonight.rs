@@ -162,8 +162,10 @@ fn the_same_survey_again_changes_nothing_and_orders_nothing() {
         let from = Path::new(env!("CARGO_MANIFEST_DIR"))
             .join("sample-surveys")
             .join(folder);
-        for file in ["site.toml", survey] {
-            fs::copy(from.join(file), dir.join(file)).unwrap();
+        for file in ["site.toml", survey, "stream-weir.csv"] {
+            if from.join(file).exists() {
+                fs::copy(from.join(file), dir.join(file)).unwrap();
+            }
         }
         let run = program(&dir)
             .args(["compare", "site.toml", "--after", survey, "--json"])
@@ -243,7 +245,9 @@ fn a_hold_on_moved_ground_comes_before_running() {
     );
     assert!(place(&told, "the anchor at 15") > place(&told, "Do not stand on"));
     // A place of the same name in both surveys says how far it went down the line.
-    let moved = &result["moved"][0];
+    let moved = result["moved"].as_array().unwrap();
+    let up = |m: &Value| m["up_m"].as_f64().unwrap_or(0.0);
+    let moved = moved.iter().min_by(|a, b| up(a).total_cmp(&up(b))).unwrap();
     assert!(moved["along_m"].as_f64().unwrap().abs() < 1.0, "{moved}");
     assert!(moved["along_sd_m"].as_f64().unwrap() > 0.0);
 }
@@ -327,7 +331,7 @@ fn a_slide_of_most_of_the_line_is_seen_from_ground_that_stood_still() {
         .success();
     let result: Value = serde_json::from_slice(&run.get_output().stdout).unwrap();
     let moved = result["moved"].as_array().unwrap();
-    let down = moved.iter().find(|m| m["up_m"].as_f64().unwrap() < -0.9);
+    let down = moved.iter().find(|m| m["up_m"].as_f64().unwrap() < -0.85);
     let down = down.unwrap_or_else(|| panic!("{moved:?}"));
     assert_eq!(down["verdict"], "moved");
     assert!(

@@ -117,7 +117,9 @@ fn ran(dir: &Path, arguments: &[&str]) -> String {
 fn sample(name: &str, change: &[(&str, &str)]) -> std::path::PathBuf {
     let dir = room(name);
     let from = home("sample-surveys/juniper-draw");
-    fs::copy(from.join("level-book.csv"), dir.join("level-book.csv")).unwrap();
+    for file in ["level-book.csv", "stream-weir.csv"] {
+        fs::copy(from.join(file), dir.join(file)).unwrap();
+    }
     let mut site = fs::read_to_string(from.join("site.toml")).unwrap();
     for (old, new) in change {
         assert!(site.contains(old), "{old}");
@@ -247,12 +249,12 @@ fn what_is_refused_of_a_line_is_told_in_feet_and_in_metres_where_they_are_asked_
         (
             ("at = \"0+08 ft\"", "at = \"99+00 ft\""),
             None,
-            "the station 9900 ft is not on the line",
+            "the station 9900 ft is not on the pipeline",
         ),
         (
             ("at = \"0+08 ft\"", "at = \"99+00 ft\""),
             Some("metric"),
-            "the station 3017.52 m is not on the line",
+            "the station 3017.52 m is not on the pipeline",
         ),
         (("to = \"6+40 ft\"", "to = \"99+00 ft\""), None, "9900 ft"),
         (
@@ -269,7 +271,7 @@ fn what_is_refused_of_a_line_is_told_in_feet_and_in_metres_where_they_are_asked_
                 "joint = \"solvent\"\nfrom = \"0+00 ft\"\n[[pipe]]\nspec = \"PVC SDR26 4 in\"\nfrom = \"6+50 ft\"\nto = \"7+00 ft\"",
             ),
             None,
-            "it begins at 650 ft; the one above ends at 640 ft",
+            "it begins at 650 ft, the one above ends at 640 ft",
         ),
     ] {
         assert!(site.contains(change.0), "{}", change.0);
@@ -304,7 +306,7 @@ fn what_is_refused_of_a_line_is_told_in_feet_and_in_metres_where_they_are_asked_
     walk("far.gpx", 44.1, 1e-4);
     for (files, holds) in [
         (&["short.gpx"][..], "less than 66 ft from end to end"),
-        (&["one.gpx", "far.gpx"], "than 35353 ft to \""),
+        (&["one.gpx", "far.gpx"], "at least 35353 ft from \""),
     ] {
         let mut call = vec!["survey", "--units", "us"];
         call.extend(files);

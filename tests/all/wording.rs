@@ -270,8 +270,9 @@ fn the_measure_itself_measures() {
     assert_eq!(
         private("The crest and the standing pressure; a \"crest\".", &terms),
         [
-            ("static pressure", "static pressure"),
-            ("crest", "high point")
+            ("standing pressure", "static pressure"),
+            ("crest", "high point"),
+            ("standing", "existing")
         ]
     );
 }

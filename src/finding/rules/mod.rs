@@ -1,11 +1,16 @@
 //! The rules, one file a subject; each reads results and gives findings.
 
 mod air;
+mod buried;
+mod gauging;
 mod held;
+mod metals;
 mod running;
 mod shape;
 mod slips;
+mod solids;
 mod strong;
+mod trials;
 mod unsure;
 
 pub use held::HELD_BY_RULE_N;
@@ -39,8 +44,11 @@ fn as_it_is(study: &Study) -> Vec<Finding> {
     found.extend(shape::survey(&study.route));
     found.extend(running::cases(study));
     found.extend(running::stream(study));
+    found.extend(gauging::days(study));
     found.extend(running::readings(study));
     found.extend(running::intake(study));
+    found.extend(solids::screen(study));
+    found.extend(solids::grit(study));
     found.extend(running::bends(study));
     found.extend(air::start(study));
     found.extend(air::vents(study));
@@ -48,9 +56,12 @@ fn as_it_is(study: &Study) -> Vec<Finding> {
     found.extend(air::drains(study));
     found.extend(air::left_in(study));
     found.extend(held::holds(study));
+    found.extend(buried::trenches(study));
     found.extend(strong::strength(study));
     found.extend(strong::surges(study));
     found.extend(unsure::low(study));
+    found.extend(trials::tested(study));
+    found.extend(metals::attacked(study));
     found.extend(slips::asked(&study.line));
     found
 }

@@ -185,6 +185,10 @@ pub fn stream(study: &Study) -> Vec<Finding> {
     let Some(month) = stream.months.get(stream.driest) else {
         return Vec::new();
     };
+    // Of measured days alone the days speak for themselves, as long as anything may be taken.
+    if stream.as_measured && month.may_take_m3_per_s > 0.0 {
+        return Vec::new();
+    }
     // The smallest state that is already too much says where the limit lies.
     let short = stream
         .takes

@@ -75,10 +75,10 @@ fn not_an_input(folder: &Path, sheets: &[Sheet], inputs: &[PathBuf]) -> Result<(
         if replaced {
             return Err(fault(
                 input,
-                "this file was read, and the results would be written over it",
+                "this file was read in this run, and the results would replace it",
             )
-            .expected("a results folder that does not hold the files it is made from")
-            .advice("give --out another folder, or move the file out of this one"));
+            .expected("a results folder without the input files of this run")
+            .advice("give --out another folder, or move the file to another folder"));
         }
     }
     Ok(())
@@ -91,7 +91,7 @@ fn fault(path: &Path, what: &str) -> Fault {
 fn failed(path: &Path, what: &str, error: &io::Error) -> Fault {
     fault(path, what)
         .found(error.to_string())
-        .advice("free some room, or give --out a folder that you may write to")
+        .advice("free some disk space, or give --out a folder that you can write to")
 }
 
 #[cfg(test)]

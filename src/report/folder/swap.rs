@@ -52,7 +52,7 @@ impl<'a, D: Directory> Swap<'a, D> {
             .map_err(|e| failed(self.shown, "results cannot be written here", &e))?
             .ok_or_else(|| {
                 fault(self.shown, "another run is writing this folder")
-                    .advice("wait for it to end, or give --out another folder")
+                    .advice("wait until it ends, or give --out another folder")
             })?;
         let done = self.locked(sheets);
         if done.is_err() {
@@ -108,17 +108,17 @@ impl<'a, D: Directory> Swap<'a, D> {
     fn is(&self, name: &OsStr) -> Result<Option<Kind>, Fault> {
         self.above
             .kind(name)
-            .map_err(|e| failed(&self.beside(name), "cannot be looked at", &e))
+            .map_err(|e| failed(&self.beside(name), "cannot be examined", &e))
     }
 
     /// Something that no run of ours makes stands under a name that a run needs.
     fn in_the_way(&self, name: &OsStr) -> Fault {
         fault(
             &self.beside(name),
-            "a link or a file is in the place where the results are written; it is not changed",
+            "there is a link or a file at the place of the results. It is not changed",
         )
-        .expected("nothing of this name, or a folder that a stopped run left")
-        .advice("take it away, or give --out another folder")
+        .expected("no file with this name, or a folder of a stopped run")
+        .advice("remove it, or give --out another folder")
     }
 
     /// Puts right what a run stopped between two steps left behind.
@@ -149,15 +149,16 @@ impl<'a, D: Directory> Swap<'a, D> {
             Some(Kind::Other) => {
                 return Err(fault(
                     self.shown,
-                    "the results folder is a link, and results are not written through links",
+                    "the results folder is a link. The program does not write through links",
                 )
-                .advice("give --out the folder itself, or remove the link"));
+                .advice("give the folder itself with --out, or remove the link"));
             }
             Some(Kind::File) => {
-                return Err(
-                    fault(self.shown, "a file is in the place of the results folder")
-                        .advice("give --out another folder"),
-                );
+                return Err(fault(
+                    self.shown,
+                    "there is a file at the place of the results folder",
+                )
+                .advice("give --out another folder"));
             }
             Some(Kind::Folder) => {}
         }
@@ -169,7 +170,7 @@ impl<'a, D: Directory> Swap<'a, D> {
         }
         Err(fault(
             self.shown,
-            "this folder was not made by this program, so it is left alone",
+            "this program did not make this folder, so it does not change it",
         )
         .expected("no folder, an empty one, or one with a result.json of an earlier run")
         .advice("give --out another folder"))
@@ -183,7 +184,8 @@ impl<'a, D: Directory> Swap<'a, D> {
             Some(_) => return Err(self.in_the_way(&self.partial)),
         }
         let shown = self.beside(&self.partial);
-        let cannot = |e: io::Error| failed(&shown, "what a stopped run left cannot be removed", &e);
+        let cannot =
+            |e: io::Error| failed(&shown, "the files of a stopped run cannot be removed", &e);
         {
             let left = self.above.open(&self.partial).map_err(cannot)?;
             for name in left.names().map_err(cannot)? {
@@ -204,7 +206,7 @@ impl<'a, D: Directory> Swap<'a, D> {
         let cannot = |e: io::Error| {
             failed(
                 &self.beside(&self.old),
-                "files of your own could not be carried over; they are still here",
+                "your own files could not be copied to the new folder. They are still here",
                 &e,
             )
         };

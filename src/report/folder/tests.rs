@@ -172,7 +172,7 @@ fn only_a_result_of_ours_makes_a_folder_ours() {
     let disk = Pretend::new(Rules::Unix);
     disk.put("out/letter.txt", Some("dear"));
     let fault = run(&disk, &result(1)).unwrap_err();
-    assert!(fault.text.contains("not made by this program"));
+    assert!(fault.text.contains("did not make this folder"));
     assert_eq!(disk.list("out"), "letter.txt");
 }
 

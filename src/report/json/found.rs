@@ -1,8 +1,13 @@
 //! The list `findings`: what was found, with its figures by key and unit.
 
+use super::buried::found as buried;
 use super::found_air::air;
 use super::found_slip::slip;
+use super::found_solid::solid;
+use super::gauging::found as gauging;
 use super::holds::at_word;
+use super::metal::rust;
+use super::proof::trial;
 use super::running::limited;
 use super::surge::law_word;
 use crate::anchor::{HoldWhy, Towards};
@@ -100,6 +105,11 @@ fn figures(kind: &Kind, say: Say) -> Value {
         | Kind::NotRecorded { .. }
         | Kind::Misclosure { .. } => air(kind),
         Kind::Slip(of) => slip(of),
+        Kind::Buried(of) => buried(of),
+        Kind::Gauging(of) => gauging(of),
+        Kind::Solid(of) => solid(of),
+        Kind::Trial(of) => trial(of),
+        Kind::Rust(of) => rust(of),
         Kind::NoHead { .. }
         | Kind::CannotBe { .. }
         | Kind::NotFull { .. }

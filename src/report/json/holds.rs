@@ -1,3 +1,4 @@
+use super::buried::afloat;
 use crate::anchor::{
     Anchor, At, Block, Curve, Flooded, Heat, Jointed, Pull, PullPlace, Push, Sense, Slack, Slope,
     SteelBend, SteelCase, Supported,
@@ -18,6 +19,7 @@ pub fn anchors(anchor: &Anchor, line: &Line) -> Value {
         "slopes": anchor.slopes.iter().map(|s| slope(s, line)).collect::<Vec<_>>(),
         "heat": anchor.heat.iter().map(heat).collect::<Vec<_>>(),
         "floods": anchor.floods.iter().map(|f| flood(f, line)).collect::<Vec<_>>(),
+        "afloat": anchor.afloat.iter().map(afloat).collect::<Vec<_>>(),
         "supports": anchor.supports.iter().map(support).collect::<Vec<_>>(),
         "steel": anchor.steel.iter().map(steel).collect::<Vec<_>>(),
         "curves": anchor.curves.iter().map(curve).collect::<Vec<_>>(),

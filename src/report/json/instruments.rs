@@ -1,3 +1,4 @@
+use super::gauging::measured;
 use crate::flow::{Gauges, Intake, Reading, StreamUse, Submergence, Unused};
 use crate::line::Line;
 use crate::report::words::{Say, cause_word, next_reading, submergence_word, unused_word};
@@ -44,8 +45,9 @@ fn unused(index: usize, why: Unused, line: &Line) -> Value {
 }
 
 /// The block `stream`: what may be taken month by month.
-pub fn stream(stream: &StreamUse) -> Value {
+pub fn stream(stream: &StreamUse, line: &Line) -> Value {
     json!({
+        "measured": measured(stream, line),
         "months": stream.months.iter().map(|m| json!({
             "flow_m3_per_s": m.flow_m3_per_s, "may_take_m3_per_s": m.may_take_m3_per_s, "feeds": m.feeds.and_then(|i| stream.takes.get(i)).map(|t| t.state.to_string()),
         })).collect::<Vec<_>>(),

@@ -1,17 +1,23 @@
 //! result.json: the shape that other programs read.
 
 mod air;
+mod buried;
 mod codes;
 mod drawn_section;
 mod found;
 mod found_air;
 mod found_slip;
+mod found_solid;
+mod gauging;
 mod holds;
 mod instruments;
 mod marked;
+mod metal;
+mod proof;
 mod round;
 mod route;
 mod running;
+mod solids;
 mod storm;
 mod strong;
 mod surge;

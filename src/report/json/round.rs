@@ -69,13 +69,19 @@ const AT_LEAST: &[&str] = &[
     "safe_s",
     "shortest_safe_s",
     "wanted_m",
+    "wanted_cover_m",
+    "wanted_m2",
+    "area_wanted_m2",
+    "section_wanted_m2",
+    "wanted_m3_per_s",
+    "flush_wanted_m3_per_s",
     "hold_n",
     "anchor_n",
     "strap_n",
     "tight_n",
     "force_high_n",
 ];
-const AT_MOST: &[&str] = &["area_share"];
+const AT_MOST: &[&str] = &["area_share", "opening_wanted_m"];
 
 /// A value to the last digit of its key, on the safe side where it is a limit.
 fn nearest(value: f64, scale: f64, key: Option<&str>) -> f64 {

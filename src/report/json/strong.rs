@@ -1,3 +1,4 @@
+use super::buried::bedded;
 use crate::finding::{Cause, cause, part};
 use crate::line::Line;
 use crate::mark::Mark;
@@ -113,6 +114,7 @@ pub fn outside(strength: &Strength, marks: &[Mark]) -> Value {
             "limit_pa": j.limit_pa, "cause": cause_word(&cause(&j.cause)), "own_limit": j.own_limit, "from_memory": !j.own_limit,
         })).collect::<Vec<_>>(),
         "traffic": strength.wheels.iter().map(traffic).collect::<Vec<_>>(),
+        "trenches": strength.bedded.iter().map(bedded).collect::<Vec<_>>(),
     })
 }
 

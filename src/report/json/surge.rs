@@ -86,6 +86,7 @@ fn timing(timing: Timing) -> &'static str {
     match timing {
         Timing::Said => "said",
         Timing::AtOnce => "at once",
+        Timing::Runaway => "loss of load",
         Timing::QuickLever => "quarter turn, quick",
         Timing::HandWheel => "hand wheel",
         Timing::ByHand => "by hand",

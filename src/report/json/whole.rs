@@ -1,7 +1,10 @@
 use super::codes::{assumed_code, lacks_code, why_code};
 use super::found::findings;
 use super::marked::Marked;
-use super::{air, drawn_section, holds, instruments, route, running, storm, strong, surge, work};
+use super::{
+    air, drawn_section, holds, instruments, metal, proof, route, running, solids, storm, strong,
+    surge, work,
+};
 use crate::line::Line;
 use crate::mark::Mark;
 use crate::report::account::{Account, StormAccount, SurveyAccount};
@@ -110,10 +113,22 @@ fn checked(account: &Account) -> Map<String, Value> {
         out.insert("gauges".into(), instruments::gauges(gauges, line, say));
     }
     if let Some(stream) = &study.stream {
-        out.insert("stream".into(), instruments::stream(stream));
+        out.insert("stream".into(), instruments::stream(stream, line));
     }
     if let Some(intake) = &study.intake {
         out.insert("intake".into(), instruments::intake(intake));
+    }
+    if let Some(screen) = solids::screen(study) {
+        out.insert("screen".into(), screen);
+    }
+    if let Some(metals) = metal::metals(study) {
+        out.insert("metals".into(), metals);
+    }
+    if let Some(test) = proof::pressure_test(study, say) {
+        out.insert("pressure_test".into(), test);
+    }
+    if let Some(grit) = solids::grit(study) {
+        out.insert("grit".into(), grit);
     }
     if !study.profile.climbs.is_empty() {
         out.insert("regrade".into(), work::regrade(&study.regrade));

@@ -147,7 +147,7 @@ fn sweeping(air: &Air, say: Say) -> String {
                 "formula",
                 ">velocity",
                 ">clears the air above",
-                "so",
+                "result",
             ],
             &rows,
         )

@@ -24,7 +24,7 @@ pub(super) fn gauges(study: &Study, say: Say) -> String {
             ">difference",
             ">head loss above it",
             ">calculated",
-            "so",
+            "result",
         ],
         &rows,
     );

@@ -2,6 +2,7 @@
 
 use super::carried;
 use super::html::{Cell, escaped, list, table};
+use super::trench;
 use crate::anchor::{Anchor, Push, Sense, Slack, Table};
 use crate::report::json::{at_word, place_word};
 use crate::report::words::{
@@ -26,6 +27,7 @@ pub(super) fn whole(study: &Study, say: Say) -> String {
     out.push_str(&slopes(anchor, say));
     out.push_str(&heat(anchor, say));
     out.push_str(&carried::floods(anchor, study, say));
+    out.push_str(&trench::afloat(anchor, say));
     out.push_str(&carried::supports(anchor, say));
     out.push_str(&carried::steel(anchor, say));
     if out.len() == before {

@@ -2,6 +2,7 @@
 
 mod air;
 mod basis;
+mod book;
 mod carried;
 mod caution;
 mod drawn;
@@ -12,6 +13,7 @@ mod html;
 mod laying;
 mod notes;
 mod picture;
+mod record;
 mod running;
 mod start;
 mod storm;
@@ -21,14 +23,16 @@ mod surges;
 mod tables;
 mod tables_set;
 mod top;
+mod trench;
 mod work;
 
 use super::account::{Account, StormAccount, SurveyAccount};
 use super::answer::{self, Answer, Question};
-use super::words::{Say, survey_line, verdict_line};
+use super::words::{Say, metal_lines, survey_line, verdict_line};
 use super::{plan_view, section};
 use crate::drawing::Section;
 use crate::finding::Finding;
+pub use book::of_book;
 use html::{Fold, fold, list, section as part};
 pub use html::{escaped, typeset};
 pub(super) use storm::tonight;
@@ -78,12 +82,21 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
             ),
         ]
         .concat(),
-        Question::Strong => fold(
-            "strength",
-            "Strength of the pipe",
-            &strong::strength(account, say),
-            Fold::Paper,
-        ),
+        Question::Strong => [
+            fold(
+                "strength",
+                "Strength of the pipe",
+                &strong::strength(account, say),
+                Fold::Paper,
+            ),
+            fold(
+                "metals",
+                "Metals and corrosion",
+                &list(&metal_lines(study)),
+                Fold::Screen,
+            ),
+        ]
+        .concat(),
         Question::Jets => [
             fold(
                 "values",
@@ -169,6 +182,12 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
                 &(air::fill(account, say) + &work::order(study, say)),
                 Fold::Paper,
             ),
+            fold(
+                "record",
+                "Commissioning record",
+                &record::record(study, say),
+                Fold::Paper,
+            ),
             fold("cautions", "Cautions", &caution::list(study), Fold::Paper),
         ]
         .concat(),
@@ -206,7 +225,7 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
         line: verdict_line(&account.findings, say),
         class: top::class(account.verdict()),
         parts,
-        drawn: &drawn,
+        drawn: Some(&drawn),
     })
 }
 
@@ -278,7 +297,7 @@ pub fn of_survey(account: &SurveyAccount) -> String {
         line: survey_line(surveyed, say),
         class: top::class_of_survey(surveyed.falls()),
         parts,
-        drawn: &drawn,
+        drawn: Some(&drawn),
     })
 }
 
@@ -312,7 +331,41 @@ struct Page<'a> {
     line: String,
     class: &'a str,
     parts: Vec<String>,
-    drawn: &'a drawn::Drawn,
+    /// `None`: nothing is drawn along the pipe.
+    drawn: Option<&'a drawn::Drawn>,
+}
+
+/// No read-out along the pipe.
+const NO_FIGURES: &str = "{\"rows\":{},\"along\":[],\"sheets\":[]}";
+
+/// What stands below the questions: every finding, and the drawings for paper.
+fn rest(page: &Page<'_>, drawn: &drawn::Drawn) -> String {
+    let all = format!(
+        "All findings, in order of severity ({})",
+        page.findings.len()
+    );
+    let mut out = part(
+        "rest",
+        "Findings and drawings",
+        &[
+            fold(
+                "found",
+                &all,
+                &found::index(page.findings, page.say),
+                Fold::Screen,
+            ),
+            fold(
+                "sheet",
+                "Longitudinal section, for paper",
+                &drawn.sheets(),
+                Fold::Paper,
+            ),
+            fold("plan", "Plan, for paper", &drawn.plan(), Fold::Paper),
+        ]
+        .concat(),
+    );
+    out.push_str("<p class=\"onpaper\">The other tables are in report.html, on the screen.</p>\n");
+    out
 }
 
 fn page(page: &Page<'_>) -> String {
@@ -335,36 +388,16 @@ fn page(page: &Page<'_>) -> String {
         page.say,
     ));
     out.push_str("<main>\n");
-    out.push_str(&part("picture", "Profile", &page.drawn.picture()));
+    if let Some(drawn) = page.drawn {
+        out.push_str(&part("picture", "Profile", &drawn.picture()));
+    }
     out.push_str(&ways(&page.parts));
     for part in &page.parts {
         out.push_str(part);
     }
-    let all = format!(
-        "All findings, in order of severity ({})",
-        page.findings.len()
-    );
-    out.push_str(&part(
-        "rest",
-        "Findings and drawings",
-        &[
-            fold(
-                "found",
-                &all,
-                &found::index(page.findings, page.say),
-                Fold::Screen,
-            ),
-            fold(
-                "sheet",
-                "Longitudinal section, for paper",
-                &page.drawn.sheets(),
-                Fold::Paper,
-            ),
-            fold("plan", "Plan, for paper", &page.drawn.plan(), Fold::Paper),
-        ]
-        .concat(),
-    ));
-    out.push_str("<p class=\"onpaper\">The other tables are in report.html, on the screen.</p>\n");
+    if let Some(drawn) = page.drawn {
+        out.push_str(&rest(page, drawn));
+    }
     out.push_str("</main>\n");
     out.push_str(&format!(
         "<footer><p>{} {}. The value after ± is the expanded uncertainty: the true value is inside with a probability of 95 % (two standard deviations). Local codes and licensed practice have priority over this page.</p></footer>\n",
@@ -373,7 +406,8 @@ fn page(page: &Page<'_>) -> String {
     ));
     out.push_str(&format!(
         "<script type=\"application/json\" id=\"figures\">{}</script>\n",
-        page.drawn.figures()
+        page.drawn
+            .map_or_else(|| NO_FIGURES.to_owned(), drawn::Drawn::figures)
     ));
     out.push_str(&format!(
         "<script>{}</script>\n</body>\n</html>\n",

@@ -260,7 +260,7 @@ fn silt(run: &Run, say: Say) -> String {
             ">velocity",
             ">silt moves above",
             ">grit is flushed above",
-            "so",
+            "result",
         ],
         &rows,
     )

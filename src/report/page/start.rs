@@ -44,7 +44,7 @@ pub(super) fn starts(air: &Air, say: Say) -> String {
     let mut lines = Vec::new();
     if !air.cure.stations_m.is_empty() {
         lines.push(format!(
-            "With the vents at {}, the head margin is {} in the worst case (required: {}). {} of the pipe profiles that agree with the survey restart{}. {} of {} high points; {}.",
+            "With the vents at {}, the head margin is {} in the worst case (required: {}). The pipeline restarts in {} of the pipe profiles that agree with the survey{}. {} of {} high points; {}.",
             say.stations(&air.cure.stations_m),
             say.head(air.cure.margin_m),
             say.head(air.cure.wanted_margin_m),

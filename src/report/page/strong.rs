@@ -1,6 +1,7 @@
 //! Strength of the pipe: what is in use, filling and test, zones of class, suction, traffic.
 
 use super::html::{Cell, escaped, list, more, table};
+use super::trench;
 use crate::finding::cause;
 use crate::report::account::Account;
 use crate::report::json;
@@ -71,6 +72,7 @@ pub(super) fn strength(account: &Account, say: Say) -> String {
     out.push_str(&lives_by_vents(account, strength, say));
     out.push_str(&joints(strength, say));
     out.push_str(&traffic(strength, say));
+    out.push_str(&trench::bedded(strength, say));
     out
 }
 

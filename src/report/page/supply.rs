@@ -1,8 +1,11 @@
 //! What the stream gives and how the water enters: months, states, the mouth, the siphon, the first metres.
 
+use super::held::caution;
 use super::html::{Cell, list, table};
 use crate::flow::{Intake, StreamUse, Submergence};
-use crate::report::words::{Say, submergence_word};
+use crate::report::words::{
+    Say, grit_lines, method_word, note_word, screen_lines, submergence_word, with_doubt,
+};
 use crate::study::Study;
 
 pub(super) fn supply(study: &Study, say: Say) -> String {
@@ -10,9 +13,18 @@ pub(super) fn supply(study: &Study, say: Say) -> String {
     if let Some(stream) = &study.stream {
         out.push_str(&months(stream, say));
         out.push_str(&takes(stream, say));
+        out.push_str(&measured(stream, study, say));
     }
     if let Some(intake) = &study.intake {
         out.push_str(&mouth(intake, say));
+    }
+    if study.line.screen.is_some() {
+        let lines: Vec<String> = screen_lines(study, say).into_iter().map(|l| l.1).collect();
+        out.push_str(&list(&lines));
+    }
+    let sand = grit_lines(study, say);
+    if !sand.is_empty() {
+        out.push_str(&list(&sand));
     }
     out
 }
@@ -84,6 +96,52 @@ fn takes(stream: &StreamUse, say: Say) -> String {
         &["condition", ">at the intake", ">required in the stream"],
         &rows,
     )
+}
+
+/// The stream as it was measured, day by day.
+fn measured(stream: &StreamUse, study: &Study, say: Say) -> String {
+    let days = stream.days.iter();
+    let rows: Vec<Vec<Cell>> = days
+        .filter_map(|d| Some((d, study.line.gauged.get(d.gauged)?)))
+        .map(|(d, g)| {
+            let feeds = d.feeds.and_then(|i| stream.takes.get(i));
+            let notes: Vec<&str> = g.notes.iter().map(|n| note_word(*n)).collect();
+            vec![
+                Cell::words(g.date.clone()),
+                Cell::words(method_word(g.method)),
+                Cell::figure(
+                    g.flow_m3_per_s,
+                    with_doubt(g.flow_m3_per_s, g.sd_m3_per_s, say),
+                ),
+                Cell::words(feeds.map_or_else(|| "none".to_owned(), |t| t.state.to_string())),
+                Cell::maybe(d.left_m3_per_s, |left| {
+                    if left < 0.0 {
+                        "nothing".to_owned()
+                    } else {
+                        say.flow(left)
+                    }
+                }),
+                Cell::words(notes.join("; ")),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let mut out = table(
+        "Measured stream flow",
+        &[
+            "date",
+            "method",
+            ">flow (95 %)",
+            "certainly supplied",
+            ">left in the stream at the largest flow",
+            "remarks",
+        ],
+        &rows,
+    );
+    out.push_str(&caution("Do not measure in fast or rising water, or alone. Use cooking salt only, and only where local codes permit it. Remove a weir plate after the measurement: it dams the stream and stops fish."));
+    out
 }
 
 fn mouth(intake: &Intake, say: Say) -> String {

@@ -78,6 +78,7 @@ fn made_in(s: &Surge, say: Say) -> String {
     let how = match s.timing {
         Timing::Said => "",
         Timing::AtOnce => return "immediate".to_owned(),
+        Timing::Runaway => ", loss of load",
         Timing::QuickLever => ", quick lever",
         Timing::HandWheel => ", hand wheel",
         Timing::ByHand => ", by hand",
@@ -101,7 +102,7 @@ fn counted(s: &Surge, say: Say) -> String {
         return String::new();
     };
     let how = match s.law {
-        Law::Stroke => "turned",
+        Law::Stroke => "stroke",
         Law::Area => "open area",
     };
     let straight = match search.straight_s {

@@ -172,8 +172,10 @@ fn change(m: f64, say: Say) -> String {
 /// So many pieces, or so much concrete in the user's unit.
 fn amount(unit: Count, count: f64, say: Say) -> String {
     match unit {
+        Count::Pieces if count == 1.0 => "1 piece".to_owned(),
         Count::Pieces => format!("{count:.0} {}", unit_word(unit)),
         Count::CubicMetres => say.concrete(count),
+        Count::Metres => say.paced(count),
     }
 }
 

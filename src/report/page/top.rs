@@ -96,12 +96,7 @@ pub(super) fn head(
         "<p>No finding requires correction first. Read the <a href=\"#cautions\">cautions</a> before filling.</p>".to_owned()
     } else {
         format!(
-            "<p><strong>{}</strong></p><ol class=\"first\"{}>{todo}</ol>",
-            if tonight.is_empty() {
-                "Do this first"
-            } else {
-                "Do this first"
-            },
+            "<p><strong>Do this first</strong></p><ol class=\"first\"{}>{todo}</ol>",
             if tonight.is_empty() {
                 ""
             } else {
@@ -156,7 +151,7 @@ pub(in crate::report) fn of_check(study: &Study, say: Say) -> Vec<(String, Strin
     ];
     if let Some(shut) = study.cases.shut() {
         out.push(row(
-            "head",
+            "gross head",
             say.head_sd(shut.gross_head_m, shut.gross_head_sd_m),
             "static water level to the nozzles",
         ));

@@ -37,6 +37,31 @@ pub fn taken(assumed: &Assumed, say: Say) -> Taken {
             "at the pipe centre".to_owned(),
             "not given; measure the static water level above the pipe centre at the inlet",
         ),
+        Assumed::Runaway {
+            machine,
+            flow,
+            over_s,
+        } => (
+            "runaway".to_owned(),
+            format!(
+                "{}: {} to {} of the flow, in {}",
+                machine.word(),
+                say.share(flow.0),
+                say.share(flow.1),
+                say.time(*over_s)
+            ),
+            "not given; write runaway_flow and runaway_time from the chart of the machine",
+        ),
+        Assumed::NoRunaway => (
+            "runaway".to_owned(),
+            "not calculated".to_owned(),
+            "the kind of machine is not given; write machine = \"francis\", \"crossflow\", \"propeller\" or \"pump as turbine\"",
+        ),
+        Assumed::StreamAsMeasured(flow) => (
+            "stream flow".to_owned(),
+            say.flow(*flow),
+            "the lowest measured day; write flow or months under [stream] if you know the dry season",
+        ),
         Assumed::Gravity(m_per_s2) => (
             "gravity".to_owned(),
             gravity(*m_per_s2, say),

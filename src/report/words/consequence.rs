@@ -238,7 +238,7 @@ fn air(compared: &Compared, say: Say) -> Vec<Consequence> {
     let (before, now) = compared.pockets_m3;
     if before.max(now) > 0.0 {
         out.push(Consequence {
-            what: "air without a vent".to_owned(),
+            what: "air that no vent releases".to_owned(),
             before: say.volume(before),
             now: say.volume(now),
             act: if now > 0.0 {

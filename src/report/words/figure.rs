@@ -266,7 +266,9 @@ impl<'a> Say<'a> {
             .map(|&(a, b)| self.reach(a, b))
             .collect();
         if m.len() > MOST {
-            all.push(format!("{} more", m.len() - MOST));
+            let more = m.len() - MOST;
+            let s = if more == 1 { "" } else { "s" };
+            all.push(format!("{more} more section{s}"));
         }
         match all.split_last() {
             None => "nowhere".to_owned(),

@@ -108,6 +108,38 @@ pub fn suspect(s: &Suspect, largest: Option<&RunState>, say: Say) -> String {
     )
 }
 
+/// Said where nothing was found.
+pub const NO_CHANGE: &str = "No change is larger than the scatter of the readings.";
+
+/// The whole book in one sentence.
+pub fn verdict(judged: &Judged, say: Say) -> String {
+    let now: Vec<&Episode> = judged.episodes.iter().filter(|e| e.on_now).collect();
+    let Some(last) = now.last() else {
+        return match judged.episodes.len() {
+            0 => NO_CHANGE.to_owned(),
+            1 => "One change, which has ended.".to_owned(),
+            n => format!("{n} changes, which have all ended."),
+        };
+    };
+    let count = match now.len() {
+        1 => "One change is".to_owned(),
+        n => format!("{n} changes are"),
+    };
+    let first = match last.alike() {
+        [] => String::new(),
+        [only] => format!(" The most likely cause is {}.", cause(only.cause)),
+        [first, next, ..] => format!(
+            " The readings cannot separate {} from {}.",
+            cause(first.cause),
+            cause(next.cause)
+        ),
+    };
+    let lost = judged.lost_now().map_or_else(String::new, |l| {
+        format!(" The power loss is {}.", say.share(l))
+    });
+    format!("{count} still there.{first}{lost}")
+}
+
 /// When a change came and what it does, in one sentence each.
 pub fn change(e: &Episode, largest: Option<&RunState>, say: Say) -> String {
     let course = e.course;

@@ -5,17 +5,16 @@ use super::grade::grade;
 use super::hold::hold;
 use super::label::{joint_label, local};
 use super::{Say, states, why_not};
-use super::{climb, slip, start};
+use super::{buried, climb, gauging, rust, slip, solid, start, trial};
 use crate::air::Gathers;
 use crate::finding::{Cause, Finding, Kind, Unheld, WithMarks};
-use crate::strength::NoWheel;
 use crate::unit::Quantity;
 
 /// What was found, in one or two sentences with its figures.
 pub fn text(finding: &Finding, say: Say) -> String {
     let told = local(harm(finding, say), say);
     match finding.with_marks {
-        Some(WithMarks::Brought) => format!("Only when the required devices are installed: {told}"),
+        Some(WithMarks::Brought) => format!("After the required devices are installed: {told}"),
         _ => told,
     }
 }
@@ -24,6 +23,11 @@ fn harm(finding: &Finding, say: Say) -> String {
     let at = say.between(finding.from_m, finding.to_m);
     match &finding.kind {
         Kind::Slip(of) => slip::harm(of, &at, say),
+        Kind::Buried(of) => buried::harm(of, &at, say),
+        Kind::Gauging(of) => gauging::harm(of, say),
+        Kind::Solid(of) => solid::harm(of, say),
+        Kind::Trial(of) => trial::harm(of, say),
+        Kind::Rust(of) => rust::harm(of, &at, say),
         Kind::OverPressure { .. }
         | Kind::NotPressurePipe { .. }
         | Kind::NoRating { .. }
@@ -379,7 +383,7 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
             say.temperature(*limit_c)
         ),
         Kind::Wheel { outcome: Ok(share) } => format!("Traffic, soil and vacuum load the buried pipe {at} with {} of its allowable external pressure.", say.share(*share)),
-        Kind::Wheel { outcome: Err(why) } => format!("The effect of traffic on the buried pipe {at} is not calculated: {}.", no_wheel(*why)),
+        Kind::Wheel { outcome: Err(why) } => format!("The effect of traffic on the buried pipe {at} is not calculated: {}.", super::wheel::no_wheel(*why)),
         Kind::NeedsAir { stand, wanted } => format!(
             "A full vacuum can collapse the pipe {at}. Automatic vents that let air in protect this section. {} there. {} required.{}",
             match stand { 0 => "No vent is".to_owned(), 1 => "1 vent is".to_owned(), n => format!("{n} vents are") },
@@ -400,7 +404,7 @@ fn zones(
 ) -> String {
     let all: Vec<String> = list
         .iter()
-        .map(|(from, to, spec)| format!("{spec} {}", say.reach(*from, *to)))
+        .map(|(from, to, spec)| format!("{}: {spec}.", say.reach(*from, *to)))
         .collect();
     let mass = if saved_kg >= 0.0 {
         format!("{} lighter than declared", say.mass(saved_kg))
@@ -418,22 +422,9 @@ fn zones(
         )
     });
     format!(
-        "These pipe classes are sufficient: {}. The pipe is then {mass}. Calculated again with their own inside diameters and walls, they are strong enough{used}.{head}",
-        all.join(", ")
+        "These pipe classes are sufficient. {} The pipe is then {mass}. Calculated again with their own inside diameters and walls, they are strong enough{used}.{head}",
+        all.join(" ")
     )
-}
-
-/// Why traffic is not judged.
-pub fn no_wheel(why: NoWheel) -> &'static str {
-    match why {
-        NoWheel::CoverUnknown => "the cover is not given",
-        NoWheel::CoverTooThin => {
-            "the cover is too thin for the formula, in which the wheel is a point far above the pipe"
-        }
-        NoWheel::SoilUnknown => "the soil is not given",
-        NoWheel::SoilTooSoft => "peat, mud and soft clay do not support a flexible pipe",
-        NoWheel::WallUnknown => "the wall thickness of the pipe is not known",
-    }
 }
 
 /// A sentence begun with a capital.

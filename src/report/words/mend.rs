@@ -3,13 +3,14 @@ use super::flow::{next_reading, remedy};
 use super::force::{block_side, no_block};
 use super::label::{kind_label, local};
 use super::name::elbow_words;
-use super::{climb, slip, start};
+use super::{buried, climb, gauging, rust, slip, solid, start, trial};
 use crate::air::{Gathers, VentFault};
 use crate::anchor::{HoldWhy, NoBlock};
 use crate::finding::{Cause, Finding, HoldWanted, Kind, Unheld, WithMarks};
 use crate::flow::{Remedy, WhyNot};
 use crate::pipe::{Law, MarkKind, RunState};
 use crate::strength::NoWheel;
+use crate::surge::RUNAWAY;
 
 /// What to do about a finding, in one or two sentences.
 pub fn advice(finding: &Finding, say: Say) -> String {
@@ -20,6 +21,13 @@ fn mend(finding: &Finding, say: Say) -> String {
     let at = say.between(finding.from_m, finding.to_m);
     match &finding.kind {
         Kind::Slip(of) => slip::mend(of),
+        Kind::Buried(of) => buried::mend(of, say),
+        Kind::Gauging(of) => gauging::mend(of),
+        Kind::SurgeOver { movement, .. } | Kind::ColumnParts { movement, .. } | Kind::CollapseWithoutAir { cause: Cause::Surge(movement), .. } | Kind::JointInSuction { cause: Cause::Surge(movement), .. }
+            if RUNAWAY.contains(&movement.as_str()) => "The machine does this by itself when its load is lost. Nobody can slow it by hand. Install a flywheel, or a ballast load that takes over immediately. Or select a class that has the margin. Use the flow at runaway from the chart of the machine. Stay away from a machine that runs away.".to_owned(),
+        Kind::Solid(of) => solid::mend(of, say),
+        Kind::Trial(of) => trial::mend(of),
+        Kind::Rust(of) => rust::mend(of, say),
         Kind::OverPressure { cause: Cause::StandingInSun, .. } => "Shade or bury the pipe, or select a higher class. In hot sun, keep the water flowing or drain the pipe. Hot pipe that is full and closed is weaker.".to_owned(),
         Kind::OverPressure { weakest, .. } => format!("Do not fill above this place before you replace the {weakest} {at} with one of a higher class. Or keep the pressure away from it."),
         Kind::NotPressurePipe { .. } => "Replace it with pressure pipe before you let water in.".to_owned(),

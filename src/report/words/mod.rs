@@ -2,6 +2,7 @@
 
 mod air;
 mod assumed;
+mod buried;
 mod climb;
 /// What a storm changed, before and now.
 pub mod consequence;
@@ -10,6 +11,7 @@ mod flow;
 mod force;
 /// What a book of gauge readings says.
 pub mod gauge_book;
+mod gauging;
 mod grade;
 mod harm;
 mod hold;
@@ -17,15 +19,20 @@ mod label;
 mod lacks;
 mod mend;
 mod name;
+mod rust;
 mod slip;
+mod solid;
 mod start;
 /// Words for what a storm did.
 pub mod storm;
+mod trial;
 mod verdict;
+mod wheel;
 mod work;
 
 pub use air::{gathers_word, relation_word, start_label, start_word, vent_fault, vent_why_word};
 pub use assumed::{Taken, taken};
+pub use buried::{LAYER_M, TAPE_M, no_deflection, no_fill, surround_word, tamped_word, wet_word};
 pub use figure::Say;
 pub use flow::{
     cause_word, doubt_word, largest_power, limited_word, most, next_reading, regime_word, remedy,
@@ -35,7 +42,8 @@ pub use force::{
     block_side, block_word, no_block, push_way, pushes_word, sense_word, soil_word, table_short,
     table_word, towards_word,
 };
-pub use harm::{no_wheel, pressure_cause, text};
+pub use gauging::{method_word, note_word, with_doubt};
+pub use harm::{pressure_cause, text};
 pub use label::{joint_label, kind_label, label};
 pub use lacks::{lacks, why_not};
 pub use mend::advice;
@@ -43,5 +51,9 @@ pub use name::{
     act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, severity_word,
     standing_word, states, traffic_word, why_word,
 };
+pub use rust::{metal_lines, metal_row, soil_class_word};
+pub use solid::{grit_lines, grit_row, screen_lines, screen_row};
+pub use trial::{proof_line, proof_word};
 pub use verdict::{falls_word, survey_line, verdict_line, verdict_word};
+pub use wheel::no_wheel;
 pub use work::{act, job_word};

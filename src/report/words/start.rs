@@ -48,7 +48,7 @@ pub(super) fn may_start(start: &Starting, say: Say) -> String {
             )
         } else {
             format!(
-                "With the air compressed, {} of the pipe profiles that agree with the survey restart",
+                "With the air compressed, it restarts in {} of the pipe profiles that agree with the survey",
                 say.share(start.probability_compressed)
             )
         }
@@ -108,22 +108,17 @@ pub(super) fn settle(start: &Starting, say: Say) -> String {
 }
 
 fn level(start: &Starting, say: Say) -> String {
-    let reaches: Vec<String> = start
-        .level_m
-        .iter()
-        .map(|(a, b)| say.reach(*a, *b))
-        .collect();
     let setups = if start.setups == 1 {
         "1 set-up".to_owned()
     } else {
         format!("{} set-ups", start.setups)
     };
-    if reaches.is_empty() {
+    if start.level_m.is_empty() {
         "Survey the uncertain sections with level and staff".to_owned()
     } else {
         format!(
             "Survey {} with level and staff (about {setups})",
-            reaches.join(", ")
+            say.reaches(&start.level_m)
         )
     }
 }

@@ -49,12 +49,12 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
         } => {
             format!(
                 "Inspect every joint {} before you pressurize the pipe. The pipe is {} longer there.",
-                say.reach(*from_m, *to_m),
+                say.between(*from_m, *to_m),
                 say.head(*longer_m)
             )
         }
         Tonight::KeepClear { reaches_m } => format!(
-            "Do not stand on or below {}. The ground moved there. It can move again.",
+            "Do not stand on or below these sections: {}. The ground moved there. It can move again.",
             say.reaches(reaches_m)
         ),
         Tonight::RunLow { jets, vented, held } => {
@@ -178,7 +178,7 @@ fn walk(sight: Option<Sight>, unseen_m: &[(f64, f64)], say: Say) -> String {
 pub fn unseen(sight: Sight, say: Say) -> String {
     let aside = match sight.side_m {
         Some(side_m) => format!(" or {} sideways", say.about(side_m)),
-        None => " down, or moved sideways,".to_owned(),
+        None => " down, or that moved sideways".to_owned(),
     };
     let up = if sight.side_m.is_some() {
         " up or down"
@@ -220,7 +220,7 @@ fn regrade(plan: &Plan, say: Say) -> String {
         "The pipe then falls all the way".to_owned()
     };
     format!(
-        "When it is safe, set out the {} stakes of stakes.csv ({}). {}. {then}.",
+        "When it is safe, set out the {} stakes of the plan \"{}\" (stakes.csv). {}. {then}.",
         plan.stakes.len(),
         plan_word(plan.kind),
         work.join(". ")

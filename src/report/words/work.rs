@@ -58,7 +58,7 @@ fn step(act: &Act, say: Say) -> String {
         ),
         Act::CrackLowerEnd(valve) => format!(
             "Open {} or one nozzle slightly, so that the air in the last section can escape.",
-            valve.as_deref().unwrap_or("the valve at the lower end")
+            valve.as_deref().map_or_else(|| "the valve at the lower end".to_owned(), the)
         ),
         Act::Prime(at) => format!(
             "Prime the siphon. Close the lower end. Fill the siphon at its high point, {}, until no more air comes out. Then close the air cock there.",
@@ -71,7 +71,7 @@ fn step(act: &Act, say: Say) -> String {
         } => format!(
             "{} {}, and not more. Water comes out at the lower end after about {}.",
             match valve {
-                Some(name) => format!("Open {name} to"),
+                Some(name) => format!("Open {} to", the(name)),
                 None => "Let in, at the intake,".to_owned(),
             },
             say.flow(*flow_m3_per_s),
@@ -91,7 +91,7 @@ fn step(act: &Act, say: Say) -> String {
                     "After about {when} the water passes the high point at {at}. Wait until water flows without air, then close the air cock there."
                 ),
                 AirOut::Nothing => format!(
-                    "After about {when} the water passes the high point at {at}, which has no vent. Continue as slowly, and let the air escape at the lower end."
+                    "After about {when} the water passes the high point at {at}, which has no vent. Do not increase the flow. Let the air escape at the lower end."
                 ),
             }
         }
@@ -131,7 +131,7 @@ fn step(act: &Act, say: Say) -> String {
             standpipes_m,
             valves_m,
         } => {
-            let mut parts = vec![format!("close {valve}")];
+            let mut parts = vec![format!("close {}", the(valve))];
             if !standpipes_m.is_empty() {
                 parts.push(format!("plug the standpipe at {}", say.stations(standpipes_m)));
             }
@@ -141,7 +141,12 @@ fn step(act: &Act, say: Say) -> String {
                     say.stations(valves_m)
                 ));
             }
-            let mut text = parts.join(", ");
+            let last = parts.pop().unwrap_or_default();
+            let mut text = if parts.is_empty() {
+                last
+            } else {
+                format!("{} and {last}", parts.join(", "))
+            };
             if let Some(letter) = text.get_mut(0..1) {
                 letter.make_ascii_uppercase();
             }
@@ -172,13 +177,13 @@ fn step(act: &Act, say: Say) -> String {
                 say.pressure(*most_pa)
             ),
         },
-        Act::ShutHeadValve(valve) => format!("Close {valve} slowly."),
+        Act::ShutHeadValve(valve) => format!("Close {} slowly.", the(valve)),
         Act::CutWater => "Divert the water from the intake, so that air enters the pipe inlet.".to_owned(),
         Act::ShutLowerEnd { over_s } => format!(
             "Close the nozzles and the lower end {}, one after the other.",
             slowly(*over_s, say)
         ),
-        Act::OpenHeadValve(valve) => format!("Open {valve} slowly and fully."),
+        Act::OpenHeadValve(valve) => format!("Open {} slowly and fully.", the(valve)),
         Act::OpenVentBelowHeadValve(at) => format!(
             "Make sure that the vent below the head valve, at {}, is open.",
             say.station(*at)
@@ -227,6 +232,15 @@ fn step(act: &Act, say: Say) -> String {
             "With nobody there, the restart is not reliable. Open the air cocks at {}.",
             say.stations(at)
         ),
+    }
+}
+
+/// A valve by its name in a sentence: "the head valve".
+fn the(name: &str) -> String {
+    if name.starts_with("the ") {
+        name.to_owned()
+    } else {
+        format!("the {name}")
     }
 }
 

@@ -57,9 +57,9 @@ impl Course {
         }
         if rows.len() < 2 {
             return Err(
-                Fault::new(Place::file(file), "fewer than two points on the line")
-                    .expected("points with a station (or a position) and a height")
-                    .advice("fill in stations and heights"),
+                Fault::new(Place::file(file), "the route has fewer than two points")
+                    .expected("two or more points with a station (or a position) and a height")
+                    .advice("add the missing stations and heights"),
             );
         }
         let mut course = Self {
@@ -127,14 +127,16 @@ impl Course {
             if let [a, b] = pair
                 && b.own_m - a.own_m < 1e-6
             {
-                return Err(Fault::new(b.place.clone(), "two points on one station")
-                    .found(
-                        Sentence::default()
-                            .length(b.own_m, 2)
-                            .words(format!(" here and in {}", a.place)),
-                    )
-                    .expected("each station once")
-                    .advice("correct the station of one of them, or delete it"));
+                return Err(
+                    Fault::new(b.place.clone(), "two points have the same station")
+                        .found(
+                            Sentence::default()
+                                .length(b.own_m, 2)
+                                .words(format!(" here and at {}", a.place)),
+                        )
+                        .expected("each station once")
+                        .advice("correct the station of one point, or delete the point"),
+                );
             }
         }
         Ok(back)
@@ -153,11 +155,11 @@ impl Course {
         let (a, b) = steps.iter().find(|(a, b)| (b.own_m > a.own_m) != rises)?;
         Some(Remark::new(
             b.place.clone(),
-            Sentence::from("the station goes back here, from ")
+            Sentence::from("the stations change direction here, from ")
                 .length(a.own_m, 2)
                 .words(" to ")
                 .length(b.own_m, 2)
-                .words(": the rows were put in order of their stations; look for a misread one"),
+                .words(". The program sorted the rows by station. Check for a station that was misread"),
         ))
     }
 
@@ -174,11 +176,11 @@ impl Course {
                     .rows
                     .first()
                     .map_or_else(Place::default, |r| r.place.clone());
-                return Err(Fault::new(place, "were the distances taken along the slope or level?")
+                return Err(Fault::new(place, "were the distances measured along the slope or horizontally?")
                     .asks("survey.taped")
-                    .found("a line steeper than 1 in 10, on which the two differ")
+                    .found("a route steeper than 1 in 10. On this slope the two distances are different")
                     .expected("taped = \"slope\" (tape on the ground or along the pipe) or taped = \"horizontal\"")
-                    .advice("add the key `taped` under [survey], or --taped slope or --taped horizontal where there is no site file"));
+                    .advice("add the key `taped` under [survey]; without a site file, use --taped slope or --taped horizontal"));
             }
             None => true,
         };
@@ -189,16 +191,16 @@ impl Course {
             let (way, rise) = ((b.own_m - a.own_m).abs(), b.height_m - a.height_m);
             let step = if slope {
                 if rise.abs() >= way {
-                    return Err(Fault::new(b.place.clone(), "the height changes by more than the tape is long")
+                    return Err(Fault::new(b.place.clone(), "the change of height is larger than the taped distance")
                         .found(
                             Sentence::default()
                                 .length(rise.abs(), 2)
-                                .words(" of height over ")
+                                .words(" of height in ")
                                 .length(way, 2)
                                 .words(" along the slope"),
                         )
-                        .expected("less height than length")
-                        .advice("look at the two heights and stations; if the distances were taken level, say taped = \"horizontal\""));
+                        .expected("a change of height smaller than the distance along the slope")
+                        .advice("check the heights and stations of both points. If the distances were measured horizontally, write taped = \"horizontal\""));
                 }
                 (way * way - rise * rise).sqrt()
             } else {
@@ -236,9 +238,9 @@ impl Course {
             if let ([a, b], &[from, to]) = (pair, rows)
                 && math::hypot(to - from, b.height_m - a.height_m) < 1e-6
             {
-                return Err(Fault::new(b.place.clone(), "the same point twice")
+                return Err(Fault::new(b.place.clone(), "two rows give the same point")
                     .found(format!("the position and height of {}", a.place))
-                    .expected("each point once, in order along the line")
+                    .expected("each point once, in sequence along the route")
                     .advice("delete one of the two rows"));
             }
         }
@@ -330,10 +332,10 @@ impl Course {
         };
         match found.next() {
             None => Ok(Some(level)),
-            Some((other, _)) => Err(Fault::new(at.place.clone(), "two points have that name")
-                .found(format!("{name} in {} and in {}", row.place, other.place))
-                .expected("a name that stands once")
-                .advice("give the station, or rename one of them")),
+            Some((other, _)) => Err(Fault::new(at.place.clone(), "two points have this name")
+                .found(format!("{name} at {} and at {}", row.place, other.place))
+                .expected("a name that only one point has")
+                .advice("give the station, or change the name of one point")),
         }
     }
 

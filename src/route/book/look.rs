@@ -31,10 +31,10 @@ impl Look<'_> {
         let Some((level, off_m)) = self.course.nearest(position) else {
             return Err(Fault::new(
                 at.place.clone(),
-                "this survey has no positions on the earth",
+                "this survey has no latitudes and longitudes",
             )
-            .found("a position in latitude and longitude")
-            .expected("a station, or the name of a point in the book")
+            .found("a position with latitude and longitude")
+            .expected("a station, or the name of a point in the survey")
             .advice("give a station"));
         };
         spot::refuse_off(at, off_m)?;

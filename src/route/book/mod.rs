@@ -144,9 +144,9 @@ fn one_book(readings: &[Reading]) -> Result<(Book, Method, String), Fault> {
         Data::Walks(_) => None,
     });
     let Some((first, reading)) = all.next() else {
-        return Err(Fault::new(Place::file(""), "nothing was surveyed")
-            .expected("a survey file")
-            .advice("name the files of the survey under [survey] files"));
+        return Err(Fault::new(Place::file(""), "the site file names no survey")
+            .expected("one or more survey files")
+            .advice("write the names of the survey files in `files` under [survey]"));
     };
     let mut book = first.clone();
     let mut method = reading.method;
@@ -189,37 +189,38 @@ fn turn(
         .rows
         .first()
         .map_or_else(Place::default, |r| r.place.clone());
-    let ask =
-        |why: Sentence| {
-            Err(Fault::new(place.clone(), "which end is the intake is not certain")
-            .asks("survey.from")
-            .found(why)
-            .expected("from = \"intake\" or from = \"turbine\": which end comes first in the file")
-            .advice("add the key `from` under [survey]"))
-        };
+    let ask = |why: Sentence| {
+        Err(Fault::new(
+            place.clone(),
+            "the survey does not show which end is the intake",
+        )
+        .asks("survey.from")
+        .found(why)
+        .expected("from = \"intake\" or from = \"turbine\": the end that is first in the file")
+        .advice("add the key `from` under [survey]"))
+    };
     let turned = match said {
         Some(turned) => turned,
         None if certain && drop > 0.0 => false,
         None if options.stations_used => {
             return ask(if certain {
-                "stations are used and the book runs uphill".into()
+                "the site file uses stations, and the heights in the book increase".into()
             } else {
-                Sentence::from("stations are used and the ends differ by ")
+                Sentence::from("the site file uses stations, and the difference in height between the ends is only ")
                     .length(drop.abs(), 2)
-                    .words(" only")
             });
         }
         None if certain => {
             remarks.push(Remark::new(
                 place,
-                "the book runs uphill: it was turned, so that the line runs from the intake down",
+                "the heights in the book increase. The program reversed the route, so that it starts at the intake",
             ));
             true
         }
         None => {
             remarks.push(Remark::new(
                 place,
-                "the ends differ by too little to tell the intake: the first point is taken as the intake's end",
+                "the heights of the two ends are too similar to show which end is the intake. The program uses the first point as the intake",
             ));
             false
         }
@@ -232,9 +233,9 @@ fn turn(
                 .rows
                 .first()
                 .map_or_else(Place::default, |r| r.place.clone()),
-            Sentence::from("as declared, the line ends ")
+            Sentence::from("with this value of `from`, the lower end of the route is ")
                 .length(-drop, 2)
-                .words(" higher than it begins: look at `from`"),
+                .words(" higher than the upper end. Check `from`"),
         ));
     }
     Ok(turned)

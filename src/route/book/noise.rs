@@ -16,15 +16,15 @@ pub(super) fn refuse(file: &str, heights_m: &[f64]) -> Result<(), Fault> {
     }
     Err(Fault::new(
         Place::file(file),
-        "the heights go up and down as no ground does",
+        "the heights rise and fall too often to be ground heights",
     )
     .found(
         Sentence::from(format!("{count} rises of "))
             .length(RISE_M, 1)
             .words(" or more"),
     )
-    .expected(format!("at most {MOST} on one line"))
-    .advice("look whether the heights stand in another column; judge a longer route in parts"))
+    .expected(format!("at most {MOST} on one route"))
+    .advice("check that the heights are in the correct column. If the route is very long, survey it in parts"))
 }
 
 /// How often the heights rise by that much from a low, having fallen by as much before.

@@ -92,7 +92,7 @@ fn apart(next: &Book, file: &str) -> Fault {
         .points
         .first()
         .map_or_else(|| crate::text::Place::file(file), |p| p.place.clone());
-    Fault::new(place, "two books that do not follow each other")
-        .expected("a book that begins at the station where the one before it ends")
+    Fault::new(place, "the second book does not continue the first")
+        .expected("a book that starts at the last station of the book before it")
         .advice("give each book as a [[survey.part]] with `from` and `to`")
 }

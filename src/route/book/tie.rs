@@ -175,10 +175,10 @@ fn misses(known: &[Known], y: &DVector<f64>, seen: &DMatrix<f64>) -> Vec<Remark>
             (off.abs() > MISS * sd).then(|| {
                 Remark::new(
                     k.place.clone(),
-                    Sentence::from("the known height stands ")
+                    Sentence::from("the known height differs from the book by ")
                         .offset(off, 2)
                         .words(format!(
-                            " off the book, {:.0} times what the book's doubt allows",
+                            ". This is {:.0} times the standard uncertainty of the difference",
                             (off / sd).abs()
                         )),
                 )

@@ -393,8 +393,8 @@ impl Layout {
                 turned[own + i] = taken_backward + i;
                 turned[kept + i] = i;
             }
-            for i in 0..n_in {
-                turned[i] = taken_backward + 2 + i;
+            for (i, to) in turned.iter_mut().take(n_in).enumerate() {
+                *to = taken_backward + 2 + i;
             }
             for i in 0..n_out {
                 turned[kept + 2 + i] = 2 + i;

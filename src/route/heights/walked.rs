@@ -107,9 +107,9 @@ pub fn walked(
     {
         blocks.iter_mut().for_each(|b| b.height_m -= off);
         remarks.push(
-            Sentence::from("the heights of the walks are ")
+            Sentence::from("the heights of the walks differ from the known heights by ")
                 .offset(off, 0)
-                .words(" off the known heights. They are on another datum and are brought to it"),
+                .words(". The walks have a different datum. The program moved their heights to the datum of the known heights"),
         );
     }
     let known = ties
@@ -124,7 +124,7 @@ pub fn walked(
             .or(known.map(|t| t.height_m)),
         stations_m.is_empty(),
     ) else {
-        remarks.push("no heights: nothing can be said of the profile".into());
+        remarks.push("no heights: the profile is not known".into());
         return Walked {
             remarks,
             ..Walked::default()
@@ -181,13 +181,14 @@ pub fn walked(
     remark(&mut remarks, &noise, options, left_out, eased);
     if aside > 0 {
         remarks.push(format!(
-            "{aside} of {} walks were left aside: where many overlap, the eight with the most readings carry the heights",
+            "{aside} of {} walks are not used for the heights. Where more than eight walks overlap, the program uses the eight with the most readings",
             aside + walks
         ).into());
     }
     if node_m > NODE_M {
         remarks.push(
-            Sentence::from("the line is long: heights are worked out every ").length(node_m, 0),
+            Sentence::from("the route is long. The program calculates a height every ")
+                .length(node_m, 0),
         );
     }
     // Heights that were looked up say the same however often they are walked: they settle no more than one walk.
@@ -417,33 +418,33 @@ fn remark(
     match left_out {
         0 => {}
         1 => remarks
-            .push("1 block of readings without a usable height or station was left out".into()),
+            .push("1 group of readings is not used. It has no usable height or station".into()),
         n => remarks.push(
-            format!("{n} blocks of readings without a usable height or station were left out")
+            format!("{n} groups of readings are not used. They have no usable height or station")
                 .into(),
         ),
     }
     match eased {
         0 => {}
         1 => remarks
-            .push("1 block of readings stands apart from its neighbours and weighs less".into()),
+            .push("1 group of readings does not agree with the readings next to it, and has less weight".into()),
         n => remarks.push(
-            format!("{n} blocks of readings stand apart from their neighbours and weigh less")
+            format!("{n} groups of readings do not agree with the readings next to them, and have less weight")
                 .into(),
         ),
     }
     if options.terrain_model {
         remarks.push(
-            "a hump narrower than the cells of a terrain model does not show in its heights, and more walks say no more: level what matters".into(),
+            "a terrain model does not show a hump narrower than its cells. More walks do not change this. Survey the important sections with a level".into(),
         );
     } else if noise.walks > 0 && !noise.in_time {
         remarks.push(
-            "some walk has no times: the receiver's drift is followed along the line, as if walked at an even pace".into(),
+            "one or more walks have no times. The program assumes a constant walking speed to estimate the drift of the receiver".into(),
         );
     }
     if noise.walks == 1 && !options.terrain_model {
         remarks.push(
-            "one walk cannot tell the receiver's drift from gentle ground: the doubt of the drop rests mostly on how hand receivers usually drift; a second walk, best on another day, tells them apart".into(),
+            "with one walk, receiver drift looks the same as a gentle slope. The uncertainty of the elevation difference comes mostly from the usual drift of hand receivers. A second walk, if possible on another day, separates the two".into(),
         );
     }
 }

@@ -74,24 +74,24 @@ fn counts_up(piece: &Piece) -> bool {
 fn counted_on(part: &Part, end_m: f64) -> Remark {
     Remark::new(
         part.place.clone(),
-        Sentence::from("the stations of this part begin again: they are counted on from ")
+        Sentence::from("the stations of this part start again. The program continues them from ")
             .length(end_m, 1)
-            .words(", where the part before it ends; give it `from` where its pegs say otherwise"),
+            .words(", the end of the part before it. If the pegs show a different station, give this part the key `from`"),
     )
 }
 
 fn twice(part: &Part, reach_m: (f64, f64), end_m: f64) -> Fault {
     Fault::new(
         part.place.clone(),
-        "the stations of this part stand on another part too, so one station is two places",
+        "the stations of this part are also used on another part, so one station is in two places",
     )
     .found(super::reach("stations ".into(), reach_m, 1))
     .expected(
-        Sentence::from("stations that count on from ")
+        Sentence::from("stations that continue from ")
             .length(end_m, 1)
-            .words(" the same way"),
+            .words(" in the same direction"),
     )
-    .advice("give the part `from` (and `to`) as the pegs count along the whole line, and name places by those stations")
+    .advice("give the part `from` (and `to`) with the stations of the complete route. Use those stations for all places")
 }
 
 #[cfg(test)]
@@ -159,7 +159,7 @@ mod tests {
         let told = |r: &Route| {
             let remarks = r.remarks.iter();
             remarks
-                .filter(|r| r.text.to_string().contains("begin again"))
+                .filter(|r| r.text.to_string().contains("start again"))
                 .count()
         };
         assert_eq!(told(&both), 1);
@@ -194,6 +194,6 @@ mod tests {
         );
         assert!(fault.contains("give the part `from`"), "{fault}");
         let over = route(vec![part(&UPPER, None), part(&LOWER, Some(40.0))], false).unwrap_err();
-        assert!(over.contains("count on from"), "{over}");
+        assert!(over.contains("continue from"), "{over}");
     }
 }

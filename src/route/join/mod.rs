@@ -69,7 +69,7 @@ pub(super) fn joined(readings: &[Reading], options: &RouteOptions) -> Result<Rou
     for peg in &options.pegs {
         route.remarks.push(Remark::new(
             peg.at.place.clone(),
-            "pegs are not used on a line that is put together from parts: give each part its stations",
+            "pegs are not used on a route made of parts. Give the stations of each part",
         ));
     }
     piece::hold(&mut route, options)?;
@@ -135,24 +135,25 @@ fn of_part(part: &Part, options: &RouteOptions) -> Result<Piece, Fault> {
             if wanted > 0.0 && a >= low - SLACK_M && b <= high + SLACK_M {
                 return Ok(piece.cut(a, b));
             }
-            Err(
-                Fault::new(part.place.clone(), "the part does not fit its reach")
-                    .found(reach(
-                        Sentence::default()
-                            .length(length, 0)
-                            .words(" surveyed, from station "),
-                        (low, high),
-                        0,
-                    ))
-                    .expected(reach(
-                        Sentence::from("about ")
-                            .length(wanted, 0)
-                            .words(", or stations from "),
-                        (a, b),
-                        0,
-                    ))
-                    .advice("look at `from` and `to` of the part, and at the stations in its file"),
+            Err(Fault::new(
+                part.place.clone(),
+                "the length of this part does not agree with `from` and `to`",
             )
+            .found(reach(
+                Sentence::default()
+                    .length(length, 0)
+                    .words(" surveyed, from station "),
+                (low, high),
+                0,
+            ))
+            .expected(reach(
+                Sentence::from("about ")
+                    .length(wanted, 0)
+                    .words(", or stations from "),
+                (a, b),
+                0,
+            ))
+            .advice("check `from` and `to` of the part, and the stations in its file"))
         }
         (Some(a), None) => Ok(piece.begin_at(a)),
         (None, Some(b)) if b > low + 1e-6 && b < high - SLACK_M => Ok(piece.cut(low, b)),
@@ -190,18 +191,19 @@ fn lay_in(pieces: &mut Vec<Piece>, part: &Part, options: &RouteOptions) -> Resul
         let (low, high) = p.own_reach_m();
         a >= low - SLACK_M && b <= high + SLACK_M
     }) else {
-        return Err(
-            Fault::new(part.place.clone(), "the part lies outside the line")
-                .found(reach("stations ".into(), (a, b), 1))
-                .expected("a reach of the line that the survey covers")
-                .advice("look at `from` and `to` of the part"),
-        );
+        return Err(Fault::new(
+            part.place.clone(),
+            "this part is outside the surveyed route",
+        )
+        .found(reach("stations ".into(), (a, b), 1))
+        .expected("stations on the surveyed route")
+        .advice("check `from` and `to` of the part"));
     };
     let base = pieces.remove(host);
     laid.route.remarks.push(Remark::new(
         part.place.clone(),
         reach("from ".into(), (a, b), 1)
-            .words(" this part rules; the line below it hangs on its end"),
+            .words(" this part replaces the other survey. The route below it continues from the end of this part"),
     ));
     let (low, high) = base.own_reach_m();
     let (first, last) = base.own_ends_m();
@@ -336,7 +338,7 @@ mod tests {
             route
                 .remarks
                 .iter()
-                .any(|r| r.text.contains("this part rules"))
+                .any(|r| r.text.contains("this part replaces"))
         );
     }
 

@@ -180,11 +180,11 @@ pub(super) fn on_pegs(route: &Route, at: &At) -> Result<OnPegs, Fault> {
     found
         .map(|s| Reckoning::of(route).on_pegs(s))
         .ok_or_else(|| {
-            Fault::new(at.place.clone(), "that place is not on the line")
+            Fault::new(at.place.clone(), "this place is not on the route")
                 .expected(
-                    Sentence::from("a station, a name of the survey, or a position within ")
+                    Sentence::from("a station, a name in the survey, or a position within ")
                         .length(ON_LINE_M, 0)
-                        .words(" of the line"),
+                        .words(" of the route"),
                 )
                 .advice("give a station")
         })

@@ -45,7 +45,7 @@ impl Errors {
 
     /// From the natural logarithms of A, l, F, T, w. No receiver is better than the floors here: readings that agree to less do not show how they err.
     pub(in crate::route) fn from_log(log: &[f64; 5]) -> Self {
-        let [slow_sd_m, slow_time_s, fast_sd_m, fast_time_s, white_sd_m] = log.map(f64::exp);
+        let [slow_sd_m, slow_time_s, fast_sd_m, fast_time_s, white_sd_m] = log.map(math::exp);
         Self {
             slow_sd_m: slow_sd_m.clamp(0.005, 300.0),
             slow_time_s: slow_time_s.clamp(2.0, 7200.0),
@@ -64,7 +64,7 @@ impl Errors {
             self.fast_time_s,
             self.white_sd_m,
         ]
-        .map(f64::ln)
+        .map(math::ln)
     }
 
     /// sqrt(3) / l, 1/s.

@@ -62,16 +62,16 @@ impl Walked<'_> {
         }
         if !certain {
             return Err(self.ask(
-                Sentence::from("the ends differ by ")
+                Sentence::from("the two ends differ by ")
                     .length(drop.abs(), 1)
-                    .words(" in height, which a walk cannot tell from nothing"),
+                    .words(" in height. A walk is not accurate enough to show this difference"),
             ));
         }
         // The line runs as its main walk does, which need not be the first one in the files.
         let with_files = self.gathered.passes.first().is_none_or(|p| p.along.forward);
         let uphill_in_files = (drop < 0.0) == with_files;
         if uphill_in_files && self.options.stations_used {
-            return Err(self.ask("stations are used and the walk runs uphill".into()));
+            return Err(self.ask("the site file uses stations, and the walk goes uphill".into()));
         }
         Ok(drop < 0.0)
     }
@@ -101,25 +101,31 @@ impl Walked<'_> {
     }
 
     fn ask(&self, why: Sentence) -> Fault {
-        Fault::new(self.place(), "which end is the intake is not certain")
-            .asks("survey.from")
-            .found(why)
-            .expected("from = \"intake\" or from = \"turbine\": which end comes first in the file")
-            .advice(
-                "add the key `from` under [survey], or name the places of intake and turbine there",
-            )
+        Fault::new(
+            self.place(),
+            "the survey does not show which end is the intake",
+        )
+        .asks("survey.from")
+        .found(why)
+        .expected("from = \"intake\" or from = \"turbine\": the end that is first in the file")
+        .advice(
+            "add the key `from` under [survey], or give the places of `intake` and `turbine` there",
+        )
     }
 
     fn climbs_as_said(&self, rise_m: f64) -> Fault {
-        Fault::new(self.place(), "the pipe would end higher than it begins")
-            .asks("survey.from")
-            .found(
-                Sentence::from("the turbine stands ")
-                    .length(rise_m, 0)
-                    .words(" above the intake as `from` says"),
-            )
-            .expected("an intake above the turbine")
-            .advice("turn the key `from` round: it says which end comes first in the file")
+        Fault::new(
+            self.place(),
+            "the lower end of the pipe is higher than the upper end",
+        )
+        .asks("survey.from")
+        .found(
+            Sentence::from("with this value of `from`, the turbine is ")
+                .length(rise_m, 0)
+                .words(" above the intake"),
+        )
+        .expected("an intake above the turbine")
+        .advice("change `from` to the other end. It gives the end that is first in the file")
     }
 
     /// Turns the line round.

@@ -78,9 +78,9 @@ pub(super) fn gather<'a>(
         let line = stray.blocks.first().map_or(1, |b| b.line);
         remarks.push(Remark::new(
             Place::line(source.map_or("", |s| s.file), line),
-            Sentence::from("a stretch of ")
+            Sentence::from("a section of ")
                 .length(stray.length_m(), 0)
-                .words(" that lies off the line is left out"),
+                .words(" is not on the route and is not used"),
         ));
     }
     let settled = centre(assembly);
@@ -101,17 +101,17 @@ pub(super) fn gather<'a>(
                 source.place(),
                 match pass.along.left_out {
                     1 => Sentence::from(format!(
-                        "1 block of \"{}\" lies more than ",
+                        "1 group of fixes in \"{}\" is more than ",
                         source.pass.name
                     ))
                     .length(OVER_M, 0)
-                    .words(" off the line and is left out"),
+                    .words(" from the route and is not used"),
                     n => Sentence::from(format!(
-                        "{n} blocks of \"{}\" lie more than ",
+                        "{n} groups of fixes in \"{}\" are more than ",
                         source.pass.name
                     ))
                     .length(OVER_M, 0)
-                    .words(" off the line and are left out"),
+                    .words(" from the route and are not used"),
                 },
             ));
         }
@@ -174,7 +174,7 @@ fn choose<'a>(
             remarks.push(Remark::new(
                 source.place(),
                 format!(
-                    "the drawn route \"{}\" is left out: tracks were recorded",
+                    "the drawn route \"{}\" is not used, because there are recorded tracks",
                     source.pass.name
                 ),
             ));
@@ -294,23 +294,23 @@ fn tell(cleaned: &Cleaned, source: &Source<'_>, remarks: &mut Vec<Remark>) {
         (cleaned.duplicates, "repeated fix", "repeated fixes"),
         (
             cleaned.plan_spikes,
-            "fix that jumps aside",
-            "fixes that jump aside",
+            "fix with a sudden jump to one side",
+            "fixes with a sudden jump to one side",
         ),
         (
             cleaned.height_spikes,
-            "height that jumps",
-            "heights that jump",
+            "height with a sudden jump",
+            "heights with a sudden jump",
         ),
         (
             cleaned.no_heights,
-            "height that no receiver measures (0 or off the earth)",
-            "heights that no receiver measures (0 or off the earth)",
+            "height that is not possible (0, or no ground has it)",
+            "heights that are not possible (0, or no ground has them)",
         ),
         (
             cleaned.backward,
-            "fix that steps back in time",
-            "fixes that step back in time",
+            "fix with a time earlier than the fix before it",
+            "fixes with a time earlier than the fix before them",
         ),
     ];
     let left: Vec<String> = counts
@@ -321,29 +321,35 @@ fn tell(cleaned: &Cleaned, source: &Source<'_>, remarks: &mut Vec<Remark>) {
     if !left.is_empty() {
         remarks.push(Remark::new(
             source.place(),
-            format!("\"{name}\": left out {}", left.join(", ")),
+            format!("\"{name}\": not used: {}", left.join(", ")),
         ));
     }
     if cleaned.turned_segments > 0 {
         remarks.push(Remark::new(
             source.place(),
-            format!("\"{name}\": a segment whose times run backwards was turned"),
+            format!("\"{name}\": the times of one segment run backwards. The program reversed this segment"),
         ));
     }
     if cleaned.clocks_filled > 0 {
         let (fixes, their) = match cleaned.clocks_filled {
-            1 => ("1 fix has no time: it is".to_owned(), "its"),
-            n => (format!("{n} fixes have no time: they are"), "their"),
+            1 => (
+                "1 fix has no time. The program gives it a time".to_owned(),
+                "it",
+            ),
+            n => (
+                format!("{n} fixes have no time. The program gives them times"),
+                "them",
+            ),
         };
         remarks.push(Remark::new(
             source.place(),
-            format!("\"{name}\": {fixes} taken at even steps between {their} neighbours"),
+            format!("\"{name}\": {fixes} in equal steps between the fixes next to {their}"),
         ));
     }
     if cleaned.clock_lost {
         remarks.push(Remark::new(
             source.place(),
-            format!("\"{name}\": the times cannot be used (they stand still, step back or are lacking): drift is taken along the line"),
+            format!("\"{name}\": the times cannot be used (they are missing, do not change, or go back). The program estimates the drift from the distance along the route"),
         ));
     }
 }
@@ -357,10 +363,10 @@ fn no_track(readings: &[Reading]) -> Fault {
         })
         .next()
         .unwrap_or_else(|| Place::line(readings.first().map_or("", |r| r.file.as_str()), 1));
-    Fault::new(place, "no track of at least two points")
-        .found("waypoints or single points only")
+    Fault::new(place, "no track with two or more points")
+        .found("only waypoints or single points")
         .expected("a track recorded along the pipe, or a route drawn over it")
-        .advice("record a track while walking the pipe from end to end, and export it")
+        .advice("record a track while you walk along the complete pipe, and export it")
 }
 
 /// `other`: a height that no ground has.
@@ -369,25 +375,25 @@ fn no_heights(sources: &[Source<'_>], other: Option<f64>, zeros: bool) -> Fault 
     let found = match other {
         Some(height_m) => Sentence::default()
             .length(height_m, 0)
-            .words(" and the like: no ground is so high or so low"),
+            .words(" and similar heights. No ground has such a height"),
         None if zeros => "0 for every height".into(),
         None => "no height at any point".into(),
     };
     Fault::new(place, "the track has no heights")
         .found(found)
         .expected("a height (<ele>) at most points")
-        .advice("switch on the recording of heights and walk again, or level the line and give a table of points")
+        .advice("switch on the recording of heights in the receiver, and walk again. Or survey the route with a level, and give a table of points")
 }
 
 fn nowhere(sources: &[Source<'_>]) -> Fault {
     let place = sources.first().map_or_else(Place::default, Source::place);
-    Fault::new(place, "the walk goes nowhere")
+    Fault::new(place, "the walk is too short")
         .found(
             Sentence::from("less than ")
                 .length(SHORTEST_M, 0)
                 .words(" from end to end"),
         )
-        .expected("a track along the whole pipe")
+        .expected("a track along the complete pipe")
         .advice("give the track that was recorded along the pipe")
 }
 
@@ -402,14 +408,14 @@ fn apart(elsewhere: &Elsewhere, sources: &[Source<'_>]) -> Fault {
     };
     let (place, name) = told(&elsewhere.other);
     let (main, main_name) = told(&elsewhere.main);
-    Fault::new(place, "the walks do not lie on one line")
+    Fault::new(place, "the walks do not follow the same route")
         .found(
-            Sentence::from(format!("\"{name}\" comes no nearer than "))
+            Sentence::from(format!("\"{name}\" is at least "))
                 .length(elsewhere.apart_m, 0)
-                .words(format!(" to \"{main_name}\" ({main}), or leaves it for most of its way")),
+                .words(format!(" from \"{main_name}\" ({main}), or most of it follows a different route")),
         )
-        .expected("tracks over the same line, or tracks that carry each other on")
-        .advice("give only the tracks along the pipe, or name the places where it begins and ends (intake, turbine): then what lies elsewhere is left out")
+        .expected("tracks on the same route, or tracks that continue each other")
+        .advice("give only the tracks along the pipe. Or give the places of its two ends (`intake`, `turbine`), so that the program does not use tracks beyond them")
 }
 
 /// Walks in plan only: the line through them, before any height is judged.

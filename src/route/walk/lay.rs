@@ -177,7 +177,7 @@ impl Walked<'_> {
             self.gathered.remarks.push(Remark::new(place.clone(), text));
         };
         if self.reversed {
-            say("the line was turned: it now runs from the intake down".into());
+            say("the program reversed the route, so that it starts at the intake".into());
         }
         let left_out = &self.gathered.left_out;
         let ours = |&&(a, b): &&(f64, f64)| left_out.iter().any(|&(c, d)| c < b && d > a);
@@ -187,45 +187,45 @@ impl Walked<'_> {
         };
         let gaps = &self.gathered.gaps;
         if let Some(where_) = split(gaps, false) {
-            say(Sentence::from("nothing was recorded ")
+            say(Sentence::from("no fix was recorded ")
                 .and(&where_)
-                .words(": a straight line is assumed there"));
+                .words(". The program assumes a straight route there"));
         }
         if let Some(where_) = split(gaps, true) {
-            say(Sentence::from("what was recorded ")
-                .and(&where_)
-                .words(" jumps aside and is left out: a straight line is assumed there"));
+            say(Sentence::from("the fixes recorded ").and(&where_).words(
+                " jump to one side and are not used. The program assumes a straight route there",
+            ));
         }
         if let Some(where_) = split(&self.rough.lacking, false) {
             say(Sentence::from("no height was recorded ")
                 .and(&where_)
-                .words(": what the ground does there is not known"));
+                .words(". The profile is not known there"));
         }
         if let Some(where_) = split(&self.rough.lacking, true) {
             say(Sentence::from("the heights recorded ")
                 .and(&where_)
-                .words(" jump and are left out: what the ground does there is not known"));
+                .words(" have sudden jumps and are not used. The profile is not known there"));
         }
         if let Some(copied) = copied {
             let seen = match copied {
                 Copied::Drawn => {
-                    "the line was drawn on a map, so its heights come from a terrain model"
+                    "the route was drawn on a map, so its heights come from a terrain model"
                 }
                 Copied::SameAgain => {
-                    "the heights look copied from a terrain model (ground walked again reads the same, without a receiver's noise)"
+                    "the heights seem to be copied from a terrain model (a second walk has the same heights, without the noise of a receiver)"
                 }
                 Copied::Steps => {
-                    "the heights look copied from a terrain model (they stand still over many metres and then jump)"
+                    "the heights seem to be copied from a terrain model (they stay the same for many metres and then jump)"
                 }
                 Copied::NoNoise => {
-                    "the heights look copied from a terrain model (they have no noise at all)"
+                    "the heights seem to be copied from a terrain model (they have no noise)"
                 }
                 Copied::FollowPlace => {
-                    "the heights look copied from a terrain model (they follow every wander of the receiver's place)"
+                    "the heights seem to be copied from a terrain model (they follow the position errors of the receiver)"
                 }
             };
             say(format!(
-                "{seen}: their agreement proves nothing and small climbs do not show in them"
+                "{seen}. If such heights agree with each other, this is no proof. They do not show small rising sections"
             )
             .into());
         }
@@ -324,7 +324,7 @@ fn stretches(spans: &[(f64, f64)], ladder: &Ladder) -> Option<Sentence> {
                 told(said.words(if i == 0 { "" } else { ", " }), span)
             })
     } else {
-        let many = format!("on {} stretches, the longest ", spans.len());
+        let many = format!("in {} sections, the longest ", spans.len());
         told(many.into(), longest)
     })
 }

@@ -61,7 +61,7 @@ impl NamedEnds {
             if found.iter().any(|p| here.distance_m(position(p)) > SAME_M) {
                 self.remarks.push(Remark::new(
                     first.place.clone(),
-                    format!("several places are called \"{shown}\": none of them is taken as an end of the pipe"),
+                    format!("several places have the name \"{shown}\". The program uses none of them as an end of the pipe"),
                 ));
                 continue;
             }
@@ -69,9 +69,9 @@ impl NamedEnds {
             if off_m > ON_LINE_M {
                 self.remarks.push(Remark::new(
                     first.place.clone(),
-                    Sentence::from(format!("the waypoint \"{shown}\" lies "))
+                    Sentence::from(format!("the waypoint \"{shown}\" is "))
                         .length(off_m, 0)
-                        .words(" off the walk: it is not taken as an end of the pipe"),
+                        .words(" from the walk. The program does not use it as an end of the pipe"),
                 ));
                 continue;
             }
@@ -122,7 +122,7 @@ impl NamedEnds {
                 gathered.remarks.push(Remark::new(
                     a.place.clone(),
                     format!(
-                        "\"{}\" lies below \"{}\": neither is taken as an end of the pipe",
+                        "\"{}\" is below \"{}\". The program uses neither as an end of the pipe",
                         a.name, b.name
                     ),
                 ));
@@ -145,7 +145,7 @@ impl NamedEnds {
             gathered.remarks.push(Remark::new(
                 a.place.clone(),
                 format!(
-                    "\"{}\" and \"{}\" lie at one place of the walk: neither is taken as an end of the pipe",
+                    "\"{}\" and \"{}\" are at the same place on the walk. The program uses neither as an end of the pipe",
                     a.name, b.name
                 ),
             ));
@@ -159,21 +159,21 @@ impl NamedEnds {
             let Some((named, at)) = found else { continue };
             let beyond = at.min(length - at);
             let told = Sentence::from(format!(
-                "the waypoint \"{}\" is taken as the {role} end of the pipe",
+                "the program uses the waypoint \"{}\" as the {role} end of the pipe",
                 named.name
             ));
             if beyond <= slack {
                 gathered.remarks.push(Remark::new(
                     named.place,
-                    told.words(": the walk ends there"),
+                    told.words(". The walk ends there"),
                 ));
                 continue;
             }
             gathered.remarks.push(Remark::new(
                 named.place.clone(),
-                told.words(": ")
+                told.words(". The ")
                     .length(beyond, 0)
-                    .words(" of the walk beyond it are left out"),
+                    .words(" of the walk beyond it are not used"),
             ));
             *slot = Some(At {
                 spot: Spot::Position {

@@ -32,20 +32,20 @@ pub(super) fn levelled(
         .ok_or_else(|| {
             Fault::new(
                 part.place.clone(),
-                "a part inside a walk must be levelled or taped",
+                "a part of a walk can only be replaced by a level book, an angle book or a table of points",
             )
-            .found("a walk with a receiver")
+            .found("a GPS walk")
             .expected("a table of points, a level book or an angle book")
-            .advice("give further walks beside the first one, under [survey] files")
+            .advice("add more walks to `files` under [survey], next to the first one")
         })?;
     let known = known(book);
     let first = known.first().copied().ok_or_else(|| {
         Fault::new(
             part.place.clone(),
-            "the part has no point with a station and a height",
+            "this part has no point with a station and a height",
         )
-        .expected("stations along the reach")
-        .advice("give the column station_m")
+        .expected("points with a station and a height")
+        .advice("add the columns station_m and height_m")
     })?;
     let turned = turned(&known, begin, end, rough);
     let along: Vec<f64> = known.iter().map(|k| k.0 - first.0).collect();
@@ -73,16 +73,17 @@ pub(super) fn levelled(
     if let (Some((b, _)), Some((e, _))) = (begin, end)
         && (e - b - level_length).abs() > 15.0 + 0.1 * (e - b)
     {
-        return Err(
-            Fault::new(part.place.clone(), "the part does not fit its reach")
-                .found(Sentence::default().length(length, 0).words(" in the book"))
-                .expected(
-                    Sentence::from("about ")
-                        .length(e - b, 0)
-                        .words(" from `from` to `to`"),
-                )
-                .advice("look at the stations of the part, and at those in its book"),
-        );
+        return Err(Fault::new(
+            part.place.clone(),
+            "the length of this part does not agree with `from` and `to`",
+        )
+        .found(Sentence::default().length(length, 0).words(" in the book"))
+        .expected(
+            Sentence::from("about ")
+                .length(e - b, 0)
+                .words(" from `from` to `to`"),
+        )
+        .advice("check `from` and `to` of the part, and the stations in its book"));
     }
     let shift = if book.tied {
         0.0

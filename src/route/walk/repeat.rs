@@ -117,7 +117,7 @@ fn tell(sources: &[Source<'_>], piece: Piece, other: Option<Piece>, remarks: &mu
     remarks.push(Remark::new(
         source.place(),
         Sentence::from(format!(
-            "{} \"{}\" repeats the fixes of \"{name}\" ({file}): equal fixes count once, it is left out",
+            "{} \"{}\" has the same fixes as \"{name}\" ({file}). Equal fixes count once, so it is not used",
             if whole { "the track" } else { "a segment of" },
             source.pass.name
         )),

@@ -77,10 +77,10 @@ fn refuse_what_is_no_pipe(gathered: &Gathered<'_>) -> Result<(), Fault> {
     refuse_too_long(length, place_of(gathered))?;
     if lost > 0.5 * length {
         return Err(
-            Fault::new(place_of(gathered), "most of the line was not recorded")
+            Fault::new(place_of(gathered), "most of the route was not recorded")
                 .found(Sentence::default().length(lost, 0).words(" without a fix on ").length(length, 0))
-                .expected("a track along the whole pipe, with gaps of a few tens of metres at most")
-                .advice("walk the line again under open sky, or draw its course as a route and survey the heights"),
+                .expected("a track along the complete pipe, with no gap longer than some tens of metres")
+                .advice("walk the route again with an open view of the sky. Or draw it on a map as a route, and survey the heights"),
         );
     }
     Ok(())
@@ -98,24 +98,24 @@ fn refuse_a_ring(gathered: &Gathered<'_>) -> Result<(), Fault> {
         return Ok(());
     }
     Err(
-        Fault::new(place_of(gathered), "the walk ends where it began: it is a ring")
+        Fault::new(place_of(gathered), "the walk ends at its start: it is a closed loop")
             .found(
                 Sentence::default()
                     .length(length, 0)
-                    .words(" of way, and ")
+                    .words(" of walk, and ")
                     .length(apart, 0)
-                    .words(" from its end to its beginning"),
+                    .words(" from its end to its start"),
             )
-            .expected("a walk along the pipe from one end to the other, or out and back over the same ground")
-            .advice("cut the track to the pipe, or name the places where the pipe begins and ends (intake, turbine)"),
+            .expected("a walk along the pipe from one end to the other, or there and back along the same route")
+            .advice("delete the points that are not on the pipe, or give the places of its two ends (`intake`, `turbine`)"),
     )
 }
 
 fn no_heights(gathered: &Gathered<'_>) -> Fault {
     let place = place_of(gathered);
-    Fault::new(place, "the track has no heights on the line")
+    Fault::new(place, "the track has no heights along the route")
         .expected("a height (<ele>) at most points")
-        .advice("switch on the recording of heights and walk again, or level the line and give a table of points")
+        .advice("switch on the recording of heights in the receiver, and walk again. Or survey the route with a level, and give a table of points")
 }
 
 /// Walks on their line while the route is made of them.

@@ -26,9 +26,9 @@ pub(super) fn level_datums(gathered: &mut Gathered<'_>, rough: &Rough) {
                 source.place(),
                 Sentence::from("the heights of \"")
                     .words(&source.pass.name)
-                    .words("\" stand ")
+                    .words("\" differ by ")
                     .offset(offset, 0)
-                    .words(" off those of the other walks: another datum, or another receiver; they are brought to the others'"),
+                    .words(" from the heights of the other walks. The datum or the receiver is different. The program moved them to the heights of the other walks"),
             ));
         }
     }
@@ -58,12 +58,12 @@ pub(super) fn feet(
         .first()
         .map_or_else(String::new, |k| format!(" ({})", k.at.place));
     Some(
-        Fault::new(place, "the heights look like feet")
+        Fault::new(place, "the heights seem to be in feet")
             .found(format!(
-                "{:.0} in the track where {:.0} m is known{at}",
+                "{:.0} in the track, at a known height of {:.0} m{at}",
                 high.1, high.0
             ))
-            .expected("heights in metres, as GPX demands")
-            .advice("set the exporting program to metres and export again; if the known heights are in feet, give them with \"ft\""),
+            .expected("heights in metres, the unit of GPX")
+            .advice("select metres in the exporting program and export again. If the known heights are in feet, write them with \"ft\""),
     )
 }

@@ -137,8 +137,8 @@ pub fn reduce_leg(row: &LegRow, options: &ReadOptions) -> Result<Leg, Slip> {
         Measure::Permille(p) => sighted(row, options, math::atan(p / 1000.0), measure)?,
         Measure::OneIn(0.0) => {
             return Err(Slip::new(row.row, "one_in", "a grade of 1 in 0")
-                .expected("1 in so many, negative where it falls")
-                .advice("for a level leg use grade_percent 0"));
+                .expected("1 in n, where n is the distance for a rise of 1. If the leg falls, n is negative")
+                .advice("for a level leg, use grade_percent 0"));
         }
         Measure::OneIn(n) => sighted(row, options, math::atan(1.0 / n), measure)?,
         Measure::Rise(rise) => risen(row, options, rise, measure)?,
@@ -154,13 +154,13 @@ pub fn reduce_leg(row: &LegRow, options: &ReadOptions) -> Result<Leg, Slip> {
 fn one_measure(row: &LegRow) -> Result<Measure, Slip> {
     match row.measures.as_slice() {
         [one] => Ok(*one),
-        [] => Err(Slip::new(row.row, "angle_deg", "a leg without angle, grade or rise")
+        [] => Err(Slip::new(row.row, "angle_deg", "this leg has no angle, grade or rise")
             .found("no angle_deg, grade_percent, grade_permille, one_in, rise_m, steps, tube_a_m with tube_b_m, or stadia readings")
-            .expected("one of them on every leg")
-            .advice("fill it in; a level leg has angle 0")),
-        [_, second, ..] => Err(Slip::new(row.row, second.column(), "the rise of this leg is measured in two ways")
+            .expected("one of them for each leg")
+            .advice("add it. A level leg has the angle 0")),
+        [_, second, ..] => Err(Slip::new(row.row, second.column(), "the rise of this leg is given in two ways")
             .expected("one of angle_deg, grade_percent, grade_permille, one_in, rise_m, steps, tube, stadia")
-            .advice("keep the better one; put the other in a remark")),
+            .advice("keep the more accurate value. Write the other value in the column remark")),
     }
 }
 
@@ -189,16 +189,16 @@ fn length(row: &LegRow, options: &ReadOptions, slope_rad: f64) -> Result<Length,
         (None, Some(s), _) => (s, "slope", true),
         (None, None, Some(h)) => (h, "horizontal", false),
         (None, None, None) => {
-            return Err(Slip::new(row.row, "tape", "a leg without a length")
+            return Err(Slip::new(row.row, "tape", "this leg has no length")
                 .found("no tape_m, slope_m or horizontal_m")
-                .expected("one of them on every leg")
-                .advice("fill in the taped length"));
+                .expected("one of them for each leg")
+                .advice("add the taped length"));
         }
     };
     if !(read > 0.0 && read < 10_000.0) {
-        return Err(Slip::new(row.row, column, "a length that cannot be")
-            .expected("more than 0, and less than a day's walk")
-            .advice("look for a slipped decimal point"));
+        return Err(Slip::new(row.row, column, "this length is not possible")
+            .expected("more than 0, and less than 10 km (6.2 miles)")
+            .advice("check the position of the decimal point"));
     }
     Ok(if is_slope {
         Length::Slope(corrected(read, slope_rad))
@@ -218,12 +218,12 @@ fn sighted(
         let slip = Slip::new(
             row.row,
             measure.column(),
-            "steeper than a leg is believed to be",
+            "this leg is too steep to be correct",
         )
         .expected(format!("at most {STEEPEST_DEG} degrees up or down"));
         return Err(match measure {
-            Measure::AngleDeg(_) => slip.advice("a clinometer may carry percent beside degrees: if these are percent, name the column grade_percent; tape a leg that is truly steeper by its rise (rise_m)"),
-            _ => slip.advice("look for a slipped decimal point; tape a leg that is truly steeper by its rise (rise_m)"),
+            Measure::AngleDeg(_) => slip.advice("many clinometers have a percent scale and a degree scale. If these values are percent, change the head to grade_percent. If the leg is this steep, measure its rise (rise_m)"),
+            _ => slip.advice("check the position of the decimal point. If the leg is this steep, measure its rise (rise_m)"),
         });
     }
     let angle_rad = angle_rad - options.index_error_rad.unwrap_or(0.0);
@@ -231,11 +231,13 @@ fn sighted(
     let lift = match (eye, row.target_m) {
         (Some(eye), Some(target)) => eye - target,
         (None, Some(_)) => {
-            return Err(
-                Slip::new(row.row, "eye", "a target's height without the eye's")
-                    .expected("eye_m beside target_m")
-                    .advice("give the height of the eye above the ground"),
-            );
+            return Err(Slip::new(
+                row.row,
+                "eye",
+                "this leg has a target height, but no eye height",
+            )
+            .expected("eye_m and target_m")
+            .advice("give the height of the eye above the ground"));
         }
         _ => 0.0,
     };
@@ -271,15 +273,17 @@ fn risen(row: &LegRow, options: &ReadOptions, rise_m: f64, measure: Measure) -> 
                 return Err(Slip::new(
                     row.row,
                     measure.column(),
-                    "a rise larger than the length along the slope",
+                    "the rise is larger than the length along the slope",
                 )
                 .found(format!(
-                    "{} over {}",
+                    "{} of rise in {}",
                     options.told(rise_m.abs()),
                     options.told(s)
                 ))
-                .expected("a rise at most as large as the taped length")
-                .advice("one of the two is wrong, or they stand in each other's column"));
+                .expected("a rise not larger than the taped length")
+                .advice(
+                    "check both values. One of them is wrong, or the two columns are exchanged",
+                ));
             }
         },
         Length::Level(h) => (math::hypot(h, rise_m), h),
@@ -297,20 +301,18 @@ fn risen(row: &LegRow, options: &ReadOptions, rise_m: f64, measure: Measure) -> 
 fn stepped(row: &LegRow, options: &ReadOptions, steps: f64) -> Result<Leg, Slip> {
     let Some(eye) = row.eye_m.or(options.eye_m) else {
         return Err(
-            Slip::new(row.row, "eye", "steps without the height of the eye")
-                .expected("eye_m beside steps")
+            Slip::new(row.row, "eye", "this leg has steps, but no eye height")
+                .expected("eye_m and steps")
                 .advice(
-                    "measure the height of your eye above the ground in the boots you walked in; where it is one for the whole book, say `eye` under [survey]",
+                    "measure the height of your eye above the ground, in the same boots. If it is the same for the complete book, write `eye` under [survey]",
                 ),
         );
     };
     if !(0.5..=2.5).contains(&eye) {
-        return Err(
-            Slip::new(row.row, "eye", "a height of the eye that cannot be")
-                .found(options.told(eye))
-                .expected(format!("{} to {}", options.told(0.5), options.told(2.5)))
-                .advice("give it in the unit of the head"),
-        );
+        return Err(Slip::new(row.row, "eye", "this eye height is not possible")
+            .found(options.told(eye))
+            .expected(format!("{} to {}", options.told(0.5), options.told(2.5)))
+            .advice("write it in the unit of the column head"));
     }
     let leg = risen(row, options, steps * eye, Measure::Steps(steps))?;
     Ok(Leg {
@@ -327,21 +329,19 @@ fn stadia_leg(row: &LegRow, s: Stadia, options: &ReadOptions) -> Result<Leg, Sli
         return Err(Slip::new(
             row.row,
             "middle",
-            "the middle hair is not half-way between the outer ones",
+            "the middle hair reading is not the mean of the upper and lower readings",
         )
         .expected(format!(
             "{}, the mean of upper and lower",
             options.told(mean)
         ))
-        .advice("one of the three readings is wrong: look it up in the field book"));
+        .advice("one of the three readings is wrong. Check them in the field book"));
     }
     if interval <= 0.0 || s.angle_rad.to_degrees().abs() > STEEPEST_DEG {
         return Err(
-            Slip::new(row.row, "upper", "stadia readings that give no distance")
-                .expected(
-                    "an upper and a lower reading that differ, and a sight of at most 60 degrees",
-                )
-                .advice("look them up in the field book"),
+            Slip::new(row.row, "upper", "these stadia readings give no distance")
+                .expected("different upper and lower readings, and a sight of at most 60 degrees")
+                .advice("check them in the field book"),
         );
     }
     let (level_m, rise_m) = (s.level_m(), s.rise_m());
@@ -379,18 +379,18 @@ fn both_lengths_agree(
         _ => Err(Slip::new(
             row.row,
             measure.column(),
-            "the lengths along the slope and level do not fit this angle or rise",
+            "the slope length and the horizontal length do not agree with this angle or rise",
         )
         .found(format!(
-            "{} along the slope, {} level, rise {}",
+            "{} along the slope, {} horizontal, rise {}",
             options.told(slope),
             options.told(level),
             options.told(leg.rise_m)
         ))
-        .expected("slope squared = level squared + rise squared, within a fiftieth of the slope")
-        .advice(
-            "look whether percent stand in the column of degrees, or one of the lengths is wrong",
-        )),
+        .expected(
+            "slope squared = horizontal squared + rise squared, within 2 % of the slope length",
+        )
+        .advice("check that the column of degrees has no percent values. Check both lengths")),
     }
 }
 

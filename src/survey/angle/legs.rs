@@ -55,9 +55,9 @@ impl<'a> Net<'a> {
             if is_leg {
                 let leg = reduce_leg(row, options)?;
                 if from == to {
-                    return Err(Slip::new(row.row, "to", "a leg that ends where it starts")
+                    return Err(Slip::new(row.row, "to", "this leg ends at its start")
                         .expected("two different points")
-                        .advice("correct the name of one of them"));
+                        .advice("correct the name of one point"));
                 }
                 let ends = (from.min(to), from.max(to));
                 let leg = if from == ends.0 { leg } else { reversed(&leg) };
@@ -76,9 +76,9 @@ impl<'a> Net<'a> {
             before = Some(to);
         }
         if net.edges.is_empty() {
-            return Err(Slip::new(0, "to", "the book holds no leg")
+            return Err(Slip::new(0, "to", "the book has no leg")
                 .expected("rows with from, to, a length and an angle, grade or rise")
-                .advice("fill in the legs, one a row"));
+                .advice("write one leg in each row"));
         }
         Ok(net)
     }
@@ -115,11 +115,13 @@ impl<'a> Net<'a> {
                 list.push(e);
                 if list.len() > 2 {
                     let name = self.names.get(end).cloned().unwrap_or_default();
-                    return Err(
-                        Slip::new(edge.row, "from", format!("the legs fork at {name}"))
-                            .expected("one string of legs from the intake to the turbine")
-                            .advice("leave out the branch, or correct the name of the point"),
-                    );
+                    return Err(Slip::new(
+                        edge.row,
+                        "from",
+                        format!("more than two legs meet at {name}"),
+                    )
+                    .expected("one continuous route from the intake to the turbine")
+                    .advice("delete the branch, or correct the name of the point"));
                 }
             }
         }
@@ -174,10 +176,10 @@ impl<'a> Net<'a> {
             return Err(Slip::new(
                 loose.row,
                 "from",
-                "this leg does not hang together with the legs before it",
+                "this leg is not connected to the other legs",
             )
-            .expected("one string of legs, each beginning where another ends")
-            .advice("correct the name of its start or end, or add the missing leg"));
+            .expected("one continuous route, where each leg starts at the end of another leg")
+            .advice("correct the name of its start or its end, or add the missing leg"));
         }
         Ok((path, at == start))
     }
@@ -234,29 +236,27 @@ impl Edge {
                 return Err(Slip::new(
                     *row,
                     "angle_deg",
-                    "the sights of this leg contradict each other",
+                    "the sights of this leg do not agree",
                 )
                 .found(format!(
-                    "{} against a mean of {}",
+                    "{}, where the mean is {}",
                     options.told(leg.rise_m),
                     options.told(rise_m)
                 ))
-                .expected(format!("within {}", options.told(slack)))
-                .advice("a sight back has the opposite sign: falling towards `to` is negative"));
+                .expected(format!("a difference of at most {}", options.told(slack)))
+                .advice("a sight in the other direction has the opposite sign. An angle that falls towards `to` is negative"));
             }
             if (leg.slope_m - slope_m).abs() > 0.02 * slope_m + 0.1 {
-                return Err(Slip::new(
-                    *row,
-                    "tape",
-                    "the lengths of this leg contradict each other",
-                )
-                .found(format!(
-                    "{} against a mean of {}",
-                    options.told(leg.slope_m),
-                    options.told(slope_m)
-                ))
-                .expected("within a fiftieth")
-                .advice("tape it again, or correct the figure"));
+                return Err(
+                    Slip::new(*row, "tape", "the lengths of this leg do not agree")
+                        .found(format!(
+                            "{}, where the mean is {}",
+                            options.told(leg.slope_m),
+                            options.told(slope_m)
+                        ))
+                        .expected("a difference of at most 2 %")
+                        .advice("measure this leg again, or correct the value"),
+                );
             }
         }
         let bearings: Vec<f64> = self

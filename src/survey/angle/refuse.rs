@@ -32,10 +32,10 @@ impl Net<'_> {
                 return base(
                     first,
                     column,
-                    &format!("the book does not close; these figures look like {swapped}"),
+                    &format!("the book does not close. These values seem to be {swapped}"),
                 )
                 .advice(format!(
-                    "if the clinometer was read on its {swapped} scale, name the column {other}"
+                    "if you read the {swapped} scale of the clinometer, change the head to {other}"
                 ));
             }
         }
@@ -53,12 +53,14 @@ impl Net<'_> {
             return base(
                 one.row,
                 "angle_deg",
-                "the book does not close; the sign of this leg most likely is wrong",
+                "the book does not close. The sign of this leg is probably wrong",
             )
-            .advice("falling towards `to` is negative: look the leg up in the field book");
+            .advice(
+                "an angle that falls towards `to` is negative. Check this leg in the field book",
+            );
         }
-        base(row, "elevation", "the book does not close on this point")
-            .advice("sight the legs both ways, check the known heights, and look for a leg that was booked twice or left out")
+        base(row, "elevation", "the book does not close at this point")
+            .advice("sight each leg in both directions. Check the known heights. Check for a leg that is missing or recorded two times")
     }
 
     /// Whether reading every figure of a column on the clinometer's other scale closes the book; the first such row.

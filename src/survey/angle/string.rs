@@ -182,7 +182,7 @@ impl Net<'_> {
             {
                 line.notes.push((
                     lacking.row,
-                    "a leg without a bearing: no plan is drawn".to_owned(),
+                    "this leg has no bearing, so there is no plan".to_owned(),
                 ));
             }
             return Ok(Vec::new());
@@ -196,15 +196,15 @@ impl Net<'_> {
                     "the traverse does not close in plan",
                 )
                 .found(format!(
-                    "{} off after {}",
+                    "a misclosure of {} after {}",
                     options.told(closed.off_m()),
                     options.told(closed.perimeter_m)
                 ))
                 .expected(format!(
-                    "at most 1 in {WORST_TRAVERSE}; compass and tape reach 1 in 300"
+                    "at most 1 in {WORST_TRAVERSE}. With compass and tape, 1 in 300 is possible"
                 ))
                 .advice(
-                    "look for a bearing read from the wrong end (180 degrees) or a wrong length",
+                    "check for a bearing in the wrong direction (180 degrees), or a wrong length",
                 ));
             }
             line.plan_off_m = Some((closed.off_m(), closed.perimeter_m));
@@ -271,7 +271,7 @@ impl LineOfLegs {
         }
         let keep = turn.0 + 1;
         if let Some(row) = self.points.get(keep).map(|p| p.row) {
-            self.notes.push((row, "the book runs in a loop: from here on it is taken as the way back, used for closing only".to_owned()));
+            self.notes.push((row, "the book returns to its start. The program uses all later legs only for the misclosure".to_owned()));
         }
         self.points.truncate(keep);
         for f in &mut self.factors_m {

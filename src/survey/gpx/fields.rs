@@ -88,9 +88,9 @@ impl Quantity {
 
     fn expected(self) -> &'static str {
         match self {
-            Self::Latitude => "degrees from -90 to 90 with a decimal point, such as 46.4346",
-            Self::Longitude => "degrees from -180 to 180 with a decimal point, such as 13.7481",
-            Self::Height => "metres with a decimal point, such as 412.3, or nothing",
+            Self::Latitude => "degrees from -90 to 90 with a decimal point, for example 46.4346",
+            Self::Longitude => "degrees from -180 to 180 with a decimal point, for example 13.7481",
+            Self::Height => "metres with a decimal point, for example 412.3, or no value",
         }
     }
 
@@ -116,12 +116,12 @@ impl Quantity {
             ),
             Err(NoNumber::DecimalComma) => (
                 format!("the {name} has a decimal comma"),
-                "numbers in GPX have a decimal point: set the exporting program to decimal points, or replace the commas in the numbers".to_owned(),
+                "numbers in GPX have a decimal point. Select decimal points in the exporting program, or replace the commas in the numbers".to_owned(),
             ),
             Err(NoNumber::NotFinite) => (
                 format!("the {name} is not a finite number"),
                 if self == Self::Height {
-                    "leave the height out where it is not known: delete this element".to_owned()
+                    "if the height is not known, delete this element".to_owned()
                 } else {
                     "delete this point, or export the track again".to_owned()
                 },
@@ -131,8 +131,8 @@ impl Quantity {
                 "delete this point, or export the track again".to_owned(),
             ),
             Ok(_) => (
-                format!("the {name} is off the earth"),
-                "look whether latitude and longitude are swapped, or degrees were lost in an export".to_owned(),
+                format!("the {name} is not a place on the earth"),
+                "check if latitude and longitude are exchanged, or if the export lost the degrees".to_owned(),
             ),
         };
         source

@@ -116,10 +116,10 @@ impl Draft {
         if std::mem::replace(&mut self.height_seen, true) {
             return Err(Box::new(
                 source
-                    .fault(value.start(), "a second height in one point")
+                    .fault(value.start(), "this point has two heights")
                     .found(super::fields::shortened(text))
-                    .expected("one <ele> in a point")
-                    .advice("delete the one that is wrong"),
+                    .expected("one <ele> in each point")
+                    .advice("delete the wrong height"),
             ));
         }
         self.fix.elevation_m = Some(Quantity::Height.read(text, value.start(), source)?);

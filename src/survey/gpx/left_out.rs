@@ -40,22 +40,22 @@ impl LeftOut {
             (
                 &self.bad_times,
                 ["time", "times"],
-                "that cannot be read, left out",
+                "that cannot be read, not used",
             ),
             (
                 &self.stray_points,
                 ["point", "points"],
-                "outside any track, route or list of waypoints, left out",
+                "outside all tracks, routes and waypoint lists, not used",
             ),
             (
                 &self.loose_points,
                 ["track point", "track points"],
-                "outside a <trkseg>, taken as part of the track",
+                "outside a <trkseg>, used as part of the track",
             ),
             (
                 &self.empty_tracks,
                 ["track or route", "tracks or routes"],
-                "without a point, left out",
+                "without a point, not used",
             ),
         ];
         kinds
@@ -64,7 +64,7 @@ impl LeftOut {
             .map(|(left, [one, more], what)| {
                 let text = match left.count {
                     1 => format!("1 {one} {what}"),
-                    n => format!("{n} {more} {what}; the first is here"),
+                    n => format!("{n} {more} {what}. The first one is here"),
                 };
                 Remark::new(source.place(left.first), text)
             })

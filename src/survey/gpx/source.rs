@@ -13,9 +13,9 @@ pub(super) const LONGEST_TAG: usize = 65_536;
 /// Most points of a file, tracks, routes and waypoints together: a receiver's fix a second, day and night for a month.
 pub(in crate::survey) const MOST_POINTS: usize = 2_500_000;
 
-const CUT: &str = "copy it from the receiver again; to use what is there, delete the part behind the last whole </trkpt> and close with </trkseg></trk></gpx>";
+const CUT: &str = "copy the file from the receiver again. To use the incomplete file, delete the text after the last complete </trkpt>, and add </trkseg></trk></gpx>";
 
-const AGAIN: &str = "export the track again, or mend this place by hand";
+const AGAIN: &str = "export the track again, or correct this place with a text editor";
 
 /// A file's text; places in it are bytes from its start.
 #[derive(Debug, Clone, Copy)]
@@ -49,13 +49,13 @@ impl<'a> Source<'a> {
     }
 
     pub(super) fn doctype(&self, at: usize) -> Fault {
-        self.fault(at, "a document type (DOCTYPE) is not taken")
-            .expected("a GPX file, which has none")
-            .advice("delete that declaration: it can make a small file endless")
+        self.fault(at, "the program does not accept a document type (DOCTYPE)")
+            .expected("a GPX file without a DOCTYPE")
+            .advice("delete this declaration. It can make a small file extremely large")
     }
 
     pub(super) fn long_tag(&self, at: usize, bytes: usize) -> Fault {
-        self.fault(at, "a tag without end")
+        self.fault(at, "this tag has no end")
             .found(format!("a tag of {bytes} bytes"))
             .expected(format!("at most {LONGEST_TAG} bytes from < to >"))
             .advice("export the track again")
@@ -64,7 +64,7 @@ impl<'a> Source<'a> {
     pub(super) fn too_deep(&self, at: usize) -> Fault {
         self.fault(at, "elements nested too deeply")
             .found(format!("more than {DEEPEST} levels"))
-            .expected("tracks, segments and points: five levels, and a few in extensions")
+            .expected("tracks, segments and points: five levels, and some more in extensions")
             .advice("export the track again without extensions")
     }
 
@@ -77,21 +77,21 @@ impl<'a> Source<'a> {
             self.fault(at, "too many points in one file")
                 .found(format!("more than {MOST_POINTS} points"))
                 .expected(format!("at most {MOST_POINTS} points"))
-                .advice("take the walks of this line into a file of their own"),
+                .advice("copy the walks of this route into a separate file"),
         ))
     }
 
     pub(super) fn second_root(&self, at: usize, name: &str) -> Fault {
-        self.fault(at, "the file goes on after </gpx>")
+        self.fault(at, "the file continues after </gpx>")
             .found(format!("<{}>", shortened(name)))
             .expected("the end of the file")
-            .advice("two files were joined: part them, and give both")
+            .advice("this file contains two files. Separate them, and give both")
     }
 
     pub(super) fn piled(&self, at: usize) -> Fault {
-        self.fault(at, "namespaces pile up")
-            .found("more than 256 declarations in force")
-            .expected("a handful of xmlns declarations on the first element")
+        self.fault(at, "too many namespaces")
+            .found("more than 256 active declarations")
+            .expected("some xmlns declarations in the first element")
             .advice("export the track again without extensions")
     }
 
@@ -106,7 +106,7 @@ impl<'a> Source<'a> {
         self.fault(at, "this is not a GPX file")
             .found(shortened(piece.trim()))
             .expected("<gpx> or an XML declaration")
-            .advice("export the track as GPX; a table of points is given as a CSV file")
+            .advice("export the track as GPX. For a table of points, use a CSV file")
     }
 
     pub(super) fn no_root(&self) -> Fault {
@@ -122,19 +122,19 @@ impl<'a> Source<'a> {
     }
 
     pub(super) fn second_position(&self, at: usize) -> Fault {
-        self.fault(at, "a second position in one point")
+        self.fault(at, "this point has two positions")
             .expected("one lat and one lon")
-            .advice("delete the one that is wrong")
+            .advice("delete the wrong position")
     }
 
     pub(super) fn no_position(&self, at: usize, lacks: &str) -> Fault {
-        self.fault(at, format!("a point without {lacks}"))
+        self.fault(at, format!("this point has no {lacks}"))
             .expected("lat=\"…\" and lon=\"…\" in the tag of a point")
             .advice("delete this point, or export the track again")
     }
 
     pub(super) fn bad_attribute(&self, at: usize, why: &str) -> Fault {
-        self.fault(at, "a tag whose attributes cannot be read")
+        self.fault(at, "the attributes of this tag cannot be read")
             .found(why)
             .expected("name=\"value\" pairs")
             .advice(AGAIN)
@@ -143,9 +143,9 @@ impl<'a> Source<'a> {
     /// The file ends while `name`, opened at `opened`, is still open.
     pub(super) fn cut(&self, name: &str, opened: usize) -> Fault {
         let (line, _) = Lines::new(self.file, self.text).position(opened);
-        self.fault(self.text.trim_end().len(), "the file is cut off")
+        self.fault(self.text.trim_end().len(), "the file is not complete")
             .found(format!(
-                "the end of the file inside <{}>, which begins in line {line}",
+                "the end of the file inside <{}>, which starts in line {line}",
                 shortened(name)
             ))
             .expected("</gpx> at the end")
@@ -157,16 +157,16 @@ impl<'a> Source<'a> {
         match error {
             // The tokenizer knows the grammar only; each of its grammar errors is an end that never comes.
             Error::Syntax(_) => self
-                .fault(at, "the file is cut off inside a tag or comment")
+                .fault(at, "the file ends inside a tag or comment")
                 .found(shortened(self.text.get(at..).unwrap_or("")))
-                .expected("a tag that ends, and </gpx> at the end of the file")
+                .expected("the end of the tag, and </gpx> at the end of the file")
                 .advice(CUT),
             Error::IllFormed(IllFormedError::MismatchedEndTag { expected, found }) => {
                 let (line, _) = Lines::new(self.file, self.text).position(opened);
-                self.fault(at, "tags are crossed")
+                self.fault(at, "this closing tag does not match the open tag")
                     .found(format!("</{}>", shortened(found)))
                     .expected(format!(
-                        "</{}>, which was opened in line {line}",
+                        "</{}>, for the tag in line {line}",
                         shortened(expected)
                     ))
                     .advice(AGAIN)

@@ -219,7 +219,7 @@ impl<'a> Tree<'a> {
             self.remarks.push(Remark::new(
                 self.source.place(at),
                 format!(
-                    "GPX version \"{}\" is read as 1.1",
+                    "the program reads GPX version \"{}\" as 1.1",
                     shortened(version.trim())
                 ),
             ));
@@ -314,7 +314,7 @@ impl<'a> Tree<'a> {
     fn outside(&mut self, piece: &str, at: usize) -> Reply<()> {
         let start = at + piece.len() - piece.trim_start().len();
         if self.root_at.is_some() {
-            let text = "text after </gpx> is left out";
+            let text = "the text after </gpx> is not used";
             self.remarks
                 .push(Remark::new(self.source.place(start), text));
             return Ok(());

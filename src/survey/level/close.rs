@@ -258,14 +258,14 @@ fn by_least_squares(levels: &Levels, options: &ReadOptions) -> Result<Closed, Sl
         beyond || misclosure.is_none() || unit_sd > Some(4.0),
     ) {
         let (row, column) = rows.get(i).copied().unwrap_or((0, "fs"));
-        return Err(Slip::new(row, column, "the readings contradict each other; this one most likely is bad")
+        return Err(Slip::new(row, column, "the readings do not agree with each other. This reading is probably wrong")
             .found(format!(
-                "a residual of {}, {w:.1} times what its doubt allows",
+                "a residual of {}, {w:.1} times its standard deviation",
                 options.told(adjusted.residual_m.get(i).copied().unwrap_or(0.0))
             ))
-            .expected(format!("residuals within {CRITICAL} of their standard deviation, {} a set-up",
+            .expected(format!("residuals of at most {CRITICAL} standard deviations (standard deviation of a set-up: {})",
                 options.told(options.setup_sd())))
-            .advice("look this row up in the field book, correct it or level the stretch again; or state a rougher order of work"));
+            .advice("check this row in the field book, and correct it. Or survey this section again. Or give a larger `misclosure` under [survey]"));
     }
     if let Some(m) = misclosure.filter(|_| beyond) {
         return Err(suspect(levels, m, options));
@@ -319,22 +319,22 @@ fn worst_tie(levels: &Levels, options: &ReadOptions) -> Option<Misclosure> {
 
 fn hangs(levels: &Levels, loose: Loose) -> Slip {
     let (row, text) = match loose {
-        Loose::NoDatum => (0, "the book hangs on no height".to_owned()),
+        Loose::NoDatum => (0, "the book has no known height".to_owned()),
         Loose::Point(i) => (
             levels.points.get(i).map_or(0, |p| p.row),
-            "a part of the book hangs on no known height".to_owned(),
+            "a part of the book is not connected to a known height".to_owned(),
         ),
         Loose::TooLarge(n) => (
             0,
             format!(
-                "{n} heights are to be adjusted at once, more than {}",
+                "{n} heights must be adjusted together. The limit is {}",
                 net::LARGEST
             ),
         ),
     };
     Slip::new(row, "elevation", text)
-        .expected("every part joined by change points, or with a known height")
-        .advice("give the elevation of one of its points, or split the book into parts")
+        .expected("all parts connected by change points, or each part with a known height")
+        .advice("give the elevation of one point of this part, or divide the book into parts")
 }
 
 /// Checks the heights that a reduced book carries in every row, and keeps only those that are known: the first, and the last where the page was adjusted.
@@ -360,23 +360,21 @@ pub(super) fn check_booked(
             return Err(Slip::new(
                 *row,
                 "elevation",
-                "the booked height contradicts the readings",
+                "the height in the book does not agree with the readings",
             )
             .found(options.told(*b))
             .expected(format!(
-                "{}: height of instrument less the reading",
+                "{}: height of instrument minus the reading",
                 options.told(ours + shift + before)
             ))
-            .advice(
-                "work the row again; or leave the column empty except where a height is known",
-            ));
+            .advice("calculate this row again. Or keep only the known heights in this column"));
         }
         before = *off;
     }
     if adjusted {
         let last = booked.last().map(|(row, b, _)| (*row, *b));
         if let Some((row, height)) = last {
-            levels.notes.push((row, "the booked heights are adjusted already: only the first and the last were taken as known".to_owned()));
+            levels.notes.push((row, "the heights in the book are already adjusted. The program uses only the first and the last height as known".to_owned()));
             if let Some(p) = levels.points.iter_mut().find(|p| p.row == row) {
                 p.known_m = Some(height);
             }

@@ -9,7 +9,7 @@ mod reduce;
 mod suspect;
 
 pub use close::{Adjusted, Closed, close, spread};
-pub use reduce::reduce;
+pub use reduce::{SoFar, reduce, so_far};
 
 /// A row of a level book, in metres, as booked.
 #[derive(Debug, Clone, Default, PartialEq)]

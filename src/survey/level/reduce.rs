@@ -30,6 +30,37 @@ pub fn reduce(rows: &[LevelRow], options: &ReadOptions) -> Result<Levels, Slip> 
     Ok(levels)
 }
 
+/// A book that is still being written, as far as it goes: its whole set-ups, and the one that is open.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct SoFar {
+    /// The rows, reduced; the sums run to the last reading, as if it ended its set-up.
+    pub levels: Levels,
+    /// The set-up that no foresight has ended yet.
+    pub open: Option<Setup>,
+}
+
+/// Reduces the rows of a level book whose last set-up may still be open.
+///
+/// # Errors
+/// As [`reduce`], but for the end of the page.
+pub fn so_far(rows: &[LevelRow], options: &ReadOptions) -> Result<SoFar, Slip> {
+    let mut page = Page::new(options, booked_heights(rows));
+    for row in rows {
+        page.take(row)?;
+    }
+    let open = page.open.take();
+    let mut levels = page.levels;
+    levels.sums.change_m = change(&levels);
+    if let Some((first, last)) = open
+        .as_ref()
+        .and_then(|s| Some((s.sights.first()?, s.sights.last()?)))
+    {
+        levels.sums.fs_m += last.reading_m;
+        levels.sums.change_m += first.reading_m - last.reading_m;
+    }
+    Ok(SoFar { levels, open })
+}
+
 /// Whether nearly every row that was read has a height: then the column holds the book's own reduction.
 fn booked_heights(rows: &[LevelRow]) -> bool {
     let read = rows.iter().filter(|r| has_reading(r)).count();
@@ -56,10 +87,10 @@ fn refuse_swapped(rows: &[LevelRow]) -> Result<(), Slip> {
         return Err(Slip::new(
             first.row,
             "fs",
-            "the page begins with a foresight and ends on a backsight",
+            "the page starts with a foresight and ends with a backsight",
         )
-        .expected("a backsight first and a foresight last")
-        .advice("the columns bs and fs look swapped: rename their heads"));
+        .expected("a backsight first, and a foresight last")
+        .advice("the columns bs and fs seem to be exchanged. Correct their heads"));
     }
     Ok(())
 }
@@ -112,9 +143,9 @@ impl<'a> Page<'a> {
         for (reading, column) in [(row.bs_m, "bs"), (row.is_m, "is"), (row.fs_m, "fs")] {
             if let Some(r) = reading.filter(|r| r.abs() > self.options.staff_m) {
                 let limit = self.options.staff_m;
-                return Err(Slip::new(row.row, column, format!("a staff reading of {} is longer than the staff", self.options.told(r)))
-                    .expected(format!("at most {}, negative with the staff upside down", self.options.told(limit)))
-                    .advice("look for a slipped decimal point, a reading in another unit, or a station or height in this column; a longer staff is said by `staff` under [survey]"));
+                return Err(Slip::new(row.row, column, format!("the staff reading {} is more than the length of the staff", self.options.told(r)))
+                    .expected(format!("at most {}. If the staff is upside down, the reading is negative", self.options.told(limit)))
+                    .advice("check the decimal point and the unit. Check that this column has no stations or heights. For a longer staff, write `staff` under [survey]"));
             }
         }
         match (row.bs_m, row.is_m, row.fs_m) {
@@ -131,12 +162,12 @@ impl<'a> Page<'a> {
             (Some(_), Some(_), _) | (_, Some(_), Some(_)) => Err(Slip::new(
                 row.row,
                 "is",
-                "an intermediate sight beside a backsight or foresight on one row",
+                "one row has an intermediate sight together with a backsight or a foresight",
             )
             .expected(
-                "one row a staff point: a change point has bs and fs, any other point one reading",
+                "one row for each staff point. A change point has bs and fs. All other points have one reading",
             )
-            .advice("write the intermediate sight on its own row")),
+            .advice("write the intermediate sight in a separate row")),
         }
     }
 
@@ -153,8 +184,7 @@ impl<'a> Page<'a> {
             }
             _ => self.levels.notes.push((
                 row.row,
-                "a height without a staff reading on a point that is not read before: not used"
-                    .to_owned(),
+                "this height is not used, because its point has no staff reading".to_owned(),
             )),
         }
         Ok(())
@@ -181,10 +211,10 @@ impl<'a> Page<'a> {
                 return Err(Slip::new(
                     row.row,
                     "bs",
-                    "a backsight on a point whose height is not known yet",
+                    "this backsight is on a point with no height yet",
                 )
-                .expected("a backsight on the change point before it, on a point read before, or on a known height")
-                .advice("give the change point the same name or station on both rows, or its elevation"));
+                .expected("a backsight on the last change point, on a point with an earlier reading, or on a known height")
+                .advice("give the change point the same name or station in both rows, or give its elevation"));
             }
         };
         self.know(row, point);
@@ -210,26 +240,26 @@ impl<'a> Page<'a> {
         let Some(mut setup) = self.open.take() else {
             let (what, advice) = if self.levels.setups.is_empty() {
                 (
-                    "a sight before any backsight",
-                    "begin the page with a backsight on the first point; if it is there, look whether the columns are swapped",
+                    "there is no backsight before this sight",
+                    "start the page with a backsight on the first point. If the page has it, check if the columns are exchanged",
                 )
             } else {
                 (
-                    "no backsight after the foresight that ended the set-up before",
-                    "write the backsight on the change point, on the foresight's row or on the next one",
+                    "there is no backsight after the foresight of the last set-up",
+                    "write the backsight on the change point in the row of the foresight, or in the next row",
                 )
             };
             return Err(Slip::new(row.row, "bs", what)
                 .found("no backsight")
-                .expected("a backsight that opens the set-up")
+                .expected("a backsight at the start of the set-up")
                 .advice(advice));
         };
         let labelled = !row.setup.is_empty() && !self.open_label.is_empty();
         if labelled && row.setup != self.open_label && row.bs_m.is_none() {
-            return Err(Slip::new(row.row, "bs", "a new set-up without a backsight")
+            return Err(Slip::new(row.row, "bs", "this set-up has no backsight")
                 .found(format!("set-up {} after {}", row.setup, self.open_label))
-                .expected("a backsight on the first row of each set-up")
-                .advice("write the backsight of this set-up, or correct the set-up's name"));
+                .expected("a backsight in the first row of each set-up")
+                .advice("write the backsight of this set-up, or correct the name of the set-up"));
         }
         if let Some(last) = setup.sights.last() {
             check_rise(row, last.reading_m - reading, self.options)?;
@@ -273,8 +303,8 @@ impl<'a> Page<'a> {
             return Ok(());
         };
         let (column, text) = match last.kind {
-            SightKind::Back => ("bs", "a backsight that nothing is read from"),
-            _ => ("is", "the set-up ends on an intermediate sight"),
+            SightKind::Back => ("bs", "there is no reading after this backsight"),
+            _ => ("is", "the set-up ends with an intermediate sight"),
         };
         Err(Slip::new(last.row, column, text)
             .expected("a set-up that ends with a foresight")
@@ -351,7 +381,7 @@ impl<'a> Page<'a> {
             self.levels.notes.push((
                 row.row,
                 format!(
-                    "the name {} stands at two stations: taken as two points",
+                    "the name {} is used at two stations. The program reads it as two points",
                     row.point
                 ),
             ));
@@ -411,9 +441,9 @@ fn check_rise(row: &LevelRow, ours: f64, options: &ReadOptions) -> Result<(), Sl
             (r - f, if f == 0.0 { "rise" } else { "fall" })
         }
         (Some(_), Some(_)) => {
-            return Err(Slip::new(row.row, "fall", "a rise and a fall on one row")
+            return Err(Slip::new(row.row, "fall", "this row has a rise and a fall")
                 .expected("one of the two")
-                .advice("keep the one that the readings give"));
+                .advice("keep the value that agrees with the readings"));
         }
     };
     if (booked - ours).abs() <= ROUNDING_M {
@@ -429,9 +459,12 @@ fn check_rise(row: &LevelRow, ours: f64, options: &ReadOptions) -> Result<(), Sl
     Err(Slip::new(
         row.row,
         column,
-        "the booked rise or fall contradicts the readings",
+        "the rise or fall in the book does not agree with the readings",
     )
     .found(word(booked))
-    .expected(format!("{}, the reading before less this one", word(ours)))
-    .advice("work the row again: either the reading or the rise or fall is wrong"))
+    .expected(format!(
+        "{}: the last reading minus this reading",
+        word(ours)
+    ))
+    .advice("calculate this row again. A reading, the rise or the fall is wrong"))
 }

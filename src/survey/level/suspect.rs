@@ -30,42 +30,42 @@ pub(super) fn suspect(levels: &Levels, misclosure: Misclosure, options: &ReadOpt
     let mut candidates = candidates(levels, misclosure.found_m, slack);
     candidates.sort_by_key(|c| c.kind);
     let found = format!(
-        "a misclosure of {} (computed less known)",
+        "a misclosure of {} (calculated minus known)",
         options.told(misclosure.found_m)
     );
-    let expected = format!("at most {} for this order of work", options.told(slack));
+    let expected = format!("at most {} (allowable misclosure)", options.told(slack));
     let kind = candidates.first().map(|c| c.kind);
     let alike = candidates.iter().filter(|c| Some(c.kind) == kind).count();
     match (candidates.first(), alike) {
         (Some(c), 1..=3) if c.kind != Kind::Whole || alike == 1 => {
             let why = match c.kind {
                 Kind::Exchanged => {
-                    "backsight and foresight of its set-up look exchanged".to_owned()
+                    "the backsight and the foresight of its set-up seem to be exchanged".to_owned()
                 }
                 Kind::Sign => {
-                    "the sign of this reading looks wrong (staff upside down is negative)"
+                    "the sign of this reading seems to be wrong (with the staff upside down, a reading is negative)"
                         .to_owned()
                 }
                 Kind::Digits => format!(
-                    "two digits look exchanged: {} would close",
+                    "two digits seem to be exchanged. With {}, the book closes",
                     options.told(c.should_be_m)
                 ),
-                Kind::Whole => format!("{} would close", options.told(c.should_be_m)),
+                Kind::Whole => format!("with {}, the book closes", options.told(c.should_be_m)),
             };
             let others = if alike > 1 {
-                format!(" ({} other readings would explain it as well)", alike - 1)
+                format!(" ({} other readings are also possible)", alike - 1)
             } else {
                 String::new()
             };
             Slip::new(
                 c.row,
                 c.column,
-                format!("the book does not close; this row most likely is bad{others}"),
+                format!("the book does not close. This row is probably wrong{others}"),
             )
             .found(found)
             .expected(expected)
             .advice(format!(
-                "{why}; look it up in the field book, or level the stretch again"
+                "{why}. Check it in the field book, or survey this section again"
             ))
         }
         _ => {
@@ -74,10 +74,10 @@ pub(super) fn suspect(levels: &Levels, misclosure: Misclosure, options: &ReadOpt
                 .last()
                 .and_then(|s| s.sights.last())
                 .map_or(0, |s| s.row);
-            Slip::new(row, "fs", "the book does not close, and no single slip of the common kinds explains it")
+            Slip::new(row, "fs", "the book does not close, and no single common mistake explains it")
                 .found(found)
                 .expected(expected)
-                .advice("level it again or from both ends; check the known heights; or state a rougher order of work")
+                .advice("check the known heights. Survey the route again, or from both ends. Or give a larger `misclosure` under [survey]")
         }
     }
 }

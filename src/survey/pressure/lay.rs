@@ -104,7 +104,7 @@ pub fn lay(
     let weather = if base.is_some() {
         "The log at the fixed place removes the effect of the weather"
     } else {
-        "the weather is not taken out: a second log that stands still at the powerhouse would do it"
+        "this includes the effect of the weather. A second log at a fixed place at the powerhouse can remove it"
     };
     if let Some(reading) = readings.first_mut() {
         reading.remarks.extend(
@@ -124,7 +124,7 @@ pub fn lay(
             reading.remarks.push(Remark::new(
                 Place::file(&log.file),
                 format!(
-                    "its times have no zone. The program uses {} h {} UTC, because its heights then follow those of the receiver",
+                    "the times of the log have no time zone. The program uses {} h {} UTC, because its heights then follow those of the receiver",
                     ahead_s.abs() / 3600.0,
                     if ahead_s > 0.0 { "ahead of" } else { "behind" }
                 ),
@@ -164,19 +164,18 @@ fn outside(log: &PressureLog, base: Option<&PressureLog>) -> Fault {
             log.time_s.first().copied().unwrap_or(0.0),
             log.time_s.last().copied().unwrap_or(0.0),
         );
-        format!("\"{}\" runs for {:.0} minutes", log.file, (b - a) / 60.0)
+        format!("\"{}\" covers {:.0} minutes", log.file, (b - a) / 60.0)
     };
     let found = match base {
         None => span(log),
         Some(base) => format!("{}, {}", span(log), span(base)),
     };
-    Fault::new(
-        Place::file(&log.file),
-        "the log does not run during the walk",
-    )
-    .found(format!("almost no fix during the log: {found}"))
-    .expected("times of the same clock, in UTC, from before the walk until after it")
-    .advice("export the log and the track of the same walk, with their time zones")
+    Fault::new(Place::file(&log.file), "the log does not cover the walk")
+        .found(format!("almost no fix during the log: {found}"))
+        .expected(
+            "times in UTC from before the walk until after it, with the same clock as the track",
+        )
+        .advice("export the log and the track of the same walk, with their time zones")
 }
 
 #[cfg(test)]
@@ -246,7 +245,7 @@ mod tests {
         assert!(
             own.remarks
                 .iter()
-                .any(|r| r.text.contains("left out 1 pressure of a gust or a door"))
+                .any(|r| r.text.contains("not used: 1 pressure caused by"))
         );
         let drop = |readings: &[Reading]| {
             let Data::Walks(passes) = &readings[0].data else {
@@ -275,7 +274,7 @@ mod tests {
             lay(&mut other, &late, None, None)
                 .unwrap_err()
                 .to_string()
-                .contains("does not run during the walk")
+                .contains("does not cover the walk")
         );
     }
 

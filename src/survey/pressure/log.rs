@@ -4,7 +4,7 @@ use std::path::Path;
 
 /// What a log must be: a day at a hundred readings a second.
 const WANTED: Wanted<'_> = Wanted {
-    what: "a log of the air pressure: CSV",
+    what: "a log of the air pressure (CSV)",
     largest_bytes: 256 << 20,
     advice: "check the name and the folder",
 };
@@ -57,9 +57,9 @@ pub fn read_log_bytes(bytes: &[u8], file: &str) -> Result<PressureLog, Fault> {
         .column_of(&["time", "timestamp", "time_s", "time_ms", "time_ns", "datetime", "date_time", "utc"])
         .ok_or_else(|| {
             sheet
-                .heads_fault("the log has no column of times")
-                .expected("time, as 2026-05-14T09:30:00Z or in seconds since 1970")
-                .advice("export the log with its times; seconds since its own start cannot be joined to a track")
+                .heads_fault("the log has no time column")
+                .expected("time, for example 2026-05-14T09:30:00Z, or seconds since 1970")
+                .advice("export the log with date and time. Seconds since the start of the log are not sufficient")
         })?;
     let (pressure, unit) = pressure_column(&sheet)?;
     let temperature = sheet.column_of(&["temperature_c", "temp_c", "air_c", "temperature"]);
@@ -79,9 +79,9 @@ pub fn read_log_bytes(bytes: &[u8], file: &str) -> Result<PressureLog, Fault> {
     }
     if rows.len() < 10 {
         return Err(sheet
-            .heads_fault("the log holds fewer than ten pressures")
-            .expected("a pressure every few seconds")
-            .advice("give the log that ran during the walk"));
+            .heads_fault("the log has fewer than ten pressures")
+            .expected("one pressure every few seconds")
+            .advice("give the log that was recorded during the walk"));
     }
     let mut values: Vec<f64> = rows.iter().map(|r| r.1).collect();
     let unit = unit
@@ -90,7 +90,7 @@ pub fn read_log_bytes(bytes: &[u8], file: &str) -> Result<PressureLog, Fault> {
             sheet
                 .head_fault(pressure, "the unit of the pressures is not known")
                 .expected("pressure_hpa, pressure_kpa, pressure_pa or pressure_inhg")
-                .advice("write the unit in the head")
+                .advice("write the unit in the column head")
         })?;
     rows.iter_mut().for_each(|r| r.1 *= unit);
     let all = rows.len();
@@ -110,19 +110,22 @@ pub fn read_log_bytes(bytes: &[u8], file: &str) -> Result<PressureLog, Fault> {
     let gusts = log.still();
     if log.time_s.len() < 10 {
         return Err(sheet
-            .head_fault(pressure, "almost no value in it is an air pressure")
+            .head_fault(
+                pressure,
+                "almost no value in this column is an air pressure",
+            )
             .expected("300 to 1100 hPa")
-            .advice("write the unit in the head"));
+            .advice("write the unit in the column head"));
     }
     for (n, what) in [
-        (all - rows.len(), "that air does not have"),
-        (gusts, "of a gust or a door"),
+        (all - rows.len(), "not possible for air"),
+        (gusts, "caused by gusts of wind or doors"),
     ] {
         if n > 0 {
             log.remarks.push(Remark::new(
                 Place::file(file),
                 format!(
-                    "left out {n} {} {what}",
+                    "not used: {n} {} {what}",
                     if n == 1 { "pressure" } else { "pressures" }
                 ),
             ));
@@ -152,9 +155,9 @@ fn pressure_column(sheet: &Sheet) -> Result<(usize, Option<f64>), Fault> {
         .map(|column| (column, None))
         .ok_or_else(|| {
             sheet
-                .heads_fault("the log has no column of pressures")
+                .heads_fault("the log has no pressure column")
                 .expected("pressure_hpa (or _kpa, _pa, _mbar, _inhg)")
-                .advice("name the columns time and pressure_hpa")
+                .advice("write the column heads time and pressure_hpa")
         })
 }
 
@@ -177,9 +180,9 @@ fn time_of(sheet: &Sheet, row: &Row, column: usize) -> Result<f64, Fault> {
     };
     plain.map_or_else(|| seconds(text), since_1970).ok_or_else(|| {
         sheet
-            .fault(row, column, "a time that cannot be read")
-            .expected("2026-05-14T09:30:00Z, or seconds (or thousandths) since 1970")
-            .advice("export the log with its times of day; seconds since its own start cannot be joined to a track")
+            .fault(row, column, "this time cannot be read")
+            .expected("2026-05-14T09:30:00Z, or seconds (or milliseconds) since 1970")
+            .advice("export the log with date and time. Seconds since the start of the log are not sufficient")
     })
 }
 

@@ -124,7 +124,7 @@ impl<'a> Builder<'a> {
             Fault::new(Place::line(self.file, line), "too many points in one file")
                 .found(format!("more than {MOST_POINTS} points"))
                 .expected(format!("at most {MOST_POINTS} points"))
-                .advice("take the walks of this line into a file of their own"),
+                .advice("copy the walks of this route into a separate file"),
         )
     }
 
@@ -147,9 +147,9 @@ impl<'a> Builder<'a> {
         }
         if self.passes.is_empty() && self.places.is_empty() {
             return Err(
-                Fault::new(Place::line(self.file, 1), format!("{holds} without a position"))
+                Fault::new(Place::line(self.file, 1), format!("{holds} has no position"))
                     .expected("a track with positions, recorded along the pipe")
-                    .advice("export the walk itself; where the device had no sight of the sky there is none, and the line must be walked again"),
+                    .advice("export the recorded walk. If the device could not see the sky, it recorded no position, and you must walk the route again"),
             );
         }
         Ok(Reading {

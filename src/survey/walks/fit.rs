@@ -66,12 +66,12 @@ pub(in crate::survey) fn read(bytes: &[u8], file: &str) -> Result<Reading, Fault
         }
     }
     if without > 0 {
-        builder.remark(format!("{without} records without a position, left out"));
+        builder.remark(format!("{without} records without a position are not used"));
     }
     builder.finish(match kind {
-        Some(ACTIVITY) | None => "a FIT activity",
-        Some(COURSE) => "a FIT course",
-        Some(_) => "a FIT file of settings, totals or workouts",
+        Some(ACTIVITY) | None => "this FIT activity",
+        Some(COURSE) => "this FIT course",
+        Some(_) => "this FIT file (settings, totals or workouts)",
     })
 }
 
@@ -88,17 +88,17 @@ fn whole(bytes: &[u8], file: &str) -> Result<(), Fault> {
             .get(size..)
             .filter(|_| rest.get(8..12) == Some(b".FIT"))
         else {
-            return Err(Fault::new(Place::file(file), "the FIT file is cut off")
+            return Err(Fault::new(Place::file(file), "the FIT file is not complete")
                 .found(format!("{} bytes", bytes.len()))
-                .expected(format!("{} bytes, as its head says", bytes.len() - rest.len() + size))
-                .advice("copy it from the device again; a device that was switched off in the middle mends its file when it is switched on"));
+                .expected(format!("{} bytes, the size in its header", bytes.len() - rest.len() + size))
+                .advice("copy it from the device again. If the device was switched off during the recording, switch it on first, so that it repairs its file"));
         };
         if rest.get(..size).is_some_and(|part| sum(part) != 0) {
             return Err(Fault::new(
                 Place::file(file),
-                "the FIT file is damaged: its sum of bytes is another",
+                "the FIT file is damaged: its checksum is wrong",
             )
-            .expected("a file as the device wrote it")
+            .expected("the file that the device recorded")
             .advice("copy it from the device again"));
         }
         rest = next;
@@ -121,23 +121,26 @@ fn sum(bytes: &[u8]) -> u16 {
 
 fn refused<E: std::fmt::Debug>(file: &str, record: u32, why: &DecoderError<E>) -> Fault {
     let what = match why {
-        DecoderError::UnexpectedEof => "the FIT file is cut off",
+        DecoderError::UnexpectedEof => "the FIT file is not complete",
         _ => "the FIT file is damaged",
     };
     let fault = Fault::new(Place::file(file), what)
-        .expected("a file as the device wrote it")
+        .expected("the file that the device recorded")
         .advice("copy it from the device again");
     match record {
         0 => fault,
-        n => fault.found(format!("the fault behind record {n}")),
+        n => fault.found(format!("the error after record {n}")),
     }
 }
 
 fn off(file: &str, record: u32, found: String) -> Fault {
-    Fault::new(Place::line(file, record), "a position off the earth")
-        .found(format!("{found} in record {record}"))
-        .expected("latitude from -90 to 90 degrees")
-        .advice("copy the file from the device again")
+    Fault::new(
+        Place::line(file, record),
+        "this is not a place on the earth",
+    )
+    .found(format!("{found} in record {record}"))
+    .expected("latitude from -90 to 90 degrees")
+    .advice("copy the file from the device again")
 }
 
 /// The fix of a record; `None` where it has no position.

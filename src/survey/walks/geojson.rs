@@ -30,20 +30,20 @@ pub(in crate::survey) fn read(text: &str, file: &str) -> Result<Reading, Fault> 
             Fault::new(Place::file(file), "this GeoJSON file is too large")
                 .found(format!("{} bytes", text.len()))
                 .expected(format!("at most {LARGEST_BYTES} bytes"))
-                .advice("take the walk of this line into a file of its own, or give it as GPX"),
+                .advice("copy the walk of this route into a separate file, or give it as GPX"),
         );
     }
     let value: Value = serde_json::from_str(text).map_err(|error| {
         let line = u32::try_from(error.line()).unwrap_or(u32::MAX);
         let column = u32::try_from(error.column()).unwrap_or(u32::MAX).max(1);
         let what = if error.is_eof() {
-            "the file is cut off"
+            "the file is not complete"
         } else {
-            "this is not well-formed JSON"
+            "this is not correct JSON"
         };
         Fault::new(Place::line(file, line.max(1)).column(column), what)
             .found(error.to_string())
-            .expected("GeoJSON to the last bracket")
+            .expected("complete GeoJSON, until the last bracket")
             .advice("export the track again")
     })?;
     let mut taker = Taker {
@@ -54,25 +54,26 @@ pub(in crate::survey) fn read(text: &str, file: &str) -> Result<Reading, Fault> 
     };
     let kind = kind(&value);
     if !TYPES.contains(&kind) {
-        return Err(
-            Fault::new(Place::line(file, 1).column(1), "JSON, but not GeoJSON")
-                .found(if kind.is_empty() {
-                    "no \"type\" in the outermost braces".to_owned()
-                } else {
-                    format!("type \"{}\"", name_of(kind))
-                })
-                .expected("\"type\": \"FeatureCollection\", \"Feature\" or \"LineString\"")
-                .advice("export the track as GeoJSON or GPX"),
-        );
+        return Err(Fault::new(
+            Place::line(file, 1).column(1),
+            "this file is JSON, but not GeoJSON",
+        )
+        .found(if kind.is_empty() {
+            "no \"type\" in the outermost braces".to_owned()
+        } else {
+            format!("type \"{}\"", name_of(kind))
+        })
+        .expected("\"type\": \"FeatureCollection\", \"Feature\" or \"LineString\"")
+        .advice("export the track as GeoJSON or GPX"));
     }
     taker.take(&value, "$", &Map::new())?;
     let Taker {
         mut builder, areas, ..
     } = taker;
     if areas > 0 {
-        builder.remark(format!("{areas} areas (Polygon), left out"));
+        builder.remark(format!("{areas} areas (Polygon) are not used"));
     }
-    builder.finish("a GeoJSON file")
+    builder.finish("this GeoJSON file")
 }
 
 fn kind(value: &Value) -> &str {
@@ -134,7 +135,7 @@ impl Taker<'_> {
                 Ok(())
             }
             other => Err(self
-                .fault(at, "a type that GeoJSON does not have")
+                .fault(at, "GeoJSON does not have this type")
                 .found(format!("\"{}\"", name_of(other)))
                 .expected(TYPES.join(", "))
                 .advice("export the track again")),
@@ -167,7 +168,7 @@ impl Taker<'_> {
     ) -> Result<(), Fault> {
         let Some(list) = value.and_then(Value::as_array) else {
             return Err(self
-                .fault(at, "a line without coordinates")
+                .fault(at, "no coordinates")
                 .expected("\"coordinates\": [[lon, lat, height], ...]")
                 .advice("export the track again"));
         };
@@ -199,10 +200,10 @@ impl Taker<'_> {
         }
         let found = value.map_or_else(|| "nothing".to_owned(), ToString::to_string);
         Err(self
-            .fault(at, "a coordinate that is no place on the earth")
+            .fault(at, "this coordinate is not a place on the earth")
             .found(found.chars().take(60).collect::<String>())
             .expected("[longitude, latitude, height] in degrees and metres, in this order")
-            .advice("export the track again; look whether the two are in each other's place, or are metres of a grid"))
+            .advice("export the track again. Check if the two values are exchanged, or if they are metres of a grid"))
     }
 
     fn fault(&self, at: &str, what: &str) -> Fault {

@@ -34,15 +34,17 @@ pub(in crate::survey) fn read(text: &str, file: &str) -> Result<Reading, Fault> 
         ..
     } = taker;
     if areas > 0 {
-        builder.remark(format!("{areas} areas (Polygon, LinearRing), left out"));
+        builder.remark(format!("{areas} areas (Polygon, LinearRing) are not used"));
     }
     if above_ground > 0 {
-        builder.remark("heights above the ground (relativeToGround) say nothing of how the ground falls, left out");
+        builder.remark("heights above the ground (relativeToGround) are not used, because they do not show the slope of the ground");
     }
     if linked > 0 {
-        builder.remark("the file links to others (NetworkLink), which are not fetched");
+        builder.remark(
+            "the file has links to other files (NetworkLink). The program does not read them",
+        );
     }
-    builder.finish("a KML file")
+    builder.finish("this KML file")
 }
 
 /// Longitude, latitude, height; the byte and line they stand at.
@@ -156,7 +158,7 @@ impl Taker<'_> {
         spot: Spot,
     ) -> Result<Option<Coordinate>, Fault> {
         let mut figures = [None; 3];
-        let names = ["a longitude", "a latitude", "a height"];
+        let names = ["the longitude", "the latitude", "the height"];
         for ((slot, what), text) in figures.iter_mut().zip(names).zip(parts) {
             if !text.is_empty() {
                 *slot = Some(self.source.number(text, spot.at, what)?);
@@ -164,10 +166,10 @@ impl Taker<'_> {
         }
         let off = |found: String| {
             self.source
-                .fault(spot.at, "a coordinate that is no place on the earth")
+                .fault(spot.at, "this coordinate is not a place on the earth")
                 .found(found)
                 .expected("longitude, latitude and height, in this order, in degrees and metres")
-                .advice("export the track again; look whether the two are in each other's place")
+                .advice("export the track again. Check if the two values are exchanged")
         };
         match figures {
             [None, None, None] => Ok(None),
@@ -175,7 +177,7 @@ impl Taker<'_> {
                 Ok(_) => Ok(Some(([lon, lat], height, spot))),
                 Err(_) => Err(off(format!("{lon},{lat}"))),
             },
-            _ => Err(off("half a position".to_owned())),
+            _ => Err(off("one value of a position".to_owned())),
         }
     }
 
@@ -219,7 +221,10 @@ impl Taker<'_> {
         if times != places {
             return Err(self
                 .source
-                .fault(spot.at, "a track whose times and places are not as many")
+                .fault(
+                    spot.at,
+                    "this track does not have the same number of times and positions",
+                )
                 .found(format!("{times} of <when>, {places} of <coord>"))
                 .expected("one <when> for each <gx:coord>")
                 .advice("export the track again"));

@@ -105,7 +105,7 @@ pub(in crate::survey) fn read(sheet: &Sheet) -> Result<Reading, Fault> {
         return Err(sheet
             .heads_fault("a walk needs a latitude and a longitude")
             .expected("time, latitude, longitude, altitude")
-            .advice("name the columns so"));
+            .advice("use these column heads"));
     };
     let columns = Columns {
         lat,
@@ -150,19 +150,21 @@ pub(in crate::survey) fn read(sheet: &Sheet) -> Result<Reading, Fault> {
         builder.push(fix)?;
     }
     if without > 0 {
-        builder.remark(format!("{without} rows without a position, left out"));
+        builder.remark(format!("{without} rows without a position are not used"));
     }
     if no_clock > 0 && columns.time.is_some() {
-        builder.remark(format!("{no_clock} times that cannot be read, left out"));
+        builder.remark(format!("{no_clock} times cannot be read and are not used"));
     }
     if columns.height.is_some_and(|c| c.1 == 1.0) {
         let head = columns.height.and_then(|c| sheet.heads.get(c.0));
         let head = head.map_or("", |h| h.text.as_str());
         if !head.to_lowercase().contains('(') && !head.to_lowercase().ends_with("_m") {
-            builder.remark(format!("the heights under {head} were taken as metres"));
+            builder.remark(format!(
+                "the program reads the heights in the column {head} as metres"
+            ));
         }
     }
-    builder.finish("a table of positions")
+    builder.finish("this table of positions")
 }
 
 impl Columns {
@@ -174,17 +176,17 @@ impl Columns {
             (None, Some(_)) | (Some(_), None) => {
                 let column = if lat.is_none() { self.lat } else { self.lon };
                 return Err(sheet
-                    .fault(row, column, "half a position")
-                    .expected("both parts of it, or neither")
+                    .fault(row, column, "this position is not complete")
+                    .expected("both values of the position, or none")
                     .advice("remove the row"));
             }
         };
         let fix = fix_at(lat, lon, row.line).map_err(|_| {
             let column = if lat.abs() > 90.0 { self.lat } else { self.lon };
             sheet
-                .fault(row, column, "not on the earth")
+                .fault(row, column, "this is not a place on the earth")
                 .expected("latitude from -90 to 90 degrees, longitude from -180 to 180")
-                .advice("look whether the two columns are in each other's place")
+                .advice("check if the two columns are exchanged")
         })?;
         let metres = |column: Column| -> Result<Option<f64>, Fault> {
             let Some((index, unit)) = column else {

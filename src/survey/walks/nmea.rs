@@ -88,10 +88,10 @@ pub(in crate::survey) fn read(bytes: &[u8], file: &str) -> Result<Reading, Fault
             "RMC" => log.date(&sentence),
             "GGA" if sentence.field(6) == "0" || sentence.field(2).is_empty() => unfixed += 1,
             "GGA" => log.position(&sentence, number).map_err(|found| {
-                Fault::new(place(), "a position that cannot be")
+                Fault::new(place(), "this position is not possible")
                     .found(found)
                     .expected("degrees and minutes (ddmm.mmm) and N, S, E or W")
-                    .advice("log the receiver again")
+                    .advice("record the log again")
             })?,
             "GST" => log.doubt = log.seconds(&sentence).zip(sentence.number(8)),
             _ => {}
@@ -102,29 +102,29 @@ pub(in crate::survey) fn read(bytes: &[u8], file: &str) -> Result<Reading, Fault
     if garbled > good {
         return Err(Fault::new(
             Place::line(file, first_garbled),
-            "most sentences of the log are garbled",
+            "most sentences of the log are damaged",
         )
         .found(format!(
-            "{garbled} whose sum of bytes is wrong, {good} whole"
+            "{garbled} sentences with a wrong checksum, {good} correct sentences"
         ))
-        .expected("whole sentences, each with its sum behind *")
-        .advice("log the receiver again: look at the speed of the port and the cable"));
+        .expected("complete sentences, each with its checksum after *")
+        .advice("check the port speed and the cable, and record the log again"));
     }
     let Log {
         mut builder, day_s, ..
     } = log;
     if garbled > 0 {
         builder.remark(format!(
-            "{garbled} garbled sentences, left out; the first is in line {first_garbled}"
+            "{garbled} damaged sentences are not used. The first one is in line {first_garbled}"
         ));
     }
     if unfixed > 0 {
-        builder.remark(format!("{unfixed} sentences without a fix, left out"));
+        builder.remark(format!("{unfixed} sentences without a fix are not used"));
     }
     if day_s.is_none() {
-        builder.remark("the log has no date (RMC): the clock is that of an unknown day");
+        builder.remark("the log has no date (RMC), so the day of its times is not known");
     }
-    builder.finish("an NMEA log")
+    builder.finish("this NMEA log")
 }
 
 struct Log<'a> {

@@ -35,10 +35,10 @@ pub(in crate::survey) fn read(text: &str, file: &str) -> Result<Reading, Fault> 
     } = taker;
     if without > 0 {
         builder.remark(format!(
-            "{without} track points without a position, left out"
+            "{without} track points without a position are not used"
         ));
     }
-    builder.finish("a TCX file")
+    builder.finish("this TCX file")
 }
 
 struct Taker<'a> {
@@ -72,13 +72,13 @@ impl Elements for Taker<'_> {
         let number = |what| self.source.number(text, spot.at, what);
         match path {
             [.., "Position", "LatitudeDegrees"] => {
-                self.lat = Some((number("a latitude")?, spot.at))
+                self.lat = Some((number("the latitude")?, spot.at))
             }
             [.., "Position", "LongitudeDegrees"] => {
-                self.lon = Some((number("a longitude")?, spot.at));
+                self.lon = Some((number("the longitude")?, spot.at));
             }
             [.., "Trackpoint", "AltitudeMeters"] if !text.is_empty() => {
-                self.height = Some(number("a height")?);
+                self.height = Some(number("the height")?);
             }
             [.., "Trackpoint", "Time"] => self.time = time_of(text),
             [.., "Trackpoint"] => return self.point(spot),
@@ -96,7 +96,7 @@ impl Taker<'_> {
         };
         let fix = fix_at(lat, lon, spot.line).map_err(|_| {
             self.source
-                .fault(at, "a position off the earth")
+                .fault(at, "this is not a place on the earth")
                 .found(format!("{lat}, {lon}"))
                 .expected("degrees, latitude from -90 to 90, longitude from -180 to 180")
                 .advice("export the activity again")

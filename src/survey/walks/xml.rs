@@ -35,7 +35,7 @@ impl Source<'_> {
     }
 
     fn cut(&self) -> Fault {
-        self.fault(self.text.trim_end().len(), "the file is cut off")
+        self.fault(self.text.trim_end().len(), "the file is not complete")
             .expected(format!("</{}> at the end", self.root))
             .advice("copy it from the device again, or export it again")
     }
@@ -43,7 +43,7 @@ impl Source<'_> {
     /// A number, with the fault where it is none.
     pub(super) fn number(&self, text: &str, at: usize, what: &str) -> Result<f64, Fault> {
         crate::text::number(text).map_err(|why| {
-            self.fault(at, format!("{what} that cannot be read: {why}"))
+            self.fault(at, format!("{what} cannot be read: {why}"))
                 .found(text.chars().take(60).collect::<String>())
                 .expected("a number with a decimal point")
                 .advice("export the track again")
@@ -75,17 +75,17 @@ pub(super) fn walk<'a>(source: Source<'a>, taker: &mut impl Elements) -> Result<
             Ok(Event::Start(ref tag) | Event::Empty(ref tag)) => {
                 if path.is_empty() && any {
                     return Err(source
-                        .fault(at, format!("the file goes on after </{}>", source.root))
+                        .fault(at, format!("the file continues after </{}>", source.root))
                         .expected("the end of the file")
-                        .advice("two files were joined: part them, and give both"));
+                        .advice("this file contains two files. Separate them, and give both"));
                 }
                 any = true;
                 if path.len() >= DEEPEST {
                     return Err(source
                         .fault(at, "elements nested too deeply")
                         .found(format!("more than {DEEPEST} levels"))
-                        .expected("folders and tracks")
-                        .advice("export the track alone"));
+                        .expected("only folders and tracks")
+                        .advice("export only the track"));
                 }
                 let name = local(source.text, at);
                 path.push(name);
@@ -125,9 +125,9 @@ pub(super) fn walk<'a>(source: Source<'a>, taker: &mut impl Elements) -> Result<
             },
             Ok(Event::DocType(_)) => {
                 return Err(source
-                    .fault(at, "a document type (DOCTYPE) is not taken")
+                    .fault(at, "the program does not accept a document type (DOCTYPE)")
                     .expected(format!("<{}> without one", source.root))
-                    .advice("delete that declaration: it can make a small file endless"));
+                    .advice("delete this declaration. It can make a small file extremely large"));
             }
             Ok(Event::Decl(_) | Event::PI(_) | Event::Comment(_)) => {}
             Ok(Event::Eof) if path.is_empty() && any => return Ok(()),
@@ -138,8 +138,8 @@ pub(super) fn walk<'a>(source: Source<'a>, taker: &mut impl Elements) -> Result<
                 return Err(source
                     .fault(at, "the file is not well-formed XML")
                     .found(error.to_string())
-                    .expected("tags that close in the order they opened")
-                    .advice("export the track again, or mend this place by hand"));
+                    .expected("a closing tag for each tag, in the correct order")
+                    .advice("export the track again, or correct this place with a text editor"));
             }
         }
     }

@@ -36,8 +36,8 @@ fn broken(file: &str, why: &impl std::fmt::Display) -> Fault {
     let why: String = why.to_string().chars().take(200).collect();
     Fault::new(Place::file(file), "the workbook cannot be read")
         .found(why)
-        .expected("a spreadsheet as its program saved it")
-        .advice("open it and save it again, or save the sheet as CSV")
+        .expected("a file that a spreadsheet program saved")
+        .advice("open the workbook and save it again, or save the sheet as CSV")
 }
 
 /// The parts packed anew, as they are: whatever the list of the archive claims of them is gone.

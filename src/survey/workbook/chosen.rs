@@ -27,10 +27,10 @@ pub(super) fn read(
     }
     if found.len() > 1 {
         return Err(
-            Fault::new(Place::file(file), "several sheets could be the survey")
+            Fault::new(Place::file(file), "more than one sheet can be the survey")
                 .found(names(&mut found.iter().map(|f| f.0)))
-                .expected("one sheet with the heads of a survey")
-                .advice("save the sheet that counts as CSV, or remove the others"),
+                .expected("one sheet with the column heads of a survey")
+                .advice("save the correct sheet as CSV, or remove the other sheets"),
         );
     }
     let Some((_, (sheet, titled))) = found.into_iter().next() else {
@@ -40,8 +40,8 @@ pub(super) fn read(
         // The first page with cells says best what is lacking.
         let Some(page) = pages.iter().find(|p| !p.rows.is_empty()) else {
             return Err(Fault::new(Place::file(file), "the workbook is empty")
-                .expected("a sheet whose first row names its columns")
-                .advice("look whether the right file was given"));
+                .expected("a sheet with column heads in its first row")
+                .advice("check the file name"));
         };
         let sheet = headed(page, file, 0, None).and_then(trade::known)?;
         return booked::read(&sheet, None, kind, options);
@@ -49,7 +49,7 @@ pub(super) fn read(
     let mut reading = booked::read(&sheet, titled, kind, options)?;
     if pages.len() > 1 {
         let text = format!(
-            "of the sheets {} this one was read",
+            "the workbook has the sheets {}. The program reads this sheet",
             names(&mut pages.iter())
         );
         reading
@@ -97,7 +97,7 @@ fn title(page: &Page, file: &str, at: usize) -> Option<Remark> {
         Remark::new(
             place,
             format!(
-                "passed over what stands above the heads: {}",
+                "the rows above the column heads are not used: {}",
                 words.join(" / ")
             ),
         )

@@ -63,12 +63,12 @@ pub(super) fn hold(bytes: &[u8], file: &str) -> Result<(), Fault> {
 }
 
 fn refused(file: &str) -> Fault {
-    Fault::new(Place::file(file), "the workbook grows beyond all measure")
+    Fault::new(Place::file(file), "the workbook is too large")
         .found(format!(
             "more than {MOST_CELLS} cells, most of them repeated"
         ))
         .expected(format!("at most {MOST_CELLS} cells"))
-        .advice("copy the rows of the survey into a new sheet and save that")
+        .advice("copy the rows of the survey into a new sheet, and save only this sheet")
 }
 
 fn times(tag: &BytesStart<'_>, name: &str) -> u64 {

@@ -32,10 +32,12 @@ pub(super) fn hold(bytes: &[u8], file: &str, part: &str) -> Result<(), Fault> {
         for attribute in tag.attributes().with_checks(false).flatten() {
             if matches!(attribute.key.0, "r" | "ref") && !is_range(&attribute.value) {
                 let found: String = attribute.value.chars().take(40).collect();
-                return Err(Fault::new(Place::file(file), "a cell whose name cannot be")
-                    .found(format!("{found} in {part}"))
-                    .expected("letters and a number, such as B12")
-                    .advice("open the workbook and save it again, or save the sheet as CSV"));
+                return Err(
+                    Fault::new(Place::file(file), "this cell name is not possible")
+                        .found(format!("{found} in {part}"))
+                        .expected("letters and a number, for example B12")
+                        .advice("open the workbook and save it again, or save the sheet as CSV"),
+                );
             }
         }
     }

@@ -407,7 +407,7 @@ fn others() -> Vec<Checker> {
     ]
 }
 
-const WATER: Water = Water {
+pub(super) const WATER: Water = Water {
     density_kg_per_m3: 1_000.0,
     gravity_m_per_s2: 9.81,
 };
@@ -481,7 +481,7 @@ fn base(i: &Inputs) -> Result<Base, String> {
     })
 }
 
-fn soil(i: &Inputs) -> Result<Soil, String> {
+pub(super) fn soil(i: &Inputs) -> Result<Soil, String> {
     Ok(match i.word("soil")? {
         "peat" => Soil::Peat,
         "soft clay" => Soil::SoftClay,
@@ -555,7 +555,7 @@ fn sized(i: &Inputs) -> Result<Base, String> {
 }
 
 /// Polyethylene of a diameter and ratio, its wall the diameter over the ratio, 955 kg/m3.
-fn pe(i: &Inputs) -> Result<Pipe, String> {
+pub(super) fn pe(i: &Inputs) -> Result<Pipe, String> {
     let od_m = i.number("od_m")?;
     own(&Own {
         material: Some(Material::Pe),

@@ -4,12 +4,15 @@ pub mod air;
 pub mod anchor;
 pub mod compare;
 pub mod doubt;
+pub mod gauging;
 pub mod gps;
 pub mod pipes;
 pub mod regrade;
+pub mod solids;
 pub mod steady;
 pub mod survey;
 pub mod transient;
+pub mod trench;
 pub mod units;
 
 use crate::ledger::Checker;
@@ -21,12 +24,15 @@ pub fn all() -> Vec<Checker> {
         anchor::checkers(),
         compare::checkers(),
         doubt::checkers(),
+        gauging::checkers(),
         gps::checkers(),
         pipes::checkers(),
         regrade::checkers(),
+        solids::checkers(),
         steady::checkers(),
         survey::checkers(),
         transient::checkers(),
+        trench::checkers(),
         units::checkers(),
     ]
     .into_iter()

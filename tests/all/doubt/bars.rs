@@ -64,11 +64,11 @@ impl Bars {
         }
         let (low, high) = interval(hits, n);
         let told = if short <= 0.0 {
-            "holds"
+            "met"
         } else if low <= bar && bar <= high {
-            "short, within the error of the sample"
+            "not met, within the sampling error"
         } else {
-            "does not hold"
+            "not met"
         };
         let _ = writeln!(
             self.rows,
@@ -94,7 +94,7 @@ impl Bars {
     /// The table for the page.
     pub(super) fn table(&self) -> String {
         format!(
-            "| what | bar, % | measured, % (95 % interval) of number | |\n|---|---|---|---|\n{}",
+            "| what | required, % | measured, % (95 % interval) of number | |\n|---|---|---|---|\n{}",
             self.rows
         )
     }
@@ -110,7 +110,7 @@ fn intervals_are_those_of_the_books() {
     assert_eq!(share(37, 75), "49 (38 to 60) of 75");
     let mut bars = Bars::default();
     bars.least("a", 37, 75, 0.5);
-    assert!(bars.wrong.is_empty() && bars.table().contains("within the error"));
+    assert!(bars.wrong.is_empty() && bars.table().contains("within the sampling error"));
     bars.least("b", 20, 75, 0.5);
     bars.most("c", 20, 75, 0.03);
     assert_eq!(bars.wrong.len(), 2);

@@ -7,9 +7,9 @@ use super::road::{lengths, roads};
 use super::tally::{HEAD, Tally, bins, run};
 use std::fmt::Write as _;
 
-const INTRODUCTION: &str = "Made by `STEADYFALL_CALIBRATE=full cargo test --release --test all doubt` (a number instead of `full`: so many tenths of it; the numbers beside the shares say what was run) on invented walks with known truth (600 m of line, 70 m of fall, one hump or none, walks down and up in turn, 0 to 4 stops), with saved seeds. They are not real walks. \"Usual\" draws a white part of 0.1 to 0.5 m, a drift of 0.8 to 3 m that lasts 100 to 600 s and a plan error of 1 to 3 m; \"filtered\" errs smoothly by 1.5 to 5 m over 30 to 100 s with hardly a fast part, \"trending\" by 3 to 9 m over minutes; the others err in ways that the model does not know; \"outside\" are the three kinds whose drift grows far faster than the model expects. Bore 0.1 m, so half a bore is 0.05 m. A claim is true if a true climb lies within 10 m of the reach.
+const INTRODUCTION: &str = "Made by `STEADYFALL_CALIBRATE=full cargo test --release --test all doubt` (a number in place of `full`: so many tenths of the walks; the tables give the numbers used), on invented walks with known heights and saved seeds. They are not real walks. Each route is 600 m long and falls 70 m, with one hump or none. The walks go down and up alternately, with 0 to 4 stops. \"Usual\" has a white error of 0.1 to 0.5 m, a drift of 0.8 to 3 m over 100 to 600 s, and a position error of 1 to 3 m. \"Filtered\" has a smooth error of 1.5 to 5 m over 30 to 100 s, with almost no fast part. \"Trending\" has an error of 3 to 9 m over minutes. The other kinds have errors that the model does not contain. \"Outside\" are the three kinds with a much faster drift than the model expects. The inside diameter is 0.1 m, so that half of it is 0.05 m. A reported rise is true if a true rise is within 10 m of the section.
 
-Shares are in per cent, with the interval in which the true share lies in 95 of 100 samples of this size (Wilson 1927), and the number they are taken of: 49 (38 to 60) of 75. A bar that lies inside of the interval is neither proved nor refuted by the sample.
+Shares are in per cent, with their 95 % interval (Wilson 1927) and the number of cases: 49 (38 to 60) of 75. If the required value is inside the interval, the sample does not decide.
 ";
 
 /// Runs a part of every kind and holds it against the bars: the tables of kinds and of probabilities.
@@ -28,7 +28,7 @@ pub(super) fn calibrate(part: u64, of: u64, bars: &mut Bars) -> String {
         let _ = writeln!(table, "{}", tally.row(kind.name));
         let outside = kind.standing == Standing::Outside;
         bars.least(
-            &format!("{}: \"climbs\" true", kind.name),
+            &format!("{}: certain rises that are true", kind.name),
             tally.true_claims,
             tally.claims,
             if outside { 0.85 } else { 0.90 },
@@ -39,14 +39,17 @@ pub(super) fn calibrate(part: u64, of: u64, bars: &mut Bars) -> String {
         if kind.setting.barometers {
             let [_, small, ..] = tally.bands;
             bars.least(
-                &format!("{}: found of 0.6 to 1.0 m", kind.name),
+                &format!("{}: found, 0.6 to 1.0 m", kind.name),
                 small.1,
                 small.0,
                 0.80,
             );
         }
         bars.most(
-            &format!("{}: climb-free lines said to climb for certain", kind.name),
+            &format!(
+                "{}: routes without a rise: a rise reported as certain",
+                kind.name
+            ),
             tally.clean_claimed,
             tally.clean,
             0.01,
@@ -76,9 +79,12 @@ pub(super) fn calibrate(part: u64, of: u64, bars: &mut Bars) -> String {
     {
         let mut both = sides[0].clone();
         both.join(&sides[1]);
-        for (kinds, tally) in [("all kinds", &both), ("without those outside", &sides[0])] {
+        for (kinds, tally) in [
+            ("all kinds", &both),
+            ("without the kinds outside the model", &sides[0]),
+        ] {
             bars.most(
-                &format!("{name}, {kinds}: climbs of 0.3 m and more said to fall"),
+                &format!("{name}, {kinds}: rises of 0.3 m or more reported as falling"),
                 tally.missed,
                 tally.humps,
                 bar,
@@ -86,7 +92,7 @@ pub(super) fn calibrate(part: u64, of: u64, bars: &mut Bars) -> String {
         }
     }
     bars.most(
-        "all kinds: climb-free lines said to climb for certain",
+        "all kinds: routes without a rise: a rise reported as certain",
         all.clean_claimed,
         all.clean,
         0.01,
@@ -101,7 +107,7 @@ pub(super) fn calibrate(part: u64, of: u64, bars: &mut Bars) -> String {
     let mut page = table;
     let _ = write!(
         page,
-        "\n\"Found\" is said to climb for certain; what is neither found nor said to fall is \"cannot tell\". Where the drift is far outside of what the model expects (the last three rows) it claims little, and of the climbs of 0.3 m and more it says {} to fall: more than the bar, which is held over all kinds together and without these three. The heights of a terrain model are smoothed over 30 m, so that a hump can be absent from them altogether.\n\nProbabilities of listed reaches, {} walks of all kinds:\n\n| claimed | true, % | number | apart |\n|---|---|---|---|\n",
+        "\n\"Found\" is a rise that is reported as certain. A rise that is not found, and not reported as falling, is \"cannot tell\". With a drift far outside the model (the last three rows), few rises are certain. Of the rises of 0.3 m or more, it reports as falling: {}. This is more than required. The requirement is for all kinds together, and for all kinds without these three. The heights of a terrain model are smoothed over 30 m, so they can lose a hump completely.\n\nProbabilities of the listed sections, {} walks of all kinds:\n\n| stated | true, % | number | difference |\n|---|---|---|---|\n",
         missed.join(" and "),
         all.walks,
     );
@@ -125,7 +131,7 @@ pub(super) fn calibrate(part: u64, of: u64, bars: &mut Bars) -> String {
     }
     let _ = writeln!(
         page,
-        "\nThe bar is 0.12 in every row.\n\nProbability of a climb anywhere on the line, claimed / true (number): {}. Most invented lines carry a hump, more than the model expects beforehand, so this one claims too little in the middle.",
+        "\nThe difference must be 0.12 or less in each row.\n\nProbability of a rise at any place on the route, stated / true (number): {}. Most invented routes have a hump, more often than the model expects. Thus the stated values in the middle are too low.",
         bins(&all.anywhere)
     );
     page
@@ -136,7 +142,7 @@ fn found(name: &str, passes: usize, tally: &Tally, bars: &mut Bars) {
     let (low, high) = match passes {
         1 => {
             bars.most(
-                &format!("{name}: said to climb for certain"),
+                &format!("{name}: rises reported as certain"),
                 tally.claims,
                 tally.walks,
                 0.0,
@@ -148,13 +154,13 @@ fn found(name: &str, passes: usize, tally: &Tally, bars: &mut Bars) {
     };
     let [_, _, middle, large, larger] = tally.bands;
     bars.least(
-        &format!("{name}: found of 1.0 to 1.5 m"),
+        &format!("{name}: found, 1.0 to 1.5 m"),
         middle.1,
         middle.0,
         low,
     );
     bars.least(
-        &format!("{name}: found of 1.5 m and more"),
+        &format!("{name}: found, 1.5 m and more"),
         large.1 + larger.1,
         large.0 + larger.0,
         high,
@@ -170,12 +176,12 @@ fn the_survey_knows_how_sure_it_is() {
         let walks = 30 * tenths;
         let (roads, lengths) = (roads(walks, &mut bars), lengths(walks, &mut bars));
         put("Invented walks", INTRODUCTION);
-        put("The bars", &bars.table());
+        put("Requirements", &bars.table());
         put("By kind", &kinds);
         put(
-            "The whole road",
+            "From raw fixes",
             &format!(
-                "The same from raw fixes: spikes (0.5 %), stops, and errors of position of 1 to 5 m that forget themselves in 30 to 200 s, from open sky to trees (Tomastik and others 2017 saw 2 m and 5 to 11 m in plan with phones; by axis that is some 1.4 and 3.5 to 8 m); cleaned and brought onto one line by the program. \"Sharp\": a fix every 4 s and humps of 3 to 6 m half width. Three columns more: mean error of the length along the slope, the largest, and how often it lies within twice its standard deviation.\n\n{}{roads}\nLength in plan by the error of the receiver, {walks} walks each: mean error in per cent, (standard deviation of one), and how often it lies within twice the standard deviation that the program gives it. An error of 0.05 m is a surveyor's receiver; there the allowance of 0.2 % for what smoothing takes is the whole of the doubt. The bar for the mean error is 0.3 %: it holds for each receiver up to 4 m and for all together; one walk with an error of 5 m is over it.\n\n| walks | 0.05 m | 1 m | 2 m | 3 m | 4 m | 5 m |\n|---|---|---|---|---|---|---|\n{lengths}",
+                "The same from raw fixes, which the program cleans and combines into one route. They have spikes (0.5 %), stops, and position errors of 1 to 5 m with a duration of 30 to 200 s, from open sky to trees. Tomastik and others 2017 measured 2 m and 5 to 11 m in plan with phones. On each axis this is about 1.4 m and 3.5 to 8 m. \"Sharp\" has a fix every 4 s, and humps with a half width of 3 to 6 m. Three more columns: mean error of the length along the slope, largest error, and share within two standard deviations.\n\n{}{roads}\nLength in plan by the error of the receiver, {walks} walks each: mean error in per cent, (standard deviation of one walk set), and share within two of the standard deviations that the program states. An error of 0.05 m is a surveyor's receiver. Its uncertainty is only the allowance of 0.2 % for the smoothing. The mean error must be 0.3 % or less. Each receiver up to 4 m and all together meet this. One walk with an error of 5 m does not.\n\n| walks | 0.05 m | 1 m | 2 m | 3 m | 4 m | 5 m |\n|---|---|---|---|---|---|---|\n{lengths}",
                 HEAD.replace(
                     " |\n|---|",
                     " | length, mean error, % | largest, % | within 2 sd |\n|---|---|---|---|"

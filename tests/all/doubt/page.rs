@@ -5,9 +5,9 @@ const HEAD: &str = "# How often it is right";
 const ORDER: [&str; 5] = [
     "Real passes of one path",
     "Invented walks",
-    "The bars",
+    "Requirements",
     "By kind",
-    "The whole road",
+    "From raw fixes",
 ];
 
 /// The page with one section written anew.
@@ -47,12 +47,12 @@ pub fn put(title: &str, text: &str) {
 
 #[test]
 fn a_section_is_written_in_its_place() {
-    let page = with("", "The bars", "b");
+    let page = with("", "Requirements", "b");
     let page = with(&page, "Real passes of one path", "a\n");
     assert_eq!(
         page,
-        "# How often it is right\n\n## Real passes of one path\n\na\n\n## The bars\n\nb\n"
+        "# How often it is right\n\n## Real passes of one path\n\na\n\n## Requirements\n\nb\n"
     );
-    assert_eq!(with(&page, "The bars", "b"), page);
-    assert!(with(&page, "The bars", "c").ends_with("\n\nc\n"));
+    assert_eq!(with(&page, "Requirements", "b"), page);
+    assert!(with(&page, "Requirements", "c").ends_with("\n\nc\n"));
 }

@@ -1,4 +1,4 @@
-//! The whole road, from raw fixes: cleaned, brought onto one line, judged.
+//! From raw fixes, from raw fixes: cleaned, brought onto one line, judged.
 
 use super::bars::{Bars, share};
 use super::calibrate::tenths;
@@ -11,7 +11,7 @@ use steadyfall::route::heights::Walked;
 /// A receiver's error in plan forgets itself in this time, s: the model supposes a minute.
 const PLAN_S: (f64, f64) = (30.0, 200.0);
 
-/// What came of the whole road for walks of one number of passes.
+/// What came of the raw fixes for walks of one number of passes.
 #[derive(Debug, Default)]
 pub(super) struct Road {
     pub(super) tally: Tally,
@@ -20,7 +20,7 @@ pub(super) struct Road {
     pub(super) worst: f64,
 }
 
-/// The whole road: raw fixes with errors of position, spikes and stops, cleaned and put on one line. Length, drop and claims against the truth.
+/// From raw fixes: raw fixes with errors of position, spikes and stops, cleaned and put on one line. Length, drop and claims against the truth.
 pub(super) fn road(setting: &Setting, walks: u64) -> Road {
     let mut out = Road::default();
     for part in side_by_side(500_000..500_000 + walks, |seeds| {
@@ -64,7 +64,7 @@ impl Road {
     }
 }
 
-/// Walks of one, two and four passes on the whole road, held against the bars; the table's rows are given.
+/// Walks of one, two and four passes on the raw fixes, held against the bars; the table's rows are given.
 pub(super) fn roads(walks: u64, bars: &mut Bars) -> String {
     let mut rows = String::new();
     let (mut in_all, mut of_all) = (0, 0);
@@ -86,7 +86,7 @@ pub(super) fn roads(walks: u64, bars: &mut Bars) -> String {
         let road = road(if sharp { &sharper } else { &usual }, walks);
         let tally = &road.tally;
         let name = format!(
-            "whole road, {}{passes} {}",
+            "raw fixes, {}{passes} {}",
             if sharp { "sharp, " } else { "" },
             if passes == 1 { "walk" } else { "walks" }
         );
@@ -101,7 +101,12 @@ pub(super) fn roads(walks: u64, bars: &mut Bars) -> String {
         let _ = writeln!(rows, "{row}");
         let mut least =
             |what: &str, hits, n, bar| bars.least(&format!("{name}: {what}"), hits, n, bar);
-        least("\"climbs\" true", tally.true_claims, tally.claims, 0.90);
+        least(
+            "certain rises that are true",
+            tally.true_claims,
+            tally.claims,
+            0.90,
+        );
         least("drop within 2 sd", tally.drop_in, tally.walks, 0.90);
         least("length within 2 sd", road.length_in, tally.walks, 0.90);
         // What is shorter than the fixes and the error of the plan no walk sees: told, not barred.
@@ -109,7 +114,7 @@ pub(super) fn roads(walks: u64, bars: &mut Bars) -> String {
             continue;
         }
         bars.most(
-            &format!("{name}: climbs of 0.3 m and more said to fall"),
+            &format!("{name}: rises of 0.3 m or more reported as falling"),
             tally.missed,
             tally.humps,
             if passes == 1 { 0.03 } else { 0.02 },
@@ -122,12 +127,12 @@ pub(super) fn roads(walks: u64, bars: &mut Bars) -> String {
         }
     }
     bars.most(
-        "whole road, more walks together: climbs of 0.3 m and more said to fall",
+        "raw fixes, more walks together: rises of 0.3 m or more reported as falling",
         missed,
         humps,
         0.02,
     );
-    bars.most("whole road: length within 2 sd", in_all, of_all, 0.98);
+    bars.most("raw fixes: length within 2 sd", in_all, of_all, 0.98);
     rows
 }
 

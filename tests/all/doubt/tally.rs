@@ -215,4 +215,4 @@ impl Tally {
     }
 }
 
-pub(super) const HEAD: &str = "| walks | number | \"climbs\" true | climbs of 0.3 m and more said to fall | found of 0.3 to 0.6 m | 0.6 to 1.0 m | 1.0 to 1.5 m | 1.5 to 2.5 m | 2.5 m and more | drop within 2 sd | its sd, m | climb-free lines with a \"cannot tell\" |\n|---|---|---|---|---|---|---|---|---|---|---|---|\n";
+pub(super) const HEAD: &str = "| walks | number | certain rises that are true | rises of 0.3 m or more reported as falling | found, 0.3 to 0.6 m | 0.6 to 1.0 m | 1.0 to 1.5 m | 1.5 to 2.5 m | 2.5 m and more | drop within 2 sd | its sd, m | routes without a rise, with a \"cannot tell\" |\n|---|---|---|---|---|---|---|---|---|---|---|---|\n";

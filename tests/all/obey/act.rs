@@ -192,6 +192,20 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
                 table.retain(|(k, _)| *k != "traffic");
             }
         }
+        "deflects" | "stones-against-pipe" => {
+            for table in &mut out.laid {
+                table.retain(|(k, _)| *k != "surround" && *k != "tamped");
+                table.push(("surround", "\"stone\"".to_owned()));
+                table.push(("tamped", "\"well\"".to_owned()));
+            }
+        }
+        "floats" => {
+            let cover = figure(finding, "wanted_cover_m")?;
+            for table in &mut out.laid {
+                table.retain(|(k, _)| *k != "cover");
+                table.push(("cover", quoted(cover, "m")));
+            }
+        }
         "siphon-fails" if finding["figures"]["vented"] != true => {
             let by_m = figure(finding, "limit_m")? - figure(finding, "gauge_m")? + 0.05;
             for point in &mut out.points {

@@ -41,7 +41,7 @@ fn each_fault_stands_at_its_place() {
         ),
         (
             point("<ele>1</ele><ele>2</ele>"),
-            "walk.gpx:4:46: a second height in one point",
+            "walk.gpx:4:46: this point has two heights",
         ),
         (
             tag("lat=\"46,1\" lon=\"7.2\""),
@@ -57,36 +57,36 @@ fn each_fault_stands_at_its_place() {
         ),
         (
             tag("lat=\"91\" lon=\"7.2\""),
-            "walk.gpx:4:13: the latitude is off the earth",
+            "walk.gpx:4:13: the latitude is not a place on the earth",
         ),
         (
             tag("lat=\"46\" lon=\"187.2\""),
-            "walk.gpx:4:22: the longitude is off the earth",
+            "walk.gpx:4:22: the longitude is not a place on the earth",
         ),
         (
             tag("lat=\"nan\" lon=\"7.2\""),
             "walk.gpx:4:13: the latitude is not a finite number",
         ),
-        (tag("lon=\"7.2\""), "walk.gpx:4:1: a point without lat"),
+        (tag("lon=\"7.2\""), "walk.gpx:4:1: this point has no lat"),
         (
             tag("x:lat=\"46\" lon=\"7.2\""),
-            "walk.gpx:4:1: a point without lat",
+            "walk.gpx:4:1: this point has no lat",
         ),
         (
             tag("lat=\"46\" lat=\"47\" lon=\"7.2\""),
-            "walk.gpx:4:22: a second position in one point",
+            "walk.gpx:4:22: this point has two positions",
         ),
         (
             tag("lat=46 lon=7"),
-            "walk.gpx:4:1: a tag whose attributes cannot be read",
+            "walk.gpx:4:1: the attributes of this tag cannot be read",
         ),
         (
             gpx("<trk><trkseg></trk>"),
-            "walk.gpx:3:14: tags are crossed",
+            "walk.gpx:3:14: this closing tag does not match the open tag",
         ),
         (
             gpx("") + "<gpx></gpx>",
-            "walk.gpx:5:1: the file goes on after </gpx>",
+            "walk.gpx:5:1: the file continues after </gpx>",
         ),
         ("<kml></kml>".into(), "walk.gpx:1:1: this is not a GPX file"),
         (
@@ -96,19 +96,19 @@ fn each_fault_stands_at_its_place() {
         (String::new(), "walk.gpx:1:1: the file is empty"),
         (
             "<!DOCTYPE gpx [<!ENTITY a \"aaaa\">]><gpx/>".into(),
-            "walk.gpx:1:1: a document type (DOCTYPE) is not taken",
+            "walk.gpx:1:1: the program does not accept a document type (DOCTYPE)",
         ),
         (
             "<gpx>\n<trk><trkseg>\n<trkpt lat=\"1\" lon=\"2\"><ele>5".into(),
-            "walk.gpx:3:30: the file is cut off",
+            "walk.gpx:3:30: the file is not complete",
         ),
         (
             "<gpx>\n<trk><trkseg>\n<trkpt lat=\"1\" lo".into(),
-            "walk.gpx:3:1: the file is cut off inside a tag or comment",
+            "walk.gpx:3:1: the file ends inside a tag or comment",
         ),
         (
             "<gpx>\n<!-- open".into(),
-            "walk.gpx:2:1: the file is cut off inside a tag or comment",
+            "walk.gpx:2:1: the file ends inside a tag or comment",
         ),
     ];
     let off: Vec<String> = cases
@@ -124,8 +124,8 @@ fn each_fault_stands_at_its_place() {
 fn a_cut_file_says_what_to_do() {
     let fault = read(b"<gpx>\n<trk>\n<trkseg>\n", "walk.gpx").unwrap_err();
     let text = fault.to_string();
-    assert!(text.contains("<trkseg>, which begins in line 3"), "{text}");
-    assert!(text.contains("close with </trkseg></trk></gpx>"), "{text}");
+    assert!(text.contains("<trkseg>, which starts in line 3"), "{text}");
+    assert!(text.contains("add </trkseg></trk></gpx>"), "{text}");
 }
 
 #[test]
@@ -133,11 +133,11 @@ fn what_would_run_without_end_is_refused_at_once() {
     let deep = format!("<gpx>{}", "<a>".repeat(1_000_000));
     assert!(fault(&deep).contains("nested too deeply"));
     let long = format!("<gpx><{} /></gpx>", "a".repeat(50_000_000));
-    assert!(fault(&long).contains("a tag without end"));
+    assert!(fault(&long).contains("this tag has no end"));
     let attributes: String = (0..40_000).map(|i| format!(" a{i}=\"1\"")).collect();
-    assert!(fault(&format!("<gpx{attributes}></gpx>")).contains("a tag without end"));
+    assert!(fault(&format!("<gpx{attributes}></gpx>")).contains("this tag has no end"));
     let spaces: String = (0..2000).map(|i| format!(" xmlns:n{i}=\"u\"")).collect();
-    assert!(fault(&format!("<gpx{spaces}></gpx>")).contains("namespaces pile up"));
+    assert!(fault(&format!("<gpx{spaces}></gpx>")).contains("too many namespaces"));
     let name = "n".repeat(5_000_000);
     let read = read(
         gpx(&format!(
@@ -242,11 +242,11 @@ fn what_is_left_out_is_told() {
     assert_eq!(
         told,
         [
-            "walk.gpx:7:1: text after </gpx> is left out",
-            "walk.gpx:4:35: 1 time that cannot be read, left out",
-            "walk.gpx:3:1: 1 point outside any track, route or list of waypoints, left out",
-            "walk.gpx:4:6: 1 track point outside a <trkseg>, taken as part of the track",
-            "walk.gpx:5:1: 1 track or route without a point, left out",
+            "walk.gpx:7:1: the text after </gpx> is not used",
+            "walk.gpx:4:35: 1 time that cannot be read, not used",
+            "walk.gpx:3:1: 1 point outside all tracks, routes and waypoint lists, not used",
+            "walk.gpx:4:6: 1 track point outside a <trkseg>, used as part of the track",
+            "walk.gpx:5:1: 1 track or route without a point, not used",
         ]
     );
     assert_eq!(reading.points_read, 1);

@@ -244,7 +244,7 @@ fn every_track_gives_a_sane_route_or_a_clear_refusal() {
             with(End::Intake, None)
                 .or_else(|_| with(End::Turbine, None))
                 .or_else(|fault| {
-                    if fault.to_string().contains("ring") {
+                    if fault.to_string().contains("closed loop") {
                         with(End::Intake, end)
                     } else {
                         Err(fault)

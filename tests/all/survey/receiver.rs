@@ -76,7 +76,7 @@ fn a_sharp_crest_is_ground_and_a_jump_is_not() {
         }
         let left_out = route(vec![jumps], &quick());
         assert!(
-            says(&left_out, "that jump"),
+            says(&left_out, "with a sudden jump"),
             "{every} s: {}",
             told(&left_out)
         );

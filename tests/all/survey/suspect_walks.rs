@@ -88,7 +88,7 @@ fn a_terrain_model_shows_in_one_walk_too() {
         }
         let found = route(vec![ruled], &quick());
         assert!(
-            found.terrain_model && says(&found, "no noise at all"),
+            found.terrain_model && says(&found, "they have no noise"),
             "{seed}: {}",
             told(&found)
         );
@@ -114,7 +114,7 @@ fn a_terrain_model_shows_in_one_walk_too() {
         }
         let found = route(vec![between], &quick());
         assert!(
-            found.terrain_model && says(&found, "every wander"),
+            found.terrain_model && says(&found, "the position errors"),
             "{seed}: {}",
             told(&found)
         );
@@ -153,7 +153,7 @@ fn a_ring_is_no_pipe() {
         height: |level| LEVEL_M + 0.2 * (level - 250.0).abs(),
     };
     let fault = refusal(passes(&ground, 1, USUAL, 5), &quick());
-    assert!(fault.to_string().contains("it is a ring"), "{fault}");
+    assert!(fault.to_string().contains("it is a closed loop"), "{fault}");
 }
 
 /// Three walks, of which the longest goes round a crag: the line is that of the two, and the detour is cut out of the third.
@@ -177,7 +177,7 @@ fn a_detour_of_one_walk_is_not_the_pipe() {
         assert!((length(&found) - 402.9).abs() < 9.0, "{}", length(&found));
         assert!((drop_m(&found) - 48.0).abs() < 6.0);
         assert!(
-            says(&found, "more than 25 m off the line"),
+            says(&found, "more than 25 m from the route"),
             "{}",
             told(&found)
         );
@@ -219,7 +219,7 @@ fn between_fixes_far_apart_the_line_stays_near_them() {
     assert!(
         fault
             .to_string()
-            .contains("most of the line was not recorded"),
+            .contains("most of the route was not recorded"),
         "{fault}"
     );
 }

@@ -320,7 +320,7 @@ fn a_walk_uphill_is_turned_only_where_no_station_is_used() {
     let uphill = || vec![walk(&ground, &[300.0, 0.0], USUAL, &mut Draws::new(3), 0.0)];
     let turned = route(uphill(), &quick());
     assert!(turned.reversed && drop_m(&turned) > 25.0);
-    assert!(says(&turned, "turned"));
+    assert!(says(&turned, "reversed the route"));
     let top = turned.nodes[0].plan.unwrap().lat_lon_deg.unwrap();
     assert!(LatLon::new(top.0, top.1).distance_m(ground.lat_lon(0.0)) < 12.0);
     let with_stations = RouteOptions {
@@ -451,7 +451,7 @@ fn breaks_and_lacking_heights_are_told() {
     pass.segments = vec![kept];
     let route = route(vec![pass], &quick());
     assert!(
-        says(&route, "nothing was recorded from 1") || says(&route, "nothing was recorded from 2"),
+        says(&route, "no fix was recorded from 1") || says(&route, "no fix was recorded from 2"),
         "{}",
         told(&route)
     );
@@ -479,8 +479,8 @@ fn spikes_and_zeros_do_no_harm() {
     pass.segments[0].insert(100, again);
     let route = route(vec![pass], &quick());
     assert!(
-        says(&route, "fixes that jump aside")
-            && says(&route, "heights that jump")
+        says(&route, "fixes with a sudden jump to one side")
+            && says(&route, "heights with a sudden jump")
             && says(&route, "1 repeated fix,"),
         "{}",
         told(&route)
@@ -498,10 +498,10 @@ fn clocks_that_cannot_be_used_are_not() {
                 as fn(&mut Vec<Fix>),
             "the times cannot be used",
         ),
-        (|fixes| fixes.reverse(), "times run backwards"),
+        (|fixes| fixes.reverse(), "run backwards"),
         (
             |fixes| fixes[50].time_s = Some(0.0),
-            "1 fix that steps back in time",
+            "1 fix with a time earlier",
         ),
     ] {
         let mut pass = passes(&ground, 1, USUAL, 51).remove(0);
@@ -520,7 +520,11 @@ fn walks_on_another_datum_are_brought_together() {
         fix.elevation_m = fix.elevation_m.map(|z| z + 47.0);
     }
     let route = route(walks, &quick());
-    assert!(says(&route, "another datum"), "{}", told(&route));
+    assert!(
+        says(&route, "The datum or the receiver is different"),
+        "{}",
+        told(&route)
+    );
     assert!((drop_m(&route) - 36.0).abs() < 4.0);
 }
 
@@ -548,7 +552,7 @@ fn heights_in_feet_are_suspected_against_known_heights() {
         fix.elevation_m = fix.elevation_m.map(|z| z / 0.3048);
     }
     let fault = refusal(walks, &options);
-    assert!(fault.to_string().contains("look like feet"), "{fault}");
+    assert!(fault.to_string().contains("seem to be in feet"), "{fault}");
 }
 
 #[test]
@@ -560,7 +564,7 @@ fn walks_elsewhere_are_refused_or_left_out_where_the_ends_are_named() {
     }
     let fault = refusal(walks.clone(), &quick());
     assert!(
-        fault.to_string().contains("do not lie on one line"),
+        fault.to_string().contains("do not follow the same route"),
         "{fault}"
     );
     let named = RouteOptions {
@@ -570,7 +574,11 @@ fn walks_elsewhere_are_refused_or_left_out_where_the_ends_are_named() {
     };
     let route = route(walks, &named);
     assert_eq!(route.passes, 1);
-    assert!(says(&route, "off the line is left out"), "{}", told(&route));
+    assert!(
+        says(&route, "is not on the route and is not used"),
+        "{}",
+        told(&route)
+    );
 }
 
 #[test]
@@ -708,7 +716,7 @@ fn a_route_drawn_on_a_map_is_taken_as_drawn() {
     );
     let both = vec![drawn, passes(&ground, 1, USUAL, 131).remove(0)];
     let walked = super::walks::route(both, &quick());
-    assert!(!walked.terrain_model && says(&walked, "tracks were recorded"));
+    assert!(!walked.terrain_model && says(&walked, "there are recorded tracks"));
 }
 
 #[test]

@@ -89,7 +89,9 @@ fn helps(met: &mut impl FnMut(&str, String)) {
         let text = String::from_utf8(out.stdout).unwrap();
         let mut piece = String::new();
         for line in text.lines().map(str::trim).chain([""]) {
-            if line.is_empty() || line.starts_with('-') || line.starts_with('[') {
+            // A command stands in a column of its own before what it does.
+            let apart = line.starts_with(['-', '[']) || line.contains("  ");
+            if line.is_empty() || apart {
                 met("help", std::mem::take(&mut piece));
             }
             if !line.starts_with('-') {
@@ -129,6 +131,7 @@ fn runs(met: &mut impl FnMut(&str, String)) {
         for line in String::from_utf8(out.stdout).unwrap().lines() {
             // Columns stand apart by blanks.
             line.split("  ")
+                .filter(|part| !topic(part.trim()))
                 .for_each(|part| met(place, part.to_owned()));
         }
         let Ok(folder) = fs::read_dir(dir.join("out")) else {
@@ -160,6 +163,11 @@ fn strings(value: &Value, met: &mut impl FnMut(String)) {
     }
 }
 
+/// A page of the basis as it is asked for: the name of a command's argument.
+fn topic(part: &str) -> bool {
+    steadyfall::basis::pages().any(|p| p.topic == part)
+}
+
 /// A word of the results that stays as it is, for a person reads its label instead.
 fn fixed(word: &str) -> bool {
     label(word.to_owned().leak()) != word
@@ -178,7 +186,8 @@ fn markup(page: &str, met: &mut impl FnMut(String)) {
             .chars()
             .take_while(char::is_ascii_alphanumeric)
             .collect();
-        if matches!(name.as_str(), "script" | "style") {
+        // What is set as code are formulas and symbols.
+        if matches!(name.as_str(), "script" | "style" | "pre") {
             hidden = !tag.starts_with('/');
         }
         if hidden {
@@ -261,10 +270,14 @@ fn sources(folder: &Path, met: &mut impl FnMut(String, String)) {
     let mut all: Vec<_> = fs::read_dir(folder).unwrap().flatten().collect();
     all.sort_by_key(fs::DirEntry::path);
     for path in all.into_iter().map(|f| f.path()) {
+        let place = path.strip_prefix(home("")).unwrap().display().to_string();
         if path.is_dir() {
             sources(&path, met);
+        } else if path.extension().is_some_and(|e| e == "ts") {
+            for text in literals::script(&read(&path)) {
+                met(place.clone(), text);
+            }
         } else if path.extension().is_some_and(|e| e == "rs") {
-            let place = path.strip_prefix(home("")).unwrap().display().to_string();
             if place.ends_with("tests.rs") {
                 continue;
             }

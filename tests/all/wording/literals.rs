@@ -2,10 +2,7 @@
 
 /// The literals of a Rust source with more than two words: comments, test modules and attributes left out.
 pub fn of(source: &str) -> Vec<String> {
-    let source = source
-        .split_once("#[cfg(test)]\nmod ")
-        .map_or(source, |(code, _)| code);
-    let letters: Vec<char> = source.chars().collect();
+    let letters: Vec<char> = code(source).chars().collect();
     let (mut out, mut i) = (Vec::new(), 0);
     while i < letters.len() {
         let rest = &letters[i..];
@@ -23,6 +20,33 @@ pub fn of(source: &str) -> Vec<String> {
     }
     out.retain(|text: &String| text.split_whitespace().count() > 2);
     out
+}
+
+/// The literals of the page's script with more than two words, a line at a time: a pattern with quotes in it spoils its own line alone.
+pub fn script(source: &str) -> Vec<String> {
+    let mut out = Vec::new();
+    let said = |line: &&str| !line.starts_with("//") && !line.starts_with(['*', '/']);
+    for mut rest in source.lines().map(str::trim).filter(said) {
+        while let Some(at) = rest.find(['"', '`']) {
+            let (mark, after) = (&rest[at..=at], &rest[at + 1..]);
+            let Some(end) = after.find(mark) else { break };
+            out.push(after[..end].to_owned());
+            rest = &after[end + 1..];
+        }
+    }
+    out.retain(|text: &String| text.split_whitespace().count() > 2);
+    out
+}
+
+/// The source before the test module that is written out in it; one in a file of its own ends nothing.
+fn code(source: &str) -> &str {
+    const MARK: &str = "#[cfg(test)]\nmod ";
+    let mut marks = source.match_indices(MARK).map(|(at, _)| at);
+    let written_out = |at: &usize| {
+        let line = source[at + MARK.len()..].lines().next();
+        line.is_some_and(|line| line.contains('{'))
+    };
+    marks.find(written_out).map_or(source, |at| &source[..at])
 }
 
 /// How many letters to the end of the first place where these stand.
@@ -75,13 +99,20 @@ fn plain(letters: &[char], out: &mut Vec<String>) -> usize {
 
 #[test]
 fn what_a_source_says_is_read_out_of_it() {
-    let source = "/// not this \"one here\"\n#[doc = \"nor this one\"]\nfn a() { let q = '\"'; f(\"one \\\"two\\\" \\u{b0} three\"); g(r#\"four \"five\" six\"#); h(\"seven \\\n   eight nine\") }\n#[cfg(test)]\nmod t { f(\"not this one\") }";
+    let source = "/// not this \"one here\"\n#[doc = \"nor this one\"]\nfn a() { let q = '\"'; f(\"one \\\"two\\\" \\u{b0} three\"); g(r#\"four \"five\" six\"#); h(\"seven \\\n   eight nine\") }\n#[cfg(test)]\nmod apart;\nfn b() { f(\"ten eleven twelve\") }\n#[cfg(test)]\nmod t { f(\"not this one\") }";
     assert_eq!(
         of(source),
         [
             "one \"two\" \u{b0} three",
             "four \"five\" six",
-            "seven eight nine"
+            "seven eight nine",
+            "ten eleven twelve"
         ]
     );
+}
+
+#[test]
+fn what_a_script_says_is_read_out_of_it() {
+    let source = "// \"not this one\"\nfill(p, `one ${two} three`, \"four five six\");\n/** \"nor this one\" */";
+    assert_eq!(script(source), ["one ${two} three", "four five six"]);
 }

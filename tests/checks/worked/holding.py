@@ -5,6 +5,8 @@ from math import atan, cos, degrees, pi, radians, sin, sqrt
 G = 9.81
 WATER = 1000.0
 PE = 955.0
+CORNERS = 0.5 - pi / 8  # half a square less half its circle, over its side squared
+DROWNED = {"sand": 8640.0, "clay": 5700.0}  # loose fill under water, N/m3
 PACKED_JOINT = 7297.0  # N a metre of girth: 500 lb/ft, the handbooks' packed expansion joint
 
 
@@ -190,4 +192,12 @@ def work(row):
             return 1.25 * empty / (1 - WATER / 2400) / G
         drag = 1.2 * WATER / 2 * row["speed_m_per_s"] ** 2 * t.od
         return row["strength_n"] / (2 * sqrt(empty**2 + drag**2))
+    if q == "fill that rises with a pipe":
+        return row["od_m"] * row["cover_m"] + CORNERS * row["od_m"] ** 2
+    if q in ("safety against uplift", "cover against uplift"):
+        t, weighs = Tube(row), DROWNED[row.texts["soil"]]
+        up = WATER * G * circle(t.od)
+        if q.startswith("cover"):
+            return (1.3 * up - t.pipe()) / weighs / t.od - CORNERS * t.od
+        return (t.pipe() + weighs * (t.od * row["cover_m"] + CORNERS * t.od**2)) / up
     return None

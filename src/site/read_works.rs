@@ -1,0 +1,278 @@
+use super::bounds as b;
+use super::read_at::{at, need_at};
+use super::section::Section;
+use super::words as w;
+use super::works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Screen};
+use crate::unit::Kind;
+
+/// `[screen]`.
+pub(super) fn screen(s: Section<'_, '_>) -> Option<Screen> {
+    for (key, expected, advice) in [
+        (
+            "kind",
+            "what the screen is made of",
+            "write for example kind = \"flat bars\"",
+        ),
+        (
+            "opening",
+            "the clear width of its openings",
+            "write for example opening = \"8 mm\"",
+        ),
+    ] {
+        if !s.has(key) {
+            s.missing(key, expected, advice);
+        }
+    }
+    let kind = s.word("kind", w::SCREENS).map(|k| k.value);
+    let opening = s.quantity("opening", Kind::Length, b::PASSAGE);
+    let bar_m = s.quantity("bar", Kind::Length, b::PASSAGE);
+    let open_share = s.number("open_share", b::SOME_SHARE);
+    let width_m = s.quantity("width", Kind::Length, b::FACE);
+    let length_m = s.quantity("length", Kind::Length, b::FACE);
+    let slope_rad = s.quantity("slope", Kind::Angle, b::STEEP);
+    let cleaned = s.word("cleaned", w::CLEANERS).map(|c| c.value);
+    let least_clearance_m = s.quantity("least_clearance", Kind::Length, b::PASSAGE);
+    for (this, other) in [("width", "length"), ("length", "width")] {
+        if s.has(this) && !s.has(other) {
+            s.missing(
+                other,
+                "both sides of the wetted face",
+                "give width and length, or remove both",
+            );
+        }
+    }
+    let said = s.said();
+    s.finish();
+    Some(Screen {
+        kind: kind?,
+        opening_m: opening?,
+        bar_m,
+        open_share,
+        width_m,
+        length_m,
+        slope_rad,
+        cleaned,
+        least_clearance_m,
+        said,
+    })
+}
+
+/// `[grit]`.
+pub(super) fn grit(s: Section<'_, '_>) -> Option<Grit> {
+    if !s.has("grain") {
+        s.missing(
+            "grain",
+            "the grain that the basin must settle",
+            "write for example grain = \"0.3 mm\"",
+        );
+    }
+    let grain = s.quantity("grain", Kind::Length, b::GRAIN);
+    let load_mg_per_l = s.number("load_mg_per_l", b::LOAD);
+    let hours_per_year = s.number("hours_per_year", b::HOURS_OF_YEAR);
+    let worn_by_m = s.quantity("worn_by", Kind::Length, b::GRAIN);
+    let worn_hours = s.number("worn_hours", b::HOURS);
+    let worn_head_m = s.quantity("worn_head", Kind::Head, b::WORN_HEAD);
+    for (this, other) in [
+        ("worn_by", "worn_hours"),
+        ("worn_hours", "worn_by"),
+        ("worn_head", "worn_by"),
+    ] {
+        if s.has(this) && !s.has(other) {
+            s.missing(
+                other,
+                "the increase of the nozzle diameter and its hours",
+                "give worn_by and worn_hours, or remove both",
+            );
+        }
+    }
+    let said = s.said();
+    s.finish();
+    Some(Grit {
+        grain_m: grain?,
+        load_mg_per_l,
+        hours_per_year,
+        worn_by_m,
+        worn_hours,
+        worn_head_m,
+        said,
+    })
+}
+
+/// `[basin]`.
+pub(super) fn basin(s: Section<'_, '_>) -> Option<Basin> {
+    for key in ["width", "length", "depth"] {
+        if !s.has(key) {
+            s.missing(
+                key,
+                "width, length and depth of the water",
+                "measure them with the basin full, above the sand",
+            );
+        }
+    }
+    let width = s.quantity("width", Kind::Length, b::SIDE);
+    let length = s.quantity("length", Kind::Length, b::SIDE);
+    let depth = s.quantity("depth", Kind::Length, b::SIDE);
+    let sand_depth_m = s.quantity("sand_depth", Kind::Length, b::SIDE);
+    let flush_flow_m3_per_s = s.quantity("flush_flow", Kind::Flow, b::FLOW);
+    let floor_grade = s.quantity("floor", Kind::Grade, b::GRADE);
+    for (this, other) in [("flush_flow", "floor"), ("floor", "flush_flow")] {
+        if s.has(this) && !s.has(other) {
+            s.missing(
+                other,
+                "the flow that flushes the basin and the grade of its floor",
+                "give flush_flow and floor, or remove both",
+            );
+        }
+    }
+    let said = s.said();
+    s.finish();
+    Some(Basin {
+        width_m: width?,
+        length_m: length?,
+        depth_m: depth?,
+        sand_depth_m,
+        flush_flow_m3_per_s,
+        floor_grade,
+        said,
+    })
+}
+
+/// `[pressure_test]`.
+pub(super) fn pressure_test(s: Section<'_, '_>) -> Option<PressureTest> {
+    for (key, expected) in [
+        ("loading", "the time to raise the pressure"),
+        ("times", "the times since the pump was shut off"),
+        ("pressures", "a pressure for each time"),
+    ] {
+        if !s.has(key) {
+            s.missing(key, expected, "write down the readings as you take them");
+        }
+    }
+    let loading = s.quantity("loading", Kind::Time, b::TIME);
+    let of = |key: &'static str, kind: Kind, bounds: b::Bounds| -> Vec<Option<f64>> {
+        s.list(key)
+            .into_iter()
+            .map(|v| s.as_quantity(key, v, kind, bounds))
+            .collect()
+    };
+    let times = of("times", Kind::Time, b::TEST_TIME);
+    let pressures = of("pressures", Kind::Pressure, b::PRESSURE);
+    let limit_pa = s.quantity("limit", Kind::Pressure, b::PRESSURE);
+    let backfilled = s.flag("backfilled");
+    if times.len() != pressures.len() && s.has("times") && s.has("pressures") {
+        s.tell("pressures", "times and pressures differ in number", |f| {
+            f.found(format!("{} pressures", pressures.len()))
+                .expected(format!("{} pressures", times.len()))
+                .advice("write one pressure for each time")
+        });
+    }
+    let readings: Vec<(f64, f64)> = times
+        .into_iter()
+        .zip(pressures)
+        .filter_map(|(t, p)| t.zip(p))
+        .collect();
+    let rises = readings
+        .windows(2)
+        .all(|w| matches!(w, [a, b] if a.0 < b.0));
+    if !rises {
+        s.tell("times", "the times do not rise", |f| {
+            f.expected("times since the pump was shut off, each later than the one before")
+                .advice("write the readings in the order in which you took them")
+        });
+    }
+    let said = s.said();
+    s.finish();
+    Some(PressureTest {
+        loading_s: loading?,
+        readings,
+        limit_pa,
+        backfilled,
+        said,
+    })
+}
+
+/// `[record]`.
+pub(super) fn record(s: Section<'_, '_>) -> Record {
+    let record = Record {
+        by: s.text("by").map(|t| t.value),
+        witness: s.text("witness").map(|t| t.value),
+    };
+    s.finish();
+    record
+}
+
+/// `[corrosion]`.
+pub(super) fn corrosion(s: Section<'_, '_>) -> Corrosion {
+    let water = [
+        ("water_ph", b::PH),
+        ("water_solids_mg_per_l", b::DISSOLVED),
+        ("water_calcium_mg_per_l", b::DISSOLVED),
+        ("water_alkalinity_mg_per_l", b::DISSOLVED),
+    ];
+    let [
+        water_ph,
+        water_solids_mg_per_l,
+        water_calcium_mg_per_l,
+        water_alkalinity_mg_per_l,
+    ] = water.map(|(key, bounds)| s.number(key, bounds));
+    if water.iter().any(|(key, _)| s.has(key)) {
+        for (key, _) in water {
+            if !s.has(key) {
+                s.missing(
+                    key,
+                    "all four values of the water analysis",
+                    "take them from one water sample, or remove all four",
+                );
+            }
+        }
+    }
+    let corrosion = Corrosion {
+        coating: s.word("coating", w::COATINGS).map(|c| c.value),
+        soil_ohm_m: s.number("soil_ohm_m", b::OHM_M),
+        water_ph,
+        water_solids_mg_per_l,
+        water_calcium_mg_per_l,
+        water_alkalinity_mg_per_l,
+        earth_at: at(&s, "earth_at"),
+        earth: s.word("earth", w::METALS).map(|m| m.value),
+        earth_dc_a: s.number("earth_dc_a", b::AMPERES),
+        said: s.said(),
+    };
+    for (key, needs) in [
+        ("earth_dc_a", "earth_at"),
+        ("earth_dc_a", "soil_ohm_m"),
+        ("earth", "earth_at"),
+    ] {
+        if s.has(key) && !s.has(needs) {
+            s.missing(
+                needs,
+                "where the earth electrode is, and the soil for its current",
+                "give it, or remove the keys of the earth electrode",
+            );
+        }
+    }
+    s.finish();
+    corrosion
+}
+
+/// `[[metal]]`.
+pub(super) fn metal(s: Section<'_, '_>) -> Option<MetalPart> {
+    let at = need_at(&s, "at");
+    let metal = s.word("metal", w::METALS).map(|m| m.value);
+    if !s.has("metal") {
+        s.missing(
+            "metal",
+            "of what it is",
+            "write for example metal = \"brass\"",
+        );
+    }
+    let insulated = s.flag("insulated").unwrap_or(false);
+    let name = s.text("name").map(|n| n.value);
+    s.finish();
+    Some(MetalPart {
+        at: at?,
+        metal: metal?,
+        insulated,
+        name,
+    })
+}
