@@ -63,7 +63,6 @@ pub enum Kind {
         /// Still water less nozzle axis, m.
         gross_head_m: f64,
     },
-
     // Fix.
     /// States that were asked for and cannot be.
     CannotBe {

@@ -14,6 +14,11 @@ fn planned(name: &str, sample: &str, book: &str, change: &[(&str, &str)]) -> Pat
         dir.join(book),
     )
     .unwrap();
+    // The stream's own sheet, where the sample has one.
+    let stream = home(&format!("sample-surveys/{sample}/stream-weir.csv"));
+    if stream.exists() {
+        fs::copy(stream, dir.join("stream-weir.csv")).unwrap();
+    }
     let mut site = fs::read_to_string(home(&format!("sample-surveys/{sample}/site.toml"))).unwrap();
     site = site.replace("state = \"laid\"", "state = \"planned\"");
     for (from, to) in change {
