@@ -30,9 +30,12 @@ pub(super) fn stretch_m(section: &Section, hump: &Hump) -> (f64, f64) {
 }
 
 /// Size of an inset on the sheet, mm.
-const ON_SHEET_MM: (f64, f64) = (56.0, 22.0);
+const ON_SHEET_MM: (f64, f64) = (50.0, 21.0);
 /// Room that marks under the pipe take, mm.
-const MARKS_MM: f64 = 5.0;
+const MARKS_MM: f64 = 4.4;
+
+/// Room over a pipe that nothing stands on, mm.
+const BARE_MM: f64 = 1.2;
 
 /// Insets in the free corner under the pipe, from the left, as many as have room without hiding it.
 pub(super) fn on_sheet(section: &Section, frame: &Frame) -> Vec<Item> {
@@ -43,31 +46,66 @@ pub(super) fn on_sheet(section: &Section, frame: &Frame) -> Vec<Item> {
 }
 
 fn placed<'a>(section: &'a Section, frame: &Frame) -> Vec<(&'a Hump, Box)> {
-    let (wide, high) = ON_SHEET_MM;
-    let mut left = frame.left_mm + 2.0;
-    let mut out = Vec::new();
     let here = |h: &&Hump| h.crest_m > frame.from_m - 1e-6 && h.crest_m < frame.to_m + 1e-6;
-    for hump in section.humps.iter().filter(here) {
-        let room = Box {
-            left,
-            top: frame.bottom_mm - 1.5 - high,
-            right: left + wide,
-            bottom: frame.bottom_mm - 1.5,
-        };
-        let near = |s: f64| frame.x(s) > room.left - 2.0 && frame.x(s) < room.right + 2.0;
-        let hides = section
-            .station_m
-            .iter()
-            .zip(&section.elevation_m)
-            .filter(|(s, _)| near(**s))
-            .any(|(_, z)| frame.y(*z) + MARKS_MM > room.top);
-        if hides || room.right > frame.right_mm {
-            break;
+    let mut out: Vec<(&Hump, Box)> = Vec::new();
+    // What surely rises comes first.
+    let mut humps: Vec<&Hump> = section.humps.iter().filter(here).collect();
+    humps.sort_by_key(|h| !h.certain);
+    for hump in humps {
+        let free = |room: &Box| !out.iter().any(|(_, taken)| taken.meets(room));
+        match rooms(frame).find(|r| free(r) && is_clear(section, frame, r)) {
+            Some(room) => out.push((hump, room)),
+            None => break,
         }
-        out.push((hump, room));
-        left += wide + 2.0;
     }
     out
+}
+
+/// Where an inset may be: under the pipe from the left, then over it from the right.
+fn rooms(frame: &Frame) -> impl Iterator<Item = Box> {
+    let (wide, high) = ON_SHEET_MM;
+    let (first, last) = (frame.left_mm + 2.0, frame.right_mm - 2.0 - wide);
+    let steps = |from: f64, by: f64| {
+        std::iter::successors(Some(from), move |x| Some(x + by))
+            .take_while(move |x| *x >= first - 1e-9 && *x <= last + 1e-9)
+    };
+    let (under, over) = (frame.bottom_mm - 1.5 - high, frame.top_mm + 1.5);
+    let at = move |(left, top): (f64, f64)| Box {
+        left,
+        top,
+        right: left + wide,
+        bottom: top + high,
+    };
+    steps(first, 2.0)
+        .map(move |x| (x, under))
+        .chain(steps(last, -2.0).map(move |x| (x, over)))
+        .map(at)
+}
+
+/// Whether an inset there hides neither the pipe, nor a mark, nor a leader from a mark up to its label.
+fn is_clear(section: &Section, frame: &Frame, room: &Box) -> bool {
+    let near = |s: f64| {
+        let x = frame.x(s);
+        x > room.left - 2.0 && x < room.right + 2.0
+    };
+    let over = room.top < frame.bottom_mm - 3.0 - ON_SHEET_MM.1;
+    let pipe = section
+        .station_m
+        .iter()
+        .zip(&section.elevation_m)
+        .filter(|(s, _)| near(**s))
+        .all(|(_, z)| {
+            let y = frame.y(*z);
+            if over {
+                y - BARE_MM > room.bottom
+            } else {
+                y + MARKS_MM < room.top
+            }
+        });
+    let crossed = |t: &super::section::Tag| {
+        near(t.station_m) || t.to_m.is_some_and(|to| near(0.5 * (t.station_m + to)))
+    };
+    pipe && !(over && section.tags.iter().any(crossed))
 }
 
 /// Every rising section by itself, nine to a sheet, where a sheet of the section has no room for one of them.

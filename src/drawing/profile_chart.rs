@@ -281,12 +281,12 @@ pub(super) fn lines(section: &Section, of: &[&Series], frame: &Frame) -> Vec<Ite
                 let words = &section.words.rating_above;
                 items.push(Item::Text(
                     Text::new(
-                        (frame.right_mm - 2.0, frame.top_mm + 3.4),
+                        // Heads begin small at the intake.
+                        (frame.left_mm + 2.0, frame.top_mm + 3.4),
                         HEAD_MM,
                         Role::Word,
                         words.clone(),
                     )
-                    .align(Align::End)
                     .colour(Ink::RATING),
                 ));
             }

@@ -1,4 +1,6 @@
-use super::{Buried, Cause, Gauging, HoldWanted, Rust, Slip, Solid, Starting, Trial, Unheld};
+use super::{
+    Buried, Cause, DeclaredStep, Gauging, HoldWanted, Rust, Slip, Solid, Starting, Trial, Unheld,
+};
 use crate::flow::{Explanation, Limited, NextReading, WhyNot};
 use crate::pipe::{Joint, Law, RunState};
 use crate::strength::NoWheel;
@@ -61,7 +63,6 @@ pub enum Kind {
         /// Still water less nozzle axis, m.
         gross_head_m: f64,
     },
-
     // Fix.
     /// States that were asked for and cannot be.
     CannotBe {
@@ -88,6 +89,8 @@ pub enum Kind {
         vents_known: bool,
         /// An open vent would draw air in there while it runs: a cock is all that can stand.
         cock_only: bool,
+        /// Planned pipe comes up there over ground that falls.
+        step: Option<DeclaredStep>,
     },
     /// The drained line does not start.
     Locks(Starting),

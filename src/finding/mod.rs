@@ -12,6 +12,7 @@ mod since;
 mod slip;
 mod solid;
 mod starting;
+mod step;
 mod trial;
 mod with_marks;
 
@@ -27,6 +28,7 @@ pub use since::{Since, since};
 pub use slip::Slip;
 pub use solid::Solid;
 pub use starting::Starting;
+pub use step::DeclaredStep;
 pub use trial::Trial;
 pub use with_marks::WithMarks;
 

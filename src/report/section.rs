@@ -149,7 +149,9 @@ fn humps(profile: &Profile, unrecorded: &[(f64, f64)], say: Say) -> Vec<Hump> {
 }
 
 fn hump(climb: &Climb, say: Say) -> Hump {
-    let rise = say.head_sd(climb.rise_m, climb.rise_sd_m);
+    let rise = say
+        .head_sd(climb.rise_m, climb.rise_sd_m)
+        .replace("+-", "\u{b1}");
     Hump {
         label: match climb.verdict {
             Verdict::Climbs => format!(

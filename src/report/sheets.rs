@@ -134,6 +134,7 @@ pub fn storm_sheets(account: &StormAccount) -> Result<Vec<Sheet>, Fault> {
             name.as_str(),
             "result.json" | "shopping.csv" | "laying.csv" | "report.html"
         ) && !name.starts_with("profile")
+            && !name.starts_with("rises")
     });
     out.extend(drawings(
         &section::of_storm(account),

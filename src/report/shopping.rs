@@ -107,7 +107,11 @@ pub fn sheet(laying: &Laying, say: Say) -> Result<Option<Vec<u8>>, Fault> {
             by.mass.cell(row.mass_kg, 0),
             Cell::maybe(row.price, 2),
             by.force.at_least(row.force_n, 0),
-            by.rating.cell(row.rating_pa, 1 - us),
+            if matches!(row.item, Item::Coil | Item::Stick) {
+                by.rating.cell(row.rating_pa, 1 - us)
+            } else {
+                by.rating.at_least(row.rating_pa, 1 - us)
+            },
         ];
         cells.extend(places.listed(&row.stations_m));
         cells.push(Cell::text(why_word(row.why)));

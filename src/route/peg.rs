@@ -190,7 +190,7 @@ mod tests {
         assert!(
             fault
                 .to_string()
-                .starts_with("site.toml:1: the pegs do not fit"),
+                .starts_with("site.toml:1: the pegs do not agree"),
             "{fault}"
         );
     }

@@ -14,7 +14,7 @@ const BEDDING: f64 = 0.1;
 /// How much the deflection grows in the ground over years (Spangler: 1.25 to 1.5).
 const LAG: f64 = 1.5;
 
-/// A buried reach whose trench was spoken of.
+/// A buried reach with its trench.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bedded {
     /// From, m.
@@ -89,6 +89,8 @@ pub struct Deflects {
 /// Why it is not known how far a pipe is pressed oval.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum NoDeflection {
+    /// Nothing was said of what lies against the pipe.
+    NothingSaid,
     /// The cover is not given.
     CoverUnknown,
     /// The soil is not given.
@@ -218,15 +220,11 @@ const OVER_M: f64 = 0.15;
 /// Largest stone against the pipe, m: up to 200 mm of pipe, and above (EN 1610, from memory).
 const STONES_M: (f64, f64) = (0.022, 0.040);
 
-/// Each buried reach whose surround, tamping or trench width was said, parted where the pipe or the ground changes.
+/// Each buried reach that is still to be laid, or whose surround, tamping or trench width was said, parted where the pipe or the ground changes.
 pub fn bedded(line: &Line) -> Vec<Bedded> {
-    let spoken = |l: &&Laid| {
-        let t = l.trench;
-        l.bed == Bed::Buried && (t.surround.is_some() || t.tamped.is_some() || t.width_m.is_some())
-    };
     line.laid
         .iter()
-        .filter(spoken)
+        .filter(|l| l.bed == Bed::Buried)
         .flat_map(|laid| {
             let parts = line.alike((laid.from_m, laid.to_m), &[]);
             parts.into_iter().filter_map(|part| one(line, laid, part))
@@ -237,6 +235,11 @@ pub fn bedded(line: &Line) -> Vec<Bedded> {
 fn one(line: &Line, laid: &Laid, (from_m, to_m): (f64, f64)) -> Option<Bedded> {
     let middle = 0.5 * (from_m + to_m);
     let reach = line.reach_at(middle)?;
+    let said = laid.trench;
+    let spoken = said.surround.is_some() || said.tamped.is_some() || said.width_m.is_some();
+    if reach.is_laid && !spoken {
+        return None;
+    }
     let soil = line.soil_at(middle);
     let surround = laid.trench.surround.unwrap_or(Surround::Dug);
     let tamped = laid.trench.tamped.unwrap_or(Tamped::Dumped);
@@ -251,7 +254,8 @@ fn one(line: &Line, laid: &Laid, (from_m, to_m): (f64, f64)) -> Option<Bedded> {
         over_m: laid.cover_m.map_or(OVER_M, |c| c.min(OVER_M)),
         stone_m: if od_m <= 0.2 { STONES_M.0 } else { STONES_M.1 },
     };
-    let stones = surround == Surround::Dug
+    let stones = spoken
+        && surround == Surround::Dug
         && matches!(soil, Some(Soil::Rock | Soil::WeakRock))
         && reach.pipe.material != Material::Steel;
     Some(Bedded {
@@ -265,7 +269,11 @@ fn one(line: &Line, laid: &Laid, (from_m, to_m): (f64, f64)) -> Option<Bedded> {
         volumes: laid
             .cover_m
             .map(|cover_m| volumes(&size, cover_m, od_m, to_m - from_m, surround)),
-        deflects: deflects(line, laid, reach, soil, surround, tamped),
+        deflects: if spoken {
+            deflects(line, laid, reach, soil, surround, tamped)
+        } else {
+            Err(NoDeflection::NothingSaid)
+        },
         stones,
     })
 }

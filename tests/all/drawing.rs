@@ -416,18 +416,19 @@ fn scales_are_true_and_stated() {
             sheet.sheet.texts().iter().any(|t| t.text == stated),
             "{stated}"
         );
-        let rulings: Vec<(f64, f64)> = sheet
-            .sheet
-            .texts()
-            .into_iter()
-            .filter(|t| {
-                t.role == Role::Ruling
-                    && !t.turned
-                    && t.at.1 > sheet.frame.bottom_mm
-                    && t.at.1 < sheet.frame.bottom_mm + 5.0
-            })
-            .filter_map(|t| Some((t.text.parse().ok()?, t.at.0)))
-            .collect();
+        // The stations' ruling is the longest row of numbers under the ground: pressures have a panel in between.
+        let mut rows: std::collections::BTreeMap<i64, Vec<(f64, f64)>> = Default::default();
+        for text in sheet.sheet.texts() {
+            let under = text.role == Role::Ruling
+                && !text.turned
+                && text.at.1 > sheet.frame.bottom_mm
+                && text.align == drawing::Align::Middle;
+            if let (true, Ok(value)) = (under, text.text.parse::<f64>()) {
+                let row = rows.entry((text.at.1 * 100.0).round() as i64).or_default();
+                row.push((value, text.at.0));
+            }
+        }
+        let rulings = rows.into_values().max_by_key(Vec::len).unwrap();
         assert!(rulings.len() > 3);
         for pair in rulings.windows(2) {
             let ground_mm = (pair[1].0 - pair[0].0) * 1000.0;

@@ -14,6 +14,11 @@ fn planned(name: &str, sample: &str, book: &str, change: &[(&str, &str)]) -> Pat
         dir.join(book),
     )
     .unwrap();
+    // The stream's own sheet, where the sample has one.
+    let stream = home(&format!("sample-surveys/{sample}/stream-weir.csv"));
+    if stream.exists() {
+        fs::copy(stream, dir.join("stream-weir.csv")).unwrap();
+    }
     let mut site = fs::read_to_string(home(&format!("sample-surveys/{sample}/site.toml"))).unwrap();
     site = site.replace("state = \"laid\"", "state = \"planned\"");
     for (from, to) in change {
@@ -300,4 +305,47 @@ fn prices_come_from_the_users_list_and_a_part_takes_the_pressure_at_its_place() 
     }
     let page = fs::read_to_string(dir.join("site-results/report.html")).unwrap();
     assert!(page.contains("in total, for"));
+}
+
+#[test]
+fn a_planned_step_from_buried_to_raised_is_called_so_with_its_ramp() {
+    let dir = room("planned-step");
+    let ground: String = (0..=20)
+        .map(|i| format!("{},{}\n", 10 * i, 100.0 - 0.5 * f64::from(i)))
+        .collect();
+    fs::write(
+        dir.join("ground.csv"),
+        format!("station_m,height_m\n{ground}"),
+    )
+    .unwrap();
+    let site = |state: &str| {
+        format!(
+            "format = 1\n[survey]\nfiles = [\"ground.csv\"]\nkind = \"points\"\nof = \"ground\"\nfrom = \"intake\"\ntaped = \"slope\"\npoint_sd = \"0.01 m\"\n[intake]\nwater_level = \"1 m\"\n[[pipe]]\nspec = \"PE100 SDR11 90\"\njoint = \"fused\"\npiece = \"100 m\"\nstate = \"{state}\"\n[[laid]]\nfrom = \"0 m\"\nto = \"100 m\"\nhow = \"buried\"\ncover = \"0.8 m\"\n[[laid]]\nfrom = \"100 m\"\nto = \"200 m\"\nhow = \"raised\"\nheight = \"0.5 m\"\n[turbine]\njets = 1\nnozzle_diameter = \"12 mm\"\n"
+        )
+    };
+    let climb = |state: &str| -> Value {
+        fs::write(dir.join("site.toml"), site(state)).unwrap();
+        let result = checked(&dir);
+        let found = result["findings"].as_array().unwrap();
+        found.iter().find(|f| f["code"] == "climb").unwrap().clone()
+    };
+    let planned = climb("planned");
+    // Up by cover, half the pipe and the height over the ground: 0.8 + 0.045 + 0.5 m; the ground falls 1 in 20, the pipe is to fall 1 in 100.
+    let up = planned["figures"]["step_up_m"].as_f64().unwrap();
+    assert!((up - 1.345).abs() < 0.05, "{planned}");
+    let ramp = planned["figures"]["ramp_m"].as_f64().unwrap();
+    assert!((ramp - up / 0.04).abs() < 0.5, "{planned}");
+    assert!(
+        planned["do"].as_str().unwrap().contains("ramp"),
+        "{planned}"
+    );
+    assert!(
+        !planned["do"].as_str().unwrap().contains("Install"),
+        "{planned}"
+    );
+    // Pipe that lies climbs, whatever it was meant to do.
+    let laid = climb("laid");
+    assert!(
+        laid["figures"]["step_up_m"].is_null() && laid["do"].as_str().unwrap().contains("vent")
+    );
 }

@@ -332,8 +332,10 @@ fn pegs_up_equal_pegs_down_and_each_is_told_on_its_own() {
         .filter(|t| t.role == Role::Ruling && !t.turned)
         .filter_map(|t| Some((t.at.0, t.text.parse().ok()?)))
         .collect();
-    // the axis of heights has such figures too, and stands first
-    let hundreds = |x: f64| ruled.iter().rfind(|(_, f)| *f == x).map(|(at, _)| *at);
+    // the axes of heights and pressures have such figures too, at the left
+    let left = ruled.iter().map(|r| r.0).fold(f64::INFINITY, f64::min);
+    let along: Vec<&(f64, f64)> = ruled.iter().filter(|r| r.0 > left + 0.1).collect();
+    let hundreds = |x: f64| along.iter().rfind(|r| r.1 == x).map(|r| r.0);
     assert!(
         hundreds(300.0).unwrap() < hundreds(100.0).unwrap(),
         "{ruled:?}"

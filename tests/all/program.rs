@@ -352,7 +352,7 @@ fn the_text_keeps_to_its_width_and_colour_is_asked_for() {
     let run = |columns: &str, force: bool| {
         let mut command = program(&dir);
         command
-            .args(["check", "site.toml", "--out", "out"])
+            .args(["check", "site.toml", "--full", "--out", "out"])
             .env("COLUMNS", columns);
         if force {
             command.env_remove("NO_COLOR").env("CLICOLOR_FORCE", "1");

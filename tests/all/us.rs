@@ -41,9 +41,10 @@ fn metric(text: &str) -> Vec<String> {
 /// What a reader of a page sees, but for the notes on how figures are worked out, which are in SI and say so.
 fn seen(page: &str) -> String {
     let mut text = page.to_owned();
+    // The notes stand last in their section, a fold within a fold.
     for (from, to) in [
         ("<style", "</style>"),
-        ("<section id=\"basis\"", "</section>"),
+        ("<details id=\"basis\"", "</section>"),
     ] {
         while let Some((before, after)) = text.split_once(from) {
             let rest = after.split_once(to).map_or("", |(_, r)| r);

@@ -1,6 +1,6 @@
 use crate::anchor::{Afloat, COVER_SAFETY};
 use crate::finding::{Buried, Finding, Kind, Severity};
-use crate::strength::Bedded;
+use crate::strength::{Bedded, NoDeflection};
 use crate::study::Study;
 
 /// The trenches of buried pipe: what floats in them.
@@ -32,7 +32,8 @@ fn bedded(b: &Bedded) -> Vec<Finding> {
                 tamped: b.tamped,
             },
         )),
-        Ok(_) => None,
+        // of a trench of which nothing was said nothing is asked
+        Ok(_) | Err(NoDeflection::NothingSaid) => None,
         Err(why) => Some((Severity::Watch, Buried::DeflectionNotJudged { why: *why })),
     };
     let stones = b.stones.then_some((

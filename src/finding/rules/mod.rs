@@ -16,8 +16,8 @@ mod unsure;
 pub use held::HELD_BY_RULE_N;
 pub use strong::{cause, part};
 
-use super::Finding;
 use super::with_marks::held_against;
+use super::{DeclaredStep, Finding};
 use crate::study::{Study, Surveyed};
 
 /// Everything found in a study, in order of harm; with what the wanted marks leave and what they bring.
@@ -37,6 +37,7 @@ fn as_it_is(study: &Study) -> Vec<Finding> {
         |climb| air::by_hand(study, climb),
         |climb| air::cock_only(study, climb),
         |climb| air::is_siphon(study, climb),
+        |climb| DeclaredStep::of(study, study.profile.climbs.get(climb)?),
         &study.route,
     );
     found.extend(shape::flats(&study.profile));
@@ -73,6 +74,7 @@ pub fn of_survey(surveyed: &Surveyed) -> Vec<Finding> {
         |_| None,
         |_| false,
         |_| false,
+        |_| None,
         &surveyed.route,
     );
     found.extend(shape::flats(&surveyed.profile));

@@ -1,14 +1,15 @@
-use crate::finding::{Finding, Kind, Severity, setups};
+use crate::finding::{DeclaredStep, Finding, Kind, Severity, setups};
 use crate::profile::{Chance, Profile, Verdict, settling};
 use crate::route::Route;
 
-/// Climbs, certain and doubtful; one that is more likely than not, and that nothing vents, is to be settled. `vented_by` tells what lets the air out of the climb by its index, if anything does (`None`: the survey alone was read, and what stands is not known); `by_hand` where a cock stands at its crest that somebody must open, m; `cock_only` whether an open vent would draw air in there; the crest of a siphon at the intake is told by itself; `route`: tells what would settle a doubtful one.
+/// Climbs, certain and doubtful; one that is more likely than not, and that nothing vents, is to be settled. `vented_by` tells what lets the air out of the climb by its index, if anything does (`None`: the survey alone was read, and what stands is not known); `by_hand` where a cock stands at its crest that somebody must open, m; `cock_only` whether an open vent would draw air in there; the crest of a siphon at the intake is told by itself; `step` what planned pipe does there over ground that falls; `route`: tells what would settle a doubtful one.
 pub fn climbs(
     profile: &Profile,
     vented_by: Option<impl Fn(usize) -> Option<String>>,
     by_hand: impl Fn(usize) -> Option<f64>,
     cock_only: impl Fn(usize) -> bool,
     is_siphon: impl Fn(usize) -> bool,
+    step: impl Fn(usize) -> Option<DeclaredStep>,
     route: &Route,
 ) -> Vec<Finding> {
     let vents_known = vented_by.is_some();
@@ -46,6 +47,7 @@ pub fn climbs(
                             by_hand_m: by_hand(i),
                             vents_known,
                             cock_only: cock_only(i),
+                            step: step(i),
                         },
                         from,
                         to,

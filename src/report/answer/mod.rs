@@ -219,7 +219,8 @@ fn falls(study: &Study, say: Say) -> (String, Vec<String>) {
         say.head_sd(study.line.length_m(), study.line.length_sd_m),
         say.head_sd(study.line.drop_m(), study.line.heights.drop_sd_m)
     )];
-    if rises.len() > 2 {
+    // More of them are read in the table.
+    if (3..=4).contains(&rises.len()) {
         more.push(format!("All rising sections: {}.", rises.join(", ")));
     }
     (line, more)

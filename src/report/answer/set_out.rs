@@ -81,7 +81,7 @@ pub(super) fn work(account: &Account, say: Say) -> (String, Vec<String>) {
     let mut pipes = Vec::new();
     let (mut others, mut mass_kg) = (0, 0.0);
     for row in study.laying.iter().flat_map(|l| &l.shopping) {
-        mass_kg += row.mass_kg.unwrap_or(0.0);
+        mass_kg += row.mass_kg.into_iter().sum::<f64>();
         let unit = match row.item {
             Item::Coil => "coils",
             Item::Stick => "lengths",

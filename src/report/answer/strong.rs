@@ -46,17 +46,13 @@ fn verdict(account: &Account, strength: &Strength, say: Say) -> String {
     let worst = strength
         .reaches
         .iter()
-        .filter(|r| r.use_high.is_some())
-        .max_by(|a, b| {
-            a.use_high
-                .unwrap_or(0.0)
-                .total_cmp(&b.use_high.unwrap_or(0.0))
-        });
-    let Some(worst) = worst else {
+        .filter_map(|r| r.use_high.map(|u| (u, r)))
+        .max_by(|a, b| a.0.total_cmp(&b.0));
+    let Some((use_high, worst)) = worst else {
         return "Not certain: the pressure rating of the pipe is not known.".to_owned();
     };
     let largest = largest(worst, say);
-    if worst.use_high.is_some_and(|u| u > 1.0) {
+    if use_high > 1.0 {
         return format!("No: {largest}.");
     }
     if let Some(unsure) = own().next() {

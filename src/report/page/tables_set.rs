@@ -1,7 +1,7 @@
 //! Tables of what is set out, dug and bought.
 
 use super::html::{Cell, list, table, whole_table};
-use crate::laying::Count;
+use crate::laying::{Count, Item};
 use crate::mark::Mark;
 use crate::pipe::MarkKind;
 use crate::report::account::Account;
@@ -201,7 +201,10 @@ pub(super) fn shopping(study: &Study, say: Say) -> String {
                 Cell::maybe(row.one_kg(), |kg| say.mass(kg)),
                 Cell::maybe(row.mass_kg, |kg| say.mass(kg)),
                 Cell::maybe(row.price, |p| format!("{p:.2}")),
-                Cell::maybe(row.rating_pa, |p| say.pressure(p)),
+                Cell::maybe(row.rating_pa, |p| match row.item {
+                    Item::Coil | Item::Stick => say.pressure(p),
+                    _ => say.at_least(Quantity::Pressure, p),
+                }),
                 Cell::maybe(row.force_n, |f| say.force(f)),
                 Cell::words(if row.stations_m.len() > 8 {
                     format!("{} places", row.stations_m.len())

@@ -35,22 +35,33 @@ pub(in crate::report) fn first(
     tonight: &[String],
     say: Say,
 ) -> (Vec<String>, usize) {
-    let mut first: Vec<String> = Vec::new();
+    // What asks for the same is told once, with each of its places.
+    let mut told: Vec<(Vec<String>, String)> = Vec::new();
     for finding in findings.iter().filter(|f| f.severity > Severity::Watch) {
-        let words = if finding.is_unsettled() {
-            advice(finding, say)
-        } else {
+        let place = (!finding.is_unsettled()).then(|| {
             format!(
-                "{} {}: {}",
-                capital(label(finding.kind.word())),
-                say.reach(finding.from_m, finding.to_m),
-                advice(finding, say)
+                "{} {}",
+                label(finding.kind.word()),
+                say.reach(finding.from_m, finding.to_m)
             )
-        };
-        if !first.contains(&words) {
-            first.push(words);
+        });
+        let act = advice(finding, say);
+        match told.iter_mut().find(|(_, other)| *other == act) {
+            Some((places, _)) => places.extend(place),
+            None => told.push((place.into_iter().collect(), act)),
         }
     }
+    let mut first: Vec<String> = told
+        .into_iter()
+        .map(|(mut places, act)| {
+            places.dedup();
+            if places.is_empty() {
+                act
+            } else {
+                format!("{}: {act}", capital(&places.join("; ")))
+            }
+        })
+        .collect();
     if !tonight.is_empty() {
         first = tonight.to_vec();
     }

@@ -198,6 +198,7 @@ pub fn tamped_word(tamped: Tamped) -> &'static str {
 /// Why it is not known how far a pipe deflects.
 pub fn no_deflection(why: NoDeflection) -> &'static str {
     match why {
+        NoDeflection::NothingSaid => "the surround is not given",
         NoDeflection::CoverUnknown => "the cover is not given",
         NoDeflection::SoilUnknown => "the soil is not given",
         NoDeflection::SoilTooSoft => "peat and soft clay hold no surround",

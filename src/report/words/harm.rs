@@ -5,7 +5,7 @@ use super::grade::grade;
 use super::hold::hold;
 use super::label::{joint_label, local};
 use super::{Say, states, why_not};
-use super::{buried, gauging, rust, slip, solid, start, trial};
+use super::{buried, climb, gauging, rust, slip, solid, start, trial};
 use crate::air::Gathers;
 use crate::finding::{Cause, Finding, Kind, Unheld, WithMarks};
 use crate::unit::Quantity;
@@ -174,28 +174,7 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
             states(cases),
             why_not(*why, fitting.as_deref(), say)
         ),
-        Kind::ClimbUnvented {
-            rise_m,
-            rise_sd_m,
-            crest_m,
-            pocket_m3,
-            by_hand_m,
-            vents_known,
-            ..
-        } => format!(
-            "The pipe rises {} {at}. The high point is near {}. {}Up to {} of air can collect there in operation.",
-            say.head_sd(*rise_m, *rise_sd_m),
-            say.station(*crest_m),
-            match by_hand_m {
-                Some(m) => format!(
-                    "Its only air vent is the hand-operated air cock at {}, and somebody must open it. ",
-                    say.station(*m)
-                ),
-                None if *vents_known => "It has no air vent. ".to_owned(),
-                None => String::new(),
-            },
-            say.volume(*pocket_m3)
-        ),
+        Kind::ClimbUnvented { .. } => climb::unvented(kind, at, say),
         Kind::Locks(start) => start::locks(start, say),
         Kind::MayStart(start) => start::may_start(start, say),
         Kind::SurgeOver {

@@ -3,7 +3,7 @@ use super::flow::{next_reading, remedy};
 use super::force::{block_side, no_block};
 use super::label::{kind_label, local};
 use super::name::elbow_words;
-use super::{buried, gauging, rust, slip, solid, start, trial};
+use super::{buried, climb, gauging, rust, slip, solid, start, trial};
 use crate::air::{Gathers, VentFault};
 use crate::anchor::{HoldWhy, NoBlock};
 use crate::finding::{Cause, Finding, HoldWanted, Kind, Unheld, WithMarks};
@@ -53,6 +53,7 @@ fn mend(finding: &Finding, say: Say) -> String {
             _ => "Check the entries of that operating condition.".to_owned(),
         },
         Kind::NoHead { .. } => "Check which end is the intake, and check the heights.".to_owned(),
+        Kind::ClimbUnvented { step: Some(step), .. } => climb::ramp(step, say),
         Kind::ClimbUnvented { by_hand_m: Some(cock_m), cock_only: true, .. } => format!("Open the air cock at {} at each filling until water flows without air, and again some hours later. Keep it closed in operation, because an open vent would draw air in. If the plant must start with nobody there, regrade the pipe until it falls all the way.", say.station(*cock_m)),
         Kind::ClimbUnvented { crest_m, cock_only: true, .. } => format!("Inspect the pipe {at} first. Install an air cock at the highest point near {}. Open it at each filling and close it in operation, because an open vent would draw air in. Or lower (dig) and raise (prop) the pipe until it falls all the way.", say.station(*crest_m)),
         Kind::ClimbUnvented { by_hand_m: Some(cock_m), .. } => format!("Open the air cock at {} at each filling until water flows without air, and again some hours later. If the plant must start with nobody there, install an automatic vent. Or lower (dig) and raise (prop) the pipe until it falls all the way.", say.station(*cock_m)),

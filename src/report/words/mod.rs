@@ -3,6 +3,7 @@
 mod air;
 mod assumed;
 mod buried;
+mod climb;
 /// What a storm changed, before and now.
 pub mod consequence;
 mod figure;

@@ -92,7 +92,7 @@ fn a_steep_line_must_say_how_it_was_taped() {
     assert!(
         fault
             .to_string()
-            .starts_with("book.csv:3: the height changes"),
+            .starts_with("book.csv:3: the change of height is larger"),
         "{fault}"
     );
 }
@@ -214,7 +214,7 @@ fn a_name_that_is_not_there_is_told() {
     assert!(
         fault
             .to_string()
-            .starts_with("site.toml:3: no place of that name"),
+            .starts_with("site.toml:3: the survey has no place with this name"),
         "{fault}"
     );
     let near = RouteOptions {

@@ -189,7 +189,9 @@ mod tests {
     fn where_stations_are_named_one_must_not_be_two_places() {
         let fault = route(vec![part(&UPPER, None), part(&LOWER, None)], true).unwrap_err();
         assert!(
-            fault.starts_with("site.toml:9: the stations of this part stand on another part too"),
+            fault.starts_with(
+                "site.toml:9: the stations of this part are also used on another part"
+            ),
             "{fault}"
         );
         assert!(fault.contains("give the part `from`"), "{fault}");

@@ -405,7 +405,7 @@ mod tests {
         assert!(
             fault
                 .to_string()
-                .starts_with("site.toml:9: the part does not fit"),
+                .starts_with("site.toml:9: the length of this part does not agree"),
             "{fault}"
         );
     }

@@ -180,7 +180,7 @@ mod tests {
         assert!(
             remarks[0]
                 .text
-                .contains("\"export\" repeats the fixes of \"morning\"")
+                .contains("\"export\" has the same fixes as \"morning\"")
         );
     }
 }
