@@ -361,7 +361,7 @@ fn sign(section: &Section, group: &[&Tag], frame: &Frame) -> Option<Item> {
         }));
     }
     let names: Vec<&str> = group.iter().map(|t| t.label.as_str()).collect();
-    let name = names.join("; ");
+    let name = names.join(" | ");
     Some(match group.iter().find_map(|t| mark_row(t)) {
         Some(to) => Item::Link { to, name, items },
         None => Item::Group { name, items },

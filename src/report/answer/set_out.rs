@@ -24,6 +24,18 @@ const KINDS: [MarkKind; 10] = [
 /// So many stations are named one by one.
 const NAMED: usize = 3;
 
+/// So many kinds stand in one sentence.
+const IN_A_SENTENCE: usize = 3;
+
+/// A list in sentences that can be read.
+fn some(head: &str, all: &[String]) -> String {
+    let parts: Vec<String> = all
+        .chunks(IN_A_SENTENCE)
+        .map(|few| few.join(", "))
+        .collect();
+    format!("{head}: {}.", parts.join(". Also: "))
+}
+
 pub(super) fn answer(account: &Account, say: Say) -> (String, Vec<String>) {
     let of = |standing| -> Vec<String> {
         KINDS
@@ -43,11 +55,11 @@ pub(super) fn answer(account: &Account, say: Say) -> (String, Vec<String>) {
     let line = if wanted.is_empty() {
         "Nothing more is required.".to_owned()
     } else {
-        format!("Required: {}.", wanted.join(", "))
+        some("Required", &wanted)
     };
     let mut more = Vec::new();
     if !stands.is_empty() {
-        more.push(format!("Existing: {}.", stands.join(", ")));
+        more.push(some("Existing", &stands));
     }
     if !wanted.is_empty() {
         more.push(

@@ -109,8 +109,11 @@ fn classes(study: &Study, say: Say) -> String {
         return "No lighter class by section is sufficient.".to_owned();
     }
     capital(&format!(
-        "lightest sufficient classes: {} (total mass {}, as declared {}).",
-        listed(&all, 4),
+        "lightest sufficient classes: {}. The total mass is {}. As declared, it is {}.",
+        all.chunks(2)
+            .map(|few| few.join(", "))
+            .collect::<Vec<_>>()
+            .join(". Then: "),
         say.mass(zoned.mass_kg),
         say.mass(zoned.declared_mass_kg)
     ))

@@ -4,7 +4,8 @@ use super::Say;
 use crate::finding::Solid;
 use crate::pipe::Cleaner;
 use crate::study::Study;
-use crate::unit::Quantity;
+use crate::unit::exact::INCH_M;
+use crate::unit::{Quantity, Units};
 
 /// What was found.
 pub(super) fn harm(solid: &Solid, say: Say) -> String {
@@ -75,9 +76,9 @@ pub(super) fn harm(solid: &Solid, say: Say) -> String {
             ..
         } => format!(
             "Sand of up to {} reaches the machine. At a net head of {}, sand of more than {} wears nozzles and runner quickly.",
-            grain(*grain_m),
+            grain(*grain_m, say),
             say.head(*net_head_m),
-            grain(*bears_m)
+            grain(*bears_m, say)
         ),
         Solid::BasinSmall {
             case,
@@ -87,7 +88,7 @@ pub(super) fn harm(solid: &Solid, say: Say) -> String {
         } => format!(
             "The settling basin settles {} of the sand of {} ({case}). Required: {}.",
             say.share(*share),
-            grain(*grain_m),
+            grain(*grain_m, say),
             say.share(crate::solids::SETTLES)
         ),
         Solid::BasinFast {
@@ -244,8 +245,11 @@ pub fn screen_row(study: &Study, say: Say) -> Option<String> {
     Some(parts.join(", "))
 }
 
-/// A grain as sieves are named, mm in every unit.
-fn grain(m: f64) -> String {
+/// A grain as sieves are named.
+fn grain(m: f64, say: Say) -> String {
+    if say.units == Units::Us {
+        return format!("{:.3} in", m / INCH_M);
+    }
     let mm = 1e3 * m;
     if mm < 0.1 {
         format!("{mm:.2} mm")
@@ -261,7 +265,7 @@ pub fn grit_lines(study: &Study, say: Say) -> Vec<String> {
     };
     let mut out = vec![format!(
         "Sand of {} settles at {} in the coldest water. With {}, a basin for it has a surface of {} or more. Its cross-section is {} or more.",
-        grain(c.grain_m),
+        grain(c.grain_m, say),
         say.speed(c.asked.settles_m_per_s),
         c.case,
         say.at_least(Quantity::Area, c.asked.area_m2),
@@ -288,8 +292,8 @@ pub fn grit_lines(study: &Study, say: Say) -> Vec<String> {
     }
     out.push(format!(
         "Sand of up to {} reaches the machine. The largest grain for this head is {}.",
-        grain(c.reaches_m),
-        grain(c.bears_m)
+        grain(c.reaches_m, say),
+        grain(c.bears_m, say)
     ));
     if let Some(wear) = &c.wear {
         out.push(match wear.worn_after_s {
@@ -326,5 +330,5 @@ pub fn grit_row(study: &Study, say: Say) -> Option<String> {
         .map_or_else(String::new, |s| {
             format!(", nozzle worn 5 % in {}", say.time(s))
         });
-    Some(format!("sand of {}: {basin}{worn}", grain(c.grain_m)))
+    Some(format!("sand of {}: {basin}{worn}", grain(c.grain_m, say)))
 }
