@@ -109,9 +109,9 @@ try {
     for (const question of await phone.$$eval("section[id^=q-]", (all) => all.map((s) => [s.id, s.getBoundingClientRect().height])))
       assert.ok(question[1] <= 844, folder + ": " + question[0] + " is longer than a screen");
     // From a number on the picture to its finding, to its place on both pictures, and back.
-    const badge = phone.locator("figure.strip a[href^='#F']").last();
+    const badge = phone.locator("figure.strip a[href^='#F']:has(circle)").last();
     const finding = (await badge.getAttribute("href")).slice(1);
-    await badge.click();
+    await badge.locator("circle").click();
     await phone.waitForFunction((id) => document.getElementById(id).closest("details").open, finding);
     assert.ok(await seen("#" + finding), "the finding is not on the screen");
     for (const picture of result.route.points.some((p) => p.lat !== undefined) ? ["at", "plan"] : ["at"]) {

@@ -146,7 +146,10 @@ pub fn strip(section: &Section, badges: &[Badge]) -> Option<Strip> {
             bottom: top + INSET,
         };
         let drawn = inset(section, hump, room, if alone { TYPE } else { HALF_TYPE });
-        items.push(linked(badges, hump, drawn));
+        items.extend(drawn);
+        // What is tapped lies over it and has no words of its own.
+        let over = Item::rectangle(room, None, Some(Ink::CLEAR));
+        items.push(linked(badges, hump, vec![over]));
     }
     Some(Strip {
         sheet: Sheet {
@@ -188,7 +191,7 @@ fn linked(badges: &[Badge], hump: &Hump, items: Vec<Item>) -> Item {
     match Badge::of_hump(badges, hump) {
         Some(badge) => Item::Link {
             to: badge.finding(),
-            name: badge.name.clone(),
+            name: format!("{}: {}", hump.label, badge.name),
             items,
         },
         None => Item::Group {
@@ -361,7 +364,11 @@ fn sign(section: &Section, group: &[&Tag], frame: &Frame) -> Option<Item> {
         }));
     }
     let names: Vec<&str> = group.iter().map(|t| t.label.as_str()).collect();
-    let name = names.join(" | ");
+    // What is seen is part of the name: the number of signs.
+    let name = match names.as_slice() {
+        [one] => (*one).to_owned(),
+        all => format!("{}: {}", all.len(), all.join(" | ")),
+    };
     Some(match group.iter().find_map(|t| mark_row(t)) {
         Some(to) => Item::Link { to, name, items },
         None => Item::Group { name, items },

@@ -14,7 +14,7 @@ pub(super) fn badges(findings: &[Finding], say: Say) -> Vec<Badge> {
             from_m: f.from_m,
             to_m: f.to_m,
             grave: f.severity > Severity::Watch,
-            name: format!("F{}: {}", f.number, found::name(f, say)),
+            name: format!("{}: {}", f.number, found::name(f, say)),
         })
         .collect()
 }
