@@ -575,3 +575,24 @@ fn the_command_tells_draws_and_refuses() {
         written
     );
 }
+
+/// The truth of the sample stands in its README: leaves on the screen from 19 July on, 5 kPa more each day.
+#[test]
+fn the_sample_shows_leaves_on_the_screen() {
+    let out = program(&room("gauge-sample"))
+        .arg("log")
+        .arg(home("sample-surveys/otter-gill/site.toml"))
+        .arg(home("sample-surveys/otter-gill/gauge.csv"))
+        .arg("--json")
+        .assert()
+        .success();
+    let result: serde_json::Value = serde_json::from_slice(&out.get_output().stdout).unwrap();
+    let changes = result["gauge_book"]["changes"].as_array().unwrap();
+    assert_eq!(changes.len(), 1, "{changes:?}");
+    let from = changes[0]["from_date"].as_str().unwrap();
+    assert!(("2026-07-17"..="2026-07-22").contains(&from), "{from}");
+    assert!(changes[0].get("until_date").is_none());
+    assert_eq!(changes[0]["causes"][0]["cause"], "in-the-way");
+    assert!(changes[0]["causes"][0]["chance"].as_f64().unwrap() > 0.7);
+    assert!(result["gauge_book"]["forecast"]["ten_percent"].is_object());
+}
