@@ -39,7 +39,7 @@ pub fn of(path: &Path, add: Option<&Path>) -> Result<Value, Trouble> {
     let file = named.map_or_else(|| FILE.to_owned(), |f| f.value.clone());
     let there = match named {
         Some(said) => Some(site.path_of(said)),
-        None => Some(site::path_beside(&site.file, FILE.as_ref())).filter(|p| p.is_file()),
+        None => Some(site::path_beside(&site.file, FILE)).filter(|p| p.is_file()),
     };
     let text = match &there {
         Some(path) => {
