@@ -37,6 +37,8 @@ pub mod capacity;
 
 pub mod flow;
 
+pub mod gauge_book;
+
 pub mod air;
 
 pub mod surge;

@@ -110,6 +110,36 @@ impl Conduit {
         })
     }
 
+    /// The same line with an obstruction at its mouth: head over the square of the flow, s2/m5.
+    pub(super) fn with_obstruction(mut self, s2_per_m5: f64) -> Self {
+        if let (Some(c), true) = (self.channels.first_mut(), s2_per_m5 != 0.0) {
+            let step = Step {
+                station_m: c.from_m,
+                by: super::Taker::Screen,
+                // k V^2 / 2g = c Q^2
+                k: s2_per_m5 * 2.0 * self.gravity_m_per_s2 * c.area_m2 * c.area_m2,
+                bore_m: c.bore_m,
+                from_memory: false,
+            };
+            c.steps_k += step.k;
+            let placed = Placed {
+                step,
+                channel: 0,
+                mouth: true,
+            };
+            self.steps.insert(0, placed);
+        }
+        self
+    }
+
+    /// The same line with so much more water taken off at its lower end, m3/s.
+    pub(super) fn with_leak(mut self, flow_m3_per_s: f64) -> Self {
+        for c in &mut self.channels {
+            c.extra_m3_per_s += flow_m3_per_s;
+        }
+        self
+    }
+
     /// Head lost from still water to the pipe's end when this flows at the turbine, m.
     pub(super) fn loss_m(&self, flow_m3_per_s: f64) -> f64 {
         let moving: f64 = self

@@ -24,3 +24,8 @@ pub use reading::{
 };
 pub use slip::Slip;
 pub use tape::Tape;
+
+/// A time as ISO 8601 writes it (`2026-05-14T09:30:00Z`), in seconds since the start of 1970 UTC; a day without a time is its midnight, a time without a zone is taken as UTC. `None` where the text is no such time.
+pub fn clock_s(text: &str) -> Option<f64> {
+    gpx::seconds(text)
+}

@@ -1,0 +1,49 @@
+//! A book of readings: gauge, flow and power over months, held against the line; what changed, when, and which cause fits.
+//!
+//! [`read`] reads the book or a logger's file, [`judge`] says what changed. One road inside: `entry` a row, `sheet` and `spells` the readers, `channel` readings of one kind,
+//! `cause` what may change and what it does to each of them, `scan` when, `judge` which, `next` the reading that tells causes apart, `forecast` how it goes on.
+
+mod cause;
+mod channel;
+mod clock;
+mod entry;
+mod forecast;
+mod judge;
+mod next;
+mod result;
+mod scan;
+mod sheet;
+mod spells;
+
+pub use cause::{CAUSES, Cause, Pace};
+pub use channel::Kind;
+pub use clock::date;
+pub use entry::Entry;
+pub use result::*;
+pub use scan::Course;
+pub use sheet::{Book, read, read_text};
+
+use crate::flow::AirLeg;
+use crate::line::Line;
+use cause::Plant;
+use judge::Judge;
+
+/// What a book says, held against the line. `legs`: where air may stand, from the intake down.
+pub fn judge(line: &Line, legs: &[AirLeg], entries: &[Entry]) -> Judged {
+    let plant = Plant::of(line, legs);
+    let channels = channel::channels(&plant, entries);
+    let levels = |i: usize| entries.get(i).and_then(|e| e.stream_level_m);
+    let judge = Judge::new(&plant, &channels, &levels);
+    let fitted = judge.changes();
+    let episodes = (0..fitted.len())
+        .filter_map(|i| judge.episode(&fitted, i))
+        .collect();
+    Judged {
+        rows: judge.rows(&fitted),
+        episodes,
+        alone: judge.alone(),
+        forecast: forecast::forecast(&plant, &judge, &fitted),
+        days: judge.days(),
+        wander_m: judge.wander_m(),
+    }
+}

@@ -1,0 +1,62 @@
+//! The reading that tells the first suspect from its rivals.
+
+use super::cause::Plant;
+use super::channel::{Channel, Kind, at_the_end};
+use super::result::{Next, Suspect};
+use crate::flow::respond;
+
+/// Least difference between two suspects, over the scatter of a reading, for the reading to tell them apart.
+const TELLS: f64 = 3.0;
+
+/// The most telling reading against the next suspect that is nearly as likely as the first.
+pub(super) fn next(
+    plant: &Plant<'_>,
+    channels: &[Channel],
+    suspects: &[Suspect],
+) -> Option<Next> {
+    let first = suspects.first()?;
+    let rival = suspects.get(1).filter(|r| r.chance > first.chance / 20.0)?;
+    let noise_of = |kind: Kind, expected: f64| {
+        let usual = match kind {
+            Kind::Pressure => 0.004 * expected.abs() + 0.02,
+            Kind::Flow => 0.03 * expected.abs(),
+            Kind::Power => 0.02 * expected.abs(),
+            Kind::Fed => 2e-6,
+        };
+        channels
+            .iter()
+            .find(|c| c.kind == kind)
+            .map_or(usual, |c| c.noise.max(0.5 * usual))
+    };
+    let mut best: Option<(f64, Next)> = None;
+    for wish in plant.wishes() {
+        let dial = at_the_end(plant.line);
+        let with = |s: &Suspect| respond(plant.line, wish, dial, &plant.change(s.cause, s.size));
+        let (Ok(a), Ok(b)) = (with(first), with(rival)) else {
+            continue;
+        };
+        for (kind, of_first, of_rival) in [
+            (Kind::Pressure, a.gauge_m, b.gauge_m),
+            (Kind::Flow, a.flow_m3_per_s, b.flow_m3_per_s),
+        ] {
+            // what is read all the time already has had its say
+            let read = channels
+                .iter()
+                .any(|c| c.kind == kind && c.state == wish.state && c.values.len() > 3);
+            if read || (of_first == 0.0 && of_rival == 0.0) {
+                continue;
+            }
+            let tells = (of_first - of_rival).abs() / noise_of(kind, of_first);
+            if tells >= TELLS && best.as_ref().is_none_or(|(most, _)| tells > *most) {
+                let next = Next {
+                    kind,
+                    state: wish.state.clone(),
+                    expected: (of_first, of_rival),
+                    rival: rival.cause,
+                };
+                best = Some((tells, next));
+            }
+        }
+    }
+    best.map(|(_, next)| next)
+}

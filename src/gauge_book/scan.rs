@@ -1,0 +1,186 @@
+//! When something changed: a generalized likelihood ratio over onsets, rises and ends (Willsky and Jones 1976; Basseville and Nikiforov, Detection of Abrupt Changes, 1993, chapter 2), with the channels' own levels projected out.
+
+use super::channel::Channel;
+
+/// How a change goes in time: nothing before `from`, rising evenly to 1 at `full`, 1 until `until`, nothing after.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Course {
+    /// It begins, days since 1970.
+    pub from: f64,
+    /// It is full, days since 1970.
+    pub full: f64,
+    /// It ends; infinite while it goes on.
+    pub until: f64,
+}
+
+impl Course {
+    /// Share of the full change on a day, 0 to 1.
+    pub fn share(&self, day: f64) -> f64 {
+        if day < self.from || day >= self.until {
+            0.0
+        } else if day >= self.full {
+            1.0
+        } else {
+            (day - self.from) / (self.full - self.from)
+        }
+    }
+}
+
+/// What a course does to a channel whose level is not known: the channel's own level is fitted beside it and projected out.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Score {
+    /// The residual along the course.
+    pub(super) along: f64,
+    /// The information of one unit of the course.
+    pub(super) information: f64,
+    /// Readings in which at least half of the course shows.
+    pub(super) readings: usize,
+}
+
+/// Running sums over one channel, for any course in few steps.
+#[derive(Debug, Clone)]
+pub(super) struct Sums {
+    days: Vec<f64>,
+    /// Count, day, day squared, residual, residual times day: of all readings before an index; over the variance.
+    sums: Vec<[f64; 5]>,
+    /// Information on the channel's level from the computed line.
+    level_information: f64,
+    zero_day: f64,
+}
+
+impl Sums {
+    /// `residual`: what was read less what is explained so far, in the channel's order.
+    pub(super) fn of(channel: &Channel, residual: &[f64], zero_day: f64) -> Self {
+        let information = 1.0 / (channel.noise * channel.noise);
+        let mut sums = vec![[0.0; 5]];
+        let mut days = Vec::new();
+        let mut last = [0.0; 5];
+        for (value, r) in channel.values.iter().zip(residual) {
+            if value.alone {
+                continue;
+            }
+            let t = value.day - zero_day;
+            let terms = [1.0, t, t * t, *r, *r * t];
+            for (l, term) in last.iter_mut().zip(terms) {
+                *l += information * term;
+            }
+            days.push(value.day);
+            sums.push(last);
+        }
+        let level_information = if channel.unchanged_sd > 0.0 {
+            1.0 / (channel.unchanged_sd * channel.unchanged_sd)
+        } else {
+            1e9 * information
+        };
+        Self {
+            days,
+            sums,
+            level_information,
+            zero_day,
+        }
+    }
+
+    fn between(&self, from: usize, to: usize) -> [f64; 5] {
+        let mut out = [0.0; 5];
+        if let (Some(a), Some(b)) = (self.sums.get(from), self.sums.get(to.max(from))) {
+            for ((o, a), b) in out.iter_mut().zip(a).zip(b) {
+                *o = b - a;
+            }
+        }
+        out
+    }
+
+    fn index(&self, day: f64) -> usize {
+        self.days.partition_point(|d| *d < day)
+    }
+
+    pub(super) fn score(&self, course: &Course) -> Score {
+        let from = self.index(course.from);
+        let full = self.index(course.full).max(from);
+        let until = self.index(course.until).max(full);
+        let half = self.index(0.5 * (course.from + course.full)).max(from);
+        let [n, ..] = self.between(from, until);
+        if n <= 0.0 {
+            return Score::default();
+        }
+        let [hold_n, _, _, hold_r, _] = self.between(full, until);
+        let (mut phi_phi, mut phi, mut phi_r) = (hold_n, hold_n, hold_r);
+        if full > from {
+            let [n, t, tt, r, rt] = self.between(from, full);
+            let begin = course.from - self.zero_day;
+            let span = course.full - course.from;
+            phi += (t - begin * n) / span;
+            phi_phi += (tt - 2.0 * begin * t + begin * begin * n) / (span * span);
+            phi_r += (rt - begin * r) / span;
+        }
+        let [all, _, _, all_r, _] = self.between(0, self.days.len());
+        let weight = all + self.level_information;
+        Score {
+            along: phi_r - phi * all_r / weight,
+            information: (phi_phi - phi * phi / weight).max(0.0),
+            readings: until.saturating_sub(half),
+        }
+    }
+
+    /// The level of the channel given its residual: what is left of it over all readings.
+    pub(super) fn level(&self) -> f64 {
+        let [all, _, _, all_r, _] = self.between(0, self.days.len());
+        all_r / (all + self.level_information)
+    }
+}
+
+/// Rises that are tried, days.
+pub(super) const RISES: [f64; 8] = [0.0, 3.0, 7.0, 14.0, 30.0, 60.0, 120.0, 240.0];
+
+/// Most days that a change is sought at; where there are more, every so many.
+const MOST_KNOTS: usize = 160;
+
+/// The days at which changes may begin and end: half-way between readings, and never.
+pub(super) fn knots(channels: &[Channel]) -> Vec<f64> {
+    let mut days: Vec<f64> = channels
+        .iter()
+        .flat_map(|c| c.values.iter().filter(|v| !v.alone).map(|v| v.day))
+        .collect();
+    days.sort_by(f64::total_cmp);
+    days.dedup_by(|b, a| *b - *a < 0.2);
+    let every = days.len().div_ceil(MOST_KNOTS).max(1);
+    let mut out: Vec<f64> = days
+        .windows(2)
+        .step_by(every)
+        .filter_map(|w| match w {
+            [a, b] => Some(0.5 * (a + b)),
+            _ => None,
+        })
+        .collect();
+    out.dedup();
+    out
+}
+
+/// Every course that is tried, by `seen`: from each onset, to each later end or to the last day, at once, with each rise that is full before the end, and one that grows all the while.
+pub(super) fn each_course(knots: &[f64], last_day: f64, mut seen: impl FnMut(Course)) {
+    // a beginning needs readings before it, an end two after it
+    let last = knots.len().saturating_sub(2);
+    for (i, &from) in knots.iter().enumerate().skip(2) {
+        let later = knots.get(i + 1..last).unwrap_or(&[]).iter().copied();
+        for until in later.chain([f64::INFINITY]) {
+            let end = until.min(last_day);
+            let rises = RISES.iter().map(|r| from + r).take_while(|f| *f < end);
+            for full in rises.chain([end]) {
+                seen(Course { from, full, until });
+            }
+        }
+    }
+}
+
+/// The middle one of some values; the mean of the two in the middle where their number is even.
+pub(super) fn median(values: &[f64]) -> Option<f64> {
+    let mut sorted = values.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let half = sorted.len() / 2;
+    let upper = sorted.get(half)?;
+    Some(if sorted.len() % 2 == 1 {
+        *upper
+    } else {
+        0.5 * (upper + sorted.get(half - 1)?)
+    })
+}
