@@ -11,9 +11,33 @@ use std::path::{Path, PathBuf};
 
 /// The rooms in the order in which data passes through them.
 const ROOMS: &[&str] = &[
-    "text", "numeric", "unit", "basis", "pipe", "site", "survey", "route", "profile", "line",
-    "capacity", "flow", "gauge_book", "air", "surge", "strength", "anchor", "laying", "regrade", "study", "size",
-    "compare", "finding", "mark", "drawing", "report", "cli",
+    "text",
+    "numeric",
+    "unit",
+    "basis",
+    "pipe",
+    "site",
+    "survey",
+    "route",
+    "profile",
+    "line",
+    "capacity",
+    "flow",
+    "gauge_book",
+    "air",
+    "surge",
+    "strength",
+    "anchor",
+    "laying",
+    "regrade",
+    "study",
+    "size",
+    "compare",
+    "finding",
+    "mark",
+    "drawing",
+    "report",
+    "cli",
 ];
 
 /// Rooms that import from no other room.

@@ -44,6 +44,7 @@ const FLOW: &[Page] = &[
     page!("jets"),
     page!("running"),
     page!("crests"),
+    page!("gauge-book"),
     page!("gauges"),
     page!("intake"),
     page!("sizes"),

@@ -30,6 +30,8 @@ pub enum Command {
     Compare(Compare),
     /// Pipe sizes, classes and jets side by side
     Size(Size),
+    /// A book of gauge readings: what changed, when, and what fits
+    Log(Log),
     /// The pipe catalogue, by open standard
     Pipes(Pipes),
     /// How a figure is worked out, with its source and limits
@@ -201,6 +203,20 @@ pub struct Compare {
     /// What every judging command takes.
     #[command(flatten)]
     pub judging: Judging,
+}
+
+/// `log`
+#[derive(Debug, Args)]
+pub struct Log {
+    /// The site file
+    #[arg(value_name = "SITE.toml", value_hint = ValueHint::FilePath)]
+    pub site: PathBuf,
+    /// Books of readings or a logger's files [default: those of the site file]
+    #[arg(value_name = "GAUGE.csv", value_hint = ValueHint::FilePath)]
+    pub books: Vec<PathBuf>,
+    /// Options that most commands share.
+    #[command(flatten)]
+    pub common: Common,
 }
 
 /// `size`

@@ -6,6 +6,7 @@ mod check;
 mod compare;
 mod demo;
 mod exit;
+mod log;
 mod new;
 mod output;
 mod pipes;
@@ -51,5 +52,6 @@ fn run(arguments: Arguments) -> Result<ExitCode, Trouble> {
         Command::New(a) => new::run(&a),
         Command::Size(a) => size::run(&a),
         Command::Compare(a) => compare::run(&a),
+        Command::Log(a) => log::run(&a),
     }
 }

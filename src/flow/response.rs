@@ -65,7 +65,8 @@ pub fn respond(
         });
     }
     let demand = Demand::of(line, wish)?;
-    let whole = Conduit::of(line, wish, &conditions)?.with_obstruction(change.obstruction_s2_per_m5);
+    let whole =
+        Conduit::of(line, wish, &conditions)?.with_obstruction(change.obstruction_s2_per_m5);
     let conduit = match demand {
         Demand::Shut => whole,
         Demand::Flow(_) | Demand::Jets(_) => whole.with_leak(change.leak_m3_per_s),

@@ -240,17 +240,13 @@ impl<'a> Plant<'a> {
         let known = match cause {
             Cause::InTheWay if runs => (0.10 * head, (0.0, free)),
             Cause::Growth if runs => (1.5, (0.0, 8.0)),
-            Cause::Air if self.most_air_m > 0.0 => {
-                (0.5 * self.most_air_m, (0.0, self.most_air_m))
-            }
+            Cause::Air if self.most_air_m > 0.0 => (0.5 * self.most_air_m, (0.0, self.most_air_m)),
             Cause::Level => (0.3, (-2.0, 2.0)),
             Cause::JetWorn if jets => (0.06, (0.0, 0.5)),
             Cause::JetBlocked if jets => (0.25, (0.0, 0.9)),
             // three times the limit of an ordinary dial of class 2.5 (EN 837-1) stands for a gauge that fails
             Cause::GaugeOff => (0.03 * head, (-head, head)),
-            Cause::Leak if runs => {
-                (0.15 * self.largest_m3_per_s, (0.0, self.largest_m3_per_s))
-            }
+            Cause::Leak if runs => (0.15 * self.largest_m3_per_s, (0.0, self.largest_m3_per_s)),
             _ => return None,
         };
         (known.0 > 0.0).then_some(known)
@@ -266,7 +262,11 @@ impl<'a> Plant<'a> {
         let (usual, range) = self.sizes(cause)?;
         let small = usual * 0.5;
         let size = size.map_or(small, |s| s.clamp(range.0, range.1));
-        let size = if size.abs() < 0.05 * usual { small } else { size };
+        let size = if size.abs() < 0.05 * usual {
+            small
+        } else {
+            size
+        };
         let change = self.change(cause, size);
         let per_size: Option<Vec<f64>> = channels
             .iter()

@@ -86,14 +86,12 @@ pub(super) fn channels(plant: &Plant<'_>, entries: &[Entry]) -> Vec<Channel> {
         ];
         for (kind, value) in read {
             let Some(value) = value else { continue };
-            let here = out
-                .iter()
-                .position(|c| {
-                    c.kind == kind
-                        && c.state == entry.state
-                        && c.dial == entry.dial
-                        && c.gauge == entry.gauge
-                });
+            let here = out.iter().position(|c| {
+                c.kind == kind
+                    && c.state == entry.state
+                    && c.dial == entry.dial
+                    && c.gauge == entry.gauge
+            });
             let at = match here {
                 Some(at) => at,
                 None => {
@@ -138,6 +136,29 @@ fn mark<'a>(channels: impl Iterator<Item = &'a Channel>) -> f64 {
 }
 
 impl Channel {
+    /// A channel of given values, for tests of the search alone.
+    #[cfg(test)]
+    pub(super) fn plain(
+        kind: Kind,
+        state: RunState,
+        dial: Dial,
+        (unchanged, unchanged_sd): (f64, f64),
+        noise: f64,
+        values: Vec<Value>,
+    ) -> Self {
+        Self {
+            kind,
+            state,
+            dial,
+            gauge: String::new(),
+            unchanged,
+            unchanged_sd,
+            scale: 1.0,
+            noise,
+            values,
+        }
+    }
+
     fn begun(plant: &Plant<'_>, kind: Kind, entry: &Entry, value: f64) -> Option<Self> {
         let wish = plant.wish(&entry.state)?;
         let r = respond(plant.line, wish, entry.dial, &Change::default()).ok()?;
@@ -150,7 +171,10 @@ impl Channel {
                     - plant.line.elevation_m(entry.dial.station_m)
                     - entry.dial.height_m
                     - r.gauge_m;
-                (r.gauge_m, drop_sd_m.hypot_with(0.10 * lost.abs(), 0.015 * r.gauge_m.abs()))
+                (
+                    r.gauge_m,
+                    drop_sd_m.hypot_with(0.10 * lost.abs(), 0.015 * r.gauge_m.abs()),
+                )
             }
             Kind::Flow => (r.flow_m3_per_s, 0.15 * r.flow_m3_per_s),
             Kind::Power => (value, 0.5 * value.abs()),

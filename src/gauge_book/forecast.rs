@@ -15,7 +15,11 @@ const LEAST_SURE: f64 = 3.0;
 const FARTHEST_DAYS: f64 = 120.0;
 
 /// The forecast of the change that takes most power among those that grow.
-pub(super) fn forecast(plant: &Plant<'_>, judge: &Judge<'_>, fitted: &[Fitted]) -> Option<Forecast> {
+pub(super) fn forecast(
+    plant: &Plant<'_>,
+    judge: &Judge<'_>,
+    fitted: &[Fitted],
+) -> Option<Forecast> {
     let mut best: Option<Forecast> = None;
     for (i, f) in fitted.iter().enumerate() {
         let grows = matches!(f.cause, Cause::InTheWay | Cause::Growth | Cause::JetWorn);

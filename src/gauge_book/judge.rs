@@ -85,7 +85,11 @@ impl<'a> Judge<'a> {
             })
             .collect();
         Self {
-            wander_m: if level_known { 0.01 } else { wander_m(channels, &off) },
+            wander_m: if level_known {
+                0.01
+            } else {
+                wander_m(channels, &off)
+            },
             knots: knots(channels),
             zero_day,
             last_day: days().fold(f64::NEG_INFINITY, f64::max),
@@ -291,7 +295,12 @@ impl<'a> Judge<'a> {
         };
         let first = self.best_of_each(&sums, &self.shapes(|_| None), &near);
         // once more with each at the size it would need
-        let size = |cause: Cause| first.iter().find(|f| f.cause == cause).map(|f| f.weighed.size);
+        let size = |cause: Cause| {
+            first
+                .iter()
+                .find(|f| f.cause == cause)
+                .map(|f| f.weighed.size)
+        };
         let shapes = self.shapes(size);
         let mut all: Vec<Fitted> = shapes
             .iter()
@@ -303,7 +312,10 @@ impl<'a> Judge<'a> {
             .collect();
         all.sort_by(|a, b| b.weighed.evidence.total_cmp(&a.weighed.evidence));
         let most = all.first()?.weighed.evidence;
-        let total: f64 = all.iter().map(|f| math::exp(f.weighed.evidence - most)).sum();
+        let total: f64 = all
+            .iter()
+            .map(|f| math::exp(f.weighed.evidence - most))
+            .sum();
         let suspects: Vec<Suspect> = all
             .iter()
             .map(|f| self.suspect(f, math::exp(f.weighed.evidence - most) / total))
@@ -495,5 +507,8 @@ fn wander_m(channels: &[Channel], off: &[Vec<f64>]) -> f64 {
         }
     }
     let spread = |v: &[f64]| median(v).map_or(0.0, |m| math::powi(1.4826 * m, 2) / 2.0);
-    (spread(&far) - spread(&near)).max(0.0).sqrt().clamp(LEAST, MOST_M)
+    (spread(&far) - spread(&near))
+        .max(0.0)
+        .sqrt()
+        .clamp(LEAST, MOST_M)
 }

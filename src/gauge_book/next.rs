@@ -9,11 +9,7 @@ use crate::flow::respond;
 const TELLS: f64 = 3.0;
 
 /// The most telling reading against the next suspect that is nearly as likely as the first.
-pub(super) fn next(
-    plant: &Plant<'_>,
-    channels: &[Channel],
-    suspects: &[Suspect],
-) -> Option<Next> {
+pub(super) fn next(plant: &Plant<'_>, channels: &[Channel], suspects: &[Suspect]) -> Option<Next> {
     let first = suspects.first()?;
     let rival = suspects.get(1).filter(|r| r.chance > first.chance / 20.0)?;
     let noise_of = |kind: Kind, expected: f64| {

@@ -8,7 +8,7 @@ use crate::flow::{Change, Dial, respond};
 use crate::line::{Line, Way};
 use crate::pipe::RunState;
 use crate::text::{self, Fault, Place, Remark, Row, Sheet, Wanted, decode, head_key, nearest};
-use crate::unit::exact::{FOOT_M, INCH_M, METRE_HEAD_PA, PSI_PA, IMPERIAL_GALLON_M3, US_GALLON_M3};
+use crate::unit::exact::{FOOT_M, IMPERIAL_GALLON_M3, INCH_M, METRE_HEAD_PA, PSI_PA, US_GALLON_M3};
 use crate::unit::{self, OnPegs};
 use std::path::Path;
 
@@ -18,9 +18,6 @@ const WANTED: Wanted<'_> = Wanted {
     largest_bytes: 64 << 20,
     advice: "check the name and the folder",
 };
-
-
-
 
 /// Heads of pressures without blanks and underscores, and Pa in their unit.
 const PRESSURES: [(&str, f64); 6] = [
@@ -50,15 +47,11 @@ const LEVELS: [(&str, f64); 4] = [
     ("streamlevelin", INCH_M),
 ];
 const HEIGHTS: [(&str, f64); 2] = [("gaugeheightm", 1.0), ("gaugeheightft", FOOT_M)];
-const FED: [(&str, f64); 3] = [
-    ("fedl", 1e-3),
-    ("fedgal", US_GALLON_M3),
-    ("fedml", 1e-6),
-];
+const FED: [(&str, f64); 3] = [("fedl", 1e-3), ("fedgal", US_GALLON_M3), ("fedml", 1e-6)];
 const OVER: [(&str, f64); 2] = [("overmin", 60.0), ("overs", 1.0)];
 
 /// A book as it was read.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Book {
     /// The file, as the user named it.
     pub file: String,
@@ -70,6 +63,20 @@ pub struct Book {
     pub logged: bool,
     /// What the reader may want to know.
     pub remarks: Vec<Remark>,
+}
+
+impl Book {
+    /// Puts the readings of another book to these, in order of time.
+    pub fn add(&mut self, other: Self) {
+        if self.file.is_empty() {
+            self.file = other.file;
+        }
+        self.rows += other.rows;
+        self.logged |= other.logged;
+        self.entries.extend(other.entries);
+        self.entries.sort_by(|a, b| a.day.total_cmp(&b.day));
+        self.remarks.extend(other.remarks);
+    }
 }
 
 /// Reads a book of readings from a file.
@@ -166,7 +173,9 @@ impl Heads {
         let Some(date) = day.or(clock) else {
             return Err(sheet
                 .heads_fault("a book without the column date")
-                .expected("date, state, pressure_psi (or _kpa, _bar, _m); a logger: time, pressure_kpa")
+                .expected(
+                    "date, state, pressure_psi (or _kpa, _bar, _m); a logger: time, pressure_kpa",
+                )
                 .advice("write the day of each reading, as 2026-05-14"));
         };
         let out = Self {
@@ -197,7 +206,10 @@ impl Heads {
                 if key.starts_with(word) && known.iter().all(|(k, _)| *k != key) {
                     let names: Vec<&str> = known.iter().map(|(k, _)| *k).collect();
                     return Err(sheet
-                        .head_fault(i, format!("a column of {word} without a unit that is known"))
+                        .head_fault(
+                            i,
+                            format!("a column of {word} without a unit that is known"),
+                        )
                         .expected(names.join(", "))
                         .advice("write the unit in the head, as pressure_psi"));
                 }
@@ -294,7 +306,10 @@ fn entry(
     }
     let day = day(sheet, heads, row)?;
     let state = state(sheet, heads, plant, row)?;
-    for (column, read, least) in [(heads.flow, flow_m3_per_s, 0.0), (heads.power, power_w, 0.0)] {
+    for (column, read, least) in [
+        (heads.flow, flow_m3_per_s, 0.0),
+        (heads.power, power_w, 0.0),
+    ] {
         if let (Some((at, _)), Some(v)) = (column, read)
             && v < least
         {
@@ -334,12 +349,7 @@ fn entry(
     }))
 }
 
-fn state(
-    sheet: &Sheet,
-    heads: &Heads,
-    plant: &Plant<'_>,
-    row: &Row,
-) -> Result<RunState, Fault> {
+fn state(sheet: &Sheet, heads: &Heads, plant: &Plant<'_>, row: &Row) -> Result<RunState, Fault> {
     let column = heads.state.unwrap_or_default();
     let said = sheet.text(row, column).trim().to_lowercase();
     let by_itself: Vec<RunState> = Way::states(plant.line.outlet.as_ref().map(|o| &o.how))

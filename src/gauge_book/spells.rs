@@ -108,7 +108,9 @@ impl Spell {
         let Some(&(off, at)) = near.first() else {
             return;
         };
-        let told = near.get(1).is_none_or(|(next, _)| off < 0.35 * (next + off));
+        let told = near
+            .get(1)
+            .is_none_or(|(next, _)| off < 0.35 * (next + off));
         let Some((state, level)) = states.get_mut(at).filter(|_| told) else {
             return;
         };

@@ -8,6 +8,8 @@ mod drawn;
 pub mod field;
 /// The results folder: written whole or not at all.
 pub mod folder;
+/// A book of gauge readings.
+pub mod gauge_book;
 /// result.json.
 pub mod json;
 /// laying.csv.

@@ -117,7 +117,7 @@ pub(super) const MOST_VALVES: usize = 24;
 pub(super) fn most_of(key: &str) -> usize {
     match key {
         "jet" => MOST_JETS,
-        "case" | "movement" | "draw" | "part" | "files" => 50,
+        "gauge_book" | "case" | "movement" | "draw" | "part" | "files" => 50,
         "pipe" | "fitting" => 100,
         "gauge" | "laid" | "ground" | "flood" | "fixed" => 200,
         "mark" | "tie" | "peg" => 500,

@@ -144,6 +144,22 @@ fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Sit
         .into_iter()
         .filter_map(|s| read_state::gauge(s, jets, &cases))
         .collect();
+    let gauge_books = top
+        .tables("gauge_book")
+        .into_iter()
+        .filter_map(|s| {
+            let file = s.text("file");
+            if file.is_none() && !s.has("file") {
+                s.missing(
+                    "file",
+                    "the sheet of the readings",
+                    "name it, from the folder of this file",
+                );
+            }
+            s.finish();
+            file
+        })
+        .collect();
     let ground = top
         .tables("ground")
         .into_iter()
@@ -191,6 +207,7 @@ fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Sit
         stream,
         movements,
         gauges,
+        gauge_books,
         ground,
         floods,
         regrade,

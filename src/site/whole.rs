@@ -44,6 +44,8 @@ pub struct Site {
     pub movements: Vec<Movement>,
     /// What gauges showed.
     pub gauges: Vec<Gauge>,
+    /// Books of gauge readings, by their files.
+    pub gauge_books: Vec<Said<String>>,
     /// Ground by reach.
     pub ground: Vec<GroundReach>,
     /// Floods by reach.

@@ -26,6 +26,7 @@ pub use booked::read_options;
 pub use drained::drained;
 pub(crate) use drained::valve_shut;
 pub use falls::{Falls, Judged};
+pub use states::air_legs;
 pub(crate) use states::loads;
 pub use survey::{Reader, Surveyed, read_route, read_route_from, survey};
 pub use zoned::{Carried, Zoned};

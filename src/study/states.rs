@@ -156,7 +156,7 @@ fn tested(line: &Line, end_pa: f64) -> Load {
 }
 
 /// Where air may stand and take pressure off a gauge: the legs that a filling leaves air in, the last one too; and climbs that do not seal by the mean heights, each with its rise.
-pub(super) fn air_legs(profile: &Profile, air: Option<&Air>) -> Vec<AirLeg> {
+pub fn air_legs(profile: &Profile, air: Option<&Air>) -> Vec<AirLeg> {
     let Some(air) = air else {
         return Vec::new();
     };

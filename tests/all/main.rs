@@ -24,6 +24,7 @@ mod compare;
 mod doubt;
 mod drawing;
 mod flow;
+mod gauge_book;
 mod guide;
 mod held;
 mod hostile;

@@ -7,6 +7,8 @@ pub mod consequence;
 mod figure;
 mod flow;
 mod force;
+/// What a book of gauge readings says.
+pub mod gauge_book;
 mod grade;
 mod harm;
 mod hold;

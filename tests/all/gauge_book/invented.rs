@@ -164,7 +164,11 @@ pub fn size_for(line: &Line, cause: Cause, share: f64) -> f64 {
     }
     for _ in 0..50 {
         let middle = 0.5 * (low + high);
-        if far(middle) { low = middle } else { high = middle }
+        if far(middle) {
+            low = middle
+        } else {
+            high = middle
+        }
     }
     0.5 * (low + high)
 }
@@ -177,7 +181,10 @@ pub fn change(line: &Line, cause: Cause, size: f64) -> Change {
             obstruction_s2_per_m5: size / all_jets(line).unwrap().0.powi(2),
             ..none
         },
-        Cause::Growth => Change { slime: size, ..none },
+        Cause::Growth => Change {
+            slime: size,
+            ..none
+        },
         Cause::Air => Change {
             air_m: size,
             air_at_m: 0.4 * line.length_m(),
@@ -247,7 +254,8 @@ pub fn year(
     let mut day = 0.0;
     while day < days {
         // an Ornstein-Uhlenbeck process of 4 cm and four days
-        wander_m = wander_m * (-0.25_f64).exp() + 0.04 * (1.0 - (-0.5_f64).exp()).sqrt() * draws.normal();
+        wander_m =
+            wander_m * (-0.25_f64).exp() + 0.04 * (1.0 - (-0.5_f64).exp()).sqrt() * draws.normal();
         let season = (2.0 * std::f64::consts::PI * (day - 30.0) / 365.0).cos();
         truth.water.usual_c = 9.0 - 5.0 * season;
         let states = [
@@ -272,7 +280,10 @@ pub fn year(
                 ..Change::default()
             };
             for event in &happened {
-                now = together(now, change(&line, event.cause, event.size * event.share(day)));
+                now = together(
+                    now,
+                    change(&line, event.cause, event.size * event.share(day)),
+                );
             }
             let Ok(r) = respond(&truth, wish, end, &now) else {
                 continue;
@@ -289,8 +300,9 @@ pub fn year(
                 dial: end,
                 head_m: Some((head_m / mark_m).round() * mark_m),
                 flow_m3_per_s: None,
-                power_w: powers
-                    .then(|| weight * r.flow_m3_per_s * r.net_head_m * (1.0 + 0.015 * draws.normal())),
+                power_w: powers.then(|| {
+                    weight * r.flow_m3_per_s * r.net_head_m * (1.0 + 0.015 * draws.normal())
+                }),
                 stream_level_m: None,
                 fed_m3_per_s: None,
                 gauge: String::new(),

@@ -1,0 +1,78 @@
+use super::Trouble;
+use super::arguments::Log;
+use super::check::on_line;
+use super::exit::print;
+use super::output::{beside, units};
+use super::progress::Progress;
+use super::screen::look;
+use crate::gauge_book;
+use crate::report::{folder, gauge_book as told, json};
+use crate::site;
+use crate::study::{Study, air_legs};
+use crate::text::{Fault, Place, neutral};
+use std::process::ExitCode;
+
+/// A book of gauge readings held against the line.
+pub fn run(arguments: &Log) -> Result<ExitCode, Trouble> {
+    let site = site::read_file(&arguments.site)?;
+    let common = &arguments.common;
+    let units = units(common.units, site.units);
+    let named = site.gauge_books.iter().map(|f| site.path_of(f));
+    let books: Vec<_> = arguments
+        .books
+        .iter()
+        .cloned()
+        .chain(named.filter(|_| arguments.books.is_empty()))
+        .collect();
+    if books.is_empty() {
+        return Err(Fault::new(
+            Place::file(arguments.site.display().to_string()),
+            "no gauge book is named",
+        )
+        .expected("[[gauge_book]] with file = \"gauge.csv\", or the file on the command line")
+        .advice("write the readings into a sheet with the columns date, state, pressure_psi (or _kpa, _bar, _m)")
+        .into());
+    }
+    let progress = Progress::start(common.quiet, "reading the gauge book");
+    let (route, line) = on_line(&site).map_err(|t| t.in_units(units))?;
+    let mut book = gauge_book::Book::default();
+    for file in &books {
+        book.add(gauge_book::read(file, &line).map_err(|f| Trouble::from(units.fault(f)))?);
+    }
+    progress.at("looking for what changed");
+    let study = Study::of(route, line);
+    let legs = air_legs(&study.profile, study.air.as_ref());
+    let judged = gauge_book::judge(&study.line, &legs, &book.entries);
+    drop(progress);
+    let value = json::rounded(told::value(&judged, &book, &study.line));
+    let chart = told::chart(&judged, &neutral(&study.line.title), units, &study.line);
+    let folder = common
+        .out
+        .clone()
+        .or_else(|| (!common.json).then(|| beside(&arguments.site, "-log-results")));
+    if let Some(folder) = &folder {
+        let mut inputs = site::files_read(&site);
+        inputs.extend(books);
+        folder::write(
+            folder,
+            &[
+                ("result.json".to_owned(), json::printed(&value).into_bytes()),
+                ("gauge.svg".to_owned(), chart.into_bytes()),
+            ],
+            &inputs,
+        )?;
+    }
+    if common.json {
+        print(&json::printed(&value))?;
+    } else if !common.quiet {
+        let mut text = told::text(&judged, &book, &study.line, units, &look());
+        if let Some(folder) = &folder {
+            text.push_str(&format!(
+                "the chart: {}\n",
+                folder.join("gauge.svg").display()
+            ));
+        }
+        print(&text)?;
+    }
+    Ok(ExitCode::SUCCESS)
+}

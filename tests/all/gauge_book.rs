@@ -1,0 +1,359 @@
+//! The gauge book on invented years, on a published change, and by the laws of what each cause does.
+
+use proptest::prelude::*;
+use std::fmt::Write as _;
+use steadyfall::flow::{self, AirLeg, Change, Dial, respond, wishes};
+use steadyfall::gauge_book::{self, Cause, Entry, Judged, date, judge};
+use steadyfall::line::{CaseWish, Line, Running};
+use steadyfall::numeric::Draws;
+use steadyfall::pipe::RunState;
+
+mod invented;
+use invented::{DAILY, Event, FIRST_DAY, Habit, TWO_STATES, Year, plant, size_for, year};
+
+/// Invented years of each kind: few in `cargo test`, a hundred in the gate.
+fn years() -> u64 {
+    std::env::var("STEADYFALL_YEARS")
+        .ok()
+        .and_then(|n| n.parse().ok())
+        .unwrap_or(6)
+}
+
+fn legs(y: &Year) -> Vec<AirLeg> {
+    vec![AirLeg {
+        crest_m: 0.4 * y.line.length_m(),
+        filled_m: 0.5 * y.air_m,
+        full_m: y.air_m,
+    }]
+}
+
+fn until(y: &Year, day: f64) -> Vec<Entry> {
+    let before = |e: &&Entry| e.day < FIRST_DAY + day;
+    y.entries.iter().filter(before).cloned().collect()
+}
+
+fn judged(y: &Year, day: f64) -> Judged {
+    judge(&y.line, &legs(y), &until(y, day))
+}
+
+/// The change that is still there, the one that shows most.
+fn on_now(j: &Judged) -> Option<&gauge_book::Episode> {
+    j.episodes
+        .iter()
+        .filter(|e| e.on_now)
+        .max_by(|a, b| a.ratio.total_cmp(&b.ratio))
+}
+
+#[test]
+fn a_quiet_year_rarely_gives_an_alarm() {
+    let mut alarms = 0;
+    for seed in 0..years() {
+        for habit in [DAILY, TWO_STATES] {
+            let y = year(seed, habit, 365.0, |_, _| Vec::new());
+            alarms += judged(&y, 400.0).episodes.len();
+        }
+    }
+    // one in three years is the bar; half the count of years is two habits
+    let most = (2 * years()).div_ceil(3);
+    assert!(
+        alarms as u64 <= most,
+        "{alarms} false alarms in {} years",
+        2 * years()
+    );
+}
+
+#[test]
+fn a_screen_that_takes_a_tenth_of_the_power_is_found_within_a_week_and_named_first() {
+    let (mut found, mut first) = (0, 0);
+    let mut missed = String::new();
+    for seed in 0..years() {
+        let y = year(seed, DAILY, 365.0, |draws, line| {
+            let from = draws.between(40.0, 300.0);
+            let rise = [0.01, 3.0, 8.0, 15.0][draws.below(4)];
+            vec![Event {
+                cause: Cause::InTheWay,
+                from,
+                full: from + rise,
+                until: f64::INFINITY,
+                size: size_for(line, Cause::InTheWay, 0.10),
+            }]
+        });
+        let j = judged(&y, y.happened[0].full + 7.0);
+        match on_now(&j).map(|e| e.suspects[0].cause) {
+            Some(cause) => {
+                found += 1;
+                first += u64::from(cause == Cause::InTheWay);
+            }
+            None => writeln!(missed, "seed {seed}").unwrap(),
+        }
+    }
+    assert!(
+        10 * found >= 9 * years(),
+        "found {found} of {}: {missed}",
+        years()
+    );
+    assert!(100 * first >= 85 * years(), "first {first} of {}", years());
+}
+
+#[test]
+fn slime_is_told_from_a_screen_where_two_running_states_are_read() {
+    let mut first = 0;
+    for seed in 0..years() {
+        let y = year(seed, TWO_STATES, 365.0, |draws, line| {
+            let from = draws.between(20.0, 120.0);
+            let (cause, rise) = if draws.uniform() < 0.5 {
+                (Cause::Growth, draws.between(90.0, 200.0))
+            } else {
+                (Cause::InTheWay, draws.between(2.0, 40.0))
+            };
+            vec![Event {
+                cause,
+                from,
+                full: from + rise,
+                until: f64::INFINITY,
+                size: size_for(line, cause, 0.08),
+            }]
+        });
+        let event = y.happened[0];
+        let j = judged(&y, event.full + 10.0);
+        first += u64::from(on_now(&j).is_some_and(|e| e.suspects[0].cause == event.cause));
+    }
+    assert!(100 * first >= 80 * years(), "{first} of {}", years());
+}
+
+#[test]
+fn what_is_told_alone_is_right_and_what_is_told_alike_holds_the_truth() {
+    let kinds = [
+        (Cause::Air, 0.0),
+        (Cause::Level, 0.0),
+        (Cause::JetWorn, 150.0),
+        (Cause::JetBlocked, 0.0),
+        (Cause::GaugeOff, 0.0),
+        (Cause::InTheWay, 5.0),
+        (Cause::Growth, 150.0),
+    ];
+    let habit = Habit {
+        shut: 3.0,
+        power: true,
+        ..TWO_STATES
+    };
+    let (mut told, mut alone, mut right, mut among) = (0, 0, 0, 0);
+    let mut wrong = String::new();
+    for seed in 0..years() {
+        let (cause, rise) = kinds[seed as usize % kinds.len()];
+        let y = year(1000 + seed, habit, 365.0, |draws, line| {
+            let from = draws.between(40.0, 150.0);
+            let share = if cause == Cause::Level { 0.03 } else { 0.08 };
+            vec![Event {
+                cause,
+                from,
+                full: from + rise,
+                until: f64::INFINITY,
+                size: size_for(line, cause, share),
+            }]
+        });
+        let j = judged(&y, y.happened[0].full + 20.0);
+        let Some(e) = on_now(&j) else { continue };
+        told += 1;
+        among += u64::from(e.alike().iter().any(|s| s.cause == cause));
+        if let [only] = e.alike() {
+            alone += 1;
+            right += u64::from(only.cause == cause);
+            if only.cause != cause {
+                writeln!(wrong, "seed {seed}: {cause:?} told as {:?}", only.cause).unwrap();
+            }
+        }
+    }
+    assert!(10 * told >= 7 * years(), "{told} found of {}", years());
+    assert!(10 * right >= 8 * alone, "{right} of {alone} right\n{wrong}");
+    assert!(10 * among >= 8 * told, "{among} of {told}\n{wrong}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+
+    /// The jets' own law closes the energy equation with the change in it: Q = A sqrt(2 g H), with the losses of a run at that flow, which goes another road.
+    #[test]
+    fn a_change_leaves_the_laws_of_head_and_jets_as_they_are(seed in 0u64..1000, obstruction in 0.0..20.0f64, level in -0.5..0.5f64, share in -0.5..0.3f64) {
+        let (line, _) = plant(&mut Draws::new(seed));
+        let wish = wishes(&line).into_iter().find(|w| w.state == RunState::AllJets).unwrap();
+        let end = Dial { station_m: line.length_m(), height_m: 0.0 };
+        let plain = respond(&line, &wish, end, &Change::default()).unwrap();
+        let c = obstruction / plain.flow_m3_per_s.powi(2);
+        let change = Change { obstruction_s2_per_m5: c, level_m: level, jet_share: share, ..Change::default() };
+        let with = respond(&line, &wish, end, &change).unwrap();
+        let q = with.flow_m3_per_s;
+        let fixed = CaseWish::usual(RunState::Case("at that flow".to_owned()), Running::Flow(q));
+        let run = flow::run_under(&line, &fixed, &flow::Conditions::usual(&line)).unwrap();
+        let lost = run.losses.total_m() + c * q * q;
+        let net = run.gross_head_m - level - lost;
+        prop_assert!((net - with.net_head_m).abs() < 1e-6, "{net} {}", with.net_head_m);
+        let g = line.situation.gravity_m_per_s2;
+        let area = plain.flow_m3_per_s / (2.0 * g * plain.net_head_m).sqrt() * (1.0 + share);
+        prop_assert!((area * (2.0 * g * net).sqrt() / q - 1.0).abs() < 1e-6);
+        // the gauge: level less losses less velocity head
+        let speed = run.velocity_m_per_s(line.length_m());
+        let shown = run.level_m - level - lost - speed * speed / (2.0 * g) - line.end_elevation_m();
+        prop_assert!((shown - with.gauge_m).abs() < 1e-6, "{shown} {}", with.gauge_m);
+    }
+
+    /// Nothing flows when shut: an obstruction, slime and jets do nothing, a lower level and a gauge that is off do all of it.
+    #[test]
+    fn shut_only_level_air_and_gauge_show(seed in 0u64..1000, level in -1.0..1.0f64, off in -3.0..3.0f64, air in 0.0..5.0f64) {
+        let (line, _) = plant(&mut Draws::new(seed));
+        let wish = wishes(&line).into_iter().find(|w| w.state == RunState::Shut).unwrap();
+        let end = Dial { station_m: line.length_m(), height_m: 0.3 };
+        let gauge = |change: &Change| respond(&line, &wish, end, change).unwrap().gauge_m;
+        let plain = gauge(&Change::default());
+        let unseen = Change { obstruction_s2_per_m5: 1e5, slime: 1.0, jet_share: 0.2, ..Change::default() };
+        prop_assert!((gauge(&unseen) - plain).abs() < 1e-12);
+        let seen = Change { level_m: level, gauge_m: off, air_m: air, air_at_m: 10.0, ..Change::default() };
+        prop_assert!((gauge(&seen) - (plain - level + off - air)).abs() < 1e-9);
+    }
+}
+
+fn line() -> Line {
+    plant(&mut Draws::new(7)).0
+}
+
+fn read(text: &str) -> Result<gauge_book::Book, steadyfall::text::Fault> {
+    gauge_book::read_text(text.as_bytes(), "gauge.csv", &line())
+}
+
+#[test]
+fn a_book_is_read_with_gaps_double_days_and_a_changed_gauge() {
+    let book = read("date,state,pressure_kpa,gauge,remark\n2026-05-16,all jets,300,,\n2026-05-14 07:30,shut,410,,\n2026-05-14,all jets,301,,screen cleaned\n2026-05-14,all jets,301,,screen cleaned\n2026-05-14,all jets,305,,\n2026-06-20,all jets,,,nobody there\n2026-06-21,all jets,299,new one,\n").unwrap();
+    assert_eq!(book.entries.len(), 5);
+    assert_eq!(book.remarks.len(), 1, "the row that stands twice");
+    let days: Vec<String> = book.entries.iter().map(|e| date(e.day)).collect();
+    assert_eq!(
+        days,
+        [
+            "2026-05-14",
+            "2026-05-14",
+            "2026-05-14",
+            "2026-05-16",
+            "2026-06-21"
+        ]
+    );
+    assert_eq!(book.entries[4].gauge, "new one");
+}
+
+#[test]
+fn a_row_that_cannot_be_is_refused_with_its_place() {
+    for (row, column, words) in [
+        ("14.5.2026,shut,410", 1, "not a date"),
+        ("2026-05-14,half open,410", 12, "no such state"),
+        ("2026-05-14,shut,68000", 17, "cannot have"),
+        ("2026-05-14,shut,4l0", 17, "not a number"),
+    ] {
+        let fault = read(&format!(
+            "date,state,pressure_kpa\n2026-05-13,shut,400\n{row}\n"
+        ))
+        .expect_err(row);
+        let told = fault.to_string();
+        assert!(told.contains(words), "{row}: {told}");
+        assert!(
+            told.starts_with(&format!("gauge.csv:3:{column}:")),
+            "{told}"
+        );
+    }
+    for (heads, words) in [
+        ("date,state,pressure", "without a unit"),
+        ("state,pressure_kpa", "without the column date"),
+        ("date,state,remark", "without a column of pressures"),
+    ] {
+        let told = read(&format!("{heads}\n")).expect_err(heads).to_string();
+        assert!(told.contains(words), "{heads}: {told}");
+    }
+}
+
+/// A log of a day for each state, a row a second: its steady spells are one reading a state, whatever happens between.
+#[test]
+fn a_logger_gives_one_reading_a_state_and_day() {
+    let line = line();
+    let end = Dial {
+        station_m: line.length_m(),
+        height_m: 0.0,
+    };
+    let shown = |state: RunState| {
+        let wish = wishes(&line)
+            .into_iter()
+            .find(|w| w.state == state)
+            .unwrap();
+        respond(&line, &wish, end, &Change::default())
+            .unwrap()
+            .gauge_m
+    };
+    let (all, shut) = (shown(RunState::AllJets), shown(RunState::Shut));
+    let mut text = String::from("time,pressure_m\n");
+    for second in (0..86_400).step_by(20) {
+        let (hour, rest) = (second / 3600, second % 3600);
+        // shut for two hours in the morning, a slow change between
+        let share = ((f64::from(second) - 7.0 * 3600.0) / 900.0).clamp(0.0, 1.0)
+            - ((f64::from(second) - 9.0 * 3600.0) / 900.0).clamp(0.0, 1.0);
+        let head = all + (shut - all) * share + 0.05 * f64::from(second % 7 - 3);
+        writeln!(
+            text,
+            "2026-05-14T{hour:02}:{:02}:{:02}Z,{head:.3}",
+            rest / 60,
+            rest % 60
+        )
+        .unwrap();
+    }
+    let book = gauge_book::read_text(text.as_bytes(), "log.csv", &line).unwrap();
+    assert!(book.logged);
+    assert_eq!(book.rows, 4320);
+    let mut states: Vec<(String, f64)> = book
+        .entries
+        .iter()
+        .map(|e| (e.state.to_string(), e.head_m.unwrap()))
+        .collect();
+    states.sort_by(|a, b| a.0.cmp(&b.0));
+    let names: Vec<&str> = states.iter().map(|s| s.0.as_str()).collect();
+    assert_eq!(names, ["all jets", "shut"]);
+    assert!(
+        (states[0].1 - all).abs() < 0.2 && (states[1].1 - shut).abs() < 0.2,
+        "{states:?}"
+    );
+}
+
+#[test]
+fn a_growing_screen_is_forecast_and_few_readings_are_not() {
+    let y = year(3, DAILY, 120.0, |_, line| {
+        vec![Event {
+            cause: Cause::InTheWay,
+            from: 60.0,
+            full: 100.0,
+            until: f64::INFINITY,
+            size: size_for(line, Cause::InTheWay, 0.14),
+        }]
+    });
+    let j = judged(&y, 80.0);
+    let f = j.forecast.expect("a change that grows");
+    // the true day on which a tenth is gone, from the plant itself
+    let lost = |day: f64| {
+        let wish = wishes(&y.line)
+            .into_iter()
+            .find(|w| w.state == RunState::AllJets)
+            .unwrap();
+        let end = Dial {
+            station_m: y.line.length_m(),
+            height_m: 0.0,
+        };
+        let e = y.happened[0];
+        let power = |c: &Change| {
+            let r = respond(&y.line, &wish, end, c).unwrap();
+            r.flow_m3_per_s * r.net_head_m
+        };
+        1.0 - power(&invented::change(&y.line, e.cause, e.size * e.share(day)))
+            / power(&Change::default())
+    };
+    let truth = (60..120).map(f64::from).find(|d| lost(*d) >= 0.10).unwrap();
+    let (soon, _, late) = f.ten.expect("a tenth is ahead");
+    assert!(
+        (soon - FIRST_DAY..=late - FIRST_DAY).contains(&truth),
+        "{truth}: {f:?}"
+    );
+    assert!(judged(&y, 63.0).forecast.is_none());
+}
