@@ -16,7 +16,7 @@ fn years() -> u64 {
     std::env::var("STEADYFALL_YEARS")
         .ok()
         .and_then(|n| n.parse().ok())
-        .unwrap_or(6)
+        .unwrap_or(4)
 }
 
 fn legs(y: &Year) -> Vec<AirLeg> {
