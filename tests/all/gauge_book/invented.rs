@@ -16,8 +16,6 @@ pub struct Year {
     pub happened: Vec<Event>,
     /// Where air may stand, m of head it may take.
     pub air_m: f64,
-    /// Electrical power over water power.
-    pub efficiency: f64,
 }
 
 /// Something that happened.
@@ -317,6 +315,5 @@ pub fn year(
         line,
         entries,
         happened,
-        efficiency,
     }
 }
