@@ -14,6 +14,7 @@ mod result;
 mod scan;
 mod sheet;
 mod spells;
+mod wander;
 
 pub use cause::{CAUSES, Cause, Pace};
 pub use channel::Kind;

@@ -83,8 +83,8 @@ fn of(judged: &Judged, book: &Book) -> Value {
         "forecast": judged.forecast.map(|f| json!({
             "cause": words::change_word(f.cause),
             "power_lost_now": f.lost_now,
-            "five_percent": f.five.map(|d| dates(d)),
-            "ten_percent": f.ten.map(|d| dates(d)),
+            "five_percent": f.five.map(dates),
+            "ten_percent": f.ten.map(dates),
             "readings": f.readings,
         })),
         "remarks": book.remarks.iter().map(|r| r.text.to_string()).collect::<Vec<_>>(),
@@ -210,8 +210,8 @@ pub fn chart(judged: &Judged, title: &str, units: Units, line: &Line) -> String 
     for share in [0.0, 0.25, 0.5, 0.75, 1.0] {
         let day = first + share * days;
         let hung = match share {
-            s if s == 0.0 => Align::Start,
-            s if s == 1.0 => Align::End,
+            0.0 => Align::Start,
+            1.0 => Align::End,
             _ => Align::Middle,
         };
         items.push(Item::Text(
