@@ -19,6 +19,7 @@ mod posterior;
 mod sample;
 mod smoothed;
 mod steady;
+mod stray;
 mod walked;
 
 pub use booked::booked;

@@ -20,6 +20,8 @@ pub(super) struct Noises {
     log: [f64; 5],
     /// Natural logarithms of each walk's factor on A and on F.
     walks: Vec<[f64; 2]>,
+    /// What walks part by beyond their errors, on each walk's fast part, m.
+    stray_m: Vec<f64>,
     /// What the evidence counts for: one walk alone says little of its own errors, for the ground explains a smooth one too easily.
     pub(super) power: f64,
     /// Strides of the moves: slow part, fast part, white part, each walk.
@@ -40,6 +42,7 @@ impl Noises {
             expected,
             log: errors.log(),
             walks: vec![[0.0; 2]; walks],
+            stray_m: vec![0.0; walks],
             power,
             stride: [0.5; 4],
             held: false,
@@ -60,8 +63,23 @@ impl Noises {
         let [a, l, f, t, w] = self.log;
         self.walks
             .iter()
-            .map(|[on_a, on_f]| Errors::from_log(&[a + on_a, l, f + on_f, t, w]))
+            .zip(&self.stray_m)
+            .map(|([on_a, on_f], stray_m)| {
+                let own = Errors::from_log(&[a + on_a, l, f + on_f, t, w]);
+                Errors {
+                    fast_sd_m: math::hypot(own.fast_sd_m, *stray_m),
+                    ..own
+                }
+            })
             .collect()
+    }
+
+    /// The same with what the walks part by beyond these errors.
+    pub(super) fn with_stray(mut self, stray_m: Vec<f64>) -> Self {
+        if stray_m.len() == self.walks.len() {
+            self.stray_m = stray_m;
+        }
+        self
     }
 
     /// How likely each class of receivers is.

@@ -134,6 +134,12 @@ impl<'a> Sampler<'a> {
         }
     }
 
+    /// Goes on with other errors, whatever their odds.
+    pub(super) fn go_on_with(&mut self, noises: Noises) {
+        let evidence = self.at(&noises);
+        self.take(noises, evidence);
+    }
+
     /// Offers other errors and takes them by their odds; `warm`: the stride is fitted meanwhile.
     pub(super) fn move_noise(&mut self, draws: &mut Draws, warm: bool) {
         let offer = self.noises.offer(draws);

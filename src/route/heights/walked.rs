@@ -5,6 +5,7 @@ use super::noise::Noises;
 use super::odds::at_odds;
 use super::sample::{Roughness, Sampler};
 use super::steady::{self, Steadied};
+use super::stray::stray;
 use super::{AtOdds, Block, Followed, HeightsOptions, Levelled, Noise, Tie, Walked};
 use crate::numeric::Draws;
 use crate::route::Heights;
@@ -172,7 +173,13 @@ pub fn walked(
         mut heights,
         errors,
         classes,
-    } = sample(&mut sampler, &starts, &mut draws, effort, stations_m);
+    } = sample(
+        &mut sampler,
+        &starts,
+        &mut draws,
+        effort,
+        (&blocks, stations_m),
+    );
     if options.scale_sd > 0.0 && ties.len() < 2 {
         heights = scaled(heights, options.scale_sd, &mut draws);
     }
@@ -317,7 +324,7 @@ fn sample(
     starts: &[Noises],
     draws: &mut Draws,
     effort: Effort,
-    stations_m: &[f64],
+    (blocks, stations_m): (&[Block], &[f64]),
 ) -> Drawn {
     for _ in 0..2 {
         sampler.sweep(draws);
@@ -333,6 +340,10 @@ fn sample(
         sampler.move_noise(draws, true);
         sampler.sweep(draws);
         sampler.share(draws);
+    }
+    let stray_m = stray(blocks, &sampler.noises.errors());
+    if stray_m.iter().any(|s| *s > 0.0) {
+        sampler.go_on_with(sampler.noises.clone().with_stray(stray_m));
     }
     let layout = sampler.layout;
     let at: Vec<(usize, [f64; 4], f64)> = stations_m
