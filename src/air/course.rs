@@ -2,7 +2,7 @@
 
 use super::lock::{Course, Ends, Opening};
 use crate::line::{AirFor, Line, Watch};
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// The pipe on its stations, ready to run a start on any heights.
 #[derive(Debug, Clone, PartialEq)]

@@ -220,9 +220,9 @@ impl<'a> Task<'a> {
 mod tests {
     use super::super::lock::{CrestState, Ends, Outcome};
     use super::*;
-    use crate::numeric::Draws;
+    use crate::numeric::Rng;
 
-    fn trial(draws: &mut Draws, crests: usize) -> Trial {
+    fn trial(draws: &mut Rng, crests: usize) -> Trial {
         let mut low = 100.0 + draws.between(0.0, 20.0);
         let mut list = Vec::new();
         for i in 0..crests {
@@ -252,7 +252,7 @@ mod tests {
 
     #[test]
     fn the_table_finds_the_best_set_of_every_size() {
-        let mut draws = Draws::new(7);
+        let mut draws = Rng::new(7);
         for _ in 0..200 {
             let mean = trial(&mut draws, 7);
             let candidates: Vec<Candidate> = mean
@@ -286,7 +286,7 @@ mod tests {
     /// A line as rough as noise makes it: the search ends, and all vents set do better than none.
     #[test]
     fn hundreds_of_crests_are_searched() {
-        let mut draws = Draws::new(3);
+        let mut draws = Rng::new(3);
         let trials = Trials {
             mean: trial(&mut draws, 250),
             draws: (0..40).map(|_| trial(&mut draws, 250)).collect(),

@@ -10,7 +10,7 @@ use crate::flow::suction::counts_where_it_stands;
 use crate::line::{AirFor, Line};
 use crate::numeric::math;
 use crate::pipe::RunState;
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// What is asked of a place.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

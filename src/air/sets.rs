@@ -166,11 +166,11 @@ impl<'a> Held<'a> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::numeric::Draws;
+    use crate::numeric::Rng;
 
     #[test]
     fn the_candidates_that_cover_a_station_are_found_without_looking_at_all() {
-        let mut draws = Draws::new(11);
+        let mut draws = Rng::new(11);
         let candidates: Vec<Candidate> = (0..60)
             .map(|_| {
                 let from_m = draws.between(0.0, 100.0);

@@ -8,7 +8,7 @@ use super::start::Trial;
 use super::{Held, ShutFill, ShutPocket, Siphon};
 use crate::flow::suction::{boiling_head_m, working_limit_m};
 use crate::line::{AirFor, Line};
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// Filling with the lower end fully shut, worked down from the intake on the mean line.
 ///

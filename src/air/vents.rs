@@ -8,8 +8,8 @@ use super::orifice::trade_size_m;
 use super::{Cure, Filling, Gathers, Pocket, Siphon, Vent, VentFault, VentWhy};
 use crate::flow::Run;
 use crate::line::{Line, Stand, Watch};
-use crate::pipe::{Device, MarkKind, State};
-use crate::profile::{Profile, Verdict};
+use crate::pipe::{Device, MarkKind, WorkingState};
+use crate::profile::{ClimbVerdict, Profile};
 
 /// A standpipe higher than this is no longer easily stayed, m (common practice, no source): a valve then.
 pub const STAYED_M: f64 = 7.0;
@@ -164,7 +164,7 @@ impl Design<'_> {
             self.profile
                 .climbs
                 .get(i)
-                .is_none_or(|c| c.verdict == Verdict::Climbs)
+                .is_none_or(|c| c.verdict == ClimbVerdict::Climbs)
         })
     }
 
@@ -328,7 +328,7 @@ impl Design<'_> {
     fn faults(&self, stand: &Stand, asked: Asked, needs: &Needs) -> Vec<VentFault> {
         let line = self.line;
         let mut out = Vec::new();
-        if stand.state == State::Stuck {
+        if stand.state == WorkingState::Stuck {
             out.push(VentFault::Stuck);
         }
         if line.is_to_come(stand) {

@@ -8,7 +8,7 @@ use super::pushes::Maker;
 use super::slopes::FRICTION_THAT_HELPS;
 use super::soil::ground;
 use super::thrust::Vector;
-use super::{At, Push, Sense};
+use super::{Push, Sense, ThrustSource};
 use crate::capacity::{BendCheck, Way, bends};
 use crate::line::{Line, Reach};
 use crate::pipe::{Bed, Joint, MarkKind, RING_JOINT_RAD, Soil};
@@ -106,7 +106,8 @@ pub(super) fn curved(make: &Maker<'_>) -> Curved {
             .then(b.size_n.total_cmp(&a.size_n))
     });
     out.pushes.dedup_by(|b, a| {
-        matches!((&a.at, &b.at), (At::Joint, At::Joint)) && (a.station_m - b.station_m).abs() < 0.1
+        matches!((&a.at, &b.at), (ThrustSource::Joint, ThrustSource::Joint))
+            && (a.station_m - b.station_m).abs() < 0.1
     });
     out
 }
@@ -235,7 +236,7 @@ fn unheld(make: &Maker<'_>, reach: &Reach, bend: &Bend, curve: &Curve) -> Vec<Pu
                     Push {
                         pressure_pa: curve.pressure_pa,
                         by: curve.by.clone(),
-                        ..make.push(At::Joint, station_m, reach, along)
+                        ..make.push(ThrustSource::Joint, station_m, reach, along)
                     }
                 })
             })
@@ -265,7 +266,7 @@ fn unheld(make: &Maker<'_>, reach: &Reach, bend: &Bend, curve: &Curve) -> Vec<Pu
                     pressure_pa: curve.pressure_pa,
                     by: curve.by.clone(),
                     ..make.push(
-                        At::Curve,
+                        ThrustSource::Curve,
                         station_m,
                         reach,
                         unit * (curve.lacks_n_per_m() * arc_m / count),
@@ -313,14 +314,14 @@ fn joints_beside(line: &Line, reach: &Reach, curve: &Curve) -> Vec<(f64, f64, bo
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::anchor::thrust::{Section, on_bend_n};
+    use crate::anchor::thrust::{FlowSection, on_bend_n};
     use crate::numeric::math;
     use proptest::prelude::*;
 
     proptest! {
         #[test]
         fn the_pushes_of_an_arc_sum_to_the_thrust_of_its_elbow(p in 1e4..3e6_f64, q in 0.0..0.05_f64, angle in 0.05..1.5_f64, radius in 2.0..200.0_f64) {
-            let s = Section { pressure_pa: p, area_m2: 0.01, bore_m2: 0.008, flow_m3_per_s: q, density_kg_per_m3: 1_000.0 };
+            let s = FlowSection { pressure_pa: p, area_m2: 0.01, bore_m2: 0.008, flow_m3_per_s: q, density_kg_per_m3: 1_000.0 };
             let steps = 2_000_u32;
             let d = angle / f64::from(steps);
             let w = on_curve_n_per_m(s.push_n(), radius);

@@ -1,7 +1,7 @@
 //! All that is set on the hill to hold the pipe, in the order a crew sets it: from the lower end up.
 
 use super::slopes::FRICTION_THAT_HARMS;
-use super::{Anchor, At, NoBlock, SteelCase};
+use super::{Anchor, NoBlock, SteelCase, ThrustSource};
 use crate::line::{Line, Stand};
 use crate::pipe::MarkKind;
 use crate::unit::Limit;
@@ -77,7 +77,7 @@ pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
             continue;
         };
         let tolerance_m = match push.at {
-            At::Bend | At::Elbow(_) => tolerance_m,
+            ThrustSource::Bend | ThrustSource::Elbow(_) => tolerance_m,
             _ => 0.2,
         };
         out.push(Hold {

@@ -25,5 +25,5 @@ pub use jointed::{Jointed, LEAST_RUN_M};
 pub use judge::judge;
 pub use parts::*;
 pub use pushes::TEST;
-pub use soil::{Ground, Table};
+pub use soil::{BearingTable, GroundBearing};
 pub use thrust::Vector;

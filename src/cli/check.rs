@@ -4,7 +4,7 @@ use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look;
 use crate::line::{self, Line};
-use crate::report::account::{Account, worst};
+use crate::report::account::{Report, worst};
 use crate::report::{self, json};
 use crate::route::Route;
 use crate::site::{self, Site, Wish};
@@ -113,7 +113,7 @@ pub fn conclude(
     judging: &Judging,
     progress: Progress,
 ) -> Result<ExitCode, Trouble> {
-    let mut account = Account::of(study, units);
+    let mut account = Report::of(study, units);
     account.paper = judging.paper.map_or(account.paper, Into::into);
     let mut sheets = report::sheets(&account)?;
     if let Some(text) = output.made {

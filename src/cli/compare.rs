@@ -7,7 +7,7 @@ use super::screen::look;
 use super::survey::{choice, read_all};
 use crate::compare::{self, AlignOptions, Apart};
 use crate::line;
-use crate::report::account::{Account, StormAccount, worst};
+use crate::report::account::{Report, StormAccount, worst};
 use crate::report::{self, json};
 use crate::route::{Reckoning, Route, RouteOptions};
 use crate::site::{self, Date, Site};
@@ -56,8 +56,8 @@ fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Tro
     let compared = compare::compared(&before, &after, &resurvey, &options).map_err(apart)?;
     progress.at("drawing and writing");
     let mut account = StormAccount::of(
-        Account::of(before, units),
-        Account::of(after, units),
+        Report::of(before, units),
+        Report::of(after, units),
         compared,
     );
     account.after.paper = arguments

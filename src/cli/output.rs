@@ -4,7 +4,7 @@ use super::Trouble;
 use super::arguments::{Judging, SeverityWord, UnitsWord};
 use super::exit::print;
 use crate::finding::Severity;
-use crate::report::folder::{self, Sheet};
+use crate::report::folder::{self, ResultFile};
 use crate::unit::Units;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -17,7 +17,7 @@ pub struct Said {
     /// result.json.
     pub json: String,
     /// The files of the folder.
-    pub sheets: Vec<Sheet>,
+    pub sheets: Vec<ResultFile>,
     /// The text for the terminal.
     pub text: String,
     /// The files that were read: a run never replaces one.

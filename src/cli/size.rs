@@ -7,7 +7,7 @@ use super::progress::Progress;
 use super::screen::look;
 use crate::report::{json, size as words};
 use crate::site;
-use crate::size::{self, NoSizes, Options};
+use crate::size::{self, NoSizes, SizeOptions};
 use crate::text::{Fault, Place, neutral};
 use std::process::ExitCode;
 
@@ -17,7 +17,7 @@ pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
     let progress = Progress::start(arguments.common.quiet, "running sizes side by side");
     let units = units(arguments.common.units, site.units);
     let (_, line) = on_line(&site).map_err(|t| t.in_units(units))?;
-    let options = Options {
+    let options = SizeOptions {
         of: arguments.of.clone(),
         show: arguments.show.max(1),
         march: true,

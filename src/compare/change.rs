@@ -2,7 +2,7 @@ use super::align::{AlignOptions, Apart, align};
 use super::moved::{Moved, told};
 use super::off_line::off_line;
 use super::parts::{
-    CaseChange, ClimbChange, Climbing, Compared, Low, OffLine, Pressed, Sucked, Tight,
+    CaseChange, ClimbChange, Climbing, Compared, NewLow, OffLine, StrengthChange, Sucked, Tight,
 };
 use super::tonight::{cheapest, tonight};
 use crate::air;
@@ -10,8 +10,8 @@ use crate::flow;
 use crate::laying::Way;
 use crate::numeric::math;
 use crate::pipe::RunState;
-use crate::profile::{Climb, Verdict as Sure};
-use crate::regrade::{Plan, plans};
+use crate::profile::{Climb, ClimbVerdict as Sure};
+use crate::regrade::{RegradePlan, plans};
 use crate::route::interpolate;
 use crate::study::Study;
 
@@ -198,14 +198,14 @@ fn sucked(before: &Study, after: &Study) -> Vec<Sucked> {
     .collect()
 }
 
-fn pressed(before: &Study, after: &Study) -> Vec<Pressed> {
+fn pressed(before: &Study, after: &Study) -> Vec<StrengthChange> {
     let (Some(a), Some(b)) = (&before.strength, &after.strength) else {
         return Vec::new();
     };
     a.reaches
         .iter()
         .zip(&b.reaches)
-        .map(|(a, b)| Pressed {
+        .map(|(a, b)| StrengthChange {
             from_m: b.from_m,
             to_m: b.to_m,
             spec: b.spec.clone(),
@@ -216,7 +216,7 @@ fn pressed(before: &Study, after: &Study) -> Vec<Pressed> {
 }
 
 /// The lows of climbs that are new or worse: there the pipe stands under more water than before.
-fn lows(before: &Study, after: &Study, climbs: &[ClimbChange]) -> Vec<Low> {
+fn lows(before: &Study, after: &Study, climbs: &[ClimbChange]) -> Vec<NewLow> {
     let standing = |study: &Study, station_m: f64| {
         let run = study.cases.shut()?;
         let (s, p): (Vec<f64>, Vec<f64>) = run
@@ -235,7 +235,7 @@ fn lows(before: &Study, after: &Study, climbs: &[ClimbChange]) -> Vec<Low> {
             let at = grid.partition_point(|s| *s < station_m - 1e-6);
             let of = |list: &[Option<f64>]| list.get(at).copied().flatten();
             let strength = after.strength.as_ref();
-            Some(Low {
+            Some(NewLow {
                 station_m,
                 standing_pa: (standing(before, station_m)?, standing(after, station_m)?),
                 allowed_pa: strength.and_then(|s| of(&s.allowed_pa)),
@@ -300,7 +300,7 @@ fn level_first(
     after: &Study,
     moved: &[Moved],
     climbs: &[ClimbChange],
-    plans: &[Plan],
+    plans: &[RegradePlan],
 ) -> Vec<(f64, f64)> {
     let worse = || {
         climbs
@@ -315,7 +315,7 @@ fn level_first(
     };
     let mut out: Vec<(f64, f64)> = moved
         .iter()
-        .filter(|m| m.verdict == super::Verdict::CannotTell)
+        .filter(|m| m.verdict == super::MovedVerdict::CannotTell)
         .map(|m| (m.from_m, m.to_m))
         .chain(
             worse()
@@ -350,7 +350,7 @@ fn level_first(
 }
 
 /// Reaches of a plan that no extra makes nine in ten sure to fall: from the first to the last of the stakes that stand together.
-fn unsure(plan: &Plan) -> Vec<(f64, f64)> {
+fn unsure(plan: &RegradePlan) -> Vec<(f64, f64)> {
     /// Stakes further apart than this are of two reaches, m.
     const APART_M: f64 = 15.0;
     let mut out: Vec<(f64, f64)> = Vec::new();

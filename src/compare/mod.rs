@@ -29,9 +29,10 @@ mod weigh;
 pub use align::{AlignOptions, Alignment, Apart, By, Matched, align};
 pub use change::compared;
 pub use laid_on::laid_on;
-pub use moved::{Moved, Verdict, moved};
+pub use moved::{Moved, MovedVerdict, moved};
 pub use parts::{
-    CaseChange, ClimbChange, Climbing, Compared, Low, OffLine, Pressed, Standing, Sucked, Tight,
+    CaseChange, ClimbChange, Climbing, Compared, Equipment, NewLow, OffLine, StrengthChange,
+    Sucked, Tight,
 };
-pub use sight::Sight;
-pub use tonight::{Air, Found, Tonight};
+pub use sight::DetectionLimit;
+pub use tonight::{ClimbAir, FoundCounts, ImmediateAction};

@@ -1,10 +1,10 @@
 //! What no longer stands where it should.
 
-use super::moved::{Moved, Verdict};
-use super::parts::{OffLine, Standing};
+use super::moved::{Moved, MovedVerdict};
+use super::parts::{Equipment, OffLine};
 use crate::numeric::math;
 use crate::pipe::MarkKind;
-use crate::profile::Verdict as Sure;
+use crate::profile::ClimbVerdict as Sure;
 use crate::study::Study;
 
 /// What moved less than this stands where it stood, m.
@@ -20,7 +20,7 @@ pub(super) fn off_line(after: &Study, moved: &[Moved]) -> Vec<OffLine> {
             .filter(|m| s >= m.from_m - 1.0 && s <= m.to_m + 1.0)
             .map(|m| {
                 let by_m = math::hypot(m.up_m, m.side_m.unwrap_or(0.0));
-                (by_m, m.verdict == Verdict::Moved)
+                (by_m, m.verdict == MovedVerdict::Moved)
             })
             // A line that was only pulled longer lies where it lay.
             .find(|(by_m, _)| *by_m > STAYED_M)
@@ -30,12 +30,12 @@ pub(super) fn off_line(after: &Study, moved: &[Moved]) -> Vec<OffLine> {
         .iter()
         .enumerate()
         .filter(|(_, s)| !line.is_to_come(s))
-        .map(|(i, s)| (Standing::Mark(i), s.station_m))
+        .map(|(i, s)| (Equipment::Mark(i), s.station_m))
         .chain(
             line.fittings
                 .iter()
                 .enumerate()
-                .map(|(i, f)| (Standing::Fitting(i), f.station_m)),
+                .map(|(i, f)| (Equipment::Fitting(i), f.station_m)),
         );
     for (what, station_m) in things {
         if let Some((by_m, is_sure)) = by(station_m) {
@@ -67,7 +67,7 @@ pub(super) fn off_line(after: &Study, moved: &[Moved]) -> Vec<OffLine> {
         let beside: Vec<_> = beside.collect();
         if !beside.iter().any(|(_, s)| inside(s.station_m)) {
             out.extend(beside.first().map(|(i, s)| OffLine::NotAtCrest {
-                what: Standing::Mark(*i),
+                what: Equipment::Mark(*i),
                 station_m: s.station_m,
                 crest_m: climb.crest_station_m,
             }));

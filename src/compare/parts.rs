@@ -1,11 +1,11 @@
 use super::align::Alignment;
 use super::moved::Moved;
-use super::sight::Sight;
-use super::tonight::Tonight;
+use super::sight::DetectionLimit;
+use super::tonight::ImmediateAction;
 use crate::air;
 use crate::pipe::RunState;
 use crate::profile::Climb;
-use crate::regrade::Plan;
+use crate::regrade::RegradePlan;
 
 /// Two studies of one pipe held against each other.
 #[derive(Debug, Clone)]
@@ -15,7 +15,7 @@ pub struct Compared {
     /// What moved, in order from the intake.
     pub moved: Vec<Moved>,
     /// The least movement that these surveys show.
-    pub sight: Sight,
+    pub sight: DetectionLimit,
     /// Climbs of both, in order.
     pub climbs: Vec<ClimbChange>,
     /// Whether it starts: before and after; `None` where it was not judged.
@@ -29,9 +29,9 @@ pub struct Compared {
     /// Places where running pressure falls below the air's, newly or deeper.
     pub sucked: Vec<Sucked>,
     /// Pressure over what the pipe may take, by reach of one pipe.
-    pub pressed: Vec<Pressed>,
+    pub pressed: Vec<StrengthChange>,
     /// Standing pressure at the lows that are new or deeper.
-    pub lows: Vec<Low>,
+    pub lows: Vec<NewLow>,
     /// Bends that are sharper than the pipe may take, and were not.
     pub tight: Vec<Tight>,
     /// Vents, anchors, straps, fittings that no longer stand on the line or in the right place.
@@ -41,9 +41,9 @@ pub struct Compared {
     /// What to level before anything is decided: from, to, m.
     pub level_first_m: Vec<(f64, f64)>,
     /// The least work that makes it fall again.
-    pub regrade: Vec<Plan>,
+    pub regrade: Vec<RegradePlan>,
     /// What to do tonight, the most pressing first, at most ten.
-    pub tonight: Vec<Tonight>,
+    pub tonight: Vec<ImmediateAction>,
 }
 
 /// What became of a climb.
@@ -104,7 +104,7 @@ pub struct Sucked {
 
 /// Use of a reach's strength before and after.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Pressed {
+pub struct StrengthChange {
     /// From, m.
     pub from_m: f64,
     /// To, m.
@@ -119,7 +119,7 @@ pub struct Pressed {
 
 /// A low that was not there, or where the pipe lies lower than before.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Low {
+pub struct NewLow {
     /// Where, m.
     pub station_m: f64,
     /// Standing pressure there before and after, Pa.
@@ -145,7 +145,7 @@ pub struct Tight {
 
 /// What stands on a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Standing {
+pub enum Equipment {
     /// Index into the later line's `stands`.
     Mark(usize),
     /// Index into its `fittings`.
@@ -158,7 +158,7 @@ pub enum OffLine {
     /// The pipe beside it moved.
     PipeMoved {
         /// What.
-        what: Standing,
+        what: Equipment,
         /// Where, m.
         station_m: f64,
         /// How far the pipe moved there, m.
@@ -169,7 +169,7 @@ pub enum OffLine {
     /// A vent that stood at a crest, which is elsewhere now.
     NotAtCrest {
         /// What.
-        what: Standing,
+        what: Equipment,
         /// Where it stands, m.
         station_m: f64,
         /// Where the crest is, m.

@@ -3,7 +3,7 @@
 use super::advance::{fitted, text_width};
 use super::frame::{HEAD_MM, TYPE_MM, Words, ground_line, hatched, rating_line};
 use super::ink::{Ink, Pen};
-use super::item::{Align, At, Box, Item, Role, Text};
+use super::item::{Align, Box, Item, PaperPoint, Role, Text};
 use super::paper::EDGE_MM;
 use super::plan_push::{PushWay, arrow};
 use super::scale::{Scale, ruling};
@@ -19,7 +19,7 @@ const BARS_MM: f64 = 36.0;
 const SIGN_MM: f64 = 4.7;
 
 /// What a foot holds.
-pub(super) struct Foot<'a> {
+pub(super) struct Footer<'a> {
     pub(super) legend: &'a [(Key, String)],
     pub(super) notes: &'a [(String, String)],
     pub(super) words: &'a Words,
@@ -30,7 +30,7 @@ pub(super) struct Foot<'a> {
 }
 
 /// The foot.
-pub(super) fn foot(of: &Foot<'_>, width: f64, height: f64) -> Vec<Item> {
+pub(super) fn foot(of: &Footer<'_>, width: f64, height: f64) -> Vec<Item> {
     let bottom = height - EDGE_MM;
     let top = bottom - FOOT_MM;
     let block = Box {
@@ -116,7 +116,7 @@ fn rows_in(room: Box, pitch_mm: f64) -> usize {
 }
 
 /// The sign itself, 10 mm wide, its middle at a height.
-fn sample(key: Key, at: At) -> Vec<Item> {
+fn sample(key: Key, at: PaperPoint) -> Vec<Item> {
     let (x, y) = at;
     let across = |pen| Item::line(vec![(x, y), (x + 10.0, y)], pen);
     let patch = Box {
@@ -213,7 +213,7 @@ fn bar_m(scale: &Scale, longest_mm: f64) -> f64 {
 }
 
 /// A bar of a round length of ground, in fifths, lying at a place; gives its length too, mm.
-fn scale_bar(scale: &Scale, at: At, longest_mm: f64, unit: &str) -> Vec<Item> {
+fn scale_bar(scale: &Scale, at: PaperPoint, longest_mm: f64, unit: &str) -> Vec<Item> {
     let (x, y) = at;
     let step_m = bar_m(scale, longest_mm);
     let long = step_m * scale.mm_per_m();
@@ -246,7 +246,7 @@ fn scale_bar(scale: &Scale, at: At, longest_mm: f64, unit: &str) -> Vec<Item> {
 }
 
 /// A standing bar of a round height.
-fn height_bar(scale: &Scale, at: At, longest_mm: f64, unit: &str) -> Vec<Item> {
+fn height_bar(scale: &Scale, at: PaperPoint, longest_mm: f64, unit: &str) -> Vec<Item> {
     let (x, y) = at;
     let step_m = bar_m(scale, longest_mm);
     let long = step_m * scale.mm_per_m();

@@ -1,6 +1,6 @@
 //! The sheet: a longitudinal section and a plan, drawn as neutral marks in millimetres on paper, then written as SVG.
 //!
-//! Nothing is computed here and nothing is put into words: a [`Section`] or a [`PlanView`] brings figures and the words for them, the room lays them out.
+//! Nothing is computed here and nothing is put into words: a [`LongSection`] or a [`PlanView`] brings figures and the words for them, the room lays them out.
 
 mod advance;
 mod cut;
@@ -27,18 +27,18 @@ mod swing;
 mod symbol;
 
 pub use advance::{fitted, text_width};
-pub use form::{Form, form};
+pub use form::{FieldForm, form};
 pub use frame::Words;
 pub use ink::{Colour, Dash, Ink, Pen};
-pub use item::{Align, Box as TextBox, Item, Role, Sheet, Text};
+pub use item::{Align, Box as TextBox, Item, PaperSheet, Role, Text};
 pub use paper::Paper;
 pub use plan::{PlanBend, PlanReach, PlanTag, PlanView, plan};
 pub use plan_moved::{PlanArrow, PlanMoved};
 pub use plan_push::{PlanPush, PushWay};
 pub use profile::{Frame, ProfileSheet, columns, profile};
-pub use profile_table::Column;
+pub use profile_table::TableColumn;
 pub use scale::Scale;
-pub use section::{Hump, Key, Row, Section, Series, Tag, Trace, Write, Zone};
+pub use section::{ClimbReach, Key, LongSection, PipeBand, Series, TableRow, Tag, Trace, Write};
 pub use svg::svg;
 pub use swing::{Swing, SwingLine, swing};
 pub use symbol::Symbol;

@@ -1,12 +1,12 @@
 //! The plan: the route from above on a local grid.
 
-use super::foot::{FOOT_MM, Foot, foot};
+use super::foot::{FOOT_MM, Footer, foot};
 use super::frame::{TITLE_STRIP_MM, TYPE_MM, Words, title};
 use super::ink::{Dash, Ink, Pen};
-use super::item::{At, Box, Item, Role, Sheet};
+use super::item::{Box, Item, PaperPoint, PaperSheet, Role};
 use super::paper::{EDGE_MM, Paper};
 use super::plan_grid::grid;
-use super::plan_label::{Wanted, placed};
+use super::plan_label::{PlanLabel, placed};
 use super::plan_moved::PlanMoved;
 use super::plan_push::{self, PlanPush};
 use super::scale::{Scale, round_stations, ruling};
@@ -101,7 +101,7 @@ pub(super) struct Chart {
 }
 
 impl Chart {
-    pub(super) fn at(&self, (east, north): (f64, f64)) -> At {
+    pub(super) fn at(&self, (east, north): (f64, f64)) -> PaperPoint {
         (
             self.area.left + (east - self.west_m) * self.mm_per_m,
             self.area.bottom - (north - self.south_m) * self.mm_per_m,
@@ -110,7 +110,7 @@ impl Chart {
 }
 
 /// The plan on a sheet of paper; `None` where there are fewer than two positions.
-pub fn plan(view: &PlanView, paper: Paper) -> Option<Sheet> {
+pub fn plan(view: &PlanView, paper: Paper) -> Option<PaperSheet> {
     if view.station_m.len() < 2 || view.station_m.len() != view.east_north_m.len() {
         return None;
     }
@@ -138,7 +138,7 @@ pub fn plan(view: &PlanView, paper: Paper) -> Option<Sheet> {
         None,
     ));
     items.extend(foot(
-        &Foot {
+        &Footer {
             legend: &legend,
             notes: &view.notes,
             words: &view.words,
@@ -149,7 +149,7 @@ pub fn plan(view: &PlanView, paper: Paper) -> Option<Sheet> {
         width_mm,
         height_mm,
     ));
-    Some(Sheet {
+    Some(PaperSheet {
         width_mm,
         height_mm,
         title: format!("{}: {}", view.words.title, view.words.kind),
@@ -193,7 +193,7 @@ fn chart(view: &PlanView, (width_mm, height_mm): (f64, f64)) -> (Chart, Scale) {
 
 /// Doubt, line, reaches, strokes at round stations.
 fn route(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
-    let line: Vec<At> = view.east_north_m.iter().map(|p| chart.at(*p)).collect();
+    let line: Vec<PaperPoint> = view.east_north_m.iter().map(|p| chart.at(*p)).collect();
     let mut items = Vec::new();
     if view.sd_m > 0.0 {
         items.push(Item::line(
@@ -202,7 +202,7 @@ fn route(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
         ));
     }
     for reach in &view.reaches {
-        let part: Vec<At> = part(view, reach.from_m, reach.to_m)
+        let part: Vec<PaperPoint> = part(view, reach.from_m, reach.to_m)
             .iter()
             .map(|p| chart.at(*p))
             .collect();
@@ -216,8 +216,8 @@ fn route(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
             .iter()
             .any(|r| !r.certain && s >= r.from_m && s < r.to_m)
     };
-    let mut sure_chains: Vec<Vec<At>> = Vec::new();
-    let mut unsure_chains: Vec<Vec<At>> = Vec::new();
+    let mut sure_chains: Vec<Vec<PaperPoint>> = Vec::new();
+    let mut unsure_chains: Vec<Vec<PaperPoint>> = Vec::new();
     for (pair, s) in line.windows(2).zip(&view.station_m) {
         let chains = if unsure(*s) {
             &mut unsure_chains
@@ -253,7 +253,7 @@ fn part(view: &PlanView, from_m: f64, to_m: f64) -> Vec<(f64, f64)> {
 
 /// Stations, bends and marks with labels that keep clear of the line and of each other.
 fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
-    let line: Vec<At> = view.east_north_m.iter().map(|p| chart.at(*p)).collect();
+    let line: Vec<PaperPoint> = view.east_north_m.iter().map(|p| chart.at(*p)).collect();
     let (mut items, mut wanted, arrows) = view
         .moved
         .as_ref()
@@ -265,7 +265,7 @@ fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
             name: tag.name.clone(),
             items: tag.symbol.items(at, tag.wanted),
         });
-        wanted.push(Wanted {
+        wanted.push(PlanLabel {
             at,
             text: tag.label.clone(),
             role: Role::Figure,
@@ -282,7 +282,7 @@ fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
             pen: Some(Pen::new(Ink::STILL, 0.35)),
             fill: None,
         });
-        wanted.push(Wanted {
+        wanted.push(PlanLabel {
             at,
             text: bend.label.clone(),
             role: Role::Figure,
@@ -299,7 +299,7 @@ fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
             items: plan_push::arrow(push.way, push.carried, at),
         });
         kept_free.extend(plan_push::room(push.way, at));
-        wanted.push(Wanted {
+        wanted.push(PlanLabel {
             at: plan_push::tip(push.way, at),
             text: push.label.clone(),
             role: Role::Figure,
@@ -318,7 +318,7 @@ fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
         let long = math::hypot(dx, dy).max(1e-9);
         let (nx, ny) = (-dy / long * 1.3, dx / long * 1.3);
         strokes.push(vec![(at.0 - nx, at.1 - ny), (at.0 + nx, at.1 + ny)]);
-        wanted.push(Wanted {
+        wanted.push(PlanLabel {
             at,
             text: ruling(figure, step, view.units),
             role: Role::Ruling,

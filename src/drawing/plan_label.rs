@@ -3,12 +3,12 @@
 use super::advance::text_width;
 use super::cut::cut;
 use super::ink::{Colour, Ink, Pen};
-use super::item::{At, Box, Item, Role, Text};
+use super::item::{Box, Item, PaperPoint, Role, Text};
 
 /// A label that wants a place.
-pub(super) struct Wanted {
+pub(super) struct PlanLabel {
     /// What it speaks of.
-    pub(super) at: At,
+    pub(super) at: PaperPoint,
     /// Its words.
     pub(super) text: String,
     /// What it is for.
@@ -35,8 +35,8 @@ const ROUND: [(f64, f64); 8] = [
 
 /// The labels, in the order wanted: the first has the first choice.
 pub(super) fn placed(
-    wanted: &[Wanted],
-    line: &[At],
+    wanted: &[PlanLabel],
+    line: &[PaperPoint],
     kept_free: &[Box],
     area: &Box,
     size_mm: f64,
@@ -100,7 +100,7 @@ fn grown(of: &Box, by: f64) -> Box {
 }
 
 /// Whether the line runs through a rectangle.
-fn crosses(line: &[At], area: &Box) -> bool {
+fn crosses(line: &[PaperPoint], area: &Box) -> bool {
     line.windows(2).any(|pair| match pair {
         [p, q] => cut(*p, *q, area).is_some(),
         _ => false,

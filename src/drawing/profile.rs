@@ -1,13 +1,13 @@
 //! The longitudinal section laid out on sheets of paper.
 
-use super::foot::{FOOT_MM, Foot, foot};
+use super::foot::{FOOT_MM, Footer, foot};
 use super::frame::{TITLE_STRIP_MM, title};
-use super::item::{At, Box, Sheet};
+use super::item::{Box, PaperPoint, PaperSheet};
 use super::paper::{EDGE_MM, Paper};
 use super::profile_chart::{chart, range_m};
-use super::profile_table::{self, Column};
+use super::profile_table::{self, TableColumn};
 use super::scale::Scale;
-use super::section::Section;
+use super::section::LongSection;
 use crate::unit::Units;
 
 /// Room left of the chart for heads, mm.
@@ -27,11 +27,11 @@ const MOST_SHEETS: f64 = 24.0;
 #[derive(Debug, Clone)]
 pub struct ProfileSheet {
     /// The sheet.
-    pub sheet: Sheet,
+    pub sheet: PaperSheet,
     /// Its chart.
     pub frame: Frame,
     /// Columns of its table, from the left.
-    pub columns: Vec<Column>,
+    pub columns: Vec<TableColumn>,
     /// Its scale along.
     pub across: Scale,
     /// Its scale upwards.
@@ -63,7 +63,7 @@ pub struct Frame {
 
 impl Frame {
     /// Where a station and a height lie.
-    pub fn at(&self, station_m: f64, height_m: f64) -> At {
+    pub fn at(&self, station_m: f64, height_m: f64) -> PaperPoint {
         (self.x(station_m), self.y(height_m))
     }
 
@@ -89,7 +89,7 @@ impl Frame {
 }
 
 /// The sheets of a section, in order from the intake.
-pub fn profile(section: &Section, paper: Paper) -> Vec<ProfileSheet> {
+pub fn profile(section: &LongSection, paper: Paper) -> Vec<ProfileSheet> {
     if section.station_m.len() < 2 || section.station_m.len() != section.elevation_m.len() {
         return Vec::new();
     }
@@ -111,7 +111,7 @@ pub fn profile(section: &Section, paper: Paper) -> Vec<ProfileSheet> {
             items.extend(chart(section, frame, across, up, &columns));
             items.extend(profile_table::table(section, frame, &columns));
             items.extend(foot(
-                &Foot {
+                &Footer {
                     legend: &section.legend,
                     notes: &section.notes,
                     words: &section.words,
@@ -123,7 +123,7 @@ pub fn profile(section: &Section, paper: Paper) -> Vec<ProfileSheet> {
                 height_mm,
             ));
             ProfileSheet {
-                sheet: Sheet {
+                sheet: PaperSheet {
                     width_mm,
                     height_mm,
                     title: format!("{}: {} {which}", section.words.title, section.words.kind),
@@ -140,7 +140,7 @@ pub fn profile(section: &Section, paper: Paper) -> Vec<ProfileSheet> {
 }
 
 /// Indexes into the grid of the columns of the table, over all sheets, rising.
-pub fn columns(section: &Section, paper: Paper) -> Vec<usize> {
+pub fn columns(section: &LongSection, paper: Paper) -> Vec<usize> {
     if section.station_m.len() < 2 || section.station_m.len() != section.elevation_m.len() {
         return Vec::new();
     }
@@ -154,7 +154,7 @@ pub fn columns(section: &Section, paper: Paper) -> Vec<usize> {
     all
 }
 
-fn frames(section: &Section, paper: Paper) -> Vec<(Frame, Scale, Scale)> {
+fn frames(section: &LongSection, paper: Paper) -> Vec<(Frame, Scale, Scale)> {
     let (width, height) = paper.size_mm();
     let (left, right) = (EDGE_MM + HEADS_MM, width - EDGE_MM);
     let top = EDGE_MM + TITLE_STRIP_MM + LABELS_MM;
@@ -197,7 +197,7 @@ fn frames(section: &Section, paper: Paper) -> Vec<(Frame, Scale, Scale)> {
 }
 
 /// How many sheets: so many that the scale is not smaller than 1:4000 (400 ft to the inch) and the labels that matter have room.
-fn sheets(section: &Section, room_mm: f64) -> f64 {
+fn sheets(section: &LongSection, room_mm: f64) -> f64 {
     let smallest = match section.units {
         Units::Metric => 4000.0,
         Units::Us => 4800.0,

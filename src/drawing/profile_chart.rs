@@ -4,14 +4,14 @@ use super::advance::fitted;
 use super::cut::{clipped, thinned};
 use super::frame::{HEAD_MM, ground_line, hatched, rating_line};
 use super::ink::{Ink, Pen};
-use super::item::{Align, At, Box, Item, Role, Text};
+use super::item::{Align, Box, Item, PaperPoint, Role, Text};
 use super::profile::{Frame, RULING_MM};
-use super::profile_table::Column;
+use super::profile_table::TableColumn;
 use super::scale::{Scale, round_stations, ruling};
-use super::section::{Hump, Section, Series, Trace};
+use super::section::{ClimbReach, LongSection, Series, Trace};
 
 /// Heights that a stretch of the section spans, m: everything but what the pipe may take, and that too where it lies near.
-pub(super) fn range_m(section: &Section, part: (f64, f64)) -> (f64, f64) {
+pub(super) fn range_m(section: &LongSection, part: (f64, f64)) -> (f64, f64) {
     let inside = |s: f64| s >= part.0 - 1e-6 && s <= part.1 + 1e-6;
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
     let mut take = |z: f64| {
@@ -67,14 +67,14 @@ pub(super) fn range_m(section: &Section, part: (f64, f64)) -> (f64, f64) {
 
 /// The chart with its rulings and labels.
 pub(super) fn chart(
-    section: &Section,
+    section: &LongSection,
     frame: &Frame,
     across: &Scale,
     up: &Scale,
-    columns: &[Column],
+    columns: &[TableColumn],
 ) -> Vec<Item> {
     let mut items = Vec::new();
-    let here = |h: &&Hump| h.reach_m.1 > frame.from_m && h.reach_m.0 < frame.to_m;
+    let here = |h: &&ClimbReach| h.reach_m.1 > frame.from_m && h.reach_m.0 < frame.to_m;
     for hump in section.humps.iter().filter(here) {
         items.extend(reach(hump, frame));
     }
@@ -97,7 +97,7 @@ pub(super) fn chart(
 }
 
 /// A reach that climbs is shaded; one of which the survey cannot tell is hatched.
-fn reach(hump: &Hump, frame: &Frame) -> Vec<Item> {
+fn reach(hump: &ClimbReach, frame: &Frame) -> Vec<Item> {
     let (from, to) = if hump.certain {
         (hump.low_m, hump.end_m)
     } else {
@@ -118,7 +118,7 @@ fn reach(hump: &Hump, frame: &Frame) -> Vec<Item> {
 }
 
 /// Grid of heights, and the stations' ruling under the chart.
-fn rulings(section: &Section, frame: &Frame, across: &Scale, up: &Scale) -> Vec<Item> {
+fn rulings(section: &LongSection, frame: &Frame, across: &Scale, up: &Scale) -> Vec<Item> {
     let mut items = Vec::new();
     let faint = Pen::new(Ink::FAINT, 0.18);
     let units = section.units;
@@ -186,7 +186,7 @@ fn rulings(section: &Section, frame: &Frame, across: &Scale, up: &Scale) -> Vec<
 }
 
 /// Where the pipe lies in nineteen of twenty lines that fit the survey.
-fn doubt(section: &Section, frame: &Frame) -> Vec<Item> {
+fn doubt(section: &LongSection, frame: &Frame) -> Vec<Item> {
     let rows: Vec<(f64, f64, f64)> = section
         .station_m
         .iter()
@@ -198,8 +198,8 @@ fn doubt(section: &Section, frame: &Frame) -> Vec<Item> {
         rows.iter().map(|(s, z, d)| (*s, z + sign * d)).collect()
     };
     let over = clipped(&edge(1.0), frame).into_iter().flatten();
-    let under: Vec<At> = clipped(&edge(-1.0), frame).into_iter().flatten().collect();
-    let outline: Vec<At> = over.chain(under.into_iter().rev()).collect();
+    let under: Vec<PaperPoint> = clipped(&edge(-1.0), frame).into_iter().flatten().collect();
+    let outline: Vec<PaperPoint> = over.chain(under.into_iter().rev()).collect();
     if outline.len() < 3 {
         return Vec::new();
     }
@@ -207,7 +207,7 @@ fn doubt(section: &Section, frame: &Frame) -> Vec<Item> {
 }
 
 /// Air that stays under a crest: over the level at which it spills.
-fn pocket(section: &Section, hump: &Hump, frame: &Frame) -> Vec<Item> {
+fn pocket(section: &LongSection, hump: &ClimbReach, frame: &Frame) -> Vec<Item> {
     let level = section
         .elevation_at(hump.low_m)
         .max(section.elevation_at(hump.end_m));
@@ -222,7 +222,7 @@ fn pocket(section: &Section, hump: &Hump, frame: &Frame) -> Vec<Item> {
             .map(|(s, z)| (*s, z.max(level))),
     );
     points.push((hump.end_m, level));
-    let outline: Vec<At> = clipped(&points, frame).into_iter().flatten().collect();
+    let outline: Vec<PaperPoint> = clipped(&points, frame).into_iter().flatten().collect();
     if outline.len() < 3 {
         return Vec::new();
     }
@@ -234,8 +234,8 @@ fn pocket(section: &Section, hump: &Hump, frame: &Frame) -> Vec<Item> {
     }]
 }
 
-fn ordinates(section: &Section, frame: &Frame, columns: &[Column]) -> Vec<Item> {
-    let strokes: Vec<Vec<At>> = columns
+fn ordinates(section: &LongSection, frame: &Frame, columns: &[TableColumn]) -> Vec<Item> {
+    let strokes: Vec<Vec<PaperPoint>> = columns
         .iter()
         .filter_map(|c| {
             let (s, z) = (
@@ -248,7 +248,7 @@ fn ordinates(section: &Section, frame: &Frame, columns: &[Column]) -> Vec<Item> 
     vec![Item::lines(strokes, Pen::new(Ink::PALE, 0.13))]
 }
 
-fn ground(section: &Section, frame: &Frame) -> Vec<Item> {
+fn ground(section: &LongSection, frame: &Frame) -> Vec<Item> {
     let mut chains: Vec<Vec<(f64, f64)>> = vec![Vec::new()];
     for (s, ground) in section.station_m.iter().zip(&section.ground_m) {
         match (ground, chains.last_mut()) {
@@ -264,10 +264,10 @@ fn ground(section: &Section, frame: &Frame) -> Vec<Item> {
         .collect()
 }
 
-fn lines(section: &Section, frame: &Frame) -> Vec<Item> {
+fn lines(section: &LongSection, frame: &Frame) -> Vec<Item> {
     let mut items = Vec::new();
     for series in &section.series {
-        let chains: Vec<Vec<At>> = series
+        let chains: Vec<Vec<PaperPoint>> = series
             .chains_m
             .iter()
             .flat_map(|c| clipped(c, frame))
@@ -300,7 +300,7 @@ fn lines(section: &Section, frame: &Frame) -> Vec<Item> {
 }
 
 /// The pipe, broken where the survey cannot tell whether it climbs.
-fn pipe(section: &Section, frame: &Frame) -> Vec<Item> {
+fn pipe(section: &LongSection, frame: &Frame) -> Vec<Item> {
     let line: Vec<(f64, f64)> = section
         .station_m
         .iter()
@@ -337,7 +337,7 @@ fn pipe(section: &Section, frame: &Frame) -> Vec<Item> {
     } else {
         sure_chains.push(chain)
     }
-    let drawn = |chains: Vec<Vec<(f64, f64)>>| -> Vec<Vec<At>> {
+    let drawn = |chains: Vec<Vec<(f64, f64)>>| -> Vec<Vec<PaperPoint>> {
         chains
             .iter()
             .flat_map(|c| clipped(c, frame))

@@ -5,7 +5,7 @@ use crate::unit::Units;
 
 /// Everything a longitudinal section shows, in SI, with the words for it.
 #[derive(Debug, Clone)]
-pub struct Section {
+pub struct LongSection {
     /// Units of the rulings.
     pub units: Units,
     /// Stations of the grid, m, strictly rising.
@@ -21,13 +21,13 @@ pub struct Section {
     /// Lines over the pipe: water levels, surges, ratings.
     pub series: Vec<Series>,
     /// Pipes from station to station.
-    pub zones: Vec<Zone>,
+    pub zones: Vec<PipeBand>,
     /// Reaches that climb or may climb.
-    pub humps: Vec<Hump>,
+    pub humps: Vec<ClimbReach>,
     /// What stands on the line and what is wanted, in order of station.
     pub tags: Vec<Tag>,
     /// Rows of the table under the axis.
-    pub rows: Vec<Row>,
+    pub rows: Vec<TableRow>,
     /// Stations that deserve a column of the table before others, m.
     pub columns_m: Vec<f64>,
     /// What each sign means.
@@ -86,7 +86,7 @@ impl Trace {
 
 /// One pipe from station to station.
 #[derive(Debug, Clone)]
-pub struct Zone {
+pub struct PipeBand {
     /// From, m.
     pub from_m: f64,
     /// To, m.
@@ -97,7 +97,7 @@ pub struct Zone {
 
 /// A reach that climbs or may climb.
 #[derive(Debug, Clone, Copy)]
-pub struct Hump {
+pub struct ClimbReach {
     /// The whole reach in which it may climb, m.
     pub reach_m: (f64, f64),
     /// Low before it, m.
@@ -131,7 +131,7 @@ pub struct Tag {
 
 /// A row of the table: a figure a station, or one between neighbouring columns.
 #[derive(Debug, Clone)]
-pub struct Row {
+pub struct TableRow {
     /// What it is.
     pub name: String,
     /// Its unit; empty for none.
@@ -158,7 +158,7 @@ pub enum Write {
     Words(fn(f64) -> String),
 }
 
-impl Row {
+impl TableRow {
     /// What it is and in which unit.
     pub fn head(&self) -> String {
         if self.unit.is_empty() {
@@ -217,7 +217,7 @@ pub enum Key {
     Wanted(Symbol),
 }
 
-impl Section {
+impl LongSection {
     /// The first station, m: 0 but where a part of the line is drawn.
     pub fn first_m(&self) -> f64 {
         self.station_m.first().copied().unwrap_or(0.0)

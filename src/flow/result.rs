@@ -4,7 +4,7 @@ use super::hazen::ByHazen;
 use super::silt::Carrying;
 use crate::line::CaseWish;
 use crate::pipe::RunState;
-use crate::unit::nature::Water;
+use crate::unit::physics::WaterProperties;
 
 /// One running state of the plant, worked out.
 ///
@@ -63,7 +63,7 @@ pub struct Run {
     /// The friction by an older law beside it, for comparison; `None` when shut.
     pub by_hazen: Option<ByHazen>,
     /// The water it was computed with.
-    pub water: Water,
+    pub water: WaterProperties,
 }
 
 impl Run {

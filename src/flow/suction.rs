@@ -3,12 +3,12 @@
 use super::conduit::SAME_M;
 use crate::capacity::joint_suction_m;
 use crate::line::{Line, Stand};
-use crate::unit::nature::Water;
+use crate::unit::physics::WaterProperties;
 
 /// Gauge head at which water boils, m (negative): less than this no column of water can hang.
 ///
 /// (vapour pressure - pressure of the air) over (density times gravity). Source: US Standard Atmosphere 1976 with IAPWS R7-97(2012); -10.2 m at the sea and 10 C.
-pub fn boiling_head_m(air_pa: f64, water: &Water, gravity_m_per_s2: f64) -> f64 {
+pub fn boiling_head_m(air_pa: f64, water: &WaterProperties, gravity_m_per_s2: f64) -> f64 {
     -(air_pa - water.vapour_pa) / (water.density_kg_per_m3 * gravity_m_per_s2)
 }
 

@@ -1,8 +1,8 @@
 //! The laying list: every piece, joint and fitting in order along the line.
 
 use super::avoid::{Avoid, avoided, forbidden};
-use super::pieces::{Break, JointAt, KeepOff, Piece, PlacedJoint, cut, lies};
-use super::shopping::{Row, shopping};
+use super::pieces::{Break, JointAt, KeepOff, LaidPiece, PlacedJoint, cut, lies};
+use super::shopping::{ShoppingRow, shopping};
 use super::stock::{Next, allot};
 use crate::air::Air;
 use crate::anchor::Anchor;
@@ -21,18 +21,18 @@ pub struct Laying {
     /// Stretches that joints were kept out of, in order.
     pub avoided: Vec<Avoid>,
     /// Pieces in order from the intake: they cover the line without gap or overlap.
-    pub pieces: Vec<Piece>,
+    pub pieces: Vec<LaidPiece>,
     /// Joints in order from the intake.
     pub joints: Vec<PlacedJoint>,
     /// Steps along the line in order, each pointing into the lists above.
-    pub steps: Vec<Step>,
+    pub steps: Vec<LayingStep>,
     /// What to buy.
-    pub shopping: Vec<Row>,
+    pub shopping: Vec<ShoppingRow>,
 }
 
 /// One step of the laying list.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Step {
+pub struct LayingStep {
     /// Where it begins, m.
     pub station_m: f64,
     /// What is done.
@@ -64,7 +64,7 @@ pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&A
     let bends = bends(line);
     let avoided = avoided(line, profile, &bends);
     let keep = KeepOff::new(&avoided, forbidden(&bends));
-    let mut pieces: Vec<Piece> = Vec::new();
+    let mut pieces: Vec<LaidPiece> = Vec::new();
     let mut next = Next { coil: 1, stick: 1 };
     let mut joints: Vec<PlacedJoint> = Vec::new();
     for (index, reach) in line.reaches.iter().enumerate() {
@@ -177,22 +177,22 @@ fn parts_the_pipe(kind: FittingKind) -> bool {
     !matches!(kind, FittingKind::Other)
 }
 
-fn steps(line: &Line, plan: &Laying) -> Vec<Step> {
-    let mut steps: Vec<Step> = Vec::new();
+fn steps(line: &Line, plan: &Laying) -> Vec<LayingStep> {
+    let mut steps: Vec<LayingStep> = Vec::new();
     let mut joints = plan.joints.iter().enumerate().peekable();
-    let mut make = |until_m: f64, steps: &mut Vec<Step>| {
+    let mut make = |until_m: f64, steps: &mut Vec<LayingStep>| {
         while let Some((i, joint)) = joints.next_if(|(_, j)| j.station_m <= until_m + 1e-9) {
             match joint.at {
-                JointAt::Fitting(f) => steps.push(Step {
+                JointAt::Fitting(f) => steps.push(LayingStep {
                     station_m: joint.station_m,
                     what: What::Fitting(f),
                 }),
-                JointAt::Elbow(b) => steps.push(Step {
+                JointAt::Elbow(b) => steps.push(LayingStep {
                     station_m: joint.station_m,
                     what: What::Elbow(b),
                 }),
                 JointAt::Stands => {
-                    steps.push(Step {
+                    steps.push(LayingStep {
                         station_m: joint.station_m,
                         what: What::Stands(i),
                     });
@@ -200,7 +200,7 @@ fn steps(line: &Line, plan: &Laying) -> Vec<Step> {
                 }
                 JointAt::Pieces | JointAt::ChangeOfPipe | JointAt::Turn(_) => {}
             }
-            steps.push(Step {
+            steps.push(LayingStep {
                 station_m: joint.station_m,
                 what: What::Joint(i),
             });
@@ -213,7 +213,7 @@ fn steps(line: &Line, plan: &Laying) -> Vec<Step> {
         } else {
             What::Lies(i)
         };
-        steps.push(Step {
+        steps.push(LayingStep {
             station_m: piece.from_m,
             what,
         });
@@ -224,7 +224,7 @@ fn steps(line: &Line, plan: &Laying) -> Vec<Step> {
 }
 
 /// Fittings that part no piece of their own: where two pipes meet, at an end of the line, two on one station. Each goes before what is done there, on pipe that is not laid yet.
-fn at_joints_already(line: &Line, steps: &mut Vec<Step>) {
+fn at_joints_already(line: &Line, steps: &mut Vec<LayingStep>) {
     let mut lacking: Vec<(f64, usize)> = line
         .fittings
         .iter()
@@ -243,7 +243,7 @@ fn at_joints_already(line: &Line, steps: &mut Vec<Step>) {
         let at = steps.partition_point(|s| s.station_m < station_m - 1e-3);
         steps.insert(
             at,
-            Step {
+            LayingStep {
                 station_m,
                 what: What::Fitting(i),
             },

@@ -1,7 +1,7 @@
 //! What stands on a line: whether it counts, and what a vent does with air. The one place that knows.
 
 use super::{Line, Stand};
-use crate::pipe::{Device, MarkKind, State};
+use crate::pipe::{Device, MarkKind, WorkingState};
 
 /// Whether somebody is there to open cocks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -21,9 +21,9 @@ impl Line {
     /// What is planned for pipe that is laid does not stand yet; where laid pipe meets planned pipe it does not count either.
     pub fn counts(&self, stand: &Stand) -> bool {
         match stand.state {
-            State::Works => true,
-            State::Stuck => false,
-            State::Planned => self.is_planned_at(stand.station_m),
+            WorkingState::Works => true,
+            WorkingState::Stuck => false,
+            WorkingState::Planned => self.is_planned_at(stand.station_m),
         }
     }
 
@@ -50,7 +50,7 @@ impl Line {
 
     /// Whether it is meant to be set on pipe that is laid: it does not count, and is not to be bought once more.
     pub fn is_to_come(&self, stand: &Stand) -> bool {
-        stand.state == State::Planned && !self.counts(stand)
+        stand.state == WorkingState::Planned && !self.counts(stand)
     }
 
     /// Whether a vent lets air out while the line fills.
@@ -90,7 +90,7 @@ impl Stand {
             bore_m: None,
             top_m: None,
             cock_open: true,
-            state: State::Works,
+            state: WorkingState::Works,
             strength_n: None,
             opens_at_pa: None,
             name: String::new(),
@@ -127,12 +127,12 @@ mod tests {
             ..Stand::plain(MarkKind::Anchor, station_m)
         };
         for (state, laid, counts) in [
-            (State::Works, true, true),
-            (State::Works, false, true),
-            (State::Stuck, true, false),
-            (State::Stuck, false, false),
-            (State::Planned, true, false),
-            (State::Planned, false, true),
+            (WorkingState::Works, true, true),
+            (WorkingState::Works, false, true),
+            (WorkingState::Stuck, true, false),
+            (WorkingState::Stuck, false, false),
+            (WorkingState::Planned, true, false),
+            (WorkingState::Planned, false, true),
         ] {
             assert_eq!(
                 line(laid).counts(&stand(state, 20.0)),
@@ -146,7 +146,7 @@ mod tests {
         upper.is_laid = true;
         both.reaches[0].from_m = 100.0;
         both.reaches.insert(0, upper);
-        let planned = |s| both.counts(&stand(State::Planned, s));
+        let planned = |s| both.counts(&stand(WorkingState::Planned, s));
         assert!(
             !planned(50.0) && !planned(100.0) && planned(100.5) && planned(200.0) && planned(200.4)
         );
@@ -192,7 +192,7 @@ mod tests {
             );
             assert_eq!(line.lets_out(&shut, Watch::Attended), by_hand, "{device:?}");
             let stuck = Stand {
-                state: State::Stuck,
+                state: WorkingState::Stuck,
                 ..stand
             };
             assert!(

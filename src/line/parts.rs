@@ -2,7 +2,7 @@
 
 use crate::pipe::{
     Bed, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Law, MarkKind, Often, RunState,
-    Soil, State, Traffic, WaterLevel,
+    Soil, Traffic, WaterLevel, WorkingState,
 };
 
 /// The mouth of the pipe at the intake.
@@ -82,7 +82,7 @@ pub struct Stand {
     /// Its isolating cock is open.
     pub cock_open: bool,
     /// State.
-    pub state: State,
+    pub state: WorkingState,
     /// What it holds, N (straps, anchors).
     pub strength_n: Option<f64>,
     /// Pressure it opens at, Pa (relief).

@@ -2,7 +2,7 @@
 
 use super::places::Places;
 use super::{Fitting, Flood, Ground, Laid, Stand, Tap};
-use crate::pipe::{Debris, Dig, State, Traffic};
+use crate::pipe::{Debris, Dig, Traffic, WorkingState};
 use crate::site::{At, Said, Site};
 use crate::text::{Fault, Sentence};
 
@@ -151,7 +151,7 @@ pub(super) fn stands(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) 
                 bore_m: mark.bore_m,
                 top_m: mark.top_m,
                 cock_open: mark.cock_open.unwrap_or(true),
-                state: mark.state.unwrap_or(State::Works),
+                state: mark.state.unwrap_or(WorkingState::Works),
                 strength_n: mark.strength_n,
                 opens_at_pa: mark.opens_at_pa,
                 name: mark

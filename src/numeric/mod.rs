@@ -7,7 +7,7 @@ pub mod math;
 mod programme;
 mod root;
 
-pub use descend::{Lowest, Search, lowest};
-pub use draws::Draws;
+pub use descend::{Minimum, SimplexOptions, minimise};
+pub use draws::Rng;
 pub use programme::{AtMost, Best, NoBest, Programme};
 pub use root::{Bracket, NoRoot, root};

@@ -26,8 +26,8 @@ pub use allowance::surge_allowance;
 pub use bend::{InBend, RING_JOINT_RAD, least_radius_m};
 pub use catalogue::{NotOne, catalogue, find, search};
 pub use collapse::{
-    COLLAPSE_SAFETY, COVER_THAT_COUNTS_M, Ground as RingGround, Outside, Ring, collapse_pa,
-    expected_ovality, ovality_factor, soil_supported_pa,
+    COLLAPSE_SAFETY, COVER_THAT_COUNTS_M, Outside, Ring, RingGround, collapse_pa, expected_ovality,
+    ovality_factor, soil_supported_pa,
 };
 pub use facts::{density_kg_per_m3, length_change_m, poisson, rusts, thermal_expansion_per_k};
 pub use joint::{JointLimit, Pull, joint_limit};

@@ -10,4 +10,4 @@ mod reach;
 mod trace;
 
 pub use judge::judge;
-pub use parts::{Bore, Climb, Flat, Grade, Low, Profile, Verdict};
+pub use parts::{Bore, Climb, ClimbVerdict, Flat, Grade, Low, Profile};

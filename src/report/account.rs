@@ -1,5 +1,5 @@
 use super::words::Say;
-use crate::compare::{Compared, Found};
+use crate::compare::{Compared, FoundCounts};
 use crate::drawing::Paper;
 use crate::finding::{self, Finding, Severity, Since, Verdict};
 use crate::mark::{self, Mark};
@@ -9,7 +9,7 @@ use crate::unit::Units;
 
 /// A study with what was found in it and what is to be set out: what every report prints, and all it may print.
 #[derive(Debug, Clone)]
-pub struct Account {
+pub struct Report {
     /// The results.
     pub study: Study,
     /// What was found, in order of harm.
@@ -22,7 +22,7 @@ pub struct Account {
     pub paper: Paper,
 }
 
-impl Account {
+impl Report {
     /// Reads the findings and marks off a study.
     pub fn of(study: Study, units: Units) -> Self {
         let findings = finding::of_study(&study);
@@ -99,16 +99,16 @@ pub fn worst(findings: &[Finding]) -> Option<Severity> {
 #[derive(Debug, Clone)]
 pub struct StormAccount {
     /// As it was.
-    pub before: Account,
+    pub before: Report,
     /// As it lies now.
-    pub after: Account,
+    pub after: Report,
     /// What moved, what it broke, what to do.
     pub compared: Compared,
 }
 
 impl StormAccount {
     /// Puts the stakes of the comparison in place of the study's own.
-    pub fn of(before: Account, mut after: Account, mut compared: Compared) -> Self {
+    pub fn of(before: Report, mut after: Report, mut compared: Compared) -> Self {
         after.study.regrade.clone_from(&compared.regrade);
         after.marks = mark::of_study(&after.study);
         finding::since(&before.findings, &mut after.findings);
@@ -120,7 +120,7 @@ impl StormAccount {
                 .filter(|f| f.severity == Severity::Stop)
         };
         let news = stops().filter(|f| f.since == Some(Since::New)).count();
-        compared.heed(Found {
+        compared.heed(FoundCounts {
             stops: stops().count(),
             new_stops: news,
             first_stop_m: stops().next().map_or(0.0, |f| f.from_m),

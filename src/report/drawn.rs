@@ -1,9 +1,9 @@
 //! What the two drawings have in common: symbols of marks, words of the frame, title block, legend.
 
-use super::words::{self, Say, Taken, kind_word};
+use super::words::{self, AssumedValue, Say, kind_word};
 use crate::drawing::{Key, Symbol, Words};
 use crate::line::Line;
-use crate::mark::{Mark, Standing};
+use crate::mark::{Mark, Status};
 use crate::pipe::{FittingKind, MarkKind};
 use crate::route::Route;
 use crate::survey::Method;
@@ -92,8 +92,8 @@ pub(super) fn symbol_keys(used: impl Iterator<Item = (Symbol, bool)>) -> Vec<(Ke
 /// A mark's label: "V2 vent wanted, 407 m".
 pub(super) fn mark_label(mark: &Mark, say: Say) -> String {
     let state = match mark.standing {
-        Standing::Stands => "",
-        Standing::Wanted => " wanted",
+        Status::Existing => "",
+        Status::Proposed => " wanted",
     };
     format!(
         "{} {}{state}, {}",
@@ -126,8 +126,8 @@ impl Set<'_> {
             return mark_label(self.first, say);
         };
         let state = match self.first.standing {
-            Standing::Stands => "",
-            Standing::Wanted => " wanted",
+            Status::Existing => "",
+            Status::Proposed => " wanted",
         };
         format!(
             "{} {}s{state}, {}",
@@ -148,7 +148,7 @@ impl Set<'_> {
 
 /// Marks with rows put together, in order of station. Stakes are left to their own list.
 pub(super) fn sets(marks: &[Mark]) -> Vec<Set<'_>> {
-    let mut kinds: Vec<(MarkKind, Standing)> = marks.iter().map(|m| (m.kind, m.standing)).collect();
+    let mut kinds: Vec<(MarkKind, Status)> = marks.iter().map(|m| (m.kind, m.standing)).collect();
     kinds.sort_by_key(|(kind, standing)| (super::drawn::symbol(*kind), *standing));
     kinds.dedup();
     let mut out = Vec::new();
@@ -255,7 +255,7 @@ pub(super) fn taken(line: &Line, say: Say) -> Option<(String, String)> {
     match line.assumed.as_slice() {
         [] => None,
         [one] => {
-            let Taken { what, value, .. } = words::taken(one, say);
+            let AssumedValue { what, value, .. } = words::taken(one, say);
             Some(("taken".to_owned(), format!("{what}: {value}")))
         }
         many => Some((

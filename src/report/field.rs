@@ -1,6 +1,6 @@
 //! A printable field sheet beside each blank CSV: the same heads, to write on by hand.
 
-use crate::drawing::{Form, Paper, form, svg};
+use crate::drawing::{FieldForm, Paper, form, svg};
 
 /// The sheet for a blank CSV whose comment lines say how to write it and whose last line holds the heads.
 pub fn sheet(title: &str, blank_csv: &str, paper: Paper) -> String {
@@ -17,7 +17,7 @@ pub fn sheet(title: &str, blank_csv: &str, paper: Paper) -> String {
         .map(|h| h.trim().to_owned())
         .collect();
     svg(&form(
-        &Form {
+        &FieldForm {
             title: title.to_owned(),
             asks: ["site", "day", "who", "instrument", "from", "to"]
                 .map(str::to_owned)

@@ -1,6 +1,6 @@
 //! The units of the sheets: SI for metric users, what a merchant and a tape say for US ones.
 
-use super::Cell;
+use super::CsvCell;
 use crate::unit::exact::{FOOT_M, PSI_PA};
 use crate::unit::{Limit, Units};
 
@@ -27,15 +27,15 @@ impl Measure {
     }
 
     /// A cell with what is asked for at least, given in SI: rounded up.
-    pub fn at_least(&self, value: Option<f64>, decimals: usize) -> Cell {
+    pub fn at_least(&self, value: Option<f64>, decimals: usize) -> CsvCell {
         let step = (0..decimals).fold(1.0, |step, _| step / 10.0);
         let up = |v: f64| Limit::AtLeast.rounded(v / self.size, step);
-        Cell::maybe(value.map(up), decimals)
+        CsvCell::maybe(value.map(up), decimals)
     }
 
     /// A cell with a figure given in SI.
-    pub fn cell(&self, value: Option<f64>, decimals: usize) -> Cell {
-        Cell::maybe(value.map(|v| v / self.size), decimals)
+    pub fn cell(&self, value: Option<f64>, decimals: usize) -> CsvCell {
+        CsvCell::maybe(value.map(|v| v / self.size), decimals)
     }
 }
 

@@ -50,5 +50,5 @@ mod terminal_rows;
 pub mod words;
 
 pub use columns::Columns;
-pub use sheet::{Cell, Csv, guarded};
+pub use sheet::{Csv, CsvCell, guarded};
 pub use sheets::{sheets, storm_sheets, survey_sheets};

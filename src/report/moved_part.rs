@@ -5,7 +5,7 @@ use super::moved_view::{KIND, aligned, stakes};
 use super::words::Say;
 use super::words::storm::moved;
 use super::{drawn, section, section_row, section_tag};
-use crate::drawing::{Key, Row, Section, Series, Symbol, Tag, Trace, Write, Zone};
+use crate::drawing::{Key, LongSection, PipeBand, Series, Symbol, TableRow, Tag, Trace, Write};
 use crate::pipe::MarkKind;
 use crate::regrade::Stake;
 use crate::route::interpolate;
@@ -32,7 +32,7 @@ fn chain(station_m: &[f64], height_m: &[f64], from: f64, to: f64) -> Vec<(f64, f
 }
 
 /// One reach from the side.
-pub(super) fn part(account: &StormAccount, from: f64, to: f64) -> Section {
+pub(super) fn part(account: &StormAccount, from: f64, to: f64) -> LongSection {
     let after = &account.after;
     let say = after.say();
     let heights = &after.study.line.heights;
@@ -84,7 +84,7 @@ pub(super) fn part(account: &StormAccount, from: f64, to: f64) -> Section {
     let mut words = whole.words;
     words.kind = format!("{KIND}, {}", say.reach(from, to));
     words.verdict = said(account, from, to, say);
-    Section {
+    LongSection {
         rows: rows(
             &station_m,
             &elevation_m,
@@ -98,7 +98,7 @@ pub(super) fn part(account: &StormAccount, from: f64, to: f64) -> Section {
             .zones
             .into_iter()
             .filter(|z| z.to_m > from && z.from_m < to)
-            .map(|z| Zone {
+            .map(|z| PipeBand {
                 from_m: z.from_m.max(from),
                 to_m: z.to_m.min(to),
                 ..z
@@ -204,7 +204,7 @@ fn rows(
     stakes: &[&Stake],
     say: Say,
     decimals: usize,
-) -> Vec<Row> {
+) -> Vec<TableRow> {
     let units = say.units;
     let mut out = section_row::shape_rows(station_m, elevation_m, say, decimals);
     let size = match units {
@@ -222,7 +222,7 @@ fn rows(
     };
     let mut row = |name: &str, figures: Vec<Option<f64>>, decimals| {
         if figures.iter().any(Option::is_some) {
-            out.push(Row {
+            out.push(TableRow {
                 name: name.to_owned(),
                 unit: drawn::unit(units).to_owned(),
                 figures,

@@ -4,8 +4,8 @@ use super::account::StormAccount;
 use super::words::storm::movement;
 use super::words::{Say, start_word};
 use super::{drawn, moved_part, plan_view};
-use crate::compare::{Climbing, Verdict};
-use crate::drawing::{Key, PlanArrow, PlanMoved, PlanTag, PlanView, Section, Symbol, Trace};
+use crate::compare::{Climbing, MovedVerdict};
+use crate::drawing::{Key, LongSection, PlanArrow, PlanMoved, PlanTag, PlanView, Symbol, Trace};
 use crate::line::Line;
 use crate::pipe::MarkKind;
 use crate::regrade::Stake;
@@ -55,7 +55,7 @@ pub fn plan(account: &StormAccount) -> Option<PlanView> {
                 station_m: 0.5 * (m.from_m + m.to_m),
                 left_m: m.side_m.unwrap_or(0.0),
                 sd_m: m.side_sd_m.unwrap_or(0.0),
-                certain: m.verdict == Verdict::Moved,
+                certain: m.verdict == MovedVerdict::Moved,
                 label: movement(m, say),
             })
             .collect(),
@@ -74,7 +74,7 @@ pub fn plan(account: &StormAccount) -> Option<PlanView> {
 }
 
 /// Every reach that moved, climbs anew or is to be put right, from the side: as it lay, as it lies, as it is wanted, with the stakes.
-pub fn sections(account: &StormAccount) -> Vec<Section> {
+pub fn sections(account: &StormAccount) -> Vec<LongSection> {
     reaches(account)
         .into_iter()
         .take(MOST)
@@ -147,14 +147,14 @@ fn told(account: &StormAccount, say: Say) -> String {
     let first = compared
         .moved
         .iter()
-        .find(|m| m.verdict == Verdict::Moved)
+        .find(|m| m.verdict == MovedVerdict::Moved)
         .map_or_else(String::new, |m| {
             format!(": {}", say.reach(m.from_m, m.to_m))
         });
     format!(
         "{} moved{first}; {} cannot be told; {new} new or worse climbs{start}",
-        count(Verdict::Moved),
-        count(Verdict::CannotTell),
+        count(MovedVerdict::Moved),
+        count(MovedVerdict::CannotTell),
     )
 }
 

@@ -1,6 +1,6 @@
 //! Both reckonings of a place wherever figures are written: along the pipe, and on the pegs beside it where the user has some.
 
-use super::Cell;
+use super::CsvCell;
 use super::measure::{Measure, Measures};
 use super::words::Say;
 use crate::route::Reckoning;
@@ -29,7 +29,7 @@ impl<'a> Stations<'a> {
     }
 
     /// Their cells.
-    pub(super) fn cells(&self, station_m: Option<f64>, decimals: usize) -> Vec<Cell> {
+    pub(super) fn cells(&self, station_m: Option<f64>, decimals: usize) -> Vec<CsvCell> {
         let both = [
             Some(station_m),
             self.say
@@ -41,12 +41,12 @@ impl<'a> Stations<'a> {
     }
 
     /// Cells of several stations, whole.
-    pub(super) fn listed(&self, stations_m: &[f64]) -> Vec<Cell> {
-        let rows: Vec<Vec<Cell>> = stations_m.iter().map(|s| self.cells(Some(*s), 0)).collect();
+    pub(super) fn listed(&self, stations_m: &[f64]) -> Vec<CsvCell> {
+        let rows: Vec<Vec<CsvCell>> = stations_m.iter().map(|s| self.cells(Some(*s), 0)).collect();
         (0..self.heads("").len())
             .map(|column| {
                 let all = rows.iter().filter_map(|r| r.get(column));
-                Cell::text(all.map(Cell::written).collect::<Vec<_>>().join(" "))
+                CsvCell::text(all.map(CsvCell::written).collect::<Vec<_>>().join(" "))
             })
             .collect()
     }

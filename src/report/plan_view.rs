@@ -1,19 +1,19 @@
 //! The plan of a study or of a survey.
 
-use super::account::{Account, SurveyAccount};
+use super::account::{Report, SurveyAccount};
 use super::section_row::places_m;
 use super::words::{Say, survey_line, verdict_line};
 use super::{drawn, plan_push};
 use crate::drawing::{Key, PlanBend, PlanPush, PlanReach, PlanTag, PlanView, Symbol};
-use crate::mark::{Mark, Standing};
+use crate::mark::{Mark, Status};
 use crate::pipe::MarkKind;
-use crate::profile::{Profile, Verdict};
+use crate::profile::{ClimbVerdict, Profile};
 use crate::route::{Bend, Plan, StationedPlace};
 
 const KIND: &str = "Plan";
 
 /// The plan of a check; `None` where the survey has no positions.
-pub fn of_check(account: &Account) -> Option<PlanView> {
+pub fn of_check(account: &Report) -> Option<PlanView> {
     let study = &account.study;
     let line = &study.line;
     let say = account.say();
@@ -26,7 +26,7 @@ pub fn of_check(account: &Account) -> Option<PlanView> {
         let own = |mark: &Mark, label: String| PlanTag {
             station_m: mark.station_m,
             symbol: drawn::symbol(mark.kind),
-            wanted: mark.standing == Standing::Wanted,
+            wanted: mark.standing == Status::Proposed,
             label,
             name: set.label(say),
         };
@@ -135,17 +135,17 @@ fn view(parts: Parts<'_>) -> PlanView {
         .climbs
         .iter()
         .map(|c| PlanReach {
-            from_m: if c.verdict == Verdict::Climbs {
+            from_m: if c.verdict == ClimbVerdict::Climbs {
                 c.low_station_m
             } else {
                 c.reach_from_m
             },
-            to_m: if c.verdict == Verdict::Climbs {
+            to_m: if c.verdict == ClimbVerdict::Climbs {
                 c.crest_station_m
             } else {
                 c.reach_to_m
             },
-            certain: c.verdict == Verdict::Climbs,
+            certain: c.verdict == ClimbVerdict::Climbs,
         })
         .collect();
     let mut tags = parts.tags;

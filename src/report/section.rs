@@ -1,21 +1,21 @@
 //! The longitudinal section of a study or of a survey: which lines, labels and figures are drawn, and their words.
 
-use super::account::{Account, StormAccount, SurveyAccount};
+use super::account::{Report, StormAccount, SurveyAccount};
 use super::drawn;
 use super::section_line::series;
 use super::section_row::{places_m, rows, shape_rows};
 use super::section_tag::{places, shape_tags, tags};
 use super::words::{Say, survey_line, verdict_line};
-use crate::drawing::{Hump, Key, Section, Series, Symbol, Tag, Trace, Zone};
+use crate::drawing::{ClimbReach, Key, LongSection, PipeBand, Series, Symbol, Tag, Trace};
 use crate::flow::Run;
 use crate::line::Line;
-use crate::profile::{Climb, Profile, Verdict};
+use crate::profile::{Climb, ClimbVerdict, Profile};
 use crate::study::Study;
 
 const KIND: &str = "Longitudinal section";
 
 /// The section of a check.
-pub fn of_check(account: &Account) -> Section {
+pub fn of_check(account: &Report) -> LongSection {
     let study = &account.study;
     let line = &study.line;
     let units = account.units;
@@ -31,7 +31,7 @@ pub fn of_check(account: &Account) -> Section {
     legend.extend(drawn::symbol_keys(
         tags.iter().map(|t| (t.symbol, t.wanted)),
     ));
-    Section {
+    LongSection {
         units,
         rows: rows(study, say, drawn::height_decimals(&sd_m, units)),
         station_m: heights.station_m.clone(),
@@ -56,7 +56,7 @@ pub fn of_check(account: &Account) -> Section {
 }
 
 /// The section of a comparison: the line as it lies now, and where it lay before.
-pub fn of_storm(account: &StormAccount) -> Section {
+pub fn of_storm(account: &StormAccount) -> LongSection {
     let mut section = of_check(&account.after);
     let heights = &account.before.study.line.heights;
     let before = Series {
@@ -80,7 +80,7 @@ pub fn of_storm(account: &StormAccount) -> Section {
 }
 
 /// The section of a survey alone: the pipe's line and what it does.
-pub fn of_survey(account: &SurveyAccount) -> Section {
+pub fn of_survey(account: &SurveyAccount) -> LongSection {
     let surveyed = &account.surveyed;
     let (route, profile, units) = (&surveyed.route, &surveyed.profile, account.units);
     let say = account.say();
@@ -99,7 +99,7 @@ pub fn of_survey(account: &SurveyAccount) -> Section {
         .first()
         .zip(heights.mean_m.last())
         .map_or(0.0, |(a, b)| a - b);
-    Section {
+    LongSection {
         units,
         rows: shape_rows(
             &heights.station_m,
@@ -132,12 +132,12 @@ pub fn of_survey(account: &SurveyAccount) -> Section {
 }
 
 /// What climbs or may; a stretch that nobody recorded looks like any other of which the survey cannot tell.
-fn humps(profile: &Profile, unrecorded: &[(f64, f64)]) -> Vec<Hump> {
-    let mut humps: Vec<Hump> = profile.climbs.iter().map(hump).collect();
+fn humps(profile: &Profile, unrecorded: &[(f64, f64)]) -> Vec<ClimbReach> {
+    let mut humps: Vec<ClimbReach> = profile.climbs.iter().map(hump).collect();
     for &(from, to) in unrecorded {
-        let shown = |h: &Hump| h.reach_m.0 < to && h.reach_m.1 > from;
+        let shown = |h: &ClimbReach| h.reach_m.0 < to && h.reach_m.1 > from;
         if !humps.iter().any(shown) {
-            humps.push(Hump {
+            humps.push(ClimbReach {
                 reach_m: (from, to),
                 low_m: from,
                 crest_m: to,
@@ -150,13 +150,13 @@ fn humps(profile: &Profile, unrecorded: &[(f64, f64)]) -> Vec<Hump> {
     humps
 }
 
-fn hump(climb: &Climb) -> Hump {
-    Hump {
+fn hump(climb: &Climb) -> ClimbReach {
+    ClimbReach {
         reach_m: (climb.reach_from_m, climb.reach_to_m),
         low_m: climb.low_station_m,
         crest_m: climb.crest_station_m,
         end_m: climb.end_station_m,
-        certain: climb.verdict == Verdict::Climbs,
+        certain: climb.verdict == ClimbVerdict::Climbs,
     }
 }
 
@@ -165,7 +165,7 @@ pub(super) fn running(study: &Study) -> Option<&Run> {
     study.cases.largest_flow().filter(|r| r.flows())
 }
 
-fn zones(line: &Line, say: Say) -> Vec<Zone> {
+fn zones(line: &Line, say: Say) -> Vec<PipeBand> {
     line.reaches
         .iter()
         .map(|reach| {
@@ -174,7 +174,7 @@ fn zones(line: &Line, say: Say) -> Vec<Zone> {
                 .rating_pa
                 .map(|pa| format!(", {}", say.pressure(pa)));
             let spec = reach.pipe.spec.clone();
-            Zone {
+            PipeBand {
                 from_m: reach.from_m,
                 to_m: reach.to_m,
                 names: vec![format!("{spec}{}", rating.unwrap_or_default()), spec],
@@ -189,7 +189,7 @@ fn columns(profile: &Profile, pipes: impl Iterator<Item = f64>, tags: &[Tag]) ->
     for climb in profile
         .climbs
         .iter()
-        .filter(|c| c.verdict == Verdict::Climbs)
+        .filter(|c| c.verdict == ClimbVerdict::Climbs)
     {
         out.extend([climb.low_station_m, climb.crest_station_m]);
     }
@@ -201,7 +201,7 @@ fn columns(profile: &Profile, pipes: impl Iterator<Item = f64>, tags: &[Tag]) ->
     out
 }
 
-fn shape_keys(sd_m: &[f64], ground: bool, humps: &[Hump]) -> Vec<(Key, String)> {
+fn shape_keys(sd_m: &[f64], ground: bool, humps: &[ClimbReach]) -> Vec<(Key, String)> {
     let mut out = if sd_m.iter().any(|s| *s > 0.0) {
         vec![(Key::Doubt, "pipe and its doubt".to_owned())]
     } else {
@@ -219,7 +219,7 @@ fn shape_keys(sd_m: &[f64], ground: bool, humps: &[Hump]) -> Vec<(Key, String)> 
     out
 }
 
-fn notes(account: &Account) -> Vec<(String, String)> {
+fn notes(account: &Report) -> Vec<(String, String)> {
     let study = &account.study;
     let line = &study.line;
     let say = account.say();

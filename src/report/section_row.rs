@@ -3,7 +3,7 @@
 use super::drawn;
 use super::section::running;
 use super::words::Say;
-use crate::drawing::{Row, Write};
+use crate::drawing::{TableRow, Write};
 use crate::flow::Run;
 use crate::study::Study;
 use crate::unit::Units;
@@ -17,7 +17,7 @@ pub(super) fn shape_rows(
     elevation_m: &[f64],
     say: Say,
     decimals: usize,
-) -> Vec<Row> {
+) -> Vec<TableRow> {
     let units = say.units;
     let size = match units {
         Units::Metric => 1.0,
@@ -30,7 +30,7 @@ pub(super) fn shape_rows(
         .map_or(0.0, |(a, b)| b - a);
     let all = |values: &[f64]| values.iter().copied().map(Some).collect::<Vec<_>>();
     vec![
-        Row {
+        TableRow {
             name: "station".to_owned(),
             unit: unit.to_owned(),
             figures: all(&places_m(station_m, say)),
@@ -40,14 +40,14 @@ pub(super) fn shape_rows(
                 decimals: usize::from(span_m < SHORT_M),
             },
         },
-        Row {
+        TableRow {
             name: "height".to_owned(),
             unit: unit.to_owned(),
             figures: all(elevation_m),
             between: false,
             write: Write::Plain { size, decimals },
         },
-        Row {
+        TableRow {
             name: "fall".to_owned(),
             unit: String::new(),
             figures: all(elevation_m),
@@ -82,7 +82,7 @@ fn run(of: f64) -> String {
     }
 }
 
-pub(super) fn rows(study: &Study, say: Say, decimals: usize) -> Vec<Row> {
+pub(super) fn rows(study: &Study, say: Say, decimals: usize) -> Vec<TableRow> {
     let (heights, units) = (&study.line.heights, say.units);
     let mut rows = shape_rows(&heights.station_m, &heights.mean_m, say, decimals);
     let (size, places, unit) = match units {
@@ -91,7 +91,7 @@ pub(super) fn rows(study: &Study, say: Say, decimals: usize) -> Vec<Row> {
     };
     let mut row = |head: &str, figures: Vec<Option<f64>>| {
         if figures.iter().any(Option::is_some) {
-            rows.push(Row {
+            rows.push(TableRow {
                 name: head.to_owned(),
                 unit: unit.to_owned(),
                 figures,

@@ -1,20 +1,20 @@
 //! What the terminal says: the verdict first, the figures a person carries in the head, then what was found in order of harm.
 
 use super::Columns;
-use super::account::{Account, StormAccount, SurveyAccount, worst};
+use super::account::{Report, StormAccount, SurveyAccount, worst};
 use super::look::{Look, Tone};
 use super::terminal_profile;
 use super::terminal_rows;
 use super::words::consequence::consequences;
 use super::words::{
-    Say, Taken, advice, severity_word, storm, survey_line, taken, text, verdict_line,
+    AssumedValue, Say, advice, severity_word, storm, survey_line, taken, text, verdict_line,
 };
 use crate::finding::{Finding, Severity, Since};
 use crate::flow::Run;
 use crate::text::{Remark, neutral};
 
 /// The summary of a check.
-pub fn of_check(account: &Account, look: &Look) -> String {
+pub fn of_check(account: &Report, look: &Look) -> String {
     let study = &account.study;
     let line = &study.line;
     let say = account.say();
@@ -58,7 +58,7 @@ pub fn of_check(account: &Account, look: &Look) -> String {
     if !line.assumed.is_empty() {
         out.push('\n');
         out.push_str(&look.head("Taken, because it was not said:"));
-        for Taken { what, value, why } in line.assumed.iter().map(|a| taken(a, say)) {
+        for AssumedValue { what, value, why } in line.assumed.iter().map(|a| taken(a, say)) {
             out.push_str(&look.wrapped(&format!("{what}: {value} ({why})"), 2, 4));
         }
     }

@@ -1,6 +1,6 @@
 use super::{Site, read_text};
 use crate::text::{Fault, Place};
-use crate::unit::{Kind, Misread, Units, parse};
+use crate::unit::{Misread, QuantityKind, Units, parse};
 use std::fmt::Write as _;
 
 /// A site as options of the command line give it: what `check FILE... --pipe ... --jets ...` says.
@@ -64,7 +64,7 @@ pub fn options_text(wish: &Wish) -> Result<String, Fault> {
         }
     }
     if let Some(level) = &wish.water_level {
-        parse(Kind::Length, level).map_err(|m| at_option(m, "--water-level"))?;
+        parse(QuantityKind::Length, level).map_err(|m| at_option(m, "--water-level"))?;
         line(format!("\n[intake]\nwater_level = {}", quoted(level)));
     }
     for (i, pipe) in wish.pipes.iter().enumerate() {
@@ -109,7 +109,7 @@ fn pipe_lines(words: &str, is_last: bool) -> Result<String, Fault> {
         return Err(fault("another pipe follows, so this one needs its end"));
     }
     if let Some(end) = end {
-        parse(Kind::Station, end).map_err(|m| at_option(m, "--pipe"))?;
+        parse(QuantityKind::Station, end).map_err(|m| at_option(m, "--pipe"))?;
     }
     let mut out = format!("spec = {}", quoted(spec));
     if let Some(end) = end {
@@ -139,7 +139,7 @@ fn jets_lines(words: &str) -> Result<String, Fault> {
                 .advice("write for example --jets \"4 x 9 mm\""));
             }
         };
-        parse(Kind::Length, size).map_err(|m| at_option(m, "--jets"))?;
+        parse(QuantityKind::Length, size).map_err(|m| at_option(m, "--jets"))?;
         jets.push((count, size));
     }
     if let [(count, size)] = jets.as_slice() {

@@ -1,7 +1,7 @@
 use super::{At, Date, GaugeAt, Said};
 use crate::pipe::{
-    Bed, Debris, Device, Dig, FittingKind, Law, MarkKind, Often, RunState, Soil, State, Traffic,
-    WaterLevel,
+    Bed, Debris, Device, Dig, FittingKind, Law, MarkKind, Often, RunState, Soil, Traffic,
+    WaterLevel, WorkingState,
 };
 
 /// `[[laid]]`: how the pipe sits over a reach.
@@ -62,7 +62,7 @@ pub struct Mark {
     /// Its cock is open, where said.
     pub cock_open: Option<bool>,
     /// State, where said.
-    pub state: Option<State>,
+    pub state: Option<WorkingState>,
     /// What it holds, N.
     pub strength_n: Option<f64>,
     /// Pressure it opens at, Pa (relief).

@@ -5,8 +5,8 @@ use super::whole::{Intake, Limits, Regrade, Situation, Stream, Water};
 use super::{
     Site, read_booked, read_parts, read_pipe, read_run, read_state, read_survey, rules, words as w,
 };
-use crate::text::{Fault, Wanted, decode, read_bytes};
-use crate::unit::Kind;
+use crate::text::{Fault, FileExpectation, decode, read_bytes};
+use crate::unit::QuantityKind;
 use std::path::Path;
 use toml::de::DeTable;
 
@@ -23,7 +23,7 @@ pub fn read_text(file: &str, text: &str) -> Result<Site, Vec<Fault>> {
 }
 
 /// What a site file must be. The largest is some hundred pages of text: what is larger is another kind of file.
-const WANTED: Wanted<'_> = Wanted {
+const WANTED: FileExpectation<'_> = FileExpectation {
     what: "a site file in TOML",
     largest_bytes: 1_000_000,
     advice: "check the name and the folder; `steadyfall new` writes a site file to begin with",
@@ -204,11 +204,11 @@ fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Sit
 fn situation(s: Section<'_, '_>) -> Situation {
     let situation = Situation {
         latitude_deg: s.number("latitude", b::LATITUDE),
-        altitude_m: s.quantity("altitude", Kind::Length, b::ALTITUDE),
-        hottest_air_c: s.quantity("hottest_air", Kind::Temperature, b::AIR_TEMPERATURE),
-        coldest_air_c: s.quantity("coldest_air", Kind::Temperature, b::AIR_TEMPERATURE),
+        altitude_m: s.quantity("altitude", QuantityKind::Length, b::ALTITUDE),
+        hottest_air_c: s.quantity("hottest_air", QuantityKind::Temperature, b::AIR_TEMPERATURE),
+        coldest_air_c: s.quantity("coldest_air", QuantityKind::Temperature, b::AIR_TEMPERATURE),
         sun: s.flag("sun"),
-        frost_depth_m: s.quantity("frost_depth", Kind::Length, b::FROST),
+        frost_depth_m: s.quantity("frost_depth", QuantityKind::Length, b::FROST),
     };
     if let (Some(hot), Some(cold)) = (situation.hottest_air_c, situation.coldest_air_c)
         && cold > hot
@@ -228,9 +228,13 @@ fn situation(s: Section<'_, '_>) -> Situation {
 
 fn water(s: Section<'_, '_>) -> Water {
     let water = Water {
-        temperature_c: s.quantity("temperature", Kind::Temperature, b::WATER_TEMPERATURE),
-        coldest_c: s.quantity("coldest", Kind::Temperature, b::WATER_TEMPERATURE),
-        warmest_c: s.quantity("warmest", Kind::Temperature, b::WATER_TEMPERATURE),
+        temperature_c: s.quantity(
+            "temperature",
+            QuantityKind::Temperature,
+            b::WATER_TEMPERATURE,
+        ),
+        coldest_c: s.quantity("coldest", QuantityKind::Temperature, b::WATER_TEMPERATURE),
+        warmest_c: s.quantity("warmest", QuantityKind::Temperature, b::WATER_TEMPERATURE),
     };
     let out_of_order =
         |low: Option<f64>, high: Option<f64>| low.zip(high).is_some_and(|(l, h)| l > h);
@@ -258,9 +262,9 @@ fn water(s: Section<'_, '_>) -> Water {
 
 fn intake(s: Section<'_, '_>) -> Intake {
     let intake = Intake {
-        water_level_m: s.quantity("water_level", Kind::Length, b::OFFSET),
-        low_level_m: s.quantity("low_level", Kind::Length, b::OFFSET),
-        flood_level_m: s.quantity("flood_level", Kind::Length, b::OFFSET),
+        water_level_m: s.quantity("water_level", QuantityKind::Length, b::OFFSET),
+        low_level_m: s.quantity("low_level", QuantityKind::Length, b::OFFSET),
+        flood_level_m: s.quantity("flood_level", QuantityKind::Length, b::OFFSET),
         entrance: s.word("entrance", w::ENTRANCES).map(|e| e.value),
         entrance_k: s.number("entrance_k", b::LOSS),
         kind: s.word("kind", w::INTAKES).map(|k| k.value),
@@ -310,13 +314,13 @@ fn intake(s: Section<'_, '_>) -> Intake {
 }
 
 fn stream(s: Section<'_, '_>) -> Option<Stream> {
-    let flow = s.quantity("flow", Kind::Flow, b::FLOW_OR_NONE);
+    let flow = s.quantity("flow", QuantityKind::Flow, b::FLOW_OR_NONE);
     let listed = s.list("months");
     let months: Vec<f64> = listed
         .iter()
-        .filter_map(|v| s.as_quantity("months", v, Kind::Flow, b::FLOW_OR_NONE))
+        .filter_map(|v| s.as_quantity("months", v, QuantityKind::Flow, b::FLOW_OR_NONE))
         .collect();
-    let leave_m3_per_s = s.quantity("leave", Kind::Flow, b::FLOW_OR_NONE);
+    let leave_m3_per_s = s.quantity("leave", QuantityKind::Flow, b::FLOW_OR_NONE);
     if s.has("months") && listed.len() != 12 {
         s.tell("months", "the months are not twelve", |f| {
             f.found(format!("{} flows", listed.len()))
@@ -347,11 +351,11 @@ fn stream(s: Section<'_, '_>) -> Option<Stream> {
 
 fn regrade(s: Section<'_, '_>) -> Regrade {
     let regrade = Regrade {
-        least_grade: s.quantity("least_grade", Kind::Grade, b::GRADE),
+        least_grade: s.quantity("least_grade", QuantityKind::Grade, b::GRADE),
         dig_price: s.number("dig_price", b::PRICE),
         prop_price: s.number("prop_price", b::PRICE),
-        deepest_m: s.quantity("deepest", Kind::Length, b::SMALL_LENGTH),
-        highest_m: s.quantity("highest", Kind::Length, b::SMALL_LENGTH),
+        deepest_m: s.quantity("deepest", QuantityKind::Length, b::SMALL_LENGTH),
+        highest_m: s.quantity("highest", QuantityKind::Length, b::SMALL_LENGTH),
     };
     s.finish();
     regrade
@@ -359,9 +363,9 @@ fn regrade(s: Section<'_, '_>) -> Regrade {
 
 fn limits(s: Section<'_, '_>) -> Limits {
     let limits = Limits {
-        suction_m: s.quantity("suction", Kind::Head, b::SUCTION),
-        velocity_m_per_s: s.quantity("velocity", Kind::Speed, b::SPEED),
-        fill_speed_m_per_s: s.quantity("fill_speed", Kind::Speed, b::SPEED),
+        suction_m: s.quantity("suction", QuantityKind::Head, b::SUCTION),
+        velocity_m_per_s: s.quantity("velocity", QuantityKind::Speed, b::SPEED),
+        fill_speed_m_per_s: s.quantity("fill_speed", QuantityKind::Speed, b::SPEED),
         misclosure: read_booked::order(&s),
     };
     s.finish();

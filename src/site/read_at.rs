@@ -1,7 +1,7 @@
 use super::bounds as b;
 use super::section::Section;
 use super::{At, Date, Said};
-use crate::unit::{Kind, OnPegs};
+use crate::unit::{OnPegs, QuantityKind};
 use toml::de::DeValue;
 
 /// A day, as TOML writes it or in quotes.
@@ -73,7 +73,7 @@ pub(super) fn as_at(
             return Some(said.map(At::Name));
         }
     }
-    let station = s.as_quantity(key, value, Kind::Station, b::STATION)?;
+    let station = s.as_quantity(key, value, QuantityKind::Station, b::STATION)?;
     Some(
         s.paper
             .said(&value.span(), &s.path_of(key), At::Station(OnPegs(station))),
@@ -99,7 +99,7 @@ fn is_quantity(text: &str) -> bool {
         && text.contains(|c: char| c.is_ascii_digit());
     let digits_alone = text.bytes().all(|b| b.is_ascii_digit());
     let unit_like = rest.is_empty()
-        || Kind::ALL
+        || QuantityKind::ALL
             .into_iter()
             .any(|k| crate::unit::parse(k, &format!("1 {rest}")).is_ok());
     begins && !digits_alone && unit_like

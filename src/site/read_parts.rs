@@ -4,7 +4,7 @@ use super::read_at::need_at;
 use super::section::Section;
 use super::{At, Said, words as w};
 use crate::pipe::{Bed, FittingKind, MarkKind};
-use crate::unit::Kind;
+use crate::unit::QuantityKind;
 
 /// The two ends of a reach. Whether they stand in order `line` tells: it knows which way the pegs count.
 pub(super) fn reach(s: &Section<'_, '_>) -> Option<(Said<At>, Said<At>)> {
@@ -22,8 +22,8 @@ pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
             "say how the pipe sits there",
         );
     }
-    let cover_m = s.quantity("cover", Kind::Length, b::SMALL_LENGTH);
-    let height_m = s.quantity("height", Kind::Length, b::SMALL_LENGTH);
+    let cover_m = s.quantity("cover", QuantityKind::Length, b::SMALL_LENGTH);
+    let height_m = s.quantity("height", QuantityKind::Length, b::SMALL_LENGTH);
     let traffic = s.word("traffic", w::TRAFFIC).map(|t| t.value);
     for (key, belongs) in [
         ("cover", Bed::Buried),
@@ -76,7 +76,7 @@ pub(super) fn fitting(s: Section<'_, '_>) -> Option<Fitting> {
             "only you know what this fitting loses",
         );
     }
-    let angle_rad = s.quantity("angle", Kind::Angle, b::TURN);
+    let angle_rad = s.quantity("angle", QuantityKind::Angle, b::TURN);
     let in_plan = s.word("plane", w::PLANES).map(|p| p.value);
     let bends = matches!(kind, Some(FittingKind::Elbow | FittingKind::Mitre));
     if bends && !s.has("angle") && !s.has("k") {
@@ -100,8 +100,8 @@ pub(super) fn fitting(s: Section<'_, '_>) -> Option<Fitting> {
     }
     let open = s.number("open", b::SHARE);
     let name = s.text("name");
-    let bore_m = s.quantity("bore", Kind::Length, b::DIAMETER);
-    let rating_pa = s.quantity("rating", Kind::Pressure, b::PRESSURE);
+    let bore_m = s.quantity("bore", QuantityKind::Length, b::DIAMETER);
+    let rating_pa = s.quantity("rating", QuantityKind::Pressure, b::PRESSURE);
     let said = s.said();
     s.finish();
     Some(Fitting {
@@ -130,12 +130,12 @@ pub(super) fn mark(s: Section<'_, '_>) -> Option<Mark> {
         );
     }
     let device = s.word("device", w::DEVICES).map(|d| d.value);
-    let bore_m = s.quantity("bore", Kind::Length, b::DIAMETER);
-    let top_m = s.quantity("top", Kind::Length, b::SMALL_LENGTH);
+    let bore_m = s.quantity("bore", QuantityKind::Length, b::DIAMETER);
+    let top_m = s.quantity("top", QuantityKind::Length, b::SMALL_LENGTH);
     let cock_open = s.word("cock", w::COCKS).map(|c| c.value);
     let state = s.word("state", w::STATES).map(|t| t.value);
-    let strength_n = s.quantity("strength", Kind::Force, b::FORCE);
-    let opens_at_pa = s.quantity("opens_at", Kind::Pressure, b::PRESSURE);
+    let strength_n = s.quantity("strength", QuantityKind::Force, b::FORCE);
+    let opens_at_pa = s.quantity("opens_at", QuantityKind::Pressure, b::PRESSURE);
     if let Some(kind) = kind {
         let is_vent = kind == MarkKind::Vent;
         let holds = matches!(
@@ -201,7 +201,7 @@ pub(super) fn draw(s: Section<'_, '_>) -> Option<Draw> {
             "write for example flow = \"0.2 L/s\"",
         );
     }
-    let flow = s.quantity("flow", Kind::Flow, b::FLOW);
+    let flow = s.quantity("flow", QuantityKind::Flow, b::FLOW);
     s.finish();
     Some(Draw {
         at: at?,
@@ -238,8 +238,8 @@ pub(super) fn flood(s: Section<'_, '_>) -> Option<FloodReach> {
             );
         }
     }
-    let speed = s.quantity("speed", Kind::Speed, b::SPEED);
-    let depth = s.quantity("depth", Kind::Length, b::DEPTH);
+    let speed = s.quantity("speed", QuantityKind::Speed, b::SPEED);
+    let depth = s.quantity("depth", QuantityKind::Length, b::DEPTH);
     let debris = s.word("debris", w::DEBRIS).map(|d| d.value);
     s.finish();
     let (from, to) = ends?;

@@ -3,7 +3,7 @@ use super::parts::{Case, CaseRuns, Jet, Turbine, WaterWay};
 use super::section::Section;
 use super::words as w;
 use crate::pipe::{RunState, WaterLevel};
-use crate::unit::Kind;
+use crate::unit::QuantityKind;
 
 /// Names that mean a state or all jets, so that nothing of the user's own may be called so.
 pub(super) const RESERVED: [&str; 5] = ["shut", "all jets", "running", "jets", "one jet"];
@@ -29,10 +29,10 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
         });
     };
     let count = s.count("jets", b::MOST_JETS);
-    let nozzle = s.quantity("nozzle_diameter", Kind::Length, b::DIAMETER);
+    let nozzle = s.quantity("nozzle_diameter", QuantityKind::Length, b::DIAMETER);
     let discharge = s.number("discharge_coefficient", b::COEFFICIENT);
     let velocity = s.number("velocity_coefficient", b::COEFFICIENT);
-    let flow = s.quantity("flow", Kind::Flow, b::FLOW);
+    let flow = s.quantity("flow", QuantityKind::Flow, b::FLOW);
     let is_other_machine = s.word("machine", w::MACHINES).is_some_and(|m| m.value);
     let ways = [s.has("jets"), s.has("flow"), top.has("jet")];
     let way = if ways.iter().filter(|w| **w).count() > 1 {
@@ -96,7 +96,7 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
             },
         );
     }
-    let nozzle_height_m = s.quantity("nozzle_height", Kind::Length, b::OFFSET);
+    let nozzle_height_m = s.quantity("nozzle_height", QuantityKind::Length, b::OFFSET);
     let water_to_wire = s.number("water_to_wire", b::SOME_SHARE);
     let said = s.said();
     s.finish();
@@ -117,7 +117,7 @@ fn jet(s: Section<'_, '_>, index: usize) -> Option<Jet> {
             "write for example nozzle_diameter = \"9 mm\"",
         );
     }
-    let nozzle = s.quantity("nozzle_diameter", Kind::Length, b::DIAMETER);
+    let nozzle = s.quantity("nozzle_diameter", QuantityKind::Length, b::DIAMETER);
     let name = s
         .text("name")
         .map_or_else(|| (index + 1).to_string(), |n| n.value);
@@ -201,7 +201,7 @@ fn case_runs(s: &Section<'_, '_>, turbine: Option<&Turbine>) -> Option<CaseRuns>
         .count();
     let count = s.count("jets", b::MOST_JETS);
     let named = s.texts("open");
-    let flow = s.quantity("flow", Kind::Flow, b::FLOW_OR_NONE);
+    let flow = s.quantity("flow", QuantityKind::Flow, b::FLOW_OR_NONE);
     if said > 1 {
         let key = if s.has("open") { "open" } else { "flow" };
         s.tell(key, "this case says twice what runs", |f| {

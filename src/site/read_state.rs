@@ -4,7 +4,7 @@ use super::read_at::{as_at, date};
 use super::section::Section;
 use super::{GaugeAt, Said, words as w};
 use crate::pipe::{FittingKind, RunState};
-use crate::unit::Kind;
+use crate::unit::QuantityKind;
 use toml::de::DeValue;
 
 /// The state that is meant by a name: one that the plant has by itself, or a case's. Tells a state that there is not.
@@ -71,7 +71,7 @@ pub(super) fn movement(
                 .advice("1.0 is open, 0.0 is shut")
         });
     }
-    let over_s = s.quantity("over", Kind::Time, b::TIME);
+    let over_s = s.quantity("over", QuantityKind::Time, b::TIME);
     let law = s.word("law", w::LAWS).map(|l| l.value);
     let often = s.word("often", w::OFTEN).map(|o| o.value);
     s.finish();
@@ -178,13 +178,13 @@ pub(super) fn gauge(
     let state = s
         .text("state")
         .and_then(|said| known_state(&s, "state", said, turbine, cases));
-    let pressure_pa = s.quantity("pressure", Kind::Pressure, b::GAUGE_PRESSURE);
-    let height_m = s.quantity("height", Kind::Length, b::OFFSET);
-    let limit_pa = s.quantity("limit", Kind::Pressure, b::PRESSURE);
-    let sd_pa = s.quantity("sd", Kind::Pressure, b::PRESSURE);
-    let flow_m3_per_s = s.quantity("flow", Kind::Flow, b::FLOW_OR_NONE);
-    let flow_limit_m3_per_s = s.quantity("flow_limit", Kind::Flow, b::FLOW);
-    let flow_sd_m3_per_s = s.quantity("flow_sd", Kind::Flow, b::FLOW);
+    let pressure_pa = s.quantity("pressure", QuantityKind::Pressure, b::GAUGE_PRESSURE);
+    let height_m = s.quantity("height", QuantityKind::Length, b::OFFSET);
+    let limit_pa = s.quantity("limit", QuantityKind::Pressure, b::PRESSURE);
+    let sd_pa = s.quantity("sd", QuantityKind::Pressure, b::PRESSURE);
+    let flow_m3_per_s = s.quantity("flow", QuantityKind::Flow, b::FLOW_OR_NONE);
+    let flow_limit_m3_per_s = s.quantity("flow_limit", QuantityKind::Flow, b::FLOW);
+    let flow_sd_m3_per_s = s.quantity("flow_sd", QuantityKind::Flow, b::FLOW);
     let date = date(&s, "date");
     for (limit, sd) in [("limit", "sd"), ("flow_limit", "flow_sd")] {
         if s.has(limit) && s.has(sd) {

@@ -4,7 +4,7 @@ use super::read_booked::booked;
 use super::section::Section;
 use super::survey::{Doubts, Part, Peg, Survey, SurveyKind, Tie};
 use super::{Said, words as w};
-use crate::unit::{Kind, OnPegs};
+use crate::unit::{OnPegs, QuantityKind};
 
 /// `[survey]`.
 pub(super) fn survey(s: Section<'_, '_>) -> Survey {
@@ -75,11 +75,11 @@ fn no_tape(s: &Section<'_, '_>, kind: Option<SurveyKind>) {
 
 fn doubts(s: &Section<'_, '_>) -> Doubts {
     Doubts {
-        point_sd_m: s.quantity("point_sd", Kind::Length, b::SD),
-        setup_sd_m: s.quantity("setup_sd", Kind::Length, b::SD),
-        angle_sd_rad: s.quantity("angle_sd", Kind::Angle, b::ANGLE_SD),
-        index_sd_rad: s.quantity("index_sd", Kind::Angle, b::ANGLE_SD),
-        pressure_sd_pa: s.quantity("pressure_sd", Kind::Pressure, b::PRESSURE),
+        point_sd_m: s.quantity("point_sd", QuantityKind::Length, b::SD),
+        setup_sd_m: s.quantity("setup_sd", QuantityKind::Length, b::SD),
+        angle_sd_rad: s.quantity("angle_sd", QuantityKind::Angle, b::ANGLE_SD),
+        index_sd_rad: s.quantity("index_sd", QuantityKind::Angle, b::ANGLE_SD),
+        pressure_sd_pa: s.quantity("pressure_sd", QuantityKind::Pressure, b::PRESSURE),
     }
 }
 
@@ -123,8 +123,8 @@ fn tie(s: Section<'_, '_>) -> Option<Tie> {
             "write for example \"412.30 m\"",
         );
     }
-    let elevation_m = s.quantity("elevation", Kind::Length, b::HEIGHT);
-    let sd_m = s.quantity("sd", Kind::Length, b::SD);
+    let elevation_m = s.quantity("elevation", QuantityKind::Length, b::HEIGHT);
+    let sd_m = s.quantity("sd", QuantityKind::Length, b::SD);
     s.finish();
     Some(Tie {
         at: at?,
@@ -142,8 +142,8 @@ fn peg(s: Section<'_, '_>) -> Option<Peg> {
             "write for example \"310 m\"",
         );
     }
-    let station_m = s.quantity("station", Kind::Station, b::STATION);
-    let sd_m = s.quantity("sd", Kind::Length, b::SD);
+    let station_m = s.quantity("station", QuantityKind::Station, b::STATION);
+    let sd_m = s.quantity("sd", QuantityKind::Length, b::SD);
     s.finish();
     Some(Peg {
         at: at?,

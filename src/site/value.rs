@@ -4,7 +4,7 @@ use super::Said;
 use super::bounds::Bounds;
 use super::section::{Section, Value};
 use crate::text::{Place, nearest};
-use crate::unit::{Kind, Misread, parse};
+use crate::unit::{Misread, QuantityKind, parse};
 use toml::de::DeValue;
 
 impl<'t> Section<'_, 't> {
@@ -96,7 +96,12 @@ impl<'t> Section<'_, 't> {
     }
 
     /// A quantity with its unit, in SI.
-    pub(super) fn quantity(&self, key: &'static str, kind: Kind, bounds: Bounds) -> Option<f64> {
+    pub(super) fn quantity(
+        &self,
+        key: &'static str,
+        kind: QuantityKind,
+        bounds: Bounds,
+    ) -> Option<f64> {
         let value = self.value(key)?;
         self.as_quantity(key, value, kind, bounds)
     }
@@ -106,7 +111,7 @@ impl<'t> Section<'_, 't> {
         &self,
         key: &str,
         value: &Value<'_>,
-        kind: Kind,
+        kind: QuantityKind,
         bounds: Bounds,
     ) -> Option<f64> {
         let raw = self.paper.raw(&value.span());

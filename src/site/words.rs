@@ -4,7 +4,7 @@ use super::survey::{Datum, End, Spread, SurveyKind, Surveyed, Taped};
 use super::whole::WorkOrder;
 use crate::pipe::{
     Bed, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Joint, Law, MarkKind,
-    Material, Often, Soil, State, Traffic, WaterLevel,
+    Material, Often, Soil, Traffic, WaterLevel, WorkingState,
 };
 use crate::unit::Units;
 
@@ -117,10 +117,10 @@ pub(super) const DEVICES: &[(&str, Device)] = &[
 ];
 /// State of a cock: true open.
 pub(super) const COCKS: &[(&str, bool)] = &[("open", true), ("shut", false), ("closed", false)];
-pub(super) const STATES: &[(&str, State)] = &[
-    ("works", State::Works),
-    ("stuck", State::Stuck),
-    ("planned", State::Planned),
+pub(super) const STATES: &[(&str, WorkingState)] = &[
+    ("works", WorkingState::Works),
+    ("stuck", WorkingState::Stuck),
+    ("planned", WorkingState::Planned),
 ];
 /// Kind of machine: true where it is not of jets.
 pub(super) const MACHINES: &[(&str, bool)] = &[("jets", false), ("other", true)];

@@ -1,6 +1,6 @@
 use super::{Study, breath};
 use crate::line::{Line, Stand};
-use crate::pipe::{MarkKind, State};
+use crate::pipe::{MarkKind, WorkingState};
 
 /// How many marks are wanted: vents, drains and holds that do not stand.
 pub(super) fn wanted(study: &Study) -> usize {
@@ -55,7 +55,7 @@ pub(super) fn line(study: &Study) -> Option<Line> {
     let mut line = study.line.clone();
     for stand in &mut line.stands {
         // What stands and does not work is put right first.
-        stand.state = State::Works;
+        stand.state = WorkingState::Works;
         stand.cock_open = true;
     }
     line.stands.extend(wanted);

@@ -2,7 +2,7 @@
 
 use crate::site::{self, Booked, Doubts, Part, Site, Taped, WorkOrder};
 use crate::survey::{Order, ReadOptions, Spread, Tape};
-use crate::unit::nature::{self, Spot};
+use crate::unit::physics::{self, EarthPlace};
 
 /// What the reader must know beside the files of a whole survey.
 pub fn read_options(site: &Site) -> ReadOptions {
@@ -58,7 +58,7 @@ fn options(site: &Site, taped: Option<Taped>, doubts: &Doubts, booked: &Booked) 
         gravity_m_per_s2: site.situation.latitude_deg.map_or(
             usual.gravity_m_per_s2,
             |latitude_deg| {
-                nature::gravity(Spot {
+                physics::gravity(EarthPlace {
                     latitude_deg,
                     altitude_m: site.situation.altitude_m.unwrap_or(0.0),
                 })

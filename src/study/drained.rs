@@ -1,7 +1,7 @@
 use crate::capacity::full_vacuum_pa;
 use crate::line::{Fitting, Line};
 use crate::strength::{Load, LoadKind};
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// The ways a line can empty at its lower end: each valve on the way shut above it, its mouth blocked, and its mouth open to the air once the intake has run dry.
 ///

@@ -1,5 +1,5 @@
 use super::Surveyed;
-use crate::profile::Verdict;
+use crate::profile::ClimbVerdict;
 
 /// What a survey alone can say of a line or of a reach: it knows no pipe and no jets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -52,12 +52,12 @@ impl Surveyed {
     pub fn reaches(&self) -> Vec<Judged> {
         let end_m = self.route.nodes.last().map_or(0.0, |n| n.station_m);
         let climbs = self.profile.climbs.iter().map(|c| match c.verdict {
-            Verdict::Climbs => Judged {
+            ClimbVerdict::Climbs => Judged {
                 from_m: c.low_station_m,
                 to_m: c.crest_station_m,
                 falls: Falls::Climbs,
             },
-            Verdict::CannotTell => Judged {
+            ClimbVerdict::CannotTell => Judged {
                 from_m: c.reach_from_m,
                 to_m: c.reach_to_m,
                 falls: Falls::CannotTell,

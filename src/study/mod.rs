@@ -17,7 +17,7 @@ use crate::flow::{Cases, Gauges, Intake, Largest, NotRun, StreamUse};
 use crate::laying::Laying;
 use crate::line::Line;
 use crate::profile::Profile;
-use crate::regrade::Plan;
+use crate::regrade::RegradePlan;
 use crate::route::Route;
 use crate::strength::{NoZones, Strength};
 use crate::surge::{NotMarched, Surges};
@@ -60,7 +60,7 @@ pub struct Study {
     /// Thrust, blocks, slopes, heat, floods, supports.
     pub anchor: Option<Anchor>,
     /// Ways to make the line fall; empty where it falls.
-    pub regrade: Vec<Plan>,
+    pub regrade: Vec<RegradePlan>,
     /// Pieces, joints, what to buy.
     pub laying: Option<Laying>,
     /// The same line once everything that is wanted stands; `None` where nothing is wanted, and inside itself.

@@ -10,7 +10,7 @@ use crate::regrade;
 use crate::route::Route;
 use crate::strength;
 use crate::surge::{self, Allowed, Surge, Surges};
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 impl Study {
     /// Runs every room on a line, in order; what cannot be computed is left out with the reason. Then once more with what is wanted laid on, by the same road, until nothing more is wanted.
@@ -186,7 +186,7 @@ fn bores(line: &Line) -> Vec<Bore> {
 fn march(line: &Line, cases: &Cases, air: Option<&Air>, search: bool) -> Surges {
     let limits = strength::limits(line);
     let least_pa = least_allowed_pa(line, cases, &limits);
-    let options = surge::Options {
+    let options = surge::SurgeOptions {
         allowed: Some(Allowed {
             routine_pa: limits.routine_pa,
             rare_pa: limits.rare_pa,

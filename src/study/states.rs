@@ -10,7 +10,7 @@ use crate::pipe::Often;
 use crate::profile::Profile;
 use crate::strength::{self, Load, LoadKind};
 use crate::surge::{self, Surge, Surges};
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// The name of the filling among the states.
 pub(crate) const FILLING: &str = "filling";

@@ -244,9 +244,9 @@ impl Declared<'_> {
 }
 
 fn march(line: &Line, cases: &Cases) -> Surges {
-    let options = surge::Options {
+    let options = surge::SurgeOptions {
         envelope_only: true,
-        ..surge::Options::default()
+        ..surge::SurgeOptions::default()
     };
     surge::study(line, &cases.runs, &options)
 }

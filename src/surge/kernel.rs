@@ -5,7 +5,7 @@
 
 /// Heads and flows on a row of nodes.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Row {
+pub(crate) struct NodeRow {
     /// Head, m.
     pub(crate) head: Vec<f64>,
     /// Flow, m3/s.
@@ -16,7 +16,7 @@ pub(crate) struct Row {
     pub(crate) min: Vec<f64>,
 }
 
-impl Row {
+impl NodeRow {
     /// A row that stands as given.
     pub(crate) fn at(head: Vec<f64>, flow: f64) -> Self {
         Self {
@@ -59,23 +59,23 @@ pub(crate) struct HalfCell {
 
 /// The characteristic that arrives from one side: head = `head` -+ `slope` times flow.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Arriving {
+pub(crate) struct Characteristic {
     pub(crate) head: f64,
     pub(crate) slope: f64,
 }
 
 impl HalfCell {
     /// From above, running down.
-    pub(crate) fn down(self, (head, flow): (f64, f64)) -> Arriving {
-        Arriving {
+    pub(crate) fn down(self, (head, flow): (f64, f64)) -> Characteristic {
+        Characteristic {
             head: head + self.impedance * flow,
             slope: self.impedance + self.resistance * flow.abs(),
         }
     }
 
     /// From below, running up.
-    pub(crate) fn up(self, (head, flow): (f64, f64)) -> Arriving {
-        Arriving {
+    pub(crate) fn up(self, (head, flow): (f64, f64)) -> Characteristic {
+        Characteristic {
             head: head - self.impedance * flow,
             slope: self.impedance + self.resistance * flow.abs(),
         }
@@ -85,7 +85,7 @@ impl HalfCell {
 /// Half a step: each node of `to`, from `skip` on, lies between two neighbours of `from` and takes the wave that each sends.
 ///
 /// C+: H = H_A + B Q_A - (B + R|Q_A|) Q; C-: H = H_B - B Q_B + (B + R|Q_B|) Q. Friction is taken with the new flow once and the old once, which holds a steady state exactly.
-pub(crate) fn half_step(from: &Row, to: &mut Row, skip: usize, cell: HalfCell) {
+pub(crate) fn half_step(from: &NodeRow, to: &mut NodeRow, skip: usize, cell: HalfCell) {
     let n = from.head.len() - 1;
     let (head, flow) = (&from.head[..=n], &from.flow[..=n]);
     let new_head = &mut to.head[skip..skip + n];

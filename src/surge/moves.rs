@@ -1,4 +1,4 @@
-use super::{Course, NotMarched, Timing, WhyNotMarched};
+use super::{NotMarched, OpeningSchedule, Timing, WhyNotMarched};
 use crate::flow::Run;
 use crate::line::{Fitting, Line, Movement, Mover, Running, Way, usual_law};
 use crate::pipe::{Often, RunState};
@@ -23,7 +23,7 @@ pub(crate) struct Move {
     pub(crate) often: Often,
     /// The state that it is made in; `None`: every running state in which it can be.
     pub(crate) during: Option<RunState>,
-    pub(crate) course: Course,
+    pub(crate) course: OpeningSchedule,
     pub(crate) timing: Timing,
 }
 
@@ -31,7 +31,7 @@ pub(crate) struct Move {
 #[derive(Debug, Clone)]
 pub(crate) struct Made<'a> {
     pub(crate) state: &'a Run,
-    pub(crate) course: Course,
+    pub(crate) course: OpeningSchedule,
 }
 
 impl Move {
@@ -120,7 +120,7 @@ pub(crate) fn all(line: &Line, runs: &[Run]) -> (Vec<Move>, Vec<NotMarched>) {
                 of: own.of.clone(),
                 often: own.often,
                 during: Some(own.during.clone()),
-                course: Course::straight(own.from, own.to, own.over_s).by(own.law),
+                course: OpeningSchedule::straight(own.from, own.to, own.over_s).by(own.law),
                 timing: Timing::Said,
             }),
             Err(why) => not.push(NotMarched {
@@ -190,15 +190,16 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
         return Vec::new();
     };
     let law = |of: &Mover| usual_law(of, &line.fittings, Some(outlet));
-    let made = |name: String, of: Mover, often: Often, course: Course, timing: Timing| Move {
-        name,
-        asked: false,
-        course: course.by(law(&of)),
-        of,
-        often,
-        during: None,
-        timing,
-    };
+    let made =
+        |name: String, of: Mover, often: Often, course: OpeningSchedule, timing: Timing| Move {
+            name,
+            asked: false,
+            course: course.by(law(&of)),
+            of,
+            often,
+            during: None,
+            timing,
+        };
     let mut moves = Vec::new();
     let jets = matches!(outlet.how, Way::Jets(_));
     if jets {
@@ -206,7 +207,7 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
             "one jet blocked".to_owned(),
             Mover::OneJet,
             Often::Rare,
-            Course::straight(1.0, 0.0, 0.0),
+            OpeningSchedule::straight(1.0, 0.0, 0.0),
             Timing::AtOnce,
         ));
     }
@@ -220,7 +221,7 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
             name.to_owned(),
             Mover::Jets,
             Often::Routine,
-            Course::straight(from, to, BY_HAND_S),
+            OpeningSchedule::straight(from, to, BY_HAND_S),
             Timing::ByHand,
         ));
     }
@@ -239,7 +240,7 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
             format!("{} closing", valve.name),
             Mover::Fitting(i),
             often,
-            Course::straight(open, 0.0, over_s),
+            OpeningSchedule::straight(open, 0.0, over_s),
             timing,
         ));
         if line.at_the_turbine(valve.station_m) {
@@ -247,7 +248,7 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
                 format!("{} opening", valve.name),
                 Mover::Fitting(i),
                 often,
-                Course::straight(0.0, open, over_s),
+                OpeningSchedule::straight(0.0, open, over_s),
                 timing,
             ));
         }

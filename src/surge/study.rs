@@ -1,35 +1,35 @@
-use super::beside::closed_forms;
 use super::build::Built;
-use super::follow::{Followed, Ground, look_at};
-use super::limits::{Limits, Sought};
-use super::looking::Looking;
+use super::closed_form_comparison::closed_forms;
+use super::column_separation::ColumnSeparation;
+use super::follow::{LineConstants, SimulatedMovement, look_at};
+use super::limits::{HeadLimits, Sought};
 use super::moves::{self, Made, Move};
-use super::parting::Parted;
 use super::trace::thinned;
+use super::transient_case::TransientCase;
 use super::*;
 use crate::flow::Run;
 use crate::line::Line;
 use crate::pipe::Bed;
 use crate::pipe::wave::{Band, Between, restraint_of, wave_speed};
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// Marches the standard movements and the user's, and finds the shortest safe time of each.
 ///
 /// `runs` are the running states of the line, "shut" among them. A standard movement is followed from every running state that goes beyond the others anywhere, a movement of the user's from the one it names;
 /// where theirs says how the standard one is really made, it is followed at that pace from the other states too, and stands where it goes beyond.
 /// Figures and limits as in [`Surge`]; docs/basis/surge.md has the method.
-pub fn study(line: &Line, runs: &[Run], options: &Options) -> Surges {
+pub fn study(line: &Line, runs: &[Run], options: &SurgeOptions) -> Surges {
     let (moves, mut not_run) = moves::all(line, runs);
     let bands = bands(line);
-    let ground = Ground::of(line, options, &bands);
+    let ground = LineConstants::of(line, options, &bands);
     let mut surges: Vec<Surge> = Vec::new();
-    let mut marched: Vec<&Move> = Vec::new();
+    let mut transient: Vec<&Move> = Vec::new();
     for m in &moves {
         let made = m.made(line, runs);
         match made.and_then(|made| one(&ground, m, &made, ground.that_matter(m, &made, false))) {
             Ok(surge) => {
                 surges.push(surge);
-                marched.push(m);
+                transient.push(m);
             }
             Err(why) => not_run.push(NotMarched {
                 movement: m.name.clone(),
@@ -38,14 +38,14 @@ pub fn study(line: &Line, runs: &[Run], options: &Options) -> Surges {
         }
     }
     // only what was marched may answer for a standard movement
-    let own: Vec<&Move> = marched.iter().copied().filter(|m| m.asked).collect();
-    for (surge, m) in surges.iter_mut().zip(&marched) {
+    let own: Vec<&Move> = transient.iter().copied().filter(|m| m.asked).collect();
+    for (surge, m) in surges.iter_mut().zip(&transient) {
         let answer = own.iter().find(|own| moves::answers(own, m));
         surge.answered_by = answer.map(|own| own.name.clone());
     }
     let answering = own
         .iter()
-        .filter(|own| marched.iter().any(|m| moves::answers(own, m)));
+        .filter(|own| transient.iter().any(|m| moves::answers(own, m)));
     surges.extend(answering.filter_map(|own| elsewhere(&ground, runs, own)));
     Surges {
         runs: surges,
@@ -55,7 +55,7 @@ pub fn study(line: &Line, runs: &[Run], options: &Options) -> Surges {
 }
 
 /// A movement at the user's pace from the states that theirs does not name, where it goes beyond theirs.
-fn elsewhere(ground: &Ground<'_>, runs: &[Run], own: &Move) -> Option<Surge> {
+fn elsewhere(ground: &LineConstants<'_>, runs: &[Run], own: &Move) -> Option<Surge> {
     let m = moves::elsewhere(own);
     let mut made = own.made(ground.line, runs).ok()?;
     let named = made.first()?.state;
@@ -112,7 +112,7 @@ fn filling_by(line: &Line, bands: &[Band]) -> Option<FillingSlam> {
 
 /// One movement, followed in the states that matter: indexes into `made`.
 fn one(
-    ground: &Ground<'_>,
+    ground: &LineConstants<'_>,
     m: &Move,
     made: &[Made<'_>],
     matter: Vec<usize>,
@@ -123,26 +123,29 @@ fn one(
     let followed = ground.follow(m, &kept)?;
     let points = ground.widest(&followed);
     let (state, shown) = worst_of(ground, m, &followed)?;
-    let course = kept.get(state).map_or(&m.course, |made| &made.course);
-    let Followed {
-        looking,
+    let opening_schedule = kept.get(state).map_or(&m.course, |made| &made.course);
+    let SimulatedMovement {
+        transient_case,
         fast: (built, fast),
         slow: (slow, slowly),
         ..
     } = shown;
     let alone = ground.widest(std::slice::from_ref(shown));
-    let (worst_m, parted) = (ground.worst_station(&alone), Parted::of(looking, &alone));
+    let (worst_m, parted) = (
+        ground.worst_station(&alone),
+        ColumnSeparation::of(transient_case, &alone),
+    );
     let told = parted.anywhere() || !options.envelope_only;
     let again = (told && (worst_m, &parted) != (shown.worst_m, &shown.parted))
-        .then(|| looking.march(built, look_at(looking, built, worst_m, &parted)));
+        .then(|| transient_case.march(built, look_at(transient_case, built, worst_m, &parted)));
     let watched = again.as_ref().unwrap_or(fast);
     let slow_first = || {
         // with the slow end only: rare, so that march is made again for its time alone
-        let only = Orders {
-            floors: parted.floors(looking, slow),
-            ..Orders::default()
+        let only = TransientOptions {
+            floors: parted.floors(transient_case, slow),
+            ..TransientOptions::default()
         };
-        looking.march(slow, only).first_below
+        transient_case.march(slow, only).first_below
     };
     let lowest_at_s = || lowest_at_s(watched, 1);
     let first = parted.vapour(
@@ -169,15 +172,15 @@ fn one(
             };
             sought.search(&matter)
         });
-    let turbine_m = looking.turbine_m(built);
-    let here = extremes(looking, fast, turbine_m);
-    let slow_here = extremes(looking, slowly, turbine_m);
+    let turbine_m = transient_case.turbine_m(built);
+    let here = extremes(transient_case, fast, turbine_m);
+    let slow_here = extremes(transient_case, slowly, turbine_m);
     let trace = |i: usize, station_m: f64| {
         let heads = watched.watched_m.get(i).filter(|_| !options.envelope_only);
         let heads = heads.map_or(&[][..], Vec::as_slice);
         thinned(station_m, watched.step_s, heads, until_s)
     };
-    let marches: Vec<&Marched> = followed
+    let marches: Vec<&TransientResult> = followed
         .iter()
         .flat_map(|f| [&f.fast.1, &f.slow.1])
         .collect();
@@ -187,12 +190,12 @@ fn one(
         answered_by: None,
         of: m.of.clone(),
         often: m.often,
-        during: m.starts_in(looking.state),
+        during: m.starts_in(transient_case.state),
         states: followed.iter().map(|f| in_state(f)).collect(),
-        from: course.from,
-        to: course.to(),
-        over_s: course.duration_s(),
-        law: course.law,
+        from: opening_schedule.from,
+        to: opening_schedule.to(),
+        over_s: opening_schedule.duration_s(),
+        law: opening_schedule.law,
         timing: m.timing,
         valid: !options.climb_may_hold_air,
         wave_speeds_m_per_s: by_reach(line, built),
@@ -211,7 +214,7 @@ fn one(
         points,
         at_turbine: trace(0, turbine_m),
         at_worst: trace(1, worst_m),
-        closed: closed_forms(looking, m, course, built, fast),
+        closed: closed_forms(transient_case, m, opening_schedule, built, fast),
         risers: risers::widest(&ground.risers, &marches),
         standpipes: standpipes(&followed),
         taken: taken(&followed, state),
@@ -220,18 +223,18 @@ fn one(
 
 /// The state that figures of one place and traces are told of: where the water parts in any, one in which it does; then the one that is furthest over its limits, or where there are none the one of the highest head at the turbine, for an opening the lowest.
 fn worst_of<'f, 'a>(
-    ground: &Ground<'_>,
+    ground: &LineConstants<'_>,
     m: &Move,
-    followed: &'f [Followed<'a>],
-) -> Result<(usize, &'f Followed<'a>), WhyNotMarched> {
-    let over = |f: &Followed<'_>| {
+    followed: &'f [SimulatedMovement<'a>],
+) -> Result<(usize, &'f SimulatedMovement<'a>), WhyNotMarched> {
+    let over = |f: &SimulatedMovement<'_>| {
         if let Some(allowed) = &ground.options.allowed {
-            return Limits::of(&f.looking, m.often, allowed)
+            return HeadLimits::of(&f.looking, m.often, allowed)
                 .of_followed(f)
                 .over_m;
         }
-        let (built, marched) = &f.fast;
-        let (max, min, _) = extremes(&f.looking, marched, f.looking.turbine_m(built));
+        let (built, transient) = &f.fast;
+        let (max, min, _) = extremes(&f.looking, transient, f.looking.turbine_m(built));
         if m.opens() {
             -min.unwrap_or(f64::NEG_INFINITY)
         } else {
@@ -250,9 +253,9 @@ fn worst_of<'f, 'a>(
         .ok_or(WhyNotMarched::NoPipe)
 }
 
-fn in_state(f: &Followed<'_>) -> InState {
-    let (built, marched) = &f.fast;
-    let (head_max_m, head_min_m, _) = extremes(&f.looking, marched, f.looking.turbine_m(built));
+fn in_state(f: &SimulatedMovement<'_>) -> InState {
+    let (built, transient) = &f.fast;
+    let (head_max_m, head_min_m, _) = extremes(&f.looking, transient, f.looking.turbine_m(built));
     InState {
         state: f.looking.state.state().clone(),
         head_max_m,
@@ -261,13 +264,13 @@ fn in_state(f: &Followed<'_>) -> InState {
 }
 
 /// What was taken in any of the states; what is counted in one and left out in another as in the one that is shown.
-fn taken(followed: &[Followed<'_>], shown: usize) -> Vec<Taken> {
-    let mut all: Vec<Taken> = followed
+fn taken(followed: &[SimulatedMovement<'_>], shown: usize) -> Vec<SurgeAssumption> {
+    let mut all: Vec<SurgeAssumption> = followed
         .get(shown)
         .map_or_else(Vec::new, |f| f.fast.0.taken.clone());
-    let of_stand = |t: &Taken| match t {
-        Taken::StandLeftOut(i) | Taken::StandCounted(i) => Some(*i),
-        Taken::FlowAsNozzle | Taken::RanFull => None,
+    let of_stand = |t: &SurgeAssumption| match t {
+        SurgeAssumption::StandLeftOut(i) | SurgeAssumption::StandCounted(i) => Some(*i),
+        SurgeAssumption::FlowAsNozzle | SurgeAssumption::RanFull => None,
     };
     for t in followed.iter().flat_map(|f| &f.fast.0.taken) {
         let known = all
@@ -304,7 +307,11 @@ fn by_reach(line: &Line, built: &Built) -> Vec<f64> {
 }
 
 /// Highest and lowest head at the first watched station, and when the highest stands; no lowest where the water parts.
-fn extremes(looking: &Looking<'_>, m: &Marched, station_m: f64) -> (f64, Option<f64>, f64) {
+fn extremes(
+    transient_case: &TransientCase<'_>,
+    m: &TransientResult,
+    station_m: f64,
+) -> (f64, Option<f64>, f64) {
     let heads = m.watched_m.first().map_or(&[][..], Vec::as_slice);
     let (at, max) = heads
         .iter()
@@ -314,17 +321,17 @@ fn extremes(looking: &Looking<'_>, m: &Marched, station_m: f64) -> (f64, Option<
         .reduce(|a, b| if b.1 > a.1 + 1e-6 { b } else { a })
         .unwrap_or((0, m.last_head_m));
     let min = heads.iter().copied().fold(max, f64::min);
-    let parts = min - looking.line.elevation_m(station_m) < looking.boiling_m;
+    let parts = min - transient_case.line.elevation_m(station_m) < transient_case.boiling_m;
     (max, (!parts).then_some(min), at as f64 * m.step_s)
 }
 
 /// The widest of the marches for each standpipe that was counted in any state.
-fn standpipes(followed: &[Followed<'_>]) -> Vec<StandpipeRise> {
+fn standpipes(followed: &[SimulatedMovement<'_>]) -> Vec<StandpipeRise> {
     let mut all: Vec<StandpipeRise> = Vec::new();
-    for (built, marched) in followed.iter().flat_map(|f| [&f.fast, &f.slow]) {
+    for (built, transient) in followed.iter().flat_map(|f| [&f.fast, &f.slow]) {
         let joins = built.chain.joins.iter().zip(&built.stand_of_join);
-        for ((join, stand), level) in joins.zip(&marched.standpipes_m) {
-            let (Branch::Standpipe { rim_m, .. }, Some(stand), Some(level_m)) =
+        for ((join, stand), level) in joins.zip(&transient.standpipes_m) {
+            let (BranchLine::Standpipe { rim_m, .. }, Some(stand), Some(level_m)) =
                 (&join.branch, *stand, *level)
             else {
                 continue;
@@ -348,7 +355,7 @@ fn standpipes(followed: &[Followed<'_>]) -> Vec<StandpipeRise> {
 }
 
 /// When a watched station stands lowest, s.
-fn lowest_at_s(m: &Marched, watched: usize) -> f64 {
+fn lowest_at_s(m: &TransientResult, watched: usize) -> f64 {
     let heads = m.watched_m.get(watched).map_or(&[][..], Vec::as_slice);
     heads
         .iter()

@@ -8,7 +8,7 @@ use super::{Book, BookPoint, Data, Method, ReadOptions, Reading};
 use crate::numeric::math;
 use crate::text::{Fault, Place, Remark, Row, Sheet};
 use crate::unit::exact::PSI_PA;
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// Standard deviation of a gauge where none is given, as a share of the largest reading (a class 1 gauge used up to its end of scale, its limit taken as two standard deviations).
 const GAUGE_SD_SHARE: f64 = 0.005;

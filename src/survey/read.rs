@@ -1,11 +1,11 @@
 use super::{
     Book, Data, Method, ReadOptions, Reading, angle_sheet, gpx, hose, level_sheet, points,
 };
-use crate::text::{self, Fault, Place, Remark, Sheet, Wanted, decode, head_key, nearest};
+use crate::text::{self, Fault, FileExpectation, Place, Remark, Sheet, decode, head_key, nearest};
 use std::path::Path;
 
 /// What a survey file must be. The largest is a level book of a thousand kilometres, or two and a half million fixes of a receiver.
-const WANTED: Wanted<'_> = Wanted {
+const WANTED: FileExpectation<'_> = FileExpectation {
     what: "a survey: GPX or CSV",
     largest_bytes: 256 << 20,
     advice: "check the name and the folder",

@@ -13,10 +13,10 @@ mod word;
 
 pub use decode::{Decoded, decode};
 pub use fault::{Fault, Remark, neutral};
-pub use file::{Wanted, read_bytes};
+pub use file::{FileExpectation, read_bytes};
 pub use lines::Lines;
 pub use number::{NoNumber, number, whole_number};
 pub use place::Place;
-pub use sentence::{Form, Length, Sentence};
+pub use sentence::{Length, LengthForm, Sentence};
 pub use sheet::{Cell, Row, Sheet, head_key};
 pub use word::{distance, nearest};

@@ -9,15 +9,15 @@ mod road;
 mod tally;
 
 use crate::invented::{Setting, Walk};
-use steadyfall::profile::{Bore, Verdict, judge};
+use steadyfall::profile::{Bore, ClimbVerdict, judge};
 use steadyfall::route::heights::{HeightsOptions, walked};
 
 /// A levelled line with points good to 5 mm: every climb of 0.1 m is found, and no fall is called a climb.
 #[test]
 fn a_level_book_finds_every_climb_of_a_decimetre() {
-    use steadyfall::numeric::Draws;
+    use steadyfall::numeric::Rng;
     use steadyfall::route::heights::{BookNode, booked};
-    let mut draws = Draws::new(77);
+    let mut draws = Rng::new(77);
     for seed in 0..40 {
         let mut z = 200.0;
         let mut points = Vec::new();
@@ -51,9 +51,12 @@ fn a_level_book_finds_every_climb_of_a_decimetre() {
         );
         for at in &climbs {
             assert!(
-                profile.climbs.iter().any(|c| c.verdict == Verdict::Climbs
-                    && c.low_station_m <= *at
-                    && c.crest_station_m > *at),
+                profile
+                    .climbs
+                    .iter()
+                    .any(|c| c.verdict == ClimbVerdict::Climbs
+                        && c.low_station_m <= *at
+                        && c.crest_station_m > *at),
                 "climb at {at} of line {seed}"
             );
         }
@@ -137,10 +140,13 @@ fn a_levelled_reach_settles_what_the_walk_cannot_tell() {
     }
     let profile = judge(h, &bores);
     assert!(
-        profile.climbs.iter().any(|c| c.verdict == Verdict::Climbs
-            && (110.0..=122.0).contains(&c.low_station_m)
-            && (124.0..=130.0).contains(&c.crest_station_m)
-            && c.rise_m > 0.08),
+        profile
+            .climbs
+            .iter()
+            .any(|c| c.verdict == ClimbVerdict::Climbs
+                && (110.0..=122.0).contains(&c.low_station_m)
+                && (124.0..=130.0).contains(&c.crest_station_m)
+                && c.rise_m > 0.08),
         "{:?}",
         profile.climbs
     );

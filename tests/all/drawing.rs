@@ -4,20 +4,21 @@ use crate::program::home;
 use serde_json::Value;
 use std::sync::OnceLock;
 use steadyfall::drawing::{
-    self, Hump, Item, Paper, PlanBend, PlanPush, PlanReach, PlanTag, PlanView, PushWay, Role, Row,
-    Section, Series, Sheet, Symbol, Tag, Text, Trace, Write, Zone, plan, profile, svg,
+    self, ClimbReach, Item, LongSection, Paper, PaperSheet, PipeBand, PlanBend, PlanPush,
+    PlanReach, PlanTag, PlanView, PushWay, Role, Series, Symbol, TableRow, Tag, Text, Trace, Write,
+    plan, profile, svg,
 };
-use steadyfall::numeric::Draws;
-use steadyfall::report::account::Account;
+use steadyfall::numeric::Rng;
+use steadyfall::report::account::Report;
 use steadyfall::report::{json, plan_view, section};
 use steadyfall::study::{Study, read_route};
 use steadyfall::unit::Units;
 use steadyfall::{line, site};
 
 /// A sample, judged once for every test.
-pub fn sample(name: &str) -> &'static Account {
-    static OTTER: OnceLock<Account> = OnceLock::new();
-    static JUNIPER: OnceLock<Account> = OnceLock::new();
+pub fn sample(name: &str) -> &'static Report {
+    static OTTER: OnceLock<Report> = OnceLock::new();
+    static JUNIPER: OnceLock<Report> = OnceLock::new();
     let (cell, units) = match name {
         "otter-gill" => (&OTTER, Units::Metric),
         _ => (&JUNIPER, Units::Us),
@@ -28,7 +29,7 @@ pub fn sample(name: &str) -> &'static Account {
         let site = site::read_text(&path.display().to_string(), &text).unwrap();
         let route = read_route(&site).unwrap();
         let line = line::build(&site, &route).unwrap();
-        Account::of(Study::of(route, line), units)
+        Report::of(Study::of(route, line), units)
     })
 }
 
@@ -47,7 +48,7 @@ pub fn result(name: &str) -> &'static Value {
 pub const SAMPLES: [&str; 2] = ["otter-gill", "juniper-draw"];
 
 /// No text over another, none off the paper, none too small to read at arm's length.
-pub fn legible(sheet: &Sheet, what: &str) {
+pub fn legible(sheet: &PaperSheet, what: &str) {
     let texts: Vec<&Text> = sheet
         .texts()
         .into_iter()
@@ -87,7 +88,7 @@ pub fn legible(sheet: &Sheet, what: &str) {
 fn the_samples_are_legible_on_every_paper() {
     for name in SAMPLES {
         for units in [Units::Metric, Units::Us] {
-            let account = Account {
+            let account = Report {
                 units,
                 ..sample(name).clone()
             };
@@ -113,7 +114,7 @@ fn the_samples_are_legible_on_every_paper() {
     }
 }
 
-fn invented(draws: &mut Draws) -> Section {
+fn invented(draws: &mut Rng) -> LongSection {
     let base = section::of_check(sample("otter-gill"));
     let length = draws.between(40.0, 6000.0);
     let count = draws.between(12.0, 400.0) as usize;
@@ -156,7 +157,7 @@ fn invented(draws: &mut Draws) -> Section {
     };
     let figures: Vec<Option<f64>> = station_m.iter().map(|s| Some(s * 1e4)).collect();
     let low = draws.between(0.0, 0.8) * length;
-    Section {
+    LongSection {
         series: vec![
             Series {
                 trace: Trace::Still,
@@ -180,7 +181,7 @@ fn invented(draws: &mut Draws) -> Section {
             .map(|z| (draws.uniform() < 0.9).then_some(z + 0.5))
             .collect(),
         zones: vec![
-            Zone {
+            PipeBand {
                 from_m: 0.0,
                 to_m: 0.3 * length,
                 names: vec![
@@ -188,18 +189,18 @@ fn invented(draws: &mut Draws) -> Section {
                     "short".into(),
                 ],
             },
-            Zone {
+            PipeBand {
                 from_m: 0.3 * length,
                 to_m: 0.302 * length,
                 names: vec!["a pipe of no length".into()],
             },
-            Zone {
+            PipeBand {
                 from_m: 0.302 * length,
                 to_m: length,
                 names: vec!["another".into()],
             },
         ],
-        humps: vec![Hump {
+        humps: vec![ClimbReach {
             reach_m: (low, low + 0.1 * length),
             low_m: low,
             crest_m: low + 0.05 * length,
@@ -209,7 +210,7 @@ fn invented(draws: &mut Draws) -> Section {
         pegs_m: station_m.clone(),
         columns_m: tags.iter().map(|t| t.station_m).collect(),
         rows: vec![
-            Row {
+            TableRow {
                 name: "station".into(),
                 unit: "m".into(),
                 figures: station_m.iter().copied().map(Some).collect(),
@@ -219,7 +220,7 @@ fn invented(draws: &mut Draws) -> Section {
                     decimals: 0,
                 },
             },
-            Row {
+            TableRow {
                 name: "a row with a long name".into(),
                 unit: "bar".into(),
                 figures,
@@ -229,7 +230,7 @@ fn invented(draws: &mut Draws) -> Section {
                     decimals: 2,
                 },
             },
-            Row {
+            TableRow {
                 name: "fall".into(),
                 unit: String::new(),
                 figures: elevation_m.iter().copied().map(Some).collect(),
@@ -246,7 +247,7 @@ fn invented(draws: &mut Draws) -> Section {
 
 #[test]
 fn random_sites_are_legible_too() {
-    let mut draws = Draws::new(29);
+    let mut draws = Rng::new(29);
     for k in 0..60 {
         let section = invented(&mut draws);
         let paper = Paper::ALL[k % 4];
@@ -363,7 +364,7 @@ fn every_figure_on_the_sheets_is_one_of_the_result() {
                 .filter(|n| account.marks.len() as f64 >= *n),
         );
         assert!(!is_told("98765.4", &told) && !is_told("0.0187", &[1.0, 2.0]));
-        let mut sheets: Vec<Sheet> =
+        let mut sheets: Vec<PaperSheet> =
             profile(&section::of_check(account), Paper::usual(account.units))
                 .into_iter()
                 .map(|p| p.sheet)
@@ -439,8 +440,8 @@ fn scales_are_true_and_stated() {
 
 #[test]
 fn what_cannot_be_told_looks_doubtful_and_what_climbs_is_filled() {
-    let mut section = invented(&mut Draws::new(3));
-    let dashed = |section: &Section| {
+    let mut section = invented(&mut Rng::new(3));
+    let dashed = |section: &LongSection| {
         profile(section, Paper::A4).iter().flat_map(|s| &s.sheet.items).any(|i| {
             matches!(i, Item::Path { pen: Some(pen), chains, .. } if *pen == drawing::Ink::UNSURE_PIPE_PEN && !chains.is_empty() && chains.iter().flatten().all(|p| p.1 < s_bottom(section)))
         })
@@ -452,13 +453,13 @@ fn what_cannot_be_told_looks_doubtful_and_what_climbs_is_filled() {
     assert!(dashed(&section));
 }
 
-fn s_bottom(section: &Section) -> f64 {
+fn s_bottom(section: &LongSection) -> f64 {
     profile(section, Paper::A4)[0].frame.bottom_mm
 }
 
 #[test]
 fn a_long_line_is_split_over_sheets_that_cover_it() {
-    let mut draws = Draws::new(5);
+    let mut draws = Rng::new(5);
     let section = loop {
         let section = invented(&mut draws);
         if section.length_m() > 3000.0 {

@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use steadyfall::flow::{self, Conditions, LimitedBy, Remedy, Run, Taker, WhyNot};
 use steadyfall::line::{CaseWish, Fitting, Jet, Line, Outlet, Running, Stand, Stream, Tap, Way};
-use steadyfall::pipe::{Device, FittingKind, MarkKind, Pipe, RunState, State};
+use steadyfall::pipe::{Device, FittingKind, MarkKind, Pipe, RunState, WorkingState};
 
 fn pipe(bore_m: f64, roughness_m: f64) -> Pipe {
     let mut pipe = steadyfall::pipe::find("PE100 SDR11 90").unwrap();
@@ -62,7 +62,7 @@ fn vent(station_m: f64) -> Stand {
         bore_m: Some(0.02),
         top_m: Some(1.0),
         cock_open: true,
-        state: State::Works,
+        state: WorkingState::Works,
         strength_n: None,
         opens_at_pa: None,
         name: "vent".to_owned(),

@@ -3,7 +3,7 @@
 //! The ground, the receivers and the walkers are made by rules of their own, not by the model that judges them: humps of a set rise on an uneven slope, heights that err by more than the model knows of.
 #![allow(dead_code, reason = "each test takes what it needs")]
 
-use steadyfall::numeric::{Bracket, Draws, isotonic, root};
+use steadyfall::numeric::{Bracket, Rng, isotonic, root};
 use steadyfall::route::earth::{LatLon, Plane};
 use steadyfall::route::heights::Block;
 use steadyfall::survey::{Data, Fix, Method, Pass, Reading};
@@ -98,7 +98,7 @@ struct Slow {
 }
 
 impl Slow {
-    fn new(draws: &mut Draws, sd: f64, time_s: f64) -> Self {
+    fn new(draws: &mut Rng, sd: f64, time_s: f64) -> Self {
         Self {
             value: sd * draws.normal(),
             sd,
@@ -106,7 +106,7 @@ impl Slow {
         }
     }
 
-    fn step(&mut self, draws: &mut Draws, by: f64) -> f64 {
+    fn step(&mut self, draws: &mut Rng, by: f64) -> f64 {
         let a = (-by / self.time_s).exp();
         self.value = a * self.value + self.sd * (1.0 - a * a).sqrt() * draws.normal();
         self.value
@@ -198,7 +198,7 @@ impl Truth {
         out
     }
 
-    fn new(setting: &Setting, draws: &mut Draws) -> Self {
+    fn new(setting: &Setting, draws: &mut Rng) -> Self {
         let n = setting.length_m as usize;
         // An uneven slope that never climbs: the grade swings by up to half in long waves.
         let waves: Vec<(f64, f64, f64)> = (0..3)
@@ -294,7 +294,7 @@ impl Truth {
 }
 
 /// Standard Student with 3 degrees of freedom, scaled to unit spread.
-fn heavy(draws: &mut Draws) -> f64 {
+fn heavy(draws: &mut Rng) -> f64 {
     let chi: f64 = (0..3).map(|_| draws.normal().powi(2)).sum();
     draws.normal() / (chi / 3.0).sqrt() / 3f64.sqrt()
 }
@@ -309,7 +309,7 @@ struct Receiver {
 impl Walk {
     /// Invents one walk; the same seed gives the same walk.
     pub fn new(setting: &Setting, seed: u64) -> Self {
-        let mut draws = Draws::new(seed);
+        let mut draws = Rng::new(seed);
         let truth = Truth::new(setting, &mut draws);
         let mut receiver = || Receiver {
             white_m: draws.between(setting.white_m.0, setting.white_m.1),
@@ -323,7 +323,7 @@ impl Walk {
         let plan = PlanError {
             sd_m: draws.between(setting.plan_m.0, setting.plan_m.1),
             // From a generator of its own, so that the rest of the walk stays as it is whatever the range.
-            time_s: Draws::new(seed ^ 0x9e37_79b9).between(setting.plan_s.0, setting.plan_s.1),
+            time_s: Rng::new(seed ^ 0x9e37_79b9).between(setting.plan_s.0, setting.plan_s.1),
         };
         let terrain = Terrain::new(&truth, &mut draws);
         let passes = (0..setting.passes)
@@ -415,7 +415,7 @@ struct Terrain {
 }
 
 impl Terrain {
-    fn new(truth: &Truth, draws: &mut Draws) -> Self {
+    fn new(truth: &Truth, draws: &mut Rng) -> Self {
         let n = truth.height_m.len();
         let mut error = Slow::new(draws, 1.5, 120.0);
         let height_m = (0..n)
@@ -437,7 +437,7 @@ fn pass(
     plan: &PlanError,
     terrain: &Terrain,
     uphill: bool,
-    draws: &mut Draws,
+    draws: &mut Rng,
 ) -> Vec<Raw> {
     let length = truth.length_m();
     let count = setting.stops.0 + draws.below(setting.stops.1 - setting.stops.0 + 1);

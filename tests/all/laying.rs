@@ -2,10 +2,10 @@
 
 use proptest::prelude::*;
 use std::collections::BTreeMap;
-use steadyfall::laying::{self, AvoidWhy, Item, JointAt, Laying, Way, What};
+use steadyfall::laying::{self, AvoidWhy, JointAt, Laying, ShoppingItem, Way, What};
 use steadyfall::line::{Fitting, Laid, Line};
 use steadyfall::pipe::{self, Bed, FittingKind, InBend, Joint, MarkKind, Traffic};
-use steadyfall::profile::{Climb, Profile, Verdict};
+use steadyfall::profile::{Climb, ClimbVerdict, Profile};
 use steadyfall::route::Bend;
 
 fn line_of(words: &str, length_m: f64) -> Line {
@@ -47,7 +47,7 @@ fn climb(low: f64, crest: f64, end: f64) -> Climb {
         rise_sd_m: 0.05,
         probability: 0.99,
         seal_probability: 0.95,
-        verdict: Verdict::Climbs,
+        verdict: ClimbVerdict::Climbs,
         pocket_m3: 0.01,
     }
 }
@@ -74,9 +74,9 @@ fn a_coil_loses_its_curved_ends_and_the_list_is_short() {
     let pipe = &plan.shopping[0];
     assert_eq!(
         (pipe.item.clone(), pipe.count, pipe.each_m),
-        (Item::Coil, 7.0, Some(100.0))
+        (ShoppingItem::Coil, 7.0, Some(100.0))
     );
-    assert_eq!(plan.shopping[1].item, Item::Joint(Joint::Fused));
+    assert_eq!(plan.shopping[1].item, ShoppingItem::Joint(Joint::Fused));
     assert_eq!(plan.shopping[1].count, 6.0);
     assert!(matches!(plan.steps[0].what, What::Lay(0)));
 }
@@ -94,7 +94,7 @@ fn couplers_are_counted_with_spares_and_their_own_limit() {
     let joints = plan
         .shopping
         .iter()
-        .find(|r| r.item == Item::Joint(Joint::Compression))
+        .find(|r| r.item == ShoppingItem::Joint(Joint::Compression))
         .unwrap();
     assert_eq!(
         (joints.count, joints.spare, joints.rating_pa),
@@ -276,7 +276,7 @@ fn holds(line: &Line, plan: &Laying) -> Result<(), TestCaseError> {
 
 /// Every coil or stick holds what is cut from it, its curved ends apart; what is left and the shopping list tell the same.
 fn bought_holds(line: &Line, plan: &Laying) -> Result<(), TestCaseError> {
-    let mut by_number: BTreeMap<usize, Vec<&laying::Piece>> = BTreeMap::new();
+    let mut by_number: BTreeMap<usize, Vec<&laying::LaidPiece>> = BTreeMap::new();
     for piece in plan.pieces.iter().filter(|p| p.bought_m.is_some()) {
         by_number
             .entry(piece.cut_from.unwrap())
@@ -307,7 +307,7 @@ fn bought_holds(line: &Line, plan: &Laying) -> Result<(), TestCaseError> {
     let rows: Vec<_> = plan
         .shopping
         .iter()
-        .filter(|r| matches!(r.item, Item::Coil | Item::Stick))
+        .filter(|r| matches!(r.item, ShoppingItem::Coil | ShoppingItem::Stick))
         .collect();
     let listed: f64 = rows.iter().map(|r| r.count * r.each_m.unwrap()).sum();
     let rest: f64 = rows.iter().map(|r| r.left_m.unwrap()).sum();
@@ -475,7 +475,7 @@ fn several_lengths_are_mixed_and_what_is_cut_off_serves_again() {
     let rows: Vec<(f64, Option<f64>)> = mixed
         .shopping
         .iter()
-        .filter(|r| r.item == Item::Coil)
+        .filter(|r| r.item == ShoppingItem::Coil)
         .map(|r| (r.count, r.each_m))
         .collect();
     assert_eq!(rows, [(6.0, Some(100.0)), (1.0, Some(50.0))]);
@@ -547,10 +547,10 @@ fn holds_are_bought_by_strength_and_none_is_left_out() {
     }
     let made = laying::plan(line, profile, study.air.as_ref(), Some(&anchor));
     for (kind, item) in [
-        (MarkKind::Anchor, Item::Anchor),
-        (MarkKind::Strap, Item::Strap),
-        (MarkKind::Support, Item::Support),
-        (MarkKind::Guide, Item::Guide),
+        (MarkKind::Anchor, ShoppingItem::Anchor),
+        (MarkKind::Strap, ShoppingItem::Strap),
+        (MarkKind::Support, ShoppingItem::Support),
+        (MarkKind::Guide, ShoppingItem::Guide),
     ] {
         let wanted = || {
             anchor

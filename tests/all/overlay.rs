@@ -5,8 +5,8 @@ use crate::program::home;
 use serde_json::Value;
 use std::sync::OnceLock;
 use steadyfall::compare::{self, AlignOptions};
-use steadyfall::drawing::{Paper, Role, Sheet, plan, profile, svg};
-use steadyfall::report::account::{Account, StormAccount};
+use steadyfall::drawing::{Paper, PaperSheet, Role, plan, profile, svg};
+use steadyfall::report::account::{Report, StormAccount};
 use steadyfall::report::look::Look;
 use steadyfall::report::{json, moved_view, page, terminal};
 use steadyfall::route::{Route, RouteOptions};
@@ -36,14 +36,14 @@ fn storm() -> &'static StormAccount {
         let (before, after) = (study(before), study(lies));
         let compared = compare::compared(&before, &after, &again, &options).unwrap();
         StormAccount::of(
-            Account::of(before, Units::Metric),
-            Account::of(after, Units::Metric),
+            Report::of(before, Units::Metric),
+            Report::of(after, Units::Metric),
             compared,
         )
     })
 }
 
-fn sheets(paper: Paper) -> Vec<Sheet> {
+fn sheets(paper: Paper) -> Vec<PaperSheet> {
     let above = moved_view::plan(storm()).and_then(|view| plan(&view, paper));
     let sides = moved_view::sections(storm());
     above

@@ -5,7 +5,7 @@ use serde_json::Value;
 use std::collections::BTreeSet;
 use steadyfall::line::{Jet, Line, Outlet, Way};
 use steadyfall::pipe::{self, RunState};
-use steadyfall::report::account::{Account, SurveyAccount};
+use steadyfall::report::account::{Report, SurveyAccount};
 use steadyfall::report::page;
 use steadyfall::route::Route;
 use steadyfall::study::{Study, survey};
@@ -164,7 +164,7 @@ fn a_page_of_two_thousand_stations_stays_under_a_megabyte() {
         water_to_wire: None,
     });
     let study = Study::of(Route::default(), line);
-    let account = Account::of(study, base.units);
+    let account = Report::of(study, base.units);
     let page = page::of_check(&account);
     assert_eq!(
         embedded(&page)["rows"]["station"]["values"]

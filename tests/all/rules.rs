@@ -4,7 +4,7 @@ use serde_json::Value;
 use std::fmt::Write as _;
 use steadyfall::finding::CODES;
 use steadyfall::line;
-use steadyfall::report::account::Account;
+use steadyfall::report::account::Report;
 use steadyfall::report::json;
 use steadyfall::site;
 use steadyfall::study::{Study, read_route_from};
@@ -107,7 +107,7 @@ fn found(line: &Table) -> Vec<Value> {
         route.misclosure = Some(Misclosure { found_m, allowed_m });
     }
     let line = line::build(&site, &route).unwrap_or_else(|f| panic!("{}\n{text}", f[0]));
-    let result = json::of_check(&Account::of(Study::of(route, line), Units::Metric));
+    let result = json::of_check(&Report::of(Study::of(route, line), Units::Metric));
     result["findings"].as_array().unwrap().clone()
 }
 

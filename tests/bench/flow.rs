@@ -8,7 +8,7 @@ use divan::Bencher;
 use std::hint::black_box;
 use steadyfall::flow;
 use steadyfall::line::{Jet, Line, Outlet, Way};
-use steadyfall::size::{self, Options};
+use steadyfall::size::{self, SizeOptions};
 
 fn main() {
     divan::main();
@@ -55,7 +55,7 @@ fn running_states(bencher: Bencher) {
 #[divan::bench(sample_count = 10)]
 fn sizes_screened(bencher: Bencher) {
     let line = line();
-    let options = Options {
+    let options = SizeOptions {
         of: Some(String::new()),
         show: 20,
         march: false,

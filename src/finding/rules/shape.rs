@@ -1,5 +1,5 @@
 use crate::finding::{Finding, Kind, Severity, setups};
-use crate::profile::{Profile, Verdict};
+use crate::profile::{ClimbVerdict, Profile};
 use crate::route::Route;
 
 /// Climbs, certain and doubtful; one that is more likely than not, and that nothing vents, is to be settled. `vented_by` tells what lets the air out of the climb by its index, if anything does (`None`: the survey alone was read, and what stands is not known); `by_hand` where a cock stands at its crest that somebody must open, m; `cock_only` whether an open vent would draw air in there; the crest of a siphon at the intake is told by itself; `more_walks_tell`: as `Route::more_walks_tell`.
@@ -19,7 +19,7 @@ pub fn climbs(
         .enumerate()
         .filter(|(i, _)| !is_siphon(*i))
         .map(|(i, climb)| match climb.verdict {
-            Verdict::Climbs => {
+            ClimbVerdict::Climbs => {
                 let (from, to) = (climb.low_station_m, climb.crest_station_m);
                 match vented(i) {
                     Some(by) => Finding::new(
@@ -53,7 +53,7 @@ pub fn climbs(
                 }
                 .certainty(climb.probability)
             }
-            Verdict::CannotTell => Finding::new(
+            ClimbVerdict::CannotTell => Finding::new(
                 if climb.probability > 0.5 && vented(i).is_none() {
                     Severity::Fix
                 } else {

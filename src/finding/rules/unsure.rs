@@ -6,7 +6,7 @@ use crate::flow::{Run, suction};
 use crate::line::AirFor;
 use crate::strength::{self, OutsideLow, ReachStrength, Strength};
 use crate::study::Study;
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// Pipe that may be pressed flat, joints that may be sucked at, a line that may not run full, a movement in which the water may part.
 pub fn low(study: &Study) -> Vec<Finding> {

@@ -1,8 +1,8 @@
 use crate::air::{Drain, Vent};
 use crate::line::Stand;
-use crate::mark::{Mark, Standing};
+use crate::mark::{Mark, Status};
 use crate::pipe::MarkKind;
-use crate::report::account::Account;
+use crate::report::account::Report;
 
 /// Numbers of marks, found by what they stand for.
 pub struct Marked<'a> {
@@ -12,7 +12,7 @@ pub struct Marked<'a> {
 
 impl<'a> Marked<'a> {
     /// The marks of an account.
-    pub fn of(account: &'a Account) -> Self {
+    pub fn of(account: &'a Report) -> Self {
         Self {
             marks: &account.marks,
             stands: &account.study.line.stands,
@@ -30,7 +30,7 @@ impl<'a> Marked<'a> {
 
     fn wanted(&self, kind: MarkKind, station_m: f64) -> Option<String> {
         let mark = self.marks.iter().find(|m| {
-            m.kind == kind && m.standing == Standing::Wanted && m.station_m == station_m
+            m.kind == kind && m.standing == Status::Proposed && m.station_m == station_m
         })?;
         Some(mark.id.clone())
     }

@@ -1,12 +1,12 @@
 use crate::air::Step;
 use crate::laying::{BendCheck, JointAt, Laying, Way};
-use crate::regrade::{Kind, Plan, Why};
+use crate::regrade::{RegradeKind, RegradePlan, StillClimbs};
 use crate::report::words::{Say, act, act_cautions, job_word, joint_word};
 use crate::report::{self, shopping};
 use serde_json::{Value, json};
 
 /// The list `regrade`.
-pub fn regrade(plans: &[Plan]) -> Value {
+pub fn regrade(plans: &[RegradePlan]) -> Value {
     plans
         .iter()
         .map(|plan| {
@@ -31,19 +31,19 @@ pub fn regrade(plans: &[Plan]) -> Value {
 }
 
 /// The word of a plan's kind.
-pub fn kind_word(kind: Kind) -> &'static str {
+pub fn kind_word(kind: RegradeKind) -> &'static str {
     match kind {
-        Kind::Mixed => "mixed",
-        Kind::Dig => "dig",
-        Kind::Prop => "prop",
+        RegradeKind::Mixed => "mixed",
+        RegradeKind::Dig => "dig",
+        RegradeKind::Prop => "prop",
     }
 }
 
-fn why_word(why: Why) -> &'static str {
+fn why_word(why: StillClimbs) -> &'static str {
     match why {
-        Why::Held => "both ends are held",
-        Why::Undug => "may not be dug so deep",
-        Why::Unpropped => "may not be propped so high",
+        StillClimbs::Held => "both ends are held",
+        StillClimbs::Undug => "may not be dug so deep",
+        StillClimbs::Unpropped => "may not be propped so high",
     }
 }
 
@@ -63,7 +63,7 @@ pub fn steps(steps: &[Step], say: Say) -> Value {
 }
 
 /// The block `laying`: pieces, joints, bends, the list in order of work, what to buy.
-pub fn laying(laying: &Laying, list: &[report::laying::Step]) -> Value {
+pub fn laying(laying: &Laying, list: &[report::laying::LayingListStep]) -> Value {
     json!({
         "pieces": laying.pieces.iter().map(|p| json!({
             "number": p.number, "from_station_m": p.from_m, "to_station_m": p.to_m, "cut_m": p.cut_m, "cut_from": p.cut_from, "bought_m": p.bought_m, "left_m": p.left_m, "coil": p.coil,

@@ -1,7 +1,9 @@
 //! The sheets in the page, and the figures that the read-out shows under finger, cursor and keyboard.
 
 use super::html::{escaped, seven};
-use crate::drawing::{self, Paper, PlanView, ProfileSheet, Row, Section, Sheet, Write};
+use crate::drawing::{
+    self, LongSection, Paper, PaperSheet, PlanView, ProfileSheet, TableRow, Write,
+};
 use crate::report::json;
 use crate::report::section::running;
 use crate::study::Study;
@@ -13,17 +15,17 @@ pub(super) const EVERY: &str = "<details id=\"every\"><summary>Show every statio
 /// The drawings of a page.
 pub(super) struct Drawn {
     sheets: Vec<ProfileSheet>,
-    plan: Option<Sheet>,
-    rows: Vec<Row>,
+    plan: Option<PaperSheet>,
+    rows: Vec<TableRow>,
     station_m: Vec<f64>,
 }
 
 /// The grade line of the state that is drawn, as a row of figures.
-pub(super) fn grade_line(study: &Study) -> Option<Row> {
+pub(super) fn grade_line(study: &Study) -> Option<TableRow> {
     let run = running(study)?;
     let height = study.line.heights.station_m.len();
     let figures: Vec<Option<f64>> = run.points.iter().map(|p| Some(p.grade_line_m)).collect();
-    (figures.len() == height).then(|| Row {
+    (figures.len() == height).then(|| TableRow {
         name: "grade line".to_owned(),
         unit: String::new(),
         figures,
@@ -37,12 +39,12 @@ pub(super) fn grade_line(study: &Study) -> Option<Row> {
 
 impl Drawn {
     pub(super) fn of(
-        section: &Section,
+        section: &LongSection,
         plan: Option<&PlanView>,
-        grade: Option<Row>,
+        grade: Option<TableRow>,
         paper: Paper,
     ) -> Self {
-        let mut rows: Vec<Row> = section
+        let mut rows: Vec<TableRow> = section
             .rows
             .iter()
             .filter(|r| !r.between)
@@ -120,7 +122,7 @@ fn written(key: &str, value: f64) -> Value {
     whole.get(key).cloned().unwrap_or(Value::Null)
 }
 
-pub(super) fn figure(sheet: &Sheet, index: Option<usize>) -> String {
+pub(super) fn figure(sheet: &PaperSheet, index: Option<usize>) -> String {
     let data = index.map_or_else(String::new, |i| format!(" data-sheet=\"{i}\""));
     let name = escaped(&sheet.title);
     // The paper's own size in millimetres would fix its width on the screen.

@@ -21,12 +21,12 @@ pub fn escaped(text: &str) -> String {
 
 /// A cell of a table: its words, and the figure it is sorted by.
 #[derive(Debug, Clone)]
-pub(super) struct Cell {
+pub(super) struct HtmlCell {
     text: String,
     sort: Option<f64>,
 }
 
-impl Cell {
+impl HtmlCell {
     /// Words.
     pub(super) fn words(text: impl Into<String>) -> Self {
         Self {
@@ -50,7 +50,7 @@ impl Cell {
 }
 
 /// A table that sorts by its heads. Heads that begin with `>` are of figures.
-pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> String {
+pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<HtmlCell>]) -> String {
     if rows.is_empty() {
         return String::new();
     }
@@ -142,8 +142,8 @@ mod tests {
             "<b>",
             &["a", ">b"],
             &[vec![
-                Cell::words("</td><script>"),
-                Cell::figure(1.5, "1.5 m"),
+                HtmlCell::words("</td><script>"),
+                HtmlCell::figure(1.5, "1.5 m"),
             ]],
         );
         assert!(!table.contains("<script>") && !table.contains("<b>"));

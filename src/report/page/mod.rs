@@ -22,16 +22,16 @@ mod tables_set;
 mod top;
 mod work;
 
-use super::account::{Account, StormAccount, SurveyAccount};
+use super::account::{Report, StormAccount, SurveyAccount};
 use super::words::{Say, survey_line, verdict_line};
 use super::{plan_view, section};
-use crate::drawing::Section;
+use crate::drawing::LongSection;
 use crate::finding::Finding;
 pub use html::escaped;
 use html::section as part;
 
 /// The page of a check.
-pub fn of_check(account: &Account) -> String {
+pub fn of_check(account: &Report) -> String {
     whole(account, &section::of_check(account), &[], Vec::new())
 }
 
@@ -45,7 +45,12 @@ pub fn of_storm(account: &StormAccount) -> String {
     )
 }
 
-fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<String>) -> String {
+fn whole(
+    account: &Report,
+    section: &LongSection,
+    tonight: &[String],
+    storm: Vec<String>,
+) -> String {
     let study = &account.study;
     let say = account.say();
     let drawn = drawn::Drawn::of(
@@ -118,7 +123,7 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
         "How the figures are worked out",
         &basis::notes(&account.findings, basis::CHECK),
     ));
-    page(&Page {
+    page(&HtmlPage {
         title: &study.line.title,
         say,
         findings: &account.findings,
@@ -167,7 +172,7 @@ pub fn of_survey(account: &SurveyAccount) -> String {
             &basis::notes(&account.findings, basis::SURVEY),
         ),
     ];
-    page(&Page {
+    page(&HtmlPage {
         title: &account.title,
         say,
         findings: &account.findings,
@@ -180,7 +185,7 @@ pub fn of_survey(account: &SurveyAccount) -> String {
     })
 }
 
-struct Page<'a> {
+struct HtmlPage<'a> {
     title: &'a str,
     say: Say<'a>,
     findings: &'a [Finding],
@@ -192,7 +197,7 @@ struct Page<'a> {
     figures: String,
 }
 
-fn page(page: &Page<'_>) -> String {
+fn page(page: &HtmlPage<'_>) -> String {
     let title = escaped(page.title);
     let mut out =
         String::from("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");

@@ -1,6 +1,6 @@
 //! Before and after: what moved, what it broke, what to do tonight.
 
-use super::html::{Cell, list, section, table};
+use super::html::{HtmlCell, list, section, table};
 use crate::report::account::StormAccount;
 use crate::report::words::consequence::consequences;
 use crate::report::words::storm;
@@ -24,14 +24,14 @@ pub(super) fn parts(account: &StormAccount) -> Vec<String> {
         .iter()
         .map(|m| storm::moved(m, say))
         .collect();
-    let rows: Vec<Vec<Cell>> = consequences(compared, line, say)
+    let rows: Vec<Vec<HtmlCell>> = consequences(compared, line, say)
         .into_iter()
         .map(|c| {
             vec![
-                Cell::words(c.what),
-                Cell::words(c.before),
-                Cell::words(c.now),
-                Cell::words(c.act),
+                HtmlCell::words(c.what),
+                HtmlCell::words(c.before),
+                HtmlCell::words(c.now),
+                HtmlCell::words(c.act),
             ]
         })
         .collect();

@@ -1,6 +1,6 @@
 //! What the stream gives and how the water enters: months, states, the mouth, the siphon, the first metres.
 
-use super::html::{Cell, list, table};
+use super::html::{HtmlCell, list, table};
 use crate::flow::{Intake, StreamUse, Submergence};
 use crate::report::words::{Say, submergence_word};
 use crate::study::Study;
@@ -33,7 +33,7 @@ fn months(stream: &StreamUse, say: Say) -> String {
         "December",
     ];
     let all_year = stream.months.len() == 1;
-    let rows: Vec<Vec<Cell>> = stream
+    let rows: Vec<Vec<HtmlCell>> = stream
         .months
         .iter()
         .zip(NAMES)
@@ -48,10 +48,10 @@ fn months(stream: &StreamUse, say: Say) -> String {
                 words.push_str(" (leanest month)");
             }
             vec![
-                Cell::words(if all_year { "as given" } else { name }),
-                Cell::figure(m.flow_m3_per_s, say.flow(m.flow_m3_per_s)),
-                Cell::figure(m.may_take_m3_per_s, say.flow(m.may_take_m3_per_s)),
-                Cell::words(words),
+                HtmlCell::words(if all_year { "as given" } else { name }),
+                HtmlCell::figure(m.flow_m3_per_s, say.flow(m.flow_m3_per_s)),
+                HtmlCell::figure(m.may_take_m3_per_s, say.flow(m.may_take_m3_per_s)),
+                HtmlCell::words(words),
             ]
         })
         .collect();
@@ -66,14 +66,14 @@ fn months(stream: &StreamUse, say: Say) -> String {
 }
 
 fn takes(stream: &StreamUse, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = stream
+    let rows: Vec<Vec<HtmlCell>> = stream
         .takes
         .iter()
         .map(|t| {
             vec![
-                Cell::words(t.state.to_string()),
-                Cell::figure(t.at_intake_m3_per_s, say.flow(t.at_intake_m3_per_s)),
-                Cell::figure(t.stream_m3_per_s, say.flow(t.stream_m3_per_s)),
+                HtmlCell::words(t.state.to_string()),
+                HtmlCell::figure(t.at_intake_m3_per_s, say.flow(t.at_intake_m3_per_s)),
+                HtmlCell::figure(t.stream_m3_per_s, say.flow(t.stream_m3_per_s)),
             ]
         })
         .collect();
@@ -85,14 +85,14 @@ fn takes(stream: &StreamUse, say: Say) -> String {
 }
 
 fn mouth(intake: &Intake, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = intake
+    let rows: Vec<Vec<HtmlCell>> = intake
         .formulas
         .iter()
         .map(|(by, cover_m)| {
             vec![
-                Cell::words(submergence_word(*by)),
-                Cell::figure(*cover_m, say.head(*cover_m)),
-                Cell::words(match by {
+                HtmlCell::words(submergence_word(*by)),
+                HtmlCell::figure(*cover_m, say.head(*cover_m)),
+                HtmlCell::words(match by {
                     Submergence::GordonUneven => "used, never less than a bore",
                     _ if by.is_from_memory() => "beside it; from memory or second hand",
                     _ => "beside it",

@@ -1,8 +1,8 @@
 //! Tables of what is set out, dug and bought.
 
-use super::html::{Cell, table};
+use super::html::{HtmlCell, table};
 use crate::laying::Count;
-use crate::report::account::Account;
+use crate::report::account::Report;
 use crate::report::json;
 use crate::report::shopping::{item_word, unit_word};
 use crate::report::words::{Say, device_word, kind_word, standing_word, why_word};
@@ -10,8 +10,8 @@ use crate::study::Study;
 use crate::unit::{Figure, Quantity};
 
 /// What stands and what is wanted.
-pub(super) fn marks(account: &Account, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = account
+pub(super) fn marks(account: &Report, say: Say) -> String {
+    let rows: Vec<Vec<HtmlCell>> = account
         .marks
         .iter()
         .filter(|m| m.kind != crate::pipe::MarkKind::Stake)
@@ -26,14 +26,14 @@ pub(super) fn marks(account: &Account, say: Say) -> String {
             ];
             let size: Vec<String> = size.into_iter().flatten().collect();
             vec![
-                Cell::words(m.id.clone()),
-                Cell::words(m.device.map_or_else(|| kind_word(m.kind), device_word)),
-                Cell::words(standing_word(m.standing)),
-                Cell::figure(m.station_m, say.station(m.station_m)),
-                Cell::words(size.join(", ")),
-                Cell::maybe(m.turn.map(turn), |t| format!("{t:.0}")),
-                Cell::words(why_word(m.why)),
-                Cell::words(m.name.clone()),
+                HtmlCell::words(m.id.clone()),
+                HtmlCell::words(m.device.map_or_else(|| kind_word(m.kind), device_word)),
+                HtmlCell::words(standing_word(m.standing)),
+                HtmlCell::figure(m.station_m, say.station(m.station_m)),
+                HtmlCell::words(size.join(", ")),
+                HtmlCell::maybe(m.turn.map(turn), |t| format!("{t:.0}")),
+                HtmlCell::words(why_word(m.why)),
+                HtmlCell::words(m.name.clone()),
             ]
         })
         .collect();
@@ -61,16 +61,16 @@ fn turn(of: usize) -> f64 {
 /// Stakes of the plan with the least work.
 pub(super) fn stakes(study: &Study, say: Say) -> String {
     let mut out = String::new();
-    let plans: Vec<Vec<Cell>> = study
+    let plans: Vec<Vec<HtmlCell>> = study
         .regrade
         .iter()
         .map(|p| {
             vec![
-                Cell::words(json::plan_word(p.kind)),
-                Cell::figure(p.cost, format!("{:.1}", p.cost)),
-                Cell::figure(p.deepest_m, say.head(p.deepest_m)),
-                Cell::figure(p.highest_m, say.head(p.highest_m)),
-                Cell::maybe(p.sure, |s| say.share(s)),
+                HtmlCell::words(json::plan_word(p.kind)),
+                HtmlCell::figure(p.cost, format!("{:.1}", p.cost)),
+                HtmlCell::figure(p.deepest_m, say.head(p.deepest_m)),
+                HtmlCell::figure(p.highest_m, say.head(p.highest_m)),
+                HtmlCell::maybe(p.sure, |s| say.share(s)),
             ]
         })
         .collect();
@@ -86,16 +86,16 @@ pub(super) fn stakes(study: &Study, say: Say) -> String {
         &plans,
     ));
     if let Some(plan) = study.regrade.first() {
-        let rows: Vec<Vec<Cell>> = plan
+        let rows: Vec<Vec<HtmlCell>> = plan
             .stakes
             .iter()
             .map(|s| {
                 vec![
-                    Cell::figure(s.station_m, say.station(s.station_m)),
-                    Cell::figure(s.change_m, change(s.change_m, say)),
-                    Cell::maybe(s.extra_m, |e| change(e, say)),
-                    Cell::maybe(s.trench_m(), |d| say.head(d)),
-                    Cell::maybe(s.prop_m(), |h| say.head(h)),
+                    HtmlCell::figure(s.station_m, say.station(s.station_m)),
+                    HtmlCell::figure(s.change_m, change(s.change_m, say)),
+                    HtmlCell::maybe(s.extra_m, |e| change(e, say)),
+                    HtmlCell::maybe(s.trench_m(), |d| say.head(d)),
+                    HtmlCell::maybe(s.prop_m(), |h| say.head(h)),
                 ]
             })
             .collect();
@@ -138,25 +138,25 @@ pub(super) fn shopping(study: &Study, say: Say) -> String {
     let Some(laying) = &study.laying else {
         return String::new();
     };
-    let rows: Vec<Vec<Cell>> = laying
+    let rows: Vec<Vec<HtmlCell>> = laying
         .shopping
         .iter()
         .map(|row| {
             vec![
-                Cell::words(item_word(&row.item)),
-                Cell::words(row.spec.clone()),
-                Cell::maybe(row.bore_m, |b| say.bore(b)),
-                Cell::figure(row.count, amount(row.unit, row.count, say)),
-                Cell::maybe(Some(row.spare).filter(|s| *s > 0.0), |s| {
+                HtmlCell::words(item_word(&row.item)),
+                HtmlCell::words(row.spec.clone()),
+                HtmlCell::maybe(row.bore_m, |b| say.bore(b)),
+                HtmlCell::figure(row.count, amount(row.unit, row.count, say)),
+                HtmlCell::maybe(Some(row.spare).filter(|s| *s > 0.0), |s| {
                     amount(row.unit, s, say)
                 }),
-                Cell::maybe(row.each_m, |m| say.head(m)),
-                Cell::maybe(row.left_m, |m| say.head(m)),
-                Cell::maybe(row.mass_kg, |kg| say.mass(kg)),
-                Cell::maybe(row.price, |p| format!("{p:.2}")),
-                Cell::maybe(row.rating_pa, |p| say.pressure(p)),
-                Cell::maybe(row.force_n, |f| say.force(f)),
-                Cell::words(if row.stations_m.len() > 8 {
+                HtmlCell::maybe(row.each_m, |m| say.head(m)),
+                HtmlCell::maybe(row.left_m, |m| say.head(m)),
+                HtmlCell::maybe(row.mass_kg, |kg| say.mass(kg)),
+                HtmlCell::maybe(row.price, |p| format!("{p:.2}")),
+                HtmlCell::maybe(row.rating_pa, |p| say.pressure(p)),
+                HtmlCell::maybe(row.force_n, |f| say.force(f)),
+                HtmlCell::words(if row.stations_m.len() > 8 {
                     format!("{} places", row.stations_m.len())
                 } else {
                     say.stations(&row.stations_m)

@@ -20,7 +20,7 @@ mod verdict;
 mod work;
 
 pub use air::{gathers_word, relation_word, start_word, vent_fault, vent_why_word};
-pub use assumed::{Taken, taken};
+pub use assumed::{AssumedValue, taken};
 pub use figure::Say;
 pub use flow::{
     cause_word, doubt_word, largest_power, limited_word, most, next_reading, regime_word, remedy,

@@ -1,7 +1,7 @@
 use crate::air::Caution;
 use crate::finding::Severity;
 use crate::laying::{elbows, is_sold};
-use crate::mark::{Standing, Why};
+use crate::mark::{MarkReason, Status};
 use crate::pipe::{Bed, Device, Joint, MarkKind, RunState, Traffic};
 
 /// Running states in a row: "2 jets, all jets".
@@ -86,39 +86,39 @@ pub fn severity_word(severity: Severity) -> &'static str {
 }
 
 /// Stands or wanted.
-pub fn standing_word(standing: Standing) -> &'static str {
+pub fn standing_word(standing: Status) -> &'static str {
     match standing {
-        Standing::Stands => "stands",
-        Standing::Wanted => "wanted",
+        Status::Existing => "stands",
+        Status::Proposed => "wanted",
     }
 }
 
 /// Why a mark is there.
-pub fn why_word(why: Why) -> &'static str {
+pub fn why_word(why: MarkReason) -> &'static str {
     match why {
-        Why::Declared => "as declared",
-        Why::DeclaredStuck => "declared, does not work",
-        Why::DeclaredShut => "declared, its cock is shut",
-        Why::StartUp => "lets out the air that would lock the line at the start",
-        Why::Priming => "fills the siphon by hand; it must not open by itself",
-        Why::Gathers => "lets out air that gathers while running",
-        Why::BelowHeadValve => "lets air in below the head valve when it shuts",
-        Why::Collapse => "lets air in so that the pipe is not sucked flat",
-        Why::Low => "lets water and silt out at the low",
-        Why::Thrust => "takes the thrust of pressure",
-        Why::Slope => "holds the pipe on the slope",
-        Why::Flood => "holds the pipe down and in place in a flood",
-        Why::Carried => "carries the pipe above ground",
-        Why::PieceEnds => "one piece ends, the next begins",
-        Why::TooSharp => "the route turns more sharply than the pipe may be bent",
-        Why::BoreChanges => "the bore changes",
-        Why::Heat => "keeps the pipe from snaking in the heat",
-        Why::Slack => {
+        MarkReason::Declared => "as declared",
+        MarkReason::DeclaredStuck => "declared, does not work",
+        MarkReason::DeclaredShut => "declared, its cock is shut",
+        MarkReason::StartUp => "lets out the air that would lock the line at the start",
+        MarkReason::Priming => "fills the siphon by hand; it must not open by itself",
+        MarkReason::Gathers => "lets out air that gathers while running",
+        MarkReason::BelowHeadValve => "lets air in below the head valve when it shuts",
+        MarkReason::Collapse => "lets air in so that the pipe is not sucked flat",
+        MarkReason::Low => "lets water and silt out at the low",
+        MarkReason::Thrust => "takes the thrust of pressure",
+        MarkReason::Slope => "holds the pipe on the slope",
+        MarkReason::Flood => "holds the pipe down and in place in a flood",
+        MarkReason::Carried => "carries the pipe above ground",
+        MarkReason::PieceEnds => "one piece ends, the next begins",
+        MarkReason::TooSharp => "the route turns more sharply than the pipe may be bent",
+        MarkReason::BoreChanges => "the bore changes",
+        MarkReason::Heat => "keeps the pipe from snaking in the heat",
+        MarkReason::Slack => {
             "gives slack, so that heat and cold do not press and pull at the hold beside it"
         }
-        Why::Jointed => "holds the steel between two expansion joints",
-        Why::Regrade => "height to dig or prop to",
-        Why::End => "holds the end of the line",
+        MarkReason::Jointed => "holds the steel between two expansion joints",
+        MarkReason::Regrade => "height to dig or prop to",
+        MarkReason::End => "holds the end of the line",
     }
 }
 

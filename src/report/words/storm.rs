@@ -1,11 +1,12 @@
 use super::Say;
 use super::name::kind_word;
 use crate::compare::{
-    Air, By, Climbing, Compared, Moved, OffLine, Sight, Standing, Tonight, Verdict,
+    By, ClimbAir, Climbing, Compared, DetectionLimit, Equipment, ImmediateAction, Moved,
+    MovedVerdict, OffLine,
 };
 use crate::line::Line;
 use crate::pipe::MarkKind;
-use crate::regrade::Plan;
+use crate::regrade::RegradePlan;
 use crate::report::json::plan_word;
 
 /// What to do tonight, in one line each, the most pressing first.
@@ -17,15 +18,15 @@ pub fn tonight(compared: &Compared, line: &Line, say: Say) -> Vec<String> {
         .collect()
 }
 
-fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String {
+fn one(tonight: &ImmediateAction, compared: &Compared, line: &Line, say: Say) -> String {
     match tonight {
-        Tonight::ShutDown { station_m } => {
+        ImmediateAction::ShutDown { station_m } => {
             format!(
                 "Do not run. Shut the intake slowly, leave the air inlet below it open: the pipe may burst, collapse or part near {}.",
                 say.station(*station_m)
             )
         }
-        Tonight::Forbidden { count, new, first_m } => {
+        ImmediateAction::Forbidden { count, new, first_m } => {
             let (what, them) = if *count == 1 {
                 ("one finding below forbids", "it")
             } else {
@@ -41,8 +42,8 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
                 say.station(*first_m)
             )
         }
-        Tonight::Walk { sight, unseen_m } => walk(*sight, unseen_m, say),
-        Tonight::LookAtJoints {
+        ImmediateAction::Walk { sight, unseen_m } => walk(*sight, unseen_m, say),
+        ImmediateAction::LookAtJoints {
             from_m,
             to_m,
             longer_m,
@@ -53,11 +54,11 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
                 say.head(*longer_m)
             )
         }
-        Tonight::KeepClear { reaches_m } => format!(
+        ImmediateAction::KeepClear { reaches_m } => format!(
             "Do not stand on or below {}: the ground moved and may move again.",
             say.reaches(reaches_m)
         ),
-        Tonight::RunLow { jets, vented, held } => {
+        ImmediateAction::RunLow { jets, vented, held } => {
             let how = if *jets { "at one jet" } else { "at its least flow" };
             let when = match (vented, held) {
                 (true, true) => "Once the air is let out and what held the pipe holds again, it",
@@ -72,7 +73,7 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
             };
             format!("{when} may run {how}, with somebody watching the gauge and {and}.")
         }
-        Tonight::RunAsBefore {
+        ImmediateAction::RunAsBefore {
             looked,
             changed,
             left,
@@ -92,34 +93,34 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
             };
             format!("{run}{left}")
         }
-        Tonight::ShutToWork => {
+        ImmediateAction::ShutToWork => {
             "Before anybody digs, props or opens a joint: shut the intake slowly, leave the air inlet below it open, and let the pressure off at the lower end."
                 .to_owned()
         }
-        Tonight::LetAirOut { stations_m, air } => {
+        ImmediateAction::LetAirOut { stations_m, air } => {
             let at = say.stations(stations_m);
             match air {
-                Air::Locks => {
+                ClimbAir::Locks => {
                     format!("Before filling, open or fit a vent near {at}: air would lock the line.")
                 }
-                Air::MayLock => {
+                ClimbAir::MayLock => {
                     format!("Before filling, open or fit a vent near {at}: air may lock the line.")
                 }
-                Air::HoldsBack(share) => format!(
+                ClimbAir::HoldsBack(share) => format!(
                     "Open or fit a vent near {at}: air that stays there leaves {} of the power.",
                     say.share(*share)
                 ),
             }
         }
-        Tonight::OpenCocks { stations_m } => format!(
+        ImmediateAction::OpenCocks { stations_m } => format!(
             "While it fills, slowly, keep the hand cocks open at {} until water comes.",
             say.stations(stations_m)
         ),
-        Tonight::RunLess { station_m } => format!(
+        ImmediateAction::RunLess { station_m } => format!(
             "Keep the flow down: near {} the pipe stands in suction when it runs.",
             say.station(*station_m)
         ),
-        Tonight::CheckHolds { stands, is_sure } => {
+        ImmediateAction::CheckHolds { stands, is_sure } => {
             let named: Vec<String> = stands
                 .iter()
                 .take(4)
@@ -141,15 +142,15 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
                 if *is_sure { "moved" } else { "may have moved" }
             )
         }
-        Tonight::EaseBend { station_m } => format!(
+        ImmediateAction::EaseBend { station_m } => format!(
             "Ease the bend near {}: it is sharper than the pipe may take.",
             say.station(*station_m)
         ),
-        Tonight::Level { reaches_m } => format!(
+        ImmediateAction::Level { reaches_m } => format!(
             "Before digging, level {} with level and staff, and compare again: the survey cannot tell.",
             say.reaches(reaches_m)
         ),
-        Tonight::Regrade { plan } => compared
+        ImmediateAction::Regrade { plan } => compared
             .regrade
             .get(*plan)
             .map_or_else(String::new, |plan| regrade(plan, say)),
@@ -157,7 +158,7 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
 }
 
 /// What the surveys leave to the eye.
-fn walk(sight: Option<Sight>, unseen_m: &[(f64, f64)], say: Say) -> String {
+fn walk(sight: Option<DetectionLimit>, unseen_m: &[(f64, f64)], say: Say) -> String {
     let mut why = Vec::new();
     if !unseen_m.is_empty() {
         let were = if unseen_m.len() == 1 { "was" } else { "were" };
@@ -174,7 +175,7 @@ fn walk(sight: Option<Sight>, unseen_m: &[(f64, f64)], say: Say) -> String {
 }
 
 /// What stays unseen between the surveys.
-pub fn unseen(sight: Sight, say: Say) -> String {
+pub fn unseen(sight: DetectionLimit, say: Say) -> String {
     let aside = match sight.side_m {
         Some(side_m) => format!(" or {} aside", say.about(side_m)),
         None => " down, or aside at all,".to_owned(),
@@ -192,7 +193,7 @@ pub fn unseen(sight: Sight, say: Say) -> String {
 }
 
 /// The least work, in one line.
-fn regrade(plan: &Plan, say: Say) -> String {
+fn regrade(plan: &RegradePlan, say: Say) -> String {
     let mut work = Vec::new();
     if plan.deepest_m > 0.0 {
         work.push(format!("dig by up to {}", say.head(plan.deepest_m)));
@@ -274,8 +275,8 @@ pub fn movement(m: &Moved, say: Say) -> String {
 pub fn moved(m: &Moved, say: Say) -> String {
     let by = movement(m, say);
     match m.verdict {
-        Verdict::Moved => format!("{} moved: {by}", say.reach(m.from_m, m.to_m)),
-        Verdict::CannotTell => format!(
+        MovedVerdict::Moved => format!("{} moved: {by}", say.reach(m.from_m, m.to_m)),
+        MovedVerdict::CannotTell => format!(
             "{} may have moved: {by}; the surveys cannot tell",
             say.reach(m.from_m, m.to_m)
         ),
@@ -295,15 +296,15 @@ pub fn climbing_word(what: Climbing) -> &'static str {
 
 /// What it is that no longer stands where it should, and where.
 pub fn off_line_name(off: &OffLine, line: &Line, say: Say) -> String {
-    let name = |what: &Standing| match what {
-        Standing::Mark(i) => line.stands.get(*i).map_or_else(String::new, |s| {
+    let name = |what: &Equipment| match what {
+        Equipment::Mark(i) => line.stands.get(*i).map_or_else(String::new, |s| {
             if s.name.is_empty() {
                 kind_word(s.kind).to_owned()
             } else {
                 s.name.clone()
             }
         }),
-        Standing::Fitting(i) => line
+        Equipment::Fitting(i) => line
             .fittings
             .get(*i)
             .map_or_else(String::new, |f| f.name.clone()),
@@ -323,7 +324,7 @@ pub fn off_line_name(off: &OffLine, line: &Line, say: Say) -> String {
 pub fn off_line_do(off: &OffLine, line: &Line, say: Say) -> String {
     match off {
         OffLine::PipeMoved {
-            what: Standing::Mark(i),
+            what: Equipment::Mark(i),
             ..
         } => match line.stands.get(*i).map(|s| s.kind) {
             Some(MarkKind::Vent | MarkKind::Drain | MarkKind::Relief) => {

@@ -4,7 +4,7 @@ use super::gather::Gathered;
 use super::given::Run;
 use super::layout::Layout;
 use super::{Block, HeightsOptions, Levelled, Tie};
-use crate::numeric::Draws;
+use crate::numeric::Rng;
 use crate::numeric::math;
 use nalgebra::{DMatrix, DVector};
 
@@ -27,7 +27,7 @@ fn ground(a: f64, b: f64) -> f64 {
     1e4 + a * b + Q * m * m * (3.0 * n - m) / 6.0
 }
 
-fn invented(draws: &mut Draws, shared: bool) -> (Vec<Block>, Vec<Tie>, Levelled, Vec<Row>) {
+fn invented(draws: &mut Rng, shared: bool) -> (Vec<Block>, Vec<Tie>, Levelled, Vec<Row>) {
     let (mut blocks, mut rows) = (Vec::new(), Vec::new());
     for pass in 0..3usize {
         let timed = pass != 1;
@@ -97,7 +97,7 @@ fn invented(draws: &mut Draws, shared: bool) -> (Vec<Block>, Vec<Tie>, Levelled,
 #[test]
 fn the_same_as_written_out_densely() {
     for seed in 0..24 {
-        let mut draws = Draws::new(seed);
+        let mut draws = Rng::new(seed);
         let shared = seed % 3 == 2;
         let (blocks, ties, reach, rows) = invented(&mut draws, shared);
         let mut nodes: Vec<f64> = rows

@@ -6,7 +6,7 @@
 use super::gather::{Gathered, Theta};
 use super::given::{Message, Run, backward, step_forward, take_out};
 use super::layout::Layout;
-use crate::numeric::Draws;
+use crate::numeric::Rng;
 use crate::numeric::math;
 
 /// Beforehand: what roughness a cell may have and how it goes from cell to cell.
@@ -163,7 +163,7 @@ impl<'a> Sampler<'a> {
     }
 
     /// Offers one step in the noise numbers and takes it by its odds.
-    pub(super) fn move_noise(&mut self, draws: &mut Draws) {
+    pub(super) fn move_noise(&mut self, draws: &mut Rng) {
         let xi: [f64; 3] = std::array::from_fn(|_| draws.normal());
         let theta: Theta = std::array::from_fn(|i| {
             self.theta[i] + (0..=i).map(|k| self.stride[i][k] * xi[k]).sum::<f64>()
@@ -180,7 +180,7 @@ impl<'a> Sampler<'a> {
     }
 
     /// Draws every cell's class anew, down the line.
-    pub(super) fn sweep(&mut self, draws: &mut Draws) {
+    pub(super) fn sweep(&mut self, draws: &mut Rng) {
         let layout = self.layout;
         let mut fronts = std::mem::take(&mut self.backward);
         backward(layout, &self.gathered, |j| self.strength(j), &mut fronts);
@@ -209,7 +209,7 @@ impl<'a> Sampler<'a> {
     }
 
     /// Draws the shares of the classes anew from how often each was chosen: a line that is calm elsewhere makes one more hump less likely, and the other way round.
-    pub(super) fn share(&mut self, draws: &mut Draws) {
+    pub(super) fn share(&mut self, draws: &mut Rng) {
         let alpha = self.roughness.alpha;
         if alpha <= 0.0 {
             return;

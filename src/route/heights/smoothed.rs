@@ -7,7 +7,7 @@ use super::gather::Gathered;
 use super::given::{Message, Run, backward, take_out};
 use super::layout::Layout;
 use super::{Block, HeightsOptions, Tie};
-use crate::numeric::Draws;
+use crate::numeric::Rng;
 use crate::numeric::math;
 use crate::route::Heights;
 
@@ -106,7 +106,7 @@ pub fn smoothed(
         log_evidence,
         ..Smoothed::default()
     };
-    let mut draws = Draws::new(smoothing.seed);
+    let mut draws = Rng::new(smoothing.seed);
     let mut off = mean.clone();
     let base: Vec<f64> = stations_m.iter().map(|s| layout.base_at(*s)).collect();
     let lines = (0..smoothing.draws)

@@ -5,7 +5,7 @@ use super::sample::{NoisePrior, Roughness, Sampler};
 use super::steady::{self, Steadied};
 use super::{Block, Followed, HeightsOptions, Levelled, Noise, Tie, Walked};
 use crate::numeric::math;
-use crate::numeric::{Draws, Search, lowest};
+use crate::numeric::{Rng, SimplexOptions, minimise};
 use crate::route::Heights;
 use crate::route::receiver::Errors;
 use crate::text::Sentence;
@@ -157,7 +157,7 @@ pub fn walked(
         },
     };
     let effort = Effort::of(walks, stations_m.len(), options.draws);
-    let mut draws = Draws::new(options.seed);
+    let mut draws = Rng::new(options.seed);
     let mut sampler = Sampler::new(&layout, roughness, prior, first, prior.mean, 2);
     let (heights, theta) = sample(&mut sampler, &mut draws, effort, stations_m);
     let in_time = !options.terrain_model && blocks.iter().all(|b| b.clock_s.is_some());
@@ -208,7 +208,7 @@ pub fn walked(
 /// Warms up, finds a stride for the noise numbers, and draws. Returns heights on the stations and the medians of the noise numbers.
 fn sample(
     sampler: &mut Sampler<'_>,
-    draws: &mut Draws,
+    draws: &mut Rng,
     effort: Effort,
     stations_m: &[f64],
 ) -> (Heights, Theta) {
@@ -275,7 +275,7 @@ fn sample(
 /// Climbs to the most likely noise numbers for the classes as they stand.
 fn settle(sampler: &mut Sampler<'_>, most: usize) {
     let prior = sampler.prior;
-    let search = Search {
+    let search = SimplexOptions {
         step: 0.4,
         close: 0.05,
         most,
@@ -288,7 +288,7 @@ fn settle(sampler: &mut Sampler<'_>, most: usize) {
         t
     };
     let start = sampler.theta;
-    let end = lowest(&start, search, |x| {
+    let end = minimise(&start, search, |x| {
         let t = theta(x);
         -(sampler.at(&t) + prior.log(&t))
     });

@@ -5,7 +5,7 @@ use super::given::Run;
 use super::layout::Layout;
 use super::sample::{NoisePrior, Roughness, Sampler};
 use super::{Block, HeightsOptions};
-use crate::numeric::Draws;
+use crate::numeric::Rng;
 use crate::numeric::math;
 
 const EXAMPLE: &str = include_str!("../../../tests/checks/two-passes.txt");
@@ -135,7 +135,7 @@ fn unknown_classes_from_two_starts() {
     ];
     for start in [0, 2] {
         let mut sampler = Sampler::new(&layout, roughness.clone(), prior, 500.0, theta(), start);
-        let mut draws = Draws::new(7);
+        let mut draws = Rng::new(7);
         let mut shares = [[0.0f64; 3]; 5];
         let mut rises = Vec::new();
         let mut drops = Vec::new();

@@ -1,6 +1,6 @@
 //! A piece of a line while it is put together.
 
-use crate::numeric::Draws;
+use crate::numeric::Rng;
 use crate::route::earth::LatLon;
 use crate::route::options::{At, RouteOptions, Spot};
 use crate::route::spot::{self, ON_LINE_M};
@@ -218,7 +218,7 @@ pub(super) fn hold(route: &mut Route, options: &RouteOptions) -> Result<(), Faul
         }
     };
     move_line(&mut route.heights.mean_m, &vec![0.0; known.len()]);
-    let mut source = Draws::new(options.heights.seed ^ 0x71e5);
+    let mut source = Rng::new(options.heights.seed ^ 0x71e5);
     for draw in &mut route.heights.draws {
         let errors: Vec<f64> = known.iter().map(|k| k.2 * source.normal()).collect();
         move_line(draw, &errors);

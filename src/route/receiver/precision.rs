@@ -185,13 +185,13 @@ fn carried(var: &[State; STATES], step: &([[f64; 2]; 2], f64)) -> [State; STATES
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::numeric::Draws;
+    use crate::numeric::Rng;
     use nalgebra::{DMatrix, DVector};
 
     /// Against the covariance written out densely and inverted.
     #[test]
     fn the_same_as_the_inverse_written_out() {
-        let mut draws = Draws::new(5);
+        let mut draws = Rng::new(5);
         for round in 0..12 {
             let errors = Errors {
                 slow_sd_m: draws.between(0.3, 6.0),

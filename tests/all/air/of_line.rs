@@ -3,8 +3,8 @@
 use steadyfall::air::{self, Air, Gathers, Given, VentFault, VentWhy, Verdict};
 use steadyfall::flow;
 use steadyfall::line::{Jet, Line, Outlet, Stand, Way};
-use steadyfall::numeric::Draws;
-use steadyfall::pipe::{Device, MarkKind, Pipe, RunState, State, find};
+use steadyfall::numeric::Rng;
+use steadyfall::pipe::{Device, MarkKind, Pipe, RunState, WorkingState, find};
 use steadyfall::profile;
 
 const FOUR: [(f64, f64); 9] = [
@@ -70,7 +70,7 @@ fn vent(station_m: f64, device: Device) -> Stand {
         bore_m: Some(0.025),
         top_m: None,
         cock_open: true,
-        state: State::Works,
+        state: WorkingState::Works,
         strength_n: None,
         opens_at_pa: None,
         name: String::new(),
@@ -117,8 +117,8 @@ fn hand_cocks_do_not_count_with_nobody_there() {
 fn a_vent_that_cannot_let_air_out_does_not_start_the_line() {
     for spoil in [
         |v: &mut Stand| v.device = Some(Device::VacuumValve),
-        |v: &mut Stand| v.state = State::Stuck,
-        |v: &mut Stand| v.state = State::Planned,
+        |v: &mut Stand| v.state = WorkingState::Stuck,
+        |v: &mut Stand| v.state = WorkingState::Planned,
     ] {
         let mut line = line(&FOUR);
         line.stands = vec![vent(120.0, Device::AirValve), vent(250.0, Device::AirValve)];
@@ -150,7 +150,7 @@ fn vents_planned_with_the_pipe_count() {
     line.stands = vec![vent(120.0, Device::AirValve), vent(250.0, Device::AirValve)];
     line.stands
         .iter_mut()
-        .for_each(|s| s.state = State::Planned);
+        .for_each(|s| s.state = WorkingState::Planned);
     assert_eq!(judge(&line).start.verdict, Verdict::Starts);
 }
 
@@ -196,7 +196,7 @@ fn doubt_makes_it_cannot_tell_and_names_the_reach() {
         (230.0, 88.0),
     ]);
     // squeezed margin about 1.1 m; the end 2 m up or down, the last climb tilted with it
-    let mut draws = Draws::new(1);
+    let mut draws = Rng::new(1);
     line.heights.draws = (0..400)
         .map(|_| {
             let e = 2.0 * draws.normal();

@@ -27,7 +27,7 @@ fn drawn<T: Copy>(bytes: &[u8], of: &[T]) -> T {
 /// Any text as a quantity of one kind, drawn by the text: a finite figure or a refusal.
 pub fn unit(bytes: &[u8]) {
     let text = lossy(bytes);
-    match unit::parse(drawn(bytes, &unit::Kind::ALL), &text) {
+    match unit::parse(drawn(bytes, &unit::QuantityKind::ALL), &text) {
         Ok(value) => assert!(value.is_finite(), "{text:?} is read as {value}"),
         Err(misread) => fit_to_be_shown(&misread.at(steadyfall::text::Place::default())),
     }

@@ -12,9 +12,9 @@ use steadyfall::air::vents::{Riser, standpipe_top_m};
 use steadyfall::air::{self, Given, shut_gauge_pa};
 use steadyfall::flow;
 use steadyfall::line::{Jet, Line, Outlet, Stand, Way};
-use steadyfall::pipe::{Device, MarkKind, Material, Own, Pipe, RunState, State, own};
+use steadyfall::pipe::{Device, MarkKind, Material, Own, Pipe, RunState, WorkingState, own};
 use steadyfall::profile;
-use steadyfall::unit::nature;
+use steadyfall::unit::physics;
 
 type Asked = Result<Answer, String>;
 
@@ -78,7 +78,7 @@ pub fn checkers() -> Vec<Checker> {
             Ok((pa / 1e3).into())
         }),
         of("air pressure head", "unit::nature::air_pressure", |i| {
-            let pa = nature::air_pressure(i.number("altitude_m")?);
+            let pa = physics::air_pressure(i.number("altitude_m")?);
             Ok((pa / i.number("weight_n_per_m3")?).into())
         }),
         of("flow with squeezed pockets", "air::judge, left_in", |_| {
@@ -115,7 +115,7 @@ pub fn checkers() -> Vec<Checker> {
                 bore_m: Some(0.05),
                 top_m: Some(2.0),
                 cock_open: true,
-                state: State::Works,
+                state: WorkingState::Works,
                 strength_n: None,
                 opens_at_pa: None,
                 name: String::new(),

@@ -2,7 +2,7 @@
 
 use crate::ledger::{Answer, Checker, Inputs};
 use std::sync::OnceLock;
-use steadyfall::numeric::{Search, lowest};
+use steadyfall::numeric::{SimplexOptions, minimise};
 use steadyfall::route::heights::{Block, Smoothed, Smoothing, Tie, smoothed};
 
 /// Columns of a table of numbers beside the ledger.
@@ -296,12 +296,12 @@ pub fn checkers() -> Vec<Checker> {
         checker(
             "most likely curvature strength of the reference readings",
             |_| {
-                let search = Search {
+                let search = SimplexOptions {
                     step: 0.2,
                     close: 1e-10,
                     most: 100,
                 };
-                let end = lowest(&[-3.0], search, |x| -from_the_third(10f64.powf(x[0])));
+                let end = minimise(&[-3.0], search, |x| -from_the_third(10f64.powf(x[0])));
                 Ok(end.at[0].into())
             },
         ),

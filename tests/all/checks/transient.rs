@@ -3,14 +3,14 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
-use steadyfall::pipe::wave::{Bubbles, Elastic, Restraint, Wall};
+use steadyfall::pipe::wave::{Bubbles, Elastic, Restraint, WaveWall};
 use steadyfall::surge::closed::{Interlocking, SinglePipe, rigid_rise_share};
 use steadyfall::surge::{
-    Chain, Course, Drop, End, Floor, Forebay, Grid, Marched, Nozzles, Orders, Stage, Start, Tube,
-    march,
+    Floor, Forebay, InitialState, LowerEnd, MocGrid, Nozzles, OpeningSchedule, PipeSeries,
+    QuadraticLoss, ScheduleStage, TransientOptions, TransientResult, Tube, moc,
 };
 use steadyfall::unit::WaterState;
-use steadyfall::unit::nature::{Water, air_pressure_geopotential, water, water_at};
+use steadyfall::unit::physics::{WaterProperties, air_pressure_geopotential, water, water_at};
 
 use crate::ledger::{Answer, Checker, Inputs};
 
@@ -229,7 +229,7 @@ pub fn checkers() -> Vec<Checker> {
     ]
 }
 
-fn state(i: &Inputs) -> Result<Water, String> {
+fn state(i: &Inputs) -> Result<WaterProperties, String> {
     Ok(water_at(WaterState {
         kelvin: i.number("temperature_c")? + 273.15,
         pressure_pa: i.number("pressure_pa")?,
@@ -256,10 +256,10 @@ fn held(i: &Inputs) -> Result<Restraint, String> {
     }
 }
 
-fn wall(i: &Inputs) -> Result<Wall, String> {
+fn wall(i: &Inputs) -> Result<WaveWall, String> {
     match i.word("wall")? {
-        "thin" => Ok(Wall::Thin),
-        "thick" => Ok(Wall::Thick),
+        "thin" => Ok(WaveWall::Thin),
+        "thick" => Ok(WaveWall::Thick),
         other => Err(format!("wall: {other}")),
     }
 }
@@ -311,7 +311,7 @@ fn interlocking(i: &Inputs) -> Result<Interlocking, String> {
 }
 
 /// A frictionless pipe in pure numbers: head 1, and a wave takes 1 to go and come back.
-fn pure(i: &Inputs, closes: bool) -> Result<Arc<Marched>, String> {
+fn pure(i: &Inputs, closes: bool) -> Result<Arc<TransientResult>, String> {
     let (rho, phases) = (i.number("pipe_number")?, i.number("phases")?);
     kept(&format!("pure {rho} {phases} {closes}"), || {
         let tube = Tube {
@@ -324,26 +324,31 @@ fn pure(i: &Inputs, closes: bool) -> Result<Arc<Marched>, String> {
         let flow = rho * tube.area_m2();
         let mut nozzles = Nozzles::passing(flow, 1.0, 0.0, 1.0);
         let (from, to) = if closes { (1.0, 0.0) } else { (0.0, 1.0) };
-        nozzles.course = Course::straight(from, to, phases);
-        let chain = Chain {
+        nozzles.course = OpeningSchedule::straight(from, to, phases);
+        let chain = PipeSeries {
             gravity_m_per_s2: 1.0,
             forebay: Forebay {
                 level_m: 1.0,
-                mouth: Drop::default(),
+                mouth: QuadraticLoss::default(),
             },
             tubes: vec![tube],
             joins: Vec::new(),
-            end: End::Nozzles(nozzles),
+            end: LowerEnd::Nozzles(nozzles),
         };
         // a thousand steps a phase, so that a peak between falls on one
-        let grid = Grid::with_step(&chain.tubes, 0.001);
-        let orders = Orders {
+        let grid = MocGrid::with_step(&chain.tubes, 0.001);
+        let orders = TransientOptions {
             // a closing without friction repeats its extremes for ever: the first of them are asked for
             duration_s: phases + if closes { 1.0 } else { 3.0 },
             air_head_m: 10.0,
-            ..Orders::default()
+            ..TransientOptions::default()
         };
-        march(&chain, &grid, &Start::flowing(&chain, flow * from), &orders)
+        moc(
+            &chain,
+            &grid,
+            &InitialState::flowing(&chain, flow * from),
+            &orders,
+        )
     })
 }
 
@@ -365,22 +370,22 @@ fn tubes(i: &Inputs) -> Result<Vec<Tube>, String> {
         .collect())
 }
 
-fn bare(i: &Inputs) -> Result<Chain, String> {
-    Ok(Chain {
+fn bare(i: &Inputs) -> Result<PipeSeries, String> {
+    Ok(PipeSeries {
         gravity_m_per_s2: 9.81,
         forebay: Forebay {
             level_m: i.number_or("level_m", 0.0)?,
-            mouth: Drop::default(),
+            mouth: QuadraticLoss::default(),
         },
         tubes: tubes(i)?,
         joins: Vec::new(),
-        end: End::Shut,
+        end: LowerEnd::Shut,
     })
 }
 
 /// A case of the reference marches: tubes, nozzles that pass a flow at the head left over, and a movement of them or of one jet.
 struct Case {
-    chain: Chain,
+    chain: PipeSeries,
     flow: f64,
     cells: f64,
     duration_s: f64,
@@ -391,7 +396,7 @@ impl Case {
         let mut chain = bare(i)?;
         let passes = i.number("flow_m3_per_s")?;
         let head = chain
-            .steady_heads_m(&Start::flowing(&chain, passes))
+            .steady_heads_m(&InitialState::flowing(&chain, passes))
             .last()
             .map_or(0.0, |h| h.1);
         let mut nozzles = Nozzles::passing(passes, head, 0.0, 9.81);
@@ -400,13 +405,13 @@ impl Case {
             Ok(_) => i.numbers("shares")?,
             Err(_) => vec![if opens { 1.0 } else { 0.0 }],
         };
-        nozzles.course = Course {
+        nozzles.course = OpeningSchedule {
             from: if opens { 0.0 } else { 1.0 },
             stages: i
                 .numbers("over_s")?
                 .into_iter()
                 .zip(shares)
-                .map(|(over_s, to)| Stage { to, over_s })
+                .map(|(over_s, to)| ScheduleStage { to, over_s })
                 .collect(),
             law: steadyfall::pipe::Law::Area,
         };
@@ -414,7 +419,7 @@ impl Case {
         let whole = nozzles.area_moved_m2;
         nozzles.area_moved_m2 = whole / jets;
         nozzles.area_kept_m2 = whole - whole / jets;
-        chain.end = End::Nozzles(nozzles);
+        chain.end = LowerEnd::Nozzles(nozzles);
         Ok(Self {
             chain,
             flow: if opens { 0.0 } else { passes },
@@ -423,26 +428,26 @@ impl Case {
         })
     }
 
-    fn grid(&self) -> Grid {
+    fn grid(&self) -> MocGrid {
         let travel = self.chain.critical_time_s() / 2.0;
-        Grid::with_step(&self.chain.tubes, travel / self.cells)
+        MocGrid::with_step(&self.chain.tubes, travel / self.cells)
     }
 
-    fn march(&self, watch_m: Vec<f64>, floors: Vec<Floor>) -> Marched {
-        let orders = Orders {
+    fn moc(&self, watch_m: Vec<f64>, floors: Vec<Floor>) -> TransientResult {
+        let orders = TransientOptions {
             duration_s: self.duration_s,
             watch_m,
             floors,
             air_head_m: 10.33,
-            ..Orders::default()
+            ..TransientOptions::default()
         };
-        let start = Start::flowing(&self.chain, self.flow);
-        march(&self.chain, &self.grid(), &start, &orders)
+        let start = InitialState::flowing(&self.chain, self.flow);
+        moc(&self.chain, &self.grid(), &start, &orders)
     }
 }
 
 /// The march of a row's case, with head against time at eleven even stations; one march serves every row of its case.
-fn marched(i: &Inputs) -> Result<(Arc<Marched>, f64), String> {
+fn marched(i: &Inputs) -> Result<(Arc<TransientResult>, f64), String> {
     let key = [
         "lengths_m",
         "bores_m",
@@ -465,8 +470,8 @@ fn marched(i: &Inputs) -> Result<(Arc<Marched>, f64), String> {
     Ok((kept(&key, || case.march(stations, Vec::new()))?, length))
 }
 
-fn kept(key: &str, work: impl FnOnce() -> Marched) -> Result<Arc<Marched>, String> {
-    static KEPT: Mutex<BTreeMap<String, Arc<Marched>>> = Mutex::new(BTreeMap::new());
+fn kept(key: &str, work: impl FnOnce() -> TransientResult) -> Result<Arc<TransientResult>, String> {
+    static KEPT: Mutex<BTreeMap<String, Arc<TransientResult>>> = Mutex::new(BTreeMap::new());
     let mut kept = KEPT.lock().map_err(|e| e.to_string())?;
     Ok(kept
         .entry(key.to_owned())

@@ -3,7 +3,7 @@
 use super::bars::share;
 use crate::invented::{Setting, Walk};
 use std::fmt::Write as _;
-use steadyfall::profile::{Bore, Profile, Verdict, judge};
+use steadyfall::profile::{Bore, ClimbVerdict, Profile, judge};
 use steadyfall::route::heights::{HeightsOptions, Walked, walked};
 
 pub(super) const BORE_M: f64 = 0.1;
@@ -65,7 +65,7 @@ impl Tally {
         };
         for c in &profile.climbs {
             let is = near(c.reach_from_m, c.reach_to_m);
-            if c.verdict == Verdict::Climbs {
+            if c.verdict == ClimbVerdict::Climbs {
                 self.claims += 1;
                 self.true_claims += usize::from(is);
             }
@@ -84,7 +84,7 @@ impl Tally {
                 .climbs
                 .iter()
                 .filter(at)
-                .any(|c| c.verdict == Verdict::Climbs);
+                .any(|c| c.verdict == ClimbVerdict::Climbs);
             let band = BANDS.iter().filter(|b| rise >= **b).count() - 1;
             self.bands[band].0 += 1;
             self.bands[band].1 += usize::from(found);

@@ -3,7 +3,7 @@
 use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::flow::suction;
 use steadyfall::unit::WaterState;
-use steadyfall::unit::nature::{self, Spot, Water};
+use steadyfall::unit::physics::{self, EarthPlace, WaterProperties};
 
 pub fn checkers() -> Vec<Checker> {
     vec![
@@ -21,7 +21,7 @@ pub fn checkers() -> Vec<Checker> {
             quantity: "water viscosity",
             of: "unit::nature::water",
             work: |i| match i.number("density") {
-                Ok(density) => Ok(nature::viscosity_pa_s(i.number("kelvin")?, density).into()),
+                Ok(density) => Ok(physics::viscosity_pa_s(i.number("kelvin")?, density).into()),
                 Err(_) => water(i).map(|w| w.viscosity_pa_s.into()),
             },
         },
@@ -45,8 +45,8 @@ pub fn checkers() -> Vec<Checker> {
             of: "unit::nature::air_pressure",
             work: |i| {
                 Ok(match i.number("geopotential_m") {
-                    Ok(h) => nature::air_pressure_geopotential(h),
-                    Err(_) => nature::air_pressure(i.number("altitude_m")?),
+                    Ok(h) => physics::air_pressure_geopotential(h),
+                    Err(_) => physics::air_pressure(i.number("altitude_m")?),
                 }
                 .into())
             },
@@ -64,10 +64,10 @@ pub fn checkers() -> Vec<Checker> {
     ]
 }
 
-fn water(i: &Inputs) -> Result<Water, String> {
+fn water(i: &Inputs) -> Result<WaterProperties, String> {
     match i.number("celsius") {
-        Ok(celsius) => Ok(nature::water(celsius)),
-        Err(_) => Ok(nature::water_at(WaterState {
+        Ok(celsius) => Ok(physics::water(celsius)),
+        Err(_) => Ok(physics::water_at(WaterState {
             kelvin: i.number("kelvin")?,
             pressure_pa: i.number("pressure_pa")?,
         })),
@@ -75,21 +75,21 @@ fn water(i: &Inputs) -> Result<Water, String> {
 }
 
 fn gravity(i: &Inputs) -> Result<Answer, String> {
-    let spot = Spot {
+    let spot = EarthPlace {
         latitude_deg: i.number("latitude_deg")?,
         altitude_m: i.number("altitude_m")?,
     };
     Ok(match i.word("ellipsoid")? {
-        "GRS80" => nature::gravity(spot),
-        _ => nature::WGS84.gravity_m_per_s2(spot),
+        "GRS80" => physics::gravity(spot),
+        _ => physics::WGS84.gravity_m_per_s2(spot),
     }
     .into())
 }
 
 pub fn boiling(i: &Inputs) -> Result<f64, String> {
     Ok(suction::boiling_head_m(
-        nature::air_pressure(i.number("altitude_m")?),
-        &nature::water(i.number("celsius")?),
+        physics::air_pressure(i.number("altitude_m")?),
+        &physics::water(i.number("celsius")?),
         i.number("g")?,
     ))
 }

@@ -6,7 +6,7 @@ use steadyfall::flow::{self, Conditions, Largest, Run};
 use steadyfall::line::{CaseWish, Fitting, Jet, Line, Outlet, Reach, Running, Way};
 use steadyfall::numeric::{Bracket, root};
 use steadyfall::pipe::{FittingKind, Pipe, RunState};
-use steadyfall::unit::nature::{Water, water};
+use steadyfall::unit::physics::{WaterProperties, water};
 
 /// A checker that takes one figure out of a run.
 macro_rules! state {
@@ -106,7 +106,7 @@ fn conditions(i: &Inputs) -> Result<Conditions, String> {
     let density = i.number_or("rho", 999.7)?;
     let base = water(10.0);
     Ok(Conditions {
-        water: Water {
+        water: WaterProperties {
             density_kg_per_m3: density,
             viscosity_pa_s: i.number_or("nu", 1.3063e-6)? * density,
             ..base

@@ -1,6 +1,6 @@
-use super::build::{Built, ValveAt, Wish, build};
-use super::march::march;
-use super::{Course, Marched, Orders};
+use super::build::{Built, ModelRequest, ValveAt, build};
+use super::moc::run_moc;
+use super::{OpeningSchedule, TransientOptions, TransientResult};
 use crate::flow::Run;
 use crate::line::{Line, Mover};
 
@@ -8,7 +8,7 @@ use crate::line::{Line, Mover};
 const ASIDE_M: f64 = 1e-6;
 
 /// Everything that stays the same while one movement is looked at.
-pub(crate) struct Looking<'a> {
+pub(crate) struct TransientCase<'a> {
     pub(crate) line: &'a Line,
     pub(crate) state: &'a Run,
     pub(crate) of: &'a Mover,
@@ -20,9 +20,14 @@ pub(crate) struct Looking<'a> {
     pub(crate) air_head_m: f64,
 }
 
-impl Looking<'_> {
-    pub(crate) fn build(&self, speeds: &[f64], course: &Course, cells: usize) -> Option<Built> {
-        build(Wish {
+impl TransientCase<'_> {
+    pub(crate) fn build(
+        &self,
+        speeds: &[f64],
+        course: &OpeningSchedule,
+        cells: usize,
+    ) -> Option<Built> {
+        build(ModelRequest {
             line: self.line,
             state: self.state,
             speeds_m_per_s: speeds,
@@ -33,19 +38,24 @@ impl Looking<'_> {
     }
 
     /// Marches through the movement and on until it is quiet; what is kept is the caller's.
-    pub(crate) fn march(&self, built: &Built, keep: Orders) -> Marched {
-        let orders = Orders {
+    pub(crate) fn run_moc(&self, built: &Built, keep: TransientOptions) -> TransientResult {
+        let orders = TransientOptions {
             duration_s: built.chain.movement_s(),
             until_quiet: true,
             air_head_m: self.air_head_m,
             ..keep
         };
-        march(&built.chain, &built.grid, &built.start, &orders)
+        run_moc(&built.chain, &built.grid, &built.start, &orders)
     }
 
     /// The heads before anything moves.
-    pub(crate) fn stand(&self, built: &Built) -> Marched {
-        march(&built.chain, &built.grid, &built.start, &Orders::default())
+    pub(crate) fn stand(&self, built: &Built) -> TransientResult {
+        run_moc(
+            &built.chain,
+            &built.grid,
+            &built.start,
+            &TransientOptions::default(),
+        )
     }
 
     /// The station that counts as the turbine: the pipe side of its valve where that moves, else the end of the line.
@@ -78,7 +88,12 @@ impl Looking<'_> {
     /// Highest and lowest head at a station of the line, whose pipe stands at `elevation_m`.
     ///
     /// The two sides of a moving valve are kept apart although it stands on the nearest node. Below one at the turbine the water stands under the air that the open jets let in: no less than the air's pressure.
-    pub(crate) fn heads_m(&self, built: &Built, marched: &Marched, at: (f64, f64)) -> (f64, f64) {
+    pub(crate) fn heads_m(
+        &self,
+        built: &Built,
+        marched: &TransientResult,
+        at: (f64, f64),
+    ) -> (f64, f64) {
         let (station_m, elevation_m) = at;
         let Some(valve) = built.valve else {
             return marched.at(station_m);
