@@ -1,6 +1,7 @@
 //! The line as the start sees it: stations with bores, the riser to the nozzles, the vents that let air out.
 
-use super::lock::{Course, Ends, Opening};
+use super::lock::Ends;
+use super::pipe_profile::{Course, Opening};
 use crate::line::{AirFor, Line, Watch};
 use crate::unit::physics::water;
 

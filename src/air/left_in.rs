@@ -2,8 +2,8 @@
 
 use super::course::Piped;
 use super::leg::Leg;
-use super::lock::{Course, Opening};
 use super::openings::Openings;
+use super::pipe_profile::{Course, Opening};
 use super::{Held, LeftIn, LeftPocket};
 use crate::flow::{Conditions, Run, StandingAir, full_grade_line_m, run_under};
 use crate::line::Line;

@@ -1,7 +1,7 @@
 //! A falling leg full of air, by its real shape between stations, and what squeezing leaves of it.
 
-use super::lock::Course;
 use super::openings::Openings;
+use super::pipe_profile::Course;
 
 /// A falling leg from its crest down: height against the volume above it, by the real shape between stations.
 #[derive(Debug, Clone)]

@@ -3,11 +3,14 @@
 //! Two questions, two thresholds: air gathers while running at any rise of more than half a bore; a climb locks the start only when its rise exceeds a bore.
 //! Basis pages: air, sweeping, start-up, vents, filling.
 
+mod asked;
 pub mod course;
 mod cure;
+mod design;
 pub mod drains;
 pub mod energy;
 mod gather;
+mod given;
 mod judge;
 mod left_in;
 pub mod leg;
@@ -17,6 +20,7 @@ mod openings;
 mod order;
 pub mod orifice;
 mod parts;
+mod pipe_profile;
 mod sets;
 mod shut;
 mod start;
@@ -24,7 +28,8 @@ pub mod sweep;
 pub mod vents;
 pub mod work;
 
-pub use judge::{Given, judge};
+pub use given::Given;
+pub use judge::judge;
 pub use lock::CrestState;
 pub use needs::draws_air;
 pub use parts::*;

@@ -1,9 +1,10 @@
 //! What is asked of a vent: air out, air in, each with its own bore; and where an open one would draw air in.
 
+use super::Passes;
+use super::asked::{Guard, Needs};
+use super::design::Design;
 use super::gather::steepest_rad;
 use super::orifice::{Across, FILLING_PA, Running, VACUUM_PA, burst_m3_per_s, smooth_m3_per_s};
-use super::vents::Design;
-use super::{Passes, VentWhy};
 use crate::capacity::{emptying_pa, full_vacuum_pa};
 use crate::flow::Run;
 use crate::flow::suction::counts_where_it_stands;
@@ -11,69 +12,6 @@ use crate::line::{AirFor, Line};
 use crate::numeric::math;
 use crate::pipe::RunState;
 use crate::unit::physics::water;
-
-/// What is asked of a place.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub(super) struct Asked {
-    /// Air out.
-    pub(super) out: bool,
-    /// Air out with nobody there.
-    pub(super) alone: bool,
-    /// Air in, by itself.
-    pub(super) inward: bool,
-}
-
-impl Asked {
-    /// What a reason asks for.
-    pub(super) fn by(why: VentWhy) -> Self {
-        match why {
-            VentWhy::BelowHeadValve | VentWhy::BelowValve | VentWhy::Collapse => Self {
-                inward: true,
-                ..Self::default()
-            },
-            VentWhy::Start | VentWhy::Priming => Self {
-                out: true,
-                ..Self::default()
-            },
-            VentWhy::StartUnattended | VentWhy::Running | VentWhy::LongRun | VentWhy::Doubtful => {
-                Self {
-                    out: true,
-                    alone: true,
-                    ..Self::default()
-                }
-            }
-            VentWhy::Stands => Self::default(),
-        }
-    }
-
-    /// Both together.
-    pub(super) fn and(self, other: Self) -> Self {
-        Self {
-            out: self.out || other.out,
-            alone: self.alone || other.alone,
-            inward: self.inward || other.inward,
-        }
-    }
-}
-
-/// What each way needs at a place.
-pub(super) struct Needs {
-    pub(super) out: Passes,
-    pub(super) inward: Passes,
-    /// States in which an open vent would draw air in.
-    pub(super) inhales: Vec<RunState>,
-}
-
-impl Needs {
-    /// Least bore for all that is asked, m; nothing where nothing is.
-    pub(super) fn bore_m(&self, asked: Asked) -> f64 {
-        let each = [(asked.out, self.out), (asked.inward, self.inward)];
-        each.into_iter()
-            .filter(|(asked, _)| *asked)
-            .map(|(_, passes)| passes.bore_m)
-            .fold(0.0, f64::max)
-    }
-}
 
 impl Design<'_> {
     /// Out: the filling. In: the larger of draining and a burst below, within what the pipe below may take.
@@ -108,15 +46,6 @@ impl Design<'_> {
 
 /// Vents are not sized for less than this, Pa (own caution): pipe that cannot take it is not saved by a vent, and strength says so.
 const LEAST_VACUUM_PA: f64 = 1_000.0;
-
-/// What the pipe below a station stands of suction while it empties from there.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub(super) struct Guard {
-    /// Vacuum that may be let come, Pa: what the weakest pipe and joint down to the next low may take.
-    pub(super) vacuum_pa: f64,
-    /// The deepest vacuum that draining can make on the way is more than that there.
-    pub(super) needs_air: bool,
-}
 
 /// Suction below a station: the pipe empties there with no air let in; judged down to the next low, where the water seals it.
 pub(super) fn guard(line: &Line, station_m: f64) -> Guard {

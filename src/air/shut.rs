@@ -2,8 +2,9 @@
 
 use super::course::{Piped, weight_n_per_m3};
 use super::leg::Leg;
-use super::lock::{Course, Ends, Hump, Humps, Opening};
+use super::lock::{Ends, Hump, Humps};
 use super::openings::Openings;
+use super::pipe_profile::{Course, Opening};
 use super::start::Trial;
 use super::{Held, ShutFill, ShutPocket, Siphon};
 use crate::flow::suction::{boiling_head_m, working_limit_m};

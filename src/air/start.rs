@@ -1,7 +1,8 @@
 //! The start on every equally likely line: verdict, margins, probability, and the reaches that decide.
 
 use super::course::Piped;
-use super::lock::{CrestState, Ends, Opening, Outcome};
+use super::lock::{CrestState, Ends, Outcome};
+use super::pipe_profile::Opening;
 use super::{Decider, Start, Verdict};
 use crate::line::Line;
 use crate::numeric::math;

@@ -4,10 +4,10 @@ use super::ground::{depth_at, soil_at};
 use super::heat::{heat, pulls};
 use super::holds::holds;
 use super::jointed::jointed;
-use super::pushes::pushes;
 use super::slopes::slopes;
 use super::steel::steel;
 use super::supports::supports;
+use super::thrusts::pushes;
 use super::{Anchor, Loads, Push, ThrustSource};
 use crate::line::Line;
 

@@ -3,8 +3,8 @@
 use super::block::Stability;
 use super::curves::Curve;
 use super::holds::Hold;
-use super::jointed::Jointed;
 use super::soil::GroundBearing;
+use super::steel_run::Jointed;
 use super::thrust::Vector;
 use crate::pipe::{Joint, Soil};
 

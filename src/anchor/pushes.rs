@@ -1,8 +1,7 @@
 //! The thrusts of a line: at every bend, elbow, end, valve, change of bore and tee.
 
-use super::curves::{Curve, curved};
 use super::ground::{density, is_restrained};
-use super::jointed::{Jointed, run_at};
+use super::steel_run::{Jointed, run_at};
 use super::thrust::{FlowSection, Vector, on_bend_n, on_end_n, on_fitting};
 use super::{Loads, Push, Sense, ThrustSource, Towards};
 use crate::line::{Fitting, Line, Reach};
@@ -14,54 +13,13 @@ use crate::route::{Bend, interpolate};
 const LOOK_BACK_M: f64 = 5.0;
 
 /// A fitting nearer to a bend of the route than this is that bend, m.
-const SAME_M: f64 = 2.0;
+pub(super) const SAME_M: f64 = 2.0;
 
 /// The name of the test among the states.
 pub const TEST: &str = "pressure test";
 
 /// A part of a thrust counts as a direction from this share of it on.
 const COUNTS: f64 = 0.25;
-
-/// All thrusts, in order from the intake.
-pub(super) fn pushes(line: &Line, loads: &Loads, runs: &[Jointed]) -> (Vec<Push>, Vec<Curve>) {
-    let make = Maker { line, loads, runs };
-    let curved = curved(&make);
-    let is_curve = |station_m: f64| curved.stations_m.contains(&station_m);
-    let elbows: Vec<&Fitting> = line
-        .fittings
-        .iter()
-        .filter(|f| matches!(f.kind, FittingKind::Elbow | FittingKind::Mitre))
-        .collect();
-    let mut out: Vec<Push> = line
-        .bends
-        .iter()
-        .filter(|b| !is_curve(b.station_m))
-        .filter_map(|b| {
-            let elbow = elbows
-                .iter()
-                .find(|e| (e.station_m - b.station_m).abs() <= SAME_M);
-            make.bend(b, elbow.map(|e| e.name.clone()))
-        })
-        .collect();
-    for elbow in elbows {
-        let is_bend = line
-            .bends
-            .iter()
-            .any(|b| (b.station_m - elbow.station_m).abs() <= SAME_M);
-        if !is_bend {
-            out.extend(make.elbow(elbow));
-        }
-    }
-    out.extend(line.fittings.iter().flat_map(|f| make.valve(f)));
-    out.extend(line.fittings.iter().filter_map(|f| make.tee(f)));
-    for (above, below) in line.reaches.iter().zip(line.reaches.iter().skip(1)) {
-        out.extend(make.reducer(above, below));
-    }
-    out.extend(make.end());
-    out.extend(curved.pushes);
-    out.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
-    (out, curved.curves)
-}
 
 pub(super) struct Maker<'a> {
     pub(super) line: &'a Line,

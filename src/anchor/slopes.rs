@@ -2,7 +2,7 @@
 
 use super::SteepReach;
 use super::ground::{bed_at, empty_n_per_m, friction_at, full_n_per_m, is_restrained, water_of};
-use super::jointed::{Jointed, run_at};
+use super::steel_run::{Jointed, run_at};
 use crate::line::Line;
 use crate::numeric::math;
 use crate::pipe::{Bed, MarkKind};

@@ -1,4 +1,5 @@
-use super::align::{AlignOptions, Apart, align};
+use super::align::align;
+use super::alignment::{AlignOptions, Apart};
 use super::moved::{Moved, told};
 use super::off_line::off_line;
 use super::parts::{

@@ -1,4 +1,4 @@
-use super::align::Alignment;
+use super::alignment::Alignment;
 use super::seam::Seam;
 use crate::numeric::math;
 use crate::route::{Bend, Heights, Node, Plan, Reckoning, Route, interpolate};

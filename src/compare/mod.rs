@@ -3,7 +3,9 @@
 //! The road: [`align`] brings the later survey onto the earlier one, [`moved`] lists the reaches that moved, [`laid_on`] gives the line as it lies now
 //! in the earlier survey's reckoning, and [`compared`] holds two studies against each other.
 
+mod action;
 mod align;
+mod alignment;
 mod along;
 mod bank;
 mod change;
@@ -26,7 +28,9 @@ mod strand;
 mod tonight;
 mod weigh;
 
-pub use align::{AlignOptions, Alignment, Apart, By, Matched, align};
+pub use action::{ClimbAir, ImmediateAction};
+pub use align::align;
+pub use alignment::{AlignOptions, Alignment, Apart, By, Matched};
 pub use change::compared;
 pub use laid_on::laid_on;
 pub use moved::{Moved, MovedVerdict, moved};
@@ -35,4 +39,4 @@ pub use parts::{
     Sucked, Tight,
 };
 pub use sight::DetectionLimit;
-pub use tonight::{ClimbAir, FoundCounts, ImmediateAction};
+pub use tonight::FoundCounts;

@@ -1,7 +1,7 @@
-use super::align::Alignment;
+use super::action::ImmediateAction;
+use super::alignment::Alignment;
 use super::moved::Moved;
 use super::sight::DetectionLimit;
-use super::tonight::ImmediateAction;
 use crate::air;
 use crate::pipe::RunState;
 use crate::profile::Climb;

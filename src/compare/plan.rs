@@ -1,4 +1,4 @@
-use super::align::{AlignOptions, Alignment, Apart, By, LEAST_M, Matched, even, length};
+use super::alignment::{AlignOptions, Alignment, Apart, By, LEAST_M, Matched, even, length};
 use super::along::along;
 use super::fit::{Motion, PlanPair, kabsch, median, spread};
 use super::shape::{PlanShape, ShapeFoot};

@@ -3,7 +3,8 @@
 use super::frame::HEAD_MM;
 use super::ink::{Ink, Pen};
 use super::item::{Align, Item, PaperPoint, Role, Text};
-use super::plan::{Chart, PlanView};
+use super::plan_chart::Chart;
+use super::plan_view::PlanView;
 use super::scale::{Scale, ruling};
 
 /// Crosses of the local grid with their coordinates along two edges.

@@ -2,7 +2,7 @@
 
 use super::ink::{Ink, Pen};
 use super::item::{Box, Item, PaperPoint, Role};
-use super::plan::Chart;
+use super::plan_chart::Chart;
 use super::plan_label::PlanLabel;
 use super::symbol::Symbol;
 use crate::numeric::math;

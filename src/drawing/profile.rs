@@ -2,9 +2,10 @@
 
 use super::foot::{FOOT_MM, Footer, foot};
 use super::frame::{TITLE_STRIP_MM, title};
-use super::item::{Box, PaperPoint, PaperSheet};
+use super::item::PaperSheet;
 use super::paper::{EDGE_MM, Paper};
 use super::profile_chart::{chart, range_m};
+use super::profile_frame::{Frame, LABEL_PITCH_MM, LABELS_MM, ROW_MM, RULING_MM};
 use super::profile_table::{self, TableColumn};
 use super::scale::Scale;
 use super::section::LongSection;
@@ -12,14 +13,6 @@ use crate::unit::Units;
 
 /// Room left of the chart for heads, mm.
 const HEADS_MM: f64 = 22.5;
-/// Height of the strip that labels stand in, mm.
-pub(super) const LABELS_MM: f64 = 46.5;
-/// Height of the strip under the chart with the stations' ruling, mm.
-pub(super) const RULING_MM: f64 = 4.6;
-/// Height of a row of the table, mm.
-pub(super) const ROW_MM: f64 = 4.5;
-/// Room of a standing label, mm.
-pub(super) const LABEL_PITCH_MM: f64 = 3.9;
 /// Most sheets; a longer line is drawn smaller.
 const MOST_SHEETS: f64 = 24.0;
 
@@ -36,56 +29,6 @@ pub struct ProfileSheet {
     pub across: Scale,
     /// Its scale upwards.
     pub up: Scale,
-}
-
-/// The chart on a sheet: which station and height lies where.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Frame {
-    /// Left edge, mm.
-    pub left_mm: f64,
-    /// Right edge, mm.
-    pub right_mm: f64,
-    /// Top edge, mm.
-    pub top_mm: f64,
-    /// Bottom edge, mm.
-    pub bottom_mm: f64,
-    /// First station, m.
-    pub from_m: f64,
-    /// Last station, m.
-    pub to_m: f64,
-    /// Height at the bottom edge, m.
-    pub base_m: f64,
-    /// Millimetres a metre of station.
-    pub mm_per_m: f64,
-    /// Millimetres a metre of height.
-    pub up_mm_per_m: f64,
-}
-
-impl Frame {
-    /// Where a station and a height lie.
-    pub fn at(&self, station_m: f64, height_m: f64) -> PaperPoint {
-        (self.x(station_m), self.y(height_m))
-    }
-
-    /// Where a station lies, mm from the left.
-    pub fn x(&self, station_m: f64) -> f64 {
-        self.left_mm + (station_m - self.from_m) * self.mm_per_m
-    }
-
-    /// Where a height lies, mm from the top.
-    pub fn y(&self, height_m: f64) -> f64 {
-        self.bottom_mm - (height_m - self.base_m) * self.up_mm_per_m
-    }
-
-    /// The chart's rectangle.
-    pub fn area(&self) -> Box {
-        Box {
-            left: self.left_mm,
-            top: self.top_mm,
-            right: self.right_mm,
-            bottom: self.bottom_mm,
-        }
-    }
 }
 
 /// The sheets of a section, in order from the intake.

@@ -5,7 +5,7 @@ use super::cut::{clipped, thinned};
 use super::frame::{HEAD_MM, ground_line, hatched, rating_line};
 use super::ink::{Ink, Pen};
 use super::item::{Align, Box, Item, PaperPoint, Role, Text};
-use super::profile::{Frame, RULING_MM};
+use super::profile_frame::{Frame, RULING_MM};
 use super::profile_table::TableColumn;
 use super::scale::{Scale, round_stations, ruling};
 use super::section::{ClimbReach, LongSection, Series, Trace};

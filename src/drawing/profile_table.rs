@@ -6,7 +6,7 @@ use super::ink::{Ink, Pen};
 use super::item::{Align, Item, Role, Text};
 use super::label::{LabelRequest, spread};
 use super::paper::EDGE_MM;
-use super::profile::{Frame, ROW_MM, RULING_MM};
+use super::profile_frame::{Frame, ROW_MM, RULING_MM};
 use super::scale::Scale;
 use super::section::{LongSection, TableRow};
 

@@ -5,7 +5,7 @@ use super::frame::TYPE_MM;
 use super::ink::{Ink, Pen};
 use super::item::{Box, Item, Role, Text};
 use super::label::{LabelRequest, spread};
-use super::profile::{Frame, LABEL_PITCH_MM, LABELS_MM};
+use super::profile_frame::{Frame, LABEL_PITCH_MM, LABELS_MM};
 use super::section::{LongSection, Tag};
 use super::symbol::Symbol;
 

@@ -1,7 +1,7 @@
 //! What could make gauges differ from what is computed, how large each cause would have to be, and how well it fits all readings together.
 
 use super::demand;
-use super::gauges::Reading;
+use super::gauge_reading::Reading;
 use super::run::wishes;
 use crate::line::{Line, Running, Way};
 use crate::numeric::math;

@@ -1,6 +1,6 @@
 //! How sure a running state is: what one standard deviation of each cause does to it.
 
-use super::run::Case;
+use super::case::Case;
 use super::{Conditions, Doubt, DoubtOf, LimitedBy, Run, Slimed};
 use crate::line::{CaseWish, Line};
 use crate::numeric::math;

@@ -1,7 +1,7 @@
 //! The most power that a line can give, and the jets that reach it.
 
+use super::case::Case;
 use super::demand::{self, settle};
-use super::run::Case;
 use super::{Conditions, WhyNot};
 use crate::line::{CaseWish, Line, Running, Way};
 use crate::pipe::RunState;

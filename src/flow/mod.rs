@@ -8,6 +8,7 @@
 //! `limit` the flow of one that cannot run full, `table` lays the state out, `remedy` says what would help, `doubt` how sure it is.
 
 pub mod branch;
+mod case;
 mod causes;
 mod conditions;
 mod conduit;
@@ -15,6 +16,7 @@ mod demand;
 mod doubt;
 mod fit;
 pub mod friction;
+mod gauge_reading;
 mod gauges;
 pub mod hazen;
 mod intake;
@@ -32,7 +34,8 @@ mod table;
 pub use causes::{AirLeg, Cause, Explanation};
 pub use conditions::{Conditions, StandingAir};
 pub use doubt::{BORE_SD, FRICTION_SD};
-pub use gauges::{Gauges, NextReading, Reading, Unused, gauges};
+pub use gauge_reading::{Reading, Unused};
+pub use gauges::{Gauges, NextReading, gauges};
 pub use intake::{FirstMetres, Intake, MouthFlow, Siphon, Submergence, intake};
 pub use largest::{Largest, flow_for_loss, largest_power, largest_under};
 pub use result::*;

@@ -1,9 +1,9 @@
 //! Why a line does not run full, and what would help, each with its number.
 
+use super::case::{Answer, Case};
 use super::conduit::{Conduit, SAME_M};
 use super::demand::{self, Demand};
 use super::limit::Broken;
-use super::run::{Answer, Case};
 use super::{AtBest, Limited, LimitedBy, Remedy, suction};
 
 pub(super) fn limited(case: &Case<'_>, answer: &Answer, by: LimitedBy, broken: &Broken) -> Limited {

@@ -1,6 +1,7 @@
 //! What the stream feeds: month by month, which jets, and from what flow on the intake keeps the pipe full.
 
-use super::run::{Case, wishes};
+use super::case::Case;
+use super::run::wishes;
 use super::{Conditions, conduit::Conduit};
 use crate::line::{CaseWish, Line, Running};
 use crate::pipe::RunState;

@@ -1,9 +1,9 @@
 //! A settled state laid out: points, stretches, the table of losses, powers.
 
+use super::case::{Answer, Case};
 use super::conduit::{Conduit, Placed, Profile, SAME_M};
 use super::demand::{self, Demand};
 use super::limit::{Broken, Fall};
-use super::run::{Answer, Case};
 use super::{Electrical, JetRun, Loss, Losses, Point, Run, Stretch, Taker};
 use crate::numeric::math;
 

@@ -1,7 +1,7 @@
 //! How many elbows of each kind are bought.
 
-use super::plan::Laying;
-use super::shopping::{ShoppingItem, ShoppingReason, ShoppingRow, row};
+use super::laid::Laying;
+use super::shopping_row::{ShoppingItem, ShoppingReason, ShoppingRow, row};
 use crate::capacity::{Way, elbows};
 use crate::line::Line;
 use std::collections::BTreeMap;

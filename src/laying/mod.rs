@@ -2,13 +2,16 @@
 
 mod avoid;
 mod elbow;
+mod laid;
 mod pieces;
 mod plan;
 mod shopping;
+mod shopping_row;
 mod stock;
 
 pub use crate::capacity::{BendCheck, OFF_LINE_M, Way, bends, elbows, is_sold};
 pub use avoid::{Avoid, AvoidWhy};
+pub use laid::{Laying, LayingStep, What};
 pub use pieces::{JointAt, LaidPiece, PlacedJoint};
-pub use plan::{Laying, LayingStep, What, plan};
-pub use shopping::{Count, ShoppingItem, ShoppingReason, ShoppingRow};
+pub use plan::plan;
+pub use shopping_row::{Count, ShoppingItem, ShoppingReason, ShoppingRow};

@@ -1,7 +1,7 @@
 //! A reach that changed, from the side: as it lay, as it lies, as it is wanted, with the stakes.
 
 use super::account::StormAccount;
-use super::moved_view::{KIND, aligned, stakes};
+
 use super::words::Say;
 use super::words::storm::moved;
 use super::{drawn, section, section_row, section_tag};
@@ -238,4 +238,28 @@ fn rows(
     row("dig \u{2212}, prop", at(|k| Some(k.change_m)), 2);
     row("more, 9 in 10", at(|k| k.extra_m), 2);
     out
+}
+
+/// What the drawing is.
+pub(super) const KIND: &str = "Before and now";
+
+pub(super) fn stakes(account: &StormAccount) -> &[Stake] {
+    account
+        .compared
+        .regrade
+        .first()
+        .map_or(&[], |p| p.stakes.as_slice())
+}
+
+/// How the surveys lie on each other.
+pub(super) fn aligned(account: &StormAccount, say: Say) -> (String, String) {
+    let alignment = &account.compared.alignment;
+    (
+        "laid".to_owned(),
+        format!(
+            "{}, {}",
+            super::words::storm::by_word(alignment.by),
+            say.reach(alignment.from_m, alignment.to_m)
+        ),
+    )
 }

@@ -1,6 +1,6 @@
 //! The lines over the pipe: water levels, surges, what the pipe may take, and where it would lie put right.
 
-use super::section::running;
+use super::section_row::running;
 use crate::drawing::{Series, Trace};
 use crate::strength::Strength;
 use crate::study::Study;

@@ -1,7 +1,8 @@
 //! The table under the axis: station, height, fall, pressures.
 
 use super::drawn;
-use super::section::running;
+use super::section_tag::places;
+
 use super::words::Say;
 use crate::drawing::{TableRow, Write};
 use crate::flow::Run;
@@ -128,4 +129,9 @@ pub(super) fn rows(study: &Study, say: Say, decimals: usize) -> Vec<TableRow> {
         row("surge", highest);
     }
     rows
+}
+
+/// The running state that is drawn: the one with the largest flow.
+pub(super) fn running(study: &Study) -> Option<&Run> {
+    study.cases.largest_flow().filter(|r| r.flows())
 }

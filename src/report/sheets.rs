@@ -1,9 +1,8 @@
 use super::account::{Report, StormAccount, SurveyAccount};
-use super::folder::ResultFile;
-use super::{
-    json, laying, moved_view, page, places, plan_view, section, shopping, stakes, stations,
-};
+use super::moved_view::overlay;
+use super::{json, laying, page, places, plan_view, section, shopping, stakes, stations};
 use crate::drawing::{self, LongSection, Paper, PlanView};
+use crate::report::folder::file::ResultFile;
 use crate::text::Fault;
 
 /// Every file of a check's folder. A file whose content was not computed is not there.
@@ -85,18 +84,6 @@ fn drawings(section: &LongSection, plan: Option<&PlanView>, paper: Paper) -> Vec
             .map(|sheet| ("plan.svg".to_owned(), drawing::svg(&sheet).into_bytes())),
     );
     out
-}
-
-/// The overlay of a comparison: the plan with both lines where the surveys have positions, then each reach that changed from the side.
-pub(super) fn overlay(account: &StormAccount) -> Vec<drawing::PaperSheet> {
-    let paper = account.after.paper;
-    let plan = moved_view::plan(account).and_then(|view| drawing::plan(&view, paper));
-    let sections = moved_view::sections(account);
-    let sides = sections
-        .iter()
-        .flat_map(|s| drawing::profile(s, paper))
-        .map(|p| p.sheet);
-    plan.into_iter().chain(sides).collect()
 }
 
 /// Every file of a comparison's folder.

@@ -31,10 +31,11 @@ pub use parts::{
 };
 pub use read::{read_file, read_survey_file, read_survey_text, read_text};
 pub use said::Said;
+pub use survey::WorkOrder;
 pub use survey::{
     Booked, Datum, Doubts, End, Part, Peg, Spread, Survey, SurveyKind, Surveyed, Tape, Taped, Tie,
 };
-pub use whole::{Intake, Limits, PipeRun, Regrade, Site, Situation, Stream, Water, WorkOrder};
+pub use whole::{Intake, Limits, PipeRun, Regrade, Site, Situation, Stream, Water};
 
 use std::path::{Path, PathBuf};
 

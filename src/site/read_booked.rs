@@ -2,8 +2,8 @@
 
 use super::bounds as b;
 use super::section::Section;
+use super::survey::WorkOrder;
 use super::survey::{Booked, Tape};
-use super::whole::WorkOrder;
 use super::words as w;
 use crate::unit::{QuantityKind, parse};
 use toml::de::DeValue;

@@ -209,3 +209,18 @@ pub struct Peg {
     /// Its standard deviation, m, where said.
     pub sd_m: Option<f64>,
 }
+
+/// Order of levelling, by the surveyor's words.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum WorkOrder {
+    /// Rough.
+    Rough,
+    /// Ordinary.
+    Ordinary,
+    /// Accurate.
+    Accurate,
+    /// Precise.
+    Precise,
+    /// The user's own, m per root of a kilometre.
+    PerRootKm(f64),
+}

@@ -2,6 +2,7 @@ use super::parts::{
     Case, Draw, Fitting, FloodReach, Gauge, GroundReach, LaidReach, Mark, Movement, Turbine,
 };
 use super::survey::Survey;
+use super::survey::WorkOrder;
 use super::{At, Said};
 use crate::pipe::{Condition, Entrance, IntakeKind, Joint, Own};
 use crate::unit::Units;
@@ -182,19 +183,4 @@ pub struct Limits {
     pub fill_speed_m_per_s: Option<f64>,
     /// Order of levelling that the misclosure is held to.
     pub misclosure: Option<WorkOrder>,
-}
-
-/// Order of levelling, by the surveyor's words.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum WorkOrder {
-    /// Rough.
-    Rough,
-    /// Ordinary.
-    Ordinary,
-    /// Accurate.
-    Accurate,
-    /// Precise.
-    Precise,
-    /// The user's own, m per root of a kilometre.
-    PerRootKm(f64),
 }

@@ -10,6 +10,7 @@ mod screen;
 mod show;
 
 pub use choice::{JetChoice, with_jets, with_pipe};
+pub use family::NoSizes;
 pub use family::{Family, families};
-pub use result::{NoSizes, SetAside, SizeDetails, SizeOptions, SizeRefusal, SizeRow, Sizes};
+pub use result::{SetAside, SizeDetails, SizeOptions, SizeRefusal, SizeRow, Sizes};
 pub use screen::study;

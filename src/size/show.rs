@@ -1,7 +1,7 @@
 //! The rows that are shown, on the full line: doubts, surges, strength.
 
 use super::choice::with_pipe;
-use super::screen::{all_running, chosen};
+use super::choice::{all_running, chosen};
 use super::{SizeDetails, SizeRow};
 use crate::flow;
 use crate::line::Line;

@@ -17,6 +17,7 @@ mod nodes;
 mod opening_schedule;
 mod pipe_series;
 mod quiet;
+mod request;
 mod result;
 mod riser;
 mod risers;

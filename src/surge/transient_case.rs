@@ -1,5 +1,6 @@
-use super::build::{Built, ModelRequest, ValveAt, build};
+use super::build::{Built, ValveAt, build};
 use super::moc::run_moc;
+use super::request::ModelRequest;
 use super::{OpeningSchedule, TransientOptions, TransientResult};
 use crate::flow::Run;
 use crate::line::{Line, Mover};

@@ -1,5 +1,6 @@
 //! Where a thing stood in a file, what bytes mean as text, a sheet of cells, and how a fault is told.
 
+mod cell;
 mod decode;
 mod fault;
 mod file;
@@ -11,6 +12,7 @@ mod sentence;
 mod sheet;
 mod word;
 
+pub use cell::{Cell, Row};
 pub use decode::{Decoded, decode};
 pub use fault::{Fault, Remark, neutral};
 pub use file::{FileExpectation, read_bytes};
@@ -18,5 +20,5 @@ pub use lines::Lines;
 pub use number::{NoNumber, number, whole_number};
 pub use place::Place;
 pub use sentence::{Length, LengthForm, Sentence};
-pub use sheet::{Cell, Row, Sheet, head_key};
+pub use sheet::{Sheet, head_key};
 pub use word::{distance, nearest};

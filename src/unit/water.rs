@@ -1,4 +1,4 @@
-//! The IAPWS equations behind [`super::nature::water`]: volume, vapour pressure, viscosity; and the speed of sound.
+//! The IAPWS equations behind [`super::physics::water`]: volume, vapour pressure, viscosity; and the speed of sound.
 //!
 //! Tables of coefficients are those of the releases, taken over as figures and held by the releases' own verification points in the ledger.
 

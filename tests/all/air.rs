@@ -7,7 +7,8 @@ mod of_line;
 
 use march::{Arm, Filled, fill};
 use proptest::prelude::*;
-use steadyfall::air::lock::{Course, Ends, Opening, Outcome};
+use steadyfall::air::lock::{Ends, Outcome};
+use steadyfall::air::pipe_profile::{Course, Opening};
 use steadyfall::numeric::Rng;
 
 /// A random hump line: stations, heights, bores, and the index of each crest.

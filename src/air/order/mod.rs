@@ -5,7 +5,7 @@ mod fill;
 mod test;
 
 use super::course::weight_n_per_m3;
-use super::judge::Given;
+use super::given::Given;
 use super::lock::CrestState;
 use super::work::{Act, Caution, Job, Step};
 use super::{Cure, Drain, Filling, Pocket, ShutFill, Siphon, Vent, Verdict};

@@ -1,5 +1,6 @@
 //! A results folder is written all or nothing, beside its place, and swapped in whole.
 
+use self::file::{Kept, ResultFile, failed, fault};
 mod directory;
 #[cfg(not(target_family = "wasm"))]
 mod disk;
@@ -7,31 +8,20 @@ mod disk;
 #[path = "sandbox.rs"]
 mod disk;
 #[cfg(test)]
+mod file;
 mod pretend;
 mod swap;
 mod written;
 
 pub use written::digest;
 
-use crate::text::{Fault, Place};
+use crate::text::Fault;
 use disk::Disk;
 use std::ffi::OsStr;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 use swap::Swap;
-
-/// A file of a results folder: its name and its bytes.
-pub type ResultFile = (String, Vec<u8>);
-
-/// A file in the folder that the user changed since a run wrote it, and the name under which it is kept.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Kept {
-    /// Its name before.
-    pub was: String,
-    /// Its name now.
-    pub is: String,
-}
 
 /// Writes a results folder all or nothing.
 ///
@@ -81,16 +71,6 @@ fn not_an_input(folder: &Path, sheets: &[ResultFile], inputs: &[PathBuf]) -> Res
         }
     }
     Ok(())
-}
-
-fn fault(path: &Path, what: &str) -> Fault {
-    Fault::new(Place::file(path.display().to_string()), what)
-}
-
-fn failed(path: &Path, what: &str, error: &io::Error) -> Fault {
-    fault(path, what)
-        .found(error.to_string())
-        .advice("free some room, or give --out a folder that you may write to")
 }
 
 #[cfg(test)]

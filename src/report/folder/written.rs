@@ -1,7 +1,7 @@
 //! The list of what a run wrote: by it the next run knows what it may take away, and anybody can check that a sheet is as it was written.
 
-use super::ResultFile;
 use super::directory::{Directory, EntryKind};
+use super::file::ResultFile;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::ffi::OsStr;

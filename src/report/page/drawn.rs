@@ -5,7 +5,7 @@ use crate::drawing::{
     self, LongSection, Paper, PaperSheet, PlanView, ProfileSheet, TableRow, Write,
 };
 use crate::report::json;
-use crate::report::section::running;
+use crate::report::section_row::running;
 use crate::study::Study;
 use serde_json::{Map, Value, json};
 

@@ -1,7 +1,8 @@
 //! What holds the pipe: thrusts, blocks, ends, slopes, heat, floods, supports, each with its caution beside it.
 
 use super::carried;
-use super::html::{HtmlCell, escaped, list, table};
+use super::html::caution;
+use super::html::{HtmlCell, list, table};
 use crate::anchor::{Anchor, BearingTable, Push, Sense, Slack};
 use crate::report::json::{at_word, place_word};
 use crate::report::words::{
@@ -31,11 +32,6 @@ pub(super) fn whole(study: &Study, say: Say) -> String {
         return String::new();
     }
     out
-}
-
-/// A caution beside the figures it belongs to.
-pub(super) fn caution(text: &str) -> String {
-    format!("<p class=\"do\">{}</p>", escaped(text))
 }
 
 fn thrusts(anchor: &Anchor, say: Say) -> String {

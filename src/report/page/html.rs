@@ -128,6 +128,11 @@ pub(super) fn list(items: &[String]) -> String {
     format!("<ul>{rows}</ul>")
 }
 
+/// A caution beside the figures it belongs to.
+pub(super) fn caution(text: &str) -> String {
+    format!("<p class=\"do\">{}</p>", escaped(text))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

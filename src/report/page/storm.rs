@@ -46,7 +46,7 @@ pub(super) fn parts(account: &StormAccount) -> Vec<String> {
         list(&moved)
     };
     let moved = format!("{moved}<p>{}.</p>", storm::unseen(compared.sight, say));
-    let overlay: String = crate::report::sheets::overlay(account)
+    let overlay: String = crate::report::moved_view::overlay(account)
         .iter()
         .map(|sheet| super::drawn::figure(sheet, None))
         .collect();

@@ -1,11 +1,9 @@
 //! Values inside a GPX element, and the faults they can have.
 
+use super::shortened::{NAME, shortened};
 use super::source::Source;
 use crate::text::{Fault, NoNumber, number};
 use std::borrow::Cow;
-
-/// Longest name that is kept, characters: what follows is cut.
-const NAME: usize = 200;
 
 /// The text between two tags, put together from its pieces.
 #[derive(Debug, Clone, Default)]
@@ -140,16 +138,5 @@ impl Quantity {
             .found(shortened(text))
             .expected(self.expected())
             .advice(advice)
-    }
-}
-
-/// A text cut to what a message can hold.
-pub(super) fn shortened(text: &str) -> String {
-    if text.is_empty() {
-        return "nothing".to_owned();
-    }
-    match text.char_indices().nth(60) {
-        Some((end, _)) => text.get(..end).unwrap_or("").to_owned() + "…",
-        None => text.to_owned(),
     }
 }

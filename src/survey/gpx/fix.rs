@@ -116,7 +116,7 @@ impl Draft {
             return Err(Box::new(
                 source
                     .fault(value.start(), "a second height in one point")
-                    .found(super::fields::shortened(text))
+                    .found(super::shortened::shortened(text))
                     .expected("one <ele> in a point")
                     .advice("delete the one that is wrong"),
             ));

@@ -10,6 +10,7 @@ mod fix;
 mod left_out;
 mod names;
 mod plain;
+mod shortened;
 mod source;
 mod tag;
 mod time;

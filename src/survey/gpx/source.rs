@@ -1,6 +1,6 @@
 //! The text of a GPX file with its name, and the faults of its grammar.
 
-use super::fields::shortened;
+use super::shortened::shortened;
 use crate::text::{Fault, Lines, Place, Sentence};
 use quick_xml::errors::{Error, IllFormedError};
 

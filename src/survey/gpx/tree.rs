@@ -1,10 +1,11 @@
 //! The elements of a GPX file, one after the other.
 
-use super::fields::{Value, shortened};
+use super::fields::Value;
 use super::fix::{Draft, Field, PointKind};
 use super::left_out::LeftOut;
 use super::names::{Names, TooMany};
 use super::plain;
+use super::shortened::shortened;
 use super::source::{DEEPEST, LONGEST_TAG, Source};
 use super::tag::{declares, plain_position};
 use crate::survey::{Data, Fix, Method, NamedPlace, Pass, Reading};

@@ -1,5 +1,5 @@
 use super::Levels;
-use super::close::Section;
+use super::section::Section;
 use crate::survey::ReadOptions;
 use crate::survey::condition::most_factors;
 use crate::survey::net::Net;

@@ -5,8 +5,9 @@ use steadyfall::air::drains::{
     LastAir, Outflow, Part, frost_free_cover_m, least_drain_bore_m, slam_m,
 };
 use steadyfall::air::energy::{Pressed, of_air_j, of_water_j};
-use steadyfall::air::lock::{Course, Ends, Opening, Outcome};
+use steadyfall::air::lock::{Ends, Outcome};
 use steadyfall::air::orifice::{self, Across, burst_m3_per_s};
+use steadyfall::air::pipe_profile::{Course, Opening};
 use steadyfall::air::sweep::{Hanging, Relation, draining_cavity};
 use steadyfall::air::vents::{Riser, standpipe_top_m};
 use steadyfall::air::{self, Given, shut_gauge_pa};

@@ -1,0 +1,23 @@
+//! What the vents of a line are designed from.
+
+use super::Cure;
+use super::Filling;
+use super::Pocket;
+use super::Siphon;
+use super::given::Given;
+use super::lock::CrestState;
+use crate::flow::Run;
+use crate::line::Line;
+use crate::profile::Profile;
+/// What the vents of a line are judged with.
+pub(super) struct Design<'a> {
+    pub(super) line: &'a Line,
+    pub(super) profile: &'a Profile,
+    pub(super) runs: &'a [Run],
+    pub(super) pockets: &'a [Pocket],
+    pub(super) crests: &'a [CrestState],
+    pub(super) siphon: Option<&'a Siphon>,
+    pub(super) cure: &'a Cure,
+    pub(super) filling: Filling,
+    pub(super) given: &'a Given,
+}
