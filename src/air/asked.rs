@@ -1,9 +1,9 @@
 //! What is asked of a place where air goes in or out.
 
-use super::Passes;
-use super::VentWhy;
 use super::orifice::Running;
+use super::{Passes, VentWhy};
 use crate::pipe::RunState;
+
 /// What is asked of a place.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub(super) struct Asked {

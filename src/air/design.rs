@@ -1,14 +1,12 @@
 //! What the vents of a line are designed from.
 
-use super::Cure;
-use super::Filling;
-use super::Pocket;
-use super::Siphon;
 use super::given::Given;
 use super::lock::CrestState;
+use super::{Cure, Filling, Pocket, Siphon};
 use crate::flow::Run;
 use crate::line::Line;
 use crate::profile::Profile;
+
 /// What the vents of a line are judged with.
 pub(super) struct Design<'a> {
     pub(super) line: &'a Line,

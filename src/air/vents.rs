@@ -1,13 +1,11 @@
 //! Vents: where, of what kind, how large, how high; and whether those that stand do their work.
 
+use super::asked::{Asked, Needs};
 use super::design::Design;
 use super::gather::{below_m, serves};
-
-use super::asked::{Asked, Needs};
 use super::needs::{guard, inhales};
 use super::orifice::trade_size_m;
 use super::{Gathers, Pocket, Vent, VentFault, VentWhy};
-
 use crate::line::{Stand, Watch};
 use crate::pipe::{Device, MarkKind, WorkingState};
 use crate::profile::ClimbVerdict;

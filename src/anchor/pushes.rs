@@ -160,7 +160,7 @@ impl Maker<'_> {
         on_fitting((section, t1), (section, t2))
     }
 
-    fn bend(&self, bend: &Bend, elbow: Option<String>) -> Option<Push> {
+    pub(super) fn bend(&self, bend: &Bend, elbow: Option<String>) -> Option<Push> {
         let reach = self.line.reach_at(bend.station_m)?;
         let section = self.section(reach, bend.station_m);
         let force = self.on_bend(bend, section);
@@ -177,7 +177,7 @@ impl Maker<'_> {
     }
 
     /// An elbow that the route does not show: its size is known, its sense is not.
-    fn elbow(&self, fitting: &Fitting) -> Option<Push> {
+    pub(super) fn elbow(&self, fitting: &Fitting) -> Option<Push> {
         let reach = self.line.reach_at(fitting.station_m)?;
         let angle = fitting.angle_rad?;
         let section = self.section(reach, fitting.station_m);
@@ -205,7 +205,7 @@ impl Maker<'_> {
     }
 
     /// A valve that is shut: with the pipe above it full it is pushed downhill; the uppermost one is pushed uphill by the test, which is made against it.
-    fn valve(&self, fitting: &Fitting) -> Vec<Push> {
+    pub(super) fn valve(&self, fitting: &Fitting) -> Vec<Push> {
         let Some(reach) = self.line.reach_at(fitting.station_m) else {
             return Vec::new();
         };
@@ -245,7 +245,7 @@ impl Maker<'_> {
     }
 
     /// The branch of a tee.
-    fn tee(&self, fitting: &Fitting) -> Option<Push> {
+    pub(super) fn tee(&self, fitting: &Fitting) -> Option<Push> {
         let reach = self.line.reach_at(fitting.station_m)?;
         let section = self.section(reach, fitting.station_m);
         if !matches!(fitting.kind, FittingKind::TeeBranch | FittingKind::TeeRun) {
@@ -272,7 +272,7 @@ impl Maker<'_> {
         })
     }
 
-    fn reducer(&self, above: &Reach, below: &Reach) -> Option<Push> {
+    pub(super) fn reducer(&self, above: &Reach, below: &Reach) -> Option<Push> {
         let station_m = above.to_m;
         let (a, b) = (
             self.section(above, station_m),
@@ -290,7 +290,7 @@ impl Maker<'_> {
         })
     }
 
-    fn end(&self) -> Option<Push> {
+    pub(super) fn end(&self) -> Option<Push> {
         let reach = self.line.reaches.last()?;
         let station_m = self.line.length_m();
         let section = self.section(reach, station_m);

@@ -6,13 +6,11 @@ use super::block::{SAFETY, up_to_5_cm};
 use super::ground::{bed_at, depth_at, soil_at, water_of};
 use super::penstock::{BendBlock, Change, Sized};
 use super::soil::ground;
-use super::steel_run::rise_rad;
-use super::steel_run::{Jointed, largest_pa, run_at, shell};
+use super::steel_run::{Jointed, largest_pa, rise_rad, run_at, shell};
 use super::supports::{Bearing, beam_spacing_m, support_friction};
 use super::thrust::Vector;
 use super::{Loads, NoBlock, SteelBend, SteelCase};
 use crate::line::{Line, Reach};
-
 use crate::pipe::{Bed, Material, Soil};
 use crate::route::Bend;
 

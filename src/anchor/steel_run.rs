@@ -1,17 +1,13 @@
 //! A run of steel above the ground between two places that hold it, and what loads it.
 
 use super::Loads;
-use super::Loads;
-use super::ground::water_of;
 use super::ground::water_of;
 use super::penstock::SteelShell;
-use crate::line::Line;
-use crate::line::Line;
-use crate::line::Reach;
-use crate::line::Reach;
+use crate::line::{Line, Reach};
 use crate::numeric::math;
 use crate::pipe::density_kg_per_m3;
 use crate::route::interpolate;
+
 /// A run of steel above the ground between two places that hold it, with the expansion joint it needs just below the upper one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Jointed {

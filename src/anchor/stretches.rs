@@ -1,9 +1,8 @@
 //! Stretches of a line that lie in one way, and the temperatures between which their wall goes.
 
-use crate::line::Line;
-use crate::line::Reach;
-use crate::pipe::Bed;
-use crate::pipe::sun_wall_c;
+use crate::line::{Line, Reach};
+use crate::pipe::{Bed, sun_wall_c};
+
 /// Warmest and coldest that a pipe is in its life, C: drained in the sun, or filled with the coldest water.
 pub(super) fn between_c(line: &Line, reach: &Reach, bed: Bed) -> (f64, f64) {
     let cold = line.water.coldest_c;

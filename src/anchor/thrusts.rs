@@ -1,14 +1,12 @@
 //! Every thrust of a line, in order from the intake.
 
-use super::Loads;
-use super::Push;
-use super::curves::Curve;
-use super::curves::curved;
-use super::jointed::Jointed;
+use super::curves::{Curve, curved};
 use super::pushes::{Maker, SAME_M};
-use crate::line::Fitting;
-use crate::line::Line;
+use super::steel_run::Jointed;
+use super::{Loads, Push};
+use crate::line::{Fitting, Line};
 use crate::pipe::FittingKind;
+
 /// All thrusts, in order from the intake.
 pub(super) fn pushes(line: &Line, loads: &Loads, runs: &[Jointed]) -> (Vec<Push>, Vec<Curve>) {
     let make = Maker { line, loads, runs };

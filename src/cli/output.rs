@@ -5,7 +5,7 @@ use super::arguments::{Judging, SeverityWord, UnitsWord};
 use super::exit::print;
 use crate::finding::Severity;
 use crate::report::folder;
-use crate::report::folder::file::ResultFile;
+use crate::report::folder::ResultFile;
 use crate::unit::Units;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;

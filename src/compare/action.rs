@@ -2,6 +2,7 @@
 
 use super::sight::DetectionLimit;
 use crate::air;
+
 /// One thing to do, or to keep from, tonight.
 #[derive(Debug, Clone, PartialEq)]
 pub enum ImmediateAction {

@@ -1,6 +1,5 @@
 use super::alignment::{AlignOptions, Alignment, Apart, By, LEAST_M, Matched, even, length};
 use super::along::{AlongPlace, along, named_places};
-
 use super::offset::{height_offset, wanders};
 use super::plan::by_plan;
 use super::shape::PlanShape;

@@ -1,8 +1,8 @@
 //! The later survey brought onto the earlier one: the result, what is known beforehand, why it fails.
 
 use super::fit::Motion;
-use crate::route::Route;
-use crate::route::interpolate;
+use crate::route::{Route, interpolate};
+
 /// What is known beforehand of how two surveys fit.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct AlignOptions {

@@ -1,6 +1,5 @@
 use super::alignment::Alignment;
-use super::estimate::LEAST_M;
-use super::estimate::{AxisTold, Told};
+use super::estimate::{AxisTold, LEAST_M, Told};
 use super::fit::{median, spread};
 use super::offset::wanders;
 use super::search::{MOVED_P, SearchLine};

@@ -2,8 +2,7 @@ use super::alignment::{AlignOptions, Alignment, Apart, By, LEAST_M, Matched, eve
 use super::along::along;
 use super::fit::{Motion, PlanPair, kabsch, median, spread};
 use super::shape::{PlanShape, ShapeFoot};
-use crate::numeric::isotonic;
-use crate::numeric::math;
+use crate::numeric::{isotonic, math};
 use crate::route::Route;
 
 /// How far a receiver's positions may be off as a whole, m (standard deviation): on a straight line only this says where along it they lie.

@@ -1,7 +1,6 @@
 use super::action::{ClimbAir, ImmediateAction};
 use super::moved::MovedVerdict;
 use super::parts::{Climbing, Compared, Equipment, OffLine};
-
 use crate::air;
 use crate::line::Way;
 use crate::pipe::{Joint, MarkKind};

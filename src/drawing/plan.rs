@@ -8,12 +8,10 @@ use super::paper::{EDGE_MM, Paper};
 use super::plan_chart::Chart;
 use super::plan_grid::grid;
 use super::plan_label::{PlanLabel, placed};
-use super::plan_view::PlanView;
-
 use super::plan_push;
+use super::plan_view::PlanView;
 use super::scale::{Scale, round_stations, ruling};
 use super::section::Key;
-
 use crate::numeric::math;
 
 /// The plan on a sheet of paper; `None` where there are fewer than two positions.

@@ -1,7 +1,7 @@
 //! The chart of the plan on its sheet: which place lies where.
 
-use super::item::Box;
-use super::item::PaperPoint;
+use super::item::{Box, PaperPoint};
+
 /// The chart of the plan.
 pub(super) struct Chart {
     pub(super) area: Box,

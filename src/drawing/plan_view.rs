@@ -6,6 +6,7 @@ use super::plan_push::PlanPush;
 use super::section::Key;
 use super::symbol::Symbol;
 use crate::unit::Units;
+
 /// Everything a plan shows, in SI, with the words for it.
 #[derive(Debug, Clone)]
 pub struct PlanView {
@@ -74,7 +75,7 @@ pub struct PlanTag {
 
 impl PlanView {
     /// Position at a station.
-    fn at(&self, station_m: f64) -> (f64, f64) {
+    pub(super) fn at(&self, station_m: f64) -> (f64, f64) {
         let axis = |pick: fn(&(f64, f64)) -> f64| {
             let values: Vec<f64> = self.east_north_m.iter().map(pick).collect();
             crate::route::interpolate(&self.station_m, &values, station_m)

@@ -1,7 +1,7 @@
 //! The chart of a section on its sheet: which station and height lies where, and the sizes its parts share.
 
-use super::item::Box;
-use super::item::PaperPoint;
+use super::item::{Box, PaperPoint};
+
 /// Height of the strip that labels stand in, mm.
 pub(super) const LABELS_MM: f64 = 46.5;
 

@@ -1,12 +1,11 @@
 //! A line made ready for one state, and the state that was found.
 
-use super::Conditions;
-use super::LimitedBy;
 use super::conduit::Conduit;
 use super::demand::Demand;
 use super::limit::Broken;
-use crate::line::CaseWish;
-use crate::line::Line;
+use super::{Conditions, LimitedBy};
+use crate::line::{CaseWish, Line};
+
 /// A line made ready for one state.
 pub(super) struct Case<'a> {
     pub(super) line: &'a Line,

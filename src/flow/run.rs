@@ -4,9 +4,10 @@ use super::case::{Answer, Case};
 use super::conduit::{Conduit, SAME_M};
 use super::demand::{self, Demand};
 use super::limit::Slope;
-use super::suction;
 use super::table::{self, Heads};
-use super::{Cases, Conditions, LimitedBy, NotRun, Run, WhyNot, doubt, hazen, remedy, silt};
+use super::{
+    Cases, Conditions, LimitedBy, NotRun, Run, WhyNot, doubt, hazen, remedy, silt, suction,
+};
 use crate::line::{AirFor, CaseWish, Line, Way};
 
 /// Every running state of a line: "shut"; each number of jets in their order and "all jets", or "running" at a fixed flow; the user's cases.

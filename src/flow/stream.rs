@@ -1,8 +1,9 @@
 //! What the stream feeds: month by month, which jets, and from what flow on the intake keeps the pipe full.
 
+use super::Conditions;
 use super::case::Case;
+use super::conduit::Conduit;
 use super::run::wishes;
-use super::{Conditions, conduit::Conduit};
 use crate::line::{CaseWish, Line, Running};
 use crate::pipe::RunState;
 

@@ -1,10 +1,10 @@
 //! The laying of a line: bends, pieces, joints, the steps in order, what to buy.
 
 use super::avoid::Avoid;
-use super::pieces::LaidPiece;
-use super::pieces::PlacedJoint;
+use super::pieces::{LaidPiece, PlacedJoint};
 use super::shopping_row::ShoppingRow;
 use crate::capacity::BendCheck;
+
 /// Bends held against the pipe, every piece and joint in its place, what to buy.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Laying {

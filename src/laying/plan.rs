@@ -4,7 +4,6 @@ use super::avoid::{avoided, forbidden};
 use super::laid::{Laying, LayingStep, What};
 use super::pieces::{Break, JointAt, KeepOff, LaidPiece, PlacedJoint, cut, lies};
 use super::shopping::shopping;
-
 use super::stock::{Next, allot};
 use crate::air::Air;
 use crate::anchor::Anchor;

@@ -3,8 +3,7 @@
 use super::elbow::elbow_rows;
 use super::laid::Laying;
 use super::pieces::JointAt;
-use super::shopping_row::spec_at;
-use super::shopping_row::{Count, ShoppingItem, ShoppingReason, ShoppingRow};
+use super::shopping_row::{Count, ShoppingItem, ShoppingReason, ShoppingRow, row, spec_at};
 use crate::air::Air;
 use crate::anchor::{Anchor, Hold};
 use crate::capacity::{Way, elbows};

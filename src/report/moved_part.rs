@@ -1,7 +1,6 @@
 //! A reach that changed, from the side: as it lay, as it lies, as it is wanted, with the stakes.
 
 use super::account::StormAccount;
-
 use super::words::Say;
 use super::words::storm::moved;
 use super::{drawn, section, section_row, section_tag};

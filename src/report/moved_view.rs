@@ -2,11 +2,9 @@
 
 use super::account::StormAccount;
 use super::moved_part::{KIND, aligned, stakes};
-use super::moved_view;
-use super::stakes;
 use super::words::storm::movement;
 use super::words::{Say, start_word};
-use super::{drawn, moved_part, plan_view};
+use super::{drawn, moved_part, moved_view, plan_view, stakes};
 use crate::compare::{Climbing, MovedVerdict};
 use crate::drawing;
 use crate::drawing::{Key, LongSection, PlanArrow, PlanMoved, PlanTag, PlanView, Symbol, Trace};

@@ -3,12 +3,10 @@
 use super::account::{Report, StormAccount, SurveyAccount};
 use super::drawn;
 use super::section_line::series;
-use super::section_row::running;
-use super::section_row::{places_m, rows, shape_rows};
+use super::section_row::{places_m, rows, running, shape_rows};
 use super::section_tag::{places, shape_tags, tags};
 use super::words::{Say, survey_line, verdict_line};
 use crate::drawing::{ClimbReach, Key, LongSection, PipeBand, Series, Symbol, Tag, Trace};
-
 use crate::line::Line;
 use crate::profile::{Climb, ClimbVerdict, Profile};
 

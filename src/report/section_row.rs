@@ -2,7 +2,6 @@
 
 use super::drawn;
 use super::section_tag::places;
-
 use super::words::Say;
 use crate::drawing::{TableRow, Write};
 use crate::flow::Run;

@@ -2,7 +2,7 @@ use super::account::{Report, StormAccount, SurveyAccount};
 use super::moved_view::overlay;
 use super::{json, laying, page, places, plan_view, section, shopping, stakes, stations};
 use crate::drawing::{self, LongSection, Paper, PlanView};
-use crate::report::folder::file::ResultFile;
+use crate::report::folder::ResultFile;
 use crate::text::Fault;
 
 /// Every file of a check's folder. A file whose content was not computed is not there.

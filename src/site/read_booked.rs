@@ -1,10 +1,8 @@
 //! How a field book was kept: what `[survey]` and `[[survey.part]]` say beside the columns.
 
-use super::bounds as b;
 use super::section::Section;
-use super::survey::WorkOrder;
-use super::survey::{Booked, Tape};
-use super::words as w;
+use super::survey::{Booked, Tape, WorkOrder};
+use super::{bounds as b, words as w};
 use crate::unit::{QuantityKind, parse};
 use toml::de::DeValue;
 

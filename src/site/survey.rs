@@ -1,4 +1,4 @@
-use super::{At, Date, Said, WorkOrder};
+use super::{At, Date, Said};
 use crate::unit::OnPegs;
 
 /// What `[survey]` says: the files of one kind, or parts of different kinds, and what is known better than they.

@@ -1,8 +1,7 @@
 use super::parts::{
     Case, Draw, Fitting, FloodReach, Gauge, GroundReach, LaidReach, Mark, Movement, Turbine,
 };
-use super::survey::Survey;
-use super::survey::WorkOrder;
+use super::survey::{Survey, WorkOrder};
 use super::{At, Said};
 use crate::pipe::{Condition, Entrance, IntakeKind, Joint, Own};
 use crate::unit::Units;

@@ -1,7 +1,6 @@
 //! The words of the site file and what they mean.
 
-use super::survey::WorkOrder;
-use super::survey::{Datum, End, Spread, SurveyKind, Surveyed, Taped};
+use super::survey::{Datum, End, Spread, SurveyKind, Surveyed, Taped, WorkOrder};
 use crate::pipe::{
     Bed, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Joint, Law, MarkKind,
     Material, Often, Soil, Traffic, WaterLevel, WorkingState,

@@ -2,11 +2,8 @@
 
 use super::family::zones;
 use crate::flow;
-use crate::flow::Conditions;
-use crate::flow::WhyNot;
-use crate::line::CaseWish;
-use crate::line::Running;
-use crate::line::{Line, Outlet, Reach, Way};
+use crate::flow::{Conditions, WhyNot};
+use crate::line::{CaseWish, Line, Outlet, Reach, Running, Way};
 use crate::pipe::{Condition, FittingKind, Pipe};
 
 /// Which jets a candidate has.

@@ -1,6 +1,5 @@
 //! Sizes of the catalogue, each with its classes, and the classes that a line needs.
 
-use super::NoSizes;
 use crate::line::Line;
 use crate::pipe::{Pipe, catalogue, search, temperature_factor};
 use crate::strength::STATIC_MARGIN;

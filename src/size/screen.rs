@@ -1,7 +1,6 @@
 //! Every size with every choice of jets, worked out by the steady state.
 
-use super::choice::{JetChoice, price_per_m, with_pipe};
-use super::choice::{all_running, chosen};
+use super::choice::{JetChoice, all_running, chosen, price_per_m, with_pipe};
 use super::coarse::coarse;
 use super::family::{Family, families, standing_pa, zones};
 use super::show::march;

@@ -1,13 +1,11 @@
 //! The rows that are shown, on the full line: doubts, surges, strength.
 
-use super::choice::with_pipe;
-use super::choice::{all_running, chosen};
+use super::choice::{all_running, chosen, with_pipe};
 use super::{SizeDetails, SizeRow};
-use crate::flow;
 use crate::line::Line;
 use crate::strength::{self, ReachStrength};
 use crate::study::loads;
-use crate::surge;
+use crate::{flow, surge};
 
 /// Marches a row through the standard movements and the user's, and judges its pipe. `None` where it does not run.
 ///

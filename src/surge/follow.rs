@@ -120,7 +120,7 @@ impl<'a> LineConstants<'a> {
     fn coarse(&self, m: &Move, made: &Made<'_>) -> Option<Vec<(f64, f64)>> {
         let looking = self.looking(m, made);
         let built = looking.build(&self.fast, &made.course, COARSE_CELLS)?;
-        let marched = looking.march(&built, TransientOptions::default());
+        let marched = looking.run_moc(&built, TransientOptions::default());
         let heights = &self.line.heights;
         let each = heights.station_m.iter().zip(&heights.mean_m);
         Some(
@@ -150,7 +150,7 @@ impl<'a> LineConstants<'a> {
         let looking = self.looking(m, made);
         let built = looking.build(&self.fast, &made.course, CELLS)?;
         let slow = looking.build(&self.slow, &made.course, CELLS)?;
-        let slowly = looking.march(
+        let slowly = looking.run_moc(
             &slow,
             TransientOptions {
                 watch_m: vec![looking.turbine_node_m(&slow)],
@@ -164,7 +164,7 @@ impl<'a> LineConstants<'a> {
             self.worst_station(&guess),
             ColumnSeparation::of(&looking, &guess),
         );
-        let shown = looking.march(
+        let shown = looking.run_moc(
             &built,
             TransientOptions {
                 risers: self.risers.clone(),

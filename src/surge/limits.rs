@@ -204,7 +204,7 @@ impl Sought<'_> {
 
     fn coarse(&self, made: &Made<'_>, course: &OpeningSchedule) -> Margin {
         self.coarse_to(made, course, f64::INFINITY, |l, b| {
-            l.march(b, TransientOptions::default())
+            l.run_moc(b, TransientOptions::default())
         })
     }
 

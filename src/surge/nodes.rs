@@ -1,6 +1,3 @@
-use crate::numeric::math;
-use std::collections::BTreeMap;
-
 use super::grid::MocGrid;
 use super::pipe_series::{BranchLine, InlineElement, Join, QuadraticLoss, Tube, Valve};
 use super::request::ModelRequest;
@@ -9,7 +6,9 @@ use super::valve::{ValveKind, ValveLaw};
 use super::{OpeningSchedule, SurgeAssumption, stand};
 use crate::flow::{Run, Taker};
 use crate::line::Mover;
+use crate::numeric::math;
 use crate::pipe::FittingKind;
+use std::collections::BTreeMap;
 
 /// Things at one node.
 #[derive(Debug, Clone, Default)]

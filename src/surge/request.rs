@@ -2,8 +2,8 @@
 
 use super::OpeningSchedule;
 use crate::flow::Run;
-use crate::line::Line;
-use crate::line::Mover;
+use crate::line::{Line, Mover};
+
 /// What is to be built.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct ModelRequest<'a> {

@@ -125,7 +125,7 @@ fn one(
     let (state, shown) = worst_of(ground, m, &followed)?;
     let opening_schedule = kept.get(state).map_or(&m.course, |made| &made.course);
     let SimulatedMovement {
-        transient_case,
+        looking: transient_case,
         fast: (built, fast),
         slow: (slow, slowly),
         ..
@@ -137,7 +137,7 @@ fn one(
     );
     let told = parted.anywhere() || !options.envelope_only;
     let again = (told && (worst_m, &parted) != (shown.worst_m, &shown.parted))
-        .then(|| transient_case.march(built, look_at(transient_case, built, worst_m, &parted)));
+        .then(|| transient_case.run_moc(built, look_at(transient_case, built, worst_m, &parted)));
     let watched = again.as_ref().unwrap_or(fast);
     let slow_first = || {
         // with the slow end only: rare, so that march is made again for its time alone
@@ -145,7 +145,7 @@ fn one(
             floors: parted.floors(transient_case, slow),
             ..TransientOptions::default()
         };
-        transient_case.march(slow, only).first_below
+        transient_case.run_moc(slow, only).first_below
     };
     let lowest_at_s = || lowest_at_s(watched, 1);
     let first = parted.vapour(

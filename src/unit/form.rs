@@ -1,8 +1,6 @@
 use super::exact::{FOOT_M, INCH_M};
-use super::form;
 use super::table::find;
-
-use super::{Misread, QuantityKind};
+use super::{Misread, QuantityKind, form};
 use crate::numeric::math;
 use crate::text::{NoNumber, number};
 

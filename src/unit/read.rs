@@ -1,5 +1,4 @@
 use super::form::simple;
-
 use super::{Misread, QuantityKind, form};
 use crate::text::number;
 

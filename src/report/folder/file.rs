@@ -1,9 +1,9 @@
 //! A file of a results folder, and how its faults are told.
 
-use crate::text::Fault;
-use crate::text::Place;
+use crate::text::{Fault, Place};
 use std::io;
 use std::path::Path;
+
 /// A file of a results folder: its name and its bytes.
 pub type ResultFile = (String, Vec<u8>);
 

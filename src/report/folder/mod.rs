@@ -1,22 +1,23 @@
 //! A results folder is written all or nothing, beside its place, and swapped in whole.
 
-use self::file::{Kept, ResultFile, failed, fault};
 mod directory;
 #[cfg(not(target_family = "wasm"))]
 mod disk;
 #[cfg(target_family = "wasm")]
 #[path = "sandbox.rs"]
 mod disk;
-#[cfg(test)]
 mod file;
+#[cfg(test)]
 mod pretend;
 mod swap;
 mod written;
 
+pub use file::{Kept, ResultFile};
 pub use written::digest;
 
 use crate::text::Fault;
 use disk::Disk;
+use file::{failed, fault};
 use std::ffi::OsStr;
 use std::fs;
 use std::io;

@@ -1,8 +1,7 @@
 //! What holds the pipe: thrusts, blocks, ends, slopes, heat, floods, supports, each with its caution beside it.
 
 use super::carried;
-use super::html::caution;
-use super::html::{HtmlCell, list, table};
+use super::html::{HtmlCell, caution, list, table};
 use crate::anchor::{Anchor, BearingTable, Push, Sense, Slack};
 use crate::report::json::{at_word, place_word};
 use crate::report::words::{

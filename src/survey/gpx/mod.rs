@@ -18,6 +18,7 @@ mod tree;
 
 use super::Reading;
 use crate::text::{Fault, decode};
+
 pub(super) use source::MOST_POINTS;
 
 /// Reads the bytes of a GPX file; `file` is what faults and remarks call it.

@@ -2,6 +2,7 @@
 
 use super::Levels;
 use crate::survey::Spread;
+
 /// A stretch of a run that closes on something.
 pub(super) struct Section {
     /// Added to every carried height, m: brings the start onto its known height.
@@ -13,12 +14,12 @@ pub(super) struct Section {
     /// Distance at start and end, m.
     pub(super) distance_m: (f64, f64),
     /// Whether it hangs on a known height.
-    tied: bool,
+    pub(super) tied: bool,
 }
 
 impl Section {
     /// From one known point to another further on.
-    fn between(levels: &Levels, a: usize, b: usize) -> Option<Self> {
+    pub(super) fn between(levels: &Levels, a: usize, b: usize) -> Option<Self> {
         let (a, b) = (levels.points.get(a)?, levels.points.get(b)?);
         let shift_m = a.known_m? - a.height_m;
         (b.count > a.count).then_some(Self {
@@ -31,7 +32,7 @@ impl Section {
     }
 
     /// Round and back to the start.
-    fn round(levels: &Levels, end: (f64, f64), shift_m: f64, tied: bool) -> Self {
+    pub(super) fn round(levels: &Levels, end: (f64, f64), shift_m: f64, tied: bool) -> Self {
         let (height_m, distance_m) = end;
         let start = levels.points.first().map_or(0.0, |p| p.height_m);
         Self {
