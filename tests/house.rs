@@ -1,10 +1,15 @@
-//! Holds the order of the rooms: a room imports only from rooms before it, and only line, study and cli know site.
+//! Holds the order of the rooms: a room imports only from rooms before it, and only line, study and cli know site; inside a room no circle of files, no room too large, no type name for two things.
 
 #![allow(
     clippy::unwrap_used,
     clippy::indexing_slicing,
     reason = "tests stop at the first thing that is not as it should be"
 )]
+
+#[path = "house/circles.rs"]
+mod circles;
+#[path = "house/names.rs"]
+mod names;
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -24,6 +29,12 @@ const KNOW_SITE: &[&str] = &["line", "study", "cli"];
 
 /// No file longer than this: each one noun.
 const LONGEST: usize = 480;
+
+/// No room larger than this, in lines.
+const LARGEST: usize = 6_000;
+
+/// Rooms that still are, with the lines they may have at most: the figure may only fall.
+const STILL_LARGE: &[(&str, usize)] = &[("report", 15_300), ("route", 11_800), ("survey", 7_300)];
 
 fn files(dir: &Path, out: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(dir).unwrap().flatten() {
@@ -153,6 +164,64 @@ fn files_stay_short() {
         long.is_empty(),
         "more than one noun stands in:\n{}",
         long.join("\n")
+    );
+}
+
+#[test]
+fn rooms_stay_small() {
+    let mut lines = std::collections::BTreeMap::<String, usize>::new();
+    for (path, text) in sources() {
+        if let Some(room) = room_of(&path) {
+            *lines.entry(room).or_default() += text.lines().count();
+        }
+    }
+    let large: Vec<String> = lines
+        .iter()
+        .filter(|(room, lines)| {
+            let still = STILL_LARGE.iter().find(|(r, _)| r == room);
+            **lines > still.map_or(LARGEST, |(_, most)| *most)
+        })
+        .map(|(room, lines)| format!("{room}: {lines} lines"))
+        .collect();
+    assert!(large.is_empty(), "rooms to be split:\n{}", large.join("\n"));
+}
+
+#[test]
+fn no_file_needs_itself_over_others() {
+    let src = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let files: Vec<(Vec<String>, String)> = sources()
+        .into_iter()
+        .map(|(path, text)| {
+            let below = path.strip_prefix(&src).unwrap().with_extension("");
+            let mut parts: Vec<String> = below
+                .components()
+                .map(|c| c.as_os_str().to_string_lossy().into_owned())
+                .collect();
+            if parts.last().is_some_and(|p| p == "mod" || p == "lib") {
+                parts.pop();
+            }
+            (parts, text)
+        })
+        .collect();
+    let found = circles::circles(&files);
+    assert!(
+        found.is_empty(),
+        "a type that both need belongs into a file below them:\n{}",
+        found.join("\n")
+    );
+}
+
+#[test]
+fn one_type_name_stands_for_one_thing() {
+    let files: Vec<(String, String)> = sources()
+        .into_iter()
+        .map(|(path, text)| (path.display().to_string(), text))
+        .collect();
+    let (new, gone) = names::doubled(&files);
+    assert!(new.is_empty(), "names given twice:\n{}", new.join("\n"));
+    assert!(
+        gone.is_empty(),
+        "no longer given twice, so take them off the list: {gone:?}"
     );
 }
 

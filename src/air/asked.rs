@@ -1,6 +1,5 @@
 //! What is asked of a place where air goes in or out.
 
-use super::orifice::Running;
 use super::{Passes, VentWhy};
 use crate::pipe::RunState;
 

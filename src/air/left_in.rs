@@ -86,7 +86,7 @@ pub(super) fn left_in(
     runs.iter()
         .filter(|r| r.flows() && r.limited.is_none())
         .map(|run| {
-            let case = Case {
+            let case = FlowingCase {
                 line: &line,
                 run,
                 legs: &legs,
@@ -134,14 +134,14 @@ enum Squeezed {
     Not,
 }
 
-struct Case<'a> {
+struct FlowingCase<'a> {
     line: &'a Line,
     run: &'a Run,
     legs: &'a [Trapped],
     air_head_m: f64,
 }
 
-impl Case<'_> {
+impl FlowingCase<'_> {
     /// The pockets when so much flows, and the head that each takes, m.
     fn pockets(&self, by: Squeezed, flow_m3_per_s: f64) -> Option<(Vec<Held>, Vec<StandingAir>)> {
         let crests: Vec<f64> = self.legs.iter().map(|t| t.station_m).collect();

@@ -46,7 +46,7 @@ fn up_to_cm(height_m: f64) -> f64 {
 }
 
 /// A place where a vent is wanted.
-struct Place {
+struct VentPlace {
     station_m: f64,
     why: VentWhy,
     asked: Asked,
@@ -68,7 +68,7 @@ impl Design<'_> {
             .collect();
         for place in self.wanted() {
             if let Some(asked) = self.unmet(&place) {
-                out.push(self.wanted_vent(&Place { asked, ..place }));
+                out.push(self.wanted_vent(&VentPlace { asked, ..place }));
             }
         }
         out.sort_by(|a, b| a.station_m.total_cmp(&b.station_m).then(a.why.cmp(&b.why)));
@@ -76,13 +76,13 @@ impl Design<'_> {
     }
 
     /// Where vents are wanted: each place once, with all that is asked of it and the most pressing reason.
-    fn wanted(&self) -> Vec<Place> {
-        let mut out: Vec<Place> = Vec::new();
+    fn wanted(&self) -> Vec<VentPlace> {
+        let mut out: Vec<VentPlace> = Vec::new();
         let mut add = |station_m: f64, why: VentWhy| {
-            let near = |p: &&mut Place| (p.station_m - station_m).abs() < ONE_PLACE_M;
+            let near = |p: &&mut VentPlace| (p.station_m - station_m).abs() < ONE_PLACE_M;
             match out.iter_mut().find(near) {
                 Some(place) => place.asked = place.asked.and(Asked::by(why)),
-                None => out.push(Place {
+                None => out.push(VentPlace {
                     station_m,
                     why,
                     asked: Asked::by(why),
@@ -166,7 +166,7 @@ impl Design<'_> {
     }
 
     /// What is asked of a place beyond what stands there, or will once it is set or opened; `None`: all of it is done.
-    fn unmet(&self, place: &Place) -> Option<Asked> {
+    fn unmet(&self, place: &VentPlace) -> Option<Asked> {
         let by_hand = !inhales(self.line, self.runs, place.station_m).is_empty();
         let at: Vec<&Stand> = self
             .line
@@ -194,7 +194,7 @@ impl Design<'_> {
     }
 
     /// Whether a vent at a station does its work for a place: on the same crest, or near enough below the same shut-off.
-    fn serves(&self, place: &Place, station_m: f64) -> bool {
+    fn serves(&self, place: &VentPlace, station_m: f64) -> bool {
         if (station_m - place.station_m).abs() < ONE_PLACE_M {
             return true;
         }
@@ -207,7 +207,7 @@ impl Design<'_> {
         })
     }
 
-    fn wanted_vent(&self, place: &Place) -> Vent {
+    fn wanted_vent(&self, place: &VentPlace) -> Vent {
         let needs = self.needs(place.station_m);
         let top_m = self.top_m(place.station_m, true);
         let device = match (place.asked.out, place.asked.inward) {

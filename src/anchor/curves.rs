@@ -4,6 +4,7 @@ use super::block::SAFETY;
 use super::ground::{
     bed_at, depth_at, friction_at, full_n_per_m, is_restrained, soil_at, water_of,
 };
+use super::pieces::Curve;
 use super::pushes::Maker;
 use super::slopes::FRICTION_THAT_HELPS;
 use super::soil::ground;
@@ -13,7 +14,6 @@ use crate::capacity::{BendCheck, Way, bends};
 use crate::line::{Line, Reach};
 use crate::pipe::{Bed, Joint, MarkKind, RING_JOINT_RAD, Soil};
 use crate::route::Bend;
-use crate::unit::Limit;
 
 /// From this radius over the outside diameter on, a bend is a curve of the pipe and not an elbow: sold elbows and made bends have 1 to 5, the tightest that any table lets plain pipe be bent to is 20.
 pub const CURVE_RATIO: f64 = 20.0;
@@ -27,42 +27,6 @@ const COVER_N_PER_M3: f64 = 16e3;
 /// elbow's `2 (p A + rho Q V) sin(angle/2)` (AWWA M11; ASCE Manual 79). Valid where the arc is long against the bore.
 pub fn on_curve_n_per_m(push_n: f64, radius_m: f64) -> f64 {
     push_n / radius_m
-}
-
-/// A bend that the pipe follows by itself.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Curve {
-    /// Where the arc begins, m.
-    pub from_m: f64,
-    /// Where it ends, m.
-    pub to_m: f64,
-    /// Radius of the axis, m.
-    pub radius_m: f64,
-    /// Angle in space, rad.
-    pub angle_rad: f64,
-    /// Pressure it is computed at, Pa.
-    pub pressure_pa: f64,
-    /// The state that makes that pressure, by its name.
-    pub by: String,
-    /// Outward push a metre at the angle plus two standard deviations, N/m.
-    pub push_n_per_m: f64,
-    /// What the ground and what stands there hold a metre, N/m, safety counted.
-    pub holds_n_per_m: f64,
-    /// The joints carry the pull along the pipe, so nothing else need hold the curve.
-    pub restrained: bool,
-    /// No joint stands in the arc: what the ground does not hold the pipe carries along itself, to the joints at its ends. The pull there, N.
-    pub pull_n: Option<f64>,
-}
-
-impl Curve {
-    /// What nothing holds, N/m.
-    pub fn lacks_n_per_m(&self) -> f64 {
-        if self.restrained || Limit::AtLeast.holds(self.holds_n_per_m, self.push_n_per_m) {
-            0.0
-        } else {
-            self.push_n_per_m - self.holds_n_per_m
-        }
-    }
 }
 
 /// The curves of a line, and the thrusts of what holds none of them; `None` beside a bend that is an elbow.

@@ -1,8 +1,9 @@
 //! Heat and cold, and the pull of pressure: free movement, held force, swing between guides, pull-out at ends.
 
 use super::ground::{bed_at, full_n_per_m, is_restrained, wall_area_m2, water_of};
+use super::pieces::Jointed;
 use super::slopes::FRICTION_THAT_HARMS;
-use super::steel_run::{Jointed, largest_pa, run_beside, shell};
+use super::steel_run::{largest_pa, run_beside, shell};
 use super::stretches::{between_c, parts};
 use super::supports::{Bearing, support_friction};
 use super::{Heat, Loads, PullApart, PullPlace, Slack};

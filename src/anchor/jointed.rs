@@ -3,7 +3,8 @@
 use super::Loads;
 use super::ground::{bed_at, is_restrained};
 use super::penstock::{BendBlock, Change, LONGEST_RUN_M};
-use super::steel_run::{Jointed, largest_pa, rise_rad, shell};
+use super::pieces::Jointed;
+use super::steel_run::{largest_pa, rise_rad, shell};
 use super::stretches::{between_c, parts};
 use super::supports::{Bearing, support_friction};
 use super::thrust::Vector;

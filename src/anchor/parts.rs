@@ -1,10 +1,7 @@
 //! What the room says: thrusts, blocks, slopes, heat, floods and supports, as figures without words.
 
-use super::block::Stability;
-use super::curves::Curve;
-use super::holds::Hold;
+use super::pieces::{Curve, Hold, Jointed, Stability};
 use super::soil::GroundBearing;
-use super::steel_run::Jointed;
 use super::thrust::Vector;
 use crate::pipe::{Joint, Soil};
 

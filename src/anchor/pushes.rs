@@ -1,7 +1,8 @@
 //! The thrusts of a line: at every bend, elbow, end, valve, change of bore and tee.
 
 use super::ground::{density, is_restrained};
-use super::steel_run::{Jointed, run_at};
+use super::pieces::Jointed;
+use super::steel_run::run_at;
 use super::thrust::{FlowSection, Vector, on_bend_n, on_end_n, on_fitting};
 use super::{Loads, Push, Sense, ThrustSource, Towards};
 use crate::line::{Fitting, Line, Reach};

@@ -2,7 +2,8 @@
 
 use super::SteepReach;
 use super::ground::{bed_at, empty_n_per_m, friction_at, full_n_per_m, is_restrained, water_of};
-use super::steel_run::{Jointed, run_at};
+use super::pieces::Jointed;
+use super::steel_run::run_at;
 use crate::line::Line;
 use crate::numeric::math;
 use crate::pipe::{Bed, MarkKind};

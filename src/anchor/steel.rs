@@ -5,8 +5,9 @@
 use super::block::{SAFETY, up_to_5_cm};
 use super::ground::{bed_at, depth_at, soil_at, water_of};
 use super::penstock::{BendBlock, Change, Sized};
+use super::pieces::Jointed;
 use super::soil::ground;
-use super::steel_run::{Jointed, largest_pa, rise_rad, run_at, shell};
+use super::steel_run::{largest_pa, rise_rad, run_at, shell};
 use super::supports::{Bearing, beam_spacing_m, support_friction};
 use super::thrust::Vector;
 use super::{Loads, NoBlock, SteelBend, SteelCase};

@@ -3,31 +3,11 @@
 use super::Loads;
 use super::ground::water_of;
 use super::penstock::SteelShell;
+use super::pieces::Jointed;
 use crate::line::{Line, Reach};
 use crate::numeric::math;
 use crate::pipe::density_kg_per_m3;
 use crate::route::interpolate;
-
-/// A run of steel above the ground between two places that hold it, with the expansion joint it needs just below the upper one.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Jointed {
-    /// From, m: held here.
-    pub from_m: f64,
-    /// To, m: held here.
-    pub to_m: f64,
-    /// Where the joint goes, m.
-    pub joint_m: f64,
-    /// What it must take up, m: alpha L dT between the hottest empty day and the coldest water.
-    pub moves_m: f64,
-    /// Friction of the joint, N.
-    pub joint_friction_n: f64,
-    /// Pressure on the pipe's end in the joint, N.
-    pub joint_end_n: f64,
-    /// The end that is no bend, end of the line or of the steel: an anchor is set there, m; with what it must hold along the pipe, N.
-    pub anchor: Option<(f64, f64)>,
-    /// Index into `line.stands`: a joint that stands in the run; `None`: wanted.
-    pub stands: Option<usize>,
-}
 
 /// The steel pipe of a reach.
 pub(super) fn shell(line: &Line, reach: &Reach) -> SteelShell {

@@ -1,8 +1,8 @@
 //! Every thrust of a line, in order from the intake.
 
-use super::curves::{Curve, curved};
+use super::curves::curved;
+use super::pieces::{Curve, Jointed};
 use super::pushes::{Maker, SAME_M};
-use super::steel_run::Jointed;
 use super::{Loads, Push};
 use crate::line::{Fitting, Line};
 use crate::pipe::FittingKind;

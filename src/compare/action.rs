@@ -1,7 +1,6 @@
 //! One thing to do, or to keep from, after a storm.
 
 use super::sight::DetectionLimit;
-use crate::air;
 
 /// One thing to do, or to keep from, tonight.
 #[derive(Debug, Clone, PartialEq)]

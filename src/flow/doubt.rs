@@ -54,9 +54,9 @@ pub(super) fn weigh(line: &Line, wish: &CaseWish, usual: &Conditions, run: &mut 
             run.doubts.push(up.less(&down).halved(of));
         }
     }
-    let sure = Spread::of(&run.doubts);
+    let sure = RootSum::of(&run.doubts);
     slime(line, wish, usual, run);
-    let all = Spread::of(&run.doubts);
+    let all = RootSum::of(&run.doubts);
     run.flow_sd_m3_per_s = all.flow;
     run.net_head_sd_m = all.net;
     run.water_power_sd_w = all.power;
@@ -180,14 +180,14 @@ fn fall_sd_m(line: &Line, station_m: f64) -> f64 {
 }
 
 /// Root sums of squares of the doubts.
-struct Spread {
+struct RootSum {
     flow: f64,
     net: f64,
     power: f64,
     pressure: f64,
 }
 
-impl Spread {
+impl RootSum {
     fn of(doubts: &[Doubt]) -> Self {
         let root = |part: fn(&Doubt) -> f64| {
             doubts

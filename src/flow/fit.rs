@@ -1,6 +1,6 @@
 //! The losses at points of a line, each brought onto the bore it stands on: mouth, screen, fittings, bends of the route, changes of bore.
 
-use super::local::{self, Coefficient, Sweep};
+use super::local::{self, Coefficient, SmoothBend};
 use super::{Taker, WhyNot};
 use crate::line::{CaseWish, Fitting, Line, Reach};
 use crate::pipe::{FittingKind, Material};
@@ -236,7 +236,7 @@ fn bends(line: &Line) -> Vec<Step> {
         .filter_map(|(i, b)| {
             let pipe = &line.reach_at(b.station_m)?.pipe;
             let bore_m = pipe.inner_diameter_m;
-            let sweep = |radius_over_bore: f64| Sweep {
+            let sweep = |radius_over_bore: f64| SmoothBend {
                 angle_rad: b.angle_rad,
                 radius_over_bore: radius_over_bore.clamp(1.0, LONGEST),
                 friction_factor: FRICTION,

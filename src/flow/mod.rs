@@ -10,6 +10,7 @@
 pub mod branch;
 mod case;
 mod causes;
+mod checks;
 mod conditions;
 mod conduit;
 mod demand;

@@ -1,7 +1,7 @@
 //! A row of the shopping list.
 
 use crate::line::Line;
-use crate::pipe::{Device, FittingKind, Joint, MarkKind};
+use crate::pipe::{Device, FittingKind, Joint};
 
 /// A thing to buy.
 #[derive(Debug, Clone, PartialEq)]

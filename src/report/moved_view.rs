@@ -4,13 +4,12 @@ use super::account::StormAccount;
 use super::moved_part::{KIND, aligned, stakes};
 use super::words::storm::movement;
 use super::words::{Say, start_word};
-use super::{drawn, moved_part, moved_view, plan_view, stakes};
+use super::{drawn, moved_part, plan_view};
 use crate::compare::{Climbing, MovedVerdict};
 use crate::drawing;
 use crate::drawing::{Key, LongSection, PlanArrow, PlanMoved, PlanTag, PlanView, Symbol, Trace};
 use crate::line::Line;
 use crate::pipe::MarkKind;
-use crate::regrade::Stake;
 
 /// So much of the line is shown on both sides of what changed, m.
 const MARGIN_M: f64 = 15.0;
@@ -186,8 +185,8 @@ fn on_grid(line: &Line, station_m: f64) -> f64 {
 /// The overlay of a comparison: the plan with both lines where the surveys have positions, then each reach that changed from the side.
 pub(super) fn overlay(account: &StormAccount) -> Vec<drawing::PaperSheet> {
     let paper = account.after.paper;
-    let plan = moved_view::plan(account).and_then(|view| drawing::plan(&view, paper));
-    let sections = moved_view::sections(account);
+    let plan = plan(account).and_then(|view| drawing::plan(&view, paper));
+    let sections = sections(account);
     let sides = sections
         .iter()
         .flat_map(|s| drawing::profile(s, paper))

@@ -1,7 +1,6 @@
 //! The table under the axis: station, height, fall, pressures.
 
 use super::drawn;
-use super::section_tag::places;
 use super::words::Say;
 use crate::drawing::{TableRow, Write};
 use crate::flow::Run;

@@ -1,5 +1,9 @@
 //! Surveys to one line: stations, plan, heights as a posterior, bends.
 
+use crate::survey::{Data, Method, Reading};
+use crate::text::{Fault, Place};
+use longest::refuse_too_long;
+
 mod bend;
 mod book;
 pub mod earth;
@@ -7,6 +11,7 @@ mod geodesic;
 pub mod heights;
 mod join;
 mod ladder;
+mod longest;
 mod options;
 mod peg;
 pub mod receiver;
@@ -16,15 +21,13 @@ mod track;
 mod walk;
 mod witness;
 
+pub use heights::Heights;
 pub use options::{At, End, KnownHeight, Part, Peg, RouteOptions, Spot};
 pub use reckoning::Reckoning;
 pub(crate) use track::interpolate;
-pub use track::{Bend, Heights, Node, Plan, Route, StationedPlace};
+pub use track::{Bend, Node, Plan, Route, StationedPlace};
 pub use walk::{WalkedPlan, plan_of_walks};
 pub use witness::{Errs, Look, Slow, Witness};
-
-use crate::survey::{Data, Method, Reading};
-use crate::text::{Fault, Place};
 
 impl Route {
     /// One line from everything that was surveyed: several walks are passes over the same line, a book gives its points, `options.parts` are laid in.
@@ -54,21 +57,4 @@ impl Route {
         let walked = matches!(self.method, Some(Method::Gpx | Method::Mixed));
         walked && !self.terrain_model
     }
-}
-
-/// No pressure pipe is longer, m. What goes along the line step by step relies on it.
-const LONGEST_M: f64 = 100_000.0;
-
-/// A slip of a few digits in a station, or a track of the whole journey.
-fn refuse_too_long(length_m: f64, place: Place) -> Result<(), Fault> {
-    if length_m <= LONGEST_M {
-        return Ok(());
-    }
-    let told = |m: f64| format!("{:.0} km ({:.0} miles)", m / 1000.0, m / 1609.344);
-    Err(
-        Fault::new(place, "the line is longer than any pressure pipe")
-            .found(told(length_m))
-            .expected(format!("at most {}", told(LONGEST_M)))
-            .advice("look for a slip in the stations, or give only the track along the pipe"),
-    )
 }

@@ -1,6 +1,5 @@
 //! Other pipe and other jets on a line: building the lines that are held side by side.
 
-use super::family::zones;
 use crate::flow;
 use crate::flow::{Conditions, WhyNot};
 use crate::line::{CaseWish, Line, Outlet, Reach, Running, Way};

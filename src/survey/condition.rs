@@ -12,20 +12,20 @@ pub(super) struct Estimate {
 
 /// A weighted sum of heights that is known: `+1` at `plus`, `-1` at `minus` where there is one.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Known {
+pub(super) struct KnownSum {
     pub(super) plus: usize,
     pub(super) minus: Option<usize>,
     pub(super) value_m: f64,
 }
 
 impl Estimate {
-    fn pick(values: &[f64], known: Known) -> f64 {
+    fn pick(values: &[f64], known: KnownSum) -> f64 {
         let at = |i: usize| values.get(i).copied().unwrap_or(0.0);
         at(known.plus) - known.minus.map_or(0.0, at)
     }
 
     /// How far the line is off a known height, m (computed less known), and that figure's standard deviation.
-    pub(super) fn off(&self, known: Known) -> (f64, f64) {
+    pub(super) fn off(&self, known: KnownSum) -> (f64, f64) {
         let variance: f64 = self
             .factors_m
             .iter()
@@ -39,7 +39,7 @@ impl Estimate {
 
     /// Moves the whole line so that it stands on a known height: errors then count from there.
     pub(super) fn hang_on(&mut self, point: usize, height_m: f64) {
-        let known = Known {
+        let known = KnownSum {
             plus: point,
             minus: None,
             value_m: height_m,
@@ -57,7 +57,7 @@ impl Estimate {
     }
 
     /// Brings the line onto a known height: each point moves by its covariance with the misclosure; gives the misclosure, allowed at three standard deviations.
-    pub(super) fn condition(&mut self, known: Known) -> Misclosure {
+    pub(super) fn condition(&mut self, known: KnownSum) -> Misclosure {
         let (off, sd) = self.off(known);
         let found = Misclosure {
             found_m: off,
@@ -139,7 +139,7 @@ mod tests {
             factors_m: walk_factors(&[0.1; 4]),
         };
         line.hang_on(0, 0.0);
-        let end = Known {
+        let end = KnownSum {
             plus: 4,
             minus: None,
             value_m: 4.4,

@@ -1,6 +1,5 @@
 use super::form::simple;
 use super::{Misread, QuantityKind, form};
-use crate::text::number;
 
 /// A quantity as a person writes it, in SI (temperatures in C, grades as a fraction).
 ///

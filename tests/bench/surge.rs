@@ -14,7 +14,7 @@ use steadyfall::line::{Jet, Line, Outlet, Way};
 use steadyfall::pipe::find;
 use steadyfall::surge::{
     Allowed, Forebay, InitialState, LowerEnd, MocGrid, Nozzles, OpeningSchedule, PipeSeries,
-    QuadraticLoss, SurgeOptions, TransientOptions, Tube, moc, study,
+    QuadraticLoss, SurgeOptions, TransientOptions, Tube, run_moc, study,
 };
 
 fn main() {
@@ -83,7 +83,7 @@ fn marched(cells: usize, steps: usize) -> f64 {
         air_head_m: 10.0,
         ..TransientOptions::default()
     };
-    moc(&chain, &grid, &InitialState::flowing(&chain, flow), &orders)
+    run_moc(&chain, &grid, &InitialState::flowing(&chain, flow), &orders)
         .outlet
         .max_m
 }

@@ -23,4 +23,3 @@ pub use round::rounded;
 pub use running::{largest, losses};
 pub use strong::{cause_word as load_word, vents_on};
 pub use whole::{FORMAT, of_check, of_storm, of_survey, printed, vented_by};
-pub use work::kind_word as plan_word;

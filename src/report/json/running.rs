@@ -1,5 +1,6 @@
-use crate::flow::hazen::{ByHazen, Form};
-use crate::flow::silt::Carrying;
+use crate::flow::checks::ByHazen;
+use crate::flow::checks::Carrying;
+use crate::flow::checks::Form;
 use crate::flow::{Doubt, JetRun, Largest, Limited, Loss, Remedy, Run, Stretch, Taker};
 use crate::line::{Line, Way};
 use crate::pipe::WaterLevel;

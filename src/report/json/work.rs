@@ -1,7 +1,7 @@
 use crate::air::Step;
 use crate::laying::{BendCheck, JointAt, Laying, Way};
-use crate::regrade::{RegradeKind, RegradePlan, StillClimbs};
-use crate::report::words::{Say, act, act_cautions, job_word, joint_word};
+use crate::regrade::{RegradePlan, StillClimbs};
+use crate::report::words::{Say, act, act_cautions, job_word, joint_word, plan_word};
 use crate::report::{self, shopping};
 use serde_json::{Value, json};
 
@@ -11,7 +11,7 @@ pub fn regrade(plans: &[RegradePlan]) -> Value {
         .iter()
         .map(|plan| {
             json!({
-                "kind": kind_word(plan.kind),
+                "kind": plan_word(plan.kind),
                 "cost": plan.cost,
                 "dug_m2": plan.dug_m2,
                 "propped_m2": plan.propped_m2,
@@ -28,15 +28,6 @@ pub fn regrade(plans: &[RegradePlan]) -> Value {
             })
         })
         .collect()
-}
-
-/// The word of a plan's kind.
-pub fn kind_word(kind: RegradeKind) -> &'static str {
-    match kind {
-        RegradeKind::Mixed => "mixed",
-        RegradeKind::Dig => "dig",
-        RegradeKind::Prop => "prop",
-    }
 }
 
 fn why_word(why: StillClimbs) -> &'static str {

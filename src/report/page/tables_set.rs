@@ -3,9 +3,8 @@
 use super::html::{HtmlCell, table};
 use crate::laying::Count;
 use crate::report::account::Report;
-use crate::report::json;
 use crate::report::shopping::{item_word, unit_word};
-use crate::report::words::{Say, device_word, kind_word, standing_word, why_word};
+use crate::report::words::{Say, device_word, kind_word, plan_word, standing_word, why_word};
 use crate::study::Study;
 use crate::unit::{Figure, Quantity};
 
@@ -66,7 +65,7 @@ pub(super) fn stakes(study: &Study, say: Say) -> String {
         .iter()
         .map(|p| {
             vec![
-                HtmlCell::words(json::plan_word(p.kind)),
+                HtmlCell::words(plan_word(p.kind)),
                 HtmlCell::figure(p.cost, format!("{:.1}", p.cost)),
                 HtmlCell::figure(p.deepest_m, say.head(p.deepest_m)),
                 HtmlCell::figure(p.highest_m, say.head(p.highest_m)),

@@ -34,8 +34,8 @@ pub use harm::{no_wheel, text};
 pub use lacks::{lacks, why_not};
 pub use mend::advice;
 pub use name::{
-    act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, severity_word,
-    standing_word, states, traffic_word, why_word,
+    act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, plan_word,
+    severity_word, standing_word, states, traffic_word, why_word,
 };
 pub use verdict::{falls_word, survey_line, verdict_line, verdict_word};
 pub use work::{act, job_word};

@@ -3,6 +3,7 @@ use crate::finding::Severity;
 use crate::laying::{elbows, is_sold};
 use crate::mark::{MarkReason, Status};
 use crate::pipe::{Bed, Device, Joint, MarkKind, RunState, Traffic};
+use crate::regrade::RegradeKind;
 
 /// Running states in a row: "2 jets, all jets".
 pub fn states(states: &[RunState]) -> String {
@@ -152,5 +153,14 @@ pub fn act_cautions(caution: Caution) -> &'static str {
         Caution::ConfinedSpace => {
             "Tanks, chambers and large pipe can hold bad air or fill suddenly: test the air, lock off the inflow, never alone."
         }
+    }
+}
+
+/// The word of a plan's kind.
+pub fn plan_word(kind: RegradeKind) -> &'static str {
+    match kind {
+        RegradeKind::Mixed => "mixed",
+        RegradeKind::Dig => "dig",
+        RegradeKind::Prop => "prop",
     }
 }

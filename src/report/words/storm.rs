@@ -1,5 +1,6 @@
 use super::Say;
 use super::name::kind_word;
+use super::plan_word;
 use crate::compare::{
     By, ClimbAir, Climbing, Compared, DetectionLimit, Equipment, ImmediateAction, Moved,
     MovedVerdict, OffLine,
@@ -7,7 +8,6 @@ use crate::compare::{
 use crate::line::Line;
 use crate::pipe::MarkKind;
 use crate::regrade::RegradePlan;
-use crate::report::json::plan_word;
 
 /// What to do tonight, in one line each, the most pressing first.
 pub fn tonight(compared: &Compared, line: &Line, say: Say) -> Vec<String> {

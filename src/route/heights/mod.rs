@@ -6,6 +6,7 @@
 
 mod booked;
 mod chain;
+mod drawn;
 mod gather;
 mod given;
 mod grid;
@@ -18,6 +19,7 @@ mod steady;
 mod walked;
 
 pub use booked::booked;
+pub use drawn::Heights;
 pub use input::{Block, BookNode, Followed, HeightsOptions, Levelled, Noise, Tie, Walked};
 pub use smoothed::{Smoothed, Smoothing, smoothed};
 pub use walked::walked;

@@ -128,3 +128,10 @@ impl Class {
         out
     }
 }
+
+impl Default for Errors {
+    /// The middle of the broad class: what is taken where nothing was seen.
+    fn default() -> Self {
+        Class::Broad.usual()
+    }
+}

@@ -25,7 +25,7 @@ const MOST: usize = 200;
 
 /// A leg and where on the line it begins.
 #[derive(Debug, Clone)]
-pub(super) struct Placed {
+pub(super) struct PlacedLeg {
     pub(super) leg: Leg,
     /// Station of its first block on the line, m, where it is known from the making of the line.
     pub(super) begin_m: Option<f64>,
@@ -35,7 +35,7 @@ pub(super) struct Placed {
 #[derive(Debug)]
 pub(super) struct Assembly {
     pub(super) line: Polyline,
-    pub(super) legs: Vec<Placed>,
+    pub(super) legs: Vec<PlacedLeg>,
     /// Legs that lie elsewhere and are left out.
     pub(super) strays: Vec<Leg>,
 }
@@ -59,7 +59,7 @@ pub(super) fn assemble(
     let mut pending = legs;
     let first = pending.remove(main);
     let mut line = Polyline::new(first.path.iter().copied());
-    let mut placed = vec![Placed {
+    let mut placed = vec![PlacedLeg {
         leg: first,
         begin_m: Some(0.0),
     }];
@@ -158,7 +158,7 @@ fn main_leg(legs: &[Leg], wanted: &[[f64; 2]]) -> Option<usize> {
 }
 
 /// How a leg belongs to the line.
-enum Relation {
+enum LegRelation {
     /// Lies over it; the tails before its first and after its last common place may carry the line on.
     Over {
         head: Option<usize>,
@@ -168,9 +168,9 @@ enum Relation {
     Next { at_end: bool, turned: bool },
 }
 
-fn relation(leg: &Leg, line: &Polyline, placed: &[Placed]) -> Option<Relation> {
+fn relation(leg: &Leg, line: &Polyline, placed: &[PlacedLeg]) -> Option<LegRelation> {
     let step = leg.path.len().div_ceil(MOST).max(1);
-    let feet: Vec<(usize, super::polyline::Foot)> = leg
+    let feet: Vec<(usize, super::polyline::LineFoot)> = leg
         .path
         .iter()
         .enumerate()
@@ -183,7 +183,7 @@ fn relation(leg: &Leg, line: &Polyline, placed: &[Placed]) -> Option<Relation> {
         .map(|(i, _)| *i)
         .collect();
     if 2 * near.len() >= feet.len() {
-        return Some(Relation::Over {
+        return Some(LegRelation::Over {
             head: near.first().copied().filter(|&i| i > 0),
             tail: near.last().copied().filter(|&i| i + 1 < leg.path.len()),
         });
@@ -201,12 +201,12 @@ fn relation(leg: &Leg, line: &Polyline, placed: &[Placed]) -> Option<Relation> {
     .into_iter()
     .filter(|(apart, ..)| *apart <= limit)
     .min_by(|a, b| a.0.total_cmp(&b.0))
-    .map(|(_, at_end, turned)| Relation::Next { at_end, turned })
+    .map(|(_, at_end, turned)| LegRelation::Next { at_end, turned })
 }
 
-fn lay(leg: Leg, how: Relation, line: &mut Polyline, placed: &mut Vec<Placed>) {
+fn lay(leg: Leg, how: LegRelation, line: &mut Polyline, placed: &mut Vec<PlacedLeg>) {
     match how {
-        Relation::Next { at_end, turned } => {
+        LegRelation::Next { at_end, turned } => {
             let path: Vec<[f64; 2]> = if turned {
                 leg.path.iter().rev().copied().collect()
             } else {
@@ -214,12 +214,12 @@ fn lay(leg: Leg, how: Relation, line: &mut Polyline, placed: &mut Vec<Placed>) {
             };
             let own = Polyline::new(path.iter().copied()).length_m();
             let from = carry_on(line, &path, at_end, placed);
-            placed.push(Placed {
+            placed.push(PlacedLeg {
                 leg,
                 begin_m: Some(if turned { from + own } else { from }),
             });
         }
-        Relation::Over { head, tail } => {
+        LegRelation::Over { head, tail } => {
             let head: Vec<[f64; 2]> = head.map_or(Vec::new(), |i| {
                 leg.path.get(..=i).unwrap_or_default().to_vec()
             });
@@ -243,13 +243,13 @@ fn lay(leg: Leg, how: Relation, line: &mut Polyline, placed: &mut Vec<Placed>) {
                     carry_on(line, &piece, false, placed);
                 }
             }
-            placed.push(Placed { leg, begin_m: None });
+            placed.push(PlacedLeg { leg, begin_m: None });
         }
     }
 }
 
 /// Adds a path behind the line's end or before its beginning, and gives the station at which the path begins.
-fn carry_on(line: &mut Polyline, path: &[[f64; 2]], at_end: bool, placed: &mut [Placed]) -> f64 {
+fn carry_on(line: &mut Polyline, path: &[[f64; 2]], at_end: bool, placed: &mut [PlacedLeg]) -> f64 {
     let before = line.length_m();
     if at_end {
         let points = line

@@ -1,7 +1,7 @@
 //! One centreline for several walks.
 
 use super::along::Along;
-use super::assemble::{Assembly, Placed};
+use super::assemble::{Assembly, PlacedLeg};
 use super::leg::Leg;
 use super::median::median;
 use super::polyline::Polyline;
@@ -53,7 +53,7 @@ pub(super) struct Centre {
 /// Draws one line through all legs. Legs that turn back on the line are cut there.
 pub(super) fn centre(assembly: Assembly) -> Centre {
     let mut line = assembly.line;
-    let (mut placed, mut first): (Vec<Placed>, Vec<Along>) =
+    let (mut placed, mut first): (Vec<PlacedLeg>, Vec<Along>) =
         cut_where_turned(assembly.legs, &line).into_iter().unzip();
     // A line drawn on a map, or one of few fixes, has corners that are meant.
     let smooth = placed.len() > 1 || placed.iter().any(|p| is_dense(&p.leg));
@@ -94,7 +94,7 @@ fn is_dense(leg: &Leg) -> bool {
 }
 
 /// Every leg on the line; remembers where each begins.
-fn along_all(placed: &mut [Placed], line: &Polyline) -> Vec<Along> {
+fn along_all(placed: &mut [PlacedLeg], line: &Polyline) -> Vec<Along> {
     let mut out = Vec::with_capacity(placed.len());
     for p in placed {
         if let Some(along) = Along::new(&p.leg, line, p.begin_m) {
@@ -106,9 +106,9 @@ fn along_all(placed: &mut [Placed], line: &Polyline) -> Vec<Along> {
 }
 
 /// Cuts legs that go back over their own way; each with its way along the line.
-fn cut_where_turned(legs: Vec<Placed>, line: &Polyline) -> Vec<(Placed, Along)> {
+fn cut_where_turned(legs: Vec<PlacedLeg>, line: &Polyline) -> Vec<(PlacedLeg, Along)> {
     let mut out = Vec::new();
-    let mut queue: Vec<(Placed, usize)> = legs.into_iter().map(|l| (l, 0)).rev().collect();
+    let mut queue: Vec<(PlacedLeg, usize)> = legs.into_iter().map(|l| (l, 0)).rev().collect();
     while let Some((mut placed, depth)) = queue.pop() {
         let Some(along) = Along::new(&placed.leg, line, placed.begin_m) else {
             continue;
@@ -135,7 +135,7 @@ fn cut_where_turned(legs: Vec<Placed>, line: &Polyline) -> Vec<(Placed, Along)> 
             if let Some(leg) =
                 Leg::new(leg.walk, leg.has_clock, blocks, ends).filter(|l| l.length_m() >= 25.0)
             {
-                queue.push((Placed { leg, begin_m }, depth + 1));
+                queue.push((PlacedLeg { leg, begin_m }, depth + 1));
             }
         }
     }

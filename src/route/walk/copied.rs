@@ -21,7 +21,7 @@ const MOST: usize = 20_000;
 const ACROSS_M: f64 = 120.0;
 
 /// A block that stood in a cell of ground.
-struct Seen {
+struct CellBlock {
     walk: usize,
     clock_s: f64,
     height_m: f64,
@@ -197,7 +197,7 @@ fn walked_again(passes: &[Pass], line: &Polyline, rough: &Rough) -> Vec<Again> {
             (at[1] / SAME_M).floor() as i64,
         )
     };
-    let mut ground: BTreeMap<(i64, i64), Vec<Seen>> = BTreeMap::new();
+    let mut ground: BTreeMap<(i64, i64), Vec<CellBlock>> = BTreeMap::new();
     let mut out = Vec::new();
     for pass in passes {
         let stationed = pass.along.blocks.iter().zip(&pass.along.station_m);
@@ -226,7 +226,7 @@ fn walked_again(passes: &[Pass], line: &Polyline, rough: &Rough) -> Vec<Again> {
             }
             let here = ground.entry((x, y)).or_default();
             if here.len() < 8 {
-                here.push(Seen {
+                here.push(CellBlock {
                     walk: pass.walk,
                     clock_s: block.clock_s,
                     height_m: block.height_m,

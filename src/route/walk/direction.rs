@@ -1,7 +1,7 @@
 //! Which end of a walked line is the intake.
 
 use super::centre::Pass;
-use super::route::Walked;
+use super::walked::Walked;
 use crate::route::options::End;
 use crate::text::{Fault, Sentence};
 

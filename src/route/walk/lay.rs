@@ -3,7 +3,7 @@
 use super::block::Block;
 use super::copied::Copied;
 use super::polyline::Polyline;
-use super::route::Walked;
+use super::walked::Walked;
 use crate::route::earth::LatLon;
 use crate::route::heights::{self, Levelled};
 use crate::route::ladder::Ladder;

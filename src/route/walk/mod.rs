@@ -18,6 +18,7 @@ mod route;
 mod scatter;
 mod smooth;
 mod suspect;
+mod walked;
 mod witness;
 
 pub use gather::{WalkedPlan, plan_of_walks};

@@ -20,12 +20,12 @@ pub(super) struct Rough {
 }
 
 /// One walk's heights by rising station, smoothed.
-struct Profile {
+struct RoughHeights {
     station_m: Vec<f64>,
     height_m: Vec<f64>,
 }
 
-impl Profile {
+impl RoughHeights {
     fn of(pass: &Pass) -> Self {
         let mut known: Vec<(f64, f64)> = pass
             .along
@@ -68,9 +68,9 @@ impl Rough {
             .collect();
         let mut sums = vec![(0.0, 0.0); station_m.len()];
         let mut offset_m = vec![0.0; passes.len()];
-        let profiles: Vec<Profile> = passes.iter().map(Profile::of).collect();
+        let profiles: Vec<RoughHeights> = passes.iter().map(RoughHeights::of).collect();
         let mut order: Vec<usize> = (0..passes.len()).collect();
-        let reach = |p: &Profile| match (p.station_m.first(), p.station_m.last()) {
+        let reach = |p: &RoughHeights| match (p.station_m.first(), p.station_m.last()) {
             (Some(a), Some(b)) => b - a,
             _ => -1.0,
         };
@@ -129,7 +129,7 @@ impl Rough {
 }
 
 /// Stretches of more than 25 m on which no walk has a height.
-fn lacking(profiles: &[Profile], length_m: f64) -> Vec<(f64, f64)> {
+fn lacking(profiles: &[RoughHeights], length_m: f64) -> Vec<(f64, f64)> {
     let mut all: Vec<f64> = profiles
         .iter()
         .flat_map(|p| p.station_m.iter().copied())

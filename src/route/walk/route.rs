@@ -6,16 +6,15 @@ use super::lay::stations;
 use super::rough::Rough;
 use super::scatter::length_sd_m;
 use super::suspect;
+use super::walked::Walked;
 use super::witness::Reach;
-use crate::route::Route;
-use crate::route::bend;
 use crate::route::earth::{LatLon, at_height};
 use crate::route::heights::{self, HeightsOptions, Tie};
 use crate::route::ladder::{Ladder, slope_stations};
+use crate::route::longest::refuse_too_long;
 use crate::route::options::{At, RouteOptions, Spot};
-use crate::route::peg;
 use crate::route::track::interpolate;
-use crate::route::{refuse_too_long, spot};
+use crate::route::{Route, bend, peg, spot};
 use crate::survey::{Method, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
 
@@ -110,15 +109,6 @@ fn no_heights(gathered: &Gathered<'_>) -> Fault {
     Fault::new(place, "the track has no heights on the line")
         .expected("a height (<ele>) at most points")
         .advice("switch on the recording of heights and walk again, or level the line and give a table of points")
-}
-
-/// Walks on their line while the route is made of them.
-pub(super) struct Walked<'a> {
-    pub(super) readings: &'a [Reading],
-    pub(super) options: &'a RouteOptions,
-    pub(super) reversed: bool,
-    pub(super) rough: Rough,
-    pub(super) gathered: Gathered<'a>,
 }
 
 /// The shortest pipe that can be judged on a walk, m: less is within a receiver's own wandering.

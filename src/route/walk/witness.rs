@@ -2,7 +2,7 @@
 
 use super::block::{BLOCK_S, Block};
 use super::centre::Pass;
-use super::route::Walked;
+use super::walked::Walked;
 use crate::numeric::math;
 use crate::route::heights::{Followed, Levelled};
 use crate::route::ladder::Ladder;

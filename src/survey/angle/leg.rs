@@ -1,4 +1,4 @@
-use super::Leg;
+use super::ReducedLeg;
 use crate::numeric::math;
 use crate::survey::tape::{Tape, Taping, level_length_by_rise_m};
 use crate::survey::{ReadOptions, Slip};
@@ -125,7 +125,7 @@ impl Stadia {
 ///
 /// # Errors
 /// No length or no way of measuring the rise, two ways at once that contradict each other, an angle that is not believed, a rise longer than the tape: the column.
-pub fn reduce_leg(row: &LegRow, options: &ReadOptions) -> Result<Leg, Slip> {
+pub fn reduce_leg(row: &LegRow, options: &ReadOptions) -> Result<ReducedLeg, Slip> {
     let measure = one_measure(row)?;
     let bearing_rad = row
         .bearing_deg
@@ -165,12 +165,12 @@ fn one_measure(row: &LegRow) -> Result<Measure, Slip> {
 }
 
 /// Length along the slope or level as taped, with the tape's corrections.
-enum Length {
+enum TapedLength {
     Slope(f64),
     Level(f64),
 }
 
-fn length(row: &LegRow, options: &ReadOptions, slope_rad: f64) -> Result<Length, Slip> {
+fn length(row: &LegRow, options: &ReadOptions, slope_rad: f64) -> Result<TapedLength, Slip> {
     // A book that gives the tape's warmth means a correction for it: a usual steel tape where nothing is said of the tape.
     let tape = options.tape.or(row.tape_c.map(|_| Tape::default()));
     let corrected = |read_m: f64, slope_rad: f64| {
@@ -201,9 +201,9 @@ fn length(row: &LegRow, options: &ReadOptions, slope_rad: f64) -> Result<Length,
             .advice("look for a slipped decimal point"));
     }
     Ok(if is_slope {
-        Length::Slope(corrected(read, slope_rad))
+        TapedLength::Slope(corrected(read, slope_rad))
     } else {
-        Length::Level(corrected(read, 0.0))
+        TapedLength::Level(corrected(read, 0.0))
     })
 }
 
@@ -213,7 +213,7 @@ fn sighted(
     options: &ReadOptions,
     angle_rad: f64,
     measure: Measure,
-) -> Result<Leg, Slip> {
+) -> Result<ReducedLeg, Slip> {
     if angle_rad.to_degrees().abs() > STEEPEST_DEG {
         let slip = Slip::new(
             row.row,
@@ -240,16 +240,16 @@ fn sighted(
         _ => 0.0,
     };
     let (along, level) = match length(row, options, angle_rad)? {
-        Length::Slope(s) => (s, s * math::cos(angle_rad)),
-        Length::Level(h) => (h / math::cos(angle_rad), h),
+        TapedLength::Slope(s) => (s, s * math::cos(angle_rad)),
+        TapedLength::Level(h) => (h / math::cos(angle_rad), h),
     };
     let rise_m = along * math::sin(angle_rad) + lift;
     // A fixed level length turns the sight's error into height by 1/cos^2, a fixed slope length by cos.
     let per_index_m = match length(row, options, angle_rad)? {
-        Length::Slope(_) => level,
-        Length::Level(h) => h / math::powi(math::cos(angle_rad), 2),
+        TapedLength::Slope(_) => level,
+        TapedLength::Level(h) => h / math::powi(math::cos(angle_rad), 2),
     };
-    Ok(Leg {
+    Ok(ReducedLeg {
         slope_m: math::hypot(level, rise_m),
         level_m: level,
         rise_m,
@@ -261,11 +261,16 @@ fn sighted(
 }
 
 /// A leg whose rise was measured as such.
-fn risen(row: &LegRow, options: &ReadOptions, rise_m: f64, measure: Measure) -> Result<Leg, Slip> {
+fn risen(
+    row: &LegRow,
+    options: &ReadOptions,
+    rise_m: f64,
+    measure: Measure,
+) -> Result<ReducedLeg, Slip> {
     let steep = |read: f64| math::asin((rise_m / read).clamp(-1.0, 1.0));
     let guess = row.tape_m.or(row.slope_m).unwrap_or(1.0);
     let (slope_m, level_m) = match length(row, options, steep(guess))? {
-        Length::Slope(s) => match level_length_by_rise_m(s, rise_m) {
+        TapedLength::Slope(s) => match level_length_by_rise_m(s, rise_m) {
             Some(level) => (s, level),
             None => {
                 return Err(Slip::new(
@@ -282,19 +287,19 @@ fn risen(row: &LegRow, options: &ReadOptions, rise_m: f64, measure: Measure) -> 
                 .advice("one of the two is wrong, or they stand in each other's column"));
             }
         },
-        Length::Level(h) => (math::hypot(h, rise_m), h),
+        TapedLength::Level(h) => (math::hypot(h, rise_m), h),
     };
-    Ok(Leg {
+    Ok(ReducedLeg {
         slope_m,
         level_m,
         rise_m,
         sd_m: options.setup_sd_m.unwrap_or(MOVE_SD_M),
-        ..Leg::default()
+        ..ReducedLeg::default()
     })
 }
 
 /// A leg climbed in steps of the eye's height.
-fn stepped(row: &LegRow, options: &ReadOptions, steps: f64) -> Result<Leg, Slip> {
+fn stepped(row: &LegRow, options: &ReadOptions, steps: f64) -> Result<ReducedLeg, Slip> {
     let Some(eye) = row.eye_m.or(options.eye_m) else {
         return Err(
             Slip::new(row.row, "eye", "steps without the height of the eye")
@@ -313,14 +318,14 @@ fn stepped(row: &LegRow, options: &ReadOptions, steps: f64) -> Result<Leg, Slip>
         );
     }
     let leg = risen(row, options, steps * eye, Measure::Steps(steps))?;
-    Ok(Leg {
+    Ok(ReducedLeg {
         sd_m: STEP_SD_M * steps.abs().max(1.0).sqrt(),
         per_eye: steps,
         ..leg
     })
 }
 
-fn stadia_leg(row: &LegRow, s: Stadia, options: &ReadOptions) -> Result<Leg, Slip> {
+fn stadia_leg(row: &LegRow, s: Stadia, options: &ReadOptions) -> Result<ReducedLeg, Slip> {
     let mean = 0.5 * (s.upper_m + s.lower_m);
     let interval = (s.upper_m - s.lower_m).abs();
     if (mean - s.middle_m).abs() > 0.003_f64.max(0.01 * interval) {
@@ -345,7 +350,7 @@ fn stadia_leg(row: &LegRow, s: Stadia, options: &ReadOptions) -> Result<Leg, Sli
         );
     }
     let (level_m, rise_m) = (s.level_m(), s.rise_m());
-    Ok(Leg {
+    Ok(ReducedLeg {
         slope_m: math::hypot(level_m, rise_m),
         level_m,
         rise_m,
@@ -353,7 +358,7 @@ fn stadia_leg(row: &LegRow, s: Stadia, options: &ReadOptions) -> Result<Leg, Sli
             math::hypot(STADIA_ANGLE_SD_RAD * level_m, STADIA_SD_SHARE * s.up_m()),
             0.005,
         ),
-        ..Leg::default()
+        ..ReducedLeg::default()
     })
 }
 
@@ -361,7 +366,7 @@ fn stadia_leg(row: &LegRow, s: Stadia, options: &ReadOptions) -> Result<Leg, Sli
 fn both_lengths_agree(
     row: &LegRow,
     options: &ReadOptions,
-    leg: &Leg,
+    leg: &ReducedLeg,
     measure: Measure,
 ) -> Result<(), Slip> {
     let slope = row

@@ -1,4 +1,4 @@
-use super::{Leg, LegRow, reduce_leg};
+use super::{LegRow, ReducedLeg, reduce_leg};
 use crate::numeric::math;
 use crate::survey::{ReadOptions, Slip};
 use std::collections::BTreeMap;
@@ -9,26 +9,26 @@ use std::f64::consts::PI;
 pub(super) struct Edge {
     pub(super) ends: (usize, usize),
     pub(super) row: usize,
-    pub(super) legs: Vec<(usize, Leg)>,
+    pub(super) legs: Vec<(usize, ReducedLeg)>,
 }
 
 /// A leg in the direction of the string.
 #[derive(Debug, Clone)]
-pub(super) struct Step {
+pub(super) struct DirectedLeg {
     pub(super) to: usize,
     pub(super) row: usize,
-    pub(super) leg: Leg,
+    pub(super) leg: ReducedLeg,
 }
 
 /// The legs of a book as a net of named points.
-pub(super) struct Net<'a> {
+pub(super) struct BookNet<'a> {
     pub(super) rows: &'a [LegRow],
     pub(super) names: Vec<String>,
     pub(super) known_m: Vec<Option<f64>>,
     pub(super) edges: Vec<Edge>,
 }
 
-impl<'a> Net<'a> {
+impl<'a> BookNet<'a> {
     pub(super) fn read(rows: &'a [LegRow], options: &ReadOptions) -> Result<Self, Slip> {
         let mut net = Self {
             rows,
@@ -105,7 +105,7 @@ impl<'a> Net<'a> {
     }
 
     /// The legs as one string, and whether it comes back to its start.
-    pub(super) fn path(&self, options: &ReadOptions) -> Result<(Vec<Step>, bool), Slip> {
+    pub(super) fn path(&self, options: &ReadOptions) -> Result<(Vec<DirectedLeg>, bool), Slip> {
         let mut touching: Vec<Vec<usize>> = vec![Vec::new(); self.names.len()];
         for (e, edge) in self.edges.iter().enumerate() {
             for end in [edge.ends.0, edge.ends.1] {
@@ -163,7 +163,7 @@ impl<'a> Net<'a> {
             } else {
                 (edge.1.ends.0, reversed(&leg))
             };
-            path.push(Step {
+            path.push(DirectedLeg {
                 to,
                 row: edge.1.row,
                 leg,
@@ -183,7 +183,7 @@ impl<'a> Net<'a> {
     }
 
     /// Index of the point a path starts at.
-    pub(super) fn start(&self, path: &[Step]) -> Option<usize> {
+    pub(super) fn start(&self, path: &[DirectedLeg]) -> Option<usize> {
         let first = path.first()?;
         let edge = self.edges.iter().find(|e| e.row == first.row)?;
         Some(if edge.ends.0 == first.to {
@@ -194,7 +194,7 @@ impl<'a> Net<'a> {
     }
 }
 
-impl Net<'_> {
+impl BookNet<'_> {
     /// The index error that legs sighted both ways show: a sight there and one back part by twice what it makes of their length.
     pub(super) fn index_seen(&self, options: &ReadOptions) -> Option<(f64, f64, usize)> {
         let shown: Vec<f64> = self
@@ -222,9 +222,10 @@ impl Net<'_> {
 
 impl Edge {
     /// The mean of all sights of a leg; sights that contradict each other are refused.
-    pub(super) fn mean(&self, options: &ReadOptions) -> Result<Leg, Slip> {
+    pub(super) fn mean(&self, options: &ReadOptions) -> Result<ReducedLeg, Slip> {
         let count = self.legs.len() as f64;
-        let mean = |f: fn(&Leg) -> f64| self.legs.iter().map(|(_, l)| f(l)).sum::<f64>() / count;
+        let mean =
+            |f: fn(&ReducedLeg) -> f64| self.legs.iter().map(|(_, l)| f(l)).sum::<f64>() / count;
         let rise_m = mean(|l| l.rise_m);
         let slope_m = mean(|l| l.slope_m);
         for (row, leg) in &self.legs {
@@ -267,7 +268,7 @@ impl Edge {
         let (sin, cos) = bearings.iter().fold((0.0, 0.0), |(s, c), b| {
             (s + math::sin(*b), c + math::cos(*b))
         });
-        Ok(Leg {
+        Ok(ReducedLeg {
             slope_m,
             level_m: mean(|l| l.level_m),
             rise_m,
@@ -280,8 +281,8 @@ impl Edge {
 }
 
 /// A leg seen from its other end.
-pub(super) fn reversed(leg: &Leg) -> Leg {
-    Leg {
+pub(super) fn reversed(leg: &ReducedLeg) -> ReducedLeg {
+    ReducedLeg {
         rise_m: -leg.rise_m,
         per_index_m: -leg.per_index_m,
         per_eye: -leg.per_eye,

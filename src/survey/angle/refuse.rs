@@ -1,14 +1,14 @@
-use super::legs::{Net, Step};
+use super::legs::{BookNet, DirectedLeg};
 use super::{LegRow, Measure, reduce_leg};
-use crate::survey::condition::Known;
+use crate::survey::condition::KnownSum;
 use crate::survey::{Misclosure, ReadOptions, Slip};
 
-impl Net<'_> {
+impl BookNet<'_> {
     /// The refusal of a misclosure in height: percent read as degrees, or one sign, where that explains it.
     pub(super) fn refuse(
         &self,
-        path: &[Step],
-        known: Known,
+        path: &[DirectedLeg],
+        known: KnownSum,
         found: Misclosure,
         options: &ReadOptions,
     ) -> Slip {
@@ -40,7 +40,7 @@ impl Net<'_> {
             }
         }
         let from = known.minus.unwrap_or(0);
-        let flips: Vec<&Step> = path
+        let flips: Vec<&DirectedLeg> = path
             .iter()
             .take(known.plus)
             .skip(from)
@@ -64,8 +64,8 @@ impl Net<'_> {
     /// Whether reading every figure of a column on the clinometer's other scale closes the book; the first such row.
     fn swapped_closes(
         &self,
-        path: &[Step],
-        known: Known,
+        path: &[DirectedLeg],
+        known: KnownSum,
         found: Misclosure,
         column: &str,
         options: &ReadOptions,

@@ -5,12 +5,12 @@ use crate::text::Remark;
 
 /// Things of one kind: how many, and where the first stands.
 #[derive(Debug, Default)]
-pub(super) struct Left {
+pub(super) struct LeftOutKind {
     count: usize,
     first: usize,
 }
 
-impl Left {
+impl LeftOutKind {
     /// One more, at byte `at`.
     pub(super) fn add(&mut self, at: usize) {
         if self.count == 0 {
@@ -24,13 +24,13 @@ impl Left {
 #[derive(Debug, Default)]
 pub(super) struct LeftOut {
     /// Times that cannot be read.
-    pub(super) bad_times: Left,
+    pub(super) bad_times: LeftOutKind,
     /// Points where GPX has none.
-    pub(super) stray_points: Left,
+    pub(super) stray_points: LeftOutKind,
     /// Track points outside a segment: taken.
-    pub(super) loose_points: Left,
+    pub(super) loose_points: LeftOutKind,
     /// Tracks and routes without a point.
-    pub(super) empty_tracks: Left,
+    pub(super) empty_tracks: LeftOutKind,
 }
 
 impl LeftOut {

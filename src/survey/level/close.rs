@@ -1,5 +1,5 @@
 use super::doubt::{chain_doubt, net_doubt};
-use super::section::Section;
+use super::section::LevelSection;
 use super::suspect::suspect;
 use super::{LevelRow, Levels, SightKind};
 use crate::survey::net::{self, Difference, Loose};
@@ -72,16 +72,24 @@ pub fn close(levels: &Levels, options: &ReadOptions) -> Result<Closed, Slip> {
                 .map_or(0.0, |p| p.known_m.map_or(0.0, |known| known - p.height_m));
             Ok(carried(levels, options, shift, true))
         }
-        ([], Some(end)) => closed(levels, options, &Section::round(levels, end, 0.0, false)),
+        ([], Some(end)) => closed(
+            levels,
+            options,
+            &LevelSection::round(levels, end, 0.0, false),
+        ),
         ([0], Some(end)) => {
             let shift = levels
                 .points
                 .first()
                 .and_then(|p| p.known_m.map(|k| k - p.height_m))
                 .unwrap_or(0.0);
-            closed(levels, options, &Section::round(levels, end, shift, true))
+            closed(
+                levels,
+                options,
+                &LevelSection::round(levels, end, shift, true),
+            )
         }
-        ([a, b], None) => match Section::between(levels, *a, *b) {
+        ([a, b], None) => match LevelSection::between(levels, *a, *b) {
             Some(section) => closed(levels, options, &section),
             None => by_least_squares(levels, options),
         },
@@ -139,7 +147,7 @@ fn carried(levels: &Levels, options: &ReadOptions, shift_m: f64, tied: bool) -> 
 }
 
 /// A run closed on one section: misclosure judged, spread.
-fn closed(levels: &Levels, options: &ReadOptions, section: &Section) -> Result<Closed, Slip> {
+fn closed(levels: &Levels, options: &ReadOptions, section: &LevelSection) -> Result<Closed, Slip> {
     let misclosure = Misclosure {
         found_m: section.misclosure_m,
         allowed_m: options.order.allowed_m(section.length_m()),

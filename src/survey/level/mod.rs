@@ -79,12 +79,12 @@ pub struct Setup {
     /// Height of the line of sight, m, before any adjustment.
     pub instrument_m: f64,
     /// Readings from here, the backsight first.
-    pub sights: Vec<Sight>,
+    pub sights: Vec<LevelReading>,
 }
 
 /// One reading.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Sight {
+pub struct LevelReading {
     /// Index of the point.
     pub point: usize,
     /// Reading, m; negative with the staff upside down.

@@ -1,4 +1,4 @@
-use super::{LevelRow, Levels, Setup, Sight, SightKind, StaffPoint};
+use super::{LevelReading, LevelRow, Levels, Setup, SightKind, StaffPoint};
 use crate::survey::{ReadOptions, Slip};
 use std::collections::BTreeMap;
 
@@ -16,7 +16,7 @@ const ROUNDING_M: f64 = 0.0015;
 /// A set-up without backsight or foresight, a sight on a point that hangs on nothing, a reading longer than the staff,
 /// a booked rise, fall or height that the readings contradict: row and column.
 pub fn reduce(rows: &[LevelRow], options: &ReadOptions) -> Result<Levels, Slip> {
-    let mut page = Page::new(options, booked_heights(rows));
+    let mut page = BookPage::new(options, booked_heights(rows));
     refuse_swapped(rows)?;
     for row in rows {
         page.take(row)?;
@@ -71,14 +71,14 @@ fn change(levels: &Levels) -> f64 {
     });
     let mut sum = 0.0;
     for (instrument_m, first, last) in ends {
-        let height = |s: &Sight| instrument_m - s.reading_m;
+        let height = |s: &LevelReading| instrument_m - s.reading_m;
         sum += height(last) - height(first);
     }
     sum
 }
 
 /// A page while it is read.
-struct Page<'a> {
+struct BookPage<'a> {
     levels: Levels,
     options: &'a ReadOptions,
     is_booked: bool,
@@ -93,7 +93,7 @@ struct Page<'a> {
     run: usize,
 }
 
-impl<'a> Page<'a> {
+impl<'a> BookPage<'a> {
     fn new(options: &'a ReadOptions, is_booked: bool) -> Self {
         Self {
             levels: Levels::default(),
@@ -195,7 +195,7 @@ impl<'a> Page<'a> {
         self.open = Some(Setup {
             run,
             instrument_m: height + bs,
-            sights: vec![Sight {
+            sights: vec![LevelReading {
                 point,
                 reading_m: bs,
                 kind: SightKind::Back,
@@ -250,7 +250,7 @@ impl<'a> Page<'a> {
             None => self.new_point_in(row, height, count + 1, distance, setup.run),
         };
         self.know(row, point);
-        setup.sights.push(Sight {
+        setup.sights.push(LevelReading {
             point,
             reading_m: reading,
             kind,

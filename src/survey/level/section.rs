@@ -4,7 +4,7 @@ use super::Levels;
 use crate::survey::Spread;
 
 /// A stretch of a run that closes on something.
-pub(super) struct Section {
+pub(super) struct LevelSection {
     /// Added to every carried height, m: brings the start onto its known height.
     pub(super) shift_m: f64,
     /// Computed less known at the end, m.
@@ -17,7 +17,7 @@ pub(super) struct Section {
     pub(super) tied: bool,
 }
 
-impl Section {
+impl LevelSection {
     /// From one known point to another further on.
     pub(super) fn between(levels: &Levels, a: usize, b: usize) -> Option<Self> {
         let (a, b) = (levels.points.get(a)?, levels.points.get(b)?);

@@ -3,7 +3,7 @@ use crate::survey::{Misclosure, ReadOptions, Slip};
 
 /// What kind of slip would explain a misclosure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Kind {
+enum SlipKind {
     /// Backsight and foresight of one set-up in each other's place.
     Exchanged,
     /// Staff upside down without its sign, or a sign too many.
@@ -14,10 +14,10 @@ enum Kind {
     Whole,
 }
 
-struct Candidate {
+struct SlipCandidate {
     row: usize,
     column: &'static str,
-    kind: Kind,
+    kind: SlipKind,
     should_be_m: f64,
 }
 
@@ -37,20 +37,20 @@ pub(super) fn suspect(levels: &Levels, misclosure: Misclosure, options: &ReadOpt
     let kind = candidates.first().map(|c| c.kind);
     let alike = candidates.iter().filter(|c| Some(c.kind) == kind).count();
     match (candidates.first(), alike) {
-        (Some(c), 1..=3) if c.kind != Kind::Whole || alike == 1 => {
+        (Some(c), 1..=3) if c.kind != SlipKind::Whole || alike == 1 => {
             let why = match c.kind {
-                Kind::Exchanged => {
+                SlipKind::Exchanged => {
                     "backsight and foresight of its set-up look exchanged".to_owned()
                 }
-                Kind::Sign => {
+                SlipKind::Sign => {
                     "the sign of this reading looks wrong (staff upside down is negative)"
                         .to_owned()
                 }
-                Kind::Digits => format!(
+                SlipKind::Digits => format!(
                     "two digits look exchanged: {} would close",
                     options.told(c.should_be_m)
                 ),
-                Kind::Whole => format!("{} would close", options.told(c.should_be_m)),
+                SlipKind::Whole => format!("{} would close", options.told(c.should_be_m)),
             };
             let others = if alike > 1 {
                 format!(" ({} other readings would explain it as well)", alike - 1)
@@ -82,7 +82,7 @@ pub(super) fn suspect(levels: &Levels, misclosure: Misclosure, options: &ReadOpt
     }
 }
 
-fn candidates(levels: &Levels, found_m: f64, slack_m: f64) -> Vec<Candidate> {
+fn candidates(levels: &Levels, found_m: f64, slack_m: f64) -> Vec<SlipCandidate> {
     let mut out = Vec::new();
     for setup in &levels.setups {
         let (Some(back), Some(fore)) = (setup.sights.first(), setup.sights.last()) else {
@@ -90,10 +90,10 @@ fn candidates(levels: &Levels, found_m: f64, slack_m: f64) -> Vec<Candidate> {
         };
         let exchanged = 2.0 * (back.reading_m - fore.reading_m);
         if (exchanged - found_m).abs() <= slack_m && exchanged.abs() > 2.0 * slack_m {
-            out.push(Candidate {
+            out.push(SlipCandidate {
                 row: back.row,
                 column: "bs",
-                kind: Kind::Exchanged,
+                kind: SlipKind::Exchanged,
                 should_be_m: fore.reading_m,
             });
         }
@@ -106,16 +106,16 @@ fn candidates(levels: &Levels, found_m: f64, slack_m: f64) -> Vec<Candidate> {
             };
             let should_be = sight.reading_m - too_much;
             let kind = if (2.0 * sight.reading_m - too_much).abs() <= slack_m {
-                Some(Kind::Sign)
+                Some(SlipKind::Sign)
             } else if digits_exchanged(sight.reading_m, too_much, slack_m) {
-                Some(Kind::Digits)
+                Some(SlipKind::Digits)
             } else if whole(found_m, slack_m) && (0.0..=5.0).contains(&should_be) {
-                Some(Kind::Whole)
+                Some(SlipKind::Whole)
             } else {
                 None
             };
             if let Some(kind) = kind {
-                out.push(Candidate {
+                out.push(SlipCandidate {
                     row: sight.row,
                     column: sight.kind.column(),
                     kind,

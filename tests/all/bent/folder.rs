@@ -7,7 +7,7 @@ use super::readers::fit_to_be_shown;
 use serde_json::Value;
 use steadyfall::compare::{self, AlignOptions};
 use steadyfall::report::account::{Report, StormAccount, SurveyAccount};
-use steadyfall::report::folder::file::ResultFile;
+use steadyfall::report::folder::ResultFile;
 use steadyfall::report::look::Look;
 use steadyfall::report::{self, json, terminal};
 use steadyfall::route::{Route, RouteOptions};

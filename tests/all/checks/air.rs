@@ -4,7 +4,7 @@ use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::air::drains::{
     LastAir, Outflow, Part, frost_free_cover_m, least_drain_bore_m, slam_m,
 };
-use steadyfall::air::energy::{Pressed, of_air_j, of_water_j};
+use steadyfall::air::energy::{StoredPressure, of_air_j, of_water_j};
 use steadyfall::air::lock::{Ends, Outcome};
 use steadyfall::air::orifice::{self, Across, burst_m3_per_s};
 use steadyfall::air::pipe_profile::{Course, Opening};
@@ -78,7 +78,7 @@ pub fn checkers() -> Vec<Checker> {
             );
             Ok((pa / 1e3).into())
         }),
-        of("air pressure head", "unit::nature::air_pressure", |i| {
+        of("air pressure head", "unit::physics::air_pressure", |i| {
             let pa = physics::air_pressure(i.number("altitude_m")?);
             Ok((pa / i.number("weight_n_per_m3")?).into())
         }),
@@ -273,8 +273,8 @@ fn outflow(i: &Inputs) -> Result<Outflow, String> {
     })
 }
 
-fn pressed(i: &Inputs) -> Result<Pressed, String> {
-    Ok(Pressed {
+fn pressed(i: &Inputs) -> Result<StoredPressure, String> {
+    Ok(StoredPressure {
         volume_m3: i.number("volume_m3")?,
         pressure_pa: i.number("pressure_pa")?,
     })

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use steadyfall::survey::level::{LevelRow, Levels, Sums, reduce, spread};
 use steadyfall::survey::net::{self, Difference, Net, chi_square_limit};
 use steadyfall::survey::tape::{Tape, Taping, level_length_by_rise_m};
-use steadyfall::survey::traverse::{self, Course, Loop, true_bearing_deg};
+use steadyfall::survey::traverse::{self, Loop, TraverseLeg, true_bearing_deg};
 use steadyfall::survey::{
     self, Book, Data, Method, Order, ReadOptions, Spread, angle, hose::Standing,
 };
@@ -315,7 +315,7 @@ fn tape(inputs: &Inputs) -> Result<Answer, String> {
     .into())
 }
 
-fn leg(inputs: &Inputs) -> Result<angle::Leg, String> {
+fn leg(inputs: &Inputs) -> Result<angle::ReducedLeg, String> {
     let measure = [
         (
             "angle",
@@ -391,7 +391,7 @@ fn closed_loop(inputs: &Inputs) -> Result<Loop, String> {
         let Some(survey::Position::Grid { east_m, north_m }) = book.points[1].position else {
             return Err("the bearing gave no plan".to_owned());
         };
-        courses.push(Course {
+        courses.push(TraverseLeg {
             length_m: length.parse().map_err(|_| "no length")?,
             bearing_rad: east_m.atan2(north_m),
         });

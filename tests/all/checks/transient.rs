@@ -20,25 +20,25 @@ type Found = Result<Answer, String>;
 pub fn checkers() -> Vec<Checker> {
     let of = |quantity, of, work| Checker { quantity, of, work };
     vec![
-        of("density of water", "unit::nature::water_at", |i| {
+        of("density of water", "unit::physics::water_at", |i| {
             Ok(state(i)?.density_kg_per_m3.into())
         }),
-        of("speed of sound in water", "unit::nature::water_at", |i| {
+        of("speed of sound in water", "unit::physics::water_at", |i| {
             let w = state(i)?;
             Ok((w.bulk_modulus_pa / w.density_kg_per_m3).sqrt().into())
         }),
-        of("bulk modulus of water", "unit::nature::water_at", |i| {
+        of("bulk modulus of water", "unit::physics::water_at", |i| {
             Ok((state(i)?.bulk_modulus_pa / 1e9).into())
         }),
-        of("vapour pressure of water", "unit::nature::water_at", |i| {
+        of("vapour pressure of water", "unit::physics::water_at", |i| {
             Ok((state(i)?.vapour_pa / 1e3).into())
         }),
         of(
             "pressure of the air by altitude",
-            "unit::nature::air_pressure_geopotential",
+            "unit::physics::air_pressure_geopotential",
             |i| Ok((air_pressure_geopotential(i.number("altitude_m")?) / 1e3).into()),
         ),
-        of("boiling limit by altitude", "unit::nature::water", |i| {
+        of("boiling limit by altitude", "unit::physics::water", |i| {
             let air = air_pressure_geopotential(i.number("altitude_m")?);
             let boils = water(i.number("temperature_c")?).vapour_pa;
             Ok(((boils - air) / i.number("weight")?).into())
@@ -128,28 +128,28 @@ pub fn checkers() -> Vec<Checker> {
         }),
         of(
             "highest head of a straight closing, marched",
-            "surge::march",
+            "surge::run_moc",
             |i| Ok(pure(i, true)?.outlet.max_m.into()),
         ),
         of(
             "lowest head of a straight closing, marched",
-            "surge::march",
+            "surge::run_moc",
             |i| Ok(pure(i, true)?.outlet.min_m.into()),
         ),
-        of("when the highest head stands", "surge::march", |i| {
+        of("when the highest head stands", "surge::run_moc", |i| {
             Ok(pure(i, true)?.outlet.max_at_s.into())
         }),
-        of("when the lowest head stands", "surge::march", |i| {
+        of("when the lowest head stands", "surge::run_moc", |i| {
             Ok(pure(i, true)?.outlet.min_at_s.into())
         }),
         of(
             "highest head of a straight opening, marched",
-            "surge::march",
+            "surge::run_moc",
             |i| Ok(pure(i, false)?.outlet.max_m.into()),
         ),
         of(
             "lowest head of a straight opening, marched",
-            "surge::march",
+            "surge::run_moc",
             |i| Ok(pure(i, false)?.outlet.min_m.into()),
         ),
         of(
@@ -167,49 +167,49 @@ pub fn checkers() -> Vec<Checker> {
             "surge::closed::Interlocking",
             |i| Ok(interlocking(i)?.opening_min().into()),
         ),
-        of("marched highest head at a station", "surge::march", |i| {
+        of("marched highest head at a station", "surge::run_moc", |i| {
             Ok(marched(i)?.0.at(i.number("station_m")?).0.into())
         }),
-        of("marched lowest head at a station", "surge::march", |i| {
+        of("marched lowest head at a station", "surge::run_moc", |i| {
             Ok(marched(i)?.0.at(i.number("station_m")?).1.into())
         }),
-        of("marched highest head at the outlet", "surge::march", |i| {
+        of("marched highest head at the outlet", "surge::run_moc", |i| {
             Ok(marched(i)?.0.outlet.max_m.into())
         }),
-        of("marched lowest head at the outlet", "surge::march", |i| {
+        of("marched lowest head at the outlet", "surge::run_moc", |i| {
             Ok(marched(i)?.0.outlet.min_m.into())
         }),
-        of("marched flow at last", "surge::march", |i| {
+        of("marched flow at last", "surge::run_moc", |i| {
             Ok(marched(i)?.0.last_flow_m3_per_s.into())
         }),
-        of("marched head at last", "surge::march", |i| {
+        of("marched head at last", "surge::run_moc", |i| {
             Ok(marched(i)?.0.last_head_m.into())
         }),
         of(
             "marched head after the first instant",
-            "surge::march",
+            "surge::run_moc",
             |i| first(&marched(i)?.0.watched_m[10..], 1),
         ),
         of(
             "marched head at a station at a time",
-            "surge::march",
+            "surge::run_moc",
             at_a_time,
         ),
         of(
             "marched head at a station between steps",
-            "surge::march",
+            "surge::run_moc",
             at_a_time,
         ),
         of(
             "marched least pressure head at a vertex",
-            "surge::march",
+            "surge::run_moc",
             |i| {
                 let station = i.number("station_m")?;
                 let height = between(&i.numbers("vertices_m")?, &i.numbers("heights_m")?, station);
                 Ok((marched(i)?.0.at(station).1 - height).into())
             },
         ),
-        of("marched time of a first fall below", "surge::march", |i| {
+        of("marched time of a first fall below", "surge::run_moc", |i| {
             let station_m = i.number("station_m")?;
             let height = between(
                 &i.numbers("vertices_m")?,

@@ -3,9 +3,10 @@
 use super::si;
 use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::flow::branch::{self, Branch, Rack, ScreenOf};
+use steadyfall::flow::checks::Form;
 use steadyfall::flow::friction::{self, Wall};
-use steadyfall::flow::hazen::{self, Form, InBore};
-use steadyfall::flow::local::{self, Sweep};
+use steadyfall::flow::hazen::{self, InBore};
+use steadyfall::flow::local::{self, SmoothBend};
 use steadyfall::flow::{MouthFlow, Submergence};
 use steadyfall::pipe::{Entrance, FittingKind, Material};
 
@@ -150,7 +151,7 @@ fn bend(i: &Inputs) -> Result<Answer, String> {
         "mitre" => local::mitre(angle_rad),
         "mitre by Crane" => local::crane_mitre_multiple(angle_rad) * i.number("crane_factor")?,
         "elbow" => local::elbow(angle_rad, i.number("crane_factor")?),
-        "sweep" => Sweep {
+        "sweep" => SmoothBend {
             angle_rad,
             radius_over_bore: i.number("radius_over_bore")?,
             friction_factor: i.number("friction_factor")?,

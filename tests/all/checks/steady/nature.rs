@@ -9,17 +9,17 @@ pub fn checkers() -> Vec<Checker> {
     vec![
         Checker {
             quantity: "water density",
-            of: "unit::nature::water",
+            of: "unit::physics::water",
             work: |i| water(i).map(|w| w.density_kg_per_m3.into()),
         },
         Checker {
             quantity: "water volume",
-            of: "unit::nature::water_at",
+            of: "unit::physics::water_at",
             work: |i| water(i).map(|w| (1.0 / w.density_kg_per_m3).into()),
         },
         Checker {
             quantity: "water viscosity",
-            of: "unit::nature::water",
+            of: "unit::physics::water",
             work: |i| match i.number("density") {
                 Ok(density) => Ok(physics::viscosity_pa_s(i.number("kelvin")?, density).into()),
                 Err(_) => water(i).map(|w| w.viscosity_pa_s.into()),
@@ -27,22 +27,22 @@ pub fn checkers() -> Vec<Checker> {
         },
         Checker {
             quantity: "water kinematic viscosity",
-            of: "unit::nature::water",
+            of: "unit::physics::water",
             work: |i| water(i).map(|w| w.kinematic_viscosity_m2_per_s().into()),
         },
         Checker {
             quantity: "vapour pressure",
-            of: "unit::nature::water",
+            of: "unit::physics::water",
             work: |i| water(i).map(|w| w.vapour_pa.into()),
         },
         Checker {
             quantity: "water bulk modulus",
-            of: "unit::nature::water",
+            of: "unit::physics::water",
             work: |i| water(i).map(|w| w.bulk_modulus_pa.into()),
         },
         Checker {
             quantity: "pressure of the air",
-            of: "unit::nature::air_pressure",
+            of: "unit::physics::air_pressure",
             work: |i| {
                 Ok(match i.number("geopotential_m") {
                     Ok(h) => physics::air_pressure_geopotential(h),
@@ -53,7 +53,7 @@ pub fn checkers() -> Vec<Checker> {
         },
         Checker {
             quantity: "normal gravity",
-            of: "unit::nature::gravity",
+            of: "unit::physics::gravity",
             work: gravity,
         },
         Checker {
