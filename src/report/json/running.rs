@@ -1,6 +1,6 @@
-use crate::flow::checks::ByHazen;
-use crate::flow::checks::Carrying;
-use crate::flow::checks::Form;
+use crate::flow::ByHazen;
+use crate::flow::Carrying;
+use crate::flow::Form;
 use crate::flow::{Doubt, JetRun, Largest, Limited, Loss, Remedy, Run, Stretch, Taker};
 use crate::line::{Line, Way};
 use crate::pipe::WaterLevel;
