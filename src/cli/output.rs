@@ -4,8 +4,13 @@ use super::Trouble;
 use super::arguments::{Judging, SeverityWord, UnitsWord};
 use super::exit::print;
 use crate::finding::Severity;
+<<<<<<< HEAD
 use crate::report::folder;
 use crate::report::folder::ResultFile;
+=======
+use crate::report;
+use crate::report::folder::{self, ResultFile};
+>>>>>>> e3aaafa08681dad4d8f3c8bbd3b58600a1e03f6a
 use crate::unit::Units;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -38,7 +43,12 @@ pub fn finish(
         .clone()
         .or_else(|| (!common.json).then(|| folder_default.to_owned()));
     if let Some(folder) = &folder {
-        for kept in folder::write(folder, &said.sheets, &said.inputs)? {
+        let mut sheets = said.sheets.clone();
+        if judging.workbook {
+            let bytes = report::workbook(&sheets)?;
+            sheets.push(("workbook.xlsx".to_owned(), bytes));
+        }
+        for kept in folder::write(folder, &sheets, &said.inputs)? {
             eprintln!(
                 "{} was changed since it was written; it is kept as {}",
                 crate::text::neutral(&kept.was),

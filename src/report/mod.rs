@@ -4,6 +4,8 @@
 pub mod account;
 mod columns;
 mod drawn;
+/// The section and the plan for drawing programs.
+pub mod dxf;
 /// Field sheets to print and write on.
 pub mod field;
 /// The results folder: written whole or not at all.
@@ -48,7 +50,9 @@ mod terminal_profile;
 mod terminal_rows;
 /// The words for what was found.
 pub mod words;
+mod workbook;
 
 pub use columns::Columns;
 pub use sheet::{Csv, CsvCell, guarded};
 pub use sheets::{sheets, storm_sheets, survey_sheets};
+pub use workbook::workbook;

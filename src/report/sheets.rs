@@ -1,6 +1,13 @@
 use super::account::{Report, StormAccount, SurveyAccount};
+<<<<<<< HEAD
 use super::moved_view::overlay;
 use super::{json, laying, page, places, plan_view, section, shopping, stakes, stations};
+=======
+use super::folder::ResultFile;
+use super::{
+    dxf, json, laying, moved_view, page, places, plan_view, section, shopping, stakes, stations,
+};
+>>>>>>> e3aaafa08681dad4d8f3c8bbd3b58600a1e03f6a
 use crate::drawing::{self, LongSection, Paper, PlanView};
 use crate::report::folder::ResultFile;
 use crate::text::Fault;
@@ -28,6 +35,10 @@ pub fn sheets(account: &Report) -> Result<Vec<ResultFile>, Fault> {
     out.extend(
         places::geojson(&line.title, &account.marks, &centre, say)
             .map(|bytes| ("marks.geojson".to_owned(), bytes)),
+    );
+    out.extend(
+        places::kml(&line.title, &account.marks, &centre, say)
+            .map(|bytes| ("marks.kml".to_owned(), bytes)),
     );
     out.extend(drawings(
         &section::of_check(account),
@@ -66,7 +77,7 @@ pub fn survey_sheets(account: &SurveyAccount) -> Result<Vec<ResultFile>, Fault> 
     Ok(out)
 }
 
-/// The drawings as files: profile.svg (and profile-2.svg and on for a long line), plan.svg.
+/// The drawings as files: profile.svg (and profile-2.svg and on for a long line), plan.svg, and both in true units as DXF.
 fn drawings(section: &LongSection, plan: Option<&PlanView>, paper: Paper) -> Vec<ResultFile> {
     let mut out: Vec<ResultFile> = drawing::profile(section, paper)
         .iter()
@@ -83,6 +94,11 @@ fn drawings(section: &LongSection, plan: Option<&PlanView>, paper: Paper) -> Vec
         plan.and_then(|view| drawing::plan(view, paper))
             .map(|sheet| ("plan.svg".to_owned(), drawing::svg(&sheet).into_bytes())),
     );
+    out.extend(dxf::section(section).map(|bytes| ("profile.dxf".to_owned(), bytes)));
+    out.extend(plan.map(|view| {
+        let heights = (&section.station_m[..], &section.elevation_m[..]);
+        ("plan.dxf".to_owned(), dxf::plan(view, heights))
+    }));
     out
 }
 
