@@ -4,13 +4,8 @@ use super::Trouble;
 use super::arguments::{Judging, SeverityWord, UnitsWord};
 use super::exit::print;
 use crate::finding::Severity;
-<<<<<<< HEAD
-use crate::report::folder;
-use crate::report::folder::ResultFile;
-=======
 use crate::report;
 use crate::report::folder::{self, ResultFile};
->>>>>>> e3aaafa08681dad4d8f3c8bbd3b58600a1e03f6a
 use crate::unit::Units;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;

@@ -1,13 +1,6 @@
 use super::account::{Report, StormAccount, SurveyAccount};
-<<<<<<< HEAD
 use super::moved_view::overlay;
-use super::{json, laying, page, places, plan_view, section, shopping, stakes, stations};
-=======
-use super::folder::ResultFile;
-use super::{
-    dxf, json, laying, moved_view, page, places, plan_view, section, shopping, stakes, stations,
-};
->>>>>>> e3aaafa08681dad4d8f3c8bbd3b58600a1e03f6a
+use super::{dxf, json, laying, page, places, plan_view, section, shopping, stakes, stations};
 use crate::drawing::{self, LongSection, Paper, PlanView};
 use crate::report::folder::ResultFile;
 use crate::text::Fault;

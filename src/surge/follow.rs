@@ -154,11 +154,7 @@ impl<'a> LineConstants<'a> {
         let looking = self.looking(m, made);
         let built = looking.build(&self.fast, &made.course, CELLS)?;
         let slow = looking.build(&self.slow, &made.course, CELLS)?;
-<<<<<<< HEAD
-        let slowly = looking.run_moc(
-=======
-        let mut slowly = looking.march(
->>>>>>> e3aaafa08681dad4d8f3c8bbd3b58600a1e03f6a
+        let mut slowly = looking.run_moc(
             &slow,
             TransientOptions {
                 watch_m: vec![looking.turbine_node_m(&slow)],
@@ -172,11 +168,7 @@ impl<'a> LineConstants<'a> {
             self.worst_station(&guess),
             ColumnSeparation::of(&looking, &guess),
         );
-<<<<<<< HEAD
-        let shown = looking.run_moc(
-=======
-        let mut shown = looking.march(
->>>>>>> e3aaafa08681dad4d8f3c8bbd3b58600a1e03f6a
+        let mut shown = looking.run_moc(
             &built,
             TransientOptions {
                 risers: self.risers.clone(),
@@ -219,7 +211,7 @@ impl<'a> LineConstants<'a> {
             }
         }
         marched.standpipes_m = looking
-            .march(&tall, TransientOptions::default())
+            .run_moc(&tall, TransientOptions::default())
             .standpipes_m;
         let stands = built.stand_of_join.iter().zip(&marched.standpipes_m);
         for (stand, level) in stands {

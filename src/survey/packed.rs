@@ -2,6 +2,7 @@
 
 use super::content::{self, Content};
 use super::foreign::{self, READ};
+use super::member::Member;
 use super::read::opened;
 use super::{Data, Method, ReadOptions, Reading, workbook};
 use crate::text::{Fault, Place, Remark, neutral};
@@ -78,12 +79,6 @@ fn not_too_deep(file: &str, depth: usize) -> Result<(), Fault> {
     .found(format!("more than {DEEPEST}, one in the other"))
     .expected("the files of a survey, packed once")
     .advice("unpack it and give the files inside"))
-}
-
-/// A file of an archive.
-pub(super) struct Member {
-    pub(super) name: String,
-    pub(super) bytes: Vec<u8>,
 }
 
 /// Everything in an archive, unpacked within the limits.

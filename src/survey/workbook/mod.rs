@@ -7,7 +7,7 @@ mod chosen;
 #[cfg(feature = "spreadsheets")]
 mod grown;
 
-use super::packed::Member;
+use super::member::Member;
 use super::{Method, ReadOptions, Reading};
 use crate::text::Fault;
 
