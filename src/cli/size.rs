@@ -24,7 +24,7 @@ pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
     };
     let sizes = size::study(&line, &options).map_err(|why| none(&why, arguments))?;
     drop(progress);
-    let value = json::rounded(words::value(&sizes, &line));
+    let value = crate::report::keys::rounded(crate::report::json::size::value(&sizes, &line));
     if let Some(folder) = &arguments.common.out {
         crate::report::folder::write(
             folder,

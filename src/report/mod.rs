@@ -10,6 +10,8 @@ pub mod field;
 pub mod folder;
 /// result.json.
 pub mod json;
+/// Figures by their key.
+pub mod keys;
 /// laying.csv.
 pub mod laying;
 /// Width and paint of the terminal.

@@ -1,6 +1,6 @@
 //! The block `air`: where air stays and what it does, vents, drains, filling.
 
-use super::marked::Marked;
+use crate::report::words::{Marked};
 use crate::air::{
     Air, CrestState, Drain, Filling, LeftIn, Pocket, ShutFill, Siphon, Start, Sweep, Vent,
 };

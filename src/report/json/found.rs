@@ -1,7 +1,7 @@
 //! The list `findings`: what was found, with its figures by key and unit.
 
 use super::found_air::air;
-use super::holds::at_word;
+use crate::report::words::at_word;
 use super::running::limited;
 use super::surge::law_word;
 use crate::anchor::{HoldWhy, Towards};

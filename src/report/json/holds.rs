@@ -1,9 +1,7 @@
-use crate::anchor::{
-    Anchor, Curve, Flooded, Heat, Jointed, PullApart, PullPlace, Push, Sense, Slack, SteelBend,
-    SteelCase, SteepReach, Supported, ThrustBlock, ThrustSource,
-};
+use crate::report::words::{at_word, place_word, bearing_deg};
+use crate::anchor::{Anchor, Curve, Flooded, Heat, Jointed, PullApart, Push, Sense, Slack, SteelBend, SteelCase, SteepReach, Supported, ThrustBlock};
 use crate::line::Line;
-use crate::numeric::math;
+
 use crate::report::words::{
     block_word, joint_word, no_block, sense_word, soil_word, table_word, towards_word,
 };
@@ -39,16 +37,6 @@ fn thrust(p: &Push) -> Value {
         "joint": joint_word(p.joint), "restrained": p.restrained, "doubtful": p.doubtful,
     })
 }
-
-/// Direction of the level part of a thrust, degrees from north by east; `None` where it is not known or hardly any part of it is level.
-pub fn bearing_deg(push: &Push) -> Option<f64> {
-    let force = push.compass?;
-    (force.level() > LEVEL_SHARE * force.size())
-        .then(|| math::atan2(force.x, force.y).to_degrees().rem_euclid(360.0))
-}
-
-/// Share of a thrust that must be level for its bearing to be told.
-const LEVEL_SHARE: f64 = 0.05;
 
 fn block(b: &ThrustBlock) -> Value {
     json!({
@@ -143,34 +131,11 @@ fn standing(of: &[(usize, Option<f64>)], line: &Line) -> Vec<Value> {
         .collect()
 }
 
-/// What pushes, in words.
-pub fn at_word(at: &ThrustSource) -> String {
-    match at {
-        ThrustSource::Bend => "bend".to_owned(),
-        ThrustSource::Curve => "curve".to_owned(),
-        ThrustSource::Joint => "joint".to_owned(),
-        ThrustSource::Elbow(name) | ThrustSource::Valve(name) | ThrustSource::Tee(name) => {
-            name.clone()
-        }
-        ThrustSource::End => "end".to_owned(),
-        ThrustSource::Reducer => "change of bore".to_owned(),
-    }
-}
-
 /// What lets the pipe move beside a hold.
 fn slack_word(slack: Slack) -> &'static str {
     match slack {
         Slack::None => "nothing",
         Slack::Loop => "loop",
         Slack::Joint => "expansion joint",
-    }
-}
-
-/// Where a pull acts.
-pub fn place_word(place: PullPlace) -> &'static str {
-    match place {
-        PullPlace::Intake => "intake",
-        PullPlace::Turbine => "turbine",
-        PullPlace::ChangeOfPipe => "change of pipe",
     }
 }

@@ -6,10 +6,10 @@ mod found;
 mod found_air;
 mod holds;
 mod instruments;
-mod marked;
-mod round;
 mod route;
 mod running;
+/// Sizes side by side.
+pub mod size;
 mod storm;
 mod strong;
 mod surge;
@@ -17,9 +17,5 @@ mod whole;
 mod work;
 
 pub use found::findings;
-pub use holds::{at_word, bearing_deg, place_word};
-pub use marked::Marked;
-pub use round::rounded;
-pub use running::{largest, losses};
-pub use strong::{cause_word as load_word, vents_on};
-pub use whole::{FORMAT, of_check, of_storm, of_survey, printed, vented_by};
+pub use running::largest;
+pub use whole::{FORMAT, of_check, of_storm, of_survey, printed};

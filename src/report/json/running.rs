@@ -1,7 +1,8 @@
+use crate::report::words::{losses};
 use crate::flow::checks::ByHazen;
 use crate::flow::checks::Carrying;
 use crate::flow::checks::Form;
-use crate::flow::{Doubt, JetRun, Largest, Limited, Loss, Remedy, Run, Stretch, Taker};
+use crate::flow::{Doubt, JetRun, Largest, Limited, Remedy, Run, Stretch};
 use crate::line::{Line, Way};
 use crate::pipe::WaterLevel;
 use crate::report::words::{Say, doubt_word, limited_word, regime_word, remedy, remedy_word};
@@ -142,32 +143,4 @@ pub fn largest(l: &Largest) -> Value {
         "nozzle_diameter_m": l.nozzle_diameter_m,
         "held_by_crest": l.held_by_crest,
     })
-}
-
-/// What takes head in a state, in station order, each with its word.
-pub fn losses<'a>(run: &'a Run, line: &Line) -> Vec<(String, &'a Loss)> {
-    run.losses
-        .items
-        .iter()
-        .map(|l| (taker(l.by, line), l))
-        .collect()
-}
-
-fn taker(by: Taker, line: &Line) -> String {
-    match by {
-        Taker::Entrance => "entrance".to_owned(),
-        Taker::Screen => "screen".to_owned(),
-        Taker::Wall(i) => format!(
-            "pipe {}",
-            line.reaches.get(i).map_or("", |r| r.pipe.spec.as_str())
-        ),
-        Taker::Fitting(i) => line
-            .fittings
-            .get(i)
-            .map_or_else(String::new, |f| f.name.clone()),
-        Taker::Bend(_) => "bend".to_owned(),
-        Taker::ChangeOfBore(_) => "change of bore".to_owned(),
-        Taker::Air => "air".to_owned(),
-        Taker::Fall => "part-full fall".to_owned(),
-    }
 }

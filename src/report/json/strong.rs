@@ -1,4 +1,6 @@
-use crate::finding::{Cause, cause, part};
+use crate::report::words::{vents_on};
+use crate::report::words::{load_word};
+use crate::finding::{cause, part};
 use crate::line::Line;
 use crate::mark::Mark;
 use crate::report::words::{joint_word, no_wheel, traffic_word};
@@ -22,7 +24,7 @@ fn reach(s: &ReachStrength) -> Value {
         "rating_pa": s.rating_pa,
         "allowed_pa": governing.map(|g| g.allowed_pa),
         "worst_station_m": governing.map(|g| g.station_m),
-        "cause": governing.map(|g| cause_word(&cause(&g.cause))),
+        "cause": governing.map(|g| load_word(&cause(&g.cause))),
         "cause_parts": governing.filter(|g| g.cause.parts).map(|_| true),
         "weakest": governing.map(|g| part(&g.weakest)),
         "pressure_pa": governing.map(|g| g.pressure_pa),
@@ -50,7 +52,7 @@ fn reach(s: &ReachStrength) -> Value {
         "outside_low": s.outside_low.as_ref().map(outside_low),
         "outside_pull_pa": s.outside.as_ref().map(|_| s.pull_pa),
         "outside_station_m": s.outside.as_ref().map(|o| o.0),
-        "outside_cause": s.outside.as_ref().map(|o| cause_word(&cause(&o.1))),
+        "outside_cause": s.outside.as_ref().map(|o| load_word(&cause(&o.1))),
         "held_by_ground": s.held_by_ground,
         "lightest_spec": s.lightest.as_ref().ok().map(|p| &p.spec),
         "standing_and_forty_percent_pa": s.habit_pa,
@@ -71,7 +73,7 @@ fn outside_low(low: &OutsideLow) -> Value {
         "use": low.share,
         "use_mean": low.share_mean,
         "station_m": low.station_m,
-        "cause": cause_word(&cause(&low.cause)),
+        "cause": load_word(&cause(&low.cause)),
         "pull_pa": low.pull_pa,
         "collapse_pa": low.collapse_pa,
     })
@@ -110,23 +112,11 @@ pub fn outside(strength: &Strength, marks: &[Mark]) -> Value {
         })).collect::<Vec<_>>(),
         "joints": strength.suction.iter().map(|j| json!({
             "from_station_m": j.from_m, "to_station_m": j.to_m, "joint": joint_word(j.joint), "least_pa": j.least_pa, "least_low_pa": j.least_low_pa, "settled": j.settled, "station_m": j.station_m,
-            "limit_pa": j.limit_pa, "cause": cause_word(&cause(&j.cause)), "own_limit": j.own_limit, "from_memory": !j.own_limit,
+            "limit_pa": j.limit_pa, "cause": load_word(&cause(&j.cause)), "own_limit": j.own_limit, "from_memory": !j.own_limit,
         })).collect::<Vec<_>>(),
         "traffic": strength.wheels.iter().map(traffic).collect::<Vec<_>>(),
     })
 }
-
-/// Numbers of the vents on a reach that let air in by themselves, stand they or are they wanted.
-pub fn vents_on(marks: &[Mark], from_m: f64, to_m: f64) -> Vec<&str> {
-    marks
-        .iter()
-        .filter(|m| m.lets_air_in() && (from_m - NEAR_M..=to_m + NEAR_M).contains(&m.station_m))
-        .map(|m| m.id.as_str())
-        .collect()
-}
-
-/// A vent so near the pipe's end still serves it, m.
-const NEAR_M: f64 = 10.0;
 
 fn traffic(wheel: &WheelLoad) -> Value {
     let pressed = wheel.outcome.as_ref().ok();
@@ -152,16 +142,4 @@ pub fn not_judged(strength: &Strength, line: &Line) -> Value {
         .map(|f| f.name.as_str())
         .collect();
     json!({"fittings": fittings, "parting": strength.parting})
-}
-
-/// The word of a cause: "standing", a case's or movement's name.
-pub fn cause_word(cause: &Cause) -> String {
-    match cause {
-        Cause::Standing => "standing".to_owned(),
-        Cause::StandingInSun => "standing in the sun".to_owned(),
-        Cause::Running(name) | Cause::Surge(name) => name.clone(),
-        Cause::Filling => "filling".to_owned(),
-        Cause::Test => "test".to_owned(),
-        Cause::Emptied(how) => how.clone(),
-    }
 }

@@ -1,10 +1,11 @@
+use crate::report::words::{vented_by};
 use super::found::findings;
-use super::marked::Marked;
+use crate::report::words::{Marked};
 use super::{air, drawn_section, holds, instruments, route, running, storm, strong, surge, work};
 use crate::line::Line;
 use crate::mark::Mark;
 use crate::report::account::{Report, StormAccount, SurveyAccount};
-use crate::report::pegged::on_pegs;
+use crate::report::keys::on_pegs;
 use crate::report::section;
 use crate::report::words::{
     AssumedValue, Say, device_word, falls_word, kind_word, lacks, standing_word, survey_line,
@@ -19,7 +20,7 @@ pub const FORMAT: u32 = 2;
 
 /// result.json of a whole check.
 pub fn of_check(account: &Report) -> Value {
-    super::rounded(pegged(checked(account), account))
+    crate::report::keys::rounded(pegged(checked(account), account))
 }
 
 /// With every place on the pegs too.
@@ -41,7 +42,7 @@ pub fn of_storm(account: &StormAccount) -> Value {
         let before = pegged(checked(&account.before), &account.before);
         out.insert("before".into(), before);
     }
-    super::rounded(out)
+    crate::report::keys::rounded(out)
 }
 
 fn checked(account: &Report) -> Map<String, Value> {
@@ -124,7 +125,7 @@ fn checked(account: &Report) -> Map<String, Value> {
     if let Some(laying) = &study.laying {
         out.insert(
             "laying".into(),
-            work::laying(laying, &crate::report::laying::list(account)),
+            work::laying(laying, &crate::report::words::laying::list(account)),
         );
     }
     if let Some(anchor) = &study.anchor {
@@ -208,7 +209,7 @@ pub fn of_survey(account: &SurveyAccount) -> Value {
         "findings".into(),
         findings(&account.findings, account.say()),
     );
-    super::rounded(on_pegs(Value::Object(out), &account.pegs))
+    crate::report::keys::rounded(on_pegs(Value::Object(out), &account.pegs))
 }
 
 fn head(
@@ -289,21 +290,6 @@ fn climbs(account: &Report) -> Value {
             let vents = vented_by(account, i);
             route::climb(climb, &study.route, &vents)
         })
-        .collect()
-}
-
-/// Numbers of the marks that vent a climb by themselves, by its place in the list of climbs.
-pub fn vented_by(account: &Report, climb: usize) -> Vec<String> {
-    let marked = Marked::of(account);
-    let pocket = account
-        .study
-        .air
-        .as_ref()
-        .and_then(|a| a.pockets.iter().find(|p| p.climb == Some(climb)));
-    pocket
-        .into_iter()
-        .flat_map(|p| &p.vented_by)
-        .filter_map(|stand| marked.standing(*stand))
         .collect()
 }
 

@@ -4,7 +4,7 @@ use super::html::{HtmlCell, list, table};
 use super::start;
 use crate::air::{Air, Passes, Vent};
 use crate::report::account::Report;
-use crate::report::json::Marked;
+use crate::report::words::Marked;
 use crate::report::words::{
     Say, device_word, gathers_word, relation_word, states, vent_fault, vent_why_word,
 };

@@ -118,7 +118,7 @@ impl Drawn {
 
 /// A figure as result.json writes it.
 fn written(key: &str, value: f64) -> Value {
-    let whole = json::rounded(json!({key: value}));
+    let whole = crate::report::keys::rounded(json!({key: value}));
     whole.get(key).cloned().unwrap_or(Value::Null)
 }
 

@@ -3,7 +3,7 @@
 use super::carried;
 use super::html::{HtmlCell, caution, list, table};
 use crate::anchor::{Anchor, BearingTable, Push, Sense, Slack};
-use crate::report::json::{at_word, place_word};
+use crate::report::words::{at_word, place_word};
 use crate::report::words::{
     Say, block_side, block_word, joint_word, no_block, push_way, soil_word, table_short, table_word,
 };

@@ -3,7 +3,7 @@
 use super::html::{HtmlCell, list, table};
 use crate::laying::{BendCheck, Laying, Way};
 use crate::report::account::Report;
-use crate::report::laying::{LayingListStep, cut_from, is_whole, list as steps, stage_word};
+use crate::report::words::laying::{LayingListStep, cut_from, is_whole, list as steps, stage_word};
 use crate::report::words::{Say, elbow_words};
 use crate::unit::Units;
 use crate::unit::exact::FOOT_M;

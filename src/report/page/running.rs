@@ -175,7 +175,7 @@ fn by_state(runs: &[Run], say: Say) -> String {
 }
 
 fn each_loss(run: &Run, study: &Study, say: Say) -> String {
-    let mut rows: Vec<Vec<HtmlCell>> = json::losses(run, &study.line)
+    let mut rows: Vec<Vec<HtmlCell>> = crate::report::words::losses(run, &study.line)
         .into_iter()
         .map(|(by, loss)| {
             vec![

@@ -35,7 +35,7 @@ pub(super) fn strength(account: &Report, say: Say) -> String {
                     format!(
                         "{}, {}",
                         say.station(g.station_m),
-                        json::load_word(&cause(&g.cause))
+                        crate::report::words::load_word(&cause(&g.cause))
                     )
                 })),
                 HtmlCell::figure(r.outside_use, say.share(r.outside_use)),
@@ -237,7 +237,7 @@ fn lives_by_vents(account: &Report, strength: &Strength, say: Say) -> String {
         .needs_air
         .iter()
         .map(|&(from_m, to_m)| {
-            let vents = json::vents_on(&account.marks, from_m, to_m);
+            let vents = crate::report::words::vents_on(&account.marks, from_m, to_m);
             vec![
                 HtmlCell::figure(from_m, say.reach(from_m, to_m)),
                 HtmlCell::words(if vents.is_empty() {
@@ -267,7 +267,7 @@ fn joints(strength: &Strength, say: Say) -> String {
                 HtmlCell::figure(-j.least_pa, say.pressure(-j.least_pa)),
                 HtmlCell::figure(-j.least_low_pa, say.pressure(-j.least_low_pa)),
                 HtmlCell::figure(-j.limit_pa, say.pressure(-j.limit_pa)),
-                HtmlCell::words(json::load_word(&cause(&j.cause))),
+                HtmlCell::words(crate::report::words::load_word(&cause(&j.cause))),
             ]
         })
         .collect();

@@ -12,7 +12,7 @@ use crate::text::Remark;
 pub(super) fn climbs(account: &Report, say: Say) -> String {
     let study = &account.study;
     let vents: Vec<String> = (0..study.profile.climbs.len())
-        .map(|i| json::vented_by(account, i).join(", "))
+        .map(|i| crate::report::words::vented_by(account, i).join(", "))
         .collect();
     shape(&study.profile, &vents, say)
 }

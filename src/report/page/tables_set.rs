@@ -3,7 +3,7 @@
 use super::html::{HtmlCell, table};
 use crate::laying::Count;
 use crate::report::account::Report;
-use crate::report::shopping::{item_word, unit_word};
+use crate::report::words::shopping::{item_word, unit_word};
 use crate::report::words::{Say, device_word, kind_word, plan_word, standing_word, why_word};
 use crate::study::Study;
 use crate::unit::{Figure, Quantity};

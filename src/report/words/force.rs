@@ -1,5 +1,9 @@
 //! Words for what pushes and what holds.
 
+use crate::anchor::Curve;
+use crate::anchor::PullPlace;
+use crate::anchor::Push;
+use crate::numeric::math;
 use crate::anchor::{BearingTable, BlockKind, NoBlock, Sense, ThrustSource, Towards};
 use crate::pipe::Soil;
 
@@ -141,5 +145,38 @@ pub fn soil_word(soil: Soil) -> &'static str {
         Soil::Gravel => "gravel",
         Soil::WeakRock => "weak rock",
         Soil::Rock => "rock",
+    }
+}
+
+/// Direction of the level part of a thrust, degrees from north by east; `None` where it is not known or hardly any part of it is level.
+pub fn bearing_deg(push: &Push) -> Option<f64> {
+    let force = push.compass?;
+    (force.level() > LEVEL_SHARE * force.size())
+        .then(|| math::atan2(force.x, force.y).to_degrees().rem_euclid(360.0))
+}
+
+/// Share of a thrust that must be level for its bearing to be told.
+pub(super) const LEVEL_SHARE: f64 = 0.05;
+
+/// What pushes, in words.
+pub fn at_word(at: &ThrustSource) -> String {
+    match at {
+        ThrustSource::Bend => "bend".to_owned(),
+        ThrustSource::Curve => "curve".to_owned(),
+        ThrustSource::Joint => "joint".to_owned(),
+        ThrustSource::Elbow(name) | ThrustSource::Valve(name) | ThrustSource::Tee(name) => {
+            name.clone()
+        }
+        ThrustSource::End => "end".to_owned(),
+        ThrustSource::Reducer => "change of bore".to_owned(),
+    }
+}
+
+/// Where a pull acts.
+pub fn place_word(place: PullPlace) -> &'static str {
+    match place {
+        PullPlace::Intake => "intake",
+        PullPlace::Turbine => "turbine",
+        PullPlace::ChangeOfPipe => "change of pipe",
     }
 }

@@ -11,8 +11,15 @@ mod grade;
 mod harm;
 mod hold;
 mod lacks;
+/// The laying list.
+pub mod laying;
+mod losses;
+mod marked;
 mod mend;
 mod name;
+/// The words of the shopping list.
+pub mod shopping;
+mod size;
 mod start;
 /// Words for what a storm did.
 pub mod storm;
@@ -27,15 +34,18 @@ pub use flow::{
     remedy_word, submergence_word, unused_word,
 };
 pub use force::{
-    block_side, block_word, no_block, push_way, pushes_word, sense_word, soil_word, table_short,
+    at_word, bearing_deg, place_word, block_side, block_word, no_block, push_way, pushes_word, sense_word, soil_word, table_short,
     table_word, towards_word,
 };
 pub use harm::{no_wheel, text};
 pub use lacks::{lacks, why_not};
+pub use losses::losses;
+pub use marked::{Marked, vented_by, vents_on};
 pub use mend::advice;
 pub use name::{
-    act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, plan_word,
+    act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, load_word, plan_word,
     severity_word, standing_word, states, traffic_word, why_word,
 };
+pub use size::{aside_word, choice_word};
 pub use verdict::{falls_word, survey_line, verdict_line, verdict_word};
 pub use work::{act, job_word};

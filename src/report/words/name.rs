@@ -1,3 +1,5 @@
+use crate::finding::Cause;
+use crate::finding::cause;
 use crate::air::Caution;
 use crate::finding::Severity;
 use crate::laying::{elbows, is_sold};
@@ -162,5 +164,17 @@ pub fn plan_word(kind: RegradeKind) -> &'static str {
         RegradeKind::Mixed => "mixed",
         RegradeKind::Dig => "dig",
         RegradeKind::Prop => "prop",
+    }
+}
+
+/// The word of a cause: "standing", a case's or movement's name.
+pub fn load_word(cause: &Cause) -> String {
+    match cause {
+        Cause::Standing => "standing".to_owned(),
+        Cause::StandingInSun => "standing in the sun".to_owned(),
+        Cause::Running(name) | Cause::Surge(name) => name.clone(),
+        Cause::Filling => "filling".to_owned(),
+        Cause::Test => "test".to_owned(),
+        Cause::Emptied(how) => how.clone(),
     }
 }

@@ -51,3 +51,30 @@ impl<'a> Marked<'a> {
         }
     }
 }
+
+/// Numbers of the vents on a reach that let air in by themselves, stand they or are they wanted.
+pub fn vents_on(marks: &[Mark], from_m: f64, to_m: f64) -> Vec<&str> {
+    marks
+        .iter()
+        .filter(|m| m.lets_air_in() && (from_m - NEAR_M..=to_m + NEAR_M).contains(&m.station_m))
+        .map(|m| m.id.as_str())
+        .collect()
+}
+
+/// A vent so near the pipe's end still serves it, m.
+pub(super) const NEAR_M: f64 = 10.0;
+
+/// Numbers of the marks that vent a climb by themselves, by its place in the list of climbs.
+pub fn vented_by(account: &Report, climb: usize) -> Vec<String> {
+    let marked = Marked::of(account);
+    let pocket = account
+        .study
+        .air
+        .as_ref()
+        .and_then(|a| a.pockets.iter().find(|p| p.climb == Some(climb)));
+    pocket
+        .into_iter()
+        .flat_map(|p| &p.vented_by)
+        .filter_map(|stand| marked.standing(*stand))
+        .collect()
+}
