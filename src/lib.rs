@@ -61,6 +61,22 @@ pub mod mark;
 
 pub mod drawing;
 
+pub mod words;
+
+pub mod keys;
+
+pub mod views;
+
+pub mod export;
+
+pub mod json;
+
+pub mod terminal;
+
+pub mod html;
+
+pub mod folder;
+
 pub mod report;
 
 #[cfg(feature = "cli")]

@@ -3,14 +3,15 @@ use super::arguments::{Check, Judging};
 use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look;
+use crate::json;
 use crate::line::{self, Line};
-use crate::report::account::{Report, worst};
-use crate::report::{self, json};
+use crate::report;
 use crate::route::Route;
 use crate::site::{self, Site, Wish};
 use crate::study::{Study, read_route};
 use crate::text::{Fault, Place};
 use crate::unit::Units;
+use crate::words::account::{Report, worst};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -122,7 +123,7 @@ pub fn conclude(
     let said = Said {
         json: json::printed(&json::of_check(&account)),
         sheets,
-        text: report::terminal::of_check(&account, &look()),
+        text: crate::terminal::whole::of_check(&account, &look()),
         inputs: output.inputs,
     };
     drop(progress);

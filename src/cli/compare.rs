@@ -6,15 +6,16 @@ use super::progress::Progress;
 use super::screen::look;
 use super::survey::{choice, read_all};
 use crate::compare::{self, AlignOptions, Apart};
+use crate::json;
 use crate::line;
-use crate::report::account::{Report, StormAccount, worst};
-use crate::report::{self, json};
+use crate::report;
 use crate::route::{Reckoning, Route, RouteOptions};
 use crate::site::{self, Date, Site};
 use crate::study::{Study, read_options, read_route};
 use crate::survey::ReadOptions;
 use crate::text::{Fault, Place, Sentence};
 use crate::unit::{self, OnPegs, Units};
+use crate::words::account::{Report, StormAccount, worst};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -67,7 +68,7 @@ fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Tro
     let said = Said {
         json: json::printed(&json::of_storm(&account)),
         sheets: report::storm_sheets(&account)?,
-        text: report::terminal::of_storm(&account, &look()),
+        text: crate::terminal::whole::of_storm(&account, &look()),
         inputs: site::files_read(site)
             .into_iter()
             .chain(arguments.after.iter().cloned())

@@ -2,7 +2,7 @@ use super::Trouble;
 use super::arguments::New;
 use super::exit::print;
 use crate::drawing::Paper;
-use crate::report::field;
+use crate::export::field;
 use crate::site::{self, SurveyKind};
 use crate::text::{Fault, Place, neutral};
 use std::fs::OpenOptions;

@@ -5,9 +5,10 @@ use super::exit::print;
 use super::output::units;
 use super::progress::Progress;
 use super::screen::look;
-use crate::report::{json, size as words};
+use crate::json;
 use crate::site;
 use crate::size::{self, NoSizes, SizeOptions};
+use crate::terminal::size as words;
 use crate::text::{Fault, Place, neutral};
 use std::process::ExitCode;
 
@@ -24,9 +25,9 @@ pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
     };
     let sizes = size::study(&line, &options).map_err(|why| none(&why, arguments))?;
     drop(progress);
-    let value = crate::report::keys::rounded(crate::report::json::size::value(&sizes, &line));
+    let value = crate::keys::rounded(crate::json::size::value(&sizes, &line));
     if let Some(folder) = &arguments.common.out {
-        crate::report::folder::write(
+        crate::folder::write(
             folder,
             &[("result.json".to_owned(), json::printed(&value).into_bytes())],
             &site::files_read(&site),

@@ -3,13 +3,14 @@ use super::arguments::Survey;
 use super::output::{Said, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look;
-use crate::report::account::SurveyAccount;
-use crate::report::{self, json};
+use crate::json;
+use crate::report;
 use crate::route::{End, Route, RouteOptions};
 use crate::study::{self, BORE_WITHOUT_PIPE_M};
 use crate::survey::{self, Method, ReadOptions, Reading};
 use crate::text::{Fault, Place};
 use crate::unit;
+use crate::words::account::SurveyAccount;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -85,7 +86,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
     let said = Said {
         json: json::printed(&json::of_survey(&account)),
         sheets: report::survey_sheets(&account)?,
-        text: report::terminal::of_survey(&account, &look()),
+        text: crate::terminal::whole::of_survey(&account, &look()),
         inputs: arguments.files.clone(),
     };
     drop(progress);

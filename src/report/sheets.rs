@@ -1,9 +1,17 @@
-use super::account::{Report, StormAccount, SurveyAccount};
-use super::moved_view::overlay;
-use super::{json, laying, page, places, plan_view, section, shopping, stakes, stations};
 use crate::drawing::{self, LongSection, Paper, PlanView};
-use crate::report::folder::ResultFile;
+use crate::export::laying;
+use crate::export::places;
+use crate::export::shopping;
+use crate::export::stakes;
+use crate::export::stations;
+use crate::folder::ResultFile;
+use crate::html;
+use crate::json;
 use crate::text::Fault;
+use crate::views::moved_view::overlay;
+use crate::views::plan_view;
+use crate::views::section;
+use crate::words::account::{Report, StormAccount, SurveyAccount};
 
 /// Every file of a check's folder. A file whose content was not computed is not there.
 ///
@@ -39,7 +47,7 @@ pub fn sheets(account: &Report) -> Result<Vec<ResultFile>, Fault> {
         out.extend(shopping::sheet(laying, say)?.map(|b| ("shopping.csv".to_owned(), b)));
         out.extend(laying::sheet(account)?.map(|b| ("laying.csv".to_owned(), b)));
     }
-    out.push(("report.html".into(), page::of_check(account).into_bytes()));
+    out.push(("report.html".into(), html::of_check(account).into_bytes()));
     out.push((
         "result.json".into(),
         json::printed(&json::of_check(account)).into_bytes(),
@@ -58,7 +66,7 @@ pub fn survey_sheets(account: &SurveyAccount) -> Result<Vec<ResultFile>, Fault> 
         plan_view::of_survey(account).as_ref(),
         account.paper,
     ));
-    out.push(("report.html".into(), page::of_survey(account).into_bytes()));
+    out.push(("report.html".into(), html::of_survey(account).into_bytes()));
     out.push((
         "result.json".into(),
         json::printed(&json::of_survey(account)).into_bytes(),
@@ -111,7 +119,7 @@ pub fn storm_sheets(account: &StormAccount) -> Result<Vec<ResultFile>, Fault> {
         };
         (name, drawing::svg(&sheet).into_bytes())
     }));
-    out.push(("report.html".into(), page::of_storm(account).into_bytes()));
+    out.push(("report.html".into(), html::of_storm(account).into_bytes()));
     out.push((
         "result.json".into(),
         json::printed(&json::of_storm(account)).into_bytes(),

@@ -8,11 +8,13 @@ use steadyfall::drawing::{
     PlanReach, PlanTag, PlanView, PushWay, Role, Series, Symbol, TableRow, Tag, Text, Trace, Write,
     plan, profile, svg,
 };
+use steadyfall::json;
 use steadyfall::numeric::Rng;
-use steadyfall::report::account::Report;
-use steadyfall::report::{json, plan_view, section};
 use steadyfall::study::{Study, read_route};
 use steadyfall::unit::Units;
+use steadyfall::views::plan_view;
+use steadyfall::views::section;
+use steadyfall::words::account::Report;
 use steadyfall::{line, site};
 
 /// A sample, judged once for every test.

@@ -6,13 +6,16 @@ use serde_json::Value;
 use std::sync::OnceLock;
 use steadyfall::compare::{self, AlignOptions};
 use steadyfall::drawing::{Paper, PaperSheet, Role, plan, profile, svg};
-use steadyfall::report::account::{Report, StormAccount};
-use steadyfall::report::look::Look;
-use steadyfall::report::{json, moved_view, page, terminal};
+use steadyfall::html;
+use steadyfall::json;
 use steadyfall::route::{Route, RouteOptions};
 use steadyfall::study::{Study, read_route};
 use steadyfall::survey::{self, ReadOptions};
+use steadyfall::terminal::look::Look;
+use steadyfall::terminal::whole;
 use steadyfall::unit::Units;
+use steadyfall::views::moved_view;
+use steadyfall::words::account::{Report, StormAccount};
 use steadyfall::{line, site};
 
 /// Otter Gill walked again, judged once.
@@ -155,14 +158,14 @@ fn every_consequence_stands_side_by_side_with_what_to_do() {
     let worse: Vec<bool> = rows.iter().map(|r| r["worse"].as_bool().unwrap()).collect();
     assert!(worse.is_sorted_by(|a, b| a >= b) && worse[0], "{worse:?}");
     // The page holds each of them as a row, the terminal as a line.
-    let (page, text) = (
-        page::of_storm(storm()),
-        terminal::of_storm(storm(), &Look::default()),
+    let (html, text) = (
+        html::of_storm(storm()),
+        whole::of_storm(storm(), &Look::default()),
     );
     let flat: String = text.split_whitespace().collect::<Vec<_>>().join(" ");
     for row in rows {
         let act = row["do"].as_str().unwrap();
-        assert!(page.contains(&page::escaped(act)), "{act}");
+        assert!(html.contains(&html::escaped(act)), "{act}");
         assert!(flat.contains(act), "{act}");
     }
 }
@@ -189,10 +192,10 @@ fn tonight_is_at_most_ten_lines_on_top_and_says_whether_it_may_run() {
     ] {
         assert!(says(word), "{word}: {tonight:?}");
     }
-    let text = terminal::of_storm(storm(), &Look::default());
+    let text = whole::of_storm(storm(), &Look::default());
     assert!(text.find("Tonight").unwrap() < text.find("Moved").unwrap());
-    let page = page::of_storm(storm());
-    let first = page.find("id=\"tonight\"").unwrap();
+    let html = html::of_storm(storm());
+    let first = html.find("id=\"tonight\"").unwrap();
     for later in [
         "id=\"moved\"",
         "id=\"changed\"",
@@ -200,6 +203,6 @@ fn tonight_is_at_most_ten_lines_on_top_and_says_whether_it_may_run() {
         "id=\"overlay\"",
         "id=\"sheet\"",
     ] {
-        assert!(first < page.find(later).unwrap(), "{later}");
+        assert!(first < html.find(later).unwrap(), "{later}");
     }
 }

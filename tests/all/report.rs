@@ -3,42 +3,42 @@
 use crate::drawing::{SAMPLES, result, sample};
 use serde_json::Value;
 use std::collections::BTreeSet;
+use steadyfall::html;
 use steadyfall::line::{Jet, Line, Outlet, Way};
 use steadyfall::pipe::{self, RunState};
-use steadyfall::report::account::{Report, SurveyAccount};
-use steadyfall::report::page;
 use steadyfall::route::Route;
 use steadyfall::study::{Study, survey};
 use steadyfall::unit::Units;
+use steadyfall::words::account::{Report, SurveyAccount};
 
 /// The figures embedded in a page.
-fn embedded(page: &str) -> Value {
-    let (_, after) = page.split_once("id=\"figures\">").unwrap();
+fn embedded(html: &str) -> Value {
+    let (_, after) = html.split_once("id=\"figures\">").unwrap();
     serde_json::from_str(after.split_once("</script>").unwrap().0).unwrap()
 }
 
 #[test]
 fn the_verdict_and_what_to_do_come_first() {
     for name in SAMPLES {
-        let page = page::of_check(sample(name));
-        let verdict = page.find("class=\"verdict").unwrap();
-        assert!(verdict < page.find("<dl class=\"key\"").unwrap());
+        let html = html::of_check(sample(name));
+        let verdict = html.find("class=\"verdict").unwrap();
+        assert!(verdict < html.find("<dl class=\"key\"").unwrap());
         assert!(
-            page[verdict..].find("Do first").unwrap() < page[verdict..].find("<section").unwrap()
+            html[verdict..].find("Do first").unwrap() < html[verdict..].find("<section").unwrap()
         );
         for finding in result(name)["findings"].as_array().unwrap() {
             assert!(
-                page.contains(&page::escaped(finding["text"].as_str().unwrap())),
+                html.contains(&html::escaped(finding["text"].as_str().unwrap())),
                 "{finding}"
             );
             assert!(
-                page.contains(&page::escaped(finding["do"].as_str().unwrap())),
+                html.contains(&html::escaped(finding["do"].as_str().unwrap())),
                 "{finding}"
             );
         }
         for step in result(name)["work"].as_array().unwrap() {
             assert!(
-                page.contains(&page::escaped(step["text"].as_str().unwrap())),
+                html.contains(&html::escaped(step["text"].as_str().unwrap())),
                 "{step}"
             );
         }
@@ -48,7 +48,7 @@ fn the_verdict_and_what_to_do_come_first() {
 #[test]
 fn the_figures_under_the_finger_are_those_of_the_result() {
     for name in SAMPLES {
-        let figures = embedded(&page::of_check(sample(name)));
+        let figures = embedded(&html::of_check(sample(name)));
         let result = result(name);
         let case = |wanted: &str| {
             result["cases"]
@@ -86,16 +86,16 @@ fn the_figures_under_the_finger_are_those_of_the_result() {
 
 #[test]
 fn nothing_is_fetched_and_every_link_leads_somewhere() {
-    let mut pages: Vec<String> = SAMPLES.iter().map(|n| page::of_check(sample(n))).collect();
+    let mut pages: Vec<String> = SAMPLES.iter().map(|n| html::of_check(sample(n))).collect();
     let route = sample("otter-gill").study.route.clone();
-    pages.push(page::of_survey(&SurveyAccount::of(
+    pages.push(html::of_survey(&SurveyAccount::of(
         survey(route, 0.09),
         "walk".into(),
         Units::Metric,
     )));
-    for page in pages {
-        assert!(page.contains("default-src 'none'"));
-        let plain = page.replace("http://www.w3.org/2000/svg", "");
+    for html in pages {
+        assert!(html.contains("default-src 'none'"));
+        let plain = html.replace("http://www.w3.org/2000/svg", "");
         for fetched in [
             "http:", "https:", " src=", "@import", "url(", "<link", "<iframe", "<img", "<object",
         ] {
@@ -135,10 +135,10 @@ fn hostile_names_stay_text_in_the_page() {
     for run in &mut account.study.cases.runs {
         run.wish.state = RunState::Case(format!("{}{hostile}", run.state()));
     }
-    let page = page::of_check(&account);
-    assert!(!page.contains("<script>alert") && !page.contains("<img"));
-    assert_eq!(page.matches("<script").count(), 2);
-    assert!(embedded(&page)["rows"].is_object());
+    let html = html::of_check(&account);
+    assert!(!html.contains("<script>alert") && !html.contains("<img"));
+    assert_eq!(html.matches("<script").count(), 2);
+    assert!(embedded(&html)["rows"].is_object());
 }
 
 #[test]
@@ -165,15 +165,15 @@ fn a_page_of_two_thousand_stations_stays_under_a_megabyte() {
     });
     let study = Study::of(Route::default(), line);
     let account = Report::of(study, base.units);
-    let page = page::of_check(&account);
+    let html = html::of_check(&account);
     assert_eq!(
-        embedded(&page)["rows"]["station"]["values"]
+        embedded(&html)["rows"]["station"]["values"]
             .as_array()
             .unwrap()
             .len(),
         2000
     );
-    assert!(page.len() < 1_000_000, "{} bytes", page.len());
+    assert!(html.len() < 1_000_000, "{} bytes", html.len());
 }
 
 #[test]
@@ -201,9 +201,9 @@ fn a_comparison_says_what_to_do_tonight_and_draws_both_lines() {
         .arg("--quiet")
         .assert()
         .success();
-    let page = std::fs::read_to_string(out.join("report.html")).unwrap();
-    assert!(page.find("Tonight").unwrap() < page.find("<section").unwrap());
-    assert!(page.contains("What moved"));
+    let html = std::fs::read_to_string(out.join("report.html")).unwrap();
+    assert!(html.find("Tonight").unwrap() < html.find("<section").unwrap());
+    assert!(html.contains("What moved"));
     let drawn = std::fs::read_to_string(out.join("profile.svg")).unwrap();
     assert!(drawn.contains("as it lay before"));
 }

@@ -3,13 +3,13 @@
 use serde_json::Value;
 use std::fmt::Write as _;
 use steadyfall::finding::CODES;
+use steadyfall::json;
 use steadyfall::line;
-use steadyfall::report::account::Report;
-use steadyfall::report::json;
 use steadyfall::site;
 use steadyfall::study::{Study, read_route_from};
 use steadyfall::survey::{self, Misclosure};
 use steadyfall::unit::Units;
+use steadyfall::words::account::Report;
 use toml::{Table, Value as Toml};
 
 /// The plain line: 300 m of PE that fall evenly by 30 m, and nothing on it; its sections as they stand where a pair says nothing else.

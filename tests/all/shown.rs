@@ -2,11 +2,13 @@
 
 use crate::schema::{faults, ill_figures};
 use serde_json::Value;
-use steadyfall::report::account::Report;
-use steadyfall::report::look::Look;
-use steadyfall::report::{json, page, terminal};
+use steadyfall::html;
+use steadyfall::json;
 use steadyfall::study::{Study, read_route_from};
+use steadyfall::terminal::look::Look;
+use steadyfall::terminal::whole;
 use steadyfall::unit::Units;
+use steadyfall::words::account::Report;
 use steadyfall::{line, site, survey};
 
 const THREE_CLIMBS: &[(f64, f64)] = &[
@@ -140,9 +142,9 @@ fn what_runs_is_shown_new_and_slimed_with_every_metre_of_head() {
         short[0]["text"].as_str().unwrap(),
         &["1 jet takes", "leanest month, the 8th", "1.00 L/s"],
     );
-    let page = page::of_check(&account);
+    let html = html::of_check(&account);
     holds(
-        &page,
+        &html,
         &[
             "The same with the walls slimed or rusted",
             "standing air",
@@ -157,7 +159,7 @@ fn what_runs_is_shown_new_and_slimed_with_every_metre_of_head() {
         ],
     );
     holds(
-        &terminal::of_check(&account, &Look::default()),
+        &whole::of_check(&account, &Look::default()),
         &["slimed", "lost to", "at most", "leanest month", "start"],
     );
 }
@@ -207,7 +209,7 @@ fn a_line_held_back_names_the_point_the_flow_and_each_remedy_with_its_number() {
         ],
     );
     holds(
-        &page::of_check(&account),
+        &html::of_check(&account),
         &["Cannot run full: 1 jet (crest)", "part-full fall"],
     );
 }
@@ -239,7 +241,7 @@ fn one_reading_of_a_gauge_names_no_cause_and_says_what_to_read_next() {
         assert!((e["head_m"].as_f64().unwrap() + off).abs() < 1e-3, "{e}");
     }
     holds(
-        &page::of_check(&account),
+        &html::of_check(&account),
         &["they cannot tell these apart", "Read next"],
     );
 }
@@ -290,9 +292,9 @@ fn air_stands_in_a_block_of_its_own_and_on_the_page() {
         told[0]["text"].as_str().unwrap(),
         &["squeezed", "were their legs to fill whole", "of the power"],
     );
-    let page = page::of_check(&account);
+    let html = html::of_check(&account);
     holds(
-        &page,
+        &html,
         &[
             "Crests that water seals at the start",
             "eats most",
@@ -305,7 +307,7 @@ fn air_stands_in_a_block_of_its_own_and_on_the_page() {
             "waits at the vents not counted",
         ],
     );
-    assert!(!page.contains("NaN"));
+    assert!(!html.contains("NaN"));
 }
 
 #[test]
@@ -430,10 +432,10 @@ fn figures_from_memory_are_marked_on_the_finding_itself() {
     for kind in ["low without drain", "submergence"] {
         assert_eq!(found(&three, kind)[0]["from_memory"], true, "{kind}");
     }
-    let page = page::of_check(&account);
-    holds(&page, &["not verified against its document"]);
+    let html = html::of_check(&account);
+    holds(&html, &["not verified against its document"]);
     holds(
-        &terminal::of_check(&account, &Look::default()),
+        &whole::of_check(&account, &Look::default()),
         &["not verified"],
     );
 }

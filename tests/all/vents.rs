@@ -2,15 +2,15 @@
 
 use serde_json::Value;
 use steadyfall::finding::{Kind, Severity};
+use steadyfall::json;
 use steadyfall::line::{self, Line};
 use steadyfall::numeric::Rng;
 use steadyfall::pipe::{Device, MarkKind};
-use steadyfall::report::account::Report;
-use steadyfall::report::json;
 use steadyfall::site;
 use steadyfall::study::{Study, read_route_from};
 use steadyfall::survey;
 use steadyfall::unit::Units;
+use steadyfall::words::account::Report;
 
 fn sheet(points: &[(f64, f64)]) -> String {
     let mut out = String::from("station_m,height_m\n");

@@ -198,11 +198,11 @@ proptest! {
 
 #[test]
 fn a_wall_that_rust_has_eaten_is_told_in_words_and_one_of_a_slip_is_refused() {
-    use steadyfall::report::account::Report;
     use steadyfall::unit::Units;
+    use steadyfall::words::account::Report;
     // 0.8 mm of steel: nothing is left of it once 1 mm of rust is taken
     let account = Report::of(study(FALL, &steel("0.8 mm", "")), Units::Metric);
-    let text = serde_json::to_string(&steadyfall::report::json::of_check(&account)).unwrap();
+    let text = serde_json::to_string(&steadyfall::json::of_check(&account)).unwrap();
     assert!(
         !text.contains("inf") && text.contains("all and more"),
         "{text}"

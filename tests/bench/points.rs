@@ -10,11 +10,11 @@ use divan::counter::ItemsCount;
 use divan::{AllocProfiler, Bencher, black_box};
 use std::fmt::Write as _;
 use steadyfall::numeric::Rng;
-use steadyfall::report::account::Report;
 use steadyfall::route::{Route, RouteOptions};
 use steadyfall::study::{Study, read_route_from};
 use steadyfall::survey::{self, Method, ReadOptions};
 use steadyfall::unit::Units;
+use steadyfall::words::account::Report;
 use steadyfall::{line, report, site};
 
 /// Counts what is held: "max alloc" is the most at any moment.

@@ -10,13 +10,16 @@ use std::process::{Command, Stdio};
 
 use divan::{Bencher, black_box};
 use steadyfall::drawing::{self, Paper};
+use steadyfall::json;
 use steadyfall::line::{self, Line};
-use steadyfall::report::account::Report;
-use steadyfall::report::{self, json, plan_view, section};
+use steadyfall::report;
 use steadyfall::route::Route;
 use steadyfall::site::{self, Site};
 use steadyfall::study::{Study, read_route};
 use steadyfall::surge::{self, Allowed};
+use steadyfall::views::plan_view;
+use steadyfall::views::section;
+use steadyfall::words::account::Report;
 use steadyfall::{flow, strength};
 
 fn main() {

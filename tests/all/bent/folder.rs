@@ -6,15 +6,17 @@
 use super::readers::fit_to_be_shown;
 use serde_json::Value;
 use steadyfall::compare::{self, AlignOptions};
-use steadyfall::report::account::{Report, StormAccount, SurveyAccount};
-use steadyfall::report::folder::ResultFile;
-use steadyfall::report::look::Look;
-use steadyfall::report::{self, json, terminal};
+use steadyfall::folder::ResultFile;
+use steadyfall::json;
+use steadyfall::report;
 use steadyfall::route::{Route, RouteOptions};
 use steadyfall::site::{self, Site};
 use steadyfall::study::{self, Study, read_route_from};
 use steadyfall::survey::{self, ReadOptions, Reading};
+use steadyfall::terminal::look::Look;
+use steadyfall::terminal::whole;
 use steadyfall::text::{Fault, Place};
+use steadyfall::words::account::{Report, StormAccount, SurveyAccount};
 use steadyfall::{line, size};
 
 struct Parts<'a> {
@@ -93,7 +95,7 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
         units,
     );
     sound(&report::survey_sheets(&alone).map_err(one)?, input);
-    readable(&terminal::of_survey(&alone, &Look::default()), input);
+    readable(&whole::of_survey(&alone, &Look::default()), input);
 
     let laid = line::build(site, &route)?;
     if parts.sizes {
@@ -103,9 +105,12 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
             march: true,
         };
         if let Ok(sizes) = size::study(&laid, &options) {
-            figures(&steadyfall::report::keys::rounded(steadyfall::report::json::size::value(&sizes, &laid)), "$");
+            figures(
+                &steadyfall::keys::rounded(steadyfall::json::size::value(&sizes, &laid)),
+                "$",
+            );
             readable(
-                &report::size::text(
+                &steadyfall::terminal::size::text(
                     &sizes,
                     &steadyfall::text::neutral(&laid.title),
                     &laid,
@@ -118,7 +123,7 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
     }
     let before = Report::of(Study::of(route.clone(), laid), units);
     sound(&report::sheets(&before).map_err(one)?, input);
-    readable(&terminal::of_check(&before, &Look::default()), input);
+    readable(&whole::of_check(&before, &Look::default()), input);
     if parts.after.is_empty() {
         return Ok(());
     }
@@ -156,7 +161,7 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
     };
     let storm = StormAccount::of(before, after, compared);
     sound(&report::storm_sheets(&storm).map_err(one)?, input);
-    readable(&terminal::of_storm(&storm, &Look::default()), input);
+    readable(&whole::of_storm(&storm, &Look::default()), input);
     Ok(())
 }
 

@@ -173,9 +173,11 @@ pub fn checkers() -> Vec<Checker> {
         of("marched lowest head at a station", "surge::run_moc", |i| {
             Ok(marched(i)?.0.at(i.number("station_m")?).1.into())
         }),
-        of("marched highest head at the outlet", "surge::run_moc", |i| {
-            Ok(marched(i)?.0.outlet.max_m.into())
-        }),
+        of(
+            "marched highest head at the outlet",
+            "surge::run_moc",
+            |i| Ok(marched(i)?.0.outlet.max_m.into()),
+        ),
         of("marched lowest head at the outlet", "surge::run_moc", |i| {
             Ok(marched(i)?.0.outlet.min_m.into())
         }),
@@ -209,23 +211,27 @@ pub fn checkers() -> Vec<Checker> {
                 Ok((marched(i)?.0.at(station).1 - height).into())
             },
         ),
-        of("marched time of a first fall below", "surge::run_moc", |i| {
-            let station_m = i.number("station_m")?;
-            let height = between(
-                &i.numbers("vertices_m")?,
-                &i.numbers("heights_m")?,
-                station_m,
-            );
-            let floor = Floor {
-                station_m,
-                head_m: height + i.number("below_m")?,
-            };
-            let case = Case::of(i)?;
-            let m = case.march(Vec::new(), vec![floor]);
-            m.first_below
-                .map(|f| f.1.into())
-                .ok_or_else(|| "it never falls below".to_owned())
-        }),
+        of(
+            "marched time of a first fall below",
+            "surge::run_moc",
+            |i| {
+                let station_m = i.number("station_m")?;
+                let height = between(
+                    &i.numbers("vertices_m")?,
+                    &i.numbers("heights_m")?,
+                    station_m,
+                );
+                let floor = Floor {
+                    station_m,
+                    head_m: height + i.number("below_m")?,
+                };
+                let case = Case::of(i)?;
+                let m = case.march(Vec::new(), vec![floor]);
+                m.first_below
+                    .map(|f| f.1.into())
+                    .ok_or_else(|| "it never falls below".to_owned())
+            },
+        ),
     ]
 }
 

@@ -2,14 +2,14 @@
 
 use serde_json::Value;
 use std::fmt::Write as _;
+use steadyfall::json;
 use steadyfall::line;
 use steadyfall::numeric::Rng;
-use steadyfall::report::account::Report;
-use steadyfall::report::json;
 use steadyfall::site;
 use steadyfall::study::{Study, read_route_from};
 use steadyfall::survey;
 use steadyfall::unit::Units;
+use steadyfall::words::account::Report;
 
 /// A pipe from the table above to where it ends.
 #[derive(Clone, Debug)]

@@ -1,0 +1,20 @@
+//! Files for other programs and for work on the hill: CSV sheets, field sheets, GPX and GeoJSON.
+
+/// Field sheets to print and write on.
+pub mod field;
+/// laying.csv.
+pub mod laying;
+/// Units of the sheets.
+pub mod measure;
+mod pegged;
+/// Marks for other programs.
+pub mod places;
+mod sheet;
+/// shopping.csv.
+pub mod shopping;
+/// stakes.csv.
+pub mod stakes;
+/// stations.csv.
+pub mod stations;
+
+pub use sheet::{Csv, CsvCell, guarded};

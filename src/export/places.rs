@@ -1,0 +1,147 @@
+//! Marks for other programs: marks.gpx (written by the gpx crate) and marks.geojson (RFC 7946).
+
+use crate::mark::{Mark, Status};
+use crate::text::{Fault, Place};
+use crate::words::{Say, device_word, kind_word, standing_word, why_word};
+use gpx::{Gpx, GpxVersion, Waypoint};
+use serde_json::{Value, json};
+
+/// A mark's name as a phone shows it: "V2 vent, wanted".
+pub fn name(mark: &Mark) -> String {
+    let state = match mark.standing {
+        Status::Existing => String::new(),
+        Status::Proposed => ", wanted".to_owned(),
+    };
+    let own = if mark.name.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", plain(&mark.name))
+    };
+    format!("{} {}{own}{state}", mark.id, kind_word(mark.kind))
+}
+
+/// What is to be done or known at a mark, in one line.
+pub fn about(mark: &Mark, say: Say) -> String {
+    let mut parts = vec![
+        format!("at {}", say.station(mark.station_m)),
+        why_word(mark.why).to_owned(),
+    ];
+    if mark.tolerance_m > 0.0 && mark.standing == Status::Proposed {
+        parts.push(format!("within {}", say.head(mark.tolerance_m)));
+    }
+    if let Some(device) = mark.device {
+        parts.push(device_word(device).to_owned());
+    }
+    if let Some(bore) = mark.bore_m {
+        parts.push(format!("bore {}", say.bore(bore)));
+    }
+    if let Some(top) = mark.top_m {
+        parts.push(format!("top {} above the pipe", say.head(top)));
+    }
+    if let Some(force) = mark.force_n {
+        parts.push(format!("holds {}", say.force(force)));
+    }
+    if let Some(slack) = mark.slack_m {
+        parts.push(format!("slack of {}", say.head(slack)));
+    }
+    if let Some(turn) = mark.turn {
+        parts.push(format!("turn {turn} of the crew"));
+    }
+    if let Some(volume) = mark.volume_m3 {
+        parts.push(format!("concrete {}", say.concrete(volume)));
+    }
+    parts.join("; ")
+}
+
+/// Text from a file as XML 1.0 can carry it: control characters become blanks, the writer escapes the rest.
+fn plain(text: &str) -> String {
+    crate::text::neutral(text)
+        .chars()
+        .filter(|c| !matches!(c, '\u{fffe}' | '\u{ffff}'))
+        .collect()
+}
+
+/// marks.gpx: a waypoint for each mark with a position, and the pipe's centre line as a route of its ends and bends. `None` where nothing has a position.
+///
+/// # Errors
+/// Where the writer refuses a figure.
+pub fn gpx(title: &str, marks: &[Mark], say: Say) -> Result<Option<Vec<u8>>, Fault> {
+    let waypoints: Vec<Waypoint> = marks
+        .iter()
+        .filter_map(|mark| {
+            let (lat, lon) = mark.lat_lon_deg?;
+            let mut waypoint = Waypoint::new(geo_types::Point::new(eight(lon), eight(lat)));
+            waypoint.elevation = Some((mark.elevation_m * 100.0).round() / 100.0);
+            waypoint.name = Some(name(mark));
+            waypoint.description = Some(about(mark, say));
+            waypoint.type_ = Some(format!(
+                "{} {}",
+                kind_word(mark.kind),
+                standing_word(mark.standing)
+            ));
+            Some(waypoint)
+        })
+        .collect();
+    if waypoints.is_empty() {
+        return Ok(None);
+    }
+    let file = Gpx {
+        version: GpxVersion::Gpx11,
+        creator: Some(env!("CARGO_PKG_NAME").to_owned()),
+        metadata: Some(gpx::Metadata {
+            name: Some(plain(title)),
+            ..Default::default()
+        }),
+        waypoints,
+        ..Default::default()
+    };
+    let mut bytes = Vec::new();
+    gpx::write(&file, &mut bytes).map_err(|e| {
+        Fault::new(Place::file("marks.gpx"), "the marks could not be written").found(e.to_string())
+    })?;
+    bytes.push(b'\n');
+    Ok(Some(bytes))
+}
+
+/// Degrees to eight decimals: a millimetre.
+fn eight(degrees: f64) -> f64 {
+    (degrees * 1e8).round() / 1e8
+}
+
+/// marks.geojson by RFC 7946: a point for each mark with a position and the pipe's centre as a line. `None` where nothing has a position.
+pub fn geojson(title: &str, marks: &[Mark], line: &[(f64, f64, f64)], say: Say) -> Option<Vec<u8>> {
+    let mut features: Vec<Value> = Vec::new();
+    if line.len() > 1 {
+        let positions: Vec<Value> = line
+            .iter()
+            .map(|(lat, lon, z)| position(*lat, *lon, *z))
+            .collect();
+        features.push(json!({"type": "Feature", "geometry": {"type": "LineString", "coordinates": positions}, "properties": {"name": title, "kind": "pipe"}}));
+    }
+    features.extend(marks.iter().filter_map(|mark| {
+        let (lat, lon) = mark.lat_lon_deg?;
+        let cm = |m: f64| (m * 100.0).round() / 100.0;
+        let mut properties = json!({"name": name(mark), "about": about(mark, say), "kind": kind_word(mark.kind), "state": standing_word(mark.standing), "station_m": cm(mark.station_m)});
+        if let (Some(properties), true) = (properties.as_object_mut(), say.has_pegs()) {
+            properties.insert("peg_station_m".into(), json!(cm(say.place_m(mark.station_m))));
+        }
+        Some(json!({
+            "type": "Feature",
+            "id": mark.id,
+            "geometry": {"type": "Point", "coordinates": position(lat, lon, mark.elevation_m)},
+            "properties": properties,
+        }))
+    }));
+    if features.is_empty() {
+        return None;
+    }
+    let mut bytes = json!({"type": "FeatureCollection", "features": features})
+        .to_string()
+        .into_bytes();
+    bytes.push(b'\n');
+    Some(bytes)
+}
+
+fn position(lat: f64, lon: f64, z: f64) -> Value {
+    json!([eight(lon), eight(lat), (z * 100.0).round() / 100.0])
+}

@@ -1,0 +1,195 @@
+//! Floods, spans and steel above the ground, each with its caution beside it.
+
+use super::markup::{HtmlCell, caution, table};
+use crate::anchor::{Anchor, SteelCase};
+use crate::study::Study;
+use crate::unit::{Figure, Quantity};
+use crate::words::{Say, no_block};
+
+pub(super) fn floods(anchor: &Anchor, study: &Study, say: Say) -> String {
+    let along = |n: f64| Figure::new(Quantity::ForcePerLength, n).show(say.units);
+    let mass = |kg: f64| Figure::new(Quantity::MassPerLength, kg).show(say.units);
+    let rows: Vec<Vec<HtmlCell>> = anchor
+        .floods
+        .iter()
+        .map(|f| {
+            vec![
+                HtmlCell::figure(f.from_m, say.reach(f.from_m, f.to_m)),
+                HtmlCell::figure(f.lift_empty_n_per_m, along(f.lift_empty_n_per_m)),
+                HtmlCell::figure(f.lift_full_n_per_m, along(f.lift_full_n_per_m)),
+                HtmlCell::figure(f.drag_clear_n_per_m, along(f.drag_clear_n_per_m)),
+                HtmlCell::figure(f.drag_n_per_m, along(f.drag_n_per_m)),
+                HtmlCell::words(if f.buried {
+                    "buried: scour decides, not drag".to_owned()
+                } else {
+                    format!(
+                        "{} every {}",
+                        say.at_least(Quantity::Force, f.strap_n),
+                        say.at_most(Quantity::Head, f.spacing_m)
+                    )
+                }),
+                HtmlCell::words(stands(&f.standing, study, say)),
+                HtmlCell::maybe(f.holds_speed_m_per_s, |v| say.speed(v)),
+                HtmlCell::figure(f.ballast_kg_per_m, mass(f.ballast_kg_per_m)),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let mut out = table(
+        "Floods",
+        &[
+            "where",
+            ">lift, empty",
+            ">lift, full",
+            ">drag, clear water",
+            ">drag with what it carries",
+            "straps",
+            "straps that stand",
+            ">they hold out to",
+            ">or ballast, concrete in air",
+        ],
+        &rows,
+    );
+    out.push_str(&caution("Keep out of rising water. Straps go on rock or driven anchors, not on saplings; look at every one after each flood. Better, lead the pipe out of the flood: on a span above it or buried below scour."));
+    out
+}
+
+fn stands(of: &[(usize, Option<f64>)], study: &Study, say: Say) -> String {
+    let all: Vec<String> = of
+        .iter()
+        .filter_map(|(i, share)| {
+            let at = say.station(study.line.stands.get(*i)?.station_m);
+            Some(match share {
+                Some(share) => format!("{at}: {} of what it must", say.share(*share)),
+                None => format!("{at}: strength not given"),
+            })
+        })
+        .collect();
+    if all.is_empty() {
+        "none".to_owned()
+    } else {
+        all.join("; ")
+    }
+}
+
+pub(super) fn supports(anchor: &Anchor, say: Say) -> String {
+    let rows: Vec<Vec<HtmlCell>> = anchor
+        .supports
+        .iter()
+        .map(|s| {
+            vec![
+                HtmlCell::figure(s.from_m, say.reach(s.from_m, s.to_m)),
+                HtmlCell::figure(s.at_c, say.temperature(s.at_c)),
+                HtmlCell::figure(
+                    s.beam_spacing_m,
+                    say.at_most(Quantity::Head, s.beam_spacing_m),
+                ),
+                HtmlCell::words(s.table.map_or_else(String::new, |(m, source)| {
+                    format!("{} ({source})", say.head(m))
+                })),
+                HtmlCell::figure(s.spacing_m, say.at_most(Quantity::Head, s.spacing_m)),
+                HtmlCell::maybe(s.standing_span_m, |m| say.head(m)),
+                HtmlCell::words(match (s.standing_span_m, s.sag_m) {
+                    (Some(_), Some(sag)) => say.head(sag),
+                    (Some(_), None) => "hangs like a rope: beyond the beam formula".to_owned(),
+                    _ => String::new(),
+                }),
+                HtmlCell::words(s.stress_pa.map_or_else(String::new, |(is, may)| {
+                    format!("{} of {}", say.pressure(is), say.pressure(may))
+                })),
+                HtmlCell::words(if s.wanted_m.is_empty() {
+                    "none".to_owned()
+                } else {
+                    format!("at {}", say.stations(&s.wanted_m))
+                }),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let mut out = table(
+        "Pipe above the ground, full and as warm as it can be",
+        &[
+            "where",
+            ">wall at",
+            ">span by beam formula",
+            "by printed table",
+            ">build",
+            ">longest that stands",
+            ">it sags",
+            "bending",
+            "supports wanted",
+        ],
+        &rows,
+    );
+    out.push_str(&caution("Nobody under a span while it fills. A span that sags holds silt and air, and a support that gives way takes its neighbours with it."));
+    out
+}
+
+pub(super) fn steel(anchor: &Anchor, say: Say) -> String {
+    let case = |c: &SteelCase| {
+        let up = if c.force_n.z < 0.0 { "down" } else { "up" };
+        let along = if c.force_n.x < 0.0 {
+            "uphill"
+        } else {
+            "downhill"
+        };
+        format!(
+            "{} {along}, {} {up}; sliding {:.2}",
+            say.force(c.force_n.x.abs()),
+            say.force(c.force_n.z.abs()),
+            c.stands.sliding
+        )
+    };
+    let rows: Vec<Vec<HtmlCell>> = anchor
+        .steel
+        .iter()
+        .map(|s| {
+            let (long, wide, high) = s.size_m;
+            vec![
+                HtmlCell::figure(s.station_m, say.station(s.station_m)),
+                HtmlCell::figure(s.joint_m, say.station(s.joint_m)),
+                HtmlCell::figure(s.thrust_n, say.force(s.thrust_n)),
+                HtmlCell::figure(s.joint_end_n, say.force(s.joint_end_n)),
+                HtmlCell::figure(s.joint_friction_n, say.force(s.joint_friction_n)),
+                HtmlCell::figure(s.pier_friction_n, say.force(s.pier_friction_n)),
+                HtmlCell::figure(s.warming.force_n.x, case(&s.warming)),
+                HtmlCell::figure(s.cooling.force_n.x, case(&s.cooling)),
+                HtmlCell::figure(
+                    long * wide * high,
+                    format!(
+                        "{} along, {} across, {} high",
+                        say.head(long),
+                        say.head(wide),
+                        say.head(high)
+                    ),
+                ),
+                HtmlCell::words(s.refused.map_or("", no_block)),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let mut out = table(
+        "Steel above the ground, if it is parted by an expansion joint above each block",
+        &[
+            "block at",
+            "joint at",
+            ">thrust",
+            ">pressure on the pipe's end",
+            ">friction in the joint",
+            ">friction on piers",
+            "warming",
+            "cooling",
+            ">a size to build",
+            "",
+        ],
+        &rows,
+    );
+    out.push_str(&caution("Held from end to end without joints, steel presses and pulls with the held force of the table of heat. Friction of a joint differs fourfold between rules: ask for its figure. Blocks of a penstock above people or buildings are an engineer's."));
+    out
+}

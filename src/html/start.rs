@@ -1,0 +1,182 @@
+//! The start after draining, crest by crest, and running with the air of the start left in.
+
+use super::markup::{HtmlCell, list, table};
+use crate::air::{Air, Start};
+use crate::unit::{Figure, Quantity};
+use crate::words::{Say, start_word};
+
+pub(super) fn starts(air: &Air, say: Say) -> String {
+    let row = |who: &str, s: &Start, vents: &[f64]| {
+        vec![
+            HtmlCell::words(who),
+            HtmlCell::words(start_word(s.verdict)),
+            HtmlCell::figure(
+                s.margin_worst_m,
+                Figure::new(Quantity::Head, s.margin_worst_m)
+                    .sd(s.margin_sd_m)
+                    .show(say.units),
+            ),
+            HtmlCell::figure(s.margin_compressed_m, say.head(s.margin_compressed_m)),
+            HtmlCell::figure(s.probability_starts, say.share(s.probability_starts)),
+            HtmlCell::words(if vents.is_empty() {
+                "none".to_owned()
+            } else {
+                say.stations(vents)
+            }),
+        ]
+    };
+    let mut out = table(
+        "Start after draining",
+        &[
+            "who is there",
+            "start",
+            ">to spare, legs full of air",
+            ">air squeezed",
+            ">starts in",
+            "vents still needed at",
+        ],
+        &[
+            row("somebody at the cocks", &air.start, &air.cure.stations_m),
+            row("nobody", &air.unattended, &air.cure.unattended_m),
+        ],
+    );
+    out.push_str(&deciders(&air.start, say));
+    let mut lines = Vec::new();
+    if !air.cure.stations_m.is_empty() {
+        lines.push(format!(
+            "With the vents at {} it has {} to spare in the worst case ({} was asked for), and {} of the lines that fit the survey start{}. {} of {} crests; {}.",
+            say.stations(&air.cure.stations_m),
+            say.head(air.cure.margin_m),
+            say.head(air.cure.wanted_margin_m),
+            say.share(air.cure.probability),
+            if air.cure.enough { "" } else { ": that is not enough, the line must be laid otherwise" },
+            air.cure.stations_m.len(),
+            air.cure.candidates,
+            if air.cure.all_sets { "every set of them was tried" } else { "the best set of each size was tried" }
+        ));
+    }
+    if air.shut_fill.gauge_low_m > 0.0 {
+        lines.push(format!(
+            "Filled with the lower end shut, pockets stay at {} and the gauge there reads {} too low.",
+            say.stations(&air.shut_fill.pockets.iter().map(|p| p.station_m).collect::<Vec<_>>()),
+            say.head(air.shut_fill.gauge_low_m)
+        ));
+    }
+    if air.shut_fill.margin_m < 0.0 {
+        lines.push(format!(
+            "Filled with the lower end shut it does not even fill: {} is lacking at a crest.",
+            say.head(-air.shut_fill.margin_m)
+        ));
+    }
+    if let Some(siphon) = air.siphon {
+        lines.push(format!(
+            "Siphon at the intake: lift {} at {}, water boils at {}; primed by hand the line has {} to spare.",
+            say.head(siphon.lift_m),
+            say.station(siphon.station_m),
+            say.head(siphon.boils_at_m),
+            say.head(siphon.margin_primed_m)
+        ));
+    }
+    out.push_str(&list(&lines));
+    out
+}
+
+fn deciders(start: &Start, say: Say) -> String {
+    let rows: Vec<Vec<HtmlCell>> = start
+        .decided_by
+        .iter()
+        .map(|d| {
+            vec![
+                HtmlCell::figure(d.from_m, say.reach(d.from_m, d.to_m)),
+                HtmlCell::figure(d.head_m, say.head_sd(d.head_m, d.head_sd_m)),
+                HtmlCell::figure(d.share, say.share(d.share)),
+            ]
+        })
+        .collect();
+    table(
+        "Reaches that decide it, over the lines that fit the survey",
+        &[
+            "where",
+            ">head its falling leg eats",
+            ">a climb seals there in",
+        ],
+        &rows,
+    )
+}
+
+pub(super) fn crests(air: &Air, say: Say) -> String {
+    let most = air
+        .start
+        .crests
+        .iter()
+        .map(|c| c.squeezed_m)
+        .fold(0.0, f64::max);
+    let rows: Vec<Vec<HtmlCell>> = air
+        .start
+        .crests
+        .iter()
+        .map(|c| {
+            vec![
+                HtmlCell::figure(c.station_m, say.station(c.station_m)),
+                HtmlCell::words(if c.primed {
+                    "siphon, primed"
+                } else if c.vented {
+                    "vented"
+                } else if c.squeezed_m >= most && most > 0.0 {
+                    "not vented: eats most"
+                } else {
+                    "not vented"
+                }),
+                HtmlCell::figure(c.sealed_m, say.head(c.sealed_m)),
+                HtmlCell::figure(c.squeezed_m, say.head(c.squeezed_m)),
+                HtmlCell::figure(c.sealed_m3, say.volume(c.sealed_m3)),
+                HtmlCell::figure(c.next_low_station_m, say.station(c.next_low_station_m)),
+            ]
+        })
+        .collect();
+    table(
+        "Crests that water seals at the start, and the head each eats",
+        &[
+            ">crest",
+            "vent",
+            ">eats, leg full",
+            ">eats, squeezed",
+            ">air",
+            ">sealed at the low at",
+        ],
+        &rows,
+    )
+}
+
+pub(super) fn left_in(air: &Air, say: Say) -> String {
+    let rows: Vec<Vec<HtmlCell>> = air
+        .left_in
+        .iter()
+        .map(|l| {
+            let flow = |q: Option<f64>, share: f64| {
+                q.map_or_else(
+                    || HtmlCell::words("does not run"),
+                    |q| HtmlCell::figure(q, format!("{}, {}", say.flow(q), say.share(share))),
+                )
+            };
+            vec![
+                HtmlCell::words(l.case.to_string()),
+                HtmlCell::figure(l.head_compressed_m, say.head(l.head_compressed_m)),
+                flow(l.flow_compressed_m3_per_s, l.power_share_compressed),
+                HtmlCell::figure(l.head_full_m, say.head(l.head_full_m)),
+                flow(l.flow_full_m3_per_s, l.power_share_full),
+            ]
+        })
+        .collect();
+    table(
+        "Running with that air left in: flow, and share of the power that is left",
+        &[
+            "state",
+            ">squeezed, takes",
+            ">flow and power",
+            ">legs full, takes",
+            ">flow and power, full",
+        ],
+        &rows,
+    )
+}

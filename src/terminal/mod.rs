@@ -1,0 +1,12 @@
+//! What the terminal says.
+
+mod columns;
+/// Width and paint of the terminal.
+pub mod look;
+mod profile;
+mod rows;
+/// Sizes side by side.
+pub mod size;
+mod whole;
+
+pub use columns::Columns;

@@ -1,0 +1,195 @@
+//! The overlay of a comparison: both lines from above with what moved, and every reach that changed seen from the side with its stakes.
+
+use crate::compare::{Climbing, MovedVerdict};
+use crate::drawing;
+use crate::drawing::{Key, LongSection, PlanArrow, PlanMoved, PlanTag, PlanView, Symbol, Trace};
+use crate::line::Line;
+use crate::pipe::MarkKind;
+use crate::views::moved_part::{KIND, aligned, stakes};
+use crate::views::{drawn, moved_part, plan_view};
+use crate::words::account::StormAccount;
+use crate::words::storm::movement;
+use crate::words::{Say, start_word};
+
+/// So much of the line is shown on both sides of what changed, m.
+const MARGIN_M: f64 = 15.0;
+/// Most reaches that are drawn; the page's tables tell of all.
+const MOST: usize = 6;
+/// Stakes further apart than this are of two reaches, m.
+const RUN_M: f64 = 20.0;
+
+/// Both lines from above; `None` where the surveys have no positions.
+pub fn plan(account: &StormAccount) -> Option<PlanView> {
+    let say = account.after.say();
+    let mut view = plan_view::of_check(&account.after)?;
+    let before = &account.before.study.line;
+    let (station_m, east_north_m) = plan_view::positions(&before.heights.station_m, &before.plan)?;
+    // Only what the storm is about: the stakes, and the places that both surveys name.
+    view.tags.retain(|t| t.symbol == Symbol::Place);
+    view.bends.clear();
+    view.pushes.clear();
+    view.tags.extend(stake_tags(account));
+    view.tags
+        .sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
+    view.legend.retain(|(key, _)| {
+        matches!(
+            key,
+            Key::Pipe | Key::Doubt | Key::PlanClimb | Key::PlanUnsure
+        )
+    });
+    view.legend
+        .push((Key::Trace(Trace::Before), "as it lay before".to_owned()));
+    view.legend.extend(drawn::symbol_keys(
+        view.tags.iter().map(|t| (t.symbol, t.wanted)),
+    ));
+    view.notes.insert(0, aligned(account, say));
+    view.moved = Some(PlanMoved {
+        station_m,
+        east_north_m,
+        arrows: account
+            .compared
+            .moved
+            .iter()
+            .map(|m| PlanArrow {
+                station_m: 0.5 * (m.from_m + m.to_m),
+                left_m: m.side_m.unwrap_or(0.0),
+                sd_m: m.side_sd_m.unwrap_or(0.0),
+                certain: m.verdict == MovedVerdict::Moved,
+                label: movement(m, say),
+            })
+            .collect(),
+        stakes_m: stakes(account).iter().map(|s| s.station_m).collect(),
+        told: |times| {
+            if times > 1.0 {
+                format!("moved aside, {times:.0} times as long; ring: 19 in 20")
+            } else {
+                "moved aside; ring: 19 in 20".to_owned()
+            }
+        },
+    });
+    KIND.clone_into(&mut view.words.kind);
+    view.words.verdict = told(account, say);
+    Some(view)
+}
+
+/// Every reach that moved, climbs anew or is to be put right, from the side: as it lay, as it lies, as it is wanted, with the stakes.
+pub fn sections(account: &StormAccount) -> Vec<LongSection> {
+    reaches(account)
+        .into_iter()
+        .take(MOST)
+        .map(|(from, to)| moved_part::part(account, from, to))
+        .collect()
+}
+
+/// The first and the last stake of each run carry their numbers.
+fn stake_tags(account: &StormAccount) -> Vec<PlanTag> {
+    let marks: Vec<_> = account
+        .after
+        .marks
+        .iter()
+        .filter(|m| m.kind == MarkKind::Stake)
+        .collect();
+    let mut out = Vec::new();
+    for run in marks.chunk_by(|a, b| b.station_m - a.station_m <= RUN_M) {
+        let mut ends = vec![run.first(), run.last()];
+        ends.dedup_by_key(|m| m.map(|m| &m.id));
+        out.extend(ends.into_iter().flatten().map(|m| PlanTag {
+            station_m: m.station_m,
+            symbol: Symbol::Stake,
+            wanted: true,
+            label: m.id.clone(),
+            name: m.id.clone(),
+        }));
+    }
+    out
+}
+
+/// What the storm did, in a line.
+fn told(account: &StormAccount, say: Say) -> String {
+    let compared = &account.compared;
+    let count = |verdict| {
+        compared
+            .moved
+            .iter()
+            .filter(|m| m.verdict == verdict)
+            .count()
+    };
+    let new = compared
+        .climbs
+        .iter()
+        .filter(|c| matches!(c.what, Climbing::New | Climbing::Worse))
+        .count();
+    let start = compared.start.map_or_else(String::new, |(_, now)| {
+        format!("; start after draining: {}", start_word(now))
+    });
+    let first = compared
+        .moved
+        .iter()
+        .find(|m| m.verdict == MovedVerdict::Moved)
+        .map_or_else(String::new, |m| {
+            format!(": {}", say.reach(m.from_m, m.to_m))
+        });
+    format!(
+        "{} moved{first}; {} cannot be told; {new} new or worse climbs{start}",
+        count(MovedVerdict::Moved),
+        count(MovedVerdict::CannotTell),
+    )
+}
+
+/// Reaches worth a drawing, in order, none into another.
+fn reaches(account: &StormAccount) -> Vec<(f64, f64)> {
+    let compared = &account.compared;
+    let line = &account.after.study.line;
+    let mut all: Vec<(f64, f64)> = compared.moved.iter().map(|m| (m.from_m, m.to_m)).collect();
+    all.extend(
+        compared
+            .climbs
+            .iter()
+            .filter(|c| matches!(c.what, Climbing::New | Climbing::Worse))
+            .filter_map(|c| c.after.as_ref())
+            .map(|c| (c.low_station_m, c.end_station_m)),
+    );
+    for run in stakes(account).chunk_by(|a, b| b.station_m - a.station_m <= RUN_M) {
+        all.extend(
+            run.first()
+                .zip(run.last())
+                .map(|(a, b)| (a.station_m, b.station_m)),
+        );
+    }
+    let mut wide: Vec<(f64, f64)> = all
+        .iter()
+        .map(|(a, b)| (on_grid(line, a - MARGIN_M), on_grid(line, b + MARGIN_M)))
+        .collect();
+    wide.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut out: Vec<(f64, f64)> = Vec::new();
+    for (from, to) in wide {
+        match out.last_mut() {
+            Some(last) if from <= last.1 => last.1 = last.1.max(to),
+            _ => out.push((from, to)),
+        }
+    }
+    out.retain(|(a, b)| b > a);
+    out
+}
+
+/// The nearest station of the grid.
+fn on_grid(line: &Line, station_m: f64) -> f64 {
+    line.heights
+        .station_m
+        .iter()
+        .copied()
+        .min_by(|a, b| (a - station_m).abs().total_cmp(&(b - station_m).abs()))
+        .unwrap_or(0.0)
+}
+
+/// The overlay of a comparison: the plan with both lines where the surveys have positions, then each reach that changed from the side.
+pub(crate) fn overlay(account: &StormAccount) -> Vec<drawing::PaperSheet> {
+    let paper = account.after.paper;
+    let plan = plan(account).and_then(|view| drawing::plan(&view, paper));
+    let sections = sections(account);
+    let sides = sections
+        .iter()
+        .flat_map(|s| drawing::profile(s, paper))
+        .map(|p| p.sheet);
+    plan.into_iter().chain(sides).collect()
+}

@@ -1,0 +1,255 @@
+//! The longitudinal section of a study or of a survey: which lines, labels and figures are drawn, and their words.
+
+use crate::drawing::{ClimbReach, Key, LongSection, PipeBand, Series, Symbol, Tag, Trace};
+use crate::line::Line;
+use crate::profile::{Climb, ClimbVerdict, Profile};
+use crate::views::drawn;
+use crate::views::section_line::series;
+use crate::views::section_row::{places_m, rows, running, shape_rows};
+use crate::views::section_tag::{places, shape_tags, tags};
+use crate::words::account::{Report, StormAccount, SurveyAccount};
+use crate::words::{Say, survey_line, verdict_line};
+
+const KIND: &str = "Longitudinal section";
+
+/// The section of a check.
+pub fn of_check(account: &Report) -> LongSection {
+    let study = &account.study;
+    let line = &study.line;
+    let units = account.units;
+    let say = account.say();
+    let heights = &line.heights;
+    let sd_m = drawn::against_intake_sd_m(heights);
+    let humps = humps(&study.profile, &study.route.unrecorded);
+    let series = series(study);
+    let tags = tags(account, say);
+    let mut legend = shape_keys(&sd_m, line.ground_m.iter().any(Option::is_some), &humps);
+    legend.extend(series.iter().map(|s| (Key::Trace(s.trace), s.name.clone())));
+    legend.dedup_by(|a, b| a.0 == b.0);
+    legend.extend(drawn::symbol_keys(
+        tags.iter().map(|t| (t.symbol, t.wanted)),
+    ));
+    LongSection {
+        units,
+        rows: rows(study, say, drawn::height_decimals(&sd_m, units)),
+        station_m: heights.station_m.clone(),
+        pegs_m: places_m(&heights.station_m, say),
+        elevation_m: heights.mean_m.clone(),
+        sd_m,
+        ground_m: line.ground_m.clone(),
+        series,
+        zones: zones(line, say),
+        humps,
+        columns_m: columns(&study.profile, line.reaches.iter().map(|r| r.to_m), &tags),
+        tags,
+        legend,
+        notes: notes(account),
+        words: drawn::words(
+            &line.title,
+            verdict_line(&account.findings, say),
+            KIND,
+            units,
+        ),
+    }
+}
+
+/// The section of a comparison: the line as it lies now, and where it lay before.
+pub fn of_storm(account: &StormAccount) -> LongSection {
+    let mut section = of_check(&account.after);
+    let heights = &account.before.study.line.heights;
+    let before = Series {
+        trace: Trace::Before,
+        name: "as it lay before".to_owned(),
+        chains_m: vec![
+            heights
+                .station_m
+                .iter()
+                .copied()
+                .zip(heights.mean_m.iter().copied())
+                .collect(),
+        ],
+    };
+    section.legend.insert(
+        1.min(section.legend.len()),
+        (Key::Trace(before.trace), before.name.clone()),
+    );
+    section.series.push(before);
+    section
+}
+
+/// The section of a survey alone: the pipe's line and what it does.
+pub fn of_survey(account: &SurveyAccount) -> LongSection {
+    let surveyed = &account.surveyed;
+    let (route, profile, units) = (&surveyed.route, &surveyed.profile, account.units);
+    let say = account.say();
+    let heights = &route.heights;
+    let sd_m = drawn::against_intake_sd_m(heights);
+    let humps = humps(profile, &route.unrecorded);
+    let mut tags = shape_tags(profile, say);
+    tags.extend(places(&route.places, say));
+    tags.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
+    let mut legend = shape_keys(&sd_m, false, &humps);
+    legend.extend(drawn::symbol_keys(
+        tags.iter().map(|t| (t.symbol, t.wanted)),
+    ));
+    let drop = heights
+        .mean_m
+        .first()
+        .zip(heights.mean_m.last())
+        .map_or(0.0, |(a, b)| a - b);
+    LongSection {
+        units,
+        rows: shape_rows(
+            &heights.station_m,
+            &heights.mean_m,
+            say,
+            drawn::height_decimals(&sd_m, units),
+        ),
+        station_m: heights.station_m.clone(),
+        pegs_m: places_m(&heights.station_m, say),
+        elevation_m: heights.mean_m.clone(),
+        sd_m,
+        ground_m: vec![None; heights.station_m.len()],
+        series: Vec::new(),
+        zones: Vec::new(),
+        humps,
+        columns_m: columns(profile, std::iter::empty(), &tags),
+        tags,
+        legend,
+        notes: vec![
+            ("survey".to_owned(), drawn::surveyed(route, "")),
+            ("heights".to_owned(), drawn::datum(route, drop, units)),
+            (
+                "judged by".to_owned(),
+                format!("a bore of {}", say.bore(surveyed.bore_m)),
+            ),
+            drawn::program(),
+        ],
+        words: drawn::words(&account.title, survey_line(surveyed, say), KIND, units),
+    }
+}
+
+/// What climbs or may; a stretch that nobody recorded looks like any other of which the survey cannot tell.
+fn humps(profile: &Profile, unrecorded: &[(f64, f64)]) -> Vec<ClimbReach> {
+    let mut humps: Vec<ClimbReach> = profile.climbs.iter().map(hump).collect();
+    for &(from, to) in unrecorded {
+        let shown = |h: &ClimbReach| h.reach_m.0 < to && h.reach_m.1 > from;
+        if !humps.iter().any(shown) {
+            humps.push(ClimbReach {
+                reach_m: (from, to),
+                low_m: from,
+                crest_m: to,
+                end_m: to,
+                certain: false,
+            });
+        }
+    }
+    humps.sort_by(|a, b| a.reach_m.0.total_cmp(&b.reach_m.0));
+    humps
+}
+
+fn hump(climb: &Climb) -> ClimbReach {
+    ClimbReach {
+        reach_m: (climb.reach_from_m, climb.reach_to_m),
+        low_m: climb.low_station_m,
+        crest_m: climb.crest_station_m,
+        end_m: climb.end_station_m,
+        certain: climb.verdict == ClimbVerdict::Climbs,
+    }
+}
+
+fn zones(line: &Line, say: Say) -> Vec<PipeBand> {
+    line.reaches
+        .iter()
+        .map(|reach| {
+            let rating = reach
+                .pipe
+                .rating_pa
+                .map(|pa| format!(", {}", say.pressure(pa)));
+            let spec = reach.pipe.spec.clone();
+            PipeBand {
+                from_m: reach.from_m,
+                to_m: reach.to_m,
+                names: vec![format!("{spec}{}", rating.unwrap_or_default()), spec],
+            }
+        })
+        .collect()
+}
+
+/// Stations that deserve a column before others: where pipes meet, lows and crests, then what stands on the line.
+fn columns(profile: &Profile, pipes: impl Iterator<Item = f64>, tags: &[Tag]) -> Vec<f64> {
+    let mut out: Vec<f64> = pipes.collect();
+    for climb in profile
+        .climbs
+        .iter()
+        .filter(|c| c.verdict == ClimbVerdict::Climbs)
+    {
+        out.extend([climb.low_station_m, climb.crest_station_m]);
+    }
+    out.extend(
+        tags.iter()
+            .filter(|t| t.symbol == Symbol::Vent || t.symbol == Symbol::Drain)
+            .map(|t| t.station_m),
+    );
+    out
+}
+
+fn shape_keys(sd_m: &[f64], ground: bool, humps: &[ClimbReach]) -> Vec<(Key, String)> {
+    let mut out = if sd_m.iter().any(|s| *s > 0.0) {
+        vec![(Key::Doubt, "pipe and its doubt".to_owned())]
+    } else {
+        vec![(Key::Pipe, "pipe".to_owned())]
+    };
+    if ground {
+        out.push((Key::Ground, "ground".to_owned()));
+    }
+    if humps.iter().any(|h| h.certain) {
+        out.push((Key::Climb, "climbs; air would stay".to_owned()));
+    }
+    if humps.iter().any(|h| !h.certain) {
+        out.push((Key::Unsure, "may climb: cannot tell".to_owned()));
+    }
+    out
+}
+
+fn notes(account: &Report) -> Vec<(String, String)> {
+    let study = &account.study;
+    let line = &study.line;
+    let say = account.say();
+    let mut notes = vec![
+        (
+            "survey".to_owned(),
+            drawn::surveyed(&study.route, &line.surveyed_on),
+        ),
+        (
+            "heights".to_owned(),
+            drawn::datum(&study.route, line.drop_m(), account.units),
+        ),
+    ];
+    if let Some(run) = running(study) {
+        notes.push((
+            "running".to_owned(),
+            format!(
+                "{}, {}",
+                run.state(),
+                say.flow_sd(run.flow_m3_per_s, run.flow_sd_m3_per_s)
+            )
+            .replace("+-", "\u{b1}"),
+        ));
+    }
+    let unsure: Vec<String> = account
+        .findings
+        .iter()
+        .filter(|f| f.from_memory)
+        .map(|f| format!("F{}", f.number))
+        .collect();
+    if !unsure.is_empty() {
+        notes.push((
+            "not verified".to_owned(),
+            format!("figures behind {}", unsure.join(", ")),
+        ));
+    }
+    notes.extend(drawn::taken(line, account.say()));
+    notes.push(drawn::program());
+    notes
+}

@@ -1,0 +1,181 @@
+//! Words for what pushes and what holds.
+
+use crate::anchor::{
+    BearingTable, BlockKind, Curve, NoBlock, PullPlace, Push, Sense, ThrustSource, Towards,
+};
+use crate::numeric::math;
+use crate::pipe::Soil;
+
+/// What pushes, in words.
+pub fn pushes_word(at: &ThrustSource) -> String {
+    match at {
+        ThrustSource::Bend => "the bend".to_owned(),
+        ThrustSource::Curve => "the curve".to_owned(),
+        ThrustSource::Joint => "the joint beside the curve".to_owned(),
+        ThrustSource::Elbow(name) | ThrustSource::Valve(name) | ThrustSource::Tee(name) => {
+            name.clone()
+        }
+        ThrustSource::End => "the end".to_owned(),
+        ThrustSource::Reducer => "the change of bore".to_owned(),
+    }
+}
+
+/// Where a thrust goes, in words: "right and up", "outward from its turn".
+pub fn push_way(sense: Sense, towards: &[Towards]) -> String {
+    match sense {
+        Sense::Route => {
+            let all: Vec<&str> = towards.iter().map(|t| towards_word(*t)).collect();
+            listed(&all)
+        }
+        Sense::Outward => "outward from its turn, as it is laid,".to_owned(),
+        Sense::OutwardInProfile => "up or down, outward from its turn as it is laid,".to_owned(),
+        Sense::AwayFromBranch => "away from its branch, as it is laid,".to_owned(),
+    }
+}
+
+/// Where a block stands so that the thrust presses it against ground, looking towards the turbine.
+pub fn block_side(sense: Sense, towards: &[Towards]) -> String {
+    match sense {
+        Sense::Outward => "on the outside of the turn".to_owned(),
+        Sense::OutwardInProfile => "on the outside of the turn: over it or under it".to_owned(),
+        Sense::AwayFromBranch => "on the back, opposite the branch".to_owned(),
+        Sense::Route => {
+            let all: Vec<&str> = towards
+                .iter()
+                .map(|t| match t {
+                    Towards::Downhill => "on the downhill side",
+                    Towards::Uphill => "on the uphill side",
+                    Towards::Left => "on the left",
+                    Towards::Right => "on the right",
+                    Towards::Up => "over it, by weight",
+                    Towards::Down => "under it",
+                })
+                .collect();
+            listed(&all)
+        }
+    }
+}
+
+/// "a", "a and b", "a, b and c".
+fn listed(words: &[&str]) -> String {
+    match words.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        Some((last, _)) => (*last).to_owned(),
+        None => String::new(),
+    }
+}
+
+/// A direction.
+pub fn towards_word(towards: Towards) -> &'static str {
+    match towards {
+        Towards::Downhill => "downhill",
+        Towards::Uphill => "uphill",
+        Towards::Left => "left",
+        Towards::Right => "right",
+        Towards::Up => "up",
+        Towards::Down => "down",
+    }
+}
+
+/// How the direction of a thrust is known, for result.json.
+pub fn sense_word(sense: Sense) -> &'static str {
+    match sense {
+        Sense::Route => "from the route",
+        Sense::Outward => "outward from the turn, as laid",
+        Sense::OutwardInProfile => "up or down, outward from the turn, as laid",
+        Sense::AwayFromBranch => "away from the branch, as laid",
+    }
+}
+
+/// How a block works.
+pub fn block_word(kind: BlockKind) -> &'static str {
+    match kind {
+        BlockKind::Bearing => "bears on undisturbed ground",
+        BlockKind::Weight => "holds down by its weight",
+        BlockKind::Base => "stands on its base",
+    }
+}
+
+/// Why no block is offered.
+pub fn no_block(why: NoBlock) -> &'static str {
+    match why {
+        NoBlock::BearsNothing => {
+            "peat and muck bear nothing: restrain the joints, or pile, by an engineer's design"
+        }
+        NoBlock::SoilUnknown => {
+            "the soil is not stated: sized for soft clay, the weakest that bears; name the soil"
+        }
+        NoBlock::TooLarge => "so large that an engineer has to design it",
+        NoBlock::TwoPlanes => {
+            "it turns in plan as well, and the list of forces is for one plane: an engineer designs it"
+        }
+    }
+}
+
+/// A table of bearing pressures by its document.
+pub fn table_word(table: BearingTable) -> &'static str {
+    match table {
+        BearingTable::BuildingCode => {
+            "International Building Code 2012, table 1806.2, lateral by depth"
+        }
+        BearingTable::PipeTrade => "thrust-block table printed with pipe (secondary source)",
+        BearingTable::Course => "University of Toledo, CET-2030",
+    }
+}
+
+/// The same in a word or two, for a table.
+pub fn table_short(table: BearingTable) -> &'static str {
+    match table {
+        BearingTable::BuildingCode => "code",
+        BearingTable::PipeTrade => "trade",
+        BearingTable::Course => "course",
+    }
+}
+
+/// A soil, as the site file names it.
+pub fn soil_word(soil: Soil) -> &'static str {
+    match soil {
+        Soil::Peat => "peat",
+        Soil::SoftClay => "soft clay",
+        Soil::Silt => "silt",
+        Soil::Clay => "clay",
+        Soil::HardClay => "hard clay",
+        Soil::Sand => "sand",
+        Soil::Gravel => "gravel",
+        Soil::WeakRock => "weak rock",
+        Soil::Rock => "rock",
+    }
+}
+
+/// Direction of the level part of a thrust, degrees from north by east; `None` where it is not known or hardly any part of it is level.
+pub fn bearing_deg(push: &Push) -> Option<f64> {
+    let force = push.compass?;
+    (force.level() > LEVEL_SHARE * force.size())
+        .then(|| math::atan2(force.x, force.y).to_degrees().rem_euclid(360.0))
+}
+
+/// Share of a thrust that must be level for its bearing to be told.
+pub(super) const LEVEL_SHARE: f64 = 0.05;
+
+/// What pushes, in words.
+pub fn at_word(at: &ThrustSource) -> String {
+    match at {
+        ThrustSource::Bend => "bend".to_owned(),
+        ThrustSource::Curve => "curve".to_owned(),
+        ThrustSource::Joint => "joint".to_owned(),
+        ThrustSource::Elbow(name) | ThrustSource::Valve(name) | ThrustSource::Tee(name) => {
+            name.clone()
+        }
+        ThrustSource::End => "end".to_owned(),
+        ThrustSource::Reducer => "change of bore".to_owned(),
+    }
+}
+
+/// Where a pull acts.
+pub fn place_word(place: PullPlace) -> &'static str {
+    match place {
+        PullPlace::Intake => "intake",
+        PullPlace::Turbine => "turbine",
+        PullPlace::ChangeOfPipe => "change of pipe",
+    }
+}

@@ -1,0 +1,254 @@
+//! The laying list: what is set, laid and joined, in order of work, with its station.
+
+use crate::laying::{AvoidWhy, JointAt, LaidPiece, Laying, What};
+use crate::mark::{Mark, Status};
+use crate::pipe::MarkKind;
+use crate::unit::Quantity;
+use crate::words::account::Report;
+use crate::words::{Say, device_word, elbow_words, joint_word, kind_word};
+
+/// When a step is done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum LayingStage {
+    /// Before the pipe comes: ground, footings, what holds it.
+    Ground,
+    /// The pipe itself, from the intake down.
+    Pipe,
+    /// On the pipe that lies: blocks, straps, vents, drains.
+    OnPipe,
+}
+
+/// One step of the list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LayingListStep {
+    /// When.
+    pub stage: LayingStage,
+    /// What is done, in words.
+    pub what: String,
+    /// Where it begins, m along the line.
+    pub from_m: f64,
+    /// Where it ends, m, for what has a length.
+    pub to_m: Option<f64>,
+    /// The piece, where one is laid: index into `Laying::pieces`.
+    pub piece: Option<usize>,
+    /// What to heed, in words; empty for nothing.
+    pub heed: String,
+}
+
+/// The word of a stage.
+pub fn stage_word(stage: LayingStage) -> &'static str {
+    match stage {
+        LayingStage::Ground => "before the pipe",
+        LayingStage::Pipe => "pipe",
+        LayingStage::OnPipe => "on the pipe",
+    }
+}
+
+/// The whole list of a study; empty where every pipe lies already.
+pub fn list(account: &Report) -> Vec<LayingListStep> {
+    let study = &account.study;
+    let Some(laying) = &study.laying else {
+        return Vec::new();
+    };
+    if laying.pieces.iter().all(|p| p.bought_m.is_none()) {
+        return Vec::new();
+    }
+    let say = account.say();
+    let mut out = Vec::new();
+    if let Some(plan) = study.regrade.first()
+        && let (Some(first), Some(last)) = (plan.stakes.first(), plan.stakes.last())
+    {
+        out.push(LayingListStep {
+            stage: LayingStage::Ground,
+            what: format!(
+                "set out the {} stakes of the plan \"{}\" and bring the bed to them",
+                plan.stakes.len(),
+                super::words::plan_word(plan.kind)
+            ),
+            from_m: first.station_m,
+            to_m: Some(last.station_m),
+            piece: None,
+            heed: "depths and heights: stakes.csv".to_owned(),
+        });
+    }
+    let marks = |stage: LayingStage, kinds: &[MarkKind]| {
+        let mut wanted: Vec<&Mark> = account
+            .marks
+            .iter()
+            .filter(|m| m.standing == Status::Proposed && kinds.contains(&m.kind))
+            .collect();
+        wanted.sort_by(|a, b| a.station_m.total_cmp(&b.station_m).then(a.id.cmp(&b.id)));
+        wanted
+            .into_iter()
+            .map(|m| of_mark(m, stage, say))
+            .collect::<Vec<_>>()
+    };
+    out.extend(marks(
+        LayingStage::Ground,
+        &[MarkKind::Anchor, MarkKind::Support, MarkKind::Guide],
+    ));
+    out.extend(
+        laying
+            .steps
+            .iter()
+            .filter_map(|s| of_step(account, laying, s.what)),
+    );
+    out.extend(marks(LayingStage::Pipe, &[MarkKind::ExpansionJoint]));
+    out.extend(marks(
+        LayingStage::OnPipe,
+        &[
+            MarkKind::Strap,
+            MarkKind::Block,
+            MarkKind::Vent,
+            MarkKind::Drain,
+            MarkKind::Relief,
+        ],
+    ));
+    out
+}
+
+pub(super) fn of_mark(mark: &Mark, stage: LayingStage, say: Say) -> LayingListStep {
+    let what = mark
+        .device
+        .map_or_else(|| kind_word(mark.kind), device_word);
+    let size = [
+        mark.bore_m
+            .map(|b| format!("bore {}", say.at_least(Quantity::Bore, b))),
+        mark.top_m
+            .map(|t| format!("top {} above the pipe", say.at_least(Quantity::Head, t))),
+        mark.force_n
+            .map(|f| format!("holds {}", say.at_least(Quantity::Force, f))),
+        mark.volume_m3
+            .map(|v| format!("concrete {}", say.concrete(v))),
+    ];
+    let size: Vec<String> = size.into_iter().flatten().collect();
+    LayingListStep {
+        stage,
+        what: format!("set {} {what}", mark.id),
+        from_m: mark.station_m,
+        to_m: None,
+        piece: None,
+        heed: match mark.kind {
+            MarkKind::Block if size.is_empty() => "cured before any pressure".to_owned(),
+            MarkKind::Block => format!("{}; cured before any pressure", size.join(", ")),
+            _ => size.join(", "),
+        },
+    }
+}
+
+pub(super) fn of_step(account: &Report, laying: &Laying, what: What) -> Option<LayingListStep> {
+    let line = &account.study.line;
+    let step = |what: String, from_m: f64, to_m: Option<f64>, heed: String| LayingListStep {
+        stage: LayingStage::Pipe,
+        what,
+        from_m,
+        to_m,
+        piece: None,
+        heed,
+    };
+    Some(match what {
+        What::Lay(i) => {
+            let piece = laying.pieces.get(i)?;
+            let spec = line
+                .reaches
+                .get(piece.reach)
+                .map_or("", |r| r.pipe.spec.as_str());
+            LayingListStep {
+                piece: Some(i),
+                ..step(
+                    format!("lay piece {} of {spec}", piece.number),
+                    piece.from_m,
+                    Some(piece.to_m),
+                    String::new(),
+                )
+            }
+        }
+        What::Lies(i) => {
+            let piece = laying.pieces.get(i)?;
+            step(
+                "the pipe lies".to_owned(),
+                piece.from_m,
+                Some(piece.to_m),
+                String::new(),
+            )
+        }
+        What::Stands(i) => {
+            let joint = laying.joints.get(i)?;
+            step(
+                format!("{} joint stands", joint_word(joint.joint)),
+                joint.station_m,
+                None,
+                String::new(),
+            )
+        }
+        What::Joint(i) => {
+            let joint = laying.joints.get(i)?;
+            let what = match joint.at {
+                JointAt::Fitting(_) | JointAt::Elbow(_) => {
+                    format!("make the {} joints on both sides", joint_word(joint.joint))
+                }
+                JointAt::ChangeOfPipe => format!(
+                    "join the two kinds of pipe: {} joint",
+                    joint_word(joint.joint)
+                ),
+                JointAt::Turn(_) => {
+                    format!("make the {} joint and turn it", joint_word(joint.joint))
+                }
+                JointAt::Pieces | JointAt::Stands => {
+                    format!("make the {} joint", joint_word(joint.joint))
+                }
+            };
+            step(what, joint.station_m, None, forced(joint.forced).to_owned())
+        }
+        What::Fitting(i) => {
+            let fitting = line.fittings.get(i)?;
+            let name = if fitting.name.is_empty() {
+                fitting.kind.word().to_owned()
+            } else {
+                fitting.name.clone()
+            };
+            step(
+                format!("set the {name}"),
+                fitting.station_m,
+                None,
+                String::new(),
+            )
+        }
+        What::Elbow(i) => {
+            let bend = laying.bends.get(i)?;
+            let crate::laying::Way::Elbow(turn_rad) = bend.way else {
+                return None;
+            };
+            step(
+                format!("set {}", elbow_words(turn_rad)),
+                bend.station_m,
+                None,
+                format!(
+                    "the line turns {} here",
+                    account.say().angle(bend.angle_rad)
+                ),
+            )
+        }
+    })
+}
+
+pub(super) fn forced(why: Option<AvoidWhy>) -> &'static str {
+    match why {
+        None => "",
+        Some(AvoidWhy::Bend) => "close to a bend: no piece is long enough to keep it out",
+        Some(AvoidWhy::Crest) => "at a crest: no piece is long enough to keep it out",
+        Some(AvoidWhy::Climb) => "in a climb: no piece is long enough to keep it out",
+        Some(AvoidWhy::Span) => "in a span: no piece is long enough to keep it out; support it",
+    }
+}
+
+/// From what a piece is cut: "coil 3".
+pub fn cut_from(piece: &LaidPiece) -> Option<String> {
+    let kind = if piece.coil { "coil" } else { "stick" };
+    piece.cut_from.map(|n| format!("{kind} {n}"))
+}
+
+/// Whether a piece is a stick that is laid as it was bought.
+pub fn is_whole(piece: &LaidPiece) -> bool {
+    !piece.coil && piece.bought_m.is_some_and(|b| b - piece.cut_m < 1e-3)
+}
