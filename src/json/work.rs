@@ -1,5 +1,4 @@
 use crate::air::Step;
-use crate::export::shopping;
 use crate::laying::{BendCheck, JointAt, Laying, Way};
 use crate::regrade::{RegradePlan, StillClimbs};
 use crate::words::{Say, act, act_cautions, job_word, joint_word, plan_word};

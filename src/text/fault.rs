@@ -89,6 +89,33 @@ impl fmt::Display for Fault {
 
 impl std::error::Error for Fault {}
 
+/// All that is wrong with an input, told at once: at least one fault, in the order of the file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Faults(pub Vec<Fault>);
+
+impl fmt::Display for Faults {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, fault) in self.0.iter().enumerate() {
+            write!(f, "{}{fault}", if i > 0 { "\n" } else { "" })?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Faults {}
+
+impl From<Fault> for Faults {
+    fn from(fault: Fault) -> Self {
+        Self(vec![fault])
+    }
+}
+
+impl From<Vec<Fault>> for Faults {
+    fn from(faults: Vec<Fault>) -> Self {
+        Self(faults)
+    }
+}
+
 /// As much of a text as helps: what a file says may be millions of letters long.
 fn shown(text: &str) -> String {
     const LONGEST: usize = 500;

@@ -14,7 +14,7 @@ mod word;
 
 pub use cell::{Cell, Row};
 pub use decode::{Decoded, decode};
-pub use fault::{Fault, Remark, neutral};
+pub use fault::{Fault, Faults, Remark, neutral};
 pub use file::{FileExpectation, read_bytes};
 pub use lines::Lines;
 pub use number::{NoNumber, number, whole_number};

@@ -11,6 +11,7 @@
 )]
 
 mod checks;
+mod examples;
 mod invented;
 mod ledger;
 
