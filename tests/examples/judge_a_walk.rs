@@ -15,8 +15,8 @@ pub fn main() -> Result<(), Box<dyn Error>> {
     for climb in &judged.profile.climbs {
         println!(
             "low {:.1} m, crest {:.1} m: {:.0} %",
-            climb.low_m,
-            climb.crest_m,
+            climb.low_station_m,
+            climb.crest_station_m,
             100.0 * climb.probability
         );
     }

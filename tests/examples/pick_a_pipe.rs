@@ -1,7 +1,8 @@
 //! The catalogue alone: rows that some words fit, what they may take, how fast a wave runs in them.
 
 use std::error::Error;
-use steadyfall::pipe::{Between, Restraint, find, search, wave_speed};
+use steadyfall::pipe::wave::{Between, Restraint, wave_speed};
+use steadyfall::pipe::{find, search};
 
 /// Lists the 90 mm rows of PE 100 and the wave speed of one of them.
 pub fn main() -> Result<(), Box<dyn Error>> {
@@ -9,7 +10,7 @@ pub fn main() -> Result<(), Box<dyn Error>> {
         println!(
             "{}: bore {:.1} mm, {:.1} bar",
             pipe.spec,
-            1e3 * pipe.bore_m,
+            1e3 * pipe.inner_diameter_m,
             pipe.rating_pa.unwrap_or(0.0) / 1e5
         );
     }

@@ -13,7 +13,7 @@ pub fn main() -> Result<(), Box<dyn Error>> {
     for run in flow::cases(&line).runs {
         println!(
             "{}: {:.2} L/s at {:.1} m net head",
-            run.state,
+            run.wish.state,
             1e3 * run.flow_m3_per_s,
             run.net_head_m
         );
