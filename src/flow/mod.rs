@@ -33,6 +33,7 @@ pub mod suction;
 mod table;
 
 pub use causes::{AirLeg, Cause, Explanation};
+pub use checks::{ByHazen, Carrying, Form};
 pub use conditions::{Conditions, StandingAir};
 pub use doubt::{BORE_SD, FRICTION_SD};
 pub use gauge_reading::{Reading, Unused};

@@ -1,4 +1,4 @@
-use crate::flow::checks::{ByHazen, Carrying, Form};
+use crate::flow::{ByHazen, Carrying, Form};
 use crate::flow::{Doubt, JetRun, Largest, Limited, Remedy, Run, Stretch};
 use crate::line::{Line, Way};
 use crate::pipe::WaterLevel;

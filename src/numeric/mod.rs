@@ -3,11 +3,13 @@
 mod descend;
 mod draws;
 pub mod isotonic;
+mod linear;
 pub mod math;
 mod programme;
 mod root;
 
 pub use descend::{Minimum, SimplexOptions, minimise};
 pub use draws::Rng;
+pub use linear::{between, interpolate};
 pub use programme::{AtMost, Best, NoBest, Programme};
 pub use root::{Bracket, NoRoot, root};

@@ -1,6 +1,6 @@
 //! The reckonings of one line held against each other: along its plan, level, on the slope, and the survey's own.
 
-use super::track::interpolate;
+use crate::numeric::interpolate;
 use crate::numeric::math;
 
 /// Rungs down a line, each with its station in every reckoning; all rise strictly.

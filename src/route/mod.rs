@@ -21,10 +21,10 @@ mod track;
 mod walk;
 mod witness;
 
+pub(crate) use crate::numeric::interpolate;
 pub use heights::Heights;
 pub use options::{At, End, KnownHeight, Part, Peg, RouteOptions, Spot};
 pub use reckoning::Reckoning;
-pub(crate) use track::interpolate;
 pub use track::{Bend, Node, Plan, Route, StationedPlace};
 pub use walk::{WalkedPlan, plan_of_walks};
 pub use witness::{Errs, Look, Slow, Witness};

@@ -1,11 +1,11 @@
 //! The points of a book in order along the line.
 
 use super::row::Row;
+use crate::numeric::interpolate;
 use crate::numeric::math;
 use crate::route::earth::{LatLon, Plane, at_height};
 use crate::route::ladder::slope_stations;
 use crate::route::options::At;
-use crate::route::track::interpolate;
 use crate::route::walk::Polyline;
 use crate::survey::{Book, Position};
 use crate::text::{Fault, Place, Remark, Sentence};

@@ -1,5 +1,7 @@
 //! Heights along the line as equally likely draws.
 
+use crate::numeric::{between, interpolate};
+
 /// Heights on stations as a joint posterior: means, standard deviations and draws from it.
 ///
 /// `draws` holds equally likely lines, each one height a station; their share answers every question of "how sure".

@@ -3,11 +3,11 @@
 use super::block::{BLOCK_S, Block};
 use super::centre::Pass;
 use super::walked::Walked;
+use crate::numeric::interpolate;
 use crate::numeric::math;
 use crate::route::heights::{Followed, Levelled};
 use crate::route::ladder::Ladder;
 use crate::route::receiver::{Errors, PACE_M_PER_S};
-use crate::route::track::interpolate;
 use crate::route::{Errs, Look, Slow, Witness};
 
 /// Blocks within so much of the line, m, and so long a time, s, are one look.
