@@ -3,7 +3,7 @@
 use super::si;
 use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::flow::branch::{self, Branch, Rack, ScreenOf};
-use steadyfall::flow::checks::Form;
+use steadyfall::flow::Form;
 use steadyfall::flow::friction::{self, Wall};
 use steadyfall::flow::hazen::{self, InBore};
 use steadyfall::flow::local::{self, SmoothBend};
