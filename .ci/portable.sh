@@ -14,7 +14,7 @@ mkdir -p "$work/input"/{metric,us,storm}
 cp -r sample-surveys "$work/input/storm/"
 STEADYFALL_SITES="$work/input/sites" cargo test --locked -q --test all random_sites >/dev/null
 {
-    printf 'metric\tdemo\nus\tdemo\t--sample\tus\n'
+    printf 'metric\tdemo\t--workbook\nus\tdemo\t--sample\tus\t--workbook\n'
     printf 'storm\tcompare\tsample-surveys/otter-gill/site.toml\t--after\tsample-surveys/otter-gill/after-storm.gpx\t--out\tresults\n'
     for site in "$work"/input/sites/*; do printf 'sites/%s\tcheck\tsite.toml\n' "$(basename "$site")"; done
 } >"$work/runs"

@@ -87,6 +87,8 @@ pub mod mark;
 
 pub mod drawing;
 
+pub mod folder;
+
 pub mod words;
 
 pub mod keys;
@@ -100,8 +102,6 @@ pub mod json;
 pub mod terminal;
 
 pub mod html;
-
-pub mod folder;
 
 pub mod report;
 

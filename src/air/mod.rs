@@ -32,6 +32,7 @@ pub use given::Given;
 pub use judge::judge;
 pub use lock::CrestState;
 pub use needs::draws_air;
+pub use orifice::trade_size_m;
 pub use parts::*;
 pub use shut::shut_gauge_pa;
 pub use sweep::{Relation, Sweep};

@@ -178,10 +178,17 @@ fn take_standing(line: &Line, holds: &mut [Hold]) {
     let mut taken: Vec<usize> = holds.iter().filter_map(|h| h.stands).collect();
     for hold in holds.iter_mut().filter(|h| h.stands.is_none()) {
         let away = |s: &Stand| (s.station_m - hold.station_m).abs();
+        let gives = |s: &Stand| {
+            let asked = hold.slack_m.filter(|_| hold.kind == MarkKind::Loop);
+            s.slack_m
+                .zip(asked)
+                .is_none_or(|(has, asked)| Limit::AtLeast.holds(has, asked))
+        };
         let strong = |s: &Stand| {
-            hold.force_n <= 0.0
+            let holds = hold.force_n <= 0.0
                 || s.strength_n
-                    .is_some_and(|n| Limit::AtLeast.holds(n, hold.force_n))
+                    .is_some_and(|n| Limit::AtLeast.holds(n, hold.force_n));
+            holds && gives(s)
         };
         let nearest = |is: &dyn Fn(&Stand) -> bool| {
             line.stands

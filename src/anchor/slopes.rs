@@ -22,6 +22,9 @@ pub const SAFETY: f64 = 1.5;
 /// What one driven stake or rock bolt with its strap is counted on for, N (own caution, no source): pull one to know better.
 const ONE_ANCHOR_N: f64 = 2_000.0;
 
+/// An anchor told at an end of a reach stands in it, whatever the last digit that was told, m.
+const SAME_PLACE_M: f64 = 1e-3;
+
 /// Slopes are judged over so much pipe, m.
 const STEP_M: f64 = 5.0;
 
@@ -243,7 +246,7 @@ fn standing(line: &Line, run: &[LineStep]) -> Vec<(usize, Option<f64>)> {
         .filter(|(_, s)| {
             s.kind == MarkKind::Anchor
                 && line.counts(s)
-                && (first.from_m..=last.to_m).contains(&s.station_m)
+                && (first.from_m - SAME_PLACE_M..=last.to_m + SAME_PLACE_M).contains(&s.station_m)
         })
         .map(|(i, s)| (i, s.station_m, s.strength_n))
         .collect();

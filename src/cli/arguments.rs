@@ -89,6 +89,9 @@ pub struct Judging {
     /// Paper that the sheets are drawn for [default: a4, or letter where results are shown in feet]
     #[arg(long, value_enum, value_name = "PAPER")]
     pub paper: Option<PaperWord>,
+    /// Write the CSV sheets as one XLSX workbook too
+    #[arg(long)]
+    pub workbook: bool,
 }
 
 /// Paper of the sheets.
@@ -140,7 +143,7 @@ pub struct Unsaid {
 /// `survey`
 #[derive(Debug, Args)]
 pub struct Survey {
-    /// GPX walks or CSV books; several of one kind are passes over the same line
+    /// Walks (GPX, KML, KMZ, FIT, TCX, NMEA, GeoJSON, a logger's CSV) or books (CSV, XLSX, ODS), packed or not; several walks are passes over the same line
     #[arg(required = true, value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
     /// Bore that a climb is judged by, with its unit [default: 25 mm]

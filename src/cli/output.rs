@@ -3,9 +3,9 @@
 use super::Trouble;
 use super::arguments::{Judging, SeverityWord, UnitsWord};
 use super::exit::print;
+use crate::export;
 use crate::finding::Severity;
-use crate::folder;
-use crate::folder::ResultFile;
+use crate::folder::{self, ResultFile};
 use crate::unit::Units;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -38,7 +38,12 @@ pub fn finish(
         .clone()
         .or_else(|| (!common.json).then(|| folder_default.to_owned()));
     if let Some(folder) = &folder {
-        for kept in folder::write(folder, &said.sheets, &said.inputs)? {
+        let mut sheets = said.sheets.clone();
+        if judging.workbook {
+            let bytes = export::workbook(&sheets)?;
+            sheets.push(("workbook.xlsx".to_owned(), bytes));
+        }
+        for kept in folder::write(folder, &sheets, &said.inputs)? {
             eprintln!(
                 "{} was changed since it was written; it is kept as {}",
                 crate::text::neutral(&kept.was),

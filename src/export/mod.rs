@@ -1,5 +1,7 @@
-//! Files for other programs and for work on the hill: CSV sheets, field sheets, GPX and GeoJSON.
+//! Files for other programs and for work on the hill: CSV sheets and a workbook, field sheets, GPX, KML, GeoJSON and DXF.
 
+/// The section and the plan for drawing programs.
+pub mod dxf;
 /// Field sheets to print and write on.
 pub mod field;
 /// laying.csv.
@@ -16,5 +18,7 @@ pub mod shopping;
 pub mod stakes;
 /// stations.csv.
 pub mod stations;
+mod workbook;
 
 pub use sheet::{Csv, CsvCell, guarded};
+pub use workbook::workbook;

@@ -1,4 +1,4 @@
-//! Marks for other programs: marks.gpx (written by the gpx crate) and marks.geojson (RFC 7946).
+//! Marks for other programs: marks.gpx (written by the gpx crate), marks.geojson (RFC 7946) and marks.kml (OGC KML 2.2).
 
 use crate::mark::{Mark, Status};
 use crate::text::{Fault, Place};
@@ -144,4 +144,46 @@ pub fn geojson(title: &str, marks: &[Mark], line: &[(f64, f64, f64)], say: Say) 
 
 fn position(lat: f64, lon: f64, z: f64) -> Value {
     json!([eight(lon), eight(lat), (z * 100.0).round() / 100.0])
+}
+
+/// marks.kml by OGC KML 2.2: the pipe's centre as a line, a point for each mark with a position. `None` where nothing has a position.
+pub fn kml(title: &str, marks: &[Mark], line: &[(f64, f64, f64)], say: Say) -> Option<Vec<u8>> {
+    let text = |text: &str| quick_xml::escape::escape(plain(text)).into_owned();
+    let place = |(lat, lon, z): &(f64, f64, f64)| {
+        format!(
+            "{},{},{}",
+            eight(*lon),
+            eight(*lat),
+            (z * 100.0).round() / 100.0
+        )
+    };
+    let mut body = String::new();
+    if line.len() > 1 {
+        let places: Vec<String> = line.iter().map(place).collect();
+        body += &format!(
+            "<Placemark><name>{}</name><LineString><tessellate>1</tessellate><altitudeMode>absolute</altitudeMode><coordinates>\n{}\n</coordinates></LineString></Placemark>\n",
+            text(title),
+            places.join("\n")
+        );
+    }
+    for mark in marks {
+        let Some((lat, lon)) = mark.lat_lon_deg else {
+            continue;
+        };
+        body += &format!(
+            "<Placemark id=\"{}\"><name>{}</name><description>{}</description><Point><altitudeMode>absolute</altitudeMode><coordinates>{}</coordinates></Point></Placemark>\n",
+            text(&mark.id),
+            text(&name(mark)),
+            text(&about(mark, say)),
+            place(&(lat, lon, mark.elevation_m))
+        );
+    }
+    if body.is_empty() {
+        return None;
+    }
+    let whole = format!(
+        "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<kml xmlns=\"http://www.opengis.net/kml/2.2\"><Document><name>{}</name>\n{body}</Document></kml>\n",
+        text(title)
+    );
+    Some(whole.into_bytes())
 }

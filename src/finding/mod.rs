@@ -7,6 +7,7 @@ mod order;
 mod rules;
 mod since;
 mod starting;
+mod with_marks;
 
 pub use cause::Cause;
 pub use hold::{HoldWanted, Unheld};
@@ -15,6 +16,7 @@ pub use order::{CODES, Harm};
 pub use rules::{HELD_BY_RULE_N, cause, of_study, of_survey, part};
 pub use since::{Since, since};
 pub use starting::Starting;
+pub use with_marks::WithMarks;
 
 /// How much a finding harms.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -46,6 +48,8 @@ pub struct Finding {
     pub from_memory: bool,
     /// In a comparison: when it came up.
     pub since: Option<Since>,
+    /// What the wanted marks do to it, where that is not simply to cure it.
+    pub with_marks: Option<WithMarks>,
 }
 
 impl Finding {
@@ -60,6 +64,7 @@ impl Finding {
             certainty: 1.0,
             from_memory: false,
             since: None,
+            with_marks: None,
         }
     }
 

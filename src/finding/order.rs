@@ -152,6 +152,10 @@ impl Kind {
                 _ => name,
             },
             Self::FittingInBend { name } => name,
+            Self::CollapseWithoutAir {
+                cause: super::Cause::Surge(movement),
+                ..
+            } => movement,
             Self::CollapseWithoutAir { of, .. } => of,
             Self::HoldWanted(_) => self.word(),
             _ => "",

@@ -33,7 +33,8 @@ pub fn since(before: &[Finding], now: &mut [Finding]) {
     }
 }
 
-fn is_same(old: &Finding, now: &Finding) -> bool {
+/// The same thing at the same place, and as grave before.
+pub(super) fn is_same(old: &Finding, now: &Finding) -> bool {
     old.kind.code() == now.kind.code()
         && old.kind.subject() == now.kind.subject()
         && old.severity >= now.severity

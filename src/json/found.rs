@@ -4,7 +4,7 @@ use super::found_air::air;
 use super::running::limited;
 use super::surge::law_word;
 use crate::anchor::{HoldWhy, Towards};
-use crate::finding::{Cause, Finding, HoldWanted, Kind, Since, Unheld};
+use crate::finding::{Cause, Finding, HoldWanted, Kind, Since, Unheld, WithMarks};
 use crate::flow::{Explanation, NextReading, WhyNot};
 use crate::pipe::MarkKind;
 use crate::words::{
@@ -28,6 +28,7 @@ fn one(f: &Finding, say: Say) -> Value {
         "to_station_m": f.to_m,
         "certainty": f.certainty,
         "since": f.since.map(since_word),
+        "with_marks": f.with_marks.map(with_marks_word),
         "figures": figures(&f.kind, say),
         "text": text(f, say),
         "do": advice(f, say),
@@ -41,6 +42,14 @@ pub fn since_word(since: Since) -> &'static str {
     match since {
         Since::Before => "before",
         Since::New => "new",
+    }
+}
+
+/// What the wanted marks do to a finding.
+fn with_marks_word(with: WithMarks) -> &'static str {
+    match with {
+        WithMarks::Stays => "stays",
+        WithMarks::Brought => "brought",
     }
 }
 

@@ -10,14 +10,14 @@ use serde_json::{Value, json};
 pub fn value(sizes: &Sizes, line: &Line) -> Value {
     let title = &line.title;
     let out = json!({
-        "format": super::json::FORMAT,
+        "format": super::FORMAT,
         "program": {"name": env!("CARGO_PKG_NAME"), "version": env!("CARGO_PKG_VERSION")},
         "title": title,
         "screened": sizes.screened,
         "set_aside": sizes.set_aside.len(),
         "set_aside_sizes": sizes.set_aside.iter().map(|a| json!({"size": a.family.name(), "why": aside_word(&a.why)})).collect::<Vec<_>>(),
         "drop_in_doubt": sizes.drop_in_doubt,
-        "largest_power": sizes.largest.as_ref().map(super::json::largest),
+        "largest_power": sizes.largest.as_ref().map(super::largest),
         "sizes": sizes.rows.iter().map(row).collect::<Vec<_>>(),
     });
     on_pegs(out, &line.pegs)

@@ -64,6 +64,7 @@ const AT_LEAST: &[&str] = &[
     "bore_m",
     "bore_wanted_m",
     "top_m",
+    "slack_m",
     "spills_by_m",
     "safe_s",
     "shortest_safe_s",

@@ -1,9 +1,8 @@
+use super::gridded::{Gridded, OnIt};
 use super::places::Places;
-use super::{
-    Assumed, Limits, Line, Mouth, RegradeWish, Stream, centre, grid, machine, nature, reaches, set,
-};
+use super::{Assumed, Limits, Line, Mouth, RegradeWish, Stream, machine, nature, reaches, set};
 use crate::pipe::{Entrance, IntakeKind};
-use crate::route::{Heights, Plan, Reckoning, Route};
+use crate::route::{Reckoning, Route};
 use crate::site::{PipeRun, Site, Surveyed};
 use crate::text::Fault;
 
@@ -31,27 +30,22 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
         return Err(faults);
     }
 
-    let must: Vec<f64> = reaches
-        .iter()
-        .map(|r| r.to_m)
-        .chain(fittings.iter().map(|f| f.station_m))
-        .chain(stands.iter().map(|s| s.station_m))
-        .chain(taps.iter().map(|t| t.station_m))
-        .chain(gauges.iter().map(|g| g.station_m))
-        .chain(laid.iter().flat_map(|l| [l.from_m, l.to_m]))
-        .chain(floods.iter().flat_map(|l| [l.from_m, l.to_m]))
-        .collect();
-    let stations = grid::stations(&route.heights.station_m, &route.heights.mean_m, &must);
-    let surveyed = route.heights.on(&stations);
     let of = surveyed_thing(site, &mut assumed);
-    let mut heights = surveyed.clone();
-    centre::bring(&mut heights, of, &reaches, &laid);
-    let ground_m = ground_line(of, &surveyed, &heights);
-    let horizontal_m: Vec<f64> = stations
-        .iter()
-        .map(|&s| along(route, s, |n| n.horizontal_m))
-        .collect();
-    let plan = stations.iter().map(|&s| plan_at(route, s)).collect();
+    let on_it = OnIt {
+        reaches: &reaches,
+        fittings: &fittings,
+        stands: &stands,
+        taps: &taps,
+        gauges: &gauges,
+        laid: &laid,
+        floods: &floods,
+    };
+    let Gridded {
+        heights,
+        horizontal_m,
+        plan,
+        ground_m,
+    } = Gridded::of(route, of, &on_it);
     let situation = nature::situation(site, route, &mut assumed);
     let water = nature::water(site, &mut assumed);
     let intake = mouth(
@@ -67,6 +61,7 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
             .as_ref()
             .map(ToString::to_string)
             .unwrap_or_default(),
+        of,
         horizontal_m,
         plan,
         ground_m,
@@ -121,18 +116,6 @@ fn surveyed_thing(site: &Site, assumed: &mut Vec<Assumed>) -> Surveyed {
     })
 }
 
-/// The ground where it was surveyed and differs from the pipe's centre.
-fn ground_line(of: Surveyed, surveyed: &Heights, pipe: &Heights) -> Vec<Option<f64>> {
-    surveyed
-        .mean_m
-        .iter()
-        .zip(&pipe.mean_m)
-        .map(|(ground, centre)| {
-            (of == Surveyed::Ground || (ground - centre).abs() > 0.25).then_some(*ground)
-        })
-        .collect()
-}
-
 fn mouth(site: &Site, mouth_m: f64, assumed: &mut Vec<Assumed>) -> Mouth {
     let said = site.intake.as_ref();
     let usual = said.and_then(|i| i.water_level_m);
@@ -181,42 +164,4 @@ fn limits(site: &Site) -> Limits {
             .fill_speed_m_per_s
             .unwrap_or(usual.fill_speed_m_per_s),
     }
-}
-
-/// A value of the route's nodes at a station, straight between them.
-fn along(route: &Route, station_m: f64, value: impl Fn(&crate::route::Node) -> f64) -> f64 {
-    let above = route.nodes.partition_point(|n| n.station_m < station_m);
-    match (
-        above.checked_sub(1).and_then(|i| route.nodes.get(i)),
-        route.nodes.get(above),
-    ) {
-        (Some(a), Some(b)) if b.station_m > a.station_m => {
-            value(a)
-                + (value(b) - value(a)) * (station_m - a.station_m) / (b.station_m - a.station_m)
-        }
-        (_, Some(n)) | (Some(n), None) => value(n),
-        (None, None) => 0.0,
-    }
-}
-
-fn plan_at(route: &Route, station_m: f64) -> Option<Plan> {
-    let has_plan = route.nodes.iter().all(|n| n.plan.is_some()) && !route.nodes.is_empty();
-    let on_earth = has_plan
-        && route
-            .nodes
-            .iter()
-            .all(|n| n.plan.is_some_and(|p| p.lat_lon_deg.is_some()));
-    has_plan.then(|| {
-        let of = |pick: fn(Plan) -> f64| along(route, station_m, |n| n.plan.map_or(0.0, pick));
-        Plan {
-            east_m: of(|p| p.east_m),
-            north_m: of(|p| p.north_m),
-            lat_lon_deg: on_earth.then(|| {
-                (
-                    of(|p| p.lat_lon_deg.map_or(0.0, |l| l.0)),
-                    of(|p| p.lat_lon_deg.map_or(0.0, |l| l.1)),
-                )
-            }),
-        }
-    })
 }

@@ -93,6 +93,7 @@ impl Stand {
             state: WorkingState::Works,
             strength_n: None,
             opens_at_pa: None,
+            slack_m: None,
             name: String::new(),
         }
     }

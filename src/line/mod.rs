@@ -5,6 +5,7 @@ mod build;
 mod centre;
 mod counts;
 mod grid;
+mod gridded;
 mod machine;
 mod nature;
 mod parts;

@@ -87,6 +87,8 @@ pub struct Stand {
     pub strength_n: Option<f64>,
     /// Pressure it opens at, Pa (relief).
     pub opens_at_pa: Option<f64>,
+    /// Slack that a loop gives, m.
+    pub slack_m: Option<f64>,
     /// What the user calls it.
     pub name: String,
 }

@@ -15,6 +15,7 @@ impl Line {
         Self {
             title: String::new(),
             surveyed_on: String::new(),
+            of: crate::site::Surveyed::PipeCentre,
             horizontal_m: level_distances(&station_m, &mean_m),
             plan: vec![None; points.len()],
             ground_m: vec![None; points.len()],

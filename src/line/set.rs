@@ -154,6 +154,7 @@ pub(super) fn stands(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) 
                 state: mark.state.unwrap_or(WorkingState::Works),
                 strength_n: mark.strength_n,
                 opens_at_pa: mark.opens_at_pa,
+                slack_m: mark.slack_m,
                 name: mark
                     .name
                     .as_ref()

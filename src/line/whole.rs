@@ -2,6 +2,7 @@ use super::assumed::Assumed;
 use super::parts::*;
 use crate::pipe::{Condition, IntakeKind, Joint, Pipe, WaterLevel};
 use crate::route::{Bend, Heights, Plan, Reckoning};
+use crate::site::Surveyed;
 
 /// The pipe on its stations with everything on it, resolved: no names to look up, no unit to turn, every default taken and told.
 ///
@@ -12,6 +13,8 @@ pub struct Line {
     pub title: String,
     /// Day of the survey as it was said, for title blocks; empty where it was not.
     pub surveyed_on: String,
+    /// What was surveyed.
+    pub of: Surveyed,
     /// Heights of the pipe's centre on the common grid: surveyed points, ends of pipes, fittings, lows, crests, then even filling; at most 2,000.
     pub heights: Heights,
     /// Level distance from the intake at each station of the grid, m.

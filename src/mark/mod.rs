@@ -180,6 +180,7 @@ impl Mark {
             bore_m: stand.bore_m,
             top_m: stand.top_m,
             force_n: stand.strength_n,
+            slack_m: stand.slack_m,
             name: stand.name.clone(),
             ..Self::at(line, stand.kind, standing, stand.station_m, why)
         }

@@ -1,8 +1,9 @@
 //! The catalogue: every row, a search, and the one row that words mean.
 
-use super::words::{Keys, Term, read_terms};
+use super::words::{Keys, Term, read_terms, size_in_inches};
 use super::{Pipe, table};
 use crate::text::{Fault, Place};
+use crate::unit::exact::PSI_PA;
 use std::fmt;
 use std::sync::LazyLock;
 
@@ -93,29 +94,41 @@ pub struct NotOne {
     pub unknown: Vec<String>,
 }
 
+/// A row with what tells it from others: outside diameter, wall, rating, standard.
+fn described(pipe: &Pipe) -> String {
+    let inches = size_in_inches(&pipe.size_label.to_lowercase()).is_some();
+    let rating = match pipe.rating_pa {
+        None => "not for pressure".to_owned(),
+        Some(pa) if inches => format!("{:.0} psi", pa / PSI_PA),
+        Some(pa) => format!("{:.1} bar", pa / 1e5),
+    };
+    let (outside, wall) = (pipe.outer_diameter_m * 1000.0, pipe.wall_m * 1000.0);
+    let size = if inches {
+        format!(
+            "outside {:.3} in, wall {:.3} in",
+            outside / 25.4,
+            wall / 25.4
+        )
+    } else {
+        format!("outside {outside:.1} mm, wall {wall:.1} mm")
+    };
+    format!("{} ({size}, {rating}, {})", pipe.spec, pipe.standard)
+}
+
 /// Candidates that a message lists before it only counts.
 const LISTED: usize = 12;
 
 impl NotOne {
     /// The candidates a message shows, each with what tells it from the others: outside diameter, wall and class.
     pub fn listed(&self) -> Vec<String> {
-        let mut lines: Vec<String> = self
-            .candidates
-            .iter()
+        // Pressure pipe first; each row in the units of its standard, which are those it is stamped in.
+        let (pressure, other): (Vec<&Pipe>, Vec<&Pipe>) =
+            self.candidates.iter().partition(|p| p.rating_pa.is_some());
+        let mut lines: Vec<String> = pressure
+            .into_iter()
+            .chain(other)
             .take(LISTED)
-            .map(|p| {
-                let rating = p.rating_pa.map_or_else(
-                    || "not for pressure".to_owned(),
-                    |pa| format!("{:.1} bar", pa / 1e5),
-                );
-                format!(
-                    "{} (outside {:.1} mm, wall {:.1} mm, {rating}, {})",
-                    p.spec,
-                    p.outer_diameter_m * 1000.0,
-                    p.wall_m * 1000.0,
-                    p.standard
-                )
-            })
+            .map(described)
             .collect();
         if self.candidates.len() > LISTED {
             lines.push(format!("and {} more", self.candidates.len() - LISTED));
@@ -186,6 +199,16 @@ mod tests {
             ("steel sch 40 4 in", "steel-sch40-4"),
             ("1 in CTS PE4710", "pe4710-cts-1-sdr9"),
             ("SIDR 15 1 in PE3608", "pe3608-sidr-1-15"),
+            (
+                "black poly pipe PE3608 SIDR 15 1\" 100 psi",
+                "pe3608-sidr-1-15",
+            ),
+            ("HDPE PE100 SDR 11 90 mm", "pe100-iso-90-sdr11"),
+            ("blue poly PE80 SDR 13.6 63", "pe80-iso-63-sdr13.6"),
+            (
+                "poly pipe IPS DR 11 3 inch nominal PE4710",
+                "pe4710-ips-3-dr11",
+            ),
         ] {
             if wanted == "pvcu-is-110-6bar" {
                 // One of the cells left out of the table because it is printed thinner than its own formula.

@@ -96,7 +96,7 @@ pub enum MarkKind {
     Reducer,
     /// A stake to set a height by (results only).
     Stake,
-    /// A loop of slack for heat and cold (results only).
+    /// A loop of slack for heat and cold.
     Loop,
     /// Lets steel grow and shrink between two places that hold it.
     ExpansionJoint,

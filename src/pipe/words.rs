@@ -368,7 +368,14 @@ fn word_term<'a>(word: &str, after: &'a [Atom]) -> Read<'a> {
                 _ => rest,
             },
         ),
-        ("pe" | "hdpe" | "mdpe" | "polyethylene", _) => plain(Asks::Material(Material::Pe)),
+        (
+            "pe" | "hdpe" | "mdpe" | "ldpe" | "polyethylene" | "poly" | "polypipe" | "polythene",
+            _,
+        ) => plain(Asks::Material(Material::Pe)),
+        // Black polyethylene: the colour says nothing. Black pipe by itself is steel as it was rolled.
+        ("black" | "blue", _) if matches!(after.first(), Some(Atom::Word(w)) if PLASTIC.contains(&w.as_str())) => {
+            (None, after)
+        }
         ("pvc" | "upvc" | "pvcu", _) => {
             let left = match after.first() {
                 Some(Atom::Word(u)) if u == "u" => rest,
@@ -392,6 +399,20 @@ fn word_term<'a>(word: &str, after: &'a [Atom]) -> Read<'a> {
         _ => plain(Asks::Text(word.to_owned())),
     }
 }
+
+/// Words of plastics that a colour may stand before.
+const PLASTIC: [&str; 10] = [
+    "pe",
+    "hdpe",
+    "mdpe",
+    "ldpe",
+    "poly",
+    "polypipe",
+    "polythene",
+    "polyethylene",
+    "pvc",
+    "upvc",
+];
 
 /// Grades of polyethylene by the number behind "PE".
 const PE_GRADES: [f64; 6] = [63.0, 80.0, 100.0, 3408.0, 3608.0, 4710.0];

@@ -1,4 +1,5 @@
 use crate::drawing::{self, LongSection, Paper, PlanView};
+use crate::export::dxf;
 use crate::export::laying;
 use crate::export::places;
 use crate::export::shopping;
@@ -37,6 +38,10 @@ pub fn sheets(account: &Report) -> Result<Vec<ResultFile>, Fault> {
         places::geojson(&line.title, &account.marks, &centre, say)
             .map(|bytes| ("marks.geojson".to_owned(), bytes)),
     );
+    out.extend(
+        places::kml(&line.title, &account.marks, &centre, say)
+            .map(|bytes| ("marks.kml".to_owned(), bytes)),
+    );
     out.extend(drawings(
         &section::of_check(account),
         plan_view::of_check(account).as_ref(),
@@ -74,7 +79,7 @@ pub fn survey_sheets(account: &SurveyAccount) -> Result<Vec<ResultFile>, Fault> 
     Ok(out)
 }
 
-/// The drawings as files: profile.svg (and profile-2.svg and on for a long line), plan.svg.
+/// The drawings as files: profile.svg (and profile-2.svg and on for a long line), plan.svg, and both in true units as DXF.
 fn drawings(section: &LongSection, plan: Option<&PlanView>, paper: Paper) -> Vec<ResultFile> {
     let mut out: Vec<ResultFile> = drawing::profile(section, paper)
         .iter()
@@ -91,6 +96,11 @@ fn drawings(section: &LongSection, plan: Option<&PlanView>, paper: Paper) -> Vec
         plan.and_then(|view| drawing::plan(view, paper))
             .map(|sheet| ("plan.svg".to_owned(), drawing::svg(&sheet).into_bytes())),
     );
+    out.extend(dxf::section(section).map(|bytes| ("profile.dxf".to_owned(), bytes)));
+    out.extend(plan.map(|view| {
+        let heights = (&section.station_m[..], &section.elevation_m[..]);
+        ("plan.dxf".to_owned(), dxf::plan(view, heights))
+    }));
     out
 }
 

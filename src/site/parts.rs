@@ -67,6 +67,8 @@ pub struct Mark {
     pub strength_n: Option<f64>,
     /// Pressure it opens at, Pa (relief).
     pub opens_at_pa: Option<f64>,
+    /// Slack that a loop gives, m.
+    pub slack_m: Option<f64>,
     /// What the user calls it.
     pub name: Option<Said<String>>,
     /// Where it stands in the file.

@@ -125,7 +125,7 @@ pub(super) fn mark(s: Section<'_, '_>) -> Option<Mark> {
     if !s.has("kind") {
         s.missing(
             "kind",
-            "vent, drain, anchor, block, strap, support, guide or relief",
+            "vent, drain, anchor, block, strap, support, guide, relief, expansion joint or loop",
             "say what stands there",
         );
     }
@@ -136,6 +136,7 @@ pub(super) fn mark(s: Section<'_, '_>) -> Option<Mark> {
     let state = s.word("state", w::STATES).map(|t| t.value);
     let strength_n = s.quantity("strength", QuantityKind::Force, b::FORCE);
     let opens_at_pa = s.quantity("opens_at", QuantityKind::Pressure, b::PRESSURE);
+    let slack_m = s.quantity("slack", QuantityKind::Length, b::SMALL_LENGTH);
     if let Some(kind) = kind {
         let is_vent = kind == MarkKind::Vent;
         let holds = matches!(
@@ -151,6 +152,7 @@ pub(super) fn mark(s: Section<'_, '_>) -> Option<Mark> {
             ("top", is_vent, "a vent"),
             ("strength", holds, "what holds the pipe"),
             ("opens_at", kind == MarkKind::Relief, "a relief valve"),
+            ("slack", kind == MarkKind::Loop, "a loop"),
         ] {
             if s.has(key) && !fits {
                 s.tell(key, format!("\"{key}\" belongs to {belongs}"), |f| {
@@ -186,6 +188,7 @@ pub(super) fn mark(s: Section<'_, '_>) -> Option<Mark> {
         state,
         strength_n,
         opens_at_pa,
+        slack_m,
         name,
         said,
     })

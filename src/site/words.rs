@@ -106,6 +106,7 @@ pub(super) const MARKS: &[(&str, MarkKind)] = &[
     ("guide", MarkKind::Guide),
     ("relief", MarkKind::Relief),
     ("expansion joint", MarkKind::ExpansionJoint),
+    ("loop", MarkKind::Loop),
 ];
 pub(super) const DEVICES: &[(&str, Device)] = &[
     ("standpipe", Device::Standpipe),

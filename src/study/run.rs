@@ -16,14 +16,33 @@ impl Study {
     /// Runs every room on a line, in order; what cannot be computed is left out with the reason. Then once more with what is wanted laid on, by the same road, until nothing more is wanted.
     pub fn of(route: Route, line: Line) -> Self {
         let mut study = Self::run(route, line, true);
-        let mut laid_on = advised::line(&study);
-        for _ in 0..MOST_ROUNDS {
-            let Some(line) = laid_on else { break };
+        let mut wider = advised::Wider::default();
+        for round in 1..=MOST_ROUNDS {
+            let Some(line) = advised::line(&study) else {
+                break;
+            };
             let advised = Self::run(study.route.clone(), line, false);
-            laid_on = advised::line(&advised);
+            // what is told is what the last run stands on
+            let more = round < MOST_ROUNDS && advised::take_up(&mut study, &advised, &mut wider);
             study.as_advised = Some(Box::new(advised));
+            if !more {
+                break;
+            }
+            study.lay();
         }
         study
+    }
+
+    /// The pieces, joints and what to buy, by what is wanted.
+    fn lay(&mut self) {
+        self.laying = self.laying.is_some().then(|| {
+            laying::plan(
+                &self.line,
+                &self.profile,
+                self.air.as_ref(),
+                self.anchor.as_ref(),
+            )
+        });
     }
 
     /// How many marks are wanted beyond those that stand. On the line as advised: what is wanted still once everything that was wanted stands; not nothing where that is not reached.
@@ -160,8 +179,8 @@ impl Study {
     }
 }
 
-/// How often what is wanted is laid on: what a vent or a hold brings with it may want another.
-const MOST_ROUNDS: usize = 3;
+/// How often what is wanted is laid on: what a vent or a hold brings with it may want another, or a wider one.
+const MOST_ROUNDS: usize = 6;
 
 /// Shorter lines are not marched, m: a wave crosses them in the time of a blink, and the steps would be as short.
 const LEAST_MARCHED_M: f64 = 5.0;

@@ -5,7 +5,8 @@ use super::column_separation::ColumnSeparation;
 use super::moves::{Made, Move};
 use super::transient_case::TransientCase;
 use super::{
-    NarrowRiser, SurgeOptions, SurgePoint, TransientOptions, TransientResult, WhyNotMarched, risers,
+    BranchLine, NarrowRiser, SurgeOptions, SurgePoint, TransientOptions, TransientResult,
+    WhyNotMarched, risers,
 };
 use crate::line::{AirFor, Line};
 use crate::pipe::wave::Band;
@@ -22,6 +23,9 @@ const NOTHING_NEW_M: f64 = 0.1;
 
 /// Troughs that stay so far above the pipe are not held against each other, m: nothing is judged by them.
 const HARMLESS_M: f64 = 10.0;
+
+/// A station of the grid so near a standpipe is its own, m.
+const SAME_PLACE_M: f64 = 0.02;
 
 /// What stays the same for every movement on a line.
 pub(crate) struct LineConstants<'a> {
@@ -150,7 +154,7 @@ impl<'a> LineConstants<'a> {
         let looking = self.looking(m, made);
         let built = looking.build(&self.fast, &made.course, CELLS)?;
         let slow = looking.build(&self.slow, &made.course, CELLS)?;
-        let slowly = looking.run_moc(
+        let mut slowly = looking.run_moc(
             &slow,
             TransientOptions {
                 watch_m: vec![looking.turbine_node_m(&slow)],
@@ -164,13 +168,15 @@ impl<'a> LineConstants<'a> {
             self.worst_station(&guess),
             ColumnSeparation::of(&looking, &guess),
         );
-        let shown = looking.run_moc(
+        let mut shown = looking.run_moc(
             &built,
             TransientOptions {
                 risers: self.risers.clone(),
                 ..look_at(&looking, &built, worst_m, &parted)
             },
         );
+        self.without_rims(&looking, &slow, &mut slowly);
+        self.without_rims(&looking, &built, &mut shown);
         Some(SimulatedMovement {
             looking,
             fast: (built, shown),
@@ -178,6 +184,49 @@ impl<'a> LineConstants<'a> {
             worst_m,
             parted,
         })
+    }
+
+    /// Where a standpipe spills, how high its water would stand were it tall enough: what it must be raised to. Over its rim the head goes no higher, so the march with the rim does not say.
+    fn without_rims(
+        &self,
+        looking: &TransientCase<'_>,
+        built: &Built,
+        marched: &mut TransientResult,
+    ) {
+        let rim = |branch: &BranchLine| match branch {
+            BranchLine::Standpipe { rim_m, .. } => *rim_m,
+            _ => f64::INFINITY,
+        };
+        let joins = built.chain.joins.iter().zip(&marched.standpipes_m);
+        if !joins
+            .clone()
+            .any(|(j, level)| level.is_some_and(|l| l > rim(&j.branch)))
+        {
+            return;
+        }
+        let mut tall = built.clone();
+        for join in &mut tall.chain.joins {
+            if let BranchLine::Standpipe { rim_m, .. } = &mut join.branch {
+                *rim_m = f64::INFINITY;
+            }
+        }
+        marched.standpipes_m = looking
+            .run_moc(&tall, TransientOptions::default())
+            .standpipes_m;
+        let stands = built.stand_of_join.iter().zip(&marched.standpipes_m);
+        for (stand, level) in stands {
+            let station_m = stand
+                .and_then(|i| self.line.stands.get(i))
+                .map(|s| s.station_m);
+            let (Some(station_m), Some(level)) = (station_m, level) else {
+                continue;
+            };
+            for (riser, highest) in self.risers.iter().zip(&mut marched.risers_m) {
+                if (riser.station_m - station_m).abs() < SAME_PLACE_M {
+                    *highest = highest.max(*level);
+                }
+            }
+        }
     }
 
     /// Heads and pressures at each station of the grid: the widest of all.

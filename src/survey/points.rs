@@ -1,6 +1,8 @@
 use super::level_sheet::TAPED_SHARE;
+use super::share::{self, Along};
 use super::table::{Column, Table};
 use super::{Book, BookPoint, Data, Method, NamedPlace, Position, ReadOptions, Reading};
+use crate::numeric::math;
 use crate::text::{Fault, Place, Remark, Row, Sheet};
 
 /// Standard deviation of a height in a sheet by stations, where the sheet gives none, m: levelled work on rough ground.
@@ -92,6 +94,9 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
     remarks.extend(without_height(&points));
     let same = drop_same(sheet, &table, &mut points)?;
     remarks.extend(same);
+    let by_receiver = matches!(columns.where_, Where::Geographic(..));
+    let along = along(&points);
+    let factors = share::split(&mut points, &along, by_receiver);
     if !all_have_sd {
         remarks.push(Remark::new(
             Place::file(&sheet.file),
@@ -107,7 +112,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
         points_read: sheet.rows.len(),
         data: Data::Book(Book {
             points,
-            factors: Vec::new(),
+            factors,
             along_slope: options.along_slope,
             station_sd_share: TAPED_SHARE,
             misclosure: None,
@@ -117,6 +122,40 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
         places,
         remarks,
     })
+}
+
+/// Where the points with a height stand along their line: by their stations, else by the distances between their positions.
+fn along(points: &[BookPoint]) -> Vec<Option<Along>> {
+    const METRES_OF_DEGREE: f64 = 111_195.0;
+    let stations = || points.iter().filter_map(|p| p.station_m);
+    let by_station = points
+        .iter()
+        .all(|p| p.station_m.is_some() || p.height_m.is_none());
+    let falling = stations().next() > stations().next_back();
+    let (mut m, mut before) = (0.0, None);
+    points
+        .iter()
+        .map(|p| {
+            let height_m = p.height_m?;
+            if let Some(position) = p.position {
+                let (x, y) = match position {
+                    Position::Grid { east_m, north_m } => (east_m, north_m),
+                    Position::Geographic { lat_deg, lon_deg } => (
+                        lon_deg * METRES_OF_DEGREE * math::cos(lat_deg.to_radians()),
+                        lat_deg * METRES_OF_DEGREE,
+                    ),
+                };
+                let (x0, y0) = before.replace((x, y)).unwrap_or((x, y));
+                m += math::hypot(x - x0, y - y0);
+            }
+            let station = p.station_m.filter(|_| by_station);
+            Some(Along {
+                m: station.map_or(m, |s| if falling { -s } else { s }),
+                height_m,
+                sd_m: p.sd_m,
+            })
+        })
+        .collect()
 }
 
 /// Points that have a station but no height are no points of the line: told once, so that a forgotten figure is seen.

@@ -67,7 +67,10 @@ pub struct Fix {
     pub time_s: Option<f64>,
     /// Dilution of precision, vertical where given, else horizontal or position.
     pub dilution: Option<f32>,
-    /// Line in the file, from 1.
+    /// Doubt that the file states, m: of the height where it says so, else of the position. A hint, never believed alone: it may weigh a fix against the
+    /// others of its walk, it never makes the walk surer than its scatter shows.
+    pub stated_sd_m: Option<f32>,
+    /// Line in the file, from 1; the number of the record or fix where the file has no lines.
     pub line: u32,
 }
 

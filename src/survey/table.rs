@@ -100,10 +100,19 @@ impl<'a> Table<'a> {
                     .sheet
                     .head_fault(index, "a length without its unit")
                     .expected(format!("{base}_m or {base}_ft"))
-                    .advice("write the unit in the head")),
+                    .advice(format!(
+                        "write the unit in the head, or in a row under the heads: {} (m), {} (ft)",
+                        self.head(index),
+                        self.head(index)
+                    ))),
                 None => Ok(None),
             },
         }
+    }
+
+    /// A head as it stands.
+    fn head(&self, index: usize) -> &str {
+        self.sheet.heads.get(index).map_or("", |h| h.text.as_str())
     }
 
     /// The length in a cell, m. A cell in feet may hold feet and inches.

@@ -55,23 +55,57 @@ impl Sheet {
                     .advice("give a CSV file whose first row names its columns"),
             );
         };
+        let mut sheet = Self::under(file, head, char::from(delimiter))?;
+        while let Some(row) = records.next_record()? {
+            sheet.take(row)?;
+        }
+        sheet.comments = records.comments;
+        Ok(sheet)
+    }
+
+    /// A sheet whose rows were cells from the start: a spreadsheet's. A decimal comma is taken in its text.
+    ///
+    /// # Errors
+    /// A head that stands twice, or more cells than heads in a row.
+    pub fn of_rows(
+        file: &str,
+        head: Row,
+        rows: impl IntoIterator<Item = Row>,
+    ) -> Result<Self, Fault> {
+        let mut sheet = Self::under(file, head, '\t')?;
+        for row in rows {
+            sheet.take(row)?;
+        }
+        Ok(sheet)
+    }
+
+    fn under(file: &str, head: Row, delimiter: char) -> Result<Self, Fault> {
         let keys: Vec<String> = head.cells.iter().map(|c| head_key(&c.text)).collect();
-        let mut sheet = Self {
+        let sheet = Self {
             file: file.to_owned(),
             heads: head.cells,
             rows: Vec::new(),
-            delimiter: char::from(delimiter),
+            delimiter,
             remarks: Vec::new(),
             comments: Vec::new(),
             keys,
             head_line: head.source_line,
         };
         sheet.refuse_twice()?;
-        while let Some(row) = records.next_record()? {
-            sheet.take(row)?;
-        }
-        sheet.comments = records.comments;
         Ok(sheet)
+    }
+
+    /// Lets columns be found by other names than their heads, which stay as they stand; `None` leaves a head its own.
+    ///
+    /// # Errors
+    /// Two columns that mean the same.
+    pub fn know_as(&mut self, names: &[Option<String>]) -> Result<(), Fault> {
+        for (key, name) in self.keys.iter_mut().zip(names) {
+            if let Some(name) = name {
+                *key = head_key(name);
+            }
+        }
+        self.refuse_twice()
     }
 
     /// The column under a head, case, blanks and underscores aside.
@@ -173,12 +207,21 @@ impl Sheet {
 
     fn refuse_twice(&self) -> Result<(), Fault> {
         for (i, key) in self.keys.iter().enumerate() {
-            if !key.is_empty() && self.keys.iter().take(i).any(|k| k == key) {
-                return Err(self
-                    .head_fault(i, "this head stands twice")
-                    .expected("each column named once")
-                    .advice("rename or remove one of the two columns"));
-            }
+            let before = self.keys.iter().take(i).position(|k| k == key);
+            let Some(before) = before.filter(|_| !key.is_empty()) else {
+                continue;
+            };
+            let other = self.heads.get(before).map_or("", |h| h.text.as_str());
+            let text = match self.heads.get(i) {
+                Some(own) if head_key(&own.text) != head_key(other) => {
+                    format!("this head means what {other} means")
+                }
+                _ => "this head stands twice".to_owned(),
+            };
+            return Err(self
+                .head_fault(i, text)
+                .expected("each column named once")
+                .advice("rename or remove one of the two columns"));
         }
         Ok(())
     }

@@ -6,12 +6,20 @@ use super::hold::hold;
 use super::name::joint_word;
 use super::{Say, start, states, why_not};
 use crate::air::Gathers;
-use crate::finding::{Cause, Finding, Kind, Unheld};
+use crate::finding::{Cause, Finding, Kind, Unheld, WithMarks};
 use crate::strength::NoWheel;
 use crate::unit::Quantity;
 
 /// What was found, in one or two sentences with its figures.
 pub fn text(finding: &Finding, say: Say) -> String {
+    let told = as_it_is(finding, say);
+    match finding.with_marks {
+        Some(WithMarks::Brought) => format!("Not today, but once the wanted marks stand: {told}"),
+        _ => told,
+    }
+}
+
+fn as_it_is(finding: &Finding, say: Say) -> String {
     let at = say.reach(finding.from_m, finding.to_m);
     match &finding.kind {
         Kind::OverPressure { .. }

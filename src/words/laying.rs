@@ -63,7 +63,7 @@ pub fn list(account: &Report) -> Vec<LayingListStep> {
             what: format!(
                 "set out the {} stakes of the plan \"{}\" and bring the bed to them",
                 plan.stakes.len(),
-                super::words::plan_word(plan.kind)
+                super::plan_word(plan.kind)
             ),
             from_m: first.station_m,
             to_m: Some(last.station_m),

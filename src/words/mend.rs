@@ -4,7 +4,7 @@ use super::name::{elbow_words, kind_word};
 use super::{Say, start};
 use crate::air::{Gathers, VentFault};
 use crate::anchor::{HoldWhy, NoBlock};
-use crate::finding::{Cause, Finding, HoldWanted, Kind, Unheld};
+use crate::finding::{Cause, Finding, HoldWanted, Kind, Unheld, WithMarks};
 use crate::flow::{Remedy, WhyNot};
 use crate::pipe::{Law, MarkKind, RunState};
 use crate::strength::NoWheel;
@@ -21,6 +21,7 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::CollapseWithoutAir { of, cause: Cause::Running(_), .. } if of.is_empty() => format!("Throttle at the bottom, lay the pipe {at} lower, or take a class there that stands the suction."),
         Kind::CollapseWithoutAir { cause: Cause::Surge(_), at_once: true, .. } => format!("It comes at once by itself, as a stone in a jet does, so no slow hand helps. {STONE} Set a vent {at} that lets air in by itself, or take a class there that stands the suction."),
         Kind::CollapseWithoutAir { of, cause: Cause::Surge(_), .. } if of.is_empty() => format!("Move it more slowly, set a vent {at} that lets air in by itself, or take a stronger class there."),
+        Kind::CollapseWithoutAir { cause: Cause::Emptied(_), .. } if finding.with_marks == Some(WithMarks::Stays) => format!("The vents that are wanted do not cure it by themselves: where the running line sucks only a cock can stand. Open every vent before anything is shut or drained, or take a class {at} that stands the suction."),
         Kind::CollapseWithoutAir { of, .. } if of.is_empty() => format!("Set a vent {at}, or above it, that lets air in by itself before the line is ever emptied; until then keep the mouth from being blocked, and open something above before anything below."),
         Kind::CollapseWithoutAir { .. } => "Set a vent that lets air in just below the valve, and let nobody shut it with the pipe full before then.".to_owned(),
         Kind::Unrestrained(Unheld { no_block: Some(NoBlock::BearsNothing), .. }) => format!("Hold it before filling. No block is offered: {}.", no_block(NoBlock::BearsNothing)),
@@ -46,7 +47,7 @@ pub fn advice(finding: &Finding, say: Say) -> String {
         Kind::MayStart(start) => start::make_sure(start, say),
         Kind::SurgeOver { at_once: true, .. } => format!("A stone blocks a jet in an instant, so no slow hand helps. {STONE} Choose a class with the margin for it."),
         Kind::ColumnParts { at_once: true, .. } => format!("A stone blocks a jet in an instant, so no slow hand helps, and a stronger class does not either: a stiffer wall carries the wave faster. {STONE}"),
-        Kind::ColumnParts { on_the_way: true, safe_s, law, .. } => {
+        Kind::ColumnParts { on_the_way: true, safe_s, law, .. } if finding.with_marks != Some(WithMarks::Stays) => {
             let slowly = safe_s.map_or_else(|| "No time was found that keeps it whole.".to_owned(), |s| format!("Take at least {} over it, {}.", say.counted(s), evenly(*law)));
             format!("{slowly} Or set a vent just below it that lets air in by itself, wide enough for the water that runs on. Shut the jets before it as a rule; it is said here as long as a hand can shut it while the water runs.")
         }

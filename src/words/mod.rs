@@ -48,6 +48,6 @@ pub use name::{
     act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, load_word, plan_word,
     severity_word, standing_word, states, traffic_word, why_word,
 };
-pub use size::{aside_word, choice_word};
+pub use size::{NOT_RUN, TOO_WARM, TOO_WEAK, aside_word, choice_word};
 pub use verdict::{falls_word, survey_line, verdict_line, verdict_word};
 pub use work::{act, job_word};

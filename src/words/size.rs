@@ -12,11 +12,11 @@ pub(super) fn choice_word(choice: JetChoice) -> String {
     }
 }
 
-pub(super) const TOO_WEAK: &str = "too weak for what stands, or to live through draining";
+pub const TOO_WEAK: &str = "too weak for what stands, or to live through draining";
 
-pub(super) const TOO_WARM: &str = "hotter in the sun than their tables speak of";
+pub const TOO_WARM: &str = "hotter in the sun than their tables speak of";
 
-pub(super) const NOT_RUN: &str = "with which nothing would run";
+pub const NOT_RUN: &str = "with which nothing would run";
 
 /// Why a size cannot serve.
 pub(super) fn aside_word(why: &SizeRefusal) -> &'static str {

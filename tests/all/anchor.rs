@@ -96,6 +96,7 @@ fn stand(kind: MarkKind, station_m: f64, strength_n: Option<f64>) -> Stand {
         state: WorkingState::Works,
         strength_n,
         opens_at_pa: None,
+        slack_m: None,
         name: String::new(),
     }
 }

@@ -65,6 +65,7 @@ fn vent(station_m: f64) -> Stand {
         state: WorkingState::Works,
         strength_n: None,
         opens_at_pa: None,
+        slack_m: None,
         name: "vent".to_owned(),
     }
 }

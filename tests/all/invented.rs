@@ -384,6 +384,7 @@ impl Walk {
                                 elevation_m: Some(r.height_m),
                                 time_s: Some(1.7e9 + 5_000.0 * k as f64 + r.time_s),
                                 dilution: None,
+                                stated_sd_m: None,
                                 line,
                             }
                         })

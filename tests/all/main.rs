@@ -28,6 +28,7 @@ mod flow;
 mod guide;
 mod held;
 mod hostile;
+mod kinds;
 mod laws;
 mod laying;
 mod laying_list;

@@ -55,12 +55,37 @@ fn demo_needs_no_files_and_names_one_to_open() {
         "stations.csv",
         "marks.gpx",
         "marks.geojson",
+        "marks.kml",
+        "profile.dxf",
+        "plan.dxf",
         "shopping.csv",
     ] {
         assert!(dir.join("steadyfall-demo").join(name).is_file(), "{name}");
     }
     let result = json(&fs::read(dir.join("steadyfall-demo/result.json")).unwrap());
     fits_the_schema(&result);
+}
+
+/// The sheets in one workbook: a page each, no clock inside.
+#[test]
+fn a_workbook_holds_the_sheets_and_is_the_same_twice() {
+    let dir = room("workbook");
+    let mut books = Vec::new();
+    for out in ["a", "b"] {
+        program(&dir)
+            .args(["demo", "--workbook", "--quiet", "--out", out])
+            .assert()
+            .success();
+        books.push(fs::read(dir.join(out).join("workbook.xlsx")).unwrap());
+    }
+    assert_eq!(books[0], books[1]);
+    let mut archive = zip::ZipArchive::new(std::io::Cursor::new(&books[0])).unwrap();
+    let mut names = String::new();
+    let mut part = archive.by_name("xl/workbook.xml").unwrap();
+    std::io::Read::read_to_string(&mut part, &mut names).unwrap();
+    for sheet in ["stations", "shopping"] {
+        assert!(names.contains(&format!("name=\"{sheet}\"")), "{names}");
+    }
 }
 
 #[test]

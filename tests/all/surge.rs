@@ -67,6 +67,7 @@ fn vent(station_m: f64, device: Device, top_m: Option<f64>) -> Stand {
         state: WorkingState::Works,
         strength_n: None,
         opens_at_pa: None,
+        slack_m: None,
         name: "vent".to_owned(),
     }
 }

@@ -11,10 +11,20 @@ pub use held::HELD_BY_RULE_N;
 pub use strong::{cause, part};
 
 use super::Finding;
+use super::with_marks::held_against;
 use crate::study::{Study, Surveyed};
 
-/// Everything found in a study, in order of harm.
+/// Everything found in a study, in order of harm; with what the wanted marks leave and what they bring.
 pub fn of_study(study: &Study) -> Vec<Finding> {
+    let mut found = as_it_is(study);
+    if let Some(advised) = study.as_advised.as_deref() {
+        held_against(&mut found, as_it_is(advised));
+    }
+    super::in_order(found)
+}
+
+/// Everything found on a line, in the order of the rules.
+fn as_it_is(study: &Study) -> Vec<Finding> {
     let mut found = shape::climbs(
         &study.profile,
         Some(|climb| air::vented_by(study, climb)),
@@ -39,7 +49,7 @@ pub fn of_study(study: &Study) -> Vec<Finding> {
     found.extend(strong::strength(study));
     found.extend(strong::surges(study));
     found.extend(unsure::low(study));
-    super::in_order(found)
+    found
 }
 
 /// Everything found in a survey alone, in order of harm.

@@ -1,7 +1,7 @@
 use crate::finding::{Cause, Finding, Kind, Severity};
 use crate::line::{Fitting, Line, Mover};
 use crate::pipe::Often;
-use crate::strength::{self, Load, LoadKind, MayTake, ReachStrength, Strength, Weakest};
+use crate::strength::{self, LoadKind, MayTake, ReachStrength, Strength, Weakest};
 use crate::study::{Study, loads, valve_shut};
 use crate::surge::{Surge, Timing};
 
@@ -150,55 +150,72 @@ fn pressure(line: &Line, s: &ReachStrength) -> Option<Finding> {
     })
 }
 
-/// Pipe that suction presses flat: the state that asks most of it, and where that one does not forbid filling, the worst of those that do. A vent that cures the first must not bring up the second.
+/// Pipe that suction presses flat: every state that does it, each where it asks most, for what cures one need not cure another. Of the running states, and of the ways of emptying that no valve makes, the worst alone.
 fn collapse(study: &Study, s: &ReachStrength) -> Vec<Finding> {
-    let Some((station_m, by)) = s.outside.as_ref().filter(|_| s.outside_use > 1.0) else {
+    if s.outside.is_none() || s.outside_use <= 1.0 {
         return Vec::new();
-    };
-    let worst = pressed(study, (*station_m, by), s.collapse_pa, s.pull_pa);
-    let mut found = vec![worst];
-    if gravity(study, by).1 < Severity::Stop {
-        found.extend(graver(study, s));
     }
-    found
-}
-
-/// The worst state that presses the reach flat and forbids filling, where there is one.
-fn graver(study: &Study, s: &ReachStrength) -> Option<Finding> {
     let (line, air) = (&study.line, study.air.as_ref());
     let factor = s.outside_use * s.collapse_pa / s.pull_pa;
     let all = loads(line, &study.cases, study.surges.as_ref(), air);
-    let of = |load: &Load| {
+    let mut worst: Vec<(f64, Finding)> = Vec::new();
+    for load in &all {
+        let used = strength::pressed_flat(line, load);
+        let on = |station_m: f64| (s.from_m..=s.to_m).contains(&station_m);
+        let flat: Vec<_> = line
+            .heights
+            .station_m
+            .iter()
+            .zip(used)
+            .zip(&load.least_pa)
+            .filter(|((station_m, used), _)| on(**station_m) && *used > 1.0)
+            .map(|((station_m, used), least_pa)| (*station_m, used, -least_pa))
+            .collect();
+        let most = flat.iter().copied().max_by(|a, b| a.1.total_cmp(&b.1));
+        let (Some((_, used, pull_pa)), Some(from), Some(to)) = (most, flat.first(), flat.last())
+        else {
+            continue;
+        };
         let by = strength::Cause {
             kind: load.kind,
             name: load.name.clone(),
             in_sun: false,
             parts: load.parts,
         };
-        if gravity(study, &by).1 < Severity::Stop {
-            return None;
+        let finding = pressed(
+            study,
+            (from.0, to.0),
+            &by,
+            (factor * pull_pa / used, pull_pa),
+        );
+        let alike = |(_, had): &&mut (f64, Finding)| is_one_harm(&had.kind, &finding.kind);
+        match worst.iter_mut().find(alike) {
+            Some(had) if used > had.0 => *had = (used, finding),
+            Some(_) => {}
+            None => worst.push((used, finding)),
         }
-        let used = strength::pressed_flat(line, load);
-        let on = |station_m: f64| (s.from_m..=s.to_m).contains(&station_m);
-        line.heights
-            .station_m
-            .iter()
-            .zip(used)
-            .zip(&load.least_pa)
-            .filter(|((station_m, used), _)| on(**station_m) && *used > 1.0)
-            .max_by(|a, b| a.0.1.total_cmp(&b.0.1))
-            .map(|((station_m, used), least_pa)| (used, *station_m, -least_pa, by))
+    }
+    worst.into_iter().map(|(_, finding)| finding).collect()
+}
+
+/// Two states that press a pipe flat, cured by the same: both running, or both an emptying without a valve.
+fn is_one_harm(a: &Kind, b: &Kind) -> bool {
+    let (
+        Kind::CollapseWithoutAir { of, cause, .. },
+        Kind::CollapseWithoutAir {
+            of: of_b,
+            cause: cause_b,
+            ..
+        },
+    ) = (a, b)
+    else {
+        return false;
     };
-    let (used, station_m, pull_pa, by) = all
-        .iter()
-        .filter_map(of)
-        .max_by(|a, b| a.0.total_cmp(&b.0))?;
-    Some(pressed(
-        study,
-        (station_m, &by),
-        factor * pull_pa / used,
-        pull_pa,
-    ))
+    match (cause, cause_b) {
+        (Cause::Running(_), Cause::Running(_)) => true,
+        (Cause::Emptied(_), Cause::Emptied(_)) => of == of_b,
+        _ => false,
+    }
 }
 
 /// The valve that is shut in a state, and what comes of suction in that state.
@@ -220,9 +237,9 @@ fn gravity<'a>(study: &'a Study, by: &strength::Cause) -> (Option<&'a Fitting>, 
 
 fn pressed(
     study: &Study,
-    (station_m, by): (f64, &strength::Cause),
-    collapse_pa: f64,
-    pull_pa: f64,
+    (from_m, to_m): (f64, f64),
+    by: &strength::Cause,
+    (collapse_pa, pull_pa): (f64, f64),
 ) -> Finding {
     let (valve, severity) = gravity(study, by);
     let kind = Kind::CollapseWithoutAir {
@@ -233,7 +250,7 @@ fn pressed(
         at_once: at_once(study, by),
     };
     // the moduli by time and warmth and the factor of safety are not verified against their documents
-    Finding::new(severity, kind, station_m, station_m).from_memory(true)
+    Finding::new(severity, kind, from_m, to_m).from_memory(true)
 }
 
 /// The classes by zones, where any pipe is not bought yet and they are other than declared and stand.
@@ -242,7 +259,10 @@ fn zones(study: &Study) -> Option<Finding> {
     let open = study.line.reaches.iter().any(|r| !r.is_laid);
     // one class for the whole of each reach is told by itself
     let parted = zoned.list.len() > study.line.reaches.len();
-    if !open || !parted || !zoned.list.iter().any(|z| z.differs) {
+    let declared = study.strength.as_ref().map_or(&[][..], |s| &s.parting);
+    // classes in which the water would part anew are no bargain
+    let parts_anew = zoned.parting.iter().any(|m| !declared.contains(m));
+    if !open || !parted || parts_anew || !zoned.list.iter().any(|z| z.differs) {
         return None;
     }
     let net_head_m = zoned

@@ -112,7 +112,8 @@ fn take<'a>(
             at: plane.east_north(LatLon::new(fix.lat_deg, fix.lon_deg)),
             height_m: fix.elevation_m.unwrap_or(f64::NAN),
             clock_s: fix.time_s.unwrap_or(f64::NAN),
-            dilution: fix.dilution.unwrap_or(f32::NAN),
+            // What a file states of its doubt weighs a fix against the others of its walk, as its dilution does; neither makes the walk surer.
+            dilution: fix.stated_sd_m.or(fix.dilution).unwrap_or(f32::NAN),
             line: fix.line,
             gap: false,
         });

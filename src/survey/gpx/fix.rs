@@ -65,6 +65,7 @@ impl Draft {
                 elevation_m: None,
                 time_s: None,
                 dilution: None,
+                stated_sd_m: None,
                 line,
             },
             name: String::new(),

@@ -20,10 +20,11 @@ use super::Reading;
 use crate::text::{Fault, decode};
 
 pub(super) use source::MOST_POINTS;
+pub(super) use time::seconds as time_of;
 
 /// Reads the bytes of a GPX file; `file` is what faults and remarks call it.
 ///
-/// Memory is one [`super::Fix`] of 64 bytes a point beside the text itself; nothing of the text is kept.
+/// Memory is one [`super::Fix`] of 72 bytes a point beside the text itself; nothing of the text is kept.
 /// A file with waypoints only is read (its passes are empty); a track without a point is left out and remarked on.
 ///
 /// # Errors
@@ -35,23 +36,20 @@ pub fn read(bytes: &[u8], file: &str) -> Result<Reading, Fault> {
 
 /// Whether a text looks like GPX: its first element is `gpx`, with or without a prefix.
 pub fn looks_like(text: &str) -> bool {
+    root(text) == Some("gpx")
+}
+
+/// The local name of a text's first element.
+pub(super) fn root(text: &str) -> Option<&str> {
     let mut rest = text.trim_start_matches('\u{feff}').trim_start();
     loop {
-        let Some(after) = rest.strip_prefix('<') else {
-            return false;
-        };
+        let after = rest.strip_prefix('<')?;
         if after.starts_with(['?', '!']) {
             let end = if after.starts_with("!--") { "-->" } else { ">" };
-            let Some((_, next)) = after.split_once(end) else {
-                return false;
-            };
-            rest = next.trim_start();
+            rest = after.split_once(end)?.1.trim_start();
             continue;
         }
-        let name = after
-            .split(|c: char| c.is_whitespace() || c == '>' || c == '/')
-            .next()
-            .unwrap_or("");
-        return name.rsplit(':').next() == Some("gpx");
+        let name = after.split(|c: char| c.is_whitespace() || c == '>' || c == '/');
+        return name.take(1).next()?.rsplit(':').next();
     }
 }

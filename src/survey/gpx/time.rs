@@ -4,7 +4,7 @@
 ///
 /// A time without a zone is taken as UTC, as GPX demands. A day without a time is its midnight. `None` where the text is no such time.
 /// A fraction may follow a point or a comma; a leap second (60) is the first second of the next minute.
-pub(super) fn seconds(text: &str) -> Option<f64> {
+pub(in crate::survey) fn seconds(text: &str) -> Option<f64> {
     let (date, rest) = text.trim().split_at_checked(10)?;
     let [year, month, day] = three(date, b'-')?;
     if !(1..=12).contains(&month) || !(1..=days_in(year, month)).contains(&day) {

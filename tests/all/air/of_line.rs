@@ -73,6 +73,7 @@ fn vent(station_m: f64, device: Device) -> Stand {
         state: WorkingState::Works,
         strength_n: None,
         opens_at_pa: None,
+        slack_m: None,
         name: String::new(),
     }
 }

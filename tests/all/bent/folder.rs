@@ -175,7 +175,7 @@ fn sound(sheets: &[ResultFile], input: &str) {
                     serde_json::from_str(text).unwrap_or_else(|e| panic!("{name}: {e}"));
                 figures(&value, name);
             }
-            Some("svg" | "gpx") => closes(name, text),
+            Some("svg" | "gpx" | "kml") => closes(name, text),
             _ => {}
         }
         numbers(name, text, input);

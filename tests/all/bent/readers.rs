@@ -139,6 +139,59 @@ pub fn gpx(bytes: &[u8]) {
     }
 }
 
+/// Any bytes as any file: read for what it is, or refused with a word.
+pub fn any(bytes: &[u8]) {
+    match survey::read_bytes(bytes, "it", None, &ReadOptions::default()) {
+        Err(fault) => fit_to_be_shown(&fault),
+        Ok(reading) => sound(&reading),
+    }
+}
+
+/// Any bytes as a FIT file: as they are, and with the sums mended, so that what is behind them is reached.
+pub fn fit(bytes: &[u8]) {
+    any(bytes);
+    let mut mended = bytes.to_vec();
+    let Some(data) = mended.len().checked_sub(16) else {
+        return;
+    };
+    mended[0] = 14;
+    mended[4..8].copy_from_slice(&(data as u32).to_le_bytes());
+    mended[8..12].copy_from_slice(b".FIT");
+    mended[12..14].fill(0);
+    let sum = fit_sum(&mended[..data + 14]);
+    mended[data + 14..].copy_from_slice(&sum.to_le_bytes());
+    any(&mended);
+}
+
+/// The sum of bytes that ends a FIT file: CRC-16 with the polynomial 0x8005, reflected.
+pub fn fit_sum(bytes: &[u8]) -> u16 {
+    bytes.iter().fold(0, |sum, byte| {
+        (0..8).fold(sum ^ u16::from(*byte), |s, _| {
+            if s & 1 == 1 { s >> 1 ^ 0xa001 } else { s >> 1 }
+        })
+    })
+}
+
+/// Parts of a workbook behind lines `==== NAME`, packed and read: so that a bent part is reached through a whole archive.
+pub fn spreadsheet(bytes: &[u8]) {
+    let text = String::from_utf8_lossy(bytes);
+    let mut writer = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
+    let options =
+        zip::write::SimpleFileOptions::default().compression_method(zip::CompressionMethod::Stored);
+    for part in text.split("==== ").skip(1) {
+        let (name, body) = part.split_once('\n').unwrap_or((part, ""));
+        let begun = writer.start_file(name.trim(), options);
+        if begun.is_err()
+            || std::io::Write::write_all(&mut writer, body.trim_end().as_bytes()).is_err()
+        {
+            return;
+        }
+    }
+    if let Ok(done) = writer.finish() {
+        any(&done.into_inner());
+    }
+}
+
 /// Every figure of a reading is one.
 fn sound(reading: &Reading) {
     for remark in &reading.remarks {
@@ -150,6 +203,7 @@ fn sound(reading: &Reading) {
                 assert!(fix.lat_deg.abs() <= 90.0 && fix.lon_deg.abs() <= 180.0);
                 assert!(fix.elevation_m.is_none_or(f64::is_finite));
                 assert!(fix.time_s.is_none_or(f64::is_finite));
+                assert!(fix.stated_sd_m.is_none_or(|sd| sd.is_finite() && sd > 0.0));
             }
         }
         Data::Book(book) => {

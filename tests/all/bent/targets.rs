@@ -4,12 +4,20 @@ use super::{folder, readers};
 pub type Target = (&'static str, fn(&[u8]));
 
 /// Every target. Each panics where its promise is broken.
-pub const TARGETS: [Target; 7] = [
+pub const TARGETS: [Target; 15] = [
     ("unit", readers::unit),
     ("words", readers::words),
     ("sheet", readers::sheet),
     ("site", readers::site),
     ("book", readers::book),
     ("gpx", readers::gpx),
+    ("kml", readers::any),
+    ("tcx", readers::any),
+    ("fit", readers::fit),
+    ("nmea", readers::any),
+    ("geojson", readers::any),
+    ("logger", readers::any),
+    ("packed", readers::any),
+    ("spreadsheet", readers::spreadsheet),
     ("folder", folder::folder),
 ];

@@ -119,6 +119,7 @@ pub fn checkers() -> Vec<Checker> {
                 state: WorkingState::Works,
                 strength_n: None,
                 opens_at_pa: None,
+                slack_m: None,
                 name: String::new(),
             });
             Ok((open_end(&line)?.flow_m3_per_s * 1e3).into())

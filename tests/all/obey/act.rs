@@ -1,6 +1,6 @@
 //! Does what a finding says, by its figures.
 
-use super::plant::{Laid, Outlet, Plant, Table, quoted};
+use super::plant::{Book, Laid, Material, Outlet, Plant, Table, quoted};
 use serde_json::Value;
 use steadyfall::pipe;
 
@@ -18,8 +18,8 @@ fn station(value: &Value, key: &str) -> f64 {
 
 /// Marks that are wanted, as they would be declared.
 pub fn wanted(result: &Value, which: impl Fn(&Value) -> bool) -> Vec<Table> {
-    // A loop of slack is no mark that can be declared.
-    const LAID_BY_CREW: [&str; 5] = ["joint", "elbow", "reducer", "stake", "loop"];
+    // Joints and elbows are said of the pipe and of what the water passes through, stakes of the heights.
+    const LAID_BY_CREW: [&str; 4] = ["joint", "elbow", "reducer", "stake"];
     let marks = result["marks"].as_array().unwrap();
     marks
         .iter()
@@ -37,7 +37,12 @@ pub fn wanted(result: &Value, which: impl Fn(&Value) -> bool) -> Vec<Table> {
                 ("bore", "bore_m", "m"),
                 ("top", "top_m", "m"),
                 ("strength", "force_n", "N"),
+                ("slack", "slack_m", "m"),
             ] {
+                // an expansion joint's own travel is bought with it
+                if key == "slack" && m["kind"] != "loop" {
+                    continue;
+                }
                 if let Some(x) = m[from].as_f64() {
                     out.push((key, quoted(x, unit)));
                 }
@@ -73,10 +78,23 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
     let mut out = plant.clone();
     let at = inside(finding, 0.5);
     match finding["code"].as_str().unwrap() {
-        "over-pressure" | "collapse-without-air" if word(finding, "cause") == "surge" => {
+        "over-pressure" | "collapse-without-air"
+            if word(finding, "cause") == "surge" && finding["figures"]["at_once"] != true =>
+        {
             slower(&mut out, word(finding, "cause_name"), result)?
         }
+        "over-pressure" if word(finding, "weakest") == "joint" => rejoined(&mut out, finding)?,
         "over-pressure" => stronger(&mut out, result, finding)?,
+        "forbidden-joint" => rejoined(&mut out, finding)?,
+        "lighter-would-do" => {
+            let spec = word(finding, "lightest_spec").to_owned();
+            at_pipe(&mut out, finding)?.spec = Some(spec);
+        }
+        "zones-would-do" => zoned(&mut out, finding)?,
+        "collapse-without-air" if word(finding, "cause") == "surge" => {
+            let at_m = station(finding, "from_station_m");
+            out.marks.push(vacuum_valve(at_m));
+        }
         "surge-over" | "column-parts" | "parting-not-settled" => {
             let safe = figure(finding, "safe_s")?;
             set_time(&mut out, result, word(finding, "movement"), safe)?;
@@ -92,11 +110,20 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
                 ("strength", quoted(figure(finding, "force_n")?, "N")),
             ]);
         }
-        "hold-end" | "hold-thrust" | "hold-slope" | "hold-flood" | "hold-heat" | "hold-span" => {
+        "hold-end"
+        | "hold-thrust"
+        | "hold-slope"
+        | "hold-flood"
+        | "hold-heat"
+        | "hold-span"
+        | "hold-jointed"
+        | "slack-wanted"
+        | "expansion-joints-wanted" => {
             let kind = word(finding, "mark").to_owned();
             let marks = wanted(result, |m| m["kind"] == kind.as_str() && at(m));
             add(&mut out, marks)?;
         }
+        "climb" if finding["figures"]["cock_only"] == true => staked(&mut out, result, finding)?,
         "climb" => {
             let crest = figure(finding, "crest_station_m")?;
             vent_near(&mut out, result, crest);
@@ -116,13 +143,57 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
         | "pressure-not-settled"
         | "collapse-not-settled"
         | "joint-not-settled"
-        | "full-not-settled" => level(&mut out),
+        | "full-not-settled" => level(&mut out, result),
+        "collapse-without-air"
+            if word(finding, "cause") == "emptied" && finding["with_marks"] == "stays" =>
+        {
+            stronger(&mut out, result, finding)?
+        }
         "collapse-without-air" | "joint-in-suction" if word(finding, "cause") == "emptied" => {
             let marks = wanted(result, |m| m["kind"] == "vent");
             add(&mut out, marks)?;
         }
-        "joint-in-suction" if word(finding, "cause") == "surge" => {
+        "joint-in-suction"
+            if word(finding, "cause") == "surge" && finding["figures"]["at_once"] != true =>
+        {
             slower(&mut out, word(finding, "cause_name"), result)?
+        }
+        "joint-in-suction" => rejoined(&mut out, finding)?,
+        "bend-too-sharp" => {
+            out.fittings.push(vec![
+                ("at", quoted(station(finding, "from_station_m"), "m")),
+                ("kind", "\"elbow\"".to_owned()),
+                (
+                    "angle",
+                    format!("\"{:.4} deg\"", figure(finding, "elbow_deg")?),
+                ),
+                ("plane", "\"plan\"".to_owned()),
+            ]);
+        }
+        "bend-not-settled" => level(&mut out, result),
+        "fast" => {
+            let share = figure(finding, "limit_m_per_s")? / figure(finding, "velocity_m_per_s")?;
+            narrower(&mut out, 0.98 * share);
+        }
+        "loss-high" => {
+            // the same jets lose by the fifth power of the bore
+            let ratio = 1.1 * (figure(finding, "share")? / 0.2).powf(0.2);
+            for pipe in &mut out.pipes {
+                pipe.size_mm = *[75, 90, 110, 125, 140, 160, 200]
+                    .iter()
+                    .find(|mm| **mm as f64 > ratio * pipe.size_mm as f64)?;
+            }
+        }
+        "traffic-over" => {
+            for table in &mut out.laid {
+                table.retain(|(k, _)| *k != "traffic");
+            }
+        }
+        "siphon-fails" if finding["figures"]["vented"] != true => {
+            let by_m = figure(finding, "limit_m")? - figure(finding, "gauge_m")? + 0.05;
+            for point in &mut out.points {
+                point.1 -= if point.1 > 500.0 { by_m } else { 0.0 };
+            }
         }
         "air-inlet-lacking" => {
             let marks = wanted(result, |m| {
@@ -148,6 +219,7 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
             out.levels_m.2 = out.levels_m.2.max(out.levels_m.0);
         }
         "too-warm" => {
+            out.laid.clear();
             out.laid.push(vec![
                 ("from", "\"0 m\"".to_owned()),
                 ("to", format!("\"{:.4} m\"", plant.length_m())),
@@ -169,7 +241,15 @@ fn add(plant: &mut Plant, marks: Vec<Table>) -> Option<()> {
 }
 
 /// Every height measured ten times as well, and found where it was taken to be.
-fn level(plant: &mut Plant) {
+fn level(plant: &mut Plant, result: &Value) {
+    if let Book::Walk(_) = plant.book {
+        plant.book = Book::Points;
+        let points = result["route"]["points"].as_array().unwrap();
+        plant.points = points
+            .iter()
+            .map(|p| (station(p, "station_m"), station(p, "elevation_m"), 0.002))
+            .collect();
+    }
     for point in &mut plant.points {
         point.2 = point.2.min(0.002);
     }
@@ -208,6 +288,105 @@ fn stronger(plant: &mut Plant, result: &Value, finding: &Value) -> Option<()> {
     Some(())
 }
 
+/// The pipe that a finding is about.
+fn at_pipe<'a>(plant: &'a mut Plant, finding: &Value) -> Option<&'a mut Laid> {
+    let at_m = 0.5 * (station(finding, "from_station_m") + station(finding, "to_station_m"));
+    plant
+        .pipes
+        .iter_mut()
+        .find(|p| p.to_m.is_none_or(|to| at_m <= to))
+}
+
+/// Joints that are rated for the pipe and hold suction.
+fn rejoined(plant: &mut Plant, finding: &Value) -> Option<()> {
+    let pipe = at_pipe(plant, finding)?;
+    pipe.joint = match pipe.material {
+        Material::Pe => "fused",
+        Material::Pvc => "solvent",
+    };
+    Some(())
+}
+
+/// The classes by zones.
+fn zoned(plant: &mut Plant, finding: &Value) -> Option<()> {
+    let zones = finding["figures"]["zones"].as_array()?;
+    let first = plant.pipes.first()?.clone();
+    plant.pipes = zones
+        .iter()
+        .enumerate()
+        .map(|(i, zone)| Laid {
+            spec: zone["spec"].as_str().map(str::to_owned),
+            to_m: (i + 1 < zones.len()).then(|| station(zone, "to_station_m")),
+            ..first.clone()
+        })
+        .collect();
+    Some(())
+}
+
+fn vacuum_valve(at_m: f64) -> Table {
+    vec![
+        ("kind", "\"vent\"".to_owned()),
+        ("at", quoted(at_m, "m")),
+        ("device", "\"vacuum valve\"".to_owned()),
+        ("bore", "\"25 mm\"".to_owned()),
+    ]
+}
+
+/// Jets or a flow so much smaller.
+fn narrower(plant: &mut Plant, share: f64) {
+    match &mut plant.outlet {
+        Outlet::Jets(_, mm) => *mm *= share.sqrt(),
+        Outlet::Flow(l) => *l *= share,
+    }
+}
+
+/// The first plan of digging and propping that is sure and leaves nothing there, built: the pipe straight between its stakes.
+pub fn staked(plant: &mut Plant, result: &Value, finding: &Value) -> Option<()> {
+    // heights by a walk are not those that the stakes are set to
+    if let Book::Walk(_) | Book::Plan(_) = plant.book {
+        return None;
+    }
+    let plan = result["regrade"].as_array()?.iter().find(|p| {
+        let sure = p["certainty_with_extra"]
+            .as_f64()
+            .or(p["certainty"].as_f64());
+        sure.is_none_or(|s| s >= 0.9) && p["remaining"].as_array().is_some_and(Vec::is_empty)
+    })?;
+    let stakes = plan["stakes"].as_array()?;
+    let over = |s: &&Value| {
+        let at = station(s, "station_m");
+        at >= station(finding, "from_station_m") - 50.0
+            && at <= station(finding, "to_station_m") + 50.0
+    };
+    stakes.iter().find(over)?;
+    // the stakes are levelled
+    let sd = 0.002;
+    let mut points = plant.points.clone();
+    // between two stakes the pipe lies straight, unless neither is changed
+    for pair in stakes.windows(2) {
+        let (from, to) = (
+            station(&pair[0], "station_m"),
+            station(&pair[1], "station_m"),
+        );
+        let moved = |s: &Value| s["change_m"].as_f64().unwrap().abs() > 1e-6;
+        if moved(&pair[0]) || moved(&pair[1]) {
+            points.retain(|p| p.0 < from - 0.005 || p.0 > to + 0.005);
+        }
+    }
+    for stake in stakes {
+        let at = station(stake, "station_m");
+        points.retain(|p| (p.0 - at).abs() > 0.005);
+        points.push((
+            at,
+            station(stake, "wanted_m") + stake["extra_m"].as_f64().unwrap_or(0.0),
+            sd,
+        ));
+    }
+    points.sort_by(|a, b| a.0.total_cmp(&b.0));
+    plant.points = points;
+    Some(())
+}
+
 /// A movement in the time that was told.
 fn set_time(plant: &mut Plant, result: &Value, movement: &str, safe_s: f64) -> Option<()> {
     let surges = result["surges"].as_array()?;
@@ -229,10 +408,7 @@ fn set_time(plant: &mut Plant, result: &Value, movement: &str, safe_s: f64) -> O
     // What a machine of a fixed flow shuts is called so in a site file.
     let of = if of == "turbine" { "jets" } else { of };
     plant.movements.push(vec![
-        (
-            "name",
-            format!("\"{of} by the told time {}\"", plant.movements.len()),
-        ),
+        ("name", format!("\"{movement}\"")),
         ("of", format!("\"{of}\"")),
         ("during", run["during"].to_string()),
         ("from", format!("{:.6}", run["from"].as_f64()?)),
@@ -263,7 +439,14 @@ fn throttled(plant: &mut Plant, finding: &Value) -> Option<()> {
         .fold(first, f64::min);
     match &mut plant.outlet {
         Outlet::Jets(_, mm) => *mm *= share.sqrt(),
-        Outlet::Flow(_) => return None,
+        Outlet::Flow(l) => {
+            *l = 1e3
+                * finding["figures"]["limited"]["remedies"]
+                    .as_array()?
+                    .iter()
+                    .find(|r| r["what"] == "throttle")?["flow_m3_per_s"]
+                    .as_f64()?;
+        }
     }
     Some(())
 }

@@ -5,10 +5,12 @@ use std::fmt::Write as _;
 use steadyfall::json;
 use steadyfall::line;
 use steadyfall::numeric::Rng;
-use steadyfall::site;
+use steadyfall::route::Route;
+use steadyfall::site::{self, Site};
 use steadyfall::study::{Study, read_route_from};
 use steadyfall::survey;
 use steadyfall::unit::Units;
+use steadyfall::words::account::Report;
 use steadyfall::words::account::Report;
 
 /// A pipe from the table above to where it ends.
@@ -21,6 +23,7 @@ pub struct Laid {
     pub joint: &'static str,
     /// Words that took the place of ours: what a finding said.
     pub spec: Option<String>,
+    pub piece_m: f64,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -55,8 +58,23 @@ pub enum Outlet {
     Flow(f64),
 }
 
+/// How the line was surveyed.
+#[derive(Clone, Debug)]
+pub enum Book {
+    /// Stations and heights.
+    Points,
+    /// Places in plan and heights: how each leg turns from the one before, rad.
+    Plan(Vec<f64>),
+    /// A walk with a receiver, by its seed.
+    Walk(u64),
+}
+
 #[derive(Clone, Debug)]
 pub struct Plant {
+    pub book: Book,
+    pub siphon: bool,
+    /// Station and flow of what is taken off, m, L/s.
+    pub draw: Option<(f64, f64)>,
     /// Station, height, standard deviation, m.
     pub points: Vec<(f64, f64, f64)>,
     pub pipes: Vec<Laid>,
@@ -133,6 +151,7 @@ impl Plant {
             to_m,
             joint: if pvc { "ring" } else { "fused" },
             spec: None,
+            piece_m: if pvc { 6.0 } else { 100.0 },
         };
         let pipes = if thin_above && class > 0 {
             vec![
@@ -202,6 +221,9 @@ impl Plant {
             ]);
         }
         Self {
+            book: Book::Points,
+            siphon: false,
+            draw: None,
             points,
             pipes,
             state: if planned { "planned" } else { "laid" },
@@ -224,6 +246,28 @@ impl Plant {
     }
 
     pub fn sheet(&self) -> String {
+        if let Book::Walk(seed) = self.book {
+            return self.walk(seed);
+        }
+        if let Book::Plan(turns) = &self.book {
+            let mut out = String::from("east_m,north_m,height_m,sd_m\n");
+            let (mut east, mut north, mut heading) = (0.0, 0.0, 0.0_f64);
+            let mut last = self.points[0];
+            for (point, turn) in self
+                .points
+                .iter()
+                .zip(turns.iter().chain(std::iter::repeat(&0.0)))
+            {
+                let (ds, dz) = (point.0 - last.0, point.1 - last.1);
+                let level = (ds * ds - dz * dz).max(0.0).sqrt();
+                east += level * heading.sin();
+                north += level * heading.cos();
+                heading += turn;
+                let _ = writeln!(out, "{east:.4},{north:.4},{:.4},{:.4}", point.1, point.2);
+                last = *point;
+            }
+            return out;
+        }
         let mut out = String::from("station_m,height_m,sd_m\n");
         for (s, z, sd) in &self.points {
             let _ = writeln!(out, "{s:.4},{z:.4},{sd:.4}");
@@ -232,8 +276,13 @@ impl Plant {
     }
 
     pub fn site(&self) -> String {
+        let book = match self.book {
+            Book::Points => "files = [\"line.csv\"]\nkind = \"points\"\ntaped = \"slope\"",
+            Book::Plan(_) => "files = [\"line.csv\"]\nkind = \"points\"",
+            Book::Walk(_) => "files = [\"line.gpx\"]\nkind = \"gpx\"",
+        };
         let mut out = format!(
-            "format = 1\ntitle = \"obeyed\"\n[survey]\nfiles = [\"line.csv\"]\nkind = \"points\"\nof = \"pipe centre\"\nfrom = \"intake\"\ntaped = \"slope\"\n\
+            "format = 1\ntitle = \"obeyed\"\n[survey]\n{book}\nof = \"pipe centre\"\nfrom = \"intake\"\n\
              [site]\nlatitude = 46.0\naltitude = {}\nhottest_air = {}\ncoldest_air = \"-6 C\"\nsun = {}\nfrost_depth = \"0.4 m\"\n\
              [water]\ntemperature = \"8 C\"\ncoldest = \"2 C\"\nwarmest = \"14 C\"\n[intake]\nwater_level = {}\nlow_level = {}\nflood_level = {}\n",
             quoted(self.altitude_m, "m"),
@@ -243,17 +292,16 @@ impl Plant {
             quoted(self.levels_m.1, "m"),
             quoted(self.levels_m.2, "m"),
         );
+        if self.siphon {
+            out.push_str("kind = \"siphon\"\n");
+        }
         for pipe in &self.pipes {
             let _ = writeln!(
                 out,
                 "[[pipe]]\nspec = \"{}\"\njoint = \"{}\"\npiece = \"{}\"\nstate = \"{}\"\ncondition = \"new\"",
                 pipe.spec(),
                 pipe.joint,
-                if pipe.material == Material::Pe {
-                    "100 m"
-                } else {
-                    "6 m"
-                },
+                format!("{} m", pipe.piece_m),
                 self.state
             );
             if let Some(to) = pipe.to_m {
@@ -290,6 +338,14 @@ impl Plant {
                 }
             }
         }
+        if let Some((at, flow)) = self.draw {
+            let _ = writeln!(
+                out,
+                "[[draw]]\nat = {}\nflow = {}",
+                quoted(at, "m"),
+                quoted(flow, "L/s")
+            );
+        }
         let _ = writeln!(
             out,
             "[[ground]]\nfrom = \"0 m\"\nto = {}\nsoil = \"{}\"",
@@ -301,17 +357,25 @@ impl Plant {
 
     /// result.json of a check; the fault in words where the site is refused.
     pub fn run(&self) -> Result<Value, String> {
-        let text = self.site();
-        let sheet = self.sheet();
-        let site = site::read_text("site.toml", &text).map_err(|f| format!("{}\n{text}", f[0]))?;
-        let route = read_route_from(&site, &|_, kind, options| {
-            survey::read_bytes(sheet.as_bytes(), "line.csv", kind, options)
-        })
-        .map_err(|f| f.to_string())?;
-        let line = line::build(&site, &route).map_err(|f| format!("{}\n{text}", f[0]))?;
-        Ok(json::of_check(&Report::of(
-            Study::of(route, line),
-            Units::Metric,
-        )))
+        checked(&self.site(), &self.sheet())
     }
+}
+
+pub(super) fn route(site: &Site, sheet: &str) -> Result<Route, String> {
+    let name = site.survey.files[0].value.clone();
+    read_route_from(site, &|_, kind, options| {
+        survey::read_bytes(sheet.as_bytes(), &name, kind, options)
+    })
+    .map_err(|f| format!("{f}\n{sheet}"))
+}
+
+/// result.json of a check of a site and its one book; the fault in words where it is refused.
+pub fn checked(text: &str, sheet: &str) -> Result<Value, String> {
+    let site = site::read_text("site.toml", text).map_err(|f| format!("{}\n{text}", f[0]))?;
+    let route = route(&site, sheet)?;
+    let line = line::build(&site, &route).map_err(|f| format!("{}\n{text}", f[0]))?;
+    Ok(json::of_check(&Report::of(
+        Study::of(route, line),
+        Units::Metric,
+    )))
 }

@@ -130,6 +130,7 @@ pub(super) fn walk(
             ),
             time_s: Some(began_s + fixes.len() as f64),
             dilution: None,
+            stated_sd_m: None,
             line: fixes.len() as u32 + 5,
         });
         if walked >= total {
@@ -686,6 +687,7 @@ fn a_route_drawn_on_a_map_is_taken_as_drawn() {
             elevation_m: Some(even(level)),
             time_s: None,
             dilution: None,
+            stated_sd_m: None,
             line: 9,
         }
     });
@@ -840,6 +842,7 @@ fn odd_walk(draws: &mut Rng) -> Pass {
                             .then(|| 900.0 - f64::from(i as u32) * draws.between(0.0, 2.0)),
                         time_s: (draws.below(9) > 0).then_some(time_s),
                         dilution: (draws.below(3) == 0).then_some(draws.uniform() as f32 * 20.0),
+                        stated_sd_m: None,
                         line: i as u32 + 4,
                     }
                 })

@@ -2,8 +2,8 @@
 
 use super::si;
 use crate::ledger::{Answer, Checker, Inputs};
-use steadyfall::flow::branch::{self, Branch, Rack, ScreenOf};
 use steadyfall::flow::Form;
+use steadyfall::flow::branch::{self, Branch, Rack, ScreenOf};
 use steadyfall::flow::friction::{self, Wall};
 use steadyfall::flow::hazen::{self, InBore};
 use steadyfall::flow::local::{self, SmoothBend};

@@ -1,0 +1,6 @@
+#![no_main]
+
+#[path = "../src/guided.rs"]
+mod guided;
+
+guided!("packed");
