@@ -20,7 +20,8 @@ mod openings;
 mod order;
 pub mod orifice;
 mod parts;
-mod pipe_profile;
+/// The pipe on stations.
+pub mod pipe_profile;
 mod sets;
 mod shut;
 mod start;

@@ -123,7 +123,7 @@ pub fn conclude(
     let said = Said {
         json: json::printed(&json::of_check(&account)),
         sheets,
-        text: crate::terminal::whole::of_check(&account, &look()),
+        text: crate::terminal::of_check(&account, &look()),
         inputs: output.inputs,
     };
     drop(progress);

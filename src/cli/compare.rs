@@ -68,7 +68,7 @@ fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Tro
     let said = Said {
         json: json::printed(&json::of_storm(&account)),
         sheets: report::storm_sheets(&account)?,
-        text: crate::terminal::whole::of_storm(&account, &look()),
+        text: crate::terminal::of_storm(&account, &look()),
         inputs: site::files_read(site)
             .into_iter()
             .chain(arguments.after.iter().cloned())

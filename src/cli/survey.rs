@@ -86,7 +86,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
     let said = Said {
         json: json::printed(&json::of_survey(&account)),
         sheets: report::survey_sheets(&account)?,
-        text: crate::terminal::whole::of_survey(&account, &look()),
+        text: crate::terminal::of_survey(&account, &look()),
         inputs: arguments.files.clone(),
     };
     drop(progress);

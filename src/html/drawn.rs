@@ -6,7 +6,7 @@ use crate::drawing::{
 };
 use crate::json;
 use crate::study::Study;
-use crate::views::section_row::running;
+use crate::views::running;
 use serde_json::{Map, Value, json};
 
 /// The table of every station is written out by the page itself, from the same figures as the read-out.

@@ -10,3 +10,4 @@ pub mod size;
 mod whole;
 
 pub use columns::Columns;
+pub use whole::{of_check, of_storm, of_survey};

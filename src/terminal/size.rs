@@ -1,7 +1,6 @@
 //! Sizes side by side: the table for the terminal and its JSON.
 
 use super::Columns;
-use crate::json::size::row;
 use crate::line::Line;
 use crate::size::{JetChoice, SizeRow, Sizes};
 use crate::terminal::look::Look;

@@ -12,3 +12,5 @@ pub mod section;
 mod section_line;
 mod section_row;
 mod section_tag;
+
+pub(crate) use section_row::running;
