@@ -21,7 +21,7 @@ pub fn text(judged: &Judged, book: &Book, line: &Line, units: Units, look: &Look
         out.push_str(&look.wrapped("Nothing changed beyond the scatter of the readings.", 0, 2));
     }
     for e in &judged.episodes {
-        let mark = if e.on_now { "now " } else { "past" };
+        let mark = if e.on_now { "now  " } else { "past " };
         let tone = if e.on_now { Tone::Fix } else { Tone::Watch };
         out.push_str(&look.marked(tone, mark, &words::change(e, say)));
         for s in e.suspects.iter().take(3) {

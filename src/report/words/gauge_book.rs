@@ -170,9 +170,14 @@ fn next(n: &Next, e: &Episode, say: Say) -> String {
 /// How a change that grows goes on.
 pub fn forecast(f: &Forecast, say: Say) -> String {
     let act = match f.cause {
-        Cause::InTheWay => "Clean the screen before then.",
-        Cause::Growth => "Plan to flush or clean the pipe.",
-        _ => "Plan to replace the nozzles.",
+        Cause::InTheWay => "Clean the screen",
+        Cause::Growth => "Plan to flush or clean the pipe",
+        _ => "Plan to replace the nozzles",
+    };
+    let when = if f.five.is_some() || f.ten.is_some() {
+        " before then"
+    } else {
+        ""
     };
     let mut out = format!(
         "{} of the power is gone now",
@@ -192,7 +197,7 @@ pub fn forecast(f: &Forecast, say: Say) -> String {
             ));
         }
     }
-    format!("{out}. {act} This rests on {} readings.", f.readings)
+    format!("{out}. {act}{when}. This rests on {} readings.", f.readings)
 }
 
 /// What was read, in one line.
