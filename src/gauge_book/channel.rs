@@ -4,6 +4,7 @@ use super::cause::Plant;
 use super::entry::Entry;
 use crate::flow::{Change, Dial, respond};
 use crate::line::Line;
+use crate::numeric::math;
 use crate::pipe::RunState;
 
 /// What is read.
@@ -17,6 +18,18 @@ pub enum Kind {
     Power,
     /// Water fed into the shut pipe to keep its pressure, m3/s.
     Fed,
+}
+
+impl Kind {
+    /// Scatter that readings of this kind usually have about such a figure, in its unit.
+    pub(super) fn usual_noise(self, figure: f64) -> f64 {
+        match self {
+            Self::Pressure => REPEATS * figure.abs() + 0.02,
+            Self::Flow => FLOW_REPEATS * figure.abs() + 1e-6,
+            Self::Power => POWER_REPEATS * figure.abs() + 1.0,
+            Self::Fed => 2e-6,
+        }
+    }
 }
 
 /// One reading in a channel.
@@ -173,7 +186,7 @@ impl Channel {
                     - r.gauge_m;
                 (
                     r.gauge_m,
-                    drop_sd_m.hypot_with(0.10 * lost.abs(), 0.015 * r.gauge_m.abs()),
+                    math::hypot(math::hypot(drop_sd_m, 0.10 * lost), 0.015 * r.gauge_m),
                 )
             }
             Kind::Flow => (r.flow_m3_per_s, 0.15 * r.flow_m3_per_s),
@@ -193,18 +206,9 @@ impl Channel {
         })
     }
 
-    fn usual_noise(&self) -> f64 {
-        match self.kind {
-            Kind::Pressure => REPEATS * self.unchanged.abs() + 0.02,
-            Kind::Flow => FLOW_REPEATS * self.unchanged.abs() + 1e-6,
-            Kind::Power => POWER_REPEATS * self.unchanged.abs() + 1.0,
-            Kind::Fed => 2e-6,
-        }
-    }
-
     /// Scatter of single readings, from the differences of neighbours (von Neumann 1941) without the largest of them, so that steps do not count; and readings that stand alone.
     fn settle(&mut self, mark: f64) {
-        let usual = self.usual_noise();
+        let usual = self.kind.usual_noise(self.unchanged);
         let mut squares: Vec<f64> = self
             .values
             .windows(2)
@@ -254,16 +258,5 @@ impl Channel {
                 && (value.value - middle).abs() > ALONE * noise
                 && !seconded;
         }
-    }
-}
-
-/// Root of the sum of squares of three.
-trait Root {
-    fn hypot_with(self, b: f64, c: f64) -> f64;
-}
-
-impl Root for f64 {
-    fn hypot_with(self, b: f64, c: f64) -> f64 {
-        (self * self + b * b + c * c).sqrt()
     }
 }

@@ -13,12 +13,7 @@ pub(super) fn next(plant: &Plant<'_>, channels: &[Channel], suspects: &[Suspect]
     let first = suspects.first()?;
     let rival = suspects.get(1).filter(|r| r.chance > first.chance / 20.0)?;
     let noise_of = |kind: Kind, expected: f64| {
-        let usual = match kind {
-            Kind::Pressure => 0.004 * expected.abs() + 0.02,
-            Kind::Flow => 0.03 * expected.abs(),
-            Kind::Power => 0.02 * expected.abs(),
-            Kind::Fed => 2e-6,
-        };
+        let usual = kind.usual_noise(expected);
         channels
             .iter()
             .find(|c| c.kind == kind)

@@ -7,7 +7,9 @@ use super::spells;
 use crate::flow::{Change, Dial, respond};
 use crate::line::{Line, Way};
 use crate::pipe::RunState;
-use crate::text::{self, Fault, Place, Remark, Row, Sheet, Wanted, decode, head_key, nearest};
+use crate::text::{
+    self, Fault, Place, Remark, Row, Sentence, Sheet, Wanted, decode, head_key, nearest,
+};
 use crate::unit::exact::{FOOT_M, IMPERIAL_GALLON_M3, INCH_M, METRE_HEAD_PA, PSI_PA, US_GALLON_M3};
 use crate::unit::{self, OnPegs};
 use std::path::Path;
@@ -19,36 +21,36 @@ const WANTED: Wanted<'_> = Wanted {
     advice: "check the name and the folder",
 };
 
-/// Heads of pressures without blanks and underscores, and Pa in their unit.
+/// Heads of pressures, and Pa in their unit.
 const PRESSURES: [(&str, f64); 6] = [
-    ("pressurepsi", PSI_PA),
-    ("pressurekpa", 1e3),
-    ("pressurebar", 1e5),
-    ("pressurepa", 1.0),
-    ("pressurem", METRE_HEAD_PA),
-    ("pressureft", METRE_HEAD_PA * FOOT_M),
+    ("pressure_psi", PSI_PA),
+    ("pressure_kpa", 1e3),
+    ("pressure_bar", 1e5),
+    ("pressure_pa", 1.0),
+    ("pressure_m", METRE_HEAD_PA),
+    ("pressure_ft", METRE_HEAD_PA * FOOT_M),
 ];
 
 /// Heads of flows, and m3/s in their unit.
 const FLOWS: [(&str, f64); 6] = [
-    ("flowlpers", 1e-3),
-    ("flowlps", 1e-3),
-    ("flowgpm", US_GALLON_M3 / 60.0),
-    ("flowigpm", IMPERIAL_GALLON_M3 / 60.0),
-    ("flowm3pers", 1.0),
-    ("flowm3perh", 1.0 / 3600.0),
+    ("flow_l_per_s", 1e-3),
+    ("flow_lps", 1e-3),
+    ("flow_gpm", US_GALLON_M3 / 60.0),
+    ("flow_igpm", IMPERIAL_GALLON_M3 / 60.0),
+    ("flow_m3_per_s", 1.0),
+    ("flow_m3_per_h", 1.0 / 3600.0),
 ];
 
-const POWERS: [(&str, f64); 2] = [("powerw", 1.0), ("powerkw", 1e3)];
+const POWERS: [(&str, f64); 2] = [("power_w", 1.0), ("power_kw", 1e3)];
 const LEVELS: [(&str, f64); 4] = [
-    ("streamlevelm", 1.0),
-    ("streamlevelcm", 0.01),
-    ("streamlevelft", FOOT_M),
-    ("streamlevelin", INCH_M),
+    ("stream_level_m", 1.0),
+    ("stream_level_cm", 0.01),
+    ("stream_level_ft", FOOT_M),
+    ("stream_level_in", INCH_M),
 ];
-const HEIGHTS: [(&str, f64); 2] = [("gaugeheightm", 1.0), ("gaugeheightft", FOOT_M)];
-const FED: [(&str, f64); 3] = [("fedl", 1e-3), ("fedgal", US_GALLON_M3), ("fedml", 1e-6)];
-const OVER: [(&str, f64); 2] = [("overmin", 60.0), ("overs", 1.0)];
+const HEIGHTS: [(&str, f64); 2] = [("gauge_height_m", 1.0), ("gauge_height_ft", FOOT_M)];
+const FED: [(&str, f64); 3] = [("fed_l", 1e-3), ("fed_gal", US_GALLON_M3), ("fed_ml", 1e-6)];
+const OVER: [(&str, f64); 2] = [("over_min", 60.0), ("over_s", 1.0)];
 
 /// A book as it was read.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -200,10 +202,11 @@ impl Heads {
                 ("pressure", &PRESSURES[..]),
                 ("flow", &FLOWS[..]),
                 ("power", &POWERS[..]),
-                ("streamlevel", &LEVELS[..]),
+                ("stream_level", &LEVELS[..]),
                 ("fed", &FED[..]),
             ] {
-                if key.starts_with(word) && known.iter().all(|(k, _)| *k != key) {
+                if key.starts_with(&head_key(word)) && known.iter().all(|(k, _)| head_key(k) != key)
+                {
                     let names: Vec<&str> = known.iter().map(|(k, _)| *k).collect();
                     return Err(sheet
                         .head_fault(
@@ -263,7 +266,12 @@ fn pressure_m(
         let at = heads.pressure.map_or(0, |(c, _)| c);
         return Err(sheet
             .fault(row, at, "a pressure that this pipe cannot have")
-            .expected(format!("at most about {:.0} m of water: the static pressure of this line is {:.0} m", most, plant.static_m()))
+            .expected(
+                Sentence::from("at most about ")
+                    .length(most, 0)
+                    .words(" of water: the static pressure of this line is ")
+                    .length(plant.static_m(), 0),
+            )
             .advice("look whether the reading is in the unit of the head, and whether the decimal point is right"));
     }
     Ok(Some(head_m))

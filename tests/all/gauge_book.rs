@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use std::fmt::Write as _;
 use steadyfall::flow::{self, AirLeg, Change, Dial, respond, wishes};
-use steadyfall::gauge_book::{self, Cause, Entry, Judged, date, judge};
+use steadyfall::gauge_book::{self, Cause, Course, Entry, Judged, date, judge};
 use steadyfall::line::{CaseWish, Line, Running};
 use steadyfall::numeric::Draws;
 use steadyfall::pipe::RunState;
@@ -72,13 +72,15 @@ fn a_screen_that_takes_a_tenth_of_the_power_is_found_within_a_week_and_named_fir
             let rise = [0.01, 3.0, 8.0, 15.0][draws.below(4)];
             vec![Event {
                 cause: Cause::InTheWay,
-                from,
-                full: from + rise,
-                until: f64::INFINITY,
+                course: Course {
+                    from,
+                    full: from + rise,
+                    until: f64::INFINITY,
+                },
                 size: size_for(line, Cause::InTheWay, 0.10),
             }]
         });
-        let j = judged(&y, y.happened[0].full + 7.0);
+        let j = judged(&y, y.happened[0].course.full + 7.0);
         match on_now(&j).map(|e| e.suspects[0].cause) {
             Some(cause) => {
                 found += 1;
@@ -108,14 +110,16 @@ fn slime_is_told_from_a_screen_where_two_running_states_are_read() {
             };
             vec![Event {
                 cause,
-                from,
-                full: from + rise,
-                until: f64::INFINITY,
+                course: Course {
+                    from,
+                    full: from + rise,
+                    until: f64::INFINITY,
+                },
                 size: size_for(line, cause, 0.08),
             }]
         });
         let event = y.happened[0];
-        let j = judged(&y, event.full + 10.0);
+        let j = judged(&y, event.course.full + 10.0);
         first += u64::from(on_now(&j).is_some_and(|e| e.suspects[0].cause == event.cause));
     }
     assert!(100 * first >= 80 * years(), "{first} of {}", years());
@@ -145,9 +149,11 @@ fn what_is_told_alone_is_right_and_what_is_told_alike_holds_the_truth() {
             let from = draws.between(40.0, 150.0);
             vec![Event {
                 cause,
-                from,
-                full: from + rise,
-                until: f64::INFINITY,
+                course: Course {
+                    from,
+                    full: from + rise,
+                    until: f64::INFINITY,
+                },
                 // an intake has no more than this to lose
                 size: if cause == Cause::Level {
                     0.4
@@ -156,7 +162,7 @@ fn what_is_told_alone_is_right_and_what_is_told_alike_holds_the_truth() {
                 },
             }]
         });
-        let j = judged(&y, y.happened[0].full + 20.0);
+        let j = judged(&y, y.happened[0].course.full + 20.0);
         let Some(e) = on_now(&j) else { continue };
         told += 1;
         among += u64::from(e.alike().iter().any(|s| s.cause == cause));
@@ -329,9 +335,11 @@ fn a_growing_screen_is_forecast_and_few_readings_are_not() {
         let y = year(seed, DAILY, 120.0, |_, line| {
             vec![Event {
                 cause: Cause::InTheWay,
-                from: 60.0,
-                full: 100.0,
-                until: f64::INFINITY,
+                course: Course {
+                    from: 60.0,
+                    full: 100.0,
+                    until: f64::INFINITY,
+                },
                 size: size_for(line, Cause::InTheWay, 0.14),
             }]
         });
@@ -348,7 +356,7 @@ fn a_growing_screen_is_forecast_and_few_readings_are_not() {
         };
         let e = y.happened[0];
         let lost = |day: f64| {
-            let change = invented::change(&y.line, e.cause, e.size * e.share(day));
+            let change = invented::change(&y.line, e.cause, e.size * e.course.share(day));
             1.0 - power(&change) / power(&Change::default())
         };
         let truth = (60..120).map(f64::from).find(|d| lost(*d) >= 0.10).unwrap();

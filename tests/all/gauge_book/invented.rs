@@ -1,7 +1,7 @@
 //! Invented years of a plant's gauge: a true plant that differs from the computed one, a gauge that is off and read to its marks, a level that wanders, water that warms, days without a reading, slips of the pen.
 
 use steadyfall::flow::{Change, Dial, respond, wishes};
-use steadyfall::gauge_book::{Cause, Entry};
+use steadyfall::gauge_book::{Cause, Course, Entry};
 use steadyfall::line::{Jet, Line, Outlet, Way};
 use steadyfall::numeric::Draws;
 use steadyfall::pipe::RunState;
@@ -22,24 +22,10 @@ pub struct Year {
 #[derive(Debug, Clone, Copy)]
 pub struct Event {
     pub cause: Cause,
-    /// Begins, full, ends; days.
-    pub from: f64,
-    pub full: f64,
-    pub until: f64,
+    /// When, days from the first.
+    pub course: Course,
     /// In the cause's measure.
     pub size: f64,
-}
-
-impl Event {
-    pub fn share(&self, day: f64) -> f64 {
-        if day < self.from || day >= self.until {
-            0.0
-        } else if day >= self.full {
-            1.0
-        } else {
-            (day - self.from) / (self.full - self.from)
-        }
-    }
 }
 
 /// How often what is read.
@@ -280,7 +266,7 @@ pub fn year(
             for event in &happened {
                 now = together(
                     now,
-                    change(&line, event.cause, event.size * event.share(day)),
+                    change(&line, event.cause, event.size * event.course.share(day)),
                 );
             }
             let Ok(r) = respond(&truth, wish, end, &now) else {
