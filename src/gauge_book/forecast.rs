@@ -1,7 +1,8 @@
 //! How a change that grows goes on: a straight line through its last four weeks, told only where the readings bear it.
 
 use super::cause::{Cause, Plant};
-use super::judge::{Fitted, Judge};
+use super::fitted::Fitted;
+use super::judge::Judge;
 use super::result::Forecast;
 use crate::numeric::{Bracket, root};
 

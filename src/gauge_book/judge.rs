@@ -2,6 +2,7 @@
 
 use super::cause::{CAUSES, Cause, Pace, Plant, Shape};
 use super::channel::Channel;
+use super::fitted::{Fitted, Weighed};
 use super::result::{Episode, Point, Readings, Suspect};
 use super::scan::{Course, Score, Sums, each_course, knots, median};
 use super::wander::wander_m;
@@ -15,26 +16,6 @@ const MOST: usize = 12;
 const ROUNDS: usize = 3;
 /// Readings of one channel in which a change that goes on must show before it is told; one more where it is over.
 const LEAST_READINGS: usize = 2;
-
-/// A change as it stands in the fit.
-#[derive(Debug, Clone)]
-pub(super) struct Fitted {
-    pub(super) cause: Cause,
-    pub(super) course: Course,
-    pub(super) weighed: Weighed,
-    per_size: Vec<f64>,
-}
-
-/// Size and likelihood of a change.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Weighed {
-    pub(super) size: f64,
-    pub(super) size_sd: f64,
-    /// Logarithm of the likelihood ratio.
-    pub(super) ratio: f64,
-    /// The same with what is known beforehand of cause, pace and size.
-    evidence: f64,
-}
 
 pub(super) struct Judge<'a> {
     plant: &'a Plant<'a>,
@@ -180,7 +161,8 @@ impl<'a> Judge<'a> {
         let free = along / information;
         let size = free.clamp(shape.range.0, shape.range.1);
         // of a size held at the end of its range, what is left of the ratio
-        let ratio = (along * along - math::powi((free - size) * information, 2)) / (2.0 * variance);
+        let explained = along * along - math::powi((free - size) * information, 2);
+        let ratio = explained / (2.0 * variance);
         // most courses fall far short: their logarithms are not needed
         if ratio < 3.0 {
             return None;
@@ -195,6 +177,7 @@ impl<'a> Judge<'a> {
             size,
             size_sd,
             ratio,
+            fit: explained / (2.0 * information) + occam + prior,
             evidence: ratio + occam + prior,
         })
     }
@@ -205,6 +188,7 @@ impl<'a> Judge<'a> {
         sums: &[Sums],
         shapes: &[Shape],
         keep: &dyn Fn(&Course) -> bool,
+        by: fn(&Weighed) -> f64,
     ) -> Vec<Fitted> {
         let mut best: Vec<Option<Fitted>> = vec![None; shapes.len()];
         each_course(&self.knots, self.last_day, |course| {
@@ -216,7 +200,7 @@ impl<'a> Judge<'a> {
                 let weighed = self.weigh(shape, &course, &scores);
                 let better = |w: &Weighed| {
                     best.as_ref()
-                        .is_none_or(|f: &Fitted| w.evidence > f.weighed.evidence)
+                        .is_none_or(|f: &Fitted| by(w) > by(&f.weighed))
                 };
                 if let Some(weighed) = weighed.filter(better) {
                     *best = Some(Fitted::of(shape, course, weighed));
@@ -237,11 +221,11 @@ impl<'a> Judge<'a> {
             let sums = self.sums(&self.without(&fitted, None));
             // two changes over the same days would only take from each other
             let apart = |c: &Course| !fitted.iter().any(|f| self.alike(c, &f.course));
-            let found = self.best_of_each(&sums, &shapes, &apart);
+            let found = self.best_of_each(&sums, &shapes, &apart, |w| w.fit);
             let best = found
                 .into_iter()
                 .filter(|f| f.weighed.ratio >= BAR)
-                .max_by(|a, b| a.weighed.evidence.total_cmp(&b.weighed.evidence));
+                .max_by(|a, b| a.weighed.fit.total_cmp(&b.weighed.fit));
             let Some(best) = best else { break };
             fitted.push(best);
             for _ in 0..ROUNDS {
@@ -294,7 +278,7 @@ impl<'a> Judge<'a> {
             let length = c.until.min(self.last_day) - c.from;
             overlap >= 0.5 * span && overlap >= 0.5 * length
         };
-        let first = self.best_of_each(&sums, &self.shapes(|_| None), &near);
+        let first = self.best_of_each(&sums, &self.shapes(|_| None), &near, |w| w.evidence);
         // once more with each at the size it would need
         let size = |cause: Cause| {
             first
@@ -322,11 +306,10 @@ impl<'a> Judge<'a> {
             .map(|f| self.suspect(f, math::exp(f.weighed.evidence - most) / total))
             .filter(|s| s.chance >= 0.01)
             .collect();
-        let best = all.first()?;
         Some(Episode {
-            course: best.course,
-            on_now: best.course.until.is_infinite(),
-            ratio: best.weighed.ratio,
+            course: now.course,
+            on_now: now.course.until.is_infinite(),
+            ratio: now.weighed.ratio,
             next: super::next::next(self.plant, self.channels, &suspects),
             suspects,
         })
@@ -456,25 +439,4 @@ pub(super) struct Rate {
     pub(super) now_sd: f64,
     pub(super) readings: usize,
     pub(super) over_days: f64,
-}
-
-impl Fitted {
-    fn of(shape: &Shape, course: Course, weighed: Weighed) -> Self {
-        Self {
-            cause: shape.cause,
-            course,
-            weighed,
-            per_size: shape.per_size.clone(),
-        }
-    }
-
-    fn on(&self, channel: usize, day: f64) -> f64 {
-        self.per_size
-            .get(channel)
-            .map_or(0.0, |p| self.on_with(p, day))
-    }
-
-    fn on_with(&self, per_size: &f64, day: f64) -> f64 {
-        per_size * self.weighed.size * self.course.share(day)
-    }
 }

@@ -1,12 +1,13 @@
 //! A book of readings: gauge, flow and power over months, held against the line; what changed, when, and which cause fits.
 //!
 //! [`read`] reads the book or a logger's file, [`judge`] says what changed. One road inside: `entry` a row, `sheet` and `spells` the readers, `channel` readings of one kind,
-//! `cause` what may change and what it does to each of them, `scan` when, `judge` which, `next` the reading that tells causes apart, `forecast` how it goes on.
+//! `cause` what may change and what it does to each of them, `scan` when, `wander` what moves by itself, `fitted` a change with its size, `judge` which, `next` the reading that tells causes apart, `forecast` how it goes on.
 
 mod cause;
 mod channel;
 mod clock;
 mod entry;
+mod fitted;
 mod forecast;
 mod judge;
 mod next;

@@ -97,6 +97,35 @@ fn a_screen_that_takes_a_tenth_of_the_power_is_found_within_a_week_and_named_fir
     assert!(100 * first >= 85 * years(), "first {first} of {}", years());
 }
 
+/// A screen that fills over three weeks, is cleaned and fills again: two changes, with their days, and not a row of short ones.
+#[test]
+fn a_screen_cleaned_and_filling_again_is_told_as_two_changes() {
+    let mut told = 0;
+    for seed in 0..years() {
+        let y = year(seed, DAILY, 160.0, |_, line| {
+            let filling = |from: f64, until: f64| Event {
+                cause: Cause::InTheWay,
+                course: Course {
+                    from,
+                    full: from + 20.0,
+                    until,
+                },
+                size: size_for(line, Cause::InTheWay, 0.15),
+            };
+            vec![filling(50.0, 70.0), filling(120.0, f64::INFINITY)]
+        });
+        let j = judged(&y, 140.0);
+        let near = |e: &gauge_book::Episode, from: f64| {
+            (e.course.from - FIRST_DAY - from).abs() <= 8.0
+                && e.suspects[0].cause == Cause::InTheWay
+        };
+        told += u64::from(
+            matches!(&j.episodes[..], [a, b] if near(a, 50.0) && near(b, 120.0) && !a.on_now && b.on_now),
+        );
+    }
+    assert!(4 * told >= 3 * years(), "{told} of {}", years());
+}
+
 #[test]
 fn slime_is_told_from_a_screen_where_two_running_states_are_read() {
     let mut first = 0;
