@@ -125,18 +125,21 @@ pub(super) fn channels(plant: &Plant<'_>, entries: &[Entry]) -> Vec<Channel> {
             }
         }
     }
-    for kind in [Kind::Pressure, Kind::Flow, Kind::Power, Kind::Fed] {
-        let mark = mark(out.iter().filter(|c| c.kind == kind));
-        for channel in out.iter_mut().filter(|c| c.kind == kind) {
-            channel.settle(mark);
-        }
+    let mark = mark(&out);
+    for channel in &mut out {
+        let of_dial = channel.kind == Kind::Pressure;
+        channel.settle(if of_dial { mark } else { 0.0 });
     }
     out
 }
 
-/// What the instrument is read to: the least difference between two readings that differ.
-fn mark<'a>(channels: impl Iterator<Item = &'a Channel>) -> f64 {
-    let mut values: Vec<f64> = channels
+/// No dial is coarser than this share of what it shows: marks of a tenth of the scale, read to a third of one (common practice, no source).
+const COARSEST: f64 = 0.03;
+
+/// What the dial is read to, m: the least difference between two readings that differ.
+fn mark(channels: &[Channel]) -> f64 {
+    let dials = channels.iter().filter(|c| c.kind == Kind::Pressure);
+    let mut values: Vec<f64> = dials
         .flat_map(|c| c.values.iter().map(|v| v.value))
         .collect();
     values.sort_by(f64::total_cmp);
@@ -144,8 +147,8 @@ fn mark<'a>(channels: impl Iterator<Item = &'a Channel>) -> f64 {
         [a, b] => Some(b - a).filter(|d| *d > 1e-9 * b.abs()),
         _ => None,
     });
-    let least = steps.fold(f64::INFINITY, f64::min);
-    if least.is_finite() { least } else { 0.0 }
+    let largest = values.last().map_or(0.0, |v| v.abs());
+    steps.fold(COARSEST * largest, f64::min)
 }
 
 impl Channel {

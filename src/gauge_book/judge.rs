@@ -14,7 +14,7 @@ pub(super) const BAR: f64 = 12.0;
 const MOST: usize = 12;
 /// Times that sizes are fitted again with the others held.
 const ROUNDS: usize = 3;
-/// Readings of one channel in which a change that goes on must show before it is told; one more where it is over.
+/// Readings of the channel that shows a change most, before it, in it, and after it where it is over; in one that is over one more.
 const LEAST_READINGS: usize = 2;
 
 pub(super) struct Judge<'a> {
@@ -126,8 +126,9 @@ impl<'a> Judge<'a> {
 
     /// A course with a cause: its size and how likely it is; `None` where too little shows it.
     fn weigh(&self, shape: &Shape, course: &Course, scores: &[Score]) -> Option<Weighed> {
-        let (mut along, mut information, mut with_level, mut with_season, mut readings) =
-            (0.0, 0.0, 0.0, 0.0, 0);
+        let (mut along, mut information, mut with_level, mut with_season) = (0.0, 0.0, 0.0, 0.0);
+        // the channel that shows it most: it must have been read before, in and after the change
+        let mut most = (0.0, (0, 0, 0));
         for (((score, per), level), season) in scores
             .iter()
             .zip(&shape.per_size)
@@ -141,14 +142,17 @@ impl<'a> Judge<'a> {
             information += per * per * score.information;
             with_level += per * level * score.information;
             with_season += per * season * score.information;
-            readings = readings.max(score.readings);
+            let shown = per * per * score.information;
+            if shown > most.0 {
+                most = (shown, score.readings);
+            }
         }
-        let least = if course.until.is_finite() {
-            LEAST_READINGS + 1
-        } else {
-            LEAST_READINGS
-        };
-        if information <= 0.0 || readings < least {
+        let (before, within, after) = most.1;
+        let over = course.until.is_finite();
+        let read = before >= LEAST_READINGS
+            && within >= LEAST_READINGS + usize::from(over)
+            && (!over || after >= LEAST_READINGS);
+        if information <= 0.0 || !read {
             return None;
         }
         // the level at the intake wanders by itself, and looks like a change of any cause
@@ -368,6 +372,7 @@ impl<'a> Judge<'a> {
                 station_m: c.dial.station_m,
                 computed: c.unchanged,
                 computed_sd: c.unchanged_sd,
+                off: sums.level(),
                 noise: c.noise,
                 points: c
                     .values

@@ -47,5 +47,6 @@ pub fn judge(line: &Line, legs: &[AirLeg], entries: &[Entry]) -> Judged {
         forecast: forecast::forecast(&plant, &judge, &fitted),
         days: judge.days(),
         wander_m: judge.wander_m(),
+        largest: plant.largest.as_ref().map(|w| w.state.clone()),
     }
 }

@@ -20,6 +20,8 @@ pub struct Judged {
     pub days: (f64, f64),
     /// How far the level at the intake wanders by itself, m.
     pub wander_m: f64,
+    /// The state of the largest flow, which sizes are told in; `None` where nothing runs.
+    pub largest: Option<RunState>,
 }
 
 /// Readings of one kind in one state at one place.
@@ -35,6 +37,8 @@ pub struct Readings {
     pub computed: f64,
     /// Standard deviation of that.
     pub computed_sd: f64,
+    /// What is read more than computed while nothing has changed, from the first reading on.
+    pub off: f64,
     /// Standard deviation of one reading.
     pub noise: f64,
     /// Day, what was read, and what the changes found explain of it.

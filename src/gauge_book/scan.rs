@@ -33,8 +33,8 @@ pub(super) struct Score {
     pub(super) along: f64,
     /// The information of one unit of the course.
     pub(super) information: f64,
-    /// Readings in which at least half of the course shows.
-    pub(super) readings: usize,
+    /// Readings before the course, readings in which at least half of it shows, readings after it.
+    pub(super) readings: (usize, usize, usize),
 }
 
 /// Running sums over one channel, for any course in few steps.
@@ -118,7 +118,7 @@ impl Sums {
         Score {
             along: phi_r - phi * all_r / weight,
             information: (phi_phi - phi * phi / weight).max(0.0),
-            readings: until.saturating_sub(half),
+            readings: (from, until.saturating_sub(half), self.days.len() - until),
         }
     }
 
@@ -158,10 +158,8 @@ pub(super) fn knots(channels: &[Channel]) -> Vec<f64> {
 
 /// Every course that is tried, by `seen`: from each onset, to each later end or to the last day, at once, with each rise that is full before the end, and one that grows all the while.
 pub(super) fn each_course(knots: &[f64], last_day: f64, mut seen: impl FnMut(Course)) {
-    // a beginning needs readings before it, an end two after it
-    let last = knots.len().saturating_sub(2);
-    for (i, &from) in knots.iter().enumerate().skip(2) {
-        let later = knots.get(i + 1..last).unwrap_or(&[]).iter().copied();
+    for (i, &from) in knots.iter().enumerate() {
+        let later = knots.get(i + 1..).unwrap_or(&[]).iter().copied();
         for until in later.chain([f64::INFINITY]) {
             let end = until.min(last_day);
             let rises = RISES.iter().map(|r| from + r).take_while(|f| *f < end);

@@ -1,6 +1,7 @@
 //! A book of gauge readings: the text for the terminal, its JSON and the chart.
 
 use super::look::{Look, Tone};
+use super::pegged::on_pegs;
 use super::words::{Say, gauge_book as words};
 use crate::drawing::{Align, Colour, Dash, Ink, Item, Pen, Role, Sheet, Text, svg};
 use crate::gauge_book::{Book, Episode, Judged, Kind, Readings, Suspect, date};
@@ -23,9 +24,9 @@ pub fn text(judged: &Judged, book: &Book, line: &Line, units: Units, look: &Look
     for e in &judged.episodes {
         let mark = if e.on_now { "now  " } else { "past " };
         let tone = if e.on_now { Tone::Fix } else { Tone::Watch };
-        out.push_str(&look.marked(tone, mark, &words::change(e, say)));
+        out.push_str(&look.marked(tone, mark, &words::change(e, judged.largest.as_ref(), say)));
         for s in e.suspects.iter().take(3) {
-            out.push_str(&look.wrapped(&words::suspect(s, say), 5, 10));
+            out.push_str(&look.wrapped(&words::suspect(s, judged.largest.as_ref(), say), 5, 10));
         }
         if e.on_now {
             out.push_str(&look.wrapped(&words::so(e, say), 5, 5));
@@ -37,6 +38,9 @@ pub fn text(judged: &Judged, book: &Book, line: &Line, units: Units, look: &Look
     }
     for row in alone(judged, book) {
         out.push_str(&look.wrapped(&row, 0, 2));
+    }
+    for remark in &book.remarks {
+        out.push_str(&look.wrapped(&units.say(&remark.text), 0, 2));
     }
     out.push_str(&look.wrapped(CAUTION, 0, 2));
     out
@@ -62,12 +66,13 @@ fn alone(judged: &Judged, book: &Book) -> Vec<String> {
 
 /// The JSON of a book.
 pub fn value(judged: &Judged, book: &Book, line: &Line) -> Value {
-    json!({
+    let out = json!({
         "format": super::json::FORMAT,
         "program": { "name": env!("CARGO_PKG_NAME"), "version": env!("CARGO_PKG_VERSION") },
         "title": line.title,
         "gauge_book": of(judged, book),
-    })
+    });
+    on_pegs(out, &line.pegs)
 }
 
 fn of(judged: &Judged, book: &Book) -> Value {
@@ -116,6 +121,7 @@ fn readings(r: &Readings) -> Value {
     out.insert("station_m".into(), json!(r.station_m));
     out.insert(format!("computed_{unit}"), json!(r.computed));
     out.insert(format!("computed_sd_{unit}"), json!(r.computed_sd));
+    out.insert(format!("off_{unit}"), json!(r.off));
     out.insert(format!("noise_{unit}"), json!(r.noise));
     let points: Vec<Value> = r
         .points
@@ -256,7 +262,7 @@ fn panel(r: &Readings, top: f64, x: &dyn Fn(f64) -> f64, say: Say) -> Vec<Item> 
             (6.0, top + 3.4),
             2.8,
             Role::Word,
-            format!("{} with {}", words::kind_word(r.kind), r.state),
+            format!("{} {}", words::kind_word(r.kind), words::in_state(&r.state)),
         )),
         Item::area(around, BAND),
         Item::line(

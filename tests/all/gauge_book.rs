@@ -1,7 +1,9 @@
 //! The gauge book on invented years, on a published change, and by the laws of what each cause does.
 
+use super::program::{home, program, room};
 use proptest::prelude::*;
 use std::fmt::Write as _;
+use std::fs;
 use steadyfall::flow::{self, AirLeg, Change, Dial, respond, wishes};
 use steadyfall::gauge_book::{self, Cause, Course, Entry, Judged, date, judge};
 use steadyfall::line::{CaseWish, Line, Running};
@@ -398,4 +400,158 @@ fn a_growing_screen_is_forecast_and_few_readings_are_not() {
     }
     assert!(2 * told >= years().max(4), "{told} told");
     assert!(10 * held >= 7 * told, "{held} of {told} held the day");
+}
+
+/// One question, two rooms: what a gauge should show, by a single reading and by the book.
+#[test]
+fn a_single_reading_and_the_book_expect_the_same() {
+    for seed in 0..20 {
+        let (mut line, _) = plant(&mut Draws::new(seed));
+        let dial = Dial {
+            station_m: 0.7 * line.length_m(),
+            height_m: 0.8,
+        };
+        for wish in wishes(&line) {
+            line.gauges = vec![steadyfall::line::Gauge {
+                station_m: dial.station_m,
+                height_m: dial.height_m,
+                state: wish.state.clone(),
+                pressure_pa: 3e5,
+                pressure_sd_pa: 1e3,
+                flow_m3_per_s: None,
+                flow_sd_m3_per_s: None,
+            }];
+            let one = flow::gauges(&line, &[]).unwrap().readings[0].expected_pa;
+            let book = respond(&line, &wish, dial, &Change::default())
+                .unwrap()
+                .gauge_m;
+            let weight = steadyfall::unit::nature::water(line.water.usual_c).density_kg_per_m3
+                * line.situation.gravity_m_per_s2;
+            assert!(
+                (one / weight - book).abs() < 1e-6,
+                "{}: {one} {book}",
+                wish.state
+            );
+        }
+    }
+}
+
+/// The advice obeyed: once the screen is cleaned nothing is there any more and nothing is foretold.
+#[test]
+fn a_cleaned_screen_is_told_as_gone() {
+    let happens = |until: f64| {
+        year(4, DAILY, 130.0, move |_, line| {
+            vec![Event {
+                cause: Cause::InTheWay,
+                course: Course {
+                    from: 80.0,
+                    full: 95.0,
+                    until,
+                },
+                size: size_for(line, Cause::InTheWay, 0.12),
+            }]
+        })
+    };
+    let dirty = judged(&happens(f64::INFINITY), 110.0);
+    assert_eq!(on_now(&dirty).unwrap().suspects[0].cause, Cause::InTheWay);
+    let clean = judged(&happens(110.0), 120.0);
+    assert!(
+        on_now(&clean).is_none() && clean.forecast.is_none(),
+        "{:?}",
+        clean.episodes
+    );
+    let gone = clean.episodes.last().unwrap().course.until - FIRST_DAY;
+    assert!((gone - 110.0).abs() < 3.0, "{gone}");
+}
+
+/// Water that must be fed into the shut pipe to keep its pressure is a leak, whatever the pressures say.
+#[test]
+fn water_fed_into_the_shut_pipe_is_a_leak() {
+    let y = year(5, DAILY, 60.0, |_, _| Vec::new());
+    let mut entries = y.entries.clone();
+    for day in [5.0, 15.0, 25.0, 35.0, 40.0, 45.0, 50.0] {
+        let mut fed = y.entries[0].clone();
+        fed.day = FIRST_DAY + day;
+        fed.state = RunState::Shut;
+        fed.head_m = None;
+        fed.fed_m3_per_s = Some(if day > 30.0 { 1e-4 } else { 0.0 });
+        entries.push(fed);
+    }
+    entries.sort_by(|a, b| a.day.total_cmp(&b.day));
+    let j = judge(&y.line, &legs(&y), &entries);
+    let e = on_now(&j).unwrap_or_else(|| panic!("{:?}\n{:?}", j.episodes, j.rows.last()));
+    assert_eq!(e.suspects[0].cause, Cause::Leak);
+    assert!(
+        (e.suspects[0].size - 1e-4).abs() < 1e-5,
+        "{:?}",
+        e.suspects[0]
+    );
+}
+
+#[test]
+fn the_command_tells_draws_and_refuses() {
+    let dir = room("gauge-book");
+    let sample = home("sample-surveys/otter-gill");
+    for file in ["site.toml", "walk.gpx"] {
+        fs::copy(sample.join(file), dir.join(file)).unwrap();
+    }
+    let mut book = String::from("date,state,pressure_kpa\n");
+    for day in 0..60 {
+        let lost = if day > 45 { 60 } else { 0 };
+        let at = date(FIRST_DAY + f64::from(day));
+        writeln!(book, "{at},all jets,{}", 660 - lost + 2 * (day % 3)).unwrap();
+        if day % 10 == 0 {
+            writeln!(book, "{at},shut,{}", 778 + day % 3).unwrap();
+        }
+    }
+    fs::write(dir.join("gauge.csv"), &book).unwrap();
+    let run = program(&dir)
+        .args(["log", "site.toml", "gauge.csv"])
+        .assert()
+        .success();
+    let text = String::from_utf8(run.get_output().stdout.clone()).unwrap();
+    for words in [
+        "From 2024-02-15",
+        "with all jets and the same when shut",
+        "Look at the screen first",
+        "Stored pressure",
+    ] {
+        let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flat.contains(words), "{words}: {text}");
+    }
+    let chart = fs::read_to_string(dir.join("site-log-results/gauge.svg")).unwrap();
+    assert!(chart.contains("pressure when shut"));
+    // the same named in the site file, printed for other programs
+    let mut site = fs::read_to_string(dir.join("site.toml")).unwrap();
+    site.push_str("\n[[gauge_book]]\nfile = \"gauge.csv\"\n");
+    fs::write(dir.join("site.toml"), site).unwrap();
+    let run = program(&dir)
+        .args(["log", "site.toml", "--json"])
+        .assert()
+        .success();
+    let result: serde_json::Value = serde_json::from_slice(&run.get_output().stdout).unwrap();
+    let written = fs::read_to_string(dir.join("site-log-results/result.json")).unwrap();
+    assert_eq!(
+        result,
+        serde_json::from_str::<serde_json::Value>(&written).unwrap()
+    );
+    let change = &result["gauge_book"]["changes"][0];
+    assert_eq!(change["from_date"], "2024-02-15");
+    assert_eq!(change["causes"][0]["cause"], "in-the-way");
+    // a wrong row leaves the results as they are
+    fs::write(
+        dir.join("gauge.csv"),
+        book.replace("all jets,662", "all jet,662"),
+    )
+    .unwrap();
+    let run = program(&dir).args(["log", "site.toml"]).assert().code(2);
+    let told = String::from_utf8(run.get_output().stderr.clone()).unwrap();
+    assert!(
+        told.contains("gauge.csv:4:12: no such state") && told.contains("did you mean"),
+        "{told}"
+    );
+    assert_eq!(
+        fs::read_to_string(dir.join("site-log-results/result.json")).unwrap(),
+        written
+    );
 }

@@ -2,6 +2,7 @@
 
 use super::Say;
 use crate::gauge_book::{Cause, Episode, Forecast, Judged, Kind, Next, Suspect, date};
+use crate::pipe::RunState;
 use crate::unit::Quantity;
 
 /// A cause by the key that other programs read.
@@ -25,6 +26,14 @@ pub fn kind_word(kind: Kind) -> &'static str {
         Kind::Flow => "flow",
         Kind::Power => "power",
         Kind::Fed => "fed",
+    }
+}
+
+/// A state as the place of a reading.
+pub fn in_state(state: &RunState) -> String {
+    match state {
+        RunState::Shut => "when shut".to_owned(),
+        other => format!("with {other}"),
     }
 }
 
@@ -63,9 +72,13 @@ fn look_first(of: Cause) -> &'static str {
 }
 
 /// The size of a cause in its own measure.
-fn size(s: &Suspect, say: Say) -> String {
+fn size(s: &Suspect, largest: Option<&RunState>, say: Say) -> String {
     match s.cause {
-        Cause::InTheWay => format!("it takes {} with all jets", say.head_sd(s.size, s.size_sd)),
+        Cause::InTheWay => format!(
+            "it takes {}{}",
+            say.head_sd(s.size, s.size_sd),
+            largest.map_or_else(String::new, |state| format!(" {}", in_state(state)))
+        ),
         Cause::Growth => format!("{} of the way from new to old walls", say.share(s.size)),
         Cause::Air => format!("it takes {}", say.head_sd(s.size, s.size_sd)),
         Cause::Level if s.size < 0.0 => format!("{} higher", say.head_sd(-s.size, s.size_sd)),
@@ -81,17 +94,17 @@ fn size(s: &Suspect, say: Say) -> String {
 }
 
 /// A suspect in one line.
-pub fn suspect(s: &Suspect, say: Say) -> String {
+pub fn suspect(s: &Suspect, largest: Option<&RunState>, say: Say) -> String {
     format!(
         "{}: {} ({})",
         say.share(s.chance),
         cause(s.cause),
-        size(s, say)
+        size(s, largest, say)
     )
 }
 
 /// When a change came and what it does, in one sentence each.
-pub fn change(e: &Episode, say: Say) -> String {
+pub fn change(e: &Episode, largest: Option<&RunState>, say: Say) -> String {
     let course = e.course;
     let over = course.full - course.from;
     let pace = if over <= 1.0 {
@@ -109,16 +122,19 @@ pub fn change(e: &Episode, say: Say) -> String {
         return out;
     };
     let moves = |m: f64| {
-        if m < 0.0 {
+        if m.abs() < 0.005 {
+            "the same".to_owned()
+        } else if m < 0.0 {
             format!("{} less", say.head(-m))
         } else {
             format!("{} more", say.head(m))
         }
     };
-    if let (Some(running), Some(shut)) = (first.running_m, first.shut_m) {
+    if let (Some(running), Some(shut), Some(state)) = (first.running_m, first.shut_m, largest) {
         out.push_str(&format!(
-            " The gauge shows {} with all jets and {} shut.",
+            " The gauge shows {} {} and {} when shut.",
             moves(running),
+            in_state(state),
             moves(shut)
         ));
     }
@@ -157,9 +173,9 @@ fn next(n: &Next, e: &Episode, say: Say) -> String {
     };
     let first = e.suspects.first().map_or(Cause::InTheWay, |s| s.cause);
     format!(
-        "Read next: the {} with {}. {} stands for {}, {} for {}.",
+        "Read next: the {} {}. {} stands for {}, {} for {}.",
         kind_word(n.kind),
-        n.state,
+        in_state(&n.state),
         figure(n.expected.0),
         cause(first),
         figure(n.expected.1),
@@ -217,17 +233,24 @@ pub fn read(judged: &Judged, rows: usize, say: Say) -> Vec<String> {
             continue;
         };
         out.push(format!(
-            "{} with {}: {} readings; {} last, {} as computed, one reading to within {}",
+            "{} {}: {} readings, each good to {}; the last {}, computed {}",
             kind_word(r.kind),
-            r.state,
+            in_state(&r.state),
             r.points.len(),
-            figure(last.read),
-            figure(r.computed),
             match r.kind {
                 Kind::Pressure => say.held(Quantity::Head, 2.0 * r.noise, 0.2 * r.noise),
                 _ => figure(2.0 * r.noise),
-            }
+            },
+            figure(last.read),
+            figure(r.computed)
         ));
+        if r.kind == Kind::Pressure && r.off.abs() > 2.0 * r.computed_sd {
+            out.push(format!(
+                "From the first reading on this is {} {} than computed. That is no change of this book: give one reading as [[gauge]] and run `check`.",
+                figure(r.off.abs()),
+                if r.off < 0.0 { "less" } else { "more" }
+            ));
+        }
     }
     out
 }
