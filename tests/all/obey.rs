@@ -211,11 +211,21 @@ fn compare(at: &str, told: &Value, real: &Value, out: &mut Vec<String>) {
 }
 
 /// What is not cured in 98 of 100 yet: the share that is, at least, and why.
-const OWED: [(&str, f64, &str); 2] = [
+const OWED: [(&str, f64, &str); 4] = [
     (
         "collapse-without-air",
         0.85,
         "a valve shut in the time told can press a thin upper class still: the search for a time and the judging of the suction do not ask the same",
+    ),
+    (
+        "joint-in-suction",
+        0.85,
+        "a stone in a jet of a wide plant sucks at compression joints, and no slower hand and no stronger class cures that (seed 1007)",
+    ),
+    (
+        "lighter-would-do",
+        0.70,
+        "the lighter class is judged by its pressure: it can want a vent more against a full vacuum, which is told only once it is declared (seed 1007)",
     ),
     (
         "vent-fails",
