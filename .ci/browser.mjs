@@ -127,7 +127,7 @@ try {
     await phone.evaluate(() => scrollTo(0, 0));
     const todo = await phone.$eval(".verdict li, .verdict p + p", (e) => e.getBoundingClientRect().bottom);
     assert.ok(todo <= 740, "what to do stands below the first screen");
-    await phone.$$eval("details", (all) => all.forEach((d) => { d.open = true; }));
+    for (const summary of await phone.$$("details:not([open]) > summary")) await summary.click();
     assert.ok((await phone.evaluate(() => document.documentElement.scrollWidth)) <= 360, "an opened note scrolls the page sideways");
     await phone.close();
   }
