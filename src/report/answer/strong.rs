@@ -62,12 +62,12 @@ fn verdict(account: &Account, strength: &Strength, say: Say) -> String {
             say.reach(unsure.from_m, unsure.to_m)
         );
     }
-    let parting = if strength.parting.is_empty() {
-        ""
+    // The pressure when separated columns meet again is not calculated: then nothing says yes.
+    if strength.parting.is_empty() {
+        format!("Yes: {largest}.")
     } else {
-        ", if no column separation occurs"
-    };
-    format!("Yes{parting}: {largest}.")
+        format!("Not certain: column separation occurs. Without it, {largest}.")
+    }
 }
 
 /// The largest share in use with its place and its cause.
