@@ -2,10 +2,11 @@
 
 use serde_json::Value;
 use std::fmt::Write as _;
-use steadyfall::finding::CODES;
+use steadyfall::finding::{CODES, Severity};
 use steadyfall::gauging;
 use steadyfall::line;
 use steadyfall::report::account::Account;
+use steadyfall::report::answer::{self, Question};
 use steadyfall::report::json;
 use steadyfall::site;
 use steadyfall::study::{Study, read_route_from, with_gauged};
@@ -99,6 +100,10 @@ pub fn results() -> Vec<Value> {
 }
 
 fn judged(line: &Table) -> Value {
+    json::of_check(&account(line))
+}
+
+fn account(line: &Table) -> Account {
     let text = site_text(line);
     let sheet = survey_text(line);
     let name = if sheet.starts_with("<?xml") {
@@ -124,13 +129,65 @@ fn judged(line: &Table) -> Value {
         gauging::read_text(sheet.as_bytes(), "stream.csv", gravity)
     })
     .unwrap_or_else(|f| panic!("{f}\n{sheet}"));
-    json::of_check(&Account::of(Study::of(route, line), Units::Metric))
+    Account::of(Study::of(route, line), Units::Metric)
 }
 
 fn pairs() -> Vec<Table> {
     let all: Table = include_str!("rules/pairs.toml").parse().unwrap();
     let list = all["pair"].as_array().unwrap();
     list.iter().map(|p| p.as_table().unwrap().clone()).collect()
+}
+
+/// The first screen and the findings answer the same: no question is answered with yes beside a finding to correct that says no.
+#[test]
+fn no_answer_says_yes_beside_a_finding_that_says_no() {
+    let against = |question: Question| -> &[&str] {
+        match question {
+            Question::Falls => &["climb", "climb-doubtful", "not-recorded"],
+            Question::Strong => &[
+                "over-pressure",
+                "surge-over",
+                "column-parts",
+                "parting-not-settled",
+                "collapse-without-air",
+                "collapse-not-settled",
+                "joint-in-suction",
+                "joint-not-settled",
+                "no-rating",
+                "not-pressure-pipe",
+                "pressure-not-settled",
+                "too-warm",
+            ],
+            _ => &[],
+        }
+    };
+    let (mut wrong, mut yes) = (String::new(), 0);
+    for pair in pairs() {
+        for side in ["fires", "holds"] {
+            let account = account(pair[side].as_table().unwrap());
+            for answer in answer::of_check(&account) {
+                if !answer.line.starts_with("Yes") {
+                    continue;
+                }
+                yes += 1;
+                let no = account.findings.iter().find(|f| {
+                    f.severity > Severity::Watch
+                        && against(answer.question).contains(&f.kind.code())
+                });
+                if let Some(no) = no {
+                    let code = said(&pair, "code").unwrap();
+                    let _ = writeln!(
+                        wrong,
+                        "{code} {side}: {} beside {}",
+                        answer.line,
+                        no.kind.code()
+                    );
+                }
+            }
+        }
+    }
+    assert!(yes > 100, "{yes} answers say yes");
+    assert!(wrong.is_empty(), "{wrong}");
 }
 
 #[test]
