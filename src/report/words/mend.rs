@@ -35,7 +35,7 @@ fn mend(finding: &Finding, say: Say) -> String {
         Kind::NoRating { .. } => "Read the marking on the pipe. Write its class or its rating in the site file.".to_owned(),
         Kind::CollapseWithoutAir { of, cause: Cause::Running(_), .. } if of.is_empty() => format!("Throttle at the turbine valve, or lay the pipe {at} lower. Or select a class that resists this vacuum."),
         Kind::CollapseWithoutAir { cause: Cause::Surge(_), at_once: true, .. } => format!("A stone can block a nozzle immediately. Slow operation does not prevent this. {STONE} Select a class {at} that resists this vacuum. A vent breaks the vacuum only at its own place."),
-        Kind::CollapseWithoutAir { of, cause: Cause::Surge(_), .. } if of.is_empty() => format!("Operate it more slowly, or select a stronger class {at}."),
+        Kind::CollapseWithoutAir { of, cause: Cause::Surge(movement), .. } if of.is_empty() => format!("Take more time for \"{movement}\", or select a stronger class {at}."),
         Kind::CollapseWithoutAir { cause: Cause::Emptied(_), .. } if finding.with_marks == Some(WithMarks::Stays) => format!("The required vents alone are not sufficient: at negative operating pressure, only an air cock is possible. Open every vent before you close a valve or drain the pipeline. Or select a class {at} that resists this vacuum."),
         Kind::CollapseWithoutAir { of, .. } if of.is_empty() => format!("Before you empty the pipeline for the first time, install a vent {at}, or above it, that lets air in automatically. Until then, keep the pipe inlet clear. Open an upper vent before you open a lower outlet."),
         Kind::CollapseWithoutAir { .. } => "Install a vent that lets air in directly below the valve. Until then, nobody must close the valve while the pipe is full.".to_owned(),
@@ -63,16 +63,16 @@ fn mend(finding: &Finding, say: Say) -> String {
         Kind::MayStart(start) => start::make_sure(start, say),
         Kind::SurgeOver { at_once: true, .. } => format!("A stone can block a nozzle immediately. Slow operation does not prevent this. {STONE} Select a pipe class that has the margin for this surge."),
         Kind::ColumnParts { at_once: true, .. } => format!("A stone can block a nozzle immediately. Slow operation does not prevent this. A stronger class does not help: in a stiffer wall the pressure wave is faster. {STONE}"),
-        Kind::ColumnParts { on_the_way: true, safe_s, law, .. } if finding.with_marks != Some(WithMarks::Stays) => {
-            let slowly = safe_s.map_or_else(|| "No closing time prevents column separation.".to_owned(), |s| format!("Close it in not less than {}, {}.", say.counted(s), evenly(*law)));
-            format!("{slowly} Or install a vent directly below it that lets air in automatically. The vent must be wide enough for the water that flows on. As a rule, close the nozzles first. This advice is for a valve that a person can close while the water flows.")
+        Kind::ColumnParts { movement, on_the_way: true, safe_s, law, .. } if finding.with_marks != Some(WithMarks::Stays) => {
+            let slowly = safe_s.map_or_else(|| "No closing time prevents column separation.".to_owned(), |s| format!("Take not less than {} for \"{movement}\", {}.", say.counted(s), evenly(*law)));
+            format!("{slowly} Or install a vent directly below that valve that lets air in automatically. The vent must be wide enough for the water that flows on. As a rule, close the nozzles first. This advice is for a valve that a person can close while the water flows.")
         }
-        Kind::SurgeOver { safe_s: Some(s), law, .. } | Kind::ColumnParts { safe_s: Some(s), law, .. } => format!("Close or open it in not less than {}, {}. Install a gear operator on a quarter-turn lever, or secure the lever with a chain. Nobody must be able to move it suddenly.", say.counted(*s), evenly(*law)),
+        Kind::SurgeOver { movement, safe_s: Some(s), law, .. } | Kind::ColumnParts { movement, safe_s: Some(s), law, .. } => format!("Take not less than {} for \"{movement}\", {}. Install a gear operator on a quarter-turn lever, or secure the lever with a chain. Nobody must be able to move it suddenly.", say.counted(*s), evenly(*law)),
         Kind::SurgeOver { .. } => "No closing time keeps the pressure within the limits. Change the valve or the pipe class, or prevent this operation.".to_owned(),
         Kind::ColumnParts { .. } => "No closing time prevents column separation. Change the valve, or prevent this operation. A lower velocity helps: use a larger pipe or smaller nozzles. A stronger class does not help: a stiffer wall makes the pressure drop larger.".to_owned(),
         Kind::JointInSuction { cause: Cause::Emptied(_), .. } => format!("Install a vent {at}, or above it, that lets air in automatically when the pipeline empties. Or use joints that are tight against negative pressure."),
         Kind::JointInSuction { cause: Cause::Surge(_), at_once: true, .. } => format!("A stone can block a nozzle immediately. Slow operation does not prevent this. {STONE} Use joints that are tight against negative pressure."),
-        Kind::JointInSuction { cause: Cause::Surge(_), .. } => "Operate it more slowly. Or use joints that are tight against negative pressure.".to_owned(),
+        Kind::JointInSuction { cause: Cause::Surge(movement), .. } => format!("Take more time for \"{movement}\". Or use joints that are tight against negative pressure."),
         Kind::JointInSuction { cause: Cause::Running(_), .. } => "Use joints that are tight against negative pressure, throttle at the turbine valve, or lower the pipe.".to_owned(),
         Kind::JointInSuction { .. } => "Use joints that are tight against negative pressure, or lower the pipe.".to_owned(),
         Kind::NotFull { case, limited, also, .. } => remedies(case, limited, also, say),
@@ -87,8 +87,8 @@ fn mend(finding: &Finding, say: Say) -> String {
         Kind::CollapseNotSettled { .. } => format!("Survey with a level from the pipe inlet to {}. Or install a vent near there that lets air in automatically.", say.station(finding.to_m)),
         Kind::JointNotSettled { .. } => format!("Survey with a level from the pipe inlet to {}. Or use joints that are tight against negative pressure.", say.station(finding.to_m)),
         Kind::FullNotSettled { .. } => format!("Survey with a level from the pipe inlet to {}. Or read a gauge there in operation.", say.station(finding.to_m)),
-        Kind::PartingNotSettled { safe_s: Some(s), .. } => format!("Survey with a level from the pipe inlet to {}. Until then, operate it in more than {}, the safe time at the mean heights.", say.station(finding.to_m), say.counted(*s)),
-        Kind::PartingNotSettled { .. } => format!("Survey with a level from the pipe inlet to {}. Until then, operate it as slowly as you can.", say.station(finding.to_m)),
+        Kind::PartingNotSettled { movement, safe_s: Some(s) } => format!("Survey with a level from the pipe inlet to {}. Until then, take more than {} for \"{movement}\". That is the safe time at the mean heights.", say.station(finding.to_m), say.counted(*s)),
+        Kind::PartingNotSettled { movement, .. } => format!("Survey with a level from the pipe inlet to {}. Until then, do \"{movement}\" as slowly as you can.", say.station(finding.to_m)),
         Kind::VentFails { fault, .. } => vent(fault, say),
         Kind::ClimbDoubtful { setups, walks, barometer, .. } => {
             let ways: Vec<String> = [("", walks), (" with a barometer and a second one at the powerhouse", barometer)]
