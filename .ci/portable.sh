@@ -62,7 +62,7 @@ else
     # A process a run: the memory of one program is given back before the next.
     while IFS= read -r run; do
         printf '%s\0' "$run"
-    done <"$work/runs" | xargs -0 -P 2 -I{} node --no-warnings .ci/portable.mjs "$target/wasm32-wasip1/release/steadyfall.wasm" "$work/browser" {}
+    done <"$work/runs" | xargs -0 -P 2 -I{} node --no-warnings --no-turbo-fast-api-calls .ci/portable.mjs "$target/wasm32-wasip1/release/steadyfall.wasm" "$work/browser" {}
     same browser
 fi
 for why in "${missing[@]:-}"; do [ -z "$why" ] || echo "NOT TRIED $why"; done
