@@ -1,5 +1,6 @@
 use super::{
-    Buried, Cause, DeclaredStep, Gauging, HoldWanted, Rust, Slip, Solid, Starting, Trial, Unheld,
+    Buried, Cause, DeclaredStep, Gauging, HoldWanted, Lighter, LighterZones, Rust, Slip, Solid,
+    Starting, Trial, Unheld,
 };
 use crate::flow::{Explanation, Limited, NextReading, WhyNot};
 use crate::pipe::{Joint, Law, RunState};
@@ -398,24 +399,10 @@ pub enum Kind {
         /// Least pressure, Pa.
         pressure_pa: f64,
     },
-    /// Classes by zones that would do on pipe that is not bought yet, carried back through flow and surge.
-    ZonesWouldDo {
-        /// From, m, to, m, and the pipe's words.
-        list: Vec<(f64, f64, String)>,
-        /// Mass saved, kg; below zero: they weigh more, because what is declared is too weak.
-        saved_kg: f64,
-        /// Largest share in use with them, at two standard deviations.
-        use_high: Option<f64>,
-        /// Net head of the state with the largest flow as declared and with them, m.
-        net_head_m: Option<(f64, f64)>,
-    },
-    /// The class is heavier than it need be, or could be: the lightest that would do.
-    LighterWouldDo {
-        /// The pipe's words.
-        spec: String,
-        /// The lightest that would do.
-        lightest: String,
-    },
+    /// Classes by zones that would do on pipe that is not bought yet.
+    ZonesWouldDo(LighterZones),
+    /// The class is heavier than it need be, or could be.
+    LighterWouldDo(Lighter),
     /// Figures of the pipe are not verified against its standard: check the marking.
     CheckMarking {
         /// The pipe's words.

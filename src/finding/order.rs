@@ -128,8 +128,8 @@ table! {
     Kind::ClimbVented { .. } => "climb-vented", "climb vented", "climbs", Power;
     Kind::LossHigh { .. } => "loss-high", "loss high", "running", Power;
     Kind::CheckMarking { .. } => "check-marking", "check marking", "pipes", Purse;
-    Kind::LighterWouldDo { .. } => "lighter-would-do", "lighter would do", "strength", Purse;
-    Kind::ZonesWouldDo { .. } => "zones-would-do", "zones would do", "strength", Purse;
+    Kind::LighterWouldDo(_) => "lighter-would-do", "lighter would do", "strength", Purse;
+    Kind::ZonesWouldDo(_) => "zones-would-do", "zones would do", "strength", Purse;
 }
 
 impl Kind {

@@ -21,6 +21,6 @@ pub use result::{
     Cause, Governing, JointSuction, Limits, MayTake, NoWheel, NoZones, OutsideLow, Pressed,
     ReachStrength, Strength, Tested, WheelLoad, Zone, Zones,
 };
-pub use suction::{needs_air_somewhere, pressed_flat};
+pub use suction::{needs_air_somewhere, pressed_flat, would_need_air};
 pub use wheel::Wheel;
 pub use zones::{STATIC_MARGIN, drop_is_known};

@@ -7,6 +7,7 @@ use crate::capacity::{
     EMPTY, Setting, free_ring, full_vacuum_pa, joint_suction_pa, lies_open, ring,
 };
 use crate::line::{Line, Reach};
+use crate::pipe::Pipe;
 
 pub(super) fn outside(
     line: &Line,
@@ -53,21 +54,39 @@ pub(super) fn outside(
     }
 }
 
+/// Whether a full vacuum would press the free ring of a reach flat, safety counted.
+fn flattens(line: &Line, reach: &Reach) -> bool {
+    let open = line
+        .heights
+        .station_m
+        .iter()
+        .any(|&s| s >= reach.from_m && s <= reach.to_m && lies_open(line, s));
+    let setting = Setting {
+        in_sun: line.situation.sun && open,
+        ..EMPTY
+    };
+    free_ring(line, reach, setting).allowed_pa < full_vacuum_pa(line)
+}
+
+/// Whether another pipe from station to station would live by vents where the declared one does not.
+pub fn would_need_air(line: &Line, (from_m, to_m): (f64, f64), pipe: &Pipe) -> bool {
+    line.reaches
+        .iter()
+        .filter(|r| r.pipe.is_sized() && r.from_m < to_m - 1e-6 && r.to_m > from_m + 1e-6)
+        .any(|r| {
+            let other = Reach {
+                pipe: pipe.clone(),
+                ..r.clone()
+            };
+            flattens(line, &other) && !flattens(line, r)
+        })
+}
+
 /// Where the free ring would not live through a day of full vacuum at its factor of safety, hot in the sun where it lies open.
 pub(super) fn needs_air(line: &Line) -> Vec<(f64, f64)> {
-    let vacuum = full_vacuum_pa(line);
     let mut out: Vec<(f64, f64)> = Vec::new();
     for reach in line.reaches.iter().filter(|r| r.pipe.is_sized()) {
-        let open = line
-            .heights
-            .station_m
-            .iter()
-            .any(|&s| s >= reach.from_m && s <= reach.to_m && lies_open(line, s));
-        let setting = Setting {
-            in_sun: line.situation.sun && open,
-            ..EMPTY
-        };
-        if free_ring(line, reach, setting).allowed_pa >= vacuum {
+        if !flattens(line, reach) {
             continue;
         }
         match out.last_mut() {

@@ -41,6 +41,8 @@ pub(crate) struct Built {
     pub(crate) valve: Option<ValveAt>,
     /// Index into the line's stands behind each join.
     pub(crate) stand_of_join: Vec<Option<usize>>,
+    /// Standpipes left out because they run over before anything moves, by their joins.
+    pub(crate) short: Vec<(usize, Branch)>,
     /// What was taken.
     pub(crate) taken: Vec<Taken>,
 }
@@ -113,7 +115,7 @@ pub(crate) fn build(wish: Wish<'_>) -> Option<Built> {
         }
     }
     let start = settle(&chain, &reference)?;
-    stand::leave_out_what_cannot_stand(&mut chain, &start, &cut.stand_of_join, &mut taken);
+    let short = stand::leave_out_what_cannot_stand(&mut chain, &start, &cut.stand_of_join, &mut taken);
     if let Some(Way::Flow(_)) = line.outlet.as_ref().map(|o| &o.how) {
         taken.push(Taken::FlowAsNozzle);
     }
@@ -126,6 +128,7 @@ pub(crate) fn build(wish: Wish<'_>) -> Option<Built> {
         moving_below_tube,
         valve,
         stand_of_join: cut.stand_of_join,
+        short,
         taken,
     })
 }

@@ -209,13 +209,16 @@ impl<'a> Ground<'a> {
             _ => f64::INFINITY,
         };
         let joins = built.chain.joins.iter().zip(&marched.standpipes_m);
-        if !joins
-            .clone()
-            .any(|(j, level)| level.is_some_and(|l| l > rim(&j.branch)))
-        {
+        let spills = |(j, level): (&super::Join, &Option<f64>)| level.is_some_and(|l| l > rim(&j.branch));
+        if built.short.is_empty() && !joins.clone().any(spills) {
             return;
         }
         let mut tall = built.clone();
+        for (join, branch) in &built.short {
+            if let Some(join) = tall.chain.joins.get_mut(*join) {
+                join.branch = branch.clone();
+            }
+        }
         for join in &mut tall.chain.joins {
             if let Branch::Standpipe { rim_m, .. } = &mut join.branch {
                 *rim_m = f64::INFINITY;

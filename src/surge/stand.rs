@@ -60,19 +60,20 @@ pub(crate) fn branch_of(line: &Line, stand: &Stand) -> Counts {
     }
 }
 
-/// Takes out what would not stand still in the state a movement starts from: a standpipe that runs dry or over, a vent in suction, a relief that stands open.
+/// Takes out what would not stand still in the state a movement starts from: a standpipe that runs dry or over, a vent in suction, a relief that stands open. Gives the standpipes that run over, by their joins: taller ones would stand.
 pub(crate) fn leave_out_what_cannot_stand(
     chain: &mut Chain,
     start: &Start,
     stand_of_join: &[Option<usize>],
     taken: &mut Vec<Taken>,
-) {
+) -> Vec<(usize, Branch)> {
+    let mut short = Vec::new();
     let heads = chain.steady_heads_m(start);
-    for ((join, stand), head) in chain
+    for ((i, join), (stand, head)) in chain
         .joins
         .iter_mut()
-        .zip(stand_of_join)
-        .zip(heads.iter().skip(1))
+        .enumerate()
+        .zip(stand_of_join.iter().zip(heads.iter().skip(1)))
     {
         let Some(index) = *stand else { continue };
         let still = match join.branch {
@@ -84,9 +85,13 @@ pub(crate) fn leave_out_what_cannot_stand(
             Branch::None | Branch::Tap { .. } => true,
         };
         if !still {
-            join.branch = Branch::None;
+            let left_out = std::mem::replace(&mut join.branch, Branch::None);
+            if matches!(left_out, Branch::Standpipe { rim_m, .. } if head.0 > rim_m) {
+                short.push((i, left_out));
+            }
             taken.retain(|t| *t != Taken::StandCounted(index));
             taken.push(Taken::StandLeftOut(index));
         }
     }
+    short
 }

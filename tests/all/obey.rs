@@ -14,7 +14,8 @@ use std::collections::BTreeMap;
 struct Outcome {
     seed: u64,
     code: String,
-    cured: bool,
+    /// The finding, where it is there still.
+    stays: Option<String>,
     /// Graver than the finding obeyed, and not there before.
     worse: Vec<String>,
     told: String,
@@ -57,12 +58,15 @@ fn name(value: &Value) -> Value {
 fn is_same(a: &Value, b: &Value, names: &[&str]) -> bool {
     const NEAR_M: f64 = 10.0;
     let figure = |v: &Value, key: &str| v[key].as_f64().unwrap();
+    let long = |v: &Value| figure(v, "to_station_m") - figure(v, "from_station_m") > 2.0 * NEAR_M;
+    // two stretches that touch are neighbours; what has hardly a length is the same a little farther on
+    let near_m = if long(a) && long(b) { -NEAR_M } else { NEAR_M };
     a["code"] == b["code"]
         && names
             .iter()
             .all(|n| name(&a["figures"][*n]) == name(&b["figures"][*n]))
-        && figure(a, "from_station_m") <= figure(b, "to_station_m") + NEAR_M
-        && figure(b, "from_station_m") <= figure(a, "to_station_m") + NEAR_M
+        && figure(a, "from_station_m") <= figure(b, "to_station_m") + near_m
+        && figure(b, "from_station_m") <= figure(a, "to_station_m") + near_m
 }
 
 /// It was said beforehand that the wanted marks bring it.
@@ -70,6 +74,15 @@ fn was_warned_of(before: &Value, finding: &Value) -> bool {
     findings(before)
         .iter()
         .any(|b| b["with_marks"] == "brought" && is_same(b, finding, &OLD))
+}
+
+/// What the finding says now, where it is there still.
+fn still(after: &Value, finding: &Value) -> Option<String> {
+    findings(after)
+        .iter()
+        .filter(|f| f["with_marks"] != "brought")
+        .find(|f| is_same(f, finding, &NAMES))
+        .map(|f| f["text"].to_string())
 }
 
 fn findings(result: &Value) -> &Vec<Value> {
@@ -105,18 +118,20 @@ fn obey(seed: u64) -> Vec<Outcome> {
                 out.push(Outcome {
                     seed,
                     code,
-                    cured: false,
+                    stays: None,
                     worse: vec![format!("refused: {why}")],
                     told,
                 });
                 continue;
             }
         };
-        let cured = !findings(&after).iter().any(|f| is_same(f, finding, &NAMES));
+        let stays = still(&after, finding);
         let worse = findings(&after)
             .iter()
             .filter(|f| grave(f) > grave(finding) && f["with_marks"] != "brought")
             .filter(|f| !was_warned_of(&before, f))
+            // a lighter pipe was said to live by vents
+            .filter(|f| f["code"] != "air-inlet-lacking" || finding["figures"]["needs_air"] != true)
             .filter(|f| {
                 !findings(&before)
                     .iter()
@@ -127,7 +142,7 @@ fn obey(seed: u64) -> Vec<Outcome> {
         out.push(Outcome {
             seed,
             code,
-            cured,
+            stays,
             worse,
             told,
         });
@@ -149,14 +164,14 @@ fn obey(seed: u64) -> Vec<Outcome> {
         out.push(Outcome {
             seed,
             code: "all marks".to_owned(),
-            cured: true,
+            stays: None,
             worse,
             told: String::new(),
         });
         out.push(Outcome {
             seed,
             code: "as advised".to_owned(),
-            cured: true,
+            stays: None,
             worse: unlike(&before["as_advised"], &after),
             told: String::new(),
         });
@@ -172,7 +187,7 @@ fn obey(seed: u64) -> Vec<Outcome> {
         out.push(Outcome {
             seed,
             code: "staked".to_owned(),
-            cured: !findings(&after).iter().any(|f| is_same(f, climb, &NAMES)),
+            stays: still(&after, climb),
             worse: Vec::new(),
             told: climb["text"].to_string(),
         });
@@ -260,18 +275,19 @@ fn the_advice_is_obeyed() {
     for o in &all {
         let slot = by_code.entry(&o.code).or_default();
         slot.0 += 1;
-        let fine = o.cured && o.worse.is_empty();
+        let fine = o.stays.is_none() && o.worse.is_empty();
         slot.1 += usize::from(fine);
         if !fine {
             faults.push_str(&format!(
                 "\nseed {} {}: {}\n    {}{}",
                 o.seed,
                 o.code,
-                if o.cured { "gone" } else { "STAYS" },
+                if o.stays.is_none() { "gone" } else { "STAYS" },
                 o.told,
-                o.worse
+                o.stays
                     .iter()
-                    .map(|w| format!("\n    NEW {w}"))
+                    .map(|w| format!("\n    STILL {w}"))
+                    .chain(o.worse.iter().map(|w| format!("\n    NEW {w}")))
                     .collect::<String>()
             ));
         }

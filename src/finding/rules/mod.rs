@@ -4,6 +4,7 @@ mod air;
 mod buried;
 mod gauging;
 mod held;
+mod lighter;
 mod metals;
 mod running;
 mod shape;

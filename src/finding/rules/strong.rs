@@ -1,3 +1,4 @@
+use super::lighter::lighter;
 use crate::finding::{Cause, Finding, Kind, Severity};
 use crate::line::{Fitting, Line, Mover};
 use crate::pipe::Often;
@@ -19,7 +20,7 @@ pub fn strength(study: &Study) -> Vec<Finding> {
         .zip(&study.line.reaches)
         .flat_map(|(s, r)| reach(study, s, r))
         .collect();
-    found.extend(zones(study));
+    found.extend(lighter(study, strength));
     found.extend(suction(study, strength));
     found.extend(strength.wheels.iter().filter_map(wheel));
     found.extend(
@@ -101,20 +102,6 @@ fn reach(study: &Study, s: &ReachStrength, declared: &crate::line::Reach) -> Vec
             Kind::UsedPipe {
                 spec: s.spec.clone(),
                 share: s.left.share,
-            },
-        ));
-    }
-    let lighter = s
-        .lightest
-        .as_ref()
-        .ok()
-        .filter(|p| !declared.is_laid && p.mass_kg_per_m < declared.pipe.mass_kg_per_m * 0.999);
-    if let Some(pipe) = lighter {
-        found.push(over(
-            Severity::Watch,
-            Kind::LighterWouldDo {
-                spec: s.spec.clone(),
-                lightest: pipe.spec.clone(),
             },
         ));
     }
@@ -248,40 +235,6 @@ fn pressed(
     };
     // the moduli by time and warmth and the factor of safety are not verified against their documents
     Finding::new(severity, kind, from_m, to_m).from_memory(true)
-}
-
-/// The classes by zones, where any pipe is not bought yet and they are other than declared and stand.
-fn zones(study: &Study) -> Option<Finding> {
-    let zoned = study.zoned.as_ref().filter(|z| z.holds)?;
-    let open = study.line.reaches.iter().any(|r| !r.is_laid);
-    // one class for the whole of each reach is told by itself
-    let parted = zoned.list.len() > study.line.reaches.len();
-    let declared = study.strength.as_ref().map_or(&[][..], |s| &s.parting);
-    // classes in which the water would part anew are no bargain
-    let parts_anew = zoned.parting.iter().any(|m| !declared.contains(m));
-    if !open || !parted || parts_anew || !zoned.list.iter().any(|z| z.differs) {
-        return None;
-    }
-    let net_head_m = zoned
-        .cases
-        .iter()
-        .max_by(|a, b| {
-            a.declared_flow_m3_per_s
-                .total_cmp(&b.declared_flow_m3_per_s)
-        })
-        .map(|c| (c.declared_net_head_m, c.net_head_m));
-    let kind = Kind::ZonesWouldDo {
-        list: zoned
-            .list
-            .iter()
-            .map(|z| (z.from_m, z.to_m, z.pipe.spec.clone()))
-            .collect(),
-        saved_kg: zoned.declared_mass_kg - zoned.mass_kg,
-        use_high: zoned.use_high,
-        net_head_m,
-    };
-    let memory = zoned.list.iter().any(|z| z.pipe.is_unverified());
-    Some(Finding::new(Severity::Watch, kind, 0.0, study.line.length_m()).from_memory(memory))
 }
 
 /// Pipe that a full vacuum would press flat, with the vents that keep it alive.

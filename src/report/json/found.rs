@@ -11,7 +11,7 @@ use super::proof::trial;
 use super::running::limited;
 use super::surge::law_word;
 use crate::anchor::{HoldWhy, Towards};
-use crate::finding::{Cause, Finding, HoldWanted, Kind, Since, Unheld, WithMarks};
+use crate::finding::{Cause, Finding, HoldWanted, Kind, Lighter, LighterZones, Since, Unheld, WithMarks};
 use crate::flow::{Explanation, NextReading, WhyNot};
 use crate::pipe::MarkKind;
 use crate::report::words::{
@@ -73,8 +73,8 @@ fn figures(kind: &Kind, say: Say) -> Value {
         | Kind::JointNotSettled { .. }
         | Kind::ForbiddenJoint { .. }
         | Kind::Suction { .. }
-        | Kind::LighterWouldDo { .. }
-        | Kind::ZonesWouldDo { .. }
+        | Kind::LighterWouldDo(_)
+        | Kind::ZonesWouldDo(_)
         | Kind::CheckMarking { .. }
         | Kind::UsedPipe { .. }
         | Kind::TooWarm { .. }
@@ -208,15 +208,20 @@ fn pipe(kind: &Kind) -> Value {
         Kind::Suction { case, pressure_pa } => {
             json!({"case": case.to_string(), "pressure_pa": pressure_pa})
         }
-        Kind::LighterWouldDo { spec, lightest } => json!({"spec": spec, "lightest_spec": lightest}),
-        Kind::ZonesWouldDo {
+        Kind::LighterWouldDo(Lighter {
+            spec,
+            lightest,
+            needs_air,
+        }) => json!({"spec": spec, "lightest_spec": lightest, "needs_air": needs_air}),
+        Kind::ZonesWouldDo(LighterZones {
             list,
             saved_kg,
+            needs_air,
             use_high,
             net_head_m,
-        } => json!({
+        }) => json!({
             "zones": list.iter().map(|(from, to, spec)| json!({"from_station_m": from, "to_station_m": to, "spec": spec})).collect::<Vec<_>>(),
-            "saved_kg": saved_kg, "use_high": use_high, "net_head_m": net_head_m.map(|m| m.1), "net_head_declared_m": net_head_m.map(|m| m.0),
+            "saved_kg": saved_kg, "needs_air": needs_air, "use_high": use_high, "net_head_m": net_head_m.map(|m| m.1), "net_head_declared_m": net_head_m.map(|m| m.0),
         }),
         Kind::UsedPipe { spec, share } => json!({"spec": spec, "share": share}),
         Kind::TooWarm {

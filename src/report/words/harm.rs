@@ -7,7 +7,7 @@ use super::label::{joint_label, local};
 use super::{Say, states, why_not};
 use super::{buried, climb, gauging, rust, slip, solid, start, trial};
 use crate::air::Gathers;
-use crate::finding::{Cause, Finding, Kind, Unheld, WithMarks};
+use crate::finding::{Cause, Finding, Kind, Lighter, LighterZones, Unheld, WithMarks};
 use crate::unit::Quantity;
 
 /// What was found, in one or two sentences with its figures.
@@ -369,8 +369,8 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
             "\"{movement}\": at the mean heights there is no column separation. With the survey uncertainty included, the column can separate {at}. When the columns rejoin, the pressure rises suddenly."
         ),
         Kind::Suction { case, pressure_pa } => format!("{case}: the pressure {at} is {} below atmospheric pressure. Joints there must be tight against negative pressure.", say.pressure(-pressure_pa)),
-        Kind::LighterWouldDo { spec, lightest } => format!("{lightest} is sufficient {at}, in place of {spec}."),
-        Kind::ZonesWouldDo { list, saved_kg, use_high, net_head_m } => zones(list, *saved_kg, *use_high, *net_head_m, say),
+        Kind::LighterWouldDo(Lighter { spec, lightest, needs_air }) => format!("{lightest} is sufficient {at}, in place of {spec}.{}", by_vents(*needs_air)),
+        Kind::ZonesWouldDo(of) => zones(of, say),
         Kind::CheckMarking { spec } => format!("The values used for {spec} are not verified against its standard."),
         Kind::NotRecorded { .. } => format!("No height was recorded {at}. The pipe is assumed to be straight between the fixes there. A rise in it would not be seen."),
         Kind::TerrainModel => "The heights seem to be copied from a terrain model. Such a model smooths out the small rises that decide here.".to_owned(),
@@ -394,15 +394,19 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
     }
 }
 
+fn by_vents(needs_air: bool) -> &'static str {
+    if needs_air {
+        " A full vacuum can collapse the lighter pipe. Automatic vents must let air in."
+    } else {
+        ""
+    }
+}
+
 /// The classes by zones, what they save and what came of running them.
-fn zones(
-    list: &[(f64, f64, String)],
-    saved_kg: f64,
-    use_high: Option<f64>,
-    net_head_m: Option<(f64, f64)>,
-    say: Say,
-) -> String {
-    let all: Vec<String> = list
+fn zones(of: &LighterZones, say: Say) -> String {
+    let saved_kg = of.saved_kg;
+    let all: Vec<String> = of
+        .list
         .iter()
         .map(|(from, to, spec)| format!("{}: {spec}.", say.reach(*from, *to)))
         .collect();
@@ -411,10 +415,10 @@ fn zones(
     } else {
         format!("{} heavier than declared", say.mass(-saved_kg))
     };
-    let used = use_high.map_or_else(String::new, |u| {
+    let used = of.use_high.map_or_else(String::new, |u| {
         format!(": the utilization is {} or less", say.share(u))
     });
-    let head = net_head_m.map_or_else(String::new, |(before, after)| {
+    let head = of.net_head_m.map_or_else(String::new, |(before, after)| {
         format!(
             " The net head is {} instead of {}.",
             say.head(after),
@@ -422,8 +426,9 @@ fn zones(
         )
     });
     format!(
-        "These pipe classes are sufficient. {} The pipe is then {mass}. Calculated again with their own inside diameters and walls, they are strong enough{used}.{head}",
-        all.join(" ")
+        "These pipe classes are sufficient. {} The pipe is then {mass}. Calculated again with their own inside diameters and walls, they are strong enough{used}.{head}{}",
+        all.join(" "),
+        by_vents(of.needs_air)
     )
 }
 

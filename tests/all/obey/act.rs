@@ -84,7 +84,10 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
             slower(&mut out, word(finding, "cause_name"), result)?
         }
         "over-pressure" if word(finding, "weakest") == "joint" => rejoined(&mut out, finding)?,
-        "over-pressure" => stronger(&mut out, result, finding)?,
+        "over-pressure" => {
+            let of = stronger(&mut out, result, finding)?;
+            of.joint = tight(of.material);
+        }
         "forbidden-joint" => rejoined(&mut out, finding)?,
         "lighter-would-do" => {
             let spec = word(finding, "lightest_spec").to_owned();
@@ -149,7 +152,7 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
         "collapse-without-air"
             if word(finding, "cause") == "emptied" && finding["with_marks"] == "stays" =>
         {
-            stronger(&mut out, result, finding)?
+            stronger(&mut out, result, finding)?;
         }
         "joint-in-suction" if finding["with_marks"] == "stays" => rejoined(&mut out, finding)?,
         "collapse-without-air" | "joint-in-suction" if word(finding, "cause") == "emptied" => {
@@ -289,20 +292,23 @@ fn vent_near(plant: &mut Plant, result: &Value, at_m: f64) {
 }
 
 /// The lightest class that the results name for the reach.
-fn stronger(plant: &mut Plant, result: &Value, finding: &Value) -> Option<()> {
+fn stronger<'a>(plant: &'a mut Plant, result: &Value, finding: &Value) -> Option<&'a mut Laid> {
     let at_m = station(finding, "from_station_m");
     let reaches = result["strength"].as_array()?;
-    let reach = reaches
-        .iter()
-        .find(|r| station(r, "from_station_m") <= at_m && at_m <= station(r, "to_station_m"))?;
+    let named = finding["figures"]["spec"].as_str();
+    let reach = reaches.iter().find(|r| {
+        let on = station(r, "from_station_m") <= at_m && at_m <= station(r, "to_station_m");
+        on && named.is_none_or(|spec| r["spec"] == spec)
+    })?;
     let spec = reach["lightest_spec"].as_str()?;
     pipe::find(spec).ok()?;
+    let middle_m = 0.5 * (station(reach, "from_station_m") + station(reach, "to_station_m"));
     let of: &mut Laid = plant
         .pipes
         .iter_mut()
-        .find(|p| p.to_m.is_none_or(|to| at_m <= to))?;
+        .find(|p| p.to_m.is_none_or(|to| middle_m <= to))?;
     of.spec = Some(spec.to_owned());
-    Some(())
+    Some(of)
 }
 
 /// The pipe that a finding is about.
@@ -317,11 +323,16 @@ fn at_pipe<'a>(plant: &'a mut Plant, finding: &Value) -> Option<&'a mut Laid> {
 /// Joints that are rated for the pipe and hold suction.
 fn rejoined(plant: &mut Plant, finding: &Value) -> Option<()> {
     let pipe = at_pipe(plant, finding)?;
-    pipe.joint = match pipe.material {
+    pipe.joint = tight(pipe.material);
+    Some(())
+}
+
+/// The joint that takes what the pipe takes.
+fn tight(material: Material) -> &'static str {
+    match material {
         Material::Pe => "fused",
         Material::Pvc => "solvent",
-    };
-    Some(())
+    }
 }
 
 /// The classes by zones.
