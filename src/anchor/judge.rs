@@ -31,15 +31,13 @@ pub fn judge(line: &Line, loads: &Loads) -> Anchor {
         .enumerate()
         .filter(|(_, p)| (!p.restrained || p.jointed) && !p.doubtful && p.size_n > 0.0)
         .filter(|(_, p)| !by_steel(p))
-        .map(|(i, push)| {
+        .filter_map(|(i, push)| {
             let place = Place {
                 soil: soil_at(line, push.station_m),
                 depth_m: depth_at(line, push.station_m),
-                outer_diameter_m: line
-                    .reach_at(push.station_m)
-                    .map_or(0.0, |r| r.pipe.outer_diameter_m),
+                outer_diameter_m: line.reach_at(push.station_m)?.pipe.outer_diameter_m,
             };
-            block(i, push, place)
+            Some(block(i, push, place))
         })
         .collect();
     let heat = heat(line, loads);

@@ -7,7 +7,7 @@ use super::stock::{Next, allot};
 use crate::air::Air;
 use crate::anchor::Anchor;
 use crate::capacity::{BendCheck, Way, bends};
-use crate::line::Line;
+use crate::line::{Line, Reach};
 use crate::pipe::{FittingKind, Joint};
 use crate::profile::Profile;
 
@@ -67,10 +67,10 @@ pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&A
     let mut pieces: Vec<Piece> = Vec::new();
     let mut next = Next { coil: 1, stick: 1 };
     let mut joints: Vec<PlacedJoint> = Vec::new();
+    let mut above: Option<&Reach> = None;
     for (index, reach) in line.reaches.iter().enumerate() {
-        if index > 0 {
-            joints.push(change_of_pipe(line, index));
-        }
+        joints.extend(above.map(|upper| change_of_pipe(upper, reach)));
+        above = Some(reach);
         let (mut new, made) = if reach.is_laid {
             lies(index, reach)
         } else {
@@ -114,23 +114,18 @@ fn fittings_in_bends(line: &Line, bends: &[BendCheck]) -> Vec<(usize, usize)> {
         .collect()
 }
 
-fn change_of_pipe(line: &Line, lower: usize) -> PlacedJoint {
-    let (upper, below) = (line.reaches.get(lower - 1), line.reaches.get(lower));
+fn change_of_pipe(upper: &Reach, lower: &Reach) -> PlacedJoint {
+    let fused = [upper.joint, lower.joint].map(|j| j == Joint::Fused);
     PlacedJoint {
-        station_m: below.map_or(0.0, |r| r.from_m),
-        joint: match (upper, below) {
-            // Different materials are neither fused nor glued to one another: flanges or a coupling with two ends.
-            (Some(a), Some(b)) if a.pipe.material != b.pipe.material => Joint::Flange,
+        station_m: lower.from_m,
+        // Different materials are neither fused nor glued to one another: flanges or a coupling with two ends.
+        joint: if upper.pipe.material != lower.pipe.material {
+            Joint::Flange
+        } else if fused == [true, true] && upper.pipe.wall_m != lower.pipe.wall_m {
             // Two walls are not butt-fused to one another: a coupler joins them.
-            (Some(a), Some(b))
-                if a.joint == Joint::Fused
-                    && b.joint == Joint::Fused
-                    && a.pipe.wall_m != b.pipe.wall_m =>
-            {
-                Joint::Electrofusion
-            }
-            (_, Some(b)) => b.joint,
-            (_, None) => Joint::Flange,
+            Joint::Electrofusion
+        } else {
+            lower.joint
         },
         at: JointAt::ChangeOfPipe,
         forced: None,

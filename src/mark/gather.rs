@@ -11,7 +11,11 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
     let mut marks: Vec<Mark> = line
         .stands
         .iter()
-        .map(|s| Mark::declared(line, s))
+        .enumerate()
+        .map(|(i, s)| Mark {
+            stand: Some(i),
+            ..Mark::declared(line, s)
+        })
         .collect();
     if let Some(air) = &study.air {
         // What stands is told with the wish it answers; what is wanted is a mark of its own.

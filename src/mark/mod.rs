@@ -42,6 +42,8 @@ pub struct Mark {
     pub turn: Option<usize>,
     /// Why it is there.
     pub why: Why,
+    /// Index into the line's stands; `None` for what is wanted.
+    pub stand: Option<usize>,
     /// What the user calls it; empty for what is wanted.
     pub name: String,
 }
@@ -141,6 +143,7 @@ impl Mark {
             slack_m: None,
             turn: None,
             why,
+            stand: None,
             name: String::new(),
         }
     }

@@ -115,7 +115,8 @@ pub(crate) fn build(wish: Wish<'_>) -> Option<Built> {
         }
     }
     let start = settle(&chain, &reference)?;
-    let short = stand::leave_out_what_cannot_stand(&mut chain, &start, &cut.stand_of_join, &mut taken);
+    let short =
+        stand::leave_out_what_cannot_stand(&mut chain, &start, &cut.stand_of_join, &mut taken);
     if let Some(Way::Flow(_)) = line.outlet.as_ref().map(|o| &o.how) {
         taken.push(Taken::FlowAsNozzle);
     }

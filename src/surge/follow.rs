@@ -209,7 +209,8 @@ impl<'a> Ground<'a> {
             _ => f64::INFINITY,
         };
         let joins = built.chain.joins.iter().zip(&marched.standpipes_m);
-        let spills = |(j, level): (&super::Join, &Option<f64>)| level.is_some_and(|l| l > rim(&j.branch));
+        let spills =
+            |(j, level): (&super::Join, &Option<f64>)| level.is_some_and(|l| l > rim(&j.branch));
         if built.short.is_empty() && !joins.clone().any(spills) {
             return;
         }

@@ -1,6 +1,6 @@
 use crate::air::{Decider, Gathers, Start, VentFault, Verdict};
 use crate::finding::{Finding, Kind, Severity, Starting, setups};
-use crate::pipe::{MarkKind, RunState};
+use crate::pipe::MarkKind;
 use crate::study::Study;
 
 /// What lets the air out of a climb by itself: the user's name for it, or its kind and station.
@@ -58,12 +58,11 @@ pub fn left_in(study: &Study) -> Vec<Finding> {
     if air.start.verdict == Verdict::Locks {
         return Vec::new();
     }
-    let run = |case: &RunState| study.cases.of(case);
-    let most = |case: &RunState| run(case).map_or(0.0, |r| r.flow_m3_per_s);
-    let Some(left) = air
+    let Some((left, run)) = air
         .left_in
         .iter()
-        .max_by(|a, b| most(&a.case).total_cmp(&most(&b.case)))
+        .filter_map(|left| Some((left, study.cases.of(&left.case)?)))
+        .max_by(|a, b| a.1.flow_m3_per_s.total_cmp(&b.1.flow_m3_per_s))
     else {
         return Vec::new();
     };
@@ -80,9 +79,9 @@ pub fn left_in(study: &Study) -> Vec<Finding> {
         Kind::AirTakes {
             case: left.case.clone(),
             head_m: (left.head_compressed_m, left.head_full_m),
-            flow_m3_per_s: most(&left.case),
-            flow_sd_m3_per_s: run(&left.case).map_or(0.0, |r| r.flow_sd_m3_per_s),
-            head_sd_m: run(&left.case).map_or(0.0, |r| r.net_head_sd_m),
+            flow_m3_per_s: run.flow_m3_per_s,
+            flow_sd_m3_per_s: run.flow_sd_m3_per_s,
+            head_sd_m: run.net_head_sd_m,
             left_m3_per_s: (left.flow_compressed_m3_per_s, left.flow_full_m3_per_s),
             power_share: (left.power_share_compressed, left.power_share_full),
         },

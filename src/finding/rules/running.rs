@@ -228,13 +228,9 @@ pub fn readings(study: &Study) -> Vec<Finding> {
         return Vec::new();
     };
     let off = gauges.readings.iter().filter(|r| !r.agrees);
-    off.enumerate()
-        .map(|(i, reading)| {
-            let at = study
-                .line
-                .gauges
-                .get(reading.gauge)
-                .map_or(0.0, |g| g.station_m);
+    off.filter_map(|r| Some((study.line.gauges.get(r.gauge)?.station_m, r)))
+        .enumerate()
+        .map(|(i, (at, reading))| {
             let first = i == 0;
             Finding::new(
                 Severity::Watch,
@@ -289,9 +285,9 @@ pub fn intake(study: &Study) -> Vec<Finding> {
         return found;
     };
     let watch = |kind, to_m| Finding::new(Severity::Watch, kind, 0.0, to_m);
-    if intake.is_deep_enough() == Some(false) {
+    if let (Some(false), Some(has_m)) = (intake.is_deep_enough(), intake.cover_m) {
         let kind = Kind::Submergence {
-            has_m: intake.cover_m.unwrap_or(0.0),
+            has_m,
             wants_m: intake.wanted_m,
         };
         found.push(watch(kind, 0.0).from_memory(true));

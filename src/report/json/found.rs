@@ -11,7 +11,9 @@ use super::proof::trial;
 use super::running::limited;
 use super::surge::law_word;
 use crate::anchor::{HoldWhy, Towards};
-use crate::finding::{Cause, Finding, HoldWanted, Kind, Lighter, LighterZones, Since, Unheld, WithMarks};
+use crate::finding::{
+    Cause, Finding, HoldWanted, Kind, Lighter, LighterZones, Since, Unheld, WithMarks,
+};
 use crate::flow::{Explanation, NextReading, WhyNot};
 use crate::pipe::MarkKind;
 use crate::report::words::{

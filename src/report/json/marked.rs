@@ -1,13 +1,11 @@
 use crate::air::{Drain, Vent};
-use crate::line::Stand;
-use crate::mark::{Mark, Standing};
+use crate::mark::Mark;
 use crate::pipe::MarkKind;
 use crate::report::account::Account;
 
 /// Numbers of marks, found by what they stand for.
 pub struct Marked<'a> {
     marks: &'a [Mark],
-    stands: &'a [Stand],
 }
 
 impl<'a> Marked<'a> {
@@ -15,39 +13,34 @@ impl<'a> Marked<'a> {
     pub fn of(account: &'a Account) -> Self {
         Self {
             marks: &account.marks,
-            stands: &account.study.line.stands,
         }
     }
 
-    /// The number of a thing that stands, by its place on the line.
+    /// The number of a thing that stands, by its place among the line's stands.
     pub fn standing(&self, stand: usize) -> Option<String> {
-        let stand = self.stands.get(stand)?;
-        let mark = self.marks.iter().find(|m| {
-            m.kind == stand.kind && m.station_m == stand.station_m && m.name == stand.name
-        })?;
-        Some(mark.id.clone())
+        self.number(|m| m.stand == Some(stand))
     }
 
-    fn wanted(&self, kind: MarkKind, station_m: f64) -> Option<String> {
-        let mark = self.marks.iter().find(|m| {
-            m.kind == kind && m.standing == Standing::Wanted && m.station_m == station_m
-        })?;
-        Some(mark.id.clone())
+    fn number(&self, is: impl Fn(&Mark) -> bool) -> Option<String> {
+        self.marks.iter().find(|m| is(m)).map(|m| m.id.clone())
+    }
+
+    fn of_wish(&self, stands: Option<usize>, kind: MarkKind, station_m: f64) -> Option<String> {
+        match stands {
+            Some(i) => self.standing(i),
+            None => {
+                self.number(|m| m.stand.is_none() && m.kind == kind && m.station_m == station_m)
+            }
+        }
     }
 
     /// The number of a vent, standing or wanted.
     pub fn vent(&self, vent: &Vent) -> Option<String> {
-        match vent.stands {
-            Some(i) => self.standing(i),
-            None => self.wanted(MarkKind::Vent, vent.station_m),
-        }
+        self.of_wish(vent.stands, MarkKind::Vent, vent.station_m)
     }
 
     /// The number of a drain, standing or wanted.
     pub fn drain(&self, drain: &Drain) -> Option<String> {
-        match drain.stands {
-            Some(i) => self.standing(i),
-            None => self.wanted(MarkKind::Drain, drain.station_m),
-        }
+        self.of_wish(drain.stands, MarkKind::Drain, drain.station_m)
     }
 }
