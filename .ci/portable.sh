@@ -57,12 +57,13 @@ if ! rustup target add wasm32-wasip1 >/dev/null 2>"$work/refused"; then
 elif ! command -v node >/dev/null; then
     missing+=("in a browser: no node here")
 else
-    cargo build --locked -q --release --target wasm32-wasip1
+    # The very program that the page holds.
+    . src/page/program.sh
     cp -r "$work/input" "$work/browser"
     # A process a run: the memory of one program is given back before the next.
     while IFS= read -r run; do
         printf '%s\0' "$run"
-    done <"$work/runs" | xargs -0 -P 2 -I{} node --no-warnings --no-turbo-fast-api-calls .ci/portable.mjs "$target/wasm32-wasip1/release/steadyfall.wasm" "$work/browser" {}
+    done <"$work/runs" | xargs -0 -P 2 -I{} node --no-warnings --no-turbo-fast-api-calls .ci/portable.mjs "$wasm" "$work/browser" {}
     same browser
 fi
 for why in "${missing[@]:-}"; do [ -z "$why" ] || echo "NOT TRIED $why"; done

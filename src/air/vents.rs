@@ -82,7 +82,18 @@ impl Design<'_> {
             .collect();
         for place in self.wanted() {
             if let Some(asked) = self.unmet(&place) {
-                out.push(self.wanted_vent(&Place { asked, ..place }));
+                // a vent that stands there, or will once it is opened, lets the air out: this one only lets it in
+                let only_in = Asked::by(place.why).out && !asked.out;
+                let why = if only_in {
+                    VentWhy::Collapse
+                } else {
+                    place.why
+                };
+                out.push(self.wanted_vent(&Place {
+                    asked,
+                    why,
+                    ..place
+                }));
             }
         }
         out.sort_by(|a, b| a.station_m.total_cmp(&b.station_m).then(a.why.cmp(&b.why)));

@@ -121,7 +121,7 @@ pub fn align(before: &Route, after: &Route, options: &AlignOptions) -> Result<Al
 }
 
 pub(super) fn length(route: &Route) -> f64 {
-    route.nodes.last().map_or(0.0, |n| n.station_m)
+    route.length_m()
 }
 
 /// Even stations from one to another.

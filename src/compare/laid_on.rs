@@ -1,6 +1,7 @@
 use super::align::Alignment;
 use super::seam::Seam;
 use crate::numeric::math;
+use crate::numeric::series;
 use crate::route::{Backed, Bend, Heights, Node, Plan, Reckoning, Route, interpolate};
 
 /// The line as it lies now, in the earlier survey's own reckoning: the later survey where it covers the line, the earlier one elsewhere.
@@ -25,7 +26,7 @@ pub fn laid_on(before: &Route, after: &Route, alignment: &Alignment) -> Route {
         .map(|m| (m.after_m, m.before_m))
         .collect();
     let (at, to): (Vec<f64>, Vec<f64>) = feet.into_iter().unzip();
-    let whole = after.nodes.last().map_or(0.0, |n| n.station_m);
+    let whole = after.length_m();
     let (Some(first), Some(last)) = (at.first().copied(), at.last().copied()) else {
         return before.clone();
     };
@@ -178,7 +179,7 @@ fn heights(
         .enumerate()
         .map(|(i, m)| sd_of(&mut draws.iter().filter_map(|d| d.get(i).copied()), *m))
         .collect();
-    let drop = |d: &[f64]| d.first().copied().unwrap_or(0.0) - d.last().copied().unwrap_or(0.0);
+    let drop = |d: &[f64]| series::first(d) - series::last(d);
     let drop_sd_m = sd_of(&mut draws.iter().map(|d| drop(d)), drop(&mean_m));
     Heights {
         station_m: nodes.iter().map(|(n, _)| n.station_m).collect(),
@@ -197,8 +198,8 @@ fn heights(
 /// What backs the line as it lies: where the later survey covers it, that one's own; elsewhere the earlier one's.
 fn backed(before: &Route, after: &Route, alignment: &Alignment) -> Backed {
     let (from_m, to_m) = (alignment.from_m, alignment.to_m);
-    let end_m = before.heights.station_m.last().copied().unwrap_or(0.0);
-    let whole_m = after.heights.station_m.last().copied().unwrap_or(0.0);
+    let end_m = series::last(&before.heights.station_m);
+    let whole_m = series::last(&after.heights.station_m);
     let at: Vec<f64> = alignment.matched.iter().map(|m| m.after_m).collect();
     let to: Vec<f64> = alignment.matched.iter().map(|m| m.before_m).collect();
     let on_earlier = |own_m: f64| {
@@ -231,7 +232,7 @@ fn backed(before: &Route, after: &Route, alignment: &Alignment) -> Backed {
 fn own_station(after: &Route, alignment: &Alignment, before_m: f64) -> f64 {
     let along = alignment.after_m(before_m);
     if alignment.turned {
-        after.nodes.last().map_or(0.0, |n| n.station_m) - along
+        after.length_m() - along
     } else {
         along
     }
@@ -252,7 +253,7 @@ impl Fit {
                 per_m: alignment.height_drift,
             };
         }
-        let whole = after.nodes.last().map_or(0.0, |n| n.station_m);
+        let whole = after.length_m();
         let thin = (alignment.matched.len() / 200).max(1);
         let off: Vec<f64> = alignment
             .matched
@@ -336,7 +337,7 @@ fn bends(before: &Route, after: &Route, alignment: &Alignment) -> Vec<Bend> {
     let covered = |s: f64| s >= alignment.from_m && s <= alignment.to_m;
     let at: Vec<f64> = alignment.matched.iter().map(|m| m.after_m).collect();
     let to: Vec<f64> = alignment.matched.iter().map(|m| m.before_m).collect();
-    let length = after.nodes.last().map_or(0.0, |n| n.station_m);
+    let length = after.length_m();
     let mut out: Vec<Bend> = before
         .bends
         .iter()

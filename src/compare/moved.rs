@@ -141,7 +141,7 @@ impl Judge<'_> {
     fn apart_m(&self) -> f64 {
         let spacing = |r: &Route| {
             let count = r.nodes.iter().filter(|n| n.surveyed).count().max(2);
-            r.nodes.last().map_or(0.0, |n| n.station_m) / (count - 1) as f64
+            r.length_m() / (count - 1) as f64
         };
         let books = !wanders(self.before) && !wanders(self.after);
         let least = if books { 0.0 } else { 5.0 };
@@ -197,7 +197,7 @@ impl Judge<'_> {
                     .places
                     .iter()
                     .find(|q| q.name.eq_ignore_ascii_case(&p.name))?;
-                let whole = self.after.nodes.last().map_or(0.0, |n| n.station_m);
+                let whole = self.after.length_m();
                 let own = if self.alignment.turned {
                     whole - same.station_m
                 } else {

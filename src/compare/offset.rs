@@ -13,7 +13,7 @@ pub(super) fn wanders(route: &Route) -> bool {
 /// Height of the later survey at a matched station.
 fn later(after: &Route, alignment: &Alignment, height_m: &[f64], after_m: f64) -> f64 {
     let own = if alignment.turned {
-        after.nodes.last().map_or(0.0, |n| n.station_m) - after_m
+        after.length_m() - after_m
     } else {
         after_m
     };

@@ -4,6 +4,7 @@ use super::fit::{Motion, Pair, kabsch, median, spread};
 use super::shape::{Foot, Shape};
 use crate::numeric::isotonic;
 use crate::numeric::math;
+use crate::numeric::series;
 use crate::route::Route;
 
 /// How far a receiver's positions may be off as a whole, m (standard deviation): on a straight line only this says where along it they lie.
@@ -48,10 +49,7 @@ pub(super) fn by_plan(
     let stations: Vec<f64> = pairs.iter().map(|p| p.0).collect();
     let feet: Vec<f64> = pairs.iter().map(|p| p.1).collect();
     let monotone = isotonic::rising(&feet, &[]);
-    let (from_m, to_m) = (
-        monotone.first().copied().unwrap_or(0.0),
-        monotone.last().copied().unwrap_or(0.0),
-    );
+    let (from_m, to_m) = (series::first(&monotone), series::last(&monotone));
     if to_m - from_m < LEAST_M {
         return Err(Apart::TooLittle(LEAST_M));
     }

@@ -20,7 +20,7 @@ const RECEIVER_M: f64 = 3.0;
 impl Judge<'_> {
     /// Lengths between neighbouring places of the same name that grew or shrank beyond their doubt, and lie in no reach that is listed already.
     pub(super) fn pulled(&self, listed: &[Moved]) -> Vec<Moved> {
-        let whole_m = self.after.nodes.last().map_or(0.0, |n| n.station_m);
+        let whole_m = self.after.length_m();
         let walk = usize::from(wanders(self.before) || wanders(self.after));
         let bar = |sds: [f64; 2]| sds.get(walk).copied().unwrap_or(f64::INFINITY);
         // A name that stands twice names no place.

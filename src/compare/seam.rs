@@ -30,7 +30,7 @@ impl Seam {
     /// The survey that wanders gives way: a walk is bent to a book, not a book to a walk. Of two walks the earlier one outside gives way, so that the shape of what was
     /// surveyed last is kept; but where little of it is left out there and its end hangs on a known height, the later one does.
     pub(super) fn of(before: &Route, after: &Route, alignment: &Alignment) -> Vec<Self> {
-        let whole = before.nodes.last().map_or(0.0, |n| n.station_m);
+        let whole = before.length_m();
         let left_outside = |n: f64| n < alignment.from_m - 0.5 || n > alignment.to_m + 0.5;
         let has = |below: bool| {
             before

@@ -1,6 +1,7 @@
 //! A route as points in one plane, and the nearest point of it.
 
 use crate::numeric::math;
+use crate::numeric::series;
 use crate::route::earth::{LatLon, Plane};
 use crate::route::{Node, Route};
 
@@ -35,7 +36,7 @@ impl Shape {
         };
         if earth(before) && earth(after) {
             let first = before.nodes.first()?.plan?.lat_lon_deg?;
-            let height = before.heights.mean_m.first().copied().unwrap_or(0.0);
+            let height = series::first(&before.heights.mean_m);
             let plane = Plane::new(LatLon::new(first.0, first.1), height);
             let place = |n: &Node| {
                 let (lat, lon) = n.plan?.lat_lon_deg?;

@@ -2,6 +2,7 @@
 
 use super::align::{Alignment, By};
 use super::fit::spread;
+use crate::numeric::series;
 use crate::route::{Route, Slow, Witness, interpolate};
 
 /// Which way a movement goes.
@@ -77,7 +78,7 @@ pub(super) fn strands(
             .map(|m| m.side_m)
             .collect::<Option<_>>()?,
     };
-    let whole = after.nodes.last().map_or(0.0, |n| n.station_m);
+    let whole = after.length_m();
     let (low, high) = (at.first().copied()?, at.last().copied()?);
     // Where both hang on the same known heights a book's height is a height.
     let is_free = axis == Axis::Aside
@@ -154,11 +155,11 @@ pub(super) fn strands(
         let mut shared: Vec<Vec<f64>> = Vec::new();
         let (slow, along_sd_m) = match axis {
             Axis::Up => {
-                shared.extend(errs.shared.iter().map(|f| {
-                    kept.iter()
-                        .map(|&i| f.get(i).copied().unwrap_or(0.0))
-                        .collect()
-                }));
+                shared.extend(
+                    errs.shared
+                        .iter()
+                        .map(|f| kept.iter().map(|&i| series::at(f, i)).collect()),
+                );
                 // What the match may be off along the line looks like upwards where the grade changes.
                 if is_after && alignment.by != By::Plan {
                     let middle = 0.5 * (alignment.from_m + alignment.to_m);

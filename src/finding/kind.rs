@@ -86,6 +86,8 @@ pub enum Kind {
         pocket_m3: f64,
         /// A vent at the crest that works only while somebody opens it: where it stands, m.
         by_hand_m: Option<f64>,
+        /// A vent at the crest that does not work: where it stands, m.
+        idle_m: Option<f64>,
         /// What stands on the line is known; else the survey alone was read.
         vents_known: bool,
         /// An open vent would draw air in there while it runs: a cock is all that can stand.

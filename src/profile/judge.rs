@@ -3,6 +3,7 @@ use super::reach::{Seen, Stretch, stretches};
 use super::trace::{Measured, largest_rise, legs};
 use super::{Bore, Climb, Grade, Low, Profile, Verdict};
 use crate::numeric::math;
+use crate::numeric::series;
 use crate::route::Heights;
 use std::f64::consts::PI;
 
@@ -91,7 +92,7 @@ struct View<'a> {
 
 impl View<'_> {
     fn station(&self, i: usize) -> f64 {
-        self.heights.station_m.get(i).copied().unwrap_or(0.0)
+        series::at(&self.heights.station_m, i)
     }
 
     /// Whether a climb rests on more than one walk alone: the middle of its lows and of its crests tells where it is.
@@ -126,7 +127,7 @@ impl View<'_> {
                 ends.push(shape.end_m);
                 pocket += shape.pocket_m3;
                 rise_seen += shape.rise_m;
-                let bore = self.bore_m.get(leg.crest).copied().unwrap_or(0.0);
+                let bore = series::at(self.bore_m, leg.crest);
                 seals += usize::from(shape.rise_m > bore);
                 rises.push(shape.rise_m);
             } else {
@@ -175,7 +176,7 @@ impl View<'_> {
 /// The value below which a share of a sorted list lies.
 fn at_share(sorted: &[f64], share: f64) -> f64 {
     let at = (share * sorted.len().saturating_sub(1) as f64).round() as usize;
-    sorted.get(at).copied().unwrap_or(0.0)
+    series::at(sorted, at)
 }
 
 /// Fall and its doubt between neighbouring stations.

@@ -7,6 +7,8 @@ pub(super) struct Leg {
     pub(super) next_low: usize,
 }
 
+use crate::numeric::series;
+
 /// Every climb of a line that rises by more than its threshold, in order, each followed by a fall of more than the threshold or by the end.
 ///
 /// Smaller ups and downs are passed over. `threshold_m`: one value a station. Linear in the number of stations.
@@ -80,7 +82,7 @@ pub(super) struct Measured<'a> {
 
 impl Measured<'_> {
     fn at(&self, i: usize) -> (f64, f64) {
-        let value = |list: &[f64]| list.get(i).copied().unwrap_or(0.0);
+        let value = |list: &[f64]| series::at(list, i);
         (value(self.station_m), value(self.height_m))
     }
 
@@ -102,7 +104,7 @@ impl Measured<'_> {
         for i in leg.low..leg.next_low {
             let ((s0, z0), (s1, z1)) = (self.at(i), self.at(i + 1));
             let above = share_above(z0 - spill_m, z1 - spill_m) * (s1 - s0);
-            pocket_m3 += above * self.area_m2.get(i).copied().unwrap_or(0.0);
+            pocket_m3 += above * series::at(self.area_m2, i);
             if i >= leg.crest && !down && z1 <= low_m && z0 > z1 {
                 end_m = s0 + (s1 - s0) * ((z0 - low_m) / (z0 - z1)).clamp(0.0, 1.0);
                 down = true;

@@ -1,6 +1,7 @@
 use super::Kind;
 use super::fall::{Ground, Price};
 use crate::line::Line;
+use crate::numeric::series;
 use crate::numeric::{AtMost, Programme};
 use crate::pipe::{InBend, least_radius_m};
 use std::ops::Range;
@@ -25,8 +26,8 @@ pub(super) struct Limits {
 impl Limits {
     pub(super) fn of(line: &Line, kind: Kind) -> Self {
         let station = &line.heights.station_m;
-        let first = station.first().copied().unwrap_or(0.0);
-        let last = station.last().copied().unwrap_or(0.0);
+        let first = series::first(station);
+        let last = series::last(station);
         let before = std::iter::once(first).chain(station.iter().copied());
         let after = station.iter().copied().skip(1).chain(std::iter::once(last));
         let bend_rad = station
@@ -139,7 +140,7 @@ fn next_changed(ground: &Ground<'_>, wanted_m: &[f64], from: usize) -> Option<Ra
 }
 
 fn widened(station_m: &[f64], window: &Range<usize>, by_m: f64) -> Range<usize> {
-    let at = |i: usize| station_m.get(i).copied().unwrap_or(0.0);
+    let at = |i: usize| series::at(station_m, i);
     let (a, b) = (at(window.start), at(window.end.saturating_sub(1)));
     station_m.partition_point(|s| *s < a - by_m)..station_m.partition_point(|s| *s <= b + by_m)
 }
@@ -148,8 +149,8 @@ fn widened(station_m: &[f64], window: &Range<usize>, by_m: f64) -> Range<usize> 
 fn nodes(ground: &Ground<'_>, window: &Range<usize>) -> Vec<usize> {
     let point = |i: usize| {
         (
-            ground.station_m.get(i).copied().unwrap_or(0.0),
-            ground.height_m.get(i).copied().unwrap_or(0.0),
+            series::at(ground.station_m, i),
+            series::at(ground.height_m, i),
         )
     };
     let held = |i: usize| ground.held.get(i).copied().unwrap_or(false);
@@ -200,10 +201,10 @@ fn solve(
         .iter()
         .enumerate()
         .map(|(k, &i)| {
-            let dug = best.x.get(k).copied().unwrap_or(0.0);
-            let propped = best.x.get(count + k).copied().unwrap_or(0.0);
-            let z = ground.height_m.get(i).copied().unwrap_or(0.0);
-            let s = ground.station_m.get(i).copied().unwrap_or(0.0);
+            let dug = series::at(&best.x, k);
+            let propped = series::at(&best.x, count + k);
+            let z = series::at(ground.height_m, i);
+            let s = series::at(ground.station_m, i);
             (s, z - dug + propped)
         })
         .collect();
@@ -227,11 +228,11 @@ struct Window<'a> {
 
 impl Window<'_> {
     fn station(&self, i: usize) -> f64 {
-        self.ground.station_m.get(i).copied().unwrap_or(0.0)
+        series::at(self.ground.station_m, i)
     }
 
     fn height(&self, i: usize) -> f64 {
-        self.ground.height_m.get(i).copied().unwrap_or(0.0)
+        series::at(self.ground.height_m, i)
     }
 
     /// Unknowns: how far each node is dug, then how far it is propped.
@@ -353,7 +354,7 @@ impl Window<'_> {
         let from = (a + i).div_ceil(2);
         let to = (i + b) / 2;
         let inside = self.limits.bend_rad.get(from..=to.max(from));
-        let own = self.limits.bend_rad.get(i).copied().unwrap_or(0.0);
+        let own = series::at(&self.limits.bend_rad, i);
         inside.map_or(own, |l| l.iter().sum::<f64>().max(own))
     }
 }

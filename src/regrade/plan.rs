@@ -5,6 +5,7 @@ use super::stake::stakes;
 use super::sure::Sure;
 use super::{Kind, Plan};
 use crate::line::Line;
+use crate::numeric::series;
 use crate::pipe::Dig;
 
 /// How much dearer hard ground is to dig than easy ground (roots and stones against loam; our judgement).
@@ -92,8 +93,8 @@ fn plan(line: &Line, kind: Kind) -> Option<Plan> {
 
 /// Half the distance to the neighbours on each side, m: the length a station stands for.
 fn widths(station_m: &[f64]) -> Vec<f64> {
-    let first = station_m.first().copied().unwrap_or(0.0);
-    let last = station_m.last().copied().unwrap_or(0.0);
+    let first = series::first(station_m);
+    let last = series::last(station_m);
     let before = std::iter::once(first).chain(station_m.iter().copied());
     let after = station_m
         .iter()

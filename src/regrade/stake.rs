@@ -1,5 +1,6 @@
 use super::Stake;
 use crate::line::Line;
+use crate::numeric::series;
 
 /// Largest distance between stakes, m: a string pulled between them shows the grade.
 const APART_M: f64 = 4.0;
@@ -8,8 +9,8 @@ const APART_M: f64 = 4.0;
 pub(super) fn stakes(line: &Line, change_m: &[f64], extra_m: Option<&[f64]>) -> Vec<Stake> {
     let heights = &line.heights;
     let last = change_m.len().saturating_sub(1);
-    let change = |i: usize| change_m.get(i).copied().unwrap_or(0.0);
-    let extra = |i: usize| extra_m.map(|e| e.get(i).copied().unwrap_or(0.0));
+    let change = |i: usize| series::at(change_m, i);
+    let extra = |i: usize| extra_m.map(|e| series::at(e, i));
     let moves = |i: usize| change(i) != 0.0 || extra(i).is_some_and(|e| e != 0.0);
     let mut out: Vec<Stake> = Vec::new();
     for (i, (&station_m, &now_m)) in heights.station_m.iter().zip(&heights.mean_m).enumerate() {
@@ -21,7 +22,7 @@ pub(super) fn stakes(line: &Line, change_m: &[f64], extra_m: Option<&[f64]>) -> 
         let is_end = !moves(i) || !before || !after;
         let turns = i > 0 && i < last && {
             let gap = |a: usize, b: usize| {
-                let s = |j: usize| heights.station_m.get(j).copied().unwrap_or(0.0);
+                let s = |j: usize| series::at(&heights.station_m, j);
                 (change(b) - change(a)) / (s(b) - s(a)).max(1e-9)
             };
             (gap(i - 1, i) - gap(i, i + 1)).abs() > 0.02

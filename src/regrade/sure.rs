@@ -2,6 +2,7 @@ use super::fall::Ground;
 use super::hold::bounds;
 use super::{Kind, Remaining};
 use crate::line::Line;
+use crate::numeric::series;
 
 /// How sure a regraded reach is wanted to be.
 const WANTED: f64 = 0.90;
@@ -156,7 +157,7 @@ struct Judge<'a> {
 impl Judge<'_> {
     /// Half a bore at a station, m: a smaller rise is no climb.
     fn threshold_m(&self, i: usize) -> f64 {
-        let station = self.ground.station_m.get(i).copied().unwrap_or(0.0);
+        let station = series::at(self.ground.station_m, i);
         self.line
             .reach_at(station)
             .map_or(0.0, |r| 0.5 * r.pipe.inner_diameter_m)

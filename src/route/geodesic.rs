@@ -3,12 +3,13 @@
 //! Method: C. F. F. Karney, Algorithms for geodesics, Journal of Geodesy 87, 2013, with the equations' numbers beside; his names and symbols. The azimuth at the start is found by Newton's method inside a bracket that always holds it, so that any two positions are answered, nearly opposite ones too.
 
 use crate::numeric::math;
+use crate::unit::nature::WGS84;
 
-/// Equatorial radius of WGS 84, m (defining constant).
-pub(super) const EQUATOR_M: f64 = 6_378_137.0;
+/// Equatorial radius, m.
+pub(super) const EQUATOR_M: f64 = WGS84.semi_major_m;
 
-/// Flattening of WGS 84 (defining constant).
-const F: f64 = 1.0 / 298.257_223_563;
+/// Flattening.
+const F: f64 = WGS84.flattening;
 
 /// First eccentricity squared.
 pub(super) const ECCENTRICITY_2: f64 = F * (2.0 - F);

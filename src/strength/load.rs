@@ -1,5 +1,6 @@
 use crate::capacity::{LoadKind, Which, heaviest_n_per_m3};
 use crate::line::Line;
+use crate::numeric::series;
 use crate::pipe::WaterLevel;
 
 /// Pressures of one state on the stations of the line's grid, Pa gauge, on the mean line.
@@ -57,7 +58,7 @@ pub(super) fn head_sd_m(line: &Line) -> Vec<f64> {
         let mut sum = vec![0.0; heights.station_m.len()];
         let mut square = sum.clone();
         for draw in &heights.draws {
-            let top = draw.first().copied().unwrap_or(0.0);
+            let top = series::first(draw);
             for ((s, q), z) in sum.iter_mut().zip(&mut square).zip(draw) {
                 let fall = top - z;
                 *s += fall;

@@ -4,6 +4,7 @@ use super::field::{Field, share};
 use super::result::{NoZones, Zone, Zones};
 use crate::capacity::{LoadKind, Setting, full_vacuum_pa, lies_open, pipe_may, ring};
 use crate::line::{Line, Reach};
+use crate::numeric::series;
 use crate::pipe::{Pipe, catalogue};
 
 /// Margin on the standing pressure at head + 2 sd that a zone's class keeps.
@@ -322,9 +323,8 @@ fn best_parting(
                     None if first == 0 => 0.0,
                     None => f64::INFINITY,
                 };
-                let mass = before
-                    + (end_of(last) - end_of(first))
-                        * mass_kg_per_m.get(class).copied().unwrap_or(0.0);
+                let mass =
+                    before + (end_of(last) - end_of(first)) * series::at(mass_kg_per_m, class);
                 if mass < slot.0 - 1e-9 {
                     *slot = (mass, first, class);
                 }

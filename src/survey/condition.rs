@@ -1,5 +1,6 @@
 use super::Misclosure;
 use crate::numeric::math;
+use crate::numeric::series;
 
 /// Heights along a line with errors that points share, while they are brought onto known heights one after the other.
 ///
@@ -20,7 +21,7 @@ pub(super) struct Known {
 
 impl Estimate {
     fn pick(values: &[f64], known: Known) -> f64 {
-        let at = |i: usize| values.get(i).copied().unwrap_or(0.0);
+        let at = |i: usize| series::at(values, i);
         at(known.plus) - known.minus.map_or(0.0, at)
     }
 
@@ -78,7 +79,7 @@ impl Estimate {
                     .factors_m
                     .iter()
                     .zip(&ends)
-                    .map(|(f, end)| f.get(i).copied().unwrap_or(0.0) * end)
+                    .map(|(f, end)| series::at(f, i) * end)
                     .sum();
                 shared / variance
             })

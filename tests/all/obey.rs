@@ -106,6 +106,16 @@ fn obey(seed: u64) -> Vec<Outcome> {
         Ok(result) => result,
         Err(why) => panic!("seed {seed}: {why}"),
     };
+    for mark in before["marks"].as_array().unwrap() {
+        let only_in = mark["state"] == "wanted" && mark["device"] == "vacuum valve";
+        let for_air_out = ["air-collects", "start-up"]
+            .iter()
+            .any(|why| mark["why_code"] == *why);
+        assert!(
+            !(only_in && for_air_out),
+            "seed {seed}: lets no air out: {mark}"
+        );
+    }
     let mut out = Vec::new();
     for finding in findings(&before) {
         if finding["with_marks"] == "brought" {

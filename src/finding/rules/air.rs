@@ -1,6 +1,7 @@
 use crate::air::{Decider, Gathers, Start, VentFault, Verdict};
 use crate::finding::{Finding, Kind, Severity, Starting, setups};
-use crate::pipe::MarkKind;
+use crate::line::Stand;
+use crate::pipe::{Device, MarkKind, State};
 use crate::study::Study;
 
 /// What lets the air out of a climb by itself: the user's name for it, or its kind and station.
@@ -18,19 +19,39 @@ pub fn vented_by(study: &Study, climb: usize) -> Option<String> {
     })
 }
 
-/// Where a vent that works stands at a climb's crest, but only while somebody opens it, m.
-pub fn by_hand(study: &Study, climb: usize) -> Option<f64> {
-    // A cock this far from the surveyed crest is taken to be meant for it.
+/// Vents that do not let the air out of a climb by themselves: where they stand, m.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct AtCrest {
+    /// One that works, but only while somebody opens it.
+    pub by_hand_m: Option<f64>,
+    /// One that would, and does not work.
+    pub idle_m: Option<f64>,
+}
+
+/// What stands at a climb's crest and does not vent it by itself.
+pub fn at_crest(study: &Study, climb: usize) -> AtCrest {
+    // A vent this far from the surveyed crest is taken to be meant for it.
     const NEAR_M: f64 = 2.0;
-    let climb = study.profile.climbs.get(climb)?;
+    let Some(climb) = study.profile.climbs.get(climb) else {
+        return AtCrest::default();
+    };
     let crest = climb.crest_from_m.min(climb.crest_station_m) - NEAR_M
         ..=climb.crest_to_m.max(climb.crest_station_m) + NEAR_M;
-    study
-        .line
-        .counted(MarkKind::Vent)
-        .filter(|(_, s)| s.is_by_hand())
-        .map(|(_, s)| s.station_m)
-        .find(|m| crest.contains(m))
+    let line = &study.line;
+    let vents = || {
+        let all = line.stands.iter().filter(|s| s.kind == MarkKind::Vent);
+        all.filter(|s| crest.contains(&s.station_m))
+    };
+    let place = |s: &Stand| s.station_m;
+    AtCrest {
+        by_hand_m: vents()
+            .find(|s| line.counts(s) && s.is_by_hand())
+            .map(place),
+        idle_m: vents()
+            .filter(|s| s.state == State::Stuck || s.is_shut_off())
+            .find(|s| s.device.is_none_or(Device::lets_out))
+            .map(place),
+    }
 }
 
 /// Whether an open vent on a climb would draw air in while some state runs.

@@ -35,7 +35,7 @@ fn as_it_is(study: &Study) -> Vec<Finding> {
     let mut found = shape::climbs(
         &study.profile,
         Some(|climb| air::vented_by(study, climb)),
-        |climb| air::by_hand(study, climb),
+        |climb| air::at_crest(study, climb),
         |climb| air::cock_only(study, climb),
         |climb| air::is_siphon(study, climb),
         |climb| DeclaredStep::of(study, study.profile.climbs.get(climb)?),
@@ -72,7 +72,7 @@ pub fn of_survey(surveyed: &Surveyed) -> Vec<Finding> {
     let mut found = shape::climbs(
         &surveyed.profile,
         None::<fn(usize) -> Option<String>>,
-        |_| None,
+        |_| air::AtCrest::default(),
         |_| false,
         |_| false,
         |_| None,

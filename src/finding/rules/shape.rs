@@ -1,12 +1,13 @@
+use super::air::AtCrest;
 use crate::finding::{DeclaredStep, Finding, Kind, Severity, setups};
 use crate::profile::{Chance, Profile, Verdict, settling};
 use crate::route::Route;
 
-/// Climbs, certain and doubtful; one that is more likely than not, and that nothing vents, is to be settled. `vented_by` tells what lets the air out of the climb by its index, if anything does (`None`: the survey alone was read, and what stands is not known); `by_hand` where a cock stands at its crest that somebody must open, m; `cock_only` whether an open vent would draw air in there; the crest of a siphon at the intake is told by itself; `step` what planned pipe does there over ground that falls; `route`: tells what would settle a doubtful one.
+/// Climbs, certain and doubtful; one that is more likely than not, and that nothing vents, is to be settled. `vented_by` tells what lets the air out of the climb by its index, if anything does (`None`: the survey alone was read, and what stands is not known); `at_crest` what stands there and does not do it by itself; `cock_only` whether an open vent would draw air in there; the crest of a siphon at the intake is told by itself; `step` what planned pipe does there over ground that falls; `route`: tells what would settle a doubtful one.
 pub fn climbs(
     profile: &Profile,
     vented_by: Option<impl Fn(usize) -> Option<String>>,
-    by_hand: impl Fn(usize) -> Option<f64>,
+    at_crest: impl Fn(usize) -> AtCrest,
     cock_only: impl Fn(usize) -> bool,
     is_siphon: impl Fn(usize) -> bool,
     step: impl Fn(usize) -> Option<DeclaredStep>,
@@ -34,7 +35,7 @@ pub fn climbs(
                     ),
                     None => Finding::new(
                         // a cock that stands where nothing else can is all that is to be set there
-                        if cock_only(i) && by_hand(i).is_some() {
+                        if cock_only(i) && at_crest(i).by_hand_m.is_some() {
                             Severity::Watch
                         } else {
                             Severity::Fix
@@ -44,7 +45,8 @@ pub fn climbs(
                             rise_sd_m: climb.rise_sd_m,
                             crest_m: climb.crest_station_m,
                             pocket_m3: climb.pocket_m3,
-                            by_hand_m: by_hand(i),
+                            by_hand_m: at_crest(i).by_hand_m,
+                            idle_m: at_crest(i).idle_m,
                             vents_known,
                             cock_only: cock_only(i),
                             step: step(i),

@@ -13,11 +13,12 @@ pub(super) fn air(kind: &Kind) -> Value {
             crest_m,
             pocket_m3,
             by_hand_m,
+            idle_m,
             vents_known,
             cock_only,
             step,
         } => {
-            json!({"rise_m": rise_m, "rise_sd_m": rise_sd_m, "crest_station_m": crest_m, "pocket_m3": pocket_m3, "by_hand_station_m": by_hand_m, "vents_known": vents_known, "cock_only": cock_only, "step_up_m": step.map(|s| s.up_m), "ramp_m": step.and_then(|s| s.ramp_m)})
+            json!({"rise_m": rise_m, "rise_sd_m": rise_sd_m, "crest_station_m": crest_m, "pocket_m3": pocket_m3, "by_hand_station_m": by_hand_m, "idle_station_m": idle_m, "vents_known": vents_known, "cock_only": cock_only, "step_up_m": step.map(|s| s.up_m), "ramp_m": step.and_then(|s| s.ramp_m)})
         }
         Kind::ClimbDoubtful {
             rise_m,

@@ -13,6 +13,7 @@ pub(super) fn unvented(kind: &Kind, at: &str, say: Say) -> String {
         crest_m,
         pocket_m3,
         by_hand_m,
+        idle_m,
         vents_known,
         step,
         ..
@@ -31,13 +32,14 @@ pub(super) fn unvented(kind: &Kind, at: &str, say: Say) -> String {
             say.head(step.up_m)
         );
     }
-    let vent = match by_hand_m {
-        Some(m) => format!(
+    let vent = match (by_hand_m, idle_m) {
+        (Some(m), _) => format!(
             "Its only air vent is the hand-operated air cock at {}, and somebody must open it. ",
             say.station(*m)
         ),
-        None if *vents_known => "It has no air vent. ".to_owned(),
-        None => String::new(),
+        (None, Some(m)) => format!("The air vent at {} does not work. ", say.station(*m)),
+        (None, None) if *vents_known => "It has no air vent. ".to_owned(),
+        (None, None) => String::new(),
     };
     format!(
         "The pipe rises {rise} {at}. The high point is near {}. {vent}{air}",

@@ -129,6 +129,18 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
         "climb" if finding["figures"]["cock_only"] == true => {
             super::stakes::staked(&mut out, result, finding)?
         }
+        "climb" if finding["figures"]["idle_station_m"].is_f64() => {
+            let at_m = figure(finding, "idle_station_m")?;
+            let of = out.marks.iter_mut().find(|m| {
+                m.iter().any(|(k, v)| {
+                    *k == "at"
+                        && v.trim_matches(['"', 'm', ' '])
+                            .parse()
+                            .is_ok_and(|m: f64| (m - at_m).abs() < 0.01)
+                })
+            })?;
+            of.retain(|(k, _)| *k != "state" && *k != "cock");
+        }
         "climb" => {
             let crest = figure(finding, "crest_station_m")?;
             vent_near(&mut out, result, crest);

@@ -64,3 +64,23 @@ fn two_valves_with_all_marks_are_as_they_were_told() {
     println!("{} {} {}", stops(&before), stops(&after), after["strength"]);
     assert!(stops(&after) <= stops(&before));
 }
+
+/// An air valve stands at the crest with its cock shut: it is to be opened, not bought again, and the vent that is wanted beside it lets air in.
+#[test]
+fn a_shut_vent_at_a_crest_is_opened_and_what_is_wanted_beside_it_lets_air_in() {
+    let (site, sheet) = (
+        include_str!("cases/shut-vent.toml"),
+        include_str!("cases/shut-vent.csv"),
+    );
+    let before = checked(site, sheet).unwrap();
+    let climb = of(&before, "climb")[0];
+    assert_eq!(climb["figures"]["idle_station_m"], 211.3694);
+    assert!(climb["text"].as_str().unwrap().contains("does not work"));
+    let vents = wanted(&before, |m| {
+        m["kind"] == "vent" && m["why_code"] == "air-collects"
+    });
+    assert_eq!(vents, Vec::<Table>::new());
+    let after = checked(&site.replace("cock = \"shut\"\n", ""), sheet).unwrap();
+    assert!(of(&after, "climb").is_empty());
+    assert_eq!(of(&after, "climb-vented").len(), 1);
+}
