@@ -297,6 +297,12 @@ const NO_ZERO: &[&str] = &["line", "flow", "study", "size", "report", "air"];
 /// Functions in which nothing said or nothing there is truly 0, and why: file, function, how often.
 const ZEROS: &[(&str, &str, usize, &str)] = &[
     (
+        "flow/conduit.rs",
+        "air_above",
+        1,
+        "above the first standing air, and where nothing flows, air takes no head",
+    ),
+    (
         "report/dxf/section.rs",
         "of",
         2,
