@@ -674,6 +674,12 @@ const ZEROS: &[(&str, &str, usize, &str)] = &[
         "what was not watched is lowest at once",
     ),
     (
+        "flow/conduit.rs",
+        "air_above",
+        1,
+        "above the first standing air, and where nothing flows, air takes no head",
+    ),
+    (
         "report/dxf/section.rs",
         "of",
         2,

@@ -2,17 +2,17 @@
 
 /// A label that wants to stand at a place.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Wish {
+pub struct Wish {
     /// Where it would like to stand, mm.
-    pub(super) at_mm: f64,
+    pub at_mm: f64,
     /// The room it takes, mm.
-    pub(super) room_mm: f64,
+    pub room_mm: f64,
 }
 
 /// Places for labels whose wishes come in order, between two ends: the sum of the squared distances is the least there is, the order is kept and none overlap.
 ///
 /// `None` where they need more room than there is.
-pub(super) fn spread(wishes: &[Wish], from_mm: f64, to_mm: f64) -> Option<Vec<f64>> {
+pub fn spread(wishes: &[Wish], from_mm: f64, to_mm: f64) -> Option<Vec<f64>> {
     let needed: f64 = wishes.iter().map(|w| w.room_mm).sum();
     if needed > to_mm - from_mm + 1e-9 {
         return None;

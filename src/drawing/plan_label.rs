@@ -50,24 +50,18 @@ pub(super) fn placed(
         } else {
             &[0.0]
         };
-        let found = far.iter().find_map(|off| {
-            ROUND.iter().find_map(|(dx, dy)| {
-                let reach = label.reach_mm + off;
-                let (x, y) = (label.at.0 + dx * reach, label.at.1 + dy * reach);
-                let left = x + wide * (dx.signum() * f64::from(u8::from(*dx != 0.0)) - 1.0) / 2.0;
-                let top = y + high * (dy - 1.0) / 2.0;
-                let room = Box {
-                    left,
-                    top,
-                    right: left + wide,
-                    bottom: top + high,
-                };
-                let free = area.holds(&grown(&room, 0.6))
-                    && !taken.iter().any(|t| t.meets(&grown(&room, 0.4)))
-                    && !crosses(line, &grown(&room, 0.5));
-                free.then_some((room, *off))
-            })
-        });
+        let fits = |room: &Box| {
+            area.holds(&grown(room, 0.6))
+                && !taken.iter().any(|t| t.meets(&grown(room, 0.4)))
+                && !crosses(line, &grown(room, 0.5))
+        };
+        let found = room_beside(
+            label.at,
+            (wide, high),
+            label.reach_mm,
+            far.iter().copied(),
+            fits,
+        );
         let Some((room, off)) = found else { continue };
         taken.push(room);
         if off > 0.0 {
@@ -90,6 +84,31 @@ pub(super) fn placed(
     items
 }
 
+/// Room for a label of a width and a height round a place that reaches so far: the nearest that fits, and how much further off it is.
+pub fn room_beside(
+    at: At,
+    (wide, high): (f64, f64),
+    reach: f64,
+    off: impl IntoIterator<Item = f64>,
+    fits: impl Fn(&Box) -> bool,
+) -> Option<(Box, f64)> {
+    off.into_iter().find_map(|off| {
+        ROUND.iter().find_map(|(dx, dy)| {
+            let reach = reach + off;
+            let (x, y) = (at.0 + dx * reach, at.1 + dy * reach);
+            let left = x + wide * (dx.signum() * f64::from(u8::from(*dx != 0.0)) - 1.0) / 2.0;
+            let top = y + high * (dy - 1.0) / 2.0;
+            let room = Box {
+                left,
+                top,
+                right: left + wide,
+                bottom: top + high,
+            };
+            fits(&room).then_some((room, off))
+        })
+    })
+}
+
 fn grown(of: &Box, by: f64) -> Box {
     Box {
         left: of.left - by,
@@ -100,7 +119,7 @@ fn grown(of: &Box, by: f64) -> Box {
 }
 
 /// Whether the line runs through a rectangle.
-fn crosses(line: &[At], area: &Box) -> bool {
+pub fn crosses(line: &[At], area: &Box) -> bool {
     line.windows(2).any(|pair| match pair {
         [p, q] => cut(*p, *q, area).is_some(),
         _ => false,

@@ -360,21 +360,32 @@ fn channels(line: &Line, conditions: &Conditions) -> Result<Vec<Channel>, WhyNot
 struct Walk<'a> {
     conduit: &'a Conduit,
     states: Vec<State>,
-    flows: bool,
     channel: usize,
     /// Loss at the head of the present channel, m.
     head_loss_m: f64,
     steps: std::slice::Iter<'a, Placed>,
     next: Option<&'a Placed>,
-    airs: Vec<super::StandingAir>,
+    /// Stations of standing air, and the head that it takes down to each; none where nothing flows.
+    airs: Vec<(f64, f64)>,
 }
 
 impl<'a> Walk<'a> {
     fn new(conduit: &'a Conduit, flow_m3_per_s: f64) -> Self {
         let mut steps = conduit.steps.iter();
         let next = steps.next();
-        let mut airs = conduit.air.clone();
-        airs.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
+        let flows = flow_m3_per_s > 0.0;
+        let mut airs: Vec<(f64, f64)> = conduit
+            .air
+            .iter()
+            .filter(|_| flows)
+            .map(|a| (a.station_m, a.head_m))
+            .collect();
+        airs.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut sum_m = 0.0;
+        for (_, head_m) in &mut airs {
+            sum_m += *head_m;
+            *head_m = sum_m;
+        }
         Self {
             conduit,
             states: conduit
@@ -382,7 +393,6 @@ impl<'a> Walk<'a> {
                 .iter()
                 .map(|c| conduit.state(c, flow_m3_per_s))
                 .collect(),
-            flows: flow_m3_per_s > 0.0,
             channel: 0,
             head_loss_m: 0.0,
             steps,
@@ -449,14 +459,8 @@ impl<'a> Walk<'a> {
     }
 
     fn air_above(&self, s: f64) -> f64 {
-        if self.flows {
-            self.airs
-                .iter()
-                .filter(|a| a.station_m <= s)
-                .map(|a| a.head_m)
-                .sum()
-        } else {
-            0.0
-        }
+        let above = self.airs.partition_point(|(station_m, _)| *station_m <= s);
+        let last = above.checked_sub(1).and_then(|i| self.airs.get(i));
+        last.map_or(0.0, |(_, sum_m)| *sum_m)
     }
 }

@@ -147,6 +147,8 @@ pub(super) struct Plant<'a> {
     /// Head that air can take, m.
     most_air_m: f64,
     gross_head_m: f64,
+    /// Pressure of a metre of this line's water, Pa: worked out once, for each row of a log asks it.
+    pub(super) pa_per_m: f64,
 }
 
 impl<'a> Plant<'a> {
@@ -165,6 +167,8 @@ impl<'a> Plant<'a> {
             most_air_m: legs.iter().map(|l| l.full_m).sum(),
             gross_head_m: line.water_level_m(crate::pipe::WaterLevel::Usual)
                 - line.nozzle_elevation_m(),
+            pa_per_m: crate::unit::nature::water(line.water.usual_c).density_kg_per_m3
+                * line.situation.gravity_m_per_s2,
             wishes,
         }
     }
@@ -175,12 +179,6 @@ impl<'a> Plant<'a> {
 
     pub(super) fn wishes(&self) -> &[CaseWish] {
         &self.wishes
-    }
-
-    /// Pressure of a metre of this line's water, Pa.
-    pub(super) fn pa_per_m(&self) -> f64 {
-        let density = crate::unit::nature::water(self.line.water.usual_c).density_kg_per_m3;
-        density * self.line.situation.gravity_m_per_s2
     }
 
     /// Static pressure at the end of the pipe, m of water.

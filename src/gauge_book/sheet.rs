@@ -257,7 +257,7 @@ fn pressure_m(
     let Some(pa) = value(sheet, row, heads.pressure)? else {
         return Ok(None);
     };
-    let head_m = pa / plant.pa_per_m();
+    let head_m = pa / plant.pa_per_m;
     let most = 2.0 * plant.static_m() + 10.0;
     if head_m > most || head_m < -11.0 {
         let at = heads.pressure.map_or(0, |(c, _)| c);

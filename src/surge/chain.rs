@@ -171,6 +171,13 @@ pub enum Branch {
     },
 }
 
+impl Branch {
+    /// Air may come in here.
+    pub(crate) fn lets_air_in(&self) -> bool {
+        matches!(self, Self::Standpipe { .. } | Self::AirInlet { .. })
+    }
+}
+
 /// The lower end.
 #[derive(Debug, Clone, PartialEq)]
 pub enum End {

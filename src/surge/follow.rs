@@ -87,7 +87,11 @@ impl<'a> Ground<'a> {
         let fits = |made: &Made<'_>| {
             self.looking(m, made)
                 .build(&self.fast, &made.course, CELLS)
-                .is_none_or(|b| self.work.may_march(&b.grid, b.chain.movement_s()))
+                .is_none_or(|b| {
+                    let inlets = b.chain.joins.iter().filter(|j| j.branch.lets_air_in());
+                    let inlets = inlets.count();
+                    self.work.may_march(&b.grid, b.chain.movement_s(), inlets)
+                })
         };
         if made.first().is_none_or(fits) {
             Ok(made)

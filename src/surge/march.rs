@@ -129,6 +129,7 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
     let wave_steps = ((chain.critical_time_s() / grid.step_s).ceil() as usize).max(1);
     let mut quiet = None;
     let mut step = 0;
+    let mut air_steps = 0;
     loop {
         if step >= steps {
             if !orders.until_quiet {
@@ -155,6 +156,7 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
         }
         meet_forebay(chain, &mut fields);
         meet_joins(chain, &mut fields, &mut memories, around, time_s);
+        air_steps += memories.iter().filter(|m| m.holds_air()).count() as u64;
         last = meet_end(chain, &mut fields, &mut air, around, time_s);
         air_at_end |= air.room > 0.0;
         if last.0 > outlet.max_m {
@@ -199,7 +201,7 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
         .collect();
     Marched {
         step_s: grid.step_s,
-        node_steps: step as u64 * cells_of(grid),
+        node_steps: step as u64 * cells_of(grid) + air_steps * AIR_NODES,
         envelopes,
         watched_m,
         first_below,
@@ -211,6 +213,9 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
         outlet,
     }
 }
+
+/// A join that holds air seeks its head by trial: it counts as so many nodes.
+pub(super) const AIR_NODES: u64 = 200;
 
 /// Cells of a grid, both halves of each step counted.
 pub(super) fn cells_of(grid: &Grid) -> u64 {

@@ -79,6 +79,11 @@ impl Memory {
             ..Self::default()
         }
     }
+
+    /// Air stands in the pipe here.
+    pub(crate) fn holds_air(&self) -> bool {
+        self.room > 0.0
+    }
 }
 
 /// A join with a branch below what it passes through.

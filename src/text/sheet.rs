@@ -251,8 +251,10 @@ impl Sheet {
         if row.cells.iter().all(|c| c.text.is_empty()) {
             return Ok(());
         }
-        let keys: Vec<String> = row.cells.iter().map(|c| head_key(&c.text)).collect();
-        if keys.iter().eq(&self.keys) {
+        let heads = self.keys.iter().zip(&row.cells);
+        if row.cells.len() == self.keys.len()
+            && heads.clone().all(|(key, c)| head_key(&c.text) == *key)
+        {
             self.remarks.push(Remark::new(
                 Place::line(&self.file, row.line),
                 "the heads are repeated here; this row is ignored",

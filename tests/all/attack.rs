@@ -440,3 +440,77 @@ fn lines_keep_to_the_columns_that_are_asked() {
         .collect();
     assert!(long.is_empty(), "{long:#?}");
 }
+
+/// Somebody puts links in the place of every name that a run uses, again and again while it runs; meanwhile two run into one folder.
+#[cfg(unix)]
+#[test]
+fn links_that_come_and_go_while_runs_meet_are_never_followed() {
+    use std::os::unix::fs::symlink;
+    use std::sync::atomic::{AtomicBool, AtomicU32, Ordering};
+    let dir = room("races");
+    fs::write(dir.join("walk.gpx"), gpx(&pass(0, 200, 0))).unwrap();
+    fs::create_dir(dir.join("theirs")).unwrap();
+    fs::write(dir.join("theirs/dear.txt"), "letter").unwrap();
+    fs::write(
+        dir.join("theirs/result.json"),
+        "{\"program\":{\"name\":\"steadyfall\"}}",
+    )
+    .unwrap();
+    let (done, swaps) = (AtomicBool::new(false), AtomicU32::new(0));
+    let mut codes = Vec::new();
+    std::thread::scope(|scope| {
+        scope.spawn(|| {
+            while !done.load(Ordering::Relaxed) {
+                for name in ["out", ".out.partial", ".out.old", ".out.lock"] {
+                    let at = dir.join(name);
+                    let link = |at: &Path| at.symlink_metadata().is_ok_and(|m| m.is_symlink());
+                    if symlink(dir.join("theirs"), &at).is_ok() {
+                        swaps.fetch_add(1, Ordering::Relaxed);
+                        std::thread::sleep(std::time::Duration::from_micros(300));
+                    }
+                    if link(&at) {
+                        let _ = fs::remove_file(&at);
+                    }
+                }
+                std::thread::sleep(std::time::Duration::from_micros(500));
+            }
+        });
+        let run = || {
+            std::process::Command::new(assert_cmd::cargo::cargo_bin("steadyfall"))
+                .current_dir(&dir)
+                .args(["survey", "walk.gpx", "--out", "out", "--quiet"])
+                .stderr(std::process::Stdio::null())
+                .spawn()
+                .unwrap()
+        };
+        for _ in 0..10 {
+            for mut child in [run(), run()] {
+                codes.push(child.wait().unwrap().code());
+            }
+        }
+        done.store(true, Ordering::Relaxed);
+    });
+    assert!(swaps.load(Ordering::Relaxed) > 20, "{swaps:?}");
+    assert!(
+        codes.iter().all(|c| matches!(c, Some(0..=2))),
+        "a run ended by itself: {codes:?}"
+    );
+    assert_eq!(names(&dir.join("theirs")), "dear.txt result.json");
+    assert_eq!(
+        fs::read_to_string(dir.join("theirs/dear.txt")).unwrap(),
+        "letter"
+    );
+    // Left in peace it writes again, whatever the race left.
+    for name in ["out", ".out.partial", ".out.old", ".out.lock"] {
+        let at = dir.join(name);
+        if at.symlink_metadata().is_ok_and(|m| m.is_symlink()) {
+            fs::remove_file(at).unwrap();
+        }
+    }
+    program(&dir)
+        .args(["survey", "walk.gpx", "--out", "out", "--quiet"])
+        .assert()
+        .success();
+    let text = fs::read_to_string(dir.join("out/result.json")).unwrap();
+    assert!(serde_json::from_str::<Value>(&text).is_ok());
+}

@@ -14,7 +14,7 @@ use steadyfall::pipe::RunState;
 mod invented;
 use invented::{DAILY, Event, FIRST_DAY, Habit, TWO_STATES, Year, plant, size_for, year};
 
-/// Invented years of each kind: few in `cargo test`, a hundred in the gate.
+/// Invented years of each kind: few in `cargo test`, two hundred in the gate.
 fn years() -> u64 {
     std::env::var("STEADYFALL_YEARS")
         .ok()

@@ -25,6 +25,7 @@ mod books;
 mod compare;
 mod doubt;
 mod drawing;
+mod dxf;
 mod flow;
 mod gauge_book;
 mod gauging;

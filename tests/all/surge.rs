@@ -487,20 +487,23 @@ mod branches {
             };
             let grid = Grid::with_step(&chain.tubes, 0.005);
             let m = march(&chain, &grid, &Start::flowing(&chain, flow), &orders);
-            m.watched_m[0].iter().copied().fold(f64::INFINITY, f64::min)
+            let lowest = m.watched_m[0].iter().copied().fold(f64::INFINITY, f64::min);
+            (lowest, m.node_steps)
         };
         let inlet = |lets_out, bore_m| Branch::AirInlet {
             height_m: 0.0,
             bore_m,
             lets_out,
         };
-        let sealed = lowest(Branch::None);
+        let (sealed, plain_steps) = lowest(Branch::None);
         assert!(sealed < -15.0, "{sealed}");
         for lets_out in [true, false] {
-            let wide = lowest(inlet(lets_out, 0.05));
+            let (wide, steps) = lowest(inlet(lets_out, 0.05));
+            // the head over air is sought by trial: what that takes is counted, for marching is bounded by it
+            assert!(steps > plain_steps + 100_000, "{steps} {plain_steps}");
             assert!(wide > -0.2 && wide <= 0.0, "{wide}");
             // a narrow one throttles: dp = rho_air/2 (Q/(0.6 A))2 at the most
-            let narrow = lowest(inlet(lets_out, 0.012));
+            let (narrow, _) = lowest(inlet(lets_out, 0.012));
             let speed = 0.3 * 0.2_f64.powi(2) / (0.6 * 0.012_f64.powi(2));
             let most = speed * speed / (2.0 * G * 780.0);
             assert!(

@@ -1,7 +1,8 @@
 //! The plan: east along, north up, from the first point, with the height of each point.
 
+use super::label::{free, grown, room, size, write};
 use super::writer::{Drawing, Layer};
-use crate::drawing::PlanView;
+use crate::drawing::{PlanView, TextBox, crosses, room_beside};
 use crate::route::interpolate;
 
 const PIPE: Layer = Layer::new("PIPE", 7);
@@ -43,18 +44,44 @@ pub fn of(view: &PlanView, heights: (&[f64], &[f64])) -> Vec<u8> {
         _ => 0.0,
     };
     let letter = (length / 250.0).clamp(0.2, 10.0);
-    let mut beside = |layer: Layer, station: f64, label: &str| {
+    let mut labels: Vec<(Layer, f64, &str)> = Vec::new();
+    labels.extend(
+        view.bends
+            .iter()
+            .map(|b| (BENDS, b.station_m, b.label.as_str())),
+    );
+    labels.extend(view.tags.iter().map(|t| {
+        let layer = if t.wanted { WANTED } else { MARKS };
+        (layer, t.station_m, t.label.as_str())
+    }));
+    // Rooms are sought as on paper, where down is more.
+    let line: Vec<(f64, f64)> = view.east_north_m.iter().map(|&(x, y)| (x, -y)).collect();
+    let mut taken: Vec<TextBox> = Vec::new();
+    for (layer, station, label) in labels {
         let [x, y, z] = at(station);
         drawing.point(layer, [x, y, z]);
-        drawing.text(layer, [x + letter, y + letter], letter, 0.0, label);
-    };
-    for bend in &view.bends {
-        beside(BENDS, bend.station_m, &bend.label);
+        let size = size(label, letter);
+        let rings = (0_u16..400).map(|ring| 1.5 * letter * f64::from(ring));
+        let fits = |room: &TextBox| {
+            free(room, &taken, letter) && !crosses(&line, &grown(room, 0.2 * letter))
+        };
+        // Four hundred rings hold more labels than there may be marks and bends.
+        let beside = (room((x + letter, -y), size), 0.0);
+        let (room, off) = room_beside((x, -y), size, letter, rings, fits).unwrap_or(beside);
+        if off > 0.0 {
+            let to = (
+                x.clamp(room.left, room.right),
+                (-y).clamp(room.top, room.bottom),
+            );
+            drawing.line(layer, [[x, y, z], [to.0, -to.1, z]]);
+        }
+        write(&mut drawing, layer, &room, letter, label);
+        taken.push(room);
     }
-    for tag in &view.tags {
-        let layer = if tag.wanted { WANTED } else { MARKS };
-        beside(layer, tag.station_m, &tag.label);
-    }
+    let lowest = taken
+        .iter()
+        .map(|t| -t.bottom)
+        .fold(f64::INFINITY, f64::min);
     let least = |values: &[f64]| values.iter().copied().fold(f64::INFINITY, f64::min);
     let lines = [
         view.words.title.clone(),
@@ -67,7 +94,7 @@ pub fn of(view: &PlanView, heights: (&[f64], &[f64])) -> Vec<u8> {
         .map(|(head, text)| format!("{head}: {text}"));
     for (text, i) in lines.into_iter().chain(notes).zip(0u8..) {
         let down = (f64::from(i) + 4.0) * 2.0 * letter;
-        let corner = [least(&east), least(&north) - down];
+        let corner = [least(&east), least(&north).min(lowest) - down];
         drawing.text(TITLE, corner, 1.2 * letter, 0.0, &text);
     }
     drawing.bytes()

@@ -1,7 +1,8 @@
 //! The longitudinal section: stations along, heights up, one to one.
 
+use super::label::{free, room, size, write};
 use super::writer::{Drawing, Layer};
-use crate::drawing::{Section, Trace};
+use crate::drawing::{Section, Tag, Trace, Wish, spread};
 use crate::route::interpolate;
 
 const PIPE: Layer = Layer::new("PIPE", 7);
@@ -77,28 +78,53 @@ pub fn of(section: &Section) -> Option<Vec<u8>> {
     let first = section.station_m.first().copied().unwrap_or(0.0);
     let last = section.station_m.last().copied().unwrap_or(0.0);
     let letter = ((last - first) / 250.0).clamp(0.2, 10.0);
+    let mut taken = Vec::new();
     for zone in &section.zones {
         let name = zone.names.first().map_or("", String::as_str);
         let middle = 0.5 * (zone.from_m + zone.to_m);
-        let at = [along(middle), height(middle) - 6.0 * letter];
-        drawing.text(CLASSES, at, letter, 0.0, name);
+        let size = size(name, letter);
+        // short zones one after the other: each name on the first line below that is free
+        let lines = (0_u16..1000).map(|line| 6.0 * letter + 2.0 * letter * f64::from(line));
+        let rooms = lines.map(|down| {
+            let left = along(middle) - 0.5 * size.0;
+            room((left, down - height(middle) - letter), size)
+        });
+        let mut rooms = rooms.filter(|room| free(room, &taken, letter));
+        if let Some(room) = rooms.next() {
+            write(&mut drawing, CLASSES, &room, letter, name);
+            taken.push(room);
+        }
         for end in [zone.from_m, zone.to_m] {
             let places = [(end, height(end)), (end, height(end) - 6.0 * letter)];
             drawing.line(CLASSES, chain(&places));
         }
     }
-    for tag in &section.tags {
+    let mut tags: Vec<&Tag> = section.tags.iter().collect();
+    tags.sort_by(|a, b| along(a.station_m).total_cmp(&along(b.station_m)));
+    let wishes: Vec<Wish> = tags
+        .iter()
+        .map(|t| Wish {
+            at_mm: along(t.station_m),
+            room_mm: 1.7 * letter,
+        })
+        .collect();
+    let all: f64 = wishes.iter().map(|w| w.room_mm).sum();
+    let ends = (wishes.first(), wishes.last());
+    let places = match ends {
+        (Some(a), Some(b)) => spread(&wishes, a.at_mm - all, b.at_mm + all).unwrap_or_default(),
+        _ => Vec::new(),
+    };
+    for (tag, place) in tags.iter().zip(places) {
         let layer = if tag.wanted { WANTED } else { MARKS };
         let (x, z) = (along(tag.station_m), height(tag.station_m));
+        let foot = z + 5.0 * letter;
         drawing.point(layer, [x, z, 0.0]);
-        drawing.line(layer, [[x, z, 0.0], [x, z + 3.0 * letter, 0.0]]);
-        drawing.text(layer, [x, z + 3.5 * letter], letter, 90.0, &tag.label);
+        let leader = [[x, z, 0.0], [x, z + 3.0 * letter, 0.0], [place, foot, 0.0]];
+        drawing.line(layer, leader);
+        let at = [place + 0.4 * letter, foot + 0.5 * letter];
+        drawing.text(layer, at, letter, 90.0, &tag.label);
     }
-    let top = section
-        .elevation_m
-        .iter()
-        .copied()
-        .fold(f64::NEG_INFINITY, f64::max);
+    let top = drawing.top_m();
     let lines = [
         section.words.title.clone(),
         section.words.kind.clone(),
@@ -108,10 +134,13 @@ pub fn of(section: &Section) -> Option<Vec<u8>> {
         .notes
         .iter()
         .map(|(head, text)| format!("{head}: {text}"));
-    for (text, i) in lines.into_iter().chain(notes).zip(0u8..) {
-        let down = f64::from(i) * 2.0 * letter;
-        let at = [along(first).min(along(last)), top + 60.0 * letter - down];
-        drawing.text(TITLE, at, 1.2 * letter, 0.0, &text);
+    let texts: Vec<String> = lines.into_iter().chain(notes).collect();
+    for (text, up) in texts.iter().rev().zip(2_u8..) {
+        let at = [
+            along(first).min(along(last)),
+            top + 2.0 * letter * f64::from(up),
+        ];
+        drawing.text(TITLE, at, 1.2 * letter, 0.0, text);
     }
     Some(drawing.bytes())
 }

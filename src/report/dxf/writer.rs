@@ -2,6 +2,7 @@
 //!
 //! No clock and no name of a machine stands in them. Group codes: the published reference of the format's release 12 (from memory).
 
+use crate::numeric::math;
 use crate::unit::Units;
 use crate::unit::exact::FOOT_M;
 use std::fmt::Write as _;
@@ -58,6 +59,12 @@ impl Drawing {
         }
     }
 
+    /// The highest place so far, m.
+    pub(super) fn top_m(&self) -> f64 {
+        let [_, top] = self.most;
+        if top.is_finite() { top } else { 0.0 }
+    }
+
     fn on(&mut self, layer: Layer) {
         if !self.layers.contains(&layer) {
             self.layers.push(layer);
@@ -80,11 +87,15 @@ impl Drawing {
         let _ = write!(self.entities, "{code:>3}\n{value}\n");
     }
 
-    fn place(&mut self, [x, y]: [f64; 2], z: f64) {
-        for ((least, most), value) in self.least.iter_mut().zip(&mut self.most).zip([x, y]) {
+    fn reaches(&mut self, place: [f64; 2]) {
+        for ((least, most), value) in self.least.iter_mut().zip(&mut self.most).zip(place) {
             *least = least.min(value);
             *most = most.max(value);
         }
+    }
+
+    fn place(&mut self, [x, y]: [f64; 2], z: f64) {
+        self.reaches([x, y]);
         for (code, value) in [(10, x), (20, y), (30, z)] {
             let value = self.figure(value);
             self.pair(code, &value);
@@ -143,6 +154,10 @@ impl Drawing {
         self.pair(0, "TEXT");
         self.pair(8, layer.name);
         self.place(at, 0.0);
+        // Its other end, in letters that are as wide as high.
+        let (sin, cos) = math::sin_cos(turn_deg.to_radians());
+        let long = super::label::size(text, height_m).0;
+        self.reaches([at[0] + long * cos, at[1] + long * sin]);
         let height = self.figure(height_m);
         self.pair(40, &height);
         self.pair(1, &plain(text));

@@ -46,6 +46,8 @@ struct State {
     rules: Rules,
     /// Steps that are left before the run is killed.
     left: usize,
+    /// When so many are left, somebody puts the folder of this name aside and a link to `theirs` in its place.
+    swap: Option<(usize, &'static str)>,
 }
 
 /// A handle of a folder.
@@ -75,6 +77,7 @@ impl Pretend {
                 locked: Vec::new(),
                 rules,
                 left: usize::MAX,
+                swap: None,
             })),
             at: 0,
         }
@@ -91,6 +94,19 @@ impl Pretend {
             disk.locked.clear();
         }
         Self { state, at: 0 }
+    }
+
+    /// Another run, of which at a step a name becomes a link to the folder `theirs`.
+    pub fn swapped(self, at: usize, name: &'static str) -> Self {
+        const STEPS: usize = 10_000;
+        let disk = self.again(STEPS);
+        disk.state.borrow_mut().swap = Some((STEPS - at, name));
+        disk
+    }
+
+    /// Whether somebody came between.
+    pub fn was_swapped(&self) -> bool {
+        self.state.borrow().swap.is_none()
     }
 
     /// Puts something there as a user would.
@@ -175,6 +191,18 @@ impl Pretend {
             return Err(io::Error::other("killed"));
         }
         state.left -= 1;
+        let now = state.left;
+        if let Some((_, name)) = state.swap.take_if(|(at, _)| *at == now) {
+            let fresh = state.nodes.len();
+            let Node::Folder(top) = &mut state.nodes[0] else {
+                panic!("the top is no folder")
+            };
+            let theirs = top[name_of("theirs")];
+            if let Some(node) = top.insert(name.into(), fresh) {
+                top.insert("aside".into(), node);
+            }
+            state.nodes.push(Node::Link(theirs));
+        }
         Ok(())
     }
 

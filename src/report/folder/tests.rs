@@ -125,6 +125,38 @@ fn a_link_at_any_name_is_refused_and_what_it_points_to_stays() {
     }
 }
 
+/// Between any two steps of a run somebody puts a link in the place of a name it uses: what the link points to stays as it was, and so do the user's files.
+#[test]
+fn a_link_swapped_in_at_any_step_is_never_followed() {
+    for rules in Rules::ALL {
+        for name in ["out", ".out.partial", ".out.old", ".out.lock"] {
+            let mut at = 1;
+            loop {
+                let disk = lived_in(rules);
+                disk.put("theirs/dear.txt", Some("letter"));
+                disk.put(
+                    "theirs/result.json",
+                    Some("{\"program\":{\"name\":\"steadyfall\"}}"),
+                );
+                let disk = disk.swapped(at, name);
+                let done = run(&disk, &result(2));
+                if !disk.was_swapped() {
+                    assert!(at > 20, "{rules:?} {name}: only {at} steps");
+                    break;
+                }
+                let here = format!("{rules:?} {name} at step {at}: {:?}", done.err());
+                assert_eq!(disk.list("theirs"), "dear.txt result.json", "{here}");
+                assert_eq!(disk.text("theirs/dear.txt").unwrap(), "letter", "{here}");
+                let mine = ["out", ".out.old", "aside"].into_iter().any(|place| {
+                    disk.text(&format!("{place}/notes.txt")).as_deref() == Some("mine")
+                });
+                assert!(mine, "{here}: {}", disk.list(""));
+                at += 1;
+            }
+        }
+    }
+}
+
 #[test]
 fn a_folder_of_others_under_a_name_that_a_run_needs_is_left_alone() {
     let disk = Pretend::new(Rules::Unix);

@@ -44,13 +44,13 @@ struct Effort {
 }
 
 impl Effort {
-    fn of(walks: usize, stations: usize, wanted: Option<usize>) -> Self {
+    fn of(walks: usize, stations: usize, nodes: usize, wanted: Option<usize>) -> Self {
         let usual = if walks <= 1 { 2_400 } else { 1_320 };
-        // A long line keeps its draws to a bearable store.
-        let draws = wanted
-            .unwrap_or(usual.min(6_000_000 / stations.max(1)))
-            .max(40);
         let pairs = if walks <= 1 { 2 } else { 3 };
+        // A long line keeps its draws to a bearable store, a very long one its sweeps to a bearable time.
+        let stored = 6_000_000 / stations.max(1);
+        let swept = 2 * pairs * (1_500_000 / nodes.max(1));
+        let draws = wanted.unwrap_or(usual.min(stored).min(swept)).max(40);
         Self {
             warm: 20,
             sweeps: draws.div_ceil(2 * pairs),
@@ -165,7 +165,7 @@ pub fn walked(
     let Some(start) = starts.first().cloned() else {
         return Walked::default();
     };
-    let effort = Effort::of(walks, stations_m.len(), options.draws);
+    let effort = Effort::of(walks, stations_m.len(), layout.node_m.len(), options.draws);
     let mut draws = Draws::new(options.seed);
     let mut sampler = Sampler::new(&layout, roughness, start, first, 2);
     let Drawn {
@@ -446,5 +446,21 @@ fn remark(
         remarks.push(
             "with one walk, receiver drift looks the same as a gentle slope. The uncertainty of the elevation difference comes mostly from the usual drift of hand receivers. A second walk, if possible on another day, separates the two".into(),
         );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_very_long_line_takes_no_more_than_a_long_one() {
+        for walks in [1, 3] {
+            for nodes in [100, 2_500, 6_000, 15_000, 100_000] {
+                let effort = Effort::of(walks, 4_000, nodes, None);
+                assert!(effort.sweeps * nodes <= 1_500_000, "{nodes}");
+                assert!(effort.sweeps * 2 * effort.pairs >= 40);
+            }
+        }
     }
 }

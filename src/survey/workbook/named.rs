@@ -13,16 +13,20 @@ const NAMING: [&str; 6] = ["c", "row", "f", "dimension", "mergeCell", "table"];
 
 /// Refuses a part of a workbook in which a cell's name can be none.
 pub(super) fn hold(bytes: &[u8], file: &str, part: &str) -> Result<(), Fault> {
-    let Ok(text) = std::str::from_utf8(bytes) else {
-        return Ok(());
-    };
-    let mut xml = Reader::from_str(text);
-    // What is no XML is told by who reads it.
-    while let Ok(event) = xml.read_event() {
+    let text = String::from_utf8_lossy(bytes);
+    let mut xml = Reader::from_str(&text);
+    // As loosely as the cells are read later: what ends under another name than it began is no end to them.
+    xml.config_mut().check_end_names = false;
+    xml.config_mut().check_comments = false;
+    loop {
+        let event = match xml.read_event() {
+            Ok(Event::Eof) => break,
+            Ok(event) => event,
+            Err(quick_xml::Error::IllFormed(_)) => continue,
+            // What is no XML is told by who reads it.
+            Err(_) => break,
+        };
         let (Event::Start(tag) | Event::Empty(tag)) = &event else {
-            if event == Event::Eof {
-                break;
-            }
             continue;
         };
         let local = tag.name().0.rsplit(':').next().unwrap_or("");
@@ -91,10 +95,18 @@ mod tests {
         ] {
             assert!(!is_range(bad), "{bad}");
         }
-        let fault = hold(b"<c r=\"spreadsheetml6\"/>", "b.xlsx", "sheet1.xml").unwrap_err();
-        assert!(
-            fault.text.contains("this cell name is not possible"),
-            "{fault}"
-        );
+        for part in [
+            &b"<c r=\"spreadsheetml6\"/>"[..],
+            // an end of another name, an end too many, bytes that are no text: the cells are read all the same
+            b"<row><v></w><c r=\"spreadsheetml6\"/></row>",
+            b"</row><c r=\"spreadsheetml6\"/>",
+            b"<v>\xFF</v><c r=\"spreadsheetml6\"/>",
+        ] {
+            let fault = hold(part, "b.xlsx", "sheet1.xml").unwrap_err();
+            assert!(
+                fault.text.contains("this cell name is not possible"),
+                "{fault}"
+            );
+        }
     }
 }
