@@ -94,9 +94,14 @@ pub struct NotOne {
     pub unknown: Vec<String>,
 }
 
+/// Whether a pipe's size is one in inches.
+pub fn is_in_inches(pipe: &Pipe) -> bool {
+    size_in_inches(&pipe.size_label.to_lowercase()).is_some()
+}
+
 /// A row with what tells it from others: outside diameter, wall, rating, standard.
 fn described(pipe: &Pipe) -> String {
-    let inches = size_in_inches(&pipe.size_label.to_lowercase()).is_some();
+    let inches = is_in_inches(pipe);
     let rating = match pipe.rating_pa {
         None => "not for pressure".to_owned(),
         Some(pa) if inches => format!("{:.0} psi", pa / PSI_PA),

@@ -19,16 +19,35 @@ pub(super) fn list<'a>(
             .collect()
     };
     let (grave, watch) = (told(false), told(true));
-    if all.len() <= MOST_OPEN || watch.len() < 2 {
-        return grave.concat() + &watch.concat();
+    if all.len() <= MOST_OPEN || (watch.len() < 2 && grave.len() <= MOST_GRAVE) {
+        return together(&[grave, watch].concat());
+    }
+    let (open, folded) = grave.split_at(grave.len().min(MOST_GRAVE));
+    together(open) + &behind(folded, "more to correct") + &behind(&watch, "points to check")
+}
+
+/// Findings that stand in columns on paper.
+fn together(all: &[String]) -> String {
+    if all.is_empty() {
+        return String::new();
+    }
+    format!("<div class=\"findings\">{}</div>", all.concat())
+}
+
+/// The same behind a fold that says how many there are.
+fn behind(all: &[String], what: &str) -> String {
+    if all.is_empty() {
+        return String::new();
     }
     format!(
-        "{}<details class=\"fold paper\"><summary>{} points to check</summary>{}</details>",
-        grave.concat(),
-        watch.len(),
-        watch.concat()
+        "<details class=\"fold paper\"><summary>{} {what}</summary>{}</details>",
+        all.len(),
+        together(all)
     )
 }
+
+/// More findings to correct than this have the others behind a fold: a question is one screen.
+const MOST_GRAVE: usize = 8;
 
 /// More findings of a question have those that are only to be checked behind a fold.
 const MOST_OPEN: usize = 4;
