@@ -139,6 +139,10 @@ try {
   const cut = await storm.$$eval("#changed td", (all) => all.filter((c) => c.getBoundingClientRect().right > 360).length);
   assert.equal(cut, 0, "what to do runs off the screen");
   assert.ok((await storm.$$("#overlay svg")).length >= 4, "the overlay is not drawn");
+  await storm.setViewportSize({ width: 390, height: 844 });
+  const after = (await storm.evaluate(() => document.documentElement.scrollHeight)) / 844;
+  console.log("storm: " + after.toFixed(1) + " screens at 390 px");
+  assert.ok(after < 9, "after a storm: " + after.toFixed(1) + " screens");
   await storm.close();
   // Names that want to run stay text.
   for (const file of ["hostile/report.html", "hostile/profile.svg", "hostile/plan.svg"]) {

@@ -21,6 +21,9 @@ pub fn meet_pressures(laying: &mut Laying, line: &Line, largest_pa: &[f64]) {
             | Item::Concrete
             | Item::Trench
             | Item::Bolt
+            | Item::Surround(_)
+            | Item::MarkerTape
+            | Item::Weights
             | Item::Screen
             | Item::ScreenBar
             | Item::Basin

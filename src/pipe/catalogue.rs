@@ -199,6 +199,7 @@ mod tests {
             ("pvc sch. 80 1.5 in", "pvc-sch80-1-1_2"),
             ("PVC class 160 4 in", "pvc-sdr26-4"),
             ("D2241 160 psi 4 in", "pvc-sdr26-4"),
+            ("HDPE 100 psi 3 in DR 17", "pe3608-ips-3-dr17"),
             ("DIN 8062 PN10 90", "pvcu-din-90-pn10"),
             ("IS 4985 110 mm 6 bar", "pvcu-is-110-6bar"),
             ("stainless sch 10S NPS 4", "steel-sch10s-4"),

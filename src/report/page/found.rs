@@ -5,20 +5,28 @@ use crate::basis;
 use crate::finding::{Finding, Severity, Since};
 use crate::report::words::{Say, advice, label, severity_word, text};
 
-/// A finding folded to a line; what forbids filling is open.
+/// A finding folded to a line; the first that forbids filling is open, and then the lesser ones are behind folds.
 pub(super) fn list<'a>(
     findings: impl Iterator<Item = &'a Finding>,
     say: Say,
     plan: bool,
 ) -> String {
     let all: Vec<&Finding> = findings.collect();
+    let first = all.iter().find(|f| f.severity == Severity::Stop);
     let told = |watch: bool| -> Vec<String> {
         all.iter()
             .filter(|f| (f.severity == Severity::Watch) == watch)
-            .map(|f| one(f, say, plan))
+            .map(|f| one(f, say, plan, first.is_some_and(|s| s.number == f.number)))
             .collect()
     };
     let (grave, watch) = (told(false), told(true));
+    if first.is_some() && all.len() > 2 {
+        let stops = all.iter().filter(|f| f.severity == Severity::Stop).count();
+        let (open, folded) = grave.split_at(stops.min(MOST_GRAVE));
+        return together(open)
+            + &behind(folded, "more to correct")
+            + &behind(&watch, "points to check");
+    }
     if all.len() <= MOST_OPEN || (watch.len() < 2 && grave.len() <= MOST_GRAVE) {
         return together(&[grave, watch].concat());
     }
@@ -80,7 +88,7 @@ pub(super) fn name(finding: &Finding, say: Say) -> String {
     )
 }
 
-fn one(finding: &Finding, say: Say, plan: bool) -> String {
+fn one(finding: &Finding, say: Say, plan: bool, is_open: bool) -> String {
     let severity = severity_word(finding.severity);
     let topic = finding.kind.basis();
     let mut links = format!(
@@ -113,11 +121,7 @@ fn one(finding: &Finding, say: Say, plan: bool) -> String {
     } else {
         ""
     };
-    let open = if finding.severity == Severity::Stop {
-        " open"
-    } else {
-        ""
-    };
+    let open = if is_open { " open" } else { "" };
     format!(
         "<details class=\"finding {severity}\"{open}><summary><span class=\"tag\">{tag}</span>F{n}: {}</summary><div id=\"F{n}\"><p>{}</p><p class=\"do\">{}</p><p class=\"small\">{old}{sure}{memory}<span class=\"links\">{links}</span></p></div></details>",
         escaped(&name(finding, say)),
