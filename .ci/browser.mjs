@@ -89,6 +89,13 @@ try {
       const serious = faults.violations.filter((v) => v.impact === "serious" || v.impact === "critical");
       assert.deepEqual(serious.map((v) => v.id + ": " + v.nodes.slice(0, 3).map((n) => n.html.slice(0, 120)).join(" | ")), [], folder + " in " + colorScheme);
     }
+    // In grey: how grave a finding is stands there as a word, and on paper nothing but black tells it.
+    const words = await page.$$eval(".finding .tag", (all) => [...new Set(all.map((e) => e.textContent))]);
+    assert.ok(words.length > 0 && words.every((w) => ["STOP", "CORRECT", "CHECK"].includes(w)), "tags: " + words);
+    await page.emulateMedia({ media: "print" });
+    const inks = await page.$$eval(".finding .tag, .verdict p", (all) => [...new Set(all.map((e) => getComputedStyle(e).color))]);
+    assert.deepEqual(inks, ["rgb(0, 0, 0)"], "colours on paper");
+    await page.emulateMedia({ media: "screen" });
     // On paper.
     await page.$$eval("details", (all) => all.forEach((d) => { d.open = false; }));
     const folded = await open(folder + "/report.html");
