@@ -24,14 +24,21 @@ pub(super) fn list<'a>(
         let stops = all.iter().filter(|f| f.severity == Severity::Stop).count();
         let (open, folded) = grave.split_at(stops.min(MOST_GRAVE));
         return together(open)
-            + &behind(folded, "more to correct")
-            + &behind(&watch, "points to check");
+            + &behind(
+                &[folded, watch.as_slice()].concat(),
+                ("more finding", "more findings"),
+            );
     }
     if all.len() <= MOST_OPEN || (watch.len() < 2 && grave.len() <= MOST_GRAVE) {
         return together(&[grave, watch].concat());
     }
     let (open, folded) = grave.split_at(grave.len().min(MOST_GRAVE));
-    together(open) + &behind(folded, "more to correct") + &behind(&watch, "points to check")
+    together(open)
+        + &behind(
+            folded,
+            ("other point to correct", "other points to correct"),
+        )
+        + &behind(&watch, ("point to check", "points to check"))
 }
 
 /// Findings that stand in columns on paper.
@@ -43,10 +50,12 @@ fn together(all: &[String]) -> String {
 }
 
 /// The same behind a fold that says how many there are.
-fn behind(all: &[String], what: &str) -> String {
+fn behind(all: &[String], what: (&str, &str)) -> String {
     if all.is_empty() {
         return String::new();
     }
+    let (one, many) = what;
+    let what = if all.len() == 1 { one } else { many };
     format!(
         "<details class=\"fold paper\"><summary>{} {what}</summary>{}</details>",
         all.len(),
