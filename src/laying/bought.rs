@@ -197,7 +197,7 @@ mod tests {
         assert!(told("PE100 SDR 11 90", 8e5).starts_with("M16, 8 to a PN 10 flange"));
         assert!(told("PE100 SDR 11 200", 9e5).starts_with("M20, 8 to a PN 10 flange"));
         assert!(told("PE100 SDR 11 200", 12e5).starts_with("M20, 12 to a PN 16 flange"));
-        let steel = "NPS 4 Schedule 40";
+        let steel = "steel Schedule 40 NPS 4";
         assert!(told(steel, 15e5).starts_with("5/8 in, 8 to a class 150 flange"));
         assert!(told(steel, 25e5).starts_with("3/4 in, 8 to a class 300 flange"));
         assert_eq!(of(steel, 60e5), None);

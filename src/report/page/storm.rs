@@ -67,14 +67,12 @@ pub(super) fn parts(account: &StormAccount) -> Vec<String> {
         .iter()
         .map(|sheet| super::drawn::figure(sheet, None))
         .collect();
-    let (first, sections) = drawn.split_at(drawn.len().min(1));
-    let overlay = first.concat()
-        + &fold(
-            "sections",
-            "Each section that moved, drawn from the side",
-            &sections.concat(),
-            Fold::Paper,
-        );
+    let overlay = fold(
+        "both",
+        "Both surveys: the plan, and each section that moved",
+        &drawn.concat(),
+        Fold::Paper,
+    );
     vec![
         section("moved", "What moved", &moved),
         section("changed", "What is affected", &broke),

@@ -18,7 +18,7 @@ pub struct Met {
 }
 
 /// Pages in words, of those that are for users.
-const PAGES: [&str; 6] = [
+const PAGES: [&str; 7] = [
     "README.md",
     "docs/guide.md",
     "docs/columns.md",
