@@ -208,13 +208,14 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
         ]
         .concat(),
     };
+    let after = !storm.is_empty();
     let mut parts = storm;
     parts.extend(answer::of_check(account).iter().map(|a| {
         let own = answer::findings(&account.findings, a.question);
         let stops = own.clone().any(|f| f.severity == Severity::Stop);
         asked(
             a,
-            if stops { 1 } else { SHOWN },
+            if stops || after { 1 } else { SHOWN },
             &found::list(own, say, drawn.has_plan()),
             &folds(a.question),
         )
@@ -304,7 +305,7 @@ pub fn of_survey(account: &SurveyAccount) -> String {
     })
 }
 
-/// Sentences that stand open beside an answer, one where a finding is open; the others are behind a fold.
+/// Sentences that stand open beside an answer, one where a finding is open or what moved stands above; the others are behind a fold.
 const SHOWN: usize = 2;
 
 /// A question with its answer, what was found that belongs to it, and its tables behind folds.

@@ -15,7 +15,7 @@ pub(in crate::report) fn tonight(account: &StormAccount) -> Vec<String> {
 }
 
 /// Results that stand open; the others are behind a fold.
-const SHOWN: usize = 4;
+const SHOWN: usize = 2;
 
 /// What moved, what it broke, and both drawn: the first parts of the page.
 pub(super) fn parts(account: &StormAccount) -> Vec<String> {
@@ -68,14 +68,13 @@ pub(super) fn parts(account: &StormAccount) -> Vec<String> {
         .map(|sheet| super::drawn::figure(sheet, None))
         .collect();
     let overlay = fold(
-        "both",
-        "Both surveys: the plan, and each section that moved",
+        "overlay",
+        "Both surveys, drawn: the plan, and each section that moved",
         &drawn.concat(),
         Fold::Paper,
     );
     vec![
         section("moved", "What moved", &moved),
-        section("changed", "What is affected", &broke),
-        section("overlay", "Before and now, drawn", &overlay),
+        section("changed", "What is affected", &(broke + &overlay)),
     ]
 }
