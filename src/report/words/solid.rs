@@ -303,7 +303,7 @@ pub fn grit_lines(study: &Study, say: Say) -> Vec<String> {
                 say.time(s)
             ),
             None => format!(
-                "The time until nozzle {} is worn cannot be told: no published formula gives it from the sand alone. Its area is 5 % larger when its diameter is {} larger. Measure the diameter, operate it for some weeks, and measure again. Enter the increase and the hours with `worn_by` and `worn_hours`.",
+                "The time until nozzle {} is worn is not known: no published formula gives it from the sand alone. Its area is 5 % larger when its diameter is {} larger. Measure the diameter, operate it for some weeks, and measure again. Enter the increase and the hours with `worn_by` and `worn_hours`.",
                 wear.jet,
                 say.bore(crate::solids::wider_m(wear.nozzle_diameter_m, crate::solids::WORN_SHARE))
             ),
