@@ -101,7 +101,7 @@ pub(super) fn lean_table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> S
         .iter()
         .map(|r| {
             let cells = r.iter().zip(&told);
-            cells.filter_map(|(c, t)| t.then(|| c.clone())).collect()
+            cells.filter(|(_, t)| **t).map(|(c, _)| c.clone()).collect()
         })
         .collect();
     whole_table(caption, &heads, &rows)
