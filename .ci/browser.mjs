@@ -89,13 +89,20 @@ try {
       const serious = faults.violations.filter((v) => v.impact === "serious" || v.impact === "critical");
       assert.deepEqual(serious.map((v) => v.id + ": " + v.nodes.slice(0, 3).map((n) => n.html.slice(0, 120)).join(" | ")), [], folder + " in " + colorScheme);
     }
+    // In grey: how grave a finding is stands there as a word, and on paper nothing but black tells it.
+    const words = await page.$$eval(".finding .tag", (all) => [...new Set(all.map((e) => e.textContent))]);
+    assert.ok(words.length > 0 && words.every((w) => ["STOP", "CORRECT", "CHECK"].includes(w)), "tags: " + words);
+    await page.emulateMedia({ media: "print" });
+    const inks = await page.$$eval(".finding .tag, .verdict p", (all) => [...new Set(all.map((e) => getComputedStyle(e).color))]);
+    assert.deepEqual(inks, ["rgb(0, 0, 0)"], "colours on paper");
+    await page.emulateMedia({ media: "screen" });
     // On paper.
     await page.$$eval("details", (all) => all.forEach((d) => { d.open = false; }));
     const folded = await open(folder + "/report.html");
     const printed = await folded.pdf({ format: us ? "Letter" : "A4", preferCSSPageSize: false });
     await folded.close();
     const sheets = (printed.toString("latin1").match(/\/Type\s*\/Page\b/g) || []).length;
-    assert.ok(sheets >= 4 && sheets <= 7, sheets + " pages on paper");
+    assert.ok(sheets >= 4 && sheets <= 6, sheets + " pages on paper");
     console.log(folder + ": " + sheets + " pages on paper");
     await page.close();
     // On a phone: the first screen says what to do, and the page never scrolls sideways.
@@ -139,6 +146,10 @@ try {
   const cut = await storm.$$eval("#changed td", (all) => all.filter((c) => c.getBoundingClientRect().right > 360).length);
   assert.equal(cut, 0, "what to do runs off the screen");
   assert.ok((await storm.$$("#overlay svg")).length >= 4, "the overlay is not drawn");
+  await storm.setViewportSize({ width: 390, height: 844 });
+  const after = (await storm.evaluate(() => document.documentElement.scrollHeight)) / 844;
+  console.log("storm: " + after.toFixed(1) + " screens at 390 px");
+  assert.ok(after < 8, "after a storm: " + after.toFixed(1) + " screens");
   await storm.close();
   // Names that want to run stay text.
   for (const file of ["hostile/report.html", "hostile/profile.svg", "hostile/plan.svg"]) {

@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# The same bytes everywhere: every file of both samples, of compare and of fifty random sites from the debug build, the release build, one for this
+# The same bytes everywhere: every file of the three samples, of compare and of fifty random sites from the debug build, the release build, one for this
 # very processor, the release build on a processor that owns to no fused multiply-add, and the program as a browser holds it, run by node.
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -10,15 +10,15 @@ export NO_COLOR=1 COLUMNS=96
 missing=()
 
 # What is run: the folder to stand in, then the arguments, by tabs.
-mkdir -p "$work/input"/{metric,us,storm}
+mkdir -p "$work/input"/{metric,us,works,storm}
 cp -r sample-surveys "$work/input/storm/"
 STEADYFALL_SITES="$work/input/sites" cargo test --locked -q --test all random_sites >/dev/null
 {
-    printf 'metric\tdemo\t--workbook\nus\tdemo\t--sample\tus\t--workbook\n'
+    printf 'metric\tdemo\t--workbook\nus\tdemo\t--sample\tus\t--workbook\nworks\tdemo\t--sample\tworks\n'
     printf 'storm\tcompare\tsample-surveys/otter-gill/site.toml\t--after\tsample-surveys/otter-gill/after-storm.gpx\t--out\tresults\n'
     for site in "$work"/input/sites/*; do printf 'sites/%s\tcheck\tsite.toml\n' "$(basename "$site")"; done
 } >"$work/runs"
-[ "$(wc -l <"$work/runs")" -eq 53 ] || { echo "not fifty random sites"; exit 1; }
+[ "$(wc -l <"$work/runs")" -eq 54 ] || { echo "not fifty random sites"; exit 1; }
 
 # A build's results: native NAME PROGRAM
 native() {
@@ -38,7 +38,7 @@ same() {
 
 cargo build --locked -q --release
 native release "$target/release/steadyfall"
-[ "$(find "$work/release" -name result.json | wc -l)" -eq 53 ] || { echo "a run wrote no result"; exit 1; }
+[ "$(find "$work/release" -name result.json | wc -l)" -eq 54 ] || { echo "a run wrote no result"; exit 1; }
 
 cargo build --locked -q
 native debug "$target/debug/steadyfall"

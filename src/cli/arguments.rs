@@ -109,6 +109,17 @@ pub enum UnitsWord {
     Us,
 }
 
+/// A sample that the program carries in itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum SampleWord {
+    /// Walks with a receiver, polyethylene, four nozzles
+    Metric,
+    /// A level book in feet, PVC and polyethylene, three nozzles
+    Us,
+    /// Buried PVC and steel, a pump run as a turbine, stream flow, pressure test, metals, screen, sand
+    Works,
+}
+
 /// A severity.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum SeverityWord {
@@ -172,7 +183,7 @@ pub struct Demo {
     pub judging: Judging,
     /// Which sample
     #[arg(long, value_enum, default_value = "metric")]
-    pub sample: UnitsWord,
+    pub sample: SampleWord,
     /// Write the files of the sample to this folder instead
     #[arg(long, value_name = "DIR", value_hint = ValueHint::DirPath)]
     pub files: Option<PathBuf>,

@@ -1,5 +1,5 @@
 use super::Trouble;
-use super::arguments::{Demo, UnitsWord};
+use super::arguments::{Demo, SampleWord};
 use super::check::{Output, conclude};
 use super::exit::print;
 use super::output::units;
@@ -41,11 +41,30 @@ const US: Sample = Sample {
     ],
 };
 
+const WORKS: Sample = Sample {
+    site: include_str!("../../sample-surveys/heron-beck/site.toml"),
+    files: &[
+        (
+            "points.csv",
+            include_bytes!("../../sample-surveys/heron-beck/points.csv"),
+        ),
+        (
+            "stream-salt.csv",
+            include_bytes!("../../sample-surveys/heron-beck/stream-salt.csv"),
+        ),
+        (
+            "stream-weir.csv",
+            include_bytes!("../../sample-surveys/heron-beck/stream-weir.csv"),
+        ),
+    ],
+};
+
 /// The whole check on a sample, no files needed.
 pub fn run(arguments: &Demo) -> Result<ExitCode, Trouble> {
     let sample = match arguments.sample {
-        UnitsWord::Metric => &METRIC,
-        UnitsWord::Us => &US,
+        SampleWord::Metric => &METRIC,
+        SampleWord::Us => &US,
+        SampleWord::Works => &WORKS,
     };
     if let Some(folder) = &arguments.files {
         return unpack(sample, folder);

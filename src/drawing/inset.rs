@@ -224,12 +224,12 @@ pub(super) fn inset(section: &Section, hump: &Hump, room: Box, type_mm: f64) -> 
     items
 }
 
-/// A standing bar of half a metre or more: what a height is in the inset.
+/// A standing bar of half a metre or more: what a height is in the inset. In the upper right corner, where the pipe has come down again.
 fn bar(section: &Section, frame: &Frame, type_mm: f64) -> Vec<Item> {
     let unit = unit_m(section.units);
     let step_m = round_step(6.0 / frame.up_mm_per_m / unit) * unit;
     let long = step_m * frame.up_mm_per_m;
-    let (x, y) = (frame.left_mm + 1.8, frame.bottom_mm - 1.6);
+    let (x, y) = (frame.right_mm - 1.8, frame.top_mm + 1.2 + long);
     let ends: Vec<Vec<At>> = vec![
         vec![(x - 0.8, y), (x + 0.8, y)],
         vec![(x, y), (x, y - long)],
@@ -243,7 +243,7 @@ fn bar(section: &Section, frame: &Frame, type_mm: f64) -> Vec<Item> {
         ),
         Item::Text(
             Text::new(
-                (x + 1.2, y - 0.5 * long + 0.35 * size),
+                (x - 1.2, y - 0.5 * long + 0.35 * size),
                 size,
                 Role::Ruling,
                 format!(
@@ -252,7 +252,7 @@ fn bar(section: &Section, frame: &Frame, type_mm: f64) -> Vec<Item> {
                     section.words.unit
                 ),
             )
-            .align(Align::Start),
+            .align(Align::End),
         ),
     ]
 }

@@ -3,6 +3,7 @@
 mod avoid;
 mod bought;
 mod elbow;
+mod intake;
 mod pieces;
 mod plan;
 mod shopping;

@@ -1,7 +1,8 @@
 //! What to buy, row by row, as typed figures.
 
-use super::bought::flange_rows;
+use super::bought::gasket_rows;
 use super::elbow::elbow_rows;
+use super::intake::intake_rows;
 use super::pieces::JointAt;
 use super::plan::Laying;
 use super::trench::{trench_rows, weight_rows};
@@ -57,6 +58,14 @@ pub enum Item {
     Bolt,
     /// Ground that is dug for buried pipe.
     Trench,
+    /// The screen before the pipe inlet.
+    Screen,
+    /// A bar of it.
+    ScreenBar,
+    /// Room of the settling basin, its sand counted.
+    Basin,
+    /// The gate by which it is flushed.
+    FlushGate,
 }
 
 /// What a row counts.
@@ -149,12 +158,13 @@ pub(super) fn shopping(
 ) -> Vec<Row> {
     let mut rows = pipe_rows(line, plan);
     let joints = joint_rows(line, plan);
-    let flanges = flange_rows(line, &joints);
+    let gaskets = gasket_rows(line, &joints);
     rows.extend(joints);
-    rows.extend(flanges);
+    rows.extend(gaskets);
     rows.extend(elbow_rows(line, plan));
     rows.extend(reducer_rows(line));
     rows.extend(declared_rows(line));
+    rows.extend(intake_rows(line));
     rows.extend(trench_rows(line));
     if let Some(air) = air {
         rows.extend(air_rows(line, air));

@@ -94,9 +94,14 @@ pub struct NotOne {
     pub unknown: Vec<String>,
 }
 
+/// Whether a pipe's size is one in inches.
+pub fn is_in_inches(pipe: &Pipe) -> bool {
+    size_in_inches(&pipe.size_label.to_lowercase()).is_some()
+}
+
 /// A row with what tells it from others: outside diameter, wall, rating, standard.
 fn described(pipe: &Pipe) -> String {
-    let inches = size_in_inches(&pipe.size_label.to_lowercase()).is_some();
+    let inches = is_in_inches(pipe);
     let rating = match pipe.rating_pa {
         None => "not for pressure".to_owned(),
         Some(pa) if inches => format!("{:.0} psi", pa / PSI_PA),
@@ -194,6 +199,7 @@ mod tests {
             ("pvc sch. 80 1.5 in", "pvc-sch80-1-1_2"),
             ("PVC class 160 4 in", "pvc-sdr26-4"),
             ("D2241 160 psi 4 in", "pvc-sdr26-4"),
+            ("HDPE 100 psi 3 in DR 17", "pe3608-ips-3-dr17"),
             ("DIN 8062 PN10 90", "pvcu-din-90-pn10"),
             ("IS 4985 110 mm 6 bar", "pvcu-is-110-6bar"),
             ("stainless sch 10S NPS 4", "steel-sch10s-4"),

@@ -26,7 +26,7 @@ mod words;
 
 pub use allowance::surge_allowance;
 pub use bend::{InBend, RING_JOINT_RAD, least_radius_m};
-pub use catalogue::{NotOne, catalogue, find, search};
+pub use catalogue::{NotOne, catalogue, find, is_in_inches, search};
 pub use collapse::{
     COLLAPSE_SAFETY, COVER_THAT_COUNTS_M, Ground as RingGround, Outside, Ring, collapse_pa,
     expected_ovality, ovality_factor, soil_supported_pa,

@@ -349,7 +349,9 @@ fn word_term<'a>(word: &str, after: &'a [Atom]) -> Read<'a> {
                 rest,
             ),
         },
-        ("pe" | "hdpe" | "mdpe", Some((n, w))) if PE_GRADES.iter().any(|g| close(*g, n)) => {
+        ("pe" | "hdpe" | "mdpe", Some((n, w)))
+            if PE_GRADES.iter().any(|g| close(*g, n)) && !is_measure(rest) =>
+        {
             // The older grade numbers of the same resin class.
             let grade = if close(n, 3408.0) { "3608" } else { w };
             (
@@ -421,6 +423,11 @@ const PE_GRADES: [f64; 6] = [63.0, 80.0, 100.0, 3408.0, 3608.0, 4710.0];
 const STANDARDS: [&str; 9] = [
     "4427", "12201", "1452", "8062", "4985", "1401", "13476", "21138", "252",
 ];
+
+/// Whether a unit of pressure or size stands next: "HDPE 100" is a grade, "HDPE 100 psi" is what is stamped.
+fn is_measure(rest: &[Atom]) -> bool {
+    matches!(rest.first(), Some(Atom::Word(u)) if ["psi", "bar", "kpa", "mpa", "mm"].contains(&u.as_str()))
+}
 
 /// A unit that was written behind a number that had its meaning already: "DN 90 mm".
 fn unit_after(rest: &[Atom]) -> &[Atom] {

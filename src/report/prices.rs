@@ -4,6 +4,7 @@ use super::shopping::item_word;
 use crate::laying::{Count, Item, Laying, Row};
 use crate::text::{Fault, Sheet, Wanted, decode};
 use crate::unit::Units;
+use crate::unit::exact::FOOT_M;
 
 /// What a price list must be.
 pub const WANTED: Wanted<'_> = Wanted {
@@ -19,6 +20,7 @@ struct Price {
     /// Empty: for every pipe.
     spec: String,
     each: Option<f64>,
+    /// For a metre of pipe.
     per_m: Option<f64>,
 }
 
@@ -28,7 +30,7 @@ pub struct Prices {
     rows: Vec<Price>,
 }
 
-/// Reads a list: `item` as in shopping.csv, `price` for one piece or one volume unit, or `price_per_m` for pipe, `spec` where a price is for one pipe alone.
+/// Reads a list: `item` as in shopping.csv, `price` for one piece or one volume unit, or `price_per_m` or `price_per_ft` for pipe, `spec` where a price is for one pipe alone.
 ///
 /// # Errors
 /// Where the file is no sheet, a column lacks, or a price is no number from 0.
@@ -38,16 +40,17 @@ pub fn read(bytes: &[u8], file: &str) -> Result<Prices, Fault> {
     let lacks = |what: &str| {
         sheet
             .heads_fault(format!("the price list has no column {what}"))
-            .expected("item, price; spec and price_per_m beside them")
+            .expected("item, price; spec, price_per_m and price_per_ft beside them")
             .advice("copy the items from shopping.csv, and write a price beside each")
     };
     let item = sheet.column_of(&["item"]).ok_or_else(|| lacks("item"))?;
     let spec = sheet.column_of(&["spec"]);
-    let (each, per_m) = (
+    let (each, per_m, per_ft) = (
         sheet.column_of(&["price"]),
         sheet.column_of(&["price_per_m"]),
+        sheet.column_of(&["price_per_ft"]),
     );
-    if each.or(per_m).is_none() {
+    if each.or(per_m).or(per_ft).is_none() {
         return Err(lacks("price"));
     }
     let mut rows = Vec::new();
@@ -66,7 +69,8 @@ pub fn read(bytes: &[u8], file: &str) -> Result<Prices, Fault> {
             Ok(value)
         };
         let text = |column: usize| sheet.text(row, column).trim().to_lowercase();
-        let (each, per_m) = (price(each)?, price(per_m)?);
+        let per_foot = price(per_ft)?.map(|p| p / FOOT_M);
+        let (each, per_m) = (price(each)?, price(per_m)?.or(per_foot));
         if each.or(per_m).is_some() && !text(item).is_empty() {
             rows.push(Price {
                 item: text(item),
@@ -109,6 +113,7 @@ fn priced(price: &Price, row: &Row, units: Units) -> Option<f64> {
     }
     let size = match (row.unit, units) {
         (Count::CubicMetres, Units::Us) => CUBIC_YARD_M3,
+        (Count::Metres, Units::Us) => FOOT_M,
         _ => 1.0,
     };
     price.each.map(|each| each * all / size)
@@ -126,5 +131,11 @@ mod tests {
         let list = read(b"Item;Price\nDrain valve;12,50\nanchor;\n", "p.csv").unwrap();
         assert_eq!(list.rows.len(), 1);
         assert_eq!(list.rows[0].each, Some(12.5));
+    }
+
+    #[test]
+    fn a_price_for_a_foot_is_one_for_a_metre() {
+        let list = read(b"item,price_per_ft\npipe in coils,3.048\n", "p.csv").unwrap();
+        assert!((list.rows[0].per_m.unwrap() - 10.0).abs() < 1e-12);
     }
 }

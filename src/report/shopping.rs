@@ -38,6 +38,10 @@ pub fn item_word(item: &Item) -> String {
         Item::Gasket => "flange gasket".to_owned(),
         Item::Bolt => "flange bolt with nut".to_owned(),
         Item::Trench => "trench to dig".to_owned(),
+        Item::Screen => "intake screen, by its opening".to_owned(),
+        Item::ScreenBar => "screen bar, by its thickness".to_owned(),
+        Item::Basin => "settling basin, water and sand".to_owned(),
+        Item::FlushGate => "flushing gate".to_owned(),
     }
 }
 

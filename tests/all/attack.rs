@@ -222,6 +222,40 @@ fn waypoints_at_the_ends_cut_off_the_way_from_the_truck() {
     );
 }
 
+/// Stations count from the end that the file begins at; where it begins below, only names or a key say which end that is.
+#[test]
+fn waypoints_at_the_walks_own_ends_say_which_is_the_intake() {
+    let dir = room("own-ends");
+    let zones = [
+        "--pipe",
+        "PE100 SDR17 110 to 100 m",
+        "--pipe",
+        "PE100 SDR11 110",
+    ];
+    let up_first = pass(400, 0, 0) + &pass(0, 400, 1_000);
+    let names = waypoint(0, "Intake") + &waypoint(400, "powerhouse");
+    fs::write(dir.join("named.gpx"), gpx(&(names.clone() + &up_first))).unwrap();
+    fs::write(dir.join("bare.gpx"), gpx(&up_first)).unwrap();
+    let args = [&["check", "named.gpx"][..], &zones].concat();
+    let judged = result(&dir, &args);
+    let points = judged["route"]["points"].as_array().unwrap();
+    let height = |p: &Value| p["elevation_m"].as_f64().unwrap();
+    assert!(height(&points[0]) > height(&points[points.len() - 1]) + 60.0);
+    let said = remarks(&judged);
+    assert!(said.contains("\"Intake\" as the intake end"), "{said}");
+    let out = program(&dir)
+        .args(["check", "bare.gpx"])
+        .args(zones)
+        .assert()
+        .code(2);
+    let err = String::from_utf8_lossy(&out.get_output().stderr).into_owned();
+    assert!(err.contains("which end is the intake"), "{err}");
+    // Down first and up again: nothing is asked, whichever of the two the line is made from.
+    let down_first = pass(0, 400, 0) + &pass(400, 0, 1_000) + &pass(0, 400, 2_000);
+    fs::write(dir.join("down.gpx"), gpx(&down_first)).unwrap();
+    result(&dir, &[&["check", "down.gpx"][..], &zones].concat());
+}
+
 #[test]
 fn examples_in_feet_and_letter_paper() {
     let dir = room("new-us");

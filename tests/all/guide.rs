@@ -133,6 +133,12 @@ fn every_command_beside_the_samples_and_in_the_other_pages_runs() {
         1,
         |_| {},
     );
+    run(
+        "sample-surveys/heron-beck/README.md",
+        "beside-heron",
+        1,
+        |_| {},
+    );
     for page in [
         "docs/sheet.md",
         "docs/columns.md",

@@ -227,6 +227,31 @@ fn every_code_has_a_line_that_fires_it_and_one_that_just_does_not() {
     assert!(wrong.is_empty(), "{wrong}");
 }
 
+/// A step of planned pipe is told with how far the pipe comes up and with the ramp that lets it fall at the least grade; of pipe that lies already nothing is called a step.
+#[test]
+fn a_planned_step_has_its_figures_and_laid_pipe_has_none() {
+    let step = |line: &Table| -> (Value, Value) {
+        let all = found(line);
+        let climb = all.iter().find(|f| f["code"] == "climb").unwrap();
+        let figures = &climb["figures"];
+        (figures["step_up_m"].clone(), figures["ramp_m"].clone())
+    };
+    let all = pairs();
+    let mut planned = all
+        .iter()
+        .map(|p| p["fires"].as_table().unwrap().clone())
+        .find(|line| said(line, "more").is_some_and(|m| m.contains("raised")))
+        .unwrap();
+    let (up_m, ramp_m) = step(&planned);
+    // From 1 m of cover to 1 m over the ground, the pipe's own radius counted; the ground falls by 1 in 10, and 1 in 100 is asked.
+    let (up_m, ramp_m) = (up_m.as_f64().unwrap(), ramp_m.as_f64().unwrap());
+    assert!((up_m - 2.045).abs() < 0.01, "{up_m}");
+    assert!((ramp_m - up_m / (0.1 - 0.01)).abs() < 0.01, "{ramp_m}");
+    let laid = said(&planned, "pipe").unwrap().replace("planned", "laid");
+    planned.insert("pipe".to_owned(), Toml::String(laid));
+    assert_eq!(step(&planned), (Value::Null, Value::Null));
+}
+
 /// A new kind of finding without its pair stops here; so does a pair of a code that is no more.
 #[test]
 fn no_code_is_without_its_pair() {

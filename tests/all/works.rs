@@ -74,6 +74,91 @@ fn what_is_said_stands_in_every_place() {
     assert_eq!(rows.iter().filter(|r| r.contains("joint")).count(), 2);
 }
 
+/// The sample Heron Beck: each of the topics of a handbook's checklist, judged, and what would be bought were nothing built yet.
+#[test]
+fn one_sample_shows_every_topic() {
+    use crate::program::{home, program, room};
+    use std::fs;
+    let dir = room("heron");
+    for file in ["points.csv", "stream-salt.csv", "stream-weir.csv"] {
+        fs::copy(
+            home(&format!("sample-surveys/heron-beck/{file}")),
+            dir.join(file),
+        )
+        .unwrap();
+    }
+    let text = fs::read_to_string(home("sample-surveys/heron-beck/site.toml")).unwrap();
+    let check = |text: &str| -> Value {
+        fs::write(dir.join("site.toml"), text).unwrap();
+        program(&dir)
+            .args(["check", "site.toml", "--quiet"])
+            .assert()
+            .success();
+        let out = fs::read(dir.join("site-results/result.json")).unwrap();
+        serde_json::from_slice(&out).unwrap()
+    };
+    let result = check(&text);
+    assert_eq!(crate::schema::faults(&result), Vec::<String>::new());
+    // The truth that its points were made from.
+    let drop_m = result["route"]["drop_m"].as_f64().unwrap();
+    assert!((drop_m - 46.4).abs() < 0.03, "{drop_m}");
+    let movements: Vec<&str> = result["surges"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(|s| s["movement"].as_str())
+        .collect();
+    for name in ["runaway, less flow", "runaway, then closing"] {
+        assert!(movements.contains(&name), "{movements:?}");
+    }
+    let afloat = result["anchors"]["afloat"].as_array().unwrap();
+    assert!(
+        afloat[0]["float_safety"].as_f64().unwrap() > 1.3,
+        "{afloat:?}"
+    );
+    let trenches = result["outside"]["trenches"].as_array().unwrap();
+    assert!(
+        trenches.iter().any(|t| t["deflection_share"].is_number()),
+        "{trenches:?}"
+    );
+    assert_eq!(result["stream"]["measured"].as_array().unwrap().len(), 4);
+    assert_eq!(result["pressure_test"]["verdict"], "passes");
+    for block in ["screen", "grit", "metals"] {
+        assert!(result[block].is_object(), "{block}");
+    }
+    let page = fs::read_to_string(dir.join("site-results/report.html")).unwrap();
+    for words in [
+        "the runner accelerates to 1.3 to 1.8 times its speed",
+        "As built: from the survey after laying",
+        "Measured stream flow",
+        "Metals and corrosion",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
+    assert!(dir.join("site-results/as-built.csv").is_file());
+    // Nothing of it is built: the intake, the trench and what lies in it are rows of the list.
+    let planned = check(&text.replace("state = \"laid\"", "state = \"planned\""));
+    let rows = planned["laying"]["shopping"].as_array().unwrap();
+    let count = |item: &str| -> f64 {
+        let row = rows.iter().find(|r| r["item"] == item);
+        row.unwrap_or_else(|| panic!("{item} is not listed"))["count"]
+            .as_f64()
+            .unwrap()
+    };
+    // 0.9 m of bars of 4 mm, 5 mm apart at most: 100 of them leave 101 openings of 4.95 mm.
+    assert_eq!(count("screen bar, by its thickness"), 100.0);
+    assert_eq!(count("intake screen, by its opening"), 1.0);
+    assert!((count("settling basin, water and sand") - 1.2 * 4.5 * 1.0).abs() < 1e-9);
+    for item in [
+        "sand for bedding and surround",
+        "crushed stone for bedding and surround",
+        "marker tape",
+        "trench to dig",
+    ] {
+        assert!(count(item) > 0.0, "{item}");
+    }
+}
+
 fn flow(result: &Value) -> f64 {
     let cases = result["cases"].as_array().unwrap();
     let all = cases.iter().find(|c| c["name"] == "all jets").unwrap();

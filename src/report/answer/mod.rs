@@ -131,7 +131,7 @@ pub struct Answer {
 }
 
 /// The findings of a question, in order of severity.
-pub fn findings(of: &[Finding], question: Question) -> impl Iterator<Item = &Finding> {
+pub fn findings(of: &[Finding], question: Question) -> impl Iterator<Item = &Finding> + Clone {
     of.iter().filter(move |f| Question::of(&f.kind) == question)
 }
 

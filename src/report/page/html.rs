@@ -84,7 +84,30 @@ pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> String
     out
 }
 
-/// The same, never folded away: what is carried to the site on paper.
+/// The same as `whole_table`, without the columns in which no row has anything.
+pub(super) fn lean_table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> String {
+    let told: Vec<bool> = (0..heads.len())
+        .map(|i| {
+            rows.iter()
+                .any(|r| r.get(i).is_some_and(|c| !c.text.is_empty()))
+        })
+        .collect();
+    let heads: Vec<&str> = heads
+        .iter()
+        .zip(&told)
+        .filter_map(|(h, t)| t.then_some(*h))
+        .collect();
+    let rows: Vec<Vec<Cell>> = rows
+        .iter()
+        .map(|r| {
+            let cells = r.iter().zip(&told);
+            cells.filter(|(_, t)| **t).map(|(c, _)| c.clone()).collect()
+        })
+        .collect();
+    whole_table(caption, &heads, &rows)
+}
+
+/// The same as `table`, never folded away: what is carried to the site on paper.
 pub(super) fn whole_table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> String {
     if rows.is_empty() {
         return String::new();

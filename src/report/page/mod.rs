@@ -31,7 +31,7 @@ use super::answer::{self, Answer, Question};
 use super::words::{Say, metal_lines, survey_line, verdict_line};
 use super::{plan_view, section};
 use crate::drawing::Section;
-use crate::finding::Finding;
+use crate::finding::{Finding, Severity};
 pub use book::of_book;
 use html::{Fold, fold, list, section as part};
 pub use html::{escaped, typeset};
@@ -208,11 +208,14 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
         ]
         .concat(),
     };
+    let after = !storm.is_empty();
     let mut parts = storm;
     parts.extend(answer::of_check(account).iter().map(|a| {
         let own = answer::findings(&account.findings, a.question);
+        let stops = own.clone().any(|f| f.severity == Severity::Stop);
         asked(
             a,
+            if stops || after { 1 } else { SHOWN },
             &found::list(own, say, drawn.has_plan()),
             &folds(a.question),
         )
@@ -284,6 +287,7 @@ pub fn of_survey(account: &SurveyAccount) -> String {
             });
             asked(
                 a,
+                SHOWN,
                 &found::list(own, say, drawn.has_plan()),
                 &folds(a.question),
             )
@@ -301,13 +305,13 @@ pub fn of_survey(account: &SurveyAccount) -> String {
     })
 }
 
-/// Sentences that stand open beside an answer; the others are behind a fold.
+/// Sentences that stand open beside an answer, one where a finding is open or what moved stands above; the others are behind a fold.
 const SHOWN: usize = 2;
 
 /// A question with its answer, what was found that belongs to it, and its tables behind folds.
-fn asked(answer: &Answer, findings: &str, folds: &str) -> String {
+fn asked(answer: &Answer, shown: usize, findings: &str, folds: &str) -> String {
     let question = answer.question;
-    let (shown, rest) = answer.more.split_at(answer.more.len().min(SHOWN));
+    let (shown, rest) = answer.more.split_at(answer.more.len().min(shown));
     let more = match rest {
         [] => String::new(),
         rest => format!(

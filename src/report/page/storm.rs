@@ -1,6 +1,6 @@
 //! Before and after: what moved, what it broke, what to do tonight.
 
-use super::html::{Cell, list, section, table};
+use super::html::{Cell, Fold, fold, list, section, table};
 use crate::report::account::StormAccount;
 use crate::report::words::consequence::consequences;
 use crate::report::words::storm;
@@ -13,6 +13,9 @@ pub(in crate::report) fn tonight(account: &StormAccount) -> Vec<String> {
         account.after.say(),
     )
 }
+
+/// Results that stand open; the others are behind a fold.
+const SHOWN: usize = 2;
 
 /// What moved, what it broke, and both drawn: the first parts of the page.
 pub(super) fn parts(account: &StormAccount) -> Vec<String> {
@@ -35,25 +38,43 @@ pub(super) fn parts(account: &StormAccount) -> Vec<String> {
             ]
         })
         .collect();
-    let changed = table(
-        "Before and now, the worse results first",
-        &["what", "before", "now", "action"],
-        &rows,
-    );
+    let (worst, others) = rows.split_at(rows.len().min(SHOWN));
+    let changed = |caption: &str, rows: &[Vec<Cell>]| -> String {
+        let table = table(caption, &["what", "before", "now", "action"], rows);
+        format!("<div class=\"stack\">{table}</div>")
+    };
+    let broke = changed("Before and now, the worse results first", worst);
+    let broke = match others {
+        [] => broke,
+        others => {
+            let heading = format!("{} other results before and now", others.len());
+            broke
+                + &fold(
+                    "changed-more",
+                    &heading,
+                    &changed(&heading, others),
+                    Fold::Paper,
+                )
+        }
+    };
     let moved = if moved.is_empty() {
         "<p>No movement beyond the uncertainty of the two surveys.</p>".to_owned()
     } else {
         list(&moved)
     };
     let moved = format!("{moved}<p>{}.</p>", storm::unseen(compared.sight, say));
-    let overlay: String = crate::report::sheets::overlay(account)
+    let drawn: Vec<String> = crate::report::sheets::overlay(account)
         .iter()
         .map(|sheet| super::drawn::figure(sheet, None))
         .collect();
-    let broke = format!("<div class=\"stack\">{changed}</div>");
+    let overlay = fold(
+        "overlay",
+        "Both surveys, drawn: the plan, and each section that moved",
+        &drawn.concat(),
+        Fold::Paper,
+    );
     vec![
         section("moved", "What moved", &moved),
-        section("changed", "What is affected", &broke),
-        section("overlay", "Before and now, drawn", &overlay),
+        section("changed", "What is affected", &(broke + &overlay)),
     ]
 }

@@ -1,9 +1,9 @@
 //! Movements of valves and jets: what they do, how slowly they must be made, the handbooks' figures beside them, head against time.
 
-use super::html::{Cell, escaped, more, table};
+use super::html::{Cell, escaped, list, more, table};
 use crate::drawing::{self, Swing, SwingLine};
 use crate::pipe::Law;
-use crate::report::words::Say;
+use crate::report::words::{Say, runaway_line};
 use crate::study::Study;
 use crate::surge::{Surge, Surges, Timing};
 use crate::unit::Units;
@@ -14,6 +14,9 @@ pub(super) fn whole(study: &Study, say: Say) -> String {
         return String::new();
     };
     let mut out = movements(surges, say);
+    if let Some(r) = &study.line.runaway {
+        out.push_str(&list(&[runaway_line(r, say)]));
+    }
     out.push_str(&more(
         "Comparison with handbook formulas",
         &beside(surges, say),

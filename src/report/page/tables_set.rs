@@ -1,6 +1,6 @@
 //! Tables of what is set out, dug and bought.
 
-use super::html::{Cell, list, table, whole_table};
+use super::html::{Cell, lean_table, list, table};
 use crate::laying::{Count, Item};
 use crate::mark::Mark;
 use crate::pipe::MarkKind;
@@ -54,7 +54,7 @@ pub(super) fn marks(account: &Account, say: Say) -> String {
             cells
         })
         .collect();
-    let mut out = whole_table("Devices and points", &HEADS, &rows);
+    let mut out = lean_table("Devices and points", &HEADS, &rows);
     if sets.iter().any(|s| s.last.is_some()) {
         let all: Vec<Vec<Cell>> = account
             .marks
@@ -65,7 +65,7 @@ pub(super) fn marks(account: &Account, say: Say) -> String {
         out.push_str(&format!(
             "<details><summary>Each device: {} rows</summary>{}</details>",
             all.len(),
-            whole_table("Each device", &HEADS, &all)
+            lean_table("Each device", &HEADS, &all)
         ));
     }
     out
@@ -240,7 +240,7 @@ pub(super) fn shopping(study: &Study, say: Say) -> String {
     if rows.is_empty() {
         return String::new();
     }
-    let table = whole_table(
+    let table = lean_table(
         "To buy",
         &[
             "item",

@@ -19,6 +19,7 @@ mod label;
 mod lacks;
 mod mend;
 mod name;
+mod runaway;
 mod rust;
 mod slip;
 mod solid;
@@ -51,6 +52,7 @@ pub use name::{
     act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, severity_word,
     standing_word, states, traffic_word, why_word,
 };
+pub use runaway::runaway_line;
 pub use rust::{metal_lines, metal_row, soil_class_word};
 pub use solid::{grit_lines, grit_row, screen_lines, screen_row};
 pub use trial::{proof_line, proof_word};

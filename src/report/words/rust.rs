@@ -99,6 +99,9 @@ pub fn metal_row(study: &Study) -> Option<String> {
     let mut parts = Vec::new();
     parts.extend(c.soil.map(|s| format!("soil {}", soil_class_word(s))));
     parts.extend(c.index.map(|i| format!("Langelier index {i:.1}")));
-    parts.push(format!("{} pairs above the limit", c.pairs.len()));
+    parts.push(match c.pairs.len() {
+        1 => "1 pair above the limit".to_owned(),
+        n => format!("{n} pairs above the limit"),
+    });
     Some(parts.join(", "))
 }

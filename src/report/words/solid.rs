@@ -303,8 +303,9 @@ pub fn grit_lines(study: &Study, say: Say) -> Vec<String> {
                 say.time(s)
             ),
             None => format!(
-                "The wear of nozzle {} is not certain: measure its diameter, operate it, and measure again.",
-                wear.jet
+                "The time until nozzle {} is worn is not known: no published formula gives it from the sand alone. Its area is 5 % larger when its diameter is {} larger. Measure the diameter, operate it for some weeks, and measure again. Enter the increase and the hours with `worn_by` and `worn_hours`.",
+                wear.jet,
+                say.bore(crate::solids::wider_m(wear.nozzle_diameter_m, crate::solids::WORN_SHARE))
             ),
         });
     }

@@ -12,8 +12,8 @@ const DROP_SD_M: f64 = 2.4;
 const GOOD_PART: f64 = 0.25;
 
 impl Walked<'_> {
-    /// Whether the line as it stands runs from the turbine to the intake.
-    pub(super) fn must_turn(&self) -> Result<bool, Fault> {
+    /// Whether the line as it stands runs from the turbine to the intake; `by_name`: what waypoints at its ends say.
+    pub(super) fn must_turn(&self, by_name: Option<bool>) -> Result<bool, Fault> {
         let half = 0.5 * self.length_m();
         let ends = (
             self.options
@@ -60,6 +60,12 @@ impl Walked<'_> {
         {
             return Ok(turbine < half);
         }
+        // Names that the heights surely deny are not followed.
+        if let Some(turn) = by_name
+            && !(certain && (drop > 0.0) == turn)
+        {
+            return Ok(turn);
+        }
         if !certain {
             return Err(self.ask(
                 Sentence::from("the two ends differ by ")
@@ -68,8 +74,7 @@ impl Walked<'_> {
             ));
         }
         // The line runs as its main walk does, which need not be the first one in the files.
-        let with_files = self.gathered.passes.first().is_none_or(|p| p.along.forward);
-        let uphill_in_files = (drop < 0.0) == with_files;
+        let uphill_in_files = (drop < 0.0) == self.first_leg_runs_with_line();
         if uphill_in_files && self.options.stations_used {
             return Err(self.ask("the site file uses stations, and the walk goes uphill".into()));
         }

@@ -92,14 +92,14 @@ impl NamedEnds {
             .map(|n| n.position)
     }
 
-    /// The options with the ends that hold on the line that was made; what is taken and what is not is told among the line's remarks.
+    /// The options with the ends that hold on the line that was made, and whether that line runs from the turbine to the intake by them; what is taken and what is not is told among the line's remarks.
     pub(super) fn on(
         mut self,
         options: &RouteOptions,
         gathered: &mut Gathered<'_>,
         rough: &Rough,
         shortest_m: f64,
-    ) -> Option<RouteOptions> {
+    ) -> (Option<RouteOptions>, Option<bool>) {
         gathered.remarks.append(&mut self.remarks);
         let length = gathered.line.length_m();
         let slack = AT_THE_END_M.max(3.0 * gathered.plan_sd_m);
@@ -126,7 +126,7 @@ impl NamedEnds {
                         a.name, b.name
                     ),
                 ));
-                return None;
+                return (None, None);
             }
         } else if let (Some((n, at)), None) | (None, Some((n, at))) = (&intake, &turbine)
             && (is(&n.name, "start") || is(&n.name, "end"))
@@ -149,8 +149,14 @@ impl NamedEnds {
                     a.name, b.name
                 ),
             ));
-            return None;
+            return (None, None);
         }
+        let turns = match (&intake, &turbine) {
+            (Some((_, upper)), Some((_, lower))) => Some(lower < upper),
+            (Some((_, upper)), None) => Some(*upper > 0.5 * length),
+            (None, Some((_, lower))) => Some(*lower < 0.5 * length),
+            (None, None) => None,
+        };
         let mut out = RouteOptions::default();
         for (found, role, slot) in [
             (intake, "intake", &mut out.intake),
@@ -183,11 +189,12 @@ impl NamedEnds {
                 place: named.place,
             });
         }
-        (out.intake.is_some() || out.turbine.is_some()).then(|| RouteOptions {
+        let taken = (out.intake.is_some() || out.turbine.is_some()).then(|| RouteOptions {
             intake: out.intake.or_else(|| options.intake.clone()),
             turbine: out.turbine.or_else(|| options.turbine.clone()),
             ..options.clone()
-        })
+        });
+        (taken, turns)
     }
 }
 

@@ -44,7 +44,7 @@ pub(in crate::route) fn walked(
     refuse_what_is_no_pipe(&gathered)?;
     let rough = Rough::new(&gathered.passes, gathered.line.length_m())
         .ok_or_else(|| no_heights(&gathered))?;
-    let by_name = named.on(options, &mut gathered, &rough, SHORTEST_M);
+    let (by_name, turns_by_name) = named.on(options, &mut gathered, &rough, SHORTEST_M);
     let options = by_name.as_ref().unwrap_or(options);
     if !is_placed && by_name.is_none() {
         refuse_a_ring(&gathered)?;
@@ -57,7 +57,7 @@ pub(in crate::route) fn walked(
         rough,
         gathered,
     };
-    if survey.must_turn()? {
+    if survey.must_turn(turns_by_name)? {
         survey.turn();
     }
     survey.finish()

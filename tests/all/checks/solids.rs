@@ -3,12 +3,14 @@
 use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::flow::branch::Rack;
 use steadyfall::flow::{clear_k, open_share};
-use steadyfall::line::{Analysis, Basin, Line, PressureTest, Screen};
+use steadyfall::line::{Analysis, Basin, Line, PressureTest, Screen, Worn};
 use steadyfall::metal::{apart_v, langelier, may_shift_v, soil_class};
 use steadyfall::pipe::{Metal, ScreenKind, find};
 use steadyfall::proof::{Verdict, proof};
 use steadyfall::report::words::soil_class_word;
-use steadyfall::solids::{Asked, Settled, Settling, leaves_it_m_per_s, settled_share};
+use steadyfall::solids::{
+    Asked, Settled, Settling, leaves_it_m_per_s, settled_share, worn_after_s,
+};
 use steadyfall::unit::nature::water;
 
 /// The quantities of this topic.
@@ -89,6 +91,19 @@ pub fn checkers() -> Vec<Checker> {
             work: |i| {
                 let settling = still(i.number("celsius")?);
                 Ok(settling.speed_m_per_s(1e-3 * i.number("grain_mm")?).into())
+            },
+        },
+        Checker {
+            quantity: "operation until worn by 5 %",
+            of: "solids::worn_after_s",
+            work: |i| {
+                let worn = Worn {
+                    by_m: 1e-3 * i.number("worn_mm")?,
+                    over_s: 3600.0 * i.number("worn_hours")?,
+                    head_m: i.number("worn_head_m").ok(),
+                };
+                let nozzle_m = 1e-3 * i.number("nozzle_mm")?;
+                Ok((worn_after_s(nozzle_m, i.number("head_m")?, &worn) / 3600.0).into())
             },
         },
         Checker {

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
+use steadyfall::pipe::Machine;
 use steadyfall::pipe::wave::{Bubbles, Elastic, Restraint, Wall};
 use steadyfall::surge::closed::{Interlocking, SinglePipe, rigid_rise_share};
 use steadyfall::surge::{
@@ -151,6 +152,34 @@ pub fn checkers() -> Vec<Checker> {
             "lowest head of a straight opening, marched",
             "surge::march",
             |i| Ok(pure(i, false)?.outlet.min_m.into()),
+        ),
+        of(
+            "highest head of a runner that chokes, marched",
+            "surge::march",
+            |i| Ok(pure(i, true)?.outlet.max_m.into()),
+        ),
+        of(
+            "lowest head of a runner that opens, marched",
+            "surge::march",
+            |i| Ok(pure(i, true)?.outlet.min_m.into()),
+        ),
+        of(
+            "runaway speed over the running speed",
+            "pipe::Machine::runaway_speed",
+            |i| {
+                let machine = match i.word("machine")? {
+                    "francis" => Machine::Francis,
+                    "propeller" => Machine::Propeller,
+                    other => return Err(format!("no machine {other}")),
+                };
+                let (least, most) = machine.runaway_speed().ok_or("no speed")?;
+                Ok(if i.word("which")? == "least" {
+                    least
+                } else {
+                    most
+                }
+                .into())
+            },
         ),
         of(
             "highest head of a straight closing, chained",
@@ -310,10 +339,11 @@ fn interlocking(i: &Inputs) -> Result<Interlocking, String> {
     })
 }
 
-/// A frictionless pipe in pure numbers: head 1, and a wave takes 1 to go and come back.
+/// A frictionless pipe in pure numbers: head 1, and a wave takes 1 to go and come back. With a `share`, what is open goes from all to it.
 fn pure(i: &Inputs, closes: bool) -> Result<Arc<Marched>, String> {
     let (rho, phases) = (i.number("pipe_number")?, i.number("phases")?);
-    kept(&format!("pure {rho} {phases} {closes}"), || {
+    let share = i.number("share").ok();
+    kept(&format!("pure {rho} {phases} {closes} {share:?}"), || {
         let tube = Tube {
             length_m: 1.0,
             bore_m: 1.0,
@@ -323,7 +353,11 @@ fn pure(i: &Inputs, closes: bool) -> Result<Arc<Marched>, String> {
         // rho = a V/(2 g H) with H = 1 and g = 1
         let flow = rho * tube.area_m2();
         let mut nozzles = Nozzles::passing(flow, 1.0, 0.0, 1.0);
-        let (from, to) = if closes { (1.0, 0.0) } else { (0.0, 1.0) };
+        let (from, to) = match share {
+            Some(share) => (1.0, share),
+            None if closes => (1.0, 0.0),
+            None => (0.0, 1.0),
+        };
         nozzles.course = Course::straight(from, to, phases);
         let chain = Chain {
             gravity_m_per_s2: 1.0,

@@ -34,6 +34,10 @@ pub fn checkers() -> Vec<Checker> {
             let ring = ring_pa(i.number("modulus_psi")? * PSI, i.number("dr")?);
             Ok((ring / 0.149 / PSI).into())
         }),
+        of("ring stiffness", "strength::bedded::ring_pa", |i| {
+            // E I / D^3 of ISO 9969 is an eighth of E I / r^3
+            Ok((ring_pa(i.number("modulus_pa")?, i.number("dr")?) / 8e3).into())
+        }),
         of(
             "deflection by the Iowa formula",
             "strength::bedded::Ring::deflection",

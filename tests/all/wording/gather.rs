@@ -18,13 +18,14 @@ pub struct Met {
 }
 
 /// Pages in words, of those that are for users.
-const PAGES: [&str; 6] = [
+const PAGES: [&str; 7] = [
     "README.md",
     "docs/guide.md",
     "docs/columns.md",
     "docs/sheet.md",
     "sample-surveys/otter-gill/README.md",
     "sample-surveys/juniper-draw/README.md",
+    "sample-surveys/heron-beck/README.md",
 ];
 
 const COMMANDS: [&str; 11] = [
@@ -108,10 +109,11 @@ fn runs(met: &mut impl FnMut(&str, String)) {
     let otter = at("sample-surveys/otter-gill/site.toml");
     let walk = at("sample-surveys/otter-gill/walk.gpx");
     let storm = at("sample-surveys/otter-gill/after-storm.gpx");
-    let calls: [&[&str]; 8] = [
+    let calls: [&[&str]; 9] = [
         &["check", &otter],
         &["check", &otter, "--units", "us"],
         &["demo", "--sample", "us"],
+        &["demo", "--sample", "works"],
         &["survey", &walk],
         &["compare", &otter, "--after", &storm],
         &["size", &otter],

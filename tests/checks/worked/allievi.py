@@ -23,9 +23,12 @@ def flow(h, eta):
 
 
 @lru_cache(maxsize=None)
-def extremes(rho, phases, closes):
-    """(highest, when, lowest, when). A closing repeats its extremes without friction: the first of them count."""
-    opening = lambda t: max(0.0, 1 - t / phases) if closes else min(1.0, t / phases)
+def extremes(rho, phases, closes, share=None):
+    """(highest, when, lowest, when). A closing repeats its extremes without friction: the first of them count. With a share, the opening goes from 1 to it."""
+    if share is not None:
+        opening = lambda t: 1 + (share - 1) * min(1.0, t / phases)
+    else:
+        opening = lambda t: max(0.0, 1 - t / phases) if closes else min(1.0, t / phases)
     last = phases + (1.0 if closes else 3.0)
     highest, lowest = (1.0, 0.0), (1.0, 0.0)
     for k in range(1, OFFSETS + 1):
@@ -67,7 +70,12 @@ WHICH = {
 }
 
 
+RUNAWAY = {"highest head of a runner that chokes, marched": 0, "lowest head of a runner that opens, marched": 2}
+
+
 def work(row):
+    if row.quantity in RUNAWAY:
+        return extremes(row["pipe_number"], row["phases"], True, row["share"])[RUNAWAY[row.quantity]]
     if row.quantity not in WHICH:
         return None
     which, closes = WHICH[row.quantity]
