@@ -75,8 +75,7 @@ sed -i 's|walk.gpx|hostile-walk.gpx|' "$work/files/site.toml"
 
 cp .ci/page*.mjs "$work/"
 CHROMIUM=$(command -v chromium) node "$work/page.mjs" "$work" "$page"
-# The field waits for countdowns and writes on the disk, which a busy machine makes too late: by hand, with FIELD=1.
-[ -z "${FIELD:-}" ] || CHROMIUM=$(command -v chromium) node "$work/page-field.mjs" "$work" "$page" "$program"
+CHROMIUM=$(command -v chromium) node "$work/page-field.mjs" "$work" "$page" "$program"
 
 # The zip is the folder of the native program, byte for byte; and the native program reads it as it is.
 for folder in walk metric us; do

@@ -53,6 +53,8 @@ export function surveyed(page: Page, site: Site): HTMLElement {
       button("Next: pipe and nozzles", () => page.go("plant"), { class: "main" }),
       button("Report of the survey", () => page.go("report/survey")),
       button("Record another walk", () => page.go("walk")),
+      button("Keep a book", () => page.go("book")),
+      button("Back to a mark", () => page.go("back")),
       button("Keep or share", () => page.go("keep")),
     ),
   );
