@@ -2,7 +2,7 @@
 import { button, fill, h } from "./dom";
 import { save, share, shareable } from "./files";
 import { Site } from "./site";
-import { all, remove } from "./store";
+import { all } from "./store";
 import type { Page } from "./views";
 
 /** The report in a frame: the program's own page, which runs only its own script. */
@@ -77,7 +77,7 @@ export function keeping(page: Page, site: Site): HTMLElement {
     ),
     h("details", { class: "card", open: files.length < 30 }, h("summary", {}, "Single files"), h("ul", { class: "sheets" }, ...files.map((f) => one(f.path, f.bytes)))),
     h("div", { class: "card" }, h("p", {}, Site.unkept ? "This browser cannot keep the site: its storage is full or blocked. Save the zip." : "This browser keeps the site until you remove it."), button("Remove from this browser", () => {
-      void remove(site.record.id).then(() => {
+      void site.removed().then(() => {
         page.site = undefined;
         page.go("survey");
       });
