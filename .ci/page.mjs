@@ -217,6 +217,18 @@ try {
     assert.deepEqual(serious.map((v) => v.id + ": " + v.nodes[0].html.slice(0, 160)), [], "the report");
     await sound(page, at("the report"), width);
     await shot(page, `report-${width}`);
+    if (width === 390) {
+      // Printed, it is the report, page for page, and nothing of the page round it is left or lost.
+      const sheets = (pdf) => pdf.toString("latin1").match(/\/Type\s*\/Page\b/g).length;
+      const alone = await browser.newPage();
+      await alone.setContent(await page.getAttribute("iframe.report", "srcdoc"));
+      const wanted = sheets(await alone.pdf());
+      await alone.close();
+      const shown = await page.evaluate(() => document.body.innerHTML.length);
+      assert.ok(wanted > 1);
+      assert.equal(sheets(await page.pdf()), wanted, "the printed page is not the report");
+      assert.equal(await page.evaluate(() => document.body.innerHTML.length), shown);
+    }
     await page.goBack();
     await settled(page);
     if (width === 390) {

@@ -41,14 +41,30 @@ export function report(page: Page, site: Site, which: string): HTMLElement {
   return h("div", { class: "reading" }, h("div", { class: "actions tight" }, button("Back", () => history.back()), button("Print", print), button("Keep or share", () => page.go("keep"))), frame);
 }
 
-/** A printed page prints as the report does: the frame is given its whole height first. */
+/** A printed page prints as the report does: no browser breaks a frame into pages, so the report takes the place of the page meanwhile, with its own style. */
 export function printable(): void {
+  let back: (() => void) | undefined;
   addEventListener("beforeprint", () => {
     const frame = document.querySelector<HTMLIFrameElement>("iframe.report");
-    const whole = frame?.contentDocument?.documentElement.scrollHeight;
-    if (frame && whole) frame.style.height = `${whole}px`;
+    const inner = frame?.contentDocument;
+    if (!inner?.body || back) return;
+    // Its script opens what is folded on the screen.
+    frame?.contentWindow?.dispatchEvent(new Event("beforeprint"));
+    const own = [...document.body.children].filter((e): e is HTMLElement => e instanceof HTMLElement && !e.hidden);
+    const style = document.querySelector("style");
+    const copies = [...inner.querySelectorAll("style"), ...inner.body.children].filter((e) => e.localName !== "script").map((e) => document.importNode(e, true));
+    for (const e of own) e.hidden = true;
+    if (style) style.disabled = true;
+    document.body.append(...copies);
+    back = () => {
+      copies.forEach((e) => e.remove());
+      for (const e of own) e.hidden = false;
+      if (style) style.disabled = false;
+      frame?.contentWindow?.dispatchEvent(new Event("afterprint"));
+      back = undefined;
+    };
   });
-  addEventListener("afterprint", () => document.querySelector<HTMLIFrameElement>("iframe.report")?.style.removeProperty("height"));
+  addEventListener("afterprint", () => back?.());
 }
 
 /** Everything of the site, to keep and to hand on. */
