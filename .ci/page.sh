@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # The page that is the whole program, in a real browser, from disk, with nothing to fetch: built afresh in a temporary folder and tested there. Where the
 # browser's target or the bundler is refused, the page in docs/page is tested instead, and that is said.
-# Needs Debian's chromium, node and npm; fetches two packages into a temporary folder outside the tree. BROWSER=firefox or webkit tries another engine by a shorter script (Debian's firefox-esr, or webkit2gtk-driver and xvfb).
+# Needs Debian's chromium, node and npm; fetches two packages into a temporary folder outside the tree. BROWSER=firefox or webkit tries another engine by a shorter script (Debian's firefox-esr, or webkit2gtk-driver and xvfb). SLOW=6 measures the wait on a processor six times slower, and tests nothing.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 export DEBIAN_FRONTEND=noninteractive
@@ -38,6 +38,11 @@ if [ -n "${BROWSER:-}" ]; then
         cp .ci/page-others.mjs "$work/"
         node "$work/page-others.mjs" "$work" "$page" firefox
     fi
+    exit
+fi
+if [ -n "${SLOW:-}" ]; then
+    cp .ci/page-slow.mjs "$work/"
+    CHROMIUM=$(command -v chromium) node "$work/page-slow.mjs" "$work" "$page" "$SLOW"
     exit
 fi
 size=$(stat -c %s "$page")
