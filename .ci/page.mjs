@@ -1,9 +1,10 @@
 // The page by pointer, by keyboard, by touch: see page.sh.
 import assert from "node:assert/strict";
 import { createRequire } from "node:module";
-import { mkdtempSync, readFileSync, readdirSync, rmSync } from "node:fs";
+import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync } from "node:fs";
+import { createServer } from "node:http";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { dirname, extname, join } from "node:path";
 
 const [, , work, file] = process.argv;
 const require = createRequire(join(work, "package.json"));
@@ -28,6 +29,7 @@ const open = async (viewport, options = {}) => {
   await page.goto(url);
   return page;
 };
+const spent = new Map();
 // Processor time that the whole browser took, all its threads, s: it does not hang on what else this machine does.
 const worked = () => {
   const of = new Map();
@@ -41,7 +43,9 @@ const worked = () => {
     }
   }
   const below = (pid) => pid === process.pid || (of.has(pid) && below(of.get(pid).parent));
-  return [...of].filter(([pid, p]) => pid !== process.pid && below(p.parent)).reduce((sum, [, p]) => sum + p.ticks, 0) / 100;
+  // What a process took that has ended meanwhile still counts.
+  for (const [pid, p] of of) if (pid !== process.pid && below(p.parent)) spent.set(pid, p.ticks);
+  return [...spent.values()].reduce((sum, ticks) => sum + ticks, 0) / 100;
 };
 const timed = async (what, deed) => {
   const [began, before] = [Date.now(), worked()];
@@ -79,9 +83,52 @@ const kept = async (page, name) => {
   await download.saveAs(join(work, name + ".zip"));
 };
 const figures = (page) => page.$$eval(".figures div", (all) => Object.fromEntries(all.map((d) => [d.querySelector("dt").textContent, d.querySelector("dd").firstChild.textContent])));
+const answer = async (page) => [await page.locator(".verdict .line").innerText(), await figures(page)];
 const remove = async (page) => {
   await page.getByRole("button", { name: "Remove from this browser" }).click();
   await page.getByText("Select the walk").waitFor();
+};
+
+// Served once, then without a network: the page opens, works, and takes what another app shares to it.
+const installed = async () => {
+  const kinds = { ".html": "text/html", ".js": "text/javascript", ".svg": "image/svg+xml", ".webmanifest": "application/manifest+json" };
+  const other = '<!DOCTYPE html><form method="post" enctype="multipart/form-data" action="/page/share"><input type="file" name="survey"><button>share</button></form>';
+  const server = createServer((asked, answer) => {
+    const name = new URL(asked.url, "http://localhost").pathname;
+    const path = name === "/other.html" ? undefined : join(dirname(file), name.replace(/^\/page\//, "").replace(/^$/, "index.html"));
+    const body = path === undefined ? other : existsSync(path) ? readFileSync(path) : undefined;
+    answer.writeHead(body === undefined ? 404 : 200, { "content-type": path === undefined ? "text/html" : (kinds[extname(path)] ?? "application/octet-stream") });
+    answer.end(body);
+  });
+  await new Promise((done) => server.listen(0, "localhost", done));
+  const at = `http://localhost:${server.address().port}`;
+  const page = await browser.newPage();
+  page.on("pageerror", (e) => said.push(e.message));
+  await page.goto(`${at}/page/`);
+  await page.waitForFunction(() => navigator.serviceWorker.ready.then((own) => own.active?.state === "activated" && !!navigator.serviceWorker.controller), undefined, { timeout: long });
+  const manifest = await (await fetch(new URL(await page.getAttribute("link[rel=manifest]", "href"), `${at}/page/`))).json();
+  assert.equal(manifest.display, "standalone");
+  await page.goto(`${at}/other.html`);
+  server.closeAllConnections();
+  await new Promise((done) => server.close(done));
+  await page.setInputFiles("input", join(work, "files", "walk.gpx"));
+  await page.getByRole("button", { name: "share" }).click();
+  await settled(page);
+  assert.equal(await page.locator(".names li").innerText(), "walk.gpx");
+  await page.reload();
+  await settled(page);
+  await page.close();
+};
+
+// A tab with too little memory says so, and says nothing else.
+const small = async () => {
+  const other = await chromium.launch({ executablePath: process.env.CHROMIUM, headless: true, args: [...args, "--js-flags=--wasm-max-mem-pages=60"] });
+  const page = await other.newPage();
+  await page.goto(url);
+  await page.setInputFiles("input[type=file]", join(work, "files", "walk.gpx"));
+  await page.locator(".told", { hasText: "The memory of this tab is not sufficient" }).waitFor({ timeout: long });
+  assert.equal(await page.locator(".verdict").count(), 0);
+  await other.close();
 };
 
 try {
@@ -170,6 +217,18 @@ try {
     assert.deepEqual(serious.map((v) => v.id + ": " + v.nodes[0].html.slice(0, 160)), [], "the report");
     await sound(page, at("the report"), width);
     await shot(page, `report-${width}`);
+    if (width === 390) {
+      // Printed, it is the report, page for page, and nothing of the page round it is left or lost.
+      const sheets = (pdf) => pdf.toString("latin1").match(/\/Type\s*\/Page\b/g).length;
+      const alone = await browser.newPage();
+      await alone.setContent(await page.getAttribute("iframe.report", "srcdoc"));
+      const wanted = sheets(await alone.pdf());
+      await alone.close();
+      const shown = await page.evaluate(() => document.body.innerHTML.length);
+      assert.ok(wanted > 1);
+      assert.equal(sheets(await page.pdf()), wanted, "the printed page is not the report");
+      assert.equal(await page.evaluate(() => document.body.innerHTML.length), shown);
+    }
     await page.goBack();
     await settled(page);
     if (width === 390) {
@@ -206,21 +265,62 @@ try {
     const was = await page.locator(".figures div.changed", { hasText: "flow" }).first().innerText();
     assert.ok(was.includes(before.flow), "what the flow was is not shown");
     await shot(page, `changed-${width}`);
+    if (width === 390) {
+      // Every other control: how fast the jets close, the class, a device; each is computed anew, greyed until then.
+      const shown = () => page.locator(".shown").innerText();
+      const device = page.locator(".check input").first();
+      let without;
+      for (const [what, deed] of [
+        ["the closing time", async () => {
+          await page.locator("[data-at='movement.0.over'] input").fill("1 s");
+          await page.locator("[data-at='movement.0.over'] input").press("Enter");
+        }],
+        ["the class", async () => {
+          const list = page.getByLabel("Class of pipe 1");
+          const [now, all] = await list.evaluate((e) => [e.selectedIndex, e.options.length]);
+          await list.selectOption({ index: now > 0 ? now - 1 : all - 1 });
+        }],
+        ["a device", async () => {
+          without = await answer(page);
+          await device.check();
+        }],
+      ]) {
+        const old = await shown();
+        await deed();
+        await page.locator("[data-stale]").waitFor({ timeout: long });
+        await settled(page);
+        assert.notEqual(await shown(), old, `${what} changes nothing`);
+      }
+      // A device can be taken back, and then nothing is left of it.
+      assert.equal(await device.isChecked(), true);
+      await device.uncheck();
+      await page.locator("[data-stale]").waitFor({ timeout: long });
+      await settled(page);
+      assert.deepEqual(await answer(page), without);
+      await shot(page, "tried-390");
+    }
     // Stopped: the last answer stands, and the next run goes on.
+    const last = await figures(page);
     await set.fill("7 mm");
     await set.press("Enter");
     const stop = page.getByRole("button", { name: "Stop" });
     await stop.waitFor();
     await stop.click();
     await page.getByText("Stopped").waitFor();
-    assert.deepEqual(await figures(page), now);
+    assert.deepEqual(await figures(page), last);
     await set.fill("8.5 mm");
     await set.press("Enter");
-    await page.waitForFunction((old) => ![...document.querySelectorAll(".figures div")].some((d) => d.querySelector("dt").textContent === "flow" && d.querySelector("dd").firstChild.textContent === old), now.flow, { timeout: long });
+    await page.waitForFunction((old) => ![...document.querySelectorAll(".figures div")].some((d) => d.querySelector("dt").textContent === "flow" && d.querySelector("dd").firstChild.textContent === old), last.flow, { timeout: long });
     await settled(page);
     // Reloaded: the same site is at hand.
     const title = await page.locator(".of").innerText();
-    await page.waitForTimeout(400);
+    await page.waitForFunction(() => new Promise((done) => {
+      const base = indexedDB.open("steadyfall");
+      base.onsuccess = () => {
+        const all = base.result.transaction("sites").objectStore("sites").getAll();
+        all.onsuccess = () => { base.result.close(); done(all.result.some((s) => s.text.includes("8.5 mm"))); };
+      };
+    }), undefined, { timeout: long });
     await page.reload();
     await settled(page);
     assert.equal(await page.locator(".of").innerText(), title);
@@ -294,7 +394,37 @@ try {
   await reach("The answer");
   await keys.keyboard.press("Enter");
   await keys.locator(".told").first().waitFor({ timeout: long });
+  // A zip by the same keys; a control; stopped; opened anew, and on to the report.
+  await reach("Another pipe");
+  await keys.keyboard.press("Enter");
+  await keys.getByText("Select the walk").waitFor();
+  await reach("Select files");
+  const zip = keys.waitForEvent("filechooser");
+  await keys.waitForTimeout(500);
+  await keys.keyboard.press("Enter");
+  await (await zip).setFiles(join(work, "metric.zip"));
+  await keys.waitForFunction(() => location.hash === "#answer", undefined, { timeout: long });
+  await settled(keys);
+  const stood = await figures(keys);
+  await reach("less jets");
+  await keys.keyboard.press("Enter");
+  await keys.getByRole("button", { name: "Stop" }).waitFor();
+  await keys.keyboard.press("Shift+Tab");
+  await keys.keyboard.press("Enter");
+  await keys.getByText("Stopped").waitFor();
+  assert.deepEqual(await figures(keys), stood);
+  await reach("less jets");
+  await keys.keyboard.press("Enter");
+  await keys.locator(".figures .was").first().waitFor({ timeout: long });
+  await settled(keys);
+  await keys.reload();
+  await settled(keys);
+  await reach("The report");
+  await keys.keyboard.press("Enter");
+  await keys.frameLocator("iframe.report").locator("h1").waitFor();
   await keys.close();
+  if (existsSync(join(dirname(file), "sw.js"))) await installed();
+  await small();
   assert.deepEqual(said, [], "the browser had something to say");
   console.log("the page holds");
 } catch (why) {

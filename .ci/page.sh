@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # The page that is the whole program, in a real browser, from disk, with nothing to fetch: built afresh in a temporary folder and tested there. Where the
 # browser's target or the bundler is refused, the page in docs/page is tested instead, and that is said.
-# Needs Debian's chromium, node and npm; fetches two packages into a temporary folder outside the tree. BROWSER=firefox or webkit tries another engine by a shorter script (Debian's firefox-esr, or webkit2gtk-driver and xvfb).
+# Needs Debian's chromium, node and npm; fetches two packages into a temporary folder outside the tree. BROWSER=firefox or webkit tries another engine by a shorter script (Debian's firefox-esr, or webkit2gtk-driver and xvfb). SLOW=6 measures the wait on a processor six times slower, and tests nothing.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 export DEBIAN_FRONTEND=noninteractive
@@ -40,6 +40,11 @@ if [ -n "${BROWSER:-}" ]; then
     fi
     exit
 fi
+if [ -n "${SLOW:-}" ]; then
+    cp .ci/page-slow.mjs "$work/"
+    CHROMIUM=$(command -v chromium) node "$work/page-slow.mjs" "$work" "$page" "$SLOW"
+    exit
+fi
 size=$(stat -c %s "$page")
 # A page from a quicker build, to work on, may be told to be larger.
 [ "$size" -le "${PAGE_LIMIT:-3600000}" ] || { echo "the page is $size bytes, more than 3.6 MB"; exit 1; }
@@ -75,8 +80,7 @@ sed -i 's|walk.gpx|hostile-walk.gpx|' "$work/files/site.toml"
 
 cp .ci/page*.mjs "$work/"
 CHROMIUM=$(command -v chromium) node "$work/page.mjs" "$work" "$page"
-# The field waits for countdowns and writes on the disk, which a busy machine makes too late: by hand, with FIELD=1.
-[ -z "${FIELD:-}" ] || CHROMIUM=$(command -v chromium) node "$work/page-field.mjs" "$work" "$page" "$program"
+CHROMIUM=$(command -v chromium) node "$work/page-field.mjs" "$work" "$page" "$program"
 
 # The zip is the folder of the native program, byte for byte; and the native program reads it as it is.
 for folder in walk metric us; do

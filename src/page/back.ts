@@ -29,7 +29,7 @@ export function back(_page: Page, site: Site): HTMLElement {
 
   const draw = (): void => {
     if (!now) return;
-    fill(doubt, now.doubt);
+    fill(doubt, `${now.doubt} ${heading === undefined ? "The arrows point as on a map: north is up." : "The arrows turn with the phone."}`);
     fill(list, ...now.places.map((p) => h("li", { class: p.here ? "here" : undefined }, arrow(p.bearing_deg - (heading ?? 0), p.here), h("span", {}, h("b", {}, p.name), h("small", {}, p.text)))));
   };
   const take = async (position: GeolocationPosition): Promise<void> => {

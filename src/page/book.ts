@@ -64,8 +64,6 @@ function open(page: Page, body: HTMLElement, kind: Kind, book: Book): void {
   const inputs: HTMLInputElement[] = [];
   let turn = 0;
   let own: Carried | undefined;
-  /** The row that is changed; a new one where none is. */
-  let changing: number | undefined;
 
   const keep = (): void => {
     void keepBook(book).then(() => fill(unkept), () => fill(unkept, "This browser did not keep the last row: its storage is full or blocked. Save the CSV."));
@@ -109,24 +107,27 @@ function open(page: Page, body: HTMLElement, kind: Kind, book: Book): void {
   const enter = (): void => {
     const row = inputs.map((x) => x.value.trim().replace(/^\u2212/, "-"));
     if (row.every((cell) => cell === "")) return;
-    if (changing === undefined) book.rows.push(row);
-    else book.rows[changing] = row;
+    if (book.changing === undefined) book.rows.push(row);
+    else book.rows[book.changing] = row;
     clear();
     void carry();
   };
   const clear = (): void => {
-    changing = undefined;
+    delete book.changing;
     book.draft = [];
     for (const input of inputs) input.value = "";
-    fill(put, "Book the row");
     keep();
+    name();
     go(0);
   };
-  const put = button("Book the row", enter, { class: "main" });
+  const put = button("", enter, { class: "main" });
+  const name = (): void => fill(put, book.changing === undefined ? "Book the row" : `Correct row ${book.changing + 1}`);
   const change = (i: number): void => {
-    changing = i;
+    book.changing = i;
     inputs.forEach((input, c) => (input.value = book.rows[i]?.[c] ?? ""));
-    fill(put, `Correct row ${i + 1}`);
+    book.draft = inputs.map((x) => x.value);
+    keep();
+    name();
     go(0);
   };
   const takeOut = (): void => {
@@ -135,6 +136,7 @@ function open(page: Page, body: HTMLElement, kind: Kind, book: Book): void {
     void carry();
   };
   const carry = async (): Promise<void> => {
+    if (book.rows.length === 0) own = undefined;
     draw();
     if (book.rows.length === 0) return;
     const rows = book.rows.length;
@@ -161,12 +163,14 @@ function open(page: Page, body: HTMLElement, kind: Kind, book: Book): void {
     fill(check, carry && h("p", { class: "carry" }, carry), ...[own?.check, own?.next, own?.lacking].map((t) => t && h("p", {}, t)));
     check.classList.toggle("holds", own?.misclosure?.holds ?? false);
     const said = (own?.said ?? []).filter((s) => s.text !== own?.check);
-    fill(wrong, ...(own?.faults ?? []).map((f) => faultBox(f)));
+    // The place is told as on this page: by its row.
+    fill(wrong, ...(own?.faults ?? []).map((f) => faultBox(f.place.line ? { ...f, place: {}, text: `row ${f.place.line - 1}: ${f.text}` } : f)));
     fill(told, said.length > 0 && h("ul", { class: "said" }, ...said.map((s) => h("li", {}, s.line ? h("b", {}, `row ${s.line - 1}: `) : "", s.text))));
   };
   const file = (): { path: string; bytes: Uint8Array<ArrayBuffer> } => ({ path: kind.file, bytes: bytes(csv(kind, book.rows)) });
   fill(
     body,
+    h("p", { class: "of" }, kind.title),
     check,
     unkept,
     task.box,
@@ -187,6 +191,7 @@ function open(page: Page, body: HTMLElement, kind: Kind, book: Book): void {
       button("Remove this book", () => void removeBook(book.id).then(() => choosing(page, body)), { class: "quiet" }),
     ),
   );
+  name();
   void carry();
   go(0);
 }

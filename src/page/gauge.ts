@@ -56,7 +56,7 @@ export function gauging(page: Page, site: Site): HTMLElement {
     if (!told) return;
     const chart = site.record.results.find((f) => f.path.endsWith("-log-results/gauge.svg"));
     const image = chart && h("img", { class: "chart", alt: told.lines[0] ?? "", src: `data:image/svg+xml;charset=utf-8,${encodeURIComponent(new TextDecoder().decode(chart.bytes))}` });
-    fill(shown, ...told.lines.slice(1).map((t) => h("p", {}, t)), image, h("div", { class: "actions" }, button("The report", () => page.go("report/log"), { class: "main" }), button("Keep or share", () => page.go("keep"))));
+    fill(shown, ...told.lines.slice(1).map((t) => h("p", {}, t)), image && h("div", { class: "wide", role: "region", tabindex: 0, "aria-label": told.lines[0] ?? "" }, image), h("div", { class: "actions" }, button("The report", () => page.go("report/log"), { class: "main" }), button("Keep or share", () => page.go("keep"))));
   };
   void begin();
   return body;

@@ -2,7 +2,7 @@
 import { button, fill, h } from "./dom";
 import { save, share, shareable } from "./files";
 import { Site } from "./site";
-import { all, remove } from "./store";
+import { all } from "./store";
 import type { Page } from "./views";
 
 /** The report in a frame: the program's own page, which runs only its own script. */
@@ -41,14 +41,30 @@ export function report(page: Page, site: Site, which: string): HTMLElement {
   return h("div", { class: "reading" }, h("div", { class: "actions tight" }, button("Back", () => history.back()), button("Print", print), button("Keep or share", () => page.go("keep"))), frame);
 }
 
-/** A printed page prints as the report does: the frame is given its whole height first. */
+/** A printed page prints as the report does: no browser breaks a frame into pages, so the report takes the place of the page meanwhile, with its own style. */
 export function printable(): void {
+  let back: (() => void) | undefined;
   addEventListener("beforeprint", () => {
     const frame = document.querySelector<HTMLIFrameElement>("iframe.report");
-    const whole = frame?.contentDocument?.documentElement.scrollHeight;
-    if (frame && whole) frame.style.height = `${whole}px`;
+    const inner = frame?.contentDocument;
+    if (!inner?.body || back) return;
+    // Its script opens what is folded on the screen.
+    frame?.contentWindow?.dispatchEvent(new Event("beforeprint"));
+    const own = [...document.body.children].filter((e): e is HTMLElement => e instanceof HTMLElement && !e.hidden);
+    const style = document.querySelector("style");
+    const copies = [...inner.querySelectorAll("style"), ...inner.body.children].filter((e) => e.localName !== "script").map((e) => document.importNode(e, true));
+    for (const e of own) e.hidden = true;
+    if (style) style.disabled = true;
+    document.body.append(...copies);
+    back = () => {
+      copies.forEach((e) => e.remove());
+      for (const e of own) e.hidden = false;
+      if (style) style.disabled = false;
+      frame?.contentWindow?.dispatchEvent(new Event("afterprint"));
+      back = undefined;
+    };
   });
-  addEventListener("afterprint", () => document.querySelector<HTMLIFrameElement>("iframe.report")?.style.removeProperty("height"));
+  addEventListener("afterprint", () => back?.());
 }
 
 /** Everything of the site, to keep and to hand on. */
@@ -77,7 +93,7 @@ export function keeping(page: Page, site: Site): HTMLElement {
     ),
     h("details", { class: "card", open: files.length < 30 }, h("summary", {}, "Single files"), h("ul", { class: "sheets" }, ...files.map((f) => one(f.path, f.bytes)))),
     h("div", { class: "card" }, h("p", {}, Site.unkept ? "This browser cannot keep the site: its storage is full or blocked. Save the zip." : "This browser keeps the site until you remove it."), button("Remove from this browser", () => {
-      void remove(site.record.id).then(() => {
+      void site.removed().then(() => {
         page.site = undefined;
         page.go("survey");
       });

@@ -10,7 +10,7 @@ import { Site, known } from "./site";
 import { kept } from "./store";
 import { Task } from "./task";
 import { type Page, answered, plant, sizes, storm, surveyed } from "./views";
-import { walking } from "./walk";
+import { alarm, underway, walking } from "./walk";
 import type { Named } from "./wire";
 
 const STEPS: [string, string][] = [
@@ -77,8 +77,8 @@ function beginning(): HTMLElement {
     { class: "begin" },
     h("p", { class: "ask" }, "Select the walk or the level book of your pipe."),
     chooser("Select files", (files) => void take(files), { class: "main large" }),
-    h("p", { class: "aside" }, "or ", button("try the sample", () => void sample([]), { class: "link" }), ", or ", button("the sample in feet", () => void sample(["--sample", "us"]), { class: "link" })),
-    h("p", { class: "aside" }, "On the hill: ", button("record a walk", () => page.go("walk"), { class: "link" }), ", ", button("keep a book", () => page.go("book"), { class: "link" })),
+    h("p", { class: "aside" }, "or ", button("try the sample", () => void sample([]), { class: "link" }), " or ", button("the sample in feet", () => void sample(["--sample", "us"]), { class: "link" })),
+    h("p", { class: "aside" }, "On the hill: ", button("record a walk", () => page.go("walk"), { class: "link" }), " or ", button("keep a book", () => page.go("book"), { class: "link" })),
     start.box,
     kept,
   );
@@ -111,7 +111,7 @@ function show(): void {
   document.title = `${TITLES[name]} \u2013 steadyfall`;
   document.body.dataset.view = site || afield ? name : "begin";
   const title = heading(name);
-  fill(main, title, site && h("p", { class: "of" }, site.record.title), afield ? afield() : site && own ? own(site) : beginning());
+  fill(main, underway() && alarm, title, site && own && h("p", { class: "of" }, site.record.title), afield ? afield() : site && own ? own(site) : beginning());
   trail(name);
   if (drawn) {
     title.focus({ preventScroll: true });
@@ -123,7 +123,10 @@ function show(): void {
 /** The three steps, once there is something to step through. */
 function trail(view: string): void {
   const site = page.site;
-  if (!site) return fill(steps, view !== "survey" && h("ul", {}, h("li", {}, h("a", { href: "#survey" }, h("span", { class: "count", "aria-hidden": "true" }, "1"), STEPS[0]?.[1] ?? ""))));
+  // A walk that is recorded is never out of sight.
+  const walk = view !== "walk" && underway() && h("li", {}, h("a", { href: "#walk", class: "said-out" }, "A walk is recorded"));
+  const begin = view !== "survey" && h("li", {}, h("a", { href: "#survey", class: "said-out" }, STEPS[0]?.[1] ?? ""));
+  if (!site) return fill(steps, (walk || begin) && h("ul", {}, walk, begin));
   const links = STEPS.filter(([name]) => name !== "answer" || site.count("pipe") > 0).map(([name, title], i) => {
     const link = h("a", { href: "#" + name, "aria-current": name === view ? "step" : undefined }, h("span", { class: "count", "aria-hidden": "true" }, String(i + 1)), title);
     return h("li", {}, link);
@@ -132,7 +135,7 @@ function trail(view: string): void {
     hand(undefined);
     page.go("survey");
   }, { class: "link" }));
-  fill(steps, h("ul", {}, ...links, other));
+  fill(steps, h("ul", {}, walk, ...links, other));
 }
 
 async function begin(): Promise<void> {

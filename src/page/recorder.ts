@@ -7,6 +7,8 @@ export class Recorder {
   events: Happening[] = [];
   /** Fixes and taps that the browser's storage did not take. */
   unkept = 0;
+  /** Fixes and taps that are on their way to the disk. */
+  writing = 0;
   /** What the receiver last said was wrong. */
   trouble = "";
   running = false;
@@ -16,6 +18,8 @@ export class Recorder {
   /** When the stop ends that is counted down. */
   standing = 0;
   told: () => void = () => {};
+  private bell = 0;
+  private due = 0;
   private watch: number | undefined;
   private lock: WakeLockSentinel | undefined;
   private readonly seen = (): void => {
@@ -65,26 +69,28 @@ export class Recorder {
   }
 
   /** Something that happened now, or at the time of the last fix where the receiver's clock is ahead. */
-  note(what: Happening["what"], name?: string): void {
-    const event: Happening = { t: Math.max(Date.now(), this.fixes.at(-1)?.[0] ?? 0), what, ...(name ? { name } : {}) };
+  note(what: Happening["what"], name?: string, latest = Infinity): void {
+    const event: Happening = { t: Math.min(Math.max(Date.now(), this.fixes.at(-1)?.[0] ?? 0), latest), what, ...(name ? { name } : {}) };
     this.events.push(event);
     this.write({ walk: this.walk.id, event });
     this.told();
   }
 
-  /** Counts a stop down. */
+  /** Counts a stop down, whichever view is looked at meanwhile. */
   stand(seconds: number): void {
-    this.note("stand");
     this.standing = Date.now() + 1000 * seconds;
-    this.told();
+    this.bell = window.setTimeout(() => this.stood(), 1000 * seconds);
+    this.note("stand");
+    this.due = (this.events.at(-1)?.t ?? 0) + 1000 * seconds;
   }
 
-  /** The stop is over. */
+  /** The stop is over. A phone that slept hears its bell late: the stop ended when its time was over. */
   stood(): void {
     if (!this.standing) return;
+    clearTimeout(this.bell);
     this.standing = 0;
-    this.note("stood");
     navigator.vibrate?.(400);
+    this.note("stood", undefined, this.due);
   }
 
   private take(position: GeolocationPosition): void {
@@ -105,10 +111,13 @@ export class Recorder {
   }
 
   private write(step: Parameters<typeof keepStep>[0]): void {
-    void keepStep(step).catch(() => {
-      this.unkept += 1;
+    this.writing += 1;
+    const done = (lost: 0 | 1) => (): void => {
+      this.writing -= 1;
+      this.unkept += lost;
       this.told();
-    });
+    };
+    keepStep(step).then(done(0), done(1));
   }
 
   private async wake(): Promise<void> {

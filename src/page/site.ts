@@ -1,6 +1,6 @@
 // The site at hand: its text, its files, what the program said of them. The program reads, changes and judges; this only carries.
 import { type Fault, type Ran, overtake, run } from "./program";
-import { type Kept, keep } from "./store";
+import { type Kept, type Try, keep, remove } from "./store";
 import type { Named } from "./wire";
 
 /** A key of the site file, as the program describes it. */
@@ -52,7 +52,7 @@ export interface Brief {
   first: string[];
   more: number;
   figures: { what: string; shown: string; note: string }[];
-  tries: { table: string; keys: Record<string, string>; text: string; why: string }[];
+  tries: Try[];
 }
 
 /** Sizes side by side. */
@@ -178,6 +178,25 @@ export class Site {
   /** What a key says. */
   value(table: string, index: number, key: string): Value | undefined {
     return this.tables.find((t) => t.table === table && t.index === index)?.keys.find((k) => k.key === key)?.value;
+  }
+
+  /** Where a device that was tried stands in the file; nowhere where it was taken out or changed since. */
+  private placeOf(tried: Try): Table | undefined {
+    return this.tables.find((t) => t.table === tried.table && Object.entries(tried.keys).every(([key, value]) => this.value(t.table, t.index, key) === value));
+  }
+
+  /** The devices that were tried and are there. */
+  tried(): Try[] {
+    return (this.record.tried ?? []).filter((t) => this.placeOf(t));
+  }
+
+  /** Puts a device in that is offered, or takes it out again. */
+  async try(of: Try, on: boolean): Promise<void> {
+    const { table, keys } = of;
+    const there = this.placeOf(of);
+    this.record.tried = [...this.tried().filter((t) => t.text !== of.text), ...(on ? [of] : [])];
+    if (on) await this.change(Object.entries(keys).map(([key, value]) => ({ table, index: this.count(table), key, value })));
+    else if (there) await this.change([{ table, index: there.index, remove: true }]);
   }
 
   /** How many there are of a table. */
@@ -316,10 +335,19 @@ export class Site {
   /** Writes it into the browser's storage; where that is full or shut the page goes on and says so. */
   keepNow(): Promise<boolean> {
     clearTimeout(this.timer);
+    if (this.gone) return Promise.resolve(false);
     return keep(this.record).then(
       () => (Site.unkept = false, true),
       () => (Site.unkept = true, false),
     );
+  }
+
+  private gone = false;
+  /** Removes it from the browser's storage, for good: a run that is still under way does not bring it back. */
+  async removed(): Promise<void> {
+    this.gone = true;
+    clearTimeout(this.timer);
+    await remove(this.record.id);
   }
 
   static unkept = false;

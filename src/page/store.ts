@@ -15,6 +15,16 @@ export interface Kept {
   after: string[];
   /** Every results folder, as the program wrote it. */
   results: Named[];
+  /** Devices that were taken from an offer, and can be taken back. */
+  tried?: Try[];
+}
+
+/** A device that the program offers: the keys that declare it, what it is, and what for. */
+export interface Try {
+  table: string;
+  keys: Record<string, string>;
+  text: string;
+  why: string;
 }
 
 const STORE = "sites";

@@ -28,6 +28,8 @@ export interface Book {
   changed: number;
   rows: string[][];
   draft: string[];
+  /** The row that is changed; a new one is typed where none is. */
+  changing?: number;
 }
 
 interface Step {

@@ -6,6 +6,7 @@ import { field, more } from "./form";
 import { classes, pipeLists } from "./pipes";
 import { type Site, Wrong, known } from "./site";
 import { Task } from "./task";
+import type { Try } from "./store";
 import type { Named } from "./wire";
 
 /** What a view needs of the page. */
@@ -53,6 +54,8 @@ export function surveyed(page: Page, site: Site): HTMLElement {
       button("Next: pipe and nozzles", () => page.go("plant"), { class: "main" }),
       button("Report of the survey", () => page.go("report/survey")),
       button("Record another walk", () => page.go("walk")),
+      button("Keep a book", () => page.go("book")),
+      button("Back to a mark", () => page.go("back")),
       button("Keep or share", () => page.go("keep")),
     ),
   );
@@ -151,16 +154,14 @@ export function answered(page: Page, site: Site): HTMLElement {
     const brief = site.brief.check;
     if (!brief) return;
     fill(shown, verdict(brief, before), figures(brief, before));
-    const offered = brief.tries.map((t) => {
-      const box = h("input", { type: "checkbox", onchange: () => void add(t.table, t.keys) });
-      return h("label", { class: "check" }, box, h("span", {}, t.text, h("small", {}, t.why)));
-    });
-    fill(vents, offered.length > 0 && h("p", { class: "label" }, "Try with these devices"), ...offered);
-  };
-  const add = async (table: string, keys: Record<string, string>): Promise<void> => {
-    const index = site.count(table);
-    await site.change(Object.entries(keys).map(([key, value]) => ({ table, index, key, value })));
-    then();
+    const focused = vents.contains(document.activeElement) ? (document.activeElement as HTMLElement).dataset.try : undefined;
+    const device = (of: Try, on: boolean): HTMLElement => {
+      const box: HTMLInputElement = h("input", { type: "checkbox", checked: on, "data-try": of.text, onchange: () => void site.try(of, box.checked).then(then) });
+      return h("label", { class: "check" }, box, h("span", {}, of.text, h("small", {}, of.why)));
+    };
+    const all = [...site.tried().map((t) => device(t, true)), ...brief.tries.map((t) => device(t, false))];
+    fill(vents, all.length > 0 && h("p", { class: "label" }, "Try with these devices"), ...all);
+    if (focused) vents.querySelector<HTMLElement>(`[data-try="${CSS.escape(focused)}"]`)?.focus();
   };
   const controls = async (): Promise<void> => {
     const { tables } = await known();

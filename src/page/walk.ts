@@ -12,9 +12,18 @@ import type { Named } from "./wire";
 const SVG = "http://www.w3.org/2000/svg";
 /** How often the line is drawn anew while nothing else asks for it. */
 const REDRAW_MS = 20_000;
+/** The height of a line of names in the drawing. */
+const LETTER = 8;
 
 /** The walk that is recorded goes on while other views are looked at. */
 let current: Recorder | undefined;
+
+/** What is wrong with the recording, whichever view is looked at. */
+export const alarm = h("p", { class: "alarm", role: "alert" });
+let timer = 0;
+
+/** Whether a walk is recorded just now. */
+export const underway = (): boolean => current?.running ?? false;
 
 export function walking(page: Page): HTMLElement {
   const body = h("div", { class: "field-view" });
@@ -59,7 +68,6 @@ const clock = (seconds: number): string => `${Math.floor(seconds / 60)}:${two(Ma
 
 function recording(page: Page, body: HTMLElement, known: Sheets, recorder: Recorder, units: string): void {
   const state = h("p", { class: "live" });
-  const alarm = h("p", { class: "alarm", role: "alert" });
   const heard = h("p", { class: "hear", role: "status" });
   const drawn = h("div", { class: "drawn" });
   const said = h("div", {});
@@ -68,9 +76,10 @@ function recording(page: Page, body: HTMLElement, known: Sheets, recorder: Recor
   const stand = h("div", { class: "stand" });
   const controls = h("div", {});
   let last: Track | undefined;
-  let timer = 0;
   let drawnAt = 0;
   let drawing = false;
+  /** The figure that counts a stop down. */
+  let counted: HTMLElement | undefined;
 
   const redraw = async (): Promise<Track | undefined> => {
     if (drawing) return last;
@@ -78,7 +87,7 @@ function recording(page: Page, body: HTMLElement, known: Sheets, recorder: Recor
     drawnAt = Date.now();
     try {
       last = await track(recorder.walk, recorder.fixes, recorder.events);
-      fill(drawn, picture(last));
+      fill(drawn, last.fixes > 0 && picture(last));
       const part = (title: string, all: string[]): HTMLElement | false => all.length > 0 && h("div", {}, h("h2", {}, title), h("ul", {}, ...all.map((t) => h("li", {}, t))));
       fill(said, part("Passes", last.passes), part("Gaps", last.gaps), part("Stops", last.stands));
     } finally {
@@ -105,36 +114,29 @@ function recording(page: Page, body: HTMLElement, known: Sheets, recorder: Recor
   const live = (): void => {
     const fix = recorder.fixes.at(-1);
     const since = (Date.now() - recorder.heard) / 1000;
-    const parts = [`${recorder.fixes.length} fixes`, fix?.[3] != null && `\u00b1 ${Math.round(fix[3])} m`, recorder.running && !recorder.awake && "the screen may go dark"];
+    const parts = [recorder.fixes.length > 0 ? `${recorder.fixes.length} ${recorder.fixes.length === 1 ? "fix" : "fixes"}` : "No fix yet", recorder.writing > 1 && `${recorder.writing} not yet saved`, fix?.[3] != null && `\u00b1 ${Math.round(fix[3])} m`, recorder.running && !recorder.awake && "the screen may go dark"];
     fill(state, parts.filter(Boolean).join(", "));
     const wrong = [
       recorder.running && since > known.gap_s && `No fix for ${clock(since)}.`,
       recorder.running && recorder.trouble,
-      recorder.unkept > 0 && `This browser did not keep ${recorder.unkept} fixes: its storage is full or blocked. Save the GPX.`,
+      recorder.unkept > 0 && `This browser did not keep ${recorder.unkept} of the fixes and marks: its storage is full or blocked. Save the GPX.`,
     ].filter(Boolean).join(" ");
     if (alarm.textContent !== wrong) fill(alarm, wrong);
-    if (recorder.standing) {
-      const left = (recorder.standing - Date.now()) / 1000;
-      if (left <= 0) {
-        recorder.stood();
-        drawStand();
-      } else fill(stand.querySelector("output") ?? stand, clock(left));
+    if ((recorder.standing !== 0) !== (counted !== undefined)) {
+      drawStand();
+      if (!counted) fill(heard, "The stop is over.");
     }
-    if (recorder.running && Date.now() - drawnAt > REDRAW_MS && !document.hidden) void redraw().catch(() => undefined);
+    if (counted) fill(counted, clock(Math.max(0, Math.ceil((recorder.standing - Date.now()) / 1000))));
+    if (recorder.running && Date.now() - drawnAt > REDRAW_MS && !document.hidden && body.isConnected) void redraw().catch(() => undefined);
   };
   const drawStand = (): void => {
-    if (recorder.standing) {
-      fill(stand, h("p", {}, known.stand), h("output", { class: "count-down" }, ""), button("End the stop", () => {
-        recorder.stood();
-        drawStand();
-      }));
-      return;
-    }
-    const of = (seconds: number): HTMLElement => button(`Stand still here, ${clock(seconds)}`, () => {
-      recorder.stand(seconds);
-      drawStand();
-    });
-    fill(stand, recorder.running && of(known.stand_at_end_s), recorder.running && of(known.stand_s));
+    const focused = stand.contains(document.activeElement);
+    // Its figure changes each second: nobody wants that read out.
+    counted = recorder.standing ? h("p", { class: "count-down", "aria-hidden": "true" }) : undefined;
+    const of = (seconds: number): HTMLElement => button(`Stand still here, ${clock(seconds)}`, () => recorder.stand(seconds));
+    if (counted) fill(stand, h("p", { role: "status" }, known.stand), counted, button("End the stop", () => recorder.stood()));
+    else fill(stand, recorder.running && of(known.stand_at_end_s), recorder.running && of(known.stand_s));
+    if (focused) stand.querySelector("button")?.focus();
   };
   const drawControls = (): void => {
     drawStand();
@@ -169,11 +171,13 @@ function recording(page: Page, body: HTMLElement, known: Sheets, recorder: Recor
           ? button("Stop the walk", () => {
               recorder.stop();
               drawControls();
+              first();
               void judge();
             }, { class: "stop" })
           : button("Go on with this walk", () => {
               recorder.start();
               drawControls();
+              first();
             }),
         !recorder.running && recorder.fixes.length > 1 && button("Use this walk", () => void task.watch(use), { class: "main" }),
         !recorder.running && button("Save the GPX", () => void task.watch(() => out(save))),
@@ -189,14 +193,19 @@ function recording(page: Page, body: HTMLElement, known: Sheets, recorder: Recor
       ),
     );
   };
+  /** Who came by the keyboard goes on there. */
+  const first = (): void => controls.querySelector("button")?.focus();
   recorder.told = live;
+  clearInterval(timer);
   timer = window.setInterval(() => {
-    if (body.isConnected) live();
+    if (body.isConnected || recorder.running) live();
     else clearInterval(timer);
   }, 500);
-  fill(body, state, alarm, heard, controls, task.box, shown, drawn, said);
+  fill(body, h("p", { class: "of" }, recorder.walk.title), state, alarm, heard, controls, task.box, shown, drawn, said);
+  const came = document.activeElement === document.body || document.activeElement === null;
   drawControls();
   live();
+  if (came) first();
   if (recorder.fixes.length > 0) void redraw().catch(() => undefined);
 }
 
@@ -209,9 +218,13 @@ function picture(of: Track): SVGElement {
   };
   const svg = node("svg", { viewBox: "0 0 200 200", role: "img", "aria-label": of.passes.join("; ") || "no fix yet" });
   for (const segment of of.drawn.segments) svg.append(node("polyline", { points: segment.map((p) => p.join(",")).join(" ") }));
-  for (const mark of of.drawn.marks) {
+  // From the top down, each name below the one before.
+  let free = 0;
+  for (const mark of [...of.drawn.marks].sort((a, b) => a.at[1] - b.at[1])) {
     const [x, y] = mark.at;
-    const label = node("text", { x: String(x + 4), y: String(y - 3) });
+    free = Math.max(y - 3, free + LETTER);
+    const left = x > 120;
+    const label = node("text", { x: String(left ? x - 4 : x + 4), y: String(free), "text-anchor": left ? "end" : "start" });
     label.textContent = mark.name;
     svg.append(node("circle", { cx: String(x), cy: String(y), r: "2.5" }), label);
   }

@@ -153,11 +153,12 @@ impl Walk {
         let mut gaps = Vec::new();
         let mut before: Option<&Fix> = None;
         for fix in fixes {
+            // What bears the time of a fix happened after it: no event is written before the fix it follows.
             let since = |what: &str| {
                 before.is_some_and(|b| {
                     events
                         .iter()
-                        .any(|e| e.what == what && e.time_s > b.time_s && e.time_s <= fix.time_s)
+                        .any(|e| e.what == what && (b.time_s..fix.time_s).contains(&e.time_s))
                 })
             };
             let turned = before.is_none() || since("pass") || since("begin");
@@ -218,10 +219,11 @@ impl Walk {
                     String::new()
                 };
                 format!(
-                    "pass {}{}: {} fixes{parts}",
+                    "pass {}{}: {} {}{parts}",
                     i + 1,
                     way.unwrap_or(""),
-                    all.len()
+                    all.len(),
+                    if all.len() == 1 { "fix" } else { "fixes" }
                 )
             })
             .collect()
@@ -400,7 +402,7 @@ mod tests {
     #[test]
     fn the_track_holds_every_fix_and_every_gap() {
         let times: Vec<f64> = (0..30).chain(60..90).map(f64::from).collect();
-        let own = walk(&times, &[(35.0, "hidden", ""), (75.0, "pass", "")]);
+        let own = walk(&times, &[(29.0, "hidden", ""), (74.0, "pass", "")]);
         assert_eq!(own.gaps.len(), 1);
         assert!(
             own.gaps.first().unwrap().said().contains("gap of 31 s"),

@@ -138,7 +138,7 @@ pub fn survey_line(surveyed: &Surveyed, say: Say) -> String {
     match surveyed.falls() {
         Falls::Falls => "The pipe falls all the way.".to_owned(),
         Falls::Climbs => format!(
-            "The pipe rises {}.{}",
+            "The pipe rises at {}.{}",
             of(Falls::Climbs).join(", "),
             if doubtful.is_empty() {
                 String::new()
@@ -150,6 +150,9 @@ pub fn survey_line(surveyed: &Surveyed, say: Say) -> String {
             "Not certain that the pipe falls all the way. The probability of a rise somewhere is {}, at no particular place.",
             say.share(surveyed.profile.climb_probability)
         ),
-        Falls::CannotTell => format!("Not certain that the pipe falls {}.", doubtful.join(", ")),
+        Falls::CannotTell => format!(
+            "Not certain that the pipe falls at {}.",
+            doubtful.join(", ")
+        ),
     }
 }
