@@ -300,6 +300,56 @@ const NO_ZERO: &[&str] = &[
 
 /// Functions in which nothing said or nothing there is truly 0, and why: file, function, how often.
 const ZEROS: &[(&str, &str, usize, &str)] = &[
+    ("compare/fit.rs", "median", 1, "nothing has no middle"),
+    (
+        "compare/search.rs",
+        "asked",
+        1,
+        "a line without nodes has no length",
+    ),
+    (
+        "compare/search.rs",
+        "bend",
+        1,
+        "nothing has no middle: the least bend is taken",
+    ),
+    (
+        "survey/condition.rs",
+        "condition",
+        1,
+        "an index of the readings",
+    ),
+    (
+        "survey/level/close.rs",
+        "by_least_squares",
+        1,
+        "an index of the sights",
+    ),
+    (
+        "survey/level/close.rs",
+        "looks_adjusted",
+        1,
+        "nothing was booked twice",
+    ),
+    ("survey/level_sheet.rs", "read", 1, "an index of the points"),
+    (
+        "survey/pressure/lay.rs",
+        "outside",
+        2,
+        "a log without rows covers no time",
+    ),
+    (
+        "survey/pressure/log.rs",
+        "middle",
+        1,
+        "nothing has no middle",
+    ),
+    (
+        "laying/intake.rs",
+        "basin_rows",
+        1,
+        "a basin for which no room for sand is told is dug for its water alone",
+    ),
     (
         "compare/along.rs",
         "counts_from_itself",
@@ -401,7 +451,7 @@ const ZEROS: &[(&str, &str, usize, &str)] = &[
     (
         "survey/condition.rs",
         "pick",
-        1,
+        2,
         "a height that is held against no other stands by itself",
     ),
     (
@@ -455,7 +505,7 @@ const ZEROS: &[(&str, &str, usize, &str)] = &[
     (
         "survey/net.rs",
         "adjust",
-        2,
+        3,
         "no height is known: the net stands on its first point",
     ),
     (

@@ -1,7 +1,6 @@
 //! Robust fits of one survey to another: turn and shift in plan, offset and drift in height.
 
 use crate::numeric::math;
-use crate::numeric::series;
 
 /// A point in plan and where it should lie.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -83,7 +82,7 @@ pub fn median(values: &[f64]) -> f64 {
     let mut sorted = values.to_vec();
     sorted.sort_by(f64::total_cmp);
     let half = sorted.len() / 2;
-    let at = |i: usize| series::at(&sorted, i);
+    let at = |i: usize| sorted.get(i).copied().unwrap_or(0.0);
     if sorted.len() % 2 == 1 {
         at(half)
     } else if half > 0 {

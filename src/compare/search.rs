@@ -11,7 +11,6 @@ use super::noise::fitted;
 use super::scan::Window;
 use super::strand::{Axis, Strands, strands};
 use super::weigh::{Held, Scale, held};
-use crate::numeric::series;
 use crate::numeric::{Draws, math};
 use crate::route::Route;
 
@@ -250,7 +249,8 @@ impl Layout {
     /// Pieces of the line that the noise is told from: what a movement is told against wanders over a few tens of metres, so pieces show it as well as the whole.
     fn asked(&self) -> Vec<&[f64]> {
         let all = self.windows.iter().flat_map(|(node_m, _)| {
-            let length_m = series::last(node_m) - series::first(node_m);
+            let length_m =
+                node_m.last().copied().unwrap_or(0.0) - node_m.first().copied().unwrap_or(0.0);
             let count = (length_m / PIECE_M).ceil().max(1.0) as usize;
             node_m.chunks(node_m.len().div_ceil(count).max(4))
         });
@@ -326,5 +326,5 @@ fn bend(before: &Route) -> f64 {
         .collect();
     all.sort_by(f64::total_cmp);
     // A smoothed line shows less of it than there is, and rough ground stands beside smooth.
-    (10.0 * series::at(&all, all.len() / 2)).clamp(1e-3, 0.05)
+    (10.0 * all.get(all.len() / 2).copied().unwrap_or(0.0)).clamp(1e-3, 0.05)
 }

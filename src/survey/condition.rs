@@ -1,6 +1,5 @@
 use super::Misclosure;
 use crate::numeric::math;
-use crate::numeric::series;
 
 /// Heights along a line with errors that points share, while they are brought onto known heights one after the other.
 ///
@@ -21,7 +20,7 @@ pub(super) struct Known {
 
 impl Estimate {
     fn pick(values: &[f64], known: Known) -> f64 {
-        let at = |i: usize| series::at(values, i);
+        let at = |i: usize| values.get(i).copied().unwrap_or(0.0);
         at(known.plus) - known.minus.map_or(0.0, at)
     }
 
@@ -79,7 +78,7 @@ impl Estimate {
                     .factors_m
                     .iter()
                     .zip(&ends)
-                    .map(|(f, end)| series::at(f, i) * end)
+                    .map(|(f, end)| f.get(i).copied().unwrap_or(0.0) * end)
                     .sum();
                 shared / variance
             })

@@ -1,7 +1,6 @@
 use super::level::{Adjusted, Closed, LevelRow, Levels, Sums, close, reduce};
 use super::table::Table;
 use super::{Book, BookPoint, Data, Method, Misclosure, ReadOptions, Reading, Slip};
-use crate::numeric::series;
 use crate::text::{Fault, Place, Remark, Sentence, Sheet};
 
 /// Standard deviation of a staff point against its set-up where none is given, m: the foot of the staff on ground or pipe, read to 5 mm.
@@ -39,7 +38,12 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
             })
         })
         .collect();
-    let pick = |f: &Vec<f64>| order.iter().map(|&i| series::at(f, i)).collect();
+    let pick = |f: &Vec<f64>| {
+        order
+            .iter()
+            .map(|&i| f.get(i).copied().unwrap_or(0.0))
+            .collect()
+    };
     Ok(Reading {
         method: Method::Level,
         file: sheet.file.clone(),

@@ -1,7 +1,6 @@
 //! Least squares on differences of height, and the test that names a blunder.
 
 use crate::numeric::math;
-use crate::numeric::series;
 use nalgebra::{DMatrix, DVector};
 
 /// A measured difference of height.
@@ -105,7 +104,7 @@ pub fn adjust(differences: &[Difference], known_m: &[Option<f64>]) -> Result<Net
         .zip(known_m)
         .map(|(col, known)| match (col, known) {
             (_, Some(known)) => *known,
-            (Some(col), None) => datum + series::at(solved.as_slice(), *col),
+            (Some(col), None) => datum + solved.get(*col).copied().unwrap_or(0.0),
             (None, None) => f64::NAN,
         })
         .collect();

@@ -1,7 +1,6 @@
 use super::doubt::{chain_doubt, net_doubt};
 use super::suspect::suspect;
 use super::{LevelRow, Levels, SightKind};
-use crate::numeric::series;
 use crate::survey::net::{self, Difference, Loose};
 use crate::survey::{Misclosure, ReadOptions, Slip, Spread};
 
@@ -262,7 +261,7 @@ fn by_least_squares(levels: &Levels, options: &ReadOptions) -> Result<Closed, Sl
         return Err(Slip::new(row, column, "the readings do not agree with each other. This reading is probably wrong")
             .found(format!(
                 "a residual of {}, {w:.1} times its standard deviation",
-                options.told(series::at(&adjusted.residual_m, i))
+                options.told(adjusted.residual_m.get(i).copied().unwrap_or(0.0))
             ))
             .expected(format!("residuals of at most {CRITICAL} standard deviations (standard deviation of a set-up: {})",
                 options.told(options.setup_sd())))
@@ -386,7 +385,7 @@ pub(super) fn check_booked(
 
 /// Whether differences from our reduction grow steadily in small steps, as a spread misclosure does.
 fn looks_adjusted(offs: &[f64], rounding_m: f64) -> bool {
-    let total = series::last(offs);
+    let total = offs.last().copied().unwrap_or(0.0);
     let steps: Vec<f64> = offs
         .iter()
         .zip(offs.iter().skip(1))

@@ -1,7 +1,6 @@
 use super::air::{ICE_K, thickness_m};
 use super::clock::ahead_s;
 use super::log::{PressureLog, middle};
-use crate::numeric::series;
 use crate::survey::{Data, Fix, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
 
@@ -161,7 +160,10 @@ fn fixes(readings: &mut [Reading]) -> impl Iterator<Item = &mut Fix> {
 
 fn outside(log: &PressureLog, base: Option<&PressureLog>) -> Fault {
     let span = |log: &PressureLog| {
-        let (a, b) = (series::first(&log.time_s), series::last(&log.time_s));
+        let (a, b) = (
+            log.time_s.first().copied().unwrap_or(0.0),
+            log.time_s.last().copied().unwrap_or(0.0),
+        );
         format!("\"{}\" covers {:.0} minutes", log.file, (b - a) / 60.0)
     };
     let found = match base {

@@ -1,4 +1,3 @@
-use crate::numeric::series;
 use crate::survey::gpx::{has_zone, time_of as seconds};
 use crate::text::{self, Fault, Place, Remark, Row, Sheet, Wanted, decode};
 use std::path::Path;
@@ -190,7 +189,7 @@ fn time_of(sheet: &Sheet, row: &Row, column: usize) -> Result<f64, Fault> {
 /// The value in the middle of a list; 0 where there is none.
 pub(super) fn middle(values: &mut [f64]) -> f64 {
     values.sort_by(f64::total_cmp);
-    series::at(values, values.len() / 2)
+    values.get(values.len() / 2).copied().unwrap_or(0.0)
 }
 
 /// The middle of what was read within each second.
