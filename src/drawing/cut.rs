@@ -67,6 +67,32 @@ pub(super) fn cut(p: At, q: At, area: &Box) -> Option<(At, At)> {
     Some((at(from), at(to)))
 }
 
+/// The part of an area inside a rectangle.
+///
+/// Method: I. E. Sutherland and G. W. Hodgman, Reentrant polygon clipping, Communications of the ACM 17, 1974.
+pub(super) fn area_cut(outline: &[At], area: &Box) -> Vec<At> {
+    // How far inside each side a point lies.
+    let sides: [&dyn Fn(At) -> f64; 4] = [
+        &|p| p.0 - area.left,
+        &|p| area.right - p.0,
+        &|p| p.1 - area.top,
+        &|p| area.bottom - p.1,
+    ];
+    sides.iter().fold(outline.to_vec(), |points, inside| {
+        let before = points.iter().cycle().skip(points.len().saturating_sub(1));
+        let pairs = before.zip(&points).map(|(&p, &q)| (p, q));
+        pairs
+            .flat_map(|(p, q)| {
+                let (from, to) = (inside(p), inside(q));
+                let t = from / (from - to);
+                let crosses = (from < 0.0) != (to < 0.0);
+                let meets = crosses.then_some((p.0 + t * (q.0 - p.0), p.1 + t * (q.1 - p.1)));
+                meets.into_iter().chain((to >= 0.0).then_some(q))
+            })
+            .collect()
+    })
+}
+
 /// The widest a point left out may lie off the line that is drawn, mm: less than a pen of a fifth of a millimetre shows.
 const UNSEEN_MM: f64 = 0.015;
 
@@ -117,4 +143,51 @@ fn off(p: At, a: At, b: At) -> f64 {
     };
     let (x, y) = (a.0 + t * dx - p.0, a.1 + t * dy - p.1);
     x * x + y * y
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const AREA: Box = Box {
+        left: 0.0,
+        top: 0.0,
+        right: 10.0,
+        bottom: 5.0,
+    };
+
+    /// Area of a simple outline (shoelace formula).
+    fn size(outline: &[At]) -> f64 {
+        let next = outline.iter().cycle().skip(1);
+        let twice: f64 = outline
+            .iter()
+            .zip(next)
+            .map(|(a, b)| a.0 * b.1 - b.0 * a.1)
+            .sum();
+        0.5 * twice.abs()
+    }
+
+    #[test]
+    fn an_area_that_leaves_the_chart_keeps_its_corners() {
+        // a band that rises out of the chart on the left and falls out of it on the right
+        let band = [(-2.0, -3.0), (12.0, 4.0), (12.0, 9.0), (-2.0, 2.0)];
+        let cut = area_cut(&band, &AREA);
+        // above: y = x / 2 - 2, from (4, 0) to (10, 3); below: y = x / 2 + 3, from (0, 3) to (4, 5)
+        let left_out = 0.5 * 6.0 * 3.0 + 0.5 * 4.0 * 2.0;
+        assert!((size(&cut) - (50.0 - left_out)).abs() < 1e-9, "{cut:?}");
+        assert!(
+            cut.contains(&(0.0, 0.0)) && cut.contains(&(10.0, 5.0)),
+            "{cut:?}"
+        );
+    }
+
+    #[test]
+    fn an_area_inside_stays_and_one_outside_goes() {
+        let inside = [(1.0, 1.0), (2.0, 1.0), (2.0, 2.0)];
+        assert_eq!(area_cut(&inside, &AREA), inside);
+        assert_eq!(
+            area_cut(&[(20.0, 1.0), (21.0, 1.0), (21.0, 2.0)], &AREA),
+            []
+        );
+    }
 }

@@ -1,7 +1,7 @@
 //! The chart of the section: ground, pipe, water levels, climbs, and what stands on the line.
 
 use super::advance::fitted;
-use super::cut::{clipped, thinned};
+use super::cut::{area_cut, clipped, thinned};
 use super::frame::{HEAD_MM, ground_line, hatched, rating_line};
 use super::ink::{Ink, Pen};
 use super::item::{Align, At, Box, Item, Role, Text};
@@ -200,9 +200,10 @@ pub(super) fn doubt(section: &Section, frame: &Frame) -> Vec<Item> {
     let edge = |sign: f64| -> Vec<(f64, f64)> {
         rows.iter().map(|(s, z, d)| (*s, z + sign * d)).collect()
     };
-    let over = clipped(&edge(1.0), frame).into_iter().flatten();
-    let under: Vec<At> = clipped(&edge(-1.0), frame).into_iter().flatten().collect();
-    let outline: Vec<At> = over.chain(under.into_iter().rev()).collect();
+    let (over, under) = (edge(1.0), edge(-1.0));
+    let all = over.iter().chain(under.iter().rev());
+    let all: Vec<At> = all.map(|&(s, z)| frame.at(s, z)).collect();
+    let outline = area_cut(&all, &frame.area());
     if outline.len() < 3 {
         return Vec::new();
     }
