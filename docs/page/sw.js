@@ -1,5 +1,5 @@
 // Keeps the installed page for use without a network, and takes what another app shares to it.
-const NAME = "page-eacc9105c645f306";
+const NAME = "page-715b33f70609292a";
 const OWN = ["./", "manifest.webmanifest", "icon.svg"];
 
 self.addEventListener("install", (event) => {

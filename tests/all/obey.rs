@@ -89,6 +89,18 @@ fn findings(result: &Value) -> &Vec<Value> {
     result["findings"].as_array().unwrap()
 }
 
+/// Findings of which the cure is a better survey: the plant stays what it is.
+const MEASURED: [&str; 8] = [
+    "start-not-settled",
+    "climb-doubtful",
+    "not-recorded",
+    "pressure-not-settled",
+    "collapse-not-settled",
+    "joint-not-settled",
+    "full-not-settled",
+    "bend-not-settled",
+];
+
 /// Seeds from here on are of wider plants.
 const WIDE: u64 = 1000;
 
@@ -140,8 +152,11 @@ fn obey(seed: u64) -> Vec<Outcome> {
             }
         };
         let stays = still(&after, finding);
+        // who measures better may learn of a harm that was there already
+        let measured = MEASURED.contains(&code.as_str());
         let worse = findings(&after)
             .iter()
+            .filter(|_| !measured)
             .filter(|f| grave(f) > grave(finding) && f["with_marks"] != "brought")
             .filter(|f| !was_warned_of(&before, f))
             // a lighter pipe was said to live by vents
@@ -254,7 +269,7 @@ fn the_advice_is_obeyed() {
         .ok()
         .and_then(|n| n.parse().ok())
         .unwrap_or(0);
-    let wide = WIDE + first..WIDE + first + plants().div_ceil(4);
+    let wide = WIDE + first / 4..WIDE + first / 4 + plants().div_ceil(4);
     let seeds = (first..first + plants()).chain(wide);
     let only = std::env::var("STEADYFALL_PLANT")
         .ok()
