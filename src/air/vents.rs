@@ -149,9 +149,14 @@ impl Design<'_> {
         for &s in &self.given.to_live_m {
             add(s, VentWhy::Collapse);
         }
-        // what gathers at the very end leaves by the jets
+        // what gathers at the very end leaves by the jets; a siphon's crest is bled by hand, for an open vent there breaks it
         let end = self.line.length_m() - 1.0;
-        for pocket in self.pockets.iter().filter(|p| p.station_m < end) {
+        let at_siphon = |p: &&Pocket| {
+            let near = |s: &Siphon| (s.station_m - p.station_m).abs() < ONE_PLACE_M;
+            self.siphon.is_some_and(near)
+        };
+        let gathers = |p: &&Pocket| p.station_m < end && !at_siphon(p);
+        for pocket in self.pockets.iter().filter(gathers) {
             match pocket.why {
                 Gathers::Climb if self.is_certain(pocket) => {
                     add(pocket.station_m, VentWhy::Running);

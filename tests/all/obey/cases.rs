@@ -84,3 +84,16 @@ fn a_shut_vent_at_a_crest_is_opened_and_what_is_wanted_beside_it_lets_air_in() {
     assert!(of(&after, "climb").is_empty());
     assert_eq!(of(&after, "climb-vented").len(), 1);
 }
+
+/// A siphon's crest is bled by a cock: no mark that is wanted lets air into it by itself, so nothing that is advised breaks it.
+#[test]
+fn no_vent_that_is_wanted_breaks_a_siphon() {
+    let site = include_str!("cases/siphon.toml");
+    let sheet = include_str!("cases/siphon.csv");
+    let before = checked(site, sheet).unwrap();
+    assert_eq!(of(&before, "siphon-by-hand").len(), 1);
+    assert!(of(&before, "siphon-fails").is_empty());
+    let after = checked(&with(site, &wanted(&before, |_| true)), sheet).unwrap();
+    assert!(of(&after, "siphon-fails").is_empty());
+    assert_eq!(unlike(&before["as_advised"], &after), Vec::<String>::new());
+}
