@@ -25,6 +25,15 @@ const HARMLESS_M: f64 = 10.0;
 /// A station of the grid so near a standpipe is its own, m.
 const SAME_PLACE_M: f64 = 0.02;
 
+/// What is kept of the marches that follow a movement.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Keep {
+    /// Heads against time at the worst station, water in standpipes.
+    All,
+    /// The highest and lowest heads, and the turbine's against time.
+    Heads,
+}
+
 /// What stays the same for every movement on a line.
 pub(crate) struct Ground<'a> {
     pub(crate) line: &'a Line,
@@ -164,19 +173,35 @@ impl<'a> Ground<'a> {
         &'b self,
         m: &'b Move,
         made: &[&Made<'b>],
+        keep: Keep,
     ) -> Result<Vec<Followed<'b>>, WhyNotMarched> {
-        let followed: Vec<Followed<'b>> =
-            made.iter().filter_map(|made| self.one(m, made)).collect();
+        let each = made.iter().filter_map(|made| self.one(m, made, keep));
+        let followed: Vec<Followed<'b>> = each.collect();
         if followed.is_empty() {
             return Err(WhyNotMarched::NoPipe);
         }
         Ok(followed)
     }
 
-    fn one<'b>(&'b self, m: &'b Move, made: &Made<'b>) -> Option<Followed<'b>> {
+    fn one<'b>(&'b self, m: &'b Move, made: &Made<'b>, keep: Keep) -> Option<Followed<'b>> {
         let looking = self.looking(m, made);
         let built = looking.build(&self.fast, &made.course, CELLS)?;
         let slow = looking.build(&self.slow, &made.course, CELLS)?;
+        if keep == Keep::Heads {
+            let turbine = |built: &Built| Orders {
+                watch_m: vec![looking.turbine_node_m(built)],
+                ..Orders::default()
+            };
+            let slowly = looking.march(&slow, turbine(&slow));
+            let fast = looking.march(&built, turbine(&built));
+            return Some(Followed {
+                looking,
+                fast: (built, fast),
+                slow: (slow, slowly),
+                worst_m: self.line.length_m(),
+                parted: Parted::default(),
+            });
+        }
         let mut slowly = looking.march(
             &slow,
             Orders {

@@ -3,7 +3,7 @@ use super::looking::Looking;
 use super::{Floor, SurgePoint, Vapour};
 
 /// Stations at which the water parts, with the head at which it does.
-#[derive(PartialEq)]
+#[derive(Default, PartialEq)]
 pub(crate) struct Parted(Vec<Floor>);
 
 impl Parted {
