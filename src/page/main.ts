@@ -21,6 +21,9 @@ const STEPS: [string, string][] = [
 const TITLES: Record<string, string> = { ...Object.fromEntries(STEPS), storm: "After the storm", sizes: "Compare sizes", keep: "Keep or share", report: "The report", walk: "Record a walk", book: "Keep a book", back: "Back to a mark", gauge: "A gauge reading" };
 const AT_HAND = "steadyfall.site";
 
+/** What is done on the hill, where there may be no site yet. */
+const ALONE: Record<string, () => HTMLElement> = { walk: () => walking(page), book: () => booking(page) };
+
 const main = document.querySelector("main") ?? document.body;
 const steps = document.querySelector("#steps") ?? document.body;
 let drawn = "";
@@ -103,9 +106,7 @@ function show(): void {
     back: (s) => back(page, s),
     gauge: (s) => gauging(page, s),
   };
-  // On the hill there may be no site yet.
-  const alone: Record<string, () => HTMLElement> = { walk: () => walking(page), book: () => booking(page) };
-  const afield = alone[view];
+  const afield = ALONE[view];
   const own = views[view];
   const name = afield || (site && own) ? view : "survey";
   document.title = `${TITLES[name]} \u2013 steadyfall`;
@@ -158,7 +159,9 @@ async function begin(): Promise<void> {
       const site = await Site.of(record).catch(() => undefined);
       if (site && !page.site) {
         hand(site);
-        show();
+        // A walk or a book that was opened meanwhile stays as it is: only the way to the site is drawn.
+        if (drawn in ALONE) trail(drawn);
+        else show();
       }
     }
   }
