@@ -3,7 +3,7 @@
     reason = "a kernel over fronts whose sizes the layout has fixed"
 )]
 
-use super::layout::{Entry, Layout, Piece};
+use super::layout::{Layout, StepEntry, WalkPiece};
 use super::onward::{LN_2PI, Onward, conditional, pass, side_for, take_first};
 use crate::numeric::{abreast, math};
 use crate::route::receiver::{Errors, STATES};
@@ -20,7 +20,7 @@ const WORTH_A_HAND: usize = 60;
 ///
 /// A front is a square matrix of side size + 1, upper half: information, right-hand side in the last column, twice the negative constant in the corner.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Gathered {
+pub(super) struct GatheredForms {
     pub(super) forward: Vec<f64>,
     pub(super) log_scale: f64,
     chains: Vec<Arc<Threaded>>,
@@ -44,7 +44,7 @@ struct Said {
     places: usize,
 }
 
-impl Gathered {
+impl GatheredForms {
     pub(super) fn new(layout: &Layout, errors: &[Errors], first_height_m: f64) -> Self {
         let mut out = Self::default();
         out.gather(layout, errors, first_height_m, None);
@@ -160,7 +160,7 @@ fn add(front: &mut [f64], side: usize, i: usize, k: usize, value: f64) {
 }
 
 /// A known height: information on the ground and, for a levelled reach, its datum.
-fn fixed(front: &mut [f64], side: usize, ground: [usize; 4], entry: &Entry) -> f64 {
+fn fixed(front: &mut [f64], side: usize, ground: [usize; 4], entry: &StepEntry) -> f64 {
     let info = 1.0 / entry.count;
     let mut at: Vec<(usize, f64)> = ground.into_iter().zip(entry.weight).collect();
     if let Some(offset) = entry.offset {
@@ -182,7 +182,13 @@ impl Threaded {
     /// Follows one walk's error through a step and keeps what its readings say of the ground, the offset and the error at both nodes. `rhs_at`: the right-hand side's place in the front.
     ///
     /// Local unknowns: [error now: fast, slow, rate | error at the left node | 4 of the ground, offsets.., right-hand side]. Passing from one reading to the next takes the older error out in a form that stands no gap too short.
-    fn follow(&mut self, rhs_at: usize, ground: [usize; 4], piece: &Piece, scratch: &mut Vec<f64>) {
+    fn follow(
+        &mut self,
+        rhs_at: usize,
+        ground: [usize; 4],
+        piece: &WalkPiece,
+        scratch: &mut Vec<f64>,
+    ) {
         let errors = self.errors;
         let errors = &errors;
         let mut log = 0.0;

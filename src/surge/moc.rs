@@ -2,13 +2,13 @@
 //!
 //! Nodes stand at the ends of cells at whole steps and in the middle of cells at half steps: the only points that a change at an end can reach, so nothing is interpolated.
 
-use super::chain::{Branch, Chain, End, Pass, Start};
-use super::grid::Grid;
-use super::kernel::{Arriving, Cells, HalfCell, Row, half_step};
-use super::node::{self, Around, EndAir, Memory};
+use super::grid::MocGrid;
+use super::kernel::{Cells, Characteristic, HalfCell, NodeRow, half_step};
+use super::node::{self, Around, BoundaryState, EndAir};
+use super::pipe_series::{BranchLine, InitialState, InlineElement, LowerEnd, PipeSeries};
 use super::quiet::Quiet;
-use super::riser::Water;
-use super::{Drop, Envelope, Extreme, Marched, Orders};
+use super::riser::RiserWater;
+use super::{Envelope, Extreme, QuadraticLoss, TransientOptions, TransientResult};
 
 /// One tube in the rows: its first node, and what half a cell of it does.
 #[derive(Debug, Clone, Copy)]
@@ -27,14 +27,14 @@ impl Laid {
 
 /// The chain while it is marched: nodes of whole steps, and of half steps between them, tube after tube.
 struct Net {
-    whole: Row,
-    half: Row,
+    whole: NodeRow,
+    half: NodeRow,
     cells: Cells,
     tubes: Vec<Laid>,
 }
 
 impl Net {
-    fn new(chain: &Chain, grid: &Grid, steady: &[(f64, f64)], flows: &[f64]) -> Self {
+    fn new(chain: &PipeSeries, grid: &MocGrid, steady: &[(f64, f64)], flows: &[f64]) -> Self {
         let mut tubes: Vec<Laid> = Vec::with_capacity(chain.tubes.len());
         let mut cells = Cells::default();
         let (mut whole, mut half) = (Vec::new(), Vec::new());
@@ -70,14 +70,14 @@ impl Net {
         let gaps = tubes.iter().take(between).map(|t| t.last()).collect();
         let ends: Vec<usize> = tubes.iter().flat_map(|t| [t.first, t.last()]).collect();
         Self {
-            whole: Row::at(whole, whole_flow, ends, Vec::new()),
-            half: Row::at(half, half_flow, [], gaps),
+            whole: NodeRow::at(whole, whole_flow, ends, Vec::new()),
+            half: NodeRow::at(half, half_flow, [], gaps),
             cells,
             tubes,
         }
     }
 
-    fn rows(&mut self) -> [&mut Row; 2] {
+    fn rows(&mut self) -> [&mut NodeRow; 2] {
         [&mut self.whole, &mut self.half]
     }
 
@@ -88,12 +88,12 @@ impl Net {
     }
 
     /// The wave that runs down to the end of a tube.
-    fn down(&self, tube: Laid) -> Arriving {
+    fn down(&self, tube: Laid) -> Characteristic {
         tube.cell.down(self.half.get(tube.last() - 1))
     }
 
     /// The wave that runs up to its beginning.
-    fn up(&self, tube: Laid) -> Arriving {
+    fn up(&self, tube: Laid) -> Characteristic {
         tube.cell.up(self.half.get(tube.first))
     }
 
@@ -115,16 +115,16 @@ impl Net {
         }
     }
 
-    fn spot(&self, chain: &Chain, station_m: f64) -> Spot {
+    fn spot(&self, chain: &PipeSeries, station_m: f64) -> GridPoint {
         let mut from = 0.0;
-        let mut found = Spot {
+        let mut found = GridPoint {
             node: 0,
             share: 0.0,
         };
         for (tube, laid) in chain.tubes.iter().zip(&self.tubes) {
             let x = ((station_m - from) / tube.length_m).clamp(0.0, 1.0) * laid.cells as f64;
             let node = (x.floor() as usize).min(laid.cells - 1);
-            found = Spot {
+            found = GridPoint {
                 node: laid.first + node,
                 share: x - node as f64,
             };
@@ -136,7 +136,7 @@ impl Net {
         found
     }
 
-    fn head_at(&self, spot: Spot) -> f64 {
+    fn head_at(&self, spot: GridPoint) -> f64 {
         let head = |i: usize| self.whole.head.get(i).copied();
         let low = head(spot.node).unwrap_or(0.0);
         let high = head(spot.node + 1).unwrap_or(low);
@@ -146,7 +146,7 @@ impl Net {
 
 /// A station as a place in the rows: head is straight between two nodes of whole steps.
 #[derive(Clone, Copy)]
-struct Spot {
+struct GridPoint {
     node: usize,
     share: f64,
 }
@@ -155,7 +155,12 @@ struct Spot {
 ///
 /// Quasi-steady friction with the factor of each tube held; linear elastic walls; no parting of the water: heads below the boiling limit are those of water that would not part, and the caller says so.
 /// Each movement begins at time 0. Wylie and Streeter (1993) for the method; this net of whole and half steps is one of its two independent halves.
-pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marched {
+pub fn run_moc(
+    chain: &PipeSeries,
+    grid: &MocGrid,
+    start: &InitialState,
+    orders: &TransientOptions,
+) -> TransientResult {
     let g = chain.gravity_m_per_s2;
     let around = Around {
         gravity: g,
@@ -164,8 +169,12 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
     };
     let steady = chain.steady_heads_m(start);
     let mut net = Net::new(chain, grid, &steady, &start.flow_m3_per_s);
-    let mut memories: Vec<Memory> = steady.iter().skip(1).map(|h| Memory::at(h.0)).collect();
-    let spots = |stations: &mut dyn Iterator<Item = f64>| -> Vec<Spot> {
+    let mut memories: Vec<BoundaryState> = steady
+        .iter()
+        .skip(1)
+        .map(|h| BoundaryState::at(h.0))
+        .collect();
+    let spots = |stations: &mut dyn Iterator<Item = f64>| -> Vec<GridPoint> {
         stations.map(|s| net.spot(chain, s)).collect()
     };
     let watch = spots(&mut orders.watch_m.iter().copied());
@@ -180,11 +189,11 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
         })
         .collect();
     let ghosts = spots(&mut orders.risers.iter().map(|r| r.station_m));
-    let mut risers: Vec<Water> = orders
+    let mut risers: Vec<RiserWater> = orders
         .risers
         .iter()
         .zip(&ghosts)
-        .map(|(r, &s)| Water::at_rest(r, net.head_at(s)))
+        .map(|(r, &s)| RiserWater::at_rest(r, net.head_at(s)))
         .collect();
     let mut first_below = None;
     let mut air = EndAir::default();
@@ -255,7 +264,7 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
         .joins
         .iter()
         .zip(&memories)
-        .map(|(join, m)| matches!(join.branch, Branch::Standpipe { .. }).then_some(m.highest))
+        .map(|(join, m)| matches!(join.branch, BranchLine::Standpipe { .. }).then_some(m.highest))
         .collect();
     let mut from = 0.0;
     let envelopes = chain
@@ -268,7 +277,7 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
             e
         })
         .collect();
-    Marched {
+    TransientResult {
         step_s: grid.step_s,
         node_steps: step as u64 * cells_of(grid) + air_steps * AIR_NODES,
         envelopes,
@@ -287,18 +296,24 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
 pub(super) const AIR_NODES: u64 = 200;
 
 /// Cells of a grid, both halves of each step counted.
-pub(super) fn cells_of(grid: &Grid) -> u64 {
+pub(super) fn cells_of(grid: &MocGrid) -> u64 {
     2 * grid.cells.iter().sum::<usize>() as u64
 }
 
-fn meet_forebay(chain: &Chain, net: &mut Net) {
+fn meet_forebay(chain: &PipeSeries, net: &mut Net) {
     if let Some(&tube) = net.tubes.first() {
         let (head, flow) = node::forebay(&chain.forebay, net.up(tube));
         net.whole.meet(0, head, flow);
     }
 }
 
-fn meet_joins(chain: &Chain, net: &mut Net, memories: &mut [Memory], around: Around, time_s: f64) {
+fn meet_joins(
+    chain: &PipeSeries,
+    net: &mut Net,
+    memories: &mut [BoundaryState],
+    around: Around,
+    time_s: f64,
+) {
     let mut joins = chain.joins.iter();
     for (i, memory) in memories.iter_mut().enumerate() {
         let Some(&[upper, lower]) = net.tubes.get(i..i + 2) else {
@@ -306,15 +321,15 @@ fn meet_joins(chain: &Chain, net: &mut Net, memories: &mut [Memory], around: Aro
         };
         let (down, up) = (net.down(upper), net.up(lower));
         let met = match joins.next() {
-            None => node::pass(Drop::default(), false, down, up),
+            None => node::pass(QuadraticLoss::default(), false, down, up),
             Some(join) => {
                 let (drop, one_way) = match &join.pass {
-                    Pass::Free => (Drop::default(), false),
-                    Pass::Still(d) => (*d, false),
-                    Pass::OneWay(d) => (*d, true),
-                    Pass::Valve(v) => (v.drop_at(time_s), false),
+                    InlineElement::Free => (QuadraticLoss::default(), false),
+                    InlineElement::Still(d) => (*d, false),
+                    InlineElement::OneWay(d) => (*d, true),
+                    InlineElement::Valve(v) => (v.drop_at(time_s), false),
                 };
-                if matches!(join.branch, Branch::None) {
+                if matches!(join.branch, BranchLine::None) {
                     node::pass(drop, one_way, down, up)
                 } else {
                     node::branch(&join.branch, memory, around, drop, one_way, down, up)
@@ -327,7 +342,7 @@ fn meet_joins(chain: &Chain, net: &mut Net, memories: &mut [Memory], around: Aro
 }
 
 fn meet_end(
-    chain: &Chain,
+    chain: &PipeSeries,
     net: &mut Net,
     air: &mut EndAir,
     around: Around,
@@ -338,8 +353,8 @@ fn meet_end(
     };
     let down = net.down(tube);
     let (head, flow) = match &chain.end {
-        End::Shut => (down.head, 0.0),
-        End::Nozzles(n) => node::nozzles(n, time_s, air, around, down),
+        LowerEnd::Shut => (down.head, 0.0),
+        LowerEnd::Nozzles(n) => node::nozzles(n, time_s, air, around, down),
     };
     net.whole.meet(2 * net.tubes.len() - 1, head, flow);
     (head, flow)
@@ -348,16 +363,16 @@ fn meet_end(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::surge::{Aim, Course, Forebay, Nozzles, Tube};
+    use crate::surge::{Aim, Forebay, Nozzles, OpeningSchedule, Tube};
 
     const G: f64 = 9.81;
 
-    fn plain(tube: Tube, level_m: f64, end: End) -> Chain {
-        Chain {
+    fn plain(tube: Tube, level_m: f64, end: LowerEnd) -> PipeSeries {
+        PipeSeries {
             gravity_m_per_s2: G,
             forebay: Forebay {
                 level_m,
-                mouth: Drop::default(),
+                mouth: QuadraticLoss::default(),
             },
             tubes: vec![tube],
             joins: Vec::new(),
@@ -365,9 +380,9 @@ mod tests {
         }
     }
 
-    fn run(chain: &Chain, flow: f64, cells: usize, duration_s: f64) -> Marched {
+    fn run(chain: &PipeSeries, flow: f64, cells: usize, duration_s: f64) -> TransientResult {
         let bends = [chain.movement_s()];
-        let grid = Grid::choose(
+        let grid = MocGrid::choose(
             &chain.tubes,
             Aim {
                 cells,
@@ -375,23 +390,28 @@ mod tests {
                 bends_s: &bends,
             },
         );
-        let orders = Orders {
+        let orders = TransientOptions {
             duration_s,
             watch_m: vec![chain.length_m()],
             air_head_m: 10.3,
-            ..Orders::default()
+            ..TransientOptions::default()
         };
-        march(chain, &grid, &Start::flowing(chain, flow), &orders)
+        run_moc(chain, &grid, &InitialState::flowing(chain, flow), &orders)
     }
 
     /// Nozzles that pass what the tube carries at the head left over.
-    fn closing(tube: Tube, level_m: f64, velocity: f64, course: Course) -> (Chain, f64) {
+    fn closing(
+        tube: Tube,
+        level_m: f64,
+        velocity: f64,
+        course: OpeningSchedule,
+    ) -> (PipeSeries, f64) {
         let flow = velocity * tube.area_m2();
-        let mut chain = plain(tube, level_m, End::Shut);
-        let head = chain.steady_heads_m(&Start::flowing(&chain, flow))[0].1;
+        let mut chain = plain(tube, level_m, LowerEnd::Shut);
+        let head = chain.steady_heads_m(&InitialState::flowing(&chain, flow))[0].1;
         let mut nozzles = Nozzles::passing(flow, head, 0.0, G);
         nozzles.course = course;
-        chain.end = End::Nozzles(nozzles);
+        chain.end = LowerEnd::Nozzles(nozzles);
         (chain, flow)
     }
 
@@ -403,7 +423,7 @@ mod tests {
             wave_speed_m_per_s: 1200.0,
             friction_factor: 0.0,
         };
-        let (chain, flow) = closing(tube, 100.0, 0.5, Course::straight(1.0, 0.0, 0.0));
+        let (chain, flow) = closing(tube, 100.0, 0.5, OpeningSchedule::straight(1.0, 0.0, 0.0));
         let m = run(&chain, flow, 100, 4.0);
         let rise = 1200.0 * 0.5 / G;
         assert!((m.outlet.max_m - 100.0 - rise).abs() < 1e-9);
@@ -420,7 +440,7 @@ mod tests {
             wave_speed_m_per_s: 300.0,
             friction_factor: 0.02,
         };
-        let (chain, flow) = closing(tube, 80.0, 1.5, Course::straight(1.0, 0.0, 0.0));
+        let (chain, flow) = closing(tube, 80.0, 1.5, OpeningSchedule::straight(1.0, 0.0, 0.0));
         let m = run(&chain, flow, 400, 10.0);
         assert!((m.outlet.max_m - 125.766).abs() < 0.01, "{:?}", m.outlet);
         assert!((m.outlet.min_m - 42.900).abs() < 0.01);
@@ -434,7 +454,7 @@ mod tests {
             wave_speed_m_per_s: 1150.0,
             friction_factor: 0.017,
         };
-        let (chain, flow) = closing(tube, 120.0, 2.3, Course::held(1.0));
+        let (chain, flow) = closing(tube, 120.0, 2.3, OpeningSchedule::held(1.0));
         let m = run(&chain, flow, 175, 30.0);
         for e in &m.envelopes {
             for (max, min) in e.max_m.iter().zip(&e.min_m) {
@@ -453,7 +473,12 @@ mod tests {
         };
         let flow: f64 = 0.07230728860609317;
         let velocity = flow / tube.area_m2();
-        let (chain, flow) = closing(tube, 120.0, velocity, Course::straight(1.0, 0.0, 2.0));
+        let (chain, flow) = closing(
+            tube,
+            120.0,
+            velocity,
+            OpeningSchedule::straight(1.0, 0.0, 2.0),
+        );
         let m = run(&chain, flow, 175, 4.0);
         assert!((m.outlet.max_m - 171.255).abs() < 0.01, "{:?}", m.outlet);
         assert!((m.outlet.min_m - 68.938).abs() < 0.02);
