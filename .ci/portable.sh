@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # The same bytes everywhere: every file of the three samples, of compare and of fifty random sites from the debug build, the release build, one for this
-# very processor, the release build on a processor that owns to no fused multiply-add, and the program as a browser holds it, run by node.
+# very processor, the release build on a processor that owns to no fused multiply-add and on one processor alone, and the program as a browser holds it, run by node.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 work=$(mktemp -d)
@@ -47,6 +47,11 @@ same debug
 # The C library picks its functions by the processor; ours must not hang on them.
 GLIBC_TUNABLES=glibc.cpu.hwcaps=-AVX512F,-AVX2,-AVX,-FMA,-FMA4 native older "$target/release/steadyfall"
 same older
+
+# Whatever is done side by side elsewhere is done here one after the other.
+first=$(taskset -cp $$ | sed 's/.*: //;s/[,-].*//')
+(taskset -cp "$first" $BASHPID >/dev/null; native alone "$target/release/steadyfall")
+same alone
 
 RUSTFLAGS="-C target-cpu=native" cargo build --locked -q --release --target-dir "$target/this-processor"
 native this-processor "$target/this-processor/release/steadyfall"

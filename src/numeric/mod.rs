@@ -1,5 +1,6 @@
-//! Portable functions, roots, least squares, filters, monotone fits, a small linear programme, a generator of draws: `f64` only, nothing of the trade.
+//! Portable functions, roots, least squares, filters, monotone fits, a small linear programme, a generator of draws, work side by side: `f64` only, nothing of the trade.
 
+mod abreast;
 mod descend;
 mod draws;
 pub mod isotonic;
@@ -9,6 +10,7 @@ mod root;
 pub mod series;
 mod spans;
 
+pub use abreast::abreast;
 pub use descend::{Minimum, SimplexOptions, minimise};
 pub use draws::Rng;
 pub use programme::{AtMost, Best, NoBest, Programme};

@@ -7,7 +7,7 @@ use super::show::march;
 use super::{NoSizes, SetAside, SizeOptions, SizeRefusal, SizeRow, Sizes};
 use crate::flow::{self, Cases, Conditions, Run, WhyNot};
 use crate::line::{CaseWish, Discharge, Line, Running};
-use crate::numeric::math;
+use crate::numeric::{abreast, math};
 use crate::pipe::Pipe;
 use crate::strength::{self, NoZones};
 use crate::study::loads;
@@ -62,8 +62,9 @@ pub fn study(line: &Line, options: &SizeOptions) -> Result<Sizes, NoSizes> {
     drop_alike(&mut rows);
     out.rows = choose(rows, declared, options.show);
     if options.march {
-        for row in &mut out.rows {
-            row.shown = march(line, row);
+        let shown = abreast(&out.rows, true, |row| march(line, row));
+        for (row, shown) in out.rows.iter_mut().zip(shown) {
+            row.shown = shown;
         }
     }
     Ok(out)

@@ -230,6 +230,7 @@ fn march(line: &Line, cases: &Cases, air: Option<&Air>, search: bool) -> Surges 
         }),
         climb_may_hold_air: air.is_some_and(holds_air),
         envelope_only: !search,
+        pressures_only: false,
     };
     surge::study(line, &cases.runs, &options)
 }

@@ -246,6 +246,7 @@ impl Declared<'_> {
 fn march(line: &Line, cases: &Cases) -> Surges {
     let options = surge::SurgeOptions {
         envelope_only: true,
+        pressures_only: true,
         ..surge::SurgeOptions::default()
     };
     surge::study(line, &cases.runs, &options)

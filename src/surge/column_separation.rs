@@ -3,7 +3,7 @@ use super::transient_case::TransientCase;
 use super::{Floor, SurgePoint, Vapour};
 
 /// Stations at which the water parts, with the head at which it does.
-#[derive(PartialEq)]
+#[derive(Default, PartialEq)]
 pub(crate) struct ColumnSeparation(Vec<Floor>);
 
 impl ColumnSeparation {

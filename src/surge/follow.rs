@@ -28,6 +28,15 @@ const HARMLESS_M: f64 = 10.0;
 /// A station of the grid so near a standpipe is its own, m.
 const SAME_PLACE_M: f64 = 0.02;
 
+/// What is kept of the marches that follow a movement.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Keep {
+    /// Heads against time at the worst station, water in standpipes.
+    All,
+    /// The highest and lowest heads, and the turbine's against time.
+    Heads,
+}
+
 /// What stays the same for every movement on a line.
 pub(crate) struct LineConstants<'a> {
     pub(crate) line: &'a Line,
@@ -167,19 +176,40 @@ impl<'a> LineConstants<'a> {
         &'b self,
         m: &'b Move,
         made: &[&Made<'b>],
+        keep: Keep,
     ) -> Result<Vec<SimulatedMovement<'b>>, WhyNotMarched> {
-        let followed: Vec<SimulatedMovement<'b>> =
-            made.iter().filter_map(|made| self.one(m, made)).collect();
+        let each = made.iter().filter_map(|made| self.one(m, made, keep));
+        let followed: Vec<SimulatedMovement<'b>> = each.collect();
         if followed.is_empty() {
             return Err(WhyNotMarched::NoPipe);
         }
         Ok(followed)
     }
 
-    fn one<'b>(&'b self, m: &'b Move, made: &Made<'b>) -> Option<SimulatedMovement<'b>> {
+    fn one<'b>(
+        &'b self,
+        m: &'b Move,
+        made: &Made<'b>,
+        keep: Keep,
+    ) -> Option<SimulatedMovement<'b>> {
         let looking = self.looking(m, made);
         let built = looking.build(&self.fast, &made.course, CELLS)?;
         let slow = looking.build(&self.slow, &made.course, CELLS)?;
+        if keep == Keep::Heads {
+            let turbine = |built: &BuiltModel| TransientOptions {
+                watch_m: vec![looking.turbine_node_m(built)],
+                ..TransientOptions::default()
+            };
+            let slowly = looking.run_moc(&slow, turbine(&slow));
+            let fast = looking.run_moc(&built, turbine(&built));
+            return Some(SimulatedMovement {
+                looking,
+                fast: (built, fast),
+                slow: (slow, slowly),
+                worst_m: self.line.length_m(),
+                parted: ColumnSeparation::default(),
+            });
+        }
         let mut slowly = looking.run_moc(
             &slow,
             TransientOptions {

@@ -3,7 +3,7 @@
     reason = "every slice is cut to the same length at the door"
 )]
 
-/// Heads and flows on a row of nodes.
+/// Heads and flows on the nodes of a whole chain, tube after tube.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct NodeRow {
     /// Head, m.
@@ -14,23 +14,64 @@ pub(crate) struct NodeRow {
     pub(crate) max: Vec<f64>,
     /// Lowest head so far, m.
     pub(crate) min: Vec<f64>,
+    /// The ends of the tubes: a half step that runs over the whole chain writes there what is no head, and they are met afterwards.
+    ends: Vec<End>,
+    /// Places between two tubes, which are no nodes.
+    gaps: Vec<usize>,
+}
+
+/// A node whose extremes are kept apart.
+#[derive(Debug, Clone, Copy)]
+struct End {
+    node: usize,
+    max: f64,
+    min: f64,
 }
 
 impl NodeRow {
-    /// A row that stands as given.
-    pub(crate) fn at(head: Vec<f64>, flow: f64) -> Self {
+    /// A row that stands as given; `ends`: nodes that are met, `gaps`: places that are no nodes.
+    pub(crate) fn at(
+        head: Vec<f64>,
+        flow: Vec<f64>,
+        ends: impl IntoIterator<Item = usize>,
+        gaps: Vec<usize>,
+    ) -> Self {
+        let end = |node: usize| End {
+            node,
+            max: head[node],
+            min: head[node],
+        };
         Self {
-            flow: vec![flow; head.len()],
+            ends: ends.into_iter().map(end).collect(),
+            gaps,
             max: head.clone(),
             min: head.clone(),
+            flow,
             head,
+        }
+    }
+
+    /// Lays the extremes that were kept apart with the others.
+    pub(crate) fn settle(&mut self) {
+        for end in &self.ends {
+            self.max[end.node] = end.max;
+            self.min[end.node] = end.min;
+        }
+        for &gap in &self.gaps {
+            self.max[gap] = 0.0;
+            self.min[gap] = 0.0;
         }
     }
 
     /// The extremes so far; from here on they are counted anew.
     pub(crate) fn renewed(&mut self) -> (Vec<f64>, Vec<f64>) {
+        self.settle();
         let max = std::mem::replace(&mut self.max, self.head.clone());
         let min = std::mem::replace(&mut self.min, self.head.clone());
+        for end in &mut self.ends {
+            end.max = self.head[end.node];
+            end.min = end.max;
+        }
         (max, min)
     }
 
@@ -39,12 +80,13 @@ impl NodeRow {
         (self.head[i], self.flow[i])
     }
 
-    /// Sets a node and keeps its extremes.
-    pub(crate) fn set(&mut self, i: usize, head: f64, flow: f64) {
-        self.head[i] = head;
-        self.flow[i] = flow;
-        self.max[i] = larger(self.max[i], head);
-        self.min[i] = smaller(self.min[i], head);
+    /// Sets the end of a tube, counted as they were given, and keeps its extremes.
+    pub(crate) fn meet(&mut self, end: usize, head: f64, flow: f64) {
+        let end = &mut self.ends[end];
+        self.head[end.node] = head;
+        self.flow[end.node] = flow;
+        end.max = larger(end.max, head);
+        end.min = smaller(end.min, head);
     }
 }
 
@@ -82,21 +124,52 @@ impl HalfCell {
     }
 }
 
+/// What half a cell does, place by place down the chain: s/m2 and s2/m5 as in [`HalfCell`].
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Cells {
+    pub(crate) impedance: Vec<f64>,
+    pub(crate) resistance: Vec<f64>,
+}
+
 /// Half a step: each node of `to`, from `skip` on, lies between two neighbours of `from` and takes the wave that each sends.
 ///
 /// C+: H = H_A + B Q_A - (B + R|Q_A|) Q; C-: H = H_B - B Q_B + (B + R|Q_B|) Q. Friction is taken with the new flow once and the old once, which holds a steady state exactly.
-pub(crate) fn half_step(from: &NodeRow, to: &mut NodeRow, skip: usize, cell: HalfCell) {
-    let n = from.head.len() - 1;
-    let (head, flow) = (&from.head[..=n], &from.flow[..=n]);
-    let new_head = &mut to.head[skip..skip + n];
-    let new_flow = &mut to.flow[skip..skip + n];
-    let max = &mut to.max[skip..skip + n];
-    let min = &mut to.min[skip..skip + n];
-    let HalfCell {
-        impedance: b,
-        resistance: r,
-    } = cell;
+/// It runs over the whole chain at once: what it writes where two tubes meet is no head, and is met afterwards.
+pub(crate) fn half_step(from: &NodeRow, to: &mut NodeRow, skip: usize, cells: &Cells) {
+    let Some(n) = from.head.len().checked_sub(1) else {
+        return;
+    };
+    cross(
+        &from.head,
+        &from.flow,
+        &cells.impedance[..n],
+        &cells.resistance[..n],
+        &mut to.head[skip..skip + n],
+        &mut to.flow[skip..skip + n],
+        &mut to.max[skip..skip + n],
+        &mut to.min[skip..skip + n],
+    );
+}
+
+// Each row is a slice of its own and the call is not dissolved: so the compiler knows that none lies over another, and takes two nodes at a time.
+#[expect(clippy::too_many_arguments, reason = "rows that lie apart")]
+#[inline(never)]
+fn cross(
+    head: &[f64],
+    flow: &[f64],
+    impedance: &[f64],
+    resistance: &[f64],
+    new_head: &mut [f64],
+    new_flow: &mut [f64],
+    max: &mut [f64],
+    min: &mut [f64],
+) {
+    let n = new_head.len();
+    let (head, flow) = (&head[..=n], &flow[..=n]);
+    let (impedance, resistance) = (&impedance[..n], &resistance[..n]);
+    let (new_flow, max, min) = (&mut new_flow[..n], &mut max[..n], &mut min[..n]);
     for i in 0..n {
+        let (b, r) = (impedance[i], resistance[i]);
         let down_slope = b + r * flow[i].abs();
         let up_slope = b + r * flow[i + 1].abs();
         let down = head[i] + b * flow[i];

@@ -1,7 +1,7 @@
 //! The shortest time of a movement within what the line may take.
 
 use super::build::BuiltModel;
-use super::follow::{COARSE_CELLS, LineConstants, SimulatedMovement};
+use super::follow::{COARSE_CELLS, Keep, LineConstants, SimulatedMovement};
 use super::moves::{Made, Move};
 use super::search::{Margin, rounded_up_s, shortest};
 use super::transient_case::TransientCase;
@@ -193,7 +193,7 @@ impl Sought<'_> {
             .collect();
         let matter = self.ground.that_matter(self.m, &made, false);
         let kept: Vec<&Made<'_>> = matter.iter().filter_map(|i| made.get(*i)).collect();
-        let Ok(followed) = self.ground.follow(self.m, &kept) else {
+        let Ok(followed) = self.ground.follow(self.m, &kept, Keep::Heads) else {
             return NOT_BUILT;
         };
         followed

@@ -3,43 +3,77 @@
 //! Nodes stand at the ends of cells at whole steps and in the middle of cells at half steps: the only points that a change at an end can reach, so nothing is interpolated.
 
 use super::grid::MocGrid;
-use super::kernel::{HalfCell, NodeRow, half_step};
+use super::kernel::{Cells, Characteristic, HalfCell, NodeRow, half_step};
 use super::node::{self, Around, BoundaryState, EndAir};
 use super::pipe_series::{BranchLine, InitialState, InlineElement, LowerEnd, PipeSeries};
 use super::quiet::Quiet;
 use super::riser::RiserWater;
-use super::{Envelope, Extreme, QuadraticLoss, TransientOptions, TransientResult, Tube};
+use super::{Envelope, Extreme, QuadraticLoss, TransientOptions, TransientResult};
 
-/// One tube while it is marched.
-struct TubeField {
-    whole: NodeRow,
-    half: NodeRow,
-    cell: HalfCell,
+/// One tube in the rows: its first node, and what half a cell of it does.
+#[derive(Debug, Clone, Copy)]
+struct Laid {
+    first: usize,
     cells: usize,
+    cell: HalfCell,
 }
 
-impl TubeField {
-    fn new(
-        tube: &Tube,
-        cells: usize,
-        wave_speed: f64,
-        gravity: f64,
-        heads: (f64, f64),
-        flow: f64,
-    ) -> Self {
-        let along = |share: f64| heads.0 + (heads.1 - heads.0) * share;
-        let n = cells as f64;
-        let whole = (0..=cells).map(|i| along(i as f64 / n)).collect();
-        let half = (0..cells).map(|i| along((i as f64 + 0.5) / n)).collect();
-        Self {
-            whole: NodeRow::at(whole, flow),
-            half: NodeRow::at(half, flow),
-            cell: HalfCell {
-                impedance: wave_speed / (gravity * tube.area_m2()),
+impl Laid {
+    /// Its last node.
+    fn last(self) -> usize {
+        self.first + self.cells
+    }
+}
+
+/// The chain while it is marched: nodes of whole steps, and of half steps between them, tube after tube.
+struct Net {
+    whole: NodeRow,
+    half: NodeRow,
+    cells: Cells,
+    tubes: Vec<Laid>,
+}
+
+impl Net {
+    fn new(chain: &PipeSeries, grid: &MocGrid, steady: &[(f64, f64)], flows: &[f64]) -> Self {
+        let mut tubes: Vec<Laid> = Vec::with_capacity(chain.tubes.len());
+        let mut cells = Cells::default();
+        let (mut whole, mut half) = (Vec::new(), Vec::new());
+        let (mut whole_flow, mut half_flow) = (Vec::new(), Vec::new());
+        let each = chain.tubes.iter().zip(steady).zip(flows);
+        let each = each.zip(grid.cells.iter().zip(&grid.wave_speeds_m_per_s));
+        for (((tube, heads), &flow), (&count, &wave_speed)) in each {
+            let along = |share: f64| heads.0 + (heads.1 - heads.0) * share;
+            let n = count as f64;
+            let g = chain.gravity_m_per_s2;
+            let cell = HalfCell {
+                impedance: wave_speed / (g * tube.area_m2()),
                 resistance: tube.friction_factor * tube.length_m / (2.0 * n) / tube.bore_m
-                    * tube.velocity_head_s2_per_m5(gravity),
-            },
+                    * tube.velocity_head_s2_per_m5(g),
+            };
+            tubes.push(Laid {
+                first: whole.len(),
+                cells: count,
+                cell,
+            });
+            whole.extend((0..=count).map(|i| along(i as f64 / n)));
+            // one place more than it has half nodes: between it and the next tube
+            half.extend((0..=count).map(|i| along(((i as f64 + 0.5) / n).min(1.0))));
+            whole_flow.resize(whole.len(), flow);
+            half_flow.resize(half.len(), flow);
+            cells.impedance.resize(half.len(), cell.impedance);
+            cells.resistance.resize(half.len(), cell.resistance);
+        }
+        // behind the last tube there is nothing
+        half.pop();
+        half_flow.pop();
+        let between = tubes.len().saturating_sub(1);
+        let gaps = tubes.iter().take(between).map(|t| t.last()).collect();
+        let ends: Vec<usize> = tubes.iter().flat_map(|t| [t.first, t.last()]).collect();
+        Self {
+            whole: NodeRow::at(whole, whole_flow, ends, Vec::new()),
+            half: NodeRow::at(half, half_flow, [], gaps),
             cells,
+            tubes,
         }
     }
 
@@ -47,11 +81,27 @@ impl TubeField {
         [&mut self.whole, &mut self.half]
     }
 
-    fn envelope(&self, from_m: f64, length_m: f64) -> Envelope {
+    /// One step: every node between the ends of its tube.
+    fn step(&mut self) {
+        half_step(&self.whole, &mut self.half, 0, &self.cells);
+        half_step(&self.half, &mut self.whole, 1, &self.cells);
+    }
+
+    /// The wave that runs down to the end of a tube.
+    fn down(&self, tube: Laid) -> Characteristic {
+        tube.cell.down(self.half.get(tube.last() - 1))
+    }
+
+    /// The wave that runs up to its beginning.
+    fn up(&self, tube: Laid) -> Characteristic {
+        tube.cell.up(self.half.get(tube.first))
+    }
+
+    fn envelope(&self, tube: Laid, from_m: f64, length_m: f64) -> Envelope {
         let weave = |whole: &[f64], half: &[f64]| {
-            let mut out = Vec::with_capacity(whole.len() + half.len());
-            let mut between = half.iter();
-            for w in whole {
+            let mut out = Vec::with_capacity(2 * tube.cells + 1);
+            let mut between = half.iter().skip(tube.first).take(tube.cells);
+            for w in whole.iter().skip(tube.first).take(tube.cells + 1) {
                 out.push(*w);
                 out.extend(between.next());
             }
@@ -64,12 +114,39 @@ impl TubeField {
             min_m: weave(&self.whole.min, &self.half.min),
         }
     }
+
+    fn spot(&self, chain: &PipeSeries, station_m: f64) -> GridPoint {
+        let mut from = 0.0;
+        let mut found = GridPoint {
+            node: 0,
+            share: 0.0,
+        };
+        for (tube, laid) in chain.tubes.iter().zip(&self.tubes) {
+            let x = ((station_m - from) / tube.length_m).clamp(0.0, 1.0) * laid.cells as f64;
+            let node = (x.floor() as usize).min(laid.cells - 1);
+            found = GridPoint {
+                node: laid.first + node,
+                share: x - node as f64,
+            };
+            from += tube.length_m;
+            if station_m <= from {
+                break;
+            }
+        }
+        found
+    }
+
+    fn head_at(&self, spot: GridPoint) -> f64 {
+        let head = |i: usize| self.whole.head.get(i).copied();
+        let low = head(spot.node).unwrap_or(0.0);
+        let high = head(spot.node + 1).unwrap_or(low);
+        low + (high - low) * spot.share
+    }
 }
 
-/// A station as a place in the fields: head is straight between two nodes of whole steps.
+/// A station as a place in the rows: head is straight between two nodes of whole steps.
 #[derive(Clone, Copy)]
 struct GridPoint {
-    tube: usize,
     node: usize,
     share: f64,
 }
@@ -91,22 +168,14 @@ pub fn run_moc(
         step: grid.step_s,
     };
     let steady = chain.steady_heads_m(start);
-    let mut fields: Vec<TubeField> = chain
-        .tubes
-        .iter()
-        .zip(grid.cells.iter().zip(&grid.wave_speeds_m_per_s))
-        .zip(steady.iter().zip(&start.flow_m3_per_s))
-        .map(|((tube, (&cells, &a)), (&heads, &flow))| {
-            TubeField::new(tube, cells, a, g, heads, flow)
-        })
-        .collect();
+    let mut net = Net::new(chain, grid, &steady, &start.flow_m3_per_s);
     let mut memories: Vec<BoundaryState> = steady
         .iter()
         .skip(1)
         .map(|h| BoundaryState::at(h.0))
         .collect();
     let spots = |stations: &mut dyn Iterator<Item = f64>| -> Vec<GridPoint> {
-        stations.map(|s| spot(chain, &fields, s)).collect()
+        stations.map(|s| net.spot(chain, s)).collect()
     };
     let watch = spots(&mut orders.watch_m.iter().copied());
     let floors = spots(&mut orders.floors.iter().map(|f| f.station_m));
@@ -115,7 +184,7 @@ pub fn run_moc(
         .iter()
         .map(|&s| {
             let mut heads = Vec::with_capacity(steps + 1);
-            heads.push(head_at(&fields, s));
+            heads.push(net.head_at(s));
             heads
         })
         .collect();
@@ -124,7 +193,7 @@ pub fn run_moc(
         .risers
         .iter()
         .zip(&ghosts)
-        .map(|(r, &s)| RiserWater::at_rest(r, head_at(&fields, s)))
+        .map(|(r, &s)| RiserWater::at_rest(r, net.head_at(s)))
         .collect();
     let mut first_below = None;
     let mut air = EndAir::default();
@@ -146,7 +215,7 @@ pub fn run_moc(
             if !orders.until_quiet {
                 break;
             }
-            let rows = fields.iter_mut().flat_map(TubeField::rows);
+            let rows = net.rows().into_iter();
             match &mut quiet {
                 None => quiet = Some(Quiet::from(rows)),
                 Some(quiet) if (step - steps).is_multiple_of(wave_steps) => {
@@ -159,16 +228,11 @@ pub fn run_moc(
         }
         step += 1;
         let time_s = step as f64 * grid.step_s;
-        for field in &mut fields {
-            half_step(&field.whole, &mut field.half, 0, field.cell);
-        }
-        for field in &mut fields {
-            half_step(&field.half, &mut field.whole, 1, field.cell);
-        }
-        meet_forebay(chain, &mut fields);
-        meet_joins(chain, &mut fields, &mut memories, around, time_s);
+        net.step();
+        meet_forebay(chain, &mut net);
+        meet_joins(chain, &mut net, &mut memories, around, time_s);
         air_steps += memories.iter().filter(|m| m.holds_air()).count() as u64;
-        last = meet_end(chain, &mut fields, &mut air, around, time_s);
+        last = meet_end(chain, &mut net, &mut air, around, time_s);
         air_at_end |= air.room > 0.0;
         if last.0 > outlet.max_m {
             (outlet.max_m, outlet.max_at_s) = (last.0, time_s);
@@ -177,21 +241,24 @@ pub fn run_moc(
             (outlet.min_m, outlet.min_at_s) = (last.0, time_s);
         }
         for (heads, &spot) in watched_m.iter_mut().zip(&watch) {
-            heads.push(head_at(&fields, spot));
+            heads.push(net.head_at(spot));
         }
         for (water, &spot) in risers.iter_mut().zip(&ghosts) {
-            water.step(head_at(&fields, spot), g, grid.step_s);
+            water.step(net.head_at(spot), g, grid.step_s);
         }
         if first_below.is_none() {
             first_below = floors
                 .iter()
                 .zip(&orders.floors)
-                .position(|(&spot, floor)| head_at(&fields, spot) < floor.head_m)
+                .position(|(&spot, floor)| net.head_at(spot) < floor.head_m)
                 .map(|i| (i, time_s));
         }
     }
+    for row in net.rows() {
+        row.settle();
+    }
     if let Some(quiet) = quiet {
-        quiet.close(fields.iter_mut().flat_map(TubeField::rows));
+        quiet.close(net.rows().into_iter());
     }
     let standpipes_m = chain
         .joins
@@ -203,9 +270,9 @@ pub fn run_moc(
     let envelopes = chain
         .tubes
         .iter()
-        .zip(&fields)
-        .map(|(tube, field)| {
-            let e = field.envelope(from, tube.length_m);
+        .zip(&net.tubes)
+        .map(|(tube, &laid)| {
+            let e = net.envelope(laid, from, tube.length_m);
             from += tube.length_m;
             e
         })
@@ -233,31 +300,26 @@ pub(super) fn cells_of(grid: &MocGrid) -> u64 {
     2 * grid.cells.iter().sum::<usize>() as u64
 }
 
-fn meet_forebay(chain: &PipeSeries, fields: &mut [TubeField]) {
-    if let Some(field) = fields.first_mut() {
-        let (head, flow) = node::forebay(&chain.forebay, field.cell.up(field.half.get(0)));
-        field.whole.set(0, head, flow);
+fn meet_forebay(chain: &PipeSeries, net: &mut Net) {
+    if let Some(&tube) = net.tubes.first() {
+        let (head, flow) = node::forebay(&chain.forebay, net.up(tube));
+        net.whole.meet(0, head, flow);
     }
 }
 
 fn meet_joins(
     chain: &PipeSeries,
-    fields: &mut [TubeField],
+    net: &mut Net,
     memories: &mut [BoundaryState],
     around: Around,
     time_s: f64,
 ) {
     let mut joins = chain.joins.iter();
-    let mut rest = fields;
-    for memory in memories {
-        let Some((upper, lower)) = rest.split_first_mut() else {
+    for (i, memory) in memories.iter_mut().enumerate() {
+        let Some(&[upper, lower]) = net.tubes.get(i..i + 2) else {
             return;
         };
-        let Some(below) = lower.first_mut() else {
-            return;
-        };
-        let down = upper.cell.down(upper.half.get(upper.cells - 1));
-        let up = below.cell.up(below.half.get(0));
+        let (down, up) = (net.down(upper), net.up(lower));
         let met = match joins.next() {
             None => node::pass(QuadraticLoss::default(), false, down, up),
             Some(join) => {
@@ -274,70 +336,34 @@ fn meet_joins(
                 }
             }
         };
-        upper.whole.set(upper.cells, met.above, met.flow_above);
-        below.whole.set(0, met.below, met.flow_below);
-        rest = lower;
+        net.whole.meet(2 * i + 1, met.above, met.flow_above);
+        net.whole.meet(2 * i + 2, met.below, met.flow_below);
     }
 }
 
 fn meet_end(
     chain: &PipeSeries,
-    fields: &mut [TubeField],
+    net: &mut Net,
     air: &mut EndAir,
     around: Around,
     time_s: f64,
 ) -> (f64, f64) {
-    let Some(field) = fields.last_mut() else {
+    let Some(&tube) = net.tubes.last() else {
         return (0.0, 0.0);
     };
-    let down = field.cell.down(field.half.get(field.cells - 1));
+    let down = net.down(tube);
     let (head, flow) = match &chain.end {
         LowerEnd::Shut => (down.head, 0.0),
         LowerEnd::Nozzles(n) => node::nozzles(n, time_s, air, around, down),
     };
-    field.whole.set(field.cells, head, flow);
+    net.whole.meet(2 * net.tubes.len() - 1, head, flow);
     (head, flow)
-}
-
-fn spot(chain: &PipeSeries, fields: &[TubeField], station_m: f64) -> GridPoint {
-    let mut from = 0.0;
-    let mut found = GridPoint {
-        tube: 0,
-        node: 0,
-        share: 0.0,
-    };
-    for (i, (tube, field)) in chain.tubes.iter().zip(fields).enumerate() {
-        let x = ((station_m - from) / tube.length_m).clamp(0.0, 1.0) * field.cells as f64;
-        let node = (x.floor() as usize).min(field.cells - 1);
-        found = GridPoint {
-            tube: i,
-            node,
-            share: x - node as f64,
-        };
-        from += tube.length_m;
-        if station_m <= from {
-            break;
-        }
-    }
-    found
-}
-
-fn head_at(fields: &[TubeField], spot: GridPoint) -> f64 {
-    let head = |i: usize| {
-        fields
-            .get(spot.tube)
-            .and_then(|f| f.whole.head.get(i))
-            .copied()
-    };
-    let low = head(spot.node).unwrap_or(0.0);
-    let high = head(spot.node + 1).unwrap_or(low);
-    low + (high - low) * spot.share
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::surge::{Aim, Forebay, Nozzles, OpeningSchedule};
+    use crate::surge::{Aim, Forebay, Nozzles, OpeningSchedule, Tube};
 
     const G: f64 = 9.81;
 

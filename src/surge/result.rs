@@ -358,4 +358,6 @@ pub struct SurgeOptions {
     pub climb_may_hold_air: bool,
     /// The envelope alone: neither the search for the shortest time nor heads against time.
     pub envelope_only: bool,
+    /// What the pipe meets alone: highest and lowest heads and whether the water parts. No times, no water in standpipes; with `envelope_only`.
+    pub pressures_only: bool,
 }

@@ -1,17 +1,20 @@
 use super::build::BuiltModel;
 use super::closed_form_comparison::closed_forms;
 use super::column_separation::ColumnSeparation;
-use super::follow::{LineConstants, SimulatedMovement, look_at};
+use super::follow::{Keep, LineConstants, SimulatedMovement, look_at};
 use super::limits::{HeadLimits, Sought};
 use super::moves::{self, Made, Move};
 use super::trace::thinned;
 use super::transient_case::TransientCase;
+use super::work::Work;
 use super::*;
 use crate::flow::Run;
 use crate::line::Line;
+use crate::numeric::abreast;
 use crate::pipe::Bed;
 use crate::pipe::wave::{Band, Between, restraint_of, wave_speed};
 use crate::unit::physics::water;
+use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Marches the standard movements and the user's, and finds the shortest safe time of each.
 ///
@@ -24,9 +27,8 @@ pub fn study(line: &Line, runs: &[Run], options: &SurgeOptions) -> Surges {
     let ground = LineConstants::of(line, options, &bands);
     let mut surges: Vec<Surge> = Vec::new();
     let mut marched: Vec<&Move> = Vec::new();
-    for m in &moves {
-        let made = m.made(line, runs).and_then(|made| ground.may(m, made));
-        match made.and_then(|made| one(&ground, m, &made, ground.that_matter(m, &made, false))) {
+    for (m, moved) in moves.iter().zip(each(&ground, runs, &moves)) {
+        match moved {
             Ok(surge) => {
                 if surge.search.is_none() && searches(&ground, m) {
                     not_run.push(NotMarched {
@@ -58,6 +60,45 @@ pub fn study(line: &Line, runs: &[Run], options: &SurgeOptions) -> Surges {
         not_run,
         filling: filling_by(line, &bands),
     }
+}
+
+/// Each movement followed, in order; side by side where there are hands for it.
+///
+/// What may be marched hangs on what was marched before it. So each is followed as if nothing had been; that stands where what was before it would have changed nothing, else it is followed again behind the others.
+fn each(
+    ground: &LineConstants<'_>,
+    runs: &[Run],
+    moves: &[Move],
+) -> Vec<Result<Surge, WhyNotMarched>> {
+    let LineConstants {
+        line,
+        options,
+        bands,
+        ref work,
+        ..
+    } = *ground;
+    let spent = AtomicU64::new(0);
+    let alone = abreast(moves, true, |m| {
+        let own = LineConstants::of(line, options, bands);
+        let room = !Work::is_over(spent.load(Ordering::Relaxed));
+        let moved = room.then(|| followed(&own, runs, m));
+        spent.fetch_add(own.work.spent(), Ordering::Relaxed);
+        moved.map(|moved| (moved, own.work))
+    });
+    let behind = moves.iter().zip(alone).map(|(m, alone)| match alone {
+        Some((moved, own)) if own.fits_behind(work.spent()) => {
+            work.spend(own.spent());
+            moved
+        }
+        _ => followed(ground, runs, m),
+    });
+    behind.collect()
+}
+
+/// A movement followed from every running state that matters.
+fn followed(ground: &LineConstants<'_>, runs: &[Run], m: &Move) -> Result<Surge, WhyNotMarched> {
+    let made = ground.may(m, m.made(ground.line, runs)?)?;
+    one(ground, m, &made, ground.that_matter(m, &made, false))
 }
 
 /// A movement at the user's pace from the states that theirs does not name, where it goes beyond theirs.
@@ -135,7 +176,12 @@ fn one(
     let line = ground.line;
     let options = ground.options;
     let kept: Vec<&Made<'_>> = matter.iter().filter_map(|i| made.get(*i)).collect();
-    let followed = ground.follow(m, &kept)?;
+    let keep = if options.pressures_only {
+        Keep::Heads
+    } else {
+        Keep::All
+    };
+    let followed = ground.follow(m, &kept, keep)?;
     let points = ground.widest(&followed);
     let (state, shown) = worst_of(ground, m, &followed)?;
     let course = kept.get(state).map_or(&m.course, |made| &made.course);
@@ -150,11 +196,14 @@ fn one(
         ground.worst_station(&alone),
         ColumnSeparation::of(looking, &alone),
     );
-    let told = parted.anywhere() || !options.envelope_only;
+    let told = !options.pressures_only && (parted.anywhere() || !options.envelope_only);
     let again = (told && (worst_m, &parted) != (shown.worst_m, &shown.parted))
         .then(|| looking.run_moc(built, look_at(looking, built, worst_m, &parted)));
     let watched = again.as_ref().unwrap_or(fast);
     let slow_first = || {
+        if options.pressures_only {
+            return None;
+        }
         // with the slow end only: rare, so that march is made again for its time alone
         let only = TransientOptions {
             floors: parted.floors(looking, slow),

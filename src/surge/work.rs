@@ -13,26 +13,59 @@ const MOST: u64 = 300_000_000;
 /// Share of a march in which a join that may let air in is taken to hold some.
 const AIR_SHARE: f64 = 0.25;
 
-/// What has been marched so far, in nodes times steps. It is counted, not timed, so that the same input is cut off at the same place everywhere.
+/// What has been marched so far, in nodes times steps, and the most that was asked for and granted. It is counted, not timed, so that the same input is cut off at the same place everywhere.
 #[derive(Debug, Default)]
-pub(crate) struct Work(Cell<u64>);
+pub(crate) struct Work {
+    spent: Cell<u64>,
+    /// The most that a march was granted up to.
+    marched: Cell<f64>,
+    /// The most that had been spent when a search was granted; `None`: none was.
+    searched: Cell<Option<u64>>,
+}
 
 impl Work {
     /// Counts what a march took.
     pub(crate) fn spend(&self, node_steps: u64) {
-        self.0.set(self.0.get().saturating_add(node_steps));
+        self.spent.set(self.spent.get().saturating_add(node_steps));
+    }
+
+    /// What was counted so far.
+    pub(crate) fn spent(&self) -> u64 {
+        self.spent.get()
+    }
+
+    /// Whether nothing may be marched any more after so much.
+    pub(crate) fn is_over(spent: u64) -> bool {
+        spent >= MOST
     }
 
     /// Whether there is room for another search.
     pub(crate) fn may_search(&self) -> bool {
-        self.0.get() < MOST_SEARCHED
+        let spent = self.spent();
+        let may = spent < MOST_SEARCHED;
+        if may {
+            self.searched.set(self.searched.get().max(Some(spent)));
+        }
+        may
     }
 
     /// Whether a movement of this length may be marched on a grid, three times as `LineConstants::follow` does at the most; `inlets`: joins that may let air in.
     pub(crate) fn may_march(&self, grid: &MocGrid, movement_s: f64, inlets: usize) -> bool {
         let steps = (movement_s / grid.step_s).min(1e18);
         let each = steps * (cells_of(grid) as f64 + AIR_SHARE * (AIR_NODES * inlets as u64) as f64);
-        self.0.get() as f64 + 3.0 * each < MOST as f64
+        let whole = self.spent() as f64 + 3.0 * each;
+        let may = whole < MOST as f64;
+        if may {
+            self.marched.set(self.marched.get().max(whole));
+        }
+        may
+    }
+
+    /// Whether all that was granted here, where nothing had been spent before, would have been granted behind so much.
+    pub(crate) fn fits_behind(&self, before: u64) -> bool {
+        let searched = self.searched.get();
+        before as f64 + self.marched.get() < MOST as f64
+            && searched.is_none_or(|spent| before.saturating_add(spent) < MOST_SEARCHED)
     }
 }
 
@@ -70,5 +103,19 @@ mod tests {
         assert!(!work.may_search() && work.may_march(&grid(), 10.0, 0));
         work.spend(u64::MAX);
         assert!(!work.may_march(&grid(), 0.0, 0));
+    }
+
+    #[test]
+    fn what_was_granted_alone_stands_behind_others_where_there_is_room_for_both() {
+        let alone = Work::default();
+        assert!(alone.may_march(&grid(), 10.0, 0));
+        alone.spend(MOST / 2);
+        assert!(alone.may_search() && alone.fits_behind(0));
+        assert!(alone.fits_behind(MOST_SEARCHED - MOST / 2 - 1));
+        assert!(!alone.fits_behind(MOST_SEARCHED - MOST / 2));
+        // what was refused alone is refused behind others too
+        let refused = Work::default();
+        assert!(!refused.may_march(&grid(), 86_400.0, 0) && refused.fits_behind(MOST - 1));
+        assert!(Work::is_over(MOST) && !Work::is_over(MOST - 1));
     }
 }

@@ -4,13 +4,17 @@
 )]
 
 use super::layout::{Layout, StepEntry, WalkPiece};
-use super::onward::{LN_2PI, Onward, conditional, pass_fast, pass_slow, take_first};
-use crate::numeric::math;
+use super::onward::{LN_2PI, Onward, conditional, pass, side_for, take_first};
+use crate::numeric::{abreast, math};
 use crate::route::receiver::{Errors, STATES};
+use std::sync::Arc;
 
 /// How little is known of the height and the slope at the first node beforehand, m and m per m.
 const FIRST_HEIGHT_SD_M: f64 = 100.0;
 const FIRST_SLOPE_SD: f64 = 1.0;
+
+/// Lines of fewer steps are gathered by one hand: to call another costs more than it does.
+const WORTH_A_HAND: usize = 60;
 
 /// Everything known but the roughness, gathered on the steps: for each step the quadratic form over its front, and the normalisers.
 ///
@@ -19,22 +23,55 @@ const FIRST_SLOPE_SD: f64 = 1.0;
 pub(super) struct GatheredForms {
     pub(super) forward: Vec<f64>,
     pub(super) log_scale: f64,
+    chains: Vec<Arc<Threaded>>,
+}
+
+/// What one walk's readings say under given errors, piece by piece.
+#[derive(Debug, Clone)]
+struct Threaded {
+    errors: Errors,
+    pieces: Vec<Said>,
+    /// Positions in the front, right-hand side last, piece after piece.
+    places: Vec<usize>,
+    /// The upper halves over them.
+    forms: Vec<f64>,
+}
+
+/// What one piece says: the logarithm of its normaliser, and how many places it speaks of.
+#[derive(Debug, Clone, Copy)]
+struct Said {
+    log: f64,
+    places: usize,
 }
 
 impl GatheredForms {
     pub(super) fn new(layout: &Layout, errors: &[Errors], first_height_m: f64) -> Self {
         let mut out = Self::default();
-        out.gather(layout, errors, first_height_m);
+        out.gather(layout, errors, first_height_m, None);
         out
     }
 
-    /// Works the readings into the steps anew for other errors, one a walk.
-    pub(super) fn gather(&mut self, layout: &Layout, errors: &[Errors], first_height_m: f64) {
+    /// Works the readings into the steps anew for other errors, one a walk; walks that err as in `like` are taken from there.
+    pub(super) fn gather(
+        &mut self,
+        layout: &Layout,
+        errors: &[Errors],
+        first_height_m: f64,
+        like: Option<&Self>,
+    ) {
         let whole = layout.start.last().copied().unwrap_or(0);
         self.forward.clear();
         self.forward.resize(whole, 0.0);
+        let chains: Vec<usize> = (0..layout.chains).collect();
+        self.chains = abreast(&chains, layout.steps.len() >= WORTH_A_HAND, |&chain| {
+            let errors = errors.get(chain).copied().unwrap_or_default();
+            let known = like.and_then(|l| l.chains.get(chain));
+            known
+                .filter(|known| known.errors == errors)
+                .map_or_else(|| Arc::new(Threaded::of(layout, chain, errors)), Arc::clone)
+        });
         let mut log = 0.0;
-        let mut scratch = Vec::new();
+        let mut next = vec![(0, 0, 0); layout.chains];
         for (j, step) in layout.steps.iter().enumerate() {
             let side = step.size + 1;
             let front = &mut self.forward[layout.start[j]..layout.start[j + 1]];
@@ -66,11 +103,53 @@ impl GatheredForms {
                 log += fixed(front, side, ground, entry);
             }
             for piece in &step.pieces {
-                let errors = errors.get(piece.chain).copied().unwrap_or_default();
-                log += follow(front, side, ground, piece, &errors, &mut scratch);
+                let chain = &self.chains[piece.chain];
+                let (nth, place, form) = &mut next[piece.chain];
+                let said = chain.pieces[*nth];
+                let n = said.places;
+                let places = &chain.places[*place..*place + n];
+                let forms = &chain.forms[*form..*form + n * n];
+                (*nth, *place, *form) = (*nth + 1, *place + n, *form + n * n);
+                lay(front, side, places, forms);
+                log += said.log;
             }
         }
         self.log_scale = log;
+    }
+}
+
+impl Threaded {
+    fn of(layout: &Layout, chain: usize, errors: Errors) -> Self {
+        let mut out = Self {
+            errors,
+            pieces: Vec::new(),
+            places: Vec::new(),
+            forms: Vec::new(),
+        };
+        let mut scratch = Vec::new();
+        for step in &layout.steps {
+            let own = step.own();
+            let ground = [own, own + 1, own + 2, own + 3];
+            for piece in step.pieces.iter().filter(|p| p.chain == chain) {
+                out.follow(step.size, ground, piece, &mut scratch);
+            }
+        }
+        out
+    }
+}
+
+/// Lays what a piece says on a front.
+fn lay(front: &mut [f64], side: usize, places: &[usize], forms: &[f64]) {
+    for (i, (&a, row)) in places
+        .iter()
+        .zip(forms.chunks_exact(places.len().max(1)))
+        .enumerate()
+    {
+        for (&b, &value) in places[i..].iter().zip(&row[i..]) {
+            if value != 0.0 {
+                front[if a <= b { a * side + b } else { b * side + a }] += value;
+            }
+        }
     }
 }
 
@@ -99,146 +178,147 @@ fn fixed(front: &mut [f64], side: usize, ground: [usize; 4], entry: &StepEntry) 
 /// Most offsets in one piece: walks that share one chain.
 const MOST_OFFSETS: usize = 50;
 
-/// Follows one walk's error through a step and adds what its readings say of the ground, the offset and the error at both nodes.
-///
-/// Local unknowns: [error now: fast, slow, rate | error at the left node | 4 of the ground, offsets.., right-hand side]. Passing from one reading to the next takes the older error out in a form that stands no gap too short.
-fn follow(
-    front: &mut [f64],
-    side: usize,
-    ground: [usize; 4],
-    piece: &WalkPiece,
-    errors: &Errors,
-    scratch: &mut Vec<f64>,
-) -> f64 {
-    let mut log = 0.0;
-    let mut product = 1.0;
-    // Positions in the front of local unknowns after the error now, right-hand side last.
-    let mut map = [0usize; 2 * STATES + 4 + MOST_OFFSETS + 1];
-    let mut known = 0;
-    if let Some(at) = piece.error_in {
-        for (i, m) in map.iter_mut().take(STATES).enumerate() {
-            *m = at + i;
+impl Threaded {
+    /// Follows one walk's error through a step and keeps what its readings say of the ground, the offset and the error at both nodes. `rhs_at`: the right-hand side's place in the front.
+    ///
+    /// Local unknowns: [error now: fast, slow, rate | error at the left node | 4 of the ground, offsets.., right-hand side]. Passing from one reading to the next takes the older error out in a form that stands no gap too short.
+    fn follow(
+        &mut self,
+        rhs_at: usize,
+        ground: [usize; 4],
+        piece: &WalkPiece,
+        scratch: &mut Vec<f64>,
+    ) {
+        let errors = self.errors;
+        let errors = &errors;
+        let mut log = 0.0;
+        let mut product = 1.0;
+        // Positions in the front of local unknowns after the error now, right-hand side last.
+        let mut map = [0usize; 2 * STATES + 4 + MOST_OFFSETS + 1];
+        let mut known = 0;
+        if let Some(at) = piece.error_in {
+            for (i, m) in map.iter_mut().take(STATES).enumerate() {
+                *m = at + i;
+            }
+            known = STATES;
         }
-        known = STATES;
-    }
-    let to_ground = STATES + known;
-    map[known..known + 4].copy_from_slice(&ground);
-    let first_offset = known + 4;
-    let mut offsets = 0;
-    for entry in &piece.entries {
-        if let Some(o) = entry.offset
-            && !map[first_offset..first_offset + offsets].contains(&o)
-            && offsets < MOST_OFFSETS
-        {
-            map[first_offset + offsets] = o;
-            offsets += 1;
+        let to_ground = STATES + known;
+        map[known..known + 4].copy_from_slice(&ground);
+        let first_offset = known + 4;
+        let mut offsets = 0;
+        for entry in &piece.entries {
+            if let Some(o) = entry.offset
+                && !map[first_offset..first_offset + offsets].contains(&o)
+                && offsets < MOST_OFFSETS
+            {
+                map[first_offset + offsets] = o;
+                offsets += 1;
+            }
         }
-    }
-    let w = STATES + first_offset + offsets + 1;
-    let rhs = w - 1;
-    map[rhs - STATES] = side - 1;
-    if piece.entries.is_empty() {
-        if let (Some(from), Some(to)) = (piece.error_in, piece.error_out) {
+        let w = STATES + first_offset + offsets + 1;
+        let (side, rhs) = (side_for(w), w - 1);
+        map[rhs - STATES] = rhs_at;
+        if piece.entries.is_empty() {
+            let (Some(from), Some(to)) = (piece.error_in, piece.error_out) else {
+                self.pieces.push(Said { log, places: 0 });
+                return;
+            };
             let onward = Onward::new(errors, piece.tail_s).apart(errors);
-            log += conditional(&onward, |i, k, value| {
-                let at = |i: usize| {
-                    if i < STATES {
-                        to + i
-                    } else {
-                        from + i - STATES
-                    }
-                };
-                add(front, side, at(i), at(k), value);
-            });
+            let mut form = [0.0; 4 * STATES * STATES];
+            let side = 2 * STATES;
+            log += conditional(&onward, |i, k, value| add(&mut form, side, i, k, value));
+            self.places
+                .extend((to..to + STATES).chain(from..from + STATES));
+            self.forms.extend(form);
+            self.pieces.push(Said { log, places: side });
+            return;
         }
-        return log;
-    }
-    scratch.clear();
-    scratch.resize(w * w, 0.0);
-    let a = scratch.as_mut_slice();
-    let white_info = 1.0 / (errors.white_sd_m * errors.white_sd_m);
-    for (n, entry) in piece.entries.iter().enumerate() {
-        if n > 0 {
-            if entry.gap_s > 0.0 {
-                let onward = Onward::new(errors, entry.gap_s);
-                product *= pass_fast(a, w, &onward) * pass_slow(a, w, &onward);
+        scratch.clear();
+        scratch.resize(side * side, 0.0);
+        let a = scratch.as_mut_slice();
+        let white_info = 1.0 / (errors.white_sd_m * errors.white_sd_m);
+        for (n, entry) in piece.entries.iter().enumerate() {
+            if n > 0 {
+                if entry.gap_s > 0.0 {
+                    let onward = Onward::new(errors, entry.gap_s);
+                    product *= pass(a, side, &onward);
+                }
+            } else if piece.error_in.is_some() {
+                let onward = Onward::new(errors, entry.gap_s).apart(errors);
+                log += conditional(&onward, |i, k, value| add(a, side, i, k, value));
+            } else {
+                let slow = errors.slow_sd_m * errors.slow_sd_m;
+                let rate = errors.per_s();
+                let variance = [
+                    errors.fast_sd_m * errors.fast_sd_m,
+                    slow,
+                    slow * rate * rate,
+                ];
+                for (i, v) in variance.into_iter().enumerate() {
+                    a[i * side + i] += 1.0 / v;
+                    product *= v;
+                }
+                log -= 0.5 * STATES as f64 * LN_2PI;
             }
-        } else if piece.error_in.is_some() {
-            let onward = Onward::new(errors, entry.gap_s).apart(errors);
-            log += conditional(&onward, |i, k, value| add(a, w, i, k, value));
-        } else {
-            let slow = errors.slow_sd_m * errors.slow_sd_m;
-            let rate = errors.per_s();
-            let variance = [
-                errors.fast_sd_m * errors.fast_sd_m,
-                slow,
-                slow * rate * rate,
+            let info = entry.count * white_info;
+            product /= info;
+            log -= 0.5 * LN_2PI;
+            let [g0, g1, g2, g3] = entry.weight;
+            let mut row = [
+                (0, 1.0),
+                (1, 1.0),
+                (to_ground, g0),
+                (to_ground + 1, g1),
+                (to_ground + 2, g2),
+                (to_ground + 3, g3),
+                (rhs, entry.height_m),
+                (rhs, 0.0),
             ];
-            for (i, v) in variance.into_iter().enumerate() {
-                a[i * w + i] += 1.0 / v;
-                product *= v;
+            if let Some(o) = entry.offset
+                && let Some(at) = map[first_offset..first_offset + offsets]
+                    .iter()
+                    .position(|&x| x == o)
+            {
+                row[7] = row[6];
+                row[6] = (STATES + first_offset + at, 1.0);
             }
-            log -= 0.5 * STATES as f64 * LN_2PI;
-        }
-        let info = entry.count * white_info;
-        product /= info;
-        log -= 0.5 * LN_2PI;
-        let [g0, g1, g2, g3] = entry.weight;
-        let mut row = [
-            (0, 1.0),
-            (1, 1.0),
-            (to_ground, g0),
-            (to_ground + 1, g1),
-            (to_ground + 2, g2),
-            (to_ground + 3, g3),
-            (rhs, entry.height_m),
-            (rhs, 0.0),
-        ];
-        if let Some(o) = entry.offset
-            && let Some(at) = map[first_offset..first_offset + offsets]
-                .iter()
-                .position(|&x| x == o)
-        {
-            row[7] = row[6];
-            row[6] = (STATES + first_offset + at, 1.0);
-        }
-        let seen = &row[..if entry.offset.is_some() { 8 } else { 7 }];
-        for (x, &(i, p)) in seen.iter().enumerate() {
-            let f = info * p;
-            for &(k, q) in &seen[x..] {
-                a[i * w + k] += f * q;
+            let seen = &row[..if entry.offset.is_some() { 8 } else { 7 }];
+            for (x, &(i, p)) in seen.iter().enumerate() {
+                let f = info * p;
+                for &(k, q) in &seen[x..] {
+                    a[i * side + k] += f * q;
+                }
+            }
+            if !(1e-150..1e150).contains(&product) {
+                log -= 0.5 * math::ln(product);
+                product = 1.0;
             }
         }
-        if !(1e-150..1e150).contains(&product) {
-            log -= 0.5 * math::ln(product);
-            product = 1.0;
-        }
-    }
-    let mut from = STATES;
-    if let Some(out) = piece.error_out {
-        if piece.tail_s > 0.0 {
-            let onward = Onward::new(errors, piece.tail_s);
-            product *= pass_fast(a, w, &onward) * pass_slow(a, w, &onward);
-        }
-        // What is now in the first places is the error at the right node.
-        map.copy_within(0..w - STATES, STATES);
-        for (i, m) in map.iter_mut().take(STATES).enumerate() {
-            *m = out + i;
-        }
-        from = 0;
-    } else {
-        // The walk ends here: its last error is taken out.
-        product *= take_first(a, w, STATES);
-        log += 0.5 * STATES as f64 * LN_2PI;
-    }
-    let map = &map[..w - from];
-    for i in from..w {
-        for k in i..w {
-            let value = a[i * w + k];
-            if value != 0.0 {
-                add(front, side, map[i - from], map[k - from], value);
+        let mut from = STATES;
+        if let Some(out) = piece.error_out {
+            if piece.tail_s > 0.0 {
+                let onward = Onward::new(errors, piece.tail_s);
+                product *= pass(a, side, &onward);
             }
+            // What is now in the first places is the error at the right node.
+            map.copy_within(0..w - STATES, STATES);
+            for (i, m) in map.iter_mut().take(STATES).enumerate() {
+                *m = out + i;
+            }
+            from = 0;
+        } else {
+            // The walk ends here: its last error is taken out.
+            product *= take_first(a, side, STATES);
+            log += 0.5 * STATES as f64 * LN_2PI;
         }
+        let places = w - from;
+        self.places.extend(&map[..places]);
+        for i in from..w {
+            self.forms.extend(&a[i * side + from..i * side + w]);
+        }
+        self.pieces.push(Said {
+            log: log - 0.5 * math::ln(product),
+            places,
+        });
     }
-    log - 0.5 * math::ln(product)
 }

@@ -63,39 +63,92 @@ fn ground_scale(h: f64, q: f64) -> f64 {
 /// Information below which nothing is known of an unknown: a height to 30 km.
 const LEAST_INFO: f64 = 1e-9;
 
+/// So many unknowns are taken out at once.
+const AT_ONCE: usize = 4;
+
 /// Takes the unknowns `from..to` out of a front whose earlier ones are out already, A_rr - A_rp A_pp^-1 A_pr (the Schur complement, one pivot at a time); returns minus half the logarithm of the pivots' product, with its 2 pi.
 ///
-/// What is left stands in the lower right block; the rows taken stay above it, ready for drawing.
+/// What is left stands in the lower right block; the rows taken stay above it, ready for drawing. Four unknowns go over the rest together: each figure is read and written once for the four, in the same order as one by one.
 pub(super) fn marginalise(front: &mut [f64], side: usize, from: usize, to: usize) -> f64 {
     let mut product = 1.0;
     let mut log = 0.0;
-    for p in from..to {
-        let (above, below) = front.split_at_mut((p + 1) * side);
-        let row = &mut above[p * side..];
-        // Readings that contradict each other by hundreds of metres can round an unknown's whole information away: nothing is known of it then, and nothing follows from it.
-        if row[p] < LEAST_INFO || row[p].is_nan() {
-            row[p..].fill(0.0);
-            row[p] = LEAST_INFO;
+    for first in (from..to).step_by(AT_ONCE) {
+        let count = AT_ONCE.min(to - first);
+        let (above, below) = front.split_at_mut((first + count) * side);
+        let mut inverse = [0.0; AT_ONCE];
+        for (k, inverse) in inverse.iter_mut().enumerate().take(count) {
+            let p = first + k;
+            let (row, later) = above[p * side..].split_at_mut(side);
+            // Readings that contradict each other by hundreds of metres can round an unknown's whole information away: nothing is known of it then, and nothing follows from it.
+            if row[p] < LEAST_INFO || row[p].is_nan() {
+                row[p..].fill(0.0);
+                row[p] = LEAST_INFO;
+            }
+            product *= row[p];
+            if !(1e-200..1e200).contains(&product) {
+                log -= 0.5 * math::ln(product);
+                product = 1.0;
+            }
+            *inverse = 1.0 / row[p];
+            for (i, target) in (p + 1..).zip(later.chunks_exact_mut(side)) {
+                let f = row[i] * *inverse;
+                if f != 0.0 {
+                    less(&mut target[i..], &row[i..], f);
+                }
+            }
         }
-        let pivot = row[p];
-        product *= pivot;
-        if !(1e-200..1e200).contains(&product) {
-            log -= 0.5 * math::ln(product);
-            product = 1.0;
-        }
-        let inverse = 1.0 / pivot;
-        for i in p + 1..side {
-            let f = row[i] * inverse;
-            if f != 0.0 {
-                let start = (i - p - 1) * side;
-                let target = &mut below[start + i..start + side];
-                for (t, r) in target.iter_mut().zip(&row[i..]) {
-                    *t -= f * r;
+        let rows = &above[first * side..];
+        for (i, target) in (first + count..side).zip(below.chunks_exact_mut(side)) {
+            let row = |k: usize| &rows[k * side + i..(k + 1) * side];
+            let share = |k: usize| rows[k * side + i] * inverse[k];
+            let target = &mut target[i..];
+            if count == AT_ONCE {
+                let shares = [share(0), share(1), share(2), share(3)];
+                if shares != [0.0; AT_ONCE] {
+                    less_four(target, row(0), row(1), row(2), row(3), shares);
+                }
+            } else {
+                for k in 0..count {
+                    let f = share(k);
+                    if f != 0.0 {
+                        less(target, row(k), f);
+                    }
                 }
             }
         }
     }
     log + 0.5 * ((to - from) as f64 * LN_2PI - math::ln(product))
+}
+
+// These two are calls of their own, so that the compiler knows that no row lies over another, and takes two figures at a time.
+
+/// A share of a row taken off another.
+#[inline(never)]
+fn less(target: &mut [f64], row: &[f64], share: f64) {
+    for (t, r) in target.iter_mut().zip(row) {
+        *t -= share * r;
+    }
+}
+
+/// Shares of four rows taken off another, one after the other.
+#[inline(never)]
+fn less_four(
+    target: &mut [f64],
+    one: &[f64],
+    two: &[f64],
+    three: &[f64],
+    four: &[f64],
+    shares: [f64; AT_ONCE],
+) {
+    let n = target.len();
+    let (one, two, three, four) = (&one[..n], &two[..n], &three[..n], &four[..n]);
+    for (i, t) in target.iter_mut().enumerate() {
+        *t = *t
+            - shares[0] * one[i]
+            - shares[1] * two[i]
+            - shares[2] * three[i]
+            - shares[3] * four[i];
+    }
 }
 
 /// What is known from one side, as a block inside a larger store.
@@ -111,16 +164,16 @@ impl Message<'_> {
     /// Adds the block to a front through a map of positions.
     pub(super) fn add_to(&self, front: &mut [f64], side: usize, map: &[usize]) {
         let n = self.side - self.from;
-        let at = |i: usize| map.get(i).copied().unwrap_or(side - 1);
-        for i in 0..n {
-            let row = &self.front[(self.from + i) * self.side + self.from..];
-            let a = at(i);
-            for (k, value) in row.iter().enumerate().take(n).skip(i) {
-                let b = at(k);
-                let to = if a <= b { a * side + b } else { b * side + a };
-                front[to] += value;
+        let map = &map[..n - 1];
+        for (i, &a) in map.iter().enumerate() {
+            let start = (self.from + i) * self.side + self.from;
+            let row = &self.front[start + i..start + n];
+            for (&b, value) in map[i..].iter().zip(row) {
+                front[if a <= b { a * side + b } else { b * side + a }] += value;
             }
+            front[a * side + side - 1] += row[n - 1 - i];
         }
+        front[side * side - 1] += self.front[self.side * self.side - 1];
     }
 }
 

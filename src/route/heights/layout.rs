@@ -15,6 +15,8 @@ use crate::route::receiver::STATES;
 pub(super) struct Layout {
     pub(super) node_m: Vec<f64>,
     pub(super) steps: Vec<NodeStep>,
+    /// How many chains of readings are led through the steps.
+    pub(super) chains: usize,
     /// Steps of each cell: from, to (exclusive).
     pub(super) cells: Vec<(usize, usize)>,
     /// Heights are kept as what stands above `base_m + base_slope * station`.
@@ -309,6 +311,7 @@ impl Layout {
             })
             .collect();
         let places = self.place(&spans, &offset_spans, &offset_sd);
+        self.chains = chains.len();
         for (index, chain) in chains.iter().enumerate() {
             self.thread(index, chain, spans[index], &places);
         }
@@ -457,14 +460,11 @@ impl Layout {
     }
 
     fn entry(&self, step: usize, loose: &Loose, gap_s: f64, places: &[Places]) -> StepEntry {
-        let (_, weight) = {
-            let length = self.steps[step].length_m;
-            let t = ((loose.station_m - self.node_m[step]) / length).clamp(0.0, 1.0);
-            (step, cubic(t, length))
-        };
+        let length = self.steps[step].length_m;
+        let t = ((loose.station_m - self.node_m[step]) / length).clamp(0.0, 1.0);
         StepEntry {
             gap_s,
-            weight,
+            weight: cubic(t, length),
             offset: loose.offset.and_then(|o| places[step].offset[o]),
             height_m: loose.height_m - self.base_at(loose.station_m),
             count: loose.count,

@@ -90,19 +90,41 @@ fn inverse([a, b, c]: [f64; 3]) -> ([f64; 3], f64) {
     ([c / det, -b / det, a / det], det)
 }
 
-/// The fast part (place 0) moves on and the older one is taken out; gives what stands under the root of the normaliser. `a`: upper half, side `w`.
-pub(super) fn pass_fast(a: &mut [f64], w: usize, onward: &Onward) -> f64 {
+/// Sides of a local matrix: few, so that the loops over a row are laid out when the program is built.
+const SIDES: [usize; 4] = [12, 16, 24, 64];
+
+/// The side of a matrix that holds so many unknowns with the right-hand side; what is beyond them stays 0.
+pub(super) fn side_for(unknowns: usize) -> usize {
+    let fits = SIDES.into_iter().find(|side| *side >= unknowns);
+    fits.unwrap_or(SIDES[3])
+}
+
+/// A walk's error (places 0, 1, 2: fast, slow, rate) moves on and the older one is taken out; gives what stands under the root of the normaliser. `a`: a square of one of the sides; its upper half counts, the lower is overwritten.
+pub(super) fn pass(a: &mut [f64], side: usize, onward: &Onward) -> f64 {
+    match side {
+        12 => pass_in::<12>(a, onward),
+        16 => pass_in::<16>(a, onward),
+        24 => pass_in::<24>(a, onward),
+        _ => pass_in::<64>(a, onward),
+    }
+}
+
+fn pass_in<const SIDE: usize>(a: &mut [f64], onward: &Onward) -> f64 {
+    let (rows, _) = a.as_chunks_mut::<SIDE>();
+    pass_fast(rows, onward) * pass_slow(rows, onward)
+}
+
+fn pass_fast<const SIDE: usize>(rows: &mut [[f64; SIDE]], onward: &Onward) -> f64 {
     let (f, v) = (onward.keep, onward.new_fast);
-    let under = a[0] * v + f * f;
+    let [first, rest @ ..] = rows else {
+        return 1.0;
+    };
+    let under = first[0] * v + f * f;
     let (keep, share) = (f / under, v / under);
-    let (first, rest) = a.split_at_mut(w);
-    for i in 1..w {
-        let u = first[i] * share;
-        if u != 0.0 {
-            let row = &mut rest[(i - 1) * w + i..i * w];
-            for (r, x) in row.iter_mut().zip(&first[i..]) {
-                *r -= u * x;
-            }
+    for (row, tie) in rest.iter_mut().zip(&first[1..]) {
+        let u = tie * share;
+        for (r, x) in row.iter_mut().zip(first.iter()) {
+            *r -= u * x;
         }
     }
     first[0] /= under;
@@ -112,50 +134,43 @@ pub(super) fn pass_fast(a: &mut [f64], w: usize, onward: &Onward) -> f64 {
     under
 }
 
-/// Most unknowns of a local matrix.
-const MOST: usize = 72;
-
-/// The slow part (places 1 and 2, height and rate) moves on and the older one is taken out; see `pass_fast`.
-pub(super) fn pass_slow(a: &mut [f64], w: usize, onward: &Onward) -> f64 {
-    let l = [a[w + 1], a[w + 2], a[2 * w + 2]];
+fn pass_slow<const SIDE: usize>(rows: &mut [[f64; SIDE]], onward: &Onward) -> f64 {
+    let [fast, slow, rate, rest @ ..] = rows else {
+        return 1.0;
+    };
+    let l = [slow[1], slow[2], rate[2]];
     // What the older part was worth to everything else (kernel), how its ties go over to the new one (carry), what is known of the new one, and the normaliser.
     let (kernel, carry, known, under) = if onward.share < SHORT {
         back(l, onward)
     } else {
         ahead(l, onward)
     };
-    let mut ties = [[0.0; 2]; MOST];
-    ties[0] = [a[1], a[2]];
-    for (k, tie) in ties.iter_mut().enumerate().take(w).skip(3) {
-        *tie = [a[w + k], a[2 * w + k]];
-    }
-    for i in (0..1).chain(3..w) {
-        let [p, q] = ties[i];
-        let u = [kernel[0] * p + kernel[1] * q, kernel[1] * p + kernel[2] * q];
-        let start = if i == 0 {
-            a[0] -= u[0] * p + u[1] * q;
-            3
-        } else {
-            i
-        };
-        for (r, tie) in a[i * w + start..(i + 1) * w]
-            .iter_mut()
-            .zip(&ties[start..w])
-        {
-            *r -= u[0] * tie[0] + u[1] * tie[1];
+    let (mut height, mut speed) = (*slow, *rate);
+    [height[0], speed[0]] = [fast[1], fast[2]];
+    height[1..3].fill(0.0);
+    speed[1..3].fill(0.0);
+    let ties = height.iter().zip(&speed);
+    let worth = |p: f64, q: f64| [kernel[0] * p + kernel[1] * q, kernel[1] * p + kernel[2] * q];
+    let less = |row: &mut [f64; SIDE], [u, v]: [f64; 2]| {
+        for (r, (p, q)) in row.iter_mut().zip(ties.clone()) {
+            *r -= u * p + v * q;
         }
+    };
+    less(fast, worth(height[0], speed[0]));
+    for (row, (p, q)) in rest.iter_mut().zip(ties.clone().skip(3)) {
+        less(row, worth(*p, *q));
     }
-    let over = |[p, q]: [f64; 2]| {
+    let over = |p: f64, q: f64| {
         [
             carry[0][0] * p + carry[0][1] * q,
             carry[1][0] * p + carry[1][1] * q,
         ]
     };
-    [a[1], a[2]] = over(ties[0]);
-    for k in 3..w {
-        [a[w + k], a[2 * w + k]] = over(ties[k]);
+    [fast[1], fast[2]] = over(height[0], speed[0]);
+    for k in 3..SIDE {
+        [slow[k], rate[k]] = over(height[k], speed[k]);
     }
-    [a[w + 1], a[w + 2], a[2 * w + 2]] = known;
+    [slow[1], slow[2], rate[2]] = known;
     under
 }
 
@@ -305,15 +320,15 @@ mod tests {
             white_sd_m: 0.1,
         };
         for by in [0.01, 0.05, 0.06, 0.2, 1.0, 14.0, 60.0, 400.0] {
-            let w = 7;
+            let (w, square) = (7, side_for(7));
             // Some readings of the error together with others.
-            let mut a = vec![0.0; w * w];
+            let mut a = vec![0.0; square * square];
             for _ in 0..9 {
                 let mut row: Vec<f64> = (0..w).map(|_| draws.normal()).collect();
                 row[2] *= 5.0;
                 for i in 0..w {
                     for k in i..w {
-                        a[i * w + k] += row[i] * row[k];
+                        a[i * square + k] += row[i] * row[k];
                     }
                 }
             }
@@ -324,7 +339,7 @@ mod tests {
             let place = |i: usize| if i < 3 { i } else { i + 3 };
             for i in 0..w {
                 for k in i..w {
-                    wide[place(i) * side + place(k)] += a[i * w + k];
+                    wide[place(i) * side + place(k)] += a[i * square + k];
                 }
             }
             let log = conditional(&onward, |i, k, value| {
@@ -334,11 +349,11 @@ mod tests {
             });
             let product = take_first(&mut wide, side, 3);
             let want = log + 1.5 * LN_2PI - 0.5 * math::ln(product);
-            let under = pass_fast(&mut a, w, &onward) * pass_slow(&mut a, w, &onward);
+            let under = pass(&mut a, square, &onward);
             assert!((want + 0.5 * math::ln(under)).abs() < 1e-6, "{by}: {want}");
             for i in 0..w {
                 for k in i..w {
-                    let (got, want) = (a[i * w + k], wide[(i + 3) * side + k + 3]);
+                    let (got, want) = (a[i * square + k], wide[(i + 3) * side + k + 3]);
                     assert!(
                         (got - want).abs() < 1e-5 * (1.0 + want.abs()),
                         "{by} {i} {k}: {got} {want}"

@@ -107,7 +107,12 @@ impl<'a> Sampler<'a> {
     fn at(&mut self, noises: &Noises) -> f64 {
         let mut other = std::mem::take(&mut self.other);
         let mut run = std::mem::take(&mut self.other_run);
-        other.gather(self.layout, &noises.errors(), self.first_height_m);
+        other.gather(
+            self.layout,
+            &noises.errors(),
+            self.first_height_m,
+            Some(&self.gathered),
+        );
         let evidence = run.forward(self.layout, &other, |j| self.process_noise(j));
         self.other = other;
         self.other_run = run;
