@@ -29,7 +29,7 @@ mod weigh;
 pub use align::{AlignOptions, Alignment, Apart, By, Matched, align};
 pub use change::compared;
 pub use laid_on::laid_on;
-pub use moved::{Moved, Verdict, moved};
+pub use moved::{Moved, Verdict, moved, told};
 pub use parts::{
     CaseChange, ClimbChange, Climbing, Compared, Low, OffLine, Pressed, Standing, Sucked, Tight,
 };
