@@ -177,7 +177,7 @@ fn adds(window: &Window, face: &Face, over_m: f64, place: usize) -> Vec<f64> {
     let shape: Vec<f64> = window
         .node_m
         .iter()
-        .map(|s| Form::Swell.at(s - middle, over_m))
+        .map(|s| Form::Swell.seen_at(s - middle, over_m, window.wanted.blur_m))
         .collect();
     let v: Vec<f64> = (0..n)
         .map(|i| {
