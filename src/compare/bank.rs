@@ -13,7 +13,7 @@ pub(super) struct Template {
     pub(super) values: Vec<f64>,
     /// Station of its middle, m.
     pub(super) middle_m: f64,
-    form: Form,
+    form: MovementForm,
     length_m: f64,
     /// Share of all movements that are of this shape, at this place and of this width, beforehand.
     pub(super) share: f64,
@@ -27,7 +27,11 @@ impl Template {
 }
 
 /// Flat movements whose one end lies where a template begins or ends, close enough to meet a sharp edge: the usual lengths and places miss it by some metres, and two slow slopes on both sides would pass for the block between them.
-pub(super) fn between_edges(node_m: &[f64], near: &Template, wanted: Wanted) -> Vec<Template> {
+pub(super) fn between_edges(
+    node_m: &[f64],
+    near: &Template,
+    wanted: WindowTarget,
+) -> Vec<Template> {
     const STEP_M: f64 = 3.0;
     let half = 0.5 * near.length_m;
     let mut out = Vec::new();
@@ -37,7 +41,13 @@ pub(super) fn between_edges(node_m: &[f64], near: &Template, wanted: Wanted) -> 
             let mut length_m = 4.0 * STEP_M;
             while length_m <= wanted.longest_m.min(FARTHEST_M) {
                 for middle_m in [edge + 0.5 * length_m, edge - 0.5 * length_m] {
-                    out.extend(laid(node_m, Form::Flat, middle_m, length_m, wanted.blur_m));
+                    out.extend(laid(
+                        node_m,
+                        MovementForm::Flat,
+                        middle_m,
+                        length_m,
+                        wanted.blur_m,
+                    ));
                 }
                 length_m += STEP_M;
             }
@@ -50,7 +60,7 @@ pub(super) fn between_edges(node_m: &[f64], near: &Template, wanted: Wanted) -> 
 
 /// How a movement rises and falls along the line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Form {
+pub(super) enum MovementForm {
     /// A raised cosine.
     Swell,
     /// All of it alike, let in over a few metres.
@@ -66,7 +76,7 @@ const FARTHEST_M: f64 = 150.0;
 /// Length over which a flat movement is let in on each side, m.
 const EDGE_M: f64 = 6.0;
 
-impl Form {
+impl MovementForm {
     /// Share of the crest's movement at a distance from the middle, of a movement of a length, m.
     pub(super) fn at(self, off_m: f64, length_m: f64) -> f64 {
         let half = 0.5 * length_m;
@@ -85,7 +95,7 @@ impl Form {
     }
 }
 
-impl Form {
+impl MovementForm {
     /// The same as looks show it whose stations are off by `blur_m` (standard deviation): a short movement looks lower and longer than it is. Three points of Gauss and Hermite.
     pub(super) fn seen_at(self, off_m: f64, length_m: f64, blur_m: f64) -> f64 {
         let aside = 3f64.sqrt() * blur_m;
@@ -97,26 +107,26 @@ impl Form {
 /// Share of all movements that are flat.
 const FLAT: f64 = 0.35;
 /// Lengths of each form, m, and what share of all movements it has.
-const FORMS: [(Form, f64, &[f64]); 4] = [
+const FORMS: [(MovementForm, f64, &[f64]); 4] = [
     (
-        Form::Swell,
+        MovementForm::Swell,
         0.45,
         &[10.0, 16.0, 26.0, 42.0, 66.0, 104.0, 160.0],
     ),
     (
-        Form::Flat,
+        MovementForm::Flat,
         FLAT,
         &[
             6.0, 10.0, 18.0, 30.0, 48.0, 75.0, 120.0, 190.0, 300.0, 480.0,
         ],
     ),
-    (Form::SteepAbove, 0.1, &[26.0, 42.0, 66.0, 104.0]),
-    (Form::SteepBelow, 0.1, &[26.0, 42.0, 66.0, 104.0]),
+    (MovementForm::SteepAbove, 0.1, &[26.0, 42.0, 66.0, 104.0]),
+    (MovementForm::SteepBelow, 0.1, &[26.0, 42.0, 66.0, 104.0]),
 ];
 
 /// The part of the line whose movements a window looks for.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Wanted {
+pub(super) struct WindowTarget {
     /// Middles between these stations, m.
     pub(super) from_m: f64,
     pub(super) to_m: f64,
@@ -131,7 +141,7 @@ pub(super) struct Wanted {
 /// All templates with their middles in a part of the window.
 pub(super) fn bank(
     node_m: &[f64],
-    wanted: Wanted,
+    wanted: WindowTarget,
     is_free: impl Fn(usize) -> bool,
 ) -> Vec<Template> {
     let n = node_m.len();
@@ -165,7 +175,13 @@ pub(super) fn bank(
 }
 
 /// A movement on the nodes it reaches; `None` where hardly any of it is seen.
-fn laid(node_m: &[f64], form: Form, middle_m: f64, length_m: f64, blur_m: f64) -> Option<Template> {
+fn laid(
+    node_m: &[f64],
+    form: MovementForm,
+    middle_m: f64,
+    length_m: f64,
+    blur_m: f64,
+) -> Option<Template> {
     let reach = 0.5 * (length_m + EDGE_M) + 3f64.sqrt() * blur_m;
     let first = node_m.partition_point(|s| *s <= middle_m - reach);
     let last = node_m.partition_point(|s| *s < middle_m + reach);

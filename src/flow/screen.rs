@@ -2,7 +2,7 @@
 
 use super::branch::{self, Rack, ScreenOf};
 use super::local::{self, Coefficient};
-use super::{Intake, Run};
+use super::{IntakeCheck, Run};
 use crate::line::{Line, Screen};
 use crate::pipe::{Cleaner, IntakeKind, RunState, ScreenKind};
 use std::f64::consts::FRAC_PI_2;
@@ -139,7 +139,7 @@ pub(super) fn clear_on_bore(line: &Line) -> Coefficient {
 }
 
 /// Holds the screen against the largest of the flows. `None` where no screen was declared or nothing flows.
-pub fn screen(line: &Line, runs: &[Run], mouth: Option<&Intake>) -> Option<ScreenFlow> {
+pub fn screen(line: &Line, runs: &[Run], mouth: Option<&IntakeCheck>) -> Option<ScreenFlow> {
     let screen = line.screen.as_ref()?;
     let run = runs
         .iter()

@@ -8,8 +8,8 @@ use crate::storms::route;
 use limit::{Fixed, limit};
 use std::f64::consts::PI;
 use std::fmt::Write as _;
-use steadyfall::compare::{AlignOptions, Moved, Verdict, align, moved, told};
-use steadyfall::numeric::Draws;
+use steadyfall::compare::{AlignOptions, Moved, MovedVerdict, align, moved, told};
+use steadyfall::numeric::Rng;
 use steadyfall::route::Route;
 
 const LENGTH_M: f64 = 600.0;
@@ -114,7 +114,7 @@ fn ground(s: f64, fall_m: f64) -> [f64; 3] {
 
 /// Walks as GPX, down and up in turn, one fix a second, and where each fix truly stood.
 fn walked(
-    draws: &mut Draws,
+    draws: &mut Rng,
     count: usize,
     r: &Receiver,
     fall_m: f64,
@@ -195,7 +195,7 @@ fn walked(
 }
 
 /// A level book on pegs every five metres along the slope, a set-up every four pegs.
-fn levelled(draws: &mut Draws, fall_m: f64, lift: Option<&Lift>) -> String {
+fn levelled(draws: &mut Rng, fall_m: f64, lift: Option<&Lift>) -> String {
     let mut text = String::from("station_m,bs_m,is_m,fs_m\n");
     let (mut s, mut station) = (0.0, 0.0);
     let mut pegs = vec![(0.0, ground(0.0, fall_m)[2])];
@@ -251,7 +251,7 @@ struct Tally {
 }
 
 fn surveyed(
-    draws: &mut Draws,
+    draws: &mut Rng,
     count: usize,
     r: &Receiver,
     case: &Case,
@@ -280,7 +280,7 @@ fn run(case: &Case, lines: usize, asked: Asked) -> Tally {
     let mut tally = Tally::default();
     for k in 0..lines {
         let seed = 50_000 + 7919 * k as u64;
-        let mut draws = Draws::new(seed);
+        let mut draws = Rng::new(seed);
         let middle = draws.between(case.part.0.max(60.0) + 40.0, case.part.1.min(540.0) - 40.0);
         let mut lift = case.lift.map(|(form, half, up, side)| Lift {
             form,
@@ -292,7 +292,7 @@ fn run(case: &Case, lines: usize, asked: Asked) -> Tally {
         let (w, r) = (case.walks, &case.receivers);
         let (before, first) = surveyed(&mut draws, w.0, &r.0, case, false, None);
         let mut later = |lift: Option<&Lift>| {
-            let mut same = Draws::new(seed + 1);
+            let mut same = Rng::new(seed + 1);
             surveyed(&mut same, w.1, &r.1, case, true, lift)
         };
         tally.lines += 1;
@@ -355,7 +355,7 @@ impl Tally {
                     && m.from_m / scale < l.middle + l.half + 6.0
             })
         };
-        let sure = |m: &&Moved| m.verdict == Verdict::Moved;
+        let sure = |m: &&Moved| m.verdict == MovedVerdict::Moved;
         let called = moved.iter().filter(near).any(|m| sure(&m));
         self.moved += usize::from(called);
         self.least_called += usize::from(called && !self.least_m.is_empty());
@@ -571,7 +571,7 @@ fn a_lift_that_the_data_hold_is_called() {
 
 #[test]
 fn the_same_walks_again_moved_nothing() {
-    let mut draws = Draws::new(4);
+    let mut draws = Rng::new(4);
     let case = Case::usual("1 walk, then 1", (1, 1), None);
     let (before, _) = surveyed(&mut draws, 2, &USUAL, &case, false, None);
     let alignment = align(&before, &before, &AlignOptions::default()).unwrap();

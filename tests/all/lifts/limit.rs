@@ -3,7 +3,7 @@
 use super::Receiver;
 use nalgebra::{Cholesky, DMatrix, DVector};
 use std::f64::consts::PI;
-use steadyfall::numeric::Draws;
+use steadyfall::numeric::Rng;
 use steadyfall::route::receiver::{Errors, Instant, Precision};
 
 /// Where a fix truly stood, and how far its height is off the ground before anything moved, m.
@@ -105,7 +105,7 @@ pub(super) fn limit(
         .expect("information of the difference")
         .l();
     let seen = most(&v);
-    let mut draws = Draws::new(77);
+    let mut draws = Rng::new(77);
     let as_much = (0..DRAWS)
         .filter(|_| {
             let x = DVector::from_fn(NODES, |_, _| draws.normal());
