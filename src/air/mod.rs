@@ -24,6 +24,7 @@ pub mod sweep;
 pub mod vents;
 pub mod work;
 
+pub use gather::serves;
 pub use judge::{Given, judge};
 pub use lock::CrestState;
 pub use needs::draws_air;

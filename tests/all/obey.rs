@@ -5,6 +5,7 @@ mod cases;
 mod plant;
 mod stakes;
 mod wide;
+mod works;
 
 use plant::Plant;
 use serde_json::Value;
@@ -69,6 +70,12 @@ fn is_same(a: &Value, b: &Value, names: &[&str]) -> bool {
         && figure(b, "from_station_m") <= figure(a, "to_station_m") + near_m
 }
 
+/// A pipe that was pressed flat and now lacks a vent alone: the same harm, less grave.
+fn is_milder(before: &Value, finding: &Value) -> bool {
+    let pressed = |b: &&Value| b["code"] == "collapse-without-air" && grave(b) >= grave(finding);
+    finding["code"] == "air-inlet-lacking" && findings(before).iter().any(|b| pressed(&b))
+}
+
 /// It was said beforehand that the wanted marks bring it.
 fn was_warned_of(before: &Value, finding: &Value) -> bool {
     findings(before)
@@ -104,11 +111,14 @@ const MEASURED: [&str; 8] = [
 /// Seeds from here on are of wider plants.
 const WIDE: u64 = 1000;
 
+/// Seeds from here on are of plants with works at their intake, a trench and metals.
+const WORKS: u64 = 2000;
+
 fn plant(seed: u64) -> Plant {
-    if seed >= WIDE {
-        Plant::wide(seed - WIDE)
-    } else {
-        Plant::random(seed)
+    match seed {
+        WORKS.. => Plant::with_works(seed - WORKS),
+        WIDE.. => Plant::wide(seed - WIDE),
+        _ => Plant::random(seed),
     }
 }
 
@@ -158,7 +168,7 @@ fn obey(seed: u64) -> Vec<Outcome> {
             .iter()
             .filter(|_| !measured)
             .filter(|f| grave(f) > grave(finding) && f["with_marks"] != "brought")
-            .filter(|f| !was_warned_of(&before, f))
+            .filter(|f| !was_warned_of(&before, f) && !is_milder(&before, f))
             // a lighter pipe was said to live by vents
             .filter(|f| f["code"] != "air-inlet-lacking" || finding["figures"]["needs_air"] != true)
             .filter(|f| {
@@ -270,7 +280,8 @@ fn the_advice_is_obeyed() {
         .and_then(|n| n.parse().ok())
         .unwrap_or(0);
     let wide = WIDE + first / 4..WIDE + first / 4 + plants().div_ceil(4);
-    let seeds = (first..first + plants()).chain(wide);
+    let works = WORKS + first / 2..WORKS + first / 2 + plants().div_ceil(2);
+    let seeds = (first..first + plants()).chain(wide).chain(works);
     let only = std::env::var("STEADYFALL_PLANT")
         .ok()
         .and_then(|n| n.parse().ok());

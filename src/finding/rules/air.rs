@@ -1,4 +1,4 @@
-use crate::air::{Decider, Gathers, Start, VentFault, Verdict};
+use crate::air::{Decider, Gathers, Pocket, Start, VentFault, Verdict, serves};
 use crate::finding::{Finding, Kind, Severity, Starting, setups};
 use crate::line::Stand;
 use crate::pipe::{Device, MarkKind, State};
@@ -242,16 +242,28 @@ pub fn gathers(study: &Study) -> Vec<Finding> {
     let Some(air) = &study.air else {
         return Vec::new();
     };
+    // the cock below a shut-off where no vent may stand that works by itself: whether it stands
+    let cock_stands = |p: &Pocket| {
+        air.vents
+            .iter()
+            .find(|v| v.device == Device::HandCock && serves(&study.line, p, v.station_m))
+            .filter(|_| p.why == Gathers::BelowShutOff)
+            .map(|v| v.stands.is_some() && v.faults.is_empty())
+    };
     air.pockets
         .iter()
         .filter(|p| {
             !matches!(p.why, Gathers::Climb | Gathers::Flat | Gathers::LongRun)
                 && p.vented_by.is_empty()
+                && cock_stands(p) != Some(true)
         })
         .map(|p| {
             Finding::new(
                 Severity::Watch,
-                Kind::AirGathers { why: p.why },
+                Kind::AirGathers {
+                    why: p.why,
+                    cock_only: cock_stands(p).is_some(),
+                },
                 p.from_m,
                 p.to_m,
             )

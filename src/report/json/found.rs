@@ -292,9 +292,10 @@ fn holds(kind: &Kind) -> Value {
             why,
             without_slack_n,
             slack_m,
+            with_joints,
         }) => json!({
             "mark": kind_word(*kind), "against": against_word(*why), "force_n": (*kind != MarkKind::Loop).then_some(force_n), "count": count,
-            "force_tight_n": without_slack_n, "slack_m": slack_m,
+            "force_tight_n": without_slack_n, "slack_m": slack_m, "with_expansion_joints": with_joints,
         }),
         Kind::BendTooSharp {
             angle_rad,
