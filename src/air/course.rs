@@ -1,13 +1,13 @@
 //! The line as the start sees it: stations with bores, the riser to the nozzles, the vents that let air out.
 
-use super::lock::{Course, Ends, Opening};
+use super::startup::{Ends, Opening, PipeProfile};
 use crate::line::{AirFor, Line, Watch};
 use crate::numeric::series::{first, last};
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// The pipe on its stations, ready to run a start on any heights.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Piped {
+pub struct StartupLine {
     /// Stations, m; one more than the line's grid where the nozzles stand higher than the pipe's end.
     pub station_m: Vec<f64>,
     /// Bore from each station to the next, m.
@@ -20,7 +20,7 @@ pub struct Piped {
     pub air_head_m: f64,
 }
 
-impl Piped {
+impl StartupLine {
     /// The line's pipe; `None` where it has none.
     pub fn of(line: &Line) -> Option<Self> {
         let mut station_m = line.heights.station_m.clone();
@@ -56,9 +56,9 @@ impl Piped {
         out
     }
 
-    /// The course at heights made by [`Piped::heights`].
-    pub fn course<'a>(&'a self, heights_m: &'a [f64]) -> Course<'a> {
-        Course {
+    /// The course at heights made by [`StartupLine::heights`].
+    pub fn course<'a>(&'a self, heights_m: &'a [f64]) -> PipeProfile<'a> {
+        PipeProfile {
             station_m: &self.station_m,
             height_m: heights_m,
             bore_m: &self.bore_m,

@@ -1,7 +1,7 @@
 //! Drains at the lows, emptying, filling.
 
 use super::{Drain, Filling};
-use crate::line::{Line, Stand, Way};
+use crate::line::{Appurtenance, Discharge, Line};
 use crate::pipe::wave::{Between, restraint_of, wave_speed};
 use crate::pipe::{Bed, MarkKind};
 use crate::profile::Profile;
@@ -42,7 +42,7 @@ pub struct LastAir {
 
 /// A part of the pipe above an outlet: length, area, heights of its ends over the outlet.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Part {
+pub struct DrainPart {
     /// Length along the pipe, m.
     pub length_m: f64,
     /// Area of the bore, m2.
@@ -74,7 +74,7 @@ impl Outflow {
     ///
     /// Each slice leaves at the head of its own level, `t = int dV / (c a sqrt(2 g h))`; on an even part that is `2 A L / (c a sqrt(2g) (sqrt(h1) + sqrt(h0)))`.
     /// Friction in the pipe is left out: with a drain of a sixth of the bore it is below a per cent. Parts that reach below the outlet count down to it only.
-    pub fn emptying_s(&self, parts: &[Part]) -> f64 {
+    pub fn emptying_s(&self, parts: &[DrainPart]) -> f64 {
         let speed = self.discharge * self.area_m2 * (2.0 * self.gravity_m_per_s2).sqrt();
         parts
             .iter()
@@ -95,7 +95,7 @@ impl Outflow {
 }
 
 /// The mean line between two stations as parts over a height, and the stations of each.
-fn parts(line: &Line, from_m: f64, to_m: f64, over_m: f64) -> Vec<Part> {
+fn parts(line: &Line, from_m: f64, to_m: f64, over_m: f64) -> Vec<DrainPart> {
     let inside = line
         .heights
         .station_m
@@ -110,7 +110,7 @@ fn parts(line: &Line, from_m: f64, to_m: f64, over_m: f64) -> Vec<Part> {
         .iter()
         .zip(stations.iter().skip(1))
         .filter_map(|(&a, &b)| {
-            Some(Part {
+            Some(DrainPart {
                 length_m: b - a,
                 area_m2: line.reach_at(0.5 * (a + b))?.pipe.bore_area_m2(),
                 upper_m: line.elevation_m(a) - over_m,
@@ -161,7 +161,7 @@ fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> O
     let low_m = line.elevation_m(station_m);
     let pipe_bore_m = line.bore_m(station_m)?;
     let near_m = (3.0 * line.station_sd_m).max(2.0);
-    let here = |is: &dyn Fn(&Stand) -> bool| {
+    let here = |is: &dyn Fn(&Appurtenance) -> bool| {
         line.stands.iter().position(|s| {
             s.kind == MarkKind::Drain && is(s) && (s.station_m - station_m).abs() <= near_m
         })
@@ -207,7 +207,7 @@ fn drain(line: &Line, station_m: f64, certainty: f64, crests_m: (f64, f64)) -> O
 }
 
 /// Volume and length of the parts below a level.
-fn below(parts: &[Part], level_m: f64) -> (f64, f64) {
+fn below(parts: &[DrainPart], level_m: f64) -> (f64, f64) {
     parts.iter().fold((0.0, 0.0), |(volume, length), p| {
         let (upper, lower) = (p.upper_m.max(p.lower_m), p.upper_m.min(p.lower_m));
         let share = if upper <= level_m {
@@ -244,7 +244,7 @@ pub(super) fn empties_at_end_s(line: &Line) -> f64 {
         std::f64::consts::FRAC_PI_4 * bore_m * bore_m * DRAIN_DISCHARGE
     });
     let by_jets = match line.outlet.as_ref().map(|o| &o.how) {
-        Some(Way::Jets(jets)) => Some(
+        Some(Discharge::Jets(jets)) => Some(
             jets.iter()
                 .map(|j| j.area_m2() * j.discharge_coefficient)
                 .sum(),
@@ -261,9 +261,9 @@ pub(super) fn empties_at_end_s(line: &Line) -> f64 {
 }
 
 /// Of the parts of a line, in order, what can run out at the lower end: what stands above every point further down.
-fn leaving(parts: &[Part]) -> Vec<Part> {
+fn leaving(parts: &[DrainPart]) -> Vec<DrainPart> {
     let mut spill_m: f64 = 0.0;
-    let mut out: Vec<Part> = parts
+    let mut out: Vec<DrainPart> = parts
         .iter()
         .rev()
         .filter_map(|p| {
@@ -275,7 +275,7 @@ fn leaving(parts: &[Part]) -> Vec<Part> {
                 return (upper <= 0.0 && spill_m <= 0.0).then_some(*p);
             }
             let share = (upper - over_m) / (upper - lower);
-            Some(Part {
+            Some(DrainPart {
                 length_m: p.length_m * share,
                 upper_m: upper,
                 lower_m: over_m,
@@ -348,8 +348,8 @@ mod tests {
         gravity_m_per_s2: 9.81,
     };
 
-    fn even(upper_m: f64, lower_m: f64, length_m: f64) -> Part {
-        Part {
+    fn even(upper_m: f64, lower_m: f64, length_m: f64) -> DrainPart {
+        DrainPart {
             length_m,
             area_m2: std::f64::consts::FRAC_PI_4 * 0.01,
             upper_m,

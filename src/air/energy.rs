@@ -4,7 +4,7 @@ use crate::numeric::math;
 
 /// Something under pressure.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pressed {
+pub struct StoredPressure {
     /// Volume under pressure, m3.
     pub volume_m3: f64,
     /// Gauge pressure, Pa.
@@ -14,7 +14,7 @@ pub struct Pressed {
 /// Energy that air sets free when it breaks out, J: isentropic down to the air's own pressure, k = 1.4.
 ///
 /// `E = p V / (k - 1) (1 - (pa/p)^((k-1)/k))`, p absolute. Source: thermodynamics of an ideal gas (any text); upper end, nothing is lost on the way.
-pub fn of_air_j(pressed: Pressed, air_pa: f64) -> f64 {
+pub fn of_air_j(pressed: StoredPressure, air_pa: f64) -> f64 {
     const KAPPA: f64 = 1.4;
     let absolute = pressed.pressure_pa + air_pa;
     let left = math::powf(air_pa / absolute, (KAPPA - 1.0) / KAPPA);
@@ -22,7 +22,7 @@ pub fn of_air_j(pressed: Pressed, air_pa: f64) -> f64 {
 }
 
 /// Energy that the same volume of water sets free, J: `p2 V / 2K` with its bulk modulus, Pa. The stretched pipe adds to it.
-pub fn of_water_j(pressed: Pressed, bulk_modulus_pa: f64) -> f64 {
+pub fn of_water_j(pressed: StoredPressure, bulk_modulus_pa: f64) -> f64 {
     math::powi(pressed.pressure_pa, 2) * pressed.volume_m3 / (2.0 * bulk_modulus_pa)
 }
 
@@ -32,7 +32,7 @@ mod tests {
 
     #[test]
     fn air_holds_thousands_of_times_what_water_does() {
-        let pressed = Pressed {
+        let pressed = StoredPressure {
             volume_m3: 0.05,
             pressure_pa: 981_000.0,
         };

@@ -1,12 +1,12 @@
 //! Where air gathers: climbs, breaks, highs against the grade line, flats, below shut-offs, long even runs.
 
-use super::left_in::Trapped;
-use super::lock::CrestState;
+use super::residual_pockets::Trapped;
 use super::start::share;
+use super::startup::CrestState;
 use super::sweep::{Hanging, Relation, Sweep};
-use super::{Gathers, Held, LeftIn, Pocket};
+use super::{AirVolume, LeftIn, Pocket, PocketCause};
 use crate::flow::Run;
-use crate::line::{Line, Stand, Watch};
+use crate::line::{Appurtenance, Line, Watch};
 use crate::numeric::math;
 use crate::numeric::series::at;
 use crate::profile::{Climb, Profile};
@@ -62,7 +62,7 @@ pub(super) fn pockets(
         pocket.by_hand.retain(|i| !pocket.vented_by.contains(i));
         if matches!(
             pocket.why,
-            Gathers::Climb | Gathers::Break | Gathers::NearGradeLine
+            PocketCause::Climb | PocketCause::Break | PocketCause::NearGradeLine
         ) {
             pocket.sweeps = sweeps(line, runs, pocket);
         }
@@ -72,7 +72,7 @@ pub(super) fn pockets(
 }
 
 /// A pocket of which only the place is known.
-fn bare(why: Gathers, station_m: f64, from_m: f64, to_m: f64, certainty: f64) -> Pocket {
+fn bare(why: PocketCause, station_m: f64, from_m: f64, to_m: f64, certainty: f64) -> Pocket {
     Pocket {
         why,
         station_m,
@@ -81,8 +81,8 @@ fn bare(why: Gathers, station_m: f64, from_m: f64, to_m: f64, certainty: f64) ->
         certainty,
         climb: None,
         seals: false,
-        at_rest: Held::default(),
-        compressed: Held::default(),
+        at_rest: AirVolume::default(),
+        compressed: AirVolume::default(),
         vented_by: Vec::new(),
         by_hand: Vec::new(),
         sweeps: Vec::new(),
@@ -118,7 +118,7 @@ impl Squeeze<'_> {
     }
 
     /// The air behind a crest that seals.
-    fn leg(&self, station_m: f64) -> Option<Held> {
+    fn leg(&self, station_m: f64) -> Option<AirVolume> {
         let left = self.left.iter().flat_map(|l| &l.pockets);
         if let Some(pocket) = left.into_iter().find(|p| p.station_m == station_m) {
             return Some(pocket.held);
@@ -141,7 +141,7 @@ fn at_climb(climb: &Climb, index: usize, crests: &[CrestState], squeeze: &Squeez
     let place = Pocket {
         climb: Some(index),
         ..bare(
-            Gathers::Climb,
+            PocketCause::Climb,
             climb.crest_station_m,
             from_m,
             to_m,
@@ -162,11 +162,11 @@ fn at_climb(climb: &Climb, index: usize, crests: &[CrestState], squeeze: &Squeez
     let share = squeeze.share(climb.crest_station_m);
     let rise_m = climb.rise_m.max(0.0);
     Pocket {
-        at_rest: Held {
+        at_rest: AirVolume {
             volume_m3: climb.pocket_m3,
             height_m: rise_m,
         },
-        compressed: Held {
+        compressed: AirVolume {
             volume_m3: climb.pocket_m3 * share,
             height_m: rise_m * share,
         },
@@ -188,7 +188,7 @@ fn at_crest(line: &Line, crest: &CrestState, squeeze: &Squeeze<'_>) -> Pocket {
     let place = Pocket {
         seals: true,
         ..bare(
-            Gathers::Climb,
+            PocketCause::Climb,
             crest.station_m,
             crest.low_station_m,
             crest.next_low_station_m,
@@ -199,7 +199,7 @@ fn at_crest(line: &Line, crest: &CrestState, squeeze: &Squeeze<'_>) -> Pocket {
 }
 
 fn with_air(place: Pocket, crest: &CrestState, squeeze: &Squeeze<'_>) -> Pocket {
-    let at_rest = Held {
+    let at_rest = AirVolume {
         volume_m3: crest.sealed_m3,
         height_m: crest.sealed_m,
     };
@@ -218,7 +218,7 @@ fn breaks(line: &Line) -> Vec<Pocket> {
         .map(|b| Pocket {
             from_memory: true,
             ..bare(
-                Gathers::Break,
+                PocketCause::Break,
                 b.station_m,
                 b.station_m - 0.5 * b.over_m,
                 b.station_m + 0.5 * b.over_m,
@@ -267,7 +267,7 @@ fn near_grade_line(line: &Line, runs: &[Run]) -> Vec<Pocket> {
             };
             (certainty > 0.5).then(|| {
                 bare(
-                    Gathers::NearGradeLine,
+                    PocketCause::NearGradeLine,
                     station_m,
                     at(stations, from),
                     at(stations, to),
@@ -326,7 +326,7 @@ fn flats(line: &Line, profile: &Profile) -> Vec<Pocket> {
                 // least gradients for laying, 1 in 300 to 1 in 500, are from memory
                 from_memory: true,
                 ..bare(
-                    Gathers::Flat,
+                    PocketCause::Flat,
                     f.from_station_m,
                     f.from_station_m,
                     f.to_station_m,
@@ -346,7 +346,7 @@ fn shut_offs(line: &Line) -> Vec<Pocket> {
     }
     stations
         .into_iter()
-        .map(|s| bare(Gathers::BelowShutOff, s, s, s, 1.0))
+        .map(|s| bare(PocketCause::BelowShutOff, s, s, s, 1.0))
         .collect()
 }
 
@@ -354,7 +354,7 @@ fn shut_offs(line: &Line) -> Vec<Pocket> {
 fn long_runs(line: &Line, others: &[Pocket]) -> Vec<Pocket> {
     let mut held: Vec<f64> = others
         .iter()
-        .filter(|p| matches!(p.why, Gathers::Climb | Gathers::BelowShutOff))
+        .filter(|p| matches!(p.why, PocketCause::Climb | PocketCause::BelowShutOff))
         .map(|p| p.station_m)
         .chain(
             line.stands
@@ -373,7 +373,7 @@ fn long_runs(line: &Line, others: &[Pocket]) -> Vec<Pocket> {
             let s = a + (b - a) * k / parts;
             out.push(Pocket {
                 from_memory: true,
-                ..bare(Gathers::LongRun, s, a, b, 1.0)
+                ..bare(PocketCause::LongRun, s, a, b, 1.0)
             });
             k += 1.0;
         }
@@ -385,10 +385,10 @@ fn long_runs(line: &Line, others: &[Pocket]) -> Vec<Pocket> {
 pub fn serves(line: &Line, pocket: &Pocket, station_m: f64) -> bool {
     let near_m = (3.0 * line.station_sd_m).max(1.0);
     match pocket.why {
-        Gathers::BelowShutOff => {
+        PocketCause::BelowShutOff => {
             (pocket.station_m - 0.1..=pocket.station_m + below_m(line)).contains(&station_m)
         }
-        Gathers::LongRun => false,
+        PocketCause::LongRun => false,
         _ => {
             (station_m - pocket.station_m).abs() <= near_m
                 || ((pocket.from_m..=pocket.to_m).contains(&station_m)
@@ -402,8 +402,8 @@ pub fn serves(line: &Line, pocket: &Pocket, station_m: f64) -> bool {
 
 /// Vents that serve a pocket: those that let its air out, or below a shut-off those that let air in.
 fn vents_at(line: &Line, pocket: &Pocket, watch: Watch) -> Vec<usize> {
-    let does = |s: &Stand| match pocket.why {
-        Gathers::BelowShutOff => watch == Watch::Unattended && line.lets_in(s),
+    let does = |s: &Appurtenance| match pocket.why {
+        PocketCause::BelowShutOff => watch == Watch::Unattended && line.lets_in(s),
         _ => line.lets_out(s, watch),
     };
     line.stands
@@ -436,7 +436,7 @@ pub(super) fn steepest_rad(line: &Line, from_m: f64, to_m: f64) -> f64 {
 
 fn sweeps(line: &Line, runs: &[Run], pocket: &Pocket) -> Vec<Sweep> {
     let behind = match pocket.why {
-        Gathers::Climb => pocket.to_m.max(pocket.station_m + 2.0),
+        PocketCause::Climb => pocket.to_m.max(pocket.station_m + 2.0),
         _ => (pocket.to_m.max(pocket.station_m) + 20.0).min(line.length_m()),
     };
     let Some(bore_m) = line.bore_m(pocket.station_m) else {

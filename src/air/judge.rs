@@ -1,11 +1,11 @@
 use super::Air;
-use super::course::{Piped, openings};
-use super::cure::cure;
+use super::course::{StartupLine, openings};
 use super::drains::{drains, filling};
 use super::gather::{Squeeze, pockets};
-use super::left_in::{Trapped, left_in};
 use super::needs::draws_air;
-use super::order::Order;
+use super::order::OrderInputs;
+use super::place_vents::place_vents;
+use super::residual_pockets::{Trapped, residual_pockets};
 use super::shut::{shut_fill, siphon, siphon_to_m};
 use super::start::{Trials, start};
 use super::vents::Design;
@@ -15,7 +15,7 @@ use crate::profile::Profile;
 
 /// What is asked for, and what later rooms know.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Given {
+pub struct AirInputs {
     /// Margin that vents are to give the start, m; the survey's doubt is added.
     pub margin_m: f64,
     /// Height of a standpipe's top above the highest water in it, m.
@@ -32,7 +32,7 @@ pub struct Given {
     pub open_s: Option<f64>,
 }
 
-impl Default for Given {
+impl Default for AirInputs {
     /// 1 m of margin and 0.3 m of freeboard (common practice, no source); no surge known.
     fn default() -> Self {
         Self {
@@ -51,8 +51,8 @@ impl Default for Given {
 ///
 /// `runs` are the running states that could be worked out; without any, nothing is said of sweeping, inhaling and running with pockets.
 /// `None` where the line has no pipe.
-pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Option<Air> {
-    let piped = Piped::of(line)?;
+pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &AirInputs) -> Option<Air> {
+    let piped = StartupLine::of(line)?;
     let by_hand = openings(line, Watch::Attended);
     let alone = openings(line, Watch::Unattended);
     let never = f64::NEG_INFINITY;
@@ -73,12 +73,12 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Opt
     };
     let start_attended = start(line, profile, &attended);
     let start_unattended = start(line, profile, &unattended);
-    let cure = cure(line, profile, &attended, &unattended, given.margin_m, |s| {
+    let cure = place_vents(line, profile, &attended, &unattended, given.margin_m, |s| {
         draws_air(line, runs, s)
     });
     // air gathers where it gathers, vented or not: the crests of the bare pipe
     let bare = Trials::of(&without_draws(line), &piped, &[], never);
-    let left_in = left_in(
+    let left_in = residual_pockets(
         line,
         runs,
         &piped,
@@ -120,7 +120,7 @@ pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &Given) -> Opt
     let drains = drains(line, profile);
     let shut_fill_alone = shut_fill(line, &piped, &alone);
     let shut_fill = shut_fill(line, &piped, &by_hand);
-    let work = Order {
+    let work = OrderInputs {
         line,
         pockets: &pockets,
         runs,

@@ -1,11 +1,11 @@
 //! A falling leg full of air, by its real shape between stations, and what squeezing leaves of it.
 
-use super::lock::Course;
 use super::openings::Openings;
+use super::startup::PipeProfile;
 
 /// A falling leg from its crest down: height against the volume above it, by the real shape between stations.
 #[derive(Debug, Clone)]
-pub struct Leg {
+pub struct FallingLeg {
     /// Height of the crest, m.
     pub top_m: f64,
     /// Where the air ends when it seals, m: the low, or the highest vent on the leg.
@@ -16,12 +16,12 @@ pub struct Leg {
     steps: Vec<(f64, f64)>,
 }
 
-impl Leg {
+impl FallingLeg {
     /// The leg behind a crest, down to a low, with these vents.
     ///
     /// Ripples of less than a bore are laid level: the air lies along the crown through them.
     /// A vent counts as standing at the crest where the pipe between the two stays within half a bore of the crest's height.
-    pub fn down(course: &Course<'_>, crest: usize, low: usize, openings: &Openings) -> Self {
+    pub fn down(course: &PipeProfile<'_>, crest: usize, low: usize, openings: &Openings) -> Self {
         let top_m = course.height(crest);
         let half = 0.5 * course.bore(crest);
         let bottom_m = course.height(low);

@@ -4,32 +4,32 @@
 //! Basis pages: air, sweeping, start-up, vents, filling.
 
 pub mod course;
-mod cure;
 pub mod drains;
 pub mod energy;
 mod gather;
 mod judge;
-mod left_in;
 pub mod leg;
-pub mod lock;
 mod needs;
 mod openings;
 mod order;
 pub mod orifice;
 mod parts;
+mod place_vents;
+mod residual_pockets;
 mod sets;
 mod shut;
 mod start;
+pub mod startup;
 pub mod sweep;
 pub mod vents;
 pub mod work;
 
 pub use gather::serves;
-pub use judge::{Given, judge};
-pub use lock::CrestState;
+pub use judge::{AirInputs, judge};
 pub use needs::draws_air;
 pub use orifice::trade_size_m;
 pub use parts::*;
 pub use shut::shut_gauge_pa;
+pub use startup::CrestState;
 pub use sweep::{Relation, Sweep};
-pub use work::{Act, AirOut, Caution, Job, NoTest, Step};
+pub use work::{Act, AirOut, Caution, Job, NoTest, WorkStep};

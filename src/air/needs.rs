@@ -1,20 +1,20 @@
 //! What is asked of a vent: air out, air in, each with its own bore; and where an open one would draw air in.
 
 use super::gather::steepest_rad;
-use super::orifice::{Across, FILLING_PA, Running, VACUUM_PA, burst_m3_per_s, smooth_m3_per_s};
+use super::orifice::{Across, FILLING_PA, FullPipe, VACUUM_PA, burst_m3_per_s, smooth_m3_per_s};
 use super::vents::Design;
-use super::{Passes, VentWhy};
+use super::{VentFlow, VentWhy};
 use crate::capacity::{emptying_pa, full_vacuum_pa};
 use crate::flow::Run;
 use crate::flow::suction::counts_where_it_stands;
 use crate::line::{AirFor, Line};
 use crate::numeric::math;
 use crate::pipe::RunState;
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// What is asked of a place.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub(super) struct Asked {
+pub(super) struct AirDemand {
     /// Air out.
     pub(super) out: bool,
     /// Air out with nobody there.
@@ -23,7 +23,7 @@ pub(super) struct Asked {
     pub(super) inward: bool,
 }
 
-impl Asked {
+impl AirDemand {
     /// What a reason asks for.
     pub(super) fn by(why: VentWhy) -> Self {
         match why {
@@ -58,15 +58,15 @@ impl Asked {
 
 /// What each way needs at a place.
 pub(super) struct Needs {
-    pub(super) out: Passes,
-    pub(super) inward: Passes,
+    pub(super) out: VentFlow,
+    pub(super) inward: VentFlow,
     /// States in which an open vent would draw air in.
     pub(super) inhales: Vec<RunState>,
 }
 
 impl Needs {
     /// Least bore for all that is asked, m; nothing where nothing is.
-    pub(super) fn bore_m(&self, asked: Asked) -> f64 {
+    pub(super) fn bore_m(&self, asked: AirDemand) -> f64 {
         let each = [(asked.out, self.out), (asked.inward, self.inward)];
         each.into_iter()
             .filter(|(asked, _)| *asked)
@@ -91,12 +91,12 @@ impl Design<'_> {
             .vacuum_pa
             .clamp(LEAST_VACUUM_PA, VACUUM_PA);
         Needs {
-            out: Passes {
+            out: VentFlow {
                 flow_m3_per_s: filling,
                 across_pa: FILLING_PA,
                 bore_m: Across::outward(air_pa, FILLING_PA).bore_for_m(filling),
             },
-            inward: Passes {
+            inward: VentFlow {
                 flow_m3_per_s: drained,
                 across_pa: vacuum_pa,
                 bore_m: Across::inward(air_pa, vacuum_pa).bore_for_m(drained),
@@ -155,7 +155,7 @@ fn burst_below_m3_per_s(line: &Line, station_m: f64) -> f64 {
         .map(|r| {
             let fall = math::sin(steepest_rad(line, r.from_m.max(station_m), r.to_m));
             let bore_m = r.pipe.inner_diameter_m;
-            burst_m3_per_s(bore_m, fall).max(smooth_m3_per_s(Running {
+            burst_m3_per_s(bore_m, fall).max(smooth_m3_per_s(FullPipe {
                 bore_m,
                 fall,
                 roughness_m: r.pipe.roughness_m,

@@ -114,7 +114,7 @@ pub fn burst_m3_per_s(bore_m: f64, fall: f64) -> f64 {
 /// The same for a smooth pipe, m3/s: Darcy with the Colebrook-White friction of this wall.
 ///
 /// At a given slope the Colebrook law gives the speed outright: `v = -2 sqrt(2 g D S) log10(k/3.71D + 2.51 nu/(D sqrt(2 g D S)))`.
-pub fn smooth_m3_per_s(pipe: Running) -> f64 {
+pub fn smooth_m3_per_s(pipe: FullPipe) -> f64 {
     let scale = (2.0 * pipe.gravity_m_per_s2 * pipe.bore_m * pipe.fall.max(0.0)).sqrt();
     if scale <= 0.0 {
         return 0.0;
@@ -126,7 +126,7 @@ pub fn smooth_m3_per_s(pipe: Running) -> f64 {
 
 /// A pipe that runs full at its own slope.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Running {
+pub struct FullPipe {
     /// Bore, m.
     pub bore_m: f64,
     /// Fall over length of pipe.
@@ -162,7 +162,7 @@ mod tests {
     #[test]
     fn smooth_pipe_runs_faster_than_the_old_constant() {
         // 100 mm at 1 in 10: 28.6 L/s against 24.8 for 4 in
-        let smooth = smooth_m3_per_s(Running {
+        let smooth = smooth_m3_per_s(FullPipe {
             bore_m: 0.1,
             fall: 0.1,
             roughness_m: 1.5e-6,

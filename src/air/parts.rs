@@ -1,8 +1,8 @@
 //! What the room says: pockets, the start, vents, drains, filling and the order of work, as figures without words.
 
-use super::lock::CrestState;
+use super::startup::CrestState;
 use super::sweep::Sweep;
-use super::work::Step;
+use super::work::WorkStep;
 use crate::pipe::{Device, RunState};
 
 /// Everything about air on one line, as declared.
@@ -23,7 +23,7 @@ pub struct Air {
     /// The same where nobody opened a cock: the air that may stand in the line.
     pub shut_fill_alone: ShutFill,
     /// The pipe climbs over the edge of the intake.
-    pub siphon: Option<Siphon>,
+    pub siphon: Option<SiphonAir>,
     /// Running with the pockets of the start left in: what they take.
     pub left_in: Vec<LeftIn>,
     /// The smallest set of crests to vent.
@@ -35,12 +35,12 @@ pub struct Air {
     /// Filling.
     pub filling: Filling,
     /// Filling, pressure test, draining, flushing and restarting, step by step.
-    pub work: Vec<Step>,
+    pub work: Vec<WorkStep>,
 }
 
 /// Why air stays at a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Gathers {
+pub enum PocketCause {
     /// The pipe climbs and falls again.
     Climb,
     /// It falls all the way, but steepens: a pocket hangs below the break when the water is too slow.
@@ -57,7 +57,7 @@ pub enum Gathers {
 
 /// Volume and height of air in a pocket.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Held {
+pub struct AirVolume {
     /// Volume, m3.
     pub volume_m3: f64,
     /// Vertical height from its top down to the water, m.
@@ -68,7 +68,7 @@ pub struct Held {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pocket {
     /// Why.
-    pub why: Gathers,
+    pub why: PocketCause,
     /// Where its top is, m.
     pub station_m: f64,
     /// Where it may begin, m.
@@ -82,9 +82,9 @@ pub struct Pocket {
     /// Its rise exceeds a bore on the mean line, so that water seals it at the start.
     pub seals: bool,
     /// As the water seals it, at the air's own pressure. Zero where nothing seals.
-    pub at_rest: Held,
+    pub at_rest: AirVolume,
     /// The same air squeezed by the pressure at its crest in the running state with the largest flow, the pockets above left in; by the water at rest where nothing runs.
-    pub compressed: Held,
+    pub compressed: AirVolume,
     /// Indexes into `line.stands`: vents that let this air out by themselves.
     pub vented_by: Vec<usize>,
     /// Indexes into `line.stands`: vents that do so when somebody opens them.
@@ -97,7 +97,7 @@ pub struct Pocket {
 
 /// Whether the line starts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Verdict {
+pub enum StartVerdict {
     /// It starts even with every falling leg full of air.
     Starts,
     /// It starts only because the air squeezes; not surely after it was drained in part.
@@ -112,7 +112,7 @@ pub enum Verdict {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Start {
     /// The verdict.
-    pub verdict: Verdict,
+    pub verdict: StartVerdict,
     /// Head to spare with every unvented falling leg full of air, m, on the mean line.
     pub margin_worst_m: f64,
     /// The same with the air squeezed, m: never less.
@@ -196,7 +196,7 @@ pub struct ShutPocket {
     /// It hangs in the last leg, down to the turbine.
     pub last_leg: bool,
     /// Volume and height, squeezed.
-    pub held: Held,
+    pub held: AirVolume,
     /// The whole fall of its leg, m: what it could reach if more air came in later.
     pub fall_m: f64,
     /// Pressure of its air, Pa.
@@ -205,7 +205,7 @@ pub struct ShutPocket {
 
 /// A siphon at the intake.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Siphon {
+pub struct SiphonAir {
     /// Where the pipe stands highest above the water, m.
     pub station_m: f64,
     /// Lift above the lowest water, m.
@@ -220,7 +220,7 @@ pub struct Siphon {
     pub broken_by: Option<usize>,
 }
 
-impl Siphon {
+impl SiphonAir {
     /// Whether it can be primed and stays so, standing still: no vent breaks it, and its lift is one that is worked with.
     pub fn holds(&self) -> bool {
         self.broken_by.is_none() && self.lift_m <= self.works_to_m
@@ -254,7 +254,7 @@ pub struct LeftPocket {
     /// Its crest, m.
     pub station_m: f64,
     /// Volume and height, squeezed by the pressure that runs there.
-    pub held: Held,
+    pub held: AirVolume,
 }
 
 /// The smallest set of crests to vent so that the worst case starts.
@@ -343,7 +343,7 @@ pub enum VentFault {
 
 /// Air one way through a vent.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Passes {
+pub struct VentFlow {
     /// Flow, m3/s.
     pub flow_m3_per_s: f64,
     /// Difference of pressure that it is sized at, Pa.
@@ -374,9 +374,9 @@ pub struct Vent {
     /// Cases in which the grade line stands below the pipe here, so that an open vent draws air in.
     pub inhales: Vec<RunState>,
     /// Air that its place asks it to let out while the line fills, at the pipe's own pressure; `None`: not asked.
-    pub out: Option<Passes>,
+    pub out: Option<VentFlow>,
     /// Air that its place asks it to let in, free air: the larger of draining and a burst below; `None`: not asked.
-    pub inward: Option<Passes>,
+    pub inward: Option<VentFlow>,
     /// A hand must open it for either.
     pub by_hand: bool,
     /// What is wrong with it, where it stands.

@@ -1,16 +1,16 @@
 //! Sets of vents to weigh against each other, and the lines they are held against.
 
-use super::start::Trial;
+use super::start::StartTrial;
 
 /// A crest that could be vented: where the crew looks for its highest place.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Candidate {
+pub(super) struct VentCandidate {
     pub(super) station_m: f64,
     pub(super) from_m: f64,
     pub(super) to_m: f64,
 }
 
-impl Candidate {
+impl VentCandidate {
     pub(super) fn covers(&self, station_m: f64) -> bool {
         (self.from_m..=self.to_m).contains(&station_m)
     }
@@ -29,7 +29,10 @@ pub(super) fn every_set(count: usize) -> Vec<Vec<usize>> {
 ///
 /// The head needed above a crest rises with the head needed below it, so the least head for k vents from crest i on rests only on the least for k and k-1 vents
 /// from crest i+1 on: a table of crests by number of vents. Doubtful crests, which the mean line does not show, are added one by one after them.
-pub(super) fn best_of_each_size(mean: &Trial, candidates: &[Candidate]) -> Vec<Vec<usize>> {
+pub(super) fn best_of_each_size(
+    mean: &StartTrial,
+    candidates: &[VentCandidate],
+) -> Vec<Vec<usize>> {
     let crests = &mean.outcome.crests;
     let open: Vec<Option<usize>> = crests
         .iter()
@@ -113,11 +116,11 @@ fn tried(count: usize) -> impl Iterator<Item = usize> {
 }
 
 /// Candidates by where they begin, each with the farthest end up to it: those that cover a station stand close together.
-pub(super) struct Cover<'a>(Vec<(usize, &'a Candidate, f64)>);
+pub(super) struct Cover<'a>(Vec<(usize, &'a VentCandidate, f64)>);
 
 impl<'a> Cover<'a> {
-    pub(super) fn new(candidates: &'a [Candidate]) -> Self {
-        let mut order: Vec<(usize, &Candidate)> = candidates.iter().enumerate().collect();
+    pub(super) fn new(candidates: &'a [VentCandidate]) -> Self {
+        let mut order: Vec<(usize, &VentCandidate)> = candidates.iter().enumerate().collect();
         order.sort_by(|a, b| a.1.from_m.total_cmp(&b.1.from_m));
         let mut farthest_m = f64::NEG_INFINITY;
         let with_end = order.into_iter().map(|(i, c)| {
@@ -141,13 +144,13 @@ impl<'a> Cover<'a> {
 }
 
 /// A line that the vents are held against, and by crest the candidates that are vents there.
-pub(super) struct Held<'a> {
-    trial: &'a Trial,
+pub(super) struct VentedLine<'a> {
+    trial: &'a StartTrial,
     by: Vec<Vec<usize>>,
 }
 
-impl<'a> Held<'a> {
-    pub(super) fn new(trial: &'a Trial, cover: &Cover<'_>) -> Self {
+impl<'a> VentedLine<'a> {
+    pub(super) fn new(trial: &'a StartTrial, cover: &Cover<'_>) -> Self {
         let crests = trial.outcome.crests.iter();
         Self {
             trial,
@@ -166,16 +169,16 @@ impl<'a> Held<'a> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::numeric::Draws;
+    use crate::numeric::Rng;
 
     #[test]
     fn the_candidates_that_cover_a_station_are_found_without_looking_at_all() {
-        let mut draws = Draws::new(11);
-        let candidates: Vec<Candidate> = (0..60)
+        let mut draws = Rng::new(11);
+        let candidates: Vec<VentCandidate> = (0..60)
             .map(|_| {
                 let from_m = draws.between(0.0, 100.0);
                 let to_m = from_m + draws.between(0.0, 20.0);
-                Candidate {
+                VentCandidate {
                     station_m: from_m,
                     from_m,
                     to_m,

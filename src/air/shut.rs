@@ -1,21 +1,21 @@
 //! The line filled with its lower end shut, and the siphon at an intake.
 
-use super::course::{Piped, weight_n_per_m3};
-use super::leg::Leg;
-use super::lock::{Course, Ends, Hump, Humps, Opening};
+use super::course::{StartupLine, weight_n_per_m3};
+use super::leg::FallingLeg;
 use super::openings::Openings;
-use super::start::Trial;
-use super::{Held, ShutFill, ShutPocket, Siphon};
-use crate::flow::suction::{boiling_head_m, working_limit_m};
+use super::start::StartTrial;
+use super::startup::{Ends, Hump, Humps, Opening, PipeProfile};
+use super::{AirVolume, ShutFill, ShutPocket, SiphonAir};
+use crate::flow::suction::{vapour_head_m, working_limit_m};
 use crate::line::{AirFor, Line};
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// Filling with the lower end fully shut, worked down from the intake on the mean line.
 ///
 /// Each pocket is sealed at the pressure that the air beyond the low before it has been pressed to: no air leaves at the lower end.
 /// A vent further down keeps it at the air's own pressure. Water spills over a crest only when its head there is more than the pressure of the air beyond.
 /// Isothermal, columns at rest. Basis page: start-up.
-pub(super) fn shut_fill(line: &Line, piped: &Piped, openings: &[Opening]) -> ShutFill {
+pub(super) fn shut_fill(line: &Line, piped: &StartupLine, openings: &[Opening]) -> ShutFill {
     let heights = piped.heights(&line.heights.mean_m);
     let course = piped.course(&heights);
     fill(
@@ -28,7 +28,7 @@ pub(super) fn shut_fill(line: &Line, piped: &Piped, openings: &[Opening]) -> Shu
 }
 
 fn fill(
-    course: &Course<'_>,
+    course: &PipeProfile<'_>,
     humps: &Humps,
     ends: Ends,
     openings: &[Opening],
@@ -54,7 +54,7 @@ fn fill(
     let mut pockets = Vec::new();
     let sorted = Openings::of(openings);
     for hump in all {
-        let leg = Leg::down(course, hump.crest, hump.next_low, &sorted);
+        let leg = FallingLeg::down(course, hump.crest, hump.next_low, &sorted);
         let opens_below = openings.iter().any(|o| match *o {
             Opening::At(v) => v >= station(hump.crest),
             Opening::OnTopOf(_, to) => to >= station(hump.crest),
@@ -76,7 +76,7 @@ fn fill(
         pockets.push(ShutPocket {
             station_m: station(hump.crest),
             last_leg: hump.next_low == end,
-            held: Held {
+            held: AirVolume {
                 volume_m3,
                 height_m,
             },
@@ -113,7 +113,7 @@ pub(super) fn siphon_to_m(line: &Line) -> Option<f64> {
 /// The siphon; `primed` is the start on the mean line once somebody has filled it.
 ///
 /// Primed, its crest is full of water and hangs below the air's pressure: it asks for no head of its own, and what it needs is what the line below it needs.
-pub(super) fn siphon(line: &Line, primed: &Trial) -> Option<Siphon> {
+pub(super) fn siphon(line: &Line, primed: &StartTrial) -> Option<SiphonAir> {
     let to_m = siphon_to_m(line)?;
     let (station_m, lift_m) = line
         .heights
@@ -124,7 +124,7 @@ pub(super) fn siphon(line: &Line, primed: &Trial) -> Option<Siphon> {
         .map(|(s, z)| (*s, z - line.intake.low_level_m))
         .max_by(|a, b| a.1.total_cmp(&b.1))?;
     let warm = water(line.water.warmest_c);
-    let boils_m = boiling_head_m(
+    let boils_m = vapour_head_m(
         line.situation.air_pa(AirFor::Hanging),
         &warm,
         line.situation.gravity_m_per_s2,
@@ -133,7 +133,7 @@ pub(super) fn siphon(line: &Line, primed: &Trial) -> Option<Siphon> {
         .stands
         .iter()
         .position(|s| line.draws_in(s) && in_siphon(line, s.station_m, to_m));
-    Some(Siphon {
+    Some(SiphonAir {
         station_m,
         lift_m,
         boils_at_m: -boils_m,
@@ -154,7 +154,7 @@ mod tests {
 
     fn filled(openings: &[Opening]) -> ShutFill {
         let (station_m, height_m) = ([0.0, 50.0, 90.0, 300.0], [100.0, 90.0, 95.0, 60.0]);
-        let course = Course {
+        let course = PipeProfile {
             station_m: &station_m,
             height_m: &height_m,
             bore_m: &[0.05; 4],

@@ -1,23 +1,23 @@
 //! The start on every equally likely line: verdict, margins, probability, and the reaches that decide.
 
-use super::course::Piped;
-use super::lock::{CrestState, Ends, Opening, Outcome};
-use super::{Decider, Start, Verdict};
+use super::course::StartupLine;
+use super::startup::{CrestState, Ends, Opening, Outcome};
+use super::{Decider, Start, StartVerdict};
 use crate::line::Line;
 use crate::numeric::math;
 use crate::profile::Profile;
 
 /// One equally likely line, run once: enough to run it again with other vents in the worst case.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Trial {
+pub(super) struct StartTrial {
     pub(super) ends: Ends,
     pub(super) last_m: f64,
     pub(super) outcome: Outcome,
 }
 
-impl Trial {
+impl StartTrial {
     pub(super) fn run(
-        piped: &Piped,
+        piped: &StartupLine,
         heights_m: &[f64],
         openings: &[Opening],
         primed_to_m: f64,
@@ -67,8 +67,8 @@ impl Trial {
 /// The mean line and every draw, run with the same vents.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Trials {
-    pub(super) mean: Trial,
-    pub(super) draws: Vec<Trial>,
+    pub(super) mean: StartTrial,
+    pub(super) draws: Vec<StartTrial>,
 }
 
 /// Crests that are followed over all lines together, at most: on a line of hundreds of crests fewer lines tell as much.
@@ -79,14 +79,19 @@ const LEAST_DRAWS: usize = 200;
 
 impl Trials {
     /// With these vents, and the siphon at the intake filled by hand up to a station, m (minus infinity: not).
-    pub(super) fn of(line: &Line, piped: &Piped, openings: &[Opening], primed_to_m: f64) -> Self {
-        let mean = Trial::run(piped, &line.heights.mean_m, openings, primed_to_m);
+    pub(super) fn of(
+        line: &Line,
+        piped: &StartupLine,
+        openings: &[Opening],
+        primed_to_m: f64,
+    ) -> Self {
+        let mean = StartTrial::run(piped, &line.heights.mean_m, openings, primed_to_m);
         let all = &line.heights.draws;
         let most = (MOST_CRESTS / mean.outcome.crests.len().max(1)).max(LEAST_DRAWS);
-        let mut draws: Vec<Trial> = all
+        let mut draws: Vec<StartTrial> = all
             .iter()
             .step_by(all.len().div_ceil(most).max(1))
-            .map(|draw| Trial::run(piped, draw, openings, primed_to_m))
+            .map(|draw| StartTrial::run(piped, draw, openings, primed_to_m))
             .collect();
         if draws.is_empty() {
             draws.push(mean.clone());
@@ -96,7 +101,7 @@ impl Trials {
 
     /// Standard deviation of the worst margin, m.
     pub(super) fn margin_sd_m(&self) -> f64 {
-        mean_sd(self.draws.iter().map(Trial::worst_m)).1
+        mean_sd(self.draws.iter().map(StartTrial::worst_m)).1
     }
 }
 
@@ -122,13 +127,13 @@ pub(super) fn start(line: &Line, profile: &Profile, trials: &Trials) -> Start {
     let probability_starts = share(&trials.draws, |t| t.worst_m() > 0.0);
     let probability_compressed = share(&trials.draws, |t| t.squeezed_m() > 0.0);
     let verdict = if probability_starts >= sure {
-        Verdict::Starts
+        StartVerdict::Starts
     } else if 1.0 - probability_compressed >= sure {
-        Verdict::Locks
+        StartVerdict::Locks
     } else if probability_compressed >= sure {
-        Verdict::MayStart
+        StartVerdict::MayStart
     } else {
-        Verdict::CannotTell
+        StartVerdict::CannotTell
     };
     Start {
         verdict,
@@ -143,7 +148,7 @@ pub(super) fn start(line: &Line, profile: &Profile, trials: &Trials) -> Start {
 }
 
 /// The reaches that decide: climbs that are listed, and any other that seals on the mean line.
-fn deciders(profile: &Profile, mean: &[CrestState], trials: &[Trial]) -> Vec<Decider> {
+fn deciders(profile: &Profile, mean: &[CrestState], trials: &[StartTrial]) -> Vec<Decider> {
     let behind = |from: f64, to: f64| {
         mean.iter()
             .filter(|c| (from..=to).contains(&c.station_m))

@@ -1,15 +1,15 @@
 //! Vents: where, of what kind, how large, how high; and whether those that stand do their work.
 
 use super::gather::{below_m, serves};
-use super::judge::Given;
-use super::lock::CrestState;
-use super::needs::{Asked, Needs, guard, inhales};
+use super::judge::AirInputs;
+use super::needs::{AirDemand, Needs, guard, inhales};
 use super::orifice::trade_size_m;
-use super::{Cure, Filling, Gathers, Pocket, Siphon, Vent, VentFault, VentWhy};
+use super::startup::CrestState;
+use super::{Cure, Filling, Pocket, PocketCause, SiphonAir, Vent, VentFault, VentWhy};
 use crate::flow::Run;
-use crate::line::{Line, Stand, Watch};
-use crate::pipe::{Device, MarkKind, State};
-use crate::profile::{Profile, Verdict};
+use crate::line::{Appurtenance, Line, Watch};
+use crate::pipe::{Device, MarkKind, WorkingState};
+use crate::profile::{ClimbVerdict, Profile};
 
 /// A standpipe higher than this is no longer easily stayed, m (common practice, no source): a valve then.
 pub const STAYED_M: f64 = 7.0;
@@ -47,10 +47,10 @@ fn up_to_cm(height_m: f64) -> f64 {
 }
 
 /// A place where a vent is wanted.
-struct Place {
+struct VentPlace {
     station_m: f64,
     why: VentWhy,
-    asked: Asked,
+    asked: AirDemand,
 }
 
 /// How far below a head valve its vent is set, m: close, clear of the valve's body.
@@ -63,10 +63,10 @@ pub(super) struct Design<'a> {
     pub(super) runs: &'a [Run],
     pub(super) pockets: &'a [Pocket],
     pub(super) crests: &'a [CrestState],
-    pub(super) siphon: Option<&'a Siphon>,
+    pub(super) siphon: Option<&'a SiphonAir>,
     pub(super) cure: &'a Cure,
     pub(super) filling: Filling,
-    pub(super) given: &'a Given,
+    pub(super) given: &'a AirInputs,
 }
 
 impl Design<'_> {
@@ -83,13 +83,13 @@ impl Design<'_> {
         for place in self.wanted() {
             if let Some(asked) = self.unmet(&place) {
                 // a vent that stands there, or will once it is opened, lets the air out: this one only lets it in
-                let only_in = Asked::by(place.why).out && !asked.out;
+                let only_in = AirDemand::by(place.why).out && !asked.out;
                 let why = if only_in {
                     VentWhy::Collapse
                 } else {
                     place.why
                 };
-                out.push(self.wanted_vent(&Place {
+                out.push(self.wanted_vent(&VentPlace {
                     asked,
                     why,
                     ..place
@@ -101,16 +101,16 @@ impl Design<'_> {
     }
 
     /// Where vents are wanted: each place once, with all that is asked of it and the most pressing reason.
-    fn wanted(&self) -> Vec<Place> {
-        let mut out: Vec<Place> = Vec::new();
+    fn wanted(&self) -> Vec<VentPlace> {
+        let mut out: Vec<VentPlace> = Vec::new();
         let mut add = |station_m: f64, why: VentWhy| {
-            let near = |p: &&mut Place| (p.station_m - station_m).abs() < ONE_PLACE_M;
+            let near = |p: &&mut VentPlace| (p.station_m - station_m).abs() < ONE_PLACE_M;
             match out.iter_mut().find(near) {
-                Some(place) => place.asked = place.asked.and(Asked::by(why)),
-                None => out.push(Place {
+                Some(place) => place.asked = place.asked.and(AirDemand::by(why)),
+                None => out.push(VentPlace {
                     station_m,
                     why,
-                    asked: Asked::by(why),
+                    asked: AirDemand::by(why),
                 }),
             }
         };
@@ -136,7 +136,7 @@ impl Design<'_> {
         for pocket in self
             .pockets
             .iter()
-            .filter(|p| p.why == Gathers::BelowShutOff)
+            .filter(|p| p.why == PocketCause::BelowShutOff)
         {
             let head = self.line.at_the_intake(pocket.station_m);
             let why = if head {
@@ -152,17 +152,17 @@ impl Design<'_> {
         // what gathers at the very end leaves by the jets; a siphon's crest is bled by hand, for an open vent there breaks it
         let end = self.line.length_m() - 1.0;
         let at_siphon = |p: &&Pocket| {
-            let near = |s: &Siphon| (s.station_m - p.station_m).abs() < ONE_PLACE_M;
+            let near = |s: &SiphonAir| (s.station_m - p.station_m).abs() < ONE_PLACE_M;
             self.siphon.is_some_and(near)
         };
         let gathers = |p: &&Pocket| p.station_m < end && !at_siphon(p);
         for pocket in self.pockets.iter().filter(gathers) {
             match pocket.why {
-                Gathers::Climb if self.is_certain(pocket) => {
+                PocketCause::Climb if self.is_certain(pocket) => {
                     add(pocket.station_m, VentWhy::Running);
                 }
-                Gathers::Climb => add(pocket.station_m, VentWhy::Doubtful),
-                Gathers::LongRun => add(pocket.station_m, VentWhy::LongRun),
+                PocketCause::Climb => add(pocket.station_m, VentWhy::Doubtful),
+                PocketCause::LongRun => add(pocket.station_m, VentWhy::LongRun),
                 _ => {}
             }
         }
@@ -180,7 +180,7 @@ impl Design<'_> {
             self.profile
                 .climbs
                 .get(i)
-                .is_none_or(|c| c.verdict == Verdict::Climbs)
+                .is_none_or(|c| c.verdict == ClimbVerdict::Climbs)
         })
     }
 
@@ -196,18 +196,18 @@ impl Design<'_> {
     }
 
     /// What is asked of a place beyond what stands there, or will once it is set or opened; `None`: all of it is done.
-    fn unmet(&self, place: &Place) -> Option<Asked> {
+    fn unmet(&self, place: &VentPlace) -> Option<AirDemand> {
         let by_hand = !inhales(self.line, self.runs, place.station_m).is_empty();
-        let at: Vec<&Stand> = self
+        let at: Vec<&Appurtenance> = self
             .line
             .stands
             .iter()
             .filter(|s| s.kind == MarkKind::Vent && self.serves(place, s.station_m))
             .filter(|s| self.line.counts(s) || self.line.is_to_come(s))
             .collect();
-        let device = |s: &&Stand| s.device.unwrap_or(Device::HandCock);
+        let device = |s: &&Appurtenance| s.device.unwrap_or(Device::HandCock);
         // where an open vent would draw air in, a cock is all that can stand
-        let alone = |s: &&Stand| !s.is_by_hand() || by_hand;
+        let alone = |s: &&Appurtenance| !s.is_by_hand() || by_hand;
         let out = place.asked.out
             && !at
                 .iter()
@@ -216,7 +216,7 @@ impl Design<'_> {
             && !at
                 .iter()
                 .any(|s| device(s).lets_in() || (by_hand && s.is_by_hand()));
-        (out || inward).then_some(Asked {
+        (out || inward).then_some(AirDemand {
             out,
             inward,
             ..place.asked
@@ -224,20 +224,20 @@ impl Design<'_> {
     }
 
     /// Whether a vent at a station does its work for a place: on the same crest, or near enough below the same shut-off.
-    fn serves(&self, place: &Place, station_m: f64) -> bool {
+    fn serves(&self, place: &VentPlace, station_m: f64) -> bool {
         if (station_m - place.station_m).abs() < ONE_PLACE_M {
             return true;
         }
         self.pockets.iter().any(|p| match p.why {
-            Gathers::BelowShutOff => {
+            PocketCause::BelowShutOff => {
                 self.below_m(p.station_m) == place.station_m && serves(self.line, p, station_m)
             }
-            Gathers::Climb => p.station_m == place.station_m && serves(self.line, p, station_m),
+            PocketCause::Climb => p.station_m == place.station_m && serves(self.line, p, station_m),
             _ => false,
         })
     }
 
-    fn wanted_vent(&self, place: &Place) -> Vent {
+    fn wanted_vent(&self, place: &VentPlace) -> Vent {
         let needs = self.needs(place.station_m);
         let top_m = self.top_m(place.station_m, true);
         let device = match (place.asked.out, place.asked.inward) {
@@ -267,7 +267,7 @@ impl Design<'_> {
         }
     }
 
-    fn standing(&self, index: usize, stand: &Stand) -> Vent {
+    fn standing(&self, index: usize, stand: &Appurtenance) -> Vent {
         let (why, asked) = self.asked_of(index, stand);
         let needs = self.needs(stand.station_m);
         let device = stand.device.unwrap_or(Device::HandCock);
@@ -293,20 +293,20 @@ impl Design<'_> {
     }
 
     /// What is asked of the place where a vent stands, and the most pressing reason.
-    fn asked_of(&self, index: usize, stand: &Stand) -> (VentWhy, Asked) {
+    fn asked_of(&self, index: usize, stand: &Appurtenance) -> (VentWhy, AirDemand) {
         if self
             .siphon
             .is_some_and(|s| (s.station_m - stand.station_m).abs() < ONE_PLACE_M)
         {
-            return (VentWhy::Priming, Asked::by(VentWhy::Priming));
+            return (VentWhy::Priming, AirDemand::by(VentWhy::Priming));
         }
-        let at = |why: Gathers| {
+        let at = |why: PocketCause| {
             self.pockets
                 .iter()
                 .filter(move |p| p.why == why)
                 .find(|p| serves(self.line, p, stand.station_m))
         };
-        let mut asked = Asked::default();
+        let mut asked = AirDemand::default();
         let mut why = VentWhy::Stands;
         if guard(self.line, stand.station_m).needs_air {
             asked.inward = true;
@@ -314,11 +314,11 @@ impl Design<'_> {
                 why = VentWhy::Collapse;
             }
         }
-        if let Some(crest) = at(Gathers::Climb) {
+        if let Some(crest) = at(PocketCause::Climb) {
             // another vent on the crest lets the air out already
             let other = crest.vented_by.iter().any(|i| *i != index);
             if !other || self.line.lets_out(stand, Watch::Attended) {
-                asked = asked.and(Asked::by(VentWhy::Running));
+                asked = asked.and(AirDemand::by(VentWhy::Running));
             }
             if stand.device.is_none_or(Device::lets_out) {
                 why = if crest.seals {
@@ -328,7 +328,7 @@ impl Design<'_> {
                 };
             }
         }
-        if let Some(valve) = at(Gathers::BelowShutOff) {
+        if let Some(valve) = at(PocketCause::BelowShutOff) {
             asked.inward = true;
             if why != VentWhy::Start {
                 why = if self.line.at_the_intake(valve.station_m) {
@@ -341,16 +341,16 @@ impl Design<'_> {
         (why, asked)
     }
 
-    fn faults(&self, stand: &Stand, asked: Asked, needs: &Needs) -> Vec<VentFault> {
+    fn faults(&self, stand: &Appurtenance, asked: AirDemand, needs: &Needs) -> Vec<VentFault> {
         let line = self.line;
         let mut out = Vec::new();
-        if stand.state == State::Stuck {
+        if stand.state == WorkingState::Stuck {
             out.push(VentFault::Stuck);
         }
         if line.is_to_come(stand) {
             out.push(VentFault::ToCome);
         }
-        let near = |s: &&Stand| (s.station_m - stand.station_m).abs() < ONE_PLACE_M;
+        let near = |s: &&Appurtenance| (s.station_m - stand.station_m).abs() < ONE_PLACE_M;
         let beside = || line.stands.iter().filter(|s| *s != stand).filter(near);
         let no_inlet = asked.inward && !beside().any(|s| line.lets_in(s));
         let no_outlet = asked.out && !beside().any(|s| line.lets_out(s, Watch::Attended));
@@ -378,7 +378,7 @@ impl Design<'_> {
                 Some(_) => {}
             }
         }
-        let does = Asked {
+        let does = AirDemand {
             out: asked.out && stand.device.is_none_or(Device::lets_out),
             inward: asked.inward
                 && (stand.device.is_some_and(Device::lets_in) || (cock_only && stand.is_by_hand())),

@@ -203,7 +203,7 @@ pub enum NoTest {
 
 /// One step.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Step {
+pub struct WorkStep {
     /// The job.
     pub job: Job,
     /// What is done.

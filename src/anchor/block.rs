@@ -1,8 +1,8 @@
 //! Blocks of concrete: bearing, weight, base, sliding, overturning, and a size to build.
 
-use super::soil::{self, Ground};
+use super::soil::{self, GroundBearing};
 use super::thrust::Vector;
-use super::{Block, BlockKind, NoBlock, Push};
+use super::{BlockKind, NoBlock, Push, ThrustBlock};
 use crate::numeric::math;
 use crate::pipe::Soil;
 
@@ -93,7 +93,7 @@ impl Base {
 
 /// Where a block is poured.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Place {
+pub(super) struct BlockSite {
     pub(super) soil: Option<Soil>,
     /// Depth of the pipe's centre below the surface, m.
     pub(super) depth_m: f64,
@@ -101,7 +101,7 @@ pub(super) struct Place {
 }
 
 /// The block for a thrust.
-pub(super) fn block(index: usize, push: &Push, place: Place) -> Block {
+pub(super) fn block(index: usize, push: &Push, place: BlockSite) -> ThrustBlock {
     let soil = place.soil.unwrap_or(Soil::SoftClay);
     let ground = soil::ground(soil, place.depth_m);
     let scale = if push.size_n > 0.0 {
@@ -110,7 +110,7 @@ pub(super) fn block(index: usize, push: &Push, place: Place) -> Block {
         1.0
     };
     let force = push.force * scale;
-    let plain = Block {
+    let plain = ThrustBlock {
         push: index,
         station_m: push.station_m,
         kinds: Vec::new(),
@@ -128,7 +128,7 @@ pub(super) fn block(index: usize, push: &Push, place: Place) -> Block {
         from_memory: ground.from_memory,
     };
     if ground.sideways_pa <= 0.0 || ground.downward_pa <= 0.0 {
-        return Block {
+        return ThrustBlock {
             refused: Some(NoBlock::BearsNothing),
             ..plain
         };
@@ -150,7 +150,12 @@ pub(super) fn block(index: usize, push: &Push, place: Place) -> Block {
 }
 
 /// A bend that pushes out of the ground: held down by weight, and by the friction of what weight is left.
-fn by_weight(plain: Block, force: Vector, ground: Ground, place: Place) -> Block {
+fn by_weight(
+    plain: ThrustBlock,
+    force: Vector,
+    ground: GroundBearing,
+    place: BlockSite,
+) -> ThrustBlock {
     let level = force.level();
     let weight_n = weight_against(force.z, level, ground.friction);
     let side = |weight: f64, weight_n_per_m3: f64| weight / weight_n_per_m3;
@@ -170,7 +175,7 @@ fn by_weight(plain: Block, force: Vector, ground: Ground, place: Place) -> Block
         friction: ground.friction,
     };
     let stands = base.stability();
-    Block {
+    ThrustBlock {
         kinds: vec![BlockKind::Weight, BlockKind::Base],
         weight_n,
         volume_m3: size_m.0 * size_m.1 * size_m.2,
@@ -184,7 +189,12 @@ fn by_weight(plain: Block, force: Vector, ground: Ground, place: Place) -> Block
 }
 
 /// A bend that pushes sideways, forward or into the ground: it bears on undisturbed ground.
-fn by_bearing(plain: Block, force: Vector, ground: Ground, place: Place) -> Block {
+fn by_bearing(
+    plain: ThrustBlock,
+    force: Vector,
+    ground: GroundBearing,
+    place: BlockSite,
+) -> ThrustBlock {
     let level = force.level();
     let down = (-force.z).max(0.0);
     let sideways_m2 = bearing_area_m2(level, ground.sideways_pa);
@@ -210,7 +220,7 @@ fn by_bearing(plain: Block, force: Vector, ground: Ground, place: Place) -> Bloc
     if base_m2 > sideways_m2 {
         kinds.reverse();
     }
-    Block {
+    ThrustBlock {
         kinds,
         bearing_area_m2: sideways_m2.max(base_m2),
         volume_m3,

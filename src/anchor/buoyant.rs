@@ -1,7 +1,7 @@
 //! Buried pipe that water stands round: empty it floats, unless cover or weight keeps it down. Basis page: buoyancy.
 
 use super::floods::{ballast_kg_per_m, lift_empty_n_per_m, lift_full_n_per_m};
-use super::ground::{Water, empty_n_per_m, water_of};
+use super::ground::{SiteWater, empty_n_per_m, water_of};
 use crate::line::{Laid, Line, Reach};
 use crate::numeric::math;
 use crate::pipe::{Bed, Pipe, Soil, Wet};
@@ -91,7 +91,7 @@ const CORNERS: f64 = 0.5 - std::f64::consts::PI / 8.0;
 /// Weight of the empty pipe and the fill over the uplift of the whole section: 1 hovers.
 ///
 /// `cover_m` is what counts, not negative.
-pub fn safety(pipe: &Pipe, soil_n_per_m3: f64, cover_m: f64, water: Water) -> f64 {
+pub fn safety(pipe: &Pipe, soil_n_per_m3: f64, cover_m: f64, water: SiteWater) -> f64 {
     let down = empty_n_per_m(pipe, water.gravity_m_per_s2)
         + soil_n_per_m3 * fill_area_m2(pipe.outer_diameter_m, cover_m);
     down / up_n_per_m(pipe, water)
@@ -102,7 +102,7 @@ pub fn cover_for_m(
     pipe: &Pipe,
     soil_n_per_m3: f64,
     asked_safety: f64,
-    water: Water,
+    water: SiteWater,
 ) -> Option<f64> {
     let lacks =
         asked_safety * up_n_per_m(pipe, water) - empty_n_per_m(pipe, water.gravity_m_per_s2);
@@ -116,7 +116,7 @@ pub fn cover_for_m(
 }
 
 /// Weight of the water that the whole section drives away, N/m (Archimedes).
-fn up_n_per_m(pipe: &Pipe, water: Water) -> f64 {
+fn up_n_per_m(pipe: &Pipe, water: SiteWater) -> f64 {
     pipe.outer_area_m2() * water.density_kg_per_m3 * water.gravity_m_per_s2
 }
 
@@ -176,7 +176,7 @@ fn filled(
     reach: &Reach,
     by: WetBy,
     soil: Option<Soil>,
-    water: Water,
+    water: SiteWater,
 ) -> Result<Filled, NoFill> {
     let cover_m = laid.cover_m.ok_or(NoFill::CoverUnknown)?;
     let scour_m = match (by, laid.trench.scour_m) {
@@ -210,7 +210,7 @@ mod tests {
     use crate::pipe::find;
     use proptest::prelude::*;
 
-    const WATER: Water = Water {
+    const WATER: SiteWater = SiteWater {
         density_kg_per_m3: 1000.0,
         gravity_m_per_s2: 9.81,
     };

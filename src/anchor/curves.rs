@@ -8,8 +8,8 @@ use super::pushes::Maker;
 use super::slopes::FRICTION_THAT_HELPS;
 use super::soil::ground;
 use super::thrust::Vector;
-use super::{At, Push, Sense};
-use crate::capacity::{BendCheck, Way, Which, bends};
+use super::{Push, Sense, ThrustSource};
+use crate::capacity::{BendCheck, BendMethod, Which, bends};
 use crate::line::{Line, Reach};
 use crate::pipe::{Bed, Joint, MarkKind, RING_JOINT_RAD, Soil};
 use crate::route::Bend;
@@ -106,7 +106,8 @@ pub(super) fn curved(make: &Maker<'_>) -> Curved {
             .then(b.size_n.total_cmp(&a.size_n))
     });
     out.pushes.dedup_by(|b, a| {
-        matches!((&a.at, &b.at), (At::Joint, At::Joint)) && (a.station_m - b.station_m).abs() < 0.1
+        matches!((&a.at, &b.at), (ThrustSource::Joint, ThrustSource::Joint))
+            && (a.station_m - b.station_m).abs() < 0.1
     });
     out
 }
@@ -117,13 +118,13 @@ fn arc(line: &Line, reach: &Reach, bend: &Bend, check: &BendCheck) -> Option<(f6
         return None;
     }
     let (radius_m, arc_m) = match check.way {
-        Way::Pipe if bend.over_m > 0.0 => (bend.over_m / bend.angle_rad, bend.over_m),
-        Way::Pipe => (check.radius_m, check.radius_m * bend.angle_rad),
-        Way::Joints(count) => {
+        BendMethod::Pipe if bend.over_m > 0.0 => (bend.over_m / bend.angle_rad, bend.over_m),
+        BendMethod::Pipe => (check.radius_m, check.radius_m * bend.angle_rad),
+        BendMethod::Joints(count) => {
             let arc_m = count as f64 * line.piece_length(reach).usable_m;
             (arc_m / bend.angle_rad, arc_m)
         }
-        Way::Elbow(_) | Way::Stands(_) | Way::CannotTell => return None,
+        BendMethod::Elbow(_) | BendMethod::Stands(_) | BendMethod::CannotTell => return None,
     };
     (radius_m >= CURVE_RATIO * reach.pipe.outer_diameter_m).then_some((radius_m, arc_m))
 }
@@ -235,7 +236,7 @@ fn unheld(make: &Maker<'_>, reach: &Reach, bend: &Bend, curve: &Curve) -> Vec<Pu
                     Push {
                         pressure_pa: curve.pressure_pa,
                         by: curve.by.clone(),
-                        ..make.push(At::Joint, station_m, reach, along)
+                        ..make.push(ThrustSource::Joint, station_m, reach, along)
                     }
                 })
             })
@@ -265,7 +266,7 @@ fn unheld(make: &Maker<'_>, reach: &Reach, bend: &Bend, curve: &Curve) -> Vec<Pu
                     pressure_pa: curve.pressure_pa,
                     by: curve.by.clone(),
                     ..make.push(
-                        At::Curve,
+                        ThrustSource::Curve,
                         station_m,
                         reach,
                         unit * (curve.lacks_n_per_m() * arc_m / count),
@@ -313,14 +314,14 @@ fn joints_beside(line: &Line, reach: &Reach, curve: &Curve) -> Vec<(f64, f64, bo
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::anchor::thrust::{Section, on_bend_n};
+    use crate::anchor::thrust::{FlowSection, on_bend_n};
     use crate::numeric::math;
     use proptest::prelude::*;
 
     proptest! {
         #[test]
         fn the_pushes_of_an_arc_sum_to_the_thrust_of_its_elbow(p in 1e4..3e6_f64, q in 0.0..0.05_f64, angle in 0.05..1.5_f64, radius in 2.0..200.0_f64) {
-            let s = Section { pressure_pa: p, area_m2: 0.01, bore_m2: 0.008, flow_m3_per_s: q, density_kg_per_m3: 1_000.0 };
+            let s = FlowSection { pressure_pa: p, area_m2: 0.01, bore_m2: 0.008, flow_m3_per_s: q, density_kg_per_m3: 1_000.0 };
             let steps = 2_000_u32;
             let d = angle / f64::from(steps);
             let w = on_curve_n_per_m(s.push_n(), radius);

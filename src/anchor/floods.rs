@@ -1,7 +1,7 @@
 //! Pipe in a flood: lift, drag, straps, ballast.
 
 use super::Flooded;
-use super::ground::{Water, bed_at, density, empty_n_per_m, full_n_per_m, water_of};
+use super::ground::{SiteWater, bed_at, density, empty_n_per_m, full_n_per_m, water_of};
 use crate::line::{Flood, Line, Reach};
 use crate::numeric::math;
 use crate::pipe::{Bed, Debris, MarkKind, Pipe};
@@ -25,30 +25,30 @@ pub const CONCRETE_KG_PER_M3: f64 = 2_400.0;
 pub const BALLAST_SAFETY: f64 = 1.25;
 
 /// Drained pipe under water, N/m: `pi/4 OD2 rho g - pipe - contents`; `share` of its section is under water.
-fn displaced_n_per_m(pipe: &Pipe, water: Water, share: f64) -> f64 {
+fn displaced_n_per_m(pipe: &Pipe, water: SiteWater, share: f64) -> f64 {
     pipe.outer_area_m2() * share * water.density_kg_per_m3 * water.gravity_m_per_s2
 }
 
 /// Lift of an empty pipe under water, N/m, positive up.
-pub fn lift_empty_n_per_m(pipe: &Pipe, water: Water) -> f64 {
+pub fn lift_empty_n_per_m(pipe: &Pipe, water: SiteWater) -> f64 {
     displaced_n_per_m(pipe, water, 1.0) - empty_n_per_m(pipe, water.gravity_m_per_s2)
 }
 
 /// Lift of a full pipe under water, N/m: polyethylene floats even full.
-pub fn lift_full_n_per_m(pipe: &Pipe, water: Water) -> f64 {
+pub fn lift_full_n_per_m(pipe: &Pipe, water: SiteWater) -> f64 {
     displaced_n_per_m(pipe, water, 1.0) - full_n_per_m(pipe, water)
 }
 
 /// Drag of a stream on what stands across it, N/m: `rho/2 c h v2`.
 ///
 /// Source: drag of a cylinder, coefficient [`DRAG`] from memory. `height_m` is the pipe, or the raft of debris that hangs on it.
-pub fn drag_n_per_m(across: Stream) -> f64 {
+pub fn drag_n_per_m(across: StreamCrossing) -> f64 {
     0.5 * across.density_kg_per_m3 * DRAG * across.height_m * math::powi(across.speed_m_per_s, 2)
 }
 
 /// A stream across a pipe.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stream {
+pub struct StreamCrossing {
     /// Density, kg/m3.
     pub density_kg_per_m3: f64,
     /// Height that stands against it, m.
@@ -63,7 +63,7 @@ pub fn strap_spacing_m(strength_n: f64, pull_n_per_m: f64) -> f64 {
 }
 
 /// Concrete, weighed in air, that keeps a lift down under water, kg/m: `s Fb / (1 - rho_w/rho_c) / g`.
-pub fn ballast_kg_per_m(lift_n_per_m: f64, water: Water) -> f64 {
+pub fn ballast_kg_per_m(lift_n_per_m: f64, water: SiteWater) -> f64 {
     BALLAST_SAFETY * lift_n_per_m.max(0.0)
         / (1.0 - water.density_kg_per_m3 / CONCRETE_KG_PER_M3)
         / water.gravity_m_per_s2
@@ -114,7 +114,7 @@ fn flooded(line: &Line, flood: &Flood, reach: &Reach, (from_m, to_m): (f64, f64)
         .max(raft_m(flood.debris))
         .min(flood.depth_m);
     let drag = |height_m: f64, speed_m_per_s: f64| {
-        drag_n_per_m(Stream {
+        drag_n_per_m(StreamCrossing {
             density_kg_per_m3: density(line),
             height_m,
             speed_m_per_s,

@@ -2,7 +2,7 @@
 
 use crate::line::{Laid, Line, Reach};
 use crate::pipe::{Bed, Pipe, Pull, Soil, joint_limit};
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// Depth that a block on a pipe above ground is dug to its middle, m (common practice, no source).
 const DUG_IN_M: f64 = 0.5;
@@ -57,21 +57,21 @@ pub fn empty_n_per_m(pipe: &Pipe, gravity_m_per_s2: f64) -> f64 {
 }
 
 /// Weight of the pipe full of water, N/m.
-pub fn full_n_per_m(pipe: &Pipe, water: Water) -> f64 {
+pub fn full_n_per_m(pipe: &Pipe, water: SiteWater) -> f64 {
     (pipe.mass_kg_per_m + pipe.bore_area_m2() * water.density_kg_per_m3) * water.gravity_m_per_s2
 }
 
 /// Water with the gravity of the place.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Water {
+pub struct SiteWater {
     /// Density, kg/m3.
     pub density_kg_per_m3: f64,
     /// Gravity, m/s2.
     pub gravity_m_per_s2: f64,
 }
 
-pub(super) fn water_of(line: &Line) -> Water {
-    Water {
+pub(super) fn water_of(line: &Line) -> SiteWater {
+    SiteWater {
         density_kg_per_m3: density(line),
         gravity_m_per_s2: line.situation.gravity_m_per_s2,
     }

@@ -4,7 +4,7 @@ use super::ground::{bed_at, full_n_per_m, is_restrained, wall_area_m2, water_of}
 use super::jointed::{Jointed, largest_pa, run_beside, shell};
 use super::slopes::FRICTION_THAT_HARMS;
 use super::supports::{Bearing, support_friction};
-use super::{Heat, Loads, Pull, PullPlace, Slack};
+use super::{Heat, Loads, PullApart, PullPlace, Slack};
 use crate::line::{Line, Reach};
 use crate::numeric::math;
 use crate::pipe::{
@@ -27,7 +27,7 @@ const NIGHT_H: f64 = 12.0;
 
 /// The pipe that is held along its length.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Held {
+pub struct HeldPipe {
     /// Modulus for as long as it is held, Pa.
     pub modulus_pa: f64,
     /// Expansion, 1/K.
@@ -41,7 +41,7 @@ pub struct Held {
 /// Force of a pipe that is held while its temperature changes, N: `E alpha dT A`.
 ///
 /// Source: Hooke and the definition of expansion. Plastic creeps: the quick modulus gives the first hour, the slow one what stays.
-pub fn held_n(held: Held) -> f64 {
+pub fn held_n(held: HeldPipe) -> f64 {
     held.modulus_pa * held.expansion_per_k * held.kelvin * held.wall_area_m2
 }
 
@@ -59,7 +59,7 @@ pub fn guide_spacing_m(swing_m: f64, strain: f64) -> f64 {
 
 /// The shape a pipe takes between two holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Shape {
+pub enum HeldShape {
     /// Two straight halves.
     Straight,
     /// A half sine.
@@ -69,12 +69,12 @@ pub enum Shape {
 }
 
 /// The same swing by the exact length of a shape, m: to see how much [`swing_m`] is on the safe side.
-pub fn exact_swing_m(length_m: f64, strain: f64, shape: Shape) -> f64 {
+pub fn exact_swing_m(length_m: f64, strain: f64, shape: HeldShape) -> f64 {
     let long = 1.0 + strain;
     let share = match shape {
-        Shape::Straight => 0.5 * (long * long - 1.0).sqrt(),
-        Shape::Sine => solve(|y| sine_length(y) - long),
-        Shape::Arc => {
+        HeldShape::Straight => 0.5 * (long * long - 1.0).sqrt(),
+        HeldShape::Sine => solve(|y| sine_length(y) - long),
+        HeldShape::Arc => {
             // half angle a: length a / sin a of the chord, rise (1 - cos a) / (2 sin a)
             let half = solve(|a| {
                 if a > 0.0 {
@@ -177,7 +177,7 @@ fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {
     let strain = expansion.value * kelvin;
     let modulus = |hours: f64, wall_c: f64| lasting_modulus_pa(pipe, Lasting { hours, wall_c });
     let force = |hours: f64, wall_c: f64| {
-        held_n(Held {
+        held_n(HeldPipe {
             modulus_pa: modulus(hours, wall_c).value,
             expansion_per_k: expansion.value,
             kelvin,
@@ -266,7 +266,7 @@ fn loops(line: &Line, from_m: f64, to_m: f64) -> Vec<f64> {
 ///
 /// A hold there takes the larger of the pressure on the shut end and of what the pipe pulls when it is held, cools and is pressed fat.
 /// Where a loop of slack is named beside the hold, or steel above the ground is parted by an expansion joint, cold does not pull.
-pub(super) fn pulls(line: &Line, loads: &Loads, heat: &[Heat], runs: &[Jointed]) -> Vec<Pull> {
+pub(super) fn pulls(line: &Line, loads: &Loads, heat: &[Heat], runs: &[Jointed]) -> Vec<PullApart> {
     let mut out = ends(line, loads);
     for pull in &mut out {
         let loops = heat
@@ -296,7 +296,7 @@ fn with_joint_n(line: &Line, loads: &Loads, runs: &[Jointed], station_m: f64) ->
     Some(run.joint_friction_n + shell.joint_end_n(head_m) + piers)
 }
 
-fn ends(line: &Line, loads: &Loads) -> Vec<Pull> {
+fn ends(line: &Line, loads: &Loads) -> Vec<PullApart> {
     let mut out = Vec::new();
     let (first, last) = (line.reaches.first(), line.reaches.last());
     if let Some(reach) = first.filter(|r| is_restrained(r)) {
@@ -328,7 +328,7 @@ fn ends(line: &Line, loads: &Loads) -> Vec<Pull> {
     out
 }
 
-fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPlace) -> Pull {
+fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPlace) -> PullApart {
     let pipe = &reach.pipe;
     let at = |values: &[f64]| interpolate(&line.heights.station_m, values, station_m).max(0.0);
     let tested = |station: f64| {
@@ -348,7 +348,7 @@ fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPl
             wall_c: cold_c,
         },
     );
-    let by_cold_n = held_n(Held {
+    let by_cold_n = held_n(HeldPipe {
         modulus_pa: modulus.value,
         expansion_per_k: expansion.value,
         kelvin: hot_c - cold_c,
@@ -376,7 +376,7 @@ fn pull(line: &Line, loads: &Loads, reach: &Reach, station_m: f64, place: PullPl
         },
     );
     let standing = at(&loads.standing_pa);
-    Pull {
+    PullApart {
         station_m,
         joint: reach.joint,
         place,
@@ -400,9 +400,9 @@ mod tests {
     fn the_formula_is_on_the_safe_side_of_smooth_shapes() {
         let near = swing_m(20.0, 0.0054);
         assert!((near - 1.03923).abs() < 1e-4);
-        assert!(exact_swing_m(20.0, 0.0054, Shape::Sine) < near);
-        assert!(exact_swing_m(20.0, 0.0054, Shape::Arc) < near);
-        assert!((exact_swing_m(20.0, 0.0054, Shape::Straight) - near).abs() < 0.002);
+        assert!(exact_swing_m(20.0, 0.0054, HeldShape::Sine) < near);
+        assert!(exact_swing_m(20.0, 0.0054, HeldShape::Arc) < near);
+        assert!((exact_swing_m(20.0, 0.0054, HeldShape::Straight) - near).abs() < 0.002);
     }
 
     #[test]

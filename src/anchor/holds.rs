@@ -1,8 +1,8 @@
 //! All that is set on the hill to hold the pipe, in the order a crew sets it: from the lower end up.
 
 use super::slopes::FRICTION_THAT_HARMS;
-use super::{Anchor, At, NoBlock, SteelCase};
-use crate::line::{Line, Stand};
+use super::{Anchor, NoBlock, SteelCase, ThrustSource};
+use crate::line::{Appurtenance, Line};
 use crate::pipe::MarkKind;
 use crate::unit::Limit;
 
@@ -77,7 +77,7 @@ pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
             continue;
         };
         let tolerance_m = match push.at {
-            At::Bend | At::Elbow(_) => tolerance_m,
+            ThrustSource::Bend | ThrustSource::Elbow(_) => tolerance_m,
             _ => 0.2,
         };
         out.push(Hold {
@@ -232,20 +232,20 @@ fn take_standing(line: &Line, holds: &mut [Hold]) {
     let near_m = (3.0 * line.station_sd_m).max(1.5);
     let mut taken: Vec<usize> = holds.iter().filter_map(|h| h.stands).collect();
     for hold in holds.iter_mut().filter(|h| h.stands.is_none()) {
-        let away = |s: &Stand| (s.station_m - hold.station_m).abs();
-        let gives = |s: &Stand| {
+        let away = |s: &Appurtenance| (s.station_m - hold.station_m).abs();
+        let gives = |s: &Appurtenance| {
             let asked = hold.slack_m.filter(|_| hold.kind == MarkKind::Loop);
             s.slack_m
                 .zip(asked)
                 .is_none_or(|(has, asked)| Limit::AtLeast.holds(has, asked))
         };
-        let strong = |s: &Stand| {
+        let strong = |s: &Appurtenance| {
             let holds = hold.force_n < LEAST_TOLD_N
                 || s.strength_n
                     .is_some_and(|n| Limit::AtLeast.holds(n, hold.force_n));
             holds && gives(s)
         };
-        let nearest = |is: &dyn Fn(&Stand) -> bool| {
+        let nearest = |is: &dyn Fn(&Appurtenance) -> bool| {
             line.stands
                 .iter()
                 .enumerate()

@@ -3,7 +3,7 @@
 use super::Loads;
 use super::ground::{bed_at, is_restrained, water_of};
 use super::heat::{between_c, parts};
-use super::penstock::{BendBlock, Change, LONGEST_RUN_M, Shell};
+use super::penstock::{BendBlock, LONGEST_RUN_M, LengthChange, SteelShell};
 use super::steel::rise_rad;
 use super::supports::{Bearing, support_friction};
 use super::thrust::Vector;
@@ -126,7 +126,7 @@ fn run(line: &Line, loads: &Loads, (from_m, to_m): (f64, f64), between: bool) ->
             hangs_m: to_m - from_m,
             joint_friction_n,
         };
-        [Change::Warming, Change::Cooling]
+        [LengthChange::Warming, LengthChange::Cooling]
             .map(|c| {
                 straight
                     .forces_n(c)
@@ -158,9 +158,9 @@ fn run(line: &Line, loads: &Loads, (from_m, to_m): (f64, f64), between: bool) ->
 }
 
 /// The steel pipe of a reach.
-pub(super) fn shell(line: &Line, reach: &Reach) -> Shell {
+pub(super) fn shell(line: &Line, reach: &Reach) -> SteelShell {
     let water = water_of(line);
-    Shell {
+    SteelShell {
         bore_m: reach.pipe.inner_diameter_m,
         wall_m: reach.pipe.wall_m,
         steel_n_per_m3: density_kg_per_m3(&reach.pipe).value * water.gravity_m_per_s2,

@@ -1,4 +1,4 @@
-use super::block::{Place, block};
+use super::block::{BlockSite, block};
 use super::buoyant::afloat;
 use super::floods::floods;
 use super::ground::{depth_at, soil_at};
@@ -9,7 +9,7 @@ use super::pushes::pushes;
 use super::slopes::slopes;
 use super::steel::steel;
 use super::supports::supports;
-use super::{Anchor, At, Loads, Push};
+use super::{Anchor, Loads, Push, ThrustSource};
 use crate::line::Line;
 
 /// Judges what holds a line: thrusts, blocks, ends, slopes, heat, floods, supports, and all of it as things to set.
@@ -21,7 +21,7 @@ pub fn judge(line: &Line, loads: &Loads) -> Anchor {
     let steel = steel(line, loads, &jointed);
     // a bend in profile of steel has its block by the whole list of forces
     let by_steel = |p: &Push| {
-        matches!(p.at, At::Bend | At::Elbow(_))
+        matches!(p.at, ThrustSource::Bend | ThrustSource::Elbow(_))
             && steel
                 .iter()
                 .any(|s| (s.station_m - p.station_m).abs() < 0.5)
@@ -32,7 +32,7 @@ pub fn judge(line: &Line, loads: &Loads) -> Anchor {
         .filter(|(_, p)| (!p.restrained || p.jointed) && !p.doubtful && p.size_n > 0.0)
         .filter(|(_, p)| !by_steel(p))
         .filter_map(|(i, push)| {
-            let place = Place {
+            let place = BlockSite {
                 soil: soil_at(line, push.station_m),
                 depth_m: depth_at(line, push.station_m),
                 outer_diameter_m: line.reach_at(push.station_m)?.pipe.outer_diameter_m,

@@ -26,5 +26,5 @@ pub use holds::{Hold, HoldWhy, LEAST_TOLD_N};
 pub use jointed::{Jointed, LEAST_RUN_M};
 pub use judge::judge;
 pub use parts::*;
-pub use soil::{Ground, Table};
+pub use soil::{BearingTable, GroundBearing};
 pub use thrust::Vector;

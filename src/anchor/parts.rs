@@ -5,7 +5,7 @@ use super::buoyant::Afloat;
 use super::curves::Curve;
 use super::holds::Hold;
 use super::jointed::Jointed;
-use super::soil::Ground;
+use super::soil::GroundBearing;
 use super::thrust::Vector;
 use crate::capacity::Which;
 use crate::pipe::{Joint, Soil};
@@ -35,11 +35,11 @@ pub struct Anchor {
     /// Thrusts, in order from the intake.
     pub pushes: Vec<Push>,
     /// Blocks for thrusts that the joints do not hold.
-    pub blocks: Vec<Block>,
+    pub blocks: Vec<ThrustBlock>,
     /// Ends and changes of joint, where the pipe can pull out.
-    pub pulls: Vec<Pull>,
+    pub pulls: Vec<PullApart>,
     /// Steep reaches.
-    pub slopes: Vec<Slope>,
+    pub slopes: Vec<SteepReach>,
     /// Bends that the pipe follows by itself, in order.
     pub curves: Vec<Curve>,
     /// Steel above the ground between the places that hold it, each run with its expansion joint.
@@ -60,7 +60,7 @@ pub struct Anchor {
 
 /// What pushes.
 #[derive(Debug, Clone, PartialEq)]
-pub enum At {
+pub enum ThrustSource {
     /// A bend of the route.
     Bend,
     /// A piece of a curve that neither ground nor joints hold.
@@ -83,7 +83,7 @@ pub enum At {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Push {
     /// What pushes.
-    pub at: At,
+    pub at: ThrustSource,
     /// Where, m.
     pub station_m: f64,
     /// Angle in space, rad; 0 at ends and changes of bore.
@@ -131,7 +131,7 @@ pub enum Sense {
     AwayFromBranch,
 }
 
-impl At {
+impl ThrustSource {
     /// Whether it pushes along the pipe, so that an anchor can hold it as well as a block.
     pub fn is_along(&self) -> bool {
         matches!(
@@ -184,7 +184,7 @@ pub enum NoBlock {
 
 /// A block of concrete.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Block {
+pub struct ThrustBlock {
     /// Index into `pushes`.
     pub push: usize,
     /// Where, m.
@@ -194,7 +194,7 @@ pub struct Block {
     /// Soil it was sized for.
     pub soil: Option<Soil>,
     /// What the ground may take and by which table.
-    pub ground: Option<Ground>,
+    pub ground: Option<GroundBearing>,
     /// Area that bears, m2; 0 where the weight takes it all.
     pub bearing_area_m2: f64,
     /// Weight it needs in air, N.
@@ -219,7 +219,7 @@ pub struct Block {
 
 /// A place where pieces can pull apart.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Pull {
+pub struct PullApart {
     /// Where, m.
     pub station_m: f64,
     /// How it is joined there.
@@ -268,7 +268,7 @@ pub enum PullPlace {
 
 /// A steep reach.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Slope {
+pub struct SteepReach {
     /// From, m.
     pub from_m: f64,
     /// To, m.

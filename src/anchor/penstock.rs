@@ -3,7 +3,7 @@
 //! Bureau-type list of forces: thrust at the bend, weight of pipe and water, friction on piers, friction and end pressure at the expansion joint. Basis page: blocks.
 
 use super::block::Base;
-use super::thrust::{Section, Vector, on_fitting};
+use super::thrust::{FlowSection, Vector, on_fitting};
 use crate::numeric::math;
 
 /// Friction of an expansion joint a metre of girth, N/m: 500 lb a foot (penstock anchor chart, Bureau type, secondary source).
@@ -16,7 +16,7 @@ pub const LONGEST_RUN_M: f64 = 30.0;
 
 /// A steel pipe.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Shell {
+pub struct SteelShell {
     /// Bore, m.
     pub bore_m: f64,
     /// Wall, m.
@@ -27,7 +27,7 @@ pub struct Shell {
     pub water_n_per_m3: f64,
 }
 
-impl Shell {
+impl SteelShell {
     /// Weight of the empty pipe, N/m: `pi (d + t) t gamma`.
     pub fn pipe_n_per_m(&self) -> f64 {
         std::f64::consts::PI * (self.bore_m + self.wall_m) * self.wall_m * self.steel_n_per_m3
@@ -80,7 +80,7 @@ pub struct Packing {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct BendBlock {
     /// The pipe.
-    pub shell: Shell,
+    pub shell: SteelShell,
     /// Head at the bend, m: with surge.
     pub head_m: f64,
     /// Flow, m3/s.
@@ -103,7 +103,7 @@ pub struct BendBlock {
 
 /// Whether the pipe above the block grows or shrinks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Change {
+pub enum LengthChange {
     /// It warms and grows: friction pushes the block downhill.
     Warming,
     /// It cools and shrinks: friction pulls it uphill.
@@ -129,8 +129,8 @@ impl BendBlock {
         self.shell.pipe_n_per_m() * self.hangs_m * math::sin(self.above_rad)
     }
 
-    fn section(&self, flow_m3_per_s: f64) -> Section {
-        Section {
+    fn section(&self, flow_m3_per_s: f64) -> FlowSection {
+        FlowSection {
             pressure_pa: self.head_m * self.shell.water_n_per_m3,
             area_m2: self.shell.bore_area_m2(),
             bore_m2: self.shell.bore_area_m2(),
@@ -147,7 +147,7 @@ impl BendBlock {
 
     /// Thrust of the water's momentum, N.
     pub fn momentum_n(&self) -> f64 {
-        let still = Section {
+        let still = FlowSection {
             pressure_pa: 0.0,
             ..self.section(self.flow_m3_per_s)
         };
@@ -155,14 +155,14 @@ impl BendBlock {
     }
 
     /// All forces on the block together, N: forward down the valley, and up. Earth on its back is left out.
-    pub fn forces_n(&self, change: Change) -> Vector {
+    pub fn forces_n(&self, change: LengthChange) -> Vector {
         let above = Vector::direction(0.0, -self.above_rad);
         let below = Vector::direction(0.0, -self.below_rad);
         let section = self.section(self.flow_m3_per_s);
         let bend = on_fitting((section, above), (section, below));
         let sense = match change {
-            Change::Warming => 1.0,
-            Change::Cooling => -1.0,
+            LengthChange::Warming => 1.0,
+            LengthChange::Cooling => -1.0,
         };
         let along = self.hangs_n()
             + self.shell.joint_end_n(self.head_m)
@@ -213,7 +213,7 @@ mod tests {
     #[test]
     fn cooling_takes_the_friction_the_other_way() {
         let bend = BendBlock {
-            shell: Shell {
+            shell: SteelShell {
                 bore_m: 0.3,
                 wall_m: 0.005,
                 steel_n_per_m3: 77_000.0,
@@ -230,8 +230,8 @@ mod tests {
             joint_friction_n: 6_877.0,
         };
         let (warm, cool) = (
-            bend.forces_n(Change::Warming),
-            bend.forces_n(Change::Cooling),
+            bend.forces_n(LengthChange::Warming),
+            bend.forces_n(LengthChange::Cooling),
         );
         let friction = 2.0 * (bend.pier_friction_n() + bend.joint_friction_n);
         assert!(((warm - cool).size() - friction).abs() < 1e-6);

@@ -3,8 +3,8 @@
 use super::curves::{Curve, curved};
 use super::ground::{density, is_restrained};
 use super::jointed::{Jointed, run_at};
-use super::thrust::{Section, Vector, on_bend_n, on_end_n, on_fitting};
-use super::{At, Loads, Push, Sense, Towards};
+use super::thrust::{FlowSection, Vector, on_bend_n, on_end_n, on_fitting};
+use super::{Loads, Push, Sense, ThrustSource, Towards};
 use crate::capacity::Which;
 use crate::line::{Fitting, Line, Reach};
 use crate::numeric::math;
@@ -82,17 +82,17 @@ impl Maker<'_> {
     }
 
     /// The water at a station under the largest pressure of any state or the test.
-    pub(super) fn section(&self, reach: &Reach, station_m: f64) -> Section {
+    pub(super) fn section(&self, reach: &Reach, station_m: f64) -> FlowSection {
         let service = self.in_service(reach, station_m);
-        Section {
+        FlowSection {
             pressure_pa: service.pressure_pa.max(self.test_pa(station_m)),
             ..service
         }
     }
 
     /// The same without the test.
-    fn in_service(&self, reach: &Reach, station_m: f64) -> Section {
-        Section {
+    fn in_service(&self, reach: &Reach, station_m: f64) -> FlowSection {
+        FlowSection {
             pressure_pa: self.at(&self.loads.largest_pa, station_m),
             area_m2: reach.pipe.outer_area_m2(),
             bore_m2: reach.pipe.bore_area_m2(),
@@ -157,13 +157,19 @@ impl Maker<'_> {
         (level > 0.0).then(|| (east / level, north / level))
     }
 
-    pub(super) fn push(&self, at: At, station_m: f64, reach: &Reach, force: Vector) -> Push {
+    pub(super) fn push(
+        &self,
+        at: ThrustSource,
+        station_m: f64,
+        reach: &Reach,
+        force: Vector,
+    ) -> Push {
         let section = self.section(reach, station_m);
         let size_n = force.size();
         let by = self.state_at(station_m);
         let run = run_at(self.runs, station_m);
         // the hold of an end of the line takes the pressure on it already
-        let at_end = at == At::End;
+        let at_end = at == ThrustSource::End;
         let run = run.filter(|_| !at_end);
         Push {
             by_parts: self.parts(by.as_ref()),
@@ -192,7 +198,7 @@ impl Maker<'_> {
     }
 
     /// Force of the water on a bend of the route, N.
-    pub(super) fn on_bend(&self, bend: &Bend, section: Section) -> Vector {
+    pub(super) fn on_bend(&self, bend: &Bend, section: FlowSection) -> Vector {
         let rise = self.rise_rad(bend.station_m - 0.5 * bend.over_m);
         let t1 = Vector::direction(0.0, rise);
         let t2 = Vector::direction(bend.plan_rad, rise + bend.profile_rad);
@@ -203,7 +209,7 @@ impl Maker<'_> {
         let reach = self.line.reach_at(bend.station_m)?;
         let section = self.section(reach, bend.station_m);
         let force = self.on_bend(bend, section);
-        let at = elbow.map_or(At::Bend, At::Elbow);
+        let at = elbow.map_or(ThrustSource::Bend, ThrustSource::Elbow);
         Some(Push {
             angle_rad: bend.angle_rad,
             angle_sd_rad: bend.sd_rad,
@@ -227,7 +233,7 @@ impl Maker<'_> {
             Vector::direction(angle, rise)
         };
         let force = on_fitting((section, Vector::direction(0.0, rise)), (section, t2));
-        let at = At::Elbow(fitting.name.clone());
+        let at = ThrustSource::Elbow(fitting.name.clone());
         Some(Push {
             angle_rad: angle,
             size_n: on_bend_n(section, angle),
@@ -253,7 +259,7 @@ impl Maker<'_> {
             return Vec::new();
         }
         let along = Vector::direction(0.0, self.rise_rad(station_m));
-        let name = || At::Valve(fitting.name.clone());
+        let name = || ThrustSource::Valve(fitting.name.clone());
         let service = self.in_service(reach, station_m);
         let by = self.in_service_at(station_m);
         let mut out = vec![Push {
@@ -262,7 +268,7 @@ impl Maker<'_> {
             by,
             ..self.push(name(), station_m, reach, along * on_end_n(service))
         }];
-        let tested = Section {
+        let tested = FlowSection {
             pressure_pa: self.test_pa(station_m),
             ..service
         };
@@ -291,7 +297,7 @@ impl Maker<'_> {
             return None;
         }
         // nothing stands against the pressure on the wall over the branch's mouth: the tee is pushed away from the branch, on the side that the user knows
-        let branch = Section {
+        let branch = FlowSection {
             area_m2: fitting
                 .bore_m
                 .map_or(section.area_m2, |b| std::f64::consts::FRAC_PI_4 * b * b),
@@ -303,7 +309,7 @@ impl Maker<'_> {
             compass: None,
             sense: Sense::AwayFromBranch,
             ..self.push(
-                At::Tee(fitting.name.clone()),
+                ThrustSource::Tee(fitting.name.clone()),
                 fitting.station_m,
                 reach,
                 force,
@@ -325,7 +331,7 @@ impl Maker<'_> {
         let force = on_fitting((a, t), (leaves, t));
         Some(Push {
             restrained: is_restrained(above) && is_restrained(below),
-            ..self.push(At::Reducer, station_m, above, force)
+            ..self.push(ThrustSource::Reducer, station_m, above, force)
         })
     }
 
@@ -334,7 +340,7 @@ impl Maker<'_> {
         let station_m = self.line.length_m();
         let section = self.section(reach, station_m);
         let force = Vector::direction(0.0, self.rise_rad(station_m)) * on_end_n(section);
-        Some(self.push(At::End, station_m, reach, force))
+        Some(self.push(ThrustSource::End, station_m, reach, force))
     }
 }
 

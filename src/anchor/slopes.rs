@@ -1,6 +1,6 @@
 //! Steep reaches: what of the pipe's weight the ground does not hold, and the anchors that must.
 
-use super::Slope;
+use super::SteepReach;
 use super::ground::{bed_at, empty_n_per_m, friction_at, full_n_per_m, is_restrained, water_of};
 use super::holds::LEAST_TOLD_N;
 use super::jointed::{Jointed, run_at};
@@ -62,7 +62,7 @@ pub fn handbook_spacing_m(grade: f64) -> Option<f64> {
 
 /// One step of the line.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct Step {
+struct LineStep {
     from_m: f64,
     to_m: f64,
     slope_rad: f64,
@@ -79,7 +79,7 @@ struct Step {
     reach: usize,
 }
 
-impl Step {
+impl LineStep {
     fn counts(&self) -> bool {
         let rule = self.loose && handbook_spacing_m(self.grade).is_some();
         rule || (!self.buried && self.slides_full.max(self.slides_empty) > 0.0)
@@ -98,10 +98,10 @@ impl Step {
 /// Steep reaches of a line, in order from the intake.
 ///
 /// Steel that expansion joints part is held at its blocks and anchors, which take its weight; an anchor between them and a joint would stop it from sliding.
-pub(super) fn slopes(line: &Line, jointed: &[Jointed]) -> Vec<Slope> {
+pub(super) fn slopes(line: &Line, jointed: &[Jointed]) -> Vec<SteepReach> {
     let mut out = Vec::new();
-    let mut run: Vec<Step> = Vec::new();
-    let parted = |s: &Step| run_at(jointed, 0.5 * (s.from_m + s.to_m)).is_some();
+    let mut run: Vec<LineStep> = Vec::new();
+    let parted = |s: &LineStep| run_at(jointed, 0.5 * (s.from_m + s.to_m)).is_some();
     for step in steps(line).into_iter().filter(|s| !parted(s)) {
         let goes_on = step.counts() && run.last().is_none_or(|last| last.goes_on(&step));
         if !goes_on {
@@ -116,7 +116,7 @@ pub(super) fn slopes(line: &Line, jointed: &[Jointed]) -> Vec<Slope> {
     out
 }
 
-fn steps(line: &Line) -> Vec<Step> {
+fn steps(line: &Line) -> Vec<LineStep> {
     let length = line.length_m();
     let count = (length / STEP_M).ceil().max(1.0);
     let water = water_of(line);
@@ -141,7 +141,7 @@ fn steps(line: &Line) -> Vec<Step> {
             full_n_per_m(&of.pipe, water),
             empty_n_per_m(&of.pipe, water.gravity_m_per_s2),
         );
-        out.push(Step {
+        out.push(LineStep {
             from_m,
             to_m,
             slope_rad,
@@ -169,11 +169,11 @@ fn grade_around(line: &Line, station_m: f64) -> f64 {
     math::tan(math::asin(fall.clamp(-1.0, 1.0)).abs())
 }
 
-fn slope(line: &Line, run: &[Step]) -> Option<Slope> {
+fn slope(line: &Line, run: &[LineStep]) -> Option<SteepReach> {
     let (first, last) = (run.first()?, run.last()?);
     let (from_m, to_m) = (first.from_m, last.to_m);
     let length = to_m - from_m;
-    let mean = |of: fn(&Step) -> f64| {
+    let mean = |of: fn(&LineStep) -> f64| {
         run.iter().map(|s| of(s) * (s.to_m - s.from_m)).sum::<f64>() / length
     };
     let slope_rad = mean(|s| s.slope_rad);
@@ -207,7 +207,7 @@ fn slope(line: &Line, run: &[Step]) -> Option<Slope> {
         anchors_m.push(from_m + length * k / count);
         k += 1.0;
     }
-    Some(Slope {
+    Some(SteepReach {
         from_m,
         to_m,
         slope_rad,
@@ -236,7 +236,7 @@ fn slope(line: &Line, run: &[Step]) -> Option<Slope> {
 }
 
 /// Anchors that stand in a reach, each with what it holds over its share: the pipe below it down to the next anchor; the uppermost also what lies above it.
-fn standing(line: &Line, run: &[Step]) -> Vec<(usize, Option<f64>)> {
+fn standing(line: &Line, run: &[LineStep]) -> Vec<(usize, Option<f64>)> {
     let (Some(first), Some(last)) = (run.first(), run.last()) else {
         return Vec::new();
     };

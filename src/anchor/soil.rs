@@ -11,7 +11,7 @@ const SHALLOW_M: f64 = 1.0;
 
 /// A table of presumptive bearing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Table {
+pub enum BearingTable {
     /// International Building Code 2012, table 1806.2: vertical, lateral by depth, friction.
     BuildingCode,
     /// Thrust-block table as it is printed with pipe, cover over 2 ft (secondary source).
@@ -84,9 +84,9 @@ pub fn course_pa(soil: Soil) -> Option<f64> {
 
 /// What the ground at a place may take.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Ground {
+pub struct GroundBearing {
     /// Table that rules.
-    pub table: Table,
+    pub table: BearingTable,
     /// Allowed pressure sideways, Pa: the lowest of the tables at this cover.
     pub sideways_pa: f64,
     /// Allowed pressure downward, Pa.
@@ -108,14 +108,14 @@ const CLAY_FRICTION: f64 = 0.2;
 ///
 /// The trade's table and the course's are for cover over 2 ft; at less than a metre the code's lateral value, which grows with depth, is looked at beside them
 /// and the smallest is taken. Undisturbed ground, or fill tamped to 95 %; never fill that was merely thrown back.
-pub fn ground(soil: Soil, depth_m: f64) -> Ground {
+pub fn ground(soil: Soil, depth_m: f64) -> GroundBearing {
     let code = building_code(soil);
-    let lateral = code.map(|c| (Table::BuildingCode, c.lateral_pa_per_m * depth_m));
+    let lateral = code.map(|c| (BearingTable::BuildingCode, c.lateral_pa_per_m * depth_m));
     let printed = [
-        pipe_trade_pa(soil).map(|q| (Table::PipeTrade, q)),
-        course_pa(soil).map(|q| (Table::Course, q)),
+        pipe_trade_pa(soil).map(|q| (BearingTable::PipeTrade, q)),
+        course_pa(soil).map(|q| (BearingTable::Course, q)),
     ];
-    let mut offers: Vec<(Table, f64)> = printed.into_iter().flatten().collect();
+    let mut offers: Vec<(BearingTable, f64)> = printed.into_iter().flatten().collect();
     if depth_m < SHALLOW_M || offers.is_empty() {
         offers.extend(lateral);
     }
@@ -123,7 +123,7 @@ pub fn ground(soil: Soil, depth_m: f64) -> Ground {
         .iter()
         .copied()
         .min_by(|a, b| a.1.total_cmp(&b.1))
-        .unwrap_or((Table::PipeTrade, 0.0));
+        .unwrap_or((BearingTable::PipeTrade, 0.0));
     let downward = code.map_or(f64::INFINITY, |c| c.vertical_pa).min(
         printed
             .into_iter()
@@ -131,21 +131,21 @@ pub fn ground(soil: Soil, depth_m: f64) -> Ground {
             .map(|p| p.1)
             .fold(f64::INFINITY, f64::min),
     );
-    Ground {
+    GroundBearing {
         table,
         sideways_pa,
         downward_pa: if downward.is_finite() { downward } else { 0.0 },
         sideways_high_pa: offers.iter().map(|o| o.1).fold(0.0, f64::max),
         friction: code.and_then(|c| c.friction).unwrap_or(CLAY_FRICTION),
         cover_m: depth_m,
-        from_memory: table == Table::PipeTrade || code.and_then(|c| c.friction).is_none(),
+        from_memory: table == BearingTable::PipeTrade || code.and_then(|c| c.friction).is_none(),
     }
 }
 
 /// Passive pressure of earth at a depth, Pa: `Kp gamma h`, Kp = tan2(45 + phi/2).
 ///
 /// Source: Rankine (1857). Level ground, dry, behind an upright face; needs the block to move a little before it comes.
-pub fn passive_pa(earth: Earth) -> f64 {
+pub fn passive_pa(earth: BlockEarth) -> f64 {
     let kp = math::powi(
         math::tan(std::f64::consts::FRAC_PI_4 + 0.5 * earth.friction_rad),
         2,
@@ -163,7 +163,7 @@ pub fn active_share(friction_rad: f64) -> f64 {
 
 /// Earth beside a block.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Earth {
+pub struct BlockEarth {
     /// Weight, N/m3.
     pub weight_n_per_m3: f64,
     /// Angle of friction, rad.
@@ -180,10 +180,10 @@ mod tests {
     fn shallow_sand_takes_the_lateral_value() {
         // 150 psf a foot at 0.5 m is 11.8 kPa, far below the 96 to 192 of the block tables
         let shallow = ground(Soil::Sand, 0.5);
-        assert_eq!(shallow.table, Table::BuildingCode);
+        assert_eq!(shallow.table, BearingTable::BuildingCode);
         assert!((shallow.sideways_pa - 11_781.0).abs() < 5.0, "{shallow:?}");
         let deep = ground(Soil::Sand, 1.5);
-        assert_eq!(deep.table, Table::PipeTrade);
+        assert_eq!(deep.table, BearingTable::PipeTrade);
         assert!((deep.sideways_high_pa / deep.sideways_pa - 2.0).abs() < 1e-9);
     }
 

@@ -5,7 +5,7 @@
 use super::block::{SAFETY, up_to_5_cm};
 use super::ground::{bed_at, depth_at, soil_at, water_of};
 use super::jointed::{Jointed, largest_pa, run_at, shell};
-use super::penstock::{BendBlock, Change, Sized};
+use super::penstock::{BendBlock, LengthChange, Sized};
 use super::soil::ground;
 use super::supports::{Bearing, beam_spacing_m, support_friction};
 use super::thrust::Vector;
@@ -71,8 +71,8 @@ fn at(line: &Line, loads: &Loads, reach: &Reach, bend: &Bend, run: &Jointed) -> 
         joint_friction_n: shell.joint_friction_n(),
     };
     let forces = [
-        block.forces_n(Change::Warming),
-        block.forces_n(Change::Cooling),
+        block.forces_n(LengthChange::Warming),
+        block.forces_n(LengthChange::Cooling),
     ];
     let soil = soil_at(line, bend.station_m);
     let (size_m, cases, refused) = sized(forces, soil, line, bend, pipe.outer_diameter_m);

@@ -6,7 +6,7 @@ use super::{BeamRule, Supported};
 use crate::line::{Line, Reach};
 use crate::numeric::math;
 use crate::pipe::{
-    Bed, MarkKind, Material, Pipe, Span, sun_wall_c, support_spacing_m, temperature_factor,
+    Bed, MarkKind, Material, Pipe, SupportSpan, sun_wall_c, support_spacing_m, temperature_factor,
 };
 
 /// Sag over span that is allowed (common practice, no source): more makes a low that holds silt and a crest that holds air.
@@ -26,7 +26,7 @@ fn allowed_bending_pa(pipe: &Pipe) -> f64 {
 
 /// Longest span of a pipe, m, and what rules it: sag `5 w L4 / 384 E I` within a share of the span, stress `w L2 / 8 Z` within what is allowed.
 pub fn beam_spacing_m(pipe: &Pipe, water_kg_per_m3: f64, wall_c: f64) -> (f64, BeamRule) {
-    let metre = Span::of(pipe, 1.0, water_kg_per_m3, wall_c);
+    let metre = SupportSpan::of(pipe, 1.0, water_kg_per_m3, wall_c);
     let warm = temperature_factor(pipe, wall_c).map_or(0.5, |k| k.value);
     let by_sag = math::cbrt(SAG_SHARE / metre.sag_m());
     let by_stress = (allowed_bending_pa(pipe) * warm / metre.bending_pa()).sqrt();
@@ -112,7 +112,7 @@ fn supported(line: &Line, reach: &Reach, bed: Bed, (from_m, to_m): (f64, f64)) -
         .flatten();
     // A span that sags by more than a few hundredths of itself is a rope, not a beam.
     let hangs = standing_span_m
-        .map(|s| (s, Span::of(pipe, s, density(line), wall_c)))
+        .map(|s| (s, SupportSpan::of(pipe, s, density(line), wall_c)))
         .filter(|(s, hangs)| hangs.sag_m() <= BEAM_SHARE * s)
         .map(|(_, hangs)| hangs);
     let warm = temperature_factor(pipe, wall_c).map_or(0.5, |k| k.value);

@@ -84,7 +84,7 @@ impl Mul<f64> for Vector {
 
 /// Water in a cross-section of the pipe.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Section {
+pub struct FlowSection {
     /// Gauge pressure, Pa: with surge, or at the test.
     pub pressure_pa: f64,
     /// Area that the pressure acts on, m2: inside the seal, so the outside diameter at a socket.
@@ -97,7 +97,7 @@ pub struct Section {
     pub density_kg_per_m3: f64,
 }
 
-impl Section {
+impl FlowSection {
     /// Mean speed, m/s.
     pub fn speed_m_per_s(&self) -> f64 {
         self.flow_m3_per_s / self.bore_m2
@@ -128,20 +128,20 @@ impl Section {
 /// Force of the water on a fitting that it enters and leaves, N.
 ///
 /// Source: momentum of steady flow (any text of hydraulics). Without the weight of water and fitting. Radians only.
-pub fn on_fitting(enters: (Section, Vector), leaves: (Section, Vector)) -> Vector {
+pub fn on_fitting(enters: (FlowSection, Vector), leaves: (FlowSection, Vector)) -> Vector {
     enters.1 * enters.0.push_n() - leaves.1 * leaves.0.push_n()
 }
 
 /// Size of the thrust on a bend of one bore, N: `2 (p A + rho Q V) sin(angle/2)`, along the bisector, outward.
 ///
 /// The angle is the deflection, rad; its sign does not matter, and it is held at half a turn.
-pub fn on_bend_n(section: Section, angle_rad: f64) -> f64 {
+pub fn on_bend_n(section: FlowSection, angle_rad: f64) -> f64 {
     let half = 0.5 * angle_rad.abs().min(std::f64::consts::PI);
     2.0 * section.push_n() * math::sin(half)
 }
 
 /// Thrust on a closed end, a shut valve or the branch of a tee, N: `p A`.
-pub fn on_end_n(section: Section) -> f64 {
+pub fn on_end_n(section: FlowSection) -> f64 {
     section.pressure_pa * section.area_m2
 }
 
@@ -151,8 +151,8 @@ mod tests {
     use proptest::prelude::*;
     use std::f64::consts::PI;
 
-    fn still(pressure_pa: f64, area_m2: f64) -> Section {
-        Section {
+    fn still(pressure_pa: f64, area_m2: f64) -> FlowSection {
+        FlowSection {
             pressure_pa,
             area_m2,
             bore_m2: area_m2,
@@ -187,7 +187,7 @@ mod tests {
     proptest! {
         #[test]
         fn the_sign_of_the_angle_does_not_matter(angle in -PI..PI, p in 0.0..3e6_f64, q in 0.0..0.1_f64) {
-            let s = Section { flow_m3_per_s: q, ..still(p, 0.01) };
+            let s = FlowSection { flow_m3_per_s: q, ..still(p, 0.01) };
             prop_assert_eq!(on_bend_n(s, angle), on_bend_n(s, -angle));
             let f = on_fitting((s, Vector::direction(0.0, 0.0)), (s, Vector::direction(angle, 0.0)));
             prop_assert!((f.size() - on_bend_n(s, angle)).abs() < 1e-6 * (1.0 + f.size()));

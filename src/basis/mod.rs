@@ -2,7 +2,7 @@
 
 /// One page: what is computed, by which formula, from which source, within which limits, checked by what.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Page {
+pub struct BasisPage {
     /// The topic's name, also the file's: "wave-speed".
     pub topic: &'static str,
     /// The page as Markdown.
@@ -12,7 +12,7 @@ pub struct Page {
 /// A page of docs/basis by its topic.
 macro_rules! page {
     ($topic:literal) => {
-        Page {
+        BasisPage {
             topic: $topic,
             text: include_str!(concat!("../../docs/basis/", $topic, ".md")),
         }
@@ -22,13 +22,13 @@ macro_rules! page {
 // One list a group of rooms, in the order of the rooms; inside a list in the order of the work.
 
 /// Figures as they are written and shown.
-const FIGURES: &[Page] = &[page!("units"), page!("same-figures")];
+const FIGURES: &[BasisPage] = &[page!("units"), page!("same-figures")];
 
 /// Pipe.
-const PIPE: &[Page] = &[page!("pipes")];
+const PIPE: &[BasisPage] = &[page!("pipes")];
 
 /// Survey, route and heights.
-const SURVEY: &[Page] = &[
+const SURVEY: &[BasisPage] = &[
     page!("survey-gps"),
     page!("survey-books"),
     page!("route"),
@@ -37,7 +37,7 @@ const SURVEY: &[Page] = &[
 ];
 
 /// Flow.
-const FLOW: &[Page] = &[
+const FLOW: &[BasisPage] = &[
     page!("water"),
     page!("friction"),
     page!("losses"),
@@ -54,7 +54,7 @@ const FLOW: &[Page] = &[
 ];
 
 /// Air.
-const AIR: &[Page] = &[
+const AIR: &[BasisPage] = &[
     page!("air"),
     page!("sweeping"),
     page!("start-up"),
@@ -63,13 +63,13 @@ const AIR: &[Page] = &[
 ];
 
 /// Surge.
-const SURGE: &[Page] = &[page!("wave-speed"), page!("surge"), page!("runaway")];
+const SURGE: &[BasisPage] = &[page!("wave-speed"), page!("surge"), page!("runaway")];
 
 /// Strength.
-const STRENGTH: &[Page] = &[page!("strength"), page!("collapse")];
+const STRENGTH: &[BasisPage] = &[page!("strength"), page!("collapse")];
 
 /// Anchors, laying and commissioning.
-const ANCHOR: &[Page] = &[
+const ANCHOR: &[BasisPage] = &[
     page!("commissioning"),
     page!("metals"),
     page!("thrust"),
@@ -85,10 +85,10 @@ const ANCHOR: &[Page] = &[
 ];
 
 /// After a storm.
-const STORM: &[Page] = &[page!("moved"), page!("regrade")];
+const STORM: &[BasisPage] = &[page!("moved"), page!("regrade")];
 
 /// Every page, in the order of the rooms.
-pub fn pages() -> impl Iterator<Item = &'static Page> + Clone {
+pub fn pages() -> impl Iterator<Item = &'static BasisPage> + Clone {
     [
         FIGURES, PIPE, SURVEY, FLOW, AIR, SURGE, STRENGTH, ANCHOR, STORM,
     ]
@@ -102,13 +102,13 @@ pub fn topics() -> impl Iterator<Item = &'static str> + Clone {
 }
 
 /// The page on a topic, case, blanks and underscores aside. For a topic that is not there, `text::nearest` over `topics()` finds the one that was meant.
-pub fn page(topic: &str) -> Option<&'static Page> {
+pub fn page(topic: &str) -> Option<&'static BasisPage> {
     let plain = |t: &str| t.trim().to_lowercase().replace([' ', '_'], "-");
     let wanted = plain(topic);
     pages().find(|p| p.topic == wanted)
 }
 
-impl Page {
+impl BasisPage {
     /// The page's title: its first heading.
     pub fn title(&self) -> &'static str {
         self.text
@@ -169,7 +169,7 @@ mod tests {
     #[test]
     fn a_page_is_found_by_its_topic() {
         assert_eq!(
-            page("Units").map(Page::title),
+            page("Units").map(BasisPage::title),
             Some("Units and uncertainty")
         );
         assert_eq!(page("no such topic"), None);

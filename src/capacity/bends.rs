@@ -23,7 +23,7 @@ fn turn_rad(joint: Joint) -> f64 {
 
 /// How the pipe gets round a bend.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Way {
+pub enum BendMethod {
     /// It bends by itself.
     Pipe,
     /// Its ring joints turn, so many of them, two degrees each at most.
@@ -58,7 +58,7 @@ pub struct BendCheck {
     /// The reach's own kind of joint may stand in the bend: a butt fusion is bent with its pipe, every other joint wants the radius of a fitting, or a curve so gentle that it turns no more than its kind takes up.
     pub bears_joint: bool,
     /// How the pipe gets round.
-    pub way: Way,
+    pub way: BendMethod,
     /// How the least radius is known.
     pub how: How,
 }
@@ -132,7 +132,7 @@ fn check(line: &Line, reach: &Reach, bend: &Bend, room_m: f64) -> BendCheck {
             off_line(used_m, bend.angle_rad)
         },
         clear_m: match way {
-            Way::Pipe | Way::CannotTell if !takes_joint => {
+            BendMethod::Pipe | BendMethod::CannotTell if !takes_joint => {
                 length_m / 2.0 + CLEAR_DIAMETERS * pipe.outer_diameter_m
             }
             _ => 0.0,
@@ -163,18 +163,18 @@ fn radius(bend: &Bend, angle_rad: f64, room_m: f64) -> f64 {
     as_surveyed.max(by_room.min(by_line))
 }
 
-fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> Way {
+fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> BendMethod {
     let elbow = (0..).zip(&line.fittings).find(|(_, f)| {
         matches!(f.kind, FittingKind::Elbow | FittingKind::Mitre)
             && (f.station_m - bend.station_m).abs() <= 2.0
     });
     if let Some((index, _)) = elbow {
-        return Way::Stands(index);
+        return BendMethod::Stands(index);
     }
     let low = (bend.angle_rad - DOUBT_SDS * bend.sd_rad).max(0.0);
     let high = bend.angle_rad + DOUBT_SDS * bend.sd_rad;
     if spans && follows(line, reach, bend, high, room_m) {
-        return Way::Pipe;
+        return BendMethod::Pipe;
     }
     if reach.joint == Joint::Ring {
         let count = (high / RING_JOINT_RAD).ceil().max(1.0);
@@ -184,18 +184,18 @@ fn way(line: &Line, reach: &Reach, bend: &Bend, room_m: f64, spans: bool) -> Way
             && bend.angle_rad * (count - 1.0) * piece_m / 8.0 <= OFF_LINE_M
             && (count - 1.0) * piece_m / 2.0 <= room_m
         {
-            return Way::Joints(count as usize);
+            return BendMethod::Joints(count as usize);
         }
     }
     if spans && follows(line, reach, bend, low, room_m) {
-        return Way::CannotTell;
+        return BendMethod::CannotTell;
     }
     if reach.pipe.material == Material::Steel && reach.joint == Joint::Welded {
-        return Way::Elbow(cut_to(bend.angle_rad));
+        return BendMethod::Elbow(cut_to(bend.angle_rad));
     }
     // A joint on either side of the elbow takes up its part; a pipe that bends takes up what it can follow.
     let rest = 2.0 * turn_rad(reach.joint);
-    Way::Elbow(sold(bend.angle_rad, |r| {
+    BendMethod::Elbow(sold(bend.angle_rad, |r| {
         r <= rest || follows(line, reach, bend, r, room_m)
     }))
 }

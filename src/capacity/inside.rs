@@ -29,7 +29,7 @@ pub struct TooWarm {
 
 /// What is left of a rating.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Left {
+pub struct ResidualStrength {
     /// Share, 0 to 1.
     pub share: f64,
     /// A default of this project stands behind it, not the user's word.
@@ -40,7 +40,7 @@ pub struct Left {
 
 /// What a part may take.
 #[derive(Debug, Clone, PartialEq)]
-pub struct May {
+pub struct Allowable {
     /// Pressure, Pa.
     pub pa: f64,
     /// The part.
@@ -64,10 +64,10 @@ const USED_SHARE: f64 = 0.9;
 /// What is left of the rating: the user's derating where it was given, 1 too, else by condition and, for plain steel, by rust.
 ///
 /// A rating goes with the wall, so the share that the user gives of plain steel's is the share of its wall that is left; plastic loses it by scores and age, and its ring stays.
-pub fn left(reach: &Reach) -> Left {
+pub fn left(reach: &Reach) -> ResidualStrength {
     if let Some(share) = reach.derate {
         let lost_m = (1.0 - share) * reach.pipe.wall_m;
-        return Left {
+        return ResidualStrength {
             share,
             assumed: false,
             rust_m: if rusts(&reach.pipe) { lost_m } else { 0.0 },
@@ -75,19 +75,19 @@ pub fn left(reach: &Reach) -> Left {
     }
     if rusts(&reach.pipe) && reach.pipe.is_sized() {
         let share = ((reach.pipe.wall_m - RUST_M) / reach.pipe.wall_m).max(0.0);
-        return Left {
+        return ResidualStrength {
             share,
             assumed: true,
             rust_m: RUST_M,
         };
     }
     match reach.condition {
-        Condition::New => Left {
+        Condition::New => ResidualStrength {
             share: 1.0,
             assumed: false,
             rust_m: 0.0,
         },
-        Condition::Used | Condition::Unknown => Left {
+        Condition::Used | Condition::Unknown => ResidualStrength {
             share: USED_SHARE,
             assumed: true,
             rust_m: 0.0,
@@ -96,7 +96,11 @@ pub fn left(reach: &Reach) -> Left {
 }
 
 /// What the pipe itself may take, Pa; the fault of a wall hotter than its tables; `None` without a rating.
-pub fn pipe_may(line: &Line, reach: &Reach, setting: Setting) -> Option<Result<May, TooWarm>> {
+pub fn pipe_may(
+    line: &Line,
+    reach: &Reach,
+    setting: Setting,
+) -> Option<Result<Allowable, TooWarm>> {
     let rating_pa = reach.pipe.rating_pa?;
     let wall_c = wall_c(line, &reach.pipe, setting);
     let Some(factor) = temperature_factor(&reach.pipe, wall_c) else {
@@ -115,7 +119,7 @@ pub fn pipe_may(line: &Line, reach: &Reach, setting: Setting) -> Option<Result<M
     .into_iter()
     .max()
     .unwrap_or(How::Memory);
-    Some(Ok(May {
+    Some(Ok(Allowable {
         pa: rating_pa * factor.value * left(reach).share * allowance.0,
         weakest: Weakest::Pipe,
         temperature_factor: factor.value,
@@ -144,7 +148,7 @@ fn allowance(reach: &Reach, kind: LoadKind) -> (f64, How) {
 /// What the weaker of pipe and joint may take.
 ///
 /// A joint that follows its pipe has the pipe's allowance for surge; one with a limit of its own has none, and warm plastic weakens it like the pipe.
-pub fn may(line: &Line, reach: &Reach, setting: Setting) -> Option<Result<May, TooWarm>> {
+pub fn may(line: &Line, reach: &Reach, setting: Setting) -> Option<Result<Allowable, TooWarm>> {
     let pipe = match pipe_may(line, reach, setting)? {
         Ok(may) => may,
         Err(warm) => return Some(Err(warm)),
@@ -170,7 +174,7 @@ pub fn may(line: &Line, reach: &Reach, setting: Setting) -> Option<Result<May, T
         } else {
             pipe.how.max(limit.how)
         };
-        May {
+        Allowable {
             pa: joint_pa,
             weakest: Weakest::Joint(reach.joint),
             how,

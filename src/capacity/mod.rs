@@ -8,9 +8,9 @@ mod inside;
 mod outside;
 mod state;
 
-pub use bends::{BendCheck, OFF_LINE_M, Way, bends};
+pub use bends::{BendCheck, BendMethod, OFF_LINE_M, bends};
 pub use elbow::{elbows, is_sold};
-pub use inside::{Left, May, TooWarm, Weakest, left, may, pipe_may};
+pub use inside::{Allowable, ResidualStrength, TooWarm, Weakest, left, may, pipe_may};
 pub use outside::{
     NoGround, Withstands, emptying_pa, free_ring, full_vacuum_pa, ground, heaviest_n_per_m3,
     held_pa, joint_suction_m, joint_suction_pa, ring,

@@ -6,7 +6,7 @@ use crate::pipe::{
     Bed, COLLAPSE_SAFETY, COVER_THAT_COUNTS_M, Lasting, Outside, Ring, RingGround, Soil,
     collapse_pa, expected_ovality, joint_limit, lasting_modulus_pa, poisson, soil_supported_pa,
 };
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// What a reach stands from outside at a place.
 #[derive(Debug, Clone, Copy, PartialEq)]

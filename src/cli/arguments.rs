@@ -43,34 +43,34 @@ pub enum FaultsWord {
 #[derive(Debug, Subcommand)]
 pub enum Command {
     /// Full check of an invented sample site; no files needed
-    Demo(Demo),
+    Demo(DemoArguments),
     /// Check a survey only: route, profile, rising sections, uncertainty
-    Survey(Survey),
+    Survey(SurveyArguments),
     /// Full check of one site file: flow, air, surge, strength, anchors
-    Check(Check),
+    Check(CheckArguments),
     /// Compare a new survey with the site survey: what moved, what is affected, how to correct it
-    Compare(Compare),
+    Compare(CompareArguments),
     /// Compare pipe sizes, classes and nozzles
-    Size(Size),
+    Size(SizeArguments),
     /// Check a gauge book: what changed, when, and the possible causes
-    Log(Log),
+    Log(LogArguments),
     /// Pipe catalogue, by open standard
-    Pipes(Pipes),
+    Pipes(PipesArguments),
     /// Calculation methods, with sources and limits
-    Basis(Basis),
+    Basis(BasisArguments),
     /// Write a commented site file and blank field sheets
-    New(New),
+    New(NewArguments),
     /// Write shell completions or man pages
-    Shell(Shell),
+    Shell(ShellArguments),
     /// Write this program as one page for a browser; the page works on a phone without a network
     #[cfg(feature = "page")]
-    Page(PageFile),
+    Page(PageArguments),
     /// Print the keys of the site file as JSON, to build a form
     #[command(hide = true)]
-    Fields(Fields),
+    Fields(FieldsArguments),
     /// What the page asks while somebody walks or books, as JSON
     #[command(hide = true)]
-    Field(Field),
+    Field(FieldArguments),
 }
 
 /// Options that most commands share.
@@ -164,7 +164,7 @@ pub enum PaperWord {
     Tabloid,
 }
 
-impl From<PaperWord> for crate::drawing::Paper {
+impl From<PaperWord> for crate::drawing::PaperSize {
     fn from(word: PaperWord) -> Self {
         match word {
             PaperWord::A4 => Self::A4,
@@ -177,7 +177,7 @@ impl From<PaperWord> for crate::drawing::Paper {
 
 /// `demo`
 #[derive(Debug, Args)]
-pub struct Demo {
+pub struct DemoArguments {
     /// What every judging command takes.
     #[command(flatten)]
     pub judging: Judging,
@@ -223,7 +223,7 @@ impl Unsaid {
 
 /// `survey`
 #[derive(Debug, Args)]
-pub struct Survey {
+pub struct SurveyArguments {
     /// Walks (GPX, KML, KMZ, FIT, TCX, NMEA, GeoJSON, CSV of a logger) or books (CSV, XLSX, ODS), packed or not. Several walks are passes over the same route
     #[arg(required = true, value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
@@ -243,7 +243,7 @@ pub struct Survey {
 
 /// `check`
 #[derive(Debug, Args)]
-pub struct Check {
+pub struct CheckArguments {
     /// A site file, a zip with a site file and its surveys, or survey files with --pipe
     #[arg(required = true, value_hint = ValueHint::FilePath)]
     pub files: Vec<PathBuf>,
@@ -266,7 +266,7 @@ pub struct Check {
 
 /// `compare`
 #[derive(Debug, Args)]
-pub struct Compare {
+pub struct CompareArguments {
     /// The site file of the earlier survey
     #[arg(value_hint = ValueHint::FilePath)]
     pub site: PathBuf,
@@ -289,7 +289,7 @@ pub struct Compare {
 
 /// `log`
 #[derive(Debug, Args)]
-pub struct Log {
+pub struct LogArguments {
     /// The site file
     #[arg(value_name = "SITE.toml", value_hint = ValueHint::FilePath)]
     pub site: PathBuf,
@@ -303,7 +303,7 @@ pub struct Log {
 
 /// `size`
 #[derive(Debug, Args)]
-pub struct Size {
+pub struct SizeArguments {
     /// The site file
     #[arg(value_hint = ValueHint::FilePath)]
     pub site: PathBuf,
@@ -320,7 +320,7 @@ pub struct Size {
 
 /// `pipes`
 #[derive(Debug, Args)]
-pub struct Pipes {
+pub struct PipesArguments {
     /// Words to look for: standard, material, size, class
     pub words: Vec<String>,
     /// Exclude rows that are not verified against their standard
@@ -337,7 +337,7 @@ pub struct Pipes {
 /// `page`
 #[cfg(feature = "page")]
 #[derive(Debug, Args)]
-pub struct PageFile {
+pub struct PageArguments {
     /// The file to write [default: steadyfall.html]
     #[arg(value_hint = ValueHint::FilePath)]
     pub file: Option<PathBuf>,
@@ -345,7 +345,7 @@ pub struct PageFile {
 
 /// `fields`
 #[derive(Debug, Args)]
-pub struct Fields {
+pub struct FieldsArguments {
     /// A site file, to print its values also
     #[arg(value_hint = ValueHint::FilePath)]
     pub site: Option<PathBuf>,
@@ -356,7 +356,7 @@ pub struct Fields {
 
 /// `field`
 #[derive(Debug, Args)]
-pub struct Field {
+pub struct FieldArguments {
     /// What is asked.
     #[command(subcommand)]
     pub work: FieldWork,
@@ -420,14 +420,14 @@ pub enum FieldWork {
 
 /// `basis`
 #[derive(Debug, Args)]
-pub struct Basis {
+pub struct BasisArguments {
     /// Topic; without a topic, all topics are listed
     pub topic: Option<String>,
 }
 
 /// `new`
 #[derive(Debug, Args)]
-pub struct New {
+pub struct NewArguments {
     /// Folder to write into [default: current folder]
     #[arg(value_hint = ValueHint::DirPath)]
     pub folder: Option<PathBuf>,
@@ -438,7 +438,7 @@ pub struct New {
 
 /// `shell`
 #[derive(Debug, Args)]
-pub struct Shell {
+pub struct ShellArguments {
     /// Shell name; "man" writes the man pages
     #[arg(value_enum)]
     pub what: ShellWord,

@@ -1,12 +1,12 @@
-use super::Trouble;
-use super::arguments::Basis;
+use super::CliError;
+use super::arguments::BasisArguments;
 use super::exit::print;
 use crate::basis;
 use crate::text::{Fault, Place, nearest};
 use std::process::ExitCode;
 
 /// Prints a page of the basis, or lists the topics.
-pub fn run(arguments: &Basis) -> Result<ExitCode, Trouble> {
+pub fn run(arguments: &BasisArguments) -> Result<ExitCode, CliError> {
     let Some(topic) = &arguments.topic else {
         let topics: Vec<&str> = basis::topics().collect();
         print(&format!(

@@ -1,27 +1,27 @@
-use super::Trouble;
-use super::arguments::{Check, Common, Judging};
+use super::CliError;
+use super::arguments::{CheckArguments, Common, Judging};
 use super::exit::print;
-use super::output::{Said, beside, finish, units};
+use super::output::{CommandOutput, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look_for;
 use crate::gauging;
 use crate::line::{self, Line};
-use crate::report::account::{Account, worst};
+use crate::report::account::{Report, worst};
 use crate::report::folder::write_beside;
 use crate::report::prices::{self, Prices};
 use crate::report::{self, json};
 use crate::route::Route;
-use crate::site::{self, Site, Wish};
+use crate::site::{self, Site, SiteOptions};
 use crate::study::{GaugedReader, LogReader, Reader, Study, read_route_with, with_gauged};
 use crate::survey::pressure::{read_log, read_log_bytes};
 use crate::survey::{self, Bundle, ReadOptions};
-use crate::text::{Fault, Place, Wanted, neutral, read_bytes};
+use crate::text::{Fault, FileExpectation, Place, neutral, read_bytes};
 use crate::unit::Units;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// The main job.
-pub fn run(arguments: &Check) -> Result<ExitCode, Trouble> {
+pub fn run(arguments: &CheckArguments) -> Result<ExitCode, CliError> {
     match arguments.files.as_slice() {
         [file] if is_site(file) => {
             options_with_a_site_file(arguments, file)?;
@@ -81,14 +81,14 @@ const DISK: Files<'_> = Files {
 };
 
 /// What a zip must be.
-pub const ZIP: Wanted<'_> = Wanted {
+pub const ZIP: FileExpectation<'_> = FileExpectation {
     what: "a zip with a site file and its surveys",
     largest_bytes: 100_000_000,
     advice: "check the name and the folder",
 };
 
 /// A site file with its surveys in one zip. They are judged as they would be in a folder; only faults say that they lie in the zip.
-fn packed(arguments: &Check, file: &Path) -> Result<ExitCode, Trouble> {
+fn packed(arguments: &CheckArguments, file: &Path) -> Result<ExitCode, CliError> {
     let bundle = Bundle::read(&file.display().to_string(), &read_bytes(file, &ZIP)?)?;
     let name = bundle.only(".toml")?.to_owned();
     let within = |path: &Path| path.to_string_lossy().replace('\\', "/");
@@ -119,7 +119,7 @@ fn packed(arguments: &Check, file: &Path) -> Result<ExitCode, Trouble> {
         judge(&site, file, None, &arguments.judging, files)
     };
     run().map_err(|trouble| match trouble {
-        Trouble::Input(faults) => Trouble::Input(
+        CliError::Input(faults) => CliError::Input(
             faults
                 .into_iter()
                 .map(|mut fault| {
@@ -134,7 +134,7 @@ fn packed(arguments: &Check, file: &Path) -> Result<ExitCode, Trouble> {
     })
 }
 
-fn options_with_a_site_file(arguments: &Check, file: &Path) -> Result<(), Fault> {
+fn options_with_a_site_file(arguments: &CheckArguments, file: &Path) -> Result<(), Fault> {
     let given = [
         ("--pipe", !arguments.pipe.is_empty()),
         ("--jets", arguments.jets.is_some()),
@@ -164,7 +164,7 @@ fn judge(
     made: Option<String>,
     judging: &Judging,
     files: Files<'_>,
-) -> Result<ExitCode, Trouble> {
+) -> Result<ExitCode, CliError> {
     let progress = Progress::start(judging.common.quiet, "reading the survey");
     let units = units(judging.common.units, site.units);
     let (route, line) = on_line_from(site, files).map_err(|t| t.in_units(units))?;
@@ -199,11 +199,11 @@ fn judge(
 }
 
 /// A site's survey on one line, and everything the site declares on it.
-pub fn on_line(site: &Site) -> Result<(Route, Line), Trouble> {
+pub fn on_line(site: &Site) -> Result<(Route, Line), CliError> {
     on_line_from(site, DISK)
 }
 
-fn on_line_from(site: &Site, files: Files<'_>) -> Result<(Route, Line), Trouble> {
+fn on_line_from(site: &Site, files: Files<'_>) -> Result<(Route, Line), CliError> {
     let route = read_route_with(site, files.survey, files.log)?;
     let line = with_gauged(site, line::build(site, &route)?, files.gauged)?;
     Ok((route, line))
@@ -228,10 +228,10 @@ pub fn conclude(
     output: Output<'_>,
     judging: &Judging,
     progress: Progress,
-) -> Result<ExitCode, Trouble> {
-    let mut account = Account::of(study, units);
+) -> Result<ExitCode, CliError> {
+    let mut account = Report::of(study, units);
     account.paper = judging.paper.map_or(account.paper, Into::into);
-    let said = Said {
+    let said = CommandOutput {
         json: json::printed(&json::of_check(&account)),
         sheets: report::sheets(&account)?,
         text: report::terminal::of_check(&account, &look_for(judging.full)),
@@ -248,7 +248,7 @@ pub fn conclude(
 }
 
 /// Writes the site file that was made from options beside the survey.
-fn keep(text: &str, first_file: &Path, common: &Common) -> Result<(), Trouble> {
+fn keep(text: &str, first_file: &Path, common: &Common) -> Result<(), CliError> {
     let wanted = beside(first_file, "-site.toml");
     let path = write_beside(&wanted, text)?;
     let shown = |path: &Path| neutral(&path.display().to_string());
@@ -269,7 +269,7 @@ fn keep(text: &str, first_file: &Path, common: &Common) -> Result<(), Trouble> {
 }
 
 /// A site made of options, its survey files named from where the user stands, and the text that says the same from beside the first of them.
-fn from_options(arguments: &Check) -> Result<(Site, String), Trouble> {
+fn from_options(arguments: &CheckArguments) -> Result<(Site, String), CliError> {
     if arguments.pipe.is_empty() {
         let first = arguments.files.first().map(|f| f.display().to_string());
         return Err(Fault::new(Place::default(), "survey files need --pipe")
@@ -280,7 +280,7 @@ fn from_options(arguments: &Check) -> Result<(Site, String), Trouble> {
     }
     let first = arguments.files.first();
     let home = first.and_then(|f| f.parent()).unwrap_or(Path::new(""));
-    let wish = Wish {
+    let wish = SiteOptions {
         files: arguments
             .files
             .iter()

@@ -1,13 +1,13 @@
-use super::Trouble;
-use super::arguments::Compare;
+use super::CliError;
+use super::arguments::CompareArguments;
 use super::check::is_site;
-use super::output::{Said, beside, finish, units};
+use super::output::{CommandOutput, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look_for;
 use crate::compare::{self, AlignOptions, Apart};
 use crate::gauging;
 use crate::line;
-use crate::report::account::{Account, StormAccount, worst};
+use crate::report::account::{Report, StormReport, worst};
 use crate::report::{self, json};
 use crate::route::{Reckoning, Route, RouteOptions};
 use crate::site::{self, Date, Site};
@@ -20,13 +20,13 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// Holds a new survey of the same pipe against the site's.
-pub fn run(arguments: &Compare) -> Result<ExitCode, Trouble> {
+pub fn run(arguments: &CompareArguments) -> Result<ExitCode, CliError> {
     let site = site::read_file(&arguments.site)?;
     let units = units(arguments.judging.common.units, site.units);
     storm(&site, units, arguments).map_err(|t| t.in_units(units))
 }
 
-fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Trouble> {
+fn storm(site: &Site, units: Units, arguments: &CompareArguments) -> Result<ExitCode, CliError> {
     let progress = Progress::start(arguments.judging.common.quiet, "reading both surveys");
     let before_route = read_route(site)?;
     let (resurvey, tied, date) = later(site, arguments)?;
@@ -57,16 +57,16 @@ fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Tro
     let after = Study::of(lies, after_line);
     let compared = compare::compared(&before, &after, &resurvey, &options).map_err(apart)?;
     progress.at("drawing and writing");
-    let mut account = StormAccount::of(
-        Account::of(before, units),
-        Account::of(after, units),
+    let mut account = StormReport::of(
+        Report::of(before, units),
+        Report::of(after, units),
         compared,
     );
     account.after.paper = arguments
         .judging
         .paper
         .map_or(account.after.paper, Into::into);
-    let said = Said {
+    let said = CommandOutput {
         json: json::printed(&json::of_storm(&account)),
         sheets: report::storm_sheets(&account)?,
         text: report::terminal::of_storm(&account, &look_for(arguments.judging.full)),
@@ -86,7 +86,10 @@ fn storm(site: &Site, units: Units, arguments: &Compare) -> Result<ExitCode, Tro
 }
 
 /// The later survey: files, or a TOML with a `[survey]`; whether known heights of its own hold it; its day.
-fn later(site: &Site, arguments: &Compare) -> Result<(Route, bool, Option<Date>), Trouble> {
+fn later(
+    site: &Site,
+    arguments: &CompareArguments,
+) -> Result<(Route, bool, Option<Date>), CliError> {
     let after = arguments.after.as_slice();
     if let [file] = after
         && is_site(file)

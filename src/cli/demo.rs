@@ -1,5 +1,5 @@
-use super::Trouble;
-use super::arguments::{Demo, SampleWord};
+use super::CliError;
+use super::arguments::{DemoArguments, SampleWord};
 use super::check::{Output, conclude};
 use super::exit::print;
 use super::output::units;
@@ -14,12 +14,12 @@ use std::path::Path;
 use std::process::ExitCode;
 
 /// A sample that the program carries in itself.
-struct Sample {
+struct DemoSample {
     site: &'static str,
     files: &'static [(&'static str, &'static [u8])],
 }
 
-const METRIC: Sample = Sample {
+const METRIC: DemoSample = DemoSample {
     site: include_str!("../../sample-surveys/otter-gill/site.toml"),
     files: &[(
         "walk.gpx",
@@ -27,7 +27,7 @@ const METRIC: Sample = Sample {
     )],
 };
 
-const US: Sample = Sample {
+const US: DemoSample = DemoSample {
     site: include_str!("../../sample-surveys/juniper-draw/site.toml"),
     files: &[
         (
@@ -41,7 +41,7 @@ const US: Sample = Sample {
     ],
 };
 
-const WORKS: Sample = Sample {
+const WORKS: DemoSample = DemoSample {
     site: include_str!("../../sample-surveys/heron-beck/site.toml"),
     files: &[
         (
@@ -60,7 +60,7 @@ const WORKS: Sample = Sample {
 };
 
 /// The whole check on a sample, no files needed.
-pub fn run(arguments: &Demo) -> Result<ExitCode, Trouble> {
+pub fn run(arguments: &DemoArguments) -> Result<ExitCode, CliError> {
     let sample = match arguments.sample {
         SampleWord::Metric => &METRIC,
         SampleWord::Us => &US,
@@ -108,7 +108,7 @@ pub fn run(arguments: &Demo) -> Result<ExitCode, Trouble> {
 }
 
 /// Writes the sample's own files; one that is there already is left alone, and nothing is written then.
-fn unpack(sample: &Sample, folder: &Path) -> Result<ExitCode, Trouble> {
+fn unpack(sample: &DemoSample, folder: &Path) -> Result<ExitCode, CliError> {
     let site = ("site.toml", sample.site.as_bytes());
     let files: Vec<(&str, &[u8])> = std::iter::once(site)
         .chain(sample.files.iter().copied())

@@ -7,7 +7,7 @@ use std::process::ExitCode;
 
 /// Why a command could not do its work, and the status that tells so.
 #[derive(Debug)]
-pub enum Trouble {
+pub enum CliError {
     /// The input or the call is wrong: status 2.
     Input(Vec<Fault>),
     /// Anything else: status 1.
@@ -16,7 +16,7 @@ pub enum Trouble {
     Unread,
 }
 
-impl Trouble {
+impl CliError {
     /// Something else than the input went wrong.
     pub fn other(text: impl Into<String>) -> Self {
         Self::Other(text.into())
@@ -112,19 +112,19 @@ pub fn wrong_call(error: &clap::Error) {
     }
 }
 
-impl From<Fault> for Trouble {
+impl From<Fault> for CliError {
     fn from(fault: Fault) -> Self {
         Self::Input(vec![fault])
     }
 }
 
-impl From<Vec<Fault>> for Trouble {
+impl From<Vec<Fault>> for CliError {
     fn from(faults: Vec<Fault>) -> Self {
         Self::Input(faults)
     }
 }
 
-impl From<io::Error> for Trouble {
+impl From<io::Error> for CliError {
     fn from(error: io::Error) -> Self {
         if error.kind() == io::ErrorKind::BrokenPipe {
             Self::Unread
@@ -140,7 +140,7 @@ impl From<io::Error> for Trouble {
 ///
 /// # Errors
 /// What the system says; a reader that went away is no error.
-pub fn print(text: &str) -> Result<(), Trouble> {
+pub fn print(text: &str) -> Result<(), CliError> {
     let mut out = io::stdout().lock();
     out.write_all(text.as_bytes())?;
     if !text.ends_with('\n') {

@@ -1,18 +1,18 @@
 //! What a form for the site file is made from: every key with its words, and what a site file says, key by key.
 
-use super::Trouble;
-use super::arguments::{CAUTION, Fields};
+use super::CliError;
+use super::arguments::{CAUTION, FieldsArguments};
 use super::exit::print;
 use crate::report::json::printed;
-use crate::site::{self, Change, Form, Key, Table, Value as Said};
+use crate::site::{self, Key, KeyForm, Literal as Said, SiteChange, Table};
 use crate::survey::Bundle;
-use crate::text::{Fault, Place, Wanted, decode, read_bytes};
+use crate::text::{Fault, FileExpectation, Place, decode, read_bytes};
 use serde_json::{Map, Value, json};
 use std::path::Path;
 use std::process::ExitCode;
 
 /// Prints the keys, or what a site file says once it was changed.
-pub fn run(arguments: &Fields) -> Result<ExitCode, Trouble> {
+pub fn run(arguments: &FieldsArguments) -> Result<ExitCode, CliError> {
     let Some(site) = &arguments.site else {
         print(&printed(&known()))?;
         return Ok(ExitCode::SUCCESS);
@@ -55,18 +55,18 @@ fn known() -> Value {
 
 fn field(key: &Key) -> Value {
     let (form, words) = match &key.form {
-        Form::Text => ("text", None),
-        Form::Texts => ("texts", None),
-        Form::Quantity(_) => ("quantity", None),
-        Form::Number => ("number", None),
-        Form::Count => ("count", None),
-        Form::Flag => ("flag", None),
-        Form::Day => ("day", None),
-        Form::Place => ("place", None),
-        Form::Words(words) => ("words", Some(words)),
+        KeyForm::Text => ("text", None),
+        KeyForm::Texts => ("texts", None),
+        KeyForm::Quantity(_) => ("quantity", None),
+        KeyForm::Number => ("number", None),
+        KeyForm::Count => ("count", None),
+        KeyForm::Flag => ("flag", None),
+        KeyForm::Day => ("day", None),
+        KeyForm::Place => ("place", None),
+        KeyForm::Words(words) => ("words", Some(words)),
     };
     let what = match &key.form {
-        Form::Quantity(kind) => Some(kind.noun()),
+        KeyForm::Quantity(kind) => Some(kind.noun()),
         _ => None,
     };
     json!({
@@ -92,7 +92,7 @@ fn table(table: &Table) -> Value {
 }
 
 /// What is read here is small.
-const SMALL: Wanted<'_> = Wanted {
+const SMALL: FileExpectation<'_> = FileExpectation {
     what: "a site file in TOML, or a list of changes in JSON",
     largest_bytes: 1_000_000,
     advice: "check the name and the folder",
@@ -119,7 +119,7 @@ fn text_of(path: &Path) -> Result<String, Fault> {
         .to_string())
 }
 
-fn changes(path: &Path) -> Result<Vec<Change>, Fault> {
+fn changes(path: &Path) -> Result<Vec<SiteChange>, Fault> {
     let fault = |found: String| {
         Fault::new(
             Place::file(path.display().to_string()),
@@ -137,16 +137,16 @@ fn changes(path: &Path) -> Result<Vec<Change>, Fault> {
         .collect()
 }
 
-fn change(one: &Value) -> Option<Change> {
+fn change(one: &Value) -> Option<SiteChange> {
     let table = one.get("table")?.as_str()?.to_owned();
     let index = one.get("index").and_then(Value::as_u64).unwrap_or(0);
     let index = usize::try_from(index).ok()?;
     let is = |key: &str| one.get(key).and_then(Value::as_bool) == Some(true);
     if is("add") {
-        return Some(Change::Add(table));
+        return Some(SiteChange::Add(table));
     }
     if is("remove") {
-        return Some(Change::Remove(table, index));
+        return Some(SiteChange::Remove(table, index));
     }
     let key = one.get("key")?.as_str()?.to_owned();
     if key.is_empty() || !key.bytes().all(|b| b.is_ascii_lowercase() || b == b'_') {
@@ -161,5 +161,5 @@ fn change(one: &Value) -> Option<Change> {
         }
         other => Some(Said::One(other.to_string())),
     };
-    Some(Change::Set(table, index, key, value))
+    Some(SiteChange::Set(table, index, key, value))
 }

@@ -1,5 +1,5 @@
-use super::Trouble;
-use super::arguments::Log;
+use super::CliError;
+use super::arguments::LogArguments;
 use super::check::on_line;
 use super::exit::print;
 use super::output::{beside, units};
@@ -14,7 +14,7 @@ use crate::text::{Fault, Place, neutral};
 use std::process::ExitCode;
 
 /// A book of gauge readings held against the line.
-pub fn run(arguments: &Log) -> Result<ExitCode, Trouble> {
+pub fn run(arguments: &LogArguments) -> Result<ExitCode, CliError> {
     let site = site::read_file(&arguments.site)?;
     let common = &arguments.common;
     let units = units(common.units, site.units);
@@ -36,9 +36,9 @@ pub fn run(arguments: &Log) -> Result<ExitCode, Trouble> {
     }
     let progress = Progress::start(common.quiet, "reading the gauge book");
     let (route, line) = on_line(&site).map_err(|t| t.in_units(units))?;
-    let mut book = gauge_book::Book::default();
+    let mut book = gauge_book::GaugeBook::default();
     for file in &books {
-        book.add(gauge_book::read(file, &line).map_err(|f| Trouble::from(units.fault(f)))?);
+        book.add(gauge_book::read(file, &line).map_err(|f| CliError::from(units.fault(f)))?);
     }
     progress.at("looking for changes");
     let study = Study::of(route, line);

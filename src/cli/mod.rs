@@ -22,7 +22,7 @@ mod survey;
 
 use arguments::{Arguments, Command};
 use clap::Parser;
-pub use exit::Trouble;
+pub use exit::CliError;
 use std::process::ExitCode;
 
 /// Runs the program on the process's own arguments.
@@ -47,7 +47,7 @@ pub fn main() -> ExitCode {
     }
 }
 
-fn run(arguments: Arguments) -> Result<ExitCode, Trouble> {
+fn run(arguments: Arguments) -> Result<ExitCode, CliError> {
     match arguments.command {
         Command::Pipes(a) => pipes::run(&a),
         Command::Basis(a) => basis::run(&a),

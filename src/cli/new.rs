@@ -1,8 +1,8 @@
-use super::Trouble;
-use super::arguments::New;
+use super::CliError;
+use super::arguments::NewArguments;
 use super::exit::print;
 use super::output::units;
-use crate::drawing::Paper;
+use crate::drawing::PaperSize;
 use crate::report::field;
 use crate::site::{self, SurveyKind};
 use crate::text::{Fault, Place, neutral};
@@ -41,15 +41,15 @@ pub const SHEETS: [(SurveyKind, &str, &str, &str); 4] = [
 ];
 
 /// Writes a commented site file and blank field sheets; a file that is there already is left alone.
-pub fn run(arguments: &New) -> Result<ExitCode, Trouble> {
+pub fn run(arguments: &NewArguments) -> Result<ExitCode, CliError> {
     let folder = arguments
         .folder
         .clone()
         .unwrap_or_else(|| PathBuf::from("."));
     let units = units(Some(arguments.units), None);
     let paper = match units {
-        Units::Metric => Paper::A4,
-        Units::Us => Paper::Letter,
+        Units::Metric => PaperSize::A4,
+        Units::Us => PaperSize::Letter,
     };
     let mut files = vec![("site.toml", site::blank(units))];
     for (kind, title, csv, svg) in SHEETS {

@@ -1,11 +1,11 @@
 //! What every judging command does at its end: the folder, standard output, the exit status.
 
-use super::Trouble;
+use super::CliError;
 use super::arguments::{Judging, SeverityWord, UnitsWord};
 use super::exit::print;
 use crate::finding::Severity;
 use crate::report;
-use crate::report::folder::{self, Sheet};
+use crate::report::folder::{self, ResultFile};
 use crate::report::json::printed;
 use crate::unit::Units;
 use std::path::{Path, PathBuf};
@@ -15,11 +15,11 @@ use std::process::ExitCode;
 const FOUND: u8 = 3;
 
 /// What a command has to say.
-pub struct Said {
+pub struct CommandOutput {
     /// result.json.
     pub json: String,
     /// The files of the folder.
-    pub sheets: Vec<Sheet>,
+    pub sheets: Vec<ResultFile>,
     /// The text for the terminal.
     pub text: String,
     /// The answer in short.
@@ -30,11 +30,11 @@ pub struct Said {
 
 /// Writes the folder and prints; gives the exit status by the gravest of what was found.
 pub fn finish(
-    said: &Said,
+    said: &CommandOutput,
     folder_default: &Path,
     judging: &Judging,
     worst: Option<Severity>,
-) -> Result<ExitCode, Trouble> {
+) -> Result<ExitCode, CliError> {
     let common = &judging.common;
     let folder = common
         .out

@@ -1,5 +1,5 @@
-use super::Trouble;
-use super::arguments::PageFile;
+use super::CliError;
+use super::arguments::PageArguments;
 use super::exit::print;
 use crate::text::{Fault, Place, neutral};
 use std::fs;
@@ -14,7 +14,7 @@ const PAGE: &[u8] = include_bytes!("../../docs/page/index.html");
 const HEAD: &[u8] = b"<!DOCTYPE html>\n<!-- steadyfall page -->\n";
 
 /// Writes the page. An earlier page of ours is replaced, nothing else is.
-pub fn run(arguments: &PageFile) -> Result<ExitCode, Trouble> {
+pub fn run(arguments: &PageArguments) -> Result<ExitCode, CliError> {
     let file = arguments
         .file
         .clone()

@@ -1,5 +1,5 @@
-use super::Trouble;
-use super::arguments::{Pipes, UnitsWord};
+use super::CliError;
+use super::arguments::{PipesArguments, UnitsWord};
 use super::exit::print;
 use super::screen::look;
 use crate::pipe::{self, Pipe, SizeTrap, size_trap};
@@ -9,7 +9,7 @@ use crate::unit::{Figure, Quantity, Units};
 use std::process::ExitCode;
 
 /// Lists and searches the catalogue.
-pub fn run(arguments: &Pipes) -> Result<ExitCode, Trouble> {
+pub fn run(arguments: &PipesArguments) -> Result<ExitCode, CliError> {
     let words = arguments.words.join(" ");
     let found: Vec<&Pipe> = pipe::search(&words)
         .into_iter()
@@ -22,7 +22,7 @@ pub fn run(arguments: &Pipes) -> Result<ExitCode, Trouble> {
     };
     if arguments.json {
         let rows: Vec<serde_json::Value> = found.iter().map(|p| row_json(p, units)).collect();
-        print(&serde_json::to_string_pretty(&rows).map_err(|e| Trouble::other(e.to_string()))?)?;
+        print(&serde_json::to_string_pretty(&rows).map_err(|e| CliError::other(e.to_string()))?)?;
         return Ok(ExitCode::SUCCESS);
     }
     if found.is_empty() {

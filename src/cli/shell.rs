@@ -1,5 +1,5 @@
-use super::Trouble;
-use super::arguments::{Arguments, Shell, ShellWord};
+use super::CliError;
+use super::arguments::{Arguments, ShellArguments, ShellWord};
 use super::exit::print;
 use crate::text::{Fault, Place};
 use clap::CommandFactory;
@@ -7,7 +7,7 @@ use clap_complete::Shell as Kind;
 use std::process::ExitCode;
 
 /// Writes completions to standard output, or man pages into a folder.
-pub fn run(arguments: &Shell) -> Result<ExitCode, Trouble> {
+pub fn run(arguments: &ShellArguments) -> Result<ExitCode, CliError> {
     let mut command = Arguments::command();
     if let (Some(out), false) = (&arguments.out, arguments.what == ShellWord::Man) {
         return Err(Fault::new(
@@ -33,7 +33,7 @@ pub fn run(arguments: &Shell) -> Result<ExitCode, Trouble> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn man(command: clap::Command, arguments: &Shell) -> Result<ExitCode, Trouble> {
+fn man(command: clap::Command, arguments: &ShellArguments) -> Result<ExitCode, CliError> {
     match &arguments.out {
         Some(folder) => {
             std::fs::create_dir_all(folder)

@@ -1,5 +1,5 @@
-use super::Trouble;
-use super::arguments::Size;
+use super::CliError;
+use super::arguments::SizeArguments;
 use super::check::on_line;
 use super::exit::print;
 use super::output::units;
@@ -7,17 +7,17 @@ use super::progress::Progress;
 use super::screen::look;
 use crate::report::{json, size as words};
 use crate::site;
-use crate::size::{self, NoSizes, Options};
+use crate::size::{self, NoSizes, SizeOptions};
 use crate::text::{Fault, Place, neutral};
 use std::process::ExitCode;
 
 /// Pipe sizes, classes and jets side by side.
-pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
+pub fn run(arguments: &SizeArguments) -> Result<ExitCode, CliError> {
     let site = site::read_file(&arguments.site)?;
     let progress = Progress::start(arguments.common.quiet, "calculating pipe sizes");
     let units = units(arguments.common.units, site.units);
     let (_, line) = on_line(&site).map_err(|t| t.in_units(units))?;
-    let options = Options {
+    let options = SizeOptions {
         of: arguments.of.clone(),
         show: arguments.show.max(1),
         march: true,
@@ -49,7 +49,7 @@ pub fn run(arguments: &Size) -> Result<ExitCode, Trouble> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn none(why: &NoSizes, arguments: &Size) -> Fault {
+fn none(why: &NoSizes, arguments: &SizeArguments) -> Fault {
     let fault = |text: &str| Fault::new(Place::file(arguments.site.display().to_string()), text);
     match why {
         NoSizes::NoSuchPipe(words) => fault("no pressure pipe in the catalogue has the words of --of").found(words).advice("use fewer words; see `steadyfall pipes`"),

@@ -1,26 +1,26 @@
-use super::Trouble;
-use super::arguments::Survey;
-use super::output::{Said, beside, finish, units};
+use super::CliError;
+use super::arguments::SurveyArguments;
+use super::output::{CommandOutput, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look_for;
-use crate::report::account::SurveyAccount;
+use crate::report::account::SurveyReport;
 use crate::report::{self, json};
-use crate::site::{self, Wish};
+use crate::site::{self, SiteOptions};
 use crate::study::{self, BORE_WITHOUT_PIPE_M};
 use crate::text::Place;
 use crate::unit;
 use std::process::ExitCode;
 
 /// Reads and judges a survey alone.
-pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
+pub fn run(arguments: &SurveyArguments) -> Result<ExitCode, CliError> {
     let Some(first) = arguments.files.first() else {
-        return Err(Trouble::other("no file was given"));
+        return Err(CliError::other("no file was given"));
     };
     let bore_m = match &arguments.bore {
         Some(text) => unit::length_m(text).map_err(|m| m.at(Place::default().key("--bore")))?,
         None => BORE_WITHOUT_PIPE_M,
     };
-    let site = site::from_options(&Wish {
+    let site = site::from_options(&SiteOptions {
         files: arguments
             .files
             .iter()
@@ -32,7 +32,7 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
         barometer: arguments.unsaid.barometer,
         pressure_log: arguments.unsaid.pressure_log(),
         base_log: arguments.unsaid.base_log(),
-        ..Wish::default()
+        ..SiteOptions::default()
     })?;
     let progress = Progress::start(arguments.judging.common.quiet, "reading the survey");
     let units = units(arguments.judging.common.units, None);
@@ -41,9 +41,9 @@ pub fn run(arguments: &Survey) -> Result<ExitCode, Trouble> {
     let title = first
         .file_stem()
         .map_or_else(String::new, |s| s.to_string_lossy().into_owned());
-    let mut account = SurveyAccount::of(study::survey(route, bore_m), title, units);
+    let mut account = SurveyReport::of(study::survey(route, bore_m), title, units);
     account.paper = arguments.judging.paper.map_or(account.paper, Into::into);
-    let said = Said {
+    let said = CommandOutput {
         json: json::printed(&json::of_survey(&account)),
         sheets: report::survey_sheets(&account)?,
         text: report::terminal::of_survey(&account, &look_for(arguments.judging.full)),

@@ -1,8 +1,8 @@
-use super::along::{Along, along, named_places};
+use super::along::{AlongPlace, along, named_places};
 use super::fit::Motion;
 use super::offset::{height_offset, wanders};
 use super::plan::by_plan;
-use super::shape::Shape;
+use super::shape::PlanShape;
 use crate::numeric::math;
 use crate::route::{Route, interpolate};
 
@@ -105,7 +105,7 @@ pub fn align(before: &Route, after: &Route, options: &AlignOptions) -> Result<Al
     if before.nodes.len() < 2 || after.nodes.len() < 2 {
         return Err(Apart::TooShort);
     }
-    let shapes = Shape::both(before, after);
+    let shapes = PlanShape::both(before, after);
     let mut alignment = match shapes {
         Some((a, b)) => by_plan(before, after, (&a, &b), options)?,
         None => shifted(before, after, options)?,
@@ -135,7 +135,7 @@ pub(super) fn even(from: f64, to: f64) -> Vec<f64> {
 
 /// Without plans: one offset along the line.
 fn shifted(before: &Route, after: &Route, options: &AlignOptions) -> Result<Alignment, Apart> {
-    let Along {
+    let AlongPlace {
         offset_m,
         by,
         turned,

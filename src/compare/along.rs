@@ -9,7 +9,7 @@ use crate::survey::Method;
 
 /// A place along the earlier line.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Along {
+pub(super) struct AlongPlace {
     /// Station of the earlier survey at the later one's upper end, m.
     pub(super) offset_m: f64,
     /// How it was found.
@@ -25,13 +25,17 @@ const APART_M: f64 = 8.0;
 ///
 /// # Errors
 /// Where none of them says it for certain: an even slope looks the same everywhere.
-pub(super) fn along(before: &Route, after: &Route, options: &AlignOptions) -> Result<Along, Apart> {
+pub(super) fn along(
+    before: &Route,
+    after: &Route,
+    options: &AlignOptions,
+) -> Result<AlongPlace, Apart> {
     if let Some(offset_m) = options.station_offset_m {
-        let way = |turned| Fitting::at(before, after, offset_m, turned).map(|f| f.spread_m);
+        let way = |turned| HeightOffset::at(before, after, offset_m, turned).map(|f| f.spread_m);
         let turned = way(true)
             .zip(way(false))
             .is_some_and(|(back, on)| 2.0 * back < on);
-        return Ok(Along {
+        return Ok(AlongPlace {
             offset_m,
             by: By::Said,
             turned,
@@ -64,7 +68,7 @@ pub(super) fn along(before: &Route, after: &Route, options: &AlignOptions) -> Re
         }
     }
     if whole {
-        return Ok(Along {
+        return Ok(AlongPlace {
             offset_m: 0.0,
             by: By::Ends,
             turned: false,
@@ -126,7 +130,7 @@ pub(super) fn named_places(before: &Route, after: &Route, turned: bool) -> Vec<(
     if in_order { same } else { Vec::new() }
 }
 
-fn by_names(before: &Route, after: &Route) -> Option<Along> {
+fn by_names(before: &Route, after: &Route) -> Option<AlongPlace> {
     let same = same_names(before, after);
     let ends = same
         .iter()
@@ -137,7 +141,7 @@ fn by_names(before: &Route, after: &Route) -> Option<Along> {
         .iter()
         .map(|(b, a)| b - down(after, *a, turned))
         .collect();
-    Some(Along {
+    Some(AlongPlace {
         offset_m: median(&offsets),
         by: By::Names,
         turned,
@@ -145,7 +149,7 @@ fn by_names(before: &Route, after: &Route) -> Option<Along> {
 }
 
 /// The same pegs: stations of both in their own reckoning.
-fn by_stations(before: &Route, after: &Route) -> Option<Along> {
+fn by_stations(before: &Route, after: &Route) -> Option<AlongPlace> {
     // A book that does not begin at 0 was kept by somebody's pegs; a walk counts from its own start, as the pegs should.
     if !is_book(after) || !is_book(before) && counts_from_itself(after) {
         return None;
@@ -164,7 +168,7 @@ fn by_stations(before: &Route, after: &Route) -> Option<Along> {
         .iter()
         .map(|(b, a)| b - down(after, *a, turned))
         .collect();
-    Some(Along {
+    Some(AlongPlace {
         offset_m: median(&offsets),
         by: By::Stations,
         turned,
@@ -173,7 +177,7 @@ fn by_stations(before: &Route, after: &Route) -> Option<Along> {
 
 /// How the heights part at a place along the line.
 #[derive(Debug, Clone, Copy)]
-struct Fitting {
+struct HeightOffset {
     offset_m: f64,
     turned: bool,
     /// Robust spread of later less earlier, their own offset apart, m.
@@ -182,7 +186,7 @@ struct Fitting {
     offset_up_m: f64,
 }
 
-impl Fitting {
+impl HeightOffset {
     fn at(before: &Route, after: &Route, offset_m: f64, turned: bool) -> Option<Self> {
         let (long, short) = (length(before), length(after));
         let (from, to) = (offset_m.max(0.0), (offset_m + short).min(long));
@@ -219,7 +223,7 @@ impl Fitting {
 }
 
 /// Every place along the line where the later survey may lie, both ways round.
-fn places(before: &Route, after: &Route) -> Vec<Fitting> {
+fn places(before: &Route, after: &Route) -> Vec<HeightOffset> {
     let (long, short) = (length(before), length(after));
     let overlap = 0.8 * long.min(short);
     let (from, to) = (overlap - short, long - overlap);
@@ -228,24 +232,29 @@ fn places(before: &Route, after: &Route) -> Vec<Fitting> {
     [false, true]
         .into_iter()
         .flat_map(|turned| {
-            (0..=count)
-                .filter_map(move |i| Fitting::at(before, after, from + step * i as f64, turned))
+            (0..=count).filter_map(move |i| {
+                HeightOffset::at(before, after, from + step * i as f64, turned)
+            })
         })
         .collect()
 }
 
-fn best<'a>(all: impl Iterator<Item = &'a Fitting>, options: &AlignOptions) -> Option<Fitting> {
+fn best<'a>(
+    all: impl Iterator<Item = &'a HeightOffset>,
+    options: &AlignOptions,
+) -> Option<HeightOffset> {
     all.min_by(|a, b| a.cost(options).total_cmp(&b.cost(options)))
         .copied()
 }
 
-fn near(one: &Along, other: &Along) -> bool {
+fn near(one: &AlongPlace, other: &AlongPlace) -> bool {
     (one.offset_m - other.offset_m).abs() <= APART_M
 }
 
 /// Whether the heights lie far better at one place than at another.
-fn lies_better(before: &Route, after: &Route, one: &Along, other: &Along) -> bool {
-    let at = |a: &Along| Fitting::at(before, after, a.offset_m, a.turned).map(|f| f.spread_m);
+fn lies_better(before: &Route, after: &Route, one: &AlongPlace, other: &AlongPlace) -> bool {
+    let at =
+        |a: &AlongPlace| HeightOffset::at(before, after, a.offset_m, a.turned).map(|f| f.spread_m);
     match (at(one), at(other)) {
         (Some(one), Some(other)) => 5.0 * one + 0.02 < other,
         _ => false,
@@ -253,10 +262,10 @@ fn lies_better(before: &Route, after: &Route, one: &Along, other: &Along) -> boo
 }
 
 /// The place where the heights part least; `None` where another fits about as well.
-fn by_shape(before: &Route, after: &Route, options: &AlignOptions) -> Option<Along> {
+fn by_shape(before: &Route, after: &Route, options: &AlignOptions) -> Option<AlongPlace> {
     let all = places(before, after);
     let found = best(all.iter(), options)?;
-    let rivals: Vec<&Fitting> = all.iter().filter(|f| f.rivals(&found, options)).collect();
+    let rivals: Vec<&HeightOffset> = all.iter().filter(|f| f.rivals(&found, options)).collect();
     let chosen = if rivals.is_empty() {
         found
     } else {
@@ -264,13 +273,13 @@ fn by_shape(before: &Route, after: &Route, options: &AlignOptions) -> Option<Alo
     };
     let chosen = [0.1, 0.01].into_iter().fold(chosen, |at, step| {
         let finer = (-10..=10).filter_map(|i| {
-            Fitting::at(before, after, at.offset_m + step * f64::from(i), at.turned)
+            HeightOffset::at(before, after, at.offset_m + step * f64::from(i), at.turned)
         });
         finer
             .min_by(|a, b| a.cost(options).total_cmp(&b.cost(options)))
             .unwrap_or(at)
     });
-    Some(Along {
+    Some(AlongPlace {
         offset_m: chosen.offset_m,
         by: By::Shape,
         turned: chosen.turned,
@@ -281,9 +290,9 @@ fn by_shape(before: &Route, after: &Route, options: &AlignOptions) -> Option<Alo
 fn by_datum(
     before: &Route,
     after: &Route,
-    found: &Fitting,
-    rivals: &[&Fitting],
-) -> Option<Fitting> {
+    found: &HeightOffset,
+    rivals: &[&HeightOffset],
+) -> Option<HeightOffset> {
     /// Two books from one mark agree as well as this, m.
     const SAME_M: f64 = 0.25;
     if wanders(before) || wanders(after) {

@@ -36,7 +36,7 @@ impl Template {
 
 /// How a movement rises and falls along the line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Form {
+pub(super) enum MovementForm {
     /// A raised cosine.
     Swell,
     /// All of it alike, let in over a few metres.
@@ -50,7 +50,7 @@ pub(super) enum Form {
 /// Length over which a flat movement is let in on each side, m.
 const EDGE_M: f64 = 6.0;
 
-impl Form {
+impl MovementForm {
     /// Share of the crest's movement at a distance from the middle, of a movement of a length, m.
     pub(super) fn at(self, off_m: f64, length_m: f64) -> f64 {
         let half = 0.5 * length_m;
@@ -70,26 +70,26 @@ impl Form {
 }
 
 /// Lengths of each form, m, and what share of all movements it has.
-const FORMS: [(Form, f64, &[f64]); 4] = [
+const FORMS: [(MovementForm, f64, &[f64]); 4] = [
     (
-        Form::Swell,
+        MovementForm::Swell,
         0.45,
         &[10.0, 16.0, 26.0, 42.0, 66.0, 104.0, 160.0],
     ),
     (
-        Form::Flat,
+        MovementForm::Flat,
         0.35,
         &[
             6.0, 10.0, 18.0, 30.0, 48.0, 75.0, 120.0, 190.0, 300.0, 480.0,
         ],
     ),
-    (Form::SteepAbove, 0.1, &[26.0, 42.0, 66.0, 104.0]),
-    (Form::SteepBelow, 0.1, &[26.0, 42.0, 66.0, 104.0]),
+    (MovementForm::SteepAbove, 0.1, &[26.0, 42.0, 66.0, 104.0]),
+    (MovementForm::SteepBelow, 0.1, &[26.0, 42.0, 66.0, 104.0]),
 ];
 
 /// The part of the line whose movements a window looks for.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Wanted {
+pub(super) struct WindowTarget {
     /// Middles between these stations, m.
     pub(super) from_m: f64,
     pub(super) to_m: f64,
@@ -102,7 +102,7 @@ pub(super) struct Wanted {
 /// All templates with their middles in a part of the window.
 pub(super) fn bank(
     node_m: &[f64],
-    wanted: Wanted,
+    wanted: WindowTarget,
     is_free: impl Fn(usize) -> bool,
 ) -> Vec<Template> {
     let n = node_m.len();

@@ -2,16 +2,16 @@ use super::align::{AlignOptions, Apart, align};
 use super::moved::{Moved, told};
 use super::off_line::off_line;
 use super::parts::{
-    CaseChange, ClimbChange, Climbing, Compared, Low, OffLine, Pressed, Sucked, Tight,
+    CaseChange, ClimbChange, Climbing, Compared, NewLow, OffLine, StrengthChange, Sucked, Tight,
 };
-use super::tonight::{cheapest, tonight};
+use super::urgent_action::{cheapest, tonight};
 use crate::air;
 use crate::flow;
-use crate::laying::Way;
+use crate::laying::BendMethod;
 use crate::numeric::math;
 use crate::pipe::RunState;
-use crate::profile::{Climb, Verdict as Sure};
-use crate::regrade::{Plan, plans};
+use crate::profile::{Climb, ClimbVerdict as Sure};
+use crate::regrade::{RegradePlan, plans};
 use crate::route::interpolate;
 use crate::study::Study;
 
@@ -202,14 +202,14 @@ fn sucked(before: &Study, after: &Study) -> Vec<Sucked> {
     .collect()
 }
 
-fn pressed(before: &Study, after: &Study) -> Vec<Pressed> {
+fn pressed(before: &Study, after: &Study) -> Vec<StrengthChange> {
     let (Some(a), Some(b)) = (&before.strength, &after.strength) else {
         return Vec::new();
     };
     a.reaches
         .iter()
         .zip(&b.reaches)
-        .map(|(a, b)| Pressed {
+        .map(|(a, b)| StrengthChange {
             from_m: b.from_m,
             to_m: b.to_m,
             spec: b.spec.clone(),
@@ -220,7 +220,7 @@ fn pressed(before: &Study, after: &Study) -> Vec<Pressed> {
 }
 
 /// The lows of climbs that are new or worse: there the pipe stands under more water than before.
-fn lows(before: &Study, after: &Study, climbs: &[ClimbChange]) -> Vec<Low> {
+fn lows(before: &Study, after: &Study, climbs: &[ClimbChange]) -> Vec<NewLow> {
     let standing = |study: &Study, station_m: f64| {
         let run = study.cases.shut()?;
         let (s, p): (Vec<f64>, Vec<f64>) = run
@@ -239,7 +239,7 @@ fn lows(before: &Study, after: &Study, climbs: &[ClimbChange]) -> Vec<Low> {
             let at = grid.partition_point(|s| *s < station_m - 1e-6);
             let of = |list: &[Option<f64>]| list.get(at).copied().flatten();
             let strength = after.strength.as_ref();
-            Some(Low {
+            Some(NewLow {
                 station_m,
                 standing_pa: (standing(before, station_m)?, standing(after, station_m)?),
                 allowed_pa: strength.and_then(|s| of(&s.allowed_pa)),
@@ -257,7 +257,7 @@ fn tight(before: &Study, after: &Study) -> Vec<Tight> {
             .map(|l| l.bends.clone())
             .unwrap_or_default()
     };
-    let hard = |way: Way| matches!(way, Way::Elbow(_) | Way::CannotTell);
+    let hard = |way: BendMethod| matches!(way, BendMethod::Elbow(_) | BendMethod::CannotTell);
     let old = checks(before);
     checks(after)
         .into_iter()
@@ -273,7 +273,7 @@ fn tight(before: &Study, after: &Study) -> Vec<Tight> {
             station_m: b.station_m,
             angle_rad: b.angle_rad,
             least_radius_m: b.least_radius_m,
-            cannot_tell: b.way == Way::CannotTell,
+            cannot_tell: b.way == BendMethod::CannotTell,
         })
         .collect()
 }
@@ -307,7 +307,7 @@ fn level_first(
     after: &Study,
     moved: &[Moved],
     climbs: &[ClimbChange],
-    plans: &[Plan],
+    plans: &[RegradePlan],
 ) -> Vec<(f64, f64)> {
     let worse = || {
         climbs
@@ -318,11 +318,11 @@ fn level_first(
     let unsettled = |s: &Study| {
         s.air
             .as_ref()
-            .is_some_and(|a| a.start.verdict == air::Verdict::CannotTell)
+            .is_some_and(|a| a.start.verdict == air::StartVerdict::CannotTell)
     };
     let mut out: Vec<(f64, f64)> = moved
         .iter()
-        .filter(|m| m.verdict == super::Verdict::CannotTell)
+        .filter(|m| m.verdict == super::MovedVerdict::CannotTell)
         .map(|m| (m.from_m, m.to_m))
         .chain(
             worse()
@@ -357,7 +357,7 @@ fn level_first(
 }
 
 /// Reaches of a plan that no extra makes nine in ten sure to fall: from the first to the last of the stakes that stand together.
-fn unsure(plan: &Plan) -> Vec<(f64, f64)> {
+fn unsure(plan: &RegradePlan) -> Vec<(f64, f64)> {
     /// Stakes further apart than this are of two reaches, m.
     const APART_M: f64 = 15.0;
     let mut out: Vec<(f64, f64)> = Vec::new();

@@ -5,13 +5,13 @@
 )]
 
 use super::bank::Template;
-use super::scan::{Face, Window};
+use super::scan::{ScanWindow, WindowAxis};
 use crate::numeric::math;
 use nalgebra::{Cholesky, DMatrix, DVector};
 
 /// Where a movement is.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Place {
+pub(super) struct MovementPlace {
     /// The reach that is told, m: where it is more than a third of its crest.
     pub(super) reach_m: (f64, f64),
     /// All of it, m.
@@ -22,7 +22,7 @@ pub(super) struct Place {
     pub(super) mixed: [Mixed; 2],
 }
 
-impl Place {
+impl MovementPlace {
     /// Whether it lies at the foot of another movement, goes the same way and is less than what ends a reach.
     pub(super) fn is_skirt_of(&self, other: &Self) -> bool {
         const NEAR_M: f64 = 12.0;
@@ -67,7 +67,7 @@ pub(super) struct AxisTold {
 
 /// What is told of a movement.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Estimate {
+pub(super) struct MovementEstimate {
     pub(super) up: AxisTold,
     pub(super) side: Option<AxisTold>,
 }
@@ -79,10 +79,10 @@ const NOTHING: f64 = 0.05;
 
 /// The place of a movement, from all templates over the middle of the likeliest, each by its own likelihood.
 pub(super) fn curve(
-    window: &Window,
+    window: &ScanWindow,
     best: usize,
     counts: impl Fn(&Template) -> bool,
-) -> Option<Place> {
+) -> Option<MovementPlace> {
     let n = window.node_m.len();
     let seen = window.seen();
     let likely = &window.bank[best];
@@ -109,7 +109,8 @@ pub(super) fn curve(
         let weight = math::exp(log - most);
         all += weight;
         let t = &window.bank[k];
-        let lift = |face: &Face, v: &[f64]| face.scores[k].lift(face.times(k, t, v)).0 * weight;
+        let lift =
+            |face: &WindowAxis, v: &[f64]| face.scores[k].lift(face.times(k, t, v)).0 * weight;
         let (a, b) = (
             lift(&window.up, seen.0),
             window
@@ -160,7 +161,7 @@ pub(super) fn curve(
         })
     });
     let largest = |values: &[f64]| values.iter().map(|v| (v / all).abs()).fold(0.0, f64::max);
-    Some(Place {
+    Some(MovementPlace {
         reach_m,
         wide_m: edges(NOTHING),
         size_m: [largest(&up), largest(&side)],
@@ -170,8 +171,8 @@ pub(super) fn curve(
 
 /// What the shapes tell of one axis: the lift of each over the reach, with its own doubt and theirs together.
 fn mixed(
-    window: &Window,
-    face: &Face,
+    window: &ScanWindow,
+    face: &WindowAxis,
     v: &[f64],
     logs: &[(usize, f64)],
     most: f64,
@@ -206,7 +207,7 @@ fn mixed(
     Mixed { mean, crest }
 }
 
-impl Window {
+impl ScanWindow {
     /// Takes a reach out: what moved there may have moved in any way.
     pub(super) fn mask(&mut self, wide_m: (f64, f64)) {
         let inside = within(&self.node_m, wide_m);
@@ -226,9 +227,9 @@ fn within(node_m: &[f64], (from, to): (f64, f64)) -> Vec<usize> {
         .collect()
 }
 
-impl Estimate {
+impl MovementEstimate {
     /// `others`: reaches that moved too, whose movement must not count as quiet ground.
-    pub(super) fn of(window: &Window, place: &Place, others: &[(f64, f64)]) -> Self {
+    pub(super) fn of(window: &ScanWindow, place: &MovementPlace, others: &[(f64, f64)]) -> Self {
         let mut window = window.clone();
         for other in others {
             let apart = other.1 <= place.wide_m.0 || other.0 >= place.wide_m.1;
@@ -236,7 +237,7 @@ impl Estimate {
                 window.mask(*other);
             }
         }
-        let axis = |face: &Face, size: f64| told(face, &window.node_m, place, size);
+        let axis = |face: &WindowAxis, size: f64| told(face, &window.node_m, place, size);
         let up = axis(&window.up, place.size_m[0]);
         let side = window.side.as_ref().map(|f| axis(f, place.size_m[1]));
         let [m, n] = place.mixed;
@@ -267,7 +268,7 @@ impl AxisTold {
 }
 
 /// Mean and crest of one axis over a reach: the movement bends as a movement of its size and length does, and is nothing outside.
-fn told(face: &Face, node_m: &[f64], place: &Place, size_m: f64) -> AxisTold {
+fn told(face: &WindowAxis, node_m: &[f64], place: &MovementPlace, size_m: f64) -> AxisTold {
     /// A movement of no size still bends.
     const LEAST_M: f64 = 0.02;
     /// No movement is larger than some metres.
@@ -357,7 +358,7 @@ fn told(face: &Face, node_m: &[f64], place: &Place, size_m: f64) -> AxisTold {
     }
 }
 
-impl Face {
+impl WindowAxis {
     /// The same with what some nodes say left open.
     fn mask(&mut self, inside: &[usize], bank: &[Template]) {
         let n = self.held.q.nrows();

@@ -4,7 +4,7 @@ use crate::numeric::math;
 
 /// A point in plan and where it should lie.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pair {
+pub struct PlanPair {
     /// East and north before the fit, m.
     pub from: (f64, f64),
     /// East and north it is fitted to, m.
@@ -38,13 +38,13 @@ impl Motion {
 /// The turn and shift that brings points onto others with the least weighted squares (W. Kabsch, 1976, in the plane), and the root mean square left over, m.
 ///
 /// `None` where there are fewer than two points of weight.
-pub fn kabsch(pairs: &[Pair]) -> Option<(Motion, f64)> {
+pub fn kabsch(pairs: &[PlanPair]) -> Option<(Motion, f64)> {
     let weight: f64 = pairs.iter().map(|p| p.weight).sum();
     if pairs.iter().filter(|p| p.weight > 0.0).count() < 2 || weight <= 0.0 {
         return None;
     }
     let mean =
-        |pick: fn(&Pair) -> f64| pairs.iter().map(|p| p.weight * pick(p)).sum::<f64>() / weight;
+        |pick: fn(&PlanPair) -> f64| pairs.iter().map(|p| p.weight * pick(p)).sum::<f64>() / weight;
     let from = (mean(|p| p.from.0), mean(|p| p.from.1));
     let to = (mean(|p| p.to.0), mean(|p| p.to.1));
     let (mut dot, mut cross) = (0.0, 0.0);
@@ -146,9 +146,9 @@ mod tests {
         #[test]
         fn a_turned_and_shifted_line_is_found_again(turn in -3.0..3.0f64, east in -50.0..50.0f64, north in -50.0..50.0f64) {
             let motion = Motion { turn_rad: turn, east_m: east, north_m: north };
-            let pairs: Vec<Pair> = [(0.0, 0.0), (30.0, 5.0), (60.0, -12.0), (90.0, 3.0)]
+            let pairs: Vec<PlanPair> = [(0.0, 0.0), (30.0, 5.0), (60.0, -12.0), (90.0, 3.0)]
                 .into_iter()
-                .map(|from| Pair { from, to: motion.of(from), weight: 1.0 })
+                .map(|from| PlanPair { from, to: motion.of(from), weight: 1.0 })
                 .collect();
             let (found, left) = kabsch(&pairs).unwrap();
             prop_assert!(left < 1e-9 && (found.turn_rad - turn).abs() < 1e-9);

@@ -9,7 +9,7 @@ use crate::route::{Backed, Bend, Heights, Node, Plan, Reckoning, Route, interpol
 /// Offsets and drift are taken out of the later heights, so a fitting or peg of the earlier survey stands at the same station in its own reckoning. Draws are
 /// paired; where the two meet no step is left, draw by draw: a step between two walks would be a climb, or a fall, that nobody saw.
 pub fn laid_on(before: &Route, after: &Route, alignment: &Alignment) -> Route {
-    let mut nodes: Vec<(Node, Source)> = Vec::new();
+    let mut nodes: Vec<(Node, HeightSource)> = Vec::new();
     let outside =
         |n: &&Node| n.station_m < alignment.from_m - 0.5 || n.station_m > alignment.to_m + 0.5;
     nodes.extend(
@@ -17,7 +17,7 @@ pub fn laid_on(before: &Route, after: &Route, alignment: &Alignment) -> Route {
             .nodes
             .iter()
             .filter(outside)
-            .map(|n| (*n, Source::Before(n.station_m))),
+            .map(|n| (*n, HeightSource::Before(n.station_m))),
     );
     let own = Reckoning::of(before);
     let feet: Vec<(f64, f64)> = alignment
@@ -47,7 +47,7 @@ pub fn laid_on(before: &Route, after: &Route, alignment: &Alignment) -> Route {
                 plan: node.plan.and_then(|p| moved_plan(before, p, alignment)),
                 ..*node
             },
-            Source::After {
+            HeightSource::After {
                 own_m: node.station_m,
                 before_m,
             },
@@ -67,7 +67,7 @@ pub fn laid_on(before: &Route, after: &Route, alignment: &Alignment) -> Route {
         {
             let own_m = own_station(after, alignment, node.station_m);
             let before_m = node.station_m;
-            nodes.push((*node, Source::After { own_m, before_m }));
+            nodes.push((*node, HeightSource::After { own_m, before_m }));
         }
     }
     nodes.sort_by(|a, b| a.0.station_m.total_cmp(&b.0.station_m));
@@ -78,7 +78,7 @@ pub fn laid_on(before: &Route, after: &Route, alignment: &Alignment) -> Route {
 
 /// Where a node's height comes from.
 #[derive(Clone, Copy)]
-enum Source {
+enum HeightSource {
     Before(f64),
     After { own_m: f64, before_m: f64 },
 }
@@ -118,7 +118,7 @@ fn heights(
     before: &Route,
     after: &Route,
     alignment: &Alignment,
-    nodes: &[(Node, Source)],
+    nodes: &[(Node, HeightSource)],
 ) -> Heights {
     let seams = Seam::of(before, after, alignment);
     let line = |a: &[f64], b: &[f64], fit: &Fit| -> Vec<f64> {
@@ -135,11 +135,11 @@ fn heights(
         nodes
             .iter()
             .map(|(_, source)| match source {
-                Source::Before(s) => {
+                HeightSource::Before(s) => {
                     let out: f64 = steps.iter().map(|(x, m)| x.outside_m(*s, *m)).sum();
                     earlier(*s) + out
                 }
-                Source::After { own_m, before_m } => {
+                HeightSource::After { own_m, before_m } => {
                     let off: f64 = steps.iter().map(|(x, m)| x.inside_m(*before_m, *m)).sum();
                     later(*own_m, *before_m) - off
                 }
@@ -286,7 +286,7 @@ fn joined(
     before: &Route,
     after: &Route,
     alignment: &Alignment,
-    nodes: Vec<(Node, Source)>,
+    nodes: Vec<(Node, HeightSource)>,
     heights: Heights,
 ) -> Route {
     let mut route = Route {

@@ -7,6 +7,7 @@ mod align;
 mod along;
 mod bank;
 mod change;
+mod detection_limit;
 mod estimate;
 pub mod fit;
 mod laid_on;
@@ -21,17 +22,17 @@ mod scan;
 mod seam;
 mod search;
 mod shape;
-mod sight;
 mod strand;
-mod tonight;
+mod urgent_action;
 mod weigh;
 
 pub use align::{AlignOptions, Alignment, Apart, By, Matched, align};
 pub use change::compared;
+pub use detection_limit::DetectionLimit;
 pub use laid_on::laid_on;
-pub use moved::{Moved, Verdict, moved};
+pub use moved::{Moved, MovedVerdict, moved};
 pub use parts::{
-    CaseChange, ClimbChange, Climbing, Compared, Low, OffLine, Pressed, Standing, Sucked, Tight,
+    CaseChange, ClimbChange, Climbing, Compared, Equipment, NewLow, OffLine, StrengthChange,
+    Sucked, Tight,
 };
-pub use sight::Sight;
-pub use tonight::{Air, Found, Tonight};
+pub use urgent_action::{ClimbAir, FoundCounts, UrgentAction};

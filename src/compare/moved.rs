@@ -1,16 +1,16 @@
 use super::align::Alignment;
+use super::detection_limit::DetectionLimit;
 use super::estimate::{AxisTold, Told};
 use super::fit::{median, spread};
 use super::offset::wanders;
-use super::search::{MOVED_P, Search};
-use super::sight::Sight;
+use super::search::{MOVED_P, SearchLine};
 use crate::numeric::math;
 use crate::route::Route;
 use crate::survey::Method;
 
 /// How sure it is that a reach moved.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Verdict {
+pub enum MovedVerdict {
     /// It moved.
     Moved,
     /// It may have: level it.
@@ -51,7 +51,7 @@ pub struct Moved {
     /// Chance that two such surveys of a line where nothing moved show as much anywhere on it; `None` of a stretch that only grew.
     pub p: Option<f64>,
     /// How sure.
-    pub verdict: Verdict,
+    pub verdict: MovedVerdict,
 }
 
 /// Less is no movement that matters, m: half a centimetre of a level, a hand's breadth of a receiver stand in the standard deviation.
@@ -63,9 +63,13 @@ pub fn moved(before: &Route, after: &Route, alignment: &Alignment) -> Vec<Moved>
 }
 
 /// The reaches that moved, and the least movement that would have been told.
-pub(super) fn told(before: &Route, after: &Route, alignment: &Alignment) -> (Vec<Moved>, Sight) {
-    let search = Search::of(before, after, alignment);
-    let judge = Judge {
+pub(super) fn told(
+    before: &Route,
+    after: &Route,
+    alignment: &Alignment,
+) -> (Vec<Moved>, DetectionLimit) {
+    let search = SearchLine::of(before, after, alignment);
+    let judge = MovementJudge {
         before,
         after,
         alignment,
@@ -75,20 +79,20 @@ pub(super) fn told(before: &Route, after: &Route, alignment: &Alignment) -> (Vec
     let pulled = judge.pulled(&moved);
     moved.extend(pulled);
     moved.sort_by(|a, b| a.from_m.total_cmp(&b.from_m));
-    let sight = Sight::of(search.as_ref(), alignment);
+    let sight = DetectionLimit::of(search.as_ref(), alignment);
     (moved, sight)
 }
 
 /// Tells of reaches.
-pub(super) struct Judge<'a> {
+pub(super) struct MovementJudge<'a> {
     pub(super) before: &'a Route,
     pub(super) after: &'a Route,
     pub(super) alignment: &'a Alignment,
-    pub(super) search: Option<&'a Search>,
+    pub(super) search: Option<&'a SearchLine>,
 }
 
-impl Judge<'_> {
-    fn reaches(&self, search: &Search) -> Vec<Moved> {
+impl MovementJudge<'_> {
+    fn reaches(&self, search: &SearchLine) -> Vec<Moved> {
         let mut out = Vec::new();
         for found in &search.found {
             let told = search.estimate(found);
@@ -128,9 +132,9 @@ impl Judge<'_> {
                 crest_station_m: up.crest_at_m,
                 p: Some(found.p),
                 verdict: if found.p < MOVED_P {
-                    Verdict::Moved
+                    MovedVerdict::Moved
                 } else {
-                    Verdict::CannotTell
+                    MovedVerdict::CannotTell
                 },
             });
         }
@@ -149,7 +153,7 @@ impl Judge<'_> {
     }
 
     /// Growth of the line over a reach with some metres on both sides, and how such growths scatter along the line.
-    fn longer(&self, from_m: f64, to_m: f64, search: &Search) -> (f64, f64) {
+    fn longer(&self, from_m: f64, to_m: f64, search: &SearchLine) -> (f64, f64) {
         const MARGIN_M: f64 = 8.0;
         let (at, growth): (Vec<f64>, Vec<f64>) = self
             .alignment

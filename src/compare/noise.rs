@@ -1,15 +1,15 @@
 //! How much wider the witnesses err than their own doubt says, from how they part among themselves.
 
 use super::strand::{Axis, Strands};
-use super::weigh::{Scale, cost};
+use super::weigh::{VarianceFactors, cost};
 use crate::numeric::math;
-use crate::numeric::{Search, lowest};
+use crate::numeric::{SimplexOptions, minimise};
 
 /// How far off the survey's own figures may be, on the natural log: slow part, looks' own part, time.
 const UP_SD: [f64; 3] = [0.5, 0.5, 0.3];
 const ASIDE_SD: [f64; 3] = [0.8, 0.8, 0.7];
 /// How much of the search is done.
-const SEARCH: Search = Search {
+const SEARCH: SimplexOptions = SimplexOptions {
     step: 0.4,
     close: 0.15,
     most: 45,
@@ -26,7 +26,7 @@ pub(super) fn fitted(
     axis: Axis,
     bend: f64,
     moved: &[(f64, f64)],
-) -> [Scale; 2] {
+) -> [VarianceFactors; 2] {
     let sd = match axis {
         Axis::Up => UP_SD,
         Axis::Aside => ASIDE_SD,
@@ -43,8 +43,8 @@ pub(super) fn fitted(
             asked.push((k, 0));
         }
     }
-    let scales = |x: &[f64]| -> [Scale; 2] {
-        let mut out = [Scale::ONE; 2];
+    let scales = |x: &[f64]| -> [VarianceFactors; 2] {
+        let mut out = [VarianceFactors::ONE; 2];
         for ((survey, part), v) in asked.iter().zip(x) {
             let by = math::exp(v.clamp(-MOST, MOST));
             for (k, scale) in out.iter_mut().enumerate() {
@@ -71,6 +71,6 @@ pub(super) fn fitted(
             .sum();
         seen + prior
     };
-    let found = lowest(&vec![0.0; asked.len()], SEARCH, asked_cost);
+    let found = minimise(&vec![0.0; asked.len()], SEARCH, asked_cost);
     scales(&found.at)
 }

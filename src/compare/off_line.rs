@@ -1,7 +1,7 @@
 //! What no longer stands where it should.
 
-use super::moved::{Moved, Verdict};
-use super::parts::{OffLine, Standing};
+use super::moved::{Moved, MovedVerdict};
+use super::parts::{Equipment, OffLine};
 use crate::numeric::math;
 use crate::pipe::MarkKind;
 use crate::profile::Climb;
@@ -24,7 +24,7 @@ pub(super) fn off_line(
             .filter(|m| s >= m.from_m - 1.0 && s <= m.to_m + 1.0)
             .map(|m| {
                 let by_m = math::hypot(m.up_m, m.side_m.unwrap_or(0.0));
-                (by_m, m.verdict == Verdict::Moved)
+                (by_m, m.verdict == MovedVerdict::Moved)
             })
             // A line that was only pulled longer lies where it lay.
             .find(|(by_m, _)| *by_m > STAYED_M)
@@ -34,12 +34,12 @@ pub(super) fn off_line(
         .iter()
         .enumerate()
         .filter(|(_, s)| !line.is_to_come(s))
-        .map(|(i, s)| (Standing::Mark(i), s.station_m))
+        .map(|(i, s)| (Equipment::Mark(i), s.station_m))
         .chain(
             line.fittings
                 .iter()
                 .enumerate()
-                .map(|(i, f)| (Standing::Fitting(i), f.station_m)),
+                .map(|(i, f)| (Equipment::Fitting(i), f.station_m)),
         );
     for (what, station_m) in things {
         if let Some((by_m, is_sure)) = by(station_m) {
@@ -69,7 +69,7 @@ pub(super) fn left_bare(after: &Study, climb: &Climb) -> Option<OffLine> {
         });
     };
     (!beside.iter().any(|(_, s)| inside(s.station_m))).then_some(OffLine::NotAtCrest {
-        what: Standing::Mark(*first),
+        what: Equipment::Mark(*first),
         station_m: stand.station_m,
         crest_m: climb.crest_station_m,
     })

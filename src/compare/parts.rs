@@ -1,11 +1,11 @@
 use super::align::Alignment;
+use super::detection_limit::DetectionLimit;
 use super::moved::Moved;
-use super::sight::Sight;
-use super::tonight::Tonight;
+use super::urgent_action::UrgentAction;
 use crate::air;
 use crate::pipe::RunState;
-use crate::profile::{Climb, Verdict};
-use crate::regrade::Plan;
+use crate::profile::{Climb, ClimbVerdict};
+use crate::regrade::RegradePlan;
 
 /// Two studies of one pipe held against each other.
 #[derive(Debug, Clone)]
@@ -15,11 +15,11 @@ pub struct Compared {
     /// What moved, in order from the intake.
     pub moved: Vec<Moved>,
     /// The least movement that these surveys show.
-    pub sight: Sight,
+    pub sight: DetectionLimit,
     /// Climbs of both, in order.
     pub climbs: Vec<ClimbChange>,
     /// Whether it starts: before and after; `None` where it was not judged.
-    pub start: Option<(air::Verdict, air::Verdict)>,
+    pub start: Option<(air::StartVerdict, air::StartVerdict)>,
     /// Head to spare at the start with the air squeezed, m: before and after.
     pub start_margin_m: Option<(f64, f64)>,
     /// Air that surely stands in pockets no working vent empties, m3: before and after.
@@ -29,9 +29,9 @@ pub struct Compared {
     /// Places where running pressure falls below the air's, newly or deeper.
     pub sucked: Vec<Sucked>,
     /// Pressure over what the pipe may take, by reach of one pipe.
-    pub pressed: Vec<Pressed>,
+    pub pressed: Vec<StrengthChange>,
     /// Standing pressure at the lows that are new or deeper.
-    pub lows: Vec<Low>,
+    pub lows: Vec<NewLow>,
     /// Bends that are sharper than the pipe may take, and were not.
     pub tight: Vec<Tight>,
     /// Vents, anchors, straps, fittings that no longer stand on the line or in the right place.
@@ -41,9 +41,9 @@ pub struct Compared {
     /// What to level before anything is decided: from, to, m.
     pub level_first_m: Vec<(f64, f64)>,
     /// The least work that makes it fall again.
-    pub regrade: Vec<Plan>,
+    pub regrade: Vec<RegradePlan>,
     /// What to do tonight, the most pressing first, at most ten.
-    pub tonight: Vec<Tonight>,
+    pub tonight: Vec<UrgentAction>,
 }
 
 /// What became of a climb.
@@ -75,7 +75,7 @@ pub struct ClimbChange {
 impl ClimbChange {
     /// Whether the pipe is taken to climb there now: this survey says so, or the earlier one did and this one, which cannot tell by itself, still finds it more likely than not.
     pub fn climbs_now(&self) -> bool {
-        let certain = |c: &Climb| c.verdict == Verdict::Climbs;
+        let certain = |c: &Climb| c.verdict == ClimbVerdict::Climbs;
         let now = self.after.as_ref();
         now.is_some_and(certain)
             || self.before.as_ref().is_some_and(certain)
@@ -119,7 +119,7 @@ pub struct Sucked {
 
 /// Use of a reach's strength before and after.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Pressed {
+pub struct StrengthChange {
     /// From, m.
     pub from_m: f64,
     /// To, m.
@@ -134,7 +134,7 @@ pub struct Pressed {
 
 /// A low that was not there, or where the pipe lies lower than before.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Low {
+pub struct NewLow {
     /// Where, m.
     pub station_m: f64,
     /// Standing pressure there before and after, Pa.
@@ -160,7 +160,7 @@ pub struct Tight {
 
 /// What stands on a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Standing {
+pub enum Equipment {
     /// Index into the later line's `stands`.
     Mark(usize),
     /// Index into its `fittings`.
@@ -173,7 +173,7 @@ pub enum OffLine {
     /// The pipe beside it moved.
     PipeMoved {
         /// What.
-        what: Standing,
+        what: Equipment,
         /// Where, m.
         station_m: f64,
         /// How far the pipe moved there, m.
@@ -184,7 +184,7 @@ pub enum OffLine {
     /// A vent that stood at a crest, which is elsewhere now.
     NotAtCrest {
         /// What.
-        what: Standing,
+        what: Equipment,
         /// Where it stands, m.
         station_m: f64,
         /// Where the crest is, m.

@@ -1,7 +1,7 @@
 use super::align::{AlignOptions, Alignment, Apart, By, LEAST_M, Matched, even, length};
 use super::along::along;
-use super::fit::{Motion, Pair, kabsch, median, spread};
-use super::shape::{Foot, Shape};
+use super::fit::{Motion, PlanPair, kabsch, median, spread};
+use super::shape::{PlanShape, ShapeFoot};
 use crate::numeric::isotonic;
 use crate::numeric::math;
 use crate::numeric::series;
@@ -16,7 +16,7 @@ const FARTHEST_M: f64 = 60.0;
 pub(super) fn by_plan(
     before: &Route,
     after: &Route,
-    (a, b): (&Shape, &Shape),
+    (a, b): (&PlanShape, &PlanShape),
     options: &AlignOptions,
 ) -> Result<Alignment, Apart> {
     let points = b.thinned(400);
@@ -26,11 +26,11 @@ pub(super) fn by_plan(
         first_guess(before, after, (a, b), options)
     };
     let (motion, _) = fit(a, &points, start, !a.on_earth);
-    let feet: Vec<(f64, Foot)> = points
+    let feet: Vec<(f64, ShapeFoot)> = points
         .iter()
         .filter_map(|(s, p)| Some((*s, a.foot(motion.of(*p), (f64::MIN, f64::MAX))?)))
         .collect();
-    let inside: Vec<&(f64, Foot)> = feet.iter().filter(|(_, f)| !f.is_end).collect();
+    let inside: Vec<&(f64, ShapeFoot)> = feet.iter().filter(|(_, f)| !f.is_end).collect();
     let off: Vec<f64> = inside.iter().map(|(_, f)| f.left_m.abs()).collect();
     let far = median(&off);
     if inside.len() < 3 {
@@ -84,10 +84,10 @@ pub(super) fn by_plan(
 /// A line that folds comes near itself: the nearest point of all may lie on another limb. The first foot is looked for where most feet say it should be, each
 /// further one only a little beyond the foot before it.
 fn followed(
-    a: &Shape,
+    a: &PlanShape,
     points: &[(f64, (f64, f64))],
     motion: Motion,
-    inside: &[&(f64, Foot)],
+    inside: &[&(f64, ShapeFoot)],
     turned: Option<f64>,
 ) -> Vec<(f64, f64)> {
     /// Noise may take a foot so far back or on, m.
@@ -120,7 +120,7 @@ fn followed(
 }
 
 /// Whether the later line runs against the earlier one.
-fn runs_back(feet: &[&(f64, Foot)]) -> bool {
+fn runs_back(feet: &[&(f64, ShapeFoot)]) -> bool {
     let steps = feet.iter().zip(feet.iter().skip(1));
     let (mut on, mut back) = (0.0, 0.0);
     for (a, b) in steps {
@@ -145,17 +145,17 @@ fn inverse(stations: &[f64], feet: &[f64], before_m: f64) -> f64 {
 fn first_guess(
     before: &Route,
     after: &Route,
-    (a, b): (&Shape, &Shape),
+    (a, b): (&PlanShape, &PlanShape),
     options: &AlignOptions,
 ) -> Motion {
     let found = along(before, after, options).ok();
     let (offset, turned) = found.map_or((0.0, false), |f| (f.offset_m, f.turned));
     let place = |s: f64| offset + if turned { length(after) - s } else { s };
-    let pairs: Vec<Pair> = b
+    let pairs: Vec<PlanPair> = b
         .thinned(60)
         .into_iter()
         .filter(|(s, _)| (0.0..=length(before)).contains(&place(*s)))
-        .map(|(s, from)| Pair {
+        .map(|(s, from)| PlanPair {
             from,
             to: a.point(place(s)),
             weight: 1.0,
@@ -165,7 +165,12 @@ fn first_guess(
 }
 
 /// Point-to-line fit with Tukey's weights, by Gauss and Newton; gives the motion and the spread left across the line.
-fn fit(a: &Shape, points: &[(f64, (f64, f64))], start: Motion, may_turn: bool) -> (Motion, f64) {
+fn fit(
+    a: &PlanShape,
+    points: &[(f64, (f64, f64))],
+    start: Motion,
+    may_turn: bool,
+) -> (Motion, f64) {
     let centre = points
         .iter()
         .fold((0.0, 0.0), |c, (_, p)| (c.0 + p.0, c.1 + p.1));
@@ -174,7 +179,7 @@ fn fit(a: &Shape, points: &[(f64, (f64, f64))], start: Motion, may_turn: bool) -
     let mut motion = start;
     let mut wide = 0.0;
     for round in 0..30 {
-        let feet: Vec<((f64, f64), Foot)> = points
+        let feet: Vec<((f64, f64), ShapeFoot)> = points
             .iter()
             .filter_map(|(_, p)| {
                 let foot = a.foot(motion.of(*p), (f64::MIN, f64::MAX))?;

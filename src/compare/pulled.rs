@@ -1,7 +1,7 @@
 //! Stretch between places that both surveys name: a joint that was pulled, on a line that else lies as it lay.
 
-use super::estimate::{AxisTold, Estimate, Place};
-use super::moved::{Judge, Moved, Verdict, located};
+use super::estimate::{AxisTold, MovementEstimate, MovementPlace};
+use super::moved::{Moved, MovedVerdict, MovementJudge, located};
 use super::offset::wanders;
 use crate::numeric::math;
 use crate::route::StationedPlace;
@@ -17,7 +17,7 @@ const MAY_SDS: [f64; 2] = [2.8, 2.7];
 /// How well a receiver places a mark along the line, m.
 const RECEIVER_M: f64 = 3.0;
 
-impl Judge<'_> {
+impl MovementJudge<'_> {
     /// Lengths between neighbouring places of the same name that grew or shrank beyond their doubt, and lie in no reach that is listed already.
     pub(super) fn pulled(&self, listed: &[Moved]) -> Vec<Moved> {
         let whole_m = self.after.length_m();
@@ -81,9 +81,9 @@ impl Judge<'_> {
                     longer_sd_m,
                     most_m: longer_m.abs(),
                     verdict: if sds >= bar(SURE_SDS) {
-                        Verdict::Moved
+                        MovedVerdict::Moved
                     } else {
-                        Verdict::CannotTell
+                        MovedVerdict::CannotTell
                     },
                 })
             })
@@ -96,13 +96,13 @@ impl Judge<'_> {
         let window = search
             .windows
             .get(search.window_at(0.5 * (from_m + to_m)))?;
-        let place = Place {
+        let place = MovementPlace {
             reach_m: (from_m, to_m),
             wide_m: (from_m, to_m),
             size_m: [0.0; 2],
             mixed: Default::default(),
         };
-        let told = Estimate::of(window, &place, &[]);
+        let told = MovementEstimate::of(window, &place, &[]);
         Some((told.up, told.side))
     }
 }

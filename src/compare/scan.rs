@@ -4,9 +4,9 @@
     reason = "a kernel over lists whose lengths are made here"
 )]
 
-use super::bank::{Template, Wanted, bank};
-use super::weigh::Held;
-use crate::numeric::{Draws, math};
+use super::bank::{Template, WindowTarget, bank};
+use super::weigh::NodeDifferences;
+use crate::numeric::{Rng, math};
 use nalgebra::{Cholesky, DMatrix};
 
 /// How large movements are beforehand, m (standard deviation at the crest): a hand's breadth tells nothing of walks, ten metres is another pipe.
@@ -18,7 +18,7 @@ const MOST: f64 = 300.0;
 
 /// A template against one axis: its standard deviation's inverse, and the two figures of its evidence.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Score {
+pub(super) struct TemplateScore {
     /// Root of s'Qs, 1/m.
     pub(super) root: f64,
     gain: f64,
@@ -27,26 +27,26 @@ pub(super) struct Score {
 
 /// One axis of a window.
 #[derive(Debug, Clone)]
-pub(super) struct Face {
-    pub(super) held: Held,
-    pub(super) scores: Vec<Score>,
+pub(super) struct WindowAxis {
+    pub(super) held: NodeDifferences,
+    pub(super) scores: Vec<TemplateScore>,
     factor: DMatrix<f64>,
 }
 
 /// A window of the line with everything that may have moved in it.
 #[derive(Debug, Clone)]
-pub(super) struct Window {
+pub(super) struct ScanWindow {
     pub(super) node_m: Vec<f64>,
     pub(super) bank: Vec<Template>,
-    pub(super) up: Face,
-    pub(super) side: Option<Face>,
+    pub(super) up: WindowAxis,
+    pub(super) side: Option<WindowAxis>,
     /// Evidence for a movement in this window of each draw in which there is none.
     pub(super) null: Vec<f64>,
 }
 
-impl Face {
-    pub(super) fn new(held: Held, bank: &[Template]) -> Self {
-        let scores = bank.iter().map(|t| Score::of(t, &held.q)).collect();
+impl WindowAxis {
+    pub(super) fn new(held: NodeDifferences, bank: &[Template]) -> Self {
+        let scores = bank.iter().map(|t| TemplateScore::of(t, &held.q)).collect();
         let n = held.q.nrows();
         let trace: f64 = (0..n).map(|i| held.q[(i, i)]).sum::<f64>() / n as f64;
         // What nothing was seen of has no information: the least of it keeps the root real.
@@ -69,7 +69,7 @@ impl Face {
     }
 
     /// One draw of `v` where nothing moved.
-    pub(super) fn draw(&self, draws: &mut Draws, out: &mut [f64]) {
+    pub(super) fn draw(&self, draws: &mut Rng, out: &mut [f64]) {
         out.fill(0.0);
         for (k, column) in self.factor.column_iter().enumerate() {
             let z = draws.normal();
@@ -81,7 +81,10 @@ impl Face {
 
     /// Scores anew after the information changed.
     pub(super) fn rescore(&mut self, bank: &[Template]) {
-        self.scores = bank.iter().map(|t| Score::of(t, &self.held.q)).collect();
+        self.scores = bank
+            .iter()
+            .map(|t| TemplateScore::of(t, &self.held.q))
+            .collect();
     }
 
     /// T of a template.
@@ -100,7 +103,7 @@ impl Face {
     }
 }
 
-impl Score {
+impl TemplateScore {
     fn of(t: &Template, q: &DMatrix<f64>) -> Self {
         let mut square = 0.0;
         for (i, a) in t.values.iter().enumerate() {
@@ -147,7 +150,7 @@ fn dot(t: &Template, v: &[f64]) -> f64 {
 }
 
 /// What a window shows: `v` on both axes.
-pub(super) type Seen<'a> = (&'a [f64], Option<&'a [f64]>);
+pub(super) type WindowEvidence<'a> = (&'a [f64], Option<&'a [f64]>);
 
 /// Exponents of a template: up, aside.
 #[derive(Debug, Clone, Copy)]
@@ -172,25 +175,25 @@ impl Weight {
     }
 }
 
-impl Window {
+impl ScanWindow {
     pub(super) fn new(
         node_m: Vec<f64>,
-        wanted: Wanted,
+        wanted: WindowTarget,
         is_free: impl Fn(f64) -> bool,
-        up: Held,
-        side: Option<Held>,
+        up: NodeDifferences,
+        side: Option<NodeDifferences>,
     ) -> Self {
         let bank = bank(&node_m, wanted, |i| is_free(node_m[i]));
         Self {
-            up: Face::new(up, &bank),
-            side: side.map(|s| Face::new(s, &bank)),
+            up: WindowAxis::new(up, &bank),
+            side: side.map(|s| WindowAxis::new(s, &bank)),
             bank,
             node_m,
             null: Vec::new(),
         }
     }
 
-    pub(super) fn weight(&self, k: usize, seen: Seen<'_>) -> Weight {
+    pub(super) fn weight(&self, k: usize, seen: WindowEvidence<'_>) -> Weight {
         let t = &self.bank[k];
         Weight {
             up: self.up.exponent(k, t, seen.0),
@@ -203,7 +206,11 @@ impl Window {
     }
 
     /// How much likelier what is seen is with one movement somewhere in the window than with none, times that share of the line.
-    pub(super) fn evidence(&self, seen: Seen<'_>, counts: impl Fn(&Template) -> bool) -> f64 {
+    pub(super) fn evidence(
+        &self,
+        seen: WindowEvidence<'_>,
+        counts: impl Fn(&Template) -> bool,
+    ) -> f64 {
         let has_side = self.side.is_some();
         let [a, b, c] = WAYS;
         (0..self.bank.len())
@@ -233,7 +240,7 @@ impl Window {
         })
     }
 
-    pub(super) fn seen(&self) -> Seen<'_> {
+    pub(super) fn seen(&self) -> WindowEvidence<'_> {
         (
             self.up.held.v.as_slice(),
             self.side.as_ref().map(|f| f.held.v.as_slice()),
@@ -241,7 +248,7 @@ impl Window {
     }
 
     /// Draws in which nothing moved.
-    pub(super) fn draw_null(&mut self, draws: &mut Draws, count: usize) {
+    pub(super) fn draw_null(&mut self, draws: &mut Rng, count: usize) {
         let n = self.node_m.len();
         let (mut up, mut side) = (vec![0.0; n], vec![0.0; n]);
         self.null = (0..count)

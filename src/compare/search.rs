@@ -5,13 +5,13 @@
 )]
 
 use super::align::Alignment;
-use super::bank::{Template, Wanted};
-use super::estimate::{Estimate, Place, curve};
+use super::bank::{Template, WindowTarget};
+use super::estimate::{MovementEstimate, MovementPlace, curve};
 use super::noise::fitted;
-use super::scan::Window;
+use super::scan::ScanWindow;
 use super::strand::{Axis, Strands, strands};
-use super::weigh::{Held, Scale, held};
-use crate::numeric::{Draws, math};
+use super::weigh::{NodeDifferences, VarianceFactors, held};
+use crate::numeric::{Rng, math};
 use crate::route::Route;
 
 /// Usual distance of nodes, m.
@@ -33,27 +33,27 @@ pub(super) const MAY_P: f64 = 0.2;
 
 /// A movement that was found.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Found {
-    pub(super) place: Place,
+pub(super) struct FoundMovement {
+    pub(super) place: MovementPlace,
     pub(super) window: usize,
     /// Chance that a line where nothing moved shows as much.
     pub(super) p: f64,
 }
 
 /// The line as both surveys show it.
-pub(super) struct Search {
-    pub(super) windows: Vec<Window>,
+pub(super) struct SearchLine {
+    pub(super) windows: Vec<ScanWindow>,
     /// Evidence of the whole line, of each draw in which nothing moved, in order.
     null: Vec<f64>,
-    pub(super) found: Vec<Found>,
+    pub(super) found: Vec<FoundMovement>,
 }
 
-impl Search {
+impl SearchLine {
     /// `None` where the surveys have no witness in common reach.
     pub(super) fn of(before: &Route, after: &Route, alignment: &Alignment) -> Option<Self> {
         let mut up = strands(before, after, alignment, Axis::Up)?;
         let side = strands(before, after, alignment, Axis::Aside);
-        let layout = Layout::of(&up, alignment);
+        let layout = WindowLayout::of(&up, alignment);
         let bend = bend(before);
         let mut moved: Vec<(f64, f64)> = Vec::new();
         let mut search = None;
@@ -106,19 +106,19 @@ impl Search {
     }
 
     /// What is told of a movement, the others masked.
-    pub(super) fn estimate(&self, found: &Found) -> Estimate {
+    pub(super) fn estimate(&self, found: &FoundMovement) -> MovementEstimate {
         let others: Vec<(f64, f64)> = self
             .found
             .iter()
             .filter(|f| f.place.reach_m != found.place.reach_m)
             .map(|f| f.place.wide_m)
             .collect();
-        Estimate::of(&self.windows[found.window], &found.place, &others)
+        MovementEstimate::of(&self.windows[found.window], &found.place, &others)
     }
 
     /// The window whose middle a station is in.
     pub(super) fn window_at(&self, station_m: f64) -> usize {
-        let off = |w: &Window| {
+        let off = |w: &ScanWindow| {
             let (a, b) = (w.node_m[0], w.node_m[w.node_m.len() - 1]);
             (station_m - 0.5 * (a + b)).abs()
         };
@@ -130,9 +130,9 @@ impl Search {
     /// Finds one movement after the other: the likeliest, then what is left with its reach taken out.
     fn look(&mut self) {
         let mut masked: Vec<(f64, f64)> = Vec::new();
-        let mut faces: Vec<Window> = self.windows.clone();
+        let mut faces: Vec<ScanWindow> = self.windows.clone();
         while masked.len() < MOST_MOVED {
-            let clear = |w: &Window, t: &Template| {
+            let clear = |w: &ScanWindow, t: &Template| {
                 let (a, b) = (w.node_m[t.first], w.node_m[t.first + t.values.len() - 1]);
                 masked.iter().all(|(from, to)| b < *from || a > *to)
             };
@@ -160,7 +160,7 @@ impl Search {
             let Some(place) = curve(&faces[window], k, |t| clear(&faces[window], t)) else {
                 break;
             };
-            let found = Found { place, window, p };
+            let found = FoundMovement { place, window, p };
             masked.push(place.wide_m);
             // The skirt of a movement whose foot was taken too near is no movement of its own.
             match self.found.iter_mut().find(|f| place.is_skirt_of(&f.place)) {
@@ -180,15 +180,15 @@ impl Search {
 }
 
 /// Strands of an axis, and how much wider they err than they say.
-type Axled<'a> = (&'a Strands, [Scale; 2]);
+type Axled<'a> = (&'a Strands, [VarianceFactors; 2]);
 
 /// Windows along the line.
-struct Layout {
-    windows: Vec<(Vec<f64>, Wanted)>,
+struct WindowLayout {
+    windows: Vec<(Vec<f64>, WindowTarget)>,
     stable_m: Vec<(f64, f64)>,
 }
 
-impl Layout {
+impl WindowLayout {
     fn of(up: &Strands, alignment: &Alignment) -> Self {
         let (from_m, to_m) = (alignment.from_m, alignment.to_m);
         let line_m = (to_m - from_m).max(1e-3);
@@ -231,7 +231,7 @@ impl Layout {
                 };
                 (
                     nodes(low, high, &pegs),
-                    Wanted {
+                    WindowTarget {
                         from_m: a,
                         to_m: b,
                         line_m,
@@ -259,15 +259,15 @@ impl Layout {
         pieces.into_iter().step_by(every).collect()
     }
 
-    fn search(&self, up: Axled<'_>, side: Option<Axled<'_>>, bend: f64) -> Option<Search> {
-        let mut draws = Draws::new(20);
+    fn search(&self, up: Axled<'_>, side: Option<Axled<'_>>, bend: f64) -> Option<SearchLine> {
+        let mut draws = Rng::new(20);
         let mut windows = Vec::with_capacity(self.windows.len());
         for (node_m, wanted) in &self.windows {
             let on = |axled: Axled<'_>, bend: f64| held(axled.0, node_m, axled.1, bend);
-            let side: Option<Held> = side.and_then(|s| on(s, 0.05));
+            let side: Option<NodeDifferences> = side.and_then(|s| on(s, 0.05));
             let Some(up) = on(up, bend) else { continue };
             let stable = |s: f64| self.stable_m.iter().all(|(a, b)| s < *a || s > *b);
-            let mut window = Window::new(node_m.clone(), *wanted, stable, up, side);
+            let mut window = ScanWindow::new(node_m.clone(), *wanted, stable, up, side);
             window.draw_null(&mut draws, DRAWS);
             windows.push(window);
         }
@@ -278,7 +278,7 @@ impl Layout {
             .map(|j| windows.iter().map(|w| w.null[j]).sum())
             .collect();
         null.sort_by(f64::total_cmp);
-        let mut search = Search {
+        let mut search = SearchLine {
             windows,
             null,
             found: Vec::new(),

@@ -7,7 +7,7 @@ use crate::route::{Node, Route};
 
 /// A line in plan: stations and positions.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Shape {
+pub(super) struct PlanShape {
     pub(super) station_m: Vec<f64>,
     pub(super) at: Vec<(f64, f64)>,
     /// Tied to the earth: then it is not turned by the fit.
@@ -16,7 +16,7 @@ pub(super) struct Shape {
 
 /// The foot of a point on a line.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Foot {
+pub(super) struct ShapeFoot {
     pub(super) station_m: f64,
     /// How far the point lies to the left of the line, m.
     pub(super) left_m: f64,
@@ -26,7 +26,7 @@ pub(super) struct Foot {
     pub(super) is_end: bool,
 }
 
-impl Shape {
+impl PlanShape {
     /// The positions of two routes in one plane: by latitude and longitude where both have them, else each on its own grid. `None` where either has no plan.
     pub(super) fn both(before: &Route, after: &Route) -> Option<(Self, Self)> {
         let earth = |r: &Route| {
@@ -105,8 +105,8 @@ impl Shape {
     }
 
     /// The nearest point of the line to a point, among stations of a range.
-    pub(super) fn foot(&self, point: (f64, f64), within: (f64, f64)) -> Option<Foot> {
-        let mut best: Option<(f64, Foot)> = None;
+    pub(super) fn foot(&self, point: (f64, f64), within: (f64, f64)) -> Option<ShapeFoot> {
+        let mut best: Option<(f64, ShapeFoot)> = None;
         let from = self
             .station_m
             .partition_point(|s| *s < within.0)
@@ -137,7 +137,7 @@ impl Shape {
                 let i = from + k;
                 best = Some((
                     distance,
-                    Foot {
+                    ShapeFoot {
                         station_m: s0 + t * (s1 - s0),
                         left_m: if side < 0.0 { -distance } else { distance },
                         along,

@@ -14,7 +14,7 @@ pub(super) enum Axis {
 
 /// One look on the earlier line.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Spot {
+pub(super) struct StrandLook {
     /// Station of the earlier survey, m.
     pub(super) station_m: f64,
     /// Height above the earlier line's mean, or distance to its left, m.
@@ -31,7 +31,7 @@ pub(super) struct Spot {
 /// What one witness says on one axis.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Strand {
-    pub(super) spots: Vec<Spot>,
+    pub(super) spots: Vec<StrandLook>,
     pub(super) slow: Vec<Slow>,
     /// Errors that many looks share, one value a spot, m.
     pub(super) shared: Vec<Vec<f64>>,
@@ -108,7 +108,7 @@ pub(super) fn strands(
                 - before.heights.at(station_m - GRADE_M))
                 / (2.0 * GRADE_M);
             let spot = match axis {
-                Axis::Up => Spot {
+                Axis::Up => StrandLook {
                     station_m,
                     value_m: look.height_m
                         - before.heights.at(station_m)
@@ -129,7 +129,7 @@ pub(super) fn strands(
                     } else {
                         witness.errs.plan_sd_m.max(0.02)
                     };
-                    Spot {
+                    StrandLook {
                         station_m,
                         value_m: if turned { -left } else { left }
                             + if is_after {
@@ -169,7 +169,7 @@ pub(super) fn strands(
                             .map(|s| s.grade * alignment.station_sd_m)
                             .collect(),
                     );
-                    let stretch = |s: &Spot| s.grade * STRETCH * (s.station_m - middle);
+                    let stretch = |s: &StrandLook| s.grade * STRETCH * (s.station_m - middle);
                     if errs.wanders {
                         shared.push(spots.iter().map(stretch).collect());
                     }
@@ -215,7 +215,7 @@ pub(super) fn strands(
 }
 
 /// Looks that stand apart from their neighbours weigh less: a heavy tail.
-fn ease(spots: &mut [Spot]) {
+fn ease(spots: &mut [StrandLook]) {
     let apart: Vec<f64> = spots
         .windows(3)
         .map(|w| match w {

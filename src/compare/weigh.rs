@@ -4,20 +4,20 @@
     reason = "a kernel over matrices whose sizes are fixed at its door"
 )]
 
-use super::strand::{Spot, Strand, Strands};
+use super::strand::{Strand, StrandLook, Strands};
 use crate::numeric::math;
 use crate::route::Slow;
 use nalgebra::{Cholesky, DMatrix, DVector};
 
 /// How much wider each survey errs than its own doubt says: factors of variance of the slow part and of the looks' own, and a factor of the slow part's time.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Scale {
+pub(super) struct VarianceFactors {
     pub(super) slow: f64,
     pub(super) own: f64,
     pub(super) time: f64,
 }
 
-impl Scale {
+impl VarianceFactors {
     pub(super) const ONE: Self = Self {
         slow: 1.0,
         own: 1.0,
@@ -27,7 +27,7 @@ impl Scale {
 
 /// Information on nodes: precision `p`, and `y`, the precision times what was seen.
 #[derive(Debug, Clone)]
-pub(super) struct Weighed {
+pub(super) struct NodeInformation {
     pub(super) p: DMatrix<f64>,
     pub(super) y: DVector<f64>,
     /// The squares of what was seen, weighed.
@@ -36,7 +36,7 @@ pub(super) struct Weighed {
     log_det: f64,
 }
 
-impl Weighed {
+impl NodeInformation {
     fn none(n: usize) -> Self {
         Self {
             p: DMatrix::zeros(n, n),
@@ -48,11 +48,11 @@ impl Weighed {
 
     /// Adds a strand: its looks brought to the nodes by straight lines between them, its slow errors taken out by a filter in its clock (R. E. Kalman 1960: what each look says
     /// beyond those before it), its offset and what its looks share projected out. `out`: reaches whose looks are left out.
-    fn add(&mut self, strand: &Strand, node_m: &[f64], scale: Scale, out: &[(f64, f64)]) {
+    fn add(&mut self, strand: &Strand, node_m: &[f64], scale: VarianceFactors, out: &[(f64, f64)]) {
         let (Some(&low), Some(&high)) = (node_m.first(), node_m.last()) else {
             return;
         };
-        let inside = |s: &Spot| {
+        let inside = |s: &StrandLook| {
             s.station_m >= low - 1e-9
                 && s.station_m <= high + 1e-9
                 && out
@@ -152,7 +152,7 @@ impl Weighed {
 
 /// The slow errors of a strand, followed from look to look for every column at once.
 struct Filter {
-    parts: Vec<Part>,
+    parts: Vec<SlowPart>,
     /// What is expected of each state, a row of columns a state.
     mean: Vec<f64>,
     /// Covariance of the states.
@@ -164,14 +164,14 @@ struct Filter {
 }
 
 /// A part of the slow errors: its first state and whether it counts with the grade.
-struct Part {
+struct SlowPart {
     slow: Slow,
     first: usize,
     along: bool,
 }
 
 impl Filter {
-    fn new(strand: &Strand, scale: Scale, columns: usize) -> Self {
+    fn new(strand: &Strand, scale: VarianceFactors, columns: usize) -> Self {
         let mut parts = Vec::new();
         let mut states = 0;
         let scaled = strand.slow.iter().map(|s| {
@@ -194,7 +194,7 @@ impl Filter {
             (slow, true)
         });
         for (slow, along) in scaled.chain(along) {
-            parts.push(Part {
+            parts.push(SlowPart {
                 slow,
                 first: states,
                 along,
@@ -228,7 +228,7 @@ impl Filter {
     /// Takes off a row of columns what the looks before it foretell, and gives the variance of what is left.
     fn beyond(
         &mut self,
-        spot: &Spot,
+        spot: &StrandLook,
         row: &mut [f64],
         (first, last): (usize, usize),
         nodes: usize,
@@ -366,7 +366,7 @@ fn between(node_m: &[f64], s: f64) -> (usize, f64) {
 
 /// What both surveys say of the difference on nodes, the ground taken out: precision `q`, and `v`, which is `q` times the difference.
 #[derive(Debug, Clone)]
-pub(super) struct Held {
+pub(super) struct NodeDifferences {
     pub(super) q: DMatrix<f64>,
     pub(super) v: DVector<f64>,
 }
@@ -393,11 +393,11 @@ fn ground(node_m: &[f64], bend: f64) -> DMatrix<f64> {
 fn weighed(
     strands: &Strands,
     node_m: &[f64],
-    scales: [Scale; 2],
+    scales: [VarianceFactors; 2],
     moved: &[(f64, f64)],
-) -> [Weighed; 2] {
+) -> [NodeInformation; 2] {
     let n = node_m.len();
-    let mut both = [Weighed::none(n), Weighed::none(n)];
+    let mut both = [NodeInformation::none(n), NodeInformation::none(n)];
     for ((all, scale), (weighed, out)) in strands
         .iter()
         .zip(scales)
@@ -414,7 +414,7 @@ fn weighed(
 pub(super) fn cost(
     strands: &Strands,
     node_m: &[f64],
-    scales: [Scale; 2],
+    scales: [VarianceFactors; 2],
     bend: f64,
     moved: &[(f64, f64)],
 ) -> f64 {
@@ -432,9 +432,9 @@ pub(super) fn cost(
 pub(super) fn held(
     strands: &Strands,
     node_m: &[f64],
-    scales: [Scale; 2],
+    scales: [VarianceFactors; 2],
     bend: f64,
-) -> Option<Held> {
+) -> Option<NodeDifferences> {
     let n = node_m.len();
     if n < 3 {
         return None;
@@ -460,5 +460,5 @@ pub(super) fn held(
     for i in 0..n {
         v[i] -= a.p.column(i).dot(&solved);
     }
-    Some(Held { q, v })
+    Some(NodeDifferences { q, v })
 }

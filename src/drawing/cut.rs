@@ -1,19 +1,19 @@
 //! Lines cut to a rectangle, and freed of points that no pen would show.
 
-use super::item::{At, Box};
+use super::item::{Box, PaperPoint};
 use super::profile::Frame;
 
 /// A line through stations and heights cut to the chart.
-pub(super) fn clipped(points: &[(f64, f64)], frame: &Frame) -> Vec<Vec<At>> {
+pub(super) fn clipped(points: &[(f64, f64)], frame: &Frame) -> Vec<Vec<PaperPoint>> {
     let area = frame.area();
-    let mut out: Vec<Vec<At>> = Vec::new();
-    let mut chain: Vec<At> = Vec::new();
+    let mut out: Vec<Vec<PaperPoint>> = Vec::new();
+    let mut chain: Vec<PaperPoint> = Vec::new();
     for pair in points.windows(2) {
         let [a, b] = pair else { continue };
         let (p, q) = (frame.at(a.0, a.1), frame.at(b.0, b.1));
         match cut(p, q, &area) {
             Some((from, to)) => {
-                let goes_on = chain.last().is_some_and(|l: &At| {
+                let goes_on = chain.last().is_some_and(|l: &PaperPoint| {
                     (l.0 - from.0).abs() < 1e-9 && (l.1 - from.1).abs() < 1e-9
                 });
                 if !goes_on {
@@ -40,7 +40,7 @@ pub(super) fn clipped(points: &[(f64, f64)], frame: &Frame) -> Vec<Vec<At>> {
 }
 
 /// The part of a straight line inside a rectangle (Liang and Barsky).
-pub(super) fn cut(p: At, q: At, area: &Box) -> Option<(At, At)> {
+pub(super) fn cut(p: PaperPoint, q: PaperPoint, area: &Box) -> Option<(PaperPoint, PaperPoint)> {
     let (dx, dy) = (q.0 - p.0, q.1 - p.1);
     let (mut from, mut to) = (0.0_f64, 1.0_f64);
     for (step, room) in [
@@ -70,9 +70,9 @@ pub(super) fn cut(p: At, q: At, area: &Box) -> Option<(At, At)> {
 /// The part of an area inside a rectangle.
 ///
 /// Method: I. E. Sutherland and G. W. Hodgman, Reentrant polygon clipping, Communications of the ACM 17, 1974.
-pub(super) fn area_cut(outline: &[At], area: &Box) -> Vec<At> {
+pub(super) fn area_cut(outline: &[PaperPoint], area: &Box) -> Vec<PaperPoint> {
     // How far inside each side a point lies.
-    let sides: [&dyn Fn(At) -> f64; 4] = [
+    let sides: [&dyn Fn(PaperPoint) -> f64; 4] = [
         &|p| p.0 - area.left,
         &|p| area.right - p.0,
         &|p| p.1 - area.top,
@@ -99,7 +99,7 @@ const UNSEEN_MM: f64 = 0.015;
 /// Points that no pen would show are left out.
 ///
 /// Method: D. H. Douglas and T. K. Peucker, Algorithms for the reduction of the number of points required to represent a digitized line, Cartographica 10, 1973.
-pub(super) fn thinned(points: &[At]) -> Vec<At> {
+pub(super) fn thinned(points: &[PaperPoint]) -> Vec<PaperPoint> {
     let mut kept: Vec<bool> = vec![false; points.len()];
     if let [first, .., last] = kept.as_mut_slice() {
         (*first, *last) = (true, true);
@@ -133,7 +133,7 @@ pub(super) fn thinned(points: &[At]) -> Vec<At> {
 }
 
 /// Square of the distance of a point from a stretch.
-fn off(p: At, a: At, b: At) -> f64 {
+fn off(p: PaperPoint, a: PaperPoint, b: PaperPoint) -> f64 {
     let (dx, dy) = (b.0 - a.0, b.1 - a.1);
     let long_2 = dx * dx + dy * dy;
     let t = if long_2 > 0.0 {
@@ -157,7 +157,7 @@ mod tests {
     };
 
     /// Area of a simple outline (shoelace formula).
-    fn size(outline: &[At]) -> f64 {
+    fn size(outline: &[PaperPoint]) -> f64 {
         let next = outline.iter().cycle().skip(1);
         let twice: f64 = outline
             .iter()

@@ -3,11 +3,11 @@
 use super::advance::{fitted, text_width};
 use super::frame::{HEAD_MM, TYPE_MM, Words, ground_line, hatched, rating_line};
 use super::ink::{Ink, Pen};
-use super::item::{Align, At, Box, Item, Role, Text};
+use super::item::{Align, Box, Item, PaperPoint, Role, Text};
 use super::paper::EDGE_MM;
 use super::plan_push::{PushWay, arrow};
-use super::scale::{Scale, ruling};
-use super::section::{Key, Trace};
+use super::scale::{DrawingScale, ruling};
+use super::section::{LegendKey, SectionLine};
 
 /// Height of the foot, mm.
 pub(super) const FOOT_MM: f64 = 36.4;
@@ -21,18 +21,18 @@ const BARS_MM: f64 = 36.0;
 const SIGN_MM: f64 = 4.7;
 
 /// What a foot holds.
-pub(super) struct Foot<'a> {
-    pub(super) legend: &'a [(Key, String)],
+pub(super) struct Footer<'a> {
+    pub(super) legend: &'a [(LegendKey, String)],
     pub(super) notes: &'a [(String, String)],
     pub(super) words: &'a Words,
     /// The scales in words.
     pub(super) scale: String,
-    pub(super) across: &'a Scale,
-    pub(super) up: Option<&'a Scale>,
+    pub(super) across: &'a DrawingScale,
+    pub(super) up: Option<&'a DrawingScale>,
 }
 
 /// The foot.
-pub(super) fn foot(of: &Foot<'_>, width: f64, height: f64) -> Vec<Item> {
+pub(super) fn foot(of: &Footer<'_>, width: f64, height: f64) -> Vec<Item> {
     let edge = height - EDGE_MM;
     let top = edge - FOOT_MM;
     let bottom = edge - CAUTION_MM;
@@ -86,7 +86,7 @@ pub(super) fn foot(of: &Foot<'_>, width: f64, height: f64) -> Vec<Item> {
 }
 
 /// Legend in columns inside a box; what finds no room is left out, the least common last.
-fn legend(keys: &[(Key, String)], room: Box) -> Vec<Item> {
+fn legend(keys: &[(LegendKey, String)], room: Box) -> Vec<Item> {
     const SAMPLE_MM: f64 = 10.0;
     let rows = rows_in(room, SIGN_MM);
     let mut out = Vec::new();
@@ -127,7 +127,7 @@ fn rows_in(room: Box, pitch_mm: f64) -> usize {
 }
 
 /// The sign itself, 10 mm wide, its middle at a height.
-fn sample(key: Key, at: At) -> Vec<Item> {
+fn sample(key: LegendKey, at: PaperPoint) -> Vec<Item> {
     let (x, y) = at;
     let across = |pen| Item::line(vec![(x, y), (x + 10.0, y)], pen);
     let patch = Box {
@@ -137,15 +137,15 @@ fn sample(key: Key, at: At) -> Vec<Item> {
         bottom: y + 1.7,
     };
     match key {
-        Key::Pipe => vec![across(Ink::PIPE_PEN)],
-        Key::Doubt => vec![
+        LegendKey::Pipe => vec![across(Ink::PIPE_PEN)],
+        LegendKey::Doubt => vec![
             Item::rectangle(patch, None, Some(Ink::DOUBT)),
             across(Ink::PIPE_PEN),
         ],
-        Key::Ground => ground_line(&[(x, y), (x + 10.0, y)]),
-        Key::Trace(Trace::Rating) => rating_line(&[(x, y), (x + 10.0, y)]),
-        Key::Trace(trace) => vec![across(trace.pen())],
-        Key::Climb => vec![
+        LegendKey::Ground => ground_line(&[(x, y), (x + 10.0, y)]),
+        LegendKey::Trace(SectionLine::Rating) => rating_line(&[(x, y), (x + 10.0, y)]),
+        LegendKey::Trace(trace) => vec![across(trace.pen())],
+        LegendKey::Climb => vec![
             Item::rectangle(patch, None, Some(Ink::CLIMB)),
             Item::area(
                 vec![(x + 2.5, y + 0.6), (x + 5.0, y - 1.0), (x + 7.5, y + 0.6)],
@@ -161,20 +161,20 @@ fn sample(key: Key, at: At) -> Vec<Item> {
                 Ink::PIPE_PEN,
             ),
         ],
-        Key::Unsure => {
+        LegendKey::Unsure => {
             let mut items = hatched(patch);
             items.push(across(Ink::UNSURE_PIPE_PEN));
             items
         }
-        Key::PlanClimb => vec![
+        LegendKey::PlanClimb => vec![
             Item::line(vec![(x, y), (x + 10.0, y)], Pen::new(Ink::AIR, 2.4)),
             across(Ink::PIPE_PEN),
         ],
-        Key::PlanUnsure => vec![
+        LegendKey::PlanUnsure => vec![
             Item::line(vec![(x, y), (x + 10.0, y)], Pen::new(Ink::CLIMB, 2.4)),
             across(Ink::UNSURE_PIPE_PEN),
         ],
-        Key::Bend => vec![
+        LegendKey::Bend => vec![
             across(Ink::PIPE_PEN),
             Item::Circle {
                 at: (x + 5.0, y),
@@ -183,7 +183,7 @@ fn sample(key: Key, at: At) -> Vec<Item> {
                 fill: None,
             },
         ],
-        Key::Push(carried) => arrow(
+        LegendKey::Push(carried) => arrow(
             PushWay::Level {
                 bearing_rad: std::f64::consts::FRAC_PI_2,
                 share: 0.45,
@@ -191,9 +191,9 @@ fn sample(key: Key, at: At) -> Vec<Item> {
             carried,
             (x - 0.4, y),
         ),
-        Key::Moved => super::plan_moved::drawn((x + 1.0, y), (x + 7.0, y), 1.8, true),
-        Key::Stands(symbol) => symbol.items((x + 5.0, y + lifted(symbol)), false),
-        Key::Wanted(symbol) => symbol.items((x + 5.0, y + lifted(symbol)), true),
+        LegendKey::Moved => super::plan_moved::drawn((x + 1.0, y), (x + 7.0, y), 1.8, true),
+        LegendKey::Stands(symbol) => symbol.items((x + 5.0, y + lifted(symbol)), false),
+        LegendKey::Wanted(symbol) => symbol.items((x + 5.0, y + lifted(symbol)), true),
     }
 }
 
@@ -214,7 +214,7 @@ fn lifted(symbol: super::Symbol) -> f64 {
 }
 
 /// The round length that a bar shows: as long as has room.
-fn bar_m(scale: &Scale, longest_mm: f64) -> f64 {
+fn bar_m(scale: &DrawingScale, longest_mm: f64) -> f64 {
     let step_m = scale.step_m(longest_mm / 2.5);
     if step_m * scale.mm_per_m() > longest_mm {
         scale.step_m(longest_mm / 5.0)
@@ -224,7 +224,7 @@ fn bar_m(scale: &Scale, longest_mm: f64) -> f64 {
 }
 
 /// A bar of a round length of ground, in fifths, lying at a place; gives its length too, mm.
-fn scale_bar(scale: &Scale, at: At, longest_mm: f64, unit: &str) -> Vec<Item> {
+fn scale_bar(scale: &DrawingScale, at: PaperPoint, longest_mm: f64, unit: &str) -> Vec<Item> {
     let (x, y) = at;
     let step_m = bar_m(scale, longest_mm);
     let long = step_m * scale.mm_per_m();
@@ -257,7 +257,7 @@ fn scale_bar(scale: &Scale, at: At, longest_mm: f64, unit: &str) -> Vec<Item> {
 }
 
 /// A standing bar of a round height.
-fn height_bar(scale: &Scale, at: At, longest_mm: f64, unit: &str) -> Vec<Item> {
+fn height_bar(scale: &DrawingScale, at: PaperPoint, longest_mm: f64, unit: &str) -> Vec<Item> {
     let (x, y) = at;
     let step_m = bar_m(scale, longest_mm);
     let long = step_m * scale.mm_per_m();

@@ -3,12 +3,12 @@
 use super::advance::{fitted, text_width};
 use super::foot::broken;
 use super::ink::{Ink, Pen};
-use super::item::{Align, Box, Item, Role, Sheet, Text};
-use super::paper::{EDGE_MM, Paper};
+use super::item::{Align, Box, Item, PaperSheet, Role, Text};
+use super::paper::{EDGE_MM, PaperSize};
 
 /// What a blank sheet asks for.
 #[derive(Debug, Clone)]
-pub struct Form {
+pub struct FieldForm {
     /// Its title.
     pub title: String,
     /// What to write into the head: site, day, who.
@@ -23,7 +23,7 @@ pub struct Form {
 const ROW_MM: f64 = 8.0;
 
 /// The sheet, upright.
-pub fn form(form: &Form, paper: Paper) -> Sheet {
+pub fn form(form: &FieldForm, paper: PaperSize) -> PaperSheet {
     let (high, wide) = paper.size_mm();
     let right = wide - EDGE_MM;
     let pen = Pen::new(Ink::BLACK, 0.25);
@@ -108,7 +108,7 @@ pub fn form(form: &Form, paper: Paper) -> Sheet {
         vec![(EDGE_MM, y + ROW_MM), (x, y + ROW_MM)],
         Pen::new(Ink::BLACK, 0.4),
     ));
-    Sheet {
+    PaperSheet {
         width_mm: wide,
         height_mm: high,
         title: form.title.clone(),

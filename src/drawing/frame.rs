@@ -2,7 +2,7 @@
 
 use super::advance::{fitted, text_width};
 use super::ink::{Ink, Pen};
-use super::item::{Align, At, Box, Item, Role, Text};
+use super::item::{Align, Box, Item, PaperPoint, Role, Text};
 use super::paper::EDGE_MM;
 use crate::numeric::math;
 
@@ -90,7 +90,7 @@ pub(super) fn title(words: &Words, which: &str, width_mm: f64) -> Vec<Item> {
 }
 
 /// A line with short strokes under it, as ground is drawn.
-pub(super) fn ground_line(points: &[At]) -> Vec<Item> {
+pub(super) fn ground_line(points: &[PaperPoint]) -> Vec<Item> {
     let strokes = Strokes {
         first_mm: 1.0,
         every_mm: 2.2,
@@ -103,7 +103,7 @@ pub(super) fn ground_line(points: &[At]) -> Vec<Item> {
 }
 
 /// The limit of a pipe: a heavy broken line with strokes on the side that is forbidden.
-pub(super) fn rating_line(points: &[At]) -> Vec<Item> {
+pub(super) fn rating_line(points: &[PaperPoint]) -> Vec<Item> {
     let strokes = Strokes {
         first_mm: 2.0,
         every_mm: 6.2,
@@ -124,7 +124,7 @@ struct Strokes {
 }
 
 impl Strokes {
-    fn along(&self, points: &[At]) -> Vec<Vec<At>> {
+    fn along(&self, points: &[PaperPoint]) -> Vec<Vec<PaperPoint>> {
         let mut strokes = Vec::new();
         let mut carried = self.first_mm;
         for pair in points.windows(2) {

@@ -4,12 +4,12 @@ use super::advance::fitted;
 use super::cut::thinned;
 use super::frame::{HEAD_MM, TITLE_STRIP_MM, TYPE_MM, title};
 use super::ink::{Ink, Pen};
-use super::item::{Align, At, Box, Item, Role, Sheet, Text};
-use super::paper::{EDGE_MM, Paper};
+use super::item::{Align, Box, Item, PaperPoint, PaperSheet, Role, Text};
+use super::paper::{EDGE_MM, PaperSize};
 use super::profile::{Frame, f64_of, profile};
 use super::profile_chart::{doubt, ground, pipe, pocket};
 use super::scale::{round_step, ruling, unit_m};
-use super::section::{Hump, Section};
+use super::section::{ClimbReach, LongSection};
 
 /// Heights that an inset spans at least, m: half a metre is then a sixth of it.
 const LEAST_M: f64 = 3.0;
@@ -18,7 +18,7 @@ const LEAST_M: f64 = 3.0;
 const HEAD_ROOM_MM: f64 = 4.6;
 
 /// The stretch that an inset of a hump shows, m: the hump with a quarter of its length at either side.
-pub(super) fn stretch_m(section: &Section, hump: &Hump) -> (f64, f64) {
+pub(super) fn stretch_m(section: &LongSection, hump: &ClimbReach) -> (f64, f64) {
     let (from, to) = if hump.certain {
         (hump.low_m, hump.end_m)
     } else {
@@ -38,18 +38,18 @@ const MARKS_MM: f64 = 4.4;
 const BARE_MM: f64 = 1.2;
 
 /// Insets in the free corner under the pipe, from the left, as many as have room without hiding it.
-pub(super) fn on_sheet(section: &Section, frame: &Frame) -> Vec<Item> {
+pub(super) fn on_sheet(section: &LongSection, frame: &Frame) -> Vec<Item> {
     placed(section, frame)
         .into_iter()
         .flat_map(|(hump, room)| inset(section, hump, room, HEAD_MM))
         .collect()
 }
 
-fn placed<'a>(section: &'a Section, frame: &Frame) -> Vec<(&'a Hump, Box)> {
-    let here = |h: &&Hump| h.crest_m > frame.from_m - 1e-6 && h.crest_m < frame.to_m + 1e-6;
-    let mut out: Vec<(&Hump, Box)> = Vec::new();
+fn placed<'a>(section: &'a LongSection, frame: &Frame) -> Vec<(&'a ClimbReach, Box)> {
+    let here = |h: &&ClimbReach| h.crest_m > frame.from_m - 1e-6 && h.crest_m < frame.to_m + 1e-6;
+    let mut out: Vec<(&ClimbReach, Box)> = Vec::new();
     // What surely rises comes first.
-    let mut humps: Vec<&Hump> = section.humps.iter().filter(here).collect();
+    let mut humps: Vec<&ClimbReach> = section.humps.iter().filter(here).collect();
     humps.sort_by_key(|h| !h.certain);
     for hump in humps {
         let free = |room: &Box| !out.iter().any(|(_, taken)| taken.meets(room));
@@ -83,7 +83,7 @@ fn rooms(frame: &Frame) -> impl Iterator<Item = Box> {
 }
 
 /// Whether an inset there hides neither the pipe, nor a mark, nor a leader from a mark up to its label.
-fn is_clear(section: &Section, frame: &Frame, room: &Box) -> bool {
+fn is_clear(section: &LongSection, frame: &Frame, room: &Box) -> bool {
     let near = |s: f64| {
         let x = frame.x(s);
         x > room.left - 2.0 && x < room.right + 2.0
@@ -109,7 +109,7 @@ fn is_clear(section: &Section, frame: &Frame, room: &Box) -> bool {
 }
 
 /// Every rising section by itself, nine to a sheet, where a sheet of the section has no room for one of them.
-pub fn rises(section: &Section, paper: Paper) -> Vec<Sheet> {
+pub fn rises(section: &LongSection, paper: PaperSize) -> Vec<PaperSheet> {
     let drawn: usize = profile(section, paper)
         .iter()
         .map(|p| placed(section, &p.frame).len())
@@ -162,7 +162,7 @@ pub fn rises(section: &Section, paper: Paper) -> Vec<Sheet> {
                 )
                 .bold(),
             ));
-            Sheet {
+            PaperSheet {
                 width_mm,
                 height_mm,
                 title: format!("{}: {} {which}", words.title, words.kind),
@@ -174,7 +174,12 @@ pub fn rises(section: &Section, paper: Paper) -> Vec<Sheet> {
 }
 
 /// The inset in its box: words, ground, pipe with its uncertainty, the air, a bar of height.
-pub(super) fn inset(section: &Section, hump: &Hump, room: Box, type_mm: f64) -> Vec<Item> {
+pub(super) fn inset(
+    section: &LongSection,
+    hump: &ClimbReach,
+    room: Box,
+    type_mm: f64,
+) -> Vec<Item> {
     let (from_m, to_m) = stretch_m(section, hump);
     if to_m <= from_m {
         return Vec::new();
@@ -225,12 +230,12 @@ pub(super) fn inset(section: &Section, hump: &Hump, room: Box, type_mm: f64) -> 
 }
 
 /// A standing bar of half a metre or more: what a height is in the inset. In the upper right corner, where the pipe has come down again.
-fn bar(section: &Section, frame: &Frame, type_mm: f64) -> Vec<Item> {
+fn bar(section: &LongSection, frame: &Frame, type_mm: f64) -> Vec<Item> {
     let unit = unit_m(section.units);
     let step_m = round_step(6.0 / frame.up_mm_per_m / unit) * unit;
     let long = step_m * frame.up_mm_per_m;
     let (x, y) = (frame.right_mm - 1.8, frame.top_mm + 1.2 + long);
-    let ends: Vec<Vec<At>> = vec![
+    let ends: Vec<Vec<PaperPoint>> = vec![
         vec![(x - 0.8, y), (x + 0.8, y)],
         vec![(x, y), (x, y - long)],
         vec![(x - 0.8, y - long), (x + 0.8, y - long)],

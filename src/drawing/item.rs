@@ -2,7 +2,7 @@ use super::advance::text_width;
 use super::ink::{Colour, Ink, Pen};
 
 /// A place on the sheet: millimetres from the left and from the top.
-pub type At = (f64, f64);
+pub type PaperPoint = (f64, f64);
 
 /// Where a text hangs on its place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -30,7 +30,7 @@ pub enum Role {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Text {
     /// Where its base line hangs.
-    pub at: At,
+    pub at: PaperPoint,
     /// Size of the type, mm.
     pub size_mm: f64,
     /// How it hangs.
@@ -80,7 +80,7 @@ impl Box {
 
 impl Text {
     /// A text in black, beginning at a place.
-    pub fn new(at: At, size_mm: f64, role: Role, text: impl Into<String>) -> Self {
+    pub fn new(at: PaperPoint, size_mm: f64, role: Role, text: impl Into<String>) -> Self {
         Self {
             at,
             size_mm,
@@ -155,7 +155,7 @@ pub enum Item {
     /// Lines or an area.
     Path {
         /// Each a chain of points.
-        chains: Vec<Vec<At>>,
+        chains: Vec<Vec<PaperPoint>>,
         /// Joined end to beginning.
         closed: bool,
         /// The outline.
@@ -166,7 +166,7 @@ pub enum Item {
     /// A circle.
     Circle {
         /// Its middle.
-        at: At,
+        at: PaperPoint,
         /// Its radius, mm.
         radius_mm: f64,
         /// The outline.
@@ -203,7 +203,7 @@ pub enum Item {
 
 impl Item {
     /// A line through points.
-    pub fn line(points: Vec<At>, pen: Pen) -> Self {
+    pub fn line(points: Vec<PaperPoint>, pen: Pen) -> Self {
         Self::Path {
             chains: vec![points],
             closed: false,
@@ -213,7 +213,7 @@ impl Item {
     }
 
     /// Lines through several chains of points.
-    pub fn lines(chains: Vec<Vec<At>>, pen: Pen) -> Self {
+    pub fn lines(chains: Vec<Vec<PaperPoint>>, pen: Pen) -> Self {
         Self::Path {
             chains,
             closed: false,
@@ -223,7 +223,7 @@ impl Item {
     }
 
     /// An area.
-    pub fn area(points: Vec<At>, fill: Colour) -> Self {
+    pub fn area(points: Vec<PaperPoint>, fill: Colour) -> Self {
         Self::Path {
             chains: vec![points],
             closed: true,
@@ -250,7 +250,7 @@ impl Item {
 
 /// A sheet of paper with everything on it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Sheet {
+pub struct PaperSheet {
     /// Width, mm.
     pub width_mm: f64,
     /// Height, mm.
@@ -263,7 +263,7 @@ pub struct Sheet {
     pub items: Vec<Item>,
 }
 
-impl Sheet {
+impl PaperSheet {
     /// Every text on the sheet, groups opened.
     pub fn texts(&self) -> Vec<&Text> {
         fn gather<'a>(items: &'a [Item], out: &mut Vec<&'a Text>) {

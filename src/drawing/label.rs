@@ -2,7 +2,7 @@
 
 /// A label that wants to stand at a place.
 #[derive(Debug, Clone, Copy)]
-pub struct Wish {
+pub struct LabelRequest {
     /// Where it would like to stand, mm.
     pub at_mm: f64,
     /// The room it takes, mm.
@@ -12,7 +12,7 @@ pub struct Wish {
 /// Places for labels whose wishes come in order, between two ends: the sum of the squared distances is the least there is, the order is kept and none overlap.
 ///
 /// `None` where they need more room than there is.
-pub fn spread(wishes: &[Wish], from_mm: f64, to_mm: f64) -> Option<Vec<f64>> {
+pub fn spread(wishes: &[LabelRequest], from_mm: f64, to_mm: f64) -> Option<Vec<f64>> {
     let needed: f64 = wishes.iter().map(|w| w.room_mm).sum();
     if needed > to_mm - from_mm + 1e-9 {
         return None;
@@ -63,7 +63,7 @@ mod tests {
         #[test]
         fn labels_never_overlap_and_stay_between_the_ends(mut at in proptest::collection::vec(-20.0..120.0f64, 0..20), room in 1.0..5.0f64) {
             at.sort_by(f64::total_cmp);
-            let wishes: Vec<Wish> = at.iter().map(|a| Wish { at_mm: *a, room_mm: room }).collect();
+            let wishes: Vec<LabelRequest> = at.iter().map(|a| LabelRequest { at_mm: *a, room_mm: room }).collect();
             let places = spread(&wishes, 0.0, 100.0).unwrap();
             prop_assert_eq!(places.len(), wishes.len());
             for pair in places.windows(2) {
@@ -77,7 +77,7 @@ mod tests {
 
     #[test]
     fn a_lone_label_stands_at_its_place() {
-        let wish = |at_mm| Wish {
+        let wish = |at_mm| LabelRequest {
             at_mm,
             room_mm: 4.0,
         };

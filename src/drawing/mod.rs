@@ -1,6 +1,6 @@
 //! The sheet: a longitudinal section and a plan, drawn as neutral marks in millimetres on paper, then written as SVG.
 //!
-//! Nothing is computed here and nothing is put into words: a [`Section`] or a [`PlanView`] brings figures and the words for them, the room lays them out.
+//! Nothing is computed here and nothing is put into words: a [`LongSection`] or a [`PlanView`] brings figures and the words for them, the room lays them out.
 
 mod advance;
 mod cut;
@@ -31,21 +31,23 @@ mod swing;
 mod symbol;
 
 pub use advance::{fitted, text_width};
-pub use form::{Form, form};
+pub use form::{FieldForm, form};
 pub use frame::Words;
 pub use ink::{Colour, Dash, Ink, Pen};
 pub use inset::rises;
-pub use item::{Align, Box as TextBox, Item, Role, Sheet, Text};
-pub use label::{Wish, spread};
-pub use paper::Paper;
+pub use item::{Align, Box as TextBox, Item, PaperSheet, Role, Text};
+pub use label::{LabelRequest, spread};
+pub use paper::PaperSize;
 pub use plan::{PlanBend, PlanReach, PlanTag, PlanView, plan};
 pub use plan_label::{crosses, room_beside};
 pub use plan_moved::{PlanArrow, PlanMoved};
 pub use plan_push::{PlanPush, PushWay};
 pub use profile::{Frame, ProfileSheet, columns, profile};
-pub use profile_table::Column;
-pub use scale::Scale;
-pub use section::{Hump, Key, Row, Section, Series, Tag, Trace, Write, Zone};
+pub use profile_table::TableColumn;
+pub use scale::DrawingScale;
+pub use section::{
+    ClimbReach, LegendKey, LongSection, PipeBand, SectionLine, Series, TableRow, Tag, Write,
+};
 pub use strip::{Badge, Strip, strip};
 pub use strip_plan::strip_plan;
 pub use svg::svg;

@@ -2,7 +2,7 @@ use crate::unit::Units;
 
 /// Paper that a sheet is laid out for, always across.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Paper {
+pub enum PaperSize {
     /// 297 x 210 mm (ISO 216).
     A4,
     /// 420 x 297 mm (ISO 216).
@@ -13,7 +13,7 @@ pub enum Paper {
     Tabloid,
 }
 
-impl Paper {
+impl PaperSize {
     /// Every paper.
     pub const ALL: [Self; 4] = [Self::A4, Self::A3, Self::Letter, Self::Tabloid];
 

@@ -1,16 +1,16 @@
 //! The plan: the route from above on a local grid.
 
-use super::foot::{FOOT_MM, Foot, foot};
+use super::foot::{FOOT_MM, Footer, foot};
 use super::frame::{TITLE_STRIP_MM, TYPE_MM, Words, title};
 use super::ink::{Dash, Ink, Pen};
-use super::item::{At, Box, Item, Role, Sheet};
-use super::paper::{EDGE_MM, Paper};
+use super::item::{Box, Item, PaperPoint, PaperSheet, Role};
+use super::paper::{EDGE_MM, PaperSize};
 use super::plan_grid::grid;
-use super::plan_label::{Wanted, placed};
+use super::plan_label::{PlanLabel, placed};
 use super::plan_moved::PlanMoved;
 use super::plan_push::{self, PlanPush};
-use super::scale::{Scale, round_stations, ruling};
-use super::section::Key;
+use super::scale::{DrawingScale, round_stations, ruling};
+use super::section::LegendKey;
 use super::symbol::Symbol;
 use crate::numeric::{Spans, math};
 use crate::unit::Units;
@@ -39,7 +39,7 @@ pub struct PlanView {
     /// What a storm did, where two surveys are held against each other.
     pub moved: Option<PlanMoved>,
     /// What each sign means.
-    pub legend: Vec<(Key, String)>,
+    pub legend: Vec<(LegendKey, String)>,
     /// Title block.
     pub notes: Vec<(String, String)>,
     /// Words of the frame.
@@ -101,7 +101,7 @@ pub(super) struct Chart {
 }
 
 impl Chart {
-    pub(super) fn at(&self, (east, north): (f64, f64)) -> At {
+    pub(super) fn at(&self, (east, north): (f64, f64)) -> PaperPoint {
         (
             self.area.left + (east - self.west_m) * self.mm_per_m,
             self.area.bottom - (north - self.south_m) * self.mm_per_m,
@@ -110,7 +110,7 @@ impl Chart {
 }
 
 /// The plan on a sheet of paper; `None` where there are fewer than two positions.
-pub fn plan(view: &PlanView, paper: Paper) -> Option<Sheet> {
+pub fn plan(view: &PlanView, paper: PaperSize) -> Option<PaperSheet> {
     if view.station_m.len() < 2 || view.station_m.len() != view.east_north_m.len() {
         return None;
     }
@@ -126,7 +126,7 @@ pub fn plan(view: &PlanView, paper: Paper) -> Option<Sheet> {
     let area = chart.area;
     let mut legend = view.legend.clone();
     if let Some(moved) = view.moved.as_ref().filter(|m| !m.arrows.is_empty()) {
-        legend.push((Key::Moved, (moved.told)(moved.times(chart.mm_per_m))));
+        legend.push((LegendKey::Moved, (moved.told)(moved.times(chart.mm_per_m))));
     }
     let mut items = title(&view.words, "", width_mm);
     items.extend(grid(view, &chart, &scale));
@@ -138,7 +138,7 @@ pub fn plan(view: &PlanView, paper: Paper) -> Option<Sheet> {
         None,
     ));
     items.extend(foot(
-        &Foot {
+        &Footer {
             legend: &legend,
             notes: &view.notes,
             words: &view.words,
@@ -149,7 +149,7 @@ pub fn plan(view: &PlanView, paper: Paper) -> Option<Sheet> {
         width_mm,
         height_mm,
     ));
-    Some(Sheet {
+    Some(PaperSheet {
         width_mm,
         height_mm,
         title: format!("{}: {}", view.words.title, view.words.kind),
@@ -159,7 +159,7 @@ pub fn plan(view: &PlanView, paper: Paper) -> Option<Sheet> {
 }
 
 /// The chart on paper of a size, and its scale.
-fn chart(view: &PlanView, (width_mm, height_mm): (f64, f64)) -> (Chart, Scale) {
+fn chart(view: &PlanView, (width_mm, height_mm): (f64, f64)) -> (Chart, DrawingScale) {
     let area = Box {
         left: EDGE_MM + 5.0,
         right: width_mm - EDGE_MM,
@@ -175,8 +175,8 @@ fn chart(view: &PlanView, (width_mm, height_mm): (f64, f64)) -> (Chart, Scale) {
     // Labels stand round the line, and arrows point away from it: an edge is kept for them.
     let edge = if view.pushes.is_empty() { 22.0 } else { 44.0 };
     let (wide, high) = (area.right - area.left - 56.0, area.bottom - area.top - edge);
-    let by_width = Scale::to_fit(east - west, wide, view.units);
-    let by_height = Scale::to_fit(north - south, high, view.units);
+    let by_width = DrawingScale::to_fit(east - west, wide, view.units);
+    let by_height = DrawingScale::to_fit(north - south, high, view.units);
     let scale = if by_width.ratio > by_height.ratio {
         by_width
     } else {
@@ -192,8 +192,8 @@ fn chart(view: &PlanView, (width_mm, height_mm): (f64, f64)) -> (Chart, Scale) {
 }
 
 /// Doubt, line, reaches, strokes at round stations.
-fn route(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
-    let line: Vec<At> = view.east_north_m.iter().map(|p| chart.at(*p)).collect();
+fn route(view: &PlanView, chart: &Chart, scale: &DrawingScale) -> Vec<Item> {
+    let line: Vec<PaperPoint> = view.east_north_m.iter().map(|p| chart.at(*p)).collect();
     let mut items = Vec::new();
     if view.sd_m > 0.0 {
         items.push(Item::line(
@@ -202,7 +202,7 @@ fn route(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
         ));
     }
     for reach in &view.reaches {
-        let part: Vec<At> = part(view, reach.from_m, reach.to_m)
+        let part: Vec<PaperPoint> = part(view, reach.from_m, reach.to_m)
             .iter()
             .map(|p| chart.at(*p))
             .collect();
@@ -217,8 +217,8 @@ fn route(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
             .filter(|r| !r.certain)
             .map(|r| (r.from_m, r.to_m - 1e-9)),
     );
-    let mut sure_chains: Vec<Vec<At>> = Vec::new();
-    let mut unsure_chains: Vec<Vec<At>> = Vec::new();
+    let mut sure_chains: Vec<Vec<PaperPoint>> = Vec::new();
+    let mut unsure_chains: Vec<Vec<PaperPoint>> = Vec::new();
     for (pair, s) in line.windows(2).zip(&view.station_m) {
         let chains = if unsure.hold(*s) {
             &mut unsure_chains
@@ -253,8 +253,8 @@ fn part(view: &PlanView, from_m: f64, to_m: f64) -> Vec<(f64, f64)> {
 }
 
 /// Stations, bends and marks with labels that keep clear of the line and of each other.
-fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
-    let line: Vec<At> = view.east_north_m.iter().map(|p| chart.at(*p)).collect();
+fn things(view: &PlanView, chart: &Chart, scale: &DrawingScale) -> Vec<Item> {
+    let line: Vec<PaperPoint> = view.east_north_m.iter().map(|p| chart.at(*p)).collect();
     let (mut items, mut wanted, arrows) = view
         .moved
         .as_ref()
@@ -266,7 +266,7 @@ fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
             name: tag.name.clone(),
             items: tag.symbol.items(at, tag.wanted),
         });
-        wanted.push(Wanted {
+        wanted.push(PlanLabel {
             at,
             text: tag.label.clone(),
             role: Role::Figure,
@@ -283,7 +283,7 @@ fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
             pen: Some(Pen::new(Ink::STILL, 0.35)),
             fill: None,
         });
-        wanted.push(Wanted {
+        wanted.push(PlanLabel {
             at,
             text: bend.label.clone(),
             role: Role::Figure,
@@ -300,7 +300,7 @@ fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
             items: plan_push::arrow(push.way, push.carried, at),
         });
         kept_free.extend(plan_push::room(push.way, at));
-        wanted.push(Wanted {
+        wanted.push(PlanLabel {
             at: plan_push::tip(push.way, at),
             text: push.label.clone(),
             role: Role::Figure,
@@ -319,7 +319,7 @@ fn things(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
         let long = math::hypot(dx, dy).max(1e-9);
         let (nx, ny) = (-dy / long * 1.3, dx / long * 1.3);
         strokes.push(vec![(at.0 - nx, at.1 - ny), (at.0 + nx, at.1 + ny)]);
-        wanted.push(Wanted {
+        wanted.push(PlanLabel {
             at,
             text: ruling(figure, step, view.units),
             role: Role::Ruling,

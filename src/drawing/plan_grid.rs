@@ -2,12 +2,12 @@
 
 use super::frame::HEAD_MM;
 use super::ink::{Ink, Pen};
-use super::item::{Align, At, Item, Role, Text};
+use super::item::{Align, Item, PaperPoint, Role, Text};
 use super::plan::{Chart, PlanView};
-use super::scale::{Scale, ruling};
+use super::scale::{DrawingScale, ruling};
 
 /// Crosses of the local grid with their coordinates along two edges.
-pub(super) fn grid(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
+pub(super) fn grid(view: &PlanView, chart: &Chart, scale: &DrawingScale) -> Vec<Item> {
     let step = scale.step_m(28.0);
     let area = chart.area;
     let mut items = Vec::new();
@@ -60,10 +60,10 @@ pub(super) fn grid(view: &PlanView, chart: &Chart, scale: &Scale) -> Vec<Item> {
 }
 
 /// North: a needle, half of it filled.
-fn north_arrow(at: At) -> Vec<Item> {
+fn north_arrow(at: PaperPoint) -> Vec<Item> {
     let (x, y) = at;
     let pen = Some(Pen::new(Ink::BLACK, 0.3));
-    let half = |points: Vec<At>, fill| Item::Path {
+    let half = |points: Vec<PaperPoint>, fill| Item::Path {
         chains: vec![points],
         closed: true,
         pen,

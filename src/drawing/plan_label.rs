@@ -3,12 +3,12 @@
 use super::advance::text_width;
 use super::cut::cut;
 use super::ink::{Colour, Ink, Pen};
-use super::item::{At, Box, Item, Role, Text};
+use super::item::{Box, Item, PaperPoint, Role, Text};
 
 /// A label that wants a place.
-pub(super) struct Wanted {
+pub(super) struct PlanLabel {
     /// What it speaks of.
-    pub(super) at: At,
+    pub(super) at: PaperPoint,
     /// Its words.
     pub(super) text: String,
     /// What it is for.
@@ -35,8 +35,8 @@ const ROUND: [(f64, f64); 8] = [
 
 /// The labels, in the order wanted: the first has the first choice.
 pub(super) fn placed(
-    wanted: &[Wanted],
-    line: &[At],
+    wanted: &[PlanLabel],
+    line: &[PaperPoint],
     kept_free: &[Box],
     area: &Box,
     size_mm: f64,
@@ -86,7 +86,7 @@ pub(super) fn placed(
 
 /// Room for a label of a width and a height round a place that reaches so far: the nearest that fits, and how much further off it is.
 pub fn room_beside(
-    at: At,
+    at: PaperPoint,
     (wide, high): (f64, f64),
     reach: f64,
     off: impl IntoIterator<Item = f64>,
@@ -119,7 +119,7 @@ fn grown(of: &Box, by: f64) -> Box {
 }
 
 /// Whether the line runs through a rectangle.
-pub fn crosses(line: &[At], area: &Box) -> bool {
+pub fn crosses(line: &[PaperPoint], area: &Box) -> bool {
     line.windows(2).any(|pair| match pair {
         [p, q] => cut(*p, *q, area).is_some(),
         _ => false,

@@ -1,9 +1,9 @@
 //! On the plan of a comparison: the line as it lay, arrows to where it lies now, and the stakes.
 
 use super::ink::{Ink, Pen};
-use super::item::{At, Box, Item, Role};
+use super::item::{Box, Item, PaperPoint, Role};
 use super::plan::Chart;
-use super::plan_label::Wanted;
+use super::plan_label::PlanLabel;
 use super::symbol::Symbol;
 use crate::numeric::math;
 
@@ -60,7 +60,7 @@ impl PlanMoved {
     }
 
     /// To the left of the line on paper, unit.
-    fn left(&self, station_m: f64) -> At {
+    fn left(&self, station_m: f64) -> PaperPoint {
         let (a, b) = (self.at(station_m - 2.0), self.at(station_m + 2.0));
         let (east, north) = (b.0 - a.0, b.1 - a.1);
         let long = math::hypot(east, north).max(1e-9);
@@ -79,10 +79,10 @@ impl PlanMoved {
         &self,
         chart: &Chart,
         now: impl Fn(f64) -> (f64, f64),
-    ) -> (Vec<Item>, Vec<Wanted>, Vec<Box>) {
+    ) -> (Vec<Item>, Vec<PlanLabel>, Vec<Box>) {
         let times = self.times(chart.mm_per_m);
         let (mut items, mut wanted, mut taken) = (Vec::new(), Vec::new(), Vec::new());
-        let mut last: Option<At> = None;
+        let mut last: Option<PaperPoint> = None;
         for station in &self.stakes_m {
             let at = chart.at(now(*station));
             if last.is_some_and(|l| math::hypot(l.0 - at.0, l.1 - at.1) < 2.2) {
@@ -107,7 +107,7 @@ impl PlanMoved {
                 top: tail.1.min(head.1) - 1.0,
                 bottom: tail.1.max(head.1) + 1.0,
             });
-            wanted.push(Wanted {
+            wanted.push(PlanLabel {
                 at: head,
                 text: arrow.label.clone(),
                 role: Role::Figure,
@@ -121,7 +121,12 @@ impl PlanMoved {
 }
 
 /// A shaft, a barbed head, and round it where the pipe lies nineteen times in twenty; dashed where the surveys cannot tell.
-pub(super) fn drawn(tail: At, head: At, radius_mm: f64, certain: bool) -> Vec<Item> {
+pub(super) fn drawn(
+    tail: PaperPoint,
+    head: PaperPoint,
+    radius_mm: f64,
+    certain: bool,
+) -> Vec<Item> {
     let pen = if certain {
         Pen::new(Ink::SURGE, 0.6)
     } else {

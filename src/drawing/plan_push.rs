@@ -1,7 +1,7 @@
 //! Thrusts on the plan: arrows that point where the pipe is pushed, as long as the push is large.
 
 use super::ink::{Ink, Pen};
-use super::item::{At, Box, Item};
+use super::item::{Box, Item, PaperPoint};
 use crate::numeric::math;
 
 /// A thrust with its words.
@@ -50,7 +50,7 @@ const HEAD_MM: (f64, f64) = (2.6, 1.1);
 const PEN: Pen = Pen::new(Ink::BLACK, 0.45);
 
 /// The arrow's beginning, the root of its head, and its tip, with the pipe at a place on paper.
-fn points(at: At, bearing_rad: f64, share: f64) -> (At, At, At) {
+fn points(at: PaperPoint, bearing_rad: f64, share: f64) -> (PaperPoint, PaperPoint, PaperPoint) {
     // paper's second axis points down
     let (dx, dy) = (math::sin(bearing_rad), -math::cos(bearing_rad));
     let long = (LONGEST_MM * share).max(SHORTEST_MM);
@@ -63,7 +63,7 @@ fn points(at: At, bearing_rad: f64, share: f64) -> (At, At, At) {
 }
 
 /// The arrow, or the sign for a push out of or into the paper; filled where it wants a block, hollow where the joints carry it.
-pub(super) fn arrow(way: PushWay, carried: bool, at: At) -> Vec<Item> {
+pub(super) fn arrow(way: PushWay, carried: bool, at: PaperPoint) -> Vec<Item> {
     let fill = Some(if carried { Ink::WHITE } else { Ink::BLACK });
     match way {
         PushWay::Level { bearing_rad, share } => {
@@ -115,12 +115,12 @@ pub(super) fn arrow(way: PushWay, carried: bool, at: At) -> Vec<Item> {
 }
 
 /// Where the sign of a push out of or into the paper stands.
-fn beside(at: At) -> At {
+fn beside(at: PaperPoint) -> PaperPoint {
     (at.0 + 4.2, at.1 - 3.0)
 }
 
 /// Where its words belong.
-pub(super) fn tip(way: PushWay, at: At) -> At {
+pub(super) fn tip(way: PushWay, at: PaperPoint) -> PaperPoint {
     match way {
         PushWay::Level { bearing_rad, share } => points(at, bearing_rad, share).2,
         PushWay::Up | PushWay::Down => beside(at),
@@ -128,8 +128,8 @@ pub(super) fn tip(way: PushWay, at: At) -> At {
 }
 
 /// Boxes along it that labels keep clear of.
-pub(super) fn room(way: PushWay, at: At) -> Vec<Box> {
-    let around = |(x, y): At, by: f64| Box {
+pub(super) fn room(way: PushWay, at: PaperPoint) -> Vec<Box> {
+    let around = |(x, y): PaperPoint, by: f64| Box {
         left: x - by,
         right: x + by,
         top: y - by,

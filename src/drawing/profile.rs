@@ -1,15 +1,15 @@
 //! The longitudinal section laid out on sheets of paper.
 
 use super::advance::text_width;
-use super::foot::{FOOT_MM, Foot, foot};
+use super::foot::{FOOT_MM, Footer, foot};
 use super::frame::{TITLE_STRIP_MM, TYPE_MM, title};
-use super::item::{At, Box, Sheet};
-use super::paper::{EDGE_MM, Paper};
+use super::item::{Box, PaperPoint, PaperSheet};
+use super::paper::{EDGE_MM, PaperSize};
 use super::profile_chart::{chart, range_m};
 use super::profile_heads::{heads, heads_frame};
-use super::profile_table::{self, Column};
-use super::scale::Scale;
-use super::section::Section;
+use super::profile_table::{self, TableColumn};
+use super::scale::DrawingScale;
+use super::section::LongSection;
 use crate::unit::Units;
 
 /// Room left of the chart for heads, mm.
@@ -33,15 +33,15 @@ const MOST_SHEETS: f64 = 24.0;
 #[derive(Debug, Clone)]
 pub struct ProfileSheet {
     /// The sheet.
-    pub sheet: Sheet,
+    pub sheet: PaperSheet,
     /// Its chart.
     pub frame: Frame,
     /// Columns of its table, from the left.
-    pub columns: Vec<Column>,
+    pub columns: Vec<TableColumn>,
     /// Its scale along.
-    pub across: Scale,
+    pub across: DrawingScale,
     /// Its scale upwards.
-    pub up: Scale,
+    pub up: DrawingScale,
 }
 
 /// The chart on a sheet: which station and height lies where.
@@ -69,7 +69,7 @@ pub struct Frame {
 
 impl Frame {
     /// Where a station and a height lie.
-    pub fn at(&self, station_m: f64, height_m: f64) -> At {
+    pub fn at(&self, station_m: f64, height_m: f64) -> PaperPoint {
         (self.x(station_m), self.y(height_m))
     }
 
@@ -95,7 +95,7 @@ impl Frame {
 }
 
 /// The sheets of a section, in order from the intake.
-pub fn profile(section: &Section, paper: Paper) -> Vec<ProfileSheet> {
+pub fn profile(section: &LongSection, paper: PaperSize) -> Vec<ProfileSheet> {
     if section.station_m.len() < 2 || section.station_m.len() != section.elevation_m.len() {
         return Vec::new();
     }
@@ -127,7 +127,7 @@ pub fn profile(section: &Section, paper: Paper) -> Vec<ProfileSheet> {
             items.extend(super::inset::on_sheet(section, frame));
             items.extend(profile_table::table(section, &under, &columns));
             items.extend(foot(
-                &Foot {
+                &Footer {
                     legend: &section.legend,
                     notes: &section.notes,
                     words: &section.words,
@@ -139,7 +139,7 @@ pub fn profile(section: &Section, paper: Paper) -> Vec<ProfileSheet> {
                 height_mm,
             ));
             ProfileSheet {
-                sheet: Sheet {
+                sheet: PaperSheet {
                     width_mm,
                     height_mm,
                     title: format!("{}: {} {which}", section.words.title, section.words.kind),
@@ -156,7 +156,7 @@ pub fn profile(section: &Section, paper: Paper) -> Vec<ProfileSheet> {
 }
 
 /// Indexes into the grid of the columns of the table, over all sheets, rising.
-pub fn columns(section: &Section, paper: Paper) -> Vec<usize> {
+pub fn columns(section: &LongSection, paper: PaperSize) -> Vec<usize> {
     if section.station_m.len() < 2 || section.station_m.len() != section.elevation_m.len() {
         return Vec::new();
     }
@@ -171,7 +171,7 @@ pub fn columns(section: &Section, paper: Paper) -> Vec<usize> {
 }
 
 /// Height of the strip that labels stand in: as high as the longest of them, mm.
-pub(super) fn labels_mm(section: &Section) -> f64 {
+pub(super) fn labels_mm(section: &LongSection) -> f64 {
     let longest = section
         .tags
         .iter()
@@ -181,12 +181,12 @@ pub(super) fn labels_mm(section: &Section) -> f64 {
 }
 
 /// The bottom of the lowest panel, over the ruling of stations and the table, mm.
-fn lowest_mm(section: &Section, paper: Paper) -> f64 {
+fn lowest_mm(section: &LongSection, paper: PaperSize) -> f64 {
     let rows = f64_of(section.rows.len()) + if section.zones.is_empty() { 0.0 } else { 1.0 };
     paper.size_mm().1 - EDGE_MM - FOOT_MM - 2.0 - ROW_MM * rows - RULING_MM
 }
 
-fn frames(section: &Section, paper: Paper) -> Vec<(Frame, Scale, Scale)> {
+fn frames(section: &LongSection, paper: PaperSize) -> Vec<(Frame, DrawingScale, DrawingScale)> {
     let width = paper.size_mm().0;
     let (left, right) = (EDGE_MM + HEADS_MM, width - EDGE_MM);
     let top = EDGE_MM + TITLE_STRIP_MM + labels_mm(section);
@@ -200,7 +200,7 @@ fn frames(section: &Section, paper: Paper) -> Vec<(Frame, Scale, Scale)> {
     let (first, length) = (section.first_m(), section.length_m());
     let sheets = sheets(section, right - left);
     let each = length / sheets;
-    let across = Scale::to_fit(each, right - left, section.units);
+    let across = DrawingScale::to_fit(each, right - left, section.units);
     let parts: Vec<(f64, f64)> =
         std::iter::successors(Some(0.0), |i| (i + 1.5 < sheets).then_some(i + 1.0))
             .map(|i| (first + i * each, first + ((i + 1.0) * each).min(length)))
@@ -211,7 +211,7 @@ fn frames(section: &Section, paper: Paper) -> Vec<(Frame, Scale, Scale)> {
         .map(|(low, high)| high - low)
         .fold(0.0, f64::max);
     // A little air over and under the lines.
-    let up = Scale::to_fit(tallest * 1.08, bottom - top, section.units);
+    let up = DrawingScale::to_fit(tallest * 1.08, bottom - top, section.units);
     parts
         .iter()
         .zip(&ranges)
@@ -234,7 +234,7 @@ fn frames(section: &Section, paper: Paper) -> Vec<(Frame, Scale, Scale)> {
 }
 
 /// How many sheets: so many that the scale is not smaller than 1:4000 (400 ft to the inch) and the labels that matter have room.
-fn sheets(section: &Section, room_mm: f64) -> f64 {
+fn sheets(section: &LongSection, room_mm: f64) -> f64 {
     let smallest = match section.units {
         Units::Metric => 4000.0,
         Units::Us => 4800.0,

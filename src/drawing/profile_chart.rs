@@ -4,15 +4,15 @@ use super::advance::fitted;
 use super::cut::{area_cut, clipped, thinned};
 use super::frame::{HEAD_MM, ground_line, hatched, rating_line};
 use super::ink::{Ink, Pen};
-use super::item::{Align, At, Box, Item, Role, Text};
+use super::item::{Align, Box, Item, PaperPoint, Role, Text};
 use super::profile::{Frame, RULING_MM};
-use super::profile_table::Column;
-use super::scale::{Scale, round_stations, ruling};
-use super::section::{Hump, Section, Series, Trace};
+use super::profile_table::TableColumn;
+use super::scale::{DrawingScale, round_stations, ruling};
+use super::section::{ClimbReach, LongSection, SectionLine, Series};
 use crate::numeric::Spans;
 
 /// Heights that a stretch of the section spans, m: ground and pipe, so that they are drawn as high as they can be.
-pub(super) fn range_m(section: &Section, part: (f64, f64)) -> (f64, f64) {
+pub(super) fn range_m(section: &LongSection, part: (f64, f64)) -> (f64, f64) {
     let inside = |s: f64| s >= part.0 - 1e-6 && s <= part.1 + 1e-6;
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
     let mut take = |z: f64| {
@@ -58,14 +58,14 @@ pub(super) fn range_m(section: &Section, part: (f64, f64)) -> (f64, f64) {
 
 /// The chart with its rulings and labels.
 pub(super) fn chart(
-    section: &Section,
+    section: &LongSection,
     (frame, under): (&Frame, &Frame),
-    across: &Scale,
-    up: &Scale,
-    columns: &[Column],
+    across: &DrawingScale,
+    up: &DrawingScale,
+    columns: &[TableColumn],
 ) -> Vec<Item> {
     let mut items = Vec::new();
-    let here = |h: &&Hump| h.reach_m.1 > frame.from_m && h.reach_m.0 < frame.to_m;
+    let here = |h: &&ClimbReach| h.reach_m.1 > frame.from_m && h.reach_m.0 < frame.to_m;
     for hump in section.humps.iter().filter(here) {
         items.extend(reach(hump, frame));
     }
@@ -94,7 +94,7 @@ pub(super) fn chart(
 }
 
 /// A reach that climbs is shaded; one of which the survey cannot tell is hatched.
-pub(super) fn reach(hump: &Hump, frame: &Frame) -> Vec<Item> {
+pub(super) fn reach(hump: &ClimbReach, frame: &Frame) -> Vec<Item> {
     let (from, to) = if hump.certain {
         (hump.low_m, hump.end_m)
     } else {
@@ -115,7 +115,7 @@ pub(super) fn reach(hump: &Hump, frame: &Frame) -> Vec<Item> {
 }
 
 /// Grid of heights.
-fn heights(section: &Section, frame: &Frame, up: &Scale) -> Vec<Item> {
+fn heights(section: &LongSection, frame: &Frame, up: &DrawingScale) -> Vec<Item> {
     let mut items = Vec::new();
     let faint = Pen::new(Ink::FAINT, 0.18);
     let units = section.units;
@@ -161,7 +161,7 @@ fn heights(section: &Section, frame: &Frame, up: &Scale) -> Vec<Item> {
 }
 
 /// Stations under the lowest panel: a stroke a step, a number where it has room.
-fn stations(section: &Section, frame: &Frame, across: &Scale) -> Vec<Item> {
+fn stations(section: &LongSection, frame: &Frame, across: &DrawingScale) -> Vec<Item> {
     let mut items = Vec::new();
     let units = section.units;
     let step = across.step_m(14.0);
@@ -189,7 +189,7 @@ fn stations(section: &Section, frame: &Frame, across: &Scale) -> Vec<Item> {
 }
 
 /// Where the pipe lies in nineteen of twenty lines that fit the survey.
-pub(super) fn doubt(section: &Section, frame: &Frame) -> Vec<Item> {
+pub(super) fn doubt(section: &LongSection, frame: &Frame) -> Vec<Item> {
     let rows: Vec<(f64, f64, f64)> = section
         .station_m
         .iter()
@@ -202,7 +202,7 @@ pub(super) fn doubt(section: &Section, frame: &Frame) -> Vec<Item> {
     };
     let (over, under) = (edge(1.0), edge(-1.0));
     let all = over.iter().chain(under.iter().rev());
-    let all: Vec<At> = all.map(|&(s, z)| frame.at(s, z)).collect();
+    let all: Vec<PaperPoint> = all.map(|&(s, z)| frame.at(s, z)).collect();
     let outline = area_cut(&all, &frame.area());
     if outline.len() < 3 {
         return Vec::new();
@@ -211,7 +211,7 @@ pub(super) fn doubt(section: &Section, frame: &Frame) -> Vec<Item> {
 }
 
 /// Air that stays under a crest: over the level at which it spills.
-pub(super) fn pocket(section: &Section, hump: &Hump, frame: &Frame) -> Vec<Item> {
+pub(super) fn pocket(section: &LongSection, hump: &ClimbReach, frame: &Frame) -> Vec<Item> {
     let level = section
         .elevation_at(hump.low_m)
         .max(section.elevation_at(hump.end_m));
@@ -226,7 +226,7 @@ pub(super) fn pocket(section: &Section, hump: &Hump, frame: &Frame) -> Vec<Item>
             .map(|(s, z)| (*s, z.max(level))),
     );
     points.push((hump.end_m, level));
-    let outline: Vec<At> = clipped(&points, frame).into_iter().flatten().collect();
+    let outline: Vec<PaperPoint> = clipped(&points, frame).into_iter().flatten().collect();
     if outline.len() < 3 {
         return Vec::new();
     }
@@ -238,8 +238,12 @@ pub(super) fn pocket(section: &Section, hump: &Hump, frame: &Frame) -> Vec<Item>
     }]
 }
 
-fn ordinates(section: &Section, (frame, under): (&Frame, &Frame), columns: &[Column]) -> Vec<Item> {
-    let strokes: Vec<Vec<At>> = columns
+fn ordinates(
+    section: &LongSection,
+    (frame, under): (&Frame, &Frame),
+    columns: &[TableColumn],
+) -> Vec<Item> {
+    let strokes: Vec<Vec<PaperPoint>> = columns
         .iter()
         .filter_map(|c| {
             let (s, z) = (
@@ -252,7 +256,7 @@ fn ordinates(section: &Section, (frame, under): (&Frame, &Frame), columns: &[Col
     vec![Item::lines(strokes, Pen::new(Ink::PALE, 0.13))]
 }
 
-pub(super) fn ground(section: &Section, frame: &Frame) -> Vec<Item> {
+pub(super) fn ground(section: &LongSection, frame: &Frame) -> Vec<Item> {
     let mut chains: Vec<Vec<(f64, f64)>> = vec![Vec::new()];
     for (s, ground) in section.station_m.iter().zip(&section.ground_m) {
         match (ground, chains.last_mut()) {
@@ -268,16 +272,16 @@ pub(super) fn ground(section: &Section, frame: &Frame) -> Vec<Item> {
         .collect()
 }
 
-pub(super) fn lines(section: &Section, of: &[&Series], frame: &Frame) -> Vec<Item> {
+pub(super) fn lines(section: &LongSection, of: &[&Series], frame: &Frame) -> Vec<Item> {
     let mut items = Vec::new();
     for series in of {
-        let chains: Vec<Vec<At>> = series
+        let chains: Vec<Vec<PaperPoint>> = series
             .chains_m
             .iter()
             .flat_map(|c| clipped(c, frame))
             .map(|c| thinned(&c))
             .collect();
-        let drawn = if series.trace == Trace::Rating {
+        let drawn = if series.trace == SectionLine::Rating {
             if chains.is_empty() {
                 let words = &section.words.rating_above;
                 items.push(Item::Text(
@@ -304,7 +308,7 @@ pub(super) fn lines(section: &Section, of: &[&Series], frame: &Frame) -> Vec<Ite
 }
 
 /// The pipe, broken where the survey cannot tell whether it climbs.
-pub(super) fn pipe(section: &Section, frame: &Frame) -> Vec<Item> {
+pub(super) fn pipe(section: &LongSection, frame: &Frame) -> Vec<Item> {
     let line: Vec<(f64, f64)> = section
         .station_m
         .iter()
@@ -342,7 +346,7 @@ pub(super) fn pipe(section: &Section, frame: &Frame) -> Vec<Item> {
     } else {
         sure_chains.push(chain)
     }
-    let drawn = |chains: Vec<Vec<(f64, f64)>>| -> Vec<Vec<At>> {
+    let drawn = |chains: Vec<Vec<(f64, f64)>>| -> Vec<Vec<PaperPoint>> {
         chains
             .iter()
             .flat_map(|c| clipped(c, frame))

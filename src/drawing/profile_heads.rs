@@ -7,13 +7,13 @@ use super::item::{Align, Item, Role, Text};
 use super::profile::Frame;
 use super::profile_chart::lines;
 use super::scale::{round_step, ruling, unit_m};
-use super::section::{Section, Series, Trace};
+use super::section::{LongSection, SectionLine, Series};
 
 /// Room between the two panels, mm.
 const GAP_MM: f64 = 2.4;
 
 /// The panel under the ground; none where there are no pressures.
-pub(super) fn heads_frame(section: &Section, ground: &Frame, bottom_mm: f64) -> Option<Frame> {
+pub(super) fn heads_frame(section: &LongSection, ground: &Frame, bottom_mm: f64) -> Option<Frame> {
     let inside = |s: f64| s >= ground.from_m - 1e-6 && s <= ground.to_m + 1e-6;
     let (mut low, mut high, mut limit) = (0.0_f64, 0.0_f64, f64::INFINITY);
     for series in section.series.iter().filter(|s| s.trace.is_head()) {
@@ -22,7 +22,7 @@ pub(super) fn heads_frame(section: &Section, ground: &Frame, bottom_mm: f64) -> 
             if !over.is_finite() {
                 continue;
             }
-            if series.trace == Trace::Rating {
+            if series.trace == SectionLine::Rating {
                 limit = limit.min(over);
             } else {
                 low = low.min(over);
@@ -46,7 +46,7 @@ pub(super) fn heads_frame(section: &Section, ground: &Frame, bottom_mm: f64) -> 
 }
 
 /// The panel with its lines.
-pub(super) fn heads(section: &Section, frame: &Frame) -> Vec<Item> {
+pub(super) fn heads(section: &LongSection, frame: &Frame) -> Vec<Item> {
     let units = section.units;
     let unit = unit_m(units);
     let step = round_step(7.0 / frame.up_mm_per_m / unit) * unit;

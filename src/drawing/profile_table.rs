@@ -4,14 +4,14 @@ use super::advance::{fitted, text_width};
 use super::frame::{HEAD_MM, TYPE_MM};
 use super::ink::{Ink, Pen};
 use super::item::{Align, Item, Role, Text};
-use super::label::{Wish, spread};
+use super::label::{LabelRequest, spread};
 use super::paper::EDGE_MM;
 use super::profile::{Frame, ROW_MM, RULING_MM};
-use super::scale::Scale;
-use super::section::{Row, Section};
+use super::scale::DrawingScale;
+use super::section::{LongSection, TableRow};
 
 /// Least distance of two columns, mm: the widest figure and a gap; with what stands between them or without.
-fn pitch_mm(section: &Section, with_between: bool) -> f64 {
+fn pitch_mm(section: &LongSection, with_between: bool) -> f64 {
     // Figures are of one width: the widest of a row is its least or its largest.
     let ends = |figures: Vec<f64>| {
         let least = figures.iter().copied().reduce(f64::min);
@@ -37,7 +37,7 @@ fn pitch_mm(section: &Section, with_between: bool) -> f64 {
 }
 
 /// Falls between points of the grid that lie well apart: what the grade row will have to hold.
-fn falls(section: &Section, row: &Row) -> Vec<f64> {
+fn falls(section: &LongSection, row: &TableRow) -> Vec<f64> {
     let step = (section.station_m.len() / 24).max(1);
     let picked: Vec<(f64, f64)> = section
         .station_m
@@ -57,7 +57,7 @@ fn falls(section: &Section, row: &Row) -> Vec<f64> {
 
 /// A column of the table: a station of the grid, and where its figures stand.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Column {
+pub struct TableColumn {
     /// Index into the grid.
     pub index: usize,
     /// Its station, m.
@@ -71,7 +71,10 @@ const ASIDE_MM: f64 = 9.0;
 
 /// The columns of each sheet: ends, then lows and crests of what climbs, which others make room for, then the stations that matter, then the widest gaps filled at
 /// round stations.
-pub(super) fn columns(section: &Section, frames: &[(Frame, Scale, Scale)]) -> Vec<Vec<Column>> {
+pub(super) fn columns(
+    section: &LongSection,
+    frames: &[(Frame, DrawingScale, DrawingScale)],
+) -> Vec<Vec<TableColumn>> {
     let (near, pitch) = (pitch_mm(section, false), pitch_mm(section, true));
     frames
         .iter()
@@ -115,7 +118,7 @@ pub(super) fn columns(section: &Section, frames: &[(Frame, Scale, Scale)]) -> Ve
 }
 
 /// Width of what is written between two columns, mm.
-fn between_mm(section: &Section, from: usize, to: usize) -> f64 {
+fn between_mm(section: &LongSection, from: usize, to: usize) -> f64 {
     let words = section.rows.iter().filter(|r| r.between).filter_map(|row| {
         let figure = |i: usize| row.figures.get(i).copied().flatten();
         let run_m = section.station_m.get(to)? - section.station_m.get(from)?;
@@ -128,7 +131,7 @@ fn between_mm(section: &Section, from: usize, to: usize) -> f64 {
 
 /// Columns picked so far, each with the room it takes.
 struct Picked<'a> {
-    section: &'a Section,
+    section: &'a LongSection,
     frame: &'a Frame,
     wishes: Vec<(usize, f64)>,
 }
@@ -147,7 +150,7 @@ impl Picked<'_> {
     }
 
     /// Where columns stand that wish for their stations; `None` where they find no room.
-    fn placed(&self, wishes: &[(usize, f64)]) -> Option<Vec<Column>> {
+    fn placed(&self, wishes: &[(usize, f64)]) -> Option<Vec<TableColumn>> {
         let mut wishes = wishes.to_vec();
         wishes.sort_by_key(|(i, _)| *i);
         let ends = |w: Option<&(usize, f64)>| w.map_or(0.0, |(_, room)| room / 2.0);
@@ -155,9 +158,9 @@ impl Picked<'_> {
             self.frame.left_mm - ends(wishes.first()),
             self.frame.right_mm + ends(wishes.last()),
         );
-        let at: Vec<Wish> = wishes
+        let at: Vec<LabelRequest> = wishes
             .iter()
-            .map(|(i, room)| Wish {
+            .map(|(i, room)| LabelRequest {
                 at_mm: self.x(*i),
                 room_mm: *room,
             })
@@ -168,7 +171,7 @@ impl Picked<'_> {
                 .iter()
                 .zip(places)
                 .filter_map(|((index, _), x_mm)| {
-                    Some(Column {
+                    Some(TableColumn {
                         index: *index,
                         station_m: *self.section.station_m.get(*index)?,
                         x_mm,
@@ -178,14 +181,14 @@ impl Picked<'_> {
         )
     }
 
-    fn columns(&self) -> Vec<Column> {
+    fn columns(&self) -> Vec<TableColumn> {
         self.placed(&self.wishes).unwrap_or_default()
     }
 
     /// Takes a column where it finds its room under its own station.
     fn take(&mut self, index: usize, room_mm: f64) {
         let x = self.x(index);
-        let free = |c: &Column| {
+        let free = |c: &TableColumn| {
             let taken = self.wishes.iter().find(|(i, _)| *i == c.index);
             let apart = taken.map_or(room_mm, |(_, room)| room_mm.max(0.5 * (room + room_mm)));
             (c.x_mm - x).abs() >= apart - 1e-9
@@ -202,14 +205,14 @@ impl Picked<'_> {
         }
         let mut wishes = self.wishes.clone();
         wishes.push((index, room_mm));
-        let near = |c: &Column| (c.x_mm - self.x(c.index)).abs() <= ASIDE_MM;
+        let near = |c: &TableColumn| (c.x_mm - self.x(c.index)).abs() <= ASIDE_MM;
         if self.placed(&wishes).is_some_and(|all| all.iter().all(near)) {
             self.wishes = wishes;
         }
     }
 }
 
-fn nearest(section: &Section, station_m: f64) -> usize {
+fn nearest(section: &LongSection, station_m: f64) -> usize {
     let above = section.station_m.partition_point(|s| *s < station_m);
     let off = |i: usize| {
         section
@@ -224,7 +227,7 @@ fn nearest(section: &Section, station_m: f64) -> usize {
 }
 
 /// Rows, rules and the pipes' row.
-pub(super) fn table(section: &Section, frame: &Frame, columns: &[Column]) -> Vec<Item> {
+pub(super) fn table(section: &LongSection, frame: &Frame, columns: &[TableColumn]) -> Vec<Item> {
     let thin = Pen::new(Ink::PALE, 0.15);
     let mut items = Vec::new();
     let mut top = frame.bottom_mm + RULING_MM;
@@ -263,7 +266,7 @@ pub(super) fn table(section: &Section, frame: &Frame, columns: &[Column]) -> Vec
 }
 
 /// Hairs from the stations to columns that had to stand beside them.
-fn asides(section: &Section, frame: &Frame, columns: &[Column], top: f64) -> Item {
+fn asides(section: &LongSection, frame: &Frame, columns: &[TableColumn], top: f64) -> Item {
     let hairs = columns
         .iter()
         .filter_map(|c| {
@@ -288,7 +291,7 @@ fn head(words: &str, base: f64, frame: &Frame) -> Item {
     )
 }
 
-fn between(section: &Section, row: &Row, columns: &[Column], base: f64) -> Vec<Item> {
+fn between(section: &LongSection, row: &TableRow, columns: &[TableColumn], base: f64) -> Vec<Item> {
     columns
         .windows(2)
         .filter_map(|pair| {
@@ -319,7 +322,7 @@ fn between(section: &Section, row: &Row, columns: &[Column], base: f64) -> Vec<I
 }
 
 /// The pipes, each over its reach.
-fn zones(section: &Section, frame: &Frame, top: f64) -> Vec<Item> {
+fn zones(section: &LongSection, frame: &Frame, top: f64) -> Vec<Item> {
     let base = top + ROW_MM - 1.3;
     let mut items = vec![head(&section.words.pipes, base, frame)];
     for zone in &section.zones {

@@ -4,9 +4,9 @@ use super::advance::fitted;
 use super::frame::TYPE_MM;
 use super::ink::{Ink, Pen};
 use super::item::{Box, Item, Role, Text};
-use super::label::{Wish, spread};
+use super::label::{LabelRequest, spread};
 use super::profile::{Frame, LABEL_PITCH_MM, LEADER_MM, labels_mm};
-use super::section::{Section, Tag};
+use super::section::{LongSection, Tag};
 use super::symbol::Symbol;
 
 /// A label with the tags that it speaks for.
@@ -16,7 +16,7 @@ struct Label<'a> {
 }
 
 /// Symbols on the pipe, leaders up to labels in a row over the chart.
-pub(super) fn tags(section: &Section, frame: &Frame) -> Vec<Item> {
+pub(super) fn tags(section: &LongSection, frame: &Frame) -> Vec<Item> {
     let last = (section.first_m() + section.length_m() - frame.to_m).abs() < 1e-6;
     let here: Vec<&Tag> = section
         .tags
@@ -34,9 +34,9 @@ pub(super) fn tags(section: &Section, frame: &Frame) -> Vec<Item> {
     )]
     let most = ((to - from) / LABEL_PITCH_MM).floor().max(0.0) as usize;
     let labels = gathered(&here, most);
-    let wishes: Vec<Wish> = labels
+    let wishes: Vec<LabelRequest> = labels
         .iter()
-        .map(|l| Wish {
+        .map(|l| LabelRequest {
             at_mm: middle(&l.tags, frame),
             room_mm: LABEL_PITCH_MM,
         })
@@ -96,7 +96,7 @@ fn middle(tags: &[&Tag], frame: &Frame) -> f64 {
 }
 
 /// A row of the same kind: a line along the pipe from the first to the last.
-fn row(section: &Section, tag: &Tag, frame: &Frame) -> Option<Item> {
+fn row(section: &LongSection, tag: &Tag, frame: &Frame) -> Option<Item> {
     let to_m = tag.to_m?.min(frame.to_m);
     let under = |s: f64| {
         let (x, y) = frame.at(s, section.elevation_at(s));
@@ -116,7 +116,7 @@ fn row(section: &Section, tag: &Tag, frame: &Frame) -> Option<Item> {
 
 /// A symbol on the pipe, lifted along its leader where another stands there already.
 fn symbol(
-    section: &Section,
+    section: &LongSection,
     tag: &Tag,
     station_m: f64,
     frame: &Frame,

@@ -4,14 +4,14 @@ use crate::unit::exact::FOOT_M;
 
 /// A true scale: so many millimetres of ground on one of paper, written as the trade writes it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Scale {
+pub struct DrawingScale {
     /// One over the scale: 2500 for 1:2500.
     pub ratio: f64,
     /// Written in feet to the inch.
     pub units: Units,
 }
 
-impl Scale {
+impl DrawingScale {
     /// The largest round scale at which a length fits into so many millimetres: 1, 1.25, 1.5, 2, 2.5, 3, 4, 5, 6, 7.5, 8 to a power of ten, or feet to the inch in tens.
     pub fn to_fit(length_m: f64, room_mm: f64, units: Units) -> Self {
         let needed = (length_m.max(1e-3) * 1e3 / room_mm.max(1.0)).max(1.0);
@@ -130,15 +130,15 @@ mod tests {
 
     #[test]
     fn scales_are_round_and_fit() {
-        let fit = |m, mm| Scale::to_fit(m, mm, Units::Metric).ratio;
+        let fit = |m, mm| DrawingScale::to_fit(m, mm, Units::Metric).ratio;
         assert_eq!(fit(640.0, 256.0), 2500.0);
         assert_eq!(fit(641.0, 256.0), 3000.0);
         assert_eq!(fit(90.0, 100.0), 1000.0);
-        let us = Scale::to_fit(378.0, 230.0, Units::Us);
+        let us = DrawingScale::to_fit(378.0, 230.0, Units::Us);
         assert_eq!(us.text(), "1 in = 150 ft");
         assert!(378.0 * us.mm_per_m() <= 230.0);
         assert_eq!(
-            Scale {
+            DrawingScale {
                 ratio: 2500.0,
                 units: Units::Metric
             }

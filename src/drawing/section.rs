@@ -5,7 +5,7 @@ use crate::unit::Units;
 
 /// Everything a longitudinal section shows, in SI, with the words for it.
 #[derive(Debug, Clone)]
-pub struct Section {
+pub struct LongSection {
     /// Units of the rulings.
     pub units: Units,
     /// Stations of the grid, m, strictly rising.
@@ -21,17 +21,17 @@ pub struct Section {
     /// Lines over the pipe: water levels, surges, ratings.
     pub series: Vec<Series>,
     /// Pipes from station to station.
-    pub zones: Vec<Zone>,
+    pub zones: Vec<PipeBand>,
     /// Reaches that climb or may climb.
-    pub humps: Vec<Hump>,
+    pub humps: Vec<ClimbReach>,
     /// What stands on the line and what is wanted, in order of station.
     pub tags: Vec<Tag>,
     /// Rows of the table under the axis.
-    pub rows: Vec<Row>,
+    pub rows: Vec<TableRow>,
     /// Stations that deserve a column of the table before others, m.
     pub columns_m: Vec<f64>,
     /// What each sign means.
-    pub legend: Vec<(Key, String)>,
+    pub legend: Vec<(LegendKey, String)>,
     /// Title block: what, and the words.
     pub notes: Vec<(String, String)>,
     /// Words of the frame.
@@ -42,7 +42,7 @@ pub struct Section {
 #[derive(Debug, Clone)]
 pub struct Series {
     /// Which line it is.
-    pub trace: Trace,
+    pub trace: SectionLine,
     /// What it is called.
     pub name: String,
     /// Station and height, m.
@@ -51,7 +51,7 @@ pub struct Series {
 
 /// Which line it is: says how it is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Trace {
+pub enum SectionLine {
     /// Level of the standing water.
     Still,
     /// Grade line of a running case.
@@ -68,7 +68,7 @@ pub enum Trace {
     Before,
 }
 
-impl Trace {
+impl SectionLine {
     /// Whether it is a head over the pipe: a pressure; else a height of the pipe itself.
     pub fn is_head(self) -> bool {
         !matches!(self, Self::Regraded | Self::Before)
@@ -91,7 +91,7 @@ impl Trace {
 
 /// One pipe from station to station.
 #[derive(Debug, Clone)]
-pub struct Zone {
+pub struct PipeBand {
     /// From, m.
     pub from_m: f64,
     /// To, m.
@@ -102,7 +102,7 @@ pub struct Zone {
 
 /// A reach that climbs or may climb.
 #[derive(Debug, Clone)]
-pub struct Hump {
+pub struct ClimbReach {
     /// Where it is and how far it rises, in words.
     pub label: String,
     /// The whole reach in which it may climb, m.
@@ -138,7 +138,7 @@ pub struct Tag {
 
 /// A row of the table: a figure a station, or one between neighbouring columns.
 #[derive(Debug, Clone)]
-pub struct Row {
+pub struct TableRow {
     /// What it is.
     pub name: String,
     /// Its unit; empty for none.
@@ -165,7 +165,7 @@ pub enum Write {
     Words(fn(f64) -> String),
 }
 
-impl Row {
+impl TableRow {
     /// What it is and in which unit.
     pub fn head(&self) -> String {
         if self.unit.is_empty() {
@@ -195,7 +195,7 @@ impl Write {
 
 /// A sign in the legend.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Key {
+pub enum LegendKey {
     /// The pipe.
     Pipe,
     /// Its band of doubt.
@@ -203,7 +203,7 @@ pub enum Key {
     /// The ground.
     Ground,
     /// A line.
-    Trace(Trace),
+    Trace(SectionLine),
     /// A reach that climbs, with its pocket.
     Climb,
     /// A reach of which the survey cannot tell.
@@ -224,7 +224,7 @@ pub enum Key {
     Wanted(Symbol),
 }
 
-impl Section {
+impl LongSection {
     /// The first station, m: 0 but where a part of the line is drawn.
     pub fn first_m(&self) -> f64 {
         self.station_m.first().copied().unwrap_or(0.0)

@@ -2,12 +2,12 @@
 
 use super::ink::{Ink, Pen};
 use super::inset::inset;
-use super::item::{Align, At, Box, Item, Role, Sheet, Text};
-use super::label::{Wish, spread};
+use super::item::{Align, Box, Item, PaperPoint, PaperSheet, Role, Text};
+use super::label::{LabelRequest, spread};
 use super::profile::{Frame, f64_of};
 use super::profile_chart::{doubt, ground, pipe, pocket, reach};
 use super::scale::{round_stations, round_step, ruling, unit_m};
-use super::section::{Hump, Section, Tag};
+use super::section::{ClimbReach, LongSection, Tag};
 use super::symbol::Symbol;
 
 /// Width, in units of 2.6 pixels of a phone that is 390 wide.
@@ -58,7 +58,7 @@ impl Badge {
     }
 
     /// The finding of a hump: the narrowest that covers its high point.
-    fn of_hump<'a>(badges: &'a [Self], hump: &Hump) -> Option<&'a Self> {
+    fn of_hump<'a>(badges: &'a [Self], hump: &ClimbReach) -> Option<&'a Self> {
         let (from, to) = if hump.certain {
             (hump.low_m, hump.crest_m)
         } else {
@@ -75,7 +75,7 @@ impl Badge {
 #[derive(Debug, Clone)]
 pub struct Strip {
     /// The picture.
-    pub sheet: Sheet,
+    pub sheet: PaperSheet,
     /// Its chart.
     pub frame: Frame,
     /// How much larger heights are drawn than lengths.
@@ -101,7 +101,7 @@ pub(super) fn mark_row(tag: &Tag) -> Option<String> {
 }
 
 /// The picture of a section; `None` where there is no line.
-pub fn strip(section: &Section, badges: &[Badge]) -> Option<Strip> {
+pub fn strip(section: &LongSection, badges: &[Badge]) -> Option<Strip> {
     if section.station_m.len() < 2 || section.station_m.len() != section.elevation_m.len() {
         return None;
     }
@@ -110,7 +110,7 @@ pub fn strip(section: &Section, badges: &[Badge]) -> Option<Strip> {
     let top = 3.0 + BADGE * f64_of(rows);
     let frame = frame(section, top)?;
     let under = frame.bottom_mm + 1.5 * TYPE;
-    let humps: Vec<&Hump> = section.humps.iter().take(MOST_INSETS).collect();
+    let humps: Vec<&ClimbReach> = section.humps.iter().take(MOST_INSETS).collect();
     let inset_rows = f64_of(humps.len().div_ceil(2));
     let height = under + 2.0 + inset_rows * (INSET + 2.0);
     let mut items: Vec<Item> = Vec::new();
@@ -152,7 +152,7 @@ pub fn strip(section: &Section, badges: &[Badge]) -> Option<Strip> {
         items.push(linked(badges, hump, vec![over]));
     }
     Some(Strip {
-        sheet: Sheet {
+        sheet: PaperSheet {
             width_mm: WIDTH,
             height_mm: height,
             title: section.words.title.clone(),
@@ -164,7 +164,7 @@ pub fn strip(section: &Section, badges: &[Badge]) -> Option<Strip> {
     })
 }
 
-fn frame(section: &Section, top: f64) -> Option<Frame> {
+fn frame(section: &LongSection, top: f64) -> Option<Frame> {
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
     let ground = section.ground_m.iter().copied().flatten();
     for z in section.elevation_m.iter().copied().chain(ground) {
@@ -187,7 +187,7 @@ fn frame(section: &Section, top: f64) -> Option<Frame> {
 }
 
 /// What leads to the finding of a hump, where there is one.
-fn linked(badges: &[Badge], hump: &Hump, items: Vec<Item>) -> Item {
+fn linked(badges: &[Badge], hump: &ClimbReach, items: Vec<Item>) -> Item {
     match Badge::of_hump(badges, hump) {
         Some(badge) => Item::Link {
             to: badge.finding(),
@@ -221,7 +221,7 @@ fn spot(badge: &Badge, frame: &Frame) -> Item {
 }
 
 /// Where a mark stands, shown when the reader comes from its row.
-fn ring(section: &Section, tag: &Tag, frame: &Frame) -> Option<Item> {
+fn ring(section: &LongSection, tag: &Tag, frame: &Frame) -> Option<Item> {
     let id = mark_row(tag)
         .filter(|_| is_shown(tag))?
         .replacen("mark", "at", 1);
@@ -244,7 +244,7 @@ fn is_shown(tag: &Tag) -> bool {
     )
 }
 
-fn rulings(section: &Section, frame: &Frame) -> Vec<Item> {
+fn rulings(section: &LongSection, frame: &Frame) -> Vec<Item> {
     let units = section.units;
     let unit = unit_m(units);
     let mut items = Vec::new();
@@ -301,7 +301,7 @@ fn rulings(section: &Section, frame: &Frame) -> Vec<Item> {
 }
 
 /// What stands on the pipe and what is required, gathered where signs would lie over each other.
-fn signs(section: &Section, frame: &Frame) -> Vec<Item> {
+fn signs(section: &LongSection, frame: &Frame) -> Vec<Item> {
     let mut tags: Vec<&Tag> = section.tags.iter().filter(|t| is_shown(t)).collect();
     tags.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
     let mut groups: Vec<Vec<&Tag>> = Vec::new();
@@ -323,7 +323,7 @@ fn signs(section: &Section, frame: &Frame) -> Vec<Item> {
         .collect()
 }
 
-fn sign(section: &Section, group: &[&Tag], frame: &Frame) -> Option<Item> {
+fn sign(section: &LongSection, group: &[&Tag], frame: &Frame) -> Option<Item> {
     let first = group.first()?;
     let (x, y) = frame.at(first.station_m, section.elevation_at(first.station_m));
     let x = x.clamp(frame.left_mm, frame.right_mm);
@@ -376,16 +376,16 @@ fn sign(section: &Section, group: &[&Tag], frame: &Frame) -> Option<Item> {
 }
 
 /// A badge at its place over the chart.
-struct Placed<'a> {
+struct PlacedBadge<'a> {
     badge: &'a Badge,
     x: f64,
     row: usize,
 }
 
-impl Placed<'_> {
-    fn drawn(&self, section: &Section, frame: &Frame) -> Item {
+impl PlacedBadge<'_> {
+    fn drawn(&self, section: &LongSection, frame: &Frame) -> Item {
         let middle = 0.5 * (self.badge.from_m + self.badge.to_m);
-        let on_pipe: At = frame.at(middle, section.elevation_at(middle));
+        let on_pipe: PaperPoint = frame.at(middle, section.elevation_at(middle));
         let y = 1.0 + BADGE * (f64_of(self.row) + 0.5);
         let (fill, ink) = if self.badge.grave {
             (Ink::BLACK, Ink::WHITE)
@@ -434,7 +434,7 @@ impl Placed<'_> {
 }
 
 /// Findings that have a place: over less than half of the pipeline. The gravest come first where there is not room for all.
-fn placed<'a>(section: &Section, badges: &'a [Badge]) -> Vec<Placed<'a>> {
+fn placed<'a>(section: &LongSection, badges: &'a [Badge]) -> Vec<PlacedBadge<'a>> {
     let length = section.length_m();
     let mut local: Vec<&Badge> = badges
         .iter()
@@ -453,9 +453,9 @@ fn placed<'a>(section: &Section, badges: &'a [Badge]) -> Vec<Placed<'a>> {
     let mut out = Vec::new();
     for row in 0..rows {
         let own: Vec<&Badge> = local.iter().skip(row).step_by(rows).copied().collect();
-        let wishes: Vec<Wish> = own
+        let wishes: Vec<LabelRequest> = own
             .iter()
-            .map(|b| Wish {
+            .map(|b| LabelRequest {
                 at_mm: LEFT
                     + (0.5 * (b.from_m + b.to_m) - section.first_m()) / length * (RIGHT - LEFT),
                 room_mm: BADGE,
@@ -463,7 +463,7 @@ fn placed<'a>(section: &Section, badges: &'a [Badge]) -> Vec<Placed<'a>> {
             .collect();
         let places = spread(&wishes, 2.0, RIGHT).unwrap_or_default();
         let both = own.into_iter().zip(places);
-        out.extend(both.map(|(badge, x)| Placed { badge, x, row }));
+        out.extend(both.map(|(badge, x)| PlacedBadge { badge, x, row }));
     }
     out
 }

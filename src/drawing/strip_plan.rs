@@ -1,7 +1,7 @@
 //! The plan for the width of a phone: the route, north, and where each finding lies.
 
 use super::ink::{Ink, Pen};
-use super::item::{Align, At, Box, Item, Role, Sheet, Text};
+use super::item::{Align, Box, Item, PaperPoint, PaperSheet, Role, Text};
 use super::plan::{Chart, PlanView};
 use super::scale::{round_step, ruling, unit_m};
 use super::strip::{Badge, TYPE, WIDTH};
@@ -13,7 +13,7 @@ const EDGE: f64 = 8.0;
 const FOOT: f64 = 10.0;
 
 /// The picture; `None` where there are fewer than two positions.
-pub fn strip_plan(view: &PlanView, badges: &[Badge]) -> Option<Sheet> {
+pub fn strip_plan(view: &PlanView, badges: &[Badge]) -> Option<PaperSheet> {
     if view.station_m.len() < 2 || view.station_m.len() != view.east_north_m.len() {
         return None;
     }
@@ -69,7 +69,7 @@ pub fn strip_plan(view: &PlanView, badges: &[Badge]) -> Option<Sheet> {
         });
     }
     items.extend(north_and_bar(view, mm_per_m, bottom + FOOT));
-    Some(Sheet {
+    Some(PaperSheet {
         width_mm: WIDTH,
         height_mm: bottom + FOOT + 4.0,
         title: view.words.kind.clone(),
@@ -79,7 +79,7 @@ pub fn strip_plan(view: &PlanView, badges: &[Badge]) -> Option<Sheet> {
 }
 
 /// The route between two stations; where they are one, a short piece of it.
-fn route(view: &PlanView, chart: &Chart, from_m: f64, to_m: f64) -> Vec<At> {
+fn route(view: &PlanView, chart: &Chart, from_m: f64, to_m: f64) -> Vec<PaperPoint> {
     let half = 1.0 / chart.mm_per_m;
     let (from, to) = if to_m - from_m < 2.0 * half {
         (0.5 * (from_m + to_m) - half, 0.5 * (from_m + to_m) + half)

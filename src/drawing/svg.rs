@@ -1,7 +1,7 @@
 //! Marks to SVG. Free text goes in as text nodes only, where the library escapes it; attributes hold nothing but our own numbers and names.
 
 use super::ink::Pen;
-use super::item::{Align, At, Item, Sheet, Text};
+use super::item::{Align, Item, PaperPoint, PaperSheet, Text};
 use crate::text::neutral;
 use std::fmt::Write as _;
 use svg::Document;
@@ -12,7 +12,7 @@ use svg::node::element::{Anchor, Circle, Description, Group, Path, Text as TextE
 const FONTS: &str = "Arial, Helvetica, 'Liberation Sans', 'Noto Sans', sans-serif";
 
 /// The sheet as an SVG document, one unit a millimetre.
-pub fn svg(sheet: &Sheet) -> String {
+pub fn svg(sheet: &PaperSheet) -> String {
     let mut document = Document::new()
         .set("viewBox", (0, 0, sheet.width_mm, sheet.height_mm))
         .set("width", format!("{}mm", sheet.width_mm))
@@ -156,7 +156,7 @@ fn dashes(pen: &Pen) -> Option<String> {
 }
 
 /// Path text with two decimals: a hundredth of a millimetre is finer than any pen.
-fn data(chains: &[Vec<At>], closed: bool) -> String {
+fn data(chains: &[Vec<PaperPoint>], closed: bool) -> String {
     let mut out = String::new();
     for chain in chains {
         for (i, (x, y)) in chain.iter().enumerate() {
@@ -188,7 +188,7 @@ mod tests {
 
     #[test]
     fn text_from_a_file_stays_text() {
-        let sheet = Sheet {
+        let sheet = PaperSheet {
             width_mm: 10.0,
             height_mm: 10.0,
             title: "</title><script>alert(1)</script>".to_owned(),

@@ -1,5 +1,5 @@
 use super::ink::{Colour, Dash, Ink, Pen};
-use super::item::{Align, At, Item, Role, Sheet, Text};
+use super::item::{Align, Item, PaperPoint, PaperSheet, Role, Text};
 use super::scale::{round_step, ruling, unit_m};
 use crate::unit::Units;
 
@@ -30,7 +30,7 @@ pub struct SwingLine {
     /// Its name.
     pub name: String,
     /// Time, s, and elevation, m.
-    pub points: Vec<At>,
+    pub points: Vec<PaperPoint>,
 }
 
 const WIDTH_MM: f64 = 90.0;
@@ -48,7 +48,7 @@ const PENS: [Pen; 2] = [
 ];
 
 /// The plot as a small sheet; nothing where there is no line of two points.
-pub fn swing(view: &Swing) -> Option<Sheet> {
+pub fn swing(view: &Swing) -> Option<PaperSheet> {
     let all = || view.lines.iter().flat_map(|l| &l.points);
     let end_s = all().map(|p| p.0).fold(0.0, f64::max);
     if end_s <= 0.0 {
@@ -68,7 +68,7 @@ pub fn swing(view: &Swing) -> Option<Sheet> {
     let y = |m: f64| BOTTOM_MM - (m - base) / (top - base) * (BOTTOM_MM - TOP_MM);
     let mut items = Vec::new();
     let grid = Pen::new(Ink::FAINT, 0.2);
-    let text = |at: At, align: Align, role: Role, colour: Colour, words: String| {
+    let text = |at: PaperPoint, align: Align, role: Role, colour: Colour, words: String| {
         Item::Text(
             Text::new(at, TYPE_MM, role, words)
                 .align(align)
@@ -153,7 +153,7 @@ pub fn swing(view: &Swing) -> Option<Sheet> {
         ));
         left += 8.0 + super::text_width(name, TYPE_MM, false);
     }
-    Some(Sheet {
+    Some(PaperSheet {
         width_mm: WIDTH_MM,
         height_mm: HEIGHT_MM,
         title: view.title.clone(),
@@ -166,7 +166,7 @@ pub fn swing(view: &Swing) -> Option<Sheet> {
 mod tests {
     use super::*;
 
-    fn view(points: Vec<At>) -> Swing {
+    fn view(points: Vec<PaperPoint>) -> Swing {
         Swing {
             title: "jets closing".to_owned(),
             description: "head against time".to_owned(),

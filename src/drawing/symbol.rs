@@ -1,7 +1,7 @@
 //! Our own symbols. Each has a closed body, so that what stands (filled) and what is wanted (hollow) are told apart without colour.
 
 use super::ink::{Colour, Ink, Pen};
-use super::item::{At, Item};
+use super::item::{Item, PaperPoint};
 
 /// What a symbol stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -80,13 +80,14 @@ impl Symbol {
     ];
 
     /// The symbol with its foot or middle on a place.
-    pub fn items(self, at: At, wanted: bool) -> Vec<Item> {
+    pub fn items(self, at: PaperPoint, wanted: bool) -> Vec<Item> {
         let outline = Pen::new(Ink::BLACK, 0.3);
         let fill = if wanted { Ink::WHITE } else { Ink::BLACK };
-        let stroke =
-            |points: &[At]| Item::line(points.iter().map(|p| moved(*p, at)).collect(), outline);
-        let body = |points: &[At]| solid(points, at, outline, fill);
-        let ring = |centre: At, radius_mm: f64| Item::Circle {
+        let stroke = |points: &[PaperPoint]| {
+            Item::line(points.iter().map(|p| moved(*p, at)).collect(), outline)
+        };
+        let body = |points: &[PaperPoint]| solid(points, at, outline, fill);
+        let ring = |centre: PaperPoint, radius_mm: f64| Item::Circle {
             at: moved(centre, at),
             radius_mm,
             pen: Some(outline),
@@ -219,11 +220,11 @@ impl Symbol {
     }
 }
 
-fn moved(point: At, by: At) -> At {
+fn moved(point: PaperPoint, by: PaperPoint) -> PaperPoint {
     (point.0 + by.0, point.1 + by.1)
 }
 
-fn solid(points: &[At], at: At, outline: Pen, fill: Colour) -> Item {
+fn solid(points: &[PaperPoint], at: PaperPoint, outline: Pen, fill: Colour) -> Item {
     Item::Path {
         chains: vec![points.iter().map(|p| moved(*p, at)).collect()],
         closed: true,

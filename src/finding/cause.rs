@@ -1,6 +1,6 @@
 /// What makes the largest or least pressure at a place.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Cause {
+pub enum PressureCause {
     /// Standing water.
     Standing,
     /// Standing water in a pipe that the sun has heated.

@@ -1,4 +1,4 @@
-use crate::anchor::{At, HoldWhy, NoBlock, Sense, Towards};
+use crate::anchor::{HoldWhy, NoBlock, Sense, ThrustSource, Towards};
 use crate::pipe::{Joint, MarkKind};
 
 /// Things of one kind that are wanted to hold the pipe.
@@ -28,7 +28,7 @@ pub struct Unheld {
     /// How the pipe is joined there.
     pub joint: Joint,
     /// What pushes.
-    pub at: At,
+    pub at: ThrustSource,
     /// Where it pushes, largest part first; empty where `sense` says how it is laid.
     pub towards: Vec<Towards>,
     /// How its direction is known.

@@ -1,6 +1,6 @@
 use super::{
-    Buried, Cause, DeclaredStep, Gauging, HoldWanted, Lighter, LighterZones, Rust, Slip, Solid,
-    Starting, Trial, Unheld,
+    Buried, DeclaredStep, Gauging, HoldWanted, Lighter, LighterZones, PressureCause, Rust, Slip,
+    Solid, Starting, TestOutcome, Unheld,
 };
 use crate::flow::{Explanation, Limited, NextReading, WhyNot};
 use crate::pipe::{Joint, Law, RunState};
@@ -23,7 +23,7 @@ pub enum Kind {
         /// What it may take there, Pa.
         allowed_pa: f64,
         /// What makes the pressure.
-        cause: Cause,
+        cause: PressureCause,
     },
     /// Not pressure pipe.
     NotPressurePipe {
@@ -44,7 +44,7 @@ pub enum Kind {
         /// The valve on the way that is shut; empty where none is.
         of: String,
         /// What pulls: the line that empties, a running state, a movement.
-        cause: Cause,
+        cause: PressureCause,
         /// Outside pressure it would stand, Pa, without a factor.
         collapse_pa: f64,
         /// Least pressure, Pa (negative).
@@ -138,7 +138,7 @@ pub enum Kind {
         /// What the joint keeps tight, Pa (negative).
         limit_pa: f64,
         /// What causes it.
-        cause: Cause,
+        cause: PressureCause,
         /// The movement comes at once by itself: nobody can slow it.
         at_once: bool,
     },
@@ -180,7 +180,7 @@ pub enum Kind {
         /// The pipe's words.
         spec: String,
         /// What pulls.
-        cause: Cause,
+        cause: PressureCause,
         /// Pull at two standard deviations, Pa.
         pull_pa: f64,
         /// Share of what it may take at the mean.
@@ -199,7 +199,7 @@ pub enum Kind {
         /// What the joint keeps tight, Pa (negative).
         limit_pa: f64,
         /// What causes it.
-        cause: Cause,
+        cause: PressureCause,
     },
     /// A vent that stands does not do its work.
     VentFails {
@@ -242,7 +242,7 @@ pub enum Kind {
     /// Air gathers though the pipe falls.
     AirGathers {
         /// Why.
-        why: crate::air::Gathers,
+        why: crate::air::PocketCause,
         /// A vent that works by itself would draw air in there while it runs: a cock is all that can stand.
         cock_only: bool,
     },
@@ -458,7 +458,7 @@ pub enum Kind {
     /// What the water carries.
     Solid(Solid),
     /// What the pressure test says.
-    Trial(Trial),
+    Trial(TestOutcome),
     /// What attacks metal.
     Rust(Rust),
     /// A full vacuum would press the pipe flat: it lives by the vents that let air in.

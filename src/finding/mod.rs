@@ -18,7 +18,7 @@ mod trial;
 mod with_marks;
 
 pub use buried::Buried;
-pub use cause::Cause;
+pub use cause::PressureCause;
 pub use gauging::Gauging;
 pub use hold::{HoldWanted, Unheld};
 pub use kind::Kind;
@@ -31,7 +31,7 @@ pub use slip::Slip;
 pub use solid::Solid;
 pub use starting::Starting;
 pub use step::DeclaredStep;
-pub use trial::Trial;
+pub use trial::TestOutcome;
 pub use with_marks::WithMarks;
 
 /// How much a finding harms.

@@ -1,4 +1,4 @@
-use super::{Buried, Gauging, HoldWanted, Kind, Rust, Slip, Solid, Trial};
+use super::{Buried, Gauging, HoldWanted, Kind, Rust, Slip, Solid, TestOutcome};
 use crate::anchor::HoldWhy;
 use crate::pipe::MarkKind;
 
@@ -45,10 +45,10 @@ table! {
     Kind::Slip(Slip::Modulus { .. }) => "slip-modulus", "is this a slip?", "surge", People;
     Kind::PartingNotSettled { .. } => "parting-not-settled", "parting not settled", "surge", People;
     Kind::SurgeNotValid => "surge-not-valid", "surge not valid", "surge", People;
-    Kind::Trial(Trial::Leaks { .. }) => "test-leaks", "test leaks", "commissioning", People;
-    Kind::Trial(Trial::Air { .. }) => "test-air", "test air", "commissioning", People;
-    Kind::Trial(Trial::NotCertain(_)) => "test-not-certain", "test not certain", "commissioning", People;
-    Kind::Trial(Trial::Low { .. }) => "test-low", "test low", "commissioning", People;
+    Kind::Trial(TestOutcome::Leaks { .. }) => "test-leaks", "test leaks", "commissioning", People;
+    Kind::Trial(TestOutcome::Air { .. }) => "test-air", "test air", "commissioning", People;
+    Kind::Trial(TestOutcome::NotCertain(_)) => "test-not-certain", "test not certain", "commissioning", People;
+    Kind::Trial(TestOutcome::Low { .. }) => "test-low", "test low", "commissioning", People;
     Kind::UsedPipe { .. } => "used-pipe", "used pipe", "strength", People;
     Kind::CollapseWithoutAir { .. } => "collapse-without-air", "collapse without air", "collapse", Plant;
     Kind::NeedsAir { wanted: 1.., .. } => "air-inlet-lacking", "air inlet lacking", "collapse", Plant;
@@ -190,7 +190,7 @@ impl Kind {
             Self::Rust(Rust::Pair(pair)) => &pair.part,
             Self::FittingInBend { name } | Self::Slip(Slip::Relief { name, .. }) => name,
             Self::CollapseWithoutAir {
-                cause: super::Cause::Surge(movement),
+                cause: super::PressureCause::Surge(movement),
                 ..
             } => movement,
             Self::CollapseWithoutAir { of, .. } => of,

@@ -1,11 +1,11 @@
-use crate::metal::Pair;
+use crate::metal::MetalPair;
 use crate::pipe::Metal;
 
 /// What attacks metal.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Rust {
     /// Metals that touch and should not.
-    Pair(Pair),
+    Pair(MetalPair),
     /// The steel is joined to an earth electrode of a nobler metal.
     EarthBonded {
         /// The electrode's metal.

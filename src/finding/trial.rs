@@ -1,8 +1,8 @@
-use crate::proof::Doubt;
+use crate::proof::TestDoubt;
 
 /// What the pressure test says.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Trial {
+pub enum TestOutcome {
     /// It leaks.
     Leaks {
         /// How steeply polyethylene lost its pressure at the end, and at most.
@@ -18,7 +18,7 @@ pub enum Trial {
         least: f64,
     },
     /// It does not decide.
-    NotCertain(Doubt),
+    NotCertain(TestDoubt),
     /// The pressure was lower than is asked for.
     Low {
         /// The first reading, Pa.

@@ -1,15 +1,15 @@
 //! What could make gauges differ from what is computed, how large each cause would have to be, and how well it fits all readings together.
 
 use super::demand;
-use super::gauges::Reading;
+use super::gauges::GaugeReading;
 use super::run::wishes;
-use crate::line::{Line, Running, Way};
+use crate::line::{Discharge, Line, Running};
 use crate::numeric::math;
 use crate::pipe::WaterLevel;
 
 /// Something that would make gauges differ.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Cause {
+pub enum GaugeCause {
     /// The drop is not what was surveyed, or the water stands at another level.
     Drop,
     /// The gauge shows too much or too little, at every reading alike.
@@ -39,7 +39,7 @@ pub struct AirLeg {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Explanation {
     /// The cause.
-    pub cause: Cause,
+    pub cause: GaugeCause,
     /// Head it would have to take at the reading where it counts most, m: positive takes pressure away.
     pub head_m: f64,
     /// Standard deviation of that, m.
@@ -55,8 +55,8 @@ pub struct Explanation {
 }
 
 /// A cause with what one unit of it takes at each reading, m.
-struct Shape {
-    cause: Cause,
+struct CauseResponse {
+    cause: GaugeCause,
     takes: Vec<f64>,
     /// Smallest and largest size.
     range: (f64, f64),
@@ -68,9 +68,9 @@ struct Shape {
 pub(super) fn explain(
     line: &Line,
     legs: &[AirLeg],
-    readings: &[Reading],
+    readings: &[GaugeReading],
 ) -> (Vec<Explanation>, bool) {
-    let shapes: Vec<Shape> = shapes(line, legs, readings)
+    let shapes: Vec<CauseResponse> = shapes(line, legs, readings)
         .into_iter()
         .filter(|s| s.takes.iter().any(|t| t.abs() > 1e-9))
         .collect();
@@ -82,7 +82,7 @@ pub(super) fn explain(
         .zip(&alike)
         .map(|(shape, &alike)| {
             let fitted = fit(shape, readings);
-            let is_air = shape.cause == Cause::StandingAir;
+            let is_air = shape.cause == GaugeCause::StandingAir;
             Explanation {
                 alike,
                 came_later: is_air && fitted.head_m > filled_m + 2.0 * fitted.sd_m,
@@ -99,9 +99,9 @@ pub(super) fn explain(
     (out, readings.len() > count)
 }
 
-fn shapes(line: &Line, legs: &[AirLeg], readings: &[Reading]) -> Vec<Shape> {
-    let each = |f: &dyn Fn(&Reading) -> f64| readings.iter().map(f).collect::<Vec<f64>>();
-    let station = |r: &Reading| line.gauges.get(r.gauge).map_or(f64::NAN, |g| g.station_m);
+fn shapes(line: &Line, legs: &[AirLeg], readings: &[GaugeReading]) -> Vec<CauseResponse> {
+    let each = |f: &dyn Fn(&GaugeReading) -> f64| readings.iter().map(f).collect::<Vec<f64>>();
+    let station = |r: &GaugeReading| line.gauges.get(r.gauge).map_or(f64::NAN, |g| g.station_m);
     let length = line.length_m().max(1e-9);
     // what filling leaves sets where the air stands; where it leaves none, the legs themselves
     let filled: f64 = legs.iter().map(|l| l.filled_m).sum();
@@ -117,22 +117,22 @@ fn shapes(line: &Line, legs: &[AirLeg], readings: &[Reading]) -> Vec<Shape> {
         / (1000.0 * line.situation.gravity_m_per_s2);
     let free = f64::INFINITY;
     vec![
-        Shape {
-            cause: Cause::Drop,
+        CauseResponse {
+            cause: GaugeCause::Drop,
             takes: each(&|r| (station(r) / length).min(1.0)),
             range: (-free, free),
             // a centimetre at the least, so that a line without stated doubt is not beyond doubt
             usual: line.heights.drop_sd_m.max(0.01),
         },
-        Shape {
-            cause: Cause::Gauge,
+        CauseResponse {
+            cause: GaugeCause::Gauge,
             takes: each(&|_| 1.0),
             range: (-free, free),
             // a gauge may be off by three times its stated limit before it is called broken
             usual: 3.0 * gauge_sd_m.max(0.01),
         },
-        Shape {
-            cause: Cause::StandingAir,
+        CauseResponse {
+            cause: GaugeCause::StandingAir,
             takes: each(&|r| {
                 if all_air > 0.0 {
                     air_above(station(r)) / all_air
@@ -143,14 +143,14 @@ fn shapes(line: &Line, legs: &[AirLeg], readings: &[Reading]) -> Vec<Shape> {
             range: (0.0, most_air),
             usual: free,
         },
-        Shape {
-            cause: Cause::Friction,
+        CauseResponse {
+            cause: GaugeCause::Friction,
             takes: each(&|r| if r.shut { 0.0 } else { r.loss_expected_m }),
             range: (-0.2, free),
             usual: free,
         },
-        Shape {
-            cause: Cause::Obstruction,
+        CauseResponse {
+            cause: GaugeCause::Obstruction,
             takes: each(&|r| {
                 if r.shut {
                     0.0
@@ -161,8 +161,8 @@ fn shapes(line: &Line, legs: &[AirLeg], readings: &[Reading]) -> Vec<Shape> {
             range: (0.0, free),
             usual: free,
         },
-        Shape {
-            cause: Cause::JetFlow,
+        CauseResponse {
+            cause: GaugeCause::JetFlow,
             takes: jet_flow(line, readings),
             range: (-0.9, free),
             // a tenth of the area
@@ -172,7 +172,7 @@ fn shapes(line: &Line, legs: &[AirLeg], readings: &[Reading]) -> Vec<Shape> {
 }
 
 /// What a share more of jet area takes at each running reading whose flow was not measured: head goes with the square of the flow, so twice its loss by its net head over the gross one.
-fn jet_flow(line: &Line, readings: &[Reading]) -> Vec<f64> {
+fn jet_flow(line: &Line, readings: &[GaugeReading]) -> Vec<f64> {
     let all = wishes(line);
     readings
         .iter()
@@ -188,7 +188,7 @@ fn jet_flow(line: &Line, readings: &[Reading]) -> Vec<f64> {
             let is_jets = line
                 .outlet
                 .as_ref()
-                .is_some_and(|o| matches!(o.how, Way::Jets(_)));
+                .is_some_and(|o| matches!(o.how, Discharge::Jets(_)));
             match jets {
                 Some(indexes) if !r.shut && !r.flow_measured && is_jets => {
                     let area = demand::nozzle_area_m2(line, indexes);
@@ -206,7 +206,7 @@ fn jet_flow(line: &Line, readings: &[Reading]) -> Vec<f64> {
 /// A cause by itself: the size it would need by weighted least squares, held in its range, and how well it fits.
 ///
 /// The fit is that of the likeliest size: the usual size counts as a further reading, so a cause that would have to be unusually large fits badly.
-fn fit(shape: &Shape, readings: &[Reading]) -> Explanation {
+fn fit(shape: &CauseResponse, readings: &[GaugeReading]) -> Explanation {
     let weights = readings
         .iter()
         .map(|r| 1.0 / math::powi(r.noise_sd_m.max(1e-4), 2));
@@ -248,9 +248,9 @@ fn fit(shape: &Shape, readings: &[Reading]) -> Explanation {
 }
 
 /// Numbers the shapes so that those get one number which these readings cannot tell apart: at the size that explains most, they differ by less than twice the doubt.
-fn groups(shapes: &[Shape], readings: &[Reading]) -> Vec<usize> {
+fn groups(shapes: &[CauseResponse], readings: &[GaugeReading]) -> Vec<usize> {
     let mut out: Vec<usize> = Vec::new();
-    let mut leaders: Vec<&Shape> = Vec::new();
+    let mut leaders: Vec<&CauseResponse> = Vec::new();
     for shape in shapes {
         let found = leaders.iter().position(|l| look_alike(l, shape, readings));
         out.push(found.unwrap_or(leaders.len()));
@@ -261,8 +261,8 @@ fn groups(shapes: &[Shape], readings: &[Reading]) -> Vec<usize> {
     out
 }
 
-fn look_alike(a: &Shape, b: &Shape, readings: &[Reading]) -> bool {
-    let white = |s: &Shape| -> Vec<f64> {
+fn look_alike(a: &CauseResponse, b: &CauseResponse, readings: &[GaugeReading]) -> bool {
+    let white = |s: &CauseResponse| -> Vec<f64> {
         s.takes
             .iter()
             .zip(readings)

@@ -1,13 +1,13 @@
 //! What a running state is computed under, beside the line itself.
 
 use crate::line::Line;
-use crate::unit::nature::{Water, water};
+use crate::unit::physics::{WaterProperties, water};
 
 /// The water and the walls that a state is computed with.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Conditions {
     /// The water.
-    pub water: Water,
+    pub water: WaterProperties,
     /// How far the walls have gone from new (0) to slimed or rusted (1).
     pub slime: f64,
     /// Every bore times this.

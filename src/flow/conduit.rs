@@ -1,7 +1,7 @@
 //! The line as the water meets it: pieces of pipe and steps between, and what they take at a flow.
 
-use super::fit::{self, Step};
-use super::friction::{self, Wall};
+use super::fit::{self, LocalLoss};
+use super::friction::{self, BoreFlow};
 use super::{Conditions, Regime, WhyNot};
 use crate::line::{CaseWish, Line};
 use crate::numeric::math;
@@ -11,7 +11,7 @@ pub(super) const SAME_M: f64 = 1e-6;
 
 /// A length of one pipe that carries one flow: friction in it is worked out once.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Channel {
+pub(super) struct ConduitSegment {
     pub(super) reach: usize,
     pub(super) bore_m: f64,
     pub(super) area_m2: f64,
@@ -27,7 +27,7 @@ pub(super) struct Channel {
 
 /// The state of the water in a channel at a flow.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct State {
+pub(super) struct FlowState {
     pub(super) flow_m3_per_s: f64,
     pub(super) velocity_m_per_s: f64,
     pub(super) velocity_head_m: f64,
@@ -40,8 +40,8 @@ pub(super) struct State {
 
 /// A step with the channel it stands in.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Placed {
-    pub(super) step: Step,
+pub(super) struct PlacedLoss {
+    pub(super) step: LocalLoss,
     pub(super) channel: usize,
     /// At the mouth, before the first metre of pipe.
     pub(super) mouth: bool,
@@ -50,8 +50,8 @@ pub(super) struct Placed {
 /// The whole way of the water, from still water to the pipe's end.
 #[derive(Debug, Clone)]
 pub(super) struct Conduit {
-    pub(super) channels: Vec<Channel>,
-    pub(super) steps: Vec<Placed>,
+    pub(super) channels: Vec<ConduitSegment>,
+    pub(super) steps: Vec<PlacedLoss>,
     pub(super) air: Vec<super::StandingAir>,
     viscosity_m2_per_s: f64,
     friction_share: f64,
@@ -60,7 +60,7 @@ pub(super) struct Conduit {
 
 /// Losses from still water to each station and velocity heads, on both sides of it.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Profile {
+pub(super) struct HeadProfile {
     /// To the upper side, m.
     pub(super) above_m: Vec<f64>,
     /// To the lower side, m.
@@ -79,8 +79,13 @@ impl Conduit {
     ) -> Result<Self, WhyNot> {
         let mut channels = channels(line, conditions)?;
         let last = channels.len() - 1;
-        let mouth_steps = |s: &Step| matches!(s.by, super::Taker::Entrance | super::Taker::Screen);
-        let steps: Vec<Placed> = fit::steps(line, wish)?
+        let mouth_steps = |s: &LocalLoss| {
+            matches!(
+                s.by,
+                super::LossSource::Entrance | super::LossSource::Screen
+            )
+        };
+        let steps: Vec<PlacedLoss> = fit::steps(line, wish)?
             .into_iter()
             .map(|mut step| {
                 step.bore_m *= conditions.bore_share;
@@ -88,7 +93,7 @@ impl Conduit {
                     .iter()
                     .position(|c| step.station_m <= c.to_m + SAME_M)
                     .unwrap_or(last);
-                Placed {
+                PlacedLoss {
                     step,
                     channel,
                     mouth: mouth_steps(&step),
@@ -113,16 +118,16 @@ impl Conduit {
     /// The same line with an obstruction at its mouth: head over the square of the flow, s2/m5.
     pub(super) fn with_obstruction(mut self, s2_per_m5: f64) -> Self {
         if let (Some(c), true) = (self.channels.first_mut(), s2_per_m5 != 0.0) {
-            let step = Step {
+            let step = LocalLoss {
                 station_m: c.from_m,
-                by: super::Taker::Screen,
+                by: super::LossSource::Screen,
                 // k V^2 / 2g = c Q^2
                 k: s2_per_m5 * 2.0 * self.gravity_m_per_s2 * c.area_m2 * c.area_m2,
                 bore_m: c.bore_m,
                 from_memory: false,
             };
             c.steps_k += step.k;
-            let placed = Placed {
+            let placed = PlacedLoss {
                 step,
                 channel: 0,
                 mouth: true,
@@ -162,7 +167,7 @@ impl Conduit {
         }
     }
 
-    pub(super) fn state(&self, channel: &Channel, flow_m3_per_s: f64) -> State {
+    pub(super) fn state(&self, channel: &ConduitSegment, flow_m3_per_s: f64) -> FlowState {
         let flow = if flow_m3_per_s > 0.0 {
             flow_m3_per_s + channel.extra_m3_per_s
         } else {
@@ -182,13 +187,13 @@ impl Conduit {
                     Regime::Turbulent
                 },
             ),
-            _ => friction::factor(Wall {
+            _ => friction::factor(BoreFlow {
                 reynolds,
                 relative_roughness: channel.roughness_m / channel.bore_m,
             }),
         };
         let factor = computed * self.friction_share;
-        State {
+        FlowState {
             flow_m3_per_s: flow,
             velocity_m_per_s: velocity,
             velocity_head_m,
@@ -212,9 +217,9 @@ impl Conduit {
     }
 
     /// Losses and velocity heads on rising stations.
-    pub(super) fn profile(&self, flow_m3_per_s: f64, stations_m: &[f64]) -> Profile {
-        let mut out = Profile::default();
-        let mut walk = Walk::new(self, flow_m3_per_s);
+    pub(super) fn profile(&self, flow_m3_per_s: f64, stations_m: &[f64]) -> HeadProfile {
+        let mut out = HeadProfile::default();
+        let mut walk = ConduitWalk::new(self, flow_m3_per_s);
         for &s in stations_m {
             let (above, below) = walk.to(s);
             out.above_m.push(above.0);
@@ -236,7 +241,7 @@ impl Conduit {
             for (from_m, to_m, share) in parts {
                 if to_m - from_m > SAME_M {
                     let bore_m = c.bore_m * share;
-                    out.channels.push(Channel {
+                    out.channels.push(ConduitSegment {
                         bore_m,
                         area_m2: std::f64::consts::FRAC_PI_4 * bore_m * bore_m,
                         from_m,
@@ -266,22 +271,22 @@ impl Conduit {
     }
 
     fn narrow(&mut self, station_m: f64, share: f64) {
-        let below = |c: &Channel| c.from_m >= station_m - SAME_M;
+        let below = |c: &ConduitSegment| c.from_m >= station_m - SAME_M;
         let Some(channel) = self.channels.iter().position(below) else {
             return;
         };
         let Some(c) = self.channels.get_mut(channel) else {
             return;
         };
-        let step = Step {
+        let step = LocalLoss {
             station_m,
-            by: super::Taker::ChangeOfBore(c.reach),
+            by: super::LossSource::ChangeOfBore(c.reach),
             k: super::local::sudden_contraction(1.0 / share.max(1.0)),
             bore_m: c.bore_m,
             from_memory: false,
         };
         c.steps_k += step.k;
-        let placed = Placed {
+        let placed = PlacedLoss {
             step,
             channel,
             mouth: false,
@@ -293,21 +298,21 @@ impl Conduit {
     }
 
     /// Head a step takes at a flow, m.
-    pub(super) fn step_head_m(&self, placed: &Placed, flow_m3_per_s: f64) -> f64 {
+    pub(super) fn step_head_m(&self, placed: &PlacedLoss, flow_m3_per_s: f64) -> f64 {
         self.channels.get(placed.channel).map_or(f64::NAN, |c| {
             placed.k_on(c.bore_m) * self.state(c, flow_m3_per_s).velocity_head_m
         })
     }
 }
 
-impl Placed {
+impl PlacedLoss {
     /// The coefficient brought onto another bore: velocities go with the square of the bores, heads with the fourth power.
     fn k_on(&self, bore_m: f64) -> f64 {
         self.step.k * math::powi(bore_m / self.step.bore_m, 4)
     }
 }
 
-fn channels(line: &Line, conditions: &Conditions) -> Result<Vec<Channel>, WhyNot> {
+fn channels(line: &Line, conditions: &Conditions) -> Result<Vec<ConduitSegment>, WhyNot> {
     if line.heights.station_m.is_empty() {
         return Err(WhyNot::NoPipe);
     }
@@ -329,7 +334,7 @@ fn channels(line: &Line, conditions: &Conditions) -> Result<Vec<Channel>, WhyNot
         cuts.push(reach.to_m);
         let mut from_m = reach.from_m;
         for to_m in cuts {
-            out.push(Channel {
+            out.push(ConduitSegment {
                 reach: index,
                 bore_m,
                 area_m2: std::f64::consts::FRAC_PI_4 * bore_m * bore_m,
@@ -357,19 +362,19 @@ fn channels(line: &Line, conditions: &Conditions) -> Result<Vec<Channel>, WhyNot
 }
 
 /// Walks down a conduit, station by station.
-struct Walk<'a> {
+struct ConduitWalk<'a> {
     conduit: &'a Conduit,
-    states: Vec<State>,
+    states: Vec<FlowState>,
     channel: usize,
     /// Loss at the head of the present channel, m.
     head_loss_m: f64,
-    steps: std::slice::Iter<'a, Placed>,
-    next: Option<&'a Placed>,
+    steps: std::slice::Iter<'a, PlacedLoss>,
+    next: Option<&'a PlacedLoss>,
     /// Stations of standing air, and the head that it takes down to each; none where nothing flows.
     airs: Vec<(f64, f64)>,
 }
 
-impl<'a> Walk<'a> {
+impl<'a> ConduitWalk<'a> {
     fn new(conduit: &'a Conduit, flow_m3_per_s: f64) -> Self {
         let mut steps = conduit.steps.iter();
         let next = steps.next();
@@ -432,7 +437,7 @@ impl<'a> Walk<'a> {
         (upper, lower)
     }
 
-    fn here(&self) -> Option<(Channel, State)> {
+    fn here(&self) -> Option<(ConduitSegment, FlowState)> {
         Some((
             *self.conduit.channels.get(self.channel)?,
             *self.states.get(self.channel)?,

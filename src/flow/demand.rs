@@ -2,7 +2,7 @@
 
 use super::WhyNot;
 use super::conduit::Conduit;
-use crate::line::{CaseWish, Jet, Line, Running, Way};
+use crate::line::{CaseWish, Discharge, Jet, Line, Running};
 use crate::numeric::math;
 use crate::numeric::{Bracket, root};
 
@@ -40,7 +40,7 @@ pub(super) fn jets<'a>(
     indexes: &'a [usize],
 ) -> impl Iterator<Item = (usize, &'a Jet)> {
     let all: &[Jet] = match line.outlet.as_ref().map(|o| &o.how) {
-        Some(Way::Jets(all)) => all,
+        Some(Discharge::Jets(all)) => all,
         _ => &[],
     };
     indexes.iter().filter_map(|&i| Some((i, all.get(i)?)))

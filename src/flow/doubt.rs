@@ -1,7 +1,7 @@
 //! How sure a running state is: what one standard deviation of each cause does to it.
 
-use super::run::Case;
-use super::{Conditions, Doubt, DoubtOf, LimitedBy, Run, Slimed};
+use super::run::CaseModel;
+use super::{Aged, Conditions, DoubtOf, DoubtPart, LimitedBy, Run};
 use crate::line::{CaseWish, Line};
 use crate::numeric::math;
 
@@ -12,7 +12,12 @@ pub const BORE_SD: f64 = 0.007;
 pub const FRICTION_SD: f64 = 0.03;
 
 /// Fills in standard deviations, what they are made of, and the slimed figures.
-pub(super) fn weigh(line: &Line, wish: &CaseWish, usual: &Conditions, run: &mut Run) {
+pub(super) fn propagate_uncertainty(
+    line: &Line,
+    wish: &CaseWish,
+    usual: &Conditions,
+    run: &mut Run,
+) {
     let weight = run.water.density_kg_per_m3 * line.situation.gravity_m_per_s2;
     run.gross_head_sd_m = line.heights.drop_sd_m;
     if !run.flows() {
@@ -54,16 +59,16 @@ pub(super) fn weigh(line: &Line, wish: &CaseWish, usual: &Conditions, run: &mut 
             run.doubts.push(up.less(&down).halved(of));
         }
     }
-    let sure = Spread::of(&run.doubts);
+    let sure = RootSum::of(&run.doubts);
     slime(line, wish, usual, run);
-    let all = Spread::of(&run.doubts);
+    let all = RootSum::of(&run.doubts);
     run.flow_sd_m3_per_s = all.flow;
     run.net_head_sd_m = all.net;
     run.water_power_sd_w = all.power;
     run.pressure_turbine_sd_pa = all.pressure;
     let share = line.outlet.as_ref().and_then(|o| o.water_to_wire);
     if let (Some(e), Some(share)) = (run.electrical.as_mut(), share) {
-        let low = run.slimed.map_or(run.water_power_w, |s| {
+        let low = run.aged.map_or(run.water_power_w, |s| {
             s.water_power_w.min(run.water_power_w)
         });
         e.low_w = share * (low - 2.0 * sure.power).max(0.0);
@@ -90,7 +95,7 @@ fn slime(line: &Line, wish: &CaseWish, usual: &Conditions, run: &mut Run) {
     ) else {
         return;
     };
-    run.slimed = Some(Slimed {
+    run.aged = Some(Aged {
         flow_m3_per_s: old.flow,
         net_head_m: old.net,
         water_power_w: old.power,
@@ -98,7 +103,7 @@ fn slime(line: &Line, wish: &CaseWish, usual: &Conditions, run: &mut Run) {
     });
     let root3 = 3.0_f64.sqrt();
     let change = new.less(&old);
-    run.doubts.push(Doubt {
+    run.doubts.push(DoubtPart {
         of: DoubtOf::Roughness,
         flow_m3_per_s: change.flow / root3,
         net_head_m: change.net / root3,
@@ -126,8 +131,8 @@ impl Figures {
         }
     }
 
-    fn halved(&self, of: DoubtOf) -> Doubt {
-        Doubt {
+    fn halved(&self, of: DoubtOf) -> DoubtPart {
+        DoubtPart {
             of,
             flow_m3_per_s: self.flow / 2.0,
             net_head_m: self.net / 2.0,
@@ -144,7 +149,7 @@ fn figures(
     conditions: &Conditions,
     falls_more_m: f64,
 ) -> Option<Figures> {
-    let mut case = Case::of(line, wish, conditions).ok()?;
+    let mut case = CaseModel::of(line, wish, conditions).ok()?;
     case.gross_head_m += falls_more_m;
     let length_m = line.length_m();
     for (z, s) in case.pipe_m.iter_mut().zip(&case.stations_m) {
@@ -180,16 +185,16 @@ fn fall_sd_m(line: &Line, station_m: f64) -> f64 {
 }
 
 /// Root sums of squares of the doubts.
-struct Spread {
+struct RootSum {
     flow: f64,
     net: f64,
     power: f64,
     pressure: f64,
 }
 
-impl Spread {
-    fn of(doubts: &[Doubt]) -> Self {
-        let root = |part: fn(&Doubt) -> f64| {
+impl RootSum {
+    fn of(doubts: &[DoubtPart]) -> Self {
+        let root = |part: fn(&DoubtPart) -> f64| {
             doubts
                 .iter()
                 .map(|d| math::powi(part(d), 2))

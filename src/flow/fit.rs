@@ -1,17 +1,17 @@
 //! The losses at points of a line, each brought onto the bore it stands on: mouth, screen, fittings, bends of the route, changes of bore.
 
-use super::local::{self, Coefficient, Sweep};
-use super::{Taker, WhyNot, screen};
+use super::local::{self, Coefficient, SmoothBend};
+use super::{LossSource, WhyNot, screen};
 use crate::line::{CaseWish, Fitting, Line, Reach};
 use crate::pipe::{FittingKind, Material};
 
 /// A loss at a point.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Step {
+pub(super) struct LocalLoss {
     /// Where, m.
     pub(super) station_m: f64,
     /// What takes it.
-    pub(super) by: Taker,
+    pub(super) by: LossSource,
     /// Coefficient on the velocity head in `bore_m`.
     pub(super) k: f64,
     /// Bore the coefficient stands on, m.
@@ -29,7 +29,7 @@ const UNION_K: f64 = 0.08;
 const STRAINER_K: f64 = 2.0;
 
 /// Every step of a line in a case, in station order; those of the mouth first.
-pub(super) fn steps(line: &Line, wish: &CaseWish) -> Result<Vec<Step>, WhyNot> {
+pub(super) fn steps(line: &Line, wish: &CaseWish) -> Result<Vec<LocalLoss>, WhyNot> {
     let mut out = mouth(line, wish)?;
     let mut on_way = changes_of_bore(line);
     for (index, fitting) in line.fittings.iter().enumerate() {
@@ -41,20 +41,20 @@ pub(super) fn steps(line: &Line, wish: &CaseWish) -> Result<Vec<Step>, WhyNot> {
     Ok(out)
 }
 
-fn mouth(line: &Line, wish: &CaseWish) -> Result<Vec<Step>, WhyNot> {
+fn mouth(line: &Line, wish: &CaseWish) -> Result<Vec<LocalLoss>, WhyNot> {
     let first = line.reaches.first().ok_or(WhyNot::NoPipe)?;
     let intake = &line.intake;
     let entrance = intake
         .entrance_k
         .map_or_else(|| local::entrance(intake.entrance), known);
-    let step = |by, c: Coefficient| Step {
+    let step = |by, c: Coefficient| LocalLoss {
         station_m: 0.0,
         by,
         k: c.k,
         bore_m: first.pipe.inner_diameter_m,
         from_memory: c.from_memory,
     };
-    let mut out = vec![step(Taker::Entrance, entrance)];
+    let mut out = vec![step(LossSource::Entrance, entrance)];
     let clear = screen::clear_on_bore(line);
     let screen = if wish.screen_blocked > 0.0 {
         local::blocked_screen(clear.k, wish.screen_blocked).ok_or(WhyNot::ScreenBlocked)?
@@ -64,7 +64,7 @@ fn mouth(line: &Line, wish: &CaseWish) -> Result<Vec<Step>, WhyNot> {
     if screen > 0.0 {
         let from_memory = clear.from_memory;
         out.push(step(
-            Taker::Screen,
+            LossSource::Screen,
             Coefficient {
                 k: screen,
                 from_memory,
@@ -82,7 +82,7 @@ fn known(k: f64) -> Coefficient {
 }
 
 /// Where two reaches of different bore meet and no reducer or enlargement is declared there: a sudden change, on the smaller bore.
-fn changes_of_bore(line: &Line) -> Vec<Step> {
+fn changes_of_bore(line: &Line) -> Vec<LocalLoss> {
     let pairs = line.reaches.iter().zip(line.reaches.iter().skip(1));
     pairs
         .enumerate()
@@ -101,9 +101,9 @@ fn changes_of_bore(line: &Line) -> Vec<Step> {
             } else {
                 return None;
             };
-            Some(Step {
+            Some(LocalLoss {
                 station_m: upper.to_m,
-                by: Taker::ChangeOfBore(i + 1),
+                by: LossSource::ChangeOfBore(i + 1),
                 k,
                 bore_m: d1.min(d2),
                 from_memory: false,
@@ -126,7 +126,7 @@ fn of_fitting(
     wish: &CaseWish,
     index: usize,
     fitting: &Fitting,
-) -> Result<Option<Step>, WhyNot> {
+) -> Result<Option<LocalLoss>, WhyNot> {
     let reach = line.reach_at(fitting.station_m).ok_or(WhyNot::NoPipe)?;
     let pipe_bore_m = reach.pipe.inner_diameter_m;
     let open = wish.open(fitting);
@@ -134,9 +134,9 @@ fn of_fitting(
         return Err(WhyNot::ValveShut { fitting: index });
     }
     let step = |c: Coefficient, bore_m: f64| {
-        Some(Step {
+        Some(LocalLoss {
             station_m: fitting.station_m,
-            by: Taker::Fitting(index),
+            by: LossSource::Fitting(index),
             k: c.k,
             bore_m,
             from_memory: c.from_memory,
@@ -227,7 +227,7 @@ fn taper(line: &Line, fitting: &Fitting) -> Option<(f64, f64)> {
 }
 
 /// Bends of the route, unless an elbow or mitre is declared there. Polyethylene is laid in a sweep; stiff pipe turns in an elbow where the survey shows a corner.
-fn bends(line: &Line) -> Vec<Step> {
+fn bends(line: &Line) -> Vec<LocalLoss> {
     // taken once: the share of friction in a bend's loss is small
     const FRICTION: f64 = 0.02;
     // the longest radius, in bores, the bend formula was fitted to
@@ -244,7 +244,7 @@ fn bends(line: &Line) -> Vec<Step> {
         .filter_map(|(i, b)| {
             let pipe = &line.reach_at(b.station_m)?.pipe;
             let bore_m = pipe.inner_diameter_m;
-            let sweep = |radius_over_bore: f64| Sweep {
+            let sweep = |radius_over_bore: f64| SmoothBend {
                 angle_rad: b.angle_rad,
                 radius_over_bore: radius_over_bore.clamp(1.0, LONGEST),
                 friction_factor: FRICTION,
@@ -256,9 +256,9 @@ fn bends(line: &Line) -> Vec<Step> {
             } else {
                 local::elbow(b.angle_rad, local::crane_factor(bore_m))
             };
-            Some(Step {
+            Some(LocalLoss {
                 station_m: b.station_m,
-                by: Taker::Bend(i),
+                by: LossSource::Bend(i),
                 k,
                 bore_m,
                 from_memory: false,

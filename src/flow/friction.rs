@@ -10,7 +10,7 @@ pub const TURBULENT_ABOVE: f64 = 4_000.0;
 
 /// A flow in a bore: what the friction factor hangs on.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Wall {
+pub struct BoreFlow {
     /// Reynolds number: velocity times bore over kinematic viscosity.
     pub reynolds: f64,
     /// Sand roughness over bore.
@@ -21,7 +21,7 @@ pub struct Wall {
 ///
 /// Valid: Re 4,000 to 1e8, e/D 0 to 0.05. Measured pipes lie within some 5 % of it on new smooth pipe, 10 to 15 % on old.
 /// Source: C. F. Colebrook, J. Inst. Civ. Engrs 11 (1939) 133. The constants 3.7 and 2.51 are Colebrook's own; forms with 3.71 or 3.72 differ by up to 0.2 %.
-pub fn colebrook_white(wall: Wall) -> f64 {
+pub fn colebrook_white(wall: BoreFlow) -> f64 {
     let rough = wall.relative_roughness / 3.7;
     let smooth = 2.51 / wall.reynolds;
     // x = 1/sqrt(f); Haaland's explicit form starts Newton within 1.5 % and it doubles its digits at each step.
@@ -43,7 +43,7 @@ pub fn colebrook_white(wall: Wall) -> f64 {
 ///
 /// Laminar under Re 2,000 (f = 64/Re, Hagen and Poiseuille); Colebrook and White over 4,000; in the gap no law holds, and the factor is joined straight in Re
 /// between its two ends, so that the loss never falls while the flow rises. Small penstocks run at Re 20,000 and more; the gap matters only for trickles.
-pub fn factor(wall: Wall) -> (f64, Regime) {
+pub fn factor(wall: BoreFlow) -> (f64, Regime) {
     if wall.reynolds <= 0.0 {
         (0.0, Regime::Still)
     } else if wall.reynolds <= LAMINAR_BELOW {
@@ -52,7 +52,7 @@ pub fn factor(wall: Wall) -> (f64, Regime) {
         (colebrook_white(wall), Regime::Turbulent)
     } else {
         let low = 64.0 / LAMINAR_BELOW;
-        let high = colebrook_white(Wall {
+        let high = colebrook_white(BoreFlow {
             reynolds: TURBULENT_ABOVE,
             ..wall
         });
@@ -76,7 +76,7 @@ mod tests {
     proptest! {
         #[test]
         fn the_equation_holds_to_rounding(re in 4e3..1e8_f64, rough in 0.0..0.05_f64) {
-            let f = colebrook_white(Wall { reynolds: re, relative_roughness: rough });
+            let f = colebrook_white(BoreFlow { reynolds: re, relative_roughness: rough });
             let x = 1.0 / f.sqrt();
             prop_assert!((x + 2.0 * math::log10(rough / 3.7 + 2.51 * x / re)).abs() < 1e-12 * x);
         }
@@ -84,7 +84,7 @@ mod tests {
         #[test]
         fn loss_never_falls_while_flow_rises(re in 10.0..1e6_f64, more in 1.0001..2.0_f64, rough in 0.0..0.02_f64) {
             // loss goes with f Re^2
-            let loss = |re: f64| factor(Wall { reynolds: re, relative_roughness: rough }).0 * re * re;
+            let loss = |re: f64| factor(BoreFlow { reynolds: re, relative_roughness: rough }).0 * re * re;
             prop_assert!(loss(re * more) > loss(re));
         }
     }
@@ -92,7 +92,7 @@ mod tests {
     #[test]
     fn the_regimes_meet() {
         let at = |reynolds| {
-            factor(Wall {
+            factor(BoreFlow {
                 reynolds,
                 relative_roughness: 1e-4,
             })

@@ -3,8 +3,8 @@
 //! A shut gauge checks the drop, or shows air that stands. A running gauge shows the real loss. One reading never tells one cause from another:
 //! causes are ranked only when readings outnumber the groups of causes that the readings could tell apart.
 
-use super::causes::{self, AirLeg, Cause, Explanation};
-use super::run::{Case, wishes};
+use super::causes::{self, AirLeg, Explanation, GaugeCause};
+use super::run::{CaseModel, wishes};
 use super::{Conditions, Run};
 use crate::line::{CaseWish, Gauge, Line, Running};
 use crate::numeric::math;
@@ -14,7 +14,7 @@ use crate::numeric::series::last;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Gauges {
     /// Each reading that could be used, in the order of the line's gauges.
-    pub readings: Vec<Reading>,
+    pub readings: Vec<GaugeReading>,
     /// Readings that could not be used, and why.
     pub unused: Vec<(usize, Unused)>,
     /// What could explain the differences, the best fit first; empty where every reading agrees.
@@ -34,7 +34,7 @@ impl Gauges {
 
 /// One reading against the line.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Reading {
+pub struct GaugeReading {
     /// Index into the line's gauges.
     pub gauge: usize,
     /// Nothing flows.
@@ -134,7 +134,7 @@ fn read(
     conditions: &Conditions,
     index: usize,
     gauge: &Gauge,
-) -> Result<Reading, Unused> {
+) -> Result<GaugeReading, Unused> {
     let of = all.iter().find(|w| w.state == gauge.state);
     let mut wish = of.ok_or(Unused::NoSuchState)?.clone();
     let run_of = |wish: &CaseWish| {
@@ -152,7 +152,7 @@ fn read(
         run = run_of(&wish)?;
     }
     let weight = run.water.density_kg_per_m3 * line.situation.gravity_m_per_s2;
-    let case = Case::of(line, &wish, conditions).map_err(|_| Unused::NotRun)?;
+    let case = CaseModel::of(line, &wish, conditions).map_err(|_| Unused::NotRun)?;
     let head_at = |flow: f64| {
         let profile = case.conduit.profile(flow, &[gauge.station_m]);
         (last(&profile.above_m), last(&profile.speed_above_m))
@@ -171,7 +171,7 @@ fn read(
     let noise_sd_m = root_sum(&[gauge.pressure_sd_pa / weight, by_flow, by_law]);
     let off_sd_m = root_sum(&[noise_sd_m, line.heights.drop_sd_m]);
     let measured = gauge.flow_m3_per_s.is_some() && run.flows();
-    Ok(Reading {
+    Ok(GaugeReading {
         gauge: index,
         shut: !run.flows(),
         expected_pa: weight * expected_m,
@@ -199,18 +199,18 @@ pub(super) fn root_sum(parts: &[f64]) -> f64 {
 fn next_reading(
     line: &Line,
     legs: &[AirLeg],
-    readings: &[Reading],
+    readings: &[GaugeReading],
     explanations: &[Explanation],
 ) -> Option<NextReading> {
-    let shut: Vec<&Reading> = readings.iter().filter(|r| r.shut).collect();
-    let running: Vec<&Reading> = readings.iter().filter(|r| !r.shut).collect();
+    let shut: Vec<&GaugeReading> = readings.iter().filter(|r| r.shut).collect();
+    let running: Vec<&GaugeReading> = readings.iter().filter(|r| !r.shut).collect();
     if shut.is_empty() {
         return Some(NextReading::ShutAtTurbine);
     }
     if shut.iter().any(|r| !r.agrees) {
         let air = explanations
             .iter()
-            .any(|e| e.cause == Cause::StandingAir && e.fit > 0.1);
+            .any(|e| e.cause == GaugeCause::StandingAir && e.fit > 0.1);
         return Some(if air {
             NextReading::AfterBleeding {
                 stations_m: legs.iter().map(|l| l.crest_m).collect(),

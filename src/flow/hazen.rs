@@ -1,6 +1,6 @@
 //! Hazen and Williams: an older law without viscosity, kept as a comparison for those who know their pipe by its C. Nothing is decided by it.
 
-use super::{Run, Taker};
+use super::{LossSource, Run};
 use crate::line::Line;
 use crate::numeric::math;
 use crate::pipe::Material;
@@ -8,7 +8,7 @@ use crate::unit::exact::{FOOT_M, US_GALLON_M3};
 
 /// Which of the forms in print; they do not agree to better than 2 %.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Form {
+pub enum HazenForm {
     /// 10.67 Q^1.852 / (C^1.852 D^4.8704), metres and m3/s.
     Metric,
     /// 0.2083 (100/C)^1.852 q^1.852 / d^4.8655, feet in 100 ft, US gpm, inches: behind the tables of plastic pipe in US use, 1 to 2 % over the others.
@@ -32,20 +32,20 @@ impl InBore {
     /// Head lost a metre of pipe.
     ///
     /// Valid for water near 15 C, bores over 50 mm and some 0.5 to 3 m/s; outside it drifts from Colebrook and White by 10 % and more.
-    pub fn slope(&self, form: Form) -> f64 {
+    pub fn slope(&self, form: HazenForm) -> f64 {
         match form {
-            Form::Metric => {
+            HazenForm::Metric => {
                 10.67 * math::powf(self.flow_m3_per_s / self.c, 1.852)
                     / math::powf(self.bore_m, 4.8704)
             }
-            Form::UsTables => {
+            HazenForm::UsTables => {
                 let gpm = self.flow_m3_per_s * 60.0 / US_GALLON_M3;
                 let inches = self.bore_m / FOOT_M * 12.0;
                 0.2083 * math::powf(100.0 / self.c, 1.852) * math::powf(gpm, 1.852)
                     / math::powf(inches, 4.8655)
                     / 100.0
             }
-            Form::Definition => {
+            HazenForm::Definition => {
                 let bore_ft = self.bore_m / FOOT_M;
                 let speed = self.flow_m3_per_s
                     / math::powi(FOOT_M, 3)
@@ -73,7 +73,7 @@ pub struct ByHazen {
     /// Head, m, over the same full lengths.
     pub friction_m: f64,
     /// The form it was worked out by.
-    pub form: Form,
+    pub form: HazenForm,
     /// The C of each reach of the line, in order.
     pub c: Vec<f64>,
     /// The water is colder or warmer, or a bore or speed outside, what the law was made for: it drifts then by 10 % and more.
@@ -93,7 +93,7 @@ pub fn beside(line: &Line, run: &Run) -> Option<ByHazen> {
     let beyond = |bore_m: f64, speed: f64| bore_m < 0.05 || !(0.5..=3.0).contains(&speed);
     Some(ByHazen {
         friction_m: friction_m(line, run),
-        form: Form::Metric,
+        form: HazenForm::Metric,
         c: line
             .reaches
             .iter()
@@ -120,7 +120,7 @@ pub fn friction_m(line: &Line, run: &Run) -> f64 {
                 .losses
                 .items
                 .iter()
-                .filter(|l| l.by == Taker::Fall)
+                .filter(|l| l.by == LossSource::Fall)
                 .map(|l| (l.to_m.min(s.to_m) - l.from_m.max(s.from_m)).max(0.0))
                 .sum();
             let flow = InBore {
@@ -128,7 +128,7 @@ pub fn friction_m(line: &Line, run: &Run) -> f64 {
                 bore_m: reach.pipe.inner_diameter_m,
                 c: usual_c(reach.pipe.material),
             };
-            flow.slope(Form::Metric) * (s.to_m - s.from_m - dry)
+            flow.slope(HazenForm::Metric) * (s.to_m - s.from_m - dry)
         })
         .sum()
 }

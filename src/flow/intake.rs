@@ -8,7 +8,7 @@ use crate::pipe::RunState;
 
 /// The intake held against the largest flow.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Intake {
+pub struct IntakeCheck {
     /// The state with the largest flow.
     pub case: RunState,
     /// Velocity in the mouth then, m/s.
@@ -20,12 +20,12 @@ pub struct Intake {
     /// What each formula asks for, over the crown, m.
     pub formulas: Vec<(Submergence, f64)>,
     /// The pipe climbs over the edge of the intake.
-    pub siphon: Option<Siphon>,
+    pub siphon: Option<IntakeSiphon>,
     /// The first metres, to where the pipe has fallen by a bore.
     pub first: FirstMetres,
 }
 
-impl Intake {
+impl IntakeCheck {
     /// Whether the mouth lies deep enough; `None`: cannot tell.
     pub fn is_deep_enough(&self) -> Option<bool> {
         self.cover_m.map(|c| c >= self.wanted_m)
@@ -34,7 +34,7 @@ impl Intake {
 
 /// A siphon over the edge of the intake.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Siphon {
+pub struct IntakeSiphon {
     /// Its highest point, m.
     pub crest_station_m: f64,
     /// How far above the lowest water, m.
@@ -129,7 +129,7 @@ impl MouthFlow {
 ///
 /// Gordon for uneven approach is used: mouths of small plants lie in corners of boxes and behind stones, and it is the harmful one of the two.
 /// The others stand beside it for comparison; they differ by half.
-pub fn intake(line: &Line, runs: &[Run]) -> Option<Intake> {
+pub fn intake(line: &Line, runs: &[Run]) -> Option<IntakeCheck> {
     let run = runs
         .iter()
         .filter(|r| r.flows())
@@ -149,7 +149,7 @@ pub fn intake(line: &Line, runs: &[Run]) -> Option<Intake> {
         Submergence::HydraulicInstitute,
         Submergence::Rohan,
     ];
-    Some(Intake {
+    Some(IntakeCheck {
         case: run.state().clone(),
         velocity_m_per_s: flow.velocity_m_per_s,
         cover_m: line
@@ -170,7 +170,7 @@ fn gauges<'a>(line: &'a Line, run: &'a Run) -> impl Iterator<Item = (f64, f64)> 
         .map(move |p| (p.station_m, p.pressure_pa.min(p.pressure_below_pa) / weight))
 }
 
-fn siphon(line: &Line, run: &Run) -> Option<Siphon> {
+fn siphon(line: &Line, run: &Run) -> Option<IntakeSiphon> {
     let heights = line.heights.station_m.iter().zip(&line.heights.mean_m);
     let (&crest_station_m, &top_m) = heights.max_by(|a, b| a.1.total_cmp(b.1))?;
     let lift_m = top_m - line.intake.low_level_m;
@@ -180,7 +180,7 @@ fn siphon(line: &Line, run: &Run) -> Option<Siphon> {
     let gauge_m = gauges(line, run)
         .find(|(s, _)| *s == crest_station_m)
         .map(|g| g.1)?;
-    let boiling = suction::boiling_head_m(
+    let boiling = suction::vapour_head_m(
         line.situation.air_pa(AirFor::Hanging),
         &run.water,
         line.situation.gravity_m_per_s2,
@@ -191,7 +191,7 @@ fn siphon(line: &Line, run: &Run) -> Option<Siphon> {
         .stands
         .iter()
         .any(|s| line.draws_in(s) && line.elevation_m(s.station_m) > line.intake.low_level_m);
-    Some(Siphon {
+    Some(IntakeSiphon {
         crest_station_m,
         lift_m,
         gauge_m,

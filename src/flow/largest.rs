@@ -1,9 +1,9 @@
 //! The most power that a line can give, and the jets that reach it.
 
 use super::demand::{self, settle};
-use super::run::Case;
+use super::run::CaseModel;
 use super::{Conditions, WhyNot};
-use crate::line::{CaseWish, Line, Running, Way};
+use crate::line::{CaseWish, Discharge, Line, Running};
 use crate::pipe::RunState;
 
 /// The most power of a line.
@@ -31,7 +31,7 @@ pub struct Largest {
 /// The flow at which a share of the gross head is lost in a full line, m3/s.
 pub fn flow_for_loss(line: &Line, conditions: &Conditions, share: f64) -> Result<f64, WhyNot> {
     let wish = any_flow();
-    let case = Case::of(line, &wish, conditions)?;
+    let case = CaseModel::of(line, &wish, conditions)?;
     let gross = case.gross_head_m;
     let most = demand::open_flow_m3_per_s(&case.conduit, gross)?;
     let over = |q: f64| case.conduit.loss_m(q) - share * gross;
@@ -57,7 +57,7 @@ pub fn largest_power(line: &Line) -> Result<Largest, WhyNot> {
 /// The same under stated conditions.
 pub fn largest_under(line: &Line, conditions: &Conditions) -> Result<Largest, WhyNot> {
     let wish = any_flow();
-    let case = Case::of(line, &wish, conditions)?;
+    let case = CaseModel::of(line, &wish, conditions)?;
     let conduit = &case.conduit;
     let gross = case.gross_head_m;
     let most = demand::open_flow_m3_per_s(conduit, gross)?;
@@ -97,7 +97,7 @@ pub fn largest_under(line: &Line, conditions: &Conditions) -> Result<Largest, Wh
 
 /// Diameter of each of as many equal open jets as the line has, m.
 fn nozzle_m(line: &Line, area_m2: f64) -> Option<f64> {
-    let Way::Jets(jets) = &line.outlet.as_ref()?.how else {
+    let Discharge::Jets(jets) = &line.outlet.as_ref()?.how else {
         return None;
     };
     let coefficients: f64 = jets.iter().map(|j| j.discharge_coefficient).sum();

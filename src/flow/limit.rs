@@ -4,14 +4,14 @@
 //! in a part-full pipe until it meets the column that the jets back up. That column stands lower, so the jets get less head.
 
 use super::WhyNot;
-use super::conduit::{Conduit, Profile};
+use super::conduit::{Conduit, HeadProfile};
 use super::demand::{jet_head_m, settle};
 use crate::numeric::series::{at, last};
 use std::ops::RangeInclusive;
 
 /// A line with its stations and what each may bear.
 #[derive(Debug, Clone)]
-pub(super) struct Slope<'a> {
+pub(super) struct FlowProfile<'a> {
     pub(super) conduit: &'a Conduit,
     pub(super) stations_m: &'a [f64],
     pub(super) pipe_m: &'a [f64],
@@ -40,11 +40,11 @@ pub(super) struct Fall {
 
 /// The heads of a line that is not full throughout.
 #[derive(Debug, Clone)]
-pub(super) struct Broken {
+pub(super) struct PartFullSolution {
     pub(super) flow_m3_per_s: f64,
     /// Index of the governing station.
     pub(super) governs: usize,
-    pub(super) profile: Profile,
+    pub(super) profile: HeadProfile,
     /// Energy line on the upper and the lower side of each station, m.
     pub(super) above_m: Vec<f64>,
     pub(super) below_m: Vec<f64>,
@@ -55,9 +55,9 @@ pub(super) struct Broken {
     pub(super) held_back_m: f64,
 }
 
-impl Slope<'_> {
+impl FlowProfile<'_> {
     /// Energy that each station needs at still water to stand at the air's pressure, on the harder of its two sides, m.
-    fn needs_m(&self, profile: &Profile) -> Vec<f64> {
+    fn needs_m(&self, profile: &HeadProfile) -> Vec<f64> {
         let upper = profile.above_m.iter().zip(&profile.speed_above_m);
         let lower = profile.below_m.iter().zip(&profile.speed_below_m);
         upper
@@ -68,7 +68,7 @@ impl Slope<'_> {
     }
 
     /// Gauge head at each station when the line runs full from an energy at its mouth, the lower of its two sides, m.
-    pub(super) fn gauge_m(&self, profile: &Profile, mouth_energy_m: f64) -> Vec<f64> {
+    pub(super) fn gauge_m(&self, profile: &HeadProfile, mouth_energy_m: f64) -> Vec<f64> {
         self.needs_m(profile)
             .into_iter()
             .map(|need| mouth_energy_m - need)
@@ -76,7 +76,7 @@ impl Slope<'_> {
     }
 
     /// Stretches below the air's pressure in which some station lies beyond what it may bear.
-    fn sucked(&self, gauge_m: &[f64]) -> Vec<bool> {
+    fn below_air_pressure(&self, gauge_m: &[f64]) -> Vec<bool> {
         let mut out = vec![false; gauge_m.len()];
         let mut from = 0;
         let mut beyond = false;
@@ -146,9 +146,9 @@ impl Slope<'_> {
         &self,
         full_m3_per_s: f64,
         stream_m3_per_s: Option<f64>,
-    ) -> Result<Broken, WhyNot> {
+    ) -> Result<PartFullSolution, WhyNot> {
         let full = self.conduit.profile(full_m3_per_s, self.stations_m);
-        let mut open = self.sucked(&self.gauge_m(&full, self.level_m));
+        let mut open = self.below_air_pressure(&self.gauge_m(&full, self.level_m));
         // each round opens at least one more stretch to the air, so the rounds end
         for _ in 0..=self.stations_m.len() {
             let at_air = |i: usize| open.get(i).copied().unwrap_or(false).then_some(0.0);
@@ -177,10 +177,10 @@ impl Slope<'_> {
     }
 
     /// The standing line where a point lies too far above the still water: the column has parted there, and no pressure under the air's is given.
-    pub(super) fn parted(&self, gauge_m: &[f64]) -> Broken {
+    pub(super) fn parted(&self, gauge_m: &[f64]) -> PartFullSolution {
         let profile = self.conduit.profile(0.0, self.stations_m);
         let level = vec![self.level_m; self.stations_m.len()];
-        Broken {
+        PartFullSolution {
             flow_m3_per_s: 0.0,
             governs: gauge_m
                 .iter()
@@ -189,7 +189,7 @@ impl Slope<'_> {
                 .map_or(0, |(i, _)| i),
             above_m: level.clone(),
             below_m: level,
-            part_full: self.sucked(gauge_m),
+            part_full: self.below_air_pressure(gauge_m),
             falls: Vec::new(),
             held_back_m: self.level_m,
             profile,
@@ -200,12 +200,12 @@ impl Slope<'_> {
     ///
     /// Going up, the column that the jets back up is carried on while the pipe below it can hold it. Where it cannot, or where air already stands just below,
     /// the water runs part-full: the station stands at the air's pressure, and the column above starts from there, as a pool behind it or as the next piece of free fall.
-    fn backed_up(&self, flow_m3_per_s: f64, governs: usize) -> Broken {
+    fn backed_up(&self, flow_m3_per_s: f64, governs: usize) -> PartFullSolution {
         let profile = self.conduit.profile(flow_m3_per_s, self.stations_m);
         let count = self.stations_m.len();
         let g = self.conduit.gravity_m_per_s2;
         let end = self.nozzle_m + jet_head_m(flow_m3_per_s, self.area_m2, g);
-        let mut out = Broken {
+        let mut out = PartFullSolution {
             flow_m3_per_s,
             governs,
             above_m: vec![0.0; count],
@@ -218,12 +218,12 @@ impl Slope<'_> {
         // `base` less the loss to a station is the energy there
         let mut base = end + last(&out.profile.below_m);
         let needs = self.needs_m(&out.profile);
-        let mut run: Option<Run> = None;
+        let mut run: Option<PartFullRun> = None;
         for i in (governs..count).rev() {
             let under = needs.get(i).is_some_and(|need| base < *need);
             let open = under && (run.is_some() || self.opens(&needs, base, governs..=i));
             if open {
-                run.get_or_insert(Run {
+                run.get_or_insert(PartFullRun {
                     base_below: base,
                     bottom: i,
                 });
@@ -263,7 +263,7 @@ impl Slope<'_> {
         out.fill(0, governs, self.level_m);
         if flow_m3_per_s <= 0.0 {
             // Nothing flows: what stands above the still water before the governing point is empty.
-            let dry = self.sucked(&self.gauge_m(&out.profile, self.level_m));
+            let dry = self.below_air_pressure(&self.gauge_m(&out.profile, self.level_m));
             for (part_full, dry) in out.part_full.iter_mut().zip(dry).take(governs) {
                 *part_full |= dry;
             }
@@ -282,12 +282,12 @@ impl Slope<'_> {
     }
 
     /// The base at which a station stands at the air's pressure on its upper side.
-    fn base_at_air(&self, profile: &Profile, i: usize) -> f64 {
+    fn base_at_air(&self, profile: &HeadProfile, i: usize) -> f64 {
         at(self.pipe_m, i) + at(&profile.speed_above_m, i) + at(&profile.above_m, i)
     }
 
     /// Books the free fall from a station down to where the column below it meets the pipe.
-    fn fell(&self, out: &mut Broken, from: usize, run: &Run) {
+    fn fell(&self, out: &mut PartFullSolution, from: usize, run: &PartFullRun) {
         let upper = if from == out.governs {
             self.level_m
         } else {
@@ -332,14 +332,14 @@ impl Slope<'_> {
 }
 
 /// A part-full run while it is walked upward.
-struct Run {
+struct PartFullRun {
     /// Base of the column below it.
     base_below: f64,
     /// Its lowest station.
     bottom: usize,
 }
 
-impl Broken {
+impl PartFullSolution {
     fn fill(&mut self, from: usize, to: usize, base: f64) {
         for i in from..to {
             let (a, b) = (

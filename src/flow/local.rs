@@ -160,7 +160,7 @@ pub fn crane_mitre_multiple(angle_rad: f64) -> f64 {
 
 /// A smooth bend: its angle, its radius and the friction of its wall.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Sweep {
+pub struct SmoothBend {
     /// Angle it turns through, rad, to half a turn.
     pub angle_rad: f64,
     /// Radius of its centre line over the bore.
@@ -169,7 +169,7 @@ pub struct Sweep {
     pub friction_factor: f64,
 }
 
-impl Sweep {
+impl SmoothBend {
     /// Whole loss of the bend, its wall's friction within it.
     ///
     /// Source: Rennels and Hudson (2012) chapter 15. Good to some 20 % for radii of 1 to 10 bores.
@@ -192,9 +192,9 @@ impl Sweep {
     }
 }
 
-/// A moulded or threaded elbow by its angle, rad: 30 times the full-turbulence factor at a right angle (Crane), less for less by the shape of [`Sweep`].
+/// A moulded or threaded elbow by its angle, rad: 30 times the full-turbulence factor at a right angle (Crane), less for less by the shape of [`SmoothBend`].
 pub fn elbow(angle_rad: f64, crane_factor: f64) -> f64 {
-    let sweep = |angle_rad| Sweep {
+    let sweep = |angle_rad| SmoothBend {
         angle_rad,
         radius_over_bore: 1.0,
         friction_factor: 0.02,

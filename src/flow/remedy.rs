@@ -2,12 +2,17 @@
 
 use super::conduit::{Conduit, SAME_M};
 use super::demand::{self, Demand};
-use super::limit::Broken;
-use super::run::{Answer, Case};
+use super::limit::PartFullSolution;
+use super::run::{CaseModel, Solution};
 use super::{AtBest, Limited, LimitedBy, Remedy, suction};
 use crate::numeric::series;
 
-pub(super) fn limited(case: &Case<'_>, answer: &Answer, by: LimitedBy, broken: &Broken) -> Limited {
+pub(super) fn limited(
+    case: &CaseModel<'_>,
+    answer: &Solution,
+    by: LimitedBy,
+    broken: &PartFullSolution,
+) -> Limited {
     let at = |v: &[f64]| series::at(v, broken.governs);
     let station_m = at(&case.stations_m);
     let slope = case.slope(answer.area_m2);
@@ -40,7 +45,7 @@ pub(super) fn limited(case: &Case<'_>, answer: &Answer, by: LimitedBy, broken: &
 }
 
 /// The stretch around a station that a full line would suck at: a vent anywhere in it lets the air in.
-fn sucked_around(case: &Case<'_>, gauge_m: &[f64], governs: usize) -> (f64, f64) {
+fn sucked_around(case: &CaseModel<'_>, gauge_m: &[f64], governs: usize) -> (f64, f64) {
     let sucked = |i: &usize| gauge_m.get(*i).is_some_and(|g| *g < 0.0);
     let station = |i: usize| series::at(&case.stations_m, i);
     let from = (0..=governs)
@@ -53,7 +58,7 @@ fn sucked_around(case: &Case<'_>, gauge_m: &[f64], governs: usize) -> (f64, f64)
     )
 }
 
-fn best(case: &Case<'_>, flow_m3_per_s: f64) -> AtBest {
+fn best(case: &CaseModel<'_>, flow_m3_per_s: f64) -> AtBest {
     let net_head_m = case.gross_head_m - case.conduit.loss_m(flow_m3_per_s);
     let weight = case.conditions.water.density_kg_per_m3 * case.conduit.gravity_m_per_s2;
     AtBest {
@@ -64,8 +69,8 @@ fn best(case: &Case<'_>, flow_m3_per_s: f64) -> AtBest {
 }
 
 fn remedies(
-    case: &Case<'_>,
-    answer: &Answer,
+    case: &CaseModel<'_>,
+    answer: &Solution,
     by: LimitedBy,
     gauge_m: &[f64],
     governs: usize,
@@ -100,7 +105,7 @@ fn remedies(
 }
 
 /// Jets that pass no more than a flow: the line then stays full.
-fn throttle(case: &Case<'_>, answer: &Answer, flow_m3_per_s: f64) -> Option<Remedy> {
+fn throttle(case: &CaseModel<'_>, answer: &Solution, flow_m3_per_s: f64) -> Option<Remedy> {
     if flow_m3_per_s <= 0.0 || answer.area_m2 <= 0.0 || case.demand == Demand::Shut {
         return None;
     }
@@ -115,7 +120,7 @@ fn throttle(case: &Case<'_>, answer: &Answer, flow_m3_per_s: f64) -> Option<Reme
     })
 }
 
-fn holds_without_vents(case: &Case<'_>, gauge_m: &[f64]) -> bool {
+fn holds_without_vents(case: &CaseModel<'_>, gauge_m: &[f64]) -> bool {
     case.stations_m
         .iter()
         .zip(gauge_m)
@@ -123,7 +128,7 @@ fn holds_without_vents(case: &Case<'_>, gauge_m: &[f64]) -> bool {
 }
 
 /// The lowest station that the way out must hold too: a vent in the same sucked stretch, below the governing one.
-fn last_held(case: &Case<'_>, gauge_m: &[f64], governs: usize) -> usize {
+fn last_held(case: &CaseModel<'_>, gauge_m: &[f64], governs: usize) -> usize {
     let (_, to_m) = sucked_around(case, gauge_m, governs);
     let vents = suction::open_vents(case.line)
         .map(|v| v.station_m)
@@ -133,7 +138,7 @@ fn last_held(case: &Case<'_>, gauge_m: &[f64], governs: usize) -> usize {
 }
 
 /// The bore of the pipe from the intake to just past the governing station with which the line would hold, m; `None` where three times the bore is not enough.
-fn larger_upper(case: &Case<'_>, governs: usize) -> Option<f64> {
+fn larger_upper(case: &CaseModel<'_>, governs: usize) -> Option<f64> {
     const MOST: f64 = 3.0;
     let station_m = case.stations_m.get(governs).copied()?;
     if station_m <= SAME_M {
@@ -164,8 +169,8 @@ fn larger_upper(case: &Case<'_>, governs: usize) -> Option<f64> {
 }
 
 /// Least gauge head over what it may be, from the intake to the governing station, m.
-fn tightest(case: &Case<'_>, conduit: &Conduit, flow_m3_per_s: f64, governs: usize) -> f64 {
-    let slope = super::limit::Slope {
+fn tightest(case: &CaseModel<'_>, conduit: &Conduit, flow_m3_per_s: f64, governs: usize) -> f64 {
+    let slope = super::limit::FlowProfile {
         conduit,
         ..case.slope(0.0)
     };

@@ -7,7 +7,7 @@ use crate::line::{CaseWish, Line};
 
 /// What is different from the line as it was computed; all zero is no change.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Change {
+pub struct PlantChange {
     /// An obstruction at the mouth of the pipe, head over the square of the flow, s2/m5: h = c Q^2.
     pub obstruction_s2_per_m5: f64,
     /// How far the walls have gone from new (0) to slimed or rusted (1); more is rougher still.
@@ -54,7 +54,7 @@ pub fn respond(
     line: &Line,
     wish: &CaseWish,
     dial: Dial,
-    change: &Change,
+    change: &PlantChange,
 ) -> Result<Response, WhyNot> {
     let mut conditions = Conditions::usual(line);
     conditions.slime = change.slime;

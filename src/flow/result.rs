@@ -4,7 +4,7 @@ use super::hazen::ByHazen;
 use super::silt::Carrying;
 use crate::line::CaseWish;
 use crate::pipe::RunState;
-use crate::unit::nature::Water;
+use crate::unit::physics::WaterProperties;
 
 /// One running state of the plant, worked out.
 ///
@@ -51,19 +51,19 @@ pub struct Run {
     /// Why the line does not run full; `None` where it does.
     pub limited: Option<Limited>,
     /// Grade line and pressure at each station of the line's grid, in its order.
-    pub points: Vec<Point>,
+    pub points: Vec<GradePoint>,
     /// The state of the water reach by reach, in order, parted where water is taken off.
     pub stretches: Vec<Stretch>,
     /// What the doubts of flow, net head and power are made of; empty for a state that stands still.
-    pub doubts: Vec<Doubt>,
+    pub doubts: Vec<DoubtPart>,
     /// The same state with the pipe slimed or rusted; `None` when shut or where new and old roughness agree.
-    pub slimed: Option<Slimed>,
+    pub aged: Option<Aged>,
     /// Each stretch held against what silt needs; empty when shut.
     pub silt: Vec<Carrying>,
     /// The friction by an older law beside it, for comparison; `None` when shut.
     pub by_hazen: Option<ByHazen>,
     /// The water it was computed with.
-    pub water: Water,
+    pub water: WaterProperties,
 }
 
 impl Run {
@@ -132,7 +132,7 @@ impl Losses {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Loss {
     /// What takes it.
-    pub by: Taker,
+    pub by: LossSource,
     /// Where it begins, m.
     pub from_m: f64,
     /// Where it ends, m; the same for a loss at a point.
@@ -147,7 +147,7 @@ pub struct Loss {
 
 /// What takes head.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Taker {
+pub enum LossSource {
     /// The mouth of the pipe.
     Entrance,
     /// The screen before it.
@@ -202,7 +202,7 @@ pub enum Regime {
 
 /// Grade line and pressure at a station of the grid. Where a step stands there (fitting, change of bore) the upper and the lower side differ.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Point {
+pub struct GradePoint {
     /// Station, m.
     pub station_m: f64,
     /// Elevation to which water would rise in an open tube, on the upper side, m.
@@ -245,7 +245,7 @@ pub struct Electrical {
 
 /// One part of the doubt: what a standard deviation of one cause does.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Doubt {
+pub struct DoubtPart {
     /// The cause.
     pub of: DoubtOf,
     /// Change of flow, m3/s.
@@ -273,7 +273,7 @@ pub enum DoubtOf {
 
 /// A state with the pipe slimed.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Slimed {
+pub struct Aged {
     /// Flow, m3/s.
     pub flow_m3_per_s: f64,
     /// Net head, m.

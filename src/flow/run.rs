@@ -2,11 +2,11 @@
 
 use super::conduit::{Conduit, SAME_M};
 use super::demand::{self, Demand};
-use super::limit::{Broken, Slope};
+use super::limit::{FlowProfile, PartFullSolution};
 use super::suction;
-use super::table::{self, Heads};
+use super::table::{self, EnergyLine};
 use super::{Cases, Conditions, LimitedBy, NotRun, Run, WhyNot, doubt, hazen, remedy, silt};
-use crate::line::{AirFor, CaseWish, Line, Way};
+use crate::line::{AirFor, CaseWish, Discharge, Line};
 
 /// Every running state of a line: "shut"; each number of jets in their order and "all jets", or "running" at a fixed flow; the user's cases.
 pub fn cases(line: &Line) -> Cases {
@@ -23,7 +23,7 @@ pub fn cases(line: &Line) -> Cases {
 /// The states that [`cases`] works out.
 pub fn wishes(line: &Line) -> Vec<CaseWish> {
     // a state of the plant itself that the user declares anew is what they say it is
-    let own = Way::states(line.outlet.as_ref().map(|o| &o.how))
+    let own = Discharge::states(line.outlet.as_ref().map(|o| &o.how))
         .into_iter()
         .filter(|(state, _)| line.cases.iter().all(|c| c.state != *state))
         .map(|(state, running)| CaseWish::usual(state, running));
@@ -34,7 +34,7 @@ pub fn wishes(line: &Line) -> Vec<CaseWish> {
 pub fn run(line: &Line, wish: &CaseWish) -> Result<Run, NotRun> {
     let conditions = Conditions::usual(line);
     let mut out = run_under(line, wish, &conditions)?;
-    doubt::weigh(line, wish, &conditions, &mut out);
+    doubt::propagate_uncertainty(line, wish, &conditions, &mut out);
     out.silt = silt::carrying(&out);
     out.by_hazen = hazen::beside(line, &out);
     Ok(out)
@@ -46,7 +46,7 @@ pub fn run_under(line: &Line, wish: &CaseWish, conditions: &Conditions) -> Resul
         state: wish.state.clone(),
         why,
     };
-    let case = Case::of(line, wish, conditions).map_err(not)?;
+    let case = CaseModel::of(line, wish, conditions).map_err(not)?;
     case.settle().map_err(not)
 }
 
@@ -58,7 +58,7 @@ pub fn full_grade_line_m(
     stations_m: &[f64],
 ) -> Result<Vec<f64>, WhyNot> {
     let conditions = Conditions::usual(line);
-    let case = Case::of(line, wish, &conditions)?;
+    let case = CaseModel::of(line, wish, &conditions)?;
     let profile = case.conduit.profile(flow_m3_per_s, stations_m);
     Ok(profile
         .above_m
@@ -69,7 +69,7 @@ pub fn full_grade_line_m(
 }
 
 /// A line made ready for one state.
-pub(super) struct Case<'a> {
+pub(super) struct CaseModel<'a> {
     pub(super) line: &'a Line,
     pub(super) wish: &'a CaseWish,
     pub(super) conditions: &'a Conditions,
@@ -87,19 +87,19 @@ pub(super) struct Case<'a> {
 }
 
 /// How much flows, and what keeps it from being more.
-pub(super) struct Answer {
+pub(super) struct Solution {
     pub(super) flow_m3_per_s: f64,
     /// Flow of a full, airtight line, m3/s.
     pub(super) sealed_m3_per_s: f64,
     /// Area that passes the flow, m2; 0 when shut.
     pub(super) area_m2: f64,
-    pub(super) broken: Option<(LimitedBy, Broken)>,
+    pub(super) broken: Option<(LimitedBy, PartFullSolution)>,
 }
 
 /// Less than this between the still water and the nozzles is none, m: no survey knows it, and rounding must not decide whether anything runs.
 const LEAST_HEAD_M: f64 = 1e-3;
 
-impl<'a> Case<'a> {
+impl<'a> CaseModel<'a> {
     pub(super) fn of(
         line: &'a Line,
         wish: &'a CaseWish,
@@ -112,7 +112,7 @@ impl<'a> Case<'a> {
         if demand != Demand::Shut && gross_head_m <= LEAST_HEAD_M {
             return Err(WhyNot::NoHead { gross_head_m });
         }
-        let boiling_m = suction::boiling_head_m(
+        let boiling_m = suction::vapour_head_m(
             line.situation.air_pa(AirFor::Hanging),
             &conditions.water,
             line.situation.gravity_m_per_s2,
@@ -136,8 +136,8 @@ impl<'a> Case<'a> {
         })
     }
 
-    pub(super) fn slope(&self, area_m2: f64) -> Slope<'_> {
-        Slope {
+    pub(super) fn slope(&self, area_m2: f64) -> FlowProfile<'_> {
+        FlowProfile {
             conduit: &self.conduit,
             stations_m: &self.stations_m,
             pipe_m: &self.pipe_m,
@@ -175,14 +175,14 @@ impl<'a> Case<'a> {
         }
     }
 
-    pub(super) fn answer(&self) -> Result<Answer, WhyNot> {
+    pub(super) fn answer(&self) -> Result<Solution, WhyNot> {
         let (sealed, area_m2) = self.sealed()?;
         let slope = self.slope(area_m2);
         let profile = self.conduit.profile(sealed, &self.stations_m);
         let gauge = slope.gauge_m(&profile, self.level_m);
         let given = self.given_by_stream();
         let starved = given.is_some_and(|g| g < sealed);
-        let mut out = Answer {
+        let mut out = Solution {
             flow_m3_per_s: sealed,
             sealed_m3_per_s: sealed,
             area_m2,
@@ -210,7 +210,7 @@ impl<'a> Case<'a> {
     }
 
     /// Total head at the nozzles above their axis, m: in a broken line what the jets take to pass the flow, in a full one what is left of the gross head.
-    pub(super) fn net_head_m(&self, answer: &Answer) -> f64 {
+    pub(super) fn net_head_m(&self, answer: &Solution) -> f64 {
         if answer.broken.is_some() && answer.area_m2 > 0.0 {
             let g = self.conduit.gravity_m_per_s2;
             demand::jet_head_m(answer.flow_m3_per_s, answer.area_m2, g)
@@ -228,7 +228,7 @@ impl<'a> Case<'a> {
 
     fn settle(&self) -> Result<Run, WhyNot> {
         let answer = self.answer()?;
-        let heads = Heads::of(self, &answer);
+        let heads = EnergyLine::of(self, &answer);
         let mut run = table::lay_out(self, &answer, &heads);
         if let Some((by, broken)) = &answer.broken {
             run.limited = Some(remedy::limited(self, &answer, *by, broken));

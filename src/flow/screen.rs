@@ -2,8 +2,8 @@
 
 use super::branch::{self, Rack, ScreenOf};
 use super::local::{self, Coefficient};
-use super::{Intake, Run};
-use crate::line::{Line, Screen, Way};
+use super::{IntakeCheck, Run};
+use crate::line::{Discharge, Line, Screen};
 use crate::pipe::{Cleaner, IntakeKind, RunState, ScreenKind};
 use std::f64::consts::FRAC_PI_2;
 
@@ -139,7 +139,7 @@ pub(super) fn clear_on_bore(line: &Line) -> Coefficient {
 }
 
 /// Holds the screen against the largest of the flows. `None` where no screen was declared or nothing flows.
-pub fn screen(line: &Line, runs: &[Run], mouth: Option<&Intake>) -> Option<ScreenFlow> {
+pub fn screen(line: &Line, runs: &[Run], mouth: Option<&IntakeCheck>) -> Option<ScreenFlow> {
     let screen = line.screen.as_ref()?;
     let run = runs
         .iter()
@@ -157,7 +157,7 @@ pub fn screen(line: &Line, runs: &[Run], mouth: Option<&Intake>) -> Option<Scree
     let clean_m = known.then(|| head(clear));
     // a wider screen takes less head, and jets then pass more: by no more than the share that it takes now of what they have
     let freed = match line.outlet.as_ref().map(|o| &o.how) {
-        Some(Way::Jets(_)) => {
+        Some(Discharge::Jets(_)) => {
             clean_m.map_or(1.0, |loss_m| 1.0 + loss_m / run.net_head_m.max(loss_m))
         }
         _ => 1.0,

@@ -1,6 +1,6 @@
 //! What the stream feeds: month by month, which jets, and from what flow on the intake keeps the pipe full.
 
-use super::run::{Case, wishes};
+use super::run::{CaseModel, wishes};
 use super::{Conditions, conduit::Conduit};
 use crate::line::{Assumed, CaseWish, Line, Running};
 use crate::pipe::RunState;
@@ -17,14 +17,14 @@ pub struct StreamUse {
     /// What each standing state takes from the stream at the intake.
     pub takes: Vec<Takes>,
     /// What was measured, day by day, held against the states.
-    pub days: Vec<Day>,
+    pub days: Vec<StreamDay>,
     /// Nothing but the lowest measured day says what the stream carries.
     pub as_measured: bool,
 }
 
 /// A day on which the stream was measured.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Day {
+pub struct StreamDay {
     /// Index into the line's `gauged`.
     pub gauged: usize,
     /// The largest state that it surely feeds: index into `takes`.
@@ -114,14 +114,14 @@ pub fn stream(line: &Line) -> Option<StreamUse> {
 }
 
 /// Each day that was measured against what the states take.
-fn days(line: &Line, takes: &[Takes]) -> Vec<Day> {
+fn days(line: &Line, takes: &[Takes]) -> Vec<StreamDay> {
     let most = takes
         .iter()
         .max_by(|a, b| a.at_intake_m3_per_s.total_cmp(&b.at_intake_m3_per_s));
     line.gauged
         .iter()
         .enumerate()
-        .map(|(gauged, g)| Day {
+        .map(|(gauged, g)| StreamDay {
             gauged,
             feeds: takes
                 .iter()
@@ -136,7 +136,7 @@ fn days(line: &Line, takes: &[Takes]) -> Vec<Day> {
 }
 
 fn at_intake_m3_per_s(line: &Line, wish: &CaseWish, conditions: &Conditions) -> Option<f64> {
-    let mut case = Case::of(line, wish, conditions).ok()?;
+    let mut case = CaseModel::of(line, wish, conditions).ok()?;
     case.stream_counts = false;
     let flow = case.answer().ok()?.flow_m3_per_s;
     let conduit: &Conduit = &case.conduit;

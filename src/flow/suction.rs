@@ -2,13 +2,13 @@
 
 use super::conduit::SAME_M;
 use crate::capacity::joint_suction_m;
-use crate::line::{Line, Stand};
-use crate::unit::nature::Water;
+use crate::line::{Appurtenance, Line};
+use crate::unit::physics::WaterProperties;
 
 /// Gauge head at which water boils, m (negative): less than this no column of water can hang.
 ///
 /// (vapour pressure - pressure of the air) over (density times gravity). Source: US Standard Atmosphere 1976 with IAPWS R7-97(2012); -10.2 m at the sea and 10 C.
-pub fn boiling_head_m(air_pa: f64, water: &Water, gravity_m_per_s2: f64) -> f64 {
+pub fn vapour_head_m(air_pa: f64, water: &WaterProperties, gravity_m_per_s2: f64) -> f64 {
     -(air_pa - water.vapour_pa) / (water.density_kg_per_m3 * gravity_m_per_s2)
 }
 
@@ -56,7 +56,7 @@ pub fn counts_where_it_stands(line: &Line, station_m: f64) -> bool {
 }
 
 /// Vents that count for where the line can run full.
-pub(super) fn open_vents(line: &Line) -> impl Iterator<Item = &Stand> {
+pub(super) fn open_vents(line: &Line) -> impl Iterator<Item = &Appurtenance> {
     line.stands
         .iter()
         .filter(|s| line.draws_in(s) && counts_where_it_stands(line, s.station_m))

@@ -1,25 +1,25 @@
 //! A settled state laid out: points, stretches, the table of losses, powers.
 
-use super::conduit::{Conduit, Placed, Profile, SAME_M};
+use super::conduit::{Conduit, HeadProfile, PlacedLoss, SAME_M};
 use super::demand::{self, Demand};
-use super::limit::{Broken, Fall};
-use super::run::{Answer, Case};
-use super::{Electrical, JetRun, Loss, Losses, Point, Run, Stretch, Taker};
+use super::limit::{Fall, PartFullSolution};
+use super::run::{CaseModel, Solution};
+use super::{Electrical, GradePoint, JetRun, Loss, LossSource, Losses, Run, Stretch};
 use crate::numeric::{math, series};
 
 /// Energy line along a case's stations.
-pub(super) struct Heads {
-    profile: Profile,
+pub(super) struct EnergyLine {
+    profile: HeadProfile,
     above_m: Vec<f64>,
     below_m: Vec<f64>,
     part_full: Vec<bool>,
     falls: Vec<Fall>,
 }
 
-impl Heads {
-    pub(super) fn of(case: &Case<'_>, answer: &Answer) -> Self {
+impl EnergyLine {
+    pub(super) fn of(case: &CaseModel<'_>, answer: &Solution) -> Self {
         if let Some((_, broken)) = &answer.broken {
-            let Broken {
+            let PartFullSolution {
                 profile,
                 above_m,
                 below_m,
@@ -46,7 +46,7 @@ impl Heads {
         }
     }
 
-    fn point(&self, case: &Case<'_>, station_m: f64) -> Point {
+    fn point(&self, case: &CaseModel<'_>, station_m: f64) -> GradePoint {
         let i = case.stations_m.partition_point(|&s| s < station_m - SAME_M);
         let at = |v: &[f64]| series::at(v, i);
         let pipe = at(&case.pipe_m);
@@ -55,7 +55,7 @@ impl Heads {
         let above = grade(at(&self.above_m), at(&self.profile.speed_above_m));
         let below = grade(at(&self.below_m), at(&self.profile.speed_below_m));
         let weight = case.conditions.water.density_kg_per_m3 * case.conduit.gravity_m_per_s2;
-        Point {
+        GradePoint {
             station_m,
             grade_line_m: above,
             grade_line_below_m: below,
@@ -68,7 +68,7 @@ impl Heads {
 }
 
 /// Everything of a run but why it is limited and its doubts.
-pub(super) fn lay_out(case: &Case<'_>, answer: &Answer, heads: &Heads) -> Run {
+pub(super) fn lay_out(case: &CaseModel<'_>, answer: &Solution, heads: &EnergyLine) -> Run {
     let line = case.line;
     let flow = answer.flow_m3_per_s;
     let water = case.conditions.water;
@@ -89,7 +89,7 @@ pub(super) fn lay_out(case: &Case<'_>, answer: &Answer, heads: &Heads) -> Run {
             })
             .sum()
     });
-    let points: Vec<Point> = line
+    let points: Vec<GradePoint> = line
         .heights
         .station_m
         .iter()
@@ -118,14 +118,14 @@ pub(super) fn lay_out(case: &Case<'_>, answer: &Answer, heads: &Heads) -> Run {
         points,
         stretches,
         doubts: Vec::new(),
-        slimed: None,
+        aged: None,
         silt: Vec::new(),
         by_hazen: None,
         water,
     }
 }
 
-fn electrical(case: &Case<'_>, water_power_w: f64) -> Option<Electrical> {
+fn electrical(case: &CaseModel<'_>, water_power_w: f64) -> Option<Electrical> {
     let share = case.line.outlet.as_ref()?.water_to_wire?;
     Some(Electrical {
         power_w: share * water_power_w,
@@ -134,7 +134,7 @@ fn electrical(case: &Case<'_>, water_power_w: f64) -> Option<Electrical> {
     })
 }
 
-fn jets(case: &Case<'_>, net_head_m: f64) -> Vec<JetRun> {
+fn jets(case: &CaseModel<'_>, net_head_m: f64) -> Vec<JetRun> {
     let Demand::Jets(indexes) = &case.demand else {
         return Vec::new();
     };
@@ -206,7 +206,7 @@ fn losses(conduit: &Conduit, flow_m3_per_s: f64, falls: &[Fall]) -> Losses {
         let head_m = state.slope * length;
         out.friction_m += head_m;
         out.items.push(Loss {
-            by: Taker::Wall(c.reach),
+            by: LossSource::Wall(c.reach),
             from_m: c.from_m,
             to_m: c.to_m,
             k: state.factor * length / c.bore_m,
@@ -218,7 +218,7 @@ fn losses(conduit: &Conduit, flow_m3_per_s: f64, falls: &[Fall]) -> Losses {
         for air in conduit.air.iter().filter(|a| !within(a.station_m)) {
             out.air_m += air.head_m;
             out.items.push(Loss {
-                by: Taker::Air,
+                by: LossSource::Air,
                 from_m: air.station_m,
                 to_m: air.station_m,
                 k: 0.0,
@@ -230,7 +230,7 @@ fn losses(conduit: &Conduit, flow_m3_per_s: f64, falls: &[Fall]) -> Losses {
     for fall in falls {
         out.fall_m += fall.head_m;
         out.items.push(Loss {
-            by: Taker::Fall,
+            by: LossSource::Fall,
             from_m: fall.from_m,
             to_m: fall.full_at_m,
             k: 0.0,
@@ -242,7 +242,7 @@ fn losses(conduit: &Conduit, flow_m3_per_s: f64, falls: &[Fall]) -> Losses {
     out
 }
 
-fn step_loss(conduit: &Conduit, placed: &Placed, flow_m3_per_s: f64) -> Loss {
+fn step_loss(conduit: &Conduit, placed: &PlacedLoss, flow_m3_per_s: f64) -> Loss {
     Loss {
         by: placed.step.by,
         from_m: placed.step.station_m,

@@ -1,7 +1,7 @@
 //! What may change on a running plant, and what each cause does to everything that is read.
 
-use super::channel::{Channel, Kind};
-use crate::flow::{AirLeg, Change, respond, wishes};
+use super::channel::{Channel, ChannelKind};
+use crate::flow::{AirLeg, PlantChange, respond, wishes};
 use crate::line::{CaseWish, Line, Running};
 use crate::numeric::math;
 
@@ -124,7 +124,7 @@ impl Cause {
 
 /// One cause on one plant: what a size of it does to each channel.
 #[derive(Debug, Clone)]
-pub(super) struct Shape {
+pub(super) struct CauseEffect {
     pub(super) cause: Cause,
     /// What a size of 1 does to each channel, in the channel's unit.
     pub(super) per_size: Vec<f64>,
@@ -157,7 +157,7 @@ impl<'a> Plant<'a> {
         let dial = super::channel::at_the_end(line);
         let largest = wishes
             .iter()
-            .filter_map(|w| Some((w, respond(line, w, dial, &Change::default()).ok()?)))
+            .filter_map(|w| Some((w, respond(line, w, dial, &PlantChange::default()).ok()?)))
             .max_by(|a, b| a.1.flow_m3_per_s.total_cmp(&b.1.flow_m3_per_s));
         Self {
             line,
@@ -167,7 +167,7 @@ impl<'a> Plant<'a> {
             most_air_m: legs.iter().map(|l| l.full_m).sum(),
             gross_head_m: line.water_level_m(crate::pipe::WaterLevel::Usual)
                 - line.nozzle_elevation_m(),
-            pa_per_m: crate::unit::nature::water(line.water.usual_c).density_kg_per_m3
+            pa_per_m: crate::unit::physics::water(line.water.usual_c).density_kg_per_m3
                 * line.situation.gravity_m_per_s2,
             wishes,
         }
@@ -187,39 +187,39 @@ impl<'a> Plant<'a> {
     }
 
     /// The change that a size of a cause is.
-    pub(super) fn change(&self, cause: Cause, size: f64) -> Change {
-        let none = Change::default();
+    pub(super) fn change(&self, cause: Cause, size: f64) -> PlantChange {
+        let none = PlantChange::default();
         match cause {
-            Cause::InTheWay => Change {
+            Cause::InTheWay => PlantChange {
                 obstruction_s2_per_m5: size / math::powi(self.largest_m3_per_s.max(1e-9), 2),
                 ..none
             },
-            Cause::Growth => Change {
+            Cause::Growth => PlantChange {
                 slime: size,
                 ..none
             },
-            Cause::Air => Change {
+            Cause::Air => PlantChange {
                 air_m: size,
                 air_at_m: self.air_at_m,
                 ..none
             },
-            Cause::Level => Change {
+            Cause::Level => PlantChange {
                 level_m: size,
                 ..none
             },
-            Cause::JetWorn => Change {
+            Cause::JetWorn => PlantChange {
                 jet_share: size,
                 ..none
             },
-            Cause::JetBlocked => Change {
+            Cause::JetBlocked => PlantChange {
                 jet_share: -size,
                 ..none
             },
-            Cause::GaugeOff => Change {
+            Cause::GaugeOff => PlantChange {
                 gauge_m: size,
                 ..none
             },
-            Cause::Leak => Change {
+            Cause::Leak => PlantChange {
                 leak_m3_per_s: size,
                 ..none
             },
@@ -256,7 +256,7 @@ impl<'a> Plant<'a> {
         cause: Cause,
         size: Option<f64>,
         channels: &[Channel],
-    ) -> Option<Shape> {
+    ) -> Option<CauseEffect> {
         let (usual, range) = self.sizes(cause)?;
         let small = usual * 0.5;
         let size = size.map_or(small, |s| s.clamp(range.0, range.1));
@@ -278,7 +278,7 @@ impl<'a> Plant<'a> {
             .iter()
             .zip(channels)
             .any(|(p, c)| (p * usual).abs() > 0.05 * c.noise);
-        shown.then_some(Shape {
+        shown.then_some(CauseEffect {
             cause,
             per_size,
             usual,
@@ -291,23 +291,23 @@ impl<'a> Plant<'a> {
     }
 
     /// Share of the water's power that is lost in the state of the largest flow, 0 to 1.
-    pub(super) fn power_lost(&self, change: &Change) -> Option<f64> {
+    pub(super) fn power_lost(&self, change: &PlantChange) -> Option<f64> {
         let wish = self.largest.as_ref()?;
         let dial = super::channel::at_the_end(self.line);
-        let power = |c: &Change| {
+        let power = |c: &PlantChange| {
             let r = respond(self.line, wish, dial, c).ok()?;
             Some(r.flow_m3_per_s * r.net_head_m)
         };
-        let before = power(&Change::default())?;
+        let before = power(&PlantChange::default())?;
         let after = power(change)?;
         (before > 0.0).then_some(1.0 - after / before)
     }
 
     /// What the gauge shows more (or less), m, in a state with a change.
-    pub(super) fn gauge_moves_m(&self, wish: &CaseWish, change: &Change) -> Option<f64> {
+    pub(super) fn gauge_moves_m(&self, wish: &CaseWish, change: &PlantChange) -> Option<f64> {
         let dial = super::channel::at_the_end(self.line);
         let with = respond(self.line, wish, dial, change).ok()?;
-        let without = respond(self.line, wish, dial, &Change::default()).ok()?;
+        let without = respond(self.line, wish, dial, &PlantChange::default()).ok()?;
         Some(with.gauge_m - without.gauge_m)
     }
 }
@@ -326,19 +326,19 @@ impl Channel {
             largest: plant.largest.clone(),
             ..*plant
         };
-        Some(self.shows(&there, &Change::default())? - self.unchanged)
+        Some(self.shows(&there, &PlantChange::default())? - self.unchanged)
     }
 
     /// What this channel shows with a change.
-    pub(super) fn shows(&self, plant: &Plant<'_>, change: &Change) -> Option<f64> {
+    pub(super) fn shows(&self, plant: &Plant<'_>, change: &PlantChange) -> Option<f64> {
         let wish = plant.wish(&self.state)?;
         let r = respond(plant.line, wish, self.dial, change).ok()?;
         Some(match self.kind {
-            Kind::Pressure => r.gauge_m,
-            Kind::Flow => r.flow_m3_per_s,
+            ChannelKind::Pressure => r.gauge_m,
+            ChannelKind::Flow => r.flow_m3_per_s,
             // the machine's efficiency stays: its power goes with that of the water
-            Kind::Power => self.scale * r.flow_m3_per_s * r.net_head_m,
-            Kind::Fed => change.leak_m3_per_s,
+            ChannelKind::Power => self.scale * r.flow_m3_per_s * r.net_head_m,
+            ChannelKind::Fed => change.leak_m3_per_s,
         })
     }
 }

@@ -2,14 +2,14 @@
 
 use super::cause::Plant;
 use super::entry::Entry;
-use crate::flow::{Change, Dial, respond};
+use crate::flow::{Dial, PlantChange, respond};
 use crate::line::Line;
 use crate::numeric::math;
 use crate::pipe::RunState;
 
 /// What is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum ChannelKind {
     /// Pressure, m of water.
     Pressure,
     /// Flow, m3/s.
@@ -20,7 +20,7 @@ pub enum Kind {
     Fed,
 }
 
-impl Kind {
+impl ChannelKind {
     /// Scatter that readings of this kind usually have about such a figure, in its unit.
     pub(super) fn usual_noise(self, figure: f64) -> f64 {
         match self {
@@ -34,7 +34,7 @@ impl Kind {
 
 /// One reading in a channel.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Value {
+pub(super) struct ChannelValue {
     /// Days since 1970.
     pub(super) day: f64,
     /// As read, in the channel's unit.
@@ -48,7 +48,7 @@ pub(super) struct Value {
 /// Readings of one kind in one state at one place.
 #[derive(Debug, Clone)]
 pub(super) struct Channel {
-    pub(super) kind: Kind,
+    pub(super) kind: ChannelKind,
     pub(super) state: RunState,
     pub(super) dial: Dial,
     gauge: String,
@@ -60,7 +60,7 @@ pub(super) struct Channel {
     pub(super) scale: f64,
     /// Standard deviation of a single reading about what there was to read.
     pub(super) noise: f64,
-    pub(super) values: Vec<Value>,
+    pub(super) values: Vec<ChannelValue>,
 }
 
 /// A dial at the end of the pipe, on its centre.
@@ -92,10 +92,10 @@ pub(super) fn channels(plant: &Plant<'_>, entries: &[Entry]) -> Vec<Channel> {
     for (index, entry) in entries.iter().enumerate() {
         let pressure_m = entry.head_m;
         let read = [
-            (Kind::Pressure, pressure_m),
-            (Kind::Flow, entry.flow_m3_per_s),
-            (Kind::Power, entry.power_w),
-            (Kind::Fed, entry.fed_m3_per_s),
+            (ChannelKind::Pressure, pressure_m),
+            (ChannelKind::Flow, entry.flow_m3_per_s),
+            (ChannelKind::Power, entry.power_w),
+            (ChannelKind::Fed, entry.fed_m3_per_s),
         ];
         for (kind, value) in read {
             let Some(value) = value else { continue };
@@ -116,7 +116,7 @@ pub(super) fn channels(plant: &Plant<'_>, entries: &[Entry]) -> Vec<Channel> {
                 }
             };
             if let Some(channel) = out.get_mut(at) {
-                channel.values.push(Value {
+                channel.values.push(ChannelValue {
                     day: entry.day,
                     value,
                     entry: index,
@@ -127,7 +127,7 @@ pub(super) fn channels(plant: &Plant<'_>, entries: &[Entry]) -> Vec<Channel> {
     }
     let mark = mark(&out);
     for channel in &mut out {
-        let of_dial = channel.kind == Kind::Pressure;
+        let of_dial = channel.kind == ChannelKind::Pressure;
         channel.settle(if of_dial { mark } else { 0.0 });
     }
     out
@@ -138,7 +138,7 @@ const COARSEST: f64 = 0.03;
 
 /// What the dial is read to, m: the least difference between two readings that differ.
 fn mark(channels: &[Channel]) -> f64 {
-    let dials = channels.iter().filter(|c| c.kind == Kind::Pressure);
+    let dials = channels.iter().filter(|c| c.kind == ChannelKind::Pressure);
     let mut values: Vec<f64> = dials
         .flat_map(|c| c.values.iter().map(|v| v.value))
         .collect();
@@ -155,12 +155,12 @@ impl Channel {
     /// A channel of given values, for tests of the search alone.
     #[cfg(test)]
     pub(super) fn plain(
-        kind: Kind,
+        kind: ChannelKind,
         state: RunState,
         dial: Dial,
         (unchanged, unchanged_sd): (f64, f64),
         noise: f64,
-        values: Vec<Value>,
+        values: Vec<ChannelValue>,
     ) -> Self {
         Self {
             kind,
@@ -175,14 +175,14 @@ impl Channel {
         }
     }
 
-    fn begun(plant: &Plant<'_>, kind: Kind, entry: &Entry, value: f64) -> Option<Self> {
+    fn begun(plant: &Plant<'_>, kind: ChannelKind, entry: &Entry, value: f64) -> Option<Self> {
         let wish = plant.wish(&entry.state)?;
-        let r = respond(plant.line, wish, entry.dial, &Change::default()).ok()?;
+        let r = respond(plant.line, wish, entry.dial, &PlantChange::default()).ok()?;
         let drop_sd_m = plant.line.heights.drop_sd_m;
         let scale = value / (r.flow_m3_per_s * r.net_head_m).max(1e-9);
         let (unchanged, unchanged_sd) = match kind {
             // survey, and a loss known to some 10 %
-            Kind::Pressure => {
+            ChannelKind::Pressure => {
                 let lost = plant.line.water_level_m(wish.level)
                     - plant.line.elevation_m(entry.dial.station_m)
                     - entry.dial.height_m
@@ -192,9 +192,9 @@ impl Channel {
                     math::hypot(math::hypot(drop_sd_m, 0.10 * lost), 0.015 * r.gauge_m),
                 )
             }
-            Kind::Flow => (r.flow_m3_per_s, 0.15 * r.flow_m3_per_s),
-            Kind::Power => (value, 0.5 * value.abs()),
-            Kind::Fed => (0.0, 0.0),
+            ChannelKind::Flow => (r.flow_m3_per_s, 0.15 * r.flow_m3_per_s),
+            ChannelKind::Power => (value, 0.5 * value.abs()),
+            ChannelKind::Fed => (0.0, 0.0),
         };
         Some(Self {
             kind,

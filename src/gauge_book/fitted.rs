@@ -1,20 +1,20 @@
 //! A change as it stands in the fit.
 
-use super::cause::{Cause, Shape};
-use super::scan::Course;
+use super::cause::{Cause, CauseEffect};
+use super::scan::TimeCourse;
 
 /// A change as it stands in the fit.
 #[derive(Debug, Clone)]
 pub(super) struct Fitted {
     pub(super) cause: Cause,
-    pub(super) course: Course,
-    pub(super) weighed: Weighed,
+    pub(super) course: TimeCourse,
+    pub(super) weighed: FittedChange,
     pub(super) per_size: Vec<f64>,
 }
 
 /// Size and likelihood of a change.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Weighed {
+pub(super) struct FittedChange {
     pub(super) size: f64,
     pub(super) size_sd: f64,
     /// Logarithm of the likelihood ratio.
@@ -26,7 +26,7 @@ pub(super) struct Weighed {
 }
 
 impl Fitted {
-    pub(super) fn of(shape: &Shape, course: Course, weighed: Weighed) -> Self {
+    pub(super) fn of(shape: &CauseEffect, course: TimeCourse, weighed: FittedChange) -> Self {
         Self {
             cause: shape.cause,
             course,

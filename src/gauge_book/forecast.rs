@@ -2,7 +2,7 @@
 
 use super::cause::{Cause, Plant};
 use super::fitted::Fitted;
-use super::judge::Judge;
+use super::judge::BookJudge;
 use super::result::Forecast;
 use crate::numeric::{Bracket, root};
 
@@ -18,7 +18,7 @@ const FARTHEST_DAYS: f64 = 120.0;
 /// The forecast of the change that takes most power among those that grow.
 pub(super) fn forecast(
     plant: &Plant<'_>,
-    judge: &Judge<'_>,
+    judge: &BookJudge<'_>,
     fitted: &[Fitted],
 ) -> Option<Forecast> {
     let mut best: Option<Forecast> = None;

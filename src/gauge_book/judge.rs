@@ -1,10 +1,10 @@
 //! What changed, one change after the other, and which cause fits each best.
 
-use super::cause::{CAUSES, Cause, Pace, Plant, Shape};
+use super::cause::{CAUSES, Cause, CauseEffect, Pace, Plant};
 use super::channel::Channel;
-use super::fitted::{Fitted, Weighed};
-use super::result::{Episode, Point, Readings, Suspect};
-use super::scan::{Course, Score, Sums, each_course, knots, median};
+use super::fitted::{Fitted, FittedChange};
+use super::result::{Episode, ExplainedReading, Readings, Suspect};
+use super::scan::{CourseScore, RunningSums, TimeCourse, each_course, knots, median};
 use super::wander::wander_m;
 use crate::numeric::math;
 
@@ -17,7 +17,7 @@ const ROUNDS: usize = 3;
 /// Readings of the channel that shows a change most, before it, in it, and after it where it is over; in one that is over one more.
 const LEAST_READINGS: usize = 2;
 
-pub(super) struct Judge<'a> {
+pub(super) struct BookJudge<'a> {
     plant: &'a Plant<'a>,
     channels: &'a [Channel],
     /// Read less computed, by channel.
@@ -35,7 +35,7 @@ pub(super) struct Judge<'a> {
     by_season: Vec<f64>,
 }
 
-impl<'a> Judge<'a> {
+impl<'a> BookJudge<'a> {
     pub(super) fn new(
         plant: &'a Plant<'a>,
         channels: &'a [Channel],
@@ -56,7 +56,7 @@ impl<'a> Judge<'a> {
             .iter()
             .zip(&by_level)
             .map(|(c, per_m)| {
-                let value = |v: &super::channel::Value| {
+                let value = |v: &super::channel::ChannelValue| {
                     let lower = match (usual_level, levels(v.entry)) {
                         (Some(usual), Some(now)) => usual - now,
                         _ => 0.0,
@@ -87,7 +87,7 @@ impl<'a> Judge<'a> {
         }
     }
 
-    fn shapes(&self, size: impl Fn(Cause) -> Option<f64>) -> Vec<Shape> {
+    fn shapes(&self, size: impl Fn(Cause) -> Option<f64>) -> Vec<CauseEffect> {
         CAUSES
             .iter()
             .filter(|c| !(self.level_known && **c == Cause::Level))
@@ -102,7 +102,7 @@ impl<'a> Judge<'a> {
             .zip(&self.off)
             .enumerate()
             .map(|(k, (channel, off))| {
-                let left = |(v, o): (&super::channel::Value, &f64)| {
+                let left = |(v, o): (&super::channel::ChannelValue, &f64)| {
                     let explained: f64 = fitted
                         .iter()
                         .enumerate()
@@ -116,16 +116,21 @@ impl<'a> Judge<'a> {
             .collect()
     }
 
-    fn sums(&self, left: &[Vec<f64>]) -> Vec<Sums> {
+    fn sums(&self, left: &[Vec<f64>]) -> Vec<RunningSums> {
         self.channels
             .iter()
             .zip(left)
-            .map(|(c, l)| Sums::of(c, l, self.zero_day))
+            .map(|(c, l)| RunningSums::of(c, l, self.zero_day))
             .collect()
     }
 
     /// A course with a cause: its size and how likely it is; `None` where too little shows it.
-    fn weigh(&self, shape: &Shape, course: &Course, scores: &[Score]) -> Option<Weighed> {
+    fn weigh(
+        &self,
+        shape: &CauseEffect,
+        course: &TimeCourse,
+        scores: &[CourseScore],
+    ) -> Option<FittedChange> {
         let (mut along, mut information, mut with_level, mut with_season) = (0.0, 0.0, 0.0, 0.0);
         // the channel that shows it most: it must have been read before, in and after the change
         let mut most = (0.0, (0, 0, 0));
@@ -177,7 +182,7 @@ impl<'a> Judge<'a> {
         let occam = math::ln(sides * size_sd / expected.sqrt()) - 0.5 * size * size / expected;
         let pace = Pace::of(course.full - course.from);
         let prior = shape.cause.log_prior(pace, course.until.is_finite());
-        Some(Weighed {
+        Some(FittedChange {
             size,
             size_sd,
             ratio,
@@ -189,10 +194,10 @@ impl<'a> Judge<'a> {
     /// The best course of every cause in what is left, told by `keep`.
     fn best_of_each(
         &self,
-        sums: &[Sums],
-        shapes: &[Shape],
-        keep: &dyn Fn(&Course) -> bool,
-        by: fn(&Weighed) -> f64,
+        sums: &[RunningSums],
+        shapes: &[CauseEffect],
+        keep: &dyn Fn(&TimeCourse) -> bool,
+        by: fn(&FittedChange) -> f64,
     ) -> Vec<Fitted> {
         let mut best: Vec<Option<Fitted>> = vec![None; shapes.len()];
         each_course(&self.knots, self.last_day, |course| {
@@ -202,7 +207,7 @@ impl<'a> Judge<'a> {
             let scores: Vec<_> = sums.iter().map(|s| s.score(&course)).collect();
             for (shape, best) in shapes.iter().zip(&mut best) {
                 let weighed = self.weigh(shape, &course, &scores);
-                let better = |w: &Weighed| {
+                let better = |w: &FittedChange| {
                     best.as_ref()
                         .is_none_or(|f: &Fitted| by(w) > by(&f.weighed))
                 };
@@ -224,7 +229,7 @@ impl<'a> Judge<'a> {
         while fitted.len() < MOST {
             let sums = self.sums(&self.without(&fitted, None));
             // two changes over the same days would only take from each other
-            let apart = |c: &Course| !fitted.iter().any(|f| self.alike(c, &f.course));
+            let apart = |c: &TimeCourse| !fitted.iter().any(|f| self.alike(c, &f.course));
             let found = self.best_of_each(&sums, &shapes, &apart, |w| w.fit);
             let best = found
                 .into_iter()
@@ -244,7 +249,7 @@ impl<'a> Judge<'a> {
     }
 
     /// Two courses of like length that share half of the shorter one's days.
-    fn alike(&self, a: &Course, b: &Course) -> bool {
+    fn alike(&self, a: &TimeCourse, b: &TimeCourse) -> bool {
         let (a_end, b_end) = (a.until.min(self.last_day), b.until.min(self.last_day));
         let both = a_end.min(b_end) - a.from.max(b.from);
         let (a_days, b_days) = (a_end - a.from, b_end - b.from);
@@ -261,7 +266,7 @@ impl<'a> Judge<'a> {
         let shape = self
             .plant
             .shape(now.cause, Some(now.weighed.size), self.channels);
-        let scores: Vec<Score> = sums.iter().map(|s| s.score(&now.course)).collect();
+        let scores: Vec<CourseScore> = sums.iter().map(|s| s.score(&now.course)).collect();
         let again = shape.and_then(|shape| {
             let weighed = self.weigh(&shape, &now.course, &scores)?;
             Some(Fitted::of(&shape, now.course, weighed))
@@ -277,7 +282,7 @@ impl<'a> Judge<'a> {
         let sums = self.sums(&self.without(fitted, Some(i)));
         let end = now.course.until.min(self.last_day);
         let span = (end - now.course.from).max(1.0);
-        let near = |c: &Course| {
+        let near = |c: &TimeCourse| {
             let overlap = c.until.min(end) - c.from.max(now.course.from);
             let length = c.until.min(self.last_day) - c.from;
             overlap >= 0.5 * span && overlap >= 0.5 * length
@@ -295,7 +300,7 @@ impl<'a> Judge<'a> {
             .iter()
             .filter_map(|s| {
                 let course = first.iter().find(|f| f.cause == s.cause)?.course;
-                let scores: Vec<Score> = sums.iter().map(|s| s.score(&course)).collect();
+                let scores: Vec<CourseScore> = sums.iter().map(|s| s.score(&course)).collect();
                 Some(Fitted::of(s, course, self.weigh(s, &course, &scores)?))
             })
             .collect();
@@ -378,7 +383,7 @@ impl<'a> Judge<'a> {
                     .values
                     .iter()
                     .zip(left)
-                    .map(|(v, l)| Point {
+                    .map(|(v, l)| ExplainedReading {
                         day: v.day,
                         read: v.value,
                         explained: v.value - l + sums.level(),
@@ -408,7 +413,7 @@ impl<'a> Judge<'a> {
                 .zip(left)
                 .map(|(v, l)| l - now.on_with(per, v.day))
                 .collect();
-            let level = Sums::of(channel, &others, self.zero_day).level();
+            let level = RunningSums::of(channel, &others, self.zero_day).level();
             for (v, l) in channel.values.iter().zip(left) {
                 if v.alone || v.day < from {
                     continue;

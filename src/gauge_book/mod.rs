@@ -18,29 +18,29 @@ mod spells;
 mod wander;
 
 pub use cause::{CAUSES, Cause, Pace};
-pub use channel::Kind;
+pub use channel::ChannelKind;
 pub use clock::date;
 pub use entry::Entry;
 pub use result::*;
-pub use scan::Course;
-pub use sheet::{Book, read, read_text};
+pub use scan::TimeCourse;
+pub use sheet::{GaugeBook, read, read_text};
 
 use crate::flow::AirLeg;
 use crate::line::Line;
 use cause::Plant;
-use judge::Judge;
+use judge::BookJudge;
 
 /// What a book says, held against the line. `legs`: where air may stand, from the intake down.
-pub fn judge(line: &Line, legs: &[AirLeg], entries: &[Entry]) -> Judged {
+pub fn judge(line: &Line, legs: &[AirLeg], entries: &[Entry]) -> JudgedBook {
     let plant = Plant::of(line, legs);
     let channels = channel::channels(&plant, entries);
     let levels = |i: usize| entries.get(i).and_then(|e| e.stream_level_m);
-    let judge = Judge::new(&plant, &channels, &levels);
+    let judge = BookJudge::new(&plant, &channels, &levels);
     let fitted = judge.changes();
     let episodes = (0..fitted.len())
         .filter_map(|i| judge.episode(&fitted, i))
         .collect();
-    Judged {
+    JudgedBook {
         rows: judge.rows(&fitted),
         episodes,
         alone: judge.alone(),

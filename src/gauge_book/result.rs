@@ -1,13 +1,13 @@
 //! What a book of readings says.
 
 use super::cause::Cause;
-use super::channel::Kind;
-use super::scan::Course;
+use super::channel::ChannelKind;
+use super::scan::TimeCourse;
 use crate::pipe::RunState;
 
 /// What a book of readings says.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Judged {
+pub struct JudgedBook {
     /// Readings of one kind in one state at one place, in the order of the book.
     pub rows: Vec<Readings>,
     /// What changed, in the order of its beginning.
@@ -24,7 +24,7 @@ pub struct Judged {
     pub largest: Option<RunState>,
 }
 
-impl Judged {
+impl JudgedBook {
     /// Share of the water's power that the changes still there take together, by the first cause of each; `None` where none takes power.
     pub fn lost_now(&self) -> Option<f64> {
         let now = self.episodes.iter().filter(|e| e.on_now);
@@ -40,7 +40,7 @@ impl Judged {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Readings {
     /// What is read.
-    pub kind: Kind,
+    pub kind: ChannelKind,
     /// In which state.
     pub state: RunState,
     /// Where, m along the line.
@@ -54,12 +54,12 @@ pub struct Readings {
     /// Standard deviation of one reading.
     pub noise: f64,
     /// Day, what was read, and what the changes found explain of it.
-    pub points: Vec<Point>,
+    pub points: Vec<ExplainedReading>,
 }
 
 /// A reading beside what explains it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Point {
+pub struct ExplainedReading {
     /// Days since 1970.
     pub day: f64,
     /// As read.
@@ -74,7 +74,7 @@ pub struct Point {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Episode {
     /// When it begins, is full, and ends.
-    pub course: Course,
+    pub course: TimeCourse,
     /// It is still there at the last reading.
     pub on_now: bool,
     /// Logarithm of the likelihood ratio against no change.
@@ -82,7 +82,7 @@ pub struct Episode {
     /// What it may be, the likeliest first; chances add up to 1.
     pub suspects: Vec<Suspect>,
     /// What to read to tell the first from the next; `None` where no reading would.
-    pub next: Option<Next>,
+    pub next: Option<ReadNext>,
 }
 
 impl Episode {
@@ -112,14 +112,14 @@ pub struct Suspect {
     /// Share of the water's power that it takes in that state.
     pub power_lost: Option<f64>,
     /// When it would have begun, been full, ended.
-    pub course: Course,
+    pub course: TimeCourse,
 }
 
 /// What to read next.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Next {
+pub struct ReadNext {
     /// What.
-    pub kind: Kind,
+    pub kind: ChannelKind,
     /// In which state.
     pub state: RunState,
     /// What it should be for the first suspect and for the other.

@@ -4,7 +4,7 @@ use super::channel::Channel;
 
 /// How a change goes in time: nothing before `from`, rising evenly to 1 at `full`, 1 until `until`, nothing after.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Course {
+pub struct TimeCourse {
     /// It begins, days since 1970.
     pub from: f64,
     /// It is full, days since 1970.
@@ -13,7 +13,7 @@ pub struct Course {
     pub until: f64,
 }
 
-impl Course {
+impl TimeCourse {
     /// Share of the full change on a day, 0 to 1.
     pub fn share(&self, day: f64) -> f64 {
         if day < self.from || day >= self.until {
@@ -28,7 +28,7 @@ impl Course {
 
 /// What a course does to a channel whose level is not known: the channel's own level is fitted beside it and projected out.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Score {
+pub(super) struct CourseScore {
     /// The residual along the course.
     pub(super) along: f64,
     /// The information of one unit of the course.
@@ -39,7 +39,7 @@ pub(super) struct Score {
 
 /// Running sums over one channel, for any course in few steps.
 #[derive(Debug, Clone)]
-pub(super) struct Sums {
+pub(super) struct RunningSums {
     days: Vec<f64>,
     /// Count, day, day squared, residual, residual times day: of all readings before an index; over the variance.
     sums: Vec<[f64; 5]>,
@@ -48,7 +48,7 @@ pub(super) struct Sums {
     zero_day: f64,
 }
 
-impl Sums {
+impl RunningSums {
     /// `residual`: what was read less what is explained so far, in the channel's order.
     pub(super) fn of(channel: &Channel, residual: &[f64], zero_day: f64) -> Self {
         let information = 1.0 / (channel.noise * channel.noise);
@@ -94,14 +94,14 @@ impl Sums {
         self.days.partition_point(|d| *d < day)
     }
 
-    pub(super) fn score(&self, course: &Course) -> Score {
+    pub(super) fn score(&self, course: &TimeCourse) -> CourseScore {
         let from = self.index(course.from);
         let full = self.index(course.full).max(from);
         let until = self.index(course.until).max(full);
         let half = self.index(0.5 * (course.from + course.full)).max(from);
         let [n, ..] = self.between(from, until);
         if n <= 0.0 {
-            return Score::default();
+            return CourseScore::default();
         }
         let [hold_n, _, _, hold_r, _] = self.between(full, until);
         let (mut phi_phi, mut phi, mut phi_r) = (hold_n, hold_n, hold_r);
@@ -115,7 +115,7 @@ impl Sums {
         }
         let [all, _, _, all_r, _] = self.between(0, self.days.len());
         let weight = all + self.level_information;
-        Score {
+        CourseScore {
             along: phi_r - phi * all_r / weight,
             information: (phi_phi - phi * phi / weight).max(0.0),
             readings: (from, until.saturating_sub(half), self.days.len() - until),
@@ -157,14 +157,14 @@ pub(super) fn knots(channels: &[Channel]) -> Vec<f64> {
 }
 
 /// Every course that is tried, by `seen`: from each onset, to each later end or to the last day, at once, with each rise that is full before the end, and one that grows all the while.
-pub(super) fn each_course(knots: &[f64], last_day: f64, mut seen: impl FnMut(Course)) {
+pub(super) fn each_course(knots: &[f64], last_day: f64, mut seen: impl FnMut(TimeCourse)) {
     for (i, &from) in knots.iter().enumerate() {
         let later = knots.get(i + 1..).unwrap_or(&[]).iter().copied();
         for until in later.chain([f64::INFINITY]) {
             let end = until.min(last_day);
             let rises = RISES.iter().map(|r| from + r).take_while(|f| *f < end);
             for full in rises.chain([end]) {
-                seen(Course { from, full, until });
+                seen(TimeCourse { from, full, until });
             }
         }
     }
@@ -185,7 +185,7 @@ pub(super) fn median(values: &[f64]) -> Option<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::channel::{Kind, Value};
+    use super::super::channel::{ChannelKind, ChannelValue};
     use super::*;
     use crate::flow::Dial;
     use crate::pipe::RunState;
@@ -209,7 +209,7 @@ mod tests {
         let values = NILE
             .iter()
             .zip(1871_i32..)
-            .map(|(v, year)| Value {
+            .map(|(v, year)| ChannelValue {
                 day: f64::from(year),
                 value: *v,
                 entry: 0,
@@ -217,7 +217,7 @@ mod tests {
             })
             .collect();
         let channel = Channel::plain(
-            Kind::Pressure,
+            ChannelKind::Pressure,
             RunState::Shut,
             Dial {
                 station_m: 0.0,
@@ -228,7 +228,7 @@ mod tests {
             values,
         );
         let off: Vec<f64> = NILE.iter().map(|v| v - 900.0).collect();
-        let sums = Sums::of(&channel, &off, 1871.0);
+        let sums = RunningSums::of(&channel, &off, 1871.0);
         let mut best = (0.0, 0.0, 0.0);
         each_course(&knots(std::slice::from_ref(&channel)), 1970.0, |c| {
             if c.until.is_infinite() && c.full - c.from < 0.5 {

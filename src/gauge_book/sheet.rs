@@ -4,18 +4,18 @@ use super::cause::Plant;
 use super::clock;
 use super::entry::Entry;
 use super::spells;
-use crate::flow::{Change, Dial, respond};
-use crate::line::{Line, Way};
+use crate::flow::{Dial, PlantChange, respond};
+use crate::line::{Discharge, Line};
 use crate::pipe::RunState;
 use crate::text::{
-    self, Fault, Place, Remark, Row, Sentence, Sheet, Wanted, decode, head_key, nearest,
+    self, Fault, FileExpectation, Place, Remark, Row, Sentence, Sheet, decode, head_key, nearest,
 };
 use crate::unit::exact::{FOOT_M, IMPERIAL_GALLON_M3, INCH_M, METRE_HEAD_PA, PSI_PA, US_GALLON_M3};
 use crate::unit::{self, OnPegs};
 use std::path::Path;
 
 /// A year of a logger that reads every minute is half a million rows.
-const WANTED: Wanted<'_> = Wanted {
+const WANTED: FileExpectation<'_> = FileExpectation {
     what: "a gauge book (CSV)",
     largest_bytes: 64 << 20,
     advice: "check the name and the folder",
@@ -54,7 +54,7 @@ const OVER: [(&str, f64); 2] = [("over_min", 60.0), ("over_s", 1.0)];
 
 /// A book as it was read.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Book {
+pub struct GaugeBook {
     /// The file, as the user named it.
     pub file: String,
     /// Its readings, in order of time.
@@ -67,7 +67,7 @@ pub struct Book {
     pub remarks: Vec<Remark>,
 }
 
-impl Book {
+impl GaugeBook {
     /// Puts the readings of another book to these, in order of time.
     pub fn add(&mut self, other: Self) {
         if self.file.is_empty() {
@@ -85,7 +85,7 @@ impl Book {
 ///
 /// # Errors
 /// Where the file cannot be read, or a row is no reading: the place, what was found, what was expected, what to do.
-pub fn read(path: &Path, line: &Line) -> Result<Book, Fault> {
+pub fn read(path: &Path, line: &Line) -> Result<GaugeBook, Fault> {
     let bytes = text::read_bytes(path, &WANTED)?;
     read_text(&bytes, &path.display().to_string(), line)
 }
@@ -94,12 +94,12 @@ pub fn read(path: &Path, line: &Line) -> Result<Book, Fault> {
 ///
 /// # Errors
 /// As [`read`].
-pub fn read_text(bytes: &[u8], file: &str, line: &Line) -> Result<Book, Fault> {
+pub fn read_text(bytes: &[u8], file: &str, line: &Line) -> Result<GaugeBook, Fault> {
     let decoded = decode(file, bytes)?;
     let sheet = Sheet::read(file, &decoded.text)?;
     let plant = Plant::of(line, &[]);
-    let heads = Heads::of(&sheet)?;
-    let mut book = Book {
+    let heads = BookHeads::of(&sheet)?;
+    let mut book = GaugeBook {
         file: file.to_owned(),
         entries: Vec::new(),
         rows: 0,
@@ -145,25 +145,25 @@ pub fn read_text(bytes: &[u8], file: &str, line: &Line) -> Result<Book, Fault> {
 }
 
 /// A column with the factor to SI.
-type Column = Option<(usize, f64)>;
+type FactorColumn = Option<(usize, f64)>;
 
-struct Heads {
+struct BookHeads {
     date: usize,
     clock: Option<usize>,
     state: Option<usize>,
-    pressure: Column,
+    pressure: FactorColumn,
     at: Option<usize>,
-    height: Column,
-    flow: Column,
-    power: Column,
-    level: Column,
-    fed: Column,
-    over: Column,
+    height: FactorColumn,
+    flow: FactorColumn,
+    power: FactorColumn,
+    level: FactorColumn,
+    fed: FactorColumn,
+    over: FactorColumn,
     gauge: Option<usize>,
     remark: Option<usize>,
 }
 
-impl Heads {
+impl BookHeads {
     fn of(sheet: &Sheet) -> Result<Self, Fault> {
         let one_of = |known: &[(&str, f64)]| {
             known
@@ -225,14 +225,14 @@ impl Heads {
     }
 }
 
-fn value(sheet: &Sheet, row: &Row, column: Column) -> Result<Option<f64>, Fault> {
+fn value(sheet: &Sheet, row: &Row, column: FactorColumn) -> Result<Option<f64>, Fault> {
     match column {
         Some((at, factor)) => Ok(sheet.number(row, at)?.map(|v| v * factor)),
         None => Ok(None),
     }
 }
 
-fn day(sheet: &Sheet, heads: &Heads, row: &Row) -> Result<f64, Fault> {
+fn day(sheet: &Sheet, heads: &BookHeads, row: &Row) -> Result<f64, Fault> {
     let date = sheet.text(row, heads.date);
     let clock = heads.clock.map_or("", |c| sheet.text(row, c));
     let whole = if clock.is_empty() {
@@ -250,7 +250,7 @@ fn day(sheet: &Sheet, heads: &Heads, row: &Row) -> Result<f64, Fault> {
 
 fn pressure_m(
     sheet: &Sheet,
-    heads: &Heads,
+    heads: &BookHeads,
     plant: &Plant<'_>,
     row: &Row,
 ) -> Result<Option<f64>, Fault> {
@@ -274,8 +274,12 @@ fn pressure_m(
     Ok(Some(head_m))
 }
 
-fn samples(sheet: &Sheet, heads: &Heads, plant: &Plant<'_>) -> Result<Vec<spells::Sample>, Fault> {
-    let mut out: Vec<spells::Sample> = Vec::new();
+fn samples(
+    sheet: &Sheet,
+    heads: &BookHeads,
+    plant: &Plant<'_>,
+) -> Result<Vec<spells::LoggerRow>, Fault> {
+    let mut out: Vec<spells::LoggerRow> = Vec::new();
     for row in &sheet.rows {
         if let Some(head_m) = pressure_m(sheet, heads, plant, row)? {
             let day = day(sheet, heads, row)?;
@@ -285,7 +289,7 @@ fn samples(sheet: &Sheet, heads: &Heads, plant: &Plant<'_>) -> Result<Vec<spells
                     .expected("rows in order of time")
                     .advice("sort the log by time. If the clock of the logger was set back, divide the file there"));
             }
-            out.push(spells::Sample {
+            out.push(spells::LoggerRow {
                 day,
                 head_m,
                 line: row.line,
@@ -297,7 +301,7 @@ fn samples(sheet: &Sheet, heads: &Heads, plant: &Plant<'_>) -> Result<Vec<spells
 
 fn entry(
     sheet: &Sheet,
-    heads: &Heads,
+    heads: &BookHeads,
     plant: &Plant<'_>,
     row: &Row,
 ) -> Result<Option<Entry>, Fault> {
@@ -354,10 +358,15 @@ fn entry(
     }))
 }
 
-fn state(sheet: &Sheet, heads: &Heads, plant: &Plant<'_>, row: &Row) -> Result<RunState, Fault> {
+fn state(
+    sheet: &Sheet,
+    heads: &BookHeads,
+    plant: &Plant<'_>,
+    row: &Row,
+) -> Result<RunState, Fault> {
     let column = heads.state.unwrap_or_default();
     let said = sheet.text(row, column).trim().to_lowercase();
-    let by_itself: Vec<RunState> = Way::states(plant.line.outlet.as_ref().map(|o| &o.how))
+    let by_itself: Vec<RunState> = Discharge::states(plant.line.outlet.as_ref().map(|o| &o.how))
         .into_iter()
         .map(|(state, _)| state)
         .collect();
@@ -374,7 +383,7 @@ fn state(sheet: &Sheet, heads: &Heads, plant: &Plant<'_>, row: &Row) -> Result<R
     let state = RunState::named(known.unwrap_or(&told), &by_itself);
     if let Some(wish) = plant.wish(&state) {
         let dial = super::channel::at_the_end(plant.line);
-        if respond(plant.line, wish, dial, &Change::default()).is_ok() {
+        if respond(plant.line, wish, dial, &PlantChange::default()).is_ok() {
             return Ok(state);
         }
     }
@@ -389,7 +398,7 @@ fn state(sheet: &Sheet, heads: &Heads, plant: &Plant<'_>, row: &Row) -> Result<R
         .advice(advice))
 }
 
-fn at(sheet: &Sheet, heads: &Heads, line: &Line, row: &Row) -> Result<f64, Fault> {
+fn at(sheet: &Sheet, heads: &BookHeads, line: &Line, row: &Row) -> Result<f64, Fault> {
     let Some(column) = heads.at else {
         return Ok(line.length_m());
     };

@@ -2,12 +2,12 @@
 
 use super::cause::Plant;
 use super::entry::Entry;
-use crate::flow::{Change, Dial, respond};
+use crate::flow::{Dial, PlantChange, respond};
 use crate::pipe::RunState;
 
 /// One row of a logger.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Sample {
+pub(super) struct LoggerRow {
     pub(super) day: f64,
     pub(super) head_m: f64,
     pub(super) line: u32,
@@ -22,17 +22,17 @@ const BAND: f64 = 0.012;
 const LEAST_BAND_M: f64 = 0.3;
 
 /// The steady spells of a log, one entry for each state and day: the mean of its spells, weighted by their length.
-pub(super) fn spells(plant: &Plant<'_>, dial: Dial, samples: &[Sample]) -> Vec<Entry> {
+pub(super) fn spells(plant: &Plant<'_>, dial: Dial, samples: &[LoggerRow]) -> Vec<Entry> {
     let band_m = (BAND * plant.static_m()).max(LEAST_BAND_M);
     let mut states: Vec<(RunState, f64)> = plant
         .wishes()
         .iter()
         .filter_map(|w| {
-            let r = respond(plant.line, w, dial, &Change::default()).ok()?;
+            let r = respond(plant.line, w, dial, &PlantChange::default()).ok()?;
             Some((w.state.clone(), r.gauge_m))
         })
         .collect();
-    let mut days: Vec<Day> = Vec::new();
+    let mut days: Vec<StateDay> = Vec::new();
     let mut spell = Spell::default();
     for sample in samples {
         if !spell.takes(sample, band_m) {
@@ -60,7 +60,7 @@ pub(super) fn spells(plant: &Plant<'_>, dial: Dial, samples: &[Sample]) -> Vec<E
 }
 
 /// Sums of one state on one day.
-struct Day {
+struct StateDay {
     day: f64,
     state: RunState,
     weight: f64,
@@ -73,18 +73,18 @@ struct Day {
 struct Spell {
     count: f64,
     sum_m: f64,
-    first: Option<Sample>,
+    first: Option<LoggerRow>,
     last_day: f64,
 }
 
 impl Spell {
-    fn takes(&self, sample: &Sample, band_m: f64) -> bool {
+    fn takes(&self, sample: &LoggerRow, band_m: f64) -> bool {
         self.count == 0.0
             || (sample.day - self.last_day <= GAP_DAYS
                 && (sample.head_m - self.sum_m / self.count).abs() <= band_m)
     }
 
-    fn add(&mut self, sample: &Sample) {
+    fn add(&mut self, sample: &LoggerRow) {
         self.first.get_or_insert(*sample);
         self.count += 1.0;
         self.sum_m += sample.head_m;
@@ -92,7 +92,7 @@ impl Spell {
     }
 
     /// Puts a spell that is long enough to its day and state. The state is the one whose pressure, as last read, lies nearest; a spell as near to two is left out.
-    fn close(&self, days: &mut Vec<Day>, states: &mut [(RunState, f64)], band_m: f64) {
+    fn close(&self, days: &mut Vec<StateDay>, states: &mut [(RunState, f64)], band_m: f64) {
         let Some(first) = self.first else { return };
         let long = self.last_day - first.day;
         if long < LEAST_DAYS || self.count < 3.0 {
@@ -129,7 +129,7 @@ impl Spell {
                 d.at += self.count * middle;
                 d.head_m += self.sum_m;
             }
-            None => days.push(Day {
+            None => days.push(StateDay {
                 day,
                 state: state.clone(),
                 weight: self.count,

@@ -1,6 +1,6 @@
 //! How far pressures wander by themselves.
 
-use super::channel::{Channel, Kind};
+use super::channel::{Channel, ChannelKind};
 use super::scan::median;
 use crate::numeric::math;
 
@@ -11,7 +11,7 @@ pub(super) fn wander_m(channels: &[Channel], off: &[Vec<f64>]) -> f64 {
     let mut near = Vec::new();
     let mut far = Vec::new();
     for (channel, off) in channels.iter().zip(off) {
-        if channel.kind != Kind::Pressure {
+        if channel.kind != ChannelKind::Pressure {
             continue;
         }
         let points: Vec<(f64, f64)> = channel

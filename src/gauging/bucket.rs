@@ -17,7 +17,7 @@ const MISSED: f64 = 0.02;
 
 /// One filling.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Filling {
+pub struct BucketFilling {
     /// Volume, m3, more than 0.
     pub volume_m3: f64,
     /// Time, s, more than 0.
@@ -28,7 +28,7 @@ pub struct Filling {
 ///
 /// The mean of V/t. Its doubt: the spread of the fillings over the root of their number (or the hand's, where larger), the vessel's mark, and what runs past.
 /// Holds where the whole stream falls into the vessel.
-pub fn flow(fillings: &[Filling]) -> Option<(f64, f64, Vec<Note>)> {
+pub fn flow(fillings: &[BucketFilling]) -> Option<(f64, f64, Vec<Note>)> {
     let flows: Vec<f64> = fillings.iter().map(|f| f.volume_m3 / f.time_s).collect();
     let (flow, spread) = mean(&flows)?;
     let times: Vec<f64> = fillings.iter().map(|f| f.time_s).collect();
@@ -52,7 +52,7 @@ mod tests {
 
     #[test]
     fn ten_litres_in_eight_seconds() {
-        let fill = Filling {
+        let fill = BucketFilling {
             volume_m3: 0.010,
             time_s: 8.0,
         };

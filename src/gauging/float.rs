@@ -71,7 +71,7 @@ pub fn area_m2(soundings: &[Sounding]) -> f64 {
 
 /// One float.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Run {
+pub struct FloatRun {
     /// Distance, m.
     pub distance_m: f64,
     /// Time, s.
@@ -81,7 +81,7 @@ pub struct Run {
 /// Flow by floats, m3/s, with its standard deviation and what makes it doubtful; `None` without runs or area. `areas_m2` are the cross-sections that were sounded, `width_m` their mean width.
 ///
 /// Q = factor x mean area x mean surface speed. Holds on a straight, even reach.
-pub fn flow(runs: &[Run], areas_m2: &[f64], width_m: f64) -> Option<(f64, f64, Vec<Note>)> {
+pub fn flow(runs: &[FloatRun], areas_m2: &[f64], width_m: f64) -> Option<(f64, f64, Vec<Note>)> {
     let speeds: Vec<f64> = runs.iter().map(|r| r.distance_m / r.time_s).collect();
     let (speed, spread) = mean(&speeds)?;
     let times: Vec<f64> = runs.iter().map(|r| r.time_s).collect();

@@ -7,7 +7,7 @@ use crate::text::{Fault, Row, Sheet, head_key};
 const DAY_S: f64 = 86_400.0;
 
 /// Columns of a sheet, each found by its name and unit.
-pub(super) struct Heads<'a> {
+pub(super) struct HeadColumns<'a> {
     sheet: &'a Sheet,
     pub(super) date: usize,
 }
@@ -79,7 +79,7 @@ const KNOWN: [&str; 36] = [
 /// Heads of the channel of a weir.
 const CHANNEL: [&str; 4] = ["channel_m", "channel_ft", "height_m", "height_ft"];
 
-impl<'a> Heads<'a> {
+impl<'a> HeadColumns<'a> {
     /// The columns of a sheet.
     ///
     /// # Errors
@@ -183,7 +183,10 @@ impl<'a> Heads<'a> {
 const LARGEST: f64 = 1e6;
 
 /// The rows of each day, or of each run of a day where the sheet has a column for it, in order of time. A row without a date belongs to the day above it.
-pub(super) fn by_day<'a>(sheet: &'a Sheet, heads: &Heads<'_>) -> Result<Vec<Group<'a>>, Fault> {
+pub(super) fn by_day<'a>(
+    sheet: &'a Sheet,
+    heads: &HeadColumns<'_>,
+) -> Result<Vec<Group<'a>>, Fault> {
     let mut out: Vec<Group<'a>> = Vec::new();
     let mut last: Option<(String, f64)> = None;
     for row in &sheet.rows {

@@ -11,7 +11,7 @@ pub use sheet::{read, read_text};
 
 /// How the stream was measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Method {
+pub enum GaugingMethod {
     /// The time that a vessel takes to fill.
     Bucket,
     /// A float over a measured distance, and soundings across the stream.
@@ -34,7 +34,7 @@ pub struct Gauged {
     /// The same, days since the start of 1970.
     pub day: f64,
     /// How.
-    pub method: Method,
+    pub method: GaugingMethod,
     /// Flow, m3/s.
     pub flow_m3_per_s: f64,
     /// Its standard deviation, m3/s.

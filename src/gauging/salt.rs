@@ -25,7 +25,7 @@ const BACK: f64 = 0.05;
 
 /// A reading of the wave.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Reading {
+pub struct WaveReading {
     /// Time, s, rising.
     pub time_s: f64,
     /// Conductivity, uS/cm.
@@ -34,7 +34,7 @@ pub struct Reading {
 
 /// A step of the calibration: salt in the stream's own water, and what the meter showed.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Step {
+pub struct CalibrationStep {
     /// Salt, mg/L.
     pub salt_mg_per_l: f64,
     /// Conductivity, uS/cm.
@@ -42,19 +42,19 @@ pub struct Step {
 }
 
 /// Salt for a microsiemens, mg cm/(uS L), by the steps of a calibration: the slope of the straight line through them (least squares); `None` with fewer than two different ones, or where it does not rise.
-pub fn calibrated(steps: &[Step]) -> Option<f64> {
+pub fn calibrated(steps: &[CalibrationStep]) -> Option<f64> {
     let n = super::count(steps.len());
-    let mean = |of: fn(&Step) -> f64| steps.iter().map(of).sum::<f64>() / n.max(1.0);
+    let mean = |of: fn(&CalibrationStep) -> f64| steps.iter().map(of).sum::<f64>() / n.max(1.0);
     let (c, k) = (mean(|s| s.conductivity), mean(|s| s.salt_mg_per_l));
-    let sum = |of: &dyn Fn(&Step) -> f64| steps.iter().map(of).sum::<f64>();
+    let sum = |of: &dyn Fn(&CalibrationStep) -> f64| steps.iter().map(of).sum::<f64>();
     let across = sum(&|s| (s.conductivity - c) * (s.conductivity - c));
     let both = sum(&|s| (s.conductivity - c) * (s.salt_mg_per_l - k));
     (across > 0.0 && both > 0.0).then(|| both / across)
 }
 
 /// Area of the wave over its background, uS s/cm: the background straight from the first reading to the last, the readings joined straight.
-pub fn wave(readings: &[Reading]) -> f64 {
-    let over = |r: &Reading| r.conductivity - background(readings, r.time_s);
+pub fn wave(readings: &[WaveReading]) -> f64 {
+    let over = |r: &WaveReading| r.conductivity - background(readings, r.time_s);
     readings
         .iter()
         .zip(readings.iter().skip(1))
@@ -62,7 +62,7 @@ pub fn wave(readings: &[Reading]) -> f64 {
         .sum()
 }
 
-fn background(readings: &[Reading], time_s: f64) -> f64 {
+fn background(readings: &[WaveReading], time_s: f64) -> f64 {
     let (Some(a), Some(b)) = (readings.first(), readings.last()) else {
         return 0.0;
     };
@@ -78,7 +78,7 @@ fn background(readings: &[Reading], time_s: f64) -> f64 {
 /// Q = M / (k A), M the salt in mg, k the salt for a microsiemens, A the area of the wave: in L/s. Holds where the salt is mixed across the whole stream before the meter, and none is lost on the way.
 pub fn flow(
     salt_mg: f64,
-    readings: &[Reading],
+    readings: &[WaveReading],
     calibration: Option<f64>,
 ) -> Option<(f64, f64, Vec<Note>)> {
     let area = wave(readings);
@@ -122,8 +122,8 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    fn reading(time_s: f64, conductivity: f64) -> Reading {
-        Reading {
+    fn reading(time_s: f64, conductivity: f64) -> WaveReading {
+        WaveReading {
             time_s,
             conductivity,
         }
@@ -142,7 +142,7 @@ mod tests {
 
     #[test]
     fn a_calibration_is_the_slope_of_its_steps() {
-        let step = |salt_mg_per_l: f64| Step {
+        let step = |salt_mg_per_l: f64| CalibrationStep {
             salt_mg_per_l,
             conductivity: 80.0 + 2.1 * salt_mg_per_l,
         };

@@ -1,15 +1,15 @@
 //! Reads a sheet of measurements of the stream.
 
-use super::float::{Run, Sounding};
-use super::group::{self, Heads};
-use super::salt::{Reading, Step};
+use super::float::{FloatRun, Sounding};
+use super::group::{self, HeadColumns};
+use super::salt::{CalibrationStep, WaveReading};
 use super::weir::{Plate, Weir};
-use super::{Gauged, Method, Note, bucket, float, salt, weir};
-use crate::text::{self, Fault, Row, Sheet, Wanted, decode};
+use super::{Gauged, GaugingMethod, Note, bucket, float, salt, weir};
+use crate::text::{self, Fault, FileExpectation, Row, Sheet, decode};
 use crate::unit::exact::{FOOT_M, INCH_M, US_GALLON_M3};
 use std::path::Path;
 
-const WANTED: Wanted<'_> = Wanted {
+const WANTED: FileExpectation<'_> = FileExpectation {
     what: "a sheet of stream flow measurements: CSV",
     largest_bytes: 4 << 20,
     advice: "check the name and the folder; `steadyfall new` writes blank sheets",
@@ -67,8 +67,8 @@ pub fn read_text(bytes: &[u8], file: &str, gravity_m_per_s2: f64) -> Result<Vec<
             .expected(format!("at most {MOST_ROWS} rows"))
             .advice("give one file for each measurement"));
     }
-    let heads = Heads::of(&sheet)?;
-    let work: Work = if heads.has(&VOLUMES) {
+    let heads = HeadColumns::of(&sheet)?;
+    let work: SheetWork = if heads.has(&VOLUMES) {
         buckets
     } else if heads.has(&SALTS) || heads.has(&CONDUCTIVITIES) {
         salted
@@ -86,7 +86,7 @@ pub fn read_text(bytes: &[u8], file: &str, gravity_m_per_s2: f64) -> Result<Vec<
     };
     let mut out = Vec::new();
     for group in group::by_day(&sheet, &heads)? {
-        let day = Day {
+        let day = MeasuredDay {
             sheet: &sheet,
             heads: &heads,
             rows: &group.rows,
@@ -114,17 +114,17 @@ pub fn read_text(bytes: &[u8], file: &str, gravity_m_per_s2: f64) -> Result<Vec<
 }
 
 /// The rows of one measurement.
-struct Day<'a> {
+struct MeasuredDay<'a> {
     sheet: &'a Sheet,
-    heads: &'a Heads<'a>,
+    heads: &'a HeadColumns<'a>,
     rows: &'a [&'a Row],
     gravity_m_per_s2: f64,
 }
 
-type Answer = (f64, f64, Vec<Note>);
-type Work = fn(&Day<'_>) -> Result<(Method, Answer, usize), Fault>;
+type SheetAnswer = (f64, f64, Vec<Note>);
+type SheetWork = fn(&MeasuredDay<'_>) -> Result<(GaugingMethod, SheetAnswer, usize), Fault>;
 
-impl Day<'_> {
+impl MeasuredDay<'_> {
     fn positive(&self, row: &Row, of: &[(&str, f64)]) -> Result<Option<f64>, Fault> {
         self.heads.positive(row, of)
     }
@@ -145,12 +145,12 @@ impl Day<'_> {
     }
 }
 
-fn buckets(day: &Day<'_>) -> Result<(Method, Answer, usize), Fault> {
+fn buckets(day: &MeasuredDay<'_>) -> Result<(GaugingMethod, SheetAnswer, usize), Fault> {
     let mut fillings = Vec::new();
     for row in day.rows {
         match (day.positive(row, &VOLUMES)?, day.time(row)?) {
             (Some(volume_m3), Some(time_s)) if time_s > 0.0 => {
-                fillings.push(bucket::Filling { volume_m3, time_s });
+                fillings.push(bucket::BucketFilling { volume_m3, time_s });
             }
             _ => {
                 return Err(day.heads.row_fault(
@@ -168,18 +168,19 @@ fn buckets(day: &Day<'_>) -> Result<(Method, Answer, usize), Fault> {
             "write one filling a row",
         )
     })?;
-    Ok((Method::Bucket, answer, fillings.len()))
+    Ok((GaugingMethod::Bucket, answer, fillings.len()))
 }
 
-fn floats(day: &Day<'_>) -> Result<(Method, Answer, usize), Fault> {
-    let (mut runs, mut sections): (Vec<Run>, Vec<(String, Vec<Sounding>)>) = Default::default();
+fn floats(day: &MeasuredDay<'_>) -> Result<(GaugingMethod, SheetAnswer, usize), Fault> {
+    let (mut runs, mut sections): (Vec<FloatRun>, Vec<(String, Vec<Sounding>)>) =
+        Default::default();
     for row in day.rows {
         let distance = day.positive(row, &DISTANCES)?;
         let across = day.heads.not_negative(row, &ACROSS)?;
         let depth = day.heads.not_negative(row, &DEPTHS)?;
         match (distance, day.time(row)?, across.zip(depth)) {
             (Some(distance_m), Some(time_s), None) if time_s > 0.0 => {
-                runs.push(Run { distance_m, time_s });
+                runs.push(FloatRun { distance_m, time_s });
             }
             (None, None, Some((across_m, depth_m))) => {
                 let name = day.heads.text(row, "section");
@@ -214,18 +215,22 @@ fn floats(day: &Day<'_>) -> Result<(Method, Answer, usize), Fault> {
             "measure the depth at three or more places across the stream",
         )
     })?;
-    Ok((Method::Float, answer, runs.len()))
+    Ok((GaugingMethod::Float, answer, runs.len()))
 }
 
-fn salted(day: &Day<'_>) -> Result<(Method, Answer, usize), Fault> {
-    let (mut salt_mg, mut wave, mut steps) = (0.0, Vec::<Reading>::new(), Vec::<Step>::new());
+fn salted(day: &MeasuredDay<'_>) -> Result<(GaugingMethod, SheetAnswer, usize), Fault> {
+    let (mut salt_mg, mut wave, mut steps) = (
+        0.0,
+        Vec::<WaveReading>::new(),
+        Vec::<CalibrationStep>::new(),
+    );
     for row in day.rows {
         let poured = day.positive(row, &SALTS)?;
         salt_mg += poured.unwrap_or(0.0);
         let step = day.heads.not_negative(row, &CALIBRATIONS)?;
         let conductivity = day.heads.not_negative(row, &CONDUCTIVITIES)?;
         match (conductivity, step, day.time(row)?) {
-            (Some(conductivity), Some(salt_mg_per_l), None) => steps.push(Step {
+            (Some(conductivity), Some(salt_mg_per_l), None) => steps.push(CalibrationStep {
                 salt_mg_per_l,
                 conductivity,
             }),
@@ -237,7 +242,7 @@ fn salted(day: &Day<'_>) -> Result<(Method, Answer, usize), Fault> {
                         "rows in order of time",
                     ));
                 }
-                wave.push(Reading {
+                wave.push(WaveReading {
                     time_s,
                     conductivity,
                 });
@@ -274,10 +279,10 @@ fn salted(day: &Day<'_>) -> Result<(Method, Answer, usize), Fault> {
             "read every five seconds until the conductivity is back where it started",
         )
     })?;
-    Ok((Method::Salt, answer, wave.len()))
+    Ok((GaugingMethod::Salt, answer, wave.len()))
 }
 
-fn weirs(day: &Day<'_>) -> Result<(Method, Answer, usize), Fault> {
+fn weirs(day: &MeasuredDay<'_>) -> Result<(GaugingMethod, SheetAnswer, usize), Fault> {
     let mut heads_m = Vec::new();
     let mut built: Option<Weir> = None;
     for row in day.rows {
@@ -346,8 +351,8 @@ fn weirs(day: &Day<'_>) -> Result<(Method, Answer, usize), Fault> {
         ));
     }
     let method = match weir.plate {
-        Plate::V { .. } => Method::VNotch,
-        Plate::Level { .. } => Method::Notch,
+        Plate::V { .. } => GaugingMethod::VNotch,
+        Plate::Level { .. } => GaugingMethod::Notch,
     };
     Ok((method, answer, heads_m.len()))
 }

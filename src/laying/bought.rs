@@ -1,7 +1,7 @@
 //! What the things on the list must take where they are, what belongs to a flange, and what is dug.
 
 use super::plan::Laying;
-use super::shopping::{Item, Row, Why, row};
+use super::shopping::{ShoppingItem, ShoppingRow, Why, row};
 use crate::line::Line;
 use crate::pipe::{Joint, Pipe, is_in_inches};
 
@@ -13,21 +13,21 @@ pub fn meet_pressures(laying: &mut Laying, line: &Line, largest_pa: &[f64]) {
     }
     for row in &mut laying.shopping {
         row.rating_pa = match row.item {
-            Item::Coil | Item::Stick => continue,
-            Item::Anchor
-            | Item::Strap
-            | Item::Support
-            | Item::Guide
-            | Item::Concrete
-            | Item::Trench
-            | Item::Bolt
-            | Item::Surround(_)
-            | Item::MarkerTape
-            | Item::Weights
-            | Item::Screen
-            | Item::ScreenBar
-            | Item::Basin
-            | Item::FlushGate => None,
+            ShoppingItem::Coil | ShoppingItem::Stick => continue,
+            ShoppingItem::Anchor
+            | ShoppingItem::Strap
+            | ShoppingItem::Support
+            | ShoppingItem::Guide
+            | ShoppingItem::Concrete
+            | ShoppingItem::Trench
+            | ShoppingItem::Bolt
+            | ShoppingItem::Surround(_)
+            | ShoppingItem::MarkerTape
+            | ShoppingItem::Weights
+            | ShoppingItem::Screen
+            | ShoppingItem::ScreenBar
+            | ShoppingItem::Basin
+            | ShoppingItem::FlushGate => None,
             _ => row
                 .stations_m
                 .iter()
@@ -39,7 +39,7 @@ pub fn meet_pressures(laying: &mut Laying, line: &Line, largest_pa: &[f64]) {
     laying.shopping = std::mem::take(&mut laying.shopping)
         .into_iter()
         .flat_map(|row| {
-            let bolts = (row.item == Item::Gasket).then(|| bolt_row(line, &row));
+            let bolts = (row.item == ShoppingItem::Gasket).then(|| bolt_row(line, &row));
             [Some(row), bolts.flatten()].into_iter().flatten()
         })
         .collect();
@@ -147,32 +147,42 @@ fn spare(n: f64) -> f64 {
 }
 
 /// Gaskets of the flanges on the list; their bolts follow once their pressure is known.
-pub(super) fn gasket_rows(line: &Line, joints: &[Row]) -> Vec<Row> {
+pub(super) fn gasket_rows(line: &Line, joints: &[ShoppingRow]) -> Vec<ShoppingRow> {
     let flanged = joints
         .iter()
-        .filter(|r| r.item == Item::Joint(Joint::Flange));
+        .filter(|r| r.item == ShoppingItem::Joint(Joint::Flange));
     flanged
-        .map(|f| Row {
+        .map(|f| ShoppingRow {
             spec: f.spec.clone(),
             spare: spare(f.count),
-            ..row(line, Item::Gasket, f.stations_m.clone(), Why::Laying)
+            ..row(
+                line,
+                ShoppingItem::Gasket,
+                f.stations_m.clone(),
+                Why::Laying,
+            )
         })
         .collect()
 }
 
 /// Bolts of the flanges whose gaskets these are; flanges larger or stronger than the tables are left to their maker.
-fn bolt_row(line: &Line, gaskets: &Row) -> Option<Row> {
+fn bolt_row(line: &Line, gaskets: &ShoppingRow) -> Option<ShoppingRow> {
     let pipe = &line.reach_at(*gaskets.stations_m.first()?)?.pipe;
     let (class, bolts) = flange(pipe, gaskets.rating_pa?)?;
     let outside_mm = 1e3 * pipe.outer_diameter_m;
     let (_, each, thread) = bolts.iter().find(|b| outside_mm <= b.0)?;
     let count = gaskets.count * f64::from(u32::try_from(*each).unwrap_or(u32::MAX));
-    Some(Row {
+    Some(ShoppingRow {
         spec: format!("{thread}, {each} to a {class} flange of {}", gaskets.spec),
         count,
         spare: spare(count),
         rating_pa: None,
-        ..row(line, Item::Bolt, gaskets.stations_m.clone(), Why::Laying)
+        ..row(
+            line,
+            ShoppingItem::Bolt,
+            gaskets.stations_m.clone(),
+            Why::Laying,
+        )
     })
 }
 
@@ -186,9 +196,9 @@ mod tests {
     fn bolts_go_by_size_and_by_the_pressure_at_the_place() {
         let of = |spec: &str, pa: f64| {
             let line = Line::plain(&[(0.0, 100.0), (200.0, 60.0)], &find(spec).unwrap());
-            let gaskets = Row {
+            let gaskets = ShoppingRow {
                 rating_pa: Some(pa),
-                ..row(&line, Item::Gasket, vec![0.0], Why::Laying)
+                ..row(&line, ShoppingItem::Gasket, vec![0.0], Why::Laying)
             };
             bolt_row(&line, &gaskets).map(|r| (r.count, r.spare, r.spec))
         };

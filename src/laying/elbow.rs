@@ -1,16 +1,16 @@
 //! How many elbows of each kind are bought.
 
 use super::plan::Laying;
-use super::shopping::{Item, Row, Why, row};
-use crate::capacity::{Way, elbows};
+use super::shopping::{ShoppingItem, ShoppingRow, Why, row};
+use crate::capacity::{BendMethod, elbows};
 use crate::line::Line;
 use std::collections::BTreeMap;
 
 /// Elbows to buy, like ones of one pipe together.
-pub(super) fn elbow_rows(line: &Line, plan: &Laying) -> Vec<Row> {
+pub(super) fn elbow_rows(line: &Line, plan: &Laying) -> Vec<ShoppingRow> {
     let mut kinds: BTreeMap<(String, i64), (f64, Vec<f64>)> = BTreeMap::new();
     for bend in &plan.bends {
-        let Way::Elbow(turn_rad) = bend.way else {
+        let BendMethod::Elbow(turn_rad) = bend.way else {
             continue;
         };
         let spec = line
@@ -24,6 +24,6 @@ pub(super) fn elbow_rows(line: &Line, plan: &Laying) -> Vec<Row> {
     }
     kinds
         .into_values()
-        .map(|(angle, stations)| row(line, Item::Elbow(angle), stations, Why::Laying))
+        .map(|(angle, stations)| row(line, ShoppingItem::Elbow(angle), stations, Why::Laying))
         .collect()
 }

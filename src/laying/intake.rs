@@ -1,11 +1,11 @@
 //! What is bought and built before the pipe inlet: the screen and the settling basin.
 
-use super::shopping::{Count, Item, Row, Why, row};
+use super::shopping::{Count, ShoppingItem, ShoppingRow, Why, row};
 use crate::line::{Basin, Line, Screen};
 use crate::pipe::ScreenKind;
 
 /// Rows of an intake that is still to be built: so it is where the pipe at its mouth is planned.
-pub(super) fn intake_rows(line: &Line) -> Vec<Row> {
+pub(super) fn intake_rows(line: &Line) -> Vec<ShoppingRow> {
     if line.reaches.first().is_none_or(|r| r.is_laid) {
         return Vec::new();
     }
@@ -14,8 +14,8 @@ pub(super) fn intake_rows(line: &Line) -> Vec<Row> {
     screen.chain(basin).collect()
 }
 
-fn at_mouth(line: &Line, item: Item) -> Row {
-    Row {
+fn at_mouth(line: &Line, item: ShoppingItem) -> ShoppingRow {
+    ShoppingRow {
         spec: String::new(),
         rating_pa: None,
         ..row(line, item, vec![0.0], Why::Declared)
@@ -23,18 +23,18 @@ fn at_mouth(line: &Line, item: Item) -> Row {
 }
 
 /// The screen by its opening, and its bars by number and length where bars and face are given.
-fn screen_rows(line: &Line, screen: &Screen) -> Vec<Row> {
-    let mut rows = vec![Row {
+fn screen_rows(line: &Line, screen: &Screen) -> Vec<ShoppingRow> {
+    let mut rows = vec![ShoppingRow {
         bore_m: Some(screen.opening_m),
-        ..at_mouth(line, Item::Screen)
+        ..at_mouth(line, ShoppingItem::Screen)
     }];
     let of_bars = matches!(screen.kind, ScreenKind::FlatBars | ScreenKind::RoundBars);
     if let (true, Some(bar_m), Some((width_m, length_m))) = (of_bars, screen.bar_m, screen.face_m) {
-        rows.push(Row {
+        rows.push(ShoppingRow {
             count: bars(width_m, screen.opening_m, bar_m),
             bore_m: Some(bar_m),
             each_m: Some(length_m),
-            ..at_mouth(line, Item::ScreenBar)
+            ..at_mouth(line, ShoppingItem::ScreenBar)
         });
     }
     rows
@@ -48,15 +48,15 @@ fn bars(width_m: f64, opening_m: f64, bar_m: f64) -> f64 {
 }
 
 /// The room of the basin, and its gate where it is flushed.
-fn basin_rows(line: &Line, basin: &Basin) -> Vec<Row> {
+fn basin_rows(line: &Line, basin: &Basin) -> Vec<ShoppingRow> {
     let deep_m = basin.depth_m + basin.sand_depth_m.unwrap_or(0.0);
-    let mut rows = vec![Row {
+    let mut rows = vec![ShoppingRow {
         count: basin.width_m * basin.length_m * deep_m,
         unit: Count::CubicMetres,
-        ..at_mouth(line, Item::Basin)
+        ..at_mouth(line, ShoppingItem::Basin)
     }];
     if basin.flush.is_some() {
-        rows.push(at_mouth(line, Item::FlushGate));
+        rows.push(at_mouth(line, ShoppingItem::FlushGate));
     }
     rows
 }
@@ -93,14 +93,14 @@ mod tests {
         assert!(intake_rows(&line).is_empty());
         line.reaches[0].is_laid = false;
         let rows = intake_rows(&line);
-        let items: Vec<&Item> = rows.iter().map(|r| &r.item).collect();
+        let items: Vec<&ShoppingItem> = rows.iter().map(|r| &r.item).collect();
         assert_eq!(
             items,
             [
-                &Item::Screen,
-                &Item::ScreenBar,
-                &Item::Basin,
-                &Item::FlushGate
+                &ShoppingItem::Screen,
+                &ShoppingItem::ScreenBar,
+                &ShoppingItem::Basin,
+                &ShoppingItem::FlushGate
             ]
         );
         // 50 bars of 4 mm leave 51 openings of 5.88 mm in half a metre; 49 would leave them 6.08 mm wide.

@@ -10,9 +10,9 @@ mod shopping;
 mod stock;
 mod trench;
 
-pub use crate::capacity::{BendCheck, OFF_LINE_M, Way, bends, elbows, is_sold};
+pub use crate::capacity::{BendCheck, BendMethod, OFF_LINE_M, bends, elbows, is_sold};
 pub use avoid::{Avoid, AvoidWhy};
 pub use bought::meet_pressures;
-pub use pieces::{JointAt, Piece, PlacedJoint};
-pub use plan::{Laying, Step, What, plan};
-pub use shopping::{Count, Item, Row, Why};
+pub use pieces::{JointAt, LaidPiece, PlacedJoint};
+pub use plan::{Laying, LayingStep, What, plan};
+pub use shopping::{Count, ShoppingItem, ShoppingRow, Why};

@@ -6,7 +6,7 @@ use crate::pipe::Joint;
 
 /// One piece of pipe in its place.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Piece {
+pub struct LaidPiece {
     /// Number along the line, from 1.
     pub number: usize,
     /// Index into the line's reaches.
@@ -97,7 +97,7 @@ pub(super) fn cut(
     index: usize,
     breaks: &[Break],
     keep: &KeepOff,
-) -> (Vec<Piece>, Vec<PlacedJoint>) {
+) -> (Vec<LaidPiece>, Vec<PlacedJoint>) {
     let mut pieces = Vec::new();
     let mut joints = Vec::new();
     let Some(reach) = line.reaches.get(index) else {
@@ -110,14 +110,14 @@ pub(super) fn cut(
         .map(|b| (b.station_m, Some(b.at)))
         .chain([(reach.to_m, None)]);
     for (end_m, at) in ends {
-        let section = Section {
+        let section = LayingRun {
             line,
             reach,
             end_m,
             keep,
         };
         for step in section.steps(from_m, &lengths) {
-            pieces.push(Piece {
+            pieces.push(LaidPiece {
                 number: 0,
                 reach: index,
                 from_m,
@@ -151,7 +151,7 @@ pub(super) fn cut(
 }
 
 /// A stretch of a reach between two places where the pipe is parted anyway.
-struct Section<'a> {
+struct LayingRun<'a> {
     line: &'a Line,
     reach: &'a Reach,
     end_m: f64,
@@ -160,7 +160,7 @@ struct Section<'a> {
 
 /// One more piece.
 #[derive(Debug, Clone, Copy)]
-struct Step {
+struct NextPiece {
     to_m: f64,
     forced: Option<AvoidWhy>,
     length: PieceLength,
@@ -168,24 +168,24 @@ struct Step {
 
 /// A way to lay the section up to a station: joints that stand where none should, pipe bought, and the step that led here.
 #[derive(Debug, Clone, Copy)]
-struct Way {
-    step: Step,
+struct JointLayout {
+    step: NextPiece,
     forced: usize,
     bought_m: f64,
     before: usize,
 }
 
-impl Section<'_> {
+impl LayingRun<'_> {
     /// The best pieces from a station to the section's end.
-    fn steps(&self, from_m: f64, lengths: &[PieceLength]) -> Vec<Step> {
+    fn steps(&self, from_m: f64, lengths: &[PieceLength]) -> Vec<NextPiece> {
         let Some(longest) = lengths.last() else {
             return Vec::new();
         };
         let fewest = self.greedily(from_m, longest);
         // Rounds of one more piece each; a way too far behind to end with the fewest pieces is dropped, and of two the one that is nowhere better.
-        let mut rounds: Vec<Vec<Way>> = Vec::new();
+        let mut rounds: Vec<Vec<JointLayout>> = Vec::new();
         for count in 1..=fewest.len() {
-            let mut round: Vec<Way> = Vec::new();
+            let mut round: Vec<JointLayout> = Vec::new();
             let starts: Vec<(usize, f64, usize, f64)> = match rounds.last() {
                 None => vec![(0, from_m, 0, 0.0)],
                 Some(last) => last
@@ -201,7 +201,7 @@ impl Section<'_> {
                     if self.end_m - step.to_m > behind_m {
                         continue;
                     }
-                    let way = Way {
+                    let way = JointLayout {
                         step,
                         forced: forced + usize::from(step.forced.is_some()),
                         bought_m: bought_m + length.bought_m,
@@ -216,7 +216,7 @@ impl Section<'_> {
     }
 
     /// The longest piece each time.
-    fn greedily(&self, from_m: f64, longest: &PieceLength) -> Vec<Step> {
+    fn greedily(&self, from_m: f64, longest: &PieceLength) -> Vec<NextPiece> {
         let mut out = Vec::new();
         let mut at_m = from_m;
         while at_m < self.end_m {
@@ -228,7 +228,7 @@ impl Section<'_> {
     }
 
     /// The best of the ways that reach the end, step by step.
-    fn traced(&self, rounds: &[Vec<Way>]) -> Option<Vec<Step>> {
+    fn traced(&self, rounds: &[Vec<JointLayout>]) -> Option<Vec<NextPiece>> {
         let mut best: Option<(usize, usize)> = None;
         let cost = |at: (usize, usize)| {
             rounds
@@ -269,18 +269,18 @@ impl Section<'_> {
     /// Where the piece that begins at a station ends, m, to a millimetre; and why it stands in an avoided stretch if it must.
     ///
     /// A joint moves uphill only where that leaves fewer joints inside; a climb longer than any piece is given up first, so that its crest and bends still stay free, and what lies round a bend before the bend.
-    fn next(&self, from_m: f64, length: &PieceLength) -> Step {
+    fn next(&self, from_m: f64, length: &PieceLength) -> NextPiece {
         let usable_m = length.usable_m;
         let covers_m = self
             .line
             .covers_to_m(self.reach, from_m, length.bought_m - length.ends_m);
-        let step = |to_m: f64| Step {
+        let step = |to_m: f64| NextPiece {
             to_m,
             forced: why_at(&self.keep.all, to_m),
             length: *length,
         };
         if self.end_m <= covers_m + 1e-9 {
-            return Step {
+            return NextPiece {
                 forced: None,
                 ..step(self.end_m)
             };
@@ -308,8 +308,8 @@ impl Section<'_> {
 }
 
 /// Adds a way unless another is as far with no more joints forced and no more pipe; drops those it beats.
-fn add(round: &mut Vec<Way>, way: Way) {
-    let beats = |a: &Way, b: &Way| {
+fn add(round: &mut Vec<JointLayout>, way: JointLayout) {
+    let beats = |a: &JointLayout, b: &JointLayout| {
         a.step.to_m >= b.step.to_m && a.forced <= b.forced && a.bought_m <= b.bought_m + 1e-9
     };
     if round.iter().any(|w| beats(w, &way)) {
@@ -321,7 +321,7 @@ fn add(round: &mut Vec<Way>, way: Way) {
 }
 
 /// Pieces and joints of a reach that lies already: as its joints stand, else one length whose joints are not known.
-pub(super) fn lies(index: usize, reach: &Reach) -> (Vec<Piece>, Vec<PlacedJoint>) {
+pub(super) fn lies(index: usize, reach: &Reach) -> (Vec<LaidPiece>, Vec<PlacedJoint>) {
     let mut stations: Vec<f64> = reach
         .joints_at_m
         .iter()
@@ -346,7 +346,7 @@ pub(super) fn lies(index: usize, reach: &Reach) -> (Vec<Piece>, Vec<PlacedJoint>
     let pieces = ends
         .windows(2)
         .filter_map(|w| match w {
-            [from_m, to_m] => Some(Piece {
+            [from_m, to_m] => Some(LaidPiece {
                 number: 0,
                 reach: index,
                 from_m: *from_m,

@@ -1,12 +1,12 @@
 //! The laying list: every piece, joint and fitting in order along the line.
 
 use super::avoid::{Avoid, avoided, forbidden};
-use super::pieces::{Break, JointAt, KeepOff, Piece, PlacedJoint, cut, lies};
-use super::shopping::{Row, shopping};
-use super::stock::{Next, allot};
+use super::pieces::{Break, JointAt, KeepOff, LaidPiece, PlacedJoint, cut, lies};
+use super::shopping::{ShoppingRow, shopping};
+use super::stock::{NextNumbers, allot};
 use crate::air::Air;
 use crate::anchor::Anchor;
-use crate::capacity::{BendCheck, Way, bends};
+use crate::capacity::{BendCheck, BendMethod, bends};
 use crate::line::{Line, Reach};
 use crate::pipe::{FittingKind, Joint};
 use crate::profile::Profile;
@@ -21,18 +21,18 @@ pub struct Laying {
     /// Stretches that joints were kept out of, in order.
     pub avoided: Vec<Avoid>,
     /// Pieces in order from the intake: they cover the line without gap or overlap.
-    pub pieces: Vec<Piece>,
+    pub pieces: Vec<LaidPiece>,
     /// Joints in order from the intake.
     pub joints: Vec<PlacedJoint>,
     /// Steps along the line in order, each pointing into the lists above.
-    pub steps: Vec<Step>,
+    pub steps: Vec<LayingStep>,
     /// What to buy.
-    pub shopping: Vec<Row>,
+    pub shopping: Vec<ShoppingRow>,
 }
 
 /// One step of the laying list.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Step {
+pub struct LayingStep {
     /// Where it begins, m.
     pub station_m: f64,
     /// What is done.
@@ -64,8 +64,8 @@ pub fn plan(line: &Line, profile: &Profile, air: Option<&Air>, anchor: Option<&A
     let bends = bends(line);
     let avoided = avoided(line, profile, &bends);
     let keep = KeepOff::new(&avoided, forbidden(&bends));
-    let mut pieces: Vec<Piece> = Vec::new();
-    let mut next = Next { coil: 1, stick: 1 };
+    let mut pieces: Vec<LaidPiece> = Vec::new();
+    let mut next = NextNumbers { coil: 1, stick: 1 };
     let mut joints: Vec<PlacedJoint> = Vec::new();
     let mut above: Option<&Reach> = None;
     for (index, reach) in line.reaches.iter().enumerate() {
@@ -147,11 +147,11 @@ fn breaks(line: &Line, index: usize, bends: &[BendCheck]) -> Vec<Break> {
         .collect();
     for (i, bend) in bends.iter().enumerate() {
         match bend.way {
-            Way::Elbow(_) => out.push(Break {
+            BendMethod::Elbow(_) => out.push(Break {
                 station_m: bend.station_m,
                 at: JointAt::Elbow(i),
             }),
-            Way::Joints(count) => {
+            BendMethod::Joints(count) => {
                 let middle = (count as f64 - 1.0) / 2.0;
                 let apart = line.piece_length(reach).usable_m;
                 out.extend((0..count).map(|k| Break {
@@ -159,7 +159,7 @@ fn breaks(line: &Line, index: usize, bends: &[BendCheck]) -> Vec<Break> {
                     at: JointAt::Turn(i),
                 }));
             }
-            Way::Pipe | Way::Stands(_) | Way::CannotTell => {}
+            BendMethod::Pipe | BendMethod::Stands(_) | BendMethod::CannotTell => {}
         }
     }
     out.retain(|b| b.station_m > reach.from_m + 1e-3 && b.station_m < reach.to_m - 1e-3);
@@ -172,22 +172,22 @@ fn parts_the_pipe(kind: FittingKind) -> bool {
     !matches!(kind, FittingKind::Other)
 }
 
-fn steps(line: &Line, plan: &Laying) -> Vec<Step> {
-    let mut steps: Vec<Step> = Vec::new();
+fn steps(line: &Line, plan: &Laying) -> Vec<LayingStep> {
+    let mut steps: Vec<LayingStep> = Vec::new();
     let mut joints = plan.joints.iter().enumerate().peekable();
-    let mut make = |until_m: f64, steps: &mut Vec<Step>| {
+    let mut make = |until_m: f64, steps: &mut Vec<LayingStep>| {
         while let Some((i, joint)) = joints.next_if(|(_, j)| j.station_m <= until_m + 1e-9) {
             match joint.at {
-                JointAt::Fitting(f) => steps.push(Step {
+                JointAt::Fitting(f) => steps.push(LayingStep {
                     station_m: joint.station_m,
                     what: What::Fitting(f),
                 }),
-                JointAt::Elbow(b) => steps.push(Step {
+                JointAt::Elbow(b) => steps.push(LayingStep {
                     station_m: joint.station_m,
                     what: What::Elbow(b),
                 }),
                 JointAt::Stands => {
-                    steps.push(Step {
+                    steps.push(LayingStep {
                         station_m: joint.station_m,
                         what: What::Stands(i),
                     });
@@ -195,7 +195,7 @@ fn steps(line: &Line, plan: &Laying) -> Vec<Step> {
                 }
                 JointAt::Pieces | JointAt::ChangeOfPipe | JointAt::Turn(_) => {}
             }
-            steps.push(Step {
+            steps.push(LayingStep {
                 station_m: joint.station_m,
                 what: What::Joint(i),
             });
@@ -208,7 +208,7 @@ fn steps(line: &Line, plan: &Laying) -> Vec<Step> {
         } else {
             What::Lies(i)
         };
-        steps.push(Step {
+        steps.push(LayingStep {
             station_m: piece.from_m,
             what,
         });
@@ -219,7 +219,7 @@ fn steps(line: &Line, plan: &Laying) -> Vec<Step> {
 }
 
 /// Fittings that part no piece of their own: where two pipes meet, at an end of the line, two on one station. Each goes before what is done there, on pipe that is not laid yet.
-fn at_joints_already(line: &Line, steps: &mut Vec<Step>) {
+fn at_joints_already(line: &Line, steps: &mut Vec<LayingStep>) {
     let mut lacking: Vec<(f64, usize)> = line
         .fittings
         .iter()
@@ -238,7 +238,7 @@ fn at_joints_already(line: &Line, steps: &mut Vec<Step>) {
         let at = steps.partition_point(|s| s.station_m < station_m - 1e-3);
         steps.insert(
             at,
-            Step {
+            LayingStep {
                 station_m,
                 what: What::Fitting(i),
             },

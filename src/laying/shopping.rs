@@ -8,14 +8,14 @@ use super::plan::Laying;
 use super::trench::{trench_rows, weight_rows};
 use crate::air::Air;
 use crate::anchor::{Anchor, Hold};
-use crate::capacity::{Way, elbows};
-use crate::line::{Line, Stand};
-use crate::pipe::{Device, FittingKind, Joint, MarkKind, State, Surround, joint_limit};
+use crate::capacity::{BendMethod, elbows};
+use crate::line::{Appurtenance, Line};
+use crate::pipe::{Device, FittingKind, Joint, MarkKind, Surround, WorkingState, joint_limit};
 use std::collections::BTreeMap;
 
 /// A thing to buy.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Item {
+pub enum ShoppingItem {
     /// Pipe in coils.
     Coil,
     /// Pipe in sticks.
@@ -96,9 +96,9 @@ pub enum Why {
 
 /// One row of the shopping list.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Row {
+pub struct ShoppingRow {
     /// What.
-    pub item: Item,
+    pub item: ShoppingItem,
     /// Words of the pipe it is for or on.
     pub spec: String,
     /// Bore or size, m, where it has one.
@@ -128,7 +128,7 @@ pub struct Row {
     pub why: Why,
 }
 
-impl Row {
+impl ShoppingRow {
     /// Mass of one, kg, where it is known and they are counted.
     pub fn one_kg(&self) -> Option<f64> {
         let all = self.count + self.spare;
@@ -155,7 +155,7 @@ pub(super) fn shopping(
     plan: &Laying,
     air: Option<&Air>,
     anchor: Option<&Anchor>,
-) -> Vec<Row> {
+) -> Vec<ShoppingRow> {
     let mut rows = pipe_rows(line, plan);
     let joints = joint_rows(line, plan);
     let gaskets = gasket_rows(line, &joints);
@@ -182,9 +182,9 @@ fn spec_at(line: &Line, station_m: f64) -> (String, Option<f64>) {
 }
 
 /// A row at stations, with the pipe it stands on.
-pub(super) fn row(line: &Line, item: Item, stations_m: Vec<f64>, why: Why) -> Row {
+pub(super) fn row(line: &Line, item: ShoppingItem, stations_m: Vec<f64>, why: Why) -> ShoppingRow {
     let (spec, rating_pa) = spec_at(line, stations_m.first().copied().unwrap_or(0.0));
-    Row {
+    ShoppingRow {
         item,
         spec,
         bore_m: None,
@@ -203,7 +203,7 @@ pub(super) fn row(line: &Line, item: Item, stations_m: Vec<f64>, why: Why) -> Ro
 }
 
 /// A row for every reach and length that is bought for it, longest first.
-fn pipe_rows(line: &Line, plan: &Laying) -> Vec<Row> {
+fn pipe_rows(line: &Line, plan: &Laying) -> Vec<ShoppingRow> {
     let mut rows = Vec::new();
     for (index, reach) in line.reaches.iter().enumerate() {
         // What a bought length leaves stands on the last piece cut from it.
@@ -226,7 +226,7 @@ fn pipe_rows(line: &Line, plan: &Laying) -> Vec<Row> {
                 (count / SPARE_STICKS).ceil()
             };
             let bought_m = (count + spare) * each_m;
-            rows.push(Row {
+            rows.push(ShoppingRow {
                 count,
                 spare,
                 each_m: Some(each_m),
@@ -238,7 +238,11 @@ fn pipe_rows(line: &Line, plan: &Laying) -> Vec<Row> {
                 rating_pa: reach.pipe.rating_pa,
                 ..row(
                     line,
-                    if coil { Item::Coil } else { Item::Stick },
+                    if coil {
+                        ShoppingItem::Coil
+                    } else {
+                        ShoppingItem::Stick
+                    },
                     vec![reach.from_m],
                     Why::Planned,
                 )
@@ -249,7 +253,7 @@ fn pipe_rows(line: &Line, plan: &Laying) -> Vec<Row> {
 }
 
 /// Joints that are made in the field, by kind and pipe: both ends of a fitting or an elbow are two.
-fn joint_rows(line: &Line, plan: &Laying) -> Vec<Row> {
+fn joint_rows(line: &Line, plan: &Laying) -> Vec<ShoppingRow> {
     let mut kinds: BTreeMap<(Joint, String), Vec<f64>> = BTreeMap::new();
     for joint in plan.joints.iter().filter(|j| j.at != JointAt::Stands) {
         let laid_already = line
@@ -263,7 +267,7 @@ fn joint_rows(line: &Line, plan: &Laying) -> Vec<Row> {
             JointAt::Fitting(_) => 2,
             // One more than elbows are set one after the other.
             JointAt::Elbow(bend) => match plan.bends.get(bend).map(|b| b.way) {
-                Some(Way::Elbow(turn_rad)) => elbows(turn_rad).len() + 1,
+                Some(BendMethod::Elbow(turn_rad)) => elbows(turn_rad).len() + 1,
                 _ => 2,
             },
             _ => 1,
@@ -286,11 +290,11 @@ fn joint_rows(line: &Line, plan: &Laying) -> Vec<Row> {
                 0.0
             };
             let takes_pa = stations.first().and_then(|&s| takes_pa(line, joint, s));
-            Row {
+            ShoppingRow {
                 spare,
                 spec,
                 rating_pa: takes_pa,
-                ..row(line, Item::Joint(joint), stations, Why::Laying)
+                ..row(line, ShoppingItem::Joint(joint), stations, Why::Laying)
             }
         })
         .collect()
@@ -308,7 +312,7 @@ fn takes_pa(line: &Line, joint: Joint, station_m: f64) -> Option<f64> {
 }
 
 /// Changes of size that the site file names no fitting for.
-fn reducer_rows(line: &Line) -> Vec<Row> {
+fn reducer_rows(line: &Line) -> Vec<ShoppingRow> {
     let named = |station_m: f64| {
         line.fittings.iter().any(|f| {
             matches!(f.kind, FittingKind::Reducer | FittingKind::Enlargement)
@@ -323,9 +327,9 @@ fn reducer_rows(line: &Line) -> Vec<Row> {
                     && !(upper.is_laid && lower.is_laid)
                     && !named(lower.from_m) =>
             {
-                Some(Row {
+                Some(ShoppingRow {
                     bore_m: Some(lower.pipe.inner_diameter_m),
-                    ..row(line, Item::Reducer, vec![lower.from_m], Why::Laying)
+                    ..row(line, ShoppingItem::Reducer, vec![lower.from_m], Why::Laying)
                 })
             }
             _ => None,
@@ -334,19 +338,19 @@ fn reducer_rows(line: &Line) -> Vec<Row> {
 }
 
 /// Fittings on planned pipe, and marks the site file plans.
-fn declared_rows(line: &Line) -> Vec<Row> {
+fn declared_rows(line: &Line) -> Vec<ShoppingRow> {
     let planned = |station_m: f64| line.reach_at(station_m).is_some_and(|r| !r.is_laid);
-    let mut rows: Vec<Row> = line
+    let mut rows: Vec<ShoppingRow> = line
         .fittings
         .iter()
         .filter(|f| planned(f.station_m))
-        .map(|f| Row {
+        .map(|f| ShoppingRow {
             bore_m: f
                 .bore_m
                 .or_else(|| line.reach_at(f.station_m).map(|r| r.pipe.inner_diameter_m)),
             ..row(
                 line,
-                Item::Fitting(f.kind),
+                ShoppingItem::Fitting(f.kind),
                 vec![f.station_m],
                 Why::Declared,
             )
@@ -355,9 +359,9 @@ fn declared_rows(line: &Line) -> Vec<Row> {
     rows.extend(
         line.stands
             .iter()
-            .filter(|s| s.state == State::Planned)
+            .filter(|s| s.state == WorkingState::Planned)
             .filter_map(|stand| {
-                Some(Row {
+                Some(ShoppingRow {
                     bore_m: stand.bore_m,
                     force_n: stand.strength_n,
                     ..row(line, item_of(stand)?, vec![stand.station_m], Why::Declared)
@@ -374,16 +378,16 @@ fn declared_rows(line: &Line) -> Vec<Row> {
     rows
 }
 
-fn item_of(stand: &Stand) -> Option<Item> {
+fn item_of(stand: &Appurtenance) -> Option<ShoppingItem> {
     Some(match stand.kind {
-        MarkKind::Vent => Item::Vent(stand.device.unwrap_or(Device::Standpipe)),
-        MarkKind::Drain => Item::Drain,
-        MarkKind::Anchor => Item::Anchor,
-        MarkKind::Strap => Item::Strap,
-        MarkKind::Support => Item::Support,
-        MarkKind::Guide => Item::Guide,
-        MarkKind::Relief => Item::Relief,
-        MarkKind::ExpansionJoint => Item::ExpansionJoint,
+        MarkKind::Vent => ShoppingItem::Vent(stand.device.unwrap_or(Device::Standpipe)),
+        MarkKind::Drain => ShoppingItem::Drain,
+        MarkKind::Anchor => ShoppingItem::Anchor,
+        MarkKind::Strap => ShoppingItem::Strap,
+        MarkKind::Support => ShoppingItem::Support,
+        MarkKind::Guide => ShoppingItem::Guide,
+        MarkKind::Relief => ShoppingItem::Relief,
+        MarkKind::ExpansionJoint => ShoppingItem::ExpansionJoint,
         MarkKind::Block
         | MarkKind::Joint
         | MarkKind::Elbow
@@ -393,22 +397,27 @@ fn item_of(stand: &Stand) -> Option<Item> {
     })
 }
 
-fn air_rows(line: &Line, air: &Air) -> Vec<Row> {
+fn air_rows(line: &Line, air: &Air) -> Vec<ShoppingRow> {
     let vents = air
         .vents
         .iter()
         .filter(|v| v.stands.is_none())
-        .map(|v| Row {
+        .map(|v| ShoppingRow {
             bore_m: Some(v.bore_m),
-            ..row(line, Item::Vent(v.device), vec![v.station_m], Why::Air)
+            ..row(
+                line,
+                ShoppingItem::Vent(v.device),
+                vec![v.station_m],
+                Why::Air,
+            )
         });
     let drains = air
         .drains
         .iter()
         .filter(|d| d.stands.is_none() && d.to_come.is_none())
-        .map(|d| Row {
+        .map(|d| ShoppingRow {
             bore_m: Some(d.bore_m),
-            ..row(line, Item::Drain, vec![d.station_m], Why::Air)
+            ..row(line, ShoppingItem::Drain, vec![d.station_m], Why::Air)
         });
     vents.chain(drains).collect()
 }
@@ -417,15 +426,15 @@ fn air_rows(line: &Line, air: &Air) -> Vec<Row> {
 const SAME_STRENGTH: f64 = 0.5;
 
 /// Anchors, straps, supports and guides by kind, pipe and strength, each row with its largest force; the concrete of all blocks in one row.
-fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<Row> {
+fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<ShoppingRow> {
     let wanted = || anchor.holds.iter().filter(|h| h.is_to_buy());
     let mut rows = Vec::new();
     for (kind, item) in [
-        (MarkKind::Anchor, Item::Anchor),
-        (MarkKind::Strap, Item::Strap),
-        (MarkKind::Support, Item::Support),
-        (MarkKind::Guide, Item::Guide),
-        (MarkKind::ExpansionJoint, Item::ExpansionJoint),
+        (MarkKind::Anchor, ShoppingItem::Anchor),
+        (MarkKind::Strap, ShoppingItem::Strap),
+        (MarkKind::Support, ShoppingItem::Support),
+        (MarkKind::Guide, ShoppingItem::Guide),
+        (MarkKind::ExpansionJoint, ShoppingItem::ExpansionJoint),
     ] {
         let mut left: Vec<&Hold> = wanted().filter(|h| h.kind == kind).collect();
         left.sort_by(|a, b| {
@@ -442,7 +451,7 @@ fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<Row> {
             left = others;
             let mut stations: Vec<f64> = same.iter().map(|h| h.station_m).collect();
             stations.sort_by(f64::total_cmp);
-            rows.push(Row {
+            rows.push(ShoppingRow {
                 force_n: (strongest.force_n > 0.0).then_some(strongest.force_n),
                 ..row(line, item.clone(), stations, Why::Forces)
             });
@@ -456,12 +465,12 @@ fn hold_rows(line: &Line, anchor: &Anchor) -> Vec<Row> {
     if volume > 0.0 {
         stations.sort_by(f64::total_cmp);
         let spare = CONCRETE_LOST * volume;
-        rows.push(Row {
+        rows.push(ShoppingRow {
             count: volume,
             unit: Count::CubicMetres,
             spare,
             mass_kg: Some((volume + spare) * CONCRETE_KG_PER_M3),
-            ..row(line, Item::Concrete, stations, Why::Forces)
+            ..row(line, ShoppingItem::Concrete, stations, Why::Forces)
         });
     }
     rows.extend(weight_rows(line, anchor));

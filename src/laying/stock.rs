@@ -1,6 +1,6 @@
 //! From which coil or stick each piece is cut, so that little is left over.
 
-use super::pieces::Piece;
+use super::pieces::LaidPiece;
 use crate::line::{Line, PieceLength, Reach};
 use crate::pipe::Joint;
 
@@ -24,7 +24,7 @@ impl Bought {
 const HAIR_M: f64 = 1e-6;
 
 /// The next free numbers.
-pub(super) struct Next {
+pub(super) struct NextNumbers {
     pub(super) coil: usize,
     pub(super) stick: usize,
 }
@@ -33,12 +33,12 @@ pub(super) struct Next {
 ///
 /// What is left of one serves again where it is long enough, except of sticks with a socket: what is cut off has none.
 /// Of two ways to fill them, longest piece first, the one that buys less pipe is kept: each piece from the length that was chosen for it, or all from the longest; either way a length is changed for a shorter one that still holds its pieces.
-pub(super) fn allot(line: &Line, reach: &Reach, pieces: &mut [Piece], next: &mut Next) {
+pub(super) fn allot(line: &Line, reach: &Reach, pieces: &mut [LaidPiece], next: &mut NextNumbers) {
     let lengths = line.piece_lengths(reach);
     let Some(longest) = lengths.last().copied() else {
         return;
     };
-    let own = |piece: &Piece| {
+    let own = |piece: &LaidPiece| {
         lengths
             .iter()
             .copied()
@@ -82,12 +82,12 @@ pub(super) fn allot(line: &Line, reach: &Reach, pieces: &mut [Piece], next: &mut
 
 /// Pieces in bought lengths, longest piece first, each into the fullest that still has room.
 fn filled(
-    pieces: &[Piece],
+    pieces: &[LaidPiece],
     lengths: &[PieceLength],
     shares: bool,
-    opens: impl Fn(&Piece) -> PieceLength,
+    opens: impl Fn(&LaidPiece) -> PieceLength,
 ) -> Vec<Bought> {
-    let mut order: Vec<(usize, &Piece)> = pieces.iter().enumerate().collect();
+    let mut order: Vec<(usize, &LaidPiece)> = pieces.iter().enumerate().collect();
     order.sort_by(|a, b| b.1.cut_m.total_cmp(&a.1.cut_m).then(a.0.cmp(&b.0)));
     let mut out: Vec<Bought> = Vec::new();
     for (i, piece) in order {

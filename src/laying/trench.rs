@@ -1,6 +1,6 @@
 //! What is bought for the trenches of buried pipe.
 
-use super::shopping::{Count, Item, Row, Why, row};
+use super::shopping::{Count, ShoppingItem, ShoppingRow, Why, row};
 use crate::anchor::Anchor;
 use crate::anchor::floods::CONCRETE_KG_PER_M3 as BALLAST_KG_PER_M3;
 use crate::line::Line;
@@ -11,40 +11,40 @@ use crate::strength::bedded;
 const TAMPED_LOST: f64 = 0.15;
 
 /// What is bought for the trenches of pipe that is still to be laid: surround that is not dug on the spot, and marker tape.
-pub(super) fn trench_rows(line: &Line) -> Vec<Row> {
+pub(super) fn trench_rows(line: &Line) -> Vec<ShoppingRow> {
     let all = bedded(line);
     let to_lay = || all.iter().filter(|b| b.to_lay);
     let bought = [Surround::Sand, Surround::Stone].into_iter().map(|kind| {
         let of = || to_lay().filter(move |b| b.surround == kind);
         let volume: f64 = of().filter_map(|b| b.volumes).map(|v| v.surround_m3).sum();
-        Row {
+        ShoppingRow {
             count: volume,
             unit: Count::CubicMetres,
             spare: TAMPED_LOST * volume,
             ..row(
                 line,
-                Item::Surround(kind),
+                ShoppingItem::Surround(kind),
                 of().map(|b| b.from_m).collect(),
                 Why::Declared,
             )
         }
     });
-    let dug = Row {
+    let dug = ShoppingRow {
         count: to_lay().filter_map(|b| b.volumes).map(|v| v.dug_m3).sum(),
         unit: Count::CubicMetres,
         ..row(
             line,
-            Item::Trench,
+            ShoppingItem::Trench,
             to_lay().map(|b| b.from_m).collect(),
             Why::Laying,
         )
     };
-    let tape = Row {
+    let tape = ShoppingRow {
         count: to_lay().map(|b| b.to_m - b.from_m).sum(),
         unit: Count::Metres,
         ..row(
             line,
-            Item::MarkerTape,
+            ShoppingItem::MarkerTape,
             to_lay().map(|b| b.from_m).collect(),
             Why::Declared,
         )
@@ -56,14 +56,14 @@ pub(super) fn trench_rows(line: &Line) -> Vec<Row> {
 }
 
 /// Concrete weights for each reach that its fill does not keep from floating.
-pub(super) fn weight_rows(line: &Line, anchor: &Anchor) -> Vec<Row> {
+pub(super) fn weight_rows(line: &Line, anchor: &Anchor) -> Vec<ShoppingRow> {
     let afloat = anchor.afloat.iter().filter(|a| a.floats());
     afloat
-        .map(|a| Row {
+        .map(|a| ShoppingRow {
             count: a.ballast_kg() / BALLAST_KG_PER_M3,
             unit: Count::CubicMetres,
             mass_kg: Some(a.ballast_kg()),
-            ..row(line, Item::Weights, vec![a.from_m], Why::Forces)
+            ..row(line, ShoppingItem::Weights, vec![a.from_m], Why::Forces)
         })
         .collect()
 }
@@ -91,7 +91,7 @@ mod tests {
         let dug = |line: &Line| {
             trench_rows(line)
                 .iter()
-                .find(|r| r.item == Item::Trench)
+                .find(|r| r.item == ShoppingItem::Trench)
                 .map(|r| r.count)
         };
         let size = bedded(&line)[0].size;

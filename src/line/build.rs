@@ -1,11 +1,12 @@
 use super::gridded::{Gridded, OnIt};
-use super::places::Places;
+use super::places::PlaceFinder;
 use super::{
-    Assumed, Laid, Limits, Line, Mouth, RegradeWish, Stream, machine, nature, reaches, set, works,
+    Assumed, Inlet, Laid, Limits, Line, RegradeWish, Stream, environment, machine, reaches, set,
+    works,
 };
 use crate::pipe::{Bed, Entrance, IntakeKind};
 use crate::route::{Reckoning, Route};
-use crate::site::{PipeRun, Site, Surveyed};
+use crate::site::{PipeRun, Site, SurveyedLine};
 use crate::text::Fault;
 
 /// Brings a site onto its route: every name found, every default taken and told.
@@ -15,7 +16,7 @@ use crate::text::Fault;
 pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
     let mut faults = Vec::new();
     let mut assumed = Vec::new();
-    let places = Places::new(route);
+    let places = PlaceFinder::new(route);
     let reaches = reaches::reaches(site, &places, &mut assumed, &mut faults);
     let laid = set::laid(site, &places, &mut faults);
     let (fittings, fitting_of) = set::fittings(site, &places, &mut faults);
@@ -37,7 +38,7 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
 
     let of = surveyed_thing(site, &mut assumed);
     let uncovered = |l: &Laid| l.bed == Bed::Buried && l.cover_m.is_none();
-    if of == Surveyed::Ground && laid.iter().any(uncovered) {
+    if of == SurveyedLine::Ground && laid.iter().any(uncovered) {
         assumed.push(Assumed::Cover);
     }
     let on_it = OnIt {
@@ -55,8 +56,8 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
         plan,
         ground_m,
     } = Gridded::of(route, of, &on_it);
-    let situation = nature::situation(site, route, &mut assumed);
-    let water = nature::water(site, &mut assumed);
+    let situation = environment::situation(site, route, &mut assumed);
+    let water = environment::water(site, &mut assumed);
     let intake = mouth(
         site,
         crate::numeric::series::first(&heights.mean_m),
@@ -144,19 +145,19 @@ fn title(site: &Site) -> String {
     })
 }
 
-fn surveyed_thing(site: &Site, assumed: &mut Vec<Assumed>) -> Surveyed {
+fn surveyed_thing(site: &Site, assumed: &mut Vec<Assumed>) -> SurveyedLine {
     site.survey.of.unwrap_or_else(|| {
         let planned = |p: &PipeRun| p.is_laid == Some(false);
         if !site.pipes.is_empty() && site.pipes.iter().all(planned) {
             assumed.push(Assumed::SurveyedGround);
-            return Surveyed::Ground;
+            return SurveyedLine::Ground;
         }
         assumed.push(Assumed::SurveyedCentre);
-        Surveyed::PipeCentre
+        SurveyedLine::PipeCentre
     })
 }
 
-fn mouth(site: &Site, mouth_m: f64, assumed: &mut Vec<Assumed>) -> Mouth {
+fn mouth(site: &Site, mouth_m: f64, assumed: &mut Vec<Assumed>) -> Inlet {
     let said = site.intake.as_ref();
     let usual = said.and_then(|i| i.water_level_m);
     if usual.is_none() {
@@ -168,7 +169,7 @@ fn mouth(site: &Site, mouth_m: f64, assumed: &mut Vec<Assumed>) -> Mouth {
         .and_then(|i| i.flood_level_m)
         .unwrap_or(level)
         .max(level);
-    Mouth {
+    Inlet {
         level_m: mouth_m + level,
         low_level_m: mouth_m + low,
         flood_level_m: mouth_m + flood,

@@ -3,29 +3,29 @@
 use super::{Laid, Reach};
 use crate::pipe::Bed;
 use crate::route::Heights;
-use crate::site::Surveyed;
+use crate::site::SurveyedLine;
 
 /// How far the pipe's centre stands above what was surveyed, m, at a station.
-fn above_m(of: Surveyed, reach: Option<&Reach>, laid: Option<&Laid>) -> f64 {
+fn above_m(of: SurveyedLine, reach: Option<&Reach>, laid: Option<&Laid>) -> f64 {
     let outer = reach.map_or(0.0, |r| r.pipe.outer_diameter_m) / 2.0;
     let inner = reach.map_or(0.0, |r| r.pipe.inner_diameter_m) / 2.0;
     let raised = laid
         .filter(|l| l.bed == Bed::Raised)
         .and_then(|l| l.height_m);
     match (of, laid.map(|l| l.bed)) {
-        (Surveyed::PipeCentre, _) => raised.unwrap_or(0.0),
-        (Surveyed::PipeTop, _) => raised.unwrap_or(-outer),
-        (Surveyed::Invert, _) => raised.unwrap_or(inner),
-        (Surveyed::TrenchBed, _) => raised.unwrap_or(outer),
-        (Surveyed::Ground, Some(Bed::Buried)) => {
+        (SurveyedLine::PipeCentre, _) => raised.unwrap_or(0.0),
+        (SurveyedLine::PipeTop, _) => raised.unwrap_or(-outer),
+        (SurveyedLine::Invert, _) => raised.unwrap_or(inner),
+        (SurveyedLine::TrenchBed, _) => raised.unwrap_or(outer),
+        (SurveyedLine::Ground, Some(Bed::Buried)) => {
             -(laid.and_then(|l| l.cover_m).unwrap_or(0.0) + outer)
         }
-        (Surveyed::Ground, _) => raised.unwrap_or(outer),
+        (SurveyedLine::Ground, _) => raised.unwrap_or(outer),
     }
 }
 
 /// Brings heights of what was surveyed to the pipe's centre, in the mean and in every draw, and lays spans straight.
-pub(super) fn bring(heights: &mut Heights, of: Surveyed, reaches: &[Reach], laid: &[Laid]) {
+pub(super) fn bring(heights: &mut Heights, of: SurveyedLine, reaches: &[Reach], laid: &[Laid]) {
     let station_m = heights.station_m.clone();
     let lift: Vec<f64> = station_m
         .iter()

@@ -1,7 +1,7 @@
 //! What stands on a line: whether it counts, and what a vent does with air. The one place that knows.
 
-use super::{Line, Stand};
-use crate::pipe::{Device, MarkKind, State};
+use super::{Appurtenance, Line};
+use crate::pipe::{Device, MarkKind, WorkingState};
 
 /// Whether somebody is there to open cocks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -19,11 +19,11 @@ impl Line {
     /// Whether a thing is there to count on: it works, or it is planned together with pipe that is planned too.
     ///
     /// What is planned for pipe that is laid does not stand yet; where laid pipe meets planned pipe it does not count either.
-    pub fn counts(&self, stand: &Stand) -> bool {
+    pub fn counts(&self, stand: &Appurtenance) -> bool {
         match stand.state {
-            State::Works => true,
-            State::Stuck => false,
-            State::Planned => self.is_planned_at(stand.station_m),
+            WorkingState::Works => true,
+            WorkingState::Stuck => false,
+            WorkingState::Planned => self.is_planned_at(stand.station_m),
         }
     }
 
@@ -41,7 +41,7 @@ impl Line {
     }
 
     /// What counts of a kind, with its place among what stands, in order.
-    pub fn counted(&self, kind: MarkKind) -> impl Iterator<Item = (usize, &Stand)> {
+    pub fn counted(&self, kind: MarkKind) -> impl Iterator<Item = (usize, &Appurtenance)> {
         self.stands
             .iter()
             .enumerate()
@@ -49,14 +49,14 @@ impl Line {
     }
 
     /// Whether it is meant to be set on pipe that is laid: it does not count, and is not to be bought once more.
-    pub fn is_to_come(&self, stand: &Stand) -> bool {
-        stand.state == State::Planned && !self.counts(stand)
+    pub fn is_to_come(&self, stand: &Appurtenance) -> bool {
+        stand.state == WorkingState::Planned && !self.counts(stand)
     }
 
     /// Whether a vent lets air out while the line fills.
     ///
     /// A vacuum valve never does. A hand cock, or a vent behind a shut isolating cock, does so only when somebody opens it; so does one whose device was not named.
-    pub fn lets_out(&self, stand: &Stand, watch: Watch) -> bool {
+    pub fn lets_out(&self, stand: &Appurtenance, watch: Watch) -> bool {
         stand.kind == MarkKind::Vent
             && self.counts(stand)
             && stand.device.is_none_or(Device::lets_out)
@@ -64,7 +64,7 @@ impl Line {
     }
 
     /// Whether a vent lets so much air in by itself that it guards the pipe: not a cock opened by hand, nor an air valve, whose small mouth only lets air out; nor one whose device was not named.
-    pub fn lets_in(&self, stand: &Stand) -> bool {
+    pub fn lets_in(&self, stand: &Appurtenance) -> bool {
         stand.kind == MarkKind::Vent
             && self.counts(stand)
             && stand.cock_open
@@ -72,7 +72,7 @@ impl Line {
     }
 
     /// Whether a vent draws air in, be it little, where the pressure stays below the air's: all but a cock that a hand opens. An air valve does so through its small mouth, and one whose device was not named may.
-    pub fn draws_in(&self, stand: &Stand) -> bool {
+    pub fn draws_in(&self, stand: &Appurtenance) -> bool {
         stand.kind == MarkKind::Vent
             && self.counts(stand)
             && stand.cock_open
@@ -80,7 +80,7 @@ impl Line {
     }
 }
 
-impl Stand {
+impl Appurtenance {
     /// Something of a kind that stands and works, without figures.
     pub fn plain(kind: MarkKind, station_m: f64) -> Self {
         Self {
@@ -90,7 +90,7 @@ impl Stand {
             bore_m: None,
             top_m: None,
             cock_open: true,
-            state: State::Works,
+            state: WorkingState::Works,
             strength_n: None,
             opens_at_pa: None,
             slack_m: None,
@@ -123,17 +123,17 @@ mod tests {
 
     #[test]
     fn planned_counts_on_planned_pipe_only() {
-        let stand = |state, station_m| Stand {
+        let stand = |state, station_m| Appurtenance {
             state,
-            ..Stand::plain(MarkKind::Anchor, station_m)
+            ..Appurtenance::plain(MarkKind::Anchor, station_m)
         };
         for (state, laid, counts) in [
-            (State::Works, true, true),
-            (State::Works, false, true),
-            (State::Stuck, true, false),
-            (State::Stuck, false, false),
-            (State::Planned, true, false),
-            (State::Planned, false, true),
+            (WorkingState::Works, true, true),
+            (WorkingState::Works, false, true),
+            (WorkingState::Stuck, true, false),
+            (WorkingState::Stuck, false, false),
+            (WorkingState::Planned, true, false),
+            (WorkingState::Planned, false, true),
         ] {
             assert_eq!(
                 line(laid).counts(&stand(state, 20.0)),
@@ -147,7 +147,7 @@ mod tests {
         upper.is_laid = true;
         both.reaches[0].from_m = 100.0;
         both.reaches.insert(0, upper);
-        let planned = |s| both.counts(&stand(State::Planned, s));
+        let planned = |s| both.counts(&stand(WorkingState::Planned, s));
         assert!(
             !planned(50.0) && !planned(100.0) && planned(100.5) && planned(200.0) && planned(200.4)
         );
@@ -156,9 +156,9 @@ mod tests {
     #[test]
     fn every_device_does_what_it_is_named_for_whatever_is_asked() {
         let line = line(true);
-        let vent = |device| Stand {
+        let vent = |device| Appurtenance {
             device,
-            ..Stand::plain(MarkKind::Vent, 20.0)
+            ..Appurtenance::plain(MarkKind::Vent, 20.0)
         };
         // lets out by itself, by hand; lets in; draws in
         for (device, alone, by_hand, lets_in, draws_in) in [
@@ -182,7 +182,7 @@ mod tests {
             );
             assert_eq!(line.lets_in(&stand), lets_in, "{device:?}");
             assert_eq!(line.draws_in(&stand), draws_in, "{device:?}");
-            let shut = Stand {
+            let shut = Appurtenance {
                 cock_open: false,
                 ..stand.clone()
             };
@@ -192,8 +192,8 @@ mod tests {
                     && !line.lets_out(&shut, Watch::Unattended)
             );
             assert_eq!(line.lets_out(&shut, Watch::Attended), by_hand, "{device:?}");
-            let stuck = Stand {
-                state: State::Stuck,
+            let stuck = Appurtenance {
+                state: WorkingState::Stuck,
                 ..stand
             };
             assert!(

@@ -69,8 +69,8 @@ fn most_bending(station_m: &[f64], height_m: &[f64], room: usize) -> Vec<f64> {
     let mut kept = vec![false; station_m.len()];
     let last = station_m.len() - 1;
     let mut spans = std::collections::BinaryHeap::new();
-    let push = |from: usize, to: usize, spans: &mut std::collections::BinaryHeap<Span>| {
-        spans.extend(Span::of(station_m, height_m, from, to));
+    let push = |from: usize, to: usize, spans: &mut std::collections::BinaryHeap<ChordSpan>| {
+        spans.extend(ChordSpan::of(station_m, height_m, from, to));
     };
     push(0, last, &mut spans);
     let mut count = 2;
@@ -94,14 +94,14 @@ fn most_bending(station_m: &[f64], height_m: &[f64], room: usize) -> Vec<f64> {
 }
 
 /// A stretch of vertices and the one among them that departs most from its chord.
-struct Span {
+struct ChordSpan {
     from: usize,
     to: usize,
     at: usize,
     off_m: f64,
 }
 
-impl Span {
+impl ChordSpan {
     fn of(station_m: &[f64], height_m: &[f64], from: usize, to: usize) -> Option<Self> {
         let point = |i: usize| Some((*station_m.get(i)?, *height_m.get(i)?));
         let ((s0, z0), (s1, z1)) = (point(from)?, point(to)?);
@@ -118,21 +118,21 @@ impl Span {
     }
 }
 
-impl PartialEq for Span {
+impl PartialEq for ChordSpan {
     fn eq(&self, other: &Self) -> bool {
         self.cmp(other).is_eq()
     }
 }
 
-impl Eq for Span {}
+impl Eq for ChordSpan {}
 
-impl PartialOrd for Span {
+impl PartialOrd for ChordSpan {
     fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
         Some(self.cmp(other))
     }
 }
 
-impl Ord for Span {
+impl Ord for ChordSpan {
     fn cmp(&self, other: &Self) -> std::cmp::Ordering {
         self.off_m
             .total_cmp(&other.off_m)

@@ -1,14 +1,14 @@
 //! The stations that all results share, with the heights and the plan on them.
 
-use super::{Fitting, Flood, Gauge, Laid, Line, Reach, Stand, Tap, centre, grid};
+use super::{Appurtenance, Fitting, Flood, Gauge, Laid, Line, Reach, Tap, centre, grid};
 use crate::route::{Heights, Plan, Route};
-use crate::site::Surveyed;
+use crate::site::SurveyedLine;
 
 /// What has a station of its own on the grid.
 pub(super) struct OnIt<'a> {
     pub(super) reaches: &'a [Reach],
     pub(super) fittings: &'a [Fitting],
-    pub(super) stands: &'a [Stand],
+    pub(super) stands: &'a [Appurtenance],
     pub(super) taps: &'a [Tap],
     pub(super) gauges: &'a [Gauge],
     pub(super) laid: &'a [Laid],
@@ -39,7 +39,7 @@ pub(super) struct Gridded {
 }
 
 impl Gridded {
-    pub(super) fn of(route: &Route, of: Surveyed, on_it: &OnIt<'_>) -> Self {
+    pub(super) fn of(route: &Route, of: SurveyedLine, on_it: &OnIt<'_>) -> Self {
         let stations = grid::stations(
             &route.heights.station_m,
             &route.heights.mean_m,
@@ -65,7 +65,7 @@ impl Line {
     ///
     /// `route` is the one that the line was built from; a line without one keeps its stations.
     #[must_use]
-    pub fn with_stands(&self, route: &Route, mut stands: Vec<Stand>) -> Self {
+    pub fn with_stands(&self, route: &Route, mut stands: Vec<Appurtenance>) -> Self {
         stands.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
         let line = Self {
             stands,
@@ -100,13 +100,13 @@ impl Line {
 }
 
 /// The ground where it was surveyed and differs from the pipe's centre.
-fn ground_line(of: Surveyed, surveyed: &Heights, pipe: &Heights) -> Vec<Option<f64>> {
+fn ground_line(of: SurveyedLine, surveyed: &Heights, pipe: &Heights) -> Vec<Option<f64>> {
     surveyed
         .mean_m
         .iter()
         .zip(&pipe.mean_m)
         .map(|(ground, centre)| {
-            (of == Surveyed::Ground || (ground - centre).abs() > 0.25).then_some(*ground)
+            (of == SurveyedLine::Ground || (ground - centre).abs() > 0.25).then_some(*ground)
         })
         .collect()
 }

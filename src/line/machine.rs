@@ -1,6 +1,6 @@
-use super::places::Places;
+use super::places::PlaceFinder;
 use super::{
-    Assumed, CaseWish, Fitting, Gauge, Jet, Movement, Mover, Outlet, Runaway, Running, Way,
+    Assumed, CaseWish, Discharge, Fitting, Gauge, Jet, Movement, Mover, Outlet, Runaway, Running,
 };
 use crate::pipe::{FittingKind, Law, Machine, Often};
 use crate::site::{self, CaseRuns, GaugeAt, Moves, Site, WaterWay};
@@ -16,12 +16,12 @@ const VELOCITY: f64 = 0.97;
 pub(super) fn outlet(site: &Site, assumed: &mut Vec<Assumed>) -> Option<Outlet> {
     let turbine = site.turbine.as_ref()?;
     let how = match &turbine.way {
-        WaterWay::Flow(flow) => Way::Flow(*flow),
+        WaterWay::Flow(flow) => Discharge::Flow(*flow),
         WaterWay::Jets(jets) => {
             if jets.iter().any(|j| j.discharge_coefficient.is_none()) {
                 assumed.push(Assumed::Discharge(DISCHARGE));
             }
-            Way::Jets(jets.iter().map(jet).collect())
+            Discharge::Jets(jets.iter().map(jet).collect())
         }
     };
     Some(Outlet {
@@ -63,7 +63,7 @@ pub(super) fn runaway(site: &Site, assumed: &mut Vec<Assumed>) -> Option<Runaway
     })
 }
 
-fn jet(jet: &site::Jet) -> Jet {
+fn jet(jet: &site::DeclaredJet) -> Jet {
     Jet {
         name: jet.name.clone(),
         nozzle_diameter_m: jet.nozzle_diameter_m,
@@ -75,7 +75,7 @@ fn jet(jet: &site::Jet) -> Jet {
 
 /// The user's running states.
 pub(super) fn cases(site: &Site, outlet: Option<&Outlet>) -> Vec<CaseWish> {
-    let (_, everything) = Way::everything(outlet.map(|o| &o.how));
+    let (_, everything) = Discharge::everything(outlet.map(|o| &o.how));
     site.cases
         .iter()
         .map(|case| CaseWish {
@@ -104,7 +104,9 @@ pub(super) fn cases(site: &Site, outlet: Option<&Outlet>) -> Vec<CaseWish> {
 pub(crate) fn usual_law(of: &Mover, fittings: &[Fitting], outlet: Option<&Outlet>) -> Law {
     match of {
         Mover::Fitting(i) if fittings.get(*i).is_some_and(|f| f.kind.is_valve()) => Law::Stroke,
-        Mover::Jets | Mover::OneJet if matches!(outlet.map(|o| &o.how), Some(Way::Jets(_))) => {
+        Mover::Jets | Mover::OneJet
+            if matches!(outlet.map(|o| &o.how), Some(Discharge::Jets(_))) =>
+        {
             Law::Stroke
         }
         _ => Law::Area,
@@ -119,7 +121,7 @@ pub(super) fn movements(
     fitting_of: &[usize],
     faults: &mut Vec<Fault>,
 ) -> Vec<Movement> {
-    let (everything, _) = Way::everything(outlet.map(|o| &o.how));
+    let (everything, _) = Discharge::everything(outlet.map(|o| &o.how));
     let mut out = Vec::new();
     for movement in &site.movements {
         let of = match movement.of.value {
@@ -168,7 +170,7 @@ const UNSTATED_LIMIT: f64 = 0.025;
 /// What gauges showed. A limit of +- is taken as an even chance between its ends (GUM, JCGM 100:2008, 4.3.7): sd = limit / sqrt 3.
 pub(super) fn gauges(
     site: &Site,
-    places: &Places<'_>,
+    places: &PlaceFinder<'_>,
     assumed: &mut Vec<Assumed>,
     faults: &mut Vec<Fault>,
 ) -> Vec<Gauge> {

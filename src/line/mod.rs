@@ -4,10 +4,10 @@ mod assumed;
 mod build;
 mod centre;
 mod counts;
+mod environment;
 mod grid;
 mod gridded;
 mod machine;
-mod nature;
 mod parts;
 mod piece;
 mod places;
@@ -22,11 +22,11 @@ mod works;
 pub use assumed::Assumed;
 pub use build::build;
 pub use counts::Watch;
+pub use environment::AirFor;
 pub(crate) use machine::usual_law;
-pub use nature::AirFor;
 pub use parts::*;
 pub use piece::PieceLength;
 pub use whole::{Line, Reach, Situation, Stream, WaterRange};
 pub use works::{
-    Analysis, Basin, Corrosion, Earth, Grit, MetalPart, PressureTest, Record, Screen, Worn,
+    Analysis, Basin, Corrosion, EarthElectrode, Grit, MetalPart, PressureTest, Record, Screen, Worn,
 };

@@ -2,12 +2,12 @@
 
 use crate::pipe::{
     Bed, Debris, Device, Dig, Entrance, FittingKind, IntakeKind, Law, Machine, MarkKind, Often,
-    RunState, Soil, State, Traffic, Trench, WaterLevel,
+    RunState, Soil, Traffic, Trench, WaterLevel, WorkingState,
 };
 
 /// The mouth of the pipe at the intake.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Mouth {
+pub struct Inlet {
     /// Elevation of the still water, m.
     pub level_m: f64,
     /// Lowest, m.
@@ -70,7 +70,7 @@ pub struct Fitting {
 
 /// What stands on the line, or is planned.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Stand {
+pub struct Appurtenance {
     /// What.
     pub kind: MarkKind,
     /// Where, m.
@@ -84,7 +84,7 @@ pub struct Stand {
     /// Its isolating cock is open.
     pub cock_open: bool,
     /// State.
-    pub state: State,
+    pub state: WorkingState,
     /// What it holds, N (straps, anchors).
     pub strength_n: Option<f64>,
     /// Pressure it opens at, Pa (relief).
@@ -99,7 +99,7 @@ pub struct Stand {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outlet {
     /// Jets, or a fixed flow.
-    pub how: Way,
+    pub how: Discharge,
     /// Axis of the nozzles above the pipe's last point, m.
     pub nozzle_height_m: f64,
     /// Electrical output over the water's, where stated.
@@ -121,14 +121,14 @@ pub struct Runaway {
 
 /// Jets or a fixed flow.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Way {
+pub enum Discharge {
     /// Jets, each by itself.
     Jets(Vec<Jet>),
     /// A fixed flow, m3/s, through a machine that is not jets (or in surge a nozzle that passes it at its running head).
     Flow(f64),
 }
 
-impl Way {
+impl Discharge {
     /// The states that the plant has by itself, each with what runs in it.
     pub fn states(way: Option<&Self>) -> Vec<(RunState, Running)> {
         let (states, count) = match way {

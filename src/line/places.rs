@@ -1,11 +1,11 @@
 use crate::numeric::math;
 use crate::route::{Reckoning, Route};
-use crate::site::{At, Said};
+use crate::site::{DeclaredPlace, Located};
 use crate::text::{Fault, Sentence};
 use crate::unit::OnPegs;
 
 /// Finds places of the site file on the line.
-pub(super) struct Places<'a> {
+pub(super) struct PlaceFinder<'a> {
     route: &'a Route,
     pegs: Reckoning,
     length_m: f64,
@@ -22,7 +22,7 @@ fn within(what: &str) -> Sentence {
         .words(" of the pipeline")
 }
 
-impl<'a> Places<'a> {
+impl<'a> PlaceFinder<'a> {
     /// On a surveyed route.
     pub(super) fn new(route: &'a Route) -> Self {
         Self {
@@ -53,11 +53,11 @@ impl<'a> Places<'a> {
     ///
     /// # Errors
     /// A name that is not on the survey, a position far off the line, a station past its end.
-    pub(super) fn station_m(&self, at: &Said<At>) -> Result<f64, Fault> {
+    pub(super) fn station_m(&self, at: &Located<DeclaredPlace>) -> Result<f64, Fault> {
         match &at.value {
-            At::Station(on_pegs) => self.of_pegs(*on_pegs, at),
-            At::Name(name) => self.named(name, at),
-            At::LatLon { lat_deg, lon_deg } => self.nearest(*lat_deg, *lon_deg, at),
+            DeclaredPlace::Station(on_pegs) => self.of_pegs(*on_pegs, at),
+            DeclaredPlace::Name(name) => self.named(name, at),
+            DeclaredPlace::LatLon { lat_deg, lon_deg } => self.nearest(*lat_deg, *lon_deg, at),
         }
     }
 
@@ -66,7 +66,7 @@ impl<'a> Places<'a> {
         &self.pegs
     }
 
-    fn of_pegs(&self, on_pegs: OnPegs, at: &Said<At>) -> Result<f64, Fault> {
+    fn of_pegs(&self, on_pegs: OnPegs, at: &Located<DeclaredPlace>) -> Result<f64, Fault> {
         let (OnPegs(low), OnPegs(high)) = self.pegs.ends().unwrap_or_default();
         let OnPegs(own_m) = on_pegs;
         if own_m < low - self.slack_m() || own_m > high + self.slack_m() {
@@ -89,7 +89,7 @@ impl<'a> Places<'a> {
         Ok(self.pegs.station_m(on_pegs))
     }
 
-    fn named(&self, name: &str, at: &Said<At>) -> Result<f64, Fault> {
+    fn named(&self, name: &str, at: &Located<DeclaredPlace>) -> Result<f64, Fault> {
         let wanted = name.trim().to_lowercase();
         let found = self
             .route
@@ -112,7 +112,12 @@ impl<'a> Places<'a> {
         }
     }
 
-    fn nearest(&self, lat_deg: f64, lon_deg: f64, at: &Said<At>) -> Result<f64, Fault> {
+    fn nearest(
+        &self,
+        lat_deg: f64,
+        lon_deg: f64,
+        at: &Located<DeclaredPlace>,
+    ) -> Result<f64, Fault> {
         // Over the length of a pipe a degree is as long everywhere: enough to say which point of the line is nearest.
         const METRES_A_DEGREE: f64 = 111_195.0;
         let narrow = math::cos(lat_deg.to_radians());

@@ -16,7 +16,7 @@ impl Line {
             title: String::new(),
             surveyed_on: String::new(),
             title_block: Vec::new(),
-            of: crate::site::Surveyed::PipeCentre,
+            of: crate::site::SurveyedLine::PipeCentre,
             horizontal_m: level_distances(&station_m, &mean_m),
             plan: vec![None; points.len()],
             ground_m: vec![None; points.len()],
@@ -38,7 +38,7 @@ impl Line {
             fittings: Vec::new(),
             stands: Vec::new(),
             taps: Vec::new(),
-            intake: Mouth {
+            intake: Inlet {
                 level_m,
                 low_level_m: level_m,
                 flood_level_m: level_m,

@@ -1,13 +1,13 @@
-use super::places::Places;
+use super::places::PlaceFinder;
 use super::{Assumed, Reach};
 use crate::pipe::{self, Own, usual_pieces};
-use crate::site::{At, PipeRun, Said, Site};
+use crate::site::{DeclaredPlace, Located, PipeRun, Site};
 use crate::text::{Fault, Sentence};
 
 /// The pipes on their stations, covering the line without gap.
 pub(super) fn reaches(
     site: &Site,
-    places: &Places<'_>,
+    places: &PlaceFinder<'_>,
     assumed: &mut Vec<Assumed>,
     faults: &mut Vec<Fault>,
 ) -> Vec<Reach> {
@@ -76,12 +76,17 @@ pub(super) fn reaches(
 }
 
 /// A station along the pipe as it stands on the pegs.
-fn on_pegs(places: &Places<'_>, station_m: f64) -> Sentence {
+fn on_pegs(places: &PlaceFinder<'_>, station_m: f64) -> Sentence {
     Sentence::default().short(places.pegs().on_pegs(station_m).0)
 }
 
 /// The fault of a pipe that does not begin where the one above it ends, or at the intake.
-fn beside(from: &Said<At>, above_m: f64, follows: bool, places: &Places<'_>) -> Option<Fault> {
+fn beside(
+    from: &Located<DeclaredPlace>,
+    above_m: f64,
+    follows: bool,
+    places: &PlaceFinder<'_>,
+) -> Option<Fault> {
     let begins_m = places.station_m(from).ok()?;
     let apart_m = begins_m - above_m;
     if apart_m.abs() <= if follows { SAME_M } else { places.slack_m() } {
@@ -147,7 +152,7 @@ fn reach(
     pipe: pipe::Pipe,
     from_m: f64,
     to_m: f64,
-    places: &Places<'_>,
+    places: &PlaceFinder<'_>,
     faults: &mut Vec<Fault>,
 ) -> Reach {
     let joints_at_m = joints(run, from_m, to_m, places, faults);
@@ -172,7 +177,7 @@ fn joints(
     run: &PipeRun,
     from_m: f64,
     to_m: f64,
-    places: &Places<'_>,
+    places: &PlaceFinder<'_>,
     faults: &mut Vec<Fault>,
 ) -> Vec<f64> {
     let mut out: Vec<f64> = Vec::new();

@@ -1,16 +1,16 @@
 //! What is set on the line or lies around it, brought onto stations.
 
-use super::places::Places;
-use super::{Fitting, Flood, Ground, Laid, Stand, Tap};
-use crate::pipe::{Debris, Dig, State, Traffic};
-use crate::site::{At, Said, Site};
+use super::places::PlaceFinder;
+use super::{Appurtenance, Fitting, Flood, Ground, Laid, Tap};
+use crate::pipe::{Debris, Dig, Traffic, WorkingState};
+use crate::site::{DeclaredPlace, Located, Site};
 use crate::text::{Fault, Sentence};
 
 /// Stations of both ends, the upper first, where both can be found. A reach is said down the line or up the pegs.
 fn ends(
-    from: &Said<At>,
-    to: &Said<At>,
-    places: &Places<'_>,
+    from: &Located<DeclaredPlace>,
+    to: &Located<DeclaredPlace>,
+    places: &PlaceFinder<'_>,
     faults: &mut Vec<Fault>,
 ) -> Option<(f64, f64)> {
     let mut station = |at| places.station_m(at).map_err(|f| faults.push(f)).ok();
@@ -43,8 +43,8 @@ fn ends(
 fn in_order<'a, T>(
     what: &str,
     all: &'a [T],
-    said: fn(&T) -> (&Said<At>, &Said<At>),
-    places: &Places<'_>,
+    said: fn(&T) -> (&Located<DeclaredPlace>, &Located<DeclaredPlace>),
+    places: &PlaceFinder<'_>,
     faults: &mut Vec<Fault>,
 ) -> Vec<(f64, f64, &'a T)> {
     let mut out: Vec<(f64, f64, &T)> = Vec::new();
@@ -82,7 +82,7 @@ fn in_order<'a, T>(
 const SAME_M: f64 = 1e-6;
 
 /// How the pipe sits, by reach, in order.
-pub(super) fn laid(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) -> Vec<Laid> {
+pub(super) fn laid(site: &Site, places: &PlaceFinder<'_>, faults: &mut Vec<Fault>) -> Vec<Laid> {
     in_order("laid", &site.laid, |l| (&l.from, &l.to), places, faults)
         .into_iter()
         .map(|(from_m, to_m, reach)| Laid {
@@ -100,7 +100,7 @@ pub(super) fn laid(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) ->
 /// Fittings in order of station, and for each fitting of the site file its place in that order.
 pub(super) fn fittings(
     site: &Site,
-    places: &Places<'_>,
+    places: &PlaceFinder<'_>,
     faults: &mut Vec<Fault>,
 ) -> (Vec<Fitting>, Vec<usize>) {
     let mut found: Vec<(usize, Fitting)> = Vec::new();
@@ -141,18 +141,22 @@ pub(super) fn fittings(
 }
 
 /// What stands, in order.
-pub(super) fn stands(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) -> Vec<Stand> {
+pub(super) fn stands(
+    site: &Site,
+    places: &PlaceFinder<'_>,
+    faults: &mut Vec<Fault>,
+) -> Vec<Appurtenance> {
     let mut out = Vec::new();
     for mark in &site.marks {
         match places.station_m(&mark.at) {
-            Ok(station_m) => out.push(Stand {
+            Ok(station_m) => out.push(Appurtenance {
                 kind: mark.kind,
                 station_m,
                 device: mark.device,
                 bore_m: mark.bore_m,
                 top_m: mark.top_m,
                 cock_open: mark.cock_open.unwrap_or(true),
-                state: mark.state.unwrap_or(State::Works),
+                state: mark.state.unwrap_or(WorkingState::Works),
                 strength_n: mark.strength_n,
                 opens_at_pa: mark.opens_at_pa,
                 slack_m: mark.slack_m,
@@ -169,7 +173,7 @@ pub(super) fn stands(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) 
 }
 
 /// Water taken off, in order.
-pub(super) fn taps(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) -> Vec<Tap> {
+pub(super) fn taps(site: &Site, places: &PlaceFinder<'_>, faults: &mut Vec<Fault>) -> Vec<Tap> {
     let mut out = Vec::new();
     for draw in &site.draws {
         match places.station_m(&draw.at) {
@@ -185,7 +189,11 @@ pub(super) fn taps(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) ->
 }
 
 /// Ground by reach, in order.
-pub(super) fn ground(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) -> Vec<Ground> {
+pub(super) fn ground(
+    site: &Site,
+    places: &PlaceFinder<'_>,
+    faults: &mut Vec<Fault>,
+) -> Vec<Ground> {
     in_order("ground", &site.ground, |g| (&g.from, &g.to), places, faults)
         .into_iter()
         .map(|(from_m, to_m, reach)| Ground {
@@ -199,7 +207,7 @@ pub(super) fn ground(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) 
 }
 
 /// Floods by reach, in order.
-pub(super) fn floods(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) -> Vec<Flood> {
+pub(super) fn floods(site: &Site, places: &PlaceFinder<'_>, faults: &mut Vec<Fault>) -> Vec<Flood> {
     in_order("flood", &site.floods, |f| (&f.from, &f.to), places, faults)
         .into_iter()
         .map(|(from_m, to_m, reach)| Flood {
@@ -213,7 +221,11 @@ pub(super) fn floods(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) 
 }
 
 /// Reaches that must stay, in order.
-pub(super) fn fixed(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) -> Vec<(f64, f64)> {
+pub(super) fn fixed(
+    site: &Site,
+    places: &PlaceFinder<'_>,
+    faults: &mut Vec<Fault>,
+) -> Vec<(f64, f64)> {
     let mut out: Vec<(f64, f64)> = site
         .fixed
         .iter()

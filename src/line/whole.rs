@@ -4,7 +4,7 @@ use super::works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Scre
 use crate::gauging::Gauged;
 use crate::pipe::{Condition, IntakeKind, Joint, Pipe, WaterLevel};
 use crate::route::{Bend, Heights, Plan, Reckoning};
-use crate::site::Surveyed;
+use crate::site::SurveyedLine;
 
 /// The pipe on its stations with everything on it, resolved: no names to look up, no unit to turn, every default taken and told.
 ///
@@ -18,7 +18,7 @@ pub struct Line {
     /// Title block of the drawings, as it was given: heads and free texts.
     pub title_block: Vec<(&'static str, String)>,
     /// What was surveyed.
-    pub of: Surveyed,
+    pub of: SurveyedLine,
     /// Heights of the pipe's centre on the common grid: surveyed points, ends of pipes, fittings, lows, crests, then even filling; at most 2,000.
     pub heights: Heights,
     /// Level distance from the intake at each station of the grid, m.
@@ -42,11 +42,11 @@ pub struct Line {
     /// What the water passes through, in order.
     pub fittings: Vec<Fitting>,
     /// What stands on the line or is planned, in order.
-    pub stands: Vec<Stand>,
+    pub stands: Vec<Appurtenance>,
     /// Water taken off on the way.
     pub taps: Vec<Tap>,
     /// The mouth of the pipe.
-    pub intake: Mouth,
+    pub intake: Inlet,
     /// The screen before it; `None`: nothing was said of one.
     pub screen: Option<Screen>,
     /// What the water carries; `None`: nothing was said of it.
@@ -246,7 +246,7 @@ impl Line {
 }
 
 /// Whether the mouth is a siphon: kept here so that rooms need not know the intake's other words.
-impl Mouth {
+impl Inlet {
     /// The pipe climbs over the edge of the intake.
     pub fn is_siphon(&self) -> bool {
         self.kind == IntakeKind::Siphon

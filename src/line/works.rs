@@ -1,6 +1,6 @@
 //! What the water passes before it is in the pipe, as the user declared it.
 
-use super::places::Places;
+use super::places::PlaceFinder;
 use crate::pipe::{Cleaner, Coating, Metal, ScreenKind};
 use crate::site::Site;
 use crate::text::Fault;
@@ -157,7 +157,7 @@ pub struct Corrosion {
     /// The analysis of the water.
     pub water: Option<Analysis>,
     /// The generator's earth electrode.
-    pub earth: Option<Earth>,
+    pub earth: Option<EarthElectrode>,
 }
 
 /// The analysis of a water.
@@ -175,7 +175,7 @@ pub struct Analysis {
 
 /// The generator's earth electrode.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Earth {
+pub struct EarthElectrode {
     /// Where it is, by the pipe's stations, m.
     pub station_m: f64,
     /// Its metal; copper where it was not said.
@@ -200,13 +200,13 @@ pub struct MetalPart {
 /// What attacks metal, where it was declared.
 pub(super) fn corrosion(
     site: &Site,
-    places: &Places<'_>,
+    places: &PlaceFinder<'_>,
     faults: &mut Vec<Fault>,
 ) -> Option<Corrosion> {
     let said = site.corrosion.as_ref()?;
     let earth = said.earth_at.as_ref().and_then(|at| {
         let station_m = places.station_m(at).map_err(|f| faults.push(f)).ok()?;
-        Some(Earth {
+        Some(EarthElectrode {
             station_m,
             metal: said.earth.unwrap_or(Metal::Copper),
             direct_a: said.earth_dc_a,
@@ -234,7 +234,11 @@ pub(super) fn corrosion(
 }
 
 /// Metal parts, in order.
-pub(super) fn metals(site: &Site, places: &Places<'_>, faults: &mut Vec<Fault>) -> Vec<MetalPart> {
+pub(super) fn metals(
+    site: &Site,
+    places: &PlaceFinder<'_>,
+    faults: &mut Vec<Fault>,
+) -> Vec<MetalPart> {
     let mut out = Vec::new();
     for part in &site.metals {
         match places.station_m(&part.at) {

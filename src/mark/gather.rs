@@ -1,7 +1,7 @@
-use super::{Mark, Standing, Why, set_out};
+use super::{Mark, MarkReason, Status, set_out};
 use crate::air::VentWhy;
 use crate::anchor::{HoldWhy, LEAST_TOLD_N};
-use crate::laying::{JointAt, Way};
+use crate::laying::{BendMethod, JointAt};
 use crate::pipe::MarkKind;
 use crate::study::Study;
 
@@ -21,12 +21,12 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
         // What stands is told with the wish it answers; what is wanted is a mark of its own.
         for vent in &air.vents {
             let why = match vent.why {
-                VentWhy::Start | VentWhy::StartUnattended => Why::StartUp,
-                VentWhy::BelowHeadValve | VentWhy::BelowValve => Why::BelowHeadValve,
-                VentWhy::Collapse => Why::Collapse,
-                VentWhy::Running | VentWhy::LongRun | VentWhy::Doubtful => Why::Gathers,
-                VentWhy::Priming => Why::Priming,
-                VentWhy::Stands => Why::Declared,
+                VentWhy::Start | VentWhy::StartUnattended => MarkReason::StartUp,
+                VentWhy::BelowHeadValve | VentWhy::BelowValve => MarkReason::BelowHeadValve,
+                VentWhy::Collapse => MarkReason::Collapse,
+                VentWhy::Running | VentWhy::LongRun | VentWhy::Doubtful => MarkReason::Gathers,
+                VentWhy::Priming => MarkReason::Priming,
+                VentWhy::Stands => MarkReason::Declared,
             };
             match vent.stands {
                 Some(i) => note(&mut marks, i, why),
@@ -35,21 +35,21 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
                     bore_m: Some(vent.bore_m),
                     top_m: vent.top_m,
                     tolerance_m: vent.tolerance_m,
-                    ..Mark::at(line, MarkKind::Vent, Standing::Wanted, vent.station_m, why)
+                    ..Mark::at(line, MarkKind::Vent, Status::Proposed, vent.station_m, why)
                 }),
             }
         }
         for drain in &air.drains {
             match drain.stands.or(drain.to_come) {
-                Some(i) => note(&mut marks, i, Why::Low),
+                Some(i) => note(&mut marks, i, MarkReason::Low),
                 None => marks.push(Mark {
                     bore_m: Some(drain.bore_m),
                     ..Mark::at(
                         line,
                         MarkKind::Drain,
-                        Standing::Wanted,
+                        Status::Proposed,
                         drain.station_m,
-                        Why::Low,
+                        MarkReason::Low,
                     )
                 }),
             }
@@ -58,16 +58,16 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
     if let Some(anchor) = &study.anchor {
         for hold in &anchor.holds {
             let why = match hold.why {
-                HoldWhy::Thrust => Why::Thrust,
-                HoldWhy::PullOut => Why::End,
-                HoldWhy::Slope => Why::Slope,
-                HoldWhy::Flood => Why::Flood,
+                HoldWhy::Thrust => MarkReason::Thrust,
+                HoldWhy::PullOut => MarkReason::End,
+                HoldWhy::Slope => MarkReason::Slope,
+                HoldWhy::Flood => MarkReason::Flood,
                 HoldWhy::Heat if matches!(hold.kind, MarkKind::Loop | MarkKind::ExpansionJoint) => {
-                    Why::Slack
+                    MarkReason::Slack
                 }
-                HoldWhy::Jointed => Why::Jointed,
-                HoldWhy::Heat => Why::Heat,
-                HoldWhy::Span => Why::Carried,
+                HoldWhy::Jointed => MarkReason::Jointed,
+                HoldWhy::Heat => MarkReason::Heat,
+                HoldWhy::Span => MarkReason::Carried,
             };
             match hold.stands.or(hold.to_come) {
                 Some(i) => note(&mut marks, i, why),
@@ -76,7 +76,7 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
                     volume_m3: hold.volume_m3,
                     slack_m: hold.slack_m,
                     tolerance_m: hold.tolerance_m,
-                    ..Mark::at(line, hold.kind, Standing::Wanted, hold.station_m, why)
+                    ..Mark::at(line, hold.kind, Status::Proposed, hold.station_m, why)
                 }),
             }
         }
@@ -84,15 +84,15 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
     marks.extend(
         joints(study)
             .into_iter()
-            .map(|(station, why)| Mark::at(line, MarkKind::Joint, Standing::Wanted, station, why)),
+            .map(|(station, why)| Mark::at(line, MarkKind::Joint, Status::Proposed, station, why)),
     );
     marks.extend(elbows(study).into_iter().map(|station| {
         Mark::at(
             line,
             MarkKind::Elbow,
-            Standing::Wanted,
+            Status::Proposed,
             station,
-            Why::TooSharp,
+            MarkReason::TooSharp,
         )
     }));
     if let Some(plan) = study.regrade.first() {
@@ -101,9 +101,9 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
             ..Mark::at(
                 line,
                 MarkKind::Stake,
-                Standing::Wanted,
+                Status::Proposed,
                 stake.station_m,
-                Why::Regrade,
+                MarkReason::Regrade,
             )
         }));
     }
@@ -111,7 +111,7 @@ pub fn of_study(study: &Study) -> Vec<Mark> {
 }
 
 /// Joints that are to be made; the ones that stand are the user's own.
-fn joints(study: &Study) -> Vec<(f64, Why)> {
+fn joints(study: &Study) -> Vec<(f64, MarkReason)> {
     study
         .laying
         .iter()
@@ -125,9 +125,9 @@ fn joints(study: &Study) -> Vec<(f64, Why)> {
                     .reaches
                     .iter()
                     .any(|r| laid(r) && (r.to_m - j.station_m).abs() < 0.01);
-                (!both).then_some((j.station_m, Why::BoreChanges))
+                (!both).then_some((j.station_m, MarkReason::BoreChanges))
             }
-            JointAt::Pieces | JointAt::Turn(_) => Some((j.station_m, Why::PieceEnds)),
+            JointAt::Pieces | JointAt::Turn(_) => Some((j.station_m, MarkReason::PieceEnds)),
             JointAt::Fitting(_) | JointAt::Elbow(_) => None,
         })
         .collect()
@@ -139,14 +139,17 @@ fn elbows(study: &Study) -> Vec<f64> {
         .laying
         .iter()
         .flat_map(|l| &l.bends)
-        .filter(|b| matches!(b.way, Way::Elbow(_)))
+        .filter(|b| matches!(b.way, BendMethod::Elbow(_)))
         .map(|b| b.station_m)
         .collect()
 }
 
 /// A thing that stands gets the reason it is needed for, unless it does not work.
-fn note(marks: &mut [Mark], stand: usize, why: Why) {
-    if let Some(mark) = marks.get_mut(stand).filter(|m| m.why == Why::Declared) {
+fn note(marks: &mut [Mark], stand: usize, why: MarkReason) {
+    if let Some(mark) = marks
+        .get_mut(stand)
+        .filter(|m| m.why == MarkReason::Declared)
+    {
         mark.why = why;
     }
 }

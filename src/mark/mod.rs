@@ -1,7 +1,7 @@
 //! Everything to set out on the hill, numbered, with positions.
 
-use crate::line::{Line, Stand};
-use crate::pipe::{Device, MarkKind, State};
+use crate::line::{Appurtenance, Line};
+use crate::pipe::{Device, MarkKind, WorkingState};
 
 mod gather;
 mod set_out;
@@ -17,7 +17,7 @@ pub struct Mark {
     /// What it is.
     pub kind: MarkKind,
     /// Stands, or is wanted.
-    pub standing: Standing,
+    pub standing: Status,
     /// Where, m along the pipe.
     pub station_m: f64,
     /// How far it may be set from there, m.
@@ -41,7 +41,7 @@ pub struct Mark {
     /// In which turn a crew sets it, from 1; `None` for what stands.
     pub turn: Option<usize>,
     /// Why it is there.
-    pub why: Why,
+    pub why: MarkReason,
     /// Index into the line's stands; `None` for what is wanted.
     pub stand: Option<usize>,
     /// What the user calls it; empty for what is wanted.
@@ -50,16 +50,16 @@ pub struct Mark {
 
 /// Whether a mark stands or is wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Standing {
+pub enum Status {
     /// Stands, whatever its state.
-    Stands,
+    Existing,
     /// Is wanted.
-    Wanted,
+    Proposed,
 }
 
 /// Why a mark is there: the report has the words.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Why {
+pub enum MarkReason {
     /// The user declared it.
     Declared,
     /// Declared, but it does not work.
@@ -126,7 +126,13 @@ pub fn letter(kind: MarkKind) -> char {
 
 impl Mark {
     /// A mark without figures, on the line at a station.
-    pub fn at(line: &Line, kind: MarkKind, standing: Standing, station_m: f64, why: Why) -> Self {
+    pub fn at(
+        line: &Line,
+        kind: MarkKind,
+        standing: Status,
+        station_m: f64,
+        why: MarkReason,
+    ) -> Self {
         Self {
             id: String::new(),
             kind,
@@ -151,23 +157,26 @@ impl Mark {
     /// Whether it lets enough air in by itself, once it stands, to keep the pipe from being pressed flat.
     pub fn lets_air_in(&self) -> bool {
         self.kind == MarkKind::Vent
-            && !matches!(self.why, Why::DeclaredStuck | Why::DeclaredShut)
+            && !matches!(
+                self.why,
+                MarkReason::DeclaredStuck | MarkReason::DeclaredShut
+            )
             && self.device.is_some_and(Device::lets_in)
     }
 
     /// What the user said stands on the line.
-    pub fn declared(line: &Line, stand: &Stand) -> Self {
-        let standing = if stand.state == State::Planned {
-            Standing::Wanted
+    pub fn declared(line: &Line, stand: &Appurtenance) -> Self {
+        let standing = if stand.state == WorkingState::Planned {
+            Status::Proposed
         } else {
-            Standing::Stands
+            Status::Existing
         };
-        let why = if stand.state == State::Stuck {
-            Why::DeclaredStuck
+        let why = if stand.state == WorkingState::Stuck {
+            MarkReason::DeclaredStuck
         } else if stand.is_shut_off() {
-            Why::DeclaredShut
+            MarkReason::DeclaredShut
         } else {
-            Why::Declared
+            MarkReason::Declared
         };
         Self {
             device: stand.device,
@@ -193,19 +202,19 @@ mod tests {
         let lets = |device, cock_open, state| {
             Mark::declared(
                 &line,
-                &Stand {
+                &Appurtenance {
                     device: Some(device),
                     bore_m: Some(0.025),
                     cock_open,
                     state,
-                    ..Stand::plain(MarkKind::Vent, 10.0)
+                    ..Appurtenance::plain(MarkKind::Vent, 10.0)
                 },
             )
             .lets_air_in()
         };
-        assert!(lets(Device::VacuumValve, true, State::Works));
-        assert!(!lets(Device::VacuumValve, false, State::Works));
-        assert!(!lets(Device::VacuumValve, true, State::Stuck));
-        assert!(!lets(Device::HandCock, true, State::Works));
+        assert!(lets(Device::VacuumValve, true, WorkingState::Works));
+        assert!(!lets(Device::VacuumValve, false, WorkingState::Works));
+        assert!(!lets(Device::VacuumValve, true, WorkingState::Stuck));
+        assert!(!lets(Device::HandCock, true, WorkingState::Works));
     }
 }

@@ -1,4 +1,4 @@
-use super::{Mark, Standing, letter};
+use super::{Mark, Status, letter};
 use crate::pipe::MarkKind;
 use std::collections::BTreeMap;
 
@@ -19,7 +19,7 @@ pub fn set_out(mut marks: Vec<Mark>) -> Vec<Mark> {
     }
     let mut wanted: Vec<&mut Mark> = marks
         .iter_mut()
-        .filter(|m| m.standing == Standing::Wanted)
+        .filter(|m| m.standing == Status::Proposed)
         .collect();
     // from the lower end up, so that nothing is set that what comes later would slide onto
     wanted.sort_by(|a, b| {
@@ -51,7 +51,7 @@ fn phase(kind: MarkKind) -> u8 {
 
 #[cfg(test)]
 mod tests {
-    use super::super::Why;
+    use super::super::MarkReason;
     use super::*;
     use crate::line::Line;
     use crate::pipe;
@@ -60,8 +60,9 @@ mod tests {
     fn a_crew_beds_carries_lays_holds_and_vents_each_from_the_lower_end_up() {
         let pipe = pipe::find("PE100 SDR17 110").unwrap();
         let line = Line::plain(&[(0.0, 50.0), (200.0, 0.0)], &pipe);
-        let mark =
-            |kind, station_m| Mark::at(&line, kind, Standing::Wanted, station_m, Why::Thrust);
+        let mark = |kind, station_m| {
+            Mark::at(&line, kind, Status::Proposed, station_m, MarkReason::Thrust)
+        };
         let marks = set_out(vec![
             mark(MarkKind::Vent, 100.0),
             mark(MarkKind::Block, 50.0),
@@ -70,9 +71,9 @@ mod tests {
             Mark::at(
                 &line,
                 MarkKind::Strap,
-                Standing::Stands,
+                Status::Existing,
                 60.0,
-                Why::Declared,
+                MarkReason::Declared,
             ),
         ]);
         let turn = |id: &str| marks.iter().find(|m| m.id == id).unwrap().turn;

@@ -10,7 +10,7 @@ const TOUCH_M: f64 = 2.0;
 
 /// Two metals that touch.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Pair {
+pub struct MetalPair {
     /// Where, m.
     pub station_m: f64,
     /// The part's name.
@@ -44,7 +44,7 @@ pub struct EarthNear {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Corroded {
     /// Metals that touch and should not.
-    pub pairs: Vec<Pair>,
+    pub pairs: Vec<MetalPair>,
     /// Bare or zinc-covered steel lies in the ground, by its ends, m.
     pub bare_m: Option<(f64, f64)>,
     /// Class of the soil.
@@ -122,10 +122,10 @@ fn ends(all: impl Iterator<Item = (f64, f64)>) -> Option<(f64, f64)> {
 }
 
 /// Parts against the pipe they sit on, and against the next part.
-fn pairs(line: &Line, coating: Option<Coating>) -> Vec<Pair> {
+fn pairs(line: &Line, coating: Option<Coating>) -> Vec<MetalPair> {
     let pair = |part: &MetalPart, other: Metal| {
         let apart_v = apart_v(part.metal, other);
-        (!part.insulated && apart_v > MAY_DIFFER_V + 1e-9).then(|| Pair {
+        (!part.insulated && apart_v > MAY_DIFFER_V + 1e-9).then(|| MetalPair {
             station_m: part.station_m,
             part: part.name.clone(),
             metal: part.metal,

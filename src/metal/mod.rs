@@ -7,7 +7,7 @@ mod soil;
 mod water;
 
 pub use earth::{may_shift_v, reaches_m};
-pub use judge::{Corroded, EarthNear, Pair, corroded};
+pub use judge::{Corroded, EarthNear, MetalPair, corroded};
 pub use series::{MAY_DIFFER_V, apart_v, loses};
 pub use soil::{CORRODES_OHM_M, SoilClass, soil_class};
 pub use water::{ATTACKS, langelier};

@@ -1,6 +1,6 @@
 /// Where a search without derivatives ended.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Lowest {
+pub struct Minimum {
     /// The point.
     pub at: Vec<f64>,
     /// The value there.
@@ -13,7 +13,7 @@ pub struct Lowest {
 
 /// How far to search.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Search {
+pub struct SimplexOptions {
     /// First step in every direction.
     pub step: f64,
     /// Stop when values of the simplex differ by less.
@@ -25,7 +25,7 @@ pub struct Search {
 /// Lowest value of a function of a few variables, by the downhill simplex (J. A. Nelder and R. Mead, Computer Journal 7, 1965); values that are no number count as infinitely high.
 ///
 /// It finds a local minimum, and does so without a promise: check `settled`.
-pub fn lowest(from: &[f64], search: Search, mut f: impl FnMut(&[f64]) -> f64) -> Lowest {
+pub fn minimise(from: &[f64], search: SimplexOptions, mut f: impl FnMut(&[f64]) -> f64) -> Minimum {
     let mut asked = 0;
     let mut ask = |x: &[f64]| {
         asked += 1;
@@ -105,7 +105,7 @@ pub fn lowest(from: &[f64], search: Search, mut f: impl FnMut(&[f64]) -> f64) ->
     }
     simplex.sort_by(|a, b| a.0.total_cmp(&b.0));
     let (value, at) = simplex.swap_remove(0);
-    Lowest {
+    Minimum {
         at,
         value,
         asked,
@@ -120,19 +120,19 @@ mod tests {
 
     #[test]
     fn comes_down_a_curved_valley() {
-        let search = Search {
+        let search = SimplexOptions {
             step: 0.5,
             close: 1e-14,
             most: 2000,
         };
         // Rosenbrock's valley, lowest at (1, 1).
-        let end = lowest(&[-1.2, 1.0], search, |x| {
+        let end = minimise(&[-1.2, 1.0], search, |x| {
             100.0 * math::powi(x[1] - x[0] * x[0], 2) + math::powi(1.0 - x[0], 2)
         });
         assert!(end.settled);
         assert!((end.at[0] - 1.0).abs() < 1e-5 && (end.at[1] - 1.0).abs() < 1e-5);
-        let walled = lowest(&[3.0], search, |x| if x[0] < 2.0 { f64::NAN } else { x[0] });
+        let walled = minimise(&[3.0], search, |x| if x[0] < 2.0 { f64::NAN } else { x[0] });
         assert!((walled.at[0] - 2.0).abs() < 1e-6);
-        assert_eq!(lowest(&[], search, |_| 4.0).value, 4.0);
+        assert_eq!(minimise(&[], search, |_| 4.0).value, 4.0);
     }
 }

@@ -4,12 +4,12 @@ use crate::numeric::math;
 ///
 /// xoshiro256++ (D. Blackman and S. Vigna, Scrambled linear pseudorandom number generators, ACM Transactions on Mathematical Software 47, 2021), its state filled by splitmix64.
 #[derive(Debug, Clone)]
-pub struct Draws {
+pub struct Rng {
     state: [u64; 4],
     spare: Option<f64>,
 }
 
-impl Draws {
+impl Rng {
     /// A generator from a seed; any seed will do, also 0.
     pub fn new(seed: u64) -> Self {
         let mut x = seed;
@@ -102,7 +102,7 @@ mod tests {
     #[test]
     fn reference_sequence() {
         // The generator's published recurrence, worked by hand from the state 1, 2, 3, 4.
-        let mut draws = Draws {
+        let mut draws = Rng {
             state: [1, 2, 3, 4],
             spare: None,
         };
@@ -112,7 +112,7 @@ mod tests {
 
     #[test]
     fn moments_of_the_normal() {
-        let mut draws = Draws::new(3);
+        let mut draws = Rng::new(3);
         let n = 200_000;
         let x: Vec<f64> = (0..n).map(|_| draws.normal()).collect();
         let mean = |p: i32| x.iter().map(|v| math::powi(*v, p)).sum::<f64>() / f64::from(n);
@@ -124,7 +124,7 @@ mod tests {
 
     #[test]
     fn moments_of_the_gamma() {
-        let mut draws = Draws::new(12);
+        let mut draws = Rng::new(12);
         for shape in [1.0, 2.5, 20.0] {
             let x: Vec<f64> = (0..50_000).map(|_| draws.gamma(shape)).collect();
             let mean = x.iter().sum::<f64>() / 50_000.0;
@@ -136,7 +136,7 @@ mod tests {
 
     #[test]
     fn shares_are_kept() {
-        let mut draws = Draws::new(9);
+        let mut draws = Rng::new(9);
         let mut seen = [0; 3];
         for _ in 0..30_000 {
             seen[draws.pick(&[1.0, 0.0, 2.0])] += 1;
@@ -144,7 +144,7 @@ mod tests {
         assert_eq!(seen[1], 0);
         assert!((f64::from(seen[0]) / 30_000.0 - 1.0 / 3.0).abs() < 0.01);
         assert!((0..1000).all(|_| draws.below(7) < 7));
-        assert_eq!(Draws::new(5).bits(), Draws::new(5).bits());
-        assert_ne!(Draws::new(5).bits(), Draws::new(6).bits());
+        assert_eq!(Rng::new(5).bits(), Rng::new(5).bits());
+        assert_ne!(Rng::new(5).bits(), Rng::new(6).bits());
     }
 }

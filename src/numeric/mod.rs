@@ -9,8 +9,8 @@ mod root;
 pub mod series;
 mod spans;
 
-pub use descend::{Lowest, Search, lowest};
-pub use draws::Draws;
+pub use descend::{Minimum, SimplexOptions, minimise};
+pub use draws::Rng;
 pub use programme::{AtMost, Best, NoBest, Programme};
 pub use root::{Bracket, NoRoot, root};
 pub use spans::Spans;

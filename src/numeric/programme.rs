@@ -49,7 +49,7 @@ impl Programme {
     /// Where the rows contradict each other, a figure cannot be used, or the steps run out.
     pub fn solve(&self) -> Result<Best, NoBest> {
         let width = self.cost.len();
-        let mut table = Table::new(self).ok_or(NoBest::BadFigure)?;
+        let mut table = Tableau::new(self).ok_or(NoBest::BadFigure)?;
         let limit = 50 * (width + self.rows.len()) + 1000;
         for step in 0..limit {
             // Late in a long run the first fitting row and column are taken, which cannot run in a circle.
@@ -67,7 +67,7 @@ impl Programme {
 }
 
 /// The condensed table: basic unknowns by row, the others by column, the bound in the last column, the cost in the last row.
-struct Table {
+struct Tableau {
     cells: Vec<Vec<f64>>,
     cost: Vec<f64>,
     /// Which unknown stands in each row: the slack of row i is `width + i`.
@@ -75,7 +75,7 @@ struct Table {
     in_column: Vec<usize>,
 }
 
-impl Table {
+impl Tableau {
     fn new(programme: &Programme) -> Option<Self> {
         let width = programme.cost.len();
         let mut cost = programme.cost.clone();

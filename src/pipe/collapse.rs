@@ -44,7 +44,7 @@ pub fn ovality_factor(ovality: f64) -> f64 {
 
 /// Ground round a buried pipe, as far as it holds the ring.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Ground {
+pub struct RingGround {
     /// Cover over the pipe, m.
     pub cover_m: f64,
     /// Modulus of soil reaction E', Pa: 6.9 MPa for well tamped granular fill, 1.4 MPa for dumped fill, 0 for soft clay or peat.
@@ -58,7 +58,7 @@ pub struct Ground {
 ///
 /// Source: Luscher's form as in AWWA M55; B' is AWWA's, which for shallow cover is the stricter of the two in print (0.23 against 0.65 at 0.76 m in the NRCS form).
 /// The form and B' are from memory. Ground counts only from 1.2 m of cover (from memory): `None` below, and below a quarter of the diameter.
-pub fn soil_supported_pa(ring: &Ring, ground: &Ground) -> f64 {
+pub fn soil_supported_pa(ring: &Ring, ground: &RingGround) -> f64 {
     const SAFETY: f64 = 2.5;
     let support = 1.0 / (1.0 + 4.0 * math::exp(-0.213 * ground.cover_m));
     let buoyancy = 1.0 - 0.33 * ground.water_share.clamp(0.0, 1.0);

@@ -28,8 +28,8 @@ pub use allowance::surge_allowance;
 pub use bend::{InBend, RING_JOINT_RAD, least_radius_m};
 pub use catalogue::{NotOne, catalogue, find, is_in_inches, search};
 pub use collapse::{
-    COLLAPSE_SAFETY, COVER_THAT_COUNTS_M, Ground as RingGround, Outside, Ring, collapse_pa,
-    expected_ovality, ovality_factor, soil_supported_pa,
+    COLLAPSE_SAFETY, COVER_THAT_COUNTS_M, Outside, Ring, RingGround, collapse_pa, expected_ovality,
+    ovality_factor, soil_supported_pa,
 };
 pub use facts::{density_kg_per_m3, length_change_m, poisson, rusts, thermal_expansion_per_k};
 pub use joint::{JointLimit, Pull, joint_limit};
@@ -43,7 +43,7 @@ pub use own::{Own, OwnFault, own};
 pub use parts::*;
 pub use roughness::{Roughness, roughness};
 pub use running::RunState;
-pub use supports::{Span, support_spacing_m};
+pub use supports::{SupportSpan, support_spacing_m};
 pub use temperature::{hottest_wall_c, sun_wall_c, temperature_factor};
 pub use trap::{SizeTrap, outside_of_name_m, size_trap};
 pub use trench::{Surround, Tamped, Trench, Wet};

@@ -139,7 +139,7 @@ impl Device {
 
 /// State of a thing that stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum State {
+pub enum WorkingState {
     /// Stands and works.
     Works,
     /// Stands and does not work.

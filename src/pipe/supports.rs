@@ -54,7 +54,7 @@ pub fn support_spacing_m(pipe: &Pipe, wall_c: f64) -> Option<Known> {
 
 /// A pipe between two supports.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Span {
+pub struct SupportSpan {
     /// Distance between the supports, m.
     pub length_m: f64,
     /// Weight on it, N/m: pipe and water.
@@ -67,7 +67,7 @@ pub struct Span {
     pub inner_diameter_m: f64,
 }
 
-impl Span {
+impl SupportSpan {
     /// A level pipe full of water that hangs for fifty years.
     pub fn of(pipe: &Pipe, length_m: f64, water_kg_per_m3: f64, wall_c: f64) -> Self {
         const G: f64 = 9.806_65;

@@ -2,7 +2,7 @@
 
 use super::facts::quick_poisson;
 use super::{Bed, Joint, Material, Pipe};
-use crate::unit::nature::{Water, water};
+use crate::unit::physics::{WaterProperties, water};
 
 /// What a round, elastic tube full of water is made of, as far as a pressure wave is concerned.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -34,7 +34,7 @@ pub enum Restraint {
 
 /// Whether the wall's own thickness counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Wall {
+pub enum WaveWall {
     /// A membrane: bore over wall above about 25.
     Thin,
     /// A thick ring: what plastic pipe is.
@@ -54,7 +54,7 @@ impl Elastic {
     /// Share of the hoop stretch that the way of holding leaves (c1 of the handbooks).
     ///
     /// Thin wall: 1 - nu/2 held upstream only, 1 - nu2 held throughout, 1 with sliding joints. Older editions print 5/4 - nu for the first; it is not used here.
-    pub fn restraint(&self, held: Restraint, wall: Wall) -> f64 {
+    pub fn restraint(&self, held: Restraint, wall: WaveWall) -> f64 {
         let nu = self.poisson;
         let thin = match held {
             Restraint::Upstream => 1.0 - nu / 2.0,
@@ -62,9 +62,9 @@ impl Elastic {
             Restraint::Sliding => 1.0,
         };
         match wall {
-            Wall::Thin => thin,
+            WaveWall::Thin => thin,
             // 2e/D (1 + nu) + D/(D + e) thin
-            Wall::Thick => {
+            WaveWall::Thick => {
                 2.0 * self.wall_m / self.bore_m * (1.0 + nu)
                     + self.bore_m / (self.bore_m + self.wall_m) * thin
             }
@@ -75,7 +75,7 @@ impl Elastic {
     ///
     /// Source: Wylie and Streeter, Fluid Transients in Systems (1993), the form from memory; the ledger holds it against printed tables.
     /// Valid for a round pipe full of water without free gas; infinite modulus gives sound in open water.
-    pub fn wave_speed_m_per_s(&self, held: Restraint, wall: Wall) -> f64 {
+    pub fn wave_speed_m_per_s(&self, held: Restraint, wall: WaveWall) -> f64 {
         let give = self.restraint(held, wall) * self.bulk_modulus_pa / self.modulus_pa
             * self.bore_m
             / self.wall_m;
@@ -89,7 +89,7 @@ impl Elastic {
     pub fn wave_speed_with_bubbles_m_per_s(
         &self,
         held: Restraint,
-        wall: Wall,
+        wall: WaveWall,
         gas: Bubbles,
     ) -> f64 {
         const AIR_KG_PER_M3_AT_ATMOSPHERE: f64 = 1.247;
@@ -181,8 +181,8 @@ pub fn wave_speed(pipe: &Pipe, held: Restraint, water_c: Between) -> Band {
         let at = water(c);
         let modulus = dynamic_modulus_pa(pipe, c);
         Band {
-            low: tube(pipe, &at, modulus.low).wave_speed_m_per_s(held, Wall::Thick),
-            high: tube(pipe, &at, modulus.high).wave_speed_m_per_s(held, Wall::Thin),
+            low: tube(pipe, &at, modulus.low).wave_speed_m_per_s(held, WaveWall::Thick),
+            high: tube(pipe, &at, modulus.high).wave_speed_m_per_s(held, WaveWall::Thin),
         }
     });
     let [cold, warm] = ends;
@@ -192,7 +192,7 @@ pub fn wave_speed(pipe: &Pipe, held: Restraint, water_c: Between) -> Band {
     }
 }
 
-fn tube(pipe: &Pipe, water: &Water, modulus_pa: f64) -> Elastic {
+fn tube(pipe: &Pipe, water: &WaterProperties, modulus_pa: f64) -> Elastic {
     Elastic {
         bulk_modulus_pa: water.bulk_modulus_pa,
         density_kg_per_m3: water.density_kg_per_m3,
@@ -227,8 +227,8 @@ mod tests {
             Restraint::Sliding,
         ] {
             assert!(
-                tube.wave_speed_m_per_s(held, Wall::Thick)
-                    < tube.wave_speed_m_per_s(held, Wall::Thin)
+                tube.wave_speed_m_per_s(held, WaveWall::Thick)
+                    < tube.wave_speed_m_per_s(held, WaveWall::Thin)
             );
         }
     }
@@ -239,7 +239,7 @@ mod tests {
             modulus_pa: f64::INFINITY,
             ..pe100_sdr11()
         };
-        let a = rigid.wave_speed_m_per_s(Restraint::Sliding, Wall::Thin);
+        let a = rigid.wave_speed_m_per_s(Restraint::Sliding, WaveWall::Thin);
         assert!((a - (2.1e9_f64 / 1000.0).sqrt()).abs() < 1e-9);
     }
 
@@ -250,8 +250,8 @@ mod tests {
             share: 0.0,
             absolute_pa: 101_325.0,
         };
-        let with = tube.wave_speed_with_bubbles_m_per_s(Restraint::Sliding, Wall::Thin, gas);
-        let without = tube.wave_speed_m_per_s(Restraint::Sliding, Wall::Thin);
+        let with = tube.wave_speed_with_bubbles_m_per_s(Restraint::Sliding, WaveWall::Thin, gas);
+        let without = tube.wave_speed_m_per_s(Restraint::Sliding, WaveWall::Thin);
         assert!((with - without).abs() < 1e-9);
     }
 

@@ -1,7 +1,7 @@
 use super::flat::flats;
-use super::reach::{Seen, Stretch, stretches};
-use super::trace::{Measured, largest_rise, legs};
-use super::{Bore, Climb, Grade, Low, Profile, Verdict};
+use super::reach::{ClimbStretch, DrawClimb, stretches};
+use super::trace::{MeasuredLine, largest_rise, legs};
+use super::{Bore, Climb, ClimbVerdict, Grade, Low, Profile};
 use crate::numeric::math;
 use crate::numeric::series;
 use crate::route::Heights;
@@ -36,7 +36,7 @@ pub fn judge(heights: &Heights, bores: &[Bore]) -> Profile {
     for (draw, line) in draws.iter().enumerate() {
         legs(line, &half_m, &mut found);
         anywhere += usize::from(!found.is_empty());
-        seen.extend(found.iter().map(|&leg| Seen { draw, leg }));
+        seen.extend(found.iter().map(|&leg| DrawClimb { draw, leg }));
     }
     let one_walk = heights.walks == 1;
     let listed_above = if one_walk { LISTED.1 } else { LISTED.0 };
@@ -102,14 +102,14 @@ impl View<'_> {
     }
 
     /// One listed reach, from the climbs seen in it (at most one a draw counts: the highest).
-    fn climb(&self, stretch: &Stretch) -> (Climb, Low) {
+    fn climb(&self, stretch: &ClimbStretch) -> (Climb, Low) {
         let total = self.draws.len() as f64;
         let mut rises = Vec::with_capacity(self.draws.len());
         let (mut lows, mut crests, mut ends) = (Vec::new(), Vec::new(), Vec::new());
         let (mut pocket, mut seals, mut rise_seen) = (0.0, 0usize, 0.0);
         let mut seen = stretch.seen.iter().peekable();
         for (draw, line) in self.draws.iter().enumerate() {
-            let measured = Measured {
+            let measured = MeasuredLine {
                 station_m: &self.heights.station_m,
                 height_m: line,
                 area_m2: self.area_m2,
@@ -117,7 +117,8 @@ impl View<'_> {
             let mut best = None;
             while let Some(s) = seen.next_if(|s| s.draw == draw) {
                 let shape = measured.shape(&s.leg);
-                if best.is_none_or(|(_, b): (_, super::trace::Shape)| shape.rise_m > b.rise_m) {
+                if best.is_none_or(|(_, b): (_, super::trace::ClimbShape)| shape.rise_m > b.rise_m)
+                {
                     best = Some((s.leg, shape));
                 }
             }
@@ -157,9 +158,9 @@ impl View<'_> {
             probability,
             seal_probability: seals as f64 / total,
             verdict: if probability >= self.sure && self.backed(&lows, &crests) {
-                Verdict::Climbs
+                ClimbVerdict::Climbs
             } else {
-                Verdict::CannotTell
+                ClimbVerdict::CannotTell
             },
             pocket_m3: pocket / n,
         };
@@ -251,10 +252,15 @@ mod tests {
         assert_eq!(got[0], (100.0, 150.0, 220.0, 10.0));
         assert_eq!((got[1].0, got[1].1, got[1].3), (220.0, 300.0, 5.0));
         assert!((got[1].2 - (300.0 + 80.0 * 5.0 / 12.0)).abs() < 1e-9);
-        assert!(profile.climbs.iter().all(|c| c.verdict == Verdict::Climbs
-            && c.probability == 1.0
-            && c.seal_probability == 1.0
-            && c.rise_sd_m == 0.0));
+        assert!(
+            profile
+                .climbs
+                .iter()
+                .all(|c| c.verdict == ClimbVerdict::Climbs
+                    && c.probability == 1.0
+                    && c.seal_probability == 1.0
+                    && c.rise_sd_m == 0.0)
+        );
         // Above 92 m: 40 m of the first climb and 70 m down to the next low.
         let area = PI / 4.0 * 0.05 * 0.05;
         assert!((profile.climbs[0].pocket_m3 - area * 110.0).abs() < 1e-9);

@@ -11,5 +11,5 @@ mod settle;
 mod trace;
 
 pub use judge::judge;
-pub use parts::{Bore, Climb, Flat, Grade, Low, Profile, Verdict};
-pub use settle::{Chance, Settling, settling};
+pub use parts::{Bore, Climb, ClimbVerdict, Flat, Grade, Low, Profile};
+pub use settle::{Chance, SettlingSurvey, settling};

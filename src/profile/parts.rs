@@ -9,7 +9,7 @@ pub struct Bore {
 
 /// What is said of a climb that was listed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Verdict {
+pub enum ClimbVerdict {
     /// The pipe climbs here by more than half a bore: at least 0.90 sure; from a single walk 0.95, and only where more than the walk shows it (a levelled reach, a barometer).
     Climbs,
     /// The survey cannot tell.
@@ -42,7 +42,7 @@ pub struct Climb {
     /// Share of draws in which the rise is more than a whole bore: air seals at the start.
     pub seal_probability: f64,
     /// What is said.
-    pub verdict: Verdict,
+    pub verdict: ClimbVerdict,
     /// Air that the shape round the crest can hold above the level at which it spills, m3: mean over the draws that climb here.
     pub pocket_m3: f64,
 }
@@ -116,7 +116,7 @@ impl Profile {
                 climb.low_station_m >= from - 1e-6 && climb.crest_station_m <= to + 1e-6
             };
             if unrecorded.iter().any(inside) {
-                climb.verdict = Verdict::CannotTell;
+                climb.verdict = ClimbVerdict::CannotTell;
             }
         }
         self

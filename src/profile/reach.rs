@@ -1,19 +1,19 @@
-use super::trace::Leg;
+use super::trace::LineClimb;
 
 /// A climb of one draw.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Seen {
+pub(super) struct DrawClimb {
     pub(super) draw: usize,
-    pub(super) leg: Leg,
+    pub(super) leg: LineClimb,
 }
 
 /// A stretch of segments in which some draws climb, with those climbs.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub(super) struct Stretch {
+pub(super) struct ClimbStretch {
     /// First segment and the one after the last; segment i runs from station i to i + 1.
     pub(super) from: usize,
     pub(super) to: usize,
-    pub(super) seen: Vec<Seen>,
+    pub(super) seen: Vec<DrawClimb>,
     /// Draws that climb here.
     pub(super) draws: usize,
 }
@@ -26,7 +26,7 @@ const VALLEY: f64 = 1.3;
 const SURER: f64 = 0.08;
 
 /// Gathers the climbs of all draws into stretches. `segments`: stations less one.
-pub(super) fn stretches(seen: &[Seen], segments: usize, draws: usize) -> Vec<Stretch> {
+pub(super) fn stretches(seen: &[DrawClimb], segments: usize, draws: usize) -> Vec<ClimbStretch> {
     let share = shares(seen, segments, draws);
     let mut parts: Vec<Vec<(usize, usize)>> = Vec::new();
     let mut run: Option<usize> = None;
@@ -41,16 +41,17 @@ pub(super) fn stretches(seen: &[Seen], segments: usize, draws: usize) -> Vec<Str
         }
     }
     let flat: Vec<(usize, usize)> = parts.iter().flatten().copied().collect();
-    let mut bins: Vec<Stretch> = flat
+    let mut bins: Vec<ClimbStretch> = flat
         .iter()
-        .map(|&(from, to)| Stretch {
+        .map(|&(from, to)| ClimbStretch {
             from,
             to,
-            ..Stretch::default()
+            ..ClimbStretch::default()
         })
         .collect();
     for s in seen {
-        let overlap = |b: &Stretch| b.to.min(s.leg.crest).saturating_sub(b.from.max(s.leg.low));
+        let overlap =
+            |b: &ClimbStretch| b.to.min(s.leg.crest).saturating_sub(b.from.max(s.leg.low));
         // The stretches stand in order and apart: only those between low and crest are looked at.
         let first = bins.partition_point(|b| b.to <= s.leg.low);
         if let Some(best) = bins
@@ -70,7 +71,7 @@ pub(super) fn stretches(seen: &[Seen], segments: usize, draws: usize) -> Vec<Str
 }
 
 /// Share of draws that climb each segment.
-fn shares(seen: &[Seen], segments: usize, draws: usize) -> Vec<f64> {
+fn shares(seen: &[DrawClimb], segments: usize, draws: usize) -> Vec<f64> {
     let mut step = vec![0.0f64; segments + 1];
     for s in seen {
         if let Some(x) = step.get_mut(s.leg.low) {
@@ -114,7 +115,7 @@ fn part(share: &[f64], from: usize, to: usize) -> Vec<(usize, usize)> {
 }
 
 /// Draws among climbs that stand in the order of draws.
-fn count(seen: &[Seen]) -> usize {
+fn count(seen: &[DrawClimb]) -> usize {
     let mut last = None;
     seen.iter()
         .filter(|s| last.replace(s.draw) != Some(s.draw))
@@ -122,15 +123,16 @@ fn count(seen: &[Seen]) -> usize {
 }
 
 /// Joins neighbouring parts of a run that are one climb whose place is in doubt.
-fn join(bins: Vec<Stretch>, parts: &[Vec<(usize, usize)>]) -> Vec<Stretch> {
-    let mut out: Vec<Stretch> = Vec::new();
+fn join(bins: Vec<ClimbStretch>, parts: &[Vec<(usize, usize)>]) -> Vec<ClimbStretch> {
+    let mut out: Vec<ClimbStretch> = Vec::new();
     let mut bins = bins.into_iter();
     for run in parts {
-        let mut joined: Vec<Stretch> = Vec::new();
+        let mut joined: Vec<ClimbStretch> = Vec::new();
         for next in bins.by_ref().take(run.len()) {
             match joined.last_mut() {
                 Some(last) => {
-                    let mut seen: Vec<Seen> = last.seen.iter().chain(&next.seen).copied().collect();
+                    let mut seen: Vec<DrawClimb> =
+                        last.seen.iter().chain(&next.seen).copied().collect();
                     seen.sort_by_key(|s| (s.draw, s.leg.low));
                     let both = count(&seen);
                     let gain = both - last.draws.max(next.draws);
@@ -154,10 +156,10 @@ fn join(bins: Vec<Stretch>, parts: &[Vec<(usize, usize)>]) -> Vec<Stretch> {
 mod tests {
     use super::*;
 
-    fn seen(draw: usize, low: usize, crest: usize) -> Seen {
-        Seen {
+    fn seen(draw: usize, low: usize, crest: usize) -> DrawClimb {
+        DrawClimb {
             draw,
-            leg: Leg {
+            leg: LineClimb {
                 low,
                 crest,
                 next_low: crest + 1,
@@ -167,14 +169,14 @@ mod tests {
 
     #[test]
     fn two_sure_humps_stay_two_and_one_doubtful_stays_one() {
-        let sure: Vec<Seen> = (0..100)
+        let sure: Vec<DrawClimb> = (0..100)
             .flat_map(|d| [seen(d, 10, 15 + d % 2), seen(d, 16, 20)])
             .collect();
         let both = stretches(&sure, 40, 100);
         assert_eq!(both.len(), 2);
         assert!(both.iter().all(|s| s.draws == 100));
         // Either here or there, never both: one climb, sure, its place in doubt.
-        let either: Vec<Seen> = (0..100)
+        let either: Vec<DrawClimb> = (0..100)
             .map(|d| {
                 if d % 2 == 0 {
                     seen(d, 10, 16 - usize::from(d % 50 != 0))

@@ -3,12 +3,12 @@
 use super::Climb;
 use crate::numeric::math;
 use crate::route::Route;
-use crate::route::heights::Followed;
+use crate::route::heights::FollowedWalk;
 use crate::route::receiver::{Class, Errors};
 
 /// What would settle it, and how likely it does.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Settling {
+pub struct SettlingSurvey {
     /// More walks at the pace of those that were made, with the same receiver; `None` where no count up to eight has an even chance.
     pub walks: Option<Chance>,
     /// Walks with a barometer that is held against another at the powerhouse.
@@ -39,7 +39,7 @@ const USUAL_PACE_M_PER_S: f64 = 0.8;
 /// What would settle a climb of a walked line; `None` for a line that more walks tell nothing of.
 ///
 /// The rise from low to crest is as the draws have it; n more walks see it with the error that each walk's own errors make over the time from one to the other, by the root of n.
-pub fn settling(route: &Route, climb: &Climb, half_bore_m: f64) -> Option<Settling> {
+pub fn settling(route: &Route, climb: &Climb, half_bore_m: f64) -> Option<SettlingSurvey> {
     if !route.more_walks_tell() || route.followed.is_empty() {
         return None;
     }
@@ -81,7 +81,7 @@ pub fn settling(route: &Route, climb: &Climb, half_bore_m: f64) -> Option<Settli
         walks: 2,
         chance: chance(logs / 2f64.sqrt()),
     };
-    Some(Settling {
+    Some(SettlingSurvey {
         // One walk more beside one alone is what makes it two.
         walks: least(own, 0.8).or_else(|| least(own, EVEN)),
         barometer: least(logs, 0.8).unwrap_or(two),
@@ -90,7 +90,7 @@ pub fn settling(route: &Route, climb: &Climb, half_bore_m: f64) -> Option<Settli
 }
 
 /// The pace in the middle of the walks, m/s.
-fn pace(followed: &[Followed]) -> Option<f64> {
+fn pace(followed: &[FollowedWalk]) -> Option<f64> {
     let mut paces: Vec<f64> = followed
         .iter()
         .filter_map(|walk| {
@@ -107,7 +107,7 @@ fn pace(followed: &[Followed]) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::route::heights::Block;
+    use crate::route::heights::ReadingBlock;
     use crate::route::{Heights, Route};
     use crate::survey::Method;
 
@@ -122,13 +122,13 @@ mod tests {
                     .map(|i| vec![10.0, 5.0, 5.0 + rise + 0.004 * f64::from(i - 50), 0.0])
                     .collect(),
             ),
-            followed: vec![Followed {
+            followed: vec![FollowedWalk {
                 pass: 0,
                 blocks: (0..20)
-                    .map(|i| Block {
+                    .map(|i| ReadingBlock {
                         clock_s: Some(6.0 * f64::from(i)),
                         station_m: 5.0 * f64::from(i),
-                        ..Block::default()
+                        ..ReadingBlock::default()
                     })
                     .collect(),
                 errors: Errors {
@@ -153,7 +153,7 @@ mod tests {
             rise_sd_m: 0.3,
             probability: 0.8,
             seal_probability: 0.8,
-            verdict: super::super::Verdict::CannotTell,
+            verdict: super::super::ClimbVerdict::CannotTell,
             pocket_m3: 0.0,
         };
         let of = |rise: f64| settling(&route(rise), &climb, 0.05).unwrap();

@@ -1,6 +1,6 @@
 /// One climb of one line, as indices of its stations.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Leg {
+pub(super) struct LineClimb {
     pub(super) low: usize,
     pub(super) crest: usize,
     /// The low after the crest: where the next climb begins, or the lowest point down to the end.
@@ -12,7 +12,7 @@ use crate::numeric::series;
 /// Every climb of a line that rises by more than its threshold, in order, each followed by a fall of more than the threshold or by the end.
 ///
 /// Smaller ups and downs are passed over. `threshold_m`: one value a station. Linear in the number of stations.
-pub(super) fn legs(height_m: &[f64], threshold_m: &[f64], out: &mut Vec<Leg>) {
+pub(super) fn legs(height_m: &[f64], threshold_m: &[f64], out: &mut Vec<LineClimb>) {
     out.clear();
     let Some(&first) = height_m.first() else {
         return;
@@ -25,7 +25,7 @@ pub(super) fn legs(height_m: &[f64], threshold_m: &[f64], out: &mut Vec<Leg>) {
             if z > crest_m {
                 (crest, crest_m) = (i, z);
             } else if crest_m - z > p {
-                out.push(Leg {
+                out.push(LineClimb {
                     low,
                     crest,
                     next_low: i,
@@ -44,7 +44,7 @@ pub(super) fn legs(height_m: &[f64], threshold_m: &[f64], out: &mut Vec<Leg>) {
         }
     }
     if up {
-        out.push(Leg {
+        out.push(LineClimb {
             low,
             crest,
             next_low: height_m.len() - 1,
@@ -63,7 +63,7 @@ pub(super) fn largest_rise(height_m: &[f64]) -> f64 {
 
 /// Shape of a climb on one line.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Shape {
+pub(super) struct ClimbShape {
     pub(super) rise_m: f64,
     /// Where the line is down again to the low's height, or the next low, or the end.
     pub(super) end_m: f64,
@@ -73,14 +73,14 @@ pub(super) struct Shape {
 
 /// A line with what is needed to measure it.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Measured<'a> {
+pub(super) struct MeasuredLine<'a> {
     pub(super) station_m: &'a [f64],
     pub(super) height_m: &'a [f64],
     /// Area of the bore between each station and the next, m2.
     pub(super) area_m2: &'a [f64],
 }
 
-impl Measured<'_> {
+impl MeasuredLine<'_> {
     fn at(&self, i: usize) -> (f64, f64) {
         let value = |list: &[f64]| series::at(list, i);
         (value(self.station_m), value(self.height_m))
@@ -89,7 +89,7 @@ impl Measured<'_> {
     /// Rise, end and pocket of a climb.
     ///
     /// Air spills round the higher of the two lows beside the crest; what lies above that level, level-filled, is the pocket. A climb to the very end has only the low above it to spill round.
-    pub(super) fn shape(&self, leg: &Leg) -> Shape {
+    pub(super) fn shape(&self, leg: &LineClimb) -> ClimbShape {
         let (_, low_m) = self.at(leg.low);
         let (_, crest_m) = self.at(leg.crest);
         let last = self.height_m.len().saturating_sub(1);
@@ -110,7 +110,7 @@ impl Measured<'_> {
                 down = true;
             }
         }
-        Shape {
+        ClimbShape {
             rise_m: crest_m - low_m,
             end_m,
             pocket_m3,
@@ -155,12 +155,12 @@ mod tests {
 
     #[test]
     fn pocket_is_what_lies_above_the_higher_low() {
-        let line = Measured {
+        let line = MeasuredLine {
             station_m: &[0.0, 10.0, 20.0, 40.0],
             height_m: &[5.0, 0.0, 2.0, -2.0],
             area_m2: &[0.01; 3],
         };
-        let shape = line.shape(&Leg {
+        let shape = line.shape(&LineClimb {
             low: 1,
             crest: 2,
             next_low: 3,
@@ -168,12 +168,12 @@ mod tests {
         assert_eq!((shape.rise_m, shape.end_m), (2.0, 30.0));
         assert!((shape.pocket_m3 - 0.2).abs() < 1e-12);
         // The next low is the higher one: air spills there.
-        let line = Measured {
+        let line = MeasuredLine {
             station_m: &[0.0, 10.0, 20.0, 30.0, 40.0],
             height_m: &[5.0, 0.0, 2.0, 1.0, 3.0],
             area_m2: &[0.01; 4],
         };
-        let shape = line.shape(&Leg {
+        let shape = line.shape(&LineClimb {
             low: 1,
             crest: 2,
             next_low: 3,

@@ -18,7 +18,7 @@ pub const FREE: (f64, f64) = (0.08, 0.10);
 
 /// How steeply the pressure falls against time, both as logarithms.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Slope {
+pub struct CreepSlope {
     /// By the readings.
     pub mean: f64,
     /// Were both readings off by the gauge's limit the one way.
@@ -35,14 +35,14 @@ pub fn slope(
     second: (f64, f64),
     loading_s: f64,
     limit_pa: f64,
-) -> Option<Slope> {
+) -> Option<CreepSlope> {
     let at = |t: f64| math::ln(t + LOADING_SHARE * loading_s);
     let wide = at(second.0) - at(first.0);
     let by = |off_pa: f64| {
         let (p1, p2) = (first.1 + off_pa, second.1 - off_pa);
         (p1 > 0.0 && p2 > 0.0 && wide > 0.0).then(|| (math::ln(p1) - math::ln(p2)) / wide)
     };
-    Some(Slope {
+    Some(CreepSlope {
         mean: by(0.0)?,
         low: by(-limit_pa)?,
         high: by(limit_pa)?,
@@ -53,9 +53,9 @@ pub fn slope(
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Creep {
     /// Slope from the first reading to the second: too gentle, and air is in the pipe.
-    pub first: Slope,
+    pub first: CreepSlope,
     /// Slope from the second to the third: too steep, and it leaks.
-    pub second: Slope,
+    pub second: CreepSlope,
 }
 
 impl Creep {

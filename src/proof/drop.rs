@@ -8,14 +8,14 @@ pub const MAY_LOSE_PA: f64 = 20_000.0;
 
 /// What the pressure fell by in an hour.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Drop {
+pub struct PressureDrop {
     /// By the readings, Pa.
     pub lost_pa: f64,
     /// Were both readings off by the gauge's limit: least and most, Pa.
     pub between_pa: (f64, f64),
 }
 
-impl Drop {
+impl PressureDrop {
     /// From the first reading on, straight between readings; `None`: no reading an hour later.
     pub fn of(test: &PressureTest) -> Option<Self> {
         let (begin_s, begin_pa) = test.readings.first().copied()?;
@@ -45,13 +45,13 @@ mod tests {
             limit_pa: 1e3,
             backfilled: None,
         };
-        let drop = Drop::of(&test).unwrap();
+        let drop = PressureDrop::of(&test).unwrap();
         assert!((drop.lost_pa - 20e3).abs() < 1e-6);
         assert!((drop.between_pa.1 - 22e3).abs() < 1e-6);
         let short = PressureTest {
             readings: vec![(0.0, 900e3), (1800.0, 890e3)],
             ..test
         };
-        assert_eq!(Drop::of(&short), None);
+        assert_eq!(PressureDrop::of(&short), None);
     }
 }

@@ -1,22 +1,22 @@
 use super::creep::{BACKFILLED, Creep, FREE};
-use super::drop::{Drop, MAY_LOSE_PA};
+use super::drop::{MAY_LOSE_PA, PressureDrop};
 use crate::line::Line;
 use crate::pipe::Material;
 
 /// How a test is judged, by what the pipe is made of.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Method {
+pub enum TestMethod {
     /// Polyethylene: three readings, two slopes. `None`: they are not there.
     Creep(Option<Creep>),
     /// Steel and PVC: the loss in an hour. `None`: the hour is not there.
-    Drop(Option<Drop>),
+    Drop(Option<PressureDrop>),
     /// Polyethylene and other pipe in one test: the one creeps, the other does not.
     Mixed,
 }
 
 /// Why a test does not decide.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Doubt {
+pub enum TestDoubt {
     /// Readings are missing.
     Readings,
     /// The gauge is too rough for it.
@@ -29,7 +29,7 @@ pub enum Doubt {
 
 /// What a test says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Verdict {
+pub enum TestVerdict {
     /// It holds.
     Passes,
     /// It leaks.
@@ -37,16 +37,16 @@ pub enum Verdict {
     /// Too much air is in the pipe: the test says nothing.
     Air,
     /// It does not decide.
-    CannotTell(Doubt),
+    CannotTell(TestDoubt),
 }
 
 /// The pressure test, judged.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Proof {
     /// How it was judged, with its figures.
-    pub method: Method,
+    pub method: TestMethod,
     /// What it says.
-    pub verdict: Verdict,
+    pub verdict: TestVerdict,
     /// The first reading, Pa.
     pub first_pa: f64,
     /// The pressure that the order of work asks for, Pa; `None`: it asks for none above the standing one.
@@ -70,24 +70,24 @@ pub fn proof(line: &Line, asked_pa: Option<f64>) -> Option<Proof> {
     made().next()?;
     let (method, verdict) = if made().all(pe) {
         let creep = Creep::of(test);
-        let verdict = creep.map_or(Verdict::CannotTell(Doubt::Readings), |c| {
+        let verdict = creep.map_or(TestVerdict::CannotTell(TestDoubt::Readings), |c| {
             by_backfill(&c, test.backfilled)
         });
-        (Method::Creep(creep), verdict)
+        (TestMethod::Creep(creep), verdict)
     } else if made().any(pe) {
-        (Method::Mixed, Verdict::CannotTell(Doubt::Mixed))
+        (TestMethod::Mixed, TestVerdict::CannotTell(TestDoubt::Mixed))
     } else {
-        let drop = Drop::of(test);
-        let verdict = drop.map_or(Verdict::CannotTell(Doubt::Readings), |d| {
+        let drop = PressureDrop::of(test);
+        let verdict = drop.map_or(TestVerdict::CannotTell(TestDoubt::Readings), |d| {
             if d.between_pa.1 <= MAY_LOSE_PA {
-                Verdict::Passes
+                TestVerdict::Passes
             } else if d.between_pa.0 > MAY_LOSE_PA {
-                Verdict::Leaks
+                TestVerdict::Leaks
             } else {
-                Verdict::CannotTell(Doubt::Gauge)
+                TestVerdict::CannotTell(TestDoubt::Gauge)
             }
         });
-        (Method::Drop(drop), verdict)
+        (TestMethod::Drop(drop), verdict)
     };
     Some(Proof {
         method,
@@ -98,37 +98,37 @@ pub fn proof(line: &Line, asked_pa: Option<f64>) -> Option<Proof> {
 }
 
 /// Where it was not said how the pipe lay, both must say the same.
-fn by_backfill(creep: &Creep, backfilled: Option<bool>) -> Verdict {
+fn by_backfill(creep: &Creep, backfilled: Option<bool>) -> TestVerdict {
     let held = by_slopes(creep, BACKFILLED);
     let free = by_slopes(creep, FREE);
     match backfilled {
         Some(true) => held,
         Some(false) => free,
         None if held == free => held,
-        None => Verdict::CannotTell(Doubt::Backfill),
+        None => TestVerdict::CannotTell(TestDoubt::Backfill),
     }
 }
 
 /// Air softens the fall at the beginning; a leak makes it steeper towards the end.
-fn by_slopes(creep: &Creep, (least, most): (f64, f64)) -> Verdict {
+fn by_slopes(creep: &Creep, (least, most): (f64, f64)) -> TestVerdict {
     if creep.first.high < least {
-        Verdict::Air
+        TestVerdict::Air
     } else if creep.second.low > most {
-        Verdict::Leaks
+        TestVerdict::Leaks
     } else if creep.first.mean >= least && creep.second.high <= most {
-        Verdict::Passes
+        TestVerdict::Passes
     } else {
-        Verdict::CannotTell(Doubt::Gauge)
+        TestVerdict::CannotTell(TestDoubt::Gauge)
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::Slope;
+    use super::super::CreepSlope;
     use super::*;
 
     fn exact(first: f64, second: f64) -> Creep {
-        let sharp = |mean| Slope {
+        let sharp = |mean| CreepSlope {
             mean,
             low: mean,
             high: mean,
@@ -143,19 +143,25 @@ mod tests {
     fn air_and_leaks_are_told_apart() {
         assert_eq!(
             by_backfill(&exact(0.045, 0.045), Some(true)),
-            Verdict::Passes
+            TestVerdict::Passes
         );
-        assert_eq!(by_backfill(&exact(0.045, 0.08), Some(true)), Verdict::Leaks);
-        assert_eq!(by_backfill(&exact(0.02, 0.045), Some(true)), Verdict::Air);
+        assert_eq!(
+            by_backfill(&exact(0.045, 0.08), Some(true)),
+            TestVerdict::Leaks
+        );
+        assert_eq!(
+            by_backfill(&exact(0.02, 0.045), Some(true)),
+            TestVerdict::Air
+        );
         assert_eq!(
             by_backfill(&exact(0.09, 0.09), Some(false)),
-            Verdict::Passes
+            TestVerdict::Passes
         );
         assert_eq!(
             by_backfill(&exact(0.09, 0.09), None),
-            Verdict::CannotTell(Doubt::Backfill)
+            TestVerdict::CannotTell(TestDoubt::Backfill)
         );
-        assert_eq!(by_backfill(&exact(0.09, 0.2), None), Verdict::Leaks);
-        assert_eq!(by_backfill(&exact(0.01, 0.01), None), Verdict::Air);
+        assert_eq!(by_backfill(&exact(0.09, 0.2), None), TestVerdict::Leaks);
+        assert_eq!(by_backfill(&exact(0.01, 0.01), None), TestVerdict::Air);
     }
 }

@@ -4,6 +4,6 @@ mod creep;
 mod drop;
 mod judge;
 
-pub use creep::{BACKFILLED, Creep, FREE, Slope, slope};
-pub use drop::{Drop, HOUR_S, MAY_LOSE_PA};
-pub use judge::{Doubt, Method, Proof, Verdict, proof};
+pub use creep::{BACKFILLED, Creep, CreepSlope, FREE, slope};
+pub use drop::{HOUR_S, MAY_LOSE_PA, PressureDrop};
+pub use judge::{Proof, TestDoubt, TestMethod, TestVerdict, proof};

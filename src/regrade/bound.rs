@@ -1,5 +1,5 @@
-use super::Kind;
-use super::fall::{Ground, Price};
+use super::RegradeKind;
+use super::fall::{FallProblem, MoveCost};
 use crate::line::Line;
 use crate::numeric::series;
 use crate::numeric::{AtMost, Programme};
@@ -16,15 +16,15 @@ const STRAIGHT_M: f64 = 0.002;
 const STRAIGHT_RAD: f64 = 0.009;
 
 /// What a plan must keep beside the fall.
-pub(super) struct Limits {
+pub(super) struct PlanLimits {
     /// Largest change of slope at each station beside what is there, rad.
     bend_rad: Vec<f64>,
     deepest_m: Option<f64>,
     highest_m: Option<f64>,
 }
 
-impl Limits {
-    pub(super) fn of(line: &Line, kind: Kind) -> Self {
+impl PlanLimits {
+    pub(super) fn of(line: &Line, kind: RegradeKind) -> Self {
         let station = &line.heights.station_m;
         let first = series::first(station);
         let last = series::last(station);
@@ -42,13 +42,13 @@ impl Limits {
             .collect();
         Self {
             bend_rad,
-            deepest_m: line.regrade.deepest_m.filter(|_| kind != Kind::Prop),
-            highest_m: line.regrade.highest_m.filter(|_| kind != Kind::Dig),
+            deepest_m: line.regrade.deepest_m.filter(|_| kind != RegradeKind::Prop),
+            highest_m: line.regrade.highest_m.filter(|_| kind != RegradeKind::Dig),
         }
     }
 
     /// Stations where a line bends more than the pipe may and more than it does now.
-    pub(super) fn too_tight(&self, ground: &Ground<'_>, wanted_m: &[f64]) -> Vec<f64> {
+    pub(super) fn too_tight(&self, ground: &FallProblem<'_>, wanted_m: &[f64]) -> Vec<f64> {
         let now = turns(ground.station_m, ground.height_m);
         turns(ground.station_m, wanted_m)
             .iter()
@@ -59,7 +59,7 @@ impl Limits {
             .collect()
     }
 
-    fn too_far(&self, ground: &Ground<'_>, wanted_m: &[f64]) -> bool {
+    fn too_far(&self, ground: &FallProblem<'_>, wanted_m: &[f64]) -> bool {
         ground.height_m.iter().zip(wanted_m).any(|(z, y)| {
             self.deepest_m.is_some_and(|d| z - y > d + 1e-6)
                 || self.highest_m.is_some_and(|h| y - z > h + 1e-6)
@@ -85,10 +85,10 @@ fn turns(station_m: &[f64], height_m: &[f64]) -> Vec<f64> {
 ///
 /// A reach for which there is none even when it is widened over its neighbours keeps the free plan: what is then too tight or too deep is told by the caller.
 pub(super) fn keep(
-    ground: &Ground<'_>,
-    prices: &[Price],
-    limits: &Limits,
-    kind: Kind,
+    ground: &FallProblem<'_>,
+    prices: &[MoveCost],
+    limits: &PlanLimits,
+    kind: RegradeKind,
     free_m: Vec<f64>,
 ) -> Vec<f64> {
     if limits.too_tight(ground, &free_m).is_empty() && !limits.too_far(ground, &free_m) {
@@ -124,7 +124,7 @@ pub(super) fn keep(
 }
 
 /// The next run of stations that change, with one station on each side.
-fn next_changed(ground: &Ground<'_>, wanted_m: &[f64], from: usize) -> Option<Range<usize>> {
+fn next_changed(ground: &FallProblem<'_>, wanted_m: &[f64], from: usize) -> Option<Range<usize>> {
     let first = (from..wanted_m.len()).find(|&i| changed(ground, wanted_m, i))?;
     Some(at_rest(
         ground,
@@ -134,7 +134,7 @@ fn next_changed(ground: &Ground<'_>, wanted_m: &[f64], from: usize) -> Option<Ra
 }
 
 /// Whether the plan moves a station.
-fn changed(ground: &Ground<'_>, wanted_m: &[f64], i: usize) -> bool {
+fn changed(ground: &FallProblem<'_>, wanted_m: &[f64], i: usize) -> bool {
     ground
         .height_m
         .get(i)
@@ -144,7 +144,7 @@ fn changed(ground: &Ground<'_>, wanted_m: &[f64], i: usize) -> bool {
 
 /// A window with its ends moved outward to where the plan leaves two stations in a row as they are.
 /// One alone is the height that a pool was levelled to, in the middle of it.
-fn at_rest(ground: &Ground<'_>, wanted_m: &[f64], window: Range<usize>) -> Range<usize> {
+fn at_rest(ground: &FallProblem<'_>, wanted_m: &[f64], window: Range<usize>) -> Range<usize> {
     let moves = |i: usize| changed(ground, wanted_m, i);
     let (mut start, mut last) = (window.start, window.end.saturating_sub(1));
     while start > 0 && (moves(start) || moves(start - 1)) {
@@ -157,7 +157,7 @@ fn at_rest(ground: &Ground<'_>, wanted_m: &[f64], window: Range<usize>) -> Range
 }
 
 fn widened(
-    ground: &Ground<'_>,
+    ground: &FallProblem<'_>,
     wanted_m: &[f64],
     window: &Range<usize>,
     by_m: f64,
@@ -171,7 +171,7 @@ fn widened(
 }
 
 /// Stations of a window that carry its shape: those left out lie straight between their neighbours.
-fn nodes(ground: &Ground<'_>, window: &Range<usize>) -> Vec<usize> {
+fn nodes(ground: &FallProblem<'_>, window: &Range<usize>) -> Vec<usize> {
     let point = |i: usize| {
         (
             series::at(ground.station_m, i),
@@ -199,10 +199,10 @@ fn nodes(ground: &Ground<'_>, window: &Range<usize>) -> Vec<usize> {
 
 /// The cheapest line over a window that falls, bends and stays within the limits, and meets the line outside in height and slope; `None` where there is none.
 fn solve(
-    ground: &Ground<'_>,
-    prices: &[Price],
-    limits: &Limits,
-    kind: Kind,
+    ground: &FallProblem<'_>,
+    prices: &[MoveCost],
+    limits: &PlanLimits,
+    kind: RegradeKind,
     window: &Range<usize>,
 ) -> Option<Vec<f64>> {
     if window.len() < 3 {
@@ -212,7 +212,7 @@ fn solve(
     if nodes.len() > MOST {
         return None;
     }
-    let programme = Window {
+    let programme = StationWindow {
         ground,
         prices,
         limits,
@@ -243,15 +243,15 @@ fn solve(
     )
 }
 
-struct Window<'a> {
-    ground: &'a Ground<'a>,
-    prices: &'a [Price],
-    limits: &'a Limits,
-    kind: Kind,
+struct StationWindow<'a> {
+    ground: &'a FallProblem<'a>,
+    prices: &'a [MoveCost],
+    limits: &'a PlanLimits,
+    kind: RegradeKind,
     nodes: &'a [usize],
 }
 
-impl Window<'_> {
+impl StationWindow<'_> {
     fn station(&self, i: usize) -> f64 {
         series::at(self.ground.station_m, i)
     }
@@ -293,12 +293,12 @@ impl Window<'_> {
         let count = self.nodes.len();
         let is_end = k == 0 || k + 1 == count;
         let held = is_end || self.ground.held.get(i).copied().unwrap_or(false);
-        let dig = if held || self.kind == Kind::Prop {
+        let dig = if held || self.kind == RegradeKind::Prop {
             Some(0.0)
         } else {
             self.limits.deepest_m
         };
-        let prop = if held || self.kind == Kind::Dig {
+        let prop = if held || self.kind == RegradeKind::Dig {
             Some(0.0)
         } else {
             self.limits.highest_m

@@ -1,8 +1,8 @@
-use super::hold::{Bounds, bounds};
+use super::hold::{HeldBounds, bounds};
 
 /// A line to be made to fall: stations rising, heights, the least fall per metre of station, and the stations that must stay.
 #[derive(Debug, Clone, Copy)]
-pub struct Ground<'a> {
+pub struct FallProblem<'a> {
     /// Stations, m, rising.
     pub station_m: &'a [f64],
     /// Heights, m, one a station.
@@ -15,14 +15,14 @@ pub struct Ground<'a> {
 
 /// What it costs to move one station by a metre.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Price {
+pub struct MoveCost {
     /// Per metre down.
     pub dig: f64,
     /// Per metre up.
     pub prop: f64,
 }
 
-impl Ground<'_> {
+impl FallProblem<'_> {
     /// Heights with the wanted fall taken out: a line falls by the least grade where these never rise.
     pub(super) fn levelled(&self) -> Vec<f64> {
         self.height_m
@@ -45,7 +45,7 @@ impl Ground<'_> {
 /// The highest line that falls by the least grade and nowhere stands above the ground: the least cut at every station.
 ///
 /// It is the running minimum from the intake of height plus fall times station. Held stations stay; where one stands higher than a low above it, digging cannot help and the ground is left.
-pub fn dig_only(ground: &Ground<'_>) -> Vec<f64> {
+pub fn dig_only(ground: &FallProblem<'_>) -> Vec<f64> {
     let levelled = ground.levelled();
     let bounds = bounds(&levelled, ground.held);
     let mut low = f64::INFINITY;
@@ -68,7 +68,7 @@ pub fn dig_only(ground: &Ground<'_>) -> Vec<f64> {
 /// The lowest line that falls by the least grade and nowhere stands below the ground: the least prop at every station.
 ///
 /// It is the running maximum from the outlet. Held stations stay; where a station stands higher than a held one above it, propping cannot help and the ground is left.
-pub fn prop_only(ground: &Ground<'_>) -> Vec<f64> {
+pub fn prop_only(ground: &FallProblem<'_>) -> Vec<f64> {
     let levelled = ground.levelled();
     let bounds = bounds(&levelled, ground.held);
     let mut high = f64::NEG_INFINITY;
@@ -94,7 +94,7 @@ pub fn prop_only(ground: &Ground<'_>) -> Vec<f64> {
 /// Pool adjacent violators with the convex cost of each pool: its height is the least that minimises the pool's cost (a weighted median where the prices are
 /// equal). Between held stations the free line is cut off at the heights of the held ones, which is the cheapest that lies between them.
 /// Source: R. E. Barlow and others, Statistical Inference under Order Restrictions, 1972; with prices for a median instead of a mean.
-pub fn cheapest(ground: &Ground<'_>, prices: &[Price]) -> Vec<f64> {
+pub fn cheapest(ground: &FallProblem<'_>, prices: &[MoveCost]) -> Vec<f64> {
     let levelled = ground.levelled();
     let bounds = bounds(&levelled, ground.held);
     let mut best = Vec::with_capacity(levelled.len());
@@ -126,10 +126,10 @@ pub fn cheapest(ground: &Ground<'_>, prices: &[Price]) -> Vec<f64> {
         .zip(&bounds)
         .zip(&levelled)
         .map(|((&y, b), &u)| match b {
-            Bounds { is_held: true, .. } => u,
+            HeldBounds { is_held: true, .. } => u,
             // The held ends contradict each other: nothing between them is moved.
-            Bounds { above, below, .. } if above < below => u,
-            Bounds { above, below, .. } => y.clamp(*below, *above),
+            HeldBounds { above, below, .. } if above < below => u,
+            HeldBounds { above, below, .. } => y.clamp(*below, *above),
         })
         .collect();
     ground.falling(&clipped)
@@ -138,13 +138,13 @@ pub fn cheapest(ground: &Ground<'_>, prices: &[Price]) -> Vec<f64> {
 /// Stations that lie at one levelled height.
 struct Pool {
     /// (levelled height, price), by height.
-    points: Vec<(f64, Price)>,
+    points: Vec<(f64, MoveCost)>,
     height: f64,
     count: usize,
 }
 
 impl Pool {
-    fn of(height: f64, price: Price) -> Self {
+    fn of(height: f64, price: MoveCost) -> Self {
         Self {
             points: vec![(height, price)],
             height,
@@ -167,7 +167,7 @@ impl Pool {
 }
 
 /// The lowest height at which digging what is above and propping what is below costs least.
-fn least_best(points: &[(f64, Price)]) -> f64 {
+fn least_best(points: &[(f64, MoveCost)]) -> f64 {
     let mut above: f64 = points.iter().map(|(_, p)| p.dig).sum();
     let mut below = 0.0;
     for (u, price) in points {
@@ -185,13 +185,13 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    const EQUAL: Price = Price {
+    const EQUAL: MoveCost = MoveCost {
         dig: 1.0,
         prop: 1.0,
     };
 
-    fn ground<'a>(s: &'a [f64], z: &'a [f64], held: &'a [bool]) -> Ground<'a> {
-        Ground {
+    fn ground<'a>(s: &'a [f64], z: &'a [f64], held: &'a [bool]) -> FallProblem<'a> {
+        FallProblem {
             station_m: s,
             height_m: z,
             least_fall: 0.0,
@@ -216,11 +216,11 @@ mod tests {
         let s = [0.0, 1.0, 2.0, 3.0];
         let z = [10.0, 7.0, 8.0, 5.0];
         let g = ground(&s, &z, &[]);
-        let dear_dig = Price {
+        let dear_dig = MoveCost {
             dig: 9.0,
             prop: 1.0,
         };
-        let dear_prop = Price {
+        let dear_prop = MoveCost {
             dig: 1.0,
             prop: 9.0,
         };
@@ -236,7 +236,7 @@ mod tests {
         #[test]
         fn every_way_falls_and_keeps_its_side(z in prop::collection::vec(-5.0..5.0f64, 2..40), fall in 0.0..0.1f64) {
             let s: Vec<f64> = (0..z.len()).map(|i| 2.0 * i as f64).collect();
-            let g = Ground { least_fall: fall, ..ground(&s, &z, &[]) };
+            let g = FallProblem { least_fall: fall, ..ground(&s, &z, &[]) };
             let prices = vec![EQUAL; z.len()];
             let (dig, prop, mixed) = (dig_only(&g), prop_only(&g), cheapest(&g, &prices));
             for y in [&dig, &prop, &mixed] {
@@ -247,7 +247,7 @@ mod tests {
             prop_assert!(cost(&z, &mixed) <= cost(&z, &dig).min(cost(&z, &prop)) + 1e-9);
             // and what falls already is left alone
             for y in [dig, prop, mixed] {
-                let again = Ground { height_m: &y, ..g };
+                let again = FallProblem { height_m: &y, ..g };
                 prop_assert!(cost(&y, &cheapest(&again, &prices)) < 1e-9);
             }
         }

@@ -1,20 +1,20 @@
-use super::{Kind, Remaining, Why};
+use super::{RegradeKind, Remaining, StillClimbs};
 use crate::line::Line;
 use crate::pipe::Dig;
 
 /// What the held stations allow a station, in levelled heights: no higher than the held one before it, no lower than the held one after.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Bounds {
+pub(super) struct HeldBounds {
     pub(super) is_held: bool,
     pub(super) above: f64,
     pub(super) below: f64,
 }
 
 /// The bounds of every station.
-pub(super) fn bounds(levelled: &[f64], held: &[bool]) -> Vec<Bounds> {
+pub(super) fn bounds(levelled: &[f64], held: &[bool]) -> Vec<HeldBounds> {
     let held = |i: usize| held.get(i).copied().unwrap_or(false);
     let mut above = f64::INFINITY;
-    let mut out: Vec<Bounds> = levelled
+    let mut out: Vec<HeldBounds> = levelled
         .iter()
         .enumerate()
         .map(|(i, &u)| {
@@ -22,7 +22,7 @@ pub(super) fn bounds(levelled: &[f64], held: &[bool]) -> Vec<Bounds> {
             if held(i) {
                 above = u;
             }
-            Bounds {
+            HeldBounds {
                 is_held: held(i),
                 above: before,
                 below: f64::NEG_INFINITY,
@@ -40,7 +40,7 @@ pub(super) fn bounds(levelled: &[f64], held: &[bool]) -> Vec<Bounds> {
 }
 
 /// Stations of the grid that stay as they are: the ends, the fixed reaches, and for digging the ground that is never dug.
-pub(super) fn held(line: &Line, kind: Kind) -> Vec<bool> {
+pub(super) fn held(line: &Line, kind: RegradeKind) -> Vec<bool> {
     let last = line.heights.station_m.len().saturating_sub(1);
     line.heights
         .station_m
@@ -51,7 +51,7 @@ pub(super) fn held(line: &Line, kind: Kind) -> Vec<bool> {
                 .fixed
                 .iter()
                 .any(|&(a, b)| s >= a - 1e-9 && s <= b + 1e-9);
-            let undug = kind == Kind::Dig && dig_at(line, s) == Dig::Never;
+            let undug = kind == RegradeKind::Dig && dig_at(line, s) == Dig::Never;
             i == 0 || i == last || fixed || undug
         })
         .collect()
@@ -69,7 +69,7 @@ pub(super) fn dig_at(line: &Line, station_m: f64) -> Dig {
 /// Reaches where the wanted line still does not fall by the least grade.
 pub(super) fn remaining(
     line: &Line,
-    kind: Kind,
+    kind: RegradeKind,
     wanted_m: &[f64],
     held: &[bool],
 ) -> Vec<Remaining> {
@@ -87,11 +87,11 @@ pub(super) fn remaining(
         }
         let both = *h0 && *h1;
         let why = match kind {
-            Kind::Mixed => Why::Held,
-            Kind::Dig if both && dig_at(line, *s0) != Dig::Never => Why::Held,
-            Kind::Dig => Why::Undug,
-            Kind::Prop if both => Why::Held,
-            Kind::Prop => Why::Unpropped,
+            RegradeKind::Mixed => StillClimbs::Held,
+            RegradeKind::Dig if both && dig_at(line, *s0) != Dig::Never => StillClimbs::Held,
+            RegradeKind::Dig => StillClimbs::Undug,
+            RegradeKind::Prop if both => StillClimbs::Held,
+            RegradeKind::Prop => StillClimbs::Unpropped,
         };
         match out.last_mut() {
             Some(last) if (last.to_m - s0).abs() < 1e-9 && last.why == why => last.to_m = *s1,

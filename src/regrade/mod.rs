@@ -9,12 +9,12 @@ mod plan;
 mod stake;
 mod sure;
 
-pub use fall::{Ground, Price, cheapest, dig_only, prop_only};
+pub use fall::{FallProblem, MoveCost, cheapest, dig_only, prop_only};
 pub use plan::plans;
 
 /// How a line is made to fall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Kind {
+pub enum RegradeKind {
     /// Digging and propping, whichever is cheaper at each station.
     Mixed,
     /// Digging only: never above the line as it lies.
@@ -25,9 +25,9 @@ pub enum Kind {
 
 /// One way to make the line fall.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Plan {
+pub struct RegradePlan {
     /// How.
-    pub kind: Kind,
+    pub kind: RegradeKind,
     /// Stakes to set out, in order from the intake; only where something changes, and at the ends of each such reach.
     pub stakes: Vec<Stake>,
     /// Price of it all, in the user's relative prices.
@@ -52,7 +52,7 @@ pub struct Plan {
     pub sure_with_extra: Option<f64>,
 }
 
-impl Plan {
+impl RegradePlan {
     /// Nine lines in ten fall once it is carried out, with its extra where it has one; heights without draws are taken as they are.
     pub fn is_sure(&self) -> bool {
         const NINE_IN_TEN: f64 = 0.9;
@@ -102,12 +102,12 @@ pub struct Remaining {
     /// To, m.
     pub to_m: f64,
     /// Why.
-    pub why: Why,
+    pub why: StillClimbs,
 }
 
 /// Why a reach still climbs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Why {
+pub enum StillClimbs {
     /// Both its ends are held, and the lower one stands too high.
     Held,
     /// It may not be dug, or not so deep, and this plan does not prop.

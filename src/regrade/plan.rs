@@ -1,9 +1,9 @@
-use super::bound::{self, Limits};
-use super::fall::{Ground, Price, cheapest, dig_only, prop_only};
+use super::bound::{self, PlanLimits};
+use super::fall::{FallProblem, MoveCost, cheapest, dig_only, prop_only};
 use super::hold::{dig_at, held, remaining};
 use super::stake::stakes;
 use super::sure::Sure;
-use super::{Kind, Plan};
+use super::{RegradeKind, RegradePlan};
 use crate::line::Line;
 use crate::numeric::series;
 use crate::pipe::Dig;
@@ -20,21 +20,21 @@ const NOTHING_M: f64 = 0.002;
 /// Both ends and the fixed reaches stay. The cost is the sum of depth (or height) times tributary length times the user's price; hard ground is three times as dear.
 /// Where a plan would bend the pipe tighter than it may be bent, or dig or prop beyond the limits, it is worked out again with those as bounds; what then remains is told.
 /// Empty where the mean line falls by the least grade already, or has fewer than three stations.
-pub fn plans(line: &Line) -> Vec<Plan> {
+pub fn plans(line: &Line) -> Vec<RegradePlan> {
     let heights = &line.heights;
     if heights.station_m.len() < 3 || heights.mean_m.len() != heights.station_m.len() {
         return Vec::new();
     }
-    [Kind::Mixed, Kind::Dig, Kind::Prop]
+    [RegradeKind::Mixed, RegradeKind::Dig, RegradeKind::Prop]
         .into_iter()
         .filter_map(|kind| plan(line, kind))
         .collect()
 }
 
-fn plan(line: &Line, kind: Kind) -> Option<Plan> {
+fn plan(line: &Line, kind: RegradeKind) -> Option<RegradePlan> {
     let heights = &line.heights;
     let held = held(line, kind);
-    let ground = Ground {
+    let ground = FallProblem {
         station_m: &heights.station_m,
         height_m: &heights.mean_m,
         least_fall: line.regrade.least_grade,
@@ -42,11 +42,11 @@ fn plan(line: &Line, kind: Kind) -> Option<Plan> {
     };
     let prices = prices(line, kind);
     let free = match kind {
-        Kind::Mixed => cheapest(&ground, &prices),
-        Kind::Dig => dig_only(&ground),
-        Kind::Prop => prop_only(&ground),
+        RegradeKind::Mixed => cheapest(&ground, &prices),
+        RegradeKind::Dig => dig_only(&ground),
+        RegradeKind::Prop => prop_only(&ground),
     };
-    let limits = Limits::of(line, kind);
+    let limits = PlanLimits::of(line, kind);
     let wanted_m = bound::keep(&ground, &prices, &limits, kind, free);
     let change: Vec<f64> = wanted_m
         .iter()
@@ -71,7 +71,7 @@ fn plan(line: &Line, kind: Kind) -> Option<Plan> {
             .sum()
     };
     let sure = Sure::of(line, kind, &ground, &change, &remaining);
-    Some(Plan {
+    Some(RegradePlan {
         kind,
         stakes: stakes(line, &change, sure.extra_m.as_deref()),
         cost: prices
@@ -104,7 +104,7 @@ fn widths(station_m: &[f64]) -> Vec<f64> {
     before.zip(after).map(|(a, b)| 0.5 * (b - a)).collect()
 }
 
-fn prices(line: &Line, kind: Kind) -> Vec<Price> {
+fn prices(line: &Line, kind: RegradeKind) -> Vec<MoveCost> {
     let station = &line.heights.station_m;
     station
         .iter()
@@ -115,7 +115,7 @@ fn prices(line: &Line, kind: Kind) -> Vec<Price> {
                 (Dig::Hard, _) => HARD,
                 (Dig::Never, _) => NEVER,
             };
-            Price {
+            MoveCost {
                 dig: line.regrade.dig_price.max(0.0) * hard * width,
                 prop: line.regrade.prop_price.max(0.0) * width,
             }

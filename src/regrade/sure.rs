@@ -1,6 +1,6 @@
-use super::fall::Ground;
+use super::fall::FallProblem;
 use super::hold::bounds;
-use super::{Kind, Remaining};
+use super::{RegradeKind, Remaining};
 use crate::line::Line;
 use crate::numeric::series;
 
@@ -25,7 +25,7 @@ pub(super) struct Sure {
 }
 
 /// A reach that is changed, with its margins, as indices of stations.
-type Reach = std::ops::Range<usize>;
+type ChangedReach = std::ops::Range<usize>;
 
 impl Sure {
     /// Judges a plan on the draws of the heights.
@@ -35,8 +35,8 @@ impl Sure {
     /// What the plan leaves climbing is judged with what it changes: a plan that leaves a climb is not sure to make the line fall.
     pub(super) fn of(
         line: &Line,
-        kind: Kind,
-        ground: &Ground<'_>,
+        kind: RegradeKind,
+        ground: &FallProblem<'_>,
         change_m: &[f64],
         remaining: &[Remaining],
     ) -> Self {
@@ -56,11 +56,11 @@ impl Sure {
             };
         }
         let left = left(ground.station_m, remaining);
-        let judge = Judge {
+        let judge = MarginJudge {
             line,
             ground,
             reaches: merged(changed, &left),
-            digs: kind != Kind::Prop,
+            digs: kind != RegradeKind::Prop,
         };
         let share = judge.share(change_m);
         if share >= WANTED {
@@ -74,7 +74,7 @@ impl Sure {
         for part in PARTS {
             let now = added(change_m, &extra);
             // What is dug or propped beside the reach is judged with it.
-            let judge = Judge {
+            let judge = MarginJudge {
                 reaches: merged(reaches(ground.station_m, &now), &left),
                 ..judge
             };
@@ -100,8 +100,8 @@ fn added(change_m: &[f64], extra_m: &[f64]) -> Vec<f64> {
 }
 
 /// The reaches that change, each with its margins, merged where they meet.
-fn reaches(station_m: &[f64], change_m: &[f64]) -> Vec<Reach> {
-    let mut out: Vec<Reach> = Vec::new();
+fn reaches(station_m: &[f64], change_m: &[f64]) -> Vec<ChangedReach> {
+    let mut out: Vec<ChangedReach> = Vec::new();
     for (i, (&s, &c)) in station_m.iter().zip(change_m).enumerate() {
         if c == 0.0 {
             continue;
@@ -121,7 +121,7 @@ fn reaches(station_m: &[f64], change_m: &[f64]) -> Vec<Reach> {
 }
 
 /// The reaches that still climb after the work, with the stations on both sides.
-fn left(station_m: &[f64], remaining: &[Remaining]) -> Vec<Reach> {
+fn left(station_m: &[f64], remaining: &[Remaining]) -> Vec<ChangedReach> {
     remaining
         .iter()
         .map(|r| {
@@ -133,11 +133,11 @@ fn left(station_m: &[f64], remaining: &[Remaining]) -> Vec<Reach> {
 }
 
 /// Both lists in order, joined where they meet.
-fn merged(changed: Vec<Reach>, left: &[Reach]) -> Vec<Reach> {
+fn merged(changed: Vec<ChangedReach>, left: &[ChangedReach]) -> Vec<ChangedReach> {
     let mut all = changed;
     all.extend(left.iter().cloned());
     all.sort_by_key(|r| (r.start, r.end));
-    let mut out: Vec<Reach> = Vec::new();
+    let mut out: Vec<ChangedReach> = Vec::new();
     for reach in all {
         match out.last_mut() {
             Some(last) if reach.start <= last.end => last.end = last.end.max(reach.end),
@@ -147,14 +147,14 @@ fn merged(changed: Vec<Reach>, left: &[Reach]) -> Vec<Reach> {
     out
 }
 
-struct Judge<'a> {
+struct MarginJudge<'a> {
     line: &'a Line,
-    ground: &'a Ground<'a>,
-    reaches: Vec<Reach>,
+    ground: &'a FallProblem<'a>,
+    reaches: Vec<ChangedReach>,
     digs: bool,
 }
 
-impl Judge<'_> {
+impl MarginJudge<'_> {
     /// Half a bore at a station, m: a smaller rise is no climb.
     fn threshold_m(&self, i: usize) -> f64 {
         let station = series::at(self.ground.station_m, i);
@@ -173,7 +173,7 @@ impl Judge<'_> {
         falls as f64 / draws.len().max(1) as f64
     }
 
-    fn falls(&self, draw: &[f64], change_m: &[f64], reach: &Reach) -> bool {
+    fn falls(&self, draw: &[f64], change_m: &[f64], reach: &ChangedReach) -> bool {
         let threshold = self.threshold_m(reach.start);
         let mut low = f64::INFINITY;
         within(draw, change_m, reach).all(|y| {
@@ -251,7 +251,7 @@ impl Judge<'_> {
         } else {
             f64::NEG_INFINITY
         };
-        let carry = |m: &mut f64, b: &super::hold::Bounds, reach: &mut f64| {
+        let carry = |m: &mut f64, b: &super::hold::HeldBounds, reach: &mut f64| {
             if b.is_held {
                 *reach = *m;
             } else if self.digs {
@@ -285,7 +285,7 @@ impl Judge<'_> {
 fn within<'a>(
     draw: &'a [f64],
     change_m: &'a [f64],
-    reach: &Reach,
+    reach: &ChangedReach,
 ) -> impl Iterator<Item = f64> + 'a {
     draw.iter()
         .zip(change_m)

@@ -1,15 +1,15 @@
 use super::words::Say;
-use crate::compare::{Compared, Found};
-use crate::drawing::Paper;
+use crate::compare::{Compared, FoundCounts};
+use crate::drawing::PaperSize;
 use crate::finding::{self, Finding, Severity, Since, Verdict};
 use crate::mark::{self, Mark};
 use crate::route::Reckoning;
-use crate::study::{Falls, Study, Surveyed};
+use crate::study::{Falls, JudgedSurvey, Study};
 use crate::unit::Units;
 
 /// A study with what was found in it and what is to be set out: what every report prints, and all it may print.
 #[derive(Debug, Clone)]
-pub struct Account {
+pub struct Report {
     /// The results.
     pub study: Study,
     /// What was found, in order of harm.
@@ -19,10 +19,10 @@ pub struct Account {
     /// Units of what is shown.
     pub units: Units,
     /// Paper that the sheets are drawn for.
-    pub paper: Paper,
+    pub paper: PaperSize,
 }
 
-impl Account {
+impl Report {
     /// Reads the findings and marks off a study.
     pub fn of(study: Study, units: Units) -> Self {
         let findings = finding::of_study(&study);
@@ -32,7 +32,7 @@ impl Account {
             findings,
             marks,
             units,
-            paper: Paper::usual(units),
+            paper: PaperSize::usual(units),
         }
     }
 
@@ -49,9 +49,9 @@ impl Account {
 
 /// A survey judged alone, with what was found.
 #[derive(Debug, Clone)]
-pub struct SurveyAccount {
+pub struct SurveyReport {
     /// The results.
-    pub surveyed: Surveyed,
+    pub surveyed: JudgedSurvey,
     /// What each station is on the survey's pegs.
     pub pegs: Reckoning,
     /// Title: the file's name.
@@ -61,12 +61,12 @@ pub struct SurveyAccount {
     /// Units of what is shown.
     pub units: Units,
     /// Paper that the sheets are drawn for.
-    pub paper: Paper,
+    pub paper: PaperSize,
 }
 
-impl SurveyAccount {
+impl SurveyReport {
     /// Reads the findings off a survey.
-    pub fn of(surveyed: Surveyed, title: String, units: Units) -> Self {
+    pub fn of(surveyed: JudgedSurvey, title: String, units: Units) -> Self {
         let findings = finding::of_survey(&surveyed);
         Self {
             pegs: Reckoning::of(&surveyed.route),
@@ -74,7 +74,7 @@ impl SurveyAccount {
             title,
             findings,
             units,
-            paper: Paper::usual(units),
+            paper: PaperSize::usual(units),
         }
     }
 
@@ -97,18 +97,18 @@ pub fn worst(findings: &[Finding]) -> Option<Severity> {
 
 /// Two studies of one pipe, before and after.
 #[derive(Debug, Clone)]
-pub struct StormAccount {
+pub struct StormReport {
     /// As it was.
-    pub before: Account,
+    pub before: Report,
     /// As it lies now.
-    pub after: Account,
+    pub after: Report,
     /// What moved, what it broke, what to do.
     pub compared: Compared,
 }
 
-impl StormAccount {
+impl StormReport {
     /// Puts the stakes of the comparison in place of the study's own.
-    pub fn of(before: Account, mut after: Account, mut compared: Compared) -> Self {
+    pub fn of(before: Report, mut after: Report, mut compared: Compared) -> Self {
         after.study.regrade.clone_from(&compared.regrade);
         after.marks = mark::of_study(&after.study);
         finding::since(&before.findings, &mut after.findings);
@@ -120,7 +120,7 @@ impl StormAccount {
                 .filter(|f| f.severity == Severity::Stop)
         };
         let news = stops().filter(|f| f.since == Some(Since::New)).count();
-        compared.heed(Found {
+        compared.heed(FoundCounts {
             stops: stops().count(),
             new_stops: news,
             first_stop_m: stops().next().map_or(0.0, |f| f.from_m),

@@ -1,16 +1,16 @@
 //! What lies where, after laying: pipes, joints, fittings and devices down the line, by the survey that was made of them.
 
-use super::account::Account;
+use super::account::Report;
 use super::measure::Measures;
 use super::pegged::Stations;
 use super::words::{device_word, joint_label, kind_label, label};
-use super::{Cell, Csv};
+use super::{Csv, CsvCell};
 use crate::line::Line;
 use crate::text::Fault;
 
 /// One thing that lies or stands.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Built {
+pub struct AsBuilt {
     /// Where, m.
     pub station_m: f64,
     /// What.
@@ -20,16 +20,16 @@ pub struct Built {
 }
 
 /// Everything that was declared as laid or standing, down the line; empty where no record is asked for or a pipe is not laid yet.
-pub fn built(line: &Line) -> Vec<Built> {
+pub fn built(line: &Line) -> Vec<AsBuilt> {
     if line.record.is_none() || line.reaches.is_empty() || line.reaches.iter().any(|r| !r.is_laid) {
         return Vec::new();
     }
-    let one = |station_m: f64, what: &str, name: &str| Built {
+    let one = |station_m: f64, what: &str, name: &str| AsBuilt {
         station_m,
         what: what.to_owned(),
         name: name.to_owned(),
     };
-    let mut out: Vec<Built> = Vec::new();
+    let mut out: Vec<AsBuilt> = Vec::new();
     for reach in &line.reaches {
         out.push(one(reach.from_m, "start of pipe", &reach.pipe.spec));
         out.extend(
@@ -48,7 +48,7 @@ pub fn built(line: &Line) -> Vec<Built> {
     let stands = line
         .stands
         .iter()
-        .filter(|s| s.state != crate::pipe::State::Planned);
+        .filter(|s| s.state != crate::pipe::WorkingState::Planned);
     out.extend(stands.map(|s| {
         let what = s
             .device
@@ -76,7 +76,7 @@ pub fn sd_m(line: &Line, station_m: f64) -> Option<f64> {
 ///
 /// # Errors
 /// None in practice: the sheet is in memory.
-pub fn sheet(account: &Account) -> Result<Option<Vec<u8>>, Fault> {
+pub fn sheet(account: &Report) -> Result<Option<Vec<u8>>, Fault> {
     let line = &account.study.line;
     let all = built(line);
     if all.is_empty() {
@@ -98,12 +98,12 @@ pub fn sheet(account: &Account) -> Result<Option<Vec<u8>>, Fault> {
         let lat_lon = line.lat_lon_deg(b.station_m);
         let mut row = places.cells(Some(b.station_m), 2);
         row.extend([
-            Cell::text(&b.what),
-            Cell::text(&b.name),
+            CsvCell::text(&b.what),
+            CsvCell::text(&b.name),
             m.cell(Some(line.elevation_m(b.station_m)), 3),
             m.cell(sd_m(line, b.station_m), 3),
-            Cell::maybe(lat_lon.map(|p| p.0), 8),
-            Cell::maybe(lat_lon.map(|p| p.1), 8),
+            CsvCell::maybe(lat_lon.map(|p| p.0), 8),
+            CsvCell::maybe(lat_lon.map(|p| p.1), 8),
         ]);
         sheet.row(&row)?;
     }

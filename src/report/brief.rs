@@ -1,27 +1,27 @@
 //! The answer in short, for a page that shows it beside what can be changed: the verdict, what to do first, the figures that people carry in
 //! the head, and what stands ready to be tried. The words and figures are those of the report.
 
-use super::account::{Account, StormAccount, SurveyAccount};
+use super::account::{Report, StormReport, SurveyReport};
 use super::page::{self, typeset};
 use super::words::{Say, device_word, label, survey_line, verdict_line, why_word};
 use crate::finding::Finding;
-use crate::mark::{Mark, Standing};
+use crate::mark::{Mark, Status};
 use crate::pipe::MarkKind;
 use crate::unit::{OnPegs, Quantity};
 use serde_json::{Map, Value, json};
 
 /// Of a check.
-pub fn of_check(account: &Account) -> Value {
+pub fn of_check(account: &Report) -> Value {
     whole(account, &[])
 }
 
 /// Of a comparison: the line as it lies now.
-pub fn of_storm(account: &StormAccount) -> Value {
+pub fn of_storm(account: &StormReport) -> Value {
     whole(&account.after, &page::tonight(account))
 }
 
 /// Of a survey alone.
-pub fn of_survey(account: &SurveyAccount) -> Value {
+pub fn of_survey(account: &SurveyReport) -> Value {
     let say = account.say();
     brief(&Brief {
         title: &account.title,
@@ -34,12 +34,12 @@ pub fn of_survey(account: &SurveyAccount) -> Value {
     })
 }
 
-fn whole(account: &Account, tonight: &[String]) -> Value {
+fn whole(account: &Report, tonight: &[String]) -> Value {
     let say = account.say();
     let vents = account
         .marks
         .iter()
-        .filter(|m| m.standing == Standing::Wanted && m.kind == MarkKind::Vent);
+        .filter(|m| m.standing == Status::Proposed && m.kind == MarkKind::Vent);
     brief(&Brief {
         title: &account.study.line.title,
         class: page::class(account.verdict()),

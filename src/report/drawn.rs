@@ -1,9 +1,9 @@
 //! What the two drawings have in common: symbols of marks, words of the frame, title block, legend.
 
-use super::words::{self, Say, Taken, kind_label, kind_word};
-use crate::drawing::{Key, Symbol, Words};
+use super::words::{self, AssumedValue, Say, kind_label, kind_word};
+use crate::drawing::{LegendKey, Symbol, Words};
 use crate::line::Line;
-use crate::mark::{Mark, Standing};
+use crate::mark::{Mark, Status};
 use crate::numeric::series;
 use crate::pipe::{FittingKind, MarkKind};
 use crate::route::Route;
@@ -74,7 +74,7 @@ fn symbol_word(symbol: Symbol) -> &'static str {
 }
 
 /// Legend entries of the symbols that occur, each once.
-pub(super) fn symbol_keys(used: impl Iterator<Item = (Symbol, bool)>) -> Vec<(Key, String)> {
+pub(super) fn symbol_keys(used: impl Iterator<Item = (Symbol, bool)>) -> Vec<(LegendKey, String)> {
     let mut all: Vec<(Symbol, bool)> = used.collect();
     all.sort();
     all.dedup();
@@ -82,9 +82,9 @@ pub(super) fn symbol_keys(used: impl Iterator<Item = (Symbol, bool)>) -> Vec<(Ke
         .map(|(symbol, wanted)| {
             let word = symbol_word(symbol);
             if wanted {
-                (Key::Wanted(symbol), format!("{word}, required"))
+                (LegendKey::Wanted(symbol), format!("{word}, required"))
             } else {
-                (Key::Stands(symbol), word.to_owned())
+                (LegendKey::Stands(symbol), word.to_owned())
             }
         })
         .collect()
@@ -93,8 +93,8 @@ pub(super) fn symbol_keys(used: impl Iterator<Item = (Symbol, bool)>) -> Vec<(Ke
 /// A mark's label: "V2 vent wanted, 407 m".
 pub(super) fn mark_label(mark: &Mark, say: Say) -> String {
     let state = match mark.standing {
-        Standing::Stands => "",
-        Standing::Wanted => " req'd",
+        Status::Existing => "",
+        Status::Proposed => " req'd",
     };
     format!(
         "{} {}{state}, {}",
@@ -127,8 +127,8 @@ impl Set<'_> {
             return mark_label(self.first, say);
         };
         let state = match self.first.standing {
-            Standing::Stands => "",
-            Standing::Wanted => " req'd",
+            Status::Existing => "",
+            Status::Proposed => " req'd",
         };
         format!(
             "{} {}s{state}, {}",
@@ -149,7 +149,7 @@ impl Set<'_> {
 
 /// Marks with rows put together, in order of station. Stakes are left to their own list.
 pub(super) fn sets(marks: &[Mark]) -> Vec<Set<'_>> {
-    let mut kinds: Vec<(MarkKind, Standing)> = marks.iter().map(|m| (m.kind, m.standing)).collect();
+    let mut kinds: Vec<(MarkKind, Status)> = marks.iter().map(|m| (m.kind, m.standing)).collect();
     kinds.sort_by_key(|(kind, standing)| (super::drawn::symbol(*kind), *standing));
     kinds.dedup();
     let mut out = Vec::new();
@@ -287,7 +287,7 @@ pub(super) fn taken(line: &Line, say: Say) -> Option<(String, String)> {
     match line.assumed.as_slice() {
         [] => None,
         [one] => {
-            let Taken { what, value, .. } = words::taken(one, say);
+            let AssumedValue { what, value, .. } = words::taken(one, say);
             Some(("assumed".to_owned(), format!("{what}: {value}")))
         }
         many => Some((

@@ -1,9 +1,9 @@
 //! A printable field sheet beside each blank CSV: the same heads, to write on by hand.
 
-use crate::drawing::{Form, Paper, form, svg};
+use crate::drawing::{FieldForm, PaperSize, form, svg};
 
 /// The sheet for a blank CSV whose comment lines say how to write it and whose last line holds the heads.
-pub fn sheet(title: &str, blank_csv: &str, paper: Paper) -> String {
+pub fn sheet(title: &str, blank_csv: &str, paper: PaperSize) -> String {
     let hints = blank_csv
         .lines()
         .filter_map(|l| l.strip_prefix('#'))
@@ -17,7 +17,7 @@ pub fn sheet(title: &str, blank_csv: &str, paper: Paper) -> String {
         .map(|h| h.trim().to_owned())
         .collect();
     svg(&form(
-        &Form {
+        &FieldForm {
             title: title.to_owned(),
             asks: ["site", "day", "who", "instrument", "from", "to"]
                 .map(str::to_owned)
@@ -38,7 +38,7 @@ mod tests {
         let drawn = sheet(
             "Level book",
             "# One row a reading.\nstation_m,bs_m,fs_m,remark\n",
-            Paper::A4,
+            PaperSize::A4,
         );
         for head in ["station_m", "bs_m", "fs_m", "remark", "One row a reading."] {
             assert!(drawn.contains(head), "{head}");

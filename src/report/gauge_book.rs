@@ -3,14 +3,20 @@
 use super::look::{Look, Tone};
 use super::pegged::on_pegs;
 use super::words::{Say, gauge_book as words};
-use crate::drawing::{Align, Colour, Dash, Ink, Item, Pen, Role, Sheet, Text, svg};
-use crate::gauge_book::{Book, Episode, Judged, Kind, Readings, Suspect, date};
+use crate::drawing::{Align, Colour, Dash, Ink, Item, PaperSheet, Pen, Role, Text, svg};
+use crate::gauge_book::{ChannelKind, Episode, GaugeBook, JudgedBook, Readings, Suspect, date};
 use crate::line::Line;
 use crate::unit::Units;
 use serde_json::{Value, json};
 
 /// The text for the terminal.
-pub fn text(judged: &Judged, book: &Book, line: &Line, units: Units, look: &Look) -> String {
+pub fn text(
+    judged: &JudgedBook,
+    book: &GaugeBook,
+    line: &Line,
+    units: Units,
+    look: &Look,
+) -> String {
     let say = Say::on(units, &line.pegs);
     let mut out = look.head(&format!("{}: gauge book", line.title));
     out.push('\n');
@@ -49,7 +55,7 @@ pub fn text(judged: &Judged, book: &Book, line: &Line, units: Units, look: &Look
 /// Said wherever somebody is sent to a gauge.
 pub(super) const CAUTION: &str = "Stored pressure: do not open a part under pressure. Close the valve and release the pressure before you inspect. Never stand in front of a jet.";
 
-pub(super) fn alone(judged: &Judged, book: &Book) -> Vec<String> {
+pub(super) fn alone(judged: &JudgedBook, book: &GaugeBook) -> Vec<String> {
     judged
         .alone
         .iter()
@@ -65,7 +71,7 @@ pub(super) fn alone(judged: &Judged, book: &Book) -> Vec<String> {
 }
 
 /// The JSON of a book.
-pub fn value(judged: &Judged, book: &Book, line: &Line) -> Value {
+pub fn value(judged: &JudgedBook, book: &GaugeBook, line: &Line) -> Value {
     let out = json!({
         "format": super::json::FORMAT,
         "program": { "name": env!("CARGO_PKG_NAME"), "version": env!("CARGO_PKG_VERSION") },
@@ -75,7 +81,7 @@ pub fn value(judged: &Judged, book: &Book, line: &Line) -> Value {
     on_pegs(out, &line.pegs)
 }
 
-fn of(judged: &Judged, book: &Book) -> Value {
+fn of(judged: &JudgedBook, book: &GaugeBook) -> Value {
     json!({
         "rows_read": book.rows,
         "from_logger": book.logged,
@@ -105,11 +111,11 @@ fn dates((soon, likely, late): (f64, f64, f64)) -> Value {
 }
 
 /// The ending of a figure's key by what is read.
-fn ending(kind: Kind) -> &'static str {
+fn ending(kind: ChannelKind) -> &'static str {
     match kind {
-        Kind::Pressure => "m",
-        Kind::Flow | Kind::Fed => "m3_per_s",
-        Kind::Power => "w",
+        ChannelKind::Pressure => "m",
+        ChannelKind::Flow | ChannelKind::Fed => "m3_per_s",
+        ChannelKind::Power => "w",
     }
 }
 
@@ -184,12 +190,12 @@ const FOOT_MM: f64 = 12.0;
 const BAND: Colour = Colour("#e3e3e3");
 
 /// The chart: a panel for what is read in each state, with the band that the changes found explain, and the days they begin and end.
-pub fn chart(judged: &Judged, title: &str, units: Units, line: &Line) -> String {
+pub fn chart(judged: &JudgedBook, title: &str, units: Units, line: &Line) -> String {
     svg(&curves(judged, title, Say::on(units, &line.pegs)))
 }
 
 /// The same before it is written out.
-pub(super) fn curves(judged: &Judged, title: &str, say: Say) -> Sheet {
+pub(super) fn curves(judged: &JudgedBook, title: &str, say: Say) -> PaperSheet {
     let rows: Vec<&Readings> = judged.rows.iter().filter(|r| r.points.len() > 1).collect();
     let height_mm = HEAD_MM + PANEL_MM * rows.len().max(1) as f64 + FOOT_MM;
     let (first, last) = judged.days;
@@ -228,7 +234,7 @@ pub(super) fn curves(judged: &Judged, title: &str, say: Say) -> Sheet {
             Text::new((x(day), foot), 2.6, Role::Ruling, date(day)).align(hung),
         ));
     }
-    Sheet {
+    PaperSheet {
         width_mm: WIDTH_MM,
         height_mm,
         title: format!("{title}: gauge book"),
@@ -249,9 +255,9 @@ fn panel(r: &Readings, top: f64, x: &dyn Fn(f64) -> f64, say: Say) -> Vec<Item> 
     let (upper, lower) = (top + 6.0, top + PANEL_MM - 4.0);
     let y = |v: f64| lower - (lower - upper) * ((v - low) / span).clamp(0.0, 1.0);
     let figure = |v: f64| match r.kind {
-        Kind::Pressure => say.head(v),
-        Kind::Flow | Kind::Fed => say.flow(v),
-        Kind::Power => say.power(v),
+        ChannelKind::Pressure => say.head(v),
+        ChannelKind::Flow | ChannelKind::Fed => say.flow(v),
+        ChannelKind::Power => say.power(v),
     };
     let band = |side: f64| {
         r.points

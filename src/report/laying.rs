@@ -1,15 +1,15 @@
 //! The laying list: what is set, laid and joined, in order of work, with its station. laying.csv is the whole of it; the page shows it with like pieces together.
 
-use super::account::Account;
+use super::account::Report;
 use super::measure::Measures;
 use super::pegged::Stations;
 use super::words::{
     LAYER_M, Say, TAPE_M, device_word, elbow_words, joint_label, kind_label, label, surround_word,
     tamped_word,
 };
-use super::{Cell, Csv};
-use crate::laying::{AvoidWhy, JointAt, Laying, Piece, What};
-use crate::mark::{Mark, Standing};
+use super::{Csv, CsvCell};
+use crate::laying::{AvoidWhy, JointAt, LaidPiece, Laying, What};
+use crate::mark::{Mark, Status};
 use crate::pipe::MarkKind;
 use crate::strength::Bedded;
 use crate::study::Study;
@@ -18,7 +18,7 @@ use crate::unit::Quantity;
 
 /// When a step is done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Stage {
+pub enum LayingStage {
     /// Before the pipe comes: ground, footings, what holds it.
     Ground,
     /// The pipe itself, from the intake down.
@@ -29,9 +29,9 @@ pub enum Stage {
 
 /// One step of the list.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Step {
+pub struct LayingListStep {
     /// When.
-    pub stage: Stage,
+    pub stage: LayingStage,
     /// What is done, in words.
     pub what: String,
     /// Where it begins, m along the line.
@@ -45,16 +45,16 @@ pub struct Step {
 }
 
 /// The word of a stage.
-pub fn stage_word(stage: Stage) -> &'static str {
+pub fn stage_word(stage: LayingStage) -> &'static str {
     match stage {
-        Stage::Ground => "before the pipe",
-        Stage::Pipe => "pipe",
-        Stage::OnPipe => "on the pipe",
+        LayingStage::Ground => "before the pipe",
+        LayingStage::Pipe => "pipe",
+        LayingStage::OnPipe => "on the pipe",
     }
 }
 
 /// The whole list of a study; empty where every pipe lies already.
-pub fn list(account: &Account) -> Vec<Step> {
+pub fn list(account: &Report) -> Vec<LayingListStep> {
     let study = &account.study;
     let Some(laying) = &study.laying else {
         return Vec::new();
@@ -67,8 +67,8 @@ pub fn list(account: &Account) -> Vec<Step> {
     if let Some(plan) = study.regrade.first()
         && let (Some(first), Some(last)) = (plan.stakes.first(), plan.stakes.last())
     {
-        out.push(Step {
-            stage: Stage::Ground,
+        out.push(LayingListStep {
+            stage: LayingStage::Ground,
             what: format!(
                 "Set out the {} stakes of the plan \"{}\". Make the trench bed at these heights.",
                 plan.stakes.len(),
@@ -82,11 +82,11 @@ pub fn list(account: &Account) -> Vec<Step> {
     }
     out.extend(trenches(study, say));
     out.extend(in_water(study, say));
-    let marks = |stage: Stage, kinds: &[MarkKind]| {
+    let marks = |stage: LayingStage, kinds: &[MarkKind]| {
         let mut wanted: Vec<&Mark> = account
             .marks
             .iter()
-            .filter(|m| m.standing == Standing::Wanted && kinds.contains(&m.kind))
+            .filter(|m| m.standing == Status::Proposed && kinds.contains(&m.kind))
             .collect();
         wanted.sort_by(|a, b| a.station_m.total_cmp(&b.station_m).then(a.id.cmp(&b.id)));
         wanted
@@ -95,7 +95,7 @@ pub fn list(account: &Account) -> Vec<Step> {
             .collect::<Vec<_>>()
     };
     out.extend(marks(
-        Stage::Ground,
+        LayingStage::Ground,
         &[MarkKind::Anchor, MarkKind::Support, MarkKind::Guide],
     ));
     out.extend(
@@ -104,9 +104,9 @@ pub fn list(account: &Account) -> Vec<Step> {
             .iter()
             .filter_map(|s| of_step(account, laying, s.what)),
     );
-    out.extend(marks(Stage::Pipe, &[MarkKind::ExpansionJoint]));
+    out.extend(marks(LayingStage::Pipe, &[MarkKind::ExpansionJoint]));
     out.extend(marks(
-        Stage::OnPipe,
+        LayingStage::OnPipe,
         &[
             MarkKind::Strap,
             MarkKind::Block,
@@ -118,7 +118,7 @@ pub fn list(account: &Account) -> Vec<Step> {
     out
 }
 
-fn of_mark(mark: &Mark, stage: Stage, say: Say) -> Step {
+fn of_mark(mark: &Mark, stage: LayingStage, say: Say) -> LayingListStep {
     let what = mark
         .device
         .map_or_else(|| kind_label(mark.kind), |d| label(device_word(d)));
@@ -133,7 +133,7 @@ fn of_mark(mark: &Mark, stage: Stage, say: Say) -> Step {
             .map(|v| format!("concrete {}", say.concrete(v))),
     ];
     let size: Vec<String> = size.into_iter().flatten().collect();
-    Step {
+    LayingListStep {
         stage,
         what: format!("Install {} {what}", mark.id),
         from_m: mark.station_m,
@@ -153,10 +153,10 @@ fn of_mark(mark: &Mark, stage: Stage, say: Say) -> Step {
 }
 
 /// What is dug, and what goes under and beside the pipe.
-fn trenches(study: &Study, say: Say) -> Vec<Step> {
+fn trenches(study: &Study, say: Say) -> Vec<LayingListStep> {
     let bedded = study.strength.iter().flat_map(|s| &s.bedded);
-    let fill = |b: &Bedded| Step {
-        stage: Stage::OnPipe,
+    let fill = |b: &Bedded| LayingListStep {
+        stage: LayingStage::OnPipe,
         what: format!(
             "Fill both sides of the pipe with {}, {}. Lay the marker tape",
             surround_word(b.surround),
@@ -171,8 +171,8 @@ fn trenches(study: &Study, say: Say) -> Vec<Step> {
             say.bore(TAPE_M)
         ),
     };
-    let dig = |b: &Bedded| Step {
-        stage: Stage::Ground,
+    let dig = |b: &Bedded| LayingListStep {
+        stage: LayingStage::Ground,
         what: format!(
             "Dig the trench {} wide and make a bed of {} of {}",
             say.at_least(Quantity::Head, b.size.width_m),
@@ -194,12 +194,12 @@ fn trenches(study: &Study, say: Say) -> Vec<Step> {
 }
 
 /// What is done where the open trench may fill with water.
-fn in_water(study: &Study, say: Say) -> Vec<Step> {
+fn in_water(study: &Study, say: Say) -> Vec<LayingListStep> {
     let afloat = study.anchor.iter().flat_map(|a| &a.afloat);
     afloat
         .filter(|a| a.to_lay)
-        .map(|a| Step {
-            stage: Stage::Ground,
+        .map(|a| LayingListStep {
+            stage: LayingStage::Ground,
             what: if a.lift_full_n_per_m > 0.0 || a.floats() {
                 format!(
                     "Keep {} of concrete weights ready for the pipe",
@@ -217,10 +217,10 @@ fn in_water(study: &Study, say: Say) -> Vec<Step> {
         .collect()
 }
 
-fn of_step(account: &Account, laying: &Laying, what: What) -> Option<Step> {
+fn of_step(account: &Report, laying: &Laying, what: What) -> Option<LayingListStep> {
     let line = &account.study.line;
-    let step = |what: String, from_m: f64, to_m: Option<f64>, heed: String| Step {
-        stage: Stage::Pipe,
+    let step = |what: String, from_m: f64, to_m: Option<f64>, heed: String| LayingListStep {
+        stage: LayingStage::Pipe,
         what,
         from_m,
         to_m,
@@ -234,7 +234,7 @@ fn of_step(account: &Account, laying: &Laying, what: What) -> Option<Step> {
                 .reaches
                 .get(piece.reach)
                 .map_or("", |r| r.pipe.spec.as_str());
-            Step {
+            LayingListStep {
                 piece: Some(i),
                 ..step(
                     format!("Lay length {} of {spec}", piece.number),
@@ -297,7 +297,7 @@ fn of_step(account: &Account, laying: &Laying, what: What) -> Option<Step> {
         }
         What::Elbow(i) => {
             let bend = laying.bends.get(i)?;
-            let crate::laying::Way::Elbow(turn_rad) = bend.way else {
+            let crate::laying::BendMethod::Elbow(turn_rad) = bend.way else {
                 return None;
             };
             step(
@@ -328,13 +328,13 @@ fn forced(why: Option<AvoidWhy>) -> &'static str {
 }
 
 /// From what a piece is cut: "coil 3".
-pub fn cut_from(piece: &Piece) -> Option<String> {
+pub fn cut_from(piece: &LaidPiece) -> Option<String> {
     let kind = if piece.coil { "coil" } else { "length" };
     piece.cut_from.map(|n| format!("{kind} {n}"))
 }
 
 /// Whether a piece is a stick that is laid as it was bought.
-pub fn is_whole(piece: &Piece) -> bool {
+pub fn is_whole(piece: &LaidPiece) -> bool {
     !piece.coil && piece.bought_m.is_some_and(|b| b - piece.cut_m < 1e-3)
 }
 
@@ -342,7 +342,7 @@ pub fn is_whole(piece: &Piece) -> bool {
 ///
 /// # Errors
 /// None in practice: the sheet is in memory.
-pub fn sheet(account: &Account) -> Result<Option<Vec<u8>>, Fault> {
+pub fn sheet(account: &Report) -> Result<Option<Vec<u8>>, Fault> {
     let steps = list(account);
     let Some(laying) = account.study.laying.as_ref().filter(|_| !steps.is_empty()) else {
         return Ok(None);
@@ -363,18 +363,18 @@ pub fn sheet(account: &Account) -> Result<Option<Vec<u8>>, Fault> {
     for (number, step) in (1_u32..).zip(&steps) {
         let piece = step.piece.and_then(|i| laying.pieces.get(i));
         let mut row = vec![
-            Cell::Figure(f64::from(number), 0),
-            Cell::text(stage_word(step.stage)),
-            Cell::text(&step.what),
+            CsvCell::Figure(f64::from(number), 0),
+            CsvCell::text(stage_word(step.stage)),
+            CsvCell::text(&step.what),
         ];
         row.extend(places.cells(Some(step.from_m), 3));
         row.extend(places.cells(step.to_m, 3));
         row.extend([
             m.cell(piece.map(|p| p.cut_m), 3),
-            Cell::text(piece.and_then(cut_from).unwrap_or_default()),
+            CsvCell::text(piece.and_then(cut_from).unwrap_or_default()),
             m.cell(piece.and_then(|p| p.bought_m), 1),
             m.cell(piece.map(|p| p.left_m), 3),
-            Cell::text(&step.heed),
+            CsvCell::text(&step.heed),
         ]);
         sheet.row(&row)?;
     }

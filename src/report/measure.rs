@@ -1,17 +1,17 @@
 //! The units of the sheets: SI for metric users, what a merchant and a tape say for US ones.
 
-use super::Cell;
+use super::CsvCell;
 use crate::unit::exact::{FOOT_M, PSI_PA};
 use crate::unit::{Limit, Units};
 
 /// A unit of a column: how its head ends, and its size in SI.
 #[derive(Debug, Clone, Copy)]
-pub struct Measure {
+pub struct ColumnUnit {
     unit: &'static str,
     size: f64,
 }
 
-impl Measure {
+impl ColumnUnit {
     const fn new(unit: &'static str, size: f64) -> Self {
         Self { unit, size }
     }
@@ -27,15 +27,15 @@ impl Measure {
     }
 
     /// A cell with what is asked for at least, given in SI: rounded up.
-    pub fn at_least(&self, value: Option<f64>, decimals: usize) -> Cell {
+    pub fn at_least(&self, value: Option<f64>, decimals: usize) -> CsvCell {
         let step = (0..decimals).fold(1.0, |step, _| step / 10.0);
         let up = |v: f64| Limit::AtLeast.rounded(v / self.size, step);
-        Cell::maybe(value.map(up), decimals)
+        CsvCell::maybe(value.map(up), decimals)
     }
 
     /// A cell with a figure given in SI.
-    pub fn cell(&self, value: Option<f64>, decimals: usize) -> Cell {
-        Cell::maybe(value.map(|v| v / self.size), decimals)
+    pub fn cell(&self, value: Option<f64>, decimals: usize) -> CsvCell {
+        CsvCell::maybe(value.map(|v| v / self.size), decimals)
     }
 }
 
@@ -43,39 +43,39 @@ impl Measure {
 #[derive(Debug, Clone, Copy)]
 pub struct Measures {
     /// Stations, heights, lengths.
-    pub length: Measure,
+    pub length: ColumnUnit,
     /// Bores.
-    pub bore: Measure,
+    pub bore: ColumnUnit,
     /// Masses.
-    pub mass: Measure,
+    pub mass: ColumnUnit,
     /// Forces.
-    pub force: Measure,
+    pub force: ColumnUnit,
     /// Pressures that a fitting is bought for.
-    pub rating: Measure,
+    pub rating: ColumnUnit,
     /// Pressures that were computed.
-    pub pressure: Measure,
+    pub pressure: ColumnUnit,
     /// Concrete.
-    pub concrete: Measure,
+    pub concrete: ColumnUnit,
 }
 
 const METRIC: Measures = Measures {
-    length: Measure::new("m", 1.0),
-    bore: Measure::new("mm", 1e-3),
-    mass: Measure::new("kg", 1.0),
-    force: Measure::new("n", 1.0),
-    rating: Measure::new("bar", 1e5),
-    pressure: Measure::new("pa", 1.0),
-    concrete: Measure::new("m3", 1.0),
+    length: ColumnUnit::new("m", 1.0),
+    bore: ColumnUnit::new("mm", 1e-3),
+    mass: ColumnUnit::new("kg", 1.0),
+    force: ColumnUnit::new("n", 1.0),
+    rating: ColumnUnit::new("bar", 1e5),
+    pressure: ColumnUnit::new("pa", 1.0),
+    concrete: ColumnUnit::new("m3", 1.0),
 };
 
 const US: Measures = Measures {
-    length: Measure::new("ft", FOOT_M),
-    bore: Measure::new("in", 0.0254),
-    mass: Measure::new("lb", 0.453_592_37),
-    force: Measure::new("lbf", 4.448_221_615_260_5),
-    rating: Measure::new("psi", PSI_PA),
-    pressure: Measure::new("psi", PSI_PA),
-    concrete: Measure::new("yd3", 0.764_554_857_984),
+    length: ColumnUnit::new("ft", FOOT_M),
+    bore: ColumnUnit::new("in", 0.0254),
+    mass: ColumnUnit::new("lb", 0.453_592_37),
+    force: ColumnUnit::new("lbf", 4.448_221_615_260_5),
+    rating: ColumnUnit::new("psi", PSI_PA),
+    pressure: ColumnUnit::new("psi", PSI_PA),
+    concrete: ColumnUnit::new("yd3", 0.764_554_857_984),
 };
 
 impl Measures {

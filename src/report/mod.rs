@@ -63,6 +63,6 @@ pub mod words;
 mod workbook;
 
 pub use columns::Columns;
-pub use sheet::{Cell, Csv, guarded};
+pub use sheet::{Csv, CsvCell, guarded};
 pub use sheets::{sheets, storm_sheets, survey_sheets};
 pub use workbook::workbook;

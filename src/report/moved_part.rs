@@ -1,11 +1,13 @@
 //! A reach that changed, from the side: as it lay, as it lies, as it is wanted, with the stakes.
 
-use super::account::StormAccount;
+use super::account::StormReport;
 use super::moved_view::{KIND, aligned, stakes};
 use super::words::Say;
 use super::words::storm::moved;
 use super::{drawn, section, section_row, section_tag};
-use crate::drawing::{Key, Row, Section, Series, Symbol, Tag, Trace, Write, Zone};
+use crate::drawing::{
+    LegendKey, LongSection, PipeBand, SectionLine, Series, Symbol, TableRow, Tag, Write,
+};
 use crate::pipe::MarkKind;
 use crate::regrade::Stake;
 use crate::route::interpolate;
@@ -32,7 +34,7 @@ fn chain(station_m: &[f64], height_m: &[f64], from: f64, to: f64) -> Vec<(f64, f
 }
 
 /// One reach from the side.
-pub(super) fn part(account: &StormAccount, from: f64, to: f64) -> Section {
+pub(super) fn part(account: &StormReport, from: f64, to: f64) -> LongSection {
     let after = &account.after;
     let say = after.say();
     let heights = &after.study.line.heights;
@@ -50,13 +52,13 @@ pub(super) fn part(account: &StormAccount, from: f64, to: f64) -> Section {
         .collect();
     let before = &account.before.study.line.heights;
     let mut series = vec![Series {
-        trace: Trace::Before,
+        trace: SectionLine::Before,
         name: "as it lay before".to_owned(),
         chains_m: vec![chain(&before.station_m, &before.mean_m, from, to)],
     }];
     if let Some(plan) = account.compared.regrade.first() {
         series.push(Series {
-            trace: Trace::Regraded,
+            trace: SectionLine::Regraded,
             name: "regraded, minimum earthwork".to_owned(),
             chains_m: vec![chain(&heights.station_m, &plan.wanted_m, from, to)],
         });
@@ -71,20 +73,29 @@ pub(super) fn part(account: &StormAccount, from: f64, to: f64) -> Section {
         .collect();
     tags.extend(here.iter().map(|s| stake_tag(account, s, say)));
     tags.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
-    let mut legend: Vec<(Key, String)> = whole
+    let mut legend: Vec<(LegendKey, String)> = whole
         .legend
         .iter()
-        .filter(|(key, _)| matches!(key, Key::Pipe | Key::Doubt | Key::Climb | Key::Unsure))
+        .filter(|(key, _)| {
+            matches!(
+                key,
+                LegendKey::Pipe | LegendKey::Doubt | LegendKey::Climb | LegendKey::Unsure
+            )
+        })
         .cloned()
         .collect();
-    legend.extend(series.iter().map(|s| (Key::Trace(s.trace), s.name.clone())));
+    legend.extend(
+        series
+            .iter()
+            .map(|s| (LegendKey::Trace(s.trace), s.name.clone())),
+    );
     legend.extend(drawn::symbol_keys(
         tags.iter().map(|t| (t.symbol, t.wanted)),
     ));
     let mut words = whole.words;
     words.kind = format!("{KIND}, {}", say.reach(from, to));
     words.verdict = said(account, from, to, say);
-    Section {
+    LongSection {
         rows: rows(
             &station_m,
             &elevation_m,
@@ -98,7 +109,7 @@ pub(super) fn part(account: &StormAccount, from: f64, to: f64) -> Section {
             .zones
             .into_iter()
             .filter(|z| z.to_m > from && z.from_m < to)
-            .map(|z| Zone {
+            .map(|z| PipeBand {
                 from_m: z.from_m.max(from),
                 to_m: z.to_m.min(to),
                 ..z
@@ -123,7 +134,7 @@ pub(super) fn part(account: &StormAccount, from: f64, to: f64) -> Section {
 }
 
 /// Title block of a reach: how the surveys lie on each other, and what the stakes are worth.
-fn notes(account: &StormAccount, from: f64, to: f64, say: Say) -> Vec<(String, String)> {
+fn notes(account: &StormReport, from: f64, to: f64, say: Say) -> Vec<(String, String)> {
     let after = &account.after;
     let mut out = vec![aligned(account, say)];
     out.push((
@@ -159,7 +170,7 @@ fn notes(account: &StormAccount, from: f64, to: f64, say: Say) -> Vec<(String, S
 }
 
 /// What moved in a reach, in a line.
-fn said(account: &StormAccount, from: f64, to: f64, say: Say) -> String {
+fn said(account: &StormReport, from: f64, to: f64, say: Say) -> String {
     let here: Vec<String> = account
         .compared
         .moved
@@ -174,7 +185,7 @@ fn said(account: &StormAccount, from: f64, to: f64, say: Say) -> String {
     }
 }
 
-fn stake_tag(account: &StormAccount, stake: &Stake, say: Say) -> Tag {
+fn stake_tag(account: &StormReport, stake: &Stake, say: Say) -> Tag {
     let mark = account
         .after
         .marks
@@ -205,7 +216,7 @@ fn rows(
     stakes: &[&Stake],
     say: Say,
     decimals: usize,
-) -> Vec<Row> {
+) -> Vec<TableRow> {
     let units = say.units;
     let mut out = section_row::shape_rows(station_m, elevation_m, say, decimals);
     let size = match units {
@@ -223,7 +234,7 @@ fn rows(
     };
     let mut row = |name: &str, figures: Vec<Option<f64>>, decimals| {
         if figures.iter().any(Option::is_some) {
-            out.push(Row {
+            out.push(TableRow {
                 name: name.to_owned(),
                 unit: drawn::unit(units).to_owned(),
                 figures,

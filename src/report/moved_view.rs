@@ -1,11 +1,13 @@
 //! The overlay of a comparison: both lines from above with what moved, and every reach that changed seen from the side with its stakes.
 
-use super::account::StormAccount;
+use super::account::StormReport;
 use super::words::storm::movement;
 use super::words::{Say, start_label};
 use super::{drawn, moved_part, plan_view};
-use crate::compare::{Climbing, Verdict};
-use crate::drawing::{Key, PlanArrow, PlanMoved, PlanTag, PlanView, Section, Symbol, Trace};
+use crate::compare::{Climbing, MovedVerdict};
+use crate::drawing::{
+    LegendKey, LongSection, PlanArrow, PlanMoved, PlanTag, PlanView, SectionLine, Symbol,
+};
 use crate::line::Line;
 use crate::pipe::MarkKind;
 use crate::regrade::Stake;
@@ -20,7 +22,7 @@ const MOST: usize = 6;
 const RUN_M: f64 = 20.0;
 
 /// Both lines from above; `None` where the surveys have no positions.
-pub fn plan(account: &StormAccount) -> Option<PlanView> {
+pub fn plan(account: &StormReport) -> Option<PlanView> {
     let say = account.after.say();
     let mut view = plan_view::of_check(&account.after)?;
     let before = &account.before.study.line;
@@ -35,11 +37,13 @@ pub fn plan(account: &StormAccount) -> Option<PlanView> {
     view.legend.retain(|(key, _)| {
         matches!(
             key,
-            Key::Pipe | Key::Doubt | Key::PlanClimb | Key::PlanUnsure
+            LegendKey::Pipe | LegendKey::Doubt | LegendKey::PlanClimb | LegendKey::PlanUnsure
         )
     });
-    view.legend
-        .push((Key::Trace(Trace::Before), "as it lay before".to_owned()));
+    view.legend.push((
+        LegendKey::Trace(SectionLine::Before),
+        "as it lay before".to_owned(),
+    ));
     view.legend.extend(drawn::symbol_keys(
         view.tags.iter().map(|t| (t.symbol, t.wanted)),
     ));
@@ -55,7 +59,7 @@ pub fn plan(account: &StormAccount) -> Option<PlanView> {
                 station_m: 0.5 * (m.from_m + m.to_m),
                 left_m: m.side_m.unwrap_or(0.0),
                 sd_m: m.side_sd_m.unwrap_or(0.0),
-                certain: m.verdict == Verdict::Moved,
+                certain: m.verdict == MovedVerdict::Moved,
                 label: movement(m, say),
             })
             .collect(),
@@ -74,7 +78,7 @@ pub fn plan(account: &StormAccount) -> Option<PlanView> {
 }
 
 /// Every reach that moved, climbs anew or is to be put right, from the side: as it lay, as it lies, as it is wanted, with the stakes.
-pub fn sections(account: &StormAccount) -> Vec<Section> {
+pub fn sections(account: &StormReport) -> Vec<LongSection> {
     reaches(account)
         .into_iter()
         .take(MOST)
@@ -82,7 +86,7 @@ pub fn sections(account: &StormAccount) -> Vec<Section> {
         .collect()
 }
 
-pub(super) fn stakes(account: &StormAccount) -> &[Stake] {
+pub(super) fn stakes(account: &StormReport) -> &[Stake] {
     account
         .compared
         .regrade
@@ -91,7 +95,7 @@ pub(super) fn stakes(account: &StormAccount) -> &[Stake] {
 }
 
 /// The first and the last stake of each run carry their numbers.
-fn stake_tags(account: &StormAccount) -> Vec<PlanTag> {
+fn stake_tags(account: &StormReport) -> Vec<PlanTag> {
     let marks: Vec<_> = account
         .after
         .marks
@@ -114,7 +118,7 @@ fn stake_tags(account: &StormAccount) -> Vec<PlanTag> {
 }
 
 /// How the surveys lie on each other.
-pub(super) fn aligned(account: &StormAccount, say: Say) -> (String, String) {
+pub(super) fn aligned(account: &StormReport, say: Say) -> (String, String) {
     let alignment = &account.compared.alignment;
     (
         "fitted".to_owned(),
@@ -127,7 +131,7 @@ pub(super) fn aligned(account: &StormAccount, say: Say) -> (String, String) {
 }
 
 /// What the storm did, in a line.
-fn told(account: &StormAccount, say: Say) -> String {
+fn told(account: &StormReport, say: Say) -> String {
     let compared = &account.compared;
     let count = |verdict| {
         compared
@@ -147,19 +151,19 @@ fn told(account: &StormAccount, say: Say) -> String {
     let first = compared
         .moved
         .iter()
-        .find(|m| m.verdict == Verdict::Moved)
+        .find(|m| m.verdict == MovedVerdict::Moved)
         .map_or_else(String::new, |m| {
             format!(": {}", say.reach(m.from_m, m.to_m))
         });
     format!(
         "{} moved{first}. {} not certain. {new} new or larger rising sections{start}",
-        count(Verdict::Moved),
-        count(Verdict::CannotTell),
+        count(MovedVerdict::Moved),
+        count(MovedVerdict::CannotTell),
     )
 }
 
 /// Reaches worth a drawing, in order, none into another.
-fn reaches(account: &StormAccount) -> Vec<(f64, f64)> {
+fn reaches(account: &StormReport) -> Vec<(f64, f64)> {
     let compared = &account.compared;
     let line = &account.after.study.line;
     let mut all: Vec<(f64, f64)> = compared.moved.iter().map(|m| (m.from_m, m.to_m)).collect();

@@ -1,7 +1,7 @@
 //! Both reckonings of a place wherever figures are written: along the pipe, and on the pegs beside it where the user has some.
 
-use super::Cell;
-use super::measure::{Measure, Measures};
+use super::CsvCell;
+use super::measure::{ColumnUnit, Measures};
 use super::words::Say;
 use crate::route::Reckoning;
 use serde_json::{Map, Value};
@@ -9,7 +9,7 @@ use serde_json::{Map, Value};
 /// Columns of stations in a sheet.
 pub(super) struct Stations<'a> {
     say: Say<'a>,
-    length: Measure,
+    length: ColumnUnit,
 }
 
 impl<'a> Stations<'a> {
@@ -29,7 +29,7 @@ impl<'a> Stations<'a> {
     }
 
     /// Their cells.
-    pub(super) fn cells(&self, station_m: Option<f64>, decimals: usize) -> Vec<Cell> {
+    pub(super) fn cells(&self, station_m: Option<f64>, decimals: usize) -> Vec<CsvCell> {
         let both = [
             Some(station_m),
             self.say
@@ -41,12 +41,12 @@ impl<'a> Stations<'a> {
     }
 
     /// Cells of several stations, whole.
-    pub(super) fn listed(&self, stations_m: &[f64]) -> Vec<Cell> {
-        let rows: Vec<Vec<Cell>> = stations_m.iter().map(|s| self.cells(Some(*s), 0)).collect();
+    pub(super) fn listed(&self, stations_m: &[f64]) -> Vec<CsvCell> {
+        let rows: Vec<Vec<CsvCell>> = stations_m.iter().map(|s| self.cells(Some(*s), 0)).collect();
         (0..self.heads("").len())
             .map(|column| {
                 let all = rows.iter().filter_map(|r| r.get(column));
-                Cell::text(all.map(Cell::written).collect::<Vec<_>>().join(" "))
+                CsvCell::text(all.map(CsvCell::written).collect::<Vec<_>>().join(" "))
             })
             .collect()
     }

@@ -1,7 +1,7 @@
 //! Marks for other programs: marks.gpx (written by the gpx crate), marks.geojson (RFC 7946) and marks.kml (OGC KML 2.2).
 
 use super::words::{Say, device_word, kind_label, kind_word, label, standing_word, why_word};
-use crate::mark::{Mark, Standing};
+use crate::mark::{Mark, Status};
 use crate::text::{Fault, Place};
 use gpx::{Gpx, GpxVersion, Waypoint};
 use serde_json::{Value, json};
@@ -9,8 +9,8 @@ use serde_json::{Value, json};
 /// A mark's name as a phone shows it: "V2 vent, wanted".
 pub fn name(mark: &Mark) -> String {
     let state = match mark.standing {
-        Standing::Stands => String::new(),
-        Standing::Wanted => ", required".to_owned(),
+        Status::Existing => String::new(),
+        Status::Proposed => ", required".to_owned(),
     };
     let own = if mark.name.is_empty() {
         String::new()
@@ -26,7 +26,7 @@ pub fn about(mark: &Mark, say: Say) -> String {
         format!("at {}", say.station(mark.station_m)),
         why_word(mark.why).to_owned(),
     ];
-    if mark.tolerance_m > 0.0 && mark.standing == Standing::Wanted {
+    if mark.tolerance_m > 0.0 && mark.standing == Status::Proposed {
         parts.push(format!("within {}", say.head(mark.tolerance_m)));
     }
     if let Some(device) = mark.device {

@@ -1,20 +1,20 @@
 //! The plan of a study or of a survey.
 
-use super::account::{Account, SurveyAccount};
+use super::account::{Report, SurveyReport};
 use super::section_row::places_m;
 use super::section_tag::drawn_places;
 use super::words::{Say, survey_line, verdict_line};
 use super::{drawn, plan_push};
-use crate::drawing::{Key, PlanBend, PlanPush, PlanReach, PlanTag, PlanView, Symbol};
-use crate::mark::{Mark, Standing};
+use crate::drawing::{LegendKey, PlanBend, PlanPush, PlanReach, PlanTag, PlanView, Symbol};
+use crate::mark::{Mark, Status};
 use crate::pipe::MarkKind;
-use crate::profile::{Profile, Verdict};
+use crate::profile::{ClimbVerdict, Profile};
 use crate::route::{Bend, Plan, StationedPlace};
 
 const KIND: &str = "Plan";
 
 /// The plan of a check; `None` where the survey has no positions.
-pub fn of_check(account: &Account) -> Option<PlanView> {
+pub fn of_check(account: &Report) -> Option<PlanView> {
     let study = &account.study;
     let line = &study.line;
     let say = account.say();
@@ -27,7 +27,7 @@ pub fn of_check(account: &Account) -> Option<PlanView> {
         let own = |mark: &Mark, label: String| PlanTag {
             station_m: mark.station_m,
             symbol: drawn::symbol(mark.kind),
-            wanted: mark.standing == Standing::Wanted,
+            wanted: mark.standing == Status::Proposed,
             label,
             name: set.label(say),
         };
@@ -73,7 +73,7 @@ pub fn of_check(account: &Account) -> Option<PlanView> {
 }
 
 /// The plan of a survey alone.
-pub fn of_survey(account: &SurveyAccount) -> Option<PlanView> {
+pub fn of_survey(account: &SurveyReport) -> Option<PlanView> {
     let route = &account.surveyed.route;
     let say = account.say();
     let plans: Vec<Option<Plan>> = route.nodes.iter().map(|n| n.plan).collect();
@@ -137,17 +137,17 @@ fn view(parts: Parts<'_>) -> PlanView {
         .climbs
         .iter()
         .map(|c| PlanReach {
-            from_m: if c.verdict == Verdict::Climbs {
+            from_m: if c.verdict == ClimbVerdict::Climbs {
                 c.low_station_m
             } else {
                 c.reach_from_m
             },
-            to_m: if c.verdict == Verdict::Climbs {
+            to_m: if c.verdict == ClimbVerdict::Climbs {
                 c.crest_station_m
             } else {
                 c.reach_to_m
             },
-            certain: c.verdict == Verdict::Climbs,
+            certain: c.verdict == ClimbVerdict::Climbs,
         })
         .collect();
     let mut tags = parts.tags;
@@ -161,9 +161,9 @@ fn view(parts: Parts<'_>) -> PlanView {
     tags.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
     let mut legend = vec![(
         if parts.sd_m > 0.0 {
-            Key::Doubt
+            LegendKey::Doubt
         } else {
-            Key::Pipe
+            LegendKey::Pipe
         },
         if parts.sd_m > 0.0 {
             "pipe and its uncertainty"
@@ -173,20 +173,23 @@ fn view(parts: Parts<'_>) -> PlanView {
         .to_owned(),
     )];
     if reaches.iter().any(|r| r.certain) {
-        legend.push((Key::PlanClimb, "pipe rises".to_owned()));
+        legend.push((LegendKey::PlanClimb, "pipe rises".to_owned()));
     }
     if reaches.iter().any(|r| !r.certain) {
-        legend.push((Key::PlanUnsure, "possible rise, not certain".to_owned()));
+        legend.push((
+            LegendKey::PlanUnsure,
+            "possible rise, not certain".to_owned(),
+        ));
     }
     if !parts.bends.is_empty() {
-        legend.push((Key::Bend, "bend, with its angle".to_owned()));
+        legend.push((LegendKey::Bend, "bend, with its angle".to_owned()));
     }
     for (carried, words) in [
         (false, "thrust on a thrust block"),
         (true, "thrust on the joints"),
     ] {
         if parts.pushes.iter().any(|p| p.carried == carried) {
-            legend.push((Key::Push(carried), words.to_owned()));
+            legend.push((LegendKey::Push(carried), words.to_owned()));
         }
     }
     legend.extend(drawn::symbol_keys(

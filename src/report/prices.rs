@@ -1,13 +1,13 @@
 //! The user's own price list, put to what is to be bought.
 
 use super::shopping::item_word;
-use crate::laying::{Count, Item, Laying, Row};
-use crate::text::{Fault, Sheet, Wanted, decode};
+use crate::laying::{Count, Laying, ShoppingItem, ShoppingRow};
+use crate::text::{Fault, FileExpectation, Sheet, decode};
 use crate::unit::Units;
 use crate::unit::exact::FOOT_M;
 
 /// What a price list must be.
-pub const WANTED: Wanted<'_> = Wanted {
+pub const WANTED: FileExpectation<'_> = FileExpectation {
     what: "a price list: CSV",
     largest_bytes: 5_000_000,
     advice: "check the name and the folder",
@@ -105,9 +105,9 @@ impl Prices {
 }
 
 /// What all of a row costs, spare included.
-fn priced(price: &Price, row: &Row, units: Units) -> Option<f64> {
+fn priced(price: &Price, row: &ShoppingRow, units: Units) -> Option<f64> {
     let all = row.count + row.spare;
-    let is_pipe = matches!(row.item, Item::Coil | Item::Stick);
+    let is_pipe = matches!(row.item, ShoppingItem::Coil | ShoppingItem::Stick);
     if let Some(per_m) = price.per_m.filter(|_| is_pipe) {
         return Some(per_m * all * row.each_m?);
     }

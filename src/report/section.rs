@@ -1,22 +1,24 @@
 //! The longitudinal section of a study or of a survey: which lines, labels and figures are drawn, and their words.
 
-use super::account::{Account, StormAccount, SurveyAccount};
+use super::account::{Report, StormReport, SurveyReport};
 use super::drawn;
 use super::section_line::series;
 use super::section_row::{places_m, rows, shape_rows};
 use super::section_tag::{places, shape_tags, tags};
 use super::words::{Say, survey_line, verdict_line};
-use crate::drawing::{Hump, Key, Section, Series, Symbol, Tag, Trace, Zone};
+use crate::drawing::{
+    ClimbReach, LegendKey, LongSection, PipeBand, SectionLine, Series, Symbol, Tag,
+};
 use crate::flow::Run;
 use crate::line::Line;
 use crate::numeric::series::{first, last};
-use crate::profile::{Climb, Profile, Verdict};
+use crate::profile::{Climb, ClimbVerdict, Profile};
 use crate::study::Study;
 
 const KIND: &str = "Longitudinal section";
 
 /// The section of a check.
-pub fn of_check(account: &Account) -> Section {
+pub fn of_check(account: &Report) -> LongSection {
     let study = &account.study;
     let line = &study.line;
     let units = account.units;
@@ -27,12 +29,16 @@ pub fn of_check(account: &Account) -> Section {
     let series = series(study);
     let tags = tags(account, say);
     let mut legend = shape_keys(&sd_m, line.ground_m.iter().any(Option::is_some), &humps);
-    legend.extend(series.iter().map(|s| (Key::Trace(s.trace), s.name.clone())));
+    legend.extend(
+        series
+            .iter()
+            .map(|s| (LegendKey::Trace(s.trace), s.name.clone())),
+    );
     legend.dedup_by(|a, b| a.0 == b.0);
     legend.extend(drawn::symbol_keys(
         tags.iter().map(|t| (t.symbol, t.wanted)),
     ));
-    Section {
+    LongSection {
         units,
         rows: rows(study, say, drawn::height_decimals(&sd_m, units)),
         station_m: heights.station_m.clone(),
@@ -57,11 +63,11 @@ pub fn of_check(account: &Account) -> Section {
 }
 
 /// The section of a comparison: the line as it lies now, and where it lay before.
-pub fn of_storm(account: &StormAccount) -> Section {
+pub fn of_storm(account: &StormReport) -> LongSection {
     let mut section = of_check(&account.after);
     let heights = &account.before.study.line.heights;
     let before = Series {
-        trace: Trace::Before,
+        trace: SectionLine::Before,
         name: "as it lay before".to_owned(),
         chains_m: vec![
             heights
@@ -74,14 +80,14 @@ pub fn of_storm(account: &StormAccount) -> Section {
     };
     section.legend.insert(
         1.min(section.legend.len()),
-        (Key::Trace(before.trace), before.name.clone()),
+        (LegendKey::Trace(before.trace), before.name.clone()),
     );
     section.series.push(before);
     section
 }
 
 /// The section of a survey alone: the pipe's line and what it does.
-pub fn of_survey(account: &SurveyAccount) -> Section {
+pub fn of_survey(account: &SurveyReport) -> LongSection {
     let surveyed = &account.surveyed;
     let (route, profile, units) = (&surveyed.route, &surveyed.profile, account.units);
     let say = account.say();
@@ -96,7 +102,7 @@ pub fn of_survey(account: &SurveyAccount) -> Section {
         tags.iter().map(|t| (t.symbol, t.wanted)),
     ));
     let drop = first(&heights.mean_m) - last(&heights.mean_m);
-    Section {
+    LongSection {
         units,
         rows: shape_rows(
             &heights.station_m,
@@ -129,12 +135,12 @@ pub fn of_survey(account: &SurveyAccount) -> Section {
 }
 
 /// What climbs or may; a stretch that nobody recorded looks like any other of which the survey cannot tell.
-fn humps(profile: &Profile, unrecorded: &[(f64, f64)], say: Say) -> Vec<Hump> {
-    let mut humps: Vec<Hump> = profile.climbs.iter().map(|c| hump(c, say)).collect();
+fn humps(profile: &Profile, unrecorded: &[(f64, f64)], say: Say) -> Vec<ClimbReach> {
+    let mut humps: Vec<ClimbReach> = profile.climbs.iter().map(|c| hump(c, say)).collect();
     for &(from, to) in unrecorded {
-        let shown = |h: &Hump| h.reach_m.0 < to && h.reach_m.1 > from;
+        let shown = |h: &ClimbReach| h.reach_m.0 < to && h.reach_m.1 > from;
         if !humps.iter().any(shown) {
-            humps.push(Hump {
+            humps.push(ClimbReach {
                 label: format!("{}: not recorded", say.reach(from, to)),
                 reach_m: (from, to),
                 low_m: from,
@@ -148,17 +154,17 @@ fn humps(profile: &Profile, unrecorded: &[(f64, f64)], say: Say) -> Vec<Hump> {
     humps
 }
 
-fn hump(climb: &Climb, say: Say) -> Hump {
+fn hump(climb: &Climb, say: Say) -> ClimbReach {
     let rise = say
         .head_sd(climb.rise_m, climb.rise_sd_m)
         .replace("+-", "\u{b1}");
-    Hump {
+    ClimbReach {
         label: match climb.verdict {
-            Verdict::Climbs => format!(
+            ClimbVerdict::Climbs => format!(
                 "{}: rises {rise}",
                 say.reach(climb.low_station_m, climb.crest_station_m)
             ),
-            Verdict::CannotTell => format!(
+            ClimbVerdict::CannotTell => format!(
                 "{}: rise {rise}, not certain",
                 say.reach(climb.reach_from_m, climb.reach_to_m)
             ),
@@ -167,7 +173,7 @@ fn hump(climb: &Climb, say: Say) -> Hump {
         low_m: climb.low_station_m,
         crest_m: climb.crest_station_m,
         end_m: climb.end_station_m,
-        certain: climb.verdict == Verdict::Climbs,
+        certain: climb.verdict == ClimbVerdict::Climbs,
     }
 }
 
@@ -176,7 +182,7 @@ pub(super) fn running(study: &Study) -> Option<&Run> {
     study.cases.largest_flow().filter(|r| r.flows())
 }
 
-fn zones(line: &Line, say: Say) -> Vec<Zone> {
+fn zones(line: &Line, say: Say) -> Vec<PipeBand> {
     line.reaches
         .iter()
         .map(|reach| {
@@ -185,7 +191,7 @@ fn zones(line: &Line, say: Say) -> Vec<Zone> {
                 .rating_pa
                 .map(|pa| format!(", {}", say.pressure(pa)));
             let spec = reach.pipe.spec.clone();
-            Zone {
+            PipeBand {
                 from_m: reach.from_m,
                 to_m: reach.to_m,
                 names: vec![format!("{spec}{}", rating.unwrap_or_default()), spec],
@@ -200,7 +206,7 @@ fn columns(profile: &Profile, pipes: impl Iterator<Item = f64>, tags: &[Tag]) ->
     for climb in profile
         .climbs
         .iter()
-        .filter(|c| c.verdict == Verdict::Climbs)
+        .filter(|c| c.verdict == ClimbVerdict::Climbs)
     {
         out.extend([climb.low_station_m, climb.crest_station_m]);
     }
@@ -212,25 +218,25 @@ fn columns(profile: &Profile, pipes: impl Iterator<Item = f64>, tags: &[Tag]) ->
     out
 }
 
-fn shape_keys(sd_m: &[f64], ground: bool, humps: &[Hump]) -> Vec<(Key, String)> {
+fn shape_keys(sd_m: &[f64], ground: bool, humps: &[ClimbReach]) -> Vec<(LegendKey, String)> {
     let mut out = if sd_m.iter().any(|s| *s > 0.0) {
-        vec![(Key::Doubt, "pipe and its uncertainty".to_owned())]
+        vec![(LegendKey::Doubt, "pipe and its uncertainty".to_owned())]
     } else {
-        vec![(Key::Pipe, "pipe".to_owned())]
+        vec![(LegendKey::Pipe, "pipe".to_owned())]
     };
     if ground {
-        out.push((Key::Ground, "ground".to_owned()));
+        out.push((LegendKey::Ground, "ground".to_owned()));
     }
     if humps.iter().any(|h| h.certain) {
-        out.push((Key::Climb, "pipe rises, air would stay".to_owned()));
+        out.push((LegendKey::Climb, "pipe rises, air would stay".to_owned()));
     }
     if humps.iter().any(|h| !h.certain) {
-        out.push((Key::Unsure, "possible rise, not certain".to_owned()));
+        out.push((LegendKey::Unsure, "possible rise, not certain".to_owned()));
     }
     out
 }
 
-fn notes(account: &Account) -> Vec<(String, String)> {
+fn notes(account: &Report) -> Vec<(String, String)> {
     let study = &account.study;
     let line = &study.line;
     let say = account.say();

@@ -1,7 +1,7 @@
 //! The lines over the pipe: water levels, surges, what the pipe may take, and where it would lie put right.
 
 use super::section::running;
-use crate::drawing::{Series, Trace};
+use crate::drawing::{SectionLine, Series};
 use crate::strength::Strength;
 use crate::study::Study;
 
@@ -15,7 +15,7 @@ pub(super) fn series(study: &Study) -> Vec<Series> {
     }
     if let Some(shut) = study.cases.shut() {
         out.push(Series {
-            trace: Trace::Still,
+            trace: SectionLine::Still,
             name: "static head line".to_owned(),
             chains_m: vec![
                 shut.points
@@ -64,8 +64,8 @@ pub(super) fn series(study: &Study) -> Vec<Series> {
             .filter_map(|(i, (s, z))| least((i, *z)).map(|h| (*s, h)))
             .collect();
         for (trace, name, chain) in [
-            (Trace::SurgeHigh, "maximum head (surge)", high),
-            (Trace::SurgeLow, "minimum head (surge)", low),
+            (SectionLine::SurgeHigh, "maximum head (surge)", high),
+            (SectionLine::SurgeLow, "minimum head (surge)", low),
         ] {
             if chain.len() > 1 {
                 out.push(Series {
@@ -78,7 +78,7 @@ pub(super) fn series(study: &Study) -> Vec<Series> {
     }
     if let Some(run) = running(study) {
         out.push(Series {
-            trace: Trace::Running,
+            trace: SectionLine::Running,
             name: format!("hydraulic grade line, {}", run.state()),
             chains_m: vec![
                 run.points
@@ -127,7 +127,7 @@ fn rating(study: &Study, strength: &Strength) -> Option<Series> {
         })
         .collect();
     (!chains_m.is_empty()).then_some(Series {
-        trace: Trace::Rating,
+        trace: SectionLine::Rating,
         name: "rating of the pipe".to_owned(),
         chains_m,
     })
@@ -152,7 +152,7 @@ fn regraded(study: &Study) -> Option<Series> {
     }
     chains_m.retain(|c| c.len() > 1);
     (!chains_m.is_empty()).then_some(Series {
-        trace: Trace::Regraded,
+        trace: SectionLine::Regraded,
         name: "regraded, minimum earthwork".to_owned(),
         chains_m,
     })

@@ -3,7 +3,7 @@
 use super::drawn;
 use super::section::running;
 use super::words::Say;
-use crate::drawing::{Row, Write};
+use crate::drawing::{TableRow, Write};
 use crate::flow::Run;
 use crate::numeric::series::{first, last};
 use crate::study::Study;
@@ -18,7 +18,7 @@ pub(super) fn shape_rows(
     elevation_m: &[f64],
     say: Say,
     decimals: usize,
-) -> Vec<Row> {
+) -> Vec<TableRow> {
     let units = say.units;
     let size = match units {
         Units::Metric => 1.0,
@@ -28,7 +28,7 @@ pub(super) fn shape_rows(
     let span_m = last(station_m) - first(station_m);
     let all = |values: &[f64]| values.iter().copied().map(Some).collect::<Vec<_>>();
     vec![
-        Row {
+        TableRow {
             name: "station".to_owned(),
             unit: unit.to_owned(),
             figures: all(&places_m(station_m, say)),
@@ -38,14 +38,14 @@ pub(super) fn shape_rows(
                 decimals: usize::from(span_m < SHORT_M),
             },
         },
-        Row {
+        TableRow {
             name: "height".to_owned(),
             unit: unit.to_owned(),
             figures: all(elevation_m),
             between: false,
             write: Write::Plain { size, decimals },
         },
-        Row {
+        TableRow {
             name: "fall".to_owned(),
             unit: String::new(),
             figures: all(elevation_m),
@@ -80,7 +80,7 @@ fn run(of: f64) -> String {
     }
 }
 
-pub(super) fn rows(study: &Study, say: Say, decimals: usize) -> Vec<Row> {
+pub(super) fn rows(study: &Study, say: Say, decimals: usize) -> Vec<TableRow> {
     let (heights, units) = (&study.line.heights, say.units);
     let mut rows = shape_rows(&heights.station_m, &heights.mean_m, say, decimals);
     let (size, places, unit) = match units {
@@ -89,7 +89,7 @@ pub(super) fn rows(study: &Study, say: Say, decimals: usize) -> Vec<Row> {
     };
     let mut row = |head: &str, figures: Vec<Option<f64>>| {
         if figures.iter().any(Option::is_some) {
-            rows.push(Row {
+            rows.push(TableRow {
                 name: head.to_owned(),
                 unit: unit.to_owned(),
                 figures,

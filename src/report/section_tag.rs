@@ -1,12 +1,12 @@
 //! What stands on the line and what is wanted, with its label.
 
-use super::account::Account;
+use super::account::Report;
 use super::drawn;
 use super::words::Say;
 use crate::drawing::{Symbol, Tag};
-use crate::mark::Standing;
+use crate::mark::Status;
 use crate::pipe::MarkKind;
-use crate::profile::{Profile, Verdict};
+use crate::profile::{ClimbVerdict, Profile};
 use crate::route::StationedPlace;
 use crate::unit::{Figure, Quantity};
 
@@ -32,7 +32,7 @@ fn tag(station_m: f64, symbol: Symbol, label: String) -> Tag {
     }
 }
 
-pub(super) fn tags(account: &Account, say: Say) -> Vec<Tag> {
+pub(super) fn tags(account: &Report, say: Say) -> Vec<Tag> {
     let study = &account.study;
     let line = &study.line;
     let (start, end) = (
@@ -53,7 +53,7 @@ pub(super) fn tags(account: &Account, say: Say) -> Vec<Tag> {
     }));
     tags.extend(drawn::sets(&account.marks).iter().map(|set| Tag {
         to_m: set.last.map(|m| m.station_m),
-        wanted: set.first.standing == Standing::Wanted,
+        wanted: set.first.standing == Status::Proposed,
         id: set.id(),
         matters: set.first.kind != MarkKind::Joint,
         ..tag(
@@ -103,7 +103,7 @@ pub(super) fn shape_tags(profile: &Profile, say: Say) -> Vec<Tag> {
             .sd(climb.rise_sd_m)
             .parts(say.units);
         let (crest, low) = match climb.verdict {
-            Verdict::Climbs => (
+            ClimbVerdict::Climbs => (
                 format!(
                     "high point, {}, up {} {}",
                     say.station(climb.crest_station_m),
@@ -112,7 +112,7 @@ pub(super) fn shape_tags(profile: &Profile, say: Say) -> Vec<Tag> {
                 ),
                 format!("low point, {}", say.station(climb.low_station_m)),
             ),
-            Verdict::CannotTell => (
+            ClimbVerdict::CannotTell => (
                 format!("high point? {}", say.station(climb.crest_station_m)),
                 String::new(),
             ),

@@ -30,9 +30,9 @@ impl Csv {
     ///
     /// # Errors
     /// A row with another number of cells than there are heads.
-    pub fn row(&mut self, cells: &[Cell]) -> Result<(), Fault> {
+    pub fn row(&mut self, cells: &[CsvCell]) -> Result<(), Fault> {
         self.writer
-            .write_record(cells.iter().map(Cell::written))
+            .write_record(cells.iter().map(CsvCell::written))
             .map_err(|e| failed(&e))
     }
 
@@ -57,7 +57,7 @@ fn failed(error: &csv::Error) -> Fault {
 
 /// A cell of a sheet.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Cell {
+pub enum CsvCell {
     /// A figure with so many decimals.
     Figure(f64, usize),
     /// Free text, kept from running as a formula in a spreadsheet.
@@ -66,7 +66,7 @@ pub enum Cell {
     Empty,
 }
 
-impl Cell {
+impl CsvCell {
     /// A figure where there is one.
     pub fn maybe(value: Option<f64>, decimals: usize) -> Self {
         value.map_or(Self::Empty, |v| Self::Figure(v, decimals))
@@ -119,10 +119,10 @@ mod tests {
     fn cells_that_would_run_are_kept_from_it_and_figures_are_not() {
         let mut sheet = Csv::new(&["a", "b"]).unwrap();
         sheet
-            .row(&[Cell::text("=1+1"), Cell::Figure(-1.25, 1)])
+            .row(&[CsvCell::text("=1+1"), CsvCell::Figure(-1.25, 1)])
             .unwrap();
         sheet
-            .row(&[Cell::text("a, \"b\""), Cell::Figure(-0.001, 2)])
+            .row(&[CsvCell::text("a, \"b\""), CsvCell::Figure(-0.001, 2)])
             .unwrap();
         assert_eq!(
             String::from_utf8(sheet.bytes().unwrap()).unwrap(),

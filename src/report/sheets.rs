@@ -1,20 +1,20 @@
-use super::account::{Account, StormAccount, SurveyAccount};
-use super::folder::Sheet;
+use super::account::{Report, StormReport, SurveyReport};
+use super::folder::ResultFile;
 use super::{
     as_built, dxf, json, laying, moved_view, page, places, plan_view, section, shopping, stakes,
     stations,
 };
-use crate::drawing::{self, Paper, PlanView, Section};
+use crate::drawing::{self, LongSection, PaperSize, PlanView};
 use crate::text::Fault;
 
 /// Every file of a check's folder. A file whose content was not computed is not there.
 ///
 /// # Errors
 /// Where a file could not be made.
-pub fn sheets(account: &Account) -> Result<Vec<Sheet>, Fault> {
+pub fn sheets(account: &Report) -> Result<Vec<ResultFile>, Fault> {
     let say = account.say();
     let line = &account.study.line;
-    let mut out: Vec<Sheet> = vec![("stations.csv".into(), stations::of_check(account)?)];
+    let mut out: Vec<ResultFile> = vec![("stations.csv".into(), stations::of_check(account)?)];
     let centre: Vec<(f64, f64, f64)> = line
         .plan
         .iter()
@@ -58,8 +58,8 @@ pub fn sheets(account: &Account) -> Result<Vec<Sheet>, Fault> {
 ///
 /// # Errors
 /// Where a file could not be made.
-pub fn survey_sheets(account: &SurveyAccount) -> Result<Vec<Sheet>, Fault> {
-    let mut out: Vec<Sheet> = vec![("stations.csv".into(), stations::of_survey(account)?)];
+pub fn survey_sheets(account: &SurveyReport) -> Result<Vec<ResultFile>, Fault> {
+    let mut out: Vec<ResultFile> = vec![("stations.csv".into(), stations::of_survey(account)?)];
     out.extend(drawings(
         &section::of_survey(account),
         plan_view::of_survey(account).as_ref(),
@@ -74,8 +74,8 @@ pub fn survey_sheets(account: &SurveyAccount) -> Result<Vec<Sheet>, Fault> {
 }
 
 /// The drawings as files: profile.svg (and profile-2.svg and on for a long line), plan.svg, and both in true units as DXF.
-fn drawings(section: &Section, plan: Option<&PlanView>, paper: Paper) -> Vec<Sheet> {
-    let mut out: Vec<Sheet> = drawing::profile(section, paper)
+fn drawings(section: &LongSection, plan: Option<&PlanView>, paper: PaperSize) -> Vec<ResultFile> {
+    let mut out: Vec<ResultFile> = drawing::profile(section, paper)
         .iter()
         .enumerate()
         .map(|(i, p)| {
@@ -111,7 +111,7 @@ fn drawings(section: &Section, plan: Option<&PlanView>, paper: Paper) -> Vec<She
 }
 
 /// The overlay of a comparison: the plan with both lines where the surveys have positions, then each reach that changed from the side.
-pub(super) fn overlay(account: &StormAccount) -> Vec<drawing::Sheet> {
+pub(super) fn overlay(account: &StormReport) -> Vec<drawing::PaperSheet> {
     let paper = account.after.paper;
     let plan = moved_view::plan(account).and_then(|view| drawing::plan(&view, paper));
     let sections = moved_view::sections(account);
@@ -126,7 +126,7 @@ pub(super) fn overlay(account: &StormAccount) -> Vec<drawing::Sheet> {
 ///
 /// # Errors
 /// Where a file could not be made.
-pub fn storm_sheets(account: &StormAccount) -> Result<Vec<Sheet>, Fault> {
+pub fn storm_sheets(account: &StormReport) -> Result<Vec<ResultFile>, Fault> {
     let mut out = sheets(&account.after)?;
     // What speaks of both surveys takes the place of what speaks of the later one alone.
     out.retain(|(name, _)| {

@@ -4,44 +4,46 @@ use super::measure::Measures;
 use super::pegged::Stations;
 use super::words::Say;
 use super::words::{device_word, joint_label, label};
-use super::{Cell, Csv};
-use crate::laying::{Count, Item, Laying, Why, is_sold};
+use super::{Csv, CsvCell};
+use crate::laying::{Count, Laying, ShoppingItem, Why, is_sold};
 use crate::pipe::Surround;
 use crate::text::Fault;
 
 /// What an item is called.
-pub fn item_word(item: &Item) -> String {
+pub fn item_word(item: &ShoppingItem) -> String {
     match item {
-        Item::Coil => "pipe in coils".to_owned(),
-        Item::Stick => "pipe in straight lengths".to_owned(),
-        Item::Joint(joint) => format!("{} joint", joint_label(*joint)),
-        Item::Elbow(rad) => format!(
+        ShoppingItem::Coil => "pipe in coils".to_owned(),
+        ShoppingItem::Stick => "pipe in straight lengths".to_owned(),
+        ShoppingItem::Joint(joint) => format!("{} joint", joint_label(*joint)),
+        ShoppingItem::Elbow(rad) => format!(
             "elbow {}{} degrees",
             if is_sold(*rad) { "" } else { "cut to " },
             (rad.to_degrees() * 4.0).round() / 4.0
         ),
-        Item::Reducer => "reducer".to_owned(),
-        Item::Fitting(kind) => kind.word().to_owned(),
-        Item::Vent(device) => label(device_word(*device)).to_owned(),
-        Item::Drain => "drain valve".to_owned(),
-        Item::Anchor => "anchor".to_owned(),
-        Item::Strap => "strap".to_owned(),
-        Item::Support => "support".to_owned(),
-        Item::Guide => "guide".to_owned(),
-        Item::ExpansionJoint => "expansion joint".to_owned(),
-        Item::Relief => "relief valve".to_owned(),
-        Item::Concrete => "concrete".to_owned(),
-        Item::Surround(Surround::Stone) => "crushed stone for bedding and surround".to_owned(),
-        Item::Surround(_) => "sand for bedding and surround".to_owned(),
-        Item::MarkerTape => "marker tape".to_owned(),
-        Item::Weights => "concrete weights on the pipe".to_owned(),
-        Item::Gasket => "flange gasket".to_owned(),
-        Item::Bolt => "flange bolt with nut".to_owned(),
-        Item::Trench => "trench to dig".to_owned(),
-        Item::Screen => "intake screen, by its opening".to_owned(),
-        Item::ScreenBar => "screen bar, by its thickness".to_owned(),
-        Item::Basin => "settling basin, water and sand".to_owned(),
-        Item::FlushGate => "flushing gate".to_owned(),
+        ShoppingItem::Reducer => "reducer".to_owned(),
+        ShoppingItem::Fitting(kind) => kind.word().to_owned(),
+        ShoppingItem::Vent(device) => label(device_word(*device)).to_owned(),
+        ShoppingItem::Drain => "drain valve".to_owned(),
+        ShoppingItem::Anchor => "anchor".to_owned(),
+        ShoppingItem::Strap => "strap".to_owned(),
+        ShoppingItem::Support => "support".to_owned(),
+        ShoppingItem::Guide => "guide".to_owned(),
+        ShoppingItem::ExpansionJoint => "expansion joint".to_owned(),
+        ShoppingItem::Relief => "relief valve".to_owned(),
+        ShoppingItem::Concrete => "concrete".to_owned(),
+        ShoppingItem::Surround(Surround::Stone) => {
+            "crushed stone for bedding and surround".to_owned()
+        }
+        ShoppingItem::Surround(_) => "sand for bedding and surround".to_owned(),
+        ShoppingItem::MarkerTape => "marker tape".to_owned(),
+        ShoppingItem::Weights => "concrete weights on the pipe".to_owned(),
+        ShoppingItem::Gasket => "flange gasket".to_owned(),
+        ShoppingItem::Bolt => "flange bolt with nut".to_owned(),
+        ShoppingItem::Trench => "trench to dig".to_owned(),
+        ShoppingItem::Screen => "intake screen, by its opening".to_owned(),
+        ShoppingItem::ScreenBar => "screen bar, by its thickness".to_owned(),
+        ShoppingItem::Basin => "settling basin, water and sand".to_owned(),
+        ShoppingItem::FlushGate => "flushing gate".to_owned(),
     }
 }
 
@@ -94,31 +96,31 @@ pub fn sheet(laying: &Laying, say: Say) -> Result<Option<Vec<u8>>, Fault> {
     heads.push("why".to_owned());
     let mut sheet = Csv::of(&heads)?;
     for row in &laying.shopping {
-        let (unit, count): (&str, &dyn Fn(f64) -> Cell) = match row.unit {
-            Count::Pieces => ("pieces", &|n| Cell::Figure(n, 0)),
+        let (unit, count): (&str, &dyn Fn(f64) -> CsvCell) = match row.unit {
+            Count::Pieces => ("pieces", &|n| CsvCell::Figure(n, 0)),
             Count::CubicMetres => (by.concrete.unit(), &|n| by.concrete.cell(Some(n), 2)),
             Count::Metres => (by.length.unit(), &|n| by.length.cell(Some(n), 0)),
         };
         let mut cells = vec![
-            Cell::text(item_word(&row.item)),
-            Cell::text(&row.spec),
+            CsvCell::text(item_word(&row.item)),
+            CsvCell::text(&row.spec),
             by.bore.cell(row.bore_m, 1 + 2 * us),
             count(row.count),
             count(row.spare),
-            Cell::text(unit),
+            CsvCell::text(unit),
             by.length.cell(row.each_m, 1 - us),
             by.length.cell(row.left_m, 1 - us),
             by.mass.cell(row.mass_kg, 0),
-            Cell::maybe(row.price, 2),
+            CsvCell::maybe(row.price, 2),
             by.force.at_least(row.force_n, 0),
-            if matches!(row.item, Item::Coil | Item::Stick) {
+            if matches!(row.item, ShoppingItem::Coil | ShoppingItem::Stick) {
                 by.rating.cell(row.rating_pa, 1 - us)
             } else {
                 by.rating.at_least(row.rating_pa, 1 - us)
             },
         ];
         cells.extend(places.listed(&row.stations_m));
-        cells.push(Cell::text(why_word(row.why)));
+        cells.push(CsvCell::text(why_word(row.why)));
         sheet.row(&cells)?;
     }
     sheet.bytes().map(Some)

@@ -5,7 +5,7 @@ use super::look::Look;
 use super::pegged::on_pegs;
 use super::words::{Say, largest_power};
 use crate::line::Line;
-use crate::size::{JetChoice, Row, Sizes, Why};
+use crate::size::{JetChoice, SizeRefusal, SizeRow, Sizes};
 use crate::unit::{Quantity, Units};
 use serde_json::{Value, json};
 
@@ -35,7 +35,7 @@ fn heading(choice: JetChoice) -> String {
 struct Changes(Vec<Vec<f64>>);
 
 impl Changes {
-    fn letter(&mut self, row: &Row) -> String {
+    fn letter(&mut self, row: &SizeRow) -> String {
         let ends = row.zones.split_last().map_or(&[][..], |(_, before)| before);
         let at: Vec<f64> = ends.iter().map(|(_, to, _)| to.round()).collect();
         if at.is_empty() {
@@ -53,7 +53,7 @@ fn letter(place: usize) -> char {
     char::from(b'a' + u8::try_from(place % 26).unwrap_or(0))
 }
 
-fn classes(row: &Row, changes: &mut Changes) -> String {
+fn classes(row: &SizeRow, changes: &mut Changes) -> String {
     let words: Vec<&str> = row
         .zones
         .iter()
@@ -71,14 +71,14 @@ fn classes(row: &Row, changes: &mut Changes) -> String {
 }
 
 /// The table: its heads, its rows, the words over the row where a choice of jets begins, and what is said below.
-struct Table {
+struct SizeTable {
     heads: Vec<&'static str>,
     rows: Vec<Vec<String>>,
     groups: Vec<(usize, JetChoice)>,
     notes: Vec<String>,
 }
 
-fn table(sizes: &Sizes, line: &Line, say: Say) -> Table {
+fn table(sizes: &Sizes, line: &Line, say: Say) -> SizeTable {
     let priced = sizes.rows.iter().any(|r| r.price.is_some());
     let mut changes = Changes(Vec::new());
     let mut heads = vec![
@@ -109,7 +109,7 @@ fn table(sizes: &Sizes, line: &Line, say: Say) -> Table {
         }
         rows.push(cells(row, priced, &mut changes, say));
     }
-    Table {
+    SizeTable {
         notes: notes(sizes, &changes, line, say),
         heads,
         rows,
@@ -180,15 +180,15 @@ const TOO_WARM: &str = "hotter in the sun than the limit of their tables";
 const NOT_RUN: &str = "with no flow";
 
 /// Why a size cannot serve.
-fn aside_word(why: &Why) -> &'static str {
+fn aside_word(why: &SizeRefusal) -> &'static str {
     match why {
-        Why::NotStrongEnough => TOO_WEAK,
-        Why::TooWarm => TOO_WARM,
-        Why::NotRun(_) => NOT_RUN,
+        SizeRefusal::NotStrongEnough => TOO_WEAK,
+        SizeRefusal::TooWarm => TOO_WARM,
+        SizeRefusal::NotRun(_) => NOT_RUN,
     }
 }
 
-fn cells(row: &Row, priced: bool, changes: &mut Changes, say: Say) -> Vec<String> {
+fn cells(row: &SizeRow, priced: bool, changes: &mut Changes, say: Say) -> Vec<String> {
     let jets = match (row.jets, row.nozzle_diameter_m) {
         (0, _) => "machine".to_owned(),
         (n, Some(d)) => format!("{n} x {}", say.bore(d)),
@@ -334,7 +334,7 @@ pub fn value(sizes: &Sizes, line: &Line) -> Value {
     on_pegs(out, &line.pegs)
 }
 
-fn row(row: &Row) -> Value {
+fn row(row: &SizeRow) -> Value {
     json!({
         "size": row.family.name(),
         "zones": row.zones.iter().map(|(from, to, pipe)| json!({"from_station_m": from, "to_station_m": to, "spec": pipe.spec})).collect::<Vec<_>>(),

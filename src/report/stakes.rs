@@ -4,15 +4,15 @@ use super::json::plan_word;
 use super::measure::Measures;
 use super::pegged::Stations;
 use super::words::Say;
-use super::{Cell, Csv};
-use crate::regrade::Plan;
+use super::{Csv, CsvCell};
+use crate::regrade::RegradePlan;
 use crate::text::Fault;
 
 /// The sheet, in the units of the site; `None` where there is nothing to regrade.
 ///
 /// # Errors
 /// None in practice: the sheet is in memory.
-pub fn sheet(plans: &[Plan], say: Say) -> Result<Option<Vec<u8>>, Fault> {
+pub fn sheet(plans: &[RegradePlan], say: Say) -> Result<Option<Vec<u8>>, Fault> {
     if plans.iter().all(|p| p.stakes.is_empty()) {
         return Ok(None);
     }
@@ -28,7 +28,7 @@ pub fn sheet(plans: &[Plan], say: Say) -> Result<Option<Vec<u8>>, Fault> {
     let mut sheet = Csv::of(&heads)?;
     for plan in plans {
         for stake in &plan.stakes {
-            let mut row = vec![Cell::text(plan_word(plan.kind))];
+            let mut row = vec![CsvCell::text(plan_word(plan.kind))];
             row.extend(places.cells(Some(stake.station_m), 1));
             row.extend([
                 m.cell(Some(stake.now_m), 2),

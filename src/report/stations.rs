@@ -1,14 +1,14 @@
-use super::account::{Account, SurveyAccount};
+use super::account::{Report, SurveyReport};
 use super::measure::Measures;
 use super::pegged::Stations;
-use super::{Cell, Csv};
+use super::{Csv, CsvCell};
 use crate::text::Fault;
 
 /// stations.csv of a check: the line's grid with what stands and runs at each station, in the site's units as the heads say.
 ///
 /// # Errors
 /// None in practice: the sheet is in memory.
-pub fn of_check(account: &Account) -> Result<Vec<u8>, Fault> {
+pub fn of_check(account: &Report) -> Result<Vec<u8>, Fault> {
     let study = &account.study;
     let line = &study.line;
     let shut = study.cases.shut();
@@ -70,15 +70,15 @@ pub fn of_check(account: &Account) -> Result<Vec<u8>, Fault> {
             m.cell(at(&line.heights.mean_m), 3),
             m.cell(at(&line.heights.sd_m), 3),
             m.cell(line.ground_m.get(i).copied().flatten(), 3),
-            Cell::maybe(lat_lon.map(|p| p.0), 8),
-            Cell::maybe(lat_lon.map(|p| p.1), 8),
-            Cell::maybe(fall, 4),
-            Cell::text(line.reach_at(s).map_or("", |r| r.pipe.spec.as_str())),
+            CsvCell::maybe(lat_lon.map(|p| p.0), 8),
+            CsvCell::maybe(lat_lon.map(|p| p.1), 8),
+            CsvCell::maybe(fall, 4),
+            CsvCell::text(line.reach_at(s).map_or("", |r| r.pipe.spec.as_str())),
             p.cell(
                 shut.and_then(|r| r.points.get(i)).map(|q| q.pressure_pa),
                 us,
             ),
-            Cell::text(running.map_or_else(String::new, |r| r.state().to_string())),
+            CsvCell::text(running.map_or_else(String::new, |r| r.state().to_string())),
             m.cell(run.map(|q| q.grade_line_m), 3),
             p.cell(run.map(|q| q.pressure_pa), us),
             p.cell(surge(|q| Some(q.pressure_max_pa), true), us),
@@ -93,7 +93,7 @@ pub fn of_check(account: &Account) -> Result<Vec<u8>, Fault> {
 ///
 /// # Errors
 /// None in practice: the sheet is in memory.
-pub fn of_survey(account: &SurveyAccount) -> Result<Vec<u8>, Fault> {
+pub fn of_survey(account: &SurveyReport) -> Result<Vec<u8>, Fault> {
     let route = &account.surveyed.route;
     let m = Measures::of(account.units).length;
     let places = Stations::of(account.say());
@@ -118,8 +118,8 @@ pub fn of_survey(account: &SurveyAccount) -> Result<Vec<u8>, Fault> {
             m.cell(Some(node.horizontal_m), 2),
             m.cell(Some(*z), 3),
             m.cell(Some(*sd), 3),
-            Cell::maybe(lat_lon.map(|p| p.0), 8),
-            Cell::maybe(lat_lon.map(|p| p.1), 8),
+            CsvCell::maybe(lat_lon.map(|p| p.0), 8),
+            CsvCell::maybe(lat_lon.map(|p| p.1), 8),
         ]);
         sheet.row(&row)?;
     }

@@ -1,7 +1,7 @@
 //! What the terminal says: the verdict first, the figures a person carries in the head, then what was found in order of harm.
 
 use super::Columns;
-use super::account::{Account, StormAccount, SurveyAccount, worst};
+use super::account::{Report, StormReport, SurveyReport, worst};
 use super::answer::{self, Answer};
 use super::look::{Look, Tone};
 use super::terminal_profile;
@@ -9,14 +9,14 @@ use super::terminal_rows;
 use super::terminal_short;
 use super::words::consequence::consequences;
 use super::words::{
-    Say, Taken, advice, label, severity_word, storm, survey_line, taken, text, verdict_line,
+    AssumedValue, Say, advice, label, severity_word, storm, survey_line, taken, text, verdict_line,
 };
 use crate::finding::{Finding, Severity, Since};
 use crate::flow::Run;
 use crate::text::{Remark, neutral};
 
 /// The summary of a check.
-pub fn of_check(account: &Account, look: &Look) -> String {
+pub fn of_check(account: &Report, look: &Look) -> String {
     let study = &account.study;
     let line = &study.line;
     let say = account.say();
@@ -65,7 +65,7 @@ pub fn of_check(account: &Account, look: &Look) -> String {
     if !line.assumed.is_empty() {
         out.push('\n');
         out.push_str(&look.head("Assumed values (no input was given):"));
-        for Taken { what, value, why } in line.assumed.iter().map(|a| taken(a, say)) {
+        for AssumedValue { what, value, why } in line.assumed.iter().map(|a| taken(a, say)) {
             out.push_str(&look.wrapped(&format!("{what}: {value} ({why})"), 2, 4));
         }
     }
@@ -114,7 +114,7 @@ fn running(rows: &mut Columns, run: &Run, shut: Option<&Run>, say: Say) {
 }
 
 /// The summary of a survey alone.
-pub fn of_survey(account: &SurveyAccount, look: &Look) -> String {
+pub fn of_survey(account: &SurveyReport, look: &Look) -> String {
     let surveyed = &account.surveyed;
     let route = &surveyed.route;
     let say = account.say();
@@ -174,7 +174,7 @@ pub fn of_survey(account: &SurveyAccount, look: &Look) -> String {
 }
 
 /// The summary of a comparison: tonight first, then what moved, what it changed, and what was found on the line as it lies now.
-pub fn of_storm(account: &StormAccount, look: &Look) -> String {
+pub fn of_storm(account: &StormReport, look: &Look) -> String {
     if !look.full {
         return terminal_short::of_storm(account, look);
     }

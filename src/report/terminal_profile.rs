@@ -2,7 +2,7 @@
 
 use super::look::{Look, Tone};
 use super::words::Say;
-use crate::profile::{Climb, Verdict};
+use crate::profile::{Climb, ClimbVerdict};
 use crate::unit::Units;
 use crate::unit::exact::FOOT_M;
 
@@ -40,10 +40,14 @@ pub fn drawn(
         let letter = climbs
             .iter()
             .find_map(|c| match c.verdict {
-                Verdict::Climbs if station >= c.low_station_m && station <= c.crest_station_m => {
+                ClimbVerdict::Climbs
+                    if station >= c.low_station_m && station <= c.crest_station_m =>
+                {
                     Some('#')
                 }
-                Verdict::CannotTell if station >= c.reach_from_m && station <= c.reach_to_m => {
+                ClimbVerdict::CannotTell
+                    if station >= c.reach_from_m && station <= c.reach_to_m =>
+                {
                     Some('?')
                 }
                 _ => None,
@@ -75,10 +79,10 @@ pub fn drawn(
         margin,
         " ".repeat(gap)
     ));
-    if climbs.iter().any(|c| c.verdict == Verdict::Climbs) {
+    if climbs.iter().any(|c| c.verdict == ClimbVerdict::Climbs) {
         out.push_str(&format!("{:>1$}# pipe rises\n", "", margin));
     }
-    if !unrecorded.is_empty() || climbs.iter().any(|c| c.verdict == Verdict::CannotTell) {
+    if !unrecorded.is_empty() || climbs.iter().any(|c| c.verdict == ClimbVerdict::CannotTell) {
         out.push_str(&format!(
             "{:>1$}? not certain from this survey\n",
             "", margin

@@ -3,9 +3,9 @@
 use super::words::{
     Say, grit_row, metal_row, most, next_reading, proof_line, screen_row, start_label,
 };
-use crate::air::Verdict;
+use crate::air::StartVerdict;
 use crate::flow::Run;
-use crate::line::Way;
+use crate::line::Discharge;
 use crate::study::Study;
 use crate::unit::Quantity;
 
@@ -34,7 +34,7 @@ pub(super) fn more(study: &Study, say: Say) -> Vec<(&'static str, String)> {
 }
 
 fn slimed(run: &Run, say: Say) -> Option<(&'static str, String)> {
-    let s = run.slimed?;
+    let s = run.aged?;
     Some((
         "fouled pipe",
         format!(
@@ -65,7 +65,7 @@ fn at_most(study: &Study, say: Say) -> Option<(&'static str, String)> {
     let l = study.largest.as_ref()?;
     let at = most(l, study.cases.largest_flow().filter(|r| r.flows()), say);
     let count = match study.line.outlet.as_ref().map(|o| &o.how) {
-        Some(Way::Jets(jets)) => jets.len(),
+        Some(Discharge::Jets(jets)) => jets.len(),
         _ => 0,
     };
     let jets = l.nozzle_diameter_m.map_or_else(String::new, |d| {
@@ -134,7 +134,7 @@ fn start(study: &Study, say: Say) -> Option<(&'static str, String)> {
         )
     };
     let verdict = air.start.verdict;
-    let how = if verdict == Verdict::CannotTell {
+    let how = if verdict == StartVerdict::CannotTell {
         format!(
             "it restarts in {} of the pipe profiles that agree with the survey",
             say.share(air.start.probability_starts)

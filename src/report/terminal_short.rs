@@ -1,6 +1,6 @@
 //! One screen of the terminal: the verdict, every question with its answer, the gravest findings in a line each.
 
-use super::account::{Account, StormAccount, SurveyAccount};
+use super::account::{Report, StormReport, SurveyReport};
 use super::answer::{self, Answer};
 use super::look::{Look, Tone};
 use super::terminal_profile;
@@ -15,7 +15,7 @@ pub const LINES: usize = 22;
 const MOST: usize = 2;
 
 /// A check below its title and verdict.
-pub(super) fn of_check(account: &Account, head: &str, look: &Look) -> String {
+pub(super) fn of_check(account: &Report, head: &str, look: &Look) -> String {
     let mut out = format!("{head}\n");
     out.push_str(&answers(&answer::of_check(account), look));
     findings(&mut out, &account.findings, account.say(), look);
@@ -23,7 +23,7 @@ pub(super) fn of_check(account: &Account, head: &str, look: &Look) -> String {
 }
 
 /// A survey alone below its title and verdict.
-pub(super) fn of_survey(account: &SurveyAccount, head: &str, look: &Look) -> String {
+pub(super) fn of_survey(account: &SurveyReport, head: &str, look: &Look) -> String {
     let surveyed = &account.surveyed;
     let mut out = format!("{head}\n");
     out.push_str(&answers(&answer::of_survey(account), look));
@@ -43,7 +43,7 @@ pub(super) fn of_survey(account: &SurveyAccount, head: &str, look: &Look) -> Str
 }
 
 /// A comparison: what to do first, and what moved.
-pub(super) fn of_storm(account: &StormAccount, look: &Look) -> String {
+pub(super) fn of_storm(account: &StormReport, look: &Look) -> String {
     let say = account.after.say();
     let line = &account.after.study.line;
     let mut out = look.head(&format!("{}, surveyed again", neutral(&line.title)));

@@ -8,7 +8,7 @@ pub use made::workbook;
 /// # Errors
 /// Always: this build was made without it.
 #[cfg(not(feature = "workbook"))]
-pub fn workbook(_: &[super::folder::Sheet]) -> Result<Vec<u8>, crate::text::Fault> {
+pub fn workbook(_: &[super::folder::ResultFile]) -> Result<Vec<u8>, crate::text::Fault> {
     Err(crate::text::Fault::new(
         crate::text::Place::default().key("--workbook"),
         "this build of the program was made without the writer of workbooks",
@@ -19,7 +19,7 @@ pub fn workbook(_: &[super::folder::Sheet]) -> Result<Vec<u8>, crate::text::Faul
 
 #[cfg(feature = "workbook")]
 mod made {
-    use crate::report::folder::Sheet;
+    use crate::report::folder::ResultFile;
     use crate::report::guarded;
     use crate::text::{Fault, Place};
     use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, Workbook, XlsxError};
@@ -40,7 +40,7 @@ mod made {
     ///
     /// # Errors
     /// Where the writer refuses a sheet.
-    pub fn workbook(sheets: &[Sheet]) -> Result<Vec<u8>, Fault> {
+    pub fn workbook(sheets: &[ResultFile]) -> Result<Vec<u8>, Fault> {
         let mut book = Workbook::new();
         let spreadsheet = |why: XlsxError| failed(&why);
         // A fixed day: the same results are the same bytes.

@@ -3,7 +3,7 @@
 //! Method: C. F. F. Karney, Algorithms for geodesics, Journal of Geodesy 87, 2013, with the equations' numbers beside; his names and symbols. The azimuth at the start is found by Newton's method inside a bracket that always holds it, so that any two positions are answered, nearly opposite ones too.
 
 use crate::numeric::math;
-use crate::unit::nature::WGS84;
+use crate::unit::physics::WGS84;
 
 /// Equatorial radius, m.
 pub(super) const EQUATOR_M: f64 = WGS84.semi_major_m;
@@ -60,7 +60,7 @@ impl Geodesic {
         let swapped = from.0.abs() < to.0.abs();
         let (first, second) = if swapped { (to, from) } else { (from, to) };
         let north = if first.0 < 0.0 { 1.0 } else { -1.0 };
-        let pair = Pair {
+        let pair = PositionPair {
             beta1: Beta::of(north * first.0),
             beta2: Beta::of(north * second.0),
             lambda12: turn.abs().to_radians(),
@@ -77,13 +77,13 @@ impl Geodesic {
 }
 
 /// Two positions, the first at least as far south as the second is from the equator, the second to the east.
-struct Pair {
+struct PositionPair {
     beta1: Beta,
     beta2: Beta,
     lambda12: f64,
 }
 
-impl Pair {
+impl PositionPair {
     fn solved(&self) -> Arc {
         // Along a meridian, over the nearer pole where the positions lie on opposite ones.
         if self.lambda12 == 0.0 || self.lambda12 >= std::f64::consts::PI {

@@ -5,7 +5,7 @@ use crate::numeric::math;
 
 /// Rungs down a line, each with its station in every reckoning; all rise strictly.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub(super) struct Ladder {
+pub(super) struct ChainageMap {
     /// Along the line as it is drawn in the plane, m.
     pub(super) plan_m: Vec<f64>,
     /// Level distance at the height of the ground, m.
@@ -16,7 +16,7 @@ pub(super) struct Ladder {
     pub(super) own_m: Vec<f64>,
 }
 
-impl Ladder {
+impl ChainageMap {
     /// From level distances and heights on places of the plan; the survey's own reckoning is the slope until pegs say otherwise.
     pub(super) fn new(plan_m: Vec<f64>, level_m: Vec<f64>, height_m: &[f64]) -> Self {
         let slope_m = slope_stations(&level_m, height_m);

@@ -18,12 +18,12 @@ mod walk;
 mod witness;
 
 pub use backed::Backed;
-pub use options::{At, End, KnownHeight, Part, Peg, RouteOptions, Spot};
+pub use options::{End, KnownHeight, Peg, RouteOptions, Spot, SurveyPart, WrittenSpot};
 pub use reckoning::Reckoning;
 pub(crate) use track::interpolate;
 pub use track::{Bend, Heights, Node, Plan, Route, StationedPlace};
 pub use walk::{WalkedPlan, plan_of_walks};
-pub use witness::{Errs, Look, Slow, Witness};
+pub use witness::{Errs, Slow, Witness, WitnessLook};
 
 use crate::survey::{Data, Method, Reading};
 use crate::text::{Fault, Place, Sentence};

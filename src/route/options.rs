@@ -30,7 +30,7 @@ pub enum Spot {
 
 /// A place, and where the user wrote it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct At {
+pub struct WrittenSpot {
     /// The place.
     pub spot: Spot,
     /// Where it was written, for a fault.
@@ -41,7 +41,7 @@ pub struct At {
 #[derive(Debug, Clone, PartialEq)]
 pub struct KnownHeight {
     /// Where.
-    pub at: At,
+    pub at: WrittenSpot,
     /// Height, m.
     pub elevation_m: f64,
     /// Its standard deviation, m.
@@ -52,20 +52,20 @@ pub struct KnownHeight {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Peg {
     /// Where.
-    pub at: At,
+    pub at: WrittenSpot,
     /// The station it carries.
     pub station: OnPegs,
 }
 
 /// A part of the line surveyed in another way: a levelled reach inside a walk, or the next piece of the line.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Part {
+pub struct SurveyPart {
     /// What was read for it.
     pub readings: Vec<Reading>,
     /// Where it begins on the line, in the survey's own reckoning; `None`: where the part before it ends.
-    pub from: Option<At>,
+    pub from: Option<WrittenSpot>,
     /// Where it ends; `None`: as long as it is.
-    pub to: Option<At>,
+    pub to: Option<WrittenSpot>,
     /// Inside its reach the part rules.
     pub replaces: bool,
     /// Where it was declared, for a fault.
@@ -80,9 +80,9 @@ pub struct RouteOptions {
     /// Whether the user gave any station: then a line is never turned without `from`.
     pub stations_used: bool,
     /// Where the pipe begins on the track, if not at its end.
-    pub intake: Option<At>,
+    pub intake: Option<WrittenSpot>,
     /// Where the pipe ends on the track.
-    pub turbine: Option<At>,
+    pub turbine: Option<WrittenSpot>,
     /// Whether station differences of a book were taken along the slope (`true`) or level; `None`: as the book says, else asked for on a steep line.
     pub along_slope: Option<bool>,
     /// Known heights.
@@ -90,7 +90,7 @@ pub struct RouteOptions {
     /// Known stations.
     pub pegs: Vec<Peg>,
     /// Parts of other kinds.
-    pub parts: Vec<Part>,
+    pub parts: Vec<SurveyPart>,
     /// Seed and number of draws for the heights.
     pub heights: HeightsOptions,
 }

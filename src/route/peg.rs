@@ -1,7 +1,7 @@
 //! Stations that are known better than the survey.
 
-use super::ladder::Ladder;
-use super::options::{At, Peg, Spot};
+use super::ladder::ChainageMap;
+use super::options::{Peg, Spot, WrittenSpot};
 use super::track::interpolate;
 use crate::text::{Fault, Sentence};
 
@@ -13,9 +13,9 @@ const SLACK_M: f64 = 15.0;
 /// Pegs count down the hill or up it; one alone counts as the survey does. Where the peg nearest the end they count from fits a beginning at 0 there, the line begins at 0; else the pegs begin elsewhere, and that end has whatever station follows.
 /// Says whether there were pegs.
 pub(super) fn lay(
-    ladder: &mut Ladder,
+    ladder: &mut ChainageMap,
     pegs: &[Peg],
-    foot: impl Fn(&At) -> Result<Option<f64>, Fault>,
+    foot: impl Fn(&WrittenSpot) -> Result<Option<f64>, Fault>,
 ) -> Result<bool, Fault> {
     let mut known: Vec<(f64, &Peg)> = Vec::with_capacity(pegs.len());
     for peg in pegs {
@@ -130,14 +130,14 @@ mod tests {
     use crate::text::Place;
     use crate::unit::OnPegs;
 
-    fn ladder() -> Ladder {
+    fn ladder() -> ChainageMap {
         let level: Vec<f64> = (0..=10).map(|i| f64::from(i) * 10.0).collect();
-        Ladder::new(level.clone(), level, &[0.0; 11])
+        ChainageMap::new(level.clone(), level, &[0.0; 11])
     }
 
     fn peg(at: f64, station_m: f64) -> Peg {
         Peg {
-            at: At {
+            at: WrittenSpot {
                 spot: Spot::Station(OnPegs(at)),
                 place: Place::line("site.toml", 1),
             },

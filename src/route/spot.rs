@@ -1,7 +1,7 @@
 //! Names and positions that the user gave, looked up.
 
 use super::earth::LatLon;
-use super::options::{At, RouteOptions, Spot};
+use super::options::{RouteOptions, Spot, WrittenSpot};
 use crate::survey::{NamedPlace, Reading};
 use crate::text::{Fault, Place, Sentence, nearest};
 
@@ -12,7 +12,7 @@ pub(super) const SAME_M: f64 = 20.0;
 pub(super) const ON_LINE_M: f64 = 60.0;
 
 /// Refuses a place so far off the surveyed line.
-pub(super) fn refuse_off(at: &At, off_m: f64) -> Result<(), Fault> {
+pub(super) fn refuse_off(at: &WrittenSpot, off_m: f64) -> Result<(), Fault> {
     if off_m <= ON_LINE_M {
         return Ok(());
     }
@@ -33,7 +33,7 @@ pub(super) fn refuse_off(at: &At, off_m: f64) -> Result<(), Fault> {
 }
 
 /// The fault of a station, in the survey's own reckoning, beyond the surveyed line's lowest and highest.
-pub(super) fn beyond(at: &At, own_m: f64, (low_m, high_m): (f64, f64)) -> Fault {
+pub(super) fn beyond(at: &WrittenSpot, own_m: f64, (low_m, high_m): (f64, f64)) -> Fault {
     Fault::new(at.place.clone(), "this station is not on the route")
         .found(Sentence::default().short(own_m))
         .expected(
@@ -69,7 +69,7 @@ pub(super) fn no_pipe_between(
 }
 
 /// The position behind a name or a pair of degrees; `None` for a station.
-pub(super) fn position(at: &At, readings: &[Reading]) -> Result<Option<LatLon>, Fault> {
+pub(super) fn position(at: &WrittenSpot, readings: &[Reading]) -> Result<Option<LatLon>, Fault> {
     match &at.spot {
         Spot::Station(_) => Ok(None),
         Spot::Position { lat_deg, lon_deg } => Ok(Some(LatLon::new(*lat_deg, *lon_deg))),
@@ -77,7 +77,7 @@ pub(super) fn position(at: &At, readings: &[Reading]) -> Result<Option<LatLon>, 
     }
 }
 
-fn named(name: &str, at: &At, readings: &[Reading]) -> Result<LatLon, Fault> {
+fn named(name: &str, at: &WrittenSpot, readings: &[Reading]) -> Result<LatLon, Fault> {
     let wanted = name.trim().to_lowercase();
     let all = || readings.iter().flat_map(|r| &r.places);
     let found: Vec<&NamedPlace> = all()

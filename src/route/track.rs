@@ -1,4 +1,4 @@
-use super::heights::Followed;
+use super::heights::FollowedWalk;
 use super::receiver::Class;
 use super::{Backed, Witness};
 use crate::survey::{Method, Misclosure, Source};
@@ -31,7 +31,7 @@ pub struct Route {
     /// Walks over the line.
     pub passes: usize,
     /// The walks behind the heights: their readings on this line's stations, and how they err. Empty for a book.
-    pub followed: Vec<Followed>,
+    pub followed: Vec<FollowedWalk>,
     /// How likely each class of receivers is, by how the walks' heights err. Empty for a book and for heights of a terrain model.
     pub receiver: Vec<(Class, f64)>,
     /// Whether the survey ran uphill and was turned.

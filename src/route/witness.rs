@@ -4,14 +4,14 @@
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Witness {
     /// What it saw, in the order of its clock.
-    pub looks: Vec<Look>,
+    pub looks: Vec<WitnessLook>,
     /// How it errs.
     pub errs: Errs,
 }
 
 /// Some readings of a witness taken together, on their station.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Look {
+pub struct WitnessLook {
     /// Station along the route, m.
     pub station_m: f64,
     /// The witness's own clock, s; where it has none, at a usual pace along the line. A book's is 0.
@@ -66,7 +66,7 @@ impl Slow {
 impl Witness {
     /// The part of it between two stations, stations from 0 again.
     pub(in crate::route) fn cut(&self, from_m: f64, to_m: f64) -> Self {
-        let inside = |l: &Look| l.station_m > from_m - 1e-6 && l.station_m < to_m + 1e-6;
+        let inside = |l: &WitnessLook| l.station_m > from_m - 1e-6 && l.station_m < to_m + 1e-6;
         let kept: Vec<usize> = (0..self.looks.len())
             .filter(|&i| self.looks.get(i).is_some_and(inside))
             .collect();
@@ -79,7 +79,7 @@ impl Witness {
             looks: kept
                 .iter()
                 .filter_map(|&i| self.looks.get(i))
-                .map(|l| Look {
+                .map(|l| WitnessLook {
                     station_m: l.station_m - from_m,
                     ..*l
                 })

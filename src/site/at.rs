@@ -1,11 +1,11 @@
-use super::Said;
+use super::Located;
 use crate::text::{Fault, Sentence, nearest};
 use crate::unit::OnPegs;
 use std::fmt;
 
 /// Where something is on the line, as the user said it: `line` finds the station.
 #[derive(Debug, Clone, PartialEq)]
-pub enum At {
+pub enum DeclaredPlace {
     /// A station on the survey's pegs.
     Station(OnPegs),
     /// The name of a waypoint or point.
@@ -19,7 +19,7 @@ pub enum At {
     },
 }
 
-impl At {
+impl DeclaredPlace {
     /// The station on the pegs, where one was said.
     pub fn on_pegs(&self) -> Option<OnPegs> {
         match self {
@@ -38,7 +38,7 @@ impl At {
     }
 }
 
-impl Said<At> {
+impl Located<DeclaredPlace> {
     /// The fault of a name that no waypoint or point has.
     pub fn not_found<'a>(&self, known: impl IntoIterator<Item = &'a str>) -> Fault {
         let known: Vec<&str> = known.into_iter().collect();
@@ -71,7 +71,7 @@ pub enum GaugeAt {
     /// The pipe side of the turbine valve.
     Turbine,
     /// On the line.
-    Line(At),
+    Line(DeclaredPlace),
 }
 
 /// A calendar day.
@@ -98,8 +98,8 @@ mod tests {
 
     #[test]
     fn a_name_that_is_not_there_gets_the_nearest() {
-        let said = |name: &str| Said {
-            value: At::Name(name.to_owned()),
+        let said = |name: &str| Located {
+            value: DeclaredPlace::Name(name.to_owned()),
             place: Place::line("s.toml", 3).column(6),
             source_line: String::new(),
         };

@@ -1,13 +1,13 @@
 //! What a site file says, key by key, and a change of one key that leaves every other letter of the file as it was.
 
-use super::keys::{Form, Key, keys};
+use super::keys::{Key, KeyForm, keys};
 use crate::text::{Fault, Lines, Place};
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
 /// What stands behind a key.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Value {
+pub enum Literal {
     /// A text, a number, a word, a day: as it stands, without quotes.
     One(String),
     /// A list of them.
@@ -18,11 +18,11 @@ pub enum Value {
 
 /// A key that the file sets.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Given {
+pub struct GivenKey {
     /// The key.
     pub key: String,
     /// Its value.
-    pub value: Value,
+    pub value: Literal,
     /// The line it stands on, from 1.
     pub line: u32,
     /// The bytes of key and value.
@@ -40,15 +40,15 @@ pub struct Table {
     /// The line it begins on, from 1.
     pub line: u32,
     /// Its keys, in order.
-    pub keys: Vec<Given>,
+    pub keys: Vec<GivenKey>,
     start: usize,
 }
 
 /// A change of a site file.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Change {
+pub enum SiteChange {
     /// Sets a key; nothing takes it out.
-    Set(String, usize, String, Option<Value>),
+    Set(String, usize, String, Option<Literal>),
     /// Adds an empty table at the end.
     Add(String),
     /// Takes a table out, with the tables below it.
@@ -72,7 +72,7 @@ pub fn given(file: &str, text: &str) -> Result<Vec<Table>, Fault> {
             ));
     }
     let mut out = Vec::new();
-    let mut walk = Walk {
+    let mut walk = GivenWalk {
         text,
         lines: &lines,
     };
@@ -88,12 +88,12 @@ pub fn given(file: &str, text: &str) -> Result<Vec<Table>, Fault> {
     Ok(out)
 }
 
-struct Walk<'w> {
+struct GivenWalk<'w> {
     text: &'w str,
     lines: &'w Lines<'w>,
 }
 
-impl Walk<'_> {
+impl GivenWalk<'_> {
     fn table(
         &mut self,
         path: &str,
@@ -134,7 +134,7 @@ impl Walk<'_> {
                         }
                     }
                 }
-                other => own.push(Given {
+                other => own.push(GivenKey {
                     key: name.to_owned(),
                     value: self.value(other, &span),
                     line: self.line(key.span().start),
@@ -164,9 +164,9 @@ impl Walk<'_> {
         self.text.get(span.clone()).unwrap_or("").to_owned()
     }
 
-    fn value(&self, value: &DeValue<'_>, span: &Range<usize>) -> Value {
+    fn value(&self, value: &DeValue<'_>, span: &Range<usize>) -> Literal {
         match value {
-            DeValue::String(text) => Value::One(text.to_string()),
+            DeValue::String(text) => Literal::One(text.to_string()),
             DeValue::Array(values) => {
                 let all = values.iter().map(|v| match v.get_ref() {
                     DeValue::Array(_) | DeValue::Table(_) => None,
@@ -174,10 +174,10 @@ impl Walk<'_> {
                     _ => Some(self.raw(&v.span())),
                 });
                 all.collect::<Option<_>>()
-                    .map_or_else(|| Value::Other(self.raw(span)), Value::List)
+                    .map_or_else(|| Literal::Other(self.raw(span)), Literal::List)
             }
-            DeValue::Table(_) => Value::Other(self.raw(span)),
-            _ => Value::One(self.raw(span)),
+            DeValue::Table(_) => Literal::Other(self.raw(span)),
+            _ => Literal::One(self.raw(span)),
         }
     }
 }
@@ -186,12 +186,13 @@ impl Walk<'_> {
 ///
 /// # Errors
 /// Text that is not TOML, or a table that cannot be changed as it stands.
-pub fn changed(file: &str, text: &str, changes: &[Change]) -> Result<String, Fault> {
+pub fn changed(file: &str, text: &str, changes: &[SiteChange]) -> Result<String, Fault> {
     let known = keys();
     let mut text = text.to_owned();
     for change in changes {
         let out = one(file, &text, change, &known)?;
-        let (Change::Set(table, ..) | Change::Add(table) | Change::Remove(table, _)) = change;
+        let (SiteChange::Set(table, ..) | SiteChange::Add(table) | SiteChange::Remove(table, _)) =
+            change;
         if !stands(&out, change) {
             return Err(by_hand(file, table));
         }
@@ -201,11 +202,11 @@ pub fn changed(file: &str, text: &str, changes: &[Change]) -> Result<String, Fau
 }
 
 /// Whether a change did what it was for.
-fn stands(text: &str, change: &Change) -> bool {
+fn stands(text: &str, change: &SiteChange) -> bool {
     let Ok(tables) = given("", text) else {
         return false;
     };
-    let Change::Set(table, index, key, value) = change else {
+    let SiteChange::Set(table, index, key, value) = change else {
         return true;
     };
     let last = tables.iter().filter(|t| t.table == *table).count();
@@ -216,14 +217,14 @@ fn stands(text: &str, change: &Change) -> bool {
     own.is_some_and(|t| t.keys.iter().any(|k| k.key == *key)) == value.is_some()
 }
 
-fn one(file: &str, text: &str, change: &Change, known: &[Key]) -> Result<String, Fault> {
+fn one(file: &str, text: &str, change: &SiteChange, known: &[Key]) -> Result<String, Fault> {
     let tables = given(file, text)?;
     let find =
         |table: &str, index: usize| tables.iter().find(|t| t.table == table && t.index == index);
     let mut out = text.to_owned();
     match change {
-        Change::Add(table) => add(&mut out, table, known),
-        Change::Remove(table, index) => {
+        SiteChange::Add(table) => add(&mut out, table, known),
+        SiteChange::Remove(table, index) => {
             if let Some(own) = find(table, *index) {
                 let below = format!("{table}.");
                 let end = tables
@@ -235,7 +236,7 @@ fn one(file: &str, text: &str, change: &Change, known: &[Key]) -> Result<String,
                 out.replace_range(line_start(text, own.start)..end, "");
             }
         }
-        Change::Set(table, index, key, value) => {
+        SiteChange::Set(table, index, key, value) => {
             let form = known
                 .iter()
                 .find(|k| k.table == *table && k.key == key)
@@ -313,32 +314,32 @@ fn line_end(text: &str, byte: usize) -> usize {
 }
 
 /// A value as TOML writes it. What does not fit the key's form is put in quotes, so that the reader tells it and not the grammar.
-fn written(value: &Value, form: Option<&Form>) -> String {
+fn written(value: &Literal, form: Option<&KeyForm>) -> String {
     match (value, form) {
-        (Value::Other(raw), _) => raw.clone(),
-        (Value::List(all), _) => {
+        (Literal::Other(raw), _) => raw.clone(),
+        (Literal::List(all), _) => {
             let all: Vec<String> = all.iter().map(|v| quoted(v)).collect();
             format!("[{}]", all.join(", "))
         }
-        (Value::One(text), Some(Form::Texts)) => format!("[{}]", quoted(text)),
-        (Value::One(text), Some(form)) if is_bare(text.trim(), form) => text.trim().to_owned(),
-        (Value::One(text), _) => quoted(text),
+        (Literal::One(text), Some(KeyForm::Texts)) => format!("[{}]", quoted(text)),
+        (Literal::One(text), Some(form)) if is_bare(text.trim(), form) => text.trim().to_owned(),
+        (Literal::One(text), _) => quoted(text),
     }
 }
 
 /// Whether a text stands without quotes: it is a number, a flag or a day by the grammar too.
-fn is_bare(text: &str, form: &Form) -> bool {
+fn is_bare(text: &str, form: &KeyForm) -> bool {
     let parses = || toml::from_str::<toml::Table>(&format!("a = {text}"));
     let value = || parses().ok().filter(|t| t.len() == 1)?.remove("a");
     !text.contains(['\n', '#'])
         && match form {
-            Form::Number => matches!(
+            KeyForm::Number => matches!(
                 value(),
                 Some(toml::Value::Integer(_) | toml::Value::Float(_))
             ),
-            Form::Count => matches!(value(), Some(toml::Value::Integer(_))),
-            Form::Flag => matches!(value(), Some(toml::Value::Boolean(_))),
-            Form::Day => matches!(value(), Some(toml::Value::Datetime(_))),
+            KeyForm::Count => matches!(value(), Some(toml::Value::Integer(_))),
+            KeyForm::Flag => matches!(value(), Some(toml::Value::Boolean(_))),
+            KeyForm::Day => matches!(value(), Some(toml::Value::Datetime(_))),
             _ => false,
         }
 }
@@ -355,16 +356,16 @@ mod tests {
     use crate::unit::Units;
     use proptest::prelude::*;
 
-    fn set(table: &str, index: usize, key: &str, value: &str) -> Change {
-        Change::Set(
+    fn set(table: &str, index: usize, key: &str, value: &str) -> SiteChange {
+        SiteChange::Set(
             table.to_owned(),
             index,
             key.to_owned(),
-            Some(Value::One(value.to_owned())),
+            Some(Literal::One(value.to_owned())),
         )
     }
 
-    fn said<'t>(tables: &'t [Table], table: &str, index: usize, key: &str) -> Option<&'t Value> {
+    fn said<'t>(tables: &'t [Table], table: &str, index: usize, key: &str) -> Option<&'t Literal> {
         tables
             .iter()
             .find(|t| t.table == table && t.index == index)?
@@ -411,26 +412,26 @@ mod tests {
             "",
             &text,
             &[
-                Change::Remove("mark".to_owned(), 2),
-                Change::Set("pipe".to_owned(), 0, "condition".to_owned(), None),
-                Change::Remove("limits".to_owned(), 0),
+                SiteChange::Remove("mark".to_owned(), 2),
+                SiteChange::Set("pipe".to_owned(), 0, "condition".to_owned(), None),
+                SiteChange::Remove("limits".to_owned(), 0),
                 set("", 0, "title", "Otter Gill (invented)"),
             ],
         )
         .unwrap();
         assert_eq!(back.trim_end(), SAMPLE.trim_end());
-        let none = changed("", SAMPLE, &[Change::Remove("mark".to_owned(), 0)]).unwrap();
+        let none = changed("", SAMPLE, &[SiteChange::Remove("mark".to_owned(), 0)]).unwrap();
         let tables = given("", &none).unwrap();
         assert_eq!(
             said(&tables, "mark", 0, "kind"),
-            Some(&Value::One("strap".to_owned()))
+            Some(&Literal::One("strap".to_owned()))
         );
     }
 
     #[test]
     fn a_part_goes_with_its_tape() {
         let text = "[survey]\n[[survey.part]]\nfiles = [\"a.csv\"]\n[survey.part.tape]\nlength = \"30 m\"\n[[survey.part]]\nfiles = [\"b.csv\", \"c.csv\"]\n[intake]\n";
-        let gone = changed("", text, &[Change::Remove("survey.part".to_owned(), 0)]).unwrap();
+        let gone = changed("", text, &[SiteChange::Remove("survey.part".to_owned(), 0)]).unwrap();
         assert_eq!(
             gone,
             "[survey]\n[[survey.part]]\nfiles = [\"b.csv\", \"c.csv\"]\n[intake]\n"
@@ -438,7 +439,7 @@ mod tests {
         let tables = given("", &gone).unwrap();
         assert_eq!(
             said(&tables, "survey.part", 0, "files"),
-            Some(&Value::List(vec!["b.csv".to_owned(), "c.csv".to_owned()]))
+            Some(&Literal::List(vec!["b.csv".to_owned(), "c.csv".to_owned()]))
         );
     }
 
@@ -464,7 +465,7 @@ mod tests {
             let tables = given("", &out).unwrap();
             let marks = tables.iter().filter(|t| t.table == "mark").count();
             prop_assert_eq!(marks, 1);
-            prop_assert_eq!(said(&tables, "mark", 0, "name"), Some(&Value::One(text)));
+            prop_assert_eq!(said(&tables, "mark", 0, "name"), Some(&Literal::One(text)));
             prop_assert!(out.starts_with(blank(Units::Metric).trim_end()));
         }
 

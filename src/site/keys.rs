@@ -4,17 +4,17 @@
 
 use super::blank::METRIC;
 use super::read::heard;
-use crate::unit::Kind;
+use crate::unit::QuantityKind;
 
 /// What a key takes.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Form {
+pub enum KeyForm {
     /// Free text.
     Text,
     /// A list of texts.
     Texts,
     /// A quantity with its unit.
-    Quantity(Kind),
+    Quantity(QuantityKind),
     /// A plain number.
     Number,
     /// A whole number.
@@ -29,7 +29,7 @@ pub enum Form {
     Words(Vec<&'static str>),
 }
 
-impl Form {
+impl KeyForm {
     /// The form of a key that takes one of these words.
     pub(super) fn words<T>(choices: &[(&'static str, T)]) -> Self {
         Self::Words(choices.iter().map(|c| c.0).collect())
@@ -42,7 +42,7 @@ pub(super) struct Heard {
     pub(super) table: String,
     pub(super) many: bool,
     pub(super) key: &'static str,
-    pub(super) form: Form,
+    pub(super) form: KeyForm,
     pub(super) limits: Option<&'static str>,
 }
 
@@ -56,7 +56,7 @@ pub struct Key {
     /// The key.
     pub key: &'static str,
     /// What it takes.
-    pub form: Form,
+    pub form: KeyForm,
     /// Within which limits, in words.
     pub limits: Option<&'static str>,
     /// What it is, as the blank file says it.
@@ -68,7 +68,7 @@ pub struct Key {
 }
 
 /// A line of the blank file that names a key, whatever stands before it.
-struct Line {
+struct TemplateLine {
     table: &'static str,
     key: &'static str,
     value: &'static str,
@@ -123,7 +123,7 @@ pub fn tables() -> Vec<(&'static str, &'static str)> {
     said
 }
 
-fn lines() -> Vec<Line> {
+fn lines() -> Vec<TemplateLine> {
     let mut table = "";
     let mut block = None;
     let mut out = Vec::new();
@@ -143,7 +143,7 @@ fn lines() -> Vec<Line> {
         } else if let Some((key, value)) = line.split_once(" = ")
             && key.bytes().all(|b| b.is_ascii_lowercase() || b == b'_')
         {
-            out.push(Line {
+            out.push(TemplateLine {
                 table: block.unwrap_or(table),
                 key,
                 value: value.trim().trim_matches('"'),
@@ -184,18 +184,18 @@ mod tests {
     #[test]
     fn what_the_reader_takes_is_heard() {
         let joint = key("pipe", "joint");
-        assert!(matches!(&joint.form, Form::Words(w) if w.contains(&"fused")));
+        assert!(matches!(&joint.form, KeyForm::Words(w) if w.contains(&"fused")));
         assert!(joint.first && joint.many);
         let level = key("intake", "water_level");
-        assert_eq!(level.form, Form::Quantity(Kind::Length));
+        assert_eq!(level.form, KeyForm::Quantity(QuantityKind::Length));
         assert_eq!(level.example, Some("0.6 m"));
         assert!(level.help.unwrap().contains("static water level"));
-        assert_eq!(key("gauge", "at").form, Form::Place);
+        assert_eq!(key("gauge", "at").form, KeyForm::Place);
         assert_eq!(key("jet", "nozzle_diameter").example, Some("9 mm"));
-        assert_eq!(key("survey", "date").form, Form::Day);
-        assert_eq!(key("stream", "months").form, Form::Texts);
+        assert_eq!(key("survey", "date").form, KeyForm::Day);
+        assert_eq!(key("stream", "months").form, KeyForm::Texts);
         assert!(key("survey.part", "setup_sd").help.is_some());
-        assert_eq!(key("", "units").form, Form::Words(vec!["metric", "us"]));
+        assert_eq!(key("", "units").form, KeyForm::Words(vec!["metric", "us"]));
         assert!(tables().iter().any(|t| t.0 == "fitting"));
     }
 

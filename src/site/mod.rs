@@ -3,10 +3,11 @@
 mod at;
 mod blank;
 mod bounds;
+mod diagnostics;
 mod given;
 mod keys;
+mod located;
 mod options;
-mod paper;
 mod parts;
 mod print;
 mod read;
@@ -19,7 +20,6 @@ mod read_state;
 mod read_survey;
 mod read_works;
 mod rules;
-mod said;
 mod section;
 mod survey;
 mod value;
@@ -27,26 +27,31 @@ mod whole;
 mod words;
 mod works;
 
-pub use at::{At, Date, GaugeAt};
+pub use at::{Date, DeclaredPlace, GaugeAt};
 pub use blank::{blank, blank_gauging, blank_sheet};
-pub use given::{Change, Given, Table, Value, changed, given};
-pub use keys::{Form, Key, keys, tables};
-pub use options::{Wish, from_options, taped};
+pub use given::{GivenKey, Literal, SiteChange, Table, changed, given};
+pub use keys::{Key, KeyForm, keys, tables};
+pub use located::Located;
+pub use options::{SiteOptions, from_options, taped};
 pub use parts::{
-    Case, CaseRuns, Draw, Fitting, FloodReach, Gauge, GroundReach, Jet, LaidReach, Mark, Movement,
-    Moves, Runaway, Turbine, WaterWay,
+    CaseRuns, DeclaredCase, DeclaredFitting, DeclaredGauge, DeclaredJet, DeclaredMark,
+    DeclaredMovement, DeclaredRunaway, Draw, FloodReach, GroundReach, LaidReach, Moves, Turbine,
+    WaterWay,
 };
 pub use print::options_text;
 pub use read::{read_bytes_of, read_file, read_survey_file, read_survey_text, read_text};
-pub use said::Said;
 pub use survey::{
-    Booked, Datum, Doubts, End, Part, Peg, Receiver, Spread, Survey, SurveyKind, Surveyed, Tape,
-    Taped, Tie,
+    Booked, Datum, DeclaredEnd, DeclaredPart, DeclaredPeg, DeclaredSpread, DeclaredSurvey,
+    DeclaredTape, DeclaredTie, Doubts, Receiver, SurveyKind, SurveyedLine, Taped,
 };
 pub use whole::{
-    Intake, Limits, PipeRun, Regrade, Site, Situation, Stream, TitleBlock, Water, WorkOrder,
+    DeclaredIntake, DeclaredLimits, DeclaredSituation, DeclaredStream, DeclaredWater, PipeRun,
+    Regrade, Site, TitleBlock, WorkOrder,
 };
-pub use works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Screen};
+pub use works::{
+    DeclaredBasin, DeclaredCorrosion, DeclaredGrit, DeclaredMetalPart, DeclaredPressureTest,
+    DeclaredRecord, DeclaredScreen,
+};
 
 use std::path::{Path, PathBuf};
 

@@ -1,14 +1,20 @@
 use super::bounds::{self as b, Bounds};
 use super::read_at::{Meant, meant};
 use super::value::one_of;
-use super::whole::{Intake, Limits, PipeRun, Regrade, Site, Situation, TitleBlock, Water};
-use super::{At, End, Jet, Said, Survey, SurveyKind, Taped, Turbine, WaterWay, words as w};
+use super::whole::{
+    DeclaredIntake, DeclaredLimits, DeclaredSituation, DeclaredWater, PipeRun, Regrade, Site,
+    TitleBlock,
+};
+use super::{
+    DeclaredEnd, DeclaredJet, DeclaredPlace, DeclaredSurvey, Located, SurveyKind, Taped, Turbine,
+    WaterWay, words as w,
+};
 use crate::text::{Fault, Place};
-use crate::unit::{Kind, Misread, Units, parse};
+use crate::unit::{Misread, QuantityKind, Units, parse};
 
 /// A site as options of the command line give it: what `check FILE... --pipe ... --jets ...` says.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Wish {
+pub struct SiteOptions {
     /// Survey files, from where the user stands.
     pub files: Vec<String>,
     /// Title.
@@ -39,15 +45,15 @@ pub struct Wish {
 ///
 /// # Errors
 /// Each option that cannot be used, as its own fault.
-pub fn from_options(wish: &Wish) -> Result<Site, Vec<Fault>> {
+pub fn from_options(wish: &SiteOptions) -> Result<Site, Vec<Fault>> {
     let mut faults = Vec::new();
     let site = Site {
         file: String::new(),
         title: wish.title.as_deref().and_then(said_title),
         units: wish.units,
         survey: survey(wish, &mut faults),
-        situation: Situation::default(),
-        water: Water::default(),
+        situation: DeclaredSituation::default(),
+        water: DeclaredWater::default(),
         intake: (wish.water_level.as_deref()).and_then(|level| kept(intake(level), &mut faults)),
         screen: None,
         grit: None,
@@ -73,7 +79,7 @@ pub fn from_options(wish: &Wish) -> Result<Site, Vec<Fault>> {
         floods: Vec::new(),
         regrade: Regrade::default(),
         fixed: Vec::new(),
-        limits: Limits::default(),
+        limits: DeclaredLimits::default(),
     };
     if faults.is_empty() {
         Ok(site)
@@ -97,8 +103,8 @@ fn kept<T>(read: Result<T, Fault>, faults: &mut Vec<Fault>) -> Option<T> {
 }
 
 /// The words of an option, told as the user wrote them.
-fn said(option: &str, words: &str) -> Said<String> {
-    Said {
+fn said(option: &str, words: &str) -> Located<String> {
+    Located {
         value: words.trim().to_owned(),
         place: Place::default().key(option),
         source_line: format!("{option} \"{words}\""),
@@ -111,13 +117,13 @@ fn said_title(title: &str) -> Option<String> {
     (!title.is_empty()).then(|| title.to_owned())
 }
 
-fn survey(wish: &Wish, faults: &mut Vec<Fault>) -> Survey {
-    let nowhere = |value: &str| Said {
+fn survey(wish: &SiteOptions, faults: &mut Vec<Fault>) -> DeclaredSurvey {
+    let nowhere = |value: &str| Located {
         value: value.to_owned(),
         place: Place::default(),
         source_line: String::new(),
     };
-    let files: Vec<Said<String>> = wish.files.iter().map(|f| nowhere(f)).collect();
+    let files: Vec<Located<String>> = wish.files.iter().map(|f| nowhere(f)).collect();
     for (i, file) in files.iter().enumerate() {
         if files.iter().take(i).any(|f| f.value == file.value) {
             faults.push(
@@ -168,7 +174,7 @@ fn survey(wish: &Wish, faults: &mut Vec<Fault>) -> Survey {
         kind.and_then(|k| kept(one_of(&k, "--kind", w::SURVEY_KINDS), faults));
     let lay: Option<Taped> =
         (taped.as_ref()).and_then(|t| kept(one_of(t, "--taped", w::TAPED), faults));
-    let from: Option<End> = from.and_then(|f| kept(one_of(&f, "--from", w::ENDS), faults));
+    let from: Option<DeclaredEnd> = from.and_then(|f| kept(one_of(&f, "--from", w::ENDS), faults));
     if let (Some(SurveyKind::Gpx), Some(taped)) = (kind, &taped) {
         faults.push(
             taped
@@ -178,20 +184,20 @@ fn survey(wish: &Wish, faults: &mut Vec<Fault>) -> Survey {
                 .advice("remove it"),
         );
     }
-    Survey {
+    DeclaredSurvey {
         kind,
         from,
         taped: lay,
         barometer: wish.barometer.then_some(true),
         pressure_log,
         base_log,
-        ..Survey::of_files(files, nowhere("").map(|_| ()))
+        ..DeclaredSurvey::of_files(files, nowhere("").map(|_| ()))
     }
 }
 
-fn intake(words: &str) -> Result<Intake, Fault> {
+fn intake(words: &str) -> Result<DeclaredIntake, Fault> {
     let level = said("--water-level", words);
-    let level_m = quantity(&level, &level.value, Kind::Length, b::OFFSET)?;
+    let level_m = quantity(&level, &level.value, QuantityKind::Length, b::OFFSET)?;
     if level_m < 0.0 {
         return Err(level
             .fault("the water level is below the pipe inlet")
@@ -199,7 +205,7 @@ fn intake(words: &str) -> Result<Intake, Fault> {
             .expected("a level that is not negative")
             .advice("measure the level upwards from the pipe centre at the inlet; a siphon needs a site file"));
     }
-    Ok(Intake {
+    Ok(DeclaredIntake {
         water_level_m: Some(level_m),
         low_level_m: None,
         flood_level_m: None,
@@ -212,7 +218,12 @@ fn intake(words: &str) -> Result<Intake, Fault> {
 }
 
 /// A quantity in an option's words, in SI.
-fn quantity(of: &Said<String>, words: &str, kind: Kind, bounds: Bounds) -> Result<f64, Fault> {
+fn quantity(
+    of: &Located<String>,
+    words: &str,
+    kind: QuantityKind,
+    bounds: Bounds,
+) -> Result<f64, Fault> {
     let misread = |m: Misread| m.at(of.place.clone()).source_line(&of.source_line);
     let si = parse(kind, words).map_err(misread)?;
     if bounds.hold(si) {
@@ -275,7 +286,7 @@ fn pipe(words: &str, is_last: bool) -> Result<PipeRun, Fault> {
 }
 
 /// Where a pipe ends: a station, a name, or a position.
-fn place(of: &Said<String>, words: &str) -> Result<At, Fault> {
+fn place(of: &Located<String>, words: &str) -> Result<DeclaredPlace, Fault> {
     match meant(words) {
         Meant::Place(at) => Ok(at),
         Meant::OffEarth => Err(of
@@ -283,8 +294,8 @@ fn place(of: &Said<String>, words: &str) -> Result<At, Fault> {
             .found(words)
             .expected("\"lat, lon\": latitude from -90 to 90, then longitude from -180 to 180")
             .advice("write the latitude first")),
-        Meant::Station => quantity(of, words, Kind::Station, b::STATION)
-            .map(|m| At::Station(crate::unit::OnPegs(m))),
+        Meant::Station => quantity(of, words, QuantityKind::Station, b::STATION)
+            .map(|m| DeclaredPlace::Station(crate::unit::OnPegs(m))),
     }
 }
 
@@ -312,9 +323,9 @@ fn turbine(words: &str) -> Result<Turbine, Fault> {
             .and_then(|n| usize::try_from(n).ok())
             .filter(|n| (1..=b::MOST_JETS).contains(&(n + jets.len())) && *n > 0)
             .ok_or_else(miscounted)?;
-        let nozzle_diameter_m = quantity(&whole, size, Kind::Length, b::DIAMETER)?;
+        let nozzle_diameter_m = quantity(&whole, size, QuantityKind::Length, b::DIAMETER)?;
         for _ in 0..count {
-            jets.push(Jet {
+            jets.push(DeclaredJet {
                 name: (jets.len() + 1).to_string(),
                 nozzle_diameter_m,
                 open: None,
@@ -328,7 +339,7 @@ fn turbine(words: &str) -> Result<Turbine, Fault> {
         nozzle_height_m: None,
         water_to_wire: None,
         machine: crate::pipe::Machine::Jets,
-        runaway: crate::site::Runaway::default(),
+        runaway: crate::site::DeclaredRunaway::default(),
         said: whole.map(|_| ()),
     })
 }

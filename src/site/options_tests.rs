@@ -3,8 +3,8 @@ use crate::site::{options_text, read_text};
 use crate::unit::OnPegs;
 use proptest::prelude::*;
 
-fn wish() -> Wish {
-    Wish {
+fn wish() -> SiteOptions {
+    SiteOptions {
         files: vec!["walk \"one\".gpx".to_owned(), r"C:\maps\two.gpx".to_owned()],
         title: Some("walk".to_owned()),
         units: Some(Units::Us),
@@ -14,13 +14,13 @@ fn wish() -> Wish {
         ],
         jets: Some("4 x 9 mm".to_owned()),
         water_level: Some("0.6 m".to_owned()),
-        ..Wish::default()
+        ..SiteOptions::default()
     }
 }
 
 /// A site without the places where it was said.
 fn declared(mut site: Site) -> Site {
-    let blank = || Said {
+    let blank = || Located {
         value: (),
         place: Place::default(),
         source_line: String::new(),
@@ -46,7 +46,7 @@ fn declared(mut site: Site) -> Site {
 }
 
 /// The site, once the text that is printed of it was seen to declare the same.
-fn made(wish: &Wish) -> Site {
+fn made(wish: &SiteOptions) -> Site {
     let site = from_options(wish).unwrap();
     let text = options_text(&site);
     let read = read_text("", &text).unwrap_or_else(|f| panic!("{}\n{text}", f[0]));
@@ -65,7 +65,7 @@ fn the_text_reads_back_as_what_was_said() {
     let spec = site.pipes[0].spec.as_ref().unwrap();
     assert_eq!(spec.value, "PE100 SDR17 110");
     let to = site.pipes[0].to.as_ref().unwrap();
-    assert_eq!(to.value, At::Station(OnPegs(330.0)));
+    assert_eq!(to.value, DeclaredPlace::Station(OnPegs(330.0)));
     assert!(
         matches!(site.turbine.unwrap().way, WaterWay::Jets(j) if j.len() == 4 && j[0].nozzle_diameter_m == 0.009)
     );
@@ -82,7 +82,7 @@ fn the_text_says_lengths_as_people_do() {
     ] {
         assert!(text.contains(line), "{line}: {text}");
     }
-    let feet = Wish {
+    let feet = SiteOptions {
         pipes: vec![
             "PE100 SDR17 110 to 1251 ft".to_owned(),
             "PE100 SDR11 110".to_owned(),
@@ -90,7 +90,7 @@ fn the_text_says_lengths_as_people_do() {
         ..wish()
     };
     assert!(options_text(&made(&feet)).contains("to = \"1251 ft\""));
-    let named = Wish {
+    let named = SiteOptions {
         pipes: vec![
             "PE100 SDR17 110 to crest".to_owned(),
             "PE100 SDR11 110".to_owned(),
@@ -108,7 +108,7 @@ fn jets_in_other_forms() {
         ("2 \u{d7} 9 mm, 8 mm", vec![0.009, 0.009, 0.008]),
         ("2 x 9 mm, 9 mm", vec![0.009; 3]),
     ] {
-        let wish = Wish {
+        let wish = SiteOptions {
             jets: Some(words.to_owned()),
             ..wish()
         };
@@ -124,15 +124,15 @@ fn jets_in_other_forms() {
 #[test]
 fn a_bad_option_is_told_as_that_options_fault() {
     let some = |text: &str| Some(text.to_owned());
-    let jets = |text: &str| Wish {
+    let jets = |text: &str| SiteOptions {
         jets: some(text),
         ..wish()
     };
-    let level = |text: &str| Wish {
+    let level = |text: &str| SiteOptions {
         water_level: some(text),
         ..wish()
     };
-    let pipes = |all: &[&str]| Wish {
+    let pipes = |all: &[&str]| SiteOptions {
         pipes: all.iter().map(|p| (*p).to_owned()).collect(),
         ..wish()
     };
@@ -198,7 +198,7 @@ fn a_bad_option_is_told_as_that_options_fault() {
             "found: 95, 200",
         ),
         (
-            Wish {
+            SiteOptions {
                 kind: some("gps"),
                 ..wish()
             },
@@ -206,7 +206,7 @@ fn a_bad_option_is_told_as_that_options_fault() {
             "do: did you mean \"gpx\"?",
         ),
         (
-            Wish {
+            SiteOptions {
                 taped: some("slop"),
                 ..wish()
             },
@@ -214,7 +214,7 @@ fn a_bad_option_is_told_as_that_options_fault() {
             "do: did you mean \"slope\"?",
         ),
         (
-            Wish {
+            SiteOptions {
                 from: some(""),
                 ..wish()
             },
@@ -222,7 +222,7 @@ fn a_bad_option_is_told_as_that_options_fault() {
             "remove the option",
         ),
         (
-            Wish {
+            SiteOptions {
                 from: some("inlet"),
                 ..wish()
             },
@@ -230,7 +230,7 @@ fn a_bad_option_is_told_as_that_options_fault() {
             "expected: intake, turbine",
         ),
         (
-            Wish {
+            SiteOptions {
                 kind: some("gpx"),
                 taped: some("slope"),
                 ..wish()
@@ -247,7 +247,7 @@ fn a_bad_option_is_told_as_that_options_fault() {
         assert_eq!(faults.len(), 1, "{told}");
     }
     for files in [vec![], vec!["a.gpx".to_owned(); 51]] {
-        let none = Wish { files, ..wish() };
+        let none = SiteOptions { files, ..wish() };
         let told = from_options(&none).unwrap_err();
         let told = told.last().unwrap().to_string();
         assert!(
@@ -260,7 +260,7 @@ fn a_bad_option_is_told_as_that_options_fault() {
 /// Several wrong options are told together.
 #[test]
 fn every_wrong_option_is_told() {
-    let wrong = Wish {
+    let wrong = SiteOptions {
         pipes: vec!["a".to_owned(), "b".to_owned()],
         jets: Some("9".to_owned()),
         water_level: Some("x".to_owned()),
@@ -277,13 +277,13 @@ fn every_wrong_option_is_told() {
 proptest! {
     #[test]
     fn any_file_name_comes_back(name in "\\PC{0,20}[a-z]\\PC{0,3}") {
-        let site = made(&Wish { files: vec![name.clone()], ..wish() });
+        let site = made(&SiteOptions { files: vec![name.clone()], ..wish() });
         prop_assert_eq!(&site.survey.files[0].value, &name);
     }
 
     #[test]
     fn no_option_panics(pipe in "\\PC{0,20}", jets in "[0-9x ,m.\\PC]{0,12}", level in "\\PC{0,10}") {
-        let _ = from_options(&Wish { pipes: vec![pipe], jets: Some(jets), water_level: Some(level), ..wish() });
+        let _ = from_options(&SiteOptions { pipes: vec![pipe], jets: Some(jets), water_level: Some(level), ..wish() });
     }
 
     /// Whatever the figures and units: the text declares the very same site.
@@ -304,7 +304,7 @@ proptest! {
         let groups: Vec<String> = jets.iter().map(|(n, d, u)| format!("{n} x {} {u}", written(*d))).collect();
         let mut pipes: Vec<String> = ends.iter().map(|(s, u)| format!("PE100 SDR11 90 to {} {u}", written(*s))).collect();
         pipes.push("PVC SDR26 4 in".to_owned());
-        let wish = Wish {
+        let wish = SiteOptions {
             files: vec!["book.csv".to_owned()],
             units: None,
             title,

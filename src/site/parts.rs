@@ -1,16 +1,16 @@
-use super::{At, Date, GaugeAt, Said};
+use super::{Date, DeclaredPlace, GaugeAt, Located};
 use crate::pipe::{
-    Bed, Debris, Device, Dig, FittingKind, Law, Machine, MarkKind, Often, RunState, Soil, State,
-    Traffic, Trench, WaterLevel,
+    Bed, Debris, Device, Dig, FittingKind, Law, Machine, MarkKind, Often, RunState, Soil, Traffic,
+    Trench, WaterLevel, WorkingState,
 };
 
 /// `[[laid]]`: how the pipe sits over a reach.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LaidReach {
     /// From.
-    pub from: Said<At>,
+    pub from: Located<DeclaredPlace>,
     /// To.
-    pub to: Said<At>,
+    pub to: Located<DeclaredPlace>,
     /// How.
     pub bed: Bed,
     /// Cover over the pipe, m (buried).
@@ -25,13 +25,13 @@ pub struct LaidReach {
 
 /// `[[fitting]]`: something the water passes through.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Fitting {
+pub struct DeclaredFitting {
     /// Where.
-    pub at: Said<At>,
+    pub at: Located<DeclaredPlace>,
     /// What; `Other` where only `k` was said.
     pub kind: FittingKind,
     /// What the user calls it.
-    pub name: Option<Said<String>>,
+    pub name: Option<Located<String>>,
     /// The user's own loss coefficient, on the bore at its station.
     pub k: Option<f64>,
     /// Share open, 0 to 1.
@@ -45,16 +45,16 @@ pub struct Fitting {
     /// What it may take, Pa.
     pub rating_pa: Option<f64>,
     /// Where it stands in the file.
-    pub said: Said<()>,
+    pub said: Located<()>,
 }
 
 /// `[[mark]]`: what stands on the line, or is planned.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Mark {
+pub struct DeclaredMark {
     /// What.
     pub kind: MarkKind,
     /// Where.
-    pub at: Said<At>,
+    pub at: Located<DeclaredPlace>,
     /// What lets the air through (vents).
     pub device: Option<Device>,
     /// Bore, m.
@@ -64,7 +64,7 @@ pub struct Mark {
     /// Its cock is open, where said.
     pub cock_open: Option<bool>,
     /// State, where said.
-    pub state: Option<State>,
+    pub state: Option<WorkingState>,
     /// What it holds, N.
     pub strength_n: Option<f64>,
     /// Pressure it opens at, Pa (relief).
@@ -72,9 +72,9 @@ pub struct Mark {
     /// Slack that a loop gives, m.
     pub slack_m: Option<f64>,
     /// What the user calls it.
-    pub name: Option<Said<String>>,
+    pub name: Option<Located<String>>,
     /// Where it stands in the file.
-    pub said: Said<()>,
+    pub said: Located<()>,
 }
 
 /// `[turbine]` and `[[jet]]`: what the water leaves by.
@@ -89,14 +89,14 @@ pub struct Turbine {
     /// What it is.
     pub machine: Machine,
     /// What it does when its load is gone.
-    pub runaway: Runaway,
+    pub runaway: DeclaredRunaway,
     /// Where it stands.
-    pub said: Said<()>,
+    pub said: Located<()>,
 }
 
 /// What a machine does when its load is gone, where said.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Runaway {
+pub struct DeclaredRunaway {
     /// Flow then over the flow before.
     pub flow: Option<f64>,
     /// How long it takes to get there, s.
@@ -109,7 +109,7 @@ pub struct Runaway {
 #[derive(Debug, Clone, PartialEq)]
 pub enum WaterWay {
     /// Jets, each by itself; at least one.
-    Jets(Vec<Jet>),
+    Jets(Vec<DeclaredJet>),
     /// A fixed flow, m3/s.
     Flow(f64),
 }
@@ -127,7 +127,7 @@ impl Turbine {
 
 /// A nozzle. The short form `jets = 4` names them "1" to "4".
 #[derive(Debug, Clone, PartialEq)]
-pub struct Jet {
+pub struct DeclaredJet {
     /// What it is called.
     pub name: String,
     /// The hole, m.
@@ -144,22 +144,22 @@ pub struct Jet {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Draw {
     /// Where.
-    pub at: Said<At>,
+    pub at: Located<DeclaredPlace>,
     /// How much, m3/s.
     pub flow_m3_per_s: f64,
 }
 
 /// `[[case]]`: a running state to compute beside the standing ones.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Case {
+pub struct DeclaredCase {
     /// Which state: its own name's, or one that the plant has by itself and that is meant otherwise.
-    pub state: Said<RunState>,
+    pub state: Located<RunState>,
     /// What runs.
     pub runs: CaseRuns,
     /// Water level at the intake.
     pub level: WaterLevel,
     /// Share open of named fittings in this case.
-    pub fittings_open: Vec<(Said<String>, f64)>,
+    pub fittings_open: Vec<(Located<String>, f64)>,
     /// Share of the screen that is blocked.
     pub screen_blocked: f64,
 }
@@ -177,13 +177,13 @@ pub enum CaseRuns {
 
 /// `[[movement]]`: a valve or jets move.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Movement {
+pub struct DeclaredMovement {
     /// Its name.
-    pub name: Said<String>,
+    pub name: Located<String>,
     /// What moves.
-    pub of: Said<Moves>,
+    pub of: Located<Moves>,
     /// The state it starts from; `None`: everything running.
-    pub during: Option<Said<RunState>>,
+    pub during: Option<Located<RunState>>,
     /// Share at the start.
     pub from: f64,
     /// Share at the end.
@@ -209,13 +209,13 @@ pub enum Moves {
 
 /// `[[gauge]]`: what a pressure gauge showed.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Gauge {
+pub struct DeclaredGauge {
     /// Where.
-    pub at: Said<GaugeAt>,
+    pub at: Located<GaugeAt>,
     /// Dial above the pipe there, m.
     pub height_m: Option<f64>,
     /// The state it was read in.
-    pub state: Said<RunState>,
+    pub state: Located<RunState>,
     /// Reading, Pa.
     pub pressure_pa: f64,
     /// The gauge's limit, Pa: +-.
@@ -236,9 +236,9 @@ pub struct Gauge {
 #[derive(Debug, Clone, PartialEq)]
 pub struct GroundReach {
     /// From.
-    pub from: Said<At>,
+    pub from: Located<DeclaredPlace>,
     /// To.
-    pub to: Said<At>,
+    pub to: Located<DeclaredPlace>,
     /// Soil, where said.
     pub soil: Option<Soil>,
     /// Friction of the pipe on it, where said.
@@ -251,9 +251,9 @@ pub struct GroundReach {
 #[derive(Debug, Clone, PartialEq)]
 pub struct FloodReach {
     /// From.
-    pub from: Said<At>,
+    pub from: Located<DeclaredPlace>,
     /// To.
-    pub to: Said<At>,
+    pub to: Located<DeclaredPlace>,
     /// Speed of the water, m/s.
     pub speed_m_per_s: f64,
     /// Depth, m.

@@ -1,5 +1,5 @@
-use super::{At, Jet, PipeRun, Site, WaterWay, words as w};
-use crate::unit::{Kind, parse};
+use super::{DeclaredJet, DeclaredPlace, PipeRun, Site, WaterWay, words as w};
+use crate::unit::{QuantityKind, parse};
 use std::fmt::Write as _;
 
 /// The text of a site file that declares the same: of a site that was made from options, which says no more than options can.
@@ -41,7 +41,7 @@ pub fn options_text(site: &Site) -> String {
     if let Some(level_m) = site.intake.as_ref().and_then(|i| i.water_level_m) {
         line(format!(
             "\n[intake]\nwater_level = {}",
-            told(Kind::Length, level_m)
+            told(QuantityKind::Length, level_m)
         ));
     }
     for pipe in &site.pipes {
@@ -60,7 +60,7 @@ fn pipe_lines(pipe: &PipeRun) -> String {
     }
     if let Some(to) = &pipe.to {
         let to = match &to.value {
-            At::Station(on_pegs) => told(Kind::Station, on_pegs.0),
+            DeclaredPlace::Station(on_pegs) => told(QuantityKind::Station, on_pegs.0),
             at => quoted(&at.told().to_string()),
         };
         let _ = write!(out, "\nto = {to}");
@@ -69,8 +69,8 @@ fn pipe_lines(pipe: &PipeRun) -> String {
 }
 
 /// Equal jets in the short form; others as one table a jet.
-fn jets_lines(jets: &[Jet]) -> String {
-    let size = |jet: &Jet| told(Kind::Length, jet.nozzle_diameter_m);
+fn jets_lines(jets: &[DeclaredJet]) -> String {
+    let size = |jet: &DeclaredJet| told(QuantityKind::Length, jet.nozzle_diameter_m);
     match jets {
         [first, rest @ ..] if rest.iter().all(|j| size(j) == size(first)) => format!(
             "\n[turbine]\njets = {}\nnozzle_diameter = {}",
@@ -85,7 +85,7 @@ fn jets_lines(jets: &[Jet]) -> String {
 }
 
 /// A length or station in the unit in which it is shortest and reads back as the very same figure.
-fn told(kind: Kind, si_m: f64) -> String {
+fn told(kind: QuantityKind, si_m: f64) -> String {
     let exact = format!("{si_m} m");
     let short = [("mm", 1e-3), ("m", 1.0), ("in", 0.0254), ("ft", 0.3048)]
         .into_iter()

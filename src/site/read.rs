@@ -1,20 +1,23 @@
 use super::bounds as b;
-use super::paper::Paper;
+use super::diagnostics::Diagnostics;
 use super::read_at::date;
 use super::section::Section;
-use super::whole::{Intake, Limits, Regrade, Situation, Stream, TitleBlock, Water};
+use super::whole::{
+    DeclaredIntake, DeclaredLimits, DeclaredSituation, DeclaredStream, DeclaredWater, Regrade,
+    TitleBlock,
+};
 use super::{
     Site, read_booked, read_parts, read_pipe, read_run, read_state, read_survey, read_works, rules,
     words as w,
 };
-use crate::text::{Fault, Wanted, decode, read_bytes};
-use crate::unit::Kind;
+use crate::text::{Fault, FileExpectation, decode, read_bytes};
+use crate::unit::QuantityKind;
 use std::path::Path;
 use toml::de::DeTable;
 
 /// Reads a site file's text. Every fault that could be told is in the list, in the order of the file.
 pub fn read_text(file: &str, text: &str) -> Result<Site, Vec<Fault>> {
-    let paper = Paper::new(file, text);
+    let paper = Diagnostics::new(file, text);
     let Some(table) = parse(&paper, text) else {
         return Err(paper.faults());
     };
@@ -26,13 +29,13 @@ pub fn read_text(file: &str, text: &str) -> Result<Site, Vec<Fault>> {
 
 /// Everything the reader asks for: it is run on an empty paper and listened to.
 pub(super) fn heard() -> Vec<super::keys::Heard> {
-    let paper = Paper::listening();
+    let paper = Diagnostics::listening();
     site(&paper, "", &DeTable::new());
     paper.heard()
 }
 
 /// What a site file must be. The largest is some hundred pages of text: what is larger is another kind of file.
-const WANTED: Wanted<'_> = Wanted {
+const WANTED: FileExpectation<'_> = FileExpectation {
     what: "a site file in TOML",
     largest_bytes: 1_000_000,
     advice: "check the name and the folder; `steadyfall new` writes a new site file",
@@ -55,16 +58,16 @@ pub fn read_bytes_of(file: &str, bytes: &[u8]) -> Result<Site, Vec<Fault>> {
 }
 
 /// Reads only the `[survey]` of a file: a new survey of the same pipe. What else stands in it must be right but is not used.
-pub fn read_survey_file(path: &Path) -> Result<super::Survey, Vec<Fault>> {
+pub fn read_survey_file(path: &Path) -> Result<super::DeclaredSurvey, Vec<Fault>> {
     read_file(path).map(|site| site.survey)
 }
 
 /// Reads only the `[survey]` of a text: a new survey of the same pipe. What else stands in it must be right but is not used.
-pub fn read_survey_text(file: &str, text: &str) -> Result<super::Survey, Vec<Fault>> {
+pub fn read_survey_text(file: &str, text: &str) -> Result<super::DeclaredSurvey, Vec<Fault>> {
     read_text(file, text).map(|site| site.survey)
 }
 
-fn finish<T>(paper: Paper<'_>, read: Option<T>) -> Result<T, Vec<Fault>> {
+fn finish<T>(paper: Diagnostics<'_>, read: Option<T>) -> Result<T, Vec<Fault>> {
     let faults = paper.faults();
     match read {
         Some(value) if faults.is_empty() => Ok(value),
@@ -73,7 +76,7 @@ fn finish<T>(paper: Paper<'_>, read: Option<T>) -> Result<T, Vec<Fault>> {
 }
 
 /// The text as TOML; its faults are told as they stand.
-fn parse<'t>(paper: &Paper<'_>, text: &'t str) -> Option<toml::Spanned<DeTable<'t>>> {
+fn parse<'t>(paper: &Diagnostics<'_>, text: &'t str) -> Option<toml::Spanned<DeTable<'t>>> {
     if !paper.lines_fit() {
         return None;
     }
@@ -100,7 +103,7 @@ fn parse<'t>(paper: &Paper<'_>, text: &'t str) -> Option<toml::Spanned<DeTable<'
     None
 }
 
-fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Site> {
+fn site<'t>(paper: &Diagnostics<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Site> {
     let top = Section::top(paper, table);
     if let Some(format) = top.number(
         "format",
@@ -270,14 +273,14 @@ fn site<'t>(paper: &Paper<'_>, file: &str, table: &'t DeTable<'t>) -> Option<Sit
     Some(site)
 }
 
-fn situation(s: Section<'_, '_>) -> Situation {
-    let situation = Situation {
+fn situation(s: Section<'_, '_>) -> DeclaredSituation {
+    let situation = DeclaredSituation {
         latitude_deg: s.number("latitude", b::LATITUDE),
-        altitude_m: s.quantity("altitude", Kind::Length, b::ALTITUDE),
-        hottest_air_c: s.quantity("hottest_air", Kind::Temperature, b::AIR_TEMPERATURE),
-        coldest_air_c: s.quantity("coldest_air", Kind::Temperature, b::AIR_TEMPERATURE),
+        altitude_m: s.quantity("altitude", QuantityKind::Length, b::ALTITUDE),
+        hottest_air_c: s.quantity("hottest_air", QuantityKind::Temperature, b::AIR_TEMPERATURE),
+        coldest_air_c: s.quantity("coldest_air", QuantityKind::Temperature, b::AIR_TEMPERATURE),
         sun: s.flag("sun"),
-        frost_depth_m: s.quantity("frost_depth", Kind::Length, b::FROST),
+        frost_depth_m: s.quantity("frost_depth", QuantityKind::Length, b::FROST),
     };
     if let (Some(hot), Some(cold)) = (situation.hottest_air_c, situation.coldest_air_c)
         && cold > hot
@@ -309,11 +312,15 @@ fn sheet(s: Section<'_, '_>) -> TitleBlock {
     sheet
 }
 
-fn water(s: Section<'_, '_>) -> Water {
-    let water = Water {
-        temperature_c: s.quantity("temperature", Kind::Temperature, b::WATER_TEMPERATURE),
-        coldest_c: s.quantity("coldest", Kind::Temperature, b::WATER_TEMPERATURE),
-        warmest_c: s.quantity("warmest", Kind::Temperature, b::WATER_TEMPERATURE),
+fn water(s: Section<'_, '_>) -> DeclaredWater {
+    let water = DeclaredWater {
+        temperature_c: s.quantity(
+            "temperature",
+            QuantityKind::Temperature,
+            b::WATER_TEMPERATURE,
+        ),
+        coldest_c: s.quantity("coldest", QuantityKind::Temperature, b::WATER_TEMPERATURE),
+        warmest_c: s.quantity("warmest", QuantityKind::Temperature, b::WATER_TEMPERATURE),
     };
     let out_of_order =
         |low: Option<f64>, high: Option<f64>| low.zip(high).is_some_and(|(l, h)| l > h);
@@ -339,11 +346,11 @@ fn water(s: Section<'_, '_>) -> Water {
     water
 }
 
-fn intake(s: Section<'_, '_>) -> Intake {
-    let intake = Intake {
-        water_level_m: s.quantity("water_level", Kind::Length, b::OFFSET),
-        low_level_m: s.quantity("low_level", Kind::Length, b::OFFSET),
-        flood_level_m: s.quantity("flood_level", Kind::Length, b::OFFSET),
+fn intake(s: Section<'_, '_>) -> DeclaredIntake {
+    let intake = DeclaredIntake {
+        water_level_m: s.quantity("water_level", QuantityKind::Length, b::OFFSET),
+        low_level_m: s.quantity("low_level", QuantityKind::Length, b::OFFSET),
+        flood_level_m: s.quantity("flood_level", QuantityKind::Length, b::OFFSET),
         entrance: s.word("entrance", w::ENTRANCES).map(|e| e.value),
         entrance_k: s.number("entrance_k", b::LOSS),
         kind: s.word("kind", w::INTAKES).map(|k| k.value),
@@ -392,14 +399,14 @@ fn intake(s: Section<'_, '_>) -> Intake {
     intake
 }
 
-fn stream(s: Section<'_, '_>) -> Option<Stream> {
-    let flow = s.quantity("flow", Kind::Flow, b::FLOW_OR_NONE);
+fn stream(s: Section<'_, '_>) -> Option<DeclaredStream> {
+    let flow = s.quantity("flow", QuantityKind::Flow, b::FLOW_OR_NONE);
     let listed = s.list("months");
     let months: Vec<f64> = listed
         .iter()
-        .filter_map(|v| s.as_quantity("months", v, Kind::Flow, b::FLOW_OR_NONE))
+        .filter_map(|v| s.as_quantity("months", v, QuantityKind::Flow, b::FLOW_OR_NONE))
         .collect();
-    let leave_m3_per_s = s.quantity("leave", Kind::Flow, b::FLOW_OR_NONE);
+    let leave_m3_per_s = s.quantity("leave", QuantityKind::Flow, b::FLOW_OR_NONE);
     if s.has("months") && listed.len() != 12 {
         s.tell("months", "months does not have twelve values", |f| {
             f.found(format!("{} flows", listed.len()))
@@ -428,7 +435,7 @@ fn stream(s: Section<'_, '_>) -> Option<Stream> {
     }
     s.finish();
     let flow_m3_per_s = flow.map_or(months, |f| vec![f]);
-    (!flow_m3_per_s.is_empty() || !files.is_empty()).then_some(Stream {
+    (!flow_m3_per_s.is_empty() || !files.is_empty()).then_some(DeclaredStream {
         flow_m3_per_s,
         leave_m3_per_s,
         files,
@@ -437,21 +444,21 @@ fn stream(s: Section<'_, '_>) -> Option<Stream> {
 
 fn regrade(s: Section<'_, '_>) -> Regrade {
     let regrade = Regrade {
-        least_grade: s.quantity("least_grade", Kind::Grade, b::GRADE),
+        least_grade: s.quantity("least_grade", QuantityKind::Grade, b::GRADE),
         dig_price: s.number("dig_price", b::PRICE),
         prop_price: s.number("prop_price", b::PRICE),
-        deepest_m: s.quantity("deepest", Kind::Length, b::SMALL_LENGTH),
-        highest_m: s.quantity("highest", Kind::Length, b::SMALL_LENGTH),
+        deepest_m: s.quantity("deepest", QuantityKind::Length, b::SMALL_LENGTH),
+        highest_m: s.quantity("highest", QuantityKind::Length, b::SMALL_LENGTH),
     };
     s.finish();
     regrade
 }
 
-fn limits(s: Section<'_, '_>) -> Limits {
-    let limits = Limits {
-        suction_m: s.quantity("suction", Kind::Head, b::SUCTION),
-        velocity_m_per_s: s.quantity("velocity", Kind::Speed, b::SPEED),
-        fill_speed_m_per_s: s.quantity("fill_speed", Kind::Speed, b::SPEED),
+fn limits(s: Section<'_, '_>) -> DeclaredLimits {
+    let limits = DeclaredLimits {
+        suction_m: s.quantity("suction", QuantityKind::Head, b::SUCTION),
+        velocity_m_per_s: s.quantity("velocity", QuantityKind::Speed, b::SPEED),
+        fill_speed_m_per_s: s.quantity("fill_speed", QuantityKind::Speed, b::SPEED),
         misclosure: read_booked::order(&s),
     };
     s.finish();

@@ -1,13 +1,13 @@
 use super::bounds as b;
-use super::keys::Form;
+use super::keys::KeyForm;
 use super::section::Section;
-use super::{At, Date, Said};
-use crate::unit::{Kind, OnPegs};
+use super::{Date, DeclaredPlace, Located};
+use crate::unit::{OnPegs, QuantityKind};
 use toml::de::DeValue;
 
 /// A day, as TOML writes it or in quotes.
 pub(super) fn date(s: &Section<'_, '_>, key: &'static str) -> Option<Date> {
-    s.hear(key, Form::Day, None);
+    s.hear(key, KeyForm::Day, None);
     let value = s.value(key)?;
     let day = match value.get_ref() {
         DeValue::Datetime(day) => day.date,
@@ -31,14 +31,14 @@ pub(super) fn date(s: &Section<'_, '_>, key: &'static str) -> Option<Date> {
 }
 
 /// Where something is: a station, a name, or "lat, lon".
-pub(super) fn at(s: &Section<'_, '_>, key: &'static str) -> Option<Said<At>> {
-    s.hear(key, Form::Place, None);
+pub(super) fn at(s: &Section<'_, '_>, key: &'static str) -> Option<Located<DeclaredPlace>> {
+    s.hear(key, KeyForm::Place, None);
     let value = s.value(key)?;
     as_at(s, key, value)
 }
 
 /// The same, where it must be said.
-pub(super) fn need_at(s: &Section<'_, '_>, key: &'static str) -> Option<Said<At>> {
+pub(super) fn need_at(s: &Section<'_, '_>, key: &'static str) -> Option<Located<DeclaredPlace>> {
     if !s.has(key) {
         s.missing(
             key,
@@ -53,7 +53,7 @@ pub(super) fn as_at(
     s: &Section<'_, '_>,
     key: &'static str,
     value: &toml::Spanned<DeValue<'_>>,
-) -> Option<Said<At>> {
+) -> Option<Located<DeclaredPlace>> {
     if let DeValue::String(text) = value.get_ref() {
         match meant(text) {
             Meant::Place(at) => return s.as_text(key, value).map(|said| said.with(at)),
@@ -72,17 +72,18 @@ pub(super) fn as_at(
             Meant::Station => {}
         }
     }
-    let station = s.as_quantity(key, value, Kind::Station, b::STATION)?;
-    Some(
-        s.paper
-            .said(&value.span(), &s.path_of(key), At::Station(OnPegs(station))),
-    )
+    let station = s.as_quantity(key, value, QuantityKind::Station, b::STATION)?;
+    Some(s.paper.said(
+        &value.span(),
+        &s.path_of(key),
+        DeclaredPlace::Station(OnPegs(station)),
+    ))
 }
 
 /// What a text that says where something is means.
 pub(super) enum Meant {
     /// A name or a position.
-    Place(At),
+    Place(DeclaredPlace),
     /// A position that is not on the earth.
     OffEarth,
     /// A station, right or wrong.
@@ -93,11 +94,11 @@ pub(super) enum Meant {
 pub(super) fn meant(text: &str) -> Meant {
     match lat_lon(text) {
         Some((lat_deg, lon_deg)) if b::LATITUDE.hold(lat_deg) && b::LONGITUDE.hold(lon_deg) => {
-            Meant::Place(At::LatLon { lat_deg, lon_deg })
+            Meant::Place(DeclaredPlace::LatLon { lat_deg, lon_deg })
         }
         Some(_) => Meant::OffEarth,
         None if is_quantity(text) => Meant::Station,
-        None => Meant::Place(At::Name(text.trim().to_owned())),
+        None => Meant::Place(DeclaredPlace::Name(text.trim().to_owned())),
     }
 }
 
@@ -120,7 +121,7 @@ fn is_quantity(text: &str) -> bool {
         && text.contains(|c: char| c.is_ascii_digit());
     let digits_alone = text.bytes().all(|b| b.is_ascii_digit());
     let unit_like = rest.is_empty()
-        || Kind::ALL
+        || QuantityKind::ALL
             .into_iter()
             .any(|k| crate::unit::parse(k, &format!("1 {rest}")).is_ok());
     begins && !digits_alone && unit_like

@@ -1,12 +1,12 @@
 //! How a field book was kept: what `[survey]` and `[[survey.part]]` say beside the columns.
 
 use super::bounds as b;
-use super::keys::Form;
+use super::keys::KeyForm;
 use super::section::Section;
-use super::survey::{Booked, Tape};
+use super::survey::{Booked, DeclaredTape};
 use super::whole::WorkOrder;
 use super::words as w;
-use crate::unit::{Kind, parse};
+use crate::unit::{QuantityKind, parse};
 use toml::de::DeValue;
 
 /// Kilometres in an international mile (NIST SP 811, 2008, Appendix B).
@@ -17,33 +17,33 @@ pub(super) fn booked(s: &Section<'_, '_>) -> Booked {
     Booked {
         misclosure: order(s),
         spread: s.word("spread", w::SPREADS).map(|x| x.value),
-        staff_m: s.quantity("staff", Kind::Length, b::STAFF),
-        eye_m: s.quantity("eye", Kind::Length, b::EYE),
-        declination_rad: s.quantity("declination", Kind::Angle, b::DECLINATION),
-        index_error_rad: s.quantity("index_error", Kind::Angle, b::INDEX_ERROR),
+        staff_m: s.quantity("staff", QuantityKind::Length, b::STAFF),
+        eye_m: s.quantity("eye", QuantityKind::Length, b::EYE),
+        declination_rad: s.quantity("declination", QuantityKind::Angle, b::DECLINATION),
+        index_error_rad: s.quantity("index_error", QuantityKind::Angle, b::INDEX_ERROR),
         tape: s.table("tape").map(tape),
     }
 }
 
-fn tape(s: Section<'_, '_>) -> Tape {
-    let width_m = s.quantity("width", Kind::Length, b::TAPE_SECTION);
-    let thickness_m = s.quantity("thickness", Kind::Length, b::TAPE_SECTION);
-    let tape = Tape {
-        length_m: s.quantity("length", Kind::Length, b::TAPE),
-        true_length_m: s.quantity("true_length", Kind::Length, b::TAPE),
+fn tape(s: Section<'_, '_>) -> DeclaredTape {
+    let width_m = s.quantity("width", QuantityKind::Length, b::TAPE_SECTION);
+    let thickness_m = s.quantity("thickness", QuantityKind::Length, b::TAPE_SECTION);
+    let tape = DeclaredTape {
+        length_m: s.quantity("length", QuantityKind::Length, b::TAPE),
+        true_length_m: s.quantity("true_length", QuantityKind::Length, b::TAPE),
         standard_temperature_c: s.quantity(
             "standard_temperature",
-            Kind::Temperature,
+            QuantityKind::Temperature,
             b::AIR_TEMPERATURE,
         ),
-        standard_pull_n: s.quantity("standard_pull", Kind::Force, b::TAPE_PULL),
+        standard_pull_n: s.quantity("standard_pull", QuantityKind::Force, b::TAPE_PULL),
         section_m: width_m.zip(thickness_m),
-        modulus_pa: s.quantity("modulus", Kind::Modulus, b::MODULUS),
+        modulus_pa: s.quantity("modulus", QuantityKind::Modulus, b::MODULUS),
         expansion_per_k: s.number("expansion_per_k", b::EXPANSION),
-        weight_n: s.quantity("weight", Kind::Force, b::TAPE_PULL),
-        span_m: s.quantity("span", Kind::Length, b::TAPE),
-        temperature_c: s.quantity("temperature", Kind::Temperature, b::AIR_TEMPERATURE),
-        pull_n: s.quantity("pull", Kind::Force, b::TAPE_PULL),
+        weight_n: s.quantity("weight", QuantityKind::Force, b::TAPE_PULL),
+        span_m: s.quantity("span", QuantityKind::Length, b::TAPE),
+        temperature_c: s.quantity("temperature", QuantityKind::Temperature, b::AIR_TEMPERATURE),
+        pull_n: s.quantity("pull", QuantityKind::Force, b::TAPE_PULL),
     };
     if let (Some(length), Some(true_m)) = (tape.length_m, tape.true_length_m)
         && (true_m - length).abs() > 0.01 * length
@@ -72,12 +72,12 @@ fn tape(s: Section<'_, '_>) -> Tape {
 
 /// The key `misclosure`: a surveyor's word, or a length per root of a kilometre or mile.
 pub(super) fn order(s: &Section<'_, '_>) -> Option<WorkOrder> {
-    s.hear("misclosure", Form::words(w::ORDERS), None);
+    s.hear("misclosure", KeyForm::words(w::ORDERS), None);
     let value = s.value("misclosure")?;
     if let DeValue::String(text) = value.get_ref()
         && let Some((length, root_km)) = per_root(text)
     {
-        let allowed_m = parse(Kind::Length, length).ok();
+        let allowed_m = parse(QuantityKind::Length, length).ok();
         if let Some(m) = allowed_m.filter(|m| *m > 0.0 && *m <= 1.0) {
             return Some(WorkOrder::PerRootKm(m / root_km));
         }

@@ -1,13 +1,15 @@
 use super::bounds as b;
-use super::parts::{Draw, Fitting, FloodReach, GroundReach, LaidReach, Mark};
+use super::parts::{DeclaredFitting, DeclaredMark, Draw, FloodReach, GroundReach, LaidReach};
 use super::read_at::need_at;
 use super::section::Section;
-use super::{At, Said, words as w};
+use super::{DeclaredPlace, Located, words as w};
 use crate::pipe::{Bed, FittingKind, MarkKind, Trench};
-use crate::unit::Kind;
+use crate::unit::QuantityKind;
 
 /// The two ends of a reach. Whether they stand in order `line` tells: it knows which way the pegs count.
-pub(super) fn reach(s: &Section<'_, '_>) -> Option<(Said<At>, Said<At>)> {
+pub(super) fn reach(
+    s: &Section<'_, '_>,
+) -> Option<(Located<DeclaredPlace>, Located<DeclaredPlace>)> {
     need_at(s, "from").zip(need_at(s, "to"))
 }
 
@@ -22,8 +24,8 @@ pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
             "give the installation condition of the pipe",
         );
     }
-    let cover_m = s.quantity("cover", Kind::Length, b::SMALL_LENGTH);
-    let height_m = s.quantity("height", Kind::Length, b::SMALL_LENGTH);
+    let cover_m = s.quantity("cover", QuantityKind::Length, b::SMALL_LENGTH);
+    let height_m = s.quantity("height", QuantityKind::Length, b::SMALL_LENGTH);
     let traffic = s.word("traffic", w::TRAFFIC).map(|t| t.value);
     let trench = trench(&s, cover_m);
     for (key, belongs) in [
@@ -68,7 +70,7 @@ pub(super) fn laid(s: Section<'_, '_>) -> Option<LaidReach> {
 /// The trench of a `[[laid]]`.
 fn trench(s: &Section<'_, '_>, cover_m: Option<f64>) -> Trench {
     let wet = s.word("wet", w::WETS).map(|x| x.value);
-    let scour_m = s.quantity("scour", Kind::Length, b::SMALL_LENGTH);
+    let scour_m = s.quantity("scour", QuantityKind::Length, b::SMALL_LENGTH);
     if let (Some(scour), Some(cover)) = (scour_m, cover_m)
         && scour > cover
     {
@@ -82,12 +84,12 @@ fn trench(s: &Section<'_, '_>, cover_m: Option<f64>) -> Trench {
         scour_m,
         surround: s.word("surround", w::SURROUNDS).map(|x| x.value),
         tamped: s.word("tamped", w::TAMPED).map(|x| x.value),
-        width_m: s.quantity("trench_width", Kind::Length, b::TRENCH),
+        width_m: s.quantity("trench_width", QuantityKind::Length, b::TRENCH),
     }
 }
 
 /// `[[fitting]]`.
-pub(super) fn fitting(s: Section<'_, '_>) -> Option<Fitting> {
+pub(super) fn fitting(s: Section<'_, '_>) -> Option<DeclaredFitting> {
     let at = need_at(&s, "at");
     let kind = s.word("kind", w::FITTINGS).map(|k| k.value);
     let k = s.number("k", b::LOSS);
@@ -104,7 +106,7 @@ pub(super) fn fitting(s: Section<'_, '_>) -> Option<Fitting> {
             "give its loss coefficient: it is not in the tables",
         );
     }
-    let angle_rad = s.quantity("angle", Kind::Angle, b::TURN);
+    let angle_rad = s.quantity("angle", QuantityKind::Angle, b::TURN);
     let in_plan = s.word("plane", w::PLANES).map(|p| p.value);
     let bends = matches!(kind, Some(FittingKind::Elbow | FittingKind::Mitre));
     if bends && !s.has("angle") && !s.has("k") {
@@ -128,11 +130,11 @@ pub(super) fn fitting(s: Section<'_, '_>) -> Option<Fitting> {
     }
     let open = s.number("open", b::SHARE);
     let name = s.text("name");
-    let bore_m = s.quantity("bore", Kind::Length, b::DIAMETER);
-    let rating_pa = s.quantity("rating", Kind::Pressure, b::PRESSURE);
+    let bore_m = s.quantity("bore", QuantityKind::Length, b::DIAMETER);
+    let rating_pa = s.quantity("rating", QuantityKind::Pressure, b::PRESSURE);
     let said = s.said();
     s.finish();
-    Some(Fitting {
+    Some(DeclaredFitting {
         at: at?,
         kind: kind.unwrap_or(FittingKind::Other),
         name,
@@ -147,7 +149,7 @@ pub(super) fn fitting(s: Section<'_, '_>) -> Option<Fitting> {
 }
 
 /// `[[mark]]`.
-pub(super) fn mark(s: Section<'_, '_>) -> Option<Mark> {
+pub(super) fn mark(s: Section<'_, '_>) -> Option<DeclaredMark> {
     let at = need_at(&s, "at");
     let kind = s.word("kind", w::MARKS).map(|k| k.value);
     if !s.has("kind") {
@@ -158,13 +160,13 @@ pub(super) fn mark(s: Section<'_, '_>) -> Option<Mark> {
         );
     }
     let device = s.word("device", w::DEVICES).map(|d| d.value);
-    let bore_m = s.quantity("bore", Kind::Length, b::DIAMETER);
-    let top_m = s.quantity("top", Kind::Length, b::SMALL_LENGTH);
+    let bore_m = s.quantity("bore", QuantityKind::Length, b::DIAMETER);
+    let top_m = s.quantity("top", QuantityKind::Length, b::SMALL_LENGTH);
     let cock_open = s.word("cock", w::COCKS).map(|c| c.value);
     let state = s.word("state", w::STATES).map(|t| t.value);
-    let strength_n = s.quantity("strength", Kind::Force, b::FORCE);
-    let opens_at_pa = s.quantity("opens_at", Kind::Pressure, b::PRESSURE);
-    let slack_m = s.quantity("slack", Kind::Length, b::SMALL_LENGTH);
+    let strength_n = s.quantity("strength", QuantityKind::Force, b::FORCE);
+    let opens_at_pa = s.quantity("opens_at", QuantityKind::Pressure, b::PRESSURE);
+    let slack_m = s.quantity("slack", QuantityKind::Length, b::SMALL_LENGTH);
     if let Some(kind) = kind {
         let is_vent = kind == MarkKind::Vent;
         let holds = matches!(
@@ -206,7 +208,7 @@ pub(super) fn mark(s: Section<'_, '_>) -> Option<Mark> {
     let name = s.text("name");
     let said = s.said();
     s.finish();
-    Some(Mark {
+    Some(DeclaredMark {
         kind: kind?,
         at: at?,
         device,
@@ -232,7 +234,7 @@ pub(super) fn draw(s: Section<'_, '_>) -> Option<Draw> {
             "write for example flow = \"0.2 L/s\"",
         );
     }
-    let flow = s.quantity("flow", Kind::Flow, b::FLOW);
+    let flow = s.quantity("flow", QuantityKind::Flow, b::FLOW);
     s.finish();
     Some(Draw {
         at: at?,
@@ -269,8 +271,8 @@ pub(super) fn flood(s: Section<'_, '_>) -> Option<FloodReach> {
             );
         }
     }
-    let speed = s.quantity("speed", Kind::Speed, b::SPEED);
-    let depth = s.quantity("depth", Kind::Length, b::DEPTH);
+    let speed = s.quantity("speed", QuantityKind::Speed, b::SPEED);
+    let depth = s.quantity("depth", QuantityKind::Length, b::DEPTH);
     let debris = s.word("debris", w::DEBRIS).map(|d| d.value);
     s.finish();
     let (from, to) = ends?;

@@ -4,7 +4,7 @@ use super::section::Section;
 use super::whole::PipeRun;
 use super::words as w;
 use crate::pipe::{Own, outside_of_name_m, own};
-use crate::unit::Kind;
+use crate::unit::QuantityKind;
 use toml::de::DeValue;
 
 /// `[[pipe]]`.
@@ -17,7 +17,7 @@ pub(super) fn pipe(s: Section<'_, '_>) -> PipeRun {
         from: at(&s, "from"),
         to: at(&s, "to"),
         joint: s.word("joint", w::JOINTS),
-        joint_rating_pa: s.quantity("joint_rating", Kind::Pressure, b::PRESSURE),
+        joint_rating_pa: s.quantity("joint_rating", QuantityKind::Pressure, b::PRESSURE),
         pieces_m: pieces(&s),
         coil: s.flag("coil"),
         joints_at: s
@@ -45,7 +45,7 @@ fn pieces(s: &Section<'_, '_>) -> Vec<f64> {
     );
     if !is_list {
         return s
-            .quantity("piece", Kind::Length, b::LENGTH)
+            .quantity("piece", QuantityKind::Length, b::LENGTH)
             .into_iter()
             .collect();
     }
@@ -58,20 +58,20 @@ fn pieces(s: &Section<'_, '_>) -> Vec<f64> {
     }
     values
         .into_iter()
-        .filter_map(|v| s.as_quantity("piece", v, Kind::Length, b::LENGTH))
+        .filter_map(|v| s.as_quantity("piece", v, QuantityKind::Length, b::LENGTH))
         .collect()
 }
 
 fn own_keys(s: &Section<'_, '_>) -> Own {
     let keys = Own {
         material: s.word("material", w::MATERIALS).map(|m| m.value),
-        outer_diameter_m: s.quantity("outer_diameter", Kind::Length, b::DIAMETER),
-        wall_m: s.quantity("wall", Kind::Length, b::WALL),
-        inner_diameter_m: s.quantity("inner_diameter", Kind::Length, b::DIAMETER),
-        roughness_m: s.quantity("roughness", Kind::Length, b::ROUGHNESS),
-        rating_pa: s.quantity("rating", Kind::Pressure, b::PRESSURE),
-        modulus_pa: s.quantity("modulus", Kind::Modulus, b::MODULUS),
-        wave_speed_m_per_s: s.quantity("wave_speed", Kind::Speed, b::WAVE_SPEED),
+        outer_diameter_m: s.quantity("outer_diameter", QuantityKind::Length, b::DIAMETER),
+        wall_m: s.quantity("wall", QuantityKind::Length, b::WALL),
+        inner_diameter_m: s.quantity("inner_diameter", QuantityKind::Length, b::DIAMETER),
+        roughness_m: s.quantity("roughness", QuantityKind::Length, b::ROUGHNESS),
+        rating_pa: s.quantity("rating", QuantityKind::Pressure, b::PRESSURE),
+        modulus_pa: s.quantity("modulus", QuantityKind::Modulus, b::MODULUS),
+        wave_speed_m_per_s: s.quantity("wave_speed", QuantityKind::Speed, b::WAVE_SPEED),
         friction_factor: s.number("friction_factor", b::FRICTION_FACTOR),
     };
     if let Some(outside_m) = keys

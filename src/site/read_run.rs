@@ -1,9 +1,9 @@
 use super::bounds as b;
-use super::parts::{Case, CaseRuns, Jet, Runaway, Turbine, WaterWay};
+use super::parts::{CaseRuns, DeclaredCase, DeclaredJet, DeclaredRunaway, Turbine, WaterWay};
 use super::section::Section;
 use super::words as w;
 use crate::pipe::{Machine, RunState, WaterLevel};
-use crate::unit::Kind;
+use crate::unit::QuantityKind;
 
 /// Names that mean a state or all jets, so that nothing of the user's own may be called so.
 pub(super) const RESERVED: [&str; 5] = ["shut", "all jets", "running", "jets", "one jet"];
@@ -17,23 +17,23 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
         .map(|(i, s)| jet(s, i))
         .collect();
     let Some(s) = top.table("turbine") else {
-        let jets: Option<Vec<Jet>> = long.into_iter().collect();
+        let jets: Option<Vec<DeclaredJet>> = long.into_iter().collect();
         return jets.filter(|j| !j.is_empty()).map(|jets| Turbine {
             way: WaterWay::Jets(jets),
             nozzle_height_m: None,
             water_to_wire: None,
             machine: Machine::Jets,
-            runaway: Runaway::default(),
+            runaway: DeclaredRunaway::default(),
             said: top
                 .paper
                 .said(&(top.byte_of("jet")..top.byte_of("jet")), "jet", ()),
         });
     };
     let count = s.count("jets", b::MOST_JETS);
-    let nozzle = s.quantity("nozzle_diameter", Kind::Length, b::DIAMETER);
+    let nozzle = s.quantity("nozzle_diameter", QuantityKind::Length, b::DIAMETER);
     let discharge = s.number("discharge_coefficient", b::COEFFICIENT);
     let velocity = s.number("velocity_coefficient", b::COEFFICIENT);
-    let flow = s.quantity("flow", Kind::Flow, b::FLOW);
+    let flow = s.quantity("flow", QuantityKind::Flow, b::FLOW);
     let machine = s
         .word("machine", w::MACHINES)
         .map_or(Machine::Jets, |m| m.value);
@@ -57,7 +57,7 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
         count.zip(nozzle).map(|(count, nozzle_diameter_m)| {
             WaterWay::Jets(
                 (1..=count)
-                    .map(|n| Jet {
+                    .map(|n| DeclaredJet {
                         name: n.to_string(),
                         nozzle_diameter_m,
                         open: None,
@@ -70,11 +70,11 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
     } else if s.has("flow") {
         flow.map(WaterWay::Flow)
     } else if top.has("jet") {
-        let jets: Option<Vec<Jet>> = long.into_iter().collect();
+        let jets: Option<Vec<DeclaredJet>> = long.into_iter().collect();
         jets.filter(|j| !j.is_empty()).map(|jets| {
             WaterWay::Jets(
                 jets.into_iter()
-                    .map(|j| Jet {
+                    .map(|j| DeclaredJet {
                         discharge_coefficient: j.discharge_coefficient.or(discharge),
                         velocity_coefficient: j.velocity_coefficient.or(velocity),
                         ..j
@@ -96,7 +96,7 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
                 .advice("give its flow, or remove machine")
         });
     }
-    let nozzle_height_m = s.quantity("nozzle_height", Kind::Length, b::OFFSET);
+    let nozzle_height_m = s.quantity("nozzle_height", QuantityKind::Length, b::OFFSET);
     let water_to_wire = s.number("water_to_wire", b::SOME_SHARE);
     let said = s.said();
     s.finish();
@@ -111,11 +111,11 @@ pub(super) fn turbine(top: &Section<'_, '_>) -> Option<Turbine> {
 }
 
 /// What the machine does when its load is gone.
-fn runaway(s: &Section<'_, '_>) -> Runaway {
-    let runaway = Runaway {
+fn runaway(s: &Section<'_, '_>) -> DeclaredRunaway {
+    let runaway = DeclaredRunaway {
         flow: s.number("runaway_flow", b::RUNAWAY_FLOW),
-        over_s: s.quantity("runaway_time", Kind::Time, b::TIME),
-        closing_s: s.quantity("closing_time", Kind::Time, b::TIME),
+        over_s: s.quantity("runaway_time", QuantityKind::Time, b::TIME),
+        closing_s: s.quantity("closing_time", QuantityKind::Time, b::TIME),
     };
     for key in ["runaway_flow", "runaway_time", "closing_time"] {
         if s.has(key) && !s.has("flow") {
@@ -133,7 +133,7 @@ fn runaway(s: &Section<'_, '_>) -> Runaway {
     runaway
 }
 
-fn jet(s: Section<'_, '_>, index: usize) -> Option<Jet> {
+fn jet(s: Section<'_, '_>, index: usize) -> Option<DeclaredJet> {
     if !s.has("nozzle_diameter") {
         s.missing(
             "nozzle_diameter",
@@ -141,7 +141,7 @@ fn jet(s: Section<'_, '_>, index: usize) -> Option<Jet> {
             "write for example nozzle_diameter = \"9 mm\"",
         );
     }
-    let nozzle = s.quantity("nozzle_diameter", Kind::Length, b::DIAMETER);
+    let nozzle = s.quantity("nozzle_diameter", QuantityKind::Length, b::DIAMETER);
     let name = s
         .text("name")
         .map_or_else(|| (index + 1).to_string(), |n| n.value);
@@ -150,7 +150,7 @@ fn jet(s: Section<'_, '_>, index: usize) -> Option<Jet> {
     let velocity_coefficient = s.number("velocity_coefficient", b::COEFFICIENT);
     free_name(&s, "name", &name);
     s.finish();
-    Some(Jet {
+    Some(DeclaredJet {
         name,
         nozzle_diameter_m: nozzle?,
         open,
@@ -170,7 +170,7 @@ pub(super) fn free_name(s: &Section<'_, '_>, key: &'static str, name: &str) {
 }
 
 /// `[[case]]`.
-pub(super) fn case(s: Section<'_, '_>, turbine: Option<&Turbine>) -> Option<Case> {
+pub(super) fn case(s: Section<'_, '_>, turbine: Option<&Turbine>) -> Option<DeclaredCase> {
     let name = s.text("name");
     match &name {
         Some(name) => free_name(&s, "name", &name.value),
@@ -205,7 +205,7 @@ pub(super) fn case(s: Section<'_, '_>, turbine: Option<&Turbine>) -> Option<Case
         .unwrap_or_default();
     s.finish();
     let by_itself = Turbine::states(turbine);
-    Some(Case {
+    Some(DeclaredCase {
         state: name?.map(|name| RunState::named(&name, &by_itself)),
         runs: runs?,
         level,
@@ -225,7 +225,7 @@ fn case_runs(s: &Section<'_, '_>, turbine: Option<&Turbine>) -> Option<CaseRuns>
         .count();
     let count = s.count("jets", b::MOST_JETS);
     let named = s.texts("open");
-    let flow = s.quantity("flow", Kind::Flow, b::FLOW_OR_NONE);
+    let flow = s.quantity("flow", QuantityKind::Flow, b::FLOW_OR_NONE);
     if said > 1 {
         let key = if s.has("open") { "open" } else { "flow" };
         s.tell(key, "this case gives its nozzles or flow twice", |f| {

@@ -1,21 +1,23 @@
 use super::bounds as b;
-use super::keys::Form;
-use super::parts::{Case, Fitting, Gauge, Movement, Moves, Turbine};
+use super::keys::KeyForm;
+use super::parts::{
+    DeclaredCase, DeclaredFitting, DeclaredGauge, DeclaredMovement, Moves, Turbine,
+};
 use super::read_at::{as_at, date};
 use super::section::Section;
-use super::{GaugeAt, Said, words as w};
+use super::{GaugeAt, Located, words as w};
 use crate::pipe::{FittingKind, RunState};
-use crate::unit::Kind;
+use crate::unit::QuantityKind;
 use toml::de::DeValue;
 
 /// The state that is meant by a name: one that the plant has by itself, or a case's. Tells a state that there is not.
 fn known_state(
     s: &Section<'_, '_>,
     key: &'static str,
-    said: Said<String>,
+    said: Located<String>,
     turbine: Option<&Turbine>,
-    cases: &[Case],
-) -> Option<Said<RunState>> {
+    cases: &[DeclaredCase],
+) -> Option<Located<RunState>> {
     let by_itself = Turbine::states(turbine);
     let state = RunState::named(&said.value, &by_itself);
     if by_itself.contains(&state) || cases.iter().any(|c| c.state.value == state) {
@@ -43,10 +45,10 @@ fn known_state(
 /// `[[movement]]`.
 pub(super) fn movement(
     s: Section<'_, '_>,
-    fittings: &[Fitting],
+    fittings: &[DeclaredFitting],
     turbine: Option<&Turbine>,
-    cases: &[Case],
-) -> Option<Movement> {
+    cases: &[DeclaredCase],
+) -> Option<DeclaredMovement> {
     let name = s.text("name");
     let of = s.text("of");
     for (key, expected) in [
@@ -72,11 +74,11 @@ pub(super) fn movement(
                 .advice("1.0 is open, 0.0 is closed")
         });
     }
-    let over_s = s.quantity("over", Kind::Time, b::TIME);
+    let over_s = s.quantity("over", QuantityKind::Time, b::TIME);
     let law = s.word("law", w::LAWS).map(|l| l.value);
     let often = s.word("often", w::OFTEN).map(|o| o.value);
     s.finish();
-    Some(Movement {
+    Some(DeclaredMovement {
         name: name?,
         of: moves?,
         during,
@@ -90,10 +92,10 @@ pub(super) fn movement(
 
 fn moves(
     s: &Section<'_, '_>,
-    of: Said<String>,
-    fittings: &[Fitting],
+    of: Located<String>,
+    fittings: &[DeclaredFitting],
     turbine: Option<&Turbine>,
-) -> Option<Said<Moves>> {
+) -> Option<Located<Moves>> {
     let tell = |text: String, expected: String, advice: &str| {
         let fault = of
             .fault(text)
@@ -159,8 +161,8 @@ fn moves(
 pub(super) fn gauge(
     s: Section<'_, '_>,
     turbine: Option<&Turbine>,
-    cases: &[Case],
-) -> Option<Gauge> {
+    cases: &[DeclaredCase],
+) -> Option<DeclaredGauge> {
     for (key, expected) in [
         ("at", "\"turbine\" or a station"),
         ("state", "\"shut\" or a case's name"),
@@ -170,7 +172,7 @@ pub(super) fn gauge(
             s.missing(key, expected, "add this key");
         }
     }
-    s.hear("at", Form::Place, None);
+    s.hear("at", KeyForm::Place, None);
     let at = s.value("at").and_then(|value| match value.get_ref() {
         DeValue::String(text) if text.trim().eq_ignore_ascii_case("turbine") => {
             Some(s.as_text("at", value)?.map(|_| GaugeAt::Turbine))
@@ -180,13 +182,13 @@ pub(super) fn gauge(
     let state = s
         .text("state")
         .and_then(|said| known_state(&s, "state", said, turbine, cases));
-    let pressure_pa = s.quantity("pressure", Kind::Pressure, b::GAUGE_PRESSURE);
-    let height_m = s.quantity("height", Kind::Length, b::OFFSET);
-    let limit_pa = s.quantity("limit", Kind::Pressure, b::PRESSURE);
-    let sd_pa = s.quantity("sd", Kind::Pressure, b::PRESSURE);
-    let flow_m3_per_s = s.quantity("flow", Kind::Flow, b::FLOW_OR_NONE);
-    let flow_limit_m3_per_s = s.quantity("flow_limit", Kind::Flow, b::FLOW);
-    let flow_sd_m3_per_s = s.quantity("flow_sd", Kind::Flow, b::FLOW);
+    let pressure_pa = s.quantity("pressure", QuantityKind::Pressure, b::GAUGE_PRESSURE);
+    let height_m = s.quantity("height", QuantityKind::Length, b::OFFSET);
+    let limit_pa = s.quantity("limit", QuantityKind::Pressure, b::PRESSURE);
+    let sd_pa = s.quantity("sd", QuantityKind::Pressure, b::PRESSURE);
+    let flow_m3_per_s = s.quantity("flow", QuantityKind::Flow, b::FLOW_OR_NONE);
+    let flow_limit_m3_per_s = s.quantity("flow_limit", QuantityKind::Flow, b::FLOW);
+    let flow_sd_m3_per_s = s.quantity("flow_sd", QuantityKind::Flow, b::FLOW);
     let date = date(&s, "date");
     for (limit, sd) in [("limit", "sd"), ("flow_limit", "flow_sd")] {
         if s.has(limit) && s.has(sd) {
@@ -205,7 +207,7 @@ pub(super) fn gauge(
         }
     }
     s.finish();
-    Some(Gauge {
+    Some(DeclaredGauge {
         at: at?,
         height_m,
         state: state?,

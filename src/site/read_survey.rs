@@ -2,13 +2,13 @@ use super::bounds as b;
 use super::read_at::{at, date, need_at};
 use super::read_booked::booked;
 use super::section::Section;
-use super::survey::{Doubts, Part, Peg, Survey, SurveyKind, Tie};
-use super::{Said, words as w};
-use crate::unit::{Kind, OnPegs};
+use super::survey::{DeclaredPart, DeclaredPeg, DeclaredSurvey, DeclaredTie, Doubts, SurveyKind};
+use super::{Located, words as w};
+use crate::unit::{OnPegs, QuantityKind};
 
 /// `[survey]`.
-pub(super) fn survey(s: Section<'_, '_>) -> Survey {
-    let survey = Survey {
+pub(super) fn survey(s: Section<'_, '_>) -> DeclaredSurvey {
+    let survey = DeclaredSurvey {
         files: files(&s),
         kind: s.word("kind", w::SURVEY_KINDS).map(|k| k.value),
         of: s.word("of", w::SURVEYED).map(|o| o.value),
@@ -20,7 +20,11 @@ pub(super) fn survey(s: Section<'_, '_>) -> Survey {
         barometer: s.flag("barometer"),
         pressure_log: s.text("pressure_log"),
         base_log: s.text("base_log"),
-        air_temperature_c: s.quantity("air_temperature", Kind::Temperature, b::AIR_TEMPERATURE),
+        air_temperature_c: s.quantity(
+            "air_temperature",
+            QuantityKind::Temperature,
+            b::AIR_TEMPERATURE,
+        ),
         date: date(&s, "date"),
         doubts: doubts(&s),
         booked: booked(&s),
@@ -47,7 +51,7 @@ pub(super) fn survey(s: Section<'_, '_>) -> Survey {
     survey
 }
 
-fn files(s: &Section<'_, '_>) -> Vec<Said<String>> {
+fn files(s: &Section<'_, '_>) -> Vec<Located<String>> {
     let files = s.untrimmed("files");
     for (i, file) in files.iter().enumerate() {
         if files.iter().take(i).any(|f| f.value == file.value) {
@@ -85,16 +89,16 @@ fn no_tape(s: &Section<'_, '_>, kind: Option<SurveyKind>) {
 
 fn doubts(s: &Section<'_, '_>) -> Doubts {
     Doubts {
-        point_sd_m: s.quantity("point_sd", Kind::Length, b::SD),
-        setup_sd_m: s.quantity("setup_sd", Kind::Length, b::SD),
-        angle_sd_rad: s.quantity("angle_sd", Kind::Angle, b::ANGLE_SD),
-        index_sd_rad: s.quantity("index_sd", Kind::Angle, b::ANGLE_SD),
-        pressure_sd_pa: s.quantity("pressure_sd", Kind::Pressure, b::PRESSURE),
+        point_sd_m: s.quantity("point_sd", QuantityKind::Length, b::SD),
+        setup_sd_m: s.quantity("setup_sd", QuantityKind::Length, b::SD),
+        angle_sd_rad: s.quantity("angle_sd", QuantityKind::Angle, b::ANGLE_SD),
+        index_sd_rad: s.quantity("index_sd", QuantityKind::Angle, b::ANGLE_SD),
+        pressure_sd_pa: s.quantity("pressure_sd", QuantityKind::Pressure, b::PRESSURE),
     }
 }
 
-fn part(s: Section<'_, '_>) -> Part {
-    let part = Part {
+fn part(s: Section<'_, '_>) -> DeclaredPart {
+    let part = DeclaredPart {
         files: files(&s),
         kind: s.word("kind", w::SURVEY_KINDS).map(|k| k.value),
         of: s.word("of", w::SURVEYED).map(|o| o.value),
@@ -124,7 +128,7 @@ fn part(s: Section<'_, '_>) -> Part {
     part
 }
 
-fn tie(s: Section<'_, '_>) -> Option<Tie> {
+fn tie(s: Section<'_, '_>) -> Option<DeclaredTie> {
     let at = need_at(&s, "at");
     if !s.has("elevation") {
         s.missing(
@@ -133,17 +137,17 @@ fn tie(s: Section<'_, '_>) -> Option<Tie> {
             "write for example \"412.30 m\"",
         );
     }
-    let elevation_m = s.quantity("elevation", Kind::Length, b::HEIGHT);
-    let sd_m = s.quantity("sd", Kind::Length, b::SD);
+    let elevation_m = s.quantity("elevation", QuantityKind::Length, b::HEIGHT);
+    let sd_m = s.quantity("sd", QuantityKind::Length, b::SD);
     s.finish();
-    Some(Tie {
+    Some(DeclaredTie {
         at: at?,
         elevation_m: elevation_m?,
         sd_m,
     })
 }
 
-fn peg(s: Section<'_, '_>) -> Option<Peg> {
+fn peg(s: Section<'_, '_>) -> Option<DeclaredPeg> {
     let at = need_at(&s, "at");
     if !s.has("station") {
         s.missing(
@@ -152,10 +156,10 @@ fn peg(s: Section<'_, '_>) -> Option<Peg> {
             "write for example \"310 m\"",
         );
     }
-    let station_m = s.quantity("station", Kind::Station, b::STATION);
-    let sd_m = s.quantity("sd", Kind::Length, b::SD);
+    let station_m = s.quantity("station", QuantityKind::Station, b::STATION);
+    let sd_m = s.quantity("sd", QuantityKind::Length, b::SD);
     s.finish();
-    Some(Peg {
+    Some(DeclaredPeg {
         at: at?,
         station: OnPegs(station_m?),
         sd_m,

@@ -2,11 +2,14 @@ use super::bounds as b;
 use super::read_at::{at, need_at};
 use super::section::Section;
 use super::words as w;
-use super::works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Screen};
-use crate::unit::Kind;
+use super::works::{
+    DeclaredBasin, DeclaredCorrosion, DeclaredGrit, DeclaredMetalPart, DeclaredPressureTest,
+    DeclaredRecord, DeclaredScreen,
+};
+use crate::unit::QuantityKind;
 
 /// `[screen]`.
-pub(super) fn screen(s: Section<'_, '_>) -> Option<Screen> {
+pub(super) fn screen(s: Section<'_, '_>) -> Option<DeclaredScreen> {
     for (key, expected, advice) in [
         (
             "kind",
@@ -24,14 +27,14 @@ pub(super) fn screen(s: Section<'_, '_>) -> Option<Screen> {
         }
     }
     let kind = s.word("kind", w::SCREENS).map(|k| k.value);
-    let opening = s.quantity("opening", Kind::Length, b::PASSAGE);
-    let bar_m = s.quantity("bar", Kind::Length, b::PASSAGE);
+    let opening = s.quantity("opening", QuantityKind::Length, b::PASSAGE);
+    let bar_m = s.quantity("bar", QuantityKind::Length, b::PASSAGE);
     let open_share = s.number("open_share", b::SOME_SHARE);
-    let width_m = s.quantity("width", Kind::Length, b::FACE);
-    let length_m = s.quantity("length", Kind::Length, b::FACE);
-    let slope_rad = s.quantity("slope", Kind::Angle, b::STEEP);
+    let width_m = s.quantity("width", QuantityKind::Length, b::FACE);
+    let length_m = s.quantity("length", QuantityKind::Length, b::FACE);
+    let slope_rad = s.quantity("slope", QuantityKind::Angle, b::STEEP);
     let cleaned = s.word("cleaned", w::CLEANERS).map(|c| c.value);
-    let least_clearance_m = s.quantity("least_clearance", Kind::Length, b::PASSAGE);
+    let least_clearance_m = s.quantity("least_clearance", QuantityKind::Length, b::PASSAGE);
     for (this, other) in [("width", "length"), ("length", "width")] {
         if s.has(this) && !s.has(other) {
             s.missing(
@@ -43,7 +46,7 @@ pub(super) fn screen(s: Section<'_, '_>) -> Option<Screen> {
     }
     let said = s.said();
     s.finish();
-    Some(Screen {
+    Some(DeclaredScreen {
         kind: kind?,
         opening_m: opening?,
         bar_m,
@@ -58,7 +61,7 @@ pub(super) fn screen(s: Section<'_, '_>) -> Option<Screen> {
 }
 
 /// `[grit]`.
-pub(super) fn grit(s: Section<'_, '_>) -> Option<Grit> {
+pub(super) fn grit(s: Section<'_, '_>) -> Option<DeclaredGrit> {
     if !s.has("grain") {
         s.missing(
             "grain",
@@ -66,12 +69,12 @@ pub(super) fn grit(s: Section<'_, '_>) -> Option<Grit> {
             "write for example grain = \"0.3 mm\"",
         );
     }
-    let grain = s.quantity("grain", Kind::Length, b::GRAIN);
+    let grain = s.quantity("grain", QuantityKind::Length, b::GRAIN);
     let load_mg_per_l = s.number("load_mg_per_l", b::LOAD);
     let hours_per_year = s.number("hours_per_year", b::HOURS_OF_YEAR);
-    let worn_by_m = s.quantity("worn_by", Kind::Length, b::GRAIN);
+    let worn_by_m = s.quantity("worn_by", QuantityKind::Length, b::GRAIN);
     let worn_hours = s.number("worn_hours", b::HOURS);
-    let worn_head_m = s.quantity("worn_head", Kind::Head, b::WORN_HEAD);
+    let worn_head_m = s.quantity("worn_head", QuantityKind::Head, b::WORN_HEAD);
     for (this, other) in [
         ("worn_by", "worn_hours"),
         ("worn_hours", "worn_by"),
@@ -87,7 +90,7 @@ pub(super) fn grit(s: Section<'_, '_>) -> Option<Grit> {
     }
     let said = s.said();
     s.finish();
-    Some(Grit {
+    Some(DeclaredGrit {
         grain_m: grain?,
         load_mg_per_l,
         hours_per_year,
@@ -99,7 +102,7 @@ pub(super) fn grit(s: Section<'_, '_>) -> Option<Grit> {
 }
 
 /// `[basin]`.
-pub(super) fn basin(s: Section<'_, '_>) -> Option<Basin> {
+pub(super) fn basin(s: Section<'_, '_>) -> Option<DeclaredBasin> {
     for key in ["width", "length", "depth"] {
         if !s.has(key) {
             s.missing(
@@ -109,12 +112,12 @@ pub(super) fn basin(s: Section<'_, '_>) -> Option<Basin> {
             );
         }
     }
-    let width = s.quantity("width", Kind::Length, b::SIDE);
-    let length = s.quantity("length", Kind::Length, b::SIDE);
-    let depth = s.quantity("depth", Kind::Length, b::SIDE);
-    let sand_depth_m = s.quantity("sand_depth", Kind::Length, b::SIDE);
-    let flush_flow_m3_per_s = s.quantity("flush_flow", Kind::Flow, b::FLOW);
-    let floor_grade = s.quantity("floor", Kind::Grade, b::GRADE);
+    let width = s.quantity("width", QuantityKind::Length, b::SIDE);
+    let length = s.quantity("length", QuantityKind::Length, b::SIDE);
+    let depth = s.quantity("depth", QuantityKind::Length, b::SIDE);
+    let sand_depth_m = s.quantity("sand_depth", QuantityKind::Length, b::SIDE);
+    let flush_flow_m3_per_s = s.quantity("flush_flow", QuantityKind::Flow, b::FLOW);
+    let floor_grade = s.quantity("floor", QuantityKind::Grade, b::GRADE);
     for (this, other) in [("flush_flow", "floor"), ("floor", "flush_flow")] {
         if s.has(this) && !s.has(other) {
             s.missing(
@@ -126,7 +129,7 @@ pub(super) fn basin(s: Section<'_, '_>) -> Option<Basin> {
     }
     let said = s.said();
     s.finish();
-    Some(Basin {
+    Some(DeclaredBasin {
         width_m: width?,
         length_m: length?,
         depth_m: depth?,
@@ -138,7 +141,7 @@ pub(super) fn basin(s: Section<'_, '_>) -> Option<Basin> {
 }
 
 /// `[pressure_test]`.
-pub(super) fn pressure_test(s: Section<'_, '_>) -> Option<PressureTest> {
+pub(super) fn pressure_test(s: Section<'_, '_>) -> Option<DeclaredPressureTest> {
     for (key, expected) in [
         ("loading", "the time to raise the pressure"),
         ("times", "the times since the pump was shut off"),
@@ -148,16 +151,16 @@ pub(super) fn pressure_test(s: Section<'_, '_>) -> Option<PressureTest> {
             s.missing(key, expected, "write down the readings as you take them");
         }
     }
-    let loading = s.quantity("loading", Kind::Time, b::TIME);
-    let of = |key: &'static str, kind: Kind, bounds: b::Bounds| -> Vec<Option<f64>> {
+    let loading = s.quantity("loading", QuantityKind::Time, b::TIME);
+    let of = |key: &'static str, kind: QuantityKind, bounds: b::Bounds| -> Vec<Option<f64>> {
         s.list(key)
             .into_iter()
             .map(|v| s.as_quantity(key, v, kind, bounds))
             .collect()
     };
-    let times = of("times", Kind::Time, b::TEST_TIME);
-    let pressures = of("pressures", Kind::Pressure, b::PRESSURE);
-    let limit_pa = s.quantity("limit", Kind::Pressure, b::PRESSURE);
+    let times = of("times", QuantityKind::Time, b::TEST_TIME);
+    let pressures = of("pressures", QuantityKind::Pressure, b::PRESSURE);
+    let limit_pa = s.quantity("limit", QuantityKind::Pressure, b::PRESSURE);
     let backfilled = s.flag("backfilled");
     if times.len() != pressures.len() && s.has("times") && s.has("pressures") {
         s.tell("pressures", "times and pressures differ in number", |f| {
@@ -182,7 +185,7 @@ pub(super) fn pressure_test(s: Section<'_, '_>) -> Option<PressureTest> {
     }
     let said = s.said();
     s.finish();
-    Some(PressureTest {
+    Some(DeclaredPressureTest {
         loading_s: loading?,
         readings,
         limit_pa,
@@ -192,8 +195,8 @@ pub(super) fn pressure_test(s: Section<'_, '_>) -> Option<PressureTest> {
 }
 
 /// `[record]`.
-pub(super) fn record(s: Section<'_, '_>) -> Record {
-    let record = Record {
+pub(super) fn record(s: Section<'_, '_>) -> DeclaredRecord {
+    let record = DeclaredRecord {
         by: s.text("by").map(|t| t.value),
         witness: s.text("witness").map(|t| t.value),
     };
@@ -202,7 +205,7 @@ pub(super) fn record(s: Section<'_, '_>) -> Record {
 }
 
 /// `[corrosion]`.
-pub(super) fn corrosion(s: Section<'_, '_>) -> Corrosion {
+pub(super) fn corrosion(s: Section<'_, '_>) -> DeclaredCorrosion {
     let water = [
         ("water_ph", b::PH),
         ("water_solids_mg_per_l", b::DISSOLVED),
@@ -226,7 +229,7 @@ pub(super) fn corrosion(s: Section<'_, '_>) -> Corrosion {
             }
         }
     }
-    let corrosion = Corrosion {
+    let corrosion = DeclaredCorrosion {
         coating: s.word("coating", w::COATINGS).map(|c| c.value),
         soil_ohm_m: s.number("soil_ohm_m", b::OHM_M),
         water_ph,
@@ -256,7 +259,7 @@ pub(super) fn corrosion(s: Section<'_, '_>) -> Corrosion {
 }
 
 /// `[[metal]]`.
-pub(super) fn metal(s: Section<'_, '_>) -> Option<MetalPart> {
+pub(super) fn metal(s: Section<'_, '_>) -> Option<DeclaredMetalPart> {
     let at = need_at(&s, "at");
     let metal = s.word("metal", w::METALS).map(|m| m.value);
     if !s.has("metal") {
@@ -269,7 +272,7 @@ pub(super) fn metal(s: Section<'_, '_>) -> Option<MetalPart> {
     let insulated = s.flag("insulated").unwrap_or(false);
     let name = s.text("name").map(|n| n.value);
     s.finish();
-    Some(MetalPart {
+    Some(DeclaredMetalPart {
         at: at?,
         metal: metal?,
         insulated,

@@ -1,15 +1,15 @@
 //! What must hold between the parts of a site.
 
 use super::bounds::MOST_VALVES;
-use super::paper::Paper;
-use super::parts::Case;
-use super::{Said, Site, WaterWay};
+use super::diagnostics::Diagnostics;
+use super::parts::DeclaredCase;
+use super::{Located, Site, WaterWay};
 use crate::text::Fault;
 
 /// Tells what does not agree between the parts of a site that each read well.
-pub(super) fn check(paper: &Paper<'_>, site: &Site) {
+pub(super) fn check(paper: &Diagnostics<'_>, site: &Site) {
     pipes(paper, site);
-    let named = |s: &Option<Said<String>>| s.clone();
+    let named = |s: &Option<Located<String>>| s.clone();
     twice(
         paper,
         "fitting",
@@ -20,7 +20,7 @@ pub(super) fn check(paper: &Paper<'_>, site: &Site) {
         "mark",
         site.marks.iter().filter_map(|m| named(&m.name)),
     );
-    let called = |c: &Case| c.state.clone().map(|state| state.to_string());
+    let called = |c: &DeclaredCase| c.state.clone().map(|state| state.to_string());
     twice(paper, "case", site.cases.iter().map(called));
     twice(
         paper,
@@ -50,7 +50,7 @@ pub(super) fn check(paper: &Paper<'_>, site: &Site) {
 }
 
 /// Each valve is shut in its turn, so that there is an end to them.
-fn valves(paper: &Paper<'_>, site: &Site) {
+fn valves(paper: &Diagnostics<'_>, site: &Site) {
     let all: Vec<_> = site.fittings.iter().filter(|f| f.kind.is_valve()).collect();
     if let Some(beyond) = all.get(MOST_VALVES) {
         tell(
@@ -65,13 +65,13 @@ fn valves(paper: &Paper<'_>, site: &Site) {
     }
 }
 
-fn tell(paper: &Paper<'_>, fault: Fault) {
+fn tell(paper: &Diagnostics<'_>, fault: Fault) {
     let byte = paper.byte_of(&fault.place);
     paper.tell(byte, fault);
 }
 
 /// Only the last pipe may leave its end open. Whether they stand in order `line` tells: it knows which way the pegs count.
-fn pipes(paper: &Paper<'_>, site: &Site) {
+fn pipes(paper: &Diagnostics<'_>, site: &Site) {
     let above = site.pipes.len().saturating_sub(1);
     for pipe in site.pipes.iter().take(above).filter(|p| p.to.is_none()) {
         tell(
@@ -85,7 +85,7 @@ fn pipes(paper: &Paper<'_>, site: &Site) {
 }
 
 /// Nothing of one kind is called like another of it.
-fn twice(paper: &Paper<'_>, what: &str, names: impl Iterator<Item = Said<String>>) {
+fn twice(paper: &Diagnostics<'_>, what: &str, names: impl Iterator<Item = Located<String>>) {
     let mut seen: Vec<String> = Vec::new();
     for name in names {
         if seen.contains(&name.value) {
@@ -101,7 +101,7 @@ fn twice(paper: &Paper<'_>, what: &str, names: impl Iterator<Item = Said<String>
     }
 }
 
-fn reserved(paper: &Paper<'_>, site: &Site) {
+fn reserved(paper: &Diagnostics<'_>, site: &Site) {
     let names = site
         .fittings
         .iter()
@@ -124,7 +124,7 @@ fn reserved(paper: &Paper<'_>, site: &Site) {
     }
 }
 
-fn jets_twice(paper: &Paper<'_>, site: &Site) {
+fn jets_twice(paper: &Diagnostics<'_>, site: &Site) {
     let Some(turbine) = &site.turbine else { return };
     let WaterWay::Jets(jets) = &turbine.way else {
         return;

@@ -1,18 +1,18 @@
-use super::Said;
+use super::Located;
 use super::bounds::most_of;
-use super::keys::{Form, Heard};
-use super::paper::Paper;
+use super::diagnostics::Diagnostics;
+use super::keys::{Heard, KeyForm};
 use crate::text::{Fault, Sentence, nearest};
 use std::cell::RefCell;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 /// A value of the file with its place in it.
-pub(super) type Value<'t> = Spanned<DeValue<'t>>;
+pub(super) type SpannedValue<'t> = Spanned<DeValue<'t>>;
 
 /// One table of the file: hands out its keys by type and remembers which were asked for, so that what is left over is unknown.
 pub(super) struct Section<'p, 't> {
-    pub(super) paper: &'p Paper<'p>,
+    pub(super) paper: &'p Diagnostics<'p>,
     table: &'t DeTable<'t>,
     /// Where the table begins.
     pub(super) start: usize,
@@ -27,7 +27,7 @@ pub(super) struct Section<'p, 't> {
 
 impl<'p, 't> Section<'p, 't> {
     /// The top of the file.
-    pub(super) fn top(paper: &'p Paper<'p>, table: &'t DeTable<'t>) -> Self {
+    pub(super) fn top(paper: &'p Diagnostics<'p>, table: &'t DeTable<'t>) -> Self {
         Self {
             paper,
             table,
@@ -49,7 +49,7 @@ impl<'p, 't> Section<'p, 't> {
     }
 
     /// Tells a listener what a key takes.
-    pub(super) fn hear(&self, key: &'static str, form: Form, limits: Option<&'static str>) {
+    pub(super) fn hear(&self, key: &'static str, form: KeyForm, limits: Option<&'static str>) {
         if self.paper.listens() {
             self.paper.hear(Heard {
                 table: self.path.clone(),
@@ -62,7 +62,7 @@ impl<'p, 't> Section<'p, 't> {
     }
 
     /// The value of a key.
-    pub(super) fn value(&self, key: &'static str) -> Option<&'t Value<'t>> {
+    pub(super) fn value(&self, key: &'static str) -> Option<&'t SpannedValue<'t>> {
         self.asked.borrow_mut().push(key);
         self.table.get(key)
     }
@@ -78,7 +78,9 @@ impl<'p, 't> Section<'p, 't> {
     }
 
     /// Every key with its value, in the order of the file.
-    pub(super) fn entries(&self) -> Vec<(&'t Spanned<toml::de::DeString<'t>>, &'t Value<'t>)> {
+    pub(super) fn entries(
+        &self,
+    ) -> Vec<(&'t Spanned<toml::de::DeString<'t>>, &'t SpannedValue<'t>)> {
         let mut all: Vec<_> = self.table.iter().collect();
         all.sort_by_key(|(key, _)| key.span().start);
         all
@@ -199,8 +201,8 @@ impl<'p, 't> Section<'p, 't> {
         &self,
         key: &str,
         shown: &str,
-        values: &'v [Value<'v>],
-    ) -> impl Iterator<Item = &'v Value<'v>> + use<'v> {
+        values: &'v [SpannedValue<'v>],
+    ) -> impl Iterator<Item = &'v SpannedValue<'v>> + use<'v> {
         let most = most_of(key);
         if let Some(beyond) = values.get(most) {
             let byte = beyond.span().start;
@@ -234,7 +236,7 @@ impl<'p, 't> Section<'p, 't> {
     }
 
     /// Where the table itself was said.
-    pub(super) fn said(&self) -> Said<()> {
+    pub(super) fn said(&self) -> Located<()> {
         self.paper.said(&(self.start..self.start), &self.path, ())
     }
 

@@ -1,21 +1,21 @@
-use super::{At, Date, Said, WorkOrder};
+use super::{Date, DeclaredPlace, Located, WorkOrder};
 use crate::unit::OnPegs;
 
 /// What `[survey]` says: the files of one kind, or parts of different kinds, and what is known better than they.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Survey {
+pub struct DeclaredSurvey {
     /// Files of one kind, as written: paths from the site file's folder.
-    pub files: Vec<Said<String>>,
+    pub files: Vec<Located<String>>,
     /// Their kind, where said.
     pub kind: Option<SurveyKind>,
     /// What was surveyed, where said.
-    pub of: Option<Surveyed>,
+    pub of: Option<SurveyedLine>,
     /// Which end comes first, where said.
-    pub from: Option<End>,
+    pub from: Option<DeclaredEnd>,
     /// Where the pipe begins on the track.
-    pub intake: Option<Said<At>>,
+    pub intake: Option<Located<DeclaredPlace>>,
     /// Where it ends.
-    pub turbine: Option<Said<At>>,
+    pub turbine: Option<Located<DeclaredPlace>>,
     /// Whether the tape lay on the slope or level, where said.
     pub taped: Option<Taped>,
     /// What kind of receiver walked it, where said.
@@ -23,9 +23,9 @@ pub struct Survey {
     /// Whether the receiver takes its heights from the pressure of the air, where said.
     pub barometer: Option<bool>,
     /// A log of the pressure of the air that ran during the walk, as written.
-    pub pressure_log: Option<Said<String>>,
+    pub pressure_log: Option<Located<String>>,
     /// The same of a logger that stood still.
-    pub base_log: Option<Said<String>>,
+    pub base_log: Option<Located<String>>,
     /// Temperature of the air during the walk, C, for heights from its pressure.
     pub air_temperature_c: Option<f64>,
     /// Day of the survey.
@@ -37,18 +37,18 @@ pub struct Survey {
     /// What heights count from, where said.
     pub datum: Option<Datum>,
     /// Parts of different kinds, in the order of the file.
-    pub parts: Vec<Part>,
+    pub parts: Vec<DeclaredPart>,
     /// Heights known better than the survey.
-    pub ties: Vec<Tie>,
+    pub ties: Vec<DeclaredTie>,
     /// Stations known better than the survey.
-    pub pegs: Vec<Peg>,
+    pub pegs: Vec<DeclaredPeg>,
     /// Where `[survey]` stands.
-    pub said: Said<()>,
+    pub said: Located<()>,
 }
 
-impl Survey {
+impl DeclaredSurvey {
     /// Files of one kind, of which nothing else is said.
-    pub(super) fn of_files(files: Vec<Said<String>>, said: Said<()>) -> Self {
+    pub(super) fn of_files(files: Vec<Located<String>>, said: Located<()>) -> Self {
         Self {
             files,
             kind: None,
@@ -91,7 +91,7 @@ pub enum SurveyKind {
 
 /// What was surveyed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Surveyed {
+pub enum SurveyedLine {
     /// The ground.
     Ground,
     /// The top of the pipe.
@@ -106,7 +106,7 @@ pub enum Surveyed {
 
 /// An end of the pipe.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum End {
+pub enum DeclaredEnd {
     /// The intake.
     Intake,
     /// The turbine.
@@ -165,7 +165,7 @@ pub struct Booked {
     /// Order of levelling its misclosure is held to; else that of `[limits]`.
     pub misclosure: Option<WorkOrder>,
     /// How an allowed misclosure is spread.
-    pub spread: Option<Spread>,
+    pub spread: Option<DeclaredSpread>,
     /// Longest staff in use, m.
     pub staff_m: Option<f64>,
     /// Height of the eye above the ground, m, where the book has no column of it.
@@ -175,12 +175,12 @@ pub struct Booked {
     /// What the clinometer shows on a level sight, rad: taken off every angle.
     pub index_error_rad: Option<f64>,
     /// The tape.
-    pub tape: Option<Tape>,
+    pub tape: Option<DeclaredTape>,
 }
 
 /// How an allowed misclosure is spread over a line of levels.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Spread {
+pub enum DeclaredSpread {
     /// In equal parts to the set-ups.
     Setups,
     /// In proportion to the distance from the start.
@@ -189,7 +189,7 @@ pub enum Spread {
 
 /// What `[survey.tape]` says: the tape against its standard, and how it was held.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Tape {
+pub struct DeclaredTape {
     /// Length by its marks, m.
     pub length_m: Option<f64>,
     /// What it truly measures under standard conditions, m.
@@ -216,19 +216,19 @@ pub struct Tape {
 
 /// Part of a survey: files of one kind over a reach.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Part {
+pub struct DeclaredPart {
     /// Its files.
-    pub files: Vec<Said<String>>,
+    pub files: Vec<Located<String>>,
     /// Their kind, where said.
     pub kind: Option<SurveyKind>,
     /// What was surveyed, where it differs from `[survey]`.
-    pub of: Option<Surveyed>,
+    pub of: Option<SurveyedLine>,
     /// How lengths were taped, where it differs.
     pub taped: Option<Taped>,
     /// Where the reach begins.
-    pub from: Option<Said<At>>,
+    pub from: Option<Located<DeclaredPlace>>,
     /// Where it ends.
-    pub to: Option<Said<At>>,
+    pub to: Option<Located<DeclaredPlace>>,
     /// Inside the reach the part rules.
     pub replaces: bool,
     /// Its own doubts.
@@ -236,14 +236,14 @@ pub struct Part {
     /// How its books were kept, where that differs.
     pub booked: Booked,
     /// Where it stands.
-    pub said: Said<()>,
+    pub said: Located<()>,
 }
 
 /// A height known better than the survey.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Tie {
+pub struct DeclaredTie {
     /// Where.
-    pub at: Said<At>,
+    pub at: Located<DeclaredPlace>,
     /// Height, m.
     pub elevation_m: f64,
     /// Its standard deviation, m, where said.
@@ -252,9 +252,9 @@ pub struct Tie {
 
 /// A station known better than the survey.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Peg {
+pub struct DeclaredPeg {
     /// Where it is: a waypoint or a position.
-    pub at: Said<At>,
+    pub at: Located<DeclaredPlace>,
     /// Its station.
     pub station: OnPegs,
     /// Its standard deviation, m, where said.

@@ -1,15 +1,21 @@
 //! The values of a table by their types: a text, a quantity with its unit, a number, a word, a list.
 
-use super::Said;
+use super::Located;
 use super::bounds::Bounds;
-use super::keys::Form;
-use super::section::{Section, Value};
+use super::keys::KeyForm;
+use super::section::{Section, SpannedValue};
 use crate::text::{Fault, Place, nearest};
-use crate::unit::{Kind, Misread, parse};
+use crate::unit::{Misread, QuantityKind, parse};
 use toml::de::DeValue;
 
 impl<'t> Section<'_, 't> {
-    pub(super) fn wrong_type(&self, key: &str, value: &Value<'_>, expected: &str, advice: &str) {
+    pub(super) fn wrong_type(
+        &self,
+        key: &str,
+        value: &SpannedValue<'_>,
+        expected: &str,
+        advice: &str,
+    ) {
         let fault = self
             .paper
             .fault_at(
@@ -28,14 +34,14 @@ impl<'t> Section<'_, 't> {
     }
 
     /// A text.
-    pub(super) fn text(&self, key: &'static str) -> Option<Said<String>> {
-        self.hear(key, Form::Text, None);
+    pub(super) fn text(&self, key: &'static str) -> Option<Located<String>> {
+        self.hear(key, KeyForm::Text, None);
         let value = self.value(key)?;
         self.as_text(key, value)
     }
 
     /// A value that must be a text with something in it.
-    pub(super) fn as_text(&self, key: &str, value: &Value<'_>) -> Option<Said<String>> {
+    pub(super) fn as_text(&self, key: &str, value: &SpannedValue<'_>) -> Option<Located<String>> {
         match value.get_ref() {
             DeValue::String(text) if text.trim().is_empty() => {
                 self.wrong_type(
@@ -59,7 +65,7 @@ impl<'t> Section<'_, 't> {
     }
 
     /// A list of texts.
-    pub(super) fn texts(&self, key: &'static str) -> Vec<Said<String>> {
+    pub(super) fn texts(&self, key: &'static str) -> Vec<Located<String>> {
         self.list(key)
             .into_iter()
             .filter_map(|v| self.as_text(key, v))
@@ -67,7 +73,7 @@ impl<'t> Section<'_, 't> {
     }
 
     /// A list of texts exactly as they stand: names of files may begin or end with a blank.
-    pub(super) fn untrimmed(&self, key: &'static str) -> Vec<Said<String>> {
+    pub(super) fn untrimmed(&self, key: &'static str) -> Vec<Located<String>> {
         self.list(key)
             .into_iter()
             .filter_map(|v| {
@@ -79,8 +85,8 @@ impl<'t> Section<'_, 't> {
     }
 
     /// The values of a list.
-    pub(super) fn list(&self, key: &'static str) -> Vec<&'t Value<'t>> {
-        self.hear(key, Form::Texts, None);
+    pub(super) fn list(&self, key: &'static str) -> Vec<&'t SpannedValue<'t>> {
+        self.hear(key, KeyForm::Texts, None);
         let Some(value) = self.value(key) else {
             return Vec::new();
         };
@@ -99,8 +105,13 @@ impl<'t> Section<'_, 't> {
     }
 
     /// A quantity with its unit, in SI.
-    pub(super) fn quantity(&self, key: &'static str, kind: Kind, bounds: Bounds) -> Option<f64> {
-        self.hear(key, Form::Quantity(kind), Some(bounds.words()));
+    pub(super) fn quantity(
+        &self,
+        key: &'static str,
+        kind: QuantityKind,
+        bounds: Bounds,
+    ) -> Option<f64> {
+        self.hear(key, KeyForm::Quantity(kind), Some(bounds.words()));
         let value = self.value(key)?;
         self.as_quantity(key, value, kind, bounds)
     }
@@ -109,8 +120,8 @@ impl<'t> Section<'_, 't> {
     pub(super) fn as_quantity(
         &self,
         key: &str,
-        value: &Value<'_>,
-        kind: Kind,
+        value: &SpannedValue<'_>,
+        kind: QuantityKind,
         bounds: Bounds,
     ) -> Option<f64> {
         let raw = self.paper.raw(&value.span());
@@ -143,13 +154,18 @@ impl<'t> Section<'_, 't> {
 
     /// A plain number.
     pub(super) fn number(&self, key: &'static str, bounds: Bounds) -> Option<f64> {
-        self.hear(key, Form::Number, Some(bounds.words()));
+        self.hear(key, KeyForm::Number, Some(bounds.words()));
         let value = self.value(key)?;
         self.as_number(key, value, bounds)
     }
 
     /// A value that must be a plain number.
-    pub(super) fn as_number(&self, key: &str, value: &Value<'_>, bounds: Bounds) -> Option<f64> {
+    pub(super) fn as_number(
+        &self,
+        key: &str,
+        value: &SpannedValue<'_>,
+        bounds: Bounds,
+    ) -> Option<f64> {
         let digits = match value.get_ref() {
             DeValue::Integer(i) if i.radix() == 10 => i.as_str().replace('_', ""),
             DeValue::Float(f) => f.as_str().replace('_', ""),
@@ -179,7 +195,7 @@ impl<'t> Section<'_, 't> {
 
     /// A number that counts.
     pub(super) fn count(&self, key: &'static str, most: usize) -> Option<usize> {
-        self.hear(key, Form::Count, None);
+        self.hear(key, KeyForm::Count, None);
         let value = self.value(key)?;
         let read = match value.get_ref() {
             DeValue::Integer(i) if i.radix() == 10 => {
@@ -201,7 +217,13 @@ impl<'t> Section<'_, 't> {
         }
     }
 
-    fn within(&self, key: &str, value: &Value<'_>, number: f64, bounds: Bounds) -> Option<f64> {
+    fn within(
+        &self,
+        key: &str,
+        value: &SpannedValue<'_>,
+        number: f64,
+        bounds: Bounds,
+    ) -> Option<f64> {
         if bounds.hold(number) {
             return Some(number);
         }
@@ -221,7 +243,7 @@ impl<'t> Section<'_, 't> {
 
     /// True or false.
     pub(super) fn flag(&self, key: &'static str) -> Option<bool> {
-        self.hear(key, Form::Flag, None);
+        self.hear(key, KeyForm::Flag, None);
         let value = self.value(key)?;
         if let DeValue::Boolean(flag) = value.get_ref() {
             return Some(*flag);
@@ -240,8 +262,8 @@ impl<'t> Section<'_, 't> {
         &self,
         key: &'static str,
         choices: &[(&'static str, T)],
-    ) -> Option<Said<T>> {
-        self.hear(key, Form::words(choices), None);
+    ) -> Option<Located<T>> {
+        self.hear(key, KeyForm::words(choices), None);
         let said = self.text(key)?;
         match one_of(&said, key, choices) {
             Ok(choice) => Some(said.with(choice)),
@@ -255,7 +277,7 @@ impl<'t> Section<'_, 't> {
 
 /// What a word means among those that a key or an option may have.
 pub(super) fn one_of<T: Copy>(
-    said: &Said<String>,
+    said: &Located<String>,
     key: &str,
     choices: &[(&'static str, T)],
 ) -> Result<T, Fault> {

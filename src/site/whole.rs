@@ -1,9 +1,13 @@
 use super::parts::{
-    Case, Draw, Fitting, FloodReach, Gauge, GroundReach, LaidReach, Mark, Movement, Turbine,
+    DeclaredCase, DeclaredFitting, DeclaredGauge, DeclaredMark, DeclaredMovement, Draw, FloodReach,
+    GroundReach, LaidReach, Turbine,
 };
-use super::survey::Survey;
-use super::works::{Basin, Corrosion, Grit, MetalPart, PressureTest, Record, Screen};
-use super::{At, Said};
+use super::survey::DeclaredSurvey;
+use super::works::{
+    DeclaredBasin, DeclaredCorrosion, DeclaredGrit, DeclaredMetalPart, DeclaredPressureTest,
+    DeclaredRecord, DeclaredScreen,
+};
+use super::{DeclaredPlace, Located};
 use crate::pipe::{Condition, Entrance, IntakeKind, Joint, Own};
 use crate::unit::Units;
 use std::path::PathBuf;
@@ -18,49 +22,49 @@ pub struct Site {
     /// How results are shown, where said.
     pub units: Option<Units>,
     /// The survey.
-    pub survey: Survey,
+    pub survey: DeclaredSurvey,
     /// Place and weather.
-    pub situation: Situation,
+    pub situation: DeclaredSituation,
     /// The water.
-    pub water: Water,
+    pub water: DeclaredWater,
     /// The intake; `None`: there is no `[intake]`.
-    pub intake: Option<Intake>,
+    pub intake: Option<DeclaredIntake>,
     /// The screen before the pipe inlet; `None`: nothing was said of it.
-    pub screen: Option<Screen>,
+    pub screen: Option<DeclaredScreen>,
     /// What the water carries; `None`: nothing was said of it.
-    pub grit: Option<Grit>,
+    pub grit: Option<DeclaredGrit>,
     /// The settling basin; `None`: there is none, or nothing was said of it.
-    pub basin: Option<Basin>,
+    pub basin: Option<DeclaredBasin>,
     /// The pressure test as it was done; `None`: nothing was said of it.
-    pub pressure_test: Option<PressureTest>,
+    pub pressure_test: Option<DeclaredPressureTest>,
     /// A record of filling and first running is asked for.
-    pub record: Option<Record>,
+    pub record: Option<DeclaredRecord>,
     /// What attacks metal; `None`: nothing was said of it.
-    pub corrosion: Option<Corrosion>,
+    pub corrosion: Option<DeclaredCorrosion>,
     /// Metal parts on the pipe.
-    pub metals: Vec<MetalPart>,
+    pub metals: Vec<DeclaredMetalPart>,
     /// Pipes in order from the intake; empty: the route is judged alone.
     pub pipes: Vec<PipeRun>,
     /// How the pipe sits, by reach.
     pub laid: Vec<LaidReach>,
     /// What the water passes through.
-    pub fittings: Vec<Fitting>,
+    pub fittings: Vec<DeclaredFitting>,
     /// What stands on the line or is planned.
-    pub marks: Vec<Mark>,
+    pub marks: Vec<DeclaredMark>,
     /// The turbine; `None`: nothing runs.
     pub turbine: Option<Turbine>,
     /// Water taken off the line.
     pub draws: Vec<Draw>,
     /// Running states beside the standing ones.
-    pub cases: Vec<Case>,
+    pub cases: Vec<DeclaredCase>,
     /// The stream.
-    pub stream: Option<Stream>,
+    pub stream: Option<DeclaredStream>,
     /// Movements of valves and jets.
-    pub movements: Vec<Movement>,
+    pub movements: Vec<DeclaredMovement>,
     /// What gauges showed.
-    pub gauges: Vec<Gauge>,
+    pub gauges: Vec<DeclaredGauge>,
     /// Books of gauge readings, by their files.
-    pub gauge_books: Vec<Said<String>>,
+    pub gauge_books: Vec<Located<String>>,
     /// Ground by reach.
     pub ground: Vec<GroundReach>,
     /// Floods by reach.
@@ -68,13 +72,13 @@ pub struct Site {
     /// What a regrade must reach.
     pub regrade: Regrade,
     /// Reaches that must stay as they are.
-    pub fixed: Vec<(Said<At>, Said<At>)>,
+    pub fixed: Vec<(Located<DeclaredPlace>, Located<DeclaredPlace>)>,
     /// The user's own limits.
-    pub limits: Limits,
+    pub limits: DeclaredLimits,
     /// Title block of the drawings.
     pub sheet: TitleBlock,
     /// The user's price list, by its file.
-    pub prices: Option<Said<String>>,
+    pub prices: Option<Located<String>>,
 }
 
 /// What `[sheet]` says: the title block of the drawings, free text.
@@ -96,14 +100,14 @@ pub struct TitleBlock {
 
 impl Site {
     /// A survey's file as a path: as written where it is absolute, else from the folder of the site file.
-    pub fn path_of(&self, file: &Said<String>) -> PathBuf {
+    pub fn path_of(&self, file: &Located<String>) -> PathBuf {
         super::path_beside(&self.file, &file.value)
     }
 }
 
 /// What `[site]` says.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Situation {
+pub struct DeclaredSituation {
     /// Latitude, degrees.
     pub latitude_deg: Option<f64>,
     /// Altitude above the sea, m.
@@ -120,7 +124,7 @@ pub struct Situation {
 
 /// What `[water]` says.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Water {
+pub struct DeclaredWater {
     /// Usual temperature, C.
     pub temperature_c: Option<f64>,
     /// Coldest, C.
@@ -131,7 +135,7 @@ pub struct Water {
 
 /// What `[intake]` says.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Intake {
+pub struct DeclaredIntake {
     /// Still water above the pipe's centre at its mouth, m.
     pub water_level_m: Option<f64>,
     /// The same at its lowest, m.
@@ -147,22 +151,22 @@ pub struct Intake {
     /// Loss coefficient of the clear screen.
     pub screen_k: Option<f64>,
     /// Where `[intake]` stands.
-    pub said: Said<()>,
+    pub said: Located<()>,
 }
 
 /// One `[[pipe]]`: from the end of the one above it, or the intake, to `to`.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PipeRun {
     /// Words that match one row of the catalogue.
-    pub spec: Option<Said<String>>,
+    pub spec: Option<Located<String>>,
     /// The user's own figures, beside or instead of `spec`.
     pub own: Own,
     /// Where it begins, where said; it must be where the one above ends.
-    pub from: Option<Said<At>>,
+    pub from: Option<Located<DeclaredPlace>>,
     /// Where it ends; the last one needs none.
-    pub to: Option<Said<At>>,
+    pub to: Option<Located<DeclaredPlace>>,
     /// How its pieces are joined.
-    pub joint: Option<Said<Joint>>,
+    pub joint: Option<Located<Joint>>,
     /// What a joint may take, Pa.
     pub joint_rating_pa: Option<f64>,
     /// Lengths that its coils or sticks can be bought in, m.
@@ -170,7 +174,7 @@ pub struct PipeRun {
     /// Comes in coils.
     pub coil: Option<bool>,
     /// Joints that are there already.
-    pub joints_at: Vec<Said<At>>,
+    pub joints_at: Vec<Located<DeclaredPlace>>,
     /// Laid already (true) or planned (false).
     pub is_laid: Option<bool>,
     /// What is known of its past.
@@ -182,12 +186,12 @@ pub struct PipeRun {
     /// Price a metre, in the user's money.
     pub price_per_m: Option<f64>,
     /// Where it stands.
-    pub said: Said<()>,
+    pub said: Located<()>,
 }
 
 impl PipeRun {
     /// Pipe of the catalogue, of which nothing else is said than where it ends.
-    pub(super) fn of_spec(spec: Said<String>, to: Option<Said<At>>) -> Self {
+    pub(super) fn of_spec(spec: Located<String>, to: Option<Located<DeclaredPlace>>) -> Self {
         Self {
             said: spec.clone().map(|_| ()),
             spec: Some(spec),
@@ -210,13 +214,13 @@ impl PipeRun {
 
 /// What `[stream]` says.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Stream {
+pub struct DeclaredStream {
     /// One flow, or twelve by month from January, m3/s; empty where only sheets of measurements are named.
     pub flow_m3_per_s: Vec<f64>,
     /// What must stay in the stream, m3/s.
     pub leave_m3_per_s: Option<f64>,
     /// Sheets of measurements.
-    pub files: Vec<Said<String>>,
+    pub files: Vec<Located<String>>,
 }
 
 /// What `[regrade]` says.
@@ -236,7 +240,7 @@ pub struct Regrade {
 
 /// What `[limits]` says.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Limits {
+pub struct DeclaredLimits {
     /// Least working pressure below the air's, m of water, positive.
     pub suction_m: Option<f64>,
     /// Highest velocity, m/s.

@@ -1,11 +1,13 @@
 //! The words of the site file and what they mean.
 
-use super::survey::{Datum, End, Receiver, Spread, SurveyKind, Surveyed, Taped};
+use super::survey::{
+    Datum, DeclaredEnd, DeclaredSpread, Receiver, SurveyKind, SurveyedLine, Taped,
+};
 use super::whole::WorkOrder;
 use crate::pipe::{
     Bed, Cleaner, Coating, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind,
-    Joint, Law, Machine, MarkKind, Material, Metal, Often, ScreenKind, Soil, State, Surround,
-    Tamped, Traffic, WaterLevel, Wet,
+    Joint, Law, Machine, MarkKind, Material, Metal, Often, ScreenKind, Soil, Surround, Tamped,
+    Traffic, WaterLevel, Wet, WorkingState,
 };
 use crate::unit::Units;
 
@@ -17,15 +19,18 @@ pub(super) const SURVEY_KINDS: &[(&str, SurveyKind)] = &[
     ("points", SurveyKind::Points),
     ("gauge", SurveyKind::Gauge),
 ];
-pub(super) const SURVEYED: &[(&str, Surveyed)] = &[
-    ("ground", Surveyed::Ground),
-    ("pipe top", Surveyed::PipeTop),
-    ("pipe centre", Surveyed::PipeCentre),
-    ("pipe center", Surveyed::PipeCentre),
-    ("invert", Surveyed::Invert),
-    ("trench bed", Surveyed::TrenchBed),
+pub(super) const SURVEYED: &[(&str, SurveyedLine)] = &[
+    ("ground", SurveyedLine::Ground),
+    ("pipe top", SurveyedLine::PipeTop),
+    ("pipe centre", SurveyedLine::PipeCentre),
+    ("pipe center", SurveyedLine::PipeCentre),
+    ("invert", SurveyedLine::Invert),
+    ("trench bed", SurveyedLine::TrenchBed),
 ];
-pub(super) const ENDS: &[(&str, End)] = &[("intake", End::Intake), ("turbine", End::Turbine)];
+pub(super) const ENDS: &[(&str, DeclaredEnd)] = &[
+    ("intake", DeclaredEnd::Intake),
+    ("turbine", DeclaredEnd::Turbine),
+];
 pub(super) const TAPED: &[(&str, Taped)] =
     &[("slope", Taped::Slope), ("horizontal", Taped::Horizontal)];
 pub(super) const RECEIVERS: &[(&str, Receiver)] = &[
@@ -35,8 +40,10 @@ pub(super) const RECEIVERS: &[(&str, Receiver)] = &[
     ("rtk", Receiver::Rtk),
 ];
 /// How a misclosure is spread.
-pub(super) const SPREADS: &[(&str, Spread)] =
-    &[("set-ups", Spread::Setups), ("distance", Spread::Distance)];
+pub(super) const SPREADS: &[(&str, DeclaredSpread)] = &[
+    ("set-ups", DeclaredSpread::Setups),
+    ("distance", DeclaredSpread::Distance),
+];
 pub(super) const DATUMS: &[(&str, Datum)] = &[("sea", Datum::Sea), ("local", Datum::Local)];
 pub(super) const ENTRANCES: &[(&str, Entrance)] = &[
     ("sharp", Entrance::Sharp),
@@ -165,10 +172,10 @@ pub(super) const DEVICES: &[(&str, Device)] = &[
 ];
 /// State of a cock: true open.
 pub(super) const COCKS: &[(&str, bool)] = &[("open", true), ("shut", false), ("closed", false)];
-pub(super) const STATES: &[(&str, State)] = &[
-    ("works", State::Works),
-    ("stuck", State::Stuck),
-    ("planned", State::Planned),
+pub(super) const STATES: &[(&str, WorkingState)] = &[
+    ("works", WorkingState::Works),
+    ("stuck", WorkingState::Stuck),
+    ("planned", WorkingState::Planned),
 ];
 /// Kinds of machine.
 pub(super) const MACHINES: &[(&str, Machine)] = &[

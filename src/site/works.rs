@@ -1,9 +1,9 @@
-use super::{At, Said};
+use super::{DeclaredPlace, Located};
 use crate::pipe::{Cleaner, Coating, Metal, ScreenKind};
 
 /// `[screen]`: what stands before the pipe inlet.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Screen {
+pub struct DeclaredScreen {
     /// What it is made of.
     pub kind: ScreenKind,
     /// Clear width of an opening, m.
@@ -23,12 +23,12 @@ pub struct Screen {
     /// Narrowest passage of the machine behind the nozzles, m.
     pub least_clearance_m: Option<f64>,
     /// Where it stands in the file.
-    pub said: Said<()>,
+    pub said: Located<()>,
 }
 
 /// `[grit]`: what the water carries, and how it has worn the nozzles.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Grit {
+pub struct DeclaredGrit {
     /// Grain that counts, m.
     pub grain_m: f64,
     /// Sand in the water at the intake, mg in a litre.
@@ -42,12 +42,12 @@ pub struct Grit {
     /// At so much net head, m.
     pub worn_head_m: Option<f64>,
     /// Where it stands in the file.
-    pub said: Said<()>,
+    pub said: Located<()>,
 }
 
 /// `[basin]`: the settling basin.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Basin {
+pub struct DeclaredBasin {
     /// Width, m.
     pub width_m: f64,
     /// Length, m.
@@ -61,12 +61,12 @@ pub struct Basin {
     /// Fall of its floor, m per m.
     pub floor_grade: Option<f64>,
     /// Where it stands in the file.
-    pub said: Said<()>,
+    pub said: Located<()>,
 }
 
 /// `[pressure_test]`: the readings of the pressure test.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PressureTest {
+pub struct DeclaredPressureTest {
     /// Time that it took to raise the pressure, s.
     pub loading_s: f64,
     /// Each reading: time since the pump was shut off, s, and pressure at the lower end, Pa.
@@ -76,12 +76,12 @@ pub struct PressureTest {
     /// The pipe lay in compacted backfill, where said.
     pub backfilled: Option<bool>,
     /// Where it stands in the file.
-    pub said: Said<()>,
+    pub said: Located<()>,
 }
 
 /// `[record]`: who filled and ran the plant for the first time.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Record {
+pub struct DeclaredRecord {
     /// Who did the work.
     pub by: Option<String>,
     /// Who looked on.
@@ -90,7 +90,7 @@ pub struct Record {
 
 /// `[corrosion]`: what attacks metal.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Corrosion {
+pub struct DeclaredCorrosion {
     /// What covers the steel pipe.
     pub coating: Option<Coating>,
     /// Resistivity of the soil, ohm m.
@@ -104,20 +104,20 @@ pub struct Corrosion {
     /// Its alkalinity, as calcium carbonate, mg in a litre.
     pub water_alkalinity_mg_per_l: Option<f64>,
     /// Where the generator's earth electrode is.
-    pub earth_at: Option<Said<At>>,
+    pub earth_at: Option<Located<DeclaredPlace>>,
     /// Its metal.
     pub earth: Option<Metal>,
     /// Direct current that goes into it, A.
     pub earth_dc_a: Option<f64>,
     /// Where it stands in the file.
-    pub said: Said<()>,
+    pub said: Located<()>,
 }
 
 /// `[[metal]]`: a metal part on the pipe.
 #[derive(Debug, Clone, PartialEq)]
-pub struct MetalPart {
+pub struct DeclaredMetalPart {
     /// Where.
-    pub at: Said<At>,
+    pub at: Located<DeclaredPlace>,
     /// Of what.
     pub metal: Metal,
     /// Metal does not touch metal there.

@@ -1,6 +1,6 @@
 //! Other pipe and other jets on a line: building the lines that are held side by side.
 
-use crate::line::{Line, Outlet, Reach, Way};
+use crate::line::{Discharge, Line, Outlet, Reach};
 use crate::pipe::{Condition, FittingKind, Pipe};
 
 /// Which jets a candidate has.
@@ -76,8 +76,8 @@ pub fn with_jets(line: &Line, flow_m3_per_s: f64, net_head_m: f64) -> Line {
     let g = line.situation.gravity_m_per_s2;
     if let Some(Outlet { how, .. }) = &mut out.outlet {
         match how {
-            Way::Flow(flow) => *flow = flow_m3_per_s,
-            Way::Jets(jets) => {
+            Discharge::Flow(flow) => *flow = flow_m3_per_s,
+            Discharge::Jets(jets) => {
                 let coefficients: f64 = jets.iter().map(|j| j.discharge_coefficient).sum();
                 let area = flow_m3_per_s / (2.0 * g * net_head_m).sqrt() / coefficients;
                 let hole = (area / std::f64::consts::FRAC_PI_4).sqrt();

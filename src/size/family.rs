@@ -4,7 +4,7 @@ use super::NoSizes;
 use crate::line::Line;
 use crate::pipe::{Pipe, catalogue, search, temperature_factor};
 use crate::strength::STATIC_MARGIN;
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// One size of one standard and grade, in all its classes.
 #[derive(Debug, Clone, PartialEq)]

@@ -11,5 +11,5 @@ mod show;
 
 pub use choice::{JetChoice, with_jets, with_pipe};
 pub use family::{Family, families};
-pub use result::{NoSizes, Options, Row, SetAside, Shown, Sizes, Why};
+pub use result::{NoSizes, SetAside, SizeDetails, SizeOptions, SizeRefusal, SizeRow, Sizes};
 pub use screen::study;

@@ -4,7 +4,7 @@ use crate::pipe::Pipe;
 
 /// What to look through, and how much to show.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Options {
+pub struct SizeOptions {
     /// Words that the pipes must fit: "PE100", "PVC SDR21"; `None`: the standard and grade of the line's first pipe.
     pub of: Option<String>,
     /// Rows to show.
@@ -13,7 +13,7 @@ pub struct Options {
     pub march: bool,
 }
 
-impl Default for Options {
+impl Default for SizeOptions {
     /// The declared kind of pipe, twenty rows, marched.
     fn default() -> Self {
         Self {
@@ -28,7 +28,7 @@ impl Default for Options {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sizes {
     /// The rows to show, by choice of jets and then from the small bore to the large.
-    pub rows: Vec<Row>,
+    pub rows: Vec<SizeRow>,
     /// Candidates that were worked out.
     pub screened: usize,
     /// Sizes that cannot serve, and why.
@@ -41,7 +41,7 @@ pub struct Sizes {
 
 /// One size with one choice of jets.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Row {
+pub struct SizeRow {
     /// The size.
     pub family: Family,
     /// The class needed, station to station: from, to, pipe; at most three.
@@ -83,12 +83,12 @@ pub struct Row {
     /// The row is the line as declared.
     pub declared: bool,
     /// What the march says; `None` where it was not asked for or could not be made.
-    pub shown: Option<Shown>,
+    pub shown: Option<SizeDetails>,
 }
 
 /// What is worked out only for the rows shown.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Shown {
+pub struct SizeDetails {
     /// Standard deviation of the flow, m3/s.
     pub flow_sd_m3_per_s: f64,
     /// Standard deviation of the net head, m.
@@ -115,12 +115,12 @@ pub struct SetAside {
     /// The size.
     pub family: Family,
     /// Why.
-    pub why: Why,
+    pub why: SizeRefusal,
 }
 
 /// Why a size cannot serve.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Why {
+pub enum SizeRefusal {
     /// No class of it takes the standing pressure with its margin, or lives through draining.
     NotStrongEnough,
     /// The stopped pipe gets hotter in the sun than its tables speak of.

@@ -4,9 +4,9 @@ use super::choice::{JetChoice, price_per_m, with_jets, with_pipe};
 use super::coarse::coarse;
 use super::family::{Family, families, standing_pa, zones};
 use super::show::march;
-use super::{NoSizes, Options, Row, SetAside, Sizes, Why};
+use super::{NoSizes, SetAside, SizeOptions, SizeRefusal, SizeRow, Sizes};
 use crate::flow::{self, Cases, Conditions, Run, WhyNot};
-use crate::line::{CaseWish, Line, Running, Way};
+use crate::line::{CaseWish, Discharge, Line, Running};
 use crate::numeric::math;
 use crate::pipe::Pipe;
 use crate::strength::{self, NoZones};
@@ -17,10 +17,10 @@ const USUAL_LOSS: f64 = 0.12;
 
 /// Holds the sizes of the catalogue side by side on a line: each with the class it needs, with the jets declared, with jets for a loss of a tenth,
 /// with jets for what the stream gives, and with the jets of the most power.
-pub fn study(line: &Line, options: &Options) -> Result<Sizes, NoSizes> {
+pub fn study(line: &Line, options: &SizeOptions) -> Result<Sizes, NoSizes> {
     let running = line.outlet.as_ref().is_some_and(|o| match &o.how {
-        Way::Jets(jets) => !jets.is_empty(),
-        Way::Flow(flow) => *flow > 0.0,
+        Discharge::Jets(jets) => !jets.is_empty(),
+        Discharge::Flow(flow) => *flow > 0.0,
     });
     if line.reaches.is_empty() || !running {
         return Err(NoSizes::NothingToSize);
@@ -53,7 +53,7 @@ pub fn study(line: &Line, options: &Options) -> Result<Sizes, NoSizes> {
                 Ok(row) => rows.push(row),
                 Err(why) => out.set_aside.push(SetAside {
                     family: family.clone(),
-                    why: Why::NotRun(why),
+                    why: SizeRefusal::NotRun(why),
                 }),
             }
         }
@@ -70,8 +70,8 @@ pub fn study(line: &Line, options: &Options) -> Result<Sizes, NoSizes> {
 }
 
 /// The classes a size needs: those that the room strength would lay, for what stands and for the line that drains; where the drop is too doubtful for it, for what stands alone.
-fn needed(family: &Family, base: &Line) -> Result<Vec<(f64, f64, Pipe)>, Why> {
-    let strongest = family.classes.last().ok_or(Why::NotStrongEnough)?;
+fn needed(family: &Family, base: &Line) -> Result<Vec<(f64, f64, Pipe)>, SizeRefusal> {
+    let strongest = family.classes.last().ok_or(SizeRefusal::NotStrongEnough)?;
     let whole = with_pipe(base, &[(0.0, base.length_m(), strongest.clone())]);
     let drained = loads(&whole, &Cases::default(), None, None);
     match strength::judge(&whole, &drained).zones {
@@ -80,10 +80,10 @@ fn needed(family: &Family, base: &Line) -> Result<Vec<(f64, f64, Pipe)>, Why> {
             .into_iter()
             .map(|z| (z.from_m, z.to_m, z.pipe))
             .collect()),
-        Err(NoZones::TooWarm) => Err(Why::TooWarm),
-        Err(NoZones::NoneStrongEnough) => Err(Why::NotStrongEnough),
+        Err(NoZones::TooWarm) => Err(SizeRefusal::TooWarm),
+        Err(NoZones::NoneStrongEnough) => Err(SizeRefusal::NotStrongEnough),
         Err(NoZones::DropInDoubt { .. } | NoZones::NotInCatalogue) => {
-            zones(family, base, &standing_pa(base)).ok_or(Why::NotStrongEnough)
+            zones(family, base, &standing_pa(base)).ok_or(SizeRefusal::NotStrongEnough)
         }
     }
 }
@@ -99,7 +99,7 @@ fn choices(line: &Line) -> Vec<JetChoice> {
 
 /// What all jets, or the fixed flow, ask for.
 pub(super) fn all_running(line: &Line) -> CaseWish {
-    let (state, running) = Way::everything(line.outlet.as_ref().map(|o| &o.how));
+    let (state, running) = Discharge::everything(line.outlet.as_ref().map(|o| &o.how));
     CaseWish::usual(state, running)
 }
 
@@ -155,7 +155,7 @@ fn candidate(
     family: &Family,
     zones: &[(f64, f64, Pipe)],
     choice: JetChoice,
-) -> Result<Row, WhyNot> {
+) -> Result<SizeRow, WhyNot> {
     let line = chosen(piped, choice)?;
     row(&line, family.clone(), zones.to_vec(), choice)
 }
@@ -165,7 +165,7 @@ fn row(
     family: Family,
     zones: Vec<(f64, f64, Pipe)>,
     choice: JetChoice,
-) -> Result<Row, WhyNot> {
+) -> Result<SizeRow, WhyNot> {
     let wish = all_running(line);
     let usual = Conditions::usual(line);
     let run = flow::run_under(line, &wish, &usual).map_err(|n| n.why)?;
@@ -175,7 +175,7 @@ fn row(
     };
     let old = flow::run_under(line, &wish, &slimed).map_err(|n| n.why)?;
     let jets = match line.outlet.as_ref().map(|o| &o.how) {
-        Some(Way::Jets(jets)) => jets.as_slice(),
+        Some(Discharge::Jets(jets)) => jets.as_slice(),
         _ => &[],
     };
     let hole = jets.first().map(|j| j.nozzle_diameter_m);
@@ -183,7 +183,7 @@ fn row(
     let prices = zones
         .iter()
         .map(|(a, b, p)| price_per_m(line, p).map(|each| each * (b - a)));
-    Ok(Row {
+    Ok(SizeRow {
         jets: jets.len(),
         nozzle_diameter_m: hole.filter(|_| alike),
         bore_m: zones
@@ -201,8 +201,8 @@ fn row(
     })
 }
 
-fn figures(run: &Run, family: Family, zones: Vec<(f64, f64, Pipe)>, choice: JetChoice) -> Row {
-    Row {
+fn figures(run: &Run, family: Family, zones: Vec<(f64, f64, Pipe)>, choice: JetChoice) -> SizeRow {
+    SizeRow {
         family,
         zones,
         choice,
@@ -228,7 +228,7 @@ fn figures(run: &Run, family: Family, zones: Vec<(f64, f64, Pipe)>, choice: JetC
 }
 
 /// The line as it is, as a row of its own.
-fn declared(base: &Line) -> Option<Row> {
+fn declared(base: &Line) -> Option<SizeRow> {
     let first = &base.reaches.first()?.pipe;
     let family = Family {
         standard: first.standard.clone(),
@@ -248,7 +248,7 @@ fn declared(base: &Line) -> Option<Row> {
 }
 
 /// What one size more brings: rows stand family by family, so the next of the same choice and kind is one size more.
-fn gains(rows: &mut [Row]) {
+fn gains(rows: &mut [SizeRow]) {
     let next: Vec<Option<f64>> = rows
         .iter()
         .enumerate()
@@ -268,7 +268,7 @@ fn gains(rows: &mut [Row]) {
 }
 
 /// Leaves out what the stream makes the same as the row of its own choice.
-fn drop_alike(rows: &mut Vec<Row>) {
+fn drop_alike(rows: &mut Vec<SizeRow>) {
     let by_stream: Vec<(Family, f64)> = rows
         .iter()
         .filter(|r| r.choice == JetChoice::Stream)
@@ -283,9 +283,9 @@ fn drop_alike(rows: &mut Vec<Row>) {
 }
 
 /// The rows to show: of each choice in turn the one nearest to what is usual, those that run full and not too fast first.
-fn choose(rows: Vec<Row>, declared: Option<Row>, show: usize) -> Vec<Row> {
+fn choose(rows: Vec<SizeRow>, declared: Option<SizeRow>, show: usize) -> Vec<SizeRow> {
     let target = declared.as_ref().map(|d| d.flow_m3_per_s);
-    let far = |row: &Row| {
+    let far = |row: &SizeRow| {
         let off = match (row.choice, target) {
             (JetChoice::Declared | JetChoice::Stream, _) | (_, None) => {
                 math::ln(row.loss_share.max(1e-6) / USUAL_LOSS).abs()
@@ -295,7 +295,7 @@ fn choose(rows: Vec<Row>, declared: Option<Row>, show: usize) -> Vec<Row> {
         let faults = usize::from(row.limited_station_m.is_some()) + usize::from(row.too_fast);
         off + 10.0 * faults as f64
     };
-    let mut by_choice: Vec<Vec<Row>> = Vec::new();
+    let mut by_choice: Vec<Vec<SizeRow>> = Vec::new();
     for row in rows {
         match by_choice
             .iter_mut()
@@ -309,7 +309,7 @@ fn choose(rows: Vec<Row>, declared: Option<Row>, show: usize) -> Vec<Row> {
         // the nearest last, to be taken from the end
         group.sort_by(|a, b| far(b).total_cmp(&far(a)));
     }
-    let mut out: Vec<Row> = declared.into_iter().take(show).collect();
+    let mut out: Vec<SizeRow> = declared.into_iter().take(show).collect();
     while out.len() < show && by_choice.iter().any(|g| !g.is_empty()) {
         for group in &mut by_choice {
             if out.len() < show {

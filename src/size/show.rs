@@ -2,7 +2,7 @@
 
 use super::choice::with_pipe;
 use super::screen::{all_running, chosen};
-use super::{Row, Shown};
+use super::{SizeDetails, SizeRow};
 use crate::flow;
 use crate::line::Line;
 use crate::strength::{self, ReachStrength};
@@ -12,7 +12,7 @@ use crate::surge;
 /// Marches a row through the standard movements and the user's, and judges its pipe. `None` where it does not run.
 ///
 /// Surges are marched as they are declared or usual, without the search for a safe time: where the margin is negative, the movement must be slower than it was taken.
-pub(super) fn march(line: &Line, row: &Row) -> Option<Shown> {
+pub(super) fn march(line: &Line, row: &SizeRow) -> Option<SizeDetails> {
     // with all that is known of the heights: what is shown of the line as declared is what a check of it says
     let built = if row.declared {
         line.clone()
@@ -21,7 +21,7 @@ pub(super) fn march(line: &Line, row: &Row) -> Option<Shown> {
     };
     let run = flow::run(&built, &all_running(&built)).ok()?;
     let cases = flow::cases(&built);
-    let options = surge::Options {
+    let options = surge::SurgeOptions {
         allowed: None,
         climb_may_hold_air: false,
         envelope_only: true,
@@ -36,7 +36,7 @@ pub(super) fn march(line: &Line, row: &Row) -> Option<Shown> {
         .collect();
     let (worst, share) = used?.into_iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
     let governing = worst.governing.as_ref();
-    Some(Shown {
+    Some(SizeDetails {
         flow_sd_m3_per_s: run.flow_sd_m3_per_s,
         net_head_sd_m: run.net_head_sd_m,
         water_power_sd_w: run.water_power_sd_w,

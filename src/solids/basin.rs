@@ -36,7 +36,7 @@ pub fn leaves_it_m_per_s(grain_m: f64) -> f64 {
 
 /// What a grain asks of a basin at a flow.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Asked {
+pub struct BasinDemand {
     /// Speed at which it falls, m/s.
     pub settles_m_per_s: f64,
     /// Surface that settles nine in ten, m2.
@@ -47,7 +47,7 @@ pub struct Asked {
     pub section_m2: f64,
 }
 
-impl Asked {
+impl BasinDemand {
     /// By the grain, m, and the flow, m3/s.
     pub fn of(settling: &Settling, grain_m: f64, flow_m3_per_s: f64) -> Self {
         let settles_m_per_s = settling.speed_m_per_s(grain_m);
@@ -83,7 +83,7 @@ impl Settled {
     pub fn of(
         basin: &Basin,
         settling: &Settling,
-        asked: &Asked,
+        asked: &BasinDemand,
         flow_m3_per_s: f64,
         load_kg_per_m3: Option<f64>,
     ) -> Self {
@@ -123,7 +123,7 @@ pub fn flush_drag_pa(settling: &Settling, width_m: f64, flow_m3_per_s: f64, grad
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::unit::nature::water;
+    use crate::unit::physics::water;
     use proptest::prelude::*;
 
     proptest! {
@@ -131,7 +131,7 @@ mod tests {
         #[test]
         fn what_is_asked_for_does(grain in 5e-5..2e-3_f64, flow in 0.001..0.5_f64, width in 0.3..5.0_f64, grade in 0.01..0.2_f64, flush in 0.001..0.1_f64) {
             let settling = Settling { water: water(4.0), gravity_m_per_s2: 9.81 };
-            let asked = Asked::of(&settling, grain, flow);
+            let asked = BasinDemand::of(&settling, grain, flow);
             let basin = Basin {
                 width_m: width,
                 length_m: asked.area_m2 / width,

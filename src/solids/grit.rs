@@ -1,8 +1,8 @@
-use super::{Asked, Settled, Settling, bears_m, worn_after_s};
+use super::{BasinDemand, Settled, Settling, bears_m, worn_after_s};
 use crate::flow::Run;
-use crate::line::{Line, Way};
+use crate::line::{Discharge, Line};
 use crate::pipe::RunState;
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// What the water carries, held against the largest flow.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,7 +18,7 @@ pub struct Carried {
     /// The coldest water, in which it settles slowest.
     pub settling: Settling,
     /// What it asks of a basin, in the coldest water.
-    pub asked: Asked,
+    pub asked: BasinDemand,
     /// What the basin makes of it; `None`: there is none.
     pub settled: Option<Settled>,
     /// Largest grain that reaches the machine, m: as declared, or what the basin and the screen leave.
@@ -32,7 +32,7 @@ pub struct Carried {
 impl Carried {
     /// Surface of a basin that settles nine in ten of a grain at this flow, m2.
     pub fn area_for_m2(&self, grain_m: f64) -> f64 {
-        Asked::of(&self.settling, grain_m, self.flow_m3_per_s).area_m2
+        BasinDemand::of(&self.settling, grain_m, self.flow_m3_per_s).area_m2
     }
 }
 
@@ -71,7 +71,7 @@ pub fn grit(line: &Line, runs: &[Run]) -> Option<Carried> {
         water: water(line.water.coldest_c),
         gravity_m_per_s2: line.situation.gravity_m_per_s2,
     };
-    let asked = Asked::of(&settling, grit.grain_m, flow_m3_per_s);
+    let asked = BasinDemand::of(&settling, grit.grain_m, flow_m3_per_s);
     let settled = line
         .basin
         .as_ref()
@@ -81,7 +81,7 @@ pub fn grit(line: &Line, runs: &[Run]) -> Option<Carried> {
         .map_or(grit.grain_m, |s| grit.grain_m.min(s.least_grain_m))
         .min(opening_m);
     let jets = match line.outlet.as_ref().map(|o| &o.how) {
-        Some(Way::Jets(jets)) => jets.as_slice(),
+        Some(Discharge::Jets(jets)) => jets.as_slice(),
         _ => &[],
     };
     let wear = run

@@ -6,8 +6,8 @@ mod passes;
 mod settle;
 mod wear;
 
-pub use basin::{Asked, SETTLES, Settled, flush_drag_pa, leaves_it_m_per_s, settled_share};
+pub use basin::{BasinDemand, SETTLES, Settled, flush_drag_pa, leaves_it_m_per_s, settled_share};
 pub use grit::{Carried, Wear, grit};
-pub use passes::{BRIDGES, Passage, Passes, passes};
+pub use passes::{BRIDGES, Passage, ScreenPasses, passes};
 pub use settle::{SAND_KG_PER_M3, Settling};
 pub use wear::{WORN_SHARE, bears_m, wider_m, worn_after_s};

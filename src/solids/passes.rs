@@ -1,4 +1,4 @@
-use crate::line::{Line, Way};
+use crate::line::{Discharge, Line};
 
 /// Share of a passage from which on what passes the screen can bridge it: two pieces side by side, or one that is long (common practice, no source).
 pub const BRIDGES: f64 = 0.5;
@@ -36,7 +36,7 @@ impl Passage {
 
 /// What passes the screen, held against what lies behind it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Passes {
+pub struct ScreenPasses {
     /// Clear width of an opening, m.
     pub opening_m: f64,
     /// The narrowest nozzle that is open.
@@ -50,11 +50,11 @@ pub struct Passes {
 /// Holds the screen's openings against the nozzles and the least clearance. `None`: no screen was declared.
 ///
 /// A ball as thick as an opening is wide passes; the nozzle is its hole, whatever a needle leaves of it.
-pub fn passes(line: &Line) -> Option<Passes> {
+pub fn passes(line: &Line) -> Option<ScreenPasses> {
     let screen = line.screen.as_ref()?;
     let opening_m = screen.opening_m;
     let jet = match line.outlet.as_ref().map(|o| &o.how) {
-        Some(Way::Jets(jets)) => jets
+        Some(Discharge::Jets(jets)) => jets
             .iter()
             .filter(|j| j.open > 0.0)
             .min_by(|a, b| a.nozzle_diameter_m.total_cmp(&b.nozzle_diameter_m))
@@ -69,7 +69,7 @@ pub fn passes(line: &Line) -> Option<Passes> {
         .chain(&clearance)
         .map(|p| BRIDGES * p.width_m)
         .min_by(f64::total_cmp);
-    Some(Passes {
+    Some(ScreenPasses {
         opening_m,
         jet,
         clearance,

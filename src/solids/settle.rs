@@ -1,5 +1,5 @@
 use crate::numeric::math;
-use crate::unit::nature::Water;
+use crate::unit::physics::WaterProperties;
 
 /// Density of quartz and feldspar sand, kg/m3 (common practice, no source).
 pub const SAND_KG_PER_M3: f64 = 2650.0;
@@ -12,7 +12,7 @@ const TURBULENT: f64 = 1.0;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Settling {
     /// The water: the colder, the slower sand falls.
-    pub water: Water,
+    pub water: WaterProperties,
     /// Gravity, m/s2.
     pub gravity_m_per_s2: f64,
 }
@@ -50,7 +50,7 @@ impl Settling {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::unit::nature::water;
+    use crate::unit::physics::water;
     use proptest::prelude::*;
 
     proptest! {

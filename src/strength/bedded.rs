@@ -30,7 +30,7 @@ pub struct Bedded {
     /// The pipe is not laid yet.
     pub to_lay: bool,
     /// Size of the trench.
-    pub size: Size,
+    pub size: TrenchSize,
     /// What is dug and filled, m3; `None` where the cover is not given.
     pub volumes: Option<Volumes>,
     /// How far the pipe is pressed oval, or why that is not known.
@@ -41,7 +41,7 @@ pub struct Bedded {
 
 /// Size of a trench.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Size {
+pub struct TrenchSize {
     /// Width at the pipe, m.
     pub width_m: f64,
     /// The user gave it.
@@ -103,7 +103,7 @@ pub enum NoDeflection {
 
 /// Loads on a pipe and what meets them.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Ring {
+pub struct BeddedRing {
     /// Ground, Pa.
     pub earth_pa: f64,
     /// Wheels, Pa.
@@ -114,7 +114,7 @@ pub struct Ring {
     pub soil_reaction_pa: f64,
 }
 
-impl Ring {
+impl BeddedRing {
     /// Share of the diameter by which the pipe is pressed oval: `K (L p + w)/(EI/r3 + 0.061 E')`, K = 0.1, L = 1.5.
     ///
     /// Source: Spangler (1941), modified by Watkins and Spangler (1958), as in Moser and Folkman, Buried Pipe Design. Valid for flexible pipe, up to about a tenth.
@@ -247,7 +247,7 @@ fn one(line: &Line, laid: &Laid, (from_m, to_m): (f64, f64)) -> Option<Bedded> {
     let hard = matches!(soil, Some(Soil::Rock | Soil::WeakRock | Soil::HardClay));
     let bed_m = if hard { BED_ON_HARD_M } else { BED_M };
     let depth_m = laid.cover_m.unwrap_or(0.0) + od_m + bed_m;
-    let size = Size {
+    let size = TrenchSize {
         width_m: laid.trench.width_m.unwrap_or(width_m(od_m, depth_m)),
         width_known: laid.trench.width_m.is_some(),
         bed_m,
@@ -280,7 +280,7 @@ fn one(line: &Line, laid: &Laid, (from_m, to_m): (f64, f64)) -> Option<Bedded> {
 
 /// Ground that is moved, m3, in a trench with upright sides.
 pub fn volumes(
-    size: &Size,
+    size: &TrenchSize,
     cover_m: f64,
     outer_diameter_m: f64,
     length_m: f64,
@@ -323,7 +323,7 @@ fn deflects(
         wall_c: line.water.warmest_c,
     };
     let modulus_pa = lasting_modulus_pa(&reach.pipe, lasting).value;
-    let ring = Ring {
+    let ring = BeddedRing {
         earth_pa: GROUND_N_PER_M3 * cover_m,
         wheel_pa: Wheel::of(laid.traffic)
             .map_or(0.0, |w| w.pressure_pa(cover_m.max(LEAST_DEPTH_M))),
@@ -362,7 +362,7 @@ mod tests {
         /// What is dug goes back, is left over, or is replaced by pipe and bought fill.
         #[test]
         fn no_ground_is_lost(width in 0.3f64..1.5, cover in 0.0f64..4.0, od in 0.03f64..0.25, length in 1.0f64..500.0, bought in proptest::bool::ANY) {
-            let size = Size { width_m: width, width_known: true, bed_m: 0.1, over_m: cover.min(0.15), stone_m: 0.022 };
+            let size = TrenchSize { width_m: width, width_known: true, bed_m: 0.1, over_m: cover.min(0.15), stone_m: 0.022 };
             let surround = if bought { Surround::Sand } else { Surround::Dug };
             let v = volumes(&size, cover, od, length, surround);
             let pipe = std::f64::consts::FRAC_PI_4 * od * od * length;
@@ -374,9 +374,9 @@ mod tests {
         #[test]
         fn deeper_is_flatter_and_tamping_helps(earth in 0.0f64..2e5, wheel in 0.0f64..1e5, ring in 1e2f64..1e6, more in 1.0f64..1e5) {
             for grain in [Grain::Fine, Grain::Mixed, Grain::Clean, Grain::Crushed] {
-                let of = |tamped| Ring { earth_pa: earth, wheel_pa: wheel, ring_pa: ring, soil_reaction_pa: soil_reaction(grain, tamped).0 };
+                let of = |tamped| BeddedRing { earth_pa: earth, wheel_pa: wheel, ring_pa: ring, soil_reaction_pa: soil_reaction(grain, tamped).0 };
                 let dumped = of(Tamped::Dumped);
-                let deeper = Ring { earth_pa: earth + more, ..dumped };
+                let deeper = BeddedRing { earth_pa: earth + more, ..dumped };
                 prop_assert!(deeper.deflection() > dumped.deflection());
                 prop_assert!(of(Tamped::Light).deflection() <= dumped.deflection());
                 prop_assert!(of(Tamped::Well).deflection() <= of(Tamped::Light).deflection());

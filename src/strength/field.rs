@@ -8,7 +8,7 @@ use crate::route::interpolate;
 use crate::unit::DOUBT_SDS;
 
 /// All states on the grid with the doubt of the head.
-pub(super) struct Field<'a> {
+pub(super) struct StateField<'a> {
     pub(super) station_m: &'a [f64],
     pub(super) loads: &'a [Load],
     /// 2 sd of the head, Pa.
@@ -18,7 +18,7 @@ pub(super) struct Field<'a> {
     pub(super) sun: bool,
 }
 
-impl<'a> Field<'a> {
+impl<'a> StateField<'a> {
     pub(super) fn of(line: &'a Line, loads: &'a [Load]) -> Self {
         let weight = heaviest_n_per_m3(line);
         Self {

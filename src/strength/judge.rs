@@ -1,13 +1,13 @@
 //! Every reach, every state, inside and outside pressure.
 
 use super::bedded::bedded;
-use super::field::{Field, fittings_of, on_grid, share};
+use super::field::{StateField, fittings_of, on_grid, share};
 use super::result::*;
 use super::suction::{joint_suction, needs_air, outside};
 use super::zones::{self, Need};
 use super::{Load, wheel};
 use crate::capacity::{
-    EMPTY, LoadKind, May, Setting, Weakest, free_ring, full_vacuum_pa, left, lies_open, may,
+    Allowable, EMPTY, LoadKind, Setting, Weakest, free_ring, full_vacuum_pa, left, lies_open, may,
 };
 use crate::line::{Line, Reach};
 use crate::pipe::{How, MayBe, Pipe, joint_limit, may_be};
@@ -20,7 +20,7 @@ use crate::pipe::{How, MayBe, Pipe, joint_limit, may_be};
 pub fn judge(line: &Line, loads: &[Load]) -> Strength {
     let mut all = vec![Load::standing(line)];
     all.extend(loads.iter().cloned());
-    let field = Field::of(line, &all);
+    let field = StateField::of(line, &all);
     let need = zones::need(line, &field);
     let reaches: Vec<ReachStrength> = line
         .reaches
@@ -75,7 +75,7 @@ pub fn judge(line: &Line, loads: &[Load]) -> Strength {
     }
 }
 
-fn reach(line: &Line, reach: &Reach, field: &Field<'_>, need: &Need) -> ReachStrength {
+fn reach(line: &Line, reach: &Reach, field: &StateField<'_>, need: &Need) -> ReachStrength {
     let stations = field.stations(reach);
     // the standing water is always judged: the first state, at the reach's ends at least
     let standing = field.largest(&stations, LoadKind::Standing);
@@ -129,7 +129,7 @@ fn reach(line: &Line, reach: &Reach, field: &Field<'_>, need: &Need) -> ReachStr
 }
 
 /// A reach as if it were of a grade that it may be; its warmth by the stricter table, as any pipe by the user's own keys.
-fn as_grade(line: &Line, of: &Reach, field: &Field<'_>, need: &Need, grade: MayBe) -> MayTake {
+fn as_grade(line: &Line, of: &Reach, field: &StateField<'_>, need: &Need, grade: MayBe) -> MayTake {
     let trial = Reach {
         pipe: Pipe {
             rating_pa: Some(grade.rating_pa),
@@ -149,13 +149,13 @@ const HABIT: f64 = 1.4;
 fn inside(
     line: &Line,
     reach: &Reach,
-    field: &Field<'_>,
+    field: &StateField<'_>,
     stations: &[f64],
     out: &mut ReachStrength,
 ) {
     for load in field.loads {
         for setting in field.settings(load.kind()) {
-            let cause = || Cause::of(load, setting.in_sun);
+            let cause = || GoverningState::of(load, setting.in_sun);
             match may(line, reach, setting) {
                 None => {}
                 Some(Err(warm)) => {
@@ -183,7 +183,7 @@ fn inside(
                 let Some(rating_pa) = fitting.rating_pa else {
                     continue;
                 };
-                let may = May {
+                let may = Allowable {
                     pa: rating_pa,
                     weakest: Weakest::Fitting(fitting.name.clone()),
                     temperature_factor: 1.0,
@@ -201,11 +201,11 @@ impl ReachStrength {
     /// Takes one place in one state into account.
     fn take(
         &mut self,
-        field: &Field<'_>,
+        field: &StateField<'_>,
         load: &Load,
         station_m: f64,
-        may: &May,
-        cause: &impl Fn() -> Cause,
+        may: &Allowable,
+        cause: &impl Fn() -> GoverningState,
     ) {
         let pressure_pa = field.at(&load.largest_pa, station_m);
         let pressure_high_pa = pressure_pa + field.at(&field.doubt_pa, station_m);

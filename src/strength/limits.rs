@@ -2,7 +2,7 @@
 
 use super::field::{fittings_of, on_grid};
 use super::load::head_sd_m;
-use super::result::Limits;
+use super::result::PressureLimits;
 use crate::capacity::{
     LoadKind, Setting, full_vacuum_pa, heaviest_n_per_m3, joint_suction_pa, may, ring,
 };
@@ -12,7 +12,7 @@ use crate::unit::DOUBT_SDS;
 /// What the line may take at each station of the grid, for the rooms that look for a safe time: the doubt of the head (2 sd) is taken off the largest pressures already, and stands beside the least.
 ///
 /// The weaker of pipe, joint and (at its station) fitting; where two pipes meet, the weaker. A wall too warm for its tables is left to `judge`.
-pub fn limits(line: &Line) -> Limits {
+pub fn limits(line: &Line) -> PressureLimits {
     let weight = heaviest_n_per_m3(line);
     let doubt: Vec<f64> = head_sd_m(line)
         .iter()
@@ -61,7 +61,7 @@ pub fn limits(line: &Line) -> Limits {
         },
         f64::max,
     );
-    Limits {
+    PressureLimits {
         lasting_pa: largest(LoadKind::Standing),
         routine_pa: largest(LoadKind::SurgeRoutine),
         rare_pa: largest(LoadKind::SurgeRare),

@@ -12,15 +12,15 @@ mod suction;
 mod wheel;
 mod zones;
 
-pub use crate::capacity::{Left, LoadKind, TooWarm, Weakest, Which};
-pub use bedded::{Bedded, Deflects, NoDeflection, Size, Volumes, bedded};
+pub use crate::capacity::{LoadKind, ResidualStrength, TooWarm, Weakest, Which};
+pub use bedded::{Bedded, Deflects, NoDeflection, TrenchSize, Volumes, bedded};
 pub use judge::judge;
 pub use limits::limits;
 pub use load::Load;
 pub use result::{
-    Cause, Governing, JointSuction, Limits, MayTake, NoWheel, NoZones, OutsideLow, Pressed,
-    ReachStrength, Strength, Tested, WheelLoad, Zone, Zones,
+    Governing, GoverningState, JointSuction, MayTake, NoWheel, NoZones, OutsideLow, Pressed,
+    PressureLimits, ReachStrength, Strength, Tested, WheelLoad, Zone, Zones,
 };
-pub use suction::{needs_air_somewhere, pressed_flat, would_need_air};
+pub use suction::{collapse_utilisation, needs_air_somewhere, would_need_air};
 pub use wheel::Wheel;
 pub use zones::{STATIC_MARGIN, drop_is_known};

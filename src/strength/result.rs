@@ -1,7 +1,7 @@
 use super::Load;
 use super::bedded::Bedded;
 use super::field::share;
-use crate::capacity::{Left, LoadKind, TooWarm, Weakest, Which};
+use crate::capacity::{LoadKind, ResidualStrength, TooWarm, Weakest, Which};
 use crate::pipe::{How, Joint, MayBe, Pipe, Traffic};
 
 /// What the line's pipe stands, everywhere and in every state.
@@ -31,7 +31,7 @@ pub struct Strength {
 
 /// The state that governs.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Cause {
+pub struct GoverningState {
     /// Which it is.
     pub which: Which,
     /// The wall is hot because the stopped pipe lies in the sun.
@@ -40,7 +40,7 @@ pub struct Cause {
     pub parts: bool,
 }
 
-impl Cause {
+impl GoverningState {
     /// Its kind.
     pub fn kind(&self) -> LoadKind {
         self.which.kind()
@@ -61,7 +61,7 @@ pub struct Governing {
     /// Where, m.
     pub station_m: f64,
     /// In which state.
-    pub cause: Cause,
+    pub cause: GoverningState,
     /// Which part.
     pub weakest: Weakest,
     /// Pressure there at the mean, Pa.
@@ -134,7 +134,7 @@ pub struct ReachStrength {
     /// The joint must not stand in a penstock: why.
     pub forbidden_joint: Option<&'static str>,
     /// What is left of the rating by age, rust and the user's derating, 0 to 1, and whether a default stands behind it.
-    pub left: Left,
+    pub left: ResidualStrength,
     /// Outside pressure that would press it flat in the governing state from outside, Pa, no factor.
     pub collapse_pa: f64,
     /// Largest suction over what the pipe may take (collapse over its factor of safety), at the mean heights.
@@ -142,7 +142,7 @@ pub struct ReachStrength {
     /// The same with the pressure two standard deviations lower: what is judged. Between the two the survey cannot tell.
     pub outside_low: Option<OutsideLow>,
     /// Where that is, m, and in which state; `None` where no state pulls.
-    pub outside: Option<(f64, Cause)>,
+    pub outside: Option<(f64, GoverningState)>,
     /// Pull there, Pa: how far the pressure lies below the air's.
     pub pull_pa: f64,
     /// The ground was counted on for the collapse.
@@ -174,7 +174,7 @@ pub struct OutsideLow {
     /// Where, m.
     pub station_m: f64,
     /// In which state.
-    pub cause: Cause,
+    pub cause: GoverningState,
     /// Pull at two standard deviations, Pa.
     pub pull_pa: f64,
     /// Outside pressure that would press it flat in that state, Pa, no factor.
@@ -258,7 +258,7 @@ pub struct JointSuction {
     /// What the joint keeps tight, Pa (below zero).
     pub limit_pa: f64,
     /// In which state.
-    pub cause: Cause,
+    pub cause: GoverningState,
     /// The limit is the user's own.
     pub own_limit: bool,
 }
@@ -306,7 +306,7 @@ pub enum NoWheel {
 
 /// What the line may take at each station of the grid: plain limits for the rooms that look for a safe time.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Limits {
+pub struct PressureLimits {
     /// Largest pressure in a state that lasts, Pa, head doubt already taken off; infinite where no rating is known.
     pub lasting_pa: Vec<f64>,
     /// Largest total pressure in a routine surge, Pa, head doubt already taken off; infinite where no rating is known.

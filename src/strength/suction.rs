@@ -1,8 +1,8 @@
 //! Where suction presses on the pipe or pulls at its joints.
 
 use super::Load;
-use super::field::{Field, share};
-use super::result::{Cause, JointSuction, OutsideLow, ReachStrength};
+use super::field::{StateField, share};
+use super::result::{GoverningState, JointSuction, OutsideLow, ReachStrength};
 use crate::capacity::{
     EMPTY, Setting, free_ring, full_vacuum_pa, joint_suction_pa, lies_open, ring,
 };
@@ -12,7 +12,7 @@ use crate::pipe::Pipe;
 pub(super) fn outside(
     line: &Line,
     reach: &Reach,
-    field: &Field<'_>,
+    field: &StateField<'_>,
     stations: &[f64],
     out: &mut ReachStrength,
 ) {
@@ -37,7 +37,7 @@ pub(super) fn outside(
                         share: used_low,
                         share_mean: used,
                         station_m: s,
-                        cause: Cause::of(load, setting.in_sun),
+                        cause: GoverningState::of(load, setting.in_sun),
                         pull_pa: pull_low,
                         collapse_pa: stands.collapse_pa,
                     });
@@ -47,7 +47,7 @@ pub(super) fn outside(
                     out.pull_pa = pull;
                     out.collapse_pa = stands.collapse_pa;
                     out.held_by_ground = stands.held;
-                    out.outside = Some((s, Cause::of(load, setting.in_sun)));
+                    out.outside = Some((s, GoverningState::of(load, setting.in_sun)));
                 }
             }
         }
@@ -105,7 +105,7 @@ pub fn needs_air_somewhere(line: &Line) -> bool {
 /// What suction in a state takes of what the pipe stands from outside, at each station of the grid: over 1 it is pressed flat, safety counted.
 ///
 /// The wall is as warm as the water, and where it lies open to the sun and the state stands still as warm as that makes it; the ground counts where it may.
-pub fn pressed_flat(line: &Line, load: &Load) -> Vec<f64> {
+pub fn collapse_utilisation(line: &Line, load: &Load) -> Vec<f64> {
     let vacuum = full_vacuum_pa(line);
     let hot = line.situation.sun && load.kind().stands_still();
     line.heights
@@ -130,7 +130,11 @@ pub fn pressed_flat(line: &Line, load: &Load) -> Vec<f64> {
         .collect()
 }
 
-pub(super) fn joint_suction(line: &Line, reach: &Reach, field: &Field<'_>) -> Vec<JointSuction> {
+pub(super) fn joint_suction(
+    line: &Line,
+    reach: &Reach,
+    field: &StateField<'_>,
+) -> Vec<JointSuction> {
     let Some((limit_pa, own_limit)) = joint_suction_pa(line, reach) else {
         return Vec::new();
     };
@@ -152,7 +156,7 @@ pub(super) fn joint_suction(line: &Line, reach: &Reach, field: &Field<'_>) -> Ve
             settled,
             station_m: s,
             limit_pa,
-            cause: Cause::of(worst.load, false),
+            cause: GoverningState::of(worst.load, false),
             own_limit,
         };
         match out.last_mut().filter(|_| open) {
@@ -175,7 +179,7 @@ pub(super) fn joint_suction(line: &Line, reach: &Reach, field: &Field<'_>) -> Ve
 
 /// The state that pulls most at a station.
 #[derive(Clone, Copy)]
-struct Lowest<'a> {
+struct LowestState<'a> {
     load: &'a Load,
     mean_pa: f64,
     low_pa: f64,
@@ -183,25 +187,29 @@ struct Lowest<'a> {
 
 /// The lowest at the mean heights where that is beyond the limit, else the lowest with the doubt counted.
 fn lowest<'a>(
-    field: &Field<'a>,
+    field: &StateField<'a>,
     station_m: f64,
     limit_pa: f64,
     vacuum_pa: f64,
-) -> Option<Lowest<'a>> {
+) -> Option<LowestState<'a>> {
     let all = field.loads.iter().map(|load| {
         let least = field.at(&load.least_pa, station_m);
         let low = least - field.doubt_below_pa(load, station_m);
-        Lowest {
+        LowestState {
             load,
             mean_pa: least.max(-vacuum_pa),
             low_pa: low.max(-vacuum_pa),
         }
     });
-    let (by_mean, by_low) = all.fold((None::<Lowest<'a>>, None::<Lowest<'a>>), |(m, l), here| {
-        let lower = l.as_ref().is_none_or(|l| here.low_pa < l.low_pa);
-        let l = if lower { Some(here) } else { l };
-        let sure = here.mean_pa < limit_pa && m.as_ref().is_none_or(|m| here.mean_pa < m.mean_pa);
-        (if sure { Some(here) } else { m }, l)
-    });
+    let (by_mean, by_low) = all.fold(
+        (None::<LowestState<'a>>, None::<LowestState<'a>>),
+        |(m, l), here| {
+            let lower = l.as_ref().is_none_or(|l| here.low_pa < l.low_pa);
+            let l = if lower { Some(here) } else { l };
+            let sure =
+                here.mean_pa < limit_pa && m.as_ref().is_none_or(|m| here.mean_pa < m.mean_pa);
+            (if sure { Some(here) } else { m }, l)
+        },
+    );
     by_mean.or(by_low)
 }

@@ -1,6 +1,6 @@
 //! The lightest class that would do, station to station.
 
-use super::field::{Field, share};
+use super::field::{StateField, share};
 use super::result::{NoZones, Zone, Zones};
 use crate::capacity::{LoadKind, Setting, full_vacuum_pa, lies_open, pipe_may, ring};
 use crate::line::{Line, Reach};
@@ -28,11 +28,11 @@ const STATION_SDS: f64 = 2.0;
 /// Which class of the same standard, grade and size each station of the grid needs.
 pub(super) struct Need {
     /// Runs of reaches of one family, in order.
-    runs: Vec<Run>,
+    runs: Vec<ReachRun>,
 }
 
 /// Consecutive reaches of one standard, grade and size.
-struct Run {
+struct ReachRun {
     from_m: f64,
     to_m: f64,
     /// Classes from the weakest to the strongest; empty where the pipe is not from the catalogue.
@@ -67,8 +67,8 @@ fn classes_of(pipe: &Pipe) -> Vec<Pipe> {
     rows
 }
 
-pub(super) fn need(line: &Line, field: &Field<'_>) -> Need {
-    let mut runs: Vec<Run> = Vec::new();
+pub(super) fn need(line: &Line, field: &StateField<'_>) -> Need {
+    let mut runs: Vec<ReachRun> = Vec::new();
     for reach in &line.reaches {
         let joins = runs.last().is_some_and(|run| {
             run.declared
@@ -76,7 +76,7 @@ pub(super) fn need(line: &Line, field: &Field<'_>) -> Need {
                 .is_some_and(|(_, _, p)| !run.classes.is_empty() && same_family(p, &reach.pipe))
         });
         if !joins {
-            runs.push(Run {
+            runs.push(ReachRun {
                 from_m: reach.from_m,
                 to_m: reach.to_m,
                 classes: classes_of(&reach.pipe),
@@ -93,8 +93,8 @@ pub(super) fn need(line: &Line, field: &Field<'_>) -> Need {
     Need { runs }
 }
 
-impl Run {
-    fn take(&mut self, line: &Line, reach: &Reach, field: &Field<'_>) {
+impl ReachRun {
+    fn take(&mut self, line: &Line, reach: &Reach, field: &StateField<'_>) {
         self.to_m = reach.to_m;
         self.declared
             .push((reach.from_m, reach.to_m, reach.pipe.clone()));
@@ -148,7 +148,7 @@ struct Tests {
 }
 
 impl Tests {
-    fn of(line: &Line, trial: &Reach, field: &Field<'_>) -> Self {
+    fn of(line: &Line, trial: &Reach, field: &StateField<'_>) -> Self {
         let mut may = Vec::new();
         let mut too_warm = false;
         for (index, load) in field.loads.iter().enumerate() {
@@ -171,7 +171,7 @@ impl Tests {
         }
     }
 
-    fn passes(&self, line: &Line, trial: &Reach, field: &Field<'_>, station_m: f64) -> bool {
+    fn passes(&self, line: &Line, trial: &Reach, field: &StateField<'_>, station_m: f64) -> bool {
         let open = lies_open(line, station_m);
         let at = |values: &[f64]| crate::route::interpolate(field.station_m, values, station_m);
         let doubt = at(&field.doubt_pa);
@@ -249,7 +249,7 @@ pub(super) fn zones(line: &Line, need: &Need) -> Result<Zones, NoZones> {
     })
 }
 
-impl Run {
+impl ReachRun {
     fn zones(&self, doubt_m: f64) -> Result<Vec<Zone>, NoZones> {
         if self.classes.is_empty() {
             return Err(NoZones::NotInCatalogue);

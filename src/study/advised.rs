@@ -4,8 +4,8 @@ use super::Study;
 use crate::air::{Vent, VentFault, trade_size_m};
 use crate::anchor::{Hold, LEAST_TOLD_N};
 use crate::capacity::Which;
-use crate::line::{Line, Mover, Stand};
-use crate::pipe::{MarkKind, State};
+use crate::line::{Appurtenance, Line, Mover};
+use crate::pipe::{MarkKind, WorkingState};
 use crate::unit::Limit;
 
 /// Two wishes of one kind nearer than this are one, m.
@@ -17,19 +17,19 @@ pub(super) fn wanted(study: &Study) -> usize {
 }
 
 /// Everything that is wanted, by the figures that are told of it.
-fn wished(study: &Study) -> Vec<Stand> {
-    let mut out: Vec<Stand> = Vec::new();
+fn wished(study: &Study) -> Vec<Appurtenance> {
+    let mut out: Vec<Appurtenance> = Vec::new();
     if let Some(air) = &study.air {
         let vents = air.vents.iter().filter(|v| v.stands.is_none());
-        out.extend(vents.map(|v| told(super::breath::stand(v))));
+        out.extend(vents.map(|v| told(super::collapse_vents::stand(v))));
         let drains = air.drains.iter();
         out.extend(
             drains
                 .filter(|d| d.stands.is_none() && d.to_come.is_none())
                 .map(|d| {
-                    told(Stand {
+                    told(Appurtenance {
                         bore_m: Some(d.bore_m),
-                        ..Stand::plain(MarkKind::Drain, d.station_m)
+                        ..Appurtenance::plain(MarkKind::Drain, d.station_m)
                     })
                 }),
         );
@@ -41,11 +41,11 @@ fn wished(study: &Study) -> Vec<Stand> {
 }
 
 /// A wanted hold as if it stood.
-fn held(hold: &Hold) -> Stand {
-    told(Stand {
+fn held(hold: &Hold) -> Appurtenance {
+    told(Appurtenance {
         strength_n: (hold.force_n >= LEAST_TOLD_N).then_some(hold.force_n),
         slack_m: hold.slack_m.filter(|_| hold.kind == MarkKind::Loop),
-        ..Stand::plain(hold.kind, hold.station_m)
+        ..Appurtenance::plain(hold.kind, hold.station_m)
     })
 }
 
@@ -54,11 +54,11 @@ const LENGTHS: f64 = 1e4;
 const FORCES: f64 = 10.0;
 
 /// A thing by the figures that are told of it.
-fn told(stand: Stand) -> Stand {
+fn told(stand: Appurtenance) -> Appurtenance {
     let nearest = |value: f64, scale: f64| (value * scale).round() / scale;
     let at_least =
         |value: f64, scale: f64| nearest(Limit::AtLeast.rounded(value, 1.0 / scale), scale);
-    Stand {
+    Appurtenance {
         station_m: nearest(stand.station_m, LENGTHS),
         bore_m: stand.bore_m.map(|m| at_least(m, LENGTHS)),
         top_m: stand.top_m.map(|m| at_least(m, LENGTHS)),
@@ -76,12 +76,12 @@ pub(super) fn line(study: &Study) -> Option<Line> {
     if wished.is_empty() {
         return None;
     }
-    let mut stands: Vec<Stand> = study
+    let mut stands: Vec<Appurtenance> = study
         .line
         .stands
         .iter()
-        .map(|stand| Stand {
-            state: State::Works,
+        .map(|stand| Appurtenance {
+            state: WorkingState::Works,
             cock_open: true,
             ..stand.clone()
         })
@@ -230,10 +230,10 @@ fn harmed_below_m(study: &Study) -> Vec<f64> {
 }
 
 /// A wanted vent that does not do where it stands is told larger.
-fn grow(vents: &mut [Vent], stand: &Stand, judged: &Vent) {
+fn grow(vents: &mut [Vent], stand: &Appurtenance, judged: &Vent) {
     let wish = vents
         .iter_mut()
-        .find(|v| v.stands.is_none() && told(super::breath::stand(v)) == *stand);
+        .find(|v| v.stands.is_none() && told(super::collapse_vents::stand(v)) == *stand);
     let Some(wish) = wish else {
         return;
     };

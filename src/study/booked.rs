@@ -1,8 +1,8 @@
 //! What a site file says of its books, as the reader takes it.
 
-use crate::site::{self, Booked, Doubts, Part, Site, Taped, WorkOrder};
-use crate::survey::{Order, ReadOptions, Spread, Tape};
-use crate::unit::nature::{self, Spot};
+use crate::site::{self, Booked, DeclaredPart, Doubts, Site, Taped, WorkOrder};
+use crate::survey::{LevellingOrder, ReadOptions, Spread, Tape};
+use crate::unit::physics::{self, EarthPlace};
 
 /// What the reader must know beside the files of a whole survey.
 pub fn read_options(site: &Site) -> ReadOptions {
@@ -11,7 +11,7 @@ pub fn read_options(site: &Site) -> ReadOptions {
 }
 
 /// The same for a part: its own word goes before the survey's.
-pub(super) fn read_options_of(site: &Site, part: &Part) -> ReadOptions {
+pub(super) fn read_options_of(site: &Site, part: &DeclaredPart) -> ReadOptions {
     let said = &site.survey;
     let doubts = Doubts {
         point_sd_m: part.doubts.point_sd_m.or(said.doubts.point_sd_m),
@@ -47,8 +47,8 @@ fn options(site: &Site, taped: Option<Taped>, doubts: &Doubts, booked: &Booked) 
             .or(site.limits.misclosure)
             .map_or(usual.order, order),
         spread: booked.spread.map_or(usual.spread, |s| match s {
-            site::Spread::Setups => Spread::Setups,
-            site::Spread::Distance => Spread::Distance,
+            site::DeclaredSpread::Setups => Spread::Setups,
+            site::DeclaredSpread::Distance => Spread::Distance,
         }),
         staff_m: booked.staff_m.unwrap_or(usual.staff_m),
         eye_m: booked.eye_m,
@@ -58,7 +58,7 @@ fn options(site: &Site, taped: Option<Taped>, doubts: &Doubts, booked: &Booked) 
         gravity_m_per_s2: site.situation.latitude_deg.map_or(
             usual.gravity_m_per_s2,
             |latitude_deg| {
-                nature::gravity(Spot {
+                physics::gravity(EarthPlace {
                     latitude_deg,
                     altitude_m: site.situation.altitude_m.unwrap_or(0.0),
                 })
@@ -69,17 +69,17 @@ fn options(site: &Site, taped: Option<Taped>, doubts: &Doubts, booked: &Booked) 
     }
 }
 
-fn order(said: WorkOrder) -> Order {
+fn order(said: WorkOrder) -> LevellingOrder {
     match said {
-        WorkOrder::Rough => Order::Rough,
-        WorkOrder::Ordinary => Order::Ordinary,
-        WorkOrder::Accurate => Order::Accurate,
-        WorkOrder::Precise => Order::Precise,
-        WorkOrder::PerRootKm(m) => Order::Own(m),
+        WorkOrder::Rough => LevellingOrder::Rough,
+        WorkOrder::Ordinary => LevellingOrder::Ordinary,
+        WorkOrder::Accurate => LevellingOrder::Accurate,
+        WorkOrder::Precise => LevellingOrder::Precise,
+        WorkOrder::PerRootKm(m) => LevellingOrder::Own(m),
     }
 }
 
-fn tape(said: &site::Tape) -> Tape {
+fn tape(said: &site::DeclaredTape) -> Tape {
     let usual = Tape::default();
     let nominal_m = said.length_m.unwrap_or(usual.nominal_m);
     Tape {

@@ -1,7 +1,7 @@
 use crate::capacity::{Which, full_vacuum_pa};
 use crate::line::Line;
 use crate::strength::Load;
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// The ways a line can empty at its lower end: each valve on the way shut above it, its mouth blocked, and its mouth open to the air once the intake has run dry.
 ///
@@ -44,18 +44,18 @@ fn emptied(line: &Line, which: Which, from_m: f64, inlets_m: &[f64]) -> Load {
     let vacuum_pa = full_vacuum_pa(line);
     let weight = water(line.water.usual_c).density_kg_per_m3 * line.situation.gravity_m_per_s2;
     let first = stations.partition_point(|&s| s < from_m - 1e-6);
-    let mut hangs = vec![Hang::NOTHING; stations.len()];
+    let mut hangs = vec![HangingColumn::NOTHING; stations.len()];
     for inlet in inlets_m {
         let at = stations
             .partition_point(|s| s < inlet)
             .min(stations.len().saturating_sub(1));
         // Down from the inlet, then up from it: the lowest point on the way sets the height that is left hanging.
-        let mut lowest = Lowest::NONE;
+        let mut lowest = LowestPoint::NONE;
         for ((i, hang), z) in (0..).zip(&mut hangs).zip(heights).skip(at) {
             lowest.pass(i, *z);
             hang.less(lowest, *z);
         }
-        lowest = Lowest::NONE;
+        lowest = LowestPoint::NONE;
         for ((i, hang), z) in (0..)
             .zip(&mut hangs)
             .zip(heights)
@@ -71,7 +71,7 @@ fn emptied(line: &Line, which: Which, from_m: f64, inlets_m: &[f64]) -> Load {
     }
     // What lies above a shut valve stays full.
     for hang in hangs.iter_mut().take(first) {
-        *hang = Hang {
+        *hang = HangingColumn {
             lift_m: 0.0,
             from: None,
         };
@@ -90,7 +90,7 @@ fn emptied(line: &Line, which: Which, from_m: f64, inlets_m: &[f64]) -> Load {
 
 /// What hangs at a station: its height over the lowest point between it and the inlet.
 #[derive(Debug, Clone, Copy)]
-struct Hang {
+struct HangingColumn {
     /// Height, m; without end where no inlet is.
     lift_m: f64,
     /// Which station of the grid that lowest point is; `None` where no inlet is.
@@ -99,12 +99,12 @@ struct Hang {
 
 /// The lowest point on a way.
 #[derive(Debug, Clone, Copy)]
-struct Lowest {
+struct LowestPoint {
     at: usize,
     height_m: f64,
 }
 
-impl Lowest {
+impl LowestPoint {
     const NONE: Self = Self {
         at: 0,
         height_m: f64::INFINITY,
@@ -117,13 +117,13 @@ impl Lowest {
     }
 }
 
-impl Hang {
+impl HangingColumn {
     const NOTHING: Self = Self {
         lift_m: f64::INFINITY,
         from: None,
     };
 
-    fn less(&mut self, lowest: Lowest, height_m: f64) {
+    fn less(&mut self, lowest: LowestPoint, height_m: f64) {
         let lift_m = height_m - lowest.height_m;
         if lift_m < self.lift_m {
             *self = Self {
@@ -138,7 +138,7 @@ impl Hang {
 const ASKED: usize = 200;
 
 /// Doubt of the height that hangs at each station, m (one standard deviation).
-fn lifts_sd_m(line: &Line, hangs: &[Hang]) -> Vec<f64> {
+fn lifts_sd_m(line: &Line, hangs: &[HangingColumn]) -> Vec<f64> {
     let draws = &line.heights.draws;
     let step = draws.len().div_ceil(ASKED).max(1);
     let asked: Vec<&Vec<f64>> = draws.iter().step_by(step).collect();
@@ -159,7 +159,7 @@ fn lifts_sd_m(line: &Line, hangs: &[Hang]) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::line::{Fitting, Stand};
+    use crate::line::{Appurtenance, Fitting};
     use crate::pipe::{self, Device, MarkKind};
 
     fn line() -> Line {
@@ -170,12 +170,12 @@ mod tests {
         )
     }
 
-    fn vent(station_m: f64) -> Stand {
-        Stand {
+    fn vent(station_m: f64) -> Appurtenance {
+        Appurtenance {
             device: Some(Device::Standpipe),
             bore_m: Some(0.025),
             top_m: Some(2.0),
-            ..Stand::plain(MarkKind::Vent, station_m)
+            ..Appurtenance::plain(MarkKind::Vent, station_m)
         }
     }
 

@@ -1,6 +1,6 @@
-use super::Surveyed;
+use super::JudgedSurvey;
 use crate::numeric::Spans;
-use crate::profile::Verdict;
+use crate::profile::ClimbVerdict;
 
 /// What a survey alone can say of a line or of a reach: it knows no pipe and no jets.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -15,7 +15,7 @@ pub enum Falls {
 
 /// A reach and what is said of it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Judged {
+pub struct JudgedReach {
     /// From, m.
     pub from_m: f64,
     /// To, m.
@@ -24,7 +24,7 @@ pub struct Judged {
     pub falls: Falls,
 }
 
-impl Surveyed {
+impl JudgedSurvey {
     /// Whether the line falls: it climbs where any reach surely does; it falls where that is sure for the whole of it at once; else the survey cannot tell.
     pub fn falls(&self) -> Falls {
         let reaches = self.reaches();
@@ -42,26 +42,26 @@ impl Surveyed {
     /// The line from end to end, reach by reach without gap or overlap.
     ///
     /// What no walk recorded cannot be told, nor can heights copied from a terrain model or those of a book that does not close.
-    pub fn reaches(&self) -> Vec<Judged> {
+    pub fn reaches(&self) -> Vec<JudgedReach> {
         let end_m = self.route.length_m();
         let climbs = self.profile.climbs.iter().map(|c| match c.verdict {
-            Verdict::Climbs => Judged {
+            ClimbVerdict::Climbs => JudgedReach {
                 from_m: c.low_station_m,
                 to_m: c.crest_station_m,
                 falls: Falls::Climbs,
             },
-            Verdict::CannotTell => Judged {
+            ClimbVerdict::CannotTell => JudgedReach {
                 from_m: c.reach_from_m,
                 to_m: c.reach_to_m,
                 falls: Falls::CannotTell,
             },
         });
-        let unknown = |(from_m, to_m): (f64, f64)| Judged {
+        let unknown = |(from_m, to_m): (f64, f64)| JudgedReach {
             from_m,
             to_m,
             falls: Falls::CannotTell,
         };
-        let mut told: Vec<Judged> = climbs
+        let mut told: Vec<JudgedReach> = climbs
             .chain(self.route.unrecorded.iter().copied().map(unknown))
             .collect();
         let open = self
@@ -76,7 +76,7 @@ impl Surveyed {
 }
 
 /// What is told laid over a line that falls: where two overlap, the graver is said.
-fn over(told: &[Judged], end_m: f64) -> Vec<Judged> {
+fn over(told: &[JudgedReach], end_m: f64) -> Vec<JudgedReach> {
     let mut cuts: Vec<f64> = told
         .iter()
         .flat_map(|t| [t.from_m, t.to_m])
@@ -90,7 +90,7 @@ fn over(told: &[Judged], end_m: f64) -> Vec<Judged> {
         Spans::of(all.map(|t| (t.from_m, t.to_m)))
     };
     let (climbs, unsure) = (of(Falls::Climbs), of(Falls::CannotTell));
-    let mut out: Vec<Judged> = Vec::new();
+    let mut out: Vec<JudgedReach> = Vec::new();
     for (&from_m, &to_m) in cuts.iter().zip(cuts.iter().skip(1)) {
         let middle = 0.5 * (from_m + to_m);
         let falls = if climbs.hold(middle) {
@@ -102,7 +102,7 @@ fn over(told: &[Judged], end_m: f64) -> Vec<Judged> {
         };
         match out.last_mut() {
             Some(last) if last.falls == falls => last.to_m = to_m,
-            _ => out.push(Judged {
+            _ => out.push(JudgedReach {
                 from_m,
                 to_m,
                 falls,
@@ -118,7 +118,7 @@ mod tests {
 
     #[test]
     fn reaches_cover_the_line_and_the_graver_word_rules() {
-        let told = |from_m, to_m, falls| Judged {
+        let told = |from_m, to_m, falls| JudgedReach {
             from_m,
             to_m,
             falls,

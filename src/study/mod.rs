@@ -2,7 +2,7 @@
 
 mod advised;
 mod booked;
-mod breath;
+mod collapse_vents;
 mod drained;
 mod falls;
 mod gauged;
@@ -15,29 +15,29 @@ mod zoned;
 
 use crate::air::Air;
 use crate::anchor::Anchor;
-use crate::flow::{Cases, Gauges, Intake, Largest, NotRun, ScreenFlow, StreamUse};
+use crate::flow::{Cases, Gauges, IntakeCheck, Largest, NotRun, ScreenFlow, StreamUse};
 use crate::laying::Laying;
 use crate::line::Line;
 use crate::metal::Corroded;
 use crate::profile::Profile;
 use crate::proof::Proof;
-use crate::regrade::Plan;
+use crate::regrade::RegradePlan;
 use crate::route::Route;
-use crate::solids::{self, Passes};
+use crate::solids::{self, ScreenPasses};
 use crate::strength::{NoZones, Strength};
 use crate::surge::{NotMarched, Surges};
 
 pub use booked::read_options;
 pub use drained::drained;
-pub use falls::{Falls, Judged};
+pub use falls::{Falls, JudgedReach};
 pub use gauged::{GaugedReader, with_gauged};
 pub use pressed::WalkedWith;
 pub use states::air_legs;
 pub(crate) use states::loads;
 pub use survey::{
-    LogReader, Reader, Surveyed, read_route, read_route_from, read_route_with, survey,
+    JudgedSurvey, LogReader, Reader, read_route, read_route_from, read_route_with, survey,
 };
-pub use zoned::{Carried, Zoned};
+pub use zoned::{ComparedRun, Zoned};
 
 /// Everything computed on one line, as declared.
 #[derive(Debug, Clone)]
@@ -57,11 +57,11 @@ pub struct Study {
     /// The most power that this pipe can give, and the jets that reach it; `None` where nothing could flow.
     pub largest: Option<Largest>,
     /// The mouth of the pipe; `None` where nothing flows.
-    pub intake: Option<Intake>,
+    pub intake: Option<IntakeCheck>,
     /// The screen against the largest flow; `None` where none was declared or nothing flows.
     pub screen: Option<ScreenFlow>,
     /// What passes the screen; `None` where none was declared.
-    pub passes: Option<Passes>,
+    pub passes: Option<ScreenPasses>,
     /// What the water carries; `None` where nothing was said of it or nothing flows.
     pub grit: Option<solids::Carried>,
     /// The pressure test as it was done; `None` where none was declared.
@@ -79,7 +79,7 @@ pub struct Study {
     /// Thrust, blocks, slopes, heat, floods, supports.
     pub anchor: Option<Anchor>,
     /// Ways to make the line fall; empty where it falls.
-    pub regrade: Vec<Plan>,
+    pub regrade: Vec<RegradePlan>,
     /// Pieces, joints, what to buy.
     pub laying: Option<Laying>,
     /// The same line once everything that is wanted stands; `None` where nothing is wanted, and inside itself.

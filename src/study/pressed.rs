@@ -2,7 +2,7 @@
 
 use super::survey::LogReader;
 use crate::route::heights::HeightsOptions;
-use crate::route::receiver::{Class, Device, Expected};
+use crate::route::receiver::{Class, Expected, WalkDevice};
 use crate::site::{Receiver, Site};
 use crate::survey::Reading;
 use crate::survey::pressure::lay;
@@ -13,7 +13,7 @@ use std::path::PathBuf;
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct WalkedWith {
     /// The device, where said.
-    pub device: Option<Device>,
+    pub device: Option<WalkDevice>,
     /// Whether it takes its heights from the pressure of the air.
     pub barometer: bool,
     /// A log of the pressure that ran during the walk.
@@ -30,10 +30,10 @@ impl WalkedWith {
         let said = &site.survey;
         Self {
             device: said.receiver.map(|r| match r {
-                Receiver::Phone => Device::Phone,
-                Receiver::Watch => Device::Watch,
-                Receiver::Handheld => Device::Handheld,
-                Receiver::Rtk => Device::Rtk,
+                Receiver::Phone => WalkDevice::Phone,
+                Receiver::Watch => WalkDevice::Watch,
+                Receiver::Handheld => WalkDevice::Handheld,
+                Receiver::Rtk => WalkDevice::Rtk,
             }),
             barometer: said.barometer == Some(true),
             pressure_log: said.pressure_log.as_ref().map(|f| site.path_of(f)),

@@ -5,10 +5,10 @@ use crate::pipe::{Condition, Pipe};
 use crate::strength::{ReachStrength, Strength};
 
 /// A class from station to station.
-pub(super) type Laid = (f64, f64, Pipe);
+pub(super) type LaidClass = (f64, f64, Pipe);
 
 /// What a zone's own pressures ask of it.
-pub(super) enum Asked {
+pub(super) enum ZoneDemand {
     /// It stands.
     Stands,
     /// A stronger class; `None`: there is none.
@@ -16,31 +16,31 @@ pub(super) enum Asked {
 }
 
 /// The class that the pressures on the laid line ask of a zone.
-pub(super) fn asked_of(zone: &Laid, strength: &Strength) -> Asked {
+pub(super) fn asked_of(zone: &LaidClass, strength: &Strength) -> ZoneDemand {
     let inside = |r: &&ReachStrength| r.from_m >= zone.0 - 1e-6 && r.to_m <= zone.1 + 1e-6;
     let rating = |pipe: &Pipe| pipe.rating_pa.unwrap_or(0.0);
-    let mut most = Asked::Stands;
+    let mut most = ZoneDemand::Stands;
     for reach in strength.reaches.iter().filter(inside) {
         match &reach.lightest {
             Ok(pipe) if rating(pipe) > rating(&zone.2) => {
                 let more = match &most {
-                    Asked::More(Some(had)) => rating(pipe) > rating(had),
-                    Asked::More(None) => false,
-                    Asked::Stands => true,
+                    ZoneDemand::More(Some(had)) => rating(pipe) > rating(had),
+                    ZoneDemand::More(None) => false,
+                    ZoneDemand::Stands => true,
                 };
                 if more {
-                    most = Asked::More(Some(Box::new(pipe.clone())));
+                    most = ZoneDemand::More(Some(Box::new(pipe.clone())));
                 }
             }
             Ok(_) => {}
-            Err(_) => return Asked::More(None),
+            Err(_) => return ZoneDemand::More(None),
         }
     }
     most
 }
 
 /// The line with these classes laid in it; joints, pieces and everything on it stay. Where the class is the declared one the reach stays as it is.
-pub(super) fn relaid(line: &Line, laid: &[Laid]) -> Line {
+pub(super) fn relaid(line: &Line, laid: &[LaidClass]) -> Line {
     let mut reaches = Vec::new();
     for (from_m, to_m, pipe) in laid {
         for old in &line.reaches {

@@ -1,6 +1,6 @@
 use super::states::{self, held, loads};
 use super::zoned::Declared;
-use super::{Lacks, NotComputed, Study, advised, breath};
+use super::{Lacks, NotComputed, Study, advised, collapse_vents};
 use crate::air::{self, Air};
 use crate::flow::{self, Cases};
 use crate::laying;
@@ -13,7 +13,7 @@ use crate::route::Route;
 use crate::solids;
 use crate::strength;
 use crate::surge::{self, Allowed, Surge, Surges};
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 impl Study {
     /// Runs every room on a line, in order; what cannot be computed is left out with the reason. Then once more with what is wanted laid on, by the same road, until nothing more is wanted.
@@ -88,9 +88,9 @@ impl Study {
             why: Lacks::Case(n.clone()),
         }));
         // The air is judged before the surge, which must know whether a climb may hold air, and again with the surge's rise, which a standpipe must clear.
-        let given = air::Given {
+        let given = air::AirInputs {
             test_pa: states::test_pa(&line),
-            ..air::Given::default()
+            ..air::AirInputs::default()
         };
         let first_air = air::judge(&line, &profile, &cases.runs, &given);
         let marched = piped && line.outlet.is_some() && line.length_m() >= LEAST_MARCHED_M;
@@ -101,14 +101,14 @@ impl Study {
         }));
         // Judged again with what the first judgement could not know: the surge's rise, which a standpipe must clear, and where the pipe needs a vent to live.
         let air = first_air.and_then(|first| {
-            let given = air::Given {
+            let given = air::AirInputs {
                 surge_rise_m: surges
                     .as_ref()
                     .filter(|s| !s.runs.is_empty())
                     .map_or_else(Vec::new, |s| rise_m(&line, s)),
                 shut_s: surges.as_ref().and_then(|s| safe_s(s, |m| m.to < m.from)),
                 open_s: surges.as_ref().and_then(|s| safe_s(s, |m| m.to > m.from)),
-                to_live_m: breath::to_live_m(&line, &first),
+                to_live_m: collapse_vents::vents_against_collapse_m(&line, &first),
                 ..given
             };
             if given.surge_rise_m.is_empty()
@@ -222,7 +222,7 @@ fn bores(line: &Line) -> Vec<Bore> {
 fn march(line: &Line, cases: &Cases, air: Option<&Air>, search: bool) -> Surges {
     let limits = strength::limits(line);
     let least_pa = least_allowed_pa(line, cases, &limits);
-    let options = surge::Options {
+    let options = surge::SurgeOptions {
         allowed: Some(Allowed {
             routine_pa: limits.routine_pa,
             rare_pa: limits.rare_pa,
@@ -239,7 +239,7 @@ fn march(line: &Line, cases: &Cases, air: Option<&Air>, search: bool) -> Surges 
 const TO_SPARE_M: f64 = 1.0;
 
 /// The least pressure that a movement is allowed at each station, Pa: with the survey's doubt (2 sd) on it, and the weather's on that at which water boils, wherever the steady states leave room for that.
-fn least_allowed_pa(line: &Line, cases: &Cases, limits: &strength::Limits) -> Vec<f64> {
+fn least_allowed_pa(line: &Line, cases: &Cases, limits: &strength::PressureLimits) -> Vec<f64> {
     let usual = water(line.water.usual_c);
     let spare = TO_SPARE_M * usual.density_kg_per_m3 * line.situation.gravity_m_per_s2;
     let boils_pa = water(line.water.warmest_c).vapour_pa - line.situation.air_pa(AirFor::Hanging);

@@ -9,7 +9,7 @@ use crate::line::Line;
 use crate::profile::Profile;
 use crate::strength::{self, Load, LoadKind};
 use crate::surge::{self, Surge, Surges};
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// Every state but the standing one, which strength adds by itself: running, movements, filling, the pressure test of the order of work, and the line that drains in each way it can.
 pub(crate) fn loads(

@@ -2,8 +2,10 @@ use super::booked::{read_options, read_options_of};
 use super::pressed::WalkedWith;
 use crate::profile::{self, Bore, Profile};
 use crate::route::heights::HeightsOptions;
-use crate::route::{At as RouteAt, End, KnownHeight, Part, Peg, Route, RouteOptions, Spot};
-use crate::site::{self, At, GaugeAt, Said, Site, SurveyKind, Taped};
+use crate::route::{
+    End, KnownHeight, Peg, Route, RouteOptions, Spot, SurveyPart, WrittenSpot as RouteAt,
+};
+use crate::site::{self, DeclaredPlace, GaugeAt, Located, Site, SurveyKind, Taped};
 use crate::survey::pressure::{PressureLog, read_log};
 use crate::survey::{self, Method, ReadOptions, Reading};
 use crate::text::{Fault, NO_SUCH_FILE, Remark};
@@ -11,7 +13,7 @@ use std::path::Path;
 
 /// A survey judged alone: no pipe needed.
 #[derive(Debug, Clone)]
-pub struct Surveyed {
+pub struct JudgedSurvey {
     /// The route.
     pub route: Route,
     /// Climbs, lows, flats by the bore asked for.
@@ -21,7 +23,7 @@ pub struct Surveyed {
 }
 
 /// Judges a route by a bore.
-pub fn survey(route: Route, bore_m: f64) -> Surveyed {
+pub fn survey(route: Route, bore_m: f64) -> JudgedSurvey {
     let length = route.length_m();
     let profile = profile::judge(
         &route.heights,
@@ -31,7 +33,7 @@ pub fn survey(route: Route, bore_m: f64) -> Surveyed {
         }],
     )
     .unsure_within(&route.unrecorded);
-    Surveyed {
+    JudgedSurvey {
         route,
         profile,
         bore_m,
@@ -69,22 +71,23 @@ pub fn read_route_from(site: &Site, read: Reader<'_>) -> Result<Route, Fault> {
 pub fn read_route_with(site: &Site, read: Reader<'_>, log: LogReader<'_>) -> Result<Route, Fault> {
     let said = &site.survey;
     let mut points = 0;
-    let mut read_all = |files: &[Said<String>], kind: Option<SurveyKind>, options: &ReadOptions| {
-        let readings = files.iter().map(|file| {
-            let path = site.path_of(file);
-            let mut reading = read(&path, kind.map(method), options)
-                .map_err(|fault| missing(&path, file, fault))?;
-            reading.remarks.extend(namesake(site, &path, file));
-            Ok(reading)
-        });
-        survey::together(readings, &mut points)
-    };
+    let mut read_all =
+        |files: &[Located<String>], kind: Option<SurveyKind>, options: &ReadOptions| {
+            let readings = files.iter().map(|file| {
+                let path = site.path_of(file);
+                let mut reading = read(&path, kind.map(method), options)
+                    .map_err(|fault| missing(&path, file, fault))?;
+                reading.remarks.extend(namesake(site, &path, file));
+                Ok(reading)
+            });
+            survey::together(readings, &mut points)
+        };
     let options = read_options(site);
     let mut readings = read_all(&said.files, said.kind, &options)?;
     let mut parts = Vec::new();
     for part in &said.parts {
         let options = read_options_of(site, part);
-        parts.push(Part {
+        parts.push(SurveyPart {
             readings: read_all(&part.files, part.kind, &options)?,
             from: part.from.as_ref().map(place),
             to: part.to.as_ref().map(place),
@@ -97,7 +100,7 @@ pub fn read_route_with(site: &Site, read: Reader<'_>, log: LogReader<'_>) -> Res
 }
 
 /// A file is looked for where the site file says, and nowhere else; where that is another folder and a file of the same name lies beside the site file, it is said which one was judged.
-fn namesake(site: &Site, path: &Path, said: &Said<String>) -> Option<Remark> {
+fn namesake(site: &Site, path: &Path, said: &Located<String>) -> Option<Remark> {
     let beside = site::path_beside(&site.file, path.file_name()?.to_str()?);
     (beside != *path && beside.is_file()).then(|| {
         Remark::new(
@@ -111,7 +114,7 @@ fn namesake(site: &Site, path: &Path, said: &Said<String>) -> Option<Remark> {
 }
 
 /// A file that is not there is told at the place where the site file names it.
-fn missing(path: &Path, said: &Said<String>, fault: Fault) -> Fault {
+fn missing(path: &Path, said: &Located<String>, fault: Fault) -> Fault {
     // What no site file names, the reader's own fault tells by its name.
     if *fault.text != *NO_SUCH_FILE || said.place.line.is_none() {
         return fault;
@@ -122,12 +125,12 @@ fn missing(path: &Path, said: &Said<String>, fault: Fault) -> Fault {
         .advice("correct the name, or copy the file there")
 }
 
-fn route_options(site: &Site, parts: Vec<Part>, heights: HeightsOptions) -> RouteOptions {
+fn route_options(site: &Site, parts: Vec<SurveyPart>, heights: HeightsOptions) -> RouteOptions {
     let said = &site.survey;
     RouteOptions {
         from: said.from.map(|end| match end {
-            site::End::Intake => End::Intake,
-            site::End::Turbine => End::Turbine,
+            site::DeclaredEnd::Intake => End::Intake,
+            site::DeclaredEnd::Turbine => End::Turbine,
         }),
         stations_used: uses_stations(site),
         intake: said.intake.as_ref().map(place),
@@ -158,12 +161,12 @@ fn route_options(site: &Site, parts: Vec<Part>, heights: HeightsOptions) -> Rout
 /// Standard deviation of a known height where none was said, m: a bench mark or a levelled peg.
 const TIE_SD_M: f64 = 0.02;
 
-fn place(at: &Said<At>) -> RouteAt {
+fn place(at: &Located<DeclaredPlace>) -> RouteAt {
     RouteAt {
         spot: match &at.value {
-            At::Station(m) => Spot::Station(*m),
-            At::Name(name) => Spot::Name(name.clone()),
-            At::LatLon { lat_deg, lon_deg } => Spot::Position {
+            DeclaredPlace::Station(m) => Spot::Station(*m),
+            DeclaredPlace::Name(name) => Spot::Name(name.clone()),
+            DeclaredPlace::LatLon { lat_deg, lon_deg } => Spot::Position {
                 lat_deg: *lat_deg,
                 lon_deg: *lon_deg,
             },

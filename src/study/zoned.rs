@@ -2,7 +2,7 @@
 //!
 //! A lighter wall has another bore and another wave speed, so it meets other pressures than those it was chosen by. Each zone is raised until it stands its own.
 
-use super::relaid::{Asked, Laid, asked_of, relaid};
+use super::relaid::{LaidClass, ZoneDemand, asked_of, relaid};
 use super::states::loads;
 use crate::flow::{self, Cases};
 use crate::line::Line;
@@ -31,7 +31,7 @@ pub struct Zoned {
     /// Mass of the pipe as declared, kg.
     pub declared_mass_kg: f64,
     /// Each running state by its name: flow and net head with the pipe as declared and with the zones.
-    pub cases: Vec<Carried>,
+    pub cases: Vec<ComparedRun>,
     /// Largest share in use at head + 2 sd and largest suction over what the pipe may take, with the zones.
     pub use_high: Option<f64>,
     /// The same as declared.
@@ -48,7 +48,7 @@ pub struct Zoned {
 
 /// A running state before and after.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Carried {
+pub struct ComparedRun {
     /// Its name.
     pub state: RunState,
     /// Flow as declared, m3/s.
@@ -70,8 +70,8 @@ pub(super) struct Declared<'a> {
 }
 
 /// A laid trial with what came of it.
-struct Trial {
-    laid: Vec<Laid>,
+struct LaidTrial {
+    laid: Vec<LaidClass>,
     raised: Vec<usize>,
     rounds: usize,
     holds: bool,
@@ -84,7 +84,7 @@ impl Declared<'_> {
     /// The zones carried back; `None` where none are told.
     pub(super) fn zoned(&self) -> Option<Zoned> {
         let first = self.strength.zones.as_ref().ok()?;
-        let asked: Vec<Laid> = first
+        let asked: Vec<LaidClass> = first
             .list
             .iter()
             .map(|z| (z.from_m, z.to_m, z.pipe.clone()))
@@ -93,7 +93,7 @@ impl Declared<'_> {
             self.raised_until_it_stands(asked, |_| true)
         } else {
             // as declared: it has been run
-            Trial {
+            LaidTrial {
                 laid: asked,
                 raised: Vec::new(),
                 rounds: 1,
@@ -116,7 +116,7 @@ impl Declared<'_> {
             .collect();
         let cases = self.cases.runs.iter().filter_map(|declared| {
             let after = trial.cases.of(declared.state())?;
-            declared.flows().then(|| Carried {
+            declared.flows().then(|| ComparedRun {
                 state: declared.state().clone(),
                 declared_flow_m3_per_s: declared.flow_m3_per_s,
                 flow_m3_per_s: after.flow_m3_per_s,
@@ -156,7 +156,7 @@ impl Declared<'_> {
             .map(|r| r.lightest.clone())
             .collect();
         let reaches = &self.line.reaches;
-        let asked: Vec<Laid> = reaches
+        let asked: Vec<LaidClass> = reaches
             .iter()
             .zip(&told)
             .map(|(r, light)| {
@@ -191,9 +191,9 @@ impl Declared<'_> {
     /// Lays the classes, runs flow and surge, and raises what its own pressures ask more of, until nothing does. What is not weighed stays as laid.
     fn raised_until_it_stands(
         &self,
-        mut laid: Vec<Laid>,
+        mut laid: Vec<LaidClass>,
         weighed: impl Fn(usize) -> bool,
-    ) -> Trial {
+    ) -> LaidTrial {
         let mut raised = Vec::new();
         let mut rounds = 0;
         loop {
@@ -203,22 +203,22 @@ impl Declared<'_> {
             let surges = self.surges.map(|_| march(&line, &cases));
             let states = loads(&line, &cases, surges.as_ref(), None);
             let strength = strength::judge(&line, &states);
-            let asked: Vec<Asked> = laid
+            let asked: Vec<ZoneDemand> = laid
                 .iter()
                 .enumerate()
                 .map(|(i, zone)| {
                     if weighed(i) {
                         asked_of(zone, &strength)
                     } else {
-                        Asked::Stands
+                        ZoneDemand::Stands
                     }
                 })
                 .collect();
-            let stuck = asked.iter().any(|a| matches!(a, Asked::More(None)));
+            let stuck = asked.iter().any(|a| matches!(a, ZoneDemand::More(None)));
             let mut went_up = false;
             if rounds < MOST_ROUNDS && !stuck {
                 for (i, (zone, asked)) in laid.iter_mut().zip(&asked).enumerate() {
-                    if let Asked::More(Some(pipe)) = asked {
+                    if let ZoneDemand::More(Some(pipe)) = asked {
                         zone.2 = Pipe::clone(pipe);
                         went_up = true;
                         if !raised.contains(&i) {
@@ -229,8 +229,8 @@ impl Declared<'_> {
             }
             if !went_up {
                 raised.sort_unstable();
-                return Trial {
-                    holds: asked.iter().all(|a| matches!(a, Asked::Stands)),
+                return LaidTrial {
+                    holds: asked.iter().all(|a| matches!(a, ZoneDemand::Stands)),
                     laid,
                     raised,
                     rounds,
@@ -244,9 +244,9 @@ impl Declared<'_> {
 }
 
 fn march(line: &Line, cases: &Cases) -> Surges {
-    let options = surge::Options {
+    let options = surge::SurgeOptions {
         envelope_only: true,
-        ..surge::Options::default()
+        ..surge::SurgeOptions::default()
     };
     surge::study(line, &cases.runs, &options)
 }
@@ -270,7 +270,7 @@ fn highest_pa(surges: Option<&Surges>) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::line::{Jet, Outlet, Reach, Way};
+    use crate::line::{Discharge, Jet, Outlet, Reach};
     use crate::pipe::{self, FittingKind};
     use crate::strength::STATIC_MARGIN;
     use proptest::prelude::*;
@@ -284,7 +284,7 @@ mod tests {
         line.reaches[0].pieces_m = vec![piece_m];
         line.reaches[0].is_laid = false;
         line.outlet = Some(Outlet {
-            how: Way::Jets(
+            how: Discharge::Jets(
                 (0..4)
                     .map(|i| Jet {
                         name: format!("jet {}", i + 1),
@@ -409,7 +409,7 @@ mod tests {
                 prop_assert_eq!(pair[0].to_m, pair[1].from_m);
             }
             if zoned.holds {
-                let laid: Vec<Laid> = zoned.list.iter().map(|z| (z.from_m, z.to_m, z.pipe.clone())).collect();
+                let laid: Vec<LaidClass> = zoned.list.iter().map(|z| (z.from_m, z.to_m, z.pipe.clone())).collect();
                 let (_, _, strength) = judged(&relaid(&line, &laid));
                 for reach in &strength.reaches {
                     prop_assert!(reach.static_high_pa * STATIC_MARGIN <= reach.rating_pa.unwrap() * (1.0 + 1e-9), "{:?}", reach);

@@ -1,17 +1,19 @@
 //! A line in a running state, brought to plain tubes for the march.
 
-use super::chain::{Branch, Chain, Drop, End, Forebay, Nozzles, Pass, Start};
-use super::grid::Grid;
-use super::hard::hard_tubes;
+use super::grid::MocGrid;
 use super::nodes::{Nodes, moving_fitting, place_branches, place_losses, resistance};
+use super::pipe_series::{
+    BranchLine, Forebay, InitialState, InlineElement, LowerEnd, Nozzles, PipeSeries, QuadraticLoss,
+};
+use super::segment::hard_tubes;
 use super::settle::settle;
-use super::{Course, Taken, stand};
-use crate::flow::{Run, Taker};
-use crate::line::{Line, Mover, Running, Way};
+use super::{OpeningSchedule, SurgeAssumption, stand};
+use crate::flow::{LossSource, Run};
+use crate::line::{Discharge, Line, Mover, Running};
 
 /// What is to be built.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Wish<'a> {
+pub(crate) struct ModelRequest<'a> {
     pub(crate) line: &'a Line,
     /// A running state in which water flows: it gives every loss.
     pub(crate) state: &'a Run,
@@ -20,17 +22,17 @@ pub(crate) struct Wish<'a> {
     /// What moves.
     pub(crate) of: &'a Mover,
     /// How.
-    pub(crate) course: &'a Course,
+    pub(crate) course: &'a OpeningSchedule,
     /// Cells on the whole line.
     pub(crate) cells: usize,
 }
 
 /// A line as tubes, with the joint of each thing on it.
 #[derive(Debug, Clone)]
-pub(crate) struct Built {
-    pub(crate) chain: Chain,
-    pub(crate) grid: Grid,
-    pub(crate) start: Start,
+pub(crate) struct BuiltModel {
+    pub(crate) chain: PipeSeries,
+    pub(crate) grid: MocGrid,
+    pub(crate) start: InitialState,
     /// Reach of the line behind each tube.
     pub(crate) reach_of_tube: Vec<usize>,
     /// Largest distance a thing was moved to fit the grid, m.
@@ -42,9 +44,9 @@ pub(crate) struct Built {
     /// Index into the line's stands behind each join.
     pub(crate) stand_of_join: Vec<Option<usize>>,
     /// Standpipes left out because they run over before anything moves, by their joins.
-    pub(crate) short: Vec<(usize, Branch)>,
+    pub(crate) short: Vec<(usize, BranchLine)>,
     /// What was taken.
-    pub(crate) taken: Vec<Taken>,
+    pub(crate) taken: Vec<SurgeAssumption>,
 }
 
 /// Where the moving valve stands: as declared, and on the grid.
@@ -55,15 +57,15 @@ pub(crate) struct ValveAt {
 }
 
 /// Builds the tubes, or nothing where the line has no pipe or nothing flows in the state.
-pub(crate) fn build(wish: Wish<'_>) -> Option<Built> {
-    let Wish { line, state, .. } = wish;
+pub(crate) fn build(wish: ModelRequest<'_>) -> Option<BuiltModel> {
+    let ModelRequest { line, state, .. } = wish;
     if !state.flows() {
         return None;
     }
     let (hards, grid) = hard_tubes(wish)?;
     let mut taken = Vec::new();
     if state.limited.is_some() {
-        taken.push(Taken::RanFull);
+        taken.push(SurgeAssumption::RanFull);
     }
     let mut nodes = Nodes::of(&hards, &grid);
     place_losses(wish, &mut nodes);
@@ -73,22 +75,24 @@ pub(crate) fn build(wish: Wish<'_>) -> Option<Built> {
     let g = line.situation.gravity_m_per_s2;
     let first = tubes.first()?;
     let mouth = first.velocity_head_s2_per_m5(g)
-        + resistance(state, |t| matches!(t, Taker::Entrance | Taker::Screen));
-    let mut chain = Chain {
+        + resistance(state, |t| {
+            matches!(t, LossSource::Entrance | LossSource::Screen)
+        });
+    let mut chain = PipeSeries {
         gravity_m_per_s2: g,
         forebay: Forebay {
             level_m: state.level_m,
             // water that flows back out loses its velocity head in the forebay and nothing else
-            mouth: Drop {
+            mouth: QuadraticLoss {
                 forth_s2_per_m5: mouth + nodes.at_mouth,
                 back_s2_per_m5: nodes.at_mouth,
             },
         },
         tubes,
         joins: cut.joins,
-        end: End::Shut,
+        end: LowerEnd::Shut,
     };
-    let reference = Start {
+    let reference = InitialState {
         flow_m3_per_s: cut.flows,
         below_shut_m: line.nozzle_elevation_m(),
     };
@@ -96,12 +100,12 @@ pub(crate) fn build(wish: Wish<'_>) -> Option<Built> {
     calibrate_taps(&mut chain, &reference, &heads, &cut.tap_of_join);
     let end_head = heads.last()?.1;
     let last = chain.tubes.last()?;
-    chain.end = End::Nozzles(nozzles(wish, end_head, last.velocity_head_s2_per_m5(g))?);
+    chain.end = LowerEnd::Nozzles(nozzles(wish, end_head, last.velocity_head_s2_per_m5(g))?);
     // now the movement, from its own first opening
     let mut moving_below_tube = chain.tubes.len() - 1;
     let mut valve = None;
     for (i, join) in chain.joins.iter_mut().enumerate() {
-        if let Pass::Valve(v) = &mut join.pass
+        if let InlineElement::Valve(v) = &mut join.pass
             && cut.valve_of_join.get(i).copied().flatten() == moving_fitting(wish.of)
         {
             v.course = wish.course.clone();
@@ -117,10 +121,10 @@ pub(crate) fn build(wish: Wish<'_>) -> Option<Built> {
     let start = settle(&chain, &reference)?;
     let short =
         stand::leave_out_what_cannot_stand(&mut chain, &start, &cut.stand_of_join, &mut taken);
-    if let Some(Way::Flow(_)) = line.outlet.as_ref().map(|o| &o.how) {
-        taken.push(Taken::FlowAsNozzle);
+    if let Some(Discharge::Flow(_)) = line.outlet.as_ref().map(|o| &o.how) {
+        taken.push(SurgeAssumption::FlowAsNozzle);
     }
-    Some(Built {
+    Some(BuiltModel {
         chain,
         grid: cut.grid,
         start,
@@ -135,28 +139,34 @@ pub(crate) fn build(wish: Wish<'_>) -> Option<Built> {
 }
 
 /// A tap as an opening that passes what was declared at the head it has in the state.
-fn calibrate_taps(chain: &mut Chain, reference: &Start, heads: &[(f64, f64)], is_tap: &[bool]) {
+fn calibrate_taps(
+    chain: &mut PipeSeries,
+    reference: &InitialState,
+    heads: &[(f64, f64)],
+    is_tap: &[bool],
+) {
     let flows = reference.flow_m3_per_s.windows(2);
     let below = heads.iter().skip(1);
     for (((join, tap), flow), head) in chain.joins.iter_mut().zip(is_tap).zip(flows).zip(below) {
-        if let (true, Branch::Tap { height_m, .. }, [above, under]) = (tap, &join.branch, flow) {
+        if let (true, BranchLine::Tap { height_m, .. }, [above, under]) = (tap, &join.branch, flow)
+        {
             let drives = head.0 - height_m;
             let off = above - under;
             join.branch = if drives > 0.0 && off > 0.0 {
-                Branch::Tap {
+                BranchLine::Tap {
                     height_m: *height_m,
                     conductance_m5_per_s2: off * off / drives,
                 }
             } else {
-                Branch::None
+                BranchLine::None
             };
         }
     }
 }
 
 /// Nozzles that pass the state's flow at the head the tubes leave, parted into those that stay and those that move.
-fn nozzles(wish: Wish<'_>, end_head: f64, approach: f64) -> Option<Nozzles> {
-    let Wish { line, state, .. } = wish;
+fn nozzles(wish: ModelRequest<'_>, end_head: f64, approach: f64) -> Option<Nozzles> {
+    let ModelRequest { line, state, .. } = wish;
     let outlet = line.outlet.as_ref()?;
     let height_m = line.nozzle_elevation_m();
     let flow = state.flow_m3_per_s;
@@ -166,7 +176,7 @@ fn nozzles(wish: Wish<'_>, end_head: f64, approach: f64) -> Option<Nozzles> {
     }
     let whole = flow / (2.0 * line.situation.gravity_m_per_s2 * head).sqrt();
     let areas: Vec<f64> = match (&outlet.how, &state.wish.running) {
-        (Way::Jets(jets), Running::Jets(running)) => running
+        (Discharge::Jets(jets), Running::Jets(running)) => running
             .iter()
             .filter_map(|i| jets.get(*i))
             .map(|j| j.area_m2() * j.discharge_coefficient)
@@ -185,7 +195,7 @@ fn nozzles(wish: Wish<'_>, end_head: f64, approach: f64) -> Option<Nozzles> {
         area_kept_m2: whole * (1.0 - moved),
         area_moved_m2: whole * moved,
         course: match wish.of {
-            Mover::Fitting(_) => Course::held(1.0),
+            Mover::Fitting(_) => OpeningSchedule::held(1.0),
             Mover::Jets | Mover::OneJet => wish.course.clone(),
         },
         approach_s2_per_m5: approach,

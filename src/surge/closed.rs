@@ -115,7 +115,7 @@ impl Interlocking {
         for k in 0..OFFSETS {
             let offset = k as f64 / OFFSETS as f64;
             // before the start the head is the running one and what passes is the opening's share
-            let mut before = State {
+            let mut before = ClosedFormState {
                 head: 1.0,
                 passed: area(0.0),
             };
@@ -137,19 +137,19 @@ impl Interlocking {
     }
 
     /// One phase on: h + h' - 2 = 2 rho (u' - u), u = tau sqrt(h).
-    fn next(&self, before: State, area: f64) -> State {
+    fn next(&self, before: ClosedFormState, area: f64) -> ClosedFormState {
         let rho = self.pipe_number;
         let known = 2.0 - before.head + 2.0 * rho * before.passed;
         // h + 2 rho tau sqrt(h) = known; a head below nothing passes nothing
         let half = rho * area;
         let z = (half * half + known).max(0.0).sqrt() - half;
         if z > 0.0 && known > 0.0 {
-            State {
+            ClosedFormState {
                 head: z * z,
                 passed: area * z,
             }
         } else {
-            State {
+            ClosedFormState {
                 head: known,
                 passed: 0.0,
             }
@@ -158,7 +158,7 @@ impl Interlocking {
 }
 
 #[derive(Clone, Copy)]
-struct State {
+struct ClosedFormState {
     head: f64,
     passed: f64,
 }

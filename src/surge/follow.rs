@@ -1,14 +1,17 @@
 //! A movement followed from every running state that matters, with the wave speed at either end: the one road to what is shown and to what a time is judged by.
 
-use super::build::Built;
-use super::looking::Looking;
+use super::build::BuiltModel;
+use super::column_separation::ColumnSeparation;
 use super::moves::{Made, Move};
-use super::parting::Parted;
+use super::transient_case::TransientCase;
 use super::work::Work;
-use super::{Branch, Marched, Options, Orders, Riser, SurgePoint, WhyNotMarched, risers};
+use super::{
+    BranchLine, NarrowRiser, SurgeOptions, SurgePoint, TransientOptions, TransientResult,
+    WhyNotMarched, risers,
+};
 use crate::line::{AirFor, Line};
 use crate::pipe::wave::Band;
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// Cells on the line.
 pub(crate) const CELLS: usize = 64;
@@ -26,31 +29,31 @@ const HARMLESS_M: f64 = 10.0;
 const SAME_PLACE_M: f64 = 0.02;
 
 /// What stays the same for every movement on a line.
-pub(crate) struct Ground<'a> {
+pub(crate) struct LineConstants<'a> {
     pub(crate) line: &'a Line,
-    pub(crate) options: &'a Options,
+    pub(crate) options: &'a SurgeOptions,
     pub(crate) bands: &'a [Band],
     /// Wave speeds by reach, m/s: the fast end, the slow end.
     pub(crate) fast: Vec<f64>,
     pub(crate) slow: Vec<f64>,
     /// Gauge pressure that the site's water boils at, Pa.
     pub(crate) boiling_pa: f64,
-    pub(crate) risers: Vec<Riser>,
+    pub(crate) risers: Vec<NarrowRiser>,
     pub(crate) work: Work,
 }
 
 /// A movement in one state, marched at both ends of the wave speed.
-pub(crate) struct Followed<'a> {
-    pub(crate) looking: Looking<'a>,
-    pub(crate) fast: (Built, Marched),
-    pub(crate) slow: (Built, Marched),
+pub(crate) struct SimulatedMovement<'a> {
+    pub(crate) looking: TransientCase<'a>,
+    pub(crate) fast: (BuiltModel, TransientResult),
+    pub(crate) slow: (BuiltModel, TransientResult),
     /// What the fast march was told to watch: a guess by the slow one.
     pub(crate) worst_m: f64,
-    pub(crate) parted: Parted,
+    pub(crate) parted: ColumnSeparation,
 }
 
-impl<'a> Ground<'a> {
-    pub(crate) fn of(line: &'a Line, options: &'a Options, bands: &'a [Band]) -> Self {
+impl<'a> LineConstants<'a> {
+    pub(crate) fn of(line: &'a Line, options: &'a SurgeOptions, bands: &'a [Band]) -> Self {
         Self {
             line,
             options,
@@ -64,10 +67,10 @@ impl<'a> Ground<'a> {
         }
     }
 
-    pub(crate) fn looking<'b>(&'b self, m: &'b Move, made: &Made<'b>) -> Looking<'b> {
+    pub(crate) fn looking<'b>(&'b self, m: &'b Move, made: &Made<'b>) -> TransientCase<'b> {
         let line = self.line;
         let weight = made.state.water.density_kg_per_m3 * line.situation.gravity_m_per_s2;
-        Looking {
+        TransientCase {
             line,
             state: made.state,
             of: &m.of,
@@ -147,7 +150,7 @@ impl<'a> Ground<'a> {
     fn coarse(&self, m: &Move, made: &Made<'_>) -> Option<Vec<(f64, f64)>> {
         let looking = self.looking(m, made);
         let built = looking.build(&self.fast, &made.course, COARSE_CELLS)?;
-        let marched = looking.march(&built, Orders::default());
+        let marched = looking.run_moc(&built, TransientOptions::default());
         let heights = &self.line.heights;
         let each = heights.station_m.iter().zip(&heights.mean_m);
         Some(
@@ -164,8 +167,8 @@ impl<'a> Ground<'a> {
         &'b self,
         m: &'b Move,
         made: &[&Made<'b>],
-    ) -> Result<Vec<Followed<'b>>, WhyNotMarched> {
-        let followed: Vec<Followed<'b>> =
+    ) -> Result<Vec<SimulatedMovement<'b>>, WhyNotMarched> {
+        let followed: Vec<SimulatedMovement<'b>> =
             made.iter().filter_map(|made| self.one(m, made)).collect();
         if followed.is_empty() {
             return Err(WhyNotMarched::NoPipe);
@@ -173,31 +176,34 @@ impl<'a> Ground<'a> {
         Ok(followed)
     }
 
-    fn one<'b>(&'b self, m: &'b Move, made: &Made<'b>) -> Option<Followed<'b>> {
+    fn one<'b>(&'b self, m: &'b Move, made: &Made<'b>) -> Option<SimulatedMovement<'b>> {
         let looking = self.looking(m, made);
         let built = looking.build(&self.fast, &made.course, CELLS)?;
         let slow = looking.build(&self.slow, &made.course, CELLS)?;
-        let mut slowly = looking.march(
+        let mut slowly = looking.run_moc(
             &slow,
-            Orders {
+            TransientOptions {
                 watch_m: vec![looking.turbine_node_m(&slow)],
                 risers: self.risers.clone(),
-                ..Orders::default()
+                ..TransientOptions::default()
             },
         );
         // what to watch hangs on the outcome: the slow end guesses it
         let guess = points(&[(&looking, &slow, &slowly)], self.boiling_pa);
-        let (worst_m, parted) = (self.worst_station(&guess), Parted::of(&looking, &guess));
-        let mut shown = looking.march(
+        let (worst_m, parted) = (
+            self.worst_station(&guess),
+            ColumnSeparation::of(&looking, &guess),
+        );
+        let mut shown = looking.run_moc(
             &built,
-            Orders {
+            TransientOptions {
                 risers: self.risers.clone(),
                 ..look_at(&looking, &built, worst_m, &parted)
             },
         );
         self.without_rims(&looking, &slow, &mut slowly);
         self.without_rims(&looking, &built, &mut shown);
-        Some(Followed {
+        Some(SimulatedMovement {
             looking,
             fast: (built, shown),
             slow: (slow, slowly),
@@ -207,9 +213,14 @@ impl<'a> Ground<'a> {
     }
 
     /// Where a standpipe spills, how high its water would stand were it tall enough: what it must be raised to. Over its rim the head goes no higher, so the march with the rim does not say.
-    fn without_rims(&self, looking: &Looking<'_>, built: &Built, marched: &mut Marched) {
-        let rim = |branch: &Branch| match branch {
-            Branch::Standpipe { rim_m, .. } => *rim_m,
+    fn without_rims(
+        &self,
+        looking: &TransientCase<'_>,
+        built: &BuiltModel,
+        marched: &mut TransientResult,
+    ) {
+        let rim = |branch: &BranchLine| match branch {
+            BranchLine::Standpipe { rim_m, .. } => *rim_m,
             _ => f64::INFINITY,
         };
         let joins = built.chain.joins.iter().zip(&marched.standpipes_m);
@@ -225,11 +236,13 @@ impl<'a> Ground<'a> {
             }
         }
         for join in &mut tall.chain.joins {
-            if let Branch::Standpipe { rim_m, .. } = &mut join.branch {
+            if let BranchLine::Standpipe { rim_m, .. } = &mut join.branch {
                 *rim_m = f64::INFINITY;
             }
         }
-        marched.standpipes_m = looking.march(&tall, Orders::default()).standpipes_m;
+        marched.standpipes_m = looking
+            .run_moc(&tall, TransientOptions::default())
+            .standpipes_m;
         let stands = built.stand_of_join.iter().zip(&marched.standpipes_m);
         for (stand, level) in stands {
             let station_m = stand
@@ -247,7 +260,7 @@ impl<'a> Ground<'a> {
     }
 
     /// Heads and pressures at each station of the grid: the widest of all.
-    pub(crate) fn widest(&self, followed: &[Followed<'_>]) -> Vec<SurgePoint> {
+    pub(crate) fn widest(&self, followed: &[SimulatedMovement<'_>]) -> Vec<SurgePoint> {
         let each: Vec<_> = followed
             .iter()
             .flat_map(|f| [&f.fast, &f.slow].map(|(built, marched)| (&f.looking, built, marched)))
@@ -275,9 +288,9 @@ impl<'a> Ground<'a> {
     }
 }
 
-impl Followed<'_> {
+impl SimulatedMovement<'_> {
     /// Whether the water parts anywhere in it.
-    pub(crate) fn parts(&self, ground: &Ground<'_>) -> bool {
+    pub(crate) fn parts(&self, ground: &LineConstants<'_>) -> bool {
         let points = ground.widest(std::slice::from_ref(self));
         points.iter().any(|p| p.head_min_m.is_none())
     }
@@ -285,23 +298,26 @@ impl Followed<'_> {
 
 /// Orders to watch the turbine and the worst station, and to say which of these stations parts first.
 pub(crate) fn look_at(
-    looking: &Looking<'_>,
-    built: &Built,
+    looking: &TransientCase<'_>,
+    built: &BuiltModel,
     worst_m: f64,
-    parted: &Parted,
-) -> Orders {
-    Orders {
+    parted: &ColumnSeparation,
+) -> TransientOptions {
+    TransientOptions {
         watch_m: vec![
             looking.turbine_node_m(built),
             looking.node_m(built, worst_m),
         ],
         floors: parted.floors(looking, built),
-        ..Orders::default()
+        ..TransientOptions::default()
     }
 }
 
 /// Heads and pressures at each station of the line's grid: the widest of the marches.
-fn points(marches: &[(&Looking<'_>, &Built, &Marched)], boiling_pa: f64) -> Vec<SurgePoint> {
+fn points(
+    marches: &[(&TransientCase<'_>, &BuiltModel, &TransientResult)],
+    boiling_pa: f64,
+) -> Vec<SurgePoint> {
     let Some((first, ..)) = marches.first() else {
         return Vec::new();
     };

@@ -6,7 +6,7 @@ use super::Tube;
 /// A tube of one cell, a sliver among the others, may be changed by more: the step is never made shorter for its sake.
 /// Method and the share of 15 %: Wylie and Streeter, Fluid Transients in Systems (1993), from memory.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Grid {
+pub struct MocGrid {
     /// Time step, s.
     pub step_s: f64,
     /// Cells in each tube.
@@ -36,7 +36,7 @@ pub const AIMED_ADJUSTMENT: f64 = 0.01;
 /// Change of wave speed that a tube of one cell may take: in so short a piece it shifts no wave by as much as half a step.
 pub const SLIVER_ADJUSTMENT: f64 = 0.15;
 
-impl Grid {
+impl MocGrid {
     /// Picks the step that changes the wave speeds least, with the end of the movement on a step.
     pub fn choose(tubes: &[Tube], aim: Aim<'_>) -> Self {
         let travel: f64 = tubes.iter().map(Tube::travel_s).sum();
@@ -152,7 +152,7 @@ mod tests {
     #[test]
     fn courant_is_one_in_every_tube() {
         let tubes = [tube(120.0, 285.0), tube(180.0, 1150.0), tube(60.0, 320.0)];
-        let grid = Grid::choose(
+        let grid = MocGrid::choose(
             &tubes,
             Aim {
                 cells: 60,
@@ -179,7 +179,7 @@ mod tests {
                 most_cells: 400,
                 bends_s: bends,
             };
-            let grid = Grid::choose(&tubes, aim);
+            let grid = MocGrid::choose(&tubes, aim);
             let travel: f64 = tubes.iter().map(Tube::travel_s).sum();
             assert!(grid.step_s >= 0.55 * travel / 400.0, "{}", grid.step_s);
             assert!(grid.total_cells() < 700, "{}", grid.total_cells());
@@ -195,7 +195,7 @@ mod tests {
             most_cells: 404,
             bends_s: &[],
         };
-        let grid = Grid::choose(&tubes, aim);
+        let grid = MocGrid::choose(&tubes, aim);
         assert_eq!(grid.cells[0], 1);
         assert!(grid.total_cells() < 180 && grid.adjustment <= AIMED_ADJUSTMENT);
         assert!(grid.sliver_adjustment <= SLIVER_ADJUSTMENT);
@@ -203,7 +203,7 @@ mod tests {
 
     #[test]
     fn one_tube_needs_no_change() {
-        let grid = Grid::choose(
+        let grid = MocGrid::choose(
             &[tube(300.0, 1200.0)],
             Aim {
                 cells: 100,

@@ -5,7 +5,7 @@
 
 /// Heads and flows on a row of nodes.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Row {
+pub(crate) struct NodeRow {
     /// Head, m.
     pub(crate) head: Vec<f64>,
     /// Flow, m3/s.
@@ -16,7 +16,7 @@ pub(crate) struct Row {
     pub(crate) min: Vec<f64>,
 }
 
-impl Row {
+impl NodeRow {
     /// A row that stands as given.
     pub(crate) fn at(head: Vec<f64>, flow: f64) -> Self {
         Self {
@@ -51,31 +51,31 @@ impl Row {
 /// What half a cell does to a wave.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct HalfCell {
-    /// a/(g A), s/m2.
+    /// B = a/(g A), s/m2.
     pub(crate) impedance: f64,
-    /// f (half a cell)/(2 g D A2), s2/m5.
+    /// R = f (half a cell)/(2 g D A2), s2/m5.
     pub(crate) resistance: f64,
 }
 
-/// The characteristic that arrives from one side: head = `head` -+ `slope` times flow.
+/// A characteristic where it arrives, `head` its C and `slope` its B. C+, from above: H = C_P - B_P Q; C-, from below: H = C_M + B_M Q.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Arriving {
+pub(crate) struct Characteristic {
     pub(crate) head: f64,
     pub(crate) slope: f64,
 }
 
 impl HalfCell {
-    /// From above, running down.
-    pub(crate) fn down(self, (head, flow): (f64, f64)) -> Arriving {
-        Arriving {
+    /// C+, from a node above: C_P = H_A + B Q_A, B_P = B + R|Q_A|.
+    pub(crate) fn down(self, (head, flow): (f64, f64)) -> Characteristic {
+        Characteristic {
             head: head + self.impedance * flow,
             slope: self.impedance + self.resistance * flow.abs(),
         }
     }
 
-    /// From below, running up.
-    pub(crate) fn up(self, (head, flow): (f64, f64)) -> Arriving {
-        Arriving {
+    /// C-, from a node below: C_M = H_B - B Q_B, B_M = B + R|Q_B|.
+    pub(crate) fn up(self, (head, flow): (f64, f64)) -> Characteristic {
+        Characteristic {
             head: head - self.impedance * flow,
             slope: self.impedance + self.resistance * flow.abs(),
         }
@@ -85,7 +85,7 @@ impl HalfCell {
 /// Half a step: each node of `to`, from `skip` on, lies between two neighbours of `from` and takes the wave that each sends.
 ///
 /// C+: H = H_A + B Q_A - (B + R|Q_A|) Q; C-: H = H_B - B Q_B + (B + R|Q_B|) Q. Friction is taken with the new flow once and the old once, which holds a steady state exactly.
-pub(crate) fn half_step(from: &Row, to: &mut Row, skip: usize, cell: HalfCell) {
+pub(crate) fn half_step(from: &NodeRow, to: &mut NodeRow, skip: usize, cell: HalfCell) {
     let n = from.head.len() - 1;
     let (head, flow) = (&from.head[..=n], &from.flow[..=n]);
     let new_head = &mut to.head[skip..skip + n];
@@ -102,6 +102,7 @@ pub(crate) fn half_step(from: &Row, to: &mut Row, skip: usize, cell: HalfCell) {
         let down = head[i] + b * flow[i];
         let up = head[i + 1] - b * flow[i + 1];
         let share = 1.0 / (down_slope + up_slope);
+        // H = (C_P B_M + C_M B_P)/(B_P + B_M), Q = (C_P - C_M)/(B_P + B_M)
         let h = (down * up_slope + up * down_slope) * share;
         new_head[i] = h;
         new_flow[i] = (down - up) * share;

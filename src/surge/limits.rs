@@ -1,11 +1,13 @@
 //! The shortest time of a movement within what the line may take.
 
-use super::build::Built;
-use super::follow::{COARSE_CELLS, Followed, Ground};
-use super::looking::Looking;
+use super::build::BuiltModel;
+use super::follow::{COARSE_CELLS, LineConstants, SimulatedMovement};
 use super::moves::{Made, Move};
 use super::search::{Margin, rounded_up_s, shortest};
-use super::{Allowed, Course, Governs, Marched, Orders, Search};
+use super::transient_case::TransientCase;
+use super::{
+    Allowed, ClosingTimeSearch, Governs, OpeningSchedule, TransientOptions, TransientResult,
+};
 use crate::line::Mover;
 use crate::pipe::Often;
 
@@ -16,19 +18,19 @@ const LONGER: usize = 12;
 const ABOVE_M: f64 = 1e-6;
 
 /// What the heads of a movement must stay within, station by station.
-pub(crate) struct Limits {
-    each: Vec<Limit>,
+pub(crate) struct HeadLimits {
+    each: Vec<BoundHead>,
 }
 
-struct Limit {
+struct BoundHead {
     /// Station and elevation of the pipe, m.
     at: (f64, f64),
     most_m: f64,
     least_m: f64,
 }
 
-impl Limits {
-    pub(crate) fn of(looking: &Looking<'_>, often: Often, allowed: &Allowed) -> Self {
+impl HeadLimits {
+    pub(crate) fn of(looking: &TransientCase<'_>, often: Often, allowed: &Allowed) -> Self {
         let largest = match often {
             Often::Routine => &allowed.routine_pa,
             Often::Rare => &allowed.rare_pa,
@@ -38,7 +40,7 @@ impl Limits {
         Self {
             each: each
                 .zip(largest.iter().zip(&allowed.least_pa))
-                .map(|((&s, &z), (high, low))| Limit {
+                .map(|((&s, &z), (high, low))| BoundHead {
                     at: (s, z),
                     most_m: z + high / looking.weight,
                     least_m: z + (low / looking.weight).max(looking.boiling_m),
@@ -79,7 +81,7 @@ impl Limits {
     }
 
     /// The same of a movement that was followed at both ends of the wave speed.
-    pub(crate) fn of_followed(&self, followed: &Followed<'_>) -> Margin {
+    pub(crate) fn of_followed(&self, followed: &SimulatedMovement<'_>) -> Margin {
         [&followed.fast, &followed.slow]
             .map(|(built, marched)| {
                 let heads = |at| followed.looking.heads_m(built, marched, at);
@@ -107,7 +109,7 @@ fn worse(a: Margin, b: Margin) -> Margin {
 
 /// A movement whose shortest time is sought, in every running state that it is made in.
 pub(crate) struct Sought<'a> {
-    pub(crate) ground: &'a Ground<'a>,
+    pub(crate) ground: &'a LineConstants<'a>,
     pub(crate) m: &'a Move,
     pub(crate) made: &'a [Made<'a>],
     pub(crate) allowed: &'a Allowed,
@@ -118,9 +120,9 @@ impl Sought<'_> {
     /// The shortest time that holds in every state. `first` are the states that matter at the pace that is shown: the search begins with them.
     ///
     /// Sought on a coarse grid at the fast end of the wave speed, state by state, each from where the one before left off; what is found is then followed as it would be shown, at both ends, and lengthened until it holds there.
-    pub(crate) fn search(&self, first: &[usize]) -> Search {
+    pub(crate) fn search(&self, first: &[usize]) -> ClosingTimeSearch {
         let others = (0..self.made.len()).filter(|i| !first.contains(i));
-        let mut found: Option<Search> = None;
+        let mut found: Option<ClosingTimeSearch> = None;
         for i in first.iter().copied().chain(others) {
             let Some(made) = self.made.get(i) else {
                 continue;
@@ -135,21 +137,21 @@ impl Sought<'_> {
                 self.coarse(made, c)
             });
             let longer = found.as_ref().is_none_or(|had| {
-                let time = |s: &Search| s.straight_s.unwrap_or(f64::INFINITY);
+                let time = |s: &ClosingTimeSearch| s.straight_s.unwrap_or(f64::INFINITY);
                 !had.hopeless && (one.hopeless || time(&one) > time(had))
             });
             if longer {
                 found = Some(one);
             }
         }
-        self.made_to_hold(found.unwrap_or_else(|| Search::none(NOWHERE_OVER)))
+        self.made_to_hold(found.unwrap_or_else(|| ClosingTimeSearch::none(NOWHERE_OVER)))
     }
 
-    fn made_to_hold(&self, mut found: Search) -> Search {
+    fn made_to_hold(&self, mut found: ClosingTimeSearch) -> ClosingTimeSearch {
         let Some(mut time_s) = found.straight_s else {
             return found;
         };
-        let straight = |time_s: f64| Course::straight(1.0, 0.0, time_s);
+        let straight = |time_s: f64| OpeningSchedule::straight(1.0, 0.0, time_s);
         for _ in 0..LONGER {
             let margin = self.as_shown(&straight(time_s));
             if margin.over_m <= 0.0 {
@@ -163,7 +165,7 @@ impl Sought<'_> {
         let straight_s = found.straight_s.unwrap_or(f64::INFINITY);
         let main = self.made.first().map_or(&self.m.course, |m| &m.course);
         found.staged = found.staged.filter(|stages| {
-            let course = Course {
+            let course = OpeningSchedule {
                 from: main.from,
                 stages: stages.clone(),
                 law: main.law,
@@ -175,7 +177,7 @@ impl Sought<'_> {
     }
 
     /// The margin of a course as it would be shown: in every state that matters at its pace, at both ends of the wave speed.
-    fn as_shown(&self, course: &Course) -> Margin {
+    fn as_shown(&self, course: &OpeningSchedule) -> Margin {
         let paced = |made: &Made<'_>| {
             course
                 .between(made.course.from, made.course.to())
@@ -196,25 +198,25 @@ impl Sought<'_> {
         };
         followed
             .iter()
-            .map(|f| Limits::of(&f.looking, self.m.often, self.allowed).of_followed(f))
+            .map(|f| HeadLimits::of(&f.looking, self.m.often, self.allowed).of_followed(f))
             .fold(NOWHERE_OVER, worse)
     }
 
-    fn coarse(&self, made: &Made<'_>, course: &Course) -> Margin {
+    fn coarse(&self, made: &Made<'_>, course: &OpeningSchedule) -> Margin {
         self.coarse_to(made, course, f64::INFINITY, |l, b| {
-            l.march(b, Orders::default())
+            l.run_moc(b, TransientOptions::default())
         })
     }
 
     fn coarse_to(
         &self,
         made: &Made<'_>,
-        course: &Course,
+        course: &OpeningSchedule,
         down_to_m: f64,
-        march: impl Fn(&Looking<'_>, &Built) -> Marched,
+        march: impl Fn(&TransientCase<'_>, &BuiltModel) -> TransientResult,
     ) -> Margin {
         let looking = self.ground.looking(self.m, made);
-        let limits = Limits::of(&looking, self.m.often, self.allowed);
+        let limits = HeadLimits::of(&looking, self.m.often, self.allowed);
         let built = looking.build(&self.ground.fast, course, COARSE_CELLS);
         built.map_or(NOT_BUILT, |b| {
             let m = march(&looking, &b);
@@ -239,7 +241,7 @@ impl Sought<'_> {
             let down_to_m = stands_to_m
                 .filter(|_| share <= 0.0)
                 .unwrap_or(f64::INFINITY);
-            let course = Course::held(share).by(made.course.law);
+            let course = OpeningSchedule::held(share).by(made.course.law);
             self.coarse_to(made, &course, down_to_m, |l, b| l.stand(b))
         };
         worse(held(made.course.from), held(made.course.to()))

@@ -1,41 +1,41 @@
 //! Movements of valves and jets: how the water answers along the line, and how slowly each must be made.
 //!
-//! [`mod@march`] is the core over plain tubes; [`study()`] brings a line and its running states to it.
+//! [`mod@run_moc`] is the core over plain tubes; [`study()`] brings a line and its running states to it.
 
-mod beside;
 mod build;
-mod chain;
 pub mod closed;
-mod course;
+mod closed_form_comparison;
+mod column_separation;
 mod follow;
 mod grid;
-mod hard;
 mod kernel;
 mod limits;
-mod looking;
-pub mod march;
-mod marched;
+pub mod moc;
 mod moves;
 mod node;
 mod nodes;
-mod parting;
+mod opening_schedule;
+mod pipe_series;
 mod quiet;
 mod result;
 mod riser;
 mod risers;
 mod search;
+mod segment;
 mod settle;
 mod stand;
 mod study;
 mod trace;
+mod transient;
+mod transient_case;
 pub mod valve;
 mod work;
 
-pub use chain::*;
-pub use course::{Course, Stage};
-pub use grid::{AIMED_ADJUSTMENT, Aim, Grid, SLIVER_ADJUSTMENT};
-pub use march::march;
-pub use marched::{Envelope, Extreme, Floor, Marched, Orders, Riser};
+pub use grid::{AIMED_ADJUSTMENT, Aim, MocGrid, SLIVER_ADJUSTMENT};
+pub use moc::run_moc;
 pub use moves::{BY_HAND_S, QUICK_LEVER_S, RUNAWAY, hand_wheel_s};
+pub use opening_schedule::{OpeningSchedule, ScheduleStage};
+pub use pipe_series::*;
 pub use result::*;
 pub use study::{filling, study};
+pub use transient::{Envelope, Extreme, Floor, NarrowRiser, TransientOptions, TransientResult};

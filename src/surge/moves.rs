@@ -1,6 +1,6 @@
-use super::{Course, NotMarched, Stage, Timing, WhyNotMarched};
+use super::{NotMarched, OpeningSchedule, ScheduleStage, Timing, WhyNotMarched};
 use crate::flow::Run;
-use crate::line::{Fitting, Line, Movement, Mover, Runaway, Running, Way, usual_law};
+use crate::line::{Discharge, Fitting, Line, Movement, Mover, Runaway, Running, usual_law};
 use crate::pipe::{Often, RunState};
 
 /// A lever turned a quarter by a hand in a hurry, s. Common practice, no source.
@@ -23,7 +23,7 @@ pub(crate) struct Move {
     pub(crate) often: Often,
     /// The state that it is made in; `None`: every running state in which it can be.
     pub(crate) during: Option<RunState>,
-    pub(crate) course: Course,
+    pub(crate) course: OpeningSchedule,
     pub(crate) timing: Timing,
 }
 
@@ -31,7 +31,7 @@ pub(crate) struct Move {
 #[derive(Debug, Clone)]
 pub(crate) struct Made<'a> {
     pub(crate) state: &'a Run,
-    pub(crate) course: Course,
+    pub(crate) course: OpeningSchedule,
 }
 
 impl Move {
@@ -120,7 +120,7 @@ pub(crate) fn all(line: &Line, runs: &[Run]) -> (Vec<Move>, Vec<NotMarched>) {
                 of: own.of.clone(),
                 often: own.often,
                 during: Some(own.during.clone()),
-                course: Course::straight(own.from, own.to, own.over_s).by(own.law),
+                course: OpeningSchedule::straight(own.from, own.to, own.over_s).by(own.law),
                 timing: Timing::Said,
             }),
             Err(why) => not.push(NotMarched {
@@ -190,23 +190,24 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
         return Vec::new();
     };
     let law = |of: &Mover| usual_law(of, &line.fittings, Some(outlet));
-    let made = |name: String, of: Mover, often: Often, course: Course, timing: Timing| Move {
-        name,
-        asked: false,
-        course: course.by(law(&of)),
-        of,
-        often,
-        during: None,
-        timing,
-    };
+    let made =
+        |name: String, of: Mover, often: Often, course: OpeningSchedule, timing: Timing| Move {
+            name,
+            asked: false,
+            course: course.by(law(&of)),
+            of,
+            often,
+            during: None,
+            timing,
+        };
     let mut moves = Vec::new();
-    let jets = matches!(outlet.how, Way::Jets(_));
+    let jets = matches!(outlet.how, Discharge::Jets(_));
     if jets {
         moves.push(made(
             "one jet blocked".to_owned(),
             Mover::OneJet,
             Often::Rare,
-            Course::straight(1.0, 0.0, 0.0),
+            OpeningSchedule::straight(1.0, 0.0, 0.0),
             Timing::AtOnce,
         ));
     }
@@ -220,7 +221,7 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
             name.to_owned(),
             Mover::Jets,
             Often::Routine,
-            Course::straight(from, to, BY_HAND_S),
+            OpeningSchedule::straight(from, to, BY_HAND_S),
             Timing::ByHand,
         ));
     }
@@ -250,7 +251,7 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
             format!("{} closing", valve.name),
             Mover::Fitting(i),
             often,
-            Course::straight(open, 0.0, over_s),
+            OpeningSchedule::straight(open, 0.0, over_s),
             timing,
         ));
         if line.at_the_turbine(valve.station_m) {
@@ -258,7 +259,7 @@ fn standard(line: &Line, runs: &[Run]) -> Vec<Move> {
                 format!("{} opening", valve.name),
                 Mover::Fitting(i),
                 often,
-                Course::straight(0.0, open, over_s),
+                OpeningSchedule::straight(0.0, open, over_s),
                 timing,
             ));
         }
@@ -277,26 +278,29 @@ pub const RUNAWAY: [&str; 3] = [
 const NO_CHANGE: f64 = 0.01;
 
 /// The machine lets go of its load: its runner spins up and chokes or opens the flow, as an opening that shrinks or grows straight in time. Then guide vanes or a valve shut what is left, where they do so by themselves.
-fn runs_away(runaway: &Runaway) -> Vec<(&'static str, Course)> {
+fn runs_away(runaway: &Runaway) -> Vec<(&'static str, OpeningSchedule)> {
     let (least, most) = runaway.flow;
     let [chokes, opens, shuts] = RUNAWAY;
     let mut out = Vec::new();
     if least < 1.0 - NO_CHANGE {
-        out.push((chokes, Course::straight(1.0, least, runaway.over_s)));
+        out.push((
+            chokes,
+            OpeningSchedule::straight(1.0, least, runaway.over_s),
+        ));
     }
     if most > 1.0 + NO_CHANGE {
-        out.push((opens, Course::straight(1.0, most, runaway.over_s)));
+        out.push((opens, OpeningSchedule::straight(1.0, most, runaway.over_s)));
     }
     if let Some(closing_s) = runaway.closing_s {
         // what is left to shut after the largest flow is shut in the same time: the steepest
         let first = if most > 1.0 + NO_CHANGE { most } else { least };
-        let stage = |to: f64, over_s: f64| Stage { to, over_s };
+        let stage = |to: f64, over_s: f64| ScheduleStage { to, over_s };
         out.push((
             shuts,
-            Course {
+            OpeningSchedule {
                 from: 1.0,
                 stages: vec![stage(first, runaway.over_s), stage(0.0, closing_s)],
-                ..Course::held(1.0)
+                ..OpeningSchedule::held(1.0)
             },
         ));
     }

@@ -1,5 +1,5 @@
-use super::chain::{Branch, Drop, Forebay, Nozzles};
-use super::kernel::Arriving;
+use super::kernel::Characteristic;
+use super::pipe_series::{BranchLine, Forebay, Nozzles, QuadraticLoss};
 use crate::numeric::math;
 use crate::numeric::{Bracket, root};
 
@@ -8,7 +8,7 @@ const SKIN_M: f64 = 1e-3;
 
 /// A node where two characteristics meet something: head above, head below, flow above, flow below.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Met {
+pub(crate) struct NodeState {
     pub(crate) above: f64,
     pub(crate) below: f64,
     pub(crate) flow_above: f64,
@@ -16,14 +16,14 @@ pub(crate) struct Met {
 }
 
 /// Head and flow at the forebay for the wave that comes up to it.
-pub(crate) fn forebay(of: &Forebay, up: Arriving) -> (f64, f64) {
-    // level - drop(Q) = up.head + up.slope Q
+pub(crate) fn forebay(of: &Forebay, up: Characteristic) -> (f64, f64) {
+    // level - K Q|Q| = C_M + B_M Q
     let flow = through(of.mouth, of.level_m - up.head, up.slope);
     (up.head + up.slope * flow, flow)
 }
 
-/// Flow where `drop(Q) + slope Q = head`: the root that goes over into `head/slope` when there is no drop; nothing when shut.
-pub(crate) fn through(drop: Drop, head: f64, slope: f64) -> f64 {
+/// Flow where `drop(Q) + slope Q = head`: Q = 2 H/(B + sqrt(B2 + 4 K H)), the root that goes over into `head/slope` when there is no drop; nothing when shut.
+pub(crate) fn through(drop: QuadraticLoss, head: f64, slope: f64) -> f64 {
     let (size, sign, r) = if head >= 0.0 {
         (head, 1.0, drop.forth_s2_per_m5)
     } else {
@@ -34,12 +34,18 @@ pub(crate) fn through(drop: Drop, head: f64, slope: f64) -> f64 {
 }
 
 /// A join without a branch.
-pub(crate) fn pass(drop: Drop, one_way: bool, down: Arriving, up: Arriving) -> Met {
+pub(crate) fn pass(
+    drop: QuadraticLoss,
+    one_way: bool,
+    down: Characteristic,
+    up: Characteristic,
+) -> NodeState {
+    // C+ and C- over a loss: K Q|Q| + (B_P + B_M) Q = C_P - C_M
     let mut flow = through(drop, down.head - up.head, down.slope + up.slope);
     if one_way && flow < 0.0 {
         flow = 0.0;
     }
-    Met {
+    NodeState {
         above: down.head - down.slope * flow,
         below: up.head + up.slope * flow,
         flow_above: flow,
@@ -49,7 +55,7 @@ pub(crate) fn pass(drop: Drop, one_way: bool, down: Arriving, up: Arriving) -> M
 
 /// What a branch remembers from step to step.
 #[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct Memory {
+pub(crate) struct BoundaryState {
     /// Flow into a standpipe, m3/s.
     flow: f64,
     /// Elevation of the water in a standpipe, m.
@@ -70,7 +76,7 @@ pub(crate) struct Around {
     pub(crate) step: f64,
 }
 
-impl Memory {
+impl BoundaryState {
     /// At rest at a head.
     pub(crate) fn at(head: f64) -> Self {
         Self {
@@ -88,14 +94,14 @@ impl Memory {
 
 /// A join with a branch below what it passes through.
 pub(crate) fn branch(
-    of: &Branch,
-    memory: &mut Memory,
+    of: &BranchLine,
+    memory: &mut BoundaryState,
     around: Around,
-    drop: Drop,
+    drop: QuadraticLoss,
     one_way: bool,
-    down: Arriving,
-    up: Arriving,
-) -> Met {
+    down: Characteristic,
+    up: Characteristic,
+) -> NodeState {
     let meet = Meeting {
         drop,
         one_way,
@@ -103,21 +109,21 @@ pub(crate) fn branch(
         up,
     };
     match *of {
-        Branch::None => pass(drop, one_way, down, up),
-        Branch::Tap {
+        BranchLine::None => pass(drop, one_way, down, up),
+        BranchLine::Tap {
             height_m,
             conductance_m5_per_s2,
         } => meet.with(|head| opening(head - height_m, conductance_m5_per_s2)),
-        Branch::Relief {
+        BranchLine::Relief {
             opens_at_m,
             conductance_m5_per_s2,
         } => meet.with(|head| opening(head - opens_at_m, conductance_m5_per_s2)),
-        Branch::Standpipe {
+        BranchLine::Standpipe {
             height_m,
             rim_m,
             bore_m,
         } => {
-            let tube = Standing {
+            let tube = LevelState {
                 height_m,
                 rim_m,
                 area: std::f64::consts::FRAC_PI_4 * bore_m * bore_m,
@@ -135,7 +141,7 @@ pub(crate) fn branch(
                 tube.stand(&meet, memory, around)
             }
         }
-        Branch::AirInlet {
+        BranchLine::AirInlet {
             height_m,
             bore_m,
             lets_out,
@@ -158,44 +164,44 @@ fn opening(head: f64, conductance: f64) -> f64 {
 }
 
 struct Meeting {
-    drop: Drop,
+    drop: QuadraticLoss,
     one_way: bool,
-    down: Arriving,
-    up: Arriving,
+    down: Characteristic,
+    up: Characteristic,
 }
 
 impl Meeting {
     /// Flow that comes from above when the head below the passage is so much.
-    fn coming(&self, head: f64) -> f64 {
+    fn inflow(&self, head: f64) -> f64 {
         let flow = through(self.drop, self.down.head - head, self.down.slope);
         if self.one_way { flow.max(0.0) } else { flow }
     }
 
     /// Flow that goes on below at a head.
-    fn going(&self, head: f64) -> f64 {
+    fn outflow(&self, head: f64) -> f64 {
         (head - self.up.head) / self.up.slope
     }
 
-    fn met(&self, head: f64) -> Met {
-        let flow_above = self.coming(head);
-        Met {
+    fn state_at(&self, head: f64) -> NodeState {
+        let flow_above = self.inflow(head);
+        NodeState {
             above: self.down.head - self.down.slope * flow_above,
             below: head,
             flow_above,
-            flow_below: self.going(head),
+            flow_below: self.outflow(head),
         }
     }
 
     /// The head at which what comes equals what goes on and what leaves; `leaving` must not fall with the head.
-    fn with(&self, leaving: impl Fn(f64) -> f64) -> Met {
-        let left = |head: f64| self.coming(head) - self.going(head) - leaving(head);
+    fn with(&self, leaving: impl Fn(f64) -> f64) -> NodeState {
+        let left = |head: f64| self.inflow(head) - self.outflow(head) - leaving(head);
         let plain = pass(self.drop, self.one_way, self.down, self.up).below;
-        self.met(falling_root(left, plain, self.down.slope + self.up.slope))
+        self.state_at(falling_root(left, plain, self.down.slope + self.up.slope))
     }
 
     /// The same where what leaves is straight in the head, `rest + slope head`: in closed form.
-    fn with_straight(&self, rest: f64, slope: f64) -> Met {
-        // below: H = (C- + B(Q - rest))/(1 + B slope); above: drop(Q) + B Q = C+ - H
+    fn with_straight(&self, rest: f64, slope: f64) -> NodeState {
+        // below, C-: H = (C_M + B_M (Q - rest))/(1 + B_M slope); above, C+: K Q|Q| + B_P Q = C_P - H
         let share = 1.0 + self.up.slope * slope;
         let still = (self.up.head - self.up.slope * rest) / share;
         let give = self.up.slope / share;
@@ -204,11 +210,11 @@ impl Meeting {
             flow = flow.max(0.0);
         }
         let below = still + give * flow;
-        Met {
+        NodeState {
             above: self.down.head - self.down.slope * flow,
             below,
             flow_above: flow,
-            flow_below: self.going(below),
+            flow_below: self.outflow(below),
         }
     }
 
@@ -218,12 +224,12 @@ impl Meeting {
         height_m: f64,
         area: f64,
         lets_out: bool,
-        memory: &mut Memory,
+        memory: &mut BoundaryState,
         around: Around,
-    ) -> Met {
+    ) -> NodeState {
         // air at 0 C and 1 bar is some 780 times lighter than water; 0.6 for the sharp edge
         let inlet = 2.0 * around.gravity * 780.0 * math::powi(0.6 * area, 2);
-        let growing = |head: f64| self.going(head) - self.coming(head);
+        let growing = |head: f64| self.outflow(head) - self.inflow(head);
         // head at which the air flows in, or out where it may, as fast as the room changes
         let breathing = |head: f64| {
             let under = height_m - head;
@@ -243,26 +249,26 @@ impl Meeting {
             head = falling_root(pressed, start, scale);
             memory.room =
                 memory.air * around.air_head / (head - height_m + around.air_head).max(1e-3);
-            return self.met(head);
+            return self.state_at(head);
         }
         memory.room = (memory.room + around.step * growing(head)).max(0.0);
         memory.air = memory.room;
         if memory.room <= 0.0 {
             return pass(self.drop, self.one_way, self.down, self.up);
         }
-        self.met(head)
+        self.state_at(head)
     }
 }
 
-struct Standing {
+struct LevelState {
     height_m: f64,
     rim_m: f64,
     area: f64,
 }
 
-impl Standing {
+impl LevelState {
     /// Water stands in the tube: (l/(g A)) dq/dt = H - level - k q|q|/(2 g A2), d(level)/dt = q/A, both by the trapezoid.
-    fn stand(&self, meet: &Meeting, memory: &mut Memory, around: Around) -> Met {
+    fn stand(&self, meet: &Meeting, memory: &mut BoundaryState, around: Around) -> NodeState {
         // entrance and velocity head of the tube
         const LOSS: f64 = 1.5;
         let length = (memory.level - self.height_m).max(0.05);
@@ -324,7 +330,7 @@ pub(crate) fn nozzles(
     time_s: f64,
     air: &mut EndAir,
     around: Around,
-    down: Arriving,
+    down: Characteristic,
 ) -> (f64, f64) {
     let water = of.conductance_m5_per_s2(time_s, around.gravity);
     if water <= 0.0 {
@@ -337,7 +343,7 @@ pub(crate) fn nozzles(
         return (down.head, 0.0);
     }
     let conductance = if lets_in { 780.0 * water } else { water };
-    let flow = through(Drop::both(1.0 / conductance), drives, down.slope);
+    let flow = through(QuadraticLoss::both(1.0 / conductance), drives, down.slope);
     air.room = (air.room - around.step * flow).max(0.0);
     (down.head - down.slope * flow, flow)
 }
@@ -355,7 +361,7 @@ mod tests {
         };
         let height_m = 29.1;
         let jets = Nozzles::passing(0.01, 50.0, height_m, around.gravity);
-        let down = Arriving {
+        let down = Characteristic {
             head: height_m + off_m,
             slope: 2.0e4,
         };

@@ -1,23 +1,23 @@
 use crate::numeric::math;
 use std::collections::BTreeMap;
 
-use super::build::Wish;
-use super::chain::{Branch, Drop, Join, Pass, Tube, Valve};
-use super::grid::Grid;
-use super::hard::{Hard, bare_tube};
+use super::build::ModelRequest;
+use super::grid::MocGrid;
+use super::pipe_series::{BranchLine, InlineElement, Join, QuadraticLoss, Tube, Valve};
+use super::segment::{Segment, bare_tube};
 use super::valve::{ValveKind, ValveLaw};
-use super::{Course, Taken, stand};
-use crate::flow::{Run, Taker};
+use super::{OpeningSchedule, SurgeAssumption, stand};
+use crate::flow::{LossSource, Run};
 use crate::line::Mover;
 use crate::pipe::FittingKind;
 
 /// Things at one node.
 #[derive(Debug, Clone, Default)]
-struct Placed {
-    drop: Drop,
+struct NodeElements {
+    drop: QuadraticLoss,
     one_way: bool,
     valve: Option<usize>,
-    branch: Option<Branch>,
+    branch: Option<BranchLine>,
     /// Index into the line's stands, where the branch is one of them.
     stand: Option<usize>,
 }
@@ -31,7 +31,7 @@ pub(crate) fn moving_fitting(of: &Mover) -> Option<usize> {
 }
 
 /// Loss over flow squared of the items that are asked for, s2/m5.
-pub(crate) fn resistance(state: &Run, asked: impl Fn(Taker) -> bool) -> f64 {
+pub(crate) fn resistance(state: &Run, asked: impl Fn(LossSource) -> bool) -> f64 {
     state
         .losses
         .items
@@ -53,8 +53,8 @@ pub(crate) struct Nodes {
     station_m: Vec<f64>,
     /// Nodes at which one hard tube meets the next, with the tube below.
     borders: Vec<usize>,
-    placed: BTreeMap<usize, Placed>,
-    hards: Vec<Hard>,
+    placed: BTreeMap<usize, NodeElements>,
+    hards: Vec<Segment>,
     /// Largest distance a thing was moved, m.
     pub(crate) moved_m: f64,
     /// Passive loss that stands at the very mouth, s2/m5.
@@ -62,7 +62,7 @@ pub(crate) struct Nodes {
 }
 
 impl Nodes {
-    pub(crate) fn of(hards: &[Hard], grid: &Grid) -> Self {
+    pub(crate) fn of(hards: &[Segment], grid: &MocGrid) -> Self {
         let mut station_m = vec![hards.first().map_or(0.0, |h| h.from_m)];
         let mut borders = Vec::new();
         for (hard, &cells) in hards.iter().zip(&grid.cells) {
@@ -84,7 +84,11 @@ impl Nodes {
     }
 
     /// The free inner node nearest to a station.
-    fn nearest(&mut self, station_m: f64, free: impl Fn(&Placed) -> bool) -> Option<&mut Placed> {
+    fn nearest(
+        &mut self,
+        station_m: f64,
+        free: impl Fn(&NodeElements) -> bool,
+    ) -> Option<&mut NodeElements> {
         let last = self.station_m.len().checked_sub(2)?;
         let node = (1..=last)
             .filter(|n| self.placed.get(n).is_none_or(&free))
@@ -101,20 +105,24 @@ impl Nodes {
 }
 
 /// Losses at points, what lets nothing back, and the valve that moves.
-pub(crate) fn place_losses(wish: Wish<'_>, nodes: &mut Nodes) {
-    let Wish { line, state, .. } = wish;
+pub(crate) fn place_losses(wish: ModelRequest<'_>, nodes: &mut Nodes) {
+    let ModelRequest { line, state, .. } = wish;
     let first_cell = nodes.station_m.get(1).copied().unwrap_or(0.0);
     for item in &state.losses.items {
         let r = item.head_m / math::powi(flow_at(state, item.from_m), 2);
         let (one_way, valve) = match item.by {
-            Taker::Fitting(i) => {
+            LossSource::Fitting(i) => {
                 let kind = line.fittings.get(i).map(|f| f.kind);
                 let moves = moving_fitting(wish.of) == Some(i);
                 (kind == Some(FittingKind::CheckValve), moves.then_some(i))
             }
-            Taker::ChangeOfBore(_) | Taker::Air => (false, None),
+            LossSource::ChangeOfBore(_) | LossSource::Air => (false, None),
             // friction and bends run along the tubes; the mouth is the forebay's; a fall has no place in a full pipe
-            Taker::Wall(_) | Taker::Bend(_) | Taker::Entrance | Taker::Screen | Taker::Fall => {
+            LossSource::Wall(_)
+            | LossSource::Bend(_)
+            | LossSource::Entrance
+            | LossSource::Screen
+            | LossSource::Fall => {
                 continue;
             }
         };
@@ -122,7 +130,7 @@ pub(crate) fn place_losses(wish: Wish<'_>, nodes: &mut Nodes) {
             nodes.at_mouth += r;
             continue;
         }
-        let free = |p: &Placed| valve.is_none() || p.valve.is_none();
+        let free = |p: &NodeElements| valve.is_none() || p.valve.is_none();
         if let Some(placed) = nodes.nearest(item.from_m, free) {
             placed.one_way |= one_way;
             placed.valve = placed.valve.or(valve);
@@ -141,11 +149,15 @@ pub(crate) fn place_losses(wish: Wish<'_>, nodes: &mut Nodes) {
 }
 
 /// Taps, and the stands that count.
-pub(crate) fn place_branches(wish: Wish<'_>, nodes: &mut Nodes, taken: &mut Vec<Taken>) {
+pub(crate) fn place_branches(
+    wish: ModelRequest<'_>,
+    nodes: &mut Nodes,
+    taken: &mut Vec<SurgeAssumption>,
+) {
     let line = wish.line;
     for tap in line.taps.iter().filter(|t| t.flow_m3_per_s > 0.0) {
         if let Some(placed) = nodes.nearest(tap.station_m, |p| p.branch.is_none()) {
-            placed.branch = Some(Branch::Tap {
+            placed.branch = Some(BranchLine::Tap {
                 height_m: line.elevation_m(tap.station_m),
                 conductance_m5_per_s2: tap.flow_m3_per_s,
             });
@@ -158,20 +170,20 @@ pub(crate) fn place_branches(wish: Wish<'_>, nodes: &mut Nodes, taken: &mut Vec<
     for (i, stand) in line.stands.iter().enumerate() {
         match stand::branch_of(line, stand) {
             stand::Counts::Not => {}
-            stand::Counts::Unknown => taken.push(Taken::StandLeftOut(i)),
+            stand::Counts::Unknown => taken.push(SurgeAssumption::StandLeftOut(i)),
             // Nearer to the mouth than to any node it stands under the forebay's level, which does not move; a cell further down a coarse grid would empty it.
             stand::Counts::Yes(_)
                 if stand.station_m < half_cell_m && stand.station_m < moving_m =>
             {
-                taken.push(Taken::StandCounted(i));
+                taken.push(SurgeAssumption::StandCounted(i));
             }
             stand::Counts::Yes(branch) => {
                 if let Some(placed) = nodes.nearest(stand.station_m, |p| p.branch.is_none()) {
                     placed.branch = Some(branch);
                     placed.stand = Some(i);
-                    taken.push(Taken::StandCounted(i));
+                    taken.push(SurgeAssumption::StandCounted(i));
                 } else {
-                    taken.push(Taken::StandLeftOut(i));
+                    taken.push(SurgeAssumption::StandLeftOut(i));
                 }
             }
         }
@@ -183,7 +195,7 @@ pub(crate) struct Cut {
     pub(crate) tubes: Vec<Tube>,
     pub(crate) joins: Vec<Join>,
     pub(crate) flows: Vec<f64>,
-    pub(crate) grid: Grid,
+    pub(crate) grid: MocGrid,
     pub(crate) reach_of_tube: Vec<usize>,
     pub(crate) valve_of_join: Vec<Option<usize>>,
     pub(crate) tap_of_join: Vec<bool>,
@@ -191,7 +203,7 @@ pub(crate) struct Cut {
 }
 
 impl Nodes {
-    pub(crate) fn cut(&self, wish: Wish<'_>, grid: &Grid) -> Cut {
+    pub(crate) fn cut(&self, wish: ModelRequest<'_>, grid: &MocGrid) -> Cut {
         let g = wish.line.situation.gravity_m_per_s2;
         let mut cuts: Vec<usize> = self
             .placed
@@ -206,7 +218,7 @@ impl Nodes {
             tubes: Vec::new(),
             joins: Vec::new(),
             flows: Vec::new(),
-            grid: Grid {
+            grid: MocGrid {
                 step_s: grid.step_s,
                 cells: Vec::new(),
                 wave_speeds_m_per_s: Vec::new(),
@@ -231,7 +243,7 @@ impl Nodes {
             let (from_m, to_m) = (at(from), at(to));
             let Some(mut tube) = bare_tube(
                 wish,
-                Hard {
+                Segment {
                     from_m,
                     to_m,
                     ..hard
@@ -252,7 +264,7 @@ impl Nodes {
                 out.joins.push(self.join(wish, &placed, change, &tube));
                 out.valve_of_join.push(placed.valve);
                 out.tap_of_join
-                    .push(matches!(placed.branch, Some(Branch::Tap { .. })));
+                    .push(matches!(placed.branch, Some(BranchLine::Tap { .. })));
                 out.stand_of_join.push(placed.stand);
             }
             out.tubes.push(tube);
@@ -265,8 +277,14 @@ impl Nodes {
         out
     }
 
-    fn join(&self, wish: Wish<'_>, placed: &Placed, change: f64, below: &Tube) -> Join {
-        let mut drop = Drop {
+    fn join(
+        &self,
+        wish: ModelRequest<'_>,
+        placed: &NodeElements,
+        change: f64,
+        below: &Tube,
+    ) -> Join {
+        let mut drop = QuadraticLoss {
             forth_s2_per_m5: placed.drop.forth_s2_per_m5 + change,
             back_s2_per_m5: placed.drop.back_s2_per_m5 - change,
         };
@@ -282,7 +300,7 @@ impl Nodes {
             Some((kind, i, open)) => {
                 let g = wish.line.situation.gravity_m_per_s2;
                 let head = below.velocity_head_s2_per_m5(g);
-                let own = resistance(wish.state, |t| t == Taker::Fitting(i));
+                let own = resistance(wish.state, |t| t == LossSource::Fitting(i));
                 drop.forth_s2_per_m5 -= own;
                 drop.back_s2_per_m5 -= own;
                 let bare = ValveLaw {
@@ -291,16 +309,16 @@ impl Nodes {
                     shift: 0.0,
                 };
                 let shift = own / head - bare.loss_coefficient(open);
-                Pass::Valve(Valve {
+                InlineElement::Valve(Valve {
                     rest: drop,
                     law: ValveLaw { shift, ..bare },
                     velocity_head_s2_per_m5: head,
-                    course: Course::held(open),
+                    course: OpeningSchedule::held(open),
                 })
             }
-            None if placed.one_way => Pass::OneWay(drop),
-            None if drop == Drop::default() => Pass::Free,
-            None => Pass::Still(drop),
+            None if placed.one_way => InlineElement::OneWay(drop),
+            None if drop == QuadraticLoss::default() => InlineElement::Free,
+            None => InlineElement::Still(drop),
         };
         Join {
             pass,
@@ -315,7 +333,7 @@ fn loss_along(state: &Run, from_m: f64, to_m: f64) -> f64 {
         .losses
         .items
         .iter()
-        .filter(|i| matches!(i.by, Taker::Wall(_)))
+        .filter(|i| matches!(i.by, LossSource::Wall(_)))
         .map(|i| {
             let within = (i.to_m.min(to_m) - i.from_m.max(from_m)).max(0.0);
             i.head_m * within / (i.to_m - i.from_m).max(f64::MIN_POSITIVE)
@@ -325,7 +343,7 @@ fn loss_along(state: &Run, from_m: f64, to_m: f64) -> f64 {
         .losses
         .items
         .iter()
-        .filter(|i| matches!(i.by, Taker::Bend(_)) && i.from_m >= from_m && i.from_m < to_m)
+        .filter(|i| matches!(i.by, LossSource::Bend(_)) && i.from_m >= from_m && i.from_m < to_m)
         .map(|i| i.head_m)
         .sum();
     walls + bends

@@ -1,6 +1,6 @@
 //! When a march may end: once no station goes beyond what it has been through, and has not for long enough.
 
-use super::kernel::Row;
+use super::kernel::NodeRow;
 
 /// Waves that are followed at the least after the movement has ended.
 const LEAST_WAVES: f64 = 4.0;
@@ -37,8 +37,8 @@ struct Past {
 
 impl Quiet {
     /// From the end of the movement on.
-    pub(crate) fn from<'a>(rows: impl Iterator<Item = &'a mut Row>) -> Self {
-        let past = |row: &mut Row| {
+    pub(crate) fn from<'a>(rows: impl Iterator<Item = &'a mut NodeRow>) -> Self {
+        let past = |row: &mut NodeRow| {
             let (max, min) = row.renewed();
             Past {
                 told_max: max.clone(),
@@ -57,7 +57,7 @@ impl Quiet {
     }
 
     /// One wave more, to the intake and back; whether the march may end.
-    pub(crate) fn wave<'a>(&mut self, rows: impl Iterator<Item = &'a mut Row>) -> bool {
+    pub(crate) fn wave<'a>(&mut self, rows: impl Iterator<Item = &'a mut NodeRow>) -> bool {
         self.waves += 1;
         let (mut swing, mut grown) = (0.0_f64, 0.0_f64);
         let mut waves = Vec::with_capacity(self.rows.len());
@@ -91,7 +91,7 @@ impl Quiet {
     }
 
     /// Gives the rows back all that they have been through.
-    pub(crate) fn close<'a>(self, rows: impl Iterator<Item = &'a mut Row>) {
+    pub(crate) fn close<'a>(self, rows: impl Iterator<Item = &'a mut NodeRow>) {
         for (past, row) in self.rows.into_iter().zip(rows) {
             widen(&mut row.max, &past.max, f64::max);
             widen(&mut row.min, &past.min, f64::min);

@@ -1,4 +1,4 @@
-use super::Stage;
+use super::ScheduleStage;
 use crate::line::Mover;
 use crate::pipe::{Law, Often, RunState, wave::Band};
 
@@ -123,7 +123,7 @@ pub struct Surge {
     /// Shortest time in which the movement stays within the allowed pressures all along; `None` where no limits were given, or none does.
     pub shortest_safe_s: Option<f64>,
     /// What the search came to.
-    pub search: Option<Search>,
+    pub search: Option<ClosingTimeSearch>,
     /// Highest head at the turbine, m.
     pub head_max_m: f64,
     /// Lowest head at the turbine, m; `None` where the water there parts.
@@ -139,9 +139,9 @@ pub struct Surge {
     /// Heads and pressures at each station of the line's grid, in its order.
     pub points: Vec<SurgePoint>,
     /// Head against time at the turbine, at most 400 points, first and last instants, peaks and troughs kept; it ends where the water parts. Without points where the envelope alone was asked for.
-    pub at_turbine: Trace,
+    pub at_turbine: HeadHistory,
     /// Head against time at the worst station: where the least pressure stands nearest to, or furthest below, its limit.
-    pub at_worst: Trace,
+    pub at_worst: HeadHistory,
     /// Closed forms beside it.
     pub closed: ClosedForms,
     /// How high water would rise in a narrow open standpipe at stations where one may be wanted.
@@ -149,7 +149,7 @@ pub struct Surge {
     /// How high the water rises in each standpipe that was counted.
     pub standpipes: Vec<StandpipeRise>,
     /// What was taken, so that a report can say so.
-    pub taken: Vec<Taken>,
+    pub taken: Vec<SurgeAssumption>,
 }
 
 /// What a movement does at the turbine in one running state.
@@ -212,7 +212,7 @@ pub struct Vapour {
 
 /// Head against time at a station.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Trace {
+pub struct HeadHistory {
     /// Station, m.
     pub station_m: f64,
     /// Time after the movement began, s, and head, m; to the moment the water parts anywhere.
@@ -221,11 +221,11 @@ pub struct Trace {
 
 /// What the search for the shortest safe time came to.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Search {
+pub struct ClosingTimeSearch {
     /// Shortest time of one straight movement, s; `None`: not within `longest_s`.
     pub straight_s: Option<f64>,
     /// A movement in two stages that is quicker by a tenth or more.
-    pub staged: Option<Vec<Stage>>,
+    pub staged: Option<Vec<ScheduleStage>>,
     /// The longest time looked at, s.
     pub longest_s: f64,
     /// Where the limit is reached first, m.
@@ -301,7 +301,7 @@ pub struct StandpipeRise {
 
 /// Something taken that the user may know better.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Taken {
+pub enum SurgeAssumption {
     /// A standpipe or vent was left out: its bore is not known, it does not work, or its cock is shut. Index into the line's stands.
     StandLeftOut(usize),
     /// A standpipe or vent was counted. Index into the line's stands.
@@ -351,7 +351,7 @@ pub struct Allowed {
 
 /// How the study is to be made.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Options {
+pub struct SurgeOptions {
     /// Limits for the search; `None`: no search.
     pub allowed: Option<Allowed>,
     /// A climb without a vent may hold air: every figure is then marked not valid.

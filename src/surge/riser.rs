@@ -1,17 +1,17 @@
-use super::Riser;
+use super::NarrowRiser;
 
 /// Water in a narrow standpipe that follows the head in the pipe: (l/g) dw/dt = H - level - 1.5 w|w|/2g.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Water {
+pub(crate) struct RiserWater {
     pipe_m: f64,
     level_m: f64,
     speed_m_per_s: f64,
     pub(crate) highest_m: f64,
 }
 
-impl Water {
+impl RiserWater {
     /// At rest at the head of the pipe.
-    pub(crate) fn at_rest(riser: &Riser, head_m: f64) -> Self {
+    pub(crate) fn at_rest(riser: &NarrowRiser, head_m: f64) -> Self {
         let level_m = head_m.max(riser.pipe_m);
         Self {
             pipe_m: riser.pipe_m,
@@ -43,11 +43,11 @@ mod tests {
     use super::*;
 
     fn rise(head_m: impl Fn(f64) -> f64) -> f64 {
-        let riser = Riser {
+        let riser = NarrowRiser {
             station_m: 0.0,
             pipe_m: 0.0,
         };
-        let mut water = Water::at_rest(&riser, 2.0);
+        let mut water = RiserWater::at_rest(&riser, 2.0);
         for i in 0..4000 {
             let t = f64::from(i) * 0.002;
             water.step(head_m(t), 9.81, 0.002);

@@ -1,4 +1,4 @@
-use super::{Marched, Riser, WouldRise};
+use super::{NarrowRiser, TransientResult, WouldRise};
 use crate::line::Line;
 
 /// Stations of each sort that are looked at, at the most.
@@ -8,13 +8,13 @@ const MOST: usize = 8;
 const BELOW_THE_INTAKE: f64 = 0.05;
 
 /// Where a standpipe may be wanted: just below the intake, at highs of the profile; and the stations of the grid on either side of each mark.
-pub(crate) fn of(line: &Line) -> Vec<Riser> {
+pub(crate) fn of(line: &Line) -> Vec<NarrowRiser> {
     let heights = &line.heights;
-    let all: Vec<Riser> = heights
+    let all: Vec<NarrowRiser> = heights
         .station_m
         .iter()
         .zip(&heights.mean_m)
-        .map(|(&station_m, &pipe_m)| Riser { station_m, pipe_m })
+        .map(|(&station_m, &pipe_m)| NarrowRiser { station_m, pipe_m })
         .collect();
     let upper = all
         .iter()
@@ -31,14 +31,14 @@ pub(crate) fn of(line: &Line) -> Vec<Riser> {
         let i = all.partition_point(|r| r.station_m < s.station_m);
         all.iter().skip(i.saturating_sub(1)).take(2)
     });
-    let mut out: Vec<Riser> = upper.chain(highs).chain(beside).copied().collect();
+    let mut out: Vec<NarrowRiser> = upper.chain(highs).chain(beside).copied().collect();
     out.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
     out.dedup_by(|a, b| a.station_m == b.station_m);
     out
 }
 
 /// The highest of the marches.
-pub(crate) fn widest(risers: &[Riser], marches: &[&Marched]) -> Vec<WouldRise> {
+pub(crate) fn widest(risers: &[NarrowRiser], marches: &[&TransientResult]) -> Vec<WouldRise> {
     let highest = |i: usize| {
         let each = marches.iter().filter_map(|m| m.risers_m.get(i));
         each.copied().reduce(f64::max)

@@ -1,4 +1,4 @@
-use super::{Course, Governs, Search, Stage};
+use super::{ClosingTimeSearch, Governs, OpeningSchedule, ScheduleStage};
 
 /// How far a movement is over its limits at the worst station, as head: below nothing it is safe.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,7 +26,7 @@ const SHAPES: [(f64, f64); 8] = [
 /// A hand does not stop exactly where it was told: a bend this share of the travel further must be safe too.
 const OVERSHOT: f64 = 0.05;
 
-impl Search {
+impl ClosingTimeSearch {
     /// Nothing found yet, by the margin of the states before and after.
     pub(crate) fn none(still: Margin) -> Self {
         Self {
@@ -44,17 +44,17 @@ impl Search {
 ///
 /// `march` gives the margin of a course; `still` is that of the states before and after with nothing moving. The margin falls with the time as a rule, not always: times above the one found are looked at too.
 pub(crate) fn shortest(
-    course: &Course,
+    course: &OpeningSchedule,
     critical_s: f64,
     still: Margin,
-    mut march: impl FnMut(&Course) -> Margin,
-) -> Search {
-    let mut search = Search::none(still);
+    mut march: impl FnMut(&OpeningSchedule) -> Margin,
+) -> ClosingTimeSearch {
+    let mut search = ClosingTimeSearch::none(still);
     if search.hopeless {
         return search;
     }
-    let straight = Course {
-        stages: vec![Stage {
+    let straight = OpeningSchedule {
+        stages: vec![ScheduleStage {
             to: course.to(),
             over_s: 1.0,
         }],
@@ -83,9 +83,9 @@ pub(crate) fn rounded_up_s(time_s: f64) -> f64 {
 }
 
 fn least_time(
-    shape: &Course,
+    shape: &OpeningSchedule,
     critical_s: f64,
-    march: &mut impl FnMut(&Course) -> Margin,
+    march: &mut impl FnMut(&OpeningSchedule) -> Margin,
 ) -> Option<(f64, Margin)> {
     let mut at = |t: f64| march(&shape.lasting(t));
     let at_once = at(0.0);
@@ -153,18 +153,18 @@ fn least_time(
 
 /// A movement in two stages that is quicker than the straight one by a tenth or more.
 fn staged(
-    straight: &Course,
+    straight: &OpeningSchedule,
     straight_s: f64,
     critical_s: f64,
-    march: &mut impl FnMut(&Course) -> Margin,
-) -> Option<Vec<Stage>> {
-    let bent = |(made, share): (f64, f64)| Course {
+    march: &mut impl FnMut(&OpeningSchedule) -> Margin,
+) -> Option<Vec<ScheduleStage>> {
+    let bent = |(made, share): (f64, f64)| OpeningSchedule {
         stages: vec![
-            Stage {
+            ScheduleStage {
                 to: straight.from + (straight.to() - straight.from) * made,
                 over_s: share,
             },
-            Stage {
+            ScheduleStage {
                 to: straight.to(),
                 over_s: 1.0 - share,
             },
@@ -188,7 +188,7 @@ fn staged(
     }
     let (_, best) = best?;
     let shape = bent(best);
-    let mut over = |c: &Course| {
+    let mut over = |c: &OpeningSchedule| {
         let told = march(&bent(best).lasting(c.duration_s()));
         let beyond = march(&bent(beyond(best)).lasting(c.duration_s()));
         if told.over_m >= beyond.over_m {
@@ -198,11 +198,11 @@ fn staged(
         }
     };
     let (time_s, _) = least_time(&shape, 0.25 * critical_s.min(straight_s), &mut over)?;
-    let stages: Vec<Stage> = shape
+    let stages: Vec<ScheduleStage> = shape
         .lasting(time_s)
         .stages
         .iter()
-        .map(|s| Stage {
+        .map(|s| ScheduleStage {
             over_s: rounded_up_s(s.over_s),
             ..*s
         })
@@ -225,7 +225,7 @@ mod tests {
 
     #[test]
     fn finds_where_the_overshoot_goes() {
-        let course = Course::straight(1.0, 0.0, 1.0);
+        let course = OpeningSchedule::straight(1.0, 0.0, 1.0);
         let found = shortest(&course, 1.0, margin(-1.0), |c| {
             margin(70.5 / c.duration_s().max(0.1) - 5.0)
         });
@@ -235,7 +235,7 @@ mod tests {
 
     #[test]
     fn looks_past_a_swing() {
-        let course = Course::straight(1.0, 0.0, 1.0);
+        let course = OpeningSchedule::straight(1.0, 0.0, 1.0);
         let found = shortest(&course, 1.0, margin(-1.0), |c| {
             let t = c.duration_s().max(0.1);
             margin(if (20.0..25.0).contains(&t) {
@@ -249,17 +249,23 @@ mod tests {
 
     #[test]
     fn no_time_helps_a_state_that_is_over() {
-        let found = shortest(&Course::straight(1.0, 0.0, 1.0), 1.0, margin(0.5), |_| {
-            margin(-1.0)
-        });
+        let found = shortest(
+            &OpeningSchedule::straight(1.0, 0.0, 1.0),
+            1.0,
+            margin(0.5),
+            |_| margin(-1.0),
+        );
         assert!(found.hopeless && found.straight_s.is_none());
     }
 
     #[test]
     fn safe_at_once_is_nothing_to_wait_for() {
-        let found = shortest(&Course::straight(1.0, 0.0, 1.0), 1.0, margin(-1.0), |_| {
-            margin(-0.1)
-        });
+        let found = shortest(
+            &OpeningSchedule::straight(1.0, 0.0, 1.0),
+            1.0,
+            margin(-1.0),
+            |_| margin(-0.1),
+        );
         assert_eq!(found.straight_s, Some(0.0));
     }
 }

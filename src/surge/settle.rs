@@ -1,11 +1,13 @@
-use super::chain::{Branch, Chain, Drop, End, Pass, Start};
 use super::node::falling_root;
+use super::pipe_series::{
+    BranchLine, InitialState, InlineElement, LowerEnd, PipeSeries, QuadraticLoss,
+};
 
 /// The steady state of a chain before anything moves, near a reference state.
 ///
 /// The flow at the mouth is the unknown: it is walked down the tubes, taps take theirs, and what is left must be what the nozzles pass at the head that is left.
 /// Below a shut valve the water stands at the reference's head for that.
-pub(crate) fn settle(chain: &Chain, reference: &Start) -> Option<Start> {
+pub(crate) fn settle(chain: &PipeSeries, reference: &InitialState) -> Option<InitialState> {
     let guess = reference.flow_m3_per_s.first().copied()?;
     let off = |flow: f64| -walk(chain, flow).2;
     let near = off(guess).abs() <= 1e-12 * guess.abs();
@@ -21,14 +23,14 @@ pub(crate) fn settle(chain: &Chain, reference: &Start) -> Option<Start> {
             *f = 0.0;
         }
     }
-    Some(Start {
+    Some(InitialState {
         flow_m3_per_s: flows,
         below_shut_m: reference.below_shut_m,
     })
 }
 
 /// Flows in the tubes for a flow at the mouth, the first tube below a shut valve, and by how much more arrives at the outlet or that valve than leaves there.
-fn walk(chain: &Chain, flow_at_mouth: f64) -> (Vec<f64>, Option<usize>, f64) {
+fn walk(chain: &PipeSeries, flow_at_mouth: f64) -> (Vec<f64>, Option<usize>, f64) {
     let g = chain.gravity_m_per_s2;
     let mut flow = flow_at_mouth;
     let mut head = chain.forebay.level_m - chain.forebay.mouth.head_m(flow);
@@ -39,9 +41,9 @@ fn walk(chain: &Chain, flow_at_mouth: f64) -> (Vec<f64>, Option<usize>, f64) {
             && let Some(join) = joins.next()
         {
             let drop = match &join.pass {
-                Pass::Free => Drop::default(),
-                Pass::Still(d) | Pass::OneWay(d) => *d,
-                Pass::Valve(v) => v.drop_at(f64::NEG_INFINITY),
+                InlineElement::Free => QuadraticLoss::default(),
+                InlineElement::Still(d) | InlineElement::OneWay(d) => *d,
+                InlineElement::Valve(v) => v.drop_at(f64::NEG_INFINITY),
             };
             if !drop.forth_s2_per_m5.is_finite() {
                 let arrives = flow;
@@ -49,7 +51,7 @@ fn walk(chain: &Chain, flow_at_mouth: f64) -> (Vec<f64>, Option<usize>, f64) {
                 return (flows, Some(i), arrives);
             }
             head -= drop.head_m(flow);
-            if let Branch::Tap {
+            if let BranchLine::Tap {
                 height_m,
                 conductance_m5_per_s2,
             } = join.branch
@@ -64,8 +66,8 @@ fn walk(chain: &Chain, flow_at_mouth: f64) -> (Vec<f64>, Option<usize>, f64) {
         flows.push(flow);
     }
     let leaves = match &chain.end {
-        End::Shut => 0.0,
-        End::Nozzles(n) => {
+        LowerEnd::Shut => 0.0,
+        LowerEnd::Nozzles(n) => {
             let conductance = n.conductance_m5_per_s2(f64::NEG_INFINITY, g);
             ((head - n.height_m).max(0.0) * conductance).sqrt()
         }

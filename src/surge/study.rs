@@ -1,27 +1,27 @@
-use super::beside::closed_forms;
-use super::build::Built;
-use super::follow::{Followed, Ground, look_at};
-use super::limits::{Limits, Sought};
-use super::looking::Looking;
+use super::build::BuiltModel;
+use super::closed_form_comparison::closed_forms;
+use super::column_separation::ColumnSeparation;
+use super::follow::{LineConstants, SimulatedMovement, look_at};
+use super::limits::{HeadLimits, Sought};
 use super::moves::{self, Made, Move};
-use super::parting::Parted;
 use super::trace::thinned;
+use super::transient_case::TransientCase;
 use super::*;
 use crate::flow::Run;
 use crate::line::Line;
 use crate::pipe::Bed;
 use crate::pipe::wave::{Band, Between, restraint_of, wave_speed};
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// Marches the standard movements and the user's, and finds the shortest safe time of each.
 ///
 /// `runs` are the running states of the line, "shut" among them. A standard movement is followed from every running state that goes beyond the others anywhere, a movement of the user's from the one it names;
 /// where theirs says how the standard one is really made, it is followed at that pace from the other states too, and stands where it goes beyond.
 /// Figures and limits as in [`Surge`]; docs/basis/surge.md has the method.
-pub fn study(line: &Line, runs: &[Run], options: &Options) -> Surges {
+pub fn study(line: &Line, runs: &[Run], options: &SurgeOptions) -> Surges {
     let (moves, mut not_run) = moves::all(line, runs);
     let bands = bands(line);
-    let ground = Ground::of(line, options, &bands);
+    let ground = LineConstants::of(line, options, &bands);
     let mut surges: Vec<Surge> = Vec::new();
     let mut marched: Vec<&Move> = Vec::new();
     for m in &moves {
@@ -61,7 +61,7 @@ pub fn study(line: &Line, runs: &[Run], options: &Options) -> Surges {
 }
 
 /// A movement at the user's pace from the states that theirs does not name, where it goes beyond theirs.
-fn elsewhere(ground: &Ground<'_>, runs: &[Run], own: &Move) -> Option<Surge> {
+fn elsewhere(ground: &LineConstants<'_>, runs: &[Run], own: &Move) -> Option<Surge> {
     let m = moves::elsewhere(own);
     let mut made = own.made(ground.line, runs).ok()?;
     let named = made.first()?.state;
@@ -76,7 +76,7 @@ fn elsewhere(ground: &Ground<'_>, runs: &[Run], own: &Move) -> Option<Surge> {
 }
 
 /// Whether a shortest time is to be looked for.
-fn searches(ground: &Ground<'_>, m: &Move) -> bool {
+fn searches(ground: &LineConstants<'_>, m: &Move) -> bool {
     let options = ground.options;
     options.allowed.is_some()
         && !options.envelope_only
@@ -127,7 +127,7 @@ fn filling_by(line: &Line, bands: &[Band]) -> Option<FillingSlam> {
 
 /// One movement, followed in the states that matter: indexes into `made`.
 fn one(
-    ground: &Ground<'_>,
+    ground: &LineConstants<'_>,
     m: &Move,
     made: &[Made<'_>],
     matter: Vec<usize>,
@@ -139,25 +139,28 @@ fn one(
     let points = ground.widest(&followed);
     let (state, shown) = worst_of(ground, m, &followed)?;
     let course = kept.get(state).map_or(&m.course, |made| &made.course);
-    let Followed {
+    let SimulatedMovement {
         looking,
         fast: (built, fast),
         slow: (slow, slowly),
         ..
     } = shown;
     let alone = ground.widest(std::slice::from_ref(shown));
-    let (worst_m, parted) = (ground.worst_station(&alone), Parted::of(looking, &alone));
+    let (worst_m, parted) = (
+        ground.worst_station(&alone),
+        ColumnSeparation::of(looking, &alone),
+    );
     let told = parted.anywhere() || !options.envelope_only;
     let again = (told && (worst_m, &parted) != (shown.worst_m, &shown.parted))
-        .then(|| looking.march(built, look_at(looking, built, worst_m, &parted)));
+        .then(|| looking.run_moc(built, look_at(looking, built, worst_m, &parted)));
     let watched = again.as_ref().unwrap_or(fast);
     let slow_first = || {
         // with the slow end only: rare, so that march is made again for its time alone
-        let only = Orders {
+        let only = TransientOptions {
             floors: parted.floors(looking, slow),
-            ..Orders::default()
+            ..TransientOptions::default()
         };
-        looking.march(slow, only).first_below
+        looking.run_moc(slow, only).first_below
     };
     let lowest_at_s = || lowest_at_s(watched, 1);
     let first = parted.vapour(
@@ -192,7 +195,7 @@ fn one(
         let heads = heads.map_or(&[][..], Vec::as_slice);
         thinned(station_m, watched.step_s, heads, until_s)
     };
-    let marches: Vec<&Marched> = followed
+    let marches: Vec<&TransientResult> = followed
         .iter()
         .flat_map(|f| [&f.fast.1, &f.slow.1])
         .collect();
@@ -235,13 +238,13 @@ fn one(
 
 /// The state that figures of one place and traces are told of: where the water parts in any, one in which it does; then the one that is furthest over its limits, or where there are none the one of the highest head at the turbine, for an opening the lowest.
 fn worst_of<'f, 'a>(
-    ground: &Ground<'_>,
+    ground: &LineConstants<'_>,
     m: &Move,
-    followed: &'f [Followed<'a>],
-) -> Result<(usize, &'f Followed<'a>), WhyNotMarched> {
-    let over = |f: &Followed<'_>| {
+    followed: &'f [SimulatedMovement<'a>],
+) -> Result<(usize, &'f SimulatedMovement<'a>), WhyNotMarched> {
+    let over = |f: &SimulatedMovement<'_>| {
         if let Some(allowed) = &ground.options.allowed {
-            return Limits::of(&f.looking, m.often, allowed)
+            return HeadLimits::of(&f.looking, m.often, allowed)
                 .of_followed(f)
                 .over_m;
         }
@@ -265,7 +268,7 @@ fn worst_of<'f, 'a>(
         .ok_or(WhyNotMarched::NoPipe)
 }
 
-fn in_state(f: &Followed<'_>) -> InState {
+fn in_state(f: &SimulatedMovement<'_>) -> InState {
     let (built, marched) = &f.fast;
     let (head_max_m, head_min_m, _) = extremes(&f.looking, marched, f.looking.turbine_m(built));
     InState {
@@ -276,13 +279,13 @@ fn in_state(f: &Followed<'_>) -> InState {
 }
 
 /// What was taken in any of the states; what is counted in one and left out in another as in the one that is shown.
-fn taken(followed: &[Followed<'_>], shown: usize) -> Vec<Taken> {
-    let mut all: Vec<Taken> = followed
+fn taken(followed: &[SimulatedMovement<'_>], shown: usize) -> Vec<SurgeAssumption> {
+    let mut all: Vec<SurgeAssumption> = followed
         .get(shown)
         .map_or_else(Vec::new, |f| f.fast.0.taken.clone());
-    let of_stand = |t: &Taken| match t {
-        Taken::StandLeftOut(i) | Taken::StandCounted(i) => Some(*i),
-        Taken::FlowAsNozzle | Taken::RanFull => None,
+    let of_stand = |t: &SurgeAssumption| match t {
+        SurgeAssumption::StandLeftOut(i) | SurgeAssumption::StandCounted(i) => Some(*i),
+        SurgeAssumption::FlowAsNozzle | SurgeAssumption::RanFull => None,
     };
     for t in followed.iter().flat_map(|f| &f.fast.0.taken) {
         let known = all
@@ -295,7 +298,7 @@ fn taken(followed: &[Followed<'_>], shown: usize) -> Vec<Taken> {
     all
 }
 
-fn by_reach(line: &Line, built: &Built) -> Vec<f64> {
+fn by_reach(line: &Line, built: &BuiltModel) -> Vec<f64> {
     let used = |reach: usize| {
         built
             .reach_of_tube
@@ -319,7 +322,11 @@ fn by_reach(line: &Line, built: &Built) -> Vec<f64> {
 }
 
 /// Highest and lowest head at the first watched station, and when the highest stands; no lowest where the water parts.
-fn extremes(looking: &Looking<'_>, m: &Marched, station_m: f64) -> (f64, Option<f64>, f64) {
+fn extremes(
+    looking: &TransientCase<'_>,
+    m: &TransientResult,
+    station_m: f64,
+) -> (f64, Option<f64>, f64) {
     let heads = m.watched_m.first().map_or(&[][..], Vec::as_slice);
     let (at, max) = heads
         .iter()
@@ -334,12 +341,12 @@ fn extremes(looking: &Looking<'_>, m: &Marched, station_m: f64) -> (f64, Option<
 }
 
 /// The widest of the marches for each standpipe that was counted in any state.
-fn standpipes(followed: &[Followed<'_>]) -> Vec<StandpipeRise> {
+fn standpipes(followed: &[SimulatedMovement<'_>]) -> Vec<StandpipeRise> {
     let mut all: Vec<StandpipeRise> = Vec::new();
     for (built, marched) in followed.iter().flat_map(|f| [&f.fast, &f.slow]) {
         let joins = built.chain.joins.iter().zip(&built.stand_of_join);
         for ((join, stand), level) in joins.zip(&marched.standpipes_m) {
-            let (Branch::Standpipe { rim_m, .. }, Some(stand), Some(level_m)) =
+            let (BranchLine::Standpipe { rim_m, .. }, Some(stand), Some(level_m)) =
                 (&join.branch, *stand, *level)
             else {
                 continue;
@@ -363,7 +370,7 @@ fn standpipes(followed: &[Followed<'_>]) -> Vec<StandpipeRise> {
 }
 
 /// When a watched station stands lowest, s.
-fn lowest_at_s(m: &Marched, watched: usize) -> f64 {
+fn lowest_at_s(m: &TransientResult, watched: usize) -> f64 {
     let heads = m.watched_m.get(watched).map_or(&[][..], Vec::as_slice);
     heads
         .iter()

@@ -1,4 +1,4 @@
-use super::Trace;
+use super::HeadHistory;
 
 /// Most points of a trace.
 const MOST: usize = 400;
@@ -16,7 +16,7 @@ fn furthest(share: &[(f64, f64)], sign: f64) -> Option<(f64, f64)> {
 }
 
 /// Head against time in few points: the first and the last, and of each even share of the steps between its highest and its lowest, so that no peak is lost. It ends at `until_s`.
-pub(crate) fn thinned(station_m: f64, step_s: f64, heads: &[f64], until_s: f64) -> Trace {
+pub(crate) fn thinned(station_m: f64, step_s: f64, heads: &[f64], until_s: f64) -> HeadHistory {
     let timed: Vec<(f64, f64)> = heads
         .iter()
         .enumerate()
@@ -24,7 +24,7 @@ pub(crate) fn thinned(station_m: f64, step_s: f64, heads: &[f64], until_s: f64) 
         .take_while(|(t, _)| *t <= until_s)
         .collect();
     if timed.len() <= MOST {
-        return Trace {
+        return HeadHistory {
             station_m,
             points: timed,
         };
@@ -39,7 +39,7 @@ pub(crate) fn thinned(station_m: f64, step_s: f64, heads: &[f64], until_s: f64) 
     }
     points.extend(timed.last());
     points.dedup();
-    Trace { station_m, points }
+    HeadHistory { station_m, points }
 }
 
 #[cfg(test)]

@@ -43,7 +43,7 @@ impl ValveKind {
     }
 
     /// Rows of travel open, area open, loss coefficient beyond that of the open valve; falling openings.
-    fn rows(self) -> &'static [Row] {
+    fn rows(self) -> &'static [ValveRow] {
         match self {
             Self::Gate => &GATE,
             Self::Ball => &COCK,
@@ -53,18 +53,18 @@ impl ValveKind {
     }
 }
 
-struct Row {
+struct ValveRow {
     travel: f64,
     area: f64,
     k: f64,
 }
 
-const fn row(travel: f64, area: f64, k: f64) -> Row {
-    Row { travel, area, k }
+const fn row(travel: f64, area: f64, k: f64) -> ValveRow {
+    ValveRow { travel, area, k }
 }
 
 /// Gate in a round pipe: eighths of its travel.
-static GATE: [Row; 7] = [
+static GATE: [ValveRow; 7] = [
     row(0.875, 0.948, 0.07),
     row(0.750, 0.856, 0.26),
     row(0.625, 0.740, 0.81),
@@ -75,7 +75,7 @@ static GATE: [Row; 7] = [
 ];
 
 /// Cock in a round pipe: shut at 82.5 degrees, the rows at 5 to 65.
-static COCK: [Row; 13] = [
+static COCK: [ValveRow; 13] = [
     row(1.0 - 5.0 / 82.5, 0.926, 0.05),
     row(1.0 - 10.0 / 82.5, 0.850, 0.29),
     row(1.0 - 15.0 / 82.5, 0.772, 0.75),
@@ -92,7 +92,7 @@ static COCK: [Row; 13] = [
 ];
 
 /// Flap in a round pipe: open area 1 - sin of the angle; the rows at 5 to 70 degrees of 90.
-static BUTTERFLY: [Row; 8] = [
+static BUTTERFLY: [ValveRow; 8] = [
     row(1.0 - 5.0 / 90.0, 0.913, 0.24),
     row(1.0 - 10.0 / 90.0, 0.826, 0.52),
     row(1.0 - 20.0 / 90.0, 0.658, 1.54),
@@ -104,7 +104,7 @@ static BUTTERFLY: [Row; 8] = [
 ];
 
 /// Globe: its own loss, about 6 when open, over the square of its open area, which follows the stem.
-static GLOBE: [Row; 5] = [
+static GLOBE: [ValveRow; 5] = [
     row(0.75, 0.75, 4.7),
     row(0.50, 0.50, 18.0),
     row(0.25, 0.25, 90.0),
@@ -117,7 +117,7 @@ impl ValveLaw {
     ///
     /// Between rows the logarithm of the coefficient runs straight over the logarithm of the opening; below the last row it grows with the inverse square of the opening.
     pub fn loss_coefficient(&self, share: f64) -> f64 {
-        let at = |row: &Row| match self.by {
+        let at = |row: &ValveRow| match self.by {
             Law::Area => row.area,
             Law::Stroke => row.travel,
         };

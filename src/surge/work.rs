@@ -1,7 +1,7 @@
 //! How much marching a study may take: a site file of many movements must not be a run of many minutes.
 
-use super::grid::Grid;
-use super::march::{AIR_NODES, cells_of};
+use super::grid::MocGrid;
+use super::moc::{AIR_NODES, cells_of};
 use std::cell::Cell;
 
 /// Beyond this no shortest time is looked for any more, in nodes times steps: some seconds of a slow processor.
@@ -28,8 +28,8 @@ impl Work {
         self.0.get() < MOST_SEARCHED
     }
 
-    /// Whether a movement of this length may be marched on a grid, three times as `Ground::follow` does at the most; `inlets`: joins that may let air in.
-    pub(crate) fn may_march(&self, grid: &Grid, movement_s: f64, inlets: usize) -> bool {
+    /// Whether a movement of this length may be marched on a grid, three times as `LineConstants::follow` does at the most; `inlets`: joins that may let air in.
+    pub(crate) fn may_march(&self, grid: &MocGrid, movement_s: f64, inlets: usize) -> bool {
         let steps = (movement_s / grid.step_s).min(1e18);
         let each = steps * (cells_of(grid) as f64 + AIR_SHARE * (AIR_NODES * inlets as u64) as f64);
         self.0.get() as f64 + 3.0 * each < MOST as f64
@@ -40,8 +40,8 @@ impl Work {
 mod tests {
     use super::*;
 
-    fn grid() -> Grid {
-        Grid {
+    fn grid() -> MocGrid {
+        MocGrid {
             step_s: 0.01,
             cells: vec![50],
             wave_speeds_m_per_s: vec![300.0],

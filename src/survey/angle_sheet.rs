@@ -1,6 +1,6 @@
-use super::angle::{LegRow, LineOfLegs, Measure, Stadia, string};
+use super::angle::{LegRow, LineOfLegs, RiseMeasure, Stadia, string};
 use super::level_sheet::TAPED_SHARE;
-use super::table::{Measured, PULLS, TEMPERATURES, Table};
+use super::table::{FieldTable, FigureColumn, PULLS, TEMPERATURES};
 use super::{Book, BookPoint, Data, Method, Position, ReadOptions, Reading};
 use crate::text::{Fault, Place, Remark, Row, Sheet};
 
@@ -9,8 +9,8 @@ const POINT_SD_M: f64 = 0.02;
 
 /// Reads an angle book.
 pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Fault> {
-    let table = Table::new(sheet);
-    let columns = Columns::find(&table)?;
+    let table = FieldTable::new(sheet);
+    let columns = AngleColumns::find(&table)?;
     let mut rows = Vec::new();
     for (i, row) in sheet.rows.iter().enumerate() {
         rows.push(columns.row(&table, row, i, options)?);
@@ -74,7 +74,7 @@ fn told(line: &LineOfLegs, rows: &[LegRow], sheet: &Sheet, options: &ReadOptions
     }
     let steep = rows
         .iter()
-        .filter(|r| matches!(r.measures.as_slice(), [Measure::AngleDeg(a)] if a.abs() > 35.0));
+        .filter(|r| matches!(r.measures.as_slice(), [RiseMeasure::AngleDeg(a)] if a.abs() > 35.0));
     if let Some(first) = steep.min_by_key(|r| r.row) {
         let line = sheet.rows.get(first.row).map_or(1, |r| r.line);
         out.push(Remark::new(
@@ -178,33 +178,33 @@ fn tape_told(rows: &[LegRow], options: &ReadOptions) -> Option<String> {
     }
 }
 
-type Length = Option<super::table::Column>;
+type LengthReading = Option<super::table::LengthColumn>;
 
 /// Where everything stands in the sheet.
-struct Columns {
+struct AngleColumns {
     from: Option<usize>,
     to: Option<usize>,
-    tape: Length,
-    slope: Length,
-    horizontal: Length,
+    tape: LengthReading,
+    slope: LengthReading,
+    horizontal: LengthReading,
     angle: Option<usize>,
     percent: Option<usize>,
     permille: Option<usize>,
     one_in: Option<usize>,
-    rise: Length,
+    rise: LengthReading,
     steps: Option<usize>,
-    tube: (Length, Length),
-    stadia: (Length, Length, Length),
+    tube: (LengthReading, LengthReading),
+    stadia: (LengthReading, LengthReading, LengthReading),
     bearing: Option<usize>,
-    eye: Length,
-    target: Length,
-    pull: Option<Measured>,
-    temperature: Option<Measured>,
-    elevation: Length,
+    eye: LengthReading,
+    target: LengthReading,
+    pull: Option<FigureColumn>,
+    temperature: Option<FigureColumn>,
+    elevation: LengthReading,
 }
 
-impl Columns {
-    fn find(table: &Table<'_>) -> Result<Self, Fault> {
+impl AngleColumns {
+    fn find(table: &FieldTable<'_>) -> Result<Self, Fault> {
         let to = table.sheet.column_of(&["to", "point", "name"]);
         let found = Self {
             from: table.plain("from"),
@@ -249,12 +249,12 @@ impl Columns {
 
     fn row(
         &self,
-        table: &Table<'_>,
+        table: &FieldTable<'_>,
         row: &Row,
         index: usize,
         options: &ReadOptions,
     ) -> Result<LegRow, Fault> {
-        let length = |c: Length| table.metres(row, c);
+        let length = |c: LengthReading| table.metres(row, c);
         let number = |c: Option<usize>| table.number(row, c);
         let eye_m = length(self.eye)?;
         let angle = table.degrees(row, self.angle)?;
@@ -278,7 +278,7 @@ impl Columns {
         let mut measures = Vec::new();
         match stadia {
             (Some(upper_m), Some(middle_m), Some(lower_m)) => {
-                measures.push(Measure::Stadia(Stadia {
+                measures.push(RiseMeasure::Stadia(Stadia {
                     upper_m,
                     middle_m,
                     lower_m,
@@ -291,7 +291,7 @@ impl Columns {
                     })?,
                 }));
             }
-            (None, None, None) => measures.extend(angle.map(Measure::AngleDeg)),
+            (None, None, None) => measures.extend(angle.map(RiseMeasure::AngleDeg)),
             _ => {
                 return Err(half(
                     "the stadia readings",
@@ -299,13 +299,13 @@ impl Columns {
                 ));
             }
         }
-        measures.extend(number(self.percent)?.map(Measure::Percent));
-        measures.extend(number(self.permille)?.map(Measure::Permille));
-        measures.extend(number(self.one_in)?.map(Measure::OneIn));
-        measures.extend(length(self.rise)?.map(Measure::Rise));
-        measures.extend(number(self.steps)?.map(Measure::Steps));
+        measures.extend(number(self.percent)?.map(RiseMeasure::Percent));
+        measures.extend(number(self.permille)?.map(RiseMeasure::Permille));
+        measures.extend(number(self.one_in)?.map(RiseMeasure::OneIn));
+        measures.extend(length(self.rise)?.map(RiseMeasure::Rise));
+        measures.extend(number(self.steps)?.map(RiseMeasure::Steps));
         match tube {
-            (Some(a), Some(b)) => measures.push(Measure::Tube(a, b)),
+            (Some(a), Some(b)) => measures.push(RiseMeasure::Tube(a, b)),
             (None, None) => {}
             _ => {
                 return Err(half(

@@ -5,27 +5,27 @@ use crate::numeric::math;
 ///
 /// The error of point i is the sum over factors of `factor[k][i]` times a standard normal (the points' own small part stands elsewhere).
 #[derive(Debug, Clone, Default, PartialEq)]
-pub(super) struct Estimate {
+pub(super) struct HeightEstimate {
     pub(super) height_m: Vec<f64>,
     pub(super) factors_m: Vec<Vec<f64>>,
 }
 
 /// A weighted sum of heights that is known: `+1` at `plus`, `-1` at `minus` where there is one.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Known {
+pub(super) struct KnownSum {
     pub(super) plus: usize,
     pub(super) minus: Option<usize>,
     pub(super) value_m: f64,
 }
 
-impl Estimate {
-    fn pick(values: &[f64], known: Known) -> f64 {
+impl HeightEstimate {
+    fn pick(values: &[f64], known: KnownSum) -> f64 {
         let at = |i: usize| values.get(i).copied().unwrap_or(0.0);
         at(known.plus) - known.minus.map_or(0.0, at)
     }
 
     /// How far the line is off a known height, m (computed less known), and that figure's standard deviation.
-    pub(super) fn off(&self, known: Known) -> (f64, f64) {
+    pub(super) fn off(&self, known: KnownSum) -> (f64, f64) {
         let variance: f64 = self
             .factors_m
             .iter()
@@ -39,7 +39,7 @@ impl Estimate {
 
     /// Moves the whole line so that it stands on a known height: errors then count from there.
     pub(super) fn hang_on(&mut self, point: usize, height_m: f64) {
-        let known = Known {
+        let known = KnownSum {
             plus: point,
             minus: None,
             value_m: height_m,
@@ -57,7 +57,7 @@ impl Estimate {
     }
 
     /// Brings the line onto a known height: each point moves by its covariance with the misclosure; gives the misclosure, allowed at three standard deviations.
-    pub(super) fn condition(&mut self, known: Known) -> Misclosure {
+    pub(super) fn condition(&mut self, known: KnownSum) -> Misclosure {
         let (off, sd) = self.off(known);
         let found = Misclosure {
             found_m: off,
@@ -134,12 +134,12 @@ mod tests {
 
     #[test]
     fn a_walk_tied_at_both_ends_is_a_bridge() {
-        let mut line = Estimate {
+        let mut line = HeightEstimate {
             height_m: vec![0.0, 1.0, 2.0, 3.0, 4.0],
             factors_m: walk_factors(&[0.1; 4]),
         };
         line.hang_on(0, 0.0);
-        let end = Known {
+        let end = KnownSum {
             plus: 4,
             minus: None,
             value_m: 4.4,

@@ -37,9 +37,9 @@ const WRONG: &str = "check the file name. Give the file of the walk or of the bo
 const CONVERT: &str = "convert it to GPX, NMEA or CSV with the program of the receiver";
 
 /// A mark at a byte of the file, what it tells, and what to do.
-type Mark = (usize, &'static [u8], &'static str, &'static str);
+type FormatSign = (usize, &'static [u8], &'static str, &'static str);
 
-const MARKS: &[Mark] = &[
+const MARKS: &[FormatSign] = &[
     (0, b"%PDF", "a PDF document", TYPE_OFF),
     (0, b"\x89PNG", "a picture (PNG)", PICTURE),
     (0, b"\xff\xd8\xff", "a picture (JPEG)", PICTURE),

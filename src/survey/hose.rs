@@ -3,12 +3,12 @@
 //! The hose is full, bled of air and still; its upper end stands open or shut at one level all the while. The gauge then reads the head of that level above itself.
 
 use super::level_sheet::TAPED_SHARE;
-use super::table::{TEMPERATURES, Table};
+use super::table::{FieldTable, TEMPERATURES};
 use super::{Book, BookPoint, Data, Method, ReadOptions, Reading};
 use crate::numeric::math;
 use crate::text::{Fault, Place, Remark, Row, Sheet};
 use crate::unit::exact::PSI_PA;
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// Standard deviation of a gauge where none is given, as a share of the largest reading (a class 1 gauge used up to its end of scale, its limit taken as two standard deviations).
 const GAUGE_SD_SHARE: f64 = 0.005;
@@ -24,7 +24,7 @@ const LOCAL_DATUM_M: f64 = 100.0;
 
 /// Water at rest between a gauge and an open level.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Standing {
+pub struct StandingWater {
     /// Gauge pressure, Pa.
     pub pressure_pa: f64,
     /// Temperature of the water, C (0 to 40).
@@ -33,7 +33,7 @@ pub struct Standing {
     pub gravity_m_per_s2: f64,
 }
 
-impl Standing {
+impl StandingWater {
     /// Head of water above the gauge, m: p / (rho g), with the density at the stated temperature and the air's pressure.
     pub fn head_m(&self) -> f64 {
         self.pressure_pa / (water(self.water_c).density_kg_per_m3 * self.gravity_m_per_s2)
@@ -42,7 +42,7 @@ impl Standing {
 
 /// Reads gauge readings along a filled hose.
 pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Fault> {
-    let table = Table::new(sheet);
+    let table = FieldTable::new(sheet);
     let (pressure, unit) = pressure_column(&table)?;
     let Some(station) = table.length("station")? else {
         return Err(sheet
@@ -54,7 +54,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
     let name = sheet.column_of(&["point", "name"]);
     let known = table.length("elevation")?;
     let temperature = table.measured("water", &TEMPERATURES)?;
-    let mut taken: Vec<Taken> = Vec::new();
+    let mut taken: Vec<HoseReading> = Vec::new();
     for row in &sheet.rows {
         let Some(value) = sheet.number(row, pressure)? else {
             continue;
@@ -67,15 +67,15 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
         )?;
         let water_c = told_c.or(options.water_c).unwrap_or(WATER_C);
         let gravity = options.gravity_m_per_s2;
-        let standing = |pressure_pa: f64| Standing {
+        let standing = |pressure_pa: f64| StandingWater {
             pressure_pa,
             water_c,
             gravity_m_per_s2: gravity,
         };
         let pressure_pa = match unit {
-            Unit::Pascals(scale) => value * scale,
+            HoseUnit::Pascals(scale) => value * scale,
             // Metres of water on a dial are of water at 4 C and standard gravity.
-            Unit::Head => value * 9_806.65,
+            HoseUnit::Head => value * 9_806.65,
         };
         if !(-1e5..=5e7).contains(&pressure_pa) {
             return Err(sheet
@@ -93,7 +93,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
                 .expected("the distance along the route")
                 .advice("add the station"));
         };
-        taken.push(Taken {
+        taken.push(HoseReading {
             station_m: at,
             head_m: standing(pressure_pa).head_m(),
             per_pa_m: standing(1.0).head_m(),
@@ -118,7 +118,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
 }
 
 /// A reading brought to SI.
-struct Taken {
+struct HoseReading {
     station_m: f64,
     head_m: f64,
     per_pa_m: f64,
@@ -131,7 +131,12 @@ struct Taken {
     place: Place,
 }
 
-fn reading(sheet: &Sheet, taken: &[Taken], on_the_ground: bool, options: &ReadOptions) -> Reading {
+fn reading(
+    sheet: &Sheet,
+    taken: &[HoseReading],
+    on_the_ground: bool,
+    options: &ReadOptions,
+) -> Reading {
     let largest = taken
         .iter()
         .map(|t| t.pressure_pa.abs())
@@ -201,18 +206,18 @@ fn reading(sheet: &Sheet, taken: &[Taken], on_the_ground: bool, options: &ReadOp
 }
 
 #[derive(Clone, Copy)]
-enum Unit {
+enum HoseUnit {
     Pascals(f64),
     Head,
 }
 
-fn pressure_column(table: &Table<'_>) -> Result<(usize, Unit), Fault> {
+fn pressure_column(table: &FieldTable<'_>) -> Result<(usize, HoseUnit), Fault> {
     let mut found = None;
     for (head, unit) in [
-        ("pressure_psi", Unit::Pascals(PSI_PA)),
-        ("pressure_kpa", Unit::Pascals(1e3)),
-        ("pressure_bar", Unit::Pascals(1e5)),
-        ("pressure_m", Unit::Head),
+        ("pressure_psi", HoseUnit::Pascals(PSI_PA)),
+        ("pressure_kpa", HoseUnit::Pascals(1e3)),
+        ("pressure_bar", HoseUnit::Pascals(1e5)),
+        ("pressure_m", HoseUnit::Head),
     ] {
         if let Some(column) = table.plain(head) {
             if found.is_some() {
@@ -235,5 +240,5 @@ fn pressure_column(table: &Table<'_>) -> Result<(usize, Unit), Fault> {
 }
 
 fn place(sheet: &Sheet, row: &Row) -> Place {
-    Table::new(sheet).point_place(row, &["station_m", "station_ft"])
+    FieldTable::new(sheet).point_place(row, &["station_m", "station_ft"])
 }

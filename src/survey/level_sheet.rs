@@ -1,6 +1,6 @@
-use super::level::{Adjusted, Closed, LevelRow, Levels, Sums, close, reduce};
-use super::table::Table;
-use super::{Book, BookPoint, Data, Method, Misclosure, ReadOptions, Reading, Slip};
+use super::level::{Adjusted, Closed, LevelRow, Levels, PageSums, close, reduce};
+use super::table::FieldTable;
+use super::{Book, BookPoint, CellError, Data, Method, Misclosure, ReadOptions, Reading};
 use crate::text::{Fault, Place, Remark, Sentence, Sheet};
 
 /// Standard deviation of a staff point against its set-up where none is given, m: the foot of the staff on ground or pipe, read to 5 mm.
@@ -11,7 +11,7 @@ pub(super) const TAPED_SHARE: f64 = 0.003;
 
 /// Reads a level book.
 pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Fault> {
-    let table = Table::new(sheet);
+    let table = FieldTable::new(sheet);
     let rows = rows(&table)?;
     let levels = reduce(&rows, options).map_err(|s| table.slip(s))?;
     if levels.setups.is_empty() {
@@ -64,7 +64,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
 }
 
 /// The rows, in metres.
-pub(super) fn rows(table: &Table<'_>) -> Result<Vec<LevelRow>, Fault> {
+pub(super) fn rows(table: &FieldTable<'_>) -> Result<Vec<LevelRow>, Fault> {
     let column = |base: &str| table.length(base);
     let (station, bs, is, fs) = (
         column("station")?,
@@ -105,12 +105,12 @@ pub(super) fn rows(table: &Table<'_>) -> Result<Vec<LevelRow>, Fault> {
 }
 
 /// Points that belong to the line, in the order of the book: those with a station, each station once.
-fn stations(levels: &Levels) -> Result<Vec<usize>, Slip> {
+fn stations(levels: &Levels) -> Result<Vec<usize>, CellError> {
     let order: Vec<usize> = (0..levels.points.len())
         .filter(|&i| levels.points.get(i).is_some_and(|p| p.station_m.is_some()))
         .collect();
     if order.len() < 2 {
-        return Err(Slip::new(0, "station", "fewer than two points have a station")
+        return Err(CellError::new(0, "station", "fewer than two points have a station")
             .expected("a station for each point on the pipe")
             .advice("add station_m, the distance along the route from its start. For turning points that are not on the route, keep it empty"));
     }
@@ -120,12 +120,12 @@ fn stations(levels: &Levels) -> Result<Vec<usize>, Slip> {
 fn place(sheet: &Sheet, row: usize) -> Place {
     sheet.rows.get(row).map_or_else(
         || Place::file(&sheet.file),
-        |r| Table::new(sheet).point_place(r, &["station_m", "station_ft"]),
+        |r| FieldTable::new(sheet).point_place(r, &["station_m", "station_ft"]),
     )
 }
 
 /// The arithmetic check of a page.
-pub(super) fn checked(sums: &Sums, options: &ReadOptions) -> Sentence {
+pub(super) fn checked(sums: &PageSums, options: &ReadOptions) -> Sentence {
     [
         ("arithmetic check: backsights ", sums.bs_m),
         (" minus foresights ", sums.fs_m),
@@ -228,7 +228,7 @@ fn residuals<'a>(
                 || Place::file(&sheet.file),
                 |r| {
                     let (metres, feet) = (format!("{column}_m"), format!("{column}_ft"));
-                    Table::new(sheet).point_place(r, &[&metres, &feet])
+                    FieldTable::new(sheet).point_place(r, &[&metres, &feet])
                 },
             );
             Remark::new(

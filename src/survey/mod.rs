@@ -31,12 +31,12 @@ mod walks;
 mod workbook;
 
 pub use bundle::Bundle;
-pub use options::{Order, ReadOptions, Spread};
+pub use options::{LevellingOrder, ReadOptions, Spread};
 pub use read::{read, read_bytes, together};
 pub use reading::{
     Book, BookPoint, Data, Fix, Method, Misclosure, NamedPlace, Pass, Position, Reading, Source,
 };
-pub use slip::Slip;
+pub use slip::CellError;
 pub use so_far::{BookSoFar, RowSoFar, book_so_far};
 pub use tape::Tape;
 

@@ -18,7 +18,7 @@ pub struct Difference {
 
 /// Why a net cannot be adjusted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Loose {
+pub enum NetRefusal {
     /// No height is known.
     NoDatum,
     /// A point hangs on no known height: its index.
@@ -53,7 +53,7 @@ pub struct Net {
 ///
 /// # Errors
 /// Where there is no known height, a point hangs on none, or there are too many unknown.
-pub fn adjust(differences: &[Difference], known_m: &[Option<f64>]) -> Result<Net, Loose> {
+pub fn adjust(differences: &[Difference], known_m: &[Option<f64>]) -> Result<Net, NetRefusal> {
     let reached = reach(differences, known_m)?;
     let mut column = vec![None; known_m.len()];
     let mut count = 0;
@@ -64,7 +64,7 @@ pub fn adjust(differences: &[Difference], known_m: &[Option<f64>]) -> Result<Net
         }
     }
     if count > LARGEST {
-        return Err(Loose::TooLarge(count));
+        return Err(NetRefusal::TooLarge(count));
     }
     let at = |i: usize| column.get(i).copied().flatten();
     let fixed = |i: usize| known_m.get(i).copied().flatten().unwrap_or(0.0);
@@ -95,7 +95,7 @@ pub fn adjust(differences: &[Difference], known_m: &[Option<f64>]) -> Result<Net
         }
     }
     let Some(factor) = normal.cholesky() else {
-        return Err(Loose::NoDatum);
+        return Err(NetRefusal::NoDatum);
     };
     let solved = factor.solve(&right);
     let covariance = factor.inverse();
@@ -129,9 +129,9 @@ pub fn adjust(differences: &[Difference], known_m: &[Option<f64>]) -> Result<Net
 }
 
 /// Points that hang on a known height; an error where a measured one does not.
-fn reach(differences: &[Difference], known_m: &[Option<f64>]) -> Result<Vec<bool>, Loose> {
+fn reach(differences: &[Difference], known_m: &[Option<f64>]) -> Result<Vec<bool>, NetRefusal> {
     if known_m.iter().all(Option::is_none) {
-        return Err(Loose::NoDatum);
+        return Err(NetRefusal::NoDatum);
     }
     let mut neighbours: Vec<Vec<usize>> = vec![Vec::new(); known_m.len()];
     for d in differences {
@@ -155,7 +155,7 @@ fn reach(differences: &[Difference], known_m: &[Option<f64>]) -> Result<Vec<bool
     }
     let loose = |d: &Difference| reached.get(d.to) != Some(&true);
     match differences.iter().find(|d| loose(d)) {
-        Some(d) => Err(Loose::Point(d.to)),
+        Some(d) => Err(NetRefusal::Point(d.to)),
         None => Ok(reached),
     }
 }
@@ -325,13 +325,16 @@ mod tests {
 
     #[test]
     fn what_hangs_on_nothing_is_named() {
-        assert_eq!(adjust(&[d(0, 1, 1.0)], &[None, None]), Err(Loose::NoDatum));
+        assert_eq!(
+            adjust(&[d(0, 1, 1.0)], &[None, None]),
+            Err(NetRefusal::NoDatum)
+        );
         assert_eq!(
             adjust(
                 &[d(0, 1, 1.0), d(2, 3, 1.0)],
                 &[Some(1.0), None, None, None]
             ),
-            Err(Loose::Point(3))
+            Err(NetRefusal::Point(3))
         );
     }
 }

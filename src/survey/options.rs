@@ -20,7 +20,7 @@ pub struct ReadOptions {
     /// Standard deviation of a gauge reading, Pa.
     pub pressure_sd_pa: Option<f64>,
     /// Order of work: how far a level book may fail to close.
-    pub order: Order,
+    pub order: LevellingOrder,
     /// How a misclosure that is allowed is spread.
     pub spread: Spread,
     /// Longest staff that was in use, m: a reading beyond it is refused.
@@ -104,7 +104,7 @@ impl Default for ReadOptions {
             index_sd_rad: None,
             index_error_rad: None,
             pressure_sd_pa: None,
-            order: Order::Ordinary,
+            order: LevellingOrder::Ordinary,
             spread: Spread::Setups,
             staff_m: 5.0,
             eye_m: None,
@@ -123,7 +123,7 @@ impl Default for ReadOptions {
 /// The coefficients are those of the long-used engineering classes, 100, 24, 12 and 6 mm per root kilometre;
 /// 24 and 12 are 0.10 and 0.05 ft per root mile to a tenth of a percent.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub enum Order {
+pub enum LevellingOrder {
     /// Reconnaissance: 100 mm per root km.
     Rough,
     /// Pipe routes and earthworks: 24 mm per root km.
@@ -150,7 +150,7 @@ pub enum Spread {
 /// The least misclosure that is allowed, however short the line, m: two readings to 5 mm (our judgement).
 const FLOOR_M: f64 = 0.010;
 
-impl Order {
+impl LevellingOrder {
     /// Coefficient, m per root km.
     pub fn coefficient_m(self) -> f64 {
         match self {
@@ -191,9 +191,9 @@ mod tests {
 
     #[test]
     fn a_short_line_has_the_floor_and_a_long_one_the_root() {
-        assert_eq!(Order::Ordinary.allowed_m(50.0), 0.010);
-        assert!((Order::Ordinary.allowed_m(650.0) - 0.019_349).abs() < 1e-6);
-        assert_eq!(Order::named(" Rough"), Some(Order::Rough));
-        assert_eq!(Order::named("sloppy"), None);
+        assert_eq!(LevellingOrder::Ordinary.allowed_m(50.0), 0.010);
+        assert!((LevellingOrder::Ordinary.allowed_m(650.0) - 0.019_349).abs() < 1e-6);
+        assert_eq!(LevellingOrder::named(" Rough"), Some(LevellingOrder::Rough));
+        assert_eq!(LevellingOrder::named("sloppy"), None);
     }
 }

@@ -1,6 +1,6 @@
 use super::level_sheet::TAPED_SHARE;
-use super::share::{self, Along};
-use super::table::{Column, Table};
+use super::share::{self, PointAlong};
+use super::table::{FieldTable, LengthColumn};
 use super::{Book, BookPoint, Data, Method, NamedPlace, Position, ReadOptions, Reading};
 use crate::numeric::math;
 use crate::text::{Fault, Place, Remark, Row, Sheet};
@@ -16,8 +16,8 @@ const HEIGHTS_M: std::ops::RangeInclusive<f64> = -500.0..=9000.0;
 
 /// Reads a plain sheet of points.
 pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Fault> {
-    let table = Table::new(sheet);
-    let columns = Columns::find(&table)?;
+    let table = FieldTable::new(sheet);
+    let columns = PointColumns::find(&table)?;
     let default_sd = match columns.where_ {
         Where::Geographic(..) => GEOGRAPHIC_SD_M,
         Where::Grid(..) => GRID_SD_M,
@@ -126,7 +126,7 @@ pub(super) fn read(sheet: &Sheet, options: &ReadOptions) -> Result<Reading, Faul
 }
 
 /// Where the points with a height stand along their line: by their stations, else by the distances between their positions.
-fn along(points: &[BookPoint]) -> Vec<Option<Along>> {
+fn along(points: &[BookPoint]) -> Vec<Option<PointAlong>> {
     const METRES_OF_DEGREE: f64 = 111_195.0;
     let stations = || points.iter().filter_map(|p| p.station_m);
     let by_station = points
@@ -150,7 +150,7 @@ fn along(points: &[BookPoint]) -> Vec<Option<Along>> {
                 m += math::hypot(x - x0, y - y0);
             }
             let station = p.station_m.filter(|_| by_station);
-            Some(Along {
+            Some(PointAlong {
                 m: station.map_or(m, |s| if falling { -s } else { s }),
                 height_m,
                 sd_m: p.sd_m,
@@ -176,7 +176,7 @@ fn without_height(points: &[BookPoint]) -> Option<Remark> {
 /// One point booked twice is one point; two heights on one station are refused.
 fn drop_same(
     sheet: &Sheet,
-    table: &Table<'_>,
+    table: &FieldTable<'_>,
     points: &mut Vec<BookPoint>,
 ) -> Result<Vec<Remark>, Fault> {
     let mut remarks = Vec::new();
@@ -213,19 +213,19 @@ fn drop_same(
 enum Where {
     Station,
     Geographic(usize, usize),
-    Grid(Column, Column),
+    Grid(LengthColumn, LengthColumn),
 }
 
-struct Columns {
-    station: Option<Column>,
+struct PointColumns {
+    station: Option<LengthColumn>,
     where_: Where,
-    height: Option<Column>,
-    sd: Option<Column>,
+    height: Option<LengthColumn>,
+    sd: Option<LengthColumn>,
     name: Option<usize>,
 }
 
-impl Columns {
-    fn find(table: &Table<'_>) -> Result<Self, Fault> {
+impl PointColumns {
+    fn find(table: &FieldTable<'_>) -> Result<Self, Fault> {
         let sheet = table.sheet;
         let station = table.length("station")?;
         let (lat, lon) = (
@@ -274,7 +274,7 @@ impl Columns {
         sheet.column_of(&["height_m", "height_ft", "elevation_m", "elevation_ft"])
     }
 
-    fn position(&self, table: &Table<'_>, row: &Row) -> Result<Option<Position>, Fault> {
+    fn position(&self, table: &FieldTable<'_>, row: &Row) -> Result<Option<Position>, Fault> {
         let sheet = table.sheet;
         let half = |column: usize| {
             sheet
@@ -320,11 +320,11 @@ impl Columns {
         }
     }
 
-    fn nowhere(&self, table: &Table<'_>, row: &Row) -> Fault {
+    fn nowhere(&self, table: &FieldTable<'_>, row: &Row) -> Fault {
         let column = match self.where_ {
             Where::Geographic(lat, _) => lat,
             Where::Grid(east, _) => east.index(),
-            Where::Station => self.station.map_or(0, Column::index),
+            Where::Station => self.station.map_or(0, LengthColumn::index),
         };
         table
             .sheet

@@ -2,11 +2,11 @@ use super::content::{self, Content};
 use super::foreign::READ;
 use super::walks::{geojson, kml, nmea, tcx};
 use super::{Method, ReadOptions, Reading, Source, booked, gpx, packed, same};
-use crate::text::{self, Fault, Place, Wanted, decode};
+use crate::text::{self, Fault, FileExpectation, Place, decode};
 use std::path::Path;
 
 /// What a survey file must be. The largest is a level book of a thousand kilometres, or two and a half million fixes of a receiver.
-const WANTED: Wanted<'_> = Wanted {
+const WANTED: FileExpectation<'_> = FileExpectation {
     what: READ,
     largest_bytes: 256 << 20,
     advice: "check the name and the folder",

@@ -20,7 +20,7 @@ const MOST_VALUES: usize = 500_000;
 
 /// Where a point stands along the line, its height and its doubt.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Along {
+pub(super) struct PointAlong {
     pub(super) m: f64,
     pub(super) height_m: f64,
     pub(super) sd_m: f64,
@@ -29,10 +29,10 @@ pub(super) struct Along {
 /// Splits the doubt of points: leaves in each what is its own, and gives the factors that neighbours share. `along` has a place for each point with a height.
 pub(super) fn split(
     points: &mut [BookPoint],
-    along: &[Option<Along>],
+    along: &[Option<PointAlong>],
     by_receiver: bool,
 ) -> Vec<Vec<f64>> {
-    let on_line: Vec<Along> = along.iter().copied().flatten().collect();
+    let on_line: Vec<PointAlong> = along.iter().copied().flatten().collect();
     let Some(own_m) = own(&on_line) else {
         return Vec::new();
     };
@@ -86,7 +86,7 @@ fn hat(t: f64) -> f64 {
 }
 
 /// What the heights scatter against the line through their neighbours, as a standard deviation, m; `None` where too few show it.
-fn own(points: &[Along]) -> Option<f64> {
+fn own(points: &[PointAlong]) -> Option<f64> {
     let mut off: Vec<f64> = points
         .iter()
         .zip(points.iter().skip(1))

@@ -2,7 +2,7 @@ use crate::text::{Fault, Sheet};
 
 /// What is wrong in a book, by row and column of the sheet: the reductions know rows, only the reader knows the file.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Slip {
+pub struct CellError {
     /// Row of the sheet, from 0 under the heads.
     pub row: usize,
     /// Head of the column it stands in, without its unit: `bs`, `is`, `fs`, `station`.
@@ -17,7 +17,7 @@ pub struct Slip {
     pub advice: String,
 }
 
-impl Slip {
+impl CellError {
     /// A slip in a row and column.
     pub fn new(row: usize, column: &'static str, text: impl Into<String>) -> Self {
         Self {

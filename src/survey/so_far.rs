@@ -1,7 +1,7 @@
 //! A book while it is being kept: what its rows say so far, the check of the page, and what is still lacking.
 
-use super::level::{self, LevelRow, Setup, Sight, SightKind, Sums};
-use super::table::Table;
+use super::level::{self, LevelReading, LevelRow, PageSums, Setup, SightKind};
+use super::table::FieldTable;
 use super::{Data, Method, Misclosure, ReadOptions, Reading, booked, heads, level_sheet};
 use crate::text::{Fault, Place, Remark, Sentence, Sheet, decode};
 
@@ -13,7 +13,7 @@ pub struct BookSoFar {
     /// What each row gives, by its line in the file.
     pub rows: Vec<RowSoFar>,
     /// The arithmetic check to the last reading of a level book.
-    pub sums: Option<Sums>,
+    pub sums: Option<PageSums>,
     /// The same in words.
     pub check: Option<Sentence>,
     /// How far the book fails to close, once it closes on something.
@@ -94,7 +94,7 @@ fn is_of_the_heads(fault: &Fault, sheet: &Sheet) -> bool {
 
 impl BookSoFar {
     fn levelled(&mut self, sheet: &Sheet, options: &ReadOptions) {
-        let table = Table::new(sheet);
+        let table = FieldTable::new(sheet);
         let rows = match level_sheet::rows(&table) {
             Ok(rows) => rows,
             Err(fault) => return self.faults.push(fault),
@@ -143,7 +143,7 @@ impl BookSoFar {
 
     /// What the sights of a set-up give their rows.
     fn sights(&mut self, setup: &Setup, sheet: &Sheet, rows: &[LevelRow]) {
-        let mut before: Option<&Sight> = None;
+        let mut before: Option<&LevelReading> = None;
         for sight in &setup.sights {
             let line = sheet.rows.get(sight.row).map_or(0, |r| r.line);
             let at = match self.rows.iter().position(|r| r.line == line) {

@@ -1,15 +1,15 @@
-use super::Slip;
+use super::CellError;
 use crate::text::{Fault, NoNumber, Place, Row, Sheet, number};
 use crate::unit::exact::FOOT_M;
 
 /// A sheet of a field book: columns by the name before their unit, cells in the habits of the field.
-pub(super) struct Table<'a> {
+pub(super) struct FieldTable<'a> {
     pub(super) sheet: &'a Sheet,
 }
 
 /// A column of lengths and the unit of its head.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Column {
+pub(super) struct LengthColumn {
     index: usize,
     /// Metres in its unit.
     factor: f64,
@@ -17,20 +17,20 @@ pub(super) struct Column {
 
 /// A unit a head may end in: SI = (figure + plus) * times.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Scale {
+pub(super) struct HeadUnit {
     ending: &'static str,
     plus: f64,
     times: f64,
 }
 
 /// Temperatures, C.
-pub(super) const TEMPERATURES: [Scale; 2] = [
-    Scale {
+pub(super) const TEMPERATURES: [HeadUnit; 2] = [
+    HeadUnit {
         ending: "_c",
         plus: 0.0,
         times: 1.0,
     },
-    Scale {
+    HeadUnit {
         ending: "_f",
         plus: -32.0,
         times: 5.0 / 9.0,
@@ -38,18 +38,18 @@ pub(super) const TEMPERATURES: [Scale; 2] = [
 ];
 
 /// Pulls, N (pound-force: NIST SP 811, 2008, Appendix B).
-pub(super) const PULLS: [Scale; 3] = [
-    Scale {
+pub(super) const PULLS: [HeadUnit; 3] = [
+    HeadUnit {
         ending: "_n",
         plus: 0.0,
         times: 1.0,
     },
-    Scale {
+    HeadUnit {
         ending: "_lbf",
         plus: 0.0,
         times: 4.448_221_615_260_5,
     },
-    Scale {
+    HeadUnit {
         ending: "_kgf",
         plus: 0.0,
         times: 9.806_65,
@@ -58,12 +58,12 @@ pub(super) const PULLS: [Scale; 3] = [
 
 /// A column of a figure with its unit.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Measured {
+pub(super) struct FigureColumn {
     index: usize,
-    scale: Scale,
+    scale: HeadUnit,
 }
 
-impl Column {
+impl LengthColumn {
     /// Which column it is.
     pub(super) fn index(self) -> usize {
         self.index
@@ -75,13 +75,13 @@ impl Column {
     }
 }
 
-impl<'a> Table<'a> {
+impl<'a> FieldTable<'a> {
     pub(super) fn new(sheet: &'a Sheet) -> Self {
         Self { sheet }
     }
 
     /// The column of a length: its head ends in `_m` or `_ft`.
-    pub(super) fn length(&self, base: &str) -> Result<Option<Column>, Fault> {
+    pub(super) fn length(&self, base: &str) -> Result<Option<LengthColumn>, Fault> {
         let metres = self.sheet.column(&format!("{base}_m"));
         let feet = self.sheet.column(&format!("{base}_ft"));
         match (metres, feet) {
@@ -90,8 +90,8 @@ impl<'a> Table<'a> {
                 .head_fault(feet, format!("{base} is given in metres and in feet"))
                 .expected("one of the two")
                 .advice("remove one of the two columns")),
-            (Some(index), None) => Ok(Some(Column { index, factor: 1.0 })),
-            (None, Some(index)) => Ok(Some(Column {
+            (Some(index), None) => Ok(Some(LengthColumn { index, factor: 1.0 })),
+            (None, Some(index)) => Ok(Some(LengthColumn {
                 index,
                 factor: FOOT_M,
             })),
@@ -116,7 +116,11 @@ impl<'a> Table<'a> {
     }
 
     /// The length in a cell, m. A cell in feet may hold feet and inches.
-    pub(super) fn metres(&self, row: &Row, column: Option<Column>) -> Result<Option<f64>, Fault> {
+    pub(super) fn metres(
+        &self,
+        row: &Row,
+        column: Option<LengthColumn>,
+    ) -> Result<Option<f64>, Fault> {
         let Some(column) = column else {
             return Ok(None);
         };
@@ -147,7 +151,11 @@ impl<'a> Table<'a> {
     }
 
     /// The station in a cell, m: a number, or `12+50` in 100 ft stations, `0+250` in kilometres.
-    pub(super) fn station(&self, row: &Row, column: Option<Column>) -> Result<Option<f64>, Fault> {
+    pub(super) fn station(
+        &self,
+        row: &Row,
+        column: Option<LengthColumn>,
+    ) -> Result<Option<f64>, Fault> {
         let Some(column) = column else {
             return Ok(None);
         };
@@ -227,8 +235,12 @@ impl<'a> Table<'a> {
     }
 
     /// The column of a figure whose head ends in one of several units.
-    pub(super) fn measured(&self, base: &str, units: &[Scale]) -> Result<Option<Measured>, Fault> {
-        let mut found: Option<Measured> = None;
+    pub(super) fn measured(
+        &self,
+        base: &str,
+        units: &[HeadUnit],
+    ) -> Result<Option<FigureColumn>, Fault> {
+        let mut found: Option<FigureColumn> = None;
         for &scale in units {
             let Some(index) = self.sheet.column(&format!("{base}{}", scale.ending)) else {
                 continue;
@@ -240,7 +252,7 @@ impl<'a> Table<'a> {
                     .expected("one of the two")
                     .advice("remove one of the two columns"));
             }
-            found = Some(Measured { index, scale });
+            found = Some(FigureColumn { index, scale });
         }
         Ok(found)
     }
@@ -249,11 +261,11 @@ impl<'a> Table<'a> {
     pub(super) fn within(
         &self,
         row: &Row,
-        column: Option<Measured>,
+        column: Option<FigureColumn>,
         can_be: std::ops::RangeInclusive<f64>,
         words: &str,
     ) -> Result<Option<f64>, Fault> {
-        let Some(Measured { index, scale }) = column else {
+        let Some(FigureColumn { index, scale }) = column else {
             return Ok(None);
         };
         let Some(value) = self.sheet.number(row, index)? else {
@@ -284,7 +296,7 @@ impl<'a> Table<'a> {
     }
 
     /// The fault of a slip that a reduction found.
-    pub(super) fn slip(&self, slip: Slip) -> Fault {
+    pub(super) fn slip(&self, slip: CellError) -> Fault {
         slip.in_sheet(self.sheet)
     }
 }
@@ -417,7 +429,7 @@ mod tests {
     fn stations_by_their_unit() {
         let sheet =
             Sheet::read("b.csv", "station_ft\n12+50\n6+53.25\n-0+25\n2+037\n1250\n").unwrap();
-        let table = Table::new(&sheet);
+        let table = FieldTable::new(&sheet);
         let column = table.length("station").unwrap();
         let read = |i: usize| table.station(&sheet.rows[i], column);
         for (i, feet) in [(0, 1250.0), (1, 653.25), (2, -25.0), (4, 1250.0)] {

@@ -4,14 +4,14 @@ use crate::numeric::math;
 
 /// A leg in plan.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Course {
+pub struct TraverseLeg {
     /// Level length, m.
     pub length_m: f64,
     /// Bearing from north, clockwise, rad.
     pub bearing_rad: f64,
 }
 
-impl Course {
+impl TraverseLeg {
     /// Northward part, m.
     pub fn north_m(&self) -> f64 {
         self.length_m * math::cos(self.bearing_rad)
@@ -44,9 +44,9 @@ impl Loop {
 }
 
 /// Closes a traverse by the compass (Bowditch) rule: each leg takes its length's share of the misclosure.
-pub fn close(courses: &[Course]) -> Loop {
-    let north_off_m: f64 = courses.iter().map(Course::north_m).sum();
-    let east_off_m: f64 = courses.iter().map(Course::east_m).sum();
+pub fn close(courses: &[TraverseLeg]) -> Loop {
+    let north_off_m: f64 = courses.iter().map(TraverseLeg::north_m).sum();
+    let east_off_m: f64 = courses.iter().map(TraverseLeg::east_m).sum();
     let perimeter_m: f64 = courses.iter().map(|c| c.length_m).sum();
     let legs_m = courses
         .iter()

@@ -5,7 +5,7 @@ use std::path::Path;
 
 /// What a file must be to be read whole.
 #[derive(Debug, Clone, Copy)]
-pub struct Wanted<'a> {
+pub struct FileExpectation<'a> {
     /// What it is: "a site file in TOML".
     pub what: &'a str,
     /// Largest that is read, bytes.
@@ -21,7 +21,7 @@ pub const NO_SUCH_FILE: &str = "there is no such file";
 ///
 /// # Errors
 /// Where it is not there, is no file (a folder, a pipe or a device, which may never end), is larger than wanted, or cannot be read.
-pub fn read_bytes(path: &Path, wanted: &Wanted<'_>) -> Result<Vec<u8>, Fault> {
+pub fn read_bytes(path: &Path, wanted: &FileExpectation<'_>) -> Result<Vec<u8>, Fault> {
     let fault = |text: &str, found: String| {
         Fault::new(Place::file(path.display().to_string()), text)
             .found(found)
@@ -63,7 +63,7 @@ mod tests {
     fn read(path: &Path, largest_bytes: u64) -> Result<Vec<u8>, Fault> {
         read_bytes(
             path,
-            &Wanted {
+            &FileExpectation {
                 what: "a site file in TOML",
                 largest_bytes,
                 advice: "check the name",

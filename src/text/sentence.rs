@@ -25,12 +25,12 @@ pub struct Length {
     /// The length, m.
     pub metres: f64,
     /// How it is written.
-    pub form: Form,
+    pub form: LengthForm,
 }
 
 /// How a length in a sentence is written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Form {
+pub enum LengthForm {
     /// With so many decimals of a metre.
     Decimals(usize),
     /// The same with its sign, plus or minus.
@@ -44,9 +44,9 @@ impl Length {
     pub fn figure(self, unit_m: f64) -> String {
         let value = self.metres / unit_m + 0.0;
         match self.form {
-            Form::Decimals(d) => format!("{value:.d$}"),
-            Form::Signed(d) => format!("{value:+.d$}"),
-            Form::Short => {
+            LengthForm::Decimals(d) => format!("{value:.d$}"),
+            LengthForm::Signed(d) => format!("{value:+.d$}"),
+            LengthForm::Short => {
                 let text = format!("{value:.2}");
                 text.trim_end_matches('0').trim_end_matches('.').to_owned()
             }
@@ -57,9 +57,9 @@ impl Length {
     #[must_use]
     pub fn at_most(mut self, decimals: usize) -> Self {
         self.form = match self.form {
-            Form::Decimals(d) => Form::Decimals(d.min(decimals)),
-            Form::Signed(d) => Form::Signed(d.min(decimals)),
-            Form::Short => Form::Short,
+            LengthForm::Decimals(d) => LengthForm::Decimals(d.min(decimals)),
+            LengthForm::Signed(d) => LengthForm::Signed(d.min(decimals)),
+            LengthForm::Short => LengthForm::Short,
         };
         self
     }
@@ -76,19 +76,19 @@ impl Sentence {
     /// Goes on with a length, m, written with so many decimals of a metre.
     #[must_use]
     pub fn length(self, metres: f64, decimals: usize) -> Self {
-        self.figure(metres, Form::Decimals(decimals))
+        self.figure(metres, LengthForm::Decimals(decimals))
     }
 
     /// Goes on with a length that lies to one side or the other, m: its sign is written.
     #[must_use]
     pub fn offset(self, metres: f64, decimals: usize) -> Self {
-        self.figure(metres, Form::Signed(decimals))
+        self.figure(metres, LengthForm::Signed(decimals))
     }
 
     /// Goes on with a length, m, as a user would write it.
     #[must_use]
     pub fn short(self, metres: f64) -> Self {
-        self.figure(metres, Form::Short)
+        self.figure(metres, LengthForm::Short)
     }
 
     /// Goes on with another sentence and its lengths.
@@ -102,7 +102,7 @@ impl Sentence {
         self
     }
 
-    fn figure(mut self, metres: f64, form: Form) -> Self {
+    fn figure(mut self, metres: f64, form: LengthForm) -> Self {
         let length = Length { metres, form };
         let start = self.text.len();
         let _ = write!(self.text, "{} m", length.figure(1.0));

@@ -1,6 +1,6 @@
 //! Units that are exact by definition: the international foot and pound, standard gravity. They stand here once.
 
-use super::nature::STANDARD_GRAVITY_M_PER_S2;
+use super::physics::STANDARD_GRAVITY_M_PER_S2;
 
 /// International foot, m.
 pub const FOOT_M: f64 = 0.3048;

@@ -1,6 +1,6 @@
 use super::exact::{FOOT_M, INCH_M};
 use super::read::simple;
-use super::{Kind, Misread};
+use super::{Misread, QuantityKind};
 use crate::numeric::math;
 use crate::text::{NoNumber, number};
 
@@ -101,12 +101,12 @@ pub(super) fn fraction(figure: &str) -> Result<f64, NoNumber> {
 }
 
 /// The forms that are more than a number and a unit; `None` where the text is none of them.
-pub(super) fn compound(kind: Kind, text: &str) -> Option<Result<f64, Misread>> {
+pub(super) fn compound(kind: QuantityKind, text: &str) -> Option<Result<f64, Misread>> {
     match kind {
-        Kind::Length => feet_and_inches(text),
-        Kind::Station => plus(text),
-        Kind::Angle => degrees_and_minutes(text),
-        Kind::Grade => grade(text),
+        QuantityKind::Length => feet_and_inches(text),
+        QuantityKind::Station => plus(text),
+        QuantityKind::Angle => degrees_and_minutes(text),
+        QuantityKind::Grade => grade(text),
         _ => None,
     }
 }
@@ -123,20 +123,20 @@ fn feet_and_inches(text: &str) -> Option<Result<f64, Misread>> {
     }
     let (count, unit) = split(inches);
     if count.is_empty() || !["\"", "''", "in", "in.", "inch", "inches"].contains(&unit) {
-        return Some(Err(Misread::unreadable(Kind::Length, text)));
+        return Some(Err(Misread::unreadable(QuantityKind::Length, text)));
     }
     let read = |figure: &str| {
         fraction(figure.trim()).map_err(|e| match e {
-            NoNumber::DecimalComma => Misread::decimal_comma(Kind::Length, text),
-            NoNumber::NotFinite => Misread::not_finite(Kind::Length, text),
-            _ => Misread::unreadable(Kind::Length, text),
+            NoNumber::DecimalComma => Misread::decimal_comma(QuantityKind::Length, text),
+            NoNumber::NotFinite => Misread::not_finite(QuantityKind::Length, text),
+            _ => Misread::unreadable(QuantityKind::Length, text),
         })
     };
     Some(read(feet).and_then(|feet| {
         let inches = read(count)?;
         if !(0.0..12.0).contains(&inches) {
             return Err(Misread::new(
-                Kind::Length,
+                QuantityKind::Length,
                 "inches beside feet are less than 12",
                 text,
                 "add whole feet to the feet, or write inches only",
@@ -155,12 +155,12 @@ fn plus(text: &str) -> Option<Result<f64, Misread>> {
     }
     let (figure, unit) = split(after.trim());
     if unit.is_empty() {
-        return Some(Err(Misread::bare(Kind::Station, text)));
+        return Some(Err(Misread::bare(QuantityKind::Station, text)));
     }
     let scale = match unit.to_lowercase().as_str() {
         "m" | "metre" | "metres" | "meter" | "meters" => 1.0,
         "ft" | "ft." | "foot" | "feet" | "'" => FOOT_M,
-        _ => return Some(Err(Misread::unit(Kind::Station, text, unit))),
+        _ => return Some(Err(Misread::unit(QuantityKind::Station, text, unit))),
     };
     let stations = plus_station(&format!("{}+{figure}", before.trim()))?;
     Some(stations.map(|s| s * scale))
@@ -172,18 +172,18 @@ fn plus(text: &str) -> Option<Result<f64, Misread>> {
 pub fn plus_station(text: &str) -> Option<Result<f64, Misread>> {
     let (before, after) = text.trim().split_once('+')?;
     let (before, after) = (before.trim(), after.trim());
-    let wrong = |what: &str, advice: &str| Misread::new(Kind::Station, what, text, advice);
+    let wrong = |what: &str, advice: &str| Misread::new(QuantityKind::Station, what, text, advice);
     let digits = after.split('.').next().unwrap_or("");
     let all_digits = |s: &str| !s.is_empty() && s.bytes().all(|b| b.is_ascii_digit());
     let (Ok(count), Ok(rest)) = (number(before), number(after)) else {
         return Some(Err(if text.contains(',') {
-            Misread::decimal_comma(Kind::Station, text)
+            Misread::decimal_comma(QuantityKind::Station, text)
         } else {
-            Misread::unreadable(Kind::Station, text)
+            Misread::unreadable(QuantityKind::Station, text)
         }));
     };
     if !all_digits(before) || !all_digits(digits) {
-        return Some(Err(Misread::unreadable(Kind::Station, text)));
+        return Some(Err(Misread::unreadable(QuantityKind::Station, text)));
     }
     match digits.len() {
         2 => Some(Ok(count * 100.0 + rest)),
@@ -204,7 +204,7 @@ fn degrees_and_minutes(text: &str) -> Option<Result<f64, Misread>> {
     if rest.trim().is_empty() {
         return None;
     }
-    let wrong = || Misread::unreadable(Kind::Angle, text);
+    let wrong = || Misread::unreadable(QuantityKind::Angle, text);
     let (minutes, seconds) = match ["minutes", "min", "'"]
         .into_iter()
         .find_map(|mark| rest.split_once(mark))
@@ -225,14 +225,14 @@ fn degrees_and_minutes(text: &str) -> Option<Result<f64, Misread>> {
     };
     let (Ok(whole), Ok(minutes), Ok(seconds)) = (number(degrees), number(minutes), seconds) else {
         return Some(Err(if text.contains(',') {
-            Misread::decimal_comma(Kind::Angle, text)
+            Misread::decimal_comma(QuantityKind::Angle, text)
         } else {
             wrong()
         }));
     };
     if !(0.0..60.0).contains(&minutes) || !(0.0..60.0).contains(&seconds) {
         return Some(Err(Misread::new(
-            Kind::Angle,
+            QuantityKind::Angle,
             "minutes and seconds of an angle are less than 60",
             text,
             "write whole degrees and minutes, or decimal degrees",
@@ -251,11 +251,11 @@ fn grade(text: &str) -> Option<Result<f64, Misread>> {
     let lower = text.to_lowercase();
     if let Some((one, run)) = lower.split_once(" in ").or_else(|| lower.split_once(':')) {
         let (Ok(one), Ok(run)) = (number(one), number(run)) else {
-            return Some(Err(Misread::unreadable(Kind::Grade, text)));
+            return Some(Err(Misread::unreadable(QuantityKind::Grade, text)));
         };
         if one.abs() != 1.0 {
             return Some(Err(Misread::new(
-                Kind::Grade,
+                QuantityKind::Grade,
                 "a grade of this form begins with 1",
                 text,
                 "write the horizontal distance for one up or down: \"1 in 40\"",
@@ -266,13 +266,14 @@ fn grade(text: &str) -> Option<Result<f64, Misread>> {
     if text.ends_with(['%', '\u{2030}']) || !lower.contains(['d', '\u{b0}', '\u{ba}']) {
         return None;
     }
-    let angle = match degrees_and_minutes(text).unwrap_or_else(|| simple(Kind::Angle, text)) {
+    let angle = match degrees_and_minutes(text).unwrap_or_else(|| simple(QuantityKind::Angle, text))
+    {
         Ok(angle) => angle,
         Err(_) => return None,
     };
     if angle.abs() > 89f64.to_radians() {
         return Some(Err(Misread::new(
-            Kind::Grade,
+            QuantityKind::Grade,
             "a grade is less than 89 degrees",
             text,
             "give the angle from the horizontal",

@@ -1,6 +1,6 @@
 /// What a quantity measures: says which units its text may have and which SI unit it becomes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Kind {
+pub enum QuantityKind {
     /// A length, m.
     Length,
     /// A station along the pipe, m.
@@ -27,7 +27,7 @@ pub enum Kind {
     Modulus,
 }
 
-impl Kind {
+impl QuantityKind {
     /// Every kind there is.
     pub const ALL: [Self; 12] = [
         Self::Length,

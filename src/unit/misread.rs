@@ -1,4 +1,4 @@
-use super::Kind;
+use super::QuantityKind;
 use super::table::{other_kind, units};
 use crate::text::{Fault, Place, nearest};
 use std::fmt;
@@ -26,7 +26,7 @@ impl Misread {
     }
 
     /// A number without a unit.
-    pub fn bare(kind: Kind, found: &str) -> Self {
+    pub fn bare(kind: QuantityKind, found: &str) -> Self {
         Self::new(
             kind,
             format!("{} needs its unit", kind.noun()),
@@ -36,7 +36,7 @@ impl Misread {
     }
 
     pub(super) fn new(
-        kind: Kind,
+        kind: QuantityKind,
         text: impl Into<String>,
         found: &str,
         advice: impl Into<String>,
@@ -54,7 +54,7 @@ impl Misread {
     }
 
     /// Not readable as a number with a unit at all.
-    pub(super) fn unreadable(kind: Kind, found: &str) -> Self {
+    pub(super) fn unreadable(kind: QuantityKind, found: &str) -> Self {
         Self::new(
             kind,
             format!("this is not {}", kind.noun()),
@@ -63,7 +63,7 @@ impl Misread {
         )
     }
 
-    pub(super) fn not_finite(kind: Kind, found: &str) -> Self {
+    pub(super) fn not_finite(kind: QuantityKind, found: &str) -> Self {
         Self::new(
             kind,
             "not a finite number",
@@ -72,7 +72,7 @@ impl Misread {
         )
     }
 
-    pub(super) fn decimal_comma(kind: Kind, found: &str) -> Self {
+    pub(super) fn decimal_comma(kind: QuantityKind, found: &str) -> Self {
         Self::new(
             kind,
             "a decimal comma",
@@ -85,7 +85,7 @@ impl Misread {
     }
 
     /// A unit that this kind does not have: named if it belongs to another kind, else the nearest one.
-    pub(super) fn unit(kind: Kind, found: &str, unit: &str) -> Self {
+    pub(super) fn unit(kind: QuantityKind, found: &str, unit: &str) -> Self {
         if unit == "mPa" {
             return Self::new(
                 kind,
@@ -104,10 +104,12 @@ impl Misread {
         }
         let names = units(kind).iter().flat_map(|u| u.names.iter().copied());
         let advice = match (unit, nearest(unit, names)) {
-            ("lb" | "lbs" | "pounds", _) if kind == Kind::Force => {
+            ("lb" | "lbs" | "pounds", _) if kind == QuantityKind::Force => {
                 "write lbf for pounds of force".to_owned()
             }
-            ("kg", _) if kind == Kind::Force => "write kgf for kilograms of force".to_owned(),
+            ("kg", _) if kind == QuantityKind::Force => {
+                "write kgf for kilograms of force".to_owned()
+            }
             ("gal" | "gallons" | "GPD", _) => {
                 "write gpm for US gallons a minute, igpm for imperial ones".to_owned()
             }

@@ -5,7 +5,7 @@ mod form;
 mod kind;
 mod limit;
 mod misread;
-pub mod nature;
+pub mod physics;
 mod read;
 mod say;
 mod show;
@@ -14,7 +14,7 @@ mod table;
 mod water;
 
 pub use form::plus_station;
-pub use kind::Kind;
+pub use kind::QuantityKind;
 pub use limit::Limit;
 pub use misread::Misread;
 pub use read::{
@@ -23,4 +23,4 @@ pub use read::{
 };
 pub use show::{DOUBT_SDS, Figure, Quantity, Shown, Units};
 pub use station::OnPegs;
-pub use water::State as WaterState;
+pub use water::WaterState;

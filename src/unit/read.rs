@@ -1,12 +1,12 @@
 use super::table::find;
-use super::{Kind, Misread, form};
+use super::{Misread, QuantityKind, form};
 use crate::text::{NoNumber, number};
 
 /// A quantity as a person writes it, in SI (temperatures in C, grades as a fraction).
 ///
 /// Taken: a number with a decimal point, an exponent or a fraction ("1 1/2 in"), then a unit with or without a blank, in any case;
 /// "5' 6\"", "12+50 ft", "0+250 m", "12° 30'", "1 in 40". Refused: a number without a unit, nan and inf, what is too large to be a number, a decimal comma.
-pub fn parse(kind: Kind, text: &str) -> Result<f64, Misread> {
+pub fn parse(kind: QuantityKind, text: &str) -> Result<f64, Misread> {
     let clean = form::clean(text);
     let value = match form::compound(kind, &clean) {
         Some(value) => value?,
@@ -20,7 +20,7 @@ pub fn parse(kind: Kind, text: &str) -> Result<f64, Misread> {
 }
 
 /// A number and a unit.
-pub(super) fn simple(kind: Kind, clean: &str) -> Result<f64, Misread> {
+pub(super) fn simple(kind: QuantityKind, clean: &str) -> Result<f64, Misread> {
     let (figure, unit) = form::split(clean);
     if figure.is_empty() {
         return Err(match number(clean.split(' ').next().unwrap_or("")) {
@@ -45,62 +45,62 @@ pub(super) fn simple(kind: Kind, clean: &str) -> Result<f64, Misread> {
 
 /// A length, m.
 pub fn length_m(text: &str) -> Result<f64, Misread> {
-    parse(Kind::Length, text)
+    parse(QuantityKind::Length, text)
 }
 
 /// A station, m.
 pub fn station_m(text: &str) -> Result<f64, Misread> {
-    parse(Kind::Station, text)
+    parse(QuantityKind::Station, text)
 }
 
 /// A pressure, Pa. A head counts as conventional water (1 m = 9 806.65 Pa).
 pub fn pressure_pa(text: &str) -> Result<f64, Misread> {
-    parse(Kind::Pressure, text)
+    parse(QuantityKind::Pressure, text)
 }
 
 /// A head of water, m. A pressure counts as conventional water (9 806.65 Pa a metre).
 pub fn head_m(text: &str) -> Result<f64, Misread> {
-    parse(Kind::Head, text)
+    parse(QuantityKind::Head, text)
 }
 
 /// A flow, m3/s. "gpm" is the US gallon a minute.
 pub fn flow_m3_per_s(text: &str) -> Result<f64, Misread> {
-    parse(Kind::Flow, text)
+    parse(QuantityKind::Flow, text)
 }
 
 /// A temperature, C.
 pub fn temperature_c(text: &str) -> Result<f64, Misread> {
-    parse(Kind::Temperature, text)
+    parse(QuantityKind::Temperature, text)
 }
 
 /// An angle, rad.
 pub fn angle_rad(text: &str) -> Result<f64, Misread> {
-    parse(Kind::Angle, text)
+    parse(QuantityKind::Angle, text)
 }
 
 /// A grade, rise over level distance.
 pub fn grade(text: &str) -> Result<f64, Misread> {
-    parse(Kind::Grade, text)
+    parse(QuantityKind::Grade, text)
 }
 
 /// A speed, m/s.
 pub fn speed_m_per_s(text: &str) -> Result<f64, Misread> {
-    parse(Kind::Speed, text)
+    parse(QuantityKind::Speed, text)
 }
 
 /// A force, N.
 pub fn force_n(text: &str) -> Result<f64, Misread> {
-    parse(Kind::Force, text)
+    parse(QuantityKind::Force, text)
 }
 
 /// A time, s.
 pub fn time_s(text: &str) -> Result<f64, Misread> {
-    parse(Kind::Time, text)
+    parse(QuantityKind::Time, text)
 }
 
 /// A modulus of elasticity, Pa.
 pub fn modulus_pa(text: &str) -> Result<f64, Misread> {
-    parse(Kind::Modulus, text)
+    parse(QuantityKind::Modulus, text)
 }
 
 #[cfg(test)]
@@ -109,7 +109,7 @@ mod tests {
     use crate::unit::table::units;
     use proptest::prelude::*;
 
-    fn close(kind: Kind, text: &str, want: f64) {
+    fn close(kind: QuantityKind, text: &str, want: f64) {
         let got = parse(kind, text).unwrap_or_else(|e| panic!("{text}: {e}"));
         assert!(
             (got - want).abs() <= 1e-12 * want.abs().max(1e-9),
@@ -137,7 +137,7 @@ mod tests {
             ("0.5\u{a0}yd", 0.4572),
             ("10 \u{b5}m", 1e-5),
         ] {
-            close(Kind::Length, text, want);
+            close(QuantityKind::Length, text, want);
         }
         for (text, want) in [
             ("310 m", 310.0),
@@ -147,7 +147,7 @@ mod tests {
             ("12+50 m", 1250.0),
             ("1+050.5m", 1050.5),
         ] {
-            close(Kind::Station, text, want);
+            close(QuantityKind::Station, text, want);
         }
         for (text, want) in [
             ("5 bar", 5e5),
@@ -156,68 +156,84 @@ mod tests {
             ("600 kpa", 6e5),
             ("1 kgf/cm2", 98_066.5),
         ] {
-            close(Kind::Pressure, text, want);
+            close(QuantityKind::Pressure, text, want);
         }
-        close(Kind::Flow, "6 l/s", 0.006);
-        close(Kind::Flow, "60 L / min", 0.001);
-        close(Kind::Temperature, "8 \u{b0}C", 8.0);
-        close(Kind::Temperature, "46 F", 70.0 / 9.0);
-        close(Kind::Temperature, "-12 deg C", -12.0);
-        close(Kind::Angle, "45 deg", std::f64::consts::FRAC_PI_4);
-        close(Kind::Angle, "12\u{b0} 30'", 12.5f64.to_radians());
-        close(Kind::Angle, "-12\u{b0}30'36\"", -12.51f64.to_radians());
-        close(Kind::Angle, "0.5 deg", 0.5f64.to_radians());
-        close(Kind::Grade, "1 in 40", 0.025);
-        close(Kind::Grade, "1:100", 0.01);
-        close(Kind::Grade, "2.5 %", 0.025);
-        close(Kind::Grade, "25 per mille", 0.025);
-        close(Kind::Grade, "45 deg", 1.0);
-        close(Kind::Head, "3 m head", 3.0);
-        close(Kind::Head, "10 ft", 3.048);
-        close(Kind::Time, "8 s", 8.0);
-        close(Kind::Modulus, "0.9 GPa", 9e8);
+        close(QuantityKind::Flow, "6 l/s", 0.006);
+        close(QuantityKind::Flow, "60 L / min", 0.001);
+        close(QuantityKind::Temperature, "8 \u{b0}C", 8.0);
+        close(QuantityKind::Temperature, "46 F", 70.0 / 9.0);
+        close(QuantityKind::Temperature, "-12 deg C", -12.0);
+        close(QuantityKind::Angle, "45 deg", std::f64::consts::FRAC_PI_4);
+        close(QuantityKind::Angle, "12\u{b0} 30'", 12.5f64.to_radians());
+        close(
+            QuantityKind::Angle,
+            "-12\u{b0}30'36\"",
+            -12.51f64.to_radians(),
+        );
+        close(QuantityKind::Angle, "0.5 deg", 0.5f64.to_radians());
+        close(QuantityKind::Grade, "1 in 40", 0.025);
+        close(QuantityKind::Grade, "1:100", 0.01);
+        close(QuantityKind::Grade, "2.5 %", 0.025);
+        close(QuantityKind::Grade, "25 per mille", 0.025);
+        close(QuantityKind::Grade, "45 deg", 1.0);
+        close(QuantityKind::Head, "3 m head", 3.0);
+        close(QuantityKind::Head, "10 ft", 3.048);
+        close(QuantityKind::Time, "8 s", 8.0);
+        close(QuantityKind::Modulus, "0.9 GPa", 9e8);
     }
 
     #[test]
     fn what_is_refused_says_why() {
         for (kind, text, first) in [
-            (Kind::Length, "90", "a length needs its unit"),
-            (Kind::Length, "", "this is not a length"),
-            (Kind::Length, "nan m", "not a finite number"),
-            (Kind::Length, "inf", "not a finite number"),
-            (Kind::Length, "1e400 m", "not a finite number"),
-            (Kind::Length, "1e308 km", "not a finite number"),
-            (Kind::Length, "12,5 mm", "a decimal comma"),
-            (Kind::Length, "1,200.5 mm", "a decimal comma"),
+            (QuantityKind::Length, "90", "a length needs its unit"),
+            (QuantityKind::Length, "", "this is not a length"),
+            (QuantityKind::Length, "nan m", "not a finite number"),
+            (QuantityKind::Length, "inf", "not a finite number"),
+            (QuantityKind::Length, "1e400 m", "not a finite number"),
+            (QuantityKind::Length, "1e308 km", "not a finite number"),
+            (QuantityKind::Length, "12,5 mm", "a decimal comma"),
+            (QuantityKind::Length, "1,200.5 mm", "a decimal comma"),
             (
-                Kind::Length,
+                QuantityKind::Length,
                 "10 bar",
                 "found a pressure, where a length is needed",
             ),
-            (Kind::Length, "1/0 in", "not a finite number"),
-            (Kind::Length, "3 inn", "\"inn\" is not a unit of length"),
+            (QuantityKind::Length, "1/0 in", "not a finite number"),
             (
-                Kind::Station,
+                QuantityKind::Length,
+                "3 inn",
+                "\"inn\" is not a unit of length",
+            ),
+            (
+                QuantityKind::Station,
                 "12+5 ft",
                 "the plus of a station is followed by two or three digits",
             ),
-            (Kind::Station, "12+50", "a station needs its unit"),
-            (Kind::Pressure, "5 mPa", "\"mPa\" has two meanings"),
+            (QuantityKind::Station, "12+50", "a station needs its unit"),
+            (QuantityKind::Pressure, "5 mPa", "\"mPa\" has two meanings"),
             (
-                Kind::Pressure,
+                QuantityKind::Pressure,
                 "12 m",
                 "found a length, where a pressure is needed",
             ),
-            (Kind::Force, "200 lb", "\"lb\" is not a unit of force"),
-            (Kind::Grade, "0.02", "a grade needs its unit"),
-            (Kind::Grade, "1 in 0", "not a finite number"),
-            (Kind::Grade, "90 deg", "a grade is less than 89 degrees"),
             (
-                Kind::Angle,
+                QuantityKind::Force,
+                "200 lb",
+                "\"lb\" is not a unit of force",
+            ),
+            (QuantityKind::Grade, "0.02", "a grade needs its unit"),
+            (QuantityKind::Grade, "1 in 0", "not a finite number"),
+            (
+                QuantityKind::Grade,
+                "90 deg",
+                "a grade is less than 89 degrees",
+            ),
+            (
+                QuantityKind::Angle,
                 "12\u{b0} 75'",
                 "minutes and seconds of an angle are less than 60",
             ),
-            (Kind::Length, "pipe", "this is not a length"),
+            (QuantityKind::Length, "pipe", "this is not a length"),
         ] {
             let misread = parse(kind, text).unwrap_err();
             assert_eq!(misread.text, first, "{text}");
@@ -227,7 +243,7 @@ mod tests {
 
     #[test]
     fn no_spelling_means_two_units_of_one_kind() {
-        for kind in Kind::ALL {
+        for kind in QuantityKind::ALL {
             let mut seen = std::collections::BTreeMap::new();
             for (index, unit) in units(kind).iter().enumerate() {
                 for name in unit.names {
@@ -248,14 +264,14 @@ mod tests {
     proptest! {
         #[test]
         fn no_text_panics(text in "\\PC{0,24}", kind in 0..12usize) {
-            if let Ok(value) = parse(Kind::ALL[kind], &text) {
+            if let Ok(value) = parse(QuantityKind::ALL[kind], &text) {
                 prop_assert!(value.is_finite());
             }
         }
 
         #[test]
         fn near_quantities_do_not_panic(text in "[0-9+\\-./, '\"°:einftm%]{0,12}", kind in 0..12usize) {
-            if let Ok(value) = parse(Kind::ALL[kind], &text) {
+            if let Ok(value) = parse(QuantityKind::ALL[kind], &text) {
                 prop_assert!(value.is_finite());
             }
         }
@@ -263,12 +279,12 @@ mod tests {
         #[test]
         fn a_bare_number_is_never_taken(x in -1e6..1e6f64, kind in 0..12usize) {
             let text = x.to_string();
-            prop_assert!(parse(Kind::ALL[kind], &text).is_err());
+            prop_assert!(parse(QuantityKind::ALL[kind], &text).is_err());
         }
 
         #[test]
         fn every_unit_is_a_straight_line(x in -1e4..1e4f64, kind in 0..12usize, pick in 0..64usize) {
-            let kind = Kind::ALL[kind];
+            let kind = QuantityKind::ALL[kind];
             let table = units(kind);
             let unit = table[pick % table.len()];
             let got = parse(kind, &format!("{x}{}", unit.names[0])).unwrap();

@@ -1,6 +1,6 @@
 use super::Limit;
 use super::exact::{FOOT_M, INCH_M, POUND_FORCE_N, PSI_PA, US_GALLON_M3};
-use super::nature::STANDARD_GRAVITY_M_PER_S2;
+use super::physics::STANDARD_GRAVITY_M_PER_S2;
 use crate::numeric::math;
 use std::fmt;
 
@@ -173,7 +173,7 @@ impl fmt::Display for Shown {
 }
 
 /// How a quantity is shown: its unit, that unit's size in SI, and the finest decimals worth printing.
-struct Face {
+struct UnitFace {
     unit: &'static str,
     size: f64,
     shift: f64,
@@ -182,8 +182,8 @@ struct Face {
     fixed: bool,
 }
 
-const fn plain(unit: &'static str, size: f64, decimals: i32) -> Face {
-    Face {
+const fn plain(unit: &'static str, size: f64, decimals: i32) -> UnitFace {
+    UnitFace {
         unit,
         size,
         shift: 0.0,
@@ -192,8 +192,8 @@ const fn plain(unit: &'static str, size: f64, decimals: i32) -> Face {
     }
 }
 
-const fn fixed(unit: &'static str, size: f64, decimals: i32) -> Face {
-    Face {
+const fn fixed(unit: &'static str, size: f64, decimals: i32) -> UnitFace {
+    UnitFace {
         unit,
         size,
         shift: 0.0,
@@ -202,7 +202,7 @@ const fn fixed(unit: &'static str, size: f64, decimals: i32) -> Face {
     }
 }
 
-fn face(quantity: Quantity, units: Units, value: f64) -> Face {
+fn face(quantity: Quantity, units: Units, value: f64) -> UnitFace {
     let size = value.abs();
     let large = |step: f64| size >= step;
     match (quantity, units) {
@@ -221,7 +221,7 @@ fn face(quantity: Quantity, units: Units, value: f64) -> Face {
         (Quantity::Speed, Units::Metric) => plain("m/s", 1.0, 2),
         (Quantity::Speed, Units::Us) => plain("ft/s", FOOT_M, 1),
         (Quantity::Temperature, Units::Metric) => plain("\u{b0}C", 1.0, 1),
-        (Quantity::Temperature, Units::Us) => Face {
+        (Quantity::Temperature, Units::Us) => UnitFace {
             shift: -32.0,
             ..plain("\u{b0}F", 5.0 / 9.0, 0)
         },
@@ -257,7 +257,7 @@ fn face(quantity: Quantity, units: Units, value: f64) -> Face {
 }
 
 /// The last place worth printing without a doubt, as a power of ten: three digits, never rounding whole ones away.
-fn plain_place(value: f64, face: &Face) -> i32 {
+fn plain_place(value: f64, face: &UnitFace) -> i32 {
     if face.fixed || value == 0.0 {
         return -face.decimals;
     }
@@ -316,7 +316,7 @@ fn digits(value: f64, place: i32) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::unit::{Kind, parse};
+    use crate::unit::{QuantityKind, parse};
     use proptest::prelude::*;
 
     #[test]
@@ -405,12 +405,12 @@ mod tests {
         #[test]
         fn a_limit_obeyed_is_enough(value in 1e-3..1e6f64) {
             for (quantity, kind, scale) in [
-                (Quantity::Length, Kind::Length, 1.0),
-                (Quantity::Bore, Kind::Length, 1e-3),
-                (Quantity::Pressure, Kind::Pressure, 1e5),
-                (Quantity::Flow, Kind::Flow, 1e-3),
-                (Quantity::Force, Kind::Force, 1.0),
-                (Quantity::Time, Kind::Time, 1.0),
+                (Quantity::Length, QuantityKind::Length, 1.0),
+                (Quantity::Bore, QuantityKind::Length, 1e-3),
+                (Quantity::Pressure, QuantityKind::Pressure, 1e5),
+                (Quantity::Flow, QuantityKind::Flow, 1e-3),
+                (Quantity::Force, QuantityKind::Force, 1.0),
+                (Quantity::Time, QuantityKind::Time, 1.0),
             ] {
                 let figure = Figure::new(quantity, value * scale);
                 for units in [Units::Metric, Units::Us] {
@@ -428,16 +428,16 @@ mod tests {
         #[test]
         fn what_is_shown_reads_back(value in 1e-3..1e3f64) {
             for (quantity, kind, scale) in [
-                (Quantity::Length, Kind::Length, 1.0),
-                (Quantity::Bore, Kind::Length, 1e-3),
-                (Quantity::Pressure, Kind::Pressure, 1e5),
-                (Quantity::Flow, Kind::Flow, 1e-3),
-                (Quantity::Speed, Kind::Speed, 1.0),
-                (Quantity::Temperature, Kind::Temperature, 1.0),
-                (Quantity::Force, Kind::Force, 1.0),
-                (Quantity::Grade, Kind::Grade, 0.1),
-                (Quantity::Angle, Kind::Angle, 1e-3),
-                (Quantity::Time, Kind::Time, 1.0),
+                (Quantity::Length, QuantityKind::Length, 1.0),
+                (Quantity::Bore, QuantityKind::Length, 1e-3),
+                (Quantity::Pressure, QuantityKind::Pressure, 1e5),
+                (Quantity::Flow, QuantityKind::Flow, 1e-3),
+                (Quantity::Speed, QuantityKind::Speed, 1.0),
+                (Quantity::Temperature, QuantityKind::Temperature, 1.0),
+                (Quantity::Force, QuantityKind::Force, 1.0),
+                (Quantity::Grade, QuantityKind::Grade, 0.1),
+                (Quantity::Angle, QuantityKind::Angle, 1e-3),
+                (Quantity::Time, QuantityKind::Time, 1.0),
             ] {
                 for units in [Units::Metric, Units::Us] {
                     let figure = Figure::new(quantity, value * scale);

@@ -1,8 +1,8 @@
-use super::Kind;
+use super::QuantityKind;
 use super::exact::{
     FOOT_M, IMPERIAL_GALLON_M3, INCH_M, METRE_HEAD_PA, POUND_FORCE_N, PSI_PA, US_GALLON_M3,
 };
-use super::nature::STANDARD_GRAVITY_M_PER_S2;
+use super::physics::STANDARD_GRAVITY_M_PER_S2;
 
 /// A unit: SI value = (figure + offset) x factor.
 ///
@@ -284,37 +284,37 @@ const MODULI: &[Unit] = &[
 ];
 
 /// The units of a kind.
-pub(super) fn units(kind: Kind) -> &'static [Unit] {
+pub(super) fn units(kind: QuantityKind) -> &'static [Unit] {
     match kind {
-        Kind::Length => LENGTHS,
-        Kind::Station => STATIONS,
-        Kind::Pressure => PRESSURES,
-        Kind::Head => HEADS,
-        Kind::Flow => FLOWS,
-        Kind::Temperature => TEMPERATURES,
-        Kind::Angle => ANGLES,
-        Kind::Grade => GRADES,
-        Kind::Speed => SPEEDS,
-        Kind::Force => FORCES,
-        Kind::Time => TIMES,
-        Kind::Modulus => MODULI,
+        QuantityKind::Length => LENGTHS,
+        QuantityKind::Station => STATIONS,
+        QuantityKind::Pressure => PRESSURES,
+        QuantityKind::Head => HEADS,
+        QuantityKind::Flow => FLOWS,
+        QuantityKind::Temperature => TEMPERATURES,
+        QuantityKind::Angle => ANGLES,
+        QuantityKind::Grade => GRADES,
+        QuantityKind::Speed => SPEEDS,
+        QuantityKind::Force => FORCES,
+        QuantityKind::Time => TIMES,
+        QuantityKind::Modulus => MODULI,
     }
 }
 
 /// The unit of a kind by its text: as spelled, else in any case. "mPa" is a thousandth of a pascal to one reader and a million to another: never taken.
-pub(super) fn find(kind: Kind, text: &str) -> Option<&'static Unit> {
+pub(super) fn find(kind: QuantityKind, text: &str) -> Option<&'static Unit> {
     of_spelling(kind, &squeeze(text))
 }
 
 /// The other kinds that have a unit of this text, the first of them.
-pub(super) fn other_kind(kind: Kind, text: &str) -> Option<Kind> {
+pub(super) fn other_kind(kind: QuantityKind, text: &str) -> Option<QuantityKind> {
     let text = squeeze(text);
-    Kind::ALL
+    QuantityKind::ALL
         .into_iter()
         .find(|&k| k != kind && of_spelling(k, &text).is_some())
 }
 
-fn of_spelling(kind: Kind, text: &str) -> Option<&'static Unit> {
+fn of_spelling(kind: QuantityKind, text: &str) -> Option<&'static Unit> {
     if text == "mPa" {
         return None;
     }

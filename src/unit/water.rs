@@ -6,7 +6,7 @@ use crate::numeric::math;
 
 /// A state of liquid water.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct State {
+pub struct WaterState {
     /// Temperature, K.
     pub kelvin: f64,
     /// Absolute pressure, Pa.
@@ -52,7 +52,7 @@ const REGION_1: &[(i32, i32, f64)] = &[
 ];
 
 /// Volume of a kilogram, m3/kg: slope by pressure of the Gibbs energy of region 1 (IAPWS R7-97(2012) equation 7, Table 3).
-pub(super) fn volume_m3_per_kg(state: State) -> f64 {
+pub(super) fn volume_m3_per_kg(state: WaterState) -> f64 {
     const GAS_J_PER_KG_K: f64 = 461.526;
     let pi = state.pressure_pa / 16.53e6;
     let tau = 1386.0 / state.kelvin;
@@ -150,7 +150,7 @@ mod tests {
 
     #[test]
     fn the_releases_own_points_come_out() {
-        let v = volume_m3_per_kg(State {
+        let v = volume_m3_per_kg(WaterState {
             kelvin: 300.0,
             pressure_pa: 3e6,
         });

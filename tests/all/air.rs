@@ -7,8 +7,8 @@ mod of_line;
 
 use march::{Arm, Filled, fill};
 use proptest::prelude::*;
-use steadyfall::air::lock::{Course, Ends, Opening, Outcome};
-use steadyfall::numeric::Draws;
+use steadyfall::air::startup::{Ends, Opening, Outcome, PipeProfile};
+use steadyfall::numeric::Rng;
 
 /// A random hump line: stations, heights, bores, and the index of each crest.
 struct Humpy {
@@ -21,7 +21,7 @@ struct Humpy {
 
 impl Humpy {
     /// One to six climbs; every leg bent once; two bores.
-    fn random(draws: &mut Draws, climbs: usize) -> Self {
+    fn random(draws: &mut Rng, climbs: usize) -> Self {
         let (mut s, mut z) = (0.0, draws.between(30.0, 80.0));
         let mut line = Self {
             station_m: vec![s],
@@ -63,8 +63,8 @@ impl Humpy {
         line
     }
 
-    fn course(&self) -> Course<'_> {
-        Course {
+    fn course(&self) -> PipeProfile<'_> {
+        PipeProfile {
             station_m: &self.station_m,
             height_m: &self.height_m,
             bore_m: &self.bore_m,
@@ -110,7 +110,7 @@ impl Humpy {
 
 #[test]
 fn a_marched_fill_in_small_parcels_gives_every_verdict() {
-    let mut draws = Draws::new(20_261);
+    let mut draws = Rng::new(20_261);
     let (mut held, mut starts, mut near) = (0, 0, 0);
     for round in 0..1_300_usize {
         let line = Humpy::random(&mut draws, 1 + round % 6);
@@ -183,7 +183,7 @@ fn humpy() -> impl Strategy<Value = (u64, usize)> {
 proptest! {
     #[test]
     fn adding_a_vent_never_lowers_a_margin((seed, climbs) in humpy(), which in 0_usize..6, have in 0_u8..64) {
-        let line = Humpy::random(&mut Draws::new(seed), climbs);
+        let line = Humpy::random(&mut Rng::new(seed), climbs);
         let ends = Ends { level_m: line.height_m[0], air_head_m: 10.33 };
         let some: Vec<usize> = (0..climbs).filter(|i| have >> i & 1 == 1).collect();
         let more: Vec<usize> = some.iter().copied().chain([which % climbs]).collect();
@@ -194,7 +194,7 @@ proptest! {
 
     #[test]
     fn a_vent_anywhere_never_lowers_a_margin((seed, climbs) in humpy(), at in 0.0_f64..1.0) {
-        let line = Humpy::random(&mut Draws::new(seed), climbs);
+        let line = Humpy::random(&mut Rng::new(seed), climbs);
         let ends = Ends { level_m: line.height_m[0], air_head_m: 10.33 };
         let course = line.course();
         let humps = course.humps();
@@ -207,7 +207,7 @@ proptest! {
 
     #[test]
     fn squeezed_is_never_below_worst((seed, climbs) in humpy(), air_head_m in 6.0_f64..11.0) {
-        let line = Humpy::random(&mut Draws::new(seed), climbs);
+        let line = Humpy::random(&mut Rng::new(seed), climbs);
         let ends = Ends { level_m: line.height_m[0], air_head_m };
         let outcome = line.start(ends, &[]);
         prop_assert!(outcome.margin_squeezed_m(ends) >= outcome.margin_worst_m(ends) - 1e-9);
@@ -219,8 +219,8 @@ proptest! {
 
     #[test]
     fn shifting_all_heights_changes_nothing((seed, climbs) in humpy(), shift in -500.0_f64..2_000.0) {
-        let line = Humpy::random(&mut Draws::new(seed), climbs);
-        let mut moved = Humpy::random(&mut Draws::new(seed), climbs);
+        let line = Humpy::random(&mut Rng::new(seed), climbs);
+        let mut moved = Humpy::random(&mut Rng::new(seed), climbs);
         moved.height_m.iter_mut().for_each(|z| *z += shift);
         let margin = |l: &Humpy| {
             let ends = Ends { level_m: l.height_m[0], air_head_m: 9.5 };
@@ -233,7 +233,7 @@ proptest! {
 
     #[test]
     fn raising_the_level_raises_the_worst_margin_by_as_much((seed, climbs) in humpy(), more in 0.0_f64..20.0) {
-        let line = Humpy::random(&mut Draws::new(seed), climbs);
+        let line = Humpy::random(&mut Rng::new(seed), climbs);
         let at = |level_m| {
             let ends = Ends { level_m, air_head_m: 10.33 };
             line.start(ends, &[]).margin_worst_m(ends)
@@ -244,7 +244,7 @@ proptest! {
 
     #[test]
     fn stiffer_air_tends_to_the_worst_case((seed, climbs) in humpy()) {
-        let line = Humpy::random(&mut Draws::new(seed), climbs);
+        let line = Humpy::random(&mut Rng::new(seed), climbs);
         let ends = Ends { level_m: line.height_m[0], air_head_m: 1e8 };
         let outcome = line.start(ends, &[]);
         prop_assert!((outcome.margin_squeezed_m(ends) - outcome.margin_worst_m(ends)).abs() < 1e-3);
@@ -255,7 +255,7 @@ proptest! {
         let station_m: Vec<f64> = (0..n).map(|i| length * i as f64 / (n - 1) as f64).collect();
         let height_m: Vec<f64> = station_m.iter().map(|s| 500.0 - fall * s / length).collect();
         let bore_m = vec![0.05; n];
-        let course = Course { station_m: &station_m, height_m: &height_m, bore_m: &bore_m };
+        let course = PipeProfile { station_m: &station_m, height_m: &height_m, bore_m: &bore_m };
         let ends = Ends { level_m: 500.0, air_head_m: 10.0 };
         let outcome = course.start(&course.humps(), ends, &[]);
         prop_assert!(outcome.crests.is_empty());

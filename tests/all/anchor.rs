@@ -2,13 +2,13 @@
 
 use proptest::prelude::*;
 use steadyfall::anchor::{
-    Anchor, At, BlockKind, HoldWhy, Loads, NoBlock, PullPlace, Push, Sense, Slack, Table, Towards,
-    judge,
+    Anchor, BearingTable, BlockKind, HoldWhy, Loads, NoBlock, PullPlace, Push, Sense, Slack,
+    ThrustSource, Towards, judge,
 };
 use steadyfall::capacity::Which;
-use steadyfall::line::{Fitting, Flood, Ground, Laid, Line, Stand};
+use steadyfall::line::{Appurtenance, Fitting, Flood, Ground, Laid, Line};
 use steadyfall::pipe::{
-    Bed, Debris, Dig, FittingKind, Joint, MarkKind, Often, Pipe, Soil, State, Traffic, find,
+    Bed, Debris, Dig, FittingKind, Joint, MarkKind, Often, Pipe, Soil, Traffic, WorkingState, find,
 };
 use steadyfall::route::{Bend, Plan};
 
@@ -86,15 +86,15 @@ fn soil(line: &mut Line, soil: Soil, friction: Option<f64>) {
     }];
 }
 
-fn stand(kind: MarkKind, station_m: f64, strength_n: Option<f64>) -> Stand {
-    Stand {
+fn stand(kind: MarkKind, station_m: f64, strength_n: Option<f64>) -> Appurtenance {
+    Appurtenance {
         kind,
         station_m,
         device: None,
         bore_m: None,
         top_m: None,
         cock_open: true,
-        state: State::Works,
+        state: WorkingState::Works,
         strength_n,
         opens_at_pa: None,
         slack_m: None,
@@ -190,7 +190,7 @@ fn a_line_of_rings_gets_blocks_in_plan_and_in_profile_both_ways() {
             .windows(2)
             .all(|w| w[0].station_m >= w[1].station_m)
     );
-    assert!(matches!(anchor.pushes[4].at, At::End));
+    assert!(matches!(anchor.pushes[4].at, ThrustSource::End));
 }
 
 #[test]
@@ -207,8 +207,8 @@ fn soil_rules_the_block_and_names_its_table() {
     };
     let shallow = area(Soil::Sand, Some(0.4));
     let deep = area(Soil::Sand, Some(1.5));
-    assert_eq!(shallow.ground.unwrap().table, Table::BuildingCode);
-    assert_eq!(deep.ground.unwrap().table, Table::PipeTrade);
+    assert_eq!(shallow.ground.unwrap().table, BearingTable::BuildingCode);
+    assert_eq!(deep.ground.unwrap().table, BearingTable::PipeTrade);
     assert!(shallow.bearing_area_m2 > 4.0 * deep.bearing_area_m2);
     assert_eq!(area(Soil::Peat, None).refused, Some(NoBlock::BearsNothing));
     let mut unknown = line(Joint::Ring);
@@ -407,7 +407,7 @@ fn a_fitting_that_the_route_does_not_show_has_a_size_and_no_made_up_sense() {
     ];
     let anchor = judged(&line);
     let of = |name: &str| {
-        let named = |at: &At| matches!(at, At::Elbow(n) | At::Tee(n) if n == name);
+        let named = |at: &ThrustSource| matches!(at, ThrustSource::Elbow(n) | ThrustSource::Tee(n) if n == name);
         anchor.pushes.iter().find(|p| named(&p.at)).unwrap()
     };
     let (elbow, tee) = (of("elbow"), of("tee"));
@@ -444,7 +444,7 @@ fn the_test_pushes_the_uppermost_valve_uphill_and_everything_else_as_pressure_do
         anchor
             .pushes
             .iter()
-            .filter(|p| matches!(&p.at, At::Valve(n) if n == name))
+            .filter(|p| matches!(&p.at, ThrustSource::Valve(n) if n == name))
             .collect()
     };
     let head = at("head valve");
@@ -454,7 +454,11 @@ fn the_test_pushes_the_uppermost_valve_uphill_and_everything_else_as_pressure_do
     assert_eq!(head[1].by, Some(Which::Test));
     assert!(head[1].size_n > head[0].size_n);
     assert_eq!(at("line valve").len(), 1);
-    let end = anchor.pushes.iter().find(|p| p.at == At::End).unwrap();
+    let end = anchor
+        .pushes
+        .iter()
+        .find(|p| p.at == ThrustSource::End)
+        .unwrap();
     assert!((end.pressure_pa / end_pa - 1.0).abs() < 1e-9 && end.by == Some(Which::Test));
 }
 

@@ -1,7 +1,9 @@
 //! Field books through the whole reader: what must be refused names its row and column; what field books look like is accepted.
 
 use proptest::prelude::*;
-use steadyfall::survey::{self, Book, Data, Method, Order, Position, ReadOptions, Reading, Spread};
+use steadyfall::survey::{
+    self, Book, Data, LevellingOrder, Method, Position, ReadOptions, Reading, Spread,
+};
 use steadyfall::text::Fault;
 
 fn read_with(text: &str, options: &ReadOptions) -> Result<Reading, Fault> {
@@ -299,7 +301,7 @@ fn a_misclosure_beyond_the_order_names_the_row_that_explains_it() {
     assert!(fault.text.contains("no single common mistake"), "{fault}");
     // a rougher order of work takes a small one
     let rough = ReadOptions {
-        order: Order::Rough,
+        order: LevellingOrder::Rough,
         ..ReadOptions::default()
     };
     assert!(

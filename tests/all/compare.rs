@@ -2,8 +2,8 @@
 
 use crate::storms::{By, Hill, Storm};
 use std::fmt::Write as _;
-use steadyfall::compare::{AlignOptions, Alignment, Moved, Verdict, align, moved};
-use steadyfall::numeric::Draws;
+use steadyfall::compare::{AlignOptions, Alignment, Moved, MovedVerdict, align, moved};
+use steadyfall::numeric::Rng;
 use steadyfall::route::Route;
 
 fn held(before: &Route, after: &Route) -> (Alignment, Vec<Moved>) {
@@ -34,14 +34,14 @@ struct Tally {
 fn storms(before: By, after: By, size: (f64, f64), count: usize, seed: u64) -> Tally {
     let mut tally = Tally::default();
     for k in 0..count {
-        let mut draws = Draws::new(seed + 7919 * k as u64);
+        let mut draws = Rng::new(seed + 7919 * k as u64);
         let length = draws.between(250.0, 500.0) as usize;
         let hill = Hill::new(&mut draws, length);
         // A pipe does not stretch: a large movement has a long reach.
         let size = draws.between(size.0, size.1);
         let reach = draws.between(15.0, 50.0).max(12.0 * size).min(70.0);
         let from = draws.between(30.0, length as f64 - reach - 30.0);
-        let sign = |d: &mut Draws| if d.uniform() < 0.5 { -1.0 } else { 1.0 };
+        let sign = |d: &mut Rng| if d.uniform() < 0.5 { -1.0 } else { 1.0 };
         let by = size;
         let lean = draws.between(0.4, 1.0);
         let storm = Storm {
@@ -68,16 +68,16 @@ fn storms(before: By, after: By, size: (f64, f64), count: usize, seed: u64) -> T
         tally.found += usize::from(
             moved
                 .iter()
-                .any(|m| touches(m) && m.verdict == Verdict::Moved),
+                .any(|m| touches(m) && m.verdict == MovedVerdict::Moved),
         );
         tally.alarms += usize::from(
             moved
                 .iter()
-                .any(|m| !touches(m) && m.verdict == Verdict::Moved),
+                .any(|m| !touches(m) && m.verdict == MovedVerdict::Moved),
         );
         for m in moved
             .iter()
-            .filter(|m| touches(m) && m.verdict == Verdict::Moved)
+            .filter(|m| touches(m) && m.verdict == MovedVerdict::Moved)
         {
             let share = storm.mean_share(m.from_m / scale, m.to_m / scale);
             for (got, sd, truth) in [
@@ -146,7 +146,7 @@ fn storms_in_full() {
 #[test]
 fn a_survey_held_against_itself_moves_nothing() {
     for by in [By::Level, By::Walks(1), By::Walks(3)] {
-        let mut draws = Draws::new(11);
+        let mut draws = Rng::new(11);
         let route = Hill::new(&mut draws, 300).route(&mut draws, by);
         let (alignment, moved) = held(&route, &route);
         assert!(moved.is_empty(), "{by:?} {moved:?}");
@@ -163,7 +163,7 @@ fn a_survey_held_against_itself_moves_nothing() {
 
 /// A slide that level books must find: 0.4 m down and 0.3 m aside over 30 m.
 fn slide() -> (Hill, Storm) {
-    let hill = Hill::new(&mut Draws::new(5), 300);
+    let hill = Hill::new(&mut Rng::new(5), 300);
     (
         hill,
         Storm {
@@ -178,7 +178,7 @@ fn slide() -> (Hill, Storm) {
 #[test]
 fn a_slide_is_found_by_level_and_its_movement_is_within_its_doubt() {
     let (hill, storm) = slide();
-    let mut draws = Draws::new(77);
+    let mut draws = Rng::new(77);
     let before = hill.route(&mut draws, By::Level);
     let after = hill.after(&storm).route(&mut draws, By::Level);
     let (alignment, moved) = held(&before, &after);
@@ -187,7 +187,7 @@ fn a_slide_is_found_by_level_and_its_movement_is_within_its_doubt() {
         panic!("{moved:?}")
     };
     assert!(
-        m.verdict == Verdict::Moved && m.from_m > 132.0 && m.to_m < 178.0,
+        m.verdict == MovedVerdict::Moved && m.from_m > 132.0 && m.to_m < 178.0,
         "{m:?}"
     );
     let truth = storm.up * storm.mean_share(m.from_m, m.to_m);
@@ -200,7 +200,7 @@ fn a_slide_is_found_by_level_and_its_movement_is_within_its_doubt() {
 #[test]
 fn a_levelled_part_is_held_against_the_walk_before_and_laid_on_it() {
     let (hill, storm) = slide();
-    let mut draws = Draws::new(78);
+    let mut draws = Rng::new(78);
     let before = hill.route(&mut draws, By::Level);
     let fallen = hill.after(&storm);
     let part = crate::storms::route(&fallen.levelled(&mut draws, 100, 210));
@@ -210,7 +210,7 @@ fn a_levelled_part_is_held_against_the_walk_before_and_laid_on_it() {
         "{alignment:?}"
     );
     assert!(
-        moved.len() == 1 && moved[0].verdict == Verdict::Moved,
+        moved.len() == 1 && moved[0].verdict == MovedVerdict::Moved,
         "{moved:?}"
     );
     let now = steadyfall::compare::laid_on(&before, &part, &alignment);
@@ -236,8 +236,8 @@ fn a_levelled_part_is_held_against_the_walk_before_and_laid_on_it() {
 
 #[test]
 fn a_walk_shifted_turned_round_and_cut_short_is_brought_back() {
-    let hill = Hill::new(&mut Draws::new(9), 400);
-    let mut draws = Draws::new(80);
+    let hill = Hill::new(&mut Rng::new(9), 400);
+    let mut draws = Rng::new(80);
     let before = hill.route(&mut draws, By::Walks(3));
     let after = hill.route(&mut draws, By::Walks(2));
     let (alignment, moved) = held(&before, &after);
@@ -253,7 +253,7 @@ fn a_walk_shifted_turned_round_and_cut_short_is_brought_back() {
         alignment.to_m
     );
     assert!(
-        moved.iter().all(|m| m.verdict != Verdict::Moved),
+        moved.iter().all(|m| m.verdict != MovedVerdict::Moved),
         "{moved:?}"
     );
     assert!(
@@ -340,7 +340,7 @@ fn a_tenth_of_the_storms() {
 
 #[test]
 fn a_survey_of_another_pipe_is_refused() {
-    let mut draws = Draws::new(3);
+    let mut draws = Rng::new(3);
     let one = Hill::new(&mut draws, 300);
     let mut other = one.clone();
     for (i, up) in other.up.iter_mut().enumerate() {
@@ -355,8 +355,8 @@ fn a_survey_of_another_pipe_is_refused() {
 
 /// The pipe of the seams: a hill levelled before, and the same hill levelled from the damage's own start.
 fn parts(from: usize, to: usize) -> (Route, String, Hill) {
-    let hill = Hill::new(&mut Draws::new(21), 400);
-    let mut draws = Draws::new(90);
+    let hill = Hill::new(&mut Rng::new(21), 400);
+    let mut draws = Rng::new(90);
     let before = hill.route(&mut draws, By::Level);
     let text = hill.levelled(&mut draws, from, to);
     (before, text, hill)
@@ -408,7 +408,7 @@ fn a_part_on_an_even_slope_is_asked_for_its_place() {
             north: vec![0.0; 401],
             up,
         };
-        hill.levelled(&mut Draws::new(seed), from, to)
+        hill.levelled(&mut Rng::new(seed), from, to)
     };
     let before = crate::storms::route(&straight(0, 400, 300.0, 1));
     let part = crate::storms::route(&from_zero(&straight(100, 200, 300.0, 2)));
@@ -427,7 +427,7 @@ fn a_book_kept_up_the_hill_is_turned_by_its_pegs() {
     // Pegs from 260 up to 140: the stations fall from row to row.
     let mut turned = hill.clone();
     turned.up.reverse();
-    let book = turned.levelled(&mut Draws::new(4), 140, 260);
+    let book = turned.levelled(&mut Rng::new(4), 140, 260);
     let book: String = book
         .lines()
         .map(|line| match line.split_once(',') {
@@ -452,8 +452,8 @@ fn a_book_kept_up_the_hill_is_turned_by_its_pegs() {
 #[test]
 fn a_walked_part_leaves_no_step_at_its_ends() {
     for seed in 0..6 {
-        let hill = Hill::new(&mut Draws::new(30 + seed), 400);
-        let mut draws = Draws::new(60 + seed);
+        let hill = Hill::new(&mut Rng::new(30 + seed), 400);
+        let mut draws = Rng::new(60 + seed);
         let before = hill.route(&mut draws, By::Walks(2));
         let part = Hill {
             east: hill.east[100..=300].to_vec(),

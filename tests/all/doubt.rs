@@ -11,15 +11,15 @@ mod road;
 mod tally;
 
 use crate::invented::{Setting, Walk};
-use steadyfall::profile::{Bore, Verdict, judge};
+use steadyfall::profile::{Bore, ClimbVerdict, judge};
 use steadyfall::route::heights::{HeightsOptions, walked};
 
 /// A levelled line with points good to 5 mm: every climb of 0.1 m is found, and no fall is called a climb.
 #[test]
 fn a_level_book_finds_every_climb_of_a_decimetre() {
-    use steadyfall::numeric::Draws;
+    use steadyfall::numeric::Rng;
     use steadyfall::route::heights::{BookNode, booked};
-    let mut draws = Draws::new(77);
+    let mut draws = Rng::new(77);
     for seed in 0..40 {
         let mut z = 200.0;
         let mut points = Vec::new();
@@ -53,9 +53,12 @@ fn a_level_book_finds_every_climb_of_a_decimetre() {
         );
         for at in &climbs {
             assert!(
-                profile.climbs.iter().any(|c| c.verdict == Verdict::Climbs
-                    && c.low_station_m <= *at
-                    && c.crest_station_m > *at),
+                profile
+                    .climbs
+                    .iter()
+                    .any(|c| c.verdict == ClimbVerdict::Climbs
+                        && c.low_station_m <= *at
+                        && c.crest_station_m > *at),
                 "climb at {at} of line {seed}"
             );
         }
@@ -139,10 +142,13 @@ fn a_levelled_reach_settles_what_the_walk_cannot_tell() {
     }
     let profile = judge(h, &bores);
     assert!(
-        profile.climbs.iter().any(|c| c.verdict == Verdict::Climbs
-            && (110.0..=122.0).contains(&c.low_station_m)
-            && (124.0..=130.0).contains(&c.crest_station_m)
-            && c.rise_m > 0.08),
+        profile
+            .climbs
+            .iter()
+            .any(|c| c.verdict == ClimbVerdict::Climbs
+                && (110.0..=122.0).contains(&c.low_station_m)
+                && (124.0..=130.0).contains(&c.crest_station_m)
+                && c.rise_m > 0.08),
         "{:?}",
         profile.climbs
     );
@@ -153,7 +159,7 @@ fn a_levelled_reach_settles_what_the_walk_cannot_tell() {
 /// Ties at both ends hold the drop; far more walks than can be followed, readings that are no numbers and a lone reading are all taken in.
 #[test]
 fn ties_hold_and_nothing_breaks_it() {
-    use steadyfall::route::heights::{Block, Tie};
+    use steadyfall::route::heights::{ReadingBlock, Tie};
     let setting = Setting {
         length_m: 200.0,
         drop_m: 30.0,
@@ -172,10 +178,10 @@ fn ties_hold_and_nothing_breaks_it() {
         sd_m: 0.01,
     };
     let mut blocks = walk.blocks();
-    blocks.push(Block {
+    blocks.push(ReadingBlock {
         height_m: f64::NAN,
         count: 1.0,
-        ..Block::default()
+        ..ReadingBlock::default()
     });
     let out = walked(&blocks, &[tie(0.0), tie(200.0)], &[], &stations, &options);
     // 0.014 m, seen by some forty draws in mirrored pairs: to a sixth.
@@ -200,7 +206,7 @@ fn ties_hold_and_nothing_breaks_it() {
 mod any {
     use proptest::prelude::*;
     use steadyfall::profile::{Bore, judge};
-    use steadyfall::route::heights::{Block, HeightsOptions, Levelled, Tie, walked};
+    use steadyfall::route::heights::{HeightsOptions, Levelled, ReadingBlock, Tie, walked};
 
     fn number() -> impl Strategy<Value = f64> {
         prop_oneof![
@@ -210,7 +216,7 @@ mod any {
         ]
     }
 
-    fn block() -> impl Strategy<Value = Block> {
+    fn block() -> impl Strategy<Value = ReadingBlock> {
         (
             0..4usize,
             prop::option::of(number()),
@@ -218,7 +224,7 @@ mod any {
             number(),
             number(),
         )
-            .prop_map(|(pass, clock_s, station_m, height_m, count)| Block {
+            .prop_map(|(pass, clock_s, station_m, height_m, count)| ReadingBlock {
                 pass,
                 clock_s,
                 station_m,
@@ -239,7 +245,7 @@ mod any {
     /// Found by chance: readings hundreds of metres apart against a height known to a tenth of a millimetre round an unknown's information away.
     #[test]
     fn what_contradicts_itself_gives_numbers_too() {
-        let block = |pass, station_m, height_m, count| Block {
+        let block = |pass, station_m, height_m, count| ReadingBlock {
             pass,
             clock_s: None,
             station_m,

@@ -4,20 +4,21 @@ use crate::program::home;
 use serde_json::Value;
 use std::sync::OnceLock;
 use steadyfall::drawing::{
-    self, Hump, Item, Paper, PlanBend, PlanPush, PlanReach, PlanTag, PlanView, PushWay, Role, Row,
-    Section, Series, Sheet, Symbol, Tag, Text, Trace, Write, Zone, plan, profile, svg,
+    self, ClimbReach, Item, LongSection, PaperSheet, PaperSize, PipeBand, PlanBend, PlanPush,
+    PlanReach, PlanTag, PlanView, PushWay, Role, SectionLine, Series, Symbol, TableRow, Tag, Text,
+    Write, plan, profile, svg,
 };
-use steadyfall::numeric::Draws;
-use steadyfall::report::account::Account;
+use steadyfall::numeric::Rng;
+use steadyfall::report::account::Report;
 use steadyfall::report::{json, plan_view, section};
 use steadyfall::study::{Study, read_route};
 use steadyfall::unit::Units;
 use steadyfall::{line, site};
 
 /// A sample, judged once for every test.
-pub fn sample(name: &str) -> &'static Account {
-    static OTTER: OnceLock<Account> = OnceLock::new();
-    static JUNIPER: OnceLock<Account> = OnceLock::new();
+pub fn sample(name: &str) -> &'static Report {
+    static OTTER: OnceLock<Report> = OnceLock::new();
+    static JUNIPER: OnceLock<Report> = OnceLock::new();
     let (cell, units) = match name {
         "otter-gill" => (&OTTER, Units::Metric),
         _ => (&JUNIPER, Units::Us),
@@ -28,7 +29,7 @@ pub fn sample(name: &str) -> &'static Account {
         let site = site::read_text(&path.display().to_string(), &text).unwrap();
         let route = read_route(&site).unwrap();
         let line = line::build(&site, &route).unwrap();
-        Account::of(Study::of(route, line), units)
+        Report::of(Study::of(route, line), units)
     })
 }
 
@@ -47,7 +48,7 @@ pub fn result(name: &str) -> &'static Value {
 pub const SAMPLES: [&str; 2] = ["otter-gill", "juniper-draw"];
 
 /// No text over another, none off the paper, none too small to read at arm's length.
-pub fn legible(sheet: &Sheet, what: &str) {
+pub fn legible(sheet: &PaperSheet, what: &str) {
     let texts: Vec<&Text> = sheet
         .texts()
         .into_iter()
@@ -87,12 +88,12 @@ pub fn legible(sheet: &Sheet, what: &str) {
 fn the_samples_are_legible_on_every_paper() {
     for name in SAMPLES {
         for units in [Units::Metric, Units::Us] {
-            let account = Account {
+            let account = Report {
                 units,
                 ..sample(name).clone()
             };
             let (section, plan_of) = (section::of_check(&account), plan_view::of_check(&account));
-            for paper in Paper::ALL {
+            for paper in PaperSize::ALL {
                 let sheets = profile(&section, paper);
                 assert!(!sheets.is_empty());
                 for sheet in &sheets {
@@ -113,7 +114,7 @@ fn the_samples_are_legible_on_every_paper() {
     }
 }
 
-fn invented(draws: &mut Draws) -> Section {
+fn invented(draws: &mut Rng) -> LongSection {
     let base = section::of_check(sample("otter-gill"));
     let length = draws.between(40.0, 6000.0);
     let count = draws.between(12.0, 400.0) as usize;
@@ -156,20 +157,20 @@ fn invented(draws: &mut Draws) -> Section {
     };
     let figures: Vec<Option<f64>> = station_m.iter().map(|s| Some(s * 1e4)).collect();
     let low = draws.between(0.0, 0.8) * length;
-    Section {
+    LongSection {
         series: vec![
             Series {
-                trace: Trace::Still,
+                trace: SectionLine::Still,
                 name: "standing".into(),
                 chains_m: vec![vec![(0.0, 1201.0), (length, 1201.0)]],
             },
             Series {
-                trace: Trace::Rating,
+                trace: SectionLine::Rating,
                 name: "rating".into(),
                 chains_m: vec![over(draws.between(5.0, 400.0))],
             },
             Series {
-                trace: Trace::SurgeLow,
+                trace: SectionLine::SurgeLow,
                 name: "low".into(),
                 chains_m: vec![over(-8.0)],
             },
@@ -180,7 +181,7 @@ fn invented(draws: &mut Draws) -> Section {
             .map(|z| (draws.uniform() < 0.9).then_some(z + 0.5))
             .collect(),
         zones: vec![
-            Zone {
+            PipeBand {
                 from_m: 0.0,
                 to_m: 0.3 * length,
                 names: vec![
@@ -188,18 +189,18 @@ fn invented(draws: &mut Draws) -> Section {
                     "short".into(),
                 ],
             },
-            Zone {
+            PipeBand {
                 from_m: 0.3 * length,
                 to_m: 0.302 * length,
                 names: vec!["a pipe of no length".into()],
             },
-            Zone {
+            PipeBand {
                 from_m: 0.302 * length,
                 to_m: length,
                 names: vec!["another".into()],
             },
         ],
-        humps: vec![Hump {
+        humps: vec![ClimbReach {
             label: String::new(),
             reach_m: (low, low + 0.1 * length),
             low_m: low,
@@ -210,7 +211,7 @@ fn invented(draws: &mut Draws) -> Section {
         pegs_m: station_m.clone(),
         columns_m: tags.iter().map(|t| t.station_m).collect(),
         rows: vec![
-            Row {
+            TableRow {
                 name: "station".into(),
                 unit: "m".into(),
                 figures: station_m.iter().copied().map(Some).collect(),
@@ -220,7 +221,7 @@ fn invented(draws: &mut Draws) -> Section {
                     decimals: 0,
                 },
             },
-            Row {
+            TableRow {
                 name: "a row with a long name".into(),
                 unit: "bar".into(),
                 figures,
@@ -230,7 +231,7 @@ fn invented(draws: &mut Draws) -> Section {
                     decimals: 2,
                 },
             },
-            Row {
+            TableRow {
                 name: "fall".into(),
                 unit: String::new(),
                 figures: elevation_m.iter().copied().map(Some).collect(),
@@ -247,10 +248,10 @@ fn invented(draws: &mut Draws) -> Section {
 
 #[test]
 fn random_sites_are_legible_too() {
-    let mut draws = Draws::new(29);
+    let mut draws = Rng::new(29);
     for k in 0..60 {
         let section = invented(&mut draws);
-        let paper = Paper::ALL[k % 4];
+        let paper = PaperSize::ALL[k % 4];
         for sheet in profile(&section, paper) {
             legible(&sheet.sheet, &format!("site {k} on {paper:?}"));
         }
@@ -364,12 +365,12 @@ fn every_figure_on_the_sheets_is_one_of_the_result() {
                 .filter(|n| account.marks.len() as f64 >= *n),
         );
         assert!(!is_told("98765.4", &told) && !is_told("0.0187", &[1.0, 2.0]));
-        let mut sheets: Vec<Sheet> =
-            profile(&section::of_check(account), Paper::usual(account.units))
+        let mut sheets: Vec<PaperSheet> =
+            profile(&section::of_check(account), PaperSize::usual(account.units))
                 .into_iter()
                 .map(|p| p.sheet)
                 .collect();
-        sheets.extend(plan_view::of_check(account).and_then(|v| plan(&v, Paper::A4)));
+        sheets.extend(plan_view::of_check(account).and_then(|v| plan(&v, PaperSize::A4)));
         for sheet in &sheets {
             for text in sheet.texts().iter().filter(|t| t.role == Role::Figure) {
                 // Falls are told as one in so many, and stand in the list `section` as a share.
@@ -403,7 +404,7 @@ fn every_figure_on_the_sheets_is_one_of_the_result() {
 #[test]
 fn scales_are_true_and_stated() {
     let account = sample("otter-gill");
-    let sheets = profile(&section::of_check(account), Paper::A4);
+    let sheets = profile(&section::of_check(account), PaperSize::A4);
     for sheet in &sheets {
         assert!((sheet.frame.mm_per_m * sheet.across.ratio - 1000.0).abs() < 1e-9);
         assert!((sheet.frame.up_mm_per_m * sheet.up.ratio - 1000.0).abs() < 1e-9);
@@ -441,9 +442,9 @@ fn scales_are_true_and_stated() {
 
 #[test]
 fn what_cannot_be_told_looks_doubtful_and_what_climbs_is_filled() {
-    let mut section = invented(&mut Draws::new(3));
-    let dashed = |section: &Section| {
-        profile(section, Paper::A4).iter().flat_map(|s| &s.sheet.items).any(|i| {
+    let mut section = invented(&mut Rng::new(3));
+    let dashed = |section: &LongSection| {
+        profile(section, PaperSize::A4).iter().flat_map(|s| &s.sheet.items).any(|i| {
             matches!(i, Item::Path { pen: Some(pen), chains, .. } if *pen == drawing::Ink::UNSURE_PIPE_PEN && !chains.is_empty() && chains.iter().flatten().all(|p| p.1 < s_bottom(section)))
         })
     };
@@ -454,20 +455,20 @@ fn what_cannot_be_told_looks_doubtful_and_what_climbs_is_filled() {
     assert!(dashed(&section));
 }
 
-fn s_bottom(section: &Section) -> f64 {
-    profile(section, Paper::A4)[0].frame.bottom_mm
+fn s_bottom(section: &LongSection) -> f64 {
+    profile(section, PaperSize::A4)[0].frame.bottom_mm
 }
 
 #[test]
 fn a_long_line_is_split_over_sheets_that_cover_it() {
-    let mut draws = Draws::new(5);
+    let mut draws = Rng::new(5);
     let section = loop {
         let section = invented(&mut draws);
         if section.length_m() > 3000.0 {
             break section;
         }
     };
-    let sheets = profile(&section, Paper::A4);
+    let sheets = profile(&section, PaperSize::A4);
     assert!(sheets.len() > 1);
     let mut at = 0.0;
     for sheet in &sheets {
@@ -488,13 +489,13 @@ fn hostile_names_stay_text_in_the_drawings() {
     for fitting in &mut account.study.line.fittings {
         fitting.name = hostile.to_owned();
     }
-    let mut all: Vec<String> = profile(&section::of_check(&account), Paper::A4)
+    let mut all: Vec<String> = profile(&section::of_check(&account), PaperSize::A4)
         .iter()
         .map(|p| svg(&p.sheet))
         .collect();
     all.extend(
         plan_view::of_check(&account)
-            .and_then(|v| plan(&v, Paper::A4))
+            .and_then(|v| plan(&v, PaperSize::A4))
             .map(|s| svg(&s)),
     );
     assert!(all.len() > 1);
@@ -529,7 +530,7 @@ fn hostile_names_stay_text_in_the_drawings() {
 #[test]
 fn the_reference_picture_is_fresh() {
     let account = sample("otter-gill");
-    let sheets = profile(&section::of_check(account), Paper::A4);
+    let sheets = profile(&section::of_check(account), PaperSize::A4);
     let drawn = svg(&sheets[0].sheet);
     let path = home("docs/profile.svg");
     if std::env::var_os("STEADYFALL_WRITE").is_some() {

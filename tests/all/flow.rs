@@ -1,9 +1,11 @@
 //! Whole-program tests: flow.
 
 use proptest::prelude::*;
-use steadyfall::flow::{self, Conditions, LimitedBy, Remedy, Run, Taker, WhyNot};
-use steadyfall::line::{CaseWish, Fitting, Jet, Line, Outlet, Running, Stand, Stream, Tap, Way};
-use steadyfall::pipe::{Device, FittingKind, MarkKind, Pipe, RunState, State};
+use steadyfall::flow::{self, Conditions, LimitedBy, LossSource, Remedy, Run, WhyNot};
+use steadyfall::line::{
+    Appurtenance, CaseWish, Discharge, Fitting, Jet, Line, Outlet, Running, Stream, Tap,
+};
+use steadyfall::pipe::{Device, FittingKind, MarkKind, Pipe, RunState, WorkingState};
 
 fn pipe(bore_m: f64, roughness_m: f64) -> Pipe {
     let mut pipe = steadyfall::pipe::find("PE100 SDR11 90").unwrap();
@@ -22,7 +24,7 @@ fn jets(line: &mut Line, count: usize, diameter_m: f64) {
         velocity_coefficient: 0.97,
     };
     line.outlet = Some(Outlet {
-        how: Way::Jets((0..count).map(jet).collect()),
+        how: Discharge::Jets((0..count).map(jet).collect()),
         nozzle_height_m: 0.0,
         water_to_wire: None,
     });
@@ -54,15 +56,15 @@ fn finely(corners: &[(f64, f64)]) -> Vec<(f64, f64)> {
     out
 }
 
-fn vent(station_m: f64) -> Stand {
-    Stand {
+fn vent(station_m: f64) -> Appurtenance {
+    Appurtenance {
         kind: MarkKind::Vent,
         station_m,
         device: Some(Device::Standpipe),
         bore_m: Some(0.02),
         top_m: Some(1.0),
         cock_open: true,
-        state: State::Works,
+        state: WorkingState::Works,
         strength_n: None,
         opens_at_pa: None,
         slack_m: None,
@@ -270,7 +272,7 @@ fn water_hangs_behind_a_lower_crest() {
         .losses
         .items
         .iter()
-        .filter(|l| l.by == Taker::Fall)
+        .filter(|l| l.by == LossSource::Fall)
         .map(|l| l.from_m)
         .collect();
     assert_eq!(falls, [100.0, 200.0]);
@@ -344,7 +346,7 @@ fn a_coefficient_stands_on_the_bore_at_its_station() {
             .losses
             .items
             .iter()
-            .find(|l| l.by == Taker::Fitting(0))
+            .find(|l| l.by == LossSource::Fitting(0))
             .unwrap()
             .clone();
         let v = run.velocity_m_per_s(s);
@@ -384,7 +386,7 @@ fn doubts_are_made_of_their_causes() {
     assert_eq!(run.doubts.len(), 4);
     let sum: f64 = run.doubts.iter().map(|d| d.flow_m3_per_s.powi(2)).sum();
     assert!((sum.sqrt() - run.flow_sd_m3_per_s).abs() < 1e-15);
-    let slimed = run.slimed.unwrap();
+    let slimed = run.aged.unwrap();
     assert!(slimed.flow_m3_per_s < run.flow_m3_per_s);
     let e = run.electrical.unwrap();
     assert!(e.low_w < e.power_w && e.power_w < e.high_w);
@@ -610,7 +612,7 @@ proptest! {
 
 mod gauges {
     use super::*;
-    use steadyfall::flow::{Cause, NextReading};
+    use steadyfall::flow::{GaugeCause, NextReading};
     use steadyfall::line::Gauge;
 
     fn gauge(line: &Line, state: &str, flow: Option<f64>, off_m: f64) -> Gauge {
@@ -686,12 +688,15 @@ mod gauges {
         let found = flow::gauges(&line, &[]).unwrap();
         assert!(found.ranked, "{found:#?}");
         let best = &found.explanations[0];
-        assert!(matches!(best.cause, Cause::Friction | Cause::Obstruction));
+        assert!(matches!(
+            best.cause,
+            GaugeCause::Friction | GaugeCause::Obstruction
+        ));
         assert!(best.fit > 0.8);
         let drop = found
             .explanations
             .iter()
-            .find(|e| e.cause == Cause::Drop)
+            .find(|e| e.cause == GaugeCause::Drop)
             .unwrap();
         assert!(drop.fit < 0.3, "{drop:?}");
         // the loss as the gauge has it is half as much again
@@ -715,7 +720,7 @@ mod gauges {
         let air = found
             .explanations
             .iter()
-            .find(|e| e.cause == Cause::StandingAir)
+            .find(|e| e.cause == GaugeCause::StandingAir)
             .unwrap();
         assert!((air.head_m - 2.0).abs() < 0.01 && air.fit > 0.9, "{air:?}");
         assert!((air.crests_m[0] - 180.0).abs() < 3.0);
@@ -730,7 +735,7 @@ mod gauges {
         let air = found
             .explanations
             .iter()
-            .find(|e| e.cause == Cause::StandingAir)
+            .find(|e| e.cause == GaugeCause::StandingAir)
             .unwrap();
         assert!(air.fit < 0.01, "{air:?}");
     }

@@ -5,10 +5,10 @@ use super::schema::{faults_of_book, ill_figures};
 use proptest::prelude::*;
 use std::fmt::Write as _;
 use std::fs;
-use steadyfall::flow::{self, AirLeg, Change, Dial, respond, wishes};
-use steadyfall::gauge_book::{self, Cause, Course, Entry, Judged, date, judge};
+use steadyfall::flow::{self, AirLeg, Dial, PlantChange, respond, wishes};
+use steadyfall::gauge_book::{self, Cause, Entry, JudgedBook, TimeCourse, date, judge};
 use steadyfall::line::{CaseWish, Line, Running};
-use steadyfall::numeric::Draws;
+use steadyfall::numeric::Rng;
 use steadyfall::pipe::RunState;
 
 mod invented;
@@ -35,12 +35,12 @@ fn until(y: &Year, day: f64) -> Vec<Entry> {
     y.entries.iter().filter(before).cloned().collect()
 }
 
-fn judged(y: &Year, day: f64) -> Judged {
+fn judged(y: &Year, day: f64) -> JudgedBook {
     judge(&y.line, &legs(y), &until(y, day))
 }
 
 /// The change that is still there, the one that shows most.
-fn on_now(j: &Judged) -> Option<&gauge_book::Episode> {
+fn on_now(j: &JudgedBook) -> Option<&gauge_book::Episode> {
     j.episodes
         .iter()
         .filter(|e| e.on_now)
@@ -75,7 +75,7 @@ fn a_screen_that_takes_a_tenth_of_the_power_is_found_within_a_week_and_named_fir
             let rise = [0.01, 3.0, 8.0, 15.0][draws.below(4)];
             vec![Event {
                 cause: Cause::InTheWay,
-                course: Course {
+                course: TimeCourse {
                     from,
                     full: from + rise,
                     until: f64::INFINITY,
@@ -108,7 +108,7 @@ fn a_screen_cleaned_and_filling_again_is_told_as_two_changes() {
         let y = year(seed, DAILY, 160.0, |_, line| {
             let filling = |from: f64, until: f64| Event {
                 cause: Cause::InTheWay,
-                course: Course {
+                course: TimeCourse {
                     from,
                     full: from + 20.0,
                     until,
@@ -142,7 +142,7 @@ fn slime_is_told_from_a_screen_where_two_running_states_are_read() {
             };
             vec![Event {
                 cause,
-                course: Course {
+                course: TimeCourse {
                     from,
                     full: from + rise,
                     until: f64::INFINITY,
@@ -181,7 +181,7 @@ fn what_is_told_alone_is_right_and_what_is_told_alike_holds_the_truth() {
             let from = draws.between(40.0, 150.0);
             vec![Event {
                 cause,
-                course: Course {
+                course: TimeCourse {
                     from,
                     full: from + rise,
                     until: f64::INFINITY,
@@ -217,12 +217,12 @@ proptest! {
     /// The jets' own law closes the energy equation with the change in it: Q = A sqrt(2 g H), with the losses of a run at that flow, which goes another road.
     #[test]
     fn a_change_leaves_the_laws_of_head_and_jets_as_they_are(seed in 0u64..1000, obstruction in 0.0..20.0f64, level in -0.5..0.5f64, share in -0.5..0.3f64) {
-        let (line, _) = plant(&mut Draws::new(seed));
+        let (line, _) = plant(&mut Rng::new(seed));
         let wish = wishes(&line).into_iter().find(|w| w.state == RunState::AllJets).unwrap();
         let end = Dial { station_m: line.length_m(), height_m: 0.0 };
-        let plain = respond(&line, &wish, end, &Change::default()).unwrap();
+        let plain = respond(&line, &wish, end, &PlantChange::default()).unwrap();
         let c = obstruction / plain.flow_m3_per_s.powi(2);
-        let change = Change { obstruction_s2_per_m5: c, level_m: level, jet_share: share, ..Change::default() };
+        let change = PlantChange { obstruction_s2_per_m5: c, level_m: level, jet_share: share, ..PlantChange::default() };
         let with = respond(&line, &wish, end, &change).unwrap();
         let q = with.flow_m3_per_s;
         let fixed = CaseWish::usual(RunState::Case("at that flow".to_owned()), Running::Flow(q));
@@ -242,23 +242,23 @@ proptest! {
     /// Nothing flows when shut: an obstruction, slime and jets do nothing, a lower level and a gauge that is off do all of it.
     #[test]
     fn shut_only_level_air_and_gauge_show(seed in 0u64..1000, level in -1.0..1.0f64, off in -3.0..3.0f64, air in 0.0..5.0f64) {
-        let (line, _) = plant(&mut Draws::new(seed));
+        let (line, _) = plant(&mut Rng::new(seed));
         let wish = wishes(&line).into_iter().find(|w| w.state == RunState::Shut).unwrap();
         let end = Dial { station_m: line.length_m(), height_m: 0.3 };
-        let gauge = |change: &Change| respond(&line, &wish, end, change).unwrap().gauge_m;
-        let plain = gauge(&Change::default());
-        let unseen = Change { obstruction_s2_per_m5: 1e5, slime: 1.0, jet_share: 0.2, ..Change::default() };
+        let gauge = |change: &PlantChange| respond(&line, &wish, end, change).unwrap().gauge_m;
+        let plain = gauge(&PlantChange::default());
+        let unseen = PlantChange { obstruction_s2_per_m5: 1e5, slime: 1.0, jet_share: 0.2, ..PlantChange::default() };
         prop_assert!((gauge(&unseen) - plain).abs() < 1e-12);
-        let seen = Change { level_m: level, gauge_m: off, air_m: air, air_at_m: 10.0, ..Change::default() };
+        let seen = PlantChange { level_m: level, gauge_m: off, air_m: air, air_at_m: 10.0, ..PlantChange::default() };
         prop_assert!((gauge(&seen) - (plain - level + off - air)).abs() < 1e-9);
     }
 }
 
 fn line() -> Line {
-    plant(&mut Draws::new(7)).0
+    plant(&mut Rng::new(7)).0
 }
 
-fn read(text: &str) -> Result<gauge_book::Book, steadyfall::text::Fault> {
+fn read(text: &str) -> Result<gauge_book::GaugeBook, steadyfall::text::Fault> {
     gauge_book::read_text(text.as_bytes(), "gauge.csv", &line())
 }
 
@@ -327,7 +327,7 @@ fn a_logger_gives_one_reading_a_state_and_day() {
             .into_iter()
             .find(|w| w.state == state)
             .unwrap();
-        respond(&line, &wish, end, &Change::default())
+        respond(&line, &wish, end, &PlantChange::default())
             .unwrap()
             .gauge_m
     };
@@ -371,7 +371,7 @@ fn a_growing_screen_is_forecast_and_few_readings_are_not() {
         let y = year(seed, DAILY, 120.0, |_, line| {
             vec![Event {
                 cause: Cause::InTheWay,
-                course: Course {
+                course: TimeCourse {
                     from: 60.0,
                     full: 100.0,
                     until: f64::INFINITY,
@@ -386,14 +386,14 @@ fn a_growing_screen_is_forecast_and_few_readings_are_not() {
             station_m: y.line.length_m(),
             height_m: 0.0,
         };
-        let power = |c: &Change| {
+        let power = |c: &PlantChange| {
             let r = respond(&y.line, &wish, end, c).unwrap();
             r.flow_m3_per_s * r.net_head_m
         };
         let e = y.happened[0];
         let lost = |day: f64| {
             let change = invented::change(&y.line, e.cause, e.size * e.course.share(day));
-            1.0 - power(&change) / power(&Change::default())
+            1.0 - power(&change) / power(&PlantChange::default())
         };
         let truth = (60..120).map(f64::from).find(|d| lost(*d) >= 0.10).unwrap();
         assert!(judged(&y, 63.0).forecast.is_none(), "seed {seed}");
@@ -411,7 +411,7 @@ fn a_growing_screen_is_forecast_and_few_readings_are_not() {
 #[test]
 fn a_single_reading_and_the_book_expect_the_same() {
     for seed in 0..20 {
-        let (mut line, _) = plant(&mut Draws::new(seed));
+        let (mut line, _) = plant(&mut Rng::new(seed));
         let dial = Dial {
             station_m: 0.7 * line.length_m(),
             height_m: 0.8,
@@ -427,10 +427,10 @@ fn a_single_reading_and_the_book_expect_the_same() {
                 flow_sd_m3_per_s: None,
             }];
             let one = flow::gauges(&line, &[]).unwrap().readings[0].expected_pa;
-            let book = respond(&line, &wish, dial, &Change::default())
+            let book = respond(&line, &wish, dial, &PlantChange::default())
                 .unwrap()
                 .gauge_m;
-            let weight = steadyfall::unit::nature::water(line.water.usual_c).density_kg_per_m3
+            let weight = steadyfall::unit::physics::water(line.water.usual_c).density_kg_per_m3
                 * line.situation.gravity_m_per_s2;
             assert!(
                 (one / weight - book).abs() < 1e-6,
@@ -448,7 +448,7 @@ fn a_cleaned_screen_is_told_as_gone() {
         year(4, DAILY, 130.0, move |_, line| {
             vec![Event {
                 cause: Cause::InTheWay,
-                course: Course {
+                course: TimeCourse {
                     from: 80.0,
                     full: 95.0,
                     until,

@@ -1,7 +1,7 @@
 //! Measuring the stream: a sheet for each method, and sheets that are wrong.
 
 use proptest::prelude::*;
-use steadyfall::gauging::{Gauged, Method, Note, read_text};
+use steadyfall::gauging::{Gauged, GaugingMethod, Note, read_text};
 use steadyfall::site::blank_gauging;
 use steadyfall::unit::Units;
 
@@ -26,7 +26,7 @@ fn buckets_of_two_days_are_two_measurements() {
     assert_eq!((days[0].date.as_str(), days[0].readings), ("2026-07-01", 2));
     assert!((days[0].flow_m3_per_s - 0.020 / 6.0).abs() < 1e-12);
     assert!((days[1].flow_m3_per_s - 0.0025).abs() < 1e-5);
-    assert!(days.iter().all(|d| d.method == Method::Bucket));
+    assert!(days.iter().all(|d| d.method == GaugingMethod::Bucket));
     assert_eq!((days[0].month(), days[1].month()), (Some(7), Some(8)));
 }
 
@@ -57,14 +57,14 @@ fn salt_with_its_own_calibration() {
 #[test]
 fn heads_over_both_kinds_of_plate() {
     let v = read("date,head_mm,angle_deg,channel_m,height_m\n2026-08-01,150,90,1.5,0.5\n,152,,,\n");
-    assert_eq!((v[0].method, v[0].readings), (Method::VNotch, 2));
+    assert_eq!((v[0].method, v[0].readings), (GaugingMethod::VNotch, 2));
     assert!((v[0].flow_m3_per_s - 0.0123).abs() < 3e-4);
     assert!(!v[0].notes.contains(&Note::WeirOutside));
     let out = read("date,head_mm,angle_deg\n2026-08-01,30,90\n");
     assert!(out[0].notes.contains(&Note::WeirOutside));
     assert!(out[0].notes.contains(&Note::WeirUnbounded));
     let level = read("date,head_m,width_m,channel_m,height_m\n2026-08-01,0.1,0.5,1.2,0.4\n");
-    assert_eq!(level[0].method, Method::Notch);
+    assert_eq!(level[0].method, GaugingMethod::Notch);
     assert!((level[0].flow_m3_per_s - 0.0285).abs() < 6e-4);
 }
 

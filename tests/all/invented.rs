@@ -3,9 +3,9 @@
 //! The ground, the receivers and the walkers are made by rules of their own, not by the model that judges them: humps of a set rise on an uneven slope, heights that err by more than the model knows of.
 #![allow(dead_code, reason = "each test takes what it needs")]
 
-use steadyfall::numeric::{Bracket, Draws, isotonic, root};
+use steadyfall::numeric::{Bracket, Rng, isotonic, root};
 use steadyfall::route::earth::{LatLon, Plane};
-use steadyfall::route::heights::Block;
+use steadyfall::route::heights::ReadingBlock;
 use steadyfall::survey::{Data, Fix, Method, Pass, Reading};
 
 /// A range to draw from.
@@ -114,7 +114,7 @@ struct Slow {
 }
 
 impl Slow {
-    fn new(draws: &mut Draws, sd: f64, time_s: f64) -> Self {
+    fn new(draws: &mut Rng, sd: f64, time_s: f64) -> Self {
         Self {
             value: sd * draws.normal(),
             sd,
@@ -122,7 +122,7 @@ impl Slow {
         }
     }
 
-    fn step(&mut self, draws: &mut Draws, by: f64) -> f64 {
+    fn step(&mut self, draws: &mut Rng, by: f64) -> f64 {
         let a = (-by / self.time_s).exp();
         self.value = a * self.value + self.sd * (1.0 - a * a).sqrt() * draws.normal();
         self.value
@@ -136,7 +136,7 @@ struct Smooth {
 }
 
 impl Smooth {
-    fn new(draws: &mut Draws, sd: f64, time_s: f64) -> Self {
+    fn new(draws: &mut Rng, sd: f64, time_s: f64) -> Self {
         // The filter halves the variance.
         let mut smooth = Self {
             slow: Slow::new(draws, sd * std::f64::consts::SQRT_2, time_s),
@@ -148,7 +148,7 @@ impl Smooth {
         smooth
     }
 
-    fn step(&mut self, draws: &mut Draws) -> f64 {
+    fn step(&mut self, draws: &mut Rng) -> f64 {
         let now = self.slow.step(draws, 1.0);
         self.value += (now - self.value) * (1.0 - (-1.0 / self.slow.time_s).exp());
         self.value
@@ -240,7 +240,7 @@ impl Truth {
         out
     }
 
-    fn new(setting: &Setting, draws: &mut Draws) -> Self {
+    fn new(setting: &Setting, draws: &mut Rng) -> Self {
         let n = setting.length_m as usize;
         // An uneven slope that never climbs: the grade swings by up to half in long waves.
         let waves: Vec<(f64, f64, f64)> = (0..3)
@@ -336,7 +336,7 @@ impl Truth {
 }
 
 /// Standard Student with 3 degrees of freedom, scaled to unit spread.
-fn heavy(draws: &mut Draws) -> f64 {
+fn heavy(draws: &mut Rng) -> f64 {
     let chi: f64 = (0..3).map(|_| draws.normal().powi(2)).sum();
     draws.normal() / (chi / 3.0).sqrt() / 3f64.sqrt()
 }
@@ -353,7 +353,7 @@ struct Receiver {
 impl Walk {
     /// Invents one walk; the same seed gives the same walk.
     pub fn new(setting: &Setting, seed: u64) -> Self {
-        let mut draws = Draws::new(seed);
+        let mut draws = Rng::new(seed);
         let truth = Truth::new(setting, &mut draws);
         let mut receiver = || Receiver {
             white_m: draws.between(setting.white_m.0, setting.white_m.1),
@@ -367,7 +367,7 @@ impl Walk {
         let mut second = receiver();
         second.datum_m = 12.0;
         // From a generator of its own, so that the other kinds stay as they were.
-        let mut of = Draws::new(seed ^ 0x51ed_2701);
+        let mut of = Rng::new(seed ^ 0x51ed_2701);
         let mut smooth = |r: Receiver| Receiver {
             smooth_m: of.between(setting.smooth_m.0, setting.smooth_m.1),
             smooth_s: of.between(setting.smooth_s.0, setting.smooth_s.1),
@@ -377,7 +377,7 @@ impl Walk {
         let plan = PlanError {
             sd_m: draws.between(setting.plan_m.0, setting.plan_m.1),
             // From a generator of its own, so that the rest of the walk stays as it is whatever the range.
-            time_s: Draws::new(seed ^ 0x9e37_79b9).between(setting.plan_s.0, setting.plan_s.1),
+            time_s: Rng::new(seed ^ 0x9e37_79b9).between(setting.plan_s.0, setting.plan_s.1),
         };
         let terrain = Terrain::new(&truth, &mut draws);
         let passes = (0..setting.passes)
@@ -406,7 +406,7 @@ impl Walk {
     }
 
     /// Blocks of 3 s as the cleaning would hand them over: spikes gone, stations of a pass smoothed in time and made monotone.
-    pub fn blocks(&self) -> Vec<Block> {
+    pub fn blocks(&self) -> Vec<ReadingBlock> {
         self.passes
             .iter()
             .enumerate()
@@ -476,7 +476,7 @@ struct Terrain {
 }
 
 impl Terrain {
-    fn new(truth: &Truth, draws: &mut Draws) -> Self {
+    fn new(truth: &Truth, draws: &mut Rng) -> Self {
         let n = truth.height_m.len();
         let mut error = Slow::new(draws, 1.5, 120.0);
         let height_m = (0..n)
@@ -498,7 +498,7 @@ fn pass(
     plan: &PlanError,
     terrain: &Terrain,
     uphill: bool,
-    draws: &mut Draws,
+    draws: &mut Rng,
 ) -> Vec<Raw> {
     let length = truth.length_m();
     let count = setting.stops.0 + draws.below(setting.stops.1 - setting.stops.0 + 1);
@@ -568,7 +568,7 @@ fn pass(
     out
 }
 
-fn blocks(pass: usize, raw: &[Raw]) -> Vec<Block> {
+fn blocks(pass: usize, raw: &[Raw]) -> Vec<ReadingBlock> {
     // Spikes: off a running median of 15 by 5 robust standard deviations.
     let median = |mut v: Vec<f64>| {
         v.sort_by(f64::total_cmp);
@@ -626,7 +626,7 @@ fn blocks(pass: usize, raw: &[Raw]) -> Vec<Block> {
         .into_iter()
         .zip(&groups)
         .zip(&times)
-        .map(|((station_m, g), t)| Block {
+        .map(|((station_m, g), t)| ReadingBlock {
             pass,
             clock_s: Some(*t),
             station_m,

@@ -3,8 +3,8 @@
 use crate::schema::{faults, ill_figures};
 use serde_json::Value;
 use steadyfall::line;
-use steadyfall::numeric::Draws;
-use steadyfall::report::account::Account;
+use steadyfall::numeric::Rng;
+use steadyfall::report::account::Report;
 use steadyfall::report::json;
 use steadyfall::site;
 use steadyfall::study::{Study, read_route_from};
@@ -29,7 +29,7 @@ const PIPES: [&str; 4] = [
 ];
 
 fn plant(seed: u64) -> Plant {
-    let mut draws = Draws::new(seed);
+    let mut draws = Rng::new(seed);
     let mut book = vec![(0.0, 0.0, 0.0, 500.0)];
     let (mut east, mut north, mut z, mut station) = (0.0, 0.0, 500.0, 0.0);
     let legs = 4 + (draws.uniform() * 8.0) as usize;
@@ -85,7 +85,7 @@ fn result(site_text: &str, sheet: &str, units: Units) -> Value {
     })
     .unwrap_or_else(|f| panic!("{f}\n{sheet}"));
     let line = line::build(&site, &route).unwrap_or_else(|f| panic!("{}", f[0]));
-    json::of_check(&Account::of(Study::of(route, line), units))
+    json::of_check(&Report::of(Study::of(route, line), units))
 }
 
 fn close(a: &Value, b: &Value, tolerance: f64, at: &str) {

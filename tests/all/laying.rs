@@ -2,10 +2,10 @@
 
 use proptest::prelude::*;
 use std::collections::BTreeMap;
-use steadyfall::laying::{self, AvoidWhy, Item, JointAt, Laying, Way, What};
+use steadyfall::laying::{self, AvoidWhy, BendMethod, JointAt, Laying, ShoppingItem, What};
 use steadyfall::line::{Fitting, Laid, Line};
 use steadyfall::pipe::{self, Bed, FittingKind, InBend, Joint, MarkKind, Traffic};
-use steadyfall::profile::{Climb, Profile, Verdict};
+use steadyfall::profile::{Climb, ClimbVerdict, Profile};
 use steadyfall::route::Bend;
 
 fn line_of(words: &str, length_m: f64) -> Line {
@@ -47,7 +47,7 @@ fn climb(low: f64, crest: f64, end: f64) -> Climb {
         rise_sd_m: 0.05,
         probability: 0.99,
         seal_probability: 0.95,
-        verdict: Verdict::Climbs,
+        verdict: ClimbVerdict::Climbs,
         pocket_m3: 0.01,
     }
 }
@@ -74,9 +74,9 @@ fn a_coil_loses_its_curved_ends_and_the_list_is_short() {
     let pipe = &plan.shopping[0];
     assert_eq!(
         (pipe.item.clone(), pipe.count, pipe.each_m),
-        (Item::Coil, 7.0, Some(100.0))
+        (ShoppingItem::Coil, 7.0, Some(100.0))
     );
-    assert_eq!(plan.shopping[1].item, Item::Joint(Joint::Fused));
+    assert_eq!(plan.shopping[1].item, ShoppingItem::Joint(Joint::Fused));
     assert_eq!(plan.shopping[1].count, 6.0);
     assert!(matches!(plan.steps[0].what, What::Lay(0)));
 }
@@ -94,7 +94,7 @@ fn couplers_are_counted_with_spares_and_their_own_limit() {
     let joints = plan
         .shopping
         .iter()
-        .find(|r| r.item == Item::Joint(Joint::Compression))
+        .find(|r| r.item == ShoppingItem::Joint(Joint::Compression))
         .unwrap();
     assert_eq!(
         (joints.count, joints.spare, joints.rating_pa),
@@ -111,7 +111,11 @@ fn stiff_pipe_needs_elbows_and_polyethylene_bends() {
         let mut line = line(words, 200.0);
         line.bends = vec![bend(100.0, 20.0)];
         let plan = plan(&line, &Profile::default());
-        assert_eq!(matches!(plan.bends[0].way, Way::Elbow(_)), elbow, "{words}");
+        assert_eq!(
+            matches!(plan.bends[0].way, BendMethod::Elbow(_)),
+            elbow,
+            "{words}"
+        );
         assert_eq!(
             plan.joints
                 .iter()
@@ -123,11 +127,14 @@ fn stiff_pipe_needs_elbows_and_polyethylene_bends() {
     let mut line = line("DIN 8062 PN 10 110", 200.0);
     line.bends = vec![bend(100.0, 20.0)];
     assert!(
-        matches!(plan(&line, &Profile::default()).bends[0].way, Way::Elbow(a) if (a.to_degrees() - 22.5).abs() < 1e-9)
+        matches!(plan(&line, &Profile::default()).bends[0].way, BendMethod::Elbow(a) if (a.to_degrees() - 22.5).abs() < 1e-9)
     );
     // 3 degrees: the barrel takes it by itself; a slight corner with no room beside it is turned by one ring joint.
     line.bends = vec![bend(100.0, 3.0)];
-    assert_eq!(plan(&line, &Profile::default()).bends[0].way, Way::Pipe);
+    assert_eq!(
+        plan(&line, &Profile::default()).bends[0].way,
+        BendMethod::Pipe
+    );
     line.reaches[0].joint = Joint::Ring;
     let slight = |at| Bend {
         sd_rad: 0.2f64.to_radians(),
@@ -135,7 +142,7 @@ fn stiff_pipe_needs_elbows_and_polyethylene_bends() {
     };
     line.bends = vec![slight(100.0), slight(101.0)];
     let turned = plan(&line, &Profile::default());
-    assert_eq!(turned.bends[0].way, Way::Joints(1));
+    assert_eq!(turned.bends[0].way, BendMethod::Joints(1));
     assert!(
         turned
             .joints
@@ -153,7 +160,7 @@ fn a_bend_inside_its_doubt_is_not_told() {
     }];
     assert_eq!(
         plan(&line, &Profile::default()).bends[0].way,
-        Way::CannotTell
+        BendMethod::CannotTell
     );
 }
 
@@ -174,7 +181,7 @@ fn an_elbow_that_stands_is_used() {
     }];
     assert_eq!(
         plan(&line, &Profile::default()).bends[0].way,
-        Way::Stands(0)
+        BendMethod::Stands(0)
     );
 }
 
@@ -277,7 +284,7 @@ fn holds(line: &Line, plan: &Laying) -> Result<(), TestCaseError> {
 
 /// Every coil or stick holds what is cut from it, its curved ends apart; what is left and the shopping list tell the same.
 fn bought_holds(line: &Line, plan: &Laying) -> Result<(), TestCaseError> {
-    let mut by_number: BTreeMap<usize, Vec<&laying::Piece>> = BTreeMap::new();
+    let mut by_number: BTreeMap<usize, Vec<&laying::LaidPiece>> = BTreeMap::new();
     for piece in plan.pieces.iter().filter(|p| p.bought_m.is_some()) {
         by_number
             .entry(piece.cut_from.unwrap())
@@ -308,7 +315,7 @@ fn bought_holds(line: &Line, plan: &Laying) -> Result<(), TestCaseError> {
     let rows: Vec<_> = plan
         .shopping
         .iter()
-        .filter(|r| matches!(r.item, Item::Coil | Item::Stick))
+        .filter(|r| matches!(r.item, ShoppingItem::Coil | ShoppingItem::Stick))
         .collect();
     let listed: f64 = rows.iter().map(|r| r.count * r.each_m.unwrap()).sum();
     let rest: f64 = rows.iter().map(|r| r.left_m.unwrap()).sum();
@@ -330,7 +337,7 @@ fn no_joint_in_a_tight_bend(line: &Line, plan: &Laying) -> Result<(), TestCaseEr
     let curved: Vec<_> = plan
         .bends
         .iter()
-        .filter(|b| matches!(b.way, Way::Pipe | Way::CannotTell))
+        .filter(|b| matches!(b.way, BendMethod::Pipe | BendMethod::CannotTell))
         .collect();
     for bend in &curved {
         let (from, to) = ends(bend);
@@ -358,7 +365,7 @@ fn no_joint_in_a_tight_bend(line: &Line, plan: &Laying) -> Result<(), TestCaseEr
             let turn_deg = if joint.joint == Joint::Ring { 2.0 } else { 1.0 };
             let turned = (piece_m / bend.radius_m).min(bend.angle_rad).to_degrees();
             let gentle = joint.forced.is_some() && turned <= turn_deg;
-            let bears = bend.way == Way::CannotTell && joint.joint == Joint::Fused
+            let bears = bend.way == BendMethod::CannotTell && joint.joint == Joint::Fused
                 || gentle
                 || least.is_some_and(|r| bend.radius_m >= r.value);
             prop_assert!(
@@ -476,7 +483,7 @@ fn several_lengths_are_mixed_and_what_is_cut_off_serves_again() {
     let rows: Vec<(f64, Option<f64>)> = mixed
         .shopping
         .iter()
-        .filter(|r| r.item == Item::Coil)
+        .filter(|r| r.item == ShoppingItem::Coil)
         .map(|r| (r.count, r.each_m))
         .collect();
     assert_eq!(rows, [(6.0, Some(100.0)), (1.0, Some(50.0))]);
@@ -518,7 +525,7 @@ fn a_curve_that_no_stick_can_span_without_a_joint_is_not_the_pipes() {
     }];
     assert!(matches!(
         plan(&curve, &Profile::default()).bends[0].way,
-        Way::Elbow(_)
+        BendMethod::Elbow(_)
     ));
     // The same curve over 4 m in a stick: too tight for either. Over 5 m and 6 degrees the stick bends, and its joints stay outside.
     curve.bends = vec![Bend {
@@ -527,7 +534,7 @@ fn a_curve_that_no_stick_can_span_without_a_joint_is_not_the_pipes() {
         ..bend(100.0, 6.0)
     }];
     let spanned = plan(&curve, &Profile::default());
-    assert_eq!(spanned.bends[0].way, Way::Pipe);
+    assert_eq!(spanned.bends[0].way, BendMethod::Pipe);
     assert!(
         spanned
             .joints
@@ -548,10 +555,10 @@ fn holds_are_bought_by_strength_and_none_is_left_out() {
     }
     let made = laying::plan(line, profile, study.air.as_ref(), Some(&anchor));
     for (kind, item) in [
-        (MarkKind::Anchor, Item::Anchor),
-        (MarkKind::Strap, Item::Strap),
-        (MarkKind::Support, Item::Support),
-        (MarkKind::Guide, Item::Guide),
+        (MarkKind::Anchor, ShoppingItem::Anchor),
+        (MarkKind::Strap, ShoppingItem::Strap),
+        (MarkKind::Support, ShoppingItem::Support),
+        (MarkKind::Guide, ShoppingItem::Guide),
     ] {
         let wanted = || {
             anchor

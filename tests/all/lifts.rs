@@ -5,8 +5,8 @@
 use crate::storms::route;
 use std::f64::consts::PI;
 use std::fmt::Write as _;
-use steadyfall::compare::{AlignOptions, Moved, Verdict, align, moved};
-use steadyfall::numeric::Draws;
+use steadyfall::compare::{AlignOptions, Moved, MovedVerdict, align, moved};
+use steadyfall::numeric::Rng;
 use steadyfall::route::Route;
 
 const LENGTH_M: f64 = 600.0;
@@ -111,7 +111,7 @@ fn ground(s: f64, fall_m: f64) -> [f64; 3] {
 
 /// Walks as GPX, down and up in turn, one fix a second.
 fn walked(
-    draws: &mut Draws,
+    draws: &mut Rng,
     count: usize,
     r: &Receiver,
     fall_m: f64,
@@ -184,7 +184,7 @@ fn walked(
 }
 
 /// A level book on pegs every five metres along the slope, a set-up every four pegs.
-fn levelled(draws: &mut Draws, fall_m: f64, lift: Option<&Lift>) -> String {
+fn levelled(draws: &mut Rng, fall_m: f64, lift: Option<&Lift>) -> String {
     let mut text = String::from("station_m,bs_m,is_m,fs_m\n");
     let (mut s, mut station) = (0.0, 0.0);
     let mut pegs = vec![(0.0, ground(0.0, fall_m)[2])];
@@ -231,7 +231,7 @@ struct Tally {
 }
 
 fn surveyed(
-    draws: &mut Draws,
+    draws: &mut Rng,
     count: usize,
     r: &Receiver,
     case: &Case,
@@ -249,7 +249,7 @@ fn surveyed(
 fn run(case: &Case, lines: usize) -> Tally {
     let mut tally = Tally::default();
     for k in 0..lines {
-        let mut draws = Draws::new(50_000 + 7919 * k as u64);
+        let mut draws = Rng::new(50_000 + 7919 * k as u64);
         let middle = draws.between(case.part.0.max(60.0) + 40.0, case.part.1.min(540.0) - 40.0);
         let lift = case.lift.map(|(form, half, up, side)| Lift {
             form,
@@ -305,7 +305,7 @@ fn run(case: &Case, lines: usize) -> Tally {
                     && m.from_m / scale < l.middle + l.half + 6.0
             })
         };
-        let sure = |m: &&Moved| m.verdict == Verdict::Moved;
+        let sure = |m: &&Moved| m.verdict == MovedVerdict::Moved;
         tally.moved += usize::from(moved.iter().filter(near).any(|m| sure(&m)));
         tally.may += usize::from(moved.iter().any(|m| near(&m)));
         tally.elsewhere += usize::from(moved.iter().filter(sure).any(|m| !near(&m)));
@@ -508,7 +508,7 @@ fn a_lift_that_the_data_hold_is_called() {
 
 #[test]
 fn the_same_walks_again_moved_nothing() {
-    let mut draws = Draws::new(4);
+    let mut draws = Rng::new(4);
     let case = Case::usual("1 walk, then 1", (1, 1), None);
     let before = surveyed(&mut draws, 2, &USUAL, &case, false, None);
     let alignment = align(&before, &before, &AlignOptions::default()).unwrap();

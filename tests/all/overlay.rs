@@ -5,8 +5,8 @@ use crate::program::home;
 use serde_json::Value;
 use std::sync::OnceLock;
 use steadyfall::compare::{self, AlignOptions};
-use steadyfall::drawing::{Paper, Role, Sheet, plan, profile, svg};
-use steadyfall::report::account::{Account, StormAccount};
+use steadyfall::drawing::{PaperSheet, PaperSize, Role, plan, profile, svg};
+use steadyfall::report::account::{Report, StormReport};
 use steadyfall::report::look::Look;
 use steadyfall::report::{json, moved_view, page, terminal};
 use steadyfall::route::{Route, RouteOptions};
@@ -16,8 +16,8 @@ use steadyfall::unit::Units;
 use steadyfall::{line, site};
 
 /// Otter Gill walked again, judged once.
-fn storm() -> &'static StormAccount {
-    static STORM: OnceLock<StormAccount> = OnceLock::new();
+fn storm() -> &'static StormReport {
+    static STORM: OnceLock<StormReport> = OnceLock::new();
     STORM.get_or_init(|| {
         let path = home("sample-surveys/otter-gill/site.toml");
         let text = std::fs::read_to_string(&path).unwrap();
@@ -35,15 +35,15 @@ fn storm() -> &'static StormAccount {
         };
         let (before, after) = (study(before), study(lies));
         let compared = compare::compared(&before, &after, &again, &options).unwrap();
-        StormAccount::of(
-            Account::of(before, Units::Metric),
-            Account::of(after, Units::Metric),
+        StormReport::of(
+            Report::of(before, Units::Metric),
+            Report::of(after, Units::Metric),
             compared,
         )
     })
 }
 
-fn sheets(paper: Paper) -> Vec<Sheet> {
+fn sheets(paper: PaperSize) -> Vec<PaperSheet> {
     let above = moved_view::plan(storm()).and_then(|view| plan(&view, paper));
     let sides = moved_view::sections(storm());
     above
@@ -59,7 +59,7 @@ fn sheets(paper: Paper) -> Vec<Sheet> {
 
 #[test]
 fn the_overlay_is_legible_on_every_paper() {
-    for paper in Paper::ALL {
+    for paper in PaperSize::ALL {
         let all = sheets(paper);
         // The plan, the hump, the old climb and the slide.
         assert!(all.len() >= 4, "{}", all.len());
@@ -79,7 +79,7 @@ fn every_figure_of_the_overlay_is_one_of_the_result() {
     told.extend(doubled);
     told.extend((0..100).map(f64::from));
     assert!(!is_told("98765.4", &told));
-    for sheet in sheets(Paper::A4) {
+    for sheet in sheets(PaperSize::A4) {
         for text in sheet.texts().iter().filter(|t| t.role == Role::Figure) {
             if text.text.contains("1 in ") {
                 continue;
@@ -104,7 +104,7 @@ fn arrows_point_the_way_the_pipe_moved() {
     let in_slide = |a: &&steadyfall::drawing::PlanArrow| (492.0..568.0).contains(&a.station_m);
     let slide = moved.arrows.iter().filter(in_slide).find(|a| a.certain);
     assert!(slide.is_some_and(|a| a.left_m < 0.0), "{:?}", moved.arrows);
-    let drawn = svg(&plan(&view, Paper::A4).unwrap());
+    let drawn = svg(&plan(&view, PaperSize::A4).unwrap());
     assert!(drawn.contains("as it lay before") && drawn.contains("as long; ring"));
     assert!(!moved.stakes_m.is_empty() && moved.station_m.len() > 10);
 }
@@ -119,9 +119,9 @@ fn a_reach_is_drawn_as_it_lay_as_it_lies_and_as_it_is_wanted() {
     };
     assert!(over(234.0, 266.0) && over(376.0, 409.0) && over(492.0, 568.0));
     for section in &sections {
-        use steadyfall::drawing::Trace;
+        use steadyfall::drawing::SectionLine;
         let has = |trace| section.series.iter().any(|s| s.trace == trace);
-        assert!(has(Trace::Before) && has(Trace::Regraded));
+        assert!(has(SectionLine::Before) && has(SectionLine::Regraded));
         assert!(section.length_m() < 200.0);
         // The band is of this reach: it closes at its upper end.
         assert!(section.sd_m[0] < 1e-9);

@@ -1,11 +1,11 @@
 //! Steel parted by expansion joints, and curves that are no elbows.
 
 use steadyfall::anchor::curves::{CURVE_RATIO, on_curve_n_per_m};
-use steadyfall::anchor::heat::{Held, held_n};
-use steadyfall::anchor::{Anchor, At, LEAST_RUN_M, Loads, Slack, judge};
-use steadyfall::laying::{self, Item};
-use steadyfall::line::{Laid, Line, Stand};
-use steadyfall::pipe::{Bed, Joint, MarkKind, State, Traffic, find};
+use steadyfall::anchor::heat::{HeldPipe, held_n};
+use steadyfall::anchor::{Anchor, LEAST_RUN_M, Loads, Slack, ThrustSource, judge};
+use steadyfall::laying::{self, ShoppingItem};
+use steadyfall::line::{Appurtenance, Laid, Line};
+use steadyfall::pipe::{Bed, Joint, MarkKind, Traffic, WorkingState, find};
 use steadyfall::profile::{self, Bore};
 use steadyfall::route::Bend;
 
@@ -58,15 +58,15 @@ fn judged(line: &Line) -> Anchor {
     )
 }
 
-fn stand(kind: MarkKind, station_m: f64, strength_n: Option<f64>) -> Stand {
-    Stand {
+fn stand(kind: MarkKind, station_m: f64, strength_n: Option<f64>) -> Appurtenance {
+    Appurtenance {
         kind,
         station_m,
         device: None,
         bore_m: None,
         top_m: None,
         cock_open: true,
-        state: State::Works,
+        state: WorkingState::Works,
         strength_n,
         opens_at_pa: None,
         slack_m: None,
@@ -123,7 +123,7 @@ fn expansion_joints_are_set_bought_and_laid_and_take_the_run_s_movement() {
     let row = plan
         .shopping
         .iter()
-        .find(|r| r.item == Item::ExpansionJoint)
+        .find(|r| r.item == ShoppingItem::ExpansionJoint)
         .unwrap();
     assert_eq!(row.count, 8.0);
     // what is asked for, set, is enough; and then nothing but blocks and anchors carries the pressure on bends and ends
@@ -142,7 +142,7 @@ fn expansion_joints_are_set_bought_and_laid_and_take_the_run_s_movement() {
         after
             .pushes
             .iter()
-            .any(|p| matches!(p.at, At::Bend) && !p.restrained)
+            .any(|p| matches!(p.at, ThrustSource::Bend) && !p.restrained)
     );
     assert!(anchor.pushes.iter().all(|p| p.restrained));
     for pull in &after.pulls {
@@ -173,7 +173,7 @@ fn steel_in_the_ground_or_too_short_for_a_joint_carries_its_heat() {
 #[test]
 fn held_steel_is_stressed_by_what_the_handbooks_say() {
     // AWWA M11, restrained welded steel pipe: about 200 psi a degree Fahrenheit, which is 2.48 MPa a kelvin (from memory); E 30e6 psi and 6.5e-6 a degree F give 195
-    let held = held_n(Held {
+    let held = held_n(HeldPipe {
         modulus_pa: 200e9,
         expansion_per_k: 1.17e-5,
         kelvin: 1.0,
@@ -219,7 +219,7 @@ fn a_gentle_curve_is_no_row_of_elbows() {
         let at: Vec<(f64, f64)> = a
             .pushes
             .iter()
-            .filter(|p| matches!(p.at, At::Joint))
+            .filter(|p| matches!(p.at, ThrustSource::Joint))
             .map(|p| (p.station_m, p.size_n))
             .collect();
         at
@@ -228,7 +228,7 @@ fn a_gentle_curve_is_no_row_of_elbows() {
         anchor
             .pushes
             .iter()
-            .all(|p| !matches!(p.at, At::Bend | At::Curve))
+            .all(|p| !matches!(p.at, ThrustSource::Bend | ThrustSource::Curve))
     );
     assert!(beside(&anchor).iter().all(|(s, _)| *s < 1.0));
     // joints that stand at 50 and 100 m carry no pull: the pipe pulls there, never with more than p A + rho Q V
@@ -250,7 +250,11 @@ fn a_gentle_curve_is_no_row_of_elbows() {
         beside(&anchor)
     );
     // held by anchors of what is asked, it is held
-    for push in anchor.pushes.iter().filter(|p| matches!(p.at, At::Joint)) {
+    for push in anchor
+        .pushes
+        .iter()
+        .filter(|p| matches!(p.at, ThrustSource::Joint))
+    {
         line.stands
             .push(stand(MarkKind::Anchor, push.station_m, Some(push.high_n)));
     }
@@ -275,7 +279,7 @@ fn the_ground_holds_a_buried_curve_and_a_joint_in_the_arc_leaves_it_to_the_groun
     let mut open = curve(Joint::Barbed);
     open.reaches[0].joints_at_m = vec![63.0, 72.0, 81.0];
     let pushes = judged(&open).pushes;
-    assert!(pushes.iter().any(|p| matches!(p.at, At::Curve)));
+    assert!(pushes.iter().any(|p| matches!(p.at, ThrustSource::Curve)));
     let mut buried = open;
     buried.laid.push(laid(0.0, 200.0, Bed::Buried));
     let anchor = judged(&buried);
@@ -288,6 +292,6 @@ fn the_ground_holds_a_buried_curve_and_a_joint_in_the_arc_leaves_it_to_the_groun
         anchor
             .pushes
             .iter()
-            .all(|p| !matches!(p.at, At::Curve | At::Joint))
+            .all(|p| !matches!(p.at, ThrustSource::Curve | ThrustSource::Joint))
     );
 }

@@ -4,12 +4,12 @@ use crate::program::room;
 use serde_json::Value;
 use std::fs;
 use std::path::{Path, PathBuf};
-use steadyfall::drawing::{self, Paper, Role};
+use steadyfall::drawing::{self, PaperSize, Role};
 use steadyfall::finding::{Kind, Severity};
 use steadyfall::flow::WhyNot;
 use steadyfall::line::{self, Line};
-use steadyfall::mark::Standing;
-use steadyfall::report::account::Account;
+use steadyfall::mark::Status;
+use steadyfall::report::account::Report;
 use steadyfall::report::{self, json, section, stations, words};
 use steadyfall::route::{Reckoning, Route};
 use steadyfall::site;
@@ -253,9 +253,9 @@ fn places(value: &Value, path: &str, out: &mut Vec<(String, f64, f64)>) {
     }
 }
 
-fn account(name: &str, up: bool, more: &str) -> Account {
+fn account(name: &str, up: bool, more: &str) -> Report {
     let (route, line) = on_line(&written(name, up, more)).unwrap();
-    Account::of(Study::of(route, line), Units::Metric)
+    Report::of(Study::of(route, line), Units::Metric)
 }
 
 /// Judged along the pipe, a line is the same whichever way its pegs count; what is told of it stands on the pegs.
@@ -305,7 +305,7 @@ fn pegs_up_equal_pegs_down_and_each_is_told_on_its_own() {
     let stands = up
         .marks
         .iter()
-        .find(|m| m.standing == Standing::Stands)
+        .find(|m| m.standing == Status::Existing)
         .unwrap();
     assert_eq!(stands.station_m, 100.0);
     assert!(report::places::about(stands, up.say()).starts_with("at 300 m"));
@@ -325,7 +325,7 @@ fn pegs_up_equal_pegs_down_and_each_is_told_on_its_own() {
     // and so do the drawn axis and the table under it
     let section = section::of_check(&up);
     assert_eq!(section.rows[0].figures.first(), Some(&Some(400.0)));
-    let drawn = drawing::profile(&section, Paper::usual(Units::Metric));
+    let drawn = drawing::profile(&section, PaperSize::usual(Units::Metric));
     let ruled: Vec<(f64, f64)> = drawn
         .iter()
         .flat_map(|p| p.sheet.texts())
@@ -354,7 +354,7 @@ fn what_was_asked_and_cannot_be_is_to_be_put_right() {
         );
         fs::write(&file, fixed).unwrap();
         let (route, line) = on_line(&dir).unwrap();
-        Account::of(Study::of(route, line), Units::Metric)
+        Report::of(Study::of(route, line), Units::Metric)
     };
     let found = asked("too-much", PIPE);
     let cannot: Vec<_> = found

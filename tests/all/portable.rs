@@ -5,7 +5,7 @@ use crate::program::{program, room};
 use std::fmt::Write;
 use std::fs;
 use std::path::Path;
-use steadyfall::numeric::Draws;
+use steadyfall::numeric::Rng;
 use steadyfall::survey::Data;
 
 const SITES: u64 = 50;
@@ -59,7 +59,7 @@ fn tracks(walk: &Walk, times: bool) -> String {
     out + "</gpx>\n"
 }
 
-fn walked(draws: &mut Draws) -> (&'static str, String, &'static str) {
+fn walked(draws: &mut Rng) -> (&'static str, String, &'static str) {
     let setting = Setting {
         length_m: draws.between(120.0, 400.0),
         drop_m: draws.between(15.0, 60.0),
@@ -75,7 +75,7 @@ fn walked(draws: &mut Draws) -> (&'static str, String, &'static str) {
 }
 
 /// Legs down a hill: length along the slope, fall as an angle, direction; here and there one that climbs.
-fn legs(draws: &mut Draws) -> Vec<(f64, f64, f64)> {
+fn legs(draws: &mut Rng) -> Vec<(f64, f64, f64)> {
     let mut heading = draws.between(0.0, 360.0);
     (0..6 + draws.below(10))
         .map(|leg| {
@@ -95,7 +95,7 @@ fn legs(draws: &mut Draws) -> Vec<(f64, f64, f64)> {
         .collect()
 }
 
-fn points(draws: &mut Draws) -> (&'static str, String, &'static str) {
+fn points(draws: &mut Rng) -> (&'static str, String, &'static str) {
     let (mut e, mut n, mut z) = (0.0, 0.0, 500.0);
     let mut out = format!("east_m,north_m,height_m\n{e:.3},{n:.3},{z:.3}\n");
     for (long, angle, heading) in legs(draws) {
@@ -112,7 +112,7 @@ fn points(draws: &mut Draws) -> (&'static str, String, &'static str) {
     )
 }
 
-fn angles(draws: &mut Draws) -> (&'static str, String, &'static str) {
+fn angles(draws: &mut Rng) -> (&'static str, String, &'static str) {
     let mut out = String::from("from,to,tape_m,angle_deg,bearing_deg\n");
     for (i, (long, angle, heading)) in legs(draws).into_iter().enumerate() {
         writeln!(out, "P{i},P{},{long:.2},{angle:.2},{heading:.0}", i + 1).unwrap();
@@ -121,7 +121,7 @@ fn angles(draws: &mut Draws) -> (&'static str, String, &'static str) {
 }
 
 /// A level book of turning points alone; the last one closes it.
-fn levels(draws: &mut Draws) -> (&'static str, String, &'static str) {
+fn levels(draws: &mut Rng) -> (&'static str, String, &'static str) {
     let (mut station, mut z) = (0.0, 300.0);
     let mut turns = vec![(station, z)];
     for (long, angle, _) in legs(draws) {
@@ -154,7 +154,7 @@ fn levels(draws: &mut Draws) -> (&'static str, String, &'static str) {
 
 /// Writes one site: its file and its survey.
 fn write(folder: &Path, seed: u64) {
-    let mut draws = Draws::new(SEED + seed);
+    let mut draws = Rng::new(SEED + seed);
     let (file, survey, kind) = match seed % 10 {
         0..=4 => walked(&mut draws),
         5 | 6 => points(&mut draws),

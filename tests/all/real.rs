@@ -3,7 +3,7 @@
 //! The groups and their licences: tests/tracks/real. STEADYFALL_CALIBRATE asks with all draws, pieces too, and writes the section of docs/calibration.md.
 
 use steadyfall::numeric::math;
-use steadyfall::profile::{Bore, Verdict, judge};
+use steadyfall::profile::{Bore, ClimbVerdict, judge};
 use steadyfall::route::heights::HeightsOptions;
 use steadyfall::route::{End, Node, Route, RouteOptions};
 use steadyfall::survey::{Data, Fix, Method, Pass, ReadOptions, Reading};
@@ -340,7 +340,7 @@ fn the_stated_doubt_covers_real_passes() {
                 bore_m: 0.025,
             }];
             for climb in judge(&route.heights, &bores).climbs {
-                if climb.verdict == Verdict::Climbs
+                if climb.verdict == ClimbVerdict::Climbs
                     && climb.rise_m >= 0.5
                     && let Some(left_out) = alone[i].as_ref()
                 {

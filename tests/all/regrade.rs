@@ -4,7 +4,9 @@ use proptest::prelude::*;
 use steadyfall::line::{Ground as Soil, Line};
 use steadyfall::numeric::{AtMost, NoBest, Programme, isotonic};
 use steadyfall::pipe::{self, Dig, Pipe};
-use steadyfall::regrade::{Ground, Kind, Plan, Price, Why, cheapest, plans};
+use steadyfall::regrade::{
+    FallProblem, MoveCost, RegradeKind, RegradePlan, StillClimbs, cheapest, plans,
+};
 
 struct Fact<'a> {
     id: &'a str,
@@ -103,7 +105,7 @@ fn two_hundred_lines_as_general_purpose_libraries_regrade_them() {
     let all = facts(text);
     assert_eq!(all.len(), 200);
     for f in &all {
-        let ground = Ground {
+        let ground = FallProblem {
             station_m: &f.station,
             height_m: &f.height,
             least_fall: f.grade,
@@ -139,11 +141,11 @@ fn two_hundred_lines_as_general_purpose_libraries_regrade_them() {
             best.cost
         );
         if f.kind == "price" {
-            let prices: Vec<Price> = f
+            let prices: Vec<MoveCost> = f
                 .dig
                 .iter()
                 .zip(&f.prop)
-                .map(|(&dig, &prop)| Price { dig, prop })
+                .map(|(&dig, &prop)| MoveCost { dig, prop })
                 .collect();
             let cost: f64 = cheapest(&ground, &prices)
                 .iter()
@@ -185,11 +187,11 @@ fn humped(height: f64) -> Vec<(f64, f64)> {
         .collect()
 }
 
-fn of(plans: &[Plan], kind: Kind) -> &Plan {
+fn of(plans: &[RegradePlan], kind: RegradeKind) -> &RegradePlan {
     plans.iter().find(|p| p.kind == kind).unwrap()
 }
 
-fn falls(line: &Line, plan: &Plan) -> bool {
+fn falls(line: &Line, plan: &RegradePlan) -> bool {
     line.heights
         .station_m
         .windows(2)
@@ -216,9 +218,9 @@ fn a_hump_is_cut_propped_or_both_and_staked() {
         );
     }
     let (mixed, dig, prop) = (
-        of(&all, Kind::Mixed),
-        of(&all, Kind::Dig),
-        of(&all, Kind::Prop),
+        of(&all, RegradeKind::Mixed),
+        of(&all, RegradeKind::Dig),
+        of(&all, RegradeKind::Prop),
     );
     assert!(mixed.cost <= dig.cost.min(prop.cost) + 1e-9);
     assert!(
@@ -236,7 +238,7 @@ fn a_stiff_pipe_makes_a_longer_cut() {
     let mut stiff = Line::plain(&humped(1.5), &pe("315"));
     stiff.water.coldest_c = 0.0;
     let (a, b) = (plans(&soft), plans(&stiff));
-    let (a, b) = (of(&a, Kind::Dig), of(&b, Kind::Dig));
+    let (a, b) = (of(&a, RegradeKind::Dig), of(&b, RegradeKind::Dig));
     assert!(
         b.too_tight_m.is_empty() && falls(&stiff, b),
         "{:?}",
@@ -256,7 +258,7 @@ fn depth_may_be_limited_and_ground_forbidden() {
     let mut line = Line::plain(&humped(1.5), &pe("90"));
     line.regrade.deepest_m = Some(0.3);
     let all = plans(&line);
-    let mixed = of(&all, Kind::Mixed);
+    let mixed = of(&all, RegradeKind::Mixed);
     assert!(mixed.deepest_m <= 0.3 + 1e-6 && mixed.highest_m > 0.1 && falls(&line, mixed));
     line.regrade.deepest_m = None;
     line.ground = vec![Soil {
@@ -267,13 +269,13 @@ fn depth_may_be_limited_and_ground_forbidden() {
         dig: Dig::Never,
     }];
     let all = plans(&line);
-    let (mixed, dig) = (of(&all, Kind::Mixed), of(&all, Kind::Dig));
+    let (mixed, dig) = (of(&all, RegradeKind::Mixed), of(&all, RegradeKind::Dig));
     assert!(falls(&line, mixed) && mixed.deepest_m < 1e-9);
-    assert!(!dig.remaining.is_empty() && dig.remaining[0].why == Why::Undug);
+    assert!(!dig.remaining.is_empty() && dig.remaining[0].why == StillClimbs::Undug);
     // what changes nothing is sure of nothing
     line.heights.draws = vec![line.heights.mean_m.clone(); 4];
     let all = plans(&line);
-    let (mixed, dig) = (of(&all, Kind::Mixed), of(&all, Kind::Dig));
+    let (mixed, dig) = (of(&all, RegradeKind::Mixed), of(&all, RegradeKind::Dig));
     assert_eq!(mixed.sure, Some(1.0));
     assert!(dig.stakes.is_empty() && dig.sure.is_none() && dig.sure_with_extra.is_none());
 }
@@ -286,7 +288,7 @@ fn a_held_crest_is_told_not_bent_away() {
         let rest = &plan.remaining;
         assert!(
             rest.iter()
-                .any(|r| r.why == Why::Held && r.from_m >= 51.0 && r.to_m <= 61.0),
+                .any(|r| r.why == StillClimbs::Held && r.from_m >= 51.0 && r.to_m <= 61.0),
             "{rest:?}"
         );
         for (s, (y, z)) in line
@@ -326,7 +328,11 @@ fn the_extra_makes_nine_draws_in_ten_fall() {
             "{:?}: {plain} {extra}",
             plan.kind
         );
-        let sign = if plan.kind == Kind::Prop { 1.0 } else { -1.0 };
+        let sign = if plan.kind == RegradeKind::Prop {
+            1.0
+        } else {
+            -1.0
+        };
         assert!(plan.stakes.iter().all(|s| s.extra_m.unwrap() * sign >= 0.0));
         assert!(plan.stakes.iter().any(|s| s.extra_m.unwrap().abs() > 0.02));
     }
@@ -355,9 +361,9 @@ proptest! {
                 prop_assert!(falls(&line, &plan));
             }
             match plan.kind {
-                Kind::Dig => prop_assert!(plan.wanted_m.iter().zip(&heights).all(|(y, z)| *y <= z + 1e-6)),
-                Kind::Prop => prop_assert!(plan.wanted_m.iter().zip(&heights).all(|(y, z)| *y >= z - 1e-6)),
-                Kind::Mixed => {}
+                RegradeKind::Dig => prop_assert!(plan.wanted_m.iter().zip(&heights).all(|(y, z)| *y <= z + 1e-6)),
+                RegradeKind::Prop => prop_assert!(plan.wanted_m.iter().zip(&heights).all(|(y, z)| *y >= z - 1e-6)),
+                RegradeKind::Mixed => {}
             }
             if plan.remaining.is_empty() {
                 let again: Vec<(f64, f64)> = line.heights.station_m.iter().copied().zip(plan.wanted_m.iter().copied()).collect();
@@ -385,9 +391,9 @@ proptest! {
         let mut line = Line::plain(&points, &pe("315"));
         line.water.coldest_c = 0.0;
         let all = plans(&line);
-        let keeps = |p: &&Plan| p.remaining.is_empty() && p.too_tight_m.is_empty();
-        let mixed = all.iter().find(|p| p.kind == Kind::Mixed);
-        for one in all.iter().filter(|p| p.kind != Kind::Mixed).filter(keeps) {
+        let keeps = |p: &&RegradePlan| p.remaining.is_empty() && p.too_tight_m.is_empty();
+        let mixed = all.iter().find(|p| p.kind == RegradeKind::Mixed);
+        for one in all.iter().filter(|p| p.kind != RegradeKind::Mixed).filter(keeps) {
             let mixed = mixed.unwrap();
             prop_assert!(keeps(&mixed), "{:?} {:?}", mixed.remaining, mixed.too_tight_m);
             prop_assert!(mixed.cost <= 1.01 * one.cost + 0.1, "{} {:?} {}", mixed.cost, one.kind, one.cost);

@@ -3,9 +3,9 @@
 use crate::drawing::{SAMPLES, result, sample};
 use serde_json::Value;
 use std::collections::BTreeSet;
-use steadyfall::line::{Jet, Line, Outlet, Way};
+use steadyfall::line::{Discharge, Jet, Line, Outlet};
 use steadyfall::pipe::{self, RunState};
-use steadyfall::report::account::{Account, SurveyAccount};
+use steadyfall::report::account::{Report, SurveyReport};
 use steadyfall::report::answer::{self, Question};
 use steadyfall::report::look::Look;
 use steadyfall::report::{page, terminal};
@@ -91,7 +91,7 @@ fn the_figures_under_the_finger_are_those_of_the_result() {
 fn nothing_is_fetched_and_every_link_leads_somewhere() {
     let mut pages: Vec<String> = SAMPLES.iter().map(|n| page::of_check(sample(n))).collect();
     let route = sample("otter-gill").study.route.clone();
-    pages.push(page::of_survey(&SurveyAccount::of(
+    pages.push(page::of_survey(&SurveyReport::of(
         survey(route, 0.09),
         "walk".into(),
         Units::Metric,
@@ -156,7 +156,7 @@ fn a_page_of_two_thousand_stations_stays_under_a_megabyte() {
         .collect();
     let mut line = Line::plain(&points, &pipe);
     line.outlet = Some(Outlet {
-        how: Way::Jets(vec![Jet {
+        how: Discharge::Jets(vec![Jet {
             name: "A1".into(),
             nozzle_diameter_m: 0.012,
             open: 1.0,
@@ -167,7 +167,7 @@ fn a_page_of_two_thousand_stations_stays_under_a_megabyte() {
         water_to_wire: None,
     });
     let study = Study::of(Route::default(), line);
-    let account = Account::of(study, base.units);
+    let account = Report::of(study, base.units);
     let page = page::of_check(&account);
     assert_eq!(
         embedded(&page)["rows"]["station"]["values"]

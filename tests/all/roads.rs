@@ -6,12 +6,12 @@ use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;
 use steadyfall::finding::Kind;
-use steadyfall::flow::Cause;
+use steadyfall::flow::GaugeCause;
 use steadyfall::line;
-use steadyfall::numeric::Draws;
-use steadyfall::report::account::Account;
+use steadyfall::numeric::Rng;
+use steadyfall::report::account::Report;
 use steadyfall::report::json;
-use steadyfall::site::{self, Site, Wish};
+use steadyfall::site::{self, Site, SiteOptions};
 use steadyfall::study::{Study, read_route_from};
 use steadyfall::survey;
 use steadyfall::unit::Units;
@@ -24,7 +24,7 @@ const PIPES: [&str; 4] = [
 ];
 
 /// Stations to the metre and heights to the centimetre down a hill, here and there a climb.
-fn book(draws: &mut Draws) -> Vec<(f64, f64)> {
+fn book(draws: &mut Rng) -> Vec<(f64, f64)> {
     let (mut s, mut z) = (0_u32, 30_000_i32);
     let mut out = vec![(0.0, 300.0)];
     for leg in 0..5 + draws.below(7) {
@@ -61,7 +61,7 @@ fn study(site: &Site, sheet: &str) -> Study {
 }
 
 fn result(site: &Site, sheet: &str) -> Value {
-    json::of_check(&Account::of(study(site, sheet), Units::Metric))
+    json::of_check(&Report::of(study(site, sheet), Units::Metric))
 }
 
 fn read(text: &str) -> Site {
@@ -70,7 +70,7 @@ fn read(text: &str) -> Site {
 
 const SURVEY: &str = "format = 1\ntitle = \"random\"\n[survey]\nfiles = [\"book.csv\"]\nkind = \"points\"\nfrom = \"intake\"\ntaped = \"slope\"\npoint_sd = \"0.01 m\"\n";
 
-fn plant(draws: &mut Draws) -> String {
+fn plant(draws: &mut Rng) -> String {
     format!(
         "[intake]\nwater_level = \"{:.1} m\"\n[turbine]\njets = {}\nnozzle_diameter = \"{:.1} mm\"\n[[pipe]]\nspec = \"{}\"\n",
         draws.between(0.2, 1.5),
@@ -84,7 +84,7 @@ fn plant(draws: &mut Draws) -> String {
 
 #[test]
 fn options_equal_the_site_file_that_is_written_of_them() {
-    let mut draws = Draws::new(17);
+    let mut draws = Rng::new(17);
     for round in 0..5 {
         let points = book(&mut draws);
         let end = points.last().unwrap().0;
@@ -98,7 +98,7 @@ fn options_equal_the_site_file_that_is_written_of_them() {
                 PIPES[draws.below(4)].to_owned(),
             ]
         };
-        let wish = Wish {
+        let wish = SiteOptions {
             files: vec!["book.csv".to_owned()],
             title: Some("random".to_owned()),
             units: Some([Units::Metric, Units::Us][draws.below(2)]),
@@ -131,7 +131,7 @@ fn options_equal_the_site_file_that_is_written_of_them() {
 #[test]
 fn a_pipe_that_no_row_matches_is_the_option_s_fault() {
     let dir = room("option-pipe");
-    fs::write(dir.join("book.csv"), sheet(&book(&mut Draws::new(3)))).unwrap();
+    fs::write(dir.join("book.csv"), sheet(&book(&mut Rng::new(3)))).unwrap();
     let told = |more: &[&str]| {
         let mut words = vec!["check", "book.csv", "--taped", "slope", "--from", "intake"];
         words.extend(more);
@@ -249,7 +249,7 @@ fn both_reckonings(value: &Value, out: &mut Vec<(f64, f64)>) {
 
 #[test]
 fn pegs_up_equal_pegs_down_on_random_lines() {
-    let mut draws = Draws::new(29);
+    let mut draws = Rng::new(29);
     for _ in 0..4 {
         let points = book(&mut draws);
         let end = points.last().unwrap().0;
@@ -302,7 +302,7 @@ fn pegs_up_equal_pegs_down_on_random_lines() {
 
 #[test]
 fn a_gauge_as_low_as_filling_leaves_it_is_explained_by_that_air() {
-    let mut draws = Draws::new(7);
+    let mut draws = Rng::new(7);
     let mut held = 0;
     for _ in 0..12 {
         let points = book(&mut draws);
@@ -333,7 +333,7 @@ fn a_gauge_as_low_as_filling_leaves_it_is_explained_by_that_air() {
             .unwrap()
             .explanations
             .iter()
-            .find(|e| e.cause == Cause::StandingAir)
+            .find(|e| e.cause == GaugeCause::StandingAir)
             .unwrap();
         assert!(
             (air.head_m - low_m).abs() < 0.02 * low_m + 0.05,
@@ -356,7 +356,7 @@ fn run(folder: &Path, words: &[&str]) -> Value {
 
 #[test]
 fn a_size_and_a_survey_held_against_itself_say_what_the_check_says() {
-    let mut draws = Draws::new(11);
+    let mut draws = Rng::new(11);
     for round in 0..3 {
         let folder = room(&format!("roads-{round}"));
         let points = book(&mut draws);

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use steadyfall::finding::{CODES, Severity};
 use steadyfall::gauging;
 use steadyfall::line;
-use steadyfall::report::account::Account;
+use steadyfall::report::account::Report;
 use steadyfall::report::answer::{self, Question};
 use steadyfall::report::json;
 use steadyfall::site;
@@ -103,7 +103,7 @@ fn judged(line: &Table) -> Value {
     json::of_check(&account(line))
 }
 
-fn account(line: &Table) -> Account {
+fn account(line: &Table) -> Report {
     let text = site_text(line);
     let sheet = survey_text(line);
     let name = if sheet.starts_with("<?xml") {
@@ -129,7 +129,7 @@ fn account(line: &Table) -> Account {
         gauging::read_text(sheet.as_bytes(), "stream.csv", gravity)
     })
     .unwrap_or_else(|f| panic!("{f}\n{sheet}"));
-    Account::of(Study::of(route, line), Units::Metric)
+    Report::of(Study::of(route, line), Units::Metric)
 }
 
 fn pairs() -> Vec<Table> {

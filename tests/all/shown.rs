@@ -2,7 +2,7 @@
 
 use crate::schema::{faults, ill_figures};
 use serde_json::Value;
-use steadyfall::report::account::Account;
+use steadyfall::report::account::Report;
 use steadyfall::report::look::Look;
 use steadyfall::report::{json, page, terminal};
 use steadyfall::study::{Study, read_route_from};
@@ -35,7 +35,7 @@ const BOX: &str =
 const VALVES: &str = "[[fitting]]\nat = \"2 m\"\nkind = \"gate valve\"\nname = \"upper gate\"\n[[fitting]]\nat = \"520 m\"\nkind = \"gate valve\"\nname = \"lower gate\"\n";
 
 /// A plant on a level book with points every few metres.
-fn account(corners: &[(f64, f64)], rest: &str) -> Account {
+fn account(corners: &[(f64, f64)], rest: &str) -> Report {
     let mut book = String::from("station_m,height_m\n");
     let (mut along, mut before) = (0.0_f64, corners[0]);
     for pair in corners.windows(2) {
@@ -63,10 +63,10 @@ fn account(corners: &[(f64, f64)], rest: &str) -> Account {
     })
     .unwrap_or_else(|f| panic!("{f}"));
     let line = line::build(&site, &route).unwrap_or_else(|f| panic!("{}", f[0]));
-    Account::of(Study::of(route, line), Units::Metric)
+    Report::of(Study::of(route, line), Units::Metric)
 }
 
-fn result(account: &Account) -> Value {
+fn result(account: &Report) -> Value {
     let value = json::of_check(account);
     assert_eq!(faults(&value), Vec::<String>::new());
     let mut ill = Vec::new();

@@ -3,7 +3,9 @@
 use proptest::prelude::*;
 use std::time::{Duration, Instant};
 use steadyfall::pipe::WaterLevel;
-use steadyfall::site::{At, CaseRuns, GaugeAt, Moves, Site, WaterWay, read_file, read_text};
+use steadyfall::site::{
+    CaseRuns, DeclaredPlace, GaugeAt, Moves, Site, WaterWay, read_file, read_text,
+};
 use steadyfall::unit::OnPegs;
 
 const EVERY_KEY: &str = include_str!("../sites/every-key.toml");
@@ -27,10 +29,10 @@ fn every_key_is_read() {
         1.0 / 6.0
     ));
     assert!(
-        matches!(site.survey.intake.as_ref().unwrap().value, At::LatLon { lat_deg, .. } if lat_deg == -47.1012)
+        matches!(site.survey.intake.as_ref().unwrap().value, DeclaredPlace::LatLon { lat_deg, .. } if lat_deg == -47.1012)
     );
     assert!(
-        matches!(&site.survey.turbine.as_ref().unwrap().value, At::Name(n) if n == "powerhouse")
+        matches!(&site.survey.turbine.as_ref().unwrap().value, DeclaredPlace::Name(n) if n == "powerhouse")
     );
     assert!(site.survey.parts[0].replaces);
     let booked = site.survey.booked;
@@ -77,8 +79,8 @@ fn every_key_is_read() {
     assert!(close(upper.joint_rating_pa.unwrap(), 1e6));
     assert!(close(lower.own.wall_m.unwrap(), 0.0054864));
     assert!(close(lower.own.modulus_pa.unwrap(), 200e9));
-    assert!(matches!(&site.marks[1].at.value, At::Name(n) if n == "bend tree"));
-    assert!(matches!(site.marks[2].at.value, At::Station(OnPegs(s)) if close(s, 381.0)));
+    assert!(matches!(&site.marks[1].at.value, DeclaredPlace::Name(n) if n == "bend tree"));
+    assert!(matches!(site.marks[2].at.value, DeclaredPlace::Station(OnPegs(s)) if close(s, 381.0)));
     let turbine = site.turbine.as_ref().unwrap();
     let WaterWay::Jets(jets) = &turbine.way else {
         panic!("jets")
@@ -636,14 +638,14 @@ fn the_nominal_size_is_told_with_what_it_measures() {
 #[test]
 fn names_may_be_digits_and_positions_need_two_numbers() {
     for (said, want) in [
-        ("064", At::Name("064".to_owned())),
-        ("2 oaks", At::Name("2 oaks".to_owned())),
-        ("bend, lower", At::Name("bend, lower".to_owned())),
-        ("64 m", At::Station(OnPegs(64.0))),
-        ("-5 m", At::Station(OnPegs(-5.0))),
+        ("064", DeclaredPlace::Name("064".to_owned())),
+        ("2 oaks", DeclaredPlace::Name("2 oaks".to_owned())),
+        ("bend, lower", DeclaredPlace::Name("bend, lower".to_owned())),
+        ("64 m", DeclaredPlace::Station(OnPegs(64.0))),
+        ("-5 m", DeclaredPlace::Station(OnPegs(-5.0))),
         (
             "-33.5, 151.25",
-            At::LatLon {
+            DeclaredPlace::LatLon {
                 lat_deg: -33.5,
                 lon_deg: 151.25,
             },

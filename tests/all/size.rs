@@ -1,9 +1,9 @@
 //! Whole-program tests: size.
 
 use steadyfall::flow;
-use steadyfall::line::{Jet, Line, Outlet, Stream, Way};
+use steadyfall::line::{Discharge, Jet, Line, Outlet, Stream};
 use steadyfall::pipe::RunState;
-use steadyfall::size::{self, JetChoice, NoSizes, Options, Row, Why};
+use steadyfall::size::{self, JetChoice, NoSizes, SizeOptions, SizeRefusal, SizeRow};
 
 /// An invented slope of 640 m and 78 m, two bores of polyethylene, four jets.
 fn line() -> Line {
@@ -26,7 +26,7 @@ fn line() -> Line {
         velocity_coefficient: 0.97,
     };
     line.outlet = Some(Outlet {
-        how: Way::Jets(vec![jet; 4]),
+        how: Discharge::Jets(vec![jet; 4]),
         nozzle_height_m: 0.4,
         water_to_wire: Some(0.55),
     });
@@ -36,7 +36,7 @@ fn line() -> Line {
 fn screened(line: &Line, of: Option<&str>, show: usize) -> size::Sizes {
     size::study(
         line,
-        &Options {
+        &SizeOptions {
             of: of.map(str::to_owned),
             show,
             march: false,
@@ -45,7 +45,7 @@ fn screened(line: &Line, of: Option<&str>, show: usize) -> size::Sizes {
     .unwrap()
 }
 
-fn of(rows: &[Row], choice: JetChoice) -> Vec<&Row> {
+fn of(rows: &[SizeRow], choice: JetChoice) -> Vec<&SizeRow> {
     rows.iter()
         .filter(|r| r.choice == choice && !r.declared)
         .collect()
@@ -134,7 +134,7 @@ fn jets_for_the_stream_take_what_it_gives() {
     assert!(
         all.set_aside
             .iter()
-            .any(|s| matches!(s.why, Why::NotRun(flow::WhyNot::TooMuch { .. })))
+            .any(|s| matches!(s.why, SizeRefusal::NotRun(flow::WhyNot::TooMuch { .. })))
     );
 }
 
@@ -155,13 +155,13 @@ fn the_whole_catalogue_goes_by_words_and_few_are_shown() {
         found
             .set_aside
             .iter()
-            .any(|s| s.why == Why::NotStrongEnough)
+            .any(|s| s.why == SizeRefusal::NotStrongEnough)
     );
     let none = size::study(
         &line,
-        &Options {
+        &SizeOptions {
             of: Some("bamboo".to_owned()),
-            ..Options::default()
+            ..SizeOptions::default()
         },
     );
     assert_eq!(none, Err(NoSizes::NoSuchPipe("bamboo".to_owned())));
@@ -172,7 +172,7 @@ fn nothing_to_size_without_a_turbine() {
     let mut line = line();
     line.outlet = None;
     assert_eq!(
-        size::study(&line, &Options::default()),
+        size::study(&line, &SizeOptions::default()),
         Err(NoSizes::NothingToSize)
     );
 }
@@ -182,9 +182,9 @@ fn shown_rows_are_marched() {
     let line = line();
     let shown = size::study(
         &line,
-        &Options {
+        &SizeOptions {
             show: 4,
-            ..Options::default()
+            ..SizeOptions::default()
         },
     )
     .unwrap();

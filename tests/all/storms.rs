@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 use std::fmt::Write as _;
-use steadyfall::numeric::Draws;
+use steadyfall::numeric::Rng;
 use steadyfall::route::heights::HeightsOptions;
 use steadyfall::route::{Route, RouteOptions};
 use steadyfall::survey::{self, Method, ReadOptions};
@@ -56,7 +56,7 @@ impl Storm {
 
 impl Hill {
     /// A hill of some hundred metres that falls all the way but for what chance gives it.
-    pub fn new(draws: &mut Draws, length: usize) -> Self {
+    pub fn new(draws: &mut Rng, length: usize) -> Self {
         let mut heading = draws.between(0.0, TAU);
         let (mut east, mut north, mut up) = (vec![0.0], vec![0.0], vec![300.0]);
         let mut turn = 0.0;
@@ -113,7 +113,7 @@ impl Hill {
     }
 
     /// Walks with a receiver as GPX: an offset a walk, a slow drift, a small white part, one fix a second.
-    pub fn walked(&self, draws: &mut Draws, passes: usize) -> String {
+    pub fn walked(&self, draws: &mut Rng, passes: usize) -> String {
         let mut text = String::from(
             "<?xml version=\"1.0\"?><gpx version=\"1.1\" creator=\"invented\" xmlns=\"http://www.topografix.com/GPX/1/1\">",
         );
@@ -163,12 +163,12 @@ impl Hill {
     }
 
     /// A level book over the pegs between two stations: pegs every five metres, a set-up every four pegs.
-    pub fn levelled(&self, draws: &mut Draws, from: usize, to: usize) -> String {
+    pub fn levelled(&self, draws: &mut Rng, from: usize, to: usize) -> String {
         let mut text = String::from("station_m,bs_m,is_m,fs_m\n");
         let mut hi = self.up[from] + 2.0 + 0.002 * draws.normal();
         let pegs: Vec<usize> = (from..=to).step_by(5).collect();
         for (k, &i) in pegs.iter().enumerate() {
-            let reading = |hi: f64, draws: &mut Draws| hi - self.up[i] + 0.002 * draws.normal();
+            let reading = |hi: f64, draws: &mut Rng| hi - self.up[i] + 0.002 * draws.normal();
             let row = if k == 0 {
                 format!("{:.3},,", hi - self.up[i])
             } else if k + 1 == pegs.len() {
@@ -185,7 +185,7 @@ impl Hill {
         text
     }
 
-    pub fn route(&self, draws: &mut Draws, by: By) -> Route {
+    pub fn route(&self, draws: &mut Rng, by: By) -> Route {
         match by {
             By::Walks(n) => route(&self.walked(draws, n)),
             By::Level => route(&self.levelled(draws, 0, self.up.len() - 1)),

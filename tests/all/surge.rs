@@ -1,9 +1,13 @@
 //! Movements on whole lines: the road from a line and its running states to envelopes and safe times.
 
 use steadyfall::flow;
-use steadyfall::line::{Fitting, Jet, Line, Movement, Mover, Outlet, Reach, Stand, Tap, Way};
-use steadyfall::pipe::{Device, FittingKind, Law, MarkKind, Often, Pipe, RunState, State, find};
-use steadyfall::surge::{Allowed, Options, Surge, Surges, Timing, study};
+use steadyfall::line::{
+    Appurtenance, Discharge, Fitting, Jet, Line, Movement, Mover, Outlet, Reach, Tap,
+};
+use steadyfall::pipe::{
+    Device, FittingKind, Law, MarkKind, Often, Pipe, RunState, WorkingState, find,
+};
+use steadyfall::surge::{Allowed, Surge, SurgeOptions, Surges, Timing, study};
 
 fn pe(words: &str) -> Pipe {
     find(words).unwrap()
@@ -23,7 +27,7 @@ pub fn hill() -> Line {
     let mut line = Line::plain(&points, &pe("PE100 SDR11 90"));
     line.intake.level_m = points[0].1 + 0.6;
     line.outlet = Some(Outlet {
-        how: Way::Jets((1..=4).map(|i| jet(&format!("jet {i}"), 0.009)).collect()),
+        how: Discharge::Jets((1..=4).map(|i| jet(&format!("jet {i}"), 0.009)).collect()),
         nozzle_height_m: 0.4,
         water_to_wire: None,
     });
@@ -54,15 +58,15 @@ fn fitting(name: &str, station_m: f64, kind: FittingKind) -> Fitting {
     }
 }
 
-fn vent(station_m: f64, device: Device, top_m: Option<f64>) -> Stand {
-    Stand {
+fn vent(station_m: f64, device: Device, top_m: Option<f64>) -> Appurtenance {
+    Appurtenance {
         kind: MarkKind::Vent,
         station_m,
         device: Some(device),
         bore_m: Some(0.02),
         top_m,
         cock_open: true,
-        state: State::Works,
+        state: WorkingState::Works,
         strength_n: None,
         opens_at_pa: None,
         slack_m: None,
@@ -88,7 +92,7 @@ fn movement(name: &str, of: Mover, from: f64, to: f64, over_s: f64) -> Movement 
 }
 
 fn marched(line: &Line) -> Surges {
-    study(line, &flow::cases(line).runs, &Options::default())
+    study(line, &flow::cases(line).runs, &SurgeOptions::default())
 }
 
 fn named<'a>(surges: &'a Surges, name: &str) -> &'a Surge {
@@ -224,9 +228,9 @@ fn the_pressures_come_from_the_fast_end_and_the_times_from_the_slow_one() {
 fn the_shortest_safe_time_is_safe_and_no_longer_than_it_must() {
     let line = hill();
     let runs = flow::cases(&line).runs;
-    let options = Options {
+    let options = SurgeOptions {
         allowed: Some(allowed(&line, 7.0e5, -30_000.0)),
-        ..Options::default()
+        ..SurgeOptions::default()
     };
     let found = study(&line, &runs, &options);
     let time_s = named(&found, "jets closing").shortest_safe_s.unwrap();
@@ -264,9 +268,9 @@ fn a_standpipe_just_below_the_mouth_does_not_lengthen_the_safe_time() {
     line.reaches[0].pipe = pe("PE100 SDR17 110");
     line.fittings = vec![fitting("turbine valve", 636.0, FittingKind::BallValve)];
     let safe_s = |line: &Line| {
-        let options = Options {
+        let options = SurgeOptions {
             allowed: Some(allowed(line, 12e5, -30e3)),
-            ..Options::default()
+            ..SurgeOptions::default()
         };
         let surges = study(line, &flow::cases(line).runs, &options);
         let of = |name: &str| named(&surges, name).shortest_safe_s.unwrap();
@@ -285,9 +289,9 @@ fn a_standpipe_just_below_the_mouth_does_not_lengthen_the_safe_time() {
 #[test]
 fn a_state_over_its_limit_is_hopeless() {
     let line = hill();
-    let options = Options {
+    let options = SurgeOptions {
         allowed: Some(allowed(&line, 3.0e5, -30_000.0)),
-        ..Options::default()
+        ..SurgeOptions::default()
     };
     let found = study(&line, &flow::cases(&line).runs, &options);
     let search = named(&found, "jets closing").search.clone().unwrap();
@@ -354,9 +358,9 @@ fn everything_on_the_line_at_once_stays_steady_until_it_moves() {
 #[test]
 fn a_climb_that_may_hold_air_makes_every_figure_not_valid() {
     let line = hill();
-    let options = Options {
+    let options = SurgeOptions {
         climb_may_hold_air: true,
-        ..Options::default()
+        ..SurgeOptions::default()
     };
     let found = study(&line, &flow::cases(&line).runs, &options);
     assert!(!found.runs.is_empty() && found.runs.iter().all(|s| !s.valid));
@@ -379,8 +383,9 @@ mod branches {
     use steadyfall::pipe::Law;
     use steadyfall::surge::valve::{ValveKind, ValveLaw};
     use steadyfall::surge::{
-        Branch, Chain, Course, Drop, End, Forebay, Grid, Join, Marched, Nozzles, Orders, Pass,
-        Start, Tube, Valve, march,
+        BranchLine, Forebay, InitialState, InlineElement, Join, LowerEnd, MocGrid, Nozzles,
+        OpeningSchedule, PipeSeries, QuadraticLoss, TransientOptions, TransientResult, Tube, Valve,
+        run_moc,
     };
 
     const G: f64 = 9.81;
@@ -395,30 +400,35 @@ mod branches {
     }
 
     /// A long pipe, a branch, and a short stub that is shut: the water that comes can only go into the branch.
-    fn dead_end(branch: Branch, level_m: f64) -> Chain {
-        Chain {
+    fn dead_end(branch: BranchLine, level_m: f64) -> PipeSeries {
+        PipeSeries {
             gravity_m_per_s2: G,
             forebay: Forebay {
                 level_m,
-                mouth: Drop::default(),
+                mouth: QuadraticLoss::default(),
             },
             tubes: vec![tube(500.0), tube(5.0)],
             joins: vec![Join {
-                pass: Pass::Free,
+                pass: InlineElement::Free,
                 branch,
             }],
-            end: End::Shut,
+            end: LowerEnd::Shut,
         }
     }
 
-    fn go(chain: &Chain, start: &Start, duration_s: f64) -> Marched {
-        let orders = Orders {
+    fn go(chain: &PipeSeries, start: &InitialState, duration_s: f64) -> TransientResult {
+        let orders = TransientOptions {
             duration_s,
             watch_m: vec![500.0],
             air_head_m: 10.0,
-            ..Orders::default()
+            ..TransientOptions::default()
         };
-        march(chain, &Grid::with_step(&chain.tubes, 0.005), start, &orders)
+        run_moc(
+            chain,
+            &MocGrid::with_step(&chain.tubes, 0.005),
+            start,
+            &orders,
+        )
     }
 
     #[test]
@@ -426,7 +436,7 @@ mod branches {
         // surge-tank formula of the handbooks for a frictionless tunnel: rise V sqrt(L A/(g As)), period 2 pi sqrt(L As/(g A))
         let (bore_m, velocity) = (0.6, 0.5);
         let mut chain = dead_end(
-            Branch::Standpipe {
+            BranchLine::Standpipe {
                 height_m: 0.0,
                 rim_m: 1000.0,
                 bore_m,
@@ -437,9 +447,13 @@ mod branches {
         let tank = std::f64::consts::FRAC_PI_4 * bore_m * bore_m;
         // shut gently, so that the pipe does not ring, and quickly beside the swing
         let mut nozzles = Nozzles::passing(velocity * area, 6.0, 0.0, G);
-        nozzles.course = Course::straight(1.0, 0.0, 12.0);
-        chain.end = End::Nozzles(nozzles);
-        let m = go(&chain, &Start::flowing(&chain, velocity * area), 160.0);
+        nozzles.course = OpeningSchedule::straight(1.0, 0.0, 12.0);
+        chain.end = LowerEnd::Nozzles(nozzles);
+        let m = go(
+            &chain,
+            &InitialState::flowing(&chain, velocity * area),
+            160.0,
+        );
         let heads = &m.watched_m[0];
         let (at, max) = heads
             .iter()
@@ -467,35 +481,35 @@ mod branches {
         let lowest = |branch| {
             let mut chain = dead_end(branch, 4.0);
             chain.tubes.swap(0, 1);
-            chain.joins[0].pass = Pass::Valve(Valve {
-                rest: Drop::default(),
+            chain.joins[0].pass = InlineElement::Valve(Valve {
+                rest: QuadraticLoss::default(),
                 law: ValveLaw {
                     kind: ValveKind::Gate,
                     by: Law::Stroke,
                     shift: 0.0,
                 },
                 velocity_head_s2_per_m5: chain.tubes[0].velocity_head_s2_per_m5(G),
-                course: Course::straight(1.0, 0.0, 1.0),
+                course: OpeningSchedule::straight(1.0, 0.0, 1.0),
             });
             let flow = 0.3 * chain.tubes[0].area_m2();
-            chain.end = End::Nozzles(Nozzles::passing(flow, 44.0, -40.0, G));
-            let orders = Orders {
+            chain.end = LowerEnd::Nozzles(Nozzles::passing(flow, 44.0, -40.0, G));
+            let orders = TransientOptions {
                 duration_s: 6.0,
                 watch_m: vec![5.01],
                 air_head_m: 10.0,
-                ..Orders::default()
+                ..TransientOptions::default()
             };
-            let grid = Grid::with_step(&chain.tubes, 0.005);
-            let m = march(&chain, &grid, &Start::flowing(&chain, flow), &orders);
+            let grid = MocGrid::with_step(&chain.tubes, 0.005);
+            let m = run_moc(&chain, &grid, &InitialState::flowing(&chain, flow), &orders);
             let lowest = m.watched_m[0].iter().copied().fold(f64::INFINITY, f64::min);
             (lowest, m.node_steps)
         };
-        let inlet = |lets_out, bore_m| Branch::AirInlet {
+        let inlet = |lets_out, bore_m| BranchLine::AirInlet {
             height_m: 0.0,
             bore_m,
             lets_out,
         };
-        let (sealed, plain_steps) = lowest(Branch::None);
+        let (sealed, plain_steps) = lowest(BranchLine::None);
         assert!(sealed < -15.0, "{sealed}");
         for lets_out in [true, false] {
             let (wide, steps) = lowest(inlet(lets_out, 0.05));
@@ -517,7 +531,7 @@ mod branches {
     fn a_relief_valve_cuts_the_top_off_a_blow() {
         let blow = |branch| {
             let chain = dead_end(branch, 60.0);
-            let start = Start {
+            let start = InitialState {
                 flow_m3_per_s: vec![0.5 * chain.tubes[0].area_m2(), 0.0],
                 below_shut_m: 60.0,
             };
@@ -526,11 +540,11 @@ mod branches {
                 .copied()
                 .fold(0.0, f64::max)
         };
-        let relief = Branch::Relief {
+        let relief = BranchLine::Relief {
             opens_at_m: 75.0,
             conductance_m5_per_s2: 2.0 * G * (0.6 * 0.002_f64).powi(2),
         };
-        let (without, with) = (blow(Branch::None), blow(relief));
+        let (without, with) = (blow(BranchLine::None), blow(relief));
         assert!((without - 60.0 - 1000.0 * 0.5 / G).abs() < 1.0, "{without}");
         assert!(with > 75.0 && with < without - 15.0, "{with}");
     }
@@ -542,7 +556,8 @@ mod laws {
     use super::*;
     use proptest::prelude::*;
     use steadyfall::surge::{
-        Aim, Chain, Course, Drop, End, Forebay, Grid, Marched, Nozzles, Orders, Start, Tube, march,
+        Aim, Forebay, InitialState, LowerEnd, MocGrid, Nozzles, OpeningSchedule, PipeSeries,
+        QuadraticLoss, TransientOptions, TransientResult, Tube, run_moc,
     };
 
     const G: f64 = 9.81;
@@ -559,16 +574,21 @@ mod laws {
     }
 
     /// Tubes with nozzles that pass a share of what the whole head would drive through them.
-    fn running(tubes: Vec<Tube>, level_m: f64, share: f64, course: Course) -> (Chain, f64) {
-        let mut chain = Chain {
+    fn running(
+        tubes: Vec<Tube>,
+        level_m: f64,
+        share: f64,
+        course: OpeningSchedule,
+    ) -> (PipeSeries, f64) {
+        let mut chain = PipeSeries {
             gravity_m_per_s2: G,
             forebay: Forebay {
                 level_m,
-                mouth: Drop::default(),
+                mouth: QuadraticLoss::default(),
             },
             tubes,
             joins: Vec::new(),
-            end: End::Shut,
+            end: LowerEnd::Shut,
         };
         let loss_of_one = level_m - end_head(&chain, 1.0);
         // no faster than 3 m/s in the narrowest tube
@@ -582,20 +602,20 @@ mod laws {
             .min(3.0 * narrowest);
         let mut nozzles = Nozzles::passing(flow, end_head(&chain, flow), 0.0, G);
         nozzles.course = course;
-        chain.end = End::Nozzles(nozzles);
+        chain.end = LowerEnd::Nozzles(nozzles);
         (chain, flow)
     }
 
-    fn end_head(chain: &Chain, flow: f64) -> f64 {
+    fn end_head(chain: &PipeSeries, flow: f64) -> f64 {
         chain
-            .steady_heads_m(&Start::flowing(chain, flow))
+            .steady_heads_m(&InitialState::flowing(chain, flow))
             .last()
             .unwrap()
             .1
     }
 
-    fn grid(chain: &Chain, cells: usize) -> Grid {
-        Grid::choose(
+    fn grid(chain: &PipeSeries, cells: usize) -> MocGrid {
+        MocGrid::choose(
             &chain.tubes,
             Aim {
                 cells,
@@ -605,13 +625,13 @@ mod laws {
         )
     }
 
-    fn go(chain: &Chain, flow: f64, grid: &Grid, waves: f64) -> Marched {
-        let orders = Orders {
+    fn go(chain: &PipeSeries, flow: f64, grid: &MocGrid, waves: f64) -> TransientResult {
+        let orders = TransientOptions {
             duration_s: chain.movement_s() + waves * chain.critical_time_s(),
             air_head_m: 10.0,
-            ..Orders::default()
+            ..TransientOptions::default()
         };
-        march(chain, grid, &Start::flowing(chain, flow), &orders)
+        run_moc(chain, grid, &InitialState::flowing(chain, flow), &orders)
     }
 
     #[test]
@@ -631,15 +651,15 @@ mod laws {
                 friction_factor: 0.0171,
             },
         ];
-        let (mut chain, _) = running(tubes, 164.6, 0.1, Course::held(1.0));
+        let (mut chain, _) = running(tubes, 164.6, 0.1, OpeningSchedule::held(1.0));
         let flow = 0.003658;
         let mut nozzles = Nozzles::passing(flow, end_head(&chain, flow), 0.0, G);
         nozzles.area_kept_m2 = 0.057 * nozzles.area_moved_m2;
         nozzles.area_moved_m2 -= nozzles.area_kept_m2;
-        nozzles.course = Course::straight(1.0, 0.0, 0.0);
-        chain.end = End::Nozzles(nozzles);
+        nozzles.course = OpeningSchedule::straight(1.0, 0.0, 0.0);
+        chain.end = LowerEnd::Nozzles(nozzles);
         let grid = grid(&chain, 64);
-        let each = |m: &Marched| -> Vec<(f64, f64)> {
+        let each = |m: &TransientResult| -> Vec<(f64, f64)> {
             let heads = |e: &steadyfall::surge::Envelope| {
                 let pairs = e.max_m.iter().copied().zip(e.min_m.iter().copied());
                 pairs.collect::<Vec<_>>()
@@ -647,19 +667,19 @@ mod laws {
             m.envelopes.iter().flat_map(heads).collect()
         };
         let long = each(&go(&chain, flow, &grid, 200.0));
-        let missed = |m: &Marched| {
+        let missed = |m: &TransientResult| {
             let pairs = each(m).into_iter().zip(&long);
             pairs
                 .map(|(m, l)| (l.0 - m.0).max(m.1 - l.1))
                 .fold(0.0, f64::max)
         };
         let swing = long.iter().map(|h| h.0 - h.1).fold(0.0, f64::max);
-        let orders = Orders {
+        let orders = TransientOptions {
             until_quiet: true,
             air_head_m: 10.0,
-            ..Orders::default()
+            ..TransientOptions::default()
         };
-        let quiet = march(&chain, &grid, &Start::flowing(&chain, flow), &orders);
+        let quiet = run_moc(&chain, &grid, &InitialState::flowing(&chain, flow), &orders);
         let five = missed(&go(&chain, flow, &grid, 5.0));
         assert!(five > 0.04 * swing, "{five} of {swing}");
         let quiet = missed(&quiet);
@@ -673,10 +693,10 @@ mod laws {
         fn a_sudden_stop_without_friction_is_a_square_wave(t in tube(), level in 20.0..300.0f64, v in 0.1..3.0f64) {
             let bare = Tube { friction_factor: 0.0, ..t };
             let flow = v * bare.area_m2();
-            let (mut chain, _) = running(vec![bare], level, 0.1, Course::held(1.0));
+            let (mut chain, _) = running(vec![bare], level, 0.1, OpeningSchedule::held(1.0));
             let mut nozzles = Nozzles::passing(flow, level, 0.0, G);
-            nozzles.course = Course::straight(1.0, 0.0, 0.0);
-            chain.end = End::Nozzles(nozzles);
+            nozzles.course = OpeningSchedule::straight(1.0, 0.0, 0.0);
+            chain.end = LowerEnd::Nozzles(nozzles);
             let grid = grid(&chain, 30);
             let m = go(&chain, flow, &grid, 4.0);
             let rise = grid.wave_speeds_m_per_s[0] * v / G;
@@ -689,7 +709,7 @@ mod laws {
 
         #[test]
         fn nothing_moves_and_nothing_drifts(tubes in prop::collection::vec(tube(), 1..4), level in 20.0..300.0f64, share in 0.02..0.6) {
-            let (chain, flow) = running(tubes, level, share, Course::held(1.0));
+            let (chain, flow) = running(tubes, level, share, OpeningSchedule::held(1.0));
             let m = go(&chain, flow, &grid(&chain, 50), 6.0);
             for e in &m.envelopes {
                 for (max, min) in e.max_m.iter().zip(&e.min_m) {
@@ -700,14 +720,14 @@ mod laws {
 
         #[test]
         fn a_march_that_is_quiet_missed_nothing(tubes in prop::collection::vec(tube(), 1..5), level in 20.0..300.0f64, share in 0.02..0.6, phases in prop::sample::select(vec![0.0, 0.5, 3.0])) {
-            let chain = running(tubes, level, share, Course::held(1.0)).0;
+            let chain = running(tubes, level, share, OpeningSchedule::held(1.0)).0;
             let over_s = phases * chain.critical_time_s();
-            let (chain, flow) = running(chain.tubes, level, share, Course::straight(1.0, 0.0, over_s));
+            let (chain, flow) = running(chain.tubes, level, share, OpeningSchedule::straight(1.0, 0.0, over_s));
             let coarse = grid(&chain, 24);
-            let orders = Orders { duration_s: chain.movement_s(), until_quiet: true, air_head_m: 10.0, ..Orders::default() };
-            let quiet = march(&chain, &coarse, &Start::flowing(&chain, flow), &orders);
+            let orders = TransientOptions { duration_s: chain.movement_s(), until_quiet: true, air_head_m: 10.0, ..TransientOptions::default() };
+            let quiet = run_moc(&chain, &coarse, &InitialState::flowing(&chain, flow), &orders);
             let long = go(&chain, flow, &coarse, 160.0);
-            let each = |m: &Marched| -> Vec<(f64, f64)> {
+            let each = |m: &TransientResult| -> Vec<(f64, f64)> {
                 m.envelopes.iter().flat_map(|e| e.max_m.iter().copied().zip(e.min_m.iter().copied())).collect()
             };
             let (quiet, long) = (each(&quiet), each(&long));
@@ -718,7 +738,7 @@ mod laws {
 
         #[test]
         fn courant_is_one_and_the_movement_ends_on_a_step(tubes in prop::collection::vec(tube(), 1..5), over_s in 1.0..60.0) {
-            let chain = running(tubes, 100.0, 0.2, Course::straight(1.0, 0.0, over_s)).0;
+            let chain = running(tubes, 100.0, 0.2, OpeningSchedule::straight(1.0, 0.0, over_s)).0;
             let grid = grid(&chain, 60);
             for ((tube, n), a) in chain.tubes.iter().zip(&grid.cells).zip(&grid.wave_speeds_m_per_s) {
                 let cell = tube.length_m / *n as f64;
@@ -736,14 +756,14 @@ mod laws {
         #[test]
         fn half_the_step_changes_the_peak_by_little(t in tube(), level in 20.0..300.0f64, share in 0.02..0.5, phases in 0.3..12.0) {
             let over_s = phases * 2.0 * t.travel_s();
-            let (chain, flow) = running(vec![t], level, share, Course::straight(1.0, 0.0, over_s));
+            let (chain, flow) = running(vec![t], level, share, OpeningSchedule::straight(1.0, 0.0, over_s));
             let [coarse, fine] = [64, 128].map(|n| {
                 let step_s = over_s / (over_s / (t.travel_s() / f64::from(n))).round();
-                let grid = Grid::with_step(&chain.tubes, step_s);
+                let grid = MocGrid::with_step(&chain.tubes, step_s);
                 // the same pipe for both: with the wave speed as it is, not as it was fitted
                 let mut fitted = chain.clone();
                 fitted.tubes[0].length_m *= t.wave_speed_m_per_s / grid.wave_speeds_m_per_s[0];
-                (go(&fitted, flow, &Grid::with_step(&fitted.tubes, step_s), 1.5), grid.adjustment)
+                (go(&fitted, flow, &MocGrid::with_step(&fitted.tubes, step_s), 1.5), grid.adjustment)
             });
             let rise = fine.0.outlet.max_m - end_head(&chain, flow);
             let change = (fine.0.outlet.max_m - coarse.0.outlet.max_m).abs();
@@ -754,15 +774,15 @@ mod laws {
         #[test]
         fn heads_swing_about_the_static_one_in_the_end(t in tube(), level in 20.0..300.0f64, share in 0.1..0.5) {
             let over_s = 12.0 * t.travel_s();
-            let (chain, flow) = running(vec![t], level, share, Course::straight(1.0, 0.0, over_s));
+            let (chain, flow) = running(vec![t], level, share, OpeningSchedule::straight(1.0, 0.0, over_s));
             let grid = grid(&chain, 20);
-            let orders = Orders {
+            let orders = TransientOptions {
                 duration_s: over_s + 60.0 * chain.critical_time_s(),
                 watch_m: vec![chain.length_m()],
                 air_head_m: 10.0,
-                ..Orders::default()
+                ..TransientOptions::default()
             };
-            let m = march(&chain, &grid, &Start::flowing(&chain, flow), &orders);
+            let m = run_moc(&chain, &grid, &InitialState::flowing(&chain, flow), &orders);
             // a whole swing is twice there and back
             let swing = 4 * grid.total_cells();
             let last = &m.watched_m[0][m.watched_m[0].len() - swing..];
@@ -789,7 +809,7 @@ mod laws {
                 let mut line = Line::plain(&points, &pe("PE100 SDR11 90"));
                 line.intake.level_m += 2.0;
                 line.outlet = Some(Outlet {
-                    how: Way::Jets(vec![jet("one", 0.012), jet("two", 0.012)]),
+                    how: Discharge::Jets(vec![jet("one", 0.012), jet("two", 0.012)]),
                     nozzle_height_m: 0.0,
                     water_to_wire: None,
                 });
@@ -847,7 +867,7 @@ mod runaway {
         let mut line = Line::plain(&points, &pe("PE100 SDR11 110"));
         line.intake.level_m += 1.0;
         line.outlet = Some(Outlet {
-            how: Way::Flow(0.008),
+            how: Discharge::Flow(0.008),
             nozzle_height_m: 0.0,
             water_to_wire: None,
         });

@@ -33,7 +33,7 @@ pub fn track(points: &str) -> String {
 #[test]
 fn what_was_not_recorded_is_found_and_never_climbs_for_certain() {
     use steadyfall::finding::{self, Kind};
-    use steadyfall::profile::Verdict;
+    use steadyfall::profile::ClimbVerdict;
     use steadyfall::route::{Route, RouteOptions};
 
     let fix = |i: usize| {
@@ -55,7 +55,7 @@ fn what_was_not_recorded_is_found_and_never_climbs_for_certain() {
             .profile
             .climbs
             .iter()
-            .any(|c| c.verdict == Verdict::Climbs);
+            .any(|c| c.verdict == ClimbVerdict::Climbs);
         assert!(!certain, "{:?}", judged.profile.climbs);
         let not_recorded: Vec<(f64, f64)> = finding::of_survey(&judged)
             .iter()

@@ -2,7 +2,7 @@
 
 use crate::drawing::{SAMPLES, result, sample};
 use serde_json::Value;
-use steadyfall::drawing::{Paper, ProfileSheet, Role, Text, profile};
+use steadyfall::drawing::{PaperSize, ProfileSheet, Role, Text, profile};
 use steadyfall::report::section;
 use steadyfall::unit::Units;
 
@@ -17,7 +17,7 @@ fn number(value: &Value) -> f64 {
 
 fn sheets(name: &str) -> Vec<ProfileSheet> {
     let account = sample(name);
-    profile(&section::of_check(account), Paper::usual(account.units))
+    profile(&section::of_check(account), PaperSize::usual(account.units))
 }
 
 /// Texts of the table under one place across, from the top down.

@@ -3,9 +3,9 @@
 use serde_json::Value;
 use steadyfall::finding::{Kind, Severity};
 use steadyfall::line::{self, Line};
-use steadyfall::numeric::Draws;
+use steadyfall::numeric::Rng;
 use steadyfall::pipe::{Device, MarkKind};
-use steadyfall::report::account::Account;
+use steadyfall::report::account::Report;
 use steadyfall::report::json;
 use steadyfall::site;
 use steadyfall::study::{Study, read_route_from};
@@ -40,7 +40,7 @@ fn study(points: &[(f64, f64)], rest: &str) -> Study {
 }
 
 fn value(study: Study) -> Value {
-    json::of_check(&Account::of(study, Units::Metric))
+    json::of_check(&Report::of(study, Units::Metric))
 }
 
 fn kinds(study: &Study) -> Vec<Kind> {
@@ -203,7 +203,7 @@ fn all_planned_is_judged_as_if_all_stood() {
 
 #[test]
 fn planned_and_all_planned_is_laid_and_works_on_random_lines() {
-    let mut draws = Draws::new(41);
+    let mut draws = Rng::new(41);
     for _ in 0..4 {
         let points = random_line(&mut draws, (0.5, 9.0));
         let at = points[2].0;
@@ -233,7 +233,7 @@ fn a_valve_eighty_metres_up_is_on_the_way_to_strength_and_to_air() {
     assert!(
         air.pockets
             .iter()
-            .any(|p| p.why == steadyfall::air::Gathers::BelowShutOff
+            .any(|p| p.why == steadyfall::air::PocketCause::BelowShutOff
                 && (p.station_m - 1_920.0).abs() < 1.0)
     );
     assert!(
@@ -278,7 +278,7 @@ fn air_left_in_is_squeezed_by_the_pressure_that_runs_at_it() {
 }
 
 /// Falls and climbs in turn, each climb between two heights, m.
-fn random_line(draws: &mut Draws, climbs_m: (f64, f64)) -> Vec<(f64, f64)> {
+fn random_line(draws: &mut Rng, climbs_m: (f64, f64)) -> Vec<(f64, f64)> {
     let mut points = vec![(0.0, 100.0)];
     let mut at = (0.0, 100.0);
     for _ in 0..2 + (draws.uniform() * 2.0) as usize {
@@ -299,7 +299,7 @@ fn random_line(draws: &mut Draws, climbs_m: (f64, f64)) -> Vec<(f64, f64)> {
 
 #[test]
 fn the_start_and_the_running_pockets_say_the_same_of_whether_it_flows() {
-    let mut draws = Draws::new(7);
+    let mut draws = Rng::new(7);
     let mut both = [0, 0];
     for _ in 0..60 {
         let points = random_line(&mut draws, (7.0, 17.0));
@@ -316,7 +316,7 @@ fn the_start_and_the_running_pockets_say_the_same_of_whether_it_flows() {
             &line,
             &profile,
             &cases.runs,
-            &steadyfall::air::Given::default(),
+            &steadyfall::air::AirInputs::default(),
         )
         .unwrap();
         let Some(left) = air.left_in.first() else {
@@ -366,7 +366,7 @@ fn the_last_leg_can_hold_what_a_shut_gauge_lacks() {
             .unwrap()
             .explanations
             .into_iter()
-            .find(|e| e.cause == steadyfall::flow::Cause::StandingAir)
+            .find(|e| e.cause == steadyfall::flow::GaugeCause::StandingAir)
             .unwrap();
         (leaves, air)
     };

@@ -5,7 +5,7 @@ use steadyfall::capacity::{self, LoadKind, Setting};
 use steadyfall::line::{self, AirFor, Line, Situation};
 use steadyfall::pipe::{self, Device, Joint};
 use steadyfall::study::{Study, read_route_from};
-use steadyfall::unit::nature::air_pressure;
+use steadyfall::unit::physics::air_pressure;
 use steadyfall::{site, strength, survey};
 
 /// A line that dips and climbs again, 600 m; pipe, altitude and marks by the lines given.
@@ -175,7 +175,7 @@ proptest! {
         }
         let emptying = capacity::emptying_pa(&line, &line.reaches[0], 100.0);
         let load = strength::Load::steady(strength::Which::Drained, vec![-emptying * 0.999; line.heights.station_m.len()]);
-        prop_assert!(strength::pressed_flat(&line, &load).iter().all(|used| *used <= 1.0));
+        prop_assert!(strength::collapse_utilisation(&line, &load).iter().all(|used| *used <= 1.0));
         let judged = strength::judge(&line, &[load]);
         prop_assert!(judged.reaches[0].outside_use <= 1.0 && judged.suction.is_empty());
         let beyond = strength::Load::steady(strength::Which::Drained, vec![-emptying * 1.01; line.heights.station_m.len()]);
@@ -198,10 +198,10 @@ proptest! {
 
 #[test]
 fn a_wall_that_rust_has_eaten_is_told_in_words_and_one_of_a_slip_is_refused() {
-    use steadyfall::report::account::Account;
+    use steadyfall::report::account::Report;
     use steadyfall::unit::Units;
     // 0.8 mm of steel: nothing is left of it once 1 mm of rust is taken
-    let account = Account::of(study(FALL, &steel("0.8 mm", "")), Units::Metric);
+    let account = Report::of(study(FALL, &steel("0.8 mm", "")), Units::Metric);
     let text = serde_json::to_string(&steadyfall::report::json::of_check(&account)).unwrap();
     assert!(
         !text.contains("inf") && text.contains("all and more"),

@@ -3,7 +3,7 @@
 use serde_json::Value;
 use std::collections::BTreeMap;
 use steadyfall::line;
-use steadyfall::report::account::Account;
+use steadyfall::report::account::Report;
 use steadyfall::report::{json, sheets};
 use steadyfall::site;
 use steadyfall::study::{Study, read_route_from};
@@ -11,7 +11,7 @@ use steadyfall::survey;
 use steadyfall::unit::Units;
 
 /// 300 m of pipe that falls by 30 m, two jets, and what is said besides.
-fn run(intake: &str, more: &str) -> Account {
+fn run(intake: &str, more: &str) -> Report {
     let text = format!(
         "format = 1\ntitle = \"works\"\n[survey]\nfiles = [\"line.csv\"]\nkind = \"points\"\nof = \"pipe centre\"\nfrom = \"intake\"\ntaped = \"slope\"\npoint_sd = \"0.005 m\"\n[site]\nlatitude = 46.0\naltitude = \"500 m\"\n[water]\ntemperature = \"8 C\"\n[intake]\nwater_level = \"1 m\"\n{intake}\n[[pipe]]\nspec = \"PE100 SDR11 90\"\njoint = \"fused\"\npiece = \"100 m\"\njoints_at = [\"100 m\", \"200 m\"]\nstate = \"laid\"\n[turbine]\njets = 2\nnozzle_diameter = \"9 mm\"\n{more}"
     );
@@ -22,10 +22,10 @@ fn run(intake: &str, more: &str) -> Account {
     })
     .unwrap();
     let line = line::build(&site, &route).unwrap_or_else(|f| panic!("{}", f[0]));
-    Account::of(Study::of(route, line), Units::Metric)
+    Report::of(Study::of(route, line), Units::Metric)
 }
 
-fn files(account: &Account) -> BTreeMap<String, String> {
+fn files(account: &Report) -> BTreeMap<String, String> {
     let text = |bytes: Vec<u8>| String::from_utf8_lossy(&bytes).into_owned();
     sheets(account)
         .unwrap()

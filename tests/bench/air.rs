@@ -10,10 +10,10 @@
 
 use divan::Bencher;
 use std::hint::black_box;
-use steadyfall::air::{self, Given};
+use steadyfall::air::{self, AirInputs};
 use steadyfall::anchor::{self, Loads};
 use steadyfall::line::Line;
-use steadyfall::numeric::Draws;
+use steadyfall::numeric::Rng;
 use steadyfall::profile::{self, Bore, Profile};
 
 fn main() {
@@ -32,7 +32,7 @@ fn line() -> (Line, Profile) {
         })
         .collect();
     let mut line = Line::plain(&points, &pipe);
-    let mut draws = Draws::new(3);
+    let mut draws = Rng::new(3);
     line.heights.draws = (0..2_000)
         .map(|_| {
             let (a, b) = (draws.normal(), draws.normal());
@@ -62,7 +62,7 @@ fn air(bencher: Bencher) {
             black_box(&line),
             black_box(&profile),
             &[],
-            &Given::default(),
+            &AirInputs::default(),
         )
     });
 }

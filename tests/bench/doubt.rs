@@ -16,13 +16,13 @@ mod invented;
 use divan::{Bencher, black_box};
 use invented::{Setting, Walk};
 use steadyfall::profile::{Bore, judge};
-use steadyfall::route::heights::{Block, HeightsOptions, walked};
+use steadyfall::route::heights::{HeightsOptions, ReadingBlock, walked};
 
 fn main() {
     divan::main();
 }
 
-fn case(length_m: f64, passes: usize) -> (Vec<Block>, Vec<f64>) {
+fn case(length_m: f64, passes: usize) -> (Vec<ReadingBlock>, Vec<f64>) {
     let setting = Setting {
         length_m,
         drop_m: 0.12 * length_m,

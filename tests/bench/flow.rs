@@ -7,8 +7,8 @@
 use divan::Bencher;
 use std::hint::black_box;
 use steadyfall::flow;
-use steadyfall::line::{Jet, Line, Outlet, Way};
-use steadyfall::size::{self, Options};
+use steadyfall::line::{Discharge, Jet, Line, Outlet};
+use steadyfall::size::{self, SizeOptions};
 
 fn main() {
     divan::main();
@@ -37,7 +37,7 @@ fn line() -> Line {
         velocity_coefficient: 0.97,
     };
     line.outlet = Some(Outlet {
-        how: Way::Jets(vec![jet; 4]),
+        how: Discharge::Jets(vec![jet; 4]),
         nozzle_height_m: 0.4,
         water_to_wire: None,
     });
@@ -55,7 +55,7 @@ fn running_states(bencher: Bencher) {
 #[divan::bench(sample_count = 10)]
 fn sizes_screened(bencher: Bencher) {
     let line = line();
-    let options = Options {
+    let options = SizeOptions {
         of: Some(String::new()),
         show: 20,
         march: false,

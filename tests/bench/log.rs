@@ -10,8 +10,8 @@ use divan::Bencher;
 use std::fmt::Write as _;
 use std::hint::black_box;
 use steadyfall::gauge_book::{judge, read_text};
-use steadyfall::line::{Jet, Line, Outlet, Way};
-use steadyfall::numeric::Draws;
+use steadyfall::line::{Discharge, Jet, Line, Outlet};
+use steadyfall::numeric::Rng;
 use steadyfall::survey::clock_s;
 use steadyfall::text::{Sheet, decode};
 
@@ -39,7 +39,7 @@ fn line() -> Line {
         velocity_coefficient: 0.97,
     };
     line.outlet = Some(Outlet {
-        how: Way::Jets(vec![jet; 4]),
+        how: Discharge::Jets(vec![jet; 4]),
         nozzle_height_m: 0.4,
         water_to_wire: None,
     });
@@ -48,7 +48,7 @@ fn line() -> Line {
 
 /// All jets but for two hours shut, read to a millimetre with a scatter of 5 cm.
 fn day() -> String {
-    let mut draws = Draws::new(1);
+    let mut draws = Rng::new(1);
     let mut text = String::from("time,pressure_m\n");
     for second in 0..ROWS {
         let level = if (25_200..32_400).contains(&second) {

@@ -9,8 +9,8 @@
 use divan::counter::ItemsCount;
 use divan::{AllocProfiler, Bencher, black_box};
 use std::fmt::Write as _;
-use steadyfall::numeric::Draws;
-use steadyfall::report::account::Account;
+use steadyfall::numeric::Rng;
+use steadyfall::report::account::Report;
 use steadyfall::route::{Route, RouteOptions};
 use steadyfall::study::{Study, read_route_from};
 use steadyfall::survey::{self, Method, ReadOptions};
@@ -31,7 +31,7 @@ const SITE: &str = "format = 1\n[survey]\nfiles = [\"walk.gpx\"]\nfrom = \"intak
 
 /// One walk down 640 m of an invented line in 800 s, with so many fixes.
 fn walk(fixes: usize) -> String {
-    let mut draws = Draws::new(11);
+    let mut draws = Rng::new(11);
     let mut text = String::with_capacity(fixes * 110 + 200);
     text.push_str("<?xml version=\"1.0\"?>\n<gpx version=\"1.1\" creator=\"invented\" xmlns=\"http://www.topografix.com/GPX/1/1\"><trk><trkseg>\n");
     let mut drift = 0.0;
@@ -67,7 +67,7 @@ fn whole_check(bencher: Bencher<'_, '_>, fixes: usize) {
         })
         .unwrap();
         let line = line::build(&site, &route).unwrap();
-        report::sheets(&Account::of(Study::of(route, line), Units::Metric)).unwrap()
+        report::sheets(&Report::of(Study::of(route, line), Units::Metric)).unwrap()
     });
 }
 

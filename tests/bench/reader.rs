@@ -17,7 +17,7 @@ use quick_xml::events::Event;
 use std::fmt::Write as _;
 use std::sync::OnceLock;
 use std::time::Instant;
-use steadyfall::numeric::Draws;
+use steadyfall::numeric::Rng;
 use steadyfall::route::plan_of_walks;
 use steadyfall::survey::gpx::read;
 
@@ -107,7 +107,7 @@ fn bytes(points: usize) -> &'static [u8] {
     let slot = SIZES.iter().position(|&s| s == points).unwrap();
     MADE[slot]
         .get_or_init(|| {
-            let mut draws = Draws::new(7);
+            let mut draws = Rng::new(7);
             let mut text = String::with_capacity(points * 110);
             text.push_str("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<gpx version=\"1.1\" creator=\"invented\" xmlns=\"http://www.topografix.com/GPX/1/1\">\n<trk><name>walk</name><trkseg>\n");
             let (mut lat, mut lon) = (46.0, 8.0);

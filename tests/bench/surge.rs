@@ -10,11 +10,11 @@
 use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
 use steadyfall::flow;
-use steadyfall::line::{Jet, Line, Outlet, Way};
+use steadyfall::line::{Discharge, Jet, Line, Outlet};
 use steadyfall::pipe::find;
 use steadyfall::surge::{
-    Allowed, Chain, Course, Drop, End, Forebay, Grid, Nozzles, Options, Orders, Start, Tube, march,
-    study,
+    Allowed, Forebay, InitialState, LowerEnd, MocGrid, Nozzles, OpeningSchedule, PipeSeries,
+    QuadraticLoss, SurgeOptions, TransientOptions, Tube, run_moc, study,
 };
 
 fn main() {
@@ -44,7 +44,7 @@ fn bare(cells: usize, steps: usize) -> f64 {
     head[cells / 3]
 }
 
-fn chain(friction_factor: f64) -> (Chain, f64) {
+fn chain(friction_factor: f64) -> (PipeSeries, f64) {
     let tube = Tube {
         length_m: 640.0,
         bore_m: 0.0736,
@@ -52,24 +52,24 @@ fn chain(friction_factor: f64) -> (Chain, f64) {
         friction_factor,
     };
     let flow = 0.005;
-    let mut chain = Chain {
+    let mut chain = PipeSeries {
         gravity_m_per_s2: 9.81,
         forebay: Forebay {
             level_m: 62.0,
-            mouth: Drop::default(),
+            mouth: QuadraticLoss::default(),
         },
         tubes: vec![tube],
         joins: Vec::new(),
-        end: End::Shut,
+        end: LowerEnd::Shut,
     };
     let head = chain
-        .steady_heads_m(&Start::flowing(&chain, flow))
+        .steady_heads_m(&InitialState::flowing(&chain, flow))
         .last()
         .unwrap()
         .1;
     let mut nozzles = Nozzles::passing(flow, head, 0.0, 9.81);
-    nozzles.course = Course::straight(1.0, 0.0, 5.0);
-    chain.end = End::Nozzles(nozzles);
+    nozzles.course = OpeningSchedule::straight(1.0, 0.0, 5.0);
+    chain.end = LowerEnd::Nozzles(nozzles);
     (chain, flow)
 }
 
@@ -77,13 +77,13 @@ fn chain(friction_factor: f64) -> (Chain, f64) {
 fn marched(cells: usize, steps: usize) -> f64 {
     let (chain, flow) = chain(0.02);
     let step_s = 1.6 / cells as f64 * 2.0;
-    let grid = Grid::with_step(&chain.tubes, step_s);
-    let orders = Orders {
+    let grid = MocGrid::with_step(&chain.tubes, step_s);
+    let orders = TransientOptions {
         duration_s: step_s * steps as f64 / 2.0,
         air_head_m: 10.0,
-        ..Orders::default()
+        ..TransientOptions::default()
     };
-    march(&chain, &grid, &Start::flowing(&chain, flow), &orders)
+    run_moc(&chain, &grid, &InitialState::flowing(&chain, flow), &orders)
         .outlet
         .max_m
 }
@@ -118,7 +118,7 @@ fn site() -> Line {
         .collect();
     let mut line = Line::plain(&points, &find("PE100 SDR11 90").unwrap());
     line.outlet = Some(Outlet {
-        how: Way::Jets(
+        how: Discharge::Jets(
             (0..4)
                 .map(|i| Jet {
                     name: i.to_string(),
@@ -140,13 +140,13 @@ fn search_of_a_site(bencher: Bencher<'_, '_>) {
     let line = site();
     let runs = flow::cases(&line).runs;
     let n = line.heights.station_m.len();
-    let options = Options {
+    let options = SurgeOptions {
         allowed: Some(Allowed {
             routine_pa: vec![7.5e5; n],
             rare_pa: vec![9.0e5; n],
             least_pa: vec![-30_000.0; n],
         }),
-        ..Options::default()
+        ..SurgeOptions::default()
     };
     bencher.bench(|| study(black_box(&line), &runs, &options));
 }
@@ -155,5 +155,5 @@ fn search_of_a_site(bencher: Bencher<'_, '_>) {
 fn study_without_search(bencher: Bencher<'_, '_>) {
     let line = site();
     let runs = flow::cases(&line).runs;
-    bencher.bench(|| study(black_box(&line), &runs, &Options::default()));
+    bencher.bench(|| study(black_box(&line), &runs, &SurgeOptions::default()));
 }

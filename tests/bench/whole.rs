@@ -9,9 +9,9 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
 use divan::{Bencher, black_box};
-use steadyfall::drawing::{self, Paper};
+use steadyfall::drawing::{self, PaperSize};
 use steadyfall::line::{self, Line};
-use steadyfall::report::account::Account;
+use steadyfall::report::account::Report;
 use steadyfall::report::{self, json, plan_view, section};
 use steadyfall::route::Route;
 use steadyfall::site::{self, Site};
@@ -88,13 +88,13 @@ fn surges(bencher: Bencher<'_, '_>, sample: &str) {
     let (_, _, line) = routed(sample);
     let runs = flow::cases(&line).runs;
     let limits = strength::limits(&line);
-    let options = surge::Options {
+    let options = surge::SurgeOptions {
         allowed: Some(Allowed {
             routine_pa: limits.routine_pa,
             rare_pa: limits.rare_pa,
             least_pa: limits.least_pa,
         }),
-        ..surge::Options::default()
+        ..surge::SurgeOptions::default()
     };
     bencher.bench(|| surge::study(black_box(&line), &runs, &options));
 }
@@ -116,7 +116,7 @@ fn sheets(bencher: Bencher<'_, '_>, sample: &str) {
     bencher
         .with_inputs(|| Study::of(route.clone(), line.clone()))
         .bench_values(|study| {
-            let account = Account::of(study, units);
+            let account = Report::of(study, units);
             let sheets = report::sheets(&account).unwrap();
             (sheets.len(), json::of_check(&account).is_object())
         });
@@ -127,8 +127,8 @@ fn sheets(bencher: Bencher<'_, '_>, sample: &str) {
 fn drawn(bencher: Bencher<'_, '_>, sample: &str) {
     let (site, route, line) = routed(sample);
     let units = site.units.unwrap_or_default();
-    let account = Account::of(Study::of(route, line), units);
-    let paper = Paper::usual(units);
+    let account = Report::of(Study::of(route, line), units);
+    let paper = PaperSize::usual(units);
     bencher.bench(|| {
         let account = black_box(&account);
         let mut bytes: usize = drawing::profile(&section::of_check(account), paper)

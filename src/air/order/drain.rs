@@ -1,16 +1,16 @@
 //! Water out of the line: draining and flushing.
 
-use super::{Act, Caution, Job, Order, Step, Vent, weight_n_per_m3};
+use super::{Act, Caution, Job, OrderInputs, Vent, WorkStep, weight_n_per_m3};
 use crate::air::VentWhy;
 use crate::air::drains::empties_at_end_s;
 
 /// Speed that carries silt out, m/s: 3 ft/s (practice of flushing water mains; secondary source, the sources do not agree).
 const FLUSH_M_PER_S: f64 = 0.9;
 
-impl Order<'_> {
+impl OrderInputs<'_> {
     /// Where air comes in from above while the line empties.
-    fn air_from_above(&self, out: &mut Vec<Step>) {
-        let step = |act, cautions: &[Caution]| Step::new(Job::Draining, act, cautions);
+    fn air_from_above(&self, out: &mut Vec<WorkStep>) {
+        let step = |act, cautions: &[Caution]| WorkStep::new(Job::Draining, act, cautions);
         let Some(valve) = self.head_valve() else {
             out.push(step(Act::CutWater, &[Caution::VentBeforeDrain]));
             return;
@@ -42,8 +42,8 @@ impl Order<'_> {
         }
     }
 
-    pub(super) fn drain(&self) -> Vec<Step> {
-        let step = |act, cautions: &[Caution]| Step::new(Job::Draining, act, cautions);
+    pub(super) fn drain(&self) -> Vec<WorkStep> {
+        let step = |act, cautions: &[Caution]| WorkStep::new(Job::Draining, act, cautions);
         let mut out = vec![step(
             Act::ShutLowerEnd {
                 over_s: self.given.shut_s,
@@ -51,7 +51,7 @@ impl Order<'_> {
             &[],
         )];
         self.air_from_above(&mut out);
-        out.push(Step {
+        out.push(WorkStep {
             from_memory: true,
             ..step(
                 Act::EmptyAtLowerEnd {
@@ -112,7 +112,7 @@ impl Order<'_> {
         })
     }
 
-    pub(super) fn flush(&self) -> Vec<Step> {
+    pub(super) fn flush(&self) -> Vec<WorkStep> {
         let widest_m2 = self
             .line
             .reaches
@@ -121,9 +121,9 @@ impl Order<'_> {
             .fold(0.0, f64::max);
         let wanted = FLUSH_M_PER_S * widest_m2;
         let flow_m3_per_s = wanted.min(self.stream_m3_per_s());
-        let step = |act, cautions: &[Caution]| Step {
+        let step = |act, cautions: &[Caution]| WorkStep {
             from_memory: true,
-            ..Step::new(Job::Flushing, act, cautions)
+            ..WorkStep::new(Job::Flushing, act, cautions)
         };
         let mut out = Vec::new();
         if flow_m3_per_s > 0.0 {
@@ -140,7 +140,7 @@ impl Order<'_> {
         let drains = self.drains_m();
         if !drains.is_empty() {
             out.push(step(Act::FlushDrains(drains.clone()), &[Caution::Outfall]));
-            out.push(Step::new(Job::Flushing, Act::ShutDrains(drains), &[]));
+            out.push(WorkStep::new(Job::Flushing, Act::ShutDrains(drains), &[]));
         }
         out
     }

@@ -1,15 +1,15 @@
 //! Water into the line: the first time, and after it ran dry.
 
-use super::{Act, Caution, Job, Order, Step, Verdict, weight_n_per_m3};
-use crate::air::{AirOut, Gathers, Pocket};
+use super::{Act, Caution, Job, OrderInputs, StartVerdict, WorkStep, weight_n_per_m3};
+use crate::air::{AirOut, Pocket, PocketCause};
 
 /// How much later than reckoned water may show at the lower end before filling is called locked.
 const LATE: f64 = 1.5;
 
-impl Order<'_> {
+impl OrderInputs<'_> {
     /// Slow filling from the vents to the gauge that stands still: the same the first time and after it ran dry.
-    fn water_in(&self, job: Job) -> Vec<Step> {
-        let step = |act, cautions: &[Caution]| Step::new(job, act, cautions);
+    fn water_in(&self, job: Job) -> Vec<WorkStep> {
+        let step = |act, cautions: &[Caution]| WorkStep::new(job, act, cautions);
         let mut out = Vec::new();
         if let Some(act) = self.cure_first() {
             out.push(step(act, &[Caution::NoBlowing]));
@@ -19,7 +19,7 @@ impl Order<'_> {
             out.push(step(Act::CheckVents(free.clone()), &[]));
         }
         if !cocks.is_empty() {
-            let act = if job == Job::Restarting && self.alone != Verdict::Starts {
+            let act = if job == Job::Restarting && self.alone != StartVerdict::Starts {
                 Act::OpenToRestart(cocks.clone())
             } else {
                 Act::OpenCocks(cocks.clone())
@@ -37,7 +37,7 @@ impl Order<'_> {
             &[Caution::StandClear, Caution::NoBlowing],
         ));
         let valve = self.head_valve();
-        out.push(Step {
+        out.push(WorkStep {
             // 1 to 2 ft/s is known from a secondary source only
             from_memory: true,
             ..step(
@@ -50,7 +50,7 @@ impl Order<'_> {
             )
         });
         let passes = |p: &&Pocket| {
-            p.why == Gathers::Climb
+            p.why == PocketCause::Climb
                 && p.certainty >= 0.5
                 && p.station_m < self.line.length_m() - 1.0
                 && self.siphon.is_none_or(|s| s.station_m != p.station_m)
@@ -77,7 +77,7 @@ impl Order<'_> {
                 cautions,
             ));
         }
-        if !self.crests.is_empty() && self.start != Verdict::Starts {
+        if !self.crests.is_empty() && self.start != StartVerdict::Starts {
             out.push(step(
                 Act::IfNoWaterComes {
                     after_s: LATE * self.filling.time_s,
@@ -99,8 +99,8 @@ impl Order<'_> {
         out
     }
 
-    pub(super) fn fill(&self) -> Vec<Step> {
-        let mut out = vec![Step::new(
+    pub(super) fn fill(&self) -> Vec<WorkStep> {
+        let mut out = vec![WorkStep::new(
             Job::Filling,
             Act::WalkFirst,
             &[Caution::StandClear, Caution::Electrics],
@@ -124,8 +124,8 @@ impl Order<'_> {
         }
     }
 
-    pub(super) fn restart(&self) -> Vec<Step> {
-        let step = |act, cautions: &[Caution]| Step::new(Job::Restarting, act, cautions);
+    pub(super) fn restart(&self) -> Vec<WorkStep> {
+        let step = |act, cautions: &[Caution]| WorkStep::new(Job::Restarting, act, cautions);
         let mut out = vec![step(Act::WalkFirst, &[Caution::WalkTheRoute])];
         out.extend(self.water_in(Job::Restarting));
         let running = self

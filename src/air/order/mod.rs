@@ -5,16 +5,16 @@ mod fill;
 mod test;
 
 use super::course::weight_n_per_m3;
-use super::judge::Given;
-use super::lock::CrestState;
-use super::work::{Act, Caution, Job, Step};
-use super::{Cure, Drain, Filling, Pocket, ShutFill, Siphon, Vent, Verdict};
+use super::judge::AirInputs;
+use super::startup::CrestState;
+use super::work::{Act, Caution, Job, WorkStep};
+use super::{Cure, Drain, Filling, Pocket, ShutFill, SiphonAir, StartVerdict, Vent};
 use crate::flow::Run;
 use crate::line::Line;
 use crate::pipe::{Device, MarkKind};
 
 /// What the order of work is made from.
-pub(super) struct Order<'a> {
+pub(super) struct OrderInputs<'a> {
     pub(super) line: &'a Line,
     pub(super) pockets: &'a [Pocket],
     pub(super) runs: &'a [Run],
@@ -23,16 +23,16 @@ pub(super) struct Order<'a> {
     pub(super) filling: Filling,
     pub(super) crests: &'a [CrestState],
     pub(super) shut_fill: &'a ShutFill,
-    pub(super) siphon: Option<&'a Siphon>,
-    pub(super) start: Verdict,
-    pub(super) alone: Verdict,
+    pub(super) siphon: Option<&'a SiphonAir>,
+    pub(super) start: StartVerdict,
+    pub(super) alone: StartVerdict,
     pub(super) cure: &'a Cure,
-    pub(super) given: &'a Given,
+    pub(super) given: &'a AirInputs,
 }
 
-impl Order<'_> {
+impl OrderInputs<'_> {
     /// All steps, job by job.
-    pub(super) fn steps(&self) -> Vec<Step> {
+    pub(super) fn steps(&self) -> Vec<WorkStep> {
         let mut out = self.fill();
         out.extend(self.test());
         out.extend(self.drain());
@@ -82,7 +82,7 @@ impl Order<'_> {
 
     /// What must be done before any water is let in where the line does not start as it stands.
     fn cure_first(&self) -> Option<Act> {
-        if self.start != Verdict::Locks {
+        if self.start != StartVerdict::Locks {
             return None;
         }
         Some(if self.cure.stations_m.is_empty() || !self.cure.starts {
@@ -93,7 +93,7 @@ impl Order<'_> {
     }
 }
 
-impl Step {
+impl WorkStep {
     pub(super) fn new(job: Job, act: Act, cautions: &[Caution]) -> Self {
         Self {
             job,

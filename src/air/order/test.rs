@@ -1,6 +1,6 @@
 //! Pressure and leak test.
 
-use super::{Act, Caution, Device, Job, Order, Step, weight_n_per_m3};
+use super::{Act, Caution, Device, Job, OrderInputs, WorkStep, weight_n_per_m3};
 use crate::air::NoTest;
 use crate::capacity::{LoadKind, Setting, may};
 
@@ -20,7 +20,7 @@ const TEST: Setting = Setting {
 /// Test pressure over the standing one, where the pipe may take it (common practice, no source).
 const TEST_OVER_STANDING: f64 = 1.5;
 
-impl Order<'_> {
+impl OrderInputs<'_> {
     /// Pressure at the lower end that no reach is overloaded by, Pa: what each may take at its own lower end; `None` where a rating is not known.
     fn most_pa(&self) -> Option<f64> {
         let weight = weight_n_per_m3(self.line);
@@ -49,8 +49,8 @@ impl Order<'_> {
             .filter(|most| most.is_finite())
     }
 
-    pub(super) fn test(&self) -> Vec<Step> {
-        let step = |act, cautions: &[Caution]| Step::new(Job::Testing, act, cautions);
+    pub(super) fn test(&self) -> Vec<WorkStep> {
+        let step = |act, cautions: &[Caution]| WorkStep::new(Job::Testing, act, cautions);
         let standing = self.standing_pa();
         let mut out = vec![step(
             Act::HoldStanding {
@@ -96,7 +96,7 @@ impl Order<'_> {
             },
             &[Caution::BleedFromTheSide],
         ));
-        out.push(Step {
+        out.push(WorkStep {
             from_memory: true,
             ..step(
                 Act::HoldTest {

@@ -2,13 +2,13 @@
 
 use super::super::exit::fault_json;
 use crate::survey::{BookSoFar, Method, ReadOptions, RowSoFar, book_so_far};
-use crate::text::{Fault, Remark, Wanted, read_bytes};
+use crate::text::{Fault, FileExpectation, Remark, read_bytes};
 use crate::unit::Units;
 use crate::unit::exact::FOOT_M;
 use serde_json::{Value, json};
 use std::path::Path;
 
-const WANTED: Wanted<'_> = Wanted {
+const WANTED: FileExpectation<'_> = FileExpectation {
     what: "a book that is being kept: CSV",
     largest_bytes: 8 << 20,
     advice: "check the name and the folder",

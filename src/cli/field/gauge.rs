@@ -1,16 +1,16 @@
 //! A reading for the gauge book: the states of this plant, and the book with one row more.
 
-use super::super::Trouble;
+use super::super::CliError;
 use super::super::check::on_line;
 use crate::gauge_book;
-use crate::line::Way;
+use crate::line::Discharge;
 use crate::site;
-use crate::text::{Sheet, Wanted, decode, read_bytes};
+use crate::text::{FileExpectation, Sheet, decode, read_bytes};
 use crate::unit::Units;
 use serde_json::{Value, json};
 use std::path::Path;
 
-const WANTED: Wanted<'_> = Wanted {
+const WANTED: FileExpectation<'_> = FileExpectation {
     what: "a book of gauge readings: CSV",
     largest_bytes: 64 << 20,
     advice: "check the name and the folder",
@@ -20,11 +20,11 @@ const WANTED: Wanted<'_> = Wanted {
 const FILE: &str = "gauge.csv";
 
 /// What the page needs for a reading; with one, the book that holds it.
-pub fn of(path: &Path, add: Option<&Path>) -> Result<Value, Trouble> {
+pub fn of(path: &Path, add: Option<&Path>) -> Result<Value, CliError> {
     let site = site::read_file(path)?;
     let units = site.units.unwrap_or_default();
     let (_, line) = on_line(&site).map_err(|t| t.in_units(units))?;
-    let mut states: Vec<String> = Way::states(line.outlet.as_ref().map(|o| &o.how))
+    let mut states: Vec<String> = Discharge::states(line.outlet.as_ref().map(|o| &o.how))
         .into_iter()
         .map(|(state, _)| state.to_string())
         .rev()
@@ -70,7 +70,7 @@ pub fn of(path: &Path, add: Option<&Path>) -> Result<Value, Trouble> {
         let with = added(&sheet, &text, &reading);
         // The book is read as `log` reads it before the page keeps it.
         let book = gauge_book::read_text(with.as_bytes(), &file, &line)
-            .map_err(|f| Trouble::from(units.fault(f)))?;
+            .map_err(|f| CliError::from(units.fault(f)))?;
         if let Some(out) = out.as_object_mut() {
             out.insert("text".to_owned(), json!(with));
             out.insert("rows".to_owned(), json!(book.rows));

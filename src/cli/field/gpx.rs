@@ -1,12 +1,12 @@
 //! The GPX of a walk that the page recorded.
 
-use super::track::{Fix, Walk};
+use super::track::{BrowserFix, RecordedWalk};
 use crate::gauge_book::date;
 use crate::text::neutral;
 use quick_xml::escape::escape;
 use std::fmt::Write as _;
 
-impl Walk {
+impl RecordedWalk {
     /// GPX 1.1: a waypoint for each mark, a track for each pass, a segment between gaps. What the receiver said of itself stands in `cmt`.
     pub(super) fn gpx(&self, title: &str, heights: Option<&str>) -> String {
         let mut out = format!(
@@ -52,7 +52,7 @@ impl Walk {
     }
 }
 
-impl Fix {
+impl BrowserFix {
     fn write(&self, out: &mut String) {
         let _ = write!(
             out,

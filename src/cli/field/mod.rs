@@ -8,17 +8,17 @@ mod sheets;
 mod sum;
 mod track;
 
-use super::Trouble;
-use super::arguments::{Field, FieldWork};
+use super::CliError;
+use super::arguments::{FieldArguments, FieldWork};
 use super::exit::print;
 use crate::report::json::printed;
-use crate::text::{Fault, Place, Wanted, decode, read_bytes};
+use crate::text::{Fault, FileExpectation, Place, decode, read_bytes};
 use serde_json::Value;
 use std::path::Path;
 use std::process::ExitCode;
 
 /// Answers one question of the field.
-pub fn run(arguments: &Field) -> Result<ExitCode, Trouble> {
+pub fn run(arguments: &FieldArguments) -> Result<ExitCode, CliError> {
     let answer = match &arguments.work {
         FieldWork::Sheets { units } => sheets::of(super::output::units(*units, None)),
         FieldWork::Book { file, taped } => book::of(file, taped.as_deref())?,
@@ -38,7 +38,7 @@ pub fn run(arguments: &Field) -> Result<ExitCode, Trouble> {
 
 /// A list of the page's own, in JSON.
 fn listed(path: &Path) -> Result<Value, Fault> {
-    let wanted = Wanted {
+    let wanted = FileExpectation {
         what: "what the page recorded, in JSON",
         largest_bytes: 64 << 20,
         advice: "check the name and the folder",

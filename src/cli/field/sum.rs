@@ -3,9 +3,9 @@
 use super::track::HEIGHTS;
 use crate::numeric::series;
 use crate::report;
-use crate::report::account::SurveyAccount;
+use crate::report::account::SurveyReport;
 use crate::report::page::typeset;
-use crate::site::{self, Wish};
+use crate::site::{self, SiteOptions};
 use crate::study::{self, BORE_WITHOUT_PIPE_M};
 use crate::text::Fault;
 use crate::unit::{Figure, Quantity, Units};
@@ -14,9 +14,9 @@ use std::path::PathBuf;
 
 /// The survey in short, with what one more walk gives.
 pub fn of(files: &[PathBuf], units: Units) -> Result<Value, Fault> {
-    let site = site::from_options(&Wish {
+    let site = site::from_options(&SiteOptions {
         files: files.iter().map(|f| f.display().to_string()).collect(),
-        ..Wish::default()
+        ..SiteOptions::default()
     })
     .map_err(|mut all| all.swap_remove(0))?;
     let route = study::read_route(&site).map_err(|fault| units.fault(fault))?;
@@ -28,7 +28,7 @@ pub fn of(files: &[PathBuf], units: Units) -> Result<Value, Fault> {
     );
     let tells = route.more_walks_tell();
     let title = String::new();
-    let account = SurveyAccount::of(study::survey(route, BORE_WITHOUT_PIPE_M), title, units);
+    let account = SurveyReport::of(study::survey(route, BORE_WITHOUT_PIPE_M), title, units);
     let mut said = vec![format!(
         "{} the elevation difference: {}.",
         if walks == 1 {

@@ -20,7 +20,7 @@ const MARK_S: f64 = 3.0;
 
 /// One fix, as the browser gave it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Fix {
+pub(super) struct BrowserFix {
     pub(super) time_s: f64,
     pub(super) at: LatLon,
     pub(super) accuracy_m: Option<f64>,
@@ -46,7 +46,7 @@ struct Gap {
 
 /// A mark, one place however often it was tapped.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Mark {
+pub(super) struct TrackMark {
     pub(super) name: String,
     lat_sum: f64,
     lon_sum: f64,
@@ -56,7 +56,7 @@ pub(super) struct Mark {
     pub(super) time_s: f64,
 }
 
-impl Mark {
+impl TrackMark {
     pub(super) fn at(&self) -> LatLon {
         LatLon::new(self.lat_sum / self.fixes, self.lon_sum / self.fixes)
     }
@@ -80,7 +80,7 @@ pub fn of(path: &Path) -> Result<Value, Fault> {
     let mut fixes = items("fixes")
         .iter()
         .map(fix)
-        .collect::<Option<Vec<Fix>>>()
+        .collect::<Option<Vec<BrowserFix>>>()
         .ok_or_else(|| fault("a fix"))?;
     fixes.sort_by(|a, b| a.time_s.total_cmp(&b.time_s));
     fixes.dedup_by(|b, a| a.time_s == b.time_s);
@@ -95,7 +95,7 @@ pub fn of(path: &Path) -> Result<Value, Fault> {
         .get("title")
         .and_then(Value::as_str)
         .unwrap_or("walk");
-    let walk = Walk::of(&fixes, &events);
+    let walk = RecordedWalk::of(&fixes, &events);
     let heights = HEIGHTS
         .iter()
         .find(|(words, _)| words.iter().any(|w| device.contains(w)))
@@ -112,7 +112,7 @@ pub fn of(path: &Path) -> Result<Value, Fault> {
     }))
 }
 
-fn fix(value: &Value) -> Option<Fix> {
+fn fix(value: &Value) -> Option<BrowserFix> {
     // As text a figure comes through to its last bit.
     let exact = |v: &Value| match v {
         Value::String(text) => text.parse::<f64>().ok(),
@@ -121,7 +121,7 @@ fn fix(value: &Value) -> Option<Fix> {
     let at = |i: usize| value.get(i).and_then(exact).filter(|v| v.is_finite());
     let (lat, lon) = (at(1)?, at(2)?);
     (lat.abs() <= 90.0 && lon.abs() <= 180.0).then_some(())?;
-    Some(Fix {
+    Some(BrowserFix {
         time_s: at(0)? / 1000.0,
         at: LatLon::new(lat, lon),
         accuracy_m: at(3),
@@ -140,18 +140,18 @@ fn event(value: &Value) -> Option<Event> {
 }
 
 /// What the record makes.
-pub(super) struct Walk {
+pub(super) struct RecordedWalk {
     /// Passes, each in segments between gaps.
-    pub(super) passes: Vec<Vec<Vec<Fix>>>,
+    pub(super) passes: Vec<Vec<Vec<BrowserFix>>>,
     gaps: Vec<Gap>,
-    pub(super) marks: Vec<Mark>,
+    pub(super) marks: Vec<TrackMark>,
 }
 
-impl Walk {
-    fn of(fixes: &[Fix], events: &[Event]) -> Self {
-        let mut passes: Vec<Vec<Vec<Fix>>> = Vec::new();
+impl RecordedWalk {
+    fn of(fixes: &[BrowserFix], events: &[Event]) -> Self {
+        let mut passes: Vec<Vec<Vec<BrowserFix>>> = Vec::new();
         let mut gaps = Vec::new();
-        let mut before: Option<&Fix> = None;
+        let mut before: Option<&BrowserFix> = None;
         for fix in fixes {
             // What bears the time of a fix happened after it: no event is written before the fix it follows.
             let since = |what: &str| {
@@ -197,16 +197,22 @@ impl Walk {
 
     /// Which way each pass went: by the marks at the ends, else only its number.
     fn passes_said(&self) -> Vec<String> {
-        let place = |name: &str| self.marks.iter().find(|m| m.name == name).map(Mark::at);
+        let place = |name: &str| {
+            self.marks
+                .iter()
+                .find(|m| m.name == name)
+                .map(TrackMark::at)
+        };
         let ends = place("intake").zip(place("powerhouse"));
         self.passes
             .iter()
             .enumerate()
             .map(|(i, pass)| {
-                let all: Vec<&Fix> = pass.iter().flatten().collect();
+                let all: Vec<&BrowserFix> = pass.iter().flatten().collect();
                 let way = ends.and_then(|(intake, powerhouse)| {
                     let (first, last) = (all.first()?, all.last()?);
-                    let above = |f: &Fix| f.at.distance_m(intake) - f.at.distance_m(powerhouse);
+                    let above =
+                        |f: &BrowserFix| f.at.distance_m(intake) - f.at.distance_m(powerhouse);
                     Some(if above(first) < above(last) {
                         ", down"
                     } else {
@@ -230,14 +236,14 @@ impl Walk {
     }
 
     /// What each stop shows of the receiver's drift.
-    fn stands_said(&self, fixes: &[Fix], events: &[Event]) -> Vec<String> {
+    fn stands_said(&self, fixes: &[BrowserFix], events: &[Event]) -> Vec<String> {
         let mut out = Vec::new();
         for begin in events.iter().filter(|e| e.what == "stand") {
             let end = events
                 .iter()
                 .find(|e| e.what == "stood" && e.time_s >= begin.time_s)
                 .map_or(f64::INFINITY, |e| e.time_s);
-            let stood: Vec<&Fix> = fixes
+            let stood: Vec<&BrowserFix> = fixes
                 .iter()
                 .filter(|f| (begin.time_s..=end).contains(&f.time_s))
                 .collect();
@@ -315,10 +321,10 @@ impl Gap {
 }
 
 /// Each mark at the mean of the fixes round its tap; marks of one name that lie together are one.
-fn marks(fixes: &[Fix], events: &[Event]) -> Vec<Mark> {
-    let mut out: Vec<Mark> = Vec::new();
+fn marks(fixes: &[BrowserFix], events: &[Event]) -> Vec<TrackMark> {
+    let mut out: Vec<TrackMark> = Vec::new();
     for event in events.iter().filter(|e| e.what == "mark") {
-        let mut near: Vec<&Fix> = fixes
+        let mut near: Vec<&BrowserFix> = fixes
             .iter()
             .filter(|f| (f.time_s - event.time_s).abs() <= MARK_S)
             .collect();
@@ -332,7 +338,7 @@ fn marks(fixes: &[Fix], events: &[Event]) -> Vec<Mark> {
         if near.is_empty() {
             continue;
         }
-        let tap = Mark {
+        let tap = TrackMark {
             name: event.name.clone(),
             lat_sum: near.iter().map(|f| f.at.lat_deg).sum(),
             lon_sum: near.iter().map(|f| f.at.lon_deg).sum(),
@@ -358,7 +364,7 @@ fn marks(fixes: &[Fix], events: &[Event]) -> Vec<Mark> {
                 same.fixes += tap.fixes;
                 same.taps += 1;
             }
-            None => out.push(Mark {
+            None => out.push(TrackMark {
                 name: if alike == 0 {
                     tap.name.clone()
                 } else {
@@ -376,10 +382,10 @@ mod tests {
     use super::*;
     use crate::survey::{Data, ReadOptions, read_bytes};
 
-    fn walk(times: &[f64], events: &[(f64, &str, &str)]) -> Walk {
-        let fixes: Vec<Fix> = times
+    fn walk(times: &[f64], events: &[(f64, &str, &str)]) -> RecordedWalk {
+        let fixes: Vec<BrowserFix> = times
             .iter()
-            .map(|t| Fix {
+            .map(|t| BrowserFix {
                 time_s: 1_700_000_000.25 + t,
                 at: LatLon::new(46.123_456_789_1 - t * 1e-5, -30.5),
                 accuracy_m: Some(6.5),
@@ -395,7 +401,7 @@ mod tests {
                 name: (*name).to_owned(),
             })
             .collect();
-        Walk::of(&fixes, &events)
+        RecordedWalk::of(&fixes, &events)
     }
 
     /// What is written is read back by the reader of surveys, fix for fix.

@@ -1,7 +1,7 @@
-use crate::air::{Decider, Gathers, Pocket, Start, VentFault, Verdict, serves};
+use crate::air::{Decider, Pocket, PocketCause, Start, StartVerdict, VentFault, serves};
 use crate::finding::{Finding, Kind, Severity, Starting, setups};
-use crate::line::Stand;
-use crate::pipe::{Device, MarkKind, State};
+use crate::line::Appurtenance;
+use crate::pipe::{Device, MarkKind, WorkingState};
 use crate::study::Study;
 
 /// What lets the air out of a climb by itself: the user's name for it, or its kind and station.
@@ -42,13 +42,13 @@ pub fn at_crest(study: &Study, climb: usize) -> AtCrest {
         let all = line.stands.iter().filter(|s| s.kind == MarkKind::Vent);
         all.filter(|s| crest.contains(&s.station_m))
     };
-    let place = |s: &Stand| s.station_m;
+    let place = |s: &Appurtenance| s.station_m;
     AtCrest {
         by_hand_m: vents()
             .find(|s| line.counts(s) && s.is_by_hand())
             .map(place),
         idle_m: vents()
-            .filter(|s| s.state == State::Stuck || s.is_shut_off())
+            .filter(|s| s.state == WorkingState::Stuck || s.is_shut_off())
             .find(|s| s.device.is_none_or(Device::lets_out))
             .map(place),
     }
@@ -76,7 +76,7 @@ pub fn left_in(study: &Study) -> Vec<Finding> {
         return Vec::new();
     };
     // what does not start is told by itself
-    if air.start.verdict == Verdict::Locks {
+    if air.start.verdict == StartVerdict::Locks {
         return Vec::new();
     }
     let Some((left, run)) = air
@@ -130,8 +130,8 @@ pub fn start(study: &Study) -> Vec<Finding> {
     .collect();
     // With nobody there it can only be worse: told apart only where it is.
     // A siphon never starts by itself: that is told with the siphon.
-    if air.unattended.verdict == Verdict::Locks
-        && air.start.verdict != Verdict::Locks
+    if air.unattended.verdict == StartVerdict::Locks
+        && air.start.verdict != StartVerdict::Locks
         && air.siphon.is_none()
     {
         found.extend(one(
@@ -177,18 +177,18 @@ fn one(
         unattended_only,
     };
     let (severity, kind, certainty) = match start.verdict {
-        Verdict::Starts => return None,
-        Verdict::Locks => (
+        StartVerdict::Starts => return None,
+        StartVerdict::Locks => (
             Severity::Fix,
             Kind::Locks(starting),
             1.0 - start.probability_compressed,
         ),
-        Verdict::MayStart => (
+        StartVerdict::MayStart => (
             Severity::Watch,
             Kind::MayStart(starting),
             1.0 - start.probability_starts,
         ),
-        Verdict::CannotTell => (
+        StartVerdict::CannotTell => (
             Severity::Fix,
             Kind::StartNotSettled(starting),
             1.0 - start.probability_starts,
@@ -247,14 +247,16 @@ pub fn gathers(study: &Study) -> Vec<Finding> {
         air.vents
             .iter()
             .find(|v| v.device == Device::HandCock && serves(&study.line, p, v.station_m))
-            .filter(|_| p.why == Gathers::BelowShutOff)
+            .filter(|_| p.why == PocketCause::BelowShutOff)
             .map(|v| v.stands.is_some() && v.faults.is_empty())
     };
     air.pockets
         .iter()
         .filter(|p| {
-            !matches!(p.why, Gathers::Climb | Gathers::Flat | Gathers::LongRun)
-                && p.vented_by.is_empty()
+            !matches!(
+                p.why,
+                PocketCause::Climb | PocketCause::Flat | PocketCause::LongRun
+            ) && p.vented_by.is_empty()
                 && cock_stands(p) != Some(true)
         })
         .map(|p| {

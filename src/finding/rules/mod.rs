@@ -19,7 +19,7 @@ pub use strong::{cause, part};
 
 use super::with_marks::held_against;
 use super::{DeclaredStep, Finding};
-use crate::study::{Study, Surveyed};
+use crate::study::{JudgedSurvey, Study};
 
 /// Everything found in a study, in order of harm; with what the wanted marks leave and what they bring.
 pub fn of_study(study: &Study) -> Vec<Finding> {
@@ -68,7 +68,7 @@ fn as_it_is(study: &Study) -> Vec<Finding> {
 }
 
 /// Everything found in a survey alone, in order of harm.
-pub fn of_survey(surveyed: &Surveyed) -> Vec<Finding> {
+pub fn of_survey(surveyed: &JudgedSurvey) -> Vec<Finding> {
     let mut found = shape::climbs(
         &surveyed.profile,
         None::<fn(usize) -> Option<String>>,

@@ -1,6 +1,6 @@
 use crate::finding::{Finding, Kind, Severity};
 use crate::flow::{Limited, LimitedBy, Remedy, Run, WhyNot};
-use crate::laying::Way;
+use crate::laying::BendMethod;
 use crate::study::Study;
 
 /// Running states: does the line run full, how fast, how much is lost, where is suction.
@@ -334,18 +334,18 @@ pub fn bends(study: &Study) -> Vec<Finding> {
         .iter()
         .filter_map(|b| {
             let kind = match b.way {
-                Way::Elbow(elbow_rad) => Kind::BendTooSharp {
+                BendMethod::Elbow(elbow_rad) => Kind::BendTooSharp {
                     angle_rad: b.angle_rad,
                     radius_m: b.radius_m,
                     least_m: b.least_radius_m,
                     elbow_rad,
                     restrained: restrained(b.station_m),
                 },
-                Way::CannotTell => Kind::BendNotSettled {
+                BendMethod::CannotTell => Kind::BendNotSettled {
                     angle_rad: b.angle_rad,
                     sd_rad: b.sd_rad,
                 },
-                Way::Pipe | Way::Joints(_) | Way::Stands(_) => return None,
+                BendMethod::Pipe | BendMethod::Joints(_) | BendMethod::Stands(_) => return None,
             };
             Some(watch(kind, b.station_m).from_memory(b.how.is_unverified()))
         })

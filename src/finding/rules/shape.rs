@@ -1,6 +1,6 @@
 use super::air::AtCrest;
 use crate::finding::{DeclaredStep, Finding, Kind, Severity, setups};
-use crate::profile::{Chance, Profile, Verdict, settling};
+use crate::profile::{Chance, ClimbVerdict, Profile, settling};
 use crate::route::Route;
 
 /// Climbs, certain and doubtful; one that is more likely than not, and that nothing vents, is to be settled. `vented_by` tells what lets the air out of the climb by its index, if anything does (`None`: the survey alone was read, and what stands is not known); `at_crest` what stands there and does not do it by itself; `cock_only` whether an open vent would draw air in there; the crest of a siphon at the intake is told by itself; `step` what planned pipe does there over ground that falls; `route`: tells what would settle a doubtful one.
@@ -21,7 +21,7 @@ pub fn climbs(
         .enumerate()
         .filter(|(i, _)| !is_siphon(*i))
         .map(|(i, climb)| match climb.verdict {
-            Verdict::Climbs => {
+            ClimbVerdict::Climbs => {
                 let (from, to) = (climb.low_station_m, climb.crest_station_m);
                 match vented(i) {
                     Some(by) => Finding::new(
@@ -57,7 +57,7 @@ pub fn climbs(
                 }
                 .certainty(climb.probability)
             }
-            Verdict::CannotTell => {
+            ClimbVerdict::CannotTell => {
                 let settling = settling(route, climb, profile.climb_threshold_m);
                 let told = |c: Chance| (c.walks, c.chance);
                 Finding::new(

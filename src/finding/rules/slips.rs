@@ -1,9 +1,9 @@
 //! Slips of a unit or a digit that only sense can see. What is usual is wide on purpose: common practice, no source, but where one is named.
 
 use crate::finding::{Finding, Kind, Severity, Slip};
-use crate::line::{Assumed, Line, Reach, Way};
+use crate::line::{Assumed, Discharge, Line, Reach};
 use crate::pipe::Material;
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// Largest roughness over bore of the friction chart: Moody (1944) ends there.
 const ROUGHEST: f64 = 0.05;
@@ -87,7 +87,7 @@ fn of_outlet(line: &Line) -> Vec<Finding> {
         .reaches
         .last()
         .map_or(f64::INFINITY, |r| r.pipe.inner_diameter_m);
-    if let Way::Jets(jets) = &outlet.how {
+    if let Discharge::Jets(jets) = &outlet.how {
         let widest = jets.iter().map(|j| j.nozzle_diameter_m).fold(0.0, f64::max);
         if widest >= bore_m {
             let slip = Slip::Jet {

@@ -1,5 +1,5 @@
 use super::lighter::lighter;
-use crate::finding::{Cause, Finding, Kind, Severity};
+use crate::finding::{Finding, Kind, PressureCause, Severity};
 use crate::line::{Fitting, Line, Mover};
 use crate::pipe::Often;
 use crate::strength::{self, LoadKind, MayTake, ReachStrength, Strength, Weakest, Which};
@@ -147,7 +147,7 @@ fn collapse(study: &Study, s: &ReachStrength) -> Vec<Finding> {
     let all = loads(line, &study.cases, study.surges.as_ref(), air);
     let mut worst: Vec<(f64, Finding)> = Vec::new();
     for load in &all {
-        let used = strength::pressed_flat(line, load);
+        let used = strength::collapse_utilisation(line, load);
         let on = |station_m: f64| (s.from_m..=s.to_m).contains(&station_m);
         let flat: Vec<_> = line
             .heights
@@ -163,7 +163,7 @@ fn collapse(study: &Study, s: &ReachStrength) -> Vec<Finding> {
         else {
             continue;
         };
-        let by = strength::Cause {
+        let by = strength::GoverningState {
             which: load.which.clone(),
             in_sun: false,
             parts: load.parts,
@@ -198,14 +198,14 @@ fn is_one_harm(a: &Kind, b: &Kind) -> bool {
         return false;
     };
     match (cause, cause_b) {
-        (Cause::Running(_), Cause::Running(_)) => true,
-        (Cause::Emptied(_), Cause::Emptied(_)) => of == of_b,
+        (PressureCause::Running(_), PressureCause::Running(_)) => true,
+        (PressureCause::Emptied(_), PressureCause::Emptied(_)) => of == of_b,
         _ => false,
     }
 }
 
 /// The valve that is shut in a state, and what comes of suction in that state.
-fn gravity<'a>(study: &'a Study, by: &strength::Cause) -> (Option<&'a Fitting>, Severity) {
+fn gravity<'a>(study: &'a Study, by: &strength::GoverningState) -> (Option<&'a Fitting>, Severity) {
     let valve = match by.which {
         Which::ValveShut { fitting, .. } => study.line.fittings.get(fitting),
         _ => None,
@@ -222,7 +222,7 @@ fn gravity<'a>(study: &'a Study, by: &strength::Cause) -> (Option<&'a Fitting>, 
 fn pressed(
     study: &Study,
     (from_m, to_m): (f64, f64),
-    by: &strength::Cause,
+    by: &strength::GoverningState,
     (collapse_pa, pull_pa): (f64, f64),
 ) -> Finding {
     let (valve, severity) = gravity(study, by);
@@ -400,22 +400,22 @@ pub fn part(weakest: &Weakest) -> String {
 }
 
 /// What makes a pressure.
-pub fn cause(cause: &strength::Cause) -> Cause {
+pub fn cause(cause: &strength::GoverningState) -> PressureCause {
     match &cause.which {
-        Which::Standing if cause.in_sun => Cause::StandingInSun,
-        Which::Standing => Cause::Standing,
-        Which::Running(state) => Cause::Running(state.to_string()),
-        Which::Movement { name, .. } => Cause::Surge(name.clone()),
-        Which::Filling => Cause::Filling,
-        Which::Test => Cause::Test,
+        Which::Standing if cause.in_sun => PressureCause::StandingInSun,
+        Which::Standing => PressureCause::Standing,
+        Which::Running(state) => PressureCause::Running(state.to_string()),
+        Which::Movement { name, .. } => PressureCause::Surge(name.clone()),
+        Which::Filling => PressureCause::Filling,
+        Which::Test => PressureCause::Test,
         emptied @ (Which::ValveShut { .. } | Which::IntakeBlocked | Which::Drained) => {
-            Cause::Emptied(emptied.to_string())
+            PressureCause::Emptied(emptied.to_string())
         }
     }
 }
 
 /// The movement behind a pull comes at once by itself.
-fn at_once(study: &Study, cause: &strength::Cause) -> bool {
+fn at_once(study: &Study, cause: &strength::GoverningState) -> bool {
     let Which::Movement { run, .. } = cause.which else {
         return false;
     };

@@ -1,7 +1,7 @@
 //! The pressure test as it was done.
 
-use crate::finding::{Finding, Kind, Severity, Trial};
-use crate::proof::{BACKFILLED, FREE, MAY_LOSE_PA, Method, Verdict};
+use crate::finding::{Finding, Kind, Severity, TestOutcome};
+use crate::proof::{BACKFILLED, FREE, MAY_LOSE_PA, TestMethod, TestVerdict};
 use crate::study::Study;
 
 /// What the test says, and whether its pressure was enough.
@@ -19,34 +19,36 @@ pub fn tested(study: &Study) -> Vec<Finding> {
         BACKFILLED
     };
     let creep = match proof.method {
-        Method::Creep(creep) => creep,
-        Method::Drop(_) | Method::Mixed => None,
+        TestMethod::Creep(creep) => creep,
+        TestMethod::Drop(_) | TestMethod::Mixed => None,
     };
     let lost_pa = match proof.method {
-        Method::Drop(Some(drop)) => Some((drop.lost_pa, MAY_LOSE_PA)),
+        TestMethod::Drop(Some(drop)) => Some((drop.lost_pa, MAY_LOSE_PA)),
         _ => None,
     };
     let mut found = Vec::new();
     match proof.verdict {
-        Verdict::Passes => {}
-        Verdict::Leaks => {
-            let trial = Trial::Leaks {
+        TestVerdict::Passes => {}
+        TestVerdict::Leaks => {
+            let trial = TestOutcome::Leaks {
                 slope: creep.map(|c| (c.second.mean, most)),
                 lost_pa,
             };
             found.push(told(Severity::Fix, trial));
         }
-        Verdict::Air => {
+        TestVerdict::Air => {
             // only polyethylene is judged so
             found.extend(creep.map(|c| {
                 let slope = c.first.mean;
-                told(Severity::Fix, Trial::Air { slope, least })
+                told(Severity::Fix, TestOutcome::Air { slope, least })
             }));
         }
-        Verdict::CannotTell(doubt) => found.push(told(Severity::Watch, Trial::NotCertain(doubt))),
+        TestVerdict::CannotTell(doubt) => {
+            found.push(told(Severity::Watch, TestOutcome::NotCertain(doubt)))
+        }
     }
     if let Some(asked_pa) = proof.is_low(test.limit_pa) {
-        let trial = Trial::Low {
+        let trial = TestOutcome::Low {
             pressure_pa: proof.first_pa,
             asked_pa,
         };

@@ -6,7 +6,7 @@ use crate::flow::{Run, suction};
 use crate::line::AirFor;
 use crate::strength::{self, OutsideLow, ReachStrength, Strength};
 use crate::study::Study;
-use crate::unit::nature::water;
+use crate::unit::physics::water;
 
 /// Pipe that may be pressed flat, joints that may be sucked at, a line that may not run full, a movement in which the water may part.
 pub fn low(study: &Study) -> Vec<Finding> {
@@ -64,7 +64,7 @@ fn full(study: &Study, doubt_pa: &[f64]) -> Option<Finding> {
         .largest_flow()
         .filter(|r| r.flows() && r.limited.is_none())?;
     let weight = run.water.density_kg_per_m3 * line.situation.gravity_m_per_s2;
-    let boiling_m = suction::boiling_head_m(
+    let boiling_m = suction::vapour_head_m(
         line.situation.air_pa(AirFor::Hanging),
         &run.water,
         line.situation.gravity_m_per_s2,

@@ -4,11 +4,11 @@ mod set_out;
 mod strong;
 mod valves;
 
-use super::account::{Account, SurveyAccount};
+use super::account::{Report, SurveyReport};
 use super::terminal_rows;
 use super::words::{Say, label, lacks, survey_line};
 use crate::finding::{Finding, Harm, Kind, Severity};
-use crate::profile::{Profile, Verdict};
+use crate::profile::{ClimbVerdict, Profile};
 use crate::study::{Falls, Study};
 
 /// What is asked, in the order in which it is asked.
@@ -136,7 +136,7 @@ pub fn findings(of: &[Finding], question: Question) -> impl Iterator<Item = &Fin
 }
 
 /// Every question of a check.
-pub fn of_check(account: &Account) -> Vec<Answer> {
+pub fn of_check(account: &Report) -> Vec<Answer> {
     let say = account.say();
     let study = &account.study;
     Question::ALL
@@ -161,7 +161,7 @@ pub fn of_check(account: &Account) -> Vec<Answer> {
 }
 
 /// The questions that a survey alone answers.
-pub fn of_survey(account: &SurveyAccount) -> Vec<Answer> {
+pub fn of_survey(account: &SurveyReport) -> Vec<Answer> {
     let surveyed = &account.surveyed;
     let say = account.say();
     let yes = match surveyed.falls() {
@@ -197,7 +197,7 @@ fn falls(study: &Study, say: Say) -> (String, Vec<String>) {
         .profile
         .climbs
         .iter()
-        .filter(|c| c.verdict == Verdict::CannotTell)
+        .filter(|c| c.verdict == ClimbVerdict::CannotTell)
         .map(|c| (c.reach_from_m, c.reach_to_m))
         .chain(study.route.unrecorded.iter().copied())
         .collect();
@@ -231,7 +231,7 @@ fn rises(profile: &Profile, say: Say) -> Vec<String> {
     profile
         .climbs
         .iter()
-        .filter(|c| c.verdict == Verdict::Climbs)
+        .filter(|c| c.verdict == ClimbVerdict::Climbs)
         .map(|c| {
             format!(
                 "{} by {}",
@@ -299,7 +299,7 @@ fn why_not(study: &Study, what: &str, say: Say) -> String {
         )
 }
 
-fn unknown(account: &Account, say: Say) -> (String, Vec<String>) {
+fn unknown(account: &Report, say: Say) -> (String, Vec<String>) {
     let study = &account.study;
     let count = |n: usize, one: &str, many: &str| match n {
         0 => None,

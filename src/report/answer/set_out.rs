@@ -1,10 +1,10 @@
 //! Where vents, drains and anchors go; what to buy, and in which order to work.
 
 use super::{capital, listed};
-use crate::laying::Item;
-use crate::mark::{Mark, Standing};
+use crate::laying::ShoppingItem;
+use crate::mark::{Mark, Status};
 use crate::pipe::MarkKind;
-use crate::report::account::Account;
+use crate::report::account::Report;
 use crate::report::words::{Say, job_word, kind_label};
 
 /// Kinds in the order in which they are looked for.
@@ -36,7 +36,7 @@ fn some(head: &str, all: &[String]) -> String {
     format!("{head}: {}.", parts.join(". Also: "))
 }
 
-pub(super) fn answer(account: &Account, say: Say) -> (String, Vec<String>) {
+pub(super) fn answer(account: &Report, say: Say) -> (String, Vec<String>) {
     let of = |standing| -> Vec<String> {
         KINDS
             .into_iter()
@@ -51,7 +51,7 @@ pub(super) fn answer(account: &Account, say: Say) -> (String, Vec<String>) {
             })
             .collect()
     };
-    let (wanted, stands) = (of(Standing::Wanted), of(Standing::Stands));
+    let (wanted, stands) = (of(Status::Proposed), of(Status::Existing));
     let line = if wanted.is_empty() {
         "Nothing more is required.".to_owned()
     } else {
@@ -88,15 +88,15 @@ fn group(own: &[&Mark], say: Say) -> Option<String> {
     Some(format!("{} {name}{many} ({at})", own.len()))
 }
 
-pub(super) fn work(account: &Account, say: Say) -> (String, Vec<String>) {
+pub(super) fn work(account: &Report, say: Say) -> (String, Vec<String>) {
     let study = &account.study;
     let mut pipes = Vec::new();
     let (mut others, mut mass_kg) = (0, 0.0);
     for row in study.laying.iter().flat_map(|l| &l.shopping) {
         mass_kg += row.mass_kg.into_iter().sum::<f64>();
         let unit = match row.item {
-            Item::Coil => "coils",
-            Item::Stick => "lengths",
+            ShoppingItem::Coil => "coils",
+            ShoppingItem::Stick => "lengths",
             _ => {
                 others += 1;
                 continue;

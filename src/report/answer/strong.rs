@@ -2,12 +2,12 @@
 
 use super::{Question, capital, findings, is_grave, listed, why_not};
 use crate::finding::{Finding, Kind, cause};
-use crate::report::account::Account;
+use crate::report::account::Report;
 use crate::report::words::{Say, label, pressure_cause, states};
 use crate::strength::{ReachStrength, Strength};
 use crate::study::Study;
 
-pub(super) fn answer(account: &Account, say: Say) -> (String, Vec<String>) {
+pub(super) fn answer(account: &Report, say: Say) -> (String, Vec<String>) {
     let study = &account.study;
     let Some(strength) = &study.strength else {
         return (
@@ -33,7 +33,7 @@ pub(super) fn answer(account: &Account, say: Say) -> (String, Vec<String>) {
     (line, more)
 }
 
-fn verdict(account: &Account, strength: &Strength, say: Say) -> String {
+fn verdict(account: &Report, strength: &Strength, say: Say) -> String {
     let own = || findings(&account.findings, Question::Strong).filter(|f| is_grave(f));
     let unknown = |f: &&Finding| matches!(f.kind, Kind::TooWarm { .. } | Kind::NoRating { .. });
     if let Some(worst) = own().find(|f| !f.is_unsettled() && !unknown(f)) {

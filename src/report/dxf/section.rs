@@ -2,7 +2,7 @@
 
 use super::label::{free, room, size, write};
 use super::writer::{Drawing, Layer};
-use crate::drawing::{Section, Tag, Trace, Wish, spread};
+use crate::drawing::{LabelRequest, LongSection, SectionLine, Tag, spread};
 use crate::route::interpolate;
 
 const PIPE: Layer = Layer::new("PIPE", 7);
@@ -16,20 +16,20 @@ const CLASSES: Layer = Layer::new("PIPE_CLASSES", 3);
 const TITLE: Layer = Layer::new("TITLE", 7);
 
 /// The layer of a line over the pipe.
-fn layer(trace: Trace) -> Layer {
+fn layer(trace: SectionLine) -> Layer {
     match trace {
-        Trace::Still => Layer::new("STANDING_WATER", 4),
-        Trace::Running => Layer::new("HYDRAULIC_GRADE_LINE", 5),
-        Trace::SurgeHigh => Layer::dashed("SURGE_HIGHEST", 1),
-        Trace::SurgeLow => Layer::dashed("SURGE_LOWEST", 1),
-        Trace::Rating => Layer::dashed("RATING", 3),
-        Trace::Regraded => Layer::dashed("REGRADED", 2),
-        Trace::Before => Layer::dashed("AS_IT_LAY_BEFORE", 8),
+        SectionLine::Still => Layer::new("STANDING_WATER", 4),
+        SectionLine::Running => Layer::new("HYDRAULIC_GRADE_LINE", 5),
+        SectionLine::SurgeHigh => Layer::dashed("SURGE_HIGHEST", 1),
+        SectionLine::SurgeLow => Layer::dashed("SURGE_LOWEST", 1),
+        SectionLine::Rating => Layer::dashed("RATING", 3),
+        SectionLine::Regraded => Layer::dashed("REGRADED", 2),
+        SectionLine::Before => Layer::dashed("AS_IT_LAY_BEFORE", 8),
     }
 }
 
 /// profile.dxf of a section; `None` where it has no line.
-pub fn of(section: &Section) -> Option<Vec<u8>> {
+pub fn of(section: &LongSection) -> Option<Vec<u8>> {
     if section.station_m.len() < 2 {
         return None;
     }
@@ -101,9 +101,9 @@ pub fn of(section: &Section) -> Option<Vec<u8>> {
     }
     let mut tags: Vec<&Tag> = section.tags.iter().collect();
     tags.sort_by(|a, b| along(a.station_m).total_cmp(&along(b.station_m)));
-    let wishes: Vec<Wish> = tags
+    let wishes: Vec<LabelRequest> = tags
         .iter()
-        .map(|t| Wish {
+        .map(|t| LabelRequest {
             at_mm: along(t.station_m),
             room_mm: 1.7 * letter,
         })

@@ -1,6 +1,6 @@
 //! A file of ours beside the user's own: written anew as long as it stands as a run wrote it, never once somebody changed it.
 
-use super::directory::{Directory, Kind};
+use super::directory::{Directory, EntryKind};
 use super::disk::Disk;
 use super::{failed, fault};
 use crate::text::{Fault, digest};
@@ -61,7 +61,7 @@ pub(super) fn write<D: Directory>(folder: &D, name: &OsStr, text: &str) -> io::R
                 put(folder, &name, &whole)?;
                 return Ok(name);
             }
-            Some(Kind::File) if as_sealed(&folder.read(&name, LONGEST)?) => {
+            Some(EntryKind::File) if as_sealed(&folder.read(&name, LONGEST)?) => {
                 if folder.read(&name, LONGEST)? != whole.as_bytes() {
                     put(folder, &name, &whole)?;
                 }
@@ -79,7 +79,7 @@ fn put<D: Directory>(folder: &D, name: &OsStr, whole: &str) -> io::Result<()> {
     partial.push(name);
     partial.push(".partial");
     // What a stopped run left.
-    if folder.kind(&partial)? == Some(Kind::File) {
+    if folder.kind(&partial)? == Some(EntryKind::File) {
         folder.remove(&partial)?;
     }
     let done = folder.write(&partial, whole.as_bytes()).and_then(|()| {

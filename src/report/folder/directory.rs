@@ -5,7 +5,7 @@ use std::io;
 
 /// What stands under a name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum EntryKind {
     /// A plain file.
     File,
     /// A folder.
@@ -20,7 +20,7 @@ pub trait Directory: Sized {
     type Lock;
 
     /// What stands under a name, without following a link; nothing if nothing does.
-    fn kind(&self, name: &OsStr) -> io::Result<Option<Kind>>;
+    fn kind(&self, name: &OsStr) -> io::Result<Option<EntryKind>>;
     /// The names in it, sorted.
     fn names(&self) -> io::Result<Vec<OsString>>;
     /// Makes a folder that is not there yet.

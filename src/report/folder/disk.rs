@@ -1,6 +1,6 @@
 //! The folders of a disk, through handles: a name is looked up in the folder that is open, and a link under it is never followed.
 
-use super::directory::{Directory, Kind};
+use super::directory::{Directory, EntryKind};
 use cap_fs_ext::{DirExt, FollowSymlinks, MetadataExt, OpenOptionsFollowExt};
 use cap_std::fs::{Dir, Metadata, OpenOptions};
 use std::ffi::{OsStr, OsString};
@@ -34,14 +34,14 @@ impl Disk {
 impl Directory for Disk {
     type Lock = File;
 
-    fn kind(&self, name: &OsStr) -> io::Result<Option<Kind>> {
+    fn kind(&self, name: &OsStr) -> io::Result<Option<EntryKind>> {
         Ok(self.about(name)?.map(|about| {
             if about.is_file() {
-                Kind::File
+                EntryKind::File
             } else if about.is_dir() {
-                Kind::Folder
+                EntryKind::Folder
             } else {
-                Kind::Other
+                EntryKind::Other
             }
         }))
     }

@@ -23,7 +23,7 @@ use std::path::{Path, PathBuf};
 use swap::Swap;
 
 /// A file of a results folder: its name and its bytes.
-pub type Sheet = (String, Vec<u8>);
+pub type ResultFile = (String, Vec<u8>);
 
 /// A file in the folder that the user changed since a run wrote it, and the name under which it is kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -43,7 +43,7 @@ pub struct Kept {
 ///
 /// # Errors
 /// A [`Fault`] that names the folder and says what to do; nothing of the old results is lost then.
-pub fn write(folder: &Path, sheets: &[Sheet], inputs: &[PathBuf]) -> Result<Vec<Kept>, Fault> {
+pub fn write(folder: &Path, sheets: &[ResultFile], inputs: &[PathBuf]) -> Result<Vec<Kept>, Fault> {
     let name = folder.file_name().ok_or_else(|| {
         fault(folder, "no folder can be made here")
             .expected("a folder with a name of its own")
@@ -60,7 +60,7 @@ pub fn write(folder: &Path, sheets: &[Sheet], inputs: &[PathBuf]) -> Result<Vec<
 }
 
 /// Refuses to write a sheet over a file that this run read.
-fn not_an_input(folder: &Path, sheets: &[Sheet], inputs: &[PathBuf]) -> Result<(), Fault> {
+fn not_an_input(folder: &Path, sheets: &[ResultFile], inputs: &[PathBuf]) -> Result<(), Fault> {
     let Ok(home) = fs::canonicalize(folder) else {
         return Ok(());
     };

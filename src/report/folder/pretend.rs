@@ -1,6 +1,6 @@
 //! A disk in memory that obeys the rules of one system or another, and stops at a step that a test names.
 
-use super::directory::{Directory, Kind};
+use super::directory::{Directory, EntryKind};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::ffi::{OsStr, OsString};
@@ -8,7 +8,7 @@ use std::io;
 use std::rc::Rc;
 
 #[derive(Clone, PartialEq, Debug)]
-enum Node {
+enum PretendNode {
     File(Vec<u8>),
     Folder(BTreeMap<OsString, usize>),
     /// To a folder of this number.
@@ -39,8 +39,8 @@ impl Rules {
     }
 }
 
-struct State {
-    nodes: Vec<Node>,
+struct PretendState {
+    nodes: Vec<PretendNode>,
     open: Vec<usize>,
     locked: Vec<usize>,
     rules: Rules,
@@ -52,7 +52,7 @@ struct State {
 
 /// A handle of a folder.
 pub struct Pretend {
-    state: Rc<RefCell<State>>,
+    state: Rc<RefCell<PretendState>>,
     at: usize,
 }
 
@@ -71,8 +71,8 @@ fn name_of(text: &str) -> &OsStr {
 impl Pretend {
     pub fn new(rules: Rules) -> Self {
         Self {
-            state: Rc::new(RefCell::new(State {
-                nodes: vec![Node::Folder(BTreeMap::new())],
+            state: Rc::new(RefCell::new(PretendState {
+                nodes: vec![PretendNode::Folder(BTreeMap::new())],
                 open: vec![0],
                 locked: Vec::new(),
                 rules,
@@ -117,18 +117,18 @@ impl Pretend {
         for (i, name) in names.iter().enumerate() {
             let fresh = state.nodes.len();
             let leaf = i + 1 == names.len();
-            let Node::Folder(inside) = &mut state.nodes[at] else {
+            let PretendNode::Folder(inside) = &mut state.nodes[at] else {
                 panic!("{path}")
             };
             let held = rules.held(inside, name_of(name)).to_owned();
             let known = *inside.entry(held).or_insert(fresh);
             if known == fresh {
                 state.nodes.push(match text {
-                    Some(text) if leaf => Node::File(text.into()),
-                    _ => Node::Folder(BTreeMap::new()),
+                    Some(text) if leaf => PretendNode::File(text.into()),
+                    _ => PretendNode::Folder(BTreeMap::new()),
                 });
             } else if let (true, Some(text)) = (leaf, text) {
-                state.nodes[known] = Node::File(text.into());
+                state.nodes[known] = PretendNode::File(text.into());
             }
             at = known;
         }
@@ -139,8 +139,8 @@ impl Pretend {
         let target = self.find(to).unwrap();
         let mut state = self.state.borrow_mut();
         let fresh = state.nodes.len();
-        state.nodes.push(Node::Link(target));
-        let Node::Folder(inside) = &mut state.nodes[self.at] else {
+        state.nodes.push(PretendNode::Link(target));
+        let PretendNode::Folder(inside) = &mut state.nodes[self.at] else {
             panic!("{name}")
         };
         inside.insert(name.into(), fresh);
@@ -150,7 +150,7 @@ impl Pretend {
         let state = self.state.borrow();
         path.split('/')
             .try_fold(self.at, |at, name| match &state.nodes[at] {
-                Node::Folder(inside) => inside.get(name_of(name)).copied(),
+                PretendNode::Folder(inside) => inside.get(name_of(name)).copied(),
                 _ => None,
             })
     }
@@ -158,7 +158,7 @@ impl Pretend {
     /// The text of a file.
     pub fn text(&self, path: &str) -> Option<String> {
         match &self.state.borrow().nodes[self.find(path)?] {
-            Node::File(bytes) => Some(String::from_utf8(bytes.clone()).unwrap()),
+            PretendNode::File(bytes) => Some(String::from_utf8(bytes.clone()).unwrap()),
             _ => None,
         }
     }
@@ -171,7 +171,7 @@ impl Pretend {
             self.find(path)
         };
         match at.map(|at| self.state.borrow().nodes[at].clone()) {
-            Some(Node::Folder(inside)) => inside
+            Some(PretendNode::Folder(inside)) => inside
                 .keys()
                 .map(|n| n.to_string_lossy().into_owned())
                 .collect::<Vec<_>>()
@@ -194,14 +194,14 @@ impl Pretend {
         let now = state.left;
         if let Some((_, name)) = state.swap.take_if(|(at, _)| *at == now) {
             let fresh = state.nodes.len();
-            let Node::Folder(top) = &mut state.nodes[0] else {
+            let PretendNode::Folder(top) = &mut state.nodes[0] else {
                 panic!("the top is no folder")
             };
             let theirs = top[name_of("theirs")];
             if let Some(node) = top.insert(name.into(), fresh) {
                 top.insert("aside".into(), node);
             }
-            state.nodes.push(Node::Link(theirs));
+            state.nodes.push(PretendNode::Link(theirs));
         }
         Ok(())
     }
@@ -209,7 +209,7 @@ impl Pretend {
     fn node(&self, name: &OsStr) -> io::Result<usize> {
         let state = self.state.borrow();
         match &state.nodes[self.at] {
-            Node::Folder(inside) => inside.get(state.rules.held(inside, name)).copied(),
+            PretendNode::Folder(inside) => inside.get(state.rules.held(inside, name)).copied(),
             _ => None,
         }
         .ok_or_else(|| io::ErrorKind::NotFound.into())
@@ -226,16 +226,16 @@ impl Pretend {
 
     fn inside<T>(&self, work: impl FnOnce(&mut BTreeMap<OsString, usize>) -> T) -> T {
         match &mut self.state.borrow_mut().nodes[self.at] {
-            Node::Folder(inside) => work(inside),
+            PretendNode::Folder(inside) => work(inside),
             other => panic!("{other:?}"),
         }
     }
 
     fn held(&self, node: usize) -> bool {
-        fn within(state: &State, node: usize) -> bool {
+        fn within(state: &PretendState, node: usize) -> bool {
             state.open.contains(&node)
                 || match &state.nodes[node] {
-                    Node::Folder(inside) => inside.values().any(|n| within(state, *n)),
+                    PretendNode::Folder(inside) => inside.values().any(|n| within(state, *n)),
                     _ => false,
                 }
         }
@@ -247,15 +247,15 @@ impl Pretend {
 impl Directory for Pretend {
     type Lock = usize;
 
-    fn kind(&self, name: &OsStr) -> io::Result<Option<Kind>> {
+    fn kind(&self, name: &OsStr) -> io::Result<Option<EntryKind>> {
         self.step()?;
         let Ok(node) = self.node(name) else {
             return Ok(None);
         };
         Ok(Some(match &self.state.borrow().nodes[node] {
-            Node::File(_) => Kind::File,
-            Node::Folder(_) => Kind::Folder,
-            Node::Link(_) => Kind::Other,
+            PretendNode::File(_) => EntryKind::File,
+            PretendNode::Folder(_) => EntryKind::Folder,
+            PretendNode::Link(_) => EntryKind::Other,
         }))
     }
 
@@ -273,7 +273,7 @@ impl Directory for Pretend {
         self.state
             .borrow_mut()
             .nodes
-            .push(Node::Folder(BTreeMap::new()));
+            .push(PretendNode::Folder(BTreeMap::new()));
         self.inside(|inside| inside.insert(name.to_owned(), fresh));
         Ok(())
     }
@@ -281,7 +281,7 @@ impl Directory for Pretend {
     fn open(&self, name: &OsStr) -> io::Result<Self> {
         self.step()?;
         let node = self.node(name)?;
-        if !matches!(self.state.borrow().nodes[node], Node::Folder(_)) {
+        if !matches!(self.state.borrow().nodes[node], PretendNode::Folder(_)) {
             return Err(io::Error::other("no folder"));
         }
         self.state.borrow_mut().open.push(node);
@@ -295,7 +295,7 @@ impl Directory for Pretend {
         self.step()?;
         let node = self.node(name)?;
         match &self.state.borrow().nodes[node] {
-            Node::File(bytes) => Ok(bytes
+            PretendNode::File(bytes) => Ok(bytes
                 .iter()
                 .copied()
                 .take(usize::try_from(limit).unwrap())
@@ -313,7 +313,7 @@ impl Directory for Pretend {
         self.state
             .borrow_mut()
             .nodes
-            .push(Node::File(bytes.to_vec()));
+            .push(PretendNode::File(bytes.to_vec()));
         self.inside(|inside| inside.insert(name.to_owned(), fresh));
         Ok(())
     }
@@ -335,7 +335,7 @@ impl Directory for Pretend {
     fn remove(&self, name: &OsStr) -> io::Result<()> {
         self.step()?;
         let node = self.node(name)?;
-        if matches!(self.state.borrow().nodes[node], Node::Folder(_)) {
+        if matches!(self.state.borrow().nodes[node], PretendNode::Folder(_)) {
             return Err(io::Error::other("a folder"));
         }
         self.take(name);
@@ -345,8 +345,7 @@ impl Directory for Pretend {
     fn remove_folder(&self, name: &OsStr) -> io::Result<()> {
         self.step()?;
         let node = self.node(name)?;
-        let empty =
-            matches!(&self.state.borrow().nodes[node], Node::Folder(inside) if inside.is_empty());
+        let empty = matches!(&self.state.borrow().nodes[node], PretendNode::Folder(inside) if inside.is_empty());
         if !empty || self.held(node) {
             return Err(io::ErrorKind::DirectoryNotEmpty.into());
         }

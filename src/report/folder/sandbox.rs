@@ -1,6 +1,6 @@
 //! The folders of a program in a browser: one run, no links, no locks, no power cut.
 
-use super::directory::{Directory, Kind};
+use super::directory::{Directory, EntryKind};
 use std::ffi::{OsStr, OsString};
 use std::fs;
 use std::io::{self, Read};
@@ -19,11 +19,11 @@ impl Disk {
 impl Directory for Disk {
     type Lock = ();
 
-    fn kind(&self, name: &OsStr) -> io::Result<Option<Kind>> {
+    fn kind(&self, name: &OsStr) -> io::Result<Option<EntryKind>> {
         match fs::symlink_metadata(self.0.join(name)) {
-            Ok(about) if about.is_file() => Ok(Some(Kind::File)),
-            Ok(about) if about.is_dir() => Ok(Some(Kind::Folder)),
-            Ok(_) => Ok(Some(Kind::Other)),
+            Ok(about) if about.is_file() => Ok(Some(EntryKind::File)),
+            Ok(about) if about.is_dir() => Ok(Some(EntryKind::Folder)),
+            Ok(_) => Ok(Some(EntryKind::Other)),
             Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
             Err(error) => Err(error),
         }

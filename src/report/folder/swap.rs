@@ -1,8 +1,8 @@
 //! Writing beside, swapping in, and putting right what a stopped run left.
 
-use super::directory::{Directory, Kind};
+use super::directory::{Directory, EntryKind};
 use super::written::{LIST, Written, list};
-use super::{Kept, Sheet, failed, fault};
+use super::{Kept, ResultFile, failed, fault};
 use crate::text::Fault;
 use serde::de::{IgnoredAny, MapAccess, Visitor};
 use std::ffi::{OsStr, OsString};
@@ -42,8 +42,8 @@ impl<'a, D: Directory> Swap<'a, D> {
     }
 
     /// Writes the sheets and their list. Gives the files of the user's that had to take another name.
-    pub fn write(&self, sheets: &[Sheet]) -> Result<Vec<Kept>, Fault> {
-        if self.is(&self.lock)?.is_some_and(|k| k != Kind::File) {
+    pub fn write(&self, sheets: &[ResultFile]) -> Result<Vec<Kept>, Fault> {
+        if self.is(&self.lock)?.is_some_and(|k| k != EntryKind::File) {
             return Err(self.in_the_way(&self.lock));
         }
         let held = self
@@ -63,7 +63,7 @@ impl<'a, D: Directory> Swap<'a, D> {
         done
     }
 
-    fn locked(&self, sheets: &[Sheet]) -> Result<Vec<Kept>, Fault> {
+    fn locked(&self, sheets: &[ResultFile]) -> Result<Vec<Kept>, Fault> {
         let mut kept = self.mend()?;
         self.check_ours()?;
         self.clear_partial()?;
@@ -105,7 +105,7 @@ impl<'a, D: Directory> Swap<'a, D> {
         self.shown.with_file_name(name)
     }
 
-    fn is(&self, name: &OsStr) -> Result<Option<Kind>, Fault> {
+    fn is(&self, name: &OsStr) -> Result<Option<EntryKind>, Fault> {
         self.above
             .kind(name)
             .map_err(|e| failed(&self.beside(name), "cannot be examined", &e))
@@ -125,7 +125,7 @@ impl<'a, D: Directory> Swap<'a, D> {
     fn mend(&self) -> Result<Vec<Kept>, Fault> {
         match (self.is(&self.old)?, self.is(self.name)?) {
             (None, _) => Ok(Vec::new()),
-            (Some(Kind::Folder), None) => {
+            (Some(EntryKind::Folder), None) => {
                 self.above
                     .rename(&self.old, self.above, self.name)
                     .map_err(|e| {
@@ -137,7 +137,7 @@ impl<'a, D: Directory> Swap<'a, D> {
                     })?;
                 Ok(Vec::new())
             }
-            (Some(Kind::Folder), Some(Kind::Folder)) => self.clear_old(),
+            (Some(EntryKind::Folder), Some(EntryKind::Folder)) => self.clear_old(),
             _ => Err(self.in_the_way(&self.old)),
         }
     }
@@ -146,21 +146,21 @@ impl<'a, D: Directory> Swap<'a, D> {
     fn check_ours(&self) -> Result<(), Fault> {
         match self.is(self.name)? {
             None => return Ok(()),
-            Some(Kind::Other) => {
+            Some(EntryKind::Other) => {
                 return Err(fault(
                     self.shown,
                     "the results folder is a link. The program does not write through links",
                 )
                 .advice("give the folder itself with --out, or remove the link"));
             }
-            Some(Kind::File) => {
+            Some(EntryKind::File) => {
                 return Err(fault(
                     self.shown,
                     "there is a file at the place of the results folder",
                 )
                 .advice("give --out another folder"));
             }
-            Some(Kind::Folder) => {}
+            Some(EntryKind::Folder) => {}
         }
         let unread = |e: io::Error| failed(self.shown, "cannot be read", &e);
         let folder = self.above.open(self.name).map_err(unread)?;
@@ -180,7 +180,7 @@ impl<'a, D: Directory> Swap<'a, D> {
     fn clear_partial(&self) -> Result<(), Fault> {
         match self.is(&self.partial)? {
             None => return Ok(()),
-            Some(Kind::Folder) => {}
+            Some(EntryKind::Folder) => {}
             Some(_) => return Err(self.in_the_way(&self.partial)),
         }
         let shown = self.beside(&self.partial);
@@ -189,7 +189,7 @@ impl<'a, D: Directory> Swap<'a, D> {
         {
             let left = self.above.open(&self.partial).map_err(cannot)?;
             for name in left.names().map_err(cannot)? {
-                if left.kind(&name).map_err(cannot)? != Some(Kind::File) {
+                if left.kind(&name).map_err(cannot)? != Some(EntryKind::File) {
                     return Err(self.in_the_way(&self.partial));
                 }
                 left.remove(&name).map_err(cannot)?;
@@ -264,7 +264,7 @@ fn free_name<D: Directory>(folder: &D, name: &OsStr) -> io::Result<OsString> {
 /// Whether a folder holds a result.json that names this program. Only the head of a plain file is read.
 fn is_ours<D: Directory>(folder: &D) -> io::Result<bool> {
     let name = OsStr::new("result.json");
-    if folder.kind(name)? != Some(Kind::File) {
+    if folder.kind(name)? != Some(EntryKind::File) {
         return Ok(false);
     }
     let head = folder.read(name, HEAD)?;

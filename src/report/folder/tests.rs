@@ -3,7 +3,7 @@ use super::pretend::{Pretend, Rules};
 use super::swap::Swap;
 use super::*;
 
-fn result(n: u32) -> Vec<Sheet> {
+fn result(n: u32) -> Vec<ResultFile> {
     vec![
         (
             "result.json".into(),
@@ -13,7 +13,7 @@ fn result(n: u32) -> Vec<Sheet> {
     ]
 }
 
-fn run(disk: &Pretend, sheets: &[Sheet]) -> Result<Vec<Kept>, Fault> {
+fn run(disk: &Pretend, sheets: &[ResultFile]) -> Result<Vec<Kept>, Fault> {
     Swap::new(disk, OsStr::new("out"), Path::new("out")).write(sheets)
 }
 

@@ -1,7 +1,7 @@
 //! The list of what a run wrote: by it the next run knows what it may take away, and anybody can check that a sheet is as it was written.
 
-use super::Sheet;
-use super::directory::{Directory, Kind};
+use super::ResultFile;
+use super::directory::{Directory, EntryKind};
 use crate::text::digest;
 use std::collections::BTreeMap;
 use std::ffi::OsStr;
@@ -33,7 +33,7 @@ const BEFORE_LISTS: &[&str] = &[
 ];
 
 /// The list of these sheets.
-pub fn list(sheets: &[Sheet]) -> Sheet {
+pub fn list(sheets: &[ResultFile]) -> ResultFile {
     let text = sheets
         .iter()
         .fold(String::new(), |mut text, (name, bytes)| {
@@ -49,7 +49,7 @@ pub struct Written(Option<BTreeMap<String, String>>);
 impl Written {
     /// Reads the list of a folder; a folder of version 0.1 has none.
     pub fn of<D: Directory>(folder: &D) -> io::Result<Self> {
-        if folder.kind(OsStr::new(LIST))? != Some(Kind::File) {
+        if folder.kind(OsStr::new(LIST))? != Some(EntryKind::File) {
             return Ok(Self(None));
         }
         let bytes = folder.read(OsStr::new(LIST), LONGEST_LIST)?;
@@ -67,7 +67,7 @@ impl Written {
         let Some(text) = name.to_str() else {
             return Ok(false);
         };
-        if folder.kind(name)? != Some(Kind::File) {
+        if folder.kind(name)? != Some(EntryKind::File) {
             return Ok(false);
         }
         match &self.0 {

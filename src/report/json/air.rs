@@ -3,7 +3,7 @@
 use super::codes::vent_why_code;
 use super::marked::Marked;
 use crate::air::{
-    Air, CrestState, Drain, Filling, LeftIn, Pocket, ShutFill, Siphon, Start, Sweep, Vent,
+    Air, CrestState, Drain, Filling, LeftIn, Pocket, ShutFill, SiphonAir, Start, Sweep, Vent,
 };
 use crate::report::words::{
     Say, device_word, gathers_word, relation_word, start_word, vent_fault, vent_why_word,
@@ -147,7 +147,7 @@ fn shut_fill(s: &ShutFill) -> Value {
     })
 }
 
-fn siphon(s: &Siphon, marked: &Marked<'_>) -> Value {
+fn siphon(s: &SiphonAir, marked: &Marked<'_>) -> Value {
     json!({
         "station_m": s.station_m,
         "lift_m": s.lift_m,

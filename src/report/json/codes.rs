@@ -1,9 +1,9 @@
 //! The code beside each text: it stays when the words change.
 
 use crate::air::{Act, VentWhy};
-use crate::compare::Tonight;
+use crate::compare::UrgentAction;
 use crate::line::Assumed;
-use crate::mark::Why;
+use crate::mark::MarkReason;
 use crate::study::Lacks;
 
 /// A step of a procedure.
@@ -45,23 +45,23 @@ pub(super) fn act_code(of: &Act) -> &'static str {
 }
 
 /// A first action after a storm.
-pub(super) fn tonight_code(of: &Tonight) -> &'static str {
+pub(super) fn tonight_code(of: &UrgentAction) -> &'static str {
     match of {
-        Tonight::ShutDown { .. } => "shut-down",
-        Tonight::Forbidden { .. } => "forbidden",
-        Tonight::Walk { .. } => "walk",
-        Tonight::LookAtJoints { .. } => "inspect-joints",
-        Tonight::KeepClear { .. } => "keep-clear",
-        Tonight::RunLow { .. } => "operate-reduced",
-        Tonight::RunAsBefore { .. } => "operate-as-before",
-        Tonight::ShutToWork => "close-before-work",
-        Tonight::LetAirOut { .. } => "let-air-out",
-        Tonight::OpenCocks { .. } => "open-cocks",
-        Tonight::RunLess { .. } => "reduce-flow",
-        Tonight::CheckHolds { .. } => "inspect-restraints",
-        Tonight::EaseBend { .. } => "increase-bend-radius",
-        Tonight::Level { .. } => "level",
-        Tonight::Regrade { .. } => "regrade",
+        UrgentAction::ShutDown { .. } => "shut-down",
+        UrgentAction::Forbidden { .. } => "forbidden",
+        UrgentAction::Walk { .. } => "walk",
+        UrgentAction::LookAtJoints { .. } => "inspect-joints",
+        UrgentAction::KeepClear { .. } => "keep-clear",
+        UrgentAction::RunLow { .. } => "operate-reduced",
+        UrgentAction::RunAsBefore { .. } => "operate-as-before",
+        UrgentAction::ShutToWork => "close-before-work",
+        UrgentAction::LetAirOut { .. } => "let-air-out",
+        UrgentAction::OpenCocks { .. } => "open-cocks",
+        UrgentAction::RunLess { .. } => "reduce-flow",
+        UrgentAction::CheckHolds { .. } => "inspect-restraints",
+        UrgentAction::EaseBend { .. } => "increase-bend-radius",
+        UrgentAction::Level { .. } => "level",
+        UrgentAction::Regrade { .. } => "regrade",
     }
 }
 
@@ -103,29 +103,29 @@ pub(super) fn assumed_code(of: &Assumed) -> &'static str {
 }
 
 /// The purpose of a mark.
-pub(super) fn why_code(why: Why) -> &'static str {
+pub(super) fn why_code(why: MarkReason) -> &'static str {
     match why {
-        Why::Declared => "declared",
-        Why::DeclaredStuck => "declared-stuck",
-        Why::DeclaredShut => "declared-shut",
-        Why::StartUp => "start-up",
-        Why::Priming => "priming",
-        Why::Gathers => "air-collects",
-        Why::BelowHeadValve => "below-head-valve",
-        Why::Collapse => "collapse",
-        Why::Low => "drain-low-point",
-        Why::Thrust => "thrust",
-        Why::Slope => "slope",
-        Why::Flood => "flood",
-        Why::Carried => "carried",
-        Why::PieceEnds => "piece-ends",
-        Why::TooSharp => "too-sharp",
-        Why::BoreChanges => "bore-changes",
-        Why::Heat => "heat",
-        Why::Slack => "slack",
-        Why::Jointed => "jointed",
-        Why::Regrade => "regrade",
-        Why::End => "end",
+        MarkReason::Declared => "declared",
+        MarkReason::DeclaredStuck => "declared-stuck",
+        MarkReason::DeclaredShut => "declared-shut",
+        MarkReason::StartUp => "start-up",
+        MarkReason::Priming => "priming",
+        MarkReason::Gathers => "air-collects",
+        MarkReason::BelowHeadValve => "below-head-valve",
+        MarkReason::Collapse => "collapse",
+        MarkReason::Low => "drain-low-point",
+        MarkReason::Thrust => "thrust",
+        MarkReason::Slope => "slope",
+        MarkReason::Flood => "flood",
+        MarkReason::Carried => "carried",
+        MarkReason::PieceEnds => "piece-ends",
+        MarkReason::TooSharp => "too-sharp",
+        MarkReason::BoreChanges => "bore-changes",
+        MarkReason::Heat => "heat",
+        MarkReason::Slack => "slack",
+        MarkReason::Jointed => "jointed",
+        MarkReason::Regrade => "regrade",
+        MarkReason::End => "end",
     }
 }
 

@@ -1,8 +1,8 @@
-use crate::drawing::{Paper, Section, columns as chosen};
+use crate::drawing::{LongSection, PaperSize, columns as chosen};
 use serde_json::{Value, json};
 
 /// The columns of the table under the drawn section: station, height, the fall to the next one, and the pressures of its rows.
-pub fn columns(section: &Section, paper: Paper) -> Value {
+pub fn columns(section: &LongSection, paper: PaperSize) -> Value {
     let at: Vec<(usize, f64, f64)> = chosen(section, paper)
         .into_iter()
         .filter_map(|i| Some((i, *section.station_m.get(i)?, *section.elevation_m.get(i)?)))

@@ -12,7 +12,7 @@ use super::running::limited;
 use super::surge::law_word;
 use crate::anchor::{HoldWhy, Towards};
 use crate::finding::{
-    Cause, Finding, HoldWanted, Kind, Lighter, LighterZones, Since, Unheld, WithMarks,
+    Finding, HoldWanted, Kind, Lighter, LighterZones, PressureCause, Since, Unheld, WithMarks,
 };
 use crate::flow::{Explanation, NextReading, WhyNot};
 use crate::pipe::MarkKind;
@@ -129,15 +129,15 @@ fn figures(kind: &Kind, say: Say) -> Value {
 }
 
 /// What makes a pressure: its kind and, where it has one, its name.
-fn cause(of: &Cause) -> (&'static str, Option<&str>) {
+fn cause(of: &PressureCause) -> (&'static str, Option<&str>) {
     match of {
-        Cause::Standing => ("standing", None),
-        Cause::StandingInSun => ("standing in the sun", None),
-        Cause::Running(name) => ("running", Some(name)),
-        Cause::Surge(name) => ("surge", Some(name)),
-        Cause::Test => ("test", None),
-        Cause::Filling => ("filling", None),
-        Cause::Emptied(name) => ("emptied", Some(name)),
+        PressureCause::Standing => ("standing", None),
+        PressureCause::StandingInSun => ("standing in the sun", None),
+        PressureCause::Running(name) => ("running", Some(name)),
+        PressureCause::Surge(name) => ("surge", Some(name)),
+        PressureCause::Test => ("test", None),
+        PressureCause::Filling => ("filling", None),
+        PressureCause::Emptied(name) => ("emptied", Some(name)),
     }
 }
 

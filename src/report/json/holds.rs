@@ -1,7 +1,7 @@
 use super::buried::afloat;
 use crate::anchor::{
-    Anchor, At, Block, Curve, Flooded, Heat, Jointed, Pull, PullPlace, Push, Sense, Slack, Slope,
-    SteelBend, SteelCase, Supported,
+    Anchor, Curve, Flooded, Heat, Jointed, PullApart, PullPlace, Push, Sense, Slack, SteelBend,
+    SteelCase, SteepReach, Supported, ThrustBlock, ThrustSource,
 };
 use crate::line::Line;
 use crate::numeric::math;
@@ -52,7 +52,7 @@ pub fn bearing_deg(push: &Push) -> Option<f64> {
 /// Share of a thrust that must be level for its bearing to be told.
 const LEVEL_SHARE: f64 = 0.05;
 
-fn block(b: &Block) -> Value {
+fn block(b: &ThrustBlock) -> Value {
     json!({
         "station_m": b.station_m, "works": b.kinds.iter().map(|k| block_word(*k)).collect::<Vec<_>>(),
         "soil": b.soil.map(soil_word), "table": b.ground.map(|g| table_word(g.table)), "depth_m": b.ground.map(|g| g.cover_m),
@@ -64,14 +64,14 @@ fn block(b: &Block) -> Value {
     })
 }
 
-fn end(p: &Pull) -> Value {
+fn end(p: &PullApart) -> Value {
     json!({
         "station_m": p.station_m, "place": place_word(p.place), "joint": joint_word(p.joint), "pressure_n": p.by_pressure_n, "shortening_n": p.by_shortening_n, "cold_n": p.by_cold_n,
         "shortens_m": p.shortens_m, "hold_n": p.hold_n, "tight_n": p.tight_n, "slack": p.slack != Slack::None, "slack_by": slack_word(p.slack), "from_memory": p.from_memory,
     })
 }
 
-fn slope(s: &Slope, line: &Line) -> Value {
+fn slope(s: &SteepReach, line: &Line) -> Value {
     json!({
         "from_station_m": s.from_m, "to_station_m": s.to_m, "slope_deg": s.slope_rad.to_degrees(), "friction": s.friction, "friction_known": s.friction_known,
         "slides_full_n_per_m": s.slides_full_n_per_m, "slides_empty_n_per_m": s.slides_empty_n_per_m, "pull_n": s.pull_n, "safety": s.safety, "anchor_n": s.anchor_n,
@@ -146,14 +146,16 @@ fn standing(of: &[(usize, Option<f64>)], line: &Line) -> Vec<Value> {
 }
 
 /// What pushes, in words.
-pub fn at_word(at: &At) -> String {
+pub fn at_word(at: &ThrustSource) -> String {
     match at {
-        At::Bend => "bend".to_owned(),
-        At::Curve => "curve".to_owned(),
-        At::Joint => "joint".to_owned(),
-        At::Elbow(name) | At::Valve(name) | At::Tee(name) => name.clone(),
-        At::End => "end".to_owned(),
-        At::Reducer => "change of bore".to_owned(),
+        ThrustSource::Bend => "bend".to_owned(),
+        ThrustSource::Curve => "curve".to_owned(),
+        ThrustSource::Joint => "joint".to_owned(),
+        ThrustSource::Elbow(name) | ThrustSource::Valve(name) | ThrustSource::Tee(name) => {
+            name.clone()
+        }
+        ThrustSource::End => "end".to_owned(),
+        ThrustSource::Reducer => "change of bore".to_owned(),
     }
 }
 

@@ -1,5 +1,5 @@
 use super::gauging::measured;
-use crate::flow::{Gauges, Intake, Reading, StreamUse, Submergence, Unused};
+use crate::flow::{GaugeReading, Gauges, IntakeCheck, StreamUse, Submergence, Unused};
 use crate::line::Line;
 use crate::report::words::{Say, cause_word, next_reading, submergence_word, unused_word};
 use serde_json::{Value, json};
@@ -18,7 +18,7 @@ pub fn gauges(gauges: &Gauges, line: &Line, say: Say) -> Value {
     })
 }
 
-fn reading(r: &Reading, line: &Line) -> Value {
+fn reading(r: &GaugeReading, line: &Line) -> Value {
     let gauge = line.gauges.get(r.gauge);
     json!({
         "gauge": r.gauge,
@@ -58,7 +58,7 @@ pub fn stream(stream: &StreamUse, line: &Line) -> Value {
 }
 
 /// The block `intake`.
-pub fn intake(intake: &Intake) -> Value {
+pub fn intake(intake: &IntakeCheck) -> Value {
     json!({
         "case": intake.case.to_string(),
         "velocity_m_per_s": intake.velocity_m_per_s,

@@ -1,7 +1,7 @@
 use crate::air::{Drain, Vent};
 use crate::mark::Mark;
 use crate::pipe::MarkKind;
-use crate::report::account::Account;
+use crate::report::account::Report;
 
 /// Numbers of marks, found by what they stand for.
 pub struct Marked<'a> {
@@ -10,7 +10,7 @@ pub struct Marked<'a> {
 
 impl<'a> Marked<'a> {
     /// The marks of an account.
-    pub fn of(account: &'a Account) -> Self {
+    pub fn of(account: &'a Report) -> Self {
         Self {
             marks: &account.marks,
         }

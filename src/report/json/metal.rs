@@ -1,7 +1,7 @@
 //! What attacks metal.
 
 use crate::finding::Rust;
-use crate::metal::Pair;
+use crate::metal::MetalPair;
 use crate::report::words::soil_class_word;
 use crate::study::Study;
 use serde_json::{Map, Value, json};
@@ -33,7 +33,7 @@ pub fn metals(study: &Study) -> Option<Value> {
     Some(Value::Object(out))
 }
 
-fn pair(p: &Pair) -> Value {
+fn pair(p: &MetalPair) -> Value {
     json!({"station_m": p.station_m, "part": p.part, "metal": p.metal.word(), "other_metal": p.other.word(), "corrodes": p.eaten.word(), "apart_v": p.apart_v})
 }
 

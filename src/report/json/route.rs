@@ -1,5 +1,5 @@
 use crate::line::Line;
-use crate::profile::{Chance, Climb, Flat, Low, Profile, Verdict, settling};
+use crate::profile::{Chance, Climb, ClimbVerdict, Flat, Low, Profile, settling};
 use crate::report::words::Say;
 use crate::route::receiver::Class;
 use crate::route::{Bend, Route};
@@ -122,7 +122,7 @@ fn bends(bends: &[Bend]) -> Vec<Value> {
 
 /// One entry of `climbs`; what vents it comes from the air where that was computed. One that cannot be told names what would settle it, the surest first.
 pub fn climb(climb: &Climb, route: &Route, threshold_m: f64, vented_by: &[String]) -> Value {
-    let doubtful = climb.verdict == Verdict::CannotTell;
+    let doubtful = climb.verdict == ClimbVerdict::CannotTell;
     let mut out = json!({
         "low_station_m": climb.low_station_m,
         "crest_station_m": climb.crest_station_m,
@@ -131,7 +131,7 @@ pub fn climb(climb: &Climb, route: &Route, threshold_m: f64, vented_by: &[String
         "rise_sd_m": climb.rise_sd_m,
         "probability": climb.probability,
         "seal_probability": climb.seal_probability,
-        "verdict": match climb.verdict { Verdict::Climbs => "climbs", Verdict::CannotTell => "cannot tell" },
+        "verdict": match climb.verdict { ClimbVerdict::Climbs => "climbs", ClimbVerdict::CannotTell => "cannot tell" },
         "crest_from_m": climb.crest_from_m,
         "crest_to_m": climb.crest_to_m,
         "level_from_m": climb.reach_from_m,

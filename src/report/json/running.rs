@@ -1,7 +1,7 @@
-use crate::flow::hazen::{ByHazen, Form};
+use crate::flow::hazen::{ByHazen, HazenForm};
 use crate::flow::silt::Carrying;
-use crate::flow::{Doubt, JetRun, Largest, Limited, Loss, Remedy, Run, Stretch, Taker};
-use crate::line::{Line, Way};
+use crate::flow::{DoubtPart, JetRun, Largest, Limited, Loss, LossSource, Remedy, Run, Stretch};
+use crate::line::{Discharge, Line};
 use crate::pipe::WaterLevel;
 use crate::report::words::{Say, doubt_word, limited_word, regime_word, remedy, remedy_word};
 use serde_json::{Value, json};
@@ -40,7 +40,7 @@ pub fn case(run: &Run, line: &Line, say: Say) -> Value {
         "electrical_w": run.electrical.map(|e| e.power_w),
         "electrical_low_w": run.electrical.map(|e| e.low_w),
         "electrical_high_w": run.electrical.map(|e| e.high_w),
-        "slimed": run.slimed.map(|s| json!({"flow_m3_per_s": s.flow_m3_per_s, "net_head_m": s.net_head_m, "water_power_w": s.water_power_w, "pressure_turbine_pa": s.pressure_turbine_pa})),
+        "slimed": run.aged.map(|s| json!({"flow_m3_per_s": s.flow_m3_per_s, "net_head_m": s.net_head_m, "water_power_w": s.water_power_w, "pressure_turbine_pa": s.pressure_turbine_pa})),
         "doubts": run.doubts.iter().map(doubt).collect::<Vec<_>>(),
         "stretches": run.stretches.iter().map(stretch).collect::<Vec<_>>(),
         "silt": run.silt.iter().map(silt).collect::<Vec<_>>(),
@@ -67,13 +67,13 @@ fn level_word(level: WaterLevel) -> &'static str {
 
 fn jet(run: &JetRun, line: &Line) -> Value {
     let name = match line.outlet.as_ref().map(|o| &o.how) {
-        Some(Way::Jets(jets)) => jets.get(run.jet).map(|j| j.name.as_str()),
+        Some(Discharge::Jets(jets)) => jets.get(run.jet).map(|j| j.name.as_str()),
         _ => None,
     };
     json!({"name": name, "flow_m3_per_s": run.flow_m3_per_s, "speed_m_per_s": run.speed_m_per_s, "diameter_m": run.diameter_m})
 }
 
-fn doubt(d: &Doubt) -> Value {
+fn doubt(d: &DoubtPart) -> Value {
     json!({"of": doubt_word(d.of), "flow_m3_per_s": d.flow_m3_per_s, "net_head_m": d.net_head_m, "water_power_w": d.power_w, "pressure_turbine_pa": d.pressure_pa})
 }
 
@@ -87,9 +87,11 @@ fn silt(c: &Carrying) -> Value {
 
 fn hazen(by: &ByHazen) -> Value {
     let form = match by.form {
-        Form::Metric => "10.67 Q^1.852 / (C^1.852 D^4.8704), m and m3/s",
-        Form::UsTables => "0.2083 (100/C)^1.852 q^1.852 / d^4.8655, feet in 100 ft, US gpm, in",
-        Form::Definition => "1.318 C R^0.63 S^0.54, ft and s",
+        HazenForm::Metric => "10.67 Q^1.852 / (C^1.852 D^4.8704), m and m3/s",
+        HazenForm::UsTables => {
+            "0.2083 (100/C)^1.852 q^1.852 / d^4.8655, feet in 100 ft, US gpm, in"
+        }
+        HazenForm::Definition => "1.318 C R^0.63 S^0.54, ft and s",
     };
     json!({"friction_m": by.friction_m, "form": form, "c": by.c, "outside_its_range": by.outside})
 }
@@ -152,21 +154,21 @@ pub fn losses<'a>(run: &'a Run, line: &Line) -> Vec<(String, &'a Loss)> {
         .collect()
 }
 
-fn taker(by: Taker, line: &Line) -> String {
+fn taker(by: LossSource, line: &Line) -> String {
     match by {
-        Taker::Entrance => "entrance".to_owned(),
-        Taker::Screen => "screen".to_owned(),
-        Taker::Wall(i) => format!(
+        LossSource::Entrance => "entrance".to_owned(),
+        LossSource::Screen => "screen".to_owned(),
+        LossSource::Wall(i) => format!(
             "pipe {}",
             line.reaches.get(i).map_or("", |r| r.pipe.spec.as_str())
         ),
-        Taker::Fitting(i) => line
+        LossSource::Fitting(i) => line
             .fittings
             .get(i)
             .map_or_else(String::new, |f| f.name.clone()),
-        Taker::Bend(_) => "bend".to_owned(),
-        Taker::ChangeOfBore(_) => "change of bore".to_owned(),
-        Taker::Air => "air".to_owned(),
-        Taker::Fall => "part-full fall".to_owned(),
+        LossSource::Bend(_) => "bend".to_owned(),
+        LossSource::ChangeOfBore(_) => "change of bore".to_owned(),
+        LossSource::Air => "air".to_owned(),
+        LossSource::Fall => "part-full fall".to_owned(),
     }
 }

@@ -1,5 +1,5 @@
 use super::codes::tonight_code;
-use crate::compare::{Compared, Moved, Verdict};
+use crate::compare::{Compared, Moved, MovedVerdict};
 use crate::line::Line;
 use crate::report::words::consequence::consequences;
 use crate::report::words::{Say, storm};
@@ -14,7 +14,7 @@ pub fn moved(moved: &[Moved]) -> Value {
                 "from_station_m": m.from_m, "to_station_m": m.to_m, "up_m": m.up_m, "up_sd_m": m.up_sd_m, "side_m": m.side_m, "side_sd_m": m.side_sd_m,
                 "along_m": m.along_m, "along_sd_m": m.along_sd_m, "longer_m": m.longer_m, "longer_sd_m": m.longer_sd_m, "most_m": m.most_m,
                 "crest_up_m": m.crest_up_m, "crest_up_sd_m": m.crest_up_sd_m, "crest_station_m": m.crest_station_m, "p": m.p,
-                "verdict": match m.verdict { Verdict::Moved => "moved", Verdict::CannotTell => "cannot tell" },
+                "verdict": match m.verdict { MovedVerdict::Moved => "moved", MovedVerdict::CannotTell => "cannot tell" },
             })
         })
         .collect()

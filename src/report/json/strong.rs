@@ -1,5 +1,5 @@
 use super::buried::bedded;
-use crate::finding::{Cause, cause, part};
+use crate::finding::{PressureCause, cause, part};
 use crate::line::Line;
 use crate::mark::Mark;
 use crate::report::words::{joint_word, no_wheel, traffic_word};
@@ -158,13 +158,13 @@ pub fn not_judged(strength: &Strength, line: &Line) -> Value {
 }
 
 /// The word of a cause: "standing", a case's or movement's name.
-pub fn cause_word(cause: &Cause) -> String {
+pub fn cause_word(cause: &PressureCause) -> String {
     match cause {
-        Cause::Standing => "standing".to_owned(),
-        Cause::StandingInSun => "standing in the sun".to_owned(),
-        Cause::Running(name) | Cause::Surge(name) => name.clone(),
-        Cause::Filling => "filling".to_owned(),
-        Cause::Test => "test".to_owned(),
-        Cause::Emptied(how) => how.clone(),
+        PressureCause::Standing => "standing".to_owned(),
+        PressureCause::StandingInSun => "standing in the sun".to_owned(),
+        PressureCause::Running(name) | PressureCause::Surge(name) => name.clone(),
+        PressureCause::Filling => "filling".to_owned(),
+        PressureCause::Test => "test".to_owned(),
+        PressureCause::Emptied(how) => how.clone(),
     }
 }

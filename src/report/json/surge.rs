@@ -1,7 +1,9 @@
 //! What movements do, as `surges` and `filling_blow`.
 
 use crate::pipe::{Law, Often};
-use crate::surge::{Governs, Search, Stage, Surge, Surges, Taken, Timing, Trace};
+use crate::surge::{
+    ClosingTimeSearch, Governs, HeadHistory, ScheduleStage, Surge, SurgeAssumption, Surges, Timing,
+};
 use serde_json::{Value, json};
 
 /// One entry of `surges`.
@@ -11,7 +13,7 @@ pub fn surge(surge: &Surge) -> Value {
         .iter()
         .map(|p| json!({"station_m": p.station_m, "head_max_m": p.head_max_m, "head_min_m": p.head_min_m, "pressure_max_pa": p.pressure_max_pa, "pressure_min_pa": p.pressure_min_pa}))
         .collect();
-    let trace = |t: &Trace| json!({"station_m": t.station_m, "time_s": t.points.iter().map(|p| p.0).collect::<Vec<_>>(), "head_m": t.points.iter().map(|p| p.1).collect::<Vec<_>>()});
+    let trace = |t: &HeadHistory| json!({"station_m": t.station_m, "time_s": t.points.iter().map(|p| p.0).collect::<Vec<_>>(), "head_m": t.points.iter().map(|p| p.1).collect::<Vec<_>>()});
     let mut out = json!({
         "movement": surge.movement,
         "often": match surge.often { Often::Routine => "routine", Often::Rare => "rare" },
@@ -93,8 +95,8 @@ fn timing(timing: Timing) -> &'static str {
     }
 }
 
-fn search(search: &Search) -> Value {
-    let stages = |s: &Vec<Stage>| -> Vec<Value> {
+fn search(search: &ClosingTimeSearch) -> Value {
+    let stages = |s: &Vec<ScheduleStage>| -> Vec<Value> {
         s.iter()
             .map(|s| json!({"to": s.to, "over_s": s.over_s}))
             .collect()
@@ -115,8 +117,8 @@ fn stands(surge: &Surge, counted: bool) -> Vec<usize> {
         .taken
         .iter()
         .filter_map(|t| match t {
-            Taken::StandCounted(i) if counted => Some(*i),
-            Taken::StandLeftOut(i) if !counted => Some(*i),
+            SurgeAssumption::StandCounted(i) if counted => Some(*i),
+            SurgeAssumption::StandLeftOut(i) if !counted => Some(*i),
             _ => None,
         })
         .collect()

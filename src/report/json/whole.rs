@@ -7,12 +7,12 @@ use super::{
 };
 use crate::line::Line;
 use crate::mark::Mark;
-use crate::report::account::{Account, StormAccount, SurveyAccount};
+use crate::report::account::{Report, StormReport, SurveyReport};
 use crate::report::pegged::on_pegs;
 use crate::report::section;
 use crate::report::words::{
-    Say, Taken, device_word, falls_word, kind_word, lacks, standing_word, survey_line, taken,
-    verdict_line, verdict_word, why_word,
+    AssumedValue, Say, device_word, falls_word, kind_word, lacks, standing_word, survey_line,
+    taken, verdict_line, verdict_word, why_word,
 };
 use crate::study::{Lacks, NotComputed, Study};
 use crate::unit::Units;
@@ -22,17 +22,17 @@ use serde_json::{Map, Value, json};
 pub const FORMAT: u32 = 2;
 
 /// result.json of a whole check.
-pub fn of_check(account: &Account) -> Value {
+pub fn of_check(account: &Report) -> Value {
     super::rounded(pegged(checked(account), account))
 }
 
 /// With every place on the pegs too.
-fn pegged(result: Map<String, Value>, account: &Account) -> Value {
+fn pegged(result: Map<String, Value>, account: &Report) -> Value {
     on_pegs(Value::Object(result), &account.study.line.pegs)
 }
 
 /// result.json of a comparison: the line as it lies now on the top level, the earlier one under `before`.
-pub fn of_storm(account: &StormAccount) -> Value {
+pub fn of_storm(account: &StormReport) -> Value {
     let say = account.after.say();
     let mut out = checked(&account.after);
     out.insert("moved".into(), storm::moved(&account.compared.moved));
@@ -48,7 +48,7 @@ pub fn of_storm(account: &StormAccount) -> Value {
     super::rounded(out)
 }
 
-fn checked(account: &Account) -> Map<String, Value> {
+fn checked(account: &Report) -> Map<String, Value> {
     let study = &account.study;
     let line = &study.line;
     let say = account.say();
@@ -158,7 +158,7 @@ fn checked(account: &Account) -> Map<String, Value> {
         line.assumed
             .iter()
             .map(|a| {
-                let Taken { what, value, why } = taken(a, say);
+                let AssumedValue { what, value, why } = taken(a, say);
                 json!({"code": assumed_code(a), "what": what, "value": value, "why": why})
             })
             .collect(),
@@ -168,7 +168,7 @@ fn checked(account: &Account) -> Map<String, Value> {
 }
 
 /// result.json of a survey alone.
-pub fn of_survey(account: &SurveyAccount) -> Value {
+pub fn of_survey(account: &SurveyReport) -> Value {
     let surveyed = &account.surveyed;
     let (route, profile) = (&surveyed.route, &surveyed.profile);
     let missing = [NotComputed {
@@ -290,7 +290,7 @@ fn as_advised(study: &Study) -> Value {
 }
 
 /// Climbs with what the air room knows of them: the pocket, and the marks that vent it.
-fn climbs(account: &Account) -> Value {
+fn climbs(account: &Report) -> Value {
     let study = &account.study;
     study
         .profile
@@ -305,7 +305,7 @@ fn climbs(account: &Account) -> Value {
 }
 
 /// Numbers of the marks that vent a climb by themselves, by its place in the list of climbs.
-pub fn vented_by(account: &Account, climb: usize) -> Vec<String> {
+pub fn vented_by(account: &Report, climb: usize) -> Vec<String> {
     let marked = Marked::of(account);
     let pocket = account
         .study

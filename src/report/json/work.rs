@@ -1,13 +1,13 @@
 use super::codes::act_code;
-use crate::air::Step;
-use crate::laying::{BendCheck, JointAt, Laying, Way};
-use crate::regrade::{Kind, Plan, Why};
+use crate::air::WorkStep;
+use crate::laying::{BendCheck, BendMethod, JointAt, Laying};
+use crate::regrade::{RegradeKind, RegradePlan, StillClimbs};
 use crate::report::words::{Say, act, act_cautions, job_word, joint_word};
 use crate::report::{self, shopping};
 use serde_json::{Value, json};
 
 /// The list `regrade`.
-pub fn regrade(plans: &[Plan]) -> Value {
+pub fn regrade(plans: &[RegradePlan]) -> Value {
     plans
         .iter()
         .map(|plan| {
@@ -32,24 +32,24 @@ pub fn regrade(plans: &[Plan]) -> Value {
 }
 
 /// The word of a plan's kind.
-pub fn kind_word(kind: Kind) -> &'static str {
+pub fn kind_word(kind: RegradeKind) -> &'static str {
     match kind {
-        Kind::Mixed => "mixed",
-        Kind::Dig => "dig",
-        Kind::Prop => "prop",
+        RegradeKind::Mixed => "mixed",
+        RegradeKind::Dig => "dig",
+        RegradeKind::Prop => "prop",
     }
 }
 
-fn why_word(why: Why) -> &'static str {
+fn why_word(why: StillClimbs) -> &'static str {
     match why {
-        Why::Held => "both ends are held",
-        Why::Undug => "may not be dug so deep",
-        Why::Unpropped => "may not be propped so high",
+        StillClimbs::Held => "both ends are held",
+        StillClimbs::Undug => "may not be dug so deep",
+        StillClimbs::Unpropped => "may not be propped so high",
     }
 }
 
 /// The list `work`: the order of work, step by step, in words.
-pub fn steps(steps: &[Step], say: Say) -> Value {
+pub fn steps(steps: &[WorkStep], say: Say) -> Value {
     steps
         .iter()
         .map(|s| {
@@ -65,7 +65,7 @@ pub fn steps(steps: &[Step], say: Say) -> Value {
 }
 
 /// The block `laying`: pieces, joints, bends, the list in order of work, what to buy.
-pub fn laying(laying: &Laying, list: &[report::laying::Step]) -> Value {
+pub fn laying(laying: &Laying, list: &[report::laying::LayingListStep]) -> Value {
     json!({
         "pieces": laying.pieces.iter().map(|p| json!({
             "number": p.number, "from_station_m": p.from_m, "to_station_m": p.to_m, "cut_m": p.cut_m, "cut_from": p.cut_from, "bought_m": p.bought_m, "left_m": p.left_m, "coil": p.coil,
@@ -90,14 +90,14 @@ fn bend(b: &BendCheck) -> Value {
         "station_m": b.station_m, "angle_deg": b.angle_rad.to_degrees(), "angle_sd_deg": b.sd_rad.to_degrees(), "least_radius_m": b.least_radius_m, "radius_m": b.radius_m,
         "length_m": b.length_m, "off_line_m": b.off_line_m, "clear_m": b.clear_m, "bears_joint": b.bears_joint,
         "way": match b.way {
-            Way::Pipe => "pipe",
-            Way::Joints(_) => "joints",
-            Way::Elbow(_) => "elbow",
-            Way::Stands(_) => "stands",
-            Way::CannotTell => "cannot tell",
+            BendMethod::Pipe => "pipe",
+            BendMethod::Joints(_) => "joints",
+            BendMethod::Elbow(_) => "elbow",
+            BendMethod::Stands(_) => "stands",
+            BendMethod::CannotTell => "cannot tell",
         },
-        "ring_joints": match b.way { Way::Joints(n) => Some(n), _ => None },
-        "elbow_deg": match b.way { Way::Elbow(rad) => Some(rad.to_degrees()), _ => None },
+        "ring_joints": match b.way { BendMethod::Joints(n) => Some(n), _ => None },
+        "elbow_deg": match b.way { BendMethod::Elbow(rad) => Some(rad.to_degrees()), _ => None },
     })
 }
 

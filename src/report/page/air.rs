@@ -1,9 +1,9 @@
 //! Air: where it gathers, what the water sweeps, vents, drains, filling.
 
-use super::html::{Cell, list, table};
+use super::html::{HtmlCell, list, table};
 use super::start;
-use crate::air::{Air, Passes, Vent};
-use crate::report::account::Account;
+use crate::air::{Air, Vent, VentFlow};
+use crate::report::account::Report;
 use crate::report::json::Marked;
 use crate::report::words::{
     Say, device_word, gathers_word, label, relation_word, states, vent_fault, vent_why_word,
@@ -11,7 +11,7 @@ use crate::report::words::{
 use crate::unit::Quantity;
 
 /// The restart, section by section, and operation with the air of the start.
-pub(super) fn restart(account: &Account, say: Say) -> String {
+pub(super) fn restart(account: &Report, say: Say) -> String {
     let Some(air) = &account.study.air else {
         return String::new();
     };
@@ -24,7 +24,7 @@ pub(super) fn restart(account: &Account, say: Say) -> String {
 }
 
 /// Where air stays, and whether the flow clears it.
-pub(super) fn stays(account: &Account, say: Say) -> String {
+pub(super) fn stays(account: &Report, say: Say) -> String {
     let Some(air) = &account.study.air else {
         return String::new();
     };
@@ -32,7 +32,7 @@ pub(super) fn stays(account: &Account, say: Say) -> String {
 }
 
 /// Vents and drains, existing and required.
-pub(super) fn devices(account: &Account, say: Say) -> String {
+pub(super) fn devices(account: &Report, say: Say) -> String {
     let Some(air) = &account.study.air else {
         return String::new();
     };
@@ -41,7 +41,7 @@ pub(super) fn devices(account: &Account, say: Say) -> String {
 }
 
 /// How the pipeline is filled.
-pub(super) fn fill(account: &Account, say: Say) -> String {
+pub(super) fn fill(account: &Report, say: Say) -> String {
     account
         .study
         .air
@@ -50,7 +50,7 @@ pub(super) fn fill(account: &Account, say: Say) -> String {
 }
 
 fn pockets(air: &Air, marked: &Marked<'_>, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = air
+    let rows: Vec<Vec<HtmlCell>> = air
         .pockets
         .iter()
         .map(|p| {
@@ -64,21 +64,21 @@ fn pockets(air: &Air, marked: &Marked<'_>, say: Say) -> String {
             let mut by = ids(&p.vented_by, "");
             by.extend(ids(&p.by_hand, " by hand"));
             vec![
-                Cell::figure(p.station_m, say.station(p.station_m)),
-                Cell::words(label(gathers_word(p.why))),
-                Cell::figure(p.certainty, say.share(p.certainty)),
-                Cell::maybe(Some(p.at_rest.volume_m3).filter(|v| *v > 0.0), |v| {
+                HtmlCell::figure(p.station_m, say.station(p.station_m)),
+                HtmlCell::words(label(gathers_word(p.why))),
+                HtmlCell::figure(p.certainty, say.share(p.certainty)),
+                HtmlCell::maybe(Some(p.at_rest.volume_m3).filter(|v| *v > 0.0), |v| {
                     format!("{}, {} high", say.volume(v), say.head(p.at_rest.height_m))
                 }),
-                Cell::maybe(Some(p.compressed.volume_m3).filter(|v| *v > 0.0), |v| {
+                HtmlCell::maybe(Some(p.compressed.volume_m3).filter(|v| *v > 0.0), |v| {
                     format!(
                         "{}, {} high",
                         say.volume(v),
                         say.head(p.compressed.height_m)
                     )
                 }),
-                Cell::words(by.join(", ")),
-                Cell::words(if p.from_memory {
+                HtmlCell::words(by.join(", ")),
+                HtmlCell::words(if p.from_memory {
                     "limit not verified"
                 } else {
                     ""
@@ -102,19 +102,19 @@ fn pockets(air: &Air, marked: &Marked<'_>, say: Say) -> String {
 }
 
 fn sweeping(air: &Air, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = air
+    let rows: Vec<Vec<HtmlCell>> = air
         .pockets
         .iter()
         .flat_map(|p| p.sweeps.iter().map(move |s| (p, s)))
         .map(|(p, s)| {
             let (from, to) = s.relation.tested_rad();
             vec![
-                Cell::figure(p.station_m, say.station(p.station_m)),
-                Cell::words(s.case.to_string()),
-                Cell::words(relation_word(s.relation)),
-                Cell::figure(s.speed_m_per_s, say.speed(s.speed_m_per_s)),
-                Cell::figure(s.critical_m_per_s, say.speed(s.critical_m_per_s)),
-                Cell::words(format!(
+                HtmlCell::figure(p.station_m, say.station(p.station_m)),
+                HtmlCell::words(s.case.to_string()),
+                HtmlCell::words(relation_word(s.relation)),
+                HtmlCell::figure(s.speed_m_per_s, say.speed(s.speed_m_per_s)),
+                HtmlCell::figure(s.critical_m_per_s, say.speed(s.critical_m_per_s)),
+                HtmlCell::words(format!(
                     "{}, slope {} (tested {} to {}{}){}",
                     if s.speed_m_per_s > s.critical_m_per_s {
                         "faster"
@@ -155,7 +155,7 @@ fn sweeping(air: &Air, say: Say) -> String {
 }
 
 fn vents(air: &Air, marked: &Marked<'_>, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = air
+    let rows: Vec<Vec<HtmlCell>> = air
         .vents
         .iter()
         .map(|v| {
@@ -170,19 +170,19 @@ fn vents(air: &Air, marked: &Marked<'_>, say: Say) -> String {
                 ));
             }
             vec![
-                Cell::words(marked.vent(v).unwrap_or_default()),
-                Cell::figure(v.station_m, say.station(v.station_m)),
-                Cell::words(if v.stands.is_some() {
+                HtmlCell::words(marked.vent(v).unwrap_or_default()),
+                HtmlCell::figure(v.station_m, say.station(v.station_m)),
+                HtmlCell::words(if v.stands.is_some() {
                     "existing"
                 } else {
                     "required"
                 }),
-                Cell::words(label(vent_why_word(v.why))),
-                Cell::words(label(device_word(v.device))),
-                Cell::figure(v.bore_m, say.at_least(Quantity::Bore, v.bore_m)),
-                Cell::maybe(v.top_m, |t| say.at_least(Quantity::Head, t)),
-                Cell::words(passes(v, say)),
-                Cell::words(words.join("; ")),
+                HtmlCell::words(label(vent_why_word(v.why))),
+                HtmlCell::words(label(device_word(v.device))),
+                HtmlCell::figure(v.bore_m, say.at_least(Quantity::Bore, v.bore_m)),
+                HtmlCell::maybe(v.top_m, |t| say.at_least(Quantity::Head, t)),
+                HtmlCell::words(passes(v, say)),
+                HtmlCell::words(words.join("; ")),
             ]
         })
         .collect();
@@ -205,7 +205,7 @@ fn vents(air: &Air, marked: &Marked<'_>, say: Say) -> String {
 
 /// What a vent is asked to pass each way, each with its own bore.
 fn passes(v: &Vent, say: Say) -> String {
-    let way = |p: &Passes, to: &str| {
+    let way = |p: &VentFlow, to: &str| {
         format!(
             "{} {to} at {}: {} inside diameter",
             say.flow(p.flow_m3_per_s),
@@ -227,23 +227,23 @@ fn passes(v: &Vent, say: Say) -> String {
 }
 
 fn drains(air: &Air, marked: &Marked<'_>, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = air
+    let rows: Vec<Vec<HtmlCell>> = air
         .drains
         .iter()
         .map(|d| {
             vec![
-                Cell::words(marked.drain(d).unwrap_or_default()),
-                Cell::figure(d.station_m, say.station(d.station_m)),
-                Cell::words(if d.stands.is_some() {
+                HtmlCell::words(marked.drain(d).unwrap_or_default()),
+                HtmlCell::figure(d.station_m, say.station(d.station_m)),
+                HtmlCell::words(if d.stands.is_some() {
                     "existing"
                 } else {
                     "required"
                 }),
-                Cell::figure(d.bore_m, say.bore(d.bore_m)),
-                Cell::figure(d.silt_bore_m, say.bore(d.silt_bore_m)),
-                Cell::figure(d.emptying_s, say.time(d.emptying_s)),
-                Cell::figure(d.first_flow_m3_per_s, say.flow(d.first_flow_m3_per_s)),
-                Cell::figure(
+                HtmlCell::figure(d.bore_m, say.bore(d.bore_m)),
+                HtmlCell::figure(d.silt_bore_m, say.bore(d.silt_bore_m)),
+                HtmlCell::figure(d.emptying_s, say.time(d.emptying_s)),
+                HtmlCell::figure(d.first_flow_m3_per_s, say.flow(d.first_flow_m3_per_s)),
+                HtmlCell::figure(
                     d.left_standing_m3,
                     format!(
                         "{} in {}",
@@ -251,7 +251,7 @@ fn drains(air: &Air, marked: &Marked<'_>, say: Say) -> String {
                         say.head(d.left_length_m)
                     ),
                 ),
-                Cell::words(if d.frost { "can freeze" } else { "" }),
+                HtmlCell::words(if d.frost { "can freeze" } else { "" }),
             ]
         })
         .collect();

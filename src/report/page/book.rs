@@ -1,10 +1,10 @@
 //! The page of a gauge book: what changed, what fits, the curve of each operating condition.
 
 use super::drawn::figure;
-use super::html::{Cell, list, section as part, table};
+use super::html::{HtmlCell, list, section as part, table};
 use super::top::key;
-use super::{Page, basis, page};
-use crate::gauge_book::{Book, Episode, Judged, Kind, Readings, date};
+use super::{HtmlPage, basis, page};
+use crate::gauge_book::{ChannelKind, Episode, GaugeBook, JudgedBook, Readings, date};
 use crate::line::Line;
 use crate::report::gauge_book::{CAUTION, alone, curves};
 use crate::report::words::{Say, gauge_book as words};
@@ -15,7 +15,7 @@ use crate::unit::Units;
 const BASIS: &[&str] = &["gauge-book", "gauges", "running"];
 
 /// The page of a gauge book.
-pub fn of_book(judged: &Judged, book: &Book, line: &Line, units: Units) -> String {
+pub fn of_book(judged: &JudgedBook, book: &GaugeBook, line: &Line, units: Units) -> String {
     let say = Say::on(units, &line.pegs);
     let title = format!("{}: gauge book", line.title);
     let now: Vec<&Episode> = judged.episodes.iter().filter(|e| e.on_now).collect();
@@ -35,7 +35,7 @@ pub fn of_book(judged: &Judged, book: &Book, line: &Line, units: Units) -> Strin
         .map_or_else(Vec::new, |f| vec![words::forecast(f, say)]);
     let mut remarks = alone(judged, book);
     remarks.extend(book.remarks.iter().map(|r| units.say(&r.text)));
-    page(&Page {
+    page(&HtmlPage {
         title: &title,
         say,
         findings: &[],
@@ -64,7 +64,7 @@ pub fn of_book(judged: &Judged, book: &Book, line: &Line, units: Units) -> Strin
     })
 }
 
-fn figures(judged: &Judged, book: &Book, say: Say) -> Vec<(String, String, String)> {
+fn figures(judged: &JudgedBook, book: &GaugeBook, say: Say) -> Vec<(String, String, String)> {
     let row = |head: &str, value: String| (head.to_owned(), value, String::new());
     let mut out = vec![
         row("readings", book.rows.to_string()),
@@ -91,22 +91,22 @@ fn figures(judged: &Judged, book: &Book, say: Say) -> Vec<(String, String, Strin
     out
 }
 
-fn changes(judged: &Judged, say: Say) -> String {
+fn changes(judged: &JudgedBook, say: Say) -> String {
     let mut out = String::new();
     if judged.episodes.is_empty() {
         return list(&[words::NO_CHANGE.to_owned()]);
     }
     for e in &judged.episodes {
         out.push_str(&list(&[words::change(e, judged.largest.as_ref(), say)]));
-        let rows: Vec<Vec<Cell>> = e
+        let rows: Vec<Vec<HtmlCell>> = e
             .suspects
             .iter()
             .map(|s| {
                 vec![
-                    Cell::words(words::suspect(s, judged.largest.as_ref(), say)),
-                    Cell::maybe(s.shut_m, |m| say.head(m)),
-                    Cell::maybe(s.running_m, |m| say.head(m)),
-                    Cell::maybe(s.power_lost, |l| say.share(l)),
+                    HtmlCell::words(words::suspect(s, judged.largest.as_ref(), say)),
+                    HtmlCell::maybe(s.shut_m, |m| say.head(m)),
+                    HtmlCell::maybe(s.running_m, |m| say.head(m)),
+                    HtmlCell::maybe(s.power_lost, |l| say.share(l)),
                 ]
             })
             .collect();
@@ -124,25 +124,25 @@ fn changes(judged: &Judged, say: Say) -> String {
     out
 }
 
-fn readings(judged: &Judged, say: Say) -> String {
+fn readings(judged: &JudgedBook, say: Say) -> String {
     judged.rows.iter().map(|r| one(r, say)).collect()
 }
 
 fn one(r: &Readings, say: Say) -> String {
     let figure = |v: f64| match r.kind {
-        Kind::Pressure => say.head(v),
-        Kind::Flow | Kind::Fed => say.flow(v),
-        Kind::Power => say.power(v),
+        ChannelKind::Pressure => say.head(v),
+        ChannelKind::Flow | ChannelKind::Fed => say.flow(v),
+        ChannelKind::Power => say.power(v),
     };
-    let rows: Vec<Vec<Cell>> = r
+    let rows: Vec<Vec<HtmlCell>> = r
         .points
         .iter()
         .map(|p| {
             vec![
-                Cell::figure(p.day, date(p.day)),
-                Cell::figure(p.read, figure(p.read)),
-                Cell::figure(p.explained, figure(p.explained)),
-                Cell::words(if p.alone { "outlier, not used" } else { "" }),
+                HtmlCell::figure(p.day, date(p.day)),
+                HtmlCell::figure(p.read, figure(p.read)),
+                HtmlCell::figure(p.explained, figure(p.explained)),
+                HtmlCell::words(if p.alone { "outlier, not used" } else { "" }),
             ]
         })
         .collect();

@@ -1,7 +1,7 @@
 //! Floods, spans and steel above the ground, each with its caution beside it.
 
 use super::held::caution;
-use super::html::{Cell, table};
+use super::html::{HtmlCell, table};
 use crate::anchor::{Anchor, SteelCase};
 use crate::report::words::{Say, no_block};
 use crate::study::Study;
@@ -10,17 +10,17 @@ use crate::unit::{Figure, Quantity};
 pub(super) fn floods(anchor: &Anchor, study: &Study, say: Say) -> String {
     let along = |n: f64| Figure::new(Quantity::ForcePerLength, n).show(say.units);
     let mass = |kg: f64| Figure::new(Quantity::MassPerLength, kg).show(say.units);
-    let rows: Vec<Vec<Cell>> = anchor
+    let rows: Vec<Vec<HtmlCell>> = anchor
         .floods
         .iter()
         .map(|f| {
             vec![
-                Cell::figure(f.from_m, say.reach(f.from_m, f.to_m)),
-                Cell::figure(f.lift_empty_n_per_m, along(f.lift_empty_n_per_m)),
-                Cell::figure(f.lift_full_n_per_m, along(f.lift_full_n_per_m)),
-                Cell::figure(f.drag_clear_n_per_m, along(f.drag_clear_n_per_m)),
-                Cell::figure(f.drag_n_per_m, along(f.drag_n_per_m)),
-                Cell::words(if f.buried {
+                HtmlCell::figure(f.from_m, say.reach(f.from_m, f.to_m)),
+                HtmlCell::figure(f.lift_empty_n_per_m, along(f.lift_empty_n_per_m)),
+                HtmlCell::figure(f.lift_full_n_per_m, along(f.lift_full_n_per_m)),
+                HtmlCell::figure(f.drag_clear_n_per_m, along(f.drag_clear_n_per_m)),
+                HtmlCell::figure(f.drag_n_per_m, along(f.drag_n_per_m)),
+                HtmlCell::words(if f.buried {
                     "buried: scour governs, not drag".to_owned()
                 } else {
                     format!(
@@ -29,9 +29,9 @@ pub(super) fn floods(anchor: &Anchor, study: &Study, say: Say) -> String {
                         say.at_most(Quantity::Head, f.spacing_m)
                     )
                 }),
-                Cell::words(stands(&f.standing, study, say)),
-                Cell::maybe(f.holds_speed_m_per_s, |v| say.speed(v)),
-                Cell::figure(f.ballast_kg_per_m, mass(f.ballast_kg_per_m)),
+                HtmlCell::words(stands(&f.standing, study, say)),
+                HtmlCell::maybe(f.holds_speed_m_per_s, |v| say.speed(v)),
+                HtmlCell::figure(f.ballast_kg_per_m, mass(f.ballast_kg_per_m)),
             ]
         })
         .collect();
@@ -76,31 +76,31 @@ fn stands(of: &[(usize, Option<f64>)], study: &Study, say: Say) -> String {
 }
 
 pub(super) fn supports(anchor: &Anchor, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = anchor
+    let rows: Vec<Vec<HtmlCell>> = anchor
         .supports
         .iter()
         .map(|s| {
             vec![
-                Cell::figure(s.from_m, say.reach(s.from_m, s.to_m)),
-                Cell::figure(s.at_c, say.temperature(s.at_c)),
-                Cell::figure(
+                HtmlCell::figure(s.from_m, say.reach(s.from_m, s.to_m)),
+                HtmlCell::figure(s.at_c, say.temperature(s.at_c)),
+                HtmlCell::figure(
                     s.beam_spacing_m,
                     say.at_most(Quantity::Head, s.beam_spacing_m),
                 ),
-                Cell::words(s.table.map_or_else(String::new, |(m, source)| {
+                HtmlCell::words(s.table.map_or_else(String::new, |(m, source)| {
                     format!("{} ({source})", say.head(m))
                 })),
-                Cell::figure(s.spacing_m, say.at_most(Quantity::Head, s.spacing_m)),
-                Cell::maybe(s.standing_span_m, |m| say.head(m)),
-                Cell::words(match (s.standing_span_m, s.sag_m) {
+                HtmlCell::figure(s.spacing_m, say.at_most(Quantity::Head, s.spacing_m)),
+                HtmlCell::maybe(s.standing_span_m, |m| say.head(m)),
+                HtmlCell::words(match (s.standing_span_m, s.sag_m) {
                     (Some(_), Some(sag)) => say.head(sag),
                     (Some(_), None) => "behaves like a rope, outside the beam formula".to_owned(),
                     _ => String::new(),
                 }),
-                Cell::words(s.stress_pa.map_or_else(String::new, |(is, may)| {
+                HtmlCell::words(s.stress_pa.map_or_else(String::new, |(is, may)| {
                     format!("{} of {}", say.pressure(is), say.pressure(may))
                 })),
-                Cell::words(if s.wanted_m.is_empty() {
+                HtmlCell::words(if s.wanted_m.is_empty() {
                     "none".to_owned()
                 } else {
                     format!("at {}", say.stations(&s.wanted_m))
@@ -145,21 +145,21 @@ pub(super) fn steel(anchor: &Anchor, say: Say) -> String {
             c.stands.sliding
         )
     };
-    let rows: Vec<Vec<Cell>> = anchor
+    let rows: Vec<Vec<HtmlCell>> = anchor
         .steel
         .iter()
         .map(|s| {
             let (long, wide, high) = s.size_m;
             vec![
-                Cell::figure(s.station_m, say.station(s.station_m)),
-                Cell::figure(s.joint_m, say.station(s.joint_m)),
-                Cell::figure(s.thrust_n, say.force(s.thrust_n)),
-                Cell::figure(s.joint_end_n, say.force(s.joint_end_n)),
-                Cell::figure(s.joint_friction_n, say.force(s.joint_friction_n)),
-                Cell::figure(s.pier_friction_n, say.force(s.pier_friction_n)),
-                Cell::figure(s.warming.force_n.x, case(&s.warming)),
-                Cell::figure(s.cooling.force_n.x, case(&s.cooling)),
-                Cell::figure(
+                HtmlCell::figure(s.station_m, say.station(s.station_m)),
+                HtmlCell::figure(s.joint_m, say.station(s.joint_m)),
+                HtmlCell::figure(s.thrust_n, say.force(s.thrust_n)),
+                HtmlCell::figure(s.joint_end_n, say.force(s.joint_end_n)),
+                HtmlCell::figure(s.joint_friction_n, say.force(s.joint_friction_n)),
+                HtmlCell::figure(s.pier_friction_n, say.force(s.pier_friction_n)),
+                HtmlCell::figure(s.warming.force_n.x, case(&s.warming)),
+                HtmlCell::figure(s.cooling.force_n.x, case(&s.cooling)),
+                HtmlCell::figure(
                     long * wide * high,
                     format!(
                         "{} along, {} across, {} high",
@@ -168,7 +168,7 @@ pub(super) fn steel(anchor: &Anchor, say: Say) -> String {
                         say.head(high)
                     ),
                 ),
-                Cell::words(s.refused.map_or("", no_block)),
+                HtmlCell::words(s.refused.map_or("", no_block)),
             ]
         })
         .collect();

@@ -2,7 +2,7 @@
 
 use super::html::{escaped, seven};
 use crate::drawing::{
-    self, Badge, Paper, PlanView, ProfileSheet, Row, Section, Sheet, Strip, Write,
+    self, Badge, LongSection, PaperSheet, PaperSize, PlanView, ProfileSheet, Strip, TableRow, Write,
 };
 use crate::report::json;
 use crate::report::section::running;
@@ -13,22 +13,22 @@ use serde_json::{Map, Value, json};
 pub(super) const EVERY: &str = "<details id=\"every\"><summary>Show every station</summary><div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"every station\"></div></details><noscript><p>All stations are in stations.csv, next to this page.</p></noscript>";
 
 /// The drawings of a page.
-pub(super) struct Drawn {
+pub(super) struct PageDrawings {
     strip: Option<Strip>,
-    strip_plan: Option<Sheet>,
+    strip_plan: Option<PaperSheet>,
     sheets: Vec<ProfileSheet>,
-    rises: Vec<Sheet>,
-    plan: Option<Sheet>,
-    rows: Vec<Row>,
+    rises: Vec<PaperSheet>,
+    plan: Option<PaperSheet>,
+    rows: Vec<TableRow>,
     station_m: Vec<f64>,
 }
 
 /// The grade line of the state that is drawn, as a row of figures.
-pub(super) fn grade_line(study: &Study) -> Option<Row> {
+pub(super) fn grade_line(study: &Study) -> Option<TableRow> {
     let run = running(study)?;
     let height = study.line.heights.station_m.len();
     let figures: Vec<Option<f64>> = run.points.iter().map(|p| Some(p.grade_line_m)).collect();
-    (figures.len() == height).then(|| Row {
+    (figures.len() == height).then(|| TableRow {
         name: "hydraulic grade line".to_owned(),
         unit: String::new(),
         figures,
@@ -40,15 +40,15 @@ pub(super) fn grade_line(study: &Study) -> Option<Row> {
     })
 }
 
-impl Drawn {
+impl PageDrawings {
     pub(super) fn of(
-        section: &Section,
+        section: &LongSection,
         plan: Option<&PlanView>,
-        grade: Option<Row>,
-        paper: Paper,
+        grade: Option<TableRow>,
+        paper: PaperSize,
         badges: &[Badge],
     ) -> Self {
-        let mut rows: Vec<Row> = section
+        let mut rows: Vec<TableRow> = section
             .rows
             .iter()
             .filter(|r| !r.between)
@@ -157,14 +157,14 @@ fn written(key: &str, value: f64) -> Value {
 }
 
 /// A picture with links in it: a group, and not one image, to those who cannot see.
-fn linked(sheet: &Sheet) -> String {
+fn linked(sheet: &PaperSheet) -> String {
     drawing::svg(sheet)
         .replacen(&format!(" height=\"{}mm\"", sheet.height_mm), "", 1)
         .replacen(&format!(" width=\"{}mm\"", sheet.width_mm), "", 1)
         .replacen(" role=\"img\"", " role=\"group\"", 1)
 }
 
-pub(super) fn figure(sheet: &Sheet, index: Option<usize>) -> String {
+pub(super) fn figure(sheet: &PaperSheet, index: Option<usize>) -> String {
     let data = index.map_or_else(String::new, |i| format!(" data-sheet=\"{i}\""));
     let name = escaped(&sheet.title);
     // The paper's own size in millimetres would fix its width on the screen.

@@ -1,7 +1,7 @@
 //! Gauges: each reading against the line, what could explain them, the next reading.
 
-use super::html::{Cell, list, table};
-use crate::flow::{Gauges, Reading};
+use super::html::{HtmlCell, list, table};
+use crate::flow::{GaugeReading, Gauges};
 use crate::report::words::{Say, cause_word, label, next_reading, unused_word};
 use crate::study::Study;
 
@@ -9,7 +9,7 @@ pub(super) fn gauges(study: &Study, say: Say) -> String {
     let Some(gauges) = &study.gauges else {
         return String::new();
     };
-    let rows: Vec<Vec<Cell>> = gauges
+    let rows: Vec<Vec<HtmlCell>> = gauges
         .readings
         .iter()
         .map(|r| reading(r, study, say))
@@ -28,16 +28,16 @@ pub(super) fn gauges(study: &Study, say: Say) -> String {
         ],
         &rows,
     );
-    let rows: Vec<Vec<Cell>> = gauges
+    let rows: Vec<Vec<HtmlCell>> = gauges
         .explanations
         .iter()
         .map(|e| {
             vec![
-                Cell::words(label(cause_word(e.cause))),
-                Cell::figure(e.head_m, say.head_sd(e.head_m, e.sd_m)),
-                Cell::figure(e.fit, say.share(e.fit)),
-                Cell::figure(e.alike as f64, format!("{}", e.alike + 1)),
-                Cell::words(match (e.crests_m.is_empty(), e.came_later) {
+                HtmlCell::words(label(cause_word(e.cause))),
+                HtmlCell::figure(e.head_m, say.head_sd(e.head_m, e.sd_m)),
+                HtmlCell::figure(e.fit, say.share(e.fit)),
+                HtmlCell::figure(e.alike as f64, format!("{}", e.alike + 1)),
+                HtmlCell::words(match (e.crests_m.is_empty(), e.came_later) {
                     (true, _) => String::new(),
                     (false, false) => say.stations(&e.crests_m),
                     (false, true) => format!(
@@ -67,24 +67,24 @@ pub(super) fn gauges(study: &Study, say: Say) -> String {
     out
 }
 
-fn reading(r: &Reading, study: &Study, say: Say) -> Vec<Cell> {
+fn reading(r: &GaugeReading, study: &Study, say: Say) -> Vec<HtmlCell> {
     let gauge = study.line.gauges.get(r.gauge);
     let lost = |m: f64| {
         if r.shut {
-            Cell::words("")
+            HtmlCell::words("")
         } else {
-            Cell::figure(m, say.head(m))
+            HtmlCell::figure(m, say.head(m))
         }
     };
     vec![
-        Cell::maybe(gauge.map(|g| g.station_m), |s| say.station(s)),
-        Cell::words(gauge.map_or_else(String::new, |g| g.state.to_string())),
-        Cell::maybe(gauge.map(|g| g.pressure_pa), |p| say.pressure(p)),
-        Cell::figure(r.expected_pa, say.pressure(r.expected_pa)),
-        Cell::figure(r.off_m, say.head_sd(r.off_m, r.off_sd_m)),
+        HtmlCell::maybe(gauge.map(|g| g.station_m), |s| say.station(s)),
+        HtmlCell::words(gauge.map_or_else(String::new, |g| g.state.to_string())),
+        HtmlCell::maybe(gauge.map(|g| g.pressure_pa), |p| say.pressure(p)),
+        HtmlCell::figure(r.expected_pa, say.pressure(r.expected_pa)),
+        HtmlCell::figure(r.off_m, say.head_sd(r.off_m, r.off_sd_m)),
         lost(r.loss_m),
         lost(r.loss_expected_m),
-        Cell::words(if r.agrees {
+        HtmlCell::words(if r.agrees {
             "agrees within its uncertainty".to_owned()
         } else if r.flow_measured {
             format!(

@@ -1,9 +1,9 @@
 //! What holds the pipe: thrusts, blocks, ends, slopes, heat, floods, supports, each with its caution beside it.
 
 use super::carried;
-use super::html::{Cell, escaped, list, table};
+use super::html::{HtmlCell, escaped, list, table};
 use super::trench;
-use crate::anchor::{Anchor, Push, Sense, Slack, Table};
+use crate::anchor::{Anchor, BearingTable, Push, Sense, Slack};
 use crate::report::json::{at_word, place_word};
 use crate::report::words::{
     Say, block_side, block_word, joint_label, no_block, push_way, soil_word, states, table_short,
@@ -42,28 +42,28 @@ pub(super) fn caution(text: &str) -> String {
 }
 
 fn thrusts(anchor: &Anchor, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = anchor
+    let rows: Vec<Vec<HtmlCell>> = anchor
         .pushes
         .iter()
         .map(|p| {
             vec![
-                Cell::figure(p.station_m, say.station(p.station_m)),
-                Cell::words(at_word(&p.at)),
-                Cell::maybe((p.angle_rad > 0.0).then_some(p.angle_rad), |a| say.angle(a)),
-                Cell::figure(p.pressure_pa, say.pressure(p.pressure_pa)),
-                Cell::words(match (&p.by, p.by_parts) {
+                HtmlCell::figure(p.station_m, say.station(p.station_m)),
+                HtmlCell::words(at_word(&p.at)),
+                HtmlCell::maybe((p.angle_rad > 0.0).then_some(p.angle_rad), |a| say.angle(a)),
+                HtmlCell::figure(p.pressure_pa, say.pressure(p.pressure_pa)),
+                HtmlCell::words(match (&p.by, p.by_parts) {
                     (Some(by), true) => format!("{by} (column separation)"),
                     (Some(by), false) => by.to_string(),
                     (None, _) => String::new(),
                 }),
-                Cell::figure(p.size_n, say.force(p.size_n)),
-                Cell::figure(p.high_n, say.at_least(Quantity::Force, p.high_n)),
-                Cell::words(
+                HtmlCell::figure(p.size_n, say.force(p.size_n)),
+                HtmlCell::figure(p.high_n, say.at_least(Quantity::Force, p.high_n)),
+                HtmlCell::words(
                     push_way(p.sense, &p.towards)
                         .trim_end_matches(',')
                         .to_owned(),
                 ),
-                Cell::words(held_by(p)),
+                HtmlCell::words(held_by(p)),
             ]
         })
         .collect();
@@ -113,7 +113,7 @@ fn held_by(push: &Push) -> String {
 
 fn blocks(anchor: &Anchor, say: Say) -> String {
     let area = |m2: f64| Figure::new(Quantity::Area, m2).show(say.units);
-    let rows: Vec<Vec<Cell>> = anchor
+    let rows: Vec<Vec<HtmlCell>> = anchor
         .blocks
         .iter()
         .map(|b| {
@@ -130,21 +130,21 @@ fn blocks(anchor: &Anchor, say: Say) -> String {
                 );
             }
             vec![
-                Cell::figure(b.station_m, say.station(b.station_m)),
-                Cell::words(works.join(", ")),
-                Cell::words(b.soil.map_or("not given", soil_word)),
-                Cell::maybe(b.ground.map(|g| g.sideways_pa), |p| say.pressure(p)),
-                Cell::words(b.ground.map_or("", |g| table_short(g.table))),
-                Cell::maybe(b.ground.map(|g| g.sideways_high_pa), |p| say.pressure(p)),
-                Cell::maybe((b.bearing_area_m2 > 0.0).then_some(b.bearing_area_m2), area),
-                Cell::maybe((b.volume_m3 > 0.0).then_some(b.volume_m3), |v| {
+                HtmlCell::figure(b.station_m, say.station(b.station_m)),
+                HtmlCell::words(works.join(", ")),
+                HtmlCell::words(b.soil.map_or("not given", soil_word)),
+                HtmlCell::maybe(b.ground.map(|g| g.sideways_pa), |p| say.pressure(p)),
+                HtmlCell::words(b.ground.map_or("", |g| table_short(g.table))),
+                HtmlCell::maybe(b.ground.map(|g| g.sideways_high_pa), |p| say.pressure(p)),
+                HtmlCell::maybe((b.bearing_area_m2 > 0.0).then_some(b.bearing_area_m2), area),
+                HtmlCell::maybe((b.volume_m3 > 0.0).then_some(b.volume_m3), |v| {
                     say.concrete(v)
                 }),
-                Cell::maybe(
+                HtmlCell::maybe(
                     (b.volume_wet_m3 > b.volume_m3).then_some(b.volume_wet_m3),
                     |v| say.concrete(v),
                 ),
-                Cell::words(if b.volume_m3 > 0.0 {
+                HtmlCell::words(if b.volume_m3 > 0.0 {
                     format!(
                         "{} along, {} across, {} high",
                         say.head(long),
@@ -154,12 +154,12 @@ fn blocks(anchor: &Anchor, say: Say) -> String {
                 } else {
                     String::new()
                 }),
-                Cell::maybe((b.sliding > 0.0).then_some(b.sliding), |s| {
+                HtmlCell::maybe((b.sliding > 0.0).then_some(b.sliding), |s| {
                     format!("{s:.2}")
                 }),
-                Cell::maybe(b.overturning, |s| format!("{s:.2}")),
-                Cell::maybe(b.base_pa, |p| say.pressure(p)),
-                Cell::words(notes.join("; ")),
+                HtmlCell::maybe(b.overturning, |s| format!("{s:.2}")),
+                HtmlCell::maybe(b.base_pa, |p| say.pressure(p)),
+                HtmlCell::words(notes.join("; ")),
             ]
         })
         .collect();
@@ -186,38 +186,42 @@ fn blocks(anchor: &Anchor, say: Say) -> String {
         ],
         &rows,
     );
-    let tables: Vec<String> = [Table::BuildingCode, Table::PipeTrade, Table::Course]
-        .iter()
-        .filter(|t| {
-            let named = |b: &crate::anchor::Block| b.ground.is_some_and(|g| g.table == **t);
-            anchor.blocks.iter().any(named)
-        })
-        .map(|t| format!("{}: {}", table_short(*t), table_word(*t)))
-        .collect();
+    let tables: Vec<String> = [
+        BearingTable::BuildingCode,
+        BearingTable::PipeTrade,
+        BearingTable::Course,
+    ]
+    .iter()
+    .filter(|t| {
+        let named = |b: &crate::anchor::ThrustBlock| b.ground.is_some_and(|g| g.table == **t);
+        anchor.blocks.iter().any(named)
+    })
+    .map(|t| format!("{}: {}", table_short(*t), table_word(*t)))
+    .collect();
     out.push_str(&list(&tables));
     out.push_str(&caution("Soil pressures are presumptive table values, a first estimate for undisturbed ground. Some places need an engineer on site: fill, wet clay, organic soil, slides, earthquakes, and places where a burst could hurt. Keep bolts and joints free of the concrete."));
     out
 }
 
 fn ends(anchor: &Anchor, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = anchor
+    let rows: Vec<Vec<HtmlCell>> = anchor
         .pulls
         .iter()
         .map(|p| {
             vec![
-                Cell::figure(p.station_m, say.station(p.station_m)),
-                Cell::words(place_word(p.place)),
-                Cell::figure(p.by_pressure_n, say.force(p.by_pressure_n)),
-                Cell::figure(p.by_shortening_n, say.force(p.by_shortening_n)),
-                Cell::figure(p.by_cold_n, say.force(p.by_cold_n)),
-                Cell::figure(p.hold_n, say.at_least(Quantity::Force, p.hold_n)),
-                Cell::words(match p.slack {
+                HtmlCell::figure(p.station_m, say.station(p.station_m)),
+                HtmlCell::words(place_word(p.place)),
+                HtmlCell::figure(p.by_pressure_n, say.force(p.by_pressure_n)),
+                HtmlCell::figure(p.by_shortening_n, say.force(p.by_shortening_n)),
+                HtmlCell::figure(p.by_cold_n, say.force(p.by_cold_n)),
+                HtmlCell::figure(p.hold_n, say.at_least(Quantity::Force, p.hold_n)),
+                HtmlCell::words(match p.slack {
                     Slack::Loop => "with the expansion loop next to it",
                     Slack::Joint => "with an expansion joint next to it",
                     Slack::None => "fully restrained",
                 }),
-                Cell::figure(p.tight_n, say.at_least(Quantity::Force, p.tight_n)),
-                Cell::figure(p.shortens_m, say.head(p.shortens_m)),
+                HtmlCell::figure(p.tight_n, say.at_least(Quantity::Force, p.tight_n)),
+                HtmlCell::figure(p.shortens_m, say.head(p.shortens_m)),
             ]
         })
         .collect();
@@ -244,15 +248,15 @@ fn ends(anchor: &Anchor, say: Say) -> String {
 }
 
 fn slopes(anchor: &Anchor, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = anchor
+    let rows: Vec<Vec<HtmlCell>> = anchor
         .slopes
         .iter()
         .map(|s| {
             let stands = s.standing.len();
             vec![
-                Cell::figure(s.from_m, say.reach(s.from_m, s.to_m)),
-                Cell::figure(s.slope_rad, say.angle(s.slope_rad)),
-                Cell::figure(
+                HtmlCell::figure(s.from_m, say.reach(s.from_m, s.to_m)),
+                HtmlCell::figure(s.slope_rad, say.angle(s.slope_rad)),
+                HtmlCell::figure(
                     s.friction,
                     format!(
                         "{:.2}{}",
@@ -260,15 +264,15 @@ fn slopes(anchor: &Anchor, say: Say) -> String {
                         if s.friction_known { "" } else { ", assumed" }
                     ),
                 ),
-                Cell::figure(
+                HtmlCell::figure(
                     s.slides_full_n_per_m * (s.to_m - s.from_m),
                     say.force(s.pull_n),
                 ),
-                Cell::figure(
+                HtmlCell::figure(
                     s.slides_empty_n_per_m,
                     say.force(s.slides_empty_n_per_m * (s.to_m - s.from_m)),
                 ),
-                Cell::words(if s.anchors_m.is_empty() {
+                HtmlCell::words(if s.anchors_m.is_empty() {
                     if stands > 0 {
                         "existing anchors are sufficient".to_owned()
                     } else {
@@ -277,10 +281,10 @@ fn slopes(anchor: &Anchor, say: Say) -> String {
                 } else {
                     format!("at {}", say.stations(&s.anchors_m))
                 }),
-                Cell::maybe((s.anchor_n > 0.0).then_some(s.anchor_n), |n| {
+                HtmlCell::maybe((s.anchor_n > 0.0).then_some(s.anchor_n), |n| {
                     say.at_least(Quantity::Force, n)
                 }),
-                Cell::words(
+                HtmlCell::words(
                     s.handbook_spacing_m
                         .map_or_else(String::new, |m| say.at_most(Quantity::Head, m)),
                 ),
@@ -309,13 +313,13 @@ fn slopes(anchor: &Anchor, say: Say) -> String {
 }
 
 fn heat(anchor: &Anchor, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = anchor
+    let rows: Vec<Vec<HtmlCell>> = anchor
         .heat
         .iter()
         .map(|h| {
             vec![
-                Cell::figure(h.from_m, say.reach(h.from_m, h.to_m)),
-                Cell::figure(
+                HtmlCell::figure(h.from_m, say.reach(h.from_m, h.to_m)),
+                HtmlCell::figure(
                     h.hot_c - h.cold_c,
                     format!(
                         "{} to {}",
@@ -323,10 +327,10 @@ fn heat(anchor: &Anchor, say: Say) -> String {
                         say.temperature(h.hot_c)
                     ),
                 ),
-                Cell::figure(h.moves_m, say.head(h.moves_m)),
-                Cell::figure(h.pressure_shortens_m, say.head(h.pressure_shortens_m)),
-                Cell::figure(h.held_hot_n, say.force(h.held_hot_n)),
-                Cell::figure(
+                HtmlCell::figure(h.moves_m, say.head(h.moves_m)),
+                HtmlCell::figure(h.pressure_shortens_m, say.head(h.pressure_shortens_m)),
+                HtmlCell::figure(h.held_hot_n, say.force(h.held_hot_n)),
+                HtmlCell::figure(
                     h.held_cold_n.1,
                     format!(
                         "{} to {}",
@@ -334,15 +338,15 @@ fn heat(anchor: &Anchor, say: Say) -> String {
                         say.force(h.held_cold_n.1)
                     ),
                 ),
-                Cell::figure(h.drags_n, say.force(h.drags_n)),
-                Cell::maybe(h.guide_spacing_m, |m| {
+                HtmlCell::figure(h.drags_n, say.force(h.drags_n)),
+                HtmlCell::maybe(h.guide_spacing_m, |m| {
                     format!(
                         "{} apart for {} of snaking",
                         say.at_most(Quantity::Head, m),
                         say.head(h.swing_m)
                     )
                 }),
-                Cell::words(if h.loops_m.is_empty() {
+                HtmlCell::words(if h.loops_m.is_empty() {
                     String::new()
                 } else {
                     format!("at {}", say.stations(&h.loops_m))

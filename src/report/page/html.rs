@@ -25,14 +25,14 @@ pub fn escaped(text: &str) -> String {
 
 /// A cell of a table: its words, and the figure it is sorted by.
 #[derive(Debug, Clone)]
-pub(super) struct Cell {
+pub(super) struct HtmlCell {
     text: String,
     sort: Option<f64>,
     id: String,
     to: String,
 }
 
-impl Cell {
+impl HtmlCell {
     /// Words.
     pub(super) fn words(text: impl Into<String>) -> Self {
         Self {
@@ -72,7 +72,7 @@ impl Cell {
 }
 
 /// A table that sorts by its heads. Heads that begin with `>` are of figures.
-pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> String {
+pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<HtmlCell>]) -> String {
     let out = whole_table(caption, heads, rows);
     if rows.len() > LONG {
         return format!(
@@ -85,7 +85,7 @@ pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> String
 }
 
 /// The same as `whole_table`, without the columns in which no row has anything.
-pub(super) fn lean_table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> String {
+pub(super) fn lean_table(caption: &str, heads: &[&str], rows: &[Vec<HtmlCell>]) -> String {
     let told: Vec<bool> = (0..heads.len())
         .map(|i| {
             rows.iter()
@@ -97,7 +97,7 @@ pub(super) fn lean_table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> S
         .zip(&told)
         .filter_map(|(h, t)| t.then_some(*h))
         .collect();
-    let rows: Vec<Vec<Cell>> = rows
+    let rows: Vec<Vec<HtmlCell>> = rows
         .iter()
         .map(|r| {
             let cells = r.iter().zip(&told);
@@ -108,7 +108,7 @@ pub(super) fn lean_table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> S
 }
 
 /// The same as `table`, never folded away: what is carried to the site on paper.
-pub(super) fn whole_table(caption: &str, heads: &[&str], rows: &[Vec<Cell>]) -> String {
+pub(super) fn whole_table(caption: &str, heads: &[&str], rows: &[Vec<HtmlCell>]) -> String {
     if rows.is_empty() {
         return String::new();
     }
@@ -236,8 +236,8 @@ mod tests {
             "<b>",
             &["a", ">b"],
             &[vec![
-                Cell::words("</td><script>"),
-                Cell::figure(1.5, "1.5 m"),
+                HtmlCell::words("</td><script>"),
+                HtmlCell::figure(1.5, "1.5 m"),
             ]],
         );
         assert!(!table.contains("<script>") && !table.contains("<b>"));

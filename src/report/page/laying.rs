@@ -1,14 +1,14 @@
 //! The laying list on the page: what the bends ask for, then every step in order of work, like sticks together.
 
-use super::html::{Cell, list, table};
-use crate::laying::{BendCheck, Laying, Way};
-use crate::report::account::Account;
-use crate::report::laying::{Step, cut_from, is_whole, list as steps, stage_word};
+use super::html::{HtmlCell, list, table};
+use crate::laying::{BendCheck, BendMethod, Laying};
+use crate::report::account::Report;
+use crate::report::laying::{LayingListStep, cut_from, is_whole, list as steps, stage_word};
 use crate::report::words::{Say, elbow_words};
 use crate::unit::Units;
 use crate::unit::exact::FOOT_M;
 
-pub(super) fn section(account: &Account, say: Say) -> String {
+pub(super) fn section(account: &Report, say: Say) -> String {
     let Some(laying) = &account.study.laying else {
         return String::new();
     };
@@ -46,17 +46,17 @@ pub(super) fn section(account: &Account, say: Say) -> String {
 }
 
 /// Bends that ask for something, or that the pipe only just follows; what is hardly a bend is left out.
-fn bends(laying: &Laying, say: Say) -> Vec<Vec<Cell>> {
+fn bends(laying: &Laying, say: Say) -> Vec<Vec<HtmlCell>> {
     laying
         .bends
         .iter()
         .map(|b| {
             vec![
-                Cell::figure(b.station_m, say.station(b.station_m)),
-                Cell::figure(b.angle_rad, say.angle(b.angle_rad)),
-                Cell::maybe(b.least_radius_m, |r| say.head(r)),
-                Cell::maybe(Some(b.radius_m).filter(|r| r.is_finite()), |r| say.head(r)),
-                Cell::words(needs(b, say)),
+                HtmlCell::figure(b.station_m, say.station(b.station_m)),
+                HtmlCell::figure(b.angle_rad, say.angle(b.angle_rad)),
+                HtmlCell::maybe(b.least_radius_m, |r| say.head(r)),
+                HtmlCell::maybe(Some(b.radius_m).filter(|r| r.is_finite()), |r| say.head(r)),
+                HtmlCell::words(needs(b, say)),
             ]
         })
         .collect()
@@ -64,21 +64,21 @@ fn bends(laying: &Laying, say: Say) -> Vec<Vec<Cell>> {
 
 fn needs(bend: &BendCheck, say: Say) -> String {
     match bend.way {
-        Way::Pipe if bend.off_line_m > 0.01 => format!(
+        BendMethod::Pipe if bend.off_line_m > 0.01 => format!(
             "the pipe can follow it, up to {} inside the corner",
             say.head(bend.off_line_m)
         ),
-        Way::Pipe => "the pipe can follow it".to_owned(),
-        Way::Joints(1) => "deflection in one rubber-ring joint".to_owned(),
-        Way::Joints(n) => format!("deflection in {n} rubber-ring joints"),
-        Way::Elbow(rad) => elbow_words(rad),
-        Way::Stands(_) => "existing elbow".to_owned(),
-        Way::CannotTell => "not certain: measure the angle".to_owned(),
+        BendMethod::Pipe => "the pipe can follow it".to_owned(),
+        BendMethod::Joints(1) => "deflection in one rubber-ring joint".to_owned(),
+        BendMethod::Joints(n) => format!("deflection in {n} rubber-ring joints"),
+        BendMethod::Elbow(rad) => elbow_words(rad),
+        BendMethod::Stands(_) => "existing elbow".to_owned(),
+        BendMethod::CannotTell => "not certain: measure the angle".to_owned(),
     }
 }
 
 /// What the list rests on.
-fn told(account: &Account, laying: &Laying, say: Say) -> Vec<String> {
+fn told(account: &Report, laying: &Laying, say: Say) -> Vec<String> {
     let line = &account.study.line;
     let mut out = vec![format!(
         "The lengths add up to the pipeline length of {}. They do not include the uncertainty of the stations. Compare the list with the route, and cut the last length to fit.",
@@ -134,7 +134,7 @@ fn told(account: &Account, laying: &Laying, say: Say) -> Vec<String> {
 /// Fewer alike sticks than this stand in rows of their own.
 const TOGETHER: usize = 3;
 
-fn rows(laying: &Laying, steps: &[Step], say: Say) -> Vec<Vec<Cell>> {
+fn rows(laying: &Laying, steps: &[LayingListStep], say: Say) -> Vec<Vec<HtmlCell>> {
     let mut out = Vec::new();
     let mut at = 0;
     while let Some(step) = steps.get(at) {
@@ -153,7 +153,7 @@ fn rows(laying: &Laying, steps: &[Step], say: Say) -> Vec<Vec<Cell>> {
 }
 
 /// How many whole sticks of one length follow each other from a step on, each joined to the next in the same way with nothing to heed.
-fn alike(laying: &Laying, steps: &[Step], at: usize) -> usize {
+fn alike(laying: &Laying, steps: &[LayingListStep], at: usize) -> usize {
     let whole = |i: usize| {
         steps
             .get(i)
@@ -180,43 +180,49 @@ fn alike(laying: &Laying, steps: &[Step], at: usize) -> usize {
     run
 }
 
-fn together(laying: &Laying, first: &Step, last: &Step, run: usize, say: Say) -> Vec<Cell> {
-    let piece = |s: &Step| s.piece.and_then(|p| laying.pieces.get(p));
-    let number = |s: &Step| piece(s).map_or(0, |p| p.number);
+fn together(
+    laying: &Laying,
+    first: &LayingListStep,
+    last: &LayingListStep,
+    run: usize,
+    say: Say,
+) -> Vec<HtmlCell> {
+    let piece = |s: &LayingListStep| s.piece.and_then(|p| laying.pieces.get(p));
+    let number = |s: &LayingListStep| piece(s).map_or(0, |p| p.number);
     let bought = piece(first).and_then(|p| p.bought_m);
     vec![
-        Cell::words(stage_word(first.stage)),
-        Cell::words(format!(
+        HtmlCell::words(stage_word(first.stage)),
+        HtmlCell::words(format!(
             "lay lengths {} to {}: {run} full straight lengths of {}, each joined to the next",
             number(first),
             number(last),
             bought.map_or_else(String::new, |m| say.head(m))
         )),
-        Cell::figure(first.from_m, exact(first.from_m, say)),
-        Cell::maybe(last.to_m, |m| exact(m, say)),
-        Cell::words(""),
-        Cell::words(""),
-        Cell::words(""),
-        Cell::words(""),
+        HtmlCell::figure(first.from_m, exact(first.from_m, say)),
+        HtmlCell::maybe(last.to_m, |m| exact(m, say)),
+        HtmlCell::words(""),
+        HtmlCell::words(""),
+        HtmlCell::words(""),
+        HtmlCell::words(""),
     ]
 }
 
-fn row(laying: &Laying, step: &Step, say: Say) -> Vec<Cell> {
+fn row(laying: &Laying, step: &LayingListStep, say: Say) -> Vec<HtmlCell> {
     let piece = step.piece.and_then(|i| laying.pieces.get(i));
     vec![
-        Cell::words(stage_word(step.stage)),
-        Cell::words(step.what.clone()),
-        Cell::figure(step.from_m, exact(step.from_m, say)),
-        Cell::maybe(step.to_m, |m| exact(m, say)),
-        Cell::maybe(piece.map(|p| p.cut_m), |m| exact(m, say)),
-        Cell::words(
+        HtmlCell::words(stage_word(step.stage)),
+        HtmlCell::words(step.what.clone()),
+        HtmlCell::figure(step.from_m, exact(step.from_m, say)),
+        HtmlCell::maybe(step.to_m, |m| exact(m, say)),
+        HtmlCell::maybe(piece.map(|p| p.cut_m), |m| exact(m, say)),
+        HtmlCell::words(
             piece.map_or_else(String::new, |p| match (cut_from(p), p.bought_m) {
                 (Some(from), Some(each)) => format!("{from} of {}", say.head(each)),
                 _ => String::new(),
             }),
         ),
-        Cell::maybe(piece.map(|p| p.left_m), |m| exact(m, say)),
-        Cell::words(step.heed.clone()),
+        HtmlCell::maybe(piece.map(|p| p.left_m), |m| exact(m, say)),
+        HtmlCell::words(step.heed.clone()),
     ]
 }
 

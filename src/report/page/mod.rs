@@ -26,11 +26,11 @@ mod top;
 mod trench;
 mod work;
 
-use super::account::{Account, StormAccount, SurveyAccount};
+use super::account::{Report, StormReport, SurveyReport};
 use super::answer::{self, Answer, Question};
 use super::words::{Say, metal_lines, survey_line, verdict_line};
 use super::{plan_view, section};
-use crate::drawing::Section;
+use crate::drawing::LongSection;
 use crate::finding::{Finding, Severity};
 pub use book::of_book;
 use html::{Fold, fold, list, section as part};
@@ -41,12 +41,12 @@ pub(super) use top::{
 };
 
 /// The page of a check.
-pub fn of_check(account: &Account) -> String {
+pub fn of_check(account: &Report) -> String {
     whole(account, &section::of_check(account), &[], Vec::new())
 }
 
 /// The page of a comparison: the line as it lies now, with what moved on top.
-pub fn of_storm(account: &StormAccount) -> String {
+pub fn of_storm(account: &StormReport) -> String {
     whole(
         &account.after,
         &section::of_storm(account),
@@ -55,11 +55,16 @@ pub fn of_storm(account: &StormAccount) -> String {
     )
 }
 
-fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<String>) -> String {
+fn whole(
+    account: &Report,
+    section: &LongSection,
+    tonight: &[String],
+    storm: Vec<String>,
+) -> String {
     let study = &account.study;
     let say = account.say();
     let badges = picture::badges(&account.findings, say);
-    let drawn = drawn::Drawn::of(
+    let drawn = drawn::PageDrawings::of(
         section,
         plan_view::of_check(account).as_ref(),
         drawn::grade_line(study),
@@ -220,7 +225,7 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
             &folds(a.question),
         )
     }));
-    page(&Page {
+    page(&HtmlPage {
         title: &study.line.title,
         say,
         findings: &account.findings,
@@ -233,11 +238,11 @@ fn whole(account: &Account, section: &Section, tonight: &[String], storm: Vec<St
 }
 
 /// The page of a survey alone.
-pub fn of_survey(account: &SurveyAccount) -> String {
+pub fn of_survey(account: &SurveyReport) -> String {
     let surveyed = &account.surveyed;
     let say = account.say();
     let badges = picture::badges(&account.findings, say);
-    let drawn = drawn::Drawn::of(
+    let drawn = drawn::PageDrawings::of(
         &section::of_survey(account),
         plan_view::of_survey(account).as_ref(),
         None,
@@ -293,7 +298,7 @@ pub fn of_survey(account: &SurveyAccount) -> String {
             )
         })
         .collect();
-    page(&Page {
+    page(&HtmlPage {
         title: &account.title,
         say,
         findings: &account.findings,
@@ -327,7 +332,7 @@ fn asked(answer: &Answer, shown: usize, findings: &str, folds: &str) -> String {
     part(question.id(), question.asked(), &body)
 }
 
-struct Page<'a> {
+struct HtmlPage<'a> {
     title: &'a str,
     say: Say<'a>,
     findings: &'a [Finding],
@@ -336,14 +341,14 @@ struct Page<'a> {
     class: &'a str,
     parts: Vec<String>,
     /// `None`: nothing is drawn along the pipe.
-    drawn: Option<&'a drawn::Drawn>,
+    drawn: Option<&'a drawn::PageDrawings>,
 }
 
 /// No read-out along the pipe.
 const NO_FIGURES: &str = "{\"rows\":{},\"along\":[],\"sheets\":[]}";
 
 /// What stands below the questions: every finding, and the drawings for paper.
-fn rest(page: &Page<'_>, drawn: &drawn::Drawn) -> String {
+fn rest(page: &HtmlPage<'_>, drawn: &drawn::PageDrawings) -> String {
     let all = format!(
         "All findings, in order of severity ({})",
         page.findings.len()
@@ -372,7 +377,7 @@ fn rest(page: &Page<'_>, drawn: &drawn::Drawn) -> String {
     out
 }
 
-fn page(page: &Page<'_>) -> String {
+fn page(page: &HtmlPage<'_>) -> String {
     let title = escaped(page.title);
     let mut out =
         String::from("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
@@ -411,7 +416,7 @@ fn page(page: &Page<'_>) -> String {
     out.push_str(&format!(
         "<script type=\"application/json\" id=\"figures\">{}</script>\n",
         page.drawn
-            .map_or_else(|| NO_FIGURES.to_owned(), drawn::Drawn::figures)
+            .map_or_else(|| NO_FIGURES.to_owned(), drawn::PageDrawings::figures)
     ));
     out.push_str(&format!(
         "<script>{}</script>\n</body>\n</html>\n",

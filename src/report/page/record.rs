@@ -1,6 +1,6 @@
 //! The record of commissioning: the pressure test, filling and first running with places to sign, what lies where.
 
-use super::html::{Cell, list, table};
+use super::html::{HtmlCell, list, table};
 use crate::air::Job;
 use crate::report::as_built::{built, sd_m};
 use crate::report::words::{Say, act, job_word, proof_line};
@@ -14,13 +14,13 @@ pub(super) fn record(study: &Study, say: Say) -> String {
             "Pressure test: {}.",
             proof_line(proof, say)
         )]));
-        let rows: Vec<Vec<Cell>> = test
+        let rows: Vec<Vec<HtmlCell>> = test
             .readings
             .iter()
             .map(|(s, pa)| {
                 vec![
-                    Cell::figure(*s, say.time(*s)),
-                    Cell::figure(*pa, say.pressure(*pa)),
+                    HtmlCell::figure(*s, say.time(*s)),
+                    HtmlCell::figure(*pa, say.pressure(*pa)),
                 ]
             })
             .collect();
@@ -47,17 +47,17 @@ pub(super) fn record(study: &Study, say: Say) -> String {
     ]));
     if let Some(air) = &study.air {
         let first = [Job::Filling, Job::Testing, Job::Restarting];
-        let rows: Vec<Vec<Cell>> = air
+        let rows: Vec<Vec<HtmlCell>> = air
             .work
             .iter()
             .filter(|s| first.contains(&s.job))
             .map(|step| {
                 vec![
-                    Cell::words(job_word(step.job)),
-                    Cell::words(act(&step.act, say)),
-                    Cell::words("........"),
-                    Cell::words("........"),
-                    Cell::words("................"),
+                    HtmlCell::words(job_word(step.job)),
+                    HtmlCell::words(act(&step.act, say)),
+                    HtmlCell::words("........"),
+                    HtmlCell::words("........"),
+                    HtmlCell::words("................"),
                 ]
             })
             .collect();
@@ -69,17 +69,17 @@ pub(super) fn record(study: &Study, say: Say) -> String {
     }
     out.push_str(&states(study, say));
     let line = &study.line;
-    let rows: Vec<Vec<Cell>> = built(line)
+    let rows: Vec<Vec<HtmlCell>> = built(line)
         .iter()
         .map(|b| {
             vec![
-                Cell::figure(b.station_m, say.station(b.station_m)),
-                Cell::words(b.what.clone()),
-                Cell::words(b.name.clone()),
-                Cell::maybe(sd_m(line, b.station_m), |sd| {
+                HtmlCell::figure(b.station_m, say.station(b.station_m)),
+                HtmlCell::words(b.what.clone()),
+                HtmlCell::words(b.name.clone()),
+                HtmlCell::maybe(sd_m(line, b.station_m), |sd| {
                     say.head_sd(line.elevation_m(b.station_m), sd)
                 }),
-                Cell::words("........"),
+                HtmlCell::words("........"),
             ]
         })
         .collect();
@@ -93,24 +93,24 @@ pub(super) fn record(study: &Study, say: Say) -> String {
 
 /// What gauge and flow must show in each state, with places for what they show.
 fn states(study: &Study, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = study
+    let rows: Vec<Vec<HtmlCell>> = study
         .cases
         .runs
         .iter()
         .map(|run| {
             vec![
-                Cell::words(run.state().to_string()),
-                Cell::figure(
+                HtmlCell::words(run.state().to_string()),
+                HtmlCell::figure(
                     run.pressure_turbine_pa,
                     say.pressure_sd(run.pressure_turbine_pa, run.pressure_turbine_sd_pa),
                 ),
-                Cell::words("........"),
-                Cell::figure(
+                HtmlCell::words("........"),
+                HtmlCell::figure(
                     run.flow_m3_per_s,
                     say.flow_sd(run.flow_m3_per_s, run.flow_sd_m3_per_s),
                 ),
-                Cell::words("........"),
-                Cell::words("................"),
+                HtmlCell::words("........"),
+                HtmlCell::words("................"),
             ]
         })
         .collect();

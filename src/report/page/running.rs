@@ -1,6 +1,6 @@
 //! Running states: what each comes to, new and slimed, where every metre of head goes, where the line cannot run full.
 
-use super::html::{Cell, list, table};
+use super::html::{HtmlCell, list, table};
 use crate::flow::{Limited, LimitedBy, Run};
 use crate::report::json;
 use crate::report::words::{Say, doubt_word, label, largest_power, limited_word, remedy};
@@ -33,13 +33,13 @@ pub(super) fn running(study: &Study, say: Say) -> String {
     out
 }
 
-fn sd(quantity: Quantity, value: f64, sd: f64, say: Say) -> Cell {
-    Cell::figure(value, Figure::new(quantity, value).sd(sd).show(say.units))
+fn sd(quantity: Quantity, value: f64, sd: f64, say: Say) -> HtmlCell {
+    HtmlCell::figure(value, Figure::new(quantity, value).sd(sd).show(say.units))
 }
 
 fn states(study: &Study, say: Say) -> String {
     let limit = study.line.limits.velocity_m_per_s;
-    let rows: Vec<Vec<Cell>> = study
+    let rows: Vec<Vec<HtmlCell>> = study
         .cases
         .runs
         .iter()
@@ -50,11 +50,11 @@ fn states(study: &Study, say: Say) -> String {
                 String::new()
             };
             vec![
-                Cell::words(r.state().to_string()),
+                HtmlCell::words(r.state().to_string()),
                 sd(Quantity::Flow, r.flow_m3_per_s, r.flow_sd_m3_per_s, say),
                 sd(Quantity::Head, r.net_head_m, r.net_head_sd_m, say),
-                Cell::figure(r.loss_share(), say.share(r.loss_share())),
-                Cell::figure(
+                HtmlCell::figure(r.loss_share(), say.share(r.loss_share())),
+                HtmlCell::figure(
                     r.velocity_max_m_per_s,
                     format!("{}{fast}", say.speed(r.velocity_max_m_per_s)),
                 ),
@@ -64,11 +64,11 @@ fn states(study: &Study, say: Say) -> String {
                     r.pressure_turbine_sd_pa,
                     say,
                 ),
-                Cell::maybe(r.jets.first().map(|j| j.speed_m_per_s), |v| say.speed(v)),
+                HtmlCell::maybe(r.jets.first().map(|j| j.speed_m_per_s), |v| say.speed(v)),
                 sd(Quantity::Power, r.water_power_w, r.water_power_sd_w, say),
                 r.electrical.filter(|_| r.flows()).map_or_else(
-                    || Cell::words(String::new()),
-                    |e| Cell::figure(e.power_w, say.electrical(&e)),
+                    || HtmlCell::words(String::new()),
+                    |e| HtmlCell::figure(e.power_w, say.electrical(&e)),
                 ),
             ]
         })
@@ -91,16 +91,16 @@ fn states(study: &Study, say: Say) -> String {
 }
 
 fn slimed(runs: &[Run], say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = runs
+    let rows: Vec<Vec<HtmlCell>> = runs
         .iter()
-        .filter_map(|r| Some((r, r.slimed?)))
+        .filter_map(|r| Some((r, r.aged?)))
         .map(|(r, s)| {
             let lost = 1.0 - s.net_head_m / r.gross_head_m;
             vec![
-                Cell::words(r.state().to_string()),
+                HtmlCell::words(r.state().to_string()),
                 sd(Quantity::Flow, s.flow_m3_per_s, r.flow_sd_m3_per_s, say),
                 sd(Quantity::Head, s.net_head_m, r.net_head_sd_m, say),
-                Cell::figure(lost, say.share(lost)),
+                HtmlCell::figure(lost, say.share(lost)),
                 sd(
                     Quantity::Pressure,
                     s.pressure_turbine_pa,
@@ -127,15 +127,15 @@ fn slimed(runs: &[Run], say: Say) -> String {
 
 /// What each state loses to what, air and part-full fall by themselves; the older law beside it.
 fn by_state(runs: &[Run], say: Say) -> String {
-    let head = |m: f64| Cell::figure(m, say.head(m));
-    let rows: Vec<Vec<Cell>> = runs
+    let head = |m: f64| HtmlCell::figure(m, say.head(m));
+    let rows: Vec<Vec<HtmlCell>> = runs
         .iter()
         .filter(|r| r.flows() || r.losses.total_m() > 0.0)
         .map(|r| {
             let l = &r.losses;
             vec![
-                Cell::words(r.state().to_string()),
-                Cell::figure(
+                HtmlCell::words(r.state().to_string()),
+                HtmlCell::figure(
                     r.gross_head_m,
                     say.held(Quantity::Head, r.gross_head_m, r.gross_head_sd_m),
                 ),
@@ -143,11 +143,11 @@ fn by_state(runs: &[Run], say: Say) -> String {
                 head(l.local_m),
                 head(l.air_m),
                 head(l.fall_m),
-                Cell::figure(
+                HtmlCell::figure(
                     r.net_head_m,
                     say.held(Quantity::Head, r.net_head_m, r.net_head_sd_m),
                 ),
-                Cell::maybe(r.by_hazen.as_ref().map(|h| h.friction_m), |m| {
+                HtmlCell::maybe(r.by_hazen.as_ref().map(|h| h.friction_m), |m| {
                     let outside = r.by_hazen.as_ref().is_some_and(|h| h.outside);
                     format!(
                         "{}{}",
@@ -175,31 +175,31 @@ fn by_state(runs: &[Run], say: Say) -> String {
 }
 
 fn each_loss(run: &Run, study: &Study, say: Say) -> String {
-    let mut rows: Vec<Vec<Cell>> = json::losses(run, &study.line)
+    let mut rows: Vec<Vec<HtmlCell>> = json::losses(run, &study.line)
         .into_iter()
         .map(|(by, loss)| {
             vec![
-                Cell::words(if loss.from_memory {
+                HtmlCell::words(if loss.from_memory {
                     format!("{by} (coefficient not verified)")
                 } else {
                     by
                 }),
-                Cell::figure(
+                HtmlCell::figure(
                     loss.from_m,
                     say.reach(loss.from_m, loss.to_m).replace("at ", ""),
                 ),
-                Cell::figure(loss.k, format!("{:.2}", loss.k)),
-                Cell::figure(loss.head_m, say.head(loss.head_m)),
+                HtmlCell::figure(loss.k, format!("{:.2}", loss.k)),
+                HtmlCell::figure(loss.head_m, say.head(loss.head_m)),
             ]
         })
         .collect();
     let end = study.line.length_m();
     let total = run.losses.total_m();
     rows.push(vec![
-        Cell::words("total"),
-        Cell::figure(end, say.reach(0.0, end)),
-        Cell::words(""),
-        Cell::figure(total, say.head(total)),
+        HtmlCell::words("total"),
+        HtmlCell::figure(end, say.reach(0.0, end)),
+        HtmlCell::words(""),
+        HtmlCell::figure(total, say.head(total)),
     ]);
     table(
         &format!("All head losses: {}", run.state()),
@@ -209,16 +209,16 @@ fn each_loss(run: &Run, study: &Study, say: Say) -> String {
 }
 
 fn doubts(run: &Run, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = run
+    let rows: Vec<Vec<HtmlCell>> = run
         .doubts
         .iter()
         .map(|d| {
             let (flow, head, power) = (d.flow_m3_per_s.abs(), d.net_head_m.abs(), d.power_w.abs());
             vec![
-                Cell::words(label(doubt_word(d.of))),
-                Cell::figure(flow, say.flow(flow)),
-                Cell::figure(head, say.head(head)),
-                Cell::figure(power, say.power(power)),
+                HtmlCell::words(label(doubt_word(d.of))),
+                HtmlCell::figure(flow, say.flow(flow)),
+                HtmlCell::figure(head, say.head(head)),
+                HtmlCell::figure(power, say.power(power)),
             ]
         })
         .collect();
@@ -233,16 +233,16 @@ fn doubts(run: &Run, say: Say) -> String {
 }
 
 fn silt(run: &Run, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = run
+    let rows: Vec<Vec<HtmlCell>> = run
         .silt
         .iter()
         .map(|c| {
             vec![
-                Cell::figure(c.from_m, say.reach(c.from_m, c.to_m)),
-                Cell::figure(c.velocity_m_per_s, say.speed(c.velocity_m_per_s)),
-                Cell::figure(c.carries_m_per_s, say.speed(c.carries_m_per_s)),
-                Cell::figure(c.flushes_m_per_s, say.speed(c.flushes_m_per_s)),
-                Cell::words(if c.settles() {
+                HtmlCell::figure(c.from_m, say.reach(c.from_m, c.to_m)),
+                HtmlCell::figure(c.velocity_m_per_s, say.speed(c.velocity_m_per_s)),
+                HtmlCell::figure(c.carries_m_per_s, say.speed(c.carries_m_per_s)),
+                HtmlCell::figure(c.flushes_m_per_s, say.speed(c.flushes_m_per_s)),
+                HtmlCell::words(if c.settles() {
                     "silt settles"
                 } else {
                     "carried"

@@ -1,6 +1,6 @@
 //! The start after draining, crest by crest, and running with the air of the start left in.
 
-use super::html::{Cell, list, table};
+use super::html::{HtmlCell, list, table};
 use crate::air::{Air, Start};
 use crate::report::words::{Say, start_label};
 use crate::unit::{Figure, Quantity};
@@ -8,17 +8,17 @@ use crate::unit::{Figure, Quantity};
 pub(super) fn starts(air: &Air, say: Say) -> String {
     let row = |who: &str, s: &Start, vents: &[f64]| {
         vec![
-            Cell::words(who),
-            Cell::words(start_label(s.verdict)),
-            Cell::figure(
+            HtmlCell::words(who),
+            HtmlCell::words(start_label(s.verdict)),
+            HtmlCell::figure(
                 s.margin_worst_m,
                 Figure::new(Quantity::Head, s.margin_worst_m)
                     .sd(s.margin_sd_m)
                     .show(say.units),
             ),
-            Cell::figure(s.margin_compressed_m, say.head(s.margin_compressed_m)),
-            Cell::figure(s.probability_starts, say.share(s.probability_starts)),
-            Cell::words(if vents.is_empty() {
+            HtmlCell::figure(s.margin_compressed_m, say.head(s.margin_compressed_m)),
+            HtmlCell::figure(s.probability_starts, say.share(s.probability_starts)),
+            HtmlCell::words(if vents.is_empty() {
                 "none".to_owned()
             } else {
                 say.stations(vents)
@@ -82,14 +82,14 @@ pub(super) fn starts(air: &Air, say: Say) -> String {
 }
 
 fn deciders(start: &Start, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = start
+    let rows: Vec<Vec<HtmlCell>> = start
         .decided_by
         .iter()
         .map(|d| {
             vec![
-                Cell::figure(d.from_m, say.reach(d.from_m, d.to_m)),
-                Cell::figure(d.head_m, say.head_sd(d.head_m, d.head_sd_m)),
-                Cell::figure(d.share, say.share(d.share)),
+                HtmlCell::figure(d.from_m, say.reach(d.from_m, d.to_m)),
+                HtmlCell::figure(d.head_m, say.head_sd(d.head_m, d.head_sd_m)),
+                HtmlCell::figure(d.share, say.share(d.share)),
             ]
         })
         .collect();
@@ -111,14 +111,14 @@ pub(super) fn crests(air: &Air, say: Say) -> String {
         .iter()
         .map(|c| c.squeezed_m)
         .fold(0.0, f64::max);
-    let rows: Vec<Vec<Cell>> = air
+    let rows: Vec<Vec<HtmlCell>> = air
         .start
         .crests
         .iter()
         .map(|c| {
             vec![
-                Cell::figure(c.station_m, say.station(c.station_m)),
-                Cell::words(if c.primed {
+                HtmlCell::figure(c.station_m, say.station(c.station_m)),
+                HtmlCell::words(if c.primed {
                     "siphon, primed"
                 } else if c.vented {
                     "vented"
@@ -127,10 +127,10 @@ pub(super) fn crests(air: &Air, say: Say) -> String {
                 } else {
                     "not vented"
                 }),
-                Cell::figure(c.sealed_m, say.head(c.sealed_m)),
-                Cell::figure(c.squeezed_m, say.head(c.squeezed_m)),
-                Cell::figure(c.sealed_m3, say.volume(c.sealed_m3)),
-                Cell::figure(c.next_low_station_m, say.station(c.next_low_station_m)),
+                HtmlCell::figure(c.sealed_m, say.head(c.sealed_m)),
+                HtmlCell::figure(c.squeezed_m, say.head(c.squeezed_m)),
+                HtmlCell::figure(c.sealed_m3, say.volume(c.sealed_m3)),
+                HtmlCell::figure(c.next_low_station_m, say.station(c.next_low_station_m)),
             ]
         })
         .collect();
@@ -149,21 +149,21 @@ pub(super) fn crests(air: &Air, say: Say) -> String {
 }
 
 pub(super) fn left_in(air: &Air, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = air
+    let rows: Vec<Vec<HtmlCell>> = air
         .left_in
         .iter()
         .map(|l| {
             let flow = |q: Option<f64>, share: f64| {
                 q.map_or_else(
-                    || Cell::words("no flow"),
-                    |q| Cell::figure(q, format!("{}, {}", say.flow(q), say.share(share))),
+                    || HtmlCell::words("no flow"),
+                    |q| HtmlCell::figure(q, format!("{}, {}", say.flow(q), say.share(share))),
                 )
             };
             vec![
-                Cell::words(l.case.to_string()),
-                Cell::figure(l.head_compressed_m, say.head(l.head_compressed_m)),
+                HtmlCell::words(l.case.to_string()),
+                HtmlCell::figure(l.head_compressed_m, say.head(l.head_compressed_m)),
                 flow(l.flow_compressed_m3_per_s, l.power_share_compressed),
-                Cell::figure(l.head_full_m, say.head(l.head_full_m)),
+                HtmlCell::figure(l.head_full_m, say.head(l.head_full_m)),
                 flow(l.flow_full_m3_per_s, l.power_share_full),
             ]
         })

@@ -1,12 +1,12 @@
 //! Before and after: what moved, what it broke, what to do tonight.
 
-use super::html::{Cell, Fold, fold, list, section, table};
-use crate::report::account::StormAccount;
+use super::html::{Fold, HtmlCell, fold, list, section, table};
+use crate::report::account::StormReport;
 use crate::report::words::consequence::consequences;
 use crate::report::words::storm;
 
 /// What to do tonight, the most pressing first.
-pub(in crate::report) fn tonight(account: &StormAccount) -> Vec<String> {
+pub(in crate::report) fn tonight(account: &StormReport) -> Vec<String> {
     storm::tonight(
         &account.compared,
         &account.after.study.line,
@@ -18,7 +18,7 @@ pub(in crate::report) fn tonight(account: &StormAccount) -> Vec<String> {
 const SHOWN: usize = 2;
 
 /// What moved, what it broke, and both drawn: the first parts of the page.
-pub(super) fn parts(account: &StormAccount) -> Vec<String> {
+pub(super) fn parts(account: &StormReport) -> Vec<String> {
     let say = account.after.say();
     let compared = &account.compared;
     let line = &account.after.study.line;
@@ -27,19 +27,19 @@ pub(super) fn parts(account: &StormAccount) -> Vec<String> {
         .iter()
         .map(|m| storm::moved(m, say))
         .collect();
-    let rows: Vec<Vec<Cell>> = consequences(compared, line, say)
+    let rows: Vec<Vec<HtmlCell>> = consequences(compared, line, say)
         .into_iter()
         .map(|c| {
             vec![
-                Cell::words(c.what),
-                Cell::words(c.before),
-                Cell::words(c.now),
-                Cell::words(c.act),
+                HtmlCell::words(c.what),
+                HtmlCell::words(c.before),
+                HtmlCell::words(c.now),
+                HtmlCell::words(c.act),
             ]
         })
         .collect();
     let (worst, others) = rows.split_at(rows.len().min(SHOWN));
-    let changed = |caption: &str, rows: &[Vec<Cell>]| -> String {
+    let changed = |caption: &str, rows: &[Vec<HtmlCell>]| -> String {
         let table = table(caption, &["what", "before", "now", "action"], rows);
         format!("<div class=\"stack\">{table}</div>")
     };

@@ -1,49 +1,49 @@
 //! Strength of the pipe: what is in use, filling and test, zones of class, suction, traffic.
 
-use super::html::{Cell, escaped, list, more, table};
+use super::html::{HtmlCell, escaped, list, more, table};
 use super::trench;
 use crate::finding::cause;
-use crate::report::account::Account;
+use crate::report::account::Report;
 use crate::report::json;
 use crate::report::words::{Say, joint_label, no_wheel, pressure_cause, states, traffic_word};
 use crate::strength::Strength;
 use crate::study::{Study, Zoned};
 
 /// Pressure over what the pipe may take.
-pub(super) fn strength(account: &Account, say: Say) -> String {
+pub(super) fn strength(account: &Report, say: Say) -> String {
     let study = &account.study;
     let Some(strength) = &study.strength else {
         return String::new();
     };
-    let rows: Vec<Vec<Cell>> = strength
+    let rows: Vec<Vec<HtmlCell>> = strength
         .reaches
         .iter()
         .map(|r| {
             vec![
-                Cell::words(r.spec.clone()),
-                Cell::figure(r.from_m, say.reach(r.from_m, r.to_m)),
-                Cell::maybe(r.rating_pa, |p| say.pressure(p)),
-                Cell::figure(r.static_high_pa, say.pressure(r.static_high_pa)),
-                Cell::maybe(
+                HtmlCell::words(r.spec.clone()),
+                HtmlCell::figure(r.from_m, say.reach(r.from_m, r.to_m)),
+                HtmlCell::maybe(r.rating_pa, |p| say.pressure(p)),
+                HtmlCell::figure(r.static_high_pa, say.pressure(r.static_high_pa)),
+                HtmlCell::maybe(
                     r.surge_rare_pa
                         .into_iter()
                         .chain(r.surge_routine_pa)
                         .reduce(f64::max),
                     |p| say.pressure(p),
                 ),
-                Cell::maybe(r.use_high, |u| say.share(u)),
-                Cell::words(r.governing.as_ref().map_or_else(String::new, |g| {
+                HtmlCell::maybe(r.use_high, |u| say.share(u)),
+                HtmlCell::words(r.governing.as_ref().map_or_else(String::new, |g| {
                     format!(
                         "{}, {}",
                         say.station(g.station_m),
                         pressure_cause(&cause(&g.cause))
                     )
                 })),
-                Cell::figure(r.outside_use, say.share(r.outside_use)),
-                Cell::maybe(r.outside_low.as_ref().map(|low| low.share), |u| {
+                HtmlCell::figure(r.outside_use, say.share(r.outside_use)),
+                HtmlCell::maybe(r.outside_low.as_ref().map(|low| low.share), |u| {
                     say.share(u)
                 }),
-                Cell::words(
+                HtmlCell::words(
                     r.lightest
                         .as_ref()
                         .map_or_else(|_| String::new(), |p| p.spec.clone()),
@@ -78,18 +78,18 @@ pub(super) fn strength(account: &Account, say: Say) -> String {
 
 /// Filling, test and the trade's habit beside the shares in use, and what is in none of them.
 fn besides(strength: &Strength, study: &Study, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = strength
+    let rows: Vec<Vec<HtmlCell>> = strength
         .reaches
         .iter()
         .map(|r| {
             vec![
-                Cell::words(r.spec.clone()),
-                Cell::maybe(r.working_pa, |p| say.pressure(p)),
-                Cell::maybe(r.filling_pa, |p| say.pressure(p)),
-                Cell::maybe(r.test.map(|t| t.pressure_pa), |p| say.pressure(p)),
-                Cell::maybe(r.test.map(|t| t.use_high), |u| say.share(u)),
-                Cell::figure(r.habit_pa, say.pressure(r.habit_pa)),
-                Cell::maybe((r.left.share < 1.0).then_some(r.left.share), |share| {
+                HtmlCell::words(r.spec.clone()),
+                HtmlCell::maybe(r.working_pa, |p| say.pressure(p)),
+                HtmlCell::maybe(r.filling_pa, |p| say.pressure(p)),
+                HtmlCell::maybe(r.test.map(|t| t.pressure_pa), |p| say.pressure(p)),
+                HtmlCell::maybe(r.test.map(|t| t.use_high), |u| say.share(u)),
+                HtmlCell::figure(r.habit_pa, say.pressure(r.habit_pa)),
+                HtmlCell::maybe((r.left.share < 1.0).then_some(r.left.share), |share| {
                     say.share(share)
                 }),
             ]
@@ -141,23 +141,23 @@ fn zones(study: &Study, say: Say) -> String {
     let Some(zoned) = &study.zoned else {
         return String::new();
     };
-    let rows: Vec<Vec<Cell>> = (0..)
+    let rows: Vec<Vec<HtmlCell>> = (0..)
         .zip(&zoned.list)
         .map(|(i, z)| {
             vec![
-                Cell::figure(z.from_m, say.reach(z.from_m, z.to_m)),
-                Cell::words(z.pipe.spec.clone()),
-                Cell::words(if z.differs {
+                HtmlCell::figure(z.from_m, say.reach(z.from_m, z.to_m)),
+                HtmlCell::words(z.pipe.spec.clone()),
+                HtmlCell::words(if z.differs {
                     "other than declared"
                 } else {
                     "as declared"
                 }),
-                Cell::figure(
+                HtmlCell::figure(
                     f64::from(u32::try_from(z.pieces).unwrap_or(u32::MAX)),
                     z.pieces.to_string(),
                 ),
-                Cell::figure(z.mass_kg, say.mass(z.mass_kg)),
-                Cell::words(if zoned.raised.contains(&i) {
+                HtmlCell::figure(z.mass_kg, say.mass(z.mass_kg)),
+                HtmlCell::words(if zoned.raised.contains(&i) {
                     "stronger: its own surge or vacuum requires this"
                 } else {
                     ""
@@ -181,16 +181,16 @@ fn zones(study: &Study, say: Say) -> String {
         &rows,
     );
     out.push_str(&format!("<p>{}</p>", escaped(&saving(zoned, say))));
-    let rows: Vec<Vec<Cell>> = zoned
+    let rows: Vec<Vec<HtmlCell>> = zoned
         .cases
         .iter()
         .map(|c| {
             vec![
-                Cell::words(c.state.to_string()),
-                Cell::figure(c.declared_flow_m3_per_s, say.flow(c.declared_flow_m3_per_s)),
-                Cell::figure(c.flow_m3_per_s, say.flow(c.flow_m3_per_s)),
-                Cell::figure(c.declared_net_head_m, say.head(c.declared_net_head_m)),
-                Cell::figure(c.net_head_m, say.head(c.net_head_m)),
+                HtmlCell::words(c.state.to_string()),
+                HtmlCell::figure(c.declared_flow_m3_per_s, say.flow(c.declared_flow_m3_per_s)),
+                HtmlCell::figure(c.flow_m3_per_s, say.flow(c.flow_m3_per_s)),
+                HtmlCell::figure(c.declared_net_head_m, say.head(c.declared_net_head_m)),
+                HtmlCell::figure(c.net_head_m, say.head(c.net_head_m)),
             ]
         })
         .collect();
@@ -247,15 +247,15 @@ fn saving(zoned: &Zoned, say: Say) -> String {
 }
 
 /// Pipe that a vacuum would press flat, with the vents that keep it alive.
-fn lives_by_vents(account: &Account, strength: &Strength, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = strength
+fn lives_by_vents(account: &Report, strength: &Strength, say: Say) -> String {
+    let rows: Vec<Vec<HtmlCell>> = strength
         .needs_air
         .iter()
         .map(|&(from_m, to_m)| {
             let vents = json::vents_on(&account.marks, from_m, to_m);
             vec![
-                Cell::figure(from_m, say.reach(from_m, to_m)),
-                Cell::words(if vents.is_empty() {
+                HtmlCell::figure(from_m, say.reach(from_m, to_m)),
+                HtmlCell::words(if vents.is_empty() {
                     "none".to_owned()
                 } else {
                     vents.join(", ")
@@ -272,17 +272,17 @@ fn lives_by_vents(account: &Account, strength: &Strength, say: Say) -> String {
 
 /// Joints that are sucked at.
 fn joints(strength: &Strength, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = strength
+    let rows: Vec<Vec<HtmlCell>> = strength
         .suction
         .iter()
         .map(|j| {
             vec![
-                Cell::figure(j.from_m, say.reach(j.from_m, j.to_m)),
-                Cell::words(joint_label(j.joint)),
-                Cell::figure(-j.least_pa, say.pressure(-j.least_pa)),
-                Cell::figure(-j.least_low_pa, say.pressure(-j.least_low_pa)),
-                Cell::figure(-j.limit_pa, say.pressure(-j.limit_pa)),
-                Cell::words(pressure_cause(&cause(&j.cause))),
+                HtmlCell::figure(j.from_m, say.reach(j.from_m, j.to_m)),
+                HtmlCell::words(joint_label(j.joint)),
+                HtmlCell::figure(-j.least_pa, say.pressure(-j.least_pa)),
+                HtmlCell::figure(-j.least_low_pa, say.pressure(-j.least_low_pa)),
+                HtmlCell::figure(-j.limit_pa, say.pressure(-j.limit_pa)),
+                HtmlCell::words(pressure_cause(&cause(&j.cause))),
             ]
         })
         .collect();
@@ -302,19 +302,19 @@ fn joints(strength: &Strength, say: Say) -> String {
 
 /// Buried pipe under traffic.
 fn traffic(strength: &Strength, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = strength
+    let rows: Vec<Vec<HtmlCell>> = strength
         .wheels
         .iter()
         .map(|w| {
             let pressed = w.outcome.as_ref().ok();
             vec![
-                Cell::figure(w.from_m, say.reach(w.from_m, w.to_m)),
-                Cell::words(traffic_word(w.traffic)),
-                Cell::maybe(pressed.map(|p| p.wheel_pa), |p| say.pressure(p)),
-                Cell::maybe(pressed.map(|p| p.ground_pa), |p| say.pressure(p)),
-                Cell::maybe(pressed.map(|p| p.allowed_pa), |p| say.pressure(p)),
-                Cell::maybe(pressed.map(|p| p.share), |s| say.share(s)),
-                Cell::words(w.outcome.as_ref().err().map_or("", |why| no_wheel(*why))),
+                HtmlCell::figure(w.from_m, say.reach(w.from_m, w.to_m)),
+                HtmlCell::words(traffic_word(w.traffic)),
+                HtmlCell::maybe(pressed.map(|p| p.wheel_pa), |p| say.pressure(p)),
+                HtmlCell::maybe(pressed.map(|p| p.ground_pa), |p| say.pressure(p)),
+                HtmlCell::maybe(pressed.map(|p| p.allowed_pa), |p| say.pressure(p)),
+                HtmlCell::maybe(pressed.map(|p| p.share), |s| say.share(s)),
+                HtmlCell::words(w.outcome.as_ref().err().map_or("", |why| no_wheel(*why))),
             ]
         })
         .collect();

@@ -1,8 +1,8 @@
 //! What the stream gives and how the water enters: months, states, the mouth, the siphon, the first metres.
 
 use super::held::caution;
-use super::html::{Cell, list, table};
-use crate::flow::{Intake, StreamUse, Submergence};
+use super::html::{HtmlCell, list, table};
+use crate::flow::{IntakeCheck, StreamUse, Submergence};
 use crate::report::words::{
     Say, grit_lines, method_word, note_word, screen_lines, submergence_word, with_doubt,
 };
@@ -45,7 +45,7 @@ fn months(stream: &StreamUse, say: Say) -> String {
         "December",
     ];
     let all_year = stream.months.len() == 1;
-    let rows: Vec<Vec<Cell>> = stream
+    let rows: Vec<Vec<HtmlCell>> = stream
         .months
         .iter()
         .zip(NAMES)
@@ -57,10 +57,10 @@ fn months(stream: &StreamUse, say: Say) -> String {
                 words.push_str(" (driest month)");
             }
             vec![
-                Cell::words(if all_year { "as given" } else { name }),
-                Cell::figure(m.flow_m3_per_s, say.flow(m.flow_m3_per_s)),
-                Cell::figure(m.may_take_m3_per_s, say.flow(m.may_take_m3_per_s)),
-                Cell::words(words),
+                HtmlCell::words(if all_year { "as given" } else { name }),
+                HtmlCell::figure(m.flow_m3_per_s, say.flow(m.flow_m3_per_s)),
+                HtmlCell::figure(m.may_take_m3_per_s, say.flow(m.may_take_m3_per_s)),
+                HtmlCell::words(words),
             ]
         })
         .collect();
@@ -80,14 +80,14 @@ fn months(stream: &StreamUse, say: Say) -> String {
 }
 
 fn takes(stream: &StreamUse, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = stream
+    let rows: Vec<Vec<HtmlCell>> = stream
         .takes
         .iter()
         .map(|t| {
             vec![
-                Cell::words(t.state.to_string()),
-                Cell::figure(t.at_intake_m3_per_s, say.flow(t.at_intake_m3_per_s)),
-                Cell::figure(t.stream_m3_per_s, say.flow(t.stream_m3_per_s)),
+                HtmlCell::words(t.state.to_string()),
+                HtmlCell::figure(t.at_intake_m3_per_s, say.flow(t.at_intake_m3_per_s)),
+                HtmlCell::figure(t.stream_m3_per_s, say.flow(t.stream_m3_per_s)),
             ]
         })
         .collect();
@@ -101,27 +101,27 @@ fn takes(stream: &StreamUse, say: Say) -> String {
 /// The stream as it was measured, day by day.
 fn measured(stream: &StreamUse, study: &Study, say: Say) -> String {
     let days = stream.days.iter();
-    let rows: Vec<Vec<Cell>> = days
+    let rows: Vec<Vec<HtmlCell>> = days
         .filter_map(|d| Some((d, study.line.gauged.get(d.gauged)?)))
         .map(|(d, g)| {
             let feeds = d.feeds.and_then(|i| stream.takes.get(i));
             let notes: Vec<&str> = g.notes.iter().map(|n| note_word(*n)).collect();
             vec![
-                Cell::words(g.date.clone()),
-                Cell::words(method_word(g.method)),
-                Cell::figure(
+                HtmlCell::words(g.date.clone()),
+                HtmlCell::words(method_word(g.method)),
+                HtmlCell::figure(
                     g.flow_m3_per_s,
                     with_doubt(g.flow_m3_per_s, g.sd_m3_per_s, say),
                 ),
-                Cell::words(feeds.map_or_else(|| "none".to_owned(), |t| t.state.to_string())),
-                Cell::maybe(d.left_m3_per_s, |left| {
+                HtmlCell::words(feeds.map_or_else(|| "none".to_owned(), |t| t.state.to_string())),
+                HtmlCell::maybe(d.left_m3_per_s, |left| {
                     if left < 0.0 {
                         "nothing".to_owned()
                     } else {
                         say.flow(left)
                     }
                 }),
-                Cell::words(notes.join("; ")),
+                HtmlCell::words(notes.join("; ")),
             ]
         })
         .collect();
@@ -144,15 +144,15 @@ fn measured(stream: &StreamUse, study: &Study, say: Say) -> String {
     out
 }
 
-fn mouth(intake: &Intake, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = intake
+fn mouth(intake: &IntakeCheck, say: Say) -> String {
+    let rows: Vec<Vec<HtmlCell>> = intake
         .formulas
         .iter()
         .map(|(by, cover_m)| {
             vec![
-                Cell::words(submergence_word(*by)),
-                Cell::figure(*cover_m, say.head(*cover_m)),
-                Cell::words(match by {
+                HtmlCell::words(submergence_word(*by)),
+                HtmlCell::figure(*cover_m, say.head(*cover_m)),
+                HtmlCell::words(match by {
                     Submergence::GordonUneven => "used, at least one inside diameter",
                     _ if by.is_from_memory() => "for comparison, not verified",
                     _ => "for comparison",

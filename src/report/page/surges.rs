@@ -1,6 +1,6 @@
 //! Movements of valves and jets: what they do, how slowly they must be made, the handbooks' figures beside them, head against time.
 
-use super::html::{Cell, escaped, list, more, table};
+use super::html::{HtmlCell, escaped, list, more, table};
 use crate::drawing::{self, Swing, SwingLine};
 use crate::pipe::Law;
 use crate::report::words::{Say, runaway_line};
@@ -34,7 +34,7 @@ pub(super) fn whole(study: &Study, say: Say) -> String {
 }
 
 fn movements(surges: &Surges, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = surges
+    let rows: Vec<Vec<HtmlCell>> = surges
         .runs
         .iter()
         .map(|s| {
@@ -50,14 +50,14 @@ fn movements(surges: &Surges, say: Say) -> String {
                 },
             );
             vec![
-                Cell::words(s.movement.clone()),
-                Cell::words(s.during.to_string()),
-                Cell::figure(s.over_s, made_in(s, say)),
-                Cell::maybe(most, |p| say.pressure(p)),
-                Cell::figure(s.head_max_m, band(s, say)),
-                Cell::words(parts),
-                Cell::words(counted(s, say)),
-                Cell::words(holds(s)),
+                HtmlCell::words(s.movement.clone()),
+                HtmlCell::words(s.during.to_string()),
+                HtmlCell::figure(s.over_s, made_in(s, say)),
+                HtmlCell::maybe(most, |p| say.pressure(p)),
+                HtmlCell::figure(s.head_max_m, band(s, say)),
+                HtmlCell::words(parts),
+                HtmlCell::words(counted(s, say)),
+                HtmlCell::words(holds(s)),
             ]
         })
         .collect();
@@ -146,20 +146,20 @@ fn holds(s: &Surge) -> String {
 
 /// The handbooks' figures beside the march, each with its difference.
 fn beside(surges: &Surges, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = surges
+    let rows: Vec<Vec<HtmlCell>> = surges
         .weighed()
         .filter(|s| s.closed.marched_rise_m > 0.0)
         .map(|s| {
             let c = &s.closed;
             let other = |form: Option<f64>| {
-                Cell::maybe(form, |m| {
+                HtmlCell::maybe(form, |m| {
                     let off = m / c.marched_rise_m - 1.0;
                     format!("{} ({:+.0} %)", say.head(m), 100.0 * off)
                 })
             };
             vec![
-                Cell::words(s.movement.clone()),
-                Cell::figure(c.marched_rise_m, say.head(c.marched_rise_m)),
+                HtmlCell::words(s.movement.clone()),
+                HtmlCell::figure(c.marched_rise_m, say.head(c.marched_rise_m)),
                 other(Some(c.joukowsky_m)),
                 other(c.michaud_m),
                 other(c.rigid_m),

@@ -1,15 +1,15 @@
 //! The tables of the page.
 
-use super::html::{Cell, list, table};
-use crate::profile::{Profile, Verdict};
-use crate::report::account::Account;
+use super::html::{HtmlCell, list, table};
+use crate::profile::{ClimbVerdict, Profile};
+use crate::report::account::Report;
 use crate::report::json;
-use crate::report::words::{self, Say, Taken, lacks};
+use crate::report::words::{self, AssumedValue, Say, lacks};
 use crate::route::Route;
 use crate::study::Study;
 
 /// Climbs, with the marks that vent them.
-pub(super) fn climbs(account: &Account, say: Say) -> String {
+pub(super) fn climbs(account: &Report, say: Say) -> String {
     let study = &account.study;
     let vents: Vec<String> = (0..study.profile.climbs.len())
         .map(|i| json::vented_by(account, i).join(", "))
@@ -19,28 +19,28 @@ pub(super) fn climbs(account: &Account, say: Say) -> String {
 
 /// Climbs and lows by the shape alone.
 pub(super) fn shape(profile: &Profile, vents: &[String], say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = profile
+    let rows: Vec<Vec<HtmlCell>> = profile
         .climbs
         .iter()
         .enumerate()
         .map(|(i, c)| {
             vec![
-                Cell::figure(
+                HtmlCell::figure(
                     c.low_station_m,
                     say.reach(c.low_station_m, c.crest_station_m),
                 ),
-                Cell::words(match c.verdict {
-                    Verdict::Climbs => "rises",
-                    Verdict::CannotTell => "not certain",
+                HtmlCell::words(match c.verdict {
+                    ClimbVerdict::Climbs => "rises",
+                    ClimbVerdict::CannotTell => "not certain",
                 }),
-                Cell::figure(c.rise_m, say.head_sd(c.rise_m, c.rise_sd_m)),
-                Cell::figure(c.probability, say.share(c.probability)),
-                Cell::figure(
+                HtmlCell::figure(c.rise_m, say.head_sd(c.rise_m, c.rise_sd_m)),
+                HtmlCell::figure(c.probability, say.share(c.probability)),
+                HtmlCell::figure(
                     c.crest_from_m,
                     say.reach(c.crest_from_m, c.crest_to_m).replace("at ", ""),
                 ),
-                Cell::figure(c.pocket_m3, say.volume(c.pocket_m3)),
-                Cell::words(vents.get(i).cloned().unwrap_or_default()),
+                HtmlCell::figure(c.pocket_m3, say.volume(c.pocket_m3)),
+                HtmlCell::words(vents.get(i).cloned().unwrap_or_default()),
             ]
         })
         .collect();
@@ -60,16 +60,16 @@ pub(super) fn shape(profile: &Profile, vents: &[String], say: Say) -> String {
     if out.is_empty() {
         out.push_str("<p>The pipe falls all the way, within the accuracy of the survey.</p>");
     }
-    let flats: Vec<Vec<Cell>> = profile
+    let flats: Vec<Vec<HtmlCell>> = profile
         .flats
         .iter()
         .map(|f| {
             vec![
-                Cell::figure(
+                HtmlCell::figure(
                     f.from_station_m,
                     say.reach(f.from_station_m, f.to_station_m),
                 ),
-                Cell::figure(f.fall, say.fall(f.fall)),
+                HtmlCell::figure(f.fall, say.fall(f.fall)),
             ]
         })
         .collect();
@@ -79,13 +79,17 @@ pub(super) fn shape(profile: &Profile, vents: &[String], say: Say) -> String {
 
 /// What was taken, what was not computed, what the survey showed on the way.
 pub(super) fn taken(study: &Study, say: Say) -> String {
-    let rows: Vec<Vec<Cell>> = study
+    let rows: Vec<Vec<HtmlCell>> = study
         .line
         .assumed
         .iter()
         .map(|a| {
-            let Taken { what, value, why } = words::taken(a, say);
-            vec![Cell::words(what), Cell::words(value), Cell::words(why)]
+            let AssumedValue { what, value, why } = words::taken(a, say);
+            vec![
+                HtmlCell::words(what),
+                HtmlCell::words(value),
+                HtmlCell::words(why),
+            ]
         })
         .collect();
     let mut out = table(
@@ -93,13 +97,13 @@ pub(super) fn taken(study: &Study, say: Say) -> String {
         &["what", "value", "reason"],
         &rows,
     );
-    let left: Vec<Vec<Cell>> = study
+    let left: Vec<Vec<HtmlCell>> = study
         .not_computed
         .iter()
         .map(|n| {
             vec![
-                Cell::words(n.what),
-                Cell::words(lacks(&n.why, Some(&study.line), say)),
+                HtmlCell::words(n.what),
+                HtmlCell::words(lacks(&n.why, Some(&study.line), say)),
             ]
         })
         .collect();

@@ -1,10 +1,10 @@
 //! Tables of what is set out, dug and bought.
 
-use super::html::{Cell, lean_table, list, table};
-use crate::laying::{Count, Item};
+use super::html::{HtmlCell, lean_table, list, table};
+use crate::laying::{Count, ShoppingItem};
 use crate::mark::Mark;
 use crate::pipe::MarkKind;
-use crate::report::account::Account;
+use crate::report::account::Report;
 use crate::report::drawn;
 use crate::report::json;
 use crate::report::shopping::{item_word, unit_word};
@@ -24,19 +24,19 @@ const HEADS: [&str; 8] = [
 ];
 
 /// What stands and what is wanted: rows of one kind as one, then every one of them behind a fold.
-pub(super) fn marks(account: &Account, say: Say) -> String {
+pub(super) fn marks(account: &Report, say: Say) -> String {
     let sets = drawn::sets(&account.marks);
-    let rows: Vec<Vec<Cell>> = sets
+    let rows: Vec<Vec<HtmlCell>> = sets
         .iter()
         .map(|set| {
             let mut cells = row(set.first, say);
             let id = &set.first.id;
-            let mut number = Cell::words(set.id()).named(format!("mark-{id}"));
+            let mut number = HtmlCell::words(set.id()).named(format!("mark-{id}"));
             if set.first.kind != MarkKind::Joint {
                 number = number.leads(format!("at-{id}"));
             }
             let where_to = set.last.map(|last| {
-                Cell::figure(
+                HtmlCell::figure(
                     set.first.station_m,
                     format!(
                         "{}: {}",
@@ -56,7 +56,7 @@ pub(super) fn marks(account: &Account, say: Say) -> String {
         .collect();
     let mut out = lean_table("Devices and points", &HEADS, &rows);
     if sets.iter().any(|s| s.last.is_some()) {
-        let all: Vec<Vec<Cell>> = account
+        let all: Vec<Vec<HtmlCell>> = account
             .marks
             .iter()
             .filter(|m| m.kind != MarkKind::Stake)
@@ -71,7 +71,7 @@ pub(super) fn marks(account: &Account, say: Say) -> String {
     out
 }
 
-fn row(m: &Mark, say: Say) -> Vec<Cell> {
+fn row(m: &Mark, say: Say) -> Vec<HtmlCell> {
     let size = [
         m.bore_m.map(|b| format!("inside diameter {}", say.bore(b))),
         m.top_m
@@ -83,17 +83,17 @@ fn row(m: &Mark, say: Say) -> Vec<Cell> {
     ];
     let size: Vec<String> = size.into_iter().flatten().collect();
     vec![
-        Cell::words(m.id.clone()),
-        Cell::words(
+        HtmlCell::words(m.id.clone()),
+        HtmlCell::words(
             m.device
                 .map_or_else(|| kind_label(m.kind), |d| label(device_word(d))),
         ),
-        Cell::words(label(standing_word(m.standing))),
-        Cell::figure(m.station_m, say.station(m.station_m)),
-        Cell::words(size.join(", ")),
-        Cell::maybe(m.turn.map(turn), |t| format!("{t:.0}")),
-        Cell::words(why_word(m.why)),
-        Cell::words(m.name.clone()),
+        HtmlCell::words(label(standing_word(m.standing))),
+        HtmlCell::figure(m.station_m, say.station(m.station_m)),
+        HtmlCell::words(size.join(", ")),
+        HtmlCell::maybe(m.turn.map(turn), |t| format!("{t:.0}")),
+        HtmlCell::words(why_word(m.why)),
+        HtmlCell::words(m.name.clone()),
     ]
 }
 
@@ -105,16 +105,16 @@ fn turn(of: usize) -> f64 {
 /// Stakes of the plan with the least work.
 pub(super) fn stakes(study: &Study, say: Say) -> String {
     let mut out = String::new();
-    let plans: Vec<Vec<Cell>> = study
+    let plans: Vec<Vec<HtmlCell>> = study
         .regrade
         .iter()
         .map(|p| {
             vec![
-                Cell::words(json::plan_word(p.kind)),
-                Cell::figure(p.cost, format!("{:.1}", p.cost)),
-                Cell::figure(p.deepest_m, say.head(p.deepest_m)),
-                Cell::figure(p.highest_m, say.head(p.highest_m)),
-                Cell::maybe(p.sure, |s| say.share(s)),
+                HtmlCell::words(json::plan_word(p.kind)),
+                HtmlCell::figure(p.cost, format!("{:.1}", p.cost)),
+                HtmlCell::figure(p.deepest_m, say.head(p.deepest_m)),
+                HtmlCell::figure(p.highest_m, say.head(p.highest_m)),
+                HtmlCell::maybe(p.sure, |s| say.share(s)),
             ]
         })
         .collect();
@@ -130,16 +130,16 @@ pub(super) fn stakes(study: &Study, say: Say) -> String {
         &plans,
     ));
     if let Some(plan) = study.regrade.first() {
-        let rows: Vec<Vec<Cell>> = plan
+        let rows: Vec<Vec<HtmlCell>> = plan
             .stakes
             .iter()
             .map(|s| {
                 vec![
-                    Cell::figure(s.station_m, say.station(s.station_m)),
-                    Cell::figure(s.change_m, change(s.change_m, say)),
-                    Cell::maybe(s.extra_m, |e| change(e, say)),
-                    Cell::maybe(s.trench_m(), |d| say.head(d)),
-                    Cell::maybe(s.prop_m(), |h| say.head(h)),
+                    HtmlCell::figure(s.station_m, say.station(s.station_m)),
+                    HtmlCell::figure(s.change_m, change(s.change_m, say)),
+                    HtmlCell::maybe(s.extra_m, |e| change(e, say)),
+                    HtmlCell::maybe(s.trench_m(), |d| say.head(d)),
+                    HtmlCell::maybe(s.prop_m(), |h| say.head(h)),
                 ]
             })
             .collect();
@@ -184,29 +184,29 @@ pub(super) fn shopping(study: &Study, say: Say) -> String {
     let Some(laying) = &study.laying else {
         return String::new();
     };
-    let rows: Vec<Vec<Cell>> = laying
+    let rows: Vec<Vec<HtmlCell>> = laying
         .shopping
         .iter()
         .map(|row| {
             vec![
-                Cell::words(item_word(&row.item)),
-                Cell::words(row.spec.clone()),
-                Cell::maybe(row.bore_m, |b| say.bore(b)),
-                Cell::figure(row.count, amount(row.unit, row.count, say)),
-                Cell::maybe(Some(row.spare).filter(|s| *s > 0.0), |s| {
+                HtmlCell::words(item_word(&row.item)),
+                HtmlCell::words(row.spec.clone()),
+                HtmlCell::maybe(row.bore_m, |b| say.bore(b)),
+                HtmlCell::figure(row.count, amount(row.unit, row.count, say)),
+                HtmlCell::maybe(Some(row.spare).filter(|s| *s > 0.0), |s| {
                     amount(row.unit, s, say)
                 }),
-                Cell::maybe(row.each_m, |m| say.head(m)),
-                Cell::maybe(row.left_m, |m| say.head(m)),
-                Cell::maybe(row.one_kg(), |kg| say.mass(kg)),
-                Cell::maybe(row.mass_kg, |kg| say.mass(kg)),
-                Cell::maybe(row.price, |p| format!("{p:.2}")),
-                Cell::maybe(row.rating_pa, |p| match row.item {
-                    Item::Coil | Item::Stick => say.pressure(p),
+                HtmlCell::maybe(row.each_m, |m| say.head(m)),
+                HtmlCell::maybe(row.left_m, |m| say.head(m)),
+                HtmlCell::maybe(row.one_kg(), |kg| say.mass(kg)),
+                HtmlCell::maybe(row.mass_kg, |kg| say.mass(kg)),
+                HtmlCell::maybe(row.price, |p| format!("{p:.2}")),
+                HtmlCell::maybe(row.rating_pa, |p| match row.item {
+                    ShoppingItem::Coil | ShoppingItem::Stick => say.pressure(p),
                     _ => say.at_least(Quantity::Pressure, p),
                 }),
-                Cell::maybe(row.force_n, |f| say.force(f)),
-                Cell::words(if row.stations_m.len() > 8 {
+                HtmlCell::maybe(row.force_n, |f| say.force(f)),
+                HtmlCell::words(if row.stations_m.len() > 8 {
                     format!("{} places", row.stations_m.len())
                 } else {
                     say.stations(&row.stations_m)

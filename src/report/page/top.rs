@@ -4,7 +4,7 @@ use super::html::escaped;
 use crate::finding::{Finding, Severity, Verdict};
 use crate::numeric::series;
 use crate::report::words::{Say, advice, label, start_label};
-use crate::study::{Falls, Study, Surveyed};
+use crate::study::{Falls, JudgedSurvey, Study};
 use crate::unit::Quantity;
 
 /// How many things to do first are named on the first screen.
@@ -179,7 +179,7 @@ pub(in crate::report) fn of_check(study: &Study, say: Say) -> Vec<(String, Strin
             say.power_sd(run.water_power_w, run.water_power_sd_w),
             "",
         ));
-        if let Some(s) = run.slimed {
+        if let Some(s) = run.aged {
             out.push(row(
                 "fouled pipe",
                 say.held(Quantity::Power, s.water_power_w, run.water_power_sd_w),
@@ -218,7 +218,10 @@ pub(in crate::report) fn of_check(study: &Study, say: Say) -> Vec<(String, Strin
     out
 }
 
-pub(in crate::report) fn of_survey(surveyed: &Surveyed, say: Say) -> Vec<(String, String, String)> {
+pub(in crate::report) fn of_survey(
+    surveyed: &JudgedSurvey,
+    say: Say,
+) -> Vec<(String, String, String)> {
     let route = &surveyed.route;
     let drop = series::first(&route.heights.mean_m) - series::last(&route.heights.mean_m);
     vec![

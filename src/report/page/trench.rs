@@ -1,7 +1,7 @@
 //! Buried pipe and its trench, with the cautions beside it.
 
 use super::held::caution;
-use super::html::{Cell, table};
+use super::html::{HtmlCell, table};
 use crate::anchor::{Afloat, Anchor, COVER_SAFETY};
 use crate::report::words::{
     LAYER_M, Say, TAPE_M, no_deflection, no_fill, soil_word, surround_word, tamped_word, wet_word,
@@ -12,21 +12,21 @@ use crate::unit::{Figure, Quantity};
 /// Buried reaches that water stands round; empty where nothing floats.
 pub(super) fn afloat(anchor: &Anchor, say: Say) -> String {
     let along = |n: f64| Figure::new(Quantity::ForcePerLength, n).show(say.units);
-    let rows: Vec<Vec<Cell>> = anchor
+    let rows: Vec<Vec<HtmlCell>> = anchor
         .afloat
         .iter()
         .map(|a| {
             let fill = a.fill.as_ref().ok();
             vec![
-                Cell::figure(a.from_m, say.reach(a.from_m, a.to_m)),
-                Cell::words(wet_word(a.by)),
-                Cell::figure(a.lift_empty_n_per_m, along(a.lift_empty_n_per_m)),
-                Cell::figure(a.lift_full_n_per_m, along(a.lift_full_n_per_m)),
-                Cell::maybe(fill.map(|f| f.cover_m), |m| say.head(m)),
-                Cell::maybe(fill.map(|f| f.weight_n_per_m), along),
-                Cell::words(judged(a)),
-                Cell::maybe(a.wanted_cover_m, |m| say.at_least(Quantity::Head, m)),
-                Cell::figure(
+                HtmlCell::figure(a.from_m, say.reach(a.from_m, a.to_m)),
+                HtmlCell::words(wet_word(a.by)),
+                HtmlCell::figure(a.lift_empty_n_per_m, along(a.lift_empty_n_per_m)),
+                HtmlCell::figure(a.lift_full_n_per_m, along(a.lift_full_n_per_m)),
+                HtmlCell::maybe(fill.map(|f| f.cover_m), |m| say.head(m)),
+                HtmlCell::maybe(fill.map(|f| f.weight_n_per_m), along),
+                HtmlCell::words(judged(a)),
+                HtmlCell::maybe(a.wanted_cover_m, |m| say.at_least(Quantity::Head, m)),
+                HtmlCell::figure(
                     a.ballast_kg_per_m,
                     say.at_least(Quantity::MassPerLength, a.ballast_kg_per_m),
                 ),
@@ -58,7 +58,7 @@ pub(super) fn afloat(anchor: &Anchor, say: Say) -> String {
 /// Trenches that were spoken of; empty where none was.
 pub(super) fn bedded(strength: &Strength, say: Say) -> String {
     let volume = |m3: f64| say.concrete(m3);
-    let rows: Vec<Vec<Cell>> = strength
+    let rows: Vec<Vec<HtmlCell>> = strength
         .bedded
         .iter()
         .map(|b| {
@@ -72,24 +72,24 @@ pub(super) fn bedded(strength: &Strength, say: Say) -> String {
                 Err(why) => format!("not calculated: {}", no_deflection(*why)),
             };
             vec![
-                Cell::figure(b.from_m, say.reach(b.from_m, b.to_m)),
-                Cell::words(b.soil.map_or("not given", soil_word)),
-                Cell::words(format!(
+                HtmlCell::figure(b.from_m, say.reach(b.from_m, b.to_m)),
+                HtmlCell::words(b.soil.map_or("not given", soil_word)),
+                HtmlCell::words(format!(
                     "{}, {}",
                     surround_word(b.surround),
                     tamped_word(b.tamped)
                 )),
-                Cell::figure(b.size.width_m, say.at_least(Quantity::Head, b.size.width_m)),
-                Cell::words(format!(
+                HtmlCell::figure(b.size.width_m, say.at_least(Quantity::Head, b.size.width_m)),
+                HtmlCell::words(format!(
                     "{} below, {} above",
                     say.bore(b.size.bed_m),
                     say.bore(b.size.over_m)
                 )),
-                Cell::figure(b.size.stone_m, say.bore(b.size.stone_m)),
-                Cell::words(oval),
-                Cell::maybe(b.volumes.map(|v| v.dug_m3), volume),
-                Cell::maybe(b.volumes.map(|v| v.surround_m3), volume),
-                Cell::maybe(b.volumes.map(|v| v.left_m3), volume),
+                HtmlCell::figure(b.size.stone_m, say.bore(b.size.stone_m)),
+                HtmlCell::words(oval),
+                HtmlCell::maybe(b.volumes.map(|v| v.dug_m3), volume),
+                HtmlCell::maybe(b.volumes.map(|v| v.surround_m3), volume),
+                HtmlCell::maybe(b.volumes.map(|v| v.left_m3), volume),
             ]
         })
         .collect();

@@ -1,31 +1,31 @@
 use super::{Say, label, states};
-use crate::air::{Gathers, Relation, VentFault, VentWhy, Verdict};
+use crate::air::{PocketCause, Relation, StartVerdict, VentFault, VentWhy};
 use crate::unit::Quantity;
 
 /// The word of a start's verdict.
-pub fn start_word(verdict: Verdict) -> &'static str {
+pub fn start_word(verdict: StartVerdict) -> &'static str {
     match verdict {
-        Verdict::Starts => "starts",
-        Verdict::MayStart => "may start",
-        Verdict::Locks => "locks",
-        Verdict::CannotTell => "cannot tell",
+        StartVerdict::Starts => "starts",
+        StartVerdict::MayStart => "may start",
+        StartVerdict::Locks => "locks",
+        StartVerdict::CannotTell => "cannot tell",
     }
 }
 
 /// The same for a person.
-pub fn start_label(verdict: Verdict) -> &'static str {
+pub fn start_label(verdict: StartVerdict) -> &'static str {
     label(start_word(verdict))
 }
 
 /// Why air stays at a place.
-pub fn gathers_word(why: Gathers) -> &'static str {
+pub fn gathers_word(why: PocketCause) -> &'static str {
     match why {
-        Gathers::Climb => "climb",
-        Gathers::Break => "break",
-        Gathers::NearGradeLine => "near the grade line",
-        Gathers::Flat => "flat",
-        Gathers::BelowShutOff => "below a shut-off",
-        Gathers::LongRun => "long run",
+        PocketCause::Climb => "climb",
+        PocketCause::Break => "break",
+        PocketCause::NearGradeLine => "near the grade line",
+        PocketCause::Flat => "flat",
+        PocketCause::BelowShutOff => "below a shut-off",
+        PocketCause::LongRun => "long run",
     }
 }
 

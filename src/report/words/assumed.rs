@@ -5,7 +5,7 @@ use crate::unit::exact::FOOT_M;
 
 /// A default that was taken, in words and the user's units.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Taken {
+pub struct AssumedValue {
     /// What it is of: "water temperature".
     pub what: String,
     /// What was taken.
@@ -15,7 +15,7 @@ pub struct Taken {
 }
 
 /// What was taken and why.
-pub fn taken(assumed: &Assumed, say: Say) -> Taken {
+pub fn taken(assumed: &Assumed, say: Say) -> AssumedValue {
     let (what, value, why) = match assumed {
         Assumed::SurveyedCentre => (
             "what was surveyed".to_owned(),
@@ -139,7 +139,7 @@ pub fn taken(assumed: &Assumed, say: Say) -> Taken {
             "not given; ordinary dial gauge",
         ),
     };
-    Taken {
+    AssumedValue {
         what,
         value,
         why: why.to_owned(),

@@ -2,11 +2,11 @@
 
 use super::storm::{climbing_word, moved_word, off_line_do, off_line_name};
 use super::{Say, start_label};
-use crate::air::Verdict as Start;
-use crate::compare::{ClimbChange, Climbing, Compared, OffLine, Pressed};
+use crate::air::StartVerdict as Start;
+use crate::compare::{ClimbChange, Climbing, Compared, OffLine, StrengthChange};
 use crate::line::Line;
-use crate::profile::{Climb, Verdict as Sure};
-use crate::regrade::Plan;
+use crate::profile::{Climb, ClimbVerdict as Sure};
+use crate::regrade::RegradePlan;
 
 /// One consequence: what, before, now, and what to do.
 #[derive(Debug, Clone, PartialEq)]
@@ -79,7 +79,7 @@ pub fn consequences(compared: &Compared, line: &Line, say: Say) -> Vec<Consequen
 }
 
 /// Which stakes of the first plan stand in a reach.
-fn stakes(plans: &[Plan], climb: &Climb, say: Say) -> Option<String> {
+fn stakes(plans: &[RegradePlan], climb: &Climb, say: Say) -> Option<String> {
     let near = plans.first()?.stakes.iter().filter(|s| {
         s.station_m >= climb.low_station_m - 30.0 && s.station_m <= climb.end_station_m + 30.0
     });
@@ -280,7 +280,7 @@ fn lows(compared: &Compared, say: Say) -> Vec<Consequence> {
         .collect()
 }
 
-fn pressed(p: &Pressed, say: Say) -> Option<Consequence> {
+fn pressed(p: &StrengthChange, say: Say) -> Option<Consequence> {
     let (before, now) = (p.use_high.0?, p.use_high.1?);
     let (pull_before, pull_now) = p.outside_use;
     let changed = (now - before).abs() > SHARE || (pull_now - pull_before).abs() > SHARE;

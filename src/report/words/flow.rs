@@ -1,9 +1,9 @@
 use super::{Say, label, states};
 use crate::flow::{
-    Cause, DoubtOf, Explanation, Largest, Limited, LimitedBy, NextReading, Regime, Remedy, Run,
-    Submergence, Unused,
+    DoubtOf, Explanation, GaugeCause, Largest, Limited, LimitedBy, NextReading, Regime, Remedy,
+    Run, Submergence, Unused,
 };
-use crate::line::{Line, Way};
+use crate::line::{Discharge, Line};
 use crate::pipe::RunState;
 use crate::unit::Quantity;
 
@@ -90,14 +90,14 @@ pub fn submergence_word(by: Submergence) -> &'static str {
 }
 
 /// What makes a gauge differ.
-pub fn cause_word(cause: Cause) -> &'static str {
+pub fn cause_word(cause: GaugeCause) -> &'static str {
     match cause {
-        Cause::Drop => "drop or water level",
-        Cause::Gauge => "gauge",
-        Cause::StandingAir => "standing air",
-        Cause::Friction => "rougher or narrower pipe",
-        Cause::Obstruction => "something in the way",
-        Cause::JetFlow => "jets pass another flow",
+        GaugeCause::Drop => "drop or water level",
+        GaugeCause::Gauge => "gauge",
+        GaugeCause::StandingAir => "standing air",
+        GaugeCause::Friction => "rougher or narrower pipe",
+        GaugeCause::Obstruction => "something in the way",
+        GaugeCause::JetFlow => "jets pass another flow",
     }
 }
 
@@ -173,7 +173,7 @@ pub fn most(largest: &Largest, beside: Option<&Run>, say: Say) -> Most {
 pub fn largest_power(largest: &Largest, beside: Option<&Run>, line: &Line, say: Say) -> String {
     let at = most(largest, beside, say);
     let count = match line.outlet.as_ref().map(|o| &o.how) {
-        Some(Way::Jets(jets)) => jets.len(),
+        Some(Discharge::Jets(jets)) => jets.len(),
         _ => 0,
     };
     let jets = largest.nozzle_diameter_m.map_or_else(String::new, |d| {

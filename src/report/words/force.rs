@@ -1,17 +1,19 @@
 //! Words for what pushes and what holds.
 
-use crate::anchor::{At, BlockKind, NoBlock, Sense, Table, Towards};
+use crate::anchor::{BearingTable, BlockKind, NoBlock, Sense, ThrustSource, Towards};
 use crate::pipe::Soil;
 
 /// What pushes, in words.
-pub fn pushes_word(at: &At) -> String {
+pub fn pushes_word(at: &ThrustSource) -> String {
     match at {
-        At::Bend => "the bend".to_owned(),
-        At::Curve => "the curve".to_owned(),
-        At::Joint => "the joint beside the curve".to_owned(),
-        At::Elbow(name) | At::Valve(name) | At::Tee(name) => name.clone(),
-        At::End => "the end".to_owned(),
-        At::Reducer => "the change of diameter".to_owned(),
+        ThrustSource::Bend => "the bend".to_owned(),
+        ThrustSource::Curve => "the curve".to_owned(),
+        ThrustSource::Joint => "the joint beside the curve".to_owned(),
+        ThrustSource::Elbow(name) | ThrustSource::Valve(name) | ThrustSource::Tee(name) => {
+            name.clone()
+        }
+        ThrustSource::End => "the end".to_owned(),
+        ThrustSource::Reducer => "the change of diameter".to_owned(),
     }
 }
 
@@ -108,20 +110,22 @@ pub fn no_block(why: NoBlock) -> &'static str {
 }
 
 /// A table of bearing pressures by its document.
-pub fn table_word(table: Table) -> &'static str {
+pub fn table_word(table: BearingTable) -> &'static str {
     match table {
-        Table::BuildingCode => "International Building Code 2012, table 1806.2, lateral by depth",
-        Table::PipeTrade => "thrust-block table printed with pipe (secondary source)",
-        Table::Course => "University of Toledo, CET-2030",
+        BearingTable::BuildingCode => {
+            "International Building Code 2012, table 1806.2, lateral by depth"
+        }
+        BearingTable::PipeTrade => "thrust-block table printed with pipe (secondary source)",
+        BearingTable::Course => "University of Toledo, CET-2030",
     }
 }
 
 /// The same in a word or two, for a table.
-pub fn table_short(table: Table) -> &'static str {
+pub fn table_short(table: BearingTable) -> &'static str {
     match table {
-        Table::BuildingCode => "code",
-        Table::PipeTrade => "trade",
-        Table::Course => "course",
+        BearingTable::BuildingCode => "code",
+        BearingTable::PipeTrade => "trade",
+        BearingTable::Course => "course",
     }
 }
 

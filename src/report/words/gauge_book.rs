@@ -1,7 +1,9 @@
 //! What a book of gauge readings says, in words.
 
 use super::Say;
-use crate::gauge_book::{Cause, Episode, Forecast, Judged, Kind, Next, Suspect, date};
+use crate::gauge_book::{
+    Cause, ChannelKind, Episode, Forecast, JudgedBook, ReadNext, Suspect, date,
+};
 use crate::pipe::RunState;
 use crate::unit::Quantity;
 
@@ -20,12 +22,12 @@ pub fn change_word(cause: Cause) -> &'static str {
 }
 
 /// What is read, by the key that other programs read.
-pub fn kind_word(kind: Kind) -> &'static str {
+pub fn kind_word(kind: ChannelKind) -> &'static str {
     match kind {
-        Kind::Pressure => "pressure",
-        Kind::Flow => "flow",
-        Kind::Power => "power",
-        Kind::Fed => "fed",
+        ChannelKind::Pressure => "pressure",
+        ChannelKind::Flow => "flow",
+        ChannelKind::Power => "power",
+        ChannelKind::Fed => "fed",
     }
 }
 
@@ -112,7 +114,7 @@ pub fn suspect(s: &Suspect, largest: Option<&RunState>, say: Say) -> String {
 pub const NO_CHANGE: &str = "No change is larger than the scatter of the readings.";
 
 /// The whole book in one sentence.
-pub fn verdict(judged: &Judged, say: Say) -> String {
+pub fn verdict(judged: &JudgedBook, say: Say) -> String {
     let now: Vec<&Episode> = judged.episodes.iter().filter(|e| e.on_now).collect();
     let Some(last) = now.last() else {
         return match judged.episodes.len() {
@@ -202,11 +204,11 @@ pub fn so(e: &Episode, say: Say) -> String {
     out
 }
 
-fn next(n: &Next, e: &Episode, say: Say) -> String {
+fn next(n: &ReadNext, e: &Episode, say: Say) -> String {
     let figure = |v: f64| match n.kind {
-        Kind::Pressure => say.head(v),
-        Kind::Flow | Kind::Fed => say.flow(v),
-        Kind::Power => say.power(v),
+        ChannelKind::Pressure => say.head(v),
+        ChannelKind::Flow | ChannelKind::Fed => say.flow(v),
+        ChannelKind::Power => say.power(v),
     };
     let first = e.suspects.first().map_or(Cause::InTheWay, |s| s.cause);
     format!(
@@ -254,7 +256,7 @@ pub fn forecast(f: &Forecast, say: Say) -> String {
 }
 
 /// What was read, in one line.
-pub fn read(judged: &Judged, rows: usize, say: Say) -> Vec<String> {
+pub fn read(judged: &JudgedBook, rows: usize, say: Say) -> Vec<String> {
     let mut out = vec![format!(
         "{rows} readings, {} to {}",
         date(judged.days.0),
@@ -262,9 +264,9 @@ pub fn read(judged: &Judged, rows: usize, say: Say) -> Vec<String> {
     )];
     for r in &judged.rows {
         let figure = |v: f64| match r.kind {
-            Kind::Pressure => say.head(v),
-            Kind::Flow | Kind::Fed => say.flow(v),
-            Kind::Power => say.power(v),
+            ChannelKind::Pressure => say.head(v),
+            ChannelKind::Flow | ChannelKind::Fed => say.flow(v),
+            ChannelKind::Power => say.power(v),
         };
         let Some(last) = r.points.last() else {
             continue;
@@ -277,11 +279,11 @@ pub fn read(judged: &Judged, rows: usize, say: Say) -> Vec<String> {
             figure(last.read),
             figure(r.computed),
             match r.kind {
-                Kind::Pressure => say.held(Quantity::Head, 2.0 * r.noise, 0.2 * r.noise),
+                ChannelKind::Pressure => say.held(Quantity::Head, 2.0 * r.noise, 0.2 * r.noise),
                 _ => figure(2.0 * r.noise),
             }
         ));
-        if r.kind == Kind::Pressure && r.off.abs() > 2.0 * r.computed_sd {
+        if r.kind == ChannelKind::Pressure && r.off.abs() > 2.0 * r.computed_sd {
             out.push(format!(
                 "From the first reading, it is {} {} than calculated. This is not a change in this book. Give one reading as [[gauge]] and run `check`.",
                 figure(r.off.abs()),

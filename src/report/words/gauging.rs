@@ -2,7 +2,7 @@
 
 use super::Say;
 use crate::finding::Gauging;
-use crate::gauging::{Method, Note};
+use crate::gauging::{GaugingMethod, Note};
 use crate::unit::{Figure, Quantity};
 
 /// A flow with its doubt, 95 %.
@@ -84,13 +84,13 @@ pub(super) fn mend(found: &Gauging) -> String {
 }
 
 /// How the stream was measured.
-pub fn method_word(method: Method) -> &'static str {
+pub fn method_word(method: GaugingMethod) -> &'static str {
     match method {
-        Method::Bucket => "bucket",
-        Method::Float => "float",
-        Method::Salt => "salt dilution",
-        Method::VNotch => "V-notch weir",
-        Method::Notch => "rectangular weir",
+        GaugingMethod::Bucket => "bucket",
+        GaugingMethod::Float => "float",
+        GaugingMethod::Salt => "salt dilution",
+        GaugingMethod::VNotch => "V-notch weir",
+        GaugingMethod::Notch => "rectangular weir",
     }
 }
 

@@ -6,8 +6,8 @@ use super::hold::hold;
 use super::label::{joint_label, local};
 use super::{Say, states, why_not};
 use super::{buried, climb, gauging, rust, slip, solid, start, trial};
-use crate::air::Gathers;
-use crate::finding::{Cause, Finding, Kind, Lighter, LighterZones, Unheld, WithMarks};
+use crate::air::PocketCause;
+use crate::finding::{Finding, Kind, Lighter, LighterZones, PressureCause, Unheld, WithMarks};
 use crate::unit::Quantity;
 
 /// What was found, in one or two sentences with its figures.
@@ -50,7 +50,7 @@ fn harm(finding: &Finding, say: Say) -> String {
         | Kind::JointNotSettled { .. }
         | Kind::VentFails { .. } => fix(&finding.kind, &at, say),
         Kind::AirGathers {
-            why: Gathers::BelowShutOff,
+            why: PocketCause::BelowShutOff,
             ..
         } if finding.from_m <= 0.0 => {
             format!("Air collects {at} when the pipe inlet is closed or blocked.")
@@ -60,15 +60,15 @@ fn harm(finding: &Finding, say: Say) -> String {
 }
 
 /// What makes a pressure, for a person.
-pub fn pressure_cause(cause: &Cause) -> String {
+pub fn pressure_cause(cause: &PressureCause) -> String {
     match cause {
-        Cause::Standing => "static".to_owned(),
-        Cause::StandingInSun => "static, in the sun".to_owned(),
-        Cause::Running(case) => format!("operating: {case}"),
-        Cause::Surge(movement) => format!("surge: \"{movement}\""),
-        Cause::Test => "pressure test".to_owned(),
-        Cause::Filling => "filling water stopped suddenly".to_owned(),
-        Cause::Emptied(how) => format!("empty pipe: {how}"),
+        PressureCause::Standing => "static".to_owned(),
+        PressureCause::StandingInSun => "static, in the sun".to_owned(),
+        PressureCause::Running(case) => format!("operating: {case}"),
+        PressureCause::Surge(movement) => format!("surge: \"{movement}\""),
+        PressureCause::Test => "pressure test".to_owned(),
+        PressureCause::Filling => "filling water stopped suddenly".to_owned(),
+        PressureCause::Emptied(how) => format!("empty pipe: {how}"),
     }
 }
 
@@ -120,7 +120,8 @@ fn stop(kind: &Kind, at: &str, say: Say) -> String {
             match cause {
                 _ if !of.is_empty() =>
                     format!("With {of} closed, the pipeline empties below it and no air enters."),
-                Cause::Emptied(how) => format!("The pipeline empties and no air enters ({how})."),
+                PressureCause::Emptied(how) =>
+                    format!("The pipeline empties and no air enters ({how})."),
                 other => format!("{}.", upper(&pressure_cause(other))),
             },
             say.pressure(-least_pa),
@@ -293,12 +294,12 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
         Kind::AirGathers { why, .. } => format!(
             "Air collects {at}{}.",
             match why {
-                Gathers::Climb => ": the pipe rises there",
-                Gathers::Break => ": the pipe becomes steeper there. When the water is too slow to clear the air, an air pocket stays below that point",
-                Gathers::NearGradeLine => ": the pipe is near the hydraulic grade line there",
-                Gathers::Flat => ": the fall there is too small to carry bubbles",
-                Gathers::BelowShutOff => " when the valve above it closes",
-                Gathers::LongRun => ": the section has an even grade and is so long that it needs an air valve",
+                PocketCause::Climb => ": the pipe rises there",
+                PocketCause::Break => ": the pipe becomes steeper there. When the water is too slow to clear the air, an air pocket stays below that point",
+                PocketCause::NearGradeLine => ": the pipe is near the hydraulic grade line there",
+                PocketCause::Flat => ": the fall there is too small to carry bubbles",
+                PocketCause::BelowShutOff => " when the valve above it closes",
+                PocketCause::LongRun => ": the section has an even grade and is so long that it needs an air valve",
             }
         ),
         Kind::LowUndrained { left_m3, frost } => format!("When you drain the pipeline, {} of water stays at the low point {at}.{}", say.volume(*left_m3), if *frost { " It can freeze there." } else { "" }),

@@ -4,9 +4,9 @@ use super::force::{block_side, no_block};
 use super::label::{kind_label, local};
 use super::name::elbow_words;
 use super::{buried, climb, gauging, rust, slip, solid, start, trial};
-use crate::air::{Gathers, VentFault};
+use crate::air::{PocketCause, VentFault};
 use crate::anchor::{HoldWhy, NoBlock};
-use crate::finding::{Cause, Finding, HoldWanted, Kind, Unheld, WithMarks};
+use crate::finding::{Finding, HoldWanted, Kind, PressureCause, Unheld, WithMarks};
 use crate::flow::{Remedy, WhyNot};
 use crate::pipe::{Law, MarkKind, RunState};
 use crate::strength::NoWheel;
@@ -23,21 +23,21 @@ fn mend(finding: &Finding, say: Say) -> String {
         Kind::Slip(of) => slip::mend(of),
         Kind::Buried(of) => buried::mend(of, say),
         Kind::Gauging(of) => gauging::mend(of),
-        Kind::SurgeOver { movement, .. } | Kind::ColumnParts { movement, .. } | Kind::CollapseWithoutAir { cause: Cause::Surge(movement), .. } | Kind::JointInSuction { cause: Cause::Surge(movement), .. }
+        Kind::SurgeOver { movement, .. } | Kind::ColumnParts { movement, .. } | Kind::CollapseWithoutAir { cause: PressureCause::Surge(movement), .. } | Kind::JointInSuction { cause: PressureCause::Surge(movement), .. }
             if RUNAWAY.contains(&movement.as_str()) => "The machine does this by itself when its load is lost. Nobody can slow it by hand. Install a flywheel, or a ballast load that takes over immediately. Or select a class that has the margin. Use the flow at runaway from the chart of the machine. Stay away from a machine that runs away.".to_owned(),
         Kind::Solid(of) => solid::mend(of, say),
         Kind::Trial(of) => trial::mend(of),
         Kind::Rust(of) => rust::mend(of, say),
-        Kind::OverPressure { cause: Cause::StandingInSun, .. } => "Shade or bury the pipe, or select a higher class. In hot sun, keep the water flowing or drain the pipe. Hot pipe that is full and closed is weaker.".to_owned(),
+        Kind::OverPressure { cause: PressureCause::StandingInSun, .. } => "Shade or bury the pipe, or select a higher class. In hot sun, keep the water flowing or drain the pipe. Hot pipe that is full and closed is weaker.".to_owned(),
         Kind::OverPressure { weakest, .. } if weakest == "pipe" => format!("Do not fill above this place before you replace the pipe {at}, its joints included, with one of a higher class. Or keep the pressure away from it."),
         Kind::OverPressure { weakest, .. } => format!("Do not fill above this place before you replace the {weakest} {at} with one of a higher class. Or keep the pressure away from it."),
         Kind::NotPressurePipe { .. } => "Replace it with pressure pipe before you let water in.".to_owned(),
         Kind::NoRating { may_be: Some((weak, strong)), .. } => format!("Inspect the whole pipe for its marking: a grade such as {} or {}, a standard, a class (PN, SDR, bar or psi). Write it in the site file. Until then, use the weakest grade. Do not use pipe without a marking for pressure.", weak.grade.grade, strong.grade.grade),
         Kind::NoRating { .. } => "Read the marking on the pipe. Write its class or its rating in the site file.".to_owned(),
-        Kind::CollapseWithoutAir { of, cause: Cause::Running(_), .. } if of.is_empty() => format!("Throttle at the turbine valve, or lay the pipe {at} lower. Or select a class that resists this vacuum."),
-        Kind::CollapseWithoutAir { cause: Cause::Surge(_), at_once: true, .. } => format!("A stone can block a nozzle immediately. Slow operation does not prevent this. {STONE} Select a class {at} that resists this vacuum. A vent breaks the vacuum only at its own place."),
-        Kind::CollapseWithoutAir { of, cause: Cause::Surge(movement), .. } if of.is_empty() => format!("Take more time for \"{movement}\", or select a stronger class {at}."),
-        Kind::CollapseWithoutAir { cause: Cause::Emptied(_), .. } if finding.with_marks == Some(WithMarks::Stays) => format!("The required vents alone are not sufficient: at negative operating pressure, only an air cock is possible. Open every vent before you close a valve or drain the pipeline. Or select a class {at} that resists this vacuum."),
+        Kind::CollapseWithoutAir { of, cause: PressureCause::Running(_), .. } if of.is_empty() => format!("Throttle at the turbine valve, or lay the pipe {at} lower. Or select a class that resists this vacuum."),
+        Kind::CollapseWithoutAir { cause: PressureCause::Surge(_), at_once: true, .. } => format!("A stone can block a nozzle immediately. Slow operation does not prevent this. {STONE} Select a class {at} that resists this vacuum. A vent breaks the vacuum only at its own place."),
+        Kind::CollapseWithoutAir { of, cause: PressureCause::Surge(movement), .. } if of.is_empty() => format!("Take more time for \"{movement}\", or select a stronger class {at}."),
+        Kind::CollapseWithoutAir { cause: PressureCause::Emptied(_), .. } if finding.with_marks == Some(WithMarks::Stays) => format!("The required vents alone are not sufficient: at negative operating pressure, only an air cock is possible. Open every vent before you close a valve or drain the pipeline. Or select a class {at} that resists this vacuum."),
         Kind::CollapseWithoutAir { of, .. } if of.is_empty() => format!("Before you empty the pipeline for the first time, install a vent {at}, or above it, that lets air in automatically. Until then, keep the pipe inlet clear. Open an upper vent before you open a lower outlet."),
         Kind::CollapseWithoutAir { .. } => "Install a vent that lets air in directly below the valve. Until then, nobody must close the valve while the pipe is full.".to_owned(),
         Kind::Unrestrained(Unheld { no_block: Some(NoBlock::BearsNothing), .. }) => format!("Restrain it before you fill the pipe. No thrust block is proposed: {}.", no_block(NoBlock::BearsNothing)),
@@ -72,10 +72,10 @@ fn mend(finding: &Finding, say: Say) -> String {
         Kind::SurgeOver { movement, safe_s: Some(s), law, .. } | Kind::ColumnParts { movement, safe_s: Some(s), law, .. } => format!("Take not less than {} for \"{movement}\", {}. Install a gear operator on a quarter-turn lever, or secure the lever with a chain. Nobody must be able to move it suddenly.", say.counted(*s), evenly(*law)),
         Kind::SurgeOver { .. } => "No closing time keeps the pressure within the limits. Change the valve or the pipe class, or prevent this operation.".to_owned(),
         Kind::ColumnParts { .. } => "No closing time prevents column separation. Change the valve, or prevent this operation. A lower velocity helps: use a larger pipe or smaller nozzles. A stronger class does not help: a stiffer wall makes the pressure drop larger.".to_owned(),
-        Kind::JointInSuction { cause: Cause::Emptied(_), .. } => format!("Install a vent {at}, or above it, that lets air in automatically when the pipeline empties. Or use joints that are tight against negative pressure."),
-        Kind::JointInSuction { cause: Cause::Surge(_), at_once: true, .. } => format!("A stone can block a nozzle immediately. Slow operation does not prevent this. {STONE} Use joints that are tight against negative pressure."),
-        Kind::JointInSuction { cause: Cause::Surge(movement), .. } => format!("Take more time for \"{movement}\". Or use joints that are tight against negative pressure."),
-        Kind::JointInSuction { cause: Cause::Running(_), .. } => "Use joints that are tight against negative pressure, throttle at the turbine valve, or lower the pipe.".to_owned(),
+        Kind::JointInSuction { cause: PressureCause::Emptied(_), .. } => format!("Install a vent {at}, or above it, that lets air in automatically when the pipeline empties. Or use joints that are tight against negative pressure."),
+        Kind::JointInSuction { cause: PressureCause::Surge(_), at_once: true, .. } => format!("A stone can block a nozzle immediately. Slow operation does not prevent this. {STONE} Use joints that are tight against negative pressure."),
+        Kind::JointInSuction { cause: PressureCause::Surge(movement), .. } => format!("Take more time for \"{movement}\". Or use joints that are tight against negative pressure."),
+        Kind::JointInSuction { cause: PressureCause::Running(_), .. } => "Use joints that are tight against negative pressure, throttle at the turbine valve, or lower the pipe.".to_owned(),
         Kind::JointInSuction { .. } => "Use joints that are tight against negative pressure, or lower the pipe.".to_owned(),
         Kind::NotFull { case, limited, also, .. } => remedies(case, limited, also, say),
         Kind::SiphonFails { vented: true, .. } => "Remove that vent. Or replace it with an air cock that is closed in operation.".to_owned(),
@@ -105,9 +105,9 @@ fn mend(finding: &Finding, say: Say) -> String {
         }
         Kind::ClimbVented { .. } => "Make sure that the vent is clear and open each time you fill the pipeline.".to_owned(),
         Kind::Flat { .. } => "Give the pipe more fall where you can, at least 1 in 100. Flush it from time to time.".to_owned(),
-        Kind::AirGathers { why: Gathers::BelowShutOff, cock_only: true } => "Install an air cock there. Open it each time the pipeline empties, and close it before the plant operates. A vent that opens automatically draws air in during operation.".to_owned(),
-        Kind::AirGathers { why: Gathers::BelowShutOff, .. } if finding.from_m <= 0.0 => "Install a vent directly below the pipe inlet that lets air in.".to_owned(),
-        Kind::AirGathers { why: Gathers::BelowShutOff, .. } => "Install a vent directly below the valve that lets air in.".to_owned(),
+        Kind::AirGathers { why: PocketCause::BelowShutOff, cock_only: true } => "Install an air cock there. Open it each time the pipeline empties, and close it before the plant operates. A vent that opens automatically draws air in during operation.".to_owned(),
+        Kind::AirGathers { why: PocketCause::BelowShutOff, .. } if finding.from_m <= 0.0 => "Install a vent directly below the pipe inlet that lets air in.".to_owned(),
+        Kind::AirGathers { why: PocketCause::BelowShutOff, .. } => "Install a vent directly below the valve that lets air in.".to_owned(),
         Kind::AirGathers { .. } => "Fill slowly. If the power falls after some time, release the air here first.".to_owned(),
         Kind::LowUndrained { .. } => "Install a drain at the low point. Make sure that the water can flow away and cause no damage.".to_owned(),
         Kind::Fast { .. } => "Use a larger pipe or fewer nozzles. A high velocity also makes the surge stronger.".to_owned(),

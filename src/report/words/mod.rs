@@ -32,7 +32,7 @@ mod wheel;
 mod work;
 
 pub use air::{gathers_word, relation_word, start_label, start_word, vent_fault, vent_why_word};
-pub use assumed::{Taken, taken};
+pub use assumed::{AssumedValue, taken};
 pub use buried::{LAYER_M, TAPE_M, no_deflection, no_fill, surround_word, tamped_word, wet_word};
 pub use figure::Say;
 pub use flow::{

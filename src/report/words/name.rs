@@ -1,7 +1,7 @@
 use crate::air::Caution;
 use crate::finding::Severity;
 use crate::laying::{elbows, is_sold};
-use crate::mark::{Standing, Why};
+use crate::mark::{MarkReason, Status};
 use crate::pipe::{Bed, Device, Joint, MarkKind, Traffic};
 
 /// States in a row, by what they are called: "2 jets, all jets".
@@ -86,39 +86,39 @@ pub fn severity_word(severity: Severity) -> &'static str {
 }
 
 /// Stands or wanted.
-pub fn standing_word(standing: Standing) -> &'static str {
+pub fn standing_word(standing: Status) -> &'static str {
     match standing {
-        Standing::Stands => "stands",
-        Standing::Wanted => "wanted",
+        Status::Existing => "stands",
+        Status::Proposed => "wanted",
     }
 }
 
 /// Why a mark is there.
-pub fn why_word(why: Why) -> &'static str {
+pub fn why_word(why: MarkReason) -> &'static str {
     match why {
-        Why::Declared => "as declared",
-        Why::DeclaredStuck => "as declared, does not work",
-        Why::DeclaredShut => "as declared, isolating valve closed",
-        Why::StartUp => "releases the air that would block the restart",
-        Why::Priming => "primes the siphon by hand; it must not open automatically",
-        Why::Gathers => "releases air that collects in operation",
-        Why::BelowHeadValve => "lets air in below the head valve when it closes",
-        Why::Collapse => "lets air in so that the pipe does not collapse",
-        Why::Low => "drains water and silt at the low point",
-        Why::Thrust => "resists the pressure thrust",
-        Why::Slope => "holds the pipe on the slope",
-        Why::Flood => "holds the pipe down and in place in a flood",
-        Why::Carried => "supports the pipe above ground",
-        Why::PieceEnds => "joint between two lengths of pipe",
-        Why::TooSharp => "the route turns more sharply than the minimum bend radius",
-        Why::BoreChanges => "the inside diameter changes",
-        Why::Heat => "prevents snaking of the pipe in heat",
-        Why::Slack => {
+        MarkReason::Declared => "as declared",
+        MarkReason::DeclaredStuck => "as declared, does not work",
+        MarkReason::DeclaredShut => "as declared, isolating valve closed",
+        MarkReason::StartUp => "releases the air that would block the restart",
+        MarkReason::Priming => "primes the siphon by hand; it must not open automatically",
+        MarkReason::Gathers => "releases air that collects in operation",
+        MarkReason::BelowHeadValve => "lets air in below the head valve when it closes",
+        MarkReason::Collapse => "lets air in so that the pipe does not collapse",
+        MarkReason::Low => "drains water and silt at the low point",
+        MarkReason::Thrust => "resists the pressure thrust",
+        MarkReason::Slope => "holds the pipe on the slope",
+        MarkReason::Flood => "holds the pipe down and in place in a flood",
+        MarkReason::Carried => "supports the pipe above ground",
+        MarkReason::PieceEnds => "joint between two lengths of pipe",
+        MarkReason::TooSharp => "the route turns more sharply than the minimum bend radius",
+        MarkReason::BoreChanges => "the inside diameter changes",
+        MarkReason::Heat => "prevents snaking of the pipe in heat",
+        MarkReason::Slack => {
             "allows thermal movement, so that the pipe does not push or pull on the adjacent anchor"
         }
-        Why::Jointed => "anchors the steel pipe between two expansion joints",
-        Why::Regrade => "height for digging or raising the pipe",
-        Why::End => "holds the end of the pipeline",
+        MarkReason::Jointed => "anchors the steel pipe between two expansion joints",
+        MarkReason::Regrade => "height for digging or raising the pipe",
+        MarkReason::End => "holds the end of the pipeline",
     }
 }
 

@@ -1,11 +1,12 @@
 use super::Say;
 use super::label::kind_label;
 use crate::compare::{
-    Air, By, Climbing, Compared, Moved, OffLine, Sight, Standing, Tonight, Verdict,
+    By, ClimbAir, Climbing, Compared, DetectionLimit, Equipment, Moved, MovedVerdict, OffLine,
+    UrgentAction,
 };
 use crate::line::Line;
 use crate::pipe::MarkKind;
-use crate::regrade::Plan;
+use crate::regrade::RegradePlan;
 use crate::report::json::plan_word;
 
 /// What to do first, in one line each, the most urgent first.
@@ -17,15 +18,15 @@ pub fn tonight(compared: &Compared, line: &Line, say: Say) -> Vec<String> {
         .collect()
 }
 
-fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String {
+fn one(tonight: &UrgentAction, compared: &Compared, line: &Line, say: Say) -> String {
     match tonight {
-        Tonight::ShutDown { station_m } => {
+        UrgentAction::ShutDown { station_m } => {
             format!(
                 "Do not operate. Close the intake slowly, and keep the air inlet below it open. The pipe can burst, collapse or separate near {}.",
                 say.station(*station_m)
             )
         }
-        Tonight::Forbidden { count, new, first_m } => {
+        UrgentAction::Forbidden { count, new, first_m } => {
             let (what, them) = if *count == 1 {
                 ("one finding below forbids", "it")
             } else {
@@ -41,8 +42,8 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
                 say.station(*first_m)
             )
         }
-        Tonight::Walk { sight, unseen_m } => walk(*sight, unseen_m, say),
-        Tonight::LookAtJoints {
+        UrgentAction::Walk { sight, unseen_m } => walk(*sight, unseen_m, say),
+        UrgentAction::LookAtJoints {
             from_m,
             to_m,
             longer_m,
@@ -53,11 +54,11 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
                 say.head(*longer_m)
             )
         }
-        Tonight::KeepClear { reaches_m } => format!(
+        UrgentAction::KeepClear { reaches_m } => format!(
             "Do not stand on or below these sections: {}. The ground moved there. It can move again.",
             say.reaches(reaches_m)
         ),
-        Tonight::RunLow { jets, vented, held } => {
+        UrgentAction::RunLow { jets, vented, held } => {
             let how = if *jets { "with one nozzle" } else { "at the minimum flow" };
             let when = match (vented, held) {
                 (true, true) => "When the air is released and the restraints are sound again, you",
@@ -72,7 +73,7 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
             };
             format!("{when} may operate {how}. One person must watch the gauge and {and}.")
         }
-        Tonight::RunAsBefore {
+        UrgentAction::RunAsBefore {
             looked,
             changed,
             left,
@@ -92,34 +93,34 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
             };
             format!("{run}{left}")
         }
-        Tonight::ShutToWork => {
+        UrgentAction::ShutToWork => {
             "Do these steps before you dig, raise the pipe or open a joint. Close the intake slowly. Keep the air inlet below it open. Release the pressure at the lower end."
                 .to_owned()
         }
-        Tonight::LetAirOut { stations_m, air } => {
+        UrgentAction::LetAirOut { stations_m, air } => {
             let at = say.stations(stations_m);
             match air {
-                Air::Locks => {
+                ClimbAir::Locks => {
                     format!("Before filling, open or install a vent near {at}. Without it, an air lock blocks the pipeline.")
                 }
-                Air::MayLock => {
+                ClimbAir::MayLock => {
                     format!("Before filling, open or install a vent near {at}. Without it, an air lock can block the pipeline.")
                 }
-                Air::HoldsBack(share) => format!(
+                ClimbAir::HoldsBack(share) => format!(
                     "Open or install a vent near {at}. With air trapped there, only {} of the power is left.",
                     say.share(*share)
                 ),
             }
         }
-        Tonight::OpenCocks { stations_m } => format!(
+        UrgentAction::OpenCocks { stations_m } => format!(
             "Fill slowly. Keep the air cocks open at {} until water comes out.",
             say.stations(stations_m)
         ),
-        Tonight::RunLess { station_m } => format!(
+        UrgentAction::RunLess { station_m } => format!(
             "Keep the flow low. Near {} the pressure in the pipe is negative in operation.",
             say.station(*station_m)
         ),
-        Tonight::CheckHolds { stands, is_sure } => {
+        UrgentAction::CheckHolds { stands, is_sure } => {
             let named: Vec<String> = stands
                 .iter()
                 .take(4)
@@ -142,15 +143,15 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
                 if stands.len() == 1 { "It" } else { "They" }
             )
         }
-        Tonight::EaseBend { station_m } => format!(
+        UrgentAction::EaseBend { station_m } => format!(
             "Increase the bend radius near {}. The bend is sharper than the minimum bend radius.",
             say.station(*station_m)
         ),
-        Tonight::Level { reaches_m } => format!(
+        UrgentAction::Level { reaches_m } => format!(
             "Before digging, survey {} with level and staff, and compare again. The present survey is not accurate enough.",
             say.reaches(reaches_m)
         ),
-        Tonight::Regrade { plan } => compared
+        UrgentAction::Regrade { plan } => compared
             .regrade
             .get(*plan)
             .map_or_else(String::new, |plan| regrade(plan, say)),
@@ -158,7 +159,7 @@ fn one(tonight: &Tonight, compared: &Compared, line: &Line, say: Say) -> String 
 }
 
 /// What the surveys leave to the eye.
-fn walk(sight: Option<Sight>, unseen_m: &[(f64, f64)], say: Say) -> String {
+fn walk(sight: Option<DetectionLimit>, unseen_m: &[(f64, f64)], say: Say) -> String {
     let mut why = Vec::new();
     if !unseen_m.is_empty() {
         let were = if unseen_m.len() == 1 { "was" } else { "were" };
@@ -175,7 +176,7 @@ fn walk(sight: Option<Sight>, unseen_m: &[(f64, f64)], say: Say) -> String {
 }
 
 /// What stays unseen between the surveys.
-pub fn unseen(sight: Sight, say: Say) -> String {
+pub fn unseen(sight: DetectionLimit, say: Say) -> String {
     let aside = match sight.side_m {
         Some(side_m) => format!(" or {} sideways", say.about(side_m)),
         None => " down, or that moved sideways".to_owned(),
@@ -193,7 +194,7 @@ pub fn unseen(sight: Sight, say: Say) -> String {
 }
 
 /// The least work, in one line.
-fn regrade(plan: &Plan, say: Say) -> String {
+fn regrade(plan: &RegradePlan, say: Say) -> String {
     let mut work = Vec::new();
     if plan.deepest_m > 0.0 {
         work.push(format!("Dig up to {}", say.head(plan.deepest_m)));
@@ -280,8 +281,8 @@ pub fn movement(m: &Moved, say: Say) -> String {
 pub fn moved(m: &Moved, say: Say) -> String {
     let by = movement(m, say);
     match m.verdict {
-        Verdict::Moved => format!("{} moved: {by}", say.reach(m.from_m, m.to_m)),
-        Verdict::CannotTell => format!(
+        MovedVerdict::Moved => format!("{} moved: {by}", say.reach(m.from_m, m.to_m)),
+        MovedVerdict::CannotTell => format!(
             "{} may have moved: {by} (the surveys are not accurate enough)",
             say.reach(m.from_m, m.to_m)
         ),
@@ -301,15 +302,15 @@ pub fn climbing_word(what: Climbing) -> &'static str {
 
 /// What it is that no longer stands where it should, and where.
 pub fn off_line_name(off: &OffLine, line: &Line, say: Say) -> String {
-    let name = |what: &Standing| match what {
-        Standing::Mark(i) => line.stands.get(*i).map_or_else(String::new, |s| {
+    let name = |what: &Equipment| match what {
+        Equipment::Mark(i) => line.stands.get(*i).map_or_else(String::new, |s| {
             if s.name.is_empty() {
                 kind_label(s.kind).to_owned()
             } else {
                 s.name.clone()
             }
         }),
-        Standing::Fitting(i) => line
+        Equipment::Fitting(i) => line
             .fittings
             .get(*i)
             .map_or_else(String::new, |f| f.name.clone()),
@@ -329,7 +330,7 @@ pub fn off_line_name(off: &OffLine, line: &Line, say: Say) -> String {
 pub fn off_line_do(off: &OffLine, line: &Line, say: Say) -> String {
     match off {
         OffLine::PipeMoved {
-            what: Standing::Mark(i),
+            what: Equipment::Mark(i),
             ..
         } => match line.stands.get(*i).map(|s| s.kind) {
             Some(MarkKind::Vent | MarkKind::Drain | MarkKind::Relief) => {

@@ -2,7 +2,7 @@
 
 use super::{Say, label};
 use crate::finding::{Finding, HoldWanted, Kind, Severity, Verdict, verdict};
-use crate::study::{Falls, Surveyed};
+use crate::study::{Falls, JudgedSurvey};
 
 /// The word of a verdict.
 pub fn verdict_word(verdict: Verdict) -> &'static str {
@@ -125,7 +125,7 @@ fn not_settled(findings: &[Finding], say: Say) -> String {
 }
 
 /// What a survey alone says, in one line.
-pub fn survey_line(surveyed: &Surveyed, say: Say) -> String {
+pub fn survey_line(surveyed: &JudgedSurvey, say: Say) -> String {
     let of = |falls: Falls| -> Vec<String> {
         surveyed
             .reaches()

@@ -1,10 +1,10 @@
 //! The points of a book in order along the line.
 
-use super::row::Row;
+use super::row::BookRow;
 use crate::numeric::math;
 use crate::route::earth::{LatLon, Plane, at_height};
 use crate::route::ladder::slope_stations;
-use crate::route::options::At;
+use crate::route::options::WrittenSpot;
 use crate::route::track::interpolate;
 use crate::route::walk::Polyline;
 use crate::survey::{Book, Position};
@@ -15,8 +15,8 @@ const STEEP: f64 = 0.10;
 
 /// A book's points along the line.
 #[derive(Debug, Clone)]
-pub(super) struct Course {
-    pub(super) rows: Vec<Row>,
+pub(super) struct BookLine {
+    pub(super) rows: Vec<BookRow>,
     /// Level distance of each from the first, m.
     pub(super) level_m: Vec<f64>,
     /// Errors shared by many points, m: each one value a row.
@@ -27,7 +27,7 @@ pub(super) struct Course {
     pub(super) measured: bool,
 }
 
-impl Course {
+impl BookLine {
     /// Points with a height and a place on the line, in the order of the line; stations must rise or fall all the way.
     pub(super) fn new(book: &Book, along_slope: Option<bool>, file: &str) -> Result<Self, Fault> {
         let stationed = book
@@ -45,7 +45,7 @@ impl Course {
                 continue;
             }
             kept.push(i);
-            rows.push(Row {
+            rows.push(BookRow {
                 own_m: point.station_m.unwrap_or(0.0),
                 height_m,
                 sd_m: point.sd_m,
@@ -144,7 +144,7 @@ impl Course {
 
     /// The first row of a sheet whose station goes against the way that most of them run.
     fn turns_back(&self) -> Option<Remark> {
-        let steps: Vec<(&Row, &Row)> = self
+        let steps: Vec<(&BookRow, &BookRow)> = self
             .rows
             .iter()
             .zip(self.rows.iter().skip(1))
@@ -214,7 +214,7 @@ impl Course {
 
     fn levels_of_positions(&self) -> Vec<f64> {
         let mut level = 0.0;
-        let mut last: Option<(&Row, [f64; 2])> = None;
+        let mut last: Option<(&BookRow, [f64; 2])> = None;
         let mut out = Vec::with_capacity(self.rows.len());
         for row in &self.rows {
             let at = row.plan.unwrap_or_default();
@@ -320,7 +320,7 @@ impl Course {
     }
 
     /// Level station of the point of that name.
-    pub(super) fn named(&self, name: &str, at: &At) -> Result<Option<f64>, Fault> {
+    pub(super) fn named(&self, name: &str, at: &WrittenSpot) -> Result<Option<f64>, Fault> {
         let wanted = name.trim().to_lowercase();
         let mut found = self
             .rows
@@ -417,7 +417,7 @@ impl Course {
         let (Some(a), Some(b)) = (self.rows.get(before), self.rows.get(after)) else {
             return;
         };
-        let row = Row {
+        let row = BookRow {
             own_m: mix(a.own_m, b.own_m),
             height_m: mix(a.height_m, b.height_m),
             // Straight between two points with errors of their own.

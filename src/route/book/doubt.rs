@@ -1,6 +1,6 @@
 //! How sure a book's length and plan are.
 
-use super::course::Course;
+use super::course::BookLine;
 use crate::survey::{Book, Method};
 
 /// Doubt of a position in degrees, m by axis: a hand receiver's. Sheets do not say.
@@ -12,7 +12,7 @@ const METRES_SD_M: f64 = 0.05;
 /// Doubt of a bearing taken with a compass, rad: one degree.
 const COMPASS_SD_RAD: f64 = 0.0175;
 
-impl Course {
+impl BookLine {
     /// Standard deviation of the length, m.
     pub(super) fn length_sd_m(&self, book: &Book, length_m: f64) -> f64 {
         if self.measured {

@@ -1,23 +1,23 @@
 //! Names, stations and positions looked up on a book's course.
 
-use super::course::Course;
+use super::course::BookLine;
 use crate::route::earth::LatLon;
-use crate::route::ladder::Ladder;
-use crate::route::options::{At, Spot};
+use crate::route::ladder::ChainageMap;
+use crate::route::options::{Spot, WrittenSpot};
 use crate::route::spot;
 use crate::survey::Reading;
 use crate::text::{Fault, nearest};
 use crate::unit::OnPegs;
 
 /// Looks places up on a course.
-pub(super) struct Look<'a> {
-    pub(super) course: &'a Course,
+pub(super) struct BookLook<'a> {
+    pub(super) course: &'a BookLine,
     pub(super) readings: &'a [Reading],
 }
 
-impl Look<'_> {
+impl BookLook<'_> {
     /// Level station of a name or a position; `None` for a station.
-    pub(super) fn foot(&self, at: &At) -> Result<Option<f64>, Fault> {
+    pub(super) fn foot(&self, at: &WrittenSpot) -> Result<Option<f64>, Fault> {
         if let Spot::Name(name) = &at.spot
             && let Some(level) = self.course.named(name, at)?
         {
@@ -42,7 +42,7 @@ impl Look<'_> {
     }
 
     /// A fault about an unknown name, with the nearest name of the book where one is near.
-    fn with_near_name(&self, fault: Fault, at: &At) -> Fault {
+    fn with_near_name(&self, fault: Fault, at: &WrittenSpot) -> Fault {
         let Spot::Name(name) = &at.spot else {
             return fault;
         };
@@ -54,7 +54,7 @@ impl Look<'_> {
     }
 
     /// Level station of any place, before anything was turned: only to tell the ends apart.
-    pub(super) fn end(&self, at: &At) -> Result<Option<f64>, Fault> {
+    pub(super) fn end(&self, at: &WrittenSpot) -> Result<Option<f64>, Fault> {
         match (&at.spot, self.foot(at)?) {
             (_, Some(level)) => Ok(Some(level)),
             (Spot::Station(own), None) => Ok(self.course.level_of_own(own.0)),
@@ -62,7 +62,7 @@ impl Look<'_> {
         }
     }
 
-    pub(super) fn plan_of(&self, at: &At, ladder: &Ladder) -> Result<f64, Fault> {
+    pub(super) fn plan_of(&self, at: &WrittenSpot, ladder: &ChainageMap) -> Result<f64, Fault> {
         if let Some(level) = self.foot(at)? {
             return Ok(level);
         }

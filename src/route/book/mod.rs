@@ -11,14 +11,14 @@ mod witness;
 
 use super::bend;
 use super::heights::{self, BookNode};
-use super::ladder::{Ladder, slope_stations};
-use super::options::{At, End, RouteOptions};
+use super::ladder::{ChainageMap, slope_stations};
+use super::options::{End, RouteOptions, WrittenSpot};
 use super::track::interpolate;
 use super::{Route, StationedPlace, peg, spot};
 use crate::survey::{Book, Data, Method, Misclosure, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
-use course::Course;
-use look::Look;
+use course::BookLine;
+use look::BookLook;
 
 /// Draws of a book's heights where the user does not say.
 const DRAWS: usize = 1000;
@@ -33,23 +33,23 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
         .flat_map(|r| r.remarks.iter().cloned())
         .collect();
     let (book, method, file) = one_book(readings)?;
-    let mut course = Course::new(&book, options.along_slope, &file)?;
+    let mut course = BookLine::new(&book, options.along_slope, &file)?;
     remarks.append(&mut course.remarks);
     let points_used = course.rows.len();
     course.points_have_plan();
     let reversed = turn(&mut course, readings, options, &mut remarks)?;
-    let mut ladder = Ladder::new(
+    let mut ladder = ChainageMap::new(
         course.level_m.clone(),
         course.level_m.clone(),
         &course.heights_m(),
     );
     ladder.own_m = course.own_m();
-    let look = Look {
+    let look = BookLook {
         course: &course,
         readings,
     };
     let pegged = peg::lay(&mut ladder, &options.pegs, |at| look.foot(at))?;
-    let plan_of = |at: &At| look.plan_of(at, &ladder);
+    let plan_of = |at: &WrittenSpot| look.plan_of(at, &ladder);
     let whole = course.level_m.last().copied().unwrap_or(0.0);
     let from = options.intake.as_ref().map_or(Ok(0.0), &plan_of)?;
     let to = options.turbine.as_ref().map_or(Ok(whole), &plan_of)?;
@@ -63,7 +63,7 @@ pub(super) fn booked(readings: &[Reading], options: &RouteOptions) -> Result<Rou
     }
     let mut ties = Vec::new();
     for tie in &options.ties {
-        ties.push(tie::Known {
+        ties.push(tie::BookTie {
             level_m: plan_of(&tie.at)?,
             height_m: tie.elevation_m,
             sd_m: tie.sd_m,
@@ -170,14 +170,14 @@ fn one_book(readings: &[Reading]) -> Result<(Book, Method, String), Fault> {
 
 /// Turns the course where it runs uphill from the turbine.
 fn turn(
-    course: &mut Course,
+    course: &mut BookLine,
     readings: &[Reading],
     options: &RouteOptions,
     remarks: &mut Vec<Remark>,
 ) -> Result<bool, Fault> {
     let (drop, sd) = course.drop_m();
     let certain = drop.abs() > 3.0 * sd;
-    let look = Look { course, readings };
+    let look = BookLook { course, readings };
     let ends = [&options.intake, &options.turbine]
         .map(|at| at.as_ref().map(|at| look.end(at)).transpose());
     let [intake, turbine] = ends;

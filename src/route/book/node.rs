@@ -1,10 +1,15 @@
 //! Nodes of a book's line.
 
-use super::course::Course;
+use super::course::BookLine;
 use crate::route::{Node, Plan};
 use crate::unit::OnPegs;
 
-pub(super) fn nodes(course: &Course, slope_m: &[f64], level_m: &[f64], own_m: &[f64]) -> Vec<Node> {
+pub(super) fn nodes(
+    course: &BookLine,
+    slope_m: &[f64],
+    level_m: &[f64],
+    own_m: &[f64],
+) -> Vec<Node> {
     let origin = course.rows.iter().find_map(|r| r.plan).unwrap_or_default();
     course
         .rows

@@ -5,7 +5,7 @@ use crate::text::Fault;
 
 /// One row of a course: a surveyed point, or an end cut between two.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Row {
+pub(super) struct BookRow {
     pub(super) own_m: f64,
     pub(super) height_m: f64,
     pub(super) sd_m: f64,

@@ -8,8 +8,8 @@ fn place(line: u32) -> Place {
     Place::line("book.csv", line)
 }
 
-fn at(spot: Spot) -> At {
-    At {
+fn at(spot: Spot) -> WrittenSpot {
+    WrittenSpot {
         spot,
         place: Place::line("site.toml", 3),
     }

@@ -1,6 +1,6 @@
 //! A book held to known heights.
 
-use super::course::Course;
+use super::course::BookLine;
 use crate::numeric::math;
 use crate::text::{Place, Remark, Sentence};
 use nalgebra::{DMatrix, DVector};
@@ -12,7 +12,7 @@ const DATUM_SD_M: f64 = 10.0;
 const MISS: f64 = 3.5;
 
 /// A known height on the line.
-pub(super) struct Known {
+pub(super) struct BookTie {
     pub(super) level_m: f64,
     pub(super) height_m: f64,
     pub(super) sd_m: f64,
@@ -31,7 +31,7 @@ pub(super) struct Conditioned {
 ///
 /// The errors of the points next to a known height join the shared ones, so that what is learnt of them is kept exactly.
 /// The posterior of the shared errors `g ~ N(0, I)` given `y = H g + e` is `N(K y, I - K H)` with `K = H' (H H' + R)^-1`; its root makes the new factors.
-pub(super) fn condition(course: &Course, known: &[Known], tied: bool) -> Conditioned {
+pub(super) fn condition(course: &BookLine, known: &[BookTie], tied: bool) -> Conditioned {
     let mut out = Conditioned {
         heights_m: course.heights_m(),
         sd_m: course.rows.iter().map(|r| r.sd_m).collect(),
@@ -165,7 +165,7 @@ fn beside(level_m: &[f64], level: f64) -> [(usize, f64); 2] {
     [(before, 1.0 - share), (after, share)]
 }
 
-fn misses(known: &[Known], y: &DVector<f64>, seen: &DMatrix<f64>) -> Vec<Remark> {
+fn misses(known: &[BookTie], y: &DVector<f64>, seen: &DMatrix<f64>) -> Vec<Remark> {
     known
         .iter()
         .enumerate()

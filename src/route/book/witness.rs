@@ -1,9 +1,9 @@
-use super::course::Course;
+use super::course::BookLine;
 use crate::route::heights::BookNode;
-use crate::route::{Errs, Look, Witness};
+use crate::route::{Errs, Witness, WitnessLook};
 
 /// The book as a witness: what was surveyed, with the errors that its points share.
-pub(super) fn of(course: &Course, points: &[BookNode], plan_sd_m: f64) -> Witness {
+pub(super) fn of(course: &BookLine, points: &[BookNode], plan_sd_m: f64) -> Witness {
     let seen: Vec<usize> = (0..course.rows.len())
         .filter(|&i| course.rows.get(i).is_some_and(|r| r.surveyed))
         .collect();
@@ -12,7 +12,7 @@ pub(super) fn of(course: &Course, points: &[BookNode], plan_sd_m: f64) -> Witnes
         looks: seen
             .iter()
             .filter_map(|&i| points.get(i))
-            .map(|p| Look {
+            .map(|p| WitnessLook {
                 station_m: p.station_m,
                 clock_s: 0.0,
                 height_m: p.height_m,

@@ -1,6 +1,6 @@
 //! What stands beside one walk alone: levelled reaches, a barometer, halts.
 
-use super::{Block, Levelled};
+use super::{Levelled, ReadingBlock};
 use crate::route::Backed;
 
 /// A halt keeps its readings within so much of the line, m, and lasts so long, s: some times what a receiver's quicker errors last.
@@ -8,7 +8,7 @@ const HALT_M: f64 = 3.0;
 const HALT_S: f64 = 120.0;
 
 /// Blocks by pass, each in the order of its clock; `barometric`: the heights come from the pressure of the air, or from a surveyor's receiver.
-pub(super) fn backing(blocks: &[Block], levelled: &[Levelled], barometric: bool) -> Backed {
+pub(super) fn backing(blocks: &[ReadingBlock], levelled: &[Levelled], barometric: bool) -> Backed {
     let spans = levelled.iter().map(|l| {
         l.points
             .iter()
@@ -28,14 +28,14 @@ pub(super) fn backing(blocks: &[Block], levelled: &[Levelled], barometric: bool)
 }
 
 /// Where a walk stood still.
-fn halts(walk: &[Block]) -> Vec<f64> {
+fn halts(walk: &[ReadingBlock]) -> Vec<f64> {
     let mut out = Vec::new();
     let mut rest = walk;
     while let Some(first) = rest.first() {
-        let near = |b: &Block| (b.station_m - first.station_m).abs() <= HALT_M;
+        let near = |b: &ReadingBlock| (b.station_m - first.station_m).abs() <= HALT_M;
         let stood = rest.iter().take_while(|b| near(b)).count().max(1);
         let (here, later) = rest.split_at(stood.min(rest.len()));
-        let clock = |b: Option<&Block>| b.and_then(|b| b.clock_s);
+        let clock = |b: Option<&ReadingBlock>| b.and_then(|b| b.clock_s);
         if let (Some(from), Some(to)) = (clock(here.first()), clock(here.last()))
             && to - from >= HALT_S
         {
@@ -65,10 +65,10 @@ mod tests {
                 _ => 0.0,
             };
             for _ in 0..=(waits / 3.0) as usize {
-                blocks.push(Block {
+                blocks.push(ReadingBlock {
                     clock_s: Some(clock),
                     station_m: way,
-                    ..Block::default()
+                    ..ReadingBlock::default()
                 });
                 clock += 3.0;
             }

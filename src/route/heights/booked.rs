@@ -1,5 +1,5 @@
 use super::BookNode;
-use crate::numeric::Draws;
+use crate::numeric::Rng;
 use crate::numeric::math;
 use crate::route::{Backed, Heights};
 
@@ -28,7 +28,7 @@ pub fn booked(points: &[BookNode], factors: &[Vec<f64>], draws: usize, seed: u64
         }
         _ => 0.0,
     };
-    let mut source = Draws::new(seed);
+    let mut source = Rng::new(seed);
     let mut lines = Vec::with_capacity(draws + 1);
     while lines.len() < draws {
         let mut off: Vec<f64> = points.iter().map(|p| p.sd_m * source.normal()).collect();

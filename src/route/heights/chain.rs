@@ -1,4 +1,4 @@
-use super::{Block, Tie};
+use super::{ReadingBlock, Tie};
 use crate::numeric::math;
 use crate::route::receiver::PACE_M_PER_S;
 
@@ -23,8 +23,8 @@ pub(super) fn fixed(tie: &Tie, offset: Option<usize>) -> Loose {
 }
 
 /// Readings in station order, one chain a walk (one chain for all where heights come from a terrain model).
-pub(super) fn chains(blocks: &[Block], passes: usize, shared: bool) -> Vec<Vec<Loose>> {
-    let mut by_pass: Vec<Vec<Block>> = vec![Vec::new(); passes];
+pub(super) fn chains(blocks: &[ReadingBlock], passes: usize, shared: bool) -> Vec<Vec<Loose>> {
+    let mut by_pass: Vec<Vec<ReadingBlock>> = vec![Vec::new(); passes];
     for block in blocks {
         if let Some(pass) = by_pass.get_mut(block.pass) {
             pass.push(*block);
@@ -35,7 +35,7 @@ pub(super) fn chains(blocks: &[Block], passes: usize, shared: bool) -> Vec<Vec<L
         let timed = !shared && pass.iter().all(|b| b.clock_s.is_some());
         let uphill = {
             let n = pass.len().max(1) as f64;
-            let clock = |b: &Block| b.clock_s.unwrap_or(0.0);
+            let clock = |b: &ReadingBlock| b.clock_s.unwrap_or(0.0);
             let (s, t) = (
                 pass.iter().map(|b| b.station_m).sum::<f64>() / n,
                 pass.iter().map(clock).sum::<f64>() / n,
@@ -45,7 +45,7 @@ pub(super) fn chains(blocks: &[Block], passes: usize, shared: bool) -> Vec<Vec<L
                 .sum::<f64>()
                 < 0.0
         };
-        let forward = |b: &Block| b.clock_s.unwrap_or(0.0) * if uphill { -1.0 } else { 1.0 };
+        let forward = |b: &ReadingBlock| b.clock_s.unwrap_or(0.0) * if uphill { -1.0 } else { 1.0 };
         pass.sort_by(|a, b| {
             a.station_m
                 .total_cmp(&b.station_m)
@@ -53,7 +53,7 @@ pub(super) fn chains(blocks: &[Block], passes: usize, shared: bool) -> Vec<Vec<L
         });
         let dilution = usual_dilution(&pass);
         let mut age = 0.0;
-        let mut before: Option<Block> = None;
+        let mut before: Option<ReadingBlock> = None;
         let chain = pass.into_iter().map(|b| {
             if let Some(a) = before {
                 age += if timed {
@@ -86,7 +86,7 @@ pub(super) fn chains(blocks: &[Block], passes: usize, shared: bool) -> Vec<Vec<L
 }
 
 /// Median dilution of a pass.
-fn usual_dilution(pass: &[Block]) -> Option<f64> {
+fn usual_dilution(pass: &[ReadingBlock]) -> Option<f64> {
     let mut all: Vec<f64> = pass.iter().filter_map(|b| b.dilution).collect();
     all.retain(|d| d.is_finite() && *d > 0.0);
     all.sort_by(f64::total_cmp);

@@ -1,10 +1,10 @@
 //! The passes down and up the line against the same Gaussian written out densely: walks over parts of the line, with and without times, ties, a levelled reach, one drift for all.
 
-use super::gather::Gathered;
-use super::given::Run;
+use super::gather::GatheredForms;
+use super::given::ForwardRun;
 use super::layout::Layout;
-use super::{Block, HeightsOptions, Levelled, Tie};
-use crate::numeric::Draws;
+use super::{HeightsOptions, Levelled, ReadingBlock, Tie};
+use crate::numeric::Rng;
 use crate::numeric::math;
 use crate::route::receiver::Errors;
 use nalgebra::{DMatrix, DVector};
@@ -25,7 +25,7 @@ const fn errors(slow_sd_m: f64, fast_sd_m: f64) -> Errors {
 }
 
 /// A reading for the dense sum: station, height, white variance, offset and its variance, drift and its clock.
-struct Row {
+struct DenseReading {
     station_m: f64,
     height_m: f64,
     white_var: f64,
@@ -38,7 +38,10 @@ fn ground(a: f64, b: f64) -> f64 {
     1e4 + a * b + Q * m * m * (3.0 * n - m) / 6.0
 }
 
-fn invented(draws: &mut Draws, shared: bool) -> (Vec<Block>, Vec<Tie>, Levelled, Vec<Row>) {
+fn invented(
+    draws: &mut Rng,
+    shared: bool,
+) -> (Vec<ReadingBlock>, Vec<Tie>, Levelled, Vec<DenseReading>) {
     let (mut blocks, mut rows) = (Vec::new(), Vec::new());
     for pass in 0..3usize {
         let timed = pass != 1;
@@ -56,7 +59,7 @@ fn invented(draws: &mut Draws, shared: bool) -> (Vec<Block>, Vec<Tie>, Levelled,
         for (s, t) in list {
             let count = 1.0 + draws.below(3) as f64;
             let height_m = 50.0 - 0.1 * s + 2.0 * draws.normal();
-            blocks.push(Block {
+            blocks.push(ReadingBlock {
                 pass,
                 clock_s: timed.then_some(t),
                 station_m: s,
@@ -64,7 +67,7 @@ fn invented(draws: &mut Draws, shared: bool) -> (Vec<Block>, Vec<Tie>, Levelled,
                 count,
                 dilution: None,
             });
-            rows.push(Row {
+            rows.push(DenseReading {
                 station_m: s,
                 height_m,
                 white_var: WHITE_M * WHITE_M / count,
@@ -94,7 +97,7 @@ fn invented(draws: &mut Draws, shared: bool) -> (Vec<Block>, Vec<Tie>, Levelled,
         .map(|t| (t, None))
         .chain(reach.points.iter().map(|t| (t, Some((3, 9.0)))))
     {
-        rows.push(Row {
+        rows.push(DenseReading {
             station_m: t.station_m,
             height_m: t.height_m,
             white_var: t.sd_m * t.sd_m,
@@ -108,7 +111,7 @@ fn invented(draws: &mut Draws, shared: bool) -> (Vec<Block>, Vec<Tie>, Levelled,
 #[test]
 fn the_same_as_written_out_densely() {
     for seed in 0..24 {
-        let mut draws = Draws::new(seed);
+        let mut draws = Rng::new(seed);
         let shared = seed % 3 == 2;
         let (blocks, ties, reach, rows) = invented(&mut draws, shared);
         let mut nodes: Vec<f64> = rows
@@ -124,8 +127,8 @@ fn the_same_as_written_out_densely() {
             ..HeightsOptions::default()
         };
         let layout = Layout::on(nodes, cells, &blocks, &ties, &[reach], &options);
-        let gathered = Gathered::new(&layout, &ERRORS, 50.0);
-        let mut run = Run::default();
+        let gathered = GatheredForms::new(&layout, &ERRORS, 50.0);
+        let mut run = ForwardRun::default();
         let evidence = run.forward(&layout, &gathered, |_| Q);
         let mut mean = vec![0.0; 2 * layout.node_m.len()];
         run.back(&layout, true, || 0.0, &mut mean);

@@ -3,7 +3,7 @@
     reason = "a kernel over fronts whose sizes the layout has fixed"
 )]
 
-use super::layout::{Entry, Layout, Piece};
+use super::layout::{Layout, StepEntry, WalkPiece};
 use super::onward::{LN_2PI, Onward, conditional, pass_fast, pass_slow, take_first};
 use crate::numeric::math;
 use crate::route::receiver::{Errors, STATES};
@@ -16,12 +16,12 @@ const FIRST_SLOPE_SD: f64 = 1.0;
 ///
 /// A front is a square matrix of side size + 1, upper half: information, right-hand side in the last column, twice the negative constant in the corner.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Gathered {
+pub(super) struct GatheredForms {
     pub(super) forward: Vec<f64>,
     pub(super) log_scale: f64,
 }
 
-impl Gathered {
+impl GatheredForms {
     pub(super) fn new(layout: &Layout, errors: &[Errors], first_height_m: f64) -> Self {
         let mut out = Self::default();
         out.gather(layout, errors, first_height_m);
@@ -81,7 +81,7 @@ fn add(front: &mut [f64], side: usize, i: usize, k: usize, value: f64) {
 }
 
 /// A known height: information on the ground and, for a levelled reach, its datum.
-fn fixed(front: &mut [f64], side: usize, ground: [usize; 4], entry: &Entry) -> f64 {
+fn fixed(front: &mut [f64], side: usize, ground: [usize; 4], entry: &StepEntry) -> f64 {
     let info = 1.0 / entry.count;
     let mut at: Vec<(usize, f64)> = ground.into_iter().zip(entry.weight).collect();
     if let Some(offset) = entry.offset {
@@ -106,7 +106,7 @@ fn follow(
     front: &mut [f64],
     side: usize,
     ground: [usize; 4],
-    piece: &Piece,
+    piece: &WalkPiece,
     errors: &Errors,
     scratch: &mut Vec<f64>,
 ) -> f64 {

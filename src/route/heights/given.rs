@@ -3,7 +3,7 @@
     reason = "a kernel over fronts whose sizes the layout has fixed"
 )]
 
-use super::gather::Gathered;
+use super::gather::GatheredForms;
 use super::layout::Layout;
 use super::onward::LN_2PI;
 use crate::numeric::math;
@@ -63,10 +63,10 @@ fn ground_scale(h: f64, q: f64) -> f64 {
 /// Information below which nothing is known of an unknown: a height to 30 km.
 const LEAST_INFO: f64 = 1e-9;
 
-/// Takes the unknowns `from..to` out of a front whose earlier ones are out already; returns minus half the logarithm of the pivots' product, with its 2 pi.
+/// Takes the unknowns `from..to` out of a front whose earlier ones are out already, A_rr - A_rp A_pp^-1 A_pr (the Schur complement, one pivot at a time); returns minus half the logarithm of the pivots' product, with its 2 pi.
 ///
 /// What is left stands in the lower right block; the rows taken stay above it, ready for drawing.
-pub(super) fn take_out(front: &mut [f64], side: usize, from: usize, to: usize) -> f64 {
+pub(super) fn marginalise(front: &mut [f64], side: usize, from: usize, to: usize) -> f64 {
     let mut product = 1.0;
     let mut log = 0.0;
     for p in from..to {
@@ -127,7 +127,7 @@ impl Message<'_> {
 /// One step from the left: what is known left of it and the step's own; then everything that does not hang on the roughness is taken out.
 pub(super) fn lead_on(
     layout: &Layout,
-    gathered: &Gathered,
+    gathered: &GatheredForms,
     j: usize,
     left: Option<Message<'_>>,
     out: &mut [f64],
@@ -139,7 +139,7 @@ pub(super) fn lead_on(
         left.add_to(out, side, &step.from_left);
     }
     own_part(out, side, step.own(), step.kept(), -step.length_m);
-    take_out(out, side, 0, step.lead)
+    marginalise(out, side, 0, step.lead)
 }
 
 /// The ground of strengths `q` over the cell that ends with a step, laid on its own parts, which stand at `at` in a front; returns the normaliser.
@@ -171,13 +171,14 @@ pub(super) fn end_cell(
 ) -> f64 {
     let step = &layout.steps[last];
     let side = step.size + 1;
-    lay_ground(layout, last, q, out, side, step.lead) + take_out(out, side, step.lead, step.kept())
+    lay_ground(layout, last, q, out, side, step.lead)
+        + marginalise(out, side, step.lead, step.kept())
 }
 
 /// One step from the right, the ground of strength `q`: everything right of the left node is taken out.
 fn step_backward(
     layout: &Layout,
-    gathered: &Gathered,
+    gathered: &GatheredForms,
     j: usize,
     q: f64,
     right: Option<Message<'_>>,
@@ -198,7 +199,7 @@ fn step_backward(
     }
     own_part(out, side, 0, t, step.length_m);
     add_ground(out, side, 0, step.length_m, q);
-    ground_scale(step.length_m, q) + take_out(out, side, 0, t)
+    ground_scale(step.length_m, q) + marginalise(out, side, 0, t)
 }
 
 /// The same front in the order of the other direction.
@@ -224,7 +225,7 @@ fn turn(from: &[f64], to: &mut [f64], side: usize, side_back: usize, turned: &[u
 /// Runs up the whole line from its end; `fronts` then holds, for each step, what is known right of its left node.
 pub(super) fn backward(
     layout: &Layout,
-    gathered: &Gathered,
+    gathered: &GatheredForms,
     q: impl Fn(usize) -> f64,
     fronts: &mut Vec<f64>,
 ) {
@@ -262,13 +263,13 @@ pub(super) fn known_right<'a>(
 
 /// Fronts of a forward run, ready for means and draws, with the log evidence.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Run {
+pub(super) struct ForwardRun {
     pub(super) fronts: Vec<f64>,
     /// Logarithm that each step gave.
     pub(super) logs: Vec<f64>,
 }
 
-impl Run {
+impl ForwardRun {
     /// What is known left of a node after this run.
     pub(super) fn left_of<'a>(&'a self, layout: &Layout, node: usize) -> Option<Message<'a>> {
         let j = node.checked_sub(1)?;
@@ -279,7 +280,7 @@ impl Run {
     pub(super) fn forward(
         &mut self,
         layout: &Layout,
-        gathered: &Gathered,
+        gathered: &GatheredForms,
         q: impl Fn(usize) -> f64,
     ) -> f64 {
         self.fronts
@@ -295,7 +296,7 @@ impl Run {
     }
 
     /// One step on, up to what hangs on the roughness.
-    pub(super) fn lead(&mut self, layout: &Layout, gathered: &Gathered, j: usize) {
+    pub(super) fn lead(&mut self, layout: &Layout, gathered: &GatheredForms, j: usize) {
         let (done, rest) = self.fronts.split_at_mut(layout.start[j]);
         let left = j.checked_sub(1).map(|i| left(layout, done, i));
         let out = &mut rest[..layout.start[j + 1] - layout.start[j]];
@@ -309,12 +310,12 @@ impl Run {
     }
 
     /// Takes the last node out (on a copy) and sums up.
-    pub(super) fn evidence(&self, layout: &Layout, gathered: &Gathered) -> f64 {
+    pub(super) fn evidence(&self, layout: &Layout, gathered: &GatheredForms) -> f64 {
         let Some(mut last) = self.last(layout) else {
             return 0.0;
         };
         let side = 3;
-        let log = take_out(&mut last, side, 0, 2);
+        let log = marginalise(&mut last, side, 0, 2);
         gathered.log_scale + self.logs.iter().sum::<f64>() + log - 0.5 * last[side * side - 1]
     }
 
@@ -341,7 +342,7 @@ impl Run {
         let Some(mut last) = self.last(layout) else {
             return;
         };
-        take_out(&mut last, 3, 0, 2);
+        marginalise(&mut last, 3, 0, 2);
         let mut draw = |row: &[f64], p: usize, side: usize, x: &[f64]| -> f64 {
             let mut sum = rhs * row[side - 1];
             for (r, v) in row[p + 1..side - 1].iter().zip(&x[p + 1..]) {

@@ -5,7 +5,7 @@
 
 /// Spacing of the nodes, m, and steps between nodes in a cell of one roughness.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Grid {
+pub(super) struct HeightGrid {
     pub(super) node_m: f64,
     pub(super) steps_in_cell: usize,
 }
@@ -35,7 +35,7 @@ pub(super) fn nodes(from: f64, to: f64, spacing: f64, known: &[f64]) -> Vec<f64>
 }
 
 /// Cells of about equal length, each a run of whole steps.
-pub(super) fn cells(node_m: &[f64], grid: Grid) -> Vec<(usize, usize)> {
+pub(super) fn cells(node_m: &[f64], grid: HeightGrid) -> Vec<(usize, usize)> {
     let length = grid.node_m * grid.steps_in_cell as f64;
     let origin = node_m[0];
     let cell_of = |step: usize| {

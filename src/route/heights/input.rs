@@ -7,7 +7,7 @@ use crate::text::Sentence;
 ///
 /// Stations are along the line, brought there by the plan; a stop keeps its blocks, all on one station, for they show the drift and the white part by themselves.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Block {
+pub struct ReadingBlock {
     /// Which pass, from 0.
     pub pass: usize,
     /// Time in the pass's own clock, s; `None` where the file has no times (the drift then runs along the line).
@@ -94,16 +94,16 @@ pub struct Noise {
 
 /// One walk as its heights were judged: its readings on the line, and how they err.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Followed {
+pub struct FollowedWalk {
     /// The number of its pass as it was given.
     pub pass: usize,
     /// Blocks of some seconds on the route's stations, m, in the order of the walk's clock.
-    pub blocks: Vec<Block>,
+    pub blocks: Vec<ReadingBlock>,
     /// How its readings err: the middle of what is likely after all walks were held against each other.
     pub errors: Errors,
 }
 
-impl Followed {
+impl FollowedWalk {
     /// What its readings are worth together; the clock stands still where the file has no times, so the way walked stands for it.
     pub fn precision(&self) -> Precision {
         let timed = self.blocks.iter().all(|b| b.clock_s.is_some());
@@ -124,13 +124,13 @@ impl Followed {
 
 /// Heights of walks, and what they rest on.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Walked {
+pub struct WalkedHeights {
     /// The posterior on the stations asked for.
     pub heights: Heights,
     /// The noise behind it.
     pub noise: Noise,
     /// The walks behind it, each with its errors, on the stations of the blocks that were given.
-    pub followed: Vec<Followed>,
+    pub followed: Vec<FollowedWalk>,
     /// How likely each class of receivers is, after all was seen.
     pub classes: Vec<(Class, f64)>,
     /// Walks that contradict each other, the widest first.

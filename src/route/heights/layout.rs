@@ -4,8 +4,8 @@
 )]
 
 use super::chain::{Loose, chains, fixed};
-use super::grid::{Grid, cells, nodes};
-use super::{Block, HeightsOptions, Levelled, Tie};
+use super::grid::{HeightGrid, cells, nodes};
+use super::{HeightsOptions, Levelled, ReadingBlock, Tie};
 use crate::route::receiver::STATES;
 
 /// Everything that does not change while noise numbers and roughness are tried: nodes, readings on their steps, which unknowns live where.
@@ -14,7 +14,7 @@ use crate::route::receiver::STATES;
 #[derive(Debug, Clone, Default)]
 pub(super) struct Layout {
     pub(super) node_m: Vec<f64>,
-    pub(super) steps: Vec<Step>,
+    pub(super) steps: Vec<NodeStep>,
     /// Steps of each cell: from, to (exclusive).
     pub(super) cells: Vec<(usize, usize)>,
     /// Heights are kept as what stands above `base_m + base_slope * station`.
@@ -31,7 +31,7 @@ pub(super) struct Layout {
 /// The forward front lists [errors coming in, offsets that end here | passengers | height, slope | height, slope, errors going out, offsets going on]: what stands before the passengers is taken out whatever the roughness. The height and slope at the left node are kept as what the ground does of its own between both nodes; those of the nodes before in the same cell, of one roughness, are passengers until the cell's end, where all are taken out for the roughness that is tried.
 /// The front of the other direction lists [height, slope, errors going out, offsets that begin here | height, slope, errors coming in, offsets], right node first.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Step {
+pub(super) struct NodeStep {
     pub(super) length_m: f64,
     /// Unknowns in the forward front, without the right-hand side.
     pub(super) size: usize,
@@ -48,14 +48,14 @@ pub(super) struct Step {
     pub(super) from_right: Vec<usize>,
     /// Position in the backward front of each unknown of the forward front; passengers have none.
     pub(super) turned: Vec<usize>,
-    pub(super) pieces: Vec<Piece>,
+    pub(super) pieces: Vec<WalkPiece>,
     /// Readings without error of a walk: ties and levelled points.
-    pub(super) fixed: Vec<Entry>,
+    pub(super) fixed: Vec<StepEntry>,
     /// Offsets that begin here: position, standard deviation.
     pub(super) born: Vec<(usize, f64)>,
 }
 
-impl Step {
+impl NodeStep {
     /// Place of the left node's own part in the forward front.
     pub(super) fn own(&self) -> usize {
         self.lead + self.passengers
@@ -83,20 +83,20 @@ impl Step {
 
 /// One walk's way through a step.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Piece {
+pub(super) struct WalkPiece {
     /// Which chain of readings.
     pub(super) chain: usize,
     /// First position of the error coming in and going out, where it does.
     pub(super) error_in: Option<usize>,
     pub(super) error_out: Option<usize>,
-    pub(super) entries: Vec<Entry>,
+    pub(super) entries: Vec<StepEntry>,
     /// Time from the last entry (or the left node) to the right node, s.
     pub(super) tail_s: f64,
 }
 
 /// One block, or one known height, seen from its step.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Entry {
+pub(super) struct StepEntry {
     /// Time since the entry before, or since the left node, s.
     pub(super) gap_s: f64,
     /// Weights of [height, slope] left and [height, slope] right: the cubic through both ends.
@@ -129,12 +129,12 @@ pub(super) fn cubic(t: f64, length_m: f64) -> [f64; 4] {
 
 impl Layout {
     pub(super) fn new(
-        blocks: &[Block],
+        blocks: &[ReadingBlock],
         ties: &[Tie],
         levelled: &[Levelled],
         stations_m: &[f64],
         options: &HeightsOptions,
-        grid: Grid,
+        grid: HeightGrid,
     ) -> Self {
         let known: Vec<f64> = ties
             .iter()
@@ -196,11 +196,11 @@ impl Layout {
                 let step = self.step_at(from + (to - from) * i as f64 / (parts + 1.0));
                 let at = self.node_m[step];
                 if at > from && at < to {
-                    self.steps[step].fixed.push(Entry {
+                    self.steps[step].fixed.push(StepEntry {
                         weight: [0.0, 1.0, 0.0, 0.0],
                         height_m: slope,
                         count: UNREAD_SLOPE_SD * UNREAD_SLOPE_SD,
-                        ..Entry::default()
+                        ..StepEntry::default()
                     });
                 }
             }
@@ -211,7 +211,7 @@ impl Layout {
     pub(super) fn on(
         node_m: Vec<f64>,
         cells: Vec<(usize, usize)>,
-        blocks: &[Block],
+        blocks: &[ReadingBlock],
         ties: &[Tie],
         levelled: &[Levelled],
         options: &HeightsOptions,
@@ -220,9 +220,9 @@ impl Layout {
             cells,
             steps: node_m
                 .windows(2)
-                .map(|w| Step {
+                .map(|w| NodeStep {
                     length_m: w[1] - w[0],
-                    ..Step::default()
+                    ..NodeStep::default()
                 })
                 .collect(),
             node_m,
@@ -234,7 +234,7 @@ impl Layout {
     }
 
     /// A straight line through the middle of the readings, so that sums are of small numbers; the answer does not depend on it.
-    fn base(&mut self, blocks: &[Block], ties: &[Tie], levelled: &[Levelled]) {
+    fn base(&mut self, blocks: &[ReadingBlock], ties: &[Tie], levelled: &[Levelled]) {
         let points: Vec<(f64, f64)> = if blocks.is_empty() {
             ties.iter()
                 .chain(levelled.iter().flat_map(|l| &l.points))
@@ -276,7 +276,7 @@ impl Layout {
 
     fn fill(
         &mut self,
-        blocks: &[Block],
+        blocks: &[ReadingBlock],
         ties: &[Tie],
         levelled: &[Levelled],
         options: &HeightsOptions,
@@ -433,11 +433,11 @@ impl Layout {
                 rest.partition_point(|l| self.step_at(l.station_m) <= j)
             };
             let (mine, later) = rest.split_at(split);
-            let mut piece = Piece {
+            let mut piece = WalkPiece {
                 chain: index,
                 error_in: places[j].error_in[index],
                 error_out: places[j].error_out[index],
-                ..Piece::default()
+                ..WalkPiece::default()
             };
             for l in mine {
                 let entry = self.entry(j, l, (l.age_s - age).max(0.0), places);
@@ -456,13 +456,13 @@ impl Layout {
         }
     }
 
-    fn entry(&self, step: usize, loose: &Loose, gap_s: f64, places: &[Places]) -> Entry {
+    fn entry(&self, step: usize, loose: &Loose, gap_s: f64, places: &[Places]) -> StepEntry {
         let (_, weight) = {
             let length = self.steps[step].length_m;
             let t = ((loose.station_m - self.node_m[step]) / length).clamp(0.0, 1.0);
             (step, cubic(t, length))
         };
-        Entry {
+        StepEntry {
             gap_s,
             weight,
             offset: loose.offset.and_then(|o| places[step].offset[o]),

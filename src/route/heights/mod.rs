@@ -22,7 +22,9 @@ mod steady;
 mod walked;
 
 pub use booked::booked;
-pub use input::{Block, BookNode, Followed, HeightsOptions, Levelled, Noise, Tie, Walked};
+pub use input::{
+    BookNode, FollowedWalk, HeightsOptions, Levelled, Noise, ReadingBlock, Tie, WalkedHeights,
+};
 pub use odds::AtOdds;
 pub use smoothed::{Smoothed, Smoothing, smoothed};
 pub use walked::walked;

@@ -3,7 +3,7 @@
     reason = "five numbers of one receiver, two of each walk, one stride a kind of move"
 )]
 
-use crate::numeric::Draws;
+use crate::numeric::Rng;
 use crate::numeric::math;
 use crate::route::receiver::{Class, Errors, Expected};
 
@@ -81,7 +81,7 @@ impl Noises {
     }
 
     /// Something else: a step aside from here, or quite another receiver.
-    pub(super) fn offer(&self, draws: &mut Draws) -> Offer {
+    pub(super) fn offer(&self, draws: &mut Rng) -> Offer {
         let mut to = self.clone();
         if self.held {
             return Offer {

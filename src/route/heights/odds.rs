@@ -1,6 +1,6 @@
 //! Walks that contradict each other: which, where, and by how much.
 
-use super::Block;
+use super::ReadingBlock;
 use crate::route::receiver::Expected;
 use std::collections::BTreeMap;
 
@@ -25,7 +25,7 @@ const TOO_FAR: f64 = 3.0;
 const LEAST: usize = 5;
 
 /// Every pair that contradicts each other, the widest first.
-pub(super) fn at_odds(blocks: &[Block], expected: &Expected) -> Vec<AtOdds> {
+pub(super) fn at_odds(blocks: &[ReadingBlock], expected: &Expected) -> Vec<AtOdds> {
     let limit_m = TOO_FAR * 2f64.sqrt() * expected.usual_sd_m();
     let mut walks: BTreeMap<usize, BTreeMap<i64, (f64, f64)>> = BTreeMap::new();
     for block in blocks {
@@ -94,15 +94,15 @@ mod tests {
         let walk = |pass: usize, off: fn(f64) -> f64| {
             (0..100).map(move |i| {
                 let station_m = 3.0 * f64::from(i);
-                Block {
+                ReadingBlock {
                     pass,
                     station_m,
                     height_m: 500.0 - 0.1 * station_m + off(station_m),
-                    ..Block::default()
+                    ..ReadingBlock::default()
                 }
             })
         };
-        let blocks: Vec<Block> = walk(0, |_| 0.0)
+        let blocks: Vec<ReadingBlock> = walk(0, |_| 0.0)
             .chain(walk(1, |s| 3.0 * math::sin(0.05 * s)))
             .chain(walk(2, |s| {
                 if (100.0..160.0).contains(&s) {

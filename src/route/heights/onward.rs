@@ -291,12 +291,12 @@ pub(super) fn take_first(a: &mut [f64], w: usize, count: usize) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::numeric::Draws;
+    use crate::numeric::Rng;
 
     /// Passing on is the same as laying both moments side by side and taking the older one out.
     #[test]
     fn passing_on_is_taking_the_older_out() {
-        let mut draws = Draws::new(2);
+        let mut draws = Rng::new(2);
         let errors = Errors {
             slow_sd_m: 2.0,
             slow_time_s: 50.0,

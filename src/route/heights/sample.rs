@@ -3,18 +3,18 @@
     reason = "a kernel over fronts whose sizes the layout has fixed"
 )]
 
-use super::gather::Gathered;
-use super::given::{Message, Run, backward, known_right, lay_ground, take_out};
+use super::gather::GatheredForms;
+use super::given::{ForwardRun, Message, backward, known_right, lay_ground, marginalise};
 use super::layout::Layout;
 use super::noise::Noises;
-use crate::numeric::Draws;
+use crate::numeric::Rng;
 use crate::numeric::math;
 
 /// Beforehand: what roughness a cell may have and how it goes from cell to cell.
 ///
 /// A cell keeps the class of the one before with chance `stay`, else draws from `shares`.
 #[derive(Debug, Clone)]
-pub(super) struct Roughness {
+pub(super) struct RoughnessPrior {
     /// Strength of curvature of each class, m2/m3.
     pub(super) ladder: Vec<f64>,
     pub(super) shares: Vec<f64>,
@@ -23,7 +23,7 @@ pub(super) struct Roughness {
     pub(super) alpha: f64,
 }
 
-impl Roughness {
+impl RoughnessPrior {
     fn follow(&self, before: usize, after: usize) -> f64 {
         (1.0 - self.stay) * self.shares[after] + if before == after { self.stay } else { 0.0 }
     }
@@ -41,16 +41,16 @@ impl Roughness {
 #[derive(Debug, Clone)]
 pub(super) struct Sampler<'a> {
     pub(super) layout: &'a Layout,
-    pub(super) roughness: Roughness,
+    pub(super) roughness: RoughnessPrior,
     pub(super) first_height_m: f64,
     pub(super) noises: Noises,
     pub(super) classes: Vec<usize>,
     /// Log evidence at the current classes and errors.
     pub(super) evidence: f64,
-    pub(super) run: Run,
-    gathered: Gathered,
-    other: Gathered,
-    other_run: Run,
+    pub(super) run: ForwardRun,
+    gathered: GatheredForms,
+    other: GatheredForms,
+    other_run: ForwardRun,
     backward: Vec<f64>,
     both: Vec<f64>,
     small: Vec<f64>,
@@ -62,7 +62,7 @@ pub(super) struct Sampler<'a> {
 impl<'a> Sampler<'a> {
     pub(super) fn new(
         layout: &'a Layout,
-        roughness: Roughness,
+        roughness: RoughnessPrior,
         noises: Noises,
         first_height_m: f64,
         class: usize,
@@ -76,11 +76,11 @@ impl<'a> Sampler<'a> {
             first_height_m,
             classes: vec![class; layout.cells.len()],
             evidence: 0.0,
-            run: Run::default(),
-            gathered: Gathered::new(layout, &noises.errors(), first_height_m),
+            run: ForwardRun::default(),
+            gathered: GatheredForms::new(layout, &noises.errors(), first_height_m),
             noises,
-            other: Gathered::default(),
-            other_run: Run::default(),
+            other: GatheredForms::default(),
+            other_run: ForwardRun::default(),
             backward: Vec::new(),
             both: Vec::new(),
             small: Vec::new(),
@@ -88,17 +88,17 @@ impl<'a> Sampler<'a> {
             same: (0..layout.steps.iter().map(|s| s.size).max().unwrap_or(0)).collect(),
             roughness,
         };
-        sampler.evidence = sampler.weigh();
+        sampler.evidence = sampler.log_likelihood();
         sampler
     }
 
-    fn strength(&self, step: usize) -> f64 {
+    fn process_noise(&self, step: usize) -> f64 {
         self.roughness.ladder[self.classes[self.cell_of_step[step]]]
     }
 
-    fn weigh(&mut self) -> f64 {
+    fn log_likelihood(&mut self) -> f64 {
         let mut run = std::mem::take(&mut self.run);
-        let evidence = run.forward(self.layout, &self.gathered, |j| self.strength(j));
+        let evidence = run.forward(self.layout, &self.gathered, |j| self.process_noise(j));
         self.run = run;
         evidence
     }
@@ -108,7 +108,7 @@ impl<'a> Sampler<'a> {
         let mut other = std::mem::take(&mut self.other);
         let mut run = std::mem::take(&mut self.other_run);
         other.gather(self.layout, &noises.errors(), self.first_height_m);
-        let evidence = run.forward(self.layout, &other, |j| self.strength(j));
+        let evidence = run.forward(self.layout, &other, |j| self.process_noise(j));
         self.other = other;
         self.other_run = run;
         evidence
@@ -134,8 +134,8 @@ impl<'a> Sampler<'a> {
         }
     }
 
-    /// Offers other errors and takes them by their odds; `warm`: the stride is fitted meanwhile.
-    pub(super) fn move_noise(&mut self, draws: &mut Draws, warm: bool) {
+    /// Offers other errors and takes them by their odds (N. Metropolis and others, 1953; W. K. Hastings, 1970): accepted with min(1, exp(odds)). `warm`: the stride is fitted meanwhile.
+    pub(super) fn metropolis_step(&mut self, draws: &mut Rng, warm: bool) {
         let offer = self.noises.offer(draws);
         let evidence = self.at(&offer.noises);
         let odds = offer.noises.power * (evidence - self.evidence) + offer.log_odds;
@@ -149,10 +149,15 @@ impl<'a> Sampler<'a> {
     }
 
     /// Draws every cell's class anew, down the line.
-    pub(super) fn sweep(&mut self, draws: &mut Draws) {
+    pub(super) fn sweep(&mut self, draws: &mut Rng) {
         let layout = self.layout;
         let mut fronts = std::mem::take(&mut self.backward);
-        backward(layout, &self.gathered, |j| self.strength(j), &mut fronts);
+        backward(
+            layout,
+            &self.gathered,
+            |j| self.process_noise(j),
+            &mut fronts,
+        );
         self.backward = fronts;
         let mut weights = vec![0.0; self.roughness.ladder.len()];
         for (cell, &(from, to)) in layout.cells.iter().enumerate() {
@@ -179,8 +184,8 @@ impl<'a> Sampler<'a> {
         self.evidence = self.run.evidence(layout, &self.gathered);
     }
 
-    /// Draws the shares of the classes anew from how often each was chosen: a line that is calm elsewhere makes one more hump less likely, and the other way round.
-    pub(super) fn share(&mut self, draws: &mut Draws) {
+    /// Draws the shares of the classes anew from how often each was chosen, Dirichlet(alpha + counts) by gammas: a line that is calm elsewhere makes one more hump less likely, and the other way round.
+    pub(super) fn sample_class_weights(&mut self, draws: &mut Rng) {
         let alpha = self.roughness.alpha;
         if alpha <= 0.0 {
             return;
@@ -226,7 +231,7 @@ impl<'a> Sampler<'a> {
         if let Some(right) = known_right(layout, &self.backward, last + 1) {
             right.add_to(&mut self.both, side, &self.same[..carried]);
         }
-        take_out(&mut self.both, side, 0, carried);
+        marginalise(&mut self.both, side, 0, carried);
         own
     }
 
@@ -241,7 +246,7 @@ impl<'a> Sampler<'a> {
             self.small.extend_from_slice(&self.both[row..row + side]);
         }
         let log = lay_ground(self.layout, last, |_| q, &mut self.small, side, 0)
-            + take_out(&mut self.small, side, 0, own);
+            + marginalise(&mut self.small, side, 0, own);
         log - 0.5 * self.small[side * side - 1]
     }
 }

@@ -3,11 +3,11 @@
     reason = "a kernel over fronts whose sizes the layout has fixed"
 )]
 
-use super::gather::Gathered;
-use super::given::{Run, backward, known_right, take_out};
+use super::gather::GatheredForms;
+use super::given::{ForwardRun, backward, known_right, marginalise};
 use super::layout::Layout;
-use super::{Block, HeightsOptions, Tie};
-use crate::numeric::Draws;
+use super::{HeightsOptions, ReadingBlock, Tie};
+use crate::numeric::Rng;
 use crate::route::Heights;
 use crate::route::receiver::Errors;
 
@@ -48,7 +48,7 @@ pub struct Smoothed {
 ///
 /// The same equations as behind `walked`, without sampling; nodes stand at every station asked for and at every reading, so nothing is approximated.
 pub fn smoothed(
-    blocks: &[Block],
+    blocks: &[ReadingBlock],
     ties: &[Tie],
     stations_m: &[f64],
     smoothing: &Smoothing,
@@ -86,8 +86,8 @@ pub fn smoothed(
         ..smoothing.errors
     };
     let passes = blocks.iter().map(|b| b.pass + 1).max().unwrap_or(0);
-    let gathered = Gathered::new(&layout, &vec![errors; passes], smoothing.first_height_m);
-    let mut run = Run::default();
+    let gathered = GatheredForms::new(&layout, &vec![errors; passes], smoothing.first_height_m);
+    let mut run = ForwardRun::default();
     let log_evidence = run.forward(&layout, &gathered, strength);
     let mut fronts = Vec::new();
     backward(&layout, &gathered, strength, &mut fronts);
@@ -106,7 +106,7 @@ pub fn smoothed(
         log_evidence,
         ..Smoothed::default()
     };
-    let mut draws = Draws::new(smoothing.seed);
+    let mut draws = Rng::new(smoothing.seed);
     let mut off = mean.clone();
     let base: Vec<f64> = stations_m.iter().map(|s| layout.base_at(*s)).collect();
     let lines = (0..smoothing.draws)
@@ -130,7 +130,7 @@ pub fn smoothed(
 }
 
 /// Variances of height and slope at a node, from what is known left and right of it.
-fn variances(layout: &Layout, run: &Run, backward: &[f64], node: usize) -> [f64; 2] {
+fn variances(layout: &Layout, run: &ForwardRun, backward: &[f64], node: usize) -> [f64; 2] {
     let right = known_right(layout, backward, node);
     let left = run.left_of(layout, node);
     let carried = left.or(right).map_or(2, |m| m.side - m.from - 1);
@@ -141,7 +141,7 @@ fn variances(layout: &Layout, run: &Run, backward: &[f64], node: usize) -> [f64;
     for message in [left, right].into_iter().flatten() {
         message.add_to(&mut both, side, &map);
     }
-    take_out(&mut both, side, 0, carried - 2);
+    marginalise(&mut both, side, 0, carried - 2);
     let (a, b, c) = (
         both[(carried - 2) * side + carried - 2],
         both[(carried - 2) * side + carried - 1],

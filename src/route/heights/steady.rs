@@ -1,11 +1,11 @@
-use super::Block;
+use super::ReadingBlock;
 use crate::numeric::math;
 use std::collections::BTreeMap;
 
 /// Blocks made fit to be followed.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Steadied {
-    pub(super) blocks: Vec<Block>,
+pub(super) struct RobustBlocks {
+    pub(super) blocks: Vec<ReadingBlock>,
     /// Passes that have blocks; they are renumbered without gaps.
     pub(super) walks: usize,
     /// The number that each of them had.
@@ -33,8 +33,8 @@ const LEAST_M: f64 = 0.1;
 const MOST_PER_M: f64 = 1.5;
 
 /// Leaves out what is not finite, numbers the passes without gaps, takes very dense readings together, and eases blocks that stand apart from their neighbours (a heavy tail, not spikes: those are taken out before).
-pub(super) fn steady(blocks: &[Block]) -> Steadied {
-    let usable = |b: &&Block| {
+pub(super) fn steady(blocks: &[ReadingBlock]) -> RobustBlocks {
+    let usable = |b: &&ReadingBlock| {
         b.station_m.abs() < FAR_M
             && b.height_m.abs() < FAR_M
             && b.count.is_finite()
@@ -43,11 +43,11 @@ pub(super) fn steady(blocks: &[Block]) -> Steadied {
     let mut passes: Vec<usize> = blocks.iter().filter(usable).map(|b| b.pass).collect();
     passes.sort_unstable();
     passes.dedup();
-    let mut out = Steadied {
+    let mut out = RobustBlocks {
         left_out: blocks.iter().filter(|b| !usable(b)).count(),
-        ..Steadied::default()
+        ..RobustBlocks::default()
     };
-    let mut by_pass: Vec<Vec<Block>> = vec![Vec::new(); passes.len()];
+    let mut by_pass: Vec<Vec<ReadingBlock>> = vec![Vec::new(); passes.len()];
     for block in blocks.iter().filter(usable) {
         if let Ok(pass) = passes.binary_search(&block.pass)
             && let Some(list) = by_pass.get_mut(pass)
@@ -76,15 +76,15 @@ pub(super) fn steady(blocks: &[Block]) -> Steadied {
             pass.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
         }
         let mut pass = together(&pass);
-        out.eased += ease(&mut pass);
+        out.eased += downweight(&mut pass);
         out.blocks.append(&mut pass);
     }
     out
 }
 
 /// Of passes that overlap, the fullest, at most so many over one place; in their own order.
-fn fullest(passes: Vec<Vec<Block>>) -> Vec<Vec<Block>> {
-    let piece = |b: &Block| (b.station_m / PIECE_M).floor() as i64;
+fn fullest(passes: Vec<Vec<ReadingBlock>>) -> Vec<Vec<ReadingBlock>> {
+    let piece = |b: &ReadingBlock| (b.station_m / PIECE_M).floor() as i64;
     let mut order: Vec<usize> = (0..passes.len()).collect();
     order.sort_by_key(|&i| std::cmp::Reverse(passes.get(i).map_or(0, Vec::len)));
     let mut over: BTreeMap<i64, usize> = BTreeMap::new();
@@ -110,7 +110,7 @@ fn fullest(passes: Vec<Vec<Block>>) -> Vec<Vec<Block>> {
 }
 
 /// Takes neighbouring blocks together where a pass has far more of them than its length can use.
-fn together(pass: &[Block]) -> Vec<Block> {
+fn together(pass: &[ReadingBlock]) -> Vec<ReadingBlock> {
     let (low, high) = pass
         .iter()
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), b| {
@@ -126,8 +126,8 @@ fn together(pass: &[Block]) -> Vec<Block> {
             let first = chunk.first()?;
             let count: f64 = chunk.iter().map(|b| b.count).sum();
             let n = chunk.len() as f64;
-            let mean = |f: fn(&Block) -> f64| chunk.iter().map(f).sum::<f64>() / n;
-            Some(Block {
+            let mean = |f: fn(&ReadingBlock) -> f64| chunk.iter().map(f).sum::<f64>() / n;
+            Some(ReadingBlock {
                 pass: first.pass,
                 clock_s: first.clock_s.map(|_| mean(|b| b.clock_s.unwrap_or(0.0))),
                 station_m: mean(|b| b.station_m),
@@ -140,8 +140,8 @@ fn together(pass: &[Block]) -> Vec<Block> {
 }
 
 /// Lowers the count of blocks that stand apart from the line between their neighbours; returns how many.
-fn ease(pass: &mut [Block]) -> usize {
-    let place = |b: &Block| b.clock_s.unwrap_or(b.station_m);
+fn downweight(pass: &mut [ReadingBlock]) -> usize {
+    let place = |b: &ReadingBlock| b.clock_s.unwrap_or(b.station_m);
     let apart: Vec<f64> = pass
         .windows(3)
         .map(|w| match w {
@@ -178,9 +178,9 @@ fn ease(pass: &mut [Block]) -> usize {
 mod tests {
     use super::*;
 
-    fn line(n: usize) -> Vec<Block> {
+    fn line(n: usize) -> Vec<ReadingBlock> {
         (0..n)
-            .map(|i| Block {
+            .map(|i| ReadingBlock {
                 pass: 4,
                 clock_s: Some(3.0 * i as f64),
                 station_m: 2.4 * i as f64,
@@ -205,17 +205,17 @@ mod tests {
 
     #[test]
     fn of_many_walks_the_fullest_are_kept() {
-        let blocks: Vec<Block> = (0..20)
+        let blocks: Vec<ReadingBlock> = (0..20)
             .flat_map(|pass| {
                 line(100 + pass)
                     .into_iter()
-                    .map(move |b| Block { pass, ..b })
+                    .map(move |b| ReadingBlock { pass, ..b })
             })
-            .chain((0..30).map(|pass| Block {
+            .chain((0..30).map(|pass| ReadingBlock {
                 pass: 100 + pass,
                 station_m: 10_000.0 + 200.0 * pass as f64,
                 count: 1.0,
-                ..Block::default()
+                ..ReadingBlock::default()
             }))
             .collect();
         let out = steady(&blocks);

@@ -1,12 +1,14 @@
 use super::backing::backing;
-use super::grid::Grid;
+use super::grid::HeightGrid;
 use super::layout::Layout;
 use super::noise::Noises;
 use super::odds::at_odds;
-use super::sample::{Roughness, Sampler};
-use super::steady::{self, Steadied};
-use super::{AtOdds, Block, Followed, HeightsOptions, Levelled, Noise, Tie, Walked};
-use crate::numeric::Draws;
+use super::sample::{RoughnessPrior, Sampler};
+use super::steady::{self, RobustBlocks};
+use super::{
+    AtOdds, FollowedWalk, HeightsOptions, Levelled, Noise, ReadingBlock, Tie, WalkedHeights,
+};
+use crate::numeric::Rng;
 use crate::route::Heights;
 use crate::route::receiver::{Class, Errors, Expected};
 use crate::text::Sentence;
@@ -64,24 +66,24 @@ impl Effort {
 /// `stations_m`: strictly rising, where heights are wanted (the nodes of the route). Blocks may come in any order; what is not finite is left out and told.
 /// Every pass is expected on one centreline with stations monotone in its clock. Time grows with the length of the line, not with the square of the readings; the same input and seed give the same draws.
 pub fn walked(
-    blocks: &[Block],
+    blocks: &[ReadingBlock],
     ties: &[Tie],
     levelled: &[Levelled],
     stations_m: &[f64],
     options: &HeightsOptions,
-) -> Walked {
+) -> WalkedHeights {
     // What lies far beyond the stations asked for says nothing of them and must not stretch the line.
     let (from, to) = (
         stations_m.first().copied().unwrap_or(0.0) - BEYOND_M,
         stations_m.last().copied().unwrap_or(0.0) + BEYOND_M,
     );
     let near = |station_m: f64| station_m >= from && station_m <= to;
-    let blocks: Vec<Block> = blocks
+    let blocks: Vec<ReadingBlock> = blocks
         .iter()
         .filter(|b| near(b.station_m) || !b.station_m.is_finite())
         .copied()
         .collect();
-    let Steadied {
+    let RobustBlocks {
         mut blocks,
         walks,
         numbers,
@@ -125,9 +127,9 @@ pub fn walked(
         stations_m.is_empty(),
     ) else {
         remarks.push("no heights: the profile is not known".into());
-        return Walked {
+        return WalkedHeights {
             remarks,
-            ..Walked::default()
+            ..WalkedHeights::default()
         };
     };
     let length =
@@ -139,12 +141,12 @@ pub fn walked(
         &levelled,
         stations_m,
         options,
-        Grid {
+        HeightGrid {
             node_m,
             steps_in_cell: 1,
         },
     );
-    let roughness = Roughness {
+    let roughness = RoughnessPrior {
         ladder: LADDER.to_vec(),
         shares: vec![1.0 / LADDER.len() as f64; LADDER.len()],
         stay: STAY,
@@ -163,12 +165,12 @@ pub fn walked(
         .map(|errors| Noises::new(expected.clone(), errors, chains, power))
         .collect();
     let Some(start) = starts.first().cloned() else {
-        return Walked::default();
+        return WalkedHeights::default();
     };
     let effort = Effort::of(walks, stations_m.len(), layout.node_m.len(), options.draws);
-    let mut draws = Draws::new(options.seed);
+    let mut draws = Rng::new(options.seed);
     let mut sampler = Sampler::new(&layout, roughness, start, first, 2);
-    let Drawn {
+    let DrawnHeights {
         mut heights,
         errors,
         classes,
@@ -226,7 +228,7 @@ pub fn walked(
         })
         .collect()
     };
-    let followed = (0..noise.walks).map(|walk| Followed {
+    let followed = (0..noise.walks).map(|walk| FollowedWalk {
         pass: numbers.get(walk).copied().unwrap_or(walk),
         blocks: blocks.iter().filter(|b| b.pass == walk).copied().collect(),
         errors: errors
@@ -235,7 +237,7 @@ pub fn walked(
             .copied()
             .unwrap_or_default(),
     });
-    Walked {
+    WalkedHeights {
         heights: Heights {
             walks,
             backed: backing(&blocks, &levelled, barometric),
@@ -256,13 +258,13 @@ pub fn walked(
 /// How far the walks stand off the heights that are known, m, where any are: in the middle.
 ///
 /// A datum that is another altogether is no error of the receiver, and must not be taken for one.
-fn off_known(blocks: &[Block], ties: &[Tie], levelled: &[Levelled]) -> Option<f64> {
+fn off_known(blocks: &[ReadingBlock], ties: &[Tie], levelled: &[Levelled]) -> Option<f64> {
     let tied = levelled.iter().filter(|l| l.datum_sd_m == 0.0);
     let mut off: Vec<f64> = ties
         .iter()
         .chain(tied.flat_map(|l| &l.points))
         .filter_map(|known| {
-            let near = |b: &&Block| (b.station_m - known.station_m).abs();
+            let near = |b: &&ReadingBlock| (b.station_m - known.station_m).abs();
             let block = blocks.iter().min_by(|a, b| near(a).total_cmp(&near(b)))?;
             Some(block.height_m - known.height_m)
         })
@@ -272,7 +274,7 @@ fn off_known(blocks: &[Block], ties: &[Tie], levelled: &[Levelled]) -> Option<f6
 }
 
 /// How often the line was walked on the mean: what the walks span together over what they span as one.
-fn times_over(blocks: &[Block], walks: usize) -> f64 {
+fn times_over(blocks: &[ReadingBlock], walks: usize) -> f64 {
     let span = |walk: Option<usize>| {
         let mine = blocks.iter().filter(|b| walk.is_none_or(|w| b.pass == w));
         let (low, high) = mine.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), b| {
@@ -289,7 +291,7 @@ fn times_over(blocks: &[Block], walks: usize) -> f64 {
 }
 
 /// Every draw stretched in height by a share of its own, about its own middle.
-fn scaled(heights: Heights, sd: f64, draws: &mut Draws) -> Heights {
+fn scaled(heights: Heights, sd: f64, draws: &mut Rng) -> Heights {
     let Heights {
         station_m,
         draws: mut lines,
@@ -306,7 +308,7 @@ fn scaled(heights: Heights, sd: f64, draws: &mut Draws) -> Heights {
 }
 
 /// What was drawn: heights on the stations, the middle of each walk's errors, how likely each class of receivers is.
-struct Drawn {
+struct DrawnHeights {
     heights: Heights,
     errors: Vec<Errors>,
     classes: Vec<(Class, f64)>,
@@ -316,10 +318,10 @@ struct Drawn {
 fn sample(
     sampler: &mut Sampler<'_>,
     starts: &[Noises],
-    draws: &mut Draws,
+    draws: &mut Rng,
     effort: Effort,
     stations_m: &[f64],
-) -> Drawn {
+) -> DrawnHeights {
     for _ in 0..2 {
         sampler.sweep(draws);
     }
@@ -328,12 +330,12 @@ fn sample(
         sampler.sweep(draws);
     }
     for _ in 0..FIRST_MOVES {
-        sampler.move_noise(draws, true);
+        sampler.metropolis_step(draws, true);
     }
     for _ in 0..effort.warm {
-        sampler.move_noise(draws, true);
+        sampler.metropolis_step(draws, true);
         sampler.sweep(draws);
-        sampler.share(draws);
+        sampler.sample_class_weights(draws);
     }
     let layout = sampler.layout;
     let at: Vec<(usize, [f64; 4], f64)> = stations_m
@@ -358,10 +360,10 @@ fn sample(
     let mut classes: Vec<(Class, f64)> = Vec::new();
     for _ in 0..effort.sweeps {
         for _ in 0..MOVES {
-            sampler.move_noise(draws, false);
+            sampler.metropolis_step(draws, false);
         }
         sampler.sweep(draws);
-        sampler.share(draws);
+        sampler.sample_class_weights(draws);
         seen.push(sampler.noises.errors());
         let now = sampler.noises.classes();
         if classes.is_empty() {
@@ -383,7 +385,7 @@ fn sample(
             lines.push(mean.iter().zip(&off).map(|(m, d)| m - d).collect());
         }
     }
-    Drawn {
+    DrawnHeights {
         heights: Heights::from_draws(stations_m.to_vec(), lines),
         errors: middles(&seen),
         classes,

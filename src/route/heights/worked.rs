@@ -1,24 +1,24 @@
 //! The worked example: two passes over one hump, exact answers by dense conditioning in another language.
 
-use super::gather::Gathered;
-use super::given::Run;
+use super::gather::GatheredForms;
+use super::given::ForwardRun;
 use super::layout::Layout;
 use super::noise::Noises;
-use super::sample::{Roughness, Sampler};
-use super::{Block, HeightsOptions};
-use crate::numeric::Draws;
+use super::sample::{RoughnessPrior, Sampler};
+use super::{HeightsOptions, ReadingBlock};
+use crate::numeric::Rng;
 use crate::numeric::math;
 use crate::route::receiver::Errors;
 
 const EXAMPLE: &str = include_str!("../../../tests/checks/two-passes.txt");
 
-fn blocks() -> Vec<Block> {
+fn blocks() -> Vec<ReadingBlock> {
     EXAMPLE
         .lines()
         .skip(1)
         .map(|l| {
             let v: Vec<f64> = l.split(' ').map(|c| c.parse().unwrap()).collect();
-            Block {
+            ReadingBlock {
                 pass: v[0] as usize - 1,
                 clock_s: Some(v[1]),
                 station_m: v[2],
@@ -77,8 +77,8 @@ fn at(layout: &Layout, x: &[f64], s: f64) -> f64 {
 #[test]
 fn given_strengths_are_exact() {
     let layout = layout(20.0);
-    let gathered = Gathered::new(&layout, &[ERRORS; 2], 500.0);
-    let mut run = Run::default();
+    let gathered = GatheredForms::new(&layout, &[ERRORS; 2], 500.0);
+    let mut run = ForwardRun::default();
     let even = run.forward(&layout, &gathered, |_| 1e-3);
     assert!((even + 65.257_136).abs() < 1e-5, "{even}");
     let mut x = vec![0.0; 2 * layout.node_m.len()];
@@ -120,7 +120,7 @@ fn rise(layout: &Layout, x: &[f64]) -> f64 {
 #[test]
 fn unknown_classes_from_two_starts() {
     let layout = layout(20.0);
-    let roughness = Roughness {
+    let roughness = RoughnessPrior {
         ladder: vec![1e-5, 1e-3, 1e-1],
         shares: vec![0.60, 0.25, 0.15],
         stay: 0.7,
@@ -141,7 +141,7 @@ fn unknown_classes_from_two_starts() {
             500.0,
             start,
         );
-        let mut draws = Draws::new(7);
+        let mut draws = Rng::new(7);
         let mut shares = [[0.0f64; 3]; 5];
         let mut rises = Vec::new();
         let mut drops = Vec::new();

@@ -1,13 +1,13 @@
 //! Pieces hung on each other's ends.
 
-use super::piece::{Piece, refresh};
+use super::piece::{RoutePiece, refresh};
 use crate::numeric::math;
 use crate::route::earth::{LatLon, Plane};
 use crate::route::{Heights, Node, Plan, Route};
 use crate::survey::Method;
 
 /// One route from pieces in order: stations run on, and each piece's draws begin where the draws of the one before it end.
-pub(super) fn chain(pieces: &[Piece]) -> Route {
+pub(super) fn chain(pieces: &[RoutePiece]) -> Route {
     let Some(first) = pieces.first() else {
         return Route::default();
     };
@@ -157,7 +157,7 @@ fn extend(line: &mut Vec<f64>, piece: &[f64]) {
 }
 
 /// A plane at the first place on the earth.
-fn plane_of(pieces: &[Piece]) -> Option<Plane> {
+fn plane_of(pieces: &[RoutePiece]) -> Option<Plane> {
     let all = || pieces.iter().flat_map(|p| &p.route.nodes);
     let (lat, lon) = all().find_map(|n| n.plan?.lat_lon_deg)?;
     let height = pieces
@@ -172,7 +172,7 @@ fn plane_of(pieces: &[Piece]) -> Option<Plane> {
 }
 
 /// Brings the chained heights to the datum of the piece that knows it best.
-fn to_datum(route: &mut Route, pieces: &[Piece]) {
+fn to_datum(route: &mut Route, pieces: &[RoutePiece]) {
     let Some(best) = pieces.iter().map(|p| p.rank).max() else {
         return;
     };

@@ -1,8 +1,8 @@
 //! How the pegs of chained parts count on.
 
-use super::piece::Piece;
+use super::piece::RoutePiece;
 use super::{SLACK, SLACK_M};
-use crate::route::options::Part;
+use crate::route::options::SurveyPart;
 use crate::survey::Data;
 use crate::text::{Fault, Remark, Sentence};
 
@@ -13,8 +13,8 @@ const MEETS_M: f64 = 2.0;
 ///
 /// A walk has no pegs and counts on. So does a book that begins its count again without saying where, and a remark says so; where the site file names stations, nobody can tell which of the two places they mean, and it is refused.
 pub(super) fn count_on(
-    pieces: &mut [Piece],
-    parts: &[&Part],
+    pieces: &mut [RoutePiece],
+    parts: &[&SurveyPart],
     stations_used: bool,
 ) -> Result<(), Fault> {
     let up = pieces
@@ -22,7 +22,8 @@ pub(super) fn count_on(
         .zip(parts)
         .find(|(_, part)| !is_walk(part))
         .is_some_and(|(piece, _)| counts_up(piece));
-    let mut all: Vec<(&mut Piece, &Part)> = pieces.iter_mut().zip(parts.iter().copied()).collect();
+    let mut all: Vec<(&mut RoutePiece, &SurveyPart)> =
+        pieces.iter_mut().zip(parts.iter().copied()).collect();
     if up {
         all.reverse();
     }
@@ -60,18 +61,18 @@ pub(super) fn count_on(
     Ok(())
 }
 
-fn is_walk(part: &Part) -> bool {
+fn is_walk(part: &SurveyPart) -> bool {
     part.readings
         .iter()
         .any(|r| matches!(r.data, Data::Walks(_)))
 }
 
-fn counts_up(piece: &Piece) -> bool {
+fn counts_up(piece: &RoutePiece) -> bool {
     let (first, last) = piece.own_ends_m();
     last < first
 }
 
-fn counted_on(part: &Part, end_m: f64) -> Remark {
+fn counted_on(part: &SurveyPart, end_m: f64) -> Remark {
     Remark::new(
         part.place.clone(),
         Sentence::from("the stations of this part start again. The program continues them from ")
@@ -80,7 +81,7 @@ fn counted_on(part: &Part, end_m: f64) -> Remark {
     )
 }
 
-fn twice(part: &Part, reach_m: (f64, f64), end_m: f64) -> Fault {
+fn twice(part: &SurveyPart, reach_m: (f64, f64), end_m: f64) -> Fault {
     Fault::new(
         part.place.clone(),
         "the stations of this part are also used on another part, so one station is in two places",
@@ -96,12 +97,12 @@ fn twice(part: &Part, reach_m: (f64, f64), end_m: f64) -> Fault {
 
 #[cfg(test)]
 mod tests {
-    use crate::route::{At, Part, Route, RouteOptions, Spot};
+    use crate::route::{Route, RouteOptions, Spot, SurveyPart, WrittenSpot};
     use crate::survey::{Book, BookPoint, Data, Method, Reading};
     use crate::text::Place;
     use crate::unit::OnPegs;
 
-    fn part(points: &[(f64, f64)], from_m: Option<f64>) -> Part {
+    fn part(points: &[(f64, f64)], from_m: Option<f64>) -> SurveyPart {
         let place = Place::line("site.toml", 9);
         let points: Vec<BookPoint> = points
             .iter()
@@ -112,7 +113,7 @@ mod tests {
                 ..BookPoint::default()
             })
             .collect();
-        Part {
+        SurveyPart {
             readings: vec![Reading {
                 method: Method::Level,
                 file: "book.csv".to_owned(),
@@ -126,7 +127,7 @@ mod tests {
                 remarks: Vec::new(),
                 source: Default::default(),
             }],
-            from: from_m.map(|s| At {
+            from: from_m.map(|s| WrittenSpot {
                 spot: Spot::Station(OnPegs(s)),
                 place: place.clone(),
             }),
@@ -136,7 +137,7 @@ mod tests {
         }
     }
 
-    fn route(parts: Vec<Part>, stations_used: bool) -> Result<Route, String> {
+    fn route(parts: Vec<SurveyPart>, stations_used: bool) -> Result<Route, String> {
         let options = RouteOptions {
             parts,
             stations_used,

@@ -4,13 +4,13 @@ mod chain;
 mod count;
 mod piece;
 
-use super::options::{End, Part, RouteOptions, Spot};
+use super::options::{End, RouteOptions, Spot, SurveyPart};
 use super::{Route, book, walk};
 use crate::survey::{Data, Method, Reading};
 use crate::text::{Fault, Remark, Sentence};
 use crate::unit::OnPegs;
 use chain::chain;
-use piece::Piece;
+use piece::RoutePiece;
 
 /// A part that is this much longer or shorter than its reach, m and as a share, does not fit it.
 const SLACK_M: f64 = 10.0;
@@ -28,7 +28,7 @@ pub(super) fn joined(readings: &[Reading], options: &RouteOptions) -> Result<Rou
         for part in &options.parts {
             pieces.push(of_part(part, options)?);
         }
-        let mut parts: Vec<&Part> = options.parts.iter().collect();
+        let mut parts: Vec<&SurveyPart> = options.parts.iter().collect();
         if options.from == Some(End::Turbine) {
             pieces.reverse();
             parts.reverse();
@@ -43,7 +43,7 @@ pub(super) fn joined(readings: &[Reading], options: &RouteOptions) -> Result<Rou
             pegs: Vec::new(),
             ..options.clone()
         };
-        let base = Piece {
+        let base = RoutePiece {
             route: alone(readings, &plain)?,
             rank: rank(readings),
         };
@@ -103,7 +103,7 @@ fn rank(readings: &[Reading]) -> u8 {
 }
 
 /// A part as a piece of the line, cut to its reach.
-fn of_part(part: &Part, options: &RouteOptions) -> Result<Piece, Fault> {
+fn of_part(part: &SurveyPart, options: &RouteOptions) -> Result<RoutePiece, Fault> {
     let own = RouteOptions {
         from: Some(options.from.unwrap_or(End::Intake)),
         along_slope: options.along_slope,
@@ -112,7 +112,7 @@ fn of_part(part: &Part, options: &RouteOptions) -> Result<Piece, Fault> {
     };
     let route = alone(&part.readings, &own)?;
     let rank = rank(&part.readings);
-    let station = |at: &Option<super::At>| -> Result<Option<f64>, Fault> {
+    let station = |at: &Option<super::WrittenSpot>| -> Result<Option<f64>, Fault> {
         at.as_ref()
             .map(|at| match &at.spot {
                 Spot::Station(s) => Ok(s.0),
@@ -121,7 +121,7 @@ fn of_part(part: &Part, options: &RouteOptions) -> Result<Piece, Fault> {
             .transpose()
     };
     let (from, to) = (station(&part.from)?, station(&part.to)?);
-    let piece = Piece { route, rank };
+    let piece = RoutePiece { route, rank };
     let (low, high) = piece.own_reach_m();
     let length = high - low;
     match (from, to) {
@@ -169,14 +169,18 @@ fn reach(said: Sentence, (from_m, to_m): (f64, f64), decimals: usize) -> Sentenc
 }
 
 /// Lays a part into the pieces of a line: what lies in its reach gives way.
-fn lay_in(pieces: &mut Vec<Piece>, part: &Part, options: &RouteOptions) -> Result<(), Fault> {
+fn lay_in(
+    pieces: &mut Vec<RoutePiece>,
+    part: &SurveyPart,
+    options: &RouteOptions,
+) -> Result<(), Fault> {
     if !part.replaces {
         pieces.push(of_part(part, options)?);
         return Ok(());
     }
     let mut laid = of_part(part, options)?;
     let (mut a, mut b) = laid.own_reach_m();
-    let said = |at: &Option<super::At>| match at.as_ref().map(|at| &at.spot) {
+    let said = |at: &Option<super::WrittenSpot>| match at.as_ref().map(|at| &at.spot) {
         Some(Spot::Station(OnPegs(s))) => Some(*s),
         _ => None,
     };
@@ -223,7 +227,7 @@ fn lay_in(pieces: &mut Vec<Piece>, part: &Part, options: &RouteOptions) -> Resul
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::route::{At, KnownHeight};
+    use crate::route::{KnownHeight, WrittenSpot};
     use crate::survey::{Book, BookPoint};
     use crate::text::Place;
 
@@ -231,8 +235,8 @@ mod tests {
         Place::line("site.toml", 9)
     }
 
-    fn at(station: f64) -> Option<At> {
-        Some(At {
+    fn at(station: f64) -> Option<WrittenSpot> {
+        Some(WrittenSpot {
             spot: Spot::Station(OnPegs(station)),
             place: place(),
         })
@@ -264,8 +268,13 @@ mod tests {
         }
     }
 
-    fn part(reading: Reading, from: Option<At>, to: Option<At>, replaces: bool) -> Part {
-        Part {
+    fn part(
+        reading: Reading,
+        from: Option<WrittenSpot>,
+        to: Option<WrittenSpot>,
+        replaces: bool,
+    ) -> SurveyPart {
+        SurveyPart {
             readings: vec![reading],
             from,
             to,

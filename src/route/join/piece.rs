@@ -1,8 +1,8 @@
 //! A piece of a line while it is put together.
 
-use crate::numeric::Draws;
+use crate::numeric::Rng;
 use crate::route::earth::LatLon;
-use crate::route::options::{At, RouteOptions, Spot};
+use crate::route::options::{RouteOptions, Spot, WrittenSpot};
 use crate::route::spot::{self, ON_LINE_M};
 use crate::route::track::interpolate;
 use crate::route::{Node, Plan, Reckoning, Route};
@@ -11,12 +11,12 @@ use crate::unit::OnPegs;
 
 /// A route, and how well its datum is known.
 #[derive(Debug, Clone)]
-pub(super) struct Piece {
+pub(super) struct RoutePiece {
     pub(super) route: Route,
     pub(super) rank: u8,
 }
 
-impl Piece {
+impl RoutePiece {
     /// Own stations of both ends, m.
     pub(super) fn own_ends_m(&self) -> (f64, f64) {
         let own = |n: Option<&Node>| n.map_or(0.0, |n| n.on_pegs.0);
@@ -164,7 +164,7 @@ pub(super) fn spread(values: &[f64]) -> f64 {
 }
 
 /// Station on the pegs of a named place or a position on a route.
-pub(super) fn on_pegs(route: &Route, at: &At) -> Result<OnPegs, Fault> {
+pub(super) fn on_pegs(route: &Route, at: &WrittenSpot) -> Result<OnPegs, Fault> {
     let found = match &at.spot {
         Spot::Station(own) => return Ok(*own),
         Spot::Name(name) => {
@@ -232,7 +232,7 @@ pub(super) fn hold(route: &mut Route, options: &RouteOptions) -> Result<(), Faul
         }
     };
     move_line(&mut route.heights.mean_m, &vec![0.0; known.len()]);
-    let mut source = Draws::new(options.heights.seed ^ 0x71e5);
+    let mut source = Rng::new(options.heights.seed ^ 0x71e5);
     for draw in &mut route.heights.draws {
         let errors: Vec<f64> = known.iter().map(|k| k.2 * source.normal()).collect();
         move_line(draw, &errors);
@@ -262,7 +262,7 @@ pub(super) fn refresh(route: &mut Route) {
 
 /// Cuts the joined line to intake and turbine.
 pub(super) fn trim(route: Route, options: &RouteOptions) -> Result<Route, Fault> {
-    let end = |at: &Option<At>, default: f64| -> Result<f64, Fault> {
+    let end = |at: &Option<WrittenSpot>, default: f64| -> Result<f64, Fault> {
         at.as_ref().map_or(Ok(default), |at| {
             Ok(Reckoning::of(&route).station_m(on_pegs(&route, at)?))
         })

@@ -1,5 +1,5 @@
 use super::Errors;
-use crate::numeric::Draws;
+use crate::numeric::Rng;
 use crate::numeric::math;
 
 /// What kind of receiver wrote the heights: what is expected of its errors beforehand.
@@ -155,7 +155,7 @@ impl Class {
     }
 
     /// Logarithms of A, l, F, T, w drawn from what is expected.
-    pub(super) fn draw(self, draws: &mut Draws) -> [f64; 5] {
+    pub(super) fn draw(self, draws: &mut Rng) -> [f64; 5] {
         let (median, sd, corr) = self.beforehand();
         let mut z: [f64; 5] = std::array::from_fn(|_| draws.normal());
         let [a, l, ..] = z;

@@ -1,10 +1,10 @@
 use super::{Class, Errors};
-use crate::numeric::Draws;
+use crate::numeric::Rng;
 use crate::numeric::math;
 
 /// What a line was walked with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Device {
+pub enum WalkDevice {
     /// A phone.
     Phone,
     /// A watch.
@@ -52,14 +52,14 @@ impl Expected {
     }
 
     /// Of a device that was named, and whether it takes its heights from the pressure of the air.
-    pub fn told(device: Option<Device>, barometer: bool) -> Self {
+    pub fn told(device: Option<WalkDevice>, barometer: bool) -> Self {
         // Which device errs how: our judgement from the recordings of docs/calibration.md and from common practice.
         match (device, barometer) {
-            (Some(Device::Rtk), _) => Self::of(&[Class::Surveyors]),
+            (Some(WalkDevice::Rtk), _) => Self::of(&[Class::Surveyors]),
             (_, true) => Self::of(&[Class::Barometer]),
-            (Some(Device::Phone), _) => Self::of(&[Class::Broad, Class::Rough]),
-            (Some(Device::Watch), _) => Self::of(&[Class::Filtered, Class::Broad]),
-            (Some(Device::Handheld), _) => Self::of(&[Class::Broad, Class::Filtered]),
+            (Some(WalkDevice::Phone), _) => Self::of(&[Class::Broad, Class::Rough]),
+            (Some(WalkDevice::Watch), _) => Self::of(&[Class::Filtered, Class::Broad]),
+            (Some(WalkDevice::Handheld), _) => Self::of(&[Class::Broad, Class::Filtered]),
             (None, false) => Self::default(),
         }
     }
@@ -122,7 +122,7 @@ impl Expected {
     }
 
     /// Drawn from what is expected.
-    pub(in crate::route) fn draw(&self, draws: &mut Draws) -> [f64; 5] {
+    pub(in crate::route) fn draw(&self, draws: &mut Rng) -> [f64; 5] {
         let weights: Vec<f64> = self.classes.iter().map(|(_, w)| *w).collect();
         let class = self.classes.get(draws.pick(&weights));
         class.map_or(Class::Broad, |(c, _)| *c).draw(draws)
@@ -136,7 +136,7 @@ mod tests {
     /// The shares of the classes are the odds of their densities by hand.
     #[test]
     fn shares_are_odds() {
-        let expected = Expected::told(Some(Device::Watch), false);
+        let expected = Expected::told(Some(WalkDevice::Watch), false);
         let log = Class::Filtered.usual().log();
         let shares = expected.shares(&log);
         assert_eq!(shares.len(), 4);
@@ -157,7 +157,7 @@ mod tests {
     /// Draws and density are of one law: the mean of the density's logarithm over draws of the same law is the highest of all laws.
     #[test]
     fn draws_and_density_are_of_one_law() {
-        let mut draws = Draws::new(8);
+        let mut draws = Rng::new(8);
         let all = [Class::Broad, Class::Filtered, Class::Trending];
         for own in all {
             let drawn: Vec<[f64; 5]> = (0..4000).map(|_| own.draw(&mut draws)).collect();

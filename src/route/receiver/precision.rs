@@ -33,7 +33,7 @@ pub struct Precision {
     ones_sum: f64,
 }
 
-type State = [f64; STATES];
+type PrecisionState = [f64; STATES];
 
 impl Precision {
     /// Of readings at these times; they may stand in any order. What is not a number in them makes figures that are none.
@@ -70,10 +70,10 @@ impl Precision {
                 var[2][2] += fast;
             }
             // The reading is the sum of slow and fast part.
-            let seen: State = std::array::from_fn(|k| var[k][0] + var[k][2]);
+            let seen: PrecisionState = std::array::from_fn(|k| var[k][0] + var[k][2]);
             let white = errors.white_sd_m * errors.white_sd_m / at[i].count.max(1e-9);
             let surprise = (seen[0] + seen[2] + white).max(1e-12);
-            let gain: State = std::array::from_fn(|k| seen[k] / surprise);
+            let gain: PrecisionState = std::array::from_fn(|k| seen[k] / surprise);
             for (row, g) in var.iter_mut().zip(gain) {
                 for (v, s) in row.iter_mut().zip(seen) {
                     *v -= g * s;
@@ -128,7 +128,7 @@ impl Precision {
         if values.len() != self.order.len() {
             return Vec::new();
         }
-        let mut state: State = [0.0; STATES];
+        let mut state: PrecisionState = [0.0; STATES];
         let mut weighed = vec![0.0; values.len()];
         for (k, &i) in self.order.iter().enumerate() {
             state = onward(&state, &self.steps[k]);
@@ -139,7 +139,7 @@ impl Precision {
             }
         }
         // Back along the clock: what later readings say of each.
-        let mut later: State = [0.0; STATES];
+        let mut later: PrecisionState = [0.0; STATES];
         let mut out = vec![0.0; values.len()];
         for (k, &i) in self.order.iter().enumerate().rev() {
             let pull = self.gain[k]
@@ -157,7 +157,7 @@ impl Precision {
 }
 
 /// F x.
-fn onward(x: &State, (slow, keep): &([[f64; 2]; 2], f64)) -> State {
+fn onward(x: &PrecisionState, (slow, keep): &([[f64; 2]; 2], f64)) -> PrecisionState {
     [
         slow[0][0] * x[0] + slow[0][1] * x[1],
         slow[1][0] * x[0] + slow[1][1] * x[1],
@@ -166,7 +166,7 @@ fn onward(x: &State, (slow, keep): &([[f64; 2]; 2], f64)) -> State {
 }
 
 /// F' x.
-fn turned(x: &State, (slow, keep): &([[f64; 2]; 2], f64)) -> State {
+fn turned(x: &PrecisionState, (slow, keep): &([[f64; 2]; 2], f64)) -> PrecisionState {
     [
         slow[0][0] * x[0] + slow[1][0] * x[1],
         slow[0][1] * x[0] + slow[1][1] * x[1],
@@ -175,23 +175,27 @@ fn turned(x: &State, (slow, keep): &([[f64; 2]; 2], f64)) -> State {
 }
 
 /// F V F'.
-fn carried(var: &[State; STATES], step: &([[f64; 2]; 2], f64)) -> [State; STATES] {
-    let half: [State; STATES] = std::array::from_fn(|i| onward(&var[i], step));
-    let across: [State; STATES] = std::array::from_fn(|i| std::array::from_fn(|k| half[k][i]));
-    let whole: [State; STATES] = std::array::from_fn(|i| onward(&across[i], step));
+fn carried(
+    var: &[PrecisionState; STATES],
+    step: &([[f64; 2]; 2], f64),
+) -> [PrecisionState; STATES] {
+    let half: [PrecisionState; STATES] = std::array::from_fn(|i| onward(&var[i], step));
+    let across: [PrecisionState; STATES] =
+        std::array::from_fn(|i| std::array::from_fn(|k| half[k][i]));
+    let whole: [PrecisionState; STATES] = std::array::from_fn(|i| onward(&across[i], step));
     std::array::from_fn(|i| std::array::from_fn(|k| whole[k][i]))
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::numeric::Draws;
+    use crate::numeric::Rng;
     use nalgebra::{DMatrix, DVector};
 
     /// Against the covariance written out densely and inverted.
     #[test]
     fn the_same_as_the_inverse_written_out() {
-        let mut draws = Draws::new(5);
+        let mut draws = Rng::new(5);
         for round in 0..12 {
             let errors = Errors {
                 slow_sd_m: draws.between(0.3, 6.0),

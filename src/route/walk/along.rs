@@ -1,9 +1,9 @@
 //! The way of a leg along the line: a station for each block, rising or falling all the way.
 
 use super::assemble::OVER_M;
-use super::block::Block;
+use super::block::FixBlock;
 use super::clean::span;
-use super::leg::Leg;
+use super::leg::WalkLeg;
 use super::polyline::Polyline;
 use super::smooth::local_lines;
 use crate::numeric::isotonic::rising;
@@ -16,9 +16,9 @@ const BACK_M: f64 = 20.0;
 
 /// A leg's blocks on the line.
 #[derive(Debug, Clone)]
-pub(super) struct Along {
+pub(super) struct LegBlocks {
     /// Blocks that lie on the line, in the order of the walk.
-    pub(super) blocks: Vec<Block>,
+    pub(super) blocks: Vec<FixBlock>,
     /// Their stations as they fall, m.
     pub(super) raw_m: Vec<f64>,
     /// How far off the line each is, m.
@@ -31,9 +31,9 @@ pub(super) struct Along {
     pub(super) left_out: usize,
 }
 
-impl Along {
+impl LegBlocks {
     /// Brings a leg onto the line, beginning the search at `begin_m`, else anywhere. `None` where it does not lie on it.
-    pub(super) fn new(leg: &Leg, line: &Polyline, begin_m: Option<f64>) -> Option<Self> {
+    pub(super) fn new(leg: &WalkLeg, line: &Polyline, begin_m: Option<f64>) -> Option<Self> {
         let mut out = Self {
             blocks: Vec::with_capacity(leg.blocks.len()),
             raw_m: Vec::with_capacity(leg.blocks.len()),
@@ -63,7 +63,7 @@ impl Along {
             }
             near = Some(foot.station_m);
             way_m = 0.0;
-            out.blocks.push(Block {
+            out.blocks.push(FixBlock {
                 gap: block.gap || broken,
                 ..*block
             });

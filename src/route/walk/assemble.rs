@@ -1,7 +1,7 @@
 //! Legs of walks put together to one line: some lie over it, some carry it on, some lie elsewhere.
 
 use super::clean::span;
-use super::leg::Leg;
+use super::leg::WalkLeg;
 use super::polyline::Polyline;
 
 /// A leg within this of the line lies over it, m: some three times the scatter of a hand receiver under trees.
@@ -25,8 +25,8 @@ const MOST: usize = 200;
 
 /// A leg and where on the line it begins.
 #[derive(Debug, Clone)]
-pub(super) struct Placed {
-    pub(super) leg: Leg,
+pub(super) struct PlacedLeg {
+    pub(super) leg: WalkLeg,
     /// Station of its first block on the line, m, where it is known from the making of the line.
     pub(super) begin_m: Option<f64>,
 }
@@ -35,22 +35,22 @@ pub(super) struct Placed {
 #[derive(Debug)]
 pub(super) struct Assembly {
     pub(super) line: Polyline,
-    pub(super) legs: Vec<Placed>,
+    pub(super) legs: Vec<PlacedLeg>,
     /// Legs that lie elsewhere and are left out.
-    pub(super) strays: Vec<Leg>,
+    pub(super) strays: Vec<WalkLeg>,
 }
 
 /// A leg that lies elsewhere and is too long to be left out.
 #[derive(Debug, Clone)]
 pub(super) struct Elsewhere {
-    pub(super) main: Leg,
-    pub(super) other: Leg,
+    pub(super) main: WalkLeg,
+    pub(super) other: WalkLeg,
     pub(super) apart_m: f64,
 }
 
 /// Makes the line: the longest leg, or the one that passes the wanted places, then whatever lies over it or carries it on.
 pub(super) fn assemble(
-    legs: Vec<Leg>,
+    legs: Vec<WalkLeg>,
     wanted: &[[f64; 2]],
 ) -> Result<Option<Assembly>, Box<Elsewhere>> {
     let Some(main) = main_leg(&legs, wanted) else {
@@ -59,7 +59,7 @@ pub(super) fn assemble(
     let mut pending = legs;
     let first = pending.remove(main);
     let mut line = Polyline::new(first.path.iter().copied());
-    let mut placed = vec![Placed {
+    let mut placed = vec![PlacedLeg {
         leg: first,
         begin_m: Some(0.0),
     }];
@@ -99,7 +99,7 @@ pub(super) fn assemble(
 }
 
 /// The leg that the line is made from: it passes the wanted places; among those about as long as the longest, the one that most of the others' way confirms (a detour is longer than the pipe); then the longest.
-fn main_leg(legs: &[Leg], wanted: &[[f64; 2]]) -> Option<usize> {
+fn main_leg(legs: &[WalkLeg], wanted: &[[f64; 2]]) -> Option<usize> {
     let lines: Vec<Polyline> = legs
         .iter()
         .map(|l| Polyline::new(l.path.iter().copied()))
@@ -158,7 +158,7 @@ fn main_leg(legs: &[Leg], wanted: &[[f64; 2]]) -> Option<usize> {
 }
 
 /// How a leg belongs to the line.
-enum Relation {
+enum LegRelation {
     /// Lies over it; the tails before its first and after its last common place may carry the line on.
     Over {
         head: Option<usize>,
@@ -168,9 +168,9 @@ enum Relation {
     Next { at_end: bool, turned: bool },
 }
 
-fn relation(leg: &Leg, line: &Polyline, placed: &[Placed]) -> Option<Relation> {
+fn relation(leg: &WalkLeg, line: &Polyline, placed: &[PlacedLeg]) -> Option<LegRelation> {
     let step = leg.path.len().div_ceil(MOST).max(1);
-    let feet: Vec<(usize, super::polyline::Foot)> = leg
+    let feet: Vec<(usize, super::polyline::LineFoot)> = leg
         .path
         .iter()
         .enumerate()
@@ -183,7 +183,7 @@ fn relation(leg: &Leg, line: &Polyline, placed: &[Placed]) -> Option<Relation> {
         .map(|(i, _)| *i)
         .collect();
     if 2 * near.len() >= feet.len() {
-        return Some(Relation::Over {
+        return Some(LegRelation::Over {
             head: near.first().copied().filter(|&i| i > 0),
             tail: near.last().copied().filter(|&i| i + 1 < leg.path.len()),
         });
@@ -201,12 +201,12 @@ fn relation(leg: &Leg, line: &Polyline, placed: &[Placed]) -> Option<Relation> {
     .into_iter()
     .filter(|(apart, ..)| *apart <= limit)
     .min_by(|a, b| a.0.total_cmp(&b.0))
-    .map(|(_, at_end, turned)| Relation::Next { at_end, turned })
+    .map(|(_, at_end, turned)| LegRelation::Next { at_end, turned })
 }
 
-fn lay(leg: Leg, how: Relation, line: &mut Polyline, placed: &mut Vec<Placed>) {
+fn lay(leg: WalkLeg, how: LegRelation, line: &mut Polyline, placed: &mut Vec<PlacedLeg>) {
     match how {
-        Relation::Next { at_end, turned } => {
+        LegRelation::Next { at_end, turned } => {
             let path: Vec<[f64; 2]> = if turned {
                 leg.path.iter().rev().copied().collect()
             } else {
@@ -214,12 +214,12 @@ fn lay(leg: Leg, how: Relation, line: &mut Polyline, placed: &mut Vec<Placed>) {
             };
             let own = Polyline::new(path.iter().copied()).length_m();
             let from = carry_on(line, &path, at_end, placed);
-            placed.push(Placed {
+            placed.push(PlacedLeg {
                 leg,
                 begin_m: Some(if turned { from + own } else { from }),
             });
         }
-        Relation::Over { head, tail } => {
+        LegRelation::Over { head, tail } => {
             let head: Vec<[f64; 2]> = head.map_or(Vec::new(), |i| {
                 leg.path.get(..=i).unwrap_or_default().to_vec()
             });
@@ -243,13 +243,13 @@ fn lay(leg: Leg, how: Relation, line: &mut Polyline, placed: &mut Vec<Placed>) {
                     carry_on(line, &piece, false, placed);
                 }
             }
-            placed.push(Placed { leg, begin_m: None });
+            placed.push(PlacedLeg { leg, begin_m: None });
         }
     }
 }
 
 /// Adds a path behind the line's end or before its beginning, and gives the station at which the path begins.
-fn carry_on(line: &mut Polyline, path: &[[f64; 2]], at_end: bool, placed: &mut [Placed]) -> f64 {
+fn carry_on(line: &mut Polyline, path: &[[f64; 2]], at_end: bool, placed: &mut [PlacedLeg]) -> f64 {
     let before = line.length_m();
     if at_end {
         let points = line

@@ -1,6 +1,6 @@
 //! Fixes of a few seconds taken together.
 
-use super::clean::{Trace, Track, span};
+use super::clean::{PlaneFix, Track, span};
 
 /// Length of a block, s.
 pub(super) const BLOCK_S: f64 = 3.0;
@@ -10,7 +10,7 @@ const SPEED_M_PER_S: f64 = 0.8;
 
 /// Some fixes of one walk, about three seconds, in the plane.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Block {
+pub(super) struct FixBlock {
     pub(super) at: [f64; 2],
     /// Mean height, m; not a number where no fix has one.
     pub(super) height_m: f64,
@@ -29,8 +29,8 @@ pub(super) struct Block {
 }
 
 /// Cuts a walk into blocks.
-pub(super) fn blocks(track: &Track) -> Vec<Block> {
-    let mut out: Vec<Block> = Vec::with_capacity(track.fixes.len() / 3 + 1);
+pub(super) fn blocks(track: &Track) -> Vec<FixBlock> {
+    let mut out: Vec<FixBlock> = Vec::with_capacity(track.fixes.len() / 3 + 1);
     let mut sum = Sum::default();
     let mut way_m = 0.0;
     let mut last: Option<[f64; 2]> = None;
@@ -70,7 +70,7 @@ struct Sum {
 }
 
 impl Sum {
-    fn add(&mut self, fix: &Trace, clock_s: f64) {
+    fn add(&mut self, fix: &PlaneFix, clock_s: f64) {
         if self.fixes == 0.0 {
             self.began_s = clock_s;
             self.line = fix.line;
@@ -91,8 +91,8 @@ impl Sum {
     }
 
     /// Means; 0 over 0 is what is not known.
-    fn block(&self) -> Block {
-        Block {
+    fn block(&self) -> FixBlock {
+        FixBlock {
             at: self.at.map(|v| v / self.fixes),
             height_m: self.height_m / self.heights,
             heights: self.heights,

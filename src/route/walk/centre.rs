@@ -1,8 +1,8 @@
 //! One centreline for several walks.
 
-use super::along::Along;
-use super::assemble::{Assembly, Placed};
-use super::leg::Leg;
+use super::along::LegBlocks;
+use super::assemble::{Assembly, PlacedLeg};
+use super::leg::WalkLeg;
 use super::median::median;
 use super::polyline::Polyline;
 use super::smooth::even_lines;
@@ -32,18 +32,18 @@ const ROUNDS: usize = 3;
 
 /// A walk's leg on the settled line.
 #[derive(Debug, Clone)]
-pub(super) struct Pass {
+pub(super) struct LegPass {
     pub(super) walk: usize,
     pub(super) has_clock: bool,
     pub(super) ends: [[f64; 2]; 2],
-    pub(super) along: Along,
+    pub(super) along: LegBlocks,
 }
 
 /// The settled line and what lies on it.
 #[derive(Debug)]
 pub(super) struct Centre {
     pub(super) line: Polyline,
-    pub(super) passes: Vec<Pass>,
+    pub(super) passes: Vec<LegPass>,
     /// By what share noise in plan makes the line longer than the ground.
     pub(super) lengthened: f64,
     /// Variance of the line's direction that noise in plan makes, rad2; `None` where the line was not smoothed, so that none shows.
@@ -53,7 +53,7 @@ pub(super) struct Centre {
 /// Draws one line through all legs. Legs that turn back on the line are cut there.
 pub(super) fn centre(assembly: Assembly) -> Centre {
     let mut line = assembly.line;
-    let (mut placed, mut first): (Vec<Placed>, Vec<Along>) =
+    let (mut placed, mut first): (Vec<PlacedLeg>, Vec<LegBlocks>) =
         cut_where_turned(assembly.legs, &line).into_iter().unzip();
     // A line drawn on a map, or one of few fixes, has corners that are meant.
     let smooth = placed.len() > 1 || placed.iter().any(|p| is_dense(&p.leg));
@@ -71,9 +71,9 @@ pub(super) fn centre(assembly: Assembly) -> Centre {
     }
     let mut passes = Vec::new();
     for p in placed {
-        if let Some(mut along) = Along::new(&p.leg, &line, p.begin_m) {
+        if let Some(mut along) = LegBlocks::new(&p.leg, &line, p.begin_m) {
             along.settle();
-            passes.push(Pass {
+            passes.push(LegPass {
                 walk: p.leg.walk,
                 has_clock: p.leg.has_clock,
                 ends: p.leg.ends,
@@ -89,15 +89,15 @@ pub(super) fn centre(assembly: Assembly) -> Centre {
     }
 }
 
-fn is_dense(leg: &Leg) -> bool {
+fn is_dense(leg: &WalkLeg) -> bool {
     leg.length_m() < 8.0 * leg.blocks.len() as f64
 }
 
 /// Every leg on the line; remembers where each begins.
-fn along_all(placed: &mut [Placed], line: &Polyline) -> Vec<Along> {
+fn along_all(placed: &mut [PlacedLeg], line: &Polyline) -> Vec<LegBlocks> {
     let mut out = Vec::with_capacity(placed.len());
     for p in placed {
-        if let Some(along) = Along::new(&p.leg, line, p.begin_m) {
+        if let Some(along) = LegBlocks::new(&p.leg, line, p.begin_m) {
             p.begin_m = along.raw_m.first().copied();
             out.push(along);
         }
@@ -106,11 +106,11 @@ fn along_all(placed: &mut [Placed], line: &Polyline) -> Vec<Along> {
 }
 
 /// Cuts legs that go back over their own way; each with its way along the line.
-fn cut_where_turned(legs: Vec<Placed>, line: &Polyline) -> Vec<(Placed, Along)> {
+fn cut_where_turned(legs: Vec<PlacedLeg>, line: &Polyline) -> Vec<(PlacedLeg, LegBlocks)> {
     let mut out = Vec::new();
-    let mut queue: Vec<(Placed, usize)> = legs.into_iter().map(|l| (l, 0)).rev().collect();
+    let mut queue: Vec<(PlacedLeg, usize)> = legs.into_iter().map(|l| (l, 0)).rev().collect();
     while let Some((mut placed, depth)) = queue.pop() {
-        let Some(along) = Along::new(&placed.leg, line, placed.begin_m) else {
+        let Some(along) = LegBlocks::new(&placed.leg, line, placed.begin_m) else {
             continue;
         };
         let turned = if depth < 4 { along.turned_back() } else { None };
@@ -133,9 +133,9 @@ fn cut_where_turned(legs: Vec<Placed>, line: &Polyline) -> Vec<(Placed, Along)> 
             let ends = [end(from, leg.ends[0]), end(to, leg.ends[1])];
             let begin_m = along.raw_m.get(from).copied();
             if let Some(leg) =
-                Leg::new(leg.walk, leg.has_clock, blocks, ends).filter(|l| l.length_m() >= 25.0)
+                WalkLeg::new(leg.walk, leg.has_clock, blocks, ends).filter(|l| l.length_m() >= 25.0)
             {
-                queue.push((Placed { leg, begin_m }, depth + 1));
+                queue.push((PlacedLeg { leg, begin_m }, depth + 1));
             }
         }
     }
@@ -143,7 +143,7 @@ fn cut_where_turned(legs: Vec<Placed>, line: &Polyline) -> Vec<(Placed, Along)> 
 }
 
 /// The mean of all legs, station by station, smoothed along the line; and the variance of its direction that noise makes, rad2.
-fn redraw(alongs: &[Along], line: &Polyline) -> (Polyline, Option<f64>) {
+fn redraw(alongs: &[LegBlocks], line: &Polyline) -> (Polyline, Option<f64>) {
     let low = alongs
         .iter()
         .map(|a| a.reach_m().0)
@@ -205,7 +205,7 @@ fn wander(finer: &[[f64; 2]], smooth: &[[f64; 2]]) -> f64 {
 }
 
 /// Adds one leg to the sums of weight, east and north at the stations it passes: straight between its own places, pooled where it stands still.
-fn add(along: &Along, low: f64, spacing: f64, sums: &mut [[f64; 3]]) {
+fn add(along: &LegBlocks, low: f64, spacing: f64, sums: &mut [[f64; 3]]) {
     let (from, to) = along.reach_m();
     let mut places = pooled(along);
     if !along.forward {
@@ -242,7 +242,7 @@ fn add(along: &Along, low: f64, spacing: f64, sums: &mut [[f64; 3]]) {
 }
 
 /// Station, mean place and whether nothing was recorded before it; blocks on one station become one.
-fn pooled(along: &Along) -> Vec<(f64, [f64; 2], bool)> {
+fn pooled(along: &LegBlocks) -> Vec<(f64, [f64; 2], bool)> {
     let mut out: Vec<(f64, [f64; 2], bool)> = Vec::with_capacity(along.blocks.len());
     let mut weight = 0.0;
     for (block, &s) in along.blocks.iter().zip(&along.station_m) {

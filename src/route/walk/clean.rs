@@ -25,7 +25,7 @@ const MOST_GAP_M: f64 = 200.0;
 
 /// A fix in the plane. What is not known is not a number.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Trace {
+pub(super) struct PlaneFix {
     pub(super) at: [f64; 2],
     pub(super) height_m: f64,
     pub(super) clock_s: f64,
@@ -54,7 +54,7 @@ pub(super) struct Cleaned {
 /// A cleaned walk.
 #[derive(Debug, Clone)]
 pub(super) struct Track {
-    pub(super) fixes: Vec<Trace>,
+    pub(super) fixes: Vec<PlaneFix>,
     pub(super) has_clock: bool,
     pub(super) cleaned: Cleaned,
 }
@@ -96,7 +96,7 @@ pub(super) fn clean(pass: &Pass, counts: &[bool], plane: &Plane) -> Track {
 fn take<'a>(
     segment: impl Iterator<Item = &'a Fix>,
     plane: &Plane,
-    fixes: &mut Vec<Trace>,
+    fixes: &mut Vec<PlaneFix>,
     cleaned: &mut Cleaned,
 ) {
     let mut last: Option<&Fix> = None;
@@ -111,7 +111,7 @@ fn take<'a>(
             }
         }
         last = Some(fix);
-        fixes.push(Trace {
+        fixes.push(PlaneFix {
             at: plane.east_north(LatLon::new(fix.lat_deg, fix.lon_deg)),
             height_m: fix.elevation_m.unwrap_or(f64::NAN),
             clock_s: fix.time_s.unwrap_or(f64::NAN),
@@ -137,7 +137,7 @@ fn runs_backwards(segment: &[Fix]) -> bool {
 }
 
 /// Whether the times can be used, after fixes that step back in time are dropped and missing times are filled in between their neighbours'.
-fn mend_clock(fixes: &mut Vec<Trace>, cleaned: &mut Cleaned) -> bool {
+fn mend_clock(fixes: &mut Vec<PlaneFix>, cleaned: &mut Cleaned) -> bool {
     let known = fixes.iter().filter(|f| f.clock_s.is_finite()).count();
     if known == 0 || fixes.len() < 2 {
         return false;
@@ -168,7 +168,7 @@ fn mend_clock(fixes: &mut Vec<Trace>, cleaned: &mut Cleaned) -> bool {
 }
 
 /// Missing times become evenly spaced between those of the fixes around them; at the ends they go on at the walk's mean step. How many there were.
-fn fill_clock(fixes: &mut [Trace]) -> usize {
+fn fill_clock(fixes: &mut [PlaneFix]) -> usize {
     let known: Vec<(usize, f64)> = fixes
         .iter()
         .enumerate()
@@ -203,7 +203,7 @@ fn fill_clock(fixes: &mut [Trace]) -> usize {
 }
 
 /// Heights no ground has, and the zeros that some receivers write for "not known".
-fn drop_false_heights(fixes: &mut [Trace], cleaned: &mut Cleaned) {
+fn drop_false_heights(fixes: &mut [PlaneFix], cleaned: &mut Cleaned) {
     let zeros = fixes.iter().filter(|f| f.height_m == 0.0).count();
     let near_zero = fixes
         .iter()
@@ -222,7 +222,7 @@ fn drop_false_heights(fixes: &mut [Trace], cleaned: &mut Cleaned) {
 }
 
 /// Fixes that jump away and back, against the running median of seven.
-fn drop_plan_spikes(fixes: &mut Vec<Trace>, usual: f64, cleaned: &mut Cleaned) {
+fn drop_plan_spikes(fixes: &mut Vec<PlaneFix>, usual: f64, cleaned: &mut Cleaned) {
     let before = fixes.len();
     if before < 3 {
         return;
@@ -267,7 +267,7 @@ fn drop_plan_spikes(fixes: &mut Vec<Trace>, usual: f64, cleaned: &mut Cleaned) {
 }
 
 /// Takes fixes out; those after them know of it.
-fn leave_out(fixes: &mut Vec<Trace>, mut out: impl Iterator<Item = bool>) {
+fn leave_out(fixes: &mut Vec<PlaneFix>, mut out: impl Iterator<Item = bool>) {
     let mut before = false;
     fixes.retain_mut(|fix| {
         let away = out.next() == Some(true);
@@ -281,9 +281,9 @@ fn leave_out(fixes: &mut Vec<Trace>, mut out: impl Iterator<Item = bool>) {
 const FASTEST_M_PER_S: f64 = 2.0;
 
 /// Heights that jump away and back: only the height is dropped.
-fn drop_height_spikes(fixes: &mut [Trace], usual: f64, cleaned: &mut Cleaned) {
+fn drop_height_spikes(fixes: &mut [PlaneFix], usual: f64, cleaned: &mut Cleaned) {
     let dense = usual <= 3.0;
-    let mut known: Vec<&mut Trace> = fixes
+    let mut known: Vec<&mut PlaneFix> = fixes
         .iter_mut()
         .filter(|f| f.height_m.is_finite())
         .collect();
@@ -308,8 +308,8 @@ fn drop_height_spikes(fixes: &mut [Trace], usual: f64, cleaned: &mut Cleaned) {
 }
 
 /// Of heights far off the running median keeps those that are ground: a crest or a dip stands off it too. A spike leaves the heights before it, and comes back to those after it, faster than anyone walks and steeper than 45 degrees.
-fn keep_ground(known: &[&mut Trace], far: &mut [bool], limit: f64) {
-    let jumps = |a: &Trace, b: &Trace| {
+fn keep_ground(known: &[&mut PlaneFix], far: &mut [bool], limit: f64) {
+    let jumps = |a: &PlaneFix, b: &PlaneFix| {
         let apart = (a.height_m - b.height_m).abs();
         let by_clock = (b.clock_s - a.clock_s).abs() * FASTEST_M_PER_S;
         let way = span(a.at, b.at);
@@ -341,7 +341,7 @@ fn keep_ground(known: &[&mut Trace], far: &mut [bool], limit: f64) {
 }
 
 /// Where fixes are sparse, a crest may be a single fix: a spike is only a height that both neighbours miss by more than the way to them, so a slope steeper than 45 degrees up and down again.
-fn lone_heights(known: &[&mut Trace]) -> Vec<bool> {
+fn lone_heights(known: &[&mut PlaneFix]) -> Vec<bool> {
     let neighbours = |i: usize| Some((known.get(i.checked_sub(1)?)?, known.get(i + 1)?));
     known
         .iter()
@@ -360,8 +360,8 @@ fn lone_heights(known: &[&mut Trace]) -> Vec<bool> {
 }
 
 /// Marks where nothing was recorded over more ground than usual; a break between segments that lie close together is none.
-fn mark_gaps(fixes: &mut [Trace], limit: f64) {
-    let mut last: Option<Trace> = None;
+fn mark_gaps(fixes: &mut [PlaneFix], limit: f64) {
+    let mut last: Option<PlaneFix> = None;
     for fix in fixes {
         fix.gap = last.is_some_and(|before| span(before.at, fix.at) > limit);
         last = Some(*fix);
@@ -369,7 +369,7 @@ fn mark_gaps(fixes: &mut [Trace], limit: f64) {
 }
 
 /// Median distance between fixes that moved, m.
-fn usual_step(fixes: &[Trace]) -> f64 {
+fn usual_step(fixes: &[PlaneFix]) -> f64 {
     let pairs = fixes.iter().zip(fixes.iter().skip(1));
     let mut steps: Vec<f64> = sampled(pairs, fixes.len())
         .map(|(a, b)| span(a.at, b.at))

@@ -1,7 +1,7 @@
 //! Heights that were not measured but copied from a terrain model.
 
-use super::block::Block;
-use super::centre::Pass;
+use super::block::FixBlock;
+use super::centre::LegPass;
 use super::clean::span;
 use super::median::median;
 use super::polyline::Polyline;
@@ -21,7 +21,7 @@ const MOST: usize = 20_000;
 const ACROSS_M: f64 = 120.0;
 
 /// A block that stood in a cell of ground.
-struct Seen {
+struct CellBlock {
     walk: usize,
     clock_s: f64,
     height_m: f64,
@@ -50,7 +50,7 @@ const WINDOWS: usize = 12;
 
 /// What shows that heights were looked up, not measured.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Copied {
+pub(super) enum TerrainModelSigns {
     /// The line was drawn on a map.
     Drawn,
     /// Ground walked again reads the same.
@@ -64,22 +64,26 @@ pub(super) enum Copied {
 }
 
 /// The first mark of looked-up heights that shows.
-pub(super) fn copied(passes: &[Pass], line: &Polyline, rough: &Rough) -> Option<Copied> {
+pub(super) fn copied(
+    passes: &[LegPass],
+    line: &Polyline,
+    rough: &Rough,
+) -> Option<TerrainModelSigns> {
     if reads_the_same_again(passes, line, rough) {
-        Some(Copied::SameAgain)
+        Some(TerrainModelSigns::SameAgain)
     } else if passes.iter().any(stands_in_steps) {
-        Some(Copied::Steps)
+        Some(TerrainModelSigns::Steps)
     } else if passes.iter().any(follows_the_place) {
-        Some(Copied::FollowPlace)
+        Some(TerrainModelSigns::FollowPlace)
     } else if passes.iter().any(has_no_noise) {
-        Some(Copied::NoNoise)
+        Some(TerrainModelSigns::NoNoise)
     } else {
         None
     }
 }
 
 /// Heights of a model's nearest cell: flat over many metres of way, then a jump.
-fn stands_in_steps(pass: &Pass) -> bool {
+fn stands_in_steps(pass: &LegPass) -> bool {
     let blocks: Vec<_> = known(pass).take(MOST).collect();
     // Runs of equal height: height, way.
     let mut runs: Vec<(f64, f64)> = Vec::new();
@@ -105,7 +109,7 @@ fn stands_in_steps(pass: &Pass) -> bool {
 }
 
 /// Heights that follow the wander of the receiver's place to and fro, as looked-up heights must and measured ones cannot: in most windows a plane over the places fits far better than a straight line in time.
-fn follows_the_place(pass: &Pass) -> bool {
+fn follows_the_place(pass: &LegPass) -> bool {
     let blocks: Vec<_> = known(pass).take(MOST).collect();
     let (mut by_time, mut by_place) = (Vec::new(), Vec::new());
     for window in blocks.windows(WINDOW).step_by(WINDOW / 2) {
@@ -113,7 +117,7 @@ fn follows_the_place(pass: &Pass) -> bool {
             continue;
         }
         let n = window.len() as f64;
-        let mean = |of: &dyn Fn(&Block) -> f64| window.iter().map(|b| of(b)).sum::<f64>() / n;
+        let mean = |of: &dyn Fn(&FixBlock) -> f64| window.iter().map(|b| of(b)).sum::<f64>() / n;
         let start = window.first().map_or(0.0, |b| b.clock_s);
         let middle = [
             mean(&|b| b.clock_s - start),
@@ -157,7 +161,7 @@ fn follows_the_place(pass: &Pass) -> bool {
 }
 
 /// Heights that change from block to block and yet run on as if drawn with a ruler, to less than any receiver's noise: a model's, between its cells.
-fn has_no_noise(pass: &Pass) -> bool {
+fn has_no_noise(pass: &LegPass) -> bool {
     let blocks: Vec<_> = known(pass).take(MOST).collect();
     let mut bent = Vec::new();
     let mut moved = 0usize;
@@ -170,14 +174,14 @@ fn has_no_noise(pass: &Pass) -> bool {
 }
 
 /// Blocks of a walk that have a height.
-fn known(pass: &Pass) -> impl Iterator<Item = &Block> {
+fn known(pass: &LegPass) -> impl Iterator<Item = &FixBlock> {
     pass.along.blocks.iter().filter(|b| b.height_m.is_finite())
 }
 
 /// Whether ground that is walked again, minutes later or on another walk, has the same height to a few decimetres and no offset.
 ///
 /// Both readings lie up to three metres apart, which is a metre or two of height on steep ground: what the slopes along and across the line explain is taken off first.
-fn reads_the_same_again(passes: &[Pass], line: &Polyline, rough: &Rough) -> bool {
+fn reads_the_same_again(passes: &[LegPass], line: &Polyline, rough: &Rough) -> bool {
     let again = walked_again(passes, line, rough);
     if again.len() < 20 {
         return false;
@@ -190,14 +194,14 @@ fn reads_the_same_again(passes: &[Pass], line: &Polyline, rough: &Rough) -> bool
     mean < 0.15 && median(&mut sizes) < 0.22 && most < 0.6
 }
 
-fn walked_again(passes: &[Pass], line: &Polyline, rough: &Rough) -> Vec<Again> {
+fn walked_again(passes: &[LegPass], line: &Polyline, rough: &Rough) -> Vec<Again> {
     let cell = |at: [f64; 2]| -> (i64, i64) {
         (
             (at[0] / SAME_M).floor() as i64,
             (at[1] / SAME_M).floor() as i64,
         )
     };
-    let mut ground: BTreeMap<(i64, i64), Vec<Seen>> = BTreeMap::new();
+    let mut ground: BTreeMap<(i64, i64), Vec<CellBlock>> = BTreeMap::new();
     let mut out = Vec::new();
     for pass in passes {
         let stationed = pass.along.blocks.iter().zip(&pass.along.station_m);
@@ -226,7 +230,7 @@ fn walked_again(passes: &[Pass], line: &Polyline, rough: &Rough) -> Vec<Again> {
             }
             let here = ground.entry((x, y)).or_default();
             if here.len() < 8 {
-                here.push(Seen {
+                here.push(CellBlock {
                     walk: pass.walk,
                     clock_s: block.clock_s,
                     height_m: block.height_m,

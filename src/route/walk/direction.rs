@@ -1,7 +1,7 @@
 //! Which end of a walked line is the intake.
 
-use super::centre::Pass;
-use super::route::Walked;
+use super::centre::LegPass;
+use super::route::WalkedRoute;
 use crate::route::options::End;
 use crate::text::{Fault, Sentence};
 
@@ -11,7 +11,7 @@ const DROP_SD_M: f64 = 2.4;
 /// Share of the longest leg of a walk that its first one must cover to speak for the way it sets out.
 const GOOD_PART: f64 = 0.25;
 
-impl Walked<'_> {
+impl WalkedRoute<'_> {
     /// Whether the line as it stands runs from the turbine to the intake; `by_name`: what waypoints at its ends say.
     pub(super) fn must_turn(&self, by_name: Option<bool>) -> Result<bool, Fault> {
         let half = 0.5 * self.length_m();
@@ -87,11 +87,11 @@ impl Walked<'_> {
         let Some(walk) = passes.iter().map(|p| p.walk).min() else {
             return true;
         };
-        let began = |p: &Pass| {
+        let began = |p: &LegPass| {
             let clocks = p.along.blocks.iter().map(|b| b.clock_s);
             clocks.fold(f64::INFINITY, f64::min)
         };
-        let covers = |p: &Pass| {
+        let covers = |p: &LegPass| {
             let ends = |(low, high): (f64, f64), s: &f64| (low.min(*s), high.max(*s));
             let none = (f64::INFINITY, f64::NEG_INFINITY);
             let (low, high) = p.along.station_m.iter().fold(none, ends);

@@ -1,6 +1,6 @@
 //! Where a line has no fixes: nothing was recorded, or what was recorded was left out.
 
-use super::centre::Pass as OnLine;
+use super::centre::LegPass as OnLine;
 
 /// Stretches that no walk passed without a break.
 pub(super) fn uncovered(passes: &[OnLine], length_m: f64) -> Vec<(f64, f64)> {

@@ -2,14 +2,14 @@
 
 use super::assemble::{Elsewhere, OVER_M, assemble};
 use super::block::blocks;
-use super::centre::{Pass as OnLine, centre};
+use super::centre::{LegPass as OnLine, centre};
 use super::clean::{Cleaned, Track, clean};
 use super::gap::{left_out, uncovered};
-use super::leg::{Leg, cut_at_turns};
+use super::leg::{WalkLeg, cut_at_turns};
 use super::median::{median, sampled};
 use super::polyline::Polyline;
 use super::repeat::repeats;
-use super::scatter::{Seen, length_sd_m, scatter};
+use super::scatter::{PlanScatter, length_sd_m, scatter};
 use crate::route::earth::{LatLon, Plane};
 use crate::survey::{Data, Pass, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
@@ -18,12 +18,12 @@ use crate::text::{Fault, Place, Remark, Sentence};
 const SHORTEST_M: f64 = 20.0;
 
 /// A walk and where it comes from.
-pub(super) struct Source<'a> {
+pub(super) struct WalkSource<'a> {
     pub(super) file: &'a str,
     pub(super) pass: &'a Pass,
 }
 
-impl Source<'_> {
+impl WalkSource<'_> {
     /// The place of its first fix.
     pub(super) fn place(&self) -> Place {
         let first = self.pass.segments.iter().flatten().next();
@@ -32,8 +32,8 @@ impl Source<'_> {
 }
 
 /// The walks on their line, in the order of the files: which end is the intake is not settled yet.
-pub(super) struct Gathered<'a> {
-    pub(super) sources: Vec<Source<'a>>,
+pub(super) struct GatheredWalks<'a> {
+    pub(super) sources: Vec<WalkSource<'a>>,
     pub(super) plane: Plane,
     pub(super) line: Polyline,
     /// By what share noise in plan makes the line longer than the ground.
@@ -56,7 +56,7 @@ pub(super) struct Gathered<'a> {
 pub(super) fn gather<'a>(
     readings: &'a [Reading],
     wanted: &[LatLon],
-) -> Result<Gathered<'a>, Fault> {
+) -> Result<GatheredWalks<'a>, Fault> {
     let mut remarks = Vec::new();
     let (sources, drawn) = choose(readings, &mut remarks)?;
     let counts = repeats(&sources, &mut remarks);
@@ -129,8 +129,8 @@ pub(super) fn gather<'a>(
         .map(|(a, b)| b - a)
         .sum();
     let times = (walked / (end - start)).max(1.0);
-    Ok(Gathered {
-        plan_sd_m: scatter(&Seen {
+    Ok(GatheredWalks {
+        plan_sd_m: scatter(&PlanScatter {
             passes: &passes,
             times,
             drawn,
@@ -155,11 +155,11 @@ pub(super) fn gather<'a>(
 fn choose<'a>(
     readings: &'a [Reading],
     remarks: &mut Vec<Remark>,
-) -> Result<(Vec<Source<'a>>, bool), Fault> {
-    let all: Vec<Source<'a>> = readings
+) -> Result<(Vec<WalkSource<'a>>, bool), Fault> {
+    let all: Vec<WalkSource<'a>> = readings
         .iter()
         .filter_map(|r| match &r.data {
-            Data::Walks(passes) => Some(passes.iter().map(|pass| Source {
+            Data::Walks(passes) => Some(passes.iter().map(|pass| WalkSource {
                 file: &r.file,
                 pass,
             })),
@@ -180,7 +180,7 @@ fn choose<'a>(
             ));
         }
     }
-    let kept: Vec<Source<'a>> = all.into_iter().filter(|s| drawn || !s.pass.drawn).collect();
+    let kept: Vec<WalkSource<'a>> = all.into_iter().filter(|s| drawn || !s.pass.drawn).collect();
     if kept.is_empty() {
         return Err(no_track(readings));
     }
@@ -188,7 +188,7 @@ fn choose<'a>(
 }
 
 /// A plane at the middle of everything, at the mean height.
-fn plane_for(sources: &[Source<'_>], counts: &[Vec<bool>]) -> Result<Plane, Fault> {
+fn plane_for(sources: &[WalkSource<'_>], counts: &[Vec<bool>]) -> Result<Plane, Fault> {
     let segments = || {
         let all = sources.iter().zip(counts);
         all.flat_map(|(s, counts)| s.pass.segments.iter().zip(counts))
@@ -218,7 +218,7 @@ fn plane_for(sources: &[Source<'_>], counts: &[Vec<bool>]) -> Result<Plane, Faul
     Ok(Plane::new(LatLon::new(middle_lat, middle_lon), height))
 }
 
-fn legs_of(walk: usize, track: &Track) -> Vec<Leg> {
+fn legs_of(walk: usize, track: &Track) -> Vec<WalkLeg> {
     let (Some(first), Some(last)) = (track.fixes.first(), track.fixes.last()) else {
         return Vec::new();
     };
@@ -234,7 +234,7 @@ fn legs_of(walk: usize, track: &Track) -> Vec<Leg> {
             } else {
                 piece.last()?.at
             };
-            Leg::with_path(walk, track.has_clock, piece, path, [begin, end])
+            WalkLeg::with_path(walk, track.has_clock, piece, path, [begin, end])
         })
         .collect()
 }
@@ -288,7 +288,7 @@ pub(super) fn cut(line: &Polyline, from: f64, to: f64) -> Polyline {
     )
 }
 
-fn tell(cleaned: &Cleaned, source: &Source<'_>, remarks: &mut Vec<Remark>) {
+fn tell(cleaned: &Cleaned, source: &WalkSource<'_>, remarks: &mut Vec<Remark>) {
     let name = &source.pass.name;
     let counts = [
         (cleaned.duplicates, "repeated fix", "repeated fixes"),
@@ -370,8 +370,10 @@ fn no_track(readings: &[Reading]) -> Fault {
 }
 
 /// `other`: a height that no ground has.
-fn no_heights(sources: &[Source<'_>], other: Option<f64>, zeros: bool) -> Fault {
-    let place = sources.first().map_or_else(Place::default, Source::place);
+fn no_heights(sources: &[WalkSource<'_>], other: Option<f64>, zeros: bool) -> Fault {
+    let place = sources
+        .first()
+        .map_or_else(Place::default, WalkSource::place);
     let found = match other {
         Some(height_m) => Sentence::default()
             .length(height_m, 0)
@@ -385,8 +387,10 @@ fn no_heights(sources: &[Source<'_>], other: Option<f64>, zeros: bool) -> Fault 
         .advice("switch on the recording of heights in the receiver, and walk again. Or survey the route with a level, and give a table of points")
 }
 
-fn nowhere(sources: &[Source<'_>]) -> Fault {
-    let place = sources.first().map_or_else(Place::default, Source::place);
+fn nowhere(sources: &[WalkSource<'_>]) -> Fault {
+    let place = sources
+        .first()
+        .map_or_else(Place::default, WalkSource::place);
     Fault::new(place, "the walk is too short")
         .found(
             Sentence::from("less than ")
@@ -397,8 +401,8 @@ fn nowhere(sources: &[Source<'_>]) -> Fault {
         .advice("give the track that was recorded along the pipe")
 }
 
-fn apart(elsewhere: &Elsewhere, sources: &[Source<'_>]) -> Fault {
-    let told = |leg: &Leg| {
+fn apart(elsewhere: &Elsewhere, sources: &[WalkSource<'_>]) -> Fault {
+    let told = |leg: &WalkLeg| {
         let source = sources.get(leg.walk);
         let line = leg.blocks.first().map_or(1, |b| b.line);
         (

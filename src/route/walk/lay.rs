@@ -1,13 +1,13 @@
 //! What a walked line is made of once it stands: blocks, levelled reaches, nodes, named places, remarks.
 
-use super::block::Block;
-use super::copied::Copied;
+use super::block::FixBlock;
+use super::copied::TerrainModelSigns;
 use super::polyline::Polyline;
-use super::route::Walked;
+use super::route::WalkedRoute;
 use crate::route::earth::LatLon;
 use crate::route::heights::{self, AtOdds, Levelled};
-use crate::route::ladder::Ladder;
-use crate::route::options::At;
+use crate::route::ladder::ChainageMap;
+use crate::route::options::WrittenSpot;
 use crate::route::track::interpolate;
 use crate::route::{Node, Plan, StationedPlace};
 use crate::text::{Fault, Remark, Sentence};
@@ -22,9 +22,14 @@ const AT_END_M: f64 = 0.01;
 /// Most nodes.
 const MOST_NODES: f64 = 2000.0;
 
-impl Walked<'_> {
+impl WalkedRoute<'_> {
     /// Blocks with a height inside the pipe, on level stations from its beginning.
-    pub(super) fn blocks(&self, ladder: &Ladder, from: f64, to: f64) -> Vec<heights::Block> {
+    pub(super) fn blocks(
+        &self,
+        ladder: &ChainageMap,
+        from: f64,
+        to: f64,
+    ) -> Vec<heights::ReadingBlock> {
         let zero = ladder.level_of_plan(from);
         let mut out = Vec::new();
         for (index, pass) in self.gathered.passes.iter().enumerate() {
@@ -44,10 +49,10 @@ impl Walked<'_> {
     /// Levelled reaches as the heights want them, and the stations of their points.
     pub(super) fn levelled(
         &self,
-        ladder: &Ladder,
+        ladder: &ChainageMap,
         zero: f64,
         length: f64,
-        plan_of: &dyn Fn(&At, &Self) -> Result<f64, Fault>,
+        plan_of: &dyn Fn(&WrittenSpot, &Self) -> Result<f64, Fault>,
     ) -> Result<(Vec<Levelled>, Vec<f64>), Fault> {
         let mut out = Vec::new();
         let mut stations = Vec::new();
@@ -141,7 +146,7 @@ impl Walked<'_> {
         plan: &[f64],
         station_m: &[f64],
         levelled: &[Levelled],
-        (ladder, zero): (&Ladder, f64),
+        (ladder, zero): (&ChainageMap, f64),
     ) -> Vec<(f64, f64)> {
         let end = plan.last().copied().unwrap_or(0.0);
         let start = plan.first().copied().unwrap_or(0.0);
@@ -169,8 +174,8 @@ impl Walked<'_> {
     pub(super) fn tell(
         &mut self,
         of_heights: &[Sentence],
-        copied: Option<Copied>,
-        ladder: &Ladder,
+        copied: Option<TerrainModelSigns>,
+        ladder: &ChainageMap,
     ) {
         let place = self.place();
         let mut say = |text: Sentence| {
@@ -208,19 +213,19 @@ impl Walked<'_> {
         }
         if let Some(copied) = copied {
             let seen = match copied {
-                Copied::Drawn => {
+                TerrainModelSigns::Drawn => {
                     "the route was drawn on a map, so its heights come from a terrain model"
                 }
-                Copied::SameAgain => {
+                TerrainModelSigns::SameAgain => {
                     "the heights seem to be copied from a terrain model (a second walk has the same heights, without the noise of a receiver)"
                 }
-                Copied::Steps => {
+                TerrainModelSigns::Steps => {
                     "the heights seem to be copied from a terrain model (they stay the same for many metres and then jump)"
                 }
-                Copied::NoNoise => {
+                TerrainModelSigns::NoNoise => {
                     "the heights seem to be copied from a terrain model (they have no noise)"
                 }
-                Copied::FollowPlace => {
+                TerrainModelSigns::FollowPlace => {
                     "the heights seem to be copied from a terrain model (they follow the position errors of the receiver)"
                 }
             };
@@ -238,7 +243,7 @@ impl Walked<'_> {
 /// Pairs that are named; the widest say enough.
 const MOST_ODDS: usize = 2;
 
-impl Walked<'_> {
+impl WalkedRoute<'_> {
     /// Which walks contradict each other, and where; `own`: the survey's own station of a level one.
     pub(super) fn tell_odds(&mut self, odds: &[AtOdds], own: impl Fn(f64) -> f64) {
         let source = |pass: usize| {
@@ -267,8 +272,8 @@ impl Walked<'_> {
     }
 }
 
-fn block(b: &Block, pass: usize, has_clock: bool, station_m: f64) -> heights::Block {
-    heights::Block {
+fn block(b: &FixBlock, pass: usize, has_clock: bool, station_m: f64) -> heights::ReadingBlock {
+    heights::ReadingBlock {
         pass,
         clock_s: has_clock.then_some(b.clock_s),
         station_m,
@@ -306,7 +311,7 @@ pub(super) fn stations(length: f64, extra: &[f64]) -> Vec<f64> {
 }
 
 /// Stretches in words: each where they are few, else how many and the longest.
-fn stretches(spans: &[(f64, f64)], ladder: &Ladder) -> Option<Sentence> {
+fn stretches(spans: &[(f64, f64)], ladder: &ChainageMap) -> Option<Sentence> {
     let told = |said: Sentence, &(a, b): &(f64, f64)| {
         said.words("from ")
             .length(ladder.own_of_plan(a), 0)

@@ -1,6 +1,6 @@
 //! Stretches of a walk in one direction.
 
-use super::block::Block;
+use super::block::FixBlock;
 use super::clean::span;
 use super::polyline::Polyline;
 use super::smooth::local_lines;
@@ -22,23 +22,23 @@ const SHORTEST_M: f64 = 25.0;
 
 /// A stretch of one walk that does not turn round.
 #[derive(Debug, Clone)]
-pub(super) struct Leg {
+pub(super) struct WalkLeg {
     /// Which walk it comes from.
     pub(super) walk: usize,
     pub(super) has_clock: bool,
-    pub(super) blocks: Vec<Block>,
+    pub(super) blocks: Vec<FixBlock>,
     /// The path, smoothed in time, thinned to places a few metres apart.
     pub(super) path: Vec<[f64; 2]>,
     /// Raw position of the first and the last fix.
     pub(super) ends: [[f64; 2]; 2],
 }
 
-impl Leg {
+impl WalkLeg {
     /// A leg from its blocks; `None` where it goes nowhere.
     pub(super) fn new(
         walk: usize,
         has_clock: bool,
-        blocks: Vec<Block>,
+        blocks: Vec<FixBlock>,
         ends: [[f64; 2]; 2],
     ) -> Option<Self> {
         let path = smoothed(&blocks);
@@ -49,7 +49,7 @@ impl Leg {
     pub(super) fn with_path(
         walk: usize,
         has_clock: bool,
-        blocks: Vec<Block>,
+        blocks: Vec<FixBlock>,
         path: Vec<[f64; 2]>,
         ends: [[f64; 2]; 2],
     ) -> Option<Self> {
@@ -72,7 +72,7 @@ impl Leg {
 }
 
 /// Positions smoothed in time.
-fn smoothed(blocks: &[Block]) -> Vec<[f64; 2]> {
+fn smoothed(blocks: &[FixBlock]) -> Vec<[f64; 2]> {
     let clock: Vec<f64> = blocks.iter().map(|b| b.clock_s).collect();
     let at: Vec<[f64; 2]> = blocks.iter().map(|b| b.at).collect();
     let gaps: Vec<bool> = blocks.iter().map(|b| b.gap).collect();
@@ -80,7 +80,7 @@ fn smoothed(blocks: &[Block]) -> Vec<[f64; 2]> {
 }
 
 /// Cuts the blocks of a walk where the walker turned round and went back over the same ground; each piece with its smoothed path.
-pub(super) fn cut_at_turns(blocks: Vec<Block>) -> Vec<(Vec<Block>, Vec<[f64; 2]>)> {
+pub(super) fn cut_at_turns(blocks: Vec<FixBlock>) -> Vec<(Vec<FixBlock>, Vec<[f64; 2]>)> {
     let path = smoothed(&blocks);
     let mut strides: Vec<(usize, [f64; 2])> = Vec::new();
     for (i, &at) in path.iter().enumerate() {
@@ -100,7 +100,7 @@ pub(super) fn cut_at_turns(blocks: Vec<Block>) -> Vec<(Vec<Block>, Vec<[f64; 2]>
         from = turn;
     }
     out.push(blocks.get(from..).unwrap_or_default().to_vec());
-    out.retain(|leg: &Vec<Block>| leg.len() > 1);
+    out.retain(|leg: &Vec<FixBlock>| leg.len() > 1);
     out.into_iter()
         .map(|leg| {
             let path = smoothed(&leg);
@@ -151,11 +151,11 @@ fn farthest(path: &[[f64; 2]], strides: &[(usize, [f64; 2])], i: usize) -> Optio
 mod tests {
     use super::*;
 
-    fn walk(points: &[[f64; 2]]) -> Vec<Block> {
+    fn walk(points: &[[f64; 2]]) -> Vec<FixBlock> {
         let line = Polyline::new(points.iter().copied());
         let count = (line.length_m() / 2.4) as usize;
         (0..=count)
-            .map(|i| Block {
+            .map(|i| FixBlock {
                 at: line.at(i as f64 * 2.4),
                 height_m: 0.0,
                 heights: 1.0,

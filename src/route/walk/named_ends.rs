@@ -1,10 +1,10 @@
 //! Waypoints that are called intake or powerhouse mark the pipe's ends, where the user named no others.
 
-use super::gather::Gathered;
+use super::gather::GatheredWalks;
 use super::rough::Rough;
 use crate::numeric::math;
 use crate::route::earth::LatLon;
-use crate::route::options::{At, RouteOptions, Spot};
+use crate::route::options::{RouteOptions, Spot, WrittenSpot};
 use crate::route::spot::{ON_LINE_M, SAME_M};
 use crate::survey::{Data, NamedPlace, Reading};
 use crate::text::{Place, Remark, Sentence, neutral};
@@ -96,7 +96,7 @@ impl NamedEnds {
     pub(super) fn on(
         mut self,
         options: &RouteOptions,
-        gathered: &mut Gathered<'_>,
+        gathered: &mut GatheredWalks<'_>,
         rough: &Rough,
         shortest_m: f64,
     ) -> (Option<RouteOptions>, Option<bool>) {
@@ -181,7 +181,7 @@ impl NamedEnds {
                     .length(beyond, 0)
                     .words(" of the walk beyond it are not used"),
             ));
-            *slot = Some(At {
+            *slot = Some(WrittenSpot {
                 spot: Spot::Position {
                     lat_deg: named.position.lat_deg,
                     lon_deg: named.position.lon_deg,

@@ -2,7 +2,7 @@
 
 use crate::numeric::math;
 use crate::route::heights::{Levelled, Tie};
-use crate::route::options::Part;
+use crate::route::options::SurveyPart;
 use crate::survey::{Book, Data};
 use crate::text::{Fault, Sentence};
 
@@ -16,7 +16,7 @@ const LEAST_SD_M: f64 = 0.001;
 ///
 /// `begin`, `end`: level station and own station of the part's ends where the user gave them. `rough(level)`: the walk's height; `own_to_level`: from the survey's own station.
 pub(super) fn levelled(
-    part: &Part,
+    part: &SurveyPart,
     begin: Option<(f64, f64)>,
     end: Option<(f64, f64)>,
     rough: &dyn Fn(f64) -> f64,

@@ -17,7 +17,7 @@ pub(in crate::route) struct Polyline {
 
 /// Where a point falls on a line.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(in crate::route) struct Foot {
+pub(in crate::route) struct LineFoot {
     /// Station of the nearest place on the line, m; a little below 0 or above the length where it lies beyond an end.
     pub(in crate::route) station_m: f64,
     /// How far off it is, m.
@@ -86,14 +86,14 @@ impl Polyline {
     }
 
     /// The nearest place between two stations; a line of one point has only that.
-    pub(in crate::route) fn foot(&self, point: [f64; 2], from_m: f64, to_m: f64) -> Foot {
+    pub(in crate::route) fn foot(&self, point: [f64; 2], from_m: f64, to_m: f64) -> LineFoot {
         let last = self.points.len().saturating_sub(1);
         let begin = self
             .past(from_m)
             .saturating_sub(1)
             .min(last.saturating_sub(1));
         let end = self.past(to_m).clamp((begin + 1).min(last), last);
-        let mut best = Foot {
+        let mut best = LineFoot {
             station_m: 0.0,
             off_m: f64::INFINITY,
         };
@@ -164,7 +164,7 @@ impl Polyline {
     }
 
     /// The nearest place anywhere.
-    pub(in crate::route) fn foot_anywhere(&self, point: [f64; 2]) -> Foot {
+    pub(in crate::route) fn foot_anywhere(&self, point: [f64; 2]) -> LineFoot {
         self.foot(point, f64::NEG_INFINITY, f64::INFINITY)
     }
 

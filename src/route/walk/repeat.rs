@@ -1,6 +1,6 @@
 //! The same recording given twice: an exported copy beside its file, a second download, a copy with other times. Equal fixes count once.
 
-use super::gather::Source;
+use super::gather::WalkSource;
 use crate::numeric::math;
 use crate::survey::Fix;
 use crate::text::{Remark, Sentence};
@@ -21,21 +21,21 @@ const MOST: usize = 2_000;
 const DEGREE_M: f64 = 111_000.0;
 
 /// A segment of a source.
-type Piece = (usize, usize);
+type SourceSegment = (usize, usize);
 
 /// Which segments of each source count, and what was said of the others.
-pub(super) fn repeats(sources: &[Source<'_>], remarks: &mut Vec<Remark>) -> Vec<Vec<bool>> {
+pub(super) fn repeats(sources: &[WalkSource<'_>], remarks: &mut Vec<Remark>) -> Vec<Vec<bool>> {
     let mut counts: Vec<Vec<bool>> = sources
         .iter()
         .map(|s| vec![true; s.pass.segments.len()])
         .collect();
-    let segment = |(source, segment): Piece| {
+    let segment = |(source, segment): SourceSegment| {
         sources
             .get(source)
             .and_then(|s| s.pass.segments.get(segment))
             .map_or(&[] as &[Fix], Vec::as_slice)
     };
-    let mut pieces: Vec<Piece> = Vec::new();
+    let mut pieces: Vec<SourceSegment> = Vec::new();
     for (s, source) in sources.iter().enumerate() {
         let long = source.pass.segments.iter().enumerate();
         pieces.extend(long.filter(|(_, f)| f.len() >= LEAST).map(|(i, _)| (s, i)));
@@ -44,7 +44,7 @@ pub(super) fn repeats(sources: &[Source<'_>], remarks: &mut Vec<Remark>) -> Vec<
         return counts;
     }
     // The fullest first, one with times before one without: a piece is held against those that count already.
-    let timed = |p: Piece| segment(p).first().is_some_and(|f| f.time_s.is_some());
+    let timed = |p: SourceSegment| segment(p).first().is_some_and(|f| f.time_s.is_some());
     pieces.sort_by_key(|&p| (!timed(p), std::cmp::Reverse(segment(p).len()), p));
     let east = pieces
         .first()
@@ -106,7 +106,12 @@ pub(super) fn repeats(sources: &[Source<'_>], remarks: &mut Vec<Remark>) -> Vec<
     counts
 }
 
-fn tell(sources: &[Source<'_>], piece: Piece, other: Option<Piece>, remarks: &mut Vec<Remark>) {
+fn tell(
+    sources: &[WalkSource<'_>],
+    piece: SourceSegment,
+    other: Option<SourceSegment>,
+    remarks: &mut Vec<Remark>,
+) {
     let Some(source) = sources.get(piece.0) else {
         return;
     };
@@ -166,9 +171,9 @@ mod tests {
             ..pass.clone()
         };
         let (part, apart) = (few(&own, 40), few(&walk("noon", 60_000.0, 5.0), 40));
-        let sources: Vec<Source<'_>> = [&own, &rounded, &other, &part, &apart]
+        let sources: Vec<WalkSource<'_>> = [&own, &rounded, &other, &part, &apart]
             .into_iter()
-            .map(|pass| Source {
+            .map(|pass| WalkSource {
                 file: "a.gpx",
                 pass,
             })

@@ -1,6 +1,6 @@
 //! A first look at the heights of walks: enough to know which end is higher, how steep it is, and which receiver stands on another datum.
 
-use super::centre::Pass;
+use super::centre::LegPass;
 use super::median::median;
 use super::smooth::local_lines;
 use crate::route::track::interpolate;
@@ -20,13 +20,13 @@ pub(super) struct Rough {
 }
 
 /// One walk's heights by rising station, smoothed.
-struct Profile {
+struct RoughHeights {
     station_m: Vec<f64>,
     height_m: Vec<f64>,
 }
 
-impl Profile {
-    fn of(pass: &Pass) -> Self {
+impl RoughHeights {
+    fn of(pass: &LegPass) -> Self {
         let mut known: Vec<(f64, f64)> = pass
             .along
             .station_m
@@ -61,16 +61,16 @@ impl Profile {
 
 impl Rough {
     /// Looks at the walks; `None` where no walk has a height.
-    pub(super) fn new(passes: &[Pass], length_m: f64) -> Option<Self> {
+    pub(super) fn new(passes: &[LegPass], length_m: f64) -> Option<Self> {
         let steps = (length_m / 4.0).ceil().clamp(1.0, 20_000.0);
         let station_m: Vec<f64> = (0..=steps as usize)
             .map(|i| length_m * i as f64 / steps)
             .collect();
         let mut sums = vec![(0.0, 0.0); station_m.len()];
         let mut offset_m = vec![0.0; passes.len()];
-        let profiles: Vec<Profile> = passes.iter().map(Profile::of).collect();
+        let profiles: Vec<RoughHeights> = passes.iter().map(RoughHeights::of).collect();
         let mut order: Vec<usize> = (0..passes.len()).collect();
-        let reach = |p: &Profile| match (p.station_m.first(), p.station_m.last()) {
+        let reach = |p: &RoughHeights| match (p.station_m.first(), p.station_m.last()) {
             (Some(a), Some(b)) => b - a,
             _ => -1.0,
         };
@@ -129,7 +129,7 @@ impl Rough {
 }
 
 /// Stretches of more than 25 m on which no walk has a height.
-fn lacking(profiles: &[Profile], length_m: f64) -> Vec<(f64, f64)> {
+fn lacking(profiles: &[RoughHeights], length_m: f64) -> Vec<(f64, f64)> {
     let mut all: Vec<f64> = profiles
         .iter()
         .flat_map(|p| p.station_m.iter().copied())

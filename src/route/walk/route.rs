@@ -1,19 +1,19 @@
 //! From walks to a route: which end is the intake, where the pipe begins and ends, heights.
 
-use super::copied::{Copied, copied};
-use super::gather::{Gathered, cut, gather};
+use super::copied::{TerrainModelSigns, copied};
+use super::gather::{GatheredWalks, cut, gather};
 use super::lay::stations;
 use super::named_ends::NamedEnds;
 use super::rough::Rough;
 use super::scatter::length_sd_m;
 use super::suspect;
-use super::witness::Reach;
+use super::witness::PipeReach;
 use crate::route::Route;
 use crate::route::bend;
 use crate::route::earth::{LatLon, at_height};
 use crate::route::heights::{self, HeightsOptions, Tie};
-use crate::route::ladder::{Ladder, slope_stations};
-use crate::route::options::{At, RouteOptions, Spot};
+use crate::route::ladder::{ChainageMap, slope_stations};
+use crate::route::options::{RouteOptions, Spot, WrittenSpot};
 use crate::route::peg;
 use crate::route::track::interpolate;
 use crate::route::{LOWEST_M, refuse_no_ground, refuse_too_long, spot};
@@ -50,7 +50,7 @@ pub(in crate::route) fn walked(
         refuse_a_ring(&gathered)?;
     }
     suspect::level_datums(&mut gathered, &rough);
-    let mut survey = Walked {
+    let mut survey = WalkedRoute {
         readings,
         options,
         reversed: false,
@@ -63,7 +63,7 @@ pub(in crate::route) fn walked(
     survey.finish()
 }
 
-fn place_of(gathered: &Gathered<'_>) -> Place {
+fn place_of(gathered: &GatheredWalks<'_>) -> Place {
     gathered
         .sources
         .first()
@@ -71,7 +71,7 @@ fn place_of(gathered: &Gathered<'_>) -> Place {
 }
 
 /// A line of a length that no pressure pipe has, or of which most was not recorded, is refused: a straight line over it would be an invention.
-fn refuse_what_is_no_pipe(gathered: &Gathered<'_>) -> Result<(), Fault> {
+fn refuse_what_is_no_pipe(gathered: &GatheredWalks<'_>) -> Result<(), Fault> {
     let length = gathered.line.length_m();
     let lost: f64 = gathered.gaps.iter().map(|g| g.1 - g.0).sum();
     refuse_too_long(length, place_of(gathered))?;
@@ -87,7 +87,7 @@ fn refuse_what_is_no_pipe(gathered: &Gathered<'_>) -> Result<(), Fault> {
 }
 
 /// A walk that ends where it began, and not over its own way, shows no pipe: which part of it is the pipe must be said.
-fn refuse_a_ring(gathered: &Gathered<'_>) -> Result<(), Fault> {
+fn refuse_a_ring(gathered: &GatheredWalks<'_>) -> Result<(), Fault> {
     let length = gathered.line.length_m();
     let points = gathered.line.points();
     let (Some(&first), Some(&last)) = (points.first(), points.last()) else {
@@ -111,7 +111,7 @@ fn refuse_a_ring(gathered: &Gathered<'_>) -> Result<(), Fault> {
     )
 }
 
-fn no_heights(gathered: &Gathered<'_>) -> Fault {
+fn no_heights(gathered: &GatheredWalks<'_>) -> Fault {
     let place = place_of(gathered);
     Fault::new(place, "the track has no heights along the route")
         .expected("a height (<ele>) at most points")
@@ -119,18 +119,18 @@ fn no_heights(gathered: &Gathered<'_>) -> Fault {
 }
 
 /// Walks on their line while the route is made of them.
-pub(super) struct Walked<'a> {
+pub(super) struct WalkedRoute<'a> {
     pub(super) readings: &'a [Reading],
     pub(super) options: &'a RouteOptions,
     pub(super) reversed: bool,
     pub(super) rough: Rough,
-    pub(super) gathered: Gathered<'a>,
+    pub(super) gathered: GatheredWalks<'a>,
 }
 
 /// The shortest pipe that can be judged on a walk, m: less is within a receiver's own wandering.
 const SHORTEST_M: f64 = 10.0;
 
-impl Walked<'_> {
+impl WalkedRoute<'_> {
     pub(super) fn place(&self) -> Place {
         self.gathered
             .sources
@@ -143,7 +143,7 @@ impl Walked<'_> {
     }
 
     /// Where a named place or a position falls on the line, along the plan; `None` for a station.
-    pub(super) fn foot(&self, at: &At) -> Result<Option<f64>, Fault> {
+    pub(super) fn foot(&self, at: &WrittenSpot) -> Result<Option<f64>, Fault> {
         let Some(position) = spot::position(at, self.readings)? else {
             return Ok(None);
         };
@@ -156,7 +156,7 @@ impl Walked<'_> {
     }
 
     /// The reckonings of the whole surveyed line.
-    fn ladder(&self) -> Ladder {
+    fn ladder(&self) -> ChainageMap {
         let plane = &self.gathered.plane;
         let line = &self.gathered.line;
         let mut level_m = Vec::with_capacity(self.rough.station_m.len());
@@ -177,7 +177,7 @@ impl Walked<'_> {
             last = Some((s, at, position));
             level_m.push(level);
         }
-        Ladder::new(self.rough.station_m.clone(), level_m, &self.rough.height_m)
+        ChainageMap::new(self.rough.station_m.clone(), level_m, &self.rough.height_m)
     }
 
     fn finish(mut self) -> Result<Route, Fault> {
@@ -200,7 +200,7 @@ impl Walked<'_> {
             let start = ladder.own_of_plan(from);
             ladder.own_m.iter_mut().for_each(|own| *own -= start);
         }
-        let plan_of = |at: &At, walked: &Self| -> Result<f64, Fault> {
+        let plan_of = |at: &WrittenSpot, walked: &Self| -> Result<f64, Fault> {
             match (&at.spot, walked.foot(at)?) {
                 (_, Some(plan)) => Ok(plan),
                 (Spot::Station(own), None) => on_line(own.0, &ladder, at),
@@ -243,7 +243,7 @@ impl Walked<'_> {
         let (levelled, extra) = self.levelled(&ladder, zero, length, &plan_of)?;
         let stations = stations(length, &extra);
         let copied = if self.gathered.drawn {
-            Some(Copied::Drawn)
+            Some(TerrainModelSigns::Drawn)
         } else {
             copied(&self.gathered.passes, &self.gathered.line, &self.rough)
         };
@@ -276,7 +276,7 @@ impl Walked<'_> {
             peg::stretch(&mut slope, &mut level, &own);
         }
         let witnesses = self.witnesses(
-            &Reach {
+            &PipeReach {
                 ladder: &ladder,
                 from,
                 to,
@@ -348,7 +348,7 @@ impl Walked<'_> {
 }
 
 /// The place along the plan of a station in the survey's own reckoning.
-fn on_line(own: f64, ladder: &Ladder, at: &At) -> Result<f64, Fault> {
+fn on_line(own: f64, ladder: &ChainageMap, at: &WrittenSpot) -> Result<f64, Fault> {
     let (first, last) = (
         ladder.own_m.first().copied().unwrap_or(0.0),
         ladder.own_m.last().copied().unwrap_or(0.0),

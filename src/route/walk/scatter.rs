@@ -1,6 +1,6 @@
 //! How far a walk errs in plan, and what that does to the length.
 
-use super::centre::{Pass, SMOOTH_M};
+use super::centre::{LegPass, SMOOTH_M};
 use super::median::median;
 use super::polyline::Polyline;
 use crate::numeric::math;
@@ -24,8 +24,8 @@ const SHOWN_BY: f64 = 1.6;
 
 /// What a line of walks shows of their error in plan.
 #[derive(Debug)]
-pub(super) struct Seen<'a> {
-    pub(super) passes: &'a [Pass],
+pub(super) struct PlanScatter<'a> {
+    pub(super) passes: &'a [LegPass],
     /// How many times the line was walked on the mean.
     pub(super) times: f64,
     /// Drawn on a map, not walked.
@@ -36,7 +36,7 @@ pub(super) struct Seen<'a> {
 }
 
 /// Error of one walk in plan, m by axis: from how far walks lie off their common line; of one walk, from how its line wanders, with what is usual beforehand.
-pub(super) fn scatter(seen: &Seen<'_>) -> f64 {
+pub(super) fn scatter(seen: &PlanScatter<'_>) -> f64 {
     if seen.drawn {
         return DRAWN_M;
     }

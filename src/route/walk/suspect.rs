@@ -1,6 +1,6 @@
 //! Heights that are not what they seem: on another datum, in feet.
 
-use super::gather::Gathered;
+use super::gather::GatheredWalks;
 use super::rough::Rough;
 use crate::route::heights::Tie;
 use crate::route::options::KnownHeight;
@@ -13,7 +13,7 @@ const DATUM_M: f64 = 15.0;
 const FEET: f64 = 1.0 / crate::unit::exact::FOOT_M;
 
 /// Brings walks on another datum to that of the longest one, and says so.
-pub(super) fn level_datums(gathered: &mut Gathered<'_>, rough: &Rough) {
+pub(super) fn level_datums(gathered: &mut GatheredWalks<'_>, rough: &Rough) {
     for (pass, &offset) in gathered.passes.iter_mut().zip(&rough.offset_m) {
         if offset.abs() <= DATUM_M {
             continue;

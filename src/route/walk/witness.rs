@@ -1,14 +1,14 @@
 //! Each walk as a witness of its own.
 
-use super::block::{BLOCK_S, Block};
-use super::centre::Pass;
-use super::route::Walked;
+use super::block::{BLOCK_S, FixBlock};
+use super::centre::LegPass;
+use super::route::WalkedRoute;
 use crate::numeric::math;
-use crate::route::heights::{Followed, Levelled};
-use crate::route::ladder::Ladder;
+use crate::route::heights::{FollowedWalk, Levelled};
+use crate::route::ladder::ChainageMap;
 use crate::route::receiver::{Errors, PACE_M_PER_S};
 use crate::route::track::interpolate;
-use crate::route::{Errs, Look, Slow, Witness};
+use crate::route::{Errs, Slow, Witness, WitnessLook};
 
 /// Blocks within so much of the line, m, and so long a time, s, are one look.
 const TOGETHER_M: f64 = 3.0;
@@ -19,8 +19,8 @@ const MOST_AT_ONE_PLACE: f64 = 8.0;
 const PLAN_TIME_S: f64 = 60.0;
 
 /// The part of the walked line that is the pipe, and how its stations run.
-pub(super) struct Reach<'a> {
-    pub(super) ladder: &'a Ladder,
+pub(super) struct PipeReach<'a> {
+    pub(super) ladder: &'a ChainageMap,
     pub(super) from: f64,
     pub(super) to: f64,
     /// Level stations and the route's stations of its nodes, m.
@@ -28,12 +28,12 @@ pub(super) struct Reach<'a> {
     pub(super) slope_m: &'a [f64],
 }
 
-impl Walked<'_> {
+impl WalkedRoute<'_> {
     /// Every walk, and every levelled reach, by itself. Heights of a terrain model are one witness however often they are walked.
     pub(super) fn witnesses(
         &self,
-        reach: &Reach<'_>,
-        followed: &[Followed],
+        reach: &PipeReach<'_>,
+        followed: &[FollowedWalk],
         levelled: &[Levelled],
         terrain_model: bool,
     ) -> Vec<Witness> {
@@ -51,7 +51,7 @@ impl Walked<'_> {
         }
         if terrain_model {
             let errs = out.first().map_or_else(Errs::default, |w| w.errs.clone());
-            let mut looks: Vec<Look> = out.drain(..).flat_map(|w| w.looks).collect();
+            let mut looks: Vec<WitnessLook> = out.drain(..).flat_map(|w| w.looks).collect();
             looks.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
             out.push(Witness { looks, errs });
         }
@@ -60,11 +60,11 @@ impl Walked<'_> {
                 looks: l
                     .points
                     .iter()
-                    .map(|p| Look {
+                    .map(|p| WitnessLook {
                         station_m: interpolate(reach.level_m, reach.slope_m, p.station_m),
                         height_m: p.height_m,
                         sd_m: p.sd_m,
-                        ..Look::default()
+                        ..WitnessLook::default()
                     })
                     .collect(),
                 errs: Errs::default(),
@@ -95,10 +95,16 @@ impl Walked<'_> {
         }
     }
 
-    fn looks(&self, pass: &Pass, reach: &Reach<'_>, white_sd_m: f64, by_line: bool) -> Vec<Look> {
+    fn looks(
+        &self,
+        pass: &LegPass,
+        reach: &PipeReach<'_>,
+        white_sd_m: f64,
+        by_line: bool,
+    ) -> Vec<WitnessLook> {
         let zero = reach.ladder.level_of_plan(reach.from);
         let along = &pass.along;
-        let seen: Vec<(&Block, f64, f64)> = along
+        let seen: Vec<(&FixBlock, f64, f64)> = along
             .blocks
             .iter()
             .zip(&along.station_m)
@@ -115,7 +121,7 @@ impl Walked<'_> {
         let place = |s: f64| (s / TOGETHER_M).floor();
         let mut out = Vec::new();
         for visit in seen.chunk_by(|a, b| place(a.1) == place(b.1)) {
-            let clock = |x: Option<&(&Block, f64, f64)>| x.map_or(0.0, |x| x.0.clock_s);
+            let clock = |x: Option<&(&FixBlock, f64, f64)>| x.map_or(0.0, |x| x.0.clock_s);
             let took = clock(visit.last()) - clock(visit.first());
             // Without times nobody knows how long it stood there, and what wandered meanwhile: one look, with the spread of its heights.
             let timed = pass.has_clock && !by_line;
@@ -125,10 +131,10 @@ impl Walked<'_> {
                 f64::INFINITY
             };
             let began = clock(visit.first());
-            let part = |b: &Block| ((b.clock_s - began) / span).floor();
+            let part = |b: &FixBlock| ((b.clock_s - began) / span).floor();
             for group in visit.chunk_by(|a, b| part(a.0) == part(b.0)) {
                 let count: f64 = group.iter().map(|x| x.0.heights).sum();
-                let mean = |value: &dyn Fn(&(&Block, f64, f64)) -> f64| {
+                let mean = |value: &dyn Fn(&(&FixBlock, f64, f64)) -> f64| {
                     group.iter().map(|x| x.0.heights * value(x)).sum::<f64>() / count.max(1e-9)
                 };
                 let station_m = mean(&|x| x.1);
@@ -138,7 +144,7 @@ impl Walked<'_> {
                 } else {
                     mean(&|x| math::powi(x.0.height_m - height_m, 2))
                 };
-                out.push(Look {
+                out.push(WitnessLook {
                     station_m,
                     clock_s: if timed {
                         mean(&|x| x.0.clock_s)
@@ -158,7 +164,7 @@ impl Walked<'_> {
     }
 
     /// How far to the left of the line a block lies, m.
-    fn left(&self, block: &Block, station_m: f64) -> f64 {
+    fn left(&self, block: &FixBlock, station_m: f64) -> f64 {
         let line = &self.gathered.line;
         let [a, b] = [line.at(station_m - 1.0), line.at(station_m + 1.0)];
         let [x, y] = [b[0] - a[0], b[1] - a[1]];

@@ -1,7 +1,7 @@
-use super::Leg;
+use super::ReducedLeg;
 use crate::numeric::math;
 use crate::survey::tape::{Tape, Taping, level_length_by_rise_m};
-use crate::survey::{ReadOptions, Slip};
+use crate::survey::{CellError, ReadOptions};
 
 /// Standard deviation of a rise read level by level or tube, m a move.
 const MOVE_SD_M: f64 = 0.007;
@@ -29,7 +29,7 @@ pub struct LegRow {
     /// Level length, m.
     pub horizontal_m: Option<f64>,
     /// How the rise was measured: exactly one on a leg.
-    pub measures: Vec<Measure>,
+    pub measures: Vec<RiseMeasure>,
     /// Bearing, degrees from magnetic north.
     pub bearing_deg: Option<f64>,
     /// Height of the eye or instrument, m.
@@ -46,7 +46,7 @@ pub struct LegRow {
 
 /// How the rise of a leg was measured; rising towards `to` is positive.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Measure {
+pub enum RiseMeasure {
     /// Angle above the level, degrees.
     AngleDeg(f64),
     /// Rise per hundred of level length.
@@ -65,7 +65,7 @@ pub enum Measure {
     Stadia(Stadia),
 }
 
-impl Measure {
+impl RiseMeasure {
     /// Head of its column.
     fn column(self) -> &'static str {
         match self {
@@ -125,25 +125,25 @@ impl Stadia {
 ///
 /// # Errors
 /// No length or no way of measuring the rise, two ways at once that contradict each other, an angle that is not believed, a rise longer than the tape: the column.
-pub fn reduce_leg(row: &LegRow, options: &ReadOptions) -> Result<Leg, Slip> {
+pub fn reduce_leg(row: &LegRow, options: &ReadOptions) -> Result<ReducedLeg, CellError> {
     let measure = one_measure(row)?;
     let bearing_rad = row
         .bearing_deg
         .map(|b| (b.to_radians() + options.declination_rad).rem_euclid(std::f64::consts::TAU));
     let mut leg = match measure {
-        Measure::Stadia(s) => stadia_leg(row, s, options)?,
-        Measure::AngleDeg(deg) => sighted(row, options, deg.to_radians(), measure)?,
-        Measure::Percent(p) => sighted(row, options, math::atan(p / 100.0), measure)?,
-        Measure::Permille(p) => sighted(row, options, math::atan(p / 1000.0), measure)?,
-        Measure::OneIn(0.0) => {
-            return Err(Slip::new(row.row, "one_in", "a grade of 1 in 0")
+        RiseMeasure::Stadia(s) => stadia_leg(row, s, options)?,
+        RiseMeasure::AngleDeg(deg) => sighted(row, options, deg.to_radians(), measure)?,
+        RiseMeasure::Percent(p) => sighted(row, options, math::atan(p / 100.0), measure)?,
+        RiseMeasure::Permille(p) => sighted(row, options, math::atan(p / 1000.0), measure)?,
+        RiseMeasure::OneIn(0.0) => {
+            return Err(CellError::new(row.row, "one_in", "a grade of 1 in 0")
                 .expected("1 in n, where n is the distance for a rise of 1. If the leg falls, n is negative")
                 .advice("for a level leg, use grade_percent 0"));
         }
-        Measure::OneIn(n) => sighted(row, options, math::atan(1.0 / n), measure)?,
-        Measure::Rise(rise) => risen(row, options, rise, measure)?,
-        Measure::Tube(a, b) => risen(row, options, a - b, measure)?,
-        Measure::Steps(steps) => stepped(row, options, steps)?,
+        RiseMeasure::OneIn(n) => sighted(row, options, math::atan(1.0 / n), measure)?,
+        RiseMeasure::Rise(rise) => risen(row, options, rise, measure)?,
+        RiseMeasure::Tube(a, b) => risen(row, options, a - b, measure)?,
+        RiseMeasure::Steps(steps) => stepped(row, options, steps)?,
     };
     leg.bearing_rad = bearing_rad;
     both_lengths_agree(row, options, &leg, measure)?;
@@ -151,26 +151,26 @@ pub fn reduce_leg(row: &LegRow, options: &ReadOptions) -> Result<Leg, Slip> {
 }
 
 /// The one way this leg's rise was measured.
-fn one_measure(row: &LegRow) -> Result<Measure, Slip> {
+fn one_measure(row: &LegRow) -> Result<RiseMeasure, CellError> {
     match row.measures.as_slice() {
         [one] => Ok(*one),
-        [] => Err(Slip::new(row.row, "angle_deg", "this leg has no angle, grade or rise")
+        [] => Err(CellError::new(row.row, "angle_deg", "this leg has no angle, grade or rise")
             .found("no angle_deg, grade_percent, grade_permille, one_in, rise_m, steps, tube_a_m with tube_b_m, or stadia readings")
             .expected("one of them for each leg")
             .advice("add it. A level leg has the angle 0")),
-        [_, second, ..] => Err(Slip::new(row.row, second.column(), "the rise of this leg is given in two ways")
+        [_, second, ..] => Err(CellError::new(row.row, second.column(), "the rise of this leg is given in two ways")
             .expected("one of angle_deg, grade_percent, grade_permille, one_in, rise_m, steps, tube, stadia")
             .advice("keep the more accurate value. Write the other value in the column remark")),
     }
 }
 
 /// Length along the slope or level as taped, with the tape's corrections.
-enum Length {
+enum TapedLength {
     Slope(f64),
     Level(f64),
 }
 
-fn length(row: &LegRow, options: &ReadOptions, slope_rad: f64) -> Result<Length, Slip> {
+fn length(row: &LegRow, options: &ReadOptions, slope_rad: f64) -> Result<TapedLength, CellError> {
     // A book that gives the tape's warmth means a correction for it: a usual steel tape where nothing is said of the tape.
     let tape = options.tape.or(row.tape_c.map(|_| Tape::default()));
     let corrected = |read_m: f64, slope_rad: f64| {
@@ -189,21 +189,23 @@ fn length(row: &LegRow, options: &ReadOptions, slope_rad: f64) -> Result<Length,
         (None, Some(s), _) => (s, "slope", true),
         (None, None, Some(h)) => (h, "horizontal", false),
         (None, None, None) => {
-            return Err(Slip::new(row.row, "tape", "this leg has no length")
+            return Err(CellError::new(row.row, "tape", "this leg has no length")
                 .found("no tape_m, slope_m or horizontal_m")
                 .expected("one of them for each leg")
                 .advice("add the taped length"));
         }
     };
     if !(read > 0.0 && read < 10_000.0) {
-        return Err(Slip::new(row.row, column, "this length is not possible")
-            .expected("more than 0, and less than 10 km (6.2 miles)")
-            .advice("check the position of the decimal point"));
+        return Err(
+            CellError::new(row.row, column, "this length is not possible")
+                .expected("more than 0, and less than 10 km (6.2 miles)")
+                .advice("check the position of the decimal point"),
+        );
     }
     Ok(if is_slope {
-        Length::Slope(corrected(read, slope_rad))
+        TapedLength::Slope(corrected(read, slope_rad))
     } else {
-        Length::Level(corrected(read, 0.0))
+        TapedLength::Level(corrected(read, 0.0))
     })
 }
 
@@ -212,17 +214,17 @@ fn sighted(
     row: &LegRow,
     options: &ReadOptions,
     angle_rad: f64,
-    measure: Measure,
-) -> Result<Leg, Slip> {
+    measure: RiseMeasure,
+) -> Result<ReducedLeg, CellError> {
     if angle_rad.to_degrees().abs() > STEEPEST_DEG {
-        let slip = Slip::new(
+        let slip = CellError::new(
             row.row,
             measure.column(),
             "this leg is too steep to be correct",
         )
         .expected(format!("at most {STEEPEST_DEG} degrees up or down"));
         return Err(match measure {
-            Measure::AngleDeg(_) => slip.advice("many clinometers have a percent scale and a degree scale. If these values are percent, change the head to grade_percent. If the leg is this steep, measure its rise (rise_m)"),
+            RiseMeasure::AngleDeg(_) => slip.advice("many clinometers have a percent scale and a degree scale. If these values are percent, change the head to grade_percent. If the leg is this steep, measure its rise (rise_m)"),
             _ => slip.advice("check the position of the decimal point. If the leg is this steep, measure its rise (rise_m)"),
         });
     }
@@ -231,7 +233,7 @@ fn sighted(
     let lift = match (eye, row.target_m) {
         (Some(eye), Some(target)) => eye - target,
         (None, Some(_)) => {
-            return Err(Slip::new(
+            return Err(CellError::new(
                 row.row,
                 "eye",
                 "this leg has a target height, but no eye height",
@@ -242,16 +244,16 @@ fn sighted(
         _ => 0.0,
     };
     let (along, level) = match length(row, options, angle_rad)? {
-        Length::Slope(s) => (s, s * math::cos(angle_rad)),
-        Length::Level(h) => (h / math::cos(angle_rad), h),
+        TapedLength::Slope(s) => (s, s * math::cos(angle_rad)),
+        TapedLength::Level(h) => (h / math::cos(angle_rad), h),
     };
     let rise_m = along * math::sin(angle_rad) + lift;
     // A fixed level length turns the sight's error into height by 1/cos^2, a fixed slope length by cos.
     let per_index_m = match length(row, options, angle_rad)? {
-        Length::Slope(_) => level,
-        Length::Level(h) => h / math::powi(math::cos(angle_rad), 2),
+        TapedLength::Slope(_) => level,
+        TapedLength::Level(h) => h / math::powi(math::cos(angle_rad), 2),
     };
-    Ok(Leg {
+    Ok(ReducedLeg {
         slope_m: math::hypot(level, rise_m),
         level_m: level,
         rise_m,
@@ -263,14 +265,19 @@ fn sighted(
 }
 
 /// A leg whose rise was measured as such.
-fn risen(row: &LegRow, options: &ReadOptions, rise_m: f64, measure: Measure) -> Result<Leg, Slip> {
+fn risen(
+    row: &LegRow,
+    options: &ReadOptions,
+    rise_m: f64,
+    measure: RiseMeasure,
+) -> Result<ReducedLeg, CellError> {
     let steep = |read: f64| math::asin((rise_m / read).clamp(-1.0, 1.0));
     let guess = row.tape_m.or(row.slope_m).unwrap_or(1.0);
     let (slope_m, level_m) = match length(row, options, steep(guess))? {
-        Length::Slope(s) => match level_length_by_rise_m(s, rise_m) {
+        TapedLength::Slope(s) => match level_length_by_rise_m(s, rise_m) {
             Some(level) => (s, level),
             None => {
-                return Err(Slip::new(
+                return Err(CellError::new(
                     row.row,
                     measure.column(),
                     "the rise is larger than the length along the slope",
@@ -286,22 +293,22 @@ fn risen(row: &LegRow, options: &ReadOptions, rise_m: f64, measure: Measure) -> 
                 ));
             }
         },
-        Length::Level(h) => (math::hypot(h, rise_m), h),
+        TapedLength::Level(h) => (math::hypot(h, rise_m), h),
     };
-    Ok(Leg {
+    Ok(ReducedLeg {
         slope_m,
         level_m,
         rise_m,
         sd_m: options.setup_sd_m.unwrap_or(MOVE_SD_M),
-        ..Leg::default()
+        ..ReducedLeg::default()
     })
 }
 
 /// A leg climbed in steps of the eye's height.
-fn stepped(row: &LegRow, options: &ReadOptions, steps: f64) -> Result<Leg, Slip> {
+fn stepped(row: &LegRow, options: &ReadOptions, steps: f64) -> Result<ReducedLeg, CellError> {
     let Some(eye) = row.eye_m.or(options.eye_m) else {
         return Err(
-            Slip::new(row.row, "eye", "this leg has steps, but no eye height")
+            CellError::new(row.row, "eye", "this leg has steps, but no eye height")
                 .expected("eye_m and steps")
                 .advice(
                     "measure the height of your eye above the ground, in the same boots. If it is the same for the complete book, write `eye` under [survey]",
@@ -309,24 +316,26 @@ fn stepped(row: &LegRow, options: &ReadOptions, steps: f64) -> Result<Leg, Slip>
         );
     };
     if !(0.5..=2.5).contains(&eye) {
-        return Err(Slip::new(row.row, "eye", "this eye height is not possible")
-            .found(options.told(eye))
-            .expected(format!("{} to {}", options.told(0.5), options.told(2.5)))
-            .advice("write it in the unit of the column head"));
+        return Err(
+            CellError::new(row.row, "eye", "this eye height is not possible")
+                .found(options.told(eye))
+                .expected(format!("{} to {}", options.told(0.5), options.told(2.5)))
+                .advice("write it in the unit of the column head"),
+        );
     }
-    let leg = risen(row, options, steps * eye, Measure::Steps(steps))?;
-    Ok(Leg {
+    let leg = risen(row, options, steps * eye, RiseMeasure::Steps(steps))?;
+    Ok(ReducedLeg {
         sd_m: STEP_SD_M * steps.abs().max(1.0).sqrt(),
         per_eye: steps,
         ..leg
     })
 }
 
-fn stadia_leg(row: &LegRow, s: Stadia, options: &ReadOptions) -> Result<Leg, Slip> {
+fn stadia_leg(row: &LegRow, s: Stadia, options: &ReadOptions) -> Result<ReducedLeg, CellError> {
     let mean = 0.5 * (s.upper_m + s.lower_m);
     let interval = (s.upper_m - s.lower_m).abs();
     if (mean - s.middle_m).abs() > 0.003_f64.max(0.01 * interval) {
-        return Err(Slip::new(
+        return Err(CellError::new(
             row.row,
             "middle",
             "the middle hair reading is not the mean of the upper and lower readings",
@@ -339,13 +348,13 @@ fn stadia_leg(row: &LegRow, s: Stadia, options: &ReadOptions) -> Result<Leg, Sli
     }
     if interval <= 0.0 || s.angle_rad.to_degrees().abs() > STEEPEST_DEG {
         return Err(
-            Slip::new(row.row, "upper", "these stadia readings give no distance")
+            CellError::new(row.row, "upper", "these stadia readings give no distance")
                 .expected("different upper and lower readings, and a sight of at most 60 degrees")
                 .advice("check them in the field book"),
         );
     }
     let (level_m, rise_m) = (s.level_m(), s.rise_m());
-    Ok(Leg {
+    Ok(ReducedLeg {
         slope_m: math::hypot(level_m, rise_m),
         level_m,
         rise_m,
@@ -353,7 +362,7 @@ fn stadia_leg(row: &LegRow, s: Stadia, options: &ReadOptions) -> Result<Leg, Sli
             math::hypot(STADIA_ANGLE_SD_RAD * level_m, STADIA_SD_SHARE * s.up_m()),
             0.005,
         ),
-        ..Leg::default()
+        ..ReducedLeg::default()
     })
 }
 
@@ -361,9 +370,9 @@ fn stadia_leg(row: &LegRow, s: Stadia, options: &ReadOptions) -> Result<Leg, Sli
 fn both_lengths_agree(
     row: &LegRow,
     options: &ReadOptions,
-    leg: &Leg,
-    measure: Measure,
-) -> Result<(), Slip> {
+    leg: &ReducedLeg,
+    measure: RiseMeasure,
+) -> Result<(), CellError> {
     let slope = row
         .slope_m
         .or(row.tape_m.filter(|_| options.along_slope != Some(false)));
@@ -376,7 +385,7 @@ fn both_lengths_agree(
     let slack = 0.02 * slope;
     match level_length_by_rise_m(slope, leg.rise_m) {
         Some(fits) if (fits - level).abs() <= slack => Ok(()),
-        _ => Err(Slip::new(
+        _ => Err(CellError::new(
             row.row,
             measure.column(),
             "the slope length and the horizontal length do not agree with this angle or rise",
@@ -398,7 +407,7 @@ fn both_lengths_agree(
 mod tests {
     use super::*;
 
-    fn leg(slope: f64, measure: Measure) -> LegRow {
+    fn leg(slope: f64, measure: RiseMeasure) -> LegRow {
         LegRow {
             slope_m: Some(slope),
             measures: vec![measure],
@@ -409,14 +418,14 @@ mod tests {
     #[test]
     fn the_same_slope_in_every_way_is_the_same_leg() {
         let options = ReadOptions::default();
-        let want = reduce_leg(&leg(50.0, Measure::AngleDeg(-14.0)), &options).unwrap();
+        let want = reduce_leg(&leg(50.0, RiseMeasure::AngleDeg(-14.0)), &options).unwrap();
         let grade = math::tan((-14.0_f64).to_radians());
         for measure in [
-            Measure::Percent(100.0 * grade),
-            Measure::Permille(1000.0 * grade),
-            Measure::OneIn(1.0 / grade),
-            Measure::Rise(want.rise_m),
-            Measure::Tube(1.0, 1.0 - want.rise_m),
+            RiseMeasure::Percent(100.0 * grade),
+            RiseMeasure::Permille(1000.0 * grade),
+            RiseMeasure::OneIn(1.0 / grade),
+            RiseMeasure::Rise(want.rise_m),
+            RiseMeasure::Tube(1.0, 1.0 - want.rise_m),
         ] {
             let got = reduce_leg(&leg(50.0, measure), &options).unwrap();
             assert!((got.rise_m - want.rise_m).abs() < 1e-9, "{measure:?}");
@@ -427,19 +436,19 @@ mod tests {
     #[test]
     fn percent_in_the_column_of_degrees_is_seen_by_its_size_and_by_two_tapes() {
         let options = ReadOptions::default();
-        let steep = reduce_leg(&leg(20.0, Measure::AngleDeg(-70.0)), &options).unwrap_err();
+        let steep = reduce_leg(&leg(20.0, RiseMeasure::AngleDeg(-70.0)), &options).unwrap_err();
         assert!(steep.advice.contains("percent"));
-        let mut two = leg(30.0, Measure::AngleDeg(-50.0));
+        let mut two = leg(30.0, RiseMeasure::AngleDeg(-50.0));
         two.horizontal_m = Some(26.83);
         assert_eq!(reduce_leg(&two, &options).unwrap_err().column, "angle_deg");
-        two.measures = vec![Measure::Percent(-50.0)];
+        two.measures = vec![RiseMeasure::Percent(-50.0)];
         assert!(reduce_leg(&two, &options).is_ok());
     }
 
     #[test]
     fn what_a_leg_lacks_is_named() {
         let options = ReadOptions::default();
-        let mut steps = leg(20.0, Measure::Steps(-3.0));
+        let mut steps = leg(20.0, RiseMeasure::Steps(-3.0));
         assert_eq!(reduce_leg(&steps, &options).unwrap_err().column, "eye");
         steps.eye_m = Some(1.6);
         assert!((reduce_leg(&steps, &options).unwrap().rise_m + 4.8).abs() < 1e-12);

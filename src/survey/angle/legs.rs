@@ -1,6 +1,6 @@
-use super::{Leg, LegRow, reduce_leg};
+use super::{LegRow, ReducedLeg, reduce_leg};
 use crate::numeric::math;
-use crate::survey::{ReadOptions, Slip};
+use crate::survey::{CellError, ReadOptions};
 use std::collections::BTreeMap;
 use std::f64::consts::PI;
 
@@ -9,27 +9,27 @@ use std::f64::consts::PI;
 pub(super) struct Edge {
     pub(super) ends: (usize, usize),
     pub(super) row: usize,
-    pub(super) legs: Vec<(usize, Leg)>,
+    pub(super) legs: Vec<(usize, ReducedLeg)>,
 }
 
 /// A leg in the direction of the string.
 #[derive(Debug, Clone)]
-pub(super) struct Step {
+pub(super) struct DirectedLeg {
     pub(super) to: usize,
     pub(super) row: usize,
-    pub(super) leg: Leg,
+    pub(super) leg: ReducedLeg,
 }
 
 /// The legs of a book as a net of named points.
-pub(super) struct Net<'a> {
+pub(super) struct BookNet<'a> {
     pub(super) rows: &'a [LegRow],
     pub(super) names: Vec<String>,
     pub(super) known_m: Vec<Option<f64>>,
     pub(super) edges: Vec<Edge>,
 }
 
-impl<'a> Net<'a> {
-    pub(super) fn read(rows: &'a [LegRow], options: &ReadOptions) -> Result<Self, Slip> {
+impl<'a> BookNet<'a> {
+    pub(super) fn read(rows: &'a [LegRow], options: &ReadOptions) -> Result<Self, CellError> {
         let mut net = Self {
             rows,
             names: Vec::new(),
@@ -55,7 +55,7 @@ impl<'a> Net<'a> {
             if is_leg {
                 let leg = reduce_leg(row, options)?;
                 if from == to {
-                    return Err(Slip::new(row.row, "to", "this leg ends at its start")
+                    return Err(CellError::new(row.row, "to", "this leg ends at its start")
                         .expected("two different points")
                         .advice("correct the name of one point"));
                 }
@@ -76,7 +76,7 @@ impl<'a> Net<'a> {
             before = Some(to);
         }
         if net.edges.is_empty() {
-            return Err(Slip::new(0, "to", "the book has no leg")
+            return Err(CellError::new(0, "to", "the book has no leg")
                 .expected("rows with from, to, a length and an angle, grade or rise")
                 .advice("write one leg in each row"));
         }
@@ -105,7 +105,10 @@ impl<'a> Net<'a> {
     }
 
     /// The legs as one string, and whether it comes back to its start.
-    pub(super) fn path(&self, options: &ReadOptions) -> Result<(Vec<Step>, bool), Slip> {
+    pub(super) fn path(
+        &self,
+        options: &ReadOptions,
+    ) -> Result<(Vec<DirectedLeg>, bool), CellError> {
         let mut touching: Vec<Vec<usize>> = vec![Vec::new(); self.names.len()];
         for (e, edge) in self.edges.iter().enumerate() {
             for end in [edge.ends.0, edge.ends.1] {
@@ -115,7 +118,7 @@ impl<'a> Net<'a> {
                 list.push(e);
                 if list.len() > 2 {
                     let name = self.names.get(end).cloned().unwrap_or_default();
-                    return Err(Slip::new(
+                    return Err(CellError::new(
                         edge.row,
                         "from",
                         format!("more than two legs meet at {name}"),
@@ -165,7 +168,7 @@ impl<'a> Net<'a> {
             } else {
                 (edge.1.ends.0, reversed(&leg))
             };
-            path.push(Step {
+            path.push(DirectedLeg {
                 to,
                 row: edge.1.row,
                 leg,
@@ -173,7 +176,7 @@ impl<'a> Net<'a> {
             at = to;
         }
         if let Some(loose) = used.iter().position(|u| !u).and_then(|e| self.edges.get(e)) {
-            return Err(Slip::new(
+            return Err(CellError::new(
                 loose.row,
                 "from",
                 "this leg is not connected to the other legs",
@@ -185,7 +188,7 @@ impl<'a> Net<'a> {
     }
 
     /// Index of the point a path starts at.
-    pub(super) fn start(&self, path: &[Step]) -> Option<usize> {
+    pub(super) fn start(&self, path: &[DirectedLeg]) -> Option<usize> {
         let first = path.first()?;
         let edge = self.edges.iter().find(|e| e.row == first.row)?;
         Some(if edge.ends.0 == first.to {
@@ -196,7 +199,7 @@ impl<'a> Net<'a> {
     }
 }
 
-impl Net<'_> {
+impl BookNet<'_> {
     /// The index error that legs sighted both ways show: a sight there and one back part by twice what it makes of their length.
     pub(super) fn index_seen(&self, options: &ReadOptions) -> Option<(f64, f64, usize)> {
         let shown: Vec<f64> = self
@@ -224,16 +227,17 @@ impl Net<'_> {
 
 impl Edge {
     /// The mean of all sights of a leg; sights that contradict each other are refused.
-    pub(super) fn mean(&self, options: &ReadOptions) -> Result<Leg, Slip> {
+    pub(super) fn mean(&self, options: &ReadOptions) -> Result<ReducedLeg, CellError> {
         let count = self.legs.len() as f64;
-        let mean = |f: fn(&Leg) -> f64| self.legs.iter().map(|(_, l)| f(l)).sum::<f64>() / count;
+        let mean =
+            |f: fn(&ReducedLeg) -> f64| self.legs.iter().map(|(_, l)| f(l)).sum::<f64>() / count;
         let rise_m = mean(|l| l.rise_m);
         let slope_m = mean(|l| l.slope_m);
         for (row, leg) in &self.legs {
             // Sights both ways part by twice the index error: two degrees is beyond any clinometer.
             let slack = 0.035 * slope_m + 3.0 * leg.sd_m + 0.05;
             if (leg.rise_m - rise_m).abs() > slack {
-                return Err(Slip::new(
+                return Err(CellError::new(
                     *row,
                     "angle_deg",
                     "the sights of this leg do not agree",
@@ -248,7 +252,7 @@ impl Edge {
             }
             if (leg.slope_m - slope_m).abs() > 0.02 * slope_m + 0.1 {
                 return Err(
-                    Slip::new(*row, "tape", "the lengths of this leg do not agree")
+                    CellError::new(*row, "tape", "the lengths of this leg do not agree")
                         .found(format!(
                             "{}, where the mean is {}",
                             options.told(leg.slope_m),
@@ -267,7 +271,7 @@ impl Edge {
         let (sin, cos) = bearings.iter().fold((0.0, 0.0), |(s, c), b| {
             (s + math::sin(*b), c + math::cos(*b))
         });
-        Ok(Leg {
+        Ok(ReducedLeg {
             slope_m,
             level_m: mean(|l| l.level_m),
             rise_m,
@@ -280,8 +284,8 @@ impl Edge {
 }
 
 /// A leg seen from its other end.
-pub(super) fn reversed(leg: &Leg) -> Leg {
-    Leg {
+pub(super) fn reversed(leg: &ReducedLeg) -> ReducedLeg {
+    ReducedLeg {
         rise_m: -leg.rise_m,
         per_index_m: -leg.per_index_m,
         per_eye: -leg.per_eye,

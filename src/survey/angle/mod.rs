@@ -5,12 +5,12 @@ mod legs;
 mod refuse;
 mod string;
 
-pub use leg::{LegRow, Measure, Stadia, reduce_leg};
+pub use leg::{LegRow, RiseMeasure, Stadia, reduce_leg};
 pub use string::{LineOfLegs, StringPoint, string};
 
 /// One leg reduced to the level and the plumb line, as seen from its `from`.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Leg {
+pub struct ReducedLeg {
     /// Length along the slope, m.
     pub slope_m: f64,
     /// Level length, m.

@@ -1,20 +1,20 @@
-use super::legs::{Net, Step};
-use super::{LegRow, Measure, reduce_leg};
-use crate::survey::condition::Known;
-use crate::survey::{Misclosure, ReadOptions, Slip};
+use super::legs::{BookNet, DirectedLeg};
+use super::{LegRow, RiseMeasure, reduce_leg};
+use crate::survey::condition::KnownSum;
+use crate::survey::{CellError, Misclosure, ReadOptions};
 
-impl Net<'_> {
+impl BookNet<'_> {
     /// The refusal of a misclosure in height: percent read as degrees, or one sign, where that explains it.
     pub(super) fn refuse(
         &self,
-        path: &[Step],
-        known: Known,
+        path: &[DirectedLeg],
+        known: KnownSum,
         found: Misclosure,
         options: &ReadOptions,
-    ) -> Slip {
+    ) -> CellError {
         let row = path.get(known.plus.saturating_sub(1)).map_or(0, |s| s.row);
         let base = |row: usize, column: &'static str, text: &str| {
-            Slip::new(row, column, text)
+            CellError::new(row, column, text)
                 .found(format!(
                     "a misclosure of {} in height",
                     options.told(found.found_m)
@@ -40,7 +40,7 @@ impl Net<'_> {
             }
         }
         let from = known.minus.unwrap_or(0);
-        let flips: Vec<&Step> = path
+        let flips: Vec<&DirectedLeg> = path
             .iter()
             .take(known.plus)
             .skip(from)
@@ -66,8 +66,8 @@ impl Net<'_> {
     /// Whether reading every figure of a column on the clinometer's other scale closes the book; the first such row.
     fn swapped_closes(
         &self,
-        path: &[Step],
-        known: Known,
+        path: &[DirectedLeg],
+        known: KnownSum,
         found: Misclosure,
         column: &str,
         options: &ReadOptions,
@@ -78,8 +78,8 @@ impl Net<'_> {
             let at = self.rows.partition_point(|r| r.row < step.row);
             let row = self.rows.get(at)?;
             let swapped = match row.measures.as_slice() {
-                [Measure::AngleDeg(a)] if column == "angle_deg" => Measure::Percent(*a),
-                [Measure::Percent(p)] if column == "grade_percent" => Measure::AngleDeg(*p),
+                [RiseMeasure::AngleDeg(a)] if column == "angle_deg" => RiseMeasure::Percent(*a),
+                [RiseMeasure::Percent(p)] if column == "grade_percent" => RiseMeasure::AngleDeg(*p),
                 _ => continue,
             };
             let other = LegRow {

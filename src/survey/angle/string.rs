@@ -1,8 +1,8 @@
-use super::legs::{Net, Step};
-use super::{Leg, LegRow};
-use crate::survey::condition::{Estimate, Known, walk_factors};
-use crate::survey::traverse::{self, Course};
-use crate::survey::{Misclosure, ReadOptions, Slip};
+use super::legs::{BookNet, DirectedLeg};
+use super::{LegRow, ReducedLeg};
+use crate::survey::condition::{HeightEstimate, KnownSum, walk_factors};
+use crate::survey::traverse::{self, TraverseLeg};
+use crate::survey::{CellError, Misclosure, ReadOptions};
 
 /// Height of the first point where the book knows none, m: a local datum.
 const LOCAL_DATUM_M: f64 = 100.0;
@@ -55,13 +55,13 @@ pub struct StringPoint {
 ///
 /// # Errors
 /// A leg that cannot be reduced, sights both ways that contradict each other, legs that fork or hang loose, a misclosure beyond three standard deviations: row and column.
-pub fn string(rows: &[LegRow], options: &ReadOptions) -> Result<LineOfLegs, Slip> {
-    let net = Net::read(rows, options)?;
+pub fn string(rows: &[LegRow], options: &ReadOptions) -> Result<LineOfLegs, CellError> {
+    let net = BookNet::read(rows, options)?;
     let (path, is_loop) = net.path(options)?;
     let mut line = net.line(&path, is_loop, options)?;
     line.index_seen = net.index_seen(options);
     let steps: Vec<f64> = path.iter().map(|s| s.leg.sd_m).collect();
-    let mut estimate = Estimate {
+    let mut estimate = HeightEstimate {
         height_m: line.points.iter().map(|p| p.height_m).collect(),
         factors_m: walk_factors(&steps),
     };
@@ -109,7 +109,7 @@ pub fn string(rows: &[LegRow], options: &ReadOptions) -> Result<LineOfLegs, Slip
     Ok(line)
 }
 
-fn grown(path: &[Step], each: impl Fn(&Leg) -> f64) -> Vec<f64> {
+fn grown(path: &[DirectedLeg], each: impl Fn(&ReducedLeg) -> f64) -> Vec<f64> {
     let mut sum = 0.0;
     std::iter::once(0.0)
         .chain(path.iter().map(|s| {
@@ -121,17 +121,17 @@ fn grown(path: &[Step], each: impl Fn(&Leg) -> f64) -> Vec<f64> {
 
 struct Knowns {
     first_height: Option<(usize, f64)>,
-    further: Vec<Known>,
+    further: Vec<KnownSum>,
 }
 
-impl Net<'_> {
+impl BookNet<'_> {
     /// Points along the path, before heights are tied.
     fn line(
         &self,
-        path: &[Step],
+        path: &[DirectedLeg],
         is_loop: bool,
         options: &ReadOptions,
-    ) -> Result<LineOfLegs, Slip> {
+    ) -> Result<LineOfLegs, CellError> {
         let mut line = LineOfLegs::default();
         let name = |i: usize| self.names.get(i).cloned().unwrap_or_default();
         let plan = self.plan(path, is_loop, options, &mut line)?;
@@ -160,15 +160,15 @@ impl Net<'_> {
     /// East and north of every point, where every leg has a bearing.
     fn plan(
         &self,
-        path: &[Step],
+        path: &[DirectedLeg],
         is_loop: bool,
         options: &ReadOptions,
         line: &mut LineOfLegs,
-    ) -> Result<Vec<(f64, f64)>, Slip> {
-        let courses: Vec<Course> = path
+    ) -> Result<Vec<(f64, f64)>, CellError> {
+        let courses: Vec<TraverseLeg> = path
             .iter()
             .filter_map(|s| {
-                Some(Course {
+                Some(TraverseLeg {
                     length_m: s.leg.level_m,
                     bearing_rad: s.leg.bearing_rad?,
                 })
@@ -190,7 +190,7 @@ impl Net<'_> {
         let parts: Vec<(f64, f64)> = if is_loop && options.close_traverse {
             let closed = traverse::close(&courses);
             if closed.off_m() * WORST_TRAVERSE > closed.perimeter_m {
-                return Err(Slip::new(
+                return Err(CellError::new(
                     path.last().map_or(0, |s| s.row),
                     "bearing_deg",
                     "the traverse does not close in plan",
@@ -221,7 +221,7 @@ impl Net<'_> {
             .collect())
     }
 
-    fn knowns(&self, path: &[Step], is_loop: bool) -> Knowns {
+    fn knowns(&self, path: &[DirectedLeg], is_loop: bool) -> Knowns {
         let last = path.len();
         let along = self
             .start(path)
@@ -232,10 +232,10 @@ impl Net<'_> {
             .filter(|(i, _)| !(is_loop && *i == last))
             .filter_map(|(i, at)| Some((i, self.known_m.get(at).copied().flatten()?)))
             .collect();
-        let mut further: Vec<Known> = heights
+        let mut further: Vec<KnownSum> = heights
             .iter()
             .skip(1)
-            .map(|&(plus, value_m)| Known {
+            .map(|&(plus, value_m)| KnownSum {
                 plus,
                 minus: None,
                 value_m,
@@ -244,7 +244,7 @@ impl Net<'_> {
         if is_loop {
             further.insert(
                 0,
-                Known {
+                KnownSum {
                     plus: last,
                     minus: Some(0),
                     value_m: 0.0,

@@ -1,6 +1,6 @@
 //! Values inside a GPX element, and the faults they can have.
 
-use super::source::Source;
+use super::source::GpxText;
 use crate::text::{Fault, NoNumber, number};
 use std::borrow::Cow;
 
@@ -9,13 +9,13 @@ const NAME: usize = 200;
 
 /// The text between two tags, put together from its pieces.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Value<'a> {
+pub(super) struct TagText<'a> {
     text: Cow<'a, str>,
     /// Where its first piece stands, bytes from the start of the file's text.
     pub(super) at: usize,
 }
 
-impl<'a> Value<'a> {
+impl<'a> TagText<'a> {
     /// Adds a piece that stands at byte `at`.
     pub(super) fn push(&mut self, piece: &'a str, at: usize) {
         if self.text.is_empty() {
@@ -62,13 +62,13 @@ impl<'a> Value<'a> {
 
 /// What a number in a GPX file says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Quantity {
+pub(super) enum GpxQuantity {
     Latitude,
     Longitude,
     Height,
 }
 
-impl Quantity {
+impl GpxQuantity {
     fn name(self) -> &'static str {
         match self {
             Self::Latitude => "latitude",
@@ -95,7 +95,12 @@ impl Quantity {
     }
 
     /// The number in a text that stands at byte `at` of the file.
-    pub(super) fn read(self, text: &str, at: usize, source: Source<'_>) -> Result<f64, Box<Fault>> {
+    pub(super) fn read(
+        self,
+        text: &str,
+        at: usize,
+        source: GpxText<'_>,
+    ) -> Result<f64, Box<Fault>> {
         let plain = text.trim();
         // The road nearly every point takes: a plain number.
         if let Ok(value) = plain.parse::<f64>()
@@ -107,7 +112,7 @@ impl Quantity {
         Err(Box::new(self.fault(plain, at + lead, source)))
     }
 
-    fn fault(self, text: &str, at: usize, source: Source<'_>) -> Fault {
+    fn fault(self, text: &str, at: usize, source: GpxText<'_>) -> Fault {
         let name = self.name();
         let (what, advice) = match number(text) {
             Err(NoNumber::Empty) => (

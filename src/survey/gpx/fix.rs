@@ -1,7 +1,7 @@
 //! One point of a GPX file while it is being read.
 
-use super::fields::{Quantity, Value};
-use super::source::Source;
+use super::fields::{GpxQuantity, TagText};
+use super::source::GpxText;
 use super::time;
 use crate::survey::Fix;
 use crate::text::Fault;
@@ -19,7 +19,7 @@ pub(super) enum PointKind {
 
 /// The children of a point that are read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Field {
+pub(super) enum FixField {
     Height,
     Time,
     Vertical,
@@ -28,7 +28,7 @@ pub(super) enum Field {
     Name,
 }
 
-impl Field {
+impl FixField {
     /// The field of that element, where it is read.
     pub(super) fn of(local: &str) -> Option<Self> {
         Some(match local {
@@ -78,25 +78,25 @@ impl Draft {
     /// Takes a child; `Ok(false)` where it is a time that cannot be read, which is left out.
     pub(super) fn take(
         &mut self,
-        field: Field,
-        value: &Value<'_>,
-        source: Source<'_>,
+        field: FixField,
+        value: &TagText<'_>,
+        source: GpxText<'_>,
     ) -> Result<bool, Box<Fault>> {
         let text = value.trimmed();
         match field {
-            Field::Height => self.take_height(value, source)?,
-            Field::Time if text.is_empty() => {}
-            Field::Time => {
+            FixField::Height => self.take_height(value, source)?,
+            FixField::Time if text.is_empty() => {}
+            FixField::Time => {
                 let Some(time_s) = time::seconds(text) else {
                     return Ok(false);
                 };
                 self.fix.time_s = Some(time_s);
             }
-            Field::Vertical => self.vertical = dilution(text),
-            Field::PositionDilution => self.other = dilution(text).or(self.other),
-            Field::Horizontal => self.other = self.other.or(dilution(text)),
-            Field::Name if self.kind == PointKind::Way => self.name = value.name(),
-            Field::Name => {}
+            FixField::Vertical => self.vertical = dilution(text),
+            FixField::PositionDilution => self.other = dilution(text).or(self.other),
+            FixField::Horizontal => self.other = self.other.or(dilution(text)),
+            FixField::Name if self.kind == PointKind::Way => self.name = value.name(),
+            FixField::Name => {}
         }
         Ok(true)
     }
@@ -108,7 +108,7 @@ impl Draft {
         first.then_some(())
     }
 
-    fn take_height(&mut self, value: &Value<'_>, source: Source<'_>) -> Result<(), Box<Fault>> {
+    fn take_height(&mut self, value: &TagText<'_>, source: GpxText<'_>) -> Result<(), Box<Fault>> {
         let text = value.trimmed();
         if text.is_empty() {
             return Ok(());
@@ -122,7 +122,7 @@ impl Draft {
                     .advice("delete the wrong height"),
             ));
         }
-        self.fix.elevation_m = Some(Quantity::Height.read(text, value.start(), source)?);
+        self.fix.elevation_m = Some(GpxQuantity::Height.read(text, value.start(), source)?);
         Ok(())
     }
 

@@ -1,16 +1,16 @@
 //! What a reader of a GPX file passes over, told once with the place of the first.
 
-use super::source::Source;
+use super::source::GpxText;
 use crate::text::Remark;
 
 /// Things of one kind: how many, and where the first stands.
 #[derive(Debug, Default)]
-pub(super) struct Left {
+pub(super) struct LeftOutKind {
     count: usize,
     first: usize,
 }
 
-impl Left {
+impl LeftOutKind {
     /// One more, at byte `at`.
     pub(super) fn add(&mut self, at: usize) {
         if self.count == 0 {
@@ -24,18 +24,18 @@ impl Left {
 #[derive(Debug, Default)]
 pub(super) struct LeftOut {
     /// Times that cannot be read.
-    pub(super) bad_times: Left,
+    pub(super) bad_times: LeftOutKind,
     /// Points where GPX has none.
-    pub(super) stray_points: Left,
+    pub(super) stray_points: LeftOutKind,
     /// Track points outside a segment: taken.
-    pub(super) loose_points: Left,
+    pub(super) loose_points: LeftOutKind,
     /// Tracks and routes without a point.
-    pub(super) empty_tracks: Left,
+    pub(super) empty_tracks: LeftOutKind,
 }
 
 impl LeftOut {
     /// One remark a kind.
-    pub(super) fn remarks(&self, source: Source<'_>) -> Vec<Remark> {
+    pub(super) fn remarks(&self, source: GpxText<'_>) -> Vec<Remark> {
         let kinds = [
             (
                 &self.bad_times,

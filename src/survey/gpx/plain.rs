@@ -3,9 +3,9 @@
 //! A long file is points and nothing else, so they are read straight off the text. Whatever is not plain (an attribute more, a reference, an extension, a value
 //! that cannot be read) is left to the tokenizer, which also knows what to say of it: this road gives the same fixes or none.
 
-use super::fields::{Quantity, Value};
-use super::fix::{Draft, Field, PointKind};
-use super::source::Source;
+use super::fields::{GpxQuantity, TagText};
+use super::fix::{Draft, FixField, PointKind};
+use super::source::GpxText;
 use super::time;
 use crate::survey::Fix;
 
@@ -20,21 +20,21 @@ const TENS: [f64; EXACT_DIGITS + 1] = [
 /// A track point that begins at byte `at` after blanks, and the byte behind its end tag: `<trkpt lat="46.1" lon="7.2"><ele>412.3</ele><time>…</time></trkpt>`,
 /// children without attributes in any order, blanks between. `line(at)` counts the lines up to a byte.
 pub(super) fn track_point(
-    source: Source<'_>,
+    source: GpxText<'_>,
     at: usize,
     line: impl FnOnce(usize) -> u32,
 ) -> Option<(Fix, usize)> {
     let begin = blanks(source.text.get(at..)?);
     let text = begin.strip_prefix("<trkpt lat=\"")?;
-    let (lat_deg, text) = number(text, Quantity::Latitude)?;
+    let (lat_deg, text) = number(text, GpxQuantity::Latitude)?;
     let text = text.strip_prefix("\" lon=\"")?;
-    let (lon_deg, text) = number(text, Quantity::Longitude)?;
+    let (lon_deg, text) = number(text, GpxQuantity::Longitude)?;
     let mut text = blanks(text.strip_prefix("\">")?);
     let place = |rest: &str| source.text.len() - rest.len();
     let mut draft = Draft::new(PointKind::Track, lat_deg, lon_deg, 0);
     loop {
         if let Some(after) = text.strip_prefix("<ele>") {
-            let (height_m, after) = number(after, Quantity::Height)?;
+            let (height_m, after) = number(after, GpxQuantity::Height)?;
             draft.set_height(height_m)?;
             text = blanks(after.strip_prefix("</ele>")?);
         } else if let Some(after) = text.strip_prefix("<time>") {
@@ -46,11 +46,11 @@ pub(super) fn track_point(
             return Some((draft.finish().0, place(after)));
         } else {
             let (name, value, after) = leaf(text)?;
-            match Field::of(name) {
+            match FixField::of(name) {
                 // A second height, a time of another form: the long road.
-                Some(Field::Height | Field::Time) => return None,
+                Some(FixField::Height | FixField::Time) => return None,
                 Some(field) => {
-                    let mut whole = Value::default();
+                    let mut whole = TagText::default();
                     whole.push(value, 0);
                     draft.take(field, &whole, source).ok()?;
                 }
@@ -81,7 +81,7 @@ fn leaf(text: &str) -> Option<(&str, &str, &str)> {
 ///
 /// Up to 15 digits and the power of ten under them are exact doubles, so their quotient is the double nearest to the number
 /// (W. D. Clinger, How to read floating point numbers accurately, 1990); longer ones are read by the library.
-fn number(text: &str, quantity: Quantity) -> Option<(f64, &str)> {
+fn number(text: &str, quantity: GpxQuantity) -> Option<(f64, &str)> {
     let (negative, unsigned) = match text.strip_prefix('-') {
         Some(rest) => (true, rest),
         None => (false, text),
@@ -119,7 +119,7 @@ fn number(text: &str, quantity: Quantity) -> Option<(f64, &str)> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::source::Source;
+    use super::super::source::GpxText;
     use super::super::tree::read_by;
     use super::track_point;
     use proptest::prelude::*;
@@ -175,7 +175,7 @@ mod tests {
     #[test]
     fn plain_points_take_the_short_road_and_others_do_not() {
         let taken = |text: &str| {
-            let source = Source {
+            let source = GpxText {
                 file: "walk.gpx",
                 text,
             };

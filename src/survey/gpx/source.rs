@@ -19,12 +19,12 @@ const AGAIN: &str = "export the track again, or correct this place with a text e
 
 /// A file's text; places in it are bytes from its start.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Source<'a> {
+pub(super) struct GpxText<'a> {
     pub(super) file: &'a str,
     pub(super) text: &'a str,
 }
 
-impl<'a> Source<'a> {
+impl<'a> GpxText<'a> {
     /// A fault at a byte.
     pub(super) fn fault(&self, at: usize, what: impl Into<Sentence>) -> Fault {
         Lines::new(self.file, self.text).fault(at, what)

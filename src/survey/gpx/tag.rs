@@ -1,21 +1,21 @@
 //! What stands in a tag beside its name: positions, versions, namespaces.
 
-use super::fields::Quantity;
-use super::source::Source;
+use super::fields::GpxQuantity;
+use super::source::GpxText;
 use crate::text::Fault;
 use quick_xml::events::BytesStart;
 
-type Reply<T> = Result<T, Box<Fault>>;
+type TagReply<T> = Result<T, Box<Fault>>;
 
-impl<'a> Source<'a> {
+impl<'a> GpxText<'a> {
     /// Latitude and longitude of a point from its attributes, whatever else stands there.
-    pub(super) fn position(&self, tag: &BytesStart<'a>, at: usize) -> Reply<(f64, f64)> {
+    pub(super) fn position(&self, tag: &BytesStart<'a>, at: usize) -> TagReply<(f64, f64)> {
         let (mut lat, mut lon) = (None, None);
         for attribute in tag.attributes().with_checks(false) {
             let attribute = attribute.map_err(|e| self.bad_attribute(at, &e.to_string()))?;
             let (slot, quantity) = match attribute.key.0 {
-                "lat" => (&mut lat, Quantity::Latitude),
-                "lon" => (&mut lon, Quantity::Longitude),
+                "lat" => (&mut lat, GpxQuantity::Latitude),
+                "lon" => (&mut lon, GpxQuantity::Longitude),
                 _ => continue,
             };
             let value_at = self.offset_of(&attribute.value).unwrap_or(at);
@@ -37,7 +37,7 @@ impl<'a> Source<'a> {
         &self,
         tag: &BytesStart<'a>,
         at: usize,
-    ) -> Reply<Vec<(&'a str, String)>> {
+    ) -> TagReply<Vec<(&'a str, String)>> {
         let mut out = Vec::new();
         for attribute in tag.attributes().with_checks(false) {
             let attribute = attribute.map_err(|e| self.bad_attribute(at, &e.to_string()))?;
@@ -61,7 +61,7 @@ impl<'a> Source<'a> {
         tag: &BytesStart<'a>,
         name: &str,
         at: usize,
-    ) -> Reply<Option<String>> {
+    ) -> TagReply<Option<String>> {
         for attribute in tag.attributes().with_checks(false) {
             let attribute = attribute.map_err(|e| self.bad_attribute(at, &e.to_string()))?;
             if attribute.key.0 == name {

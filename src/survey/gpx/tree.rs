@@ -1,11 +1,11 @@
 //! The elements of a GPX file, one after the other.
 
-use super::fields::{Value, shortened};
-use super::fix::{Draft, Field, PointKind};
+use super::fields::{TagText, shortened};
+use super::fix::{Draft, FixField, PointKind};
 use super::left_out::LeftOut;
 use super::names::{Names, TooMany};
 use super::plain;
-use super::source::{DEEPEST, LONGEST_TAG, Source};
+use super::source::{DEEPEST, GpxText, LONGEST_TAG};
 use super::tag::{declares, plain_position};
 use crate::survey::{Data, Fix, Method, NamedPlace, Pass, Reading};
 use crate::text::{Fault, Place, Remark};
@@ -14,17 +14,17 @@ use quick_xml::events::{BytesRef, BytesStart, Event};
 use std::borrow::Cow;
 use std::io::BufRead;
 
-type Reply<T> = Result<T, Box<Fault>>;
+type TreeReply<T> = Result<T, Box<Fault>>;
 
 /// What an open element is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
+enum ElementKind {
     Root,
     Track,
     Segment,
     Route,
     Point,
-    Child(Field),
+    Child(FixField),
     LineName,
     /// Read past, with all that stands in it; `true` where points of ours inside it would be lost.
     Other(bool),
@@ -33,14 +33,14 @@ enum Kind {
 struct Open<'a> {
     name: &'a str,
     at: usize,
-    kind: Kind,
+    kind: ElementKind,
 }
 
 struct Tree<'a> {
-    source: Source<'a>,
+    source: GpxText<'a>,
     names: Names<'a>,
     open: Vec<Open<'a>>,
-    value: Value<'a>,
+    value: TagText<'a>,
     draft: Option<Draft>,
     pass: Option<(Pass, usize)>,
     passes: Vec<Pass>,
@@ -63,10 +63,10 @@ pub(super) fn read(text: &str, file: &str) -> Result<Reading, Fault> {
 /// The same, with or without the short road of points written plainly.
 pub(super) fn read_by(text: &str, file: &str, quick: bool) -> Result<Reading, Fault> {
     let mut tree = Tree {
-        source: Source { file, text },
+        source: GpxText { file, text },
         names: Names::default(),
         open: Vec::new(),
-        value: Value::default(),
+        value: TagText::default(),
         draft: None,
         pass: None,
         passes: Vec::new(),
@@ -83,7 +83,7 @@ pub(super) fn read_by(text: &str, file: &str, quick: bool) -> Result<Reading, Fa
 }
 
 impl<'a> Tree<'a> {
-    fn run(&mut self) -> Reply<()> {
+    fn run(&mut self) -> TreeReply<()> {
         let mut xml = Reader::from_str(self.source.text);
         // A lone ampersand in a name ("Ford & weir") is common and harmless.
         xml.config_mut().allow_dangling_amp = true;
@@ -119,7 +119,10 @@ impl<'a> Tree<'a> {
 
     /// Behind a tag in a segment: takes the points written plainly straight off the text.
     fn plain_points(&mut self, xml: &mut Reader<&'a [u8]>) {
-        let in_segment = self.open.last().is_some_and(|o| o.kind == Kind::Segment);
+        let in_segment = self
+            .open
+            .last()
+            .is_some_and(|o| o.kind == ElementKind::Segment);
         if !self.quick || !in_segment || self.names.ours("trkpt").is_none() {
             return;
         }
@@ -170,7 +173,7 @@ impl<'a> Tree<'a> {
         line
     }
 
-    fn enter(&mut self, tag: &BytesStart<'a>, at: usize) -> Reply<()> {
+    fn enter(&mut self, tag: &BytesStart<'a>, at: usize) -> TreeReply<()> {
         if tag.len() > LONGEST_TAG {
             return Err(self.source.long_tag(at, tag.len()).into());
         }
@@ -193,14 +196,14 @@ impl<'a> Tree<'a> {
             }
         }
         let kind = self.kind(tag, name, at)?;
-        if matches!(kind, Kind::Child(_) | Kind::LineName) {
-            self.value = Value::default();
+        if matches!(kind, ElementKind::Child(_) | ElementKind::LineName) {
+            self.value = TagText::default();
         }
         self.open.push(Open { name, at, kind });
         Ok(())
     }
 
-    fn enter_root(&mut self, tag: &BytesStart<'a>, name: &'a str, at: usize) -> Reply<()> {
+    fn enter_root(&mut self, tag: &BytesStart<'a>, name: &'a str, at: usize) -> TreeReply<()> {
         let (prefix, local) = name.split_once(':').unwrap_or(("", name));
         if local != "gpx" {
             return Err(self.source.other_root(at, name).into());
@@ -228,48 +231,51 @@ impl<'a> Tree<'a> {
     }
 
     /// What the element is by where it stands.
-    fn kind(&mut self, tag: &BytesStart<'a>, name: &'a str, at: usize) -> Reply<Kind> {
+    fn kind(&mut self, tag: &BytesStart<'a>, name: &'a str, at: usize) -> TreeReply<ElementKind> {
         let local = self.names.ours(name);
         let Some(parent) = self.open.last().map(|o| o.kind) else {
-            return Ok(Kind::Root);
+            return Ok(ElementKind::Root);
         };
         let kind = match (parent, local) {
-            (Kind::Root, Some("trk")) => Kind::Track,
-            (Kind::Root, Some("rte")) => Kind::Route,
-            (Kind::Root, Some("wpt")) => return self.point(PointKind::Way, tag, at),
-            (Kind::Track, Some("trkseg")) => Kind::Segment,
-            (Kind::Track, Some("trkpt")) => {
+            (ElementKind::Root, Some("trk")) => ElementKind::Track,
+            (ElementKind::Root, Some("rte")) => ElementKind::Route,
+            (ElementKind::Root, Some("wpt")) => return self.point(PointKind::Way, tag, at),
+            (ElementKind::Track, Some("trkseg")) => ElementKind::Segment,
+            (ElementKind::Track, Some("trkpt")) => {
                 self.left.loose_points.add(at);
                 return self.point(PointKind::Track, tag, at);
             }
-            (Kind::Segment, Some("trkpt")) => return self.point(PointKind::Track, tag, at),
-            (Kind::Route, Some("rtept")) => return self.point(PointKind::Route, tag, at),
-            (Kind::Track | Kind::Route, Some("name")) => Kind::LineName,
-            (Kind::Point, Some(local)) => {
-                Field::of(local).map_or(Kind::Other(local != "extensions"), Kind::Child)
-            }
-            (Kind::Other(lost), Some("trkpt" | "rtept" | "wpt")) if lost => {
+            (ElementKind::Segment, Some("trkpt")) => return self.point(PointKind::Track, tag, at),
+            (ElementKind::Route, Some("rtept")) => return self.point(PointKind::Route, tag, at),
+            (ElementKind::Track | ElementKind::Route, Some("name")) => ElementKind::LineName,
+            (ElementKind::Point, Some(local)) => FixField::of(local).map_or(
+                ElementKind::Other(local != "extensions"),
+                ElementKind::Child,
+            ),
+            (ElementKind::Other(lost), Some("trkpt" | "rtept" | "wpt")) if lost => {
                 self.left.stray_points.add(at);
-                Kind::Other(true)
+                ElementKind::Other(true)
             }
-            (Kind::Other(lost), local) => Kind::Other(lost && local != Some("extensions")),
+            (ElementKind::Other(lost), local) => {
+                ElementKind::Other(lost && local != Some("extensions"))
+            }
             (_, Some(local)) => {
                 if ["trkpt", "rtept", "wpt"].contains(&local) {
                     self.left.stray_points.add(at);
                 }
-                Kind::Other(local != "extensions")
+                ElementKind::Other(local != "extensions")
             }
-            (_, None) => Kind::Other(false),
+            (_, None) => ElementKind::Other(false),
         };
         match kind {
-            Kind::Track | Kind::Route => {
+            ElementKind::Track | ElementKind::Route => {
                 let pass = Pass {
-                    drawn: kind == Kind::Route,
+                    drawn: kind == ElementKind::Route,
                     ..Pass::default()
                 };
                 self.pass = Some((pass, at));
             }
-            Kind::Segment => {
+            ElementKind::Segment => {
                 if let Some((pass, _)) = &mut self.pass {
                     pass.segments.push(Vec::new());
                 }
@@ -279,7 +285,12 @@ impl<'a> Tree<'a> {
         Ok(kind)
     }
 
-    fn point(&mut self, kind: PointKind, tag: &BytesStart<'a>, at: usize) -> Reply<Kind> {
+    fn point(
+        &mut self,
+        kind: PointKind,
+        tag: &BytesStart<'a>,
+        at: usize,
+    ) -> TreeReply<ElementKind> {
         let (lat, lon) = match plain_position(tag.get(tag.name().0.len()..).unwrap_or("")) {
             Some(found) => found,
             None => self.source.position(tag, at)?,
@@ -287,13 +298,13 @@ impl<'a> Tree<'a> {
         self.source
             .not_too_many(self.points + self.places.len(), at)?;
         self.draft = Some(Draft::new(kind, lat, lon, self.line(at)));
-        Ok(Kind::Point)
+        Ok(ElementKind::Point)
     }
 
-    fn piece(&mut self, piece: impl Into<Cow<'a, str>>, at: usize) -> Reply<()> {
+    fn piece(&mut self, piece: impl Into<Cow<'a, str>>, at: usize) -> TreeReply<()> {
         let piece = piece.into();
         match self.open.last().map(|o| o.kind) {
-            Some(Kind::Child(_) | Kind::LineName) => {
+            Some(ElementKind::Child(_) | ElementKind::LineName) => {
                 let piece = self.source.slice(at, piece.len());
                 self.value.push(piece, at);
                 Ok(())
@@ -311,7 +322,7 @@ impl<'a> Tree<'a> {
     }
 
     /// Text before the first or after the last tag.
-    fn outside(&mut self, piece: &str, at: usize) -> Reply<()> {
+    fn outside(&mut self, piece: &str, at: usize) -> TreeReply<()> {
         let start = at + piece.len() - piece.trim_start().len();
         if self.root_at.is_some() {
             let text = "the text after </gpx> is not used";
@@ -322,10 +333,10 @@ impl<'a> Tree<'a> {
         Err(self.source.no_markup(start, piece).into())
     }
 
-    fn reference(&mut self, reference: &BytesRef<'a>, at: usize) -> Reply<()> {
+    fn reference(&mut self, reference: &BytesRef<'a>, at: usize) -> TreeReply<()> {
         let inside = matches!(
             self.open.last().map(|o| o.kind),
-            Some(Kind::Child(_) | Kind::LineName)
+            Some(ElementKind::Child(_) | ElementKind::LineName)
         );
         if !inside {
             return if self.open.is_empty() {
@@ -354,13 +365,13 @@ impl<'a> Tree<'a> {
         Ok(())
     }
 
-    fn leave(&mut self) -> Reply<()> {
+    fn leave(&mut self) -> TreeReply<()> {
         let Some(open) = self.open.pop() else {
             return Ok(());
         };
         self.names.leave(self.open.len() + 1);
         match open.kind {
-            Kind::Child(field) => {
+            ElementKind::Child(field) => {
                 let value = std::mem::take(&mut self.value);
                 if let Some(draft) = &mut self.draft
                     && !draft.take(field, &value, self.source)?
@@ -368,15 +379,15 @@ impl<'a> Tree<'a> {
                     self.left.bad_times.add(value.start());
                 }
             }
-            Kind::LineName => {
+            ElementKind::LineName => {
                 let name = self.value.name();
                 if let Some((pass, _)) = &mut self.pass {
                     pass.name = name;
                 }
             }
-            Kind::Point => self.leave_point(open.at),
-            Kind::Track | Kind::Route => self.leave_pass(),
-            Kind::Root | Kind::Segment | Kind::Other(_) => {}
+            ElementKind::Point => self.leave_point(open.at),
+            ElementKind::Track | ElementKind::Route => self.leave_pass(),
+            ElementKind::Root | ElementKind::Segment | ElementKind::Other(_) => {}
         }
         Ok(())
     }
@@ -418,7 +429,7 @@ impl<'a> Tree<'a> {
     }
 
     /// The end of the file.
-    fn end(&self) -> Reply<()> {
+    fn end(&self) -> TreeReply<()> {
         if let Some(open) = self.open.last() {
             return Err(self.source.cut(open.name, open.at).into());
         }

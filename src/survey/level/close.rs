@@ -1,8 +1,8 @@
 use super::doubt::{chain_doubt, net_doubt};
 use super::suspect::suspect;
 use super::{LevelRow, Levels, SightKind};
-use crate::survey::net::{self, Difference, Loose};
-use crate::survey::{Misclosure, ReadOptions, Slip, Spread};
+use crate::survey::net::{self, Difference, NetRefusal};
+use crate::survey::{CellError, Misclosure, ReadOptions, Spread};
 
 /// Levelled length that a set-up stands for where the book gives no stations, m (two sights of 25 m; our judgement for steep ground).
 pub(super) const SETUP_LENGTH_M: f64 = 50.0;
@@ -55,7 +55,7 @@ pub fn spread(misclosure_m: f64, at: &[f64], total: f64) -> Vec<f64> {
 ///
 /// # Errors
 /// A misclosure beyond what the order of work allows, naming the row that most likely is bad; a part that hangs on no known height.
-pub fn close(levels: &Levels, options: &ReadOptions) -> Result<Closed, Slip> {
+pub fn close(levels: &Levels, options: &ReadOptions) -> Result<Closed, CellError> {
     if levels.points.iter().any(|p| p.run > 0) || !is_chain(levels) {
         return by_least_squares(levels, options);
     }
@@ -71,16 +71,24 @@ pub fn close(levels: &Levels, options: &ReadOptions) -> Result<Closed, Slip> {
                 .map_or(0.0, |p| p.known_m.map_or(0.0, |known| known - p.height_m));
             Ok(carried(levels, options, shift, true))
         }
-        ([], Some(end)) => closed(levels, options, &Section::round(levels, end, 0.0, false)),
+        ([], Some(end)) => closed(
+            levels,
+            options,
+            &LevelSection::round(levels, end, 0.0, false),
+        ),
         ([0], Some(end)) => {
             let shift = levels
                 .points
                 .first()
                 .and_then(|p| p.known_m.map(|k| k - p.height_m))
                 .unwrap_or(0.0);
-            closed(levels, options, &Section::round(levels, end, shift, true))
+            closed(
+                levels,
+                options,
+                &LevelSection::round(levels, end, shift, true),
+            )
         }
-        ([a, b], None) => match Section::between(levels, *a, *b) {
+        ([a, b], None) => match LevelSection::between(levels, *a, *b) {
             Some(section) => closed(levels, options, &section),
             None => by_least_squares(levels, options),
         },
@@ -89,7 +97,7 @@ pub fn close(levels: &Levels, options: &ReadOptions) -> Result<Closed, Slip> {
 }
 
 /// A stretch of a run that closes on something.
-pub(super) struct Section {
+pub(super) struct LevelSection {
     /// Added to every carried height, m: brings the start onto its known height.
     pub(super) shift_m: f64,
     /// Computed less known at the end, m.
@@ -102,7 +110,7 @@ pub(super) struct Section {
     tied: bool,
 }
 
-impl Section {
+impl LevelSection {
     /// From one known point to another further on.
     fn between(levels: &Levels, a: usize, b: usize) -> Option<Self> {
         let (a, b) = (levels.points.get(a)?, levels.points.get(b)?);
@@ -198,7 +206,11 @@ fn carried(levels: &Levels, options: &ReadOptions, shift_m: f64, tied: bool) -> 
 }
 
 /// A run closed on one section: misclosure judged, spread.
-fn closed(levels: &Levels, options: &ReadOptions, section: &Section) -> Result<Closed, Slip> {
+fn closed(
+    levels: &Levels,
+    options: &ReadOptions,
+    section: &LevelSection,
+) -> Result<Closed, CellError> {
     let misclosure = Misclosure {
         found_m: section.misclosure_m,
         allowed_m: options.order.allowed_m(section.length_m()),
@@ -224,7 +236,7 @@ fn closed(levels: &Levels, options: &ReadOptions, section: &Section) -> Result<C
 }
 
 /// Readings adjusted by least squares: each set-up's line of sight and each point read more than once is unknown.
-fn by_least_squares(levels: &Levels, options: &ReadOptions) -> Result<Closed, Slip> {
+fn by_least_squares(levels: &Levels, options: &ReadOptions) -> Result<Closed, CellError> {
     let points = levels.points.len();
     let mut known: Vec<Option<f64>> = levels.points.iter().map(|p| p.known_m).collect();
     let tied = known.iter().any(Option::is_some);
@@ -258,7 +270,7 @@ fn by_least_squares(levels: &Levels, options: &ReadOptions) -> Result<Closed, Sl
         beyond || misclosure.is_none() || unit_sd > Some(4.0),
     ) {
         let (row, column) = rows.get(i).copied().unwrap_or((0, "fs"));
-        return Err(Slip::new(row, column, "the readings do not agree with each other. This reading is probably wrong")
+        return Err(CellError::new(row, column, "the readings do not agree with each other. This reading is probably wrong")
             .found(format!(
                 "a residual of {}, {w:.1} times its standard deviation",
                 options.told(adjusted.residual_m.get(i).copied().unwrap_or(0.0))
@@ -317,14 +329,14 @@ fn worst_tie(levels: &Levels, options: &ReadOptions) -> Option<Misclosure> {
     worst
 }
 
-fn hangs(levels: &Levels, loose: Loose) -> Slip {
+fn hangs(levels: &Levels, loose: NetRefusal) -> CellError {
     let (row, text) = match loose {
-        Loose::NoDatum => (0, "the book has no known height".to_owned()),
-        Loose::Point(i) => (
+        NetRefusal::NoDatum => (0, "the book has no known height".to_owned()),
+        NetRefusal::Point(i) => (
             levels.points.get(i).map_or(0, |p| p.row),
             "a part of the book is not connected to a known height".to_owned(),
         ),
-        Loose::TooLarge(n) => (
+        NetRefusal::TooLarge(n) => (
             0,
             format!(
                 "{n} heights must be adjusted together. The limit is {}",
@@ -332,7 +344,7 @@ fn hangs(levels: &Levels, loose: Loose) -> Slip {
             ),
         ),
     };
-    Slip::new(row, "elevation", text)
+    CellError::new(row, "elevation", text)
         .expected("all parts connected by change points, or each part with a known height")
         .advice("give the elevation of one point of this part, or divide the book into parts")
 }
@@ -343,7 +355,7 @@ pub(super) fn check_booked(
     rows: &[LevelRow],
     rounding_m: f64,
     options: &ReadOptions,
-) -> Result<(), Slip> {
+) -> Result<(), CellError> {
     let booked: Vec<(usize, f64, f64)> = rows
         .iter()
         .filter_map(|r| {
@@ -357,7 +369,7 @@ pub(super) fn check_booked(
     let mut before = 0.0;
     for ((row, b, ours), off) in booked.iter().zip(&offs) {
         if (off - before).abs() > rounding_m && !adjusted {
-            return Err(Slip::new(
+            return Err(CellError::new(
                 *row,
                 "elevation",
                 "the height in the book does not agree with the readings",

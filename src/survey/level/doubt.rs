@@ -1,5 +1,5 @@
 use super::Levels;
-use super::close::Section;
+use super::close::LevelSection;
 use crate::survey::ReadOptions;
 use crate::survey::condition::most_factors;
 use crate::survey::net::Net;
@@ -10,7 +10,7 @@ use crate::survey::net::Net;
 pub(super) fn chain_doubt(
     levels: &Levels,
     options: &ReadOptions,
-    section: Option<&Section>,
+    section: Option<&LevelSection>,
 ) -> Vec<Vec<f64>> {
     let setups = levels.setups.len();
     let group = setups.div_ceil(most_factors(levels.points.len())).max(1);

@@ -44,7 +44,7 @@ pub struct Levels {
     /// Set-ups in the order of the book.
     pub setups: Vec<Setup>,
     /// Page sums.
-    pub sums: Sums,
+    pub sums: PageSums,
     /// What was noticed, by row.
     pub notes: Vec<(usize, String)>,
 }
@@ -78,12 +78,12 @@ pub struct Setup {
     /// Height of the line of sight, m, before any adjustment.
     pub instrument_m: f64,
     /// Readings from here, the backsight first.
-    pub sights: Vec<Sight>,
+    pub sights: Vec<LevelReading>,
 }
 
 /// One reading.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Sight {
+pub struct LevelReading {
     /// Index of the point.
     pub point: usize,
     /// Reading, m; negative with the staff upside down.
@@ -118,7 +118,7 @@ impl SightKind {
 
 /// Sums of a page for the arithmetic check.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Sums {
+pub struct PageSums {
     /// Sum of backsights, m.
     pub bs_m: f64,
     /// Sum of foresights, m.
@@ -131,7 +131,7 @@ pub struct Sums {
     pub change_m: f64,
 }
 
-impl Sums {
+impl PageSums {
     /// What the arithmetic check leaves over, m: the larger of the two ways; zero but for rounding.
     pub fn left_m(&self) -> f64 {
         let by_sights = self.bs_m - self.fs_m - self.change_m;

@@ -1,5 +1,5 @@
-use super::{LevelRow, Levels, Setup, Sight, SightKind, StaffPoint};
-use crate::survey::{ReadOptions, Slip};
+use super::{LevelReading, LevelRow, Levels, Setup, SightKind, StaffPoint};
+use crate::survey::{CellError, ReadOptions};
 use std::collections::BTreeMap;
 
 /// Height of the first point where the book knows none, m: a local datum.
@@ -15,8 +15,8 @@ const ROUNDING_M: f64 = 0.0015;
 /// # Errors
 /// A set-up without backsight or foresight, a sight on a point that hangs on nothing, a reading longer than the staff,
 /// a booked rise, fall or height that the readings contradict: row and column.
-pub fn reduce(rows: &[LevelRow], options: &ReadOptions) -> Result<Levels, Slip> {
-    let mut page = Page::new(options, booked_heights(rows));
+pub fn reduce(rows: &[LevelRow], options: &ReadOptions) -> Result<Levels, CellError> {
+    let mut page = BookPage::new(options, booked_heights(rows));
     refuse_swapped(rows)?;
     for row in rows {
         page.take(row)?;
@@ -43,8 +43,8 @@ pub struct SoFar {
 ///
 /// # Errors
 /// As [`reduce`], but for the end of the page.
-pub fn so_far(rows: &[LevelRow], options: &ReadOptions) -> Result<SoFar, Slip> {
-    let mut page = Page::new(options, booked_heights(rows));
+pub fn so_far(rows: &[LevelRow], options: &ReadOptions) -> Result<SoFar, CellError> {
+    let mut page = BookPage::new(options, booked_heights(rows));
     for row in rows {
         page.take(row)?;
     }
@@ -76,7 +76,7 @@ fn has_reading(row: &LevelRow) -> bool {
 }
 
 /// Backsights and foresights in each other's column: the page then begins with a foresight and ends on a backsight.
-fn refuse_swapped(rows: &[LevelRow]) -> Result<(), Slip> {
+fn refuse_swapped(rows: &[LevelRow]) -> Result<(), CellError> {
     let mut read = rows.iter().filter(|r| has_reading(r));
     let Some(first) = read.next() else {
         return Ok(());
@@ -84,7 +84,7 @@ fn refuse_swapped(rows: &[LevelRow]) -> Result<(), Slip> {
     let last = read.next_back().unwrap_or(first);
     let only_fore = first.fs_m.is_some() && first.bs_m.is_none();
     if only_fore && last.bs_m.is_some() && last.fs_m.is_none() {
-        return Err(Slip::new(
+        return Err(CellError::new(
             first.row,
             "fs",
             "the page starts with a foresight and ends with a backsight",
@@ -102,14 +102,14 @@ fn change(levels: &Levels) -> f64 {
     });
     let mut sum = 0.0;
     for (instrument_m, first, last) in ends {
-        let height = |s: &Sight| instrument_m - s.reading_m;
+        let height = |s: &LevelReading| instrument_m - s.reading_m;
         sum += height(last) - height(first);
     }
     sum
 }
 
 /// A page while it is read.
-struct Page<'a> {
+struct BookPage<'a> {
     levels: Levels,
     options: &'a ReadOptions,
     is_booked: bool,
@@ -124,7 +124,7 @@ struct Page<'a> {
     run: usize,
 }
 
-impl<'a> Page<'a> {
+impl<'a> BookPage<'a> {
     fn new(options: &'a ReadOptions, is_booked: bool) -> Self {
         Self {
             levels: Levels::default(),
@@ -139,11 +139,11 @@ impl<'a> Page<'a> {
         }
     }
 
-    fn take(&mut self, row: &LevelRow) -> Result<(), Slip> {
+    fn take(&mut self, row: &LevelRow) -> Result<(), CellError> {
         for (reading, column) in [(row.bs_m, "bs"), (row.is_m, "is"), (row.fs_m, "fs")] {
             if let Some(r) = reading.filter(|r| r.abs() > self.options.staff_m) {
                 let limit = self.options.staff_m;
-                return Err(Slip::new(row.row, column, format!("the staff reading {} is more than the length of the staff", self.options.told(r)))
+                return Err(CellError::new(row.row, column, format!("the staff reading {} is more than the length of the staff", self.options.told(r)))
                     .expected(format!("at most {}. If the staff is upside down, the reading is negative", self.options.told(limit)))
                     .advice("check the decimal point and the unit. Check that this column has no stations or heights. For a longer staff, write `staff` under [survey]"));
             }
@@ -159,7 +159,7 @@ impl<'a> Page<'a> {
                     None => Ok(()),
                 }
             }
-            (Some(_), Some(_), _) | (_, Some(_), Some(_)) => Err(Slip::new(
+            (Some(_), Some(_), _) | (_, Some(_), Some(_)) => Err(CellError::new(
                 row.row,
                 "is",
                 "one row has an intermediate sight together with a backsight or a foresight",
@@ -172,7 +172,7 @@ impl<'a> Page<'a> {
     }
 
     /// A row without reading: a known height for a point already read, or nothing.
-    fn silent(&mut self, row: &LevelRow) -> Result<(), Slip> {
+    fn silent(&mut self, row: &LevelRow) -> Result<(), CellError> {
         let Some(known) = row.elevation_m else {
             return Ok(());
         };
@@ -191,7 +191,7 @@ impl<'a> Page<'a> {
     }
 
     /// A backsight: on the change point of this row, on the one just turned on, on a point read before, or on a known height.
-    fn back(&mut self, row: &LevelRow, bs: f64, on: Option<usize>) -> Result<(), Slip> {
+    fn back(&mut self, row: &LevelRow, bs: f64, on: Option<usize>) -> Result<(), CellError> {
         if on.is_none() {
             self.end()?;
         }
@@ -208,7 +208,7 @@ impl<'a> Page<'a> {
                 self.new_point(row, height, 0, 0.0)
             }
             None => {
-                return Err(Slip::new(
+                return Err(CellError::new(
                     row.row,
                     "bs",
                     "this backsight is on a point with no height yet",
@@ -225,7 +225,7 @@ impl<'a> Page<'a> {
         self.open = Some(Setup {
             run,
             instrument_m: height + bs,
-            sights: vec![Sight {
+            sights: vec![LevelReading {
                 point,
                 reading_m: bs,
                 kind: SightKind::Back,
@@ -236,7 +236,7 @@ impl<'a> Page<'a> {
     }
 
     /// An intermediate sight or a foresight from the open set-up; a foresight ends it.
-    fn sight(&mut self, row: &LevelRow, reading: f64, kind: SightKind) -> Result<usize, Slip> {
+    fn sight(&mut self, row: &LevelRow, reading: f64, kind: SightKind) -> Result<usize, CellError> {
         let Some(mut setup) = self.open.take() else {
             let (what, advice) = if self.levels.setups.is_empty() {
                 (
@@ -249,17 +249,21 @@ impl<'a> Page<'a> {
                     "write the backsight on the change point in the row of the foresight, or in the next row",
                 )
             };
-            return Err(Slip::new(row.row, "bs", what)
+            return Err(CellError::new(row.row, "bs", what)
                 .found("no backsight")
                 .expected("a backsight at the start of the set-up")
                 .advice(advice));
         };
         let labelled = !row.setup.is_empty() && !self.open_label.is_empty();
         if labelled && row.setup != self.open_label && row.bs_m.is_none() {
-            return Err(Slip::new(row.row, "bs", "this set-up has no backsight")
-                .found(format!("set-up {} after {}", row.setup, self.open_label))
-                .expected("a backsight in the first row of each set-up")
-                .advice("write the backsight of this set-up, or correct the name of the set-up"));
+            return Err(
+                CellError::new(row.row, "bs", "this set-up has no backsight")
+                    .found(format!("set-up {} after {}", row.setup, self.open_label))
+                    .expected("a backsight in the first row of each set-up")
+                    .advice(
+                        "write the backsight of this set-up, or correct the name of the set-up",
+                    ),
+            );
         }
         if let Some(last) = setup.sights.last() {
             check_rise(row, last.reading_m - reading, self.options)?;
@@ -280,7 +284,7 @@ impl<'a> Page<'a> {
             None => self.new_point_in(row, height, count + 1, distance, setup.run),
         };
         self.know(row, point);
-        setup.sights.push(Sight {
+        setup.sights.push(LevelReading {
             point,
             reading_m: reading,
             kind,
@@ -298,7 +302,7 @@ impl<'a> Page<'a> {
     }
 
     /// The open set-up must have ended on a foresight.
-    fn end(&mut self) -> Result<(), Slip> {
+    fn end(&mut self) -> Result<(), CellError> {
         let Some(last) = self.open.as_ref().and_then(|s| s.sights.last()) else {
             return Ok(());
         };
@@ -306,7 +310,7 @@ impl<'a> Page<'a> {
             SightKind::Back => ("bs", "there is no reading after this backsight"),
             _ => ("is", "the set-up ends with an intermediate sight"),
         };
-        Err(Slip::new(last.row, column, text)
+        Err(CellError::new(last.row, column, text)
             .expected("a set-up that ends with a foresight")
             .advice("write the last reading of each set-up in the column fs"))
     }
@@ -432,7 +436,7 @@ fn gap(a: Option<f64>, b: Option<f64>) -> f64 {
 }
 
 /// A booked rise or fall against the readings'.
-fn check_rise(row: &LevelRow, ours: f64, options: &ReadOptions) -> Result<(), Slip> {
+fn check_rise(row: &LevelRow, ours: f64, options: &ReadOptions) -> Result<(), CellError> {
     let (booked, column) = match (row.rise_m, row.fall_m) {
         (None, None) => return Ok(()),
         (Some(r), None) => (r, "rise"),
@@ -441,9 +445,11 @@ fn check_rise(row: &LevelRow, ours: f64, options: &ReadOptions) -> Result<(), Sl
             (r - f, if f == 0.0 { "rise" } else { "fall" })
         }
         (Some(_), Some(_)) => {
-            return Err(Slip::new(row.row, "fall", "this row has a rise and a fall")
-                .expected("one of the two")
-                .advice("keep the value that agrees with the readings"));
+            return Err(
+                CellError::new(row.row, "fall", "this row has a rise and a fall")
+                    .expected("one of the two")
+                    .advice("keep the value that agrees with the readings"),
+            );
         }
     };
     if (booked - ours).abs() <= ROUNDING_M {
@@ -456,7 +462,7 @@ fn check_rise(row: &LevelRow, ours: f64, options: &ReadOptions) -> Result<(), Sl
             options.told(x.abs())
         )
     };
-    Err(Slip::new(
+    Err(CellError::new(
         row.row,
         column,
         "the rise or fall in the book does not agree with the readings",

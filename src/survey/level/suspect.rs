@@ -1,9 +1,9 @@
 use super::{Levels, SightKind};
-use crate::survey::{Misclosure, ReadOptions, Slip};
+use crate::survey::{CellError, Misclosure, ReadOptions};
 
 /// What kind of slip would explain a misclosure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Kind {
+enum SlipKind {
     /// Backsight and foresight of one set-up in each other's place.
     Exchanged,
     /// Staff upside down without its sign, or a sign too many.
@@ -14,10 +14,10 @@ enum Kind {
     Whole,
 }
 
-struct Candidate {
+struct SlipCandidate {
     row: usize,
     column: &'static str,
-    kind: Kind,
+    kind: SlipKind,
     should_be_m: f64,
 }
 
@@ -25,7 +25,7 @@ struct Candidate {
 ///
 /// A misclosure alone does not say where it arose; but exchanged sights, a lost sign, two digits in each other's place or a whole
 /// metre leave a misclosure of a kind that only few readings can have made.
-pub(super) fn suspect(levels: &Levels, misclosure: Misclosure, options: &ReadOptions) -> Slip {
+pub(super) fn suspect(levels: &Levels, misclosure: Misclosure, options: &ReadOptions) -> CellError {
     let slack = misclosure.allowed_m;
     let mut candidates = candidates(levels, misclosure.found_m, slack);
     candidates.sort_by_key(|c| c.kind);
@@ -37,27 +37,27 @@ pub(super) fn suspect(levels: &Levels, misclosure: Misclosure, options: &ReadOpt
     let kind = candidates.first().map(|c| c.kind);
     let alike = candidates.iter().filter(|c| Some(c.kind) == kind).count();
     match (candidates.first(), alike) {
-        (Some(c), 1..=3) if c.kind != Kind::Whole || alike == 1 => {
+        (Some(c), 1..=3) if c.kind != SlipKind::Whole || alike == 1 => {
             let why = match c.kind {
-                Kind::Exchanged => {
+                SlipKind::Exchanged => {
                     "the backsight and the foresight of its set-up seem to be exchanged".to_owned()
                 }
-                Kind::Sign => {
+                SlipKind::Sign => {
                     "the sign of this reading seems to be wrong (with the staff upside down, a reading is negative)"
                         .to_owned()
                 }
-                Kind::Digits => format!(
+                SlipKind::Digits => format!(
                     "two digits seem to be exchanged. With {}, the book closes",
                     options.told(c.should_be_m)
                 ),
-                Kind::Whole => format!("with {}, the book closes", options.told(c.should_be_m)),
+                SlipKind::Whole => format!("with {}, the book closes", options.told(c.should_be_m)),
             };
             let others = if alike > 1 {
                 format!(" ({} other readings are also possible)", alike - 1)
             } else {
                 String::new()
             };
-            Slip::new(
+            CellError::new(
                 c.row,
                 c.column,
                 format!("the book does not close. This row is probably wrong{others}"),
@@ -74,7 +74,7 @@ pub(super) fn suspect(levels: &Levels, misclosure: Misclosure, options: &ReadOpt
                 .last()
                 .and_then(|s| s.sights.last())
                 .map_or(0, |s| s.row);
-            Slip::new(row, "fs", "the book does not close, and no single common mistake explains it")
+            CellError::new(row, "fs", "the book does not close, and no single common mistake explains it")
                 .found(found)
                 .expected(expected)
                 .advice("check the known heights. Survey the route again, or from both ends. Or give a larger `misclosure` under [survey]")
@@ -82,7 +82,7 @@ pub(super) fn suspect(levels: &Levels, misclosure: Misclosure, options: &ReadOpt
     }
 }
 
-fn candidates(levels: &Levels, found_m: f64, slack_m: f64) -> Vec<Candidate> {
+fn candidates(levels: &Levels, found_m: f64, slack_m: f64) -> Vec<SlipCandidate> {
     let mut out = Vec::new();
     for setup in &levels.setups {
         let (Some(back), Some(fore)) = (setup.sights.first(), setup.sights.last()) else {
@@ -90,10 +90,10 @@ fn candidates(levels: &Levels, found_m: f64, slack_m: f64) -> Vec<Candidate> {
         };
         let exchanged = 2.0 * (back.reading_m - fore.reading_m);
         if (exchanged - found_m).abs() <= slack_m && exchanged.abs() > 2.0 * slack_m {
-            out.push(Candidate {
+            out.push(SlipCandidate {
                 row: back.row,
                 column: "bs",
-                kind: Kind::Exchanged,
+                kind: SlipKind::Exchanged,
                 should_be_m: fore.reading_m,
             });
         }
@@ -106,16 +106,16 @@ fn candidates(levels: &Levels, found_m: f64, slack_m: f64) -> Vec<Candidate> {
             };
             let should_be = sight.reading_m - too_much;
             let kind = if (2.0 * sight.reading_m - too_much).abs() <= slack_m {
-                Some(Kind::Sign)
+                Some(SlipKind::Sign)
             } else if digits_exchanged(sight.reading_m, too_much, slack_m) {
-                Some(Kind::Digits)
+                Some(SlipKind::Digits)
             } else if whole(found_m, slack_m) && (0.0..=5.0).contains(&should_be) {
-                Some(Kind::Whole)
+                Some(SlipKind::Whole)
             } else {
                 None
             };
             if let Some(kind) = kind {
-                out.push(Candidate {
+                out.push(SlipCandidate {
                     row: sight.row,
                     column: sight.kind.column(),
                     kind,

@@ -14,7 +14,7 @@ const SAID_SD_K: f64 = 4.0;
 
 /// What was laid on the walks.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Laid {
+pub struct LaidLog {
     /// Fixes that got their height from the pressure, and all others.
     pub fixes: usize,
     /// See `fixes`.
@@ -34,7 +34,7 @@ pub fn lay(
     log: &PressureLog,
     base: Option<&PressureLog>,
     air_c: Option<f64>,
-) -> Result<Laid, Fault> {
+) -> Result<LaidLog, Fault> {
     let timed: Vec<(f64, f64)> = fixes(readings)
         .filter_map(|f| f.time_s.zip(f.elevation_m))
         .collect();
@@ -137,7 +137,7 @@ pub fn lay(
             ));
         }
     }
-    Ok(Laid {
+    Ok(LaidLog {
         fixes: laid,
         without,
         scale_sd,

@@ -1,9 +1,9 @@
 use crate::survey::gpx::{has_zone, time_of as seconds};
-use crate::text::{self, Fault, Place, Remark, Row, Sheet, Wanted, decode};
+use crate::text::{self, Fault, FileExpectation, Place, Remark, Row, Sheet, decode};
 use std::path::Path;
 
 /// What a log must be: a day at a hundred readings a second.
-const WANTED: Wanted<'_> = Wanted {
+const WANTED: FileExpectation<'_> = FileExpectation {
     what: "a log of the air pressure (CSV)",
     largest_bytes: 256 << 20,
     advice: "check the name and the folder",

@@ -8,5 +8,5 @@ mod lay;
 mod log;
 
 pub use air::thickness_m;
-pub use lay::{Laid, lay};
+pub use lay::{LaidLog, lay};
 pub use log::{PressureLog, read_log, read_log_bytes};

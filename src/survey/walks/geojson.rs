@@ -46,7 +46,7 @@ pub(in crate::survey) fn read(text: &str, file: &str) -> Result<Reading, Fault> 
             .expected("complete GeoJSON, until the last bracket")
             .advice("export the track again")
     })?;
-    let mut taker = Taker {
+    let mut taker = GeoJsonWalks {
         file,
         builder: Builder::new(file),
         fixes: 0,
@@ -67,7 +67,7 @@ pub(in crate::survey) fn read(text: &str, file: &str) -> Result<Reading, Fault> 
         .advice("export the track as GeoJSON or GPX"));
     }
     taker.take(&value, "$", &Map::new())?;
-    let Taker {
+    let GeoJsonWalks {
         mut builder, areas, ..
     } = taker;
     if areas > 0 {
@@ -80,7 +80,7 @@ fn kind(value: &Value) -> &str {
     value.get("type").and_then(Value::as_str).unwrap_or("")
 }
 
-struct Taker<'a> {
+struct GeoJsonWalks<'a> {
     file: &'a str,
     builder: Builder<'a>,
     /// Fixes so far: the number of one is its `line`.
@@ -88,7 +88,7 @@ struct Taker<'a> {
     areas: usize,
 }
 
-impl Taker<'_> {
+impl GeoJsonWalks<'_> {
     fn take(&mut self, value: &Value, at: &str, about: &Map<String, Value>) -> Result<(), Fault> {
         match kind(value) {
             "FeatureCollection" => self.each(value, "features", at, about),

@@ -1,7 +1,7 @@
 //! KML: tracks that were recorded (`gx:Track`), lines that were drawn (`LineString`), named points.
 
 use super::builder::{Builder, fix_at, name_of, stated};
-use super::xml::{Elements, Source, Spot, walk};
+use super::xml::{Elements, XmlSpot, XmlText, walk};
 use crate::survey::gpx::time_of;
 use crate::survey::{Fix, NamedPlace, Reading};
 use crate::text::Fault;
@@ -9,16 +9,16 @@ use quick_xml::events::BytesStart;
 
 /// Reads the text of a KML file.
 pub(in crate::survey) fn read(text: &str, file: &str) -> Result<Reading, Fault> {
-    let source = Source {
+    let source = XmlText {
         file,
         text,
         root: "kml",
     };
-    let mut taker = Taker {
+    let mut taker = KmlWalks {
         source,
         builder: Builder::new(file),
         name: String::new(),
-        shape: Shape::default(),
+        shape: KmlGeometry::default(),
         array: None,
         recorded: false,
         areas: 0,
@@ -26,7 +26,7 @@ pub(in crate::survey) fn read(text: &str, file: &str) -> Result<Reading, Fault> 
         linked: 0,
     };
     walk(source, &mut taker)?;
-    let Taker {
+    let KmlWalks {
         mut builder,
         areas,
         above_ground,
@@ -48,11 +48,11 @@ pub(in crate::survey) fn read(text: &str, file: &str) -> Result<Reading, Fault> 
 }
 
 /// Longitude, latitude, height; the byte and line they stand at.
-type Coordinate = ([f64; 2], Option<f64>, Spot);
+type Coordinate = ([f64; 2], Option<f64>, XmlSpot);
 
 /// The geometry that is open.
 #[derive(Default)]
-struct Shape {
+struct KmlGeometry {
     coordinates: Vec<Option<Coordinate>>,
     times: Vec<Option<f64>>,
     accuracies: Vec<f64>,
@@ -60,11 +60,11 @@ struct Shape {
     relative: bool,
 }
 
-struct Taker<'a> {
-    source: Source<'a>,
+struct KmlWalks<'a> {
+    source: XmlText<'a>,
     builder: Builder<'a>,
     name: String,
-    shape: Shape,
+    shape: KmlGeometry,
     /// Which array of doubts is open: `true` for heights.
     array: Option<bool>,
     /// This placemark's recorded track has begun.
@@ -74,16 +74,16 @@ struct Taker<'a> {
     linked: usize,
 }
 
-impl Elements for Taker<'_> {
-    fn open(&mut self, path: &[&str], tag: &BytesStart<'_>, _: Spot) -> Result<(), Fault> {
+impl Elements for KmlWalks<'_> {
+    fn open(&mut self, path: &[&str], tag: &BytesStart<'_>, _: XmlSpot) -> Result<(), Fault> {
         match path {
             [.., "Placemark"] => {
                 self.name.clear();
                 self.recorded = false;
             }
-            [.., "LineString" | "Point" | "Track"] => self.shape = Shape::default(),
+            [.., "LineString" | "Point" | "Track"] => self.shape = KmlGeometry::default(),
             [.., "Polygon" | "LinearRing"] => {
-                self.shape = Shape::default();
+                self.shape = KmlGeometry::default();
                 self.areas += 1;
             }
             [.., "NetworkLink"] => self.linked += 1,
@@ -102,7 +102,7 @@ impl Elements for Taker<'_> {
         Ok(())
     }
 
-    fn close(&mut self, path: &[&str], text: &str, spot: Spot) -> Result<(), Fault> {
+    fn close(&mut self, path: &[&str], text: &str, spot: XmlSpot) -> Result<(), Fault> {
         match path {
             [.., "Placemark", "name"] => self.name = name_of(text),
             [.., "altitudeMode"] => self.shape.relative = text.starts_with("relative"),
@@ -122,7 +122,7 @@ impl Elements for Taker<'_> {
             [.., "SimpleArrayData"] => self.array = None,
             [.., "LineString" | "Point", "coordinates"] => {
                 for (at, piece) in pieces(text) {
-                    let spot = Spot {
+                    let spot = XmlSpot {
                         at: spot.at + at,
                         line: spot.line + ends(text, at),
                     };
@@ -150,12 +150,12 @@ fn ends(text: &str, at: usize) -> u32 {
     u32::try_from(before.iter().filter(|b| **b == b'\n').count()).unwrap_or(u32::MAX)
 }
 
-impl Taker<'_> {
+impl KmlWalks<'_> {
     /// Longitude, latitude and, where it is there, height; `None` where nothing stands.
     fn coordinate<'t>(
         &self,
         parts: impl Iterator<Item = &'t str>,
-        spot: Spot,
+        spot: XmlSpot,
     ) -> Result<Option<Coordinate>, Fault> {
         let mut figures = [None; 3];
         let names = ["the longitude", "the latitude", "the height"];
@@ -216,7 +216,7 @@ impl Taker<'_> {
         out
     }
 
-    fn track(&mut self, spot: Spot) -> Result<(), Fault> {
+    fn track(&mut self, spot: XmlSpot) -> Result<(), Fault> {
         let (times, places) = (self.shape.times.len(), self.shape.coordinates.len());
         if times != places {
             return Err(self

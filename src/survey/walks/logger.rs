@@ -55,10 +55,10 @@ const DILUTIONS: [&[&str]; 3] = [&["vdop"], &["hdop"], &["pdop"]];
 const GAP_S: f64 = 60.0;
 
 /// A column and metres in its unit.
-type Column = Option<(usize, f64)>;
+type LoggerColumn = Option<(usize, f64)>;
 
 /// The column under one of these heads: `_m`, `(m)`, `_ft` may follow.
-fn column(sheet: &Sheet, names: &[&str]) -> Column {
+fn column(sheet: &Sheet, names: &[&str]) -> LoggerColumn {
     sheet.heads.iter().enumerate().find_map(|(i, head)| {
         let key: String = head_key(&head.text)
             .chars()
@@ -85,14 +85,14 @@ pub(in crate::survey) fn looks_like(sheet: &Sheet) -> bool {
     has(LATS) && has(LONS) && has(TIMES) && column(sheet, &["station", "chainage"]).is_none()
 }
 
-struct Columns {
+struct LoggerColumns {
     lat: usize,
     lon: usize,
     time: Option<usize>,
     date: Option<usize>,
-    height: Column,
-    vertical: Column,
-    across: Column,
+    height: LoggerColumn,
+    vertical: LoggerColumn,
+    across: LoggerColumn,
     dilution: Option<usize>,
     name: Option<usize>,
 }
@@ -107,7 +107,7 @@ pub(in crate::survey) fn read(sheet: &Sheet) -> Result<Reading, Fault> {
             .expected("time, latitude, longitude, altitude")
             .advice("use these column heads"));
     };
-    let columns = Columns {
+    let columns = LoggerColumns {
         lat,
         lon,
         time: index(TIMES),
@@ -167,7 +167,7 @@ pub(in crate::survey) fn read(sheet: &Sheet) -> Result<Reading, Fault> {
     builder.finish("this table of positions")
 }
 
-impl Columns {
+impl LoggerColumns {
     fn fix(&self, sheet: &Sheet, row: &Row) -> Result<Option<Fix>, Fault> {
         let (lat, lon) = (sheet.number(row, self.lat)?, sheet.number(row, self.lon)?);
         let (lat, lon) = match (lat, lon) {
@@ -188,13 +188,13 @@ impl Columns {
                 .expected("latitude from -90 to 90 degrees, longitude from -180 to 180")
                 .advice("check if the two columns are exchanged")
         })?;
-        let metres = |column: Column| -> Result<Option<f64>, Fault> {
+        let metres = |column: LoggerColumn| -> Result<Option<f64>, Fault> {
             let Some((index, unit)) = column else {
                 return Ok(None);
             };
             Ok(sheet.number(row, index)?.map(|v| v * unit))
         };
-        let hint = |column: Column| {
+        let hint = |column: LoggerColumn| {
             let value = metres(column).ok().flatten();
             value.and_then(stated)
         };

@@ -32,11 +32,11 @@ fn lines(bytes: &[u8]) -> impl Iterator<Item = std::borrow::Cow<'_, str>> {
 }
 
 /// A sentence whose sum of bytes is right.
-struct Sentence<'a> {
+struct NmeaSentence<'a> {
     fields: Vec<&'a str>,
 }
 
-impl Sentence<'_> {
+impl NmeaSentence<'_> {
     /// The kind, whoever talks: GP, GN, GL.
     fn kind(&self) -> &str {
         self.field(0).get(2..).unwrap_or("")
@@ -51,19 +51,19 @@ impl Sentence<'_> {
     }
 }
 
-fn sentence(line: &str) -> Option<Sentence<'_>> {
+fn sentence(line: &str) -> Option<NmeaSentence<'_>> {
     let (_, body) = line.split_once('$')?;
     let (body, sum) = body.rsplit_once('*')?;
     let stated = u8::from_str_radix(sum.trim().get(..2)?, 16).ok()?;
     let found = body.bytes().fold(0, |sum, byte| sum ^ byte);
-    (found == stated).then(|| Sentence {
+    (found == stated).then(|| NmeaSentence {
         fields: body.split(',').collect(),
     })
 }
 
 /// Reads a log.
 pub(in crate::survey) fn read(bytes: &[u8], file: &str) -> Result<Reading, Fault> {
-    let mut log = Log {
+    let mut log = NmeaLog {
         builder: Builder::new(file),
         day_s: None,
         last_s: None,
@@ -110,7 +110,7 @@ pub(in crate::survey) fn read(bytes: &[u8], file: &str) -> Result<Reading, Fault
         .expected("complete sentences, each with its checksum after *")
         .advice("check the port speed and the cable, and record the log again"));
     }
-    let Log {
+    let NmeaLog {
         mut builder, day_s, ..
     } = log;
     if garbled > 0 {
@@ -127,7 +127,7 @@ pub(in crate::survey) fn read(bytes: &[u8], file: &str) -> Result<Reading, Fault
     builder.finish("this NMEA log")
 }
 
-struct Log<'a> {
+struct NmeaLog<'a> {
     builder: Builder<'a>,
     /// Midnight of the day, s since 1970.
     day_s: Option<f64>,
@@ -138,9 +138,9 @@ struct Log<'a> {
     doubt: Option<(f64, f64)>,
 }
 
-impl Log<'_> {
+impl NmeaLog<'_> {
     /// Time of day, s.
-    fn seconds(&self, sentence: &Sentence<'_>) -> Option<f64> {
+    fn seconds(&self, sentence: &NmeaSentence<'_>) -> Option<f64> {
         let text = sentence.field(1);
         let part = |from: usize, to: usize| text.get(from..to)?.parse::<u8>().ok().map(f64::from);
         let second = crate::text::number(text.get(4..)?).ok()?;
@@ -148,7 +148,7 @@ impl Log<'_> {
     }
 
     /// RMC: the day.
-    fn date(&mut self, sentence: &Sentence<'_>) {
+    fn date(&mut self, sentence: &NmeaSentence<'_>) {
         let text = sentence.field(9);
         let part = |from: usize, to: usize| text.get(from..to);
         if let (Some(day), Some(month), Some(year)) = (part(0, 2), part(2, 4), part(4, 6)) {
@@ -158,7 +158,7 @@ impl Log<'_> {
     }
 
     /// GGA: where, how high, how good.
-    fn position(&mut self, sentence: &Sentence<'_>, line: u32) -> Result<(), String> {
+    fn position(&mut self, sentence: &NmeaSentence<'_>, line: u32) -> Result<(), String> {
         let shown = || {
             let parts: Vec<&str> = (2..6).map(|i| sentence.field(i)).collect();
             parts.join(",")

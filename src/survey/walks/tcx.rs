@@ -1,7 +1,7 @@
 //! TCX: activities of a watch, in laps.
 
 use super::builder::{Builder, fix_at};
-use super::xml::{Elements, Source, Spot, walk};
+use super::xml::{Elements, XmlSpot, XmlText, walk};
 use crate::survey::gpx::time_of;
 use crate::survey::{Fix, Reading};
 use crate::text::Fault;
@@ -12,12 +12,12 @@ const LAPS_JOIN_S: f64 = 10.0;
 
 /// Reads the text of a TCX file.
 pub(in crate::survey) fn read(text: &str, file: &str) -> Result<Reading, Fault> {
-    let source = Source {
+    let source = XmlText {
         file,
         text,
         root: "TrainingCenterDatabase",
     };
-    let mut taker = Taker {
+    let mut taker = TcxWalks {
         source,
         builder: Builder::new(file),
         begins: false,
@@ -28,7 +28,7 @@ pub(in crate::survey) fn read(text: &str, file: &str) -> Result<Reading, Fault> 
         without: 0,
     };
     walk(source, &mut taker)?;
-    let Taker {
+    let TcxWalks {
         mut builder,
         without,
         ..
@@ -41,8 +41,8 @@ pub(in crate::survey) fn read(text: &str, file: &str) -> Result<Reading, Fault> 
     builder.finish("this TCX file")
 }
 
-struct Taker<'a> {
-    source: Source<'a>,
+struct TcxWalks<'a> {
+    source: XmlText<'a>,
     builder: Builder<'a>,
     /// A <Track> was opened and has no fix yet.
     begins: bool,
@@ -53,8 +53,8 @@ struct Taker<'a> {
     without: usize,
 }
 
-impl Elements for Taker<'_> {
-    fn open(&mut self, path: &[&str], _: &BytesStart<'_>, _: Spot) -> Result<(), Fault> {
+impl Elements for TcxWalks<'_> {
+    fn open(&mut self, path: &[&str], _: &BytesStart<'_>, _: XmlSpot) -> Result<(), Fault> {
         match path {
             [.., "Activity"] => self.builder.begin("", false),
             [.., "Course"] => self.builder.begin("", true),
@@ -68,7 +68,7 @@ impl Elements for Taker<'_> {
         Ok(())
     }
 
-    fn close(&mut self, path: &[&str], text: &str, spot: Spot) -> Result<(), Fault> {
+    fn close(&mut self, path: &[&str], text: &str, spot: XmlSpot) -> Result<(), Fault> {
         let number = |what| self.source.number(text, spot.at, what);
         match path {
             [.., "Position", "LatitudeDegrees"] => {
@@ -88,8 +88,8 @@ impl Elements for Taker<'_> {
     }
 }
 
-impl Taker<'_> {
-    fn point(&mut self, spot: Spot) -> Result<(), Fault> {
+impl TcxWalks<'_> {
+    fn point(&mut self, spot: XmlSpot) -> Result<(), Fault> {
         let (Some((lat, at)), Some((lon, _))) = (self.lat, self.lon) else {
             self.without += 1;
             return Ok(());

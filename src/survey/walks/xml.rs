@@ -9,28 +9,28 @@ const DEEPEST: usize = 64;
 
 /// A spot in the file: byte and line.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct Spot {
+pub(super) struct XmlSpot {
     pub(super) at: usize,
     pub(super) line: u32,
 }
 
 /// The text of a file with its name.
 #[derive(Clone, Copy)]
-pub(super) struct Source<'a> {
+pub(super) struct XmlText<'a> {
     pub(super) file: &'a str,
     pub(super) text: &'a str,
     /// The name of its first element: "kml".
     pub(super) root: &'a str,
 }
 
-impl Source<'_> {
+impl XmlText<'_> {
     /// A fault at a byte.
     pub(super) fn fault(&self, at: usize, what: impl Into<Sentence>) -> Fault {
         Lines::new(self.file, self.text).fault(at, what)
     }
 
     /// The place of a spot.
-    pub(super) fn place(&self, spot: Spot) -> Place {
+    pub(super) fn place(&self, spot: XmlSpot) -> Place {
         Place::line(self.file, spot.line)
     }
 
@@ -53,18 +53,18 @@ impl Source<'_> {
 
 /// Whoever takes the elements. `path` holds the local names of what is open, the element itself last.
 pub(super) trait Elements {
-    fn open(&mut self, path: &[&str], tag: &BytesStart<'_>, spot: Spot) -> Result<(), Fault>;
+    fn open(&mut self, path: &[&str], tag: &BytesStart<'_>, spot: XmlSpot) -> Result<(), Fault>;
     /// The end of an element; `text` is what stood in it where no element did, `spot` where that begins.
-    fn close(&mut self, path: &[&str], text: &str, spot: Spot) -> Result<(), Fault>;
+    fn close(&mut self, path: &[&str], text: &str, spot: XmlSpot) -> Result<(), Fault>;
 }
 
 /// Walks through a file.
-pub(super) fn walk<'a>(source: Source<'a>, taker: &mut impl Elements) -> Result<(), Fault> {
+pub(super) fn walk<'a>(source: XmlText<'a>, taker: &mut impl Elements) -> Result<(), Fault> {
     let mut xml = Reader::from_str(source.text);
     xml.config_mut().allow_dangling_amp = true;
     let mut path: Vec<&'a str> = Vec::new();
     let mut value = String::new();
-    let mut begun = Spot { at: 0, line: 1 };
+    let mut begun = XmlSpot { at: 0, line: 1 };
     let mut counted = begun;
     let mut any = false;
     loop {
@@ -156,10 +156,10 @@ fn local(text: &str, at: usize) -> &str {
     name.rsplit(':').next().unwrap_or(name)
 }
 
-fn advance(text: &str, from: Spot, to: usize) -> Spot {
+fn advance(text: &str, from: XmlSpot, to: usize) -> XmlSpot {
     let between = text.as_bytes().get(from.at..to).unwrap_or_default();
     let ends = between.iter().filter(|b| **b == b'\n').count();
-    Spot {
+    XmlSpot {
         at: from.at.max(to),
         line: from
             .line

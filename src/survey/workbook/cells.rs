@@ -14,7 +14,7 @@ use zip::{CompressionMethod, ZipWriter};
 const MOST_COLUMNS: u32 = 64;
 
 /// A page of a workbook: its filled cells by row number from 1 and column from 0.
-pub(super) struct Page {
+pub(super) struct WorkbookPage {
     pub(super) name: String,
     pub(super) rows: Vec<(u32, Vec<(u32, String)>)>,
     pub(super) columns: u32,
@@ -63,12 +63,12 @@ fn packed(
 
 /// The cells of a page while they are gathered.
 #[derive(Default)]
-struct Gathered {
+struct GatheredCells {
     rows: BTreeMap<u32, Vec<(u32, String)>>,
     columns: u32,
 }
 
-impl Gathered {
+impl GatheredCells {
     fn take(&mut self, row: u32, column: u32, text: String) -> bool {
         if text.trim().is_empty() || column >= MOST_COLUMNS {
             return true;
@@ -81,11 +81,11 @@ impl Gathered {
         self.rows.len() <= MOST_ROWS + 100
     }
 
-    fn page(mut self, name: String) -> Page {
+    fn page(mut self, name: String) -> WorkbookPage {
         for cells in self.rows.values_mut() {
             cells.sort();
         }
-        Page {
+        WorkbookPage {
             name,
             rows: self.rows.into_iter().collect(),
             columns: self.columns,
@@ -94,7 +94,7 @@ impl Gathered {
 }
 
 /// The pages of an XLSX workbook.
-pub(super) fn of_xlsx(members: &[Member], file: &str) -> Result<Vec<Page>, Fault> {
+pub(super) fn of_xlsx(members: &[Member], file: &str) -> Result<Vec<WorkbookPage>, Fault> {
     for member in members.iter().filter(|m| m.name.ends_with(".xml")) {
         named::hold(&member.bytes, file, &member.name)?;
     }
@@ -111,7 +111,7 @@ pub(super) fn of_xlsx(members: &[Member], file: &str) -> Result<Vec<Page>, Fault
             // A page of drawings has no cells.
             continue;
         };
-        let mut gathered = Gathered::default();
+        let mut gathered = GatheredCells::default();
         while let Some(cell) = reader.next_cell().map_err(|why| broken(file, &why))? {
             let (row, column) = cell.get_position();
             if !gathered.take(row, column, of_ref(cell.get_value())) {
@@ -140,7 +140,7 @@ fn without_count(bytes: &[u8]) -> Vec<u8> {
 }
 
 /// The pages of an ODS workbook.
-pub(super) fn of_ods(members: &[Member], file: &str) -> Result<Vec<Page>, Fault> {
+pub(super) fn of_ods(members: &[Member], file: &str) -> Result<Vec<WorkbookPage>, Fault> {
     for member in members.iter().filter(|m| m.name == "content.xml") {
         grown::hold(&member.bytes, file)?;
     }
@@ -152,7 +152,7 @@ pub(super) fn of_ods(members: &[Member], file: &str) -> Result<Vec<Page>, Fault>
             .worksheet_range(&name)
             .map_err(|why| broken(file, &why))?;
         let (top, left) = range.start().unwrap_or((0, 0));
-        let mut gathered = Gathered::default();
+        let mut gathered = GatheredCells::default();
         for (row, column, value) in range.used_cells() {
             let row = top.saturating_add(u32::try_from(row).unwrap_or(u32::MAX));
             let column = left.saturating_add(u32::try_from(column).unwrap_or(u32::MAX));

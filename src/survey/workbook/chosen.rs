@@ -1,18 +1,18 @@
 //! Which sheet of a workbook is the survey, and where its heads stand.
 
-use super::cells::{Page, column_name};
+use super::cells::{WorkbookPage, column_name};
 use crate::survey::booked::{self, MOST_TITLE_LINES};
 use crate::survey::{Method, ReadOptions, Reading, trade};
 use crate::text::{Cell, Fault, Place, Remark, Row, Sheet};
 
 /// Reads the one page that holds a survey.
 pub(super) fn read(
-    pages: &[Page],
+    pages: &[WorkbookPage],
     file: &str,
     kind: Option<Method>,
     options: &ReadOptions,
 ) -> Result<Reading, Fault> {
-    let names = |pages: &mut dyn Iterator<Item = &Page>| {
+    let names = |pages: &mut dyn Iterator<Item = &WorkbookPage>| {
         let names: Vec<&str> = pages.map(|p| p.name.as_str()).collect();
         names.join(", ")
     };
@@ -64,7 +64,7 @@ pub(super) fn read(
 ///
 /// # Errors
 /// Heads of a survey of which two are the same.
-fn survey_on(page: &Page, file: &str) -> Result<Option<(Sheet, Option<Remark>)>, Fault> {
+fn survey_on(page: &WorkbookPage, file: &str) -> Result<Option<(Sheet, Option<Remark>)>, Fault> {
     let mut twice = None;
     for at in 0..page.rows.len().min(MOST_TITLE_LINES) {
         for with in [None, Some(at + 1)] {
@@ -85,7 +85,7 @@ fn survey_on(page: &Page, file: &str) -> Result<Option<(Sheet, Option<Remark>)>,
     twice.map_or(Ok(None), Err)
 }
 
-fn title(page: &Page, file: &str, at: usize) -> Option<Remark> {
+fn title(page: &WorkbookPage, file: &str, at: usize) -> Option<Remark> {
     let words: Vec<String> = page
         .rows
         .iter()
@@ -104,11 +104,11 @@ fn title(page: &Page, file: &str, at: usize) -> Option<Remark> {
     })
 }
 
-fn named(page: &Page, file: &str) -> String {
+fn named(page: &WorkbookPage, file: &str) -> String {
     format!("{file}, sheet {}", page.name)
 }
 
-fn head_row(page: &Page, at: usize, with: Option<usize>) -> Option<Row> {
+fn head_row(page: &WorkbookPage, at: usize, with: Option<usize>) -> Option<Row> {
     let upper = page.rows.get(at)?;
     let head = row_of(page, upper);
     let Some(lower) = with else {
@@ -141,7 +141,7 @@ fn merged(upper: Row, lower: &Row) -> Row {
 }
 
 /// The sheet under the heads of a row.
-fn headed(page: &Page, file: &str, at: usize, with: Option<usize>) -> Result<Sheet, Fault> {
+fn headed(page: &WorkbookPage, file: &str, at: usize, with: Option<usize>) -> Result<Sheet, Fault> {
     let name = named(page, file);
     let Some(head) = head_row(page, at, with) else {
         return Err(Fault::new(
@@ -155,7 +155,7 @@ fn headed(page: &Page, file: &str, at: usize, with: Option<usize>) -> Result<She
 }
 
 /// A row with one cell for each column of the page. Its line shows the cells with their names, so that a caret tells which one is meant.
-fn row_of(page: &Page, (number, filled): &(u32, Vec<(u32, String)>)) -> Row {
+fn row_of(page: &WorkbookPage, (number, filled): &(u32, Vec<(u32, String)>)) -> Row {
     let mut cells = Vec::new();
     let mut shown = String::new();
     let mut filled = filled.iter().peekable();

@@ -1,6 +1,6 @@
 //! A line filled in small parcels: water columns between pockets of air, brought to rest after each parcel. It knows nothing of the recursion.
 
-use steadyfall::air::lock::Ends;
+use steadyfall::air::startup::Ends;
 
 /// One arm of a water column: height of its surface against the volume in it, from the low up.
 #[derive(Debug, Clone)]

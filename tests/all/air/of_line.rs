@@ -1,10 +1,10 @@
 //! Whole lines: verdicts on draws, cures, vents that stand.
 
-use steadyfall::air::{self, Air, Gathers, Given, VentFault, VentWhy, Verdict};
+use steadyfall::air::{self, Air, AirInputs, PocketCause, StartVerdict, VentFault, VentWhy};
 use steadyfall::flow;
-use steadyfall::line::{Jet, Line, Outlet, Stand, Way};
-use steadyfall::numeric::Draws;
-use steadyfall::pipe::{Device, MarkKind, Pipe, RunState, State, find};
+use steadyfall::line::{Appurtenance, Discharge, Jet, Line, Outlet};
+use steadyfall::numeric::Rng;
+use steadyfall::pipe::{Device, MarkKind, Pipe, RunState, WorkingState, find};
 use steadyfall::profile;
 
 const FOUR: [(f64, f64); 9] = [
@@ -40,7 +40,7 @@ fn line(points: &[(f64, f64)]) -> Line {
     }
     let mut line = Line::plain(&fine, &pipe());
     line.outlet = Some(Outlet {
-        how: Way::Jets(vec![Jet {
+        how: Discharge::Jets(vec![Jet {
             name: "A".to_owned(),
             nozzle_diameter_m: 0.008,
             open: 1.0,
@@ -59,18 +59,24 @@ fn judge(line: &Line) -> Air {
         bore_m: line.reaches[0].pipe.inner_diameter_m,
     }];
     let profile = profile::judge(&line.heights, &bores);
-    air::judge(line, &profile, &flow::cases(line).runs, &Given::default()).unwrap()
+    air::judge(
+        line,
+        &profile,
+        &flow::cases(line).runs,
+        &AirInputs::default(),
+    )
+    .unwrap()
 }
 
-fn vent(station_m: f64, device: Device) -> Stand {
-    Stand {
+fn vent(station_m: f64, device: Device) -> Appurtenance {
+    Appurtenance {
         kind: MarkKind::Vent,
         station_m,
         device: Some(device),
         bore_m: Some(0.025),
         top_m: None,
         cock_open: true,
-        state: State::Works,
+        state: WorkingState::Works,
         strength_n: None,
         opens_at_pa: None,
         slack_m: None,
@@ -81,7 +87,7 @@ fn vent(station_m: f64, device: Device) -> Stand {
 #[test]
 fn three_humps_need_the_first_two_vents() {
     let air = judge(&line(&FOUR));
-    assert_eq!(air.start.verdict, Verdict::Locks);
+    assert_eq!(air.start.verdict, StartVerdict::Locks);
     assert!((air.start.margin_worst_m + 24.0).abs() < 1e-6);
     assert!((air.start.margin_compressed_m + 5.18).abs() < 0.1);
     assert_eq!(air.cure.stations_m, [120.0, 250.0]);
@@ -106,8 +112,8 @@ fn hand_cocks_do_not_count_with_nobody_there() {
     let mut line = line(&FOUR);
     line.stands = vec![vent(120.0, Device::HandCock), vent(250.0, Device::HandCock)];
     let air = judge(&line);
-    assert_eq!(air.start.verdict, Verdict::Starts);
-    assert_eq!(air.unattended.verdict, Verdict::Locks);
+    assert_eq!(air.start.verdict, StartVerdict::Starts);
+    assert_eq!(air.unattended.verdict, StartVerdict::Locks);
     assert!(air.cure.stations_m.is_empty());
     assert_eq!(air.cure.unattended_m, [120.0, 250.0]);
     let faults: Vec<_> = air.vents.iter().flat_map(|v| &v.faults).collect();
@@ -117,19 +123,19 @@ fn hand_cocks_do_not_count_with_nobody_there() {
 #[test]
 fn a_vent_that_cannot_let_air_out_does_not_start_the_line() {
     for spoil in [
-        |v: &mut Stand| v.device = Some(Device::VacuumValve),
-        |v: &mut Stand| v.state = State::Stuck,
-        |v: &mut Stand| v.state = State::Planned,
+        |v: &mut Appurtenance| v.device = Some(Device::VacuumValve),
+        |v: &mut Appurtenance| v.state = WorkingState::Stuck,
+        |v: &mut Appurtenance| v.state = WorkingState::Planned,
     ] {
         let mut line = line(&FOUR);
         line.stands = vec![vent(120.0, Device::AirValve), vent(250.0, Device::AirValve)];
-        assert_eq!(judge(&line).unattended.verdict, Verdict::Starts);
+        assert_eq!(judge(&line).unattended.verdict, StartVerdict::Starts);
         spoil(&mut line.stands[1]);
         let air = judge(&line);
         // 4 m short with full legs
         assert_eq!(
             air.unattended.verdict,
-            Verdict::MayStart,
+            StartVerdict::MayStart,
             "{:?}",
             line.stands[1]
         );
@@ -140,8 +146,8 @@ fn a_vent_that_cannot_let_air_out_does_not_start_the_line() {
     line.stands = vec![vent(120.0, Device::AirValve), vent(250.0, Device::AirValve)];
     line.stands[1].cock_open = false;
     let air = judge(&line);
-    assert_eq!(air.start.verdict, Verdict::Starts);
-    assert_eq!(air.unattended.verdict, Verdict::MayStart);
+    assert_eq!(air.start.verdict, StartVerdict::Starts);
+    assert_eq!(air.unattended.verdict, StartVerdict::MayStart);
 }
 
 #[test]
@@ -151,8 +157,8 @@ fn vents_planned_with_the_pipe_count() {
     line.stands = vec![vent(120.0, Device::AirValve), vent(250.0, Device::AirValve)];
     line.stands
         .iter_mut()
-        .for_each(|s| s.state = State::Planned);
-    assert_eq!(judge(&line).start.verdict, Verdict::Starts);
+        .for_each(|s| s.state = WorkingState::Planned);
+    assert_eq!(judge(&line).start.verdict, StartVerdict::Starts);
 }
 
 #[test]
@@ -178,9 +184,13 @@ fn a_vent_below_the_crest_leaves_a_pocket_and_is_told() {
 #[test]
 fn an_even_fall_wants_only_the_vent_below_the_head_valve() {
     let air = judge(&line(&[(0.0, 80.0), (300.0, 20.0)]));
-    assert_eq!(air.start.verdict, Verdict::Starts);
+    assert_eq!(air.start.verdict, StartVerdict::Starts);
     assert!(air.start.crests.is_empty() && air.cure.stations_m.is_empty());
-    assert!(air.pockets.iter().all(|p| p.why == Gathers::BelowShutOff));
+    assert!(
+        air.pockets
+            .iter()
+            .all(|p| p.why == PocketCause::BelowShutOff)
+    );
     let whys: Vec<_> = air.vents.iter().map(|v| v.why).collect();
     assert_eq!(whys, [VentWhy::BelowHeadValve]);
     assert_eq!(air.shut_fill.gauge_low_m, 0.0);
@@ -197,7 +207,7 @@ fn doubt_makes_it_cannot_tell_and_names_the_reach() {
         (230.0, 88.0),
     ]);
     // squeezed margin about 1.1 m; the end 2 m up or down, the last climb tilted with it
-    let mut draws = Draws::new(1);
+    let mut draws = Rng::new(1);
     line.heights.draws = (0..400)
         .map(|_| {
             let e = 2.0 * draws.normal();
@@ -210,7 +220,7 @@ fn doubt_makes_it_cannot_tell_and_names_the_reach() {
         })
         .collect();
     let air = judge(&line);
-    assert_eq!(air.start.verdict, Verdict::CannotTell);
+    assert_eq!(air.start.verdict, StartVerdict::CannotTell);
     assert!(air.start.margin_sd_m > 1.0);
     assert!(
         (0.02..0.3).contains(&air.start.probability_starts),
@@ -229,7 +239,7 @@ fn a_vent_above_the_grade_line_inhales_and_says_so() {
     line.intake.low_level_m = 100.0;
     line.intake.flood_level_m = 100.5;
     if let Some(Outlet {
-        how: Way::Jets(jets),
+        how: Discharge::Jets(jets),
         ..
     }) = &mut line.outlet
     {
@@ -280,7 +290,7 @@ fn many_humps_are_searched_too() {
         .map(|&s| vent(s, Device::AirValve))
         .collect();
     let after = judge(&cured);
-    assert_eq!(after.start.verdict, Verdict::Starts);
+    assert_eq!(after.start.verdict, StartVerdict::Starts);
     assert!((after.start.margin_worst_m - air.cure.margin_m).abs() < 1e-9);
     // and one fewer of them does not
     for i in 0..cured.stands.len() {
@@ -346,8 +356,8 @@ fn a_siphon_does_not_start_by_itself_but_primed() {
     }
     let air = judge(&line);
     // somebody primes it; with nobody there it stays dry, and no vent may cure that
-    assert_eq!(air.start.verdict, Verdict::Starts);
-    assert_eq!(air.unattended.verdict, Verdict::Locks);
+    assert_eq!(air.start.verdict, StartVerdict::Starts);
+    assert_eq!(air.unattended.verdict, StartVerdict::Locks);
     assert!(air.cure.stations_m.is_empty() && air.cure.unattended_m.is_empty());
     let crest = air.vents.iter().find(|v| v.station_m == 10.0).unwrap();
     assert_eq!(
@@ -364,7 +374,7 @@ fn a_siphon_does_not_start_by_itself_but_primed() {
     let mut broken = line.clone();
     broken.stands = vec![vent(10.0, Device::Standpipe)];
     let spoilt = judge(&broken);
-    assert_eq!(spoilt.start.verdict, Verdict::Locks);
+    assert_eq!(spoilt.start.verdict, StartVerdict::Locks);
     assert_eq!(spoilt.siphon.unwrap().broken_by, Some(0));
     // and one that lifts further than can be worked with is not primed for anybody
     let mut high = line.clone();
@@ -373,7 +383,7 @@ fn a_siphon_does_not_start_by_itself_but_primed() {
     }
     let high = judge(&high);
     assert!(!high.siphon.unwrap().holds());
-    assert_eq!(high.start.verdict, Verdict::Locks);
+    assert_eq!(high.start.verdict, StartVerdict::Locks);
     assert!(
         air.work
             .iter()

@@ -6,8 +6,8 @@
 use super::readers::fit_to_be_shown;
 use serde_json::Value;
 use steadyfall::compare::{self, AlignOptions};
-use steadyfall::report::account::{Account, StormAccount, SurveyAccount};
-use steadyfall::report::folder::Sheet;
+use steadyfall::report::account::{Report, StormReport, SurveyReport};
+use steadyfall::report::folder::ResultFile;
 use steadyfall::report::look::Look;
 use steadyfall::report::{self, json, terminal};
 use steadyfall::route::{Route, RouteOptions};
@@ -87,7 +87,7 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
         survey::read_bytes(body.as_bytes(), &name, kind, options)
     })
     .map_err(one)?;
-    let alone = SurveyAccount::of(
+    let alone = SurveyReport::of(
         study::survey(route.clone(), study::BORE_WITHOUT_PIPE_M),
         "alone".to_owned(),
         units,
@@ -97,7 +97,7 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
 
     let laid = line::build(site, &route)?;
     if parts.sizes {
-        let options = size::Options {
+        let options = size::SizeOptions {
             of: None,
             show: 3,
             march: true,
@@ -116,7 +116,7 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
             );
         }
     }
-    let before = Account::of(Study::of(route.clone(), laid), units);
+    let before = Report::of(Study::of(route.clone(), laid), units);
     sound(&report::sheets(&before).map_err(one)?, input);
     readable(&terminal::of_check(&before, &Look::default()), input);
     if parts.after.is_empty() {
@@ -150,18 +150,18 @@ fn judge(site: &Site, parts: &Parts<'_>, input: &str) -> Result<(), Vec<Fault>> 
     };
     let lies = compare::laid_on(&route, &resurvey, &alignment);
     let after_line = line::build(site, &lies)?;
-    let after = Account::of(Study::of(lies, after_line), units);
+    let after = Report::of(Study::of(lies, after_line), units);
     let Ok(compared) = compare::compared(&before.study, &after.study, &resurvey, &options) else {
         return Ok(());
     };
-    let storm = StormAccount::of(before, after, compared);
+    let storm = StormReport::of(before, after, compared);
     sound(&report::storm_sheets(&storm).map_err(one)?, input);
     readable(&terminal::of_storm(&storm, &Look::default()), input);
     Ok(())
 }
 
 /// Every file of a folder: figures that are figures, markup that closes.
-fn sound(sheets: &[Sheet], input: &str) {
+fn sound(sheets: &[ResultFile], input: &str) {
     for (name, bytes) in sheets {
         let text = std::str::from_utf8(bytes).unwrap_or_else(|e| panic!("{name}: {e}"));
         match name.rsplit('.').next() {

@@ -27,7 +27,7 @@ fn drawn<T: Copy>(bytes: &[u8], of: &[T]) -> T {
 /// Any text as a quantity of one kind, drawn by the text: a finite figure or a refusal.
 pub fn unit(bytes: &[u8]) {
     let text = lossy(bytes);
-    match unit::parse(drawn(bytes, &unit::Kind::ALL), &text) {
+    match unit::parse(drawn(bytes, &unit::QuantityKind::ALL), &text) {
         Ok(value) => assert!(value.is_finite(), "{text:?} is read as {value}"),
         Err(misread) => fit_to_be_shown(&misread.at(steadyfall::text::Place::default())),
     }
@@ -48,13 +48,13 @@ pub fn words(bytes: &[u8]) {
     let (pipe, jets, level) = (next(), next(), next());
     let found = pipe::search(&pipe);
     assert!(found.len() <= pipe::catalogue().len());
-    let wish = site::Wish {
+    let wish = site::SiteOptions {
         files: vec!["walk.gpx".to_owned()],
         title: Some(jets.clone()),
         pipes: vec![pipe],
         jets: Some(jets),
         water_level: Some(level),
-        ..site::Wish::default()
+        ..site::SiteOptions::default()
     };
     match site::from_options(&wish) {
         Ok(made) => {

@@ -2,19 +2,19 @@
 
 use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::air::drains::{
-    LastAir, Outflow, Part, frost_free_cover_m, least_drain_bore_m, slam_m,
+    DrainPart, LastAir, Outflow, frost_free_cover_m, least_drain_bore_m, slam_m,
 };
-use steadyfall::air::energy::{Pressed, of_air_j, of_water_j};
-use steadyfall::air::lock::{Course, Ends, Opening, Outcome};
+use steadyfall::air::energy::{StoredPressure, of_air_j, of_water_j};
 use steadyfall::air::orifice::{self, Across, burst_m3_per_s};
+use steadyfall::air::startup::{Ends, Opening, Outcome, PipeProfile};
 use steadyfall::air::sweep::{Hanging, Relation, draining_cavity};
 use steadyfall::air::vents::{Riser, standpipe_top_m};
-use steadyfall::air::{self, Given, shut_gauge_pa};
+use steadyfall::air::{self, AirInputs, shut_gauge_pa};
 use steadyfall::flow;
-use steadyfall::line::{Jet, Line, Outlet, Stand, Way};
-use steadyfall::pipe::{Device, MarkKind, Material, Own, Pipe, RunState, State, own};
+use steadyfall::line::{Appurtenance, Discharge, Jet, Line, Outlet};
+use steadyfall::pipe::{Device, MarkKind, Material, Own, Pipe, RunState, WorkingState, own};
 use steadyfall::profile;
-use steadyfall::unit::nature;
+use steadyfall::unit::physics;
 
 type Asked = Result<Answer, String>;
 
@@ -56,19 +56,31 @@ pub fn checkers() -> Vec<Checker> {
                 .into())
             },
         ),
-        of("start margin, full legs", "air::lock::Course::start", |i| {
-            let (ends, outcome) = start(i)?;
-            Ok(outcome.margin_worst_m(ends).into())
-        }),
-        of("start margin, squeezed", "air::lock::Course::start", |i| {
-            let (ends, outcome) = start(i)?;
-            Ok(outcome.margin_squeezed_m(ends).into())
-        }),
-        of("squeezed pocket height", "air::leg::Leg::squeezed", |i| {
-            let (_, outcome) = start(i)?;
-            let crest = i.number("crest")? as usize - 1;
-            Ok(outcome.crests[crest].squeezed_m.into())
-        }),
+        of(
+            "start margin, full legs",
+            "air::startup::PipeProfile::start",
+            |i| {
+                let (ends, outcome) = start(i)?;
+                Ok(outcome.margin_worst_m(ends).into())
+            },
+        ),
+        of(
+            "start margin, squeezed",
+            "air::startup::PipeProfile::start",
+            |i| {
+                let (ends, outcome) = start(i)?;
+                Ok(outcome.margin_squeezed_m(ends).into())
+            },
+        ),
+        of(
+            "squeezed pocket height",
+            "air::leg::FallingLeg::squeezed",
+            |i| {
+                let (_, outcome) = start(i)?;
+                let crest = i.number("crest")? as usize - 1;
+                Ok(outcome.crests[crest].squeezed_m.into())
+            },
+        ),
         of("gauge with pockets", "air::shut_gauge_pa", |i| {
             let pa = shut_gauge_pa(
                 i.number("gross_head_m")?,
@@ -77,8 +89,8 @@ pub fn checkers() -> Vec<Checker> {
             );
             Ok((pa / 1e3).into())
         }),
-        of("air pressure head", "unit::nature::air_pressure", |i| {
-            let pa = nature::air_pressure(i.number("altitude_m")?);
+        of("air pressure head", "unit::physics::air_pressure", |i| {
+            let pa = physics::air_pressure(i.number("altitude_m")?);
             Ok((pa / i.number("weight_n_per_m3")?).into())
         }),
         of("flow with squeezed pockets", "air::judge, left_in", |_| {
@@ -108,14 +120,14 @@ pub fn checkers() -> Vec<Checker> {
         }),
         of("flow with the crest vented", "flow::run", |i| {
             let (mut line, crest_m) = crested(i)?;
-            line.stands.push(Stand {
+            line.stands.push(Appurtenance {
                 kind: MarkKind::Vent,
                 station_m: crest_m,
                 device: Some(Device::Standpipe),
                 bore_m: Some(0.05),
                 top_m: Some(2.0),
                 cock_open: true,
-                state: State::Works,
+                state: WorkingState::Works,
                 strength_n: None,
                 opens_at_pa: None,
                 slack_m: None,
@@ -184,7 +196,7 @@ pub fn checkers() -> Vec<Checker> {
         }),
         of("emptying time", "air::drains::Outflow::emptying_s", |i| {
             let bore = i.number("bore_m")?;
-            let part = Part {
+            let part = DrainPart {
                 length_m: i.number("length_m")?,
                 area_m2: std::f64::consts::FRAC_PI_4 * bore * bore,
                 upper_m: i.number("head_m")?,
@@ -245,7 +257,7 @@ fn start(i: &Inputs) -> Result<(Ends, Outcome), String> {
     let station_m: Vec<f64> = points.iter().step_by(2).copied().collect();
     let height_m: Vec<f64> = points.iter().skip(1).step_by(2).copied().collect();
     let bore_m = vec![0.05; station_m.len()];
-    let course = Course {
+    let course = PipeProfile {
         station_m: &station_m,
         height_m: &height_m,
         bore_m: &bore_m,
@@ -273,8 +285,8 @@ fn outflow(i: &Inputs) -> Result<Outflow, String> {
     })
 }
 
-fn pressed(i: &Inputs) -> Result<Pressed, String> {
-    Ok(Pressed {
+fn pressed(i: &Inputs) -> Result<StoredPressure, String> {
+    Ok(StoredPressure {
         volume_m3: i.number("volume_m3")?,
         pressure_pa: i.number("pressure_pa")?,
     })
@@ -303,7 +315,13 @@ fn judged(line: &Line) -> air::Air {
         })
         .collect();
     let profile = profile::judge(&line.heights, &bores);
-    air::judge(line, &profile, &flow::cases(line).runs, &Given::default()).unwrap()
+    air::judge(
+        line,
+        &profile,
+        &flow::cases(line).runs,
+        &AirInputs::default(),
+    )
+    .unwrap()
 }
 
 /// A line from the intake over a crest to an open end, and the station of the crest.
@@ -338,7 +356,7 @@ fn crested(i: &Inputs) -> Result<(Line, f64), String> {
 /// An open end loses one velocity head: a jet as wide as the pipe.
 fn wide_open(bore_m: f64) -> Outlet {
     Outlet {
-        how: Way::Jets(vec![Jet {
+        how: Discharge::Jets(vec![Jet {
             name: "open end".to_owned(),
             nozzle_diameter_m: bore_m,
             open: 1.0,

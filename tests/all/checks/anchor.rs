@@ -4,24 +4,25 @@ use crate::ledger::{Answer, Checker, Inputs};
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 use steadyfall::anchor::block::{Base, CONCRETE_N_PER_M3, bearing_area_m2, weight_against};
 use steadyfall::anchor::floods::{
-    Stream, ballast_kg_per_m, drag_n_per_m, lift_empty_n_per_m, lift_full_n_per_m, strap_spacing_m,
+    StreamCrossing, ballast_kg_per_m, drag_n_per_m, lift_empty_n_per_m, lift_full_n_per_m,
+    strap_spacing_m,
 };
-use steadyfall::anchor::ground::{Water, full_n_per_m, wall_area_m2};
+use steadyfall::anchor::ground::{SiteWater, full_n_per_m, wall_area_m2};
 use steadyfall::anchor::heat::{
-    Held, Shape, exact_swing_m, guide_spacing_m, held_n, shortening_pull_n, swing_m,
+    HeldPipe, HeldShape, exact_swing_m, guide_spacing_m, held_n, shortening_pull_n, swing_m,
 };
 use steadyfall::anchor::penstock::{
-    BendBlock, Change, JOINT_FRICTION_N_PER_M, LONGEST_RUN_M, Packing, Shell, Sized,
+    BendBlock, JOINT_FRICTION_N_PER_M, LONGEST_RUN_M, LengthChange, Packing, Sized, SteelShell,
     packing_n_per_m,
 };
 use steadyfall::anchor::slopes::{
     anchor_spacing_m, handbook_spacing_m, lets_go_rad, slides_n_per_m,
 };
 use steadyfall::anchor::soil::{
-    CodeRow, Earth, active_share, building_code, course_pa, passive_pa, pipe_trade_pa,
+    BlockEarth, CodeRow, active_share, building_code, course_pa, passive_pa, pipe_trade_pa,
 };
 use steadyfall::anchor::supports::{Bearing, support_friction};
-use steadyfall::anchor::thrust::{Section, Vector, on_bend_n, on_end_n, on_fitting};
+use steadyfall::anchor::thrust::{FlowSection, Vector, on_bend_n, on_end_n, on_fitting};
 use steadyfall::pipe::{Material, Own, Pipe, Soil, length_change_m, own};
 
 type Asked = Result<Answer, String>;
@@ -79,7 +80,7 @@ fn thrusts() -> Vec<Checker> {
             "anchor::thrust::on_fitting",
             |i| {
                 let (a, b) = tapering(i, 0.0)?;
-                let none = Section {
+                let none = FlowSection {
                     pressure_pa: 0.0,
                     ..b
                 };
@@ -92,7 +93,7 @@ fn thrusts() -> Vec<Checker> {
         ),
         of(
             "thrust of a tapering bend",
-            "anchor::thrust::Section::in_bore, on_fitting",
+            "anchor::thrust::FlowSection::in_bore, on_fitting",
             |i| {
                 let (a, b) = tapering(i, i.number("pressure_pa")?)?;
                 let f = on_fitting(
@@ -196,7 +197,7 @@ fn blocks() -> Vec<Checker> {
 fn soils() -> Vec<Checker> {
     vec![
         of("passive pressure", "anchor::soil::passive_pa", |i| {
-            Ok(passive_pa(Earth {
+            Ok(passive_pa(BlockEarth {
                 weight_n_per_m3: i.number("weight_n_per_m3")?,
                 friction_rad: angle(i, "phi_deg")?,
                 depth_m: i.number("depth_m")?,
@@ -242,10 +243,10 @@ fn soils() -> Vec<Checker> {
 fn penstocks() -> Vec<Checker> {
     const ROOM: &str = "anchor::penstock::BendBlock";
     vec![
-        of("shell weight", "anchor::penstock::Shell", |i| {
+        of("shell weight", "anchor::penstock::SteelShell", |i| {
             Ok((bend(i)?.shell.pipe_n_per_m() / 1e3).into())
         }),
-        of("shell water", "anchor::penstock::Shell", |i| {
+        of("shell water", "anchor::penstock::SteelShell", |i| {
             Ok((bend(i)?.shell.water_n_per_m() / 1e3).into())
         }),
         of("block thrust", ROOM, |i| {
@@ -264,10 +265,10 @@ fn penstocks() -> Vec<Checker> {
         of("pier friction", ROOM, |i| {
             Ok((bend(i)?.pier_friction_n() / 1e3).into())
         }),
-        of("joint friction", "anchor::penstock::Shell", |i| {
+        of("joint friction", "anchor::penstock::SteelShell", |i| {
             Ok((bend(i)?.shell.joint_friction_n() / 1e3).into())
         }),
-        of("joint end pressure", "anchor::penstock::Shell", |i| {
+        of("joint end pressure", "anchor::penstock::SteelShell", |i| {
             let bend = bend(i)?;
             Ok((bend.shell.joint_end_n(bend.head_m) / 1e3).into())
         }),
@@ -344,9 +345,9 @@ fn others() -> Vec<Checker> {
         }),
         of("exact swing", "anchor::heat::exact_swing_m", |i| {
             let shape = match i.word("shape")? {
-                "straight" => Shape::Straight,
-                "sine" => Shape::Sine,
-                _ => Shape::Arc,
+                "straight" => HeldShape::Straight,
+                "sine" => HeldShape::Sine,
+                _ => HeldShape::Arc,
             };
             Ok(exact_swing_m(i.number("length_m")?, i.number("strain")?, shape).into())
         }),
@@ -362,7 +363,7 @@ fn others() -> Vec<Checker> {
             Ok(guide_spacing_m(i.number("swing_m")?, i.number("strain")?).into())
         }),
         of("held force", "anchor::heat::held_n", |i| {
-            Ok(held_n(Held {
+            Ok(held_n(HeldPipe {
                 modulus_pa: i.number("modulus_pa")?,
                 expansion_per_k: i.number("expansion")?,
                 kelvin: i.number("kelvin")?,
@@ -384,7 +385,7 @@ fn others() -> Vec<Checker> {
             |i| Ok(lift_full_n_per_m(&pe(i)?, WATER).into()),
         ),
         of("drag", "anchor::floods::drag_n_per_m", |i| {
-            Ok(drag_n_per_m(Stream {
+            Ok(drag_n_per_m(StreamCrossing {
                 density_kg_per_m3: 1_000.0,
                 height_m: i.number("height_m")?,
                 speed_m_per_s: i.number("speed_m_per_s")?,
@@ -393,7 +394,7 @@ fn others() -> Vec<Checker> {
         }),
         of("strap spacing", "anchor::floods::strap_spacing_m", |i| {
             let pipe = pe(i)?;
-            let drag = drag_n_per_m(Stream {
+            let drag = drag_n_per_m(StreamCrossing {
                 density_kg_per_m3: 1_000.0,
                 height_m: pipe.outer_diameter_m,
                 speed_m_per_s: i.number("speed_m_per_s")?,
@@ -407,7 +408,7 @@ fn others() -> Vec<Checker> {
     ]
 }
 
-pub(super) const WATER: Water = Water {
+pub(super) const WATER: SiteWater = SiteWater {
     density_kg_per_m3: 1_000.0,
     gravity_m_per_s2: 9.81,
 };
@@ -420,8 +421,8 @@ fn circle(diameter_m: f64) -> f64 {
     FRAC_PI_4 * diameter_m * diameter_m
 }
 
-fn still(pressure_pa: f64, area_m2: f64) -> Section {
-    Section {
+fn still(pressure_pa: f64, area_m2: f64) -> FlowSection {
+    FlowSection {
         pressure_pa,
         area_m2,
         bore_m2: area_m2,
@@ -431,22 +432,22 @@ fn still(pressure_pa: f64, area_m2: f64) -> Section {
 }
 
 /// Pressure on an area, given or by the diameter at the seal; flow or speed where there is any.
-fn section(i: &Inputs) -> Result<Section, String> {
+fn section(i: &Inputs) -> Result<FlowSection, String> {
     let area_m2 = match i.number("area_m2") {
         Ok(area) => area,
         Err(_) => circle(i.number("seal_m")?),
     };
     let speed = i.number_or("speed_m_per_s", 0.0)?;
-    Ok(Section {
+    Ok(FlowSection {
         flow_m3_per_s: i.number_or("flow_m3_per_s", speed * area_m2)?,
         ..still(i.number("pressure_pa")?, area_m2)
     })
 }
 
-fn tapering(i: &Inputs, pressure_pa: f64) -> Result<(Section, Section), String> {
+fn tapering(i: &Inputs, pressure_pa: f64) -> Result<(FlowSection, FlowSection), String> {
     let area = circle(i.number("bore_m")?);
     let out = circle(i.number("bore_out_m")?);
-    let a = Section {
+    let a = FlowSection {
         flow_m3_per_s: area * i.number("speed_m_per_s")?,
         density_kg_per_m3: i.number_or("density_kg_per_m3", 1_000.0)?,
         ..still(pressure_pa, area)
@@ -513,7 +514,7 @@ fn on(i: &Inputs) -> Result<Bearing, String> {
 }
 
 fn bend(i: &Inputs) -> Result<BendBlock, String> {
-    let shell = Shell {
+    let shell = SteelShell {
         bore_m: i.number("bore_m")?,
         wall_m: i.number("wall_m")?,
         steel_n_per_m3: i.number("steel")?,
@@ -533,10 +534,10 @@ fn bend(i: &Inputs) -> Result<BendBlock, String> {
     })
 }
 
-fn change(i: &Inputs) -> Result<Change, String> {
+fn change(i: &Inputs) -> Result<LengthChange, String> {
     Ok(match i.word("change")? {
-        "warming" => Change::Warming,
-        _ => Change::Cooling,
+        "warming" => LengthChange::Warming,
+        _ => LengthChange::Cooling,
     })
 }
 

@@ -1,7 +1,7 @@
 //! Checkers for tests/checks/compare.csv: fits of two surveys.
 
 use crate::ledger::{Checker, Inputs};
-use steadyfall::compare::fit::{Drift, Motion, Pair, drift, kabsch, median, spread};
+use steadyfall::compare::fit::{Drift, Motion, PlanPair, drift, kabsch, median, spread};
 
 /// The quantities of this topic.
 pub fn checkers() -> Vec<Checker> {
@@ -31,8 +31,8 @@ pub fn checkers() -> Vec<Checker> {
 fn plan(inputs: &Inputs) -> Result<(Motion, f64), String> {
     let (east, north) = (inputs.numbers("east")?, inputs.numbers("north")?);
     let (to_east, to_north) = (inputs.numbers("to_east")?, inputs.numbers("to_north")?);
-    let pairs: Vec<Pair> = (0..east.len())
-        .map(|i| Pair {
+    let pairs: Vec<PlanPair> = (0..east.len())
+        .map(|i| PlanPair {
             from: (east[i], north[i]),
             to: (to_east[i], to_north[i]),
             weight: 1.0,

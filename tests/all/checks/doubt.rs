@@ -2,8 +2,8 @@
 
 use crate::ledger::{Answer, Checker, Inputs};
 use std::sync::OnceLock;
-use steadyfall::numeric::{Search, lowest};
-use steadyfall::route::heights::{Block, Smoothed, Smoothing, Tie, smoothed};
+use steadyfall::numeric::{SimplexOptions, minimise};
+use steadyfall::route::heights::{ReadingBlock, Smoothed, Smoothing, Tie, smoothed};
 use steadyfall::route::receiver::Errors;
 
 /// Columns of a table of numbers beside the ledger.
@@ -133,9 +133,9 @@ fn chance_in_window(i: &Inputs) -> Result<Answer, String> {
 
 fn four_passes(ties: bool, more: &[Tie]) -> Smoothed {
     let rows = table(include_str!("../../checks/four-passes.txt"));
-    let blocks: Vec<Block> = (0..4)
+    let blocks: Vec<ReadingBlock> = (0..4)
         .flat_map(|k| {
-            rows.iter().map(move |r| Block {
+            rows.iter().map(move |r| ReadingBlock {
                 pass: k,
                 clock_s: None,
                 station_m: r[0],
@@ -174,9 +174,9 @@ const CALM_CELLS: [f64; 5] = [1e-3; 5];
 const UNEVEN_CELLS: [f64; 5] = [1e-5, 1e-5, 1e-2, 1e-2, 1e-5];
 
 fn two_passes(cells: [f64; 5], stations: &[f64], draws: usize, more: &[Tie]) -> Smoothed {
-    let blocks: Vec<Block> = table(include_str!("../../checks/two-passes.txt"))
+    let blocks: Vec<ReadingBlock> = table(include_str!("../../checks/two-passes.txt"))
         .iter()
-        .map(|r| Block {
+        .map(|r| ReadingBlock {
             pass: r[0] as usize - 1,
             clock_s: Some(r[1]),
             station_m: r[2],
@@ -302,12 +302,12 @@ pub fn checkers() -> Vec<Checker> {
         checker(
             "most likely curvature strength of the reference readings",
             |_| {
-                let search = Search {
+                let search = SimplexOptions {
                     step: 0.2,
                     close: 1e-10,
                     most: 100,
                 };
-                let end = lowest(&[-3.0], search, |x| -from_the_third(10f64.powf(x[0])));
+                let end = minimise(&[-3.0], search, |x| -from_the_third(10f64.powf(x[0])));
                 Ok(end.at[0].into())
             },
         ),

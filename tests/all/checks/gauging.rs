@@ -1,9 +1,9 @@
 //! Checkers for tests/checks/gauging.csv.
 
 use crate::ledger::{Answer, Checker, Inputs};
-use steadyfall::gauging::bucket::{self, Filling};
+use steadyfall::gauging::bucket::{self, BucketFilling};
 use steadyfall::gauging::float::{Sounding, area_m2, factor};
-use steadyfall::gauging::salt::{self, Reading};
+use steadyfall::gauging::salt::{self, WaveReading};
 use steadyfall::gauging::weir::{Plate, Weir, flow_m3_per_s};
 
 const FOOT: f64 = 0.3048;
@@ -43,9 +43,9 @@ pub fn checkers() -> Vec<Checker> {
         }),
         of("salt dilution", "gauging::salt::flow", |i| {
             let step_s = i.number("step_s")?;
-            let all: Vec<Reading> = (0_u32..)
+            let all: Vec<WaveReading> = (0_u32..)
                 .zip(i.numbers("conductivity")?)
-                .map(|(n, conductivity)| Reading {
+                .map(|(n, conductivity)| WaveReading {
                     time_s: f64::from(n) * step_s,
                     conductivity,
                 })
@@ -58,7 +58,7 @@ pub fn checkers() -> Vec<Checker> {
             Ok(salt::FACTOR.0.into())
         }),
         of("bucket", "gauging::bucket::flow", |i| {
-            let filling = Filling {
+            let filling = BucketFilling {
                 volume_m3: 1e-3 * i.number("volume_l")?,
                 time_s: i.number("time_s")?,
             };

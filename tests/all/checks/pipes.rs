@@ -2,7 +2,7 @@
 
 use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::line::Line;
-use steadyfall::pipe::{self, InBend, Joint, Lasting, Often, Pipe, Ring, RingGround, Span};
+use steadyfall::pipe::{self, InBend, Joint, Lasting, Often, Pipe, Ring, RingGround, SupportSpan};
 use steadyfall::profile::Profile;
 use steadyfall::strength;
 
@@ -184,10 +184,10 @@ pub fn checkers() -> Vec<Checker> {
         of("thermal expansion", "pipe::thermal_expansion_per_k", |i| {
             Ok(pipe::thermal_expansion_per_k(&row(i)?).value.into())
         }),
-        of("sag of a span", "pipe::Span::sag_m", |i| {
+        of("sag of a span", "pipe::SupportSpan::sag_m", |i| {
             Ok((span(i)?.sag_m() * 1000.0).into())
         }),
-        of("bending of a span", "pipe::Span::bending_pa", |i| {
+        of("bending of a span", "pipe::SupportSpan::bending_pa", |i| {
             Ok((span(i)?.bending_pa() / PSI).into())
         }),
         of(
@@ -259,8 +259,8 @@ fn joint(i: &Inputs) -> Result<Joint, String> {
     })
 }
 
-fn span(i: &Inputs) -> Result<Span, String> {
-    Ok(Span {
+fn span(i: &Inputs) -> Result<SupportSpan, String> {
+    Ok(SupportSpan {
         length_m: i.number("length_m")?,
         weight_n_per_m: i.number("weight_n_per_m")?,
         modulus_pa: i.number("modulus_pa")?,

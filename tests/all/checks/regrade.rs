@@ -4,7 +4,9 @@ use crate::ledger::{Checker, Inputs};
 use steadyfall::line::Line;
 use steadyfall::numeric::isotonic;
 use steadyfall::pipe;
-use steadyfall::regrade::{Ground, Kind, Plan, Price, cheapest, dig_only, plans, prop_only};
+use steadyfall::regrade::{
+    FallProblem, MoveCost, RegradeKind, RegradePlan, cheapest, dig_only, plans, prop_only,
+};
 
 /// The quantities of this topic.
 pub fn checkers() -> Vec<Checker> {
@@ -44,8 +46,8 @@ impl Case {
         })
     }
 
-    fn ground(&self) -> Ground<'_> {
-        Ground {
+    fn ground(&self) -> FallProblem<'_> {
+        FallProblem {
             station_m: &self.station,
             height_m: &self.height,
             least_fall: self.grade,
@@ -76,10 +78,10 @@ fn point(inputs: &Inputs, work: fn(&Case) -> Vec<f64>) -> Result<crate::ledger::
 
 fn cost(inputs: &Inputs) -> Result<crate::ledger::Answer, String> {
     let case = Case::read(inputs)?;
-    let prices: Vec<Price> = case
+    let prices: Vec<MoveCost> = case
         .weight
         .iter()
-        .map(|&w| Price { dig: w, prop: w })
+        .map(|&w| MoveCost { dig: w, prop: w })
         .collect();
     let sum: f64 = cheapest(&case.ground(), &prices)
         .iter()
@@ -90,7 +92,7 @@ fn cost(inputs: &Inputs) -> Result<crate::ledger::Answer, String> {
     Ok(sum.into())
 }
 
-fn dig_plan(inputs: &Inputs) -> Result<Plan, String> {
+fn dig_plan(inputs: &Inputs) -> Result<RegradePlan, String> {
     let case = Case::read(inputs)?;
     let pipe = pipe::find("PE100 SDR11 20").map_err(|e| format!("{e:?}"))?;
     let points: Vec<(f64, f64)> = case
@@ -103,6 +105,6 @@ fn dig_plan(inputs: &Inputs) -> Result<Plan, String> {
     line.regrade.least_grade = case.grade;
     plans(&line)
         .into_iter()
-        .find(|p| p.kind == Kind::Dig)
+        .find(|p| p.kind == RegradeKind::Dig)
         .ok_or_else(|| "no plan".to_owned())
 }

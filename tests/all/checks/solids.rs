@@ -6,12 +6,12 @@ use steadyfall::flow::{clear_k, open_share};
 use steadyfall::line::{Analysis, Basin, Line, PressureTest, Screen, Worn};
 use steadyfall::metal::{apart_v, langelier, may_shift_v, soil_class};
 use steadyfall::pipe::{Metal, ScreenKind, find};
-use steadyfall::proof::{Verdict, proof};
+use steadyfall::proof::{TestVerdict, proof};
 use steadyfall::report::words::soil_class_word;
 use steadyfall::solids::{
-    Asked, Settled, Settling, leaves_it_m_per_s, settled_share, worn_after_s,
+    BasinDemand, Settled, Settling, leaves_it_m_per_s, settled_share, worn_after_s,
 };
-use steadyfall::unit::nature::water;
+use steadyfall::unit::physics::water;
 
 /// The quantities of this topic.
 pub fn checkers() -> Vec<Checker> {
@@ -124,7 +124,7 @@ pub fn checkers() -> Vec<Checker> {
                     flush: None,
                 };
                 let settling = still(20.0);
-                let asked = Asked::of(&settling, 2e-4, flow);
+                let asked = BasinDemand::of(&settling, 2e-4, flow);
                 let settled = Settled::of(&basin, &settling, &asked, flow, None);
                 Ok(settled.through_m_per_s.into())
             },
@@ -195,10 +195,10 @@ fn pressure_test(i: &Inputs) -> Result<Answer, String> {
     });
     let proof = proof(&line, None).ok_or("no test")?;
     Ok(match proof.verdict {
-        Verdict::Passes => "passes",
-        Verdict::Leaks => "leaks",
-        Verdict::Air => "air",
-        Verdict::CannotTell(_) => "cannot tell",
+        TestVerdict::Passes => "passes",
+        TestVerdict::Leaks => "leaks",
+        TestVerdict::Air => "air",
+        TestVerdict::CannotTell(_) => "cannot tell",
     }
     .into())
 }

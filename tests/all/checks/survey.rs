@@ -2,12 +2,12 @@
 
 use crate::ledger::{Answer, Checker, Inputs};
 use std::fmt::Write as _;
-use steadyfall::survey::level::{LevelRow, Levels, Sums, reduce, spread};
+use steadyfall::survey::level::{LevelRow, Levels, PageSums, reduce, spread};
 use steadyfall::survey::net::{self, Difference, Net, chi_square_limit};
 use steadyfall::survey::tape::{Tape, Taping, level_length_by_rise_m};
-use steadyfall::survey::traverse::{self, Course, Loop, true_bearing_deg};
+use steadyfall::survey::traverse::{self, Loop, TraverseLeg, true_bearing_deg};
 use steadyfall::survey::{
-    self, Book, Data, Method, Order, ReadOptions, Spread, angle, hose::Standing,
+    self, Book, Data, LevellingOrder, Method, ReadOptions, Spread, angle, hose::StandingWater,
 };
 use steadyfall::text::Fault;
 
@@ -26,10 +26,10 @@ pub fn checkers() -> Vec<Checker> {
         "level book one in", "survey::read", one_in;
         "level book verdict", "survey::read", verdict;
         "level book instrument", "survey::level::reduce", |i| Ok(levels(i)?.setups[0].instrument_m.into());
-        "level book sum of foresights", "survey::level::Sums", foresights;
+        "level book sum of foresights", "survey::level::PageSums", foresights;
         "misclosure spread", "survey::level::spread", spread_at;
-        "allowed coefficient", "survey::Order", |i| Ok((order(i)?.coefficient_m() * 1000.0).into());
-        "allowed misclosure", "survey::Order", |i| Ok((order(i)?.allowed_m(i.number("length_m")?) * 1000.0).into());
+        "allowed coefficient", "survey::LevellingOrder", |i| Ok((order(i)?.coefficient_m() * 1000.0).into());
+        "allowed misclosure", "survey::LevellingOrder", |i| Ok((order(i)?.allowed_m(i.number("length_m")?) * 1000.0).into());
         "net height", "survey::net::adjust", |i| { let (net, names) = adjusted(i)?; Ok(net.height_m[at(&names, i.word("point")?)?].into()) };
         "net height sd", "survey::net::adjust", |i| { let (net, names) = adjusted(i)?; Ok((net.height_sd_m(at(&names, i.word("point")?)?) * net.unit_sd().ok_or("nothing redundant")?).into()) };
         "net unit sd", "survey::net::adjust", |i| Ok(adjusted(i)?.0.unit_sd().ok_or("nothing redundant")?.into());
@@ -55,11 +55,11 @@ pub fn checkers() -> Vec<Checker> {
         "stadia level", "survey::angle::Stadia", |i| Ok(stadia(i)?.level_m().into());
         "stadia up", "survey::angle::Stadia", |i| Ok(stadia(i)?.up_m().into());
         "stadia both ways", "survey::read", both_ways;
-        "hose head", "survey::hose::Standing", |i| Ok(standing(i, i.number("psi")? * PSI_PA)?.head_m().into());
-        "hose density", "survey::hose::Standing", |i| Ok((1.0 / (standing(i, 1.0)?.head_m() * 9.80665)).into());
-        "hose feet per psi", "survey::hose::Standing", |i| Ok((standing(i, PSI_PA)?.head_m() / 0.3048).into());
-        "hose metres per kPa", "survey::hose::Standing", |i| Ok(standing(i, 1e3)?.head_m().into());
-        "hose metres per bar", "survey::hose::Standing", |i| Ok(standing(i, 1e5)?.head_m().into());
+        "hose head", "survey::hose::StandingWater", |i| Ok(standing(i, i.number("psi")? * PSI_PA)?.head_m().into());
+        "hose density", "survey::hose::StandingWater", |i| Ok((1.0 / (standing(i, 1.0)?.head_m() * 9.80665)).into());
+        "hose feet per psi", "survey::hose::StandingWater", |i| Ok((standing(i, PSI_PA)?.head_m() / 0.3048).into());
+        "hose metres per kPa", "survey::hose::StandingWater", |i| Ok(standing(i, 1e3)?.head_m().into());
+        "hose metres per bar", "survey::hose::StandingWater", |i| Ok(standing(i, 1e5)?.head_m().into());
         "hose fall", "survey::read", hose_fall;
     }
 }
@@ -106,7 +106,7 @@ impl LevelCase {
             text,
             unit_m: if unit == "ft" { 0.3048 } else { 1.0 },
             options: ReadOptions {
-                order: Order::Rough,
+                order: LevellingOrder::Rough,
                 spread: Spread::Setups,
                 ..ReadOptions::default()
             },
@@ -211,10 +211,10 @@ fn sum(inputs: &Inputs) -> Result<Answer, String> {
 
 /// With no foresights booked, the arithmetic check leaves over what their sum must be.
 fn foresights(inputs: &Inputs) -> Result<Answer, String> {
-    let sums = Sums {
+    let sums = PageSums {
         bs_m: inputs.number("bs")?,
         change_m: inputs.number("to")? - inputs.number("from")?,
-        ..Sums::default()
+        ..PageSums::default()
     };
     Ok(sums.left_m().into())
 }
@@ -228,8 +228,8 @@ fn spread_at(inputs: &Inputs) -> Result<Answer, String> {
     Ok(parts[point(inputs)?].into())
 }
 
-fn order(inputs: &Inputs) -> Result<Order, String> {
-    Order::named(inputs.word("order")?).ok_or_else(|| "no such order".to_owned())
+fn order(inputs: &Inputs) -> Result<LevellingOrder, String> {
+    LevellingOrder::named(inputs.word("order")?).ok_or_else(|| "no such order".to_owned())
 }
 
 fn at(names: &[String], name: &str) -> Result<usize, String> {
@@ -315,14 +315,14 @@ fn tape(inputs: &Inputs) -> Result<Answer, String> {
     .into())
 }
 
-fn leg(inputs: &Inputs) -> Result<angle::Leg, String> {
+fn leg(inputs: &Inputs) -> Result<angle::ReducedLeg, String> {
     let measure = [
         (
             "angle",
-            angle::Measure::AngleDeg as fn(f64) -> angle::Measure,
+            angle::RiseMeasure::AngleDeg as fn(f64) -> angle::RiseMeasure,
         ),
-        ("percent", angle::Measure::Percent),
-        ("steps", angle::Measure::Steps),
+        ("percent", angle::RiseMeasure::Percent),
+        ("steps", angle::RiseMeasure::Steps),
     ]
     .into_iter()
     .find_map(|(name, make)| inputs.number(name).ok().map(make));
@@ -365,7 +365,7 @@ fn string(inputs: &Inputs) -> Result<angle::LineOfLegs, String> {
             row: i,
             to: format!("P{}", i + 1),
             slope_m: Some(number(slope)?),
-            measures: vec![angle::Measure::AngleDeg(number(deg)?)],
+            measures: vec![angle::RiseMeasure::AngleDeg(number(deg)?)],
             ..angle::LegRow::default()
         });
     }
@@ -391,7 +391,7 @@ fn closed_loop(inputs: &Inputs) -> Result<Loop, String> {
         let Some(survey::Position::Grid { east_m, north_m }) = book.points[1].position else {
             return Err("the bearing gave no plan".to_owned());
         };
-        courses.push(Course {
+        courses.push(TraverseLeg {
             length_m: length.parse().map_err(|_| "no length")?,
             bearing_rad: east_m.atan2(north_m),
         });
@@ -442,8 +442,8 @@ fn both_ways(inputs: &Inputs) -> Result<Answer, String> {
     book_height(&book, b)
 }
 
-fn standing(inputs: &Inputs, pressure_pa: f64) -> Result<Standing, String> {
-    Ok(Standing {
+fn standing(inputs: &Inputs, pressure_pa: f64) -> Result<StandingWater, String> {
+    Ok(StandingWater {
         pressure_pa,
         water_c: inputs.number("water_c")?,
         gravity_m_per_s2: 9.80665,

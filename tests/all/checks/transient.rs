@@ -4,14 +4,14 @@ use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
 use steadyfall::pipe::Machine;
-use steadyfall::pipe::wave::{Bubbles, Elastic, Restraint, Wall};
+use steadyfall::pipe::wave::{Bubbles, Elastic, Restraint, WaveWall};
 use steadyfall::surge::closed::{Interlocking, SinglePipe, rigid_rise_share};
 use steadyfall::surge::{
-    Chain, Course, Drop, End, Floor, Forebay, Grid, Marched, Nozzles, Orders, Stage, Start, Tube,
-    march,
+    Floor, Forebay, InitialState, LowerEnd, MocGrid, Nozzles, OpeningSchedule, PipeSeries,
+    QuadraticLoss, ScheduleStage, TransientOptions, TransientResult, Tube, run_moc,
 };
 use steadyfall::unit::WaterState;
-use steadyfall::unit::nature::{Water, air_pressure_geopotential, water, water_at};
+use steadyfall::unit::physics::{WaterProperties, air_pressure_geopotential, water, water_at};
 
 use crate::ledger::{Answer, Checker, Inputs};
 
@@ -21,25 +21,25 @@ type Found = Result<Answer, String>;
 pub fn checkers() -> Vec<Checker> {
     let of = |quantity, of, work| Checker { quantity, of, work };
     vec![
-        of("density of water", "unit::nature::water_at", |i| {
+        of("density of water", "unit::physics::water_at", |i| {
             Ok(state(i)?.density_kg_per_m3.into())
         }),
-        of("speed of sound in water", "unit::nature::water_at", |i| {
+        of("speed of sound in water", "unit::physics::water_at", |i| {
             let w = state(i)?;
             Ok((w.bulk_modulus_pa / w.density_kg_per_m3).sqrt().into())
         }),
-        of("bulk modulus of water", "unit::nature::water_at", |i| {
+        of("bulk modulus of water", "unit::physics::water_at", |i| {
             Ok((state(i)?.bulk_modulus_pa / 1e9).into())
         }),
-        of("vapour pressure of water", "unit::nature::water_at", |i| {
+        of("vapour pressure of water", "unit::physics::water_at", |i| {
             Ok((state(i)?.vapour_pa / 1e3).into())
         }),
         of(
             "pressure of the air by altitude",
-            "unit::nature::air_pressure_geopotential",
+            "unit::physics::air_pressure_geopotential",
             |i| Ok((air_pressure_geopotential(i.number("altitude_m")?) / 1e3).into()),
         ),
-        of("boiling limit by altitude", "unit::nature::water", |i| {
+        of("boiling limit by altitude", "unit::physics::water", |i| {
             let air = air_pressure_geopotential(i.number("altitude_m")?);
             let boils = water(i.number("temperature_c")?).vapour_pa;
             Ok(((boils - air) / i.number("weight")?).into())
@@ -59,7 +59,7 @@ pub fn checkers() -> Vec<Checker> {
         }),
         of(
             "equivalent wave speed of tubes in series",
-            "surge::Chain::critical_time_s",
+            "surge::PipeSeries::critical_time_s",
             |i| {
                 let chain = bare(i)?;
                 Ok((2.0 * chain.length_m() / chain.critical_time_s()).into())
@@ -67,7 +67,7 @@ pub fn checkers() -> Vec<Checker> {
         ),
         of(
             "time of a wave to the intake and back",
-            "surge::Chain::critical_time_s",
+            "surge::PipeSeries::critical_time_s",
             |i| Ok(bare(i)?.critical_time_s().into()),
         ),
         of("Joukowsky's rise", "surge::closed::SinglePipe", |i| {
@@ -129,38 +129,38 @@ pub fn checkers() -> Vec<Checker> {
         }),
         of(
             "highest head of a straight closing, marched",
-            "surge::march",
+            "surge::run_moc",
             |i| Ok(pure(i, true)?.outlet.max_m.into()),
         ),
         of(
             "lowest head of a straight closing, marched",
-            "surge::march",
+            "surge::run_moc",
             |i| Ok(pure(i, true)?.outlet.min_m.into()),
         ),
-        of("when the highest head stands", "surge::march", |i| {
+        of("when the highest head stands", "surge::run_moc", |i| {
             Ok(pure(i, true)?.outlet.max_at_s.into())
         }),
-        of("when the lowest head stands", "surge::march", |i| {
+        of("when the lowest head stands", "surge::run_moc", |i| {
             Ok(pure(i, true)?.outlet.min_at_s.into())
         }),
         of(
             "highest head of a straight opening, marched",
-            "surge::march",
+            "surge::run_moc",
             |i| Ok(pure(i, false)?.outlet.max_m.into()),
         ),
         of(
             "lowest head of a straight opening, marched",
-            "surge::march",
+            "surge::run_moc",
             |i| Ok(pure(i, false)?.outlet.min_m.into()),
         ),
         of(
             "highest head of a runner that chokes, marched",
-            "surge::march",
+            "surge::run_moc",
             |i| Ok(pure(i, true)?.outlet.max_m.into()),
         ),
         of(
             "lowest head of a runner that opens, marched",
-            "surge::march",
+            "surge::run_moc",
             |i| Ok(pure(i, true)?.outlet.min_m.into()),
         ),
         of(
@@ -196,69 +196,75 @@ pub fn checkers() -> Vec<Checker> {
             "surge::closed::Interlocking",
             |i| Ok(interlocking(i)?.opening_min().into()),
         ),
-        of("marched highest head at a station", "surge::march", |i| {
+        of("marched highest head at a station", "surge::run_moc", |i| {
             Ok(marched(i)?.0.at(i.number("station_m")?).0.into())
         }),
-        of("marched lowest head at a station", "surge::march", |i| {
+        of("marched lowest head at a station", "surge::run_moc", |i| {
             Ok(marched(i)?.0.at(i.number("station_m")?).1.into())
         }),
-        of("marched highest head at the outlet", "surge::march", |i| {
-            Ok(marched(i)?.0.outlet.max_m.into())
-        }),
-        of("marched lowest head at the outlet", "surge::march", |i| {
+        of(
+            "marched highest head at the outlet",
+            "surge::run_moc",
+            |i| Ok(marched(i)?.0.outlet.max_m.into()),
+        ),
+        of("marched lowest head at the outlet", "surge::run_moc", |i| {
             Ok(marched(i)?.0.outlet.min_m.into())
         }),
-        of("marched flow at last", "surge::march", |i| {
+        of("marched flow at last", "surge::run_moc", |i| {
             Ok(marched(i)?.0.last_flow_m3_per_s.into())
         }),
-        of("marched head at last", "surge::march", |i| {
+        of("marched head at last", "surge::run_moc", |i| {
             Ok(marched(i)?.0.last_head_m.into())
         }),
         of(
             "marched head after the first instant",
-            "surge::march",
+            "surge::run_moc",
             |i| first(&marched(i)?.0.watched_m[10..], 1),
         ),
         of(
             "marched head at a station at a time",
-            "surge::march",
+            "surge::run_moc",
             at_a_time,
         ),
         of(
             "marched head at a station between steps",
-            "surge::march",
+            "surge::run_moc",
             at_a_time,
         ),
         of(
             "marched least pressure head at a vertex",
-            "surge::march",
+            "surge::run_moc",
             |i| {
                 let station = i.number("station_m")?;
                 let height = between(&i.numbers("vertices_m")?, &i.numbers("heights_m")?, station);
                 Ok((marched(i)?.0.at(station).1 - height).into())
             },
         ),
-        of("marched time of a first fall below", "surge::march", |i| {
-            let station_m = i.number("station_m")?;
-            let height = between(
-                &i.numbers("vertices_m")?,
-                &i.numbers("heights_m")?,
-                station_m,
-            );
-            let floor = Floor {
-                station_m,
-                head_m: height + i.number("below_m")?,
-            };
-            let case = Case::of(i)?;
-            let m = case.march(Vec::new(), vec![floor]);
-            m.first_below
-                .map(|f| f.1.into())
-                .ok_or_else(|| "it never falls below".to_owned())
-        }),
+        of(
+            "marched time of a first fall below",
+            "surge::run_moc",
+            |i| {
+                let station_m = i.number("station_m")?;
+                let height = between(
+                    &i.numbers("vertices_m")?,
+                    &i.numbers("heights_m")?,
+                    station_m,
+                );
+                let floor = Floor {
+                    station_m,
+                    head_m: height + i.number("below_m")?,
+                };
+                let case = Case::of(i)?;
+                let m = case.march(Vec::new(), vec![floor]);
+                m.first_below
+                    .map(|f| f.1.into())
+                    .ok_or_else(|| "it never falls below".to_owned())
+            },
+        ),
     ]
 }
 
-fn state(i: &Inputs) -> Result<Water, String> {
+fn state(i: &Inputs) -> Result<WaterProperties, String> {
     Ok(water_at(WaterState {
         kelvin: i.number("temperature_c")? + 273.15,
         pressure_pa: i.number("pressure_pa")?,
@@ -285,10 +291,10 @@ fn held(i: &Inputs) -> Result<Restraint, String> {
     }
 }
 
-fn wall(i: &Inputs) -> Result<Wall, String> {
+fn wall(i: &Inputs) -> Result<WaveWall, String> {
     match i.word("wall")? {
-        "thin" => Ok(Wall::Thin),
-        "thick" => Ok(Wall::Thick),
+        "thin" => Ok(WaveWall::Thin),
+        "thick" => Ok(WaveWall::Thick),
         other => Err(format!("wall: {other}")),
     }
 }
@@ -340,7 +346,7 @@ fn interlocking(i: &Inputs) -> Result<Interlocking, String> {
 }
 
 /// A frictionless pipe in pure numbers: head 1, and a wave takes 1 to go and come back. With a `share`, what is open goes from all to it.
-fn pure(i: &Inputs, closes: bool) -> Result<Arc<Marched>, String> {
+fn pure(i: &Inputs, closes: bool) -> Result<Arc<TransientResult>, String> {
     let (rho, phases) = (i.number("pipe_number")?, i.number("phases")?);
     let share = i.number("share").ok();
     kept(&format!("pure {rho} {phases} {closes} {share:?}"), || {
@@ -358,26 +364,31 @@ fn pure(i: &Inputs, closes: bool) -> Result<Arc<Marched>, String> {
             None if closes => (1.0, 0.0),
             None => (0.0, 1.0),
         };
-        nozzles.course = Course::straight(from, to, phases);
-        let chain = Chain {
+        nozzles.course = OpeningSchedule::straight(from, to, phases);
+        let chain = PipeSeries {
             gravity_m_per_s2: 1.0,
             forebay: Forebay {
                 level_m: 1.0,
-                mouth: Drop::default(),
+                mouth: QuadraticLoss::default(),
             },
             tubes: vec![tube],
             joins: Vec::new(),
-            end: End::Nozzles(nozzles),
+            end: LowerEnd::Nozzles(nozzles),
         };
         // a thousand steps a phase, so that a peak between falls on one
-        let grid = Grid::with_step(&chain.tubes, 0.001);
-        let orders = Orders {
+        let grid = MocGrid::with_step(&chain.tubes, 0.001);
+        let orders = TransientOptions {
             // a closing without friction repeats its extremes for ever: the first of them are asked for
             duration_s: phases + if closes { 1.0 } else { 3.0 },
             air_head_m: 10.0,
-            ..Orders::default()
+            ..TransientOptions::default()
         };
-        march(&chain, &grid, &Start::flowing(&chain, flow * from), &orders)
+        run_moc(
+            &chain,
+            &grid,
+            &InitialState::flowing(&chain, flow * from),
+            &orders,
+        )
     })
 }
 
@@ -399,22 +410,22 @@ fn tubes(i: &Inputs) -> Result<Vec<Tube>, String> {
         .collect())
 }
 
-fn bare(i: &Inputs) -> Result<Chain, String> {
-    Ok(Chain {
+fn bare(i: &Inputs) -> Result<PipeSeries, String> {
+    Ok(PipeSeries {
         gravity_m_per_s2: 9.81,
         forebay: Forebay {
             level_m: i.number_or("level_m", 0.0)?,
-            mouth: Drop::default(),
+            mouth: QuadraticLoss::default(),
         },
         tubes: tubes(i)?,
         joins: Vec::new(),
-        end: End::Shut,
+        end: LowerEnd::Shut,
     })
 }
 
 /// A case of the reference marches: tubes, nozzles that pass a flow at the head left over, and a movement of them or of one jet.
 struct Case {
-    chain: Chain,
+    chain: PipeSeries,
     flow: f64,
     cells: f64,
     duration_s: f64,
@@ -425,7 +436,7 @@ impl Case {
         let mut chain = bare(i)?;
         let passes = i.number("flow_m3_per_s")?;
         let head = chain
-            .steady_heads_m(&Start::flowing(&chain, passes))
+            .steady_heads_m(&InitialState::flowing(&chain, passes))
             .last()
             .map_or(0.0, |h| h.1);
         let mut nozzles = Nozzles::passing(passes, head, 0.0, 9.81);
@@ -434,13 +445,13 @@ impl Case {
             Ok(_) => i.numbers("shares")?,
             Err(_) => vec![if opens { 1.0 } else { 0.0 }],
         };
-        nozzles.course = Course {
+        nozzles.course = OpeningSchedule {
             from: if opens { 0.0 } else { 1.0 },
             stages: i
                 .numbers("over_s")?
                 .into_iter()
                 .zip(shares)
-                .map(|(over_s, to)| Stage { to, over_s })
+                .map(|(over_s, to)| ScheduleStage { to, over_s })
                 .collect(),
             law: steadyfall::pipe::Law::Area,
         };
@@ -448,7 +459,7 @@ impl Case {
         let whole = nozzles.area_moved_m2;
         nozzles.area_moved_m2 = whole / jets;
         nozzles.area_kept_m2 = whole - whole / jets;
-        chain.end = End::Nozzles(nozzles);
+        chain.end = LowerEnd::Nozzles(nozzles);
         Ok(Self {
             chain,
             flow: if opens { 0.0 } else { passes },
@@ -457,26 +468,26 @@ impl Case {
         })
     }
 
-    fn grid(&self) -> Grid {
+    fn grid(&self) -> MocGrid {
         let travel = self.chain.critical_time_s() / 2.0;
-        Grid::with_step(&self.chain.tubes, travel / self.cells)
+        MocGrid::with_step(&self.chain.tubes, travel / self.cells)
     }
 
-    fn march(&self, watch_m: Vec<f64>, floors: Vec<Floor>) -> Marched {
-        let orders = Orders {
+    fn march(&self, watch_m: Vec<f64>, floors: Vec<Floor>) -> TransientResult {
+        let orders = TransientOptions {
             duration_s: self.duration_s,
             watch_m,
             floors,
             air_head_m: 10.33,
-            ..Orders::default()
+            ..TransientOptions::default()
         };
-        let start = Start::flowing(&self.chain, self.flow);
-        march(&self.chain, &self.grid(), &start, &orders)
+        let start = InitialState::flowing(&self.chain, self.flow);
+        run_moc(&self.chain, &self.grid(), &start, &orders)
     }
 }
 
 /// The march of a row's case, with head against time at eleven even stations; one march serves every row of its case.
-fn marched(i: &Inputs) -> Result<(Arc<Marched>, f64), String> {
+fn marched(i: &Inputs) -> Result<(Arc<TransientResult>, f64), String> {
     let key = [
         "lengths_m",
         "bores_m",
@@ -499,8 +510,8 @@ fn marched(i: &Inputs) -> Result<(Arc<Marched>, f64), String> {
     Ok((kept(&key, || case.march(stations, Vec::new()))?, length))
 }
 
-fn kept(key: &str, work: impl FnOnce() -> Marched) -> Result<Arc<Marched>, String> {
-    static KEPT: Mutex<BTreeMap<String, Arc<Marched>>> = Mutex::new(BTreeMap::new());
+fn kept(key: &str, work: impl FnOnce() -> TransientResult) -> Result<Arc<TransientResult>, String> {
+    static KEPT: Mutex<BTreeMap<String, Arc<TransientResult>>> = Mutex::new(BTreeMap::new());
     let mut kept = KEPT.lock().map_err(|e| e.to_string())?;
     Ok(kept
         .entry(key.to_owned())

@@ -5,7 +5,7 @@ use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::anchor::COVER_SAFETY;
 use steadyfall::anchor::buoyant::{cover_for_m, drowned_n_per_m3, fill_area_m2, safety};
 use steadyfall::pipe::Tamped;
-use steadyfall::strength::bedded::{Grain, Ring, ring_pa, soil_reaction, width_m};
+use steadyfall::strength::bedded::{BeddedRing, Grain, ring_pa, soil_reaction, width_m};
 
 const PSI: f64 = 6_894.757_293_168;
 
@@ -40,9 +40,9 @@ pub fn checkers() -> Vec<Checker> {
         }),
         of(
             "deflection by the Iowa formula",
-            "strength::bedded::Ring::deflection",
+            "strength::bedded::BeddedRing::deflection",
             |i| {
-                let ring = Ring {
+                let ring = BeddedRing {
                     earth_pa: i.number("earth_pa")?,
                     wheel_pa: i.number("wheel_pa")?,
                     ring_pa: ring_pa(i.number("modulus_psi")? * PSI, i.number("dr")?),

@@ -6,7 +6,7 @@ use super::tally::{BORE_M, Tally, side_by_side};
 use crate::invented::{Setting, Walk};
 use std::fmt::Write as _;
 use steadyfall::profile::{Bore, judge};
-use steadyfall::route::heights::Walked;
+use steadyfall::route::heights::WalkedHeights;
 
 /// A receiver's error in plan forgets itself in this time, s: the model supposes a minute.
 const PLAN_S: (f64, f64) = (30.0, 200.0);
@@ -56,9 +56,9 @@ impl Road {
                 bore_m: BORE_M,
             }],
         );
-        let walked = Walked {
+        let walked = WalkedHeights {
             heights: route.heights,
-            ..Walked::default()
+            ..WalkedHeights::default()
         };
         self.tally.add(walk, &walked, &profile);
     }

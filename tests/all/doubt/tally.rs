@@ -3,8 +3,8 @@
 use super::bars::share;
 use crate::invented::{Setting, Walk};
 use std::fmt::Write as _;
-use steadyfall::profile::{Bore, Profile, Verdict, judge};
-use steadyfall::route::heights::{HeightsOptions, Walked, walked};
+use steadyfall::profile::{Bore, ClimbVerdict, Profile, judge};
+use steadyfall::route::heights::{HeightsOptions, WalkedHeights, walked};
 use steadyfall::route::receiver::{Class, Expected};
 
 pub(super) const BORE_M: f64 = 0.1;
@@ -40,7 +40,7 @@ pub(super) fn stations() -> Vec<f64> {
     (0..=300).map(|i| 2.0 * f64::from(i)).collect()
 }
 
-pub(super) fn judged(walk: &Walk, setting: &Setting) -> (Walked, Profile) {
+pub(super) fn judged(walk: &Walk, setting: &Setting) -> (WalkedHeights, Profile) {
     let options = HeightsOptions {
         seed: 11,
         terrain_model: setting.terrain,
@@ -63,7 +63,7 @@ pub(super) fn judged(walk: &Walk, setting: &Setting) -> (Walked, Profile) {
 }
 
 impl Tally {
-    pub(super) fn add(&mut self, walk: &Walk, out: &Walked, profile: &Profile) {
+    pub(super) fn add(&mut self, walk: &Walk, out: &WalkedHeights, profile: &Profile) {
         self.walks += 1;
         let truth = walk.truth.climbs(HALF_M);
         let near = |from: f64, to: f64| {
@@ -73,7 +73,7 @@ impl Tally {
         };
         for c in &profile.climbs {
             let is = near(c.reach_from_m, c.reach_to_m);
-            if c.verdict == Verdict::Climbs {
+            if c.verdict == ClimbVerdict::Climbs {
                 self.claims += 1;
                 self.true_claims += usize::from(is);
             }
@@ -92,7 +92,7 @@ impl Tally {
                 .climbs
                 .iter()
                 .filter(at)
-                .any(|c| c.verdict == Verdict::Climbs);
+                .any(|c| c.verdict == ClimbVerdict::Climbs);
             let band = BANDS.iter().filter(|b| rise >= **b).count() - 1;
             self.bands[band].0 += 1;
             self.bands[band].1 += usize::from(found);
@@ -100,7 +100,10 @@ impl Tally {
         if truth.is_empty() {
             self.clean += 1;
             self.clean_told += usize::from(!profile.climbs.is_empty());
-            let certain = profile.climbs.iter().any(|c| c.verdict == Verdict::Climbs);
+            let certain = profile
+                .climbs
+                .iter()
+                .any(|c| c.verdict == ClimbVerdict::Climbs);
             self.clean_claimed += usize::from(certain);
         }
         let bin = &mut self.anywhere[((profile.climb_probability * 10.0) as usize).min(9)];

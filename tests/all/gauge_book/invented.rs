@@ -1,9 +1,9 @@
 //! Invented years of a plant's gauge: a true plant that differs from the computed one, a gauge that is off and read to its marks, a level that wanders, water that warms, days without a reading, slips of the pen.
 
-use steadyfall::flow::{Change, Dial, respond, wishes};
-use steadyfall::gauge_book::{Cause, Course, Entry};
-use steadyfall::line::{Jet, Line, Outlet, Way};
-use steadyfall::numeric::Draws;
+use steadyfall::flow::{Dial, PlantChange, respond, wishes};
+use steadyfall::gauge_book::{Cause, Entry, TimeCourse};
+use steadyfall::line::{Discharge, Jet, Line, Outlet};
+use steadyfall::numeric::Rng;
 use steadyfall::pipe::RunState;
 
 /// A year with what happened in it.
@@ -23,7 +23,7 @@ pub struct Year {
 pub struct Event {
     pub cause: Cause,
     /// When, days from the first.
-    pub course: Course,
+    pub course: TimeCourse,
     /// In the cause's measure.
     pub size: f64,
 }
@@ -59,7 +59,7 @@ pub const TWO_STATES: Habit = Habit {
 pub const FIRST_DAY: f64 = 19_723.0;
 
 /// A plant by its seed.
-pub fn plant(draws: &mut Draws) -> (Line, Line) {
+pub fn plant(draws: &mut Rng) -> (Line, Line) {
     let length_m = draws.between(250.0, 700.0);
     let drop_m = length_m * draws.between(0.10, 0.25);
     let bore_m = *[0.0736, 0.0818, 0.1002, 0.1278]
@@ -103,7 +103,7 @@ fn outlet(jets: usize, diameter_m: f64) -> Outlet {
         velocity_coefficient: 0.97,
     };
     Outlet {
-        how: Way::Jets((0..jets).map(jet).collect()),
+        how: Discharge::Jets((0..jets).map(jet).collect()),
         nozzle_height_m: 0.0,
         water_to_wire: None,
     }
@@ -118,7 +118,7 @@ fn all_jets(line: &Line) -> Option<(f64, f64)> {
         station_m: line.length_m(),
         height_m: 0.0,
     };
-    let r = respond(line, &wish, end, &Change::default()).ok()?;
+    let r = respond(line, &wish, end, &PlantChange::default()).ok()?;
     let gross = line.intake.level_m - line.nozzle_elevation_m();
     Some((r.flow_m3_per_s, 1.0 - r.net_head_m / gross))
 }
@@ -158,47 +158,47 @@ pub fn size_for(line: &Line, cause: Cause, share: f64) -> f64 {
 }
 
 /// The change that a size of a cause is, by its measure.
-pub fn change(line: &Line, cause: Cause, size: f64) -> Change {
-    let none = Change::default();
+pub fn change(line: &Line, cause: Cause, size: f64) -> PlantChange {
+    let none = PlantChange::default();
     match cause {
-        Cause::InTheWay => Change {
+        Cause::InTheWay => PlantChange {
             obstruction_s2_per_m5: size / all_jets(line).unwrap().0.powi(2),
             ..none
         },
-        Cause::Growth => Change {
+        Cause::Growth => PlantChange {
             slime: size,
             ..none
         },
-        Cause::Air => Change {
+        Cause::Air => PlantChange {
             air_m: size,
             air_at_m: 0.4 * line.length_m(),
             ..none
         },
-        Cause::Level => Change {
+        Cause::Level => PlantChange {
             level_m: size,
             ..none
         },
-        Cause::JetWorn => Change {
+        Cause::JetWorn => PlantChange {
             jet_share: size,
             ..none
         },
-        Cause::JetBlocked => Change {
+        Cause::JetBlocked => PlantChange {
             jet_share: -size,
             ..none
         },
-        Cause::GaugeOff => Change {
+        Cause::GaugeOff => PlantChange {
             gauge_m: size,
             ..none
         },
-        Cause::Leak => Change {
+        Cause::Leak => PlantChange {
             leak_m3_per_s: size,
             ..none
         },
     }
 }
 
-fn together(a: Change, b: Change) -> Change {
-    Change {
+fn together(a: PlantChange, b: PlantChange) -> PlantChange {
+    PlantChange {
         obstruction_s2_per_m5: a.obstruction_s2_per_m5 + b.obstruction_s2_per_m5,
         slime: a.slime + b.slime,
         air_m: a.air_m + b.air_m,
@@ -215,9 +215,9 @@ pub fn year(
     seed: u64,
     habit: Habit,
     days: f64,
-    happens: impl FnOnce(&mut Draws, &Line) -> Vec<Event>,
+    happens: impl FnOnce(&mut Rng, &Line) -> Vec<Event>,
 ) -> Year {
-    let mut draws = Draws::new(seed);
+    let mut draws = Rng::new(seed);
     let (line, mut truth) = plant(&mut draws);
     let happened = happens(&mut draws, &line);
     let gross_m = line.intake.level_m - line.nozzle_elevation_m();
@@ -258,10 +258,10 @@ pub fn year(
                 continue;
             }
             let wish = all.iter().find(|w| w.state == state).unwrap();
-            let mut now = Change {
+            let mut now = PlantChange {
                 level_m: wander_m,
                 gauge_m,
-                ..Change::default()
+                ..PlantChange::default()
             };
             for event in &happened {
                 now = together(

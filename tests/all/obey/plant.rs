@@ -3,8 +3,8 @@
 use serde_json::Value;
 use std::fmt::Write as _;
 use steadyfall::line;
-use steadyfall::numeric::Draws;
-use steadyfall::report::account::Account;
+use steadyfall::numeric::Rng;
+use steadyfall::report::account::Report;
 use steadyfall::report::json;
 use steadyfall::route::Route;
 use steadyfall::site::{self, Site};
@@ -118,7 +118,7 @@ pub fn quoted(value: impl std::fmt::Display, unit: &str) -> String {
 impl Plant {
     /// A plant by its seed.
     pub fn random(seed: u64) -> Self {
-        let mut draws = Draws::new(0x0bed + seed);
+        let mut draws = Rng::new(0x0bed + seed);
         let mut pick = |n: usize| ((draws.uniform() * n as f64) as usize).min(n - 1);
         let legs = 6 + pick(8);
         let steep = [0.04, 0.12, 0.3][pick(3)];
@@ -400,7 +400,7 @@ pub fn checked(text: &str, sheet: &str) -> Result<Value, String> {
     let site = site::read_text("site.toml", text).map_err(|f| format!("{}\n{text}", f[0]))?;
     let route = route(&site, sheet)?;
     let line = line::build(&site, &route).map_err(|f| format!("{}\n{text}", f[0]))?;
-    Ok(json::of_check(&Account::of(
+    Ok(json::of_check(&Report::of(
         Study::of(route, line),
         Units::Metric,
     )))

@@ -2,14 +2,14 @@
 
 use super::plant::{Book, Material, Plant, quoted, route};
 use std::fmt::Write as _;
-use steadyfall::numeric::Draws;
+use steadyfall::numeric::Rng;
 use steadyfall::site;
 
 impl Plant {
     /// The same with what fewer plants have: a walk or a plan for a book, a siphon, water taken off on the way, cover and wheels, other joints, pipe with a past.
     pub fn wide(seed: u64) -> Self {
         let mut out = Self::random(7000 + seed);
-        let mut draws = Draws::new(0x51de + seed);
+        let mut draws = Rng::new(0x51de + seed);
         let mut pick = |n: usize| ((draws.uniform() * n as f64) as usize).min(n - 1);
         let (book, siphon, draw) = (pick(3), pick(4) == 0, pick(3) == 0);
         let (joint, cover, lower) = (pick(4), pick(3) == 0, pick(3));
@@ -114,7 +114,7 @@ impl Plant {
 
     /// A walk northwards over the line: a fix every few metres, its heights off by a slow drift and a quick noise.
     pub fn walk(&self, seed: u64) -> String {
-        let mut draws = Draws::new(0xa1 + seed);
+        let mut draws = Rng::new(0xa1 + seed);
         let mut out = String::new();
         let (mut drift, mut level) = (0.0, 0.0);
         let mut s = 0.0;

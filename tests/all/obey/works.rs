@@ -3,7 +3,7 @@
 use super::act::{figure, word};
 use super::plant::{Material, Plant, Table, quoted};
 use serde_json::Value;
-use steadyfall::numeric::Draws;
+use steadyfall::numeric::Rng;
 
 fn named(word: &str) -> String {
     format!("\"{word}\"")
@@ -13,7 +13,7 @@ impl Plant {
     /// A random plant with works.
     pub fn with_works(seed: u64) -> Self {
         let mut out = Self::random(9000 + seed);
-        let mut draws = Draws::new(0x3b0b + seed);
+        let mut draws = Rng::new(0x3b0b + seed);
         let mut between = |a: f64, b: f64| a + (b - a) * draws.uniform();
         let length_m = out.length_m();
         let has = |share: f64, of: f64| of < share;

@@ -1,7 +1,7 @@
 //! Files with a few bytes changed: read or refused with a place, never a panic, and never otherwise than another library reads them.
 
 use super::gpx_tracks::{agrees, files};
-use steadyfall::numeric::Draws;
+use steadyfall::numeric::Rng;
 use steadyfall::survey::gpx::read;
 
 /// Pieces that are likely to hurt.
@@ -32,7 +32,7 @@ const PIECES: [&str; 24] = [
     "\u{10ffff}",
 ];
 
-fn mutate(bytes: &mut Vec<u8>, draws: &mut Draws) {
+fn mutate(bytes: &mut Vec<u8>, draws: &mut Rng) {
     for _ in 0..=draws.below(3) {
         let at = draws.below(bytes.len().max(1)).min(bytes.len());
         match draws.below(5) {
@@ -67,7 +67,7 @@ fn no_change_of_bytes_panics_and_both_libraries_agree() {
         .filter(|b| b.len() < 6_000)
         .collect();
     assert!(seeds.len() > 15);
-    let mut draws = Draws::new(20_260_514);
+    let mut draws = Rng::new(20_260_514);
     let (mut read_well, mut refused, mut compared) = (0, 0, 0);
     for round in 0..12_000 {
         let mut bytes = seeds[round % seeds.len()].clone();

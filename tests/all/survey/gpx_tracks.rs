@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use steadyfall::route::earth::LatLon;
 use steadyfall::route::heights::HeightsOptions;
-use steadyfall::route::{At, End, Route, RouteOptions, Spot};
+use steadyfall::route::{End, Route, RouteOptions, Spot, WrittenSpot};
 use steadyfall::survey::{Fix, Pass, Reading, gpx::read};
 use steadyfall::text::Place;
 
@@ -221,14 +221,14 @@ fn every_track_gives_a_sane_route_or_a_clear_refusal() {
                 .iter()
                 .flat_map(|p| p.segments.iter().flatten().copied())
                 .collect();
-            let end = fixes.get(fixes.len() / 8).map(|f| At {
+            let end = fixes.get(fixes.len() / 8).map(|f| WrittenSpot {
                 place: Place::default(),
                 spot: Spot::Position {
                     lat_deg: f.lat_deg,
                     lon_deg: f.lon_deg,
                 },
             });
-            let with = |from: End, turbine: Option<At>| {
+            let with = |from: End, turbine: Option<WrittenSpot>| {
                 let options = RouteOptions {
                     from: turbine.is_none().then_some(from),
                     turbine,

@@ -1,8 +1,8 @@
 //! What a receiver's heights are taken for: crests that stay, halts that back a climb, walks that contradict each other.
 
 use super::walks::{Ground, LEVEL_M, Receiver, quick, route, says, told, walk};
-use steadyfall::numeric::Draws;
-use steadyfall::profile::{self, Bore, Profile, Verdict};
+use steadyfall::numeric::Rng;
+use steadyfall::profile::{self, Bore, ClimbVerdict, Profile};
 use steadyfall::route::Route;
 use steadyfall::survey::{Fix, Pass};
 
@@ -47,7 +47,7 @@ fn thinned(mut pass: Pass, every: usize) -> Pass {
 #[test]
 fn a_sharp_crest_is_ground_and_a_jump_is_not() {
     for every in [1, 2, 3, 5] {
-        let mut draws = Draws::new(31);
+        let mut draws = Rng::new(31);
         let own = thinned(
             walk(&ground(), &[0.0, 400.0], GOOD, &mut draws, 1.7e9),
             every,
@@ -91,7 +91,7 @@ fn a_sharp_crest_is_ground_and_a_jump_is_not() {
 /// The walker stands for three minutes at the low and at the crest.
 fn with_halts(pass: &Pass, at: &[f64]) -> Pass {
     let ground = ground();
-    let mut draws = Draws::new(77);
+    let mut draws = Rng::new(77);
     let mut fixes: Vec<Fix> = Vec::new();
     let mut late = 0.0;
     let far = |fix: &Fix, level: f64| {
@@ -134,7 +134,7 @@ fn one_walk_makes_no_climb_certain_unless_it_halted_at_both_its_ends() {
         height: |level| sharp(level) + 6.0 * (-((level - 200.0) / 14.0).powi(2)).exp(),
         ..ground()
     };
-    let mut draws = Draws::new(5);
+    let mut draws = Rng::new(5);
     let own = walk(&steep, &[0.0, 400.0], GOOD, &mut draws, 1.7e9);
     let alone = route(vec![own.clone()], &quick());
     let of_one = judged(&alone);
@@ -143,7 +143,7 @@ fn one_walk_makes_no_climb_certain_unless_it_halted_at_both_its_ends() {
         of_one
             .climbs
             .iter()
-            .all(|c| c.verdict == Verdict::CannotTell),
+            .all(|c| c.verdict == ClimbVerdict::CannotTell),
         "{:?}",
         of_one.climbs
     );
@@ -159,7 +159,7 @@ fn one_walk_makes_no_climb_certain_unless_it_halted_at_both_its_ends() {
     assert!(
         climbs
             .iter()
-            .any(|c| c.verdict == Verdict::Climbs && (c.crest_station_m - 201.0).abs() < 8.0),
+            .any(|c| c.verdict == ClimbVerdict::Climbs && (c.crest_station_m - 201.0).abs() < 8.0),
         "{climbs:?}"
     );
     // One halt shows nothing.
@@ -168,13 +168,13 @@ fn one_walk_makes_no_climb_certain_unless_it_halted_at_both_its_ends() {
         judged(&once)
             .climbs
             .iter()
-            .all(|c| c.verdict == Verdict::CannotTell)
+            .all(|c| c.verdict == ClimbVerdict::CannotTell)
     );
 }
 
 #[test]
 fn walks_that_contradict_each_other_are_named_with_the_place() {
-    let mut draws = Draws::new(8);
+    let mut draws = Rng::new(8);
     let named = |name: &str, pass: Pass| Pass {
         name: name.to_owned(),
         ..pass

@@ -4,8 +4,8 @@ use super::walks::{
     Ground, LEVEL_M, Receiver, USUAL, drop_m, length, passes, plane, quick, refusal, route, says,
     told, walk,
 };
-use steadyfall::numeric::Draws;
-use steadyfall::profile::{Bore, Verdict, judge};
+use steadyfall::numeric::Rng;
+use steadyfall::profile::{Bore, ClimbVerdict, judge};
 use steadyfall::route::earth::LatLon;
 use steadyfall::survey::Pass;
 
@@ -45,7 +45,7 @@ fn a_terrain_model_shows_where_one_walk_goes_out_and_back() {
     let ground = Ground::straight(400.0);
     let there_and_back = |receiver, seed| {
         let way = [0.0, 400.0, 0.0];
-        walk(&ground, &way, receiver, &mut Draws::new(seed), 1.7e9)
+        walk(&ground, &way, receiver, &mut Rng::new(seed), 1.7e9)
     };
     for (seed, steep, across) in [(1, 0.1, 0.0), (2, 0.3, 0.4), (3, 0.6, -0.3), (4, 0.4, 0.0)] {
         let mut loop_ = copied(there_and_back(USUAL, seed), steep, across);
@@ -210,7 +210,12 @@ fn between_fixes_far_apart_the_line_stays_near_them() {
                 bore_m: 0.1,
             }],
         );
-        assert!(profile.climbs.iter().all(|c| c.verdict != Verdict::Climbs));
+        assert!(
+            profile
+                .climbs
+                .iter()
+                .all(|c| c.verdict != ClimbVerdict::Climbs)
+        );
     }
     let mut two = passes(&ground, 1, USUAL, 9).remove(0);
     let fixes = &mut two.segments[0];

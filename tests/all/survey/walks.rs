@@ -1,11 +1,13 @@
 //! Walks with a receiver to a route, on invented ground with known truth.
 
 use std::fmt::Write as _;
-use steadyfall::numeric::Draws;
-use steadyfall::profile::{self, Bore, Verdict};
+use steadyfall::numeric::Rng;
+use steadyfall::profile::{self, Bore, ClimbVerdict};
 use steadyfall::route::earth::{LatLon, Plane};
 use steadyfall::route::heights::HeightsOptions;
-use steadyfall::route::{At, End, KnownHeight, Part, Peg, Route, RouteOptions, Spot};
+use steadyfall::route::{
+    End, KnownHeight, Peg, Route, RouteOptions, Spot, SurveyPart, WrittenSpot,
+};
 use steadyfall::survey::{self, Data, Fix, Method, NamedPlace, Pass, ReadOptions, Reading};
 use steadyfall::text::{Fault, Place};
 use steadyfall::unit::OnPegs;
@@ -85,13 +87,13 @@ pub(super) fn walk(
     ground: &Ground,
     way: &[f64],
     receiver: Receiver,
-    draws: &mut Draws,
+    draws: &mut Rng,
     began_s: f64,
 ) -> Pass {
     let mut slow = |sd: f64, tau: f64| {
         let mut value = sd * draws.normal();
         let keep = (-1.0f64 / tau).exp();
-        move |draws: &mut Draws| {
+        move |draws: &mut Rng| {
             value = keep * value + sd * (1.0 - keep * keep).sqrt() * draws.normal();
             value
         }
@@ -169,7 +171,7 @@ fn reading(passes: Vec<Pass>) -> Reading {
 
 /// Passes down and up over the whole line.
 pub(super) fn passes(ground: &Ground, count: usize, receiver: Receiver, seed: u64) -> Vec<Pass> {
-    let mut draws = Draws::new(seed);
+    let mut draws = Rng::new(seed);
     let length = ground.length();
     (0..count)
         .map(|i| {
@@ -199,14 +201,14 @@ pub(super) fn quick() -> RouteOptions {
     }
 }
 
-fn at(spot: Spot) -> At {
-    At {
+fn at(spot: Spot) -> WrittenSpot {
+    WrittenSpot {
         spot,
         place: Place::line("site.toml", 7),
     }
 }
 
-fn spot(ground: &Ground, level: f64) -> At {
+fn spot(ground: &Ground, level: f64) -> WrittenSpot {
     let at_ = ground.lat_lon(level);
     at(Spot::Position {
         lat_deg: at_.lat_deg,
@@ -272,7 +274,10 @@ fn a_straight_walk_gives_a_straight_pipe_of_its_length() {
             }],
         );
         assert!(
-            judged.climbs.iter().all(|c| c.verdict != Verdict::Climbs),
+            judged
+                .climbs
+                .iter()
+                .all(|c| c.verdict != ClimbVerdict::Climbs),
             "seed {seed}: {:?}",
             judged.climbs
         );
@@ -317,7 +322,7 @@ fn bends_are_found_where_they_are() {
 #[test]
 fn a_walk_uphill_is_turned_only_where_no_station_is_used() {
     let ground = Ground::straight(300.0);
-    let uphill = || vec![walk(&ground, &[300.0, 0.0], USUAL, &mut Draws::new(3), 0.0)];
+    let uphill = || vec![walk(&ground, &[300.0, 0.0], USUAL, &mut Rng::new(3), 0.0)];
     let turned = route(uphill(), &quick());
     assert!(turned.reversed && drop_m(&turned) > 25.0);
     assert!(says(&turned, "reversed the route"));
@@ -367,7 +372,7 @@ fn level_ground_asks_which_end_is_which() {
 #[test]
 fn out_and_back_is_two_passes() {
     let ground = Ground::straight(350.0);
-    let pass = walk(&ground, &[0.0, 350.0, 0.0], USUAL, &mut Draws::new(8), 0.0);
+    let pass = walk(&ground, &[0.0, 350.0, 0.0], USUAL, &mut Rng::new(8), 0.0);
     let route = route(vec![pass], &quick());
     assert_eq!(route.passes, 2, "{}", told(&route));
     assert!((length(&route) - 352.5).abs() < 8.0, "{}", length(&route));
@@ -584,7 +589,7 @@ fn walks_elsewhere_are_refused_or_left_out_where_the_ends_are_named() {
 #[test]
 fn pieces_that_carry_each_other_on_are_one_line() {
     let ground = Ground::straight(500.0);
-    let mut draws = Draws::new(101);
+    let mut draws = Rng::new(101);
     let walks = vec![
         walk(&ground, &[0.0, 260.0], USUAL, &mut draws, 0.0),
         walk(&ground, &[250.0, 500.0], USUAL, &mut draws, 900.0),
@@ -640,7 +645,7 @@ fn a_levelled_reach_inside_a_walk_rules_there() {
         ..ReadOptions::default()
     };
     let book = survey::read_bytes(sheet.as_bytes(), "reach.csv", None, &options).unwrap();
-    let part = Part {
+    let part = SurveyPart {
         readings: vec![book],
         from: Some(at(Spot::Station(OnPegs(200.0)))),
         to: Some(at(Spot::Station(OnPegs(240.0)))),
@@ -748,7 +753,7 @@ fn a_climb_left_by_a_flood_is_found_where_it_is() {
     let sure: Vec<_> = judged
         .climbs
         .iter()
-        .filter(|c| c.verdict == Verdict::Climbs)
+        .filter(|c| c.verdict == ClimbVerdict::Climbs)
         .collect();
     assert_eq!(sure.len(), 1, "{:?}", judged.climbs);
     assert!(
@@ -765,7 +770,7 @@ fn a_climb_left_by_a_flood_is_found_where_it_is() {
 
 #[test]
 fn no_fixes_however_odd_make_it_panic() {
-    let mut draws = Draws::new(20_261_125);
+    let mut draws = Rng::new(20_261_125);
     let (mut routes, mut refusals) = (0, 0);
     for round in 0..80 {
         let count = 1 + draws.below(3);
@@ -823,7 +828,7 @@ fn no_fixes_however_odd_make_it_panic() {
 }
 
 /// A walk of a few fixes that nobody would take: jumps, standing clocks, lacking heights, the date line.
-fn odd_walk(draws: &mut Draws) -> Pass {
+fn odd_walk(draws: &mut Rng) -> Pass {
     let segments = (0..1 + draws.below(3))
         .map(|_| {
             let (mut lat, mut lon) = (46.43, 8.21);

@@ -3,9 +3,9 @@
 use super::si;
 use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::flow::branch::{self, Branch, Rack, ScreenOf};
-use steadyfall::flow::friction::{self, Wall};
-use steadyfall::flow::hazen::{self, Form, InBore};
-use steadyfall::flow::local::{self, Sweep};
+use steadyfall::flow::friction::{self, BoreFlow};
+use steadyfall::flow::hazen::{self, HazenForm, InBore};
+use steadyfall::flow::local::{self, SmoothBend};
 use steadyfall::flow::{MouthFlow, Submergence};
 use steadyfall::pipe::{Entrance, FittingKind, Material};
 
@@ -15,7 +15,7 @@ pub fn checkers() -> Vec<Checker> {
             quantity: "friction factor",
             of: "flow::friction::factor",
             work: |i| {
-                let wall = Wall {
+                let wall = BoreFlow {
                     reynolds: i.number("reynolds")?,
                     relative_roughness: i.number("relative_roughness")?,
                 };
@@ -108,9 +108,9 @@ fn hazen_slope(i: &Inputs) -> Result<Answer, String> {
         c: i.number("c")?,
     };
     let form = match i.word("form")? {
-        "us" => Form::UsTables,
-        "metric" => Form::Metric,
-        _ => Form::Definition,
+        "us" => HazenForm::UsTables,
+        "metric" => HazenForm::Metric,
+        _ => HazenForm::Definition,
     };
     Ok((flow.slope(form) / si(i.word("answer")?)?).into())
 }
@@ -150,7 +150,7 @@ fn bend(i: &Inputs) -> Result<Answer, String> {
         "mitre" => local::mitre(angle_rad),
         "mitre by Crane" => local::crane_mitre_multiple(angle_rad) * i.number("crane_factor")?,
         "elbow" => local::elbow(angle_rad, i.number("crane_factor")?),
-        "sweep" => Sweep {
+        "sweep" => SmoothBend {
             angle_rad,
             radius_over_bore: i.number("radius_over_bore")?,
             friction_factor: i.number("friction_factor")?,

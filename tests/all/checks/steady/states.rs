@@ -3,10 +3,10 @@
 use super::{nature, si};
 use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::flow::{self, Conditions, Largest, Run};
-use steadyfall::line::{CaseWish, Fitting, Jet, Line, Outlet, Reach, Running, Way};
+use steadyfall::line::{CaseWish, Discharge, Fitting, Jet, Line, Outlet, Reach, Running};
 use steadyfall::numeric::{Bracket, root};
 use steadyfall::pipe::{FittingKind, Pipe, RunState};
-use steadyfall::unit::nature::{Water, water};
+use steadyfall::unit::physics::{WaterProperties, water};
 
 /// A checker that takes one figure out of a run.
 macro_rules! state {
@@ -78,7 +78,7 @@ pub fn checkers() -> Vec<Checker> {
         },
         Checker {
             quantity: "margin to boiling at a point",
-            of: "flow::suction::boiling_head_m",
+            of: "flow::suction::vapour_head_m",
             work: |i| Ok((gauge_head(i)? - nature::boiling(i)?).into()),
         },
     ]
@@ -106,7 +106,7 @@ fn conditions(i: &Inputs) -> Result<Conditions, String> {
     let density = i.number_or("rho", 999.7)?;
     let base = water(10.0);
     Ok(Conditions {
-        water: Water {
+        water: WaterProperties {
             density_kg_per_m3: density,
             viscosity_pa_s: i.number_or("nu", 1.3063e-6)? * density,
             ..base
@@ -159,7 +159,7 @@ fn line(i: &Inputs) -> Result<Line, String> {
             velocity_coefficient: i.number("cv")?,
         };
         line.outlet = Some(Outlet {
-            how: Way::Jets(vec![jet; count as usize]),
+            how: Discharge::Jets(vec![jet; count as usize]),
             nozzle_height_m: 0.0,
             water_to_wire: None,
         });

@@ -1,8 +1,8 @@
 //! The smallest set of crests to vent so that the worst case starts with a margin.
 
 use super::Cure;
-use super::sets::{Candidate, Cover, Held, best_of_each_size, every_set};
-use super::start::{Trial, Trials, share};
+use super::sets::{Cover, VentCandidate, VentedLine, best_of_each_size, every_set};
+use super::start::{StartTrial, Trials, share};
 use crate::line::Line;
 use crate::profile::Profile;
 
@@ -18,7 +18,7 @@ struct Reached {
 }
 
 /// The smallest cure with somebody there and, beside it, with nobody there. No vent primes a siphon: there the second is the first.
-pub(super) fn cure(
+pub(super) fn place_vents(
     line: &Line,
     profile: &Profile,
     attended: &Trials,
@@ -84,9 +84,14 @@ fn search(
 }
 
 /// Crests that seal on the mean line without a vent, then listed climbs that seal in some of the draws only.
-fn candidates(line: &Line, profile: &Profile, mean: &Trial, trials: &[Trial]) -> Vec<Candidate> {
+fn candidates(
+    line: &Line,
+    profile: &Profile,
+    mean: &StartTrial,
+    trials: &[StartTrial],
+) -> Vec<VentCandidate> {
     let slack = (3.0 * line.station_sd_m).max(0.5);
-    let mut out: Vec<Candidate> = mean
+    let mut out: Vec<VentCandidate> = mean
         .outcome
         .crests
         .iter()
@@ -99,7 +104,7 @@ fn candidates(line: &Line, profile: &Profile, mean: &Trial, trials: &[Trial]) ->
             let (from, to) = climb.map_or((c.station_m, c.station_m), |p| {
                 (p.crest_from_m, p.crest_to_m)
             });
-            Candidate {
+            VentCandidate {
                 station_m: c.station_m,
                 from_m: from - slack,
                 to_m: to + slack,
@@ -107,13 +112,13 @@ fn candidates(line: &Line, profile: &Profile, mean: &Trial, trials: &[Trial]) ->
         })
         .collect();
     for climb in &profile.climbs {
-        let candidate = Candidate {
+        let candidate = VentCandidate {
             station_m: climb.crest_station_m,
             from_m: climb.crest_from_m - slack,
             to_m: climb.crest_to_m + slack,
         };
         let known = out.iter().any(|c| candidate.covers(c.station_m));
-        let unvented = |t: &Trial| {
+        let unvented = |t: &StartTrial| {
             t.outcome
                 .crests_within(candidate.from_m, candidate.to_m)
                 .iter()
@@ -127,9 +132,9 @@ fn candidates(line: &Line, profile: &Profile, mean: &Trial, trials: &[Trial]) ->
 }
 
 struct Task<'a> {
-    mean: Held<'a>,
-    trials: Vec<Held<'a>>,
-    candidates: &'a [Candidate],
+    mean: VentedLine<'a>,
+    trials: Vec<VentedLine<'a>>,
+    candidates: &'a [VentCandidate],
     wanted_margin_m: f64,
     sure: f64,
 }
@@ -140,22 +145,22 @@ impl<'a> Task<'a> {
 
     fn new(
         trials: &'a Trials,
-        candidates: &'a [Candidate],
+        candidates: &'a [VentCandidate],
         wanted_margin_m: f64,
         sure: f64,
     ) -> Self {
         let cover = Cover::new(candidates);
         let draws = trials.draws.iter();
         Self {
-            mean: Held::new(&trials.mean, &cover),
-            trials: draws.map(|t| Held::new(t, &cover)).collect(),
+            mean: VentedLine::new(&trials.mean, &cover),
+            trials: draws.map(|t| VentedLine::new(t, &cover)).collect(),
             candidates,
             wanted_margin_m,
             sure,
         }
     }
 
-    fn reach(&self, set: &[usize], trials: &[Held<'_>]) -> Reached {
+    fn reach(&self, set: &[usize], trials: &[VentedLine<'_>]) -> Reached {
         let mut chosen = vec![false; self.candidates.len()];
         for &i in set {
             if let Some(vent) = chosen.get_mut(i) {
@@ -218,11 +223,11 @@ impl<'a> Task<'a> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::lock::{CrestState, Ends, Outcome};
+    use super::super::startup::{CrestState, Ends, Outcome};
     use super::*;
-    use crate::numeric::Draws;
+    use crate::numeric::Rng;
 
-    fn trial(draws: &mut Draws, crests: usize) -> Trial {
+    fn trial(draws: &mut Rng, crests: usize) -> StartTrial {
         let mut low = 100.0 + draws.between(0.0, 20.0);
         let mut list = Vec::new();
         for i in 0..crests {
@@ -237,7 +242,7 @@ mod tests {
                 ..CrestState::default()
             });
         }
-        Trial {
+        StartTrial {
             ends: Ends {
                 level_m: 150.0,
                 air_head_m: 10.0,
@@ -252,15 +257,15 @@ mod tests {
 
     #[test]
     fn the_table_finds_the_best_set_of_every_size() {
-        let mut draws = Draws::new(7);
+        let mut draws = Rng::new(7);
         for _ in 0..200 {
             let mean = trial(&mut draws, 7);
-            let candidates: Vec<Candidate> = mean
+            let candidates: Vec<VentCandidate> = mean
                 .outcome
                 .crests
                 .iter()
                 .filter(|c| !c.vented)
-                .map(|c| Candidate {
+                .map(|c| VentCandidate {
                     station_m: c.station_m,
                     from_m: c.station_m,
                     to_m: c.station_m,
@@ -286,14 +291,14 @@ mod tests {
     /// A line as rough as noise makes it: the search ends, and all vents set do better than none.
     #[test]
     fn hundreds_of_crests_are_searched() {
-        let mut draws = Draws::new(3);
+        let mut draws = Rng::new(3);
         let trials = Trials {
             mean: trial(&mut draws, 250),
             draws: (0..40).map(|_| trial(&mut draws, 250)).collect(),
         };
-        let candidates: Vec<Candidate> = (0..250)
+        let candidates: Vec<VentCandidate> = (0..250)
             .map(|i| 10.0 * f64::from(i))
-            .map(|station_m| Candidate {
+            .map(|station_m| VentCandidate {
                 station_m,
                 from_m: station_m - 1.0,
                 to_m: station_m + 1.0,

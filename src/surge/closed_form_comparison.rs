@@ -1,19 +1,19 @@
-use super::build::Built;
+use super::build::BuiltModel;
 use super::closed::{Interlocking, SinglePipe};
-use super::looking::Looking;
 use super::moves::Move;
-use super::{ClosedForms, Course, Marched};
+use super::transient_case::TransientCase;
+use super::{ClosedForms, OpeningSchedule, TransientResult};
 use crate::flow::Run;
 use crate::line::{Mover, Running};
 use crate::pipe::Law;
 
 /// The handbooks' figures beside what was marched.
 pub(crate) fn closed_forms(
-    looking: &Looking<'_>,
+    looking: &TransientCase<'_>,
     m: &Move,
-    course: &Course,
-    built: &Built,
-    shown: &Marched,
+    course: &OpeningSchedule,
+    built: &BuiltModel,
+    shown: &TransientResult,
 ) -> ClosedForms {
     let g = built.chain.gravity_m_per_s2;
     let mut above = built.chain.tubes.iter().take(built.moving_below_tube + 1);

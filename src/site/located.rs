@@ -2,7 +2,7 @@ use crate::text::{Fault, Place, Sentence};
 
 /// A value with the place where the user said it, so that a later room can point there.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Said<T> {
+pub struct Located<T> {
     /// What was said.
     pub value: T,
     /// Where; the key is a path such as "pipe.spec".
@@ -11,7 +11,7 @@ pub struct Said<T> {
     pub source_line: String,
 }
 
-impl<T> Said<T> {
+impl<T> Located<T> {
     /// A fault at the place where this was said.
     pub fn fault(&self, text: impl Into<Sentence>) -> Fault {
         let fault = Fault::new(self.place.clone(), text);
@@ -23,13 +23,13 @@ impl<T> Said<T> {
     }
 
     /// This value, said at the same place.
-    pub fn with<U>(self, value: U) -> Said<U> {
+    pub fn with<U>(self, value: U) -> Located<U> {
         self.map(|_| value)
     }
 
     /// Another value said at the same place.
-    pub fn map<U>(self, turn: impl FnOnce(T) -> U) -> Said<U> {
-        Said {
+    pub fn map<U>(self, turn: impl FnOnce(T) -> U) -> Located<U> {
+        Located {
             value: turn(self.value),
             place: self.place,
             source_line: self.source_line,

@@ -1,16 +1,16 @@
-use super::moved::Verdict;
+use super::detection_limit::DetectionLimit;
+use super::moved::MovedVerdict;
 use super::off_line::left_bare;
-use super::parts::{Climbing, Compared, LIKELIER, OffLine, Standing};
-use super::sight::Sight;
+use super::parts::{Climbing, Compared, Equipment, LIKELIER, OffLine};
 use crate::air;
-use crate::line::Way;
+use crate::line::Discharge;
 use crate::pipe::{Joint, MarkKind};
-use crate::regrade::{Kind, Plan};
+use crate::regrade::{RegradeKind, RegradePlan};
 use crate::study::Study;
 
 /// One thing to do, or to keep from, tonight.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Tonight {
+pub enum UrgentAction {
     /// Shut the intake slowly and leave the air inlet below it open: something may burst or part. Do not run.
     ShutDown {
         /// Where it is weakest, m.
@@ -28,7 +28,7 @@ pub enum Tonight {
     /// Walk the pipe and look: the surveys do not show everything that matters.
     Walk {
         /// What they show at the least; `None` where that is enough.
-        sight: Option<Sight>,
+        sight: Option<DetectionLimit>,
         /// Reaches that were not surveyed again: from, to, m.
         unseen_m: Vec<(f64, f64)>,
     },
@@ -71,7 +71,7 @@ pub enum Tonight {
         /// Where, m.
         stations_m: Vec<f64>,
         /// What the air does.
-        air: Air,
+        air: ClimbAir,
     },
     /// Open these hand cocks while it fills, until water comes.
     OpenCocks {
@@ -109,7 +109,7 @@ pub enum Tonight {
 
 /// What the air in the climbs does.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Air {
+pub enum ClimbAir {
     /// The line does not start.
     Locks,
     /// It may not: the survey cannot tell.
@@ -122,26 +122,26 @@ pub enum Air {
 const MOST: usize = 10;
 
 /// What to do tonight, the most pressing first.
-pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<Tonight> {
+pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<UrgentAction> {
     let mut out = Vec::new();
     let worse = Worse::of(compared);
     let stop = stop(after, compared);
-    out.extend(stop.map(|station_m| Tonight::ShutDown { station_m }));
+    out.extend(stop.map(|station_m| UrgentAction::ShutDown { station_m }));
     let moved = || {
         compared
             .moved
             .iter()
-            .filter(|m| m.verdict == Verdict::Moved)
+            .filter(|m| m.verdict == MovedVerdict::Moved)
     };
     let air = let_air_out(after, compared, worse);
     let locks = matches!(
         air,
-        Some(Tonight::LetAirOut {
-            air: Air::Locks | Air::MayLock,
+        Some(UrgentAction::LetAirOut {
+            air: ClimbAir::Locks | ClimbAir::MayLock,
             ..
         })
     );
-    let holds: Vec<Held> = holds(after, compared).collect();
+    let holds: Vec<HoldingDevice> = holds(after, compared).collect();
     let walk = walk(after, compared);
     if let (None, Some(outlet)) = (stop, &after.line.outlet) {
         let wary = locks
@@ -150,15 +150,15 @@ pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<Tonight> {
             || compared.tight.iter().any(|t| !t.cannot_tell)
             || worse.climbs;
         if wary {
-            out.push(Tonight::RunLow {
-                jets: matches!(outlet.how, Way::Jets(_)),
+            out.push(UrgentAction::RunLow {
+                jets: matches!(outlet.how, Discharge::Jets(_)),
                 vented: locks,
                 held: holds.iter().any(|h| h.is_sure),
             });
         } else {
             // Where nothing was found, how little was looked at comes first.
             out.extend(walk.clone());
-            out.push(Tonight::RunAsBefore {
+            out.push(UrgentAction::RunAsBefore {
                 looked: walk.is_some(),
                 changed: !(compared.off_line.is_empty() && compared.tight.is_empty()),
                 left: 0,
@@ -169,53 +169,65 @@ pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<Tonight> {
     let mut by_size: Vec<_> = moved().collect();
     by_size.sort_by(|a, b| b.most_m.total_cmp(&a.most_m));
     if !by_size.is_empty() {
-        out.push(Tonight::KeepClear {
+        out.push(UrgentAction::KeepClear {
             reaches_m: by_size.iter().map(|m| (m.from_m, m.to_m)).collect(),
         });
     }
     let longest = moved()
         .filter(|m| pulled(m.longer_m, m.longer_sd_m))
         .max_by(|a, b| a.longer_m.total_cmp(&b.longer_m));
-    out.extend(longest.map(|m| Tonight::LookAtJoints {
+    out.extend(longest.map(|m| UrgentAction::LookAtJoints {
         from_m: m.from_m,
         to_m: m.to_m,
         longer_m: m.longer_m,
     }));
-    if !out.iter().any(|t| matches!(t, Tonight::Walk { .. })) {
+    if !out.iter().any(|t| matches!(t, UrgentAction::Walk { .. })) {
         out.extend(walk);
     }
     // What stood before the storm is told with what was found: no order of tonight.
     let digs = worse.climbs && !compared.regrade.is_empty();
     if stop.is_none() && (moved().next().is_some() || digs) {
-        out.push(Tonight::ShutToWork);
+        out.push(UrgentAction::ShutToWork);
     }
     if air.is_some()
         || out
             .iter()
-            .any(|t| matches!(t, Tonight::ShutDown { .. } | Tonight::ShutToWork))
+            .any(|t| matches!(t, UrgentAction::ShutDown { .. } | UrgentAction::ShutToWork))
     {
         out.extend(cocks(after));
     }
     out.extend(air);
-    out.extend(compared.sucked.iter().take(1).map(|s| Tonight::RunLess {
-        station_m: s.station_m,
-    }));
+    out.extend(
+        compared
+            .sucked
+            .iter()
+            .take(1)
+            .map(|s| UrgentAction::RunLess {
+                station_m: s.station_m,
+            }),
+    );
     if !holds.is_empty() {
-        out.push(Tonight::CheckHolds {
+        out.push(UrgentAction::CheckHolds {
             is_sure: holds.iter().any(|h| h.is_sure),
             stands: holds.iter().map(|h| (h.stand, h.station_m)).collect(),
         });
     }
-    out.extend(compared.tight.iter().take(1).map(|t| Tonight::EaseBend {
-        station_m: t.station_m,
-    }));
+    out.extend(
+        compared
+            .tight
+            .iter()
+            .take(1)
+            .map(|t| UrgentAction::EaseBend {
+                station_m: t.station_m,
+            }),
+    );
     if !compared.level_first_m.is_empty() {
-        out.push(Tonight::Level {
+        out.push(UrgentAction::Level {
             reaches_m: compared.level_first_m.clone(),
         });
     }
     if digs {
-        out.extend(cheapest(&compared.regrade).map(|plan| Tonight::Regrade { plan }));
+        out.extend(cheapest(&compared.regrade).map(|plan| UrgentAction::Regrade { plan }));
     }
     out.truncate(MOST);
     out
@@ -225,7 +237,7 @@ pub(super) fn tonight(after: &Study, compared: &Compared) -> Vec<Tonight> {
 const END_M: f64 = 10.0;
 
 /// What the surveys leave to the eye.
-fn walk(after: &Study, compared: &Compared) -> Option<Tonight> {
+fn walk(after: &Study, compared: &Compared) -> Option<UrgentAction> {
     let whole_m = after.line.length_m();
     let (from_m, to_m) = (compared.alignment.from_m, compared.alignment.to_m);
     let unseen_m: Vec<(f64, f64)> = [(0.0, from_m), (to_m, whole_m)]
@@ -233,12 +245,12 @@ fn walk(after: &Study, compared: &Compared) -> Option<Tonight> {
         .filter(|(a, b)| b - a > END_M)
         .collect();
     let sight = compared.sight.is_dim().then_some(compared.sight);
-    (sight.is_some() || !unseen_m.is_empty()).then_some(Tonight::Walk { sight, unseen_m })
+    (sight.is_some() || !unseen_m.is_empty()).then_some(UrgentAction::Walk { sight, unseen_m })
 }
 
 /// What was found on the line as it lies, counted.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Found {
+pub struct FoundCounts {
     /// Findings that forbid filling and running.
     pub stops: usize,
     /// Those of them that did not stand before.
@@ -260,11 +272,11 @@ struct Worse {
 
 impl Worse {
     fn of(compared: &Compared) -> Self {
-        let grave = |verdict: air::Verdict| match verdict {
-            air::Verdict::Starts => 0,
-            air::Verdict::MayStart => 1,
-            air::Verdict::CannotTell => 2,
-            air::Verdict::Locks => 3,
+        let grave = |verdict: air::StartVerdict| match verdict {
+            air::StartVerdict::Starts => 0,
+            air::StartVerdict::MayStart => 1,
+            air::StartVerdict::CannotTell => 2,
+            air::StartVerdict::Locks => 3,
         };
         let climbs = compared
             .climbs
@@ -279,26 +291,31 @@ impl Worse {
 
 impl Compared {
     /// Puts first what forbids filling and running the line as it lies: nothing below may say that it may run.
-    pub fn heed(&mut self, found: Found) {
+    pub fn heed(&mut self, found: FoundCounts) {
         for line in &mut self.tonight {
-            if let Tonight::RunAsBefore { left, .. } = line {
+            if let UrgentAction::RunAsBefore { left, .. } = line {
                 *left = found.fixes;
             }
         }
         if found.stops == 0 {
             return;
         }
-        let forbidden = Tonight::Forbidden {
+        let forbidden = UrgentAction::Forbidden {
             count: found.stops,
             new: found.new_stops,
             first_m: found.first_stop_m,
         };
-        let runs = |t: &Tonight| matches!(t, Tonight::RunLow { .. } | Tonight::RunAsBefore { .. });
+        let runs = |t: &UrgentAction| {
+            matches!(
+                t,
+                UrgentAction::RunLow { .. } | UrgentAction::RunAsBefore { .. }
+            )
+        };
         self.tonight.retain(|t| !runs(t));
         if !self
             .tonight
             .iter()
-            .any(|t| matches!(t, Tonight::ShutDown { .. }))
+            .any(|t| matches!(t, UrgentAction::ShutDown { .. }))
         {
             self.tonight.insert(0, forbidden);
             self.tonight.truncate(MOST);
@@ -313,7 +330,7 @@ const HELD_BACK: f64 = 0.9;
 const LESS: f64 = 0.01;
 
 /// Vents to open or fit, where air newly locks the line, may lock it, or holds power back.
-fn let_air_out(after: &Study, compared: &Compared, worse: Worse) -> Option<Tonight> {
+fn let_air_out(after: &Study, compared: &Compared, worse: Worse) -> Option<UrgentAction> {
     let bare = |o: &OffLine| match *o {
         OffLine::Unvented { crest_m } | OffLine::NotAtCrest { crest_m, .. } => Some(crest_m),
         OffLine::PipeMoved { .. } => None,
@@ -347,23 +364,23 @@ fn let_air_out(after: &Study, compared: &Compared, worse: Worse) -> Option<Tonig
     let less = left.1 < left.0 - LESS;
     let left = left.1;
     let (stations_m, air) = match compared.start.map(|s| s.1) {
-        Some(air::Verdict::Locks) if worse.start => (wanted(), Air::Locks),
-        Some(air::Verdict::CannotTell) if worse.start => (wanted(), Air::MayLock),
-        _ if less && left < HELD_BACK => (crests().collect(), Air::HoldsBack(left)),
+        Some(air::StartVerdict::Locks) if worse.start => (wanted(), ClimbAir::Locks),
+        Some(air::StartVerdict::CannotTell) if worse.start => (wanted(), ClimbAir::MayLock),
+        _ if less && left < HELD_BACK => (crests().collect(), ClimbAir::HoldsBack(left)),
         _ => return None,
     };
-    (!stations_m.is_empty()).then_some(Tonight::LetAirOut { stations_m, air })
+    (!stations_m.is_empty()).then_some(UrgentAction::LetAirOut { stations_m, air })
 }
 
 /// Hand cocks that stand on the line.
-fn cocks(after: &Study) -> Option<Tonight> {
+fn cocks(after: &Study) -> Option<UrgentAction> {
     let stations_m: Vec<f64> = after
         .line
         .counted(MarkKind::Vent)
         .filter(|(_, s)| s.is_by_hand())
         .map(|(_, s)| s.station_m)
         .collect();
-    (!stations_m.is_empty()).then_some(Tonight::OpenCocks { stations_m })
+    (!stations_m.is_empty()).then_some(UrgentAction::OpenCocks { stations_m })
 }
 
 /// Where the pipe newly may burst, collapse or part; `None` where the storm made nothing of the kind. What forbids running anyhow is found on the line by itself.
@@ -386,7 +403,7 @@ fn stop(after: &Study, compared: &Compared) -> Option<f64> {
         compared
             .moved
             .iter()
-            .filter(|m| m.verdict == Verdict::Moved && pulled(m.longer_m, m.longer_sd_m))
+            .filter(|m| m.verdict == MovedVerdict::Moved && pulled(m.longer_m, m.longer_sd_m))
             .find(|m| loose(after, m.from_m, m.to_m))
             .map(|m| 0.5 * (m.from_m + m.to_m))
     })
@@ -413,16 +430,16 @@ fn loose(after: &Study, from_m: f64, to_m: f64) -> bool {
 }
 
 /// Something that holds the pipe and stands where it moved or may have.
-struct Held {
+struct HoldingDevice {
     stand: usize,
     station_m: f64,
     is_sure: bool,
 }
 
-fn holds<'a>(after: &'a Study, compared: &'a Compared) -> impl Iterator<Item = Held> + 'a {
+fn holds<'a>(after: &'a Study, compared: &'a Compared) -> impl Iterator<Item = HoldingDevice> + 'a {
     compared.off_line.iter().filter_map(|off| match *off {
         OffLine::PipeMoved {
-            what: Standing::Mark(stand),
+            what: Equipment::Mark(stand),
             station_m,
             is_sure,
             ..
@@ -436,7 +453,7 @@ fn holds<'a>(after: &'a Study, compared: &'a Compared) -> impl Iterator<Item = H
                     | MarkKind::Support
                     | MarkKind::Guide
             )
-            .then_some(Held {
+            .then_some(HoldingDevice {
                 stand,
                 station_m,
                 is_sure,
@@ -447,8 +464,8 @@ fn holds<'a>(after: &'a Study, compared: &'a Compared) -> impl Iterator<Item = H
 }
 
 /// The plan that costs least of those that cure everything, else of all.
-pub(super) fn cheapest(plans: &[Plan]) -> Option<usize> {
-    let cures = |p: &Plan| p.remaining.is_empty();
+pub(super) fn cheapest(plans: &[RegradePlan]) -> Option<usize> {
+    let cures = |p: &RegradePlan| p.remaining.is_empty();
     let any = plans.iter().any(cures);
     plans
         .iter()
@@ -457,7 +474,7 @@ pub(super) fn cheapest(plans: &[Plan]) -> Option<usize> {
         .min_by(|(_, a), (_, b)| {
             a.cost
                 .total_cmp(&b.cost)
-                .then((a.kind != Kind::Mixed).cmp(&(b.kind != Kind::Mixed)))
+                .then((a.kind != RegradeKind::Mixed).cmp(&(b.kind != RegradeKind::Mixed)))
         })
         .map(|(i, _)| i)
 }

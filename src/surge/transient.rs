@@ -1,6 +1,6 @@
 /// How long to march, and what to keep.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Orders {
+pub struct TransientOptions {
     /// How long, s; at the least, where it goes on until it is quiet.
     pub duration_s: f64,
     /// Go on after that until nothing goes beyond what was any more: no station has, in four waves to the intake and back and half as long again as the last new extreme took to come,
@@ -11,14 +11,14 @@ pub struct Orders {
     /// Stations with a least head, m: the first to fall below its own is kept.
     pub floors: Vec<Floor>,
     /// Narrow standpipes to be thought of: how high would the water in each rise?
-    pub risers: Vec<Riser>,
+    pub risers: Vec<NarrowRiser>,
     /// Pressure of the site's air as head of water, m: for air that is let in.
     pub air_head_m: f64,
 }
 
 /// A standpipe so narrow that the line does not feel it; its own water has mass.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Riser {
+pub struct NarrowRiser {
     /// Station, m from the forebay.
     pub station_m: f64,
     /// Elevation of the pipe there, m.
@@ -36,7 +36,7 @@ pub struct Floor {
 
 /// What a march came to.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Marched {
+pub struct TransientResult {
     /// Time step, s.
     pub step_s: f64,
     /// Nodes times steps: what the march took.
@@ -105,7 +105,7 @@ impl Envelope {
     }
 }
 
-impl Marched {
+impl TransientResult {
     /// Highest and lowest head at a station, m; where two tubes meet, the wider of the two.
     pub fn at(&self, station_m: f64) -> (f64, f64) {
         let touching = self

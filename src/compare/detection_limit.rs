@@ -4,18 +4,18 @@
 )]
 
 use super::align::Alignment;
-use super::bank::Form;
+use super::bank::MovementForm;
 use super::moved::LEAST_M;
-use super::scan::{Face, Window};
-use super::search::{MOVED_P, Search};
+use super::scan::{ScanWindow, WindowAxis};
+use super::search::{MOVED_P, SearchLine};
 use super::strand::Axis;
-use crate::numeric::Draws;
+use crate::numeric::Rng;
 
 /// What two surveys can show: the least movement of a reach that they would surely call moved.
 ///
 /// A storm that moved less may have left no mark in them: a list with nothing in it says no more than this.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Sight {
+pub struct DetectionLimit {
     /// Length of the reach, m, from nothing on one side to nothing on the other.
     pub over_m: f64,
     /// Up or down at the crest of the reach, m.
@@ -38,9 +38,9 @@ const WINDOWS: usize = 3;
 /// No movement is larger, m.
 const MOST_M: f64 = 50.0;
 
-impl Sight {
+impl DetectionLimit {
     /// Movements are laid on draws in which nothing moved, until nine in ten are called.
-    pub(super) fn of(search: Option<&Search>, alignment: &Alignment) -> Self {
+    pub(super) fn of(search: Option<&SearchLine>, alignment: &Alignment) -> Self {
         let over_m = OVER_M
             .min((alignment.to_m - alignment.from_m) / 3.0)
             .max(1.0);
@@ -51,7 +51,7 @@ impl Sight {
                 side_m: None,
             };
         };
-        let least = |axis| Asked::of(search, over_m, axis).map(|a| a.least_m());
+        let least = |axis| DetectionQuery::of(search, over_m, axis).map(|a| a.least_m());
         Self {
             over_m,
             up_m: least(Axis::Up).unwrap_or(MOST_M),
@@ -66,23 +66,23 @@ impl Sight {
 }
 
 /// One injected movement on one draw: of each template what the draw gives, and what a metre of the movement adds.
-struct Laid {
+struct InjectedMovement {
     /// T of the draw up and aside, and what a metre adds on the axis that is asked.
     times: Vec<[f64; 3]>,
     window: usize,
 }
 
-struct Asked<'a> {
-    search: &'a Search,
+struct DetectionQuery<'a> {
+    search: &'a SearchLine,
     axis: Axis,
-    laid: Vec<Laid>,
+    laid: Vec<InjectedMovement>,
     bar: f64,
 }
 
-impl<'a> Asked<'a> {
-    fn of(search: &'a Search, over_m: f64, axis: Axis) -> Option<Self> {
+impl<'a> DetectionQuery<'a> {
+    fn of(search: &'a SearchLine, over_m: f64, axis: Axis) -> Option<Self> {
         let every = search.windows.len().div_ceil(WINDOWS).max(1);
-        let mut draws = Draws::new(21);
+        let mut draws = Rng::new(21);
         let mut laid = Vec::new();
         for (index, window) in search.windows.iter().enumerate().step_by(every) {
             let face = match axis {
@@ -105,7 +105,7 @@ impl<'a> Asked<'a> {
                             [window.up.times(k, t, &up), aside, adds[k]]
                         })
                         .collect();
-                    laid.push(Laid {
+                    laid.push(InjectedMovement {
                         times,
                         window: index,
                     });
@@ -168,7 +168,7 @@ impl<'a> Asked<'a> {
 }
 
 /// What a movement of a metre adds to T of each template.
-fn adds(window: &Window, face: &Face, over_m: f64, place: usize) -> Vec<f64> {
+fn adds(window: &ScanWindow, face: &WindowAxis, over_m: f64, place: usize) -> Vec<f64> {
     let n = window.node_m.len();
     let (low, high) = (window.node_m[0], window.node_m[n - 1]);
     // All of it inside.
@@ -177,7 +177,7 @@ fn adds(window: &Window, face: &Face, over_m: f64, place: usize) -> Vec<f64> {
     let shape: Vec<f64> = window
         .node_m
         .iter()
-        .map(|s| Form::Swell.at(s - middle, over_m))
+        .map(|s| MovementForm::Swell.at(s - middle, over_m))
         .collect();
     let v: Vec<f64> = (0..n)
         .map(|i| {

@@ -1,13 +1,13 @@
-use super::build::Built;
-use super::looking::Looking;
+use super::build::BuiltModel;
+use super::transient_case::TransientCase;
 use super::{Floor, SurgePoint, Vapour};
 
 /// Stations at which the water parts, with the head at which it does.
 #[derive(PartialEq)]
-pub(crate) struct Parted(Vec<Floor>);
+pub(crate) struct ColumnSeparation(Vec<Floor>);
 
-impl Parted {
-    pub(crate) fn of(looking: &Looking<'_>, points: &[SurgePoint]) -> Self {
+impl ColumnSeparation {
+    pub(crate) fn of(looking: &TransientCase<'_>, points: &[SurgePoint]) -> Self {
         let heights = looking.line.heights.mean_m.iter();
         Self(
             points
@@ -28,7 +28,7 @@ impl Parted {
     }
 
     /// The same stations as they stand on a grid.
-    pub(crate) fn floors(&self, looking: &Looking<'_>, built: &Built) -> Vec<Floor> {
+    pub(crate) fn floors(&self, looking: &TransientCase<'_>, built: &BuiltModel) -> Vec<Floor> {
         let on_grid = |f: &Floor| Floor {
             station_m: looking.node_m(built, f.station_m),
             ..*f

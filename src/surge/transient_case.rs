@@ -1,7 +1,7 @@
-use super::build::{Built, ValveAt, Wish, build};
-use super::march::march;
+use super::build::{BuiltModel, ModelRequest, ValveAt, build};
+use super::moc::run_moc;
 use super::work::Work;
-use super::{Course, Marched, Orders};
+use super::{OpeningSchedule, TransientOptions, TransientResult};
 use crate::flow::Run;
 use crate::line::{Line, Mover};
 
@@ -9,7 +9,7 @@ use crate::line::{Line, Mover};
 const ASIDE_M: f64 = 1e-6;
 
 /// Everything that stays the same while one movement is looked at.
-pub(crate) struct Looking<'a> {
+pub(crate) struct TransientCase<'a> {
     pub(crate) line: &'a Line,
     pub(crate) state: &'a Run,
     pub(crate) of: &'a Mover,
@@ -22,9 +22,14 @@ pub(crate) struct Looking<'a> {
     pub(crate) work: &'a Work,
 }
 
-impl Looking<'_> {
-    pub(crate) fn build(&self, speeds: &[f64], course: &Course, cells: usize) -> Option<Built> {
-        build(Wish {
+impl TransientCase<'_> {
+    pub(crate) fn build(
+        &self,
+        speeds: &[f64],
+        course: &OpeningSchedule,
+        cells: usize,
+    ) -> Option<BuiltModel> {
+        build(ModelRequest {
             line: self.line,
             state: self.state,
             speeds_m_per_s: speeds,
@@ -35,43 +40,48 @@ impl Looking<'_> {
     }
 
     /// Marches through the movement and on until it is quiet; what is kept is the caller's.
-    pub(crate) fn march(&self, built: &Built, keep: Orders) -> Marched {
-        let orders = Orders {
+    pub(crate) fn run_moc(&self, built: &BuiltModel, keep: TransientOptions) -> TransientResult {
+        let orders = TransientOptions {
             duration_s: built.chain.movement_s(),
             until_quiet: true,
             air_head_m: self.air_head_m,
             ..keep
         };
-        let marched = march(&built.chain, &built.grid, &built.start, &orders);
+        let marched = run_moc(&built.chain, &built.grid, &built.start, &orders);
         self.work.spend(marched.node_steps);
         marched
     }
 
     /// The heads before anything moves.
-    pub(crate) fn stand(&self, built: &Built) -> Marched {
-        march(&built.chain, &built.grid, &built.start, &Orders::default())
+    pub(crate) fn stand(&self, built: &BuiltModel) -> TransientResult {
+        run_moc(
+            &built.chain,
+            &built.grid,
+            &built.start,
+            &TransientOptions::default(),
+        )
     }
 
     /// The station that counts as the turbine: the pipe side of its valve where that moves, else the end of the line.
-    pub(crate) fn turbine_m(&self, built: &Built) -> f64 {
+    pub(crate) fn turbine_m(&self, built: &BuiltModel) -> f64 {
         self.turbine_valve(built)
             .map_or(self.line.length_m(), |v| v.declared_m)
     }
 
     /// The same on the grid.
-    pub(crate) fn turbine_node_m(&self, built: &Built) -> f64 {
+    pub(crate) fn turbine_node_m(&self, built: &BuiltModel) -> f64 {
         self.turbine_valve(built)
             .map_or(self.line.length_m(), |v| v.node_m)
     }
 
-    fn turbine_valve(&self, built: &Built) -> Option<ValveAt> {
+    fn turbine_valve(&self, built: &BuiltModel) -> Option<ValveAt> {
         built
             .valve
             .filter(|v| self.line.at_the_turbine(v.declared_m))
     }
 
     /// A station of the line on the grid: on its own side of a moving valve, below it when it stands on the valve itself.
-    pub(crate) fn node_m(&self, built: &Built, station_m: f64) -> f64 {
+    pub(crate) fn node_m(&self, built: &BuiltModel, station_m: f64) -> f64 {
         match built.valve {
             Some(v) if station_m < v.declared_m => station_m.min(v.node_m - ASIDE_M),
             Some(v) => station_m.max(v.node_m + ASIDE_M),
@@ -82,7 +92,12 @@ impl Looking<'_> {
     /// Highest and lowest head at a station of the line, whose pipe stands at `elevation_m`.
     ///
     /// The two sides of a moving valve are kept apart although it stands on the nearest node. Below one at the turbine the water stands under the air that the open jets let in: no less than the air's pressure.
-    pub(crate) fn heads_m(&self, built: &Built, marched: &Marched, at: (f64, f64)) -> (f64, f64) {
+    pub(crate) fn heads_m(
+        &self,
+        built: &BuiltModel,
+        marched: &TransientResult,
+        at: (f64, f64),
+    ) -> (f64, f64) {
         let (station_m, elevation_m) = at;
         let Some(valve) = built.valve else {
             return marched.at(station_m);

@@ -2,7 +2,7 @@
 //!
 //! They are the base under every head and every pressure, and rooms early in the order need them, so they stand beside the units.
 
-use super::water::{self, State};
+use super::water::{self, WaterState};
 use crate::numeric::math;
 
 pub use super::water::viscosity_pa_s;
@@ -58,7 +58,7 @@ pub const WGS84: Ellipsoid = Ellipsoid {
 
 /// Where something stands on the earth.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Spot {
+pub struct EarthPlace {
     /// Latitude, degrees.
     pub latitude_deg: f64,
     /// Height above the sea, m.
@@ -69,7 +69,7 @@ impl Ellipsoid {
     /// Normal gravity, m/s2: Somigliana's closed form on the ellipsoid with the height term of second order.
     ///
     /// Source: NIMA TR8350.2 (2000) equations 4-1 and 4-3. Good to about 1e-6 m/s2 to 9,000 m; the ground's own anomalies reach 1e-3.
-    pub fn gravity_m_per_s2(&self, spot: Spot) -> f64 {
+    pub fn gravity_m_per_s2(&self, spot: EarthPlace) -> f64 {
         let sin2 = math::powi(math::sin(spot.latitude_deg.to_radians()), 2);
         let surface = self.equator_m_per_s2 * (1.0 + self.somigliana * sin2)
             / (1.0 - self.eccentricity_squared * sin2).sqrt();
@@ -82,7 +82,7 @@ impl Ellipsoid {
 /// Gravity at a place, m/s2, on GRS80: 9.780 at the equator, 9.832 at the poles, 0.003 less for each 1,000 m.
 ///
 /// Source and limits as [`Ellipsoid::gravity_m_per_s2`].
-pub fn gravity(spot: Spot) -> f64 {
+pub fn gravity(spot: EarthPlace) -> f64 {
     GRS80.gravity_m_per_s2(spot)
 }
 
@@ -105,7 +105,7 @@ pub fn air_pressure_geopotential(geopotential_m: f64) -> f64 {
 
 /// What water is at a temperature and the pressure of the air at sea level.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Water {
+pub struct WaterProperties {
     /// Temperature, C.
     pub temperature_c: f64,
     /// Density, kg/m3.
@@ -118,7 +118,7 @@ pub struct Water {
     pub bulk_modulus_pa: f64,
 }
 
-impl Water {
+impl WaterProperties {
     /// Kinematic viscosity, m2/s.
     pub fn kinematic_viscosity_m2_per_s(&self) -> f64 {
         self.viscosity_pa_s / self.density_kg_per_m3
@@ -131,8 +131,8 @@ impl Water {
 /// bulk modulus: density times the square of the speed of sound (Marczak 1997).
 /// Against IAPWS-95 density is within 0.01 kg/m3 and vapour pressure within 0.01 %. Silt and air in the water change it far more.
 /// Pressure is left out: at 10 bar water is 0.04 % denser.
-pub fn water(temperature_c: f64) -> Water {
-    water_at(State {
+pub fn water(temperature_c: f64) -> WaterProperties {
+    water_at(WaterState {
         // just above the melting point, where liquid is in range at the pressure of the air
         kelvin: temperature_c.clamp(WATER_RANGE_C.0 + 0.01, WATER_RANGE_C.1) + 273.15,
         pressure_pa: SEA_LEVEL_AIR_PA,
@@ -140,10 +140,10 @@ pub fn water(temperature_c: f64) -> Water {
 }
 
 /// Water in any liquid state within IAPWS region 1 (273.15 to 623.15 K, above its vapour pressure); its bulk modulus that at the pressure of the air, to 95 C.
-pub fn water_at(state: State) -> Water {
+pub fn water_at(state: WaterState) -> WaterProperties {
     let density = 1.0 / water::volume_m3_per_kg(state);
     let celsius = state.kelvin - 273.15;
-    Water {
+    WaterProperties {
         temperature_c: celsius,
         density_kg_per_m3: density,
         viscosity_pa_s: water::viscosity_pa_s(state.kelvin, density),
@@ -177,7 +177,7 @@ mod tests {
 
     #[test]
     fn air_and_gravity_fall_with_height() {
-        let spot = |altitude_m| Spot {
+        let spot = |altitude_m| EarthPlace {
             latitude_deg: 45.0,
             altitude_m,
         };

@@ -1,4 +1,4 @@
-use super::Said;
+use super::Located;
 use super::keys::Heard;
 use crate::text::{Fault, Lines, Place, Sentence};
 use std::cell::RefCell;
@@ -11,7 +11,7 @@ const MOST_FAULTS: usize = 100;
 const LONGEST_LINE: usize = 20_000;
 
 /// The text being read and the faults found in it so far.
-pub(super) struct Paper<'p> {
+pub(super) struct Diagnostics<'p> {
     text: &'p str,
     lines: Lines<'p>,
     faults: RefCell<Vec<(usize, Fault)>>,
@@ -19,7 +19,7 @@ pub(super) struct Paper<'p> {
     heard: Option<RefCell<Vec<Heard>>>,
 }
 
-impl<'p> Paper<'p> {
+impl<'p> Diagnostics<'p> {
     pub(super) fn new(file: &'p str, text: &'p str) -> Self {
         Self {
             text,
@@ -118,8 +118,8 @@ impl<'p> Paper<'p> {
         faults.into_iter().map(|(_, fault)| fault).collect()
     }
 
-    pub(super) fn said<T>(&self, span: &Range<usize>, key: &str, value: T) -> Said<T> {
-        Said {
+    pub(super) fn said<T>(&self, span: &Range<usize>, key: &str, value: T) -> Located<T> {
+        Located {
             value,
             place: self.lines.place(span.start).key(key),
             source_line: self.lines.line_at(span.start).to_owned(),

@@ -2,7 +2,7 @@ use crate::pipe::Law;
 
 /// One stage of a movement: a straight run to a share within a time.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stage {
+pub struct ScheduleStage {
     /// Share open at its end: 0 shut, 1 as it runs; more than 1 where a machine that runs away lets more through.
     pub to: f64,
     /// How long it takes, s; 0: at once.
@@ -11,16 +11,16 @@ pub struct Stage {
 
 /// How a share of opening runs in time: from a share, straight through its stages, then held.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Course {
+pub struct OpeningSchedule {
     /// Share open at the start.
     pub from: f64,
     /// Stages in order; none: nothing moves.
-    pub stages: Vec<Stage>,
+    pub stages: Vec<ScheduleStage>,
     /// What the share counts.
     pub law: Law,
 }
 
-impl Course {
+impl OpeningSchedule {
     /// Nothing moves.
     pub fn held(at: f64) -> Self {
         Self {
@@ -34,7 +34,7 @@ impl Course {
     pub fn straight(from: f64, to: f64, over_s: f64) -> Self {
         Self {
             from,
-            stages: vec![Stage { to, over_s }],
+            stages: vec![ScheduleStage { to, over_s }],
             law: Law::Area,
         }
     }
@@ -61,7 +61,7 @@ impl Course {
             stages: self
                 .stages
                 .iter()
-                .map(|s| Stage {
+                .map(|s| ScheduleStage {
                     to: along(s.to),
                     ..*s
                 })
@@ -88,7 +88,7 @@ impl Course {
         let stages = self
             .stages
             .iter()
-            .map(|s| Stage {
+            .map(|s| ScheduleStage {
                 over_s: if now > 0.0 {
                     s.over_s / now * over_s
                 } else {
@@ -133,14 +133,14 @@ mod tests {
 
     #[test]
     fn a_two_stage_course_bends_where_it_should() {
-        let course = Course {
+        let course = OpeningSchedule {
             from: 1.0,
             stages: vec![
-                Stage {
+                ScheduleStage {
                     to: 0.3,
                     over_s: 1.0,
                 },
-                Stage {
+                ScheduleStage {
                     to: 0.0,
                     over_s: 3.0,
                 },
@@ -165,16 +165,21 @@ mod tests {
 
     #[test]
     fn at_once_is_made_at_the_start() {
-        assert_eq!(Course::straight(1.0, 0.0, 0.0).area(0.0), 0.0);
-        assert_eq!(Course::straight(1.0, 0.0, 0.0).lasting(2.0).area(1.0), 0.5);
-        assert_eq!(Course::held(0.7).area(3.0), 0.7);
+        assert_eq!(OpeningSchedule::straight(1.0, 0.0, 0.0).area(0.0), 0.0);
+        assert_eq!(
+            OpeningSchedule::straight(1.0, 0.0, 0.0)
+                .lasting(2.0)
+                .area(1.0),
+            0.5
+        );
+        assert_eq!(OpeningSchedule::held(0.7).area(3.0), 0.7);
     }
 
     #[test]
     fn a_needle_shuts_its_area_slowly_first() {
-        let stroke = Course {
+        let stroke = OpeningSchedule {
             law: Law::Stroke,
-            ..Course::straight(1.0, 0.0, 10.0)
+            ..OpeningSchedule::straight(1.0, 0.0, 10.0)
         };
         assert!((stroke.area(5.0) - 0.75).abs() < 1e-12);
     }

@@ -1,10 +1,10 @@
 //! Running with the pockets of the start left in: what flow and power they take.
 
-use super::course::Piped;
-use super::leg::Leg;
-use super::lock::{Course, Opening};
+use super::course::StartupLine;
+use super::leg::FallingLeg;
 use super::openings::Openings;
-use super::{Held, LeftIn, LeftPocket};
+use super::startup::{Opening, PipeProfile};
+use super::{AirVolume, LeftIn, LeftPocket};
 use crate::flow::{Conditions, Run, StandingAir, full_grade_line_m, run_under};
 use crate::line::Line;
 use crate::numeric::{Bracket, root};
@@ -17,14 +17,18 @@ pub(super) struct Trapped {
     /// Height of the crest, m.
     pub(super) height_m: f64,
     /// The air by the leg's real shape.
-    pub(super) leg: Leg,
+    pub(super) leg: FallingLeg,
     /// Mean area of the leg's bore, m2.
     area_m2: f64,
 }
 
 impl Trapped {
     /// The legs behind sealed crests that these openings leave full, from the intake down; crests up to a station are primed and hold none.
-    pub(super) fn all(course: &Course<'_>, openings: &[Opening], primed_to_m: f64) -> Vec<Self> {
+    pub(super) fn all(
+        course: &PipeProfile<'_>,
+        openings: &[Opening],
+        primed_to_m: f64,
+    ) -> Vec<Self> {
         let openings = Openings::of(openings);
         course
             .humps()
@@ -36,7 +40,7 @@ impl Trapped {
                 Self {
                     station_m: course.station(hump.crest),
                     height_m: course.height(hump.crest),
-                    leg: Leg::down(course, hump.crest, hump.next_low, &openings),
+                    leg: FallingLeg::down(course, hump.crest, hump.next_low, &openings),
                     area_m2: course.volume_m3(hump.crest, hump.next_low) / long_m,
                 }
             })
@@ -45,18 +49,18 @@ impl Trapped {
     }
 
     /// The air, sealed at the air's own pressure, where the grade line stands so far above its crest, m: Boyle's law on the leg's shape. Below the air's pressure it fills its leg and no more.
-    pub(super) fn squeezed(&self, air_head_m: f64, over_m: f64) -> Held {
+    pub(super) fn squeezed(&self, air_head_m: f64, over_m: f64) -> AirVolume {
         const LEAST_M: f64 = 1e-3;
         let to_m = (air_head_m + over_m).max(LEAST_M);
         let (height_m, volume_m3) = self.leg.pressed(air_head_m, to_m);
-        Held {
+        AirVolume {
             volume_m3,
             height_m,
         }
     }
 
-    fn full(&self) -> Held {
-        Held {
+    fn full(&self) -> AirVolume {
+        AirVolume {
             volume_m3: self.leg.sealed_m3(),
             height_m: self.leg.sealed_height_m(),
         }
@@ -69,10 +73,10 @@ impl Trapped {
 /// `start_needs_m`: water level, m, that the start needs with the air squeezed: below it nothing runs.
 /// Its air was sealed at the air's own pressure and is squeezed by what runs: `(ha + H - z) V = ha V0`, H the grade line at its crest less what the pockets above take, z the crest.
 /// In the dry part of a leg water runs down as a film, so the friction of a full pipe is taken off again there. Basis page: start-up.
-pub(super) fn left_in(
+pub(super) fn residual_pockets(
     line: &Line,
     runs: &[Run],
-    piped: &Piped,
+    piped: &StartupLine,
     openings: &[Opening],
     primed_to_m: f64,
     start_needs_m: f64,
@@ -86,7 +90,7 @@ pub(super) fn left_in(
     runs.iter()
         .filter(|r| r.flows() && r.limited.is_none())
         .map(|run| {
-            let case = Case {
+            let case = FlowingCase {
                 line: &line,
                 run,
                 legs: &legs,
@@ -96,7 +100,7 @@ pub(super) fn left_in(
             let starts = run.level_m > start_needs_m;
             let settled = |by| starts.then(|| case.settled(by)).flatten();
             let (squeezed, full) = (settled(Squeezed::Running), settled(Squeezed::Not));
-            let share = |r: &Option<(Run, Vec<Held>)>| {
+            let share = |r: &Option<(Run, Vec<AirVolume>)>| {
                 r.as_ref()
                     .map_or(0.0, |(r, _)| r.water_power_w / run.water_power_w)
             };
@@ -134,16 +138,20 @@ enum Squeezed {
     Not,
 }
 
-struct Case<'a> {
+struct FlowingCase<'a> {
     line: &'a Line,
     run: &'a Run,
     legs: &'a [Trapped],
     air_head_m: f64,
 }
 
-impl Case<'_> {
+impl FlowingCase<'_> {
     /// The pockets when so much flows, and the head that each takes, m.
-    fn pockets(&self, by: Squeezed, flow_m3_per_s: f64) -> Option<(Vec<Held>, Vec<StandingAir>)> {
+    fn pockets(
+        &self,
+        by: Squeezed,
+        flow_m3_per_s: f64,
+    ) -> Option<(Vec<AirVolume>, Vec<StandingAir>)> {
         let crests: Vec<f64> = self.legs.iter().map(|t| t.station_m).collect();
         let grade = full_grade_line_m(self.line, &self.run.wish, flow_m3_per_s, &crests).ok()?;
         let mut taken_m = 0.0;
@@ -184,7 +192,7 @@ impl Case<'_> {
     }
 
     /// The pockets while nothing flows, the line full.
-    fn at_rest(&self) -> Vec<Held> {
+    fn at_rest(&self) -> Vec<AirVolume> {
         self.pockets(Squeezed::Running, 0.0)
             .map_or_else(Vec::new, |p| p.0)
     }
@@ -200,7 +208,7 @@ impl Case<'_> {
     }
 
     /// The flow that leaves pockets which leave that flow; `None`: it does not run.
-    fn settled(&self, by: Squeezed) -> Option<(Run, Vec<Held>)> {
+    fn settled(&self, by: Squeezed) -> Option<(Run, Vec<AirVolume>)> {
         let most = self.run.flow_m3_per_s;
         let gives = |flow: f64| self.with(self.pockets(by, flow)?.1);
         let tiny = 1e-4 * most;

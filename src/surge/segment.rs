@@ -1,10 +1,10 @@
-use super::build::Wish;
-use super::chain::Tube;
-use super::grid::{Aim, Grid, SLIVER_ADJUSTMENT};
+use super::build::ModelRequest;
+use super::grid::{Aim, MocGrid, SLIVER_ADJUSTMENT};
+use super::pipe_series::Tube;
 
 /// A reach that keeps its own wave speed; a very short one is part of its neighbour.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Hard {
+pub(crate) struct Segment {
     pub(crate) from_m: f64,
     pub(crate) to_m: f64,
     pub(crate) reach: usize,
@@ -17,25 +17,25 @@ const MOST_TIMES: usize = 2;
 const FEW_CELLS: usize = 64;
 
 /// The reaches that are marched by themselves, and the grid over them.
-pub(crate) fn hard_tubes(wish: Wish<'_>) -> Option<(Vec<Hard>, Grid)> {
+pub(crate) fn hard_tubes(wish: ModelRequest<'_>) -> Option<(Vec<Segment>, MocGrid)> {
     let reaches = wish.line.reaches.iter().enumerate();
-    let mut hards: Vec<Hard> = reaches
+    let mut hards: Vec<Segment> = reaches
         .filter(|(_, r)| r.to_m > r.from_m && r.pipe.inner_diameter_m > 0.0)
-        .map(|(reach, r)| Hard {
+        .map(|(reach, r)| Segment {
             from_m: r.from_m,
             to_m: r.to_m,
             reach,
         })
         .collect();
     let bends = bends_of(wish);
-    let tubes_of = |hards: &[Hard]| -> Option<Vec<Tube>> {
+    let tubes_of = |hards: &[Segment]| -> Option<Vec<Tube>> {
         let tubes: Option<Vec<Tube>> = hards.iter().map(|h| bare_tube(wish, *h)).collect();
         tubes.filter(|t| !t.is_empty())
     };
     join_slivers(&mut hards, wish.cells, tubes_of);
     loop {
         let tubes = tubes_of(&hards)?;
-        let grid = Grid::choose(
+        let grid = MocGrid::choose(
             &tubes,
             Aim {
                 cells: wish.cells,
@@ -65,9 +65,9 @@ pub(crate) fn hard_tubes(wish: Wish<'_>) -> Option<(Vec<Hard>, Grid)> {
 
 /// Reaches that a wave crosses in less than half a step of the wished grid become part of their neighbours, losses and all, the shortest first.
 fn join_slivers(
-    hards: &mut Vec<Hard>,
+    hards: &mut Vec<Segment>,
     cells: usize,
-    tubes_of: impl Fn(&[Hard]) -> Option<Vec<Tube>>,
+    tubes_of: impl Fn(&[Segment]) -> Option<Vec<Tube>>,
 ) {
     while let Some(tubes) = tubes_of(hards).filter(|t| t.len() > 1) {
         let whole: f64 = tubes.iter().map(Tube::travel_s).sum();
@@ -83,7 +83,7 @@ fn join_slivers(
     }
 }
 
-fn merge(hards: &mut Vec<Hard>, i: usize) {
+fn merge(hards: &mut Vec<Segment>, i: usize) {
     let gone = hards.remove(i);
     if let Some(upper) = i.checked_sub(1).and_then(|u| hards.get_mut(u)) {
         upper.to_m = gone.to_m;
@@ -93,7 +93,7 @@ fn merge(hards: &mut Vec<Hard>, i: usize) {
 }
 
 /// Times at which the movement bends or ends, s.
-fn bends_of(wish: Wish<'_>) -> Vec<f64> {
+fn bends_of(wish: ModelRequest<'_>) -> Vec<f64> {
     wish.course
         .stages
         .iter()
@@ -105,7 +105,7 @@ fn bends_of(wish: Wish<'_>) -> Vec<f64> {
 }
 
 /// A reach, or a part of it, without its losses.
-pub(crate) fn bare_tube(wish: Wish<'_>, hard: Hard) -> Option<Tube> {
+pub(crate) fn bare_tube(wish: ModelRequest<'_>, hard: Segment) -> Option<Tube> {
     Some(Tube {
         length_m: hard.to_m - hard.from_m,
         bore_m: wish.line.reaches.get(hard.reach)?.pipe.inner_diameter_m,

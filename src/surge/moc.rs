@@ -2,23 +2,23 @@
 //!
 //! Nodes stand at the ends of cells at whole steps and in the middle of cells at half steps: the only points that a change at an end can reach, so nothing is interpolated.
 
-use super::chain::{Branch, Chain, End, Pass, Start};
-use super::grid::Grid;
-use super::kernel::{HalfCell, Row, half_step};
-use super::node::{self, Around, EndAir, Memory};
+use super::grid::MocGrid;
+use super::kernel::{HalfCell, NodeRow, half_step};
+use super::node::{self, Around, BoundaryState, EndAir};
+use super::pipe_series::{BranchLine, InitialState, InlineElement, LowerEnd, PipeSeries};
 use super::quiet::Quiet;
-use super::riser::Water;
-use super::{Drop, Envelope, Extreme, Marched, Orders, Tube};
+use super::riser::RiserWater;
+use super::{Envelope, Extreme, QuadraticLoss, TransientOptions, TransientResult, Tube};
 
 /// One tube while it is marched.
-struct Field {
-    whole: Row,
-    half: Row,
+struct TubeField {
+    whole: NodeRow,
+    half: NodeRow,
     cell: HalfCell,
     cells: usize,
 }
 
-impl Field {
+impl TubeField {
     fn new(
         tube: &Tube,
         cells: usize,
@@ -32,8 +32,8 @@ impl Field {
         let whole = (0..=cells).map(|i| along(i as f64 / n)).collect();
         let half = (0..cells).map(|i| along((i as f64 + 0.5) / n)).collect();
         Self {
-            whole: Row::at(whole, flow),
-            half: Row::at(half, flow),
+            whole: NodeRow::at(whole, flow),
+            half: NodeRow::at(half, flow),
             cell: HalfCell {
                 impedance: wave_speed / (gravity * tube.area_m2()),
                 resistance: tube.friction_factor * tube.length_m / (2.0 * n) / tube.bore_m
@@ -43,7 +43,7 @@ impl Field {
         }
     }
 
-    fn rows(&mut self) -> [&mut Row; 2] {
+    fn rows(&mut self) -> [&mut NodeRow; 2] {
         [&mut self.whole, &mut self.half]
     }
 
@@ -68,7 +68,7 @@ impl Field {
 
 /// A station as a place in the fields: head is straight between two nodes of whole steps.
 #[derive(Clone, Copy)]
-struct Spot {
+struct GridPoint {
     tube: usize,
     node: usize,
     share: f64,
@@ -78,7 +78,12 @@ struct Spot {
 ///
 /// Quasi-steady friction with the factor of each tube held; linear elastic walls; no parting of the water: heads below the boiling limit are those of water that would not part, and the caller says so.
 /// Each movement begins at time 0. Wylie and Streeter (1993) for the method; this net of whole and half steps is one of its two independent halves.
-pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marched {
+pub fn run_moc(
+    chain: &PipeSeries,
+    grid: &MocGrid,
+    start: &InitialState,
+    orders: &TransientOptions,
+) -> TransientResult {
     let g = chain.gravity_m_per_s2;
     let around = Around {
         gravity: g,
@@ -86,15 +91,21 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
         step: grid.step_s,
     };
     let steady = chain.steady_heads_m(start);
-    let mut fields: Vec<Field> = chain
+    let mut fields: Vec<TubeField> = chain
         .tubes
         .iter()
         .zip(grid.cells.iter().zip(&grid.wave_speeds_m_per_s))
         .zip(steady.iter().zip(&start.flow_m3_per_s))
-        .map(|((tube, (&cells, &a)), (&heads, &flow))| Field::new(tube, cells, a, g, heads, flow))
+        .map(|((tube, (&cells, &a)), (&heads, &flow))| {
+            TubeField::new(tube, cells, a, g, heads, flow)
+        })
         .collect();
-    let mut memories: Vec<Memory> = steady.iter().skip(1).map(|h| Memory::at(h.0)).collect();
-    let spots = |stations: &mut dyn Iterator<Item = f64>| -> Vec<Spot> {
+    let mut memories: Vec<BoundaryState> = steady
+        .iter()
+        .skip(1)
+        .map(|h| BoundaryState::at(h.0))
+        .collect();
+    let spots = |stations: &mut dyn Iterator<Item = f64>| -> Vec<GridPoint> {
         stations.map(|s| spot(chain, &fields, s)).collect()
     };
     let watch = spots(&mut orders.watch_m.iter().copied());
@@ -109,11 +120,11 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
         })
         .collect();
     let ghosts = spots(&mut orders.risers.iter().map(|r| r.station_m));
-    let mut risers: Vec<Water> = orders
+    let mut risers: Vec<RiserWater> = orders
         .risers
         .iter()
         .zip(&ghosts)
-        .map(|(r, &s)| Water::at_rest(r, head_at(&fields, s)))
+        .map(|(r, &s)| RiserWater::at_rest(r, head_at(&fields, s)))
         .collect();
     let mut first_below = None;
     let mut air = EndAir::default();
@@ -135,7 +146,7 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
             if !orders.until_quiet {
                 break;
             }
-            let rows = fields.iter_mut().flat_map(Field::rows);
+            let rows = fields.iter_mut().flat_map(TubeField::rows);
             match &mut quiet {
                 None => quiet = Some(Quiet::from(rows)),
                 Some(quiet) if (step - steps).is_multiple_of(wave_steps) => {
@@ -180,13 +191,13 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
         }
     }
     if let Some(quiet) = quiet {
-        quiet.close(fields.iter_mut().flat_map(Field::rows));
+        quiet.close(fields.iter_mut().flat_map(TubeField::rows));
     }
     let standpipes_m = chain
         .joins
         .iter()
         .zip(&memories)
-        .map(|(join, m)| matches!(join.branch, Branch::Standpipe { .. }).then_some(m.highest))
+        .map(|(join, m)| matches!(join.branch, BranchLine::Standpipe { .. }).then_some(m.highest))
         .collect();
     let mut from = 0.0;
     let envelopes = chain
@@ -199,7 +210,7 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
             e
         })
         .collect();
-    Marched {
+    TransientResult {
         step_s: grid.step_s,
         node_steps: step as u64 * cells_of(grid) + air_steps * AIR_NODES,
         envelopes,
@@ -218,11 +229,11 @@ pub fn march(chain: &Chain, grid: &Grid, start: &Start, orders: &Orders) -> Marc
 pub(super) const AIR_NODES: u64 = 200;
 
 /// Cells of a grid, both halves of each step counted.
-pub(super) fn cells_of(grid: &Grid) -> u64 {
+pub(super) fn cells_of(grid: &MocGrid) -> u64 {
     2 * grid.cells.iter().sum::<usize>() as u64
 }
 
-fn meet_forebay(chain: &Chain, fields: &mut [Field]) {
+fn meet_forebay(chain: &PipeSeries, fields: &mut [TubeField]) {
     if let Some(field) = fields.first_mut() {
         let (head, flow) = node::forebay(&chain.forebay, field.cell.up(field.half.get(0)));
         field.whole.set(0, head, flow);
@@ -230,9 +241,9 @@ fn meet_forebay(chain: &Chain, fields: &mut [Field]) {
 }
 
 fn meet_joins(
-    chain: &Chain,
-    fields: &mut [Field],
-    memories: &mut [Memory],
+    chain: &PipeSeries,
+    fields: &mut [TubeField],
+    memories: &mut [BoundaryState],
     around: Around,
     time_s: f64,
 ) {
@@ -248,15 +259,15 @@ fn meet_joins(
         let down = upper.cell.down(upper.half.get(upper.cells - 1));
         let up = below.cell.up(below.half.get(0));
         let met = match joins.next() {
-            None => node::pass(Drop::default(), false, down, up),
+            None => node::pass(QuadraticLoss::default(), false, down, up),
             Some(join) => {
                 let (drop, one_way) = match &join.pass {
-                    Pass::Free => (Drop::default(), false),
-                    Pass::Still(d) => (*d, false),
-                    Pass::OneWay(d) => (*d, true),
-                    Pass::Valve(v) => (v.drop_at(time_s), false),
+                    InlineElement::Free => (QuadraticLoss::default(), false),
+                    InlineElement::Still(d) => (*d, false),
+                    InlineElement::OneWay(d) => (*d, true),
+                    InlineElement::Valve(v) => (v.drop_at(time_s), false),
                 };
-                if matches!(join.branch, Branch::None) {
+                if matches!(join.branch, BranchLine::None) {
                     node::pass(drop, one_way, down, up)
                 } else {
                     node::branch(&join.branch, memory, around, drop, one_way, down, up)
@@ -270,8 +281,8 @@ fn meet_joins(
 }
 
 fn meet_end(
-    chain: &Chain,
-    fields: &mut [Field],
+    chain: &PipeSeries,
+    fields: &mut [TubeField],
     air: &mut EndAir,
     around: Around,
     time_s: f64,
@@ -281,16 +292,16 @@ fn meet_end(
     };
     let down = field.cell.down(field.half.get(field.cells - 1));
     let (head, flow) = match &chain.end {
-        End::Shut => (down.head, 0.0),
-        End::Nozzles(n) => node::nozzles(n, time_s, air, around, down),
+        LowerEnd::Shut => (down.head, 0.0),
+        LowerEnd::Nozzles(n) => node::nozzles(n, time_s, air, around, down),
     };
     field.whole.set(field.cells, head, flow);
     (head, flow)
 }
 
-fn spot(chain: &Chain, fields: &[Field], station_m: f64) -> Spot {
+fn spot(chain: &PipeSeries, fields: &[TubeField], station_m: f64) -> GridPoint {
     let mut from = 0.0;
-    let mut found = Spot {
+    let mut found = GridPoint {
         tube: 0,
         node: 0,
         share: 0.0,
@@ -298,7 +309,7 @@ fn spot(chain: &Chain, fields: &[Field], station_m: f64) -> Spot {
     for (i, (tube, field)) in chain.tubes.iter().zip(fields).enumerate() {
         let x = ((station_m - from) / tube.length_m).clamp(0.0, 1.0) * field.cells as f64;
         let node = (x.floor() as usize).min(field.cells - 1);
-        found = Spot {
+        found = GridPoint {
             tube: i,
             node,
             share: x - node as f64,
@@ -311,7 +322,7 @@ fn spot(chain: &Chain, fields: &[Field], station_m: f64) -> Spot {
     found
 }
 
-fn head_at(fields: &[Field], spot: Spot) -> f64 {
+fn head_at(fields: &[TubeField], spot: GridPoint) -> f64 {
     let head = |i: usize| {
         fields
             .get(spot.tube)
@@ -326,16 +337,16 @@ fn head_at(fields: &[Field], spot: Spot) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::surge::{Aim, Course, Forebay, Nozzles};
+    use crate::surge::{Aim, Forebay, Nozzles, OpeningSchedule};
 
     const G: f64 = 9.81;
 
-    fn plain(tube: Tube, level_m: f64, end: End) -> Chain {
-        Chain {
+    fn plain(tube: Tube, level_m: f64, end: LowerEnd) -> PipeSeries {
+        PipeSeries {
             gravity_m_per_s2: G,
             forebay: Forebay {
                 level_m,
-                mouth: Drop::default(),
+                mouth: QuadraticLoss::default(),
             },
             tubes: vec![tube],
             joins: Vec::new(),
@@ -343,9 +354,9 @@ mod tests {
         }
     }
 
-    fn run(chain: &Chain, flow: f64, cells: usize, duration_s: f64) -> Marched {
+    fn run(chain: &PipeSeries, flow: f64, cells: usize, duration_s: f64) -> TransientResult {
         let bends = [chain.movement_s()];
-        let grid = Grid::choose(
+        let grid = MocGrid::choose(
             &chain.tubes,
             Aim {
                 cells,
@@ -353,23 +364,28 @@ mod tests {
                 bends_s: &bends,
             },
         );
-        let orders = Orders {
+        let orders = TransientOptions {
             duration_s,
             watch_m: vec![chain.length_m()],
             air_head_m: 10.3,
-            ..Orders::default()
+            ..TransientOptions::default()
         };
-        march(chain, &grid, &Start::flowing(chain, flow), &orders)
+        run_moc(chain, &grid, &InitialState::flowing(chain, flow), &orders)
     }
 
     /// Nozzles that pass what the tube carries at the head left over.
-    fn closing(tube: Tube, level_m: f64, velocity: f64, course: Course) -> (Chain, f64) {
+    fn closing(
+        tube: Tube,
+        level_m: f64,
+        velocity: f64,
+        course: OpeningSchedule,
+    ) -> (PipeSeries, f64) {
         let flow = velocity * tube.area_m2();
-        let mut chain = plain(tube, level_m, End::Shut);
-        let head = chain.steady_heads_m(&Start::flowing(&chain, flow))[0].1;
+        let mut chain = plain(tube, level_m, LowerEnd::Shut);
+        let head = chain.steady_heads_m(&InitialState::flowing(&chain, flow))[0].1;
         let mut nozzles = Nozzles::passing(flow, head, 0.0, G);
         nozzles.course = course;
-        chain.end = End::Nozzles(nozzles);
+        chain.end = LowerEnd::Nozzles(nozzles);
         (chain, flow)
     }
 
@@ -381,7 +397,7 @@ mod tests {
             wave_speed_m_per_s: 1200.0,
             friction_factor: 0.0,
         };
-        let (chain, flow) = closing(tube, 100.0, 0.5, Course::straight(1.0, 0.0, 0.0));
+        let (chain, flow) = closing(tube, 100.0, 0.5, OpeningSchedule::straight(1.0, 0.0, 0.0));
         let m = run(&chain, flow, 100, 4.0);
         let rise = 1200.0 * 0.5 / G;
         assert!((m.outlet.max_m - 100.0 - rise).abs() < 1e-9);
@@ -398,7 +414,7 @@ mod tests {
             wave_speed_m_per_s: 300.0,
             friction_factor: 0.02,
         };
-        let (chain, flow) = closing(tube, 80.0, 1.5, Course::straight(1.0, 0.0, 0.0));
+        let (chain, flow) = closing(tube, 80.0, 1.5, OpeningSchedule::straight(1.0, 0.0, 0.0));
         let m = run(&chain, flow, 400, 10.0);
         assert!((m.outlet.max_m - 125.766).abs() < 0.01, "{:?}", m.outlet);
         assert!((m.outlet.min_m - 42.900).abs() < 0.01);
@@ -412,7 +428,7 @@ mod tests {
             wave_speed_m_per_s: 1150.0,
             friction_factor: 0.017,
         };
-        let (chain, flow) = closing(tube, 120.0, 2.3, Course::held(1.0));
+        let (chain, flow) = closing(tube, 120.0, 2.3, OpeningSchedule::held(1.0));
         let m = run(&chain, flow, 175, 30.0);
         for e in &m.envelopes {
             for (max, min) in e.max_m.iter().zip(&e.min_m) {
@@ -431,7 +447,12 @@ mod tests {
         };
         let flow: f64 = 0.07230728860609317;
         let velocity = flow / tube.area_m2();
-        let (chain, flow) = closing(tube, 120.0, velocity, Course::straight(1.0, 0.0, 2.0));
+        let (chain, flow) = closing(
+            tube,
+            120.0,
+            velocity,
+            OpeningSchedule::straight(1.0, 0.0, 2.0),
+        );
         let m = run(&chain, flow, 175, 4.0);
         assert!((m.outlet.max_m - 171.255).abs() < 0.01, "{:?}", m.outlet);
         assert!((m.outlet.min_m - 68.938).abs() < 0.02);

@@ -1,8 +1,8 @@
-use super::Course;
+use super::OpeningSchedule;
 
 /// Plain tubes in series from a forebay to an outlet: all the march knows.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Chain {
+pub struct PipeSeries {
     /// Gravity, m/s2.
     pub gravity_m_per_s2: f64,
     /// The upper end.
@@ -12,7 +12,7 @@ pub struct Chain {
     /// What stands between one tube and the next: one fewer than tubes; missing ones are plain.
     pub joins: Vec<Join>,
     /// The lower end.
-    pub end: End,
+    pub end: LowerEnd,
 }
 
 /// A stretch of one bore, one wave speed and one friction factor.
@@ -46,16 +46,16 @@ impl Tube {
     }
 }
 
-/// A drop of head by flow squared, with its own coefficient for each direction, s2/m5. Where the bore changes the velocity head is in it, so one may be below nothing.
+/// A loss of head K Q|Q|, with its own coefficient K for each direction, s2/m5. Where the bore changes the velocity head is in it, so one may be below nothing.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Drop {
+pub struct QuadraticLoss {
     /// Flow towards the outlet.
     pub forth_s2_per_m5: f64,
     /// Flow towards the forebay.
     pub back_s2_per_m5: f64,
 }
 
-impl Drop {
+impl QuadraticLoss {
     /// The same both ways.
     pub fn both(s2_per_m5: f64) -> Self {
         Self {
@@ -80,28 +80,28 @@ pub struct Forebay {
     /// Elevation of the water, m.
     pub level_m: f64,
     /// Drop of the piezometric head at the mouth: entrance, screen and velocity head inward.
-    pub mouth: Drop,
+    pub mouth: QuadraticLoss,
 }
 
 /// What stands between two tubes: first what the water passes through, then what branches off below it.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Join {
     /// What it passes through.
-    pub pass: Pass,
+    pub pass: InlineElement,
     /// What branches off.
-    pub branch: Branch,
+    pub branch: BranchLine,
 }
 
 /// What the water passes through.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub enum Pass {
+pub enum InlineElement {
     /// Nothing.
     #[default]
     Free,
     /// A loss that stays as it is.
-    Still(Drop),
+    Still(QuadraticLoss),
     /// A flap that lets nothing back.
-    OneWay(Drop),
+    OneWay(QuadraticLoss),
     /// A valve.
     Valve(Valve),
 }
@@ -110,21 +110,21 @@ pub enum Pass {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Valve {
     /// Everything that does not change with its opening: losses at the same place, change of velocity head.
-    pub rest: Drop,
+    pub rest: QuadraticLoss,
     /// Loss coefficient by opening.
     pub law: super::valve::ValveLaw,
     /// Velocity head of the bore its loss is counted on, over flow squared, s2/m5.
     pub velocity_head_s2_per_m5: f64,
     /// Its movement, in share of what the law counts.
-    pub course: Course,
+    pub course: OpeningSchedule,
 }
 
 impl Valve {
     /// Drop at a time after the start, s; infinite when shut.
-    pub fn drop_at(&self, time_s: f64) -> Drop {
+    pub fn drop_at(&self, time_s: f64) -> QuadraticLoss {
         let own =
             self.law.loss_coefficient(self.course.share(time_s)) * self.velocity_head_s2_per_m5;
-        Drop {
+        QuadraticLoss {
             forth_s2_per_m5: (self.rest.forth_s2_per_m5 + own).max(0.0),
             back_s2_per_m5: (self.rest.back_s2_per_m5 + own).max(0.0),
         }
@@ -133,7 +133,7 @@ impl Valve {
 
 /// What branches off at a join.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub enum Branch {
+pub enum BranchLine {
     /// Nothing.
     #[default]
     None,
@@ -171,7 +171,7 @@ pub enum Branch {
     },
 }
 
-impl Branch {
+impl BranchLine {
     /// Air may come in here.
     pub(crate) fn lets_air_in(&self) -> bool {
         matches!(self, Self::Standpipe { .. } | Self::AirInlet { .. })
@@ -180,7 +180,7 @@ impl Branch {
 
 /// The lower end.
 #[derive(Debug, Clone, PartialEq)]
-pub enum End {
+pub enum LowerEnd {
     /// A closed end.
     Shut,
     /// Nozzles to the air.
@@ -197,7 +197,7 @@ pub struct Nozzles {
     /// Effective area of those that move, fully open, m2.
     pub area_moved_m2: f64,
     /// Their movement.
-    pub course: Course,
+    pub course: OpeningSchedule,
     /// Velocity head in the pipe before them over flow squared, s2/m5: 0 where it is left out.
     pub approach_s2_per_m5: f64,
 }
@@ -209,7 +209,7 @@ impl Nozzles {
             height_m,
             area_kept_m2: 0.0,
             area_moved_m2: flow_m3_per_s / (2.0 * gravity * head_m).sqrt(),
-            course: Course::held(1.0),
+            course: OpeningSchedule::held(1.0),
             approach_s2_per_m5: 0.0,
         }
     }
@@ -225,16 +225,16 @@ impl Nozzles {
 
 /// What runs before anything moves.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Start {
+pub struct InitialState {
     /// Flow in each tube, m3/s.
     pub flow_m3_per_s: Vec<f64>,
     /// Head below a shut valve, m, for tubes that are cut off from the forebay; the head of the tubes above where it is not needed.
     pub below_shut_m: f64,
 }
 
-impl Start {
+impl InitialState {
     /// The same flow in every tube.
-    pub fn flowing(chain: &Chain, flow_m3_per_s: f64) -> Self {
+    pub fn flowing(chain: &PipeSeries, flow_m3_per_s: f64) -> Self {
         Self {
             flow_m3_per_s: vec![flow_m3_per_s; chain.tubes.len()],
             below_shut_m: chain.forebay.level_m,
@@ -242,12 +242,12 @@ impl Start {
     }
 
     /// Water at rest everywhere.
-    pub fn still(chain: &Chain) -> Self {
+    pub fn still(chain: &PipeSeries) -> Self {
         Self::flowing(chain, 0.0)
     }
 }
 
-impl Chain {
+impl PipeSeries {
     /// Length of all tubes, m.
     pub fn length_m(&self) -> f64 {
         self.tubes.iter().map(|t| t.length_m).sum()
@@ -261,18 +261,18 @@ impl Chain {
     /// How long what moves takes, s.
     pub fn movement_s(&self) -> f64 {
         let valves = self.joins.iter().map(|j| match &j.pass {
-            Pass::Valve(v) => v.course.duration_s(),
+            InlineElement::Valve(v) => v.course.duration_s(),
             _ => 0.0,
         });
         let end = match &self.end {
-            End::Nozzles(n) => n.course.duration_s(),
-            End::Shut => 0.0,
+            LowerEnd::Nozzles(n) => n.course.duration_s(),
+            LowerEnd::Shut => 0.0,
         };
         valves.fold(end, f64::max)
     }
 
     /// Heads at the upper and lower end of each tube in a steady state, m.
-    pub fn steady_heads_m(&self, start: &Start) -> Vec<(f64, f64)> {
+    pub fn steady_heads_m(&self, start: &InitialState) -> Vec<(f64, f64)> {
         let mut heads = Vec::with_capacity(self.tubes.len());
         let first = start.flow_m3_per_s.first().copied().unwrap_or(0.0);
         let mut head = self.forebay.level_m - self.forebay.mouth.head_m(first);
@@ -281,9 +281,11 @@ impl Chain {
         for (tube, &flow) in self.tubes.iter().zip(&start.flow_m3_per_s) {
             if !heads.is_empty() {
                 head = match joins.next().map(|j| &j.pass) {
-                    None | Some(Pass::Free) => head,
-                    Some(Pass::Still(d) | Pass::OneWay(d)) => head - d.head_m(above),
-                    Some(Pass::Valve(v)) => {
+                    None | Some(InlineElement::Free) => head,
+                    Some(InlineElement::Still(d) | InlineElement::OneWay(d)) => {
+                        head - d.head_m(above)
+                    }
+                    Some(InlineElement::Valve(v)) => {
                         let drop = v.drop_at(f64::NEG_INFINITY);
                         if drop.forth_s2_per_m5.is_finite() {
                             head - drop.head_m(above)

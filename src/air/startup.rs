@@ -3,14 +3,14 @@
 //! A dry pipe filled slowly: water spills over a crest, runs down the far side as a film and seals the low. The falling leg keeps its air,
 //! and the head must lift the water over the next crest with that air in between. Basis page: start-up.
 
-use super::leg::Leg;
+use super::leg::FallingLeg;
 use super::openings::Openings;
 use crate::numeric::series::{at, last};
 use crate::route::interpolate;
 
 /// The pipe's centre on stations, with its bore: what the recursion runs on.
 #[derive(Debug, Clone, Copy)]
-pub struct Course<'a> {
+pub struct PipeProfile<'a> {
     /// Stations, m, rising.
     pub station_m: &'a [f64],
     /// Height of the pipe's centre at each, m.
@@ -122,7 +122,7 @@ impl Outcome {
     }
 }
 
-impl Course<'_> {
+impl PipeProfile<'_> {
     pub(super) fn point(&self, i: usize) -> Option<(f64, f64, f64)> {
         Some((
             *self.station_m.get(i)?,
@@ -213,7 +213,7 @@ impl Course<'_> {
             .iter()
             .rev()
             .map(|hump| {
-                let leg = Leg::down(self, hump.crest, hump.next_low, &openings);
+                let leg = FallingLeg::down(self, hump.crest, hump.next_low, &openings);
                 let height_m = self.height(hump.crest);
                 let primed = self.station(hump.crest) <= primed_to_m;
                 let (head_m, volume_m3) = if primed {
@@ -256,7 +256,7 @@ impl Course<'_> {
     }
 }
 
-impl Course<'_> {
+impl PipeProfile<'_> {
     /// Height that the water must reach at the lower end: the last crest's, or the end's where that crest is primed.
     pub(super) fn last_m(&self, humps: &Humps, primed_to_m: f64) -> f64 {
         match humps.last {
@@ -307,7 +307,7 @@ mod tests {
         let station_m: Vec<f64> = points.iter().map(|p| p.0).collect();
         let height_m: Vec<f64> = points.iter().map(|p| p.1).collect();
         let bore_m = vec![0.05; points.len()];
-        let course = Course {
+        let course = PipeProfile {
             station_m: &station_m,
             height_m: &height_m,
             bore_m: &bore_m,

@@ -2,7 +2,7 @@
 
 use super::drained::drained;
 use crate::air::{Air, Vent};
-use crate::line::{Line, Stand};
+use crate::line::{Appurtenance, Line};
 use crate::pipe::MarkKind;
 use crate::strength::{self, Load};
 
@@ -12,7 +12,7 @@ const MOST: usize = 12;
 /// Stations of the vents that the pipe needs to live, beyond those that stand and those that the air asks for, m, in order from the intake.
 ///
 /// One at a time, at the highest place that would be pressed flat in the worst way of emptying: there the air comes in that lets everything below it fall.
-pub(super) fn to_live_m(line: &Line, air: &Air) -> Vec<f64> {
+pub(super) fn vents_against_collapse_m(line: &Line, air: &Air) -> Vec<f64> {
     let mut trial = line.clone();
     trial
         .stands
@@ -22,12 +22,12 @@ pub(super) fn to_live_m(line: &Line, air: &Air) -> Vec<f64> {
     }
     let mut out = Vec::new();
     while out.len() < MOST {
-        let Some(station_m) = highest_flat_m(&trial) else {
+        let Some(station_m) = highest_buckled_station_m(&trial) else {
             break;
         };
-        trial.stands.push(Stand {
+        trial.stands.push(Appurtenance {
             device: Some(crate::pipe::Device::VacuumValve),
-            ..Stand::plain(MarkKind::Vent, station_m)
+            ..Appurtenance::plain(MarkKind::Vent, station_m)
         });
         out.push(station_m);
     }
@@ -36,9 +36,9 @@ pub(super) fn to_live_m(line: &Line, air: &Air) -> Vec<f64> {
 }
 
 /// The highest station that is pressed flat in the way of emptying that asks most of the pipe.
-fn highest_flat_m(line: &Line) -> Option<f64> {
+fn highest_buckled_station_m(line: &Line) -> Option<f64> {
     let worst = |load: &Load| {
-        let used = strength::pressed_flat(line, load);
+        let used = strength::collapse_utilisation(line, load);
         let most = used.iter().copied().fold(0.0, f64::max);
         (used, most)
     };
@@ -60,19 +60,19 @@ fn highest_flat_m(line: &Line) -> Option<f64> {
 }
 
 /// A wanted vent as if it stood.
-pub(super) fn stand(vent: &Vent) -> Stand {
-    Stand {
+pub(super) fn stand(vent: &Vent) -> Appurtenance {
+    Appurtenance {
         device: Some(vent.device),
         bore_m: Some(vent.bore_m),
         top_m: vent.top_m,
-        ..Stand::plain(MarkKind::Vent, vent.station_m)
+        ..Appurtenance::plain(MarkKind::Vent, vent.station_m)
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::air::{self, Given};
+    use crate::air::{self, AirInputs};
     use crate::pipe;
     use crate::profile::{self, Bore};
 
@@ -89,20 +89,20 @@ mod tests {
                 bore_m: pipe.inner_diameter_m,
             }];
             let profile = profile::judge(&line.heights, &bores);
-            let mut air = air::judge(&line, &profile, &[], &Given::default()).unwrap();
+            let mut air = air::judge(&line, &profile, &[], &AirInputs::default()).unwrap();
             air.vents.clear();
-            (to_live_m(&line, &air), line)
+            (vents_against_collapse_m(&line, &air), line)
         };
         let (thin, mut line) = wants("PE100 SDR26 110");
         assert!(!thin.is_empty() && thin[0] == 0.0, "{thin:?}");
         line.stands = thin
             .iter()
-            .map(|s| Stand {
+            .map(|s| Appurtenance {
                 device: Some(pipe::Device::VacuumValve),
-                ..Stand::plain(MarkKind::Vent, *s)
+                ..Appurtenance::plain(MarkKind::Vent, *s)
             })
             .collect();
-        assert_eq!(highest_flat_m(&line), None);
+        assert_eq!(highest_buckled_station_m(&line), None);
         assert!(wants("PE100 SDR7.4 110").0.is_empty());
     }
 }

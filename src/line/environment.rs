@@ -2,7 +2,7 @@ use super::{Assumed, Situation, WaterRange};
 use crate::route::Route;
 use crate::site::{Datum, Site};
 use crate::survey::Method;
-use crate::unit::nature::{self, Spot};
+use crate::unit::physics::{self, EarthPlace};
 
 /// Altitude whose air is taken as the thinnest where the site's is not known, m: few plants stand higher.
 const HIGHEST_SITE_M: f64 = 3_000.0;
@@ -26,7 +26,7 @@ pub enum AirFor {
 impl Situation {
     /// Pressure of the air at the site, Pa; where the altitude is not known, at the end that harms what it is asked for: 3,000 m or the sea.
     pub fn air_pa(&self, what: AirFor) -> f64 {
-        nature::air_pressure(self.altitude_m.unwrap_or(match what {
+        physics::air_pressure(self.altitude_m.unwrap_or(match what {
             AirFor::Hanging => HIGHEST_SITE_M,
             AirFor::Crushing | AirFor::Squeezing | AirFor::Passing => LOWEST_SITE_M,
         }))
@@ -69,7 +69,7 @@ pub(super) fn situation(site: &Site, route: &Route, assumed: &mut Vec<Assumed>) 
             .filter(|m| (-400.0..6_000.0).contains(m))
     });
     if latitude_deg.is_none() {
-        assumed.push(Assumed::Gravity(nature::gravity(Spot {
+        assumed.push(Assumed::Gravity(physics::gravity(EarthPlace {
             latitude_deg: HARMFUL_LATITUDE_DEG,
             altitude_m: altitude_m.unwrap_or(0.0),
         })));
@@ -91,7 +91,7 @@ pub(super) fn situation(site: &Site, route: &Route, assumed: &mut Vec<Assumed>) 
     Situation {
         latitude_deg,
         altitude_m,
-        gravity_m_per_s2: nature::gravity(Spot {
+        gravity_m_per_s2: physics::gravity(EarthPlace {
             latitude_deg: latitude_deg.unwrap_or(HARMFUL_LATITUDE_DEG),
             altitude_m: altitude_m.unwrap_or(0.0),
         }),
