@@ -300,8 +300,11 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
             }
         }
         "air-takes" => {
-            let marks = wanted(result, |m| m["kind"] == "vent");
-            add(&mut out, marks)?;
+            // what stands at a rising section and does not work is put right too
+            for mark in &mut out.marks {
+                mark.retain(|(k, _)| *k != "state" && *k != "cock");
+            }
+            out.marks.extend(wanted(result, |m| m["kind"] == "vent"));
         }
         code => return super::works::obeyed(plant, finding, code),
     }

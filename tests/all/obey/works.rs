@@ -177,7 +177,7 @@ pub fn obeyed(plant: &Plant, finding: &Value, code: &str) -> Option<Plant> {
             out.set("[basin]", "depth", quoted(depth_m, "m"));
         }
         "basin-not-flushed" => {
-            let flow = 1e3 * figure(finding, "wanted_m3_per_s")? + 5e-7;
+            let flow = 1e3 * figure(finding, "wanted_m3_per_s")? + 2e-6;
             out.set("[basin]", "flush_flow", quoted(flow, "L/s"));
         }
         "metal-pair" => {
@@ -206,7 +206,7 @@ pub fn obeyed(plant: &Plant, finding: &Value, code: &str) -> Option<Plant> {
         "float-not-judged" | "deflection-not-judged" | "traffic-not-judged"
             if word(finding, "reason").contains("cover") =>
         {
-            let cover_m = figure(finding, "wanted_cover_m").unwrap_or(0.8).max(0.8);
+            let cover_m = figure(finding, "wanted_cover_m").unwrap_or(0.8);
             for table in &mut out.laid {
                 table.retain(|(k, _)| *k != "cover");
                 table.push(("cover", quoted(cover_m, "m")));
