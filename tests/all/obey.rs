@@ -113,8 +113,11 @@ fn findings(result: &Value) -> &Vec<Value> {
     result["findings"].as_array().unwrap()
 }
 
-/// Findings of which the cure is a better survey: the plant stays what it is.
-const MEASURED: [&str; 8] = [
+/// Findings of which the cure is to know more: the plant stays what it is, and what is then known may be a harm.
+const MEASURED: [&str; 11] = [
+    "traffic-not-judged",
+    "float-not-judged",
+    "deflection-not-judged",
     "start-not-settled",
     "climb-doubtful",
     "not-recorded",

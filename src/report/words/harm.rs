@@ -289,7 +289,7 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
             say.head_sd(*rise_m, *rise_sd_m),
             by.as_ref().map_or_else(String::new, |by| format!(" If it rises there, {by} lets the air out."))
         ),
-        Kind::ClimbVented { rise_m, by } => format!("The pipe rises {} {at}. {by} lets the air out.", say.head(*rise_m)),
+        Kind::ClimbVented { rise_m, by } => format!("The pipe rises {} {at}. {} lets the air out.", say.head(*rise_m), upper(by)),
         Kind::Flat { fall, .. } => format!("The pipe is nearly level {at} ({}). Air and silt stay there.", say.fall(*fall)),
         Kind::AirGathers { why, .. } => format!(
             "Air collects {at}{}.",
