@@ -18,7 +18,7 @@ const SEARCH: SimplexOptions = SimplexOptions {
 const MOST: f64 = 2.5;
 
 /// Factors of both surveys, and twice the negative logarithm of how likely everything is with them.
-pub(super) struct Fitted {
+pub(super) struct FittedErrors {
     pub(super) scales: [VarianceFactors; 2],
     pub(super) cost: f64,
 }
@@ -32,7 +32,7 @@ pub(super) fn fitted(
     axis: Axis,
     bend: f64,
     moved: &[(f64, f64)],
-) -> Fitted {
+) -> FittedErrors {
     let sd = match axis {
         Axis::Up => UP_SD,
         Axis::Aside => ASIDE_SD,
@@ -78,7 +78,7 @@ pub(super) fn fitted(
         seen + prior
     };
     let found = minimise(&vec![0.0; asked.len()], SEARCH, asked_cost);
-    Fitted {
+    FittedErrors {
         scales: scales(&found.at),
         cost: found.value,
     }
