@@ -1,10 +1,13 @@
-//! Holds the order of the rooms: a room imports only from rooms before it, and only line, study and cli know site.
+//! Holds the order of the rooms: a room imports only from rooms before it, and only line, study and cli know site; and that no type name stands for two things.
 
 #![allow(
     clippy::unwrap_used,
     clippy::indexing_slicing,
     reason = "tests stop at the first thing that is not as it should be"
 )]
+
+#[path = "house/names.rs"]
+mod names;
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -184,6 +187,20 @@ fn files_stay_short() {
         long.is_empty(),
         "more than one noun stands in:\n{}",
         long.join("\n")
+    );
+}
+
+#[test]
+fn one_type_name_stands_for_one_thing() {
+    let files: Vec<(String, String)> = sources()
+        .into_iter()
+        .map(|(path, text)| (path.display().to_string(), text))
+        .collect();
+    let (new, gone) = names::doubled(&files);
+    assert!(new.is_empty(), "names given twice:\n{}", new.join("\n"));
+    assert!(
+        gone.is_empty(),
+        "not given twice, so no exception: {gone:?}"
     );
 }
 

@@ -382,7 +382,7 @@ fn long_runs(line: &Line, others: &[Pocket]) -> Vec<Pocket> {
 }
 
 /// Whether a vent at a station serves a pocket: on its crest within half a bore of the height, or just below a shut-off.
-pub(super) fn serves(line: &Line, pocket: &Pocket, station_m: f64) -> bool {
+pub fn serves(line: &Line, pocket: &Pocket, station_m: f64) -> bool {
     let near_m = (3.0 * line.station_sd_m).max(1.0);
     match pocket.why {
         PocketCause::BelowShutOff => {

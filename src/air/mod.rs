@@ -24,6 +24,7 @@ pub mod sweep;
 pub mod vents;
 pub mod work;
 
+pub use gather::serves;
 pub use judge::{AirInputs, judge};
 pub use needs::draws_air;
 pub use orifice::trade_size_m;

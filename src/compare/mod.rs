@@ -30,7 +30,7 @@ pub use align::{AlignOptions, Alignment, Apart, By, Matched, align};
 pub use change::compared;
 pub use detection_limit::DetectionLimit;
 pub use laid_on::laid_on;
-pub use moved::{Moved, MovedVerdict, moved};
+pub use moved::{Moved, MovedVerdict, moved, told};
 pub use parts::{
     CaseChange, ClimbChange, Climbing, Compared, Equipment, NewLow, OffLine, StrengthChange,
     Sucked, Tight,

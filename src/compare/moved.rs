@@ -63,11 +63,7 @@ pub fn moved(before: &Route, after: &Route, alignment: &Alignment) -> Vec<Moved>
 }
 
 /// The reaches that moved, and the least movement that would have been told.
-pub(super) fn told(
-    before: &Route,
-    after: &Route,
-    alignment: &Alignment,
-) -> (Vec<Moved>, DetectionLimit) {
+pub fn told(before: &Route, after: &Route, alignment: &Alignment) -> (Vec<Moved>, DetectionLimit) {
     let search = SearchLine::of(before, after, alignment);
     let judge = MovementJudge {
         before,

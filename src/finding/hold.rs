@@ -16,6 +16,8 @@ pub struct HoldWanted {
     pub without_slack_n: Option<f64>,
     /// Slack that each loop gives, m.
     pub slack_m: Option<f64>,
+    /// Expansion joints are wanted on the same line: they carry no pull, so that anchors, blocks and joints hold it only together.
+    pub with_joints: bool,
 }
 
 /// A thrust at pressure that nothing restrains.

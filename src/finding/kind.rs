@@ -243,6 +243,8 @@ pub enum Kind {
     AirGathers {
         /// Why.
         why: crate::air::PocketCause,
+        /// A vent that works by itself would draw air in there while it runs: a cock is all that can stand.
+        cock_only: bool,
     },
     /// A low without a drain.
     LowUndrained {

@@ -117,9 +117,14 @@ pub struct Losses {
 }
 
 impl Losses {
+    /// What the pipe and its fittings take, m: a larger one takes less.
+    pub fn in_pipe_m(&self) -> f64 {
+        self.friction_m + self.local_m
+    }
+
     /// The four together, m.
     pub fn total_m(&self) -> f64 {
-        self.friction_m + self.local_m + self.air_m + self.fall_m
+        self.in_pipe_m() + self.air_m + self.fall_m
     }
 }
 

@@ -3,7 +3,7 @@
 use super::branch::{self, Rack, ScreenOf};
 use super::local::{self, Coefficient};
 use super::{IntakeCheck, Run};
-use crate::line::{Line, Screen};
+use crate::line::{Discharge, Line, Screen};
 use crate::pipe::{Cleaner, IntakeKind, RunState, ScreenKind};
 use std::f64::consts::FRAC_PI_2;
 
@@ -155,6 +155,13 @@ pub fn screen(line: &Line, runs: &[Run], mouth: Option<&IntakeCheck>) -> Option<
     let head = |k: f64| k * velocity * velocity / (2.0 * gravity);
     let known = line.intake.screen_k.is_some() || clear > 0.0;
     let clean_m = known.then(|| head(clear));
+    // a wider screen takes less head, and jets then pass more: by no more than the share that it takes now of what they have
+    let freed = match line.outlet.as_ref().map(|o| &o.how) {
+        Some(Discharge::Jets(_)) => {
+            clean_m.map_or(1.0, |loss_m| 1.0 + loss_m / run.net_head_m.max(loss_m))
+        }
+        _ => 1.0,
+    };
     let half_m = local::blocked_screen(clear, HALF)
         .filter(|_| known)
         .map(head);
@@ -172,7 +179,7 @@ pub fn screen(line: &Line, runs: &[Run], mouth: Option<&IntakeCheck>) -> Option<
         clean_m,
         half_m,
         outside: line.intake.screen_k.is_none() && clear_k(screen).is_some_and(|k| k.1),
-        wanted_m2: flow_m3_per_s / FAST_M_PER_S,
+        wanted_m2: freed * flow_m3_per_s / FAST_M_PER_S,
         half_cover_m,
     })
 }

@@ -109,7 +109,7 @@ pub(super) fn keep(
         }
         let mut wider = WIDER_M;
         for _ in 0..4 {
-            let window = widened(ground.station_m, &window, wider);
+            let window = widened(ground, &wanted, &window, wider);
             wider *= 2.0;
             if let Some(solved) = solve(ground, prices, limits, kind, &window) {
                 from = from.max(window.end.saturating_sub(1));
@@ -125,24 +125,49 @@ pub(super) fn keep(
 
 /// The next run of stations that change, with one station on each side.
 fn next_changed(ground: &FallProblem<'_>, wanted_m: &[f64], from: usize) -> Option<Range<usize>> {
-    let changed = |i: usize| {
-        ground
-            .height_m
-            .get(i)
-            .zip(wanted_m.get(i))
-            .is_some_and(|(z, y)| (z - y).abs() > 1e-6)
-    };
-    let first = (from..wanted_m.len()).find(|&i| changed(i))?;
-    let end = (first..wanted_m.len())
-        .find(|&i| !changed(i))
-        .unwrap_or(wanted_m.len());
-    Some(first.saturating_sub(1)..(end + 1).min(wanted_m.len()))
+    let first = (from..wanted_m.len()).find(|&i| changed(ground, wanted_m, i))?;
+    Some(at_rest(
+        ground,
+        wanted_m,
+        first.saturating_sub(1)..first + 1,
+    ))
 }
 
-fn widened(station_m: &[f64], window: &Range<usize>, by_m: f64) -> Range<usize> {
+/// Whether the plan moves a station.
+fn changed(ground: &FallProblem<'_>, wanted_m: &[f64], i: usize) -> bool {
+    ground
+        .height_m
+        .get(i)
+        .zip(wanted_m.get(i))
+        .is_some_and(|(z, y)| (z - y).abs() > 1e-6)
+}
+
+/// A window with its ends moved outward to where the plan leaves two stations in a row as they are.
+/// One alone is the height that a pool was levelled to, in the middle of it.
+fn at_rest(ground: &FallProblem<'_>, wanted_m: &[f64], window: Range<usize>) -> Range<usize> {
+    let moves = |i: usize| changed(ground, wanted_m, i);
+    let (mut start, mut last) = (window.start, window.end.saturating_sub(1));
+    while start > 0 && (moves(start) || moves(start - 1)) {
+        start -= 1;
+    }
+    while last + 1 < wanted_m.len() && (moves(last) || moves(last + 1)) {
+        last += 1;
+    }
+    start..last + 1
+}
+
+fn widened(
+    ground: &FallProblem<'_>,
+    wanted_m: &[f64],
+    window: &Range<usize>,
+    by_m: f64,
+) -> Range<usize> {
+    let station_m = ground.station_m;
     let at = |i: usize| series::at(station_m, i);
     let (a, b) = (at(window.start), at(window.end.saturating_sub(1)));
-    station_m.partition_point(|s| *s < a - by_m)..station_m.partition_point(|s| *s <= b + by_m)
+    let wider =
+        station_m.partition_point(|s| *s < a - by_m)..station_m.partition_point(|s| *s <= b + by_m);
+    at_rest(ground, wanted_m, wider)
 }
 
 /// Stations of a window that carry its shape: those left out lie straight between their neighbours.

@@ -316,13 +316,13 @@ fn of_step(account: &Report, laying: &Laying, what: What) -> Option<LayingListSt
 fn forced(why: Option<AvoidWhy>) -> &'static str {
     match why {
         None => "",
-        Some(AvoidWhy::Bend) => "near a bend: no length of pipe is long enough to avoid this",
-        Some(AvoidWhy::Crest) => "at a high point: no length of pipe is long enough to avoid this",
+        Some(AvoidWhy::Bend) => "near a bend: the lengths of pipe are too short to avoid this",
+        Some(AvoidWhy::Crest) => "at a high point: the lengths of pipe are too short to avoid this",
         Some(AvoidWhy::Climb) => {
-            "in a rising section: no length of pipe is long enough to avoid this"
+            "in a rising section: the lengths of pipe are too short to avoid this"
         }
         Some(AvoidWhy::Span) => {
-            "in a span: no length of pipe is long enough to avoid this; support the joint"
+            "in a span: the lengths of pipe are too short to avoid this; support the joint"
         }
     }
 }

@@ -15,14 +15,14 @@ pub(crate) struct NodeRow {
     /// Lowest head so far, m.
     pub(crate) min: Vec<f64>,
     /// The ends of the tubes: a half step that runs over the whole chain writes there what is no head, and they are met afterwards.
-    ends: Vec<End>,
+    ends: Vec<TubeEnd>,
     /// Places between two tubes, which are no nodes.
     gaps: Vec<usize>,
 }
 
 /// A node whose extremes are kept apart.
 #[derive(Debug, Clone, Copy)]
-struct End {
+struct TubeEnd {
     node: usize,
     max: f64,
     min: f64,
@@ -36,7 +36,7 @@ impl NodeRow {
         ends: impl IntoIterator<Item = usize>,
         gaps: Vec<usize>,
     ) -> Self {
-        let end = |node: usize| End {
+        let end = |node: usize| TubeEnd {
             node,
             max: head[node],
             min: head[node],

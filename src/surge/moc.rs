@@ -12,13 +12,13 @@ use super::{Envelope, Extreme, QuadraticLoss, TransientOptions, TransientResult}
 
 /// One tube in the rows: its first node, and what half a cell of it does.
 #[derive(Debug, Clone, Copy)]
-struct Laid {
+struct TubeAt {
     first: usize,
     cells: usize,
     cell: HalfCell,
 }
 
-impl Laid {
+impl TubeAt {
     /// Its last node.
     fn last(self) -> usize {
         self.first + self.cells
@@ -26,16 +26,16 @@ impl Laid {
 }
 
 /// The chain while it is marched: nodes of whole steps, and of half steps between them, tube after tube.
-struct Net {
+struct NodeGrid {
     whole: NodeRow,
     half: NodeRow,
     cells: Cells,
-    tubes: Vec<Laid>,
+    tubes: Vec<TubeAt>,
 }
 
-impl Net {
+impl NodeGrid {
     fn new(chain: &PipeSeries, grid: &MocGrid, steady: &[(f64, f64)], flows: &[f64]) -> Self {
-        let mut tubes: Vec<Laid> = Vec::with_capacity(chain.tubes.len());
+        let mut tubes: Vec<TubeAt> = Vec::with_capacity(chain.tubes.len());
         let mut cells = Cells::default();
         let (mut whole, mut half) = (Vec::new(), Vec::new());
         let (mut whole_flow, mut half_flow) = (Vec::new(), Vec::new());
@@ -50,7 +50,7 @@ impl Net {
                 resistance: tube.friction_factor * tube.length_m / (2.0 * n) / tube.bore_m
                     * tube.velocity_head_s2_per_m5(g),
             };
-            tubes.push(Laid {
+            tubes.push(TubeAt {
                 first: whole.len(),
                 cells: count,
                 cell,
@@ -88,16 +88,16 @@ impl Net {
     }
 
     /// The wave that runs down to the end of a tube.
-    fn down(&self, tube: Laid) -> Characteristic {
+    fn down(&self, tube: TubeAt) -> Characteristic {
         tube.cell.down(self.half.get(tube.last() - 1))
     }
 
     /// The wave that runs up to its beginning.
-    fn up(&self, tube: Laid) -> Characteristic {
+    fn up(&self, tube: TubeAt) -> Characteristic {
         tube.cell.up(self.half.get(tube.first))
     }
 
-    fn envelope(&self, tube: Laid, from_m: f64, length_m: f64) -> Envelope {
+    fn envelope(&self, tube: TubeAt, from_m: f64, length_m: f64) -> Envelope {
         let weave = |whole: &[f64], half: &[f64]| {
             let mut out = Vec::with_capacity(2 * tube.cells + 1);
             let mut between = half.iter().skip(tube.first).take(tube.cells);
@@ -168,7 +168,7 @@ pub fn run_moc(
         step: grid.step_s,
     };
     let steady = chain.steady_heads_m(start);
-    let mut net = Net::new(chain, grid, &steady, &start.flow_m3_per_s);
+    let mut net = NodeGrid::new(chain, grid, &steady, &start.flow_m3_per_s);
     let mut memories: Vec<BoundaryState> = steady
         .iter()
         .skip(1)
@@ -300,7 +300,7 @@ pub(super) fn cells_of(grid: &MocGrid) -> u64 {
     2 * grid.cells.iter().sum::<usize>() as u64
 }
 
-fn meet_forebay(chain: &PipeSeries, net: &mut Net) {
+fn meet_forebay(chain: &PipeSeries, net: &mut NodeGrid) {
     if let Some(&tube) = net.tubes.first() {
         let (head, flow) = node::forebay(&chain.forebay, net.up(tube));
         net.whole.meet(0, head, flow);
@@ -309,7 +309,7 @@ fn meet_forebay(chain: &PipeSeries, net: &mut Net) {
 
 fn meet_joins(
     chain: &PipeSeries,
-    net: &mut Net,
+    net: &mut NodeGrid,
     memories: &mut [BoundaryState],
     around: Around,
     time_s: f64,
@@ -343,7 +343,7 @@ fn meet_joins(
 
 fn meet_end(
     chain: &PipeSeries,
-    net: &mut Net,
+    net: &mut NodeGrid,
     air: &mut EndAir,
     around: Around,
     time_s: f64,
@@ -446,15 +446,16 @@ mod tests {
         assert!((m.outlet.min_m - 42.900).abs() < 0.01);
     }
 
+    const PENSTOCK: Tube = Tube {
+        length_m: 350.0,
+        bore_m: 0.2,
+        wave_speed_m_per_s: 1150.0,
+        friction_factor: 0.017,
+    };
+
     #[test]
     fn nothing_moves_and_nothing_drifts() {
-        let tube = Tube {
-            length_m: 350.0,
-            bore_m: 0.2,
-            wave_speed_m_per_s: 1150.0,
-            friction_factor: 0.017,
-        };
-        let (chain, flow) = closing(tube, 120.0, 2.3, OpeningSchedule::held(1.0));
+        let (chain, flow) = closing(PENSTOCK, 120.0, 2.3, OpeningSchedule::held(1.0));
         let m = run(&chain, flow, 175, 30.0);
         for e in &m.envelopes {
             for (max, min) in e.max_m.iter().zip(&e.min_m) {
@@ -465,20 +466,10 @@ mod tests {
 
     #[test]
     fn a_needle_in_two_seconds() {
-        let tube = Tube {
-            length_m: 350.0,
-            bore_m: 0.2,
-            wave_speed_m_per_s: 1150.0,
-            friction_factor: 0.017,
-        };
         let flow: f64 = 0.07230728860609317;
-        let velocity = flow / tube.area_m2();
-        let (chain, flow) = closing(
-            tube,
-            120.0,
-            velocity,
-            OpeningSchedule::straight(1.0, 0.0, 2.0),
-        );
+        let velocity = flow / PENSTOCK.area_m2();
+        let needle = OpeningSchedule::straight(1.0, 0.0, 2.0);
+        let (chain, flow) = closing(PENSTOCK, 120.0, velocity, needle);
         let m = run(&chain, flow, 175, 4.0);
         assert!((m.outlet.max_m - 171.255).abs() < 0.01, "{:?}", m.outlet);
         assert!((m.outlet.min_m - 68.938).abs() < 0.02);

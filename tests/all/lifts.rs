@@ -2,10 +2,13 @@
 //!
 //! `cargo test --release --test all lifts` runs a tenth; STEADYFALL_CALIBRATE=full prints all of it for docs/calibration.md.
 
+mod limit;
+
 use crate::storms::route;
+use limit::{Fixed, limit};
 use std::f64::consts::PI;
 use std::fmt::Write as _;
-use steadyfall::compare::{AlignOptions, Moved, MovedVerdict, align, moved};
+use steadyfall::compare::{AlignOptions, Moved, MovedVerdict, align, moved, told};
 use steadyfall::numeric::Rng;
 use steadyfall::route::Route;
 
@@ -109,7 +112,7 @@ fn ground(s: f64, fall_m: f64) -> [f64; 3] {
     ]
 }
 
-/// Walks as GPX, down and up in turn, one fix a second.
+/// Walks as GPX, down and up in turn, one fix a second, and where each fix truly stood.
 fn walked(
     draws: &mut Rng,
     count: usize,
@@ -117,7 +120,8 @@ fn walked(
     fall_m: f64,
     part: (f64, f64),
     lift: Option<&Lift>,
-) -> String {
+) -> (String, Vec<Vec<Fixed>>) {
+    let mut stood = Vec::with_capacity(count);
     let mut text = String::from(
         "<gpx version=\"1.1\" creator=\"invented\" xmlns=\"http://www.topografix.com/GPX/1/1\">",
     );
@@ -129,6 +133,7 @@ fn walked(
         let mut drift = wide.map(|w| w * draws.normal());
         let seconds = ((part.1 - part.0) / pace) as usize;
         let mut fixes: Vec<[f64; 3]> = Vec::with_capacity(seconds);
+        let mut truly = Vec::with_capacity(seconds);
         for t in 0..=seconds {
             let way = (t as f64 * pace).min(part.1 - part.0);
             let s = if walk % 2 == 0 {
@@ -164,7 +169,13 @@ fn walked(
                 at = [0, 1, 2].map(|k| before[k] + new * (at[k] - before[k]));
             }
             fixes.push(at);
+            truly.push(Fixed {
+                clock_s: t as f64,
+                station_m: s,
+                off_m: at[2] - ground(s, fall_m)[2],
+            });
         }
+        stood.push(truly);
         text.push_str("<trk><trkseg>");
         for (t, [east, north, up]) in fixes.into_iter().enumerate() {
             let (lat, lon) = (46.0 + north / 111_150.0, 9.0 + east / 77_460.0);
@@ -180,7 +191,7 @@ fn walked(
         text.push_str("</trkseg></trk>");
     }
     text.push_str("</gpx>");
-    text
+    (text, stood)
 }
 
 /// A level book on pegs every five metres along the slope, a set-up every four pegs.
@@ -228,6 +239,15 @@ struct Tally {
     told: usize,
     mean_within: usize,
     crest_within: usize,
+    /// The mean aside, where anything is told aside.
+    aside: usize,
+    aside_within: usize,
+    /// Lines whose limit was asked, and where a filter with the noise known says moved.
+    limits: usize,
+    limit: usize,
+    /// Least movements that were told, m, and lifts of that size called.
+    least_m: Vec<f64>,
+    least_called: usize,
 }
 
 fn surveyed(
@@ -237,44 +257,66 @@ fn surveyed(
     case: &Case,
     later: bool,
     lift: Option<&Lift>,
-) -> Route {
+) -> (Route, Vec<Vec<Fixed>>) {
     let part = if later { case.part } else { (0.0, LENGTH_M) };
-    route(&if count == 0 {
-        levelled(draws, case.fall_m, lift)
-    } else {
-        walked(draws, count, r, case.fall_m, part, lift)
-    })
+    if count == 0 {
+        return (route(&levelled(draws, case.fall_m, lift)), Vec::new());
+    }
+    let (text, stood) = walked(draws, count, r, case.fall_m, part, lift);
+    (route(&text), stood)
 }
 
-fn run(case: &Case, lines: usize) -> Tally {
+/// What else is asked of a case.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Asked {
+    Calls,
+    /// What a filter finds to which the noise is known.
+    Limit,
+    /// A lift as large as the least movement that is told of the same surveys.
+    Least,
+}
+
+fn run(case: &Case, lines: usize, asked: Asked) -> Tally {
     let mut tally = Tally::default();
     for k in 0..lines {
-        let mut draws = Rng::new(50_000 + 7919 * k as u64);
+        let seed = 50_000 + 7919 * k as u64;
+        let mut draws = Rng::new(seed);
         let middle = draws.between(case.part.0.max(60.0) + 40.0, case.part.1.min(540.0) - 40.0);
-        let lift = case.lift.map(|(form, half, up, side)| Lift {
+        let mut lift = case.lift.map(|(form, half, up, side)| Lift {
             form,
             middle,
             half,
             up,
             side,
         });
-        let before = surveyed(
-            &mut draws,
-            case.walks.0,
-            &case.receivers.0,
-            case,
-            false,
-            None,
-        );
-        let after = surveyed(
-            &mut draws,
-            case.walks.1,
-            &case.receivers.1,
-            case,
-            true,
-            lift.as_ref(),
-        );
+        let (w, r) = (case.walks, &case.receivers);
+        let (before, first) = surveyed(&mut draws, w.0, &r.0, case, false, None);
+        let mut later = |lift: Option<&Lift>| {
+            let mut same = Rng::new(seed + 1);
+            surveyed(&mut same, w.1, &r.1, case, true, lift)
+        };
         tally.lines += 1;
+        if asked == Asked::Least {
+            let (after, _) = later(None);
+            let Ok(alignment) = align(&before, &after, &AlignOptions::default()) else {
+                tally.refused += 1;
+                continue;
+            };
+            let up = told(&before, &after, &alignment).1.up_m;
+            tally.least_m.push(up);
+            lift = Some(Lift {
+                form: Form::Cosine,
+                middle,
+                half: 30.0,
+                up,
+                side: 0.0,
+            });
+        }
+        let (after, then) = later(lift.as_ref());
+        if asked == Asked::Limit {
+            tally.limits += 1;
+            tally.limit += usize::from(limit(&first, &then, &r.0, &r.1) < 0.02);
+        }
         let Ok(alignment) = align(&before, &after, &AlignOptions::default()) else {
             tally.refused += 1;
             continue;
@@ -299,6 +341,14 @@ fn run(case: &Case, lines: usize) -> Tally {
         }
         // Stations run along the slope and with the receiver's error.
         let scale = before.nodes.last().unwrap().station_m / LENGTH_M;
+        tally.hold(lift.as_ref(), &moved, scale);
+    }
+    tally
+}
+
+impl Tally {
+    /// Holds what was told against what was laid on; `scale`: stations a metre of the true line.
+    fn hold(&mut self, lift: Option<&Lift>, moved: &[Moved], scale: f64) {
         let near = |m: &&Moved| {
             lift.is_some_and(|l| {
                 m.to_m / scale > l.middle - l.half - 6.0
@@ -306,30 +356,29 @@ fn run(case: &Case, lines: usize) -> Tally {
             })
         };
         let sure = |m: &&Moved| m.verdict == MovedVerdict::Moved;
-        tally.moved += usize::from(moved.iter().filter(near).any(|m| sure(&m)));
-        tally.may += usize::from(moved.iter().any(|m| near(&m)));
-        tally.elsewhere += usize::from(moved.iter().filter(sure).any(|m| !near(&m)));
-        if let Some(lift) = lift {
-            for m in moved.iter().filter(near) {
-                let truth: Vec<f64> = (0..200)
-                    .map(|i| {
-                        (m.from_m + (m.to_m - m.from_m) * (f64::from(i) + 0.5) / 200.0) / scale
-                    })
-                    .map(|s| lift.up * lift.share(s))
-                    .collect();
-                let mean = truth.iter().sum::<f64>() / 200.0;
-                let crest = truth
-                    .iter()
-                    .copied()
-                    .fold(0.0, |a: f64, b| if b.abs() > a.abs() { b } else { a });
-                tally.told += 1;
-                tally.mean_within += usize::from((m.up_m - mean).abs() <= 2.0 * m.up_sd_m);
-                tally.crest_within +=
-                    usize::from((m.crest_up_m - crest).abs() <= 2.0 * m.crest_up_sd_m);
+        let called = moved.iter().filter(near).any(|m| sure(&m));
+        self.moved += usize::from(called);
+        self.least_called += usize::from(called && !self.least_m.is_empty());
+        self.may += usize::from(moved.iter().any(|m| near(&m)));
+        self.elsewhere += usize::from(moved.iter().filter(sure).any(|m| !near(&m)));
+        let Some(lift) = lift else { return };
+        for m in moved.iter().filter(near) {
+            let share: Vec<f64> = (0..200)
+                .map(|i| (m.from_m + (m.to_m - m.from_m) * (f64::from(i) + 0.5) / 200.0) / scale)
+                .map(|s| lift.share(s))
+                .collect();
+            let mean = share.iter().sum::<f64>() / 200.0;
+            let crest = share.iter().copied().fold(0.0, f64::max);
+            self.told += 1;
+            self.mean_within += usize::from((m.up_m - lift.up * mean).abs() <= 2.0 * m.up_sd_m);
+            self.crest_within +=
+                usize::from((m.crest_up_m - lift.up * crest).abs() <= 2.0 * m.crest_up_sd_m);
+            if let (Some(side), Some(sd)) = (m.side_m, m.side_sd_m) {
+                self.aside += 1;
+                self.aside_within += usize::from((side - lift.side * mean).abs() <= 2.0 * sd);
             }
         }
     }
-    tally
 }
 
 /// Share in per cent with its interval (E. B. Wilson 1927).
@@ -388,80 +437,92 @@ fn disturbed(lift: Option<(Form, f64, f64, f64)>) -> Vec<Case> {
     ]
 }
 
-fn row(table: &mut String, case: &Case, t: &Tally) {
+fn row(case: &Case, t: &Tally) -> String {
     let lift = case
         .lift
         .map_or("nothing".to_owned(), |(form, half, up, side)| {
             format!("{form:?} {up} m up, {side} m aside, half width {half} m")
         });
-    let _ = writeln!(
-        table,
-        "| {} | {} m | {lift} | {} | {} | {} | {} | {} | {} |",
+    format!(
+        "| {} | {} m | {lift} | {} | {} | {} | {} | {} | {} | {} | {} |",
         case.name,
         case.fall_m,
         share(t.moved, t.lines),
+        share(t.limit, t.limits),
         share(t.may, t.lines),
         share(t.elsewhere, t.lines),
         share(t.mean_within, t.told),
         share(t.crest_within, t.told),
+        share(t.aside_within, t.aside),
         t.refused
-    );
+    )
 }
 
-/// Prints the tables: run with `--release --ignored --nocapture`.
+/// All cells, each with what else is asked of it.
+fn cells() -> Vec<(Case, Asked)> {
+    let mut cells = Vec::new();
+    for (name, walks) in SETUPS {
+        for fall_m in [70.0, 250.0] {
+            let still = Case {
+                fall_m,
+                ..Case::usual(name, walks, None)
+            };
+            cells.push((still, Asked::Calls));
+        }
+    }
+    cells.extend(disturbed(None).into_iter().map(|c| (c, Asked::Calls)));
+    for (name, walks) in SETUPS {
+        for half in [10.0, 20.0, 30.0, 60.0] {
+            for up in [1.5, 2.5, 3.5] {
+                let lift = Some((Form::Cosine, half, up, 0.0));
+                cells.push((Case::usual(name, walks, lift), Asked::Limit));
+            }
+        }
+    }
+    let three =
+        |form, up, side| Case::usual("3 walks, then 3", (3, 3), Some((form, 30.0, up, side)));
+    for form in [Form::Flat, Form::Triangle, Form::Slump] {
+        cells.push((three(form, 2.0, 0.0), Asked::Limit));
+    }
+    cells.push((three(Form::Cosine, -2.5, 3.0), Asked::Calls));
+    cells.push((three(Form::Cosine, 0.0, 4.4), Asked::Calls));
+    let three_up = Some((Form::Cosine, 30.0, 3.0, 0.0));
+    cells.extend(disturbed(three_up).into_iter().map(|c| (c, Asked::Calls)));
+    cells.extend(SETUPS.map(|(name, walks)| (Case::usual(name, walks, None), Asked::Least)));
+    cells
+}
+
+/// Prints the tables: run with `--release --ignored --nocapture`. LIFTS: lines a cell; LIFTS_ONLY: cells whose key holds this.
 #[test]
-#[ignore = "minutes long: prints the table of docs/calibration.md"]
+#[ignore = "an hour long: prints the table of docs/calibration.md"]
 fn lifts_in_full() {
     let only = std::env::var("LIFTS_ONLY").unwrap_or_default();
     let lines = std::env::var("LIFTS")
         .ok()
         .and_then(|n| n.parse().ok())
         .unwrap_or(60);
-    let mut table = String::from(
-        "| surveys | fall | moved | called moved | called at all | called elsewhere | mean within 2 sd | crest within 2 sd | refused |\n|---|---|---|---|---|---|---|---|---|\n",
+    println!(
+        "| surveys | fall | moved | called moved | limit | called at all | called elsewhere | mean within 2 sd | crest within 2 sd | mean aside within 2 sd | refused |\n|---|---|---|---|---|---|---|---|---|---|---|"
     );
-    let mut cases = Vec::new();
-    for (name, walks) in SETUPS {
-        for fall_m in [70.0, 250.0] {
-            cases.push(Case {
-                fall_m,
-                ..Case::usual(name, walks, None)
-            });
-        }
-    }
-    cases.extend(disturbed(None));
-    for (name, walks) in SETUPS {
-        for half in [10.0, 20.0, 30.0, 60.0] {
-            for up in [1.5, 2.5, 3.5] {
-                cases.push(Case::usual(
-                    name,
-                    walks,
-                    Some((Form::Cosine, half, up, 0.0)),
-                ));
-            }
-        }
-    }
-    for form in [Form::Flat, Form::Triangle, Form::Slump] {
-        cases.push(Case::usual(
-            "3 walks, then 3",
-            (3, 3),
-            Some((form, 30.0, 2.0, 0.0)),
-        ));
-    }
-    cases.push(Case::usual(
-        "3 walks, then 3",
-        (3, 3),
-        Some((Form::Cosine, 30.0, -2.5, 3.0)),
-    ));
-    cases.extend(disturbed(Some((Form::Cosine, 30.0, 3.0, 0.0))));
-    for case in cases {
-        let key = format!("{} {:?} {}", case.name, case.lift, case.fall_m);
+    for (case, asked) in cells() {
+        let key = format!("{} {:?} {} {asked:?}", case.name, case.lift, case.fall_m);
         if !key.contains(&only) {
             continue;
         }
-        let t = run(&case, lines);
-        row(&mut table, &case, &t);
-        println!("{}", table.lines().last().unwrap_or_default());
+        let t = run(&case, lines, asked);
+        if asked == Asked::Least {
+            let mut told = t.least_m.clone();
+            told.sort_by(f64::total_cmp);
+            println!(
+                "least movement, {}: told {:.1} m in the middle; lifts of the told size called: {}; refused {}",
+                case.name,
+                told.get(told.len() / 2).copied().unwrap_or_default(),
+                share(t.least_called, told.len()),
+                t.refused
+            );
+        } else {
+            println!("{}", row(&case, &t));
+        }
     }
 }
 
@@ -473,7 +534,7 @@ fn nothing_moved_is_said_of_a_line_that_lay_still() {
     let mut false_calls = 0;
     let mut lines = 0;
     for (name, walks) in SETUPS {
-        let t = run(&Case::usual(name, walks, None), 6);
+        let t = run(&Case::usual(name, walks, None), 6, Asked::Calls);
         false_calls += t.elsewhere;
         lines += t.lines - t.refused;
     }
@@ -493,6 +554,7 @@ fn a_lift_that_the_data_hold_is_called() {
             Some((Form::Cosine, 20.0, 3.0, 0.0)),
         ),
         6,
+        Asked::Calls,
     );
     assert!(t.moved >= 5, "{t:?}");
     let t = run(
@@ -502,6 +564,7 @@ fn a_lift_that_the_data_hold_is_called() {
             Some((Form::Flat, 30.0, -3.0, 0.0)),
         ),
         6,
+        Asked::Calls,
     );
     assert!(t.moved >= 5, "{t:?}");
 }
@@ -510,7 +573,7 @@ fn a_lift_that_the_data_hold_is_called() {
 fn the_same_walks_again_moved_nothing() {
     let mut draws = Rng::new(4);
     let case = Case::usual("1 walk, then 1", (1, 1), None);
-    let before = surveyed(&mut draws, 2, &USUAL, &case, false, None);
+    let (before, _) = surveyed(&mut draws, 2, &USUAL, &case, false, None);
     let alignment = align(&before, &before, &AlignOptions::default()).unwrap();
     assert!(moved(&before, &before, &alignment).is_empty());
 }

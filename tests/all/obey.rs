@@ -5,6 +5,7 @@ mod cases;
 mod plant;
 mod stakes;
 mod wide;
+mod works;
 
 use plant::Plant;
 use serde_json::Value;
@@ -69,6 +70,12 @@ fn is_same(a: &Value, b: &Value, names: &[&str]) -> bool {
         && figure(b, "from_station_m") <= figure(a, "to_station_m") + near_m
 }
 
+/// A pipe that was pressed flat and now lacks a vent alone: the same harm, less grave.
+fn is_milder(before: &Value, finding: &Value) -> bool {
+    let pressed = |b: &&Value| b["code"] == "collapse-without-air" && grave(b) >= grave(finding);
+    finding["code"] == "air-inlet-lacking" && findings(before).iter().any(|b| pressed(&b))
+}
+
 /// It was said beforehand that the wanted marks bring it.
 fn was_warned_of(before: &Value, finding: &Value) -> bool {
     findings(before)
@@ -76,11 +83,28 @@ fn was_warned_of(before: &Value, finding: &Value) -> bool {
         .any(|b| b["with_marks"] == "brought" && is_same(b, finding, &OLD))
 }
 
+/// The same part: a joint that is too weak hides the pipe behind it, and the advice says so; a pipe that is lighter already may do with a lighter one still.
+fn is_of_the_same_part(a: &Value, b: &Value) -> bool {
+    let key = match b["code"].as_str() {
+        Some("over-pressure") if b["figures"]["weakest"] != "pipe" => "weakest",
+        Some("lighter-would-do") => "lightest_spec",
+        _ => return true,
+    };
+    a["figures"][key] == b["figures"][key]
+}
+
+/// Said with the advice: after a new pipe the closing times are others.
+fn is_said_with(finding: &Value, new: &Value) -> bool {
+    let of_movement = ["column-parts", "surge-over", "parting-not-settled"];
+    finding["code"] == "loss-high" && of_movement.iter().any(|code| new["code"] == *code)
+}
+
 /// What the finding says now, where it is there still.
 fn still(after: &Value, finding: &Value) -> Option<String> {
     findings(after)
         .iter()
         .filter(|f| f["with_marks"] != "brought")
+        .filter(|f| is_of_the_same_part(f, finding))
         .find(|f| is_same(f, finding, &NAMES))
         .map(|f| f["text"].to_string())
 }
@@ -89,8 +113,11 @@ fn findings(result: &Value) -> &Vec<Value> {
     result["findings"].as_array().unwrap()
 }
 
-/// Findings of which the cure is a better survey: the plant stays what it is.
-const MEASURED: [&str; 8] = [
+/// Findings of which the cure is to know more: the plant stays what it is, and what is then known may be a harm.
+const MEASURED: [&str; 11] = [
+    "traffic-not-judged",
+    "float-not-judged",
+    "deflection-not-judged",
     "start-not-settled",
     "climb-doubtful",
     "not-recorded",
@@ -104,11 +131,14 @@ const MEASURED: [&str; 8] = [
 /// Seeds from here on are of wider plants.
 const WIDE: u64 = 1000;
 
+/// Seeds from here on are of plants with works at their intake, a trench and metals.
+const WORKS: u64 = 2000;
+
 fn plant(seed: u64) -> Plant {
-    if seed >= WIDE {
-        Plant::wide(seed - WIDE)
-    } else {
-        Plant::random(seed)
+    match seed {
+        WORKS.. => Plant::with_works(seed - WORKS),
+        WIDE.. => Plant::wide(seed - WIDE),
+        _ => Plant::random(seed),
     }
 }
 
@@ -158,7 +188,8 @@ fn obey(seed: u64) -> Vec<Outcome> {
             .iter()
             .filter(|_| !measured)
             .filter(|f| grave(f) > grave(finding) && f["with_marks"] != "brought")
-            .filter(|f| !was_warned_of(&before, f))
+            .filter(|f| !was_warned_of(&before, f) && !is_milder(&before, f))
+            .filter(|f| !is_said_with(finding, f))
             // a lighter pipe was said to live by vents
             .filter(|f| f["code"] != "air-inlet-lacking" || finding["figures"]["needs_air"] != true)
             .filter(|f| {
@@ -182,7 +213,7 @@ fn obey(seed: u64) -> Vec<Outcome> {
             .unwrap_or_else(|why| panic!("seed {seed}, all marks: {why}"));
         let worse: Vec<String> = findings(&after)
             .iter()
-            .filter(|f| grave(f) == 2)
+            .filter(|f| grave(f) == 2 && !was_warned_of(&before, f))
             .filter(|f| {
                 !findings(&before)
                     .iter()
@@ -270,7 +301,8 @@ fn the_advice_is_obeyed() {
         .and_then(|n| n.parse().ok())
         .unwrap_or(0);
     let wide = WIDE + first / 4..WIDE + first / 4 + plants().div_ceil(4);
-    let seeds = (first..first + plants()).chain(wide);
+    let works = WORKS + first / 2..WORKS + first / 2 + plants().div_ceil(2);
+    let seeds = (first..first + plants()).chain(wide).chain(works);
     let only = std::env::var("STEADYFALL_PLANT")
         .ok()
         .and_then(|n| n.parse().ok());

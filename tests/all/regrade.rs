@@ -373,4 +373,30 @@ proptest! {
             }
         }
     }
+
+    /// What may dig and prop costs no more than what may do one of them, and bends no more: else the choice is none. A stiff pipe, for which windows are worked out anew.
+    #[test]
+    fn digging_and_propping_together_is_the_cheapest(
+        steps in prop::collection::vec((4.0..40.0f64, -0.25..0.12f64), 4..14),
+    ) {
+        let (mut s, mut z) = (0.0, 50.0);
+        let mut points = vec![(s, z)];
+        for (ds, slope) in steps {
+            for _ in 0..(ds / 2.0) as usize {
+                s += 2.0;
+                z += 2.0 * slope;
+                points.push((s, z));
+            }
+        }
+        let mut line = Line::plain(&points, &pe("315"));
+        line.water.coldest_c = 0.0;
+        let all = plans(&line);
+        let keeps = |p: &&RegradePlan| p.remaining.is_empty() && p.too_tight_m.is_empty();
+        let mixed = all.iter().find(|p| p.kind == RegradeKind::Mixed);
+        for one in all.iter().filter(|p| p.kind != RegradeKind::Mixed).filter(keeps) {
+            let mixed = mixed.unwrap();
+            prop_assert!(keeps(&mixed), "{:?} {:?}", mixed.remaining, mixed.too_tight_m);
+            prop_assert!(mixed.cost <= 1.01 * one.cost + 0.1, "{} {:?} {}", mixed.cost, one.kind, one.cost);
+        }
+    }
 }

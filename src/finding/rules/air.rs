@@ -1,4 +1,4 @@
-use crate::air::{Decider, PocketCause, Start, StartVerdict, VentFault};
+use crate::air::{Decider, Pocket, PocketCause, Start, StartVerdict, VentFault, serves};
 use crate::finding::{Finding, Kind, Severity, Starting, setups};
 use crate::line::Appurtenance;
 use crate::pipe::{Device, MarkKind, WorkingState};
@@ -242,6 +242,14 @@ pub fn gathers(study: &Study) -> Vec<Finding> {
     let Some(air) = &study.air else {
         return Vec::new();
     };
+    // the cock below a shut-off where no vent may stand that works by itself: whether it stands
+    let cock_stands = |p: &Pocket| {
+        air.vents
+            .iter()
+            .find(|v| v.device == Device::HandCock && serves(&study.line, p, v.station_m))
+            .filter(|_| p.why == PocketCause::BelowShutOff)
+            .map(|v| v.stands.is_some() && v.faults.is_empty())
+    };
     air.pockets
         .iter()
         .filter(|p| {
@@ -249,11 +257,15 @@ pub fn gathers(study: &Study) -> Vec<Finding> {
                 p.why,
                 PocketCause::Climb | PocketCause::Flat | PocketCause::LongRun
             ) && p.vented_by.is_empty()
+                && cock_stands(p) != Some(true)
         })
         .map(|p| {
             Finding::new(
                 Severity::Watch,
-                Kind::AirGathers { why: p.why },
+                Kind::AirGathers {
+                    why: p.why,
+                    cock_only: cock_stands(p).is_some(),
+                },
                 p.from_m,
                 p.to_m,
             )

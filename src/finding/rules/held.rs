@@ -53,6 +53,8 @@ pub fn holds(study: &Study) -> Vec<Finding> {
             None => groups.push(vec![hold]),
         }
     }
+    let with_joints =
+        (anchor.holds.iter()).any(|h| h.stands.is_none() && h.kind == MarkKind::ExpansionJoint);
     found.extend(groups.iter().filter_map(|group| {
         let first = group.first()?;
         let ends = group.iter().map(|h| h.station_m);
@@ -70,6 +72,7 @@ pub fn holds(study: &Study) -> Vec<Finding> {
                 .then(|| without_slack_n(anchor))
                 .flatten(),
             slack_m: group.iter().filter_map(|h| h.slack_m).reduce(f64::max),
+            with_joints: first.kind != MarkKind::ExpansionJoint && with_joints,
         });
         Some(
             Finding::new(severity(study, group), kind, from, to)

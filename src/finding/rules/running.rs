@@ -36,12 +36,14 @@ pub fn cases(study: &Study) -> Vec<Finding> {
             at,
         ));
     }
-    if most.loss_share() > USUAL_LOSS {
+    // what the water falls in a pipe that is not full is no loss that a larger pipe saves
+    let share = most.losses.in_pipe_m() / most.gross_head_m;
+    if most.gross_head_m > 0.0 && share > USUAL_LOSS {
         found.push(Finding::new(
             Severity::Watch,
             Kind::LossHigh {
                 case: most.state().clone(),
-                share: most.loss_share(),
+                share,
             },
             0.0,
             end,

@@ -47,7 +47,7 @@ impl Question {
         match self {
             Self::Falls => "Does the pipe fall all the way?",
             Self::Strong => "Is the pipe strong enough, and which class is necessary where?",
-            Self::Jets => "What arrives at the nozzles?",
+            Self::Jets => "What arrives at the turbine?",
             Self::Valves => "How fast can a valve move?",
             Self::SetOut => "Where do vents, drains and anchors go?",
             Self::Work => "What to buy, and in which order to work?",

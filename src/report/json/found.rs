@@ -15,11 +15,12 @@ use crate::finding::{
     Finding, HoldWanted, Kind, Lighter, LighterZones, PressureCause, Since, Unheld, WithMarks,
 };
 use crate::flow::{Explanation, NextReading, WhyNot};
-use crate::pipe::MarkKind;
+use crate::pipe::{COVER_THAT_COUNTS_M, MarkKind};
 use crate::report::words::{
     Say, advice, cause_word, joint_word, kind_word, next_reading, no_wheel, sense_word,
     severity_word, text, towards_word, why_not,
 };
+use crate::strength::NoWheel;
 use serde_json::{Map, Value, json};
 
 /// The list `findings`.
@@ -233,7 +234,10 @@ fn pipe(kind: &Kind) -> Value {
         } => json!({"spec": spec, "wall_c": wall_c, "limit_c": limit_c}),
         Kind::Wheel { outcome } => match outcome {
             Ok(share) => json!({"share": share}),
-            Err(why) => json!({"reason": no_wheel(*why)}),
+            Err(why) => {
+                let wanted_m = (*why == NoWheel::CoverTooThin).then_some(COVER_THAT_COUNTS_M);
+                json!({"reason": no_wheel(*why), "wanted_cover_m": wanted_m})
+            }
         },
         Kind::NeedsAir { stand, wanted } => json!({"stand": stand, "wanted": wanted}),
         _ => Value::Object(Map::new()),
@@ -292,9 +296,10 @@ fn holds(kind: &Kind) -> Value {
             why,
             without_slack_n,
             slack_m,
+            with_joints,
         }) => json!({
             "mark": kind_word(*kind), "against": against_word(*why), "force_n": (*kind != MarkKind::Loop).then_some(force_n), "count": count,
-            "force_tight_n": without_slack_n, "slack_m": slack_m,
+            "force_tight_n": without_slack_n, "slack_m": slack_m, "with_expansion_joints": with_joints,
         }),
         Kind::BendTooSharp {
             angle_rad,

@@ -35,7 +35,9 @@ pub(super) fn air(kind: &Kind) -> Value {
         }
         Kind::ClimbVented { rise_m, by } => json!({"rise_m": rise_m, "vented_by": by}),
         Kind::Flat { fall, fall_sd } => json!({"fall": fall, "fall_sd": fall_sd}),
-        Kind::AirGathers { why } => json!({"reason": gathers_word(*why)}),
+        Kind::AirGathers { why, cock_only } => {
+            json!({"reason": gathers_word(*why), "cock_only": cock_only})
+        }
         Kind::LowUndrained { left_m3, frost } => json!({"left_m3": left_m3, "frost": frost}),
         Kind::Locks(start) | Kind::MayStart(start) | Kind::StartNotSettled(start) => {
             starting(start)

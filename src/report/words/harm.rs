@@ -51,6 +51,7 @@ fn harm(finding: &Finding, say: Say) -> String {
         | Kind::VentFails { .. } => fix(&finding.kind, &at, say),
         Kind::AirGathers {
             why: PocketCause::BelowShutOff,
+            ..
         } if finding.from_m <= 0.0 => {
             format!("Air collects {at} when the pipe inlet is closed or blocked.")
         }
@@ -288,9 +289,9 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
             say.head_sd(*rise_m, *rise_sd_m),
             by.as_ref().map_or_else(String::new, |by| format!(" If it rises there, {by} lets the air out."))
         ),
-        Kind::ClimbVented { rise_m, by } => format!("The pipe rises {} {at}. {by} lets the air out.", say.head(*rise_m)),
+        Kind::ClimbVented { rise_m, by } => format!("The pipe rises {} {at}. {} lets the air out.", say.head(*rise_m), upper(by)),
         Kind::Flat { fall, .. } => format!("The pipe is nearly level {at} ({}). Air and silt stay there.", say.fall(*fall)),
-        Kind::AirGathers { why } => format!(
+        Kind::AirGathers { why, .. } => format!(
             "Air collects {at}{}.",
             match why {
                 PocketCause::Climb => ": the pipe rises there",
@@ -354,8 +355,8 @@ fn watch(kind: &Kind, at: &str, say: Say) -> String {
         Kind::BendTooSharp { angle_rad, least_m: None, .. } => format!("The route turns by {} {at}. This pipe must not be bent.", say.angle(*angle_rad)),
         Kind::BendNotSettled { angle_rad, sd_rad } => format!("The survey is not accurate enough to show if the pipe can follow the bend {at}. It turns by {} +- {}.", say.angle(*angle_rad), say.angle(2.0 * sd_rad)),
         Kind::FittingInBend { name } => format!("{name} {at} is in a bend, or too near to a bend. Bending loads can loosen it."),
-        Kind::JointsForced { count: 1 } => format!("One joint {at} cannot be kept away from a rising section, high point, bend or span. No length of pipe is long enough."),
-        Kind::JointsForced { count } => format!("{count} joints {at} cannot be kept away from rising sections, high points, bends or spans. No length of pipe is long enough."),
+        Kind::JointsForced { count: 1 } => format!("One joint {at} cannot be kept away from a rising section, high point, bend or span. The lengths of pipe are too short."),
+        Kind::JointsForced { count } => format!("{count} joints {at} cannot be kept away from rising sections, high points, bends or spans. The lengths of pipe are too short."),
         Kind::FullNotSettled { case, pressure_pa, low_pa, limit_pa } => format!(
             "{case}: at the mean heights the pipeline flows full. The pressure {at} is then {}. With the survey uncertainty included, it can be {}. {}.",
             over_or_below(*pressure_pa, say),

@@ -14,6 +14,7 @@ pub(super) fn hold(wanted: &HoldWanted, at: &str, say: Say) -> String {
         why,
         without_slack_n,
         slack_m,
+        ..
     } = wanted;
     let word = kind_label(*kind);
     let what = if *count == 1 {

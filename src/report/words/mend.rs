@@ -8,9 +8,10 @@ use crate::air::{PocketCause, VentFault};
 use crate::anchor::{HoldWhy, NoBlock};
 use crate::finding::{Finding, HoldWanted, Kind, PressureCause, Unheld, WithMarks};
 use crate::flow::{Remedy, WhyNot};
-use crate::pipe::{Law, MarkKind, RunState};
+use crate::pipe::{COVER_THAT_COUNTS_M, Law, MarkKind, RunState};
 use crate::strength::NoWheel;
 use crate::surge::RUNAWAY;
+use crate::unit::Quantity;
 
 /// What to do about a finding, in one or two sentences.
 pub fn advice(finding: &Finding, say: Say) -> String {
@@ -28,9 +29,9 @@ fn mend(finding: &Finding, say: Say) -> String {
         Kind::Solid(of) => solid::mend(of, say),
         Kind::Trial(of) => trial::mend(of),
         Kind::Rust(of) => rust::mend(of, say),
-        Kind::OverPressure { cause: PressureCause::StandingInSun, .. } => "Shade or bury the pipe, or select a higher class. In hot sun, keep the water flowing or drain the pipe. Hot pipe that is full and closed is weaker.".to_owned(),
+        Kind::OverPressure { cause: PressureCause::StandingInSun, weakest, .. } if weakest == "pipe" => "Shade or bury the pipe, or select a higher class. In hot sun, keep the water flowing or drain the pipe. Hot pipe that is full and closed is weaker.".to_owned(),
         Kind::OverPressure { weakest, .. } if weakest == "pipe" => format!("Do not fill above this place before you replace the pipe {at}, its joints included, with one of a higher class. Or keep the pressure away from it."),
-        Kind::OverPressure { weakest, .. } => format!("Do not fill above this place before you replace the {weakest} {at} with one of a higher class. Or keep the pressure away from it."),
+        Kind::OverPressure { weakest, .. } => format!("Do not fill above this place before you replace the {weakest} {at} with one of a higher class. Or keep the pressure away from it. Then run the check again: the pipe itself can also be too weak."),
         Kind::NotPressurePipe { .. } => "Replace it with pressure pipe before you let water in.".to_owned(),
         Kind::NoRating { may_be: Some((weak, strong)), .. } => format!("Inspect the whole pipe for its marking: a grade such as {} or {}, a standard, a class (PN, SDR, bar or psi). Write it in the site file. Until then, use the weakest grade. Do not use pipe without a marking for pressure.", weak.grade.grade, strong.grade.grade),
         Kind::NoRating { .. } => "Read the marking on the pipe. Write its class or its rating in the site file.".to_owned(),
@@ -105,18 +106,20 @@ fn mend(finding: &Finding, say: Say) -> String {
         }
         Kind::ClimbVented { .. } => "Make sure that the vent is clear and open each time you fill the pipeline.".to_owned(),
         Kind::Flat { .. } => "Give the pipe more fall where you can, at least 1 in 100. Flush it from time to time.".to_owned(),
-        Kind::AirGathers { why: PocketCause::BelowShutOff } if finding.from_m <= 0.0 => "Install a vent directly below the pipe inlet that lets air in.".to_owned(),
-        Kind::AirGathers { why: PocketCause::BelowShutOff } => "Install a vent directly below the valve that lets air in.".to_owned(),
+        Kind::AirGathers { why: PocketCause::BelowShutOff, cock_only: true } => "Install an air cock there. Open it each time the pipeline empties, and close it before the plant operates. A vent that opens automatically draws air in during operation.".to_owned(),
+        Kind::AirGathers { why: PocketCause::BelowShutOff, .. } if finding.from_m <= 0.0 => "Install a vent directly below the pipe inlet that lets air in.".to_owned(),
+        Kind::AirGathers { why: PocketCause::BelowShutOff, .. } => "Install a vent directly below the valve that lets air in.".to_owned(),
         Kind::AirGathers { .. } => "Fill slowly. If the power falls after some time, release the air here first.".to_owned(),
         Kind::LowUndrained { .. } => "Install a drain at the low point. Make sure that the water can flow away and cause no damage.".to_owned(),
         Kind::Fast { .. } => "Use a larger pipe or fewer nozzles. A high velocity also makes the surge stronger.".to_owned(),
         Kind::StreamShort { feeds: Some(feeds), .. } => format!("Operate {feeds} or less in that season. The compensation flow that must stay in the stream has priority."),
         Kind::StreamShort { feeds: None, .. } => "Shut down in that season, or use a smaller nozzle. The compensation flow that must stay in the stream has priority.".to_owned(),
-        Kind::LossHigh { .. } => "Compare a larger pipe or smaller nozzles: `steadyfall size`.".to_owned(),
+        Kind::LossHigh { .. } => "Compare a larger pipe or smaller nozzles: `steadyfall size`. With the new pipe, the safe closing times are different.".to_owned(),
         Kind::GaugeOff { next: Some(next), .. } => format!("Next reading: {}.", next_reading(next, say)),
         Kind::GaugeOff { .. } => "Read it again together with the other gauges, and record the height of the gauge.".to_owned(),
         Kind::Submergence { .. } => "Lower the pipe inlet, or raise the low water level. Or install a board above the inlet to stop the vortex.".to_owned(),
         Kind::HoldWanted(HoldWanted { kind: MarkKind::ExpansionJoint, .. }) => "Install them as listed, each directly below the restraint above it, with the listed thrust blocks and anchors. An expansion joint transmits no pull, so the pressure force of each bend and end goes into the adjacent restraints. Set each joint for the temperature of the day. Where a burst could hurt a person, an engineer must inspect the site.".to_owned(),
+        Kind::HoldWanted(HoldWanted { with_joints: true, kind, .. }) => format!("Install the {}s together with the listed expansion joints, anchors and thrust blocks. One without the others does not hold the pipe. The soil values are first estimates. Where a burst could hurt a person, an engineer must inspect the site.", kind_label(*kind)),
         Kind::HoldWanted(HoldWanted { slack_m: Some(_), .. }) => "Lay the pipe there in a gentle curve. It must be free to slide and to straighten. Do not bend it below its minimum bend radius. Fix the pipe only at the listed anchors.".to_owned(),
         Kind::HoldWanted(HoldWanted { why: HoldWhy::PullOut, .. }) => "Install the anchors as listed. Clamp them tightly to the pipe, in line with the pipe. Make the expansion loops at the listed stations. Where a burst could hurt a person, an engineer must inspect the site.".to_owned(),
         Kind::HoldWanted(HoldWanted { why: HoldWhy::Heat, kind, .. }) => format!("Install the {}s, or leave slack so that the pipe can snake where it damages nothing.", kind_label(*kind)),
@@ -140,6 +143,7 @@ fn mend(finding: &Finding, say: Say) -> String {
         Kind::TooWarm { .. } => "Bury or shade the pipe, or keep water flowing through it on hot days.".to_owned(),
         Kind::Wheel { outcome: Ok(_) } => "Lay the pipe deeper or in a sleeve, or keep vehicles away.".to_owned(),
         Kind::Wheel { outcome: Err(NoWheel::CoverUnknown | NoWheel::SoilUnknown) } => "Give the cover and the soil in the site file. Until then, keep vehicles away.".to_owned(),
+        Kind::Wheel { outcome: Err(NoWheel::CoverTooThin) } => format!("Give the pipe a cover of {} or more in firm ground. Or lay it in a sleeve, or keep vehicles away.", say.at_least(Quantity::Head, COVER_THAT_COUNTS_M)),
         Kind::Wheel { outcome: Err(_) } => "Lay the pipe deeper in firm ground or in a sleeve, or keep vehicles away.".to_owned(),
         Kind::NeedsAir { wanted: 0, .. } => "Before you close the head valve or open a drain, make sure that these vents are open and clear.".to_owned(),
         Kind::NeedsAir { .. } => "Install the required vents before you empty the pipeline for the first time. Before you close the head valve or open a drain, make sure that all vents are open and clear.".to_owned(),

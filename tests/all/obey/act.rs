@@ -4,11 +4,11 @@ use super::plant::{Book, Laid, Material, Outlet, Plant, Table, quoted};
 use serde_json::Value;
 use steadyfall::pipe;
 
-fn figure(finding: &Value, key: &str) -> Option<f64> {
+pub fn figure(finding: &Value, key: &str) -> Option<f64> {
     finding["figures"][key].as_f64()
 }
 
-fn word<'a>(finding: &'a Value, key: &str) -> &'a str {
+pub fn word<'a>(finding: &'a Value, key: &str) -> &'a str {
     finding["figures"][key].as_str().unwrap_or("")
 }
 
@@ -123,7 +123,21 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
         | "slack-wanted"
         | "expansion-joints-wanted" => {
             let kind = word(finding, "mark").to_owned();
-            let marks = wanted(result, |m| m["kind"] == kind.as_str() && at(m));
+            let mut marks = wanted(result, |m| m["kind"] == kind.as_str() && at(m));
+            // an expansion joint goes with the listed anchors and blocks, an anchor with its listed loops
+            let together = finding["figures"]["with_expansion_joints"] == true;
+            let beside: &[&str] = match kind.as_str() {
+                _ if together => &["anchor", "block", "expansion joint"],
+                "expansion joint" => &["anchor", "block"],
+                "anchor" => &["loop", "expansion joint"],
+                _ => &[],
+            };
+            if !marks.is_empty() {
+                marks.extend(wanted(result, |m| {
+                    beside.contains(&m["kind"].as_str().unwrap())
+                        && (m["kind"] != kind.as_str() || !at(m))
+                }));
+            }
             add(&mut out, marks)?;
         }
         "climb" if finding["figures"]["cock_only"] == true => {
@@ -197,7 +211,7 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
             // the same jets lose by the fifth power of the bore
             let ratio = 1.1 * (figure(finding, "share")? / 0.2).powf(0.2);
             for pipe in &mut out.pipes {
-                pipe.size_mm = *[75, 90, 110, 125, 140, 160, 200]
+                pipe.size_mm = *[75, 90, 110, 125, 140, 160, 200, 250, 315]
                     .iter()
                     .find(|mm| **mm as f64 > ratio * pipe.size_mm as f64)?;
             }
@@ -259,7 +273,40 @@ pub fn obeyed(plant: &Plant, result: &Value, finding: &Value) -> Option<Plant> {
                 ("cover", "\"0.8 m\"".to_owned()),
             ]);
         }
-        _ => return None,
+        "stream-short" => match word(finding, "feeds") {
+            "" => narrower(
+                &mut out,
+                0.999 * figure(finding, "available_m3_per_s")? / figure(finding, "flow_m3_per_s")?,
+            ),
+            feeds => {
+                let Outlet::Jets(n, _) = &mut out.outlet else {
+                    return None;
+                };
+                *n = feeds.matches(|c: char| c.is_ascii_digit()).count();
+            }
+        },
+        "joints-forced" => {
+            for pipe in &mut out.pipes {
+                pipe.piece_m *= 40.0;
+            }
+        }
+        "first-metres-flat" => {
+            // the first leg falls by a bore in less than a hundred of them
+            let bore_m = 1e-3 * plant.pipes[0].size_mm as f64;
+            let (first, next) = (out.points[0], out.points[1]);
+            let by_m = next.1 - (first.1 - 0.012 * (next.0 - first.0) - bore_m);
+            for point in &mut out.points[1..] {
+                point.1 -= by_m.max(0.0);
+            }
+        }
+        "air-takes" => {
+            // what stands at a rising section and does not work is put right too
+            for mark in &mut out.marks {
+                mark.retain(|(k, _)| *k != "state" && *k != "cock");
+            }
+            out.marks.extend(wanted(result, |m| m["kind"] == "vent"));
+        }
+        code => return super::works::obeyed(plant, finding, code),
     }
     Some(out)
 }
@@ -344,6 +391,7 @@ fn tight(material: Material) -> &'static str {
     match material {
         Material::Pe => "fused",
         Material::Pvc => "solvent",
+        Material::Steel => "welded",
     }
 }
 

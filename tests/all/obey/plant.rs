@@ -29,6 +29,7 @@ pub struct Laid {
 pub enum Material {
     Pe,
     Pvc,
+    Steel,
 }
 
 /// Classes of a size, the weakest first.
@@ -36,14 +37,31 @@ const PE: [&str; 4] = ["SDR26", "SDR17", "SDR11", "SDR7.4"];
 const PVC: [&str; 3] = ["PN 8", "PN 10", "PN 16"];
 
 impl Laid {
-    pub fn spec(&self) -> String {
-        match (&self.spec, self.material) {
+    /// The keys that say what pipe it is.
+    fn keys(&self) -> String {
+        let spec = match (&self.spec, self.material) {
             (Some(spec), _) => spec.clone(),
             (None, Material::Pe) => format!("PE100 {} {}", PE[self.class], self.size_mm),
             (None, Material::Pvc) => {
                 format!("PVC-U ISO 1452 {} DN/OD {}", PVC[self.class], self.size_mm)
             }
-        }
+            (None, Material::Steel) => {
+                let across = match self.size_mm {
+                    ..75 => "60.3",
+                    75..100 => "88.9",
+                    100..125 => "114.3",
+                    125..150 => "139.7",
+                    150..180 => "168.3",
+                    180..230 => "219.1",
+                    230..300 => "273.0",
+                    _ => "323.9",
+                };
+                return format!(
+                    "material = \"steel\"\nouter_diameter = \"{across} mm\"\nwall = \"3.2 mm\"\nrating = \"40 bar\""
+                );
+            }
+        };
+        format!("spec = \"{spec}\"")
     }
 }
 
@@ -85,6 +103,8 @@ pub struct Plant {
     pub movements: Vec<Table>,
     pub laid: Vec<Table>,
     pub floods: Vec<Table>,
+    /// Tables of the works at the intake, the machine and the metals: by name as the site file heads them.
+    pub works: Vec<(&'static str, Table)>,
     pub soil: &'static str,
     pub altitude_m: f64,
     pub sun: bool,
@@ -233,6 +253,7 @@ impl Plant {
             movements: Vec::new(),
             laid: Vec::new(),
             floods,
+            works: Vec::new(),
             soil: ["sand", "rock", "clay"][seed as usize % 3],
             altitude_m,
             sun,
@@ -297,8 +318,8 @@ impl Plant {
         for pipe in &self.pipes {
             let _ = writeln!(
                 out,
-                "[[pipe]]\nspec = \"{}\"\njoint = \"{}\"\npiece = \"{} m\"\nstate = \"{}\"\ncondition = \"new\"",
-                pipe.spec(),
+                "[[pipe]]\n{}\njoint = \"{}\"\npiece = \"{} m\"\nstate = \"{}\"\ncondition = \"new\"",
+                pipe.keys(),
                 pipe.joint,
                 pipe.piece_m,
                 self.state
@@ -321,6 +342,12 @@ impl Plant {
                     "[turbine]\nflow = {}\nmachine = \"other\"\nwater_to_wire = 0.55",
                     quoted(l, "L/s")
                 );
+            }
+        }
+        for (name, table) in &self.works {
+            let _ = writeln!(out, "{name}");
+            for (key, value) in table {
+                let _ = writeln!(out, "{key} = {value}");
             }
         }
         for (name, tables) in [
