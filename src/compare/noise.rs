@@ -17,12 +17,6 @@ const SEARCH: SimplexOptions = SimplexOptions {
 /// Factors are held within this of 1, on the natural log.
 const MOST: f64 = 2.5;
 
-/// Factors of both surveys, and twice the negative logarithm of how likely everything is with them.
-pub(super) struct FittedErrors {
-    pub(super) scales: [VarianceFactors; 2],
-    pub(super) cost: f64,
-}
-
 /// Factors of both surveys by the likelihood of everything that was seen where nothing moved (the ground and the offsets taken out: restricted likelihood), held to the survey's own figures.
 ///
 /// `windows`: nodes of the windows that are asked; `moved`: reaches whose later looks are left out, so that a movement does not pass for error.
@@ -32,7 +26,7 @@ pub(super) fn fitted(
     axis: Axis,
     bend: f64,
     moved: &[(f64, f64)],
-) -> FittedErrors {
+) -> [VarianceFactors; 2] {
     let sd = match axis {
         Axis::Up => UP_SD,
         Axis::Aside => ASIDE_SD,
@@ -78,8 +72,5 @@ pub(super) fn fitted(
         seen + prior
     };
     let found = minimise(&vec![0.0; asked.len()], SEARCH, asked_cost);
-    FittedErrors {
-        scales: scales(&found.at),
-        cost: found.value,
-    }
+    scales(&found.at)
 }

@@ -291,7 +291,7 @@ fn run(case: &Case, lines: usize, asked: Asked) -> Tally {
         });
         let (w, r) = (case.walks, &case.receivers);
         let (before, first) = surveyed(&mut draws, w.0, &r.0, case, false, None);
-        let mut later = |lift: Option<&Lift>| {
+        let later = |lift: Option<&Lift>| {
             let mut same = Rng::new(seed + 1);
             surveyed(&mut same, w.1, &r.1, case, true, lift)
         };

@@ -229,30 +229,6 @@ impl Row {
         ));
     }
 
-    /// Rises over so many metres, one after the other, with the doubt that each draws of them.
-    fn add_rises(&mut self, a: &Route, b: &Route, over_m: f64) {
-        let rise = |r: &Route, low: usize, high: usize| {
-            let of = |z: &[f64]| z[high] - z[low];
-            let mean = of(&r.heights.mean_m);
-            let off = r.heights.draws.iter().map(|d| (of(d) - mean).powi(2));
-            (mean, off.sum::<f64>() / r.heights.draws.len() as f64)
-        };
-        let mut low_m = 10.0;
-        while low_m + over_m < a.length_m() - 10.0 {
-            let nearest = |s: f64| {
-                let off = |i: &usize| (a.nodes[*i].station_m - s).abs();
-                (0..a.nodes.len())
-                    .min_by(|i, k| off(i).total_cmp(&off(k)))
-                    .unwrap()
-            };
-            let high_m = low_m + over_m;
-            let (x, x_var) = rise(a, nearest(low_m), nearest(high_m));
-            let (y, y_var) = rise(b, same_place(a, low_m, b), same_place(a, high_m, b));
-            self.pairs.push((x - y, (x_var + y_var).sqrt()));
-            low_m = high_m;
-        }
-    }
-
     fn count(&self) -> usize {
         self.pairs.len() + self.refused
     }
@@ -316,7 +292,7 @@ fn the_one_point_of_a_binomial() {
 
 const REAL: &str = "These are recordings of receivers on one path between the same two ends (tests/tracks/real). `a`: twelve groups, each with several receivers on one ride. `b`: three groups of rides on several days. None is a walk. The true heights are not known, so the elevation difference of one result is compared with that of another. Two parts of the model were set on these same groups: the spread of A, and how often the error of a receiver runs away. All other parts come from other recordings. The test is tests/all/real.rs. The last column is the mean logarithm of the probability density of the difference, with the stated uncertainty.
 ";
-const RUNAWAY: &str = "A receiver with an error that grows by ten metres or more in minutes is rare in these recordings. With such a receiver, the stated uncertainty of one walk is too small. Rises are the weak point: the remaining pass shows no rise about three times as often as both uncertainties predict. Passes that are used together state their errors well. Between two of them, the difference over 25 to 200 m is 0.95 times what their errors predict. A pass alone states too little: over 25 m its error is 1.3 m, and its stated uncertainty is 0.9 m. The ground can explain the rest. The draws began with rough ground until version 0.2.0, and needed some hundred steps to lose it. With 160 draws, a start on calm ground changes the certain rises from 168 to 109. The denied ones change from 75 to 48.";
+const RUNAWAY: &str = "A receiver with an error that grows by ten metres or more in minutes is rare in these recordings. With such a receiver, the stated uncertainty of one walk is too small. Rises are the weak point: the remaining pass shows no rise about three times as often as both uncertainties predict. On a ride, ten metres take two seconds. Heights that are some seconds late, and positions that are some metres off, then cause steps that the model does not contain. Nobody has measured if this is also true for a walk.";
 
 #[test]
 fn the_stated_doubt_covers_real_passes() {
@@ -331,16 +307,6 @@ fn the_stated_doubt_covers_real_passes() {
         rows[i].1.add(a, b);
     };
     let (mut claims, mut denied, mut expected) = (0_u32, 0_u32, 0.0_f64);
-    // Told, not barred: the doubt of one pass alone is too small there.
-    let mut rises: Vec<(String, Row)> = Vec::new();
-    let mut rise_of = |name: String, a: Option<&Route>, b: Option<&Route>, over_m: f64| {
-        let (Some(a), Some(b)) = (a, b) else { return };
-        let i = rises.iter().position(|r| r.0 == name).unwrap_or_else(|| {
-            rises.push((name, Row::default()));
-            rises.len() - 1
-        });
-        rises[i].1.add_rises(a, b, over_m);
-    };
     for group in groups() {
         let all = 0..group.passes.len();
         let ends = (GATE_M, group.length_m - GATE_M);
@@ -356,14 +322,6 @@ fn the_stated_doubt_covers_real_passes() {
                     alone[i].as_ref(),
                     alone[k].as_ref(),
                 );
-                for over_m in OVER_M {
-                    rise_of(
-                        format!("{kind}: rise over {over_m} m, two passes alone"),
-                        alone[i].as_ref(),
-                        alone[k].as_ref(),
-                        over_m,
-                    );
-                }
             }
             let others: Vec<usize> = all.clone().filter(|&k| k != i).take(3).collect();
             if others.len() < 2 {
@@ -375,14 +333,6 @@ fn the_stated_doubt_covers_real_passes() {
                 together.as_ref(),
                 alone[i].as_ref(),
             );
-            for over_m in OVER_M {
-                rise_of(
-                    format!("{kind}: rise over {over_m} m, several against one left out"),
-                    together.as_ref(),
-                    alone[i].as_ref(),
-                    over_m,
-                );
-            }
             // A climb that the others are sure of is held against the one left out.
             let Some(route) = together else { continue };
             let bores = [Bore {
@@ -431,8 +381,7 @@ fn the_stated_doubt_covers_real_passes() {
         }
     }
     let mut table = "| drop | number | within 1 sd | within 2 sd | rms difference | its stated sd | mean log score |\n|---|---|---|---|---|---|---|\n".to_owned();
-    rises.sort_by(|a, b| a.0.cmp(&b.0));
-    for (name, row) in rows.iter().chain(&rises) {
+    for (name, row) in &rows {
         table.push_str(&row.told(name));
         table.push('\n');
     }
@@ -458,8 +407,6 @@ fn the_stated_doubt_covers_real_passes() {
     }
 }
 
-/// Rises are held against each other over so many metres.
-const OVER_M: [f64; 3] = [25.0, 50.0, 100.0];
 /// Denied over expected, at most.
 const MOST_DENIED: f64 = 4.0;
 /// The stated doubt may be larger than the difference that was seen by this factor: receivers of one ride share their weather.

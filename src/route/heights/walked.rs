@@ -19,8 +19,6 @@ const NODE_M: f64 = 8.0;
 const MOST_NODES: f64 = 3_000.0;
 /// Roughness a cell may have, m2/m3: an even slope to a hump of 2.5 m on 20 m.
 const LADDER: [f64; 5] = [1e-5, 1e-4, 1e-3, 1e-2, 1e-1];
-/// The class that every cell begins with: the calmest. What the readings need of roughness comes within a few sweeps; from rough ground it takes some hundred to go, and until then errors pass for ground (docs/calibration.md).
-const CALM: usize = 0;
 /// Chance that a cell is as rough as the one before.
 const STAY: f64 = 0.79;
 /// How far beyond the stations asked for a reading still helps, m.
@@ -171,7 +169,7 @@ pub fn walked(
     };
     let effort = Effort::of(walks, stations_m.len(), layout.node_m.len(), options.draws);
     let mut draws = Rng::new(options.seed);
-    let mut sampler = Sampler::new(&layout, roughness, start, first, CALM);
+    let mut sampler = Sampler::new(&layout, roughness, start, first, 2);
     let DrawnHeights {
         mut heights,
         errors,

@@ -32,7 +32,7 @@ pub(super) fn column_name(column: u32) -> String {
     name
 }
 
-fn broken(file: &str, why: &impl std::fmt::Display) -> Fault {
+pub(super) fn broken(file: &str, why: &impl std::fmt::Display) -> Fault {
     let why: String = why.to_string().chars().take(200).collect();
     Fault::new(Place::file(file), "the workbook cannot be read")
         .found(why)

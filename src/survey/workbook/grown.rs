@@ -1,5 +1,6 @@
 //! How large the tables of an ODS workbook grow when what is repeated in them is written out: held before that happens.
 
+use super::cells::broken;
 use crate::text::{Fault, Place};
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
@@ -7,18 +8,25 @@ use quick_xml::events::{BytesStart, Event};
 /// Most cells: fifty thousand rows of twenty.
 const MOST_CELLS: u64 = 1_000_000;
 
-/// Refuses tables of more cells than a survey has.
+/// Refuses tables of more cells than a survey has, and text whose elements do not close: a reader of cells would wait for their ends for ever.
 pub(super) fn hold(bytes: &[u8], file: &str) -> Result<(), Fault> {
-    let Ok(text) = std::str::from_utf8(bytes) else {
-        return Ok(());
-    };
+    let text = std::str::from_utf8(bytes).map_err(|why| broken(file, &why))?;
     let mut xml = Reader::from_str(text);
+    let mut open = 0u64;
     let (mut total, mut empty_rows, mut widest) = (0u64, 0u64, 0u64);
     let (mut row, mut empty_cells, mut repeated) = (0u64, 0u64, 1u64);
-    // What is no XML is told by who reads it.
-    while let Ok(event) = xml.read_event() {
+    loop {
+        let event = xml.read_event().map_err(|why| broken(file, &why))?;
         match &event {
+            Event::Start(_) => open += 1,
+            Event::End(_) => open = open.saturating_sub(1),
+            Event::Eof if open > 0 => {
+                return Err(broken(file, &"an element of its content does not end"));
+            }
             Event::Eof => break,
+            _ => {}
+        }
+        match &event {
             Event::Start(tag) | Event::Empty(tag) => match tag.name().0 {
                 "table:table" => (empty_rows, widest) = (0, 0),
                 "table:table-row" => {
