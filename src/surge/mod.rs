@@ -1,6 +1,6 @@
 //! Movements of valves and jets: how the water answers along the line, and how slowly each must be made.
 //!
-//! [`mod@run_moc`] is the core over plain tubes; [`study()`] brings a line and its running states to it.
+//! [`run_moc()`] is the core over plain tubes; [`study()`] brings a line and its running states to it.
 
 mod build;
 pub mod closed;
