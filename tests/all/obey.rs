@@ -301,7 +301,7 @@ fn the_advice_is_obeyed() {
         .and_then(|n| n.parse().ok())
         .unwrap_or(0);
     let wide = WIDE + first / 4..WIDE + first / 4 + plants().div_ceil(4);
-    let works = WORKS + first / 2..WORKS + first / 2 + plants().div_ceil(2);
+    let works = WORKS + first / 4..WORKS + first / 4 + plants().div_ceil(4);
     let seeds = (first..first + plants()).chain(wide).chain(works);
     let only = std::env::var("STEADYFALL_PLANT")
         .ok()
