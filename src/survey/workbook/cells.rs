@@ -2,7 +2,7 @@
 
 use super::{grown, named};
 use crate::survey::booked::MOST_ROWS;
-use crate::survey::packed::Member;
+use crate::survey::member::Member;
 use crate::text::{Fault, Place};
 use calamine::{CellErrorType, Data, DataRef, ExcelDateTime, Ods, Reader, Xlsx};
 use std::collections::BTreeMap;

@@ -9,7 +9,7 @@ mod grown;
 #[cfg(feature = "spreadsheets")]
 mod named;
 
-use super::packed::Member;
+use super::member::Member;
 use super::{Method, ReadOptions, Reading};
 use crate::text::Fault;
 
