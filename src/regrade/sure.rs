@@ -166,58 +166,48 @@ impl Judge<'_> {
     /// Share of draws that fall in every changed reach.
     fn share(&self, change_m: &[f64]) -> f64 {
         let draws = &self.line.heights.draws;
-        let falls = draws
-            .iter()
-            .filter(|draw| self.reaches.iter().all(|r| self.falls(draw, change_m, r)))
-            .count();
-        falls as f64 / draws.len().max(1) as f64
-    }
-
-    fn falls(&self, draw: &[f64], change_m: &[f64], reach: &Reach) -> bool {
-        let threshold = self.threshold_m(reach.start);
-        let mut low = f64::INFINITY;
-        within(draw, change_m, reach).all(|y| {
-            low = low.min(y);
-            y - low <= threshold
-        })
+        let threshold = |r: &Reach| self.threshold_m(r.start);
+        let reaches: Vec<(&Reach, f64)> = self.reaches.iter().map(|r| (r, threshold(r))).collect();
+        let falls = |draw: &&Vec<f64>| {
+            let mut each = reaches.iter();
+            each.all(|(reach, threshold)| falls(within(draw, change_m, reach), *threshold))
+        };
+        let count = draws.iter().filter(falls).count();
+        count as f64 / draws.len().max(1) as f64
     }
 
     /// What a part of the draws still lacks at most at each station: how far it stands above the lowest point before it (or below the highest after it, for propping), beyond the threshold.
     fn lack(&self, change_m: &[f64], part: f64) -> Vec<f64> {
         let mut lack = vec![0.0; change_m.len()];
+        let draws = &self.line.heights.draws;
+        let n = draws.len();
+        let mut heights: Vec<f64> = Vec::new();
         for reach in &self.reaches {
             let threshold = self.threshold_m(reach.start);
-            let mut by_station: Vec<Vec<f64>> = vec![Vec::new(); reach.len()];
-            for draw in &self.line.heights.draws {
-                let y: Vec<f64> = within(draw, change_m, reach).collect();
-                let lacks: Vec<f64> = if self.digs {
+            // a row a station, a column a draw
+            let mut lacks = vec![0.0; reach.len() * n];
+            for (column, draw) in draws.iter().enumerate() {
+                heights.clear();
+                heights.extend(within(draw, change_m, reach));
+                let cells = lacks.iter_mut().skip(column).step_by(n);
+                if self.digs {
                     let mut low = f64::INFINITY;
-                    y.iter()
-                        .map(|&y| {
-                            low = low.min(y);
-                            (y - low - threshold).max(0.0)
-                        })
-                        .collect()
+                    for (cell, &y) in cells.zip(&heights) {
+                        low = low.min(y);
+                        *cell = (y - low - threshold).max(0.0);
+                    }
                 } else {
                     let mut high = f64::NEG_INFINITY;
-                    let mut up: Vec<f64> = y
-                        .iter()
-                        .rev()
-                        .map(|&y| {
-                            high = high.max(y);
-                            (high - y - threshold).max(0.0)
-                        })
-                        .collect();
-                    up.reverse();
-                    up
-                };
-                for (list, lack) in by_station.iter_mut().zip(lacks) {
-                    list.push(lack);
+                    for (cell, &y) in cells.rev().zip(heights.iter().rev()) {
+                        high = high.max(y);
+                        *cell = (high - y - threshold).max(0.0);
+                    }
                 }
             }
-            for (slot, mut list) in lack.iter_mut().skip(reach.start).zip(by_station) {
-                let at = ((list.len() as f64 * part) as usize).min(list.len().saturating_sub(1));
-                let (_, value, _) = list.select_nth_unstable_by(at, f64::total_cmp);
+            let at = ((n as f64 * part) as usize).min(n.saturating_sub(1));
+            let rows = lacks.chunks_exact_mut(n);
+            for (slot, row) in lack.iter_mut().skip(reach.start).zip(rows) {
+                let (_, value, _) = row.select_nth_unstable_by(at, f64::total_cmp);
                 *slot = *value;
             }
         }
@@ -282,14 +272,21 @@ impl Judge<'_> {
     }
 }
 
+/// Whether no height stands above one before it by more than a threshold, m.
+fn falls(mut heights: impl Iterator<Item = f64>, threshold: f64) -> bool {
+    let mut low = f64::INFINITY;
+    heights.all(|y| {
+        low = low.min(y);
+        y - low <= threshold
+    })
+}
+
+/// The heights of a draw over a reach, as changed.
 fn within<'a>(
     draw: &'a [f64],
     change_m: &'a [f64],
     reach: &Reach,
 ) -> impl Iterator<Item = f64> + 'a {
-    draw.iter()
-        .zip(change_m)
-        .skip(reach.start)
-        .take(reach.len())
-        .map(|(z, c)| z + c)
+    let part = |of: &'a [f64]| of.get(reach.clone()).unwrap_or_default();
+    part(draw).iter().zip(part(change_m)).map(|(z, c)| z + c)
 }

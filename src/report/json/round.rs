@@ -1,6 +1,6 @@
 use crate::numeric::math;
 use crate::unit::Limit;
-use serde_json::{Map, Number, Value};
+use serde_json::{Number, Value};
 
 /// Decimals that a figure is written with, by the unit that ends its key; longer endings first.
 const DECIMALS: &[(&str, i32)] = &[
@@ -35,24 +35,36 @@ const PLAIN: &[(&str, i32)] = &[
 /// Rounds every figure of a result by its key, drops what is not finite (an absent key means "not computed") and turns -0 into 0.
 ///
 /// The one place where result.json gets its digits, so that the same figures give the same bytes.
-pub fn rounded(value: Value) -> Value {
-    under(None, value).unwrap_or(Value::Null)
+pub fn rounded(mut value: Value) -> Value {
+    if under(None, &mut value) {
+        value
+    } else {
+        Value::Null
+    }
 }
 
-fn under(key: Option<&str>, value: Value) -> Option<Value> {
+/// Rounds what stands under a key where it stands; whether it is written at all.
+fn under(key: Option<&str>, value: &mut Value) -> bool {
     match value {
-        Value::Object(map) => Some(Value::Object(
-            map.into_iter()
-                .filter_map(|(k, v)| under(Some(&k), v).map(|v| (k, v)))
-                .collect::<Map<_, _>>(),
-        )),
-        Value::Array(list) => Some(Value::Array(
-            list.into_iter().filter_map(|v| under(key, v)).collect(),
-        )),
-        Value::Number(n) if n.is_f64() => figure(n.as_f64()?, key).map(Value::Number),
+        Value::Object(map) => {
+            map.retain(|k, v| under(Some(k), v));
+            true
+        }
+        Value::Array(list) => {
+            list.retain_mut(|v| under(key, v));
+            true
+        }
+        Value::Number(n) if n.is_f64() => {
+            let told = n.as_f64().and_then(|f| figure(f, key));
+            let is_told = told.is_some();
+            if let Some(told) = told {
+                *n = told;
+            }
+            is_told
+        }
         // A figure that was not finite arrives as null: it is left out, like everything that was not computed.
-        Value::Null => None,
-        other => Some(other),
+        Value::Null => false,
+        _ => true,
     }
 }
 
