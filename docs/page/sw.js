@@ -1,5 +1,5 @@
 // Keeps the installed page for use without a network, and takes what another app shares to it.
-const NAME = "page-8d4f6a32272bd7a5";
+const NAME = "page-cd619fe9decb7289";
 const OWN = ["./", "manifest.webmanifest", "icon.svg"];
 
 self.addEventListener("install", (event) => {
