@@ -4,7 +4,7 @@
 )]
 
 use super::layout::{Layout, StepEntry, WalkPiece};
-use super::onward::{LN_2PI, Onward, conditional, pass, side_for, take_first};
+use super::onward::{LN_2PI, Onward, SIDES, conditional, pass, side_for, take_first};
 use crate::numeric::{abreast, math};
 use crate::route::receiver::{Errors, STATES};
 use std::sync::Arc;
@@ -177,6 +177,9 @@ fn fixed(front: &mut [f64], side: usize, ground: [usize; 4], entry: &StepEntry) 
 
 /// Most offsets in one piece: walks that share one chain.
 const MOST_OFFSETS: usize = 50;
+/// Most local unknowns of a step: the error at both nodes, the ground, offsets, the right-hand side. The largest local matrix holds them.
+const MOST_LOCAL: usize = 2 * STATES + 4 + MOST_OFFSETS + 1;
+const _: () = assert!(MOST_LOCAL <= SIDES[SIDES.len() - 1]);
 
 impl Threaded {
     /// Follows one walk's error through a step and keeps what its readings say of the ground, the offset and the error at both nodes. `rhs_at`: the right-hand side's place in the front.
@@ -194,7 +197,7 @@ impl Threaded {
         let mut log = 0.0;
         let mut product = 1.0;
         // Positions in the front of local unknowns after the error now, right-hand side last.
-        let mut map = [0usize; 2 * STATES + 4 + MOST_OFFSETS + 1];
+        let mut map = [0usize; MOST_LOCAL];
         let mut known = 0;
         if let Some(at) = piece.error_in {
             for (i, m) in map.iter_mut().take(STATES).enumerate() {

@@ -91,7 +91,7 @@ fn inverse([a, b, c]: [f64; 3]) -> ([f64; 3], f64) {
 }
 
 /// Sides of a local matrix: few, so that the loops over a row are laid out when the program is built.
-const SIDES: [usize; 4] = [12, 16, 24, 64];
+pub(super) const SIDES: [usize; 4] = [12, 16, 24, 64];
 
 /// The side of a matrix that holds so many unknowns with the right-hand side; what is beyond them stays 0.
 pub(super) fn side_for(unknowns: usize) -> usize {
