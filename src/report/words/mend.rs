@@ -143,7 +143,7 @@ fn mend(finding: &Finding, say: Say) -> String {
         Kind::TooWarm { .. } => "Bury or shade the pipe, or keep water flowing through it on hot days.".to_owned(),
         Kind::Wheel { outcome: Ok(_) } => "Lay the pipe deeper or in a sleeve, or keep vehicles away.".to_owned(),
         Kind::Wheel { outcome: Err(NoWheel::CoverUnknown | NoWheel::SoilUnknown) } => "Give the cover and the soil in the site file. Until then, keep vehicles away.".to_owned(),
-        Kind::Wheel { outcome: Err(NoWheel::CoverTooThin) } => format!("Give the pipe a cover of {} or more in firm ground. Or lay it in a sleeve, or keep vehicles away.", say.at_least(Quantity::Head, COVER_THAT_COUNTS_M)),
+        Kind::Wheel { outcome: Err(NoWheel::CoverTooThin) } => format!("Before you dig, enter a cover of {} or more in the site file and run the check again. It then calculates the load. Until then, keep vehicles away. Or lay the pipe in a sleeve.", say.at_least(Quantity::Head, COVER_THAT_COUNTS_M)),
         Kind::Wheel { outcome: Err(_) } => "Lay the pipe deeper in firm ground or in a sleeve, or keep vehicles away.".to_owned(),
         Kind::NeedsAir { wanted: 0, .. } => "Before you close the head valve or open a drain, make sure that these vents are open and clear.".to_owned(),
         Kind::NeedsAir { .. } => "Install the required vents before you empty the pipeline for the first time. Before you close the head valve or open a drain, make sure that all vents are open and clear.".to_owned(),
