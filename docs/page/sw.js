@@ -1,5 +1,5 @@
 // Keeps the installed page for use without a network, and takes what another app shares to it.
-const NAME = "page-cd619fe9decb7289";
+const NAME = "page-d29f553f95eedd61";
 const OWN = ["./", "manifest.webmanifest", "icon.svg"];
 
 self.addEventListener("install", (event) => {
