@@ -211,7 +211,7 @@ fn backed(before: &Route, after: &Route, alignment: &Alignment) -> Backed {
         interpolate(&at, &to, along)
     };
     let of = |heights: &Heights, own: &Backed, a: f64, b: f64| {
-        if heights.walks == 1 {
+        if heights.walks == 1 || !own.without.is_empty() {
             own.cut(a, b, 0.0)
         } else {
             Backed {

@@ -95,7 +95,7 @@ pub struct Heights {
     pub drop_sd_m: f64,
     /// Passes behind the heights. 0 for a book.
     pub walks: usize,
-    /// Where one walk does not stand alone. Elsewhere it makes no climb certain, for nothing but a model of its errors parts them from ground.
+    /// Where no walk stands alone. Elsewhere none makes a climb certain, for nothing but a model of its errors parts them from ground.
     pub backed: Backed,
 }
 
@@ -135,7 +135,8 @@ impl Heights {
 
     /// Whether a climb from a low to a crest, m, rests on more than one walk with a receiver alone.
     pub fn backed_between(&self, low_m: f64, crest_m: f64) -> bool {
-        self.walks != 1 || self.backed.between(low_m, crest_m)
+        self.backed.between(low_m, crest_m)
+            || (self.walks != 1 && self.backed.without_any(low_m, crest_m).is_none())
     }
 
     /// Mean height at a station, m: straight between stations, held at the ends.

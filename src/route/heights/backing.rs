@@ -24,6 +24,7 @@ pub(super) fn backing(blocks: &[ReadingBlock], levelled: &[Levelled], barometric
             .chunk_by(|a, b| a.pass == b.pass)
             .flat_map(halts)
             .collect(),
+        without: Vec::new(),
     }
 }
 

@@ -6,7 +6,9 @@
 
 mod backing;
 mod booked;
+mod bridge;
 mod chain;
+mod drawn;
 mod gather;
 mod given;
 mod grid;

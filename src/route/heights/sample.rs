@@ -57,6 +57,8 @@ pub(super) struct Sampler<'a> {
     cell_of_step: Vec<usize>,
     /// 0, 1, 2 ..: a message that keeps its order.
     same: Vec<usize>,
+    /// What the evidence counts for where the roughness of the ground is judged: one walk alone shows its own errors as ground.
+    pub(super) ground_power: f64,
 }
 
 impl<'a> Sampler<'a> {
@@ -76,6 +78,7 @@ impl<'a> Sampler<'a> {
             first_height_m,
             classes: vec![class; layout.cells.len()],
             evidence: 0.0,
+            ground_power: 1.0,
             run: ForwardRun::default(),
             gathered: GatheredForms::new(layout, &noises.errors(), first_height_m),
             noises,
@@ -90,6 +93,16 @@ impl<'a> Sampler<'a> {
         };
         sampler.evidence = sampler.log_likelihood();
         sampler
+    }
+
+    /// The middle line of other readings on the same nodes, at the errors and the roughness as they stand: what the layout holds of it is written to `middle`.
+    pub(super) fn middle_of(&self, layout: &Layout, middle: &mut Vec<f64>) {
+        let gathered = GatheredForms::new(layout, &self.noises.errors(), self.first_height_m);
+        let mut run = ForwardRun::default();
+        run.forward(layout, &gathered, |j| self.process_noise(j));
+        middle.clear();
+        middle.resize(2 * layout.node_m.len(), 0.0);
+        run.back(layout, true, || 0.0, middle);
     }
 
     fn process_noise(&self, step: usize) -> f64 {
@@ -174,7 +187,7 @@ impl<'a> Sampler<'a> {
             let own = self.meet(to - 1);
             for (class, weight) in weights.iter_mut().enumerate() {
                 let strength = self.roughness.ladder[class];
-                *weight = self.try_class(to - 1, own, strength)
+                *weight = self.ground_power * self.try_class(to - 1, own, strength)
                     + math::ln(self.roughness.between(before, class, after));
             }
             let most = weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);

@@ -1,4 +1,5 @@
 use super::backing::backing;
+use super::drawn::{DrawnHeights, Effort, sample};
 use super::grid::HeightGrid;
 use super::layout::Layout;
 use super::noise::Noises;
@@ -9,8 +10,8 @@ use super::{
     AtOdds, FollowedWalk, HeightsOptions, Levelled, Noise, ReadingBlock, Tie, WalkedHeights,
 };
 use crate::numeric::Rng;
-use crate::route::Heights;
-use crate::route::receiver::{Class, Errors, Expected};
+use crate::route::receiver::{Class, Expected};
+use crate::route::{Backed, Heights};
 use crate::text::Sentence;
 
 /// Nodes of the line, m apart; between two neighbours the roughness is one.
@@ -19,6 +20,8 @@ const NODE_M: f64 = 8.0;
 const MOST_NODES: f64 = 3_000.0;
 /// Roughness a cell may have, m2/m3: an even slope to a hump of 2.5 m on 20 m.
 const LADDER: [f64; 5] = [1e-5, 1e-4, 1e-3, 1e-2, 1e-1];
+/// The class that every cell begins with: the calmest. What the readings need of roughness comes within a few sweeps; from rough ground it takes some hundred to go, and until then errors pass for ground (docs/calibration.md).
+const CALM: usize = 0;
 /// Chance that a cell is as rough as the one before.
 const STAY: f64 = 0.79;
 /// How far beyond the stations asked for a reading still helps, m.
@@ -27,40 +30,12 @@ const BEYOND_M: f64 = 60.0;
 const HELD: f64 = 2.0;
 /// What the evidence of one walk counts for where its own errors are judged: the ground explains a smooth error too easily (learnt on real recordings, docs/calibration.md).
 const ALONE: f64 = 0.15;
+/// What it counts for where the roughness of the ground is judged: a wander of the receiver looks like ground, and ground that is thought rough follows it (learnt there too).
+const GROUND_ALONE: f64 = 0.3;
 /// From this share on a class of receivers is taken for true.
 const BELIEVED: f64 = 0.5;
 /// From so many times over the line on the mean, walks show each other's errors.
 const TOGETHER: f64 = 1.3;
-/// Moves of the errors before the first sweep that counts without a sweep between, and in each sweep.
-const FIRST_MOVES: usize = 60;
-const MOVES: usize = 2;
-
-/// How much is drawn.
-#[derive(Debug, Clone, Copy)]
-struct Effort {
-    /// Sweeps before the first that counts.
-    warm: usize,
-    sweeps: usize,
-    /// Draws from each sweep that counts, in mirrored pairs.
-    pairs: usize,
-}
-
-impl Effort {
-    fn of(walks: usize, stations: usize, nodes: usize, wanted: Option<usize>) -> Self {
-        let usual = if walks <= 1 { 2_400 } else { 1_320 };
-        let pairs = if walks <= 1 { 2 } else { 3 };
-        // A long line keeps its draws to a bearable store, a very long one its sweeps to a bearable time.
-        let stored = 6_000_000 / stations.max(1);
-        let swept = 2 * pairs * (1_500_000 / nodes.max(1));
-        let draws = wanted.unwrap_or(usual.min(stored).min(swept)).max(40);
-        Self {
-            warm: 20,
-            sweeps: draws.div_ceil(2 * pairs),
-            pairs,
-        }
-    }
-}
-
 /// Heights of one or more walks on the stations asked for, with ties and levelled reaches.
 ///
 /// `stations_m`: strictly rising, where heights are wanted (the nodes of the route). Blocks may come in any order; what is not finite is left out and told.
@@ -169,12 +144,35 @@ pub fn walked(
     };
     let effort = Effort::of(walks, stations_m.len(), layout.node_m.len(), options.draws);
     let mut draws = Rng::new(options.seed);
-    let mut sampler = Sampler::new(&layout, roughness, start, first, 2);
+    let mut sampler = Sampler::new(&layout, roughness, start, first, CALM);
+    if alone {
+        sampler.ground_power = GROUND_ALONE;
+    }
+    // Several walks are also asked what they say without each one of them.
+    let without: Vec<Layout> = if options.terrain_model || walks < 2 {
+        Vec::new()
+    } else {
+        let others = |walk| blocks.iter().filter(move |b| b.pass != walk).copied();
+        (0..walks)
+            .map(|walk| {
+                let others: Vec<ReadingBlock> = others(walk).collect();
+                layout.with(&others, &ties, &levelled, options)
+            })
+            .collect()
+    };
     let DrawnHeights {
         mut heights,
         errors,
         classes,
-    } = sample(&mut sampler, &starts, &mut draws, effort, stations_m);
+        without,
+    } = sample(
+        &mut sampler,
+        &starts,
+        &mut draws,
+        effort,
+        stations_m,
+        &without,
+    );
     if options.scale_sd > 0.0 && ties.len() < 2 {
         heights = scaled(heights, options.scale_sd, &mut draws);
     }
@@ -240,7 +238,10 @@ pub fn walked(
     WalkedHeights {
         heights: Heights {
             walks,
-            backed: backing(&blocks, &levelled, barometric),
+            backed: Backed {
+                without,
+                ..backing(&blocks, &levelled, barometric)
+            },
             ..heights
         },
         noise,
@@ -307,109 +308,6 @@ fn scaled(heights: Heights, sd: f64, draws: &mut Rng) -> Heights {
     Heights::from_draws(station_m, lines)
 }
 
-/// What was drawn: heights on the stations, the middle of each walk's errors, how likely each class of receivers is.
-struct DrawnHeights {
-    heights: Heights,
-    errors: Vec<Errors>,
-    classes: Vec<(Class, f64)>,
-}
-
-/// Warms up and draws.
-fn sample(
-    sampler: &mut Sampler<'_>,
-    starts: &[Noises],
-    draws: &mut Rng,
-    effort: Effort,
-    stations_m: &[f64],
-) -> DrawnHeights {
-    for _ in 0..2 {
-        sampler.sweep(draws);
-    }
-    sampler.begin(starts);
-    for _ in 0..3 {
-        sampler.sweep(draws);
-    }
-    for _ in 0..FIRST_MOVES {
-        sampler.metropolis_step(draws, true);
-    }
-    for _ in 0..effort.warm {
-        sampler.metropolis_step(draws, true);
-        sampler.sweep(draws);
-        sampler.sample_class_weights(draws);
-    }
-    let layout = sampler.layout;
-    let at: Vec<(usize, [f64; 4], f64)> = stations_m
-        .iter()
-        .map(|&s| {
-            let (step, weights) = layout.weights_at(s);
-            (step, weights, layout.base_at(s))
-        })
-        .collect();
-    let on_stations = |x: &[f64]| -> Vec<f64> {
-        at.iter()
-            .map(|(step, w, _)| {
-                x.get(2 * step..2 * step + 4)
-                    .map_or(0.0, |x| x.iter().zip(w).map(|(x, w)| x * w).sum())
-            })
-            .collect()
-    };
-    let size = 2 * layout.node_m.len();
-    let (mut middle, mut off) = (vec![0.0; size], vec![0.0; size]);
-    let mut lines: Vec<Vec<f64>> = Vec::with_capacity(2 * effort.sweeps * effort.pairs);
-    let mut seen: Vec<Vec<Errors>> = Vec::with_capacity(effort.sweeps);
-    let mut classes: Vec<(Class, f64)> = Vec::new();
-    for _ in 0..effort.sweeps {
-        for _ in 0..MOVES {
-            sampler.metropolis_step(draws, false);
-        }
-        sampler.sweep(draws);
-        sampler.sample_class_weights(draws);
-        seen.push(sampler.noises.errors());
-        let now = sampler.noises.classes();
-        if classes.is_empty() {
-            classes = now.iter().map(|&(c, _)| (c, 0.0)).collect();
-        }
-        for (sum, (_, share)) in classes.iter_mut().zip(now) {
-            sum.1 += share / effort.sweeps as f64;
-        }
-        sampler.run.back(layout, true, || 0.0, &mut middle);
-        let mean: Vec<f64> = on_stations(&middle)
-            .into_iter()
-            .zip(&at)
-            .map(|(m, (_, _, base))| m + base)
-            .collect();
-        for _ in 0..effort.pairs {
-            sampler.run.back(layout, false, || draws.normal(), &mut off);
-            let off = on_stations(&off);
-            lines.push(mean.iter().zip(&off).map(|(m, d)| m + d).collect());
-            lines.push(mean.iter().zip(&off).map(|(m, d)| m - d).collect());
-        }
-    }
-    DrawnHeights {
-        heights: Heights::from_draws(stations_m.to_vec(), lines),
-        errors: middles(&seen),
-        classes,
-    }
-}
-
-/// The middle of each number of each walk's errors over what was drawn.
-fn middles(seen: &[Vec<Errors>]) -> Vec<Errors> {
-    let walks = seen.first().map_or(0, Vec::len);
-    (0..walks)
-        .map(|walk| {
-            let logs: Vec<[f64; 5]> = seen
-                .iter()
-                .filter_map(|s| s.get(walk).map(Errors::log))
-                .collect();
-            Errors::from_log(&std::array::from_fn(|i| {
-                let mut all: Vec<f64> = logs.iter().filter_map(|l| l.get(i).copied()).collect();
-                all.sort_by(f64::total_cmp);
-                all.get(all.len() / 2).copied().unwrap_or(0.0)
-            }))
-        })
-        .collect()
-}
-
 fn remark(
     remarks: &mut Vec<Sentence>,
     noise: &Noise,
@@ -448,21 +346,5 @@ fn remark(
         remarks.push(
             "with one walk, receiver drift looks the same as a gentle slope. The uncertainty of the elevation difference comes mostly from the usual drift of hand receivers. A second walk, if possible on another day, separates the two".into(),
         );
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_very_long_line_takes_no_more_than_a_long_one() {
-        for walks in [1, 3] {
-            for nodes in [100, 2_500, 6_000, 15_000, 100_000] {
-                let effort = Effort::of(walks, 4_000, nodes, None);
-                assert!(effort.sweeps * nodes <= 1_500_000, "{nodes}");
-                assert!(effort.sweeps * 2 * effort.pairs >= 40);
-            }
-        }
     }
 }

@@ -118,7 +118,7 @@ fn append(route: &mut Route, piece: &Route, plane: Option<&Plane>) {
     // What was levelled, or walked more than once, needs nothing beside it.
     let end_m = piece.heights.station_m.last().copied().unwrap_or(0.0);
     let mut backed = piece.heights.backed.cut(0.0, end_m, station);
-    if piece.heights.walks != 1 {
+    if piece.heights.walks != 1 && backed.without.is_empty() {
         backed.reaches_m.push((station, station + end_m));
     }
     route.heights.backed.join(backed);

@@ -1,0 +1,171 @@
+use super::layout::Layout;
+use super::noise::Noises;
+use super::sample::Sampler;
+use crate::numeric::Rng;
+use crate::route::Heights;
+use crate::route::receiver::{Class, Errors};
+
+/// Moves of the errors before the first sweep that counts without a sweep between, and in each sweep.
+const FIRST_MOVES: usize = 60;
+const MOVES: usize = 2;
+
+/// At so many states of the sampler the line is taken without each walk.
+const WITHOUT: usize = 8;
+/// How much is drawn.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Effort {
+    /// Sweeps before the first that counts.
+    warm: usize,
+    sweeps: usize,
+    /// Draws from each sweep that counts, in mirrored pairs.
+    pairs: usize,
+}
+
+impl Effort {
+    pub(super) fn of(walks: usize, stations: usize, nodes: usize, wanted: Option<usize>) -> Self {
+        let usual = if walks <= 1 { 2_400 } else { 1_320 };
+        let pairs = if walks <= 1 { 2 } else { 3 };
+        // A long line keeps its draws to a bearable store, a very long one its sweeps to a bearable time.
+        let stored = 6_000_000 / stations.max(1);
+        let swept = 2 * pairs * (1_500_000 / nodes.max(1));
+        let draws = wanted.unwrap_or(usual.min(stored).min(swept)).max(40);
+        Self {
+            warm: 20,
+            sweeps: draws.div_ceil(2 * pairs),
+            pairs,
+        }
+    }
+}
+
+/// What was drawn: heights on the stations, the middle of each walk's errors, how likely each class of receivers is.
+pub(super) struct DrawnHeights {
+    pub(super) heights: Heights,
+    pub(super) errors: Vec<Errors>,
+    pub(super) classes: Vec<(Class, f64)>,
+    /// The middle line without each walk, where that was asked.
+    pub(super) without: Vec<Vec<(f64, f64)>>,
+}
+
+/// Warms up and draws. `without`: the same nodes without each walk.
+pub(super) fn sample(
+    sampler: &mut Sampler<'_>,
+    starts: &[Noises],
+    draws: &mut Rng,
+    effort: Effort,
+    stations_m: &[f64],
+    without: &[Layout],
+) -> DrawnHeights {
+    for _ in 0..2 {
+        sampler.sweep(draws);
+    }
+    sampler.begin(starts);
+    for _ in 0..3 {
+        sampler.sweep(draws);
+    }
+    for _ in 0..FIRST_MOVES {
+        sampler.metropolis_step(draws, true);
+    }
+    for _ in 0..effort.warm {
+        sampler.metropolis_step(draws, true);
+        sampler.sweep(draws);
+        sampler.sample_class_weights(draws);
+    }
+    let layout = sampler.layout;
+    let at: Vec<(usize, [f64; 4])> = stations_m.iter().map(|&s| layout.weights_at(s)).collect();
+    let bases =
+        |layout: &Layout| -> Vec<f64> { stations_m.iter().map(|&s| layout.base_at(s)).collect() };
+    let base = bases(layout);
+    let on_stations = |x: &[f64]| -> Vec<f64> {
+        at.iter()
+            .map(|(step, w)| {
+                x.get(2 * step..2 * step + 4)
+                    .map_or(0.0, |x| x.iter().zip(w).map(|(x, w)| x * w).sum())
+            })
+            .collect()
+    };
+    let size = 2 * layout.node_m.len();
+    let (mut middle, mut off) = (vec![0.0; size], vec![0.0; size]);
+    let mut lines: Vec<Vec<f64>> = Vec::with_capacity(2 * effort.sweeps * effort.pairs);
+    let mut seen: Vec<Vec<Errors>> = Vec::with_capacity(effort.sweeps);
+    let mut classes: Vec<(Class, f64)> = Vec::new();
+    let mut spared: Vec<Vec<(f64, f64)>> = without
+        .iter()
+        .map(|l| stations_m.iter().copied().zip(bases(l)).collect())
+        .collect();
+    let looks = WITHOUT.min(effort.sweeps);
+    for sweep in 0..effort.sweeps {
+        for _ in 0..MOVES {
+            sampler.metropolis_step(draws, false);
+        }
+        sampler.sweep(draws);
+        sampler.sample_class_weights(draws);
+        seen.push(sampler.noises.errors());
+        let now = sampler.noises.classes();
+        if classes.is_empty() {
+            classes = now.iter().map(|&(c, _)| (c, 0.0)).collect();
+        }
+        for (sum, (_, share)) in classes.iter_mut().zip(now) {
+            sum.1 += share / effort.sweeps as f64;
+        }
+        sampler.run.back(layout, true, || 0.0, &mut middle);
+        let mean: Vec<f64> = on_stations(&middle)
+            .into_iter()
+            .zip(&base)
+            .map(|(m, base)| m + base)
+            .collect();
+        if (sweep + 1) * looks / effort.sweeps > sweep * looks / effort.sweeps {
+            for (layout, line) in without.iter().zip(&mut spared) {
+                sampler.middle_of(layout, &mut off);
+                for (point, z) in line.iter_mut().zip(on_stations(&off)) {
+                    point.1 += z / looks as f64;
+                }
+            }
+        }
+        for _ in 0..effort.pairs {
+            sampler.run.back(layout, false, || draws.normal(), &mut off);
+            let off = on_stations(&off);
+            lines.push(mean.iter().zip(&off).map(|(m, d)| m + d).collect());
+            lines.push(mean.iter().zip(&off).map(|(m, d)| m - d).collect());
+        }
+    }
+    DrawnHeights {
+        heights: Heights::from_draws(stations_m.to_vec(), lines),
+        errors: middles(&seen),
+        classes,
+        without: spared,
+    }
+}
+
+/// The middle of each number of each walk's errors over what was drawn.
+fn middles(seen: &[Vec<Errors>]) -> Vec<Errors> {
+    let walks = seen.first().map_or(0, Vec::len);
+    (0..walks)
+        .map(|walk| {
+            let logs: Vec<[f64; 5]> = seen
+                .iter()
+                .filter_map(|s| s.get(walk).map(Errors::log))
+                .collect();
+            Errors::from_log(&std::array::from_fn(|i| {
+                let mut all: Vec<f64> = logs.iter().filter_map(|l| l.get(i).copied()).collect();
+                all.sort_by(f64::total_cmp);
+                all.get(all.len() / 2).copied().unwrap_or(0.0)
+            }))
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_very_long_line_takes_no_more_than_a_long_one() {
+        for walks in [1, 3] {
+            for nodes in [100, 2_500, 6_000, 15_000, 100_000] {
+                let effort = Effort::of(walks, 4_000, nodes, None);
+                assert!(effort.sweeps * nodes <= 1_500_000, "{nodes}");
+                assert!(effort.sweeps * 2 * effort.pairs >= 40);
+            }
+        }
+    }
+}
