@@ -347,7 +347,7 @@ fn the_one_point_of_a_binomial() {
 
 const REAL: &str = "These are recordings of receivers on one path between the same two ends (tests/tracks/real). `a`: twelve groups, each with several receivers on one ride. `b`: three groups of rides on several days. None is a walk. The true heights are not known, so the elevation difference of one result is compared with that of another. Two parts of the model were set on these same groups: the spread of A, and how often the error of a receiver runs away. All other parts come from other recordings. The test is tests/all/real.rs. The last column is the mean logarithm of the probability density of the difference, with the stated uncertainty.
 ";
-const RUNAWAY: &str = "A receiver with an error that grows by ten metres or more in minutes is rare in these recordings. With such a receiver, the stated uncertainty of one walk is too small. Rises are the weak point: the remaining pass shows no rise about three times as often as both uncertainties predict. Passes that are used together state their errors well. Between two of them, the difference over 25 to 200 m is 0.95 times what their errors predict. A pass alone states too little: over 25 m its error is 1.3 m, and its stated uncertainty is 0.9 m. The ground can explain the rest. The draws began with rough ground until version 0.2.0, and needed some hundred steps to lose it. With 160 draws, a start on calm ground changes the certain rises from 168 to 109. The denied ones change from 75 to 48.";
+const RUNAWAY: &str = "A receiver with an error that grows by ten metres or more in minutes is rare in these recordings. With such a receiver, the stated uncertainty of one walk is too small. Rises are the weak point: the remaining pass shows no rise about twice as often as both uncertainties predict. Until version 0.2.0, 122 rises were certain, and 53 of them were not in the remaining pass. Three mends brought this down. The ground begins smooth. The wander of one walk counts less as ground. And a rise that depends on one of several walks is not certain. What is left comes from few passes, each with an error of some metres within seconds. With a stricter rule there are fewer certain rises, but the same share of them is not in the remaining pass.";
 
 #[test]
 fn the_stated_doubt_covers_real_passes() {
@@ -362,7 +362,6 @@ fn the_stated_doubt_covers_real_passes() {
         rows[i].1.add(a, b);
     };
     let (mut claims, mut denied, mut denied_raw, mut expected) = (0_u32, 0_u32, 0_u32, 0.0_f64);
-    // Told, not barred: the doubt of one pass alone is too small there.
     let mut rises: Vec<(String, Row)> = Vec::new();
     let mut rise_of = |name: String, a: Option<&Route>, b: Option<&Route>, over_m: f64| {
         let (Some(a), Some(b)) = (a, b) else { return };
@@ -495,11 +494,18 @@ fn the_stated_doubt_covers_real_passes() {
         let (seen, stated) = row.sizes();
         assert!(n < 40 || stated <= WIDEST * seen, "{}", row.told(name));
     }
+    // Rises one after the other share their passes: a share, and no binomial.
+    for (name, row) in &rises {
+        let held = row.within(2.0) as f64 / row.count() as f64;
+        assert!(held >= RISES_HELD, "{}", row.told(name));
+    }
 }
 
 /// Rises are held against each other over so many metres.
 const OVER_M: [f64; 3] = [25.0, 50.0, 100.0];
+/// Share of rises over a length that two standard deviations hold, at least.
+const RISES_HELD: f64 = 0.90;
 /// Denied over expected, at most.
-const MOST_DENIED: f64 = 4.0;
+const MOST_DENIED: f64 = 3.0;
 /// The stated doubt may be larger than the difference that was seen by this factor: receivers of one ride share their weather.
 const WIDEST: f64 = 1.4;

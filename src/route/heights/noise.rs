@@ -9,6 +9,8 @@ use crate::route::receiver::{Class, Errors, Expected};
 
 /// How far one walk's errors of the same receiver lie from another's, on the natural log (standard deviation).
 const BETWEEN_WALKS_SD: f64 = 0.6;
+/// Share of offers that are a whole new receiver: small steps alone do not come from one class to another within the moves that there are, and large errors stayed unseen.
+const AFRESH: f64 = 0.5;
 /// Share of offers that are taken with which strides are content.
 const CONTENT: f64 = 0.35;
 
@@ -90,9 +92,7 @@ impl Noises {
                 log_odds: f64::NEG_INFINITY,
             };
         }
-        // One walk is told little by its evidence: whole new receivers are taken often enough there.
-        let afresh = if self.power < 1.0 { 0.5 } else { 0.1 };
-        if draws.uniform() < afresh {
+        if draws.uniform() < AFRESH {
             to.log = self.expected.draw(draws);
             // Drawn from what is expected: its density cancels.
             let odds = to.log_prior()

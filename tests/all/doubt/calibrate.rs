@@ -171,7 +171,7 @@ fn found(name: &str, passes: usize, tally: &Tally, bars: &mut Bars) {
     );
 }
 
-/// STEADYFALL_HUNDREDTHS: so many hundredths of the walks, as the gate asks for; a tenth without it.
+/// STEADYFALL_HUNDREDTHS: so many hundredths of the walks, as the gate asks for; a tenth without it. STEADYFALL_KIND: only kinds with this in their name.
 #[test]
 #[cfg_attr(
     debug_assertions,
