@@ -1,10 +1,6 @@
 //! What the room says: thrusts, blocks, slopes, heat, floods and supports, as figures without words.
 
-use super::block::Stability;
-use super::buoyant::Afloat;
-use super::curves::Curve;
-use super::holds::Hold;
-use super::jointed::Jointed;
+use super::pieces::{Afloat, Curve, Hold, Jointed, Stability};
 use super::soil::GroundBearing;
 use super::thrust::Vector;
 use crate::capacity::Which;

@@ -1,7 +1,7 @@
-use super::align::Alignment;
+use super::action::UrgentAction;
+use super::alignment::Alignment;
 use super::detection_limit::DetectionLimit;
 use super::moved::Moved;
-use super::urgent_action::UrgentAction;
 use crate::air;
 use crate::pipe::RunState;
 use crate::profile::{Climb, ClimbVerdict};

@@ -1,8 +1,8 @@
 //! The most power that a line can give, and the jets that reach it.
 
-use super::demand::{self, settle};
-use super::run::CaseModel;
-use super::{Conditions, WhyNot};
+use super::case_model::CaseModel;
+use super::demand::settle;
+use super::{Conditions, WhyNot, demand};
 use crate::line::{CaseWish, Discharge, Line, Running};
 use crate::pipe::RunState;
 

@@ -1,7 +1,6 @@
 //! What a running state comes to: flow, heads, where each metre went, pressures along the line.
 
-use super::hazen::ByHazen;
-use super::silt::Carrying;
+use super::checks::{ByHazen, Carrying};
 use crate::line::CaseWish;
 use crate::pipe::RunState;
 use crate::unit::physics::WaterProperties;

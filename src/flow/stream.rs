@@ -1,7 +1,9 @@
 //! What the stream feeds: month by month, which jets, and from what flow on the intake keeps the pipe full.
 
-use super::run::{CaseModel, wishes};
-use super::{Conditions, conduit::Conduit};
+use super::Conditions;
+use super::case_model::CaseModel;
+use super::conduit::Conduit;
+use super::run::wishes;
 use crate::line::{Assumed, CaseWish, Line, Running};
 use crate::pipe::RunState;
 

@@ -26,6 +26,7 @@ pub mod look;
 /// Units of the sheets.
 pub mod measure;
 mod moved_part;
+pub mod moved_told;
 /// What the overlay of a comparison shows.
 pub mod moved_view;
 /// report.html.

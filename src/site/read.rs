@@ -1,4 +1,3 @@
-use super::bounds as b;
 use super::diagnostics::Diagnostics;
 use super::read_at::date;
 use super::section::Section;
@@ -7,8 +6,8 @@ use super::whole::{
     TitleBlock,
 };
 use super::{
-    Site, read_booked, read_parts, read_pipe, read_run, read_state, read_survey, read_works, rules,
-    words as w,
+    Site, bounds as b, read_booked, read_parts, read_pipe, read_run, read_state, read_survey,
+    read_works, rules, words as w,
 };
 use crate::text::{Fault, FileExpectation, decode, read_bytes};
 use crate::unit::QuantityKind;
@@ -28,7 +27,7 @@ pub fn read_text(file: &str, text: &str) -> Result<Site, Vec<Fault>> {
 }
 
 /// Everything the reader asks for: it is run on an empty paper and listened to.
-pub(super) fn heard() -> Vec<super::keys::Heard> {
+pub(super) fn heard() -> Vec<super::key::Heard> {
     let paper = Diagnostics::listening();
     site(&paper, "", &DeTable::new());
     paper.heard()

@@ -2,7 +2,7 @@ use super::parts::{
     DeclaredCase, DeclaredFitting, DeclaredGauge, DeclaredMark, DeclaredMovement, Draw, FloodReach,
     GroundReach, LaidReach, Turbine,
 };
-use super::survey::DeclaredSurvey;
+use super::survey::{DeclaredSurvey, WorkOrder};
 use super::works::{
     DeclaredBasin, DeclaredCorrosion, DeclaredGrit, DeclaredMetalPart, DeclaredPressureTest,
     DeclaredRecord, DeclaredScreen,
@@ -249,19 +249,4 @@ pub struct DeclaredLimits {
     pub fill_speed_m_per_s: Option<f64>,
     /// Order of levelling that the misclosure is held to.
     pub misclosure: Option<WorkOrder>,
-}
-
-/// Order of levelling, by the surveyor's words.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum WorkOrder {
-    /// Rough.
-    Rough,
-    /// Ordinary.
-    Ordinary,
-    /// Accurate.
-    Accurate,
-    /// Precise.
-    Precise,
-    /// The user's own, m per root of a kilometre.
-    PerRootKm(f64),
 }

@@ -1,14 +1,15 @@
 use super::booked::{read_options, read_options_of};
-use super::pressed::WalkedWith;
-use crate::profile::{self, Bore, Profile};
+use super::pressed::{LogReader, WalkedWith};
+use crate::profile::{Bore, Profile};
 use crate::route::heights::HeightsOptions;
 use crate::route::{
     End, KnownHeight, Peg, Route, RouteOptions, Spot, SurveyPart, WrittenSpot as RouteAt,
 };
-use crate::site::{self, DeclaredPlace, GaugeAt, Located, Site, SurveyKind, Taped};
-use crate::survey::pressure::{PressureLog, read_log};
-use crate::survey::{self, Method, ReadOptions, Reading};
+use crate::site::{DeclaredPlace, GaugeAt, Located, Site, SurveyKind, Taped};
+use crate::survey::pressure::read_log;
+use crate::survey::{Method, ReadOptions, Reading};
 use crate::text::{Fault, NO_SUCH_FILE, Remark};
+use crate::{profile, site, survey};
 use std::path::Path;
 
 /// A survey judged alone: no pipe needed.
@@ -52,9 +53,6 @@ pub fn read_route(site: &Site) -> Result<Route, Fault> {
 
 /// Reads one survey file: from the disk, or from what the program carries in itself.
 pub type Reader<'a> = &'a dyn Fn(&Path, Option<Method>, &ReadOptions) -> Result<Reading, Fault>;
-
-/// Reads one log of the air's pressure, in the same way.
-pub type LogReader<'a> = &'a dyn Fn(&Path) -> Result<PressureLog, Fault>;
 
 /// The same with another way to come by the survey files.
 ///

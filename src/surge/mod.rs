@@ -17,6 +17,7 @@ mod nodes;
 mod opening_schedule;
 mod pipe_series;
 mod quiet;
+mod request;
 mod result;
 mod riser;
 mod risers;
@@ -35,7 +36,8 @@ pub use grid::{AIMED_ADJUSTMENT, Aim, MocGrid, SLIVER_ADJUSTMENT};
 pub use moc::run_moc;
 pub use moves::{BY_HAND_S, QUICK_LEVER_S, RUNAWAY, hand_wheel_s};
 pub use opening_schedule::{OpeningSchedule, ScheduleStage};
-pub use pipe_series::*;
-pub use result::*;
 pub use study::{filling, study};
 pub use transient::{Envelope, Extreme, Floor, NarrowRiser, TransientOptions, TransientResult};
+
+pub use pipe_series::*;
+pub use result::*;

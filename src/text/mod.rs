@@ -1,5 +1,6 @@
 //! Where a thing stood in a file, what bytes mean as text, a sheet of cells, and how a fault is told.
 
+mod cell;
 mod decode;
 mod digest;
 mod fault;
@@ -12,6 +13,7 @@ mod sentence;
 mod sheet;
 mod word;
 
+pub use cell::{Cell, Row};
 pub use decode::{Decoded, decode};
 pub use digest::digest;
 pub use fault::{Fault, Remark, neutral};
@@ -20,5 +22,5 @@ pub use lines::Lines;
 pub use number::{NoNumber, number, whole_number};
 pub use place::Place;
 pub use sentence::{Length, LengthForm, Sentence};
-pub use sheet::{Cell, Row, Sheet, head_key};
+pub use sheet::{Sheet, head_key};
 pub use word::{distance, nearest};

@@ -2,11 +2,10 @@
 
 use super::super::CliError;
 use super::super::check::on_line;
-use crate::gauge_book;
 use crate::line::Discharge;
-use crate::site;
 use crate::text::{FileExpectation, Sheet, decode, read_bytes};
 use crate::unit::Units;
+use crate::{gauge_book, site};
 use serde_json::{Value, json};
 use std::path::Path;
 
@@ -66,7 +65,7 @@ pub fn of(path: &Path, add: Option<&Path>) -> Result<Value, CliError> {
         "rows": sheet.rows.len(),
     });
     if let Some(add) = add {
-        let reading = super::listed(add)?;
+        let reading = super::listed::listed(add)?;
         let with = added(&sheet, &text, &reading);
         // The book is read as `log` reads it before the page keeps it.
         let book = gauge_book::read_text(with.as_bytes(), &file, &line)
