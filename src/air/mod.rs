@@ -4,7 +4,7 @@
 //! Basis pages: air, sweeping, start-up, vents, filling.
 
 pub mod course;
-pub mod design;
+pub(crate) mod design;
 pub mod drains;
 pub mod energy;
 mod gather;

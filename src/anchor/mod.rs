@@ -17,7 +17,7 @@ mod parts;
 pub mod penstock;
 pub mod pieces;
 mod pushes;
-pub mod reach_parts;
+pub(crate) mod reach_parts;
 pub mod slopes;
 pub mod soil;
 mod steel;

@@ -25,6 +25,7 @@ pub struct Loads {
 
 /// Everything that holds the line, or must.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Anchor {
     /// Movements in which the water parts: the blow when it joins again is not counted in any force here, and nothing is built for it. Keep them from happening.
     pub parting: Vec<Which>,
@@ -167,6 +168,7 @@ pub enum BlockKind {
 
 /// Why no block is offered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub enum NoBlock {
     /// Peat or muck bears nothing.
     BearsNothing,
@@ -180,6 +182,7 @@ pub enum NoBlock {
 
 /// A block of concrete.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct ThrustBlock {
     /// Index into `pushes`.
     pub push: usize,

@@ -65,6 +65,7 @@ pub struct Filled {
 
 /// Why it is not known what the fill does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub enum NoFill {
     /// The cover is not given.
     CoverUnknown,
@@ -120,6 +121,7 @@ pub enum HoldWhy {
 
 /// One thing to set on the hill.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Hold {
     /// Anchor, block, strap, guide, support, or a loop of slack.
     pub kind: MarkKind,

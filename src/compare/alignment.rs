@@ -33,6 +33,7 @@ pub enum By {
 
 /// The later survey brought onto the earlier one.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Alignment {
     /// How stations were matched.
     pub by: By,
@@ -75,6 +76,7 @@ pub struct Matched {
 
 /// Why two surveys cannot be held against each other.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub enum Apart {
     /// A route with fewer than two points.
     TooShort,

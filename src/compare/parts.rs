@@ -9,6 +9,7 @@ use crate::regrade::RegradePlan;
 
 /// Two studies of one pipe held against each other.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Compared {
     /// How the later survey lies on the earlier one.
     pub alignment: Alignment,

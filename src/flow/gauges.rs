@@ -13,6 +13,7 @@ use crate::numeric::series::last;
 
 /// What the gauges say together.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Gauges {
     /// Each reading that could be used, in the order of the line's gauges.
     pub readings: Vec<GaugeReading>,
@@ -35,6 +36,7 @@ impl Gauges {
 
 /// Why a reading cannot be used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Unused {
     /// No such state.
     NoSuchState,

@@ -11,6 +11,7 @@ use crate::pipe::RunState;
 /// Where the loss goes with the m-th power of the flow, the most power stands where 1/(1 + m) of the head is lost: a third for m = 2, some 35 % on smooth pipe.
 /// The top is flat: with half that loss there is still nine tenths of the power, so it is the end of what makes sense, not an aim.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Largest {
     /// Flow, m3/s.
     pub flow_m3_per_s: f64,

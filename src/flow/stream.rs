@@ -9,6 +9,7 @@ use crate::pipe::RunState;
 
 /// What the stream means for the plant.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct StreamUse {
     /// One entry, or twelve in the order of the months.
     pub months: Vec<Month>,

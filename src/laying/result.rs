@@ -7,6 +7,7 @@ use crate::capacity::BendCheck;
 
 /// Bends held against the pipe, every piece and joint in its place, what to buy.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Laying {
     /// Every bend of the route, in order.
     pub bends: Vec<BendCheck>,

@@ -225,6 +225,7 @@ pub struct DeclaredStream {
 
 /// What `[regrade]` says.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
+#[non_exhaustive]
 pub struct Regrade {
     /// Least fall, rise over level distance.
     pub least_grade: Option<f64>,

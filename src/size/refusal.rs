@@ -2,6 +2,7 @@
 
 /// Why there are no sizes at all.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum NoSizes {
     /// No pressure pipe of the catalogue fits the words.
     NoSuchPipe(String),

@@ -7,6 +7,7 @@ use crate::pipe::{How, Joint, MayBe, Pipe};
 
 /// What the line's pipe stands, everywhere and in every state.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Strength {
     /// By reach of one pipe, in order from the intake.
     pub reaches: Vec<ReachStrength>,
@@ -225,6 +226,7 @@ pub struct Zone {
 
 /// Why no lightest pipe is told.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub enum NoZones {
     /// The drop is not known well enough: its sd over the drop.
     DropInDoubt {

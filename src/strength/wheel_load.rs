@@ -30,6 +30,7 @@ pub struct Pressed {
 
 /// Why traffic is not judged.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum NoWheel {
     /// The cover is not stated.
     CoverUnknown,

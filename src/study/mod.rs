@@ -20,7 +20,9 @@ pub use gauged::{GaugedReader, with_gauged};
 pub use pressed::{LogReader, WalkedWith};
 pub use states::air_legs;
 pub(crate) use states::loads;
-pub use survey::{JudgedSurvey, Reader, read_route, read_route_from, read_route_with, survey};
+pub use survey::{
+    JudgedSurvey, Reader, on_line, read_route, read_route_from, read_route_with, survey,
+};
 pub use zoned::{ComparedRun, Zoned};
 
 use crate::air::Air;
@@ -40,6 +42,7 @@ use crate::surge::{NotMarched, Surges};
 
 /// Everything computed on one line, as declared.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Study {
     /// The surveyed route.
     pub route: Route,
@@ -89,6 +92,7 @@ pub struct Study {
 
 /// Something that was not computed, and why.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct NotComputed {
     /// What, by its key in result.json.
     pub what: &'static str,
@@ -98,6 +102,7 @@ pub struct NotComputed {
 
 /// Why something was not computed.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum Lacks {
     /// No pipe is given.
     Pipe,

@@ -1,5 +1,7 @@
 use super::booked::{read_options, read_options_of};
+use super::gauged::with_gauged;
 use super::pressed::{LogReader, WalkedWith};
+use crate::line::Line;
 use crate::profile::{Bore, Profile};
 use crate::route::heights::HeightsOptions;
 use crate::route::{
@@ -8,12 +10,13 @@ use crate::route::{
 use crate::site::{DeclaredPlace, GaugeAt, Located, Site, SurveyKind, Taped};
 use crate::survey::pressure::read_log;
 use crate::survey::{Method, ReadOptions, Reading};
-use crate::text::{Fault, NO_SUCH_FILE, Remark};
-use crate::{profile, site, survey};
+use crate::text::{Fault, Faults, NO_SUCH_FILE, Remark};
+use crate::{gauging, line, profile, site, survey};
 use std::path::Path;
 
 /// A survey judged alone: no pipe needed.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct JudgedSurvey {
     /// The route.
     pub route: Route,
@@ -49,6 +52,18 @@ pub fn read_route(site: &Site) -> Result<Route, Fault> {
     read_route_from(site, &|path, kind, options| {
         survey::read(path, kind, options)
     })
+}
+
+/// Reads the files of a site and brings its pipe onto the surveyed line, with what was measured of the stream.
+///
+/// # Errors
+/// A file that cannot be read or used, or everything of the site file that does not fit the line, each with its place.
+pub fn on_line(site: &Site) -> Result<(Route, Line), Faults> {
+    let route = read_route(site)?;
+    let line = with_gauged(site, line::build(site, &route)?, &|path, gravity| {
+        gauging::read(path, gravity)
+    })?;
+    Ok((route, line))
 }
 
 /// Reads one survey file: from the disk, or from what the program carries in itself.

@@ -10,7 +10,7 @@ mod follow;
 mod grid;
 mod kernel;
 mod limits;
-pub mod moc;
+pub(crate) mod moc;
 mod moves;
 mod node;
 mod nodes;

@@ -1,8 +1,8 @@
 //! A reading for the gauge book: the states of this plant, and the book with one row more.
 
 use super::super::CliError;
-use super::super::check::on_line;
 use crate::line::Discharge;
+use crate::study::on_line;
 use crate::text::{FileExpectation, Sheet, decode, read_bytes};
 use crate::unit::Units;
 use crate::{gauge_book, site};
@@ -22,7 +22,7 @@ const FILE: &str = "gauge.csv";
 pub fn of(path: &Path, add: Option<&Path>) -> Result<Value, CliError> {
     let site = site::read_file(path)?;
     let units = site.units.unwrap_or_default();
-    let (_, line) = on_line(&site).map_err(|t| t.in_units(units))?;
+    let (_, line) = on_line(&site).map_err(|f| CliError::from(f).in_units(units))?;
     let mut states: Vec<String> = Discharge::states(line.outlet.as_ref().map(|o| &o.how))
         .into_iter()
         .map(|(state, _)| state.to_string())
