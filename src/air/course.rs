@@ -1,6 +1,7 @@
 //! The line as the start sees it: stations with bores, the riser to the nozzles, the vents that let air out.
 
-use super::startup::{Ends, Opening, PipeProfile};
+use super::pipe_profile::{Opening, PipeProfile};
+use super::startup::Ends;
 use crate::line::{AirFor, Line, Watch};
 use crate::numeric::series::{first, last};
 use crate::unit::physics::water;

@@ -1,7 +1,7 @@
 //! A falling leg full of air, by its real shape between stations, and what squeezing leaves of it.
 
 use super::openings::Openings;
-use super::startup::PipeProfile;
+use super::pipe_profile::PipeProfile;
 
 /// A falling leg from its crest down: height against the volume above it, by the real shape between stations.
 #[derive(Debug, Clone)]

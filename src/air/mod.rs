@@ -4,9 +4,11 @@
 //! Basis pages: air, sweeping, start-up, vents, filling.
 
 pub mod course;
+pub(crate) mod design;
 pub mod drains;
 pub mod energy;
 mod gather;
+mod inputs;
 mod judge;
 pub mod leg;
 mod needs;
@@ -14,6 +16,7 @@ mod openings;
 mod order;
 pub mod orifice;
 mod parts;
+pub mod pipe_profile;
 mod place_vents;
 mod residual_pockets;
 mod sets;
@@ -25,11 +28,13 @@ pub mod vents;
 pub mod work;
 
 pub use gather::serves;
-pub use judge::{AirInputs, judge};
+pub use inputs::AirInputs;
+pub use judge::judge;
 pub use needs::draws_air;
 pub use orifice::trade_size_m;
-pub use parts::*;
 pub use shut::shut_gauge_pa;
 pub use startup::CrestState;
 pub use sweep::{Relation, Sweep};
 pub use work::{Act, AirOut, Caution, Job, NoTest, WorkStep};
+
+pub use parts::*;

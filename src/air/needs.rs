@@ -1,8 +1,8 @@
 //! What is asked of a vent: air out, air in, each with its own bore; and where an open one would draw air in.
 
+use super::design::Design;
 use super::gather::steepest_rad;
 use super::orifice::{Across, FILLING_PA, FullPipe, VACUUM_PA, burst_m3_per_s, smooth_m3_per_s};
-use super::vents::Design;
 use super::{VentFlow, VentWhy};
 use crate::capacity::{emptying_pa, full_vacuum_pa};
 use crate::flow::Run;

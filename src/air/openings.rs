@@ -1,4 +1,4 @@
-use super::startup::Opening;
+use super::pipe_profile::Opening;
 
 /// The openings of a line, sorted, so that those near a crest are found without asking all.
 #[derive(Debug, Clone, Default, PartialEq)]

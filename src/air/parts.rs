@@ -7,6 +7,7 @@ use crate::pipe::{Device, RunState};
 
 /// Everything about air on one line, as declared.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Air {
     /// Water level at the intake that the start is judged at, m: the lowest, which harms it.
     pub level_m: f64,
@@ -354,6 +355,7 @@ pub struct VentFlow {
 
 /// A vent, standing or wanted.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Vent {
     /// Where, m.
     pub station_m: f64,
@@ -387,6 +389,7 @@ pub struct Vent {
 
 /// A drain at a low.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Drain {
     /// Where, m.
     pub station_m: f64,

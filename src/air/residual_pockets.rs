@@ -3,7 +3,7 @@
 use super::course::StartupLine;
 use super::leg::FallingLeg;
 use super::openings::Openings;
-use super::startup::{Opening, PipeProfile};
+use super::pipe_profile::{Opening, PipeProfile};
 use super::{AirVolume, LeftIn, LeftPocket};
 use crate::flow::{Conditions, Run, StandingAir, full_grade_line_m, run_under};
 use crate::line::Line;

@@ -3,8 +3,9 @@
 use super::course::{StartupLine, weight_n_per_m3};
 use super::leg::FallingLeg;
 use super::openings::Openings;
+use super::pipe_profile::{Opening, PipeProfile};
 use super::start::StartTrial;
-use super::startup::{Ends, Hump, Humps, Opening, PipeProfile};
+use super::startup::{Ends, Hump, Humps};
 use super::{AirVolume, ShutFill, ShutPocket, SiphonAir};
 use crate::flow::suction::{vapour_head_m, working_limit_m};
 use crate::line::{AirFor, Line};

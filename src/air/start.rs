@@ -1,7 +1,8 @@
 //! The start on every equally likely line: verdict, margins, probability, and the reaches that decide.
 
 use super::course::StartupLine;
-use super::startup::{CrestState, Ends, Opening, Outcome};
+use super::pipe_profile::Opening;
+use super::startup::{CrestState, Ends, Outcome};
 use super::{Decider, Start, StartVerdict};
 use crate::line::Line;
 use crate::numeric::math;

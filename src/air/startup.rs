@@ -5,19 +5,9 @@
 
 use super::leg::FallingLeg;
 use super::openings::Openings;
+use super::pipe_profile::{Opening, PipeProfile};
 use crate::numeric::series::{at, last};
 use crate::route::interpolate;
-
-/// The pipe's centre on stations, with its bore: what the recursion runs on.
-#[derive(Debug, Clone, Copy)]
-pub struct PipeProfile<'a> {
-    /// Stations, m, rising.
-    pub station_m: &'a [f64],
-    /// Height of the pipe's centre at each, m.
-    pub height_m: &'a [f64],
-    /// Bore from each station to the next, m; the last one's is not used.
-    pub bore_m: &'a [f64],
-}
 
 /// What presses at both ends of a start.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,15 +16,6 @@ pub struct Ends {
     pub level_m: f64,
     /// Pressure of the site's air as a head of water, m.
     pub air_head_m: f64,
-}
-
-/// A place where air can leave while the line fills.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Opening {
-    /// A vent at a station, m.
-    At(f64),
-    /// A vent that the crew sets on the highest place it finds between two stations, m.
-    OnTopOf(f64, f64),
 }
 
 /// One crest that seals, as the recursion leaves it.

@@ -1,15 +1,13 @@
 //! Vents: where, of what kind, how large, how high; and whether those that stand do their work.
 
+use super::design::Design;
 use super::gather::{below_m, serves};
-use super::judge::AirInputs;
 use super::needs::{AirDemand, Needs, guard, inhales};
 use super::orifice::trade_size_m;
-use super::startup::CrestState;
-use super::{Cure, Filling, Pocket, PocketCause, SiphonAir, Vent, VentFault, VentWhy};
-use crate::flow::Run;
-use crate::line::{Appurtenance, Line, Watch};
+use super::{Pocket, PocketCause, SiphonAir, Vent, VentFault, VentWhy};
+use crate::line::{Appurtenance, Watch};
 use crate::pipe::{Device, MarkKind, WorkingState};
-use crate::profile::{ClimbVerdict, Profile};
+use crate::profile::ClimbVerdict;
 
 /// A standpipe higher than this is no longer easily stayed, m (common practice, no source): a valve then.
 pub const STAYED_M: f64 = 7.0;
@@ -55,19 +53,6 @@ struct VentPlace {
 
 /// How far below a head valve its vent is set, m: close, clear of the valve's body.
 const BELOW_VALVE_M: f64 = 0.5;
-
-/// What the vents of a line are judged with.
-pub(super) struct Design<'a> {
-    pub(super) line: &'a Line,
-    pub(super) profile: &'a Profile,
-    pub(super) runs: &'a [Run],
-    pub(super) pockets: &'a [Pocket],
-    pub(super) crests: &'a [CrestState],
-    pub(super) siphon: Option<&'a SiphonAir>,
-    pub(super) cure: &'a Cure,
-    pub(super) filling: Filling,
-    pub(super) given: &'a AirInputs,
-}
 
 impl Design<'_> {
     /// Standing vents judged, wanted ones designed, in order from the intake.

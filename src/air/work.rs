@@ -192,6 +192,7 @@ pub enum Act {
 
 /// Why the line is not tested above its standing pressure.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub enum NoTest {
     /// No valve stands at the intake to hold it against.
     NoHeadValve,

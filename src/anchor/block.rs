@@ -1,8 +1,9 @@
 //! Blocks of concrete: bearing, weight, base, sliding, overturning, and a size to build.
 
-use super::soil::{self, GroundBearing};
+use super::pieces::Stability;
+use super::soil::GroundBearing;
 use super::thrust::Vector;
-use super::{BlockKind, NoBlock, Push, ThrustBlock};
+use super::{BlockKind, NoBlock, Push, ThrustBlock, soil};
 use crate::numeric::math;
 use crate::pipe::Soil;
 
@@ -47,21 +48,6 @@ pub struct Base {
     pub width_m: f64,
     /// Friction on the ground.
     pub friction: f64,
-}
-
-/// How a block stands.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Stability {
-    /// Resistance to sliding over the level force.
-    pub sliding: f64,
-    /// Moment that rights over the moment that tips.
-    pub overturning: f64,
-    /// How far the load stands off the middle of the base, m.
-    pub off_middle_m: f64,
-    /// Largest pressure under the base, Pa; `None`: it tips.
-    pub largest_pa: Option<f64>,
-    /// Least pressure under the base, Pa; 0 where an edge lifts.
-    pub least_pa: f64,
 }
 
 impl Base {

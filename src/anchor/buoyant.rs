@@ -2,6 +2,7 @@
 
 use super::floods::{ballast_kg_per_m, lift_empty_n_per_m, lift_full_n_per_m};
 use super::ground::{SiteWater, empty_n_per_m, water_of};
+use super::pieces::{Afloat, Filled, NoFill, WetBy};
 use crate::line::{Laid, Line, Reach};
 use crate::numeric::math;
 use crate::pipe::{Bed, Pipe, Soil, Wet};
@@ -10,62 +11,6 @@ use crate::pipe::{Bed, Pipe, Soil, Wet};
 ///
 /// Source: US Army Corps of Engineers, EM 1110-2-2100 (2005), table 3-4, usual loading (secondary source). EN 1997-1, limit state of uplift, asks 1.0/0.9 = 1.11.
 pub const COVER_SAFETY: f64 = 1.3;
-
-/// A buried reach that water stands round.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Afloat {
-    /// From, m.
-    pub from_m: f64,
-    /// To, m.
-    pub to_m: f64,
-    /// What water.
-    pub by: WetBy,
-    /// Uplift of the empty pipe, N/m, positive up.
-    pub lift_empty_n_per_m: f64,
-    /// Uplift of the full pipe, N/m.
-    pub lift_full_n_per_m: f64,
-    /// The pipe is not laid yet: its trench will stand open.
-    pub to_lay: bool,
-    /// What the fill over it does, or why that is not known.
-    pub fill: Result<Filled, NoFill>,
-    /// Cover that keeps the empty pipe down with [`COVER_SAFETY`], m, what a flood moves counted; `None` where no cover does: peat.
-    pub wanted_cover_m: Option<f64>,
-    /// Concrete weighed in air that keeps the empty pipe down without any fill, kg/m.
-    pub ballast_kg_per_m: f64,
-}
-
-/// What water stands round a buried pipe.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum WetBy {
-    /// Water in the trench or in the ground, as said.
-    Trench,
-    /// The pipe lies under a stream, as said.
-    Stream,
-    /// A flood stands over it.
-    Flood,
-}
-
-/// The fill over a pipe.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Filled {
-    /// Cover that counts, m: what a flood moves is left out.
-    pub cover_m: f64,
-    /// Its weight under water, N/m.
-    pub weight_n_per_m: f64,
-    /// Weight of pipe and fill over the lift of the whole section.
-    pub safety: f64,
-}
-
-/// Why it is not known what the fill does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum NoFill {
-    /// The cover is not given.
-    CoverUnknown,
-    /// Under a stream: how deep its bed moves is not given.
-    ScourUnknown,
-    /// The soil is not given.
-    SoilUnknown,
-}
 
 /// Least weight of a soil thrown back and full of water, under water, N/m3.
 ///

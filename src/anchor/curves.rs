@@ -1,15 +1,16 @@
 //! Bends that the pipe follows by itself: what pushes is spread along the arc, against the ground, the pipe and its joints.
 
 use super::block::SAFETY;
+use super::friction::FRICTION_THAT_HELPS;
 use super::ground::{
     bed_at, depth_at, friction_at, full_n_per_m, is_restrained, soil_at, water_of,
 };
-use super::pushes::Maker;
-use super::slopes::FRICTION_THAT_HELPS;
+use super::maker::Maker;
+use super::pieces::Curve;
 use super::soil::ground;
 use super::thrust::Vector;
 use super::{Push, Sense, ThrustSource};
-use crate::capacity::{BendCheck, BendMethod, Which, bends};
+use crate::capacity::{BendCheck, BendMethod, bends};
 use crate::line::{Line, Reach};
 use crate::pipe::{Bed, Joint, MarkKind, RING_JOINT_RAD, Soil};
 use crate::route::Bend;
@@ -27,31 +28,6 @@ const COVER_N_PER_M3: f64 = 16e3;
 /// elbow's `2 (p A + rho Q V) sin(angle/2)` (AWWA M11; ASCE Manual 79). Valid where the arc is long against the bore.
 pub fn on_curve_n_per_m(push_n: f64, radius_m: f64) -> f64 {
     push_n / radius_m
-}
-
-/// A bend that the pipe follows by itself.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Curve {
-    /// Where the arc begins, m.
-    pub from_m: f64,
-    /// Where it ends, m.
-    pub to_m: f64,
-    /// Radius of the axis, m.
-    pub radius_m: f64,
-    /// Angle in space, rad.
-    pub angle_rad: f64,
-    /// Pressure it is computed at, Pa.
-    pub pressure_pa: f64,
-    /// The state that makes that pressure, where it was asked for.
-    pub by: Option<Which>,
-    /// Outward push a metre at the angle plus two standard deviations, N/m.
-    pub push_n_per_m: f64,
-    /// What the ground and what stands there hold a metre, N/m, safety counted.
-    pub holds_n_per_m: f64,
-    /// The joints carry the pull along the pipe, so nothing else need hold the curve.
-    pub restrained: bool,
-    /// No joint stands in the arc: what the ground does not hold the pipe carries along itself, to the joints at its ends. The pull there, N.
-    pub pull_n: Option<f64>,
 }
 
 impl Curve {

@@ -1,15 +1,17 @@
 //! Heat and cold, and the pull of pressure: free movement, held force, swing between guides, pull-out at ends.
 
+use super::friction::FRICTION_THAT_HARMS;
 use super::ground::{bed_at, full_n_per_m, is_restrained, wall_area_m2, water_of};
-use super::jointed::{Jointed, largest_pa, run_beside, shell};
-use super::slopes::FRICTION_THAT_HARMS;
+use super::jointed::{largest_pa, shell};
+use super::pieces::{Jointed, run_beside};
+use super::reach_parts::{between_c, parts};
 use super::supports::{Bearing, support_friction};
 use super::{Heat, Loads, PullApart, PullPlace, Slack};
 use crate::line::{Line, Reach};
 use crate::numeric::math;
 use crate::pipe::{
     Bed, FIFTY_YEARS_H, Lasting, MarkKind, Material, Pipe, lasting_modulus_pa, length_change_m,
-    poisson, sun_wall_c, thermal_expansion_per_k,
+    poisson, thermal_expansion_per_k,
 };
 use crate::route::interpolate;
 
@@ -127,42 +129,12 @@ fn hoop_pa(pipe: &Pipe, pressure_pa: f64) -> f64 {
     pressure_pa * (pipe.outer_diameter_m - pipe.wall_m) / (2.0 * pipe.wall_m)
 }
 
-/// Warmest and coldest that a pipe is in its life, C: drained in the sun, or filled with the coldest water.
-pub(super) fn between_c(line: &Line, reach: &Reach, bed: Bed) -> (f64, f64) {
-    let cold = line.water.coldest_c;
-    let hot = match bed {
-        Bed::Buried => line.water.warmest_c,
-        _ if line.situation.sun => sun_wall_c(&reach.pipe, line.situation.hottest_air_c).value,
-        _ => line.situation.hottest_air_c.max(line.water.warmest_c),
-    };
-    (hot.max(cold), cold)
-}
-
 /// Each reach of one pipe, parted where it goes into the ground.
 pub(super) fn heat(line: &Line, loads: &Loads) -> Vec<Heat> {
     parts(line)
         .into_iter()
         .filter_map(|(from_m, to_m)| part(line, loads, from_m, to_m))
         .collect()
-}
-
-/// Stations between which one pipe lies in one way.
-pub(super) fn parts(line: &Line) -> Vec<(f64, f64)> {
-    let mut cuts: Vec<f64> = line
-        .reaches
-        .iter()
-        .flat_map(|r| [r.from_m, r.to_m])
-        .chain(line.laid.iter().flat_map(|l| [l.from_m, l.to_m]))
-        .map(|s| s.clamp(0.0, line.length_m()))
-        .collect();
-    cuts.sort_by(f64::total_cmp);
-    cuts.dedup_by(|a, b| (*a - *b).abs() < 0.01);
-    let pairs: Vec<(f64, f64)> = cuts
-        .iter()
-        .zip(cuts.iter().skip(1))
-        .map(|(&a, &b)| (a, b))
-        .collect();
-    pairs
 }
 
 fn part(line: &Line, loads: &Loads, from_m: f64, to_m: f64) -> Option<Heat> {

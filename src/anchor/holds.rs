@@ -1,56 +1,11 @@
 //! All that is set on the hill to hold the pipe, in the order a crew sets it: from the lower end up.
 
-use super::slopes::FRICTION_THAT_HARMS;
+use super::friction::FRICTION_THAT_HARMS;
+use super::pieces::{Hold, HoldWhy};
 use super::{Anchor, NoBlock, SteelCase, ThrustSource};
 use crate::line::{Appurtenance, Line};
 use crate::pipe::MarkKind;
 use crate::unit::Limit;
-
-/// Why something holds the pipe.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum HoldWhy {
-    /// Thrust at a bend, end, valve, tee or change of bore.
-    Thrust,
-    /// The end of a restrained line.
-    PullOut,
-    /// Weight along the slope.
-    Slope,
-    /// Flood.
-    Flood,
-    /// Heat and cold: sideways swing, and slack.
-    Heat,
-    /// A run of steel between two expansion joints: its weight, and the friction and pressure of its joints.
-    Jointed,
-    /// Carries the pipe over a gap.
-    Span,
-}
-
-/// One thing to set on the hill.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Hold {
-    /// Anchor, block, strap, guide, support, or a loop of slack.
-    pub kind: MarkKind,
-    /// Where, m.
-    pub station_m: f64,
-    /// Within what, m.
-    pub tolerance_m: f64,
-    /// What it must hold, N.
-    pub force_n: f64,
-    /// Concrete, m3, where it is a block.
-    pub volume_m3: Option<f64>,
-    /// Slack that a loop must give, m, where it is one.
-    pub slack_m: Option<f64>,
-    /// It holds along the pipe, so that an anchor does as well as a block.
-    pub along: bool,
-    /// Why.
-    pub why: HoldWhy,
-    /// Index into `line.stands`: it stands already and is enough; `None`: wanted.
-    pub stands: Option<usize>,
-    /// Index into `line.stands`: it is planned there, strong enough, but does not stand on the laid pipe yet; nothing more is to be bought.
-    pub to_come: Option<usize>,
-    /// A figure behind it is not verified against its document.
-    pub from_memory: bool,
-}
 
 /// The holds that the results ask for; one that stands and is strong enough takes the place of a wanted one.
 pub(super) fn holds(line: &Line, anchor: &Anchor) -> Vec<Hold> {
@@ -218,13 +173,6 @@ const LEAST_GUIDE_N: f64 = 200.0;
 /// A count as a figure.
 fn count(of: usize) -> f64 {
     (0..of).fold(0.0, |sum, _| sum + 1.0)
-}
-
-impl Hold {
-    /// Nothing stands or is planned that does it.
-    pub fn is_to_buy(&self) -> bool {
-        self.stands.is_none() && self.to_come.is_none()
-    }
 }
 
 /// Gives each wanted hold the nearest thing of its kind that stands there and is known to be strong enough, each thing once; else one that is to come.

@@ -2,9 +2,9 @@
 
 use super::Loads;
 use super::ground::{bed_at, is_restrained, water_of};
-use super::heat::{between_c, parts};
 use super::penstock::{BendBlock, LONGEST_RUN_M, LengthChange, SteelShell};
-use super::steel::rise_rad;
+use super::pieces::Jointed;
+use super::reach_parts::{between_c, parts, rise_rad};
 use super::supports::{Bearing, support_friction};
 use super::thrust::Vector;
 use crate::line::{Line, Reach};
@@ -18,27 +18,6 @@ pub const LEAST_RUN_M: f64 = 6.0;
 
 /// The joint sits so far below the place that holds the upper end, m: clear of the block (common practice, no source).
 const BELOW_HOLD_M: f64 = 1.0;
-
-/// A run of steel above the ground between two places that hold it, with the expansion joint it needs just below the upper one.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Jointed {
-    /// From, m: held here.
-    pub from_m: f64,
-    /// To, m: held here.
-    pub to_m: f64,
-    /// Where the joint goes, m.
-    pub joint_m: f64,
-    /// What it must take up, m: alpha L dT between the hottest empty day and the coldest water.
-    pub moves_m: f64,
-    /// Friction of the joint, N.
-    pub joint_friction_n: f64,
-    /// Pressure on the pipe's end in the joint, N.
-    pub joint_end_n: f64,
-    /// The end that is no bend, end of the line or of the steel: an anchor is set there, m; with what it must hold along the pipe, N.
-    pub anchor: Option<(f64, f64)>,
-    /// Index into `line.stands`: a joint that stands in the run; `None`: wanted.
-    pub stands: Option<usize>,
-}
 
 /// Whether a reach is steel in one piece, so that heat works on its whole length.
 fn is_steel(reach: &Reach) -> bool {
@@ -177,16 +156,4 @@ pub(super) fn largest_pa(line: &Line, loads: &Loads, station_m: f64) -> f64 {
         at(&loads.test_pa)
     };
     at(&loads.largest_pa).max(test).max(0.0)
-}
-
-/// The run that a station lies in; where two meet, the upper one.
-pub(super) fn run_at(runs: &[Jointed], station_m: f64) -> Option<&Jointed> {
-    runs.iter()
-        .find(|r| (r.from_m - 1e-6..=r.to_m + 1e-6).contains(&station_m))
-}
-
-/// The run that begins or ends at a station.
-pub(super) fn run_beside(runs: &[Jointed], station_m: f64) -> Option<&Jointed> {
-    runs.iter()
-        .find(|r| (r.from_m - station_m).abs() < 0.5 || (r.to_m - station_m).abs() < 0.5)
 }

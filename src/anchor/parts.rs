@@ -1,10 +1,6 @@
 //! What the room says: thrusts, blocks, slopes, heat, floods and supports, as figures without words.
 
-use super::block::Stability;
-use super::buoyant::Afloat;
-use super::curves::Curve;
-use super::holds::Hold;
-use super::jointed::Jointed;
+use super::pieces::{Afloat, Curve, Hold, Jointed, Stability};
 use super::soil::GroundBearing;
 use super::thrust::Vector;
 use crate::capacity::Which;
@@ -29,6 +25,7 @@ pub struct Loads {
 
 /// Everything that holds the line, or must.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Anchor {
     /// Movements in which the water parts: the blow when it joins again is not counted in any force here, and nothing is built for it. Keep them from happening.
     pub parting: Vec<Which>,
@@ -171,6 +168,7 @@ pub enum BlockKind {
 
 /// Why no block is offered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub enum NoBlock {
     /// Peat or muck bears nothing.
     BearsNothing,
@@ -184,6 +182,7 @@ pub enum NoBlock {
 
 /// A block of concrete.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct ThrustBlock {
     /// Index into `pushes`.
     pub push: usize,

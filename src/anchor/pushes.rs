@@ -1,8 +1,9 @@
 //! The thrusts of a line: at every bend, elbow, end, valve, change of bore and tee.
 
-use super::curves::{Curve, curved};
+use super::curves::curved;
 use super::ground::{density, is_restrained};
-use super::jointed::{Jointed, run_at};
+use super::maker::Maker;
+use super::pieces::{Curve, Jointed, run_at};
 use super::thrust::{FlowSection, Vector, on_bend_n, on_end_n, on_fitting};
 use super::{Loads, Push, Sense, ThrustSource, Towards};
 use crate::capacity::Which;
@@ -59,12 +60,6 @@ pub(super) fn pushes(line: &Line, loads: &Loads, runs: &[Jointed]) -> (Vec<Push>
     out.extend(curved.pushes);
     out.sort_by(|a, b| a.station_m.total_cmp(&b.station_m));
     (out, curved.curves)
-}
-
-pub(super) struct Maker<'a> {
-    pub(super) line: &'a Line,
-    pub(super) loads: &'a Loads,
-    pub(super) runs: &'a [Jointed],
 }
 
 impl Maker<'_> {

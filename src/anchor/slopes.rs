@@ -1,20 +1,15 @@
 //! Steep reaches: what of the pipe's weight the ground does not hold, and the anchors that must.
 
 use super::SteepReach;
+use super::friction::FRICTION_THAT_HELPS;
 use super::ground::{bed_at, empty_n_per_m, friction_at, full_n_per_m, is_restrained, water_of};
 use super::holds::LEAST_TOLD_N;
-use super::jointed::{Jointed, run_at};
+use super::pieces::{Jointed, run_at};
 use crate::line::Line;
 use crate::numeric::math;
 use crate::pipe::{Bed, MarkKind};
 use crate::unit::Limit;
 use crate::unit::exact::FOOT_M;
-
-/// Friction of the pipe on the ground where it must help and nothing is known: wet ground, leaves, a smooth pipe (own caution).
-pub const FRICTION_THAT_HELPS: f64 = 0.2;
-
-/// Friction where it harms: what the ground holds against a pipe that must slide (own caution).
-pub const FRICTION_THAT_HARMS: f64 = 0.5;
 
 /// Safety of anchors on a slope (common practice, no source).
 pub const SAFETY: f64 = 1.5;

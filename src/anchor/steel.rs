@@ -4,14 +4,15 @@
 
 use super::block::{SAFETY, up_to_5_cm};
 use super::ground::{bed_at, depth_at, soil_at, water_of};
-use super::jointed::{Jointed, largest_pa, run_at, shell};
+use super::jointed::{largest_pa, shell};
 use super::penstock::{BendBlock, LengthChange, Sized};
+use super::pieces::{Jointed, run_at};
+use super::reach_parts::rise_rad;
 use super::soil::ground;
 use super::supports::{Bearing, beam_spacing_m, support_friction};
 use super::thrust::Vector;
 use super::{Loads, NoBlock, SteelBend, SteelCase};
 use crate::line::{Line, Reach};
-use crate::numeric::math;
 use crate::pipe::{Bed, Material, Soil};
 use crate::route::Bend;
 
@@ -92,12 +93,6 @@ fn at(line: &Line, loads: &Loads, reach: &Reach, bend: &Bend, run: &Jointed) -> 
         soil,
         refused,
     }
-}
-
-/// Rise of the pipe from station to station, rad; falling pipe is negative.
-pub(super) fn rise_rad(line: &Line, from_m: f64, to_m: f64) -> f64 {
-    let rise = line.elevation_m(to_m) - line.elevation_m(from_m);
-    math::asin((rise / (to_m - from_m).max(1e-6)).clamp(-1.0, 1.0))
 }
 
 /// The smallest block of its shape that stands both ways: sliding and overturning by the safety, and the ground not pressed beyond what it may take.

@@ -1,7 +1,7 @@
 //! Spans and supports above ground: by printed table and by beam formula, full, as warm as the wall can be.
 
 use super::ground::{density, laid_at};
-use super::heat::parts;
+use super::reach_parts::parts;
 use super::{BeamRule, Supported};
 use crate::line::{Line, Reach};
 use crate::numeric::math;

@@ -78,6 +78,7 @@ pub fn held_pa(line: &Line, reach: &Reach, setting: Setting, ground: &RingGround
 
 /// Why the ground is not counted on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum NoGround {
     /// The pipe lies open.
     NotBuried,

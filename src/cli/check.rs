@@ -74,10 +74,7 @@ const DISK: Files<'_> = Files {
     survey: &|path, kind, options| survey::read(path, kind, options),
     log: &read_log,
     gauged: &|path, gravity| gauging::read(path, gravity),
-    prices: &|path| {
-        let bytes = read_bytes(path, &prices::WANTED)?;
-        prices::read(&bytes, &path.display().to_string())
-    },
+    prices: &prices::read_file,
 };
 
 /// What a zip must be.
@@ -196,11 +193,6 @@ fn judge(
         ))?;
     }
     Ok(done)
-}
-
-/// A site's survey on one line, and everything the site declares on it.
-pub fn on_line(site: &Site) -> Result<(Route, Line), CliError> {
-    on_line_from(site, DISK)
 }
 
 fn on_line_from(site: &Site, files: Files<'_>) -> Result<(Route, Line), CliError> {

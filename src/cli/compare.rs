@@ -8,6 +8,7 @@ use crate::compare::{self, AlignOptions, Apart};
 use crate::gauging;
 use crate::line;
 use crate::report::account::{Report, StormReport, worst};
+use crate::report::words::apart as apart_words;
 use crate::report::{self, json};
 use crate::route::{Reckoning, Route, RouteOptions};
 use crate::site::{self, Date, Site};
@@ -174,26 +175,20 @@ fn apart(why: &Apart, after: &[PathBuf]) -> Fault {
             .first()
             .map_or_else(String::new, |f: &PathBuf| Path::display(f).to_string()),
     );
+    let fault = Fault::new(place, apart_words(why));
     match why {
-        Apart::TooShort => Fault::new(place, "the later survey has fewer than two points")
-            .expected("a walk or level book of the pipe, or of the damaged section"),
-        Apart::TooFar(m) => Fault::new(
-            place,
-            Sentence::from("the two surveys are ")
-                .length(*m, 0)
-                .words(" from each other"),
-        )
-        .expected("two surveys of the same pipe")
-        .advice("check that the files belong together"),
-        Apart::TooLittle(m) => Fault::new(place, "the two surveys have too little in common")
+        Apart::TooShort => {
+            fault.expected("a walk or level book of the pipe, or of the damaged section")
+        }
+        Apart::TooFar(_) => fault
+            .expected("two surveys of the same pipe")
+            .advice("check that the files belong together"),
+        Apart::TooLittle(m) => fault
             .expected(Sentence::from("at least ").length(*m, 0).words(" of the same pipe"))
             .advice("extend the survey on both sides of the damage, to ground that did not move"),
-        Apart::NoPlace => Fault::new(
-            place,
-            "the position of the new survey along the pipe is not known",
-        )
-        .found("its stations start at its own first point, no name is in both surveys, and its heights agree with more than one place")
-        .expected("the stations of the pegs, a point with the same name as in the earlier survey, or positions")
-        .advice("give the station of its end nearest the intake: --begins-at \"380 m\""),
+        Apart::NoPlace => fault
+            .found("its stations start at its own first point, no name is in both surveys, and its heights agree with more than one place")
+            .expected("the stations of the pegs, a point with the same name as in the earlier survey, or positions")
+            .advice("give the station of its end nearest the intake: --begins-at \"380 m\""),
     }
 }

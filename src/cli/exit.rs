@@ -1,5 +1,5 @@
 use super::arguments::FaultsWord;
-use crate::text::{Fault, Place};
+use crate::text::{Fault, Faults, Place};
 use crate::unit::Units;
 use serde_json::{Map, Value};
 use std::io::{self, Write};
@@ -7,9 +7,10 @@ use std::process::ExitCode;
 
 /// Why a command could not do its work, and the status that tells so.
 #[derive(Debug)]
+#[non_exhaustive]
 pub enum CliError {
     /// The input or the call is wrong: status 2.
-    Input(Vec<Fault>),
+    Input(Faults),
     /// Anything else: status 1.
     Other(String),
     /// Whoever read our output went away: no message, status 0 as for any cut pipe.
@@ -114,12 +115,12 @@ pub fn wrong_call(error: &clap::Error) {
 
 impl From<Fault> for CliError {
     fn from(fault: Fault) -> Self {
-        Self::Input(vec![fault])
+        Self::Input(fault.into())
     }
 }
 
-impl From<Vec<Fault>> for CliError {
-    fn from(faults: Vec<Fault>) -> Self {
+impl From<Faults> for CliError {
+    fn from(faults: Faults) -> Self {
         Self::Input(faults)
     }
 }

@@ -1,6 +1,5 @@
 use super::CliError;
 use super::arguments::LogArguments;
-use super::check::on_line;
 use super::exit::print;
 use super::output::{beside, units};
 use super::progress::Progress;
@@ -9,7 +8,7 @@ use crate::gauge_book;
 use crate::report::look::Look;
 use crate::report::{folder, gauge_book as told, json, page};
 use crate::site;
-use crate::study::{Study, air_legs};
+use crate::study::{Study, air_legs, on_line};
 use crate::text::{Fault, Place, neutral};
 use std::process::ExitCode;
 
@@ -35,7 +34,7 @@ pub fn run(arguments: &LogArguments) -> Result<ExitCode, CliError> {
         .into());
     }
     let progress = Progress::start(common.quiet, "reading the gauge book");
-    let (route, line) = on_line(&site).map_err(|t| t.in_units(units))?;
+    let (route, line) = on_line(&site).map_err(|f| CliError::from(f).in_units(units))?;
     let mut book = gauge_book::GaugeBook::default();
     for file in &books {
         book.add(gauge_book::read(file, &line).map_err(|f| CliError::from(units.fault(f)))?);

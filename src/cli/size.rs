@@ -1,13 +1,14 @@
 use super::CliError;
 use super::arguments::SizeArguments;
-use super::check::on_line;
 use super::exit::print;
 use super::output::units;
 use super::progress::Progress;
 use super::screen::look;
+use crate::report::words::no_sizes;
 use crate::report::{json, size as words};
 use crate::site;
 use crate::size::{self, NoSizes, SizeOptions};
+use crate::study::on_line;
 use crate::text::{Fault, Place, neutral};
 use std::process::ExitCode;
 
@@ -16,7 +17,7 @@ pub fn run(arguments: &SizeArguments) -> Result<ExitCode, CliError> {
     let site = site::read_file(&arguments.site)?;
     let progress = Progress::start(arguments.common.quiet, "calculating pipe sizes");
     let units = units(arguments.common.units, site.units);
-    let (_, line) = on_line(&site).map_err(|t| t.in_units(units))?;
+    let (_, line) = on_line(&site).map_err(|f| CliError::from(f).in_units(units))?;
     let options = SizeOptions {
         of: arguments.of.clone(),
         show: arguments.show.max(1),
@@ -52,10 +53,16 @@ pub fn run(arguments: &SizeArguments) -> Result<ExitCode, CliError> {
 fn none(why: &NoSizes, arguments: &SizeArguments) -> Fault {
     let fault = |text: &str| Fault::new(Place::file(arguments.site.display().to_string()), text);
     match why {
-        NoSizes::NoSuchPipe(words) => fault("no pressure pipe in the catalogue has the words of --of").found(words).advice("use fewer words; see `steadyfall pipes`"),
-        NoSizes::OwnPipe => fault("the pipe of this site is not from the catalogue, so the pipes to compare are not known")
+        NoSizes::NoSuchPipe(words) => {
+            fault("no pressure pipe in the catalogue has the words of --of")
+                .found(words)
+                .advice("use fewer words; see `steadyfall pipes`")
+        }
+        NoSizes::OwnPipe => fault(no_sizes(why))
             .expected("words of the catalogue")
             .advice("give the pipes to compare: --of \"PE100\""),
-        NoSizes::NothingToSize => fault("the site file has no pipe or no turbine").expected("a [[pipe]] and a [turbine] in the site file").advice("add them; any pipe is good enough at first"),
+        NoSizes::NothingToSize => fault(no_sizes(why))
+            .expected("a [[pipe]] and a [turbine] in the site file")
+            .advice("add them; any pipe is good enough at first"),
     }
 }

@@ -1,6 +1,6 @@
 //! Where a later survey without a common plan lies along the earlier one.
 
-use super::align::{AlignOptions, Apart, By, even, length};
+use super::alignment::{AlignOptions, Apart, By, even, length};
 use super::fit::{median, spread};
 use super::offset::wanders;
 use crate::numeric::math;

@@ -1,12 +1,11 @@
-use super::align::{AlignOptions, Apart, align};
+use super::align::align;
+use super::alignment::{AlignOptions, Apart};
 use super::moved::{Moved, told};
 use super::off_line::off_line;
 use super::parts::{
     CaseChange, ClimbChange, Climbing, Compared, NewLow, OffLine, StrengthChange, Sucked, Tight,
 };
 use super::urgent_action::{cheapest, tonight};
-use crate::air;
-use crate::flow;
 use crate::laying::BendMethod;
 use crate::numeric::math;
 use crate::pipe::RunState;
@@ -14,6 +13,7 @@ use crate::profile::{Climb, ClimbVerdict as Sure};
 use crate::regrade::{RegradePlan, plans};
 use crate::route::interpolate;
 use crate::study::Study;
+use crate::{air, flow};
 
 /// Holds two studies of one pipe against each other: `after` is the study of the line as it lies now (see `laid_on`), `resurvey` the later survey itself.
 ///

@@ -3,9 +3,9 @@
     reason = "indices are made here from the lengths of the same lists"
 )]
 
-use super::align::Alignment;
+use super::alignment::Alignment;
 use super::bank::MovementForm;
-use super::moved::LEAST_M;
+use super::least_move::LEAST_M;
 use super::scan::{ScanWindow, WindowAxis};
 use super::search::{MOVED_P, SearchLine};
 use super::strand::Axis;

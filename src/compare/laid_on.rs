@@ -1,7 +1,6 @@
-use super::align::Alignment;
+use super::alignment::Alignment;
 use super::seam::Seam;
-use crate::numeric::math;
-use crate::numeric::series;
+use crate::numeric::{math, series};
 use crate::route::{Backed, Bend, Heights, Node, Plan, Reckoning, Route, interpolate};
 
 /// The line as it lies now, in the earlier survey's own reckoning: the later survey where it covers the line, the earlier one elsewhere.

@@ -3,7 +3,9 @@
 //! The road: [`align`] brings the later survey onto the earlier one, [`moved`] lists the reaches that moved, [`laid_on`] gives the line as it lies now
 //! in the earlier survey's reckoning, and [`compared`] holds two studies against each other.
 
+mod action;
 mod align;
+mod alignment;
 mod along;
 mod bank;
 mod change;
@@ -11,6 +13,7 @@ mod detection_limit;
 mod estimate;
 pub mod fit;
 mod laid_on;
+mod least_move;
 mod moved;
 mod noise;
 mod off_line;
@@ -26,7 +29,9 @@ mod strand;
 mod urgent_action;
 mod weigh;
 
-pub use align::{AlignOptions, Alignment, Apart, By, Matched, align};
+pub use action::{ClimbAir, UrgentAction};
+pub use align::align;
+pub use alignment::{AlignOptions, Alignment, Apart, By, Matched};
 pub use change::compared;
 pub use detection_limit::DetectionLimit;
 pub use laid_on::laid_on;
@@ -35,4 +40,4 @@ pub use parts::{
     CaseChange, ClimbChange, Climbing, Compared, Equipment, NewLow, OffLine, StrengthChange,
     Sucked, Tight,
 };
-pub use urgent_action::{ClimbAir, FoundCounts, UrgentAction};
+pub use urgent_action::FoundCounts;

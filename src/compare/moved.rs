@@ -1,7 +1,8 @@
-use super::align::Alignment;
+use super::alignment::Alignment;
 use super::detection_limit::DetectionLimit;
 use super::estimate::{AxisTold, Told};
 use super::fit::{median, spread};
+use super::least_move::LEAST_M;
 use super::offset::wanders;
 use super::search::{MOVED_P, SearchLine};
 use crate::numeric::math;
@@ -53,9 +54,6 @@ pub struct Moved {
     /// How sure.
     pub verdict: MovedVerdict,
 }
-
-/// Less is no movement that matters, m: half a centimetre of a level, a hand's breadth of a receiver stand in the standard deviation.
-pub(super) const LEAST_M: f64 = 0.015;
 
 /// The reaches that moved between two aligned surveys, with their doubt: the joint test of `search`, and what was pulled longer.
 pub fn moved(before: &Route, after: &Route, alignment: &Alignment) -> Vec<Moved> {

@@ -1,6 +1,6 @@
 //! The offset in height between two surveys.
 
-use super::align::{AlignOptions, Alignment};
+use super::alignment::{AlignOptions, Alignment};
 use super::fit::{median, spread};
 use crate::route::Route;
 use crate::survey::Method;

@@ -1,7 +1,7 @@
-use super::align::Alignment;
+use super::action::UrgentAction;
+use super::alignment::Alignment;
 use super::detection_limit::DetectionLimit;
 use super::moved::Moved;
-use super::urgent_action::UrgentAction;
 use crate::air;
 use crate::pipe::RunState;
 use crate::profile::{Climb, ClimbVerdict};
@@ -9,6 +9,7 @@ use crate::regrade::RegradePlan;
 
 /// Two studies of one pipe held against each other.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Compared {
     /// How the later survey lies on the earlier one.
     pub alignment: Alignment,

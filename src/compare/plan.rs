@@ -1,10 +1,8 @@
-use super::align::{AlignOptions, Alignment, Apart, By, LEAST_M, Matched, even, length};
+use super::alignment::{AlignOptions, Alignment, Apart, By, LEAST_M, Matched, even, length};
 use super::along::along;
 use super::fit::{Motion, PlanPair, kabsch, median, spread};
 use super::shape::{PlanShape, ShapeFoot};
-use crate::numeric::isotonic;
-use crate::numeric::math;
-use crate::numeric::series;
+use crate::numeric::{isotonic, math, series};
 use crate::route::Route;
 
 /// How far a receiver's positions may be off as a whole, m (standard deviation): on a straight line only this says where along it they lie.

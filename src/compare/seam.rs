@@ -1,6 +1,6 @@
 //! Where a later survey begins and ends on the earlier one: one line without a step, draw by draw.
 
-use super::align::Alignment;
+use super::alignment::Alignment;
 use super::offset::wanders;
 use crate::route::Route;
 

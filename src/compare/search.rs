@@ -4,7 +4,7 @@
     reason = "indices are made here from the lengths of the same lists"
 )]
 
-use super::align::Alignment;
+use super::alignment::Alignment;
 use super::bank::{Template, WindowTarget};
 use super::estimate::{MovementEstimate, MovementPlace, curve};
 use super::noise::fitted;

@@ -1,6 +1,6 @@
 //! Witnesses of both surveys laid on the earlier line: what each says of a window, up and aside, and how it errs.
 
-use super::align::{Alignment, By};
+use super::alignment::{Alignment, By};
 use super::fit::spread;
 use crate::numeric::series;
 use crate::route::{Route, Slow, Witness, interpolate};

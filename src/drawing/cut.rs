@@ -1,7 +1,7 @@
 //! Lines cut to a rectangle, and freed of points that no pen would show.
 
 use super::item::{Box, PaperPoint};
-use super::profile::Frame;
+use super::section_frame::Frame;
 
 /// A line through stations and heights cut to the chart.
 pub(super) fn clipped(points: &[(f64, f64)], frame: &Frame) -> Vec<Vec<PaperPoint>> {

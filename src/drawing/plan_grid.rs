@@ -3,7 +3,7 @@
 use super::frame::HEAD_MM;
 use super::ink::{Ink, Pen};
 use super::item::{Align, Item, PaperPoint, Role, Text};
-use super::plan::{Chart, PlanView};
+use super::plan_chart::{Chart, PlanView};
 use super::scale::{DrawingScale, ruling};
 
 /// Crosses of the local grid with their coordinates along two edges.

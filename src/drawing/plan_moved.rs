@@ -2,40 +2,10 @@
 
 use super::ink::{Ink, Pen};
 use super::item::{Box, Item, PaperPoint, Role};
-use super::plan::Chart;
+use super::plan_chart::{Chart, PlanArrow, PlanMoved};
 use super::plan_label::PlanLabel;
 use super::symbol::Symbol;
 use crate::numeric::math;
-
-/// What a storm did, seen from above.
-#[derive(Debug, Clone)]
-pub struct PlanMoved {
-    /// Stations of the line as it lay, m, rising.
-    pub station_m: Vec<f64>,
-    /// East and north of it on the plan's grid, m.
-    pub east_north_m: Vec<(f64, f64)>,
-    /// Movements.
-    pub arrows: Vec<PlanArrow>,
-    /// Stations of the stakes that are to be set out, m.
-    pub stakes_m: Vec<f64>,
-    /// What an arrow means when it is drawn so many times as long as on the ground.
-    pub told: fn(f64) -> String,
-}
-
-/// A movement.
-#[derive(Debug, Clone)]
-pub struct PlanArrow {
-    /// Where, m, in the middle of its reach.
-    pub station_m: f64,
-    /// How far to the left looking down the line, m.
-    pub left_m: f64,
-    /// Standard deviation of that, m.
-    pub sd_m: f64,
-    /// It moved; else the surveys cannot tell.
-    pub certain: bool,
-    /// Its words.
-    pub label: String,
-}
 
 /// The longest arrow, mm.
 const LONGEST_MM: f64 = 15.0;

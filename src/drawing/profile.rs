@@ -1,29 +1,20 @@
 //! The longitudinal section laid out on sheets of paper.
 
-use super::advance::text_width;
 use super::foot::{FOOT_MM, Footer, foot};
-use super::frame::{TITLE_STRIP_MM, TYPE_MM, title};
-use super::item::{Box, PaperPoint, PaperSheet};
+use super::frame::{TITLE_STRIP_MM, title};
+use super::item::PaperSheet;
 use super::paper::{EDGE_MM, PaperSize};
 use super::profile_chart::{chart, range_m};
 use super::profile_heads::{heads, heads_frame};
-use super::profile_table::{self, TableColumn};
+use super::profile_table;
+use super::profile_table::TableColumn;
 use super::scale::DrawingScale;
 use super::section::LongSection;
+use super::section_frame::{Frame, LABEL_PITCH_MM, ROW_MM, RULING_MM, f64_of, labels_mm};
 use crate::unit::Units;
 
 /// Room left of the chart for heads, mm.
 const HEADS_MM: f64 = 22.5;
-/// Height of the strip that labels stand in, mm.
-const LABELS_MM: f64 = 46.5;
-/// Room of a leader under its label, mm.
-pub(super) const LEADER_MM: f64 = 6.6;
-/// Height of the strip under the chart with the stations' ruling, mm.
-pub(super) const RULING_MM: f64 = 4.6;
-/// Height of a row of the table, mm.
-pub(super) const ROW_MM: f64 = 4.5;
-/// Room of a standing label, mm.
-pub(super) const LABEL_PITCH_MM: f64 = 3.9;
 /// Share of the height that ground and pipe have, where pressures have the rest.
 const GROUND_SHARE: f64 = 0.6;
 /// Most sheets; a longer line is drawn smaller.
@@ -42,56 +33,6 @@ pub struct ProfileSheet {
     pub across: DrawingScale,
     /// Its scale upwards.
     pub up: DrawingScale,
-}
-
-/// The chart on a sheet: which station and height lies where.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Frame {
-    /// Left edge, mm.
-    pub left_mm: f64,
-    /// Right edge, mm.
-    pub right_mm: f64,
-    /// Top edge, mm.
-    pub top_mm: f64,
-    /// Bottom edge, mm.
-    pub bottom_mm: f64,
-    /// First station, m.
-    pub from_m: f64,
-    /// Last station, m.
-    pub to_m: f64,
-    /// Height at the bottom edge, m.
-    pub base_m: f64,
-    /// Millimetres a metre of station.
-    pub mm_per_m: f64,
-    /// Millimetres a metre of height.
-    pub up_mm_per_m: f64,
-}
-
-impl Frame {
-    /// Where a station and a height lie.
-    pub fn at(&self, station_m: f64, height_m: f64) -> PaperPoint {
-        (self.x(station_m), self.y(height_m))
-    }
-
-    /// Where a station lies, mm from the left.
-    pub fn x(&self, station_m: f64) -> f64 {
-        self.left_mm + (station_m - self.from_m) * self.mm_per_m
-    }
-
-    /// Where a height lies, mm from the top.
-    pub fn y(&self, height_m: f64) -> f64 {
-        self.bottom_mm - (height_m - self.base_m) * self.up_mm_per_m
-    }
-
-    /// The chart's rectangle.
-    pub fn area(&self) -> Box {
-        Box {
-            left: self.left_mm,
-            top: self.top_mm,
-            right: self.right_mm,
-            bottom: self.bottom_mm,
-        }
-    }
 }
 
 /// The sheets of a section, in order from the intake.
@@ -170,16 +111,6 @@ pub fn columns(section: &LongSection, paper: PaperSize) -> Vec<usize> {
     all
 }
 
-/// Height of the strip that labels stand in: as high as the longest of them, mm.
-pub(super) fn labels_mm(section: &LongSection) -> f64 {
-    let longest = section
-        .tags
-        .iter()
-        .map(|t| text_width(&t.label, TYPE_MM, false))
-        .fold(0.0, f64::max);
-    (longest + LEADER_MM + 1.0).clamp(16.0, LABELS_MM)
-}
-
 /// The bottom of the lowest panel, over the ruling of stations and the table, mm.
 fn lowest_mm(section: &LongSection, paper: PaperSize) -> f64 {
     let rows = f64_of(section.rows.len()) + if section.zones.is_empty() { 0.0 } else { 1.0 };
@@ -243,9 +174,4 @@ fn sheets(section: &LongSection, room_mm: f64) -> f64 {
     let labels = section.tags.iter().filter(|t| t.matters).count();
     let by_labels = (f64_of(labels) * LABEL_PITCH_MM / room_mm).ceil();
     by_scale.max(by_labels).clamp(1.0, MOST_SHEETS)
-}
-
-#[expect(clippy::cast_precision_loss, reason = "a number of things on a sheet")]
-pub(super) fn f64_of(count: usize) -> f64 {
-    count as f64
 }

@@ -5,10 +5,10 @@ use super::cut::{area_cut, clipped, thinned};
 use super::frame::{HEAD_MM, ground_line, hatched, rating_line};
 use super::ink::{Ink, Pen};
 use super::item::{Align, Box, Item, PaperPoint, Role, Text};
-use super::profile::{Frame, RULING_MM};
 use super::profile_table::TableColumn;
 use super::scale::{DrawingScale, round_stations, ruling};
 use super::section::{ClimbReach, LongSection, SectionLine, Series};
+use super::section_frame::{Frame, RULING_MM};
 use crate::numeric::Spans;
 
 /// Heights that a stretch of the section spans, m: ground and pipe, so that they are drawn as high as they can be.

@@ -4,10 +4,10 @@ use super::advance::fitted;
 use super::frame::HEAD_MM;
 use super::ink::{Ink, Pen};
 use super::item::{Align, Item, Role, Text};
-use super::profile::Frame;
 use super::profile_chart::lines;
 use super::scale::{round_step, ruling, unit_m};
 use super::section::{LongSection, SectionLine, Series};
+use super::section_frame::Frame;
 
 /// Room between the two panels, mm.
 const GAP_MM: f64 = 2.4;

@@ -6,9 +6,9 @@ use super::ink::{Ink, Pen};
 use super::item::{Align, Item, Role, Text};
 use super::label::{LabelRequest, spread};
 use super::paper::EDGE_MM;
-use super::profile::{Frame, ROW_MM, RULING_MM};
 use super::scale::DrawingScale;
 use super::section::{LongSection, TableRow};
+use super::section_frame::{Frame, ROW_MM, RULING_MM};
 
 /// Least distance of two columns, mm: the widest figure and a gap; with what stands between them or without.
 fn pitch_mm(section: &LongSection, with_between: bool) -> f64 {

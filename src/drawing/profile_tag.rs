@@ -5,8 +5,8 @@ use super::frame::TYPE_MM;
 use super::ink::{Ink, Pen};
 use super::item::{Box, Item, Role, Text};
 use super::label::{LabelRequest, spread};
-use super::profile::{Frame, LABEL_PITCH_MM, LEADER_MM, labels_mm};
 use super::section::{LongSection, Tag};
+use super::section_frame::{Frame, LABEL_PITCH_MM, LEADER_MM, labels_mm};
 use super::symbol::Symbol;
 
 /// A label with the tags that it speaks for.

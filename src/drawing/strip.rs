@@ -4,10 +4,10 @@ use super::ink::{Ink, Pen};
 use super::inset::inset;
 use super::item::{Align, Box, Item, PaperPoint, PaperSheet, Role, Text};
 use super::label::{LabelRequest, spread};
-use super::profile::{Frame, f64_of};
 use super::profile_chart::{doubt, ground, pipe, pocket, reach};
 use super::scale::{round_stations, round_step, ruling, unit_m};
 use super::section::{ClimbReach, LongSection, Tag};
+use super::section_frame::{Frame, f64_of};
 use super::symbol::Symbol;
 
 /// Width, in units of 2.6 pixels of a phone that is 390 wide.

@@ -2,7 +2,7 @@
 
 use super::ink::{Ink, Pen};
 use super::item::{Align, Box, Item, PaperPoint, PaperSheet, Role, Text};
-use super::plan::{Chart, PlanView};
+use super::plan_chart::{Chart, PlanView};
 use super::scale::{round_step, ruling, unit_m};
 use super::strip::{Badge, TYPE, WIDTH};
 

@@ -8,6 +8,7 @@ use crate::strength::NoWheel;
 
 /// What was found, with the figures that the report puts into words.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum Kind {
     // Stop.
     /// Pressure at the height plus two standard deviations is more than the pipe, joint or fitting may take.

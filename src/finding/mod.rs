@@ -47,6 +47,7 @@ pub enum Severity {
 
 /// One thing found, with its figures.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Finding {
     /// Number in order of harm, from 1.
     pub number: usize,

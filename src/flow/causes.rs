@@ -1,58 +1,11 @@
 //! What could make gauges differ from what is computed, how large each cause would have to be, and how well it fits all readings together.
 
 use super::demand;
-use super::gauges::GaugeReading;
+use super::explanation::{AirLeg, Explanation, GaugeCause, GaugeReading};
 use super::run::wishes;
 use crate::line::{Discharge, Line, Running};
 use crate::numeric::math;
 use crate::pipe::WaterLevel;
-
-/// Something that would make gauges differ.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum GaugeCause {
-    /// The drop is not what was surveyed, or the water stands at another level.
-    Drop,
-    /// The gauge shows too much or too little, at every reading alike.
-    Gauge,
-    /// Air stands in falling legs below climbs.
-    StandingAir,
-    /// The walls are rougher, or the bore smaller.
-    Friction,
-    /// Something stands in the way above the gauge: a screen, a valve not fully open, silt.
-    Obstruction,
-    /// The jets pass another flow than computed: worn, blocked or of another size.
-    JetFlow,
-}
-
-/// A falling leg in which air may stand.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct AirLeg {
-    /// The crest it hangs from, m.
-    pub crest_m: f64,
-    /// Head that it takes as filling leaves it, squeezed, m.
-    pub filled_m: f64,
-    /// Head that it takes with the whole fall of the leg full, m: only if more air came in later.
-    pub full_m: f64,
-}
-
-/// A cause with the size it would need.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Explanation {
-    /// The cause.
-    pub cause: GaugeCause,
-    /// Head it would have to take at the reading where it counts most, m: positive takes pressure away.
-    pub head_m: f64,
-    /// Standard deviation of that, m.
-    pub sd_m: f64,
-    /// How well it fits all readings together: 1 without a rest, 0.61 where each is off by its own doubt, 0 far off.
-    pub fit: f64,
-    /// Causes of one number look alike in these readings and cannot be told apart.
-    pub alike: usize,
-    /// For air: the crests it may stand at, m.
-    pub crests_m: Vec<f64>,
-    /// For air: more than filling leaves, so that some of it must have come in later.
-    pub came_later: bool,
-}
 
 /// A cause with what one unit of it takes at each reading, m.
 struct CauseResponse {

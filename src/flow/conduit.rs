@@ -1,13 +1,10 @@
 //! The line as the water meets it: pieces of pipe and steps between, and what they take at a flow.
 
-use super::fit::{self, LocalLoss};
-use super::friction::{self, BoreFlow};
-use super::{Conditions, Regime, WhyNot};
+use super::fit::LocalLoss;
+use super::friction::{BoreFlow, SAME_M};
+use super::{Conditions, Regime, WhyNot, fit, friction};
 use crate::line::{CaseWish, Line};
 use crate::numeric::math;
-
-/// Two stations nearer than this are one, m.
-pub(super) const SAME_M: f64 = 1e-6;
 
 /// A length of one pipe that carries one flow: friction in it is worked out once.
 #[derive(Debug, Clone, Copy)]

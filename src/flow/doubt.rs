@@ -1,6 +1,6 @@
 //! How sure a running state is: what one standard deviation of each cause does to it.
 
-use super::run::CaseModel;
+use super::case_model::CaseModel;
 use super::{Aged, Conditions, DoubtOf, DoubtPart, LimitedBy, Run};
 use crate::line::{CaseWish, Line};
 use crate::numeric::math;

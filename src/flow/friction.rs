@@ -68,6 +68,9 @@ pub fn fully_rough(relative_roughness: f64) -> f64 {
     0.25 / math::powi(math::log10(relative_roughness / 3.7), 2)
 }
 
+/// Two stations nearer than this are one, m.
+pub(super) const SAME_M: f64 = 1e-6;
+
 #[cfg(test)]
 mod tests {
     use super::*;

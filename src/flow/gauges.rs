@@ -3,15 +3,17 @@
 //! A shut gauge checks the drop, or shows air that stands. A running gauge shows the real loss. One reading never tells one cause from another:
 //! causes are ranked only when readings outnumber the groups of causes that the readings could tell apart.
 
-use super::causes::{self, AirLeg, Explanation, GaugeCause};
-use super::run::{CaseModel, wishes};
-use super::{Conditions, Run};
+use super::case_model::CaseModel;
+use super::explanation::{AirLeg, Explanation, GaugeCause, GaugeReading};
+use super::run::wishes;
+use super::{Conditions, Run, causes};
 use crate::line::{CaseWish, Gauge, Line, Running};
 use crate::numeric::math;
 use crate::numeric::series::last;
 
 /// What the gauges say together.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Gauges {
     /// Each reading that could be used, in the order of the line's gauges.
     pub readings: Vec<GaugeReading>,
@@ -32,37 +34,9 @@ impl Gauges {
     }
 }
 
-/// One reading against the line.
-#[derive(Debug, Clone, PartialEq)]
-pub struct GaugeReading {
-    /// Index into the line's gauges.
-    pub gauge: usize,
-    /// Nothing flows.
-    pub shut: bool,
-    /// What the gauge should show, Pa.
-    pub expected_pa: f64,
-    /// Measured less expected, m of water.
-    pub off_m: f64,
-    /// Standard deviation of that: gauge, flow, survey and the line's own doubt, m.
-    pub off_sd_m: f64,
-    /// The same without the survey: what a cause must explain, m.
-    pub noise_sd_m: f64,
-    /// Within twice the doubt.
-    pub agrees: bool,
-    /// Head lost from still water to the gauge as the reading has it, m.
-    pub loss_m: f64,
-    /// The same as computed, m.
-    pub loss_expected_m: f64,
-    /// Flow at the gauge, measured where it was, else computed, m3/s.
-    pub flow_m3_per_s: f64,
-    /// The flow was measured.
-    pub flow_measured: bool,
-    /// Flow as computed for the state, m3/s: beside a measured one it tells of worn, blocked or other jets.
-    pub flow_expected_m3_per_s: f64,
-}
-
 /// Why a reading cannot be used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Unused {
     /// No such state.
     NoSuchState,

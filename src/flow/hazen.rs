@@ -1,21 +1,11 @@
 //! Hazen and Williams: an older law without viscosity, kept as a comparison for those who know their pipe by its C. Nothing is decided by it.
 
+use super::checks::{ByHazen, HazenForm};
 use super::{LossSource, Run};
 use crate::line::Line;
 use crate::numeric::math;
 use crate::pipe::Material;
 use crate::unit::exact::{FOOT_M, US_GALLON_M3};
-
-/// Which of the forms in print; they do not agree to better than 2 %.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum HazenForm {
-    /// 10.67 Q^1.852 / (C^1.852 D^4.8704), metres and m3/s.
-    Metric,
-    /// 0.2083 (100/C)^1.852 q^1.852 / d^4.8655, feet in 100 ft, US gpm, inches: behind the tables of plastic pipe in US use, 1 to 2 % over the others.
-    UsTables,
-    /// 1.318 C R^0.63 S^0.54, feet and seconds: the definition (from memory).
-    Definition,
-}
 
 /// A flow in a bore.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -65,19 +55,6 @@ pub fn usual_c(material: Material) -> f64 {
         Material::Pe | Material::Pvc => 150.0,
         Material::Steel => 140.0,
     }
-}
-
-/// The friction of a run by Hazen and Williams, beside the computed one.
-#[derive(Debug, Clone, PartialEq)]
-pub struct ByHazen {
-    /// Head, m, over the same full lengths.
-    pub friction_m: f64,
-    /// The form it was worked out by.
-    pub form: HazenForm,
-    /// The C of each reach of the line, in order.
-    pub c: Vec<f64>,
-    /// The water is colder or warmer, or a bore or speed outside, what the law was made for: it drifts then by 10 % and more.
-    pub outside: bool,
 }
 
 /// Friction of a run by Hazen and Williams beside the computed one, in the metric form. `None` where nothing flows.

@@ -8,6 +8,7 @@ use crate::pipe::RunState;
 
 /// The intake held against the largest flow.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct IntakeCheck {
     /// The state with the largest flow.
     pub case: RunState,

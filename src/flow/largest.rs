@@ -1,8 +1,8 @@
 //! The most power that a line can give, and the jets that reach it.
 
-use super::demand::{self, settle};
-use super::run::CaseModel;
-use super::{Conditions, WhyNot};
+use super::case_model::CaseModel;
+use super::demand::settle;
+use super::{Conditions, WhyNot, demand};
 use crate::line::{CaseWish, Discharge, Line, Running};
 use crate::pipe::RunState;
 
@@ -11,6 +11,7 @@ use crate::pipe::RunState;
 /// Where the loss goes with the m-th power of the flow, the most power stands where 1/(1 + m) of the head is lost: a third for m = 2, some 35 % on smooth pipe.
 /// The top is flat: with half that loss there is still nine tenths of the power, so it is the end of what makes sense, not an aim.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Largest {
     /// Flow, m3/s.
     pub flow_m3_per_s: f64,

@@ -8,11 +8,14 @@
 //! `limit` the flow of one that cannot run full, `table` lays the state out, `remedy` says what would help, `doubt` how sure it is.
 
 pub mod branch;
+mod case_model;
 mod causes;
+pub mod checks;
 mod conditions;
 mod conduit;
 mod demand;
 mod doubt;
+mod explanation;
 mod fit;
 pub mod friction;
 mod gauges;
@@ -31,14 +34,15 @@ mod stream;
 pub mod suction;
 mod table;
 
-pub use causes::{AirLeg, Explanation, GaugeCause};
 pub use conditions::{Conditions, StandingAir};
 pub use doubt::{BORE_SD, FRICTION_SD};
-pub use gauges::{GaugeReading, Gauges, NextReading, Unused, gauges};
+pub use explanation::{AirLeg, Explanation, GaugeCause, GaugeReading};
+pub use gauges::{Gauges, NextReading, Unused, gauges};
 pub use intake::{FirstMetres, IntakeCheck, IntakeSiphon, MouthFlow, Submergence, intake};
 pub use largest::{Largest, flow_for_loss, largest_power, largest_under};
 pub use response::{Dial, PlantChange, Response, respond};
-pub use result::*;
 pub use run::{cases, full_grade_line_m, run, run_under, wishes};
 pub use screen::{FAST_M_PER_S, STEEP_RAD, ScreenFlow, clear_k, open_share, screen};
 pub use stream::{Month, SURELY, StreamDay, StreamUse, Takes, stream};
+
+pub use result::*;

@@ -1,10 +1,11 @@
 //! Why a line does not run full, and what would help, each with its number.
 
-use super::conduit::{Conduit, SAME_M};
-use super::demand::{self, Demand};
+use super::case_model::{CaseModel, Solution};
+use super::conduit::Conduit;
+use super::demand::Demand;
+use super::friction::SAME_M;
 use super::limit::PartFullSolution;
-use super::run::{CaseModel, Solution};
-use super::{AtBest, Limited, LimitedBy, Remedy, suction};
+use super::{AtBest, Limited, LimitedBy, Remedy, demand, suction};
 use crate::numeric::series;
 
 pub(super) fn limited(

@@ -1,7 +1,6 @@
 //! What a running state comes to: flow, heads, where each metre went, pressures along the line.
 
-use super::hazen::ByHazen;
-use super::silt::Carrying;
+use super::checks::{ByHazen, Carrying};
 use crate::line::CaseWish;
 use crate::pipe::RunState;
 use crate::unit::physics::WaterProperties;
@@ -11,6 +10,7 @@ use crate::unit::physics::WaterProperties;
 /// Heads are metres of water at the site's gravity; grade lines are elevations in the survey's datum; pressures are gauge against the site's air.
 /// `gross_head_m - net_head_m` equals the sum of the listed losses to rounding.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Run {
     /// Which state, and what it was worked out for.
     pub wish: CaseWish,
@@ -359,6 +359,7 @@ pub enum Remedy {
 
 /// A state that could not be worked out, and why.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct NotRun {
     /// Which state.
     pub state: RunState,
@@ -368,6 +369,7 @@ pub struct NotRun {
 
 /// Why a state cannot be worked out.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub enum WhyNot {
     /// The nozzles stand at or above the still water: so much head, m.
     NoHead {
@@ -405,6 +407,7 @@ pub enum WhyNot {
 
 /// The running states of a line: those that could be worked out, and those that could not.
 #[derive(Debug, Clone, Default, PartialEq)]
+#[non_exhaustive]
 pub struct Cases {
     /// In order: shut, each number of jets, all jets or running, the user's.
     pub runs: Vec<Run>,

@@ -1,11 +1,15 @@
 //! Running states: which there are, and each worked out.
 
-use super::conduit::{Conduit, SAME_M};
-use super::demand::{self, Demand};
-use super::limit::{FlowProfile, PartFullSolution};
-use super::suction;
-use super::table::{self, EnergyLine};
-use super::{Cases, Conditions, LimitedBy, NotRun, Run, WhyNot, doubt, hazen, remedy, silt};
+use super::case_model::{CaseModel, Solution};
+use super::conduit::Conduit;
+use super::demand::Demand;
+use super::friction::SAME_M;
+use super::limit::FlowProfile;
+use super::table::EnergyLine;
+use super::{
+    Cases, Conditions, LimitedBy, NotRun, Run, WhyNot, demand, doubt, hazen, remedy, silt, suction,
+    table,
+};
 use crate::line::{AirFor, CaseWish, Discharge, Line};
 
 /// Every running state of a line: "shut"; each number of jets in their order and "all jets", or "running" at a fixed flow; the user's cases.
@@ -66,34 +70,6 @@ pub fn full_grade_line_m(
         .zip(&profile.speed_above_m)
         .map(|(loss, speed)| case.level_m - loss - speed)
         .collect())
-}
-
-/// A line made ready for one state.
-pub(super) struct CaseModel<'a> {
-    pub(super) line: &'a Line,
-    pub(super) wish: &'a CaseWish,
-    pub(super) conditions: &'a Conditions,
-    pub(super) conduit: Conduit,
-    pub(super) demand: Demand,
-    pub(super) level_m: f64,
-    pub(super) gross_head_m: f64,
-    /// The grid with every other station that matters: vents, ends of pipes, fittings, taps.
-    pub(super) stations_m: Vec<f64>,
-    pub(super) pipe_m: Vec<f64>,
-    pub(super) working_m: Vec<f64>,
-    pub(super) boiling_m: f64,
-    /// The stream may give too little.
-    pub(super) stream_counts: bool,
-}
-
-/// How much flows, and what keeps it from being more.
-pub(super) struct Solution {
-    pub(super) flow_m3_per_s: f64,
-    /// Flow of a full, airtight line, m3/s.
-    pub(super) sealed_m3_per_s: f64,
-    /// Area that passes the flow, m2; 0 when shut.
-    pub(super) area_m2: f64,
-    pub(super) broken: Option<(LimitedBy, PartFullSolution)>,
 }
 
 /// Less than this between the still water and the nozzles is none, m: no survey knows it, and rounding must not decide whether anything runs.

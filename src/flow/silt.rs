@@ -1,5 +1,6 @@
 //! Whether the water is quick enough to carry silt on, and how quick it must be to flush it out.
 
+use super::checks::Carrying;
 use super::{Regime, Run};
 
 /// Drag on the wall, Pa, that moves silt and fine sand on (own choice within the 1 to 2 Pa of sewer practice; from memory).
@@ -7,21 +8,6 @@ pub const MOVES_SILT_PA: f64 = 1.0;
 
 /// Drag on the wall, Pa, that lifts sand and grit which has settled (own choice within the 2 to 4 Pa of sewer practice; from memory).
 pub const FLUSHES_GRIT_PA: f64 = 4.0;
-
-/// A stretch held against what silt needs.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Carrying {
-    /// From, m.
-    pub from_m: f64,
-    /// To, m.
-    pub to_m: f64,
-    /// Velocity, m/s.
-    pub velocity_m_per_s: f64,
-    /// From this on silt and fine sand stay in motion, m/s.
-    pub carries_m_per_s: f64,
-    /// From this on settled grit is flushed, m/s.
-    pub flushes_m_per_s: f64,
-}
 
 impl Carrying {
     /// Silt settles here in this state.

@@ -1,12 +1,15 @@
 //! What the stream feeds: month by month, which jets, and from what flow on the intake keeps the pipe full.
 
-use super::run::{CaseModel, wishes};
-use super::{Conditions, conduit::Conduit};
+use super::Conditions;
+use super::case_model::CaseModel;
+use super::conduit::Conduit;
+use super::run::wishes;
 use crate::line::{Assumed, CaseWish, Line, Running};
 use crate::pipe::RunState;
 
 /// What the stream means for the plant.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct StreamUse {
     /// One entry, or twelve in the order of the months.
     pub months: Vec<Month>,

@@ -1,6 +1,6 @@
 //! How far below the air's pressure a pipe may run.
 
-use super::conduit::SAME_M;
+use super::friction::SAME_M;
 use crate::capacity::joint_suction_m;
 use crate::line::{Appurtenance, Line};
 use crate::unit::physics::WaterProperties;

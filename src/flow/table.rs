@@ -1,10 +1,11 @@
 //! A settled state laid out: points, stretches, the table of losses, powers.
 
-use super::conduit::{Conduit, HeadProfile, PlacedLoss, SAME_M};
-use super::demand::{self, Demand};
+use super::case_model::{CaseModel, Solution};
+use super::conduit::{Conduit, HeadProfile, PlacedLoss};
+use super::demand::Demand;
+use super::friction::SAME_M;
 use super::limit::{Fall, PartFullSolution};
-use super::run::{CaseModel, Solution};
-use super::{Electrical, GradePoint, JetRun, Loss, LossSource, Losses, Run, Stretch};
+use super::{Electrical, GradePoint, JetRun, Loss, LossSource, Losses, Run, Stretch, demand};
 use crate::numeric::{math, series};
 
 /// Energy line along a case's stations.

@@ -1,6 +1,7 @@
 //! What may change on a running plant, and what each cause does to everything that is read.
 
 use super::channel::{Channel, ChannelKind};
+use super::plant::Plant;
 use crate::flow::{AirLeg, PlantChange, respond, wishes};
 use crate::line::{CaseWish, Line, Running};
 use crate::numeric::math;
@@ -132,23 +133,6 @@ pub(super) struct CauseEffect {
     pub(super) usual: f64,
     /// Smallest and largest size that can be.
     pub(super) range: (f64, f64),
-}
-
-/// The plant with what can change on it.
-pub(super) struct Plant<'a> {
-    pub(super) line: &'a Line,
-    wishes: Vec<CaseWish>,
-    /// Largest flow of any state, m3/s: the flow that sizes of an obstruction are told at.
-    pub(super) largest_m3_per_s: f64,
-    /// The state of that flow.
-    pub(super) largest: Option<CaseWish>,
-    /// The lowest high point that air may stand below, m.
-    air_at_m: f64,
-    /// Head that air can take, m.
-    most_air_m: f64,
-    gross_head_m: f64,
-    /// Pressure of a metre of this line's water, Pa: worked out once, for each row of a log asks it.
-    pub(super) pa_per_m: f64,
 }
 
 impl<'a> Plant<'a> {

@@ -1,7 +1,7 @@
 //! Readings of one kind, in one state, at one place: what should be read, and how far readings scatter.
 
-use super::cause::Plant;
 use super::entry::Entry;
+use super::plant::Plant;
 use crate::flow::{Dial, PlantChange, respond};
 use crate::line::Line;
 use crate::numeric::math;
@@ -245,7 +245,7 @@ impl Channel {
             if around.len() < 3 {
                 continue;
             }
-            let Some(middle) = super::scan::median(&around) else {
+            let Some(middle) = super::channel::median(&around) else {
                 continue;
             };
             let agree = around
@@ -262,4 +262,17 @@ impl Channel {
                 && !seconded;
         }
     }
+}
+
+/// The middle one of some values; the mean of the two in the middle where their number is even.
+pub(super) fn median(values: &[f64]) -> Option<f64> {
+    let mut sorted = values.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let half = sorted.len() / 2;
+    let upper = sorted.get(half)?;
+    Some(if sorted.len() % 2 == 1 {
+        *upper
+    } else {
+        0.5 * (upper + sorted.get(half - 1)?)
+    })
 }

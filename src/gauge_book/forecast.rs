@@ -1,8 +1,9 @@
 //! How a change that grows goes on: a straight line through its last four weeks, told only where the readings bear it.
 
-use super::cause::{Cause, Plant};
+use super::cause::Cause;
 use super::fitted::Fitted;
 use super::judge::BookJudge;
+use super::plant::Plant;
 use super::result::Forecast;
 use crate::numeric::{Bracket, root};
 

@@ -1,10 +1,11 @@
 //! What changed, one change after the other, and which cause fits each best.
 
-use super::cause::{CAUSES, Cause, CauseEffect, Pace, Plant};
-use super::channel::Channel;
+use super::cause::{CAUSES, Cause, CauseEffect, Pace};
+use super::channel::{Channel, median};
 use super::fitted::{Fitted, FittedChange};
+use super::plant::Plant;
 use super::result::{Episode, ExplainedReading, Readings, Suspect};
-use super::scan::{CourseScore, RunningSums, TimeCourse, each_course, knots, median};
+use super::scan::{CourseScore, RunningSums, TimeCourse, each_course, knots};
 use super::wander::wander_m;
 use crate::numeric::math;
 

@@ -11,6 +11,7 @@ mod fitted;
 mod forecast;
 mod judge;
 mod next;
+mod plant;
 mod result;
 mod scan;
 mod sheet;
@@ -21,14 +22,15 @@ pub use cause::{CAUSES, Cause, Pace};
 pub use channel::ChannelKind;
 pub use clock::date;
 pub use entry::Entry;
-pub use result::*;
 pub use scan::TimeCourse;
 pub use sheet::{GaugeBook, read, read_text};
 
 use crate::flow::AirLeg;
 use crate::line::Line;
-use cause::Plant;
 use judge::BookJudge;
+use plant::Plant;
+
+pub use result::*;
 
 /// What a book says, held against the line. `legs`: where air may stand, from the intake down.
 pub fn judge(line: &Line, legs: &[AirLeg], entries: &[Entry]) -> JudgedBook {

@@ -1,7 +1,7 @@
 //! The reading that tells the first suspect from its rivals.
 
-use super::cause::Plant;
 use super::channel::{Channel, ChannelKind, at_the_end};
+use super::plant::Plant;
 use super::result::{ReadNext, Suspect};
 use crate::flow::respond;
 

@@ -170,19 +170,6 @@ pub(super) fn each_course(knots: &[f64], last_day: f64, mut seen: impl FnMut(Tim
     }
 }
 
-/// The middle one of some values; the mean of the two in the middle where their number is even.
-pub(super) fn median(values: &[f64]) -> Option<f64> {
-    let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    let half = sorted.len() / 2;
-    let upper = sorted.get(half)?;
-    Some(if sorted.len() % 2 == 1 {
-        *upper
-    } else {
-        0.5 * (upper + sorted.get(half - 1)?)
-    })
-}
-
 #[cfg(test)]
 mod tests {
     use super::super::channel::{ChannelKind, ChannelValue};

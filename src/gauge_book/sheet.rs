@@ -1,17 +1,17 @@
 //! Reads a book of readings, or the file of a logger.
 
-use super::cause::Plant;
-use super::clock;
 use super::entry::Entry;
-use super::spells;
+use super::plant::Plant;
+use super::{clock, spells};
 use crate::flow::{Dial, PlantChange, respond};
 use crate::line::{Discharge, Line};
 use crate::pipe::RunState;
 use crate::text::{
-    self, Fault, FileExpectation, Place, Remark, Row, Sentence, Sheet, decode, head_key, nearest,
+    Fault, FileExpectation, Place, Remark, Row, Sentence, Sheet, decode, head_key, nearest,
 };
+use crate::unit::OnPegs;
 use crate::unit::exact::{FOOT_M, IMPERIAL_GALLON_M3, INCH_M, METRE_HEAD_PA, PSI_PA, US_GALLON_M3};
-use crate::unit::{self, OnPegs};
+use crate::{text, unit};
 use std::path::Path;
 
 /// A year of a logger that reads every minute is half a million rows.

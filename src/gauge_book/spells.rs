@@ -1,7 +1,7 @@
 //! Steady spells of a logger: where the pressure holds still, and which state that is.
 
-use super::cause::Plant;
 use super::entry::Entry;
+use super::plant::Plant;
 use crate::flow::{Dial, PlantChange, respond};
 use crate::pipe::RunState;
 

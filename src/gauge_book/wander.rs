@@ -1,7 +1,6 @@
 //! How far pressures wander by themselves.
 
-use super::channel::{Channel, ChannelKind};
-use super::scan::median;
+use super::channel::{Channel, ChannelKind, median};
 use crate::numeric::math;
 
 /// How far pressures wander over a week more than over a day, m: the level at the intake, and the air's pressure on the dial.

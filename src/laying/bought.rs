@@ -1,7 +1,7 @@
 //! What the things on the list must take where they are, what belongs to a flange, and what is dug.
 
-use super::plan::Laying;
-use super::shopping::{ShoppingItem, ShoppingRow, Why, row};
+use super::result::Laying;
+use super::shopping_row::{ShoppingItem, ShoppingRow, Why, row};
 use crate::line::Line;
 use crate::pipe::{Joint, Pipe, is_in_inches};
 

@@ -1,7 +1,7 @@
 //! How many elbows of each kind are bought.
 
-use super::plan::Laying;
-use super::shopping::{ShoppingItem, ShoppingRow, Why, row};
+use super::result::Laying;
+use super::shopping_row::{ShoppingItem, ShoppingRow, Why, row};
 use crate::capacity::{BendMethod, elbows};
 use crate::line::Line;
 use std::collections::BTreeMap;

@@ -1,6 +1,6 @@
 //! What is bought and built before the pipe inlet: the screen and the settling basin.
 
-use super::shopping::{Count, ShoppingItem, ShoppingRow, Why, row};
+use super::shopping_row::{Count, ShoppingItem, ShoppingRow, Why, row};
 use crate::line::{Basin, Line, Screen};
 use crate::pipe::ScreenKind;
 

@@ -6,7 +6,9 @@ mod elbow;
 mod intake;
 mod pieces;
 mod plan;
+mod result;
 mod shopping;
+mod shopping_row;
 mod stock;
 mod trench;
 
@@ -14,5 +16,6 @@ pub use crate::capacity::{BendCheck, BendMethod, OFF_LINE_M, bends, elbows, is_s
 pub use avoid::{Avoid, AvoidWhy};
 pub use bought::meet_pressures;
 pub use pieces::{JointAt, LaidPiece, PlacedJoint};
-pub use plan::{Laying, LayingStep, What, plan};
-pub use shopping::{Count, ShoppingItem, ShoppingRow, Why};
+pub use plan::plan;
+pub use result::{Laying, LayingStep, What};
+pub use shopping_row::{Count, ShoppingItem, ShoppingRow, Why};

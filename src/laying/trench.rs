@@ -1,6 +1,6 @@
 //! What is bought for the trenches of buried pipe.
 
-use super::shopping::{Count, ShoppingItem, ShoppingRow, Why, row};
+use super::shopping_row::{Count, ShoppingItem, ShoppingRow, Why, row};
 use crate::anchor::Anchor;
 use crate::anchor::floods::CONCRETE_KG_PER_M3 as BALLAST_KG_PER_M3;
 use crate::line::Line;

@@ -7,13 +7,13 @@ use super::{
 use crate::pipe::{Bed, Entrance, IntakeKind};
 use crate::route::{Reckoning, Route};
 use crate::site::{PipeRun, Site, SurveyedLine};
-use crate::text::Fault;
+use crate::text::Faults;
 
 /// Brings a site onto its route: every name found, every default taken and told.
 ///
 /// # Errors
 /// Every place, pipe or reach of the site file that does not fit the line, each at its own line and column.
-pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
+pub fn build(site: &Site, route: &Route) -> Result<Line, Faults> {
     let mut faults = Vec::new();
     let mut assumed = Vec::new();
     let places = PlaceFinder::new(route);
@@ -33,7 +33,7 @@ pub fn build(site: &Site, route: &Route) -> Result<Line, Vec<Fault>> {
     let corrosion = works::corrosion(site, &places, &mut faults);
     let metals = works::metals(site, &places, &mut faults);
     if !faults.is_empty() {
-        return Err(faults);
+        return Err(faults.into());
     }
 
     let of = surveyed_thing(site, &mut assumed);

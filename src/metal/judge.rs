@@ -42,6 +42,7 @@ pub struct EarthNear {
 
 /// What attacks the metal of a line.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Corroded {
     /// Metals that touch and should not.
     pub pairs: Vec<MetalPair>,

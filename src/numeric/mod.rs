@@ -7,7 +7,7 @@ pub mod isotonic;
 pub mod math;
 mod programme;
 mod root;
-pub mod series;
+pub(crate) mod series;
 mod spans;
 
 pub use abreast::abreast;

@@ -21,6 +21,7 @@ pub struct AtMost {
 
 /// Why there is no best answer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum NoBest {
     /// The rows contradict each other.
     Contradiction,

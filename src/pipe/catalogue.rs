@@ -83,6 +83,7 @@ fn nearest(terms: &[Term]) -> Vec<&'static Pipe> {
 
 /// Words that do not mean exactly one row of the catalogue.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct NotOne {
     /// The words as given.
     pub words: String,

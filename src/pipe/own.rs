@@ -28,6 +28,7 @@ pub struct Own {
 
 /// Why a pipe cannot be made of the user's keys.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub enum OwnFault {
     /// No material.
     NoMaterial,

@@ -42,6 +42,7 @@ pub enum TestVerdict {
 
 /// The pressure test, judged.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Proof {
     /// How it was judged, with its figures.
     pub method: TestMethod,

@@ -25,6 +25,7 @@ pub enum RegradeKind {
 
 /// One way to make the line fall.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct RegradePlan {
     /// How.
     pub kind: RegradeKind,

@@ -72,7 +72,7 @@ pub fn list(account: &Report) -> Vec<LayingListStep> {
             what: format!(
                 "Set out the {} stakes of the plan \"{}\". Make the trench bed at these heights.",
                 plan.stakes.len(),
-                super::json::plan_word(plan.kind)
+                super::words::plan_word(plan.kind)
             ),
             from_m: first.station_m,
             to_m: Some(last.station_m),

@@ -6,13 +6,13 @@ pub mod account;
 pub mod answer;
 mod as_built;
 /// The answer in short.
-pub mod brief;
+pub(crate) mod brief;
 mod columns;
 mod drawn;
 /// The section and the plan for drawing programs.
 pub mod dxf;
 /// Field sheets to print and write on.
-pub mod field;
+pub(crate) mod field;
 /// The results folder: written whole or not at all.
 pub mod folder;
 /// A book of gauge readings.
@@ -24,8 +24,9 @@ pub mod laying;
 /// Width and paint of the terminal.
 pub mod look;
 /// Units of the sheets.
-pub mod measure;
+pub(crate) mod measure;
 mod moved_part;
+pub(crate) mod moved_told;
 /// What the overlay of a comparison shows.
 pub mod moved_view;
 /// report.html.
@@ -46,11 +47,11 @@ mod section_tag;
 mod sheet;
 mod sheets;
 /// shopping.csv.
-pub mod shopping;
+pub(crate) mod shopping;
 /// Sizes side by side.
 pub mod size;
 /// stakes.csv.
-pub mod stakes;
+pub(crate) mod stakes;
 /// stations.csv.
 pub mod stations;
 /// What the terminal says.

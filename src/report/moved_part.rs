@@ -1,7 +1,7 @@
 //! A reach that changed, from the side: as it lay, as it lies, as it is wanted, with the stakes.
 
 use super::account::StormReport;
-use super::moved_view::{KIND, aligned, stakes};
+use super::moved_told::{KIND, aligned, stakes};
 use super::words::Say;
 use super::words::storm::moved;
 use super::{drawn, section, section_row, section_tag};

@@ -1,19 +1,18 @@
 //! The overlay of a comparison: both lines from above with what moved, and every reach that changed seen from the side with its stakes.
 
 use super::account::StormReport;
+use super::moved_told::{KIND, aligned, stakes};
 use super::words::storm::movement;
 use super::words::{Say, start_label};
-use super::{drawn, moved_part, plan_view};
+use super::{drawn, moved_part, moved_view, plan_view};
 use crate::compare::{Climbing, MovedVerdict};
+use crate::drawing;
 use crate::drawing::{
     LegendKey, LongSection, PlanArrow, PlanMoved, PlanTag, PlanView, SectionLine, Symbol,
 };
 use crate::line::Line;
 use crate::pipe::MarkKind;
-use crate::regrade::Stake;
 
-/// What the drawing is.
-pub(super) const KIND: &str = "Before and now";
 /// So much of the line is shown on both sides of what changed, m.
 const MARGIN_M: f64 = 15.0;
 /// Most reaches that are drawn; the page's tables tell of all.
@@ -86,14 +85,6 @@ pub fn sections(account: &StormReport) -> Vec<LongSection> {
         .collect()
 }
 
-pub(super) fn stakes(account: &StormReport) -> &[Stake] {
-    account
-        .compared
-        .regrade
-        .first()
-        .map_or(&[], |p| p.stakes.as_slice())
-}
-
 /// The first and the last stake of each run carry their numbers.
 fn stake_tags(account: &StormReport) -> Vec<PlanTag> {
     let marks: Vec<_> = account
@@ -115,19 +106,6 @@ fn stake_tags(account: &StormReport) -> Vec<PlanTag> {
         }));
     }
     out
-}
-
-/// How the surveys lie on each other.
-pub(super) fn aligned(account: &StormReport, say: Say) -> (String, String) {
-    let alignment = &account.compared.alignment;
-    (
-        "fitted".to_owned(),
-        format!(
-            "{}, {}",
-            super::words::storm::by_word(alignment.by),
-            say.reach(alignment.from_m, alignment.to_m)
-        ),
-    )
 }
 
 /// What the storm did, in a line.
@@ -206,4 +184,16 @@ fn on_grid(line: &Line, station_m: f64) -> f64 {
         .copied()
         .min_by(|a, b| (a - station_m).abs().total_cmp(&(b - station_m).abs()))
         .unwrap_or(station_m)
+}
+
+/// The overlay of a comparison: the plan with both lines where the surveys have positions, then each reach that changed from the side.
+pub(super) fn overlay(account: &StormReport) -> Vec<drawing::PaperSheet> {
+    let paper = account.after.paper;
+    let plan = moved_view::plan(account).and_then(|view| drawing::plan(&view, paper));
+    let sections = moved_view::sections(account);
+    let sides = sections
+        .iter()
+        .flat_map(|s| drawing::profile(s, paper))
+        .map(|p| p.sheet);
+    plan.into_iter().chain(sides).collect()
 }

@@ -2,9 +2,10 @@
 
 use super::shopping::item_word;
 use crate::laying::{Count, Laying, ShoppingItem, ShoppingRow};
-use crate::text::{Fault, FileExpectation, Sheet, decode};
+use crate::text::{Fault, FileExpectation, Sheet, decode, read_bytes};
 use crate::unit::Units;
 use crate::unit::exact::FOOT_M;
+use std::path::Path;
 
 /// What a price list must be.
 pub const WANTED: FileExpectation<'_> = FileExpectation {
@@ -28,6 +29,14 @@ struct Price {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Prices {
     rows: Vec<Price>,
+}
+
+/// Reads a list of prices from the disk, as [`read`] does.
+///
+/// # Errors
+/// Where it cannot be read, and as [`read`].
+pub fn read_file(path: &Path) -> Result<Prices, Fault> {
+    read(&read_bytes(path, &WANTED)?, &path.display().to_string())
 }
 
 /// Reads a list: `item` as in shopping.csv, `price` for one piece or one volume unit, or `price_per_m` or `price_per_ft` for pipe, `spec` where a price is for one pipe alone.

@@ -2,18 +2,16 @@
 
 use super::account::{Report, StormReport, SurveyReport};
 use super::drawn;
-use super::section_line::series;
+use super::section_line::{running, series};
 use super::section_row::{places_m, rows, shape_rows};
 use super::section_tag::{places, shape_tags, tags};
 use super::words::{Say, survey_line, verdict_line};
 use crate::drawing::{
     ClimbReach, LegendKey, LongSection, PipeBand, SectionLine, Series, Symbol, Tag,
 };
-use crate::flow::Run;
 use crate::line::Line;
 use crate::numeric::series::{first, last};
 use crate::profile::{Climb, ClimbVerdict, Profile};
-use crate::study::Study;
 
 const KIND: &str = "Longitudinal section";
 
@@ -175,11 +173,6 @@ fn hump(climb: &Climb, say: Say) -> ClimbReach {
         end_m: climb.end_station_m,
         certain: climb.verdict == ClimbVerdict::Climbs,
     }
-}
-
-/// The running state that is drawn: the one with the largest flow.
-pub(super) fn running(study: &Study) -> Option<&Run> {
-    study.cases.largest_flow().filter(|r| r.flows())
 }
 
 fn zones(line: &Line, say: Say) -> Vec<PipeBand> {

@@ -1,7 +1,7 @@
 //! The lines over the pipe: water levels, surges, what the pipe may take, and where it would lie put right.
 
-use super::section::running;
 use crate::drawing::{SectionLine, Series};
+use crate::flow::Run;
 use crate::strength::Strength;
 use crate::study::Study;
 
@@ -156,4 +156,9 @@ fn regraded(study: &Study) -> Option<Series> {
         name: "regraded, minimum earthwork".to_owned(),
         chains_m,
     })
+}
+
+/// The running state that is drawn: the one with the largest flow.
+pub(super) fn running(study: &Study) -> Option<&Run> {
+    study.cases.largest_flow().filter(|r| r.flows())
 }

@@ -1,7 +1,7 @@
 //! The table under the axis: station, height, fall, pressures.
 
 use super::drawn;
-use super::section::running;
+use super::section_line::running;
 use super::words::Say;
 use crate::drawing::{TableRow, Write};
 use crate::flow::Run;

@@ -1,10 +1,11 @@
 use super::account::{Report, StormReport, SurveyReport};
 use super::folder::ResultFile;
+use super::moved_view::overlay;
 use super::{
-    as_built, dxf, json, laying, moved_view, page, places, plan_view, section, shopping, stakes,
-    stations,
+    as_built, dxf, json, laying, page, places, plan_view, section, shopping, stakes, stations,
 };
-use crate::drawing::{self, LongSection, PaperSize, PlanView};
+use crate::drawing;
+use crate::drawing::{LongSection, PaperSize, PlanView};
 use crate::text::Fault;
 
 /// Every file of a check's folder. A file whose content was not computed is not there.
@@ -108,18 +109,6 @@ fn drawings(section: &LongSection, plan: Option<&PlanView>, paper: PaperSize) ->
         ("plan.dxf".to_owned(), dxf::plan(view, heights))
     }));
     out
-}
-
-/// The overlay of a comparison: the plan with both lines where the surveys have positions, then each reach that changed from the side.
-pub(super) fn overlay(account: &StormReport) -> Vec<drawing::PaperSheet> {
-    let paper = account.after.paper;
-    let plan = moved_view::plan(account).and_then(|view| drawing::plan(&view, paper));
-    let sections = moved_view::sections(account);
-    let sides = sections
-        .iter()
-        .flat_map(|s| drawing::profile(s, paper))
-        .map(|p| p.sheet);
-    plan.into_iter().chain(sides).collect()
 }
 
 /// Every file of a comparison's folder.

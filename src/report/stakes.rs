@@ -1,9 +1,8 @@
 //! stakes.csv: what to set out for each regrade plan.
 
-use super::json::plan_word;
 use super::measure::Measures;
 use super::pegged::Stations;
-use super::words::Say;
+use super::words::{Say, plan_word};
 use super::{Csv, CsvCell};
 use crate::regrade::RegradePlan;
 use crate::text::Fault;

@@ -8,6 +8,7 @@ mod geodesic;
 pub mod heights;
 mod join;
 mod ladder;
+mod longest;
 mod options;
 mod peg;
 pub mod receiver;
@@ -26,7 +27,8 @@ pub use walk::{WalkedPlan, plan_of_walks};
 pub use witness::{Errs, Slow, Witness, WitnessLook};
 
 use crate::survey::{Data, Method, Reading};
-use crate::text::{Fault, Place, Sentence};
+use crate::text::{Fault, Place};
+use longest::{HIGHEST_M, refuse_no_ground, refuse_too_long};
 
 impl Route {
     /// One line from everything that was surveyed: several walks are passes over the same line, a book gives its points, `options.parts` are laid in.
@@ -74,52 +76,4 @@ impl Route {
         let walked = matches!(self.method, Some(Method::Gpx | Method::Mixed));
         walked && !self.terrain_model
     }
-}
-
-/// No pressure pipe is longer, m. What goes along the line step by step relies on it.
-const LONGEST_M: f64 = 100_000.0;
-
-/// Heights that no ground has: the sheet's own were held to it as they were read, and what was made of them is again.
-fn refuse_no_ground(height_m: &[f64], lowest_m: f64, place: Place) -> Result<(), Fault> {
-    let (low, high) = height_m
-        .iter()
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), h| {
-            (low.min(*h), high.max(*h))
-        });
-    // Asked this way round, what is no number is refused too.
-    if low >= lowest_m && high <= HIGHEST_M {
-        return Ok(());
-    }
-    Err(
-        Fault::new(place, "these heights are not possible for ground")
-            .found(
-                Sentence::default()
-                    .length(low, 0)
-                    .words(" to ")
-                    .length(high, 0),
-            )
-            .expected(
-                Sentence::from("heights from ")
-                    .length(lowest_m, 0)
-                    .words(" to ")
-                    .length(HIGHEST_M, 0),
-            )
-            .advice("check the unit of the heights. Check the known heights for a mistake"),
-    )
-}
-
-/// No ground is lower or higher, m. A book in a datum of its own may go as far below it as the highest ground stands over the sea.
-const LOWEST_M: f64 = -500.0;
-const HIGHEST_M: f64 = 9_000.0;
-
-/// A slip of a few digits in a station, or a track of the whole journey.
-fn refuse_too_long(length_m: f64, place: Place) -> Result<(), Fault> {
-    if length_m <= LONGEST_M {
-        return Ok(());
-    }
-    let told = |m: f64| format!("{:.0} km ({:.0} miles)", m / 1000.0, m / 1609.344);
-    Err(Fault::new(place, "the route is too long for a penstock")
-        .found(told(length_m))
-        .expected(format!("at most {}", told(LONGEST_M)))
-        .advice("check the stations for a mistake, or give only the track along the pipe"))
 }

@@ -9,6 +9,7 @@ use crate::unit::OnPegs;
 ///
 /// Stations run along the line on the slope. Heights are of what was surveyed, brought to the pipe's centre by `line`.
 #[derive(Debug, Clone, Default, PartialEq)]
+#[non_exhaustive]
 pub struct Route {
     /// Points along the line, at least two, stations strictly rising from 0.
     pub nodes: Vec<Node>,

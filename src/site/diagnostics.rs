@@ -1,5 +1,5 @@
 use super::Located;
-use super::keys::Heard;
+use super::key::Heard;
 use crate::text::{Fault, Lines, Place, Sentence};
 use std::cell::RefCell;
 use std::ops::Range;

@@ -1,6 +1,7 @@
 //! What a site file says, key by key, and a change of one key that leaves every other letter of the file as it was.
 
-use super::keys::{Key, KeyForm, keys};
+use super::key::{Key, KeyForm};
+use super::keys::keys;
 use crate::text::{Fault, Lines, Place};
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};

@@ -5,6 +5,7 @@ mod blank;
 mod bounds;
 mod diagnostics;
 mod given;
+mod key;
 mod keys;
 mod located;
 mod options;
@@ -30,7 +31,8 @@ mod works;
 pub use at::{Date, DeclaredPlace, GaugeAt};
 pub use blank::{blank, blank_gauging, blank_sheet};
 pub use given::{GivenKey, Literal, SiteChange, Table, changed, given};
-pub use keys::{Key, KeyForm, keys, tables};
+pub use key::{Key, KeyForm};
+pub use keys::{keys, tables};
 pub use located::Located;
 pub use options::{SiteOptions, from_options, taped};
 pub use parts::{
@@ -42,11 +44,11 @@ pub use print::options_text;
 pub use read::{read_bytes_of, read_file, read_survey_file, read_survey_text, read_text};
 pub use survey::{
     Booked, Datum, DeclaredEnd, DeclaredPart, DeclaredPeg, DeclaredSpread, DeclaredSurvey,
-    DeclaredTape, DeclaredTie, Doubts, Receiver, SurveyKind, SurveyedLine, Taped,
+    DeclaredTape, DeclaredTie, Doubts, Receiver, SurveyKind, SurveyedLine, Taped, WorkOrder,
 };
 pub use whole::{
     DeclaredIntake, DeclaredLimits, DeclaredSituation, DeclaredStream, DeclaredWater, PipeRun,
-    Regrade, Site, TitleBlock, WorkOrder,
+    Regrade, Site, TitleBlock,
 };
 pub use works::{
     DeclaredBasin, DeclaredCorrosion, DeclaredGrit, DeclaredMetalPart, DeclaredPressureTest,

@@ -9,7 +9,7 @@ use super::{
     DeclaredEnd, DeclaredJet, DeclaredPlace, DeclaredSurvey, Located, SurveyKind, Taped, Turbine,
     WaterWay, words as w,
 };
-use crate::text::{Fault, Place};
+use crate::text::{Fault, Faults, Place};
 use crate::unit::{Misread, QuantityKind, Units, parse};
 
 /// A site as options of the command line give it: what `check FILE... --pipe ... --jets ...` says.
@@ -45,7 +45,7 @@ pub struct SiteOptions {
 ///
 /// # Errors
 /// Each option that cannot be used, as its own fault.
-pub fn from_options(wish: &SiteOptions) -> Result<Site, Vec<Fault>> {
+pub fn from_options(wish: &SiteOptions) -> Result<Site, Faults> {
     let mut faults = Vec::new();
     let site = Site {
         file: String::new(),

@@ -1,4 +1,3 @@
-use super::bounds as b;
 use super::diagnostics::Diagnostics;
 use super::read_at::date;
 use super::section::Section;
@@ -7,19 +6,19 @@ use super::whole::{
     TitleBlock,
 };
 use super::{
-    Site, read_booked, read_parts, read_pipe, read_run, read_state, read_survey, read_works, rules,
-    words as w,
+    Site, bounds as b, read_booked, read_parts, read_pipe, read_run, read_state, read_survey,
+    read_works, rules, words as w,
 };
-use crate::text::{Fault, FileExpectation, decode, read_bytes};
+use crate::text::{Faults, FileExpectation, decode, read_bytes};
 use crate::unit::QuantityKind;
 use std::path::Path;
 use toml::de::DeTable;
 
 /// Reads a site file's text. Every fault that could be told is in the list, in the order of the file.
-pub fn read_text(file: &str, text: &str) -> Result<Site, Vec<Fault>> {
+pub fn read_text(file: &str, text: &str) -> Result<Site, Faults> {
     let paper = Diagnostics::new(file, text);
     let Some(table) = parse(&paper, text) else {
-        return Err(paper.faults());
+        return Err(paper.faults().into());
     };
     let site = site(&paper, file, table.get_ref());
     // Stations are told in the unit that the file asks for.
@@ -28,7 +27,7 @@ pub fn read_text(file: &str, text: &str) -> Result<Site, Vec<Fault>> {
 }
 
 /// Everything the reader asks for: it is run on an empty paper and listened to.
-pub(super) fn heard() -> Vec<super::keys::Heard> {
+pub(super) fn heard() -> Vec<super::key::Heard> {
     let paper = Diagnostics::listening();
     site(&paper, "", &DeTable::new());
     paper.heard()
@@ -42,36 +41,32 @@ const WANTED: FileExpectation<'_> = FileExpectation {
 };
 
 /// Reads a site file.
-pub fn read_file(path: &Path) -> Result<Site, Vec<Fault>> {
+pub fn read_file(path: &Path) -> Result<Site, Faults> {
     let file = path.display().to_string();
-    let one = |fault| vec![fault];
-    let bytes = read_bytes(path, &WANTED).map_err(one)?;
+    let bytes = read_bytes(path, &WANTED)?;
     read_bytes_of(&file, &bytes)
 }
 
 /// Reads a site file from its bytes.
-pub fn read_bytes_of(file: &str, bytes: &[u8]) -> Result<Site, Vec<Fault>> {
-    read_text(
-        file,
-        &decode(file, bytes).map_err(|fault| vec![fault])?.text,
-    )
+pub fn read_bytes_of(file: &str, bytes: &[u8]) -> Result<Site, Faults> {
+    read_text(file, &decode(file, bytes)?.text)
 }
 
 /// Reads only the `[survey]` of a file: a new survey of the same pipe. What else stands in it must be right but is not used.
-pub fn read_survey_file(path: &Path) -> Result<super::DeclaredSurvey, Vec<Fault>> {
+pub fn read_survey_file(path: &Path) -> Result<super::DeclaredSurvey, Faults> {
     read_file(path).map(|site| site.survey)
 }
 
 /// Reads only the `[survey]` of a text: a new survey of the same pipe. What else stands in it must be right but is not used.
-pub fn read_survey_text(file: &str, text: &str) -> Result<super::DeclaredSurvey, Vec<Fault>> {
+pub fn read_survey_text(file: &str, text: &str) -> Result<super::DeclaredSurvey, Faults> {
     read_text(file, text).map(|site| site.survey)
 }
 
-fn finish<T>(paper: Diagnostics<'_>, read: Option<T>) -> Result<T, Vec<Fault>> {
+fn finish<T>(paper: Diagnostics<'_>, read: Option<T>) -> Result<T, Faults> {
     let faults = paper.faults();
     match read {
         Some(value) if faults.is_empty() => Ok(value),
-        _ => Err(faults),
+        _ => Err(faults.into()),
     }
 }
 

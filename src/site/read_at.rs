@@ -1,7 +1,6 @@
-use super::bounds as b;
-use super::keys::KeyForm;
+use super::key::KeyForm;
 use super::section::Section;
-use super::{Date, DeclaredPlace, Located};
+use super::{Date, DeclaredPlace, Located, bounds as b};
 use crate::unit::{OnPegs, QuantityKind};
 use toml::de::DeValue;
 

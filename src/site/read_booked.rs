@@ -1,11 +1,9 @@
 //! How a field book was kept: what `[survey]` and `[[survey.part]]` say beside the columns.
 
-use super::bounds as b;
-use super::keys::KeyForm;
+use super::key::KeyForm;
 use super::section::Section;
-use super::survey::{Booked, DeclaredTape};
-use super::whole::WorkOrder;
-use super::words as w;
+use super::survey::{Booked, DeclaredTape, WorkOrder};
+use super::{bounds as b, words as w};
 use crate::unit::{QuantityKind, parse};
 use toml::de::DeValue;
 

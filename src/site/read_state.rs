@@ -1,11 +1,10 @@
-use super::bounds as b;
-use super::keys::KeyForm;
+use super::key::KeyForm;
 use super::parts::{
     DeclaredCase, DeclaredFitting, DeclaredGauge, DeclaredMovement, Moves, Turbine,
 };
 use super::read_at::{as_at, date};
 use super::section::Section;
-use super::{GaugeAt, Located, words as w};
+use super::{GaugeAt, Located, bounds as b, words as w};
 use crate::pipe::{FittingKind, RunState};
 use crate::unit::QuantityKind;
 use toml::de::DeValue;

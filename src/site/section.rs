@@ -1,7 +1,7 @@
 use super::Located;
 use super::bounds::most_of;
 use super::diagnostics::Diagnostics;
-use super::keys::{Heard, KeyForm};
+use super::key::{Heard, KeyForm};
 use crate::text::{Fault, Sentence, nearest};
 use std::cell::RefCell;
 use toml::Spanned;

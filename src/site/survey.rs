@@ -1,4 +1,4 @@
-use super::{Date, DeclaredPlace, Located, WorkOrder};
+use super::{Date, DeclaredPlace, Located};
 use crate::unit::OnPegs;
 
 /// What `[survey]` says: the files of one kind, or parts of different kinds, and what is known better than they.
@@ -259,4 +259,19 @@ pub struct DeclaredPeg {
     pub station: OnPegs,
     /// Its standard deviation, m, where said.
     pub sd_m: Option<f64>,
+}
+
+/// Order of levelling, by the surveyor's words.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum WorkOrder {
+    /// Rough.
+    Rough,
+    /// Ordinary.
+    Ordinary,
+    /// Accurate.
+    Accurate,
+    /// Precise.
+    Precise,
+    /// The user's own, m per root of a kilometre.
+    PerRootKm(f64),
 }

@@ -2,7 +2,7 @@
 
 use super::Located;
 use super::bounds::Bounds;
-use super::keys::KeyForm;
+use super::key::KeyForm;
 use super::section::{Section, SpannedValue};
 use crate::text::{Fault, Place, nearest};
 use crate::unit::{Misread, QuantityKind, parse};

@@ -2,7 +2,7 @@ use super::parts::{
     DeclaredCase, DeclaredFitting, DeclaredGauge, DeclaredMark, DeclaredMovement, Draw, FloodReach,
     GroundReach, LaidReach, Turbine,
 };
-use super::survey::DeclaredSurvey;
+use super::survey::{DeclaredSurvey, WorkOrder};
 use super::works::{
     DeclaredBasin, DeclaredCorrosion, DeclaredGrit, DeclaredMetalPart, DeclaredPressureTest,
     DeclaredRecord, DeclaredScreen,
@@ -225,6 +225,7 @@ pub struct DeclaredStream {
 
 /// What `[regrade]` says.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
+#[non_exhaustive]
 pub struct Regrade {
     /// Least fall, rise over level distance.
     pub least_grade: Option<f64>,
@@ -249,19 +250,4 @@ pub struct DeclaredLimits {
     pub fill_speed_m_per_s: Option<f64>,
     /// Order of levelling that the misclosure is held to.
     pub misclosure: Option<WorkOrder>,
-}
-
-/// Order of levelling, by the surveyor's words.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum WorkOrder {
-    /// Rough.
-    Rough,
-    /// Ordinary.
-    Ordinary,
-    /// Accurate.
-    Accurate,
-    /// Precise.
-    Precise,
-    /// The user's own, m per root of a kilometre.
-    PerRootKm(f64),
 }

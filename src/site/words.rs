@@ -1,9 +1,8 @@
 //! The words of the site file and what they mean.
 
 use super::survey::{
-    Datum, DeclaredEnd, DeclaredSpread, Receiver, SurveyKind, SurveyedLine, Taped,
+    Datum, DeclaredEnd, DeclaredSpread, Receiver, SurveyKind, SurveyedLine, Taped, WorkOrder,
 };
-use super::whole::WorkOrder;
 use crate::pipe::{
     Bed, Cleaner, Coating, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind,
     Joint, Law, Machine, MarkKind, Material, Metal, Often, ScreenKind, Soil, Surround, Tamped,

@@ -26,6 +26,7 @@ impl Default for SizeOptions {
 
 /// Sizes side by side.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Sizes {
     /// The rows to show, by choice of jets and then from the small bore to the large.
     pub rows: Vec<SizeRow>,
@@ -41,6 +42,7 @@ pub struct Sizes {
 
 /// One size with one choice of jets.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct SizeRow {
     /// The size.
     pub family: Family,
@@ -120,6 +122,7 @@ pub struct SetAside {
 
 /// Why a size cannot serve.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub enum SizeRefusal {
     /// No class of it takes the standing pressure with its margin, or lives through draining.
     NotStrongEnough,
@@ -127,15 +130,4 @@ pub enum SizeRefusal {
     TooWarm,
     /// No state could be worked out.
     NotRun(WhyNot),
-}
-
-/// Why there are no sizes at all.
-#[derive(Debug, Clone, PartialEq)]
-pub enum NoSizes {
-    /// No pressure pipe of the catalogue fits the words.
-    NoSuchPipe(String),
-    /// The declared pipe is not in the catalogue, and no words were given.
-    OwnPipe,
-    /// The line has no pipe or no turbine.
-    NothingToSize,
 }

@@ -1,13 +1,12 @@
 //! The rows that are shown, on the full line: doubts, surges, strength.
 
 use super::choice::with_pipe;
-use super::screen::{all_running, chosen};
+use super::chosen::{all_running, chosen};
 use super::{SizeDetails, SizeRow};
-use crate::flow;
 use crate::line::Line;
-use crate::strength::{self, ReachStrength};
+use crate::strength::ReachStrength;
 use crate::study::loads;
-use crate::surge;
+use crate::{flow, strength, surge};
 
 /// Marches a row through the standard movements and the user's, and judges its pipe. `None` where it does not run.
 ///

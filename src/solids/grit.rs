@@ -6,6 +6,7 @@ use crate::unit::physics::water;
 
 /// What the water carries, held against the largest flow.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Carried {
     /// The state with the largest flow.
     pub case: RunState,

@@ -36,6 +36,7 @@ impl Passage {
 
 /// What passes the screen, held against what lies behind it.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct ScreenPasses {
     /// Clear width of an opening, m.
     pub opening_m: f64,

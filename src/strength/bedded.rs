@@ -88,6 +88,7 @@ pub struct Deflects {
 
 /// Why it is not known how far a pipe is pressed oval.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[non_exhaustive]
 pub enum NoDeflection {
     /// Nothing was said of what lies against the pipe.
     NothingSaid,

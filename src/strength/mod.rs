@@ -10,6 +10,7 @@ mod load;
 mod result;
 mod suction;
 mod wheel;
+mod wheel_load;
 mod zones;
 
 pub use crate::capacity::{LoadKind, ResidualStrength, TooWarm, Weakest, Which};
@@ -18,9 +19,10 @@ pub use judge::judge;
 pub use limits::limits;
 pub use load::Load;
 pub use result::{
-    Governing, GoverningState, JointSuction, MayTake, NoWheel, NoZones, OutsideLow, Pressed,
-    PressureLimits, ReachStrength, Strength, Tested, WheelLoad, Zone, Zones,
+    Governing, GoverningState, JointSuction, MayTake, NoZones, OutsideLow, PressureLimits,
+    ReachStrength, Strength, Tested, Zone, Zones,
 };
 pub use suction::{collapse_utilisation, needs_air_somewhere, would_need_air};
 pub use wheel::Wheel;
+pub use wheel_load::{NoWheel, Pressed, WheelLoad};
 pub use zones::{STATIC_MARGIN, drop_is_known};

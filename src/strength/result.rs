@@ -1,11 +1,13 @@
 use super::Load;
 use super::bedded::Bedded;
 use super::field::share;
+use super::wheel_load::WheelLoad;
 use crate::capacity::{LoadKind, ResidualStrength, TooWarm, Weakest, Which};
-use crate::pipe::{How, Joint, MayBe, Pipe, Traffic};
+use crate::pipe::{How, Joint, MayBe, Pipe};
 
 /// What the line's pipe stands, everywhere and in every state.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Strength {
     /// By reach of one pipe, in order from the intake.
     pub reaches: Vec<ReachStrength>,
@@ -224,6 +226,7 @@ pub struct Zone {
 
 /// Why no lightest pipe is told.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub enum NoZones {
     /// The drop is not known well enough: its sd over the drop.
     DropInDoubt {
@@ -261,47 +264,6 @@ pub struct JointSuction {
     pub cause: GoverningState,
     /// The limit is the user's own.
     pub own_limit: bool,
-}
-
-/// Traffic over a buried reach.
-#[derive(Debug, Clone, PartialEq)]
-pub struct WheelLoad {
-    /// From, m.
-    pub from_m: f64,
-    /// To, m.
-    pub to_m: f64,
-    /// Traffic.
-    pub traffic: Traffic,
-    /// What it comes to, or why it is not judged.
-    pub outcome: Result<Pressed, NoWheel>,
-}
-
-/// A pipe pressed from outside by ground, wheel and suction.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pressed {
-    /// From the wheel, Pa.
-    pub wheel_pa: f64,
-    /// From the ground above, Pa.
-    pub ground_pa: f64,
-    /// What the buried ring may take, Pa, safety counted.
-    pub allowed_pa: f64,
-    /// Wheel, ground and the largest suction there over that.
-    pub share: f64,
-}
-
-/// Why traffic is not judged.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum NoWheel {
-    /// The cover is not stated.
-    CoverUnknown,
-    /// The cover is too thin for the formula and for counting on the ground.
-    CoverTooThin,
-    /// The soil is not stated.
-    SoilUnknown,
-    /// Peat, mud or soft clay does not hold a ring.
-    SoilTooSoft,
-    /// The wall is not known.
-    WallUnknown,
 }
 
 /// What the line may take at each station of the grid: plain limits for the rooms that look for a safe time.

@@ -1,6 +1,6 @@
 //! Traffic over a buried pipe.
 
-use super::result::{NoWheel, Pressed, WheelLoad};
+use super::wheel_load::{NoWheel, Pressed, WheelLoad};
 use crate::capacity::{EMPTY, NoGround, Setting, ground, held_pa};
 use crate::line::{Line, Reach};
 use crate::numeric::math;

@@ -13,6 +13,18 @@ mod states;
 mod survey;
 mod zoned;
 
+pub use booked::read_options;
+pub use drained::drained;
+pub use falls::{Falls, JudgedReach};
+pub use gauged::{GaugedReader, with_gauged};
+pub use pressed::{LogReader, WalkedWith};
+pub use states::air_legs;
+pub(crate) use states::loads;
+pub use survey::{
+    JudgedSurvey, Reader, on_line, read_route, read_route_from, read_route_with, survey,
+};
+pub use zoned::{ComparedRun, Zoned};
+
 use crate::air::Air;
 use crate::anchor::Anchor;
 use crate::flow::{Cases, Gauges, IntakeCheck, Largest, NotRun, ScreenFlow, StreamUse};
@@ -23,24 +35,14 @@ use crate::profile::Profile;
 use crate::proof::Proof;
 use crate::regrade::RegradePlan;
 use crate::route::Route;
-use crate::solids::{self, ScreenPasses};
+use crate::solids;
+use crate::solids::ScreenPasses;
 use crate::strength::{NoZones, Strength};
 use crate::surge::{NotMarched, Surges};
 
-pub use booked::read_options;
-pub use drained::drained;
-pub use falls::{Falls, JudgedReach};
-pub use gauged::{GaugedReader, with_gauged};
-pub use pressed::WalkedWith;
-pub use states::air_legs;
-pub(crate) use states::loads;
-pub use survey::{
-    JudgedSurvey, LogReader, Reader, read_route, read_route_from, read_route_with, survey,
-};
-pub use zoned::{ComparedRun, Zoned};
-
 /// Everything computed on one line, as declared.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct Study {
     /// The surveyed route.
     pub route: Route,
@@ -90,6 +92,7 @@ pub struct Study {
 
 /// Something that was not computed, and why.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct NotComputed {
     /// What, by its key in result.json.
     pub what: &'static str,
@@ -99,6 +102,7 @@ pub struct NotComputed {
 
 /// Why something was not computed.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum Lacks {
     /// No pipe is given.
     Pipe,

@@ -1,13 +1,12 @@
 //! What is expected of the receiver, and the heights that a log of the air's pressure lays on its walks.
 
-use super::survey::LogReader;
 use crate::route::heights::HeightsOptions;
 use crate::route::receiver::{Class, Expected, WalkDevice};
 use crate::site::{Receiver, Site};
 use crate::survey::Reading;
-use crate::survey::pressure::lay;
+use crate::survey::pressure::{PressureLog, lay};
 use crate::text::{Fault, Place};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// What was said of the receiver and of logs beside it.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -92,3 +91,6 @@ impl WalkedWith {
         })
     }
 }
+
+/// Reads one log of the air's pressure, in the same way.
+pub type LogReader<'a> = &'a dyn Fn(&Path) -> Result<PressureLog, Fault>;

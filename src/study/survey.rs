@@ -1,18 +1,22 @@
 use super::booked::{read_options, read_options_of};
-use super::pressed::WalkedWith;
-use crate::profile::{self, Bore, Profile};
+use super::gauged::with_gauged;
+use super::pressed::{LogReader, WalkedWith};
+use crate::line::Line;
+use crate::profile::{Bore, Profile};
 use crate::route::heights::HeightsOptions;
 use crate::route::{
     End, KnownHeight, Peg, Route, RouteOptions, Spot, SurveyPart, WrittenSpot as RouteAt,
 };
-use crate::site::{self, DeclaredPlace, GaugeAt, Located, Site, SurveyKind, Taped};
-use crate::survey::pressure::{PressureLog, read_log};
-use crate::survey::{self, Method, ReadOptions, Reading};
-use crate::text::{Fault, NO_SUCH_FILE, Remark};
+use crate::site::{DeclaredPlace, GaugeAt, Located, Site, SurveyKind, Taped};
+use crate::survey::pressure::read_log;
+use crate::survey::{Method, ReadOptions, Reading};
+use crate::text::{Fault, Faults, NO_SUCH_FILE, Remark};
+use crate::{gauging, line, profile, site, survey};
 use std::path::Path;
 
 /// A survey judged alone: no pipe needed.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct JudgedSurvey {
     /// The route.
     pub route: Route,
@@ -50,11 +54,20 @@ pub fn read_route(site: &Site) -> Result<Route, Fault> {
     })
 }
 
+/// Reads the files of a site and brings its pipe onto the surveyed line, with what was measured of the stream.
+///
+/// # Errors
+/// A file that cannot be read or used, or everything of the site file that does not fit the line, each with its place.
+pub fn on_line(site: &Site) -> Result<(Route, Line), Faults> {
+    let route = read_route(site)?;
+    let line = with_gauged(site, line::build(site, &route)?, &|path, gravity| {
+        gauging::read(path, gravity)
+    })?;
+    Ok((route, line))
+}
+
 /// Reads one survey file: from the disk, or from what the program carries in itself.
 pub type Reader<'a> = &'a dyn Fn(&Path, Option<Method>, &ReadOptions) -> Result<Reading, Fault>;
-
-/// Reads one log of the air's pressure, in the same way.
-pub type LogReader<'a> = &'a dyn Fn(&Path) -> Result<PressureLog, Fault>;
 
 /// The same with another way to come by the survey files.
 ///

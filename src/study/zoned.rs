@@ -15,6 +15,7 @@ const MOST_ROUNDS: usize = 6;
 
 /// The line as its zones say, run through flow and surge again.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Zoned {
     /// Zones that stand the pressures they make themselves, in order, without gap or overlap.
     pub list: Vec<Zone>,

@@ -5,27 +5,12 @@ use super::nodes::{Nodes, moving_fitting, place_branches, place_losses, resistan
 use super::pipe_series::{
     BranchLine, Forebay, InitialState, InlineElement, LowerEnd, Nozzles, PipeSeries, QuadraticLoss,
 };
+use super::request::ModelRequest;
 use super::segment::hard_tubes;
 use super::settle::settle;
 use super::{OpeningSchedule, SurgeAssumption, stand};
-use crate::flow::{LossSource, Run};
-use crate::line::{Discharge, Line, Mover, Running};
-
-/// What is to be built.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct ModelRequest<'a> {
-    pub(crate) line: &'a Line,
-    /// A running state in which water flows: it gives every loss.
-    pub(crate) state: &'a Run,
-    /// Wave speed by reach, m/s.
-    pub(crate) speeds_m_per_s: &'a [f64],
-    /// What moves.
-    pub(crate) of: &'a Mover,
-    /// How.
-    pub(crate) course: &'a OpeningSchedule,
-    /// Cells on the whole line.
-    pub(crate) cells: usize,
-}
+use crate::flow::LossSource;
+use crate::line::{Discharge, Mover, Running};
 
 /// A line as tubes, with the joint of each thing on it.
 #[derive(Debug, Clone)]

@@ -1,15 +1,14 @@
-use crate::numeric::math;
-use std::collections::BTreeMap;
-
-use super::build::ModelRequest;
 use super::grid::MocGrid;
 use super::pipe_series::{BranchLine, InlineElement, Join, QuadraticLoss, Tube, Valve};
+use super::request::ModelRequest;
 use super::segment::{Segment, bare_tube};
 use super::valve::{ValveKind, ValveLaw};
 use super::{OpeningSchedule, SurgeAssumption, stand};
 use crate::flow::{LossSource, Run};
 use crate::line::Mover;
+use crate::numeric::math;
 use crate::pipe::FittingKind;
+use std::collections::BTreeMap;
 
 /// Things at one node.
 #[derive(Debug, Clone, Default)]

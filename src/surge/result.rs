@@ -4,6 +4,7 @@ use crate::pipe::{Law, Often, RunState, wave::Band};
 
 /// What every movement does along the line.
 #[derive(Debug, Clone, Default, PartialEq)]
+#[non_exhaustive]
 pub struct Surges {
     /// Standard movements first, then the user's, each in the order of the line.
     pub runs: Vec<Surge>,
@@ -83,6 +84,7 @@ impl Surges {
 ///
 /// Heads are elevations in the survey's datum to which water would rise; pressures are gauge against the site's air.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Surge {
     /// What it is called: the user's name or a standard one ("one jet blocked", "jets closing", "NAME closing").
     pub movement: String,
@@ -314,6 +316,7 @@ pub enum SurgeAssumption {
 
 /// A movement that could not be marched.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct NotMarched {
     /// Its name.
     pub movement: String,
@@ -323,6 +326,7 @@ pub struct NotMarched {
 
 /// Why a movement could not be marched.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum WhyNotMarched {
     /// No running state has that name, or it could not be worked out.
     NoState(RunState),

@@ -1,6 +1,6 @@
-use super::build::ModelRequest;
 use super::grid::{Aim, MocGrid, SLIVER_ADJUSTMENT};
 use super::pipe_series::Tube;
+use super::request::ModelRequest;
 
 /// A reach that keeps its own wave speed; a very short one is part of its neighbour.
 #[derive(Debug, Clone, Copy)]

@@ -36,6 +36,7 @@ pub struct Floor {
 
 /// What a march came to.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct TransientResult {
     /// Time step, s.
     pub step_s: f64,

@@ -1,5 +1,6 @@
-use super::build::{BuiltModel, ModelRequest, ValveAt, build};
+use super::build::{BuiltModel, ValveAt, build};
 use super::moc::run_moc;
+use super::request::ModelRequest;
 use super::work::Work;
 use super::{OpeningSchedule, TransientOptions, TransientResult};
 use crate::flow::Run;

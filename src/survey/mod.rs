@@ -12,6 +12,7 @@ mod heads;
 pub mod hose;
 pub mod level;
 mod level_sheet;
+mod member;
 pub mod net;
 mod options;
 mod packed;

@@ -18,6 +18,7 @@ pub struct Difference {
 
 /// Why a net cannot be adjusted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum NetRefusal {
     /// No height is known.
     NoDatum,

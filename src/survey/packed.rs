@@ -1,10 +1,11 @@
 //! Files inside others: `.gz`, and `.zip` with one or several (a KMZ is one). What they may grow to is held before anything is unpacked.
 
-use super::content::{self, Content};
-use super::foreign::{self, READ};
-use super::read::opened;
-use super::{Data, Method, ReadOptions, Reading, workbook};
-use crate::text::{Fault, Place, Remark, neutral};
+use super::content::Content;
+use super::foreign::READ;
+use super::member::Member;
+use super::walks::{geojson, kml, nmea, tcx};
+use super::{Data, Method, ReadOptions, Reading, booked, content, foreign, gpx, packed, workbook};
+use crate::text::{Fault, Place, Remark, decode, neutral};
 use flate2::read::MultiGzDecoder;
 use std::io::{Cursor, Read};
 use zip::ZipArchive;
@@ -80,12 +81,6 @@ fn not_too_deep(file: &str, depth: usize) -> Result<(), Fault> {
             .expected("the survey files, packed one time")
             .advice("unpack it and give the files inside"),
     )
-}
-
-/// A file of an archive.
-pub(super) struct Member {
-    pub(super) name: String,
-    pub(super) bytes: Vec<u8>,
 }
 
 /// Everything in an archive, unpacked within the limits.
@@ -231,4 +226,53 @@ fn joined(mut before: Reading, next: Reading, file: &str) -> Result<Reading, Fau
     before.places.extend(next.places);
     before.remarks.extend(next.remarks);
     Ok(before)
+}
+
+/// The same of a file that may lie in archives, so many deep.
+pub(super) fn opened(
+    bytes: &[u8],
+    file: &str,
+    kind: Option<Method>,
+    options: &ReadOptions,
+    depth: usize,
+) -> Result<Reading, Fault> {
+    let content = content::of(bytes);
+    let packed = matches!(content, Content::Gzip | Content::Zip);
+    let walk = !(packed || matches!(content, Content::Sheet | Content::Foreign(_)));
+    if let Some(kind) = kind.filter(|k| walk && *k != Method::Gpx) {
+        return Err(Fault::new(
+            Place::line(file, 1),
+            "this is a walk, but `kind` is the kind of a sheet",
+        )
+        .found("a track with positions")
+        .expected(format!("a sheet with `kind` {}", word(kind)))
+        .advice("remove `kind`. The program recognizes the kind from the file"));
+    }
+    match content {
+        Content::Gpx => gpx::read(bytes, file),
+        Content::Kml => kml::read(&decode(file, bytes)?.text, file),
+        Content::Tcx => tcx::read(&decode(file, bytes)?.text, file),
+        Content::Json => geojson::read(&decode(file, bytes)?.text, file),
+        Content::Nmea => nmea::read(bytes, file),
+        #[cfg(feature = "fit")]
+        Content::Fit => super::walks::fit::read(bytes, file),
+        #[cfg(not(feature = "fit"))]
+        Content::Fit => Err(super::foreign::left_out(file, "a FIT file", "fit")),
+        Content::Gzip => packed::gzip(bytes, file, kind, options, depth),
+        Content::Zip => packed::zip(bytes, file, kind, options, depth),
+        Content::Foreign(foreign) => Err(foreign.fault(file)),
+        Content::Sheet => booked::text(file, &decode(file, bytes)?.text, kind, options),
+    }
+}
+
+/// The word of a kind.
+pub(super) fn word(kind: Method) -> &'static str {
+    match kind {
+        Method::Gpx => "gpx",
+        Method::Level => "level",
+        Method::Angle => "angle",
+        Method::Points => "points",
+        Method::Gauge => "gauge",
+        Method::Mixed => "mixed",
+    }
 }

@@ -1,8 +1,8 @@
-use super::content::{self, Content};
 use super::foreign::READ;
-use super::walks::{geojson, kml, nmea, tcx};
-use super::{Method, ReadOptions, Reading, Source, booked, gpx, packed, same};
-use crate::text::{self, Fault, FileExpectation, Place, decode};
+use super::packed::opened;
+use super::{Method, ReadOptions, Reading, Source, gpx, same};
+use crate::text;
+use crate::text::{Fault, FileExpectation, Place};
 use std::path::Path;
 
 /// What a survey file must be. The largest is a level book of a thousand kilometres, or two and a half million fixes of a receiver.
@@ -34,55 +34,6 @@ pub fn read_bytes(
     let mut reading = opened(bytes, file, kind, options, 0)?;
     reading.source = Source::of(file, bytes);
     Ok(reading)
-}
-
-/// The same of a file that may lie in archives, so many deep.
-pub(super) fn opened(
-    bytes: &[u8],
-    file: &str,
-    kind: Option<Method>,
-    options: &ReadOptions,
-    depth: usize,
-) -> Result<Reading, Fault> {
-    let content = content::of(bytes);
-    let packed = matches!(content, Content::Gzip | Content::Zip);
-    let walk = !(packed || matches!(content, Content::Sheet | Content::Foreign(_)));
-    if let Some(kind) = kind.filter(|k| walk && *k != Method::Gpx) {
-        return Err(Fault::new(
-            Place::line(file, 1),
-            "this is a walk, but `kind` is the kind of a sheet",
-        )
-        .found("a track with positions")
-        .expected(format!("a sheet with `kind` {}", word(kind)))
-        .advice("remove `kind`. The program recognizes the kind from the file"));
-    }
-    match content {
-        Content::Gpx => gpx::read(bytes, file),
-        Content::Kml => kml::read(&decode(file, bytes)?.text, file),
-        Content::Tcx => tcx::read(&decode(file, bytes)?.text, file),
-        Content::Json => geojson::read(&decode(file, bytes)?.text, file),
-        Content::Nmea => nmea::read(bytes, file),
-        #[cfg(feature = "fit")]
-        Content::Fit => super::walks::fit::read(bytes, file),
-        #[cfg(not(feature = "fit"))]
-        Content::Fit => Err(super::foreign::left_out(file, "a FIT file", "fit")),
-        Content::Gzip => packed::gzip(bytes, file, kind, options, depth),
-        Content::Zip => packed::zip(bytes, file, kind, options, depth),
-        Content::Foreign(foreign) => Err(foreign.fault(file)),
-        Content::Sheet => booked::text(file, &decode(file, bytes)?.text, kind, options),
-    }
-}
-
-/// The word of a kind.
-fn word(kind: Method) -> &'static str {
-    match kind {
-        Method::Gpx => "gpx",
-        Method::Level => "level",
-        Method::Angle => "angle",
-        Method::Points => "points",
-        Method::Gauge => "gauge",
-        Method::Mixed => "mixed",
-    }
 }
 
 /// Readings of several files, one after the other; together they hold no more points than one file may, and the memory stays within its limit.

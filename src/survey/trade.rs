@@ -177,11 +177,13 @@ fn unit_of(word: &str) -> Option<&'static str> {
 }
 
 /// Whether a text is nothing but a unit.
+#[cfg(feature = "spreadsheets")]
 pub(super) fn is_unit(text: &str) -> bool {
     unit_of(&text.to_lowercase()).is_some()
 }
 
 /// Whether a head is one of the words here.
+#[cfg(feature = "spreadsheets")]
 pub(super) fn is_known(head: &str) -> bool {
     let (name, _) = parted(head);
     WORDS

@@ -6,6 +6,7 @@ use std::fmt;
 /// It prints as `file:line:column: text`, the line with a caret under the place, then the three answers.
 /// Everything in it that came from a file is made harmless for a terminal when it is printed.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Fault {
     /// Where it stands.
     pub place: Place,

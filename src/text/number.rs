@@ -2,6 +2,7 @@ use std::fmt;
 
 /// Why a text is not a number that can be used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum NoNumber {
     /// Nothing is there.
     Empty,

@@ -1,3 +1,4 @@
+use super::cell::{Cell, Row};
 use super::lines::count;
 use super::records::Records;
 use super::{Fault, Lines, NoNumber, Place, Remark, Sentence, number};
@@ -22,28 +23,6 @@ pub struct Sheet {
     pub comments: Vec<(u32, String)>,
     keys: Vec<String>,
     head_line: String,
-}
-
-/// A row of a sheet.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Row {
-    /// Line it begins on, from 1.
-    pub line: u32,
-    /// One cell a head.
-    pub cells: Vec<Cell>,
-    /// The line as it stands, for the caret.
-    pub source_line: String,
-}
-
-/// A cell with its place.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Cell {
-    /// Its text, without blanks round it.
-    pub text: String,
-    /// Line, from 1.
-    pub line: u32,
-    /// Column in characters, from 1.
-    pub column: u32,
 }
 
 impl Sheet {

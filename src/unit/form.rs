@@ -1,6 +1,6 @@
 use super::exact::{FOOT_M, INCH_M};
-use super::read::simple;
-use super::{Misread, QuantityKind};
+use super::table::find;
+use super::{Misread, QuantityKind, form};
 use crate::numeric::math;
 use crate::text::{NoNumber, number};
 
@@ -280,4 +280,28 @@ fn grade(text: &str) -> Option<Result<f64, Misread>> {
         )));
     }
     Some(Ok(math::tan(angle)))
+}
+
+/// A number and a unit.
+pub(super) fn simple(kind: QuantityKind, clean: &str) -> Result<f64, Misread> {
+    let (figure, unit) = form::split(clean);
+    if figure.is_empty() {
+        return Err(match number(clean.split(' ').next().unwrap_or("")) {
+            Err(NoNumber::NotFinite) => Misread::not_finite(kind, clean),
+            _ => Misread::unreadable(kind, clean),
+        });
+    }
+    let value = form::fraction(figure).map_err(|e| match e {
+        NoNumber::NotFinite => Misread::not_finite(kind, clean),
+        NoNumber::DecimalComma => Misread::decimal_comma(kind, clean),
+        NoNumber::Empty | NoNumber::NotANumber if figure.contains(',') => {
+            Misread::decimal_comma(kind, clean)
+        }
+        NoNumber::Empty | NoNumber::NotANumber => Misread::unreadable(kind, clean),
+    })?;
+    if unit.is_empty() {
+        return Err(Misread::bare(kind, clean));
+    }
+    let unit = find(kind, unit).ok_or_else(|| Misread::unit(kind, clean, unit))?;
+    Ok(unit.to_si(value))
 }

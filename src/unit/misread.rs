@@ -5,6 +5,7 @@ use std::fmt;
 
 /// A text that is not the quantity it should be: becomes a fault where its place is known.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Misread {
     /// What is wrong, in one line.
     pub text: String,

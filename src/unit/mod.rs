@@ -1,6 +1,6 @@
 //! Text with a unit to SI and back; how a figure is shown with its doubt; gravity, air and water by place.
 
-pub mod exact;
+pub(crate) mod exact;
 mod form;
 mod kind;
 mod limit;

@@ -1,6 +1,5 @@
-use super::table::find;
+use super::form::simple;
 use super::{Misread, QuantityKind, form};
-use crate::text::{NoNumber, number};
 
 /// A quantity as a person writes it, in SI (temperatures in C, grades as a fraction).
 ///
@@ -17,30 +16,6 @@ pub fn parse(kind: QuantityKind, text: &str) -> Result<f64, Misread> {
     } else {
         Err(Misread::not_finite(kind, &clean))
     }
-}
-
-/// A number and a unit.
-pub(super) fn simple(kind: QuantityKind, clean: &str) -> Result<f64, Misread> {
-    let (figure, unit) = form::split(clean);
-    if figure.is_empty() {
-        return Err(match number(clean.split(' ').next().unwrap_or("")) {
-            Err(NoNumber::NotFinite) => Misread::not_finite(kind, clean),
-            _ => Misread::unreadable(kind, clean),
-        });
-    }
-    let value = form::fraction(figure).map_err(|e| match e {
-        NoNumber::NotFinite => Misread::not_finite(kind, clean),
-        NoNumber::DecimalComma => Misread::decimal_comma(kind, clean),
-        NoNumber::Empty | NoNumber::NotANumber if figure.contains(',') => {
-            Misread::decimal_comma(kind, clean)
-        }
-        NoNumber::Empty | NoNumber::NotANumber => Misread::unreadable(kind, clean),
-    })?;
-    if unit.is_empty() {
-        return Err(Misread::bare(kind, clean));
-    }
-    let unit = find(kind, unit).ok_or_else(|| Misread::unit(kind, clean, unit))?;
-    Ok(unit.to_si(value))
 }
 
 /// A length, m.

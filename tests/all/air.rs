@@ -7,7 +7,10 @@ mod of_line;
 
 use march::{Arm, Filled, fill};
 use proptest::prelude::*;
-use steadyfall::air::startup::{Ends, Opening, Outcome, PipeProfile};
+use steadyfall::air::pipe_profile::Opening;
+use steadyfall::air::pipe_profile::PipeProfile;
+use steadyfall::air::startup::Ends;
+use steadyfall::air::startup::Outcome;
 use steadyfall::numeric::Rng;
 
 /// A random hump line: stations, heights, bores, and the index of each crest.

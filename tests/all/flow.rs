@@ -35,7 +35,7 @@ fn wish(running: Running) -> CaseWish {
 }
 
 fn all(line: &Line) -> Run {
-    let flow::Cases { runs, not_run } = flow::cases(line);
+    let flow::Cases { runs, not_run, .. } = flow::cases(line);
     assert!(not_run.is_empty(), "{not_run:?}");
     runs.into_iter()
         .find(|r| *r.state() == RunState::AllJets)

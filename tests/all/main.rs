@@ -26,6 +26,7 @@ mod compare;
 mod doubt;
 mod drawing;
 mod dxf;
+mod examples;
 mod flow;
 mod gauge_book;
 mod gauging;

@@ -58,7 +58,7 @@ fn written(name: &str, up: bool, more: &str) -> PathBuf {
 const PIPE: &str = "[[pipe]]\nspec = \"PE100 SDR11 90\"\n";
 
 fn on_line(dir: &Path) -> Result<(Route, Line), Vec<String>> {
-    let told = |faults: Vec<steadyfall::text::Fault>| {
+    let told = |faults: steadyfall::text::Faults| {
         let first = |f: &steadyfall::text::Fault| {
             let text = f.to_string();
             text.lines().next().unwrap_or_default().to_owned()
@@ -66,7 +66,7 @@ fn on_line(dir: &Path) -> Result<(Route, Line), Vec<String>> {
         faults.iter().map(first).collect::<Vec<_>>()
     };
     let site = site::read_file(&dir.join("site.toml")).map_err(told)?;
-    let route = study::read_route(&site).map_err(|f| told(vec![f]))?;
+    let route = study::read_route(&site).map_err(|f| told(f.into()))?;
     let line = line::build(&site, &route).map_err(told)?;
     Ok((route, line))
 }

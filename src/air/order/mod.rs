@@ -5,7 +5,7 @@ mod fill;
 mod test;
 
 use super::course::weight_n_per_m3;
-use super::judge::AirInputs;
+use super::inputs::AirInputs;
 use super::startup::CrestState;
 use super::work::{Act, Caution, Job, WorkStep};
 use super::{Cure, Drain, Filling, Pocket, ShutFill, SiphonAir, StartVerdict, Vent};

@@ -1,12 +1,11 @@
 //! A reading for the gauge book: the states of this plant, and the book with one row more.
 
 use super::super::CliError;
-use super::super::check::on_line;
-use crate::gauge_book;
 use crate::line::Discharge;
-use crate::site;
+use crate::study::on_line;
 use crate::text::{FileExpectation, Sheet, decode, read_bytes};
 use crate::unit::Units;
+use crate::{gauge_book, site};
 use serde_json::{Value, json};
 use std::path::Path;
 
@@ -23,7 +22,7 @@ const FILE: &str = "gauge.csv";
 pub fn of(path: &Path, add: Option<&Path>) -> Result<Value, CliError> {
     let site = site::read_file(path)?;
     let units = site.units.unwrap_or_default();
-    let (_, line) = on_line(&site).map_err(|t| t.in_units(units))?;
+    let (_, line) = on_line(&site).map_err(|f| CliError::from(f).in_units(units))?;
     let mut states: Vec<String> = Discharge::states(line.outlet.as_ref().map(|o| &o.how))
         .into_iter()
         .map(|(state, _)| state.to_string())
@@ -66,7 +65,7 @@ pub fn of(path: &Path, add: Option<&Path>) -> Result<Value, CliError> {
         "rows": sheet.rows.len(),
     });
     if let Some(add) = add {
-        let reading = super::listed(add)?;
+        let reading = super::listed::listed(add)?;
         let with = added(&sheet, &text, &reading);
         // The book is read as `log` reads it before the page keeps it.
         let book = gauge_book::read_text(with.as_bytes(), &file, &line)

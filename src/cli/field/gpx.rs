@@ -1,7 +1,7 @@
 //! The GPX of a walk that the page recorded.
 
+use super::clock::iso;
 use super::track::{BrowserFix, RecordedWalk};
-use crate::gauge_book::date;
 use crate::text::neutral;
 use quick_xml::escape::escape;
 use std::fmt::Write as _;
@@ -79,22 +79,4 @@ impl BrowserFix {
 
 fn plain(text: &str) -> String {
     escape(neutral(text).as_str()).into_owned()
-}
-
-/// A time as ISO 8601 writes it, to the millisecond.
-fn iso(time_s: f64) -> String {
-    let ms = (time_s * 1000.0).round();
-    let day = (ms / 86_400_000.0).floor();
-    let s = (ms - day * 86_400_000.0) / 1000.0;
-    let (h, m) = ((s / 3600.0).floor(), (s / 60.0).floor() % 60.0);
-    format!(
-        "{}T{h:02.0}:{m:02.0}:{:06.3}Z",
-        date(day),
-        s - 3600.0 * h - 60.0 * m
-    )
-}
-
-/// The time of day of it.
-pub(super) fn clock(time_s: f64) -> String {
-    iso(time_s).get(11..19).unwrap_or("").to_owned()
 }

@@ -7,18 +7,17 @@ use crate::report::account::SurveyReport;
 use crate::report::page::typeset;
 use crate::site::{self, SiteOptions};
 use crate::study::{self, BORE_WITHOUT_PIPE_M};
-use crate::text::Fault;
+use crate::text::Faults;
 use crate::unit::{Figure, Quantity, Units};
 use serde_json::{Value, json};
 use std::path::PathBuf;
 
 /// The survey in short, with what one more walk gives.
-pub fn of(files: &[PathBuf], units: Units) -> Result<Value, Fault> {
+pub fn of(files: &[PathBuf], units: Units) -> Result<Value, Faults> {
     let site = site::from_options(&SiteOptions {
         files: files.iter().map(|f| f.display().to_string()).collect(),
         ..SiteOptions::default()
-    })
-    .map_err(|mut all| all.swap_remove(0))?;
+    })?;
     let route = study::read_route(&site).map_err(|fault| units.fault(fault))?;
     let walks = route.passes;
     let heights = &route.heights.mean_m;

@@ -1,6 +1,6 @@
 //! A walk that the page recorded: its passes, its gaps, the line so far, and the GPX that holds what the receiver said.
 
-use super::gpx::clock;
+use super::clock::clock;
 use super::sheets::GAP_S;
 use crate::route::earth::{LatLon, Plane};
 use crate::text::{Fault, Place};
@@ -64,7 +64,7 @@ impl TrackMark {
 
 /// The walk, whole.
 pub fn of(path: &Path) -> Result<Value, Fault> {
-    let record = super::listed(path)?;
+    let record = super::listed::listed(path)?;
     let fault = |what: &str| {
         Fault::new(Place::file(path.display().to_string()), format!("{what} of this record cannot be read"))
             .expected("[time_ms, latitude, longitude, accuracy, altitude, altitude accuracy] for each fix; time, what and name for each event")

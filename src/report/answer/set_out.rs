@@ -1,6 +1,6 @@
 //! Where vents, drains and anchors go; what to buy, and in which order to work.
 
-use super::{capital, listed};
+use super::question::{capital, listed};
 use crate::laying::ShoppingItem;
 use crate::mark::{Mark, Status};
 use crate::pipe::MarkKind;

@@ -1,6 +1,6 @@
 //! Is the pipe strong enough, and where is which class necessary?
 
-use super::{Question, capital, findings, is_grave, listed, why_not};
+use super::question::{Question, capital, findings, is_grave, listed, why_not};
 use crate::finding::{Finding, Kind, cause};
 use crate::report::account::Report;
 use crate::report::words::{Say, label, pressure_cause, states};

@@ -1,6 +1,6 @@
 //! How fast can a valve move?
 
-use super::{listed, why_not};
+use super::question::{listed, why_not};
 use crate::report::words::Say;
 use crate::study::Study;
 use crate::surge::Surge;

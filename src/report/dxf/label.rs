@@ -1,6 +1,6 @@
 //! Room for the texts of a drawing, so that none stands over another. As on paper, down is more: a room's top is less than its bottom.
 
-use super::writer::{Drawing, Layer};
+use super::drawing::{Drawing, Layer};
 use crate::drawing::TextBox;
 
 /// Width of a letter over its height: programs that draw on have fonts of their own, the widest common ones are as wide as high.

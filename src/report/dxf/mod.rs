@@ -1,5 +1,6 @@
 //! profile.dxf and plan.dxf: the section and the plan for whoever draws on, in true units.
 
+mod drawing;
 mod label;
 mod plan;
 mod section;

@@ -1,7 +1,7 @@
 //! The plan: east along, north up, from the first point, with the height of each point.
 
+use super::drawing::{Drawing, Layer};
 use super::label::{free, grown, room, size, write};
-use super::writer::{Drawing, Layer};
 use crate::drawing::{PlanView, TextBox, crosses, room_beside};
 use crate::route::interpolate;
 

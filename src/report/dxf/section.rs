@@ -1,7 +1,7 @@
 //! The longitudinal section: stations along, heights up, one to one.
 
+use super::drawing::{Drawing, Layer};
 use super::label::{free, room, size, write};
-use super::writer::{Drawing, Layer};
 use crate::drawing::{LabelRequest, LongSection, SectionLine, Tag, spread};
 use crate::route::interpolate;
 

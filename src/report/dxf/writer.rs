@@ -2,18 +2,11 @@
 //!
 //! No clock and no name of a machine stands in them. Group codes: the published reference of the format's release 12 (from memory).
 
+use super::drawing::{Drawing, Layer};
 use crate::numeric::math;
 use crate::unit::Units;
 use crate::unit::exact::FOOT_M;
 use std::fmt::Write as _;
-
-/// What something is drawn on: a layer, its colour by the format's index, whether it is dashed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Layer {
-    pub(super) name: &'static str,
-    colour: u8,
-    dashed: bool,
-}
 
 impl Layer {
     pub(super) const fn new(name: &'static str, colour: u8) -> Self {
@@ -31,15 +24,6 @@ impl Layer {
             dashed: true,
         }
     }
-}
-
-/// A drawing while it is made. Places are given in metres and stand in the file in metres or feet.
-pub(super) struct Drawing {
-    scale: f64,
-    layers: Vec<Layer>,
-    entities: String,
-    least: [f64; 2],
-    most: [f64; 2],
 }
 
 /// The style of all texts.

@@ -2,7 +2,7 @@
 
 use super::directory::{Directory, EntryKind};
 use super::disk::Disk;
-use super::{failed, fault};
+use super::result_file::{failed, fault};
 use crate::text::{Fault, digest};
 use std::ffi::{OsStr, OsString};
 use std::io;

@@ -9,30 +9,20 @@ mod disk;
 mod disk;
 #[cfg(test)]
 mod pretend;
+mod result_file;
 mod swap;
 mod written;
 
 pub use beside::write_beside;
+pub use result_file::{Kept, ResultFile};
 
-use crate::text::{Fault, Place};
+use crate::text::Fault;
 use disk::Disk;
+use result_file::{failed, fault};
 use std::ffi::OsStr;
-use std::fs;
-use std::io;
 use std::path::{Path, PathBuf};
+use std::{fs, io};
 use swap::Swap;
-
-/// A file of a results folder: its name and its bytes.
-pub type ResultFile = (String, Vec<u8>);
-
-/// A file in the folder that the user changed since a run wrote it, and the name under which it is kept.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Kept {
-    /// Its name before.
-    pub was: String,
-    /// Its name now.
-    pub is: String,
-}
 
 /// Writes a results folder all or nothing.
 ///
@@ -82,16 +72,6 @@ fn not_an_input(folder: &Path, sheets: &[ResultFile], inputs: &[PathBuf]) -> Res
         }
     }
     Ok(())
-}
-
-fn fault(path: &Path, what: &str) -> Fault {
-    Fault::new(Place::file(path.display().to_string()), what)
-}
-
-fn failed(path: &Path, what: &str, error: &io::Error) -> Fault {
-    fault(path, what)
-        .found(error.to_string())
-        .advice("free some disk space, or give --out a folder that you can write to")
 }
 
 #[cfg(test)]

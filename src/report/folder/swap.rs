@@ -1,8 +1,8 @@
 //! Writing beside, swapping in, and putting right what a stopped run left.
 
 use super::directory::{Directory, EntryKind};
+use super::result_file::{Kept, ResultFile, failed, fault};
 use super::written::{LIST, Written, list};
-use super::{Kept, ResultFile, failed, fault};
 use crate::text::Fault;
 use serde::de::{IgnoredAny, MapAccess, Visitor};
 use std::ffi::{OsStr, OsString};

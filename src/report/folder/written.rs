@@ -1,7 +1,7 @@
 //! The list of what a run wrote: by it the next run knows what it may take away, and anybody can check that a sheet is as it was written.
 
-use super::ResultFile;
 use super::directory::{Directory, EntryKind};
+use super::result_file::ResultFile;
 use crate::text::digest;
 use std::collections::BTreeMap;
 use std::ffi::OsStr;

@@ -24,6 +24,7 @@ mod surge;
 mod whole;
 mod work;
 
+pub use crate::report::words::plan_word;
 pub use found::findings;
 pub use holds::{at_word, bearing_deg, place_word};
 pub use marked::Marked;
@@ -31,4 +32,3 @@ pub use round::rounded;
 pub use running::{largest, losses};
 pub use strong::vents_on;
 pub use whole::{FORMAT, of_check, of_storm, of_survey, printed, vented_by};
-pub use work::kind_word as plan_word;

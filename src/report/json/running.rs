@@ -1,5 +1,4 @@
-use crate::flow::hazen::{ByHazen, HazenForm};
-use crate::flow::silt::Carrying;
+use crate::flow::checks::{ByHazen, Carrying, HazenForm};
 use crate::flow::{DoubtPart, JetRun, Largest, Limited, Loss, LossSource, Remedy, Run, Stretch};
 use crate::line::{Discharge, Line};
 use crate::pipe::WaterLevel;

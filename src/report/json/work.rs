@@ -1,9 +1,10 @@
 use super::codes::act_code;
 use crate::air::WorkStep;
 use crate::laying::{BendCheck, BendMethod, JointAt, Laying};
-use crate::regrade::{RegradeKind, RegradePlan, StillClimbs};
-use crate::report::words::{Say, act, act_cautions, job_word, joint_word};
-use crate::report::{self, shopping};
+use crate::regrade::{RegradePlan, StillClimbs};
+use crate::report;
+use crate::report::shopping;
+use crate::report::words::{Say, act, act_cautions, job_word, joint_word, plan_word};
 use serde_json::{Value, json};
 
 /// The list `regrade`.
@@ -12,7 +13,7 @@ pub fn regrade(plans: &[RegradePlan]) -> Value {
         .iter()
         .map(|plan| {
             json!({
-                "kind": kind_word(plan.kind),
+                "kind": plan_word(plan.kind),
                 "cost": plan.cost,
                 "dug_m2": plan.dug_m2,
                 "propped_m2": plan.propped_m2,
@@ -29,15 +30,6 @@ pub fn regrade(plans: &[RegradePlan]) -> Value {
             })
         })
         .collect()
-}
-
-/// The word of a plan's kind.
-pub fn kind_word(kind: RegradeKind) -> &'static str {
-    match kind {
-        RegradeKind::Mixed => "mixed",
-        RegradeKind::Dig => "dig",
-        RegradeKind::Prop => "prop",
-    }
 }
 
 fn why_word(why: StillClimbs) -> &'static str {

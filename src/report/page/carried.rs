@@ -1,7 +1,6 @@
 //! Floods, spans and steel above the ground, each with its caution beside it.
 
-use super::held::caution;
-use super::html::{HtmlCell, table};
+use super::html::{HtmlCell, caution, table};
 use crate::anchor::{Anchor, SteelCase};
 use crate::report::words::{Say, no_block};
 use crate::study::Study;

@@ -1,11 +1,12 @@
 //! The sheets in the page, and the figures that the read-out shows under finger, cursor and keyboard.
 
 use super::html::{escaped, seven};
+use crate::drawing;
 use crate::drawing::{
-    self, Badge, LongSection, PaperSheet, PaperSize, PlanView, ProfileSheet, Strip, TableRow, Write,
+    Badge, LongSection, PaperSheet, PaperSize, PlanView, ProfileSheet, Strip, TableRow, Write,
 };
 use crate::report::json;
-use crate::report::section::running;
+use crate::report::section_line::running;
 use crate::study::Study;
 use serde_json::{Map, Value, json};
 

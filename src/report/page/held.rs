@@ -1,8 +1,7 @@
 //! What holds the pipe: thrusts, blocks, ends, slopes, heat, floods, supports, each with its caution beside it.
 
-use super::carried;
-use super::html::{HtmlCell, escaped, list, table};
-use super::trench;
+use super::html::{HtmlCell, caution, list, table};
+use super::{carried, trench};
 use crate::anchor::{Anchor, BearingTable, Push, Sense, Slack};
 use crate::report::json::{at_word, place_word};
 use crate::report::words::{
@@ -34,11 +33,6 @@ pub(super) fn whole(study: &Study, say: Say) -> String {
         return String::new();
     }
     out
-}
-
-/// A caution beside the figures it belongs to.
-pub(super) fn caution(text: &str) -> String {
-    format!("<p class=\"do\">{}</p>", escaped(text))
 }
 
 fn thrusts(anchor: &Anchor, say: Say) -> String {

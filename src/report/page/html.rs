@@ -253,3 +253,8 @@ mod tests {
         assert!(seven(f64::INFINITY).is_infinite());
     }
 }
+
+/// A caution beside the figures it belongs to.
+pub(super) fn caution(text: &str) -> String {
+    format!("<p class=\"do\">{}</p>", escaped(text))
+}

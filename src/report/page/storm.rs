@@ -63,7 +63,7 @@ pub(super) fn parts(account: &StormReport) -> Vec<String> {
         list(&moved)
     };
     let moved = format!("{moved}<p>{}.</p>", storm::unseen(compared.sight, say));
-    let drawn: Vec<String> = crate::report::sheets::overlay(account)
+    let drawn: Vec<String> = crate::report::moved_view::overlay(account)
         .iter()
         .map(|sheet| super::drawn::figure(sheet, None))
         .collect();

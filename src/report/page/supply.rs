@@ -1,7 +1,6 @@
 //! What the stream gives and how the water enters: months, states, the mouth, the siphon, the first metres.
 
-use super::held::caution;
-use super::html::{HtmlCell, list, table};
+use super::html::{HtmlCell, caution, list, table};
 use crate::flow::{IntakeCheck, StreamUse, Submergence};
 use crate::report::words::{
     Say, grit_lines, method_word, note_word, screen_lines, submergence_word, with_doubt,

@@ -6,7 +6,6 @@ use crate::mark::Mark;
 use crate::pipe::MarkKind;
 use crate::report::account::Report;
 use crate::report::drawn;
-use crate::report::json;
 use crate::report::shopping::{item_word, unit_word};
 use crate::report::words::{Say, device_word, kind_label, label, standing_word, why_word};
 use crate::study::Study;
@@ -110,7 +109,7 @@ pub(super) fn stakes(study: &Study, say: Say) -> String {
         .iter()
         .map(|p| {
             vec![
-                HtmlCell::words(json::plan_word(p.kind)),
+                HtmlCell::words(crate::report::words::plan_word(p.kind)),
                 HtmlCell::figure(p.cost, format!("{:.1}", p.cost)),
                 HtmlCell::figure(p.deepest_m, say.head(p.deepest_m)),
                 HtmlCell::figure(p.highest_m, say.head(p.highest_m)),

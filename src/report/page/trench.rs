@@ -1,7 +1,6 @@
 //! Buried pipe and its trench, with the cautions beside it.
 
-use super::held::caution;
-use super::html::{HtmlCell, table};
+use super::html::{HtmlCell, caution, table};
 use crate::anchor::{Afloat, Anchor, COVER_SAFETY};
 use crate::report::words::{
     LAYER_M, Say, TAPE_M, no_deflection, no_fill, soil_word, surround_word, tamped_word, wet_word,

@@ -14,7 +14,7 @@ pub struct Say<'a> {
 
 impl<'a> Say<'a> {
     /// In some units, where nothing is told of a line.
-    pub fn new(units: Units) -> Self {
+    pub const fn new(units: Units) -> Self {
         Self { units, pegs: None }
     }
 

@@ -3,19 +3,30 @@ use crate::flow::{NotRun, WhyNot};
 use crate::line::Line;
 use crate::strength::NoZones;
 use crate::study::Lacks;
-use crate::surge::{NotMarched, WhyNotMarched};
+use crate::surge::WhyNotMarched;
 
 /// Why something was not computed, in a sentence without a stop. The line names what stands on it; a survey alone has none.
 pub fn lacks(why: &Lacks, line: Option<&Line>, say: Say) -> String {
     match why {
         Lacks::Pipe => "no [[pipe]] is given".to_owned(),
         Lacks::Turbine => {
-            "no [turbine] is given, so no operating condition and no valve operation is known".to_owned()
+            "no [turbine] is given, so no operating condition and no valve operation is known"
+                .to_owned()
         }
         Lacks::Length(least_m) => format!("the pipeline is shorter than {}", say.head(*least_m)),
         Lacks::Case(not) => format!("{}: {}", not.state, not_run(not, line, say)),
-        Lacks::Movement(not) => format!("{}: {}", not.movement, not_marched(not)),
-        Lacks::Zones(why) => match why {
+        Lacks::Movement(not) => format!("{}: {}", not.movement, not_marched(&not.why)),
+        Lacks::Zones(why) => no_zones(why, say),
+        Lacks::SurveyAlone => {
+            "a survey alone has no pipe: use check with a site file, or with --pipe and --jets"
+                .to_owned()
+        }
+    }
+}
+
+/// Why no lightest class is told.
+pub(super) fn no_zones(why: &NoZones, say: Say) -> String {
+    match why {
             NoZones::DropInDoubt { share } if *share >= 1.0 => {
                 "the uncertainty of the elevation difference is as large as the difference itself; measure it more accurately to select a class".to_owned()
             }
@@ -34,15 +45,10 @@ pub fn lacks(why: &Lacks, line: Option<&Line>, say: Say) -> String {
                 "a pipe can become hotter in the sun than the limit of its standard"
                     .to_owned()
             }
-        },
-        Lacks::SurveyAlone => {
-            "a survey alone has no pipe: use check with a site file, or with --pipe and --jets"
-                .to_owned()
         }
-    }
 }
 
-fn not_run(not: &NotRun, line: Option<&Line>, say: Say) -> String {
+pub(super) fn not_run(not: &NotRun, line: Option<&Line>, say: Say) -> String {
     let fitting = match not.why {
         WhyNot::ValveShut { fitting } | WhyNot::NoCoefficient { fitting } => {
             line.and_then(|l| l.fittings.get(fitting))
@@ -83,8 +89,8 @@ pub fn why_not(why: WhyNot, fitting: Option<&str>, say: Say) -> String {
     }
 }
 
-fn not_marched(not: &NotMarched) -> String {
-    match &not.why {
+pub(super) fn not_marched(why: &WhyNotMarched) -> String {
+    match why {
         WhyNotMarched::NoState(state) => {
             format!("its initial condition, {state}, could not be calculated or is part full")
         }
@@ -108,6 +114,7 @@ fn not_marched(not: &NotMarched) -> String {
 mod tests {
     use super::*;
     use crate::pipe::RunState;
+    use crate::surge::NotMarched;
     use crate::unit::Units;
 
     #[test]

@@ -19,6 +19,7 @@ mod label;
 mod lacks;
 mod mend;
 mod name;
+mod refused;
 mod runaway;
 mod rust;
 mod slip;
@@ -49,9 +50,10 @@ pub use label::{joint_label, kind_label, label};
 pub use lacks::{lacks, why_not};
 pub use mend::advice;
 pub use name::{
-    act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, severity_word,
-    standing_word, states, traffic_word, why_word,
+    act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, plan_word,
+    severity_word, standing_word, states, traffic_word, why_word,
 };
+pub use refused::{Refused, apart, no_sizes};
 pub use runaway::runaway_line;
 pub use rust::{metal_lines, metal_row, soil_class_word};
 pub use solid::{grit_lines, grit_row, screen_lines, screen_row};

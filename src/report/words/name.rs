@@ -3,6 +3,7 @@ use crate::finding::Severity;
 use crate::laying::{elbows, is_sold};
 use crate::mark::{MarkReason, Status};
 use crate::pipe::{Bed, Device, Joint, MarkKind, Traffic};
+use crate::regrade::RegradeKind;
 
 /// States in a row, by what they are called: "2 jets, all jets".
 pub fn states<T: ToString>(states: &[T]) -> String {
@@ -152,5 +153,14 @@ pub fn act_cautions(caution: Caution) -> &'static str {
         Caution::ConfinedSpace => {
             "Tanks, chambers and large pipes can contain bad air, or fill suddenly. Test the air, isolate the inflow, and never work alone."
         }
+    }
+}
+
+/// The word of a plan's kind.
+pub fn plan_word(kind: RegradeKind) -> &'static str {
+    match kind {
+        RegradeKind::Mixed => "mixed",
+        RegradeKind::Dig => "dig",
+        RegradeKind::Prop => "prop",
     }
 }

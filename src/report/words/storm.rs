@@ -7,7 +7,7 @@ use crate::compare::{
 use crate::line::Line;
 use crate::pipe::MarkKind;
 use crate::regrade::RegradePlan;
-use crate::report::json::plan_word;
+use crate::report::words::plan_word;
 
 /// What to do first, in one line each, the most urgent first.
 pub fn tonight(compared: &Compared, line: &Line, say: Say) -> Vec<String> {

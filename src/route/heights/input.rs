@@ -1,7 +1,4 @@
-use super::AtOdds;
-use crate::route::Heights;
-use crate::route::receiver::{Class, Errors, Expected, Instant, PACE_M_PER_S, Precision};
-use crate::text::Sentence;
+use crate::route::receiver::{Errors, Expected, Instant, PACE_M_PER_S, Precision};
 
 /// A few readings of one pass taken together (about 3 s), on their station.
 ///
@@ -122,19 +119,15 @@ impl FollowedWalk {
     }
 }
 
-/// Heights of walks, and what they rest on.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct WalkedHeights {
-    /// The posterior on the stations asked for.
-    pub heights: Heights,
-    /// The noise behind it.
-    pub noise: Noise,
-    /// The walks behind it, each with its errors, on the stations of the blocks that were given.
-    pub followed: Vec<FollowedWalk>,
-    /// How likely each class of receivers is, after all was seen.
-    pub classes: Vec<(Class, f64)>,
-    /// Walks that contradict each other, the widest first.
-    pub at_odds: Vec<AtOdds>,
-    /// What the user should know of it, in words; the caller adds the file.
-    pub remarks: Vec<Sentence>,
+/// Two walks that say different things of a reach.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct AtOdds {
+    /// The two, by the number of their pass.
+    pub passes: (usize, usize),
+    /// From, m.
+    pub from_m: f64,
+    /// To, m.
+    pub to_m: f64,
+    /// How far they part at most there, beside what they part in the middle of their common way, m.
+    pub apart_m: f64,
 }

@@ -25,13 +25,14 @@ mod walked;
 
 pub use booked::booked;
 pub use input::{
-    BookNode, FollowedWalk, HeightsOptions, Levelled, Noise, ReadingBlock, Tie, WalkedHeights,
+    AtOdds, BookNode, FollowedWalk, HeightsOptions, Levelled, Noise, ReadingBlock, Tie,
 };
-pub use odds::AtOdds;
 pub use smoothed::{Smoothed, Smoothing, smoothed};
 pub use walked::walked;
+pub use walked_heights::WalkedHeights;
 
 #[cfg(test)]
 mod dense;
+mod walked_heights;
 #[cfg(test)]
 mod worked;

@@ -1,21 +1,9 @@
 //! Walks that contradict each other: which, where, and by how much.
 
 use super::ReadingBlock;
+use super::input::AtOdds;
 use crate::route::receiver::Expected;
 use std::collections::BTreeMap;
-
-/// Two walks that say different things of a reach.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct AtOdds {
-    /// The two, by the number of their pass.
-    pub passes: (usize, usize),
-    /// From, m.
-    pub from_m: f64,
-    /// To, m.
-    pub to_m: f64,
-    /// How far they part at most there, beside what they part in the middle of their common way, m.
-    pub apart_m: f64,
-}
 
 /// Heights are held against each other in pieces of this length, m.
 const PIECE_M: f64 = 10.0;

@@ -1,7 +1,7 @@
 //! How the pegs of chained parts count on.
 
 use super::piece::RoutePiece;
-use super::{SLACK, SLACK_M};
+use super::survey_reach::{SLACK, SLACK_M};
 use crate::route::options::SurveyPart;
 use crate::survey::Data;
 use crate::text::{Fault, Remark, Sentence};
@@ -86,7 +86,7 @@ fn twice(part: &SurveyPart, reach_m: (f64, f64), end_m: f64) -> Fault {
         part.place.clone(),
         "the stations of this part are also used on another part, so one station is in two places",
     )
-    .found(super::reach("stations ".into(), reach_m, 1))
+    .found(super::survey_reach::reach("stations ".into(), reach_m, 1))
     .expected(
         Sentence::from("stations that continue from ")
             .length(end_m, 1)

@@ -3,6 +3,7 @@
 mod chain;
 mod count;
 mod piece;
+mod survey_reach;
 
 use super::options::{End, RouteOptions, Spot, SurveyPart};
 use super::{Route, book, walk};
@@ -11,12 +12,7 @@ use crate::text::{Fault, Remark, Sentence};
 use crate::unit::OnPegs;
 use chain::chain;
 use piece::RoutePiece;
-
-/// A part that is this much longer or shorter than its reach, m and as a share, does not fit it.
-const SLACK_M: f64 = 10.0;
-
-/// See `SLACK_M`.
-const SLACK: f64 = 0.10;
+use survey_reach::{SLACK, SLACK_M, reach};
 
 /// A line from parts alone, in order, or of a book into which parts are laid.
 ///
@@ -159,13 +155,6 @@ fn of_part(part: &SurveyPart, options: &RouteOptions) -> Result<RoutePiece, Faul
         (None, Some(b)) if b > low + 1e-6 && b < high - SLACK_M => Ok(piece.cut(low, b)),
         _ => Ok(piece),
     }
-}
-
-/// "12 m to 40 m" after what was said before.
-fn reach(said: Sentence, (from_m, to_m): (f64, f64), decimals: usize) -> Sentence {
-    said.length(from_m, decimals)
-        .words(" to ")
-        .length(to_m, decimals)
 }
 
 /// Lays a part into the pieces of a line: what lies in its reach gives way.

@@ -1,6 +1,5 @@
 use super::Errors;
-use crate::numeric::Rng;
-use crate::numeric::math;
+use crate::numeric::{Rng, math};
 
 /// What kind of receiver wrote the heights: what is expected of its errors beforehand.
 ///
@@ -167,5 +166,12 @@ impl Class {
             *o = math::ln(m) + s * *o;
         }
         out
+    }
+}
+
+impl Default for Errors {
+    /// The middle of the broad class: what is taken where nothing was seen.
+    fn default() -> Self {
+        Class::Broad.usual()
     }
 }

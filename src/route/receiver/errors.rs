@@ -18,13 +18,6 @@ pub struct Errors {
     pub white_sd_m: f64,
 }
 
-impl Default for Errors {
-    /// The middle of the broad class: what is taken where nothing was seen.
-    fn default() -> Self {
-        super::Class::Broad.usual()
-    }
-}
-
 /// Slow height, its rate, fast part: the state behind a walk's error.
 pub(in crate::route) const STATES: usize = 3;
 

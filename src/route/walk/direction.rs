@@ -1,7 +1,7 @@
 //! Which end of a walked line is the intake.
 
 use super::centre::LegPass;
-use super::route::WalkedRoute;
+use super::walked::WalkedRoute;
 use crate::route::options::End;
 use crate::text::{Fault, Sentence};
 

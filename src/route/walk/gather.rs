@@ -10,26 +10,13 @@ use super::median::{median, sampled};
 use super::polyline::Polyline;
 use super::repeat::repeats;
 use super::scatter::{PlanScatter, length_sd_m, scatter};
+use super::source::WalkSource;
 use crate::route::earth::{LatLon, Plane};
-use crate::survey::{Data, Pass, Reading};
+use crate::survey::{Data, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
 
 /// A line shorter than this cannot be told from a receiver that stands still, m.
 const SHORTEST_M: f64 = 20.0;
-
-/// A walk and where it comes from.
-pub(super) struct WalkSource<'a> {
-    pub(super) file: &'a str,
-    pub(super) pass: &'a Pass,
-}
-
-impl WalkSource<'_> {
-    /// The place of its first fix.
-    pub(super) fn place(&self) -> Place {
-        let first = self.pass.segments.iter().flatten().next();
-        Place::line(self.file, first.map_or(1, |f| f.line))
-    }
-}
 
 /// The walks on their line, in the order of the files: which end is the intake is not settled yet.
 pub(super) struct GatheredWalks<'a> {

@@ -3,13 +3,13 @@
 use super::block::FixBlock;
 use super::copied::TerrainModelSigns;
 use super::polyline::Polyline;
-use super::route::WalkedRoute;
+use super::walked::WalkedRoute;
 use crate::route::earth::LatLon;
-use crate::route::heights::{self, AtOdds, Levelled};
+use crate::route::heights::{AtOdds, Levelled};
 use crate::route::ladder::ChainageMap;
 use crate::route::options::WrittenSpot;
 use crate::route::track::interpolate;
-use crate::route::{Node, Plan, StationedPlace};
+use crate::route::{Node, Plan, StationedPlace, heights};
 use crate::text::{Fault, Remark, Sentence};
 use crate::unit::OnPegs;
 

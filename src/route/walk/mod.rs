@@ -20,7 +20,9 @@ mod rough;
 mod route;
 mod scatter;
 mod smooth;
+mod source;
 mod suspect;
+mod walked;
 mod witness;
 
 pub use gather::{WalkedPlan, plan_of_walks};

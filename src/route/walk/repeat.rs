@@ -1,6 +1,6 @@
 //! The same recording given twice: an exported copy beside its file, a second download, a copy with other times. Equal fixes count once.
 
-use super::gather::WalkSource;
+use super::source::WalkSource;
 use crate::numeric::math;
 use crate::survey::Fix;
 use crate::text::{Remark, Sentence};

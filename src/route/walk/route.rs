@@ -7,16 +7,15 @@ use super::named_ends::NamedEnds;
 use super::rough::Rough;
 use super::scatter::length_sd_m;
 use super::suspect;
+use super::walked::WalkedRoute;
 use super::witness::PipeReach;
-use crate::route::Route;
-use crate::route::bend;
 use crate::route::earth::{LatLon, at_height};
-use crate::route::heights::{self, HeightsOptions, Tie};
+use crate::route::heights::{HeightsOptions, Tie};
 use crate::route::ladder::{ChainageMap, slope_stations};
+use crate::route::longest::{LOWEST_M, refuse_no_ground, refuse_too_long};
 use crate::route::options::{RouteOptions, Spot, WrittenSpot};
-use crate::route::peg;
 use crate::route::track::interpolate;
-use crate::route::{LOWEST_M, refuse_no_ground, refuse_too_long, spot};
+use crate::route::{Route, bend, heights, peg, spot};
 use crate::survey::{Method, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
 
@@ -116,15 +115,6 @@ fn no_heights(gathered: &GatheredWalks<'_>) -> Fault {
     Fault::new(place, "the track has no heights along the route")
         .expected("a height (<ele>) at most points")
         .advice("switch on the recording of heights in the receiver, and walk again. Or survey the route with a level, and give a table of points")
-}
-
-/// Walks on their line while the route is made of them.
-pub(super) struct WalkedRoute<'a> {
-    pub(super) readings: &'a [Reading],
-    pub(super) options: &'a RouteOptions,
-    pub(super) reversed: bool,
-    pub(super) rough: Rough,
-    pub(super) gathered: GatheredWalks<'a>,
 }
 
 /// The shortest pipe that can be judged on a walk, m: less is within a receiver's own wandering.

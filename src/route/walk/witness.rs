@@ -2,7 +2,7 @@
 
 use super::block::{BLOCK_S, FixBlock};
 use super::centre::LegPass;
-use super::route::WalkedRoute;
+use super::walked::WalkedRoute;
 use crate::numeric::math;
 use crate::route::heights::{FollowedWalk, Levelled};
 use crate::route::ladder::ChainageMap;

@@ -1,6 +1,6 @@
 //! Values inside a GPX element, and the faults they can have.
 
-use super::source::GpxText;
+use super::source::{GpxText, shortened};
 use crate::text::{Fault, NoNumber, number};
 use std::borrow::Cow;
 
@@ -145,16 +145,5 @@ impl GpxQuantity {
             .found(shortened(text))
             .expected(self.expected())
             .advice(advice)
-    }
-}
-
-/// A text cut to what a message can hold.
-pub(super) fn shortened(text: &str) -> String {
-    if text.is_empty() {
-        return "nothing".to_owned();
-    }
-    match text.char_indices().nth(60) {
-        Some((end, _)) => text.get(..end).unwrap_or("").to_owned() + "…",
-        None => text.to_owned(),
     }
 }

@@ -117,7 +117,7 @@ impl Draft {
             return Err(Box::new(
                 source
                     .fault(value.start(), "this point has two heights")
-                    .found(super::fields::shortened(text))
+                    .found(super::source::shortened(text))
                     .expected("one <ele> in each point")
                     .advice("delete the wrong height"),
             ));

@@ -1,6 +1,5 @@
 //! The text of a GPX file with its name, and the faults of its grammar.
 
-use super::fields::shortened;
 use crate::text::{Fault, Lines, Place, Sentence};
 use quick_xml::errors::{Error, IllFormedError};
 
@@ -177,5 +176,16 @@ impl<'a> GpxText<'a> {
                 .expected("GPX")
                 .advice(AGAIN),
         }
+    }
+}
+
+/// A text cut to what a message can hold.
+pub(super) fn shortened(text: &str) -> String {
+    if text.is_empty() {
+        return "nothing".to_owned();
+    }
+    match text.char_indices().nth(60) {
+        Some((end, _)) => text.get(..end).unwrap_or("").to_owned() + "…",
+        None => text.to_owned(),
     }
 }

@@ -1,11 +1,11 @@
 //! The elements of a GPX file, one after the other.
 
-use super::fields::{TagText, shortened};
+use super::fields::TagText;
 use super::fix::{Draft, FixField, PointKind};
 use super::left_out::LeftOut;
 use super::names::{Names, TooMany};
 use super::plain;
-use super::source::{DEEPEST, GpxText, LONGEST_TAG};
+use super::source::{DEEPEST, GpxText, LONGEST_TAG, shortened};
 use super::tag::{declares, plain_position};
 use crate::survey::{Data, Fix, Method, NamedPlace, Pass, Reading};
 use crate::text::{Fault, Place, Remark};

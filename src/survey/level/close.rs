@@ -1,8 +1,9 @@
 use super::doubt::{chain_doubt, net_doubt};
+use super::section::LevelSection;
 use super::suspect::suspect;
 use super::{LevelRow, Levels, SightKind};
-use crate::survey::net::{self, Difference, NetRefusal};
-use crate::survey::{CellError, Misclosure, ReadOptions, Spread};
+use crate::survey::net::{Difference, NetRefusal};
+use crate::survey::{CellError, Misclosure, ReadOptions, Spread, net};
 
 /// Levelled length that a set-up stands for where the book gives no stations, m (two sights of 25 m; our judgement for steep ground).
 pub(super) const SETUP_LENGTH_M: f64 = 50.0;
@@ -94,20 +95,6 @@ pub fn close(levels: &Levels, options: &ReadOptions) -> Result<Closed, CellError
         },
         _ => by_least_squares(levels, options),
     }
-}
-
-/// A stretch of a run that closes on something.
-pub(super) struct LevelSection {
-    /// Added to every carried height, m: brings the start onto its known height.
-    pub(super) shift_m: f64,
-    /// Computed less known at the end, m.
-    pub(super) misclosure_m: f64,
-    /// Set-ups at start and end.
-    pub(super) count: (usize, usize),
-    /// Distance at start and end, m.
-    pub(super) distance_m: (f64, f64),
-    /// Whether it hangs on a known height.
-    tied: bool,
 }
 
 impl LevelSection {

@@ -1,5 +1,5 @@
 use super::Levels;
-use super::close::LevelSection;
+use super::section::LevelSection;
 use crate::survey::ReadOptions;
 use crate::survey::condition::most_factors;
 use crate::survey::net::Net;

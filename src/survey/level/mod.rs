@@ -6,6 +6,7 @@
 mod close;
 mod doubt;
 mod reduce;
+mod section;
 mod suspect;
 
 pub use close::{Adjusted, Closed, close, spread};

@@ -77,6 +77,7 @@ impl<'a> Builder<'a> {
     }
 
     /// Says whether the walk that is open was drawn on a map.
+    #[cfg(feature = "fit")]
     pub(super) fn drawn(&mut self, drawn: bool) {
         if let Some(pass) = self.passes.last_mut() {
             pass.drawn = drawn;

@@ -1,9 +1,10 @@
 //! The cells of a workbook, page by page, as text.
 
+use super::fault::broken;
 use super::{grown, named};
 use crate::survey::booked::MOST_ROWS;
-use crate::survey::packed::Member;
-use crate::text::{Fault, Place};
+use crate::survey::member::Member;
+use crate::text::Fault;
 use calamine::{CellErrorType, Data, DataRef, ExcelDateTime, Ods, Reader, Xlsx};
 use std::collections::BTreeMap;
 use std::io::{Cursor, Write};
@@ -30,14 +31,6 @@ pub(super) fn column_name(column: u32) -> String {
         left = (left - 1) / 26;
     }
     name
-}
-
-pub(super) fn broken(file: &str, why: &impl std::fmt::Display) -> Fault {
-    let why: String = why.to_string().chars().take(200).collect();
-    Fault::new(Place::file(file), "the workbook cannot be read")
-        .found(why)
-        .expected("a file that a spreadsheet program saved")
-        .advice("open the workbook and save it again, or save the sheet as CSV")
 }
 
 /// The parts packed anew, as they are: whatever the list of the archive claims of them is gone.

@@ -1,6 +1,6 @@
 //! How large the tables of an ODS workbook grow when what is repeated in them is written out: held before that happens.
 
-use super::cells::broken;
+use super::fault::broken;
 use crate::text::{Fault, Place};
 use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};

@@ -5,11 +5,13 @@ mod cells;
 #[cfg(feature = "spreadsheets")]
 mod chosen;
 #[cfg(feature = "spreadsheets")]
+mod fault;
+#[cfg(feature = "spreadsheets")]
 mod grown;
 #[cfg(feature = "spreadsheets")]
 mod named;
 
-use super::packed::Member;
+use super::member::Member;
 use super::{Method, ReadOptions, Reading};
 use crate::text::Fault;
 

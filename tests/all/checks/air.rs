@@ -6,7 +6,10 @@ use steadyfall::air::drains::{
 };
 use steadyfall::air::energy::{StoredPressure, of_air_j, of_water_j};
 use steadyfall::air::orifice::{self, Across, burst_m3_per_s};
-use steadyfall::air::startup::{Ends, Opening, Outcome, PipeProfile};
+use steadyfall::air::pipe_profile::Opening;
+use steadyfall::air::pipe_profile::PipeProfile;
+use steadyfall::air::startup::Ends;
+use steadyfall::air::startup::Outcome;
 use steadyfall::air::sweep::{Hanging, Relation, draining_cavity};
 use steadyfall::air::vents::{Riser, standpipe_top_m};
 use steadyfall::air::{self, AirInputs, shut_gauge_pa};
@@ -58,7 +61,7 @@ pub fn checkers() -> Vec<Checker> {
         ),
         of(
             "start margin, full legs",
-            "air::startup::PipeProfile::start",
+            "air::pipe_profile::PipeProfile::start",
             |i| {
                 let (ends, outcome) = start(i)?;
                 Ok(outcome.margin_worst_m(ends).into())
@@ -66,7 +69,7 @@ pub fn checkers() -> Vec<Checker> {
         ),
         of(
             "start margin, squeezed",
-            "air::startup::PipeProfile::start",
+            "air::pipe_profile::PipeProfile::start",
             |i| {
                 let (ends, outcome) = start(i)?;
                 Ok(outcome.margin_squeezed_m(ends).into())

@@ -3,8 +3,10 @@
 use super::si;
 use crate::ledger::{Answer, Checker, Inputs};
 use steadyfall::flow::branch::{self, Branch, Rack, ScreenOf};
+use steadyfall::flow::checks::HazenForm;
 use steadyfall::flow::friction::{self, BoreFlow};
-use steadyfall::flow::hazen::{self, HazenForm, InBore};
+use steadyfall::flow::hazen;
+use steadyfall::flow::hazen::InBore;
 use steadyfall::flow::local::{self, SmoothBend};
 use steadyfall::flow::{MouthFlow, Submergence};
 use steadyfall::pipe::{Entrance, FittingKind, Material};
