@@ -183,11 +183,12 @@ impl Design<'_> {
     /// What is asked of a place beyond what stands there, or will once it is set or opened; `None`: all of it is done.
     fn unmet(&self, place: &VentPlace) -> Option<AirDemand> {
         let by_hand = !inhales(self.line, self.runs, place.station_m).is_empty();
+        let pockets = self.pockets_of(place);
         let at: Vec<&Appurtenance> = self
             .line
             .stands
             .iter()
-            .filter(|s| s.kind == MarkKind::Vent && self.serves(place, s.station_m))
+            .filter(|s| s.kind == MarkKind::Vent && self.serves(place, &pockets, s.station_m))
             .filter(|s| self.line.counts(s) || self.line.is_to_come(s))
             .collect();
         let device = |s: &&Appurtenance| s.device.unwrap_or(Device::HandCock);
@@ -208,18 +209,20 @@ impl Design<'_> {
         })
     }
 
-    /// Whether a vent at a station does its work for a place: on the same crest, or near enough below the same shut-off.
-    fn serves(&self, place: &VentPlace, station_m: f64) -> bool {
-        if (station_m - place.station_m).abs() < ONE_PLACE_M {
-            return true;
-        }
-        self.pockets.iter().any(|p| match p.why {
-            PocketCause::BelowShutOff => {
-                self.below_m(p.station_m) == place.station_m && serves(self.line, p, station_m)
-            }
-            PocketCause::Climb => p.station_m == place.station_m && serves(self.line, p, station_m),
+    /// The pockets that a place is for: of the same crest, or below the same shut-off.
+    fn pockets_of(&self, place: &VentPlace) -> Vec<&Pocket> {
+        let of = |p: &&Pocket| match p.why {
+            PocketCause::BelowShutOff => self.below_m(p.station_m) == place.station_m,
+            PocketCause::Climb => p.station_m == place.station_m,
             _ => false,
-        })
+        };
+        self.pockets.iter().filter(of).collect()
+    }
+
+    /// Whether a vent at a station does its work for a place and its pockets: on the same crest, or near enough below the same shut-off.
+    fn serves(&self, place: &VentPlace, pockets: &[&Pocket], station_m: f64) -> bool {
+        (station_m - place.station_m).abs() < ONE_PLACE_M
+            || pockets.iter().any(|p| serves(self.line, p, station_m))
     }
 
     fn wanted_vent(&self, place: &VentPlace) -> Vent {

@@ -11,6 +11,15 @@ const MOVES: usize = 2;
 
 /// At so many states of the sampler the line is taken without each walk.
 const WITHOUT: usize = 8;
+/// Work of all sweeps together, nodes times the square of what a node carries: beyond it a long line is swept less often.
+const MOST_WORK: usize = 1_440_000;
+const LEAST_SWEEPS: usize = 20;
+/// Heights that are kept of all lines together.
+const MOST_STORED: usize = 6_000_000;
+/// Where there are few sweeps, so many lines are drawn of them all, and at most so many pairs of each.
+const ENOUGH_LINES: usize = 500;
+const MOST_PAIRS: usize = 6;
+
 /// How much is drawn.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Effort {
@@ -23,15 +32,25 @@ pub(super) struct Effort {
 
 impl Effort {
     pub(super) fn of(walks: usize, stations: usize, nodes: usize, wanted: Option<usize>) -> Self {
-        let usual = if walks <= 1 { 2_400 } else { 1_320 };
-        let pairs = if walks <= 1 { 2 } else { 3 };
-        // A long line keeps its draws to a bearable store, a very long one its sweeps to a bearable time.
-        let stored = 6_000_000 / stations.max(1);
-        let swept = 2 * pairs * (1_500_000 / nodes.max(1));
-        let draws = wanted.unwrap_or(usual.min(stored).min(swept)).max(40);
+        let (usual, pairs) = if walks <= 1 { (600, 2) } else { (220, 3) };
+        let sweeps = if let Some(draws) = wanted {
+            draws.max(40).div_ceil(2 * pairs)
+        } else {
+            // The unknowns that a node carries grow with the walks, and its work with their square.
+            let node = (walks + 1) * (walks + 1);
+            usual.min(MOST_WORK / (nodes * node).max(1)).max(LEAST_SWEEPS)
+        };
+        // Fewer sweeps are asked for more lines each; a long line keeps them to a bearable store.
+        let stored = MOST_STORED / (2 * sweeps * stations).max(1);
+        let more = ENOUGH_LINES / (2 * sweeps);
+        let pairs = if wanted.is_some() {
+            pairs
+        } else {
+            more.clamp(pairs, MOST_PAIRS).min(stored).max(1)
+        };
         Self {
             warm: 20,
-            sweeps: draws.div_ceil(2 * pairs),
+            sweeps,
             pairs,
         }
     }
@@ -163,8 +182,13 @@ mod tests {
         for walks in [1, 3] {
             for nodes in [100, 2_500, 6_000, 15_000, 100_000] {
                 let effort = Effort::of(walks, 4_000, nodes, None);
-                assert!(effort.sweeps * nodes <= 1_500_000, "{nodes}");
-                assert!(effort.sweeps * 2 * effort.pairs >= 40);
+                let work = effort.sweeps * nodes * (walks + 1) * (walks + 1);
+                assert!(
+                    work <= MOST_WORK || effort.sweeps == LEAST_SWEEPS,
+                    "{nodes}"
+                );
+                assert!(effort.sweeps * 2 * effort.pairs * 4_000 <= MOST_STORED);
+                assert!(effort.sweeps * 2 * effort.pairs >= 120);
             }
         }
     }
