@@ -6,32 +6,56 @@
 
 use crate::numeric::math;
 
-/// A movement of one metre at its crest on the nodes from `first` on.
+/// A movement of one metre at its crest as it is seen on the nodes from `first` on.
 #[derive(Debug, Clone)]
 pub(super) struct Template {
     pub(super) first: usize,
     pub(super) values: Vec<f64>,
     /// Station of its middle, m.
     pub(super) middle_m: f64,
+    form: MovementForm,
+    length_m: f64,
     /// Share of all movements that are of this shape, at this place and of this width, beforehand.
     pub(super) share: f64,
 }
 
 impl Template {
-    /// Share of a metre at a station: straight between nodes.
-    pub(super) fn at(&self, node_m: &[f64], station_m: f64) -> f64 {
-        let value = |i: usize| {
-            i.checked_sub(self.first)
-                .and_then(|k| self.values.get(k))
-                .copied()
-                .unwrap_or(0.0)
-        };
-        let above = node_m
-            .partition_point(|s| *s <= station_m)
-            .clamp(1, node_m.len() - 1);
-        let t = (station_m - node_m[above - 1]) / (node_m[above] - node_m[above - 1]);
-        value(above - 1) + t * (value(above) - value(above - 1))
+    /// Share of a metre at a station.
+    pub(super) fn at(&self, station_m: f64) -> f64 {
+        self.form.at(station_m - self.middle_m, self.length_m)
     }
+}
+
+/// Flat movements whose one end lies where a template begins or ends, close enough to meet a sharp edge: the usual lengths and places miss it by some metres, and two slow slopes on both sides would pass for the block between them.
+pub(super) fn between_edges(
+    node_m: &[f64],
+    near: &Template,
+    wanted: WindowTarget,
+) -> Vec<Template> {
+    const STEP_M: f64 = 3.0;
+    let half = 0.5 * near.length_m;
+    let mut out = Vec::new();
+    for edge in [near.middle_m - half, near.middle_m + half] {
+        for off in -2..=2 {
+            let edge = edge + STEP_M * f64::from(off);
+            let mut length_m = 4.0 * STEP_M;
+            while length_m <= wanted.longest_m.min(FARTHEST_M) {
+                for middle_m in [edge + 0.5 * length_m, edge - 0.5 * length_m] {
+                    out.extend(laid(
+                        node_m,
+                        MovementForm::Flat,
+                        middle_m,
+                        length_m,
+                        wanted.blur_m,
+                    ));
+                }
+                length_m += STEP_M;
+            }
+        }
+    }
+    let share = FLAT * (STEP_M / wanted.line_m) * (STEP_M / FARTHEST_M);
+    out.iter_mut().for_each(|t| t.share = share);
+    out
 }
 
 /// How a movement rises and falls along the line.
@@ -47,6 +71,8 @@ pub(super) enum MovementForm {
     SteepBelow,
 }
 
+/// Flat movements are laid between edges up to this length, m.
+const FARTHEST_M: f64 = 150.0;
 /// Length over which a flat movement is let in on each side, m.
 const EDGE_M: f64 = 6.0;
 
@@ -69,6 +95,17 @@ impl MovementForm {
     }
 }
 
+impl MovementForm {
+    /// The same as looks show it whose stations are off by `blur_m` (standard deviation): a short movement looks lower and longer than it is. Three points of Gauss and Hermite.
+    pub(super) fn seen_at(self, off_m: f64, length_m: f64, blur_m: f64) -> f64 {
+        let aside = 3f64.sqrt() * blur_m;
+        let at = |off_m: f64| self.at(off_m, length_m);
+        (at(off_m - aside) + 4.0 * at(off_m) + at(off_m + aside)) / 6.0
+    }
+}
+
+/// Share of all movements that are flat.
+const FLAT: f64 = 0.35;
 /// Lengths of each form, m, and what share of all movements it has.
 const FORMS: [(MovementForm, f64, &[f64]); 4] = [
     (
@@ -78,7 +115,7 @@ const FORMS: [(MovementForm, f64, &[f64]); 4] = [
     ),
     (
         MovementForm::Flat,
-        0.35,
+        FLAT,
         &[
             6.0, 10.0, 18.0, 30.0, 48.0, 75.0, 120.0, 190.0, 300.0, 480.0,
         ],
@@ -97,6 +134,8 @@ pub(super) struct WindowTarget {
     pub(super) line_m: f64,
     /// No longer than this, m.
     pub(super) longest_m: f64,
+    /// How far off the later looks' stations are, m (standard deviation).
+    pub(super) blur_m: f64,
 }
 
 /// All templates with their middles in a part of the window.
@@ -122,24 +161,40 @@ pub(super) fn bank(
             let each = (wanted.to_m - wanted.from_m) / count;
             for i in 0..count as usize {
                 let middle_m = wanted.from_m + (i as f64 + 0.5) * each;
-                let reach = 0.5 * (length + EDGE_M);
-                let first = node_m.partition_point(|s| *s <= middle_m - reach);
-                let last = node_m.partition_point(|s| *s < middle_m + reach);
-                let values: Vec<f64> = node_m[first..last]
-                    .iter()
-                    .map(|s| form.at(s - middle_m, *length))
-                    .collect();
-                let sees = values.iter().any(|v| *v > 0.3);
-                if sees && (first..last).all(&is_free) {
-                    out.push(Template {
-                        first,
-                        values,
-                        middle_m,
-                        share: share / fit.len() as f64 * each / wanted.line_m,
-                    });
+                let template = laid(node_m, form, middle_m, *length, wanted.blur_m);
+                if let Some(mut t) = template
+                    && (t.first..t.first + t.values.len()).all(&is_free)
+                {
+                    t.share = share / fit.len() as f64 * each / wanted.line_m;
+                    out.push(t);
                 }
             }
         }
     }
     out
+}
+
+/// A movement on the nodes it reaches; `None` where hardly any of it is seen.
+fn laid(
+    node_m: &[f64],
+    form: MovementForm,
+    middle_m: f64,
+    length_m: f64,
+    blur_m: f64,
+) -> Option<Template> {
+    let reach = 0.5 * (length_m + EDGE_M) + 3f64.sqrt() * blur_m;
+    let first = node_m.partition_point(|s| *s <= middle_m - reach);
+    let last = node_m.partition_point(|s| *s < middle_m + reach);
+    let values: Vec<f64> = node_m[first..last.max(first)]
+        .iter()
+        .map(|s| form.seen_at(s - middle_m, length_m, blur_m))
+        .collect();
+    values.iter().any(|v| *v > 0.3).then_some(Template {
+        first,
+        values,
+        middle_m,
+        form,
+        length_m,
+        share: 0.0,
+    })
 }

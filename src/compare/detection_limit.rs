@@ -177,7 +177,7 @@ fn adds(window: &ScanWindow, face: &WindowAxis, over_m: f64, place: usize) -> Ve
     let shape: Vec<f64> = window
         .node_m
         .iter()
-        .map(|s| MovementForm::Swell.at(s - middle, over_m))
+        .map(|s| MovementForm::Swell.seen_at(s - middle, over_m, window.wanted.blur_m))
         .collect();
     let v: Vec<f64> = (0..n)
         .map(|i| {

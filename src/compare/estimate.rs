@@ -186,7 +186,7 @@ fn mixed(
         let (mut mean, mut crest) = (0.0, 0.0_f64);
         for step in 0..STEPS {
             let s = reach_m.0 + (reach_m.1 - reach_m.0) * (step as f64 + 0.5) / STEPS as f64;
-            let value = t.at(&window.node_m, s);
+            let value = t.at(s);
             mean += value / STEPS as f64;
             crest = crest.max(value);
         }

@@ -4,7 +4,7 @@
     reason = "a kernel over lists whose lengths are made here"
 )]
 
-use super::bank::{Template, WindowTarget, bank};
+use super::bank::{Template, WindowTarget, bank, between_edges};
 use super::weigh::NodeDifferences;
 use crate::numeric::{Rng, math};
 use nalgebra::{Cholesky, DMatrix};
@@ -38,6 +38,9 @@ pub(super) struct WindowAxis {
 pub(super) struct ScanWindow {
     pub(super) node_m: Vec<f64>,
     pub(super) bank: Vec<Template>,
+    pub(super) wanted: WindowTarget,
+    /// Nodes where something may have moved.
+    free: Vec<bool>,
     pub(super) up: WindowAxis,
     pub(super) side: Option<WindowAxis>,
     /// Evidence for a movement in this window of each draw in which there is none.
@@ -183,14 +186,34 @@ impl ScanWindow {
         up: NodeDifferences,
         side: Option<NodeDifferences>,
     ) -> Self {
-        let bank = bank(&node_m, wanted, |i| is_free(node_m[i]));
+        let free: Vec<bool> = node_m.iter().map(|s| is_free(*s)).collect();
+        let bank = bank(&node_m, wanted, |i| free[i]);
         Self {
             up: WindowAxis::new(up, &bank),
             side: side.map(|s| WindowAxis::new(s, &bank)),
             bank,
+            wanted,
+            free,
             node_m,
             null: Vec::new(),
         }
+    }
+
+    /// The same with flat movements laid close about a template.
+    pub(super) fn closer(&self, k: usize) -> Self {
+        let mut out = self.clone();
+        let flats = between_edges(&self.node_m, &self.bank[k], self.wanted);
+        let may = |t: &Template| {
+            self.free[t.first..t.first + t.values.len()]
+                .iter()
+                .all(|f| *f)
+        };
+        out.bank.extend(flats.into_iter().filter(may));
+        out.up.rescore(&out.bank);
+        if let Some(side) = &mut out.side {
+            side.rescore(&out.bank);
+        }
+        out
     }
 
     pub(super) fn weight(&self, k: usize, seen: WindowEvidence<'_>) -> Weight {
@@ -203,6 +226,17 @@ impl ScanWindow {
                 .zip(seen.1)
                 .map_or(0.0, |(f, v)| f.exponent(k, t, v)),
         }
+    }
+
+    /// The likeliest of some templates, and the natural logarithm of its evidence with its share.
+    pub(super) fn likeliest(&self, counts: impl Fn(&Template) -> bool) -> Option<(usize, f64)> {
+        (0..self.bank.len())
+            .filter(|&k| counts(&self.bank[k]))
+            .map(|k| {
+                let log = self.weight(k, self.seen()).log(self.side.is_some());
+                (k, log + math::ln(self.bank[k].share))
+            })
+            .max_by(|a, b| a.1.total_cmp(&b.1))
     }
 
     /// How much likelier what is seen is with one movement somewhere in the window than with none, times that share of the line.

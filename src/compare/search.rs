@@ -11,7 +11,7 @@ use super::noise::fitted;
 use super::scan::ScanWindow;
 use super::strand::{Axis, Strands, strands};
 use super::weigh::{NodeDifferences, VarianceFactors, held};
-use crate::numeric::{Rng, math};
+use crate::numeric::Rng;
 use crate::route::Route;
 
 /// Usual distance of nodes, m.
@@ -25,6 +25,10 @@ const DRAWS: usize = 1000;
 /// Pieces of the line that the noise is told from: so many, of this length, m.
 const ASKED: usize = 4;
 const PIECE_M: f64 = 210.0;
+/// How strongly a line bends aside, m2/m3.
+const BEND_ASIDE: f64 = 0.05;
+/// Twice the logarithm of odds from which one form of error is taken for another.
+const CLEARLY: f64 = 2.0;
 /// Most movements that are told apart.
 const MOST_MOVED: usize = 12;
 /// Chance that a line where nothing moved shows as much: less, and it moved; up to the second, it may have.
@@ -52,8 +56,9 @@ impl SearchLine {
     /// `None` where the surveys have no witness in common reach.
     pub(super) fn of(before: &Route, after: &Route, alignment: &Alignment) -> Option<Self> {
         let mut up = strands(before, after, alignment, Axis::Up)?;
-        let side = strands(before, after, alignment, Axis::Aside);
         let layout = WindowLayout::of(&up, alignment);
+        let side =
+            strands(before, after, alignment, Axis::Aside).map(|s| wandering(s, &layout.asked()));
         let bend = bend(before);
         let mut moved: Vec<(f64, f64)> = Vec::new();
         let mut search = None;
@@ -62,7 +67,7 @@ impl SearchLine {
             let asked = layout.asked();
             let aside = side
                 .as_ref()
-                .map(|s| fitted(s, &asked, Axis::Aside, 0.05, &moved));
+                .map(|s| fitted(s, &asked, Axis::Aside, BEND_ASIDE, &moved).scales);
             let upward = up.each_ref().map(|s| s.clone());
             if let Some(scales) = aside {
                 for (strands, scale) in up.iter_mut().zip(scales) {
@@ -72,7 +77,7 @@ impl SearchLine {
                     }
                 }
             }
-            let scales = fitted(&up, &asked, Axis::Up, bend, &moved);
+            let scales = fitted(&up, &asked, Axis::Up, bend, &moved).scales;
             let found = layout.search((&up, scales), side.as_ref().zip(aside), bend)?;
             up = upward;
             let again: Vec<(f64, f64)> = found
@@ -147,17 +152,14 @@ impl SearchLine {
             let best = faces
                 .iter()
                 .enumerate()
-                .flat_map(|(i, w)| (0..w.bank.len()).map(move |k| (i, k)))
-                .filter(|&(i, k)| clear(&faces[i], &faces[i].bank[k]))
-                .map(|(i, k)| {
-                    let w = &faces[i];
-                    let log =
-                        w.weight(k, w.seen()).log(w.side.is_some()) + math::ln(w.bank[k].share);
-                    (log, i, k)
-                })
+                .filter_map(|(i, w)| w.likeliest(|t| clear(w, t)).map(|(k, log)| (log, i, k)))
                 .max_by(|a, b| a.0.total_cmp(&b.0));
             let Some((_, window, k)) = best else { break };
-            let Some(place) = curve(&faces[window], k, |t| clear(&faces[window], t)) else {
+            let closer = faces[window].closer(k);
+            let Some(place) = closer
+                .likeliest(|t| clear(&closer, t))
+                .and_then(|(k, _)| curve(&closer, k, |t| clear(&closer, t)))
+            else {
                 break;
             };
             let found = FoundMovement { place, window, p };
@@ -200,6 +202,9 @@ impl WindowLayout {
             .collect();
         pegs.sort_by(f64::total_cmp);
         pegs.dedup_by(|b, a| *b - *a < 0.3);
+        let wandering = || up[1].iter().filter(|s| s.wanders);
+        let blur_m =
+            wandering().map(|s| s.along_sd_m).sum::<f64>() / wandering().count().max(1) as f64;
         let count = if line_m <= WINDOW_M {
             1.0
         } else {
@@ -236,6 +241,7 @@ impl WindowLayout {
                         to_m: b,
                         line_m,
                         longest_m,
+                        blur_m,
                     },
                 )
             })
@@ -264,7 +270,7 @@ impl WindowLayout {
         let mut windows = Vec::with_capacity(self.windows.len());
         for (node_m, wanted) in &self.windows {
             let on = |axled: Axled<'_>, bend: f64| held(axled.0, node_m, axled.1, bend);
-            let side: Option<NodeDifferences> = side.and_then(|s| on(s, 0.05));
+            let side: Option<NodeDifferences> = side.and_then(|s| on(s, BEND_ASIDE));
             let Some(up) = on(up, bend) else { continue };
             let stable = |s: f64| self.stable_m.iter().all(|(a, b)| s < *a || s > *b);
             let mut window = ScanWindow::new(node_m.clone(), *wanted, stable, up, side);
@@ -285,6 +291,20 @@ impl WindowLayout {
         };
         search.look();
         Some(search)
+    }
+}
+
+/// The sideways error of receivers as a random walk that is held, or as a smooth one where that is clearly likelier: a receiver that filters its positions has hardly any quick error, and what it wanders over tens of metres would pass for movement.
+fn wandering(rough: Strands, asked: &[&[f64]]) -> Strands {
+    let mut smooth = rough.clone();
+    for slow in smooth.iter_mut().flatten().flat_map(|s| &mut s.slow) {
+        slow.smooth = true;
+    }
+    let cost = |s: &Strands| fitted(s, asked, Axis::Aside, BEND_ASIDE, &[]).cost;
+    if cost(&smooth) + CLEARLY < cost(&rough) {
+        smooth
+    } else {
+        rough
     }
 }
 

@@ -15,6 +15,9 @@ pub(super) struct VarianceFactors {
     pub(super) slow: f64,
     pub(super) own: f64,
     pub(super) time: f64,
+    /// Beside those: the variance and the time of the slow part that is not smooth.
+    pub(super) quick: f64,
+    pub(super) quick_time: f64,
 }
 
 impl VarianceFactors {
@@ -22,6 +25,8 @@ impl VarianceFactors {
         slow: 1.0,
         own: 1.0,
         time: 1.0,
+        quick: 1.0,
+        quick_time: 1.0,
     };
 }
 
@@ -175,11 +180,15 @@ impl Filter {
         let mut parts = Vec::new();
         let mut states = 0;
         let scaled = strand.slow.iter().map(|s| {
-            let variance_m2 = s.variance_m2 * scale.slow;
+            let (quick, quick_time) = if s.smooth {
+                (1.0, 1.0)
+            } else {
+                (scale.quick, scale.quick_time)
+            };
             (
                 Slow {
-                    variance_m2,
-                    time_s: s.time_s * scale.time,
+                    variance_m2: s.variance_m2 * scale.slow * quick,
+                    time_s: s.time_s * scale.time * quick_time,
                     ..*s
                 },
                 false,
