@@ -35,7 +35,7 @@ pub struct Afloat {
     pub to_lay: bool,
     /// What the fill over it does, or why that is not known.
     pub fill: Result<Filled, NoFill>,
-    /// Cover that keeps the empty pipe down with [`COVER_SAFETY`], m, what a flood moves counted; `None` where no cover does: peat.
+    /// Cover that keeps the empty pipe down with [`COVER_SAFETY`](super::COVER_SAFETY), m, what a flood moves counted; `None` where no cover does: peat.
     pub wanted_cover_m: Option<f64>,
     /// Concrete weighed in air that keeps the empty pipe down without any fill, kg/m.
     pub ballast_kg_per_m: f64,

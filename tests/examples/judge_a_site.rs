@@ -1,6 +1,4 @@
 //! A site file to its verdict and to every file of its folder.
-//!
-//! Run it with the names of a site file and of a new folder, or with none: a sample is judged then, and nothing is written.
 
 use std::path::Path;
 use steadyfall::prelude::*;
@@ -21,14 +19,12 @@ pub fn judge(file: &Path, folder: Option<&Path>) -> Result<Report, Faults> {
     Ok(report)
 }
 
-/// Reads the names.
+/// Judges a sample; nothing is written.
 pub fn main() -> Result<(), Faults> {
-    let given: Vec<String> = std::env::args().skip(1).collect();
     let sample = concat!(
         env!("CARGO_MANIFEST_DIR"),
         "/sample-surveys/juniper-draw/site.toml"
     );
-    let file = given.first().map_or(sample, String::as_str);
-    judge(Path::new(file), given.get(1).map(Path::new))?;
+    judge(Path::new(sample), None)?;
     Ok(())
 }

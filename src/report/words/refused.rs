@@ -144,7 +144,7 @@ mod tests {
             limit_c: 50.0,
         };
         let all: Vec<(Refused, &str)> = vec![
-            (of_run.into(), "all nozzles: no nozzle is open"),
+            (of_run.into(), "all jets: no nozzle is open"),
             (of_movement.into(), "closing: the pipeline has no pipe"),
             (
                 hot.into(),
