@@ -38,7 +38,9 @@ impl Effort {
         } else {
             // The unknowns that a node carries grow with the walks, and its work with their square.
             let node = (walks + 1) * (walks + 1);
-            usual.min(MOST_WORK / (nodes * node).max(1)).max(LEAST_SWEEPS)
+            usual
+                .min(MOST_WORK / (nodes * node).max(1))
+                .max(LEAST_SWEEPS)
         };
         // Fewer sweeps are asked for more lines each; a long line keeps them to a bearable store.
         let stored = MOST_STORED / (2 * sweeps * stations).max(1);
