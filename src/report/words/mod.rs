@@ -63,8 +63,8 @@ pub(crate) use name::{
     standing_word, traffic_word, why_word,
 };
 pub use refused::Refused;
-pub(crate) use refused::apart;
-pub(crate) use refused::no_sizes;
+#[cfg(feature = "cli")]
+pub(crate) use refused::{apart, no_sizes};
 pub(crate) use runaway::runaway_line;
 pub use rust::soil_class_word;
 pub(crate) use rust::{metal_lines, metal_row};
