@@ -6,13 +6,13 @@ pub mod account;
 pub mod answer;
 mod as_built;
 /// The answer in short.
-pub(crate) mod brief;
+pub mod brief;
 mod columns;
 mod drawn;
 /// The section and the plan for drawing programs.
 pub mod dxf;
 /// Field sheets to print and write on.
-pub(crate) mod field;
+pub mod field;
 /// The results folder: written whole or not at all.
 pub mod folder;
 /// A book of gauge readings.

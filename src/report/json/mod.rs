@@ -24,7 +24,6 @@ mod surge;
 mod whole;
 mod work;
 
-pub(crate) use crate::report::words::plan_word;
 pub use found::findings;
 pub use holds::{at_word, bearing_deg, place_word};
 pub use marked::Marked;

@@ -222,6 +222,11 @@ pub(super) fn list(items: &[String]) -> String {
     format!("<ul>{rows}</ul>")
 }
 
+/// A caution beside the figures it belongs to.
+pub(super) fn caution(text: &str) -> String {
+    format!("<p class=\"do\">{}</p>", escaped(text))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -252,9 +257,4 @@ mod tests {
         assert_eq!(seven(-1e-320 * 0.0).to_bits(), 0);
         assert!(seven(f64::INFINITY).is_infinite());
     }
-}
-
-/// A caution beside the figures it belongs to.
-pub(super) fn caution(text: &str) -> String {
-    format!("<p class=\"do\">{}</p>", escaped(text))
 }

@@ -46,8 +46,8 @@ pub(crate) use flow::{
 };
 pub(crate) use flow::{largest_power, most, next_reading};
 pub(crate) use force::{
-    block_side, block_word, no_block, push_way, pushes_word, sense_word, soil_word, table_short,
-    table_word, towards_word,
+    block_side, block_word, no_block, push_way, sense_word, soil_word, table_short, table_word,
+    towards_word,
 };
 pub(crate) use gauging::{method_word, note_word, with_doubt};
 pub(crate) use harm::pressure_cause;
@@ -59,12 +59,12 @@ pub(crate) use lacks::why_not;
 pub use mend::advice;
 pub(crate) use name::states;
 pub(crate) use name::{
-    act_cautions, bed_word, device_word, elbow_words, joint_word, kind_word, plan_word,
-    severity_word, standing_word, traffic_word, why_word,
+    act_cautions, device_word, elbow_words, joint_word, kind_word, plan_word, severity_word,
+    standing_word, traffic_word, why_word,
 };
 pub use refused::Refused;
-pub(crate) use refused::apart;
-pub(crate) use refused::no_sizes;
+#[cfg(feature = "cli")]
+pub(crate) use refused::{apart, no_sizes};
 pub(crate) use runaway::runaway_line;
 pub use rust::soil_class_word;
 pub(crate) use rust::{metal_lines, metal_row};

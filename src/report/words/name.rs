@@ -2,7 +2,7 @@ use crate::air::Caution;
 use crate::finding::Severity;
 use crate::laying::{elbows, is_sold};
 use crate::mark::{MarkReason, Status};
-use crate::pipe::{Bed, Device, Joint, MarkKind, Traffic};
+use crate::pipe::{Device, Joint, MarkKind, Traffic};
 use crate::regrade::RegradeKind;
 
 /// States in a row, by what they are called: "2 jets, all jets".
@@ -54,17 +54,6 @@ pub fn elbow_words(turn_rad: f64) -> String {
         [one] if is_sold(*one) => format!("an elbow of {}", say(*one)),
         [one, two] => format!("elbows of {} and {}", say(*one), say(*two)),
         _ => format!("an elbow cut to {}", say(turn_rad)),
-    }
-}
-
-/// How the pipe sits.
-pub fn bed_word(bed: Bed) -> &'static str {
-    match bed {
-        Bed::Surface => "surface",
-        Bed::Buried => "buried",
-        Bed::Span => "span",
-        Bed::Raised => "raised",
-        Bed::Hung => "hung",
     }
 }
 
