@@ -475,7 +475,7 @@ fn the_stated_doubt_covers_real_passes() {
         table.push('\n');
     }
     let told = format!(
-        "Rises of 0.5 m or more, certain from all passes except one: {claims}. The remaining pass shows no rise between the same two points: {denied} as the program has it, {denied_raw} as its file has it. The uncertainties of both predict {expected:.1}. Refused: {}.",
+        "Rises of 0.5 m or more, certain from all passes except one: {claims}. The remaining pass shows no rise between the same two points: {denied} as the program has it, {denied_raw} as its file has it. The uncertainties of both predict {expected:.1}. Refused, because the lower end is higher than the upper end, and counted as missed: {}.",
         rows.iter().map(|r| r.1.refused).sum::<usize>()
     );
     println!("{table}{told}");
@@ -488,7 +488,9 @@ fn the_stated_doubt_covers_real_passes() {
     // The bar is what their own doubt expects; it is not met (docs/calibration.md), and this holds what is.
     assert!(f64::from(denied) <= MOST_DENIED * expected, "{told}");
     for (name, row) in &rows {
-        let n = row.count();
+        // A piece that one receiver saw rise is refused: it counts as missed in the table, and is no question of the uncertainty.
+        let pieces = name.contains("pieces");
+        let n = row.count() - if pieces { row.refused } else { 0 };
         assert!(row.within(2.0) >= one_in_a_hundred(n), "{}", row.told(name));
         // A doubt that is made large covers everything: it must be of use, too. Few pairs tell little of a size.
         let (seen, stated) = row.sizes();
