@@ -1,5 +1,5 @@
 // Keeps the installed page for use without a network, and takes what another app shares to it.
-const NAME = "page-d29f553f95eedd61";
+const NAME = "page-a60deb2a13d49d9b";
 const OWN = ["./", "manifest.webmanifest", "icon.svg"];
 
 self.addEventListener("install", (event) => {
