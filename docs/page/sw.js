@@ -1,5 +1,5 @@
 // Keeps the installed page for use without a network, and takes what another app shares to it.
-const NAME = "page-c73668d979f7147e";
+const NAME = "page-97c30b984ff87826";
 const OWN = ["./", "manifest.webmanifest", "icon.svg"];
 
 self.addEventListener("install", (event) => {

@@ -62,7 +62,13 @@ pub(super) fn parts(account: &StormReport) -> Vec<String> {
     } else {
         list(&moved)
     };
-    let moved = format!("{moved}<p>{}.</p>", storm::unseen(compared.sight, say));
+    // Where the list above says what stays unseen, the page does not say it twice.
+    let unseen = storm::unseen(compared.sight, say);
+    let moved = if tonight(account).iter().any(|line| line.contains(&unseen)) {
+        moved
+    } else {
+        format!("{moved}<p>{unseen}</p>")
+    };
     let drawn: Vec<String> = crate::report::moved_view::overlay(account)
         .iter()
         .map(|sheet| super::drawn::figure(sheet, None))
