@@ -37,6 +37,15 @@ if [ -z "$wine" ]; then
 fi
 export WINEPREFIX="$work/wine" WINEDEBUG=-all NO_COLOR=1 COLUMNS=96
 program=$(realpath "$program")
+# The standard library draws random numbers from a library that an older emulator has not: one function over another that it has.
+cat >"$work/random.c" <<'C'
+#include <windows.h>
+BOOLEAN NTAPI SystemFunction036(PVOID, ULONG);
+__declspec(dllexport) BOOL WINAPI ProcessPrng(PBYTE data, SIZE_T size) { return SystemFunction036(data, (ULONG)size); }
+C
+cp "$program" "$work/steadyfall.exe"
+program=$work/steadyfall.exe
+timeout 60 "$wine" "$program" --version >/dev/null 2>&1 || x86_64-w64-mingw32-gcc -shared -o "$work/bcryptprimitives.dll" "$work/random.c" -ladvapi32
 sf() { timeout 600 "$wine" "$program" "$@"; }
 cd "$work"
 sf demo --quiet --out shown

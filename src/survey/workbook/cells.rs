@@ -88,7 +88,8 @@ impl GatheredCells {
 
 /// The pages of an XLSX workbook.
 pub(super) fn of_xlsx(members: &[Member], file: &str) -> Result<Vec<WorkbookPage>, Fault> {
-    for member in members.iter().filter(|m| m.name.ends_with(".xml")) {
+    // Whatever its name: a part is found by what the workbook says of it.
+    for member in members {
         named::hold(&member.bytes, file, &member.name)?;
     }
     // The list of texts states how many there are, and room would be made for as many as it says.
