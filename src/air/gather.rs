@@ -113,7 +113,7 @@ impl Squeeze<'_> {
                 .iter()
                 .map(|p| p.grade_line_m - line.elevation_m(p.station_m))
                 .collect();
-            crate::route::interpolate(&line.heights.station_m, &over, station_m)
+            crate::numeric::series::interpolate(&line.heights.station_m, &over, station_m)
         })
     }
 
@@ -176,7 +176,7 @@ fn at_climb(climb: &Climb, index: usize, crests: &[CrestState], squeeze: &Squeez
 
 fn at_crest(line: &Line, crest: &CrestState, squeeze: &Squeeze<'_>) -> Pocket {
     let seals_in = |draw: &Vec<f64>| {
-        let at = |s: f64| crate::route::interpolate(&line.heights.station_m, draw, s);
+        let at = |s: f64| crate::numeric::series::interpolate(&line.heights.station_m, draw, s);
         let rise_m = at(crest.station_m) - at(crest.low_station_m);
         line.bore_m(crest.station_m).is_some_and(|b| rise_m > b)
     };

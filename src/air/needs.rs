@@ -178,7 +178,7 @@ pub(super) fn inhales(line: &Line, runs: &[Run], station_m: f64) -> Vec<RunState
                 .iter()
                 .rfind(|p| p.station_m <= station_m)
                 .is_some_and(|p| p.part_full);
-            let sucks = crate::route::interpolate(stations, &pressures, station_m) < -1.0;
+            let sucks = crate::numeric::series::interpolate(stations, &pressures, station_m) < -1.0;
             below || (sucks && counts_where_it_stands(line, station_m))
         })
         .map(|r| r.state().clone())

@@ -6,8 +6,8 @@
 use super::leg::FallingLeg;
 use super::openings::Openings;
 use super::pipe_profile::{Opening, PipeProfile};
+use crate::numeric::series::interpolate;
 use crate::numeric::series::{at, last};
-use crate::route::interpolate;
 
 /// What presses at both ends of a start.
 #[derive(Debug, Clone, Copy, PartialEq)]

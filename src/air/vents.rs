@@ -400,7 +400,7 @@ impl Design<'_> {
     /// Height that water can rise to above the pipe at a station, m: flood level and surge; with the freeboard for a new standpipe.
     fn top_m(&self, station_m: f64, with_freeboard: bool) -> f64 {
         let level_m = self.line.intake.flood_level_m.max(self.line.intake.level_m);
-        let surge_m = crate::route::interpolate(
+        let surge_m = crate::numeric::series::interpolate(
             &self.line.heights.station_m,
             &self.given.surge_rise_m,
             station_m,

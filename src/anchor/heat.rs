@@ -9,11 +9,11 @@ use super::supports::{Bearing, support_friction};
 use super::{Heat, Loads, PullApart, PullPlace, Slack};
 use crate::line::{Line, Reach};
 use crate::numeric::math;
+use crate::numeric::series::interpolate;
 use crate::pipe::{
     Bed, FIFTY_YEARS_H, Lasting, MarkKind, Material, Pipe, lasting_modulus_pa, length_change_m,
     poisson, thermal_expansion_per_k,
 };
-use crate::route::interpolate;
 
 /// Sideways swing that a pipe on the ground is allowed, m (common practice, no source).
 const SWING_M: f64 = 0.3;

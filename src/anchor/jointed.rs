@@ -8,10 +8,10 @@ use super::reach_parts::{between_c, parts, rise_rad};
 use super::supports::{Bearing, support_friction};
 use super::thrust::Vector;
 use crate::line::{Line, Reach};
+use crate::numeric::series::interpolate;
 use crate::pipe::{
     Bed, MarkKind, Material, density_kg_per_m3, length_change_m, thermal_expansion_per_k,
 };
-use crate::route::interpolate;
 
 /// Steel shorter than this between two places that hold it gets no joint, m: about one stick, which gives with its holds (common practice, no source).
 pub const LEAST_RUN_M: f64 = 6.0;

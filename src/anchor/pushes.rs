@@ -9,8 +9,9 @@ use super::{Loads, Push, Sense, ThrustSource, Towards};
 use crate::capacity::Which;
 use crate::line::{Fitting, Line, Reach};
 use crate::numeric::math;
+use crate::numeric::series::interpolate;
 use crate::pipe::FittingKind;
-use crate::route::{Bend, interpolate};
+use crate::route::Bend;
 
 /// The slope and the heading before a bend are taken over so much pipe, m.
 const LOOK_BACK_M: f64 = 5.0;

@@ -4,7 +4,8 @@ use super::offset::{height_offset, wanders};
 use super::plan::by_plan;
 use super::shape::PlanShape;
 use crate::numeric::math;
-use crate::route::{Route, interpolate};
+use crate::numeric::series::interpolate;
+use crate::route::Route;
 
 /// Brings a later survey onto an earlier one of the same pipe, robustly: a slide is left out of the fit, not shared out.
 ///

@@ -1,7 +1,8 @@
 //! How two surveys lie on each other.
 
 use super::fit::Motion;
-use crate::route::{Route, interpolate};
+use crate::numeric::series::interpolate;
+use crate::route::Route;
 
 /// What is known beforehand of how two surveys fit.
 #[derive(Debug, Clone, Default, PartialEq)]

@@ -8,10 +8,10 @@ use super::parts::{
 use super::urgent_action::{cheapest, tonight};
 use crate::laying::BendMethod;
 use crate::numeric::math;
+use crate::numeric::series::interpolate;
 use crate::pipe::RunState;
 use crate::profile::{Climb, ClimbVerdict as Sure};
 use crate::regrade::{RegradePlan, plans};
-use crate::route::interpolate;
 use crate::study::Study;
 use crate::{air, flow};
 

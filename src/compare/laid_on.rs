@@ -1,7 +1,8 @@
 use super::alignment::Alignment;
 use super::seam::Seam;
+use crate::numeric::series::interpolate;
 use crate::numeric::{math, series};
-use crate::route::{Backed, Bend, Heights, Node, Plan, Reckoning, Route, interpolate};
+use crate::route::{Backed, Bend, Heights, Node, Plan, Reckoning, Route};
 
 /// The line as it lies now, in the earlier survey's own reckoning: the later survey where it covers the line, the earlier one elsewhere.
 ///

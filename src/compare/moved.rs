@@ -158,7 +158,7 @@ impl MovementJudge<'_> {
         let (first, last) = (self.alignment.from_m, self.alignment.to_m);
         let (a, b) = ((from_m - MARGIN_M).max(first), (to_m + MARGIN_M).min(last));
         let over = |a: f64, b: f64| {
-            let on = |s: f64| crate::route::interpolate(&at, &growth, s);
+            let on = |s: f64| crate::numeric::series::interpolate(&at, &growth, s);
             on(b) - on(a)
         };
         let moved = |s: f64| {
@@ -203,7 +203,7 @@ impl MovementJudge<'_> {
                 };
                 let at: Vec<f64> = self.alignment.matched.iter().map(|m| m.after_m).collect();
                 let to: Vec<f64> = self.alignment.matched.iter().map(|m| m.before_m).collect();
-                Some(crate::route::interpolate(&at, &to, own) - p.station_m)
+                Some(crate::numeric::series::interpolate(&at, &to, own) - p.station_m)
             })
             .collect();
         (!shifts.is_empty()).then(|| median(&shifts))

@@ -17,7 +17,7 @@ fn later(after: &Route, alignment: &Alignment, height_m: &[f64], after_m: f64) -
     } else {
         after_m
     };
-    crate::route::interpolate(&after.heights.station_m, height_m, own)
+    crate::numeric::series::interpolate(&after.heights.station_m, height_m, own)
 }
 
 /// Takes the offset in height out, and a drift where it is certain.

@@ -3,7 +3,8 @@
 use super::alignment::{Alignment, By};
 use super::fit::spread;
 use crate::numeric::series;
-use crate::route::{Route, Slow, Witness, interpolate};
+use crate::numeric::series::interpolate;
+use crate::route::{Route, Slow, Witness};
 
 /// Which way a movement goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

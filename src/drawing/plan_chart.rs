@@ -95,7 +95,7 @@ impl PlanView {
     pub(super) fn at(&self, station_m: f64) -> (f64, f64) {
         let axis = |pick: fn(&(f64, f64)) -> f64| {
             let values: Vec<f64> = self.east_north_m.iter().map(pick).collect();
-            crate::route::interpolate(&self.station_m, &values, station_m)
+            crate::numeric::series::interpolate(&self.station_m, &values, station_m)
         };
         (axis(|p| p.0), axis(|p| p.1))
     }

@@ -94,7 +94,10 @@ pub fn round_stations(station_m: &[f64], pegs_m: &[f64], step_m: f64) -> Vec<(f6
     let mut out = Vec::new();
     let mut figure = (low / step_m - 1e-9).ceil() * step_m;
     while step_m > 0.0 && figure <= high + 1e-6 {
-        out.push((crate::route::interpolate(&pegs, &stations, figure), figure));
+        out.push((
+            crate::numeric::series::interpolate(&pegs, &stations, figure),
+            figure,
+        ));
         figure += step_m;
     }
     out

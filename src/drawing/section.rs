@@ -237,6 +237,6 @@ impl LongSection {
 
     /// Height of the pipe at a station, m.
     pub fn elevation_at(&self, station_m: f64) -> f64 {
-        crate::route::interpolate(&self.station_m, &self.elevation_m, station_m)
+        crate::numeric::series::interpolate(&self.station_m, &self.elevation_m, station_m)
     }
 }

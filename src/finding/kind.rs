@@ -223,6 +223,8 @@ pub enum Kind {
         walks: Option<(usize, f64)>,
         /// The same with a barometer held against another at the powerhouse; `None` where the line was not walked.
         barometer: Option<(usize, f64)>,
+        /// Several walks do not agree: without one of them the answer is another.
+        hangs_on_one_walk: bool,
         /// Mark that vents it, should it climb, by name or kind.
         by: Option<String>,
     },

@@ -32,7 +32,7 @@ impl DeclaredStep {
             return None;
         }
         let (stations, heights): (Vec<f64>, Vec<f64>) = known.into_iter().unzip();
-        let ground = |s: f64| crate::route::interpolate(&stations, &heights, s);
+        let ground = |s: f64| crate::numeric::series::interpolate(&stations, &heights, s);
         let over = |s: f64| line.heights.at(s) - ground(s);
         let up_m = over(crest) - over(low);
         // Without the step the ground falls there, or is level.

@@ -31,7 +31,7 @@ pub fn meet_pressures(laying: &mut Laying, line: &Line, largest_pa: &[f64]) {
             _ => row
                 .stations_m
                 .iter()
-                .map(|s| crate::route::interpolate(stations, largest_pa, *s))
+                .map(|s| crate::numeric::series::interpolate(stations, largest_pa, *s))
                 .reduce(f64::max)
                 .map(|pa| pa.max(0.0)),
         };

@@ -58,6 +58,9 @@ pub(super) fn bring(heights: &mut Heights, of: SurveyedLine, reaches: &[Reach], 
     }
     for &(from, to) in &spans {
         straighten(&mut heights.sd_m, &station_m, from, to);
+        if let (Some(&from_m), Some(&to_m)) = (station_m.get(from), station_m.get(to)) {
+            heights.backed.lay_straight(from_m, to_m);
+        }
     }
 }
 

@@ -17,6 +17,17 @@ pub fn last(values: &[f64]) -> f64 {
     there(values.last())
 }
 
+/// Straight between the points, held at the ends; 0 where there are none. `at` rises.
+pub fn interpolate(at: &[f64], values: &[f64], x: f64) -> f64 {
+    let above = at.partition_point(|&s| s < x);
+    let point = |i: usize| at.get(i).copied().zip(values.get(i).copied());
+    match (above.checked_sub(1).and_then(point), point(above)) {
+        (Some((x0, y0)), Some((x1, y1))) if x1 > x0 => y0 + (y1 - y0) * (x - x0) / (x1 - x0),
+        (_, Some((_, y))) | (Some((_, y)), None) => y,
+        (None, None) => 0.0,
+    }
+}
+
 fn there(value: Option<&f64>) -> f64 {
     debug_assert!(value.is_some(), "a value that must be there is missing");
     value.copied().unwrap_or(f64::NAN)

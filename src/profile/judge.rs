@@ -1,6 +1,7 @@
 use super::flat::flats;
+use super::one_walk::one_walk_climbs;
 use super::reach::{ClimbStretch, DrawClimb, stretches};
-use super::trace::{MeasuredLine, largest_rise, legs};
+use super::trace::{ClimbShape, LineClimb, MeasuredLine, largest_rise, legs};
 use super::{Bore, Climb, ClimbVerdict, Grade, Low, Profile};
 use crate::numeric::math;
 use crate::numeric::series;
@@ -15,6 +16,7 @@ const LISTED: (f64, f64) = (0.05, 0.03);
 /// Judges heights with the bores of the pipe (in order from the intake; one is enough).
 ///
 /// A climb is a stretch where, in a draw, the pipe rises by more than half a bore and then falls by as much or ends; its probability is the share of draws that climb there. Time grows with draws times stations.
+/// Where the middle line without one of several walks climbs and no draw does, the fall hangs on that walk: it is listed as one that the survey cannot tell.
 /// With no bore at all, or without draws, the mean line stands alone and a bore of 0 counts every rise.
 pub fn judge(heights: &Heights, bores: &[Bore]) -> Profile {
     let bore_m: Vec<f64> = heights
@@ -48,14 +50,13 @@ pub fn judge(heights: &Heights, bores: &[Bore]) -> Profile {
         area_m2: &area_m2,
         sure: heights.sure(),
     };
-    let (mut climbs, mut lows) = (Vec::new(), Vec::new());
-    for stretch in stretches(&seen, segments, draws.len()) {
-        if stretch.draws as f64 / draws.len() as f64 > listed_above {
-            let (climb, low) = view.climb(&stretch);
-            climbs.push(climb);
-            lows.push(low);
-        }
-    }
+    let mut listed = stretches(&seen, segments, draws.len());
+    listed.retain(|stretch| stretch.draws as f64 / draws.len() as f64 > listed_above);
+    let alone = one_walk_climbs(heights, &half_m, &area_m2, &listed);
+    let (mut climbs, lows): (Vec<Climb>, Vec<Low>) =
+        listed.iter().map(|stretch| view.climb(stretch)).unzip();
+    climbs.extend(alone.iter().map(|(leg, shape)| view.hanging(leg, shape)));
+    climbs.sort_by(|a, b| a.low_station_m.total_cmp(&b.low_station_m));
     let narrowest = bore_m.iter().copied().fold(f64::INFINITY, f64::min);
     let narrowest = if narrowest.is_finite() {
         narrowest
@@ -101,6 +102,17 @@ impl View<'_> {
         self.heights.backed_between(low + AT_M, crest - AT_M)
     }
 
+    /// Whether the place that is named climbs, and not only some place in the reach: the middle of the lows to that of the crests, in as many draws.
+    fn rises_from_low_to_crest(&self, lows: &[f64], crests: &[f64]) -> bool {
+        let index = |s: f64| self.heights.station_m.partition_point(|&x| x < s);
+        let (low, crest) = (index(at_share(lows, 0.5)), index(at_share(crests, 0.5)));
+        let half_bore_m = 0.5 * series::at(self.bore_m, crest);
+        let rises =
+            |line: &&Vec<f64>| series::at(line, crest) - series::at(line, low) > half_bore_m;
+        let rising = self.draws.iter().filter(rises).count();
+        rising as f64 >= self.sure * self.draws.len() as f64
+    }
+
     /// One listed reach, from the climbs seen in it (at most one a draw counts: the highest).
     fn climb(&self, stretch: &ClimbStretch) -> (Climb, Low) {
         let total = self.draws.len() as f64;
@@ -140,10 +152,10 @@ impl View<'_> {
             list.sort_by(f64::total_cmp);
         }
         let n = lows.len().max(1) as f64;
-        let rise_m = rises.iter().sum::<f64>() / total;
-        let rise_sd_m =
-            (rises.iter().map(|r| math::powi(r - rise_m, 2)).sum::<f64>() / total).sqrt();
+        let (rise_m, rise_sd_m) = mean_and_sd(&rises);
         let probability = stretch.draws as f64 / total;
+        let sure = probability >= self.sure && self.rises_from_low_to_crest(&lows, &crests);
+        let backed = self.backed(&lows, &crests);
         let low_station_m = at_share(&lows, 0.5);
         let climb = Climb {
             low_station_m,
@@ -157,11 +169,12 @@ impl View<'_> {
             rise_sd_m,
             probability,
             seal_probability: seals as f64 / total,
-            verdict: if probability >= self.sure && self.backed(&lows, &crests) {
+            verdict: if sure && backed {
                 ClimbVerdict::Climbs
             } else {
                 ClimbVerdict::CannotTell
             },
+            hangs_on_one_walk: sure && !backed && self.heights.walks > 1,
             pocket_m3: pocket / n,
         };
         let low = Low {
@@ -172,6 +185,42 @@ impl View<'_> {
         };
         (climb, low)
     }
+
+    /// A reach where the fall hangs on one walk: where, by the line without it; how likely, by the draws.
+    fn hanging(&self, leg: &LineClimb, shape: &ClimbShape) -> Climb {
+        let window = |line: &'_ [f64]| largest_rise(line.get(leg.low..=leg.crest).unwrap_or(&[]));
+        let rises: Vec<f64> = self.draws.iter().map(|line| window(line)).collect();
+        let (rise_m, rise_sd_m) = mean_and_sd(&rises);
+        let bore_m = series::at(self.bore_m, leg.crest);
+        let share = |more_m: f64| {
+            let more = rises.iter().filter(|&&rise| rise > more_m).count();
+            more as f64 / rises.len() as f64
+        };
+        let (low_m, crest_m) = (self.station(leg.low), self.station(leg.crest));
+        Climb {
+            low_station_m: low_m,
+            crest_station_m: crest_m,
+            end_station_m: shape.end_m,
+            crest_from_m: crest_m,
+            crest_to_m: crest_m,
+            reach_from_m: low_m,
+            reach_to_m: crest_m,
+            rise_m,
+            rise_sd_m,
+            probability: share(0.5 * bore_m),
+            seal_probability: share(bore_m),
+            verdict: ClimbVerdict::CannotTell,
+            hangs_on_one_walk: true,
+            pocket_m3: shape.pocket_m3,
+        }
+    }
+}
+
+fn mean_and_sd(values: &[f64]) -> (f64, f64) {
+    let n = values.len() as f64;
+    let mean = values.iter().sum::<f64>() / n;
+    let squares = values.iter().map(|v| math::powi(v - mean, 2));
+    (mean, (squares.sum::<f64>() / n).sqrt())
 }
 
 /// The value below which a share of a sorted list lies.

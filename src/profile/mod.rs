@@ -5,6 +5,7 @@
 
 mod flat;
 mod judge;
+mod one_walk;
 mod parts;
 mod reach;
 mod settle;

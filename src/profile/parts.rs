@@ -43,6 +43,8 @@ pub struct Climb {
     pub seal_probability: f64,
     /// What is said.
     pub verdict: ClimbVerdict,
+    /// Several walks do not agree: what the draws say here turns over when one of the walks is left out.
+    pub hangs_on_one_walk: bool,
     /// Air that the shape round the crest can hold above the level at which it spills, m3: mean over the draws that climb here.
     pub pocket_m3: f64,
 }

@@ -38,7 +38,7 @@ const USUAL_PACE_M_PER_S: f64 = 0.8;
 
 /// What would settle a climb of a walked line; `None` for a line that more walks tell nothing of.
 ///
-/// The rise from low to crest is as the draws have it; n more walks see it with the error that each walk's own errors make over the time from one to the other, by the root of n.
+/// The rise from low to crest is as the draws have it; n more walks see it with the error that each walk's own errors make over the time from one to the other, by the root of n. Where the answer hangs on one walk, one of the new ones is not counted: they have to do without any.
 pub fn settling(route: &Route, climb: &Climb, half_bore_m: f64) -> Option<SettlingSurvey> {
     if !route.more_walks_tell() || route.followed.is_empty() {
         return None;
@@ -68,14 +68,15 @@ pub fn settling(route: &Route, climb: &Climb, half_bore_m: f64) -> Option<Settli
     let seen = |errors: &Errors| math::hypot(errors.change_sd(time_s), errors.white_sd_m).max(1e-3);
     let own =
         route.followed.iter().map(|f| seen(&f.errors)).sum::<f64>() / route.followed.len() as f64;
-    let least = |sd: f64, enough: f64| {
-        (1..=MOST_WALKS)
+    let least = |sd: f64, spare: usize, enough: f64| {
+        (1 + spare..=MOST_WALKS)
             .map(|walks| Chance {
                 walks,
-                chance: chance(sd / (walks as f64).sqrt()),
+                chance: chance(sd / ((walks - spare) as f64).sqrt()),
             })
             .find(|c| c.chance >= enough)
     };
+    let spare = usize::from(climb.hangs_on_one_walk);
     let logs = seen(&Class::PressureLogs.usual());
     let two = Chance {
         walks: 2,
@@ -83,8 +84,8 @@ pub fn settling(route: &Route, climb: &Climb, half_bore_m: f64) -> Option<Settli
     };
     Some(SettlingSurvey {
         // One walk more beside one alone is what makes it two.
-        walks: least(own, 0.8).or_else(|| least(own, EVEN)),
-        barometer: least(logs, 0.8).unwrap_or(two),
+        walks: least(own, spare, 0.8).or_else(|| least(own, spare, EVEN)),
+        barometer: least(logs, 0, 0.8).unwrap_or(two),
         pace_m_per_s,
     })
 }
@@ -154,12 +155,22 @@ mod tests {
             probability: 0.8,
             seal_probability: 0.8,
             verdict: super::super::ClimbVerdict::CannotTell,
+            hangs_on_one_walk: false,
             pocket_m3: 0.0,
         };
         let of = |rise: f64| settling(&route(rise), &climb, 0.05).unwrap();
         assert!((of(1.0).pace_m_per_s - 5.0 / 6.0).abs() < 1e-9);
         let (large, small) = (of(3.0).walks.unwrap(), of(1.2).walks.unwrap());
         assert!(large.walks < small.walks, "{large:?} {small:?}");
+        let hanging = Climb {
+            hangs_on_one_walk: true,
+            ..climb.clone()
+        };
+        let more = settling(&route(3.0), &hanging, 0.05)
+            .unwrap()
+            .walks
+            .unwrap();
+        assert_eq!(more.walks, large.walks + 1);
         assert!(of(0.1).walks.is_none() && of(0.1).barometer.chance < 0.5);
         assert!(of(1.0).barometer.walks <= 2 && of(1.0).barometer.chance >= 0.8);
         assert!(

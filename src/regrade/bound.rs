@@ -238,7 +238,7 @@ fn solve(
     Some(
         stations
             .iter()
-            .map(|&s| crate::route::interpolate(&at, &values, s))
+            .map(|&s| crate::numeric::series::interpolate(&at, &values, s))
             .collect(),
     )
 }

@@ -8,9 +8,9 @@ use super::{drawn, section, section_row, section_tag};
 use crate::drawing::{
     LegendKey, LongSection, PipeBand, SectionLine, Series, Symbol, TableRow, Tag, Write,
 };
+use crate::numeric::series::interpolate;
 use crate::pipe::MarkKind;
 use crate::regrade::Stake;
-use crate::route::interpolate;
 use crate::unit::exact::FOOT_M;
 use crate::unit::{Figure, Quantity, Units};
 

@@ -35,7 +35,7 @@ pub fn drawn(
     }
     let mut grid = vec![vec![' '; columns]; ROWS];
     for (column, station) in stations(*from, *to, columns).enumerate() {
-        let height = crate::route::interpolate(station_m, elevation_m, station);
+        let height = crate::numeric::series::interpolate(station_m, elevation_m, station);
         let row = row(high, low, height);
         let letter = climbs
             .iter()

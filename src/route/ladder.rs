@@ -1,7 +1,7 @@
 //! The reckonings of one line held against each other: along its plan, level, on the slope, and the survey's own.
 
-use super::track::interpolate;
 use crate::numeric::math;
+use crate::numeric::series::interpolate;
 
 /// Rungs down a line, each with its station in every reckoning; all rise strictly.
 #[derive(Debug, Clone, Default, PartialEq)]

@@ -18,10 +18,9 @@ mod track;
 mod walk;
 mod witness;
 
-pub use backed::Backed;
+pub use backed::{Backed, WithoutWalk};
 pub use options::{End, KnownHeight, Peg, RouteOptions, Spot, SurveyPart, WrittenSpot};
 pub use reckoning::Reckoning;
-pub(crate) use track::interpolate;
 pub use track::{Bend, Heights, Node, Plan, Route, StationedPlace};
 pub use walk::{WalkedPlan, plan_of_walks};
 pub use witness::{Errs, Slow, Witness, WitnessLook};

@@ -2,7 +2,7 @@
 
 use super::ladder::ChainageMap;
 use super::options::{Peg, Spot, WrittenSpot};
-use super::track::interpolate;
+use crate::numeric::series::interpolate;
 use crate::text::{Fault, Sentence};
 
 /// What a survey's station may be off a peg's over a stretch: this, m, and a tenth of the stretch.

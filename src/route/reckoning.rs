@@ -1,4 +1,5 @@
-use super::{Route, interpolate};
+use super::Route;
+use crate::numeric::series::interpolate;
 use crate::survey::Method;
 use crate::unit::OnPegs;
 

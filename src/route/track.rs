@@ -1,6 +1,7 @@
 use super::heights::FollowedWalk;
 use super::receiver::Class;
 use super::{Backed, Witness};
+use crate::numeric::series::interpolate;
 use crate::survey::{Method, Misclosure, Source};
 use crate::text::Remark;
 use crate::unit::OnPegs;
@@ -136,8 +137,19 @@ impl Heights {
 
     /// Whether a climb from a low to a crest, m, rests on more than one walk with a receiver alone.
     pub fn backed_between(&self, low_m: f64, crest_m: f64) -> bool {
-        self.backed.between(low_m, crest_m)
-            || (self.walks != 1 && self.backed.without_any(low_m, crest_m).is_none())
+        let rise_m = self.at(crest_m) - self.at(low_m);
+        self.backed.between(low_m, crest_m, rise_m)
+            || (self.walks != 1 && self.backed.without_any(low_m, crest_m, rise_m).is_none())
+    }
+
+    /// The middle line without each one of several walks: the index of the first station that it reaches, and heights from there on, m.
+    pub fn without_each(&self) -> impl Iterator<Item = (usize, Vec<f64>)> + '_ {
+        self.backed.without.iter().map(|line| {
+            let on = self.station_m.iter().zip(&self.mean_m);
+            let heights = on.map(|(&s, z)| line.off(s, 0.0).map(|off| z + off));
+            let first = heights.clone().take_while(Option::is_none).count();
+            (first, heights.flatten().collect())
+        })
     }
 
     /// Mean height at a station, m: straight between stations, held at the ends.
@@ -189,16 +201,5 @@ fn between(at: &[f64], x: f64) -> (usize, f64) {
     match (at.get(below), at.get(above)) {
         (Some(a), Some(b)) if b > a => (below, (x - a) / (b - a)),
         _ => (below, 0.0),
-    }
-}
-
-/// Straight between the points, held at the ends; 0 where there are none.
-pub(crate) fn interpolate(at: &[f64], values: &[f64], x: f64) -> f64 {
-    let above = at.partition_point(|&s| s < x);
-    let point = |i: usize| at.get(i).copied().zip(values.get(i).copied());
-    match (above.checked_sub(1).and_then(point), point(above)) {
-        (Some((x0, y0)), Some((x1, y1))) if x1 > x0 => y0 + (y1 - y0) * (x - x0) / (x1 - x0),
-        (_, Some((_, y))) | (Some((_, y)), None) => y,
-        (None, None) => 0.0,
     }
 }

@@ -4,7 +4,7 @@ use super::Load;
 use super::load::head_sd_m;
 use crate::capacity::{LoadKind, Setting, heaviest_n_per_m3, lies_open, may};
 use crate::line::{Line, Reach};
-use crate::route::interpolate;
+use crate::numeric::series::interpolate;
 use crate::unit::DOUBT_SDS;
 
 /// All states on the grid with the doubt of the head.

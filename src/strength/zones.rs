@@ -173,7 +173,9 @@ impl Tests {
 
     fn passes(&self, line: &Line, trial: &Reach, field: &StateField<'_>, station_m: f64) -> bool {
         let open = lies_open(line, station_m);
-        let at = |values: &[f64]| crate::route::interpolate(field.station_m, values, station_m);
+        let at = |values: &[f64]| {
+            crate::numeric::series::interpolate(field.station_m, values, station_m)
+        };
         let doubt = at(&field.doubt_pa);
         self.may
             .iter()

@@ -48,6 +48,7 @@ fn climb(low: f64, crest: f64, end: f64) -> Climb {
         probability: 0.99,
         seal_probability: 0.95,
         verdict: ClimbVerdict::Climbs,
+        hangs_on_one_walk: false,
         pocket_m3: 0.01,
     }
 }

@@ -2,7 +2,6 @@
 //!
 //! The groups and their licences: tests/tracks/real. STEADYFALL_CALIBRATE asks with all draws, pieces too, and writes the section of docs/calibration.md.
 
-use steadyfall::numeric::math;
 use steadyfall::profile::{Bore, ClimbVerdict, judge};
 use steadyfall::route::heights::HeightsOptions;
 use steadyfall::route::{End, Node, Route, RouteOptions};
@@ -246,6 +245,20 @@ fn between(route: &Route, [low, crest]: [usize; 2]) -> (f64, f64) {
     (mean, variance.sqrt())
 }
 
+/// The chance that the one left out shows no rise between two places, as the draws of both have it: what the others hold true, and how the one errs about it.
+fn chance_of_none(of_others: &Route, own: [usize; 2], left_out: &Route, its: [usize; 2]) -> f64 {
+    let rises = |route: &Route, [low, crest]: [usize; 2]| -> Vec<f64> {
+        let draws = route.heights.draws.iter();
+        draws.map(|d| d[crest] - d[low]).collect()
+    };
+    let mut held = rises(of_others, own);
+    held.sort_by(f64::total_cmp);
+    let seen = rises(left_out, its);
+    let mean = seen.iter().sum::<f64>() / seen.len() as f64;
+    let none = |s: &f64| held.partition_point(|&r| r <= mean - s) as f64;
+    seen.iter().map(none).sum::<f64>() / (seen.len() * held.len()) as f64
+}
+
 /// Differences between two judgements with the doubt that was stated of them.
 #[derive(Default)]
 struct Row {
@@ -347,7 +360,7 @@ fn the_one_point_of_a_binomial() {
 
 const REAL: &str = "These are recordings of receivers on one path between the same two ends (tests/tracks/real). `a`: twelve groups, each with several receivers on one ride. `b`: three groups of rides on several days. None is a walk. The true heights are not known, so the elevation difference of one result is compared with that of another. Two parts of the model were set on these same groups: the spread of A, and how often the error of a receiver runs away. All other parts come from other recordings. The test is tests/all/real.rs. The last column is the mean logarithm of the probability density of the difference, with the stated uncertainty.
 ";
-const RUNAWAY: &str = "A receiver with an error that grows by ten metres or more in minutes is rare in these recordings. With such a receiver, the stated uncertainty of one walk is too small. Rises are the weak point: the remaining pass shows no rise about twice as often as both uncertainties predict. Until version 0.2.0, 122 rises were certain, and 53 of them were not in the remaining pass. Three mends brought this down. The ground begins smooth. The wander of one walk counts less as ground. And a rise that depends on one of several walks is not certain. What is left comes from few passes, each with an error of some metres within seconds. With a stricter rule there are fewer certain rises, but the same share of them is not in the remaining pass.";
+const RUNAWAY: &str = "A receiver with an error that grows by ten metres or more in minutes is rare in these recordings. With such a receiver, the stated uncertainty of one walk is too small. Rises are the weak point: the remaining pass shows no rise about twice as often as both uncertainties predict. Until version 0.2.0, 122 rises were certain, and 53 of them were not in the remaining pass. Four mends brought this down. The ground begins smooth. The wander of one walk counts less as ground. A rise that depends on one of several walks is not certain. And the rise from the low point to the high point that are named must be certain itself. What is left comes from few passes, each with an error of some metres within seconds. With a stricter rule there are fewer certain rises, but the same share of them is not in the remaining pass.";
 
 #[test]
 fn the_stated_doubt_covers_real_passes() {
@@ -433,12 +446,11 @@ fn the_stated_doubt_covers_real_passes() {
                             .unwrap()
                     };
                     let own = [climb.low_station_m, climb.crest_station_m].map(nearest);
-                    let (claimed, claimed_sd) = between(&route, own);
-                    let (seen, sd) = between(left_out, [low, crest]);
+                    let (seen, _) = between(left_out, [low, crest]);
                     claims += 1;
                     denied += u32::from(seen <= 0.0);
                     // What both doubts expect of the rise between these two places.
-                    expected += math::normal_cdf(-claimed / sd.hypot(claimed_sd));
+                    expected += chance_of_none(&route, own, left_out, [low, crest]);
                     let wrote = own.map(|n| group.written(i, group.reference_m(&route.nodes[n])));
                     if let [Some(low), Some(crest)] = wrote {
                         denied_raw += u32::from(crest <= low);
@@ -486,7 +498,7 @@ fn the_stated_doubt_covers_real_passes() {
         );
     }
     // The bar is what their own doubt expects; it is not met (docs/calibration.md), and this holds what is.
-    assert!(f64::from(denied) <= MOST_DENIED * expected, "{told}");
+    assert!(denied <= MOST_DENIED_RISES, "{told}");
     for (name, row) in &rows {
         // A piece that one receiver saw rise is refused: it counts as missed in the table, and is no question of the uncertainty.
         let pieces = name.contains("pieces");
@@ -507,7 +519,7 @@ fn the_stated_doubt_covers_real_passes() {
 const OVER_M: [f64; 3] = [25.0, 50.0, 100.0];
 /// Share of rises over a length that two standard deviations hold, at least.
 const RISES_HELD: f64 = 0.90;
-/// Denied over expected, at most.
-const MOST_DENIED: f64 = 3.0;
+/// Certain rises that the pass left out denies, at most: 10 of 43 were seen, 21 of 65 while the rise from the low to the crest that are named need not be certain itself, 53 of 122 while a rise could hang on one walk.
+const MOST_DENIED_RISES: u32 = 12;
 /// The stated doubt may be larger than the difference that was seen by this factor: receivers of one ride share their weather.
 const WIDEST: f64 = 1.4;

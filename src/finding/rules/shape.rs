@@ -72,6 +72,7 @@ pub fn climbs(
                         setups: setups(climb.reach_from_m, climb.reach_to_m),
                         walks: settling.and_then(|s| s.walks).map(told),
                         barometer: settling.map(|s| told(s.barometer)),
+                        hangs_on_one_walk: climb.hangs_on_one_walk,
                         by: vented(i),
                     },
                     climb.reach_from_m,

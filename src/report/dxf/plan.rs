@@ -3,7 +3,7 @@
 use super::drawing::{Drawing, Layer};
 use super::label::{free, grown, room, size, write};
 use crate::drawing::{PlanView, TextBox, crosses, room_beside};
-use crate::route::interpolate;
+use crate::numeric::series::interpolate;
 
 const PIPE: Layer = Layer::new("PIPE", 7);
 const CLIMBS: Layer = Layer::new("CLIMBS", 1);

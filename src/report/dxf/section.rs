@@ -3,7 +3,7 @@
 use super::drawing::{Drawing, Layer};
 use super::label::{free, room, size, write};
 use crate::drawing::{LabelRequest, LongSection, SectionLine, Tag, spread};
-use crate::route::interpolate;
+use crate::numeric::series::interpolate;
 
 const PIPE: Layer = Layer::new("PIPE", 7);
 const DOUBT: Layer = Layer::dashed("DOUBT_19_TIMES_IN_20", 8);

@@ -26,12 +26,13 @@ pub(super) fn air(kind: &Kind) -> Value {
             setups,
             walks,
             barometer,
+            hangs_on_one_walk,
             by,
         } => {
             let chance = |c: &Option<(usize, f64)>| {
                 c.map(|(walks, chance)| json!({"walks": walks, "chance": chance}))
             };
-            json!({"rise_m": rise_m, "rise_sd_m": rise_sd_m, "setups": setups, "walks_tell": barometer.is_some(), "settled_by_walks": chance(walks), "settled_by_barometer": chance(barometer), "vented_by": by})
+            json!({"rise_m": rise_m, "rise_sd_m": rise_sd_m, "setups": setups, "walks_tell": barometer.is_some(), "settled_by_walks": chance(walks), "settled_by_barometer": chance(barometer), "hangs_on_one_walk": hangs_on_one_walk, "vented_by": by})
         }
         Kind::ClimbVented { rise_m, by } => json!({"rise_m": rise_m, "vented_by": by}),
         Kind::Flat { fall, fall_sd } => json!({"fall": fall, "fall_sd": fall_sd}),

@@ -147,6 +147,7 @@ pub fn climb(climb: &Climb, route: &Route, threshold_m: f64, vented_by: &[String
             &["level"]
         };
         list.insert("settled_by".into(), json!(methods));
+        list.insert("hangs_on_one_walk".into(), json!(climb.hangs_on_one_walk));
         if let Some(settling) = settling(route, climb, threshold_m) {
             let chance = |c: Chance| json!({"walks": c.walks, "chance": c.chance});
             let mut said = json!({

@@ -284,9 +284,10 @@ fn fix(kind: &Kind, at: &str, say: Say) -> String {
 
 fn watch(kind: &Kind, at: &str, say: Say) -> String {
     match kind {
-        Kind::ClimbDoubtful { rise_m, rise_sd_m, by, .. } => format!(
-            "The survey is not accurate enough to show if the pipe rises {at}. The largest rise there is {}.{}",
+        Kind::ClimbDoubtful { rise_m, rise_sd_m, hangs_on_one_walk, by, .. } => format!(
+            "The survey is not accurate enough to show if the pipe rises {at}. The largest rise there is {}.{}{}",
             say.head_sd(*rise_m, *rise_sd_m),
+            if *hangs_on_one_walk { " The walks do not agree: without one of them, the result is different." } else { "" },
             by.as_ref().map_or_else(String::new, |by| format!(" If it rises there, {by} lets the air out."))
         ),
         Kind::ClimbVented { rise_m, by } => format!("The pipe rises {} {at}. {} lets the air out.", say.head(*rise_m), upper(by)),

@@ -2,10 +2,10 @@
 
 use super::row::BookRow;
 use crate::numeric::math;
+use crate::numeric::series::interpolate;
 use crate::route::earth::{LatLon, Plane, at_height};
 use crate::route::ladder::slope_stations;
 use crate::route::options::WrittenSpot;
-use crate::route::track::interpolate;
 use crate::route::walk::Polyline;
 use crate::survey::{Book, Position};
 use crate::text::{Fault, Place, Remark, Sentence};

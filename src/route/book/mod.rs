@@ -13,8 +13,8 @@ use super::bend;
 use super::heights::{self, BookNode};
 use super::ladder::{ChainageMap, slope_stations};
 use super::options::{End, RouteOptions, WrittenSpot};
-use super::track::interpolate;
 use super::{Route, StationedPlace, peg, spot};
+use crate::numeric::series::interpolate;
 use crate::survey::{Book, Data, Method, Misclosure, Reading};
 use crate::text::{Fault, Place, Remark, Sentence};
 use course::BookLine;
@@ -225,16 +225,18 @@ fn turn(
             false
         }
     };
+    let falls_m = if turned { -drop } else { drop };
     if turned {
         course.turn();
-    } else if said.is_some() && certain && drop < 0.0 {
+    }
+    if said.is_some() && certain && falls_m < 0.0 {
         remarks.push(Remark::new(
             course
                 .rows
                 .first()
                 .map_or_else(Place::default, |r| r.place.clone()),
             Sentence::from("with this value of `from`, the lower end of the route is ")
-                .length(-drop, 2)
+                .length(-falls_m, 2)
                 .words(" higher than the upper end. Check `from`"),
         ));
     }

@@ -2,8 +2,8 @@ use super::layout::Layout;
 use super::noise::Noises;
 use super::sample::Sampler;
 use crate::numeric::Rng;
-use crate::route::Heights;
 use crate::route::receiver::{Class, Errors};
+use crate::route::{Heights, WithoutWalk};
 
 /// Moves of the errors before the first sweep that counts without a sweep between, and in each sweep.
 const FIRST_MOVES: usize = 60;
@@ -63,8 +63,8 @@ pub(super) struct DrawnHeights {
     pub(super) heights: Heights,
     pub(super) errors: Vec<Errors>,
     pub(super) classes: Vec<(Class, f64)>,
-    /// The middle line without each walk, where that was asked.
-    pub(super) without: Vec<Vec<(f64, f64)>>,
+    /// How the middle line stands without each walk, where that was asked.
+    pub(super) without: Vec<WithoutWalk>,
 }
 
 /// Warms up and draws. `without`: the same nodes without each walk.
@@ -109,9 +109,12 @@ pub(super) fn sample(
     let mut lines: Vec<Vec<f64>> = Vec::with_capacity(2 * effort.sweeps * effort.pairs);
     let mut seen: Vec<Vec<Errors>> = Vec::with_capacity(effort.sweeps);
     let mut classes: Vec<(Class, f64)> = Vec::new();
-    let mut spared: Vec<Vec<(f64, f64)>> = without
+    let mut spared: Vec<WithoutWalk> = without
         .iter()
-        .map(|l| stations_m.iter().copied().zip(bases(l)).collect())
+        .map(|layout| WithoutWalk {
+            station_m: stations_m.to_vec(),
+            off_m: bases(layout),
+        })
         .collect();
     let looks = WITHOUT.min(effort.sweeps);
     for sweep in 0..effort.sweeps {
@@ -137,8 +140,8 @@ pub(super) fn sample(
         if (sweep + 1) * looks / effort.sweeps > sweep * looks / effort.sweeps {
             for (layout, line) in without.iter().zip(&mut spared) {
                 sampler.middle_of(layout, &mut off);
-                for (point, z) in line.iter_mut().zip(on_stations(&off)) {
-                    point.1 += z / looks as f64;
+                for (height, z) in line.off_m.iter_mut().zip(on_stations(&off)) {
+                    *height += z / looks as f64;
                 }
             }
         }
@@ -149,8 +152,14 @@ pub(super) fn sample(
             lines.push(mean.iter().zip(&off).map(|(m, d)| m - d).collect());
         }
     }
+    let heights = Heights::from_draws(stations_m.to_vec(), lines);
+    for line in &mut spared {
+        for (off, mean) in line.off_m.iter_mut().zip(&heights.mean_m) {
+            *off -= mean;
+        }
+    }
     DrawnHeights {
-        heights: Heights::from_draws(stations_m.to_vec(), lines),
+        heights,
         errors: middles(&seen),
         classes,
         without: spared,

@@ -1,10 +1,10 @@
 //! A piece of a line while it is put together.
 
 use crate::numeric::Rng;
+use crate::numeric::series::interpolate;
 use crate::route::earth::LatLon;
 use crate::route::options::{RouteOptions, Spot, WrittenSpot};
 use crate::route::spot::{self, ON_LINE_M};
-use crate::route::track::interpolate;
 use crate::route::{Node, Plan, Reckoning, Route};
 use crate::text::{Fault, Place, Sentence};
 use crate::unit::OnPegs;

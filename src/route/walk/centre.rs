@@ -274,7 +274,8 @@ fn filled(sums: &[[f64; 3]]) -> Vec<[f64; 2]> {
             north.push(n / w);
         }
     }
-    let fill = |values: &[f64], i: usize| crate::route::track::interpolate(&at, values, i as f64);
+    let fill =
+        |values: &[f64], i: usize| crate::numeric::series::interpolate(&at, values, i as f64);
     (0..sums.len())
         .map(|i| [fill(&east, i), fill(&north, i)])
         .collect()

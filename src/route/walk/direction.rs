@@ -5,8 +5,9 @@ use super::walked::WalkedRoute;
 use crate::route::options::End;
 use crate::text::{Fault, Sentence};
 
-/// Standard deviation of the drop of one walk before it is looked into, m: drift of 1.7 m at each end.
-const DROP_SD_M: f64 = 2.4;
+/// Standard deviations of the drop from which the heights tell the way by themselves, and from which they deny what was said.
+const TELLS: f64 = 2.0;
+const DENIES: f64 = 3.0;
 
 /// Share of the longest leg of a walk that its first one must cover to speak for the way it sets out.
 const GOOD_PART: f64 = 0.25;
@@ -37,11 +38,10 @@ impl WalkedRoute<'_> {
                 .map(|from| (from == End::Intake) != self.first_leg_runs_with_line()),
         };
         let drop = self.rough.drop_m();
-        let sd = DROP_SD_M / self.gathered.times.sqrt();
-        let certain = drop.abs() > 3.0 * sd;
+        let sds = drop.abs() / self.drop_sd_m();
+        let denied = |turn: bool| sds > DENIES && (drop > 0.0) == turn;
         if let Some(turn) = said {
-            return if certain
-                && (drop > 0.0) == turn
+            return if denied(turn)
                 && self.options.intake.is_none()
                 && self.options.turbine.is_none()
             {
@@ -62,11 +62,11 @@ impl WalkedRoute<'_> {
         }
         // Names that the heights surely deny are not followed.
         if let Some(turn) = by_name
-            && !(certain && (drop > 0.0) == turn)
+            && !denied(turn)
         {
             return Ok(turn);
         }
-        if !certain {
+        if sds <= TELLS {
             return Err(self.ask(
                 Sentence::from("the two ends differ by ")
                     .length(drop.abs(), 1)
@@ -79,6 +79,12 @@ impl WalkedRoute<'_> {
             return Err(self.ask("the site file uses stations, and the walk goes uphill".into()));
         }
         Ok(drop < 0.0)
+    }
+
+    /// Standard deviation of the drop before its errors are looked into, m: the slow error that is expected of each walk, at both ends.
+    fn drop_sd_m(&self) -> f64 {
+        let expected = &self.options.heights.expected;
+        2f64.sqrt() * expected.usual_sd_m() / self.gathered.times.sqrt()
     }
 
     /// Whether the first walk of the files sets out along the line as it stands: told by its first leg of some length, so that a few steps about the intake before setting out do not speak for it.

@@ -4,11 +4,11 @@ use super::block::FixBlock;
 use super::copied::TerrainModelSigns;
 use super::polyline::Polyline;
 use super::walked::WalkedRoute;
+use crate::numeric::series::interpolate;
 use crate::route::earth::LatLon;
 use crate::route::heights::{AtOdds, Levelled};
 use crate::route::ladder::ChainageMap;
 use crate::route::options::WrittenSpot;
-use crate::route::track::interpolate;
 use crate::route::{Node, Plan, StationedPlace, heights};
 use crate::text::{Fault, Remark, Sentence};
 use crate::unit::OnPegs;
@@ -183,6 +183,13 @@ impl WalkedRoute<'_> {
         };
         if self.reversed {
             say("the program reversed the route, so that it starts at the intake".into());
+        }
+        if self.rough.drop_m() < 0.0 {
+            say(
+                Sentence::from("by the heights in the walks, the lower end of the route is ")
+                    .length(-self.rough.drop_m(), 0)
+                    .words(" higher than the upper end. Check which end is the intake"),
+            );
         }
         let left_out = &self.gathered.left_out;
         let ours = |&&(a, b): &&(f64, f64)| left_out.iter().any(|&(c, d)| c < b && d > a);

@@ -3,7 +3,7 @@
 use super::centre::LegPass;
 use super::median::median;
 use super::smooth::local_lines;
-use crate::route::track::interpolate;
+use crate::numeric::series::interpolate;
 
 /// Width of the smoothing along the line, m.
 const SMOOTH_M: f64 = 12.0;

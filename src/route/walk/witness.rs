@@ -4,10 +4,10 @@ use super::block::{BLOCK_S, FixBlock};
 use super::centre::LegPass;
 use super::walked::WalkedRoute;
 use crate::numeric::math;
+use crate::numeric::series::interpolate;
 use crate::route::heights::{FollowedWalk, Levelled};
 use crate::route::ladder::ChainageMap;
 use crate::route::receiver::{Errors, PACE_M_PER_S};
-use crate::route::track::interpolate;
 use crate::route::{Errs, Slow, Witness, WitnessLook};
 
 /// Blocks within so much of the line, m, and so long a time, s, are one look.

@@ -5,6 +5,7 @@ use steadyfall::numeric::Rng;
 use steadyfall::profile::{self, Bore, ClimbVerdict};
 use steadyfall::route::earth::{LatLon, Plane};
 use steadyfall::route::heights::HeightsOptions;
+use steadyfall::route::receiver::{Expected, WalkDevice};
 use steadyfall::route::{
     End, KnownHeight, Peg, Route, RouteOptions, Spot, SurveyPart, WrittenSpot,
 };
@@ -367,6 +368,33 @@ fn level_ground_asks_which_end_is_which() {
         ..quick()
     };
     assert!(!route(walks(), &said).reversed);
+}
+
+#[test]
+fn which_end_is_higher_is_as_sure_as_a_receiver_is() {
+    // One walk of an unknown receiver errs by some 6 m at both ends together: 10 m tell nothing, 30 m do.
+    let falls = |height: fn(f64) -> f64| Ground {
+        height,
+        ..Ground::straight(300.0)
+    };
+    let (little, much) = (falls(|s| LEVEL_M - s / 30.0), falls(|s| LEVEL_M - s / 10.0));
+    let walk = |ground: &Ground| passes(ground, 1, USUAL, 5);
+    let fault = refusal(walk(&little), &quick()).to_string();
+    assert!(fault.contains("not accurate enough"), "{fault}");
+    assert!(!route(walk(&much), &quick()).reversed);
+    // What was said is denied by 30 m only; by 10 m it is asked about.
+    let against = RouteOptions {
+        from: Some(End::Turbine),
+        ..quick()
+    };
+    let fault = refusal(walk(&much), &against).to_string();
+    assert!(fault.contains("lower end of the pipe"), "{fault}");
+    let asked = route(walk(&little), &against);
+    assert!(asked.reversed && told(&asked).contains("Check which end is the intake"));
+    // A surveyor's receiver shows 10 m.
+    let mut rtk = quick();
+    rtk.heights.expected = Expected::told(Some(WalkDevice::Rtk), false);
+    assert!(!route(walk(&little), &rtk).reversed);
 }
 
 #[test]
