@@ -25,6 +25,7 @@ pub(super) fn march(line: &Line, row: &SizeRow) -> Option<SizeDetails> {
         climb_may_hold_air: false,
         envelope_only: true,
         pressures_only: true,
+        spent: 0,
     };
     let surges = surge::study(&built, &cases.runs, &options);
     let judged = strength::judge(&built, &loads(&built, &cases, Some(&surges), None));

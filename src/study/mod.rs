@@ -114,6 +114,8 @@ pub enum Lacks {
     Case(NotRun),
     /// A movement that could not be followed.
     Movement(NotMarched),
+    /// A movement that could not be followed once everything that is wanted stands.
+    AsAdvised(NotMarched),
     /// No lightest class can be told.
     Zones(NoZones),
     /// Only the survey was asked for.

@@ -18,13 +18,17 @@ use crate::unit::physics::water;
 impl Study {
     /// Runs every room on a line, in order; what cannot be computed is left out with the reason. Then once more with what is wanted laid on, by the same road, until nothing more is wanted.
     pub fn of(route: Route, line: Line) -> Self {
-        let mut study = Self::run(route, line, true);
+        let mut study = Self::run(route, line, true, 0);
+        let marched = |study: &Self| study.surges.as_ref().map_or(0, |s| s.node_steps);
+        let mut node_steps = marched(&study);
         let mut wider = advised::Wider::default();
         for round in 1..=MOST_ROUNDS {
             let Some(line) = advised::line(&study) else {
                 break;
             };
-            let advised = Self::run(study.route.clone(), line, false);
+            let spent = node_steps.saturating_sub(FREE_NODE_STEPS);
+            let advised = Self::run(study.route.clone(), line, false, spent);
+            node_steps += marched(&advised);
             // what is told is what the last run stands on
             let more = round < MOST_ROUNDS && advised::take_up(&mut study, &advised, &mut wider);
             study.as_advised = Some(Box::new(advised));
@@ -33,7 +37,26 @@ impl Study {
             }
             study.lay();
         }
+        study.tell_what_was_not_followed_as_advised();
         study
+    }
+
+    /// A movement that was followed as the line is and not as it would be is told: its harm once everything stands is not known.
+    fn tell_what_was_not_followed_as_advised(&mut self) {
+        let not_run = |s: &Self| {
+            s.surges
+                .as_ref()
+                .map_or_else(Vec::new, |s| s.not_run.clone())
+        };
+        let already = not_run(self);
+        let more = self.as_advised.as_deref().map_or_else(Vec::new, not_run);
+        let new = more
+            .into_iter()
+            .filter(|n| already.iter().all(|a| a.movement != n.movement));
+        self.not_computed.extend(new.map(|n| NotComputed {
+            what: "as_advised",
+            why: Lacks::AsAdvised(n),
+        }));
     }
 
     /// The pieces, joints and what to buy, by what is wanted.
@@ -57,8 +80,8 @@ impl Study {
         advised::wanted(self)
     }
 
-    /// One run of the rooms. Zones of class and shortest safe times are sought on the line as declared alone: no pressure, mark or verdict hangs on them.
-    fn run(route: Route, line: Line, declared: bool) -> Self {
+    /// One run of the rooms. Zones of class and shortest safe times are sought on the line as declared alone: no pressure, mark or verdict hangs on them. `spent`: nodes times steps that earlier rounds took away from the marching of this one.
+    fn run(route: Route, line: Line, declared: bool, spent: u64) -> Self {
         let mut not_computed = Vec::new();
         let profile = profile::judge(&line.heights, &bores(&line)).unsure_within(&route.unrecorded);
         let piped = !line.reaches.is_empty();
@@ -94,7 +117,7 @@ impl Study {
         };
         let first_air = air::judge(&line, &profile, &cases.runs, &given);
         let marched = piped && line.outlet.is_some() && line.length_m() >= LEAST_MARCHED_M;
-        let surges = marched.then(|| march(&line, &cases, first_air.as_ref(), declared));
+        let surges = marched.then(|| march(&line, &cases, first_air.as_ref(), declared, spent));
         not_computed.extend(surges.iter().flat_map(|s| &s.not_run).map(|n| NotComputed {
             what: "surges",
             why: Lacks::Movement(n.clone()),
@@ -199,6 +222,9 @@ impl Study {
 /// How often what is wanted is laid on: what a vent or a hold brings with it may want another, or a wider one.
 const MOST_ROUNDS: usize = 6;
 
+/// Marching of all rounds together up to which each round may march as if it were the first, in nodes times steps: beyond it the later rounds have less.
+const FREE_NODE_STEPS: u64 = 300_000_000;
+
 /// Shorter lines are not marched, m: a wave crosses them in the time of a blink, and the steps would be as short.
 const LEAST_MARCHED_M: f64 = 5.0;
 
@@ -219,7 +245,7 @@ fn bores(line: &Line) -> Vec<Bore> {
         .collect()
 }
 
-fn march(line: &Line, cases: &Cases, air: Option<&Air>, search: bool) -> Surges {
+fn march(line: &Line, cases: &Cases, air: Option<&Air>, search: bool, spent: u64) -> Surges {
     let limits = strength::limits(line);
     let least_pa = least_allowed_pa(line, cases, &limits);
     let options = surge::SurgeOptions {
@@ -231,6 +257,7 @@ fn march(line: &Line, cases: &Cases, air: Option<&Air>, search: bool) -> Surges 
         climb_may_hold_air: air.is_some_and(holds_air),
         envelope_only: !search,
         pressures_only: false,
+        spent,
     };
     surge::study(line, &cases.runs, &options)
 }

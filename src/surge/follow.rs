@@ -100,9 +100,8 @@ impl<'a> LineConstants<'a> {
             self.looking(m, made)
                 .build(&self.fast, &made.course, CELLS)
                 .is_none_or(|b| {
-                    let inlets = b.chain.joins.iter().filter(|j| j.branch.lets_air_in());
-                    let inlets = inlets.count();
-                    self.work.may_march(&b.grid, b.chain.movement_s(), inlets)
+                    self.work
+                        .may_march(&b.grid, b.chain.movement_s(), &b.chain.joins)
                 })
         };
         if made.first().is_none_or(fits) {

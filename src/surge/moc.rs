@@ -8,6 +8,7 @@ use super::node::{self, Around, BoundaryState, EndAir};
 use super::pipe_series::{BranchLine, InitialState, InlineElement, LowerEnd, PipeSeries};
 use super::quiet::Quiet;
 use super::riser::RiserWater;
+use super::work::{JOIN_NODES, air_nodes, cells_of};
 use super::{Envelope, Extreme, QuadraticLoss, TransientOptions, TransientResult};
 
 /// One tube in the rows: its first node, and what half a cell of it does.
@@ -231,7 +232,11 @@ pub fn run_moc(
         net.step();
         meet_forebay(chain, &mut net);
         meet_joins(chain, &mut net, &mut memories, around, time_s);
-        air_steps += memories.iter().filter(|m| m.holds_air()).count() as u64;
+        let held = chain.joins.iter().zip(&memories);
+        air_steps += held
+            .filter(|(_, m)| m.holds_air())
+            .map(|(join, _)| air_nodes(join))
+            .sum::<u64>();
         last = meet_end(chain, &mut net, &mut air, around, time_s);
         air_at_end |= air.room > 0.0;
         if last.0 > outlet.max_m {
@@ -279,7 +284,8 @@ pub fn run_moc(
         .collect();
     TransientResult {
         step_s: grid.step_s,
-        node_steps: step as u64 * cells_of(grid) + air_steps * AIR_NODES,
+        node_steps: step as u64 * (cells_of(grid) + JOIN_NODES * chain.joins.len() as u64)
+            + air_steps,
         envelopes,
         watched_m,
         first_below,
@@ -290,14 +296,6 @@ pub fn run_moc(
         air_at_end,
         outlet,
     }
-}
-
-/// A join that holds air seeks its head by trial: it counts as so many nodes.
-pub(super) const AIR_NODES: u64 = 200;
-
-/// Cells of a grid, both halves of each step counted.
-pub(super) fn cells_of(grid: &MocGrid) -> u64 {
-    2 * grid.cells.iter().sum::<usize>() as u64
 }
 
 fn meet_forebay(chain: &PipeSeries, net: &mut NodeGrid) {

@@ -12,6 +12,8 @@ pub struct Surges {
     pub not_run: Vec<NotMarched>,
     /// The blow when the filling water meets a stop at the stated fill speed; `None` where the line has no pipe.
     pub filling: Option<FillingSlam>,
+    /// What all of it took, nodes times steps.
+    pub node_steps: u64,
 }
 
 impl Surges {
@@ -364,4 +366,6 @@ pub struct SurgeOptions {
     pub envelope_only: bool,
     /// What the pipe meets alone: highest and lowest heads and whether the water parts. No times, no water in standpipes; with `envelope_only`.
     pub pressures_only: bool,
+    /// Nodes times steps that count as marched already: what earlier rounds of one study took is not there for this one.
+    pub spent: u64,
 }

@@ -24,10 +24,17 @@ use std::sync::atomic::{AtomicU64, Ordering};
 pub fn study(line: &Line, runs: &[Run], options: &SurgeOptions) -> Surges {
     let (moves, mut not_run) = moves::all(line, runs);
     let bands = bands(line);
-    let ground = LineConstants::of(line, options, &bands);
+    let ground = LineConstants {
+        work: Work::after(options.spent),
+        ..LineConstants::of(line, options, &bands)
+    };
     let mut surges: Vec<Surge> = Vec::new();
     let mut marched: Vec<&Move> = Vec::new();
-    for (m, moved) in moves.iter().zip(each(&ground, runs, &moves)) {
+    let mut node_steps = 0;
+    for (m, moved) in moves
+        .iter()
+        .zip(each(&ground, runs, &moves, &mut node_steps))
+    {
         match moved {
             Ok(surge) => {
                 if surge.search.is_none() && searches(&ground, m) {
@@ -54,21 +61,24 @@ pub fn study(line: &Line, runs: &[Run], options: &SurgeOptions) -> Surges {
     let answering = own
         .iter()
         .filter(|own| marched.iter().any(|m| moves::answers(own, m)));
+    let before = ground.work.spent();
     surges.extend(answering.filter_map(|own| elsewhere(&ground, runs, own)));
     Surges {
         runs: surges,
         not_run,
         filling: filling_by(line, &bands),
+        node_steps: node_steps + (ground.work.spent() - before),
     }
 }
 
 /// Each movement followed, in order; side by side where there are hands for it.
 ///
-/// What may be marched hangs on what was marched before it. So each is followed as if nothing had been; that stands where what was before it would have changed nothing, else it is followed again behind the others.
+/// `node_steps` counts what all of it took, what was followed twice twice. What may be marched hangs on what was marched before it. So each is followed as if nothing had been; that stands where what was before it would have changed nothing, else it is followed again behind the others.
 fn each(
     ground: &LineConstants<'_>,
     runs: &[Run],
     moves: &[Move],
+    node_steps: &mut u64,
 ) -> Vec<Result<Surge, WhyNotMarched>> {
     let LineConstants {
         line,
@@ -77,7 +87,7 @@ fn each(
         ref work,
         ..
     } = *ground;
-    let spent = AtomicU64::new(0);
+    let spent = AtomicU64::new(options.spent);
     let alone = abreast(moves, true, |m| {
         let own = LineConstants::of(line, options, bands);
         let room = !Work::is_over(spent.load(Ordering::Relaxed));
@@ -85,12 +95,18 @@ fn each(
         spent.fetch_add(own.work.spent(), Ordering::Relaxed);
         moved.map(|moved| (moved, own.work))
     });
+    *node_steps = spent.load(Ordering::Relaxed) - options.spent;
     let behind = moves.iter().zip(alone).map(|(m, alone)| match alone {
         Some((moved, own)) if own.fits_behind(work.spent()) => {
             work.spend(own.spent());
             moved
         }
-        _ => followed(ground, runs, m),
+        _ => {
+            let before = work.spent();
+            let moved = followed(ground, runs, m);
+            *node_steps += work.spent() - before;
+            moved
+        }
     });
     behind.collect()
 }

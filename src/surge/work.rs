@@ -1,7 +1,7 @@
 //! How much marching a study may take: a site file of many movements must not be a run of many minutes.
 
 use super::grid::MocGrid;
-use super::moc::{AIR_NODES, cells_of};
+use super::pipe_series::{InlineElement, Join};
 use std::cell::Cell;
 
 /// Beyond this no shortest time is looked for any more, in nodes times steps: some seconds of a slow processor.
@@ -24,6 +24,14 @@ pub(crate) struct Work {
 }
 
 impl Work {
+    /// Behind what took so much.
+    pub(crate) fn after(node_steps: u64) -> Self {
+        Self {
+            spent: Cell::new(node_steps),
+            ..Self::default()
+        }
+    }
+
     /// Counts what a march took.
     pub(crate) fn spend(&self, node_steps: u64) {
         self.spent.set(self.spent.get().saturating_add(node_steps));
@@ -49,10 +57,13 @@ impl Work {
         may
     }
 
-    /// Whether a movement of this length may be marched on a grid, three times as `LineConstants::follow` does at the most; `inlets`: joins that may let air in.
-    pub(crate) fn may_march(&self, grid: &MocGrid, movement_s: f64, inlets: usize) -> bool {
+    /// Whether a movement of this length may be marched on a grid, three times as `LineConstants::follow` does at the most; `joins`: those that may let air in count with it.
+    pub(crate) fn may_march(&self, grid: &MocGrid, movement_s: f64, joins: &[Join]) -> bool {
         let steps = (movement_s / grid.step_s).min(1e18);
-        let each = steps * (cells_of(grid) as f64 + AIR_SHARE * (AIR_NODES * inlets as u64) as f64);
+        let inlets = joins.iter().filter(|j| j.branch.lets_air_in());
+        let air = inlets.map(air_nodes).sum::<u64>();
+        let nodes = cells_of(grid) + JOIN_NODES * joins.len() as u64;
+        let each = steps * (nodes as f64 + AIR_SHARE * air as f64);
         let whole = self.spent() as f64 + 3.0 * each;
         let may = whole < MOST as f64;
         if may {
@@ -69,8 +80,26 @@ impl Work {
     }
 }
 
+/// As how many nodes a join counts.
+pub(super) const JOIN_NODES: u64 = 6;
+
+/// As how many nodes more a join that holds air counts: where water is lost on the way through, its head is sought by trial.
+pub(super) fn air_nodes(join: &Join) -> u64 {
+    if join.pass == InlineElement::Free {
+        10
+    } else {
+        200
+    }
+}
+
+/// Cells of a grid, both halves of each step counted.
+pub(super) fn cells_of(grid: &MocGrid) -> u64 {
+    2 * grid.cells.iter().sum::<usize>() as u64
+}
+
 #[cfg(test)]
 mod tests {
+    use super::super::pipe_series::{BranchLine, QuadraticLoss};
     use super::*;
 
     fn grid() -> MocGrid {
@@ -86,36 +115,47 @@ mod tests {
     #[test]
     fn a_day_is_not_marched_and_ten_seconds_are() {
         let work = Work::default();
-        assert!(work.may_march(&grid(), 10.0, 0));
-        assert!(work.may_march(&grid(), 3_600.0, 0));
-        // a join that holds air costs as much as many nodes
-        assert!(!work.may_march(&grid(), 3_600.0, 10));
-        assert!(!work.may_march(&grid(), 86_400.0, 0));
-        assert!(!work.may_march(&grid(), f64::INFINITY, 0));
+        assert!(work.may_march(&grid(), 10.0, &[]));
+        assert!(work.may_march(&grid(), 3_600.0, &[]));
+        // a join that holds air costs as much as some nodes, and as many where it loses head
+        let inlet = |pass: InlineElement| Join {
+            pass,
+            branch: BranchLine::AirInlet {
+                height_m: 0.0,
+                bore_m: 0.05,
+                lets_out: true,
+            },
+        };
+        let free = vec![inlet(InlineElement::Free); 10];
+        assert!(work.may_march(&grid(), 3_600.0, &free));
+        let lossy = vec![inlet(InlineElement::Still(QuadraticLoss::default())); 10];
+        assert!(!work.may_march(&grid(), 3_600.0, &lossy));
+        assert!(!work.may_march(&grid(), 86_400.0, &[]));
+        assert!(!work.may_march(&grid(), f64::INFINITY, &[]));
     }
 
     #[test]
     fn what_was_spent_leaves_less() {
         let work = Work::default();
         work.spend(MOST_SEARCHED - 1);
-        assert!(work.may_search() && work.may_march(&grid(), 10.0, 0));
+        assert!(work.may_search() && work.may_march(&grid(), 10.0, &[]));
         work.spend(1);
-        assert!(!work.may_search() && work.may_march(&grid(), 10.0, 0));
+        assert!(!work.may_search() && work.may_march(&grid(), 10.0, &[]));
         work.spend(u64::MAX);
-        assert!(!work.may_march(&grid(), 0.0, 0));
+        assert!(!work.may_march(&grid(), 0.0, &[]));
     }
 
     #[test]
     fn what_was_granted_alone_stands_behind_others_where_there_is_room_for_both() {
         let alone = Work::default();
-        assert!(alone.may_march(&grid(), 10.0, 0));
+        assert!(alone.may_march(&grid(), 10.0, &[]));
         alone.spend(MOST / 2);
         assert!(alone.may_search() && alone.fits_behind(0));
         assert!(alone.fits_behind(MOST_SEARCHED - MOST / 2 - 1));
         assert!(!alone.fits_behind(MOST_SEARCHED - MOST / 2));
         // what was refused alone is refused behind others too
         let refused = Work::default();
-        assert!(!refused.may_march(&grid(), 86_400.0, 0) && refused.fits_behind(MOST - 1));
+        assert!(!refused.may_march(&grid(), 86_400.0, &[]) && refused.fits_behind(MOST - 1));
         assert!(Work::is_over(MOST) && !Work::is_over(MOST - 1));
     }
 }

@@ -7,7 +7,7 @@ use steadyfall::line::{
 use steadyfall::pipe::{
     Device, FittingKind, Law, MarkKind, Often, Pipe, RunState, WorkingState, find,
 };
-use steadyfall::surge::{Allowed, Surge, SurgeOptions, Surges, Timing, study};
+use steadyfall::surge::{Allowed, Surge, SurgeOptions, Surges, Timing, WhyNotMarched, study};
 
 fn pe(words: &str) -> Pipe {
     find(words).unwrap()
@@ -222,6 +222,28 @@ fn the_pressures_come_from_the_fast_end_and_the_times_from_the_slow_one() {
     assert!((s.critical_time_s - 2.0 * 640.0 / band.low).abs() < 0.02 * s.critical_time_s);
     assert!((s.wave_speeds_m_per_s[0] / band.high - 1.0).abs() < 0.01);
     assert!(s.head_slow_m.0 < s.head_max_m);
+}
+
+#[test]
+fn what_earlier_rounds_took_is_not_there_for_later_ones() {
+    let line = hill();
+    let runs = flow::cases(&line).runs;
+    let after = |spent: u64| {
+        let options = SurgeOptions {
+            spent,
+            ..SurgeOptions::default()
+        };
+        study(&line, &runs, &options)
+    };
+    let (fresh, late) = (after(0), after(1_000_000_000));
+    assert!(fresh.not_run.is_empty() && fresh.node_steps > 0);
+    assert!(late.runs.is_empty() && late.node_steps == 0);
+    let refused = late.not_run.iter().all(|n| n.why == WhyNotMarched::TooMuch);
+    assert!(refused && late.not_run.len() == fresh.runs.len());
+    // Between the two some are marched, and the same ones each time.
+    let between = after(300_000_000 - fresh.node_steps);
+    assert_eq!(between.runs.len() + between.not_run.len(), fresh.runs.len());
+    assert_eq!(between, after(300_000_000 - fresh.node_steps));
 }
 
 #[test]

@@ -72,7 +72,7 @@ pub(super) fn lacks_code(of: &Lacks) -> &'static str {
         Lacks::Turbine => "turbine",
         Lacks::Length(..) => "length",
         Lacks::Case(..) => "case",
-        Lacks::Movement(..) => "movement",
+        Lacks::Movement(..) | Lacks::AsAdvised(..) => "movement",
         Lacks::Zones(..) => "zones",
         Lacks::SurveyAlone => "survey-alone",
     }

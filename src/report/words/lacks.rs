@@ -16,6 +16,11 @@ pub fn lacks(why: &Lacks, line: Option<&Line>, say: Say) -> String {
         Lacks::Length(least_m) => format!("the pipeline is shorter than {}", say.head(*least_m)),
         Lacks::Case(not) => format!("{}: {}", not.state, not_run(not, line, say)),
         Lacks::Movement(not) => format!("{}: {}", not.movement, not_marched(&not.why)),
+        Lacks::AsAdvised(not) => format!(
+            "with the required devices installed, {}: {}",
+            not.movement,
+            not_marched(&not.why)
+        ),
         Lacks::Zones(why) => no_zones(why, say),
         Lacks::SurveyAlone => {
             "a survey alone has no pipe: use check with a site file, or with --pipe and --jets"
