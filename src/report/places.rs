@@ -71,7 +71,7 @@ pub fn gpx(title: &str, marks: &[Mark], say: Say) -> Result<Option<Vec<u8>>, Fau
         .filter_map(|mark| {
             let (lat, lon) = mark.lat_lon_deg?;
             let mut waypoint = Waypoint::new(geo_types::Point::new(eight(lon), eight(lat)));
-            waypoint.elevation = Some((mark.elevation_m * 100.0).round() / 100.0);
+            waypoint.elevation = Some(cm(mark.elevation_m));
             waypoint.name = Some(name(mark));
             waypoint.description = Some(about(mark, say));
             waypoint.type_ = Some(format!(
@@ -103,9 +103,18 @@ pub fn gpx(title: &str, marks: &[Mark], say: Say) -> Result<Option<Vec<u8>>, Fau
     Ok(Some(bytes))
 }
 
+/// To so many parts of one, and no -0.
+fn parts(value: f64, of_one: f64) -> f64 {
+    (value * of_one).round() / of_one + 0.0
+}
+
 /// Degrees to eight decimals: a millimetre.
 fn eight(degrees: f64) -> f64 {
-    (degrees * 1e8).round() / 1e8
+    parts(degrees, 1e8)
+}
+
+fn cm(m: f64) -> f64 {
+    parts(m, 100.0)
 }
 
 /// marks.geojson by RFC 7946: a point for each mark with a position and the pipe's centre as a line. `None` where nothing has a position.
@@ -120,7 +129,6 @@ pub fn geojson(title: &str, marks: &[Mark], line: &[(f64, f64, f64)], say: Say) 
     }
     features.extend(marks.iter().filter_map(|mark| {
         let (lat, lon) = mark.lat_lon_deg?;
-        let cm = |m: f64| (m * 100.0).round() / 100.0;
         let mut properties = json!({"name": name(mark), "about": about(mark, say), "kind": kind_word(mark.kind), "state": standing_word(mark.standing), "station_m": cm(mark.station_m)});
         if let (Some(properties), true) = (properties.as_object_mut(), say.has_pegs()) {
             properties.insert("peg_station_m".into(), json!(cm(say.place_m(mark.station_m))));
@@ -143,20 +151,14 @@ pub fn geojson(title: &str, marks: &[Mark], line: &[(f64, f64, f64)], say: Say) 
 }
 
 fn position(lat: f64, lon: f64, z: f64) -> Value {
-    json!([eight(lon), eight(lat), (z * 100.0).round() / 100.0])
+    json!([eight(lon), eight(lat), cm(z)])
 }
 
 /// marks.kml by OGC KML 2.2: the pipe's centre as a line, a point for each mark with a position. `None` where nothing has a position.
 pub fn kml(title: &str, marks: &[Mark], line: &[(f64, f64, f64)], say: Say) -> Option<Vec<u8>> {
     let text = |text: &str| quick_xml::escape::escape(plain(text)).into_owned();
-    let place = |(lat, lon, z): &(f64, f64, f64)| {
-        format!(
-            "{},{},{}",
-            eight(*lon),
-            eight(*lat),
-            (z * 100.0).round() / 100.0
-        )
-    };
+    let place =
+        |(lat, lon, z): &(f64, f64, f64)| format!("{},{},{}", eight(*lon), eight(*lat), cm(*z));
     let mut body = String::new();
     if line.len() > 1 {
         let places: Vec<String> = line.iter().map(place).collect();
