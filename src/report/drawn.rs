@@ -236,7 +236,14 @@ pub(super) fn surveyed(route: &Route, on: &str) -> String {
 
 /// Where the heights count from.
 pub(super) fn datum(route: &Route, drop_m: f64, units: Units) -> String {
+    let by_air = route
+        .receiver
+        .iter()
+        .filter(|(class, _)| class.is_barometric());
     let from = match route.method {
+        Some(Method::Gpx) if by_air.map(|(_, share)| share).sum::<f64>() > 0.5 => {
+            "heights from air pressure"
+        }
         Some(Method::Gpx) => "GPS heights",
         _ => "as in the survey",
     };

@@ -67,13 +67,22 @@ fn otter_gill_with_two_logs_of_the_pressure() {
         serde_json::from_slice(&out.get_output().stdout).unwrap()
     };
     let (own, base) = (file("pressure.csv"), file("powerhouse.csv"));
-    let with = survey(&[
+    let logs = [
         "--pressure-log",
         own.to_str().unwrap(),
         "--base-log",
         base.to_str().unwrap(),
-    ]);
-    let without = survey(&[]);
+    ];
+    let (with, without) = (survey(&logs), survey(&[]));
+    // The sheet says where its heights come from.
+    let drawn = room("logs-drawn");
+    program(&drawn)
+        .args(["survey", file("walk.gpx").to_str().unwrap(), "--out", "out"])
+        .args(logs)
+        .assert()
+        .success();
+    let sheet = std::fs::read_to_string(drawn.join("out/profile.svg")).unwrap();
+    assert!(sheet.contains("heights from air pressure") && !sheet.contains("GPS heights"));
     let certain = |result: &Value| -> Value {
         let climbs = result["climbs"].as_array().unwrap();
         climbs

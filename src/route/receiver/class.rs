@@ -90,9 +90,14 @@ impl Class {
 
     /// Whether its errors change so slowly that one walk shows a climb by itself.
     pub(in crate::route) fn follows_the_ground(self) -> bool {
+        self == Self::Surveyors || self.is_barometric()
+    }
+
+    /// Whether its heights come from the pressure of the air.
+    pub fn is_barometric(self) -> bool {
         matches!(
             self,
-            Self::Surveyors | Self::Barometer | Self::PressureLog | Self::PressureLogs
+            Self::Barometer | Self::PressureLog | Self::PressureLogs
         )
     }
 
