@@ -8,6 +8,7 @@ use super::paper::EDGE_MM;
 use super::plan_push::{PushWay, arrow};
 use super::scale::{DrawingScale, ruling};
 use super::section::{LegendKey, SectionLine};
+use crate::pipe::MarkKind;
 
 /// Height of the foot, mm.
 pub(super) const FOOT_MM: f64 = 36.4;
@@ -201,13 +202,13 @@ fn sample(key: LegendKey, at: PaperPoint) -> Vec<Item> {
 fn lifted(symbol: super::Symbol) -> f64 {
     use super::Symbol;
     match symbol {
-        Symbol::Vent | Symbol::Relief | Symbol::Gauge => 2.0,
-        Symbol::Drain => -2.2,
-        Symbol::Anchor | Symbol::Support => -1.8,
-        Symbol::Block => -1.4,
+        Symbol::Mark(MarkKind::Vent) | Symbol::Mark(MarkKind::Relief) | Symbol::Gauge => 2.0,
+        Symbol::Mark(MarkKind::Drain) => -2.2,
+        Symbol::Mark(MarkKind::Anchor) | Symbol::Mark(MarkKind::Support) => -1.8,
+        Symbol::Mark(MarkKind::Block) => -1.4,
         Symbol::Low => 1.9,
         Symbol::Crest => -1.9,
-        Symbol::Stake => 1.3,
+        Symbol::Mark(MarkKind::Stake) => 1.3,
         Symbol::Intake => 0.6,
         _ => 0.0,
     }

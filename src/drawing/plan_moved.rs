@@ -6,6 +6,7 @@ use super::plan_chart::{Chart, PlanArrow, PlanMoved};
 use super::plan_label::PlanLabel;
 use super::symbol::Symbol;
 use crate::numeric::math;
+use crate::pipe::MarkKind;
 
 /// The longest arrow, mm.
 const LONGEST_MM: f64 = 15.0;
@@ -58,7 +59,7 @@ impl PlanMoved {
             if last.is_some_and(|l| math::hypot(l.0 - at.0, l.1 - at.1) < 2.2) {
                 continue;
             }
-            items.extend(Symbol::Stake.items(at, true));
+            items.extend(Symbol::Mark(MarkKind::Stake).items(at, true));
             last = Some(at);
         }
         for arrow in &self.arrows {

@@ -9,6 +9,7 @@ use super::scale::{round_stations, round_step, ruling, unit_m};
 use super::section::{ClimbReach, LongSection, Tag};
 use super::section_frame::{Frame, f64_of};
 use super::symbol::Symbol;
+use crate::pipe::MarkKind;
 
 /// Width, in units of 2.6 pixels of a phone that is 390 wide.
 pub(super) const WIDTH: f64 = 138.0;
@@ -240,7 +241,7 @@ fn ring(section: &LongSection, tag: &Tag, frame: &Frame) -> Option<Item> {
 fn is_shown(tag: &Tag) -> bool {
     !matches!(
         tag.symbol,
-        Symbol::Place | Symbol::Crest | Symbol::Low | Symbol::Joint
+        Symbol::Place | Symbol::Crest | Symbol::Low | Symbol::Mark(MarkKind::Joint)
     )
 }
 

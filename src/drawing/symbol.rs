@@ -2,38 +2,13 @@
 
 use super::ink::{Colour, Ink, Pen};
 use super::item::{Item, PaperPoint};
+use crate::pipe::MarkKind;
 
 /// What a symbol stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Symbol {
-    /// Lets air out or in.
-    Vent,
-    /// Lets water and silt out.
-    Drain,
-    /// Holds the pipe along its length.
-    Anchor,
-    /// Takes thrust.
-    Block,
-    /// Ties the pipe down.
-    Strap,
-    /// Carries the pipe.
-    Support,
-    /// Leads the pipe sideways.
-    Guide,
-    /// Opens at a pressure.
-    Relief,
-    /// Two pieces meet.
-    Joint,
-    /// Turns the pipe.
-    Elbow,
-    /// Changes the bore.
-    Reducer,
-    /// A height to dig or prop to.
-    Stake,
-    /// Slack for heat and cold.
-    Loop,
-    /// Lets steel grow.
-    ExpansionJoint,
+    /// What a mark on the line is.
+    Mark(MarkKind),
     /// A valve.
     Valve,
     /// Any other thing the water passes through.
@@ -55,20 +30,20 @@ pub enum Symbol {
 impl Symbol {
     /// Every symbol.
     pub const ALL: [Self; 22] = [
-        Self::Vent,
-        Self::Drain,
-        Self::Anchor,
-        Self::Block,
-        Self::Strap,
-        Self::Support,
-        Self::Guide,
-        Self::Relief,
-        Self::Joint,
-        Self::Elbow,
-        Self::Reducer,
-        Self::Stake,
-        Self::Loop,
-        Self::ExpansionJoint,
+        Self::Mark(MarkKind::Vent),
+        Self::Mark(MarkKind::Drain),
+        Self::Mark(MarkKind::Anchor),
+        Self::Mark(MarkKind::Block),
+        Self::Mark(MarkKind::Strap),
+        Self::Mark(MarkKind::Support),
+        Self::Mark(MarkKind::Guide),
+        Self::Mark(MarkKind::Relief),
+        Self::Mark(MarkKind::Joint),
+        Self::Mark(MarkKind::Elbow),
+        Self::Mark(MarkKind::Reducer),
+        Self::Mark(MarkKind::Stake),
+        Self::Mark(MarkKind::Loop),
+        Self::Mark(MarkKind::ExpansionJoint),
         Self::Valve,
         Self::Fitting,
         Self::Low,
@@ -95,24 +70,26 @@ impl Symbol {
         };
         match self {
             // A stem up to an open mouth.
-            Self::Vent => vec![
+            Self::Mark(MarkKind::Vent) => vec![
                 stroke(&[(0.0, 0.0), (0.0, -2.0)]),
                 body(&[(0.0, -2.0), (-1.2, -4.2), (1.2, -4.2)]),
             ],
             // A stem down to a drop.
-            Self::Drain => vec![
+            Self::Mark(MarkKind::Drain) => vec![
                 stroke(&[(0.0, 0.0), (0.0, 2.0)]),
                 body(&[(0.0, 1.6), (1.1, 3.4), (0.6, 4.2), (-0.6, 4.2), (-1.1, 3.4)]),
             ],
             // A wedge with its foot in the ground.
-            Self::Anchor => vec![
+            Self::Mark(MarkKind::Anchor) => vec![
                 body(&[(0.0, 0.2), (1.5, 2.6), (-1.5, 2.6)]),
                 stroke(&[(-2.0, 2.6), (2.0, 2.6)]),
                 stroke(&[(0.0, 2.6), (0.0, 4.0)]),
             ],
-            Self::Block => vec![body(&[(-1.2, 0.3), (1.2, 0.3), (1.2, 2.7), (-1.2, 2.7)])],
+            Self::Mark(MarkKind::Block) => {
+                vec![body(&[(-1.2, 0.3), (1.2, 0.3), (1.2, 2.7), (-1.2, 2.7)])]
+            }
             // A bow over the pipe, both feet down.
-            Self::Strap => vec![body(&[
+            Self::Mark(MarkKind::Strap) => vec![body(&[
                 (-1.3, 1.4),
                 (-1.3, -0.7),
                 (-0.6, -1.4),
@@ -127,26 +104,26 @@ impl Symbol {
                 (-0.7, 1.4),
             ])],
             // A saddle on two legs.
-            Self::Support => vec![
+            Self::Mark(MarkKind::Support) => vec![
                 body(&[(-1.3, 0.4), (1.3, 0.4), (1.3, 1.1), (-1.3, 1.1)]),
                 stroke(&[(-0.9, 1.1), (-1.3, 3.4)]),
                 stroke(&[(0.9, 1.1), (1.3, 3.4)]),
             ],
-            Self::Guide => vec![
+            Self::Mark(MarkKind::Guide) => vec![
                 body(&[(-1.3, -1.5), (-0.7, -1.5), (-0.7, 1.5), (-1.3, 1.5)]),
                 body(&[(0.7, -1.5), (1.3, -1.5), (1.3, 1.5), (0.7, 1.5)]),
             ],
-            Self::Relief => vec![
+            Self::Mark(MarkKind::Relief) => vec![
                 stroke(&[(0.0, 0.0), (0.0, -1.8)]),
                 ring((0.0, -3.0), 1.2),
                 stroke(&[(1.2, -3.0), (2.4, -4.0)]),
             ],
             // Two flanges side by side.
-            Self::Joint => vec![
+            Self::Mark(MarkKind::Joint) => vec![
                 body(&[(-0.75, -1.4), (-0.2, -1.4), (-0.2, 1.4), (-0.75, 1.4)]),
                 body(&[(0.2, -1.4), (0.75, -1.4), (0.75, 1.4), (0.2, 1.4)]),
             ],
-            Self::Elbow => vec![body(&[
+            Self::Mark(MarkKind::Elbow) => vec![body(&[
                 (-1.6, -0.5),
                 (0.5, -0.5),
                 (0.5, 1.6),
@@ -154,18 +131,22 @@ impl Symbol {
                 (-0.5, 0.5),
                 (-1.6, 0.5),
             ])],
-            Self::Reducer => vec![body(&[(-1.4, -1.3), (1.4, -0.6), (1.4, 0.6), (-1.4, 1.3)])],
-            Self::Stake => vec![
+            Self::Mark(MarkKind::Reducer) => {
+                vec![body(&[(-1.4, -1.3), (1.4, -0.6), (1.4, 0.6), (-1.4, 1.3)])]
+            }
+            Self::Mark(MarkKind::Stake) => vec![
                 stroke(&[(0.0, 0.0), (0.0, -2.6)]),
                 body(&[(0.0, -2.6), (1.4, -2.1), (0.0, -1.6)]),
             ],
             // The pipe goes once round and on.
-            Self::ExpansionJoint => vec![
+            Self::Mark(MarkKind::ExpansionJoint) => vec![
                 body(&[(-0.9, -1.2), (0.9, -1.2), (0.9, 1.2), (-0.9, 1.2)]),
                 stroke(&[(-2.2, 0.0), (-0.9, 0.0)]),
                 stroke(&[(0.9, 0.0), (2.2, 0.0)]),
             ],
-            Self::Loop => vec![ring((0.0, -1.4), 1.3), stroke(&[(-2.2, 0.0), (2.2, 0.0)])],
+            Self::Mark(MarkKind::Loop) => {
+                vec![ring((0.0, -1.4), 1.3), stroke(&[(-2.2, 0.0), (2.2, 0.0)])]
+            }
             // Two cones point to point, as the trade draws a valve.
             Self::Valve => vec![
                 body(&[(0.0, 0.0), (-1.6, -1.1), (-1.6, 1.1)]),

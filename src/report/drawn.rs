@@ -11,26 +11,6 @@ use crate::survey::Method;
 use crate::unit::exact::FOOT_M;
 use crate::unit::{Figure, Quantity, Units};
 
-/// The symbol of a kind of mark.
-pub(super) fn symbol(kind: MarkKind) -> Symbol {
-    match kind {
-        MarkKind::Vent => Symbol::Vent,
-        MarkKind::Drain => Symbol::Drain,
-        MarkKind::Anchor => Symbol::Anchor,
-        MarkKind::Block => Symbol::Block,
-        MarkKind::Strap => Symbol::Strap,
-        MarkKind::Support => Symbol::Support,
-        MarkKind::Guide => Symbol::Guide,
-        MarkKind::Relief => Symbol::Relief,
-        MarkKind::Joint => Symbol::Joint,
-        MarkKind::Elbow => Symbol::Elbow,
-        MarkKind::Reducer => Symbol::Reducer,
-        MarkKind::Stake => Symbol::Stake,
-        MarkKind::Loop => Symbol::Loop,
-        MarkKind::ExpansionJoint => Symbol::ExpansionJoint,
-    }
-}
-
 /// The symbol of a fitting.
 pub(super) fn fitting_symbol(kind: FittingKind) -> Symbol {
     match kind {
@@ -39,8 +19,8 @@ pub(super) fn fitting_symbol(kind: FittingKind) -> Symbol {
         | FittingKind::ButterflyValve
         | FittingKind::GlobeValve
         | FittingKind::CheckValve => Symbol::Valve,
-        FittingKind::Elbow | FittingKind::Mitre => Symbol::Elbow,
-        FittingKind::Reducer | FittingKind::Enlargement => Symbol::Reducer,
+        FittingKind::Elbow | FittingKind::Mitre => Symbol::Mark(MarkKind::Elbow),
+        FittingKind::Reducer | FittingKind::Enlargement => Symbol::Mark(MarkKind::Reducer),
         _ => Symbol::Fitting,
     }
 }
@@ -48,20 +28,7 @@ pub(super) fn fitting_symbol(kind: FittingKind) -> Symbol {
 /// What a symbol is called in the legend.
 fn symbol_word(symbol: Symbol) -> &'static str {
     match symbol {
-        Symbol::Vent => kind_label(MarkKind::Vent),
-        Symbol::Drain => kind_label(MarkKind::Drain),
-        Symbol::Anchor => kind_label(MarkKind::Anchor),
-        Symbol::Block => kind_label(MarkKind::Block),
-        Symbol::Strap => kind_label(MarkKind::Strap),
-        Symbol::Support => kind_label(MarkKind::Support),
-        Symbol::Guide => kind_label(MarkKind::Guide),
-        Symbol::Relief => kind_label(MarkKind::Relief),
-        Symbol::Joint => kind_label(MarkKind::Joint),
-        Symbol::Elbow => kind_label(MarkKind::Elbow),
-        Symbol::Reducer => kind_label(MarkKind::Reducer),
-        Symbol::Stake => kind_label(MarkKind::Stake),
-        Symbol::Loop => kind_label(MarkKind::Loop),
-        Symbol::ExpansionJoint => kind_label(MarkKind::ExpansionJoint),
+        Symbol::Mark(kind) => kind_label(kind),
         Symbol::Valve => "valve",
         Symbol::Fitting => "fitting",
         Symbol::Low => "low point",
@@ -150,7 +117,7 @@ impl Set<'_> {
 /// Marks with rows put together, in order of station. Stakes are left to their own list.
 pub(super) fn sets(marks: &[Mark]) -> Vec<Set<'_>> {
     let mut kinds: Vec<(MarkKind, Status)> = marks.iter().map(|m| (m.kind, m.standing)).collect();
-    kinds.sort_by_key(|(kind, standing)| (super::drawn::symbol(*kind), *standing));
+    kinds.sort_by_key(|(kind, standing)| (*kind, *standing));
     kinds.dedup();
     let mut out = Vec::new();
     for (kind, standing) in kinds.into_iter().filter(|(k, _)| *k != MarkKind::Stake) {

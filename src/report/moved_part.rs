@@ -201,7 +201,7 @@ fn stake_tag(account: &StormReport, stake: &Stake, say: Say) -> Tag {
     Tag {
         station_m: stake.station_m,
         to_m: None,
-        symbol: Symbol::Stake,
+        symbol: Symbol::Mark(MarkKind::Stake),
         wanted: true,
         label: format!("{id} {work}, {}", say.station(stake.station_m)),
         id,

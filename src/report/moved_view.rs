@@ -99,7 +99,7 @@ fn stake_tags(account: &StormReport) -> Vec<PlanTag> {
         ends.dedup_by_key(|m| m.map(|m| &m.id));
         out.extend(ends.into_iter().flatten().map(|m| PlanTag {
             station_m: m.station_m,
-            symbol: Symbol::Stake,
+            symbol: Symbol::Mark(MarkKind::Stake),
             wanted: true,
             label: m.id.clone(),
             name: m.id.clone(),

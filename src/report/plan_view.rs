@@ -26,7 +26,7 @@ pub fn of_check(account: &Report) -> Option<PlanView> {
         }
         let own = |mark: &Mark, label: String| PlanTag {
             station_m: mark.station_m,
-            symbol: drawn::symbol(mark.kind),
+            symbol: Symbol::Mark(mark.kind),
             wanted: mark.standing == Status::Proposed,
             label,
             name: set.label(say),

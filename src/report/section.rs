@@ -11,6 +11,7 @@ use crate::drawing::{
 };
 use crate::line::Line;
 use crate::numeric::series::{first, last};
+use crate::pipe::MarkKind;
 use crate::profile::{Climb, ClimbVerdict, Profile};
 
 const KIND: &str = "Longitudinal section";
@@ -205,7 +206,10 @@ fn columns(profile: &Profile, pipes: impl Iterator<Item = f64>, tags: &[Tag]) ->
     }
     out.extend(
         tags.iter()
-            .filter(|t| t.symbol == Symbol::Vent || t.symbol == Symbol::Drain)
+            .filter(|t| {
+                t.symbol == Symbol::Mark(MarkKind::Vent)
+                    || t.symbol == Symbol::Mark(MarkKind::Drain)
+            })
             .map(|t| t.station_m),
     );
     out

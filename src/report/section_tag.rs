@@ -58,7 +58,7 @@ pub(super) fn tags(account: &Report, say: Say) -> Vec<Tag> {
         matters: set.first.kind != MarkKind::Joint,
         ..tag(
             set.first.station_m,
-            drawn::symbol(set.first.kind),
+            Symbol::Mark(set.first.kind),
             set.label(say),
         )
     }));
