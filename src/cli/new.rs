@@ -4,7 +4,8 @@ use super::exit::print;
 use super::output::units;
 use crate::drawing::PaperSize;
 use crate::report::field;
-use crate::site::{self, SurveyKind};
+use crate::site;
+use crate::survey::Method;
 use crate::text::{Fault, Place, neutral};
 use crate::unit::Units;
 use std::fs::OpenOptions;
@@ -13,27 +14,22 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// The blank sheets: kind, title, and the names of the sheet for the program and of the one to print and write on.
-pub const SHEETS: [(SurveyKind, &str, &str, &str); 4] = [
+pub const SHEETS: [(Method, &str, &str, &str); 4] = [
+    (Method::Points, "List of points", "points.csv", "points.svg"),
     (
-        SurveyKind::Points,
-        "List of points",
-        "points.csv",
-        "points.svg",
-    ),
-    (
-        SurveyKind::Level,
+        Method::Level,
         "Level book",
         "level-book.csv",
         "level-book.svg",
     ),
     (
-        SurveyKind::Angle,
+        Method::Angle,
         "Tape and angle",
         "tape-and-clinometer.csv",
         "tape-and-clinometer.svg",
     ),
     (
-        SurveyKind::Gauge,
+        Method::Gauge,
         "Gauge readings",
         "gauge-readings.csv",
         "gauge-readings.svg",

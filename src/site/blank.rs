@@ -1,6 +1,6 @@
 //! What `new` writes: a commented site file and blank field sheets.
 
-use super::survey::SurveyKind;
+use crate::survey::Method;
 use crate::unit::Units;
 
 /// The blank file in metres, from which the other is made.
@@ -56,7 +56,7 @@ fn in_us(line: &str) -> String {
 }
 
 /// A blank field sheet with the heads of its kind; `None` for tracks, which a receiver writes.
-pub fn blank_sheet(kind: SurveyKind, units: Units) -> Option<&'static str> {
+pub fn blank_sheet(kind: Method, units: Units) -> Option<&'static str> {
     macro_rules! sheet {
         ($name:literal) => {
             Some(match units {
@@ -66,11 +66,11 @@ pub fn blank_sheet(kind: SurveyKind, units: Units) -> Option<&'static str> {
         };
     }
     match kind {
-        SurveyKind::Gpx => None,
-        SurveyKind::Level => sheet!("level.csv"),
-        SurveyKind::Angle => sheet!("angle.csv"),
-        SurveyKind::Points => sheet!("points.csv"),
-        SurveyKind::Gauge => sheet!("gauge.csv"),
+        Method::Gpx | Method::Mixed => None,
+        Method::Level => sheet!("level.csv"),
+        Method::Angle => sheet!("angle.csv"),
+        Method::Points => sheet!("points.csv"),
+        Method::Gauge => sheet!("gauge.csv"),
     }
 }
 
@@ -220,14 +220,14 @@ mod tests {
     #[test]
     fn sheets_have_their_heads() {
         for (kind, heads) in [
-            (SurveyKind::Points, &["station_m", "height_m"][..]),
+            (Method::Points, &["station_m", "height_m"][..]),
             (
-                SurveyKind::Level,
+                Method::Level,
                 &["station_m", "bs_m", "is_m", "fs_m", "elevation_m"],
             ),
-            (SurveyKind::Angle, &["from", "to", "tape_m", "angle_deg"]),
+            (Method::Angle, &["from", "to", "tape_m", "angle_deg"]),
             (
-                SurveyKind::Gauge,
+                Method::Gauge,
                 &["station_m", "pressure_kpa", "gauge_height_m"],
             ),
         ] {
@@ -236,7 +236,7 @@ mod tests {
             assert!(heads.iter().all(|h| sheet.column(h).is_some()));
             assert!(sheet.rows.is_empty());
         }
-        assert_eq!(blank_sheet(SurveyKind::Gpx, Units::Us), None);
+        assert_eq!(blank_sheet(Method::Gpx, Units::Us), None);
     }
 
     /// Lengths, heads and flows of the examples are in feet, psi and gallons, whatever key they stand at; the keys are the same, and so is what they say.
@@ -267,12 +267,7 @@ mod tests {
 
     #[test]
     fn sheets_in_feet_have_the_same_heads_in_feet() {
-        for kind in [
-            SurveyKind::Points,
-            SurveyKind::Level,
-            SurveyKind::Angle,
-            SurveyKind::Gauge,
-        ] {
+        for kind in [Method::Points, Method::Level, Method::Angle, Method::Gauge] {
             let heads = |units| {
                 let sheet = Sheet::read("blank.csv", blank_sheet(kind, units).unwrap()).unwrap();
                 sheet

@@ -6,9 +6,10 @@ use super::whole::{
     TitleBlock,
 };
 use super::{
-    DeclaredEnd, DeclaredJet, DeclaredPlace, DeclaredSurvey, Located, SurveyKind, Taped, Turbine,
-    WaterWay, words as w,
+    DeclaredEnd, DeclaredJet, DeclaredPlace, DeclaredSurvey, Located, Taped, Turbine, WaterWay,
+    words as w,
 };
+use crate::survey::Method;
 use crate::text::{Fault, Faults, Place};
 use crate::unit::{Misread, QuantityKind, Units, parse};
 
@@ -170,12 +171,12 @@ fn survey(wish: &SiteOptions, faults: &mut Vec<Fault>) -> DeclaredSurvey {
         word("--pressure-log", &wish.pressure_log),
         word("--base-log", &wish.base_log),
     );
-    let kind: Option<SurveyKind> =
+    let kind: Option<Method> =
         kind.and_then(|k| kept(one_of(&k, "--kind", w::SURVEY_KINDS), faults));
     let lay: Option<Taped> =
         (taped.as_ref()).and_then(|t| kept(one_of(t, "--taped", w::TAPED), faults));
     let from: Option<DeclaredEnd> = from.and_then(|f| kept(one_of(&f, "--from", w::ENDS), faults));
-    if let (Some(SurveyKind::Gpx), Some(taped)) = (kind, &taped) {
+    if let (Some(Method::Gpx), Some(taped)) = (kind, &taped) {
         faults.push(
             taped
                 .fault("a GPS track is not taped")

@@ -2,8 +2,9 @@
 
 use super::key::KeyForm;
 use super::section::Section;
-use super::survey::{Booked, DeclaredTape, WorkOrder};
+use super::survey::{Booked, DeclaredTape};
 use super::{bounds as b, words as w};
+use crate::survey::LevellingOrder;
 use crate::unit::{QuantityKind, parse};
 use toml::de::DeValue;
 
@@ -69,7 +70,7 @@ fn tape(s: Section<'_, '_>) -> DeclaredTape {
 }
 
 /// The key `misclosure`: a surveyor's word, or a length per root of a kilometre or mile.
-pub(super) fn order(s: &Section<'_, '_>) -> Option<WorkOrder> {
+pub(super) fn order(s: &Section<'_, '_>) -> Option<LevellingOrder> {
     s.hear("misclosure", KeyForm::words(w::ORDERS), None);
     let value = s.value("misclosure")?;
     if let DeValue::String(text) = value.get_ref()
@@ -77,7 +78,7 @@ pub(super) fn order(s: &Section<'_, '_>) -> Option<WorkOrder> {
     {
         let allowed_m = parse(QuantityKind::Length, length).ok();
         if let Some(m) = allowed_m.filter(|m| *m > 0.0 && *m <= 1.0) {
-            return Some(WorkOrder::PerRootKm(m / root_km));
+            return Some(LevellingOrder::Own(m / root_km));
         }
         s.tell("misclosure", "a misclosure that cannot be read", |f| {
             f.expected("a length up to 1 m, as in \"24 mm per root km\"")
@@ -112,11 +113,11 @@ mod tests {
     fn a_foot_and_mile_rule_is_the_metric_one() {
         let site = read("misclosure = \"0.10 ft per root mile\"\n[limits]\nmisclosure = \"rough\"")
             .unwrap();
-        let Some(WorkOrder::PerRootKm(m)) = site.survey.booked.misclosure else {
+        let Some(LevellingOrder::Own(m)) = site.survey.booked.misclosure else {
             panic!("{:?}", site.survey.booked)
         };
         assert!((m - 0.024).abs() < 1e-4, "{m}");
-        assert_eq!(site.limits.misclosure, Some(WorkOrder::Rough));
+        assert_eq!(site.limits.misclosure, Some(LevellingOrder::Rough));
         assert!(read("misclosure = \"24 mm per root mole\"").is_err());
         assert!(read("misclosure = \"24 m per root km\"").is_err());
     }

@@ -2,8 +2,9 @@ use super::bounds as b;
 use super::read_at::{at, date, need_at};
 use super::read_booked::booked;
 use super::section::Section;
-use super::survey::{DeclaredPart, DeclaredPeg, DeclaredSurvey, DeclaredTie, Doubts, SurveyKind};
+use super::survey::{DeclaredPart, DeclaredPeg, DeclaredSurvey, DeclaredTie, Doubts};
 use super::{Located, words as w};
+use crate::survey::Method;
 use crate::unit::{OnPegs, QuantityKind};
 
 /// `[survey]`.
@@ -67,14 +68,14 @@ fn files(s: &Section<'_, '_>) -> Vec<Located<String>> {
 }
 
 /// What is asked of a tape has no meaning for a receiver's track; lengths are corrected leg by leg, which only an angle book has.
-fn no_tape(s: &Section<'_, '_>, kind: Option<SurveyKind>) {
-    if kind == Some(SurveyKind::Gpx) && s.has("taped") {
+fn no_tape(s: &Section<'_, '_>, kind: Option<Method>) {
+    if kind == Some(Method::Gpx) && s.has("taped") {
         s.tell("taped", "a GPS track is not taped", |f| {
             f.expected("no taped with kind = \"gpx\"")
                 .advice("remove it")
         });
     }
-    if kind.is_some_and(|k| k != SurveyKind::Angle) && s.has("tape") {
+    if kind.is_some_and(|k| k != Method::Angle) && s.has("tape") {
         s.tell(
             "tape",
             "tape corrections apply only to an angle book",

@@ -1,4 +1,5 @@
 use super::{Date, DeclaredPlace, Located};
+use crate::survey::{LevellingOrder, Method, Spread, WalkDevice};
 use crate::unit::OnPegs;
 
 /// What `[survey]` says: the files of one kind, or parts of different kinds, and what is known better than they.
@@ -7,7 +8,7 @@ pub struct DeclaredSurvey {
     /// Files of one kind, as written: paths from the site file's folder.
     pub files: Vec<Located<String>>,
     /// Their kind, where said.
-    pub kind: Option<SurveyKind>,
+    pub kind: Option<Method>,
     /// What was surveyed, where said.
     pub of: Option<SurveyedLine>,
     /// Which end comes first, where said.
@@ -19,7 +20,7 @@ pub struct DeclaredSurvey {
     /// Whether the tape lay on the slope or level, where said.
     pub taped: Option<Taped>,
     /// What kind of receiver walked it, where said.
-    pub receiver: Option<Receiver>,
+    pub receiver: Option<WalkDevice>,
     /// Whether the receiver takes its heights from the pressure of the air, where said.
     pub barometer: Option<bool>,
     /// A log of the pressure of the air that ran during the walk, as written.
@@ -74,21 +75,6 @@ impl DeclaredSurvey {
     }
 }
 
-/// Kind of a survey's files.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum SurveyKind {
-    /// A track of a receiver.
-    Gpx,
-    /// A level book.
-    Level,
-    /// Tape with clinometer, grade, steps, water tube or stadia.
-    Angle,
-    /// Plain points.
-    Points,
-    /// Gauge readings along a filled hose.
-    Gauge,
-}
-
 /// What was surveyed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum SurveyedLine {
@@ -122,19 +108,6 @@ pub enum Taped {
     Horizontal,
 }
 
-/// What kind of receiver walked a line.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Receiver {
-    /// A phone.
-    Phone,
-    /// A watch.
-    Watch,
-    /// A receiver for the hand.
-    Handheld,
-    /// A surveyor's receiver, corrected by a base.
-    Rtk,
-}
-
 /// What heights count from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Datum {
@@ -163,9 +136,9 @@ pub struct Doubts {
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct Booked {
     /// Order of levelling its misclosure is held to; else that of `[limits]`.
-    pub misclosure: Option<WorkOrder>,
+    pub misclosure: Option<LevellingOrder>,
     /// How an allowed misclosure is spread.
-    pub spread: Option<DeclaredSpread>,
+    pub spread: Option<Spread>,
     /// Longest staff in use, m.
     pub staff_m: Option<f64>,
     /// Height of the eye above the ground, m, where the book has no column of it.
@@ -176,15 +149,6 @@ pub struct Booked {
     pub index_error_rad: Option<f64>,
     /// The tape.
     pub tape: Option<DeclaredTape>,
-}
-
-/// How an allowed misclosure is spread over a line of levels.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum DeclaredSpread {
-    /// In equal parts to the set-ups.
-    Setups,
-    /// In proportion to the distance from the start.
-    Distance,
 }
 
 /// What `[survey.tape]` says: the tape against its standard, and how it was held.
@@ -220,7 +184,7 @@ pub struct DeclaredPart {
     /// Its files.
     pub files: Vec<Located<String>>,
     /// Their kind, where said.
-    pub kind: Option<SurveyKind>,
+    pub kind: Option<Method>,
     /// What was surveyed, where it differs from `[survey]`.
     pub of: Option<SurveyedLine>,
     /// How lengths were taped, where it differs.
@@ -259,19 +223,4 @@ pub struct DeclaredPeg {
     pub station: OnPegs,
     /// Its standard deviation, m, where said.
     pub sd_m: Option<f64>,
-}
-
-/// Order of levelling, by the surveyor's words.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum WorkOrder {
-    /// Rough.
-    Rough,
-    /// Ordinary.
-    Ordinary,
-    /// Accurate.
-    Accurate,
-    /// Precise.
-    Precise,
-    /// The user's own, m per root of a kilometre.
-    PerRootKm(f64),
 }

@@ -2,13 +2,14 @@ use super::parts::{
     DeclaredCase, DeclaredFitting, DeclaredGauge, DeclaredMark, DeclaredMovement, Draw, FloodReach,
     GroundReach, LaidReach, Turbine,
 };
-use super::survey::{DeclaredSurvey, WorkOrder};
+use super::survey::DeclaredSurvey;
 use super::works::{
     DeclaredBasin, DeclaredCorrosion, DeclaredGrit, DeclaredMetalPart, DeclaredPressureTest,
     DeclaredRecord, DeclaredScreen,
 };
 use super::{DeclaredPlace, Located};
 use crate::pipe::{Condition, Entrance, IntakeKind, Joint, Own};
+use crate::survey::LevellingOrder;
 use crate::unit::Units;
 use std::path::PathBuf;
 
@@ -249,5 +250,5 @@ pub struct DeclaredLimits {
     /// Speed of filling, m/s.
     pub fill_speed_m_per_s: Option<f64>,
     /// Order of levelling that the misclosure is held to.
-    pub misclosure: Option<WorkOrder>,
+    pub misclosure: Option<LevellingOrder>,
 }

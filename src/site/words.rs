@@ -1,22 +1,21 @@
 //! The words of the site file and what they mean.
 
-use super::survey::{
-    Datum, DeclaredEnd, DeclaredSpread, Receiver, SurveyKind, SurveyedLine, Taped, WorkOrder,
-};
+use super::survey::{Datum, DeclaredEnd, SurveyedLine, Taped};
 use crate::pipe::{
     Bed, Cleaner, Coating, Condition, Debris, Device, Dig, Entrance, FittingKind, IntakeKind,
     Joint, Law, Machine, MarkKind, Material, Metal, Often, ScreenKind, Soil, Surround, Tamped,
     Traffic, WaterLevel, Wet, WorkingState,
 };
+use crate::survey::{LevellingOrder, Method, Spread, WalkDevice};
 use crate::unit::Units;
 
 pub(super) const UNITS: &[(&str, Units)] = &[("metric", Units::Metric), ("us", Units::Us)];
-pub(super) const SURVEY_KINDS: &[(&str, SurveyKind)] = &[
-    ("gpx", SurveyKind::Gpx),
-    ("level", SurveyKind::Level),
-    ("angle", SurveyKind::Angle),
-    ("points", SurveyKind::Points),
-    ("gauge", SurveyKind::Gauge),
+pub(super) const SURVEY_KINDS: &[(&str, Method)] = &[
+    ("gpx", Method::Gpx),
+    ("level", Method::Level),
+    ("angle", Method::Angle),
+    ("points", Method::Points),
+    ("gauge", Method::Gauge),
 ];
 pub(super) const SURVEYED: &[(&str, SurveyedLine)] = &[
     ("ground", SurveyedLine::Ground),
@@ -32,17 +31,15 @@ pub(super) const ENDS: &[(&str, DeclaredEnd)] = &[
 ];
 pub(super) const TAPED: &[(&str, Taped)] =
     &[("slope", Taped::Slope), ("horizontal", Taped::Horizontal)];
-pub(super) const RECEIVERS: &[(&str, Receiver)] = &[
-    ("phone", Receiver::Phone),
-    ("watch", Receiver::Watch),
-    ("handheld", Receiver::Handheld),
-    ("rtk", Receiver::Rtk),
+pub(super) const RECEIVERS: &[(&str, WalkDevice)] = &[
+    ("phone", WalkDevice::Phone),
+    ("watch", WalkDevice::Watch),
+    ("handheld", WalkDevice::Handheld),
+    ("rtk", WalkDevice::Rtk),
 ];
 /// How a misclosure is spread.
-pub(super) const SPREADS: &[(&str, DeclaredSpread)] = &[
-    ("set-ups", DeclaredSpread::Setups),
-    ("distance", DeclaredSpread::Distance),
-];
+pub(super) const SPREADS: &[(&str, Spread)] =
+    &[("set-ups", Spread::Setups), ("distance", Spread::Distance)];
 pub(super) const DATUMS: &[(&str, Datum)] = &[("sea", Datum::Sea), ("local", Datum::Local)];
 pub(super) const ENTRANCES: &[(&str, Entrance)] = &[
     ("sharp", Entrance::Sharp),
@@ -213,9 +210,9 @@ pub(super) const DEBRIS: &[(&str, Debris)] = &[
     ("light", Debris::Light),
     ("heavy", Debris::Heavy),
 ];
-pub(super) const ORDERS: &[(&str, WorkOrder)] = &[
-    ("rough", WorkOrder::Rough),
-    ("ordinary", WorkOrder::Ordinary),
-    ("accurate", WorkOrder::Accurate),
-    ("precise", WorkOrder::Precise),
+pub(super) const ORDERS: &[(&str, LevellingOrder)] = &[
+    ("rough", LevellingOrder::Rough),
+    ("ordinary", LevellingOrder::Ordinary),
+    ("accurate", LevellingOrder::Accurate),
+    ("precise", LevellingOrder::Precise),
 ];

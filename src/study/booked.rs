@@ -1,7 +1,7 @@
 //! What a site file says of its books, as the reader takes it.
 
-use crate::site::{self, Booked, DeclaredPart, Doubts, Site, Taped, WorkOrder};
-use crate::survey::{LevellingOrder, ReadOptions, Spread, Tape};
+use crate::site::{self, Booked, DeclaredPart, Doubts, Site, Taped};
+use crate::survey::{ReadOptions, Tape};
 use crate::unit::physics::{self, EarthPlace};
 
 /// What the reader must know beside the files of a whole survey.
@@ -45,11 +45,8 @@ fn options(site: &Site, taped: Option<Taped>, doubts: &Doubts, booked: &Booked) 
         order: booked
             .misclosure
             .or(site.limits.misclosure)
-            .map_or(usual.order, order),
-        spread: booked.spread.map_or(usual.spread, |s| match s {
-            site::DeclaredSpread::Setups => Spread::Setups,
-            site::DeclaredSpread::Distance => Spread::Distance,
-        }),
+            .unwrap_or(usual.order),
+        spread: booked.spread.unwrap_or(usual.spread),
         staff_m: booked.staff_m.unwrap_or(usual.staff_m),
         eye_m: booked.eye_m,
         declination_rad: booked.declination_rad.unwrap_or(usual.declination_rad),
@@ -66,16 +63,6 @@ fn options(site: &Site, taped: Option<Taped>, doubts: &Doubts, booked: &Booked) 
         ),
         tape: booked.tape.map(|t| tape(&t)),
         ..usual
-    }
-}
-
-fn order(said: WorkOrder) -> LevellingOrder {
-    match said {
-        WorkOrder::Rough => LevellingOrder::Rough,
-        WorkOrder::Ordinary => LevellingOrder::Ordinary,
-        WorkOrder::Accurate => LevellingOrder::Accurate,
-        WorkOrder::Precise => LevellingOrder::Precise,
-        WorkOrder::PerRootKm(m) => LevellingOrder::Own(m),
     }
 }
 

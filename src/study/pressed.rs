@@ -1,10 +1,10 @@
 //! What is expected of the receiver, and the heights that a log of the air's pressure lays on its walks.
 
 use crate::route::heights::HeightsOptions;
-use crate::route::receiver::{Class, Expected, WalkDevice};
-use crate::site::{Receiver, Site};
-use crate::survey::Reading;
+use crate::route::receiver::{Class, Expected};
+use crate::site::Site;
 use crate::survey::pressure::{PressureLog, lay};
+use crate::survey::{Reading, WalkDevice};
 use crate::text::{Fault, Place};
 use std::path::{Path, PathBuf};
 
@@ -28,12 +28,7 @@ impl WalkedWith {
     pub fn of(site: &Site) -> Self {
         let said = &site.survey;
         Self {
-            device: said.receiver.map(|r| match r {
-                Receiver::Phone => WalkDevice::Phone,
-                Receiver::Watch => WalkDevice::Watch,
-                Receiver::Handheld => WalkDevice::Handheld,
-                Receiver::Rtk => WalkDevice::Rtk,
-            }),
+            device: said.receiver,
             barometer: said.barometer == Some(true),
             pressure_log: said.pressure_log.as_ref().map(|f| site.path_of(f)),
             base_log: said.base_log.as_ref().map(|f| site.path_of(f)),

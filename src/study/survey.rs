@@ -7,7 +7,7 @@ use crate::route::heights::HeightsOptions;
 use crate::route::{
     End, KnownHeight, Peg, Route, RouteOptions, Spot, SurveyPart, WrittenSpot as RouteAt,
 };
-use crate::site::{DeclaredPlace, GaugeAt, Located, Site, SurveyKind, Taped};
+use crate::site::{DeclaredPlace, GaugeAt, Located, Site, Taped};
 use crate::survey::pressure::read_log;
 use crate::survey::{Method, ReadOptions, Reading};
 use crate::text::{Fault, Faults, NO_SUCH_FILE, Remark};
@@ -84,17 +84,16 @@ pub fn read_route_from(site: &Site, read: Reader<'_>) -> Result<Route, Fault> {
 pub fn read_route_with(site: &Site, read: Reader<'_>, log: LogReader<'_>) -> Result<Route, Fault> {
     let said = &site.survey;
     let mut points = 0;
-    let mut read_all =
-        |files: &[Located<String>], kind: Option<SurveyKind>, options: &ReadOptions| {
-            let readings = files.iter().map(|file| {
-                let path = site.path_of(file);
-                let mut reading = read(&path, kind.map(method), options)
-                    .map_err(|fault| missing(&path, file, fault))?;
-                reading.remarks.extend(namesake(site, &path, file));
-                Ok(reading)
-            });
-            survey::together(readings, &mut points)
-        };
+    let mut read_all = |files: &[Located<String>], kind: Option<Method>, options: &ReadOptions| {
+        let readings = files.iter().map(|file| {
+            let path = site.path_of(file);
+            let mut reading =
+                read(&path, kind, options).map_err(|fault| missing(&path, file, fault))?;
+            reading.remarks.extend(namesake(site, &path, file));
+            Ok(reading)
+        });
+        survey::together(readings, &mut points)
+    };
     let options = read_options(site);
     let mut readings = read_all(&said.files, said.kind, &options)?;
     let mut parts = Vec::new();
@@ -207,15 +206,4 @@ fn uses_stations(site: &Site) -> bool {
         GaugeAt::Turbine => None,
     });
     all.any(|at| at.value.on_pegs().is_some()) || gauges.count() > 0
-}
-
-/// The reader's word for a kind.
-pub fn method(kind: SurveyKind) -> Method {
-    match kind {
-        SurveyKind::Gpx => Method::Gpx,
-        SurveyKind::Level => Method::Level,
-        SurveyKind::Angle => Method::Angle,
-        SurveyKind::Points => Method::Points,
-        SurveyKind::Gauge => Method::Gauge,
-    }
 }

@@ -32,7 +32,7 @@ mod walks;
 mod workbook;
 
 pub use bundle::Bundle;
-pub use options::{LevellingOrder, ReadOptions, Spread};
+pub use options::{LevellingOrder, ReadOptions, Spread, WalkDevice};
 pub use read::{read, read_bytes, together};
 pub use reading::{
     Book, BookPoint, Data, Fix, Method, Misclosure, NamedPlace, Pass, Position, Reading, Source,

@@ -137,6 +137,19 @@ pub enum LevellingOrder {
     Own(f64),
 }
 
+/// What a line was walked with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum WalkDevice {
+    /// A phone.
+    Phone,
+    /// A watch.
+    Watch,
+    /// A receiver for the hand.
+    Handheld,
+    /// A surveyor's receiver, corrected by a base.
+    Rtk,
+}
+
 /// How an allowed misclosure is spread over a line of levels.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum Spread {

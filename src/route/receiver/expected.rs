@@ -1,19 +1,7 @@
 use super::{Class, Errors};
 use crate::numeric::Rng;
 use crate::numeric::math;
-
-/// What a line was walked with.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum WalkDevice {
-    /// A phone.
-    Phone,
-    /// A watch.
-    Watch,
-    /// A receiver for the hand.
-    Handheld,
-    /// A surveyor's receiver, corrected by a base.
-    Rtk,
-}
+use crate::survey::WalkDevice;
 
 /// What is expected of a receiver beforehand: classes with their weights.
 #[derive(Debug, Clone, PartialEq)]

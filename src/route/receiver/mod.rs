@@ -10,7 +10,7 @@ mod precision;
 pub use class::Class;
 pub use errors::Errors;
 pub(super) use errors::STATES;
-pub use expected::{Expected, WalkDevice};
+pub use expected::Expected;
 pub use precision::{Instant, Precision};
 
 /// Pace that stands for time where a file has none, m/s.

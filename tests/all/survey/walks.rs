@@ -5,11 +5,13 @@ use steadyfall::numeric::Rng;
 use steadyfall::profile::{self, Bore, ClimbVerdict};
 use steadyfall::route::earth::{LatLon, Plane};
 use steadyfall::route::heights::HeightsOptions;
-use steadyfall::route::receiver::{Expected, WalkDevice};
+use steadyfall::route::receiver::Expected;
 use steadyfall::route::{
     End, KnownHeight, Peg, Route, RouteOptions, Spot, SurveyPart, WrittenSpot,
 };
-use steadyfall::survey::{self, Data, Fix, Method, NamedPlace, Pass, ReadOptions, Reading};
+use steadyfall::survey::{
+    self, Data, Fix, Method, NamedPlace, Pass, ReadOptions, Reading, WalkDevice,
+};
 use steadyfall::text::{Fault, Place};
 use steadyfall::unit::OnPegs;
 
