@@ -374,7 +374,7 @@ fn level_ground_asks_which_end_is_which() {
 
 #[test]
 fn which_end_is_higher_is_as_sure_as_a_receiver_is() {
-    // One walk of an unknown receiver errs by some 6 m at both ends together: 10 m tell nothing, 30 m do.
+    // One walk of an unknown receiver errs by some 5 m at both ends together: 10 m tell nothing, 30 m do.
     let falls = |height: fn(f64) -> f64| Ground {
         height,
         ..Ground::straight(300.0)
