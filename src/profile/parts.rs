@@ -10,7 +10,7 @@ pub struct Bore {
 /// What is said of a climb that was listed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum ClimbVerdict {
-    /// The pipe climbs here by more than half a bore: at least 0.90 sure; from a single walk 0.95, and only where more than the walk shows it (a levelled reach, a barometer).
+    /// The pipe climbs here by more than half a bore: at least 0.90 sure; from a single walk 0.95, and only where more than the walk shows it (a levelled reach, a barometer); from several, only without any one of them and from that low to that crest.
     Climbs,
     /// The survey cannot tell.
     CannotTell,
@@ -105,7 +105,7 @@ pub struct Profile {
     pub climb_threshold_m: f64,
     /// A whole bore, at the narrowest, m.
     pub seal_threshold_m: f64,
-    /// Reaches below this probability are taken to fall: 0.05, or 0.03 from a single walk.
+    /// Reaches below this probability are taken to fall, but for those where the fall hangs on one of several walks: 0.05, or 0.03 from a single walk.
     pub listed_above: f64,
 }
 

@@ -7,7 +7,7 @@ pub fn distance(a: &str, b: &str) -> usize {
 
 /// The known word nearest to one that is not known, case and the marks `_`, `-` and blank aside; `None` where nothing is near.
 ///
-/// Near means at most a third of the letters changed (at least one, at most three), or one word beginning the other.
+/// Near means at most a third of the letters changed (at least one, at most three, and not all of them), or one word beginning the other.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let wanted: String = plain(word).take(61).collect();
     let count = |s: &str| s.chars().count();
@@ -30,7 +30,8 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
                 return None;
             }
             let steps = distance(&wanted, &letters);
-            let near = steps <= most;
+            // A word in which every letter changed is another word.
+            let near = steps <= most && steps < long;
             (near || begins).then_some((!near, steps, k))
         })
         .min()
@@ -64,6 +65,8 @@ mod tests {
         assert_eq!(nearest("jtes", keys), Some("jets"));
         assert_eq!(nearest("windmill", keys), None);
         assert_eq!(nearest("", keys), None);
+        assert_eq!(nearest("q", ["\"", "m", "ft"]), None);
+        assert_eq!(nearest("M", ["m", "ft"]), Some("m"));
     }
 
     proptest! {

@@ -69,6 +69,11 @@ impl Expected {
         math::exp(logs.sum())
     }
 
+    /// Standard deviation of the drop between two places, m, before the errors of the walks are looked into: the slow error at both, of so many times over the line.
+    pub(in crate::route) fn drop_sd_m(&self, times: f64) -> f64 {
+        2f64.sqrt() * self.usual_sd_m() / times.sqrt()
+    }
+
     /// The middles of its classes.
     pub(in crate::route) fn usual(&self) -> impl Iterator<Item = Errors> + '_ {
         self.classes.iter().map(|(c, _)| c.usual())

@@ -7,7 +7,7 @@ use crate::text::{Fault, Sentence};
 
 /// Standard deviations of the drop from which the heights tell the way by themselves, and from which they deny what was said.
 const TELLS: f64 = 2.0;
-const DENIES: f64 = 3.0;
+pub(super) const DENIES: f64 = 3.0;
 
 /// Share of the longest leg of a walk that its first one must cover to speak for the way it sets out.
 const GOOD_PART: f64 = 0.25;
@@ -38,7 +38,8 @@ impl WalkedRoute<'_> {
                 .map(|from| (from == End::Intake) != self.first_leg_runs_with_line()),
         };
         let drop = self.rough.drop_m();
-        let sds = drop.abs() / self.drop_sd_m();
+        let expected = &self.options.heights.expected;
+        let sds = drop.abs() / expected.drop_sd_m(self.gathered.times);
         let denied = |turn: bool| sds > DENIES && (drop > 0.0) == turn;
         if let Some(turn) = said {
             return if denied(turn)
@@ -79,12 +80,6 @@ impl WalkedRoute<'_> {
             return Err(self.ask("the site file uses stations, and the walk goes uphill".into()));
         }
         Ok(drop < 0.0)
-    }
-
-    /// Standard deviation of the drop before its errors are looked into, m: the slow error that is expected of each walk, at both ends.
-    fn drop_sd_m(&self) -> f64 {
-        let expected = &self.options.heights.expected;
-        2f64.sqrt() * expected.usual_sd_m() / self.gathered.times.sqrt()
     }
 
     /// Whether the first walk of the files sets out along the line as it stands: told by its first leg of some length, so that a few steps about the intake before setting out do not speak for it.

@@ -1,5 +1,6 @@
 //! Waypoints that are called intake or powerhouse mark the pipe's ends, where the user named no others.
 
+use super::direction::DENIES;
 use super::gather::GatheredWalks;
 use super::rough::Rough;
 use crate::numeric::math;
@@ -15,9 +16,6 @@ const TURBINE: &[&str] = &["powerhouse", "turbine", "end"];
 
 /// A waypoint this near the walk's own end is that end, m: of several fixes there the mean is nearer than the one of the waypoint.
 const AT_THE_END_M: f64 = 10.0;
-
-/// Between heights this far apart it is beyond doubt which is higher, m: what two readings of a receiver are off at their worst.
-const CERTAIN_M: f64 = 15.0;
 
 /// A waypoint by whose name the pipe may begin or end.
 #[derive(Debug, Clone)]
@@ -112,7 +110,8 @@ impl NamedEnds {
         let mut intake = self.intake.and_then(|n| foot(&n).map(|s| (n, s)));
         let mut turbine = self.turbine.and_then(|n| foot(&n).map(|s| (n, s)));
         // Who walked up from the powerhouse may call its end the start.
-        let climbs = |up: f64, down: f64| rough.at(down) - rough.at(up) > CERTAIN_M;
+        let certain_m = DENIES * options.heights.expected.drop_sd_m(gathered.times);
+        let climbs = |up: f64, down: f64| rough.at(down) - rough.at(up) > certain_m;
         if let (Some((a, at_a)), Some((b, at_b))) = (&intake, &turbine)
             && climbs(*at_a, *at_b)
         {
