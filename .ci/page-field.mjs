@@ -498,7 +498,8 @@ async function gauge() {
   const page = await open();
   await press(page, "try the sample");
   await page.locator(".verdict .line").first().waitFor();
-  await page.waitForFunction(() => location.hash === "#answer" && !document.querySelector("[data-stale]"));
+  // The first answer stands, and nothing is computed still.
+  await page.waitForFunction(() => location.hash === "#answer" && !document.querySelector("[data-stale], .bar:not([hidden])"));
   // What is tried is computed once the hand rests for 150 ms, and greyed until then.
   const nozzle = page.locator("[data-at='turbine.0.nozzle_diameter'] input");
   for (const size of ["8.5 mm", "8 mm"]) {
