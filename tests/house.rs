@@ -367,7 +367,7 @@ const ZEROS: &[(&str, &str, usize, &str)] = &[
     ("drawing/section.rs", "first_m", 1, "nothing in the series has no place and no length"),
     ("drawing/section.rs", "length_m", 1, "nothing in the series has no place and no length"),
     ("drawing/strip_plan.rs", "route", 2, "nothing in the series has no place and no length"),
-    ("finding/rules/air.rs", "one", 1, "where no single leg decides, the whole line does, from its mouth on"),
+    ("finding/rules/starting.rs", "decided_on", 1, "where no single leg decides, the whole line does, from its mouth on"),
     ("flow/conduit.rs", "air_above", 1, "above the first standing air, and where nothing flows, air takes no head"),
     ("flow/gauges.rs", "read", 1, "no measured flow has no doubt of its own"),
     ("flow/result.rs", "velocity_m_per_s", 1, "nothing flows where no stretch is"),

@@ -54,6 +54,8 @@ impl Joint {
     }
 }
 
+crate::text::by_word!(Joint);
+
 /// How the pipe sits on the ground.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Bed {
@@ -67,39 +69,6 @@ pub enum Bed {
     Raised,
     /// Hung from a rope or beam.
     Hung,
-}
-
-/// What a mark on the line is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum MarkKind {
-    /// Lets air out, in, or both.
-    Vent,
-    /// Lets water and silt out at a low.
-    Drain,
-    /// Holds the pipe along the slope.
-    Anchor,
-    /// Takes thrust.
-    Block,
-    /// Holds the pipe down.
-    Strap,
-    /// Carries the pipe.
-    Support,
-    /// Guides the pipe sideways, lets it slide.
-    Guide,
-    /// Relief valve.
-    Relief,
-    /// A joint between pieces (results only).
-    Joint,
-    /// An elbow (results only).
-    Elbow,
-    /// A change of bore (results only).
-    Reducer,
-    /// A stake to set a height by (results only).
-    Stake,
-    /// A loop of slack for heat and cold.
-    Loop,
-    /// Lets steel grow and shrink between two places that hold it.
-    ExpansionJoint,
 }
 
 /// What lets the air through at a vent.
@@ -315,6 +284,8 @@ impl Metal {
     }
 }
 
+crate::text::by_word!(Metal);
+
 /// What covers the steel of a pipe.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Coating {
@@ -424,6 +395,18 @@ pub enum Law {
     /// Share of stroke of a needle or gate: open area is 2s - s^2.
     Stroke,
 }
+
+impl Law {
+    /// The word that programs know it by.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Area => "area",
+            Self::Stroke => "stroke",
+        }
+    }
+}
+
+crate::text::by_word!(Law);
 
 /// How often a movement happens, with the standards' words recurring and occasional.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]

@@ -20,6 +20,19 @@ pub enum Surround {
     Stone,
 }
 
+impl Surround {
+    /// The word that programs know it by.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Dug => "soil as dug",
+            Self::Sand => "clean sand or fine gravel",
+            Self::Stone => "crushed stone",
+        }
+    }
+}
+
+crate::text::by_word!(Surround);
+
 /// How the fill beside a pipe is tamped.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Tamped {
@@ -30,6 +43,19 @@ pub enum Tamped {
     /// Tamped in thin layers.
     Well,
 }
+
+impl Tamped {
+    /// The word that programs know it by.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Dumped => "dumped",
+            Self::Light => "lightly tamped",
+            Self::Well => "well tamped",
+        }
+    }
+}
+
+crate::text::by_word!(Tamped);
 
 /// What was said of the trench of a buried reach.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

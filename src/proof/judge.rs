@@ -27,6 +27,20 @@ pub enum TestDoubt {
     Mixed,
 }
 
+impl TestDoubt {
+    /// The word that programs know it by.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Readings => "readings",
+            Self::Gauge => "gauge",
+            Self::Backfill => "backfill",
+            Self::Mixed => "mixed",
+        }
+    }
+}
+
+crate::text::by_word!(TestDoubt);
+
 /// What a test says.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum TestVerdict {

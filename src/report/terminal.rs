@@ -9,7 +9,7 @@ use super::terminal_rows;
 use super::terminal_short;
 use super::words::consequence::consequences;
 use super::words::{
-    AssumedValue, Say, advice, label, severity_word, storm, survey_line, taken, text, verdict_line,
+    AssumedValue, Say, advice, label, storm, survey_line, taken, text, verdict_line,
 };
 use crate::finding::{Finding, Severity, Since};
 use crate::flow::Run;
@@ -278,7 +278,7 @@ fn found(findings: &[Finding], say: Say, look: &Look) -> String {
         } else {
             ""
         };
-        let mark = format!("{:>3} {:<7} ", f.number, label(severity_word(f.severity)));
+        let mark = format!("{:>3} {:<7} ", f.number, label(f.severity.word()));
         out.push_str(&look.marked(
             tone(f.severity),
             &mark,

@@ -26,3 +26,15 @@ pub use place::Place;
 pub use sentence::{Length, LengthForm, Sentence};
 pub use sheet::{Sheet, head_key};
 pub use word::{distance, nearest};
+
+/// Writes values of these types for programs by their word.
+macro_rules! by_word {
+    ($($of:ty),+) => {
+        $(impl serde::Serialize for $of {
+            fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+                to.serialize_str(self.word())
+            }
+        })+
+    };
+}
+pub(crate) use by_word;

@@ -11,8 +11,8 @@ use crate::report::account::{Report, StormReport, SurveyReport};
 use crate::report::pegged::on_pegs;
 use crate::report::section;
 use crate::report::words::{
-    AssumedValue, Say, device_word, falls_word, kind_word, lacks, standing_word, survey_line,
-    taken, verdict_line, verdict_word, why_word,
+    AssumedValue, Say, device_word, falls_word, lacks, standing_word, survey_line, taken,
+    verdict_line, verdict_word, why_word,
 };
 use crate::study::{Lacks, NotComputed, Study};
 use crate::unit::Units;
@@ -322,7 +322,7 @@ pub fn vented_by(account: &Report, climb: usize) -> Vec<String> {
 fn mark(mark: &Mark) -> Value {
     json!({
         "id": mark.id,
-        "kind": kind_word(mark.kind),
+        "kind": mark.kind.word(),
         "state": standing_word(mark.standing),
         "name": (!mark.name.is_empty()).then_some(&mark.name),
         "station_m": mark.station_m,

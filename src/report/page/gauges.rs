@@ -2,7 +2,7 @@
 
 use super::html::{HtmlCell, list, table};
 use crate::flow::{GaugeReading, Gauges};
-use crate::report::words::{Say, cause_word, label, next_reading, unused_word};
+use crate::report::words::{Say, label, next_reading, unused_word};
 use crate::study::Study;
 
 pub(super) fn gauges(study: &Study, say: Say) -> String {
@@ -33,7 +33,7 @@ pub(super) fn gauges(study: &Study, say: Say) -> String {
         .iter()
         .map(|e| {
             vec![
-                HtmlCell::words(label(cause_word(e.cause))),
+                HtmlCell::words(label(e.cause.word())),
                 HtmlCell::figure(e.head_m, say.head_sd(e.head_m, e.sd_m)),
                 HtmlCell::figure(e.fit, say.share(e.fit)),
                 HtmlCell::figure(e.alike as f64, format!("{}", e.alike + 1)),
