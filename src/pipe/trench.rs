@@ -1,12 +1,14 @@
 //! The trench of a buried reach: shared by what the user declares and by what physics sees.
 
-/// Water that stands round a buried pipe.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Wet {
-    /// Ground water or rain fills the trench, or stands in the ground up to its top.
-    Trench,
-    /// The pipe lies under the bed of a stream.
-    Stream,
+crate::text::words! {
+    /// Water that stands round a buried pipe.
+    #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+    pub enum Wet {
+        /// Ground water or rain fills the trench, or stands in the ground up to its top.
+        Trench = "trench",
+        /// The pipe lies under the bed of a stream.
+        Stream = "stream",
+    }
 }
 
 /// What lies against a buried pipe.
