@@ -385,7 +385,7 @@ const ZEROS: &[(&str, &str, usize, &str)] = &[
     ("laying/intake.rs", "basin_rows", 1, "a basin for which no room for sand is told is dug for its water alone"),
     ("laying/shopping.rs", "declared_rows", 2, "an order of rows: one without a place comes first"),
     ("laying/shopping_row.rs", "row", 1, "a row without a place is of the pipe at the mouth"),
-    ("line/build.rs", "build", 1, "nothing must stay in the stream"),
+    ("line/build.rs", "stream", 1, "nothing must stay in the stream"),
     ("line/build.rs", "mouth", 1, "the level at the mouth is assumed and told"),
     ("line/centre.rs", "above_m", 4, "no pipe, not raised, no cover (assumed and told): the surveyed line itself"),
     ("line/machine.rs", "gauges", 1, "a dial on the pipe"),

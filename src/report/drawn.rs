@@ -224,6 +224,7 @@ pub(super) fn datum(route: &Route, drop_m: f64, units: Units) -> String {
 pub(super) fn title_block(line: &Line) -> Vec<(String, String)> {
     let of = |heads: &[&str]| -> Option<(String, String)> {
         let all: Vec<&(&str, String)> = line
+            .heading
             .title_block
             .iter()
             .filter(|(head, _)| heads.contains(head))

@@ -46,7 +46,7 @@ pub(super) fn of_survey(account: &SurveyReport, head: &str, look: &Look) -> Stri
 pub(super) fn of_storm(account: &StormReport, look: &Look) -> String {
     let say = account.after.say();
     let line = &account.after.study.line;
-    let mut out = look.head(&format!("{}, surveyed again", neutral(&line.title)));
+    let mut out = look.head(&format!("{}, surveyed again", neutral(&line.heading.title)));
     out.push_str(&look.head("Do this first:"));
     for (i, text) in storm::tonight(&account.compared, line, say)
         .iter()

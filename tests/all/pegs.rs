@@ -92,7 +92,7 @@ fn a_reach_is_said_down_the_line_or_up_the_pegs_and_means_that_place() {
     };
     let at = |name: &str, up: bool, from: u32, to: u32| {
         let line = line_of(name, up, &flood(from, to));
-        let flood = &line.floods[0];
+        let flood = &line.environment.floods[0];
         (flood.from_m, flood.to_m)
     };
     // 330 to 250 on pegs that count up the hill is 70 to 150 m below the intake, and said the other way round it is the same

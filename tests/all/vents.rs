@@ -311,7 +311,7 @@ fn the_start_and_the_running_pockets_say_the_same_of_whether_it_flows() {
             to_m: line.length_m(),
             bore_m: 0.09,
         }];
-        let profile = steadyfall::profile::judge(&line.heights, &bores);
+        let profile = steadyfall::profile::judge(&line.geometry.heights, &bores);
         let cases = steadyfall::flow::cases(&line);
         let air = steadyfall::air::judge(
             &line,

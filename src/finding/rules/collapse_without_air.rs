@@ -51,6 +51,7 @@ fn on_reach(study: &Study, s: &ReachStrength) -> Vec<Found<CollapseWithoutAir>> 
         let used = strength::collapse_utilisation(line, load);
         let on = |station_m: f64| (s.from_m..=s.to_m).contains(&station_m);
         let flat: Vec<_> = line
+            .geometry
             .heights
             .station_m
             .iter()

@@ -23,7 +23,7 @@ rows! { Fast;
 
 pub(in crate::finding) fn found(study: &Study) -> Option<Found<Fast>> {
     let most = study.cases.largest_flow().filter(|r| r.flows())?;
-    let limit = study.line.limits.velocity_m_per_s;
+    let limit = study.line.wishes.limits.velocity_m_per_s;
     let what = Fast {
         case: most.state().clone(),
         velocity_m_per_s: most.velocity_max_m_per_s,

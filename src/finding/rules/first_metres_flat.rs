@@ -27,7 +27,12 @@ pub(in crate::finding) fn found(study: &Study) -> Option<Found<FirstMetresFlat>>
     let line = &study.line;
     let bore_m = (line.reaches.first()).map_or(f64::INFINITY, |r| r.pipe.inner_diameter_m);
     let mouth_m = line.elevation_m(0.0);
-    let heights = line.heights.mean_m.iter().zip(&line.heights.station_m);
+    let heights = line
+        .geometry
+        .heights
+        .mean_m
+        .iter()
+        .zip(&line.geometry.heights.station_m);
     let falls = heights
         .take_while(|(_, s)| **s <= first.to_m)
         .all(|(z, _)| z - mouth_m <= 0.5 * bore_m);

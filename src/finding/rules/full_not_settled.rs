@@ -36,11 +36,11 @@ pub(in crate::finding) fn found(study: &Study) -> Option<Found<FullNotSettled>> 
         .cases
         .largest_flow()
         .filter(|r| r.flows() && r.limited.is_none())?;
-    let weight = run.water.density_kg_per_m3 * line.situation.gravity_m_per_s2;
+    let weight = run.water.density_kg_per_m3 * line.environment.situation.gravity_m_per_s2;
     let boiling_m = suction::vapour_head_m(
-        line.situation.air_pa(AirFor::Hanging),
+        line.environment.situation.air_pa(AirFor::Hanging),
         &run.water,
-        line.situation.gravity_m_per_s2,
+        line.environment.situation.gravity_m_per_s2,
     );
     let stations: Vec<f64> = run.points.iter().map(|p| p.station_m).collect();
     let limits_m = suction::working_limits_m(line, &stations, boiling_m);

@@ -37,7 +37,7 @@ pub(in crate::finding) fn found(study: &Study) -> Vec<Found<GaugeOff>> {
         return Vec::new();
     };
     let off = gauges.readings.iter().filter(|r| !r.agrees);
-    off.filter_map(|r| Some((study.line.gauges.get(r.gauge)?.station_m, r)))
+    off.filter_map(|r| Some((study.line.measured.gauges.get(r.gauge)?.station_m, r)))
         .enumerate()
         .map(|(i, (at, reading))| {
             let first = i == 0;

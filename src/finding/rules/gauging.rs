@@ -98,7 +98,7 @@ fn short(study: &Study, stream: &StreamUse) -> Option<(Gauging, f64)> {
     if probability >= SURELY {
         return None;
     }
-    let gauged = study.line.gauged.get(day.gauged)?;
+    let gauged = study.line.measured.gauged.get(day.gauged)?;
     let is_short = |p: f64| p < 1.0 - SURELY;
     let (case, date) = (most.state.clone(), gauged.date.clone());
     let (flow_m3_per_s, flow_sd_m3_per_s) = (gauged.flow_m3_per_s, gauged.sd_m3_per_s);
@@ -142,6 +142,7 @@ fn over(study: &Study, stream: &StreamUse) -> Option<Gauging> {
     stream.months.iter().enumerate().find_map(|(i, month)| {
         let within = study
             .line
+            .measured
             .gauged
             .iter()
             .filter(|g| of_year || g.month() == Some(i + 1));

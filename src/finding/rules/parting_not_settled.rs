@@ -27,8 +27,9 @@ pub(in crate::finding) fn found(study: &Study) -> Vec<Found<PartingNotSettled>> 
     }
     let line = &study.line;
     let doubt_pa = strength::limits(line).doubt_pa;
-    let boils_pa = water(line.water.warmest_c).vapour_pa - line.situation.air_pa(AirFor::Hanging);
-    let weather_pa = line.situation.weather_pa();
+    let boils_pa = water(line.environment.water.warmest_c).vapour_pa
+        - line.environment.situation.air_pa(AirFor::Hanging);
+    let weather_pa = line.environment.situation.weather_pa();
     let weighed = study.surges.iter().flat_map(|s| s.weighed());
     weighed
         .filter(|s| s.vapour.is_none())

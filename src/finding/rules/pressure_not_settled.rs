@@ -27,7 +27,7 @@ const ROUGH_DROP: f64 = 0.10;
 pub(in crate::finding) fn found(study: &Study) -> Vec<Found<PressureNotSettled>> {
     let line = &study.line;
     let drop = line.drop_m().abs().max(1e-9);
-    let rough = line.heights.drop_sd_m / drop > ROUGH_DROP;
+    let rough = line.geometry.heights.drop_sd_m / drop > ROUGH_DROP;
     on_pressure_pipe(study, |s, _| {
         let lasting = s.lasting.as_ref()?;
         let use_high = lasting.use_high();

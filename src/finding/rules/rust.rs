@@ -89,7 +89,7 @@ pub(in crate::finding) fn found(study: &Study) -> Vec<Found<Rust>> {
             found.push(watch(rust, at, at));
         }
     }
-    let ohm_m = study.line.corrosion.and_then(|c| c.soil_ohm_m);
+    let ohm_m = study.line.works.corrosion.and_then(|c| c.soil_ohm_m);
     if let (true, Some((from, to)), Some(ohm_m)) = (metal.soil_attacks, metal.bare_m, ohm_m) {
         found.push(watch(Rust::Soil { ohm_m }, from, to));
     }

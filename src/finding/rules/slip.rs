@@ -5,7 +5,6 @@ use crate::finding::row::rows;
 use crate::line::{Assumed, Discharge, Line, Reach};
 use crate::pipe::Material;
 use crate::study::Study;
-use crate::unit::physics::water;
 use serde::Serialize;
 
 /// A figure of the user's that reads and is none that such a thing has: a unit or a digit may have slipped. It is counted as given, and asked about.
@@ -194,7 +193,7 @@ fn of_outlet(line: &Line) -> Vec<Found<Slip>> {
 }
 
 fn relief(line: &Line) -> impl Iterator<Item = Found<Slip>> {
-    let weight = water(line.water.usual_c).density_kg_per_m3 * line.situation.gravity_m_per_s2;
+    let weight = line.environment.water_n_per_m3();
     line.stands.iter().filter_map(move |mark| {
         let opens_at_pa = mark.opens_at_pa?;
         let standing_pa = weight * (line.intake.level_m - line.elevation_m(mark.station_m));

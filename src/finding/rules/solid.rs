@@ -161,7 +161,7 @@ pub(in crate::finding) fn found(study: &Study) -> Vec<Found<Solid>> {
 
 /// The screen: what it lets through, how fast the water is at it, what it takes, how it is cleaned.
 fn screen(study: &Study) -> Vec<Found<Solid>> {
-    let Some(screen) = &study.line.screen else {
+    let Some(screen) = &study.line.works.screen else {
         return Vec::new();
     };
     let mut found = passing(study);
@@ -279,7 +279,7 @@ fn grit(study: &Study) -> Vec<Found<Solid>> {
         };
         found.push(Found::new(Severity::Watch, solid, end, end).on_memory(true));
     }
-    if let (Some(settled), Some(basin)) = (&carried.settled, &study.line.basin) {
+    if let (Some(settled), Some(basin)) = (&carried.settled, &study.line.works.basin) {
         if settled.share < SETTLES {
             let solid = Solid::BasinSmall {
                 case: carried.case.clone(),

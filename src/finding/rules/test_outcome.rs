@@ -55,7 +55,7 @@ rows! { TestOutcome;
 
 /// What the test says, and whether its pressure was enough.
 pub(in crate::finding) fn found(study: &Study) -> Vec<Found<TestOutcome>> {
-    let (Some(proof), Some(test)) = (&study.proof, &study.line.pressure_test) else {
+    let (Some(proof), Some(test)) = (&study.proof, &study.line.measured.pressure_test) else {
         return Vec::new();
     };
     // limits from secondary sources and from memory

@@ -10,7 +10,7 @@ pub(super) fn measured(stream: &StreamUse, line: &Line) -> Vec<Value> {
     stream
         .days
         .iter()
-        .filter_map(|d| Some((d, line.gauged.get(d.gauged)?)))
+        .filter_map(|d| Some((d, line.measured.gauged.get(d.gauged)?)))
         .map(|(d, g)| {
             json!({
                 "date": g.date, "method": method_word(g.method), "file": g.file, "readings": g.readings, "flow_m3_per_s": g.flow_m3_per_s, "flow_sd_m3_per_s": g.sd_m3_per_s,

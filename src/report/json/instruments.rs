@@ -19,7 +19,7 @@ pub fn gauges(gauges: &Gauges, line: &Line, say: Say) -> Value {
 }
 
 fn reading(r: &GaugeReading, line: &Line) -> Value {
-    let gauge = line.gauges.get(r.gauge);
+    let gauge = line.measured.gauges.get(r.gauge);
     json!({
         "gauge": r.gauge,
         "station_m": gauge.map(|g| g.station_m),
@@ -41,7 +41,7 @@ fn reading(r: &GaugeReading, line: &Line) -> Value {
 }
 
 fn unused(index: usize, why: Unused, line: &Line) -> Value {
-    json!({"gauge": index, "state": line.gauges.get(index).map(|g| g.state.to_string()), "why": unused_word(why)})
+    json!({"gauge": index, "state": line.measured.gauges.get(index).map(|g| g.state.to_string()), "why": unused_word(why)})
 }
 
 /// The block `stream`: what may be taken month by month.

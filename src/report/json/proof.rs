@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 /// The block `pressure_test`.
 pub fn pressure_test(study: &Study, say: Say) -> Option<Value> {
     let proof = study.proof.as_ref()?;
-    let test = study.line.pressure_test.as_ref()?;
+    let test = study.line.measured.pressure_test.as_ref()?;
     let (creep, drop) = match proof.method {
         TestMethod::Creep(creep) => (creep, None),
         TestMethod::Drop(drop) => (None, drop),

@@ -68,7 +68,7 @@ pub(super) fn gauges(study: &Study, say: Say) -> String {
 }
 
 fn reading(r: &GaugeReading, study: &Study, say: Say) -> Vec<HtmlCell> {
-    let gauge = study.line.gauges.get(r.gauge);
+    let gauge = study.line.measured.gauges.get(r.gauge);
     let lost = |m: f64| {
         if r.shut {
             HtmlCell::words("")
@@ -105,6 +105,7 @@ fn said(gauges: &Gauges, study: &Study, say: Say) -> Vec<String> {
         .map(|(i, why)| {
             let state = study
                 .line
+                .measured
                 .gauges
                 .get(*i)
                 .map_or_else(String::new, |g| g.state.to_string());
