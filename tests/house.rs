@@ -431,6 +431,7 @@ const ZEROS: &[(&str, &str, usize, &str)] = &[
     ("route/heights/dense.rs", "the_same_as_written_out_densely", 1, "the mean of all draws is asked: none is added"),
     ("route/heights/drawn.rs", "middles", 1, "nothing has no middle"),
     ("route/heights/drawn.rs", "sample", 2, "no weight, no share"),
+    ("route/heights/filter.rs", "see", 2, "a known height has no error, and may have no offset"),
     ("route/heights/posterior.rs", "from_draws", 1, "a line without stations does not fall"),
     ("route/heights/sample.rs", "middle_of", 1, "the mean of all draws is asked: none is added"),
     ("route/heights/smoothed.rs", "smoothed", 1, "the mean of all draws is asked: none is added"),
