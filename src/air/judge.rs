@@ -19,106 +19,146 @@ use crate::profile::Profile;
 /// `runs` are the running states that could be worked out; without any, nothing is said of sweeping, inhaling and running with pockets.
 /// `None` where the line has no pipe.
 pub fn judge(line: &Line, profile: &Profile, runs: &[Run], given: &AirInputs) -> Option<Air> {
-    let piped = StartupLine::of(line)?;
-    let by_hand = openings(line, Watch::Attended);
-    let alone = openings(line, Watch::Unattended);
-    let never = f64::NEG_INFINITY;
-    // somebody who is there fills a siphon, where it can hold
-    let siphon_to_m = siphon_to_m(line);
-    let siphon = siphon_to_m.and_then(|to| {
-        let filled = Trials::of(&without_draws(line), &piped, &by_hand, to);
-        siphon(line, &filled.mean)
-    });
-    let primed_to_m = siphon_to_m
-        .filter(|_| siphon.is_some_and(|s| s.holds()))
-        .unwrap_or(never);
-    let attended = Trials::of(line, &piped, &by_hand, primed_to_m);
-    let unattended = if alone == by_hand && primed_to_m == never {
-        attended.clone()
-    } else {
-        Trials::of(line, &piped, &alone, never)
-    };
-    let start_attended = start(line, profile, &attended);
-    let start_unattended = start(line, profile, &unattended);
-    let cure = place_vents(line, profile, &attended, &unattended, given.margin_m, |s| {
-        draws_air(line, runs, s)
-    });
-    // air gathers where it gathers, vented or not: the crests of the bare pipe
-    let bare = Trials::of(&without_draws(line), &piped, &[], never);
-    let left_in = residual_pockets(
-        line,
-        runs,
-        &piped,
-        &by_hand,
-        primed_to_m,
-        attended.mean.outcome.needs_squeezed_m,
-    );
-    let largest = runs
-        .iter()
-        .filter(|r| r.flows())
-        .max_by(|a, b| a.flow_m3_per_s.total_cmp(&b.flow_m3_per_s));
-    let heights = piped.heights(&line.geometry.heights.mean_m);
-    let pockets = pockets(
-        line,
-        profile,
-        runs,
-        &bare.mean.outcome.crests,
-        &Squeeze {
+    LineAir::of(line, profile, runs, given.margin_m).map(|air| air.judged(given))
+}
+
+/// What of the air hangs on the line and its running states alone, whatever later rooms know.
+pub(crate) struct LineAir<'a> {
+    line: &'a Line,
+    profile: &'a Profile,
+    runs: &'a [Run],
+    /// Vents, drains and the order of work are still to come.
+    air: Air,
+}
+
+impl<'a> LineAir<'a> {
+    /// `margin_m` as in [`AirInputs`]; the rest as in [`judge`].
+    pub(crate) fn of(
+        line: &'a Line,
+        profile: &'a Profile,
+        runs: &'a [Run],
+        margin_m: f64,
+    ) -> Option<Self> {
+        let piped = StartupLine::of(line)?;
+        let by_hand = openings(line, Watch::Attended);
+        let alone = openings(line, Watch::Unattended);
+        let never = f64::NEG_INFINITY;
+        // somebody who is there fills a siphon, where it can hold
+        let siphon_to_m = siphon_to_m(line);
+        let siphon = siphon_to_m.and_then(|to| {
+            let filled = Trials::of(&without_draws(line), &piped, &by_hand, to);
+            siphon(line, &filled.mean)
+        });
+        let primed_to_m = siphon_to_m
+            .filter(|_| siphon.is_some_and(|s| s.holds()))
+            .unwrap_or(never);
+        let attended = Trials::of(line, &piped, &by_hand, primed_to_m);
+        let unattended = if alone == by_hand && primed_to_m == never {
+            attended.clone()
+        } else {
+            Trials::of(line, &piped, &alone, never)
+        };
+        let start_attended = start(line, profile, &attended);
+        let start_unattended = start(line, profile, &unattended);
+        let cure = place_vents(line, profile, &attended, &unattended, margin_m, |s| {
+            draws_air(line, runs, s)
+        });
+        // air gathers where it gathers, vented or not: the crests of the bare pipe
+        let bare = Trials::of(&without_draws(line), &piped, &[], never);
+        let left_in = residual_pockets(
             line,
-            run: largest,
-            legs: &Trapped::all(&piped.course(&heights), &[], never),
-            left: largest.and_then(|run| left_in.iter().find(|l| l.case == *run.state())),
+            runs,
+            &piped,
+            &by_hand,
+            primed_to_m,
+            attended.mean.outcome.needs_squeezed_m,
+        );
+        let largest = runs
+            .iter()
+            .filter(|r| r.flows())
+            .max_by(|a, b| a.flow_m3_per_s.total_cmp(&b.flow_m3_per_s));
+        let heights = piped.heights(&line.geometry.heights.mean_m);
+        let pockets = pockets(
+            line,
+            profile,
+            runs,
+            &bare.mean.outcome.crests,
+            &Squeeze {
+                line,
+                run: largest,
+                legs: &Trapped::all(&piped.course(&heights), &[], never),
+                left: largest.and_then(|run| left_in.iter().find(|l| l.case == *run.state())),
+                air_head_m: piped.air_head_m,
+            },
+        );
+        let shut_fill_alone = shut_fill(line, &piped, &alone);
+        let shut_fill = shut_fill(line, &piped, &by_hand);
+        let air = Air {
+            level_m: line.intake.low_level_m,
             air_head_m: piped.air_head_m,
-        },
-    );
-    let filling = filling(line);
-    let vents = Design {
-        siphon: siphon.as_ref(),
-        line,
-        profile,
-        runs,
-        pockets: &pockets,
-        crests: &start_attended.crests,
-        cure: &cure,
-        filling,
-        given,
+            left_in,
+            pockets,
+            start: start_attended,
+            unattended: start_unattended,
+            shut_fill,
+            shut_fill_alone,
+            siphon,
+            cure,
+            vents: Vec::new(),
+            drains: drains(line, profile),
+            filling: filling(line),
+            work: Vec::new(),
+        };
+        Some(Self {
+            line,
+            profile,
+            runs,
+            air,
+        })
     }
-    .vents();
-    let drains = drains(line, profile);
-    let shut_fill_alone = shut_fill(line, &piped, &alone);
-    let shut_fill = shut_fill(line, &piped, &by_hand);
-    let work = OrderInputs {
-        line,
-        pockets: &pockets,
-        runs,
-        vents: &vents,
-        drains: &drains,
-        filling,
-        crests: &start_attended.crests,
-        shut_fill: &shut_fill,
-        siphon: siphon.as_ref(),
-        start: start_attended.verdict,
-        alone: start_unattended.verdict,
-        cure: &cure,
-        given,
+
+    /// The whole, with what later rooms know.
+    pub(crate) fn judged(&self, given: &AirInputs) -> Air {
+        let Self {
+            line,
+            profile,
+            runs,
+            ref air,
+        } = *self;
+        let vents = Design {
+            siphon: air.siphon.as_ref(),
+            line,
+            profile,
+            runs,
+            pockets: &air.pockets,
+            crests: &air.start.crests,
+            cure: &air.cure,
+            filling: air.filling,
+            given,
+        }
+        .vents();
+        let work = OrderInputs {
+            line,
+            pockets: &air.pockets,
+            runs,
+            vents: &vents,
+            drains: &air.drains,
+            filling: air.filling,
+            crests: &air.start.crests,
+            shut_fill: &air.shut_fill,
+            siphon: air.siphon.as_ref(),
+            start: air.start.verdict,
+            alone: air.unattended.verdict,
+            cure: &air.cure,
+            given,
+        }
+        .steps();
+        Air {
+            vents,
+            work,
+            ..air.clone()
+        }
     }
-    .steps();
-    Some(Air {
-        level_m: line.intake.low_level_m,
-        air_head_m: piped.air_head_m,
-        left_in,
-        pockets,
-        start: start_attended,
-        unattended: start_unattended,
-        shut_fill,
-        shut_fill_alone,
-        siphon,
-        cure,
-        vents,
-        drains,
-        filling,
-        work,
-    })
 }
 
 /// The line with its mean heights alone.

@@ -29,6 +29,7 @@ pub mod work;
 
 pub use gather::serves;
 pub use inputs::AirInputs;
+pub(crate) use judge::LineAir;
 pub use judge::judge;
 pub use needs::draws_air;
 pub use orifice::trade_size_m;

@@ -6,10 +6,10 @@ use super::progress::Progress;
 use super::screen::look_for;
 use crate::gauging;
 use crate::line::{self, Line};
+use crate::report;
 use crate::report::account::{Report, worst};
 use crate::report::folder::write_beside;
 use crate::report::prices::{self, Prices};
-use crate::report::{self, json};
 use crate::route::Route;
 use crate::site::{self, Site, SiteOptions};
 use crate::study::{GaugedReader, LogReader, Reader, Study, read_route_with, with_gauged};
@@ -224,7 +224,6 @@ pub fn conclude(
     let mut account = Report::of(study, units);
     account.paper = judging.paper.map_or(account.paper, Into::into);
     let said = CommandOutput {
-        json: json::printed(&json::of_check(&account)),
         sheets: report::sheets(&account)?,
         text: report::terminal::of_check(&account, &look_for(judging.full)),
         brief: report::brief::of_check(&account),

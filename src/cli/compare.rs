@@ -7,9 +7,9 @@ use super::screen::look_for;
 use crate::compare::{self, AlignOptions, Apart};
 use crate::gauging;
 use crate::line;
+use crate::report;
 use crate::report::account::{Report, StormReport, worst};
 use crate::report::words::apart as apart_words;
-use crate::report::{self, json};
 use crate::route::{Reckoning, Route, RouteOptions};
 use crate::site::{self, Date, Site};
 use crate::study::{Study, WalkedWith, read_options, read_route, with_gauged};
@@ -68,7 +68,6 @@ fn storm(site: &Site, units: Units, arguments: &CompareArguments) -> Result<Exit
         .paper
         .map_or(account.after.paper, Into::into);
     let said = CommandOutput {
-        json: json::printed(&json::of_storm(&account)),
         sheets: report::storm_sheets(&account)?,
         text: report::terminal::of_storm(&account, &look_for(arguments.judging.full)),
         brief: report::brief::of_storm(&account),

@@ -14,11 +14,12 @@ use std::process::ExitCode;
 /// Exit status of a run in which a finding at or above `--fail-on` stands.
 const FOUND: u8 = 3;
 
+/// The file that holds every figure.
+const RESULT: &str = "result.json";
+
 /// What a command has to say.
 pub struct CommandOutput {
-    /// result.json.
-    pub json: String,
-    /// The files of the folder.
+    /// The files of the folder, result.json among them.
     pub sheets: Vec<ResultFile>,
     /// The text for the terminal.
     pub text: String,
@@ -26,6 +27,15 @@ pub struct CommandOutput {
     pub brief: serde_json::Value,
     /// The files that were read: a run never replaces one.
     pub inputs: Vec<PathBuf>,
+}
+
+impl CommandOutput {
+    /// result.json as it is written.
+    fn result(&self) -> &str {
+        let file = self.sheets.iter().find(|(name, _)| name == RESULT);
+        file.and_then(|(_, bytes)| std::str::from_utf8(bytes).ok())
+            .unwrap_or_default()
+    }
 }
 
 /// Writes the folder and prints; gives the exit status by the gravest of what was found.
@@ -57,7 +67,7 @@ pub fn finish(
     if common.brief {
         print(&printed(&said.brief))?;
     } else if common.json {
-        print(&said.json)?;
+        print(said.result())?;
     } else if !common.quiet {
         print(&said.text)?;
         if let Some(folder) = &folder {
@@ -65,7 +75,7 @@ pub fn finish(
             let best = if said.sheets.iter().any(|s| s.0 == "report.html") {
                 shown("report.html")
             } else {
-                shown("result.json")
+                shown(RESULT)
             };
             print(&format!("\nOpen {}\n", crate::text::neutral(&best)))?;
         }

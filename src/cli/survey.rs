@@ -3,8 +3,8 @@ use super::arguments::SurveyArguments;
 use super::output::{CommandOutput, beside, finish, units};
 use super::progress::Progress;
 use super::screen::look_for;
+use crate::report;
 use crate::report::account::SurveyReport;
-use crate::report::{self, json};
 use crate::site::{self, SiteOptions};
 use crate::study::{self, BORE_WITHOUT_PIPE_M};
 use crate::text::Place;
@@ -44,7 +44,6 @@ pub fn run(arguments: &SurveyArguments) -> Result<ExitCode, CliError> {
     let mut account = SurveyReport::of(study::survey(route, bore_m), title, units);
     account.paper = arguments.judging.paper.map_or(account.paper, Into::into);
     let said = CommandOutput {
-        json: json::printed(&json::of_survey(&account)),
         sheets: report::survey_sheets(&account)?,
         text: report::terminal::of_survey(&account, &look_for(arguments.judging.full)),
         brief: report::brief::of_survey(&account),

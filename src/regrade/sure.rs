@@ -185,40 +185,44 @@ impl MarginJudge<'_> {
     /// What a part of the draws still lacks at most at each station: how far it stands above the lowest point before it (or below the highest after it, for propping), beyond the threshold.
     fn lack(&self, change_m: &[f64], part: f64) -> Vec<f64> {
         let mut lack = vec![0.0; change_m.len()];
+        let draws = &self.line.geometry.heights.draws;
+        let mut y: Vec<f64> = Vec::new();
         for reach in &self.reaches {
             let threshold = self.threshold_m(reach.start);
+            // Most draws lack nothing at most stations: only what is lacking is listed.
             let mut by_station: Vec<Vec<f64>> = vec![Vec::new(); reach.len()];
-            for draw in &self.line.geometry.heights.draws {
-                let y: Vec<f64> = within(draw, change_m, reach).collect();
-                let lacks: Vec<f64> = if self.digs {
+            for draw in draws {
+                y.clear();
+                y.extend(within(draw, change_m, reach));
+                let each = by_station.iter_mut().zip(&y);
+                let note = |list: &mut Vec<f64>, lacks: f64| {
+                    if lacks > 0.0 {
+                        list.push(lacks);
+                    }
+                };
+                if self.digs {
                     let mut low = f64::INFINITY;
-                    y.iter()
-                        .map(|&y| {
-                            low = low.min(y);
-                            (y - low - threshold).max(0.0)
-                        })
-                        .collect()
+                    for (list, &y) in each {
+                        low = low.min(y);
+                        note(list, y - low - threshold);
+                    }
                 } else {
                     let mut high = f64::NEG_INFINITY;
-                    let mut up: Vec<f64> = y
-                        .iter()
-                        .rev()
-                        .map(|&y| {
-                            high = high.max(y);
-                            (high - y - threshold).max(0.0)
-                        })
-                        .collect();
-                    up.reverse();
-                    up
-                };
-                for (list, lack) in by_station.iter_mut().zip(lacks) {
-                    list.push(lack);
+                    for (list, &y) in each.rev() {
+                        high = high.max(y);
+                        note(list, high - y - threshold);
+                    }
                 }
             }
+            let at = ((draws.len() as f64 * part) as usize).min(draws.len().saturating_sub(1));
             for (slot, mut list) in lack.iter_mut().skip(reach.start).zip(by_station) {
-                let at = ((list.len() as f64 * part) as usize).min(list.len().saturating_sub(1));
-                let (_, value, _) = list.select_nth_unstable_by(at, f64::total_cmp);
-                *slot = *value;
+                let nothing = draws.len().saturating_sub(list.len());
+                *slot = match at.checked_sub(nothing) {
+                    Some(at) if at < list.len() => {
+                        *list.select_nth_unstable_by(at, f64::total_cmp).1
+                    }
+                    _ => 0.0,
+                };
             }
         }
         lack

@@ -80,7 +80,7 @@ pub struct Study {
     pub zoned: Option<Zoned>,
     /// Thrust, blocks, slopes, heat, floods, supports.
     pub anchor: Option<Anchor>,
-    /// Ways to make the line fall; empty where it falls.
+    /// Ways to make the line fall; empty where it falls, and on the line as advised.
     pub regrade: Vec<RegradePlan>,
     /// Pieces, joints, what to buy.
     pub laying: Option<Laying>,

@@ -1,7 +1,7 @@
 use super::states::{self, held, loads};
 use super::zoned::Declared;
 use super::{Lacks, NotComputed, Study, advised, collapse_vents};
-use crate::air::{self, Air};
+use crate::air::{self, Air, LineAir};
 use crate::flow::{self, Cases};
 use crate::laying;
 use crate::line::{AirFor, Environment, Line};
@@ -12,13 +12,14 @@ use crate::regrade;
 use crate::route::Route;
 use crate::solids;
 use crate::strength;
-use crate::surge::{self, Allowed, Surge, Surges};
+use crate::surge::{self, Allowed, MarchMemory, Surge, Surges};
 use crate::unit::physics::water;
 
 impl Study {
     /// Runs every room on a line, in order; what cannot be computed is left out with the reason. Then once more with what is wanted laid on, by the same road, until nothing more is wanted.
     pub fn of(route: Route, line: Line) -> Self {
-        let mut study = Self::run(route, line, true, 0);
+        let memory = MarchMemory::default();
+        let mut study = Self::run(route, line, true, 0, &memory);
         let marched = |study: &Self| study.surges.as_ref().map_or(0, |s| s.node_steps);
         let mut node_steps = marched(&study);
         let mut wider = advised::Wider::default();
@@ -27,7 +28,7 @@ impl Study {
                 break;
             };
             let spent = node_steps.saturating_sub(FREE_NODE_STEPS);
-            let advised = Self::run(study.route.clone(), line, false, spent);
+            let advised = Self::run(study.route.clone(), line, false, spent, &memory);
             node_steps += marched(&advised);
             // what is told is what the last run stands on
             let more = round < MOST_ROUNDS && advised::take_up(&mut study, &advised, &mut wider);
@@ -80,8 +81,8 @@ impl Study {
         advised::wanted(self)
     }
 
-    /// One run of the rooms. Zones of class and shortest safe times are sought on the line as declared alone: no pressure, mark or verdict hangs on them. `spent`: nodes times steps that earlier rounds took away from the marching of this one.
-    fn run(route: Route, line: Line, declared: bool, spent: u64) -> Self {
+    /// One run of the rooms. Zones of class, shortest safe times and ways to make it fall are sought on the line as declared alone: no pressure, mark or verdict hangs on them. `spent`: nodes times steps that earlier rounds took away from the marching of this one; `memory`: what they marched.
+    fn run(route: Route, line: Line, declared: bool, spent: u64, memory: &MarchMemory) -> Self {
         let mut not_computed = Vec::new();
         let profile =
             profile::judge(&line.geometry.heights, &bores(&line)).unsure_within(&route.unrecorded);
@@ -116,15 +117,19 @@ impl Study {
             test_pa: states::test_pa(&line),
             ..air::AirInputs::default()
         };
-        let first_air = air::judge(&line, &profile, &cases.runs, &given);
+        let line_air = LineAir::of(&line, &profile, &cases.runs, given.margin_m);
+        let first_air = line_air.as_ref().map(|air| air.judged(&given));
         let marched = piped && line.outlet.is_some() && line.length_m() >= LEAST_MARCHED_M;
-        let surges = marched.then(|| march(&line, &cases, first_air.as_ref(), declared, spent));
+        let surges = marched.then(|| {
+            let air = first_air.as_ref();
+            march(&line, &cases, air, declared, spent, memory)
+        });
         not_computed.extend(surges.iter().flat_map(|s| &s.not_run).map(|n| NotComputed {
             what: "surges",
             why: Lacks::Movement(n.clone()),
         }));
         // Judged again with what the first judgement could not know: the surge's rise, which a standpipe must clear, and where the pipe needs a vent to live.
-        let air = first_air.and_then(|first| {
+        let air = first_air.zip(line_air).map(|(first, line_air)| {
             let given = air::AirInputs {
                 surge_rise_m: surges
                     .as_ref()
@@ -139,9 +144,9 @@ impl Study {
                 && given.to_live_m.is_empty()
                 && given.shut_s.or(given.open_s).is_none()
             {
-                Some(first)
+                first
             } else {
-                air::judge(&line, &profile, &cases.runs, &given)
+                line_air.judged(&given)
             }
         });
         let loads = if piped {
@@ -187,8 +192,8 @@ impl Study {
         let largest = (piped && line.outlet.is_some())
             .then(|| flow::largest_power(&line).ok())
             .flatten();
-        // A line that falls has nothing to regrade, whatever grade was wished for.
-        let regrade = if profile.climbs.is_empty() {
+        // A line that falls has nothing to regrade, whatever grade was wished for; and marks move no ground.
+        let regrade = if profile.climbs.is_empty() || !declared {
             Vec::new()
         } else {
             regrade::plans(&line)
@@ -246,7 +251,14 @@ fn bores(line: &Line) -> Vec<Bore> {
         .collect()
 }
 
-fn march(line: &Line, cases: &Cases, air: Option<&Air>, search: bool, spent: u64) -> Surges {
+fn march(
+    line: &Line,
+    cases: &Cases,
+    air: Option<&Air>,
+    search: bool,
+    spent: u64,
+    memory: &MarchMemory,
+) -> Surges {
     let limits = strength::limits(line);
     let least_pa = least_allowed_pa(&line.environment, cases, &limits);
     let options = surge::SurgeOptions {
@@ -260,7 +272,12 @@ fn march(line: &Line, cases: &Cases, air: Option<&Air>, search: bool, spent: u64
         pressures_only: false,
         spent,
     };
-    surge::study(line, &cases.runs, &options)
+    let wanted = air
+        .iter()
+        .flat_map(|a| &a.vents)
+        .filter(|v| v.stands.is_none());
+    let near_m: Vec<f64> = wanted.map(|v| v.station_m).collect();
+    surge::study_with(line, &cases.runs, &options, memory, &near_m)
 }
 
 /// A movement is asked to keep the doubts away from the least pressure allowed only where the steady states have so much to spare and this besides, m:

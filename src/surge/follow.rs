@@ -2,6 +2,7 @@
 
 use super::build::BuiltModel;
 use super::column_separation::ColumnSeparation;
+use super::memory::MarchMemory;
 use super::moves::{Made, Move};
 use super::transient_case::TransientCase;
 use super::work::Work;
@@ -48,6 +49,9 @@ pub(crate) struct LineConstants<'a> {
     /// Gauge pressure that the site's water boils at, Pa.
     pub(crate) boiling_pa: f64,
     pub(crate) risers: Vec<NarrowRiser>,
+    /// Where vents are wanted that do not stand yet, m.
+    pub(crate) near_m: &'a [f64],
+    pub(crate) memory: &'a MarchMemory,
     pub(crate) work: Work,
 }
 
@@ -62,7 +66,13 @@ pub(crate) struct SimulatedMovement<'a> {
 }
 
 impl<'a> LineConstants<'a> {
-    pub(crate) fn of(line: &'a Line, options: &'a SurgeOptions, bands: &'a [Band]) -> Self {
+    pub(crate) fn of(
+        line: &'a Line,
+        options: &'a SurgeOptions,
+        bands: &'a [Band],
+        memory: &'a MarchMemory,
+        near_m: &'a [f64],
+    ) -> Self {
         Self {
             line,
             options,
@@ -72,6 +82,8 @@ impl<'a> LineConstants<'a> {
             boiling_pa: water(line.environment.water.warmest_c).vapour_pa
                 - line.environment.situation.air_pa(AirFor::Hanging),
             risers: risers::of(line),
+            near_m,
+            memory,
             work: Work::default(),
         }
     }
@@ -88,6 +100,8 @@ impl<'a> LineConstants<'a> {
             boiling_m: self.boiling_pa / weight,
             air_head_m: line.environment.situation.air_pa(AirFor::Squeezing) / weight,
             work: &self.work,
+            memory: self.memory,
+            near_m: self.near_m,
         }
     }
 
@@ -218,19 +232,31 @@ impl<'a> LineConstants<'a> {
                 ..TransientOptions::default()
             },
         );
-        // what to watch hangs on the outcome: the slow end guesses it
-        let guess = points(&[(&looking, &slow, &slowly)], self.boiling_pa);
-        let (worst_m, parted) = (
-            self.worst_station(&guess),
-            ColumnSeparation::of(&looking, &guess),
-        );
-        let mut shown = looking.run_moc(
-            &built,
-            TransientOptions {
+        // what to watch hangs on the outcome: where only the outcome is asked and known already, nothing is watched
+        let only = TransientOptions {
+            watch_m: vec![looking.turbine_node_m(&built)],
+            risers: self.risers.clone(),
+            ..TransientOptions::default()
+        };
+        let envelope_only = self.options.envelope_only;
+        let known = envelope_only
+            .then(|| looking.recall(&built, only))
+            .flatten();
+        let (worst_m, parted, mut shown) = if let Some(known) = known {
+            (f64::INFINITY, ColumnSeparation::default(), known)
+        } else {
+            // the slow end guesses it
+            let guess = points(&[(&looking, &slow, &slowly)], self.boiling_pa);
+            let (worst_m, parted) = (
+                self.worst_station(&guess),
+                ColumnSeparation::of(&looking, &guess),
+            );
+            let orders = TransientOptions {
                 risers: self.risers.clone(),
                 ..look_at(&looking, &built, worst_m, &parted)
-            },
-        );
+            };
+            (worst_m, parted, looking.run_moc(&built, orders))
+        };
         self.without_rims(&looking, &slow, &mut slowly);
         self.without_rims(&looking, &built, &mut shown);
         Some(SimulatedMovement {

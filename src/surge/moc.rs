@@ -6,6 +6,7 @@ use super::grid::MocGrid;
 use super::kernel::{Cells, Characteristic, HalfCell, NodeRow, half_step};
 use super::node::{self, Around, BoundaryState, EndAir};
 use super::pipe_series::{BranchLine, InitialState, InlineElement, LowerEnd, PipeSeries};
+use super::place::GridPoint;
 use super::quiet::Quiet;
 use super::riser::RiserWater;
 use super::work::{JOIN_NODES, air_nodes, cells_of};
@@ -116,40 +117,9 @@ impl NodeGrid {
         }
     }
 
-    fn spot(&self, chain: &PipeSeries, station_m: f64) -> GridPoint {
-        let mut from = 0.0;
-        let mut found = GridPoint {
-            node: 0,
-            share: 0.0,
-        };
-        for (tube, laid) in chain.tubes.iter().zip(&self.tubes) {
-            let x = ((station_m - from) / tube.length_m).clamp(0.0, 1.0) * laid.cells as f64;
-            let node = (x.floor() as usize).min(laid.cells - 1);
-            found = GridPoint {
-                node: laid.first + node,
-                share: x - node as f64,
-            };
-            from += tube.length_m;
-            if station_m <= from {
-                break;
-            }
-        }
-        found
+    fn head_at(&self, place: GridPoint) -> f64 {
+        place.head(|i| self.whole.head.get(i).copied())
     }
-
-    fn head_at(&self, spot: GridPoint) -> f64 {
-        let head = |i: usize| self.whole.head.get(i).copied();
-        let low = head(spot.node).unwrap_or(0.0);
-        let high = head(spot.node + 1).unwrap_or(low);
-        low + (high - low) * spot.share
-    }
-}
-
-/// A station as a place in the rows: head is straight between two nodes of whole steps.
-#[derive(Clone, Copy)]
-struct GridPoint {
-    node: usize,
-    share: f64,
 }
 
 /// Marches a chain from a steady state.
@@ -162,6 +132,17 @@ pub fn run_moc(
     start: &InitialState,
     orders: &TransientOptions,
 ) -> TransientResult {
+    march(chain, grid, start, orders, &[]).0
+}
+
+/// The same, with the heads at some nodes of whole steps, step by step, m.
+pub(crate) fn march(
+    chain: &PipeSeries,
+    grid: &MocGrid,
+    start: &InitialState,
+    orders: &TransientOptions,
+    nodes: &[usize],
+) -> (TransientResult, Vec<Vec<f64>>) {
     let g = chain.gravity_m_per_s2;
     let around = Around {
         gravity: g,
@@ -176,7 +157,7 @@ pub fn run_moc(
         .map(|h| BoundaryState::at(h.0))
         .collect();
     let spots = |stations: &mut dyn Iterator<Item = f64>| -> Vec<GridPoint> {
-        stations.map(|s| net.spot(chain, s)).collect()
+        stations.map(|s| GridPoint::of(chain, grid, s)).collect()
     };
     let watch = spots(&mut orders.watch_m.iter().copied());
     let floors = spots(&mut orders.floors.iter().map(|f| f.station_m));
@@ -189,6 +170,7 @@ pub fn run_moc(
             heads
         })
         .collect();
+    let mut kept: Vec<Vec<f64>> = nodes.iter().map(|&n| vec![net.whole.get(n).0]).collect();
     let ghosts = spots(&mut orders.risers.iter().map(|r| r.station_m));
     let mut risers: Vec<RiserWater> = orders
         .risers
@@ -248,6 +230,9 @@ pub fn run_moc(
         for (heads, &spot) in watched_m.iter_mut().zip(&watch) {
             heads.push(net.head_at(spot));
         }
+        for (heads, &node) in kept.iter_mut().zip(nodes) {
+            heads.push(net.whole.get(node).0);
+        }
         for (water, &spot) in risers.iter_mut().zip(&ghosts) {
             water.step(net.head_at(spot), g, grid.step_s);
         }
@@ -282,7 +267,7 @@ pub fn run_moc(
             e
         })
         .collect();
-    TransientResult {
+    let marched = TransientResult {
         step_s: grid.step_s,
         node_steps: step as u64 * (cells_of(grid) + JOIN_NODES * chain.joins.len() as u64)
             + air_steps,
@@ -295,7 +280,8 @@ pub fn run_moc(
         last_head_m: last.0,
         air_at_end,
         outlet,
-    }
+    };
+    (marched, kept)
 }
 
 fn meet_forebay(chain: &PipeSeries, net: &mut NodeGrid) {

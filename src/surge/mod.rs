@@ -10,12 +10,14 @@ mod follow;
 mod grid;
 mod kernel;
 mod limits;
+mod memory;
 pub(crate) mod moc;
 mod moves;
 mod node;
 mod nodes;
 mod opening_schedule;
 mod pipe_series;
+mod place;
 mod quiet;
 mod request;
 mod result;
@@ -33,9 +35,11 @@ pub mod valve;
 mod work;
 
 pub use grid::{AIMED_ADJUSTMENT, Aim, MocGrid, SLIVER_ADJUSTMENT};
+pub(crate) use memory::MarchMemory;
 pub use moc::run_moc;
 pub use moves::{BY_HAND_S, QUICK_LEVER_S, RUNAWAY, hand_wheel_s};
 pub use opening_schedule::{OpeningSchedule, ScheduleStage};
+pub(crate) use study::study_with;
 pub use study::{filling, study};
 pub use transient::{Envelope, Extreme, Floor, NarrowRiser, TransientOptions, TransientResult};
 

@@ -1,5 +1,6 @@
 use super::{NarrowRiser, TransientResult, WouldRise};
 use crate::line::Line;
+use crate::pipe::MarkKind;
 
 /// Stations of each sort that are looked at, at the most.
 const MOST: usize = 8;
@@ -7,7 +8,7 @@ const MOST: usize = 8;
 /// Share of the length below the intake where a standpipe may be wanted under the head valve.
 const BELOW_THE_INTAKE: f64 = 0.05;
 
-/// Where a standpipe may be wanted: just below the intake, at highs of the profile; and the stations of the grid on either side of each mark.
+/// Where a standpipe may be wanted: just below the intake, at highs of the profile; and the stations of the grid on either side of each vent.
 pub(crate) fn of(line: &Line) -> Vec<NarrowRiser> {
     let heights = &line.geometry.heights;
     let all: Vec<NarrowRiser> = heights
@@ -27,7 +28,8 @@ pub(crate) fn of(line: &Line) -> Vec<NarrowRiser> {
             _ => None,
         })
         .take(MOST);
-    let beside = line.stands.iter().take(MOST).flat_map(|s| {
+    let vents = line.stands.iter().filter(|s| s.kind == MarkKind::Vent);
+    let beside = vents.take(MOST).flat_map(|s| {
         let i = all.partition_point(|r| r.station_m < s.station_m);
         all.iter().skip(i.saturating_sub(1)).take(2)
     });

@@ -3,6 +3,7 @@ use super::closed_form_comparison::closed_forms;
 use super::column_separation::ColumnSeparation;
 use super::follow::{Keep, LineConstants, SimulatedMovement, look_at};
 use super::limits::{HeadLimits, Sought};
+use super::memory::MarchMemory;
 use super::moves::{self, Made, Move};
 use super::trace::thinned;
 use super::transient_case::TransientCase;
@@ -21,11 +22,22 @@ use std::sync::atomic::{AtomicU64, Ordering};
 /// where theirs says how the standard one is really made, it is followed at that pace from the other states too, and stands where it goes beyond.
 /// Figures and limits as in [`Surge`]; docs/basis/surge.md has the method.
 pub fn study(line: &Line, runs: &[Run], options: &SurgeOptions) -> Surges {
+    study_with(line, runs, options, &MarchMemory::default(), &[])
+}
+
+/// The same beside what was marched already. `near_m`: where vents are wanted that do not stand yet, m.
+pub(crate) fn study_with(
+    line: &Line,
+    runs: &[Run],
+    options: &SurgeOptions,
+    memory: &MarchMemory,
+    near_m: &[f64],
+) -> Surges {
     let (moves, mut not_run) = moves::all(line, runs);
     let bands = bands(line);
     let ground = LineConstants {
         work: Work::after(options.spent),
-        ..LineConstants::of(line, options, &bands)
+        ..LineConstants::of(line, options, &bands, memory, near_m)
     };
     let mut surges: Vec<Surge> = Vec::new();
     let mut marched: Vec<&Move> = Vec::new();
@@ -83,12 +95,14 @@ fn each(
         line,
         options,
         bands,
+        memory,
+        near_m,
         ref work,
         ..
     } = *ground;
     let spent = AtomicU64::new(options.spent);
     let alone = abreast(moves, true, |m| {
-        let own = LineConstants::of(line, options, bands);
+        let own = LineConstants::of(line, options, bands, memory, near_m);
         let room = !Work::is_over(spent.load(Ordering::Relaxed));
         let moved = room.then(|| followed(&own, runs, m));
         spent.fetch_add(own.work.spent(), Ordering::Relaxed);

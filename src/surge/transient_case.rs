@@ -1,4 +1,5 @@
 use super::build::{BuiltModel, ValveAt, build};
+use super::memory::MarchMemory;
 use super::moc::run_moc;
 use super::request::ModelRequest;
 use super::work::Work;
@@ -21,6 +22,9 @@ pub(crate) struct TransientCase<'a> {
     /// Air's pressure as head, m.
     pub(crate) air_head_m: f64,
     pub(crate) work: &'a Work,
+    pub(crate) memory: &'a MarchMemory,
+    /// Where standpipes may be thought of later, m.
+    pub(crate) near_m: &'a [f64],
 }
 
 impl TransientCase<'_> {
@@ -42,15 +46,30 @@ impl TransientCase<'_> {
 
     /// Marches through the movement and on until it is quiet; what is kept is the caller's.
     pub(crate) fn run_moc(&self, built: &BuiltModel, keep: TransientOptions) -> TransientResult {
-        let orders = TransientOptions {
+        let orders = self.orders(built, keep);
+        let marched = self.memory.march(built, &orders, self.near_m);
+        self.work.spend(marched.node_steps);
+        marched
+    }
+
+    /// The same where it has been marched already.
+    pub(crate) fn recall(
+        &self,
+        built: &BuiltModel,
+        keep: TransientOptions,
+    ) -> Option<TransientResult> {
+        let known = self.memory.recall(built, &self.orders(built, keep))?;
+        self.work.spend(known.node_steps);
+        Some(known)
+    }
+
+    fn orders(&self, built: &BuiltModel, keep: TransientOptions) -> TransientOptions {
+        TransientOptions {
             duration_s: built.chain.movement_s(),
             until_quiet: true,
             air_head_m: self.air_head_m,
             ..keep
-        };
-        let marched = run_moc(&built.chain, &built.grid, &built.start, &orders);
-        self.work.spend(marched.node_steps);
-        marched
+        }
     }
 
     /// The heads before anything moves.

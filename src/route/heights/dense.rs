@@ -3,6 +3,7 @@
 use super::gather::GatheredForms;
 use super::given::ForwardRun;
 use super::layout::Layout;
+use super::screen::OfferScreen;
 use super::{HeightsOptions, Levelled, ReadingBlock, Tie};
 use crate::numeric::Rng;
 use crate::numeric::math;
@@ -130,6 +131,10 @@ fn the_same_as_written_out_densely() {
         let gathered = GatheredForms::new(&layout, &ERRORS, 50.0);
         let mut run = ForwardRun::default();
         let evidence = run.forward(&layout, &gathered, |_| Q);
+        // Followed reading by reading it reaches so much and no more.
+        let mut screen = OfferScreen::of(&layout, 50.0);
+        assert!(screen.may_reach(&ERRORS, |_| Q, evidence + 5e-3), "{seed}");
+        assert!(!screen.may_reach(&ERRORS, |_| Q, evidence + 2e-2), "{seed}");
         let mut mean = vec![0.0; 2 * layout.node_m.len()];
         run.back(&layout, true, || 0.0, &mut mean);
 

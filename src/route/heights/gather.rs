@@ -10,8 +10,8 @@ use crate::route::receiver::{Errors, STATES};
 use std::sync::Arc;
 
 /// How little is known of the height and the slope at the first node beforehand, m and m per m.
-const FIRST_HEIGHT_SD_M: f64 = 100.0;
-const FIRST_SLOPE_SD: f64 = 1.0;
+pub(super) const FIRST_HEIGHT_SD_M: f64 = 100.0;
+pub(super) const FIRST_SLOPE_SD: f64 = 1.0;
 
 /// Lines of fewer steps are gathered by one hand: to call another costs more than it does.
 const WORTH_A_HAND: usize = 60;
@@ -22,6 +22,8 @@ const WORTH_A_HAND: usize = 60;
 #[derive(Debug, Clone, Default)]
 pub(super) struct GatheredForms {
     pub(super) forward: Vec<f64>,
+    /// The same in the order of the other direction; empty until it is asked for.
+    pub(super) backward: Vec<f64>,
     pub(super) log_scale: f64,
     chains: Vec<Arc<Threaded>>,
 }
@@ -60,6 +62,7 @@ impl GatheredForms {
         like: Option<&Self>,
     ) {
         let whole = layout.start.last().copied().unwrap_or(0);
+        self.backward.clear();
         self.forward.clear();
         self.forward.resize(whole, 0.0);
         let chains: Vec<usize> = (0..layout.chains).collect();
@@ -116,6 +119,24 @@ impl GatheredForms {
         }
         self.log_scale = log;
     }
+
+    /// Has the forms ready for the other direction.
+    pub(super) fn turn(&mut self, layout: &Layout) {
+        if !self.backward.is_empty() {
+            return;
+        }
+        let whole = layout.start_back.last().copied().unwrap_or(0);
+        self.backward.resize(whole, 0.0);
+        for (j, step) in layout.steps.iter().enumerate() {
+            turn(
+                &self.forward[layout.start[j]..layout.start[j + 1]],
+                &mut self.backward[layout.start_back[j]..layout.start_back[j + 1]],
+                step.size + 1,
+                step.size_back() + 1,
+                &step.turned,
+            );
+        }
+    }
 }
 
 impl Threaded {
@@ -135,6 +156,25 @@ impl Threaded {
             }
         }
         out
+    }
+}
+
+/// A front in the order of the other direction.
+fn turn(from: &[f64], to: &mut [f64], side: usize, side_back: usize, turned: &[usize]) {
+    let at = |i: usize| turned.get(i).copied().unwrap_or(side_back - 1);
+    for i in 0..side {
+        let a = at(i);
+        if a == usize::MAX {
+            continue;
+        }
+        for k in i..side {
+            let value = from[i * side + k];
+            if value != 0.0 {
+                let b = at(k);
+                let (a, b) = if a <= b { (a, b) } else { (b, a) };
+                to[a * side_back + b] = value;
+            }
+        }
     }
 }
 

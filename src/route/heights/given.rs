@@ -239,13 +239,8 @@ fn step_backward(
 ) -> f64 {
     let step = &layout.steps[j];
     let side = step.size_back() + 1;
-    turn(
-        &gathered.forward[layout.start[j]..layout.start[j + 1]],
-        out,
-        step.size + 1,
-        side,
-        &step.turned,
-    );
+    let (from, to) = (layout.start_back[j], layout.start_back[j + 1]);
+    out[..to - from].copy_from_slice(&gathered.backward[from..to]);
     let t = step.taken_backward;
     if let Some(right) = right {
         right.add_to(out, side, &step.from_right);
@@ -255,27 +250,7 @@ fn step_backward(
     ground_scale(step.length_m, q) + marginalise(out, side, 0, t)
 }
 
-/// The same front in the order of the other direction.
-fn turn(from: &[f64], to: &mut [f64], side: usize, side_back: usize, turned: &[usize]) {
-    to.fill(0.0);
-    let at = |i: usize| turned.get(i).copied().unwrap_or(side_back - 1);
-    for i in 0..side {
-        let a = at(i);
-        if a == usize::MAX {
-            continue;
-        }
-        for k in i..side {
-            let value = from[i * side + k];
-            if value != 0.0 {
-                let b = at(k);
-                let (a, b) = if a <= b { (a, b) } else { (b, a) };
-                to[a * side_back + b] = value;
-            }
-        }
-    }
-}
-
-/// Runs up the whole line from its end; `fronts` then holds, for each step, what is known right of its left node.
+/// Runs up the whole line from its end, after `GatheredForms::turn`; `fronts` then holds, for each step, what is known right of its left node.
 pub(super) fn backward(
     layout: &Layout,
     gathered: &GatheredForms,

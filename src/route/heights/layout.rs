@@ -17,6 +17,8 @@ pub(super) struct Layout {
     pub(super) steps: Vec<NodeStep>,
     /// How many chains of readings are led through the steps.
     pub(super) chains: usize,
+    /// Standard deviation of each offset beforehand, m.
+    pub(super) offset_sd_m: Vec<f64>,
     /// Steps of each cell: from, to (exclusive).
     pub(super) cells: Vec<(usize, usize)>,
     /// Heights are kept as what stands above `base_m + base_slope * station`.
@@ -105,6 +107,8 @@ pub(super) struct StepEntry {
     pub(super) weight: [f64; 4],
     /// Position of its offset.
     pub(super) offset: Option<usize>,
+    /// Which offset that is.
+    pub(super) datum: Option<usize>,
     pub(super) height_m: f64,
     /// Readings behind it; for a known height its variance, m2.
     pub(super) count: f64,
@@ -290,6 +294,7 @@ impl Layout {
             .collect();
         let places = self.place(&spans, &offset_spans, &offset_sd);
         self.chains = chains.len();
+        self.offset_sd_m = offset_sd;
         for (index, chain) in chains.iter().enumerate() {
             self.thread(index, chain, spans[index], &places);
         }
@@ -444,6 +449,7 @@ impl Layout {
             gap_s,
             weight: cubic(t, length),
             offset: loose.offset.and_then(|o| places[step].offset[o]),
+            datum: loose.offset,
             height_m: loose.height_m - self.base_at(loose.station_m),
             count: loose.count,
         }

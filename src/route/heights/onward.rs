@@ -11,8 +11,8 @@ use crate::route::receiver::Errors;
 pub(super) const LN_2PI: f64 = 1.837_877_066_409_345_5;
 
 /// Shortest share of the slow part's time, and shortest time, s, between two moments that are told apart: a shorter one would make one infinitely sure of the other.
-const LEAST_SHARE: f64 = 2e-4;
-const LEAST_GAP_S: f64 = 1e-6;
+pub(super) const LEAST_SHARE: f64 = 2e-4;
+pub(super) const LEAST_GAP_S: f64 = 1e-6;
 /// Up to this share of its time the slow part is carried back, beyond it forward: the one loses digits where much is known of the older part, the other over the shortest steps.
 const SHORT: f64 = 2e-3;
 

@@ -7,6 +7,7 @@ use super::gather::GatheredForms;
 use super::given::{ForwardRun, Message, backward, known_right, lay_ground, marginalise};
 use super::layout::Layout;
 use super::noise::Noises;
+use super::screen::OfferScreen;
 use crate::numeric::Rng;
 use crate::numeric::math;
 
@@ -35,6 +36,9 @@ impl RoughnessPrior {
     }
 }
 
+/// Odds, as a logarithm, that no stride is fitted by: a share of 1e-17.
+const NO_ODDS: f64 = -40.0;
+
 /// A walk through what is equally likely: the class of every cell and the errors of every walk, with all heights, errors and offsets integrated out.
 ///
 /// Drawing heights given classes and classes given heights in turn does not mix: a smooth line keeps its calm classes for ever. Here a class is drawn with everything left of its cell known by a forward message and everything right of it by a backward one: all that does not hang on the roughness is taken out once, and each class is then weighed on the few unknowns that do. A sweep costs about one pass down and two up, whatever the length.
@@ -55,6 +59,7 @@ pub(super) struct Sampler<'a> {
     both: Vec<f64>,
     small: Vec<f64>,
     cell_of_step: Vec<usize>,
+    screen: OfferScreen,
     /// 0, 1, 2 ..: a message that keeps its order.
     same: Vec<usize>,
     /// What the evidence counts for where the roughness of the ground is judged: one walk alone shows its own errors as ground.
@@ -88,6 +93,7 @@ impl<'a> Sampler<'a> {
             both: Vec::new(),
             small: Vec::new(),
             cell_of_step,
+            screen: OfferScreen::of(layout, first_height_m),
             same: (0..layout.steps.iter().map(|s| s.size).max().unwrap_or(0)).collect(),
             roughness,
         };
@@ -152,14 +158,38 @@ impl<'a> Sampler<'a> {
         }
     }
 
+    /// Whether the log evidence at other errors, the classes as they stand, may be as high as that.
+    fn may_reach(&mut self, noises: &Noises, least: f64) -> bool {
+        let Self {
+            screen,
+            roughness,
+            classes,
+            cell_of_step,
+            ..
+        } = self;
+        let strength = |j: usize| roughness.ladder[classes[cell_of_step[j]]];
+        screen.may_reach(&noises.errors(), strength, least)
+    }
+
     /// Offers other errors and takes them by their odds (N. Metropolis and others, 1953; W. K. Hastings, 1970): accepted with min(1, exp(odds)). `warm`: the stride is fitted meanwhile.
+    ///
+    /// What must be reached is drawn first, so that what cannot reach it need not be weighed to the end.
     pub(super) fn metropolis_step(&mut self, draws: &mut Rng, warm: bool) {
         let offer = self.noises.offer(draws);
-        let evidence = self.at(&offer.noises);
-        let odds = offer.noises.power * (evidence - self.evidence) + offer.log_odds;
-        let taken = odds.is_finite() && math::ln(draws.uniform()) < odds;
-        if taken {
-            self.take(offer.noises, evidence);
+        if !offer.log_odds.is_finite() {
+            return;
+        }
+        let drawn = math::ln(draws.uniform());
+        // where a stride is fitted the odds count down to what is nothing beside the others
+        let counts = if warm { drawn.min(NO_ODDS) } else { drawn };
+        let least = self.evidence + (counts - offer.log_odds) / offer.noises.power;
+        let mut odds = f64::NEG_INFINITY;
+        if self.may_reach(&offer.noises, least) {
+            let evidence = self.at(&offer.noises);
+            odds = offer.noises.power * (evidence - self.evidence) + offer.log_odds;
+            if odds.is_finite() && drawn < odds {
+                self.take(offer.noises, evidence);
+            }
         }
         if warm {
             self.noises.learn(offer.what, odds);
@@ -170,6 +200,7 @@ impl<'a> Sampler<'a> {
     pub(super) fn sweep(&mut self, draws: &mut Rng) {
         let layout = self.layout;
         let mut fronts = std::mem::take(&mut self.backward);
+        self.gathered.turn(layout);
         backward(
             layout,
             &self.gathered,

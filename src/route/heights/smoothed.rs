@@ -86,7 +86,8 @@ pub fn smoothed(
         ..smoothing.errors
     };
     let passes = blocks.iter().map(|b| b.pass + 1).max().unwrap_or(0);
-    let gathered = GatheredForms::new(&layout, &vec![errors; passes], smoothing.first_height_m);
+    let mut gathered = GatheredForms::new(&layout, &vec![errors; passes], smoothing.first_height_m);
+    gathered.turn(&layout);
     let mut run = ForwardRun::default();
     let log_evidence = run.forward(&layout, &gathered, strength);
     let mut fronts = Vec::new();
