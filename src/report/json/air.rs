@@ -1,10 +1,10 @@
 //! The block `air`: where air stays and what it does, vents, drains, filling.
 
 use super::codes::vent_why_code;
-use super::marked::Marked;
 use crate::air::{
     Air, CrestState, Drain, Filling, LeftIn, Pocket, ShutFill, SiphonAir, Start, Sweep, Vent,
 };
+use crate::report::marked::Marked;
 use crate::report::words::{
     Say, device_word, relation_word, start_word, vent_fault, vent_why_word,
 };

@@ -1,11 +1,11 @@
 use super::buried::afloat;
 use crate::anchor::{
-    Anchor, Curve, Flooded, Heat, Jointed, PullApart, PullPlace, Push, Sense, Slack, SteelBend,
-    SteelCase, SteepReach, Supported, ThrustBlock,
+    Anchor, Curve, Flooded, Heat, Jointed, PullApart, Push, Sense, Slack, SteelBend, SteelCase,
+    SteepReach, Supported, ThrustBlock,
 };
 use crate::line::Line;
-use crate::numeric::math;
-use crate::report::words::{block_word, no_block, soil_word, table_word};
+use crate::report::bearing::bearing_deg;
+use crate::report::words::{block_word, no_block, place_word, soil_word, table_word};
 use serde_json::{Value, json};
 
 /// The block `anchors`: thrusts, blocks, ends, slopes, heat, floods, supports, and what is in no force here.
@@ -39,16 +39,6 @@ fn thrust(p: &Push) -> Value {
         "joint": p.joint.word(), "restrained": p.restrained, "doubtful": p.doubtful,
     })
 }
-
-/// Direction of the level part of a thrust, degrees from north by east; `None` where it is not known or hardly any part of it is level.
-pub fn bearing_deg(push: &Push) -> Option<f64> {
-    let force = push.compass?;
-    (force.level() > LEVEL_SHARE * force.size())
-        .then(|| math::atan2(force.x, force.y).to_degrees().rem_euclid(360.0))
-}
-
-/// Share of a thrust that must be level for its bearing to be told.
-const LEVEL_SHARE: f64 = 0.05;
 
 fn block(b: &ThrustBlock) -> Value {
     json!({
@@ -149,14 +139,5 @@ fn slack_word(slack: Slack) -> &'static str {
         Slack::None => "nothing",
         Slack::Loop => "loop",
         Slack::Joint => "expansion joint",
-    }
-}
-
-/// Where a pull acts.
-pub fn place_word(place: PullPlace) -> &'static str {
-    match place {
-        PullPlace::Intake => "intake",
-        PullPlace::Turbine => "turbine",
-        PullPlace::ChangeOfPipe => "change of pipe",
     }
 }

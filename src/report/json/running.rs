@@ -1,8 +1,10 @@
 use crate::flow::checks::{ByHazen, Carrying, HazenForm};
-use crate::flow::{DoubtPart, JetRun, Largest, Limited, Loss, LossSource, Remedy, Run, Stretch};
+use crate::flow::{DoubtPart, JetRun, Largest, Limited, Remedy, Run, Stretch};
 use crate::line::{Discharge, Line};
 use crate::pipe::WaterLevel;
-use crate::report::words::{Say, doubt_word, limited_word, regime_word, remedy, remedy_word};
+use crate::report::words::{
+    Say, doubt_word, limited_word, losses, regime_word, remedy, remedy_word,
+};
 use serde_json::{Value, json};
 
 /// One entry of `cases`.
@@ -142,32 +144,4 @@ pub fn largest(l: &Largest) -> Value {
         "nozzle_diameter_m": l.nozzle_diameter_m,
         "held_by_crest": l.held_by_crest,
     })
-}
-
-/// What takes head in a state, in station order, each with its word.
-pub fn losses<'a>(run: &'a Run, line: &Line) -> Vec<(String, &'a Loss)> {
-    run.losses
-        .items
-        .iter()
-        .map(|l| (taker(l.by, line), l))
-        .collect()
-}
-
-fn taker(by: LossSource, line: &Line) -> String {
-    match by {
-        LossSource::Entrance => "entrance".to_owned(),
-        LossSource::Screen => "screen".to_owned(),
-        LossSource::Wall(i) => format!(
-            "pipe {}",
-            line.reaches.get(i).map_or("", |r| r.pipe.spec.as_str())
-        ),
-        LossSource::Fitting(i) => line
-            .fittings
-            .get(i)
-            .map_or_else(String::new, |f| f.name.clone()),
-        LossSource::Bend(_) => "bend".to_owned(),
-        LossSource::ChangeOfBore(_) => "change of bore".to_owned(),
-        LossSource::Air => "air".to_owned(),
-        LossSource::Fall => "part-full fall".to_owned(),
-    }
 }

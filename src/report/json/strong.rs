@@ -2,6 +2,7 @@ use super::buried::bedded;
 use crate::finding::{PressureCause, cause, part};
 use crate::line::Line;
 use crate::mark::Mark;
+use crate::report::marked::vents_on;
 use crate::report::words::{no_wheel, traffic_word};
 use crate::strength::{MayTake, OutsideLow, ReachStrength, Strength, WheelLoad};
 use crate::study::Zoned;
@@ -117,18 +118,6 @@ pub fn outside(strength: &Strength, marks: &[Mark]) -> Value {
         "trenches": strength.bedded.iter().map(bedded).collect::<Vec<_>>(),
     })
 }
-
-/// Numbers of the vents on a reach that let air in by themselves, stand they or are they wanted.
-pub fn vents_on(marks: &[Mark], from_m: f64, to_m: f64) -> Vec<&str> {
-    marks
-        .iter()
-        .filter(|m| m.lets_air_in() && (from_m - NEAR_M..=to_m + NEAR_M).contains(&m.station_m))
-        .map(|m| m.id.as_str())
-        .collect()
-}
-
-/// A vent so near the pipe's end still serves it, m.
-const NEAR_M: f64 = 10.0;
 
 fn traffic(wheel: &WheelLoad) -> Value {
     let pressed = wheel.outcome.as_ref().ok();

@@ -1,6 +1,6 @@
 //! Words for what pushes and what holds.
 
-use crate::anchor::{BearingTable, BlockKind, NoBlock, Sense, ThrustSource, Towards};
+use crate::anchor::{BearingTable, BlockKind, NoBlock, PullPlace, Sense, ThrustSource, Towards};
 use crate::pipe::Soil;
 
 /// What pushes, in words.
@@ -14,6 +14,15 @@ pub fn pushes_word(at: &ThrustSource) -> String {
         }
         ThrustSource::End => "the end".to_owned(),
         ThrustSource::Reducer => "the change of diameter".to_owned(),
+    }
+}
+
+/// Where a pull acts.
+pub fn place_word(place: PullPlace) -> &'static str {
+    match place {
+        PullPlace::Intake => "intake",
+        PullPlace::Turbine => "turbine",
+        PullPlace::ChangeOfPipe => "change of pipe",
     }
 }
 
