@@ -11,6 +11,7 @@ mod circles;
 #[path = "house/names.rs"]
 mod names;
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -192,10 +193,10 @@ fn files_stay_short() {
     );
 }
 
-#[test]
-fn no_file_needs_itself_over_others() {
+/// Every file by the path of its module.
+fn modules() -> Vec<(Vec<String>, String)> {
     let src = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
-    let files: Vec<(Vec<String>, String)> = sources()
+    sources()
         .into_iter()
         .map(|(path, text)| {
             let below = path.strip_prefix(&src).unwrap().with_extension("");
@@ -208,13 +209,88 @@ fn no_file_needs_itself_over_others() {
             }
             (parts, text)
         })
-        .collect();
-    let found = circles::circles(&files);
+        .collect()
+}
+
+#[test]
+fn no_file_needs_itself_over_others() {
+    let found = circles::circles(&modules());
     assert!(
         found.is_empty(),
         "what both need belongs into a file below them:\n{}",
         found.join("\n")
     );
+}
+
+/// The ways in which a result is told, side by side above the words, each with its files in `report`.
+const TOLD: &[(&str, &[&str])] = &[
+    ("page", &["page"]),
+    ("brief", &["brief"]),
+    (
+        "terminal",
+        &[
+            "gauge_book",
+            "size",
+            "terminal",
+            "terminal_profile",
+            "terminal_short",
+        ],
+    ),
+    ("JSON", &["json"]),
+    (
+        "sheets",
+        &["as_built", "laying", "shopping", "stakes", "stations"],
+    ),
+    ("workbook", &["workbook"]),
+    ("places", &["places"]),
+    ("DXF", &["dxf"]),
+];
+
+#[test]
+fn no_way_of_telling_takes_from_another() {
+    let of = |path: &[String]| match path {
+        [room, file, ..] if room == "report" => TOLD
+            .iter()
+            .find(|(_, files)| files.contains(&file.as_str()))
+            .map(|(way, _)| *way),
+        _ => None,
+    };
+    let (mut wrong, mut seen) = (Vec::new(), BTreeSet::new());
+    for (from, needed) in circles::needs(&modules()) {
+        let Some(way) = of(&from) else { continue };
+        seen.insert(way);
+        let others = needed.iter().filter(|to| of(to).is_some_and(|w| w != way));
+        wrong.extend(others.map(|to| format!("{} takes from {}", from.join("/"), to.join("/"))));
+    }
+    assert_eq!(seen.len(), TOLD.len(), "{seen:?}");
+    assert!(
+        wrong.is_empty(),
+        "what both need belongs into a file below them:\n{}",
+        wrong.join("\n")
+    );
+}
+
+#[test]
+fn the_report_is_made_by_templates_that_escape() {
+    let is_markup = |line: &&str| {
+        let tags = |begin| line.split(begin).skip(1);
+        tags("\"<")
+            .chain(tags("</"))
+            .any(|tag| tag.starts_with(|c: char| c.is_ascii_lowercase()))
+    };
+    assert!(is_markup(&"format!(\"<p>{text}\")") && is_markup(&"out.push_str(\"{text}</p>\")"));
+    let pages = sources();
+    let pages = pages
+        .iter()
+        .filter(|(path, _)| path.to_string_lossy().contains("report/page/"));
+    for (path, text) in pages {
+        let own = text.split("#[cfg(test)]").next().unwrap();
+        let wrong: Vec<&str> = own.lines().filter(is_markup).collect();
+        assert!(wrong.is_empty(), "{}: {wrong:?}", path.display());
+        // One way out of the templates: `finish`, that makes every text harmless.
+        let ways = own.matches(".into_string()").count();
+        assert_eq!(ways, usize::from(path.ends_with("html.rs")), "{path:?}");
+    }
 }
 
 #[test]

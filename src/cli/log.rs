@@ -6,7 +6,7 @@ use super::progress::Progress;
 use super::screen::look;
 use crate::gauge_book;
 use crate::report::look::Look;
-use crate::report::{folder, gauge_book as told, json, page};
+use crate::report::{folder, gauge_book as told, gauge_curves, json, page};
 use crate::site;
 use crate::study::{Study, air_legs, on_line};
 use crate::text::{Fault, Place, neutral};
@@ -44,8 +44,8 @@ pub fn run(arguments: &LogArguments) -> Result<ExitCode, CliError> {
     let legs = air_legs(&study.profile, study.air.as_ref());
     let judged = gauge_book::judge(&study.line, &legs, &book.entries);
     drop(progress);
-    let value = json::rounded(told::value(&judged, &book, &study.line));
-    let chart = told::chart(
+    let value = json::rounded(json::gauge_book::value(&judged, &book, &study.line));
+    let chart = gauge_curves::chart(
         &judged,
         &neutral(&study.line.heading.title),
         units,

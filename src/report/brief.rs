@@ -2,8 +2,8 @@
 //! the head, and what stands ready to be tried. The words and figures are those of the report.
 
 use super::account::{Report, StormReport, SurveyReport};
-use super::page::{self, typeset};
-use super::words::{Say, device_word, label, survey_line, verdict_line, why_word};
+use super::first_screen as shown;
+use super::words::{Say, label, survey_line, typeset, verdict_line, why_word};
 use crate::finding::Finding;
 use crate::mark::{Mark, Status};
 use crate::pipe::MarkKind;
@@ -17,7 +17,7 @@ pub fn of_check(account: &Report) -> Value {
 
 /// Of a comparison: the line as it lies now.
 pub fn of_storm(account: &StormReport) -> Value {
-    whole(&account.after, &page::tonight(account))
+    whole(&account.after, &shown::tonight(account))
 }
 
 /// Of a survey alone.
@@ -25,11 +25,11 @@ pub fn of_survey(account: &SurveyReport) -> Value {
     let say = account.say();
     brief(&Brief {
         title: &account.title,
-        class: page::class_of_survey(account.surveyed.falls()),
+        class: shown::class_of_survey(account.surveyed.falls()),
         line: survey_line(&account.surveyed, say),
         findings: &account.findings,
-        first: page::first(&account.findings, &[], say),
-        figures: page::figures_of_survey(&account.surveyed, say),
+        first: shown::first(&account.findings, &[], say),
+        figures: shown::of_survey(&account.surveyed, say),
         tries: Vec::new(),
     })
 }
@@ -42,11 +42,11 @@ fn whole(account: &Report, tonight: &[String]) -> Value {
         .filter(|m| m.standing == Status::Proposed && m.kind == MarkKind::Vent);
     brief(&Brief {
         title: &account.study.line.heading.title,
-        class: page::class(account.verdict()),
+        class: shown::class(account.verdict()),
         line: verdict_line(&account.findings, say),
         findings: &account.findings,
-        first: page::first(&account.findings, tonight, say),
-        figures: page::figures_of_check(&account.study, say),
+        first: shown::first(&account.findings, tonight, say),
+        figures: shown::of_check(&account.study, say),
         tries: vents
             .map(|m| {
                 vent(
@@ -90,7 +90,7 @@ fn brief(of: &Brief<'_>) -> Value {
 
 /// A vent that is wanted: what it is, and the keys of the site file that declare it.
 fn vent(mark: &Mark, OnPegs(peg_m): OnPegs, say: Say) -> Value {
-    let device = mark.device.map(device_word);
+    let device = mark.device.map(crate::pipe::Device::word);
     let keys = [
         ("kind", Some("vent".to_owned())),
         ("at", Some(format!("{peg_m:.1} m"))),

@@ -5,24 +5,30 @@ pub mod account;
 /// What everybody asks, answered.
 pub mod answer;
 mod as_built;
+mod bearing;
 /// The answer in short.
 pub mod brief;
+mod built;
 mod columns;
 mod drawn;
 /// The section and the plan for drawing programs.
 pub mod dxf;
 /// Field sheets to print and write on.
 pub mod field;
+mod first_screen;
 /// The results folder: written whole or not at all.
 pub mod folder;
 /// A book of gauge readings.
 pub mod gauge_book;
+pub(crate) mod gauge_curves;
 /// result.json.
 pub mod json;
 /// laying.csv.
 pub mod laying;
+mod laying_list;
 /// Width and paint of the terminal.
 pub mod look;
+mod marked;
 /// Units of the sheets.
 pub(crate) mod measure;
 mod moved_part;
@@ -39,6 +45,7 @@ mod plan_push;
 pub mod plan_view;
 /// The user's price list.
 pub mod prices;
+mod round;
 /// What the longitudinal section shows.
 pub mod section;
 mod section_line;
@@ -57,7 +64,6 @@ pub mod stations;
 /// What the terminal says.
 pub mod terminal;
 mod terminal_profile;
-mod terminal_rows;
 mod terminal_short;
 /// The words for what was found.
 pub mod words;

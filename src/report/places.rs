@@ -1,6 +1,6 @@
 //! Marks for other programs: marks.gpx (written by the gpx crate), marks.geojson (RFC 7946) and marks.kml (OGC KML 2.2).
 
-use super::words::{Say, device_word, kind_label, label, standing_word, why_word};
+use super::words::{Say, kind_label, label, standing_word, why_word};
 use crate::mark::{Mark, Status};
 use crate::text::{Fault, Place};
 use gpx::{Gpx, GpxVersion, Waypoint};
@@ -30,7 +30,7 @@ pub fn about(mark: &Mark, say: Say) -> String {
         parts.push(format!("within {}", say.head(mark.tolerance_m)));
     }
     if let Some(device) = mark.device {
-        parts.push(label(device_word(device)).to_owned());
+        parts.push(label(device.word()).to_owned());
     }
     if let Some(bore) = mark.bore_m {
         parts.push(format!("inside diameter {}", say.bore(bore)));

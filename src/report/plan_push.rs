@@ -1,6 +1,6 @@
 //! Thrusts for the plan.
 
-use super::json::bearing_deg;
+use super::bearing::bearing_deg;
 use super::words::{Say, push_way};
 use crate::anchor::{Anchor, Push, Sense, Towards};
 use crate::drawing::{PlanPush, PushWay};

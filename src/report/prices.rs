@@ -1,6 +1,6 @@
 //! The user's own price list, put to what is to be bought.
 
-use super::shopping::item_word;
+use super::words::item_word;
 use crate::laying::{Count, Laying, ShoppingItem, ShoppingRow};
 use crate::text::{Fault, FileExpectation, Sheet, decode, read_bytes};
 use crate::unit::Units;

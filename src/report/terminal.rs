@@ -2,10 +2,9 @@
 
 use super::Columns;
 use super::account::{Report, StormReport, SurveyReport, worst};
-use super::answer::{self, Answer};
+use super::answer::{self, Answer, rows};
 use super::look::{Look, Tone};
 use super::terminal_profile;
-use super::terminal_rows;
 use super::terminal_short;
 use super::words::consequence::consequences;
 use super::words::{
@@ -55,7 +54,7 @@ pub fn of_check(account: &Report, look: &Look) -> String {
     if let Some(run) = study.cases.largest_flow().filter(|r| r.flows()) {
         running(&mut rows, run, study.cases.shut(), say);
     }
-    for (head, words) in terminal_rows::more(study, say) {
+    for (head, words) in rows::more(study, say) {
         rows.row([head.to_owned(), words]);
     }
     out.push_str(&rows.folded(2, look.width));

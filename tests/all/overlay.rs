@@ -162,7 +162,7 @@ fn every_consequence_stands_side_by_side_with_what_to_do() {
     let flat: String = text.split_whitespace().collect::<Vec<_>>().join(" ");
     for row in rows {
         let act = row["do"].as_str().unwrap();
-        assert!(page.contains(&page::escaped(act)), "{act}");
+        assert!(page.contains(&crate::report::shown(act)), "{act}");
         assert!(flat.contains(act), "{act}");
     }
 }

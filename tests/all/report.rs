@@ -8,10 +8,16 @@ use steadyfall::pipe::{self, RunState};
 use steadyfall::report::account::{Report, SurveyReport};
 use steadyfall::report::answer::{self, Question};
 use steadyfall::report::look::Look;
+use steadyfall::report::words::typeset;
 use steadyfall::report::{page, terminal};
 use steadyfall::route::Route;
 use steadyfall::study::{Study, survey};
 use steadyfall::unit::Units;
+
+/// A text as the page has it.
+pub fn shown(text: &str) -> String {
+    maud::html! { (typeset(text)) }.into_string()
+}
 
 /// The figures embedded in a page.
 fn embedded(page: &str) -> Value {
@@ -31,17 +37,17 @@ fn the_verdict_and_what_to_do_come_first() {
         );
         for finding in result(name)["findings"].as_array().unwrap() {
             assert!(
-                page.contains(&page::escaped(finding["text"].as_str().unwrap())),
+                page.contains(&shown(finding["text"].as_str().unwrap())),
                 "{finding}"
             );
             assert!(
-                page.contains(&page::escaped(finding["do"].as_str().unwrap())),
+                page.contains(&shown(finding["do"].as_str().unwrap())),
                 "{finding}"
             );
         }
         for step in result(name)["work"].as_array().unwrap() {
             assert!(
-                page.contains(&page::escaped(step["text"].as_str().unwrap())),
+                page.contains(&shown(step["text"].as_str().unwrap())),
                 "{step}"
             );
         }
@@ -230,10 +236,7 @@ fn each_question_answers_in_its_first_line_and_every_finding_is_told_once() {
             let part = section(&page, answer.question.id());
             let (_, below) = part.split_once("</h2>").unwrap();
             assert!(
-                below.starts_with(&format!(
-                    "<p class=\"answer\">{}</p>",
-                    page::escaped(&answer.line)
-                )),
+                below.starts_with(&format!("<p class=\"answer\">{}</p>", shown(&answer.line))),
                 "{}",
                 answer.line
             );

@@ -194,8 +194,8 @@ impl House {
     }
 }
 
-/// Files that need each other in a circle, each with the next one on its way round.
-pub fn circles(sources: &[(Path, String)]) -> Vec<String> {
+/// Every file with the files that it needs.
+pub fn needs(sources: &[(Path, String)]) -> BTreeMap<Path, BTreeSet<Path>> {
     let house = House(
         sources
             .iter()
@@ -206,11 +206,14 @@ pub fn circles(sources: &[(Path, String)]) -> Vec<String> {
             })
             .collect(),
     );
-    let needs: BTreeMap<&Path, BTreeSet<Path>> = house
-        .0
-        .iter()
-        .map(|(path, module)| (path, house.needs(path, module)))
-        .collect();
+    let all = house.0.iter();
+    all.map(|(path, module)| (path.clone(), house.needs(path, module)))
+        .collect()
+}
+
+/// Files that need each other in a circle, each with the next one on its way round.
+pub fn circles(sources: &[(Path, String)]) -> Vec<String> {
+    let needs = needs(sources);
     let reached = |from: &Path| {
         let mut seen = BTreeSet::new();
         let mut open: Vec<&Path> = vec![from];
@@ -223,7 +226,7 @@ pub fn circles(sources: &[(Path, String)]) -> Vec<String> {
         }
         seen
     };
-    let all: BTreeMap<&Path, BTreeSet<Path>> = needs.keys().map(|p| (*p, reached(p))).collect();
+    let all: BTreeMap<&Path, BTreeSet<Path>> = needs.keys().map(|p| (p, reached(p))).collect();
     let in_circle = |a: &Path| all.get(a).is_some_and(|r| r.contains(a));
     needs
         .iter()
@@ -231,7 +234,7 @@ pub fn circles(sources: &[(Path, String)]) -> Vec<String> {
         .flat_map(|(from, to)| {
             let back = to
                 .iter()
-                .filter(|t| all.get(t).is_some_and(|r| r.contains(*from)));
+                .filter(|t| all.get(t).is_some_and(|r| r.contains(from)));
             back.map(|t| format!("{} -> {}", from.join("/"), t.join("/")))
                 .collect::<Vec<_>>()
         })

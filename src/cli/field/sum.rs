@@ -4,7 +4,7 @@ use super::track::HEIGHTS;
 use crate::numeric::series;
 use crate::report;
 use crate::report::account::SurveyReport;
-use crate::report::page::typeset;
+use crate::report::words::typeset;
 use crate::site::{self, SiteOptions};
 use crate::study::{self, BORE_WITHOUT_PIPE_M};
 use crate::text::Faults;

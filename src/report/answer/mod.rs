@@ -1,6 +1,7 @@
 //! What everybody asks of a plant, each question with its answer in a line: the page and the terminal say the same.
 
 mod question;
+pub(super) mod rows;
 mod set_out;
 mod strong;
 mod valves;
@@ -8,11 +9,10 @@ mod valves;
 pub use question::{Question, findings};
 
 use super::account::{Report, SurveyReport};
-use super::terminal_rows;
-use super::words::{Say, label, survey_line};
+use super::words::{Say, capital, label, survey_line};
 use crate::profile::{ClimbVerdict, Profile};
 use crate::study::{Falls, Study};
-use question::{capital, listed, why_not};
+use question::{listed, why_not};
 
 /// A question with its answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -162,7 +162,7 @@ fn jets(study: &Study, say: Say) -> (String, Vec<String>) {
         }
         None => format!("Not calculated: {}.", why_not(study, "cases", say)),
     };
-    for (head, words) in terminal_rows::more(study, say) {
+    for (head, words) in rows::more(study, say) {
         more.push(format!("{}: {words}.", capital(head)));
     }
     (line, more)

@@ -138,15 +138,6 @@ pub(super) fn why_not(study: &Study, what: &str, say: Say) -> String {
         )
 }
 
-/// With a capital letter.
-pub(super) fn capital(words: &str) -> String {
-    let mut words = words.to_owned();
-    if let Some(letter) = words.get_mut(0..1) {
-        letter.make_ascii_uppercase();
-    }
-    words
-}
-
 /// Whether a finding forbids a plain yes.
 pub(super) fn is_grave(finding: &Finding) -> bool {
     finding.severity > Severity::Watch

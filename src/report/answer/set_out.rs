@@ -1,11 +1,11 @@
 //! Where vents, drains and anchors go; what to buy, and in which order to work.
 
-use super::question::{capital, listed};
+use super::question::listed;
 use crate::laying::ShoppingItem;
 use crate::mark::{Mark, Status};
 use crate::pipe::MarkKind;
 use crate::report::account::Report;
-use crate::report::words::{Say, job_word, kind_label};
+use crate::report::words::{Say, capital, job_word, kind_label};
 
 /// Kinds in the order in which they are looked for.
 const KINDS: [MarkKind; 10] = [

@@ -1,9 +1,9 @@
 //! Is the pipe strong enough, and where is which class necessary?
 
-use super::question::{Question, capital, findings, is_grave, listed, why_not};
+use super::question::{Question, findings, is_grave, listed, why_not};
 use crate::finding::{Finding, Kind, cause};
 use crate::report::account::Report;
-use crate::report::words::{Say, label, pressure_cause, states};
+use crate::report::words::{Say, capital, label, pressure_cause, states};
 use crate::strength::{ReachStrength, Strength};
 use crate::study::Study;
 

@@ -1,13 +1,11 @@
 //! The block `air`: where air stays and what it does, vents, drains, filling.
 
 use super::codes::vent_why_code;
-use super::marked::Marked;
 use crate::air::{
     Air, CrestState, Drain, Filling, LeftIn, Pocket, ShutFill, SiphonAir, Start, Sweep, Vent,
 };
-use crate::report::words::{
-    Say, device_word, relation_word, start_word, vent_fault, vent_why_word,
-};
+use crate::report::marked::Marked;
+use crate::report::words::{Say, relation_word, start_word, vent_fault, vent_why_word};
 use serde_json::{Value, json};
 
 /// The block `start_up`.
@@ -167,7 +165,7 @@ fn vent(v: &Vent, marked: &Marked<'_>, say: Say) -> Value {
         "tolerance_m": v.tolerance_m,
         "why": vent_why_word(v.why),
         "why_code": vent_why_code(v.why),
-        "device": device_word(v.device),
+        "device": v.device.word(),
         "bore_m": v.bore_m,
         "top_m": v.top_m,
         "isolating_cock": v.isolating_cock,

@@ -1,7 +1,7 @@
 //! Buried pipe and its trench: the list `afloat` of `anchors`.
 
 use crate::anchor::{Afloat, COVER_SAFETY};
-use crate::report::words::{no_deflection, no_fill, soil_word};
+use crate::report::words::{no_deflection, no_fill};
 use crate::strength::Bedded;
 use serde_json::{Value, json};
 
@@ -20,7 +20,7 @@ pub(super) fn afloat(a: &Afloat) -> Value {
 pub(super) fn bedded(b: &Bedded) -> Value {
     let d = b.deflects.as_ref().ok();
     json!({
-        "from_station_m": b.from_m, "to_station_m": b.to_m, "soil": b.soil.map(soil_word), "surround": b.surround.word(), "tamped": b.tamped.word(), "to_lay": b.to_lay,
+        "from_station_m": b.from_m, "to_station_m": b.to_m, "soil": b.soil.map(crate::pipe::Soil::word), "surround": b.surround.word(), "tamped": b.tamped.word(), "to_lay": b.to_lay,
         "width_m": b.size.width_m, "bed_m": b.size.bed_m, "over_m": b.size.over_m, "largest_stone_m": b.size.stone_m, "stones": b.stones,
         "dug_m3": b.volumes.map(|v| v.dug_m3), "surround_m3": b.volumes.map(|v| v.surround_m3), "back_m3": b.volumes.map(|v| v.back_m3), "surplus_m3": b.volumes.map(|v| v.left_m3),
         "ground_pa": d.map(|d| d.earth_pa), "wheel_pa": d.map(|d| d.wheel_pa), "soil_reaction_pa": d.map(|d| d.soil_reaction_pa), "ring_pa": d.map(|d| d.ring_pa),

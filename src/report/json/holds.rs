@@ -1,11 +1,11 @@
 use super::buried::afloat;
 use crate::anchor::{
-    Anchor, Curve, Flooded, Heat, Jointed, PullApart, PullPlace, Push, Sense, Slack, SteelBend,
-    SteelCase, SteepReach, Supported, ThrustBlock,
+    Anchor, Curve, Flooded, Heat, Jointed, PullApart, Push, Sense, Slack, SteelBend, SteelCase,
+    SteepReach, Supported, ThrustBlock,
 };
 use crate::line::Line;
-use crate::numeric::math;
-use crate::report::words::{block_word, no_block, soil_word, table_word};
+use crate::report::bearing::bearing_deg;
+use crate::report::words::{block_word, no_block, place_word, table_word};
 use serde_json::{Value, json};
 
 /// The block `anchors`: thrusts, blocks, ends, slopes, heat, floods, supports, and what is in no force here.
@@ -40,20 +40,10 @@ fn thrust(p: &Push) -> Value {
     })
 }
 
-/// Direction of the level part of a thrust, degrees from north by east; `None` where it is not known or hardly any part of it is level.
-pub fn bearing_deg(push: &Push) -> Option<f64> {
-    let force = push.compass?;
-    (force.level() > LEVEL_SHARE * force.size())
-        .then(|| math::atan2(force.x, force.y).to_degrees().rem_euclid(360.0))
-}
-
-/// Share of a thrust that must be level for its bearing to be told.
-const LEVEL_SHARE: f64 = 0.05;
-
 fn block(b: &ThrustBlock) -> Value {
     json!({
         "station_m": b.station_m, "works": b.kinds.iter().map(|k| block_word(*k)).collect::<Vec<_>>(),
-        "soil": b.soil.map(soil_word), "table": b.ground.map(|g| table_word(g.table)), "depth_m": b.ground.map(|g| g.cover_m),
+        "soil": b.soil.map(crate::pipe::Soil::word), "table": b.ground.map(|g| table_word(g.table)), "depth_m": b.ground.map(|g| g.cover_m),
         "sideways_pa": b.ground.map(|g| g.sideways_pa), "highest_table_pa": b.ground.map(|g| g.sideways_high_pa), "downward_pa": b.ground.map(|g| g.downward_pa),
         "friction": b.ground.map(|g| g.friction),
         "bearing_m2": b.bearing_area_m2, "weight_n": b.weight_n, "volume_m3": b.volume_m3, "volume_wet_m3": b.volume_wet_m3,
@@ -127,7 +117,7 @@ fn steel(s: &SteelBend) -> Value {
     json!({
         "station_m": s.station_m, "joint_m": s.joint_m, "pressure_pa": s.pressure_pa, "thrust_n": s.thrust_n, "pier_friction_n": s.pier_friction_n,
         "joint_friction_n": s.joint_friction_n, "joint_end_n": s.joint_end_n, "hangs_n": s.hangs_n, "warming": case(&s.warming), "cooling": case(&s.cooling),
-        "long_m": s.size_m.0, "wide_m": s.size_m.1, "high_m": s.size_m.2, "volume_m3": s.size_m.0 * s.size_m.1 * s.size_m.2, "soil": s.soil.map(soil_word),
+        "long_m": s.size_m.0, "wide_m": s.size_m.1, "high_m": s.size_m.2, "volume_m3": s.size_m.0 * s.size_m.1 * s.size_m.2, "soil": s.soil.map(crate::pipe::Soil::word),
         "why_refused": s.refused.map(no_block), "from_memory": true,
     })
 }
@@ -149,14 +139,5 @@ fn slack_word(slack: Slack) -> &'static str {
         Slack::None => "nothing",
         Slack::Loop => "loop",
         Slack::Joint => "expansion joint",
-    }
-}
-
-/// Where a pull acts.
-pub fn place_word(place: PullPlace) -> &'static str {
-    match place {
-        PullPlace::Intake => "intake",
-        PullPlace::Turbine => "turbine",
-        PullPlace::ChangeOfPipe => "change of pipe",
     }
 }

@@ -5,15 +5,17 @@ mod buried;
 mod codes;
 mod drawn_section;
 mod found;
+/// A book of gauge readings.
+pub mod gauge_book;
 mod gauging;
 mod holds;
 mod instruments;
-mod marked;
 mod metal;
 mod proof;
-mod round;
 mod route;
 mod running;
+/// Sizes side by side.
+pub mod size;
 mod solids;
 mod storm;
 mod strong;
@@ -21,10 +23,6 @@ mod surge;
 mod whole;
 mod work;
 
+pub use super::round::rounded;
 pub use found::findings;
-pub use holds::{bearing_deg, place_word};
-pub use marked::Marked;
-pub use round::rounded;
-pub use running::{largest, losses};
-pub use strong::vents_on;
-pub use whole::{FORMAT, of_check, of_storm, of_survey, printed, vented_by};
+pub use whole::{of_check, of_storm, of_survey, printed};

@@ -1,8 +1,9 @@
 use crate::flow::checks::{ByHazen, Carrying, HazenForm};
-use crate::flow::{DoubtPart, JetRun, Largest, Limited, Loss, LossSource, Remedy, Run, Stretch};
+use crate::flow::{DoubtPart, JetRun, Largest, Limited, Remedy, Run, Stretch};
 use crate::line::{Discharge, Line};
-use crate::pipe::WaterLevel;
-use crate::report::words::{Say, doubt_word, limited_word, regime_word, remedy, remedy_word};
+use crate::report::words::{
+    Say, doubt_word, limited_word, losses, regime_word, remedy, remedy_word,
+};
 use serde_json::{Value, json};
 
 /// One entry of `cases`.
@@ -10,7 +11,7 @@ pub fn case(run: &Run, line: &Line, say: Say) -> Value {
     let points: Vec<Value> = run.points.iter().map(|p| json!({"station_m": p.station_m, "grade_line_m": p.grade_line_m, "pressure_pa": p.pressure_pa.max(p.pressure_below_pa)})).collect();
     let mut out = json!({
         "name": run.state().to_string(),
-        "level": level_word(run.wish.level),
+        "level": run.wish.level.word(),
         "level_m": run.level_m,
         "flow_m3_per_s": run.flow_m3_per_s,
         "flow_sd_m3_per_s": run.flow_sd_m3_per_s,
@@ -54,14 +55,6 @@ pub fn case(run: &Run, line: &Line, say: Say) -> Value {
         all.extend(more);
     }
     out
-}
-
-fn level_word(level: WaterLevel) -> &'static str {
-    match level {
-        WaterLevel::Usual => "usual",
-        WaterLevel::Low => "low",
-        WaterLevel::Flood => "flood",
-    }
 }
 
 fn jet(run: &JetRun, line: &Line) -> Value {
@@ -142,32 +135,4 @@ pub fn largest(l: &Largest) -> Value {
         "nozzle_diameter_m": l.nozzle_diameter_m,
         "held_by_crest": l.held_by_crest,
     })
-}
-
-/// What takes head in a state, in station order, each with its word.
-pub fn losses<'a>(run: &'a Run, line: &Line) -> Vec<(String, &'a Loss)> {
-    run.losses
-        .items
-        .iter()
-        .map(|l| (taker(l.by, line), l))
-        .collect()
-}
-
-fn taker(by: LossSource, line: &Line) -> String {
-    match by {
-        LossSource::Entrance => "entrance".to_owned(),
-        LossSource::Screen => "screen".to_owned(),
-        LossSource::Wall(i) => format!(
-            "pipe {}",
-            line.reaches.get(i).map_or("", |r| r.pipe.spec.as_str())
-        ),
-        LossSource::Fitting(i) => line
-            .fittings
-            .get(i)
-            .map_or_else(String::new, |f| f.name.clone()),
-        LossSource::Bend(_) => "bend".to_owned(),
-        LossSource::ChangeOfBore(_) => "change of bore".to_owned(),
-        LossSource::Air => "air".to_owned(),
-        LossSource::Fall => "part-full fall".to_owned(),
-    }
 }

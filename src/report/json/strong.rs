@@ -2,7 +2,8 @@ use super::buried::bedded;
 use crate::finding::{PressureCause, cause, part};
 use crate::line::Line;
 use crate::mark::Mark;
-use crate::report::words::{no_wheel, traffic_word};
+use crate::report::marked::vents_on;
+use crate::report::words::no_wheel;
 use crate::strength::{MayTake, OutsideLow, ReachStrength, Strength, WheelLoad};
 use crate::study::Zoned;
 use serde_json::{Value, json};
@@ -118,24 +119,12 @@ pub fn outside(strength: &Strength, marks: &[Mark]) -> Value {
     })
 }
 
-/// Numbers of the vents on a reach that let air in by themselves, stand they or are they wanted.
-pub fn vents_on(marks: &[Mark], from_m: f64, to_m: f64) -> Vec<&str> {
-    marks
-        .iter()
-        .filter(|m| m.lets_air_in() && (from_m - NEAR_M..=to_m + NEAR_M).contains(&m.station_m))
-        .map(|m| m.id.as_str())
-        .collect()
-}
-
-/// A vent so near the pipe's end still serves it, m.
-const NEAR_M: f64 = 10.0;
-
 fn traffic(wheel: &WheelLoad) -> Value {
     let pressed = wheel.outcome.as_ref().ok();
     json!({
         "from_station_m": wheel.from_m,
         "to_station_m": wheel.to_m,
-        "traffic": traffic_word(wheel.traffic),
+        "traffic": wheel.traffic.word(),
         "wheel_pa": pressed.map(|p| p.wheel_pa),
         "ground_pa": pressed.map(|p| p.ground_pa),
         "allowed_pa": pressed.map(|p| p.allowed_pa),

@@ -1,6 +1,5 @@
 use super::codes::{assumed_code, lacks_code, why_code};
 use super::found::findings;
-use super::marked::Marked;
 use super::{
     air, drawn_section, holds, instruments, metal, proof, route, running, solids, storm, strong,
     surge, work,
@@ -8,12 +7,13 @@ use super::{
 use crate::line::Line;
 use crate::mark::Mark;
 use crate::report::account::{Report, StormReport, SurveyReport};
+use crate::report::marked::{Marked, vented_by};
 use crate::report::pegged::on_pegs;
-use crate::report::section;
 use crate::report::words::{
-    AssumedValue, Say, device_word, falls_word, lacks, standing_word, survey_line, taken,
-    verdict_line, verdict_word, why_word,
+    AssumedValue, Say, falls_word, lacks, standing_word, survey_line, taken, verdict_line,
+    verdict_word, why_word,
 };
+use crate::report::{laying_list, section};
 use crate::study::{Lacks, NotComputed, Study};
 use crate::unit::Units;
 use serde_json::{Map, Value, json};
@@ -136,7 +136,7 @@ fn checked(account: &Report) -> Map<String, Value> {
     if let Some(laying) = &study.laying {
         out.insert(
             "laying".into(),
-            work::laying(laying, &crate::report::laying::list(account)),
+            work::laying(laying, &laying_list::list(account)),
         );
     }
     if let Some(anchor) = &study.anchor {
@@ -304,21 +304,6 @@ fn climbs(account: &Report) -> Value {
         .collect()
 }
 
-/// Numbers of the marks that vent a climb by themselves, by its place in the list of climbs.
-pub fn vented_by(account: &Report, climb: usize) -> Vec<String> {
-    let marked = Marked::of(account);
-    let pocket = account
-        .study
-        .air
-        .as_ref()
-        .and_then(|a| a.pockets.iter().find(|p| p.climb == Some(climb)));
-    pocket
-        .into_iter()
-        .flat_map(|p| &p.vented_by)
-        .filter_map(|stand| marked.standing(*stand))
-        .collect()
-}
-
 fn mark(mark: &Mark) -> Value {
     json!({
         "id": mark.id,
@@ -330,7 +315,7 @@ fn mark(mark: &Mark) -> Value {
         "elevation_m": mark.elevation_m,
         "lat": mark.lat_lon_deg.map(|p| p.0),
         "lon": mark.lat_lon_deg.map(|p| p.1),
-        "device": mark.device.map(device_word),
+        "device": mark.device.map(crate::pipe::Device::word),
         "bore_m": mark.bore_m,
         "top_m": mark.top_m,
         "force_n": mark.force_n,

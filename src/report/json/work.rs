@@ -2,9 +2,10 @@ use super::codes::act_code;
 use crate::air::WorkStep;
 use crate::laying::{BendCheck, BendMethod, JointAt, Laying};
 use crate::regrade::{RegradePlan, StillClimbs};
-use crate::report;
-use crate::report::shopping;
-use crate::report::words::{Say, act, act_cautions, job_word, plan_word};
+use crate::report::laying_list::{LayingListStep, stage_word};
+use crate::report::words::{
+    Say, act, act_cautions, bought_for, item_word, job_word, plan_word, unit_word,
+};
 use serde_json::{Value, json};
 
 /// The list `regrade`.
@@ -57,7 +58,7 @@ pub fn steps(steps: &[WorkStep], say: Say) -> Value {
 }
 
 /// The block `laying`: pieces, joints, bends, the list in order of work, what to buy.
-pub fn laying(laying: &Laying, list: &[report::laying::LayingListStep]) -> Value {
+pub fn laying(laying: &Laying, list: &[LayingListStep]) -> Value {
     json!({
         "pieces": laying.pieces.iter().map(|p| json!({
             "number": p.number, "from_station_m": p.from_m, "to_station_m": p.to_m, "cut_m": p.cut_m, "cut_from": p.cut_from, "bought_m": p.bought_m, "left_m": p.left_m, "coil": p.coil,
@@ -67,12 +68,12 @@ pub fn laying(laying: &Laying, list: &[report::laying::LayingListStep]) -> Value
         })).collect::<Vec<_>>(),
         "bends": laying.bends.iter().map(bend).collect::<Vec<_>>(),
         "list": list.iter().map(|s| json!({
-            "stage": report::laying::stage_word(s.stage), "what": s.what, "from_station_m": s.from_m, "to_station_m": s.to_m,
+            "stage": stage_word(s.stage), "what": s.what, "from_station_m": s.from_m, "to_station_m": s.to_m,
             "piece": s.piece.and_then(|i| laying.pieces.get(i)).map(|p| p.number), "heed": (!s.heed.is_empty()).then_some(&s.heed),
         })).collect::<Vec<_>>(),
         "shopping": laying.shopping.iter().map(|row| json!({
-            "item": shopping::item_word(&row.item), "spec": row.spec, "bore_m": row.bore_m, "count": row.count, "spare": row.spare, "unit": shopping::unit_word(row.unit),
-            "each_m": row.each_m, "left_m": row.left_m, "mass_kg": row.mass_kg, "price": row.price, "force_n": row.force_n, "rating_pa": row.rating_pa, "stations_m": row.stations_m, "why": shopping::why_word(row.why),
+            "item": item_word(&row.item), "spec": row.spec, "bore_m": row.bore_m, "count": row.count, "spare": row.spare, "unit": unit_word(row.unit),
+            "each_m": row.each_m, "left_m": row.left_m, "mass_kg": row.mass_kg, "price": row.price, "force_n": row.force_n, "rating_pa": row.rating_pa, "stations_m": row.stations_m, "why": bought_for(row.why),
         })).collect::<Vec<_>>(),
     })
 }

@@ -1,9 +1,9 @@
 //! The notes behind the figures: what is worked out, from which source, within which limits.
 
-use super::html::escaped;
 use super::notes::markup;
 use crate::basis;
 use crate::finding::Finding;
+use maud::{Markup, html};
 
 /// Notes that every check rests on.
 pub(super) const CHECK: &[&str] = &[
@@ -15,46 +15,35 @@ pub(super) const CHECK: &[&str] = &[
 pub(super) const SURVEY: &[&str] = &["survey-gps", "survey-books", "heights", "climbs"];
 
 /// The notes of the findings first, in order of harm, then those that the figures rest on anyway; each once.
-pub(super) fn notes(findings: &[Finding], always: &[&str]) -> String {
+pub(super) fn notes(findings: &[Finding], always: &[&str]) -> Markup {
     let mut topics: Vec<&str> = Vec::new();
-    for topic in findings
-        .iter()
-        .map(|f| f.kind.basis())
-        .chain(always.iter().copied())
-    {
+    let own = findings.iter().map(|f| f.kind.basis());
+    for topic in own.chain(always.iter().copied()) {
         if !topics.contains(&topic) {
             topics.push(topic);
         }
     }
-    let mut out = String::from(
-        "<p class=\"small\">A source marked \"from memory\" was not read again for this project. The findings mark each value that depends on it. Formulas and their limits are in SI units in all reports.</p>",
-    );
-    for page in topics.into_iter().filter_map(basis::page) {
-        out.push_str(&format!(
-            "<details id=\"basis-{}\"><summary>{}</summary>",
-            page.topic,
-            escaped(page.title())
-        ));
-        let mut rest = page.text;
-        if let Some((_, after)) = rest.split_once('\n') {
-            rest = after;
+    html! {
+        p class="small" { "A source marked \"from memory\" was not read again for this project. The findings mark each value that depends on it. Formulas and their limits are in SI units in all reports." }
+        @for page in topics.into_iter().filter_map(basis::page) {
+            details id={ "basis-" (page.topic) } { summary { (page.title()) } (sections(page.text)) }
         }
-        for part in rest.split("\n## ") {
-            let (heading, body) = if part.starts_with('\n') || rest.starts_with(part) {
-                ("", part)
-            } else {
-                part.split_once('\n').unwrap_or((part, ""))
-            };
-            // Which tests hold it is of use to those who build the program.
-            if heading == "Checks" {
-                continue;
-            }
-            if !heading.is_empty() {
-                out.push_str(&format!("<h3>{}</h3>", escaped(heading)));
-            }
-            out.push_str(&markup(body));
-        }
-        out.push_str("</details>");
     }
-    out
+}
+
+/// A page below its title; which tests hold it is of use to those who build the program.
+fn sections(text: &str) -> Markup {
+    let below = text.split_once('\n').map_or(text, |(_, below)| below);
+    html! {
+        @for (i, part) in below.split("\n## ").enumerate() {
+            @let (heading, body) = match i {
+                0 => ("", part),
+                _ => part.split_once('\n').unwrap_or((part, "")),
+            };
+            @if heading != "Checks" {
+                @if !heading.is_empty() { h3 { (heading) } }
+                (markup(body))
+            }
+        }
+    }
 }

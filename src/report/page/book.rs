@@ -1,15 +1,16 @@
 //! The page of a gauge book: what changed, what fits, the curve of each operating condition.
 
 use super::drawn::figure;
-use super::html::{HtmlCell, list, section as part, table};
+use super::html::{HtmlCell, HtmlPart, list, table};
 use super::top::key;
 use super::{HtmlPage, basis, page};
 use crate::gauge_book::{ChannelKind, Episode, GaugeBook, JudgedBook, Readings, date};
 use crate::line::Line;
-use crate::report::gauge_book::{CAUTION, alone, curves};
+use crate::report::gauge_curves::curves;
 use crate::report::words::{Say, gauge_book as words};
 use crate::text::neutral;
 use crate::unit::Units;
+use maud::{Markup, html};
 
 /// Pages that a book rests on.
 const BASIS: &[&str] = &["gauge-book", "gauges", "running"];
@@ -33,8 +34,13 @@ pub fn of_book(judged: &JudgedBook, book: &GaugeBook, line: &Line, units: Units)
         .forecast
         .as_ref()
         .map_or_else(Vec::new, |f| vec![words::forecast(f, say)]);
-    let mut remarks = alone(judged, book);
+    let mut remarks = words::alone(judged, book);
     remarks.extend(book.remarks.iter().map(|r| units.say(&r.text)));
+    let curves = curves(judged, &neutral(&line.heading.title), say);
+    let readings = html! {
+        (list(&words::read(judged, book.rows, say)))
+        @for row in &judged.rows { (one(row, say)) }
+    };
     page(&HtmlPage {
         title: &title,
         say,
@@ -43,22 +49,18 @@ pub fn of_book(judged: &JudgedBook, book: &GaugeBook, line: &Line, units: Units)
         line: words::verdict(judged, say),
         class: if now.is_empty() { "runs" } else { "fix" },
         parts: vec![
-            part("values", "Main values", &key(&figures(judged, book, say))),
-            part("changes", "Changes and their causes", &changes(judged, say)),
-            part("forecast", "Forecast", &list(&forecast)),
-            part(
+            HtmlPart::new("values", "Main values", key(&figures(judged, book, say))),
+            HtmlPart::new("changes", "Changes and their causes", changes(judged, say)),
+            HtmlPart::new("forecast", "Forecast", list(&forecast)),
+            HtmlPart::new(
                 "curves",
                 "Curve of each operating condition",
-                &figure(&curves(judged, &neutral(&line.heading.title), say), None),
+                figure(&curves, None),
             ),
-            part(
-                "read",
-                "Readings",
-                &(list(&words::read(judged, book.rows, say)) + &readings(judged, say)),
-            ),
-            part("taken", "Excluded readings, remarks", &list(&remarks)),
-            part("cautions", "Cautions", &list(&[CAUTION.to_owned()])),
-            part("basis", "Calculation methods", &basis::notes(&[], BASIS)),
+            HtmlPart::new("read", "Readings", readings),
+            HtmlPart::new("taken", "Excluded readings, remarks", list(&remarks)),
+            HtmlPart::new("cautions", "Cautions", list(&[words::CAUTION])),
+            HtmlPart::new("basis", "Calculation methods", basis::notes(&[], BASIS)),
         ],
         drawn: None,
     })
@@ -91,64 +93,56 @@ fn figures(judged: &JudgedBook, book: &GaugeBook, say: Say) -> Vec<(String, Stri
     out
 }
 
-fn changes(judged: &JudgedBook, say: Say) -> String {
-    let mut out = String::new();
+fn changes(judged: &JudgedBook, say: Say) -> Markup {
     if judged.episodes.is_empty() {
-        return list(&[words::NO_CHANGE.to_owned()]);
+        return list(&[words::NO_CHANGE]);
     }
-    for e in &judged.episodes {
-        out.push_str(&list(&[words::change(e, judged.largest.as_ref(), say)]));
-        let rows: Vec<Vec<HtmlCell>> = e
-            .suspects
-            .iter()
-            .map(|s| {
-                vec![
-                    HtmlCell::words(words::suspect(s, judged.largest.as_ref(), say)),
-                    HtmlCell::maybe(s.shut_m, |m| say.head(m)),
-                    HtmlCell::maybe(s.running_m, |m| say.head(m)),
-                    HtmlCell::maybe(s.power_lost, |l| say.share(l)),
-                ]
-            })
-            .collect();
-        out.push_str(&table(
-            &format!("Possible causes of the change from {}", date(e.course.from)),
-            &[
-                "probability: cause (size)",
-                ">gauge, valve closed",
-                ">gauge, operating",
-                ">power loss",
-            ],
-            &rows,
-        ));
+    html! {
+        @for e in &judged.episodes {
+            (list(&[words::change(e, judged.largest.as_ref(), say)]))
+            (suspects(e, judged, say))
+        }
     }
-    out
 }
 
-fn readings(judged: &JudgedBook, say: Say) -> String {
-    judged.rows.iter().map(|r| one(r, say)).collect()
+fn suspects(e: &Episode, judged: &JudgedBook, say: Say) -> Markup {
+    let rows = e.suspects.iter().map(|s| {
+        vec![
+            HtmlCell::words(words::suspect(s, judged.largest.as_ref(), say)),
+            HtmlCell::maybe(s.shut_m, |m| say.head(m)),
+            HtmlCell::maybe(s.running_m, |m| say.head(m)),
+            HtmlCell::maybe(s.power_lost, |l| say.share(l)),
+        ]
+    });
+    table(
+        &format!("Possible causes of the change from {}", date(e.course.from)),
+        &[
+            "probability: cause (size)",
+            ">gauge, valve closed",
+            ">gauge, operating",
+            ">power loss",
+        ],
+        rows,
+    )
 }
 
-fn one(r: &Readings, say: Say) -> String {
+fn one(r: &Readings, say: Say) -> Markup {
     let figure = |v: f64| match r.kind {
         ChannelKind::Pressure => say.head(v),
         ChannelKind::Flow | ChannelKind::Fed => say.flow(v),
         ChannelKind::Power => say.power(v),
     };
-    let rows: Vec<Vec<HtmlCell>> = r
-        .points
-        .iter()
-        .map(|p| {
-            vec![
-                HtmlCell::figure(p.day, date(p.day)),
-                HtmlCell::figure(p.read, figure(p.read)),
-                HtmlCell::figure(p.explained, figure(p.explained)),
-                HtmlCell::words(if p.alone { "outlier, not used" } else { "" }),
-            ]
-        })
-        .collect();
+    let rows = r.points.iter().map(|p| {
+        vec![
+            HtmlCell::figure(p.day, date(p.day)),
+            HtmlCell::figure(p.read, figure(p.read)),
+            HtmlCell::figure(p.explained, figure(p.explained)),
+            HtmlCell::words(if p.alone { "outlier, not used" } else { "" }),
+        ]
+    });
     table(
         &format!("{} {}", words::kind_word(r.kind), words::in_state(&r.state)),
         &["date", ">reading", ">expected with the changes", ""],
-        &rows,
+        rows,
     )
 }

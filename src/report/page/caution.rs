@@ -3,11 +3,16 @@
 use super::html::list as bullets;
 use crate::pipe::Bed;
 use crate::study::Study;
+use maud::Markup;
 
 /// What holds for everybody who only walks the line.
-pub(super) const WALK: &str = "<ul><li>Steep ground, loose stones and fast water: do not go alone, and do not go after heavy rain.</li><li>A filled pipe stores pressure. Do not loosen any part of it.</li><li>Local codes and licensed practice have priority over this page.</li></ul>";
+pub(super) const WALK: &[&str] = &[
+    "Steep ground, loose stones and fast water: do not go alone, and do not go after heavy rain.",
+    "A filled pipe stores pressure. Do not loosen any part of it.",
+    "Local codes and licensed practice have priority over this page.",
+];
 
-pub(super) fn list(study: &Study) -> String {
+pub(super) fn list(study: &Study) -> Markup {
     let line = &study.line;
     let mut all = vec![
         "A full pipe stores pressure. Before you loosen a part: open the lower end, and check that the gauge shows zero and that no water flows from an open valve. Check both.",
@@ -43,5 +48,5 @@ pub(super) fn list(study: &Study) -> String {
         );
     }
     all.push("The values are for planning. Local codes, permits and licensed practice have priority. Where a failure could hurt a person, an engineer must inspect the site.");
-    bullets(&all.iter().map(ToString::to_string).collect::<Vec<_>>())
+    bullets(&all)
 }

@@ -1,17 +1,26 @@
 //! The sheets in the page, and the figures that the read-out shows under finger, cursor and keyboard.
 
-use super::html::{escaped, seven};
+use super::html::seven;
 use crate::drawing;
 use crate::drawing::{
     Badge, LongSection, PaperSheet, PaperSize, PlanView, ProfileSheet, Strip, TableRow, Write,
 };
-use crate::report::json;
+use crate::report::round::rounded;
 use crate::report::section_line::running;
 use crate::study::Study;
+use maud::{Markup, PreEscaped, html};
 use serde_json::{Map, Value, json};
 
 /// The table of every station is written out by the page itself, from the same figures as the read-out.
-pub(super) const EVERY: &str = "<details id=\"every\"><summary>Show every station</summary><div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"every station\"></div></details><noscript><p>All stations are in stations.csv, next to this page.</p></noscript>";
+pub(super) fn every() -> Markup {
+    html! {
+        details id="every" {
+            summary { "Show every station" }
+            div class="wide" role="region" tabindex="0" aria-label="every station" {}
+        }
+        noscript { p { "All stations are in stations.csv, next to this page." } }
+    }
+}
 
 /// The drawings of a page.
 pub(super) struct PageDrawings {
@@ -77,47 +86,47 @@ impl PageDrawings {
     }
 
     /// The first thing that is seen: the profile and the plan for the width of the screen, with a read-out.
-    pub(super) fn picture(&self) -> String {
+    pub(super) fn picture(&self) -> Markup {
         let Some(strip) = &self.strip else {
-            return String::new();
+            return Markup::default();
         };
-        let taller = if strip.taller > 1.05 {
-            format!(
-                "Heights are drawn {:.1} times larger than lengths. ",
-                strip.taller
-            )
-        } else {
-            String::new()
-        };
-        let mut out = format!(
-            "<figure class=\"strip\" data-sheet=\"0\">{}</figure><p class=\"small noprint\">{taller}Tap a number or a symbol to read about it.</p><p class=\"back noprint\" hidden></p>",
-            linked(&strip.sheet)
-        );
-        out.push_str("<details id=\"along\" class=\"fold\"><summary>Values along the pipe</summary><div class=\"noprint\"><label for=\"at\">Move along the pipe</label><div class=\"tools\"><input type=\"range\" id=\"at\" min=\"0\" max=\"0\" value=\"0\" step=\"1\"></div><output class=\"read\" id=\"read\" for=\"at\" aria-live=\"polite\"></output></div></details>");
-        if let Some(plan) = &self.strip_plan {
-            out.push_str(&format!(
-                "<details id=\"small-plan\" class=\"fold\"><summary>Small plan</summary><figure class=\"strip\">{}</figure><p class=\"back noprint\" hidden></p></details>",
-                linked(plan)
-            ));
+        html! {
+            figure class="strip" data-sheet="0" { (linked(&strip.sheet)) }
+            p class="small noprint" {
+                @if strip.taller > 1.05 { (format!("Heights are drawn {:.1} times larger than lengths. ", strip.taller)) }
+                "Tap a number or a symbol to read about it."
+            }
+            p class="back noprint" hidden {}
+            details id="along" class="fold" {
+                summary { "Values along the pipe" }
+                div class="noprint" {
+                    label for="at" { "Move along the pipe" }
+                    div class="tools" { input type="range" id="at" min="0" max="0" value="0" step="1"; }
+                    output class="read" id="read" for="at" aria-live="polite" {}
+                }
+            }
+            @if let Some(plan) = &self.strip_plan {
+                details id="small-plan" class="fold" {
+                    summary { "Small plan" }
+                    figure class="strip" { (linked(plan)) }
+                    p class="back noprint" hidden {}
+                }
+            }
         }
-        out
     }
 
     /// The longitudinal section on its sheets of paper.
-    pub(super) fn sheets(&self) -> String {
+    pub(super) fn sheets(&self) -> Markup {
         let first = usize::from(self.strip.is_some());
-        (first..)
-            .zip(&self.sheets)
-            .map(|(i, sheet)| figure(&sheet.sheet, Some(i)))
-            .chain(self.rises.iter().map(|s| figure(s, None)))
-            .collect()
+        html! {
+            @for (i, sheet) in (first..).zip(&self.sheets) { (figure(&sheet.sheet, Some(i))) }
+            @for sheet in &self.rises { (figure(sheet, None)) }
+        }
     }
 
     /// The plan.
-    pub(super) fn plan(&self) -> String {
-        self.plan
-            .as_ref()
-            .map_or_else(String::new, |sheet| figure(sheet, None))
+    pub(super) fn plan(&self) -> Markup {
+        html! { @if let Some(sheet) = &self.plan { (figure(sheet, None)) } }
     }
 
     /// The figures as JSON that cannot end the element it stands in.
@@ -153,26 +162,38 @@ impl PageDrawings {
 
 /// A figure as result.json writes it.
 fn written(key: &str, value: f64) -> Value {
-    let whole = json::rounded(json!({key: value}));
+    let whole = rounded(json!({key: value}));
     whole.get(key).cloned().unwrap_or(Value::Null)
 }
 
-/// A picture with links in it: a group, and not one image, to those who cannot see.
-fn linked(sheet: &PaperSheet) -> String {
+/// A drawing without its size on paper, which would fix its width on the screen.
+fn without_size(sheet: &PaperSheet) -> String {
     drawing::svg(sheet)
         .replacen(&format!(" height=\"{}mm\"", sheet.height_mm), "", 1)
         .replacen(&format!(" width=\"{}mm\"", sheet.width_mm), "", 1)
-        .replacen(" role=\"img\"", " role=\"group\"", 1)
 }
 
-pub(super) fn figure(sheet: &PaperSheet, index: Option<usize>) -> String {
-    let data = index.map_or_else(String::new, |i| format!(" data-sheet=\"{i}\""));
-    let name = escaped(&sheet.title);
-    // The paper's own size in millimetres would fix its width on the screen.
-    let svg = drawing::svg(sheet)
-        .replacen(&format!(" height=\"{}mm\"", sheet.height_mm), "", 1)
-        .replacen(&format!(" width=\"{}mm\"", sheet.width_mm), "", 1);
-    format!(
-        "<figure class=\"drawing\"{data} style=\"margin:.6rem 0\"><div class=\"tools noprint\"><button type=\"button\" data-by=\"1.5\" aria-label=\"larger\">+</button><button type=\"button\" data-by=\"0.6667\" aria-label=\"smaller\">\u{2212}</button><button type=\"button\" data-by=\"0\">whole</button></div><div class=\"sheet\" tabindex=\"0\" role=\"region\" aria-label=\"{name}\">{svg}</div></figure>"
-    )
+/// A drawing inside the page.
+pub(super) fn inline(sheet: &PaperSheet) -> Markup {
+    // A drawing that `svg` made and escaped.
+    PreEscaped(without_size(sheet))
+}
+
+/// The same with links in it: a group, and not one image, to those who cannot see.
+fn linked(sheet: &PaperSheet) -> Markup {
+    // A drawing that `svg` made and escaped.
+    PreEscaped(without_size(sheet).replacen(" role=\"img\"", " role=\"group\"", 1))
+}
+
+pub(super) fn figure(sheet: &PaperSheet, index: Option<usize>) -> Markup {
+    html! {
+        figure class="drawing" data-sheet=[index] style="margin:.6rem 0" {
+            div class="tools noprint" {
+                button type="button" data-by="1.5" aria-label="larger" { "+" }
+                button type="button" data-by="0.6667" aria-label="smaller" { "\u{2212}" }
+                button type="button" data-by="0" { "whole" }
+            }
+            div class="sheet" tabindex="0" role="region" aria-label=(sheet.title) { (inline(sheet)) }
+        }
+    }
 }

@@ -4,17 +4,14 @@ use super::html::{HtmlCell, list, table};
 use crate::flow::{GaugeReading, Gauges};
 use crate::report::words::{Say, label, next_reading, unused_word};
 use crate::study::Study;
+use maud::{Markup, html};
 
-pub(super) fn gauges(study: &Study, say: Say) -> String {
+pub(super) fn gauges(study: &Study, say: Say) -> Markup {
     let Some(gauges) = &study.gauges else {
-        return String::new();
+        return Markup::default();
     };
-    let rows: Vec<Vec<HtmlCell>> = gauges
-        .readings
-        .iter()
-        .map(|r| reading(r, study, say))
-        .collect();
-    let mut out = table(
+    let rows = gauges.readings.iter().map(|r| reading(r, study, say));
+    let readings = table(
         "Readings",
         &[
             "where",
@@ -26,29 +23,25 @@ pub(super) fn gauges(study: &Study, say: Say) -> String {
             ">calculated",
             "result",
         ],
-        &rows,
+        rows,
     );
-    let rows: Vec<Vec<HtmlCell>> = gauges
-        .explanations
-        .iter()
-        .map(|e| {
-            vec![
-                HtmlCell::words(label(e.cause.word())),
-                HtmlCell::figure(e.head_m, say.head_sd(e.head_m, e.sd_m)),
-                HtmlCell::figure(e.fit, say.share(e.fit)),
-                HtmlCell::figure(e.alike as f64, format!("{}", e.alike + 1)),
-                HtmlCell::words(match (e.crests_m.is_empty(), e.came_later) {
-                    (true, _) => String::new(),
-                    (false, false) => say.stations(&e.crests_m),
-                    (false, true) => format!(
-                        "{}, more air than filling leaves",
-                        say.stations(&e.crests_m)
-                    ),
-                }),
-            ]
-        })
-        .collect();
-    out.push_str(&table(
+    let rows = gauges.explanations.iter().map(|e| {
+        vec![
+            HtmlCell::words(label(e.cause.word())),
+            HtmlCell::figure(e.head_m, say.head_sd(e.head_m, e.sd_m)),
+            HtmlCell::figure(e.fit, say.share(e.fit)),
+            HtmlCell::figure(e.alike as f64, format!("{}", e.alike + 1)),
+            HtmlCell::words(match (e.crests_m.is_empty(), e.came_later) {
+                (true, _) => String::new(),
+                (false, false) => say.stations(&e.crests_m),
+                (false, true) => format!(
+                    "{}, more air than filling leaves",
+                    say.stations(&e.crests_m)
+                ),
+            }),
+        ]
+    });
+    let causes = table(
         if gauges.ranked {
             "Possible causes for all readings together, the best fit first"
         } else {
@@ -61,10 +54,9 @@ pub(super) fn gauges(study: &Study, say: Say) -> String {
             ">group (same number: not separable)",
             "below the rising sections at",
         ],
-        &rows,
-    ));
-    out.push_str(&list(&said(gauges, study, say)));
-    out
+        rows,
+    );
+    html! { (readings) (causes) (list(&said(gauges, study, say))) }
 }
 
 fn reading(r: &GaugeReading, study: &Study, say: Say) -> Vec<HtmlCell> {

@@ -1,35 +1,23 @@
-//! The one place where text becomes markup.
+//! The pieces of a page: tables, folds, lists. Text becomes markup in templates alone, which escape whatever is put into them.
 
-use crate::text::neutral;
+use crate::report::words::typeset;
+use maud::{Markup, Render, html};
 
-/// Text as a page shows it: harmless, with the sign that terminals are spared.
-pub fn typeset(text: &str) -> String {
-    neutral(text).replace(" +- ", " \u{b1} ")
-}
-
-/// Text made safe between tags and inside quoted attributes: it can only be read, never run.
-pub fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for letter in typeset(text).chars() {
-        match letter {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            c => out.push(c),
-        }
-    }
-    out
+/// The page as it is written: every text in it is harmless and typeset, whoever put it there.
+///
+/// A line feed is a blank to a browser, and stays one. Style and script have nothing that is changed (a test holds them to it).
+pub(super) fn finish(page: Markup) -> String {
+    let lines: Vec<String> = page.into_string().split('\n').map(typeset).collect();
+    lines.join("\n")
 }
 
 /// A cell of a table: its words, and the figure it is sorted by.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct HtmlCell {
     text: String,
     sort: Option<f64>,
-    id: String,
-    to: String,
+    id: Option<String>,
+    to: Option<String>,
 }
 
 impl HtmlCell {
@@ -37,123 +25,106 @@ impl HtmlCell {
     pub(super) fn words(text: impl Into<String>) -> Self {
         Self {
             text: text.into(),
-            sort: None,
-            id: String::new(),
-            to: String::new(),
+            ..Self::default()
         }
     }
 
     /// A figure with its words.
     pub(super) fn figure(value: f64, text: impl Into<String>) -> Self {
         Self {
-            text: text.into(),
             sort: Some(value),
-            id: String::new(),
-            to: String::new(),
+            ..Self::words(text)
         }
     }
 
-    /// The same, with a name that links lead to: letters, digits and hyphens of our own.
+    /// The same, with a name that links lead to.
     pub(super) fn named(mut self, id: String) -> Self {
-        self.id = id;
+        self.id = Some(id);
         self
     }
 
     /// The same, leading to a place of the page.
     pub(super) fn leads(mut self, to: String) -> Self {
-        self.to = to;
+        self.to = Some(to);
         self
     }
 
     /// A figure where there is one.
     pub(super) fn maybe(value: Option<f64>, text: impl Fn(f64) -> String) -> Self {
-        value.map_or_else(|| Self::words(""), |v| Self::figure(v, text(v)))
+        value.map_or_else(Self::default, |v| Self::figure(v, text(v)))
     }
 }
 
-/// A table that sorts by its heads. Heads that begin with `>` are of figures.
-pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<HtmlCell>]) -> String {
-    let out = whole_table(caption, heads, rows);
+/// A table of more rows is folded away.
+const LONG: usize = 12;
+
+/// A table that sorts by its heads; nothing where it has no rows. Heads that begin with `>` are of figures.
+pub(super) fn table(
+    caption: &str,
+    heads: &[&str],
+    rows: impl IntoIterator<Item = Vec<HtmlCell>>,
+) -> Markup {
+    let rows: Vec<Vec<HtmlCell>> = rows.into_iter().collect();
+    let table = whole(caption, heads, &rows);
     if rows.len() > LONG {
-        return format!(
-            "<details><summary>{}: {} rows</summary>{out}</details>",
-            escaped(caption),
-            rows.len()
-        );
+        return more(&format!("{caption}: {} rows", rows.len()), table);
     }
-    out
+    table
 }
 
-/// The same as `whole_table`, without the columns in which no row has anything.
-pub(super) fn lean_table(caption: &str, heads: &[&str], rows: &[Vec<HtmlCell>]) -> String {
-    let told: Vec<bool> = (0..heads.len())
-        .map(|i| {
-            rows.iter()
-                .any(|r| r.get(i).is_some_and(|c| !c.text.is_empty()))
-        })
-        .collect();
-    let heads: Vec<&str> = heads
-        .iter()
-        .zip(&told)
-        .filter_map(|(h, t)| t.then_some(*h))
-        .collect();
-    let rows: Vec<Vec<HtmlCell>> = rows
-        .iter()
-        .map(|r| {
-            let cells = r.iter().zip(&told);
-            cells.filter(|(_, t)| **t).map(|(c, _)| c.clone()).collect()
-        })
-        .collect();
-    whole_table(caption, &heads, &rows)
+/// The same, never folded away (it is carried to the site on paper), without the columns in which no row has anything.
+pub(super) fn lean_table(
+    caption: &str,
+    heads: &[&str],
+    rows: impl IntoIterator<Item = Vec<HtmlCell>>,
+) -> Markup {
+    let mut rows: Vec<Vec<HtmlCell>> = rows.into_iter().collect();
+    let told = |i: &usize| {
+        rows.iter()
+            .any(|r| r.get(*i).is_some_and(|c| !c.text.is_empty()))
+    };
+    let told: Vec<bool> = (0..heads.len()).map(|i| told(&i)).collect();
+    let mut heads = heads.to_vec();
+    kept(&mut heads, &told);
+    rows.iter_mut().for_each(|row| kept(row, &told));
+    whole(caption, &heads, &rows)
 }
 
-/// The same as `table`, never folded away: what is carried to the site on paper.
-pub(super) fn whole_table(caption: &str, heads: &[&str], rows: &[Vec<HtmlCell>]) -> String {
+/// What is told of a row.
+fn kept<T>(row: &mut Vec<T>, told: &[bool]) {
+    let mut told = told.iter();
+    row.retain(|_| told.next() == Some(&true));
+}
+
+fn whole(caption: &str, heads: &[&str], rows: &[Vec<HtmlCell>]) -> Markup {
     if rows.is_empty() {
-        return String::new();
+        return Markup::default();
     }
-    let mut out = String::from("<div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"");
-    out.push_str(&escaped(caption));
-    out.push_str("\"><table><caption><span>");
-    out.push_str(&escaped(caption));
-    out.push_str("</span></caption><thead><tr>");
-    for head in heads {
-        let (class, word) = match head.strip_prefix('>') {
-            Some(word) => (" class=\"n\"", word),
-            None => ("", *head),
-        };
-        out.push_str(&format!("<th scope=\"col\"{class}>{}</th>", escaped(word)));
-    }
-    out.push_str("</tr></thead><tbody>");
-    for row in rows {
-        out.push_str("<tr>");
-        for (cell, head) in row.iter().zip(heads) {
-            let class = if head.starts_with('>') {
-                " class=\"n\""
-            } else {
-                ""
-            };
-            let id = match cell.id.as_str() {
-                "" => String::new(),
-                id => format!(" id=\"{id}\""),
-            };
-            match cell.sort {
-                Some(value) => {
-                    out.push_str(&format!("<td{class}{id} data-v=\"{}\">", seven(value)));
+    let class = |head: &str| head.starts_with('>').then_some("n");
+    html! {
+        div class="wide" role="region" tabindex="0" aria-label=(caption) {
+            table {
+                caption { span { (caption) } }
+                thead {
+                    tr { @for head in heads { th scope="col" class=[class(head)] { (head.trim_start_matches('>')) } } }
                 }
-                None => out.push_str(&format!("<td{class}{id}>")),
+                tbody {
+                    @for row in rows {
+                        tr {
+                            @for (cell, head) in row.iter().zip(heads) {
+                                td class=[class(head)] id=[&cell.id] data-v=[cell.sort.map(seven)] {
+                                    @match &cell.to {
+                                        Some(to) => { a href={ "#" (to) } { (cell.text) } }
+                                        None => { (cell.text) }
+                                    }
+                                }
+                            }
+                        }
+                    }
+                }
             }
-            let text = escaped(&cell.text);
-            match cell.to.as_str() {
-                "" => out.push_str(&text),
-                to => out.push_str(&format!("<a href=\"#{to}\">{text}</a>")),
-            }
-            out.push_str("</td>");
         }
-        out.push_str("</tr>");
     }
-    out.push_str("</tbody></table></div>");
-    out
 }
 
 /// A figure that only orders a table or places a cursor, to seven digits: more would say nothing and hang on rounding.
@@ -161,70 +132,67 @@ pub(super) fn seven(value: f64) -> f64 {
     format!("{value:.6e}").parse().unwrap_or(value) + 0.0
 }
 
-/// A table of more rows is folded away.
-const LONG: usize = 12;
-
 /// A section of the page with its heading; nothing where it is empty.
-pub(super) fn section(id: &str, heading: &str, body: &str) -> String {
-    if body.is_empty() {
-        return String::new();
-    }
-    format!(
-        "<section id=\"{id}\" aria-labelledby=\"{id}-h\"><h2 id=\"{id}-h\">{}</h2>{body}</section>\n",
-        escaped(heading)
-    )
+pub(super) struct HtmlPart {
+    pub(super) id: &'static str,
+    pub(super) heading: &'static str,
+    pub(super) body: Markup,
 }
 
-/// Where a fold is printed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Fold {
-    /// On the screen alone, when it is asked for.
-    Screen,
-    /// On paper too: what is built from.
-    Paper,
+impl HtmlPart {
+    pub(super) fn new(id: &'static str, heading: &'static str, body: Markup) -> Self {
+        Self { id, heading, body }
+    }
 }
 
-/// A part that is unfolded when it is asked for; nothing where it is empty.
-pub(super) fn fold(id: &str, heading: &str, body: &str, on: Fold) -> String {
-    if body.is_empty() {
-        return String::new();
+impl Render for HtmlPart {
+    fn render(&self) -> Markup {
+        html! {
+            @if !self.body.0.is_empty() {
+                section id=(self.id) aria-labelledby={ (self.id) "-h" } { h2 id={ (self.id) "-h" } { (self.heading) } (self.body) }
+                "\n"
+            }
+        }
     }
-    let class = match on {
-        Fold::Screen => "fold",
-        Fold::Paper => "fold paper",
-    };
-    format!(
-        "<details id=\"{id}\" class=\"{class}\"><summary>{}</summary>{body}</details>\n",
-        escaped(heading)
-    )
+}
+
+/// A part that is unfolded when it is asked for, on the screen alone; nothing where it is empty.
+pub(super) fn fold(id: &str, heading: &str, body: Markup) -> Markup {
+    folded(id, "fold", heading, body)
+}
+
+/// The same, on paper too: what is built from.
+pub(super) fn paper_fold(id: &str, heading: &str, body: Markup) -> Markup {
+    folded(id, "fold paper", heading, body)
+}
+
+fn folded(id: &str, class: &str, heading: &str, body: Markup) -> Markup {
+    html! {
+        @if !body.0.is_empty() {
+            details id=(id) class=(class) { summary { (heading) } (body) }
+            "\n"
+        }
+    }
 }
 
 /// What is read on the screen alone, inside a part that is printed; nothing where it is empty.
-pub(super) fn more(heading: &str, body: &str) -> String {
-    if body.is_empty() {
-        return String::new();
-    }
-    format!(
-        "<details><summary>{}</summary>{body}</details>",
-        escaped(heading)
-    )
+pub(super) fn more(heading: &str, body: Markup) -> Markup {
+    html! { @if !body.0.is_empty() { details { summary { (heading) } (body) } } }
+}
+
+/// The same, on paper too.
+pub(super) fn paper_more(heading: &str, body: Markup) -> Markup {
+    html! { @if !body.0.is_empty() { details class="fold paper" { summary { (heading) } (body) } } }
 }
 
 /// A list of sentences.
-pub(super) fn list(items: &[String]) -> String {
-    if items.is_empty() {
-        return String::new();
-    }
-    let rows: String = items
-        .iter()
-        .map(|i| format!("<li>{}</li>", escaped(i)))
-        .collect();
-    format!("<ul>{rows}</ul>")
+pub(super) fn list<T: Render>(items: &[T]) -> Markup {
+    html! { @if !items.is_empty() { ul { @for item in items { li { (item) } } } } }
 }
 
-/// A caution beside the figures it belongs to.
-pub(super) fn caution(text: &str) -> String {
-    format!("<p class=\"do\">{}</p>", escaped(text))
+/// Figures with the caution that belongs to them; nothing where there are none.
+pub(super) fn with_caution(figures: Markup, caution: &str) -> Markup {
+    html! { @if !figures.0.is_empty() { (figures) p class="do" { (caution) } } }
 }
 
 #[cfg(test)]
@@ -232,21 +200,30 @@ mod tests {
     use super::*;
 
     #[test]
-    fn nothing_from_a_file_is_markup() {
+    fn every_text_of_a_page_is_harmless_and_typeset() {
+        let bad = "<script>'\"&\u{7}\u{202e} 1 +- 2";
+        let page = finish(html! { p title=(bad) { (bad) } "\n" (list(&[bad])) });
+        let shown = "&lt;script&gt;'&quot;&amp;\u{fffd}\u{fffd} 1 \u{b1} 2";
         assert_eq!(
-            escaped("<img src=x onerror='a'>&\"\u{202e}"),
-            "&lt;img src=x onerror=&#39;a&#39;&gt;&amp;&quot;\u{fffd}"
+            page,
+            format!("<p title=\"{shown}\">{shown}</p>\n<ul><li>{shown}</li></ul>")
         );
-        let table = table(
-            "<b>",
-            &["a", ">b"],
-            &[vec![
-                HtmlCell::words("</td><script>"),
-                HtmlCell::figure(1.5, "1.5 m"),
-            ]],
-        );
-        assert!(!table.contains("<script>") && !table.contains("<b>"));
-        assert!(table.contains("data-v=\"1.5\""));
+        let cell = HtmlCell::figure(1.5, bad)
+            .named(bad.into())
+            .leads(bad.into());
+        let page = finish(table(bad, &["a", ">b"], [vec![HtmlCell::words(bad), cell]]));
+        assert!(page.contains(&format!(
+            "<td class=\"n\" id=\"{shown}\" data-v=\"1.5\"><a href=\"#{shown}\">{shown}</a></td>"
+        )));
+        assert_eq!(page.matches(shown).count(), 6);
+        assert!(!page.contains("<script") && !page.contains(['\u{7}', '\u{202e}']));
+    }
+
+    #[test]
+    fn style_and_script_stay_as_they_are() {
+        for own in [include_str!("page.css"), include_str!("page.js")] {
+            assert_eq!(finish(maud::PreEscaped(own.to_owned())), own);
+        }
     }
 
     #[test]

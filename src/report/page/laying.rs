@@ -3,17 +3,18 @@
 use super::html::{HtmlCell, list, table};
 use crate::laying::{BendCheck, BendMethod, Laying};
 use crate::report::account::Report;
-use crate::report::laying::{LayingListStep, cut_from, is_whole, list as steps, stage_word};
+use crate::report::laying_list::{LayingListStep, cut_from, is_whole, list as steps, stage_word};
 use crate::report::words::{Say, elbow_words};
 use crate::unit::Units;
 use crate::unit::exact::FOOT_M;
+use maud::{Markup, html};
 
-pub(super) fn section(account: &Report, say: Say) -> String {
+pub(super) fn section(account: &Report, say: Say) -> Markup {
     let Some(laying) = &account.study.laying else {
-        return String::new();
+        return Markup::default();
     };
     let steps = steps(account);
-    let mut out = table(
+    let checked = table(
         "Bends compared with the minimum bend radius of the pipe",
         &[
             ">station",
@@ -22,13 +23,12 @@ pub(super) fn section(account: &Report, say: Say) -> String {
             ">available radius",
             "required",
         ],
-        &bends(laying, say),
+        bends(laying, say),
     );
     if steps.is_empty() {
-        return out;
+        return checked;
     }
-    out.push_str(&list(&told(account, laying, say)));
-    out.push_str(&table(
+    let sequence = table(
         "Installation steps in sequence",
         &[
             "when",
@@ -40,9 +40,9 @@ pub(super) fn section(account: &Report, say: Say) -> String {
             ">remaining length",
             "notes",
         ],
-        &rows(laying, &steps, say),
-    ));
-    out
+        rows(laying, &steps, say),
+    );
+    html! { (checked) (list(&told(account, laying, say))) (sequence) }
 }
 
 /// Bends that ask for something, or that the pipe only just follows; what is hardly a bend is left out.

@@ -1,10 +1,10 @@
 //! Pages of the basis from Markdown to markup: headings, paragraphs, lists, tables, code. They are our own words, and are escaped all the same.
 
-use super::html::escaped;
+use maud::{Markup, html};
 
 /// A section of a page as markup.
-pub(super) fn markup(markdown: &str) -> String {
-    let mut out = String::new();
+pub(super) fn markup(markdown: &str) -> Markup {
+    let mut out: Vec<Markup> = Vec::new();
     let mut lines = markdown.lines().peekable();
     while let Some(line) = lines.next() {
         let trimmed = line.trim();
@@ -21,7 +21,7 @@ pub(super) fn markup(markdown: &str) -> String {
                 code.push_str(next.get(4..).unwrap_or(""));
                 lines.next();
             }
-            out.push_str(&format!("<pre>{}</pre>", escaped_lines(code.trim_end())));
+            out.push(html! { pre { (code.trim_end()) } });
         } else if trimmed.starts_with("```") {
             let mut code = String::new();
             for next in lines.by_ref() {
@@ -31,9 +31,9 @@ pub(super) fn markup(markdown: &str) -> String {
                 code.push_str(next);
                 code.push('\n');
             }
-            out.push_str(&format!("<pre>{}</pre>", escaped_lines(code.trim_end())));
+            out.push(html! { pre { (code.trim_end()) } });
         } else if let Some(heading) = trimmed.strip_prefix("### ") {
-            out.push_str(&format!("<h5>{}</h5>", inline(heading)));
+            out.push(html! { h5 { (inline(heading)) } });
         } else if let Some(item) = trimmed.strip_prefix("- ") {
             let mut items = vec![item.to_owned()];
             while let Some(next) = lines.peek() {
@@ -48,11 +48,7 @@ pub(super) fn markup(markdown: &str) -> String {
                 }
                 lines.next();
             }
-            let rows: String = items
-                .iter()
-                .map(|i| format!("<li>{}</li>", inline(i)))
-                .collect();
-            out.push_str(&format!("<ul>{rows}</ul>"));
+            out.push(html! { ul { @for item in &items { li { (inline(item)) } } } });
         } else if trimmed.starts_with('|') {
             let mut rows = vec![trimmed];
             while let Some(next) = lines.peek() {
@@ -62,7 +58,7 @@ pub(super) fn markup(markdown: &str) -> String {
                 rows.push(next.trim());
                 lines.next();
             }
-            out.push_str(&grid(&rows));
+            out.push(grid(&rows));
         } else {
             let mut words = trimmed.to_owned();
             while let Some(next) = lines.peek() {
@@ -79,63 +75,44 @@ pub(super) fn markup(markdown: &str) -> String {
                 words.push_str(next);
                 lines.next();
             }
-            out.push_str(&format!("<p>{}</p>", inline(&words)));
+            out.push(html! { p { (inline(&words)) } });
         }
     }
-    out
+    html! { @for part in out { (part) } }
 }
 
-fn grid(rows: &[&str]) -> String {
-    let cells = |row: &str| -> Vec<String> {
-        row.trim_matches('|')
-            .split('|')
-            .map(|c| c.trim().to_owned())
-            .collect()
+fn grid(rows: &[&str]) -> Markup {
+    let cells = |row: &&str| -> Vec<Markup> {
+        let cells = row.trim_matches('|').split('|');
+        cells.map(|c| inline(c.trim())).collect()
     };
-    let ruled = rows
-        .get(1)
-        .is_some_and(|r| r.chars().all(|c| matches!(c, '|' | '-' | ':' | ' ')));
-    let mut out = String::from(
-        "<div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"table of the note\"><table class=\"still\">",
-    );
-    for (i, row) in rows.iter().enumerate() {
-        if ruled && i == 1 {
-            continue;
-        }
-        let tag = if ruled && i == 0 { "th" } else { "td" };
-        let all: String = cells(row)
-            .iter()
-            .map(|c| format!("<{tag}>{}</{tag}>", inline(c)))
-            .collect();
-        out.push_str(&format!("<tr>{all}</tr>"));
-    }
-    out.push_str("</table></div>");
-    out
-}
-
-/// Bold and code inside a line.
-fn inline(text: &str) -> String {
-    let mut out = String::new();
-    for (i, part) in text.split('`').enumerate() {
-        if i % 2 == 1 {
-            out.push_str(&format!("<code>{}</code>", escaped(part)));
-            continue;
-        }
-        for (j, bold) in part.split("**").enumerate() {
-            let safe = escaped(bold);
-            if j % 2 == 1 {
-                out.push_str(&format!("<strong>{safe}</strong>"));
-            } else {
-                out.push_str(&safe);
+    let is_rule = |row: &&str| row.chars().all(|c| matches!(c, '|' | '-' | ':' | ' '));
+    let (head, rows) = match rows {
+        [head, rule, rows @ ..] if is_rule(rule) => (Some(head), rows),
+        rows => (None, rows),
+    };
+    html! {
+        div class="wide" role="region" tabindex="0" aria-label="table of the note" {
+            table class="still" {
+                @if let Some(head) = head { tr { @for cell in cells(head) { th { (cell) } } } }
+                @for row in rows { tr { @for cell in cells(row) { td { (cell) } } } }
             }
         }
     }
-    out
 }
 
-/// Several lines: a line feed stays one.
-fn escaped_lines(text: &str) -> String {
-    text.lines().map(escaped).collect::<Vec<_>>().join("\n")
+/// Bold and code inside a line.
+fn inline(text: &str) -> Markup {
+    html! {
+        @for (i, part) in text.split('`').enumerate() {
+            @if i % 2 == 1 { code { (part) } }
+            @else {
+                @for (j, bold) in part.split("**").enumerate() {
+                    @if j % 2 == 1 { strong { (bold) } } @else { (bold) }
+                }
+            }
+        }
+    }
 }
 
 #[cfg(test)]
@@ -148,7 +125,7 @@ mod tests {
             "First **bold** `a < b`.\nGoes on.\n\n- one\n  more\n- two\n\n| a | b |\n|---|---|\n| 1 | <i> |\n\n    x = y\n",
         );
         assert_eq!(
-            made,
+            made.into_string(),
             "<p>First <strong>bold</strong> <code>a &lt; b</code>. Goes on.</p><ul><li>one more</li><li>two</li></ul>\
              <div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"table of the note\"><table class=\"still\"><tr><th>a</th><th>b</th></tr><tr><td>1</td><td>&lt;i&gt;</td></tr></table></div><pre>x = y</pre>"
         );

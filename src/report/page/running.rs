@@ -2,77 +2,57 @@
 
 use super::html::{HtmlCell, list, table};
 use crate::flow::{Limited, LimitedBy, Run};
-use crate::report::json;
-use crate::report::words::{Say, doubt_word, label, largest_power, limited_word, remedy};
+use crate::report::words::{Say, doubt_word, label, largest_power, limited_word, losses, remedy};
 use crate::study::Study;
 use crate::unit::{Figure, Quantity};
+use maud::{Markup, html};
 
-pub(super) fn running(study: &Study, say: Say) -> String {
+pub(super) fn running(study: &Study, say: Say) -> Markup {
     let runs = &study.cases.runs;
-    let mut out = states(study, say);
-    out.push_str(&slimed(runs, say));
-    out.push_str(&by_state(runs, say));
-    if let Some(run) = study.cases.largest_flow().filter(|r| r.flows()) {
-        out.push_str(&each_loss(run, study, say));
-        out.push_str(&doubts(run, say));
-        out.push_str(&silt(run, say));
+    let most = study.cases.largest_flow().filter(|r| r.flows());
+    html! {
+        (states(study, say)) (slimed(runs, say)) (by_state(runs, say))
+        @if let Some(run) = most { (each_loss(run, study, say)) (doubts(run, say)) (silt(run, say)) }
+        @if let Some(largest) = &study.largest { (list(&[largest_power(largest, most, &study.line, say)])) }
+        @for run in runs { @if let Some(limited) = &run.limited { (not_full(run, limited, say)) } }
     }
-    if let Some(largest) = &study.largest {
-        out.push_str(&list(&[largest_power(
-            largest,
-            study.cases.largest_flow().filter(|r| r.flows()),
-            &study.line,
-            say,
-        )]));
-    }
-    for run in runs {
-        if let Some(limited) = &run.limited {
-            out.push_str(&not_full(run, limited, say));
-        }
-    }
-    out
 }
 
 fn sd(quantity: Quantity, value: f64, sd: f64, say: Say) -> HtmlCell {
     HtmlCell::figure(value, Figure::new(quantity, value).sd(sd).show(say.units))
 }
 
-fn states(study: &Study, say: Say) -> String {
+fn states(study: &Study, say: Say) -> Markup {
     let limit = study.line.wishes.limits.velocity_m_per_s;
-    let rows: Vec<Vec<HtmlCell>> = study
-        .cases
-        .runs
-        .iter()
-        .map(|r| {
-            let fast = if r.velocity_max_m_per_s > limit {
-                format!(", over {}", say.speed(limit))
-            } else {
-                String::new()
-            };
-            vec![
-                HtmlCell::words(r.state().to_string()),
-                sd(Quantity::Flow, r.flow_m3_per_s, r.flow_sd_m3_per_s, say),
-                sd(Quantity::Head, r.net_head_m, r.net_head_sd_m, say),
-                HtmlCell::figure(r.loss_share(), say.share(r.loss_share())),
-                HtmlCell::figure(
-                    r.velocity_max_m_per_s,
-                    format!("{}{fast}", say.speed(r.velocity_max_m_per_s)),
-                ),
-                sd(
-                    Quantity::Pressure,
-                    r.pressure_turbine_pa,
-                    r.pressure_turbine_sd_pa,
-                    say,
-                ),
-                HtmlCell::maybe(r.jets.first().map(|j| j.speed_m_per_s), |v| say.speed(v)),
-                sd(Quantity::Power, r.water_power_w, r.water_power_sd_w, say),
-                r.electrical.filter(|_| r.flows()).map_or_else(
-                    || HtmlCell::words(String::new()),
-                    |e| HtmlCell::figure(e.power_w, say.electrical(&e)),
-                ),
-            ]
-        })
-        .collect();
+    let rows = study.cases.runs.iter().map(|r| {
+        let fast = if r.velocity_max_m_per_s > limit {
+            format!(", over {}", say.speed(limit))
+        } else {
+            String::new()
+        };
+        vec![
+            HtmlCell::words(r.state().to_string()),
+            sd(Quantity::Flow, r.flow_m3_per_s, r.flow_sd_m3_per_s, say),
+            sd(Quantity::Head, r.net_head_m, r.net_head_sd_m, say),
+            HtmlCell::figure(r.loss_share(), say.share(r.loss_share())),
+            HtmlCell::figure(
+                r.velocity_max_m_per_s,
+                format!("{}{fast}", say.speed(r.velocity_max_m_per_s)),
+            ),
+            sd(
+                Quantity::Pressure,
+                r.pressure_turbine_pa,
+                r.pressure_turbine_sd_pa,
+                say,
+            ),
+            HtmlCell::maybe(r.jets.first().map(|j| j.speed_m_per_s), |v| say.speed(v)),
+            sd(Quantity::Power, r.water_power_w, r.water_power_sd_w, say),
+            r.electrical.filter(|_| r.flows()).map_or_else(
+                || HtmlCell::words(String::new()),
+                |e| HtmlCell::figure(e.power_w, say.electrical(&e)),
+            ),
+        ]
+    });
     table(
         "Operating conditions, new pipe",
         &[
@@ -86,12 +66,12 @@ fn states(study: &Study, say: Say) -> String {
             ">hydraulic power",
             ">electrical",
         ],
-        &rows,
+        rows,
     )
 }
 
-fn slimed(runs: &[Run], say: Say) -> String {
-    let rows: Vec<Vec<HtmlCell>> = runs
+fn slimed(runs: &[Run], say: Say) -> Markup {
+    let rows = runs
         .iter()
         .filter_map(|r| Some((r, r.aged?)))
         .map(|(r, s)| {
@@ -109,8 +89,7 @@ fn slimed(runs: &[Run], say: Say) -> String {
                 ),
                 sd(Quantity::Power, s.water_power_w, r.water_power_sd_w, say),
             ]
-        })
-        .collect();
+        });
     table(
         "The same with fouled or rusted pipe walls",
         &[
@@ -121,14 +100,14 @@ fn slimed(runs: &[Run], say: Say) -> String {
             ">pressure at the turbine",
             ">hydraulic power",
         ],
-        &rows,
+        rows,
     )
 }
 
 /// What each state loses to what, air and part-full fall by themselves; the older law beside it.
-fn by_state(runs: &[Run], say: Say) -> String {
+fn by_state(runs: &[Run], say: Say) -> Markup {
     let head = |m: f64| HtmlCell::figure(m, say.head(m));
-    let rows: Vec<Vec<HtmlCell>> = runs
+    let rows = runs
         .iter()
         .filter(|r| r.flows() || r.losses.total_m() > 0.0)
         .map(|r| {
@@ -156,8 +135,7 @@ fn by_state(runs: &[Run], say: Say) -> String {
                     )
                 }),
             ]
-        })
-        .collect();
+        });
     table(
         "Head loss by operating condition. The last column is the pipe friction by Hazen-Williams (metric form), for comparison only",
         &[
@@ -170,12 +148,12 @@ fn by_state(runs: &[Run], say: Say) -> String {
             ">net head",
             ">friction, Hazen-Williams",
         ],
-        &rows,
+        rows,
     )
 }
 
-fn each_loss(run: &Run, study: &Study, say: Say) -> String {
-    let mut rows: Vec<Vec<HtmlCell>> = json::losses(run, &study.line)
+fn each_loss(run: &Run, study: &Study, say: Say) -> Markup {
+    let mut rows: Vec<Vec<HtmlCell>> = losses(run, &study.line)
         .into_iter()
         .map(|(by, loss)| {
             vec![
@@ -204,52 +182,44 @@ fn each_loss(run: &Run, study: &Study, say: Say) -> String {
     table(
         &format!("All head losses: {}", run.state()),
         &["by", "where", ">coefficient", ">head"],
-        &rows,
+        rows,
     )
 }
 
-fn doubts(run: &Run, say: Say) -> String {
-    let rows: Vec<Vec<HtmlCell>> = run
-        .doubts
-        .iter()
-        .map(|d| {
-            let (flow, head, power) = (d.flow_m3_per_s.abs(), d.net_head_m.abs(), d.power_w.abs());
-            vec![
-                HtmlCell::words(label(doubt_word(d.of))),
-                HtmlCell::figure(flow, say.flow(flow)),
-                HtmlCell::figure(head, say.head(head)),
-                HtmlCell::figure(power, say.power(power)),
-            ]
-        })
-        .collect();
+fn doubts(run: &Run, say: Say) -> Markup {
+    let rows = run.doubts.iter().map(|d| {
+        let (flow, head, power) = (d.flow_m3_per_s.abs(), d.net_head_m.abs(), d.power_w.abs());
+        vec![
+            HtmlCell::words(label(doubt_word(d.of))),
+            HtmlCell::figure(flow, say.flow(flow)),
+            HtmlCell::figure(head, say.head(head)),
+            HtmlCell::figure(power, say.power(power)),
+        ]
+    });
     table(
         &format!(
             "Effect of one standard deviation of each cause: {}",
             run.state()
         ),
         &["cause", ">flow", ">net head", ">hydraulic power"],
-        &rows,
+        rows,
     )
 }
 
-fn silt(run: &Run, say: Say) -> String {
-    let rows: Vec<Vec<HtmlCell>> = run
-        .silt
-        .iter()
-        .map(|c| {
-            vec![
-                HtmlCell::figure(c.from_m, say.reach(c.from_m, c.to_m)),
-                HtmlCell::figure(c.velocity_m_per_s, say.speed(c.velocity_m_per_s)),
-                HtmlCell::figure(c.carries_m_per_s, say.speed(c.carries_m_per_s)),
-                HtmlCell::figure(c.flushes_m_per_s, say.speed(c.flushes_m_per_s)),
-                HtmlCell::words(if c.settles() {
-                    "silt settles"
-                } else {
-                    "carried"
-                }),
-            ]
-        })
-        .collect();
+fn silt(run: &Run, say: Say) -> Markup {
+    let rows = run.silt.iter().map(|c| {
+        vec![
+            HtmlCell::figure(c.from_m, say.reach(c.from_m, c.to_m)),
+            HtmlCell::figure(c.velocity_m_per_s, say.speed(c.velocity_m_per_s)),
+            HtmlCell::figure(c.carries_m_per_s, say.speed(c.carries_m_per_s)),
+            HtmlCell::figure(c.flushes_m_per_s, say.speed(c.flushes_m_per_s)),
+            HtmlCell::words(if c.settles() {
+                "silt settles"
+            } else {
+                "carried"
+            }),
+        ]
+    });
     table(
         &format!(
             "Sediment: {} (shear-stress values not verified)",
@@ -262,11 +232,11 @@ fn silt(run: &Run, say: Say) -> String {
             ">grit is flushed above",
             "result",
         ],
-        &rows,
+        rows,
     )
 }
 
-fn not_full(run: &Run, limited: &Limited, say: Say) -> String {
+fn not_full(run: &Run, limited: &Limited, say: Say) -> Markup {
     let mut lines = vec![format!(
         "{}: limited by {} at {}. The flow is {}. The pipe is full again from {} on.",
         run.state(),
@@ -297,10 +267,8 @@ fn not_full(run: &Run, limited: &Limited, say: Say) -> String {
         ));
     }
     lines.extend(limited.remedies.iter().map(|r| remedy(r, limited, say)));
-    format!(
-        "<h3>Part-full flow: {} ({})</h3>{}",
-        super::escaped(&run.state().to_string()),
-        label(limited_word(limited.by)),
-        list(&lines)
-    )
+    html! {
+        h3 { "Part-full flow: " (run.state().to_string()) " (" (label(limited_word(limited.by))) ")" }
+        (list(&lines))
+    }
 }

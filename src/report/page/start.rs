@@ -4,8 +4,9 @@ use super::html::{HtmlCell, list, table};
 use crate::air::{Air, Start};
 use crate::report::words::{Say, start_label};
 use crate::unit::{Figure, Quantity};
+use maud::{Markup, html};
 
-pub(super) fn starts(air: &Air, say: Say) -> String {
+pub(super) fn starts(air: &Air, say: Say) -> Markup {
     let row = |who: &str, s: &Start, vents: &[f64]| {
         vec![
             HtmlCell::words(who),
@@ -25,7 +26,7 @@ pub(super) fn starts(air: &Air, say: Say) -> String {
             }),
         ]
     };
-    let mut out = table(
+    let restart = table(
         "Restart after draining",
         &[
             "operator",
@@ -35,12 +36,11 @@ pub(super) fn starts(air: &Air, say: Say) -> String {
             ">probability",
             "vents still required at",
         ],
-        &[
+        [
             row("at the air cocks", &air.start, &air.cure.stations_m),
             row("nobody there", &air.unattended, &air.cure.unattended_m),
         ],
     );
-    out.push_str(&deciders(&air.start, say));
     let mut lines = Vec::new();
     if !air.cure.stations_m.is_empty() {
         lines.push(format!(
@@ -77,22 +77,17 @@ pub(super) fn starts(air: &Air, say: Say) -> String {
             say.head(siphon.margin_primed_m)
         ));
     }
-    out.push_str(&list(&lines));
-    out
+    html! { (restart) (deciders(&air.start, say)) (list(&lines)) }
 }
 
-fn deciders(start: &Start, say: Say) -> String {
-    let rows: Vec<Vec<HtmlCell>> = start
-        .decided_by
-        .iter()
-        .map(|d| {
-            vec![
-                HtmlCell::figure(d.from_m, say.reach(d.from_m, d.to_m)),
-                HtmlCell::figure(d.head_m, say.head_sd(d.head_m, d.head_sd_m)),
-                HtmlCell::figure(d.share, say.share(d.share)),
-            ]
-        })
-        .collect();
+fn deciders(start: &Start, say: Say) -> Markup {
+    let rows = start.decided_by.iter().map(|d| {
+        vec![
+            HtmlCell::figure(d.from_m, say.reach(d.from_m, d.to_m)),
+            HtmlCell::figure(d.head_m, say.head_sd(d.head_m, d.head_sd_m)),
+            HtmlCell::figure(d.share, say.share(d.share)),
+        ]
+    });
     table(
         "Deciding sections, over all pipe profiles that agree with the survey",
         &[
@@ -100,40 +95,35 @@ fn deciders(start: &Start, say: Say) -> String {
             ">head loss in its downhill section",
             ">probability of a water seal",
         ],
-        &rows,
+        rows,
     )
 }
 
-pub(super) fn crests(air: &Air, say: Say) -> String {
+pub(super) fn crests(air: &Air, say: Say) -> Markup {
     let most = air
         .start
         .crests
         .iter()
         .map(|c| c.squeezed_m)
         .fold(0.0, f64::max);
-    let rows: Vec<Vec<HtmlCell>> = air
-        .start
-        .crests
-        .iter()
-        .map(|c| {
-            vec![
-                HtmlCell::figure(c.station_m, say.station(c.station_m)),
-                HtmlCell::words(if c.primed {
-                    "siphon, primed"
-                } else if c.vented {
-                    "vented"
-                } else if c.squeezed_m >= most && most > 0.0 {
-                    "not vented: largest head loss"
-                } else {
-                    "not vented"
-                }),
-                HtmlCell::figure(c.sealed_m, say.head(c.sealed_m)),
-                HtmlCell::figure(c.squeezed_m, say.head(c.squeezed_m)),
-                HtmlCell::figure(c.sealed_m3, say.volume(c.sealed_m3)),
-                HtmlCell::figure(c.next_low_station_m, say.station(c.next_low_station_m)),
-            ]
-        })
-        .collect();
+    let rows = air.start.crests.iter().map(|c| {
+        vec![
+            HtmlCell::figure(c.station_m, say.station(c.station_m)),
+            HtmlCell::words(if c.primed {
+                "siphon, primed"
+            } else if c.vented {
+                "vented"
+            } else if c.squeezed_m >= most && most > 0.0 {
+                "not vented: largest head loss"
+            } else {
+                "not vented"
+            }),
+            HtmlCell::figure(c.sealed_m, say.head(c.sealed_m)),
+            HtmlCell::figure(c.squeezed_m, say.head(c.squeezed_m)),
+            HtmlCell::figure(c.sealed_m3, say.volume(c.sealed_m3)),
+            HtmlCell::figure(c.next_low_station_m, say.station(c.next_low_station_m)),
+        ]
+    });
     table(
         "High points with a water seal at the start, and the head loss at each",
         &[
@@ -144,30 +134,26 @@ pub(super) fn crests(air: &Air, say: Say) -> String {
             ">air",
             ">sealed at the low point at",
         ],
-        &rows,
+        rows,
     )
 }
 
-pub(super) fn left_in(air: &Air, say: Say) -> String {
-    let rows: Vec<Vec<HtmlCell>> = air
-        .left_in
-        .iter()
-        .map(|l| {
-            let flow = |q: Option<f64>, share: f64| {
-                q.map_or_else(
-                    || HtmlCell::words("no flow"),
-                    |q| HtmlCell::figure(q, format!("{}, {}", say.flow(q), say.share(share))),
-                )
-            };
-            vec![
-                HtmlCell::words(l.case.to_string()),
-                HtmlCell::figure(l.head_compressed_m, say.head(l.head_compressed_m)),
-                flow(l.flow_compressed_m3_per_s, l.power_share_compressed),
-                HtmlCell::figure(l.head_full_m, say.head(l.head_full_m)),
-                flow(l.flow_full_m3_per_s, l.power_share_full),
-            ]
-        })
-        .collect();
+pub(super) fn left_in(air: &Air, say: Say) -> Markup {
+    let rows = air.left_in.iter().map(|l| {
+        let flow = |q: Option<f64>, share: f64| {
+            q.map_or_else(
+                || HtmlCell::words("no flow"),
+                |q| HtmlCell::figure(q, format!("{}, {}", say.flow(q), say.share(share))),
+            )
+        };
+        vec![
+            HtmlCell::words(l.case.to_string()),
+            HtmlCell::figure(l.head_compressed_m, say.head(l.head_compressed_m)),
+            flow(l.flow_compressed_m3_per_s, l.power_share_compressed),
+            HtmlCell::figure(l.head_full_m, say.head(l.head_full_m)),
+            flow(l.flow_full_m3_per_s, l.power_share_full),
+        ]
+    });
     table(
         "Operation with this trapped air: flow, and share of the remaining power",
         &[
@@ -177,6 +163,6 @@ pub(super) fn left_in(air: &Air, say: Say) -> String {
             ">head loss, full of air",
             ">flow and power, full of air",
         ],
-        &rows,
+        rows,
     )
 }

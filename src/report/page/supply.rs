@@ -1,34 +1,32 @@
 //! What the stream gives and how the water enters: months, states, the mouth, the siphon, the first metres.
 
-use super::html::{HtmlCell, caution, list, table};
+use super::html::{HtmlCell, list, table, with_caution};
 use crate::flow::{IntakeCheck, StreamUse, Submergence};
 use crate::report::words::{
     Say, grit_lines, method_word, note_word, screen_lines, submergence_word, with_doubt,
 };
 use crate::study::Study;
+use maud::{Markup, html};
 
-pub(super) fn supply(study: &Study, say: Say) -> String {
-    let mut out = String::new();
-    if let Some(stream) = &study.stream {
-        out.push_str(&months(stream, say));
-        out.push_str(&takes(stream, say));
-        out.push_str(&measured(stream, study, say));
+pub(super) fn supply(study: &Study, say: Say) -> Markup {
+    let screen = study
+        .line
+        .works
+        .screen
+        .is_some()
+        .then(|| screen_lines(study, say));
+    let screen: Vec<String> = screen.into_iter().flatten().map(|l| l.1).collect();
+    html! {
+        @if let Some(stream) = &study.stream {
+            (months(stream, say)) (takes(stream, say)) (measured(stream, study, say))
+        }
+        @if let Some(intake) = &study.intake { (mouth(intake, say)) }
+        (list(&screen))
+        (list(&grit_lines(study, say)))
     }
-    if let Some(intake) = &study.intake {
-        out.push_str(&mouth(intake, say));
-    }
-    if study.line.works.screen.is_some() {
-        let lines: Vec<String> = screen_lines(study, say).into_iter().map(|l| l.1).collect();
-        out.push_str(&list(&lines));
-    }
-    let sand = grit_lines(study, say);
-    if !sand.is_empty() {
-        out.push_str(&list(&sand));
-    }
-    out
 }
 
-fn months(stream: &StreamUse, say: Say) -> String {
+fn months(stream: &StreamUse, say: Say) -> Markup {
     const NAMES: [&str; 12] = [
         "January",
         "February",
@@ -44,7 +42,7 @@ fn months(stream: &StreamUse, say: Say) -> String {
         "December",
     ];
     let all_year = stream.months.len() == 1;
-    let rows: Vec<Vec<HtmlCell>> = stream
+    let rows = stream
         .months
         .iter()
         .zip(NAMES)
@@ -61,8 +59,7 @@ fn months(stream: &StreamUse, say: Say) -> String {
                 HtmlCell::figure(m.may_take_m3_per_s, say.flow(m.may_take_m3_per_s)),
                 HtmlCell::words(words),
             ]
-        })
-        .collect();
+        });
     table(
         &format!(
             "Available flow: {} stays in the stream as compensation flow",
@@ -74,33 +71,29 @@ fn months(stream: &StreamUse, say: Say) -> String {
             ">available flow",
             "nozzles supplied with full pipe",
         ],
-        &rows,
+        rows,
     )
 }
 
-fn takes(stream: &StreamUse, say: Say) -> String {
-    let rows: Vec<Vec<HtmlCell>> = stream
-        .takes
-        .iter()
-        .map(|t| {
-            vec![
-                HtmlCell::words(t.state.to_string()),
-                HtmlCell::figure(t.at_intake_m3_per_s, say.flow(t.at_intake_m3_per_s)),
-                HtmlCell::figure(t.stream_m3_per_s, say.flow(t.stream_m3_per_s)),
-            ]
-        })
-        .collect();
+fn takes(stream: &StreamUse, say: Say) -> Markup {
+    let rows = stream.takes.iter().map(|t| {
+        vec![
+            HtmlCell::words(t.state.to_string()),
+            HtmlCell::figure(t.at_intake_m3_per_s, say.flow(t.at_intake_m3_per_s)),
+            HtmlCell::figure(t.stream_m3_per_s, say.flow(t.stream_m3_per_s)),
+        ]
+    });
     table(
         "Minimum flow to keep the pipe full",
         &["condition", ">at the intake", ">required in the stream"],
-        &rows,
+        rows,
     )
 }
 
 /// The stream as it was measured, day by day.
-fn measured(stream: &StreamUse, study: &Study, say: Say) -> String {
+fn measured(stream: &StreamUse, study: &Study, say: Say) -> Markup {
     let days = stream.days.iter();
-    let rows: Vec<Vec<HtmlCell>> = days
+    let rows = days
         .filter_map(|d| Some((d, study.line.measured.gauged.get(d.gauged)?)))
         .map(|(d, g)| {
             let feeds = d.feeds.and_then(|i| stream.takes.get(i));
@@ -122,43 +115,36 @@ fn measured(stream: &StreamUse, study: &Study, say: Say) -> String {
                 }),
                 HtmlCell::words(notes.join("; ")),
             ]
-        })
-        .collect();
-    if rows.is_empty() {
-        return String::new();
-    }
-    let mut out = table(
-        "Measured stream flow",
-        &[
-            "date",
-            "method",
-            ">flow (95 %)",
-            "certainly supplied",
-            ">left in the stream at the largest flow",
-            "remarks",
-        ],
-        &rows,
-    );
-    out.push_str(&caution("Do not measure in fast or rising water, or alone. Use cooking salt only, and only where local codes permit it. Remove a weir plate after the measurement: it dams the stream and stops fish."));
-    out
+        });
+    with_caution(
+        table(
+            "Measured stream flow",
+            &[
+                "date",
+                "method",
+                ">flow (95 %)",
+                "certainly supplied",
+                ">left in the stream at the largest flow",
+                "remarks",
+            ],
+            rows,
+        ),
+        "Do not measure in fast or rising water, or alone. Use cooking salt only, and only where local codes permit it. Remove a weir plate after the measurement: it dams the stream and stops fish.",
+    )
 }
 
-fn mouth(intake: &IntakeCheck, say: Say) -> String {
-    let rows: Vec<Vec<HtmlCell>> = intake
-        .formulas
-        .iter()
-        .map(|(by, cover_m)| {
-            vec![
-                HtmlCell::words(submergence_word(*by)),
-                HtmlCell::figure(*cover_m, say.head(*cover_m)),
-                HtmlCell::words(match by {
-                    Submergence::GordonUneven => "used, at least one inside diameter",
-                    _ if by.is_from_memory() => "for comparison, not verified",
-                    _ => "for comparison",
-                }),
-            ]
-        })
-        .collect();
+fn mouth(intake: &IntakeCheck, say: Say) -> Markup {
+    let rows = intake.formulas.iter().map(|(by, cover_m)| {
+        vec![
+            HtmlCell::words(submergence_word(*by)),
+            HtmlCell::figure(*cover_m, say.head(*cover_m)),
+            HtmlCell::words(match by {
+                Submergence::GordonUneven => "used, at least one inside diameter",
+                _ if by.is_from_memory() => "for comparison, not verified",
+                _ => "for comparison",
+            }),
+        ]
+    });
     let mut lines = vec![match intake.cover_m {
         Some(cover_m) => format!(
             "Submergence of the pipe crown at the inlet, at the low water level: {}. Required with {} at {} in the inlet: {}.",
@@ -190,13 +176,10 @@ fn mouth(intake: &IntakeCheck, say: Say) -> String {
         say.station(intake.first.least_station_m),
         intake.case
     ));
-    format!(
-        "{}{}",
-        list(&lines),
-        table(
-            "Required submergence of the inlet crown, by formula",
-            &["formula", ">submergence", "use"],
-            &rows
-        )
-    )
+    let formulas = table(
+        "Required submergence of the inlet crown, by formula",
+        &["formula", ">submergence", "use"],
+        rows,
+    );
+    html! { (list(&lines)) (formulas) }
 }

@@ -1,66 +1,53 @@
 //! Movements of valves and jets: what they do, how slowly they must be made, the handbooks' figures beside them, head against time.
 
-use super::html::{HtmlCell, escaped, list, more, table};
+use super::drawn::inline;
+use super::html::{HtmlCell, list, more, table};
 use crate::drawing::{self, Swing, SwingLine};
 use crate::pipe::Law;
 use crate::report::words::{Say, runaway_line};
 use crate::study::Study;
 use crate::surge::{Surge, Surges, Timing};
 use crate::unit::Units;
+use maud::{Markup, html};
 
 /// The whole part of the page.
-pub(super) fn whole(study: &Study, say: Say) -> String {
+pub(super) fn whole(study: &Study, say: Say) -> Markup {
     let Some(surges) = &study.surges else {
-        return String::new();
+        return Markup::default();
     };
-    let mut out = movements(surges, say);
-    if let Some(r) = &study.line.runaway {
-        out.push_str(&list(&[runaway_line(r, say)]));
+    let plots = html! { @for s in surges.weighed() { (plot(study, s, say)) } };
+    html! {
+        (movements(surges, say))
+        @if let Some(r) = &study.line.runaway { (list(&[runaway_line(r, say)])) }
+        (more("Comparison with handbook formulas", beside(surges, say)))
+        (more("Head against time in each valve operation", plots))
     }
-    out.push_str(&more(
-        "Comparison with handbook formulas",
-        &beside(surges, say),
-    ));
-    let plots: String = surges
-        .weighed()
-        .filter_map(|s| plot(study, s, say))
-        .collect();
-    if !plots.is_empty() {
-        out.push_str("<details><summary>Head against time in each valve operation</summary>");
-        out.push_str(&plots);
-        out.push_str("</details>");
-    }
-    out
 }
 
-fn movements(surges: &Surges, say: Say) -> String {
-    let rows: Vec<Vec<HtmlCell>> = surges
-        .runs
-        .iter()
-        .map(|s| {
-            let most = s.points.iter().map(|p| p.pressure_max_pa).reduce(f64::max);
-            let parts = s.vapour.map_or_else(
-                || "no".to_owned(),
-                |v| {
-                    format!(
-                        "{}, after {}",
-                        say.reach(v.from_m, v.to_m),
-                        say.time(v.at_s)
-                    )
-                },
-            );
-            vec![
-                HtmlCell::words(s.movement.clone()),
-                HtmlCell::words(s.during.to_string()),
-                HtmlCell::figure(s.over_s, made_in(s, say)),
-                HtmlCell::maybe(most, |p| say.pressure(p)),
-                HtmlCell::figure(s.head_max_m, band(s, say)),
-                HtmlCell::words(parts),
-                HtmlCell::words(counted(s, say)),
-                HtmlCell::words(holds(s)),
-            ]
-        })
-        .collect();
+fn movements(surges: &Surges, say: Say) -> Markup {
+    let rows = surges.runs.iter().map(|s| {
+        let most = s.points.iter().map(|p| p.pressure_max_pa).reduce(f64::max);
+        let parts = s.vapour.map_or_else(
+            || "no".to_owned(),
+            |v| {
+                format!(
+                    "{}, after {}",
+                    say.reach(v.from_m, v.to_m),
+                    say.time(v.at_s)
+                )
+            },
+        );
+        vec![
+            HtmlCell::words(s.movement.clone()),
+            HtmlCell::words(s.during.to_string()),
+            HtmlCell::figure(s.over_s, made_in(s, say)),
+            HtmlCell::maybe(most, |p| say.pressure(p)),
+            HtmlCell::figure(s.head_max_m, band(s, say)),
+            HtmlCell::words(parts),
+            HtmlCell::words(counted(s, say)),
+            HtmlCell::words(holds(s)),
+        ]
+    });
     table(
         "Valve and nozzle operations",
         &[
@@ -73,7 +60,7 @@ fn movements(surges: &Surges, say: Say) -> String {
             "minimum safe time",
             "valid",
         ],
-        &rows,
+        rows,
     )
 }
 
@@ -145,8 +132,8 @@ fn holds(s: &Surge) -> String {
 }
 
 /// The handbooks' figures beside the march, each with its difference.
-fn beside(surges: &Surges, say: Say) -> String {
-    let rows: Vec<Vec<HtmlCell>> = surges
+fn beside(surges: &Surges, say: Say) -> Markup {
+    let rows = surges
         .weighed()
         .filter(|s| s.closed.marched_rise_m > 0.0)
         .map(|s| {
@@ -166,8 +153,7 @@ fn beside(surges: &Surges, say: Say) -> String {
                 other(c.interlocking_m),
                 other(c.blocked_jet_m),
             ]
-        })
-        .collect();
+        });
     table(
         "Pressure rise at the valve: method of characteristics, and the handbook formulas",
         &[
@@ -179,11 +165,11 @@ fn beside(surges: &Surges, say: Say) -> String {
             ">one pipe, no friction",
             ">blocked-jet rule",
         ],
-        &rows,
+        rows,
     )
 }
 
-fn plot(study: &Study, s: &Surge, say: Say) -> Option<String> {
+fn plot(study: &Study, s: &Surge, say: Say) -> Markup {
     let worst = format!("at {}", say.station(s.at_worst.station_m));
     let view = Swing {
         title: s.movement.clone(),
@@ -209,12 +195,9 @@ fn plot(study: &Study, s: &Surge, say: Say) -> Option<String> {
         },
         units: say.units,
     };
-    let sheet = drawing::swing(&view)?;
-    let svg = drawing::svg(&sheet)
-        .replacen(&format!(" height=\"{}mm\"", sheet.height_mm), "", 1)
-        .replacen(&format!(" width=\"{}mm\"", sheet.width_mm), "", 1);
-    Some(format!(
-        "<figure style=\"margin:.6rem 0;max-width:34rem\"><figcaption>{}</figcaption>{svg}</figure>",
-        escaped(&s.movement)
-    ))
+    html! {
+        @if let Some(sheet) = drawing::swing(&view) {
+            figure style="margin:.6rem 0;max-width:34rem" { figcaption { (s.movement) } (inline(&sheet)) }
+        }
+    }
 }

@@ -1,15 +1,16 @@
 //! Tables of what is set out, dug and bought.
 
-use super::html::{HtmlCell, lean_table, list, table};
+use super::html::{HtmlCell, lean_table, list, more, table};
 use crate::laying::{Count, ShoppingItem};
 use crate::mark::Mark;
 use crate::pipe::MarkKind;
+use crate::regrade::RegradePlan;
 use crate::report::account::Report;
 use crate::report::drawn;
-use crate::report::shopping::{item_word, unit_word};
-use crate::report::words::{Say, device_word, kind_label, label, standing_word, why_word};
+use crate::report::words::{Say, item_word, kind_label, label, standing_word, unit_word, why_word};
 use crate::study::Study;
 use crate::unit::{Figure, Quantity};
+use maud::{Markup, html};
 
 const HEADS: [&str; 8] = [
     "number",
@@ -23,51 +24,39 @@ const HEADS: [&str; 8] = [
 ];
 
 /// What stands and what is wanted: rows of one kind as one, then every one of them behind a fold.
-pub(super) fn marks(account: &Report, say: Say) -> String {
+pub(super) fn marks(account: &Report, say: Say) -> Markup {
     let sets = drawn::sets(&account.marks);
-    let rows: Vec<Vec<HtmlCell>> = sets
-        .iter()
-        .map(|set| {
-            let mut cells = row(set.first, say);
-            let id = &set.first.id;
-            let mut number = HtmlCell::words(set.id()).named(format!("mark-{id}"));
-            if set.first.kind != MarkKind::Joint {
-                number = number.leads(format!("at-{id}"));
-            }
-            let where_to = set.last.map(|last| {
-                HtmlCell::figure(
-                    set.first.station_m,
-                    format!(
-                        "{}: {}",
-                        set.count,
-                        say.reach(set.first.station_m, last.station_m)
-                    ),
-                )
-            });
-            if let Some(cell) = cells.get_mut(0) {
-                *cell = number;
-            }
-            if let (Some(cell), Some(places)) = (cells.get_mut(3), where_to) {
-                *cell = places;
-            }
-            cells
-        })
-        .collect();
-    let mut out = lean_table("Devices and points", &HEADS, &rows);
-    if sets.iter().any(|s| s.last.is_some()) {
-        let all: Vec<Vec<HtmlCell>> = account
-            .marks
-            .iter()
-            .filter(|m| m.kind != MarkKind::Stake)
-            .map(|m| row(m, say))
-            .collect();
-        out.push_str(&format!(
-            "<details><summary>Each device: {} rows</summary>{}</details>",
-            all.len(),
-            lean_table("Each device", &HEADS, &all)
-        ));
+    let rows = sets.iter().map(|set| {
+        let mut cells = row(set.first, say);
+        let id = &set.first.id;
+        let mut number = HtmlCell::words(set.id()).named(format!("mark-{id}"));
+        if set.first.kind != MarkKind::Joint {
+            number = number.leads(format!("at-{id}"));
+        }
+        let where_to = set.last.map(|last| {
+            HtmlCell::figure(
+                set.first.station_m,
+                format!(
+                    "{}: {}",
+                    set.count,
+                    say.reach(set.first.station_m, last.station_m)
+                ),
+            )
+        });
+        if let Some(cell) = cells.get_mut(0) {
+            *cell = number;
+        }
+        if let (Some(cell), Some(places)) = (cells.get_mut(3), where_to) {
+            *cell = places;
+        }
+        cells
+    });
+    let each = || account.marks.iter().filter(|m| m.kind != MarkKind::Stake);
+    let all = lean_table("Each device", &HEADS, each().map(|m| row(m, say)));
+    html! {
+        (lean_table("Devices and points", &HEADS, rows))
+        @if sets.iter().any(|s| s.last.is_some()) { (more(&format!("Each device: {} rows", each().count()), all)) }
     }
-    out
 }
 
 fn row(m: &Mark, say: Say) -> Vec<HtmlCell> {
@@ -85,7 +74,7 @@ fn row(m: &Mark, say: Say) -> Vec<HtmlCell> {
         HtmlCell::words(m.id.clone()),
         HtmlCell::words(
             m.device
-                .map_or_else(|| kind_label(m.kind), |d| label(device_word(d))),
+                .map_or_else(|| kind_label(m.kind), |d| label(d.word())),
         ),
         HtmlCell::words(label(standing_word(m.standing))),
         HtmlCell::figure(m.station_m, say.station(m.station_m)),
@@ -102,22 +91,18 @@ fn turn(of: usize) -> f64 {
 }
 
 /// Stakes of the plan with the least work.
-pub(super) fn stakes(study: &Study, say: Say) -> String {
-    let mut out = String::new();
-    let plans: Vec<Vec<HtmlCell>> = study
-        .regrade
-        .iter()
-        .map(|p| {
-            vec![
-                HtmlCell::words(crate::report::words::plan_word(p.kind)),
-                HtmlCell::figure(p.cost, format!("{:.1}", p.cost)),
-                HtmlCell::figure(p.deepest_m, say.head(p.deepest_m)),
-                HtmlCell::figure(p.highest_m, say.head(p.highest_m)),
-                HtmlCell::maybe(p.sure, |s| say.share(s)),
-            ]
-        })
-        .collect();
-    out.push_str(&table(
+pub(super) fn stakes(study: &Study, say: Say) -> Markup {
+    let plans = study.regrade.iter().map(|p| {
+        vec![
+            HtmlCell::words(crate::report::words::plan_word(p.kind)),
+            HtmlCell::figure(p.cost, format!("{:.1}", p.cost)),
+            HtmlCell::figure(p.deepest_m, say.head(p.deepest_m)),
+            HtmlCell::figure(p.highest_m, say.head(p.highest_m)),
+            HtmlCell::maybe(p.sure, |s| say.share(s)),
+            HtmlCell::maybe(p.sure_with_extra, |s| say.share(s)),
+        ]
+    });
+    let plans = table(
         "Regrading plans",
         &[
             "plan",
@@ -125,36 +110,34 @@ pub(super) fn stakes(study: &Study, say: Say) -> String {
             ">deepest cut",
             ">highest lift",
             ">probability of fall",
+            ">with the additional amount",
         ],
-        &plans,
-    ));
-    if let Some(plan) = study.regrade.first() {
-        let rows: Vec<Vec<HtmlCell>> = plan
-            .stakes
-            .iter()
-            .map(|s| {
-                vec![
-                    HtmlCell::figure(s.station_m, say.station(s.station_m)),
-                    HtmlCell::figure(s.change_m, change(s.change_m, say)),
-                    HtmlCell::maybe(s.extra_m, |e| change(e, say)),
-                    HtmlCell::maybe(s.trench_m(), |d| say.head(d)),
-                    HtmlCell::maybe(s.prop_m(), |h| say.head(h)),
-                ]
-            })
-            .collect();
-        out.push_str(&table(
-            "Set-out stakes of the first plan",
-            &[
-                ">station",
-                ">dig or raise the pipe centre",
-                ">additional, for 90 % confidence",
-                ">trench below ground",
-                ">clearance under the pipe",
-            ],
-            &rows,
-        ));
-    }
-    out
+        plans,
+    );
+    html! { (plans) @if let Some(plan) = study.regrade.first() { (stakes_of(plan, say)) } }
+}
+
+fn stakes_of(plan: &RegradePlan, say: Say) -> Markup {
+    let rows = plan.stakes.iter().map(|s| {
+        vec![
+            HtmlCell::figure(s.station_m, say.station(s.station_m)),
+            HtmlCell::figure(s.change_m, change(s.change_m, say)),
+            HtmlCell::maybe(s.extra_m, |e| change(e, say)),
+            HtmlCell::maybe(s.trench_m(), |d| say.head(d)),
+            HtmlCell::maybe(s.prop_m(), |h| say.head(h)),
+        ]
+    });
+    table(
+        "Set-out stakes of the first plan",
+        &[
+            ">station",
+            ">dig or raise the pipe centre",
+            ">additional, for 90 % confidence",
+            ">trench below ground",
+            ">clearance under the pipe",
+        ],
+        rows,
+    )
 }
 
 fn change(m: f64, say: Say) -> String {
@@ -179,40 +162,36 @@ fn amount(unit: Count, count: f64, say: Say) -> String {
 }
 
 /// What to buy.
-pub(super) fn shopping(study: &Study, say: Say) -> String {
+pub(super) fn shopping(study: &Study, say: Say) -> Markup {
     let Some(laying) = &study.laying else {
-        return String::new();
+        return Markup::default();
     };
-    let rows: Vec<Vec<HtmlCell>> = laying
-        .shopping
-        .iter()
-        .map(|row| {
-            vec![
-                HtmlCell::words(item_word(&row.item)),
-                HtmlCell::words(row.spec.clone()),
-                HtmlCell::maybe(row.bore_m, |b| say.bore(b)),
-                HtmlCell::figure(row.count, amount(row.unit, row.count, say)),
-                HtmlCell::maybe(Some(row.spare).filter(|s| *s > 0.0), |s| {
-                    amount(row.unit, s, say)
-                }),
-                HtmlCell::maybe(row.each_m, |m| say.head(m)),
-                HtmlCell::maybe(row.left_m, |m| say.head(m)),
-                HtmlCell::maybe(row.one_kg(), |kg| say.mass(kg)),
-                HtmlCell::maybe(row.mass_kg, |kg| say.mass(kg)),
-                HtmlCell::maybe(row.price, |p| format!("{p:.2}")),
-                HtmlCell::maybe(row.rating_pa, |p| match row.item {
-                    ShoppingItem::Coil | ShoppingItem::Stick => say.pressure(p),
-                    _ => say.at_least(Quantity::Pressure, p),
-                }),
-                HtmlCell::maybe(row.force_n, |f| say.force(f)),
-                HtmlCell::words(if row.stations_m.len() > 8 {
-                    format!("{} places", row.stations_m.len())
-                } else {
-                    say.stations(&row.stations_m)
-                }),
-            ]
-        })
-        .collect();
+    let rows = laying.shopping.iter().map(|row| {
+        vec![
+            HtmlCell::words(item_word(&row.item)),
+            HtmlCell::words(row.spec.clone()),
+            HtmlCell::maybe(row.bore_m, |b| say.bore(b)),
+            HtmlCell::figure(row.count, amount(row.unit, row.count, say)),
+            HtmlCell::maybe(Some(row.spare).filter(|s| *s > 0.0), |s| {
+                amount(row.unit, s, say)
+            }),
+            HtmlCell::maybe(row.each_m, |m| say.head(m)),
+            HtmlCell::maybe(row.left_m, |m| say.head(m)),
+            HtmlCell::maybe(row.one_kg(), |kg| say.mass(kg)),
+            HtmlCell::maybe(row.mass_kg, |kg| say.mass(kg)),
+            HtmlCell::maybe(row.price, |p| format!("{p:.2}")),
+            HtmlCell::maybe(row.rating_pa, |p| match row.item {
+                ShoppingItem::Coil | ShoppingItem::Stick => say.pressure(p),
+                _ => say.at_least(Quantity::Pressure, p),
+            }),
+            HtmlCell::maybe(row.force_n, |f| say.force(f)),
+            HtmlCell::words(if row.stations_m.len() > 8 {
+                format!("{} places", row.stations_m.len())
+            } else {
+                say.stations(&row.stations_m)
+            }),
+        ]
+    });
     let mut notes = vec!["Pressure rating: for pipe its class. For other parts, buy a part that is rated for this pressure or more: it is the largest pressure at that place, the test included.".to_owned()];
     notes.push("Spare: 1 straight length in 50, 1 coupler, gasket or bolt in 20, 10 % of the concrete, at least one of each. This is common practice, without a source.".to_owned());
     let heaviest = laying
@@ -236,10 +215,7 @@ pub(super) fn shopping(study: &Study, say: Say) -> String {
             laying.shopping.len()
         ));
     }
-    if rows.is_empty() {
-        return String::new();
-    }
-    let table = lean_table(
+    let bought = lean_table(
         "To buy",
         &[
             "item",
@@ -256,9 +232,9 @@ pub(super) fn shopping(study: &Study, say: Say) -> String {
             ">required strength",
             "where",
         ],
-        &rows,
+        rows,
     );
-    table + &list(&notes)
+    html! { @if !bought.0.is_empty() { (bought) (list(&notes)) } }
 }
 
 /// What one person lifts in good conditions (ISO 11228-1, reference mass, from memory), kg.

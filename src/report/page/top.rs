@@ -1,257 +1,37 @@
-//! The first screen: the verdict in words, what to do first, the figures a person carries in the head.
+//! The first screen: the verdict in words, what to do first, the key figures.
 
-use super::html::escaped;
-use crate::finding::{Finding, Severity, Verdict};
-use crate::numeric::series;
-use crate::report::words::{Say, advice, label, start_label};
-use crate::study::{Falls, JudgedSurvey, Study};
-use crate::unit::Quantity;
+use super::HtmlPage;
+use crate::report::first_screen::first;
+use maud::{Markup, html};
 
-/// How many things to do first are named on the first screen.
-const FIRST: usize = 3;
-
-/// The class that colours a verdict.
-pub(in crate::report) fn class(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Runs => "runs",
-        Verdict::Fix => "fix",
-        Verdict::Stop => "stop",
-        Verdict::NotSettled => "unsettled",
-    }
-}
-
-/// The same of a survey alone.
-pub(in crate::report) fn class_of_survey(falls: Falls) -> &'static str {
-    match falls {
-        Falls::Falls => "runs",
-        Falls::Climbs => "fix",
-        Falls::CannotTell => "unsettled",
-    }
-}
-
-/// What to do first, and how many more things there are to do.
-pub(in crate::report) fn first(
-    findings: &[Finding],
-    tonight: &[String],
-    say: Say,
-) -> (Vec<String>, usize) {
-    // What asks for the same is told once, with each of its places.
-    let mut told: Vec<(Vec<String>, String)> = Vec::new();
-    for finding in findings.iter().filter(|f| f.severity > Severity::Watch) {
-        let place = (!finding.is_unsettled()).then(|| {
-            format!(
-                "{} {}",
-                label(finding.kind.word()),
-                say.reach(finding.from_m, finding.to_m)
-            )
-        });
-        let act = advice(finding, say);
-        match told.iter_mut().find(|(_, other)| *other == act) {
-            Some((places, _)) => places.extend(place),
-            None => told.push((place.into_iter().collect(), act)),
-        }
-    }
-    let mut first: Vec<String> = told
-        .into_iter()
-        .map(|(mut places, act)| {
-            places.dedup();
-            if places.is_empty() {
-                act
-            } else {
-                format!("{}: {act}", capital(&places.join("; ")))
+pub(super) fn head(page: &HtmlPage<'_>) -> Markup {
+    let (first, rest) = first(page.findings, page.tonight, page.say);
+    html! {
+        header {
+            h1 { (page.title) } "\n"
+            div class={ "verdict " (page.class) } role="status" {
+                p { (page.line) }
+                @if first.is_empty() && rest == 0 {
+                    p { "No finding requires correction first. Read the " a href="#cautions" { "cautions" } " before filling." }
+                } @else {
+                    p { strong { "Do this first" } }
+                    ol class="first" id=[(!page.tonight.is_empty()).then_some("tonight")] {
+                        @for act in &first { li { (act) } }
+                        @if rest > 0 { li { a href="#found" { "and " (rest) " more" } } }
+                    }
+                }
             }
-        })
-        .collect();
-    if !tonight.is_empty() {
-        first = tonight.to_vec();
+        } "\n"
     }
-    // Findings stand in full below; tonight's lines, ten at most, are read here.
-    let most = if tonight.is_empty() {
-        FIRST
-    } else {
-        first.len()
-    };
-    let rest = first.len().saturating_sub(most);
-    first.truncate(most);
-    (first, rest)
-}
-
-pub(super) fn head(
-    title: &str,
-    line: &str,
-    class: &str,
-    findings: &[Finding],
-    tonight: &[String],
-    say: Say,
-) -> String {
-    let (first, rest) = first(findings, tonight, say);
-    let mut todo: String = first
-        .iter()
-        .map(|w| format!("<li>{}</li>", escaped(w)))
-        .collect();
-    if rest > 0 {
-        todo.push_str(&format!("<li><a href=\"#found\">and {rest} more</a></li>"));
-    }
-    let todo = if todo.is_empty() {
-        "<p>No finding requires correction first. Read the <a href=\"#cautions\">cautions</a> before filling.</p>".to_owned()
-    } else {
-        format!(
-            "<p><strong>Do this first</strong></p><ol class=\"first\"{}>{todo}</ol>",
-            if tonight.is_empty() {
-                ""
-            } else {
-                " id=\"tonight\""
-            }
-        )
-    };
-    format!(
-        "<header><h1>{}</h1>\n<div class=\"verdict {class}\" role=\"status\"><p>{}</p>{todo}</div></header>\n",
-        escaped(title),
-        escaped(line)
-    )
-}
-
-fn capital(words: &str) -> String {
-    let mut words = words.to_owned();
-    if let Some(letter) = words.get_mut(0..1) {
-        letter.make_ascii_uppercase();
-    }
-    words
 }
 
 /// The key figures.
-pub(super) fn key(figures: &[(String, String, String)]) -> String {
-    let rows: String = figures
-        .iter()
-        .map(|(head, value, small)| {
-            let small = if small.is_empty() {
-                String::new()
-            } else {
-                format!("<small>{}</small>", escaped(small))
-            };
-            format!(
-                "<div><dt>{}</dt><dd>{}{small}</dd></div>",
-                escaped(head),
-                escaped(value)
-            )
-        })
-        .collect();
-    format!("<dl class=\"key\">{rows}</dl>\n")
-}
-
-pub(in crate::report) fn of_check(study: &Study, say: Say) -> Vec<(String, String, String)> {
-    let line = &study.line;
-    let mut out = vec![
-        row(
-            "length",
-            say.head_sd(line.length_m(), line.geometry.length_sd_m),
-            "",
-        ),
-        row(
-            "elevation difference",
-            say.head_sd(line.drop_m(), line.geometry.heights.drop_sd_m),
-            "",
-        ),
-    ];
-    if let Some(shut) = study.cases.shut() {
-        out.push(row(
-            "gross head",
-            say.head_sd(shut.gross_head_m, shut.gross_head_sd_m),
-            "static water level to the nozzles",
-        ));
-        out.push(row(
-            "static pressure",
-            say.pressure_sd(shut.pressure_turbine_pa, shut.pressure_turbine_sd_pa),
-            "at the turbine, no flow",
-        ));
+pub(super) fn key(figures: &[(String, String, String)]) -> Markup {
+    html! {
+        dl class="key" {
+            @for (head, value, note) in figures {
+                div { dt { (head) } dd { (value) @if !note.is_empty() { small { (note) } } } }
+            }
+        } "\n"
     }
-    if let Some(run) = study.cases.largest_flow().filter(|r| r.flows()) {
-        let flow = say.flow_sd(run.flow_m3_per_s, run.flow_sd_m3_per_s);
-        out.push(row("flow", flow, &run.state().to_string()));
-        out.push(row(
-            "net head",
-            say.head_sd(run.net_head_m, run.net_head_sd_m),
-            &format!("head loss {}", say.share(run.loss_share())),
-        ));
-        out.push(row(
-            "operating pressure",
-            say.pressure_sd(run.pressure_turbine_pa, run.pressure_turbine_sd_pa),
-            "at the turbine",
-        ));
-        out.push(row(
-            "hydraulic power",
-            say.power_sd(run.water_power_w, run.water_power_sd_w),
-            "",
-        ));
-        if let Some(s) = run.aged {
-            out.push(row(
-                "fouled pipe",
-                say.held(Quantity::Power, s.water_power_w, run.water_power_sd_w),
-                &format!(
-                    "hydraulic power, at {}",
-                    say.held(Quantity::Flow, s.flow_m3_per_s, run.flow_sd_m3_per_s)
-                ),
-            ));
-        }
-        if let Some(e) = run.electrical {
-            let (middle, (low, high)) = say.electrical_parts(&e);
-            out.push(row("electrical", middle, &format!("{low} to {high}")));
-        }
-    }
-    if let Some(air) = &study.air {
-        out.push(row(
-            "restart after draining",
-            start_label(air.start.verdict).to_owned(),
-            &format!("with nobody there: {}", start_label(air.unattended.verdict)),
-        ));
-    }
-    if let Some(strength) = &study.strength {
-        let worst = strength
-            .reaches
-            .iter()
-            .filter_map(|r| r.use_high)
-            .reduce(f64::max);
-        if let Some(worst) = worst {
-            out.push(row(
-                "pipe utilization",
-                say.share(worst),
-                "of the allowable pressure, with uncertainty included",
-            ));
-        }
-    }
-    out
-}
-
-pub(in crate::report) fn of_survey(
-    surveyed: &JudgedSurvey,
-    say: Say,
-) -> Vec<(String, String, String)> {
-    let route = &surveyed.route;
-    let drop = series::first(&route.heights.mean_m) - series::last(&route.heights.mean_m);
-    vec![
-        row(
-            "length",
-            say.head_sd(route.length_m(), route.length_sd_m),
-            "",
-        ),
-        row(
-            "elevation difference",
-            say.head_sd(drop, route.heights.drop_sd_m),
-            "",
-        ),
-        row(
-            "rises somewhere",
-            say.share(surveyed.profile.climb_probability),
-            "probability",
-        ),
-        row(
-            "threshold",
-            say.bore(surveyed.bore_m),
-            "a rising section rises more than half this inside diameter",
-        ),
-    ]
-}
-
-fn row(head: &str, value: String, small: &str) -> (String, String, String) {
-    (head.to_owned(), value, small.to_owned())
 }

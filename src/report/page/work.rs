@@ -1,37 +1,25 @@
 //! The order of work, job by job.
 
-use super::html::escaped;
-use crate::report::words::{Say, act, act_cautions, job_word};
+use super::html::list;
+use crate::report::words::{Say, act, act_cautions, capital, job_word};
 use crate::study::Study;
+use maud::{Markup, html};
 
-pub(super) fn order(study: &Study, say: Say) -> String {
-    let Some(air) = &study.air else {
-        return String::new();
-    };
-    let mut out = String::new();
-    for steps in air.work.chunk_by(|a, b| a.job == b.job) {
-        let Some(first) = steps.first() else { continue };
-        let mut job = job_word(first.job).to_owned();
-        if let Some(letter) = job.get_mut(0..1) {
-            letter.make_ascii_uppercase();
-        }
-        out.push_str(&format!("<h3>{}</h3><ol class=\"work\">", escaped(&job)));
-        for step in steps {
-            out.push_str(&format!("<li>{}", escaped(&act(&step.act, say))));
-            if step.from_memory {
-                out.push_str(" <span class=\"small\">(it uses a value that is not verified against its document)</span>");
+pub(super) fn order(study: &Study, say: Say) -> Markup {
+    let work = study.air.as_ref().map_or(&[][..], |air| &air.work);
+    let cautions = |of: &[_]| -> Vec<&str> { of.iter().map(|c| act_cautions(*c)).collect() };
+    html! {
+        @for steps in work.chunk_by(|a, b| a.job == b.job) {
+            h3 { @if let Some(first) = steps.first() { (capital(job_word(first.job))) } }
+            ol class="work" {
+                @for step in steps {
+                    li {
+                        (act(&step.act, say))
+                        @if step.from_memory { " " span class="small" { "(it uses a value that is not verified against its document)" } }
+                        (list(&cautions(&step.cautions)))
+                    }
+                }
             }
-            if !step.cautions.is_empty() {
-                let all: String = step
-                    .cautions
-                    .iter()
-                    .map(|c| format!("<li>{}</li>", escaped(act_cautions(*c))))
-                    .collect();
-                out.push_str(&format!("<ul>{all}</ul>"));
-            }
-            out.push_str("</li>");
         }
-        out.push_str("</ol>");
     }
-    out
 }

@@ -1,12 +1,40 @@
 use super::{Say, label, states};
 use crate::finding::AlsoHeld;
 use crate::flow::{
-    DoubtOf, Explanation, Largest, Limited, LimitedBy, NextReading, Regime, Remedy, Run,
-    Submergence, Unused,
+    DoubtOf, Explanation, Largest, Limited, LimitedBy, Loss, LossSource, NextReading, Regime,
+    Remedy, Run, Submergence, Unused,
 };
 use crate::line::{Discharge, Line};
 use crate::pipe::RunState;
 use crate::unit::Quantity;
+
+/// What takes head in a state, in station order, each with its word.
+pub fn losses<'a>(run: &'a Run, line: &Line) -> Vec<(String, &'a Loss)> {
+    run.losses
+        .items
+        .iter()
+        .map(|l| (taker(l.by, line), l))
+        .collect()
+}
+
+fn taker(by: LossSource, line: &Line) -> String {
+    match by {
+        LossSource::Entrance => "entrance".to_owned(),
+        LossSource::Screen => "screen".to_owned(),
+        LossSource::Wall(i) => format!(
+            "pipe {}",
+            line.reaches.get(i).map_or("", |r| r.pipe.spec.as_str())
+        ),
+        LossSource::Fitting(i) => line
+            .fittings
+            .get(i)
+            .map_or_else(String::new, |f| f.name.clone()),
+        LossSource::Bend(_) => "bend".to_owned(),
+        LossSource::ChangeOfBore(_) => "change of bore".to_owned(),
+        LossSource::Air => "air".to_owned(),
+        LossSource::Fall => "part-full fall".to_owned(),
+    }
+}
 
 /// What limits a state.
 pub fn limited_word(by: LimitedBy) -> &'static str {

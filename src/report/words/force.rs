@@ -1,7 +1,6 @@
 //! Words for what pushes and what holds.
 
-use crate::anchor::{BearingTable, BlockKind, NoBlock, Sense, ThrustSource, Towards};
-use crate::pipe::Soil;
+use crate::anchor::{BearingTable, BlockKind, NoBlock, PullPlace, Sense, ThrustSource, Towards};
 
 /// What pushes, in words.
 pub fn pushes_word(at: &ThrustSource) -> String {
@@ -14,6 +13,15 @@ pub fn pushes_word(at: &ThrustSource) -> String {
         }
         ThrustSource::End => "the end".to_owned(),
         ThrustSource::Reducer => "the change of diameter".to_owned(),
+    }
+}
+
+/// Where a pull acts.
+pub fn place_word(place: PullPlace) -> &'static str {
+    match place {
+        PullPlace::Intake => "intake",
+        PullPlace::Turbine => "turbine",
+        PullPlace::ChangeOfPipe => "change of pipe",
     }
 }
 
@@ -104,20 +112,5 @@ pub fn table_short(table: BearingTable) -> &'static str {
         BearingTable::BuildingCode => "code",
         BearingTable::PipeTrade => "trade",
         BearingTable::Course => "course",
-    }
-}
-
-/// A soil, as the site file names it.
-pub fn soil_word(soil: Soil) -> &'static str {
-    match soil {
-        Soil::Peat => "peat",
-        Soil::SoftClay => "soft clay",
-        Soil::Silt => "silt",
-        Soil::Clay => "clay",
-        Soil::HardClay => "hard clay",
-        Soil::Sand => "sand",
-        Soil::Gravel => "gravel",
-        Soil::WeakRock => "weak rock",
-        Soil::Rock => "rock",
     }
 }

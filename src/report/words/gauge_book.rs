@@ -2,7 +2,7 @@
 
 use super::Say;
 use crate::gauge_book::{
-    Cause, ChannelKind, Episode, Forecast, JudgedBook, ReadNext, Suspect, date,
+    Cause, ChannelKind, Episode, Forecast, GaugeBook, JudgedBook, ReadNext, Suspect, date,
 };
 use crate::pipe::RunState;
 use crate::unit::Quantity;
@@ -292,4 +292,23 @@ pub fn read(judged: &JudgedBook, rows: usize, say: Say) -> Vec<String> {
         }
     }
     out
+}
+
+/// Said wherever somebody is sent to a gauge.
+pub const CAUTION: &str = "Stored pressure: do not open a part under pressure. Close the valve and release the pressure before you inspect. Never stand in front of a jet.";
+
+/// Readings that stand alone between others that agree.
+pub fn alone(judged: &JudgedBook, book: &GaugeBook) -> Vec<String> {
+    judged
+        .alone
+        .iter()
+        .filter_map(|i| book.entries.get(*i))
+        .map(|e| {
+            format!(
+                "The reading of {} (row {}) is an outlier between readings that agree. It is not used. Check that it was written correctly.",
+                date(e.day),
+                e.line
+            )
+        })
+        .collect()
 }

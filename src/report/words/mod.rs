@@ -1,7 +1,9 @@
 //! The words for what was found: one place, so that terminal, page, sheet and result.json say the same.
 
 mod air;
+mod aside;
 mod assumed;
+mod bought;
 mod buried;
 mod climb;
 /// What a storm changed, before and now.
@@ -28,20 +30,24 @@ mod start;
 /// Words for what a storm did.
 pub(crate) mod storm;
 mod trial;
+mod typeset;
 mod verdict;
 mod wheel;
 mod work;
 
 pub(crate) use air::{relation_word, start_label, start_word, vent_fault, vent_why_word};
+pub(crate) use aside::{ASIDE, aside_word};
 pub(crate) use assumed::{AssumedValue, taken};
+pub(crate) use bought::{bought_for, item_word, unit_word};
 pub(crate) use buried::{LAYER_M, TAPE_M, no_deflection, no_fill};
 pub use figure::Say;
 pub(crate) use flow::{
-    doubt_word, limited_word, regime_word, remedy, remedy_word, submergence_word, unused_word,
+    doubt_word, limited_word, losses, regime_word, remedy, remedy_word, submergence_word,
+    unused_word,
 };
 pub(crate) use flow::{largest_power, most, next_reading};
 pub(crate) use force::{
-    block_side, block_word, no_block, push_way, soil_word, table_short, table_word,
+    block_side, block_word, no_block, place_word, push_way, table_short, table_word,
 };
 pub(crate) use gauging::{method_word, note_word, with_doubt};
 pub(crate) use harm::pressure_cause;
@@ -52,9 +58,7 @@ pub(crate) use lacks::lacks;
 pub(crate) use lacks::why_not;
 pub use mend::advice;
 pub(crate) use name::states;
-pub(crate) use name::{
-    act_cautions, device_word, elbow_words, plan_word, standing_word, traffic_word, why_word,
-};
+pub(crate) use name::{act_cautions, elbow_words, plan_word, standing_word, why_word};
 pub use refused::Refused;
 #[cfg(feature = "cli")]
 pub(crate) use refused::{apart, no_sizes};
@@ -63,6 +67,8 @@ pub use rust::soil_class_word;
 pub(crate) use rust::{metal_lines, metal_row};
 pub(crate) use solid::{grit_lines, grit_row, screen_lines, screen_row};
 pub(crate) use trial::{proof_line, proof_word};
+pub(crate) use typeset::capital;
+pub use typeset::typeset;
 pub(crate) use verdict::{falls_word, survey_line, verdict_line, verdict_word};
 pub(crate) use wheel::no_wheel;
 pub(crate) use work::act;

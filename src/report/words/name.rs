@@ -1,24 +1,12 @@
 use crate::air::Caution;
 use crate::laying::{elbows, is_sold};
 use crate::mark::{MarkReason, Status};
-use crate::pipe::{Device, Traffic};
 use crate::regrade::RegradeKind;
 
 /// States in a row, by what they are called: "2 jets, all jets".
 pub fn states<T: ToString>(states: &[T]) -> String {
     let called: Vec<String> = states.iter().map(ToString::to_string).collect();
     called.join(", ")
-}
-
-/// A device at a vent.
-pub fn device_word(device: Device) -> &'static str {
-    match device {
-        Device::Standpipe => "standpipe",
-        Device::AirValve => "air valve",
-        Device::VacuumValve => "vacuum valve",
-        Device::CombinationValve => "combination valve",
-        Device::HandCock => "hand cock",
-    }
 }
 
 /// The elbows that make a turn: "an elbow of 22.5\u{b0}", "elbows of 22.5\u{b0} and 11.25\u{b0}", "an elbow cut to 30\u{b0}".
@@ -28,15 +16,6 @@ pub fn elbow_words(turn_rad: f64) -> String {
         [one] if is_sold(*one) => format!("an elbow of {}", say(*one)),
         [one, two] => format!("elbows of {} and {}", say(*one), say(*two)),
         _ => format!("an elbow cut to {}", say(turn_rad)),
-    }
-}
-
-/// Traffic over a pipe.
-pub fn traffic_word(traffic: Traffic) -> &'static str {
-    match traffic {
-        Traffic::None => "none",
-        Traffic::Car => "car",
-        Traffic::Truck => "truck",
     }
 }
 

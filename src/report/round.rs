@@ -1,3 +1,5 @@
+//! The digits that figures are written with where other programs read them.
+
 use crate::numeric::math;
 use crate::unit::Limit;
 use serde_json::{Map, Number, Value};
