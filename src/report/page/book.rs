@@ -2,8 +2,8 @@
 
 use super::drawn::figure;
 use super::html::{HtmlCell, HtmlPart, list, table};
-use super::top::key;
-use super::{HtmlPage, basis, page};
+use super::top::{HtmlPage, key};
+use super::{basis, page};
 use crate::gauge_book::{ChannelKind, Episode, GaugeBook, JudgedBook, Readings, date};
 use crate::line::Line;
 use crate::report::gauge_curves::curves;

@@ -29,13 +29,14 @@ mod work;
 use super::account::{Report, StormReport, SurveyReport};
 use super::answer::{self, Answer, Question};
 use super::first_screen::{self, class, class_of_survey, tonight};
-use super::words::{Say, metal_lines, survey_line, verdict_line};
+use super::words::{metal_lines, survey_line, verdict_line};
 use super::{plan_view, section};
 use crate::drawing::LongSection;
-use crate::finding::{Finding, Severity};
+use crate::finding::Severity;
 pub use book::of_book;
 use html::{HtmlPart, finish, fold, list, paper_fold, paper_more};
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+use top::HtmlPage;
 
 /// The page of a check.
 pub fn of_check(account: &Report) -> String {
@@ -186,18 +187,6 @@ fn asked(answer: &Answer, shown: usize, findings: Markup, folds: Markup) -> Html
         (folds)
     };
     HtmlPart::new(answer.question.id(), answer.question.asked(), body)
-}
-
-struct HtmlPage<'a> {
-    title: &'a str,
-    say: Say<'a>,
-    findings: &'a [Finding],
-    tonight: &'a [String],
-    line: String,
-    class: &'a str,
-    parts: Vec<HtmlPart>,
-    /// `None`: nothing is drawn along the pipe.
-    drawn: Option<&'a drawn::PageDrawings>,
 }
 
 /// No read-out along the pipe.

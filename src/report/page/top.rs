@@ -1,8 +1,24 @@
 //! The first screen: the verdict in words, what to do first, the key figures.
 
-use super::HtmlPage;
+use super::drawn::PageDrawings;
+use super::html::HtmlPart;
+use crate::finding::Finding;
 use crate::report::first_screen::first;
+use crate::report::words::Say;
 use maud::{Markup, html};
+
+/// What a page is made of.
+pub(super) struct HtmlPage<'a> {
+    pub(super) title: &'a str,
+    pub(super) say: Say<'a>,
+    pub(super) findings: &'a [Finding],
+    pub(super) tonight: &'a [String],
+    pub(super) line: String,
+    pub(super) class: &'a str,
+    pub(super) parts: Vec<HtmlPart>,
+    /// `None`: nothing is drawn along the pipe.
+    pub(super) drawn: Option<&'a PageDrawings>,
+}
 
 pub(super) fn head(page: &HtmlPage<'_>) -> Markup {
     let (first, rest) = first(page.findings, page.tonight, page.say);
