@@ -55,11 +55,16 @@ pub(super) struct SearchLine {
 impl SearchLine {
     /// `None` where the surveys have no witness in common reach.
     pub(super) fn of(before: &Route, after: &Route, alignment: &Alignment) -> Option<Self> {
-        let mut up = strands(before, after, alignment, Axis::Up)?;
+        let up = strands(before, after, alignment, Axis::Up)?;
         let layout = WindowLayout::of(&up, alignment);
-        let side =
-            strands(before, after, alignment, Axis::Aside).map(|s| wandering(s, &layout.asked()));
+        let side = strands(before, after, alignment, Axis::Aside)
+            .map(|s| wandering(s, Axis::Aside, BEND_ASIDE, &layout.asked()));
         let bend = bend(before);
+        let mut up = if up.iter().flatten().any(|s| s.wanders) {
+            wandering(up, Axis::Up, bend, &layout.asked())
+        } else {
+            up
+        };
         let mut moved: Vec<(f64, f64)> = Vec::new();
         let mut search = None;
         // What moved must not pass for error: the noise is told again without it.
@@ -294,17 +299,21 @@ impl WindowLayout {
     }
 }
 
-/// The sideways error of receivers as a random walk that is held, or as a smooth one where that is clearly likelier: a receiver that filters its positions has hardly any quick error, and what it wanders over tens of metres would pass for movement.
-fn wandering(rough: Strands, asked: &[&[f64]]) -> Strands {
-    let mut smooth = rough.clone();
-    for slow in smooth.iter_mut().flatten().flat_map(|s| &mut s.slow) {
-        slow.smooth = true;
+/// The slow error of receivers in the form that was expected, or in the other where that is clearly likelier: a random walk that is held, or a smooth one. A receiver that filters its positions has hardly any quick error, and what it wanders over tens of metres would pass for movement; one whose heights drift like a random walk shows more of it over tens of metres than a smooth error lets expect.
+fn wandering(expected: Strands, axis: Axis, bend: f64, asked: &[&[f64]]) -> Strands {
+    let mut other = expected.clone();
+    for slow in other
+        .iter_mut()
+        .flatten()
+        .filter_map(|s| s.slow.first_mut())
+    {
+        slow.smooth = !slow.smooth;
     }
-    let cost = |s: &Strands| fitted(s, asked, Axis::Aside, BEND_ASIDE, &[]).cost;
-    if cost(&smooth) + CLEARLY < cost(&rough) {
-        smooth
+    let cost = |s: &Strands| fitted(s, asked, axis, bend, &[]).cost;
+    if cost(&other) + CLEARLY < cost(&expected) {
+        other
     } else {
-        rough
+        expected
     }
 }
 

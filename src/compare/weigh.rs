@@ -179,8 +179,8 @@ impl Filter {
     fn new(strand: &Strand, scale: VarianceFactors, columns: usize) -> Self {
         let mut parts = Vec::new();
         let mut states = 0;
-        let scaled = strand.slow.iter().map(|s| {
-            let (quick, quick_time) = if s.smooth {
+        let scaled = strand.slow.iter().enumerate().map(|(i, s)| {
+            let (quick, quick_time) = if i == 0 {
                 (1.0, 1.0)
             } else {
                 (scale.quick, scale.quick_time)

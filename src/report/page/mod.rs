@@ -210,7 +210,13 @@ fn rest(page: &HtmlPage<'_>, drawn: &drawn::PageDrawings) -> Markup {
 }
 
 /// Nothing may be fetched from anywhere, whatever stands in the page.
-const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; base-uri 'none'; form-action 'none'";
+const POLICY: &str = concat!(
+    "default-src 'none';",
+    " style-src 'unsafe-inline';",
+    " script-src 'unsafe-inline';",
+    " base-uri 'none';",
+    " form-action 'none'",
+);
 
 /// Doubt, told at the foot of every page.
 const FOOT: &str = concat!(

@@ -99,7 +99,7 @@ pub(super) fn stakes(study: &Study, say: Say) -> Markup {
             HtmlCell::figure(p.deepest_m, say.head(p.deepest_m)),
             HtmlCell::figure(p.highest_m, say.head(p.highest_m)),
             HtmlCell::maybe(p.sure, |s| say.share(s)),
-            HtmlCell::maybe(p.sure_with_extra, |s| say.share(s)),
+            with_extra(p, say),
         ]
     });
     let plans = table(
@@ -138,6 +138,14 @@ fn stakes_of(plan: &RegradePlan, say: Say) -> Markup {
         ],
         rows,
     )
+}
+
+/// The probability of fall with the stakes' additional amount: where none makes nine in ten fall, the heights must be known better first.
+fn with_extra(plan: &RegradePlan, say: Say) -> HtmlCell {
+    match (plan.sure_with_extra, plan.sure) {
+        (None, Some(_)) => HtmlCell::words("90 % not reached: level first"),
+        (share, _) => HtmlCell::maybe(share, |s| say.share(s)),
+    }
 }
 
 fn change(m: f64, say: Say) -> String {
