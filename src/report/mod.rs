@@ -20,7 +20,7 @@ mod first_screen;
 pub mod folder;
 /// A book of gauge readings.
 pub mod gauge_book;
-pub(crate) mod gauge_curves;
+pub mod gauge_curves;
 /// result.json.
 pub mod json;
 /// laying.csv.
