@@ -70,6 +70,7 @@ struct InjectedMovement {
     /// T of the draw up and aside, and what a metre adds on the axis that is asked.
     times: Vec<[f64; 3]>,
     window: usize,
+    noise: usize,
 }
 
 struct DetectionQuery<'a> {
@@ -84,31 +85,36 @@ impl<'a> DetectionQuery<'a> {
         let every = search.windows.len().div_ceil(WINDOWS).max(1);
         let mut draws = Rng::new(21);
         let mut laid = Vec::new();
-        for (index, window) in search.windows.iter().enumerate().step_by(every) {
-            let face = match axis {
-                Axis::Up => &window.up,
-                Axis::Aside => window.side.as_ref()?,
-            };
+        for index in (0..search.windows.len()).step_by(every) {
             for place in 0..PLACES {
-                let adds = adds(window, face, over_m, place);
-                let n = window.node_m.len();
-                let (mut up, mut side) = (vec![0.0; n], vec![0.0; n]);
-                for _ in 0..DRAWS {
-                    window.up.draw(&mut draws, &mut up);
-                    if let Some(f) = &window.side {
-                        f.draw(&mut draws, &mut side);
+                for (noise, line) in search.noises.iter().enumerate() {
+                    let window = &line.windows[index];
+                    let face = match axis {
+                        Axis::Up => &window.up,
+                        Axis::Aside => window.side.as_ref()?,
+                    };
+                    let adds = adds(window, face, over_m, place);
+                    let n = window.node_m.len();
+                    let (mut up, mut side) = (vec![0.0; n], vec![0.0; n]);
+                    for _ in 0..DRAWS.div_ceil(search.noises.len()) {
+                        window.up.draw(&mut draws, &mut up);
+                        if let Some(f) = &window.side {
+                            f.draw(&mut draws, &mut side);
+                        }
+                        let times = (0..window.bank.len())
+                            .map(|k| {
+                                let t = &window.bank[k];
+                                let aside =
+                                    window.side.as_ref().map_or(0.0, |f| f.times(k, t, &side));
+                                [window.up.times(k, t, &up), aside, adds[k]]
+                            })
+                            .collect();
+                        laid.push(InjectedMovement {
+                            times,
+                            window: index,
+                            noise,
+                        });
                     }
-                    let times = (0..window.bank.len())
-                        .map(|k| {
-                            let t = &window.bank[k];
-                            let aside = window.side.as_ref().map_or(0.0, |f| f.times(k, t, &side));
-                            [window.up.times(k, t, &up), aside, adds[k]]
-                        })
-                        .collect();
-                    laid.push(InjectedMovement {
-                        times,
-                        window: index,
-                    });
                 }
             }
         }
@@ -125,7 +131,7 @@ impl<'a> DetectionQuery<'a> {
             .laid
             .iter()
             .filter(|laid| {
-                let window = &self.search.windows[laid.window];
+                let window = &self.search.noises[laid.noise].windows[laid.window];
                 let evidence: f64 = laid
                     .times
                     .iter()

@@ -20,6 +20,7 @@ mod off_line;
 mod offset;
 mod parts;
 mod plan;
+mod posterior;
 mod pulled;
 mod scan;
 mod seam;

@@ -7,7 +7,7 @@
 use super::alignment::Alignment;
 use super::bank::{Template, WindowTarget};
 use super::estimate::{MovementEstimate, MovementPlace, curve};
-use super::noise::fitted;
+use super::noise::{FittedFactors, fitted};
 use super::scan::ScanWindow;
 use super::strand::{Axis, Strands, strands};
 use super::weigh::{NodeDifferences, VarianceFactors, held};
@@ -20,8 +20,11 @@ const NODE_M: f64 = 5.0;
 const WINDOW_M: f64 = 750.0;
 /// How much of a window on each side another one answers for, m.
 const FLANK_M: f64 = 190.0;
-/// Draws in which nothing moved.
+/// Errors of the surveys that are about as likely as the likeliest, and draws of each in which nothing moved.
+const NOISES: usize = 10;
 const DRAWS: usize = 1000;
+/// On a long line fewer errors: windows times errors are held to this, but not to less than four.
+const MOST_LAID: usize = 40;
 /// Pieces of the line that the noise is told from: so many, of this length, m.
 const ASKED: usize = 4;
 const PIECE_M: f64 = 210.0;
@@ -47,15 +50,47 @@ pub(super) struct FoundMovement {
 /// The line as both surveys show it.
 pub(super) struct SearchLine {
     pub(super) windows: Vec<ScanWindow>,
+    /// The same with other errors that are about as likely.
+    pub(super) noises: Vec<LineNoise>,
+    pub(super) found: Vec<FoundMovement>,
+}
+
+/// The line with errors that may be.
+pub(super) struct LineNoise {
+    pub(super) windows: Vec<ScanWindow>,
     /// Evidence of the whole line, of each draw in which nothing moved, in order.
     null: Vec<f64>,
-    pub(super) found: Vec<FoundMovement>,
+}
+
+impl LineNoise {
+    fn of(mut windows: Vec<ScanWindow>, draws: &mut Rng, count: usize) -> Self {
+        for window in &mut windows {
+            window.draw_null(draws, count);
+        }
+        let mut null: Vec<f64> = (0..count)
+            .map(|j| windows.iter().map(|w| w.null[j]).sum())
+            .collect();
+        null.sort_by(f64::total_cmp);
+        Self { windows, null }
+    }
+
+    /// Share of its draws without a movement that show at least so much.
+    fn p(&self, evidence: f64) -> f64 {
+        let below = self.null.partition_point(|e| *e < evidence);
+        (self.null.len() - below) as f64 / self.null.len().max(1) as f64
+    }
+}
+
+/// A template with nothing of it in what was taken out already.
+fn clear(masked: &[(f64, f64)], w: &ScanWindow, t: &Template) -> bool {
+    let (a, b) = (w.node_m[t.first], w.node_m[t.first + t.values.len() - 1]);
+    masked.iter().all(|(from, to)| b < *from || a > *to)
 }
 
 impl SearchLine {
     /// `None` where the surveys have no witness in common reach.
     pub(super) fn of(before: &Route, after: &Route, alignment: &Alignment) -> Option<Self> {
-        let mut up = strands(before, after, alignment, Axis::Up)?;
+        let up = strands(before, after, alignment, Axis::Up)?;
         let layout = WindowLayout::of(&up, alignment);
         let side =
             strands(before, after, alignment, Axis::Aside).map(|s| wandering(s, &layout.asked()));
@@ -67,19 +102,17 @@ impl SearchLine {
             let asked = layout.asked();
             let aside = side
                 .as_ref()
-                .map(|s| fitted(s, &asked, Axis::Aside, BEND_ASIDE, &moved).scales);
-            let upward = up.each_ref().map(|s| s.clone());
-            if let Some(scales) = aside {
-                for (strands, scale) in up.iter_mut().zip(scales) {
-                    for strand in strands.iter_mut().filter(|s| s.wanders) {
-                        strand.along_sd_m *= scale.slow.sqrt();
-                        strand.along_time_s *= scale.time;
-                    }
-                }
-            }
-            let scales = fitted(&up, &asked, Axis::Up, bend, &moved).scales;
-            let found = layout.search((&up, scales), side.as_ref().zip(aside), bend)?;
-            up = upward;
+                .map(|s| fitted(s, &asked, Axis::Aside, BEND_ASIDE, &moved, layout.noises()));
+            let along = aside.as_ref().map(|a| a.scales);
+            let upward = fitted(
+                &erring_along(&up, along),
+                &asked,
+                Axis::Up,
+                bend,
+                &moved,
+                layout.noises(),
+            );
+            let found = layout.search((&up, &upward), side.as_ref().zip(aside.as_ref()), bend)?;
             let again: Vec<(f64, f64)> = found
                 .found
                 .iter()
@@ -95,17 +128,12 @@ impl SearchLine {
         search
     }
 
-    /// Share of draws without a movement that show at least so much.
-    pub(super) fn p(&self, evidence: f64) -> f64 {
-        let below = self.null.partition_point(|e| *e < evidence);
-        (self.null.len() - below) as f64 / self.null.len().max(1) as f64
-    }
-
     /// The evidence that one line in so many shows where nothing moved.
     pub(super) fn bar(&self, p: f64) -> f64 {
-        let at = ((1.0 - p) * self.null.len() as f64).ceil() as usize;
-        self.null
-            .get(at.min(self.null.len().saturating_sub(1)))
+        let mut null: Vec<f64> = self.noises.iter().flat_map(|n| &n.null).copied().collect();
+        null.sort_by(f64::total_cmp);
+        let at = ((1.0 - p) * null.len() as f64).ceil() as usize;
+        null.get(at.min(null.len().saturating_sub(1)))
             .copied()
             .unwrap_or(f64::INFINITY)
     }
@@ -136,16 +164,19 @@ impl SearchLine {
     fn look(&mut self) {
         let mut masked: Vec<(f64, f64)> = Vec::new();
         let mut faces: Vec<ScanWindow> = self.windows.clone();
+        let mut noises: Vec<Vec<ScanWindow>> =
+            self.noises.iter().map(|n| n.windows.clone()).collect();
         while masked.len() < MOST_MOVED {
-            let clear = |w: &ScanWindow, t: &Template| {
-                let (a, b) = (w.node_m[t.first], w.node_m[t.first + t.values.len() - 1]);
-                masked.iter().all(|(from, to)| b < *from || a > *to)
+            let clear = |w: &ScanWindow, t: &Template| clear(&masked, w, t);
+            // The errors are not known but as far as the surveys show them: the mean over what they may be.
+            let share = |(noise, windows): (&LineNoise, &Vec<ScanWindow>)| {
+                let evidence = windows
+                    .iter()
+                    .map(|w| w.evidence(w.seen(), |t| clear(w, t)));
+                noise.p(evidence.sum())
             };
-            let evidence: f64 = faces
-                .iter()
-                .map(|w| w.evidence(w.seen(), |t| clear(w, t)))
-                .sum();
-            let p = self.p(evidence);
+            let shares = self.noises.iter().zip(&noises).map(share);
+            let p = shares.sum::<f64>() / self.noises.len().max(1) as f64;
             if p >= MAY_P {
                 break;
             }
@@ -172,7 +203,7 @@ impl SearchLine {
                 }
                 None => self.found.push(found),
             }
-            for w in &mut faces {
+            for w in faces.iter_mut().chain(noises.iter_mut().flatten()) {
                 w.mask(place.wide_m);
             }
         }
@@ -182,7 +213,19 @@ impl SearchLine {
 }
 
 /// Strands of an axis, and how much wider they err than they say.
-type Axled<'a> = (&'a Strands, [VarianceFactors; 2]);
+type Axled<'a> = (&'a Strands, &'a FittedFactors);
+
+/// Strands upwards with the error along the line as it was fitted sideways.
+fn erring_along(up: &Strands, scales: Option<[VarianceFactors; 2]>) -> Strands {
+    let mut out = up.clone();
+    for (strands, scale) in out.iter_mut().zip(scales.into_iter().flatten()) {
+        for strand in strands.iter_mut().filter(|s| s.wanders) {
+            strand.along_sd_m *= scale.slow.sqrt();
+            strand.along_time_s *= scale.time;
+        }
+    }
+    out
+}
 
 /// Windows along the line.
 struct WindowLayout {
@@ -252,6 +295,11 @@ impl WindowLayout {
         }
     }
 
+    /// How many errors that are about as likely are laid.
+    fn noises(&self) -> usize {
+        (MOST_LAID / self.windows.len().max(1)).clamp(4, NOISES)
+    }
+
     /// Pieces of the line that the noise is told from: what a movement is told against wanders over a few tens of metres, so pieces show it as well as the whole.
     fn asked(&self) -> Vec<&[f64]> {
         let all = self.windows.iter().flat_map(|(node_m, _)| {
@@ -265,32 +313,56 @@ impl WindowLayout {
         pieces.into_iter().step_by(every).collect()
     }
 
-    fn search(&self, up: Axled<'_>, side: Option<Axled<'_>>, bend: f64) -> Option<SearchLine> {
+    fn search(
+        &self,
+        (up, upward): Axled<'_>,
+        side: Option<Axled<'_>>,
+        bend: f64,
+    ) -> Option<SearchLine> {
+        let likeliest = side.map(|(_, f)| f.scales);
+        let windows = self.laid(up, upward.scales, side.map(|s| s.0).zip(likeliest), bend);
         let mut draws = Rng::new(20);
-        let mut windows = Vec::with_capacity(self.windows.len());
-        for (node_m, wanted) in &self.windows {
-            let on = |axled: Axled<'_>, bend: f64| held(axled.0, node_m, axled.1, bend);
-            let side: Option<NodeDifferences> = side.and_then(|s| on(s, BEND_ASIDE));
-            let Some(up) = on(up, bend) else { continue };
-            let stable = |s: f64| self.stable_m.iter().all(|(a, b)| s < *a || s > *b);
-            let mut window = ScanWindow::new(node_m.clone(), *wanted, stable, up, side);
-            window.draw_null(&mut draws, DRAWS);
-            windows.push(window);
-        }
-        if windows.is_empty() {
+        let count = DRAWS.div_ceil(upward.draws.len().max(1));
+        let noises: Vec<LineNoise> = upward
+            .draws
+            .iter()
+            .enumerate()
+            .filter_map(|(i, scales)| {
+                let aside = side.map(|(s, f)| (s, f.draws.get(i).copied().unwrap_or(f.scales)));
+                let other = self.laid(up, *scales, aside, bend);
+                (other.len() == windows.len()).then(|| LineNoise::of(other, &mut draws, count))
+            })
+            .collect();
+        // Without them nothing says what a line shows where nothing moved.
+        if windows.is_empty() || noises.is_empty() {
             return None;
         }
-        let mut null: Vec<f64> = (0..DRAWS)
-            .map(|j| windows.iter().map(|w| w.null[j]).sum())
-            .collect();
-        null.sort_by(f64::total_cmp);
         let mut search = SearchLine {
             windows,
-            null,
+            noises,
             found: Vec::new(),
         };
         search.look();
         Some(search)
+    }
+
+    /// The windows with some errors.
+    fn laid(
+        &self,
+        up: &Strands,
+        scales: [VarianceFactors; 2],
+        side: Option<(&Strands, [VarianceFactors; 2])>,
+        bend: f64,
+    ) -> Vec<ScanWindow> {
+        let up = erring_along(up, side.map(|s| s.1));
+        let on = |(node_m, wanted): &(Vec<f64>, WindowTarget)| {
+            let side: Option<NodeDifferences> =
+                side.and_then(|(s, scales)| held(s, node_m, scales, BEND_ASIDE));
+            let up = held(&up, node_m, scales, bend)?;
+            let stable = |s: f64| self.stable_m.iter().all(|(a, b)| s < *a || s > *b);
+            Some(ScanWindow::new(node_m.clone(), *wanted, stable, up, side))
+        };
+        self.windows.iter().filter_map(on).collect()
     }
 }
 
@@ -300,7 +372,7 @@ fn wandering(rough: Strands, asked: &[&[f64]]) -> Strands {
     for slow in smooth.iter_mut().flatten().flat_map(|s| &mut s.slow) {
         slow.smooth = true;
     }
-    let cost = |s: &Strands| fitted(s, asked, Axis::Aside, BEND_ASIDE, &[]).cost;
+    let cost = |s: &Strands| fitted(s, asked, Axis::Aside, BEND_ASIDE, &[], 0).cost;
     if cost(&smooth) + CLEARLY < cost(&rough) {
         smooth
     } else {

@@ -43,8 +43,6 @@ pub(super) struct Strand {
     pub(super) is_free: bool,
     /// A receiver's.
     pub(super) wanders: bool,
-    /// The only walk of its survey.
-    pub(super) is_alone: bool,
 }
 
 /// The strands of both surveys, the earlier first.
@@ -200,10 +198,9 @@ pub(super) fn strands(
             along_time_s: errs.plan_time_s,
             is_free: is_free || errs.wanders,
             wanders: errs.wanders,
-            is_alone: false,
         })
     };
-    let mut both = [
+    let both = [
         before
             .witnesses
             .iter()
@@ -215,12 +212,6 @@ pub(super) fn strands(
             .filter_map(|w| laid(w, true))
             .collect::<Vec<_>>(),
     ];
-    for strands in &mut both {
-        let walks = strands.iter().filter(|s| s.wanders).count();
-        for strand in strands.iter_mut() {
-            strand.is_alone = strand.wanders && walks == 1;
-        }
-    }
     both.iter().all(|s| !s.is_empty()).then_some(both)
 }
 
