@@ -113,7 +113,10 @@ fn starts(asked: &[AskedFactor]) -> Vec<Vec<f64>> {
                         quick: quick_time + growth - slow,
                         quick_time,
                     };
-                    let log = |a: &AskedFactor| *(a.factor)(&mut start.clone()) / a.sd;
+                    let log = |a: &AskedFactor| {
+                        let mut start = start;
+                        *(a.factor)(&mut start) / a.sd
+                    };
                     out.push(asked.iter().map(log).collect());
                 }
             }
